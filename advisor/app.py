@@ -1,0 +1,23 @@
+"""The entry that Streamlit runs: the look of the app and the way to its pages, which are in pages/."""
+
+import sys
+from pathlib import Path
+
+# Streamlit puts this file's folder first on sys.path, where each module of advisor would load a second time
+# under a bare name and hide a standard module of that name. What belongs there is the folder above.
+FOLDER = Path(__file__).resolve().parent
+for entry in [entry for entry in sys.path if Path(entry).resolve() == FOLDER]:
+    sys.path.remove(entry)
+if str(FOLDER.parent) not in sys.path:
+    sys.path.insert(0, str(FOLDER.parent))
+
+import streamlit as st
+
+from advisor.places import PAGES
+from advisor.ui.pages_list import PAGES_IN_ORDER
+from advisor.ui.style import ICON
+
+st.set_page_config(page_title="Copper bath advisor", page_icon=ICON)
+st.navigation(
+    [st.Page(PAGES / page.file, title=page.title, url_path=page.url_path) for page in PAGES_IN_ORDER]
+).run()

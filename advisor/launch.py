@@ -1,0 +1,39 @@
+"""Starts the app: hands app.py to Streamlit's own server, which opens the browser where there is a display.
+
+Settings stand in .streamlit/config.toml beside app.py. What the app shows is no business of this module.
+"""
+
+import argparse
+import os
+from collections.abc import Sequence
+from pathlib import Path
+
+APP = Path(__file__).resolve().parent / "app.py"
+
+# How the example's name reaches the pages: they run in Streamlit's threads, out of reach of an argument.
+EXAMPLE_VARIABLE = "ADVISOR_EXAMPLE"
+
+
+def requested_example() -> str | None:
+    """Name of the example bath that the app was asked to open with, or None."""
+    return os.environ.get(EXAMPLE_VARIABLE)
+
+
+def main(arguments: Sequence[str]) -> None:
+    """Open the app and serve it until it is stopped; ends the process as Streamlit ends it.
+
+    `arguments` are the words of the command line: `--example NAME` opens with that example bath loaded, and
+    any flag of Streamlit's (`--server.port 8600`) is passed on. A stray word ends the process with exit code 2.
+    """
+    parser = argparse.ArgumentParser(prog="python -m advisor", allow_abbrev=False)
+    parser.add_argument("--example", metavar="NAME", help="open with this example bath loaded")
+    options, flags = parser.parse_known_args(arguments)
+    if flags and not flags[0].startswith("--"):
+        parser.error(f"unknown command: {flags[0]}")
+    if options.example:
+        os.environ[EXAMPLE_VARIABLE] = options.example
+
+    # Here and not above: the command line answers without waiting for Streamlit.
+    from streamlit.web import cli
+
+    cli.main(args=["run", str(APP), *flags], prog_name="streamlit")

@@ -1,0 +1,1 @@
+"""What the pages share: which pages there are, and the parts that they show. No chemistry is done here."""

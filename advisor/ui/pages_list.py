@@ -1,0 +1,18 @@
+"""The pages of the app, in the order in which they stand in the menu.
+
+A page is added here and nowhere else; the app opens with the first. What a page shows is in its file.
+"""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Page:
+    """One page: its file in the pages folder, its name in the menu, and the last part of its address."""
+
+    file: str
+    title: str
+    url_path: str
+
+
+PAGES_IN_ORDER = (Page(file="check.py", title="Check", url_path="check"),)

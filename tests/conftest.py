@@ -1,0 +1,47 @@
+"""What all tests share: none touches a person's own logbook, and where FAIL_ON_SKIP=1 none may be skipped."""
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from advisor.launch import APP, EXAMPLE_VARIABLE
+from advisor.places import PAGES
+
+
+def skipped_but_forbidden(config: pytest.Config) -> int:
+    if os.environ.get("FAIL_ON_SKIP") != "1":
+        return 0
+    return len(config.pluginmanager.get_plugin("terminalreporter").stats.get("skipped", []))
+
+
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    if skipped_but_forbidden(session.config) and session.exitstatus == pytest.ExitCode.OK:
+        session.exitstatus = pytest.ExitCode.TESTS_FAILED
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
+    if count := skipped_but_forbidden(config):
+        terminalreporter.section("skipped tests are failures here (FAIL_ON_SKIP=1)", red=True)
+        for report in terminalreporter.stats["skipped"]:
+            terminalreporter.write_line(f"{report.nodeid}: {report.longrepr[-1]}")
+        terminalreporter.write_line(f"{count} skipped: install what is missing", red=True)
+
+
+@pytest.fixture(autouse=True)
+def own_surroundings(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.setenv("ADVISOR_DATA_FOLDER", str(tmp_path / "data"))
+    monkeypatch.delenv(EXAMPLE_VARIABLE, raising=False)
+
+
+@pytest.fixture
+def app_test() -> Callable[[str], AppTest]:
+    """Opens a page by its file name, the way a person reaches it: through app.py."""
+
+    def open_page(file: str) -> AppTest:
+        app = AppTest.from_file(str(APP), default_timeout=30).run()
+        return app.switch_page(str(PAGES / file)).run()
+
+    return open_page

@@ -1,0 +1,37 @@
+"""What the launcher hands to Streamlit; the server itself is tested in tests/browser."""
+
+import os
+
+import pytest
+from streamlit.web import cli
+
+from advisor import launch
+
+
+@pytest.fixture
+def started(monkeypatch):
+    calls = []
+    monkeypatch.setattr(cli, "main", lambda args, prog_name: calls.append(args))
+    monkeypatch.setattr(os, "environ", dict(os.environ))
+    return calls
+
+
+def test_starts_the_app_and_passes_flags_on(started):
+    launch.main(["--server.port", "8600", "--server.headless=true"])
+    assert started == [["run", str(launch.APP), "--server.port", "8600", "--server.headless=true"]]
+    assert launch.requested_example() is None
+
+
+@pytest.mark.parametrize("arguments", [["--example", "dull"], ["--example=dull"]])
+def test_example_reaches_the_pages_and_not_streamlit(started, arguments):
+    launch.main([*arguments, "--server.port=8600"])
+    assert started == [["run", str(launch.APP), "--server.port=8600"]]
+    assert launch.requested_example() == "dull"
+
+
+def test_a_stray_word_is_refused_by_name(started, capsys):
+    with pytest.raises(SystemExit) as ended:
+        launch.main(["chekc"])
+    assert ended.value.code == 2
+    assert "chekc" in capsys.readouterr().err
+    assert started == []

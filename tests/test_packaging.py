@@ -1,0 +1,52 @@
+"""The wheel carries all that the app needs, and finds it there without the checkout."""
+
+import subprocess
+import sys
+import tomllib
+import zipfile
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[1]
+
+
+@pytest.fixture(scope="module")
+def unpacked_wheel(tmp_path_factory) -> Path:
+    built, unpacked = tmp_path_factory.mktemp("built"), tmp_path_factory.mktemp("unpacked")
+    command = [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "--no-build-isolation"]
+    subprocess.run([*command, "--wheel-dir", str(built), str(ROOT)], check=True)
+    (wheel,) = built.glob("*.whl")
+    with zipfile.ZipFile(wheel) as archive:
+        archive.extractall(unpacked)
+    return unpacked
+
+
+@pytest.mark.parametrize(
+    ("source", "target"), [("pages", "_pages"), ("reference_tables", "_reference_tables")]
+)
+def test_wheel_carries_the_whole_folder(unpacked_wheel, source, target):
+    def files(folder: Path) -> dict[str, bytes]:
+        found = (path for path in folder.rglob("*") if path.is_file() and path.suffix != ".pyc")
+        return {path.relative_to(folder).as_posix(): path.read_bytes() for path in found}
+
+    assert files(ROOT / source)
+    assert files(unpacked_wheel / "advisor" / target) == files(ROOT / source)
+
+
+def test_wheel_carries_settings_and_types(unpacked_wheel):
+    settings = tomllib.loads((unpacked_wheel / "advisor/.streamlit/config.toml").read_text("utf-8"))
+    assert settings["browser"]["gatherUsageStats"] is False
+    assert settings["server"]["address"] == "localhost"
+    assert (unpacked_wheel / "advisor/py.typed").is_file()
+
+
+def test_places_are_found_inside_the_wheel(unpacked_wheel):
+    program = "from advisor.places import PAGES, REFERENCE_TABLES; print(PAGES, REFERENCE_TABLES, sep='\\n')"
+    run = subprocess.run(
+        [sys.executable, "-c", program], cwd=unpacked_wheel, check=True, capture_output=True, text=True
+    )
+    found = [Path(line).resolve() for line in run.stdout.splitlines()]
+    assert found == [
+        (unpacked_wheel / "advisor" / name).resolve() for name in ("_pages", "_reference_tables")
+    ]
