@@ -23,7 +23,7 @@ def main(arguments: Sequence[str]) -> None:
     """Open the app and serve it until it is stopped; ends the process as Streamlit ends it.
 
     `arguments` are the words of the command line: `--example NAME` opens with that example bath loaded, and
-    any flag of Streamlit's (`--server.port 8600`) is passed on. A stray word ends the process with exit code 2.
+    any flag of Streamlit's (`--server.port 8600`) is passed on. A stray word ends it with exit code 2.
     """
     parser = argparse.ArgumentParser(prog="python -m advisor", allow_abbrev=False)
     parser.add_argument("--example", metavar="NAME", help="open with this example bath loaded")

@@ -83,7 +83,7 @@ def browser():
 
 
 def is_error(line) -> bool:
-    """Except that Streamlit, opened at a page's own address, asks below that address first and gets two 404s."""
+    """All but two 404s: opened at a page's own address, Streamlit first asks below that address."""
     expected = ("/_stcore/health", "/_stcore/host-config")
     return line.type == "error" and not ("404" in line.text and line.location["url"].endswith(expected))
 
