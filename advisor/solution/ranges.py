@@ -1,0 +1,41 @@
+"""What lies outside the range of a formula: one named exception and one check.
+
+The formulas of `solution` stay smooth and finite beyond their ranges, because a fit may pass through there;
+whoever takes a figure from outside or hands one on calls `check_range`.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+Number = float | NDArray[np.float64]
+"""A float, or an array of any shape: the functions of `solution` work on each element."""
+
+COPPER_SULFATE_RANGE = (0.0, 450.0)  # [g/L CuSO4.5H2O]
+SULFURIC_ACID_RANGE = (0.0, 400.0)  # [g/L]
+TEMPERATURE_RANGE = (0.0, 60.0)  # [degC]
+
+
+class OutOfRange(ValueError):
+    """A value lies beyond the range in which a formula or table holds."""
+
+    def __init__(self, quantity: str, value: float, unit: str, low: float, high: float) -> None:
+        super().__init__(f"{quantity} is {value:g} {unit}; it must be {low:g} to {high:g} {unit}")
+        self.quantity, self.value, self.unit, self.low, self.high = quantity, value, unit, low, high
+
+
+def check_range(quantity: str, value: Number, unit: str, low: float, high: float) -> None:
+    """Raise `OutOfRange`, naming the first offender, unless every element of `value` lies within low...high.
+
+    Not a number counts as out of range.
+    """
+    values = np.atleast_1d(np.asarray(value, dtype=float))
+    outside = values[~((values >= low) & (values <= high))]
+    if outside.size:
+        raise OutOfRange(quantity, float(outside[0]), unit, low, high)
+
+
+def check_bath(copper_sulfate: Number, sulfuric_acid: Number, temperature: Number = 20.0) -> None:
+    """Raise `OutOfRange` unless the bath lies where the formulas of `solution` hold [g/L, g/L, degC]."""
+    check_range("copper sulfate", copper_sulfate, "g/L", *COPPER_SULFATE_RANGE)
+    check_range("sulfuric acid", sulfuric_acid, "g/L", *SULFURIC_ACID_RANGE)
+    check_range("temperature", temperature, "degC", *TEMPERATURE_RANGE)

@@ -1,0 +1,86 @@
+"""How much copper sulfate the bath can hold, and the temperature below which crystals form.
+
+Saturation with CuSO4.5H2O in water and in sulfuric acid up to 220 g/L. Chloride and foreign salts are left
+out.
+
+Sources
+-------
+Water, 10-35 degC: fitted to CRC Handbook of Chemistry and Physics, 98th ed. (2017), "Solubility of Common
+Salts at Ambient Temperatures", to 0.01 %. With acid, 0-40 degC: a fit to a Pitzer model that was fitted to
+that column and to two points of H. W. Foote (1915), recalled from memory; believed to 10-15 %, up to 20 % low
+at high acid. Towards no acid the fit is up to 4 % high below 10 degC and gives way to the water fit there.
+"""
+
+import numpy as np
+
+from advisor.solution.density import density_from_mass_fractions
+from advisor.solution.molar_masses import ANHYDROUS_PER_PENTAHYDRATE, COPPER_SULFATE
+from advisor.solution.ranges import Number
+
+RELATIVE_UNCERTAINTY = 0.07
+"""Standard uncertainty of the saturation in acid, relative: half-width 12.5 % (see above) over the square
+root of 3.
+"""
+
+CEILING_FRACTION = 0.9
+"""A correction may fill the bath to this part of the saturation at the coldest it will stand (judgement)."""
+
+LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = -10.0, 60.0  # [degC]; beyond, the value at the limit
+_HIGHEST_ACID = 400.0  # [g/L]
+_WATER_FIT_REACH = (
+    20.0  # [g/L acid] over which the water fit gives way, chosen to follow the table between 0 and 60 g/L
+)
+
+
+def saturation(temperature: Number, sulfuric_acid: Number) -> Number:
+    """The most copper sulfate that stays dissolved [g/L CuSO4.5H2O at 20 degC].
+
+    Parameters
+    ----------
+    temperature
+        [degC]; fitted over 0-40, extrapolated to -10 and 60, beyond that the value there.
+    sulfuric_acid
+        Free H2SO4 [g/L]; fitted up to 220, extrapolated to 400, beyond 0 and 400 the value there.
+
+    Returns
+    -------
+    [g/L], shape as the arguments broadcast; finite everywhere, relative standard uncertainty
+    `RELATIVE_UNCERTAINTY`.
+    """
+    celsius = np.clip(temperature, LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE)
+    acid = np.clip(sulfuric_acid, 0.0, _HIGHEST_ACID)
+    from_water_fit = np.log(_saturation_in_water(celsius)) - _log_saturation_in_acid(celsius, 0.0)
+    return np.exp(_log_saturation_in_acid(celsius, acid) + from_water_fit * np.exp(-acid / _WATER_FIT_REACH))
+
+
+def crystallises_below(copper_sulfate: Number, sulfuric_acid: Number) -> Number:
+    """The temperature [degC] at which a bath [g/L, g/L] is saturated: colder, crystals form.
+
+    The inverse of `saturation`, smooth between -10 and 60 degC and held at those limits beyond: -10 means
+    "never in a room", 60 means "at any temperature". Uncertainty: 7 % of solubility is about 4.5 degC.
+    """
+    logarithm = np.log(np.maximum(copper_sulfate, 1e-3))
+    temperature = 20.0 + 0.0 * logarithm
+    for _ in range(_ROUNDS):
+        step = (logarithm - np.log(saturation(temperature, sulfuric_acid))) / _LOG_SLOPE
+        temperature = np.clip(temperature + step, LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE)
+    return temperature
+
+
+_LOG_SLOPE = 0.0165  # of ln saturation, a degC: between 0.015 and 0.018 everywhere, so each round shrinks the error 7-fold
+_ROUNDS = 12
+
+
+def _saturation_in_water(celsius: Number) -> Number:
+    """[g/L CuSO4.5H2O] in pure water."""
+    warmer = celsius - 20.0
+    molality = np.exp(0.231037 + 0.0176669 * warmer - 8.714e-6 * warmer**2)  # mol per kg water
+    mass_fraction = molality * COPPER_SULFATE / (1000.0 + molality * COPPER_SULFATE)
+    grams = 1000.0 * density_from_mass_fractions(mass_fraction, 0.0)
+    return mass_fraction * grams / ANHYDROUS_PER_PENTAHYDRATE
+
+
+def _log_saturation_in_acid(celsius: Number, sulfuric_acid: Number) -> Number:
+    """Natural logarithm of the saturation [g/L CuSO4.5H2O] in acid."""
+    t, a = (celsius - 20.0) / 10.0, sulfuric_acid / 100.0
+    return 5.74036 + 0.15194 * t - 0.0007 * t**2 - 0.2367 * a - 0.03391 * a**2 + 0.00439 * a * t

@@ -1,0 +1,180 @@
+"""What the bath is made up and corrected from: acid of a stated strength, crystals, a source of chloride.
+
+Turns labels (strength, density, purity, copper content) into grams and millilitres. Acid follows a handbook
+table, not the bath's mixing rule, which fails in strong acid.
+
+Sources
+-------
+Acid: CRC Handbook of Chemistry and Physics, 102nd ed. (2021), "Concentrative Properties of Aqueous
+Solutions", 2-100 % at 20 degC (`reference_tables/acid_strength.csv`). Hydrochloric acid: handbook densities
+at 20 degC from memory (`reference_tables/hydrochloric_acid.csv`). Change of acid density with temperature:
+Laliberté 2009 (see `density`).
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from advisor import tables
+from advisor.solution.density import density_from_mass_fractions, water_density
+from advisor.solution.molar_masses import (
+    ANHYDROUS_PER_PENTAHYDRATE,
+    CHLORINE,
+    HYDROGEN_CHLORIDE,
+    PENTAHYDRATE_PER_COPPER,
+    SODIUM_CHLORIDE,
+)
+from advisor.solution.ranges import Number, check_range
+
+STRONGEST_GRADED_ACID = (
+    0.93  # mass fraction; beyond, the density hardly changes, peaks near 98 % and falls again
+)
+_STRONGEST_FITTED_ACID = 0.78  # mass fraction to which the mixing rule gives the change with temperature
+CRYSTAL_FORMS = ("pentahydrate", "anhydrous")
+
+
+class AcidTooStrongToGrade(ValueError):
+    """The density of an acid above 93 % does not tell its strength."""
+
+    def __init__(self, density: float) -> None:
+        super().__init__(
+            f"an acid of {density:.3f} g/mL is stronger than 93 %, and there a hydrometer cannot grade it: the density "
+            "hardly changes, peaks near 98 % and falls again. Take the strength from the label."
+        )
+        self.density = density
+
+
+class UnknownForm(ValueError):
+    """Copper sulfate or a chloride source in a form that is not known here."""
+
+
+def _acid_table() -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Mass fraction and density [g/mL] at 20 degC, water first."""
+    strength = tables.column("acid_strength", "mass_percent") / 100.0
+    density = tables.column("acid_strength", "density_g_mL")
+    return np.concatenate(([0.0], strength)), np.concatenate(([water_density(20.0)], density))
+
+
+def acid_density(strength: Number) -> Number:
+    """Density [g/mL] of sulfuric acid at 20 degC from its strength [g H2SO4 per g]; straight between the
+    table's rows.
+
+    Raises `OutOfRange` outside 0-1. Accuracy 0.0002 g/mL.
+    """
+    check_range("acid strength", strength, "g/g", 0.0, 1.0)
+    return np.interp(strength, *_acid_table())
+
+
+def acid_strength(density: float, temperature: float = 20.0) -> float:
+    """Strength [g H2SO4 per g] of an acid from its density [g/mL] at a temperature [degC].
+
+    Accuracy 0.1 % acid up to 80 %, 0.4 % acid at 93 %, where 0.001 g/mL is 0.3 % acid already.
+
+    Raises
+    ------
+    OutOfRange
+        Lighter than water, or the temperature is not 0-60 degC.
+    AcidTooStrongToGrade
+        Above 93 %.
+    """
+    check_range("temperature", temperature, "degC", 0.0, 60.0)
+    strengths, densities = _acid_table()
+    strongest = float(np.interp(STRONGEST_GRADED_ACID, strengths, densities))
+    rising = strengths <= STRONGEST_GRADED_ACID + 1e-9
+    at_20 = density
+    for _ in range(4):
+        strength = float(np.interp(at_20, densities[rising], strengths[rising]))
+        at_20 = density * _density_ratio(strength, temperature)
+    if at_20 > strongest + 5e-5:
+        raise AcidTooStrongToGrade(density)
+    check_range("acid density at 20 degC", at_20, "g/mL", float(densities[0]) - 5e-4, strongest + 5e-5)
+    return strength
+
+
+def _density_ratio(strength: float, temperature: float) -> float:
+    """Density of an acid at 20 degC over that at `temperature` [degC]."""
+    fitted = min(strength, _STRONGEST_FITTED_ACID)
+    cold, here = (density_from_mass_fractions(0.0, fitted, 0.0, t) for t in (20.0, temperature))
+    return float(cold / here)
+
+
+@dataclass(frozen=True)
+class AcidStock:
+    """Sulfuric acid on hand: `strength` [g H2SO4 per g] and `density` [g/mL at 20 degC]."""
+
+    strength: float
+    density: float
+
+    @classmethod
+    def from_strength(cls, strength: float) -> "AcidStock":
+        """From the label [g/g]; raises `OutOfRange` unless 0.01-1."""
+        check_range("acid strength", strength, "g/g", 0.01, 1.0)
+        return cls(strength, float(acid_density(strength)))
+
+    @classmethod
+    def from_density(cls, density: float, temperature: float = 20.0) -> "AcidStock":
+        """From a hydrometer [g/mL at `temperature` degC]; raises as `acid_strength` does."""
+        return cls.from_strength(acid_strength(density, temperature))
+
+    def liquid_grams(self, sulfuric_acid: Number) -> Number:
+        """Grams of the stock that hold these grams of H2SO4."""
+        return sulfuric_acid / self.strength
+
+    def liquid_millilitres(self, sulfuric_acid: Number) -> Number:
+        """Millilitres of the stock at 20 degC that hold these grams of H2SO4."""
+        return sulfuric_acid / self.strength / self.density
+
+    def sulfuric_acid_grams(self, millilitres: Number) -> Number:
+        """Grams of H2SO4 in these millilitres of the stock at 20 degC."""
+        return millilitres * self.density * self.strength
+
+
+def pentahydrate_mass_fraction(purity: float, form: str = "pentahydrate") -> float:
+    """Grams of CuSO4.5H2O that a gram of crystals stands for; above 1 for anhydrous (1.564 when pure).
+
+    `purity` [g/g] is of the named form, 0.5-1 (else `OutOfRange`); an unknown form raises `UnknownForm`.
+    """
+    check_range("purity of the crystals", purity, "g/g", 0.5, 1.0)
+    if form not in CRYSTAL_FORMS:
+        raise UnknownForm(f"no form of copper sulfate {form!r}; known: {', '.join(CRYSTAL_FORMS)}")
+    return purity if form == "pentahydrate" else purity / ANHYDROUS_PER_PENTAHYDRATE
+
+
+def pentahydrate_mass_fraction_from_copper_content(copper_content: float) -> float:
+    """The same from the copper content on the label [g Cu per g]: 0.2545 is pure pentahydrate, 0.398
+    anhydrous.
+
+    Raises `OutOfRange` outside 0.12-0.399: less is no copper sulfate worth the name, more is another
+    compound.
+    """
+    check_range("copper content of the crystals", copper_content, "g/g", 0.12, 0.399)
+    return copper_content * PENTAHYDRATE_PER_COPPER
+
+
+def hydrochloric_acid_density(strength: Number) -> Number:
+    """Density [g/mL] of hydrochloric acid at 20 degC from its strength [g HCl per g], 0-0.40 (else
+    `OutOfRange`).
+
+    Straight between rows recalled from memory; accuracy 0.002 g/mL.
+    """
+    check_range("strength of the hydrochloric acid", strength, "g/g", 0.0, 0.40)
+    percent = tables.column("hydrochloric_acid", "mass_percent")
+    return np.interp(strength, percent / 100.0, tables.column("hydrochloric_acid", "density_g_mL"))
+
+
+CHLORIDE_PER_GRAM = {
+    "hydrochloric acid": CHLORINE / HYDROGEN_CHLORIDE,
+    "sodium chloride": CHLORINE / SODIUM_CHLORIDE,
+}
+"""Grams of chloride in a gram of the pure compound."""
+
+
+def chloride_mass_fraction(kind: str, strength: float) -> float:
+    """Grams of chloride in a gram of a source of this strength [g of the compound per g]; `UnknownForm` if
+    unknown.
+    """
+    if kind not in CHLORIDE_PER_GRAM:
+        raise UnknownForm(f"no source of chloride {kind!r}; known: {', '.join(CHLORIDE_PER_GRAM)}")
+    check_range(f"strength of the {kind}", strength, "g/g", 0.0, 1.0)
+    return strength * CHLORIDE_PER_GRAM[kind]
