@@ -5,6 +5,7 @@ the density model at 20 degC. No temperature enters here.
 """
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from advisor.solution.density import density, density_from_mass_fractions
 from advisor.solution.molar_masses import ANHYDROUS_PER_PENTAHYDRATE
@@ -33,8 +34,7 @@ class Masses:
         )
 
 
-@dataclass(frozen=True)
-class Composition:
+class Composition(NamedTuple):
     """A bath at 20 degC: [g/L] of CuSO4.5H2O, free H2SO4, foreign solids as FeSO4, and its volume [L]."""
 
     copper_sulfate: Number

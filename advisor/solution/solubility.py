@@ -67,7 +67,9 @@ def crystallises_below(copper_sulfate: Number, sulfuric_acid: Number) -> Number:
     return temperature
 
 
-_LOG_SLOPE = 0.0165  # of ln saturation, a degC: between 0.015 and 0.018 everywhere, so each round shrinks the error 7-fold
+_LOG_SLOPE = (
+    0.0165  # of ln saturation, a degC; truly 0.015 to 0.018, so a round shrinks the error 7-fold or better
+)
 _ROUNDS = 12
 
 

@@ -30,6 +30,7 @@ from advisor.solution.ranges import Number, check_range
 STRONGEST_GRADED_ACID = (
     0.93  # mass fraction; beyond, the density hardly changes, peaks near 98 % and falls again
 )
+_ROUNDING = 5e-4  # [g/mL], half the last figure of a density given to three decimals
 _STRONGEST_FITTED_ACID = 0.78  # mass fraction to which the mixing rule gives the change with temperature
 CRYSTAL_FORMS = ("pentahydrate", "anhydrous")
 
@@ -39,8 +40,8 @@ class AcidTooStrongToGrade(ValueError):
 
     def __init__(self, density: float) -> None:
         super().__init__(
-            f"an acid of {density:.3f} g/mL is stronger than 93 %, and there a hydrometer cannot grade it: the density "
-            "hardly changes, peaks near 98 % and falls again. Take the strength from the label."
+            f"an acid of {density:.3f} g/mL is stronger than 93 %, and there a hydrometer cannot grade it: the "
+            "density hardly changes, peaks near 98 % and falls again. Take the strength from the label."
         )
         self.density = density
 
@@ -53,7 +54,7 @@ def _acid_table() -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Mass fraction and density [g/mL] at 20 degC, water first."""
     strength = tables.column("acid_strength", "mass_percent") / 100.0
     density = tables.column("acid_strength", "density_g_mL")
-    return np.concatenate(([0.0], strength)), np.concatenate(([water_density(20.0)], density))
+    return np.append(0.0, strength), np.append(water_density(20.0), density)
 
 
 def acid_density(strength: Number) -> Number:
@@ -80,15 +81,16 @@ def acid_strength(density: float, temperature: float = 20.0) -> float:
     """
     check_range("temperature", temperature, "degC", 0.0, 60.0)
     strengths, densities = _acid_table()
-    strongest = float(np.interp(STRONGEST_GRADED_ACID, strengths, densities))
-    rising = strengths <= STRONGEST_GRADED_ACID + 1e-9
+    graded = strengths <= STRONGEST_GRADED_ACID
     at_20 = density
-    for _ in range(4):
-        strength = float(np.interp(at_20, densities[rising], strengths[rising]))
+    for _ in range(4):  # the correction to 20 degC depends a little on the strength
+        strength = float(np.interp(at_20, densities[graded], strengths[graded]))
         at_20 = density * _density_ratio(strength, temperature)
-    if at_20 > strongest + 5e-5:
+    check_range(
+        "acid density at 20 degC", at_20, "g/mL", densities[0] - _ROUNDING, densities.max() + _ROUNDING
+    )
+    if at_20 > densities[graded][-1] + _ROUNDING:
         raise AcidTooStrongToGrade(density)
-    check_range("acid density at 20 degC", at_20, "g/mL", float(densities[0]) - 5e-4, strongest + 5e-5)
     return strength
 
 
