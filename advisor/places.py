@@ -1,5 +1,4 @@
-"""Where the pages and the reference tables lie: beside the package in a checkout, inside it in an installed
-wheel.
+"""Where the pages and the reference tables lie: beside the package in a checkout, inside it in a wheel.
 
 Only finds the two folders; reading what is in them is the work of `tables` and of the app.
 """

@@ -95,7 +95,7 @@ def _number(name: str, line: int, row: Mapping[str, str], key: str, empty: float
     return number
 
 
-def column(name: str, key: str, *, empty: float | None = None, **where: str) -> NDArray[np.float64]:
+def column(name: str, key: str, /, *, empty: float | None = None, **where: str) -> NDArray[np.float64]:
     """One column of a table as numbers, in the unit that its name states.
 
     Parameters

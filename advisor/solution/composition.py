@@ -46,9 +46,7 @@ class Composition(NamedTuple):
 def mass_fractions(
     copper_sulfate: Number, sulfuric_acid: Number, foreign_solids: Number, density_at_20: Number
 ) -> tuple[Number, Number, Number]:
-    """Mass fractions [g/g] of CuSO4 (anhydrous), H2SO4 and foreign solids, from g/L and the density [g/mL] at
-    20 degC.
-    """
+    """Mass fractions [g/g] of CuSO4, H2SO4 and foreign solids, from [g/L] and the density [g/mL], all at 20 degC."""
     grams = 1000.0 * density_at_20
     return copper_sulfate * ANHYDROUS_PER_PENTAHYDRATE / grams, sulfuric_acid / grams, foreign_solids / grams
 
@@ -57,13 +55,11 @@ def masses(copper_sulfate: Number, sulfuric_acid: Number, foreign_solids: Number
     """The grams in `volume` [L at 20 degC] of a bath with these concentrations [g/L at 20 degC]."""
     total = 1000.0 * volume * density(copper_sulfate, sulfuric_acid, foreign_solids)
     solutes = volume * (copper_sulfate + sulfuric_acid + foreign_solids)
-    return Masses(
-        volume * copper_sulfate, volume * sulfuric_acid, volume * foreign_solids, water=total - solutes
-    )
+    return Masses(volume * copper_sulfate, volume * sulfuric_acid, volume * foreign_solids, water=total - solutes)
 
 
 def composition(of: Masses) -> Composition:
-    """The concentrations and the volume at 20 degC of what these grams make; the inverse of `masses`, exact."""
+    """Concentrations and volume at 20 degC of what these grams make; the exact inverse of `masses`."""
     total = of.total
     density_at_20 = density_from_mass_fractions(
         of.copper_sulfate * ANHYDROUS_PER_PENTAHYDRATE / total,
@@ -71,6 +67,4 @@ def composition(of: Masses) -> Composition:
         of.foreign_solids / total,
     )
     volume = total / (1000.0 * density_at_20)
-    return Composition(
-        of.copper_sulfate / volume, of.sulfuric_acid / volume, of.foreign_solids / volume, volume
-    )
+    return Composition(of.copper_sulfate / volume, of.sulfuric_acid / volume, of.foreign_solids / volume, volume)

@@ -33,18 +33,17 @@ from advisor.solution.ranges import Number
 MODEL_STANDARD_UNCERTAINTY = 0.0015  # [g/mL]
 REFERENCE_TEMPERATURE = 20.0  # [degC]; all concentrations are stated at this temperature
 
-_LARGEST_MASS_FRACTION = (
-    0.38  # the parameters of CuSO4 and FeSO4 are singular at 0.54; no bath holds more than 0.35
-)
-_SHARPNESS = 80  # even; below a mass fraction of 0.35 the limit changes no density by 0.01 mg/mL
+# The parameters of CuSO4 and FeSO4 are singular at a total mass fraction of 0.54, and beyond 0.4 the density of an
+# acid mixture falls with more solute, where a fit could get lost. No bath reaches 0.35; below that the limit changes
+# no density by 0.01 mg/mL.
+_LARGEST_MASS_FRACTION = 0.38
+_SHARPNESS = 80  # even, so that slightly negative fractions pass
 _ROUNDS = 10  # of the iteration for the density at 20 degC
 
 
 @dataclass(frozen=True)
 class _Solute:
-    """Parameters of one solute: specific volume = (w + c2 + c3 T) / ((c0 w + c1) exp(1e-6 (T + c4)^2))
-    [m3/kg].
-    """
+    """Parameters of one solute; its specific volume is (w + c2 + c3 T) / ((c0 w + c1) exp(1e-6 (T + c4)^2))."""
 
     c0: float
     c1: float
@@ -53,7 +52,7 @@ class _Solute:
     c4: float
 
     def specific_volume(self, w: Number, temperature: Number) -> Number:
-        """[mL/g] in a solution with total mass fraction w of solutes."""
+        """[mL/g] in a solution with total mass fraction w of solutes; the parameters give m3/kg."""
         return 1000.0 * np.exp(-1e-6 * (temperature + self.c4) ** 2) * self._shape(w, temperature)
 
     def specific_volume_at_20(self, w: Number) -> Number:
@@ -71,26 +70,15 @@ class _Solute:
 _COPPER_SULFATE = _Solute(
     -1.12078294150285e-06, 6.06850590612117e-07, -0.118863232463814, 0.00378050075860551, 4763.96073964247
 )
-_SULFURIC_ACID = _Solute(
-    70.8395152347122, 142.352693909248, 0.68779459618793, 0.00649299683206703, 1667.23864629522
-)
-_IRON_SULFATE = _Solute(
-    -0.224719650197381, 0.121140350304029, 0.735724466696064, -0.021864836634371, 3325.11261125387
-)
-_IRON_SULFATE_TEMPERATURES = (
-    15.0,
-    25.0,
-)  # fitted range [degC]; beyond 34 degC the volume would turn negative
+_SULFURIC_ACID = _Solute(70.8395152347122, 142.352693909248, 0.68779459618793, 0.00649299683206703, 1667.23864629522)
+_IRON_SULFATE = _Solute(-0.224719650197381, 0.121140350304029, 0.735724466696064, -0.021864836634371, 3325.11261125387)
+_IRON_SULFATE_TEMPERATURES = (15.0, 25.0)  # fitted range [degC]; from 34 degC the volume would be negative
 
 
 def water_density(temperature: Number) -> Number:
-    """Density of water [g/mL] at a temperature [degC], 0-100 degC (Laliberté and Cooper 2004, equation for
-    water).
-    """
+    """Density of water [g/mL] at a temperature [degC] of 0-100 (Laliberté and Cooper 2004)."""
     t = temperature
-    numerator = (
-        (((-2.8054253e-10 * t + 1.0556302e-7) * t - 4.6170461e-5) * t - 0.0079870401) * t + 16.945176
-    ) * t
+    numerator = ((((-2.8054253e-10 * t + 1.0556302e-7) * t - 4.6170461e-5) * t - 0.0079870401) * t + 16.945176) * t
     return (numerator + 999.83952) / (1.0 + 0.01687985 * t) / 1000.0
 
 
@@ -98,9 +86,7 @@ _WATER_DENSITY_AT_20 = float(water_density(REFERENCE_TEMPERATURE))
 
 
 def _limited(w: Number) -> Number:
-    """The mass fraction itself where liquids exist, levelling off smoothly at `_LARGEST_MASS_FRACTION`
-    beyond.
-    """
+    """The mass fraction itself where liquids exist; beyond, it levels off smoothly."""
     return w * (1.0 + (w / _LARGEST_MASS_FRACTION) ** _SHARPNESS) ** (-1.0 / _SHARPNESS)
 
 
@@ -110,11 +96,18 @@ def density_from_mass_fractions(
     foreign_solids: Number = 0.0,
     temperature: Number = 20.0,
 ) -> Number:
-    """Density [g/mL] from mass fractions [g/g] of CuSO4, H2SO4 and foreign solids (as FeSO4) at a temperature
-    [degC].
+    """Density [g/mL] at a temperature [degC], from mass fractions.
 
-    Smooth and finite beyond the fitted ranges (see the head of this file); arguments broadcast, shape as they
-    do.
+    Parameters
+    ----------
+    copper_sulfate_anhydrous, sulfuric_acid, foreign_solids
+        [g/g] of CuSO4, H2SO4, foreign solids as FeSO4. Floats or arrays that broadcast.
+    temperature
+        [degC]
+
+    Returns
+    -------
+    [g/mL], shape as the arguments broadcast. Smooth and finite beyond the ranges at the head of this file.
     """
     w = copper_sulfate_anhydrous + sulfuric_acid + foreign_solids
     limited = _limited(w)
@@ -122,8 +115,7 @@ def density_from_mass_fractions(
         (1.0 - w) / water_density(temperature)
         + copper_sulfate_anhydrous * _COPPER_SULFATE.specific_volume(limited, temperature)
         + sulfuric_acid * _SULFURIC_ACID.specific_volume(w, temperature)
-        + foreign_solids
-        * _IRON_SULFATE.specific_volume(limited, np.clip(temperature, *_IRON_SULFATE_TEMPERATURES))
+        + foreign_solids * _IRON_SULFATE.specific_volume(limited, np.clip(temperature, *_IRON_SULFATE_TEMPERATURES))
     )
     return 1.0 / volume
 
@@ -184,25 +176,19 @@ def _density_at_20(copper_sulfate: Number, sulfuric_acid: Number, foreign_solids
 def copper_sulfate_from_density(
     density_measured: Number, sulfuric_acid: Number, temperature: Number = 20.0, foreign_solids: Number = 0.0
 ) -> Number:
-    """The copper sulfate [g/L at 20 degC] that gives a density [g/mL] at `temperature`, the rest being known
-    [g/L].
-    """
+    """The copper sulfate that gives a density [g/mL] at `temperature` [degC]; all else in [g/L at 20 degC]."""
     return _inverse(lambda p: density(p, sulfuric_acid, foreign_solids, temperature), density_measured)
 
 
 def sulfuric_acid_from_density(
     density_measured: Number, copper_sulfate: Number, temperature: Number = 20.0, foreign_solids: Number = 0.0
 ) -> Number:
-    """The free sulfuric acid [g/L at 20 degC] that gives a density [g/mL] at `temperature`, the rest being
-    known [g/L].
-    """
+    """The free acid that gives a density [g/mL] at `temperature` [degC]; all else in [g/L at 20 degC]."""
     return _inverse(lambda a: density(copper_sulfate, a, foreign_solids, temperature), density_measured)
 
 
 def _inverse(density_of: Callable[[Number], Number], target: Number) -> Number:
-    """Newton's method; the density rises almost straight with a concentration, so five rounds reach the last
-    digit.
-    """
+    """Newton's method; density rises almost straight with a concentration, so five rounds are plenty."""
     concentration: Number = 100.0
     for _ in range(5):
         slope = density_of(concentration + 0.5) - density_of(concentration - 0.5)

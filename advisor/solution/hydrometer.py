@@ -45,9 +45,7 @@ SCALES = {
     "Baume": Scale(
         0.99902, _SIXTY_FAHRENHEIT, lambda sg: 145.0 - 145.0 / sg, lambda degrees: 145.0 / (145.0 - degrees)
     ),
-    "Twaddell": Scale(
-        0.99902, _SIXTY_FAHRENHEIT, lambda sg: 200.0 * (sg - 1.0), lambda degrees: 1.0 + degrees / 200.0
-    ),
+    "Twaddell": Scale(0.99902, _SIXTY_FAHRENHEIT, lambda sg: 200.0 * (sg - 1.0), lambda degrees: 1.0 + degrees / 200.0),
 }
 
 
@@ -74,8 +72,6 @@ def reading_from_density(density: Number, scale: str, temperature: Number) -> Nu
 
 
 def density_from_reading(reading: Number, scale: str, temperature: Number) -> Number:
-    """The density of the liquid [g/mL] at `temperature` [degC] behind a reading; the inverse of
-    `reading_from_density`.
-    """
+    """Density [g/mL] at `temperature` [degC] behind a reading; the exact inverse of `reading_from_density`."""
     of = _scale(scale)
     return of.to_ratio(reading) * of.unit_density * (1.0 - GLASS_EXPANSION * (temperature - of.temperature))

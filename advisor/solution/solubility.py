@@ -18,18 +18,16 @@ from advisor.solution.molar_masses import ANHYDROUS_PER_PENTAHYDRATE, COPPER_SUL
 from advisor.solution.ranges import Number
 
 RELATIVE_UNCERTAINTY = 0.07
-"""Standard uncertainty of the saturation in acid, relative: half-width 12.5 % (see above) over the square
-root of 3.
-"""
+"""Standard, of the saturation in acid: half-width 12.5 % (see above) over the square root of 3."""
 
 CEILING_FRACTION = 0.9
 """A correction may fill the bath to this part of the saturation at the coldest it will stand (judgement)."""
 
 LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = -10.0, 60.0  # [degC]; beyond, the value at the limit
 _HIGHEST_ACID = 400.0  # [g/L]
-_WATER_FIT_REACH = (
-    20.0  # [g/L acid] over which the water fit gives way, chosen to follow the table between 0 and 60 g/L
-)
+_WATER_FIT_REACH = 20.0  # [g/L acid] over which the water fit gives way; follows the model from 0 to 60 g/L
+_LOG_SLOPE = 0.0165  # of ln saturation, a degC; truly 0.015 to 0.018: a round shrinks the error 7-fold or more
+_ROUNDS = 12
 
 
 def saturation(temperature: Number, sulfuric_acid: Number) -> Number:
@@ -57,7 +55,7 @@ def crystallises_below(copper_sulfate: Number, sulfuric_acid: Number) -> Number:
     """The temperature [degC] at which a bath [g/L, g/L] is saturated: colder, crystals form.
 
     The inverse of `saturation`, smooth between -10 and 60 degC and held at those limits beyond: -10 means
-    "never in a room", 60 means "at any temperature". Uncertainty: 7 % of solubility is about 4.5 degC.
+    "never in a room", 60 means "at any temperature". Uncertainty: 7 % of solubility is 4.7 degC.
     """
     logarithm = np.log(np.maximum(copper_sulfate, 1e-3))
     temperature = 20.0 + 0.0 * logarithm
@@ -65,12 +63,6 @@ def crystallises_below(copper_sulfate: Number, sulfuric_acid: Number) -> Number:
         step = (logarithm - np.log(saturation(temperature, sulfuric_acid))) / _LOG_SLOPE
         temperature = np.clip(temperature + step, LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE)
     return temperature
-
-
-_LOG_SLOPE = (
-    0.0165  # of ln saturation, a degC; truly 0.015 to 0.018, so a round shrinks the error 7-fold or better
-)
-_ROUNDS = 12
 
 
 def _saturation_in_water(celsius: Number) -> Number:

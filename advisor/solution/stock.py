@@ -12,6 +12,7 @@ Laliberté 2009 (see `density`).
 """
 
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,9 +28,7 @@ from advisor.solution.molar_masses import (
 )
 from advisor.solution.ranges import Number, check_range
 
-STRONGEST_GRADED_ACID = (
-    0.93  # mass fraction; beyond, the density hardly changes, peaks near 98 % and falls again
-)
+STRONGEST_GRADED_ACID = 0.93  # mass fraction; beyond, the density hardly changes, peaks near 98 % and falls again
 _ROUNDING = 5e-4  # [g/mL], half the last figure of a density given to three decimals
 _STRONGEST_FITTED_ACID = 0.78  # mass fraction to which the mixing rule gives the change with temperature
 CRYSTAL_FORMS = ("pentahydrate", "anhydrous")
@@ -40,8 +39,8 @@ class AcidTooStrongToGrade(ValueError):
 
     def __init__(self, density: float) -> None:
         super().__init__(
-            f"an acid of {density:.3f} g/mL is stronger than 93 %, and there a hydrometer cannot grade it: the "
-            "density hardly changes, peaks near 98 % and falls again. Take the strength from the label."
+            f"an acid of {density:.3f} g/mL is stronger than 93 %, and there a hydrometer cannot grade it: "
+            "the density hardly changes, peaks near 98 % and falls again. Take the strength from the label."
         )
         self.density = density
 
@@ -50,6 +49,7 @@ class UnknownForm(ValueError):
     """Copper sulfate or a chloride source in a form that is not known here."""
 
 
+@cache
 def _acid_table() -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Mass fraction and density [g/mL] at 20 degC, water first."""
     strength = tables.column("acid_strength", "mass_percent") / 100.0
@@ -58,10 +58,9 @@ def _acid_table() -> tuple[NDArray[np.float64], NDArray[np.float64]]:
 
 
 def acid_density(strength: Number) -> Number:
-    """Density [g/mL] of sulfuric acid at 20 degC from its strength [g H2SO4 per g]; straight between the
-    table's rows.
+    """Density [g/mL] of sulfuric acid at 20 degC from its strength [g H2SO4 per g].
 
-    Raises `OutOfRange` outside 0-1. Accuracy 0.0002 g/mL.
+    Straight between the table's rows; accuracy 0.0002 g/mL. Raises `OutOfRange` outside 0-1.
     """
     check_range("acid strength", strength, "g/g", 0.0, 1.0)
     return np.interp(strength, *_acid_table())
@@ -86,9 +85,7 @@ def acid_strength(density: float, temperature: float = 20.0) -> float:
     for _ in range(4):  # the correction to 20 degC depends a little on the strength
         strength = float(np.interp(at_20, densities[graded], strengths[graded]))
         at_20 = density * _density_ratio(strength, temperature)
-    check_range(
-        "acid density at 20 degC", at_20, "g/mL", densities[0] - _ROUNDING, densities.max() + _ROUNDING
-    )
+    check_range("acid density at 20 degC", at_20, "g/mL", densities[0] - _ROUNDING, densities.max() + _ROUNDING)
     if at_20 > densities[graded][-1] + _ROUNDING:
         raise AcidTooStrongToGrade(density)
     return strength
@@ -144,8 +141,7 @@ def pentahydrate_mass_fraction(purity: float, form: str = "pentahydrate") -> flo
 
 
 def pentahydrate_mass_fraction_from_copper_content(copper_content: float) -> float:
-    """The same from the copper content on the label [g Cu per g]: 0.2545 is pure pentahydrate, 0.398
-    anhydrous.
+    """The same from the copper content [g Cu per g]: 0.2545 is pure pentahydrate, 0.398 anhydrous.
 
     Raises `OutOfRange` outside 0.12-0.399: less is no copper sulfate worth the name, more is another
     compound.
@@ -155,9 +151,9 @@ def pentahydrate_mass_fraction_from_copper_content(copper_content: float) -> flo
 
 
 def hydrochloric_acid_density(strength: Number) -> Number:
-    """Density [g/mL] of hydrochloric acid at 20 degC from its strength [g HCl per g], 0-0.40 (else
-    `OutOfRange`).
+    """Density [g/mL] of hydrochloric acid at 20 degC from its strength [g HCl per g].
 
+    Raises `OutOfRange` outside 0-0.40.
     Straight between rows recalled from memory; accuracy 0.002 g/mL.
     """
     check_range("strength of the hydrochloric acid", strength, "g/g", 0.0, 0.40)
@@ -173,8 +169,9 @@ CHLORIDE_PER_GRAM = {
 
 
 def chloride_mass_fraction(kind: str, strength: float) -> float:
-    """Grams of chloride in a gram of a source of this strength [g of the compound per g]; `UnknownForm` if
-    unknown.
+    """Grams of chloride in a gram of a source of this strength [g of the compound per g].
+
+    Raises `UnknownForm` for an unknown kind, `OutOfRange` outside 0-1.
     """
     if kind not in CHLORIDE_PER_GRAM:
         raise UnknownForm(f"no source of chloride {kind!r}; known: {', '.join(CHLORIDE_PER_GRAM)}")

@@ -59,18 +59,14 @@ _REFERENCE_DIFFUSION = 4.1e-6  # [cm2/s] at 200/60 g/L, 25 degC
 _REFERENCE_VISCOSITY = float(viscosity(200.0, 60.0, 25.0))
 
 
-def diffusion_coefficient(
-    copper_sulfate: Number, sulfuric_acid: Number, temperature: Number = 25.0
-) -> Number:
+def diffusion_coefficient(copper_sulfate: Number, sulfuric_acid: Number, temperature: Number = 25.0) -> Number:
     """Diffusion coefficient of copper ions [cm2/s] in a bath [g/L, g/L] at a temperature [degC].
 
     Composition acts through the viscosity at 25 degC, temperature through the activation energy. Relative
     standard uncertainty `DIFFUSION_RELATIVE_UNCERTAINTY` near 200/60 and 25 degC.
     """
     by_viscosity = _REFERENCE_VISCOSITY / viscosity(copper_sulfate, sulfuric_acid, 25.0)
-    by_temperature = np.exp(
-        DIFFUSION_ACTIVATION_ENERGY / GAS_CONSTANT * (1.0 / 298.15 - 1.0 / (temperature + 273.15))
-    )
+    by_temperature = np.exp(DIFFUSION_ACTIVATION_ENERGY / GAS_CONSTANT * (1.0 / 298.15 - 1.0 / (temperature + 273.15)))
     return _REFERENCE_DIFFUSION * by_viscosity * by_temperature
 
 

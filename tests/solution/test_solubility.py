@@ -1,0 +1,55 @@
+"""Saturation and its inverse, and both beyond their ranges."""
+
+import numpy as np
+import pytest
+
+from advisor.solution.solubility import (
+    CEILING_FRACTION,
+    HIGHEST_TEMPERATURE,
+    LOWEST_TEMPERATURE,
+    RELATIVE_UNCERTAINTY,
+    crystallises_below,
+    saturation,
+)
+
+
+@pytest.mark.parametrize("sulfuric_acid", [0.0, 10.0, 60.0, 200.0, 400.0])
+def test_temperature_comes_back_from_the_saturation(sulfuric_acid):
+    temperatures = np.linspace(-9.5, 59.5, 70)
+    back = crystallises_below(saturation(temperatures, sulfuric_acid), sulfuric_acid)
+    assert back == pytest.approx(temperatures, abs=1e-6)
+
+
+def test_rises_with_temperature_and_falls_with_acid_everywhere():
+    temperature, acid = np.meshgrid(np.linspace(-5.0, 60.0, 66), np.linspace(0.0, 400.0, 81))
+    grid = saturation(temperature, acid)
+    assert np.isfinite(grid).all()
+    assert (np.diff(grid, axis=1) > 0).all()
+    assert (np.diff(grid, axis=0) < 0).all()
+
+
+def test_beyond_the_range_the_value_at_its_edge():
+    assert saturation(90.0, 500.0) == saturation(HIGHEST_TEMPERATURE, 400.0)
+    assert saturation(-30.0, -5.0) == saturation(LOWEST_TEMPERATURE, 0.0)
+
+
+def test_thin_bath_never_crystallises_and_overfull_one_always():
+    assert crystallises_below(20.0, 60.0) == LOWEST_TEMPERATURE
+    assert crystallises_below(0.0, 0.0) == LOWEST_TEMPERATURE
+    assert crystallises_below(790.0, 60.0) == HIGHEST_TEMPERATURE
+
+
+def test_mixed_arrays_and_single_values_broadcast():
+    assert crystallises_below(np.array([220.0, 248.0]), 60.0).shape == (2,)
+    assert crystallises_below(220.0, np.array([[60.0], [75.0]])).shape == (2, 1)
+
+
+def test_stated_uncertainty_in_degrees():
+    # One standard uncertainty of the solubility moves the point by 4.7 degC: 7 degC in hand is 1.5 of them.
+    warmer = crystallises_below(220.0 / (1 - RELATIVE_UNCERTAINTY), 60.0) - crystallises_below(220.0, 60.0)
+    assert warmer == pytest.approx(4.7, abs=0.3)
+    assert 0.10 / np.sqrt(3) < RELATIVE_UNCERTAINTY < 0.15 / np.sqrt(3)
+
+
+def test_ceiling_leaves_a_tenth():
+    assert CEILING_FRACTION == 0.9

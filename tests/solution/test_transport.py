@@ -1,0 +1,66 @@
+"""Viscosity, diffusion, limiting current and conductivity: check values, directions, edges."""
+
+import numpy as np
+import pytest
+
+from advisor.solution.transport import (
+    DIFFUSION_LAYER,
+    UnknownStirring,
+    conductivity,
+    diffusion_coefficient,
+    limiting_current_density,
+    viscosity,
+)
+
+
+def test_viscosity_at_the_usual_bath():
+    # Price and Davenport give 1.58 mPa s; Laliberté's viscosity model, fitted to other data, 1.57.
+    assert viscosity(200.0, 60.0, 25.0) == pytest.approx(1.58, abs=0.005)
+
+
+def test_thick_cold_liquid_stays_finite():
+    assert 0 < viscosity(450.0, 400.0, 0.0) <= 10
+
+
+def test_diffusion_at_the_reference_and_with_temperature():
+    assert diffusion_coefficient(200.0, 60.0, 25.0) == pytest.approx(4.1e-6)
+    # Activation energies of 19.2 and 26.8 kJ/mol bracket the change over ten degrees.
+    low, high = (np.exp(energy / 8.314 * (1 / 298.15 - 1 / 308.15)) for energy in (19200, 26800))
+    assert low < diffusion_coefficient(200.0, 60.0, 35.0) / 4.1e-6 < high
+
+
+def test_diffusion_is_slower_in_a_thicker_bath():
+    assert diffusion_coefficient(240.0, 75.0) < diffusion_coefficient(200.0, 60.0) < diffusion_coefficient(75.0, 60.0)
+
+
+@pytest.mark.parametrize(("stirring", "published"), [("still", 3.9), ("moved", 7.7), ("air", 15.5), ("strong", 38.6)])
+def test_limiting_current_from_the_diffusion_layer(stirring, published):
+    # i = 2 F D C / layer, worked by hand for 200 g/L with D = 5e-6 cm2/s; here D is 4.1e-6.
+    limit = limiting_current_density(200.0, 60.0, 25.0, stirring)
+    assert limit.value == pytest.approx(published * 4.1 / 5.0, rel=0.01)
+    assert 0.3 < limit.standard_uncertainty / limit.value < 0.4
+
+
+def test_uncertainty_of_the_limit_against_random_draws():
+    draws = np.random.default_rng(1)
+    spread = (1 + 0.144 * draws.standard_normal(200_000)) / (1 + 0.3 * np.clip(draws.standard_normal(200_000), -2, 2))
+    limit = limiting_current_density(200.0, 60.0, 25.0, "still")
+    inner = np.subtract(*np.quantile(spread, [0.84, 0.16])) / 2
+    assert limit.standard_uncertainty / limit.value == pytest.approx(inner, rel=0.15)
+
+
+def test_more_stirring_carries_more():
+    limits = [limiting_current_density(200.0, 60.0, 25.0, way).value for way in DIFFUSION_LAYER]
+    assert limits == sorted(limits)
+    assert list(DIFFUSION_LAYER) == ["still", "moved", "air", "strong"]
+
+
+def test_unknown_stirring():
+    with pytest.raises(UnknownStirring, match=r"'shaken'.*still"):
+        limiting_current_density(200.0, 60.0, 25.0, "shaken")
+
+
+def test_conductivity_in_the_refining_range():
+    # Resistivity 1.6-1.9 ohm cm at 200 g/L acid (a plater's figure).
+    assert 1 / 1.9 < conductivity(160.0, 200.0, 30.0) < 1 / 1.6
+    assert conductivity(200.0, 100.0) > conductivity(200.0, 60.0)
