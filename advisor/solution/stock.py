@@ -153,8 +153,7 @@ def pentahydrate_mass_fraction_from_copper_content(copper_content: float) -> flo
 def hydrochloric_acid_density(strength: Number) -> Number:
     """Density [g/mL] of hydrochloric acid at 20 degC from its strength [g HCl per g].
 
-    Raises `OutOfRange` outside 0-0.40.
-    Straight between rows recalled from memory; accuracy 0.002 g/mL.
+    Straight between rows recalled from memory; accuracy 0.002 g/mL. Raises `OutOfRange` outside 0-0.40.
     """
     check_range("strength of the hydrochloric acid", strength, "g/g", 0.0, 0.40)
     percent = tables.column("hydrochloric_acid", "mass_percent")

@@ -5,13 +5,12 @@ here are averages over a part.
 
 Sources
 -------
-Viscosity: D. C. Price and W. G. Davenport, "Densities, electrical conductivities and viscosities of
-CuSO4/H2SO4 solutions in the range of modern electrorefining and electrowinning electrolytes", Metall. Trans.
-B 11 (1980) 159-163 and 12 (1981) 639-643 (read in a secondary text, multiplier corrected there); conductivity
-from the same, from memory. Diffusion: Stokes-Einstein from 7.14e-6 cm2/s at infinite dilution (CRC Handbook),
-4.1e-6 cm2/s at 200/60 g/L and 25 degC, 25 %. Activation energy: 19.2 kJ/mol, M. S. Moats, J. B. Hiskey and D.
-W. Collins, Hydrometallurgy 56 (2000) 255-268 (abstract); 26.8 kJ/mol, J. Appl. Electrochem. 37 (2007) 1093
-(abstract). Thickness of the diffusion layer: from memory.
+Viscosity: Price and Davenport, "Densities, electrical conductivities and viscosities of CuSO4/H2SO4 solutions
+in the range of modern electrorefining and electrowinning electrolytes", Metall. Trans. B 11 and 12 (1980-81),
+read in a secondary text with a corrected multiplier; conductivity attributed to the same, from memory.
+Diffusion: Stokes-Einstein from 7.14e-6 cm2/s at infinite dilution (CRC Handbook), 4.1e-6 cm2/s at 200/60 g/L
+and 25 degC, 25 %. Activation energy: 19.2 kJ/mol, Moats, Hiskey and Collins, Hydrometallurgy 56 (2000) 255
+(abstract); 26.8 kJ/mol, J. Appl. Electrochem. 37 (2007) 1093 (abstract). Diffusion layer: from memory.
 """
 
 from typing import NamedTuple

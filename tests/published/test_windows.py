@@ -6,7 +6,7 @@ from advisor import tables
 from advisor.solution.solubility import saturation
 
 PRINTED = {
-    # Metal Finishing Guidebook 2011-12 p. 206 and 2013 p. 284, Tables VIII and IX.
+    # Metal Finishing Guidebook 2011-12 p. 206 and 2013 pp. 284, 286, Tables VIII and IX.
     "standard": ("195", "248", "30", "75", "50", "120"),
     "high throw": ("60", "75", "187", "225", "50", "100"),
     # ASTM B832 (from memory); no chloride stated.
