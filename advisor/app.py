@@ -18,6 +18,4 @@ from advisor.ui.pages_list import PAGES_IN_ORDER
 from advisor.ui.style import ICON
 
 st.set_page_config(page_title="Copper bath advisor", page_icon=ICON)
-st.navigation(
-    [st.Page(PAGES / page.file, title=page.title, url_path=page.url_path) for page in PAGES_IN_ORDER]
-).run()
+st.navigation([st.Page(PAGES / page.file, title=page.title, url_path=page.url_path) for page in PAGES_IN_ORDER]).run()

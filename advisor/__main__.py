@@ -1,0 +1,136 @@
+"""The command line. `python -m advisor` opens the app; with a command it answers in the terminal.
+
+Exit 0: advice given. Exit 2: bad input, one message on standard error, nothing on standard output. Only this module
+reads sheets from the disk and prints.
+"""
+
+from __future__ import annotations
+
+import argparse
+import io
+import json
+import sys
+from collections.abc import Callable, Sequence
+from importlib import import_module
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+EXAMPLES = ("dull", "evaporation", "old")
+# Command, where its function is, and what it answers.
+QUESTIONS = {
+    "check": ("advise:advise", "what the bath holds and what to do"),
+}
+_BAD_INPUT = 2
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the command line and return its exit code."""
+    words = list(sys.argv[1:] if arguments is None else arguments)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(encoding="utf-8")
+    if not words or (words[0].startswith("--") and words[0] != "--help"):
+        from advisor.launch import main as launch
+
+        launch(words)
+        return 0
+    options = _parser().parse_args(words)
+    from advisor.fields import InputError
+
+    try:
+        text = options.run(options)
+    except InputError as error:
+        print(f"advisor: {error}", file=sys.stderr)
+        return _BAD_INPUT
+    try:
+        sys.stdout.write(text)
+        sys.stdout.flush()
+    except BrokenPipeError:  # the reader, such as `head`, has seen enough
+        sys.stderr.close()
+    return 0
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="advisor",
+        description="Keep a copper electroforming bath in condition. Without a command the app opens in your browser.",
+        allow_abbrev=False,
+    )
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    for name, (where, help_text) in QUESTIONS.items():
+        command = commands.add_parser(name, help=help_text, allow_abbrev=False)
+        command.add_argument("sheet", metavar="SHEET.toml", help="a bench sheet; - reads standard input")
+        output = command.add_mutually_exclusive_group()
+        output.add_argument("--json", action="store_true", help="print the result for another program")
+        output.add_argument("--html", metavar="FILE", help="write a page to print")
+        command.set_defaults(run=_answer, function=where)
+    example = commands.add_parser("example", help="print a bench sheet to start from", allow_abbrev=False)
+    example.add_argument("name", nargs="?", default=EXAMPLES[0], help=", ".join(EXAMPLES))
+    example.set_defaults(run=_example)
+    return parser
+
+
+def _function(where: str) -> Callable[..., Any]:
+    module, name = where.split(":")
+    function: Callable[..., Any] = getattr(import_module(f"advisor.{module}"), name)
+    return function
+
+
+def read_sheet_file(name: str) -> Any:
+    """Read and validate a bench sheet from a file, or from standard input for "-"; raises InputError."""
+    from advisor.fields import InputError
+    from advisor.sheet import LARGEST_FILE, parse_sheet
+
+    try:
+        if name == "-":
+            content = sys.stdin.buffer.read(LARGEST_FILE + 1)
+        else:
+            with Path(name).open("rb") as file:
+                content = file.read(LARGEST_FILE + 1)
+    except (OSError, ValueError) as error:  # ValueError: a name with a null character in it
+        reason = getattr(error, "strerror", None) or str(error)
+        raise InputError(name, f"it cannot be read ({reason})", "give the path of a bench sheet") from error
+    return parse_sheet(content, name)
+
+
+def _answer(options: argparse.Namespace) -> str:
+    """Answer a question on a sheet in the form asked for."""
+    sheet = read_sheet_file(options.sheet)
+    answer = _function(options.function)(sheet)
+    if options.json:
+        return json.dumps(answer.to_dict(), ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+    from advisor.report import heading, page, terminal
+
+    title = heading(answer, sheet.bath.name)
+    if not options.html:
+        return terminal(title, answer.sections())
+    return _write(options.html, page(title, answer.sections(), sheet.bath.date.isoformat() if sheet.bath.date else ""))
+
+
+def _write(name: str, text: str) -> str:
+    from advisor.fields import InputError
+
+    try:
+        Path(name).write_text(text, encoding="utf-8")
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise InputError("--html", f"{name} cannot be written ({reason})", "give a file that can be written") from error
+    return f"Written to {name}\n"
+
+
+def _example(options: argparse.Namespace) -> str:
+    return example_text(options.name)
+
+
+def example_text(name: str) -> str:
+    """Return one of the example bench sheets as TOML; raises InputError for a name that is not there."""
+    from advisor.fields import InputError, nearest, show
+
+    if name not in EXAMPLES:
+        raise InputError("example", show(name), f"accepted is one of: {', '.join(EXAMPLES)}{nearest(name, EXAMPLES)}")
+    return (files("advisor") / "examples" / f"{name}.toml").read_text(encoding="utf-8")
+
+
+if __name__ == "__main__":
+    sys.exit(main())

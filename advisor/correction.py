@@ -1,0 +1,519 @@
+"""What to take out, add or thin so that the bath ends inside its working window, and how probable that is.
+
+Four amounts are sought: litres of bath to take out, grams of water, of crystals and of acid. What they lead to
+follows from an exact mass balance. In order: inside the window with 95 % probability; no more bath taken out than
+that needs; as near the aim as that allows; then cheapest. Amounts are rounded to what can be weighed or measured and
+the result is checked again, forward.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+from math import floor, inf, log, log10, sqrt
+
+import numpy as np
+from scipy.optimize import minimize
+from scipy.special import log_ndtr, ndtr
+
+from advisor.readings.model import FloatArray
+from advisor.solution.composition import Masses, composition, masses
+from advisor.solution.solubility import CEILING_FRACTION, crystallises_below, saturation
+from advisor.window import SURE, Limits, Verdict, probability_inside
+
+LEVEL_TOLERANCE = 0.005  # a level within half a percent of the usual one needs nothing
+ROUNDING_MARGIN = 0.0005  # of probability, kept for the rounding of amounts
+LOG_SURE = log(SURE + ROUNDING_MARGIN)
+ACID_PER_ALKALINITY = 98.07 / 100.09  # g H2SO4 per g alkalinity as CaCO3
+WATER_DENSITY = 0.9982  # g/mL at 20 degC
+STOCK_UNCERTAINTY = {"crystals": 0.006, "acid": 0.010}  # relative, of purity and strength as labelled (judgement)
+SALT_SOLUTION = 16.5  # g/L sodium chloride: 1 mL holds 10 mg of chloride
+ANY = 1e6  # g/L: the upper limit of what is not limited
+# Cost of what has no price, so that the search still prefers less (a kilogram, a litre; judgement).
+USUAL_PRICE = {"crystals": 9.0, "acid": 4.0}
+
+
+@dataclass(frozen=True)
+class Stock:
+    """What can be added. Masses in g, volume in mL, prices a kilogram and a litre; on_hand is inf where nothing limits it."""
+
+    crystals_pentahydrate: float = 0.99  # g CuSO4·5H2O a gram of crystals stands for
+    crystals_inert: float = 0.01  # g of a gram that is neither copper sulfate nor water
+    crystals_on_hand: float = inf
+    crystals_price: float | None = None
+    acid_strength: float = 0.96  # mass fraction
+    acid_density: float = 1.8355  # g/mL
+    acid_on_hand: float = inf
+    acid_price: float | None = None
+    water_chloride: float = 0.0  # mg/L
+    water_alkalinity: float = 0.0  # mg/L as CaCO3
+    chloride_kind: str = "sodium chloride"
+    chloride_strength: float = 1.0  # mass fraction of the compound
+    chloride_mass_fraction: float = 0.6066  # g chloride a gram of what is added
+    chloride_density: float | None = None  # g/mL, where it is a liquid
+
+
+@dataclass(frozen=True)
+class Task:
+    """The bath as it is known, and where it may go. Volumes in L at 20 degC, concentrations in g/L (chloride mg/L)."""
+
+    copper_sulfate: float
+    sulfuric_acid: float
+    foreign_solids: float
+    chloride: float | None
+    covariance: tuple[float, float, float]  # variance of copper sulfate, covariance, variance of acid
+    chloride_standard_uncertainty: float
+    volume: float
+    volume_relative_uncertainty: float
+    verdicts: Mapping[str, Verdict]
+    usual_volume: float
+    least_volume: float
+    most_volume: float
+    coldest: float  # degC
+    aim: str  # "middle", "least" or "point"
+    aim_copper_sulfate: float
+    aim_sulfuric_acid: float
+    stock: Stock
+    weighed_to: float = 1.0  # g, the finest scale on hand
+    solubility_counts: bool = True
+
+    @cached_property
+    def masses_per_litre(self) -> Masses:
+        """Grams in a litre of the bath as it is."""
+        return masses(self.copper_sulfate, self.sulfuric_acid, self.foreign_solids, 1.0)
+
+    def needs(self, component: str) -> bool:
+        """Tell whether a component was measured and is not known to be inside."""
+        return self.verdicts[component].state in ("low", "high", "unsure")
+
+    def measured(self, component: str) -> bool:
+        """Tell whether any reading says something of a component."""
+        return self.verdicts[component].state != "not measured"
+
+    def limits(self, component: str) -> Limits:
+        """Return the limits that bind a component; any value where it was not measured or the window names none."""
+        found = self.verdicts[component].limits
+        return found if found and self.measured(component) else (0.0, ANY)
+
+
+@dataclass(frozen=True)
+class Amounts:
+    """What is moved: litres of bath out; grams of water, crystals and acid solution in; milligrams of chloride in."""
+
+    take_out: float = 0.0
+    water: float = 0.0
+    crystals: float = 0.0
+    acid: float = 0.0
+    chloride: float = 0.0
+
+
+@dataclass(frozen=True)
+class After:
+    """The bath afterwards and the probability that every measured component is inside its limits."""
+
+    volume: float
+    copper_sulfate: float
+    sulfuric_acid: float
+    chloride: float | None
+    probability_in: float
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A correction. state: "none needed", "possible", "first part" or "not possible"."""
+
+    state: str
+    amounts: Amounts
+    after: After
+    cost: float | None
+    blocked_by: str | None = None
+
+
+def correct(task: Task) -> Plan:
+    """Return the correction of a bath."""
+    here = forward(task, Amounts())
+    level_low = task.volume < task.usual_volume * (1 - LEVEL_TOLERANCE)
+    within_tank = task.least_volume <= task.volume <= task.most_volume
+    if not any(task.needs(component) for component in task.verdicts) and not level_low and within_tank:
+        return Plan("none needed", Amounts(), here, 0.0 if _priced(task, Amounts()) else None)
+    found = _best(task)
+    if found:
+        return _plan(task, "possible", found)
+    limit = _what_blocks(task)
+    if limit:
+        return Plan("not possible", Amounts(), here, None, limit)
+    return _plan(task, "first part", _part_dose(task))
+
+
+def _plan(task: Task, state: str, amounts: Amounts) -> Plan:
+    return Plan(state, amounts, forward(task, amounts), _priced(task, amounts))
+
+
+# --- The mass balance -----------------------------------------------------------------------------
+
+
+def forward(task: Task, amounts: Amounts, chloride_made_up: bool = False) -> After:
+    """Return the bath after these amounts, by exact mass balance, and the probability that it is inside the window.
+
+    chloride_made_up: count chloride as it will be once what it falls short has been added (the last step).
+    """
+    kept = task.volume - amounts.take_out
+    stock = task.stock
+    litres_of_water = amounts.water / WATER_DENSITY / 1000
+    salt = amounts.crystals * stock.crystals_pentahydrate
+    acid = amounts.acid * stock.acid_strength
+    inert = amounts.crystals * stock.crystals_inert
+    neutralised = litres_of_water * stock.water_alkalinity / 1000 * ACID_PER_ALKALINITY
+    added = Masses(salt, acid, inert, amounts.crystals - salt - inert + amounts.acid - acid + amounts.water)
+    total = _scaled(task.masses_per_litre, kept) + added
+    total = replace(total, sulfuric_acid=total.sulfuric_acid - neutralised, water=total.water + neutralised)
+    copper_sulfate, sulfuric_acid, _, volume = (float(value) for value in composition(total))
+    chloride = None
+    if task.chloride is not None:
+        chloride = (task.chloride * kept + stock.water_chloride * litres_of_water + amounts.chloride) / volume
+    probability = _probability(task, amounts.take_out, volume, copper_sulfate, sulfuric_acid, salt, acid)
+    if chloride is not None:
+        low, high = task.limits("chloride")
+        counted = max(chloride, (low + high) / 2) if chloride_made_up and low > 0 else chloride
+        probability *= _chloride_probability(task, counted, kept / volume)
+    return After(volume, copper_sulfate, sulfuric_acid, chloride, probability)
+
+
+def _scaled(of: Masses, factor: float) -> Masses:
+    return Masses(of.copper_sulfate * factor, of.sulfuric_acid * factor, of.foreign_solids * factor, of.water * factor)
+
+
+def _probability(
+    task: Task, take_out: float, volume: float, copper_sulfate: float, sulfuric_acid: float, salt: float, acid: float
+) -> float:
+    """Return the probability that copper sulfate and acid are both inside, errors carried through the mass balance.
+
+    What is known of the bath shrinks with the share kept; an error of the tank's volume and of the stock moves both.
+    """
+    kept = (task.volume - take_out) / volume
+    volumes = [
+        task.volume_relative_uncertainty * task.volume / volume * (before - after)
+        for before, after in ((task.copper_sulfate, copper_sulfate), (task.sulfuric_acid, sulfuric_acid))
+    ]
+    variance_salt, shared, variance_acid = (kept**2 * value for value in task.covariance)
+    variance_salt += volumes[0] ** 2 + (STOCK_UNCERTAINTY["crystals"] * salt / volume) ** 2
+    variance_acid += volumes[1] ** 2 + (STOCK_UNCERTAINTY["acid"] * acid / volume) ** 2
+    shared += volumes[0] * volumes[1]
+    limits = (task.limits("copper_sulfate"), task.limits("sulfuric_acid"))
+    return probability_inside((copper_sulfate, sulfuric_acid), (variance_salt, shared, variance_acid), limits)
+
+
+def _chloride_probability(task: Task, chloride: float, kept: float) -> float:
+    low, high = task.limits("chloride")
+    spread = max(task.chloride_standard_uncertainty * kept, 1e-9)
+    below = float(ndtr((low - chloride) / spread)) if low > 0 else 0.0
+    return max(float(ndtr((high - chloride) / spread)) - below, 0.0)
+
+
+def _with_chloride(task: Task, amounts: Amounts) -> Amounts:
+    """Add what chloride falls short, once the rest is settled: to the middle of its limits, or as little as will do."""
+    if task.chloride is None:
+        return amounts
+    after = forward(task, amounts)
+    assert after.chloride is not None
+    low, high = task.limits("chloride")
+    kept = (task.volume - amounts.take_out) / after.volume
+    if not task.needs("chloride") and _chloride_probability(task, after.chloride, kept) >= SURE:
+        return amounts
+    goal = (
+        min((low + high) / 2, low + 3 * task.chloride_standard_uncertainty * kept)
+        if task.aim == "least"
+        else (low + high) / 2
+    )
+    if low <= 0 or after.chloride >= goal:
+        return amounts
+    return replace(amounts, chloride=round((goal - after.chloride) * after.volume))
+
+
+# --- The search -----------------------------------------------------------------------------------
+
+_MOVABLE = ("copper_sulfate", "sulfuric_acid")
+
+
+def _best(task: Task) -> Amounts | None:
+    """Return the best rounded amounts, or None where nothing puts the bath inside.
+
+    Given up one after the other, where it cannot be had: taking nothing out, making up the level, adding as few
+    things as will do.
+    """
+    if _Search(task, frozenset(_MOVABLE), level=False, free_to_take_out=True).run() is None:
+        return None
+    needed = [component for component in _MOVABLE if task.needs(component)]
+    subsets = [frozenset(chosen) for size in range(3) for chosen in itertools.combinations(_MOVABLE, size)]
+    subsets.sort(key=lambda chosen: (len(chosen - set(needed)), len(chosen)))
+    for free_to_take_out, level, added in itertools.product((False, True), (True, False), subsets):
+        found = _Search(task, added, level, free_to_take_out).run()
+        if found:
+            return found
+    return None
+
+
+class _Search:
+    """One search. x = (out, water, crystals, acid) in `unit`s that make each about one."""
+
+    def __init__(self, task: Task, added: frozenset[str], level: bool, free_to_take_out: bool) -> None:
+        self.task, self.free_to_take_out = task, free_to_take_out
+        self.moving = added | {component for component in _MOVABLE if task.needs(component)}
+        usual = min(task.usual_volume, task.most_volume) if level else 0.0
+        self.least_volume = max(task.least_volume, usual * (1 - LEVEL_TOLERANCE / 5))
+        self.unit = task.volume * np.array([1.0, 1000.0, 100.0, 100.0])
+        stock = task.stock
+        most_acid = stock.acid_on_hand * stock.acid_density
+        self.most = np.minimum(
+            [
+                0.95 * task.volume if free_to_take_out else 0.0,
+                1000 * (task.most_volume + task.volume),
+                stock.crystals_on_hand if "copper_sulfate" in added else 0.0,
+                most_acid if "sulfuric_acid" in added else 0.0,
+            ],
+            self.unit * [0.95, 100.0, 20.0, 20.0],
+        )
+
+    def run(self) -> Amounts | None:
+        """Return the best rounded amounts, or None."""
+        bounds = [(0.0, high) for high in self.most / self.unit]
+        start = self._feasible(bounds)
+        if start is None:
+            return None
+        if self.free_to_take_out:
+            least = self._minimise(lambda x: float(x[0]), start, bounds)
+            start = start if least is None else least
+            bounds[0] = (0.0, float(start[0]) + 1e-6)
+        best = self._minimise(self._merit, start, bounds)
+        return self._rounded(start if best is None else best)
+
+    def _amounts(self, x: FloatArray) -> Amounts:
+        return Amounts(*(float(value) for value in x * self.unit))
+
+    def _margins(self, amounts: Amounts, from_afar: bool = False) -> FloatArray:
+        """Return what must not be negative: tank, solubility and log-probability, each scaled to about one.
+
+        from_afar: a stand-in for the log-probability that has a slope where the probability itself is nothing.
+        """
+        task = self.task
+        after = forward(task, amounts, chloride_made_up=True)
+        margins = [
+            (after.volume - self.least_volume) / task.volume,
+            (task.most_volume - after.volume) / task.volume,
+            0.1 * ((self._log_sides(after) if from_afar else log(after.probability_in + 1e-12)) - LOG_SURE),
+        ]
+        if task.solubility_counts and task.measured("copper_sulfate"):
+            ceiling = CEILING_FRACTION * float(saturation(task.coldest, after.sulfuric_acid))
+            margins.append((ceiling - after.copper_sulfate) / 100)
+        return np.array(margins)
+
+    def _log_sides(self, after: After) -> float:
+        """Return the sum of the log-probabilities of being on the right side of each limit alone."""
+        task, total = self.task, 0.0
+        kept = min(task.volume / after.volume, 1.0)
+        values = (
+            ("copper_sulfate", after.copper_sulfate, sqrt(task.covariance[0])),
+            ("sulfuric_acid", after.sulfuric_acid, sqrt(task.covariance[2])),
+            ("chloride", after.chloride, task.chloride_standard_uncertainty),
+        )
+        for component, value, spread in values:
+            low, high = task.limits(component)
+            if value is None or high >= ANY:
+                continue
+            spread = max(spread * kept, 0.002 * high)
+            made_up = component == "chloride"  # what it falls short is added afterwards
+            below = 0.0 if low <= 0 or made_up else float(log_ndtr((value - low) / spread))
+            total += below + float(log_ndtr((high - value) / spread))
+        return total
+
+    def _merit(self, x: FloatArray) -> float:
+        """Return what is to be small: distance from the aim, then cost; for the least, cost alone."""
+        task, amounts = self.task, self._amounts(x)
+        everything = Amounts(crystals=100 * task.volume, acid=50 * task.volume)
+        cost = _cost(task, amounts) / _cost(task, everything)
+        if task.aim == "least":
+            return cost + 1e-5 * float(x[1])
+        return self._distance(forward(task, amounts)) + 1e-4 * cost + 1e-4 * float(x[1])
+
+    def _distance(self, after: After) -> float:
+        """Return the squared distance from the aim in widths of the window, over what is being moved."""
+        goals = {"copper_sulfate": self.task.aim_copper_sulfate, "sulfuric_acid": self.task.aim_sulfuric_acid}
+        total = 0.0
+        for component in self.moving:
+            low, high = self.task.limits(component)
+            if self.task.measured(component) and high < ANY:
+                total += ((getattr(after, component) - goals[component]) / (high - low)) ** 2
+        return total
+
+    def _feasible(self, bounds: list[tuple[float, float]]) -> FloatArray | None:
+        """Return a point within all margins, or None: first roughly, from afar, then exactly."""
+        guess = np.array([low + 0.05 * (min(high, 1.0) - low) for low, high in bounds])
+        for from_afar in (True, False):
+            guess = self._least_violation(guess, bounds, from_afar)
+            if np.min(self._margins(self._amounts(guess))) > -1e-6:
+                return guess
+        return None
+
+    def _least_violation(self, guess: FloatArray, bounds: list[tuple[float, float]], from_afar: bool) -> FloatArray:
+        """Return the point at which the largest violation, a fifth variable, is least."""
+        worst = max(0.0, -float(np.min(self._margins(self._amounts(guess), from_afar))))
+        result = minimize(
+            lambda y: y[4],
+            np.append(guess, worst),
+            jac=lambda y: np.array([0.0, 0.0, 0.0, 0.0, 1.0]),
+            method="SLSQP",
+            bounds=[*bounds, (0.0, None)],
+            constraints={"type": "ineq", "fun": lambda y: self._margins(self._amounts(y[:4]), from_afar) + y[4]},
+            options={"maxiter": 60, "ftol": 1e-9},
+        )
+        return np.asarray(np.clip(result.x[:4], *np.transpose(bounds)))
+
+    def _minimise(
+        self, merit: Callable[[FloatArray], float], start: FloatArray, bounds: list[tuple[float, float]]
+    ) -> FloatArray | None:
+        """Return the point of least merit within all margins, None where the search strays out of them."""
+        result = minimize(
+            merit,
+            start,
+            method="SLSQP",
+            bounds=bounds,
+            constraints={"type": "ineq", "fun": lambda x: self._margins(self._amounts(x))},
+            options={"maxiter": 80, "ftol": 1e-9},
+        )
+        found = np.clip(result.x, *np.transpose(bounds))
+        return np.asarray(found) if np.min(self._margins(self._amounts(found))) > -1e-5 else None
+
+    def _rounded(self, x: FloatArray) -> Amounts | None:
+        """Return the best of the roundings next to a point that keeps the bath inside; None if none does."""
+        exact, steps = x * self.unit, _steps(self.task)
+        choices = []
+        for value, step, high in zip(exact, steps, self.most, strict=True):
+            below = floor(value / step + 1e-6)
+            near = {max(below + shift, 0) * step for shift in (-1, 0, 1, 2)} if value > 1e-4 * step else {0.0}
+            choices.append(sorted(amount for amount in near if amount <= high + 1e-9) or [0.0])
+        sound = []
+        for combination in itertools.product(*choices):
+            amounts = Amounts(*combination)
+            if np.min(self._margins(amounts)) >= -1e-12:
+                sound.append((round(amounts.take_out, 9), self._merit(np.array(combination) / self.unit), amounts))
+        return _with_chloride(self.task, min(sound, key=lambda item: item[:2])[2]) if sound else None
+
+
+def _steps(task: Task) -> FloatArray:
+    """Return to what litres out and grams of water, crystals and acid are rounded: about 0.1 % of what the bath holds."""
+    water = max(_nice(2 * task.volume), 1.0)
+    crystals = max(_nice(0.2 * task.volume), task.weighed_to)
+    acid = max(_nice(0.1 * task.volume), 0.1) * task.stock.acid_density
+    return np.array([water / 1000, water, crystals, acid])
+
+
+def _nice(value: float) -> float:
+    """Return the largest 1, 2 or 5 times a power of ten that is not above a value."""
+    power = 10.0 ** floor(log10(value))
+    return max(factor * power for factor in (1.0, 2.0, 5.0) if factor * power <= value * (1 + 1e-9))
+
+
+# --- Where nothing reaches the window -------------------------------------------------------------
+
+
+def _what_blocks(task: Task) -> str | None:
+    """Name the limit that stands in the way and what lifting it would take; None where only better readings would help."""
+    stock = task.stock
+    unlimited = replace(stock, crystals_on_hand=inf, acid_on_hand=inf)
+    roomy = replace(task, most_volume=50 * task.volume, least_volume=0.0)
+    if _best(replace(roomy, stock=unlimited, solubility_counts=False)) is None:
+        return None
+    found = _best(replace(task, stock=replace(stock, crystals_on_hand=inf)))
+    if found:
+        return f"the crystals on hand: {stock.crystals_on_hand:.0f} g, and {found.crystals:.0f} g are needed"
+    found = _best(replace(task, stock=replace(stock, acid_on_hand=inf)))
+    if found:
+        needed = found.acid / stock.acid_density
+        return f"the acid on hand: {stock.acid_on_hand:.0f} mL, and {needed:.0f} mL are needed"
+    found = _best(replace(task, stock=unlimited))
+    if found:
+        needed = found.acid / stock.acid_density
+        return f"the crystals and the acid on hand: {found.crystals:.0f} g and {needed:.0f} mL are needed"
+    found = _best(replace(task, solubility_counts=False))
+    if found:
+        after = forward(task, found)
+        warm = float(crystallises_below(after.copper_sulfate / CEILING_FRACTION, after.sulfuric_acid))
+        return (
+            f"the cold: at {task.coldest:.0f} °C this window is too near to where crystals form; "
+            f"keep the bath above {warm:.0f} °C, or choose a window with less copper"
+        )
+    found = _best(roomy)
+    if found:
+        after = forward(task, found)
+        return (
+            f"the tank: {task.least_volume:.2f} to {task.most_volume:.2f} L, and {after.volume:.2f} L would be needed"
+        )
+    return (
+        f"more than one limit at once: tank {task.least_volume:.2f} to {task.most_volume:.2f} L, stock on hand and the coldest "
+        f"temperature {task.coldest:.0f} °C; with acid of {100 * stock.acid_strength:.0f} % a new bath of part of the volume may do"
+    )
+
+
+def _part_dose(task: Task) -> Amounts:
+    """Return a first dose that does not overshoot: with 95 % probability each component stays short of its far limit."""
+    wanted = {}
+    for component, here, goal, variance in (
+        ("copper_sulfate", task.copper_sulfate, task.aim_copper_sulfate, task.covariance[0]),
+        ("sulfuric_acid", task.sulfuric_acid, task.aim_sulfuric_acid, task.covariance[2]),
+    ):
+        verdict, (low, high) = task.verdicts[component], task.limits(component)
+        reach = 1.645 * sqrt(variance)
+        wanted[component] = here
+        if task.needs(component) and (verdict.probability_low or 0.0) > 0.5:
+            wanted[component] = max(here, min(goal, high - reach))
+        elif task.needs(component) and (verdict.probability_high or 0.0) > 0.5:
+            wanted[component] = min(here, max(goal, low + reach))
+    thinner = min(
+        (wanted[name] / here if here > 0 else 1.0)
+        for name, here in (("copper_sulfate", task.copper_sulfate), ("sulfuric_acid", task.sulfuric_acid))
+    )
+    volume = min(task.volume / max(thinner, 0.1), task.most_volume) if thinner < 1 else task.volume
+    dilution = task.volume / max(volume, task.volume)
+    stock = task.stock
+    salt = max(wanted["copper_sulfate"] - task.copper_sulfate * dilution, 0.0) * volume / stock.crystals_pentahydrate
+    acid = max(wanted["sulfuric_acid"] - task.sulfuric_acid * dilution, 0.0) * volume / stock.acid_strength
+    exact = np.array(
+        [
+            0.0,
+            max(volume - task.volume, 0.0) * 1000 * WATER_DENSITY,
+            min(salt, stock.crystals_on_hand),
+            min(acid, stock.acid_on_hand * stock.acid_density),
+        ]
+    )
+    steps = _steps(task)
+    amounts = Amounts(*(float(value) for value in np.floor(exact / steps + 1e-9) * steps))
+    return _within_tank(task, amounts)
+
+
+def _within_tank(task: Task, amounts: Amounts) -> Amounts:
+    """Scale a first dose down until the tank holds it and the crystals stay dissolved in the cold."""
+    for share in (1.0, 0.5, 0.25):
+        smaller = Amounts(0.0, *(share * value for value in (amounts.water, amounts.crystals, amounts.acid)))
+        after = forward(task, smaller)
+        ceiling = CEILING_FRACTION * float(saturation(task.coldest, after.sulfuric_acid))
+        fits = after.volume <= task.most_volume
+        if fits and (smaller.crystals == 0 or after.copper_sulfate <= ceiling):
+            return smaller
+    return Amounts()
+
+
+def _cost(task: Task, amounts: Amounts) -> float:
+    """Return what the additions cost, at usual prices where the sheet gives none (any currency)."""
+    stock = task.stock
+    crystals = USUAL_PRICE["crystals"] if stock.crystals_price is None else stock.crystals_price
+    acid = USUAL_PRICE["acid"] if stock.acid_price is None else stock.acid_price
+    return amounts.crystals / 1000 * crystals + amounts.acid / stock.acid_density / 1000 * acid
+
+
+def _priced(task: Task, amounts: Amounts) -> float | None:
+    """Return the cost in the sheet's currency, None where a price that counts is missing."""
+    crystals = amounts.crystals == 0 or task.stock.crystals_price is not None
+    acid = amounts.acid == 0 or task.stock.acid_price is not None
+    return _cost(task, amounts) if crystals and acid else None

@@ -1,0 +1,274 @@
+"""What the bath holds, from all readings at once.
+
+Weighted non-linear least squares with Gaussian priors and no active bounds. The joint covariance of the readings is
+diag(random²) + Σ s·sᵀ over the sources that they share, which is the same as marginalising one nuisance a source: three
+replicates from one bottle do not pretend to beat the bottle. It knows no working window.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.optimize import least_squares
+from scipy.special import chdtrc
+
+from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings
+from advisor.sheet import Bath, Sheet
+from advisor.solution.density import density
+
+PRIOR = {"copper_sulfate": (150.0, 150.0), "sulfuric_acid": (80.0, 80.0), "chloride": (60.0, 120.0)}  # judgement
+FOREIGN_PER_MONTH, FOREIGN_LEAST, FOREIGN_MOST = 0.3, 0.1, 6.0  # g/L (judgement)
+DECLARED_CONTAMINANT = 0.2  # relative standard uncertainty where none was given (judgement)
+CONTAMINANTS = ("iron", "zinc", "nickel")
+DISAGREEMENT = 0.05  # p-value below which readings contradict each other
+CLEARLY_ODD = 3.84  # chi-squared by which leaving one out must beat leaving any other out (95 %, one degree)
+PASSES = 3  # uncertainties that depend on the bath are evaluated again at the last estimate
+TANK_SCALE = 0.01  # relative; marks of the tank against true litres (judgement)
+
+
+@dataclass(frozen=True)
+class Agreement:
+    """How well the readings fit together; odd_one_out is the position of a reading, from 0."""
+
+    chi_squared: float
+    degrees_of_freedom: int
+    p_value: float | None
+    odd_one_out: int | None
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """The bath's state with its covariance. names: the components that were estimated, in the order of mean and covariance."""
+
+    names: tuple[str, ...]
+    mean: FloatArray
+    covariance: FloatArray
+    prior_standard_uncertainty: FloatArray
+    volume_L: float  # at 20 degC
+    volume_relative_uncertainty: float
+    agreement: Agreement
+    widened_by: float  # factor on every standard uncertainty, above 1 where the readings contradict each other
+
+    def value(self, name: str) -> float:
+        """Return the estimate of a component, 0 where it came out below [g/L; chloride mg/L]."""
+        return max(float(self.mean[self.names.index(name)]), 0.0)
+
+    def standard_uncertainty(self, name: str) -> float:
+        """Return the standard uncertainty of a component [g/L; chloride mg/L]."""
+        position = self.names.index(name)
+        return float(np.sqrt(self.covariance[position, position]))
+
+    def correlation(self, first: str, second: str) -> float:
+        """Return the correlation coefficient of two components."""
+        i, j = self.names.index(first), self.names.index(second)
+        return float(self.covariance[i, j] / np.sqrt(self.covariance[i, i] * self.covariance[j, j]))
+
+    def measured(self, name: str) -> bool:
+        """Tell whether any reading says something of a component: is it known better than before all readings?"""
+        if name not in self.names:
+            return False
+        position = self.names.index(name)
+        before = self.prior_standard_uncertainty[position]
+        return bool(np.sqrt(self.covariance[position, position]) < 0.95 * before * self.widened_by)
+
+    def state(self) -> State:
+        """Return the estimate as a state, never negative."""
+        return State(**{"copper_sulfate": 0.0, "sulfuric_acid": 0.0} | {name: self.value(name) for name in self.names})
+
+
+@dataclass(frozen=True)
+class _Problem:
+    """All readings side by side, whitened. n parameters; m observed values."""
+
+    names: tuple[str, ...]
+    prior_mean: FloatArray  # (n,)
+    prior_sd: FloatArray  # (n,)
+    models: tuple[Model, ...]
+    observed: FloatArray  # (m,)
+    covariance: FloatArray  # (m, m)
+    owner: FloatArray  # (m,), the position of the reading that a value belongs to
+
+    def predict(self, parameters: FloatArray) -> FloatArray:
+        """Predict all values for parameters of shape (n, *s) -> (m, *s)."""
+        state = State(**{"copper_sulfate": 0.0, "sulfuric_acid": 0.0} | dict(zip(self.names, parameters, strict=True)))
+        return np.concatenate([_match(model.predict(state), parameters.shape[1:]) for model in self.models])
+
+    def jacobian(self, at: FloatArray) -> FloatArray:
+        """Return d predicted / d parameter at a point, shape (m, n), from one vectorised call."""
+        step = 1e-3 * np.maximum(self.prior_sd, 1.0)
+        points = at[:, None] + np.concatenate([np.diag(step), -np.diag(step)], axis=1)
+        up, down = np.split(self.predict(points), 2, axis=1)
+        return (up - down) / (2 * step)
+
+
+def _match(values: FloatArray, shape: tuple[int, ...]) -> FloatArray:
+    return np.broadcast_to(
+        values.reshape(values.shape[0], *([1] * (len(shape) + 1 - values.ndim)), *values.shape[1:]),
+        (values.shape[0], *shape),
+    )
+
+
+def estimate(sheet: Sheet) -> Estimate | None:
+    """Estimate the bath of a sheet; None where it has no readings."""
+    return estimate_bath(sheet.bath, sheet.readings) if sheet.readings else None
+
+
+def estimate_bath(bath: Bath, readings: Sequence[Reading]) -> Estimate:
+    """Estimate a bath from its readings (at least one)."""
+    surroundings = bath.surroundings()
+    names, prior_mean, prior_sd = _prior(bath, readings)
+    parameters = prior_mean
+    for _ in range(PASSES):
+        state = State(**{"copper_sulfate": 0.0, "sulfuric_acid": 0.0} | dict(zip(names, parameters, strict=True)))
+        problem = _problem(names, prior_mean, prior_sd, readings, surroundings, state)
+        solved = _solve(problem, parameters)
+        moved = np.max(np.abs(solved - parameters) / prior_sd)
+        parameters = solved
+        if moved < 1e-3:
+            break
+    return _finish(problem, parameters, bath)
+
+
+def _prior(bath: Bath, readings: Sequence[Reading]) -> tuple[tuple[str, ...], FloatArray, FloatArray]:
+    """Return what is believed before any reading: names, means and standard uncertainties."""
+    foreign = float(np.clip(FOREIGN_PER_MONTH * bath.months, FOREIGN_LEAST, FOREIGN_MOST))
+    believed = {name: PRIOR[name] for name in ("copper_sulfate", "sulfuric_acid")}
+    believed["foreign_solids"] = (foreign, foreign)
+    if any("chloride" in getattr(reading, "kind", "") or getattr(reading, "chloride", None) for reading in readings):
+        believed["chloride"] = PRIOR["chloride"]
+    for name in CONTAMINANTS:
+        declared = getattr(bath, name)
+        if declared is not None and declared.value > 0:
+            spread = declared.uncertainty_or(DECLARED_CONTAMINANT * declared.value)
+            believed[name] = (declared.value, max(spread, 1e-3))
+    means, spreads = np.array(list(believed.values())).T
+    return tuple(believed), means, spreads
+
+
+def _problem(
+    names: tuple[str, ...],
+    prior_mean: FloatArray,
+    prior_sd: FloatArray,
+    readings: Sequence[Reading],
+    surroundings: Surroundings,
+    about: State,
+) -> _Problem:
+    models = tuple(reading.model(surroundings, about) for reading in readings)
+    counts = [len(model.observed) for model in models]
+    covariance = np.diag(np.concatenate([model.random for model in models]) ** 2)
+    for source in dict.fromkeys(source for model in models for source in model.systematic):
+        effect = np.concatenate(
+            [
+                np.broadcast_to(model.systematic.get(source, 0.0), count)
+                for model, count in zip(models, counts, strict=True)
+            ]
+        )
+        covariance += np.outer(effect, effect)
+    return _Problem(
+        names,
+        prior_mean,
+        prior_sd,
+        models,
+        np.concatenate([model.observed for model in models]),
+        covariance,
+        np.repeat(np.arange(len(models)), counts),
+    )
+
+
+def _solve(problem: _Problem, start: FloatArray) -> FloatArray:
+    """Return the parameters of least squares."""
+    whiten = np.linalg.inv(np.linalg.cholesky(problem.covariance))
+
+    def residuals(parameters: FloatArray) -> FloatArray:
+        misfit = whiten @ (problem.observed - problem.predict(parameters))
+        return np.concatenate([misfit, (problem.prior_mean - parameters) / problem.prior_sd])
+
+    def jacobian(parameters: FloatArray) -> FloatArray:
+        return np.concatenate([-whiten @ problem.jacobian(parameters), -np.diag(1 / problem.prior_sd)])
+
+    solution = least_squares(residuals, start, jac=jacobian, x_scale=problem.prior_sd, method="trf", xtol=1e-9)
+    return np.asarray(solution.x)
+
+
+def _finish(problem: _Problem, parameters: FloatArray, bath: Bath) -> Estimate:
+    jacobian = problem.jacobian(parameters)
+    information = jacobian.T @ np.linalg.solve(problem.covariance, jacobian) + np.diag(problem.prior_sd**-2.0)
+    covariance = np.linalg.inv(information)
+    agreement = _agreement(problem, parameters, jacobian)
+    widened = 1.0
+    if agreement.p_value is not None and agreement.p_value < DISAGREEMENT:
+        # Readings that contradict each other are not averaged in silence: the result is known as badly as they
+        # disagree.
+        widened = float(np.sqrt(agreement.chi_squared / agreement.degrees_of_freedom))
+    volume_reading = bath.surroundings().volume_standard_uncertainty / bath.volume.value
+    return Estimate(
+        problem.names,
+        parameters,
+        covariance * widened**2,
+        problem.prior_sd,
+        bath.volume.value * to_20_degC(bath, problem.names, parameters),
+        float(np.hypot(volume_reading, TANK_SCALE)),
+        agreement,
+        widened,
+    )
+
+
+def to_20_degC(bath: Bath, names: tuple[str, ...], parameters: FloatArray) -> float:
+    """Return litres at 20 degC per litre at the bath's temperature."""
+    known = dict(zip(names, np.maximum(parameters, 0.0), strict=True))
+    composition = (known["copper_sulfate"], known["sulfuric_acid"], known["foreign_solids"])
+    return float(density(*composition, bath.temperature.value) / density(*composition, 20.0))
+
+
+def _agreement(problem: _Problem, parameters: FloatArray, jacobian: FloatArray) -> Agreement:
+    """Chi-squared of the readings, and the reading without which it would be sound."""
+    everything = np.ones(len(problem.observed), dtype=bool)
+    chi_squared, degrees = _chi_squared(problem, parameters, jacobian, everything)
+    if degrees < 1:
+        return Agreement(chi_squared, 0, None, None)
+    p_value = float(chdtrc(degrees, chi_squared))
+    odd = None
+    if p_value < DISAGREEMENT:
+        odd = _odd_one_out(problem, parameters, jacobian)
+    return Agreement(chi_squared, degrees, p_value, odd)
+
+
+def _chi_squared(
+    problem: _Problem, parameters: FloatArray, jacobian: FloatArray, kept: FloatArray
+) -> tuple[float, int]:
+    """Return chi-squared and degrees of freedom with only the kept values, the model taken as linear about `parameters`.
+
+    The wide priors of copper sulfate, acid and chloride say nothing and cost nothing; those of foreign solids and
+    contaminants count like readings.
+    """
+    covariance = problem.covariance[np.ix_(kept, kept)]
+    slope = jacobian[kept]
+    misfit = problem.observed[kept] - problem.predict(parameters)[kept]
+    information = slope.T @ np.linalg.solve(covariance, slope) + np.diag(problem.prior_sd**-2.0)
+    pull = slope.T @ np.linalg.solve(covariance, misfit) + (problem.prior_mean - parameters) / problem.prior_sd**2
+    step = np.linalg.solve(information, pull)
+    left = misfit - slope @ step
+    wide = np.array([name in PRIOR for name in problem.names])
+    prior_pull = ((problem.prior_mean - parameters - step) / problem.prior_sd)[~wide]
+    whitened = np.linalg.solve(np.linalg.cholesky(covariance), slope[:, wide] * problem.prior_sd[wide])
+    settled = int(np.sum(np.linalg.svd(whitened, compute_uv=False) > 1.0))
+    return float(left @ np.linalg.solve(covariance, left) + prior_pull @ prior_pull), int(kept.sum()) - settled
+
+
+def _odd_one_out(problem: _Problem, parameters: FloatArray, jacobian: FloatArray) -> int | None:
+    """Return the reading whose removal, and only whose removal, mends the disagreement."""
+    without = []
+    for position in range(len(problem.models)):
+        kept = problem.owner != position
+        if kept.any():
+            chi_squared, degrees = _chi_squared(problem, parameters, jacobian, kept)
+            if degrees >= 1:
+                without.append((chi_squared, float(chdtrc(degrees, chi_squared)), position))
+    without.sort()
+    if not without or without[0][1] < DISAGREEMENT:
+        return None
+    if len(without) > 1 and without[1][1] >= DISAGREEMENT and without[1][0] - without[0][0] < CLEARLY_ODD:
+        return None
+    return without[0][2]

@@ -1,0 +1,226 @@
+"""Titration of the free acid with lye, baking soda or washing soda.
+
+The model predicts the millilitres of titrant at the end point that was used, from the equilibria in the flask: copper
+makes every end point in this titration come early or late, most at low acid, and the prediction carries that. An end
+point at zero millilitres is an answer too: the acid is below about half a gram a litre.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from advisor.fields import InputError, NumberField, choice, define, note, quantity, show, text, tool, volume
+from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
+from advisor.readings.tools import Titrant, VolumeError, check_tool, volume_error
+from advisor.solution import molar_masses
+from advisor.solution.equilibrium import (
+    Flask,
+    equivalence_volume,
+    titrant_volume_at_pH,
+    titrant_volume_at_precipitation,
+)
+from advisor.units import Measured
+
+_WATER = 18.015
+TITRANTS = {
+    "sodium hydroxide": Titrant("sodium hydroxide", molar_masses.SODIUM_HYDROXIDE, 0.0111, 0.02),
+    "sodium bicarbonate": Titrant("sodium bicarbonate", molar_masses.SODIUM_BICARBONATE, 0.0071, 0.01),
+    "sodium carbonate": Titrant("sodium carbonate", molar_masses.SODIUM_CARBONATE, 0.0105, 0.01),
+    "sodium carbonate monohydrate": Titrant("sodium carbonate", molar_masses.SODIUM_CARBONATE + _WATER, 0.0090, 0.01),
+    "sodium carbonate decahydrate": Titrant(
+        "sodium carbonate", molar_masses.SODIUM_CARBONATE + 10 * _WATER, 0.0039, 0.02
+    ),
+}
+END_POINTS = ("methyl orange", "first lasting cloud", "pH meter")
+METHYL_ORANGE_PH = 3.85  # grey over copper's blue (transition 3.1 to 4.4, from memory)
+# 1 g/L of iron(III) hydrolyses on the way and takes as much base as 1.0 to 1.4 g/L of acid (computed with PHREEQC).
+ACID_PER_IRON = 1.2
+DROP_mL = 0.05  # a drop too much or too little; common practice, no source
+CLOUD_SPREAD = 0.02  # relative, from one try to the next (judgement)
+PH_METER_OFFSET = 0.1  # one standard deviation of a freshly calibrated hobby meter (judgement)
+# Bicarbonate leaves carbon dioxide in the flask even when swirled: the cloud comes 0.1 to 3 % late, lye's share
+# included.
+CARBON_DIOXIDE_LATE = 0.010
+# No indicator change at all: below about 0.5 g/L (an acid-free sample already stands at pH 4.1 or above).
+ZERO_ACID, ZERO_ACID_SPREAD = 0.25, 0.25
+HIGHEST_ACID = 400.0
+
+
+@dataclass(frozen=True)
+class AcidTitration(Reading):
+    """A titration of the bath's free sulfuric acid."""
+
+    kind: ClassVar[str] = "acid titration"
+    label: ClassVar[str] = "Acid titration"
+
+    sample: Measured = volume("Sample of bath", "Undiluted bath in the flask.", required=True, high=0.5)
+    diluted_to: Measured = volume(
+        "Diluted to", "With distilled water, before you start: the more, the paler the flask.", required=True
+    )
+    titrant: str = choice("Titrant", tuple(TITRANTS), "What you run in.", required=True)
+    strength: Measured = quantity(
+        "strength",
+        "Strength of the titrant",
+        "From what you weighed in: 42 g/L baking soda is 0.5 mol/L.",
+        required=True,
+        high=20.0,
+    )
+    used: Measured = volume(
+        "Titrant used",
+        "Up to the end point. 0 mL if the indicator had turned before the first drop.",
+        required=True,
+        above=False,
+    )
+    blank: Measured | None = volume("Blank", "What plain water takes to the same end point.", above=False, high=0.1)
+    end_point: str = choice("End point", END_POINTS, "How you saw that it was done.", required=True)
+    end_point_pH: float | None = define(
+        NumberField(
+            label="pH at the end point",
+            help="With a pH meter only: the pH you stopped at. Copper precipitates above about 4.2.",
+            low=2.5,
+            high=4.5,
+        )
+    )
+    sample_with: str | None = tool("Sample")
+    diluted_to_with: str | None = tool("Dilution")
+    used_with: str | None = tool("Titrant")
+    titrant_label: str | None = text(
+        "Titrant bottle", "Readings with the same bottle share its error; name it if two bottles read alike."
+    )
+    sample_label: str | None = text("Sample drawn", "Readings on the same drawn sample share its error.")
+    note: str = note()
+
+    def check(self, place: str) -> None:
+        """Refuse fields that do not fit together, and an amount of acid that no bath holds."""
+        if self.diluted_to.value < self.sample.value:
+            raise InputError(
+                f"{place}: diluted_to",
+                show(self.diluted_to.text),
+                f"it must not be less than the sample, {self.sample.text}",
+            )
+        if self.end_point_pH is not None and self.end_point != "pH meter":
+            raise InputError(
+                f"{place}: end_point_pH", show(self.end_point_pH), 'it goes with end_point = "pH meter" only'
+            )
+        if self.blank and self.blank.value >= self.used.value > 0:
+            raise InputError(f"{place}: blank", show(self.blank.text), f"it must be less than used, {self.used.text}")
+        for name in ("sample", "diluted_to", "used"):
+            check_tool(getattr(self, f"{name}_with"), getattr(self, name), f"{place}: {name}_with")
+        implied = self._implied_acid()
+        if implied > HIGHEST_ACID:
+            raise InputError(
+                f"{place}: used",
+                f"{show(self.used.text)}, which means {implied:.0f} g/L of acid",
+                f"accepted is what means at most {HIGHEST_ACID:.0f} g/L: look again at sample, strength and used",
+            )
+
+    def _flask(self) -> Flask:
+        titrant = TITRANTS[self.titrant]
+        return Flask(
+            self.sample.value * 1000, self.diluted_to.value * 1000, titrant.base, titrant.molarity(self.strength)
+        )
+
+    def _implied_acid(self) -> float:
+        """The acid by stoichiometry alone [g/L]."""
+        net = (self.used.value - (self.blank.value if self.blank else 0.0)) * 1000
+        return net / float(equivalence_volume(1.0, self._flask()))
+
+    def _volume_at_end_point(self, flask: Flask) -> Callable[[ArrayLike, ArrayLike], FloatArray]:
+        """Return the function (copper sulfate, acid) -> mL that goes with the kind of end point."""
+        if self.end_point == "first lasting cloud":
+            late = 1.0 + (CARBON_DIOXIDE_LATE if flask.titrant == "sodium bicarbonate" else 0.0)
+            return lambda copper, acid: late * np.mean(_cloud_bounds(copper, acid, flask), axis=0)
+        pH = METHYL_ORANGE_PH if self.end_point == "methyl orange" else (self.end_point_pH or METHYL_ORANGE_PH)
+        return lambda copper, acid: titrant_volume_at_pH(copper, acid, pH, flask)
+
+    def model(self, surroundings: Surroundings, about: State) -> Model:
+        """Return the model: millilitres of titrant used, the blank included."""
+        if self.used.value == 0:
+            return _turned_before_the_first_drop()
+        flask = self._flask()
+        at_end_point = self._volume_at_end_point(flask)
+        blank = self.blank.value * 1000 if self.blank else 0.0
+
+        def predict(state: State) -> FloatArray:
+            acid = np.asarray(state.sulfuric_acid) + ACID_PER_IRON * np.asarray(state.iron)
+            return as_rows(at_end_point(state.copper_sulfate, acid) + blank)
+
+        used = self.used.value * 1000
+        sample = volume_error(self.sample, self.sample_with, "sample")
+        reading = volume_error(self.used, self.used_with, "titrant")
+        random = [reading.alone, sample.alone / flask.sample_mL * used, DROP_mL]
+        if self.end_point == "first lasting cloud":
+            random.append(CLOUD_SPREAD * used)
+        systematic = _tool_effects(used, (sample, flask.sample_mL, +1.0), (reading, used, -1.0))
+        strength = TITRANTS[self.titrant].relative_uncertainty(self.strength)
+        systematic[f"titrant {self.titrant_label or f'{self.titrant} {self.strength.text}'}"] = strength * used
+        systematic |= self._end_point_effect(flask, used, about)
+        return Model(
+            predict,
+            np.array([used]),
+            np.array([np.hypot.reduce(random)]),
+            {k: np.array([v]) for k, v in systematic.items()},
+        )
+
+    def _end_point_effect(self, flask: Flask, used: float, about: State) -> dict[str, float]:
+        """Effect of judging the end point, one standard deviation [mL], by its source."""
+        copper, acid = max(float(about.copper_sulfate), 0.0), max(self._implied_acid(), 0.0)  # type: ignore[arg-type]
+        if self.end_point == "first lasting cloud":
+            early, late = _cloud_bounds(copper, acid, flask)
+            effects = {"end point first lasting cloud": float(late - early) / 2 / np.sqrt(3)}
+            if flask.titrant == "sodium bicarbonate":
+                effects["carbon dioxide in the flask"] = CARBON_DIOXIDE_LATE * used
+            return effects
+        at_end_point = self._volume_at_end_point(flask)
+        if self.end_point == "methyl orange":
+            # Half of the correction: the colour is judged to about 0.3 pH over copper's blue.
+            correction = float(equivalence_volume(acid, flask) - at_end_point(copper, acid))
+            return {"end point methyl orange": 0.5 * abs(correction)}
+        pH = self.end_point_pH or METHYL_ORANGE_PH
+        later = titrant_volume_at_pH(copper, acid, pH + PH_METER_OFFSET, flask)
+        return {"pH meter": float(later - at_end_point(copper, acid))}
+
+    def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
+        """Say what weakens this titration."""
+        found = []
+        if self.used.value == 0:
+            found.append(
+                "The indicator had turned before the first drop: free acid is below about 0.5 g/L. Even a bath without acid "
+                "reads pH 4, so this does not mean exactly zero."
+            )
+        elif self.used.value < 0.003:
+            found.append(
+                "Less than 3 mL of titrant was used: a bigger sample or a weaker titrant would tell the acid more surely."
+            )
+        if self.end_point == "first lasting cloud" and self.titrant == "sodium bicarbonate":
+            found.append("Swirl the gas out before you judge the cloud: left fizzing, it comes up to 16 % late.")
+        return tuple(found)
+
+
+def _cloud_bounds(copper: ArrayLike, acid: ArrayLike, flask: Flask) -> FloatArray:
+    """Titrant [mL] at the earliest and the latest solid that a first lasting cloud can be; shape (2, *s)."""
+    solids = ("brochantite", "copper hydroxide")
+    return np.stack([titrant_volume_at_precipitation(copper, acid, solid, flask) for solid in solids])
+
+
+def _tool_effects(used: float, *parts: tuple[VolumeError, float, float]) -> dict[str, float]:
+    """Effect of each tool's calibration on the titrant used [mL]; one tool used for both sample and titrant cancels."""
+    effects: dict[str, float] = {}
+    for error, amount, sign in parts:
+        if error.source:
+            effects[error.source] = effects.get(error.source, 0.0) + sign * error.shared / amount * used
+    return effects
+
+
+def _turned_before_the_first_drop() -> Model:
+    """Return a model that says how much acid there can be at most [g/L]."""
+    return Model(
+        lambda state: as_rows(np.asarray(state.sulfuric_acid) + ACID_PER_IRON * np.asarray(state.iron)),
+        np.array([ZERO_ACID]),
+        np.array([ZERO_ACID_SPREAD]),
+    )

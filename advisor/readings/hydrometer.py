@@ -1,0 +1,145 @@
+"""Density of the bath by a floating hydrometer.
+
+A gram of copper sulfate and a gram of acid raise the density almost equally, so a hydrometer alone sees only their
+sum; together with an acid titration it gives the copper sulfate.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from advisor.fields import Field, InputError, choice, define, note, quantity, show
+from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
+from advisor.solution.density import MODEL_STANDARD_UNCERTAINTY, density, water_density
+from advisor.solution.hydrometer import SCALES, density_from_reading, reading_from_density
+from advisor.units import Measured, UnitError, parse_number
+
+INSTRUMENT = 0.001 / np.sqrt(3)  # g/mL; a hobby hydrometer is true to about one division (judgement)
+READING = 0.0005  # g/mL; reading the meniscus to half a division (judgement)
+THERMOMETER = 1.0 / np.sqrt(3)  # degC
+# Additives lower the surface tension by up to 30 mN/m, and the glass sinks less or reads 0.0025 to 0.0044 high
+# (computed).
+SURFACE_TENSION = {True: 0.0025, None: 0.0012, False: 0.0003}
+LOWEST, HIGHEST = 0.95, 1.5  # g/mL: from warm water to more than a bath of 450 and 400 g/L could hold in solution
+
+# Density that a gram a litre of a contaminant adds [g/mL per g/L]: sulfates of the metal, by the mixing rule (FeSO4:
+# 0.92 per gram of salt) and, for iron(III), 2.6 mg/mL per g/L (computed with PHREEQC).
+CONTAMINANT_DENSITY = {"iron": 0.0026, "zinc": 0.0024, "nickel": 0.0026}
+
+
+@dataclass(frozen=True, kw_only=True)
+class ScaleValue(Field):
+    """A reading on a scale of the instrument's own: a number in quotes without unit, with ± if known."""
+
+    def read(self, raw: object, place: str) -> Measured:
+        if not isinstance(raw, str):
+            raise InputError(place, show(raw), 'write it as text without unit, such as "1.172"')
+        parts = raw.replace("+/-", "±").split("±")
+        try:
+            numbers = [parse_number(part) for part in parts]
+        except UnitError as error:
+            raise InputError(place, show(raw), f"it {error}") from error
+        if len(numbers) > 2 or (len(numbers) == 2 and numbers[1] <= 0):
+            raise InputError(place, show(raw), 'write one number, or one with its uncertainty, such as "1.172 ± 0.001"')
+        return Measured(numbers[0], numbers[1] if len(numbers) == 2 else None, "", raw.strip())
+
+    def write(self, value: Measured) -> str:
+        return f'"{value.text}"'
+
+
+@dataclass(frozen=True)
+class Hydrometer(Reading):
+    """A hydrometer reading."""
+
+    kind: ClassVar[str] = "hydrometer"
+    label: ClassVar[str] = "Hydrometer"
+
+    value: Measured = define(
+        ScaleValue(
+            label="Reading", help="At the flat of the liquid, not at the rim that climbs the stem.", required=True
+        )
+    )
+    scale: str = choice(
+        "Scale",
+        tuple(SCALES),
+        "What stands on the paper in the stem; SG with no more on it is mostly 20/20.",
+        required=True,
+    )
+    temperature: Measured | None = quantity(
+        "temperature", "Temperature in the jar", "Empty: the bath's.", low=0.0, high=60.0
+    )
+    calibration: Measured | None = define(
+        ScaleValue(
+            label="In pure water it reads",
+            help="At the same temperature, if you tried it; the difference is taken off.",
+        )
+    )
+    note: str = note()
+
+    def check(self, place: str) -> None:
+        """Refuse a reading that no bath gives."""
+        temperature = self.temperature.value if self.temperature else 20.0
+        shown = float(density_from_reading(self.value.value, self.scale, temperature))
+        if not LOWEST <= shown <= HIGHEST:
+            low, high = (reading_from_density(limit, self.scale, temperature) for limit in (LOWEST, HIGHEST))
+            raise InputError(
+                f"{place}: value",
+                show(self.value.text),
+                f"accepted on the scale {self.scale} is {low:.4g} to {high:.4g}",
+            )
+        if self.calibration:
+            in_water = density_from_reading(self.calibration.value, self.scale, temperature)
+            if abs(in_water - water_density(temperature)) > 0.02:
+                expected = reading_from_density(water_density(temperature), self.scale, temperature)
+                raise InputError(
+                    f"{place}: calibration",
+                    show(self.calibration.text),
+                    f"a sound hydrometer shows about {expected:.4g} in pure water; accepted is within 0.02 g/mL of that",
+                )
+
+    def model(self, surroundings: Surroundings, about: State) -> Model:
+        """Return the model: the number on the stem."""
+        temperature = self.temperature.value if self.temperature else surroundings.temperature
+        offset = 0.0
+        if self.calibration:
+            offset = self.calibration.value - float(
+                reading_from_density(water_density(temperature), self.scale, temperature)
+            )
+
+        def predict(state: State) -> FloatArray:
+            return as_rows(reading_from_density(bath_density(state, temperature), self.scale, temperature) + offset)
+
+        per_density = self._slope(temperature)
+        random = self.value.standard_uncertainty or READING * per_density
+        warming = float(bath_density(about, temperature - 0.5) - bath_density(about, temperature + 0.5))
+        effects = {
+            "density model": MODEL_STANDARD_UNCERTAINTY,
+            "hydrometer": INSTRUMENT if not self.calibration else READING,
+            "surface tension": SURFACE_TENSION[surroundings.additives],
+        }
+        random = np.hypot(random, THERMOMETER * warming * per_density)
+        return Model(
+            predict,
+            np.array([self.value.value]),
+            np.array([random]),
+            {source: np.array([effect * per_density]) for source, effect in effects.items()},
+        )
+
+    def _slope(self, temperature: float) -> float:
+        """How far the number on the stem moves for 1 g/mL."""
+        at = density_from_reading(self.value.value, self.scale, temperature)
+        step = 1e-4
+        high, low = (reading_from_density(at + sign * step, self.scale, temperature) for sign in (1, -1))
+        return float(high - low) / (2 * step)
+
+
+def bath_density(state: State, temperature: float) -> FloatArray:
+    """Density of a bath [g/mL] at a temperature [degC], declared contaminants included; shape of the state's arrays."""
+    metals = sum(np.asarray(getattr(state, name)) * share for name, share in CONTAMINANT_DENSITY.items())
+    clean = density(
+        np.asarray(state.copper_sulfate), np.asarray(state.sulfuric_acid), np.asarray(state.foreign_solids), temperature
+    )
+    return np.asarray(clean + metals)

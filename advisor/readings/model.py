@@ -1,0 +1,80 @@
+"""What every reading hands to the estimate: what it would have shown for a given bath, what it did show, and how far to trust it.
+
+The state of a bath is a set of concentrations, each a float or an array of one shape (many baths at once). A
+reading's model predicts in the reading's own unit and is smooth: it extrapolates and never raises.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import ClassVar
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from advisor.fields import TableBase
+
+FloatArray = NDArray[np.float64]
+
+COMPONENTS = ("copper_sulfate", "sulfuric_acid", "foreign_solids", "chloride", "iron", "zinc", "nickel")
+
+
+@dataclass(frozen=True)
+class State:
+    """Concentrations in the bath: g/L (copper sulfate as pentahydrate, foreign solids as FeSO4), chloride in mg/L."""
+
+    copper_sulfate: ArrayLike
+    sulfuric_acid: ArrayLike
+    foreign_solids: ArrayLike = 0.0
+    chloride: ArrayLike = 0.0
+    iron: ArrayLike = 0.0
+    zinc: ArrayLike = 0.0
+    nickel: ArrayLike = 0.0
+
+
+@dataclass(frozen=True)
+class Surroundings:
+    """What a reading needs to know of the bath besides its composition."""
+
+    temperature: float  # degC, now
+    volume_L: float  # now
+    volume_standard_uncertainty: float  # of reading the level, L
+    additives: bool | None = None
+
+
+@dataclass(frozen=True)
+class Model:
+    """A reading as the estimate sees it; m is the number of values it shows.
+
+    predict: state with arrays of shape s -> array of shape (m, *s), in the reading's own unit.
+    observed: shape (m,).  random: standard uncertainty of each value alone, shape (m,).
+    systematic: effect of one standard deviation of a named source on each value, shape (m,); readings that name the
+    same source share its error.
+    """
+
+    predict: Callable[[State], FloatArray]
+    observed: FloatArray
+    random: FloatArray
+    systematic: Mapping[str, FloatArray] = field(default_factory=dict)
+
+
+class Reading(TableBase):
+    """Base of the kinds of reading. A kind is a frozen dataclass of fields with `kind`, `label` and `model`."""
+
+    kind: ClassVar[str]
+    label: ClassVar[str]
+    note: str
+
+    def model(self, surroundings: Surroundings, about: State) -> Model:
+        """Return the reading's model; `about` is where uncertainties that depend on the bath are evaluated."""
+        raise NotImplementedError
+
+    def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
+        """Return what the person should know about this reading, given what the bath seems to hold."""
+        return ()
+
+
+def as_rows(*values: ArrayLike) -> FloatArray:
+    """Stack the values a reading shows into shape (m, *s)."""
+    return np.stack([np.asarray(value, dtype=float) for value in np.broadcast_arrays(*values)])

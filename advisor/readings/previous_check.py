@@ -1,0 +1,185 @@
+"""A composition known from before: an earlier check, or what was weighed in when the bath was mixed.
+
+Both are readings like any other: they say what the bath held then. Where only water has left since, the contents of
+now follow from the level then and now; where nobody knows what happened, they are trusted less.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from advisor.fields import InputError, NumberField, choice, define, note, quantity
+from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
+from advisor.solution.composition import Masses, composition
+from advisor.solution.density import density
+from advisor.solution.stock import acid_density, pentahydrate_mass_fraction
+from advisor.units import Measured
+
+SINCE = ("evaporation only", "unknown")
+# What an unknown history adds, relative (judgement): drag-out, feeding and starving anodes, top-ups nobody wrote down.
+UNKNOWN_HISTORY = {"copper_sulfate": 0.10, "sulfuric_acid": 0.20, "chloride": 0.30}
+# A value noted without its uncertainty (judgement).
+NOTED = {"copper_sulfate": 0.05, "sulfuric_acid": 0.05, "chloride": 0.15}
+LEVEL_READING = 0.005  # relative; a level mark read again (judgement)
+TANK_SCALE = 0.01  # relative; marks of the tank against true litres (judgement)
+
+
+def _then(names: tuple[str, ...], ratio: float) -> Callable[[State], FloatArray]:
+    """Return what the bath held then if only water has left since: now · (volume now / volume then)."""
+    return lambda state: as_rows(*(np.asarray(getattr(state, name)) * ratio for name in names))
+
+
+@dataclass(frozen=True)
+class PreviousCheck(Reading):
+    """What an earlier check found."""
+
+    kind: ClassVar[str] = "previous check"
+    label: ClassVar[str] = "Previous check"
+
+    copper_sulfate: Measured | None = quantity(
+        "concentration", "Copper sulfate then", "With ± if you know it.", high=450.0
+    )
+    sulfuric_acid: Measured | None = quantity(
+        "concentration", "Sulfuric acid then", "With ± if you know it.", high=400.0
+    )
+    chloride: Measured | None = quantity("content", "Chloride then", "With ± if you know it.", high=10_000.0)
+    correlation: float = define(
+        NumberField(
+            label="Correlation",
+            help="Between copper sulfate and acid, if the check stated it.",
+            default=0.0,
+            low=-0.999,
+            high=0.999,
+        )
+    )
+    volume: Measured | None = quantity(
+        "volume", "Level then", "Empty: the composition is taken as it was.", above=True, high=10_000.0
+    )
+    since: str = choice(
+        "What has happened since", SINCE, "If more than water may have left, say unknown.", default="unknown"
+    )
+    note: str = note()
+
+    def check(self, place: str) -> None:
+        """Refuse a previous check that says nothing."""
+        if not self._names:
+            raise InputError(place, "nothing was given", "give copper_sulfate, sulfuric_acid or chloride")
+
+    @property
+    def _names(self) -> tuple[str, ...]:
+        return tuple(name for name in NOTED if getattr(self, name) is not None)
+
+    def model(self, surroundings: Surroundings, about: State) -> Model:
+        """Return the model: each named component then."""
+        ratio = surroundings.volume_L / self.volume.value if self.volume else 1.0
+        values = np.array([getattr(self, name).value for name in self._names])
+        stated = np.array(
+            [getattr(self, name).uncertainty_or(NOTED[name] * getattr(self, name).value) for name in self._names]
+        )
+        stated = np.maximum(stated, 1e-3)
+        random, systematic = self._split(stated)
+        if self.since == "unknown":
+            widening = np.array([UNKNOWN_HISTORY[name] for name in self._names]) * values
+            random = np.hypot(random, widening)
+        if self.volume:
+            random, systematic = _add_levels(random, systematic, values, surroundings, self.volume)
+        return Model(_then(self._names, ratio), values, random, systematic)
+
+    def _split(self, stated: FloatArray) -> tuple[FloatArray, dict[str, FloatArray]]:
+        """Write a stated correlation as a random part and a part that both values share."""
+        if not self.correlation or self._names[:2] != ("copper_sulfate", "sulfuric_acid"):
+            return stated, {}
+        share = abs(self.correlation)
+        signs = np.zeros(len(stated))
+        signs[:2] = 1.0, np.sign(self.correlation)
+        alone = np.where(signs != 0, 1.0 - share, 1.0)
+        return stated * np.sqrt(alone), {f"correlation, {self.note or self._names}": np.sqrt(share) * signs * stated}
+
+
+def _add_levels(
+    random: FloatArray,
+    systematic: dict[str, FloatArray],
+    values: FloatArray,
+    surroundings: Surroundings,
+    then: Measured,
+) -> tuple[FloatArray, dict[str, FloatArray]]:
+    """Add the errors of reading the level then and now; the tank's own scale is in both and drops out of their ratio."""
+    relative_then = then.uncertainty_or(LEVEL_READING * then.value) / then.value
+    relative_now = surroundings.volume_standard_uncertainty / surroundings.volume_L
+    return random, {**systematic, f"level of {then.text}": relative_then * values, "level now": relative_now * values}
+
+
+@dataclass(frozen=True)
+class MakeUp(Reading):
+    """What was weighed in when the bath was mixed."""
+
+    kind: ClassVar[str] = "make-up"
+    label: ClassVar[str] = "Make-up record"
+
+    crystals: Measured = quantity(
+        "mass", "Crystals weighed in", "Copper sulfate that went in.", required=True, above=True, high=1e6, unit="g"
+    )
+    purity: Measured = quantity(
+        "fraction", "Purity", "Nothing on the label: 99 %.", default="99 %", above=True, high=1.0
+    )
+    form: str = choice("Form", ("pentahydrate", "anhydrous"), default="pentahydrate")
+    acid: Measured = quantity("volume", "Acid that went in", "0 mL if none.", required=True, high=10_000.0, unit="mL")
+    acid_strength: Measured = quantity(
+        "fraction", "Strength of that acid", "Battery acid is about 37 %.", default="96 %", above=True, high=1.0
+    )
+    water: Measured | None = quantity(
+        "volume", "Water that went in", "This or the final volume.", above=True, high=10_000.0
+    )
+    final_volume: Measured | None = quantity("volume", "Final volume", "This or the water.", above=True, high=10_000.0)
+    since: str = choice(
+        "What has happened since", SINCE, "If more than water may have left, say unknown.", default="unknown"
+    )
+    note: str = note()
+
+    def check(self, place: str) -> None:
+        """Ask for the water or the final volume, and refuse what could not have been mixed."""
+        if (self.water is None) == (self.final_volume is None):
+            given = "nothing was given" if self.water is None else "you gave both"
+            raise InputError(f"{place}: water", given, "give either water or final_volume")
+        copper_sulfate, sulfuric_acid, _ = self._made()
+        if copper_sulfate > 450 or sulfuric_acid > 400:
+            found = f"this makes {copper_sulfate:.0f} g/L crystals and {sulfuric_acid:.0f} g/L acid"
+            raise InputError(f"{place}: crystals", found, "accepted are at most 450 g/L and 400 g/L")
+
+    def _made(self) -> tuple[float, float, float]:
+        """Return copper sulfate [g/L], sulfuric acid [g/L] and volume [L] as mixed."""
+        salt = self.crystals.value * pentahydrate_mass_fraction(self.purity.value, self.form)
+        strength = self.acid_strength.value
+        solution = self.acid.value * 1000 * float(acid_density(strength))
+        acid = solution * strength
+        if self.final_volume:
+            volume = self.final_volume.value
+            return salt / volume, acid / volume, volume
+        assert self.water is not None
+        water = self.water.value * 1000 * float(density(0.0, 0.0)) + solution - acid + self.crystals.value - salt
+        copper_sulfate, sulfuric_acid, _, volume = (float(part) for part in composition(Masses(salt, acid, 0.0, water)))
+        return copper_sulfate, sulfuric_acid, volume
+
+    def model(self, surroundings: Surroundings, about: State) -> Model:
+        """Return the model: copper sulfate and sulfuric acid as mixed."""
+        copper_sulfate, sulfuric_acid, volume = self._made()
+        names = ("copper_sulfate", "sulfuric_acid")
+        values = np.array([copper_sulfate, sulfuric_acid])
+        # Weighing and the label's purity; measuring the acid with a jug and its label's strength (judgement).
+        relative = np.array([0.01, 0.03])
+        for position, typed in enumerate((self.crystals, self.acid)):
+            if typed.standard_uncertainty is not None and typed.value > 0:
+                relative[position] = np.hypot(0.01, typed.standard_uncertainty / typed.value)
+        random = np.maximum(relative * values, [0.5, 0.2])
+        made = self.final_volume or self.water
+        assert made is not None
+        systematic = {"tank scale": TANK_SCALE * values}
+        if self.since == "unknown":
+            random = np.hypot(random, np.array([UNKNOWN_HISTORY[name] for name in names]) * values)
+            return Model(_then(names, 1.0), values, random, systematic)
+        random, systematic = _add_levels(random, systematic, values, surroundings, made)
+        return Model(_then(names, surroundings.volume_L / volume), values, random, systematic)

@@ -1,0 +1,104 @@
+"""How far a measured volume and the strength of a titrant can be trusted.
+
+Tolerances by the tool's name come from `reference_tables/tool_tolerances.csv`; a tolerance becomes a standard
+uncertainty by ÷√3. Half of its variance is the tool's own calibration, which all readings with it share, and half is
+setting and reading it anew each time (judgement).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from advisor import tables
+from advisor.fields import InputError, nearest, show
+from advisor.units import Measured
+
+CALIBRATION_SHARE = 0.5
+# What a volume is taken to be measured with where the sheet does not say (judgement): the first that holds it.
+ASSUMED_TOOLS = ("1 mL", "2 mL", "5 mL", "10 mL", "20 mL", "60 mL")
+
+
+@dataclass(frozen=True)
+class VolumeError:
+    """Standard uncertainty of a volume [mL]: the part that the tool's other readings share, its source, and the rest."""
+
+    shared: float
+    alone: float
+    source: str
+
+
+@dataclass(frozen=True)
+class Titrant:
+    """A titrant as it is sold: the base in solution, g/mol as weighed, density gained a percent [g/mL], how well it is weighed.
+
+    Densities of dilute solutions from memory (handbook slopes); they matter only for a strength typed in %.
+    """
+
+    base: str
+    molar_mass: float
+    density_per_percent: float
+    weighing: float
+
+    def molarity(self, strength: Measured) -> float:
+        """Return mol/L of a strength typed as mol/L, g/L or % by mass."""
+        if strength.unit == "mol/L":
+            return strength.value
+        grams_per_litre = strength.value
+        if strength.unit == "fraction":
+            grams_per_litre = strength.value * 1000 * (0.998 + 100 * strength.value * self.density_per_percent)
+        return grams_per_litre / self.molar_mass
+
+    def relative_uncertainty(self, strength: Measured) -> float:
+        """Return the relative standard uncertainty of the strength."""
+        return strength.uncertainty_or(self.weighing * strength.value) / strength.value
+
+
+def find_tool(name: str) -> Mapping[str, str] | None:
+    """Return the row of a measuring tool; glass without a class is taken as class B; None if unknown."""
+    known = {row["tool"]: row for row in tables.rows("tool_tolerances") if row["measures"] == "volume"}
+    words = name.strip().split()
+    with_class = " ".join([*words[:2], "class B", *words[2:]])
+    return known.get(" ".join(words)) or known.get(with_class)
+
+
+def tolerance_mL(tool: Mapping[str, str], volume_mL: float) -> float:
+    """Return the tolerance of a volume measured with a tool [mL]; more than it holds is measured in several fills."""
+    nominal = float(tool["nominal_mL"])
+    fills = max(float(np.ceil(volume_mL / nominal - 1e-9)), 1.0)
+    part = "from_half" if volume_mL / fills >= nominal / 2 else "below_half"
+    return fills * float(tool[f"absolute_{part}"]) + float(tool[f"relative_{part}"]) * volume_mL
+
+
+def volume_error(volume: Measured, tool: str | None, role: str = "") -> VolumeError:
+    """Return how far a volume [L inside] is to be trusted: as typed with ±, by its tool, or as with a syringe that holds it."""
+    millilitres = volume.value * 1000
+    if volume.standard_uncertainty is not None:
+        return VolumeError(0.0, volume.standard_uncertainty * 1000, "")
+    row = find_tool(tool) if tool else None
+    source = f"tool {tool}"
+    if row is None:
+        row = find_tool(_assumed(millilitres))
+        source = f"tool assumed for {role or volume.text}"
+    assert row is not None
+    standard = tolerance_mL(row, millilitres) / np.sqrt(3)
+    return VolumeError(standard * np.sqrt(CALIBRATION_SHARE), standard * np.sqrt(1 - CALIBRATION_SHARE), source)
+
+
+def _assumed(millilitres: float) -> str:
+    fitting = [size for size in ASSUMED_TOOLS if float(size.split()[0]) >= millilitres]
+    return f"{fitting[0]} syringe" if fitting else "kitchen jug"
+
+
+def check_tool(tool: str | None, volume: Measured | None, place: str) -> None:
+    """Refuse a tool of which no tolerance is known, unless the volume came with its own uncertainty."""
+    if tool is None or volume is None or volume.standard_uncertainty is not None or find_tool(tool):
+        return
+    known = [row["tool"] for row in tables.rows("tool_tolerances") if row["measures"] == "volume"]
+    raise InputError(
+        place,
+        show(tool),
+        f"accepted is one of: {', '.join(known)}{nearest(tool, known)}; or give the volume with its ±",
+    )

@@ -1,0 +1,32 @@
+"""What every answer is made of for a reader: titled blocks of lines, the result first, then what to do, then cautions.
+
+The terminal, the printed page and the app show the same blocks, so that a sentence is written once.
+"""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Section:
+    """A titled block. numbered: the lines are steps to be done in order; caution: the block warns."""
+
+    title: str
+    lines: tuple[str, ...]
+    numbered: bool = False
+    caution: bool = False
+
+
+def plus_minus(value: float, standard_uncertainty: float, unit: str) -> str:
+    """Write a value with its 95 % half-width, both rounded to what the uncertainty allows: "213 ± 9 g/L"."""
+    half = 1.96 * standard_uncertainty
+    digits = decimals(half)
+    return f"{round(value, digits) + 0.0:.{max(digits, 0)}f} ± {round(half, digits):.{max(digits, 0)}f} {unit}"
+
+
+def decimals(uncertainty: float) -> int:
+    """Return the decimals that an uncertainty leaves meaningful: one digit of it, two where that digit is 1."""
+    if not uncertainty > 0:
+        return 2
+    exponent = int(f"{uncertainty:e}".split("e")[1])
+    leading = int(f"{uncertainty:e}"[0])
+    return min(-exponent + (1 if leading == 1 else 0), 6)

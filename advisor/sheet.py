@@ -1,0 +1,500 @@
+"""The bench sheet: the question put to the advisor, as a TOML file or as the fields of a page.
+
+Every table is a frozen dataclass of fields (`advisor.fields`), so that reader, writer and pages share one
+description. A sheet is validated once, here; all that comes after works with plain floats. `read_sheet` and
+`write_sheet` are inverse to each other. No chemistry is computed here.
+"""
+
+from __future__ import annotations
+
+import datetime
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any, ClassVar
+
+from advisor.fields import (
+    ChoicesField,
+    DateField,
+    FlagField,
+    InputError,
+    NumberField,
+    PairField,
+    QuantityField,
+    SheetError,
+    TableBase,
+    choice,
+    define,
+    nearest,
+    quantity,
+    read_table,
+    show,
+    text,
+    write_table,
+)
+from advisor.readings import KINDS, Reading
+from advisor.readings.model import Surroundings
+from advisor.units import Measured, format_quantity
+
+LARGEST_FILE = 1_000_000  # bytes: a bench sheet is a page or two of text
+HOURS_PER_MONTH = 730.5
+RELATIVE_LEVEL_READING = 0.005  # a level read against a mark, no uncertainty given (judgement)
+
+CONDITIONS = ("crystals", "cloudy", "layers", "sludge")
+WINDOW_NAMES = ("standard", "electroforming", "high throw", "low acid")
+GEAR = (
+    "0.1 g scale",
+    "1 g scale",
+    "0.01 g scale",
+    "hydrometer",
+    "10 mL syringe",
+    "50 mL burette",
+    "baking soda",
+    "washing soda",
+    "lye",
+    "methyl orange",
+    "pH meter",
+    "EDTA",
+    "thiosulfate",
+    "jars",
+    "camera",
+    "inert anode",
+    "chloride strips",
+    "silver nitrate",
+)
+LOOKS = (
+    "burnt edges",
+    "nodules",
+    "rough",
+    "pits",
+    "streaks",
+    "dull",
+    "brittle",
+    "thin recesses",
+    "peeling",
+    "black anode sludge",
+    "white anode crust",
+    "blue crystals",
+    "current falls",
+    "slow build",
+    "copper powder",
+    "matte salmon",
+    "green tint",
+    "cloudy bath",
+    "foam",
+    "one side thick",
+    "fizzing part",
+)
+
+
+@dataclass(frozen=True)
+class Bath(TableBase):
+    """What stands in the tank, and what is known of it without measuring."""
+
+    volume: Measured = quantity(
+        "volume",
+        "Bath in the tank now",
+        "How much bath there is, read off the level mark.",
+        required=True,
+        above=True,
+        high=10_000.0,
+    )
+    name: str = text("Name of the bath", "So that the record finds it again.", default="", longest=80)
+    date: datetime.date | None = define(DateField(label="Date", help="The day of these readings."))
+    temperature: Measured = quantity(
+        "temperature", "Temperature of the bath", "Now, while you measure.", default="20 degC", low=0.0, high=60.0
+    )
+    coldest: Measured = quantity(
+        "temperature",
+        "Coldest it will stand",
+        "The coldest night in your shed or kitchen: crystals form in the cold.",
+        default="15 degC",
+        low=0.0,
+        high=60.0,
+    )
+    usual_volume: Measured | None = quantity(
+        "volume", "Usual level", "The level you keep the tank at; empty: the level now.", above=True, high=10_000.0
+    )
+    max_volume: Measured | None = quantity(
+        "volume", "Most the tank holds", "Empty: a tenth more than now.", above=True, high=20_000.0
+    )
+    min_volume: Measured | None = quantity(
+        "volume", "Least that covers the work", "Empty: a tenth less than now.", above=True, high=10_000.0
+    )
+    condition: tuple[str, ...] = define(
+        ChoicesField(
+            label="What you see in the tank",
+            choices=CONDITIONS,
+            help="Crystals on the floor, a cloudy bath, layers of different blue, or sludge stirred up: tick what is so.",
+        )
+    )
+    additives: bool | None = define(
+        FlagField(
+            label="Brightener or other additives", help="Whether any was ever added; leave it open if you do not know."
+        )
+    )
+    age: Measured = quantity(
+        "time", "Age of the bath", "Since it was mixed.", default="12 months", high=876_600.0, unit="year"
+    )
+    throughput: Measured | None = quantity(
+        "charge", "Plated so far", "Ampere-hours through the bath, if you kept count."
+    )
+    iron: Measured | None = quantity("concentration", "Iron", "If you know that some got in.", high=50.0)
+    zinc: Measured | None = quantity("concentration", "Zinc", "If you know that some got in.", high=50.0)
+    nickel: Measured | None = quantity("concentration", "Nickel", "If you know that some got in.", high=50.0)
+
+    def check(self, place: str) -> None:
+        """Refuse a tank whose least level is above its most."""
+        if self.least_L > self.most_L:
+            raise InputError(
+                f"{place}: min_volume",
+                show((self.min_volume or self.volume).text),
+                f"it must not be more than max_volume, {format_quantity(self.most_L, 'volume')}",
+            )
+
+    @property
+    def usual_L(self) -> float:
+        """The level the person keeps [L]."""
+        return (self.usual_volume or self.volume).value
+
+    @property
+    def most_L(self) -> float:
+        """The most that the tank may hold after a correction [L]."""
+        return self.max_volume.value if self.max_volume else 1.1 * self.volume.value
+
+    @property
+    def least_L(self) -> float:
+        """The least that must be in the tank after a correction [L]."""
+        return self.min_volume.value if self.min_volume else 0.9 * self.volume.value
+
+    @property
+    def months(self) -> float:
+        """Age of the bath [months]."""
+        return self.age.value / HOURS_PER_MONTH
+
+    def surroundings(self) -> Surroundings:
+        """Return what the readings need to know of the bath."""
+        reading_uncertainty = self.volume.uncertainty_or(RELATIVE_LEVEL_READING * self.volume.value)
+        return Surroundings(
+            temperature=self.temperature.value,
+            volume_L=self.volume.value,
+            volume_standard_uncertainty=reading_uncertainty,
+            additives=self.additives,
+        )
+
+
+def _limits(label: str, kind: str, high: float, example: str) -> Any:
+    each = QuantityField(quantity=kind, label=label, high=high)
+    return define(PairField(each=each, label=label, help=f"Lower and upper limit, e.g. {example}"))
+
+
+@dataclass(frozen=True)
+class Window(TableBase):
+    """The working window: a published one by name, limits of one's own, or both (own limits win)."""
+
+    name: str = choice("Working window", WINDOW_NAMES, "The kind of bath you want to keep.", default="standard")
+    copper_sulfate: tuple[Measured, Measured] | None = _limits(
+        "Copper sulfate from, to", "concentration", 450.0, '["195 g/L", "248 g/L"]'
+    )
+    sulfuric_acid: tuple[Measured, Measured] | None = _limits(
+        "Sulfuric acid from, to", "concentration", 400.0, '["30 g/L", "75 g/L"]'
+    )
+    chloride: tuple[Measured, Measured] | None = _limits(
+        "Chloride from, to", "content", 10_000.0, '["50 mg/L", "120 mg/L"]'
+    )
+
+
+@dataclass(frozen=True)
+class Crystals(TableBase):
+    """Copper sulfate on hand."""
+
+    purity: Measured = quantity(
+        "fraction", "Purity", "From the label. Nothing on it: 99 %.", default="99 %", above=True, high=1.0
+    )
+    form: str = choice(
+        "Form",
+        ("pentahydrate", "anhydrous"),
+        "Blue crystals are the pentahydrate; a pale grey powder is anhydrous.",
+        default="pentahydrate",
+    )
+    copper_content: Measured | None = quantity(
+        "fraction",
+        "Copper on the label",
+        "If the label gives copper and no purity: 25 % is the pentahydrate.",
+        above=True,
+        high=0.42,
+    )
+    on_hand: Measured | None = quantity("mass", "On hand", "How much you have; empty: enough.", unit="g")
+    price: float | None = define(NumberField(label="Price a kilogram", help="In any currency."))
+
+
+@dataclass(frozen=True)
+class Acid(TableBase):
+    """Sulfuric acid on hand."""
+
+    strength: Measured | None = quantity(
+        "fraction", "Strength", "By mass, from the label: battery acid is about 37 %.", above=True, high=1.0
+    )
+    density: Measured | None = quantity(
+        "density", "Density", "Of the acid, if the label gives that and no strength.", low=1.0, high=1.85
+    )
+    on_hand: Measured | None = quantity("volume", "On hand", "How much you have; empty: enough.", unit="mL")
+    price: float | None = define(NumberField(label="Price a litre", help="In any currency."))
+
+
+@dataclass(frozen=True)
+class Water(TableBase):
+    """Water for topping up; distilled unless said otherwise."""
+
+    chloride: Measured = quantity("content", "Chloride in the water", "0 for distilled.", default="0 mg/L", high=1000.0)
+    alkalinity: Measured = quantity(
+        "content", "Alkalinity of the water", "As calcium carbonate; 0 for distilled.", default="0 mg/L", high=1000.0
+    )
+
+
+@dataclass(frozen=True)
+class ChlorideSource(TableBase):
+    """What chloride is added with."""
+
+    kind: str = choice("Chloride from", ("hydrochloric acid", "sodium chloride"), default="sodium chloride")
+    strength: Measured = quantity(
+        "fraction", "Strength", "Of hydrochloric acid, by mass.", default="31 %", above=True, high=0.38
+    )
+
+
+@dataclass(frozen=True)
+class Stock:
+    """What is on hand; None where the sheet says nothing."""
+
+    crystals: Crystals | None = None
+    acid: Acid | None = None
+    water: Water | None = None
+    chloride: ChlorideSource | None = None
+
+
+@dataclass(frozen=True)
+class Aim(TableBase):
+    """Where in the window the correction should end."""
+
+    aim: str = choice(
+        "Aim",
+        ("middle", "least"),
+        "The middle of the window lasts longest; the least that will do is cheapest today.",
+        default="middle",
+    )
+    copper_sulfate: Measured | None = quantity(
+        "concentration", "Copper sulfate wanted", "A point of your own.", high=450.0
+    )
+    sulfuric_acid: Measured | None = quantity(
+        "concentration", "Sulfuric acid wanted", "A point of your own.", high=400.0
+    )
+
+
+@dataclass(frozen=True)
+class Gear(TableBase):
+    """What the person owns."""
+
+    have: tuple[str, ...] = define(
+        ChoicesField(label="What you have to hand", choices=GEAR, open_ended=True, help="Tick all that you could use.")
+    )
+
+
+@dataclass(frozen=True)
+class Mix(TableBase):
+    """A bath to be mixed, or a recipe to be judged."""
+
+    volume: Measured | None = quantity("volume", "Bath wanted", "How much you want to mix.", above=True, high=10_000.0)
+    copper_sulfate: Measured | None = quantity(
+        "concentration", "Copper sulfate wanted", "Empty: the middle of the window.", high=450.0
+    )
+    sulfuric_acid: Measured | None = quantity(
+        "concentration", "Sulfuric acid wanted", "Empty: the middle of the window.", high=400.0
+    )
+    crystals: Measured | None = quantity("mass", "Crystals in the recipe", unit="g", high=1e6)
+    acid: Measured | None = quantity("volume", "Acid in the recipe", unit="mL", high=10_000.0)
+    water: Measured | None = quantity("volume", "Water in the recipe", above=True, high=10_000.0)
+    suppressor: Measured | None = quantity("mass", "Polyether powder", "If the recipe has some.", unit="g", high=1e5)
+
+
+@dataclass(frozen=True)
+class Plate(TableBase):
+    """A plating run."""
+
+    area: Measured = quantity(
+        "area", "Area of the part", "All of it, back and edges too.", required=True, above=True, high=1e5, unit="cm^2"
+    )
+    thickness: Measured | None = quantity("length", "Copper wanted", "How thick.", above=True, high=50.0, unit="um")
+    time: Measured | None = quantity(
+        "time", "Time", "If you want to know what a time gives.", above=True, high=10_000.0
+    )
+    stirring: str = choice(
+        "Stirring", ("still", "moved", "air", "strong"), "How the bath moves past the part.", default="still"
+    )
+    anode_area: Measured | None = quantity(
+        "area", "Anode area", "The side or sides facing the part.", above=True, high=1e5, unit="cm^2"
+    )
+    current: Measured | None = quantity(
+        "current", "Current", "Empty: the tool recommends one.", above=True, high=10_000.0
+    )
+
+
+@dataclass(frozen=True)
+class Deposit(TableBase):
+    """What the deposit looks like."""
+
+    looks: tuple[str, ...] = define(
+        ChoicesField(label="What you see", choices=LOOKS, help="Tick all that you see.", required=True)
+    )
+    where: str | None = choice("Where", ("all over", "edges", "recesses", "upward faces", "one side"))
+    since: str | None = choice("Since when", ("sudden", "gradual", "always"))
+
+
+@dataclass(frozen=True)
+class Keep(TableBase):
+    """What bears on keeping or remaking the bath."""
+
+    disposal_price: float | None = define(NumberField(label="Price of disposal a litre", help="In any currency."))
+    carbon_treated: float = define(NumberField(label="Carbon treatments so far", default=0.0, high=100.0))
+    mixed_jar: str = choice(
+        "Jar test, half old and half fresh",
+        ("good", "dull", "not done"),
+        "How a strip plated in it.",
+        default="not done",
+    )
+
+
+@dataclass(frozen=True)
+class Dispose(TableBase):
+    """Old bath to be made safe for handing in."""
+
+    volume: Measured | None = quantity("volume", "Bath to dispose of", "Empty: all of it.", above=True, high=10_000.0)
+    base: str = choice(
+        "Base",
+        ("sodium bicarbonate", "sodium carbonate"),
+        "Baking soda or washing soda (anhydrous). Never lye: the heat is dangerous.",
+        default="sodium bicarbonate",
+    )
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A whole bench sheet. Tables that were not given are None or at their defaults."""
+
+    bath: Bath
+    window: Window = field(default_factory=Window)
+    stock: Stock = field(default_factory=Stock)
+    correction: Aim = field(default_factory=Aim)
+    gear: Gear = field(default_factory=Gear)
+    mix: Mix | None = None
+    plate: Plate | None = None
+    deposit: Deposit | None = None
+    keep: Keep | None = None
+    dispose: Dispose | None = None
+    readings: tuple[Reading, ...] = ()
+
+    STOCK: ClassVar[dict[str, type]] = {"crystals": Crystals, "acid": Acid, "water": Water, "chloride": ChlorideSource}
+    TABLES: ClassVar[dict[str, type]] = {
+        "bath": Bath,
+        "window": Window,
+        "correction": Aim,
+        "gear": Gear,
+        "mix": Mix,
+        "plate": Plate,
+        "deposit": Deposit,
+        "keep": Keep,
+        "dispose": Dispose,
+    }
+
+
+def read_sheet(raw: Mapping[str, Any]) -> Sheet:
+    """Turn the nested mapping of a TOML file (or of a page's fields) into a sheet.
+
+    Raises SheetError, which carries an InputError for each thing that is wrong.
+    """
+    errors: list[InputError] = []
+    known = (*Sheet.TABLES, "stock", "reading")
+    for key in raw:
+        if key not in known:
+            errors.append(
+                InputError(
+                    str(key)[:60], "there is no such table", f"accepted are: {', '.join(known)}{nearest(key, known)}"
+                )
+            )
+    tables: dict[str, Any] = {
+        name: read_table(table, raw[name], name, errors) for name, table in Sheet.TABLES.items() if name in raw
+    }
+    if "bath" not in raw:
+        errors.append(InputError("bath: volume", "nothing was given", 'needed is a table [bath] with volume = "5.6 L"'))
+    tables["stock"] = _read_stock(raw.get("stock", {}), errors)
+    tables["readings"] = _read_readings(raw.get("reading", []), errors)
+    if errors:
+        raise SheetError(errors)
+    return Sheet(**tables)
+
+
+def _read_stock(raw: object, errors: list[InputError]) -> Stock:
+    if not isinstance(raw, Mapping):
+        errors.append(InputError("stock", show(raw), f"write tables such as [stock.{next(iter(Sheet.STOCK))}]"))
+        return Stock()
+    for key in raw:
+        if key not in Sheet.STOCK:
+            accepted = f"accepted are: {', '.join(Sheet.STOCK)}{nearest(key, Sheet.STOCK)}"
+            errors.append(InputError(f"stock: {key}"[:60], "there is no such stock", accepted))
+    parts = {
+        name: read_table(table, raw[name], f"stock.{name}", errors)
+        for name, table in Sheet.STOCK.items()
+        if name in raw
+    }
+    return Stock(**parts)
+
+
+def _read_readings(raw: object, errors: list[InputError]) -> tuple[Reading, ...]:
+    if not isinstance(raw, list | tuple):
+        errors.append(InputError("reading", show(raw), "write each reading under its own [[reading]]"))
+        return ()
+    readings = []
+    for number, item in enumerate(raw, 1):
+        place = f"reading {number}"
+        kind = item.get("kind") if isinstance(item, Mapping) else None
+        if not isinstance(kind, str) or kind not in KINDS:
+            accepted = f"accepted is one of: {', '.join(KINDS)}{nearest(kind, KINDS) if kind else ''}"
+            errors.append(
+                InputError(f"{place}: kind", show(kind) if kind is not None else "nothing was given", accepted)
+            )
+            continue
+        rest = {key: value for key, value in item.items() if key != "kind"}
+        reading = read_table(KINDS[kind], rest, place, errors)
+        if reading is not None:
+            readings.append(reading)
+    return tuple(readings)
+
+
+def parse_sheet(content: bytes, place: str = "the sheet") -> Sheet:
+    """Read the bytes of a TOML file. Raises InputError (SheetError where the TOML is sound but its content is not)."""
+    if len(content) > LARGEST_FILE:
+        raise InputError(place, f"it has {len(content) / 1e6:.1f} MB", "a bench sheet has at most 1 MB")
+    try:
+        raw = tomllib.loads(content.decode("utf-8-sig"))
+    except UnicodeDecodeError as error:
+        raise InputError(place, "it is not text in UTF-8", "give a bench sheet in TOML") from error
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
+        raise InputError(
+            place, f"it is not sound TOML ({error})", "see `python -m advisor example` for one that is"
+        ) from error
+    return read_sheet(raw)
+
+
+def write_sheet(sheet: Sheet) -> str:
+    """Write a sheet as TOML; `parse_sheet` reads the same sheet back."""
+    blocks = []
+    for name in Sheet.TABLES:
+        table = getattr(sheet, name)
+        if table is not None and (table != Sheet.TABLES[name]() if name in ("window", "correction", "gear") else True):
+            blocks.append([f"[{name}]", *write_table(table)])
+    for name in Sheet.STOCK:
+        part = getattr(sheet.stock, name)
+        if part is not None:
+            blocks.append([f"[stock.{name}]", *write_table(part)])
+    for reading in sheet.readings:
+        blocks.append(["[[reading]]", f'kind = "{reading.kind}"', *write_table(reading)])
+    return "\n\n".join("\n".join(lines) for lines in blocks) + "\n"

@@ -1,0 +1,218 @@
+"""Read quantities as people type them ("12,3 ± 0.1 mL") and turn them into the units used inside.
+
+The only module that knows pint. Inside, everything is a plain float in the first unit of its kind below (L, g, g/L,
+mg/L, g/mL, degC, A, A*h, h, mm, dm^2, mass fraction). It does not know fields, limits or sheets.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+from functools import cache
+
+# For each kind of quantity, what a person may type and what pint calls it. The first unit is the one used inside.
+UNITS: dict[str, dict[str, str]] = {
+    "volume": {
+        "L": "liter",
+        "mL": "milliliter",
+        "l": "liter",
+        "ml": "milliliter",
+        "qt": "US_liquid_quart",
+        "gal": "US_liquid_gallon",
+        "fl_oz": "US_fluid_ounce",
+        "cup": "US_liquid_cup",
+        "tsp": "teaspoon",
+        "tbsp": "tablespoon",
+        "imperial_gal": "imperial_gallon",
+    },
+    "mass": {"g": "gram", "kg": "kilogram", "mg": "milligram", "oz": "ounce", "lb": "pound"},
+    "concentration": {"g/L": "gram/liter", "mg/L": "milligram/liter", "oz/gal": "ounce/US_liquid_gallon"},
+    "content": {"mg/L": "milligram/liter", "g/L": "gram/liter", "ppm": "milligram/liter"},
+    "density": {"g/mL": "gram/milliliter", "g/cm^3": "gram/cm^3", "kg/m^3": "kilogram/m^3"},
+    "temperature": {
+        "degC": "degree_Celsius",
+        "°C": "degree_Celsius",
+        "degF": "degree_Fahrenheit",
+        "°F": "degree_Fahrenheit",
+    },
+    "time": {
+        "h": "hour",
+        "min": "minute",
+        "s": "second",
+        "day": "day",
+        "week": "week",
+        "month": "month",
+        "year": "year",
+    },
+    "current": {"A": "ampere", "mA": "milliampere"},
+    "charge": {"A*h": "ampere*hour", "Ah": "ampere*hour", "mA*h": "milliampere*hour"},
+    "length": {"mm": "millimeter", "um": "micrometer", "µm": "micrometer", "cm": "centimeter", "in": "inch"},
+    "area": {
+        "dm^2": "decimeter^2",
+        "cm^2": "centimeter^2",
+        "mm^2": "millimeter^2",
+        "m^2": "meter^2",
+        "in^2": "inch^2",
+    },
+    "fraction": {"fraction": "dimensionless", "%": "percent"},
+}
+# Strength of a solution keeps its kind (amount, mass or mass fraction): turning one into another takes a substance.
+STRENGTH_UNITS: dict[str, tuple[str, str]] = {
+    "mol/L": ("mol/L", "mole/liter"),
+    "M": ("mol/L", "mole/liter"),
+    "mmol/L": ("mol/L", "millimole/liter"),
+    "g/L": ("g/L", "gram/liter"),
+    "oz/gal": ("g/L", "ounce/US_liquid_gallon"),
+    "%": ("fraction", "percent"),
+}
+_PINT_BASE = {"mol/L": "mole/liter", "g/L": "gram/liter", "fraction": "dimensionless"}
+
+_NUMBER = r"[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]?[0-9]+)?"
+_QUANTITY = re.compile(
+    rf"\s*(?P<value>{_NUMBER})\s*(?P<inner>[^\s0-9±+]\S*)?\s*"
+    rf"(?:(?:±|\+/-|\+-)\s*(?P<spread>{_NUMBER})\s*(?P<outer>[^\s0-9]\S*)?)?\s*"
+)
+# "1,234": a decimal comma, or a thousands mark? Guessing wrong is an error of a factor of 1000.
+_AMBIGUOUS = re.compile(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}")
+
+
+class UnitError(ValueError):
+    """A text that is not a quantity of the kind wanted; the message says what was wrong and what is accepted."""
+
+
+@dataclass(frozen=True)
+class Measured:
+    """A quantity as it was typed and as it is used.
+
+    value, standard_uncertainty: in `unit` (the unit used inside); the uncertainty is None where none was typed.
+    """
+
+    value: float
+    standard_uncertainty: float | None
+    unit: str
+    text: str
+
+    def __float__(self) -> float:
+        return self.value
+
+    def uncertainty_or(self, otherwise: float) -> float:
+        """Return the standard uncertainty that was typed, or `otherwise` where none was [unit]."""
+        return otherwise if self.standard_uncertainty is None else self.standard_uncertainty
+
+
+def parse_number(text: str) -> float:
+    """Return the finite number in `text`; point or comma decimal; thousands marks, NaN and infinity are refused."""
+    text = text.strip()
+    if _AMBIGUOUS.fullmatch(text):
+        whole, part = text.split(",")
+        raise UnitError(f"could be {whole}.{part} or {whole}{part}: write {whole}.{part} or {whole}{part}")
+    if not re.fullmatch(_NUMBER, text):
+        raise UnitError("is not a number such as 12.5 or 12,5 (no thousands marks)")
+    number = float(text.replace(",", "."))
+    if not math.isfinite(number):
+        raise UnitError("is too large a number")
+    return number
+
+
+def parse(text: str, quantity: str) -> Measured:
+    """Read `text` as a quantity of the named kind (a key of UNITS, or "strength").
+
+    Raises UnitError where the number, the unit or the kind of unit is not accepted.
+    """
+    match = _QUANTITY.fullmatch(text)
+    if not match or (match["inner"] and match["outer"] and match["inner"] != match["outer"]):
+        match = _relative(text) or match
+    if not match:
+        raise UnitError(f"is not a {quantity}: write a number and a unit, {_examples(quantity)}")
+    value = parse_number(match["value"])
+    spread = None if match["spread"] is None else parse_number(match["spread"])
+    relative = match["inner"] and match["outer"] == "%" and match["inner"] != "%"
+    unit = match["inner"] or match["outer"]
+    if unit is None:
+        raise UnitError(f"has no unit: write one of {_names(quantity)}, {_examples(quantity)}")
+    if spread is not None and spread <= 0:
+        raise UnitError("has an uncertainty that is not above zero: leave it out where you do not know it")
+    base, factor, offset = _conversion(unit, quantity)
+    inside = value * factor + offset
+    if not math.isfinite(inside):
+        raise UnitError("is too large a number")
+    if spread is not None:
+        spread = abs(inside) * spread / 100 if relative else spread * factor
+    return Measured(inside, spread, base, text.strip())
+
+
+def _relative(text: str) -> re.Match[str] | None:
+    """Match "12.3 mL ± 2 %", whose uncertainty is a share of the value."""
+    match = _QUANTITY.fullmatch(text)
+    return match if match and match["outer"] == "%" else None
+
+
+def convert(value: float, quantity: str, unit: str) -> float:
+    """Turn a value in the inside unit of `quantity` into `unit`, for those who think in ounces or degrees F."""
+    _, factor, offset = _conversion(unit, quantity)
+    return (value - offset) / factor
+
+
+def format_quantity(value: float, quantity: str, unit: str | None = None, digits: int = 6) -> str:
+    """Write a value as a sheet text, such as "5.6 L"; `unit` defaults to the inside unit."""
+    unit = unit or ("%" if quantity == "fraction" else next(iter(UNITS[quantity])))
+    return f"{convert(value, quantity, unit):.{digits}g} {unit}"
+
+
+@cache
+def _conversion(unit: str, quantity: str) -> tuple[str, float, float]:
+    """Return (inside unit, factor, offset) so that inside = value · factor + offset."""
+    if quantity == "strength":
+        if unit not in STRENGTH_UNITS:
+            raise UnitError(_wrong_unit(unit, quantity))
+        base, pint_name = STRENGTH_UNITS[unit]
+        return base, _pint_value(1.0, pint_name, _PINT_BASE[base]), 0.0
+    table = UNITS[quantity]
+    name = unit[:-1] if quantity == "time" and unit not in table and unit.endswith("s") else unit
+    if name not in table:
+        raise UnitError(_wrong_unit(unit, quantity))
+    base = next(iter(table))
+    if name == base:
+        return base, 1.0, 0.0
+    offset = _pint_value(0.0, table[name], table[base]) if quantity == "temperature" else 0.0
+    return base, _pint_value(1.0, table[name], table[base]) - offset, offset
+
+
+def _pint_value(value: float, unit: str, base: str) -> float:
+    import pint  # takes a third of a second with its registry: only where a unit has to be turned into another
+
+    registry = pint.get_application_registry()  # type: ignore[no-untyped-call]
+    return float(registry.Quantity(value, unit).to(base).magnitude)
+
+
+def _wrong_unit(unit: str, quantity: str) -> str:
+    for other, names in UNITS.items():
+        if other != quantity and unit in names:
+            return f"is a {other}, and a {quantity} belongs here: {_names(quantity)}, {_examples(quantity)}"
+    return f"has the unit {unit!r}, which is not accepted here: {_names(quantity)}"
+
+
+def _names(quantity: str) -> str:
+    return ", ".join(STRENGTH_UNITS if quantity == "strength" else UNITS[quantity]).replace("fraction, ", "")
+
+
+_EXAMPLES = {
+    "volume": "12.3 mL",
+    "mass": "250 g",
+    "concentration": "215 g/L",
+    "content": "70 mg/L",
+    "density": "1.28 g/mL",
+    "temperature": "21 degC",
+    "time": "14 months",
+    "current": "1.5 A",
+    "charge": "310 A*h",
+    "length": "150 um",
+    "area": "85 cm^2",
+    "fraction": "99 %",
+    "strength": "0.5 mol/L",
+}
+
+
+def _examples(quantity: str) -> str:
+    return f'such as "{_EXAMPLES[quantity]}"'
