@@ -214,22 +214,16 @@ def _chloride_probability(task: Task, chloride: float, kept: float) -> float:
 
 def _with_chloride(task: Task, amounts: Amounts) -> Amounts:
     """Add what chloride falls short, once the rest is settled: to the middle of its limits, or as little as will do."""
-    if task.chloride is None:
-        return amounts
-    after = forward(task, amounts)
-    assert after.chloride is not None
     low, high = task.limits("chloride")
-    kept = (task.volume - amounts.take_out) / after.volume
-    if not task.needs("chloride") and _chloride_probability(task, after.chloride, kept) >= SURE:
+    after = forward(task, amounts)
+    if after.chloride is None or low <= 0 or (not task.needs("chloride") and after.probability_in >= SURE):
         return amounts
-    goal = (
-        min((low + high) / 2, low + 3 * task.chloride_standard_uncertainty * kept)
-        if task.aim == "least"
-        else (low + high) / 2
-    )
-    if low <= 0 or after.chloride >= goal:
-        return amounts
-    return replace(amounts, chloride=round((goal - after.chloride) * after.volume))
+    goals = np.linspace(low, (low + high) / 2, 20 if task.aim == "least" else 2)[1:]
+    for goal in goals:
+        more = replace(amounts, chloride=round(max(goal - after.chloride, 0.0) * after.volume))
+        if forward(task, more).probability_in >= SURE:
+            return more
+    return more
 
 
 # --- The search -----------------------------------------------------------------------------------

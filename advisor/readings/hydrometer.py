@@ -92,7 +92,7 @@ class Hydrometer(Reading):
             )
         if self.calibration:
             in_water = density_from_reading(self.calibration.value, self.scale, temperature)
-            if abs(in_water - water_density(temperature)) > 0.02:
+            if abs(float(in_water - water_density(temperature))) > 0.02:
                 expected = reading_from_density(water_density(temperature), self.scale, temperature)
                 raise InputError(
                     f"{place}: calibration",
