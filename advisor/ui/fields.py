@@ -1,0 +1,263 @@
+"""Input fields made from what a table of the bench sheet says of itself: label, unit, choices, limits, help.
+
+`show(place, entry)` draws the fields of a table, with what is wrong said under the field. They read and write the raw
+sheet of `advisor.ui.state` in their own callbacks, before the page runs, so that a page sees the sheet as it stands
+and no typed text is lost, even a wrong one. Measured numbers are typed as text: a browser's number field turns "12,5"
+into 125. Nothing is judged here: the fields' own `read` does that.
+"""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import streamlit as st
+
+from advisor import tables
+from advisor.fields import (
+    ChoiceField,
+    ChoicesField,
+    DateField,
+    Field,
+    FlagField,
+    InputError,
+    NumberField,
+    PairField,
+    QuantityField,
+    RowsField,
+    fields_of,
+)
+from advisor.ui import state
+from advisor.units import UNITS, Measured, UnitError, parse, parse_number
+
+FLAGS = {"yes": True, "no": False, "do not know": None}
+FEW = 4  # choices up to this many are shown side by side
+UNITS_NOTE = (
+    "A number alone is taken in the unit named at its field. Write another unit after it if yours differs, and ± if "
+    "you know it: 12.3 ± 0.1 mL."
+)
+
+
+def show(
+    place: str,
+    entry: state.Entry[Any],
+    main: Sequence[str] | None = None,
+    leave_out: Sequence[str] = (),
+    more: str = "More",
+    columns: int = 2,
+) -> None:
+    """Draw the fields of the table at a place ("bath", "stock.acid", "reading 2").
+
+    main: the fields to show at once, in this order; the rest stands folded under `more`, which opens by itself where
+    something in it is wrong. Without `main` all are shown.
+    """
+    known = fields_of(state.table_of(place))
+    first = [name for name in (known if main is None else main) if name not in leave_out]
+    rest = [name for name in known if name not in first and name not in leave_out]
+    _grid(place, entry, known, first, columns)
+    if rest and main is not None:
+        wrong = any(_error(entry.errors, place, name) for name in rest)
+        with st.expander(more, expanded=wrong, key=f"more_{state.key_of(place, '')}{'wrong' if wrong else ''}"):
+            _grid(place, entry, known, rest, columns)
+    if place in entry.errors:
+        complain(entry.errors[place])
+
+
+def _grid(place: str, entry: state.Entry[Any], known: Mapping[str, Field], names: Sequence[str], columns: int) -> None:
+    """Lay the fields out row by row, wide ones over the whole width."""
+    row: list[Any] = []
+    for name in names:
+        if isinstance(known[name], ChoicesField | RowsField):
+            row = []
+            one(place, entry, name)
+            continue
+        if not row:
+            row = list(st.columns(columns))
+        with row.pop(0):
+            one(place, entry, name)
+
+
+def one(place: str, entry: state.Entry[Any], name: str) -> None:
+    """Draw one field of a table, and what is wrong with it."""
+    field = fields_of(state.table_of(place))[name]
+    _draw(field, place, name, state.part(place).get(name))
+    error = _error(entry.errors, place, name)
+    if error:
+        complain(error)
+
+
+def _error(errors: Mapping[str, InputError], place: str, name: str) -> InputError | None:
+    at = f"{place}: {name}"
+    return next((error for where, error in errors.items() if where == at or where.startswith(f"{at} row ")), None)
+
+
+def complain(error: InputError) -> None:
+    """Say under a field what is wrong: what was given, what is accepted. An empty field is asked for calmly."""
+    missing = error.given == "nothing was given"
+    text = error.accepted if missing else f"{error.given}; {error.accepted}"
+    kind, word = ("missing", "") if missing else ("wrong", "Not usable: ")
+    sentence = text if word else text[:1].upper() + text[1:]
+    st.html(f'<p class="field-{kind}" role="status">{html.escape(word + sentence, quote=False)}</p>')
+
+
+def label_of(field: Field) -> str:
+    """Return a field's label with the unit in which a bare number is taken."""
+    each = field.each if isinstance(field, PairField) else field
+    if not isinstance(each, QuantityField):
+        return field.label
+    return f"{field.label} ({usual_unit(each) or 'mol/L, g/L or %'})"
+
+
+def usual_unit(field: QuantityField) -> str | None:
+    """Return the unit in which a person thinks of a quantity; None where it would be a guess (a strength)."""
+    if field.quantity == "strength":
+        return None
+    unit = field.unit or ("%" if field.quantity == "fraction" else next(iter(UNITS[field.quantity])))
+    return "°C" if unit == "degC" else unit
+
+
+def with_unit(text: str, field: QuantityField) -> str:
+    """Return what was typed, with the field's usual unit where it is a number alone and would be sound with it."""
+    unit = usual_unit(field)
+    for written in (text, f"{text} {unit or ''}"):
+        try:
+            parse(written, field.quantity)
+        except UnitError:
+            continue
+        return written.strip()
+    return text.strip()
+
+
+# --- One widget a kind of field -------------------------------------------------------------------
+
+
+def _draw(field: Field, place: str, name: str, raw: Any) -> None:
+    """Draw the widget of a field at what stands in the sheet."""
+    if isinstance(field, PairField):
+        _draw_pair(field, place, name, raw)
+        return
+    key = state.key_of(place, name)
+    shown = _to_widget(field, raw)
+    # Only where they differ: a value set on each run would overwrite what is being typed meanwhile.
+    if key not in st.session_state or st.session_state[key] != shown:
+        st.session_state[key] = shown
+    common: dict[str, Any] = {
+        "label": label_of(field),
+        "help": field.help or None,
+        "key": key,
+        "on_change": _store,
+        "args": (field, place, name, key),
+    }
+    if isinstance(field, ChoiceField | FlagField):
+        _draw_choice(field, common)
+    elif isinstance(field, ChoicesField):
+        extra = [word for word in shown if word not in field.choices]
+        st.pills(options=[*field.choices, *extra], selection_mode="multi", **common)
+    elif isinstance(field, DateField):
+        st.date_input(format="YYYY-MM-DD", value=None, **common)
+    elif isinstance(field, RowsField):
+        st.text_area(placeholder=f"One row a line: {', '.join(field.columns)}", **common)
+    elif name.endswith("_with"):
+        st.selectbox(options=["", *_tools(shown)], format_func=lambda tool: tool or "not said", **common)
+    else:
+        st.text_input(placeholder=_placeholder(field), **common)
+
+
+def _draw_choice(field: ChoiceField | FlagField, common: Mapping[str, Any]) -> None:
+    options = list(FLAGS) if isinstance(field, FlagField) else list(field.choices)
+    if len(options) <= FEW:
+        st.pills(options=options, required=isinstance(field, FlagField) or field.default is not None, **common)
+    else:
+        st.selectbox(options=options, index=None, placeholder="Choose", **common)
+
+
+def _draw_pair(field: PairField, place: str, name: str, raw: Any) -> None:
+    """Draw two text fields side by side under one name."""
+    given = [str(item) for item in raw] if isinstance(raw, list | tuple) else [str(raw)] if raw is not None else []
+    values = [*given, "", ""][:2]
+    keys = [state.key_of(place, f"{name}_{end}") for end in ("first", "second")]
+    for column, key, value, end in zip(st.columns(2), keys, values, ("first", "second"), strict=True):
+        if st.session_state.get(key) != value:
+            st.session_state[key] = value
+        with column:
+            st.text_input(
+                label_of(field) if end == "first" else "to",
+                key=key,
+                help=field.help or None if end == "first" else None,
+                on_change=_store_pair,
+                args=(field, place, name, keys),
+            )
+
+
+def _tools(present: str) -> list[str]:
+    """List the measuring tools of known tolerance, and the one that the sheet names."""
+    known = [row["tool"] for row in tables.rows("tool_tolerances") if row["measures"] == "volume"]
+    return known if present in known or not present else [*known, present]
+
+
+def _placeholder(field: Field) -> str:
+    default = field.default
+    if isinstance(default, Measured | str | float) and default not in ("", 0.0):
+        return f"{default.text if isinstance(default, Measured) else default} if left empty"
+    return ""
+
+
+def _to_widget(field: Field, raw: Any) -> Any:
+    """Return what a widget shows for a raw value; a value that it cannot show is quoted by its error message."""
+    if isinstance(field, ChoiceField):
+        return raw if raw in field.choices else (field.default if raw is None else None)
+    if isinstance(field, FlagField):
+        return next((word for word, flag in FLAGS.items() if flag is raw), None)
+    if isinstance(field, ChoicesField):
+        return [word for word in (raw if isinstance(raw, list | tuple) else [raw]) if isinstance(word, str)]
+    if isinstance(field, DateField):
+        try:
+            return None if raw is None else field.read(raw, "")
+        except InputError:
+            return None
+    if isinstance(field, RowsField) and isinstance(raw, list | tuple):
+        return "\n".join(", ".join(map(str, row)) if isinstance(row, list | tuple) else str(row) for row in raw)
+    return "" if raw is None else str(raw)
+
+
+def _from_widget(field: Field, value: Any) -> Any:
+    """Return the raw value of what a widget holds."""
+    if isinstance(field, FlagField):
+        return FLAGS.get(value)
+    if isinstance(field, QuantityField):
+        return with_unit(value or "", field)
+    if isinstance(field, NumberField):
+        return (value or "").strip()
+    if isinstance(field, RowsField):
+        return _rows(value or "")
+    return list(value) if isinstance(field, ChoicesField) else value
+
+
+def _rows(text: str) -> list[list[float | str]]:
+    """Split lines into rows of numbers; columns stand apart by blank, semicolon or comma with a blank."""
+    lines = [line.replace(";", " ").replace(", ", " ").replace("\t", " ").strip(" ,") for line in text.splitlines()]
+    return [[_number(cell) for cell in line.split()] for line in lines if line]
+
+
+def _number(cell: str) -> float | str:
+    try:
+        return parse_number(cell)
+    except UnitError:
+        return cell
+
+
+def _store(field: Field, place: str, name: str, key: str) -> None:
+    """Write a changed widget to the sheet."""
+    value = _from_widget(field, st.session_state[key])
+    if isinstance(field, ChoiceField) and value == field.default:
+        value = None
+    state.put(place, name, value)
+
+
+def _store_pair(field: PairField, place: str, name: str, keys: Sequence[str]) -> None:
+    ends = [with_unit(st.session_state[key] or "", field.each) for key in keys]
+    state.put(place, name, ends if any(ends) else None)
+
+
+__all__ = ["UNITS_NOTE", "complain", "label_of", "one", "show", "usual_unit", "with_unit"]
