@@ -1,10 +1,28 @@
 """The kinds of reading, by the name they have in a bench sheet. A new kind is one module and one line here."""
 
 from advisor.readings.acid_titration import AcidTitration
+from advisor.readings.chloride import ChlorideLadder, ChlorideStrip, ChlorideTitration
+from advisor.readings.copper_titration import CopperTitration
 from advisor.readings.hydrometer import Hydrometer
 from advisor.readings.model import Reading
+from advisor.readings.plated_out import PlatedOutCopper
 from advisor.readings.previous_check import MakeUp, PreviousCheck
+from advisor.readings.weighed_density import WeighedDensity
 
-KINDS: dict[str, type[Reading]] = {kind.kind: kind for kind in (AcidTitration, Hydrometer, MakeUp, PreviousCheck)}
+KINDS: dict[str, type[Reading]] = {
+    kind.kind: kind
+    for kind in (
+        AcidTitration,
+        CopperTitration,
+        Hydrometer,
+        WeighedDensity,
+        PlatedOutCopper,
+        ChlorideTitration,
+        ChlorideStrip,
+        ChlorideLadder,
+        MakeUp,
+        PreviousCheck,
+    )
+}
 
 __all__ = ["KINDS", "Reading"]

@@ -16,7 +16,7 @@ from numpy.typing import ArrayLike
 
 from advisor.fields import InputError, NumberField, choice, define, note, quantity, show, text, tool, volume
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
-from advisor.readings.tools import Titrant, VolumeError, check_tool, volume_error
+from advisor.readings.tools import Titrant, check_tool, titration_errors, volume_error
 from advisor.solution import molar_masses
 from advisor.solution.equilibrium import (
     Flask,
@@ -153,17 +153,19 @@ class AcidTitration(Reading):
         used = self.used.value * 1000
         sample = volume_error(self.sample, self.sample_with, "sample")
         reading = volume_error(self.used, self.used_with, "titrant")
-        random = [reading.alone, sample.alone / flask.sample_mL * used, DROP_mL]
+        random, systematic = titration_errors(
+            (sample, used / flask.sample_mL, self.sample_label), (reading, -1.0, None)
+        )
+        random = np.hypot(random, DROP_mL)
         if self.end_point == "first lasting cloud":
-            random.append(CLOUD_SPREAD * used)
-        systematic = _tool_effects(used, (sample, flask.sample_mL, +1.0), (reading, used, -1.0))
+            random = np.hypot(random, CLOUD_SPREAD * used)
         strength = TITRANTS[self.titrant].relative_uncertainty(self.strength)
         systematic[f"titrant {self.titrant_label or f'{self.titrant} {self.strength.text}'}"] = strength * used
         systematic |= self._end_point_effect(flask, used, about)
         return Model(
             predict,
             np.array([used]),
-            np.array([np.hypot.reduce(random)]),
+            np.array([random]),
             {k: np.array([v]) for k, v in systematic.items()},
         )
 
@@ -190,12 +192,13 @@ class AcidTitration(Reading):
         found = []
         if self.used.value == 0:
             found.append(
-                "The indicator had turned before the first drop: free acid is below about 0.5 g/L. Even a bath without acid "
-                "reads pH 4, so this does not mean exactly zero."
+                "The indicator had turned before the first drop: free acid is below about 0.5 g/L. Even a bath without "
+                "acid reads pH 4, so this does not mean exactly zero."
             )
         elif self.used.value < 0.003:
             found.append(
-                "Less than 3 mL of titrant was used: a bigger sample or a weaker titrant would tell the acid more surely."
+                "Less than 3 mL of titrant was used: a bigger sample or a weaker titrant would tell the acid more "
+                "surely."
             )
         if self.end_point == "first lasting cloud" and self.titrant == "sodium bicarbonate":
             found.append("Swirl the gas out before you judge the cloud: left fizzing, it comes up to 16 % late.")
@@ -206,15 +209,6 @@ def _cloud_bounds(copper: ArrayLike, acid: ArrayLike, flask: Flask) -> FloatArra
     """Titrant [mL] at the earliest and the latest solid that a first lasting cloud can be; shape (2, *s)."""
     solids = ("brochantite", "copper hydroxide")
     return np.stack([titrant_volume_at_precipitation(copper, acid, solid, flask) for solid in solids])
-
-
-def _tool_effects(used: float, *parts: tuple[VolumeError, float, float]) -> dict[str, float]:
-    """Effect of each tool's calibration on the titrant used [mL]; one tool used for both sample and titrant cancels."""
-    effects: dict[str, float] = {}
-    for error, amount, sign in parts:
-        if error.source:
-            effects[error.source] = effects.get(error.source, 0.0) + sign * error.shared / amount * used
-    return effects
 
 
 def _turned_before_the_first_drop() -> Model:

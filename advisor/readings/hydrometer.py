@@ -97,7 +97,7 @@ class Hydrometer(Reading):
                 raise InputError(
                     f"{place}: calibration",
                     show(self.calibration.text),
-                    f"a sound hydrometer shows about {expected:.4g} in pure water; accepted is within 0.02 g/mL of that",
+                    f"a sound one shows about {expected:.4g} in pure water; accepted is within 0.02 g/mL of that",
                 )
 
     def model(self, surroundings: Surroundings, about: State) -> Model:

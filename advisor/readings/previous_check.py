@@ -97,7 +97,8 @@ class PreviousCheck(Reading):
         signs = np.zeros(len(stated))
         signs[:2] = 1.0, np.sign(self.correlation)
         alone = np.where(signs != 0, 1.0 - share, 1.0)
-        return stated * np.sqrt(alone), {f"correlation, {self.note or self._names}": np.sqrt(share) * signs * stated}
+        source = f"correlation within {self.copper_sulfate} and {self.sulfuric_acid} {self.note}"
+        return stated * np.sqrt(alone), {source: np.sqrt(share) * signs * stated}
 
 
 def _add_levels(
@@ -107,7 +108,7 @@ def _add_levels(
     surroundings: Surroundings,
     then: Measured,
 ) -> tuple[FloatArray, dict[str, FloatArray]]:
-    """Add the errors of reading the level then and now; the tank's own scale is in both and drops out of their ratio."""
+    """Add the errors of reading the level then and now; the tank's own scale is in both and drops out of the ratio."""
     relative_then = then.uncertainty_or(LEVEL_READING * then.value) / then.value
     relative_now = surroundings.volume_standard_uncertainty / surroundings.volume_L
     return random, {**systematic, f"level of {then.text}": relative_then * values, "level now": relative_now * values}
@@ -123,9 +124,7 @@ class MakeUp(Reading):
     crystals: Measured = quantity(
         "mass", "Crystals weighed in", "Copper sulfate that went in.", required=True, above=True, high=1e6, unit="g"
     )
-    purity: Measured = quantity(
-        "fraction", "Purity", "Nothing on the label: 99 %.", default="99 %", above=True, high=1.0
-    )
+    purity: Measured = quantity("fraction", "Purity", "Nothing on the label: 99 %.", default="99 %", low=0.5, high=1.0)
     form: str = choice("Form", ("pentahydrate", "anhydrous"), default="pentahydrate")
     acid: Measured = quantity("volume", "Acid that went in", "0 mL if none.", required=True, high=10_000.0, unit="mL")
     acid_strength: Measured = quantity(

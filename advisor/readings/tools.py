@@ -7,8 +7,10 @@ setting and reading it anew each time (judgement).
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 
 import numpy as np
 
@@ -19,11 +21,13 @@ from advisor.units import Measured
 CALIBRATION_SHARE = 0.5
 # What a volume is taken to be measured with where the sheet does not say (judgement): the first that holds it.
 ASSUMED_TOOLS = ("1 mL", "2 mL", "5 mL", "10 mL", "20 mL", "60 mL")
+STEPS_OF_A_SCALE = 2  # tolerance of a scale in steps of its display, as in the tool table (common practice, no source)
+_TYPED_NUMBER = re.compile(r"\s*([+-]?[0-9]*[.,]?[0-9]*(?:[eE][+-]?[0-9]+)?)")
 
 
 @dataclass(frozen=True)
 class VolumeError:
-    """Standard uncertainty of a volume [mL]: the part that the tool's other readings share, its source, and the rest."""
+    """Standard uncertainty of a volume [mL]: the part that the tool's other readings share, and the rest alone."""
 
     shared: float
     alone: float
@@ -32,7 +36,7 @@ class VolumeError:
 
 @dataclass(frozen=True)
 class Titrant:
-    """A titrant as it is sold: the base in solution, g/mol as weighed, density gained a percent [g/mL], how well it is weighed.
+    """A titrant as sold: its name in solution, g/mol as weighed, density gained a percent [g/mL], error of weighing.
 
     Densities of dilute solutions from memory (handbook slopes); they matter only for a strength typed in %.
     """
@@ -73,18 +77,52 @@ def tolerance_mL(tool: Mapping[str, str], volume_mL: float) -> float:
 
 
 def volume_error(volume: Measured, tool: str | None, role: str = "") -> VolumeError:
-    """Return how far a volume [L inside] is to be trusted: as typed with ±, by its tool, or as with a syringe that holds it."""
+    """Return how far a volume is to be trusted: as typed with ±, by its tool, or as with a syringe that holds it."""
     millilitres = volume.value * 1000
     if volume.standard_uncertainty is not None:
         return VolumeError(0.0, volume.standard_uncertainty * 1000, "")
     row = find_tool(tool) if tool else None
     source = f"tool {tool}"
     if row is None:
-        row = find_tool(_assumed(millilitres))
-        source = f"tool assumed for {role or volume.text}"
+        assumed = _assumed(millilitres)
+        row = find_tool(assumed)
+        source = f"{assumed} assumed for {role or volume.text}"
     assert row is not None
     standard = tolerance_mL(row, millilitres) / np.sqrt(3)
     return VolumeError(standard * np.sqrt(CALIBRATION_SHARE), standard * np.sqrt(1 - CALIBRATION_SHARE), source)
+
+
+def weighing_error(mass: Measured) -> float:
+    """Return the standard uncertainty of a weighing [g], without the scale's calibration: in a difference that cancels.
+
+    As typed with ±, else by the decimals that were typed: "84.3 g" was read on a 0.1 g scale.
+    """
+    if mass.standard_uncertainty is not None:
+        return mass.standard_uncertainty
+    match = _TYPED_NUMBER.match(mass.text)
+    assert match is not None  # a Measured is made from text that holds a number
+    number = Decimal(match[1].replace(",", "."))
+    exponent = number.as_tuple().exponent
+    assert isinstance(exponent, int)  # finite: infinities are refused where the text is read
+    step = 10.0**exponent * abs(mass.value / float(number))
+    return float(STEPS_OF_A_SCALE * step / np.sqrt(3) * np.sqrt(1 - CALIBRATION_SHARE))
+
+
+def titration_errors(*parts: tuple[VolumeError, float, str | None]) -> tuple[float, dict[str, float]]:
+    """Return what the volumes of a titration do to the titrant used [mL]: the random part, and the shared by source.
+
+    parts: the error of each volume, how far the titrant used moves for a millilitre of it, and the name of the drawn
+    sample where other readings were taken on the same one. One tool used for both sample and titrant cancels.
+    """
+    random, shared = 0.0, dict[str, float]()
+    for error, slope, drawn in parts:
+        if error.source:
+            shared[error.source] = shared.get(error.source, 0.0) + slope * error.shared
+        if drawn:
+            shared[f"sample {drawn}"] = float(np.hypot(shared.get(f"sample {drawn}", 0.0), slope * error.alone))
+        else:
+            random = float(np.hypot(random, slope * error.alone))
+    return random, shared
 
 
 def _assumed(millilitres: float) -> str:

@@ -1,0 +1,275 @@
+"""Titration of copper with EDTA, or by iodide and thiosulfate.
+
+The two count foreign metals differently: EDTA takes iron, zinc and nickel for copper, iodometry only iron(III). Where
+both were done and EDTA finds more, the difference is foreign metal. The model predicts the millilitres of titrant;
+both reactions go one to one.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from advisor.fields import (
+    FlagField,
+    InputError,
+    PairField,
+    QuantityField,
+    choice,
+    define,
+    note,
+    quantity,
+    show,
+    text,
+    tool,
+    volume,
+)
+from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
+from advisor.readings.tools import Titrant, VolumeError, check_tool, titration_errors, volume_error
+from advisor.solution.molar_masses import COPPER, COPPER_SULFATE_PENTAHYDRATE
+from advisor.units import Measured
+
+# Sold as disodium EDTA dihydrate and sodium thiosulfate pentahydrate. Weighed EDTA is true to about 1 % (moisture),
+# thiosulfate that was not standardised to 2 % (judgement).
+TITRANTS = {
+    "EDTA": Titrant("EDTA", 372.24, 0.0053, 0.01),
+    "iodometric": Titrant("thiosulfate", 248.18, 0.0052, 0.02),
+}
+AMMONIA = Titrant("ammonia", 17.031, -0.0042, 0.05)
+
+# Metals that are taken for copper, one to one, and their standard atomic weights [g/mol]: 1 g/L zinc reads as 3.8 g/L
+# copper sulfate, nickel as 4.3, iron as 4.5. Declared iron counts as iron(III), as in all readings; EDTA takes
+# iron(II) too.
+METALS = {
+    "EDTA": {"iron": 55.845, "zinc": 65.38, "nickel": 58.693},
+    "iodometric": {"iron": 55.845},
+}
+IRON_NOT_OXIDISED = 0.3  # standard uncertainty of the share that is iron(III) (judgement)
+
+# Standard uncertainty of the end point by eye, relative: 1 % at 95 % probability with EDTA, less with starch
+# (judgement).
+END_POINT = {"EDTA": 0.005, "iodometric": 0.002}
+# Without thiocyanate, iodine held by the copper iodide makes the end point 0.3 to 1 % early (direction: Agterdenbos and
+# van Tellingen, Talanta 1961; amount from memory). Bounds by whether thiocyanate was used; None: nobody knows.
+HELD_IODINE = {True: (0.0, 0.0), False: (0.003, 0.01), None: (0.0, 0.01)}
+# Error of the EDTA end point by ammonia in the flask [mol/L], half-width, relative: computed with equilibrium constants
+# up to 0.5 mol/L, where it is 1.4 to 5 %; at 1 mol/L there is no usable end point (judgement: 0.15 close to it).
+AMMONIA_ERROR = ((0.0, 0.1, 0.5, 1.0), (0.002, 0.002, 0.05, 0.15))
+SOUND_AMMONIA, TOO_MUCH_AMMONIA = 0.1, 1.0  # mol/L
+MUREXIDE_LIMIT = 0.25  # mg copper per mL of flask: beyond, the blue hides the end point (a chemistry dictionary, 2014)
+USUAL_FLASK_mL = 100.0
+DROP_mL = 0.05  # a drop too much or too little; common practice, no source
+HIGHEST_COPPER_SULFATE = 450.0
+# What a predilution is taken to be made up in where the sheet does not say (judgement).
+CYLINDERS = (10, 25, 50, 100, 250, 500, 1000)
+
+
+@dataclass(frozen=True)
+class CopperTitration(Reading):
+    """A titration of the bath's copper."""
+
+    kind: ClassVar[str] = "copper titration"
+    label: ClassVar[str] = "Copper titration"
+
+    method: str = choice(
+        "Method",
+        tuple(TITRANTS),
+        "EDTA, or iodide with thiosulfate (iodometric). Neutralise the bath's acid before EDTA.",
+        required=True,
+    )
+    sample: Measured = volume(
+        "Sample titrated", "Bath in the flask, or prediluted bath if you diluted it first.", required=True, high=0.5
+    )
+    predilution: tuple[Measured, Measured] | None = define(
+        PairField(
+            each=QuantityField(quantity="volume", label="Predilution", above=True, high=5.0, unit="mL"),
+            label="Bath diluted from, to",
+            help='Bath taken and what it was made up to, e.g. ["10 mL", "100 mL"]',
+        )
+    )
+    strength: Measured = quantity(
+        "strength",
+        "Strength of the titrant",
+        "In % or g/L it counts as disodium EDTA dihydrate or as thiosulfate pentahydrate.",
+        required=True,
+        high=5.0,
+    )
+    used: Measured = volume("Titrant used", "Up to the end point.", required=True)
+    blank: Measured | None = volume(
+        "Blank", "What water with the same reagents takes; potassium iodide often frees some iodine.", above=False
+    )
+    indicator: str | None = choice(
+        "Indicator", ("murexide", "PAN"), "With EDTA only. PAN turns sharply only when warm."
+    )
+    ammonia: Measured | None = quantity(
+        "strength", "Ammonia in the flask", "With EDTA only: just enough to redissolve, at most 0.1 mol/L.", high=20.0
+    )
+    flask: Measured | None = volume("Liquid in the flask", "Before you titrate; empty: 100 mL.", high=2.0)
+    thiocyanate: bool | None = define(
+        FlagField(
+            label="Thiocyanate before the end", help="Iodometric only: it frees the iodine that the white solid holds."
+        )
+    )
+    sample_with: str | None = tool("Sample")
+    predilution_with: str | None = tool("Bath taken to dilute")
+    made_up_with: str | None = tool("Predilution made up")
+    used_with: str | None = tool("Titrant")
+    titrant_label: str | None = text(
+        "Titrant bottle", "Readings with the same bottle share its error; name it if two bottles read alike."
+    )
+    sample_label: str | None = text("Sample drawn", "Readings on the same drawn sample share its error.")
+    note: str = note()
+
+    def check(self, place: str) -> None:
+        """Refuse fields that do not fit together, and copper that no bath holds."""
+        for name, method in (("indicator", "EDTA"), ("ammonia", "EDTA"), ("thiocyanate", "iodometric")):
+            if getattr(self, name) is not None and self.method != method:
+                raise InputError(f"{place}: {name}", f"the method is {self.method}", f"it goes with {method} only")
+        if self.blank and self.blank.value >= self.used.value:
+            raise InputError(f"{place}: blank", show(self.blank.text), f"it must be less than used, {self.used.text}")
+        if self.ammonia and AMMONIA.molarity(self.ammonia) >= TOO_MUCH_AMMONIA:
+            raise InputError(
+                f"{place}: ammonia",
+                show(self.ammonia.text),
+                "from 1 mol/L there is no usable end point: titrate again with just enough ammonia to redissolve",
+            )
+        self._check_tools(place)
+        implied = self._implied_copper_sulfate()
+        if implied > HIGHEST_COPPER_SULFATE:
+            raise InputError(
+                f"{place}: used",
+                f"{show(self.used.text)}, which means {implied:.0f} g/L of copper sulfate",
+                f"accepted is what means at most {HIGHEST_COPPER_SULFATE:.0f} g/L: look again at sample, predilution, "
+                "strength and used",
+            )
+
+    def _check_tools(self, place: str) -> None:
+        taken, made_up = self.predilution or (None, None)
+        measured = {"sample": self.sample, "used": self.used, "predilution": taken, "made_up": made_up}
+        for name, amount in measured.items():
+            with_what = getattr(self, f"{name}_with")
+            if with_what and amount is None:
+                raise InputError(f"{place}: {name}_with", show(with_what), "it goes with predilution only")
+            check_tool(with_what, amount, f"{place}: {name}_with")
+
+    def _bath_mL(self) -> float:
+        """Undiluted bath in the flask [mL]."""
+        taken, made_up = (part.value for part in self.predilution) if self.predilution else (1.0, 1.0)
+        return self.sample.value * 1000 * taken / made_up
+
+    def _titrant_per_copper_sulfate(self) -> float:
+        """Titrant [mL] that 1 g/L of copper sulfate takes."""
+        return self._bath_mL() / COPPER_SULFATE_PENTAHYDRATE / TITRANTS[self.method].molarity(self.strength)
+
+    def _blank_mL(self) -> float:
+        return self.blank.value * 1000 if self.blank else 0.0
+
+    def _implied_copper_sulfate(self) -> float:
+        """Copper sulfate [g/L] if there is nothing else that the titrant takes."""
+        return (self.used.value * 1000 - self._blank_mL()) / self._titrant_per_copper_sulfate()
+
+    def model(self, surroundings: Surroundings, about: State) -> Model:
+        """Return the model: millilitres of titrant used, the blank included."""
+        early = sum(HELD_IODINE[self.thiocyanate]) / 2 if self.method == "iodometric" else 0.0
+        slope, blank, metals = self._titrant_per_copper_sulfate() * (1 - early), self._blank_mL(), METALS[self.method]
+
+        def predict(state: State) -> FloatArray:
+            false_copper = sum(
+                np.asarray(getattr(state, name)) * (COPPER_SULFATE_PENTAHYDRATE / mass) for name, mass in metals.items()
+            )
+            return as_rows(slope * (np.asarray(state.copper_sulfate) + false_copper) + blank)
+
+        used = self.used.value * 1000
+        random, systematic = titration_errors(*self._volume_errors(used - blank))
+        strength = TITRANTS[self.method].relative_uncertainty(self.strength)
+        systematic[f"titrant {self.titrant_label or f'{self.method} {self.strength.text}'}"] = strength * used
+        systematic |= self._end_point_effect(used - blank)
+        if self.method == "iodometric" and np.any(about.iron):
+            iron = COPPER_SULFATE_PENTAHYDRATE / metals["iron"] * float(about.iron)  # type: ignore[arg-type]
+            systematic["iron not oxidised"] = IRON_NOT_OXIDISED * iron * slope
+        return Model(
+            predict,
+            np.array([used]),
+            np.array([np.hypot(random, DROP_mL)]),
+            {source: np.array([effect]) for source, effect in systematic.items()},
+        )
+
+    def _volume_errors(self, net: float) -> list[tuple[VolumeError, float, str | None]]:
+        """Return each volume's error with the effect of a millilitre of it on the titrant used."""
+        parts: list[tuple[VolumeError, float, str | None]] = [
+            (volume_error(self.used, self.used_with, "titrant"), -1.0, None)
+        ]
+        # A sample label names what was drawn from the bath: the bath taken to dilute, if there was a predilution.
+        drawn = self.sample_label
+        if self.predilution:
+            taken, made_up = self.predilution
+            mL = made_up.value * 1000
+            cylinder = f"{next((size for size in CYLINDERS if size >= mL), CYLINDERS[-1])} mL graduated cylinder"
+            parts += [
+                (volume_error(taken, self.predilution_with, "predilution"), net / (taken.value * 1000), drawn),
+                (volume_error(made_up, self.made_up_with or cylinder), -net / mL, drawn),
+            ]
+            drawn = None
+        sample = volume_error(self.sample, self.sample_with, "sample")
+        return [*parts, (sample, net / (self.sample.value * 1000), drawn)]
+
+    def _end_point_effect(self, net: float) -> dict[str, float]:
+        """Effect of the end point, one standard deviation [mL], by its source."""
+        effect = END_POINT[self.method] * net
+        if self.method == "iodometric":
+            low, high = HELD_IODINE[self.thiocyanate]
+            return {"end point iodometric": float(np.hypot(effect, (high - low) / 2 / np.sqrt(3) * net))}
+        effects = {"end point EDTA": effect * (1.0 if self.indicator == "PAN" else max(1.0, self._murexide_load()))}
+        if self.indicator != "PAN":
+            ammonia = AMMONIA.molarity(self.ammonia) if self.ammonia else 0.0
+            effects["ammonia in the flask"] = float(np.interp(ammonia, *AMMONIA_ERROR)) / np.sqrt(3) * net
+        return effects
+
+    def _copper_mg(self) -> float:
+        """Copper in the flask [mg]."""
+        return (self.used.value * 1000 - self._blank_mL()) * TITRANTS[self.method].molarity(self.strength) * COPPER
+
+    def _murexide_load(self) -> float:
+        """Copper in the flask as a multiple of what murexide bears."""
+        flask = self.flask.value * 1000 if self.flask else USUAL_FLASK_mL
+        return self._copper_mg() / (MUREXIDE_LIMIT * flask)
+
+    def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
+        """Say what weakens this titration."""
+        return self._warnings_of_edta() if self.method == "EDTA" else self._warnings_of_iodide()
+
+    def _warnings_of_edta(self) -> tuple[str, ...]:
+        found = []
+        if self.indicator != "PAN" and self._murexide_load() > 1:
+            found.append(
+                f"Your flask held about {self._copper_mg():.0f} mg of copper. Murexide bears at most 25 mg in 100 mL "
+                "of liquid: beyond that the blue hides the end point. Dilute the bath first, for example 10 mL to "
+                "100 mL, and take less of it."
+            )
+        if self.ammonia is None and self.indicator == "murexide":
+            found.append(
+                "Say how much ammonia was in the flask: this counts on at most 0.1 mol/L, just enough to redissolve "
+                "the pale solid."
+            )
+        if self.ammonia and AMMONIA.molarity(self.ammonia) > SOUND_AMMONIA:
+            found.append(
+                "More than 0.1 mol/L of ammonia spoils the end point: 0.5 mol/L reads 1.4 to 5 % off, and 1 mol/L is "
+                "unusable. Add just enough to redissolve the pale solid."
+            )
+        return tuple(found)
+
+    def _warnings_of_iodide(self) -> tuple[str, ...]:
+        found = []
+        if not self.thiocyanate:
+            found.append(
+                "Without thiocyanate just before the end the reading comes out 0.3 to 1 % low, because the white solid "
+                "holds iodine; this is reckoned with."
+            )
+        if self.blank is None:
+            found.append(
+                "Titrate a blank of water, acid and potassium iodide too: old iodide frees iodine by itself, and the "
+                "copper reads high."
+            )
+        return tuple(found)
