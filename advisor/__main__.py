@@ -16,6 +16,8 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+from advisor.record_commands import add_commands as add_record_commands
+
 EXAMPLES = ("dull", "evaporation", "old")
 # Command, where its function is, and what it answers.
 QUESTIONS = {
@@ -65,6 +67,7 @@ def _parser() -> argparse.ArgumentParser:
         output.add_argument("--json", action="store_true", help="print the result for another program")
         output.add_argument("--html", metavar="FILE", help="write a page to print")
         command.set_defaults(run=_answer, function=where)
+    add_record_commands(commands, read_sheet_file)
     example = commands.add_parser("example", help="print a bench sheet to start from", allow_abbrev=False)
     example.add_argument("name", nargs="?", default=EXAMPLES[0], help=", ".join(EXAMPLES))
     example.set_defaults(run=_example)
