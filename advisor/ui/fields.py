@@ -28,6 +28,7 @@ from advisor.fields import (
     RowsField,
     fields_of,
 )
+from advisor.sheet import Sheet
 from advisor.ui import state
 from advisor.units import UNITS, Measured, UnitError, parse, parse_number
 
@@ -44,24 +45,31 @@ def show(
     entry: state.Entry[Any],
     main: Sequence[str] | None = None,
     leave_out: Sequence[str] = (),
-    more: str = "More",
+    more: str | None = "More",
     columns: int = 2,
 ) -> None:
     """Draw the fields of the table at a place ("bath", "stock.acid", "reading 2").
 
     main: the fields to show at once, in this order; the rest stands folded under `more`, which opens by itself where
-    something in it is wrong. Without `main` all are shown.
+    something in it is wrong, or not at all if `more` is None. Without `main` all are shown.
     """
     known = fields_of(state.table_of(place))
     first = [name for name in (known if main is None else main) if name not in leave_out]
     rest = [name for name in known if name not in first and name not in leave_out]
     _grid(place, entry, known, first, columns)
-    if rest and main is not None:
+    if rest and main is not None and more is not None:
         wrong = any(_error(entry.errors, place, name) for name in rest)
         with st.expander(more, expanded=wrong, key=f"more_{state.key_of(place, '')}{'wrong' if wrong else ''}"):
             _grid(place, entry, known, rest, columns)
     if place in entry.errors:
         complain(entry.errors[place])
+
+
+def show_stock(entry: state.Entry[Any]) -> None:
+    """Draw what is on hand to add."""
+    for name in Sheet.STOCK:
+        st.subheader(name.capitalize(), anchor=False)
+        show(f"stock.{name}", entry)
 
 
 def _grid(place: str, entry: state.Entry[Any], known: Mapping[str, Field], names: Sequence[str], columns: int) -> None:
@@ -260,4 +268,4 @@ def _store_pair(field: PairField, place: str, name: str, keys: Sequence[str]) ->
     state.put(place, name, ends if any(ends) else None)
 
 
-__all__ = ["UNITS_NOTE", "complain", "label_of", "one", "show", "usual_unit", "with_unit"]
+__all__ = ["UNITS_NOTE", "complain", "label_of", "one", "show", "show_stock", "usual_unit", "with_unit"]

@@ -15,4 +15,7 @@ class Page:
     url_path: str
 
 
-PAGES_IN_ORDER = (Page(file="check.py", title="Check", url_path="check"),)
+PAGES_IN_ORDER = (
+    Page(file="check.py", title="Check", url_path="check"),
+    Page(file="correct.py", title="Correct", url_path="correct"),
+)

@@ -1,4 +1,14 @@
-"""How the app looks beyond the colours in .streamlit/config.toml: the picture in the browser's tab."""
+"""How the app looks beyond the colours in .streamlit/config.toml: tab's picture, style sheet, links between pages.
+
+`apply()` comes first on every page, `links(file)` last: on a phone the menu is folded away.
+"""
+
+from pathlib import Path
+
+import streamlit as st
+
+from advisor.places import PAGES
+from advisor.ui.pages_list import PAGES_IN_ORDER
 
 # Drawn here because Streamlit would fetch an emoji's or a symbol's picture from a foreign host.
 ICON = (
@@ -7,3 +17,17 @@ ICON = (
     '<path d="M8 12h16v13H8z" fill="#2F86A8"/>'
     '<path d="M14.5 3h3v17h-3z" fill="#C9794A"/></svg>'
 )
+_SHEET = (Path(__file__).resolve().parent / "style.css").read_text(encoding="utf-8")
+
+
+def apply() -> None:
+    """Put the style sheet on the page."""
+    st.html(f"<style>{_SHEET}</style>")
+
+
+def links(here: str) -> None:
+    """Show links to the other pages."""
+    others = [page for page in PAGES_IN_ORDER if page.file != here]
+    with st.container(horizontal=True, key="links"):
+        for page in others:
+            st.page_link(PAGES / page.file, label=page.title)

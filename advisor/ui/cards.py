@@ -1,0 +1,244 @@
+"""How an answer looks: a card for each component, the steps to work from, what to know and where to take care.
+
+The sentences come from the answer itself (`sections`, `step_amount`, `phrases`); here they are only laid out. All that
+a person typed is escaped. `verdict`, `answer_of` and `sections` serve any page.
+"""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Sequence
+from typing import Any
+
+import streamlit as st
+
+from advisor import phrases
+from advisor.advise import NAMES, UNITS, Advice, Step, Value, limits_of, step_amount
+from advisor.correction import After
+from advisor.fields import fields_of
+from advisor.sections import Section, plus_minus
+from advisor.sheet import Sheet
+from advisor.ui.bath_map import BathMap, bath_map, describe
+from advisor.ui.state import Entry
+from advisor.units import Measured
+from advisor.window import Verdict
+
+# A shape and words for each state, so that no one depends on its colour.
+STATES = {
+    "in": ("●", "inside the window"),
+    "low": ("▼", "too low"),
+    "high": ("▲", "too high"),
+    "unsure": ("◐", "not settled"),
+    "not measured": ("○", "not measured"),
+}
+SIDES = {"low": "too low", "in": "inside", "high": "too high"}
+# Which cautions stand at which step; the others are said once, for all of it.
+STEP_CAUTIONS = {
+    "bath": (phrases.KEEP_WITHDRAWN,),
+    "copper sulfate crystals": (phrases.CRYSTALS, phrases.NO_COPPER_LIME),
+    "sulfuric acid": (phrases.ACID, phrases.ACID_INTO_WATER, phrases.BATTERY_ACID),
+    "hydrochloric acid": (phrases.CHLORIDE_ACID,),
+    "sodium chloride": (phrases.CHLORIDE_ACID,),
+}
+
+
+def answer_of(entry: Entry[Any]) -> Any:
+    """Say what the answer was computed from and return it (or None); one of before is marked and greyed."""
+    if entry.answer is None or entry.answered is None:
+        wrong = [error for error in entry.errors.values() if error.given != "nothing was given"]
+        text = "No answer yet: mend what is marked, then it appears here." if wrong else "Nothing to answer yet."
+        st.html(f'<p class="from">{text}</p>')
+        return None
+    if not entry.current:
+        places = ", ".join(html.escape(place) for place in entry.errors)
+        st.html(
+            f'<p class="old" role="status"><b>Of before your last change.</b> To mend first: {places}.</p>'
+            "<style>[class*=st-key-answer] :is(.stVegaLiteChart, .cards, .todo, .stCheckbox) { opacity: .45 }</style>"
+        )
+    st.html(f'<p class="from">{html.escape(computed_from(entry.answered))}</p>')
+    return entry.answer
+
+
+def computed_from(sheet: Sheet) -> str:
+    """Say from what an answer was computed, with each reading's numbers."""
+    bath = sheet.bath
+    readings = [f"{reading.label.lower()} ({_numbers(reading)})" for reading in sheet.readings]
+    name = f"{bath.name}: " if bath.name else ""
+    told = "; ".join(readings) if readings else "no reading yet"
+    return f"{name}{bath.volume.text} at {bath.temperature.text}, window {sheet.window.name}. From {told}."
+
+
+def _numbers(reading: Any) -> str:
+    """Return what was typed into a reading's main fields."""
+    fields = fields_of(type(reading))
+    main = [name for name, field in fields.items() if field.required] or [name for name in fields if name != "note"]
+    values = [getattr(reading, name) for name in main]
+    said = [value.text if isinstance(value, Measured) else value for value in values]
+    return ", ".join(item for item in said if isinstance(item, str) and item)
+
+
+# --- What the bath holds --------------------------------------------------------------------------
+
+
+def verdict(advice: Advice) -> None:
+    """Show a card for each component."""
+    cards = "".join(_card(name, advice.values[name], judged) for name, judged in advice.verdict.items())
+    st.html(f'<div class="cards">{cards}</div>')
+
+
+def _card(name: str, value: Value | None, judged: Verdict) -> str:
+    shape, words = STATES[judged.state]
+    unit = UNITS[name]
+    amount = plus_minus(value.value, value.standard_uncertainty, unit) if value else "–"
+    limits = f"window {judged.limits[0]:g} to {judged.limits[1]:g} {unit}" if judged.limits else "no limits"
+    gauge = _gauge(value, judged.limits) if judged.limits else ""
+    return (
+        f'<div class="card {judged.state.replace(" ", "-")}"><h3>{NAMES[name].capitalize()}</h3>'
+        f'<p class="amount">{amount}</p>{gauge}'
+        f'<p><b>{shape} {words}</b>{_how_sure(judged)}</p><p class="limits">{limits}</p></div>'
+    )
+
+
+def _how_sure(judged: Verdict) -> str:
+    chances = {"low": judged.probability_low, "in": judged.probability_in, "high": judged.probability_high}
+    if judged.limits is None or judged.probability_in is None:
+        return ""
+    likely = max(chances, key=lambda side: chances[side] or 0.0)
+    percent = f"{min(100 * (chances[likely] or 0.0), 99.9):.3g} %"
+    return f", most likely {SIDES[likely]} ({percent})" if judged.state == "unsure" else f" ({percent} sure)"
+
+
+def _gauge(value: Value | None, limits: tuple[float, float]) -> str:
+    """Return a bar: the window on it, and the value with its 95 % range."""
+    width = limits[1] - limits[0]
+    low, high = limits[0] - width, limits[1] + width
+
+    def at(number: float) -> float:
+        return min(max(100 * (number - low) / (high - low), 0.0), 100.0)
+
+    marks = f'<i class="window" style="left:{at(limits[0]):.1f}%;right:{100 - at(limits[1]):.1f}%"></i>'
+    if value:
+        half = 1.96 * value.standard_uncertainty
+        left, right = at(value.value - half), at(value.value + half)
+        marks += f'<i class="spread" style="left:{left:.1f}%;right:{100 - right:.1f}%"></i>'
+        marks += f'<i class="here" style="left:{at(value.value):.1f}%"></i>'
+    return f'<div class="gauge" aria-hidden="true">{marks}</div>'
+
+
+def show_map(sheet: Sheet, advice: Advice, done: int = 0) -> None:
+    """Show the bath on its map; `done` steps of the correction have been taken."""
+    numbers = map_numbers(sheet, advice, done)
+    chart = bath_map(numbers, dark=st.context.theme.type == "dark")
+    st.altair_chart(chart, width="stretch", alt=describe(numbers), key="bath_map")
+    known = [numbers.copper_sulfate, numbers.sulfuric_acid]
+    if None not in known:
+        said = "The blue region holds your bath with 95 % probability; the line is the way of the correction."
+    elif any(value is not None for value in known):
+        said = "Only one component is known, so your bath lies somewhere in the blue band."
+    else:
+        said = "Nothing is known yet of where your bath lies."
+    st.caption(said)
+
+
+def map_numbers(sheet: Sheet, advice: Advice, done: int = 0) -> BathMap:
+    """Return what the map draws, from a sheet and its advice."""
+    limits, found = limits_of(sheet), advice.estimate
+    known = {
+        name: found.value(name) if found and found.measured(name) else None
+        for name in ("copper_sulfate", "sulfuric_acid")
+    }
+    matrix = found.covariance if found else [[0.0, 0.0], [0.0, 0.0]]
+    return BathMap(
+        limits["copper_sulfate"],
+        limits["sulfuric_acid"],
+        sheet.bath.coldest.value,
+        known["copper_sulfate"],
+        known["sulfuric_acid"],
+        (float(matrix[0][0]), float(matrix[0][1]), float(matrix[1][1])),
+        tuple((step.after.copper_sulfate, step.after.sulfuric_acid) for step in advice.steps),
+        done,
+    )
+
+
+# --- What to do -----------------------------------------------------------------------------------
+
+
+def what_to_do(advice: Advice) -> None:
+    """Show the correction in short: what and how much, and where it leads."""
+    listed = "".join(f"<li><b>{html.escape(step_amount(step))}</b></li>" for step in advice.steps)
+    st.html(f'<div class="todo"><h2>What to do</h2>{f"<ol>{listed}</ol>" if listed else ""}{_ending(advice)}</div>')
+
+
+def how_it_ends(advice: Advice) -> None:
+    """Say what all steps together lead to."""
+    st.html(f'<div class="todo">{_ending(advice)}</div>')
+
+
+def _ending(advice: Advice) -> str:
+    block = next(section for section in advice.sections() if section.title.startswith("What to do"))
+    return "".join(f"<p>{html.escape(line)}</p>" for line in block.lines[len(advice.steps) :])
+
+
+def steps_to_tick(advice: Advice) -> int:
+    """Show the correction with a box to tick at each step, and return how many are done in a row."""
+    plan = [(step.what, step.numbers) for step in advice.steps]
+    if st.session_state.get("correct_plan") != plan:  # another plan: nothing of it has been done
+        st.session_state["correct_plan"] = plan
+        for key in [key for key in st.session_state if str(key).startswith("correct_done_")]:
+            del st.session_state[key]
+    before = [text for text in advice.cautions if text == phrases.PARTS_OUT]
+    cautions(before)
+    ticked = [_step(number, step, advice) for number, step in enumerate(advice.steps, 1)]
+    return ticked.index(False) if False in ticked else len(ticked)
+
+
+def _step(number: int, step: Step, advice: Advice) -> bool:
+    with st.container(border=True, key=f"step_{number}"):
+        done = st.checkbox(f"**{number}. {step_amount(step)}**", key=f"correct_done_{number}", persist_state="session")
+        st.html(f'<p class="how">{html.escape(step.how)}</p>')
+        cautions([text for text in STEP_CAUTIONS.get(step.what, ()) if text in advice.cautions])
+        st.html(f'<p class="after">Then: {html.escape(bath_after(step.after, advice))}</p>')
+    return done
+
+
+def bath_after(after: After, advice: Advice) -> str:
+    """Say what the bath will be after a step."""
+    held = [
+        f"{getattr(after, name):.0f} {UNITS[name]} {NAMES[name]}"
+        for name, judged in advice.verdict.items()
+        if judged.state != "not measured"
+    ]
+    return f"{after.volume:.2f} L with {', '.join(held)}; {_chance(after.probability_in)} inside the window."
+
+
+def _chance(probability: float) -> str:
+    return (
+        "less than 1 %"
+        if probability < 0.01
+        else f"{min(100 * probability, 99.9):.0f} %"
+        if probability < 0.995
+        else "over 99 %"
+    )
+
+
+def other_cautions(advice: Advice) -> tuple[str, ...]:
+    """Return the cautions that stand at no step."""
+    placed = {text for step in advice.steps for text in STEP_CAUTIONS.get(step.what, ())} | {phrases.PARTS_OUT}
+    return tuple(text for text in advice.cautions if not advice.steps or text not in placed)
+
+
+def cautions(lines: Sequence[str]) -> None:
+    """Show cautions."""
+    if lines:
+        st.html(f'<ul class="caution">{"".join(f"<li>{html.escape(line)}</li>" for line in lines)}</ul>')
+
+
+def sections(blocks: Sequence[Section]) -> None:
+    """Show titled blocks of any answer: steps numbered, cautions marked."""
+    for block in blocks:
+        st.subheader(block.title, anchor=False)
+        if block.caution:
+            cautions(block.lines)
+            continue
+        tag = "ol" if block.numbered else "ul"
+        st.html(f'<{tag} class="lines">{"".join(f"<li>{html.escape(line)}</li>" for line in block.lines)}</{tag}>')

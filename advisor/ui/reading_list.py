@@ -1,0 +1,98 @@
+"""The readings of the sheet, each with its own fields: added by kind, changed in place, removed; and one short way.
+
+The short way is for a bath whose level has dropped: what it held before, the level then and the level now become a
+previous check from which only water has left.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import streamlit as st
+
+from advisor.fields import InputError, QuantityField, fields_of
+from advisor.readings import KINDS
+from advisor.sheet import Bath
+from advisor.ui import fields, state
+
+_ERRORS = "level_errors"
+_THEN, _NOW = "level_then", "level_now"
+
+
+def show(entry: state.Entry[Any]) -> None:
+    """Draw all readings and the ways to add one."""
+    for number, raw in enumerate(state.raw().get("reading", []), 1):
+        _reading(number, raw["kind"], entry)
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        kind = st.selectbox(
+            "Kind of reading", list(KINDS), format_func=lambda name: KINDS[name].label, key="reading_kind", width=260
+        )
+        st.button("Add reading", key="reading_add", on_click=state.add_reading, args=(kind,))
+    _level_has_dropped()
+
+
+def _reading(number: int, kind: str, entry: state.Entry[Any]) -> None:
+    known = fields_of(KINDS[kind])
+    main = [name for name, field in known.items() if field.required]
+    with st.container(border=True, key=f"reading_{number}"):
+        with st.container(horizontal=True, horizontal_alignment="distribute", vertical_alignment="center"):
+            st.subheader(f"{number}. {KINDS[kind].label}", anchor=False, width="content")
+            st.button(
+                f"Remove reading {number}",
+                key=f"reading_remove_{number}",
+                type="tertiary",
+                on_click=state.remove_reading,
+                args=(number,),
+            )
+        fields.show(f"reading {number}", entry, main=main or [name for name in known if name != "note"])
+
+
+def _level_has_dropped() -> None:
+    with st.expander("The level has dropped, and you know what the bath held before"):
+        st.caption("For a bath that has only stood: water left, copper sulfate and acid stayed.")
+        drafts = _drafts()
+        columns = st.columns(2)
+        for position, (key, field) in enumerate(drafts.items()):
+            with columns[position % 2]:
+                st.text_input(fields.label_of(field), key=key, persist_state="session", help=field.help or None)
+                if error := st.session_state.get(_ERRORS, {}).get(key):
+                    fields.complain(error)
+        st.button("Use this", key="level_use", on_click=_use)
+
+
+def _drafts() -> dict[str, QuantityField]:
+    """Return the fields of the short way, as the sheet's tables describe them."""
+    bath, before = fields_of(Bath), fields_of(KINDS["previous check"])
+    wanted = {
+        _THEN: before["volume"],
+        _NOW: bath["volume"],
+        "level_copper_sulfate": before["copper_sulfate"],
+        "level_sulfuric_acid": before["sulfuric_acid"],
+    }
+    return {key: field for key, field in wanted.items() if isinstance(field, QuantityField)}
+
+
+def _use() -> None:
+    """Write the short way into the sheet, or keep what is wrong with it to be said at its fields."""
+    typed, errors = {}, {}
+    for key, field in _drafts().items():
+        typed[key] = fields.with_unit(st.session_state[key] or "", field)
+        try:
+            field.read(typed[key], field.label)
+        except InputError as error:
+            missing = InputError(field.label, "nothing was given", f"needed is: {field.label}.")
+            errors[key] = error if typed[key] else missing
+    st.session_state[_ERRORS] = errors
+    if errors:
+        return
+    state.put("bath", "volume", typed[_NOW])
+    for name in ("usual_volume", "max_volume"):  # the tank held the level of then
+        if name not in state.part("bath"):
+            state.put("bath", name, typed[_THEN])
+    state.add_reading(
+        "previous check",
+        copper_sulfate=typed["level_copper_sulfate"],
+        sulfuric_acid=typed["level_sulfuric_acid"],
+        volume=typed[_THEN],
+        since="evaporation only",
+    )

@@ -1,0 +1,56 @@
+"""The page to work from at the bench: what to add or take out, in which order, and what the bath is after it."""
+
+import streamlit as st
+
+from advisor.advise import advise
+from advisor.places import PAGES
+from advisor.report import heading, page
+from advisor.ui import cards, fields, state, style
+
+TANK = ("volume", "usual_volume", "max_volume", "min_volume", "coldest")
+
+style.apply()
+st.title("Correct your bath", anchor=False)
+entry = state.enter("check", advise)
+left, right = st.columns([1, 1], gap="large")
+
+with left, st.container(key="answer_steps"):
+    advice = cards.answer_of(entry)
+    done = 0
+    if advice is None:
+        st.page_link(PAGES / "check.py", label="← Type in your readings first")
+    elif advice.steps:
+        done = cards.steps_to_tick(advice)
+        cards.how_it_ends(advice)
+    else:
+        cards.what_to_do(advice)
+
+with right, st.container(key="answer"):
+    if advice is not None:
+        cards.show_map(entry.answered, advice, done)
+        cards.cautions(cards.other_cautions(advice))
+        with st.container(key="change"):
+            title = heading(advice, entry.answered.bath.name)
+            date = entry.answered.bath.date
+            printed = page(title, advice.sections(), date.isoformat() if date else "")
+            st.download_button(
+                "Download a page to print",
+                printed,
+                "correction.html",
+                "text/html",
+                on_click="ignore",
+                key="correct_print",
+            )
+            st.caption("Or print this page from your browser: it fits on one sheet.")
+
+with st.container(key="change_plan"):
+    st.header("Change the plan", anchor=False)
+    st.caption(fields.UNITS_NOTE)
+    with st.expander("Where in the window it should end"):
+        fields.show("correction", entry)
+    with st.expander("What the tank takes"):
+        fields.show("bath", entry, main=TANK, more=None)
+    with st.expander("What you have to add: crystals, acid, water, chloride"):
+        fields.show_stock(entry)
+
+style.links("correct.py")
