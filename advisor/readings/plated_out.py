@@ -40,7 +40,9 @@ class PlatedOutCopper(Reading):
         above=True,
         unit="g",
     )
-    after: Measured = quantity("mass", "Cathode after", "Rinsed and dry.", required=True, above=True, unit="g")
+    after: Measured = quantity(
+        "mass", "Cathode after", "Rinsed and dry.", required=True, above=True, high=20_000.0, unit="g"
+    )
     sample_with: str | None = tool("Sample")
     sample_label: str | None = text("Sample drawn", "Readings on the same drawn sample share its error.")
     note: str = note()

@@ -31,13 +31,19 @@ class WeighedDensity(Reading):
     label: ClassVar[str] = "Weighed density"
 
     empty: Measured = quantity(
-        "mass", "Bottle empty", "Dry. Write the decimals of the scale too: 85.0 g.", required=True, above=True, unit="g"
+        "mass",
+        "Bottle empty",
+        "Dry. Write the decimals of the scale too: 85.0 g.",
+        required=True,
+        above=True,
+        high=20_000.0,
+        unit="g",
     )
     with_water: Measured = quantity(
-        "mass", "With distilled water", "To a mark on the neck.", required=True, above=True, unit="g"
+        "mass", "With distilled water", "To a mark on the neck.", required=True, above=True, high=20_000.0, unit="g"
     )
     with_bath: Measured = quantity(
-        "mass", "With bath", "To the same mark, dry outside.", required=True, above=True, unit="g"
+        "mass", "With bath", "To the same mark, dry outside.", required=True, above=True, high=20_000.0, unit="g"
     )
     temperature: Measured | None = quantity(
         "temperature", "Temperature of both liquids", "Empty: the bath's.", low=0.0, high=60.0

@@ -1,0 +1,133 @@
+"""Chloride by silver nitrate, by strips and by a ladder: what they show, how far they are trusted, what is refused."""
+
+import dataclasses
+
+import numpy as np
+import pytest
+
+from advisor.fields import InputError
+from advisor.readings.model import State
+from advisor.units import parse
+
+SILVER = {"sample": "50 mL", "strength": "0.01 mol/L", "used": "10 mL", "end_point": "silver wire"}
+LADDER = {"lower": "50 mg/L", "upper": "75 mg/L"}
+
+
+def test_a_millimole_of_silver_is_a_millimole_of_chloride(read, shown):
+    # mg/L = V M 35450 / Vs: 35.45 mg in 50 mL take 1 mmol, 100 mL of 0.01 mol/L.
+    assert shown(read("chloride titration", **SILVER), State(0, 0, 0, 709.0)) == pytest.approx(100.0, rel=1e-9)
+
+
+def test_strength_by_mass(read, shown, usual):
+    # Silver nitrate weighs 169.87 g/mol.
+    by_mass = read("chloride titration", **SILVER | {"strength": "1.6987 g/L"})
+    assert shown(by_mass, usual) == pytest.approx(shown(read("chloride titration", **SILVER), usual))
+
+
+@pytest.mark.parametrize("blank", ["0 mL", "0.4 mL"])
+def test_titration_round_trip(read, shown, find, usual, blank):
+    first = read("chloride titration", **SILVER, blank=blank)
+    reading = dataclasses.replace(first, used=parse(f"{shown(first, usual):.5f} mL", "volume"))
+    assert find(reading).value("chloride") == pytest.approx(70.0, abs=0.15)
+
+
+def test_strip_round_trip(read, find, usual):
+    reading = read("chloride strip", value="35 ± 0.5 mg/L", dilution=2)
+    found = find(reading)
+    assert found.value("chloride") == pytest.approx(70.0, abs=0.01)
+    assert found.standard_uncertainty("chloride") == pytest.approx(1.0, abs=0.01)
+
+
+def test_ladder_round_trip(read, find):
+    # Between 60 and 80: 20 / sqrt(12) beside a comparison good to 25 % at 95 % probability.
+    found = find(read("chloride ladder", lower="60 mg/L", upper="80 mg/L"))
+    spread = np.hypot(20 / np.sqrt(12), 0.25 / 1.96 * 70)
+    assert found.standard_uncertainty("chloride") == pytest.approx(spread, rel=0.01)
+    assert found.value("chloride") == pytest.approx(70.0, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    ("kind", "fields"),
+    [("chloride titration", SILVER), ("chloride strip", {"value": "70 mg/L"}), ("chloride ladder", LADDER)],
+)
+def test_only_chloride_counts(read, model, slopes, kind, fields):
+    slope = slopes(model(read(kind, **fields)))
+    assert slope.pop("chloride") > 0
+    assert set(slope.values()) == {0.0}
+
+
+def test_strips_of_one_pack_share_half_of_their_variance(read, find):
+    strip = read("chloride strip", value="70 mg/L")
+    one, many = (find(*[strip] * count).standard_uncertainty("chloride") for count in (1, 50))
+    assert one == pytest.approx(0.25 / 1.96 * 70, rel=0.01)
+    assert many == pytest.approx(one / np.sqrt(2), rel=0.03)
+
+
+def test_nothing_on_the_strip_is_an_answer(read, find):
+    found = find(read("chloride strip", value="0 mg/L", dilution=2))
+    assert found.value("chloride") < 10
+    assert found.standard_uncertainty("chloride") == pytest.approx(10.0, rel=0.05)
+
+
+def test_no_chloride_found_by_titration(read, find):
+    found = find(read("chloride titration", **SILVER | {"used": "0 mL"}))
+    assert found.value("chloride") < 2
+    assert 0 < found.standard_uncertainty("chloride") < 3
+
+
+def test_a_standard_that_looks_alike(read, model):
+    same = model(read("chloride ladder", lower="75 mg/L", upper="75 mg/L"))
+    assert np.hypot(same.random[0], same.systematic["chloride ladder"][0]) == pytest.approx(0.25 / 1.96 * 75)
+
+
+@pytest.mark.parametrize(("end_point", "relative"), [("silver wire", 0.02), ("turbidity", 0.05)])
+def test_end_points(read, model, end_point, relative):
+    found = model(read("chloride titration", **SILVER | {"end_point": end_point}))
+    assert found.systematic[f"end point {end_point}"][0] == pytest.approx(10 * relative)
+
+
+def test_one_syringe_for_sample_and_titrant_cancels(read, model):
+    fields = SILVER | {"sample": "10 mL", "used": "10 mL", "strength": "0.002 mol/L"}
+    same = model(read("chloride titration", **fields, sample_with="10 mL syringe", used_with="10 mL syringe"))
+    assert same.systematic["tool 10 mL syringe"][0] == pytest.approx(0.0, abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("kind", "fields", "names"),
+    [
+        ("chloride titration", SILVER | {"blank": "10.1 mL"}, "blank"),
+        ("chloride titration", SILVER | {"end_point": "chromate"}, "end_point"),
+        ("chloride titration", SILVER | {"sample": "0.05 mL"}, "used"),
+        ("chloride titration", SILVER | {"used_with": "cup"}, "used_with"),
+        ("chloride strip", {"value": "70 mg"}, "value"),
+        ("chloride strip", {"value": "2000 mg/L", "dilution": 6}, "value"),
+        ("chloride strip", {"value": "70 mg/L", "dilution": 0.5}, "dilution"),
+        ("chloride ladder", {"lower": "75 mg/L", "upper": "50 mg/L"}, "upper"),
+        ("chloride ladder", {"lower": "75 mg/L"}, "upper"),
+    ],
+)
+def test_refused(read, kind, fields, names):
+    with pytest.raises(InputError) as refused:
+        read(kind, **fields)
+    assert refused.value.place == f"reading 1: {names}"
+
+
+@pytest.mark.parametrize(("kind", "fields"), [("chloride titration", SILVER), ("chloride ladder", LADDER)])
+def test_silver_waste(read, warnings_of, kind, fields):
+    said = warnings_of(read(kind, **fields))
+    assert "table salt" in said
+    assert "never let it meet ammonia" in said
+
+
+def test_warnings_of_strips(read, warnings_of):
+    assert "chlorine in pools or drinking water do not read chloride" in warnings_of(
+        read("chloride strip", value="70 mg/L")
+    )
+    assert "dilute less" in warnings_of(read("chloride strip", value="7 mg/L", dilution=10))
+    assert "dilute less" not in warnings_of(read("chloride strip", value="35 mg/L", dilution=2))
+    assert "silver" not in warnings_of(read("chloride strip", value="70 mg/L"))
+
+
+def test_a_titration_with_little_titrant(read, warnings_of):
+    assert "bigger sample" in warnings_of(read("chloride titration", **SILVER | {"used": "1.5 mL"}))
+    assert "bigger sample" not in warnings_of(read("chloride titration", **SILVER))

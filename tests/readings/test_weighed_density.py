@@ -1,0 +1,127 @@
+"""Density by one bottle: air, temperature, how well it is known, and what it shares with the hydrometer."""
+
+import dataclasses
+
+import numpy as np
+import pytest
+
+from advisor.fields import InputError
+from advisor.readings.model import State
+from advisor.solution.density import density, water_density
+from advisor.units import parse
+
+BOTTLE = {"empty": "85.0 g", "with_water": "184.7 g", "with_bath": "201.0 g"}
+
+
+def weigh(volume_mL, density_g_mL, empty=85.0, air=0.0012, weights=8.0):
+    """What a scale adjusted with weights of 8 g/mL shows: the lift of air on content and on weights."""
+    return empty + volume_mL * (density_g_mL - air) / (1 - air / weights)
+
+
+def test_air_and_weights_cancel_as_they_should(read, shown, usual):
+    with_water = weigh(100.0, float(water_density(23.0)))
+    reading = read("weighed density", **BOTTLE | {"with_water": f"{with_water:.6f} g"}, temperature="23 degC")
+    expected = weigh(100.0, float(density(200.0, 60.0, 0.3, 23.0)))
+    assert shown(reading, usual) == pytest.approx(expected, abs=1e-5)
+    # Without the air the bath would come out 0.2 mg/mL heavier, 0.02 g in this bottle.
+    ratio = float(density(200.0, 60.0, 0.3, 23.0) / water_density(23.0))
+    assert 85 + (with_water - 85) * ratio - expected == pytest.approx(-0.019, abs=0.002)
+
+
+@pytest.mark.parametrize("temperature", [10.0, 20.0, 35.0])
+def test_round_trip_with_a_known_acid(read, shown, find, usual, temperature):
+    first = read("weighed density", **BOTTLE, temperature=f"{temperature} degC")
+    reading = dataclasses.replace(first, with_bath=parse(f"{shown(first, usual):.6f} ± 0.02 g", "mass"))
+    acid = read("previous check", sulfuric_acid="60 ± 0.5 g/L", since="evaporation only")
+    found = find(reading, acid)
+    spread = found.standard_uncertainty("copper_sulfate")
+    assert found.value("copper_sulfate") == pytest.approx(200.0, abs=0.05 * spread)
+    assert spread < 4.0
+
+
+def test_bath_temperature_where_none_was_taken(read, shown, usual):
+    own = shown(read("weighed density", **BOTTLE, temperature="31 degC"), usual)
+    assert shown(read("weighed density", **BOTTLE), usual, temperature=31.0) == pytest.approx(own)
+    assert shown(read("weighed density", **BOTTLE), usual, temperature=20.0) != pytest.approx(own, abs=0.05)
+
+
+def test_a_0_1_g_scale_and_100_mL_give_a_thousandth(read, model):
+    # Half the variance of a 0.2 g tolerance cancels as the scale's own; a drop at the mark, a degree of temperature.
+    found = model(read("weighed density", **BOTTLE))
+    assert found.random[0] / 100 == pytest.approx(0.0015, abs=0.0002)
+
+
+@pytest.mark.parametrize(
+    ("with_bath", "step"), [("201 g", 1.0), ("201.0 g", 0.1), ("201,00 g", 0.01), ("0.2010 kg", 0.1)]
+)
+def test_decimals_tell_the_scale(read, model, with_bath, step):
+    exact = {"empty": "85 ± 0.0001 g", "with_water": "184.7 ± 0.0001 g"}
+    weighing = 2 * step / np.sqrt(6)
+    rest = model(read("weighed density", **exact, with_bath="201 ± 0.0001 g")).random[0]
+    found = model(read("weighed density", **exact, with_bath=with_bath)).random[0]
+    assert found == pytest.approx(np.hypot(rest, weighing), rel=1e-6)
+
+
+def test_typed_uncertainty_wins(read, model):
+    exact = {key: f"{value.split()[0]} ± 0.001 g" for key, value in BOTTLE.items()}
+    assert model(read("weighed density", **exact)).random[0] < 0.6 * model(read("weighed density", **BOTTLE)).random[0]
+
+
+def test_density_model_is_shared_with_the_hydrometer(read, model):
+    weighed = model(read("weighed density", **BOTTLE)).systematic
+    floated = model(read("hydrometer", value="1.160", scale="g/mL")).systematic
+    assert set(weighed) == {"density model"}
+    assert weighed["density model"][0] / 100 == pytest.approx(floated["density model"][0], rel=2e-3)
+    assert weighed["density model"][0] / 100 == pytest.approx(0.0015, rel=2e-3)
+
+
+def test_additives_do_not_matter_to_a_scale(read, model):
+    with_some, without = (model(read("weighed density", **BOTTLE), additives=known) for known in (True, False))
+    assert with_some.random[0] == without.random[0]
+
+
+def test_slopes(read, model, slopes):
+    # A gram of acid and a gram of crystals raise the density almost equally, by 0.59 mg/mL at 200/60 (computed), here
+    # in 100 mL; the metals as in the hydrometer.
+    slope = slopes(model(read("weighed density", **BOTTLE)))
+    assert {name: round(value * 10, 3) for name, value in slope.items()} == {
+        "copper_sulfate": pytest.approx(0.592, abs=0.002),
+        "sulfuric_acid": pytest.approx(0.586, abs=0.002),
+        "foreign_solids": pytest.approx(0.92, abs=0.06),
+        "chloride": 0.0,
+        "iron": pytest.approx(2.6, abs=0.01),
+        "zinc": pytest.approx(2.4, abs=0.01),
+        "nickel": pytest.approx(2.6, abs=0.01),
+    }
+
+
+def test_stated_uncertainty_holds_in_simulated_weighings(read, model):
+    rng = np.random.default_rng(2)
+    noise = rng.standard_normal((6, 200_000))
+    weighing = 0.2 / np.sqrt(6)
+    temperature = 20 + noise[5] / np.sqrt(3)
+    bottle = 99.8
+    empty = 85.0 + weighing * noise[0]
+    with_water = weigh(bottle + 0.05 * noise[1], water_density(temperature)) + weighing * noise[2]
+    with_bath = weigh(bottle + 0.05 * noise[3], density(200.0, 60.0, 0.0, temperature)) + weighing * noise[4]
+    air, water = 0.0012, float(water_density(20.0))
+    expected = empty + (with_water - empty) / (water - air) * (float(density(200.0, 60.0)) - air)
+    found = model(read("weighed density", **BOTTLE), State(200.0, 60.0))
+    assert found.random[0] == pytest.approx(np.std(with_bath - expected), rel=0.03)
+
+
+@pytest.mark.parametrize(
+    ("changed", "names"),
+    [
+        ({"with_water": "85.0 g"}, "with_water"),
+        ({"with_bath": "160.0 g"}, "with_bath"),
+        ({"with_bath": "240.0 g"}, "with_bath"),
+        ({"empty": "0 g"}, "empty"),
+        ({"empty": "85 mL"}, "empty"),
+        ({"temperature": "70 degC"}, "temperature"),
+    ],
+)
+def test_refused(read, changed, names):
+    with pytest.raises(InputError) as refused:
+        read("weighed density", **BOTTLE | changed)
+    assert refused.value.place == f"reading 1: {names}"
