@@ -21,7 +21,6 @@ with left, st.container(key="answer_steps"):
         st.page_link(PAGES / "check.py", label="← Type in your readings first")
     elif advice.steps:
         done = cards.steps_to_tick(advice)
-        cards.how_it_ends(advice)
     else:
         cards.what_to_do(advice)
 

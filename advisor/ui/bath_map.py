@@ -146,7 +146,7 @@ def _window(numbers: BathMap, colours: Colours) -> list[alt.Chart]:
     )
     (left, _), (_, top) = numbers.reach()
     corner = (max(across[0], left), min(up[1], top))
-    name = _label(numbers, corner, "working window", colours["window"], align="left", baseline="bottom", dx=2, dy=-4)
+    name = _label(numbers, corner, "working window", colours["window"], align="left", baseline="top", dx=5, dy=5)
     return [field, name]
 
 
@@ -163,7 +163,7 @@ def _saturation(numbers: BathMap, colours: Colours) -> list[alt.Chart]:
     )
     at = line[-1] if line[-1][0] > (left + right) / 2 else line[0]
     words = f"crystals at {numbers.coldest:.0f} °C →"
-    return [drawn, _label(numbers, at, words, colours["saturation"], align="right", baseline="top", dx=-4, dy=4)]
+    return [drawn, _label(numbers, at, words, colours["saturation"], align="right", baseline="bottom", dx=-4, dy=-3)]
 
 
 def _estimate(numbers: BathMap, colours: Colours) -> alt.Chart:

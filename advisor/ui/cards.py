@@ -169,11 +169,6 @@ def what_to_do(advice: Advice) -> None:
     st.html(f'<div class="todo"><h2>What to do</h2>{f"<ol>{listed}</ol>" if listed else ""}{_ending(advice)}</div>')
 
 
-def how_it_ends(advice: Advice) -> None:
-    """Say what all steps together lead to."""
-    st.html(f'<div class="todo">{_ending(advice)}</div>')
-
-
 def _ending(advice: Advice) -> str:
     block = next(section for section in advice.sections() if section.title.startswith("What to do"))
     return "".join(f"<p>{html.escape(line)}</p>" for line in block.lines[len(advice.steps) :])
@@ -197,28 +192,23 @@ def _step(number: int, step: Step, advice: Advice) -> bool:
         done = st.checkbox(f"**{number}. {step_amount(step)}**", key=f"correct_done_{number}", persist_state="session")
         st.html(f'<p class="how">{html.escape(step.how)}</p>')
         cautions([text for text in STEP_CAUTIONS.get(step.what, ()) if text in advice.cautions])
-        st.html(f'<p class="after">Then: {html.escape(bath_after(step.after, advice))}</p>')
+        last = step is advice.steps[-1]
+        st.html(f'<p class="after">Then: {html.escape(bath_after(step.after, advice, last))}</p>')
     return done
 
 
-def bath_after(after: After, advice: Advice) -> str:
-    """Say what the bath will be after a step."""
+def bath_after(after: After, advice: Advice, last: bool = False) -> str:
+    """Say what the bath will be after a step; after the last one also how surely it is inside the window."""
     held = [
         f"{getattr(after, name):.0f} {UNITS[name]} {NAMES[name]}"
         for name, judged in advice.verdict.items()
         if judged.state != "not measured"
     ]
-    return f"{after.volume:.2f} L with {', '.join(held)}; {_chance(after.probability_in)} inside the window."
-
-
-def _chance(probability: float) -> str:
-    return (
-        "less than 1 %"
-        if probability < 0.01
-        else f"{min(100 * probability, 99.9):.0f} %"
-        if probability < 0.995
-        else "over 99 %"
+    sure = f"; inside the window with {min(100 * after.probability_in, 99.9):.3g} % probability" if last else ""
+    again = (
+        " This is a first part only: measure again before you add more." if advice.plan.state == "first part" else ""
     )
+    return f"{after.volume:.2f} L with {', '.join(held)}{sure}.{again if last else ''}"
 
 
 def other_cautions(advice: Advice) -> tuple[str, ...]:

@@ -161,7 +161,7 @@ def _draw(field: Field, place: str, name: str, raw: Any) -> None:
         _draw_choice(field, common)
     elif isinstance(field, ChoicesField):
         extra = [word for word in shown if word not in field.choices]
-        st.pills(options=[*field.choices, *extra], selection_mode="multi", **common)
+        st.pills(options=[*field.choices, *extra], selection_mode="multi", wrap=True, **common)
     elif isinstance(field, DateField):
         st.date_input(format="YYYY-MM-DD", value=None, **common)
     elif isinstance(field, RowsField):
@@ -175,7 +175,9 @@ def _draw(field: Field, place: str, name: str, raw: Any) -> None:
 def _draw_choice(field: ChoiceField | FlagField, common: Mapping[str, Any]) -> None:
     options = list(FLAGS) if isinstance(field, FlagField) else list(field.choices)
     if len(options) <= FEW:
-        st.pills(options=options, required=isinstance(field, FlagField) or field.default is not None, **common)
+        st.pills(
+            options=options, required=isinstance(field, FlagField) or field.default is not None, wrap=True, **common
+        )
     else:
         st.selectbox(options=options, index=None, placeholder="Choose", **common)
 

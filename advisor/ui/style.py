@@ -30,4 +30,4 @@ def links(here: str) -> None:
     others = [page for page in PAGES_IN_ORDER if page.file != here]
     with st.container(horizontal=True, key="links"):
         for page in others:
-            st.page_link(PAGES / page.file, label=page.title)
+            st.page_link(PAGES / page.file, label=f"{page.title} →")
