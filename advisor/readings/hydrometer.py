@@ -37,7 +37,8 @@ class ScaleValue(Field):
     def read(self, raw: object, place: str) -> Measured:
         if not isinstance(raw, str):
             raise InputError(place, show(raw), 'write it as text without unit, such as "1.172"')
-        parts = raw.replace("+/-", "±").split("±")
+        # No scale reaches a thousand, so that a comma is a decimal one even in "1,160".
+        parts = raw.replace("+/-", "±").replace(",", ".").split("±")
         try:
             numbers = [parse_number(part) for part in parts]
         except UnitError as error:

@@ -1,0 +1,173 @@
+"""What was known before: make-up and previous checks, with evaporation, unknown history and stated correlation."""
+
+import numpy as np
+import pytest
+
+from advisor.estimate import estimate_bath
+from advisor.fields import InputError
+from advisor.readings.model import State
+from advisor.sheet import Bath
+from advisor.solution.composition import masses
+from advisor.solution.stock import acid_density
+from advisor.units import parse
+
+THEN = {"copper_sulfate": "212 ± 6 g/L", "sulfuric_acid": "54 ± 2 g/L"}
+KEPT = {"since": "evaporation only"}
+MIXED = {"crystals": "1 kg", "purity": "100 %", "acid": "163 mL", "final_volume": "5 L"} | KEPT
+
+
+def test_previous_check_is_what_it_says(read, find):
+    found = find(read("previous check", **THEN, **KEPT))
+    assert found.value("copper_sulfate") == pytest.approx(212.0, abs=0.15)
+    assert found.value("sulfuric_acid") == pytest.approx(54.0, abs=0.05)
+    assert found.standard_uncertainty("copper_sulfate") == pytest.approx(6.0, abs=0.01)
+    assert found.correlation("copper_sulfate", "sulfuric_acid") == pytest.approx(0.0, abs=1e-9)
+
+
+def test_evaporation_concentrates_everything_alike(read, find):
+    # c2 = c1 V1 / V2, for copper, acid and chloride together.
+    then = {"copper_sulfate": "160 ± 0.1 g/L", "sulfuric_acid": "40 ± 0.1 g/L", "chloride": "60 ± 0.1 mg/L"}
+    found = find(read("previous check", **then, **KEPT, volume="6 ± 0.0001 L"), volume="5 ± 0.0001 L")
+    assert found.value("copper_sulfate") == pytest.approx(192.0, abs=0.05)
+    assert found.value("sulfuric_acid") == pytest.approx(48.0, abs=0.05)
+    assert found.value("chloride") == pytest.approx(72.0, abs=0.05)
+
+
+def test_without_a_volume_nothing_is_scaled(read, find):
+    found = find(read("previous check", **THEN, **KEPT), volume="2 L")
+    assert found.value("copper_sulfate") == pytest.approx(212.0, abs=0.15)
+
+
+def test_two_levels_add_their_errors_and_correlate_all_values(read, find):
+    exact = {"copper_sulfate": "200 ± 0.01 g/L", "sulfuric_acid": "60 ± 0.01 g/L"}
+    found = find(read("previous check", **exact, **KEPT, volume="5 L"))  # each level read to 0.5 %
+    assert found.standard_uncertainty("copper_sulfate") == pytest.approx(200 * 0.005 * np.sqrt(2), rel=1e-3)
+    assert found.correlation("copper_sulfate", "sulfuric_acid") == pytest.approx(1.0, abs=1e-3)
+
+
+def test_unknown_history_widens(read, find):
+    # By 10 % of the copper sulfate, 20 % of the acid and 30 % of the chloride (judgement).
+    then = {"copper_sulfate": "200 ± 6 g/L", "sulfuric_acid": "50 ± 2 g/L", "chloride": "60 ± 5 mg/L"}
+    found = find(read("previous check", **then))
+    for name, spread, wide in (
+        ("copper_sulfate", np.hypot(6, 20), 150),
+        ("sulfuric_acid", np.hypot(2, 10), 80),
+        ("chloride", np.hypot(5, 18), 120),
+    ):
+        # The wide prior counts too: 1/s2 = 1/spread2 + 1/wide2.
+        assert found.standard_uncertainty(name) == pytest.approx((spread**-2 + wide**-2) ** -0.5, rel=1e-6)
+
+
+@pytest.mark.parametrize("correlation", [-0.9, -0.4, 0.0, 0.6])
+def test_stated_correlation_is_that_of_the_joint_covariance(read, model, find, correlation):
+    reading = read("previous check", **THEN, **KEPT, correlation=correlation)
+    found = model(reading)
+    covariance = np.diag(found.random**2) + sum((np.outer(s, s) for s in found.systematic.values()), np.zeros((2, 2)))
+    assert np.sqrt(np.diag(covariance)) == pytest.approx([6.0, 2.0])
+    assert covariance[0, 1] / 12 == pytest.approx(correlation)
+    assert find(reading).correlation("copper_sulfate", "sulfuric_acid") == pytest.approx(correlation, abs=2e-3)
+
+
+def test_two_checks_do_not_share_what_correlates_one(read, find):
+    first = read("previous check", **THEN, **KEPT, correlation=-0.9)
+    second = read("previous check", **THEN | {"copper_sulfate": "211 ± 6 g/L"}, **KEPT, correlation=-0.9)
+    assert find(first, second).standard_uncertainty("copper_sulfate") == pytest.approx(6 / np.sqrt(2), rel=1e-2)
+
+
+def test_a_value_without_uncertainty_is_noted_to_5_percent(read, model):
+    found = model(read("previous check", copper_sulfate="200 g/L", chloride="60 mg/L", **KEPT))
+    assert found.random == pytest.approx([10.0, 9.0])
+
+
+def test_make_up_by_final_volume(read, model, find):
+    # 1 kg in 5 L; 163 mL of 96 % acid at 1.8355 g/mL (CRC) hold 287.2 g.
+    reading = read("make-up", **MIXED)
+    assert model(reading).observed == pytest.approx([200.0, 57.4], abs=0.1)
+    assert find(reading).value("copper_sulfate") == pytest.approx(200.0, abs=0.2)
+
+
+def test_make_up_by_water_comes_to_the_volume_of_the_mass_balance(read, model):
+    # What 5 L of 200/60 are made of, weighed in: it must come out as 5 L of 200/60.
+    parts = masses(200.0, 60.0, 0.0, 5.0)
+    liquid = float(parts.sulfuric_acid) / 0.37
+    water = float(parts.water) - (liquid - float(parts.sulfuric_acid))
+    fields = {
+        "crystals": f"{float(parts.copper_sulfate):.4f} g",
+        "purity": "100 %",
+        "acid": f"{liquid / float(acid_density(0.37)):.4f} mL",
+        "acid_strength": "37 %",
+        "water": f"{water / 0.998203:.4f} mL",
+    }
+    assert model(read("make-up", **fields, **KEPT)).observed == pytest.approx([200.0, 60.0], abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("changed", "copper_sulfate"), [({"purity": "98 %"}, 196.0), ({"form": "anhydrous"}, 200 * 1.5644)]
+)
+def test_make_up_counts_pentahydrate(read, model, changed, copper_sulfate):
+    assert model(read("make-up", **MIXED | changed)).observed[0] == pytest.approx(copper_sulfate, rel=1e-4)
+
+
+def test_make_up_and_evaporation(read, find):
+    found = find(read("make-up", **MIXED), volume="4 ± 0.001 L")
+    assert found.value("copper_sulfate") == pytest.approx(250.0, rel=5e-3)
+    assert found.value("sulfuric_acid") == pytest.approx(71.8, rel=5e-3)
+
+
+def test_make_up_with_unknown_history_is_not_scaled_and_widened(read, find):
+    found = find(read("make-up", **MIXED | {"since": "unknown"}), volume="4 L")
+    assert found.value("copper_sulfate") == pytest.approx(200.0, rel=0.01)
+    assert found.standard_uncertainty("copper_sulfate") == pytest.approx(20.0, rel=0.03)
+    assert found.standard_uncertainty("sulfuric_acid") == pytest.approx(0.2 * 57.4, rel=0.03)
+
+
+def test_tank_scale_is_shared_by_copper_and_acid(read, model):
+    found = model(read("make-up", **MIXED))
+    assert found.systematic["tank scale"] == pytest.approx(0.01 * found.observed)
+
+
+@pytest.mark.parametrize(
+    ("kind", "fields", "names"),
+    [
+        ("previous check", {}, ""),
+        ("previous check", {"copper_sulfate": "460 g/L"}, "copper_sulfate"),
+        ("previous check", THEN | {"correlation": 1.0}, "correlation"),
+        ("previous check", THEN | {"since": "yesterday"}, "since"),
+        ("previous check", THEN | {"volume": "0 L"}, "volume"),
+        ("make-up", MIXED | {"water": "4 L"}, "water"),
+        ("make-up", {key: value for key, value in MIXED.items() if key != "final_volume"}, "water"),
+        ("make-up", MIXED | {"final_volume": "2 L"}, "crystals"),
+        ("make-up", MIXED | {"purity": "30 %"}, "purity"),
+        ("make-up", MIXED | {"acid": "12 g"}, "acid"),
+    ],
+)
+def test_refused(read, kind, fields, names):
+    with pytest.raises(InputError) as refused:
+        read(kind, **fields)
+    assert refused.value.place == ("reading 1: " + names if names else "reading 1")
+
+
+def test_a_make_up_without_acid(read, model):
+    found = model(read("make-up", **MIXED | {"acid": "0 mL"}))
+    assert found.observed[1] == 0.0
+    assert found.random[1] > 0
+
+
+def test_a_make_up_joins_a_previous_check(read, find):
+    both = find(read("make-up", **MIXED), read("previous check", copper_sulfate="206 ± 2 g/L", **KEPT))
+    assert 200 < both.value("copper_sulfate") < 206
+    alone = find(read("previous check", copper_sulfate="206 ± 2 g/L", **KEPT))
+    assert both.standard_uncertainty("copper_sulfate") < alone.standard_uncertainty("copper_sulfate")
+
+
+def test_predictions_take_many_baths_at_once(read, model):
+    many = State(np.full((2, 3), 200.0), np.full((2, 3), 60.0))
+    assert model(read("previous check", **THEN, **KEPT, volume="6 L")).predict(many) == pytest.approx(
+        np.stack([np.full((2, 3), 200 * 5 / 6), np.full((2, 3), 50.0)])
+    )
+
+
+def test_the_same_check_in_a_bath_as_it_was(read):
+    bath = Bath(volume=parse("5.6 L", "volume"))
+    found = estimate_bath(bath, [read("previous check", **THEN, **KEPT, volume="5.6 L")])
+    assert found.value("copper_sulfate") == pytest.approx(212.0, rel=1e-3)
