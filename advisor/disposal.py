@@ -1,4 +1,4 @@
-"""How to make old bath safe to hand in: how much base that takes, how much gas it gives, in which portions, when to stop.
+"""How to make old bath safe to hand in: how much base it takes, how much gas comes off, what portions, when to stop.
 
 The base follows from the bath's composition, or from an upper bound where nobody knows it. It ends with copper in a
 sludge that is still hazardous waste: nothing here makes anything fit for a drain. Whether treating it at home is

@@ -220,7 +220,7 @@ def cost_of(task: Task, amounts: Amounts) -> float | None:
         if used > 0:
             if price is None:
                 return None
-            total += used * price
+            total += float(used * price)
     return total
 
 

@@ -35,6 +35,7 @@ ACID_PER_AMPERE_HOUR = SULFURIC_ACID * _MOL_PER_AMPERE_HOUR  # [g/(A h)], 1.83
 CARBONATE_PER_ACID = BASIC_COPPER_CARBONATE / (2 * SULFURIC_ACID)  # [g/g], 1.13
 SALT_PER_ACID = COPPER_SULFATE_PENTAHYDRATE / SULFURIC_ACID  # [g/g], 2.55
 
+WORTH_THE_WORK = 0.01  # of the bath's volume; less is not worth another way (judgement)
 SURE_REACH = 1.645  # standard uncertainties that keep a component on its side of a limit with 95 % probability
 
 
@@ -76,7 +77,7 @@ def after_evaporation(task: Task, litres: float) -> After:
 def inert_anode(task: Task) -> Way | None:
     """Offer to plate copper out where it is high and the acid is not; None where that does not fit."""
     copper, acid = task.verdicts["copper_sulfate"], task.verdicts["sulfuric_acid"]
-    if leaning(copper) != "high" or leaning(acid) not in ("low", "in"):
+    if leaning(copper) != "high" or leaning(acid) not in ("low", "in") or _water_mends(task, "copper_sulfate"):
         return None
     most_acid = task.aim_sulfuric_acid
     if leaning(acid) == "in":
@@ -110,7 +111,7 @@ def inert_anode(task: Task) -> Way | None:
 def copper_carbonate(task: Task) -> Way | None:
     """Offer basic copper carbonate where acid is high and copper is not; None where that does not fit."""
     copper, acid = task.verdicts["copper_sulfate"], task.verdicts["sulfuric_acid"]
-    if leaning(acid) != "high" or leaning(copper) not in ("low", "in"):
+    if leaning(acid) != "high" or leaning(copper) not in ("low", "in") or _water_mends(task, "sulfuric_acid"):
         return None
     most_copper = task.aim_copper_sulfate
     if leaning(copper) == "in":
@@ -150,7 +151,7 @@ def evaporate(task: Task, plan: Plan) -> Way | None:
     surplus = task.volume - task.usual_volume
     if surplus <= LEVEL_TOLERANCE * task.usual_volume:
         surplus = plan.amounts.take_out
-    if surplus <= 0:
+    if surplus < WORTH_THE_WORK * task.volume:
         return None
     after = after_evaporation(task, surplus)
     text = (
@@ -164,7 +165,7 @@ def evaporate(task: Task, plan: Plan) -> Way | None:
 def keep_withdrawn(task: Task, plan: Plan) -> Way | None:
     """Say what the bath that a plan takes out is worth as stock."""
     litres = plan.amounts.take_out
-    if litres <= 0:
+    if litres < WORTH_THE_WORK * task.volume:
         return None
     salt, acid = litres * task.copper_sulfate, litres * task.sulfuric_acid
     text = (
@@ -182,6 +183,12 @@ def leaning(verdict: Verdict) -> str:
         return "not measured"
     chances = {"low": verdict.probability_low, "in": verdict.probability_in, "high": verdict.probability_high}
     return max(chances, key=lambda state: chances[state])
+
+
+def _water_mends(task: Task, name: str) -> bool:
+    """Tell whether topping up to the usual level alone brings what is too high inside."""
+    thinned = getattr(task, name) * task.volume / max(task.volume, task.usual_volume)
+    return bool(thinned <= task.limits(name)[1])
 
 
 def _changed(task: Task, salt: float, acid: float, water: float) -> After:
