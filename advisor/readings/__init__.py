@@ -5,6 +5,7 @@ from advisor.readings.chloride import ChlorideLadder, ChlorideStrip, ChlorideTit
 from advisor.readings.copper_titration import CopperTitration
 from advisor.readings.hydrometer import Hydrometer
 from advisor.readings.model import Reading
+from advisor.readings.ph_curve import PHCurve
 from advisor.readings.plated_out import PlatedOutCopper
 from advisor.readings.previous_check import MakeUp, PreviousCheck
 from advisor.readings.weighed_density import WeighedDensity
@@ -17,6 +18,7 @@ KINDS: dict[str, type[Reading]] = {
         Hydrometer,
         WeighedDensity,
         PlatedOutCopper,
+        PHCurve,
         ChlorideTitration,
         ChlorideStrip,
         ChlorideLadder,

@@ -1,0 +1,255 @@
+"""Free acid from a titration curve, by fitting the whole equilibrium model to it.
+
+Floating beside the acid: an offset and a slope of the electrode and, where the titrant fizzes, the carbon dioxide that
+the flask still holds, as one effective partial pressure. An electrode that reads 0.3 pH wrong therefore costs nothing.
+Points from the first solid on are left out by the model, not by hand. It does not read copper from the second jump (1.5
+or 2 OH per copper, depending on the solid).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from advisor.readings.model import FloatArray
+from advisor.solution.equilibrium import (
+    Flask,
+    equivalence_volume,
+    pH_at_titrant_volume,
+    titrant_volume_at_pH,
+    titrant_volume_at_precipitation,
+)
+
+BoolArray = NDArray[np.bool_]
+Points = tuple[tuple[float, float], ...]  # mL, pH
+
+PH_NOISE, VOLUME_NOISE = 0.02, 0.02  # pH, mL; one point (judgement), enlarged where the points scatter more
+REFERENCE_PH = 4.0  # the buffer at which the offset is told
+# What is believed of the electrode and the fizz before the fit (judgement): offset [pH], slope, log10 of atm.
+OFFSET_PRIOR, SLOPE_PRIOR, CARBON_DIOXIDE_PRIOR = (0.0, 0.5), (1.0, 0.04), (-1.7, 1.0)
+SAFE_START_PH = 3.6  # copper precipitates at pH 4.0 at the earliest: the first pass needs no model to tell
+BELOW_ONSET = 0.05  # pH; how far from the first solid the points must stay
+FEWEST_POINTS = 5
+LEAST_RISE = 0.5  # pH
+WORST_UNCERTAINTY = 0.2  # relative: above it the curve says too little to be called a measurement
+WILDEST = 15.0  # times the expected scatter: above it this is no titration curve (judgement)
+MODEL_UNCERTAINTY = 0.001  # relative; fits to curves made with PHREEQC come out 0.1 % low (computed)
+PASSES, STEPS = 4, 4
+GRAN_RANGE = (0.80, 0.98)  # of the titration: earlier points still give off protons from HSO4-
+STEEPEST_BELOW_PH = 6.0  # a second jump follows the precipitation of copper
+COPPER_GUESS = 150.0  # g/L
+
+
+class CurveError(ValueError):
+    """A curve that tells no acid; the message says why and what to do."""
+
+
+@dataclass(frozen=True)
+class CurveFit:
+    """What a curve tells. Arrays have one value for each point, sorted by volume.
+
+    acid and its standard uncertainty are in g/L, as fitted with `copper_sulfate` g/L in the bath: another copper
+    changes the acid by acid_per_copper for each g/L. offset: what the electrode adds at pH 4. slope: of the electrode,
+    1 for a perfect one. carbon_dioxide: partial pressure [atm], None with lye. end_point_mL: where the acid is just
+    neutralised. used: which points were. residuals: measured less fitted volume [mL], NaN for the others. widened_by:
+    how many times more than expected the points scatter, at least 1. gran_acid reads 0 to 0.5 % low;
+    steepest_slope_acid 0.1 to 0.4 % low at 20 g/L acid and more, and no better than half the distance of two points;
+    None where the points do not allow them.
+    """
+
+    acid: float
+    standard_uncertainty: float
+    copper_sulfate: float
+    acid_per_copper: float
+    offset: float
+    slope: float
+    carbon_dioxide: float | None
+    end_point_mL: float
+    shown_pH: FloatArray = field(repr=False)
+    residuals: FloatArray = field(repr=False)
+    used: BoolArray = field(repr=False)
+    widened_by: float
+    gran_acid: float | None
+    steepest_slope_acid: float | None
+
+
+@dataclass(frozen=True)
+class _Curve:
+    """The points with what the fit holds fixed. Parameters: acid, offset, slope; with carbonates log10 of atm CO2."""
+
+    volumes: FloatArray
+    pH: FloatArray
+    flask: Flask
+    copper_sulfate: float
+
+    @property
+    def priors(self) -> FloatArray:
+        """Mean and standard deviation of all parameters but acid, shape (2, n - 1)."""
+        fizz = [] if self.flask.titrant == "sodium hydroxide" else [CARBON_DIOXIDE_PRIOR]
+        return np.array([OFFSET_PRIOR, SLOPE_PRIOR, *fizz]).T
+
+    def carbon_dioxide(self, parameters: FloatArray) -> float | None:
+        return float(10 ** parameters[3]) if len(parameters) > 3 else None
+
+    def true_pH(self, parameters: FloatArray) -> FloatArray:
+        """What a perfect electrode would have shown."""
+        return np.asarray(REFERENCE_PH + (self.pH - REFERENCE_PH - parameters[1]) / parameters[2])
+
+    def usable(self, parameters: FloatArray) -> BoolArray:
+        """Tell which points lie before the first solid, by their volume and by their pH."""
+        bath = self.copper_sulfate, parameters[0]
+        fizz = self.carbon_dioxide(parameters)
+        onset = titrant_volume_at_precipitation(*bath, "brochantite", self.flask, fizz)
+        onset_pH = pH_at_titrant_volume(*bath, onset, self.flask, fizz)
+        last = titrant_volume_at_pH(*bath, onset_pH - BELOW_ONSET, self.flask, fizz)
+        return np.asarray((self.volumes <= last) & (self.true_pH(parameters) <= onset_pH), dtype=bool)
+
+    def linearised(self, parameters: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
+        """Return measured less predicted volume (m,), slopes by parameter (m, n) and by copper (m,), sigma (m,); mL."""
+        steps = np.array([0.0, 0.1, 0.0, 0.0])[:, None], np.array([0.0, 0.0, 0.01, 0.0])[:, None]
+        copper = self.copper_sulfate + np.array([0.0, 0.0, 0.0, 10.0])[:, None]
+        pH, fizz = self.true_pH(parameters), self.carbon_dioxide(parameters)
+        rows = titrant_volume_at_pH(copper, parameters[0] + steps[0], pH + steps[1], self.flask, fizz)
+        by_acid, by_pH, by_copper = (rows[1:] - rows[0]) / np.array([0.1, 0.01, 10.0])[:, None]
+        slopes = [by_acid, -by_pH / parameters[2], -by_pH * (pH - REFERENCE_PH) / parameters[2]]
+        if fizz is not None:
+            more = titrant_volume_at_pH(self.copper_sulfate, parameters[0], pH, self.flask, fizz * 10**0.05)
+            slopes.append((more - rows[0]) / 0.05)
+        sigma = np.hypot(VOLUME_NOISE, PH_NOISE * by_pH / parameters[2])
+        return self.volumes - rows[0], np.column_stack(slopes), by_copper, sigma
+
+
+def fit_curve(points: Points, flask: Flask, copper_sulfate_guess: float = COPPER_GUESS) -> CurveFit:
+    """Fit free acid to a titration curve.
+
+    points: (mL, pH), in any order. copper_sulfate_guess [g/L CuSO4.5H2O]: of the bath, held fixed; the result says how
+    the acid depends on it. Residuals are taken in volume, each weighted by what 0.02 pH and 0.02 mL mean at its place
+    on the curve. Range: that of the equilibrium model, 25 degC. Accuracy with that noise and lye: see
+    tests/readings/test_ph_curve.py. Raises CurveError where the points tell no acid.
+    """
+    return _fit(tuple(points), flask, float(copper_sulfate_guess))
+
+
+@lru_cache(maxsize=64)
+def _fit(points: Points, flask: Flask, copper_sulfate: float) -> CurveFit:
+    volumes, pH = np.array(sorted(points), dtype=float).reshape(-1, 2).T
+    curve = _Curve(volumes, pH, flask, copper_sulfate)
+    used = pH <= SAFE_START_PH
+    _refuse_useless(curve, used)
+    parameters = _start(curve, used)
+    for _ in range(PASSES):
+        for _ in range(STEPS):
+            parameters = parameters + _step(curve, parameters, used)[0]
+        before, used = used, curve.usable(parameters)
+        if used.sum() < FEWEST_POINTS:
+            raise CurveError(_too_few(int(used.sum())))
+        if np.array_equal(before, used):
+            break
+    return _result(curve, parameters, used)
+
+
+def _too_few(count: int) -> str:
+    return (
+        f"only {count} points lie before copper precipitates; take at least {FEWEST_POINTS}, most of them between "
+        "pH 2 and 4"
+    )
+
+
+def _refuse_useless(curve: _Curve, early: BoolArray) -> None:
+    """Raise CurveError where the points cannot tell an acid, before any fit."""
+    if not (np.isfinite(curve.volumes).all() and np.isfinite(curve.pH).all()):
+        raise CurveError("a point is not a number")
+    if early.sum() < FEWEST_POINTS - 1:
+        raise CurveError(_too_few(int(early.sum())))
+    volumes, pH = curve.volumes[early], curve.pH[early]
+    rise = float(np.ptp(pH))
+    if rise < LEAST_RISE or np.ptp(volumes) == 0:
+        raise CurveError(f"the pH rises by only {rise:.2f} before copper precipitates; go on until it stands above 4")
+    if np.corrcoef(volumes, pH)[0, 1] <= 0:
+        raise CurveError("the pH falls while titrant is added; give rows as [mL, pH]")
+
+
+def _start(curve: _Curve, used: BoolArray) -> FloatArray:
+    """First guess: the last point before pH 3.6 is almost the end; the offset by the middle of what is left over."""
+    acid = curve.volumes[used].max() / float(equivalence_volume(1.0, curve.flask))
+    parameters = np.array([acid, *curve.priors[0]])
+    shown = pH_at_titrant_volume(
+        curve.copper_sulfate, 1.03 * acid, curve.volumes[used], curve.flask, curve.carbon_dioxide(parameters)
+    )
+    parameters[:2] = 1.03 * acid, np.median(curve.pH[used] - shown)
+    return parameters
+
+
+def _step(curve: _Curve, parameters: FloatArray, used: BoolArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """One step of least squares: the step (n,), the covariance (n, n), and what copper does to the parameters (n,)."""
+    left, slopes, by_copper, sigma = (part[used] for part in curve.linearised(parameters))
+    mean, spread = curve.priors
+    weighted = slopes / sigma[:, None] ** 2
+    information = slopes.T @ weighted
+    information[1:, 1:] += np.diag(spread**-2.0)
+    pull = weighted.T @ left
+    pull[1:] += (mean - parameters[1:]) / spread**2
+    covariance = np.asarray(np.linalg.inv(information), dtype=float)
+    step: FloatArray = covariance @ pull
+    # Far off, a step of the electrode's parameters could leave the curve altogether.
+    shorter = max(1.0, float(abs(step[1])) / 0.3, float(abs(step[2])) / 0.1)
+    return step / shorter, covariance, np.asarray(-covariance @ (weighted.T @ by_copper))
+
+
+def _result(curve: _Curve, parameters: FloatArray, used: BoolArray) -> CurveFit:
+    _, covariance, by_copper = _step(curve, parameters, used)
+    left, _, _, sigma = curve.linearised(parameters)
+    mean, spread = curve.priors
+    chi_squared = np.sum((left / sigma)[used] ** 2) + np.sum(((parameters[1:] - mean) / spread) ** 2)
+    widened = np.sqrt(max(1.0, chi_squared / max(int(used.sum()) - len(parameters), 1)))
+    acid = float(parameters[0])
+    uncertainty = float(np.hypot(np.sqrt(covariance[0, 0]) * widened, MODEL_UNCERTAINTY * acid))
+    if not (np.isfinite(acid) and acid > 0 and uncertainty < WORST_UNCERTAINTY * acid):
+        raise CurveError("the points do not fix the acid; go on until the pH stands above 4, in smaller steps there")
+    if widened > WILDEST:
+        raise CurveError(
+            f"the points scatter {widened:.0f} times more than those of a titration with 0.02 pH and 0.02 mL"
+        )
+    end_point = float(equivalence_volume(acid, curve.flask))
+    return CurveFit(
+        acid,
+        uncertainty,
+        curve.copper_sulfate,
+        float(by_copper[0]),
+        float(parameters[1]),
+        float(parameters[2]),
+        curve.carbon_dioxide(parameters),
+        end_point,
+        curve.pH,
+        np.where(used, left, np.nan),
+        used,
+        float(widened),
+        _gran(curve, end_point),
+        _steepest(curve),
+    )
+
+
+def _gran(curve: _Curve, end_point: float) -> float | None:
+    """Acid [g/L] where the straight line through the hydrogen ion left late in the titration meets zero (Gran)."""
+    low, high = (share * end_point for share in GRAN_RANGE)
+    late = (curve.volumes >= low) & (curve.volumes <= high)
+    if late.sum() < 3 or np.ptp(curve.volumes[late]) == 0:
+        return None
+    left = (curve.flask.diluted_to_mL + curve.volumes[late]) * 10 ** -curve.pH[late]
+    slope, constant = np.polyfit(curve.volumes[late], left, 1)
+    return float(-constant / slope / equivalence_volume(1.0, curve.flask)) if slope < 0 else None
+
+
+def _steepest(curve: _Curve) -> float | None:
+    """Acid [g/L] at the steepest rise between two points below pH 6."""
+    below = curve.pH < STEEPEST_BELOW_PH
+    volumes, pH = curve.volumes[below], curve.pH[below]
+    apart = np.diff(volumes) > 0
+    if not apart.any() or len(pH) == len(curve.pH):  # no jump was seen if no point lies above it
+        return None
+    rise = np.where(apart, np.diff(pH) / np.where(apart, np.diff(volumes), 1.0), 0.0)
+    place = int(np.argmax(rise))
+    return float((volumes[place] + volumes[place + 1]) / 2 / equivalence_volume(1.0, curve.flask))

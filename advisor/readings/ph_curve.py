@@ -1,0 +1,233 @@
+"""A titration of the free acid followed with a pH meter.
+
+The fit is in `curve_fit`; here is what the bench sheet says of such a curve, what the estimate makes of it, and how the
+points are read from the text of a file. It opens no file.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from advisor.fields import InputError, RowsField, choice, define, note, quantity, show, text, tool, volume
+from advisor.readings.acid_titration import ACID_PER_IRON, HIGHEST_ACID, TITRANTS
+from advisor.readings.curve_fit import COPPER_GUESS, CurveError, CurveFit, Points, fit_curve
+from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
+from advisor.readings.tools import check_tool, titration_errors, volume_error
+from advisor.solution.equilibrium import Flask, equivalence_volume
+from advisor.units import Measured, UnitError, parse_number
+
+COPPER_STEP = 10.0  # g/L; the fit is done at full steps and corrected linearly in between, so that it can be kept
+ASSUMED_BURETTE = "50 mL class B burette"  # who reads to 0.02 mL holds a burette (judgement)
+LARGEST_TEXT, MOST_POINTS = 1_000_000, 2000
+
+
+@dataclass(frozen=True)
+class PHCurve(Reading):
+    """A titration of the bath's free acid, followed with a pH meter."""
+
+    kind: ClassVar[str] = "pH curve"
+    label: ClassVar[str] = "pH curve"
+
+    sample: Measured = volume("Sample of bath", "Undiluted bath in the beaker.", required=True, high=0.5)
+    diluted_to: Measured = volume(
+        "Diluted to", "With distilled water, before you start; ten times the sample or more.", required=True
+    )
+    titrant: str = choice("Titrant", tuple(TITRANTS), "What you run in. Lye gives the surest curve.", required=True)
+    strength: Measured = quantity(
+        "strength", "Strength of the titrant", "From what you weighed in.", required=True, high=20.0
+    )
+    points: Points = define(
+        RowsField(
+            label="Points [mL, pH]",
+            columns=("mL", "pH"),
+            longest=MOST_POINTS,
+            help="Titrant so far and pH, 20 points or more, small steps between pH 2.5 and 4.5; more does no harm.",
+        )
+    )
+    file: str | None = text("File with the points", "A CSV file beside the sheet, instead of points.", longest=200)
+    sample_with: str | None = tool("Sample")
+    diluted_to_with: str | None = tool("Dilution")
+    used_with: str | None = tool("Titrant")
+    titrant_label: str | None = text(
+        "Titrant bottle", "Readings with the same bottle share its error; name it if two bottles read alike."
+    )
+    sample_label: str | None = text("Sample drawn", "Readings on the same drawn sample share its error.")
+    note: str = note()
+
+    def check(self, place: str) -> None:
+        """Refuse fields that do not fit together, and a curve that tells no acid."""
+        if self.diluted_to.value < self.sample.value:
+            accepted = f"it must not be less than the sample, {self.sample.text}"
+            raise InputError(f"{place}: diluted_to", show(self.diluted_to.text), accepted)
+        for name in ("sample", "diluted_to"):
+            check_tool(getattr(self, f"{name}_with"), getattr(self, name), f"{place}: {name}_with")
+        check_tool(self.used_with, Measured(0.01, None, "mL", "10 mL"), f"{place}: used_with")
+        self._check_points(place)
+        try:
+            acid = self.fit().acid
+        except CurveError as error:
+            raise InputError(f"{place}: points", f"you gave {len(self.points)} points", f"{error}") from error
+        if acid > HIGHEST_ACID:
+            accepted = f"accepted are at most {HIGHEST_ACID:.0f} g/L: look again at sample, strength and the volumes"
+            raise InputError(f"{place}: points", f"the curve means {acid:.0f} g/L of acid", accepted)
+
+    def _check_points(self, place: str) -> None:
+        if self.file is not None:
+            accepted = "it is read only from beside a sheet, and not together with points; give the rows as points"
+            raise InputError(f"{place}: file", show(self.file), accepted)
+        if not self.points:
+            raise InputError(f"{place}: points", "nothing was given", "give points = [[mL, pH], ...] or file")
+        for row, (millilitres, pH) in enumerate(self.points, 1):
+            if not (0 <= millilitres <= 5000 and -1 <= pH <= 14):
+                accepted = "accepted are 0 to 5000 mL and pH -1 to 14, as [mL, pH]"
+                raise InputError(f"{place}: points row {row}", show([millilitres, pH]), accepted)
+
+    def _flask(self) -> Flask:
+        titrant = TITRANTS[self.titrant]
+        molarity = titrant.molarity(self.strength)
+        return Flask(self.sample.value * 1000, self.diluted_to.value * 1000, titrant.base, molarity)
+
+    def fit(self, copper_sulfate: float = COPPER_GUESS) -> CurveFit:
+        """Return what the curve tells if the bath holds about `copper_sulfate` g/L; raises CurveError."""
+        return fit_curve(self.points, self._flask(), copper_sulfate)
+
+    def _fit_about(self, about: State) -> CurveFit:
+        """Return the fit near the copper that the bath seems to hold."""
+        steps = round(float(about.copper_sulfate) / COPPER_STEP)  # type: ignore[arg-type]
+        copper = min(max(steps * COPPER_STEP, 0.0), 450.0)
+        try:
+            return self.fit(copper)
+        except CurveError:  # a curve at the edge of use: it was sound at the guess, or the sheet had been refused
+            return self.fit()
+
+    def model(self, surroundings: Surroundings, about: State) -> Model:
+        """Return the model: millilitres of titrant that neutralise the free acid, as the fit finds them.
+
+        The fit holds copper at one value and says how it leans on it: a bath with other copper would have led the same
+        fit to another volume, and the prediction carries that. The curve itself says nothing of copper.
+        """
+        flask, fit = self._flask(), self._fit_about(about)
+        per_acid = float(equivalence_volume(1.0, flask))
+
+        def predict(state: State) -> FloatArray:
+            leaning = fit.acid_per_copper * (np.asarray(state.copper_sulfate) - fit.copper_sulfate)
+            acid = np.asarray(state.sulfuric_acid) + ACID_PER_IRON * np.asarray(state.iron)
+            return as_rows(equivalence_volume(acid - leaning, flask))
+
+        end_point = fit.end_point_mL
+        sample = volume_error(self.sample, self.sample_with, "sample")
+        used = Measured(end_point / 1000, None, "mL", f"{end_point:.2f} mL")
+        burette = volume_error(used, self.used_with or ASSUMED_BURETTE, "titrant")
+        random, systematic = titration_errors(
+            (sample, end_point / flask.sample_mL, self.sample_label), (burette, -1.0, None)
+        )
+        strength = TITRANTS[self.titrant].relative_uncertainty(self.strength)
+        systematic[f"titrant {self.titrant_label or f'{self.titrant} {self.strength.text}'}"] = strength * end_point
+        return Model(
+            predict,
+            np.array([end_point]),
+            np.array([np.hypot(random, fit.standard_uncertainty * per_acid)]),
+            {source: np.array([effect]) for source, effect in systematic.items()},
+        )
+
+    def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
+        """Say what weakens this curve."""
+        fit, found = self._fit_about(about), []
+        if fit.widened_by > 2:
+            found.append(
+                f"The points of the pH curve scatter {fit.widened_by:.0f} times more than 0.02 pH and 0.02 mL, and the "
+                "acid is known that much less surely. Look for a mistyped row, and let the meter settle at each point."
+            )
+        if abs(fit.offset) > 0.3 or abs(fit.slope - 1) > 0.1:
+            found.append(
+                f"The pH meter seems to read {fit.offset:+.2f} pH off at pH 4, with {100 * fit.slope:.0f} % of its "
+                "slope. The acid is corrected for that; calibrate the meter before you trust its pH elsewhere."
+            )
+        gran = fit.gran_acid
+        if gran is not None and abs(gran - fit.acid) > 0.03 * fit.acid + 3 * fit.standard_uncertainty:
+            found.append(
+                f"A straight line through the last points before the end (Gran's plot) gives {gran:.1f} g/L of acid, "
+                f"the fit of the whole curve {fit.acid:.1f} g/L: repeat the curve with smaller steps near the end."
+            )
+        if np.max(fit.shown_pH[fit.used]) < 3.0:
+            found.append(
+                "The pH curve stops before pH 3: go on to pH 4.5 next time, and the acid is known more surely."
+            )
+        return tuple(found)
+
+
+def read_points(content: str) -> Points:
+    """Return the points (mL, pH) in the text of a CSV file.
+
+    Tab, semicolon, comma or spaces may stand between the cells, and a point or (unless a comma separates) a comma
+    before the decimals: both are found. Lines before the first row of numbers are headings; where they name columns
+    ("mL" or "volume", and "pH"), those are taken, else there must be just two. Raises InputError with the line.
+    """
+    if len(content) > LARGEST_TEXT:
+        raise InputError("file", f"it has {len(content) / 1e6:.1f} MB", "the text of a curve has at most 1 MB")
+    if "\0" in content:
+        raise InputError("file", "it is not plain text", "save it as CSV in UTF-8")
+    lines = [(number, line.strip()) for number, line in enumerate(content.splitlines(), 1)]
+    lines = [(number, line) for number, line in lines if line and not line.startswith("#")]
+    separator = _separator([line for _, line in lines])
+    heading, columns = [], None
+    points = []
+    for number, line in lines:
+        cells = [cell.strip(' "') for cell in (line.split() if separator == " " else line.split(separator))]
+        if columns is None:
+            if sum(_number(cell, separator) is not None for cell in cells) < 2:
+                heading = cells
+                continue
+            columns = _columns(heading, [cell for cell in cells if cell], number)
+        points.append(_point(cells, columns, separator, number))
+        if len(points) > MOST_POINTS:
+            raise InputError("file", f"it has more than {MOST_POINTS} rows", f"accepted are at most {MOST_POINTS}")
+    if not points:
+        raise InputError("file", "it has no row of numbers", "write a row for each point: mL, then pH")
+    return tuple(points)
+
+
+def _separator(lines: list[str]) -> str:
+    """What stands between the cells in most of the lines that begin like a number."""
+    votes: Counter[str] = Counter()
+    for line in lines:
+        if not re.match(r'["+\-.]?\d', line):
+            continue
+        words = line.split()
+        spaced = len(words) > 1 and all(_number(word, " ") is not None for word in words)
+        votes["\t" if "\t" in line else ";" if ";" in line else " " if spaced else ","] += 1
+    return votes.most_common(1)[0][0] if votes else ","
+
+
+def _number(cell: str, separator: str) -> float | None:
+    """The number in a cell, or None; a comma is a decimal mark unless it separates the cells."""
+    if separator != "," and cell.count(",") == 1 and "." not in cell:
+        cell = cell.replace(",", ".")
+    try:
+        return parse_number(cell)
+    except UnitError:
+        return None
+
+
+def _columns(heading: list[str], cells: list[str], line: int) -> tuple[int, int]:
+    """Return where volume and pH stand, by the heading or because there are just two columns."""
+    volumes = [i for i, name in enumerate(heading) if re.search(r"\bml\b|vol", name.lower())]
+    shown = [i for i, name in enumerate(heading) if re.search(r"\bph\b", name.lower())]
+    if len(volumes) == 1 and len(shown) == 1:
+        return volumes[0], shown[0]
+    if len(cells) != 2:
+        accepted = "keep two columns, mL and pH, or name them in a heading; with decimal commas separate by semicolons"
+        raise InputError(f"file line {line}", f"it has {len(cells)} columns", accepted)
+    return 0, 1
+
+
+def _point(cells: list[str], columns: tuple[int, int], separator: str, line: int) -> tuple[float, float]:
+    found = [_number(cells[column], separator) if column < len(cells) else None for column in columns]
+    if found[0] is None or found[1] is None:
+        raise InputError(f"file line {line}", show(separator.join(cells)), "write two numbers: mL and pH")
+    return found[0], found[1]
