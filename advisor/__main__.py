@@ -22,6 +22,8 @@ EXAMPLES = ("dull", "evaporation", "old")
 # Command, where its function is, and what it answers.
 QUESTIONS = {
     "check": ("advise:advise", "what the bath holds and what to do"),
+    "plate": ("plating:plate", "the current and time of a plating run, and the bath afterwards"),
+    "diagnose": ("faults:diagnose", "what a faulty deposit comes from, and which test decides"),
 }
 _BAD_INPUT = 2
 

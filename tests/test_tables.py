@@ -16,6 +16,8 @@ CHECKSUMS = {
     "acid_strength": "46e6bd4a1083a956",
     "copper_absorptivity": "03d716b1ffc23009",
     "density_binary": "b00be732c87e5ae8",
+    "fault_causes": "30980901a2ac2482",
+    "faults": "53d5da9f8dd1da19",
     "hydrochloric_acid": "77abea65e41129b1",
     "molar_masses": "147b92f2a360be4d",
     "phreeqc_end_points": "c97da49ef6526dee",

@@ -18,4 +18,6 @@ class Page:
 PAGES_IN_ORDER = (
     Page(file="check.py", title="Check", url_path="check"),
     Page(file="correct.py", title="Correct", url_path="correct"),
+    Page(file="plating_run.py", title="Plating run", url_path="plating-run"),
+    Page(file="deposit_faults.py", title="Deposit faults", url_path="deposit-faults"),
 )

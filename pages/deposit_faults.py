@@ -1,0 +1,32 @@
+"""The page for a deposit that does not look right: what is seen on the left, causes and test on the right."""
+
+import streamlit as st
+
+from advisor.faults import diagnose
+from advisor.places import PAGES
+from advisor.ui import cards, fields, state, style
+
+style.apply()
+st.title("What is wrong with the deposit?", anchor=False)
+entry = state.enter("diagnose", diagnose, tables=("deposit", "plate", "keep"))
+left, right = st.columns([1, 1], gap="large")
+
+with left:
+    st.write("Tick what you see. The more of the bath is known, the surer the answer.")
+    fields.show("deposit", entry, columns=1)
+    st.caption(fields.UNITS_NOTE)
+    with st.expander("The bath"):
+        fields.show("bath", entry, main=("volume", "temperature", "additives", "age", "throughput"), more=None)
+        fields.one("bath", entry, "condition")
+        st.page_link(PAGES / "check.py", label="Type in what the bath holds →")
+    with st.expander("How you plate"):
+        fields.show("plate", entry)
+    with st.expander("If you did the jar test"):
+        fields.show("keep", entry, main=("mixed_jar", "carbon_treated"), more=None)
+
+with right, st.container(key="answer"):
+    found = cards.answer_of(entry)
+    if found is not None:
+        cards.sections(found.sections())
+
+style.links("deposit_faults.py")

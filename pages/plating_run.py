@@ -1,0 +1,33 @@
+"""The page on which a plating run is planned: the part on the left; current, time and plan on the right."""
+
+import streamlit as st
+
+from advisor.places import PAGES
+from advisor.plating import plate
+from advisor.ui import cards, fields, run_parts, state, style
+
+style.apply()
+st.title("Plan a plating run", anchor=False)
+entry = state.enter("plate", plate, tables=("plate",))
+left, right = st.columns([1, 1], gap="large")
+
+with left:
+    st.write("Say how large the part is, and how thick the copper should be or how long you have.")
+    st.caption(fields.UNITS_NOTE)
+    fields.show("plate", entry, main=("area", "thickness", "time", "current", "stirring", "anode_area"))
+    with st.expander("Work out the area"):
+        run_parts.area_helper()
+    with st.expander("The bath"):
+        fields.show("bath", entry, main=("volume", "temperature", "additives"), more=None)
+        st.page_link(PAGES / "check.py", label="Type in what the bath holds →")
+
+with right, st.container(key="answer"):
+    run = cards.answer_of(entry)
+    if run is not None:
+        st.altair_chart(
+            run_parts.growth_chart(run), width="stretch", alt=run_parts.growth_words(run), key="plating_growth"
+        )
+        st.caption("The line is the average thickness; edges lie in the band, at two to three times as much.")
+        cards.sections(run.sections())
+
+style.links("plating_run.py")
