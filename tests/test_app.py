@@ -1,12 +1,18 @@
-"""Every page of the app runs, and no page is forgotten."""
+"""Every page of the app runs; what is typed is answered, and what is typed wrong is said at its field and not lost."""
 
+import json
 import sys
 
 import pytest
+from streamlit.testing.v1 import AppTest
 
+from advisor.__main__ import EXAMPLES
 from advisor.launch import APP
 from advisor.places import PAGES
+from advisor.ui import state
 from advisor.ui.pages_list import PAGES_IN_ORDER
+
+VOLUME, USED, TEMPERATURE = "sheet_bath_volume", "sheet_reading_1_used", "sheet_bath_temperature"
 
 
 @pytest.mark.parametrize("page", PAGES_IN_ORDER, ids=lambda page: page.url_path)
@@ -26,3 +32,183 @@ def test_app_takes_its_own_folder_off_the_path(app_test, monkeypatch):
     app_test(PAGES_IN_ORDER[0].file)
     assert str(APP.parent) not in sys.path
     assert str(APP.parent.parent) in sys.path
+
+
+# --- Check and Correct ----------------------------------------------------------------------------
+
+
+@pytest.fixture
+def check(app_test):
+    """The page Check with the example "dull" in it."""
+    app = app_test("check.py")
+    app.button(key="bench_example_dull").click().run()
+    assert not app.exception
+    return app
+
+
+def type_in(app, key, text):
+    app.text_input(key=key).input(text).run()
+    assert not app.exception
+    return app
+
+
+def said(app):
+    """All that stands on the page in our own HTML."""
+    return "\n".join(block.proto.body for block in app.get("html"))
+
+
+def chart(app):
+    return json.loads(app.get("vega_lite_chart")[0].proto.spec)
+
+
+def typed(app):
+    return app.session_state[state._SHEET]
+
+
+def test_an_empty_page_asks_calmly_for_what_it_needs(app_test):
+    app = app_test("check.py")
+    assert "Needed is: Bath in the tank now" in said(app)
+    assert "Not usable" not in said(app)
+    assert not app.get("vega_lite_chart")
+
+
+@pytest.mark.parametrize("page", ["check.py", "correct.py"])
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_each_example_is_answered_on_both_pages(app_test, monkeypatch, page, name):
+    monkeypatch.setenv("ADVISOR_EXAMPLE", name)
+    app = app_test(page)
+    assert not app.exception
+    assert "Leafcast" in said(app)
+    assert "sulfuric acid" in said(app)
+    assert len(chart(app)["layer"]) > 2
+
+
+def test_a_bare_number_gets_the_unit_of_its_field_and_a_comma_is_a_decimal(check):
+    before = said(check)
+    type_in(check, USED, "12,9")
+    assert check.text_input(key=USED).value == "12,9 mL"
+    assert "12,9 mL" in said(check)
+    assert said(check) != before
+    assert "Of before your last change" not in said(check)
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("8.6 g", "is a mass, and a volume belongs here"),
+        ("1,234", "could be 1.234 or 1234"),
+        ("about nine", "write a number and a unit"),
+        ("-3 mL", "accepted is from 0 mL"),
+        ("<b>9</b>", "&lt;b&gt;9&lt;/b&gt;"),
+    ],
+)
+def test_what_is_wrong_is_said_at_its_field_and_stays_typed(check, text, why):
+    type_in(check, USED, text)
+    assert check.text_input(key=USED).value == text
+    assert "Not usable: you gave" in said(check)
+    assert why in said(check)
+    assert "Of before your last change" in said(check)
+    assert "reading 1: used" in said(check)
+    assert "8.6 mL" in said(check)  # what the greyed answer was computed from
+    assert typed(check)["reading"][0]["used"] == text
+
+
+def test_a_mended_field_takes_the_mark_off(check):
+    type_in(check, USED, "nonsense")
+    type_in(check, USED, "8.6")
+    assert "Of before your last change" not in said(check)
+    assert "Not usable" not in said(check)
+
+
+def test_an_empty_required_field_is_named(check):
+    type_in(check, VOLUME, "")
+    assert "Needed is: Bath in the tank now" in said(check)
+    assert "Of before your last change" in said(check)
+
+
+def test_a_strength_without_a_unit_is_not_guessed(check):
+    type_in(check, "sheet_reading_1_strength", "0.5")
+    assert "has no unit" in said(check)
+
+
+def test_readings_are_added_by_kind_and_removed_without_mixing_them_up(check):
+    check.selectbox(key="reading_kind").select("hydrometer").run()
+    check.button(key="reading_add").click().run()
+    type_in(check, "sheet_reading_3_value", "1.135")
+    assert "Needed is: Scale" in said(check)
+    check.button(key="reading_remove_1").click().run()
+    assert not check.exception
+    assert [reading["kind"] for reading in typed(check)["reading"]] == ["hydrometer", "hydrometer"]
+    assert check.text_input(key="sheet_reading_1_value").value == "1.134"
+    assert check.text_input(key="sheet_reading_2_value").value == "1.135"
+
+
+def test_the_condition_of_the_bath_holds_the_advice_back(check):
+    check.button_group(key="sheet_bath_condition").select("sludge").run()
+    assert "Take a sound sample first" in said(check)
+    assert "Add 280 g" not in said(check)
+
+
+def test_what_was_typed_outlives_a_change_of_page(check):
+    type_in(check, TEMPERATURE, "warm")
+    check.switch_page(str(PAGES / "correct.py")).run()
+    assert "Of before your last change" in said(check)
+    check.switch_page(str(PAGES / "check.py")).run()
+    assert not check.exception
+    assert check.text_input(key=TEMPERATURE).value == "warm"
+    assert check.text_input(key=USED).value == "8.6 mL"
+
+
+def test_the_short_way_for_a_dropped_level_fills_a_previous_check(app_test):
+    app = app_test("check.py")
+    app.button(key="level_use").click().run()
+    assert said(app).count("Needed is") >= 4
+    for key, text in {"then": "5.6", "now": "4,6", "copper_sulfate": "212 ± 6", "sulfuric_acid": "54"}.items():
+        type_in(app, f"level_{key}", text)
+    app.button(key="level_use").click().run()
+    assert typed(app)["reading"] == [
+        {
+            "kind": "previous check",
+            "copper_sulfate": "212 ± 6 g/L",
+            "sulfuric_acid": "54 g/L",
+            "volume": "5.6 L",
+            "since": "evaporation only",
+        }
+    ]
+    assert typed(app)["bath"] == {"volume": "4,6 L", "usual_volume": "5.6 L", "max_volume": "5.6 L"}
+    assert "of water" in said(app)
+
+
+def test_a_step_that_is_ticked_moves_the_bath_on_the_map(check):
+    check.switch_page(str(PAGES / "correct.py")).run()
+    assert "bath now" in json.dumps(chart(check))
+    check.checkbox(key="correct_done_1").check().run()
+    assert "bath after step 1" in json.dumps(chart(check))
+    check.switch_page(str(PAGES / "check.py")).run()
+    check.switch_page(str(PAGES / "correct.py")).run()
+    assert check.checkbox(key="correct_done_1").value
+
+
+def test_another_plan_has_nothing_ticked(check):
+    check.switch_page(str(PAGES / "correct.py")).run()
+    check.checkbox(key="correct_done_1").check().run()
+    before = check.checkbox(key="correct_done_2").label
+    type_in(check, "sheet_stock_acid_strength", "96 %")
+    assert check.checkbox(key="correct_done_2").label != before
+    assert not check.checkbox(key="correct_done_1").value
+
+
+def test_a_plan_follows_the_aim_and_the_tank(check):
+    check.switch_page(str(PAGES / "correct.py")).run()
+    first = check.checkbox(key="correct_done_1").label
+    type_in(check, "sheet_correction_copper_sulfate", "230")
+    assert check.checkbox(key="correct_done_1").label != first
+    type_in(check, "sheet_bath_max_volume", "4")
+    assert "Of before your last change" in said(check)  # 4 L is below the least level
+
+
+def test_an_example_by_the_address(app_test):
+    app = AppTest.from_file(str(APP), default_timeout=30)
+    app.query_params["example"] = "old"
+    app.run()
+    assert typed(app)["bath"]["name"] == "Leafcast, the old one"

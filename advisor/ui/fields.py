@@ -127,14 +127,14 @@ def usual_unit(field: QuantityField) -> str | None:
 
 def with_unit(text: str, field: QuantityField) -> str:
     """Return what was typed, with the field's usual unit where it is a number alone and would be sound with it."""
-    unit = usual_unit(field)
+    text, unit = text.strip(), usual_unit(field)
     for written in (text, f"{text} {unit or ''}"):
         try:
             parse(written, field.quantity)
         except UnitError:
             continue
-        return written.strip()
-    return text.strip()
+        return written
+    return text
 
 
 # --- One widget a kind of field -------------------------------------------------------------------

@@ -20,4 +20,6 @@ PAGES_IN_ORDER = (
     Page(file="correct.py", title="Correct", url_path="correct"),
     Page(file="plating_run.py", title="Plating run", url_path="plating-run"),
     Page(file="deposit_faults.py", title="Deposit faults", url_path="deposit-faults"),
+    Page(file="keep_or_remake.py", title="Keep or remake", url_path="keep-or-remake"),
+    Page(file="mix.py", title="Mix", url_path="mix"),
 )

@@ -54,6 +54,7 @@ def enter(name: str, function: Callable[[Sheet], Answer], tables: Sequence[str] 
     tables: those of QUESTIONS that the function uses; what is wrong in the others does not stand in its way.
     """
     used = {key: part for key, part in raw().items() if key not in QUESTIONS or key in tables}
+    used.setdefault("bath", {})  # so that what it needs is said at its fields
     answers = st.session_state.setdefault(_ANSWERS, {})
     errors: dict[str, InputError] = {}
     sheet = None

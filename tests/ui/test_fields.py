@@ -1,0 +1,51 @@
+"""How typed text becomes what a sheet holds."""
+
+import pytest
+
+from advisor.fields import QuantityField, fields_of
+from advisor.readings import KINDS
+from advisor.sheet import Bath, Sheet
+from advisor.ui import fields
+from advisor.units import parse
+
+
+def quantity(kind, unit=None):
+    return QuantityField(label="x", quantity=kind, unit=unit)
+
+
+@pytest.mark.parametrize(
+    ("text", "field", "expected"),
+    [
+        ("5.6", quantity("volume"), "5.6 L"),
+        (" 12,3 ± 0.1 ", quantity("volume", "mL"), "12,3 ± 0.1 mL"),
+        ("21", quantity("temperature"), "21 °C"),
+        ("99", quantity("fraction"), "99 %"),
+        ("12.3 mL", quantity("volume"), "12.3 mL"),
+        ("5 kg", quantity("volume"), "5 kg"),
+        ("1,234", quantity("volume"), "1,234"),
+        ("0.5", quantity("strength"), "0.5"),
+        ("", quantity("volume"), ""),
+    ],
+)
+def test_a_bare_number_gets_the_usual_unit_and_nothing_else_is_touched(text, field, expected):
+    assert fields.with_unit(text, field) == expected
+
+
+def test_the_label_names_the_unit_that_is_added():
+    volume = fields_of(Bath)["volume"]
+    assert fields.label_of(volume).endswith("(L)")
+    assert fields.label_of(fields_of(KINDS["acid titration"])["used"]).endswith("(mL)")
+    assert fields.label_of(fields_of(KINDS["acid titration"])["strength"]).endswith("(mol/L, g/L or %)")
+
+
+@pytest.mark.parametrize(
+    "table", [*Sheet.TABLES.values(), *Sheet.STOCK.values(), *KINDS.values()], ids=lambda table: table.__name__
+)
+def test_a_bare_number_is_taken_in_every_quantity_field_but_a_strength(table):
+    for field in fields_of(table).values():
+        if isinstance(field, QuantityField) and field.quantity != "strength":
+            assert parse(fields.with_unit("1.2", field), field.quantity).value > 0
+
+
+def test_rows_come_from_lines_with_any_usual_gap():
+    assert fields._rows("1 2,5\n3; 4\n\n5, 6.5\n7\tx") == [[1.0, 2.5], [3.0, 4.0], [5.0, 6.5], [7.0, "x"]]
