@@ -2,10 +2,12 @@
 
 from advisor.readings.acid_titration import AcidTitration
 from advisor.readings.chloride import ChlorideLadder, ChlorideStrip, ChlorideTitration
+from advisor.readings.colour_match import ColourMatch
 from advisor.readings.copper_titration import CopperTitration
 from advisor.readings.hydrometer import Hydrometer
 from advisor.readings.model import Reading
 from advisor.readings.ph_curve import PHCurve
+from advisor.readings.photo_colour import PhotoColour
 from advisor.readings.plated_out import PlatedOutCopper
 from advisor.readings.previous_check import MakeUp, PreviousCheck
 from advisor.readings.weighed_density import WeighedDensity
@@ -18,6 +20,8 @@ KINDS: dict[str, type[Reading]] = {
         Hydrometer,
         WeighedDensity,
         PlatedOutCopper,
+        ColourMatch,
+        PhotoColour,
         PHCurve,
         ChlorideTitration,
         ChlorideStrip,

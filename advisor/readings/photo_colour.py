@@ -1,0 +1,205 @@
+"""Copper from a photo: the red that the bath lets through, beside standards of one's own in the same picture.
+
+Copper(II) absorbs red, and a camera's red falls with copper. How fast depends on camera, lamp and jar, so the curve of
+absorbance against concentration is calibrated by the standards of the same photo. Green and blue are kept with the
+reading but hardly change. It tells nothing of the acid; dyes and much nickel mislead it.
+
+The calibration is a quadratic with a prior on its curvature: two standards give a straight line, and what its curvature
+might be counts as uncertainty; from four on the data decide.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from advisor.fields import InputError, NumberField, RowsField, define, note, show
+from advisor.readings.colour_match import OWN_STANDARDS, STANDARDS_SPREAD
+from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
+
+LINEAR_RED_SPREAD = 0.01  # relative; uneven light and jars (judgement)
+ROUNDING = 1 / np.sqrt(12)  # of a value 0 to 255
+# Curvature of absorbance, as a share of its slope over half of the standards' range: -0.05 to +0.17 for the sRGB red of
+# copper sulfate up to 0.45 mol cm/L (computed from its absorptivity); one standard deviation of the prior.
+CURVATURE = 0.15
+DILUTION_SPREAD = 0.01  # relative; one dilution by syringe or flask (judgement)
+CLIPPED = (3.0, 252.0)  # values that a camera may have cut off
+LEAST_FALL = 5.0  # of red, over all standards
+DARK = 30.0  # red below this: the colour is too strong to tell much
+SAYS_NOTHING = 500.0  # g/L; standard uncertainty of a reading whose red is clipped
+HIGHEST_COPPER_SULFATE = 450.0
+
+
+@dataclass(frozen=True)
+class Calibration:
+    """Absorbance = c0 + c1 u + c2 u² with u = (g/L in the jar - middle) / half, and the covariance of the c."""
+
+    middle: float
+    half: float
+    coefficients: FloatArray
+    covariance: FloatArray
+
+    def concentration(self, absorbance: float) -> tuple[float, float, float]:
+        """Return g/L in the jar, its standard uncertainty by the calibration alone, and g/L for 1 of absorbance."""
+        c0, c1, c2 = self.coefficients
+        root = np.sqrt(max(c1**2 - 4 * c2 * (c0 - absorbance), 0.0))
+        u = 2 * (absorbance - c0) / (c1 + root)
+        slope = max(root, 0.2 * c1)  # where the quadratic turns back it says little, but not nothing
+        row = np.array([1.0, u, u**2])
+        spread = float(np.sqrt(row @ self.covariance @ row)) * self.half / slope
+        return float(self.middle + self.half * u), spread, float(self.half / slope)
+
+
+def linear_red(value: ArrayLike) -> FloatArray:
+    """Return the linear intensity, 0 to 1, of an sRGB value 0 to 255 (IEC 61966-2-1, from memory); any shape."""
+    share = np.asarray(value, dtype=float) / 255
+    return np.where(share <= 0.04045, share / 12.92, ((share + 0.055) / 1.055) ** 2.4)
+
+
+def absorbance(red: ArrayLike) -> tuple[FloatArray, FloatArray]:
+    """Return the absorbance of red values (against white) and its standard uncertainty; any shape."""
+    value = np.maximum(np.asarray(red, dtype=float), 0.5)
+    linear = linear_red(value)
+    rounding = (linear_red(value + 0.25) - linear_red(value - 0.25)) / 0.5 * ROUNDING / linear
+    return -np.log10(linear), np.hypot(LINEAR_RED_SPREAD, rounding) / np.log(10)
+
+
+def calibrate(concentrations: ArrayLike, red: ArrayLike) -> Calibration:
+    """Calibrate absorbance against g/L in the jar; both of shape (n,), of at least two different concentrations.
+
+    Where the standards scatter more than they should, the covariance is enlarged by their chi-squared.
+    """
+    grams, (shown, spread) = np.asarray(concentrations, dtype=float), absorbance(red)
+    middle, half = (grams.max() + grams.min()) / 2, (grams.max() - grams.min()) / 2
+    u = (grams - middle) / half
+    steepness = max(abs(float(np.polyfit(u, shown, 1, w=1 / spread)[0])), 1e-3)
+    design = np.vander(u, 3, increasing=True) / spread[:, None]
+    prior = np.diag([0.0, 0.0, (CURVATURE * steepness) ** -2.0])
+    covariance = np.linalg.inv(design.T @ design + prior)
+    coefficients = covariance @ design.T @ (shown / spread)
+    left = shown / spread - design @ coefficients
+    chi_squared = left @ left + prior[2, 2] * coefficients[2] ** 2
+    widened = max(1.0, chi_squared / max(len(grams) - 2, 1))
+    return Calibration(float(middle), float(half), coefficients, covariance * widened)
+
+
+@dataclass(frozen=True)
+class PhotoColour(Reading):
+    """The bath's red in a photo, beside standards."""
+
+    kind: ClassVar[str] = "photo colour"
+    label: ClassVar[str] = "Photo colour"
+
+    standards: tuple[tuple[float, ...], ...] = define(
+        RowsField(
+            label="Standards [g/L, R, G, B]",
+            columns=("g/L", "R", "G", "B"),
+            help="Copper sulfate in the jar as photographed, and its colour, 0 to 255. Four or more, around the bath.",
+            required=True,
+        )
+    )
+    samples: tuple[tuple[float, ...], ...] = define(
+        RowsField(
+            label="Samples [R, G, B]",
+            columns=("R", "G", "B"),
+            help="The bath in the same photo, same jars; a row for each jar or each photo.",
+            required=True,
+        )
+    )
+    dilution: float = define(
+        NumberField(
+            label="Diluted how many times",
+            help="The sample of the bath: 10 if 1 mL was made up to 10 mL; 1 if it was not diluted.",
+            default=1.0,
+            low=1.0,
+            high=1000.0,
+        )
+    )
+    note: str = note()
+
+    def check(self, place: str) -> None:
+        """Refuse colours out of range, standards that do not make a curve, and copper that no bath holds."""
+        for name, rows in (("standards", [row[1:] for row in self.standards]), ("samples", self.samples)):
+            for number, row in enumerate(rows, 1):
+                if not all(0 <= value <= 255 for value in row):
+                    raise InputError(
+                        f"{place}: {name} row {number}", show(list(row)), "accepted is 0 to 255 for a colour"
+                    )
+        for number, row in enumerate(self.standards, 1):
+            if not 0 <= row[0] <= HIGHEST_COPPER_SULFATE:
+                accepted = f"accepted is 0 to {HIGHEST_COPPER_SULFATE:.0f} g/L"
+                raise InputError(f"{place}: standards row {number}", show(row[0]), accepted)
+        grams, red = self._sound_standards()
+        if len(set(grams)) < 2:
+            given = f"{len(set(grams))} of different strength with a red between {CLIPPED[0]:.0f} and {CLIPPED[1]:.0f}"
+            raise InputError(f"{place}: standards", given, "needed are two or more; dilute all alike if they are dark")
+        if np.ptp(red) < LEAST_FALL or calibrate(grams, red).coefficients[1] <= 0:
+            accepted = "needed are standards whose red falls as copper rises; rows are [g/L, R, G, B]"
+            raise InputError(f"{place}: standards", "the red does not fall", accepted)
+        found = self._found()[0]
+        if found > HIGHEST_COPPER_SULFATE and not self._clipped():
+            raise InputError(
+                f"{place}: samples",
+                f"with dilution {self.dilution:g} they mean {found:.0f} g/L of copper sulfate",
+                f"accepted is at most {HIGHEST_COPPER_SULFATE:.0f} g/L; write the standards as they stand in their jars",
+            )
+
+    def _sound_standards(self) -> tuple[FloatArray, FloatArray]:
+        table = np.array(self.standards)
+        sound = (table[:, 1] >= CLIPPED[0]) & (table[:, 1] <= CLIPPED[1])
+        return table[sound, 0], table[sound, 1]
+
+    def _clipped(self) -> bool:
+        return any(not CLIPPED[0] <= row[0] <= CLIPPED[1] for row in self.samples)
+
+    def _found(self) -> tuple[float, float]:
+        """Copper sulfate in the bath [g/L] by inverse prediction, and its standard uncertainty."""
+        calibration = calibrate(*self._sound_standards())
+        shown, spread = absorbance([row[0] for row in self.samples])
+        weights = spread**-2.0
+        mean = float(np.average(shown, weights=weights))
+        widened = max(1.0, float(np.sum(weights * (shown - mean) ** 2)) / max(len(shown) - 1, 1))
+        grams, by_calibration, per_absorbance = calibration.concentration(mean)
+        by_sample = per_absorbance * np.sqrt(widened / weights.sum())
+        diluting = DILUTION_SPREAD * grams if self.dilution > 1 else 0.0
+        return grams * self.dilution, float(np.hypot(np.hypot(by_calibration, by_sample), diluting)) * self.dilution
+
+    def model(self, surroundings: Surroundings, about: State) -> Model:
+        """Return the model: copper sulfate in the bath [g/L], as the standards tell it."""
+        found, spread = self._found()
+        if self._clipped():
+            spread = SAYS_NOTHING
+        return Model(
+            lambda state: as_rows(state.copper_sulfate),
+            np.array([found]),
+            np.array([spread]),
+            {OWN_STANDARDS: np.array([STANDARDS_SPREAD * found])},
+        )
+
+    def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
+        """Say when the red is clipped, too dark, or outside of the standards."""
+        if self._clipped():
+            return (
+                "The red of the sample is cut off by the camera, so this photo tells nothing: dilute sample and "
+                "standards more, or take less light, and take it again.",
+            )
+        found = []
+        grams, _ = self._sound_standards()
+        if len(grams) < len(self.standards):
+            found.append(f"{len(self.standards) - len(grams)} of the standards were left out: their red is cut off.")
+        if min(row[0] for row in self.samples) < DARK:
+            found.append(
+                "The colour in the photo is too strong to tell copper well: dilute more, or use a thinner jar."
+            )
+        here = self._found()[0] / self.dilution
+        if not grams.min() <= here <= grams.max():
+            found.append(
+                f"The sample, about {here:.0f} g/L in its jar, lies outside of the standards ({grams.min():g} to "
+                f"{grams.max():g} g/L): make one on its other side."
+            )
+        if len(set(grams)) < 4:
+            found.append("Four standards or more would show how the camera's red bends; with fewer that is guessed.")
+        return tuple(found)
