@@ -24,6 +24,7 @@ END_POINT = {"silver wire": 0.02, "turbidity": 0.05}
 DROP_mL = 0.05  # a drop too much or too little; common practice, no source
 BY_EYE = 0.25 / 1.96  # standard uncertainty of a ladder or a strip, relative: 25 % at 95 % probability (judgement)
 LEAST_SEEN = 5.0  # mg/L in the liquid that was looked at (judgement)
+SMALLEST = 0.01  # mg/L; nobody reads a strip better
 LEAST_ON_STRIPS = 30.0  # mg/L; the ranges of most strips begin about here (from memory)
 HIGHEST_CHLORIDE = 10_000.0  # mg/L
 SILVER_WASTE = (
@@ -201,6 +202,6 @@ def _seen(
     predict: Callable[[State], FloatArray], value: float, typed: float | None, between: float, source: str
 ) -> Model:
     """Return the model of a comparison by eye [mg/L]; half its variance is the pack's or ladder's own (judgement)."""
-    by_eye = max(BY_EYE * value, LEAST_SEEN) if typed is None else typed
+    by_eye = max(BY_EYE * value, LEAST_SEEN) if typed is None else max(typed, SMALLEST)
     alone, shared = by_eye * np.sqrt(1 - CALIBRATION_SHARE), by_eye * np.sqrt(CALIBRATION_SHARE)
     return Model(predict, np.array([value]), np.array([np.hypot(alone, between)]), {source: np.array([shared])})

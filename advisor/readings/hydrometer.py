@@ -23,6 +23,7 @@ THERMOMETER = 1.0 / np.sqrt(3)  # degC
 # Additives lower the surface tension by up to 30 mN/m, and the glass sinks less or reads 0.0025 to 0.0044 high
 # (computed).
 SURFACE_TENSION = {True: 0.0025, None: 0.0012, False: 0.0003}
+WIDEST = 50.0  # on any scale; a wider ± says nothing
 LOWEST, HIGHEST = 0.95, 1.5  # g/mL: from warm water to more than a bath of 450 and 400 g/L could hold in solution
 
 # Density that a gram a litre of a contaminant adds [g/mL per g/L]: sulfates of the metal, by the mixing rule (FeSO4:
@@ -43,7 +44,7 @@ class ScaleValue(Field):
             numbers = [parse_number(part) for part in parts]
         except UnitError as error:
             raise InputError(place, show(raw), f"it {error}") from error
-        if len(numbers) > 2 or (len(numbers) == 2 and numbers[1] <= 0):
+        if len(numbers) > 2 or (len(numbers) == 2 and not 0 < numbers[1] <= WIDEST):
             raise InputError(place, show(raw), 'write one number, or one with its uncertainty, such as "1.172 ± 0.001"')
         return Measured(numbers[0], numbers[1] if len(numbers) == 2 else None, "", raw.strip())
 

@@ -106,6 +106,7 @@ def test_a_second_hydrometer_reading_adds_little(read, shown, find, usual):
         ({"value": 1.16}, "value"),
         ({"value": "1.16 g/mL"}, "value"),
         ({"value": "1.16 ± 0"}, "value"),
+        ({"value": "1.16 ± 1e300"}, "value"),
         ({"value": "1.16 ± 0.1 ± 0.1"}, "value"),
         ({"value": "11.6"}, "value"),
         ({"value": "20", "scale": "SG 20/20"}, "value"),

@@ -1,0 +1,115 @@
+"""What every kind of reading owes estimate and sheet: shapes, smooth finite predictions, a way back from TOML."""
+
+import tomllib
+
+import numpy as np
+import pytest
+
+from advisor.fields import InputError, fields_of, write_table
+from advisor.readings import KINDS
+from advisor.readings.model import State
+
+TITRATION = {"sample": "10 mL", "sample_with": "10 mL syringe", "used_with": "25 mL class B burette", "note": "slow"}
+FIELDS = {
+    "acid titration": TITRATION
+    | {
+        "diluted_to": "100 mL",
+        "titrant": "sodium carbonate",
+        "strength": "0.25 ± 0.002 mol/L",
+        "used": "24,5 mL",
+        "blank": "0.1 mL",
+        "end_point": "pH meter",
+        "end_point_pH": 3.9,
+        "sample_label": "A",
+    },
+    "copper titration": TITRATION
+    | {
+        "method": "EDTA",
+        "predilution": ["10 mL", "100 mL"],
+        "strength": "18.6 g/L",
+        "used": "16 ± 0.05 mL",
+        "indicator": "murexide",
+        "ammonia": "0.05 mol/L",
+        "flask": "120 mL",
+        "made_up_with": "100 mL graduated cylinder",
+    },
+    "hydrometer": {"value": "21.4 ± 0.1", "scale": "Baume", "temperature": "65 degF", "calibration": "0.1"},
+    "weighed density": {"empty": "3.0 oz", "with_water": "184.7 g", "with_bath": "0.2010 kg", "temperature": "17 degC"},
+    "plated-out copper": {"sample": "20 mL", "before": "12.00 g", "after": "13.01 g", "sample_label": "A"},
+    "chloride titration": TITRATION | {"strength": "0.01 mol/L", "used": "2 mL", "end_point": "turbidity"},
+    "chloride strip": {"value": "35 mg/L", "dilution": 2.0},
+    "chloride ladder": {"lower": "50 mg/L", "upper": "75 mg/L"},
+    "make-up": {"crystals": "1 kg", "acid": "170 mL", "water": "4.5 L", "since": "evaporation only"},
+    "previous check": {
+        "copper_sulfate": "212 ± 6 g/L",
+        "sulfuric_acid": "54 ± 2 g/L",
+        "correlation": -0.5,
+        "volume": "6 L",
+    },
+}
+
+
+@pytest.fixture(params=FIELDS)
+def reading(request, read):
+    return read(request.param, **FIELDS[request.param])
+
+
+def test_comes_back_from_a_sheet_the_same(reading, read):
+    text = "\n".join(write_table(reading))
+    assert read(reading.kind, **tomllib.loads(text)) == reading
+    assert set(tomllib.loads(text)) == set(FIELDS[reading.kind])
+
+
+@pytest.mark.parametrize("shape", [(), (4,), (2, 3)])
+def test_predicts_many_baths_at_once(reading, model, shape):
+    found = model(reading)
+    one = found.predict(State(200.0, 60.0, 1.0, 70.0, 0.5, 0.5, 0.5))
+    many = found.predict(State(*(np.full(shape, value) for value in (200.0, 60.0, 1.0, 70.0, 0.5, 0.5, 0.5))))
+    assert many.shape == (len(found.observed), *shape)
+    assert many == pytest.approx(one.reshape(-1, *([1] * len(shape))) * np.ones(shape))
+
+
+def test_predictions_are_finite_and_straight_a_little_below_zero(reading, model):
+    predict = model(reading).predict
+    steps = np.linspace(-20.0, 20.0, 9)
+    for copper, acid in ((0.0, 60.0), (200.0, 10.0)):
+        line = predict(State(copper + steps, acid + 0.3 * steps, steps / 20, steps, steps / 20, steps / 20, steps / 20))
+        assert np.all(np.isfinite(line))
+        # No kink: second differences are small beside the whole rise.
+        assert np.all(np.abs(np.diff(line, 2)) < 0.1 * np.ptp(line, axis=1, keepdims=True) + 1e-9)
+
+
+def test_never_falls_with_what_it_measures(reading, model):
+    base = model(reading).predict(State(200.0, 60.0, 1.0, 70.0))
+    more = model(reading).predict(State(210.0, 63.0, 1.0, 73.5))
+    assert np.all(more > base)
+
+
+def test_stated_uncertainties_are_finite_and_of_one_length(reading, model):
+    found = model(reading)
+    assert found.random.shape == found.observed.shape
+    assert np.all(found.random > 0)
+    assert np.all(np.isfinite(found.random))
+    for effect in found.systematic.values():
+        assert np.all(np.isfinite(np.broadcast_to(effect, found.observed.shape)))
+
+
+def test_an_unknown_key_is_refused_with_the_nearest_known(reading, read):
+    known = next(iter(fields_of(KINDS[reading.kind])))
+    with pytest.raises(InputError, match=f"did you mean {known}") as refused:
+        read(reading.kind, **FIELDS[reading.kind], **{f"{known}s": "1"})
+    assert refused.value.place == f"reading 1: {known}s"
+
+
+def test_nothing_given_names_what_is_needed(reading, read):
+    needed = [name for name, field in fields_of(type(reading)).items() if field.required]
+    with pytest.raises(InputError) as refused:
+        read(reading.kind)
+    assert refused.value.place == (f"reading 1: {needed[0]}" if needed else "reading 1")
+
+
+def test_every_word_on_screen_is_there(reading):
+    assert reading.label
+    for name, field in fields_of(type(reading)).items():
+        assert field.label, name
+        assert not field.label.endswith("."), name
