@@ -55,6 +55,10 @@ JAR = {
     "dull": dict(zip(AILMENTS, (0.25, 0.15, 0.15, 0.90), strict=True)),
     "not done": dict.fromkeys(AILMENTS, 1.0),
 }
+# What dirt or worn additives in the liquid can look like (trade fault tables and judgement); the rest is not the liquid.
+LIQUID_LOOKS = frozenset(
+    ("dull", "brittle", "streaks", "pits", "rough", "nodules", "burnt edges", "thin recesses", "foam", "green tint")
+)
 OLD = 36.0  # months, after which dirt is likelier by
 OLDER_IS_DIRTIER = 1.5
 CARBON_FAILED = 2.0  # treatments, after which much dirt is likelier by
@@ -179,7 +183,8 @@ class Decision:
         return tuple(block for block in blocks if block.lines)
 
     def _turning_line(self) -> str:
-        turns = f"If more than about {100 * self.turns_at:.0f} % of the bath had to go, remaking would be the better bargain."
+        percent = 100 * self.turns_at
+        turns = f"If more than about {percent:.0f} % of the bath had to go, remaking would be the better bargain."
         if self.turns_at == 0:
             turns = "Replacing a part is no bargain at any fraction: it is too likely not to cure."
         return (
@@ -245,8 +250,9 @@ def weigh(sheet: Sheet, wanted: Keep, advice: Advice) -> dict[str, float]:
 
 
 def _complains(sheet: Sheet, wanted: Keep) -> bool:
-    """Tell whether the deposit is complained of; whoever does the jar test has a reason to."""
-    return bool(sheet.deposit and sheet.deposit.looks) or wanted.mixed_jar != "not done"
+    """Tell whether the liquid is complained of; whoever does the jar test has a reason to."""
+    looks = sheet.deposit.looks if sheet.deposit else ()
+    return bool(LIQUID_LOOKS.intersection(looks)) or wanted.mixed_jar != "not done"
 
 
 def probability_out(advice: Advice) -> float:
@@ -258,9 +264,10 @@ def probability_out(advice: Advice) -> float:
 def part_fraction(now: float, target: float, new: float) -> float:
     """Return the fraction of a bath to replace so that a content `now` becomes `target`, with `new` in what goes in.
 
-    All in one unit. f = (now - target)/(now - new); 0 where it is there already, and at most 1.
+    All in one unit. f = (now - target)/(now - new), held between 0 (replacing leads away from the target) and 1 (it
+    cannot reach it); 0 where what goes in is the same.
     """
-    return 0.0 if now <= target else min((now - target) / (now - new), 1.0) if now > new else 1.0
+    return 0.0 if now == new else min(max((now - target) / (now - new), 0.0), 1.0)
 
 
 def fraction_called_for(sheet: Sheet, advice: Advice) -> float:
@@ -469,7 +476,9 @@ def _reasons(sheet: Sheet, wanted: Keep, advice: Advice, options: tuple[Option, 
             "and the filter before you change any bath."
         )
     else:
-        said.append("Copper sulfate and acid are inside the window, and nothing is complained of.")
+        said.append("Copper sulfate and acid are inside the window, and nothing speaks for dirt in the liquid.")
+    if sheet.deposit and not LIQUID_LOOKS.intersection(sheet.deposit.looks):
+        said.append("What you see on the deposit is not cured by changing bath: see deposit faults.")
     if sheet.deposit and "matte salmon" in sheet.deposit.looks and sheet.bath.additives is False:
         said.append("A matte salmon deposit is normal for a bath without additives.")
     if wanted.mixed_jar == "good":

@@ -1,0 +1,40 @@
+"""The page on which to decide between correcting, replacing and remaking, and to see what handing in old bath takes."""
+
+import streamlit as st
+
+from advisor.disposal import dispose
+from advisor.places import PAGES
+from advisor.remake import keep
+from advisor.ui import cards, fields, state, style
+
+style.apply()
+st.title("Keep or remake?", anchor=False)
+entry = state.enter("keep", keep, tables=("keep", "deposit"))
+left, right = st.columns([1, 1], gap="large")
+
+with left:
+    st.write("The jar test decides most: a strip in fresh bath, in the old bath, and in half and half.")
+    st.caption(fields.UNITS_NOTE)
+    fields.show("keep", entry)
+    with st.expander("What the deposit looks like"):
+        fields.show("deposit", entry, columns=1)
+    with st.expander("The bath"):
+        fields.show("bath", entry, main=("volume", "additives", "age", "iron", "zinc", "nickel"), more=None)
+        st.page_link(PAGES / "check.py", label="Type in what the bath holds →")
+    with st.expander("What crystals and acid cost you"):
+        fields.show_stock(entry)
+
+with right, st.container(key="answer"):
+    decision = cards.answer_of(entry)
+    if decision is not None:
+        cards.sections(decision.sections())
+
+st.header("Making old bath safe to hand in", anchor=False)
+waste = state.enter("dispose", dispose, tables=("dispose",))
+fields.show("dispose", waste)
+with st.container(key="answer_disposal"):
+    disposal = cards.answer_of(waste)
+    if disposal is not None:
+        cards.sections(disposal.sections())
+
+style.links("keep_or_remake.py")

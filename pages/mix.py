@@ -1,0 +1,37 @@
+"""The page on which a new bath is worked out, or a recipe judged: the wish on the left, the answer on the right."""
+
+import streamlit as st
+
+from advisor.make_up import mix
+from advisor.places import PAGES
+from advisor.ui import cards, fields, state, style
+
+WANTED = ("volume", "copper_sulfate", "sulfuric_acid")
+RECIPE = ("crystals", "acid", "water", "suppressor")
+
+style.apply()
+st.title("Mix a bath", anchor=False)
+entry = state.enter("mix", mix, tables=("mix",))
+left, right = st.columns([1, 1], gap="large")
+
+with left:
+    st.write("Say how much bath you want. Or give a recipe, and see what it really makes.")
+    st.caption(fields.UNITS_NOTE)
+    fields.show("mix", entry, main=WANTED, more=None)
+    with st.expander("A recipe to judge", expanded=any(name in state.part("mix") for name in RECIPE)):
+        fields.show("mix", entry, main=RECIPE, more=None)
+    with st.expander(f"Working window: {state.part('window').get('name', 'standard')}"):
+        fields.show("window", entry, columns=1)
+    with st.expander("What you have: crystals, acid, water"):
+        fields.show_stock(entry)
+    st.subheader("The tank", anchor=False)
+    st.write("No bath yet? Then give the volume you want to mix as the bath.")
+    fields.show("bath", entry, main=("volume", "max_volume", "temperature", "coldest", "additives"), more=None)
+
+with right, st.container(key="answer"):
+    mixture = cards.answer_of(entry)
+    if mixture is not None:
+        cards.sections(mixture.sections())
+        st.page_link(PAGES / "check.py", label="Check the bath once it stands →")
+
+style.links("mix.py")
