@@ -24,6 +24,9 @@ QUESTIONS = {
     "check": ("advise:advise", "what the bath holds and what to do"),
     "plate": ("plating:plate", "the current and time of a plating run, and the bath afterwards"),
     "diagnose": ("faults:diagnose", "what a faulty deposit comes from, and which test decides"),
+    "mix": ("make_up:mix", "what to weigh and measure for a bath, or what a recipe really gives"),
+    "keep": ("remake:keep", "whether to correct the bath, replace a part of it or remake it"),
+    "dispose": ("disposal:dispose", "what makes old bath safe to hand in"),
 }
 _BAD_INPUT = 2
 

@@ -55,7 +55,7 @@ JAR = {
     "dull": dict(zip(AILMENTS, (0.25, 0.15, 0.15, 0.90), strict=True)),
     "not done": dict.fromkeys(AILMENTS, 1.0),
 }
-# What dirt or worn additives in the liquid can look like (trade fault tables and judgement); the rest is not the liquid.
+# What dirt or worn additives in the liquid can look like (trade fault tables, judgement); the rest is not the liquid.
 LIQUID_LOOKS = frozenset(
     ("dull", "brittle", "streaks", "pits", "rough", "nodules", "burnt edges", "thin recesses", "foam", "green tint")
 )
