@@ -26,7 +26,7 @@ STANDARDS_SPREAD = 0.01  # relative; weighing and purity of one's own standards,
 OWN_STANDARDS = "own copper sulfate standards"
 # Most copper times path [mol cm/L] for the strongest standard (computed): beyond it all look the same dark blue; the
 # red of a camera clips at about 0.65.
-STRONGEST = {"eye": 4.0, "camera": 0.45}
+STRONGEST = {"eye": 4.0, "camera": 0.40}
 DILUTIONS = (1.0, 2.0, 4.0, 5.0, 10.0, 20.0, 50.0, 100.0)
 
 
@@ -46,8 +46,8 @@ class ColourMatch(Reading):
     position: float = define(
         NumberField(
             label="Where the bath stands",
-            help="0 if it looks like the paler one, 1 if like the darker one, 0.5 half-way. Same jars and depth, side by "
-            "side over white.",
+            help="0 if it looks like the paler one, 1 if like the darker one, 0.5 half-way. Same jars and depth, "
+            "side by side over white.",
             required=True,
             low=0.0,
             high=1.0,
@@ -87,8 +87,8 @@ class ColourMatch(Reading):
         if self.position in (0.0, 1.0):
             end = self.lower if self.position == 0.0 else self.upper
             found.append(
-                f"The bath was matched with the last standard, {end.text}, and may lie beyond it: make one more standard "
-                "on the other side."
+                f"The bath was matched with the last standard, {end.text}, and may lie beyond it: make one more "
+                "standard on the other side."
             )
         if self._interval < CLOSE:
             found.append(

@@ -4,8 +4,8 @@ Copper(II) absorbs red, and a camera's red falls with copper. How fast depends o
 absorbance against concentration is calibrated by the standards of the same photo. Green and blue are kept with the
 reading but hardly change. It tells nothing of the acid; dyes and much nickel mislead it.
 
-The calibration is a quadratic with a prior on its curvature: two standards give a straight line, and what its curvature
-might be counts as uncertainty; from four on the data decide.
+The calibration is a quadratic with a prior on its curvature: two standards fix a line only, bent as most cameras
+bend it, and how much it might bend counts as uncertainty; from four standards on the data decide.
 """
 
 from __future__ import annotations
@@ -22,13 +22,13 @@ from advisor.readings.model import FloatArray, Model, Reading, State, Surroundin
 
 LINEAR_RED_SPREAD = 0.01  # relative; uneven light and jars (judgement)
 ROUNDING = 1 / np.sqrt(12)  # of a value 0 to 255
-# Curvature of absorbance, as a share of its slope over half of the standards' range: -0.05 to +0.17 for the sRGB red of
-# copper sulfate up to 0.45 mol cm/L (computed from its absorptivity); one standard deviation of the prior.
-CURVATURE = 0.15
+# Curvature of absorbance, as a share of its slope over half of the standards' range, mean and standard deviation of the
+# prior: -0.05 for a narrow band of red, 0.05 to 0.4 for the sRGB red of copper sulfate (computed by its absorptivity).
+CURVATURE = (0.1, 0.2)
 DILUTION_SPREAD = 0.01  # relative; one dilution by syringe or flask (judgement)
 CLIPPED = (3.0, 252.0)  # values that a camera may have cut off
 LEAST_FALL = 5.0  # of red, over all standards
-DARK = 30.0  # red below this: the colour is too strong to tell much
+DARK = 80.0  # red below this: the curve bends too sharply for a quadratic (computed, sRGB)
 SAYS_NOTHING = 500.0  # g/L; standard uncertainty of a reading whose red is clipped
 HIGHEST_COPPER_SULFATE = 450.0
 
@@ -77,12 +77,13 @@ def calibrate(concentrations: ArrayLike, red: ArrayLike) -> Calibration:
     u = (grams - middle) / half
     steepness = max(abs(float(np.polyfit(u, shown, 1, w=1 / spread)[0])), 1e-3)
     design = np.vander(u, 3, increasing=True) / spread[:, None]
-    prior = np.diag([0.0, 0.0, (CURVATURE * steepness) ** -2.0])
-    covariance = np.linalg.inv(design.T @ design + prior)
-    coefficients = covariance @ design.T @ (shown / spread)
-    left = shown / spread - design @ coefficients
-    chi_squared = left @ left + prior[2, 2] * coefficients[2] ** 2
-    widened = max(1.0, chi_squared / max(len(grams) - 2, 1))
+    bend, bend_spread = np.array(CURVATURE) * steepness
+    design = np.vstack([design, [0.0, 0.0, 1 / bend_spread]])  # the prior counts like one more reading
+    whitened = np.append(shown / spread, bend / bend_spread)
+    covariance = np.asarray(np.linalg.inv(design.T @ design), dtype=float)
+    coefficients = covariance @ design.T @ whitened
+    left = whitened - design @ coefficients
+    widened = max(1.0, float(left @ left) / max(len(grams) - 2, 1))
     return Calibration(float(middle), float(half), coefficients, covariance * widened)
 
 
@@ -141,11 +142,11 @@ class PhotoColour(Reading):
             raise InputError(f"{place}: standards", "the red does not fall", accepted)
         found = self._found()[0]
         if found > HIGHEST_COPPER_SULFATE and not self._clipped():
-            raise InputError(
-                f"{place}: samples",
-                f"with dilution {self.dilution:g} they mean {found:.0f} g/L of copper sulfate",
-                f"accepted is at most {HIGHEST_COPPER_SULFATE:.0f} g/L; write the standards as they stand in their jars",
+            given = f"with dilution {self.dilution:g} they mean {found:.0f} g/L of copper sulfate"
+            accepted = (
+                f"accepted is at most {HIGHEST_COPPER_SULFATE:.0f} g/L; give the standards as they are in the jars"
             )
+            raise InputError(f"{place}: samples", given, accepted)
 
     def _sound_standards(self) -> tuple[FloatArray, FloatArray]:
         table = np.array(self.standards)
