@@ -5,8 +5,8 @@ causes stand alike; each look that was ticked multiplies the odds of a cause by 
 `ELSEWHERE` where that cause does not give this look, so that a cause of everything that is seen wins over one of a part
 of it. Then each known fact multiplies the odds by a factor of `fault_causes.csv`: "acid low 6/0.12" is 6 if the acid is
 low and 0.12 if it is not, and in between as probable as the estimate makes it, q · 6 + (1 − q) · 0.12. What nobody
-knows multiplies by nothing. The odds of all causes, and of one that is not in the table (`UNLISTED` for every look),
-are scaled to a sum of one.
+knows multiplies by nothing. The odds of all causes, and of one that is not in the table (`UNLISTED` for one of the
+looks, `ELSEWHERE` for the others), are scaled to a sum of one.
 
 That is naive Bayes: facts are taken as independent, which overstates how sure it is where two of them say the same.
 Weights and factors are judgement; the order of the weights follows published fault tables where they have one. Read the
@@ -32,6 +32,7 @@ from advisor.window import COMPONENTS
 ELSEWHERE = 0.02  # weight of a cause for a look that it is not known to give (judgement)
 UNLISTED = 0.05  # weight of a cause that is not in the table (judgement)
 SHOWN = 0.01  # causes less probable are left out
+SAID = 4  # causes that are put into words
 TELLING = 1.15  # a factor on the odds that is worth a sentence
 SETTLED = 0.05  # a fact this certain, either way, needs no test any more
 NORMAL = "normal without additives"
@@ -95,6 +96,7 @@ class Diagnosis:
     unlisted: float  # probability of a cause that is not in the table, or too improbable to be shown
     first_checks: tuple[str, ...]
     next_test: str | None
+    warnings: tuple[str, ...] = ()
 
     TITLE: ClassVar[str] = "Deposit faults"
 
@@ -105,22 +107,22 @@ class Diagnosis:
 
     def sections(self) -> tuple[Section, ...]:
         """Return the diagnosis for a reader: most probable causes, free checks, the test, remedies, cautions."""
-        shown = self.causes[:4]
+        shown = self.causes[:SAID]
         blocks = (
             Section(f"Most probable causes of: {', '.join(self.looks)}", tuple(_cause_line(cause) for cause in shown)),
             Section("First, what costs nothing", self.first_checks, numbered=True),
             Section("The test that decides", (self.next_test,) if self.next_test else ()),
             Section("What to do if it is so", tuple(f"{_capital(cause.name)}: {cause.remedy}" for cause in shown)),
-            Section("What you should know", (self._honesty(),)),
+            Section("What you should know", (*self.warnings, self._honesty())),
             Section("Take care", CAUTIONS, caution=True),
         )
         return tuple(block for block in blocks if block.lines)
 
     def _honesty(self) -> str:
+        left = 1.0 - sum(cause.probability for cause in self.causes[:SAID])
         return (
-            f"The percentages rest on judgement and order the search; {100 * self.unlisted:.0f} % are left for "
-            "causes that are not "
-            "shown. The more of the bath is measured, the sharper they get."
+            f"The percentages rest on judgement and order the search; {100 * left:.0f} % are left for causes not "
+            "named here. The more of the bath is measured, the sharper they get."
         )
 
     def to_dict(self) -> dict[str, Any]:
@@ -131,6 +133,7 @@ class Diagnosis:
             "normal": self.normal,
             "unlisted_probability": self.unlisted,
             "first_checks": list(self.first_checks),
+            "warnings": list(self.warnings),
             "cautions": list(CAUTIONS),
         }
 
@@ -142,12 +145,13 @@ def diagnose(sheet: Sheet) -> Diagnosis:
     looks = tuple(dict.fromkeys(sheet.deposit.looks))
     known = facts(sheet, advise(sheet))
     odds, said = weigh(looks, known)
-    total = sum(odds.values()) + UNLISTED ** len(looks)
+    total = sum(odds.values()) + UNLISTED * ELSEWHERE ** (len(looks) - 1)
     ranked = sorted(odds, key=lambda name: -odds[name])
     shown = [name for name in ranked if odds[name] / total >= SHOWN]
     causes = tuple(_cause(name, odds[name] / total, said[name], looks) for name in shown)
     unlisted = max(1.0 - sum(cause.probability for cause in causes), 0.0)
-    return Diagnosis(looks, causes, unlisted, _first_checks(sheet, known), next_test(causes, looks, known))
+    checks, test = _first_checks(sheet, known), next_test(causes, looks, known)
+    return Diagnosis(looks, causes, unlisted, checks, test, _already_shown(causes, known))
 
 
 # --- The model ------------------------------------------------------------------------------------
@@ -361,6 +365,15 @@ def _first_checks(sheet: Sheet, known: dict[str, Fact]) -> tuple[str, ...]:
         f"Temperature: {warmth:.0f} °C now; 21 to 32 °C plates best.",
         f"Stirring: move the part or the bath gently for one strip and compare.{stirring}",
         "Filter: let a jar of bath settle overnight and hold it against a lamp; filter if anything floats or settles.",
+    )
+
+
+def _already_shown(causes: tuple[Cause, ...], known: dict[str, Fact]) -> tuple[str, ...]:
+    """Name what the readings have shown to be wrong: that is mended before anything else is tried."""
+    return tuple(
+        f"This is known already: {_lower(cause.says)}. Mend it, plate a strip, and only then look further."
+        for cause in causes[:SAID]
+        if (fact := known.get(cause.settled_by)) is not None and fact.probability >= 1.0 - SETTLED
     )
 
 

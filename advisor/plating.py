@@ -214,13 +214,13 @@ class PlatingRun:
         return self.time - self.start[0] * self.start[1] / self.current
 
     def sections(self) -> tuple[Section, ...]:
-        """Return the run for a reader: the numbers, the plan, what turning up does, the bath afterwards, cautions."""
+        """Return the run for a reader: the numbers and what is wrong with them, the plan, the bath after, cautions."""
         blocks = (
             Section("Your run", self._result_lines()),
+            Section("What you should know", self.warnings),
             Section("What to do, in this order", self._plan_lines(), numbered=True),
             Section("If you turn it up later", self._turning_up_lines()),
             Section("The bath afterwards", self._after_lines()),
-            Section("What you should know", self.warnings),
             Section("Take care", CAUTIONS, caution=True),
         )
         return tuple(block for block in blocks if block.lines)
@@ -232,8 +232,7 @@ class PlatingRun:
         basis = f"the measured {bath}" if self.limit.measured else f"an assumed lean bath of {bath}"
         small, large = self.anode_area
         lines = [
-            f"Current: {_amperes(self.current)} on {100 * self.area:.0f} cm², which is {self.current_density:.2f} "
-            "A/dm²",
+            f"Current: {_amperes(self.current)} on {_square_cm(self.area)}, which is {self.current_density:.2f} A/dm²",
             f"Time: {_hours(self.time)}, {self.ampere_hours:.3g} A·h",
             f"Copper: {self.copper:.3g} g, on average {1000 * self.thickness:.0f} µm thick; that is known as well as "
             "the area. "
@@ -241,7 +240,7 @@ class PlatingRun:
             f"Recommended: {low:.2f} to {high:.2f} A/dm², {_amperes(low * self.area)} to "
             f"{_amperes(high * self.area)} on this part",
             f"Limiting current density: {limit}, for {basis}",
-            f"Anodes: {100 * small:.0f} to {100 * large:.0f} cm² facing the part, once to twice its area",
+            f"Anodes: {_square_cm(small)} to {_square_cm(large)} facing the part, once to twice its area",
         ]
         if self.voltage:
             lines.append(
@@ -568,7 +567,13 @@ def _amperes(current: float) -> str:
 
 
 def _hours(time: float) -> str:
+    if time < 1 / 60:
+        return f"{3600 * time:.2g} s"
     return f"{time:.1f} h" if time >= 1.5 else f"{60 * time:.0f} min"
+
+
+def _square_cm(area: float) -> str:
+    return f"{100 * area:.0f} cm²" if area >= 0.1 else f"{100 * area:.2g} cm²"
 
 
 def _bath(after: BathAfter) -> str:

@@ -24,10 +24,12 @@ with left:
 with right, st.container(key="answer"):
     run = cards.answer_of(entry)
     if run is not None:
+        first, *others = run.sections()
+        cards.sections([first])
         st.altair_chart(
             run_parts.growth_chart(run), width="stretch", alt=run_parts.growth_words(run), key="plating_growth"
         )
         st.caption("The line is the average thickness; edges lie in the band, at two to three times as much.")
-        cards.sections(run.sections())
+        cards.sections(others)
 
 style.links("plating_run.py")

@@ -140,6 +140,12 @@ def test_odds_by_hand():
     assert both["anodes on one side"] == pytest.approx(0.72 * ELSEWHERE)
 
 
+def test_all_looks_at_once_still_give_an_order():
+    found = diagnose(sheet(list(LOOKS)))
+    assert len(found.causes) >= 2
+    assert found.unlisted < 0.5
+
+
 def test_fact_as_probable_as_the_estimate_makes_it():
     bath = parse_sheet(FULL.replace("55 ± 2", "30 ± 3").encode())
     known = facts(bath, advise(bath))
@@ -282,6 +288,11 @@ def test_what_the_readings_settled_is_not_tested_again():
     found = diagnose(sheet(["thin recesses"], acid="20 ± 1"))
     assert found.causes[0].name == "acid low"
     assert "Titrate" not in found.next_test
+
+
+def test_what_the_readings_show_is_mended_first():
+    assert any("too little acid" in text for text in diagnose(sheet(["dull"], acid="15 ± 1")).warnings)
+    assert diagnose(sheet(["dull"])).warnings == ()
 
 
 def test_what_costs_nothing_comes_first():

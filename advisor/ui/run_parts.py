@@ -67,7 +67,7 @@ def area_helper() -> None:
     values = {name: _number(name, label, empty) for name, (label, empty) in way.numbers.items()}
     if any(value is None for value in values.values()):
         return
-    text = format_quantity(way.area(**values), "area", "cm^2", digits=3)
+    text = format_quantity(float(f"{way.area(**values):.3g}"), "area", "cm^2")
     st.write(f"That is about {text.replace('^2', '²')}.")
     st.button("Take this area", key="plating_take_area", on_click=state.put, args=("plate", "area", text))
 
