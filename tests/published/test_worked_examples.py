@@ -131,15 +131,16 @@ OFF_BY_ONE = {
 def test_last_figure_off_by_one(row):
     """Talbot says himself that his last figure may be off by one.
 
-    W14 is 0.94328, which he cut rather than rounded; W15 is 66.724 with the potassium bicarbonate of today (100.114
-    g/mol) and 66.73 with his.
+    W14 is 0.94328, as if cut rather than rounded; W15 is 66.724 with the potassium bicarbonate of today (100.114 g/mol),
+    and he used older atomic weights.
     """
     value, last_figure = OFF_BY_ONE[row]
     assert value == pytest.approx(float(printed(row)), abs=1.001 * last_figure)
 
 
 def test_strong_acid_with_old_atomic_weights():
-    """W13 is 35.63 with today's 98.07 g/mol against 35.61 printed: Talbot's answer belongs to 98.12 g/mol."""
+    """W13 is 35.63 with today's 98.07 g/mol against 35.61 printed. Talbot used older atomic weights;
+    98.12 g/mol would give his answer (inferred, not read)."""
     grams = AcidStock(0.95, 1.839).sulfuric_acid_grams(1000.0)
     assert 2 * grams / SULFURIC_ACID == pytest.approx(35.63, abs=0.005)
     assert 2 * grams / 98.12 == pytest.approx(float(printed("W13")), abs=0.005)
@@ -174,7 +175,7 @@ def test_dilution_to_a_normality():
 
 
 def test_water_to_add():
-    """W28 is 8.93 mL, printed as 9.0: the alkali was rounded to 0.545 N on the way."""
+    """W28 is 8.93 mL, printed as 9.0: as if the alkali was rounded to 0.545 N on the way (inferred)."""
     alkali = base_volume(1.117, 0.4876, LYE, 1.0)  # mL of 1 N that 1 mL of it is worth: its normality
     assert 100 * (alkali / 0.5 - 1) == pytest.approx(8.93, abs=0.005)
     assert 100 * (round(alkali, 3) / 0.5 - 1) == pytest.approx(float(printed("W28")), abs=1e-9)
