@@ -1,8 +1,9 @@
 """The bath on a map: copper sulfate across, free acid up, the working window as a field on it.
 
-`bath_map` turns plain numbers into a chart and `describe` into the sentence that stands for it; neither shows anything
-itself. Where the bath is known only in one direction, it is a band; where not at all, only window and saturation are
-drawn. Shapes and words stand beside every colour.
+`bath_map` turns plain numbers into a Vega-Lite chart (a plain mapping: building it through altair takes longer than the
+advice) and `describe` into the sentences that stand for it; neither shows anything itself. Where the bath is known only
+in one direction, it is a band; where not at all, only window and saturation are drawn. Shapes and words stand beside
+every colour.
 """
 
 from __future__ import annotations
@@ -12,7 +13,6 @@ from dataclasses import dataclass
 from math import cos, inf, pi, sin
 from typing import Any
 
-import altair as alt
 import numpy as np
 
 from advisor.solution.solubility import saturation
@@ -22,6 +22,8 @@ NORMAL_95 = 1.96
 _CORNERS = 72
 Range = tuple[float, float]
 Colours = dict[str, str]
+Layer = dict[str, Any]
+_ORDER = {"field": "order", "type": "quantitative"}
 # Each at least 3:1 against its background.
 LIGHT: Colours = {"window": "#4C8A5B", "bath": "#17607D", "path": "#A8562A", "saturation": "#6B6F76", "ink": "#23302F"}
 DARK: Colours = {"window": "#7CC48D", "bath": "#6FBBDD", "path": "#E59A6B", "saturation": "#A9AFB6", "ink": "#E8E5DE"}
@@ -89,132 +91,110 @@ class BathMap:
         return [(float(x), float(y)) for x, y in zip(copper_sulfate, acid, strict=True)]
 
 
-def bath_map(numbers: BathMap, dark: bool = False) -> alt.LayerChart:
-    """Return the chart."""
+def bath_map(numbers: BathMap, dark: bool = False) -> Layer:
+    """Return the chart as a Vega-Lite specification."""
     colours = DARK if dark else LIGHT
     layers = [*_window(numbers, colours), *_saturation(numbers, colours)]
     if numbers.copper_sulfate is not None and numbers.sulfuric_acid is not None:
-        layers += [_estimate(numbers, colours), *_path(numbers, colours)]
+        layers += [_ellipse(numbers, colours), *_path(numbers, colours)]
     elif numbers.copper_sulfate is not None or numbers.sulfuric_acid is not None:
-        layers.append(_band(numbers, colours))
-    return alt.LayerChart(layer=layers, height=340)
+        mark = {"fill": colours["bath"], "fillOpacity": 0.2, "stroke": colours["bath"], "strokeWidth": 1.5}
+        layers.append(_rectangle(numbers, *numbers.band(), mark))
+    return {"height": 340, "layer": layers}
 
 
-def _axes(numbers: BathMap) -> tuple[alt.X, alt.Y]:
-    across, up = numbers.reach()
+def _axes(numbers: BathMap) -> Layer:
     titles = ("copper sulfate, g/L", "sulfuric acid, g/L")
-    x = alt.X("x:Q", title=titles[0], scale=alt.Scale(domain=across, nice=False), axis=alt.Axis(tickCount=6))
-    y = alt.Y("y:Q", title=titles[1], scale=alt.Scale(domain=up, nice=False), axis=alt.Axis(tickCount=6))
-    return x, y
+    return {
+        name: {
+            "field": name,
+            "type": "quantitative",
+            "title": title,
+            "scale": {"domain": list(reach), "nice": False, "zero": False},
+            "axis": {"tickCount": 6},
+        }
+        for name, title, reach in zip("xy", titles, numbers.reach(), strict=True)
+    }
 
 
-def _data(rows: list[dict[str, Any]]) -> alt.Data:
-    return alt.Data(values=rows)  # type: ignore[no-untyped-call]
-
-
-def _points(points: Sequence[Range], words: Sequence[str] = ()) -> alt.Data:
-    """Return points in their order, each with its words where there are any."""
+def _layer(numbers: BathMap, mark: Layer, points: Sequence[Range], words: Sequence[str] = (), **encoding: Any) -> Layer:
+    """Return a layer that marks points in their order, each with its words where there are any."""
     named = [*words, *[""] * (len(points) - len(words))]
-    return _data([{"x": x, "y": y, "order": i, "words": named[i]} for i, (x, y) in enumerate(points)])
+    values = [{"x": x, "y": y, "order": i, "words": named[i]} for i, (x, y) in enumerate(points)]
+    return {"data": {"values": values}, "mark": {"tooltip": False, **mark}, "encoding": {**_axes(numbers), **encoding}}
 
 
-def _rectangle(numbers: BathMap, across: Range, up: Range) -> alt.Chart:
+def _rectangle(numbers: BathMap, across: Range, up: Range, mark: Layer) -> Layer:
     """Return a rectangle, cut to what the axes show."""
     (left, right), (bottom, top) = numbers.reach()
-    corners = {
-        "x": max(across[0], left),
-        "x2": min(across[1], right),
-        "y": max(up[0], bottom),
-        "y2": min(up[1], top),
+    corners = {"x": max(across[0], left), "x2": min(across[1], right), "y": max(up[0], bottom), "y2": min(up[1], top)}
+    return {
+        "data": {"values": [corners]},
+        "mark": {"type": "rect", "tooltip": False, **mark},
+        "encoding": {**_axes(numbers), "x2": {"field": "x2"}, "y2": {"field": "y2"}},
     }
-    x, y = _axes(numbers)
-    return alt.Chart(_data([corners])).encode(x=x, x2="x2:Q", y=y, y2="y2:Q")
 
 
-def _label(numbers: BathMap, point: Range, text: str, colour: str, **mark: Any) -> alt.Chart:
-    x, y = _axes(numbers)
-    chart = alt.Chart(_points([point], [text])).mark_text(color=colour, fontSize=12, **mark)
-    labelled: alt.Chart = chart.encode(x=x, y=y, text="words:N", tooltip=alt.value(None))
-    return labelled
+def _label(numbers: BathMap, point: Range, text: str, colour: str, **mark: Any) -> Layer:
+    shown = {"type": "text", "color": colour, "fontSize": 12, **mark}
+    return _layer(numbers, shown, [point], [text], text={"field": "words"})
 
 
-def _window(numbers: BathMap, colours: Colours) -> list[alt.Chart]:
+def _window(numbers: BathMap, colours: Colours) -> list[Layer]:
     endless = (-inf, inf)
     across, up = numbers.copper_sulfate_limits or endless, numbers.sulfuric_acid_limits or endless
-    field = _rectangle(numbers, across, up).mark_rect(
-        fill=colours["window"], fillOpacity=0.16, stroke=colours["window"], strokeWidth=1.5, strokeDash=[6, 3]
-    )
+    mark = {"fill": colours["window"], "fillOpacity": 0.16, "stroke": colours["window"], "strokeDash": [6, 3]}
     (left, _), (_, top) = numbers.reach()
     corner = (max(across[0], left), min(up[1], top))
     name = _label(numbers, corner, "working window", colours["window"], align="left", baseline="top", dx=5, dy=5)
-    return [field, name]
+    return [_rectangle(numbers, across, up, {**mark, "strokeWidth": 1.5}), name]
 
 
-def _saturation(numbers: BathMap, colours: Colours) -> list[alt.Chart]:
+def _saturation(numbers: BathMap, colours: Colours) -> list[Layer]:
     (left, right), _ = numbers.reach()
     line = [(x, y) for x, y in numbers.saturation_line() if left <= x <= right]
     if len(line) < 2:
         return []
-    x, y = _axes(numbers)
-    drawn = (
-        alt.Chart(_points(line))
-        .mark_line(color=colours["saturation"], strokeWidth=2, strokeDash=[2, 3], clip=True)
-        .encode(x=x, y=y, order="order:Q", tooltip=alt.value(None))
-    )
+    mark = {"type": "line", "color": colours["saturation"], "strokeWidth": 2, "strokeDash": [2, 3], "clip": True}
     at = line[-1] if line[-1][0] > (left + right) / 2 else line[0]
     words = f"crystals at {numbers.coldest:.0f} °C →"
-    return [drawn, _label(numbers, at, words, colours["saturation"], align="right", baseline="bottom", dx=-4, dy=-3)]
+    name = _label(numbers, at, words, colours["saturation"], align="right", baseline="bottom", dx=-4, dy=-3)
+    return [_layer(numbers, mark, line, order=_ORDER), name]
 
 
-def _estimate(numbers: BathMap, colours: Colours) -> alt.Chart:
-    x, y = _axes(numbers)
-    region = alt.Chart(_points(numbers.ellipse())).mark_line(
-        color=colours["bath"], fill=colours["bath"], fillOpacity=0.14, strokeWidth=1.5, clip=True
-    )
-    outline: alt.Chart = region.encode(x=x, y=y, order="order:Q", tooltip=alt.value(None))
-    return outline
+def _ellipse(numbers: BathMap, colours: Colours) -> Layer:
+    mark = {"type": "line", "color": colours["bath"], "fill": colours["bath"], "fillOpacity": 0.14, "strokeWidth": 1.5}
+    return _layer(numbers, {**mark, "clip": True}, numbers.ellipse(), order=_ORDER)
 
 
-def _band(numbers: BathMap, colours: Colours) -> alt.Chart:
-    band: alt.Chart = _rectangle(numbers, *numbers.band()).mark_rect(
-        fill=colours["bath"], fillOpacity=0.2, stroke=colours["bath"], strokeWidth=1.5
-    )
-    return band
-
-
-def _path(numbers: BathMap, colours: Colours) -> list[alt.Chart]:
-    """Return the way of the bath: a filled diamond where it stands, a numbered ring after each step to come."""
+def _path(numbers: BathMap, colours: Colours) -> list[Layer]:
+    """Return the way of the bath: a filled diamond where it stands, a numbered ring after each step."""
     assert numbers.copper_sulfate is not None
     assert numbers.sulfuric_acid is not None
     stations = [(numbers.copper_sulfate, numbers.sulfuric_acid), *numbers.path]
-    x, y = _axes(numbers)
     names = ["bath as measured", *(f"after step {number}" for number in range(1, len(stations)))]
-    data = _points(stations, names)
+    titles = {"words": "where", "x": "copper sulfate, g/L", "y": "sulfuric acid, g/L"}
     tip = [
-        alt.Tooltip("words:N", title="where"),
-        alt.Tooltip("x:Q", title="copper sulfate, g/L", format=".0f"),
-        alt.Tooltip("y:Q", title="sulfuric acid, g/L", format=".0f"),
+        {"field": field, "title": title, "format": "" if field == "words" else ".0f"} for field, title in titles.items()
     ]
-    way = alt.Chart(data).mark_line(color=colours["path"], strokeWidth=2).encode(x=x, y=y, order="order:Q")
-    rings = (
-        alt.Chart(data)
-        .mark_point(color=colours["path"], size=70, strokeWidth=2, fill="transparent")
-        .encode(x=x, y=y, tooltip=tip)
-    )
+    way = {"type": "line", "color": colours["path"], "strokeWidth": 2}
+    ring = {"type": "point", "color": colours["path"], "size": 70, "strokeWidth": 2, "fill": "transparent"}
+    diamond = {"type": "point", "shape": "diamond", "filled": True, "size": 170, "opacity": 1, "color": colours["bath"]}
     here = stations[numbers.done]
-    now = alt.Chart(_points([here])).mark_point(
-        shape="diamond", filled=True, size=170, opacity=1, color=colours["bath"]
-    )
-    words = "bath now" if numbers.done == 0 else f"bath after step {numbers.done}"
+    style = {"fontWeight": "bold", "align": "center"}
     labels = [
-        _label(
-            numbers, point, str(number), colours["path"], align="center", baseline="bottom", dy=-8, fontWeight="bold"
-        )
+        _label(numbers, point, str(number), colours["path"], baseline="bottom", dy=-8, **style)
         for number, point in enumerate(stations)
-        if number and number != numbers.done
+        if number not in (0, numbers.done)
     ]
-    name = _label(numbers, here, words, colours["ink"], align="center", baseline="top", dy=12, fontWeight="bold")
-    return [way, rings, now.encode(x=x, y=y, tooltip=alt.value(None)), *labels, name]
+    words = f"bath after step {numbers.done}" if numbers.done else "bath now"
+    return [
+        _layer(numbers, way, stations, order=_ORDER),
+        _layer(numbers, {**ring, "tooltip": True}, stations, names, tooltip=tip),
+        _layer(numbers, diamond, [here]),
+        *labels,
+        _label(numbers, here, words, colours["ink"], baseline="top", dy=12, **style),
+    ]
 
 
 def describe(numbers: BathMap) -> str:

@@ -129,7 +129,7 @@ def show_map(sheet: Sheet, advice: Advice, done: int = 0) -> None:
     """Show the bath on its map; `done` steps of the correction have been taken."""
     numbers = map_numbers(sheet, advice, done)
     chart = bath_map(numbers, dark=st.context.theme.type == "dark")
-    st.altair_chart(chart, width="stretch", alt=describe(numbers), key="bath_map")
+    st.vega_lite_chart(spec=chart, width="stretch", alt=describe(numbers), key="bath_map")
     known = [numbers.copper_sulfate, numbers.sulfuric_acid]
     if None not in known:
         said = "The blue region holds your bath with 95 % probability; the line is the way of the correction."

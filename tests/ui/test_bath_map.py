@@ -13,7 +13,7 @@ KNOWN = BathMap((195.0, 248.0), (30.0, 75.0), 12.0, 188.0, 21.0, (44.0, -3.0, 0.
 
 
 def spec(numbers, **more):
-    return json.loads(bath_map(numbers, **more).to_json())
+    return json.loads(json.dumps(bath_map(numbers, **more), allow_nan=False))
 
 
 def words(numbers):
