@@ -131,7 +131,7 @@ OFF_BY_ONE = {
 def test_last_figure_off_by_one(row):
     """Talbot says himself that his last figure may be off by one.
 
-    W14 is 0.94328, as if cut rather than rounded; W15 is 66.724 with the potassium bicarbonate of today (100.114 g/mol),
+    W14 is 0.94328, as if cut rather than rounded; W15 is 66.724 with potassium bicarbonate at 100.114 g/mol,
     and he used older atomic weights.
     """
     value, last_figure = OFF_BY_ONE[row]
