@@ -133,13 +133,13 @@ def standards_for(
 
     lowest, highest: g/L CuSO4.5H2O of the baths to bracket, 0 < lowest < highest. count: 2 or more. volume_mL: of each
     jar. path_cm: depth of liquid that is looked through. pentahydrate_mass_fraction: of the crystals (anhydrous: above
-    1). seen_by: "eye" or "camera", which needs paler liquids. The dilution is the same for all and for the bath. Raises
-    ValueError for what cannot be made.
+    1). seen_by: "eye" or "camera", which needs paler liquids. Raises StandardsError for what
+    cannot be made.
     """
-    if not (0 < lowest < highest and count >= 2 and min(volume_mL, path_cm, pentahydrate_mass_fraction) > 0):
-        raise ValueError(
-            f"no standards from {lowest:g} to {highest:g} g/L: {count} of {volume_mL:g} mL, {path_cm:g} cm"
-        )
+    sizes = volume_mL, path_cm, pentahydrate_mass_fraction
+    if not (0 < lowest < highest and count >= 2 and min(sizes) > 0 and seen_by in STRONGEST):
+        given = f"{count} of {volume_mL:g} mL from {lowest:g} to {highest:g} g/L, {path_cm:g} cm, {seen_by}"
+        raise StandardsError(f"such standards cannot be made: {given}")
     strength = highest / COPPER_SULFATE_PENTAHYDRATE * path_cm / STRONGEST[seen_by]
     dilution = next((times for times in DILUTIONS if times >= strength), DILUTIONS[-1])
     grams = volume_mL / 1000 / pentahydrate_mass_fraction / dilution
