@@ -278,8 +278,11 @@ def test_dull_is_decided_by_the_jar_test_until_it_is_done():
 
 
 def test_next_test_is_the_quicker_of_the_first_two():
-    found = diagnose(sheet(["peeling"]))
+    found = diagnose(
+        parse_sheet(b'[bath]\nvolume = "5 L"\ntemperature = "24 degC"\n[deposit]\nlooks = ["burnt edges"]\n')
+    )
     first, second = found.causes[:2]
+    assert first.minutes != second.minutes
     quicker = min((first, second), key=lambda cause: cause.minutes)
     assert found.next_test.startswith(quicker.test)
 
