@@ -21,10 +21,11 @@ from scipy.special import log_ndtr, ndtr
 from advisor.readings.model import FloatArray
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.solubility import CEILING_FRACTION, crystallises_below, saturation
-from advisor.window import SURE, Limits, Verdict, probability_inside
+from advisor.window import SURE, Limits, Verdict, judge, probability_inside
 
 LEVEL_TOLERANCE = 0.005  # a level within half a percent of the usual one needs nothing
 ROUNDING_MARGIN = 0.0005  # of probability, kept for the rounding of amounts
+FAR_OUTSIDE = 0.05  # probability of being inside below which the search is led by each limit alone
 LOG_SURE = log(SURE + ROUNDING_MARGIN)
 ACID_PER_ALKALINITY = 98.07 / 100.09  # g H2SO4 per g alkalinity as CaCO3
 WATER_DENSITY = 0.9982  # g/mL at 20 degC
@@ -234,19 +235,50 @@ _MOVABLE = ("copper_sulfate", "sulfuric_acid")
 def _best(task: Task) -> Amounts | None:
     """Return the best rounded amounts, or None where nothing puts the bath inside.
 
-    Given up one after the other, where it cannot be had: taking nothing out, making up the level, adding as few
-    things as will do.
+    Given up one after the other, where it cannot be had: taking nothing out, making up the level, adding as few things
+    as will do. Bath is taken out where something is high or a bath known exactly would need it, never to replace what
+    is merely not known.
     """
-    if _Search(task, frozenset(_MOVABLE), level=False, free_to_take_out=True).run() is None:
-        return None
-    needed = [component for component in _MOVABLE if task.needs(component)]
+    everything = frozenset(_MOVABLE)
+    takes_out = [False]
+    if not _Search(task, everything, level=False, free_to_take_out=False).possible():
+        high = any(verdict.state == "high" for verdict in task.verdicts.values())
+        exact = _known_exactly(task)
+        if not high and _Search(exact, everything, level=False, free_to_take_out=False).possible():
+            return None
+        if not _Search(task, everything, level=False, free_to_take_out=True).possible():
+            return None
+        takes_out = [True]
+    # What is likely too low can only rise by adding it; the rest is added only where nothing else helps.
+    short = {name for name in _MOVABLE if (task.verdicts[name].probability_low or 0.0) > 1 - SURE}
+    needed = {name for name in _MOVABLE if task.needs(name)}
     subsets = [frozenset(chosen) for size in range(3) for chosen in itertools.combinations(_MOVABLE, size)]
-    subsets.sort(key=lambda chosen: (len(chosen - set(needed)), len(chosen)))
-    for free_to_take_out, level, added in itertools.product((False, True), (True, False), subsets):
+    subsets = [chosen for chosen in subsets if short <= chosen]
+    subsets.sort(key=lambda chosen: (len(chosen - needed), len(chosen)))
+    if task.aim == "least":
+        subsets = [everything]  # cost alone decides what is added
+    levels = (True, False) if task.volume < task.usual_volume else (True,)
+    for free_to_take_out, level, added in itertools.product(takes_out, levels, subsets):
         found = _Search(task, added, level, free_to_take_out).run()
         if found:
             return found
     return None
+
+
+def _known_exactly(task: Task) -> Task:
+    """Return the task of a bath that holds what is estimated, to half a percent of its upper limits."""
+    nearly = {name: 0.005 * (verdict.limits[1] if verdict.limits else 1.0) for name, verdict in task.verdicts.items()}
+    verdicts = {
+        name: judge(getattr(task, name), nearly[name], verdict.limits) if task.measured(name) else verdict
+        for name, verdict in task.verdicts.items()
+    }
+    return replace(
+        task,
+        covariance=(nearly["copper_sulfate"] ** 2, 0.0, nearly["sulfuric_acid"] ** 2),
+        chloride_standard_uncertainty=nearly["chloride"],
+        volume_relative_uncertainty=0.0,
+        verdicts=verdicts,
+    )
 
 
 class _Search:
@@ -256,7 +288,8 @@ class _Search:
         self.task, self.free_to_take_out = task, free_to_take_out
         self.moving = added | {component for component in _MOVABLE if task.needs(component)}
         usual = min(task.usual_volume, task.most_volume) if level else 0.0
-        self.least_volume = max(task.least_volume, usual * (1 - LEVEL_TOLERANCE / 5))
+        self.least_volume = max(task.least_volume, usual * (1 - LEVEL_TOLERANCE / 10))
+        self.least_rounded = max(task.least_volume, usual * (1 - 0.8 * LEVEL_TOLERANCE))
         self.unit = task.volume * np.array([1.0, 1000.0, 100.0, 100.0])
         stock = task.stock
         most_acid = stock.acid_on_hand * stock.acid_density
@@ -270,9 +303,16 @@ class _Search:
             self.unit * [0.95, 100.0, 20.0, 20.0],
         )
 
+    def _bounds(self) -> list[tuple[float, float]]:
+        return [(0.0, high) for high in self.most / self.unit]
+
+    def possible(self) -> bool:
+        """Tell whether any amounts, not yet rounded, put the bath inside."""
+        return self._feasible(self._bounds()) is not None
+
     def run(self) -> Amounts | None:
         """Return the best rounded amounts, or None."""
-        bounds = [(0.0, high) for high in self.most / self.unit]
+        bounds = self._bounds()
         start = self._feasible(bounds)
         if start is None:
             return None
@@ -280,28 +320,31 @@ class _Search:
             least = self._minimise(lambda x: float(x[0]), start, bounds)
             start = start if least is None else least
             bounds[0] = (0.0, float(start[0]) + 1e-6)
-        best = self._minimise(self._merit, start, bounds)
+        best = self._minimise(lambda x: self._merit_of(self._amounts(x)), start, bounds)
         return self._rounded(start if best is None else best)
 
     def _amounts(self, x: FloatArray) -> Amounts:
         return Amounts(*(float(value) for value in x * self.unit))
 
-    def _margins(self, amounts: Amounts, from_afar: bool = False) -> FloatArray:
-        """Return what must not be negative: tank, solubility and log-probability, each scaled to about one.
-
-        from_afar: a stand-in for the log-probability that has a slope where the probability itself is nothing.
-        """
+    def _margins(self, amounts: Amounts, least_volume: float | None = None) -> FloatArray:
+        """Return what must not be negative: tank, solubility and log-probability, each scaled to about one."""
         task = self.task
         after = forward(task, amounts, chloride_made_up=True)
         margins = [
-            (after.volume - self.least_volume) / task.volume,
+            (after.volume - (least_volume or self.least_volume)) / task.volume,
             (task.most_volume - after.volume) / task.volume,
-            0.1 * ((self._log_sides(after) if from_afar else log(after.probability_in + 1e-12)) - LOG_SURE),
+            0.1 * (self._log_probability(after) - LOG_SURE),
         ]
         if task.solubility_counts and task.measured("copper_sulfate"):
             ceiling = CEILING_FRACTION * float(saturation(task.coldest, after.sulfuric_acid))
             margins.append((ceiling - after.copper_sulfate) / 100)
         return np.array(margins)
+
+    def _log_probability(self, after: After) -> float:
+        """Return the log-probability of being inside; far outside, where it has no slope, a stand-in that has one."""
+        if after.probability_in > FAR_OUTSIDE:
+            return log(after.probability_in)
+        return min(log(FAR_OUTSIDE), self._log_sides(after))
 
     def _log_sides(self, after: After) -> float:
         """Return the sum of the log-probabilities of being on the right side of each limit alone."""
@@ -320,16 +363,16 @@ class _Search:
             made_up = component == "chloride"  # what it falls short is added afterwards
             below = 0.0 if low <= 0 or made_up else float(log_ndtr((value - low) / spread))
             total += below + float(log_ndtr((high - value) / spread))
-        return total
+        return float(total)
 
-    def _merit(self, x: FloatArray) -> float:
+    def _merit_of(self, amounts: Amounts) -> float:
         """Return what is to be small: distance from the aim, then cost; for the least, cost alone."""
-        task, amounts = self.task, self._amounts(x)
+        task = self.task
         everything = Amounts(crystals=100 * task.volume, acid=50 * task.volume)
         cost = _cost(task, amounts) / _cost(task, everything)
         if task.aim == "least":
-            return cost + 1e-5 * float(x[1])
-        return self._distance(forward(task, amounts)) + 1e-4 * cost + 1e-4 * float(x[1])
+            return cost + 1e-5 * amounts.water / self.unit[1]
+        return self._distance(forward(task, amounts)) + 1e-4 * (cost + amounts.water / self.unit[1])
 
     def _distance(self, after: After) -> float:
         """Return the squared distance from the aim in widths of the window, over what is being moved."""
@@ -342,27 +385,20 @@ class _Search:
         return total
 
     def _feasible(self, bounds: list[tuple[float, float]]) -> FloatArray | None:
-        """Return a point within all margins, or None: first roughly, from afar, then exactly."""
+        """Return a point within all margins, or None: the largest violation, a fifth variable, is driven to zero."""
         guess = np.array([low + 0.05 * (min(high, 1.0) - low) for low, high in bounds])
-        for from_afar in (True, False):
-            guess = self._least_violation(guess, bounds, from_afar)
-            if np.min(self._margins(self._amounts(guess))) > -1e-6:
-                return guess
-        return None
-
-    def _least_violation(self, guess: FloatArray, bounds: list[tuple[float, float]], from_afar: bool) -> FloatArray:
-        """Return the point at which the largest violation, a fifth variable, is least."""
-        worst = max(0.0, -float(np.min(self._margins(self._amounts(guess), from_afar))))
+        worst = max(0.0, -float(np.min(self._margins(self._amounts(guess)))))
         result = minimize(
             lambda y: y[4],
             np.append(guess, worst),
             jac=lambda y: np.array([0.0, 0.0, 0.0, 0.0, 1.0]),
             method="SLSQP",
             bounds=[*bounds, (0.0, None)],
-            constraints={"type": "ineq", "fun": lambda y: self._margins(self._amounts(y[:4]), from_afar) + y[4]},
-            options={"maxiter": 60, "ftol": 1e-9},
+            constraints={"type": "ineq", "fun": lambda y: self._margins(self._amounts(y[:4])) + y[4]},
+            options={"maxiter": 80, "ftol": 1e-9},
         )
-        return np.asarray(np.clip(result.x[:4], *np.transpose(bounds)))
+        found = np.asarray(np.clip(result.x[:4], *np.transpose(bounds)))
+        return found if np.min(self._margins(self._amounts(found))) > -1e-6 else None
 
     def _minimise(
         self, merit: Callable[[FloatArray], float], start: FloatArray, bounds: list[tuple[float, float]]
@@ -381,25 +417,32 @@ class _Search:
 
     def _rounded(self, x: FloatArray) -> Amounts | None:
         """Return the best of the roundings next to a point that keeps the bath inside; None if none does."""
-        exact, steps = x * self.unit, _steps(self.task)
-        choices = []
-        for value, step, high in zip(exact, steps, self.most, strict=True):
-            below = floor(value / step + 1e-6)
-            near = {max(below + shift, 0) * step for shift in (-1, 0, 1, 2)} if value > 1e-4 * step else {0.0}
-            choices.append(sorted(amount for amount in near if amount <= high + 1e-9) or [0.0])
-        sound = []
-        for combination in itertools.product(*choices):
-            amounts = Amounts(*combination)
-            if np.min(self._margins(amounts)) >= -1e-12:
-                sound.append((round(amounts.take_out, 9), self._merit(np.array(combination) / self.unit), amounts))
-        return _with_chloride(self.task, min(sound, key=lambda item: item[:2])[2]) if sound else None
+        for shifts in ((0, 1), (-1, 0, 1, 2)):
+            choices = [self._near(*item, shifts) for item in zip(x * self.unit, _steps(self.task), self.most, strict=True)]
+            sound = [
+                amounts
+                for amounts in (Amounts(*combination) for combination in itertools.product(*choices))
+                if np.min(self._margins(amounts, self.least_rounded)) >= -1e-12
+            ]
+            if sound:
+                best = min(sound, key=lambda amounts: (round(amounts.take_out, 9), self._merit_of(amounts)))
+                return _with_chloride(self.task, best)
+        return None
+
+    @staticmethod
+    def _near(exact: float, step: float, most: float, shifts: tuple[int, ...]) -> list[float]:
+        """Return the rounded amounts about an exact one; nothing stays nothing."""
+        if exact <= 1e-4 * step:
+            return [0.0]
+        below = floor(exact / step + 1e-6)
+        return sorted({max(below + shift, 0) * step for shift in shifts if (below + shift) * step <= most + 1e-9}) or [0.0]
 
 
 def _steps(task: Task) -> FloatArray:
     """Return to what litres out and grams of water, crystals and acid are rounded: about 0.1 % of what the bath holds."""
     water = max(_nice(2 * task.volume), 1.0)
-    crystals = max(_nice(0.2 * task.volume), task.weighed_to)
-    acid = max(_nice(0.1 * task.volume), 0.1) * task.stock.acid_density
+    crystals = max(_nice(0.1 * task.volume), task.weighed_to)
+    acid = max(_nice(0.05 * task.volume), 0.1) * task.stock.acid_density
     return np.array([water / 1000, water, crystals, acid])
 
 
@@ -412,13 +455,14 @@ def _nice(value: float) -> float:
 # --- Where nothing reaches the window -------------------------------------------------------------
 
 
-def _what_blocks(task: Task) -> str | None:
+def _what_blocks(known: Task) -> str | None:
     """Name the limit that stands in the way and what lifting it would take; None where only better readings would help."""
+    task = _known_exactly(known)
+    if _best(task) is not None:
+        return None
     stock = task.stock
     unlimited = replace(stock, crystals_on_hand=inf, acid_on_hand=inf)
     roomy = replace(task, most_volume=50 * task.volume, least_volume=0.0)
-    if _best(replace(roomy, stock=unlimited, solubility_counts=False)) is None:
-        return None
     found = _best(replace(task, stock=replace(stock, crystals_on_hand=inf)))
     if found:
         return f"the crystals on hand: {stock.crystals_on_hand:.0f} g, and {found.crystals:.0f} g are needed"

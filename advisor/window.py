@@ -10,7 +10,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import sqrt
 
-import numpy as np
 from scipy.special import ndtr, owens_t
 
 from advisor import tables
@@ -80,7 +79,7 @@ def probability_below(h: float, k: float, correlation: float) -> float:
     Source: D. B. Owen, "Tables for computing bivariate normal probabilities", Ann. Math. Statist. 27 (1956)
     1075-1090, eq. 2.1, from memory; checked in the tests against numerical integration. Absolute accuracy 1e-12.
     """
-    h, k = (float(np.clip(value, -38.0, 38.0)) or 1e-14 for value in (h, k))
+    h, k = (min(max(value, -38.0), 38.0) or 1e-14 for value in (h, k))
     root = sqrt(1.0 - correlation**2)
     both = (
         0.5 * (ndtr(h) + ndtr(k)) - owens_t(h, (k / h - correlation) / root) - owens_t(k, (h / k - correlation) / root)

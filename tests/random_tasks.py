@@ -1,0 +1,89 @@
+"""Random correction tasks, and what is recomputed about them independently of advisor.correction. Not a test module."""
+
+from dataclasses import replace
+
+import numpy as np
+from scipy.optimize import brentq
+from scipy.special import ndtr
+
+from advisor.correction import Amounts, Stock, Task
+from advisor.solution.density import density
+from advisor.window import judge, not_measured
+
+NODES = np.polynomial.legendre.leggauss(200)
+LIMITS = {"copper_sulfate": (195.0, 248.0), "sulfuric_acid": (30.0, 75.0), "chloride": (50.0, 120.0)}
+
+
+def random_task(rng: np.random.Generator, aim: str = "middle") -> Task:
+    """Return a bath of any condition with stock, tank and knowledge of any kind."""
+    copper, acid = rng.uniform(80, 330), rng.uniform(5, 120)
+    copper_u, acid_u = rng.uniform(1, 0.05 * copper + 3), rng.uniform(0.5, 0.06 * acid + 1.5)
+    correlation, volume = rng.uniform(-0.8, 0.3), rng.uniform(1, 30)
+    verdicts = {
+        "copper_sulfate": judge(copper, copper_u, LIMITS["copper_sulfate"]),
+        "sulfuric_acid": judge(acid, acid_u, LIMITS["sulfuric_acid"]),
+        "chloride": not_measured(LIMITS["chloride"]),
+    }
+    chloride, chloride_u = None, 0.0
+    if rng.random() < 0.4:
+        chloride, chloride_u = rng.uniform(10, 160), rng.uniform(2, 12)
+        verdicts["chloride"] = judge(chloride, chloride_u, LIMITS["chloride"])
+    stock = Stock(crystals_price=9.0, acid_price=4.0)
+    if rng.random() < 0.5:
+        stock = replace(stock, acid_strength=0.37, acid_density=1.277)
+    if rng.random() < 0.3:
+        stock = replace(stock, crystals_on_hand=rng.uniform(0, 1500), acid_on_hand=rng.uniform(0, 1500))
+    if rng.random() < 0.2:
+        stock = replace(stock, water_chloride=30.0, water_alkalinity=300.0)
+    return Task(
+        copper_sulfate=copper,
+        sulfuric_acid=acid,
+        foreign_solids=rng.uniform(0, 6),
+        chloride=chloride,
+        covariance=(copper_u**2, correlation * copper_u * acid_u, acid_u**2),
+        chloride_standard_uncertainty=chloride_u,
+        volume=volume,
+        volume_relative_uncertainty=0.011,
+        verdicts=verdicts,
+        usual_volume=volume * rng.choice([1.0, 1.0, 1.1]),
+        least_volume=volume * 0.9,
+        most_volume=volume * rng.choice([1.1, 1.2]),
+        coldest=rng.uniform(8, 20),
+        aim=aim,
+        aim_copper_sulfate=221.5,
+        aim_sulfuric_acid=52.5,
+        stock=stock,
+    )
+
+
+def balance(task: Task, amounts: Amounts) -> tuple[float, float, float]:
+    """Return volume [L], copper sulfate and acid [g/L] afterwards: grams added up, the volume found by bisection."""
+    kept = task.volume - amounts.take_out
+    start = 1000 * kept * float(density(task.copper_sulfate, task.sulfuric_acid, task.foreign_solids))
+    total = start + amounts.water + amounts.crystals + amounts.acid
+    stock = task.stock
+    copper = task.copper_sulfate * kept + amounts.crystals * stock.crystals_pentahydrate
+    taken_by_water = stock.water_alkalinity / 1000 * amounts.water / 998.2 * 98.07 / 100.09
+    acid = task.sulfuric_acid * kept + amounts.acid * stock.acid_strength - taken_by_water
+    foreign = task.foreign_solids * kept + amounts.crystals * stock.crystals_inert
+    volume = brentq(
+        lambda v: 1000 * v * float(density(copper / v, acid / v, foreign / v)) - total, 0.2 * kept, 10 * kept, xtol=1e-12
+    )
+    return volume, copper / volume, acid / volume
+
+
+def probability_of_box(mean, covariance, limits) -> float:
+    """Return P(both inside) by conditioning on the first value: Gauss-Legendre over its interval."""
+    variance, shared, other = covariance
+    nodes, weights = NODES
+    spread = np.sqrt(variance)
+    low = max(limits[0][0], mean[0] - 9 * spread)
+    high = min(limits[0][1], mean[0] + 9 * spread)
+    if high <= low:
+        return 0.0
+    x = 0.5 * (high - low) * nodes + 0.5 * (high + low)
+    density_x = np.exp(-0.5 * ((x - mean[0]) / spread) ** 2) / spread / np.sqrt(2 * np.pi)
+    y = mean[1] + shared / variance * (x - mean[0])
+    y_spread = np.sqrt(other - shared**2 / variance)
+    inside = ndtr((limits[1][1] - y) / y_spread) - ndtr((limits[1][0] - y) / y_spread)
+    return float(0.5 * (high - low) * np.sum(weights * density_x * inside))
