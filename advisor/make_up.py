@@ -32,6 +32,7 @@ MIXED_TO = {"copper_sulfate": 0.014, "sulfuric_acid": 0.032}
 MOST = {"copper_sulfate": 450.0, "sulfuric_acid": 400.0}  # g/L
 BATTERY_ACID_STRENGTH = 0.37  # mass fraction
 ACID_AT_ONCE = 50.0  # mL a litre (common practice, no source)
+ANHYDROUS_WARMS = 0.07  # degC for each g/L as pentahydrate, from enthalpies of formation from memory
 WATER_FIRST = 0.8  # share of the water in which the crystals dissolve; the rest tops up (judgement)
 SALT_SOLUTION_CHLORIDE = 10.0  # mg chloride a mL of the salt solution of 16.5 g/L
 
@@ -294,14 +295,17 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str
     """Say how to mix: crystals in warm water first, acid in portions into the cooled liquid, then to the mark."""
     litres = amounts.water / WATER_DENSITY / 1000
     first = WATER_FIRST * litres
-    cooler = cooling_by_crystals(amounts.crystals, first)
+    salt = amounts.crystals * task.stock.crystals_pentahydrate
+    turns = f"cools it by about {cooling_by_crystals(amounts.crystals, first):.0f} °C"
+    if task.stock.crystals_pentahydrate > 1:  # anhydrous
+        turns = f"warms it by about {ANHYDROUS_WARMS * salt / first:.0f} °C: in spoonfuls, and start with cold water"
     millilitres = amounts.acid / task.stock.acid_density
     portions = math.ceil(millilitres / (ACID_AT_ONCE * first) - 1e-9)
     warmer = warming_by_acid(amounts.acid, task.stock.acid_strength, first)
     split = f" in {portions} portions, cooling between," if portions > 1 else ""
     steps = [
         f"Warm {first:.2f} L of distilled water to about 40 °C in a plastic or glass vessel.",
-        f"Stir in {amounts.crystals:.4g} g of crystals until all is dissolved; that cools it by about {cooler:.0f} °C.",
+        f"Stir in {amounts.crystals:.4g} g of crystals until all is dissolved; that {turns}.",
         f"Let it cool to room temperature. Pour in {millilitres:.4g} mL ({amounts.acid:.4g} g) of acid of "
         f"{100 * task.stock.acid_strength:.0f} %{split} thinly and while stirring; it warms by about {warmer:.0f} "
         "°C in all.",
@@ -326,10 +330,11 @@ def _warnings(sheet: Sheet, task: Task, mixture: Mixture, amounts: Amounts, is_r
         said.append(phrases.FOREIGN_STOCK.format(what="crystals", assumed="99 % pentahydrate"))
     if not mixture.stays_dissolved:
         warm = float(crystallises_below(mixture.copper_sulfate / CEILING_FRACTION, mixture.sulfuric_acid))
+        most = CEILING_FRACTION * float(saturation(task.coldest, mixture.sulfuric_acid))
         said.append(
             f"Too much copper sulfate for {task.coldest:.0f} °C with this acid: keep the bath above {warm:.0f} °C, "
-            "or mix it with less "
-            "copper, or crystals will form."
+            "or mix it with at "
+            f"most {most:.0f} g/L, or crystals will form."
         )
     if mixture.fits_tank is False:
         said.append(f"{mixture.volume:.2f} L do not fit: the tank holds at most {task.most_volume:.2f} L.")

@@ -21,7 +21,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from math import prod
+from math import inf, prod
 from typing import Any, ClassVar
 
 import numpy as np
@@ -30,12 +30,12 @@ from scipy.special import expit, ndtr
 
 from advisor import phrases
 from advisor.advise import NAMES, Advice, advise, make_task
-from advisor.correction import USUAL_PRICE, WATER_DENSITY, Amounts, Task, forward
+from advisor.correction import USUAL_PRICE, WATER_DENSITY, Amounts, Plan, Task, correct, forward
 from advisor.make_up import cost_of, empty_tank, fresh
 from advisor.sections import Section
 from advisor.sheet import Keep, Sheet
 from advisor.solution.solubility import CEILING_FRACTION, saturation
-from advisor.ways import SURE_REACH, Way, leaning, ways
+from advisor.ways import SURE_REACH, Way, leaning, ways, ways_cautions, ways_section
 from advisor.window import COMPONENTS
 
 CHOICES = ("correct", "part-replace", "remake")
@@ -71,6 +71,7 @@ MINUTES = {"correct": 15.0, "step": 10.0, "part-replace": 90.0, "remake": 150.0}
 MINUTE_WORTH = 0.2
 CLOSE_CALL = 0.6  # a choice less sure than that is called a close call
 SPOILT_PIECE = 30.0  # what plating on in a bath that is not cured costs
+WASTE_COUNTS = 2.0  # per L, besides its price: what wastes less comes first
 USUAL_DISPOSAL_PRICE = 2.5  # per L, only to weigh the choices where the sheet names none
 # Where a known excess calls for a large fraction, what nobody measured goes with it: the probability that the rest is
 # worth keeping falls through a half at 0.6 (judgement, after the rule that replacing pays up to about half).
@@ -108,7 +109,7 @@ class Option:
     minutes: float
     probability_in: float | None
     probability_cures: float
-    weighed_cost: float  # with usual prices where the sheet has none, and work
+    weighed_cost: float  # with usual prices where the sheet has none, work, and a weight on waste
 
     @property
     def cost(self) -> float | None:
@@ -158,10 +159,7 @@ class Decision:
             "options": [option.to_dict() for option in self.options],
             "turns_at_fraction": self.turns_at,
             "ailments": dict(self.ailments),
-            "ways_that_waste_nothing": [
-                {"way": way.title, **way.amounts, "probability_in": way.after.probability_in if way.after else None}
-                for way in self.ways
-            ],
+            "ways_that_waste_nothing": [way.to_dict() for way in self.ways],
             "reasons": list(self.reasons),
             "what_to_do": list(self.what_to_do),
             "would_change_its_mind": list(self.would_change),
@@ -176,9 +174,9 @@ class Decision:
             Section("What to do with the bath", (first, *self.reasons)),
             Section("What to do, in this order", self.what_to_do, numbered=True),
             Section("The choices side by side", (*map(_option_line, self.options), self._turning_line())),
-            Section("Ways that waste nothing", tuple(f"{way.title}. {way.text}" for way in self.ways)),
+            ways_section(self.ways),
             Section("What would change this", self.would_change),
-            Section("Take care", (*_way_cautions(self.ways), *_CAUTIONS), caution=True),
+            Section("Take care", (*ways_cautions(self.ways), *_CAUTIONS), caution=True),
         )
         return tuple(block for block in blocks if block.lines)
 
@@ -341,9 +339,11 @@ def _options(
 
 def _in_place(advice: Advice, task: Task, cures: float) -> Option:
     """Return correcting in place: the plan of the advice. cures: probability that it cures the rest."""
-    plan = advice.plan
+    plan = _not_held_up(advice, task)
     inside = MENDABLE if plan.state == "first part" or advice.estimate is None else plan.after.probability_in
-    minutes = MINUTES["correct"] + MINUTES["step"] * len(advice.steps) if plan.state != "none needed" else 0.0
+    minutes = 0.0
+    if plan.state != "none needed":
+        minutes = MINUTES["correct"] + MINUTES["step"] * sum(1 for amount in vars(plan.amounts).values() if amount > 0)
     return Option(
         "correct",
         0.0,
@@ -355,6 +355,14 @@ def _in_place(advice: Advice, task: Task, cures: float) -> Option:
         cures * inside,
         _usual_cost(task, plan.amounts) + MINUTE_WORTH * minutes,
     )
+
+
+def _not_held_up(advice: Advice, task: Task) -> Plan:
+    """Return the plan without what would hold up a fresh bath as well: too little stock, or a place too cold."""
+    if advice.plan.state != "not possible" or advice.estimate is None:
+        return advice.plan
+    unlimited = replace(task.stock, crystals_on_hand=inf, acid_on_hand=inf)
+    return correct(replace(task, stock=unlimited, solubility_counts=False))
 
 
 def _replacing(
@@ -378,7 +386,7 @@ def _replacing(
         MINUTES[choice],
         inside if known else None,
         cures * (inside if known else MENDABLE),
-        _usual_cost(task, amounts) + waste * price + MINUTE_WORTH * MINUTES[choice],
+        _usual_cost(task, amounts) + waste * (price + WASTE_COUNTS) + MINUTE_WORTH * MINUTES[choice],
     )
 
 
@@ -422,23 +430,27 @@ def _usual_cost(task: Task, amounts: Amounts) -> float:
 
 
 def _choose(options: tuple[Option, ...]) -> str:
-    """Return the choice of least expected cost: where it fails, a piece is spoilt and what does cure is paid too."""
-    right = _right(options)
-    correct, part, remake = (option.weighed_cost for option in options)
-    failed = right["part-replace"] * part + right["remake"] * remake
+    """Return the choice of least expected cost: where it fails, a piece is spoilt and the next best is paid too."""
+    in_place, part, remake = options
+    failed = remake.weighed_cost + SPOILT_PIECE
+    replaces = part.weighed_cost + (1 - part.probability_cures) * failed
+    still = 1 - in_place.probability_cures
+    # Where correcting has failed, replacing cures in what is left of its probability.
+    left = _right(options)["part-replace"] / still if still > 0 else 0.0
+    next_best = min(part.weighed_cost + (1 - left) * failed, remake.weighed_cost)
     expected = {
-        "correct": correct + failed + (1 - right["correct"]) * SPOILT_PIECE,
-        "part-replace": part + right["remake"] * (remake + SPOILT_PIECE),
-        "remake": remake,
+        "correct": in_place.weighed_cost + still * (SPOILT_PIECE + next_best),
+        "part-replace": replaces,
+        "remake": remake.weighed_cost,
     }
     return min(CHOICES, key=lambda choice: expected[choice])
 
 
 def _right(options: tuple[Option, ...]) -> dict[str, float]:
     """Return for each choice the probability that it cures and that no smaller one would have."""
-    correct, part, _ = (option.probability_cures for option in options)
-    part = max(part, correct)
-    return {"correct": correct, "part-replace": part - correct, "remake": 1 - part}
+    in_place, part, _ = (option.probability_cures for option in options)
+    part = max(part, in_place)
+    return {"correct": in_place, "part-replace": part - in_place, "remake": 1 - part}
 
 
 def _turning_fraction(options: tuple[Option, ...], called_for: float) -> float:
@@ -493,8 +505,8 @@ def _reasons(sheet: Sheet, wanted: Keep, advice: Advice, options: tuple[Option, 
             f"{name.capitalize()}: {value:.2g} g/L, tolerated up to about {limit:g} g/L (from memory); replacing "
             f"{100 * options[1].fraction:.0f} % leaves {left:.2g} g/L. Plating it out does not remove it."
         )
-    if advice.plan.blocked_by and choice == "correct":
-        said.append(f"In the way of correcting it: {advice.plan.blocked_by}.")
+    if advice.plan.blocked_by and not sheet.bath.condition:
+        said.append(f"In the way as things stand: {advice.plan.blocked_by}.")
     return tuple(said)
 
 
@@ -573,12 +585,15 @@ def _option_line(option: Option) -> str:
         "remake": "Remake",
     }[option.choice]
     cost = "cost not known, prices are missing" if option.cost is None else f"cost {option.cost:.2f}"
-    inside = "" if option.probability_in is None else f", inside the window with {100 * option.probability_in:.0f} %"
+    inside = "" if option.probability_in is None else f", inside the window: {_percent(option.probability_in)}"
     return (
-        f"{name}: {cost}, {option.waste:.1f} L of copper waste, about {option.minutes:.0f} min{inside}, cures with "
-        f"{100 * option.probability_cures:.0f} %. Does not cure: {'; '.join(_DOES_NOT[option.choice])}."
+        f"{name}: {cost}, {option.waste:.1f} L of copper waste, about {option.minutes:.0f} min{inside}, the liquid "
+        "then sound: "
+        f"{_percent(option.probability_cures)}. Does not cure: {'; '.join(_DOES_NOT[option.choice])}."
     )
 
 
-def _way_cautions(found: tuple[Way, ...]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(caution for way in found for caution in way.cautions))
+def _percent(probability: float) -> str:
+    """Write a probability, never as a certainty."""
+    percent = 100 * probability
+    return "over 99 %" if percent > 99 else "under 1 %" if percent < 1 else f"{percent:.0f} %"

@@ -13,12 +13,14 @@ source.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from math import sqrt
+from typing import Any
 
 from advisor import phrases
 from advisor.correction import LEVEL_TOLERANCE, WATER_DENSITY, After, Plan, Task
+from advisor.sections import Section
 from advisor.solution.composition import Masses, composition
 from advisor.solution.molar_masses import COPPER, COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
 from advisor.window import Verdict, probability_inside
@@ -49,6 +51,20 @@ class Way:
     text: str
     cautions: tuple[str, ...] = field(default=())
     after: After | None = None
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the way as in a JSON result: units in the names, None where the bath stays as it is."""
+        return {"way": self.title, **self.amounts, "probability_in": self.after.probability_in if self.after else None}
+
+
+def ways_section(found: Sequence[Way]) -> Section:
+    """Return the ways as a block for a reader; it has no lines where none fits."""
+    return Section("Ways that waste nothing", tuple(f"{way.title}. {way.text}" for way in found))
+
+
+def ways_cautions(found: Sequence[Way]) -> tuple[str, ...]:
+    """Return the cautions of the ways, each once."""
+    return tuple(dict.fromkeys(caution for way in found for caution in way.cautions))
 
 
 def ways(task: Task, plan: Plan) -> tuple[Way, ...]:
@@ -146,7 +162,7 @@ def copper_carbonate(task: Task) -> Way | None:
 
 def evaporate(task: Task, plan: Plan) -> Way | None:
     """Offer to let water leave where the tank is too full, and the bath is not too strong already."""
-    if any(leaning(task.verdicts[name]) == "high" for name in ("copper_sulfate", "sulfuric_acid")):
+    if any(leaning(task.verdicts[name]) not in ("low", "in") for name in ("copper_sulfate", "sulfuric_acid")):
         return None
     surplus = task.volume - task.usual_volume
     if surplus <= LEVEL_TOLERANCE * task.usual_volume:

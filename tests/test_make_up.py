@@ -94,6 +94,16 @@ def test_steps_stand_in_the_order_in_which_it_is_safe():
     assert "34 mL of salt solution" in steps[4]
 
 
+def test_anhydrous_crystals_weigh_less_and_warm_the_water():
+    raw = {"bath": {"volume": "4 L"}, "mix": {"volume": "4 L"}}
+    blue = mix(read_sheet({**raw, "stock": {"crystals": {"purity": "100 %"}}}))
+    grey = mix(read_sheet({**raw, "stock": {"crystals": {"purity": "100 %", "form": "anhydrous"}}}))
+    assert blue.crystals / grey.crystals == pytest.approx(249.68 / 159.60, rel=1e-3)
+    assert grey.copper_sulfate == pytest.approx(blue.copper_sulfate, rel=1e-3)
+    assert "cools it by" in blue.steps[1]
+    assert "warms it by" in grey.steps[1]
+
+
 def test_kitchen_rule_has_enough_copper_and_far_too_little_acid():
     made = mix(sheet(KITCHEN_RULE, "96 %"))
     assert made.copper_sulfate == pytest.approx(210, abs=6)
@@ -152,7 +162,8 @@ def test_too_much_for_the_cold_is_said_with_the_temperature_that_will_do():
     assert not made.stays_dissolved
     assert made.copper_sulfate > 0.9 * saturation(8.0, made.sulfuric_acid)
     (warning,) = [text for text in made.warnings if "Too much copper sulfate for 8 °C" in text]
-    warm = float(warning.split("above ")[1].split(" °C")[0])
+    warm, most = (float(warning.split(word)[1].split(" ")[0]) for word in ("above ", "at most "))
+    assert most == pytest.approx(0.9 * saturation(8.0, made.sulfuric_acid), abs=0.5)
     assert 0.9 * saturation(warm + 0.5, made.sulfuric_acid) > made.copper_sulfate
 
 

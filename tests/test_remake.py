@@ -147,6 +147,28 @@ def test_acid_far_low_is_corrected_before_bath_is_thrown_away():
     assert "most likely: sulfuric acid" in said(decision)
 
 
+def test_a_cold_place_or_little_stock_is_no_reason_to_throw_a_bath_away():
+    known = {"copper_sulfate": "220 ± 4 g/L", "sulfuric_acid": "15 ± 1 g/L"}
+    cold = keep(sheet(known, coldest="0 degC"))
+    assert cold.choice == "correct"
+    assert "In the way as things stand: the cold" in said(cold)
+    raw = {
+        "bath": {"volume": "5 L"},
+        "stock": {"crystals": {"on_hand": "1 g"}},
+        "reading": [
+            {
+                "kind": "previous check",
+                "since": "evaporation only",
+                "copper_sulfate": "150 ± 4 g/L",
+                "sulfuric_acid": "50 ± 2 g/L",
+            }
+        ],
+    }
+    short = keep(read_sheet(raw))
+    assert short.choice == "correct"
+    assert "In the way as things stand: the crystals on hand" in said(short)
+
+
 @pytest.mark.parametrize(
     ("iron", "choice"), [("1 ± 0.1 g/L", "correct"), ("3 ± 0.2 g/L", "part-replace"), ("9 ± 0.5 g/L", "remake")]
 )

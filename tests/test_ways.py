@@ -23,6 +23,8 @@ from advisor.ways import (
     inert_anode,
     keep_withdrawn,
     ways,
+    ways_cautions,
+    ways_section,
 )
 
 
@@ -109,6 +111,9 @@ def test_copper_high_and_acid_low_calls_for_an_inert_anode():
     assert "lead" in said
     assert "Ventilate" in said
     assert f"{charge:.0f} A·h" in way.text
+    assert way.to_dict() == {"way": "Inert anode", **way.amounts, "probability_in": way.after.probability_in}
+    assert ways_section([way]).lines == (f"Inert anode. {way.text}",)
+    assert ways_cautions([way, way]) == way.cautions
 
 
 def test_acid_is_not_driven_over_its_limit():
@@ -148,6 +153,9 @@ def test_tank_too_full_evaporates_to_its_usual_level():
     assert way.amounts["water_L"] == pytest.approx(task.volume - task.usual_volume)
     assert way.after.volume == pytest.approx(task.usual_volume, rel=0.01)
     assert evaporate(*bath(220, 50)) is None
+    unknown = read_sheet({"bath": {"volume": "6.2 L", "usual_volume": "5.6 L"}})
+    advice = advise(unknown)
+    assert ways(make_task(unknown, None, advice.verdict), advice.plan) == ()
     assert evaporate(*bath(275, 22, volume="6.2 L", max_volume="6.3 L")) is None
 
 
