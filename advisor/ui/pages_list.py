@@ -22,4 +22,5 @@ PAGES_IN_ORDER = (
     Page(file="deposit_faults.py", title="Deposit faults", url_path="deposit-faults"),
     Page(file="keep_or_remake.py", title="Keep or remake", url_path="keep-or-remake"),
     Page(file="mix.py", title="Mix", url_path="mix"),
+    Page(file="logbook.py", title="Logbook", url_path="logbook"),
 )

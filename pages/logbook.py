@@ -1,0 +1,33 @@
+"""The record of a bath: its time line, where the losses go, every entry, and ways in and out of the logbook."""
+
+import streamlit as st
+
+from advisor.entries import standing
+from advisor.fields import InputError
+from advisor.logbook import Logbook, LogbookError
+from advisor.places import PAGES
+from advisor.ui import record_parts, style
+
+style.apply()
+st.title("Logbook", anchor=False)
+logbook = Logbook()
+try:
+    baths = logbook.baths()
+    if baths:
+        bath = st.selectbox("Bath", baths, key="logbook_bath")
+        written = logbook.entries(bath)
+        entries = standing(written)
+        if entries:
+            record_parts.last_advice(entries)
+            record_parts.charts(entries)
+            record_parts.where_the_losses_go(entries)
+        record_parts.add_entry(logbook, bath)
+        record_parts.table(logbook, written)
+    else:
+        st.write("Nothing is recorded yet. Check a bath that has a name, and save the check from its page.")
+        st.page_link(PAGES / "check.py", label="Check a bath →")
+    record_parts.files(logbook)
+except (LogbookError, InputError) as error:
+    st.error(str(error))
+
+style.links("logbook.py")
