@@ -80,7 +80,8 @@ MENDABLE = 0.9  # probability that a correction ends inside once readings settle
 
 JAR_TEST = (
     "Do the jar test first: plate the same strip at the same current density in 250 mL of fresh bath, of the old bath, "
-    "and of half and half. Fresh also dull: it is not the bath. Half and half good: replace half. Half and half dull: half "
+    "and of half and half. Fresh also dull: it is not the bath. Half and half good: replace half. Half and half "
+    "dull: half "
     "is not enough; treat it once with carbon, and if that does not cure it, remake."
 )
 _CURES = {
