@@ -29,15 +29,17 @@ Points = tuple[tuple[float, float], ...]  # mL, pH
 PH_NOISE, VOLUME_NOISE = 0.02, 0.02  # pH, mL; one point (judgement), enlarged where the points scatter more
 REFERENCE_PH = 4.0  # the buffer at which the offset is told
 # What is believed of the electrode and the fizz before the fit (judgement): offset [pH], slope, log10 of atm.
-OFFSET_PRIOR, SLOPE_PRIOR, CARBON_DIOXIDE_PRIOR = (0.0, 0.5), (1.0, 0.04), (-1.7, 1.0)
+OFFSET_PRIOR, SLOPE_PRIOR, CARBON_DIOXIDE_PRIOR = (0.0, 0.3), (1.0, 0.03), (-1.7, 1.0)
+CARBON_DIOXIDE_RANGE = (-5.0, 0.5)  # log10 of atm; more would boil off
 SAFE_START_PH = 3.6  # copper precipitates at pH 4.0 at the earliest: the first pass needs no model to tell
 BELOW_ONSET = 0.05  # pH; how far from the first solid the points must stay
 FEWEST_POINTS = 5
 LEAST_RISE = 0.5  # pH
 WORST_UNCERTAINTY = 0.2  # relative: above it the curve says too little to be called a measurement
 WILDEST = 15.0  # times the expected scatter: above it this is no titration curve (judgement)
-MODEL_UNCERTAINTY = 0.001  # relative; fits to curves made with PHREEQC come out 0.1 % low (computed)
+MODEL_UNCERTAINTY = 0.0007  # relative; fits to curves made with PHREEQC come out 0.1 % low on average (computed)
 PASSES, STEPS = 4, 4
+SURELY = 1.0  # standard uncertainties of the acid by which a point must lie before the first solid
 GRAN_RANGE = (0.80, 0.98)  # of the titration: earlier points still give off protons from HSO4-
 STEEPEST_BELOW_PH = 6.0  # a second jump follows the precipitation of copper
 COPPER_GUESS = 150.0  # g/L
@@ -55,9 +57,9 @@ class CurveFit:
     changes the acid by acid_per_copper for each g/L. offset: what the electrode adds at pH 4. slope: of the electrode,
     1 for a perfect one. carbon_dioxide: partial pressure [atm], None with lye. end_point_mL: where the acid is just
     neutralised. used: which points were. residuals: measured less fitted volume [mL], NaN for the others. widened_by:
-    how many times more than expected the points scatter, at least 1. gran_acid reads 0 to 0.5 % low;
-    steepest_slope_acid 0.1 to 0.4 % low at 20 g/L acid and more, and no better than half the distance of two points;
-    None where the points do not allow them.
+    how many times more than expected the points scatter, at least 1. gran_acid reads 0.5 % low at the median, within
+    2.5 % (simulated); steepest_slope_acid 0.1 to 0.4 % low at 20 g/L acid and more, and no better than half the
+    distance of two points; None where the points do not allow them.
     """
 
     acid: float
@@ -98,9 +100,12 @@ class _Curve:
         """What a perfect electrode would have shown."""
         return np.asarray(REFERENCE_PH + (self.pH - REFERENCE_PH - parameters[1]) / parameters[2])
 
-    def usable(self, parameters: FloatArray) -> BoolArray:
-        """Tell which points lie before the first solid, by their volume and by their pH."""
-        bath = self.copper_sulfate, parameters[0]
+    def usable(self, parameters: FloatArray, spread: float) -> BoolArray:
+        """Tell which points surely lie before the first solid, by volume and by pH; spread: of the acid so far [g/L].
+
+        A point behind it that slipped in would bend the fit until it seemed to lie before.
+        """
+        bath = self.copper_sulfate, parameters[0] - SURELY * spread
         fizz = self.carbon_dioxide(parameters)
         onset = titrant_volume_at_precipitation(*bath, "brochantite", self.flask, fizz)
         onset_pH = pH_at_titrant_volume(*bath, onset, self.flask, fizz)
@@ -137,13 +142,15 @@ def fit_curve(points: Points, flask: Flask, copper_sulfate_guess: float = COPPER
 def _fit(points: Points, flask: Flask, copper_sulfate: float) -> CurveFit:
     volumes, pH = np.array(sorted(points), dtype=float).reshape(-1, 2).T
     curve = _Curve(volumes, pH, flask, copper_sulfate)
-    used = pH <= SAFE_START_PH
+    _refuse_useless(curve, pH <= SAFE_START_PH)
+    parameters, used = _start(curve)
     _refuse_useless(curve, used)
-    parameters = _start(curve, used)
     for _ in range(PASSES):
         for _ in range(STEPS):
-            parameters = parameters + _step(curve, parameters, used)[0]
-        before, used = used, curve.usable(parameters)
+            step, covariance, _ = _step(curve, parameters, used)
+            parameters = parameters + step
+            parameters[3:] = np.clip(parameters[3:], *CARBON_DIOXIDE_RANGE)
+        before, used = used, curve.usable(parameters, float(np.sqrt(covariance[0, 0])))
         if used.sum() < FEWEST_POINTS:
             raise CurveError(_too_few(int(used.sum())))
         if np.array_equal(before, used):
@@ -172,15 +179,21 @@ def _refuse_useless(curve: _Curve, early: BoolArray) -> None:
         raise CurveError("the pH falls while titrant is added; give rows as [mL, pH]")
 
 
-def _start(curve: _Curve, used: BoolArray) -> FloatArray:
-    """First guess: the last point before pH 3.6 is almost the end; the offset by the middle of what is left over."""
-    acid = curve.volumes[used].max() / float(equivalence_volume(1.0, curve.flask))
-    parameters = np.array([acid, *curve.priors[0]])
-    shown = pH_at_titrant_volume(
-        curve.copper_sulfate, 1.03 * acid, curve.volumes[used], curve.flask, curve.carbon_dioxide(parameters)
-    )
-    parameters[:2] = 1.03 * acid, np.median(curve.pH[used] - shown)
-    return parameters
+def _start(curve: _Curve) -> tuple[FloatArray, BoolArray]:
+    """First guess, and the points that are safe to begin with whatever the electrode's offset.
+
+    The last point below pH 3.6 is almost the end; the offset shows where the curve is flat, in its first half.
+    """
+    parameters = np.array([0.0, *curve.priors[0]])
+    fizz = curve.carbon_dioxide(parameters)
+    for _ in range(3):
+        early = curve.true_pH(parameters) <= SAFE_START_PH
+        last = curve.volumes[early].max(initial=curve.volumes[0])
+        parameters[0] = 1.03 * last / float(equivalence_volume(1.0, curve.flask))
+        flat = curve.volumes <= max(last / 2, curve.volumes[0])
+        shown = pH_at_titrant_volume(curve.copper_sulfate, parameters[0], curve.volumes[flat], curve.flask, fizz)
+        parameters[1] = np.median(curve.pH[flat] - shown)
+    return parameters, np.asarray(curve.true_pH(parameters) <= SAFE_START_PH, dtype=bool)
 
 
 def _step(curve: _Curve, parameters: FloatArray, used: BoolArray) -> tuple[FloatArray, FloatArray, FloatArray]:
