@@ -342,7 +342,13 @@ def _checked(advice: Any, place: str) -> Mapping[str, Any]:
             if isinstance(verdict, Mapping) and verdict.get("limits"):
                 low, high = verdict["limits"]
                 numbers += [low, high]
-        sound = all(type(number) in (int, float) and math.isfinite(number) for number in numbers)
+        for step in advice.get("correction", {}).get("steps", []):
+            needed = {STEP_AMOUNTS[step["what"]][0], *([] if step["what"] == "bath" else ["mass_g"])}
+            numbers += [step[name] for name in needed | (step.keys() - {"do", "what"})]
+        texts = [*advice.get("warnings", []), *advice.get("cautions", [])]
+        sound = all(isinstance(text, str) for text in texts) and all(
+            type(number) in (int, float) and math.isfinite(number) for number in numbers
+        )
     except (KeyError, TypeError, AttributeError, ValueError) as error:
         raise InputError(f"{place}: advice", f"it is not complete ({error!r})", "export the logbook again") from error
     if not sound or numbers[0] <= 0 or not -1 <= numbers[1] <= 1:

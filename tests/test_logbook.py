@@ -316,6 +316,11 @@ SPOILT = {
     "name": (set_in(1, "bath", "\ud800"), "not sound JSON"),
     "advice": (set_in(0, "advice", {"estimate": None}), "advice"),
     "advice number": (lambda whole: whole["entries"][0]["advice"]["estimate"].__setitem__("volume_L", -1), "sound"),
+    "advice step": (
+        lambda whole: whole["entries"][0]["advice"]["correction"]["steps"].append({"do": "add", "what": "salt"}),
+        "advice",
+    ),
+    "advice text": (lambda whole: whole["entries"][0]["advice"]["cautions"].append(5), "sound"),
     "sheet": (set_in(0, "content", "[window]"), "names no bath"),
     "no object": (lambda whole: whole["entries"].__setitem__(2, 5), "entry 3 of the file"),
 }
@@ -467,9 +472,13 @@ def test_a_full_disk_is_told_and_loses_nothing(logbook, checked, monkeypatch):
 
     monkeypatch.setattr(module, "_prepare", small_disk)
     committed = []
-    with pytest.raises(LogbookFull, match="Make room"):
+
+    def fill():
         for _ in range(50):
             committed.append(logbook.record_check(*checked).id)
+
+    with pytest.raises(LogbookFull, match="Make room"):
+        fill()
     monkeypatch.setattr(module, "_prepare", prepare)
     assert len(committed) > 2
     assert [entry.id for entry in logbook.entries()] == committed
