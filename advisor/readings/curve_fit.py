@@ -132,10 +132,11 @@ def fit_curve(points: Points, flask: Flask, copper_sulfate_guess: float = COPPER
 
     points: (mL, pH), in any order. copper_sulfate_guess [g/L CuSO4.5H2O]: of the bath, held fixed; the result says how
     the acid depends on it. Residuals are taken in volume, each weighted by what 0.02 pH and 0.02 mL mean at its place
-    on the curve. Range: that of the equilibrium model, 25 degC. Accuracy with that noise and lye: see
-    tests/readings/test_ph_curve.py. Raises CurveError where the points tell no acid.
+    on the curve. Range: that of the equilibrium model, 25 degC. Accuracy with that noise, on 25 to 40 points made with
+    PHREEQC for 55 to 270 g/L crystals and 20 to 210 g/L acid, 2 to 10 mL in 50 to 100 mL: lye 0.15 % at the median and
+    0.9 % at the worst of 600, carbonates 0.16 % and 1.5 % (400). Raises CurveError where the points tell no acid.
     """
-    return _fit(tuple(points), flask, float(copper_sulfate_guess))
+    return _fit(tuple((float(volume), float(pH)) for volume, pH in points), flask, float(copper_sulfate_guess))
 
 
 @lru_cache(maxsize=64)
@@ -227,6 +228,9 @@ def _result(curve: _Curve, parameters: FloatArray, used: BoolArray) -> CurveFit:
             f"the points scatter {widened:.0f} times more than those of a titration with 0.02 pH and 0.02 mL"
         )
     end_point = float(equivalence_volume(acid, curve.flask))
+    residuals = np.where(used, left, np.nan)
+    for array in (curve.pH, residuals, used):  # the fit is kept for whoever asks again
+        array.setflags(write=False)
     return CurveFit(
         acid,
         uncertainty,
@@ -237,7 +241,7 @@ def _result(curve: _Curve, parameters: FloatArray, used: BoolArray) -> CurveFit:
         curve.carbon_dioxide(parameters),
         end_point,
         curve.pH,
-        np.where(used, left, np.nan),
+        residuals,
         used,
         float(widened),
         _gran(curve, end_point),

@@ -196,6 +196,14 @@ def test_the_order_of_the_points_does_not_matter():
     assert fit_curve(points[::-1], FLASK).acid == fit_curve(points, FLASK).acid
 
 
+def test_a_kept_fit_cannot_be_changed():
+    fit = fit_curve(points_of(), FLASK)
+    assert fit is fit_curve([list(point) for point in points_of()], FLASK)
+    for array in (fit.shown_pH, fit.residuals, fit.used):
+        with pytest.raises(ValueError, match="read-only"):
+            array[0] = 0
+
+
 def test_scatter_enlarges_the_uncertainty():
     calm = fit_curve(points_of(seed=1), FLASK, BATH[0])
     rng = np.random.default_rng(2)
