@@ -7,12 +7,12 @@ keeps no record and shows nothing; the app, the command line and the printed pag
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, ClassVar
 
 from advisor import phrases
 from advisor.correction import SALT_SOLUTION, WATER_DENSITY, After, Amounts, Plan, Stock, Task, correct, forward
-from advisor.estimate import DISAGREEMENT, Estimate, estimate
+from advisor.estimate import DISAGREEMENT, Estimate, estimate, estimate_bath
 from advisor.next_reading import Suggestion, rank
 from advisor.sections import Section, plus_minus
 from advisor.sheet import Sheet
@@ -25,12 +25,15 @@ from advisor.solution.stock import (
     pentahydrate_mass_fraction,
     pentahydrate_mass_fraction_from_copper_content,
 )
+from advisor.units import Measured
+from advisor.ways import Way, ways, ways_cautions, ways_section
 from advisor.window import COMPONENTS, Limits, Verdict, is_determined, judge, not_measured, window_limits
 
 NAMES = {"copper_sulfate": "copper sulfate", "sulfuric_acid": "sulfuric acid", "chloride": "chloride"}
 UNITS = {"copper_sulfate": "g/L", "sulfuric_acid": "g/L", "chloride": "mg/L"}
 STATE_WORDS = {"not measured": "not measured", "unsure": "not settled by the readings"}
 COLD_MARGIN = 7.0  # degC: what a solubility known to 10-15 % comes to
+MOST_ZINC = 20.0  # g/L: more would show as crystals, not as a reading that is a little off (judgement)
 FAR_BELOW = 0.6  # of the lower limit
 USUAL_ACID = 0.96
 
@@ -66,6 +69,7 @@ class Advice:
     crystallises_below: float | None  # degC
     plan: Plan
     steps: tuple[Step, ...]
+    ways: tuple[Way, ...]  # that waste nothing, beside the steps
     next_reading: tuple[Suggestion, ...]
     warnings: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -77,6 +81,7 @@ class Advice:
         blocks = (
             Section("What the bath holds", self._result_lines()),
             Section("What to do, in this order", self._step_lines(), numbered=bool(self.steps)),
+            ways_section(self.ways),
             Section(
                 "What to measure next",
                 tuple(f"{s.kind}: {s.why} (about {s.minutes:.0f} min)" for s in self.next_reading),
@@ -216,34 +221,59 @@ def _verdict_dict(verdict: Verdict) -> dict[str, Any]:
     }
 
 
-def advise(sheet: Sheet) -> Advice:
-    """Return the advice on a bench sheet. Raises nothing: a sheet is validated when it is read."""
+@dataclass(frozen=True)
+class Assessment:
+    """What the bath holds and where that stands: all that comes before the question of what to do."""
+
+    estimate: Estimate | None
+    limits: dict[str, Limits | None]
+    values: dict[str, Value | None]
+    verdict: dict[str, Verdict]
+    volume_L: float  # at 20 degC
+    crystallises_below: float | None  # degC
+
+
+def assess(sheet: Sheet) -> Assessment:
+    """Return what the bath of a sheet holds and the verdict on it, for questions that need no correction."""
     limits = limits_of(sheet)
     found = None if sheet.bath.condition else estimate(sheet)
-    verdict = {name: _judge(found, name, limits[name]) for name in COMPONENTS}
     values = {name: _value(found, name, limits[name]) for name in COMPONENTS}
+    copper, acid = values["copper_sulfate"], values["sulfuric_acid"]
+    return Assessment(
+        found,
+        limits,
+        values,
+        {name: _judge(found, name, limits[name]) for name in COMPONENTS},
+        found.volume_L if found else sheet.bath.volume.value,
+        float(crystallises_below(copper.value, acid.value)) if copper and acid else None,
+    )
+
+
+def advise(sheet: Sheet) -> Advice:
+    """Return the advice on a bench sheet. Raises nothing: a sheet is validated when it is read."""
+    known = assess(sheet)
+    found, limits, values, verdict = known.estimate, known.limits, known.values, known.verdict
     determined = tuple(name for name, value in values.items() if value is not None)
     task = make_task(sheet, found, verdict)
     plan = _plan(sheet, found, task)
     steps = _steps(task, plan)
+    beside = ways(task, plan) if found else ()
     suggestions = () if sheet.bath.condition else rank(sheet, found, limits)
     if plan.state == "none needed":
         suggestions = ()
-    crystals = None
-    if found and {"copper_sulfate", "sulfuric_acid"} <= set(determined):
-        crystals = float(crystallises_below(task.copper_sulfate, task.sulfuric_acid))
     return Advice(
         found,
         values,
         determined,
         task.volume,
         verdict,
-        crystals,
+        known.crystallises_below,
         plan,
         steps,
+        beside,
         suggestions,
-        _warnings(sheet, found, verdict, values, plan, crystals),
-        _cautions(sheet, steps),
+        _warnings(sheet, found, verdict, values, plan, known.crystallises_below),
+        _cautions(sheet, steps, beside),
     )
 
 
@@ -464,6 +494,10 @@ def _disagreement(sheet: Sheet, found: Estimate) -> list[str]:
     agreement = found.agreement
     if agreement.p_value is None or agreement.p_value >= DISAGREEMENT:
         return []
+    wide = f"Until then every ± is taken {found.widened_by:.1f} times as wide."
+    foreign = _foreign_metal(sheet)
+    if foreign:
+        return [f"{foreign} {wide}"]
     if agreement.odd_one_out is not None:
         odd = sheet.readings[agreement.odd_one_out]
         who = f"reading {agreement.odd_one_out + 1} ({odd.label.lower()}) fits none of the others: repeat it"
@@ -474,6 +508,28 @@ def _disagreement(sheet: Sheet, found: Estimate) -> list[str]:
         f"Your readings contradict each other (this much by chance: {agreement.p_value:.1g}); {who}. "
         f"Until then every ± is taken {found.widened_by:.1f} times as wide."
     ]
+
+
+def _foreign_metal(sheet: Sheet) -> str | None:
+    """Say so where undeclared zinc or nickel would explain why readings contradict each other.
+
+    EDTA and density count these metals as copper, iodide and copper plated out do not: such readings differ by them.
+    """
+    if sheet.bath.zinc or sheet.bath.nickel:
+        return None
+    open_to_zinc = replace(sheet.bath, zinc=Measured(1.0, 20.0, "g/L", "1 ± 20 g/L"))
+    trial = estimate_bath(open_to_zinc, sheet.readings)
+    zinc, spread = trial.value("zinc"), trial.standard_uncertainty("zinc")
+    mended = trial.agreement.p_value is None or trial.agreement.p_value >= DISAGREEMENT
+    if not mended or not 2 * spread < zinc < MOST_ZINC:
+        return None
+    copper = plus_minus(trial.value("copper_sulfate"), trial.standard_uncertainty("copper_sulfate"), "g/L")
+    return (
+        f"Your readings contradict each other, and foreign metal would explain it: {plus_minus(zinc, spread, 'g/L')} of zinc or "
+        f"nickel, which EDTA and density count as copper and iodide and plated-out copper do not. The copper sulfate would then "
+        f"be {copper}. If brass, galvanised wire or a clip got in, enter zinc for the bath and check again; otherwise one reading "
+        "is wrong: repeat both."
+    )
 
 
 def _about_component(name: str, judged: Verdict, value: Value | None, found: Estimate) -> list[str]:
@@ -532,7 +588,7 @@ def _about_evaporation(sheet: Sheet) -> list[str]:
     return [phrases.EVAPORATION.format(tenth=tenth, percent=100 * tenth / sheet.bath.usual_L)]
 
 
-def _cautions(sheet: Sheet, steps: tuple[Step, ...]) -> tuple[str, ...]:
+def _cautions(sheet: Sheet, steps: tuple[Step, ...], beside: tuple[Way, ...]) -> tuple[str, ...]:
     said = [phrases.SOUND_SAMPLE] if sheet.bath.condition else []
     kinds = {step.what for step in steps}
     if kinds:
@@ -545,6 +601,7 @@ def _cautions(sheet: Sheet, steps: tuple[Step, ...]) -> tuple[str, ...]:
         said.append(phrases.KEEP_WITHDRAWN)
     if kinds & {"hydrochloric acid", "sodium chloride"}:
         said.append(phrases.CHLORIDE_ACID)
+    said += [caution for caution in ways_cautions(beside) if caution not in said]
     return (*said, phrases.NO_FOOD_WARE, phrases.WASTE, phrases.ALLOW_LOCAL)
 
 

@@ -25,6 +25,7 @@ from advisor.window import SURE, Limits, Verdict, judge, probability_inside
 
 LEVEL_TOLERANCE = 0.005  # a level within half a percent of the usual one needs nothing
 ROUNDING_MARGIN = 0.0005  # of probability, kept for the rounding of amounts
+SMALL_SHARE, LARGEST_SHARE = 0.1, 0.95  # of the bath, to be taken out
 FAR_OUTSIDE = 0.05  # probability of being inside below which the search is led by each limit alone
 LOG_SURE = log(SURE + ROUNDING_MARGIN)
 ACID_PER_ALKALINITY = 98.07 / 100.09  # g H2SO4 per g alkalinity as CaCO3
@@ -236,19 +237,17 @@ def _best(task: Task) -> Amounts | None:
     """Return the best rounded amounts, or None where nothing puts the bath inside.
 
     Given up one after the other, where it cannot be had: taking nothing out, making up the level, adding as few things
-    as will do. Bath is taken out where something is high or a bath known exactly would need it, never to replace what
-    is merely not known.
+    as will do. Where nothing is high and a bath known exactly would need nothing taken out, at most a tenth may go: bath
+    is not replaced because it is merely not known.
     """
     everything = frozenset(_MOVABLE)
-    takes_out = [False]
-    if not _Search(task, everything, level=False, free_to_take_out=False).possible():
+    outs = [0.0, SMALL_SHARE]
+    if not _Search(task, everything, False, 0.0).possible():
         high = any(verdict.state == "high" for verdict in task.verdicts.values())
-        exact = _known_exactly(task)
-        if not high and _Search(exact, everything, level=False, free_to_take_out=False).possible():
+        called_for = high or not _Search(_known_exactly(task), everything, False, 0.0).possible()
+        outs = [LARGEST_SHARE if called_for else SMALL_SHARE]
+        if not _Search(task, everything, False, outs[0]).possible():
             return None
-        if not _Search(task, everything, level=False, free_to_take_out=True).possible():
-            return None
-        takes_out = [True]
     # What is likely too low can only rise by adding it; the rest is added only where nothing else helps.
     short = {name for name in _MOVABLE if (task.verdicts[name].probability_low or 0.0) > 1 - SURE}
     needed = {name for name in _MOVABLE if task.needs(name)}
@@ -258,8 +257,8 @@ def _best(task: Task) -> Amounts | None:
     if task.aim == "least":
         subsets = [everything]  # cost alone decides what is added
     levels = (True, False) if task.volume < task.usual_volume else (True,)
-    for free_to_take_out, level, added in itertools.product(takes_out, levels, subsets):
-        found = _Search(task, added, level, free_to_take_out).run()
+    for out, level, added in itertools.product(outs, levels, subsets):
+        found = _Search(task, added, level, out).run()
         if found:
             return found
     return None
@@ -284,8 +283,9 @@ def _known_exactly(task: Task) -> Task:
 class _Search:
     """One search. x = (out, water, crystals, acid) in `unit`s that make each about one."""
 
-    def __init__(self, task: Task, added: frozenset[str], level: bool, free_to_take_out: bool) -> None:
-        self.task, self.free_to_take_out = task, free_to_take_out
+    def __init__(self, task: Task, added: frozenset[str], level: bool, most_out: float) -> None:
+        """most_out: the share of the bath that may be taken out."""
+        self.task, self.most_out = task, most_out
         self.moving = added | {component for component in _MOVABLE if task.needs(component)}
         usual = min(task.usual_volume, task.most_volume) if level else 0.0
         self.least_volume = max(task.least_volume, usual * (1 - LEVEL_TOLERANCE / 10))
@@ -295,7 +295,7 @@ class _Search:
         most_acid = stock.acid_on_hand * stock.acid_density
         self.most = np.minimum(
             [
-                0.95 * task.volume if free_to_take_out else 0.0,
+                most_out * task.volume,
                 1000 * (task.most_volume + task.volume),
                 stock.crystals_on_hand if "copper_sulfate" in added else 0.0,
                 most_acid if "sulfuric_acid" in added else 0.0,
@@ -316,7 +316,7 @@ class _Search:
         start = self._feasible(bounds)
         if start is None:
             return None
-        if self.free_to_take_out:
+        if self.most_out > 0:
             least = self._minimise(lambda x: float(x[0]), start, bounds)
             start = start if least is None else least
             bounds[0] = (0.0, float(start[0]) + 1e-6)
@@ -369,10 +369,10 @@ class _Search:
         """Return what is to be small: distance from the aim, then cost; for the least, cost alone."""
         task = self.task
         everything = Amounts(crystals=100 * task.volume, acid=50 * task.volume)
-        cost = _cost(task, amounts) / _cost(task, everything)
+        cost: float = _cost(task, amounts) / _cost(task, everything)
         if task.aim == "least":
-            return cost + 1e-5 * amounts.water / self.unit[1]
-        return self._distance(forward(task, amounts)) + 1e-4 * (cost + amounts.water / self.unit[1])
+            return cost + 1e-5 * amounts.water / float(self.unit[1])
+        return self._distance(forward(task, amounts)) + 1e-4 * (cost + amounts.water / float(self.unit[1]))
 
     def _distance(self, after: After) -> float:
         """Return the squared distance from the aim in widths of the window, over what is being moved."""
@@ -418,7 +418,9 @@ class _Search:
     def _rounded(self, x: FloatArray) -> Amounts | None:
         """Return the best of the roundings next to a point that keeps the bath inside; None if none does."""
         for shifts in ((0, 1), (-1, 0, 1, 2)):
-            choices = [self._near(*item, shifts) for item in zip(x * self.unit, _steps(self.task), self.most, strict=True)]
+            choices = [
+                self._near(*item, shifts) for item in zip(x * self.unit, _steps(self.task), self.most, strict=True)
+            ]
             sound = [
                 amounts
                 for amounts in (Amounts(*combination) for combination in itertools.product(*choices))
@@ -435,7 +437,9 @@ class _Search:
         if exact <= 1e-4 * step:
             return [0.0]
         below = floor(exact / step + 1e-6)
-        return sorted({max(below + shift, 0) * step for shift in shifts if (below + shift) * step <= most + 1e-9}) or [0.0]
+        return sorted({max(below + shift, 0) * step for shift in shifts if (below + shift) * step <= most + 1e-9}) or [
+            0.0
+        ]
 
 
 def _steps(task: Task) -> FloatArray:

@@ -22,7 +22,7 @@ from typing import Any, ClassVar
 from scipy.special import ndtr
 
 from advisor import tables
-from advisor.advise import NAMES, UNITS, Advice, advise
+from advisor.advise import NAMES, UNITS, Assessment, assess
 from advisor.fields import InputError
 from advisor.plating import SMOOTH, limit_of
 from advisor.sections import Section
@@ -143,7 +143,7 @@ def diagnose(sheet: Sheet) -> Diagnosis:
     if sheet.deposit is None or not sheet.deposit.looks:
         raise InputError("deposit: looks", "nothing was given", 'needed is what you see, such as looks = ["dull"]')
     looks = tuple(dict.fromkeys(sheet.deposit.looks))
-    known = facts(sheet, advise(sheet))
+    known = facts(sheet, assess(sheet))
     odds, said = weigh(looks, known)
     total = sum(odds.values()) + UNLISTED * ELSEWHERE ** (len(looks) - 1)
     ranked = sorted(odds, key=lambda name: -odds[name])
@@ -213,7 +213,7 @@ def _settled(fact: Fact | None) -> bool:
 # --- What is known --------------------------------------------------------------------------------
 
 
-def facts(sheet: Sheet, advice: Advice) -> dict[str, Fact]:
+def facts(sheet: Sheet, advice: Assessment) -> dict[str, Fact]:
     """Return by name what is known of bath, run and deposit; what nobody said is not in it."""
     return {
         **_measured(advice),
@@ -223,7 +223,7 @@ def facts(sheet: Sheet, advice: Advice) -> dict[str, Fact]:
     }
 
 
-def _measured(advice: Advice) -> dict[str, Fact]:
+def _measured(advice: Assessment) -> dict[str, Fact]:
     """Concentrations against the window, as probable as the verdict says."""
     known = {}
     for component in COMPONENTS:
@@ -240,7 +240,7 @@ def _measured(advice: Advice) -> dict[str, Fact]:
     return known
 
 
-def _about_bath(sheet: Sheet, advice: Advice) -> dict[str, Fact]:
+def _about_bath(sheet: Sheet, advice: Assessment) -> dict[str, Fact]:
     bath, warmth = sheet.bath, sheet.bath.temperature.value
     at = f"The bath is at {warmth:.0f} °C"
     known = {
@@ -278,7 +278,7 @@ def _about_bath(sheet: Sheet, advice: Advice) -> dict[str, Fact]:
     return known
 
 
-def _about_run(sheet: Sheet, advice: Advice) -> dict[str, Fact]:
+def _about_run(sheet: Sheet, advice: Assessment) -> dict[str, Fact]:
     """Current density against the limiting one, anodes, stirring and thickness, as far as `[plate]` gives them."""
     run = sheet.plate
     if run is None:

@@ -83,8 +83,8 @@ class QuantityField(Field):
             below = low is not None and (measured.value <= low if self.above else measured.value < low)
             if below or (high is not None and measured.value > high):
                 raise InputError(place, show(raw), f"accepted is {self._limits()}")
-        elif measured.value <= 0:
-            raise InputError(place, show(raw), "accepted is a strength above zero")
+        elif measured.value < 1e-5:
+            raise InputError(place, show(raw), "accepted is a strength above zero, at least 0.00001 mol/L")
         elif measured.unit == "fraction" and measured.value > 1:
             raise InputError(place, show(raw), "accepted is at most 100 %")
         elif high is not None and measured.unit == "mol/L" and measured.value > high:
@@ -115,14 +115,17 @@ class QuantityField(Field):
 
 @dataclass(frozen=True, kw_only=True)
 class ChoiceField(Field):
-    """One of a closed list of words."""
+    """One of a closed list of words; `refused` gives the reason for words that people may well try."""
 
     choices: tuple[str, ...]
+    refused: tuple[tuple[str, str], ...] = ()
 
     def read(self, raw: object, place: str) -> str:
         if isinstance(raw, str) and raw.strip() in self.choices:
             return raw.strip()
-        raise InputError(place, show(raw), f"accepted is one of: {', '.join(self.choices)}{nearest(raw, self.choices)}")
+        reason = dict(self.refused).get(raw.strip().lower(), "") if isinstance(raw, str) else ""
+        accepted = f"accepted is one of: {', '.join(self.choices)}{nearest(raw, self.choices)}"
+        raise InputError(place, show(raw), f"{reason}{'; ' if reason else ''}{accepted}")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -278,8 +281,9 @@ def quantity(quantity: str, label: str, help: str = "", **rules: Any) -> Any:
 
 
 def volume(label: str, help: str = "", **rules: Any) -> Any:
-    """Define a small volume at the bench: told in mL, above zero, at most 5 L."""
-    return quantity("volume", label, help, **{"above": True, "high": 5.0, "unit": "mL", **rules})
+    """Define a small volume at the bench: told in mL, from 0.01 mL (from 0 where zero is an answer) to 5 L."""
+    low = 1e-5 if rules.pop("above", True) else 0.0
+    return quantity("volume", label, help, **{"low": low, "high": 5.0, "unit": "mL", **rules})
 
 
 def tool(label: str) -> Any:

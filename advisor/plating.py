@@ -22,7 +22,7 @@ from typing import Any, ClassVar
 
 from scipy.special import ndtr
 
-from advisor.advise import Advice, Value, advise, limits_of
+from advisor.advise import Assessment, Value, assess, limits_of
 from advisor.fields import InputError, show
 from advisor.sections import Section, plus_minus
 from advisor.sheet import Plate, Sheet
@@ -330,7 +330,7 @@ def plate(sheet: Sheet) -> PlatingRun:
     """
     if sheet.plate is None:
         raise InputError("plate: area", "nothing was given", 'needed is [plate] with an area, such as "85 cm^2"')
-    advice = advise(sheet)
+    advice = assess(sheet)
     limit = limit_of(sheet, advice, sheet.plate.stirring)
     recommended = recommended_range(limit)
     area = sheet.plate.area.value
@@ -353,7 +353,7 @@ def plate(sheet: Sheet) -> PlatingRun:
     return replace(run, warnings=_warnings(sheet, advice, run))
 
 
-def limit_of(sheet: Sheet, advice: Advice, stirring: str) -> Limit:
+def limit_of(sheet: Sheet, advice: Assessment, stirring: str) -> Limit:
     """Return the limiting current density from the measured copper and the bath's temperature.
 
     The standard uncertainty joins that of the model with those of copper and temperature. Where the readings do not
@@ -374,7 +374,7 @@ def limit_of(sheet: Sheet, advice: Advice, stirring: str) -> Limit:
     return Limit(float(base.value), spread, at, acid_value, measured=found is not None)
 
 
-def _measured_copper(advice: Advice) -> Value | None:
+def _measured_copper(advice: Assessment) -> Value | None:
     """Return the copper sulfate if the readings tell it no worse than the model of the limit is known, else None."""
     found = advice.estimate
     if advice.values["copper_sulfate"] or found is None or not found.measured("copper_sulfate"):
@@ -383,7 +383,7 @@ def _measured_copper(advice: Advice) -> Value | None:
     return Value(value, spread) if spread < KNOWN_ENOUGH * value else None
 
 
-def _cautious_copper(advice: Advice) -> Value:
+def _cautious_copper(advice: Assessment) -> Value:
     """Return copper sulfate that the bath most likely has: the lean recipe, or less where the readings point lower."""
     found = advice.estimate
     value = CAUTIOUS_COPPER_SULFATE
@@ -440,7 +440,7 @@ def _additive(sheet: Sheet, ampere_hours: float) -> tuple[float, float] | None:
     return low * ampere_hours, high * ampere_hours
 
 
-def bath_after(advice: Advice, copper: float) -> BathAfter:
+def bath_after(advice: Assessment, copper: float) -> BathAfter:
     """Return the bath after it gave up copper [g] that no anode replaced.
 
     CuSO4·5H2O → Cu + H2SO4 + 4 H2O + ½ O2, so an ampere-hour takes 4.658 g of salt and leaves 1.830 g of acid. An exact
@@ -471,7 +471,7 @@ def bath_after(advice: Advice, copper: float) -> BathAfter:
 # --- Warnings -------------------------------------------------------------------------------------
 
 
-def _warnings(sheet: Sheet, advice: Advice, run: PlatingRun) -> tuple[str, ...]:
+def _warnings(sheet: Sheet, advice: Assessment, run: PlatingRun) -> tuple[str, ...]:
     return (
         *_about_bath(sheet, run),
         *_about_current(sheet, run),
@@ -544,7 +544,7 @@ def _about_anodes(sheet: Sheet, run: PlatingRun) -> list[str]:
     return []
 
 
-def _about_feeding(sheet: Sheet, advice: Advice, run: PlatingRun) -> list[str]:
+def _about_feeding(sheet: Sheet, advice: Assessment, run: PlatingRun) -> list[str]:
     before = advice.values["copper_sulfate"]
     after, limits = run.unfed.copper_sulfate, limits_of(sheet)["copper_sulfate"]
     if before is None or after is None:

@@ -34,12 +34,18 @@ from advisor.fields import (
 )
 from advisor.readings import KINDS, Reading
 from advisor.readings.model import Surroundings
+from advisor.solution.ranges import OutOfRange
+from advisor.solution.stock import AcidStock, AcidTooStrongToGrade
 from advisor.units import Measured, format_quantity
 
 LARGEST_FILE = 1_000_000  # bytes: a bench sheet is a page or two of text
 HOURS_PER_MONTH = 730.5
 RELATIVE_LEVEL_READING = 0.005  # a level read against a mark, no uncertainty given (judgement)
 
+LYE_REFUSED = (
+    "lye in a bath of 200 g/L crystals and 60 g/L acid gives off about 240 kJ a litre, heats it by about 60 °C and makes it "
+    "spatter"
+)
 CONDITIONS = ("crystals", "cloudy", "layers", "sludge")
 WINDOW_NAMES = ("standard", "electroforming", "high throw", "low acid")
 GEAR = (
@@ -96,7 +102,7 @@ class Bath(TableBase):
         "Bath in the tank now",
         "How much bath there is, read off the level mark.",
         required=True,
-        above=True,
+        low=0.01,
         high=10_000.0,
     )
     name: str = text("Name of the bath", "So that the record finds it again.", default="", longest=80)
@@ -209,7 +215,7 @@ class Crystals(TableBase):
     """Copper sulfate on hand."""
 
     purity: Measured = quantity(
-        "fraction", "Purity", "From the label. Nothing on it: 99 %.", default="99 %", above=True, high=1.0
+        "fraction", "Purity", "From the label. Nothing on it: 99 %.", default="99 %", low=0.5, high=1.0
     )
     form: str = choice(
         "Form",
@@ -221,8 +227,8 @@ class Crystals(TableBase):
         "fraction",
         "Copper on the label",
         "If the label gives copper and no purity: 25 % is the pentahydrate.",
-        above=True,
-        high=0.42,
+        low=0.12,
+        high=0.399,
     )
     on_hand: Measured | None = quantity("mass", "On hand", "How much you have; empty: enough.", unit="g")
     price: float | None = define(NumberField(label="Price a kilogram", help="In any currency."))
@@ -233,13 +239,21 @@ class Acid(TableBase):
     """Sulfuric acid on hand."""
 
     strength: Measured | None = quantity(
-        "fraction", "Strength", "By mass, from the label: battery acid is about 37 %.", above=True, high=1.0
+        "fraction", "Strength", "By mass, from the label: battery acid is about 37 %.", low=0.01, high=1.0
     )
     density: Measured | None = quantity(
         "density", "Density", "Of the acid, if the label gives that and no strength.", low=1.0, high=1.85
     )
     on_hand: Measured | None = quantity("volume", "On hand", "How much you have; empty: enough.", unit="mL")
     price: float | None = define(NumberField(label="Price a litre", help="In any currency."))
+
+    def check(self, place: str) -> None:
+        """Refuse a density that does not tell the strength."""
+        if self.density and not self.strength:
+            try:
+                AcidStock.from_density(self.density.value)
+            except (AcidTooStrongToGrade, OutOfRange) as error:
+                raise InputError(f"{place}: density", show(self.density.text), str(error)) from error
 
 
 @dataclass(frozen=True)
@@ -373,6 +387,7 @@ class Dispose(TableBase):
         ("sodium bicarbonate", "sodium carbonate"),
         "Baking soda or washing soda (anhydrous). Never lye: the heat is dangerous.",
         default="sodium bicarbonate",
+        refused=tuple((word, LYE_REFUSED) for word in ("lye", "sodium hydroxide", "caustic soda")),
     )
 
 
@@ -423,6 +438,8 @@ def read_sheet(raw: Mapping[str, Any]) -> Sheet:
     tables: dict[str, Any] = {
         name: read_table(table, raw[name], name, errors) for name, table in Sheet.TABLES.items() if name in raw
     }
+    if "bath" not in raw and isinstance(raw.get("mix"), Mapping) and "volume" in raw["mix"]:
+        raw = {**raw, "bath": {"volume": raw["mix"]["volume"]}}  # nothing stands yet: what is to be mixed is the bath
     if "bath" not in raw:
         errors.append(InputError("bath: volume", "nothing was given", 'needed is a table [bath] with volume = "5.6 L"'))
     tables["stock"] = _read_stock(raw.get("stock", {}), errors)
