@@ -200,15 +200,23 @@ def where_it_went(entries: Sequence[Entry]) -> Explanation:
     counting = list(standing(entries))
     remade = [position for position, entry in enumerate(counting) if isinstance(entry.content, Remake)]
     counting = counting[remade[-1] + 1 :] if remade else counting
-    states = [(position, found) for position, entry in enumerate(counting) if (found := state_of(entry)) is not None]
-    if not states:
+    end, now = _last_state(counting)
+    if now is None:
         raise NotEnoughKnown("There is no check yet that determined both copper sulfate and acid")
-    end, now = states[-1]
-    earlier = [(start, then) for start, then in states if (now.when - then.when).total_seconds() / 86400 >= SHORTEST]
-    if not earlier:
+    before = now.when - datetime.timedelta(days=SHORTEST)
+    start, then = _last_state([entry for entry in counting if entry.when <= before])
+    if then is None:
         raise NotEnoughKnown(f"Needed are two checks of copper sulfate and acid at least {SHORTEST:.0f} days apart")
-    start, then = earlier[-1]
     return explain(then, now, counting[start + 1 : end])
+
+
+def _last_state(entries: Sequence[Entry]) -> tuple[int, BathState | None]:
+    """Return the last fit check among entries in order of time, and its position."""
+    for position in reversed(range(len(entries))):
+        found = state_of(entries[position])
+        if found is not None:
+            return position, found
+    return 0, None
 
 
 def state_of(entry: Entry) -> BathState | None:
