@@ -202,7 +202,7 @@ def where_it_went(entries: Sequence[Entry]) -> Explanation:
     counting = counting[remade[-1] + 1 :] if remade else counting
     end, now = _last_state(counting)
     if now is None:
-        raise NotEnoughKnown("There is no check yet that determined both copper sulfate and acid")
+        raise NotEnoughKnown("There is no check yet whose own readings determined both copper sulfate and acid")
     before = now.when - datetime.timedelta(days=SHORTEST)
     start, then = _last_state([entry for entry in counting if entry.when <= before])
     if then is None:

@@ -51,7 +51,7 @@ def test_it_shows_charts_advice_and_where_it_went(app_test, recorded):
     app = app_test("logbook.py")
     assert not app.exception
     charts = [json.loads(chart.proto.spec) for chart in app.get("vega_lite_chart")]
-    titles = [chart["layer"][1]["encoding"]["y"]["title"] for chart in charts]
+    titles = [chart["title"]["text"] for chart in charts]
     assert titles == [COURSES[name] for name in ("copper_sulfate", "sulfuric_acid", "level")]
     said = text_of(app)
     assert "Last check, 2026-04-14" in said

@@ -93,10 +93,10 @@ def begin_next(check: Check, carried: Carried) -> None:
 
 def where_the_losses_go(entries: Sequence[Entry]) -> None:
     """Explain the change between the last two checks, and what comes."""
-    st.header("Where it went", anchor=False)
     try:
         explained = where_it_went(entries)
     except NotEnoughKnown as error:
+        st.subheader("Where it went", anchor=False)
         st.write(f"{error}.")
     else:
         last = [entry.content for entry in entries if entry.when == explained.now.when]

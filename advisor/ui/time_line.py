@@ -12,10 +12,10 @@ from typing import Any
 from advisor.entries import Check, Entry, LevelMark, PlatingRun
 
 COURSES = {
-    "copper_sulfate": "copper sulfate, g/L",
-    "sulfuric_acid": "sulfuric acid, g/L",
-    "chloride": "chloride, mg/L",
-    "level": "level, L",
+    "copper_sulfate": "Copper sulfate, g/L",
+    "sulfuric_acid": "Sulfuric acid, g/L",
+    "chloride": "Chloride, mg/L",
+    "level": "Level, L",
 }
 LEVEL_READING = 0.005  # relative standard uncertainty of a level mark (judgement)
 LIGHT = {"window": "#4C8A5B", "bath": "#17607D", "done": "#A8562A", "ink": "#23302F"}
@@ -66,7 +66,7 @@ def time_line(course: str, entries: Sequence[Entry], dark: bool = False) -> dict
     start, end = entries[0].when.isoformat(), entries[-1].when.isoformat()
     time = {"field": "when", "type": "temporal", "title": None, "scale": {"domain": [start, end], "nice": True}}
     scale = {"zero": False, "nice": True}
-    value = {"field": "value", "type": "quantitative", "title": COURSES[course], "scale": scale}
+    value = {"field": "value", "type": "quantitative", "title": None, "scale": scale}
     found = points(course, entries)
     layers = []
     limits = window(course, entries)
@@ -78,12 +78,13 @@ def time_line(course: str, entries: Sequence[Entry], dark: bool = False) -> dict
     layers.append(_layer(found, {"type": "rule", "color": colours["bath"], "strokeWidth": 2}, spread))
     line = {"type": "line", "color": colours["bath"], "opacity": 0.5, "point": {"filled": True, "size": 45}}
     layers.append(_layer(found, line, {"x": time, "y": value}))
-    shape: dict[str, Any] = {"field": "kind", "type": "nominal", "title": None, "legend": {"orient": "bottom"}}
+    shape: dict[str, Any] = {"field": "kind", "type": "nominal", "legend": None}
     shape["scale"] = {"domain": ["action", "plating run"], "range": ["triangle-down", "cross"]}
     marks = {"x": time, "y": {"value": 6}, "shape": shape, "tooltip": {"field": "words", "type": "nominal"}}
     point = {"type": "point", "color": colours["done"], "filled": True, "size": 50}
     layers.append(_layer(done(entries), point, marks))
-    return {"height": 150, "layer": layers, "config": {"axis": {"labelColor": colours["ink"]}}}
+    title = {"text": COURSES[course], "anchor": "start", "color": colours["ink"], "fontWeight": 600}
+    return {"height": 190, "title": title, "layer": layers, "config": {"axis": {"labelColor": colours["ink"]}}}
 
 
 def _layer(rows: Rows, mark: dict[str, Any], encoding: dict[str, Any]) -> dict[str, Any]:
