@@ -64,6 +64,7 @@ UNLOGGED_LOSS = 0.01  # of the bath a month: drips and rinses nobody wrote down,
 # seen); with 1 dm2 of anode a litre hanging half of the time, 0.015 g a litre and day.
 IDLE_COPPER = 0.015  # g Cu/L/day
 UNFED = 0.10  # of the copper plated
+LEAST_LEFT = 0.01  # share of the bath below which what was known of it is of no use (judgement)
 LOGGED_AMOUNTS = 0.015  # relative: strength of the stock and scale of the tank
 
 
@@ -202,7 +203,7 @@ class Carried:
 def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None) -> Carried | None:
     """Carry the last check of a bath forward to a time (default: now).
 
-    None where there is no check, where the bath was mixed anew since, where more was taken out than there was, or where
+    None where there is no check, where the bath was mixed anew since, where (nearly) all was taken out, or where
     the check determined neither copper sulfate nor acid.
     """
     now = (now or datetime.datetime.now(datetime.UTC)).astimezone(datetime.UTC)
@@ -219,7 +220,7 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     for later in since:
         if isinstance(later.content, TakenOut):
             kept *= 1.0 - later.content.volume.value / float(composition(bath.masses).volume)
-            if kept <= 0:
+            if kept < LEAST_LEFT:
                 return None
         bath = after(bath, later.content)
     *concentrations, volume = (float(part) for part in bath.concentrations())

@@ -20,6 +20,7 @@ from scipy.special import chdtrc, ndtr
 
 from advisor.carried import (
     ACID_PER_COPPER,
+    LEAST_LEFT,
     LOGGED_AMOUNTS,
     WATER_DENSITY,
     Contents,
@@ -35,6 +36,7 @@ from advisor.entries import (
     Entry,
     LevelMark,
     Remake,
+    TakenOut,
     Value,
     ampere_hours,
     standing,
@@ -207,7 +209,20 @@ def where_it_went(entries: Sequence[Entry]) -> Explanation:
     start, then = _last_state([entry for entry in counting if entry.when <= before])
     if then is None:
         raise NotEnoughKnown(f"Needed are two checks of copper sulfate and acid at least {SHORTEST:.0f} days apart")
-    return explain(then, now, counting[start + 1 : end])
+    logged = counting[start + 1 : end]
+    _refuse_impossible(then, logged)
+    return explain(then, now, logged)
+
+
+def _refuse_impossible(then: BathState, logged: Sequence[Entry]) -> None:
+    """Raise NotEnoughKnown where the log takes out all the bath there was, or more."""
+    bath = contents(then.known[0], then.known[1], 0.0, then.known[2])
+    for entry in logged:
+        most = (1 - LEAST_LEFT) * composition(bath.masses).volume
+        if isinstance(entry.content, TakenOut) and entry.content.volume.value > most:
+            day = f"{entry.when.astimezone():%Y-%m-%d}"
+            raise NotEnoughKnown(f"The log of {day} takes out as much bath as there was: correct that entry")
+        bath = after(bath, entry.content)
 
 
 def _last_state(entries: Sequence[Entry]) -> tuple[int, BathState | None]:

@@ -38,6 +38,7 @@ FILE_NAME = "logbook.sqlite3"
 FORMAT = "copper bath logbook"
 FORMAT_VERSION = 1
 WAIT = 10.0  # s for another writer to finish
+YEARS = range(1900, 9000)  # of an entry: so that no zone leads beyond what a calendar holds
 LARGEST_IMPORT = 200_000_000  # characters: decades of daily checks
 
 # Statements that lead from each schema version to the next. Never change a step that was once delivered: append one.
@@ -146,7 +147,7 @@ class Logbook:
     def record(self, bath: str, content: Check | Content, when: datetime.datetime | None = None) -> Entry:
         """Append an entry; makes the bath if it is new. `when` without a zone is local time; None is now.
 
-        Raises InputError where the bath's name is none.
+        Raises InputError for a name or a time that cannot be kept.
         """
         return self._append(_new_entry(bath_name(bath), content, when, None))
 
@@ -346,6 +347,8 @@ def _moment(date: datetime.date | None) -> datetime.datetime | None:
 
 def _new_entry(bath: str, content: Check | Content, when: datetime.datetime | None, corrects: int | None) -> Entry:
     now = datetime.datetime.now(datetime.UTC)
+    if when is not None and when.year not in YEARS:
+        raise InputError("bath: date", show(when.date().isoformat()), f"accepted are {YEARS.start} to {YEARS.stop - 1}")
     happened = (when or now).astimezone(datetime.UTC)
     return Entry(0, bath, happened, now, __version__, corrects, content)
 
@@ -472,8 +475,8 @@ def _read_time(text: str, place: str) -> datetime.datetime:
         when = datetime.datetime.fromisoformat(text)
     except ValueError as error:  # fromisoformat raises nothing narrower
         raise InputError(place, show(text), "accepted is a time such as 2026-03-14T12:00:00+00:00") from error
-    if when.tzinfo is None or not 1900 <= when.year <= 9000:
-        raise InputError(place, show(text), "accepted is a time with its zone, of the years 1900 to 9000")
+    if when.tzinfo is None or when.year not in YEARS:
+        raise InputError(place, show(text), f"accepted is a time with its zone, of {YEARS.start} to {YEARS.stop - 1}")
     return when.astimezone(datetime.UTC)
 
 

@@ -265,6 +265,12 @@ def test_too_little_is_said(entries):
         where_it_went(entries)
 
 
+def test_a_log_that_takes_out_all_the_bath_is_named():
+    emptied = entry(3, TakenOut(volume=parse("5.6 L", "volume")), 2)
+    with pytest.raises(NotEnoughKnown, match="as much bath as there was"):
+        where_it_went([entry(0, check(), 1), emptied, entry(9, check(), 3)])
+
+
 def test_a_check_that_leaned_on_the_record_is_judged_by_its_own_readings():
     """Otherwise what was carried forward would hide what went."""
     sheet = parse_sheet(example_text("dull").encode())

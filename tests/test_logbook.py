@@ -162,6 +162,13 @@ def test_a_sheet_without_a_name_is_refused_by_place(logbook, checked):
     assert logbook.entries() == ()
 
 
+def test_a_date_that_no_bath_has_is_refused(logbook, checked):
+    sheet, advice = checked
+    ancient = replace(sheet, bath=replace(sheet.bath, date=datetime.date(1, 1, 1)))
+    with pytest.raises(InputError, match="bath: date"):
+        logbook.record_check(ancient, advice)
+
+
 def test_entries_are_in_order_of_time_whatever_their_zone(logbook):
     zone = datetime.timezone(datetime.timedelta(hours=9))
     later = logbook.record("a", level(), NOON)
