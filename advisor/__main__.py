@@ -88,7 +88,7 @@ def _function(where: str) -> Callable[..., Any]:
 def read_sheet_file(name: str) -> Any:
     """Read and validate a bench sheet from a file, or from standard input for "-"; raises InputError."""
     from advisor.fields import InputError
-    from advisor.sheet import LARGEST_FILE, parse_sheet
+    from advisor.sheet import LARGEST_FILE, parse_toml, read_sheet
 
     try:
         if name == "-":
@@ -99,7 +99,38 @@ def read_sheet_file(name: str) -> Any:
     except (OSError, ValueError) as error:  # ValueError: a name with a null character in it
         reason = getattr(error, "strerror", None) or str(error)
         raise InputError(name, f"it cannot be read ({reason})", "give the path of a bench sheet") from error
-    return parse_sheet(content, name)
+    raw = parse_toml(content, name)
+    if name != "-":
+        _read_curves(raw, Path(name).parent)
+    return read_sheet(raw)
+
+
+def _read_curves(raw: dict[str, Any], folder: Path) -> None:
+    """Replace the file of a pH curve by the points in it; nothing outside the sheet's own folder is opened."""
+    from advisor.fields import InputError, show
+    from advisor.readings.ph_curve import read_points
+    from advisor.sheet import LARGEST_FILE
+
+    readings = raw.get("reading", [])
+    for number, item in enumerate(readings if isinstance(readings, list) else [], 1):
+        if not isinstance(item, dict) or not isinstance(item.get("file"), str) or "points" in item:
+            continue
+        place = f"reading {number}: file"
+        try:
+            path = (folder / item["file"]).resolve()
+            if path.parent != folder.resolve() or not path.is_file():
+                raise InputError(place, show(item["file"]), "give the name of a file beside the sheet")
+            with path.open("rb") as file:
+                content = file.read(LARGEST_FILE + 1)
+        except (OSError, ValueError) as error:
+            if isinstance(error, InputError):
+                raise
+            raise InputError(place, show(item["file"]), "it cannot be read; give a file beside the sheet") from error
+        try:
+            item["points"] = [list(point) for point in read_points(content.decode("utf-8-sig", errors="replace"))]
+        except InputError as error:
+            raise InputError(f"reading {number}: {error.place}", error.given, error.accepted) from error
+        del item["file"]
 
 
 def _answer(options: argparse.Namespace) -> str:

@@ -488,17 +488,21 @@ def _read_readings(raw: object, errors: list[InputError]) -> tuple[Reading, ...]
 
 def parse_sheet(content: bytes, place: str = "the sheet") -> Sheet:
     """Read the bytes of a TOML file. Raises InputError (SheetError where the TOML is sound but its content is not)."""
+    return read_sheet(parse_toml(content, place))
+
+
+def parse_toml(content: bytes, place: str = "the sheet") -> dict[str, Any]:
+    """Return the nested mapping in the bytes of a TOML file; raises InputError where it is no sound TOML of sane size."""
     if len(content) > LARGEST_FILE:
         raise InputError(place, f"it has {len(content) / 1e6:.1f} MB", "a bench sheet has at most 1 MB")
     try:
-        raw = tomllib.loads(content.decode("utf-8-sig"))
+        return tomllib.loads(content.decode("utf-8-sig"))
     except UnicodeDecodeError as error:
         raise InputError(place, "it is not text in UTF-8", "give a bench sheet in TOML") from error
     except (tomllib.TOMLDecodeError, RecursionError) as error:
         raise InputError(
             place, f"it is not sound TOML ({error})", "see `python -m advisor example` for one that is"
         ) from error
-    return read_sheet(raw)
 
 
 def write_sheet(sheet: Sheet) -> str:

@@ -1,0 +1,252 @@
+"""The bench sheet: read, checked and written back; every refusal names the place, what was given and what is accepted."""
+
+import string
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from advisor.__main__ import EXAMPLES, example_text
+from advisor.fields import InputError, SheetError, fields_of
+from advisor.readings import KINDS
+from advisor.sheet import LARGEST_FILE, Sheet, parse_sheet, read_sheet, write_sheet
+
+FULL = """
+[bath]
+name = "Shed tank"
+volume = "5.6 L"
+temperature = "21 degC"
+usual_volume = "6.0 L"
+date = 2026-03-14
+max_volume = "6.5 L"
+min_volume = "5.0 L"
+coldest = "12 degC"
+additives = true
+age = "14 months"
+throughput = "310 A*h"
+iron = "0.4 g/L"
+[window]
+name = "standard"
+copper_sulfate = ["195 g/L", "248 g/L"]
+sulfuric_acid = ["30 g/L", "75 g/L"]
+chloride = ["50 mg/L", "120 mg/L"]
+[stock.crystals]
+purity = "99 %"
+on_hand = "2 kg"
+price = 9.0
+[stock.acid]
+strength = "37 %"
+on_hand = "1 L"
+price = 4.0
+[stock.water]
+chloride = "0 mg/L"
+alkalinity = "0 mg/L"
+[stock.chloride]
+kind = "hydrochloric acid"
+strength = "31 %"
+[correction]
+aim = "middle"
+[gear]
+have = ["0.1 g scale", "hydrometer", "10 mL syringe", "baking soda", "methyl orange"]
+[plate]
+area = "85 cm^2"
+thickness = "150 um"
+stirring = "still"
+anode_area = "200 cm^2"
+[deposit]
+looks = ["dull"]
+where = "all over"
+since = "sudden"
+[keep]
+disposal_price = 2.5
+carbon_treated = 0
+mixed_jar = "good"
+[dispose]
+volume = "4 L"
+base = "sodium bicarbonate"
+[[reading]]
+kind = "acid titration"
+sample = "5 mL"
+diluted_to = "100 mL"
+titrant = "sodium bicarbonate"
+strength = "0.5 mol/L"
+used = "12,3 ± 0.1 mL"
+end_point = "methyl orange"
+note = "swirled"
+[[reading]]
+kind = "pH curve"
+sample = "5 mL"
+diluted_to = "100 mL"
+titrant = "sodium hydroxide"
+strength = "0.1 mol/L"
+points = [[0, 1.5], [5.0, 1.7], [10, 1.9], [15, 2.1], [20, 2.3], [25, 2.5], [30, 2.8], [35, 3.1], [40, 3.4]]
+"""
+
+
+def test_all_of_the_sheet_is_understood_and_comes_back_the_same() -> None:
+    sheet = parse_sheet(FULL.encode())
+    assert sheet.bath.volume.value == 5.6
+    assert sheet.readings[0].used.standard_uncertainty == pytest.approx(1e-4)
+    assert sheet.plate.area.value == pytest.approx(0.85)
+    again = parse_sheet(write_sheet(sheet).encode())
+    assert again == sheet
+    assert "12,3 ± 0.1 mL" in write_sheet(sheet)  # the text that was typed
+
+
+def test_defaults() -> None:
+    sheet = read_sheet({"bath": {"volume": "5 L"}})
+    bath = sheet.bath
+    assert (bath.temperature.value, bath.coldest.value, bath.months) == pytest.approx((20.0, 15.0, 12.0), rel=1e-6)
+    assert (bath.usual_L, bath.most_L, bath.least_L) == pytest.approx((5.0, 5.5, 4.5))
+    assert bath.additives is None
+    assert sheet.window.name == "standard"
+    assert bath.surroundings().volume_standard_uncertainty == pytest.approx(0.025)
+
+
+READING = {
+    "kind": "acid titration",
+    "sample": "5 mL",
+    "diluted_to": "100 mL",
+    "titrant": "sodium bicarbonate",
+    "strength": "0.5 mol/L",
+    "used": "12.3 mL",
+    "end_point": "methyl orange",
+}
+
+
+def refused(raw: dict) -> InputError:
+    with pytest.raises(InputError) as caught:
+        read_sheet(raw)
+    return caught.value
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "accepted"),
+    [
+        ("used", "-3 mL", "from 0 mL to 5000 mL"),
+        ("used", "1,234.5 mL", "number and a unit"),
+        ("used", "12.3 g", "is a mass, and a volume belongs here"),
+        ("used", "12.3", "no unit"),
+        ("used", 12.3, "as text with its unit"),
+        ("used", "nan mL", "number and a unit"),
+        ("used", "inf mL", "number and a unit"),
+        ("used", "", "number and a unit"),
+        ("used", None, "as text with its unit"),
+        ("used", ["12 mL"], "as text with its unit"),
+        ("sample", "0 mL", "from 0.01 mL"),
+        ("sample", "100 L", "to 500 mL"),
+        ("strength", "0 mol/L", "above zero"),
+        ("strength", "500 mol/L", "at most 20 mol/L"),
+        ("strength", "150 %", "at most 100 %"),
+        ("titrant", "sodium", "did you mean sodium carbonate"),
+        ("end_point", "phenolphthalein", "methyl orange, first lasting cloud, pH meter"),
+        ("used_with", "bucket", "burette"),
+        ("usde", "3 mL", "did you mean used"),
+        ("kind", "acid titraton", "did you mean acid titration"),
+        ("kind", 3, "accepted is one of"),
+        ("diluted_to", "2 mL", "not be less than the sample"),
+        ("blank", "13 mL", "less than used"),
+        ("end_point_pH", 4.0, "pH meter"),
+        ("used", "200 mL", "at most 400 g/L"),
+    ],
+)
+def test_refusals_name_place_given_and_accepted(key: str, value: object, accepted: str) -> None:
+    error = refused({"bath": {"volume": "5 L"}, "reading": [READING, READING | {key: value}]})
+    assert str(error).startswith(f"reading 2: {key}")
+    assert accepted in str(error)
+
+
+@pytest.mark.parametrize(
+    ("raw", "place"),
+    [
+        ({}, "bath: volume"),
+        ({"bath": {}}, "bath: volume"),
+        ({"bath": 5}, "bath"),
+        ({"bath": {"volume": "5 kg"}}, "bath: volume"),
+        ({"bath": {"volume": "0 L"}}, "bath: volume"),
+        ({"bath": {"volume": "5 L", "temperature": "90 degC"}}, "bath: temperature"),
+        ({"bath": {"volume": "5 L", "min_volume": "6 L", "max_volume": "5.5 L"}}, "bath: min_volume"),
+        ({"bath": {"volume": "5 L"}, "bat": {}}, "bat"),
+        ({"bath": {"volume": "5 L"}, "window": {"name": "standart"}}, "window: name"),
+        ({"bath": {"volume": "5 L"}, "window": {"copper_sulfate": ["248 g/L", "195 g/L"]}}, "window: copper_sulfate"),
+        ({"bath": {"volume": "5 L"}, "window": {"copper_sulfate": "195 g/L"}}, "window: copper_sulfate"),
+        ({"bath": {"volume": "5 L"}, "stock": {"acid": {"density": "1.836 g/mL"}}}, "stock.acid: density"),
+        ({"bath": {"volume": "5 L"}, "stock": {"crystals": {"purity": "20 %"}}}, "stock.crystals: purity"),
+        ({"bath": {"volume": "5 L"}, "stock": {"acids": {}}}, "stock: acids"),
+        ({"bath": {"volume": "5 L"}, "stock": 3}, "stock"),
+        ({"bath": {"volume": "5 L"}, "reading": {"kind": "hydrometer"}}, "reading"),
+        ({"bath": {"volume": "5 L"}, "reading": ["hydrometer"]}, "reading 1: kind"),
+        ({"bath": {"volume": "5 L"}, "dispose": {"base": "lye"}}, "dispose: base"),
+        ({"bath": {"volume": "5 L", "additives": "yes"}}, "bath: additives"),
+        ({"bath": {"volume": "5 L", "date": "14.3.2026"}}, "bath: date"),
+        ({"bath": {"volume": "5 L", "condition": ["dirty"]}}, "bath: condition"),
+    ],
+)
+def test_tables_that_are_refused(raw: dict, place: str) -> None:
+    assert refused(raw).place == place
+
+
+def test_lye_is_refused_with_the_heat_as_the_reason() -> None:
+    assert "240 kJ" in str(refused({"bath": {"volume": "5 L"}, "dispose": {"base": "Lye"}}))
+
+
+def test_strong_acid_is_not_graded_by_density_and_the_reason_is_said() -> None:
+    error = refused({"bath": {"volume": "5 L"}, "stock": {"acid": {"density": "1.835 g/mL"}}})
+    assert "label" in str(error)
+    assert "93 %" in str(error)
+
+
+def test_all_that_is_wrong_is_carried_for_the_page() -> None:
+    error = refused({"bath": {"volume": "5 g", "age": "x"}, "reading": [READING | {"used": "1"}]})
+    assert isinstance(error, SheetError)
+    assert [item.place for item in error.errors] == ["bath: volume", "bath: age", "reading 1: used"]
+    assert "2 more" in str(error)
+
+
+@pytest.mark.parametrize(
+    "content",
+    [b"\xff\xfe\x00garbage", b"[bath", b"volume = ", b"x" * (LARGEST_FILE + 1), b"\x00" * 100, b"[" * 100_000],
+)
+def test_files_that_are_no_sheets(content: bytes) -> None:
+    with pytest.raises(InputError):
+        parse_sheet(content)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_examples_are_sound_and_come_back_the_same(name: str) -> None:
+    sheet = parse_sheet(example_text(name).encode())
+    assert parse_sheet(write_sheet(sheet).encode()) == sheet
+
+
+def test_every_field_has_a_label_and_every_limit_an_order() -> None:
+    for table in [*Sheet.TABLES.values(), *Sheet.STOCK.values(), *KINDS.values()]:
+        for name, field in fields_of(table).items():
+            assert field.label, (table, name)
+            low, high = getattr(field, "low", None), getattr(field, "high", None)
+            assert low is None or high is None or low < high, (table, name)
+
+
+HOSTILE = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=30) | st.sampled_from(["5 L", "12 mL", "hydrometer"]),
+    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.sampled_from([*Sheet.TABLES, "kind", "volume", "used", "stock", "reading", "points"]) | st.text(string.ascii_lowercase, max_size=8), inner, max_size=5),
+    max_leaves=25,
+)  # fmt: skip
+
+
+@settings(max_examples=300, deadline=None)
+@given(HOSTILE)
+def test_anything_is_read_or_refused_by_name(raw: object) -> None:
+    try:
+        sheet = read_sheet({"bath": {"volume": "5 L"}, **raw} if isinstance(raw, dict) else {"bath": raw})
+    except InputError as error:
+        assert error.place
+        assert error.accepted
+    else:
+        assert parse_sheet(write_sheet(sheet).encode()) == sheet
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.binary(max_size=200) | st.text(max_size=200).map(str.encode))
+def test_any_bytes_are_read_or_refused(content: bytes) -> None:
+    with pytest.raises(InputError):
+        parse_sheet(content)  # no volume of a bath in two hundred random bytes
