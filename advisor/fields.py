@@ -384,5 +384,5 @@ def nearest(word: object, known: Any) -> str:
 
 
 def _at(place: str, key: str) -> str:
-    key = key if len(key) <= 40 else key[:37] + "..."
+    key = (key if len(key) <= 40 else key[:37] + "...") or '""'
     return f"{place}: {key}" if place else key

@@ -432,7 +432,7 @@ def read_sheet(raw: Mapping[str, Any]) -> Sheet:
         if key not in known:
             errors.append(
                 InputError(
-                    str(key)[:60], "there is no such table", f"accepted are: {', '.join(known)}{nearest(key, known)}"
+                    str(key)[:60] or "a table without a name", "there is no such table", f"accepted are: {', '.join(known)}{nearest(key, known)}"
                 )
             )
     tables: dict[str, Any] = {

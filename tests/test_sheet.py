@@ -138,7 +138,7 @@ def refused(raw: dict) -> InputError:
         ("strength", "0 mol/L", "above zero"),
         ("strength", "500 mol/L", "at most 20 mol/L"),
         ("strength", "150 %", "at most 100 %"),
-        ("titrant", "sodium", "did you mean sodium carbonate"),
+        ("titrant", "sodium carbonat", "did you mean sodium carbonate"),
         ("end_point", "phenolphthalein", "methyl orange, first lasting cloud, pH meter"),
         ("used_with", "bucket", "burette"),
         ("usde", "3 mL", "did you mean used"),
