@@ -11,7 +11,18 @@ from dataclasses import dataclass, replace
 from typing import Any, ClassVar
 
 from advisor import phrases
-from advisor.correction import SALT_SOLUTION, WATER_DENSITY, After, Amounts, Plan, Stock, Task, correct, forward
+from advisor.correction import (
+    LEVEL_TOLERANCE,
+    SALT_SOLUTION,
+    WATER_DENSITY,
+    After,
+    Amounts,
+    Plan,
+    Stock,
+    Task,
+    correct,
+    forward,
+)
 from advisor.estimate import DISAGREEMENT, Estimate, estimate, estimate_bath
 from advisor.next_reading import Suggestion, rank
 from advisor.sections import Section, plus_minus
@@ -78,7 +89,10 @@ class Advice:
 
     def sections(self) -> tuple[Section, ...]:
         """Return the advice for a reader: the result, what to do, what to measure next, then warnings and cautions."""
+        unsound = phrases.SOUND_SAMPLE in self.warnings
+        first = (phrases.SOUND_SAMPLE,) if unsound else ()
         blocks = (
+            Section("First of all", first),
             Section("What the bath holds", self._result_lines()),
             Section("What to do, in this order", self._step_lines(), numbered=bool(self.steps)),
             ways_section(self.ways),
@@ -86,8 +100,8 @@ class Advice:
                 "What to measure next",
                 tuple(f"{s.kind}: {s.why} (about {s.minutes:.0f} min)" for s in self.next_reading),
             ),
-            Section("What you should know", self.warnings),
-            Section("Take care", self.cautions, caution=True),
+            Section("What you should know", tuple(text for text in self.warnings if text not in first)),
+            Section("Take care", tuple(text for text in self.cautions if text not in first), caution=True),
         )
         return tuple(block for block in blocks if block.lines)
 
@@ -115,7 +129,7 @@ class Advice:
         if self.plan.state == "none needed":
             return ("Nothing: the bath is inside the window and the level is right.",)
         if self.plan.blocked_by:
-            return (f"It cannot be put right as things stand. In the way: {self.plan.blocked_by}.",)
+            return (f"Add nothing: it cannot be put right as things stand. In the way: {self.plan.blocked_by}.",)
         if not self.steps:
             return ("Add nothing yet: the readings do not say enough. Take the reading named below first.",)
         lines = [f"{step_amount(step)}. {step.how}" for step in self.steps]
@@ -273,7 +287,7 @@ def advise(sheet: Sheet) -> Advice:
         beside,
         suggestions,
         _warnings(sheet, found, verdict, values, plan, known.crystallises_below),
-        _cautions(sheet, steps, beside),
+        _cautions(bool(sheet.bath.condition), steps, beside),
     )
 
 
@@ -396,43 +410,56 @@ def _plan(sheet: Sheet, found: Estimate | None, task: Task) -> Plan:
 
 
 def _steps(task: Task, plan: Plan) -> tuple[Step, ...]:
-    """Return the steps in the order in which to do them, each with the bath after it."""
+    """Return the steps in the order in which to do them, each with the bath after it and why it is done."""
     amounts, stock = plan.amounts, task.stock
     steps: list[Step] = []
     done: dict[str, float] = {}
 
-    def add(name: str, do: str, what: str, numbers: dict[str, float], how: str) -> None:
+    def add(name: str, do: str, what: str, numbers: dict[str, float], why: str, how: str) -> None:
         done[name] = getattr(amounts, name)
-        steps.append(Step(do, what, numbers, how, forward(task, Amounts(**done))))
+        after = forward(task, Amounts(**done))
+        why = why.format(copper=after.copper_sulfate, acid=after.sulfuric_acid, volume=after.volume)
+        steps.append(Step(do, what, numbers, f"{why} {how}", after))
 
     if amounts.take_out > 0:
-        how = "Draw it from mid-depth, not off the floor. Keep some of it to dissolve the crystals in."
-        add("take_out", "take out", "bath", {"volume_L": amounts.take_out}, how)
+        how = "Draw it from mid-depth, not off the floor, and keep some of it to dissolve the crystals in."
+        add("take_out", "take out", "bath", {"volume_L": amounts.take_out}, "It makes room for what follows.", how)
     if amounts.water > 0:
         numbers = {"volume_L": amounts.water / WATER_DENSITY / 1000, "mass_g": amounts.water}
-        add(
-            "water",
-            "add",
-            "water",
-            numbers,
-            "Distilled water, unless your sheet names another. Keep some back for crystals and acid.",
-        )
+        how = "Take distilled water, unless your sheet names another, and keep some back for crystals and acid."
+        add("water", "add", "water", numbers, _why_water(task), how)
     if amounts.crystals > 0:
         numbers = {"mass_g": amounts.crystals, "purity_mass_fraction": stock.crystals_pentahydrate}
+        how = "Dissolve them apart, warm, before any acid; then stir in."
         add(
             "crystals",
             "add",
             "copper sulfate crystals",
             numbers,
-            "Dissolve them apart, warm, before any acid; then stir in.",
+            "This brings copper sulfate to {copper:.0f} g/L.",
+            how,
         )
     if amounts.acid > 0:
         millilitres = amounts.acid / stock.acid_density
         numbers = {"mass_g": amounts.acid, "volume_mL": millilitres, "strength_mass_fraction": stock.acid_strength}
-        add("acid", "add", "sulfuric acid", numbers, _pouring(task, amounts))
+        why = "This brings the acid to {acid:.0f} g/L."
+        add("acid", "add", "sulfuric acid", numbers, why, _pouring(task, amounts))
     if amounts.chloride > 0:
-        add("chloride", "add", stock.chloride_kind, *_chloride_step(stock, amounts.chloride))
+        numbers, how = _chloride_step(stock, amounts.chloride)
+        add("chloride", "add", stock.chloride_kind, numbers, "The additives need chloride.", how)
     return tuple(steps)
+
+
+def _why_water(task: Task) -> str:
+    """Say what the water is for."""
+    if task.volume < task.usual_volume * (1 - LEVEL_TOLERANCE):
+        return "This brings the level to {volume:.2f} L."
+    if any(
+        verdict.state in ("high", "unsure") and (verdict.probability_high or 0) > 0.05
+        for verdict in task.verdicts.values()
+    ):
+        return "This thins what is too high."
+    return "This keeps crystals from forming in the cold, or makes room in the window."
 
 
 def _pouring(task: Task, amounts: Amounts) -> str:
@@ -472,6 +499,8 @@ def _warnings(
     if sheet.bath.condition:
         said.append(phrases.SOUND_SAMPLE)
         said += [phrases.CONDITION_MEANS[seen] for seen in sheet.bath.condition]
+        if "crystals" in sheet.bath.condition:
+            said.append(_hidden_crystals(sheet))
     if found is None:
         if not sheet.bath.condition:
             said.append("There is no reading yet, so nothing is known of what the bath holds.")
@@ -488,6 +517,33 @@ def _warnings(
         ]
     said += _about_evaporation(sheet)
     return tuple(dict.fromkeys(said))
+
+
+def _hidden_crystals(sheet: Sheet) -> str:
+    """Say how much copper sulfate may lie on the floor: what the bath held at most, less what it holds in the cold."""
+    bath, limits = sheet.bath, limits_of(sheet)
+    known = estimate(sheet)
+    records = [
+        getattr(reading, "copper_sulfate", None) for reading in sheet.readings if reading.kind == "previous check"
+    ]
+    held = max((record.value for record in records if record), default=(limits["copper_sulfate"] or (0.0, 248.0))[1])
+    acid = (
+        known.value("sulfuric_acid") if known and known.measured("sulfuric_acid") else _middle(limits["sulfuric_acid"])
+    )
+    stays = float(saturation(min(bath.coldest.value, bath.temperature.value), acid))
+    grams = max(held - stays, 0.0) * bath.volume.value
+    coldest = min(bath.coldest.value, bath.temperature.value)
+    if grams == 0:
+        return (
+            f"At {coldest:.0f} °C about {stays:.0f} g/L stay dissolved, more than a bath of {held:.0f} g/L holds: "
+            f"it must have "
+            "stood colder, or been stronger, for crystals to form."
+        )
+    return (
+        f"At {coldest:.0f} °C only about {stays:.0f} g/L stay dissolved (known to 10 to 15 %). If the bath held "
+        f"{held:.0f} g/L, up to "
+        f"about {grams:.0f} g of crystals may lie on the floor, and your readings see none of it."
+    )
 
 
 def _disagreement(sheet: Sheet, found: Estimate) -> list[str]:
@@ -525,9 +581,12 @@ def _foreign_metal(sheet: Sheet) -> str | None:
         return None
     copper = plus_minus(trial.value("copper_sulfate"), trial.standard_uncertainty("copper_sulfate"), "g/L")
     return (
-        f"Your readings contradict each other, and foreign metal would explain it: {plus_minus(zinc, spread, 'g/L')} of zinc or "
-        f"nickel, which EDTA and density count as copper and iodide and plated-out copper do not. The copper sulfate would then "
-        f"be {copper}. If brass, galvanised wire or a clip got in, enter zinc for the bath and check again; otherwise one reading "
+        f"Your readings contradict each other, and foreign metal would explain it: "
+        f"{plus_minus(zinc, spread, 'g/L')} of zinc or "
+        f"nickel, which EDTA and density count as copper and iodide and plated-out copper do not. The copper "
+        f"sulfate would then "
+        f"be {copper}. If brass, galvanised wire or a clip got in, enter zinc for the bath and check again; "
+        f"otherwise one reading "
         "is wrong: repeat both."
     )
 
@@ -538,7 +597,8 @@ def _about_component(name: str, judged: Verdict, value: Value | None, found: Est
     if leaning in ("low", "high"):
         text = phrases.EFFECTS[name, leaning]
         if leaning == "low" and value and judged.limits and value.value < FAR_BELOW * judged.limits[0]:
-            text = f"Your {NAMES[name]} is far below the window ({value.value:.0f} against {judged.limits[0]:.0f} {UNITS[name]}). {text}"
+            against = f"{value.value:.0f} against {judged.limits[0]:.0f} {UNITS[name]}"
+            text = f"Your {NAMES[name]} is far below the window ({against}). {text}"
         said.append(text)
     if leaning != "not measured" and value is None:
         said.append(
@@ -559,12 +619,14 @@ def _about_cold(sheet: Sheet, found: Estimate, plan: Plan, crystals: float | Non
     state = found.state()
     if float(saturation(now, float(state.sulfuric_acid))) < float(state.copper_sulfate):  # type: ignore[arg-type]
         return [
-            f"This is more copper sulfate than stays dissolved at {now:.0f} °C with this acid. Either crystals are about to form, or a "
+            f"This is more copper sulfate than stays dissolved at {now:.0f} °C with this acid. Either crystals "
+            f"are about to form, or a "
             "reading is wrong."
         ]
     if crystals > coldest - COLD_MARGIN:
         return [
-            f"Crystals form below about {crystals:.0f} °C (known to about {COLD_MARGIN:.0f} °C), and the bath may stand at "
+            f"Crystals form below about {crystals:.0f} °C (known to about {COLD_MARGIN:.0f} °C), and the bath may "
+            f"stand at "
             f"{coldest:.0f} °C: keep it warmer, or look for crystals before you measure or plate."
         ]
     return []
@@ -588,8 +650,8 @@ def _about_evaporation(sheet: Sheet) -> list[str]:
     return [phrases.EVAPORATION.format(tenth=tenth, percent=100 * tenth / sheet.bath.usual_L)]
 
 
-def _cautions(sheet: Sheet, steps: tuple[Step, ...], beside: tuple[Way, ...]) -> tuple[str, ...]:
-    said = [phrases.SOUND_SAMPLE] if sheet.bath.condition else []
+def _cautions(unsound: bool, steps: tuple[Step, ...], beside: tuple[Way, ...]) -> tuple[str, ...]:
+    said = [phrases.SOUND_SAMPLE] if unsound else []
     kinds = {step.what for step in steps}
     if kinds:
         said.append(phrases.PARTS_OUT)

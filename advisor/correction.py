@@ -39,7 +39,7 @@ USUAL_PRICE = {"crystals": 9.0, "acid": 4.0}
 
 @dataclass(frozen=True)
 class Stock:
-    """What can be added. Masses in g, volume in mL, prices a kilogram and a litre; on_hand is inf where nothing limits it."""
+    """What can be added. Masses in g, volume in mL, prices a kilogram and a litre; on_hand inf: nothing limits it."""
 
     crystals_pentahydrate: float = 0.99  # g CuSO4·5H2O a gram of crystals stands for
     crystals_inert: float = 0.01  # g of a gram that is neither copper sulfate nor water
@@ -237,8 +237,8 @@ def _best(task: Task) -> Amounts | None:
     """Return the best rounded amounts, or None where nothing puts the bath inside.
 
     Given up one after the other, where it cannot be had: taking nothing out, making up the level, adding as few things
-    as will do. Where nothing is high and a bath known exactly would need nothing taken out, at most a tenth may go: bath
-    is not replaced because it is merely not known.
+    as will do. Where nothing is high and a bath known exactly would need nothing taken out, at most a tenth may go:
+    bath is not replaced because it is merely not known.
     """
     everything = frozenset(_MOVABLE)
     outs = [0.0, SMALL_SHARE]
@@ -443,7 +443,7 @@ class _Search:
 
 
 def _steps(task: Task) -> FloatArray:
-    """Return to what litres out and grams of water, crystals and acid are rounded: about 0.1 % of what the bath holds."""
+    """Return what litres out and grams of water, crystals and acid are rounded to: about 0.1 % of the bath's."""
     water = max(_nice(2 * task.volume), 1.0)
     crystals = max(_nice(0.1 * task.volume), task.weighed_to)
     acid = max(_nice(0.05 * task.volume), 0.1) * task.stock.acid_density
@@ -460,7 +460,7 @@ def _nice(value: float) -> float:
 
 
 def _what_blocks(known: Task) -> str | None:
-    """Name the limit that stands in the way and what lifting it would take; None where only better readings would help."""
+    """Name the limit in the way and what lifting it would take; None where only better readings would help."""
     task = _known_exactly(known)
     if _best(task) is not None:
         return None
@@ -493,13 +493,15 @@ def _what_blocks(known: Task) -> str | None:
             f"the tank: {task.least_volume:.2f} to {task.most_volume:.2f} L, and {after.volume:.2f} L would be needed"
         )
     return (
-        f"more than one limit at once: tank {task.least_volume:.2f} to {task.most_volume:.2f} L, stock on hand and the coldest "
-        f"temperature {task.coldest:.0f} °C; with acid of {100 * stock.acid_strength:.0f} % a new bath of part of the volume may do"
+        f"more than one limit at once: tank {task.least_volume:.2f} to {task.most_volume:.2f} L, stock on hand "
+        f"and the coldest "
+        f"temperature {task.coldest:.0f} °C; with acid of {100 * stock.acid_strength:.0f} % a new bath of part of "
+        f"the volume may do"
     )
 
 
 def _part_dose(task: Task) -> Amounts:
-    """Return a first dose that does not overshoot: with 95 % probability each component stays short of its far limit."""
+    """Return a first dose: with 95 % probability each component stays short of its far limit."""
     wanted = {}
     for component, here, goal, variance in (
         ("copper_sulfate", task.copper_sulfate, task.aim_copper_sulfate, task.covariance[0]),

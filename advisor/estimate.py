@@ -40,7 +40,7 @@ class Agreement:
 
 @dataclass(frozen=True)
 class Estimate:
-    """The bath's state with its covariance. names: the components that were estimated, in the order of mean and covariance."""
+    """The bath's state with its covariance. names: the components estimated, in the order of mean and covariance."""
 
     names: tuple[str, ...]
     mean: FloatArray
@@ -238,7 +238,7 @@ def _agreement(problem: _Problem, parameters: FloatArray, jacobian: FloatArray) 
 def _chi_squared(
     problem: _Problem, parameters: FloatArray, jacobian: FloatArray, kept: FloatArray
 ) -> tuple[float, int]:
-    """Return chi-squared and degrees of freedom with only the kept values, the model taken as linear about `parameters`.
+    """Return chi-squared and degrees of freedom with only the kept values, linearised about `parameters`.
 
     The wide priors of copper sulfate, acid and chloride say nothing and cost nothing; those of foreign solids and
     contaminants count like readings.

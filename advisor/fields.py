@@ -63,7 +63,7 @@ class Field:
 
 @dataclass(frozen=True, kw_only=True)
 class QuantityField(Field):
-    """A number with a unit, kept with its text. Limits are in the inside unit; `above` excludes the lower limit itself."""
+    """A number with a unit, kept with its text. Limits are in the inside unit; `above` excludes the lower limit."""
 
     quantity: str
     low: float | None = 0.0
@@ -223,7 +223,7 @@ class DateField(Field):
 
 @dataclass(frozen=True, kw_only=True)
 class PairField(Field):
-    """Two quantities of one kind, such as the lower and the upper limit of a window, or a dilution from one volume to another."""
+    """Two quantities of one kind: the limits of a window, or a dilution from one volume to another."""
 
     each: QuantityField
     rising: bool = True

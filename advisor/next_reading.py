@@ -25,7 +25,7 @@ _WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
 
 @dataclass(frozen=True)
 class Suggestion:
-    """A reading worth taking. gain: rise in the expected share of decided verdicts, 0-1; minutes: of work (judgement)."""
+    """A reading worth taking. gain: rise in the expected share of decided verdicts; minutes of work (judgement)."""
 
     kind: str
     why: str
@@ -104,7 +104,8 @@ _CANDIDATES = {
     "weighed density": _Candidate(
         (frozenset({"0.1 g scale"}), frozenset({"0.01 g scale"})),
         {"empty": "85.0 g", "with_water": "184.7 g", "with_bath": "200.8 g"},
-        "one bottle weighed empty, with water and with bath tells the density; with the acid known that tells the copper",
+        "one bottle weighed empty, with water and with bath tells the density; with the acid known that tells "
+        "the copper",
         15.0,
         frozenset({"hydrometer"}),
     ),

@@ -43,7 +43,8 @@ HOURS_PER_MONTH = 730.5
 RELATIVE_LEVEL_READING = 0.005  # a level read against a mark, no uncertainty given (judgement)
 
 LYE_REFUSED = (
-    "lye in a bath of 200 g/L crystals and 60 g/L acid gives off about 240 kJ a litre, heats it by about 60 °C and makes it "
+    "lye in a bath of 200 g/L crystals and 60 g/L acid gives off about 240 kJ a litre, heats it by about 60 °C "
+    "and makes it "
     "spatter"
 )
 CONDITIONS = ("crystals", "cloudy", "layers", "sludge")
@@ -131,7 +132,7 @@ class Bath(TableBase):
         ChoicesField(
             label="What you see in the tank",
             choices=CONDITIONS,
-            help="Crystals on the floor, a cloudy bath, layers of different blue, or sludge stirred up: tick what is so.",
+            help="Crystals on the floor, a cloudy bath, layers of different blue, sludge stirred up: tick what is so.",
         )
     )
     additives: bool | None = define(
@@ -432,7 +433,9 @@ def read_sheet(raw: Mapping[str, Any]) -> Sheet:
         if key not in known:
             errors.append(
                 InputError(
-                    str(key)[:60] or "a table without a name", "there is no such table", f"accepted are: {', '.join(known)}{nearest(key, known)}"
+                    str(key)[:60] or "a table without a name",
+                    "there is no such table",
+                    f"accepted are: {', '.join(known)}{nearest(key, known)}",
                 )
             )
     tables: dict[str, Any] = {
@@ -492,7 +495,7 @@ def parse_sheet(content: bytes, place: str = "the sheet") -> Sheet:
 
 
 def parse_toml(content: bytes, place: str = "the sheet") -> dict[str, Any]:
-    """Return the nested mapping in the bytes of a TOML file; raises InputError where it is no sound TOML of sane size."""
+    """Return the nested mapping in the bytes of a TOML file; raises InputError where it is none of sane size."""
     if len(content) > LARGEST_FILE:
         raise InputError(place, f"it has {len(content) / 1e6:.1f} MB", "a bench sheet has at most 1 MB")
     try:

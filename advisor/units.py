@@ -140,7 +140,9 @@ def parse(text: str, quantity: str) -> Measured:
     if spread is not None:
         spread = abs(inside) * spread / 100 if relative else spread * factor
         if inside - offset != 0 and spread > 100 * abs(inside - offset):
-            raise UnitError("has an uncertainty of more than a hundred times its value: leave it out where you know that little")
+            raise UnitError(
+                "has an uncertainty above a hundred times its value: leave it out where you know that little"
+            )
     return Measured(inside, spread, base, text.strip())
 
 

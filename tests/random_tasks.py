@@ -67,7 +67,10 @@ def balance(task: Task, amounts: Amounts) -> tuple[float, float, float]:
     acid = task.sulfuric_acid * kept + amounts.acid * stock.acid_strength - taken_by_water
     foreign = task.foreign_solids * kept + amounts.crystals * stock.crystals_inert
     volume = brentq(
-        lambda v: 1000 * v * float(density(copper / v, acid / v, foreign / v)) - total, 0.2 * kept, 10 * kept, xtol=1e-12
+        lambda v: 1000 * v * float(density(copper / v, acid / v, foreign / v)) - total,
+        0.2 * kept,
+        10 * kept,
+        xtol=1e-12,
     )
     return volume, copper / volume, acid / volume
 

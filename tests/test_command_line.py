@@ -116,7 +116,10 @@ def all_finite(value: object) -> bool:
         (b'[bath]\nvolume = "1,234.5 mL"', "number and a unit"),
         (b'[bath]\nvolume = "5 L"\nvolum = "3 L"', "did you mean volume"),
         (b'[bath]\nvolume = "5 L"\n[[reading]]\nkind = "hydrometre"', "did you mean hydrometer"),
-        (b'[bath]\nvolume = "5 L"\n[[reading]]\nkind = "hydrometer"\nvalue = "NaN"\nscale = "SG 20/20"', "reading 1: value"),
+        (
+            b'[bath]\nvolume = "5 L"\n[[reading]]\nkind = "hydrometer"\nvalue = "NaN"\nscale = "SG 20/20"',
+            "reading 1: value",
+        ),
     ],
 )
 def test_bad_input_is_one_message_and_exit_2(content: bytes, said: str) -> None:
@@ -141,7 +144,9 @@ def test_no_readings_is_an_answer_with_nulls() -> None:
     assert done.returncode == 0
     assert result["estimate"]["copper_sulfate_g_L"] is None
     assert result["estimate"]["determined"] == []
-    assert {item["state"] for key, item in result["verdict"].items() if key != "crystallises_below_degC"} == {"not measured"}
+    assert {item["state"] for key, item in result["verdict"].items() if key != "crystallises_below_degC"} == {
+        "not measured"
+    }
     assert result["correction"]["steps"] == []
     assert result["next_reading"]  # and it says what to measure first
 

@@ -5,12 +5,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from scipy.optimize import differential_evolution
-from tests.random_tasks import LIMITS, balance, probability_of_box, random_task
 
 from advisor.correction import Amounts, Stock, Task, correct, forward
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.solubility import saturation
 from advisor.window import judge, not_measured
+from tests.random_tasks import LIMITS, balance, probability_of_box, random_task
 
 CASES = 500
 
@@ -58,7 +58,9 @@ def test_five_hundred_random_cases_end_inside_window_and_tank() -> None:
         assert amounts.acid <= case.stock.acid_on_hand * case.stock.acid_density + 1e-6
         volume, copper, acid = balance(case, amounts)
         after = plan.after
-        assert (after.volume, after.copper_sulfate, after.sulfuric_acid) == pytest.approx((volume, copper, acid), rel=1e-9)
+        assert (after.volume, after.copper_sulfate, after.sulfuric_acid) == pytest.approx(
+            (volume, copper, acid), rel=1e-9
+        )
         if plan.state == "none needed":
             assert amounts == Amounts()
             assert all(verdict.state in ("in", "not measured") for verdict in case.verdicts.values())
@@ -67,7 +69,10 @@ def test_five_hundred_random_cases_end_inside_window_and_tank() -> None:
         assert case.least_volume - 1e-9 <= volume <= case.most_volume + 1e-9
         assert copper <= 0.9 * float(saturation(case.coldest, acid)) + 1e-6
         kept = (case.volume - amounts.take_out) / volume
-        moved = [case.volume * 0.011 / volume * (x - y) for x, y in ((case.copper_sulfate, copper), (case.sulfuric_acid, acid))]
+        moved = [
+            case.volume * 0.011 / volume * (x - y)
+            for x, y in ((case.copper_sulfate, copper), (case.sulfuric_acid, acid))
+        ]
         salt, pure = amounts.crystals * case.stock.crystals_pentahydrate, amounts.acid * case.stock.acid_strength
         covariance = (
             kept**2 * case.covariance[0] + moved[0] ** 2 + (0.006 * salt / volume) ** 2,
@@ -93,7 +98,11 @@ def cheapest_by_brute_force(case: Task) -> float:
 
     def penalised(trials: np.ndarray) -> np.ndarray:
         water, crystals, acid = trials * case.volume
-        salt, pure, inert = crystals * stock.crystals_pentahydrate, acid * stock.acid_strength, crystals * stock.crystals_inert
+        salt, pure, inert = (
+            crystals * stock.crystals_pentahydrate,
+            acid * stock.acid_strength,
+            crystals * stock.crystals_inert,
+        )
         added = Masses(salt, pure, inert, water + crystals - salt - inert + acid - pure)
         copper, free, _, volume = composition(here + added)
         short = np.maximum(lowest - volume, 0) + np.maximum(volume - case.most_volume, 0)
@@ -180,7 +189,10 @@ def test_no_more_is_taken_out_than_needed() -> None:
     [
         ({"stock": Stock(crystals_on_hand=20.0)}, "crystals on hand: 20 g"),
         ({"coldest": 2.0}, "cold"),
-        ({"acid": 12.0, "acid_u": 0.5, "stock": Stock(acid_on_hand=5.0, acid_strength=0.37, acid_density=1.277)}, "acid on hand"),
+        (
+            {"acid": 12.0, "acid_u": 0.5, "stock": Stock(acid_on_hand=5.0, acid_strength=0.37, acid_density=1.277)},
+            "acid on hand",
+        ),
         (
             {"acid": 12.0, "acid_u": 0.5, "copper": 222.0, "stock": Stock(acid_strength=0.02, acid_density=1.012)},
             "tank",

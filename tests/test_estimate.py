@@ -112,9 +112,7 @@ def test_linear_covariance_is_that_of_repeated_experiments() -> None:
 def test_replicates_from_one_bottle_do_not_beat_the_bottle() -> None:
     bath = Bath(volume=READINGS["previous check"].volume)
     one = READINGS["acid, soda, methyl orange"]
-    spread = [
-        estimate_bath(bath, [one] * count).standard_uncertainty("sulfuric_acid") for count in (1, 4, 40)
-    ]
+    spread = [estimate_bath(bath, [one] * count).standard_uncertainty("sulfuric_acid") for count in (1, 4, 40)]
     bottle = 0.01 * estimate_bath(bath, [one]).value("sulfuric_acid")
     assert spread[0] > spread[1] > spread[2] > bottle
 

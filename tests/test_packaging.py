@@ -22,9 +22,7 @@ def unpacked_wheel(tmp_path_factory) -> Path:
     return unpacked
 
 
-@pytest.mark.parametrize(
-    ("source", "target"), [("pages", "_pages"), ("reference_tables", "_reference_tables")]
-)
+@pytest.mark.parametrize(("source", "target"), [("pages", "_pages"), ("reference_tables", "_reference_tables")])
 def test_wheel_carries_the_whole_folder(unpacked_wheel, source, target):
     def files(folder: Path) -> dict[str, bytes]:
         found = (path for path in folder.rglob("*") if path.is_file() and path.suffix != ".pyc")
@@ -47,6 +45,4 @@ def test_places_are_found_inside_the_wheel(unpacked_wheel):
         [sys.executable, "-c", program], cwd=unpacked_wheel, check=True, capture_output=True, text=True
     )
     found = [Path(line).resolve() for line in run.stdout.splitlines()]
-    assert found == [
-        (unpacked_wheel / "advisor" / name).resolve() for name in ("_pages", "_reference_tables")
-    ]
+    assert found == [(unpacked_wheel / "advisor" / name).resolve() for name in ("_pages", "_reference_tables")]

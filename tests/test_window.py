@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 from scipy.special import ndtr
-from tests.random_tasks import probability_of_box
 
 from advisor.window import is_determined, judge, probability_below, probability_inside, window_limits
+from tests.random_tasks import probability_of_box
 
 
 def test_probability_of_conformity_is_the_formula_of_jcgm_106() -> None:

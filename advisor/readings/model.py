@@ -1,4 +1,4 @@
-"""What every reading hands to the estimate: what it would have shown for a given bath, what it did show, and how far to trust it.
+"""What every reading hands to the estimate: what it would have shown, what it did show, and how far to trust it.
 
 The state of a bath is a set of concentrations, each a float or an array of one shape (many baths at once). A
 reading's model predicts in the reading's own unit and is smooth: it extrapolates and never raises.
