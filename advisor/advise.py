@@ -273,8 +273,6 @@ def advise(sheet: Sheet) -> Advice:
     steps = _steps(task, plan)
     beside = ways(task, plan) if found else ()
     suggestions = () if sheet.bath.condition else rank(sheet, found, limits)
-    if plan.state == "none needed":
-        suggestions = ()
     return Advice(
         found,
         values,

@@ -21,7 +21,7 @@ from scipy.special import log_ndtr, ndtr
 from advisor.readings.model import FloatArray
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.solubility import CEILING_FRACTION, crystallises_below, saturation
-from advisor.window import SURE, Limits, Verdict, judge, probability_inside
+from advisor.window import SURE, Limits, Verdict, is_determined, judge, probability_inside
 
 LEVEL_TOLERANCE = 0.005  # a level within half a percent of the usual one needs nothing
 ROUNDING_MARGIN = 0.0005  # of probability, kept for the rounding of amounts
@@ -85,6 +85,16 @@ class Task:
     def masses_per_litre(self) -> Masses:
         """Grams in a litre of the bath as it is."""
         return masses(self.copper_sulfate, self.sulfuric_acid, self.foreign_solids, 1.0)
+
+    @property
+    def well_known(self) -> bool:
+        """Tell whether copper sulfate and acid are determined as far as they were measured."""
+        spreads = {"copper_sulfate": sqrt(self.covariance[0]), "sulfuric_acid": sqrt(self.covariance[2])}
+        return all(
+            is_determined(getattr(self, name), spread, self.verdicts[name].limits)
+            for name, spread in spreads.items()
+            if self.measured(name)
+        )
 
     def needs(self, component: str) -> bool:
         """Tell whether a component was measured and is not known to be inside."""
@@ -237,15 +247,15 @@ def _best(task: Task) -> Amounts | None:
     """Return the best rounded amounts, or None where nothing puts the bath inside.
 
     Given up one after the other, where it cannot be had: taking nothing out, making up the level, adding as few things
-    as will do. Where nothing is high and a bath known exactly would need nothing taken out, at most a tenth may go:
-    bath is not replaced because it is merely not known.
+    as will do. Where nothing is high and a bath known exactly would need nothing taken out, or where the bath is hardly
+    known, at most a tenth may go: bath is not replaced because it is merely not known.
     """
     everything = frozenset(_MOVABLE)
     outs = [0.0, SMALL_SHARE]
     if not _Search(task, everything, False, 0.0).possible():
         high = any(verdict.state == "high" for verdict in task.verdicts.values())
         called_for = high or not _Search(_known_exactly(task), everything, False, 0.0).possible()
-        outs = [LARGEST_SHARE if called_for else SMALL_SHARE]
+        outs = [LARGEST_SHARE if called_for and task.well_known else SMALL_SHARE]
         if not _Search(task, everything, False, outs[0]).possible():
             return None
     # What is likely too low can only rise by adding it; the rest is added only where nothing else helps.
