@@ -25,6 +25,7 @@ from advisor.window import SURE, Limits, Verdict, is_determined, judge, probabil
 
 LEVEL_TOLERANCE = 0.005  # a level within half a percent of the usual one needs nothing
 ROUNDING_MARGIN = 0.0005  # of probability, kept for the rounding of amounts
+ROUNDING_RESERVES = (0.0, 0.0003, 0.001, 0.003)  # of every margin, on the scales of `_Search._margins`
 SMALL_SHARE, LARGEST_SHARE = 0.1, 0.95  # of the bath, to be taken out
 FAR_OUTSIDE = 0.05  # probability of being inside below which the search is led by each limit alone
 LOG_SURE = log(SURE + ROUNDING_MARGIN)
@@ -330,8 +331,12 @@ class _Search:
             least = self._minimise(lambda x: float(x[0]), start, bounds)
             start = start if least is None else least
             bounds[0] = (0.0, float(start[0]) + 1e-6)
-        best = self._minimise(lambda x: self._merit_of(self._amounts(x)), start, bounds)
-        return self._rounded(start if best is None else best)
+        for reserve in ROUNDING_RESERVES:  # in a corner between two limits, rounding needs room
+            best = self._minimise(lambda x: self._merit_of(self._amounts(x)), start, bounds, reserve)
+            rounded = self._rounded(start if best is None else best)
+            if rounded:
+                return rounded
+        return None
 
     def _amounts(self, x: FloatArray) -> Amounts:
         return Amounts(*(float(value) for value in x * self.unit))
@@ -411,19 +416,23 @@ class _Search:
         return found if np.min(self._margins(self._amounts(found))) > -1e-6 else None
 
     def _minimise(
-        self, merit: Callable[[FloatArray], float], start: FloatArray, bounds: list[tuple[float, float]]
+        self,
+        merit: Callable[[FloatArray], float],
+        start: FloatArray,
+        bounds: list[tuple[float, float]],
+        reserve: float = 0.0,
     ) -> FloatArray | None:
-        """Return the point of least merit within all margins, None where the search strays out of them."""
+        """Return the point of least merit within all margins less a reserve, None where the search strays out."""
         result = minimize(
             merit,
             start,
             method="SLSQP",
             bounds=bounds,
-            constraints={"type": "ineq", "fun": lambda x: self._margins(self._amounts(x))},
+            constraints={"type": "ineq", "fun": lambda x: self._margins(self._amounts(x)) - reserve},
             options={"maxiter": 80, "ftol": 1e-9},
         )
         found = np.clip(result.x, *np.transpose(bounds))
-        return np.asarray(found) if np.min(self._margins(self._amounts(found))) > -1e-5 else None
+        return np.asarray(found) if np.min(self._margins(self._amounts(found))) > reserve - 1e-5 else None
 
     def _rounded(self, x: FloatArray) -> Amounts | None:
         """Return the best of the roundings next to a point that keeps the bath inside; None if none does."""
@@ -552,8 +561,8 @@ def _within_tank(task: Task, amounts: Amounts) -> Amounts:
         smaller = Amounts(0.0, *(share * value for value in (amounts.water, amounts.crystals, amounts.acid)))
         after = forward(task, smaller)
         ceiling = CEILING_FRACTION * float(saturation(task.coldest, after.sulfuric_acid))
-        fits = after.volume <= task.most_volume
-        if fits and (smaller.crystals == 0 or after.copper_sulfate <= ceiling):
+        stays_dissolved = after.copper_sulfate <= ceiling or (smaller.crystals == smaller.acid == 0)
+        if after.volume <= task.most_volume and stays_dissolved:
             return smaller
     return Amounts()
 
