@@ -24,8 +24,8 @@ from advisor.solution.solubility import CEILING_FRACTION, crystallises_below, sa
 from advisor.window import SURE, Limits, Verdict, is_determined, judge, probability_inside
 
 LEVEL_TOLERANCE = 0.005  # a level within half a percent of the usual one needs nothing
-ROUNDING_MARGIN = 0.0005  # of probability, kept for the rounding of amounts
-ROUNDING_RESERVES = (0.0, 0.0003, 0.001, 0.003)  # of every margin, on the scales of `_Search._margins`
+ROUNDING_MARGIN = 0.00005  # of probability, so that a plan on the limit is not short of it by a rounding error
+ROUNDING_RESERVES = (0.0, 3e-5, 2e-4, 1e-3)  # of every margin, on the scales of `_Search._margins`
 SMALL_SHARE, LARGEST_SHARE = 0.1, 0.95  # of the bath, to be taken out
 FAR_OUTSIDE = 0.05  # probability of being inside below which the search is led by each limit alone
 LOG_SURE = log(SURE + ROUNDING_MARGIN)
@@ -435,23 +435,30 @@ class _Search:
         return np.asarray(found) if np.min(self._margins(self._amounts(found))) > reserve - 1e-5 else None
 
     def _rounded(self, x: FloatArray) -> Amounts | None:
-        """Return the best of the roundings next to a point that keeps the bath inside; None if none does."""
-        for shifts in ((0, 1), (-1, 0, 1, 2)):
-            choices = [
-                self._near(*item, shifts) for item in zip(x * self.unit, _steps(self.task), self.most, strict=True)
-            ]
+        """Return the best of the roundings next to a point that keeps the bath inside; None if none does.
+
+        Coarse steps are easier to measure; finer ones serve where a limit is so near that coarse ones would cost.
+        """
+        exact = self._merit_of(self._amounts(x))
+        best: Amounts | None = None
+        for fineness, shifts in itertools.product((1.0, 0.1), (range(2), range(-1, 3))):
+            steps = _steps(self.task, fineness)
+            choices = [self._near(*item, shifts) for item in zip(x * self.unit, steps, self.most, strict=True)]
             sound = [
                 amounts
                 for amounts in (Amounts(*combination) for combination in itertools.product(*choices))
                 if np.min(self._margins(amounts, self.least_rounded)) >= -1e-12
             ]
-            if sound:
-                best = min(sound, key=lambda amounts: (round(amounts.take_out, 9), self._merit_of(amounts)))
-                return _with_chloride(self.task, best)
-        return None
+            best = min([*sound, *([best] if best else [])], key=self._rank, default=None)
+            if best and self._merit_of(best) < exact + 0.005 * abs(exact):
+                break
+        return _with_chloride(self.task, best) if best else None
+
+    def _rank(self, amounts: Amounts) -> tuple[float, float]:
+        return round(amounts.take_out, 9), self._merit_of(amounts)
 
     @staticmethod
-    def _near(exact: float, step: float, most: float, shifts: tuple[int, ...]) -> list[float]:
+    def _near(exact: float, step: float, most: float, shifts: range) -> list[float]:
         """Return the rounded amounts about an exact one; nothing stays nothing."""
         if exact <= 1e-4 * step:
             return [0.0]
@@ -461,11 +468,11 @@ class _Search:
         ]
 
 
-def _steps(task: Task) -> FloatArray:
-    """Return what litres out and grams of water, crystals and acid are rounded to: about 0.1 % of the bath's."""
-    water = max(_nice(2 * task.volume), 1.0)
-    crystals = max(_nice(0.1 * task.volume), task.weighed_to)
-    acid = max(_nice(0.05 * task.volume), 0.1) * task.stock.acid_density
+def _steps(task: Task, fineness: float) -> FloatArray:
+    """Return what litres out and grams of water, crystals and acid are rounded to: about 0.1 %, or finer."""
+    water = max(_nice(2 * task.volume * fineness), 1.0)
+    crystals = max(_nice(0.1 * task.volume * fineness), task.weighed_to)
+    acid = max(_nice(0.05 * task.volume * fineness), 0.1) * task.stock.acid_density
     return np.array([water / 1000, water, crystals, acid])
 
 
@@ -550,7 +557,7 @@ def _part_dose(task: Task) -> Amounts:
             min(acid, stock.acid_on_hand * stock.acid_density),
         ]
     )
-    steps = _steps(task)
+    steps = _steps(task, 1.0)
     amounts = Amounts(*(float(value) for value in np.floor(exact / steps + 1e-9) * steps))
     return _within_tank(task, amounts)
 
