@@ -46,8 +46,6 @@ PH_METER_OFFSET = 0.1  # one standard deviation of a freshly calibrated hobby me
 # Bicarbonate leaves carbon dioxide in the flask even when swirled: the cloud comes 0.1 to 3 % late, lye's share
 # included.
 CARBON_DIOXIDE_LATE = 0.010
-# No indicator change at all: below about 0.5 g/L (an acid-free sample already stands at pH 4.1 or above).
-ZERO_ACID, ZERO_ACID_SPREAD = 0.25, 0.25
 HIGHEST_ACID = 400.0
 
 
@@ -141,7 +139,7 @@ class AcidTitration(Reading):
     def model(self, surroundings: Surroundings, about: State) -> Model:
         """Return the model: millilitres of titrant used, the blank included."""
         if self.used.value == 0:
-            return _turned_before_the_first_drop()
+            return self._turned_before_the_first_drop(about)
         flask = self._flask()
         at_end_point = self._volume_at_end_point(flask)
         blank = self.blank.value * 1000 if self.blank else 0.0
@@ -169,6 +167,21 @@ class AcidTitration(Reading):
             {k: np.array([v]) for k, v in systematic.items()},
         )
 
+    def _most_acid_unseen(self, copper: float) -> float:
+        """Return the acid [g/L] that two drops still bring to the end point; an acid-free sample stands past it."""
+        flask = self._flask()
+        none, some = self._volume_at_end_point(flask)(copper, np.array([0.0, 1.0]))
+        return float(max(2 * DROP_mL - none, 2 * DROP_mL) / (some - none))
+
+    def _turned_before_the_first_drop(self, about: State) -> Model:
+        """Return a model that says how much acid there can be at most [g/L]: between nothing and what goes unseen."""
+        most = self._most_acid_unseen(max(float(about.copper_sulfate), 0.0))  # type: ignore[arg-type]
+        return Model(
+            lambda state: as_rows(np.asarray(state.sulfuric_acid) + ACID_PER_IRON * np.asarray(state.iron)),
+            np.array([most / 2]),
+            np.array([most / 2]),
+        )
+
     def _end_point_effect(self, flask: Flask, used: float, about: State) -> dict[str, float]:
         """Effect of judging the end point, one standard deviation [mL], by its source."""
         copper, acid = max(float(about.copper_sulfate), 0.0), max(self._implied_acid(), 0.0)  # type: ignore[arg-type]
@@ -191,8 +204,10 @@ class AcidTitration(Reading):
         """Say what weakens this titration."""
         found = []
         if self.used.value == 0:
+            most = self._most_acid_unseen(max(float(about.copper_sulfate), 0.0))  # type: ignore[arg-type]
             found.append(
-                "The indicator had turned before the first drop: free acid is below about 0.5 g/L. Even a bath without "
+                f"The end point was there before the first drop: free acid is below about {most:.1g} g/L. Even a "
+                f"bath without "
                 "acid reads pH 4, so this does not mean exactly zero."
             )
         elif self.used.value < 0.003:
@@ -209,12 +224,3 @@ def _cloud_bounds(copper: ArrayLike, acid: ArrayLike, flask: Flask) -> FloatArra
     """Titrant [mL] at the earliest and the latest solid that a first lasting cloud can be; shape (2, *s)."""
     solids = ("brochantite", "copper hydroxide")
     return np.stack([titrant_volume_at_precipitation(copper, acid, solid, flask) for solid in solids])
-
-
-def _turned_before_the_first_drop() -> Model:
-    """Return a model that says how much acid there can be at most [g/L]."""
-    return Model(
-        lambda state: as_rows(np.asarray(state.sulfuric_acid) + ACID_PER_IRON * np.asarray(state.iron)),
-        np.array([ZERO_ACID]),
-        np.array([ZERO_ACID_SPREAD]),
-    )
