@@ -54,6 +54,11 @@ UNITS: dict[str, dict[str, str]] = {
         "mm^2": "millimeter^2",
         "m^2": "meter^2",
         "in^2": "inch^2",
+        "dm²": "decimeter^2",
+        "cm²": "centimeter^2",
+        "mm²": "millimeter^2",
+        "m²": "meter^2",
+        "in²": "inch^2",
     },
     "fraction": {"fraction": "dimensionless", "%": "percent"},
 }

@@ -4,7 +4,7 @@ import streamlit as st
 
 from advisor.advise import advise
 from advisor.places import PAGES
-from advisor.ui import cards, fields, reading_list, sheet_box, state, style
+from advisor.ui import cards, fields, reading_list, saving, sheet_box, state, style
 
 style.apply()
 st.title("Check your bath", anchor=False)
@@ -32,13 +32,14 @@ with left:
 with right, st.container(key="answer"):
     advice = cards.answer_of(entry)
     if advice is not None:
+        cards.begin(advice)
         cards.verdict(advice)
         cards.what_to_do(advice)
         if advice.steps:
             st.page_link(PAGES / "correct.py", label="Work from the correction card →")
         cards.show_map(entry.answered, advice)
-        cards.sections([block for block in advice.sections()[2:] if not block.caution])
-        st.subheader("Take care", anchor=False)
-        cards.cautions(advice.cautions)
+        if entry.current:
+            saving.offer_to_record(entry.answered, advice)
+        cards.besides(advice)
 
 style.links("check.py")

@@ -5,7 +5,7 @@ import streamlit as st
 from advisor.advise import advise
 from advisor.places import PAGES
 from advisor.report import heading, page
-from advisor.ui import cards, fields, state, style
+from advisor.ui import cards, fields, saving, state, style
 
 TANK = ("volume", "usual_volume", "max_volume", "min_volume", "coldest")
 
@@ -19,10 +19,9 @@ with left, st.container(key="answer_steps"):
     done = 0
     if advice is None:
         st.page_link(PAGES / "check.py", label="← Type in your readings first")
-    elif advice.steps:
-        done = cards.steps_to_tick(advice)
     else:
-        cards.what_to_do(advice)
+        cards.begin(advice)
+        done = cards.steps_to_tick(advice)
 
 with right, st.container(key="answer"):
     if advice is not None:
@@ -41,6 +40,8 @@ with right, st.container(key="answer"):
                 key="correct_print",
             )
             st.caption("Or print this page from your browser: it fits on one sheet.")
+            if entry.current:
+                saving.offer_to_record(entry.answered, advice, done)
 
 with st.container(key="change_plan"):
     st.header("Change the plan", anchor=False)

@@ -9,6 +9,7 @@ from streamlit.testing.v1 import AppTest
 from advisor.__main__ import EXAMPLES
 from advisor.launch import APP
 from advisor.places import PAGES
+from advisor.readings import KINDS
 from advisor.ui import state
 from advisor.ui.pages_list import PAGES_IN_ORDER
 
@@ -143,9 +144,19 @@ def test_readings_are_added_by_kind_and_removed_without_mixing_them_up(check):
     assert check.text_input(key="sheet_reading_2_value").value == "1.135"
 
 
+def test_every_kind_of_reading_has_fields_that_can_be_drawn(app_test):
+    app = app_test("check.py")
+    for kind in KINDS:
+        app.selectbox(key="reading_kind").select(kind).run()
+        app.button(key="reading_add").click().run()
+        assert not app.exception, kind
+    assert [reading["kind"] for reading in typed(app)["reading"]] == list(KINDS)
+
+
 def test_the_condition_of_the_bath_holds_the_advice_back(check):
     check.button_group(key="sheet_bath_condition").select("sludge").run()
     assert "Take a sound sample first" in said(check)
+    assert "First of all" in [heading.value for heading in check.subheader]
     assert "Add 280 g" not in said(check)
 
 
@@ -205,6 +216,13 @@ def test_a_plan_follows_the_aim_and_the_tank(check):
     assert check.checkbox(key="correct_done_1").label != first
     type_in(check, "sheet_bath_max_volume", "4")
     assert "Of before your last change" in said(check)  # 4 L is below the least level
+
+
+def test_a_check_is_saved_with_the_steps_that_were_done(check):
+    check.switch_page(str(PAGES / "correct.py")).run()
+    check.button(key="saving_check").click().run()
+    assert not check.exception
+    assert "Saved in the logbook" in said(check) + " ".join(block.value for block in check.markdown)
 
 
 def test_an_example_by_the_address(app_test):

@@ -175,7 +175,13 @@ def _ending(advice: Advice) -> str:
 
 
 def steps_to_tick(advice: Advice) -> int:
-    """Show the correction with a box to tick at each step, and return how many are done in a row."""
+    """Show the correction with a box to tick at each step, and return how many are done in a row.
+
+    Where there is no step, it says why.
+    """
+    if not advice.steps:
+        what_to_do(advice)
+        return 0
     plan = [(step.what, step.numbers) for step in advice.steps]
     if st.session_state.get("correct_plan") != plan:  # another plan: nothing of it has been done
         st.session_state["correct_plan"] = plan
@@ -215,6 +221,19 @@ def other_cautions(advice: Advice) -> tuple[str, ...]:
     """Return the cautions that stand at no step."""
     placed = {text for step in advice.steps for text in STEP_CAUTIONS.get(step.what, ())} | {phrases.PARTS_OUT}
     return tuple(text for text in advice.cautions if not advice.steps or text not in placed)
+
+
+def begin(advice: Advice) -> None:
+    """Show what comes before all else, such as that no sound sample was taken."""
+    for block in advice.sections():
+        if block.title == "First of all":
+            sections([Section(block.title, block.lines, caution=True)])
+
+
+def besides(advice: Advice) -> None:
+    """Show what stands neither on the cards nor in the steps: other ways, what to measure next, warnings, cautions."""
+    shown = ("First of all", "What the bath holds", "What to do, in this order")
+    sections([block for block in advice.sections() if block.title not in shown])
 
 
 def cautions(lines: Sequence[str]) -> None:

@@ -12,6 +12,7 @@ import streamlit as st
 
 from advisor.fields import InputError, QuantityField, fields_of
 from advisor.readings import KINDS
+from advisor.readings.ph_curve import read_points
 from advisor.sheet import Bath
 from advisor.ui import fields, state
 
@@ -41,10 +42,50 @@ def _reading(number: int, kind: str, entry: state.Entry[Any]) -> None:
                 f"Remove reading {number}",
                 key=f"reading_remove_{number}",
                 type="tertiary",
-                on_click=state.remove_reading,
+                on_click=_remove,
                 args=(number,),
             )
-        fields.show(f"reading {number}", entry, main=main or [name for name in known if name != "note"])
+        main += ["points"] if "points" in known else []
+        # A page sees no file beside its sheet: a curve's file is opened here and becomes its points.
+        fields.show(
+            f"reading {number}", entry, main=main or [name for name in known if name != "note"], leave_out=("file",)
+        )
+        if "file" in known:
+            _curve_file(number, entry)
+
+
+def _remove(number: int) -> None:
+    state.remove_reading(number)
+    state.forget_widgets("curve_file_")
+
+
+def _curve_file(number: int, entry: state.Entry[Any]) -> None:
+    key = f"curve_file_{number}"
+    st.file_uploader(
+        "Or open the curve as a CSV file: mL, then pH",
+        ["csv", "txt"],
+        key=key,
+        on_change=_open_curve,
+        args=(number, key),
+    )
+    for error in (st.session_state.get(f"{key}_refused"), entry.errors.get(f"reading {number}: file")):
+        if error:
+            fields.complain(error)
+
+
+def _open_curve(number: int, key: str) -> None:
+    """Put the points of a curve's file into its reading; a file that is no curve changes nothing."""
+    file = st.session_state[key]
+    st.session_state.pop(f"{key}_refused", None)
+    if file is None:
+        return
+    try:
+        points = read_points(file.getvalue().decode("utf-8-sig", errors="replace"))
+    except InputError as error:
+        st.session_state[f"{key}_refused"] = error
+        return
+    state.put(f"reading {number}", "points", [list(point) for point in points])
+    state.put(f"reading {number}", "file", None)
 
 
 def _level_has_dropped() -> None:
