@@ -1,0 +1,39 @@
+"""A pH curve's file becomes the points of its reading."""
+
+import io
+
+import pytest
+import streamlit as st
+
+from advisor.ui import reading_list, state
+
+KEY = "curve_file_1"
+
+
+@pytest.fixture(autouse=True)
+def visit(monkeypatch):
+    kept = {}
+    monkeypatch.setattr(st, "session_state", kept)
+    monkeypatch.setattr(st, "query_params", {})
+    state.add_reading("pH curve", file="curve.csv")
+    return kept
+
+
+def test_a_curve_file_becomes_points_and_takes_the_place_of_the_file_named(visit):
+    visit[KEY] = io.BytesIO(b"mL;pH\n0;1,20\n2,5;1,31\n")
+    reading_list._open_curve(1, KEY)
+    assert state.part("reading 1") == {"points": [[0.0, 1.2], [2.5, 1.31]]}
+
+
+def test_a_file_that_is_no_curve_changes_nothing_and_says_why(visit):
+    visit[KEY] = io.BytesIO(b"only words\nno numbers")
+    reading_list._open_curve(1, KEY)
+    assert state.part("reading 1") == {"file": "curve.csv"}
+    assert "write a row for each point" in str(visit[f"{KEY}_refused"])
+
+
+def test_a_removed_reading_takes_its_file_along(visit):
+    visit[KEY] = None
+    reading_list._remove(1)
+    assert KEY not in visit
+    assert state.raw() == {}
