@@ -539,8 +539,8 @@ def _hidden_crystals(sheet: Sheet) -> str:
         )
     return (
         f"At {coldest:.0f} °C only about {stays:.0f} g/L stay dissolved (known to 10 to 15 %). If the bath held "
-        f"{held:.0f} g/L, up to "
-        f"about {grams:.0f} g of crystals may lie on the floor, and your readings see none of it."
+        f"{held:.0f} g/L, up to about {grams:.0f} g of crystals may lie on the floor, and your readings see none of "
+        f"it."
     )
 
 
@@ -624,8 +624,7 @@ def _about_cold(sheet: Sheet, found: Estimate, plan: Plan, crystals: float | Non
     if crystals > coldest - COLD_MARGIN:
         return [
             f"Crystals form below about {crystals:.0f} °C (known to about {COLD_MARGIN:.0f} °C), and the bath may "
-            f"stand at "
-            f"{coldest:.0f} °C: keep it warmer, or look for crystals before you measure or plate."
+            f"stand at {coldest:.0f} °C: keep it warmer, or look for crystals before you measure or plate."
         ]
     return []
 

@@ -519,10 +519,9 @@ def _what_blocks(known: Task) -> str | None:
             f"the tank: {task.least_volume:.2f} to {task.most_volume:.2f} L, and {after.volume:.2f} L would be needed"
         )
     return (
-        f"more than one limit at once: tank {task.least_volume:.2f} to {task.most_volume:.2f} L, stock on hand "
-        f"and the coldest "
-        f"temperature {task.coldest:.0f} °C; with acid of {100 * stock.acid_strength:.0f} % a new bath of part of "
-        f"the volume may do"
+        f"more than one limit at once: tank {task.least_volume:.2f} to {task.most_volume:.2f} L, stock on hand and "
+        f"the coldest temperature {task.coldest:.0f} °C; with acid of {100 * stock.acid_strength:.0f} % a new bath "
+        f"of part of the volume may do"
     )
 
 

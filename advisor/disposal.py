@@ -71,16 +71,14 @@ RULES = (
     Rule(
         "United States",
         "The list of toxic constituents has no copper on it, but a liquid of pH 2 or below is corrosive waste "
-        "(D002), and any "
-        "working bath is.",
+        "(D002), and any working bath is.",
         "40 CFR 261.24 and 261.22",
         "read; year of the print not noted",
     ),
     Rule(
         "United States",
-        "Regulated metal finishers may send at most 3.38 mg/L copper to a sewer on any day, 2.07 mg/L as a "
-        "monthly mean. Local limits "
-        "are often stricter.",
+        "Regulated metal finishers may send at most 3.38 mg/L copper to a sewer on any day, 2.07 mg/L as a monthly "
+        "mean. Local limits are often stricter.",
         "40 CFR 433.15",
         "print of 2007",
     ),
@@ -112,13 +110,11 @@ RULES = (
 
 _FIRST_OF_ALL = "Ask your local authority where to hand the bath in as it is. That is the best way."
 _CAUTIONS = (
-    "Ask your local authority before you begin, and hand everything in at the place for hazardous household "
-    "waste. Treating it "
-    "yourself may be regulated where you live.",
+    "Ask your local authority before you begin, and hand everything in at the place for hazardous household waste. "
+    "Treating it yourself may be regulated where you live.",
     "Never down any drain and never onto soil, neither liquid nor sludge, not even when the liquid looks clear.",
     "Keep apart, never mix in: used EDTA solution, ammonia and citrate (they hold copper dissolved), and silver "
-    "waste. Silver must "
-    "never meet ammonia: an explosive solid can form. Add table salt to silver waste at once.",
+    "waste. Silver must never meet ammonia: an explosive solid can form. Add table salt to silver waste at once.",
     "Goggles, gloves and old clothes: the acid burns, and foam spatters.",
     phrases.NO_FOOD_WARE,
     phrases.ALLOW_LOCAL,
@@ -190,8 +186,7 @@ class Disposal:
         whence = "as your readings say" if self.known else "an upper bound, since no reading settles what it holds"
         return (
             f"{self.volume:.2f} L with {self.copper_sulfate:.0f} g/L copper sulfate and {self.sulfuric_acid:.0f} "
-            f"g/L acid ({whence}) take "
-            f"{takes} of {self.base}. Have it at hand, but let the pH say when to stop.",
+            f"g/L acid ({whence}) take {takes} of {self.base}. Have it at hand, but let the pH say when to stop.",
             f"Up to {self.gas:.0f} L of carbon dioxide come off: in a closed shed of 10 m³ that is "
             f"{100 * self.gas / SHED:.1f} % of the air. "
             "Outdoors only.",
@@ -210,8 +205,7 @@ class Disposal:
             "tablespoons in all for each "
             "portion). Wait until the foam has gone before the next one.",
             "Stir the gas out and measure the pH. Stop at pH 7 to 7.5 and add no fixed excess: at 10 % too much "
-            "bicarbonate 1 to 30 mg/L "
-            "of copper stay dissolved, at 30 % up to 112 mg/L (computed with PHREEQC).",
+            "bicarbonate 1 to 30 mg/L of copper stay dissolved, at 30 % up to 112 mg/L (computed with PHREEQC).",
             "Let it settle 12 to 24 hours under a lid that does not close tightly. Draw off the clear liquid into "
             "its own can.",
             "Let the sludge dry in the tub. It stays hazardous copper waste.",

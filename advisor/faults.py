@@ -38,10 +38,8 @@ SETTLED = 0.05  # a fact this certain, either way, needs no test any more
 NORMAL = "normal without additives"
 JAR_TEST = (
     "Jar test: plate the same strip at the same current density in 250 mL each of fresh bath, of the old bath, and "
-    "of half and "
-    "half (about two hours). Fresh also dull: it is not the bath. Half and half good: replace half of the bath. Half "
-    "and half "
-    "dull: replace more, or remake."
+    "of half and half (about two hours). Fresh also dull: it is not the bath. Half and half good: replace half of "
+    "the bath. Half and half dull: replace more, or remake."
 )
 CAUTIONS = (
     "Change one thing at a time, and plate a strip after each: two changes at once teach nothing.",

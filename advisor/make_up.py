@@ -97,8 +97,7 @@ class Mixture:
     def _result_lines(self) -> tuple[str, ...]:
         made = (
             f"{self.crystals:.4g} g of crystals, {self.acid_mL:.4g} mL of acid ({self.acid:.4g} g) and "
-            f"{self.water:.4g} L "
-            f"of water make {self.volume:.2f} L of bath."
+            f"{self.water:.4g} L of water make {self.volume:.2f} L of bath."
         )
         lines = [made]
         for name in MIXED_TO:
@@ -130,8 +129,7 @@ _CAUTIONS = (
     "Pour acid thinly into the cooled liquid while stirring, never water into acid, and let it cool between portions.",
     phrases.BATTERY_ACID,
     "Dissolve the crystals before the acid goes in: acid lowers what dissolves. Copper sulfate is harmful if "
-    "swallowed and "
-    "harms eyes: goggles and gloves, no dust.",
+    "swallowed and harms eyes: goggles and gloves, no dust.",
     phrases.NO_COPPER_LIME,
     phrases.NO_FOOD_WARE,
     phrases.WASTE,
@@ -139,13 +137,12 @@ _CAUTIONS = (
 )
 SUPPRESSOR_ALONE = (
     "A polyether powder alone (PEG and the like) is a suppressor, not a brightener. The literature says that it "
-    "hardly works without "
-    "chloride: bring chloride into the window first, or leave the powder out."
+    "hardly works without chloride: bring chloride into the window first, or leave the powder out."
 )
 SUPPRESSOR_RULE = (
     "Hobbyists use about half a teaspoon of PEG 3350 laxative powder in a little over two US quarts (common "
-    "practice, no source). Half "
-    "a level teaspoon weighs about 1.5 g (judgement), so that is about 0.7 g/L; weigh yours."
+    "practice, no source). Half a level teaspoon weighs about 1.5 g (judgement), so that is about 0.7 g/L; weigh "
+    "yours."
 )
 
 

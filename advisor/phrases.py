@@ -24,8 +24,7 @@ EFFECTS = {
 
 SOUND_SAMPLE = (
     "Take a sound sample first. Warm the bath until no crystal is left, stir ten minutes, let it settle half an "
-    "hour, and draw from "
-    "mid-depth through a filter. Until then every reading is false: add no crystals and no acid."
+    "hour, and draw from mid-depth through a filter. Until then every reading is false: add no crystals and no acid."
 )
 CONDITION_MEANS = {
     "crystals": "Crystals on the floor hold copper that your readings do not see.",
@@ -38,14 +37,12 @@ CONDITION_MEANS = {
 }
 
 ACID = (
-    "Sulfuric acid burns skin and blinds. Wear goggles, gloves and old clothes; keep running water and baking "
-    "soda within reach; "
-    "ventilate."
+    "Sulfuric acid burns skin and blinds. Wear goggles, gloves and old clothes; keep running water and baking soda "
+    "within reach; ventilate."
 )
 ACID_INTO_WATER = (
-    "Pour acid thinly into the water or withdrawn bath of this step while stirring, never water into acid; at "
-    "most 50 mL for each "
-    "litre at once; let it cool, then stir it into the tank."
+    "Pour acid thinly into the water or withdrawn bath of this step while stirring, never water into acid; at most "
+    "50 mL for each litre at once; let it cool, then stir it into the tank."
 )
 PARTS_OUT = "Switch the current off and take parts and anodes out before you correct the bath."
 BATTERY_ACID = (
@@ -54,8 +51,7 @@ BATTERY_ACID = (
 )
 CRYSTALS = (
     "Dissolve the crystals apart, in warm withdrawn bath or in the water of this plan, before the acid goes in: "
-    "acid lowers what "
-    "dissolves. Copper sulfate is harmful if swallowed and harms eyes: goggles and gloves, no dust."
+    "acid lowers what dissolves. Copper sulfate is harmful if swallowed and harms eyes: goggles and gloves, no dust."
 )
 NO_FOOD_WARE = "Use no vessel, spoon or scale pan that will ever touch food again."
 WASTE = (
@@ -71,8 +67,7 @@ NO_SODA = "Never lower the acid with baking or washing soda: the sodium stays in
 CHLORIDE_ACID = "Never bring bleach or pool chlorine near acid: it gives off poisonous chlorine."
 SALT_SOLUTION = (
     "Dissolve 16.5 g of table salt without iodine or anti-caking agent in distilled water to 1 litre: each "
-    "millilitre of it brings "
-    "10 mg of chloride. Measure that with a syringe instead of weighing milligrams."
+    "millilitre of it brings 10 mg of chloride. Measure that with a syringe instead of weighing milligrams."
 )
 FOREIGN_STOCK = (
     "The sheet says nothing of your {what}: reckoned with {assumed}. Say what is on the label, or the amounts will be "
@@ -81,6 +76,5 @@ FOREIGN_STOCK = (
 NO_COPPER_LIME = "A copper-lime spray powder is not copper sulfate: never use it."
 EVAPORATION = (
     "Only water was taken to have left. Bath that dripped away with the parts took copper and acid along: each "
-    "{tenth:.2g} L of it "
-    "leaves the topped-up bath {percent:.1f} % weaker than shown."
+    "{tenth:.2g} L of it leaves the topped-up bath {percent:.1f} % weaker than shown."
 )

@@ -54,12 +54,10 @@ WATER_PER_COPPER = (
 CAUTIONS = (
     "A part that touches an anode is a short circuit: keep them apart, and the wires dry where they cross.",
     "Connect before you immerse: part to minus, anode to plus. A part that hangs in the bath without current is "
-    "etched, "
-    "and bare steel or zinc takes on loose copper.",
+    "etched, and bare steel or zinc takes on loose copper.",
     "Wear goggles and gloves, and switch off before you reach into the bath.",
-    "Afterwards rinse, neutralise in baking-soda water, rinse again and dry. Keep the first rinse for topping up; no "
-    "rinse goes "
-    "down a drain.",
+    "Afterwards rinse, neutralise in baking-soda water, rinse again and dry. Keep the first rinse for topping up; "
+    "no rinse goes down a drain.",
 )
 
 

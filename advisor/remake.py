@@ -79,10 +79,9 @@ WORTH_KEEPING_HALF, WORTH_KEEPING_WIDTH = 0.6, 0.05
 MENDABLE = 0.9  # probability that a correction ends inside once readings settle it, where they do not yet (judgement)
 
 JAR_TEST = (
-    "Do the jar test first: plate the same strip at the same current density in 250 mL of fresh bath, of the old bath, "
-    "and of half and half. Fresh also dull: it is not the bath. Half and half good: replace half. Half and half "
-    "dull: half "
-    "is not enough; treat it once with carbon, and if that does not cure it, remake."
+    "Do the jar test first: plate the same strip at the same current density in 250 mL of fresh bath, of the old "
+    "bath, and of half and half. Fresh also dull: it is not the bath. Half and half good: replace half. Half and "
+    "half dull: half is not enough; treat it once with carbon, and if that does not cure it, remake."
 )
 _CURES = {
     "correct": ("copper sulfate, acid, chloride and level",),
@@ -485,8 +484,7 @@ def _reasons(sheet: Sheet, wanted: Keep, advice: Advice, options: tuple[Option, 
     elif _complains(sheet, wanted):
         said.append(
             "Copper sulfate and acid are inside the window: they are not the trouble. Look at contacts, current, "
-            "temperature, additives "
-            "and the filter before you change any bath."
+            "temperature, additives and the filter before you change any bath."
         )
     else:
         said.append("Copper sulfate and acid are inside the window, and nothing speaks for dirt in the liquid.")
@@ -543,9 +541,8 @@ def _what_to_do(
         steps.append("Follow the steps of the bath check, then plate a strip before you plate a piece.")
     if choice == "correct" and _complains(sheet, wanted) and wanted.carbon_treated == 0:
         steps.append(
-            "If it stays dull, treat it once with activated carbon: 2 to 5 g/L, one hour warm, settle, filter "
-            "(from memory). Carbon takes "
-            "the additives along: dose anew."
+            "If it stays dull, treat it once with activated carbon: 2 to 5 g/L, one hour warm, settle, filter (from "
+            "memory). Carbon takes the additives along: dose anew."
         )
     return tuple(steps)
 

@@ -43,9 +43,8 @@ HOURS_PER_MONTH = 730.5
 RELATIVE_LEVEL_READING = 0.005  # a level read against a mark, no uncertainty given (judgement)
 
 LYE_REFUSED = (
-    "lye in a bath of 200 g/L crystals and 60 g/L acid gives off about 240 kJ a litre, heats it by about 60 °C "
-    "and makes it "
-    "spatter"
+    "lye in a bath of 200 g/L crystals and 60 g/L acid gives off about 240 kJ a litre, heats it by about 60 °C and "
+    "makes it spatter"
 )
 CONDITIONS = ("crystals", "cloudy", "layers", "sludge")
 WINDOW_NAMES = ("standard", "electroforming", "high throw", "low acid")

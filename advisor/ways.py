@@ -115,8 +115,7 @@ def inert_anode(task: Task) -> Way | None:
     )
     cautions = (
         "Inert anode: platinised or mixed-oxide titanium, or graphite, which sheds into the bath. Never stainless "
-        "steel (it "
-        "gives off chromium) and never lead.",
+        "steel (it gives off chromium) and never lead.",
         "Ventilate: the anode gives off oxygen and acid mist, and towards the end the part gives off hydrogen. No "
         "flame.",
     )
