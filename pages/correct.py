@@ -4,8 +4,7 @@ import streamlit as st
 
 from advisor.advise import advise
 from advisor.places import PAGES
-from advisor.report import heading, page
-from advisor.ui import cards, fields, saving, state, style
+from advisor.ui import cards, fields, printing, saving, state, style
 
 TANK = ("volume", "usual_volume", "max_volume", "min_volume", "coldest")
 
@@ -28,17 +27,7 @@ with right, st.container(key="answer"):
         cards.show_map(entry.answered, advice, done)
         cards.cautions(cards.other_cautions(advice))
         with st.container(key="change"):
-            title = heading(advice, entry.answered.bath.name)
-            date = entry.answered.bath.date
-            printed = page(title, advice.sections(), date.isoformat() if date else "")
-            st.download_button(
-                "Download a page to print",
-                printed,
-                "correction.html",
-                "text/html",
-                on_click="ignore",
-                key="correct_print",
-            )
+            printing.offer(entry.answered, advice, "correction")
             st.caption("Or print this page from your browser: it fits on one sheet.")
             if entry.current:
                 saving.offer_to_record(entry.answered, advice, done)

@@ -4,7 +4,7 @@ import streamlit as st
 
 from advisor.faults import diagnose
 from advisor.places import PAGES
-from advisor.ui import cards, fields, state, style
+from advisor.ui import cards, fields, printing, state, style
 
 style.apply()
 st.title("What is wrong with the deposit?", anchor=False)
@@ -28,5 +28,6 @@ with right, st.container(key="answer"):
     found = cards.answer_of(entry)
     if found is not None:
         cards.sections(found.sections())
+        printing.offer(entry.answered, found, "diagnosis")
 
 style.links("deposit_faults.py")

@@ -5,7 +5,7 @@ import streamlit as st
 from advisor.disposal import dispose
 from advisor.places import PAGES
 from advisor.remake import keep
-from advisor.ui import cards, fields, state, style
+from advisor.ui import cards, fields, printing, state, style
 
 style.apply()
 st.title("Keep or remake?", anchor=False)
@@ -28,6 +28,7 @@ with right, st.container(key="answer"):
     decision = cards.answer_of(entry)
     if decision is not None:
         cards.sections(decision.sections())
+        printing.offer(entry.answered, decision, "decision")
 
 st.header("Making old bath safe to hand in", anchor=False)
 waste = state.enter("dispose", dispose, tables=("dispose",))

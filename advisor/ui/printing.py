@@ -1,0 +1,26 @@
+"""The page to print of any answer: black on white, from its sections, with the bath's name, its date and the version.
+
+What stands on it is the answer's business, how it is laid out `advisor.report`'s.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import streamlit as st
+
+from advisor.report import heading, page
+from advisor.sheet import Sheet
+
+
+def offer(sheet: Sheet, answer: Any, name: str) -> None:
+    """Offer the answer to a sheet as a page to print; `name` is that of the file and of the button's key."""
+    date = sheet.bath.date.isoformat() if sheet.bath.date else ""
+    st.download_button(
+        "Download a page to print",
+        page(heading(answer, sheet.bath.name), answer.sections(), date),
+        f"{name}.html",
+        "text/html",
+        on_click="ignore",
+        key=f"{name}_print",
+    )
