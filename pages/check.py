@@ -19,7 +19,7 @@ with left:
     bath_first = ("name", "date", "volume", "usual_volume", "temperature", "coldest", "additives")
     fields.show("bath", entry, main=bath_first, leave_out=("condition",), more="More about the bath")
     with st.expander(f"Working window: {state.part('window').get('name', 'standard')}"):
-        fields.show("window", entry, columns=1)
+        fields.show("window", entry)
     with st.expander("What you have to measure with"):
         fields.show("gear", entry)
     with st.expander("What you have to add: crystals, acid, water, chloride"):

@@ -13,7 +13,7 @@ left, right = st.columns([1, 1], gap="large")
 
 with left:
     st.write("Tick what you see. The more of the bath is known, the surer the answer.")
-    fields.show("deposit", entry, columns=1)
+    fields.show("deposit", entry)
     st.caption(fields.UNITS_NOTE)
     with st.expander("The bath"):
         fields.show("bath", entry, main=("volume", "temperature", "additives", "age", "throughput"), more=None)

@@ -17,7 +17,7 @@ with left:
     st.caption(fields.UNITS_NOTE)
     fields.show("keep", entry)
     with st.expander("What the deposit looks like"):
-        fields.show("deposit", entry, columns=1)
+        fields.show("deposit", entry)
     with st.expander("The bath"):
         fields.show("bath", entry, main=("volume", "additives", "age", "iron", "zinc", "nickel"), more=None)
         st.page_link(PAGES / "check.py", label="Type in what the bath holds →")

@@ -21,7 +21,7 @@ with left:
     with st.expander("A recipe to judge", expanded=any(name in state.part("mix") for name in RECIPE)):
         fields.show("mix", entry, main=RECIPE, more=None)
     with st.expander(f"Working window: {state.part('window').get('name', 'standard')}"):
-        fields.show("window", entry, columns=1)
+        fields.show("window", entry)
     with st.expander("What you have: crystals, acid, water"):
         fields.show_stock(entry)
     st.subheader("The tank", anchor=False)

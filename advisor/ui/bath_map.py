@@ -156,9 +156,9 @@ def _saturation(numbers: BathMap, colours: Colours) -> list[Layer]:
     if len(line) < 2:
         return []
     mark = {"type": "line", "color": colours["saturation"], "strokeWidth": 2, "strokeDash": [2, 3], "clip": True}
-    at = line[-1] if line[-1][0] > (left + right) / 2 else line[0]
+    at, gap = (line[-1], -4) if line[-1][0] > (left + right) / 2 else (line[0], -20)
     words = f"crystals at {numbers.coldest:.0f} °C →"
-    name = _label(numbers, at, words, colours["saturation"], align="right", baseline="bottom", dx=-4, dy=-3)
+    name = _label(numbers, at, words, colours["saturation"], align="right", baseline="bottom", dx=gap, dy=-3)
     return [_layer(numbers, mark, line, order=_ORDER), name]
 
 

@@ -9,6 +9,7 @@ into 125. Nothing is judged here: the fields' own `read` does that.
 from __future__ import annotations
 
 import html
+import itertools
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -33,6 +34,7 @@ from advisor.ui import state
 from advisor.units import UNITS, Measured, UnitError, parse, parse_number
 
 FLAGS = {"yes": True, "no": False, "do not know": None}
+_WIDE = (ChoicesField, RowsField, PairField)
 FEW = 4  # choices up to this many are shown side by side
 UNITS_NOTE = (
     "A number alone is taken in the unit named at its field. Write another unit after it if yours differs, and ± if "
@@ -46,7 +48,6 @@ def show(
     main: Sequence[str] | None = None,
     leave_out: Sequence[str] = (),
     more: str | None = "More",
-    columns: int = 2,
 ) -> None:
     """Draw the fields of the table at a place ("bath", "stock.acid", "reading 2").
 
@@ -56,11 +57,11 @@ def show(
     known = fields_of(state.table_of(place))
     first = [name for name in (known if main is None else main) if name not in leave_out]
     rest = [name for name in known if name not in first and name not in leave_out]
-    _grid(place, entry, known, first, columns)
+    _grid(place, entry, known, first)
     if rest and main is not None and more is not None:
         wrong = any(_error(entry.errors, place, name) for name in rest)
         with st.expander(more, expanded=wrong, key=f"more_{state.key_of(place, '')}{'wrong' if wrong else ''}"):
-            _grid(place, entry, known, rest, columns)
+            _grid(place, entry, known, rest)
     if place in entry.errors:
         complain(entry.errors[place])
 
@@ -72,18 +73,16 @@ def show_stock(entry: state.Entry[Any]) -> None:
         show(f"stock.{name}", entry)
 
 
-def _grid(place: str, entry: state.Entry[Any], known: Mapping[str, Field], names: Sequence[str], columns: int) -> None:
-    """Lay the fields out row by row, wide ones over the whole width."""
-    row: list[Any] = []
-    for name in names:
-        if isinstance(known[name], ChoicesField | RowsField):
-            row = []
-            one(place, entry, name)
-            continue
-        if not row:
-            row = list(st.columns(columns))
-        with row.pop(0):
-            one(place, entry, name)
+def _grid(place: str, entry: state.Entry[Any], known: Mapping[str, Field], names: Sequence[str]) -> None:
+    """Lay the fields out two side by side, wide ones over the whole width.
+
+    One container that the style sheet makes a grid: a row of columns for every two fields would double what is sent.
+    """
+    for wide, run in itertools.groupby(names, key=lambda name: isinstance(known[name], _WIDE)):
+        run_names = list(run)
+        with st.container(key=f"{'wide' if wide else 'grid'}_{state.key_of(place, run_names[0])}"):
+            for name in run_names:
+                one(place, entry, name)
 
 
 def one(place: str, entry: state.Entry[Any], name: str) -> None:
