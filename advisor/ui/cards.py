@@ -46,7 +46,11 @@ def answer_of(entry: Entry[Any]) -> Any:
     """Say what the answer was computed from and return it (or None); one of before is marked and greyed."""
     if entry.answer is None or entry.answered is None:
         wrong = [error for error in entry.errors.values() if error.given != "nothing was given"]
-        text = "No answer yet: mend what is marked, then it appears here." if wrong else "Nothing to answer yet."
+        text = (
+            "No answer yet: mend what is marked, then it appears here."
+            if wrong
+            else "Your answer appears here once the fields that ask for it are filled in."
+        )
         st.html(f'<p class="from">{text}</p>')
         return None
     if not entry.current:
