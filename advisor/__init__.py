@@ -6,7 +6,8 @@ holds, how surely, and what to do).
 
 __version__ = "0.1.0"
 
-from advisor.advise import Advice, advise
+from advisor.advice import Advice
+from advisor.advise import advise
 from advisor.fields import InputError
 from advisor.sheet import Sheet, read_sheet, write_sheet
 

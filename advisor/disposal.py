@@ -18,7 +18,8 @@ from dataclasses import asdict, dataclass
 from typing import Any, ClassVar
 
 from advisor import phrases
-from advisor.advise import Advice, advise
+from advisor.advice import Advice
+from advisor.advise import advise
 from advisor.fields import InputError, show
 from advisor.sections import Section, plus_minus
 from advisor.sheet import Dispose, Sheet

@@ -22,7 +22,7 @@ from typing import Any, ClassVar
 from scipy.special import ndtr
 
 from advisor import tables
-from advisor.advise import NAMES, UNITS, Assessment, assess
+from advisor.assessment import NAMES, UNITS, Assessment, assess
 from advisor.fields import InputError
 from advisor.plating import SMOOTH, limit_of
 from advisor.sections import Section

@@ -14,9 +14,12 @@ from typing import Any, ClassVar
 from scipy.optimize import brentq
 
 from advisor import phrases
-from advisor.advise import COLD_MARGIN, FAR_BELOW, NAMES, limits_of, make_task
+from advisor.advice import COLD_MARGIN
+from advisor.advise import make_task
+from advisor.assessment import NAMES, limits_of
 from advisor.correction import ACID_PER_ALKALINITY, WATER_DENSITY, After, Amounts, Task, forward
 from advisor.fields import InputError
+from advisor.remarks import FAR_BELOW
 from advisor.sections import Section, plus_minus
 from advisor.sheet import WINDOW_NAMES, Mix, Sheet
 from advisor.solution.composition import masses

@@ -22,7 +22,7 @@ from typing import Any, ClassVar
 
 from scipy.special import ndtr
 
-from advisor.advise import Assessment, Value, assess, limits_of
+from advisor.assessment import Assessment, Value, assess, limits_of
 from advisor.fields import InputError, show
 from advisor.sections import Section, plus_minus
 from advisor.sheet import Plate, Sheet

@@ -29,7 +29,9 @@ from scipy.optimize import brentq
 from scipy.special import expit, ndtr
 
 from advisor import phrases
-from advisor.advise import NAMES, Advice, advise, make_task
+from advisor.advice import Advice
+from advisor.advise import advise, make_task
+from advisor.assessment import NAMES
 from advisor.correction import USUAL_PRICE, WATER_DENSITY, Amounts, Plan, Task, correct, forward
 from advisor.make_up import cost_of, empty_tank, fresh
 from advisor.sections import Section

@@ -6,7 +6,8 @@ import pytest
 
 from advisor import advise
 from advisor.__main__ import example_text
-from advisor.advise import assess, step_amount
+from advisor.advice import step_amount
+from advisor.assessment import assess
 from advisor.phrases import SOUND_SAMPLE
 from advisor.sheet import parse_sheet
 

@@ -13,7 +13,8 @@ from typing import Any
 import streamlit as st
 
 from advisor import phrases
-from advisor.advise import NAMES, UNITS, Advice, Step, Value, limits_of, step_amount
+from advisor.advice import Advice, Step, step_amount
+from advisor.assessment import NAMES, UNITS, Value, limits_of
 from advisor.correction import After
 from advisor.fields import fields_of
 from advisor.sections import Section, plus_minus

@@ -12,7 +12,8 @@ from typing import Any
 
 import streamlit as st
 
-from advisor.advise import NAMES, Step, step_amount
+from advisor.advice import Step, step_amount
+from advisor.assessment import NAMES
 from advisor.carried import Carried, carry_forward
 from advisor.correction import After
 from advisor.drift import NotEnoughKnown, additive_due, forecast, where_it_went

@@ -9,7 +9,7 @@ import json
 
 import streamlit as st
 
-from advisor.advise import Advice, Step, step_amount
+from advisor.advice import Advice, Step, step_amount
 from advisor.entries import content_of_step, planned_amount
 from advisor.fields import InputError, QuantityField
 from advisor.logbook import Logbook, LogbookError
