@@ -5,31 +5,15 @@ import time
 
 import pytest
 
+from tests.browser.steps import DESK_ONLY, fits, open_page, type_in, unfold, wait_for_value
+
 pytestmark = pytest.mark.browser
 
-DESK_ONLY = pytest.mark.parametrize("page", [1280], indirect=True)
 CHANGED_FIELD_MS = 400
 
 
-def type_in(page, label, text):
-    """Type into the first field of a label and leave it."""
-    field = page.get_by_role("textbox", name=label).first
-    field.fill(text)
-    field.press("Tab")
-
-
-def wait_for_value(page, label, text):
-    field = page.get_by_role("textbox", name=label).first.element_handle()
-    page.wait_for_function("([field, text]) => field.value === text", arg=[field, text])
-
-
-def fits(page):
-    return page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
-
-
 def open_example(page):
-    page.goto("/")
-    page.get_by_role("button", name="Example: A bath that plates dull").click()
+    open_page(page, "Check", "dull")
     page.get_by_text("Add 280 g of copper sulfate crystals").wait_for()
 
 
@@ -53,8 +37,7 @@ def test_check_a_bath_and_correct_it(page, tmp_path):
     assert fits(page)
 
     saved = tmp_path / "bench_sheet.toml"
-    begin = page.get_by_text("Start from an example or a file, or save this sheet")
-    begin.click()
+    unfold(page, "Start from an example or a file")
     with page.expect_download() as download:
         page.get_by_role("button", name="Download this sheet", exact=True).click()
     download.value.save_as(saved)
@@ -101,7 +84,7 @@ def test_the_correction_prints_on_one_sheet(page):
 @DESK_ONLY
 def test_a_refused_file_is_named_and_the_sheet_stays(page, tmp_path):
     open_example(page)
-    page.get_by_text("Start from an example or a file, or save this sheet").click()
+    unfold(page, "Start from an example or a file")
     stray = tmp_path / "stray.toml"
     stray.write_text('[bath]\nvolume = "5 L"\ncolour = "blue"\n', encoding="utf-8")
     page.locator("input[type=file]").set_input_files(stray)

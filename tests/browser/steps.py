@@ -1,0 +1,72 @@
+"""What a person does in the app, by the roles and names that stand on the screen."""
+
+import re
+
+import pytest
+
+from advisor.ui.pages_list import PAGES_IN_ORDER
+
+# The first page stands at the root and nowhere else.
+ADDRESSES = {page.title: page.url_path if number else "" for number, page in enumerate(PAGES_IN_ORDER)}
+DESK_ONLY = pytest.mark.parametrize("page", [1280], indirect=True)
+PRINT = re.compile("page to print")
+
+
+def settle(page):
+    """Wait until the page has been drawn to its end."""
+    page.get_by_role("heading", level=1).wait_for()
+    page.locator('[data-testid="stApp"][data-test-script-state="notRunning"]').wait_for()
+
+
+def open_page(page, title, example=""):
+    """Open a page by its name in the menu, with an example bath or an empty sheet."""
+    page.goto(f"/{ADDRESSES[title]}?example={example}" if example else f"/{ADDRESSES[title]}")
+    settle(page)
+
+
+def go_from_first_page(page, wish, menu):
+    """Tap on the wish that the first page offers; where it offers none, on the page's name, unless it is that page."""
+    page.goto("/")
+    settle(page)
+    main = page.get_by_role("main")
+    wishes = main.get_by_role("link", name=wish).or_(main.get_by_role("button", name=wish))
+    if wishes.count():
+        wishes.first.click()
+    elif ADDRESSES[menu]:
+        main.get_by_role("link", name=f"{menu} →").click()
+
+
+def type_in(page, label, text):
+    """Type into the first field of a label and leave it."""
+    field = page.get_by_role("textbox", name=label).first
+    field.fill(text)
+    field.press("Tab")
+
+
+def unfold(page, words):
+    """Open the folded part of a name and return it."""
+    part = page.locator("details", has=page.locator("summary").get_by_text(words)).first
+    if part.get_attribute("open") is None:
+        part.locator("summary").click()
+    return part
+
+
+def wait_for_value(page, label, text):
+    field = page.get_by_role("textbox", name=label).first.element_handle()
+    page.wait_for_function("([field, text]) => field.value === text", arg=[field, text])
+
+
+def fits(page):
+    return page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+
+
+def upload(page, name, content, nth=0):
+    chosen = {"name": name, "mimeType": "application/octet-stream", "buffer": content}
+    page.locator("input[type=file]").nth(nth).set_input_files(chosen)
+
+
+def download(page, button):
+    """Tap on a download and return its text."""
+    with page.expect_download() as begun:
+        page.get_by_role("button", name=button).first.click()
+    return begun.value.path().read_text(encoding="utf-8")

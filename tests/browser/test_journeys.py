@@ -1,0 +1,85 @@
+"""The three things that people come for, from the first page to the card that is printed, on a desk and on a phone."""
+
+import re
+
+import pytest
+
+from tests.browser.steps import PRINT, download, fits, go_from_first_page, settle, type_in, unfold
+
+pytestmark = pytest.mark.browser
+
+# An example is no wish, even where its name says the same.
+DULL = re.compile("^(?!Example).*dull", re.I)
+LEVEL = re.compile("^(?!Example).*level", re.I)
+KEEP = re.compile("^(?!Example).*remake", re.I)
+
+
+def wait_for_heading(page, words):
+    page.get_by_role("heading", level=1, name=re.compile(words, re.I)).wait_for()
+    settle(page)
+    assert fits(page)
+
+
+def printed_page(page, visitor, title):
+    """Download the page to print, open it as a browser would and see that it is one sheet; return its lines."""
+    paper = visitor(1280)
+    paper.set_content(download(page, PRINT))
+    assert paper.get_by_role("heading", level=1, name=title).is_visible()
+    assert "copper bath advisor" in paper.locator("footer").inner_text()
+    assert paper.locator(".caution li").count() > 0
+    drawn = paper.pdf(format="A4")
+    assert drawn.count(b"/Type /Page") - drawn.count(b"/Type /Pages") == 1
+    return paper.locator("li").all_inner_texts()
+
+
+def assert_screen_says(page, lines):
+    said = page.get_by_role("main").inner_text()
+    assert [line for line in lines if line not in said] == []
+
+
+def test_it_plates_dull(page, visitor):
+    go_from_first_page(page, DULL, "Deposit faults")
+    wait_for_heading(page, "deposit")
+    page.get_by_role("button", name="dull", exact=True).first.click()
+    unfold(page, re.compile("^The bath$"))
+    type_in(page, "Bath in the tank now (L)", "5,6")
+    page.get_by_role("button", name=PRINT).wait_for()
+    assert fits(page)
+    lines = printed_page(page, visitor, "Deposit faults")
+    assert any("%" in line for line in lines)  # a cause, and how probable it is
+    assert_screen_says(page, lines)
+
+
+def test_the_level_has_dropped(page, visitor):
+    go_from_first_page(page, LEVEL, "Check")
+    wait_for_heading(page, "check")
+    way = unfold(page, "The level has dropped")
+    for field, typed in zip(way.get_by_role("textbox").all(), ("5,6", "4,6", "212", "54"), strict=True):
+        field.fill(typed)
+        field.press("Tab")
+    way.get_by_role("button", name="Use this").click()
+    page.get_by_role("link", name="Work from the correction card").click()
+    wait_for_heading(page, "correct")
+    first = page.get_by_role("checkbox").first
+    first.wait_for(state="attached")
+    amount = first.get_attribute("aria-label") or page.locator(".stCheckbox").first.inner_text()
+    assert re.search(r"[\d.]+ m?L of water", amount)
+    page.locator(".stCheckbox label").first.click()
+    page.get_by_role("checkbox", checked=True).first.wait_for(state="attached")
+    lines = printed_page(page, visitor, "Bath check")
+    assert any(amount.split(". ", 1)[-1] in line for line in lines)
+
+
+def test_top_up_or_remake(page, visitor):
+    go_from_first_page(page, KEEP, "Keep or remake")
+    wait_for_heading(page, "remake")
+    unfold(page, re.compile("^The bath$"))
+    type_in(page, "Bath in the tank now (L)", "9,5")
+    type_in(page, "Carbon treatments so far", "2")
+    jar = page.get_by_role("radiogroup", name="Jar test, half old and half fresh")
+    jar.get_by_text("dull", exact=True).click()
+    page.get_by_text("Half old and half fresh is still dull").first.wait_for()
+    assert fits(page)
+    lines = printed_page(page, visitor, "Keep or remake")
+    assert any("is still dull" in line for line in lines)
+    assert_screen_says(page, lines)
