@@ -14,7 +14,7 @@ from advisor.fields import InputError, QuantityField, fields_of
 from advisor.readings import KINDS
 from advisor.readings.ph_curve import read_points
 from advisor.sheet import Bath
-from advisor.ui import fields, state
+from advisor.ui import fields, photo_parts, state
 
 _ERRORS = "level_errors"
 _THEN, _NOW = "level_then", "level_now"
@@ -52,11 +52,14 @@ def _reading(number: int, kind: str, entry: state.Entry[Any]) -> None:
         )
         if "file" in known:
             _curve_file(number, entry)
+        if kind == "photo colour":
+            photo_parts.show(number)
 
 
 def _remove(number: int) -> None:
     state.remove_reading(number)
     state.forget_widgets("curve_file_")
+    state.forget_widgets("photo_")
 
 
 def _curve_file(number: int, entry: state.Entry[Any]) -> None:

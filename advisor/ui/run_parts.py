@@ -18,6 +18,7 @@ from advisor.plating import (
     sphere_area,
     traced_area,
 )
+from advisor.solid import UNITS, read_stl
 from advisor.ui import fields, state
 from advisor.units import format_quantity
 
@@ -33,6 +34,7 @@ class _Way:
     numbers: dict[str, tuple[str, float | None]]
 
 
+SOLID = "Drawing of the part (STL file)"
 WAYS = {
     "Flat piece": _Way(
         plate_area, {"length": ("Length, mm", None), "width": ("Width, mm", None), "thickness": ("Thickness, mm", 0.0)}
@@ -62,14 +64,39 @@ WAYS = {
 
 def area_helper() -> None:
     """Draw the ways to an area, with a button that takes it over into the sheet."""
-    chosen = st.selectbox("How to find it", list(WAYS), key="plating_way")
-    way = WAYS[chosen]
-    values = {name: _number(name, label, empty) for name, (label, empty) in way.numbers.items()}
-    if any(value is None for value in values.values()):
+    chosen = st.selectbox("How to find it", [*WAYS, SOLID], key="plating_way")
+    area = _area_of_solid() if chosen == SOLID else _area_by(WAYS[chosen])
+    if area is None:
         return
-    text = format_quantity(float(f"{way.area(**values):.3g}"), "area", "cm^2")
+    text = format_quantity(float(f"{area:.3g}"), "area", "cm^2")
     st.write(f"That is about {text.replace('^2', '²')}.")
     st.button("Take this area", key="plating_take_area", on_click=state.put, args=("plate", "area", text))
+
+
+def _area_by(way: _Way) -> float | None:
+    """Draw the fields of a way and return the area [dm2]; None where a number is missing or wrong."""
+    values = {name: _number(name, label, empty) for name, (label, empty) in way.numbers.items()}
+    if any(value is None for value in values.values()):
+        return None
+    return way.area(**values)
+
+
+def _area_of_solid() -> float | None:
+    """Draw the field for an STL file and return its area [dm2], with all that is to know of it said."""
+    unit = st.pills("Its numbers are in", list(UNITS), default="mm", required=True, key="plating_solid_unit")
+    file = st.file_uploader("STL file of the part, as large as it is plated", type=["stl"], key="plating_solid_file")
+    if file is None or unit is None:
+        return None
+    try:
+        solid = read_stl(file.getvalue(), unit)
+    except InputError as error:
+        fields.complain(InputError(error.place, f"{error.place}: {error.given}", error.accepted))
+        return None
+    sides = " × ".join(f"{side:.3g}" for side in solid.size)
+    st.write(f"The part measures {sides} mm over all. If that is wrong, choose another unit.")
+    for warning in solid.warnings:
+        st.warning(warning)
+    return solid.area
 
 
 def _number(name: str, label: str, empty: float | None) -> float | None:
