@@ -16,6 +16,7 @@ class Page:
 
 
 PAGES_IN_ORDER = (
+    Page(file="home.py", title="Home", url_path="home"),
     Page(file="check.py", title="Check", url_path="check"),
     Page(file="correct.py", title="Correct", url_path="correct"),
     Page(file="plating_run.py", title="Plating run", url_path="plating-run"),
@@ -23,4 +24,5 @@ PAGES_IN_ORDER = (
     Page(file="keep_or_remake.py", title="Keep or remake", url_path="keep-or-remake"),
     Page(file="mix.py", title="Mix", url_path="mix"),
     Page(file="logbook.py", title="Logbook", url_path="logbook"),
+    Page(file="glossary.py", title="Words", url_path="words"),
 )

@@ -15,6 +15,11 @@ _UPLOAD, _REFUSED = "bench_upload", "bench_upload_refused"
 def show() -> None:
     """Draw the ways to begin; open where the sheet is still empty."""
     empty = not state.raw()
+    if state.is_example():
+        st.html(
+            '<p class="example"><b>Example.</b> An invented bath to play with. For your own, open the box below and '
+            "tap on Empty sheet.</p>"
+        )
     with st.expander("Start from an example or a file, or save this sheet", expanded=empty, key=f"begin_{empty}"):
         with st.container(horizontal=True):
             for name in EXAMPLES:

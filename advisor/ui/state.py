@@ -30,7 +30,7 @@ from advisor.sheet import LARGEST_FILE, Sheet, read_sheet, write_sheet
 Raw = dict[str, Any]
 Answer = TypeVar("Answer")
 QUESTIONS = ("mix", "plate", "deposit", "keep", "dispose")  # tables that only their own page needs to be right
-_SHEET, _WIDGETS, _ANSWERS = "sheet", "sheet_", "answers"
+_SHEET, _WIDGETS, _ANSWERS, _EXAMPLE = "sheet", "sheet_", "answers", "example"
 
 
 @dataclass(frozen=True)
@@ -74,9 +74,16 @@ def raw() -> Raw:
     """Return the sheet as typed; on the first visit the example that was asked for, else an empty one."""
     if _SHEET not in st.session_state:
         wanted = st.query_params.get("example") or requested_example()
-        st.session_state[_SHEET] = tomllib.loads(example_text(wanted)) if wanted in EXAMPLES else {}
+        text = example_text(wanted) if wanted in EXAMPLES else ""
+        st.session_state[_SHEET] = tomllib.loads(text)
+        st.session_state[_EXAMPLE] = bool(text)
     sheet: Raw = st.session_state[_SHEET]
     return sheet
+
+
+def is_new() -> bool:
+    """Tell whether this visit has no sheet yet."""
+    return _SHEET not in st.session_state
 
 
 def part(place: str) -> Raw:
@@ -151,6 +158,7 @@ def forget_widgets(prefix: str = _WIDGETS) -> None:
 def load(sheet: Mapping[str, Any]) -> None:
     """Put a raw sheet in place of this one."""
     st.session_state[_SHEET] = dict(sheet)
+    st.session_state[_EXAMPLE] = False
     st.session_state.pop(_ANSWERS, None)
     forget_widgets()
 
@@ -163,6 +171,12 @@ def clear() -> None:
 def load_example(name: str) -> None:
     """Start from an example."""
     load(tomllib.loads(example_text(name)))
+    st.session_state[_EXAMPLE] = True
+
+
+def is_example() -> bool:
+    """Tell whether the sheet began as an example."""
+    return bool(st.session_state.get(_EXAMPLE))
 
 
 def load_sheet(sheet: Sheet) -> None:
