@@ -230,6 +230,11 @@ class MakeUp:
     standard_uncertainty: float  # mol/L
 
     @property
+    def density(self) -> float:
+        """Density of the titrant [g/mL]."""
+        return (self.grams + self.water) / self.millilitres
+
+    @property
     def text(self) -> str:
         """The strength as a sheet takes it."""
         return strength_text(self.strength, self.standard_uncertainty)
@@ -552,7 +557,7 @@ def _chloride_plans(expected: Expected, bench: Bench, size: float) -> Iterator[T
             return
         grams = strength * SILVER_NITRATE.molar_mass * SILVER_mL / 1000
         titrant = MakeUp(
-            "silver nitrate", grams, SILVER_mL - grams, SILVER_mL, strength, SILVER_NITRATE.weighing * strength
+            "silver nitrate", grams, 0.998 * SILVER_mL, SILVER_mL, strength, SILVER_NITRATE.weighing * strength
         )  # dear, and bought ready made
         fields: dict[str, object] = {"strength": titrant.text, "end_point": "turbidity"}
         plan = _unseen("chloride titration", "chloride", fields, sample, titrant, used, size, most / strength)

@@ -12,7 +12,7 @@ too large.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
@@ -32,9 +32,8 @@ MADE_UP_HELP = "With distilled water. Weighed on a scale it is surer than in a j
 DROP_mL = 0.05  # a drop too much or too little; common practice, no source
 
 BAKING_POWDER = (
-    "baking powder is baking soda mixed with a dry acid and starch, so that a gram of it takes no known amount "
-    "of acid: "
-    "use plain baking soda"
+    "baking powder is baking soda mixed with a dry acid and starch, so that a gram of it takes no known amount of "
+    "acid: use plain baking soda"
 )
 _EDTA = {
     # Formula weights from the standard atomic weights (IUPAC 2021). How much water a pack of the tetrasodium salt holds
@@ -194,8 +193,6 @@ def _blank(what: str) -> Any:
 class WeighedIn(TableBase):
     """A dry substance weighed in and made up: its formula tells the strength."""
 
-    label: ClassVar[str] = "Weighed in and made up (baking soda, washing soda, EDTA and others)"
-
     substance: str = choice(
         "Substance",
         tuple(WEIGHED),
@@ -229,8 +226,6 @@ class WeighedIn(TableBase):
 class Baked(TableBase):
     """Baking soda baked to sodium carbonate; the loss in the oven tells whether it is done."""
 
-    label: ClassVar[str] = "Baking soda baked to washing soda"
-
     before: Measured = _mass("Baking soda before", "Net of the dish. Write the decimals of the scale too.")
     after: Measured = _mass("After baking", "Net of the dish, cooled with a lid on.")
     mass: Measured = _mass("Weighed in", "Of the baked powder, for the solution.")
@@ -248,8 +243,6 @@ class Baked(TableBase):
 @dataclass(frozen=True)
 class AgainstSolid(TableBase):
     """A titrant run into a weighed solid."""
-
-    label: ClassVar[str] = "Lye against a weighed acid, or thiosulfate against iodate"
 
     solid: str = choice(
         "Weighed solid",
@@ -272,8 +265,6 @@ class AgainstSolid(TableBase):
 @dataclass(frozen=True)
 class AgainstCrystals(TableBase):
     """EDTA or thiosulfate run into a part of a solution of weighed copper sulfate crystals."""
-
-    label: ClassVar[str] = "EDTA or thiosulfate against weighed copper sulfate"
 
     method: str = choice("Method", tuple(copper_titration.TITRANTS), "As you titrate the bath.", required=True)
     crystals: Measured = _mass("Crystals weighed in", "Good grade, blue all through, no white crust.")
@@ -413,12 +404,20 @@ def against_crystals(given: AgainstCrystals) -> Strength:
     return Strength(titrant, found, shares, notes, _cautions(titrant))
 
 
-# Each way by its key: the table of its fields and the function that answers it.
+@dataclass(frozen=True)
+class Way:
+    """A way to a strength: what a person calls it, the table of its fields, and the function that answers it."""
+
+    label: str
+    table: type[TableBase]
+    answer: Callable[[Any], Strength]
+
+
 WAYS = {
-    "weighed in": (WeighedIn, weighed_in),
-    "baked": (Baked, baked),
-    "against solid": (AgainstSolid, against_solid),
-    "against crystals": (AgainstCrystals, against_crystals),
+    "weighed in": Way("Weighed in and made up (baking soda, washing soda, EDTA and others)", WeighedIn, weighed_in),
+    "baked": Way("Baking soda baked to washing soda", Baked, baked),
+    "against solid": Way("Lye against a weighed acid, or thiosulfate against iodate", AgainstSolid, against_solid),
+    "against crystals": Way("EDTA or thiosulfate against weighed copper sulfate", AgainstCrystals, against_crystals),
 }
 
 _NOTES = {

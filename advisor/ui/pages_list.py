@@ -23,6 +23,7 @@ PAGES_IN_ORDER = (
     Page(file="deposit_faults.py", title="Deposit faults", url_path="deposit-faults"),
     Page(file="keep_or_remake.py", title="Keep or remake", url_path="keep-or-remake"),
     Page(file="mix.py", title="Mix", url_path="mix"),
+    Page(file="methods.py", title="Methods", url_path="methods"),
     Page(file="logbook.py", title="Logbook", url_path="logbook"),
     Page(file="glossary.py", title="Words", url_path="words"),
 )

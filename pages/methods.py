@@ -1,0 +1,49 @@
+"""The page for the bench: a card for each test, with numbers for this bath and gear, and how strong a titrant is."""
+
+from functools import partial
+
+import streamlit as st
+
+from advisor.methods import CARDS, SAMPLING, bench_card
+from advisor.places import PAGES
+from advisor.readings import KINDS
+from advisor.report import page
+from advisor.sheet import read_sheet
+from advisor.ui import bench_parts, cards, fields, state, style
+
+style.apply()
+st.title("How to measure", anchor=False)
+with st.container(key="change"):
+    kind = st.selectbox(
+        "Test",
+        list(CARDS),
+        format_func=lambda key: "Drawing a sample" if key == SAMPLING else KINDS[key].label,
+        key="methods_kind",
+        persist_state="session",
+    )
+    entry = state.enter(f"methods {kind}", partial(bench_card, kind))
+    with st.expander("What you have to measure with"):
+        fields.show("gear", entry)
+        st.caption("Add tools by name on the bench sheet, such as 5 mL class A pipette; the plan uses the surest.")
+    card = entry.answer
+    if card is None:
+        card = bench_card(kind, read_sheet({"bath": {"volume": "5 L"}}))
+        st.write("These are the numbers for a usual bath. Say what yours is, and they become yours.")
+        st.page_link(PAGES / "check.py", label="Type in your bath →")
+    st.download_button(
+        "Download the card to print",
+        page(f"{card.TITLE}: {card.label}", card.sections()),
+        f"{kind.replace(' ', '_')}.html",
+        "text/html",
+        on_click="ignore",
+        key="methods_print",
+    )
+st.header(card.label, anchor=False)
+cards.sections(card.sections())
+
+with st.container(key="change_titrant"):
+    st.header("How strong is the titrant?", anchor=False)
+    st.write("Weighed in or titrated: this gives the strength with its ±, to copy into the reading.")
+    bench_parts.standardising()
+
+style.links("methods.py")
