@@ -13,7 +13,7 @@ from advisor.assessment import NAMES, UNITS, Value
 from advisor.correction import After, Plan
 from advisor.estimate import Estimate
 from advisor.next_reading import Suggestion
-from advisor.sections import Section, plus_minus
+from advisor.sections import Section, percent, plus_minus
 from advisor.ways import Way, ways_section
 from advisor.window import COMPONENTS, Verdict
 
@@ -103,7 +103,7 @@ class Advice:
             for name, verdict in self.verdict.items()
             if verdict.state != "not measured"
         )
-        chance = f"inside the window with {100 * after.probability_in:.0f} % probability"
+        chance = f"inside the window with {percent(after.probability_in)} probability"
         lines.append(f"Afterwards: {after.volume:.2f} L with {ends}, {chance}.")
         if self.plan.state == "first part":
             lines.append("This is a first part only: measure again before you add more.")
@@ -163,13 +163,11 @@ class Advice:
 
 def _say(verdict: Verdict) -> str:
     """Say a verdict in words, with its probability."""
-    chances = {"low": verdict.probability_low, "in": verdict.probability_in, "high": verdict.probability_high}
-    likely = max(chances, key=lambda state: chances[state] or 0.0)
     words = {"low": "below the window", "in": "inside the window", "high": "above the window"}
-    percent = min(100 * (chances[likely] or 0.0), 99.9)
+    side, probability = verdict.likeliest()
     if verdict.state == "unsure":
-        return f"not settled, most likely {words[likely]} ({percent:.0f} %)"
-    return f"{words[likely]} ({percent:.3g} %)"
+        return f"not settled, most likely {words[side]} ({percent(probability)})"
+    return f"{words[side]} ({percent(probability)})"
 
 
 def step_amount(step: Step) -> str:

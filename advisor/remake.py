@@ -34,7 +34,7 @@ from advisor.advise import advise, make_task
 from advisor.assessment import NAMES
 from advisor.correction import USUAL_PRICE, WATER_DENSITY, Amounts, Plan, Task, correct, forward
 from advisor.make_up import cost_of, empty_tank, fresh
-from advisor.sections import Section
+from advisor.sections import Section, percent
 from advisor.sheet import Keep, Sheet
 from advisor.solution.solubility import CEILING_FRACTION, saturation
 from advisor.ways import SURE_REACH, Way, leaning, ways, ways_cautions, ways_section
@@ -585,15 +585,9 @@ def _option_line(option: Option) -> str:
         "remake": "Remake",
     }[option.choice]
     cost = "cost not known, prices are missing" if option.cost is None else f"cost {option.cost:.2f}"
-    inside = "" if option.probability_in is None else f", inside the window: {_percent(option.probability_in)}"
+    inside = "" if option.probability_in is None else f", inside the window: {percent(option.probability_in)}"
     return (
         f"{name}: {cost}, {option.waste:.1f} L of copper waste, about {option.minutes:.0f} min{inside}, the liquid "
         "then sound: "
-        f"{_percent(option.probability_cures)}. Does not cure: {'; '.join(_DOES_NOT[option.choice])}."
+        f"{percent(option.probability_cures)}. Does not cure: {'; '.join(_DOES_NOT[option.choice])}."
     )
-
-
-def _percent(probability: float) -> str:
-    """Write a probability, never as a certainty."""
-    percent = 100 * probability
-    return "over 99 %" if percent > 99 else "under 1 %" if percent < 1 else f"{percent:.0f} %"

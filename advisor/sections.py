@@ -23,6 +23,12 @@ def plus_minus(value: float, standard_uncertainty: float, unit: str) -> str:
     return f"{round(value, digits) + 0.0:.{max(digits, 0)}f} ± {round(half, digits):.{max(digits, 0)}f} {unit}"
 
 
+def percent(probability: float) -> str:
+    """Write a probability, never as a certainty."""
+    share = 100 * probability
+    return "over 99 %" if share > 99 else "under 1 %" if share < 1 else f"{share:.0f} %"
+
+
 def decimals(uncertainty: float) -> int:
     """Return the decimals that an uncertainty leaves meaningful: one digit of it, two where that digit is 1."""
     if not uncertainty > 0:

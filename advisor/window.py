@@ -29,6 +29,12 @@ class Verdict:
     probability_high: float | None
     limits: Limits | None
 
+    def likeliest(self) -> tuple[str, float]:
+        """Return the most probable of "low", "in" and "high" with its probability."""
+        chances = {"low": self.probability_low, "in": self.probability_in, "high": self.probability_high}
+        side = max(chances, key=lambda state: chances[state] or 0.0)
+        return side, chances[side] or 0.0
+
 
 def window_limits(name: str, own: Mapping[str, Limits | None], additives: bool | None) -> dict[str, Limits | None]:
     """Return the limits of a published window, each replaced by one's own where given.

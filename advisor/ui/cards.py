@@ -17,7 +17,7 @@ from advisor.advice import Advice, Step, step_amount
 from advisor.assessment import NAMES, UNITS, Value, limits_of
 from advisor.correction import After
 from advisor.fields import fields_of
-from advisor.sections import Section, plus_minus
+from advisor.sections import Section, percent, plus_minus
 from advisor.sheet import Sheet
 from advisor.ui.bath_map import BathMap, bath_map, describe
 from advisor.ui.state import Entry
@@ -105,12 +105,11 @@ def _card(name: str, value: Value | None, judged: Verdict) -> str:
 
 
 def _how_sure(judged: Verdict) -> str:
-    chances = {"low": judged.probability_low, "in": judged.probability_in, "high": judged.probability_high}
     if judged.limits is None or judged.probability_in is None:
         return ""
-    likely = max(chances, key=lambda side: chances[side] or 0.0)
-    percent = f"{min(100 * (chances[likely] or 0.0), 99.9):.3g} %"
-    return f", most likely {SIDES[likely]} ({percent})" if judged.state == "unsure" else f" ({percent} sure)"
+    side, probability = judged.likeliest()
+    sure = percent(probability)
+    return f", most likely {SIDES[side]} ({sure})" if judged.state == "unsure" else f" ({sure} sure)"
 
 
 def _gauge(value: Value | None, limits: tuple[float, float]) -> str:
@@ -215,7 +214,7 @@ def bath_after(after: After, advice: Advice, last: bool = False) -> str:
         for name, judged in advice.verdict.items()
         if judged.state != "not measured"
     ]
-    sure = f"; inside the window with {min(100 * after.probability_in, 99.9):.3g} % probability" if last else ""
+    sure = f"; inside the window with {percent(after.probability_in)} probability" if last else ""
     again = (
         " This is a first part only: measure again before you add more." if advice.plan.state == "first part" else ""
     )
