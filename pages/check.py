@@ -4,7 +4,7 @@ import streamlit as st
 
 from advisor.advise import advise
 from advisor.places import PAGES
-from advisor.ui import cards, fields, reading_list, saving, sheet_box, state, style
+from advisor.ui import cards, fields, guide, reading_list, saving, sheet_box, state, style
 
 style.apply()
 st.title("Check your bath", anchor=False)
@@ -12,24 +12,28 @@ entry = state.enter("check", advise)
 left, right = st.columns([1, 1], gap="large")
 
 with left:
-    st.write("Type in what you measured, or load an example. The answer follows every change.")
+    st.write("Five steps, from the tank to the answer. The answer follows every change.")
     sheet_box.show()
-    st.header("The bath", anchor=False)
+    reading_list.level_has_dropped()
+    st.header("1. Your bath, and how it looks", anchor=False)
     st.caption(fields.UNITS_NOTE)
     bath_first = ("name", "date", "volume", "usual_volume", "temperature", "coldest", "additives")
     fields.show("bath", entry, main=bath_first, leave_out=("condition",), more="More about the bath")
+    fields.one("bath", entry, "condition")
+    guide.from_the_record(entry)
     with st.expander(f"Working window: {state.part('window').get('name', 'standard')}"):
         fields.show("window", entry)
-    with st.expander("What you have to measure with"):
-        fields.show("gear", entry)
     with st.expander("What you have to add: crystals, acid, water, chloride"):
         fields.show_stock(entry)
-    st.header("Before you draw a sample", anchor=False)
-    fields.one("bath", entry, "condition")
-    st.header("Your readings", anchor=False)
+    st.header("2. What you have to hand", anchor=False)
+    fields.show("gear", entry)
+    st.header("3. Tests worth doing", anchor=False)
+    guide.worth_doing(entry)
+    st.header("4. Your readings", anchor=False)
     reading_list.show(entry)
 
 with right, st.container(key="answer"):
+    st.header("5. The answer", anchor=False)
     advice = cards.answer_of(entry)
     if advice is not None:
         cards.begin(advice)

@@ -12,9 +12,9 @@ import streamlit as st
 
 from advisor.fields import InputError, QuantityField, fields_of
 from advisor.readings import KINDS
-from advisor.readings.ph_curve import read_points
+from advisor.readings.ph_curve import PHCurve, read_points
 from advisor.sheet import Bath
-from advisor.ui import fields, photo_parts, state
+from advisor.ui import curve_chart, fields, photo_parts, state
 
 _ERRORS = "level_errors"
 _THEN, _NOW = "level_then", "level_now"
@@ -29,7 +29,6 @@ def show(entry: state.Entry[Any]) -> None:
             "Kind of reading", list(KINDS), format_func=lambda name: KINDS[name].label, key="reading_kind", width=260
         )
         st.button("Add reading", key="reading_add", on_click=state.add_reading, args=(kind,))
-    _level_has_dropped()
 
 
 def _reading(number: int, kind: str, entry: state.Entry[Any]) -> None:
@@ -52,6 +51,7 @@ def _reading(number: int, kind: str, entry: state.Entry[Any]) -> None:
         )
         if "file" in known:
             _curve_file(number, entry)
+            _curve(number, entry)
         if kind == "photo colour":
             photo_parts.show(number)
 
@@ -91,8 +91,24 @@ def _open_curve(number: int, key: str) -> None:
     state.put(f"reading {number}", "file", None)
 
 
-def _level_has_dropped() -> None:
-    with st.expander("The level has dropped, and you know what the bath held before"):
+def _curve(number: int, entry: state.Entry[Any]) -> None:
+    """Show a curve that could be fitted, with its end point and what is left over."""
+    reading = entry.sheet.readings[number - 1] if entry.sheet else None
+    if not isinstance(reading, PHCurve):
+        return
+    fit, dark = reading.fit(), st.context.theme.type == "dark"
+    told = curve_chart.words(reading.points, fit)
+    with st.container(key=f"curve_{number}"):
+        for name, chart in (("points", curve_chart.curve_chart), ("off", curve_chart.residual_chart)):
+            spec = chart(reading.points, fit, dark)
+            st.vega_lite_chart(spec=spec, width="stretch", alt=told, key=f"curve_{name}_{number}")
+        st.caption(told)
+
+
+def level_has_dropped() -> None:
+    """Draw the short way for a bath that has only stood; open where a person came for it."""
+    wanted = st.query_params.get("way") == "level"
+    with st.expander("The level has dropped, and you know what the bath held before", expanded=wanted):
         st.caption("For a bath that has only stood: water left, copper sulfate and acid stayed.")
         drafts = _drafts()
         columns = st.columns(2)

@@ -1,0 +1,109 @@
+"""The short way through the page Check: which test to do next, and what the record already knows of this bath."""
+
+from __future__ import annotations
+
+import datetime
+import html
+import tomllib
+from typing import Any
+
+import streamlit as st
+
+from advisor.advice import Advice
+from advisor.carried import Carried, carry_forward, what_the_record_adds
+from advisor.fields import InputError, write_table
+from advisor.logbook import Logbook, LogbookError
+from advisor.places import PAGES
+from advisor.readings import KINDS
+from advisor.sheet import Sheet
+from advisor.ui import state
+from advisor.ui.pages_list import PAGES_IN_ORDER
+
+MOST = 3  # tests shown: further ones seldom change the answer (judgement)
+_FROM_RECORD = "from the logbook"
+_CARDS = "methods.py"  # the page with a bench card for each kind of reading
+
+
+def worth_doing(entry: state.Entry[Advice]) -> None:
+    """List the tests that would settle most with what is to hand, each one tap from its fields and its bench card."""
+    advice = entry.answer
+    if advice is None:
+        st.caption("First say above how much bath there is: then the tests worth doing stand here, the best first.")
+        return
+    if state.part("bath").get("condition"):
+        st.caption("First a sound sample, as the answer says. Then the tests worth doing stand here.")
+        return
+    taken = {reading["kind"] for reading in state.raw().get("reading", [])}
+    wanted = [suggestion for suggestion in advice.next_reading if suggestion.kind not in taken][:MOST]
+    if not wanted:
+        st.caption("No further test that you have the gear for would settle more.")
+    for number, suggestion in enumerate(wanted, 1):
+        label = KINDS[suggestion.kind].label
+        with st.container(border=True, key=f"guide_{number}"):
+            why = html.escape(suggestion.why[:1].upper() + suggestion.why[1:])
+            st.html(f"<p><b>{number}. {label}</b>, about {suggestion.minutes:.0f} minutes. {why}.</p>")
+            with st.container(horizontal=True):
+                st.button(
+                    f"Add this reading: {label.lower()}",
+                    key=f"guide_add_{suggestion.kind}",
+                    on_click=state.add_reading,
+                    args=(suggestion.kind,),
+                )
+                _card(suggestion.kind, label)
+
+
+def _card(kind: str, label: str) -> None:
+    listed = any(page.file == _CARDS for page in PAGES_IN_ORDER)
+    if listed and st.button(f"How to do it: {label.lower()}", key=f"guide_card_{kind}", type="tertiary"):
+        st.session_state["methods_kind"] = kind  # what that page opens with
+        st.switch_page(PAGES / _CARDS)
+
+
+# --- What the record knows ------------------------------------------------------------------------
+
+
+def from_the_record(entry: state.Entry[Any]) -> None:
+    """Offer what the logbook knows of this bath as one more reading, or say what it adds and let it be left out."""
+    number = next(
+        (
+            number
+            for number, reading in enumerate(state.raw().get("reading", []), 1)
+            if str(reading.get("note", "")).startswith(_FROM_RECORD)
+        ),
+        None,
+    )
+    if number is not None:
+        _say_what_it_adds(number, entry)
+        return
+    carried = _known(entry.sheet) if entry.sheet else None
+    if carried:
+        with st.container(border=True, key="carried"):
+            st.write(f"**From this bath's logbook.** {carried.summary()}")
+            st.caption(
+                "Taken as one more reading, it makes the answer surer, the older the less. You may leave it out."
+            )
+            st.button("Use it in this check", key="carried_use", on_click=_use, args=(carried,))
+
+
+def _known(sheet: Sheet) -> Carried | None:
+    """Return what the record says of the bath on the sheet's day; a check of that day is this one."""
+    if not sheet.bath.name.strip():
+        return None
+    day = sheet.bath.date or datetime.date.today()
+    end = datetime.datetime.combine(day, datetime.time.max).astimezone()
+    try:
+        carried = carry_forward(Logbook().entries(sheet.bath.name), min(end, datetime.datetime.now().astimezone()))
+    except (LogbookError, InputError):
+        return None  # the page Logbook says what is the matter
+    return carried if carried and carried.check.when.astimezone().date() < day else None
+
+
+def _use(carried: Carried) -> None:
+    state.add_reading("previous check", **tomllib.loads("\n".join(write_table(carried.reading()))))
+
+
+def _say_what_it_adds(number: int, entry: state.Entry[Any]) -> None:
+    lines = what_the_record_adds(entry.sheet) if entry.sheet else ()
+    with st.container(border=True, key="carried"):
+        st.write(f"**Reading {number} comes from this bath's logbook.** {' '.join(lines)}")
+        st.button("Leave it out", key="carried_leave", on_click=state.remove_reading, args=(number,))

@@ -1,0 +1,58 @@
+"""The picture of a titration curve shows what the fit says."""
+
+import numpy as np
+import pytest
+
+from advisor.readings.curve_fit import fit_curve
+from advisor.solution.equilibrium import Flask, pH_at_titrant_volume
+from advisor.ui.curve_chart import curve_chart, residual_chart, words
+
+FLASK = Flask(5.0, 100.0, "sodium hydroxide", 0.5)
+
+
+@pytest.fixture(scope="module")
+def curve():
+    volumes = np.linspace(0.0, 13.0, 27)
+    points = tuple(zip(volumes, pH_at_titrant_volume(210.0, 60.0, volumes, FLASK), strict=True))
+    points = tuple((float(volume), float(pH)) for volume, pH in points)
+    return points, fit_curve(points, FLASK, 210.0)
+
+
+def test_every_point_is_shown_filled_where_used(curve):
+    points, fit = curve
+    line, used, left_out, end, _ = curve_chart(points, fit)["layer"]
+    assert len(used["data"]["values"]) == fit.used.sum() == len(line["data"]["values"])
+    assert len(used["data"]["values"]) + len(left_out["data"]["values"]) == len(points)
+    assert used["mark"]["filled"]
+    assert not left_out["mark"]["filled"]
+    assert end["data"]["values"][0]["mL"] == fit.end_point_mL == pytest.approx(12.24, rel=0.01)  # 0.3 g at 98.08 g/mol
+
+
+def test_the_line_passes_each_point_at_its_residual(curve):
+    points, fit = curve
+    for row in curve_chart(points, fit)["layer"][0]["data"]["values"]:
+        assert row["mL"] - row["fitted"] == pytest.approx(row["off"])
+        assert abs(row["off"]) < 0.02  # the points were made by the same model
+    dots = residual_chart(points, fit)["layer"][1]["data"]["values"]
+    assert [row["off"] for row in dots] == pytest.approx(fit.residuals[fit.used].tolist())
+
+
+def test_words_stand_for_the_pictures(curve):
+    points, fit = curve
+    assert f"ends at {fit.end_point_mL:.2f} mL" in words(points, fit)
+    assert f"{int(fit.used.sum())} used" in words(points, fit)
+
+
+def test_a_curve_is_drawn_on_the_page_check(app_test, curve):
+    points, _ = curve
+    app = app_test("check.py")
+    app.text_input(key="sheet_bath_volume").input("5").run()
+    app.selectbox(key="reading_kind").select("pH curve").run()
+    app.button(key="reading_add").click().run()
+    for name, text in {"sample": "5", "diluted_to": "100", "strength": "0.5 mol/L"}.items():
+        app.text_input(key=f"sheet_reading_1_{name}").input(text).run()
+    app.selectbox(key="sheet_reading_1_titrant").select("sodium hydroxide").run()
+    app.text_area(key="sheet_reading_1_points").input("\n".join(f"{x:.2f}, {y:.3f}" for x, y in points)).run()
+    assert not app.exception
+    assert len(app.get("vega_lite_chart")) == 3  # curve, what is left over, bath map
+    assert any("The fitted curve ends at" in block.value for block in app.caption)
