@@ -54,6 +54,7 @@ def test_the_level_has_dropped(page, visitor):
     go_from_first_page(page, LEVEL, "Check")
     wait_for_heading(page, "check")
     way = unfold(page, "The level has dropped")
+    way.get_by_role("textbox").nth(3).wait_for()
     for field, typed in zip(way.get_by_role("textbox").all(), ("5,6", "4,6", "212", "54"), strict=True):
         field.fill(typed)
         field.press("Tab")

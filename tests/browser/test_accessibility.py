@@ -1,0 +1,53 @@
+"""Every page judged by axe, light and dark, on a desk and on a phone: nothing serious or critical is wrong with it.
+
+axe comes with the package axe-playwright-python; only its script is used. What lies in Streamlit itself is named in
+`IN_STREAMLIT`, each with the reason why it cannot be mended here.
+"""
+
+import importlib.util
+from pathlib import Path
+
+import pytest
+
+from tests.browser.running import WIDTHS
+from tests.browser.steps import ADDRESSES, DESK_ONLY, open_page, settle
+
+pytestmark = [pytest.mark.browser, DESK_ONLY]
+
+GRAVE = ("serious", "critical")
+IN_STREAMLIT: dict[str, str] = {}
+
+
+@pytest.fixture(scope="module")
+def axe():
+    found = importlib.util.find_spec("axe_playwright_python")
+    if found is None or found.origin is None:
+        pytest.skip("the Python package axe-playwright-python is missing")
+    return (Path(found.origin).parent / "axe.min.js").read_text(encoding="utf-8")
+
+
+def violations(page, look, rules):
+    """Name each grave violation with the element and what axe says of it; `rules` is axe's `runOnly`, None for all."""
+    options = {"resultTypes": ["violations"]} | ({"runOnly": rules} if rules else {})
+    page.wait_for_timeout(300)  # colours and columns have changed
+    return [
+        f"{look}: {rule['id']}: {node['html'][:160]} {node['failureSummary'][:200]}"
+        for rule in page.evaluate("options => axe.run(options)", options)["violations"]
+        if rule["impact"] in GRAVE
+        for node in rule["nodes"]
+        if not any(part in node["html"] for part in IN_STREAMLIT)
+    ]
+
+
+@pytest.mark.parametrize("title", ADDRESSES)
+def test_page_has_no_grave_violation(page, axe, title):
+    open_page(page, title, "old")
+    page.evaluate(axe)
+    page.evaluate("document.querySelectorAll('details').forEach(part => { part.open = true })")
+    found = violations(page, "on a desk", None)
+    page.emulate_media(color_scheme="dark")
+    settle(page)
+    found += violations(page, "in the dark", ["color-contrast"])  # nothing but colours differs
+    page.set_viewport_size({"width": min(WIDTHS), "height": 800})
+    found += violations(page, "on a phone in the dark", None)
+    assert not found, "\n".join(found)

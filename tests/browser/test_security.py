@@ -1,0 +1,148 @@
+"""Nobody else gets in, and nothing that a person typed is taken for anything but text, on any page or on paper."""
+
+import json
+import socket
+
+import pytest
+
+from tests.browser.steps import ADDRESSES, DESK_ONLY, PRINT, download, open_page, settle, unfold, upload
+
+pytestmark = pytest.mark.browser
+
+# The picture's address is on this computer and answered by no one; the tab counts it as a foreign request.
+PICTURE = "![p](http://127.0.0.2:9/x.png)"
+HOSTILE = (
+    f"<img src=x onerror=alert(1)><script>alert(2)</script> {PICTURE} [l](javascript:alert(3)) **b** :smile: $x^2$"
+)
+NAME = json.dumps(HOSTILE)
+SHEET = f"""
+[bath]
+name = {NAME}
+volume = "5.6 L"
+iron = {NAME}
+
+[window]
+name = {NAME}
+
+[stock.crystals]
+form = {NAME}
+
+[gear]
+have = [{NAME}, "hydrometer"]
+
+[keep]
+mixed_jar = {NAME}
+
+[deposit]
+looks = [{NAME}, "dull"]
+
+[mix]
+volume = {NAME}
+
+[plate]
+area = {NAME}
+
+[[reading]]
+kind = "hydrometer"
+value = "1.134"
+scale = "SG 20/20"
+note = {NAME}
+"""
+SOUND = "\n".join(
+    f"[[reading]]\n{part}"
+    for part in (
+        f'kind = "acid titration"\nsample = "10 mL"\ntitrant = "sodium bicarbonate"\nstrength = "42 g/L"\n'
+        f'used = "8.6 mL"\nend_point = "first lasting cloud"\nnote = {NAME}',
+        f'kind = "hydrometer"\nvalue = "1.134"\nscale = "SG 20/20"\nnote = {NAME}',
+    )
+)
+BROUGHT_IN = 'main :is(img[src="x"], img[src*="127.0.0.2"], [onerror], script, a[href^="javascript"])'
+
+
+def assert_only_text(page):
+    assert page.locator(BROUGHT_IN).count() == 0
+
+
+def open_sheet(page, text):
+    open_page(page, "Check")
+    unfold(page, "Start from an example or a file")
+    upload(page, "hostile.toml", text.encode())
+    page.get_by_role("textbox", name="Name of the bath").and_(page.locator(f"[value={NAME}]")).wait_for()
+    settle(page)
+
+
+def walk(page, titles):
+    """Go by the menu, which keeps the sheet, and see that each page shows text."""
+    for title in titles:
+        page.get_by_role("navigation").get_by_role("link", name=title, exact=True).click()
+        page.wait_for_url(f"**/{ADDRESSES[title]}")
+        settle(page)
+        page.wait_for_timeout(300)
+        for part in page.locator("details > summary").all():
+            part.click()
+        page.wait_for_timeout(300)
+        assert_only_text(page)
+
+
+@DESK_ONLY
+def test_a_sheet_of_hostile_words_is_shown_as_text_on_every_page(page):
+    open_sheet(page, SHEET)
+    assert_only_text(page)
+    walk(page, ADDRESSES)
+
+
+@DESK_ONLY
+def test_a_hostile_name_is_text_on_paper_and_in_the_record(page, visitor):
+    open_sheet(page, f'[bath]\nname = {NAME}\nvolume = "5.6 L"\nusual_volume = "5.6 L"\n{SOUND}')
+    page.get_by_role("button", name="Save this check in the logbook").click()
+    page.get_by_text("Saved in the logbook").wait_for()
+    assert_only_text(page)
+
+    walk(page, ["Correct"])
+    paper = visitor(1280)
+    paper.set_content(download(page, PRINT))
+    assert HOSTILE in paper.get_by_role("heading", level=1).inner_text()
+    assert paper.locator("img, script, a, [onerror]").count() == 0
+
+    walk(page, ["Logbook"])
+    page.get_by_role("textbox", name="Note").first.fill(HOSTILE)
+    page.get_by_role("button", name="Record it").click()
+    page.get_by_text("Recorded as entry").wait_for()
+    assert_only_text(page)
+    another = json.loads(download(page, "Export (JSON)"))
+    moved = json.dumps(another).replace("onerror=alert(1)", "onerror=alert(4)")
+    page.locator("input[type=file]").last.set_input_files(
+        {"name": "moved.json", "mimeType": "application/json", "buffer": moved.encode()}
+    )
+    page.get_by_role("button", name="Import this").wait_for()
+    assert_only_text(page)
+    walk(page, ADDRESSES)
+
+
+def test_the_server_listens_on_this_computer_only(server):
+    with pytest.raises(ConnectionRefusedError), socket.create_connection(("127.0.0.2", server.port), timeout=5):
+        pass  # what listens on all addresses answers here too
+    socket.create_connection(("127.0.0.1", server.port), timeout=5).close()
+
+
+@DESK_ONLY
+def test_a_file_that_is_no_sheet_is_refused_and_the_sheet_stays(page):
+    open_page(page, "Check", "dull")
+    unfold(page, "Start from an example or a file")
+    for name, content, said in (
+        ("large.toml", b"#" * 10_000_000, "a bench sheet has at most 1 MB"),
+        ("binary.toml", bytes(range(256)) * 20, "it is not text in UTF-8"),
+        ("zeros.toml", bytes(1000), "it is not sound TOML"),
+        ("deep.toml", b"a = " + b"[" * 100_000, "it is not sound TOML"),
+        ("other.toml", b'[bath]\ncolour = "blue"\n', "there is no such key"),
+        ("empty_kind.toml", b"[[reading]]\n", "kind"),
+        ("beyond.toml", b"#" * (10 * 2**20 + 1), "10"),  # Streamlit's own words, with the limit
+    ):
+        upload(page, name, content)
+        page.get_by_text(name).first.wait_for()
+        page.get_by_role("main").get_by_text(said).last.wait_for()
+        assert page.get_by_role("textbox", name="Name of the bath").input_value() == "Leafcast, big tank"
+        page.get_by_role("button", name="Remove").or_(page.get_by_role("button", name="Clear")).first.click()
+        page.get_by_text(name).first.wait_for(state="detached")
+    upload(page, "picture.png", b"\x89PNG")
+    page.get_by_text("not allowed").first.wait_for()

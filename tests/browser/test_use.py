@@ -1,0 +1,107 @@
+"""How people really use it: odd numbers, reload and back, two at a time, keyboard only; and how fast it comes up."""
+
+import pytest
+
+from tests.browser.steps import DESK_ONLY, download, open_page, settle, type_in, unfold, upload, wait_for_value
+
+pytestmark = pytest.mark.browser
+
+VOLUME = "Bath in the tank now (L)"
+START_SECONDS = 20  # judgement: longer, and one thinks that it hangs; measured idle, about 3 s
+TABS = 150  # more than a page has stops
+
+
+@DESK_ONLY
+def test_odd_numbers_are_refused_by_name_and_commas_taken(page):
+    open_page(page, "Check", "dull")
+    for typed in ("1,234.5", "-3", "0", "5 kg", "nan", "1e999", "5..6", "<b>5</b>", "five"):
+        type_in(page, VOLUME, typed)
+        page.get_by_text(f'Not usable: you gave "{typed}').first.wait_for()
+        page.get_by_text("Of before your last change").wait_for()
+        wait_for_value(page, VOLUME, typed)
+    type_in(page, VOLUME, "")
+    page.get_by_text("Needed is: Bath in the tank now").wait_for()
+    for typed, said in (("5,5", "5,5 L at"), ("5500 mL", "5500 mL at"), ("5.5 ± 0.1", "5.5 ± 0.1 L at")):
+        type_in(page, VOLUME, typed)
+        page.get_by_text(said).first.wait_for()
+        page.get_by_text("Of before your last change").wait_for(state="detached")
+
+
+@DESK_ONLY
+def test_back_keeps_the_sheet_and_after_a_reload_the_download_brings_it_back(page):
+    open_page(page, "Check", "dull")
+    type_in(page, VOLUME, "5,4")
+    page.get_by_text("5,4 L at").first.wait_for()
+    page.get_by_role("navigation").get_by_role("link", name="Correct", exact=True).click()
+    page.get_by_role("heading", level=1, name="Correct").wait_for()
+    settle(page)
+    page.go_back()
+    page.get_by_role("heading", level=1, name="Check").wait_for()
+    page.get_by_text("5,4 L at").first.wait_for()
+    wait_for_value(page, VOLUME, "5,4 L")
+
+    unfold(page, "Start from an example or a file")
+    kept = download(page, "Download this sheet")
+    open_page(page, "Check")
+    page.reload()
+    settle(page)
+    assert page.get_by_role("textbox", name=VOLUME).input_value() == ""
+    unfold(page, "Start from an example or a file")
+    upload(page, "kept.toml", kept.encode())
+    wait_for_value(page, VOLUME, "5,4 L")
+    page.get_by_text("5,4 L at").first.wait_for()
+
+
+def test_two_visitors_do_not_see_each_others_bath(visitor):
+    one, other = visitor(1280), visitor(360)
+    open_page(one, "Check", "dull")
+    open_page(other, "Check", "evaporation")
+    type_in(one, VOLUME, "5,1")
+    one.get_by_text("5,1 L at").first.wait_for()
+    type_in(other, VOLUME, "4,2")
+    other.get_by_text("4,2 L at").first.wait_for()
+    for tab, name, volume in ((one, "Leafcast, big tank", "5,1 L"), (other, "Leafcast, shell tank", "4,2 L")):
+        assert tab.get_by_role("textbox", name="Name of the bath").input_value() == name
+        wait_for_value(tab, VOLUME, volume)
+    third = visitor(1280)
+    open_page(third, "Check")
+    assert third.get_by_role("textbox", name=VOLUME).input_value() == ""
+
+
+def tab_to(page, name):
+    """Press Tab until the element of a name has the focus, as one does who has no mouse."""
+    for _ in range(TABS):
+        page.keyboard.press("Tab")
+        words = "e => (e.labels && e.labels[0] || e).innerText + ' ' + e.ariaLabel"
+        if name in page.evaluate(f"({words})(document.activeElement)"):
+            return
+    pytest.fail(f"no press of Tab leads to {name}")
+
+
+@DESK_ONLY
+def test_a_reading_is_added_with_the_keyboard_alone(page):
+    open_page(page, "Check")
+    tab_to(page, VOLUME)
+    page.keyboard.type("5,6")
+    tab_to(page, "Kind of reading")
+    page.keyboard.press("ArrowDown")
+    page.get_by_role("listbox").wait_for()
+    page.keyboard.type("hydro")
+    page.get_by_role("option", name="Hydrometer").wait_for()
+    page.keyboard.press("Enter")
+    tab_to(page, "Add reading")
+    page.keyboard.press("Enter")
+    page.get_by_role("button", name="Remove reading 1").wait_for()
+    settle(page)
+    page.evaluate("document.activeElement.blur()")
+    tab_to(page, "Remove reading 1")
+    tab_to(page, "Reading")
+    page.keyboard.type("1,134")
+    page.keyboard.press("Tab")
+    page.get_by_text("1,134").first.wait_for()
+
+
+def test_the_app_comes_up_in_time(server, record_property):
+    record_property("server_start_s", server.start_seconds)
+    print(f"the app came up in {server.start_seconds:.1f} s")
+    assert server.start_seconds < START_SECONDS
