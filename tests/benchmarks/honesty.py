@@ -1,6 +1,6 @@
 """How honest the advice is: thousands of simulated baths of all kinds of readings, and a report of what came true.
 
-    python tests/benchmarks/honesty.py REPORT.md [BATHS] [SECONDS]
+    python -m tests.benchmarks.honesty REPORT.md [BATHS] [SECONDS]
 
 Readings are drawn from the model that they state. Then, in shares of the baths: contaminants declared (known to a
 fifth), a sample drawn with a syringe where the sheet says class A pipette, and one gross error of 6 to 20 standard
@@ -21,10 +21,6 @@ from pathlib import Path
 
 import numpy as np
 
-sys.path[:0] = [str(Path(__file__).parents[2]), str(Path(__file__).parents[1])]
-
-from random_tasks import balance
-
 from advisor.advise import make_task
 from advisor.assessment import Assessment, assess
 from advisor.correction import STOCK_UNCERTAINTY, Amounts, Plan, Task, correct
@@ -32,6 +28,7 @@ from advisor.readings import Reading
 from advisor.readings.model import Model, State, Surroundings
 from advisor.sheet import Sheet, read_sheet
 from advisor.solution.equilibrium import Flask, pH_at_titrant_volume
+from tests.random_tasks import balance
 
 COMPONENTS = ("copper_sulfate", "sulfuric_acid", "chloride")
 CONDITIONS = ("as stated", "contaminants declared", "wrong glassware", "one gross error")
@@ -307,7 +304,7 @@ def worst(results: list[dict]) -> str:
 def report(results: list[dict], seconds: float) -> str:
     return f"""# Honesty: {len(results)} simulated baths
 
-Made by `python tests/benchmarks/honesty.py` in {seconds:.0f} s on two cores. Readings are drawn from the model that they
+Made by `python -m tests.benchmarks.honesty` in {seconds:.0f} s on two cores. Readings are drawn from the model that they
 state; ± is the standard uncertainty of counting. Only what the advice calls determined is counted in the intervals.
 
 ## True value inside the 95 % interval (asked: 93 to 97 %)

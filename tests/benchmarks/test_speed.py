@@ -1,0 +1,190 @@
+"""How fast the parts are, as ratios to a yardstick measured in the same run.
+
+    python -m pytest tests/benchmarks -m benchmark -s
+
+Left out of the usual run by its marker `benchmark`. Each figure is the least of several runs, which other work on the machine
+disturbs least, and is printed.
+"""
+
+import datetime
+import os
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from advisor import advise
+from advisor.estimate import estimate
+from advisor.logbook import Logbook
+from advisor.sheet import parse_sheet, read_sheet
+from advisor.solution.density import density_from_mass_fractions
+from advisor.solution.equilibrium import Flask, pH_at_titrant_volume
+from advisor.units import parse
+
+pytestmark = pytest.mark.benchmark
+ROOT = Path(__file__).parents[2]
+FOUR_READINGS = b"""
+[bath]
+volume = "5.6 L"
+usual_volume = "6 L"
+[gear]
+have = ["0.1 g scale", "hydrometer", "10 mL syringe"]
+[[reading]]
+kind = "acid titration"
+sample = "10 mL"
+diluted_to = "100 mL"
+titrant = "sodium carbonate"
+strength = "0.25 mol/L"
+used = "19.5 mL"
+end_point = "methyl orange"
+[[reading]]
+kind = "hydrometer"
+value = "1.142"
+scale = "SG 20/20"
+[[reading]]
+kind = "copper titration"
+method = "EDTA"
+sample = "2 mL"
+predilution = ["10 mL", "100 mL"]
+strength = "0.01 mol/L"
+used = "14.2 mL"
+[[reading]]
+kind = "plated-out copper"
+sample = "50 mL"
+before = "20.0 g"
+after = "22.3 g"
+"""
+
+
+def least_seconds(work: Callable[[], object], runs: int = 7) -> float:
+    """Return the least time of several runs [s]; one run before them is not counted."""
+    work()
+    times = []
+    for _ in range(runs):
+        start = time.perf_counter()
+        work()
+        times.append(time.perf_counter() - start)
+    return min(times)
+
+
+def say(what: str, measured: str) -> None:
+    print(f"\n{what}: {measured}")
+
+
+def test_a_titration_curve_is_no_slower_than_phreeqc_and_a_batch_much_faster() -> None:
+    from phreeqpython import PhreeqPython
+
+    engine, volumes = PhreeqPython(), np.linspace(0.0, 21.0, 40)
+
+    def by_phreeqc() -> list[float]:
+        flask = engine.add_solution({"temp": 20, "units": "mol/L", "Cu": 0.08, "S(6)": 0.14, "pH": "1.0 charge"})
+        step = 0.5 * 21.0 / 40
+        found = [flask.add("NaOH", step, "mmol").pH for _ in volumes]
+        flask.forget()
+        return found
+
+    flask = Flask(10.0, 100.0, "sodium hydroxide", 0.5)
+    ours = least_seconds(lambda: pH_at_titrant_volume(200.0, 55.0, volumes, flask))
+    theirs = least_seconds(by_phreeqc)
+    acids = np.linspace(20.0, 100.0, 1000)[:, None]
+    batch = least_seconds(lambda: pH_at_titrant_volume(200.0, acids, volumes, flask), 3) / 1000
+    say(
+        "40-point curve",
+        f"{1e3 * ours:.2f} ms, PHREEQC {1e3 * theirs:.2f} ms, in a batch of 1,000 {1e3 * batch:.3f} ms",
+    )
+    assert ours <= theirs
+    assert batch <= theirs / 5
+
+
+def test_density_on_arrays_against_scalar_calls_and_bare_arithmetic() -> None:
+    from thermo.electrochem import Laliberte_density
+
+    rng = np.random.default_rng(1)
+    copper, acid, iron = rng.uniform(0.02, 0.15, (3, 100_000)) * np.array([[1.0], [1.0], [0.1]])
+    coefficients = np.linspace(0.9, 1.1, 4)
+
+    def bare() -> np.ndarray:
+        """Laliberté's expression for three salts and water, nothing else."""
+        w = copper + acid + iron
+        total = (1 - w) / 0.9982
+        for part in (copper, acid, iron):
+            c0, c1, c2, c3 = coefficients
+            total = total + part * (w + c2 + c3 * 20.0) / ((c0 * w + c1) * np.exp(1e-6 * (20.0 + c3) ** 2))
+        return 1 / total
+
+    ours = least_seconds(lambda: density_from_mass_fractions(copper, acid, iron)) / len(copper)
+    plain = least_seconds(bare) / len(copper)
+    scalar = least_seconds(lambda: Laliberte_density(293.15, [0.12, 0.05], ["7758-98-7", "7664-93-9"]), 50)
+    say(
+        "density",
+        f"{1e9 * ours:.0f} ns an element; thermo {scalar / ours:.0f} times that, bare {ours / plain:.2f} of it",
+    )
+    assert scalar / ours >= 5000
+    assert ours <= 3 * plain
+
+
+def test_advice_on_four_readings() -> None:
+    sheet = parse_sheet(FOUR_READINGS)
+    seconds = least_seconds(lambda: advise(sheet))
+    say("advise() on four readings", f"{1e3 * seconds:.1f} ms; plan {advise(sheet).plan.state}")
+    assert seconds < 0.1
+
+
+def run_python(*words: str) -> Callable[[], object]:
+    environment = os.environ | {"PYTHONPATH": str(ROOT)}
+    return lambda: subprocess.run([sys.executable, *words], check=True, capture_output=True, env=environment)
+
+
+def test_a_cold_check_costs_little_more_than_its_libraries(tmp_path: Path) -> None:
+    sheet = tmp_path / "sheet.toml"
+    sheet.write_bytes(FOUR_READINGS)
+    cold = least_seconds(run_python("-m", "advisor", "check", str(sheet)), 5)
+    bare = least_seconds(run_python("-c", "import numpy, scipy.optimize"), 5)
+    say("check, cold", f"{cold:.3f} s, {cold / bare:.2f} times importing numpy and scipy.optimize")
+    assert cold <= 2.2 * bare
+
+
+def test_a_hundred_thousand_draws_of_the_estimate() -> None:
+    found = estimate(parse_sheet(FOUR_READINGS))
+    rng = np.random.default_rng(1)
+    seconds = least_seconds(lambda: rng.multivariate_normal(found.mean, found.covariance, 100_000, method="cholesky"))
+    say("100,000 draws", f"{1e3 * seconds:.1f} ms")
+    assert seconds < 0.1
+    scatter = np.cov(rng.multivariate_normal(found.mean, found.covariance, 100_000).T)
+    assert scatter == pytest.approx(found.covariance, rel=0.05, abs=0.02 * float(np.max(np.diag(found.covariance))))
+
+
+def test_a_logbook_of_ten_years_of_daily_entries(tmp_path: Path) -> None:
+    from advisor.entries import WaterAdded
+
+    book = Logbook(tmp_path / "logbook.sqlite3")
+    start = datetime.datetime(2016, 1, 1, 12, tzinfo=datetime.UTC)
+    for day in range(3650):
+        book.record("Shed tank", WaterAdded(parse("0.1 L", "volume")), start + datetime.timedelta(days=day))
+    reading = least_seconds(lambda: book.entries("Shed tank"), 3)
+    adding = least_seconds(lambda: book.record("Shed tank", WaterAdded(parse("0.1 L", "volume"))), 3)
+    say("logbook of 3,650 entries", f"read in {1e3 * reading:.0f} ms, one more in {1e3 * adding:.0f} ms")
+    assert len(book.entries("Shed tank")) > 3650
+    assert reading < 0.5
+    assert adding < 0.1
+
+
+def test_the_server_starts(tmp_path: Path) -> None:
+    from tests.benchmarks.soak import server
+
+    start = time.perf_counter()
+    with server(tmp_path) as address:
+        seconds = time.perf_counter() - start
+        assert urllib.request.urlopen(address, timeout=10).status == 200
+    say("server start", f"{seconds:.2f} s")
+    assert seconds < 20
+
+
+def test_no_reading_costs_no_search() -> None:
+    sheet = read_sheet({"bath": {"volume": "5 L"}})
+    assert least_seconds(lambda: advise(sheet)) < 0.02
