@@ -28,7 +28,7 @@ from advisor.units import Measured
 
 BAKED_LOSS = 1 - SODIUM_CARBONATE / (2 * SODIUM_BICARBONATE)  # g/g; 2 NaHCO3 -> Na2CO3 + H2O + CO2: 0.369
 SHORT_OF_BAKED = 0.01  # share of the loss that may be missing beside the weighing, for moisture and salt (judgement)
-MADE_UP_HELP = "With distilled water. Weighed on a scale it is surer than in a jug: write 1 L ± 2 mL."
+MADE_UP_HELP = "With distilled water. Weighed on a scale it is surer than in a jug: write 1000 ± 2 mL."
 DROP_mL = 0.05  # a drop too much or too little; common practice, no source
 
 BAKING_POWDER = (

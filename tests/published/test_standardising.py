@@ -1,0 +1,57 @@
+"""Published problems on standardising, to the digits that were printed (rows of `worked_examples.csv`; OpenStax).
+
+The weighed solid against which a titrant is standardised is the titrant's own mass in these: one division serves both.
+"""
+
+import pytest
+
+from advisor import tables
+from advisor.fields import read_table
+from advisor.readings.copper_titration import TITRANTS
+from advisor.solution.molar_masses import COPPER, SODIUM_CARBONATE
+from advisor.standardise import WAYS, grams_for, molarity
+from advisor.units import parse
+
+PRINTED = {row["id"]: row["printed_answer"] for row in tables.rows("worked_examples")}
+
+
+def against_solid(**typed):
+    errors = []
+    read = read_table(WAYS["against solid"].table, {"purity": "100 %"} | typed, "titrant", errors)
+    assert not errors
+    return WAYS["against solid"].answer(read)
+
+
+def test_lye_against_phthalate():
+    """OpenStax Chemistry 2e: 0.3420 g of potassium hydrogen phthalate takes 35.73 mL of lye. The answer is not printed
+    there; 0.3420 / 204.22 / 0.03573 is 0.04687 mol/L (computed)."""
+    found = against_solid(solid="potassium hydrogen phthalate", mass="0.3420 g", used="35.73 mL")
+    assert found.molarity == pytest.approx(0.04687, abs=5e-6)
+
+
+def test_acid_against_sodium_carbonate():
+    """W11 (Talbot, problem 8): 1.216 g takes 47.26 mL of acid; a mole of carbonate takes two of protons."""
+    assert round(molarity(1.216, SODIUM_CARBONATE / 2, 47.26), 4) == 0.4855
+    assert PRINTED["W11"] == "0.4855 N"
+
+
+def test_carbonate_for_an_acid():
+    """W12 (Talbot, problem 13b): 10 mL of 0.1 N acid takes half a millimole of carbonate."""
+    assert round(grams_for("sodium carbonate", 0.05, 10.0), 3) == 0.053
+    assert PRINTED["W12"] == "0.053 g"
+
+
+def test_thiosulfate_against_iodate():
+    """W17 (Talbot, problem 61): 0.3000 g of iodate takes 48 mL. Today's atomic weights give 0.17523 N and 0.02224 g of
+    iodine a millilitre; printed are 0.1753, the last figure off by one as Talbot allows, and 0.02224."""
+    found = against_solid(solid="potassium iodate", mass="0.3000 g", used="48 mL")
+    assert found.molarity == pytest.approx(0.17523, abs=1e-5)
+    assert found.molarity == pytest.approx(0.1753, abs=1.001e-4)
+    assert round(found.molarity * 126.904 / 1000, 5) == 0.02224
+    assert PRINTED["W17"] == "0.1753 N; 0.02224 g I2/mL"
+
+
+def test_thiosulfate_for_copper():
+    """W18 (Beringer): 100 mL of 39.18 g/L thiosulfate is worth 1 g of copper; so that gram standardises it."""
+    found = molarity(1.0, COPPER, 100.0)
+    assert found == pytest.approx(TITRANTS["iodometric"].molarity(parse("39.18 g/L", "strength")), rel=0.005)
