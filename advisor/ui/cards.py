@@ -20,6 +20,7 @@ from advisor.fields import fields_of
 from advisor.sections import Section, percent, plus_minus
 from advisor.sheet import Sheet
 from advisor.ui.bath_map import BathMap, bath_map, describe
+from advisor.ui.own_units import shown
 from advisor.ui.state import Entry
 from advisor.units import Measured
 from advisor.window import Verdict
@@ -169,13 +170,13 @@ def map_numbers(sheet: Sheet, advice: Advice, done: int = 0) -> BathMap:
 
 def what_to_do(advice: Advice) -> None:
     """Show the correction in short: what and how much, and where it leads."""
-    listed = "".join(f"<li><b>{html.escape(step_amount(step))}</b></li>" for step in advice.steps)
+    listed = "".join(f"<li><b>{html.escape(shown(step_amount(step)))}</b></li>" for step in advice.steps)
     st.html(f'<div class="todo"><h2>What to do</h2>{f"<ol>{listed}</ol>" if listed else ""}{_ending(advice)}</div>')
 
 
 def _ending(advice: Advice) -> str:
     block = next(section for section in advice.sections() if section.title.startswith("What to do"))
-    return "".join(f"<p>{html.escape(line)}</p>" for line in block.lines[len(advice.steps) :])
+    return "".join(f"<p>{html.escape(shown(line))}</p>" for line in block.lines[len(advice.steps) :])
 
 
 def steps_to_tick(advice: Advice) -> int:
@@ -199,11 +200,13 @@ def steps_to_tick(advice: Advice) -> int:
 
 def _step(number: int, step: Step, advice: Advice) -> bool:
     with st.container(border=True, key=f"step_{number}"):
-        done = st.checkbox(f"**{number}. {step_amount(step)}**", key=f"correct_done_{number}", persist_state="session")
-        st.html(f'<p class="how">{html.escape(step.how)}</p>')
+        done = st.checkbox(
+            f"**{number}. {shown(step_amount(step))}**", key=f"correct_done_{number}", persist_state="session"
+        )
+        st.html(f'<p class="how">{html.escape(shown(step.how))}</p>')
         cautions([text for text in STEP_CAUTIONS.get(step.what, ()) if text in advice.cautions])
         last = step is advice.steps[-1]
-        st.html(f'<p class="after">Then: {html.escape(bath_after(step.after, advice, last))}</p>')
+        st.html(f'<p class="after">Then: {html.escape(shown(bath_after(step.after, advice, last)))}</p>')
     return done
 
 
@@ -236,14 +239,14 @@ def begin(advice: Advice) -> None:
 
 def besides(advice: Advice) -> None:
     """Show what stands neither on the cards nor in the steps: other ways, what to measure next, warnings, cautions."""
-    shown = ("First of all", "What the bath holds", "What to do, in this order")
-    sections([block for block in advice.sections() if block.title not in shown])
+    elsewhere = ("First of all", "What the bath holds", "What to do, in this order")
+    sections([block for block in advice.sections() if block.title not in elsewhere])
 
 
 def cautions(lines: Sequence[str]) -> None:
     """Show cautions."""
     if lines:
-        st.html(f'<ul class="caution">{"".join(f"<li>{html.escape(line)}</li>" for line in lines)}</ul>')
+        st.html(f'<ul class="caution">{"".join(f"<li>{html.escape(shown(line))}</li>" for line in lines)}</ul>')
 
 
 def sections(blocks: Sequence[Section]) -> None:
@@ -254,4 +257,6 @@ def sections(blocks: Sequence[Section]) -> None:
             cautions(block.lines)
             continue
         tag = "ol" if block.numbered else "ul"
-        st.html(f'<{tag} class="lines">{"".join(f"<li>{html.escape(line)}</li>" for line in block.lines)}</{tag}>')
+        st.html(
+            f'<{tag} class="lines">{"".join(f"<li>{html.escape(shown(line))}</li>" for line in block.lines)}</{tag}>'
+        )
