@@ -12,10 +12,10 @@ entry = state.enter("check", advise)
 left, right = st.columns([1, 1], gap="large")
 
 with left:
-    st.write("Five steps, from the tank to the answer. The answer follows every change.")
+    st.write("Five steps, from the tank to the answer, which follows every change. [To the answer ↓](#answer)")
     sheet_box.show()
     reading_list.level_has_dropped()
-    st.header("1. Your bath, and how it looks", anchor=False)
+    st.header("1. Your bath and how it looks", anchor=False)
     st.caption(fields.UNITS_NOTE)
     bath_first = ("name", "date", "volume", "usual_volume", "temperature", "coldest", "additives")
     fields.show("bath", entry, main=bath_first, leave_out=("condition",), more="More about the bath")
@@ -25,7 +25,7 @@ with left:
         fields.show("window", entry)
     with st.expander("What you have to add: crystals, acid, water, chloride"):
         fields.show_stock(entry)
-    st.header("2. What you have to hand", anchor=False)
+    st.header("2. Your tools", anchor=False)
     fields.show("gear", entry)
     st.header("3. Tests worth doing", anchor=False)
     guide.worth_doing(entry)
@@ -33,7 +33,7 @@ with left:
     reading_list.show(entry)
 
 with right, st.container(key="answer"):
-    st.header("5. The answer", anchor=False)
+    st.header("5. The answer", anchor="answer")
     advice = cards.answer_of(entry)
     if advice is not None:
         cards.begin(advice)

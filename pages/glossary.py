@@ -10,7 +10,7 @@ from advisor.ui import style
 style.apply()
 st.title("Words", anchor=False)
 st.write("What the words on these pages, on bottles and in books on plating mean.")
-wanted = st.text_input("Find a word", key="glossary_wanted")
+wanted = st.text_input("Find a word", key="glossary_wanted", width=320)
 found = {title: [word for word in words if word.fits(wanted)] for title, words in GROUPS.items()}
 for title, words in found.items():
     if words:

@@ -68,6 +68,16 @@ def test_ones_own_bath_begins_with_an_empty_sheet():
     assert app.session_state[state._SHEET] == {}
 
 
+def test_a_check_that_was_begun_is_not_lost_unasked():
+    app = home()
+    assert "Go on with the check you began →" not in links(app)
+    app.switch_page(str(PAGES / "check.py")).run()
+    app.text_input(key="sheet_bath_volume").input("5").run()
+    app.switch_page(str(PAGES / "home.py")).run()
+    assert links(app)["Go on with the check you began →"][0] == "check"
+    assert app.button(key="home_own").label == "Check another bath"
+
+
 def test_a_recorded_bath_stands_with_state_and_due(recorded):
     app = home()
     assert app.subheader[0].value == BATH

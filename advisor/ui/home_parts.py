@@ -60,7 +60,7 @@ def _bath(number: int, found: Overview, logbook: Logbook) -> None:
             f"<p><b>{mark} {html.escape(found.state())}</b></p>"
             f"<p{due}>{html.escape(found.next_check(today))}</p><p class='from'>{html.escape(found.history())}</p>"
         )
-        with st.container(horizontal=True):
+        with st.container(horizontal=True, vertical_alignment="center"):
             if st.button("Check it now", key=f"home_check_{number}"):
                 check_again(found, logbook)
             if st.button("Its logbook", key=f"home_logbook_{number}"):
@@ -88,8 +88,11 @@ def how_to_begin(first_visit: bool) -> None:
             "what you have in the house, and the answer gets surer with each reading. Give the bath a name, save the "
             "check, and from then on this page says how it is and when to look again."
         )
-    with st.container(horizontal=True):
-        _start("Check my bath", "home_own", state.clear)
+    with st.container(horizontal=True, vertical_alignment="center"):
+        begun = bool(state.raw()) and not state.is_example()
+        if begun:
+            st.page_link(PAGES / "check.py", label="Go on with the check you began →")
+        _start("Check another bath" if begun or not first_visit else "Check my bath", "home_own", state.clear)
         st.page_link(PAGES / "mix.py", label="I have no bath yet: mix one →")
         st.page_link(PAGES / "glossary.py", label="What do the words mean? →")
     st.header("Or play with an example", anchor=False)
