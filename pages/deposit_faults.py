@@ -4,7 +4,7 @@ import streamlit as st
 
 from advisor.faults import diagnose
 from advisor.places import PAGES
-from advisor.ui import cards, fields, printing, state, style
+from advisor.ui import cards, drawings, fields, printing, state, style
 
 style.apply()
 st.title("What is wrong with the deposit?", anchor=False)
@@ -14,6 +14,9 @@ left, right = st.columns([1, 1], gap="large")
 with left:
     st.write("Tick what you see. The more of the bath is known, the surer the answer.")
     fields.show("deposit", entry)
+    st.html(drawings.gallery(look for look in state.part("deposit").get("looks", ()) if look in drawings.LOOKS))
+    with st.expander("What each looks like, drawn"):
+        st.html(drawings.gallery(drawings.LOOKS))
     st.caption(fields.UNITS_NOTE)
     with st.expander("The bath"):
         fields.show("bath", entry, main=("volume", "temperature", "additives", "age", "throughput"), more=None)
@@ -23,6 +26,7 @@ with left:
         fields.show("plate", entry)
     with st.expander("If you did the jar test"):
         fields.show("keep", entry, main=("mixed_jar", "carbon_treated"), more=None)
+        st.html(drawings.large(drawings.BENT_STRIP))
 
 with right, st.container(key="answer"):
     found = cards.answer_of(entry)

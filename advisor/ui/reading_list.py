@@ -14,7 +14,7 @@ from advisor.fields import InputError, QuantityField, fields_of
 from advisor.readings import KINDS
 from advisor.readings.ph_curve import PHCurve, read_points
 from advisor.sheet import Bath
-from advisor.ui import curve_chart, fields, photo_parts, state
+from advisor.ui import curve_chart, fields, how_to, photo_parts, state
 
 _ERRORS = "level_errors"
 _THEN, _NOW = "level_then", "level_now"
@@ -54,6 +54,7 @@ def _reading(number: int, kind: str, entry: state.Entry[Any]) -> None:
             _curve(number, entry)
         if kind == "photo colour":
             photo_parts.show(number)
+        how_to.show(kind)
 
 
 def _remove(number: int) -> None:

@@ -1,0 +1,139 @@
+"""The drawings: one for each look, sound SVG with words for those who do not see it; and the computed colours."""
+
+import re
+import warnings
+from urllib.parse import unquote
+from xml.etree import ElementTree
+
+import numpy as np
+import pytest
+
+from advisor.sheet import LOOKS
+from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE
+from advisor.tables import column
+from advisor.ui import drawings, end_point_chips
+from advisor.ui.end_point_chips import colour, share_yellow
+
+SVG = "{http://www.w3.org/2000/svg}"
+ALL = {**drawings.LOOKS, "bent strip": drawings.BENT_STRIP, "hydrometer": drawings.HYDROMETER}
+
+
+def test_each_look_has_a_drawing_and_no_two_are_alike():
+    assert tuple(drawings.LOOKS) == LOOKS
+    assert len({one.shapes for one in ALL.values()}) == len(LOOKS) + 2 == 23
+    assert len({one.says for one in ALL.values()}) == 23
+
+
+@pytest.mark.parametrize("drawing", ALL.values(), ids=ALL)
+def test_a_drawing_is_sound_and_says_what_it_shows(drawing):
+    root = ElementTree.fromstring(drawing.svg())
+    assert root.tag == f"{SVG}svg"
+    assert root.find(f"{SVG}title").text == drawing.title
+    assert len(root.find(f"{SVG}desc").text.split()) >= 8
+    assert "currentColor" in drawing.shapes  # lines follow light and dark
+
+
+@pytest.mark.parametrize("drawing", ALL.values(), ids=ALL)
+def test_a_drawing_fetches_nothing(drawing):
+    without_name = drawing.svg().replace('xmlns="http://www.w3.org/2000/svg"', "")
+    assert not re.search(r"https?:|//|url\(|href|<image|<script|@import|<use|on\w+=", without_name)
+
+
+@pytest.mark.parametrize("drawing", ALL.values(), ids=ALL)
+def test_nothing_is_drawn_outside_of_the_picture(drawing):
+    for shape in ElementTree.fromstring(drawing.svg()).iter():
+        if shape.tag == f"{SVG}circle":
+            x, y, r = (float(shape.get(key)) for key in ("cx", "cy", "r"))
+            assert x - r >= 0
+            assert x + r <= drawing.width
+            assert y - r >= 0
+            assert y + r <= drawing.height
+        if shape.tag == f"{SVG}path":
+            x, y = map(float, re.match(r"M(-?[\d.]+) (-?[\d.]+)", shape.get("d")).groups())
+            assert 0 <= x <= drawing.width
+            assert 0 <= y <= drawing.height
+        if shape.tag == f"{SVG}text":
+            assert float(shape.get("y")) <= drawing.height - 1
+
+
+def test_an_image_carries_the_drawing_and_its_words():
+    drawing = drawings.Drawing('A "b" <c>', "x & y", "<path d='M0 0'/>")
+    image = ElementTree.fromstring(drawing.image().replace(">", "/>", 1))
+    assert image.get("alt") == 'A "b" <c>: x & y'
+    assert unquote(image.get("src").removeprefix("data:image/svg+xml,")) == drawing.svg()
+
+
+def test_a_gallery_shows_what_was_asked_for():
+    shown = drawings.gallery(["dull", "pits"])
+    assert re.findall(r"<figcaption>(.*?)</figcaption>", shown) == ["Dull", "Pits"]
+
+
+def test_the_page_shows_all_and_those_that_are_ticked(app_test):
+    def pictures(app):
+        return "\n".join(block.proto.body for block in app.get("html")).count("<img")
+
+    app = app_test("deposit_faults.py")
+    assert pictures(app) == 22  # all looks and the bent strip
+    app.get("button_group")[0].select("dull").run()
+    assert not app.exception
+    assert pictures(app) == 23
+
+
+@pytest.mark.parametrize(("kind", "shows"), [("hydrometer", "<img"), ("acid titration", "Stop at grey")])
+def test_a_reading_shows_its_picture(app_test, kind, shows):
+    app = app_test("check.py")
+    before = "\n".join(block.proto.body for block in app.get("html"))
+    app.selectbox(key="reading_kind").select(kind).run()
+    app.button(key="reading_add").click().run()
+    assert not app.exception
+    assert shows not in before
+    assert shows in "\n".join(block.proto.body for block in app.get("html"))
+
+
+# --- Colours of the end point ---------------------------------------------------------------------
+
+
+def rgb(text):
+    return np.array([int(text[start : start + 2], 16) for start in (1, 3, 5)])
+
+
+def test_the_indicator_turns_over_its_published_transition():
+    # Methyl orange, red at 3.1 and yellow at 4.4 (handbook figures, from memory): at its ends about one fifth is left.
+    red_end, middle, yellow_end = share_yellow([3.1, 3.75, 4.4])
+    assert middle == pytest.approx(0.5)
+    assert red_end == pytest.approx(1 / (1 + 10**0.65))
+    assert red_end + yellow_end == pytest.approx(1.0)
+
+
+def test_water_is_white_and_copper_takes_red_away():
+    assert rgb(colour(0.0)) == pytest.approx([255, 255, 255], abs=1)
+    reds = [rgb(colour(grams))[0] for grams in (5.0, 10.0, 20.0, 30.0)]
+    assert sorted(reds, reverse=True) == reds
+    assert min(rgb(colour(20.0))[1:]) > reds[2]
+
+
+def test_violet_turns_grey_and_then_green_with_copper_and_red_to_yellow_without():
+    before, end, after = (rgb(colour(10.0, pH)) for pH in (2.8, 3.85, 4.7))
+    assert before[1] < min(before[0], before[2]) - 10  # violet: least green
+    assert np.ptp(end) < 20  # grey
+    assert after[1] > max(after[0], after[2]) + 10  # green
+    assert rgb(colour(0.0, 2.8))[1] < 200 < rgb(colour(0.0, 4.7))[1]
+    assert rgb(colour(0.0, 4.7))[2] < 210
+
+
+@pytest.mark.parametrize("grams", [5.0, 10.0, 20.0, 30.0])
+def test_the_colour_of_copper_is_that_of_another_program(grams):
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # on import it says what is not installed, and later that it aligns spectra
+        other = pytest.importorskip("colour")
+        nm = column("copper_absorptivity", "wavelength_nm")
+        absorbed = column("copper_absorptivity", "molar_absorptivity_L_mol_cm") * grams * 6.0
+        through = other.SpectralDistribution(10 ** (-absorbed / COPPER_SULFATE_PENTAHYDRATE), nm)
+        white = other.SpectralDistribution(np.ones(len(nm)), nm)
+        seen, full = (
+            other.sd_to_XYZ(one, illuminant=other.SDS_ILLUMINANTS["E"], method="Integration")
+            for one in (through, white)
+        )
+        expected = 255 * other.XYZ_to_sRGB(seen / full * end_point_chips.WHITE)
+    # Under the same light, all wavelengths alike; the analytic lobes stand a few steps off the tabulated observer.
+    assert rgb(colour(grams)) == pytest.approx(np.clip(expected, 0, 255), abs=8)
