@@ -41,7 +41,7 @@ def violations(page, look, rules):
 
 @pytest.mark.parametrize("title", ADDRESSES)
 def test_page_has_no_grave_violation(page, axe, title):
-    open_page(page, title, "old")
+    open_page(page, title, "old" if ADDRESSES[title] else "")  # with an example the first page leads on to Check
     page.evaluate(axe)
     page.evaluate("document.querySelectorAll('details').forEach(part => { part.open = true })")
     found = violations(page, "on a desk", None)
