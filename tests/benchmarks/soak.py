@@ -27,6 +27,7 @@ from streamlit.proto.BackMsg_pb2 import BackMsg
 from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
 from websockets.asyncio.client import ClientConnection, connect
 
+PAGE = "check"
 NAME_LABEL, VOLUME_LABEL = "Name of the bath", "Bath in the tank now"
 THINKING = (2.0, 5.0)  # s between two changes of a person
 START_UP_SECONDS, ANSWER_SECONDS = 60, 60
@@ -43,12 +44,11 @@ def server(folder: Path) -> Iterator[str]:
     code = "import sys; from advisor.launch import main; main(sys.argv[1:])"
     flags = [f"--server.port={port}", "--server.headless=true", "--server.fileWatcherType=none"]
     environment = os.environ | {"HOME": str(folder), "ADVISOR_DATA_FOLDER": str(folder / "data")}
-    with subprocess.Popen(
-        [sys.executable, "-c", code, *flags],
-        env=environment,
-        stdout=subprocess.DEVNULL,
-        stderr=(folder / "log").open("wb"),
-    ) as process:
+    command = [sys.executable, "-c", code, *flags]
+    with (
+        (folder / "log").open("wb") as log,
+        subprocess.Popen(command, env=environment, stdout=subprocess.DEVNULL, stderr=log) as process,
+    ):
         try:
             address = f"http://localhost:{port}"
             _wait(f"{address}/_stcore/health")
@@ -101,7 +101,7 @@ class Visitor:
     async def ask(self, connection: ClientConnection, typed: dict[str, str]) -> None:
         """Send what was typed and read until the page is done."""
         message = BackMsg()
-        message.rerun_script.query_string = ""
+        message.rerun_script.page_name = PAGE
         for label, text in typed.items():
             if label in self.widgets:
                 state = message.rerun_script.widget_states.widgets.add()
