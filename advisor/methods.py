@@ -245,7 +245,7 @@ def _acid(setting: _Setting) -> BenchCard:
         _ACID_LOOK[end],
         (
             "Phenolphthalein: copper comes out as a solid before it turns, and the acid reads far too high.",
-            *(("Left fizzing: gas in the flask makes the end come late, up to 16 %.",) if soda else ()),
+            *((_FIZZING[end == "first lasting cloud"],) if soda else ()),
             "Baking powder for baking soda: it holds acid and starch.",
             "Too small a sample where there is little acid: the end point is then further off.",
             "The mark read at the syringe's tip instead of at the plunger's edge; air left below the plunger.",
@@ -255,6 +255,10 @@ def _acid(setting: _Setting) -> BenchCard:
     )
 
 
+_FIZZING = {
+    True: "Left fizzing: gas in the flask keeps copper dissolved, and the cloud comes up to 16 % late.",
+    False: "Left fizzing: the end seems reached and goes back as the gas leaves. Swirl, wait, look again.",
+}
 _END_NEEDS = {
     "methyl orange": "methyl orange",
     "first lasting cloud": "no indicator: copper's own cloud shows the end",
