@@ -6,8 +6,8 @@ from pathlib import Path
 # Streamlit puts this file's folder first on sys.path, where each module of advisor would load a second time
 # under a bare name and hide a standard module of that name. What belongs there is the folder above.
 FOLDER = Path(__file__).resolve().parent
-for entry in [entry for entry in sys.path if Path(entry).resolve() == FOLDER]:
-    sys.path.remove(entry)
+# At once, because every visitor runs this in a thread of their own.
+sys.path[:] = [entry for entry in sys.path if Path(entry).resolve() != FOLDER]
 if str(FOLDER.parent) not in sys.path:
     sys.path.insert(0, str(FOLDER.parent))
 

@@ -28,7 +28,7 @@ from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
 from websockets.asyncio.client import ClientConnection, connect
 
 PAGE = "check"
-NAME_LABEL, VOLUME_LABEL = "Name of the bath", "Bath in the tank now"
+NAME_LABEL, VOLUME_LABEL = "Name of the bath", "Bath in the tank now (L)"
 THINKING = (2.0, 5.0)  # s between two changes of a person
 START_UP_SECONDS, ANSWER_SECONDS = 60, 60
 MOST_GROWTH = 0.15  # of the server's memory in the second half
@@ -36,7 +36,7 @@ MOST_95TH = 1.0  # s
 
 
 @contextlib.contextmanager
-def server(folder: Path) -> Iterator[str]:
+def server(folder: Path, *words: str) -> Iterator[str]:
     """Start the app with a data folder of its own on the loopback; yields its address."""
     with socket.socket() as probe:
         probe.bind(("localhost", 0))
@@ -44,7 +44,7 @@ def server(folder: Path) -> Iterator[str]:
     code = "import sys; from advisor.launch import main; main(sys.argv[1:])"
     flags = [f"--server.port={port}", "--server.headless=true", "--server.fileWatcherType=none"]
     environment = os.environ | {"HOME": str(folder), "ADVISOR_DATA_FOLDER": str(folder / "data")}
-    command = [sys.executable, "-c", code, *flags]
+    command = [sys.executable, "-c", code, *words, *flags]
     with (
         (folder / "log").open("wb") as log,
         subprocess.Popen(command, env=environment, stdout=subprocess.DEVNULL, stderr=log) as process,
@@ -92,9 +92,9 @@ class Visitor:
         await self.ask(connection, {})
         while time.monotonic() < until:
             await asyncio.sleep(rng.uniform(*THINKING))
-            litres = rng.uniform(4, 9)
+            litres = rng.uniform(5.2, 6.4)
             start = time.perf_counter()
-            await self.ask(connection, {NAME_LABEL: self.name, VOLUME_LABEL: f"{litres:.2f} L"})
+            await self.ask(connection, {NAME_LABEL: self.name, VOLUME_LABEL: f"{litres:.2f}"})
             self.seconds.append(time.perf_counter() - start)
         await connection.close()
 
@@ -151,7 +151,7 @@ async def soak(address: str, process: int, seconds: float, count: int) -> tuple[
 
 
 def main(seconds: float = 60.0, count: int = 30) -> int:
-    with tempfile.TemporaryDirectory() as folder, server(Path(folder)) as address:
+    with tempfile.TemporaryDirectory() as folder, server(Path(folder), "--example", "dull") as address:
         process = int((Path(folder) / "pid").read_text())
         visitors, memory = asyncio.run(soak(address, process, seconds, int(count)))
         log = (Path(folder) / "log").read_text(errors="replace")
