@@ -25,6 +25,7 @@ with left, st.container(key="answer_steps"):
 with right, st.container(key="answer"):
     if advice is not None:
         cards.show_map(entry.answered, advice, done)
+        cards.ways(advice)
         cards.cautions(cards.other_cautions(advice))
         with st.container(key="change"):
             printing.offer(entry.answered, advice, "correction")

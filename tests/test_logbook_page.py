@@ -97,10 +97,11 @@ def test_the_additive_due_follows_the_rate(app_test, recorded):
 
 
 def test_a_damaged_logbook_is_told_on_the_page(app_test):
+    app = app_test("logbook.py")
     path = Logbook().path
     path.parent.mkdir(parents=True)
     path.write_bytes(b"no database" * 1000)
-    app = app_test("logbook.py")
+    app.run()
     assert not app.exception
     assert "nothing was deleted" in app.error[0].value
     assert "Nothing is recorded yet" in text_of(app.run())

@@ -156,10 +156,19 @@ def _saturation(numbers: BathMap, colours: Colours) -> list[Layer]:
     if len(line) < 2:
         return []
     mark = {"type": "line", "color": colours["saturation"], "strokeWidth": 2, "strokeDash": [2, 3], "clip": True}
-    at, gap = (line[-1], -4) if line[-1][0] > (left + right) / 2 else (line[0], -20)
+    at = max(line[-1], line[0], key=lambda end: _distance(numbers, end))  # that end which is clear of the bath
+    gap = -4 if at == line[-1] else -20
     words = f"crystals at {numbers.coldest:.0f} °C →"
     name = _label(numbers, at, words, colours["saturation"], align="right", baseline="bottom", dx=gap, dy=-3)
     return [_layer(numbers, mark, line, order=_ORDER), name]
+
+
+def _distance(numbers: BathMap, point: Range) -> float:
+    """Return how far a point lies from the bath, or else from the lower right corner; squared, in axis lengths."""
+    (left, right), (bottom, top) = numbers.reach()
+    x = right if numbers.copper_sulfate is None else numbers.copper_sulfate
+    y = bottom if numbers.sulfuric_acid is None else numbers.sulfuric_acid
+    return ((point[0] - x) / (right - left)) ** 2 + ((point[1] - y) / (top - bottom)) ** 2
 
 
 def _ellipse(numbers: BathMap, colours: Colours) -> Layer:

@@ -23,6 +23,7 @@ from advisor.ui.bath_map import BathMap, bath_map, describe
 from advisor.ui.own_units import shown
 from advisor.ui.state import Entry
 from advisor.units import Measured
+from advisor.ways import ways_section
 from advisor.window import Verdict
 
 # A shape and words for each state, so that no one depends on its colour.
@@ -235,6 +236,12 @@ def begin(advice: Advice) -> None:
     for block in advice.sections():
         if block.title == "First of all":
             sections([Section(block.title, block.lines, caution=True)])
+
+
+def ways(advice: Advice) -> None:
+    """Show what can be done beside the steps so that nothing is thrown away."""
+    block = ways_section(advice.ways)
+    sections([block] if block.lines else [])
 
 
 def besides(advice: Advice) -> None:

@@ -93,8 +93,11 @@ def _known(sheet: Sheet) -> Carried | None:
     end = datetime.datetime.combine(day, datetime.time.max).astimezone()
     try:
         carried = carry_forward(Logbook().entries(sheet.bath.name), min(end, datetime.datetime.now().astimezone()))
-    except (LogbookError, InputError):
-        return None  # the page Logbook says what is the matter
+    except InputError:  # a name that no logbook keeps is told where it is saved
+        return None
+    except LogbookError as error:
+        st.error(str(error))
+        return None
     return carried if carried and carried.check.when.astimezone().date() < day else None
 
 

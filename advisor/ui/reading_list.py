@@ -112,9 +112,8 @@ def level_has_dropped() -> None:
     with st.expander("The level has dropped, and you know what the bath held before", expanded=wanted):
         st.caption("For a bath that has only stood: water left, copper sulfate and acid stayed.")
         drafts = _drafts()
-        columns = st.columns(2)
-        for position, (key, field) in enumerate(drafts.items()):
-            with columns[position % 2]:
+        with st.container(key="grid_level"):
+            for key, field in drafts.items():
                 st.text_input(fields.label_of(field), key=key, persist_state="session", help=field.help or None)
                 if error := st.session_state.get(_ERRORS, {}).get(key):
                     fields.complain(error)

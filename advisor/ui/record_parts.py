@@ -158,7 +158,7 @@ def table(logbook: Logbook, written: Sequence[Entry]) -> None:
         }
         for entry in reversed(written)
     ]
-    with st.expander(f"All {len(rows)} entries"):
+    with st.expander(f"All entries ({len(rows)})"):
         st.dataframe(rows, hide_index=True, key="logbook_table")
     if counting:
         with st.expander("Correct or withdraw an entry"):

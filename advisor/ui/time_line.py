@@ -6,6 +6,7 @@ neither shows anything itself. Shapes stand beside every colour.
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Sequence
 from typing import Any
 
@@ -63,8 +64,10 @@ def window(course: str, entries: Sequence[Entry]) -> tuple[float, float] | None:
 def time_line(course: str, entries: Sequence[Entry], dark: bool = False) -> dict[str, Any]:
     """Return the chart of a course (a key of COURSES); entries in order of time."""
     colours = DARK if dark else LIGHT
-    start, end = entries[0].when.isoformat(), entries[-1].when.isoformat()
-    time = {"field": "when", "type": "temporal", "title": None, "scale": {"domain": [start, end], "nice": True}}
+    day = datetime.timedelta(days=1)  # on each side, so that a single check has a time line too
+    span = [(entries[0].when - day).isoformat(), (entries[-1].when + day).isoformat()]
+    axis = {"format": "%Y-%m-%d", "tickCount": 4, "labelOverlap": True}
+    time = {"field": "when", "type": "temporal", "title": None, "scale": {"domain": span}, "axis": axis}
     scale = {"zero": False, "nice": True}
     value = {"field": "value", "type": "quantitative", "title": None, "scale": scale}
     found = points(course, entries)

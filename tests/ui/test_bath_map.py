@@ -50,6 +50,17 @@ def test_the_saturation_line_is_that_of_the_coldest_temperature():
     assert "crystals at 12 °C →" in words(KNOWN)
 
 
+def test_the_name_of_the_saturation_line_stands_clear_of_the_bath():
+    def place(numbers):
+        rows = [row for layer in spec(numbers)["layer"] for row in layer["data"]["values"]]
+        return next(row["y"] for row in rows if row.get("words", "").startswith("crystals"))
+
+    low_acid = replace(KNOWN, copper_sulfate=245.0, sulfuric_acid=17.0, path=((222.0, 15.0), (207.0, 45.0)))
+    high_acid = replace(KNOWN, copper_sulfate=215.0, sulfuric_acid=72.0, path=())
+    assert place(low_acid) > 50
+    assert place(high_acid) < 50
+
+
 def test_the_point_moves_with_the_steps_done():
     assert "bath now" in words(KNOWN)
     moved = replace(KNOWN, done=2)

@@ -84,3 +84,13 @@ def test_a_check_of_the_same_day_or_later_is_not_carried_into_itself(check, day)
     record(day)
     check.run()
     assert not has(check, "carried_use")
+
+
+def test_a_damaged_logbook_is_told_and_the_check_goes_on(check):
+    path = Logbook().path
+    path.parent.mkdir(parents=True)
+    path.write_bytes(b"no database" * 1000)
+    check.run()
+    assert not check.exception
+    assert "nothing was deleted" in check.error[0].value
+    assert "Add 280 g" in said(check)
