@@ -327,7 +327,7 @@ def plate(sheet: Sheet) -> PlatingRun:
     three are and contradict each other.
     """
     if sheet.plate is None:
-        raise InputError("plate: area", "nothing was given", 'needed is [plate] with an area, such as "85 cm^2"')
+        raise InputError("plate: area", "nothing was given", 'needed is the area of the part, such as "85 cm^2"')
     advice = assess(sheet)
     limit = limit_of(sheet, advice, sheet.plate.stirring)
     recommended = recommended_range(limit)
