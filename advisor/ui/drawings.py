@@ -178,7 +178,7 @@ def _dull() -> str:
     haze = "".join(_dot(x, y, 0.7, "#5F4638") for x, y in _scatter(90, 67, 16, 38, 62))
     star = _path("M40 20v10M35 25h10", line="#FFF", thick=1.6)
     return (
-        _part(x=14, w=42) + star + _part(DULL, False, 65, 42) + haze + _word(35, 89, "bright") + _word(86, 89, "dull")
+        _part(x=14, w=42) + star + _part(DULL, False, 65, 42) + haze + _word(35, 87, "bright") + _word(86, 87, "dull")
     )
 
 
@@ -311,8 +311,8 @@ def _green_tint() -> str:
         _jar(10, 36, BLUE)
         + _arrow(51, 50, 69, 50)
         + _jar(74, 36, GREEN)
-        + _word(28, 89, "before")
-        + _word(92, 89, "now")
+        + _word(28, 87, "before")
+        + _word(92, 87, "now")
     )
 
 

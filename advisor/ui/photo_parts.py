@@ -91,11 +91,11 @@ def _marks(number: int, counts: dict[str, int]) -> tuple[list[_Mark], list[float
             st.markdown(f"**{kind.capitalize()} {one}**")
             if kind == "standard":
                 grams.append(_grams(f"photo_{number}_standard_{one}_grams"))
-            start = _start(kind, one, counts)
             sides = []
-            for column, side, at_first in zip(st.columns(4), SIDES, start, strict=True):
-                key = f"photo_{number}_{kind}_{one}_{side}"
-                sides.append(column.number_input(f"{side.capitalize()} %", 0, 100, at_first, key=key))
+            with st.container(horizontal=True):
+                for side, at_first in zip(SIDES, _start(kind, one, counts), strict=True):
+                    key = f"photo_{number}_{kind}_{one}_{side}"
+                    sides.append(st.number_input(f"{side.capitalize()} %", 0, 100, at_first, key=key, width=112))
             marks.append(_Mark(kind, one, Box.of_percent(*sides)))
     return marks, grams
 
@@ -157,10 +157,11 @@ def _table(found: Colours) -> str:
         name = "Bath" if grams is None else f"{grams:g} g/L"
         lines.append(
             f"<tr><th scope=row>{html.escape(name)}</th><td>{jar.red:.1f}</td><td>{red:.1f}</td>"
-            f"<td>± {jar.spread:.1%}</td><td>{jar.cut_off:.1%}</td></tr>"
+            f"<td>{jar.spread:.1%}</td><td>{jar.cut_off:.1%}</td></tr>"
         )
     head = "".join(f"<th scope=col>{title}</th>" for title in ("Jar", "Red", "Evened", "Spread", "Cut off"))
-    return f'<table class="read"><caption>What was read</caption><tr>{head}</tr>{"".join(lines)}</table>'
+    rows_of_table = f"<tr>{head}</tr>{''.join(lines)}"
+    return f'<table style="border-spacing:.45rem .15rem;white-space:nowrap"><caption>What was read</caption>{rows_of_table}</table>'
 
 
 def _use(number: int, found: Colours) -> None:
