@@ -1,13 +1,15 @@
 """The entry that Streamlit runs: the look of the app and the way to its pages, which are in pages/."""
 
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 # Streamlit puts this file's folder first on sys.path, where each module of advisor would load a second time
 # under a bare name and hide a standard module of that name. What belongs there is the folder above.
 FOLDER = Path(__file__).resolve().parent
-# At once, because every visitor runs this in a thread of their own.
-sys.path[:] = [entry for entry in sys.path if Path(entry).resolve() != FOLDER]
+for entry in [entry for entry in list(sys.path) if Path(entry).resolve() == FOLDER]:
+    with suppress(ValueError):  # every visitor runs this in a thread of their own: another may have been quicker
+        sys.path.remove(entry)
 if str(FOLDER.parent) not in sys.path:
     sys.path.insert(0, str(FOLDER.parent))
 
