@@ -160,8 +160,8 @@ def _table(found: Colours) -> str:
             f"<td>{jar.spread:.1%}</td><td>{jar.cut_off:.1%}</td></tr>"
         )
     head = "".join(f"<th scope=col>{title}</th>" for title in ("Jar", "Red", "Evened", "Spread", "Cut off"))
-    rows_of_table = f"<tr>{head}</tr>{''.join(lines)}"
-    return f'<table style="border-spacing:.45rem .15rem;white-space:nowrap"><caption>What was read</caption>{rows_of_table}</table>'
+    style = "border-spacing:.45rem .15rem;white-space:nowrap"
+    return f'<table style="{style}"><caption>What was read</caption><tr>{head}</tr>{"".join(lines)}</table>'
 
 
 def _use(number: int, found: Colours) -> None:
