@@ -21,7 +21,7 @@ with left:
     fields.show("bath", entry, main=bath_first, leave_out=("condition",), more="More about the bath")
     fields.one("bath", entry, "condition")
     guide.from_the_record(entry)
-    with st.expander(f"Working window: {state.part('window').get('name', 'standard')}"):
+    with st.expander(f"Working window: {fields.plain(str(state.part('window').get('name', 'standard')))}"):
         fields.show("window", entry)
     with st.expander("What you have to add: crystals, acid, water, chloride"):
         fields.show_stock(entry)

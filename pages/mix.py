@@ -20,7 +20,7 @@ with left:
     fields.show("mix", entry, main=WANTED, more=None)
     with st.expander("A recipe to judge", expanded=any(name in state.part("mix") for name in RECIPE)):
         fields.show("mix", entry, main=RECIPE, more=None)
-    with st.expander(f"Working window: {state.part('window').get('name', 'standard')}"):
+    with st.expander(f"Working window: {fields.plain(str(state.part('window').get('name', 'standard')))}"):
         fields.show("window", entry)
     with st.expander("What you have: crystals, acid, water"):
         fields.show_stock(entry)

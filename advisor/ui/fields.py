@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import html
 import itertools
+import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -108,6 +109,11 @@ def complain(error: InputError) -> None:
     st.html(f'<p class="field-{kind}" role="status">{html.escape(word + sentence, quote=False)}</p>')
 
 
+def plain(words: str) -> str:
+    """Return what a person wrote so that a label, which is Markdown, shows it as it is and fetches nothing."""
+    return re.sub(r"([!-,./:-@\[-`{-~])", r"\\\1", words)
+
+
 def label_of(field: Field) -> str:
     """Return a field's label with the unit in which a bare number is taken."""
     each = field.each if isinstance(field, PairField) else field
@@ -160,7 +166,8 @@ def _draw(field: Field, place: str, name: str, raw: Any) -> None:
         _draw_choice(field, common)
     elif isinstance(field, ChoicesField):
         extra = [word for word in shown if word not in field.choices]
-        st.pills(options=[*field.choices, *extra], selection_mode="multi", wrap=True, **common)
+        labels = dict(zip(field.choices, field.choices, strict=True)) | {word: plain(word) for word in extra}
+        st.pills(options=list(labels), format_func=labels.get, selection_mode="multi", wrap=True, **common)
     elif isinstance(field, DateField):
         st.date_input(format="YYYY-MM-DD", value=None, **common)
     elif isinstance(field, RowsField):
@@ -269,4 +276,4 @@ def _store_pair(field: PairField, place: str, name: str, keys: Sequence[str]) ->
     state.put(place, name, ends if any(ends) else None)
 
 
-__all__ = ["UNITS_NOTE", "complain", "label_of", "one", "show", "show_stock", "usual_unit", "with_unit"]
+__all__ = ["UNITS_NOTE", "complain", "label_of", "one", "plain", "show", "show_stock", "usual_unit", "with_unit"]
