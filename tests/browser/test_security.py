@@ -5,6 +5,7 @@ import socket
 
 import pytest
 
+from advisor.__main__ import example_text
 from tests.browser.steps import ADDRESSES, DESK_ONLY, PRINT, download, open_page, settle, unfold, upload
 
 pytestmark = pytest.mark.browser
@@ -48,14 +49,7 @@ value = "1.134"
 scale = "SG 20/20"
 note = {NAME}
 """
-SOUND = "\n".join(
-    f"[[reading]]\n{part}"
-    for part in (
-        f'kind = "acid titration"\nsample = "10 mL"\ntitrant = "sodium bicarbonate"\nstrength = "42 g/L"\n'
-        f'used = "8.6 mL"\nend_point = "first lasting cloud"\nnote = {NAME}',
-        f'kind = "hydrometer"\nvalue = "1.134"\nscale = "SG 20/20"\nnote = {NAME}',
-    )
-)
+SOUND = example_text("dull").replace('"Leafcast, big tank"', NAME).replace('"swirled until it no longer fizzed"', NAME)
 BROUGHT_IN = 'main :is(img[src="x"], img[src*="127.0.0.2"], [onerror], script, a[href^="javascript"])'
 
 
@@ -93,7 +87,7 @@ def test_a_sheet_of_hostile_words_is_shown_as_text_on_every_page(page):
 
 @DESK_ONLY
 def test_a_hostile_name_is_text_on_paper_and_in_the_record(page, visitor):
-    open_sheet(page, f'[bath]\nname = {NAME}\nvolume = "5.6 L"\nusual_volume = "5.6 L"\n{SOUND}')
+    open_sheet(page, SOUND)
     page.get_by_role("button", name="Save this check in the logbook").click()
     page.get_by_text("Saved in the logbook").wait_for()
     assert_only_text(page)
@@ -126,7 +120,7 @@ def test_the_server_listens_on_this_computer_only(server):
 
 
 @DESK_ONLY
-def test_a_file_that_is_no_sheet_is_refused_and_the_sheet_stays(page):
+def test_a_file_that_is_no_sheet_is_refused_and_the_sheet_stays(page, tmp_path):
     open_page(page, "Check", "dull")
     unfold(page, "Start from an example or a file")
     for name, content, said in (
@@ -138,11 +132,10 @@ def test_a_file_that_is_no_sheet_is_refused_and_the_sheet_stays(page):
         ("empty_kind.toml", b"[[reading]]\n", "kind"),
         ("beyond.toml", b"#" * (10 * 2**20 + 1), "10"),  # Streamlit's own words, with the limit
     ):
-        upload(page, name, content)
+        (tmp_path / name).write_bytes(content)
+        page.locator("input[type=file]").first.set_input_files(tmp_path / name)
         page.get_by_text(name).first.wait_for()
         page.get_by_role("main").get_by_text(said).last.wait_for()
         assert page.get_by_role("textbox", name="Name of the bath").input_value() == "Leafcast, big tank"
-        page.get_by_role("button", name="Remove").or_(page.get_by_role("button", name="Clear")).first.click()
-        page.get_by_text(name).first.wait_for(state="detached")
     upload(page, "picture.png", b"\x89PNG")
     page.get_by_text("not allowed").first.wait_for()
