@@ -167,7 +167,7 @@ def _draw(field: Field, place: str, name: str, raw: Any) -> None:
     elif isinstance(field, ChoicesField):
         extra = [word for word in shown if word not in field.choices]
         labels = dict(zip(field.choices, field.choices, strict=True)) | {word: plain(word) for word in extra}
-        st.pills(options=list(labels), format_func=labels.get, selection_mode="multi", wrap=True, **common)
+        st.pills(options=list(labels), format_func=labels.__getitem__, selection_mode="multi", wrap=True, **common)
     elif isinstance(field, DateField):
         st.date_input(format="YYYY-MM-DD", value=None, **common)
     elif isinstance(field, RowsField):
