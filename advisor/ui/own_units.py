@@ -13,9 +13,14 @@ from advisor.units import convert
 
 METRIC, BOTH = "grams and litres", "also ounces, quarts and gallons (US)"
 _KEY = "home_units"
-# An amount of matter, not a concentration, a price a litre or ampere-hours; where it stands in brackets, the bracket
-# is kept.
-_AMOUNT = re.compile(r"(?P<open>\()?\b(?P<number>\d+(?:\.\d+)?) (?P<unit>kg|g|mL|L)\b(?![/·*])")
+# An amount of matter, alone, with its ± or as a range; not a concentration, a price a litre or ampere-hours. Where it
+# stands in brackets, the bracket is kept.
+_NUMBER = r"\d+(?:\.\d+)?"
+_AMOUNT = re.compile(
+    rf"(?P<open>\()?(?<![\d.])(?:(?P<first>{_NUMBER})(?P<link> ± | to ))?"
+    rf"(?P<number>{_NUMBER}) (?P<unit>kg|g|mL|L)\b(?![/·*])"
+)
+_OUNCES_UP_TO = 900.0  # g, about two pounds
 _QUARTS_UP_TO = 4.0  # L, about a gallon
 
 
@@ -37,14 +42,18 @@ def with_customary(text: str) -> str:
 
 
 def _add(found: re.Match[str]) -> str:
-    number, unit = float(found["number"]), found["unit"]
-    if unit in ("kg", "g"):
-        grams = 1000 * number if unit == "kg" else number
-        said = f"{convert(grams, 'mass', 'oz'):.3g} oz" if grams < 900 else f"{convert(grams, 'mass', 'lb'):.3g} lb"
-    elif unit == "mL":
-        said = f"{convert(number / 1000, 'volume', 'fl_oz'):.3g} fl oz"
-    elif number < _QUARTS_UP_TO:
-        said = f"{convert(number, 'volume', 'qt'):.3g} qt"
-    else:
-        said = f"{convert(number, 'volume', 'gal'):.3g} gal"
+    numbers = [float(found[name]) for name in ("first", "number") if found[name]]
+    quantity, unit, factor = _customary(max(numbers), found["unit"])
+    said = (found["link"] or "").join(f"{convert(factor * number, quantity, unit):.3g}" for number in numbers)
+    said = f"{said} {unit.replace('_', ' ')}"
     return f"{found[0]}, {said}" if found["open"] else f"{found[0]} ({said})"
+
+
+def _customary(number: float, unit: str) -> tuple[str, str, float]:
+    """Return quantity and US unit for an amount, and what turns its number into grams or litres."""
+    if unit in ("kg", "g"):
+        factor = 1000.0 if unit == "kg" else 1.0
+        return "mass", "oz" if factor * number < _OUNCES_UP_TO else "lb", factor
+    if unit == "mL":
+        return "volume", "fl_oz", 0.001
+    return "volume", "qt" if number < _QUARTS_UP_TO else "gal", 1.0

@@ -18,6 +18,8 @@ from advisor.ui.own_units import BOTH, with_customary
         ("Add 45 mL of acid of 37 % (57 g).", "Add 45 mL (1.52 fl oz) of acid of 37 % (57 g, 2.01 oz)."),
         ("Take out 1.20 L of bath", "Take out 1.20 L (1.27 qt) of bath"),
         ("5.60 L with 215 g/L and 70 mg/L", "5.60 L (1.48 gal) with 215 g/L and 70 mg/L"),
+        ("take 1840 ± 120 g of soda", "take 1840 ± 120 g (4.06 ± 0.265 lb) of soda"),
+        ("0.10 to 0.45 L with 95 %", "0.10 to 0.45 L (0.106 to 0.476 qt) with 95 %"),
         ("50 mL/L, 12 A·h, 0.25 mL·h, 19 °C", "50 mL/L, 12 A·h, 0.25 mL·h, 19 °C"),
     ],
 )
