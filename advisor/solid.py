@@ -28,7 +28,8 @@ MOST_FACETS = 500_000
 HEAD, FACET = 84, 50  # bytes of a binary STL file: its head with the count, and each facet
 LARGEST_COORDINATE = 1e7  # of any unit; beyond it the file is no part
 POINTS = 400  # on the surface, at most, to look for hidden faces
-WORK = 20_000_000  # points times facets, at most: about 3 s
+WORK = 6_000_000  # points times facets, at most: about 2 s (measured), except for the fewest points
+FEWEST = 30  # points
 HIDDEN = 0.01  # share of the area worth a word
 
 
@@ -48,8 +49,9 @@ class Solid:
 def read_stl(content: bytes, unit: str) -> Solid:
     """Return the solid of a binary or ASCII STL file whose numbers are in `unit` (mm, cm or in).
 
-    Area of the facets: exact. Hidden faces: within about 1 / (2 sqrt(400)) = 2.5 % of all area, larger for meshes of
-    more than 50,000 facets. Raises InputError where it is no STL file, is broken, empty, too large or has no area.
+    Area of the facets: exact. Hidden faces: within 1 / (2 sqrt(points)) of all area or better, one standard deviation:
+    2.5 % up to 15,000 facets, 4 % at 40,000, 9 % from 200,000 on. Raises InputError where it is no STL file, is broken,
+    empty, too large or has no area.
     """
     if unit not in UNITS:
         raise InputError("unit", f"you gave {unit}", f"accepted is one of: {', '.join(UNITS)}")
@@ -122,7 +124,7 @@ def _hollow_area(mesh: Trimesh, groups: list[NDArray[np.int64]]) -> float:
 def _share_inside(mesh: Trimesh) -> float:
     """Return the share of the area just above which there is solid and not bath, by points spread evenly over it."""
     areas = np.cumsum(mesh.area_faces)
-    count = max(min(POINTS, WORK // len(mesh.faces)), 30)
+    count = max(min(POINTS, WORK // len(mesh.faces)), FEWEST)
     chosen = np.searchsorted(areas, (np.arange(count) + 0.5) / count * areas[-1])
     weights = np.random.default_rng(0).dirichlet((1.0, 1.0, 1.0), count)
     triangles = np.asarray(mesh.triangles, dtype=float)

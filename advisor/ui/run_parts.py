@@ -18,7 +18,7 @@ from advisor.plating import (
     sphere_area,
     traced_area,
 )
-from advisor.solid import UNITS, read_stl
+from advisor.solid import UNITS, Solid, read_stl
 from advisor.ui import fields, state
 from advisor.units import format_quantity
 
@@ -81,6 +81,12 @@ def _area_by(way: _Way) -> float | None:
     return way.area(**values)
 
 
+@st.cache_data(max_entries=4, show_spinner="Reading the part")
+def _solid(content: bytes, unit: str) -> Solid:
+    """Read a file once: looking for hidden faces takes seconds, and a page runs at every change."""
+    return read_stl(content, unit)
+
+
 def _area_of_solid() -> float | None:
     """Draw the field for an STL file and return its area [dm2], with all that is to know of it said."""
     unit = st.pills("Its numbers are in", list(UNITS), default="mm", required=True, key="plating_solid_unit")
@@ -88,7 +94,7 @@ def _area_of_solid() -> float | None:
     if file is None or unit is None:
         return None
     try:
-        solid = read_stl(file.getvalue(), unit)
+        solid = _solid(file.getvalue(), unit)
     except InputError as error:
         fields.complain(InputError(error.place, f"{error.place}: {error.given}", error.accepted))
         return None
