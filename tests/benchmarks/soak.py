@@ -137,6 +137,12 @@ def memory_MB(process: int) -> float:
     return int(re.search(r"VmRSS:\s+(\d+)", status)[1]) / 1024
 
 
+def busy_seconds(process: int) -> float:
+    """Return the processor time that a process has taken [s] (Linux)."""
+    user, system = Path(f"/proc/{process}/stat").read_text().rsplit(")", 1)[1].split()[11:13]
+    return (int(user) + int(system)) / os.sysconf("SC_CLK_TCK")
+
+
 async def soak(address: str, process: int, seconds: float, count: int) -> tuple[list[Visitor], list[float]]:
     visitors = [Visitor(number, address) for number in range(count)]
     until, memory = time.monotonic() + seconds, []
@@ -154,6 +160,7 @@ def main(seconds: float = 60.0, count: int = 30) -> int:
     with tempfile.TemporaryDirectory() as folder, server(Path(folder), "--example", "dull") as address:
         process = int((Path(folder) / "pid").read_text())
         visitors, memory = asyncio.run(soak(address, process, seconds, int(count)))
+        busy = busy_seconds(process)
         log = (Path(folder) / "log").read_text(errors="replace")
     times = np.array([taken for visitor in visitors for taken in visitor.seconds])
     errors = [error for visitor in visitors for error in visitor.errors]
@@ -165,6 +172,7 @@ def main(seconds: float = 60.0, count: int = 30) -> int:
     print(
         f"page: median {np.median(times):.2f} s, 95th percentile {np.percentile(times, 95):.2f} s, worst {times.max():.2f} s"
     )
+    print(f"processor: {1e3 * busy / max(len(times), 1):.0f} ms of the server a page, its start included")
     print(f"memory: {memory[0]:.0f} MB at first, {max(memory):.0f} MB most, {100 * growth:+.0f} % in the second half")
     print(
         f"errors: {len(errors)} {errors[:3]}; visitors who never saw their own bath: {unnamed}; tracebacks {log.count('Traceback')}"
