@@ -1,7 +1,7 @@
 """The words of the trade in plain language, for those who are no chemists.
 
-The sentences are our own. Addition agent and anode film are said after ASTM "ASTM B374", "Standard Terminology Relating to
-Electroplating" (read in part); the rest is common usage, from memory.
+The sentences are our own. Addition agent and anode film are said after ASTM "ASTM B374", "Standard Terminology
+Relating to Electroplating" (read in part); the rest is common usage, from memory.
 """
 
 from __future__ import annotations
