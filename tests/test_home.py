@@ -68,6 +68,14 @@ def test_ones_own_bath_begins_with_an_empty_sheet():
     assert app.session_state[state._SHEET] == {}
 
 
+def test_the_gear_of_the_last_check_is_remembered(recorded):
+    app = home()
+    app.button(key="home_own").click().run()
+    assert not app.exception
+    gear = ["0.1 g scale", "hydrometer", "10 mL syringe", "baking soda", "jars"]
+    assert app.session_state[state._SHEET] == {"gear": {"have": gear}}
+
+
 def test_a_check_that_was_begun_is_not_lost_unasked():
     app = home()
     assert "Go on with the check you began →" not in links(app)

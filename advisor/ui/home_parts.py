@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import html
+import tomllib
 from collections.abc import Callable
 from functools import partial
 
@@ -13,7 +14,7 @@ from advisor.__main__ import EXAMPLES
 from advisor.carried import carry_forward
 from advisor.entries import Check
 from advisor.launch import requested_example
-from advisor.logbook import Logbook
+from advisor.logbook import Logbook, LogbookError
 from advisor.overview import Overview, overview
 from advisor.places import PAGES
 from advisor.ui import record_parts, state
@@ -92,7 +93,7 @@ def how_to_begin(first_visit: bool) -> None:
         begun = bool(state.raw()) and not state.is_example()
         if begun:
             st.page_link(PAGES / "check.py", label="Go on with the check you began →")
-        _start("Check another bath" if begun or not first_visit else "Check my bath", "home_own", state.clear)
+        _start("Check another bath" if begun or not first_visit else "Check my bath", "home_own", begin_own)
         st.page_link(PAGES / "mix.py", label="I have no bath yet: mix one →")
         st.page_link(PAGES / "glossary.py", label="What do the words mean? →")
     st.header("Or play with an example", anchor=False)
@@ -101,6 +102,18 @@ def how_to_begin(first_visit: bool) -> None:
         for name in EXAMPLES:
             label = f"Example: {EXAMPLE_LABELS.get(name, name)}"
             _start(label, f"home_example_{name}", partial(state.load_example, name))
+
+
+def begin_own() -> None:
+    """Begin an empty sheet; what the person has to hand is remembered from this visit or the last check."""
+    gear = {} if state.is_example() else state.part("gear")
+    if not gear:
+        try:
+            checks = [entry.content for entry in Logbook().entries() if isinstance(entry.content, Check)]
+            gear = tomllib.loads(checks[-1].sheet).get("gear", {}) if checks else {}
+        except LogbookError:  # the page has said so already
+            gear = {}
+    state.load({"gear": gear} if gear else {})
 
 
 def _start(label: str, key: str, load: Callable[[], None]) -> None:
