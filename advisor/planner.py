@@ -348,8 +348,8 @@ def _choose(plans: Iterable[TitrationPlan], missing: str) -> TitrationPlan:
     found = list(plans)
     if not found:
         raise NoPlan(missing)
-    small = [plan for plan in found if abs(plan.bias) <= SMALL_BIAS]
-    found = small or sorted(found, key=lambda plan: abs(plan.bias))[:1]
+    bearable = max(SMALL_BIAS, ALIKE * min(abs(plan.bias) for plan in found))
+    found = [plan for plan in found if abs(plan.bias) <= bearable]
     best = min(plan.standard_uncertainty for plan in found)
     alike = [plan for plan in found if plan.standard_uncertainty <= ALIKE * best]
     return min(alike, key=lambda plan: (plan.bath_mL, plan.standard_uncertainty))

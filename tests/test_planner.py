@@ -160,6 +160,22 @@ def test_the_titrant_neither_drowns_in_the_tools_error_nor_runs_out(sweep):
             assert plan.most_mL <= nominal * (1 if "burette" in plan.used.tool else FILLS)
 
 
+@pytest.mark.parametrize("acid", [40.0, 60.0, 90.0, 120.0, 200.0])
+@pytest.mark.parametrize("spread", [0.1, 0.25, 0.4])
+def test_the_strongest_bath_that_is_likely_still_fits_the_syringe(acid, spread):
+    for tool, holds in (("10 mL syringe", 30.0), ("5 mL syringe", 15.0)):
+        plan = plan_acid(expect(200.0, acid, spread), bench_of((tool, "10 mL graduated cylinder", "baking soda")))
+        if plan.used.tool == tool:
+            assert plan.used.millilitres < plan.most_mL <= holds
+
+
+def test_a_bigger_sample_is_taken_where_the_end_point_would_be_off():
+    """25 mL would tell 5 g/L of acid nearly as surely, but its cloud comes 5.4 % late; 50 mL bring that below 5 %."""
+    plan = plan_acid(expect(200.0, 5.0), bench_of(("10 mL syringe", "baking soda")))
+    assert plan.sample.millilitres == 50.0
+    assert 0 < plan.bias <= SMALL_BIAS
+
+
 def test_flasks_hold_what_goes_in_and_stay_pale(sweep):
     for _, _, plan in sweep:
         assert plan.diluted_to_mL + plan.most_mL <= 400
