@@ -56,8 +56,9 @@ SILVER_STRENGTHS = (0.01, 0.02, 0.05)  # mol/L
 PREDILUTIONS = ((10.0, 100.0), (5.0, 100.0), (10.0, 250.0), (5.0, 250.0))  # mL of bath, made up to
 FLASKS_mL = (100.0, 250.0)
 LARGEST_FLASK_mL = 400.0  # the flask with all titrant in it (judgement)
-LEAST_TITRANT_mL = 5.0  # below, a drop and the tool's own error weigh heavily (judgement)
+LEAST_TITRANT_mL = 4.0  # below, a drop and the tool's own error weigh heavily (judgement)
 LEAST_DILUTION = 5.0  # times; the equilibrium model and the eye want a pale flask
+DROP_BY_DROP = ("burette", "syringe", "graduated pipette")  # what a titrant can be run in with
 FILLS = 3  # of a syringe in one titration (judgement)
 MOST_mL = 60.0  # titrant in one titration, also from a bottle on the scale
 COARSEST_SCALE = 0.1  # g, its step, for weighing instead of measuring a volume
@@ -380,7 +381,8 @@ def _with_measures(fields: Mapping[str, object], **parts: Measure) -> dict[str, 
 
 def _titrant_measure(bench: Bench, used_mL: float, most_mL: float) -> Measure | None:
     """Return how to measure the titrant: with what also holds the most that is likely; None if too little or much."""
-    way = measure(bench, most_mL, 1.0, fills=FILLS) if used_mL >= LEAST_TITRANT_mL and most_mL <= MOST_mL else None
+    dropping = replace(bench, tools=tuple(tool for tool in bench.tools if tool.endswith(DROP_BY_DROP)))
+    way = measure(dropping, most_mL, 1.0, fills=FILLS) if used_mL >= LEAST_TITRANT_mL and most_mL <= MOST_mL else None
     if way is None or way.tool:
         return _by_tool(way.tool, used_mL, FILLS) if way and way.tool else None
     return replace(way, millilitres=used_mL)
