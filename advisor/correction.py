@@ -11,8 +11,9 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from math import floor, inf, log, log10, sqrt
+from typing import Any
 
 import numpy as np
 from scipy.optimize import minimize
@@ -302,6 +303,8 @@ class _Search:
         self.least_volume = max(task.least_volume, usual * (1 - LEVEL_TOLERANCE / 10))
         self.least_rounded = max(task.least_volume, usual * (1 - 0.8 * LEVEL_TOLERANCE))
         self.unit = task.volume * np.array([1.0, 1000.0, 100.0, 100.0])
+        # Merit and margins ask for the same point one after the other.
+        self._after = lru_cache(maxsize=256)(lambda amounts: forward(task, amounts, chloride_made_up=True))
         stock = task.stock
         most_acid = stock.acid_on_hand * stock.acid_density
         self.most = np.minimum(
@@ -344,7 +347,7 @@ class _Search:
     def _margins(self, amounts: Amounts, least_volume: float | None = None) -> FloatArray:
         """Return what must not be negative: tank, solubility and log-probability, each scaled to about one."""
         task = self.task
-        after = forward(task, amounts, chloride_made_up=True)
+        after = self._after(amounts)
         margins = [
             (after.volume - (least_volume or self.least_volume)) / task.volume,
             (task.most_volume - after.volume) / task.volume,
@@ -387,7 +390,7 @@ class _Search:
         cost: float = _cost(task, amounts) / _cost(task, everything)
         if task.aim == "least":
             return cost + 1e-5 * amounts.water / float(self.unit[1])
-        return self._distance(forward(task, amounts)) + 1e-4 * (cost + amounts.water / float(self.unit[1]))
+        return self._distance(self._after(amounts)) + 1e-4 * (cost + amounts.water / float(self.unit[1]))
 
     def _distance(self, after: After) -> float:
         """Return the squared distance from the aim in widths of the window, over what is being moved."""
@@ -401,19 +404,27 @@ class _Search:
 
     def _feasible(self, bounds: list[tuple[float, float]]) -> FloatArray | None:
         """Return a point within all margins, or None: the largest violation, a fifth variable, is driven to zero."""
+
+        def margins(x: FloatArray) -> FloatArray:
+            return self._margins(self._amounts(x))
+
         guess = np.array([low + 0.05 * (min(high, 1.0) - low) for low, high in bounds])
-        worst = max(0.0, -float(np.min(self._margins(self._amounts(guess)))))
+        worst = max(0.0, -float(np.min(margins(guess))))
         result = minimize(
             lambda y: y[4],
             np.append(guess, worst),
             jac=lambda y: np.array([0.0, 0.0, 0.0, 0.0, 1.0]),
             method="SLSQP",
             bounds=[*bounds, (0.0, None)],
-            constraints={"type": "ineq", "fun": lambda y: self._margins(self._amounts(y[:4])) + y[4]},
+            constraints={
+                "type": "ineq",
+                "fun": lambda y: margins(y[:4]) + y[4],
+                "jac": lambda y: np.column_stack([_slopes(margins, y[:4], bounds), np.ones(len(margins(y[:4])))]),
+            },
             options={"maxiter": 80, "ftol": 1e-9},
         )
         found = np.asarray(np.clip(result.x[:4], *np.transpose(bounds)))
-        return found if np.min(self._margins(self._amounts(found))) > -1e-6 else None
+        return found if np.min(margins(found)) > -1e-6 else None
 
     def _minimise(
         self,
@@ -423,16 +434,21 @@ class _Search:
         reserve: float = 0.0,
     ) -> FloatArray | None:
         """Return the point of least merit within all margins less a reserve, None where the search strays out."""
+
+        def margins(x: FloatArray) -> FloatArray:
+            return self._margins(self._amounts(x)) - reserve
+
         result = minimize(
             merit,
             start,
+            jac=lambda x: _slopes(merit, x, bounds),
             method="SLSQP",
             bounds=bounds,
-            constraints={"type": "ineq", "fun": lambda x: self._margins(self._amounts(x)) - reserve},
+            constraints={"type": "ineq", "fun": margins, "jac": lambda x: _slopes(margins, x, bounds)},
             options={"maxiter": 80, "ftol": 1e-9},
         )
         found = np.clip(result.x, *np.transpose(bounds))
-        return np.asarray(found) if np.min(self._margins(self._amounts(found))) > reserve - 1e-5 else None
+        return np.asarray(found) if np.min(margins(found)) > -1e-5 else None
 
     def _rounded(self, x: FloatArray) -> Amounts | None:
         """Return the best of the roundings next to a point that keeps the bath inside; None if none does.
@@ -466,6 +482,19 @@ class _Search:
         return sorted({max(below + shift, 0) * step for shift in shifts if (below + shift) * step <= most + 1e-9}) or [
             0.0
         ]
+
+
+def _slopes(of: Callable[[FloatArray], Any], x: FloatArray, bounds: list[tuple[float, float]]) -> FloatArray:
+    """Return the forward differences of a function by each variable that may move (zero by the others)."""
+    step = 1.5e-8
+    here = np.asarray(of(x))
+    slopes = np.zeros((*here.shape, len(x)))
+    for at, (low, high) in enumerate(bounds):
+        if high > low:
+            moved = np.array(x, dtype=float)
+            moved[at] += step if x[at] + step <= high else -step
+            slopes[..., at] = (np.asarray(of(moved)) - here) / (moved[at] - x[at])
+    return slopes
 
 
 def _steps(task: Task, fineness: float) -> FloatArray:
