@@ -126,8 +126,6 @@ def parse(text: str, quantity: str) -> Measured:
     Raises UnitError where the number, the unit or the kind of unit is not accepted.
     """
     match = _QUANTITY.fullmatch(text)
-    if not match or (match["inner"] and match["outer"] and match["inner"] != match["outer"]):
-        match = _relative(text) or match
     if not match:
         raise UnitError(f"is not a {quantity}: write a number and a unit, {_examples(quantity)}")
     value = parse_number(match["value"])
@@ -143,7 +141,9 @@ def parse(text: str, quantity: str) -> Measured:
     if not math.isfinite(inside):
         raise UnitError("is too large a number")
     if spread is not None:
-        spread = abs(inside) * spread / 100 if relative else spread * factor
+        spread = (
+            abs(inside) * spread / 100 if relative else spread * _spread_factor(match["outer"] or unit, base, quantity)
+        )
         if inside - offset != 0 and spread > 100 * abs(inside - offset):
             raise UnitError(
                 "has an uncertainty above a hundred times its value: leave it out where you know that little"
@@ -151,10 +151,12 @@ def parse(text: str, quantity: str) -> Measured:
     return Measured(inside, spread, base, text.strip())
 
 
-def _relative(text: str) -> re.Match[str] | None:
-    """Match "12.3 mL ± 2 %", whose uncertainty is a share of the value."""
-    match = _QUANTITY.fullmatch(text)
-    return match if match and match["outer"] == "%" else None
+def _spread_factor(unit: str, base: str, quantity: str) -> float:
+    """Return what turns an uncertainty in a unit into the inside unit of its value."""
+    inside, factor, _ = _conversion(unit, quantity)
+    if inside != base:
+        raise UnitError(f"has an uncertainty in {unit}, which its value is not in: give both in one unit")
+    return factor
 
 
 def convert(value: float, quantity: str, unit: str) -> float:

@@ -121,6 +121,7 @@ def all_finite(value: object) -> bool:
             "reading 1: value",
         ),
     ],
+    ids=lambda value: value if isinstance(value, str) else "sheet",
 )
 def test_bad_input_is_one_message_and_exit_2(content: bytes, said: str) -> None:
     done = run("check", "-", stdin=content)

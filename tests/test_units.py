@@ -44,6 +44,16 @@ def test_uncertainty(text: str) -> None:
     assert measured.text == text
 
 
+def test_uncertainty_in_a_unit_of_its_own() -> None:
+    assert parse("1 L ± 2 mL", "volume").standard_uncertainty == pytest.approx(0.002)
+    assert parse("5 g ± 10 mg", "mass").standard_uncertainty == pytest.approx(0.01)
+    assert parse("21 degC ± 1 degF", "temperature").standard_uncertainty == pytest.approx(5 / 9)
+    with pytest.raises(UnitError, match="one unit"):
+        parse("0.5 mol/L ± 2 g/L", "strength")
+    with pytest.raises(UnitError, match="is a mass"):
+        parse("5 L ± 2 g", "volume")
+
+
 def test_uncertainty_as_a_share_of_the_value() -> None:
     assert parse("50 mL ± 2 %", "volume").standard_uncertainty == pytest.approx(0.001)
     assert parse("37 ± 1 %", "fraction").standard_uncertainty == pytest.approx(0.01)
