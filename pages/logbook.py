@@ -7,6 +7,7 @@ from advisor.fields import InputError
 from advisor.logbook import Logbook, LogbookError
 from advisor.places import PAGES
 from advisor.ui import record_parts, style
+from advisor.ui.fields import plain
 
 style.apply()
 st.title("Logbook", anchor=False)
@@ -28,6 +29,6 @@ try:
         st.page_link(PAGES / "check.py", label="Check a bath →")
     record_parts.files(logbook)
 except (LogbookError, InputError) as error:
-    st.error(str(error))
+    st.error(plain(str(error)))
 
 style.links("logbook.py")

@@ -17,6 +17,7 @@ from advisor.places import PAGES
 from advisor.readings import KINDS
 from advisor.sheet import Sheet
 from advisor.ui import state
+from advisor.ui.fields import plain
 from advisor.ui.pages_list import PAGES_IN_ORDER
 
 MOST = 3  # tests shown: further ones seldom change the answer (judgement)
@@ -78,7 +79,7 @@ def from_the_record(entry: state.Entry[Any]) -> None:
     carried = _known(entry.sheet) if entry.sheet else None
     if carried:
         with st.container(border=True, key="carried"):
-            st.write(f"**From this bath's logbook.** {carried.summary()}")
+            st.write(f"**From this bath's logbook.** {plain(carried.summary())}")
             st.caption(
                 "Taken as one more reading, it makes the answer surer, the older the less. You may leave it out."
             )
@@ -96,7 +97,7 @@ def _known(sheet: Sheet) -> Carried | None:
     except InputError:  # a name that no logbook keeps is told where it is saved
         return None
     except LogbookError as error:
-        st.error(str(error))
+        st.error(plain(str(error)))
         return None
     return carried if carried and carried.check.when.astimezone().date() < day else None
 
@@ -108,5 +109,5 @@ def _use(carried: Carried) -> None:
 def _say_what_it_adds(number: int, entry: state.Entry[Any]) -> None:
     lines = what_the_record_adds(entry.sheet) if entry.sheet else ()
     with st.container(border=True, key="carried"):
-        st.write(f"**Reading {number} comes from this bath's logbook.** {' '.join(lines)}")
+        st.write(f"**Reading {number} comes from this bath's logbook.** {plain(' '.join(lines))}")
         st.button("Leave it out", key="carried_leave", on_click=state.remove_reading, args=(number,))

@@ -18,6 +18,7 @@ from advisor.logbook import Logbook, LogbookError
 from advisor.overview import Overview, overview
 from advisor.places import PAGES
 from advisor.ui import record_parts, state
+from advisor.ui.fields import plain
 from advisor.ui.sheet_box import EXAMPLE_LABELS
 
 # What people come for: what they say, and the page with its place.
@@ -56,7 +57,7 @@ def _bath(number: int, found: Overview, logbook: Logbook) -> None:
     mark = "●" if found.is_in() else "◐"
     due = " class='due'" if found.is_due(today) else ""
     with st.container(border=True, key=f"home_bath_{number}"):
-        st.subheader(found.bath.replace("[", "\\["), anchor=False)
+        st.subheader(plain(found.bath), anchor=False)
         st.html(
             f"<p><b>{mark} {html.escape(found.state())}</b></p>"
             f"<p{due}>{html.escape(found.next_check(today))}</p><p class='from'>{html.escape(found.history())}</p>"

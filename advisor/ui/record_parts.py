@@ -24,6 +24,7 @@ from advisor.places import PAGES
 from advisor.sections import Section
 from advisor.sheet import parse_sheet
 from advisor.ui import cards, entry_form, fields, state, time_line
+from advisor.ui.fields import plain
 
 _NOT_SHOWN = After(0.0, 0.0, 0.0, None, 0.0)  # the record keeps no bath after each step
 _SAID = "logbook_said"
@@ -54,12 +55,12 @@ def last_advice(entries: Sequence[Entry]) -> None:
     entry = checks[-1]
     check = entry.content
     assert isinstance(check, Check)
-    st.write(f"**Last check, {entry.when.astimezone():%Y-%m-%d}.** {check.summary().removeprefix('Check: ')}.")
+    st.write(f"**Last check, {entry.when.astimezone():%Y-%m-%d}.** {plain(check.summary().removeprefix('Check: '))}.")
     with st.expander("What it advised then"):
         cards.sections(advice_then(check))
     carried = carry_forward(entries)
     if carried:
-        st.write(carried.summary())
+        st.write(plain(carried.summary()))
         if st.button("Begin the next check from this", key="logbook_next"):
             begin_next(check, carried)
 
@@ -98,7 +99,7 @@ def where_the_losses_go(entries: Sequence[Entry]) -> None:
         explained = where_it_went(entries)
     except NotEnoughKnown as error:
         st.subheader("Where it went", anchor=False)
-        st.write(f"{error}.")
+        st.write(plain(f"{error}."))
     else:
         last = [entry.content for entry in entries if entry.when == explained.now.when]
         limits = next(content for content in last if isinstance(content, Check))
@@ -193,7 +194,7 @@ def _correct(logbook: Logbook, entries: Sequence[Entry]) -> None:
 def files(logbook: Logbook) -> None:
     """Offer export, backup and import."""
     st.header("Export, import, backup", anchor=False)
-    st.caption(f"The logbook is the file {logbook.path}.")
+    st.caption(plain(f"The logbook is the file {logbook.path}."))
     with st.container(horizontal=True):
         _download("Export (JSON)", logbook.export, "logbook.json", "application/json")
         _download("Table (CSV)", logbook.export_csv, "logbook.csv", "text/csv")
@@ -212,7 +213,7 @@ def files(logbook: Logbook) -> None:
 
 
 def _offer_import(logbook: Logbook, plan: ImportPlan) -> None:
-    st.write(plan.summary())
+    st.write(plain(plan.summary()))
     if (plan.entries or plan.new_baths) and st.button("Import this", key="logbook_import"):
         logbook.carry_out(plan)
         st.rerun()

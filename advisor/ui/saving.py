@@ -14,7 +14,7 @@ from advisor.entries import content_of_step, planned_amount
 from advisor.fields import InputError, QuantityField
 from advisor.logbook import Logbook, LogbookError
 from advisor.sheet import Sheet, write_sheet
-from advisor.ui.fields import complain, with_unit
+from advisor.ui.fields import complain, plain, with_unit
 
 _SAVED = "saved_checks"  # texts of the sheets that this visit has recorded, so that no tap records one twice
 
@@ -39,7 +39,7 @@ def _try_to_save(sheet: Sheet, advice: Advice, text: str) -> None:
     try:
         st.session_state[_SAVED][text] = Logbook().record_check(sheet, advice).id
     except LogbookError as error:
-        st.error(str(error))
+        st.error(plain(str(error)))
         return
     st.rerun()
 
@@ -66,6 +66,6 @@ def _offer_step(sheet: Sheet, step: Step, number: int, text: str) -> None:
         except InputError as error:
             complain(error)
         except LogbookError as error:
-            st.error(str(error))
+            st.error(plain(str(error)))
         else:
             st.rerun()

@@ -92,6 +92,7 @@ def test_a_refused_file_is_named_and_the_sheet_stays(page, tmp_path):
     assert page.get_by_role("textbox", name="Name of the bath").input_value() == "Leafcast, big tank"
 
 
+@pytest.mark.benchmark
 @DESK_ONLY
 def test_a_changed_field_is_answered_in_time(page, record_property):
     open_example(page)

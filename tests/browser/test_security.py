@@ -2,6 +2,7 @@
 
 import json
 import socket
+import tomllib
 
 import pytest
 
@@ -49,7 +50,12 @@ value = "1.134"
 scale = "SG 20/20"
 note = {NAME}
 """
-SOUND = example_text("dull").replace('"Leafcast, big tank"', NAME).replace('"swirled until it no longer fizzed"', NAME)
+SHORT = f"<img src=x onerror=alert(1)> {PICTURE} **b**"  # a bath's name has at most 80 characters
+SOUND = (
+    example_text("dull")
+    .replace('"Leafcast, big tank"', json.dumps(SHORT))
+    .replace('"swirled until it no longer fizzed"', NAME)
+)
 BROUGHT_IN = 'main :is(img[src="x"], img[src*="127.0.0.2"], [onerror], script, a[href^="javascript"])'
 
 
@@ -61,7 +67,8 @@ def open_sheet(page, text):
     open_page(page, "Check")
     unfold(page, "Start from an example or a file")
     upload(page, "hostile.toml", text.encode())
-    page.get_by_role("textbox", name="Name of the bath").and_(page.locator(f"[value={NAME}]")).wait_for()
+    name = json.dumps(tomllib.loads(text)["bath"]["name"])
+    page.get_by_role("textbox", name="Name of the bath").and_(page.locator(f"[value={name}]")).wait_for()
     settle(page)
 
 
@@ -95,10 +102,11 @@ def test_a_hostile_name_is_text_on_paper_and_in_the_record(page, visitor):
     walk(page, ["Correct"])
     paper = visitor(1280)
     paper.set_content(download(page, PRINT))
-    assert HOSTILE in paper.get_by_role("heading", level=1).inner_text()
+    assert SHORT in paper.get_by_role("heading", level=1).inner_text()
     assert paper.locator("img, script, a, [onerror]").count() == 0
 
     walk(page, ["Logbook"])
+    page.get_by_role("textbox", name="Bath in the tank").first.fill("5.5 L")
     page.get_by_role("textbox", name="Note").first.fill(HOSTILE)
     page.get_by_role("button", name="Record it").click()
     page.get_by_text("Recorded as entry").wait_for()
