@@ -57,6 +57,8 @@ JAR = {
     "dull": dict(zip(AILMENTS, (0.25, 0.15, 0.15, 0.90), strict=True)),
     "not done": dict.fromkeys(AILMENTS, 1.0),
 }
+# Probability that fresh bath plates dull as well: it cures all that the liquid ails from (judgement).
+FRESH_DULL = dict(zip(AILMENTS, (0.05, 0.70, 0.05, 0.05), strict=True))
 # What dirt or worn additives in the liquid can look like (trade fault tables, judgement); the rest is not the liquid.
 LIQUID_LOOKS = frozenset(
     ("dull", "brittle", "streaks", "pits", "rough", "nodules", "burnt edges", "thin recesses", "foam", "green tint")
@@ -244,7 +246,12 @@ def weigh(sheet: Sheet, wanted: Keep, advice: Advice) -> dict[str, float]:
     if since == GRADUAL:
         factors["some dirt"] *= COURSE_WEIGHT
         factors["much dirt"] *= COURSE_WEIGHT
-    posterior = {name: weights[name] * factors[name] * JAR[wanted.mixed_jar][name] for name in AILMENTS}
+    jars = JAR[wanted.mixed_jar]  # which takes the fresh jar for good
+    if wanted.fresh_jar == "dull":
+        jars = FRESH_DULL
+    elif wanted.fresh_jar == "good" and wanted.mixed_jar == "not done":
+        jars = {name: 1 - dull for name, dull in FRESH_DULL.items()}
+    posterior = {name: weights[name] * factors[name] * jars[name] for name in AILMENTS}
     total = sum(posterior.values())
     return {name: value / total for name, value in posterior.items()}
 
@@ -252,7 +259,8 @@ def weigh(sheet: Sheet, wanted: Keep, advice: Advice) -> dict[str, float]:
 def _complains(sheet: Sheet, wanted: Keep) -> bool:
     """Tell whether the liquid is complained of; whoever does the jar test has a reason to."""
     looks = sheet.deposit.looks if sheet.deposit else ()
-    return bool(LIQUID_LOOKS.intersection(looks)) or wanted.mixed_jar != "not done"
+    tested = {wanted.fresh_jar, wanted.mixed_jar} != {"not done"}
+    return bool(LIQUID_LOOKS.intersection(looks)) or tested
 
 
 def probability_out(advice: Advice) -> float:
@@ -494,6 +502,8 @@ def _reasons(sheet: Sheet, wanted: Keep, advice: Advice, options: tuple[Option, 
         said.append("What you see on the deposit is not cured by changing bath: see deposit faults.")
     if sheet.deposit and "matte salmon" in sheet.deposit.looks and sheet.bath.additives is False:
         said.append("A matte salmon deposit is normal for a bath without additives.")
+    if wanted.fresh_jar == "dull":
+        said.append("Fresh bath plates dull too: it is not the bath. Look at contacts, current, anodes and the part.")
     if wanted.mixed_jar == "good":
         said.append("Half old and half fresh plates well: half of what has built up is little enough.")
     if wanted.mixed_jar == "dull":
@@ -515,8 +525,10 @@ def _what_to_do(
     sheet: Sheet, wanted: Keep, advice: Advice, task: Task, choice: str, fraction: float
 ) -> tuple[str, ...]:
     steps = []
-    if wanted.mixed_jar == "not done" and (
-        _complains(sheet, wanted) or advice.plan.state != "none needed" or choice != "correct"
+    if (
+        wanted.mixed_jar == "not done"
+        and wanted.fresh_jar != "dull"
+        and (_complains(sheet, wanted) or advice.plan.state != "none needed" or choice != "correct")
     ):
         steps.append(JAR_TEST)
     if sheet.bath.condition:

@@ -155,7 +155,7 @@ class Bath(TableBase):
             raise InputError(
                 f"{place}: min_volume",
                 show((self.min_volume or self.volume).text),
-                f"it must not be more than max_volume, {format_quantity(self.most_L, 'volume')}",
+                f"it must not be more than the most the tank holds, {format_quantity(self.most_L, 'volume')}",
             )
 
     @property
@@ -369,6 +369,12 @@ class Keep(TableBase):
 
     disposal_price: float | None = define(NumberField(label="Price of disposal a litre", help="In any currency."))
     carbon_treated: float = define(NumberField(label="Carbon treatments so far", default=0.0, high=100.0))
+    fresh_jar: str = choice(
+        "Jar test, all fresh",
+        ("good", "dull", "not done"),
+        "How a strip plated in freshly mixed bath, at the same current density.",
+        default="not done",
+    )
     mixed_jar: str = choice(
         "Jar test, half old and half fresh",
         ("good", "dull", "not done"),

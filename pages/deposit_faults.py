@@ -25,7 +25,7 @@ with left:
     with st.expander("How you plate"):
         fields.show("plate", entry)
     with st.expander("If you did the jar test"):
-        fields.show("keep", entry, main=("mixed_jar", "carbon_treated"), more=None)
+        fields.show("keep", entry, main=("fresh_jar", "mixed_jar", "carbon_treated"), more=None)
         st.html(drawings.large(drawings.BENT_STRIP))
 
 with right, st.container(key="answer"):

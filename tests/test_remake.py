@@ -304,3 +304,14 @@ def test_page_decides_and_tells_of_disposal(app_test, monkeypatch):
     shown += " ".join(block.proto.body for block in app.get("html"))
     assert "Remake it: the right choice" in shown
     assert "sodium bicarbonate" in shown
+
+
+def test_fresh_bath_that_plates_dull_too_means_that_it_is_not_the_bath() -> None:
+    known = {"copper_sulfate": "220 ± 4 g/L", "sulfuric_acid": "50 ± 2 g/L"}
+    dull = keep(sheet(known, {"fresh_jar": "dull", "mixed_jar": "dull"}, looks=["dull"]))
+    undone = keep(sheet(known, {}, looks=["dull"]))
+    assert dull.choice == "correct"
+    assert dull.sure > undone.sure
+    assert any("it is not the bath" in line for section in dull.sections() for line in section.lines)
+    good = keep(sheet(known, {"fresh_jar": "good"}, looks=["dull"]))
+    assert good.ailments["not the liquid"] < undone.ailments["not the liquid"]
