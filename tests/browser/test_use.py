@@ -24,6 +24,8 @@ def test_odd_numbers_are_refused_by_name_and_commas_taken(page):
         type_in(page, VOLUME, typed)
         page.get_by_text(said).first.wait_for()
         page.get_by_text("Of before your last change").wait_for(state="detached")
+    # Nothing else that was typed is lost by all this.
+    assert page.get_by_role("textbox", name="Name of the bath").input_value() == "Leafcast, big tank"
 
 
 @DESK_ONLY
