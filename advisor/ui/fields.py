@@ -111,7 +111,7 @@ def complain(error: InputError) -> None:
 
 def plain(words: str) -> str:
     """Return what a person wrote so that a label, which is Markdown, shows it as it is and fetches nothing."""
-    return re.sub(r"([!-,./:-@\[-`{-~])", r"\\\1", words)
+    return re.sub(r"([!#$&(-+./:-@\[-`{-~])", r"\\\1", words)
 
 
 def label_of(field: Field) -> str:

@@ -66,7 +66,15 @@ def upload(page, name, content, nth=0):
 
 
 def download(page, button):
-    """Tap on a download and return its text."""
+    """Tap on a download and return its text.
+
+    A folded part that is still sliding open moves its button away under the tap, as it would for a person who taps at
+    once; so wait until the button stands still.
+    """
+    settle(page)
+    tap = page.get_by_role("button", name=button).first
+    tap.scroll_into_view_if_needed()
+    page.wait_for_timeout(600)
     with page.expect_download() as begun:
-        page.get_by_role("button", name=button).first.click()
+        tap.click()
     return begun.value.path().read_text(encoding="utf-8")
