@@ -21,7 +21,14 @@ import numpy as np
 from advisor import phrases
 from advisor.fields import FlagField, InputError, TableBase, choice, define, quantity, show, tool, volume
 from advisor.readings import acid_titration, chloride, copper_titration
-from advisor.readings.tools import CALIBRATION_SHARE, Titrant, check_tool, volume_error, weighing_error
+from advisor.readings.tools import (
+    STEPS_NEW_EACH_TIME,
+    STEPS_OF_A_SCALE,
+    Titrant,
+    check_tool,
+    volume_error,
+    weighing_error,
+)
 from advisor.sections import Section, decimals
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SODIUM_BICARBONATE, SODIUM_CARBONATE
 from advisor.units import Measured
@@ -144,7 +151,7 @@ def scale_error(mass: Measured) -> float:
     """Return the standard uncertainty [g] of one weighing on a tared scale, its calibration included."""
     if mass.standard_uncertainty is not None:
         return mass.standard_uncertainty
-    return weighing_error(mass) / float(np.sqrt(1 - CALIBRATION_SHARE))
+    return weighing_error(mass) * STEPS_OF_A_SCALE / STEPS_NEW_EACH_TIME
 
 
 def _volume_share(amount: Measured, with_what: str | None, role: str) -> float:

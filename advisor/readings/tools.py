@@ -21,6 +21,7 @@ from advisor.units import Measured
 CALIBRATION_SHARE = 0.5
 # What a volume is taken to be measured with where the sheet does not say (judgement): the first that holds it.
 ASSUMED_TOOLS = ("1 mL", "2 mL", "5 mL", "10 mL", "20 mL", "60 mL")
+STEPS_NEW_EACH_TIME = 1
 STEPS_OF_A_SCALE = 2  # tolerance of a scale in steps of its display, as in the tool table (common practice, no source)
 _TYPED_NUMBER = re.compile(r"\s*([+-]?[0-9]*[.,]?[0-9]*(?:[eE][+-]?[0-9]+)?)")
 
@@ -95,6 +96,7 @@ def volume_error(volume: Measured, tool: str | None, role: str = "") -> VolumeEr
 def weighing_error(mass: Measured) -> float:
     """Return the standard uncertainty of a weighing [g], without the scale's calibration: in a difference that cancels.
 
+    One of the two steps that a scale may be off is its calibration, the other is new each time (judgement).
     As typed with ±, else by the decimals that were typed: "84.3 g" was read on a 0.1 g scale.
     """
     if mass.standard_uncertainty is not None:
@@ -105,7 +107,7 @@ def weighing_error(mass: Measured) -> float:
     exponent = number.as_tuple().exponent
     assert isinstance(exponent, int)  # finite: infinities are refused where the text is read
     step = 10.0**exponent * abs(mass.value / float(number))
-    return float(STEPS_OF_A_SCALE * step / np.sqrt(3) * np.sqrt(1 - CALIBRATION_SHARE))
+    return float(STEPS_NEW_EACH_TIME * step / np.sqrt(3))
 
 
 def titration_errors(*parts: tuple[VolumeError, float, str | None]) -> tuple[float, dict[str, float]]:

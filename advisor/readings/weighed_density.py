@@ -20,7 +20,7 @@ from advisor.solution.density import MODEL_STANDARD_UNCERTAINTY, water_density
 from advisor.units import Measured
 
 AIR_DENSITY = 0.0012  # g/mL, at 20 degC and sea level; from memory, good to 5 % indoors
-MARK = 0.05  # mL, filling to the mark: a drop too much or too little; common practice, no source
+MARK = 0.05 / np.sqrt(3)  # mL, filling to the mark: a drop too much or too little; common practice, no source
 
 
 @dataclass(frozen=True)

@@ -125,7 +125,7 @@ def test_steps_of_a_scale_are_those_of_the_table():
     ],
 )
 def test_decimals_typed_tell_the_scale(typed, step_g):
-    assert weighing_error(parse(typed, "mass")) == pytest.approx(2 * step_g / np.sqrt(3) * np.sqrt(0.5))
+    assert weighing_error(parse(typed, "mass")) == pytest.approx(step_g / np.sqrt(3))
 
 
 def test_typed_uncertainty_of_a_weighing_wins():

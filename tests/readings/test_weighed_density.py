@@ -46,9 +46,9 @@ def test_bath_temperature_where_none_was_taken(read, shown, usual):
 
 
 def test_a_0_1_g_scale_and_100_mL_give_a_thousandth(read, model):
-    # Half the variance of a 0.2 g tolerance cancels as the scale's own; a drop at the mark, a degree of temperature.
+    # One of a scale's two steps cancels as its own; a drop at the mark, a degree of temperature.
     found = model(read("weighed density", **BOTTLE))
-    assert found.random[0] / 100 == pytest.approx(0.0015, abs=0.0002)
+    assert found.random[0] / 100 == pytest.approx(0.0011, abs=0.0001)
 
 
 @pytest.mark.parametrize(
@@ -56,8 +56,8 @@ def test_a_0_1_g_scale_and_100_mL_give_a_thousandth(read, model):
 )
 def test_decimals_tell_the_scale(read, model, with_bath, step):
     exact = {"empty": "85 ± 0.0001 g", "with_water": "184.7 ± 0.0001 g"}
-    weighing = 2 * step / np.sqrt(6)
-    rest = model(read("weighed density", **exact, with_bath="201 ± 0.0001 g")).random[0]
+    weighing = step / np.sqrt(3)
+    rest = model(read("weighed density", **exact, with_bath="201 ± 0.0000001 g")).random[0]
     found = model(read("weighed density", **exact, with_bath=with_bath)).random[0]
     assert found == pytest.approx(np.hypot(rest, weighing), rel=1e-6)
 
@@ -98,12 +98,12 @@ def test_slopes(read, model, slopes):
 def test_stated_uncertainty_holds_in_simulated_weighings(read, model):
     rng = np.random.default_rng(2)
     noise = rng.standard_normal((6, 200_000))
-    weighing = 0.2 / np.sqrt(6)
+    weighing = 0.1 / np.sqrt(3)
     temperature = 20 + noise[5] / np.sqrt(3)
     bottle = 99.8
     empty = 85.0 + weighing * noise[0]
-    with_water = weigh(bottle + 0.05 * noise[1], water_density(temperature)) + weighing * noise[2]
-    with_bath = weigh(bottle + 0.05 * noise[3], density(200.0, 60.0, 0.0, temperature)) + weighing * noise[4]
+    with_water = weigh(bottle + 0.05 / np.sqrt(3) * noise[1], water_density(temperature)) + weighing * noise[2]
+    with_bath = weigh(bottle + 0.05 / np.sqrt(3) * noise[3], density(200.0, 60.0, 0.0, temperature)) + weighing * noise[4]
     air, water = 0.0012, float(water_density(20.0))
     expected = empty + (with_water - empty) / (water - air) * (float(density(200.0, 60.0)) - air)
     found = model(read("weighed density", **BOTTLE), State(200.0, 60.0))
