@@ -25,7 +25,7 @@ CHECKSUMS = {
     "solubility": "e4209798e0b7fe61",
     "tool_tolerances": "66f0ba2a821d831d",
     "windows": "e79bb4fec36eeaa1",
-    "worked_examples": "235cc684091d3abe",
+    "worked_examples": "c8878d7b92138f4b",
 }
 
 

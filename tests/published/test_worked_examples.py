@@ -1,8 +1,8 @@
 """Worked problems of textbooks, recomputed with what the readings compute with, to the digits that were printed.
 
 The rows are those of `reference_tables/worked_examples.csv`, whose column `source` and entry in `sources.toml` name the
-book. Electrolysis (W1 to W7, W30) is in `test_faraday.py`. W17 (standardising with iodate) and W29 (volumes taken to
-add) ask for what nothing here computes.
+book. Electrolysis (W1 to W7, W30) is in `test_faraday.py`, standardising with iodate (W17) in `test_standardising.py`. W29
+(volumes taken to add) asks for what nothing here computes.
 """
 
 import re
@@ -183,6 +183,6 @@ def test_water_to_add():
 
 def test_every_row_is_accounted_for():
     here = {row for row, _ in ANSWERS} | OFF_BY_ONE.keys() | {"W13", "W16", "W20", "W21", "W27", "W28"}
-    electrolysis, nothing_of_ours = {f"W{number}" for number in (*range(1, 8), 30)}, {"W17", "W29"}
-    assert here | electrolysis | nothing_of_ours == set(ROWS)
+    elsewhere, nothing_of_ours = {f"W{number}" for number in (*range(1, 8), 17, 30)}, {"W29"}
+    assert here | elsewhere | nothing_of_ours == set(ROWS)
     assert len(here) >= 15
