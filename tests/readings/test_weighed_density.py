@@ -103,7 +103,9 @@ def test_stated_uncertainty_holds_in_simulated_weighings(read, model):
     bottle = 99.8
     empty = 85.0 + weighing * noise[0]
     with_water = weigh(bottle + 0.05 / np.sqrt(3) * noise[1], water_density(temperature)) + weighing * noise[2]
-    with_bath = weigh(bottle + 0.05 / np.sqrt(3) * noise[3], density(200.0, 60.0, 0.0, temperature)) + weighing * noise[4]
+    with_bath = (
+        weigh(bottle + 0.05 / np.sqrt(3) * noise[3], density(200.0, 60.0, 0.0, temperature)) + weighing * noise[4]
+    )
     air, water = 0.0012, float(water_density(20.0))
     expected = empty + (with_water - empty) / (water - air) * (float(density(200.0, 60.0)) - air)
     found = model(read("weighed density", **BOTTLE), State(200.0, 60.0))
