@@ -25,7 +25,7 @@ from advisor import tables
 from advisor.assessment import NAMES, UNITS, Assessment, assess
 from advisor.fields import InputError
 from advisor.plating import SMOOTH, limit_of
-from advisor.sections import Section
+from advisor.sections import Section, percent
 from advisor.sheet import Deposit, Sheet
 from advisor.window import COMPONENTS
 
@@ -232,8 +232,7 @@ def _measured(advice: Assessment) -> dict[str, Fact]:
         shown = f" ({value.value:.0f} {UNITS[component]})" if value else ""
         for side, probability in (("low", verdict.probability_low), ("high", verdict.probability_high)):
             where = "below" if side == "low" else "above"
-            chance = f"{100 * min(max(probability, 0.001), 0.999):.3g} %"
-            text = f"{_capital(NAMES[component])}{shown}: {where} the window with {chance} probability"
+            text = f"{_capital(NAMES[component])}{shown}: {where} the window with {percent(probability)} probability"
             known[f"{word} {side}"] = Fact(probability, text)
     return known
 

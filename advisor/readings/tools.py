@@ -21,8 +21,8 @@ from advisor.units import Measured
 CALIBRATION_SHARE = 0.5
 # What a volume is taken to be measured with where the sheet does not say (judgement): the first that holds it.
 ASSUMED_TOOLS = ("1 mL", "2 mL", "5 mL", "10 mL", "20 mL", "60 mL")
-STEPS_NEW_EACH_TIME = 1
 STEPS_OF_A_SCALE = 2  # tolerance of a scale in steps of its display, as in the tool table (common practice, no source)
+STEPS_NEW_EACH_TIME = 1  # of these; the other is the scale's calibration, which cancels in a difference (judgement)
 _TYPED_NUMBER = re.compile(r"\s*([+-]?[0-9]*[.,]?[0-9]*(?:[eE][+-]?[0-9]+)?)")
 
 
