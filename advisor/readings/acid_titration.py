@@ -22,7 +22,7 @@ from advisor.solution.equilibrium import (
     Flask,
     equivalence_volume,
     titrant_volume_at_pH,
-    titrant_volume_at_precipitation,
+    titrant_volumes_at_precipitation,
 )
 from advisor.units import Measured
 
@@ -223,4 +223,4 @@ class AcidTitration(Reading):
 def _cloud_bounds(copper: ArrayLike, acid: ArrayLike, flask: Flask) -> FloatArray:
     """Titrant [mL] at the earliest and the latest solid that a first lasting cloud can be; shape (2, *s)."""
     solids = ("brochantite", "copper hydroxide")
-    return np.stack([titrant_volume_at_precipitation(copper, acid, solid, flask) for solid in solids])
+    return titrant_volumes_at_precipitation(copper, acid, solids, flask)

@@ -37,7 +37,7 @@ REFERENCE_TEMPERATURE = 20.0  # [degC]; all concentrations are stated at this te
 # acid mixture falls with more solute, where a fit could get lost. No bath reaches 0.35; below that the limit changes
 # no density by 0.01 mg/mL.
 _LARGEST_MASS_FRACTION = 0.38
-_SHARPNESS = 80  # even, so that slightly negative fractions pass
+_SHARPNESS = 80  # the power in `_limited`; even, so that slightly negative fractions pass
 _ROUNDS = 10  # of the iteration for the density at 20 degC
 
 
@@ -60,7 +60,7 @@ class _Solute:
         return self.scale_at_20 * self._shape(w, REFERENCE_TEMPERATURE)
 
     def _shape(self, w: Number, temperature: Number) -> Number:
-        return (w + self.c2 + self.c3 * temperature) / (self.c0 * w + self.c1)
+        return (w + (self.c2 + self.c3 * temperature)) / (self.c0 * w + self.c1)
 
     @cached_property
     def scale_at_20(self) -> float:
@@ -87,7 +87,9 @@ _WATER_DENSITY_AT_20 = float(water_density(REFERENCE_TEMPERATURE))
 
 def _limited(w: Number) -> Number:
     """The mass fraction itself where liquids exist; beyond, it levels off smoothly."""
-    return w * (1.0 + (w / _LARGEST_MASS_FRACTION) ** _SHARPNESS) ** (-1.0 / _SHARPNESS)
+    square = (w / _LARGEST_MASS_FRACTION) ** 2
+    tenth_power = square * (square**2) ** 2  # squares and products: the power itself would take a third of the time
+    return w * (1.0 + ((tenth_power**2) ** 2) ** 2) ** (-1.0 / _SHARPNESS)
 
 
 def density_from_mass_fractions(

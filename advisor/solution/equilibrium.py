@@ -22,6 +22,7 @@ within 0.3 %; of the hydroxide within 1.4 % of sit.dat, whose hydrolysis constan
 g/L acid 12 %) before minteq.v4.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -112,7 +113,7 @@ def titrant_volume_at_pH(
     open air with carbonates; 1 for a flask left fizzing. Source, range and accuracy: head of the module.
     """
     copper, acid, wanted = _broadcast(copper_sulfate, sulfuric_acid, pH)
-    condition = np.array([0.0, 0.0, 1.0, 0.0]), -_LN10 * wanted.ravel()
+    condition = np.array([[0.0], [0.0], [1.0], [0.0]]), -_LN10 * wanted.ravel()
     return _solve(copper, acid, flask, carbon_dioxide, condition)[0]
 
 
@@ -124,12 +125,23 @@ def titrant_volume_at_precipitation(
     carbon_dioxide: float | None = None,
 ) -> Array:
     """Volume of titrant [mL] that just saturates `solid`, a key of SOLIDS; else as `titrant_volume_at_pH`."""
-    copper, acid = _broadcast(copper_sulfate, sulfuric_acid)
-    copper_ions, sulfate_ions, protons, log_constant = SOLIDS[solid]
-    condition = (
-        np.array([copper_ions, sulfate_ions, -protons, 0.0]),
-        np.full(copper.size, _LN10 * log_constant),
+    return np.asarray(
+        titrant_volumes_at_precipitation(copper_sulfate, sulfuric_acid, (solid,), flask, carbon_dioxide)[0]
     )
+
+
+def titrant_volumes_at_precipitation(
+    copper_sulfate: ArrayLike,
+    sulfuric_acid: ArrayLike,
+    solids: Sequence[str],
+    flask: Flask,
+    carbon_dioxide: float | None = None,
+) -> Array:
+    """The same for n solids at once; shape (n, *s)."""
+    copper, acid = _broadcast(copper_sulfate, sulfuric_acid)
+    ions = np.array([SOLIDS[solid] for solid in solids]).T.repeat(copper.size, axis=1)  # a column for each point
+    copper, acid = (np.stack([value] * len(solids)) for value in (copper, acid))
+    condition = np.stack([ions[0], ions[1], -ions[2], np.zeros_like(ions[0])]), _LN10 * ions[3]
     return _solve(copper, acid, flask, carbon_dioxide, condition)[0]
 
 
@@ -191,7 +203,7 @@ def _start(totals: Array, log_constants: Array, condition: tuple[Array, Array] |
     unknowns = np.stack([*np.log(totals) - 2.0, np.log(_positive(left, 1e-4)), np.full_like(left, -0.5)])
     if condition is not None:
         row, value = condition
-        unknowns[2] = (value - row[:2] @ unknowns[:2]) / row[2]
+        unknowns[2] = (value - np.sum(row[:2] * unknowns[:2], axis=0)) / row[2]
     # Where copper is mostly hydrolysed that is far too much Cu2+: let no single species exceed the total.
     other = log_constants[_HOLDS_COPPER] + _EXPONENTS[_HOLDS_COPPER, 1:] @ unknowns[1:]
     unknowns[0] = np.min((np.log(totals[0]) - other) / _EXPONENTS[_HOLDS_COPPER, :1], axis=0)
@@ -206,7 +218,7 @@ def _solve(
     condition: tuple[Array, Array] | None = None,
     volume: Array | None = None,
 ) -> tuple[Array, Array]:
-    """Volume [mL] and pH where either a volume or a condition (row, value), row @ unknowns = value, is given.
+    """Volume [mL] and pH where a volume is given, or a condition (rows, value): sum(rows * unknowns) = value.
 
     Newton's method on the logarithms of the sums: these are nearly linear in the unknowns, so that it
     converges from far off. Amounts are mmol and water is in g, so that molalities come out in mol/kg.
@@ -239,8 +251,8 @@ def _solve(
             thinning = _above_quarter(1.0 + WATER_PER_LITRE / flask.base * excess)
             water = full / thinning
             slopes[:2] -= slopes[2] * (WATER_PER_LITRE / flask.base / thinning)
-            residual[2] = condition[0] @ unknowns - condition[1]
-            slopes[2] = condition[0][:, None]
+            residual[2] = np.sum(condition[0] * unknowns, axis=0) - condition[1]
+            slopes[2] = condition[0]
         residual[:2] = np.log(sums[:2] * water / amounts)
         coefficient, per_strength = _davies(sums[3])
         residual[3] = unknowns[3] - coefficient
