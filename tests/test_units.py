@@ -1,8 +1,9 @@
 """Quantities as people type them: factors against published definitions, every accepted form, every refusal."""
 
+import pint
 import pytest
 
-from advisor.units import STRENGTH_UNITS, UNITS, UnitError, convert, format_quantity, parse, parse_number
+from advisor.units import STRENGTH_UNITS, UNITS, WITHOUT_PINT, UnitError, convert, format_quantity, parse, parse_number
 
 # NIST Handbook 44 (2024), Appendix C: exact or to the printed digits.
 NIST = [
@@ -25,6 +26,13 @@ NIST = [
 @pytest.mark.parametrize(("text", "quantity", "inside"), NIST)
 def test_factors_are_those_of_nist_handbook_44(text: str, quantity: str, inside: float) -> None:
     assert parse(text, quantity).value == pytest.approx(inside, rel=1e-6, abs=1e-9)
+
+
+@pytest.mark.parametrize(("unit", "base"), WITHOUT_PINT)
+def test_factors_that_need_no_pint_are_those_of_pint(unit: str, base: str) -> None:
+    assert WITHOUT_PINT[unit, base] == pytest.approx(
+        pint.UnitRegistry().Quantity(1.0, unit).to(base).magnitude, rel=1e-15
+    )
 
 
 def test_ounces_a_gallon() -> None:
