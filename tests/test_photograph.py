@@ -6,6 +6,7 @@ through the package colour-science: CIE 1931 observer, light D65, sRGB.
 
 import io
 import struct
+import tracemalloc
 import warnings
 import zlib
 from datetime import timedelta
@@ -119,6 +120,28 @@ def test_a_large_photograph_is_thinned_out():
         found = decode(file_of(large, kind))
         assert max(found.shape) <= photograph.ENOUGH_PIXELS
         assert found[10, -10] == pytest.approx((200, 100, 50), abs=2)
+
+
+@pytest.mark.parametrize("kind", ["PNG", "JPEG"])
+def test_a_large_photograph_is_turned_upright_too(kind):
+    large = np.zeros((100, 5000, 3), dtype=np.uint8)
+    large[:, 2500:] = (200, 100, 50)
+    facts = Image.Exif()
+    facts[0x0112] = 6  # to be turned right by 90 degrees
+    found = decode(file_of(large, kind, exif=facts))
+    assert found.shape[0] > 10 * found.shape[1]
+    assert found[-10, 10] == pytest.approx((200, 100, 50), abs=2)
+
+
+def test_as_many_pixels_as_are_accepted_are_not_all_copied():
+    side = int(photograph.MOST_PIXELS**0.5)
+    content = file_of(np.zeros((side, side, 3), dtype=np.uint8), compress_level=1)
+    tracemalloc.start()
+    found = decode(content)
+    most = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert found.shape == (1937, 1937, 3)
+    assert most < 50e6  # numpy's; Pillow's own 4 bytes a pixel are not counted
 
 
 @settings(max_examples=400, deadline=timedelta(seconds=2), suppress_health_check=[HealthCheck.too_slow])

@@ -109,6 +109,21 @@ def test_an_open_surface_is_told():
     assert found.area == pytest.approx(sheet.area / 1e4)
 
 
+def test_every_facet_of_surfaces_that_are_not_closed_is_counted():
+    corners = np.random.default_rng(1).uniform(0, 50, (500, 3, 3))
+    soup = trimesh.Trimesh(**trimesh.triangles.to_kwargs(corners))
+    found = read_stl(stl(soup), "mm")
+    assert found.bodies == 500
+    assert found.hidden_area == 0.0
+    assert found.area == pytest.approx(soup.area / 1e4)
+
+
+def test_a_text_is_read_without_a_word_in_the_terminal(caplog, capfd):
+    assert read_stl(stl(CUBE, "stl_ascii").replace(b"normal", b"normal x"), "mm").area == pytest.approx(0.22)
+    assert caplog.records == []
+    assert capfd.readouterr() == ("", "")
+
+
 def facets(count, corners=(0, 0, 0, 1, 0, 0, 0, 1, 0)):
     return bytes(80) + struct.pack("<I", count) + struct.pack("<12fH", 0, 0, 1, *corners, 0) * count
 
@@ -121,11 +136,16 @@ def facets(count, corners=(0, 0, 0, 1, 0, 0, 0, 1, 0)):
         (stl(CUBE)[:-10], "no STL file"),
         (b"solid x\nendsolid x\n", "no STL file"),
         (b"solid facet endsolid", "0 facets"),
-        (b"solid facet endfacet", "cannot be read|no surface"),
+        (b"solid facet endfacet", "not whole"),
+        (stl(CUBE, "stl_ascii")[:-20], "not whole"),  # without its last line
+        (stl(CUBE, "stl_ascii").replace(b"endfacet", b"", 1), "not whole"),
+        (stl(CUBE, "stl_ascii").replace(b"vertex", b"vertex x", 1), "no three numbers"),
+        (stl(CUBE, "stl_ascii").replace(b"15.0", b"nan", 1), "no surface"),
         (facets(0), "0 facets"),
         (facets(1, (0,) * 9), "no surface"),
-        (facets(2, (math.nan,) * 9), "no surface|cannot be read"),
-        (facets(2, (0, 0, 0, 1e30, 0, 0, 0, 1e30, 0)), "no surface|cannot be read"),
+        (facets(2, (math.nan,) * 9), "no surface"),
+        (stl(CUBE)[:96] + struct.pack("<f", math.nan) + stl(CUBE)[100:], "no surface"),  # one corner of one facet
+        (facets(2, (0, 0, 0, 1e30, 0, 0, 0, 1e30, 0)), "no surface"),
         (facets(solid.MOST_FACETS + 1), "500001 facets"),
         (bytes(solid.LARGEST_FILE + 1), "at most 30 MB"),
     ],
