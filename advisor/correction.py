@@ -21,7 +21,7 @@ from scipy.special import log_ndtr, ndtr
 
 from advisor.readings.model import FloatArray
 from advisor.solution.composition import Masses, composition, masses
-from advisor.solution.solubility import CEILING_FRACTION, crystallises_below, saturation
+from advisor.solution.solubility import CEILING_FRACTION, crystallises_below, saturation, saturation_at
 from advisor.window import SURE, Limits, Verdict, is_determined, judge, probability_inside
 
 LEVEL_TOLERANCE = 0.005  # a level within half a percent of the usual one needs nothing
@@ -303,6 +303,7 @@ class _Search:
         self.least_volume = max(task.least_volume, usual * (1 - LEVEL_TOLERANCE / 10))
         self.least_rounded = max(task.least_volume, usual * (1 - 0.8 * LEVEL_TOLERANCE))
         self.unit = task.volume * np.array([1.0, 1000.0, 100.0, 100.0])
+        self.saturation = saturation_at(task.coldest)
         # Merit and margins ask for the same point one after the other.
         self._after = lru_cache(maxsize=256)(lambda amounts: forward(task, amounts, chloride_made_up=True))
         stock = task.stock
@@ -354,7 +355,7 @@ class _Search:
             0.1 * (self._log_probability(after) - LOG_SURE),
         ]
         if task.solubility_counts and task.measured("copper_sulfate"):
-            ceiling = CEILING_FRACTION * float(saturation(task.coldest, after.sulfuric_acid))
+            ceiling = CEILING_FRACTION * float(self.saturation(after.sulfuric_acid))
             margins.append((ceiling - after.copper_sulfate) / 100)
         return np.array(margins)
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from scipy.optimize import least_squares
@@ -95,12 +96,16 @@ class _Problem:
         state = State(**{"copper_sulfate": 0.0, "sulfuric_acid": 0.0} | dict(zip(self.names, parameters, strict=True)))
         return np.concatenate([_match(model.predict(state), parameters.shape[1:]) for model in self.models])
 
-    def jacobian(self, at: FloatArray) -> FloatArray:
-        """Return d predicted / d parameter at a point, shape (m, n), from one vectorised call."""
+    def linearised(self, at: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Return what is predicted at a point, (m,), and its slope by each parameter, (m, n), from one vectorised call."""
         step = 1e-3 * np.maximum(self.prior_sd, 1.0)
-        points = at[:, None] + np.concatenate([np.diag(step), -np.diag(step)], axis=1)
-        up, down = np.split(self.predict(points), 2, axis=1)
-        return (up - down) / (2 * step)
+        offsets = np.concatenate([np.zeros((len(at), 1)), np.diag(step), -np.diag(step)], axis=1)
+        here, up, down = np.split(self.predict(at[:, None] + offsets), [1, 1 + len(at)], axis=1)
+        return here[:, 0], (up - down) / (2 * step)
+
+    def jacobian(self, at: FloatArray) -> FloatArray:
+        """Return d predicted / d parameter at a point, (m, n)."""
+        return self.linearised(at)[1]
 
 
 def _match(values: FloatArray, shape: tuple[int, ...]) -> FloatArray:
@@ -181,12 +186,16 @@ def _solve(problem: _Problem, start: FloatArray) -> FloatArray:
     """Return the parameters of least squares."""
     whiten = np.linalg.inv(np.linalg.cholesky(problem.covariance))
 
+    @lru_cache(maxsize=2)  # the residuals and the Jacobian are asked for one after the other
+    def linearised(parameters: tuple[float, ...]) -> tuple[FloatArray, FloatArray]:
+        return problem.linearised(np.array(parameters))
+
     def residuals(parameters: FloatArray) -> FloatArray:
-        misfit = whiten @ (problem.observed - problem.predict(parameters))
+        misfit = whiten @ (problem.observed - linearised(tuple(parameters))[0])
         return np.concatenate([misfit, (problem.prior_mean - parameters) / problem.prior_sd])
 
     def jacobian(parameters: FloatArray) -> FloatArray:
-        return np.concatenate([-whiten @ problem.jacobian(parameters), -np.diag(1 / problem.prior_sd)])
+        return np.concatenate([-whiten @ linearised(tuple(parameters))[1], -np.diag(1 / problem.prior_sd)])
 
     solution = least_squares(residuals, start, jac=jacobian, x_scale=problem.prior_sd, method="trf", xtol=1e-9)
     return np.asarray(solution.x)

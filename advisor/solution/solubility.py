@@ -11,6 +11,8 @@ that column and to two points of H. W. Foote (1915), recalled from memory; belie
 at high acid. Towards no acid the fit is up to 4 % high below 10 degC and gives way to the water fit there.
 """
 
+from collections.abc import Callable
+
 import numpy as np
 
 from advisor.solution.density import density_from_mass_fractions
@@ -45,10 +47,19 @@ def saturation(temperature: Number, sulfuric_acid: Number) -> Number:
     [g/L], shape as the arguments broadcast; finite everywhere, relative standard uncertainty
     `RELATIVE_UNCERTAINTY`.
     """
+    return saturation_at(temperature)(sulfuric_acid)
+
+
+def saturation_at(temperature: Number) -> Callable[[Number], Number]:
+    """The same as a function of the acid alone, for a search that asks often about one temperature."""
     celsius = np.clip(temperature, LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE)
-    acid = np.clip(sulfuric_acid, 0.0, _HIGHEST_ACID)
     from_water_fit = np.log(_saturation_in_water(celsius)) - _log_saturation_in_acid(celsius, 0.0)
-    return np.exp(_log_saturation_in_acid(celsius, acid) + from_water_fit * np.exp(-acid / _WATER_FIT_REACH))
+
+    def of_acid(sulfuric_acid: Number) -> Number:
+        acid = np.clip(sulfuric_acid, 0.0, _HIGHEST_ACID)
+        return np.exp(_log_saturation_in_acid(celsius, acid) + from_water_fit * np.exp(-acid / _WATER_FIT_REACH))
+
+    return of_acid
 
 
 def crystallises_below(copper_sulfate: Number, sulfuric_acid: Number) -> Number:
