@@ -97,7 +97,7 @@ class _Problem:
         return np.concatenate([_match(model.predict(state), parameters.shape[1:]) for model in self.models])
 
     def linearised(self, at: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Return what is predicted at a point, (m,), and its slope by each parameter, (m, n), from one vectorised call."""
+        """Return what is predicted at a point, (m,), and its slopes by the parameters, (m, n): one vectorised call."""
         step = 1e-3 * np.maximum(self.prior_sd, 1.0)
         offsets = np.concatenate([np.zeros((len(at), 1)), np.diag(step), -np.diag(step)], axis=1)
         here, up, down = np.split(self.predict(at[:, None] + offsets), [1, 1 + len(at)], axis=1)
