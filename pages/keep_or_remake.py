@@ -5,7 +5,7 @@ import streamlit as st
 from advisor.disposal import dispose
 from advisor.places import PAGES
 from advisor.remake import keep
-from advisor.ui import cards, fields, printing, state, style
+from advisor.ui import cards, choice_cards, fields, printing, state, style
 
 style.apply()
 st.title("Keep or remake?", anchor=False)
@@ -27,7 +27,7 @@ with left:
 with right, st.container(key="answer"):
     decision = cards.answer_of(entry)
     if decision is not None:
-        cards.sections(decision.sections())
+        choice_cards.show(decision)
         printing.offer(entry.answered, decision, "decision")
 
 st.header("Making old bath safe to hand in", anchor=False)
