@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from advisor import tables
 from advisor.fields import InputError
 from advisor.methods import CARDS, SAMPLING, bench_card
 from advisor.planner import (
@@ -108,6 +109,27 @@ def test_the_stock_s_purity_is_in_the_colour_standards():
         parse_sheet(f'[bath]\nvolume = "5 L"\n[stock.crystals]\npurity = "{purity} %"'.encode()) for purity in (100, 80)
     )
     assert words(bench_card("colour match", pure)) != words(bench_card("colour match", poor))
+
+
+def test_standards_of_a_bath_too_lean_to_be_thinned_say_nothing_of_thinning():
+    sheet = parse_sheet(
+        b'[bath]\nvolume = "5 L"\n[[reading]]\nkind = "previous check"\ncopper_sulfate = "60 g/L +/- 3 g/L"\n'
+        b'sulfuric_acid = "120 g/L +/- 4 g/L"\nsince = "evaporation only"'
+    )
+    steps = bench_card("colour match", sheet).steps
+    assert "ilute" not in " ".join(steps)
+    assert all(step == step.strip() for step in steps)
+
+
+def test_every_line_of_the_table_stands_on_some_card():
+    gears = (*GEAR.values(), ("methyl orange", "washing soda"), ("pH meter", "baking soda", "0.01 g scale"))
+    sheets = [sheet_with(*gear) for gear in gears]
+    lean = (
+        b'[bath]\nvolume = "5 L"\n[window]\ncopper_sulfate = ["40 g/L", "60 g/L"]\nchloride = ["300 mg/L", "900 mg/L"]'
+    )
+    said = "\n".join(words(bench_card(kind, sheet)) for sheet in (*sheets, parse_sheet(lean)) for kind in CARDS)
+    for row in tables.rows("bench_cards"):
+        assert all(part in said for part in re.split(r"\{[^}]*\}", row["text"])), row
 
 
 def test_gear_that_measures_nothing_is_named_and_numbers_for_a_syringe_are_given():
