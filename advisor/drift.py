@@ -211,7 +211,13 @@ def where_it_went(entries: Sequence[Entry]) -> Explanation:
         raise NotEnoughKnown(f"Needed are two checks of copper sulfate and acid at least {SHORTEST:.0f} days apart")
     logged = counting[start + 1 : end]
     _refuse_impossible(then, logged)
-    return explain(then, now, logged)
+    try:
+        with np.errstate(over="raise", divide="raise", invalid="raise"):
+            return explain(then, now, logged)
+    except (np.linalg.LinAlgError, ArithmeticError) as error:  # an imported record may hold any numbers
+        raise NotEnoughKnown(
+            "The last two checks are too far apart to be of one bath: correct the wrong one"
+        ) from error
 
 
 def _refuse_impossible(then: BathState, logged: Sequence[Entry]) -> None:
@@ -407,6 +413,8 @@ def interval_above_zero(found: float) -> tuple[float, float]:
 
     After Feldman and Cousins 1998 (see `explain`), Gaussian with a limit at zero, their table X; accuracy 0.01.
     """
+    if found > 10:  # zero is out of reach, and the steps below would be too coarse
+        return found - 1.96, found + 1.96
     values = np.linspace(0.0, max(found, 0.0) + 4.0, 4001)
     here = _log_ratio(np.full_like(values, found), values)
     reach = np.sqrt(-2 * here)

@@ -18,6 +18,9 @@ from typing import Any, ClassVar, TypeVar
 from advisor.units import UNITS, Measured, UnitError, convert, parse, parse_number
 
 
+LEAST_ABOVE_ZERO = 1e-6  # of the unit used inside; less than a millionth of a litre is a slip, and divides to infinity
+
+
 class InputError(ValueError):
     """Something in the sheet that cannot be used: where it stands, what was given and what is accepted."""
 
@@ -83,6 +86,8 @@ class QuantityField(Field):
             below = low is not None and (measured.value <= low if self.above else measured.value < low)
             if below or (high is not None and measured.value > high):
                 raise InputError(place, show(raw), f"accepted is {self._limits()}")
+            if self.above and low == 0 and measured.value < LEAST_ABOVE_ZERO:
+                raise InputError(place, show(raw), f"accepted is at least {self._shown(LEAST_ABOVE_ZERO)}")
         elif measured.value < 1e-5:
             raise InputError(place, show(raw), "accepted is a strength above zero, at least 0.00001 mol/L")
         elif measured.unit == "fraction" and measured.value > 1:

@@ -39,6 +39,7 @@ FORMAT = "copper bath logbook"
 FORMAT_VERSION = 1
 WAIT = 10.0  # s for another writer to finish
 YEARS = range(1900, 9000)  # of an entry: so that no zone leads beyond what a calendar holds
+LARGEST_NUMBER = 1e5  # g/L, mg/L or L in an imported check: room for every bath and every slip of a program
 LARGEST_IMPORT = 200_000_000  # characters: decades of daily checks
 
 # Statements that lead from each schema version to the next. Never change a step that was once delivered: append one.
@@ -466,8 +467,19 @@ def _read_raw(item: Any, place: str, earlier: Mapping[int, Entry]) -> Entry:
     content = read_content(item["kind"], item["content"], item.get("advice"), place)
     if isinstance(content, Check):
         check_sheet_text(content.sheet, place)
+        _check_numbers(content, place)
     when, written = (_read_time(item[key], f"{place}: {key}") for key in ("when", "written"))
     return Entry(item["id"], bath, when, written, item["program"][:40], corrects, content)
+
+
+def _check_numbers(check: Check, place: str) -> None:
+    """Raise InputError where a check says of a bath what can be said of none."""
+    found = [value for value in map(check.value, COMPONENTS) if value]
+    sound = all(
+        0 <= number <= LARGEST_NUMBER for value in found for number in (value.value, value.standard_uncertainty)
+    )
+    if not sound or check.volume_L > LARGEST_NUMBER:
+        raise InputError(f"{place}: advice", "a number in it is beyond any bath", "export the logbook again")
 
 
 def _read_time(text: str, place: str) -> datetime.datetime:

@@ -210,6 +210,11 @@ def test_intervals_above_zero_against_the_printed_table(found, low, high):
     assert interval_above_zero(found) == pytest.approx((low, high), abs=0.011)
 
 
+@pytest.mark.parametrize("found", [9.99, 10.01, 300.0, 1e6])
+def test_far_above_zero_the_interval_is_the_unlimited_one(found):
+    assert interval_above_zero(found) == pytest.approx((found - 1.96, found + 1.96), abs=0.011)
+
+
 def test_intervals_above_zero_hold_95_percent_even_at_zero():
     drawn = np.random.default_rng(4).standard_normal(2000)
     for truth in (0.0, 0.7, 3.0):
@@ -263,6 +268,13 @@ def test_the_last_two_checks_are_compared_and_what_lies_between_counts():
 def test_too_little_is_said(entries):
     with pytest.raises(NotEnoughKnown):
         where_it_went(entries)
+
+
+def test_checks_that_cannot_be_of_one_bath_are_named():
+    acid = {"sulfuric_acid_g_L": {"value": 1e200, "standard_uncertainty": 1.0}}
+    beyond = Check(check().sheet, {"estimate": check().advice["estimate"] | acid})
+    with pytest.raises(NotEnoughKnown, match="too far apart"):
+        where_it_went([entry(0, check(), 1), entry(9, beyond, 2)])
 
 
 def test_a_log_that_takes_out_all_the_bath_is_named():

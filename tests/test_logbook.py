@@ -323,6 +323,16 @@ SPOILT = {
     "name": (set_in(1, "bath", "\ud800"), "not sound JSON"),
     "advice": (set_in(0, "advice", {"estimate": None}), "advice"),
     "advice number": (lambda whole: whole["entries"][0]["advice"]["estimate"].__setitem__("volume_L", -1), "sound"),
+    "advice beyond any bath": (
+        lambda whole: whole["entries"][0]["advice"]["estimate"]["sulfuric_acid_g_L"].__setitem__("value", 1e308),
+        "beyond any bath",
+    ),
+    "advice surer than sure": (
+        lambda whole: whole["entries"][0]["advice"]["estimate"]["copper_sulfate_g_L"].__setitem__(
+            "standard_uncertainty", -1.0
+        ),
+        "beyond any bath",
+    ),
     "advice step": (
         lambda whole: whole["entries"][0]["advice"]["correction"]["steps"].append({"do": "add", "what": "salt"}),
         "advice",

@@ -121,6 +121,22 @@ def refused(raw: dict) -> InputError:
 
 
 @pytest.mark.parametrize(
+    ("table", "key", "value", "accepted"),
+    [
+        ("plate", "area", "1e-300 cm^2", "at least 0.0001 cm^2"),
+        ("dispose", "volume", "1e-9 L", "at least 1e-06 L"),
+        ("bath", "max_volume", "0 L", "more than 0 L"),
+    ],
+)
+def test_an_amount_that_divides_to_infinity_is_refused(table: str, key: str, value: str, accepted: str) -> None:
+    raw: dict = {"bath": {"volume": "5 L"}}
+    raw[table] = {**raw.get(table, {}), key: value}
+    error = refused(raw)
+    assert error.place == f"{table}: {key}"
+    assert accepted in error.accepted
+
+
+@pytest.mark.parametrize(
     ("key", "value", "accepted"),
     [
         ("used", "-3 mL", "from 0 mL to 5000 mL"),
