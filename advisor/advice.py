@@ -17,6 +17,7 @@ from advisor.sections import Section, percent, plus_minus
 from advisor.ways import Way, ways_section
 from advisor.window import COMPONENTS, Verdict
 
+STEPS, AFTERWARDS = "What to do, in this order", "The bath afterwards"  # titles of sections
 STATE_WORDS = {"not measured": "not measured", "unsure": "not settled by the readings"}
 COLD_MARGIN = 7.0  # degC: what a solubility known to 10-15 % comes to
 
@@ -58,7 +59,8 @@ class Advice:
         blocks = (
             Section("First of all", first),
             Section("What the bath holds", self._result_lines()),
-            Section("What to do, in this order", self._step_lines(), numbered=bool(self.steps)),
+            Section(STEPS, self._step_lines(), numbered=bool(self.steps)),
+            Section(AFTERWARDS, self._ending_lines()),
             ways_section(self.ways),
             Section(
                 "What to measure next",
@@ -95,16 +97,21 @@ class Advice:
         if self.plan.blocked_by:
             return (f"Add nothing: it cannot be put right as things stand. In the way: {self.plan.blocked_by}.",)
         if not self.steps:
-            return ("Add nothing yet: the readings do not say enough. Take the reading named below first.",)
-        lines = [f"{step_amount(step)}. {step.how}" for step in self.steps]
+            then = " Take the reading named below first." if self.next_reading else ""
+            return (f"Add nothing yet: the readings do not say enough.{then}",)
+        return tuple(f"{step_amount(step)}. {step.how}" for step in self.steps)
+
+    def _ending_lines(self) -> tuple[str, ...]:
+        """Say what the steps lead to; nothing where there are none."""
+        if not self.steps:
+            return ()
         after = self.plan.after
-        ends = ", ".join(
-            f"{getattr(after, name):.0f} {UNITS[name]} {NAMES[name]}"
-            for name, verdict in self.verdict.items()
-            if verdict.state != "not measured"
-        )
+        known = [name for name, verdict in self.verdict.items() if verdict.state != "not measured"]
+        ends = ", ".join(f"{getattr(after, name):.0f} {UNITS[name]} {NAMES[name]}" for name in known)
+        unknown = [NAMES[name] for name in ("copper_sulfate", "sulfuric_acid") if name not in known]
+        besides = f"; of the {' and '.join(unknown)} nothing is known" if unknown else ""
         chance = f"inside the window with {percent(after.probability_in)} probability"
-        lines.append(f"Afterwards: {after.volume:.2f} L with {ends}, {chance}.")
+        lines = [f"{after.volume:.2f} L with {ends}, {chance}{besides}."]
         if self.plan.state == "first part":
             lines.append("This is a first part only: measure again before you add more.")
         return tuple(lines)

@@ -106,6 +106,13 @@ class Task:
         """Tell whether any reading says something of a component."""
         return self.verdicts[component].state != "not measured"
 
+    def acid_in_the_cold(self, sulfuric_acid: float) -> float:
+        """Return the acid [g/L] that solubility is reckoned with: where none was measured, the one aimed at.
+
+        Otherwise a bath would be thinned to be rid of acid that no reading speaks of.
+        """
+        return sulfuric_acid if self.measured("sulfuric_acid") else self.aim_sulfuric_acid
+
     def limits(self, component: str) -> Limits:
         """Return the limits that bind a component; any value where it was not measured or the window names none."""
         found = self.verdicts[component].limits
@@ -355,7 +362,7 @@ class _Search:
             0.1 * (self._log_probability(after) - LOG_SURE),
         ]
         if task.solubility_counts and task.measured("copper_sulfate"):
-            ceiling = CEILING_FRACTION * float(self.saturation(after.sulfuric_acid))
+            ceiling = CEILING_FRACTION * float(self.saturation(task.acid_in_the_cold(after.sulfuric_acid)))
             margins.append((ceiling - after.copper_sulfate) / 100)
         return np.array(margins)
 
@@ -537,7 +544,8 @@ def _what_blocks(known: Task) -> str | None:
     found = _best(replace(task, solubility_counts=False))
     if found:
         after = forward(task, found)
-        warm = float(crystallises_below(after.copper_sulfate / CEILING_FRACTION, after.sulfuric_acid))
+        acid = task.acid_in_the_cold(after.sulfuric_acid)
+        warm = float(crystallises_below(after.copper_sulfate / CEILING_FRACTION, acid))
         return (
             f"the cold: at {task.coldest:.0f} °C this window is too near to where crystals form; "
             f"keep the bath above {warm:.0f} °C, or choose a window with less copper"
@@ -596,7 +604,7 @@ def _within_tank(task: Task, amounts: Amounts) -> Amounts:
     for share in (1.0, 0.5, 0.25):
         smaller = Amounts(0.0, *(share * value for value in (amounts.water, amounts.crystals, amounts.acid)))
         after = forward(task, smaller)
-        ceiling = CEILING_FRACTION * float(saturation(task.coldest, after.sulfuric_acid))
+        ceiling = CEILING_FRACTION * float(saturation(task.coldest, task.acid_in_the_cold(after.sulfuric_acid)))
         stays_dissolved = after.copper_sulfate <= ceiling or (smaller.crystals == smaller.acid == 0)
         if after.volume <= task.most_volume and stays_dissolved:
             return smaller

@@ -7,7 +7,7 @@ no amounts.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.special import roots_hermitenorm
@@ -139,21 +139,32 @@ _CANDIDATES = {
 
 
 def rank(sheet: Sheet, estimate: Estimate | None, limits: dict[str, Limits | None]) -> tuple[Suggestion, ...]:
-    """Return the readings worth taking, most useful first; all that the gear allows where the sheet names no gear."""
+    """Return the readings worth taking, most useful first; all that the gear allows where the sheet names no gear.
+
+    Where the gear allows none, the one that needs least besides is named, with what that is.
+    """
     have = set(sheet.gear.have)
     taken = {reading.kind for reading in sheet.readings}
     mean, covariance = _present(estimate)
     wanted = [name for name in COMPONENTS if limits[name] and (name != "chloride" or sheet.bath.additives)]
     decided = _expected_decided(mean, np.zeros((3, 3)), covariance, limits, wanted)
-    found = []
+    found, out_of_reach = [], []
     for kind, candidate in _CANDIDATES.items():
-        able = not have or any(gear <= have for gear in candidate.needs)
-        if taken & ({kind} | candidate.instead_of) or not able:
+        if taken & ({kind} | candidate.instead_of):
             continue
         after = _after(_imagine(candidate.imagined_as or kind, candidate), sheet, mean, covariance)
         gain = _expected_decided(mean, covariance - after, after, limits, wanted) - decided
-        if gain > 0.01:
-            found.append(Suggestion(kind, candidate.why, float(min(gain, 1.0)), candidate.minutes))
+        if gain <= 0.01:
+            continue
+        suggestion = Suggestion(kind, candidate.why, float(min(gain, 1.0)), candidate.minutes)
+        if not have or any(gear <= have for gear in candidate.needs):
+            found.append(suggestion)
+        else:
+            missing = sorted(min(candidate.needs, key=lambda gear: len(gear - have)) - have)
+            why = f"{candidate.why}; you would need {' and '.join(missing)} for it"
+            out_of_reach.append((len(missing), -suggestion.gain, replace(suggestion, why=why)))
+    if not found and out_of_reach:
+        return (min(out_of_reach)[2],)
     return tuple(sorted(found, key=lambda suggestion: -suggestion.gain))
 
 

@@ -68,8 +68,13 @@ def ways_cautions(found: Sequence[Way]) -> tuple[str, ...]:
 
 
 def ways(task: Task, plan: Plan) -> tuple[Way, ...]:
-    """Return the ways that fit this bath, beside the plan of its correction."""
-    found = (inert_anode(task), copper_carbonate(task), evaporate(task, plan), keep_withdrawn(task, plan))
+    """Return the ways that fit this bath, beside the plan of its correction.
+
+    Those that turn copper into acid or back need both to be known: their amounts follow from them.
+    """
+    both_known = task.well_known and task.measured("copper_sulfate") and task.measured("sulfuric_acid")
+    chemical = (inert_anode(task), copper_carbonate(task)) if both_known else ()
+    found = (*chemical, evaporate(task, plan), keep_withdrawn(task, plan))
     return tuple(way for way in found if way is not None)
 
 

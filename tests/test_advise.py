@@ -115,6 +115,22 @@ def test_gear_decides_what_is_suggested() -> None:
     assert [suggestion.kind for suggestion in found.next_reading] == ["hydrometer"]
 
 
+def test_where_the_gear_tells_nothing_more_the_least_that_would_is_named() -> None:
+    found = advice('[gear]\nhave = ["1 g scale", "hydrometer"]', HYDROMETER.format(value=1.15))
+    assert [suggestion.kind for suggestion in found.next_reading] == ["acid titration"]
+    assert "you would need baking soda" in found.next_reading[0].why
+    assert not found.steps and not found.ways  # nothing is known well enough to turn copper into acid or back
+
+
+def test_acid_that_no_reading_speaks_of_is_not_thinned() -> None:
+    copper = '[[reading]]\nkind = "colour match"\nlower = "150 g/L"\nupper = "200 g/L"\nposition = 0.6'
+    found = advice('max_volume = "8 L"', copper)
+    assert found.plan.state == "possible"
+    assert found.plan.amounts.water == found.plan.amounts.acid == found.plan.amounts.take_out == 0
+    # 252 g/L is the saturation at 15 degC with the acid aimed at
+    assert found.plan.after.copper_sulfate <= 0.9 * 252
+
+
 def test_contradiction_is_named() -> None:
     found = advice("", ACID.format(used=24) + ACID.format(used=12))
     assert any("contradict each other" in text for text in found.warnings)

@@ -13,7 +13,7 @@ from typing import Any
 import streamlit as st
 
 from advisor import phrases
-from advisor.advice import Advice, Step, step_amount
+from advisor.advice import AFTERWARDS, STEPS, Advice, Step, step_amount
 from advisor.assessment import NAMES, UNITS, Value, limits_of
 from advisor.correction import After
 from advisor.fields import fields_of
@@ -176,8 +176,9 @@ def what_to_do(advice: Advice) -> None:
 
 
 def _ending(advice: Advice) -> str:
-    block = next(section for section in advice.sections() if section.title.startswith("What to do"))
-    return "".join(f"<p>{html.escape(shown(line))}</p>" for line in block.lines[len(advice.steps) :])
+    wanted = AFTERWARDS if advice.steps else STEPS
+    block = next(section for section in advice.sections() if section.title == wanted)
+    return "".join(f"<p>{html.escape(shown(line))}</p>" for line in block.lines)
 
 
 def steps_to_tick(advice: Advice) -> int:
@@ -246,7 +247,7 @@ def ways(advice: Advice) -> None:
 
 def besides(advice: Advice) -> None:
     """Show what stands neither on the cards nor in the steps: other ways, what to measure next, warnings, cautions."""
-    elsewhere = ("First of all", "What the bath holds", "What to do, in this order")
+    elsewhere = ("First of all", "What the bath holds", STEPS, AFTERWARDS)
     sections([block for block in advice.sections() if block.title not in elsewhere])
 
 
