@@ -17,17 +17,14 @@ from typing import Any, ClassVar, TypeVar
 
 from advisor import phrases, tables
 from advisor.advise import make_stock
+from advisor.bench import Bench, MakeUp, Measure, bench_of
 from advisor.fields import InputError, nearest, show
 from advisor.planner import (
     CURVE_POINTS,
-    Bench,
     DensityPlan,
     Expected,
-    MakeUp,
-    Measure,
     NoPlan,
     TitrationPlan,
-    bench_of,
     expected_bath,
     plan_acid,
     plan_chloride,

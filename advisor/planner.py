@@ -4,33 +4,42 @@ For each kind of reading a small grid of what the person's gear allows is gone t
 surely is chosen; where two are nearly alike, the one that takes less bath. How surely is asked of the reading's own
 `model` (random and systematic together), for the bath as it is expected. Limits hold for the strongest bath that is
 likely, not only for the expected one: the titrant does not run out, and murexide never meets more copper than it bears.
-It takes no reading and gives no steps: that is the business of `methods`.
+What the gear measures is told by `bench`; the steps are the business of `methods`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import product
+from typing import TypeVar
 
 import numpy as np
 
-from advisor import tables
 from advisor.assessment import assess, limits_of
+from advisor.bench import (
+    SOLUTION_DENSITY_KNOWN,
+    Bench,
+    LEAST_TITRANT_mL,
+    MakeUp,
+    Measure,
+    make_up,
+    sample_measure,
+    titrant_measure,
+)
 from advisor.fields import fields_of
 from advisor.readings import KINDS, Reading
 from advisor.readings.acid_titration import METHYL_ORANGE_PH
 from advisor.readings.acid_titration import TITRANTS as ACID_TITRANTS
 from advisor.readings.chloride import SILVER_NITRATE
 from advisor.readings.colour_match import Standard, standards_for
-from advisor.readings.copper_titration import CYLINDERS, MUREXIDE_LIMIT, USUAL_FLASK_mL
+from advisor.readings.copper_titration import MUREXIDE_LIMIT, USUAL_FLASK_mL
 from advisor.readings.copper_titration import TITRANTS as COPPER_TITRANTS
 from advisor.readings.curve_fit import CurveError
 from advisor.readings.hydrometer import bath_density
 from advisor.readings.model import State, Surroundings
 from advisor.readings.plated_out import LEFT_BEHIND
-from advisor.readings.tools import STEPS_OF_A_SCALE, Titrant, find_tool, tolerance_mL
 from advisor.readings.weighed_density import AIR_DENSITY
 from advisor.sheet import Sheet
 from advisor.solution.density import water_density
@@ -44,47 +53,15 @@ from advisor.solution.molar_masses import (
     SULFURIC_ACID,
 )
 from advisor.solution.transport import DIFFUSION_LAYER, FARADAY, diffusion_coefficient
-from advisor.standardise import strength_text
 
 # What is expected where neither readings nor window say anything, and the least that a test is planned for
 # [g/L; chloride mg/L] (judgement).
 USUAL = {"copper_sulfate": (220.0, 10.0), "sulfuric_acid": (55.0, 1.0), "chloride": (70.0, 10.0)}
 SAMPLES_mL = (1.0, 2.0, 5.0, 10.0, 20.0, 25.0, 50.0, 100.0)
-ACID_STRENGTHS = (0.02, 0.05, 0.1, 0.2, 0.25, 0.5)  # mol/L; 0.5 of baking soda still dissolves in a cold room
-COPPER_STRENGTHS = (0.01, 0.02, 0.05, 0.1)  # mol/L
-SILVER_STRENGTHS = (0.01, 0.02, 0.05)  # mol/L
-PREDILUTIONS = ((10.0, 100.0), (5.0, 100.0), (10.0, 250.0), (5.0, 250.0))  # mL of bath, made up to
-FLASKS_mL = (100.0, 250.0)
-LARGEST_FLASK_mL = 400.0  # the flask with all titrant in it (judgement)
-LEAST_TITRANT_mL = 4.0  # below, a drop and the tool's own error weigh heavily (judgement)
-LEAST_DILUTION = 5.0  # times; the equilibrium model and the eye want a pale flask
-DROP_BY_DROP = ("burette", "syringe", "graduated pipette")  # what a titrant can be run in with
-FILLS = 3  # of a syringe in one titration (judgement)
-MOST_mL = 60.0  # titrant in one titration, also from a bottle on the scale
-COARSEST_SCALE = 0.1  # g, its step, for weighing instead of measuring a volume
 SMALL_BIAS = 0.05  # of the acid; an end point further off is taken only where nothing better is to be had (judgement)
 ALIKE = 1.10  # standard uncertainties within a tenth are as good as each other
-BATH_DENSITY_KNOWN = (
-    0.005  # g/mL; where a sample is weighed, its volume follows from a density known so well (judgement)
-)
 LIKELY = 2.0  # standard uncertainties from the expected value to the strongest bath that is likely
-SILVER_mL = 100.0  # silver nitrate bought at once
-MADE_UP_mL = (100.0, 250.0, 500.0, 1000.0)
-SOUND_WEIGHING = 0.01  # relative; below, more solution is made up at once
-LATE = 1.03  # how late an end point may come, in times of the acid: the first lasting cloud over baking soda
-CURVE_DILUTION, CURVE_END_PH = 10.0, 4.4  # times diluted, and where a pH curve ends: before copper precipitates
-CURVE_POINTS = (12, 18)  # even steps up to nine tenths of the acid, then small ones to the end (judgement)
-BOTTLES_mL = (50.0, 100.0, 250.0, 500.0)  # for weighing the density
-CATHODE_CM2 = 50.0  # both sides of a copper foil of 5 by 5 cm
-LAST_CURRENT = 0.2  # of the current, once the blue has faded
-PLATING_OUT = 0.5  # A/dm2, low enough for a firm coat (judgement)
-LONGEST_HOURS = 24.0
-JAR_mL, PATH_CM = 100.0, 5.0  # of a colour standard, and the depth looked through
-HALF_RANGE = 60.0  # g/L, of colour standards about the expected bath
-COLOUR_STANDARDS = {"eye": 4, "camera": 5}
-RED_ABSORBED = 0.6  # absorbance of a camera's red for 1 mol cm/L of copper: 1 % of red is then 3 to 4 g/L (computed)
-COPPER_SUBSTANCE = {"EDTA": "disodium EDTA dihydrate", "iodometric": "sodium thiosulfate pentahydrate"}
-STRIP_RANGE = (50.0, 300.0)  # mg/L; where most strips for chloride tell best (from memory)
+NO_TOOL = "Nothing ticked measures the volumes of {what}: a 10 mL syringe, a burette or a 0.1 g scale would do."
 
 
 class NoPlan(ValueError):
@@ -139,106 +116,7 @@ def expected_bath(sheet: Sheet) -> Expected:
     return Expected(**found, source=source, surroundings=sheet.bath.surroundings())
 
 
-# --- The bench ------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class Measure:
-    """A volume measured at the bench [mL]: with a tool of a name, or weighed on the scale where `tool` is None."""
-
-    millilitres: float
-    standard_uncertainty: float
-    tool: str | None
-
-    @property
-    def text(self) -> str:
-        """The volume as a sheet takes it; weighed, with its uncertainty."""
-        spread = "" if self.tool else f" ± {self.standard_uncertainty:.2g}"
-        return f"{self.millilitres:.6g}{spread} mL"
-
-
-@dataclass(frozen=True)
-class Bench:
-    """What is at hand: measuring tools of known tolerance, the step of the best scale [g], and all that was ticked."""
-
-    tools: tuple[str, ...]
-    scale_step: float | None
-    have: frozenset[str]
-
-    def has(self, name: str) -> bool:
-        """Tell whether something was ticked."""
-        return name in self.have
-
-
-def bench_of(have: Iterable[str]) -> Bench:
-    """Return the bench of the gear ticked in a sheet; without any tool for volumes a 10 mL syringe is assumed."""
-    words = tuple(have)
-    tools = tuple(word for word in words if find_tool(word)) or ("10 mL syringe",)
-    scales = [row["tool"] for row in tables.rows("tool_tolerances") if row["measures"] == "mass"]
-    steps = [float(word.split()[0]) for word in words if word in scales]
-    return Bench(tools, min(steps, default=None), frozenset(words))
-
-
-def scale_spread(step: float | None) -> float:
-    """Return the standard uncertainty of one weighing [g] on a scale of a step; without one, on a kitchen scale."""
-    return STEPS_OF_A_SCALE * (step or 1.0) / float(np.sqrt(3))
-
-
-def measure(
-    bench: Bench, millilitres: float, density: float, density_spread: float = 0.001, fills: int = 1
-) -> Measure | None:
-    """Return the surest way to measure a volume [mL] of a liquid [g/mL] on a bench; None if nothing there holds it.
-
-    Weighing is more work than reading a scale of millilitres: it is chosen where it at least halves the uncertainty.
-    """
-    ways = [way for tool in bench.tools if (way := _by_tool(tool, millilitres, fills)) is not None]
-    best = min(ways, key=lambda way: way.standard_uncertainty, default=None)
-    if bench.scale_step and bench.scale_step <= COARSEST_SCALE:
-        spread = np.hypot(scale_spread(bench.scale_step) / density, millilitres * density_spread / density)
-        if best is None or spread < 0.5 * best.standard_uncertainty:
-            return Measure(millilitres, float(spread), None)
-    return best
-
-
-def _by_tool(tool: str, millilitres: float, fills: int) -> Measure | None:
-    """Return a volume by a tool, None where the tool does not measure it: pipettes and flasks hold one volume only."""
-    row = find_tool(tool)
-    assert row is not None
-    nominal = float(row["nominal_mL"])
-    if tool.endswith(("class A pipette", "class B pipette", "volumetric flask")):
-        fits = millilitres == nominal
-    elif "burette" in tool:
-        fits = 0.1 * nominal <= millilitres <= nominal
-    else:
-        fits = nominal >= 1 and 0.1 * nominal <= millilitres <= fills * nominal
-    if not fits:
-        return None
-    return Measure(millilitres, tolerance_mL(row, millilitres) / float(np.sqrt(3)), tool)
-
-
 # --- What a plan is -------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class MakeUp:
-    """A titrant to make up: grams of what in how many grams of water make `millilitres` of `strength` [mol/L]."""
-
-    substance: str
-    grams: float
-    water: float
-    millilitres: float
-    strength: float
-    standard_uncertainty: float  # mol/L
-
-    @property
-    def density(self) -> float:
-        """Density of the titrant [g/mL]."""
-        return (self.grams + self.water) / self.millilitres
-
-    @property
-    def text(self) -> str:
-        """The strength as a sheet takes it."""
-        return strength_text(self.strength, self.standard_uncertainty)
 
 
 @dataclass(frozen=True)
@@ -317,18 +195,23 @@ class StripPlan:
     standard_uncertainty: float  # mg/L chloride
 
 
+AnyPlan = TypeVar("AnyPlan", PlatingOutPlan, DensityPlan)
+
+
 def reading_of(kind: str, fields: Mapping[str, object]) -> Reading:
     """Return a reading of a kind from its fields as typed."""
     known = fields_of(KINDS[kind])
     return KINDS[kind](**{name: known[name].read(value, name) for name, value in fields.items()})
 
 
-def uncertainty_of(reading: Reading, expected: Expected, component: str) -> float:
+def uncertainty_of(
+    kind: str, fields: Mapping[str, object], expected: Expected, component: str = "copper_sulfate"
+) -> float:
     """Return the standard uncertainty of a component [g/L; chloride mg/L] by one reading, all else being known.
 
     The random and systematic errors of the reading's own model, over how far it moves with the component.
     """
-    model = reading.model(expected.surroundings, expected.state)
+    model = reading_of(kind, fields).model(expected.surroundings, expected.state)
     at = float(getattr(expected, component))
     step = max(0.01 * at, 0.1)
     up, down = (model.predict(replace(expected.state, **{component: at + sign * step})) for sign in (1, -1))
@@ -356,36 +239,16 @@ def _choose(plans: Iterable[TitrationPlan], missing: str) -> TitrationPlan:
     return min(alike, key=lambda plan: (plan.bath_mL, plan.standard_uncertainty))
 
 
-def make_up(substance: str, titrant: Titrant, strength: float, wanted_mL: float, bench: Bench) -> MakeUp:
-    """Return how to make up a titrant by weight, enough for four times what one titration takes at most.
-
-    More is made at once where the scale would weigh the substance to worse than 1 %. The density of the solution is
-    the titrant's own slope (see `readings.tools.Titrant`), good to 0.2 % below 0.5 mol/L.
-    """
-    spread = scale_spread(bench.scale_step)
-    for millilitres in MADE_UP_mL:
-        grams = strength * titrant.molar_mass * millilitres / 1000
-        if millilitres >= 4 * wanted_mL and spread <= SOUND_WEIGHING * grams:
-            break
-    percent = 100 * grams / millilitres
-    solution = millilitres * (0.998 + percent * titrant.density_per_percent)
-    relative = float(np.hypot.reduce([spread / grams, spread / solution, titrant.weighing]))
-    return MakeUp(substance, grams, solution - grams, millilitres, strength, relative * strength)
+def _first_of_the_best(plans: Sequence[AnyPlan], times: float) -> AnyPlan:
+    """Return the first plan whose uncertainty is at most so many times the least: plans stand easiest first."""
+    best = min(plan.standard_uncertainty for plan in plans)
+    return next(plan for plan in plans if plan.standard_uncertainty <= times * best)
 
 
 def _with_measures(fields: Mapping[str, object], **parts: Measure) -> dict[str, object]:
     """Return a reading's fields with these volumes in them, each with its tool."""
     tools = {f"{name}_with": part.tool for name, part in parts.items() if part.tool}
     return {**fields, **{name: part.text for name, part in parts.items()}, **tools}
-
-
-def _titrant_measure(bench: Bench, used_mL: float, most_mL: float) -> Measure | None:
-    """Return how to measure the titrant: with what also holds the most that is likely; None if too little or much."""
-    dropping = replace(bench, tools=tuple(tool for tool in bench.tools if tool.endswith(DROP_BY_DROP)))
-    way = measure(dropping, most_mL, 1.0, fills=FILLS) if used_mL >= LEAST_TITRANT_mL and most_mL <= MOST_mL else None
-    if way is None or way.tool:
-        return _by_tool(way.tool, used_mL, FILLS) if way and way.tool else None
-    return replace(way, millilitres=used_mL)
 
 
 def _titrants(
@@ -398,41 +261,41 @@ def _titrants(
     fitting = [
         (strength, used)
         for strength in strengths
-        if (used := _titrant_measure(bench, expected_mmol / strength, most_mmol / strength)) is not None
+        if (used := titrant_measure(bench, expected_mmol / strength, most_mmol / strength)) is not None
     ]
     # The weakest is used most and measured best; the strongest is weighed in best. Between them nothing is won.
     yield from dict(fitting[:1] + fitting[-1:]).items()
 
 
-def _sample(bench: Bench, size: float, density: float, density_spread: float = BATH_DENSITY_KNOWN) -> Measure | None:
-    """Return how to measure a sample [mL]: up to three fills of a syringe; in a cylinder from 25 mL on."""
-    cylinder = next((nominal for nominal in CYLINDERS if nominal >= size), None)
-    way = measure(bench, size, density, density_spread, fills=FILLS)
-    return way or (_by_tool(f"{cylinder} mL graduated cylinder", size, 1) if cylinder and size >= 25 else None)
-
-
 # --- Free acid ------------------------------------------------------------------------------------
 
+ACID_STRENGTHS = (0.02, 0.05, 0.1, 0.2, 0.25, 0.5)  # mol/L; 0.5 of baking soda still dissolves in a cold room
+FLASKS_mL = (100.0, 250.0)
+LARGEST_FLASK_mL = 400.0  # the flask with all titrant in it (judgement)
+LEAST_DILUTION = 5.0  # times; the equilibrium model and the eye want a pale flask
+LATE = 1.03  # how late an end point may come, in times of the acid: the first lasting cloud over baking soda
+CURVE_DILUTION, CURVE_END_PH = 10.0, 4.4  # times diluted, and where a pH curve ends: before copper precipitates
+CURVE_POINTS = (12, 18)  # even steps up to nine tenths of the acid, then small ones to the end (judgement)
 SODAS = {"baking soda": "sodium bicarbonate", "washing soda": "sodium carbonate", "lye": "sodium hydroxide"}
 
 
 def plan_acid(expected: Expected, bench: Bench) -> TitrationPlan:
     """Return the titration of the free acid to do; with lye only where there is no soda. Raises NoPlan."""
-    base = next((base for gear, base in SODAS.items() if bench.has(gear)), "sodium bicarbonate")
+    base = next((base for gear, base in SODAS.items() if gear in bench.have), "sodium bicarbonate")
     ends = ["first lasting cloud"]
-    if bench.has("methyl orange") or not bench.have:
+    if "methyl orange" in bench.have or not bench.have:
         ends.append("methyl orange")
-    if bench.has("pH meter"):
+    if "pH meter" in bench.have:
         ends.append("pH meter")
     plans = (plan for size in SAMPLES_mL for plan in _acid_plans(expected, bench, base, size, ends))
-    return _choose(plans, _NO_TOOL.format(what="an acid titration"))
+    return _choose(plans, NO_TOOL.format(what="an acid titration"))
 
 
 def _acid_plans(
     expected: Expected, bench: Bench, base: str, size: float, ends: Iterable[str]
 ) -> Iterator[TitrationPlan]:
     """Yield the titrations of one sample that the bench allows."""
-    sample, kind = _sample(bench, size, expected.density), ACID_TITRANTS[base]
+    sample, kind = sample_measure(bench, size, expected.density), ACID_TITRANTS[base]
     per_acid = float(equivalence_volume(1.0, Flask(size, 100.0, kind.base, 1.0)))  # mmol for 1 g/L
     most = LATE * per_acid * expected.most("sulfuric_acid")
     for strength, used in _titrants(bench, ACID_STRENGTHS, per_acid * expected.sulfuric_acid, most):
@@ -461,7 +324,7 @@ def _shown_by(plan: TitrationPlan, expected: Expected) -> TitrationPlan | None:
         return None
     used = replace(plan.used, millilitres=round(shown, 2))
     fields = _with_measures(fields, used=used)
-    spread = uncertainty_of(reading_of(plan.kind, fields), expected, plan.component)
+    spread = uncertainty_of(plan.kind, fields, expected, plan.component)
     return replace(plan, fields=fields, used=used, bias=shown / stoichiometric - 1, standard_uncertainty=spread)
 
 
@@ -470,14 +333,14 @@ def plan_curve(expected: Expected, bench: Bench) -> TitrationPlan:
 
     Lye where it is at hand, since no gas disturbs the meter. Raises NoPlan.
     """
-    base = next((base for gear, base in reversed(SODAS.items()) if bench.has(gear)), "sodium bicarbonate")
+    base = next((base for gear, base in reversed(SODAS.items()) if gear in bench.have), "sodium bicarbonate")
     plans = (
         plan
         for size in SAMPLES_mL
         for plan in _acid_plans(expected, bench, base, size, ["pH meter"])
         if plan.diluted_to_mL >= CURVE_DILUTION * size
     )
-    plan = _choose(plans, _NO_TOOL.format(what="a pH curve"))
+    plan = _choose(plans, NO_TOOL.format(what="a pH curve"))
     flask = Flask(plan.sample.millilitres, plan.diluted_to_mL, ACID_TITRANTS[base].base, plan.titrant.strength)
     here = expected.copper_sulfate, expected.sulfuric_acid
     end = float(titrant_volume_at_pH(*here, CURVE_END_PH, flask))
@@ -490,7 +353,7 @@ def plan_curve(expected: Expected, bench: Bench) -> TitrationPlan:
     if plan.used.tool:
         fields["used_with"] = plan.used.tool
     try:
-        spread = uncertainty_of(reading_of("pH curve", fields), expected, "sulfuric_acid")
+        spread = uncertainty_of("pH curve", fields, expected, "sulfuric_acid")
     except CurveError as error:
         raise NoPlan(f"With so little acid a pH curve tells nothing ({error}): titrate a bigger sample.") from error
     used = replace(plan.used, millilitres=round(end, 1))
@@ -499,13 +362,20 @@ def plan_curve(expected: Expected, bench: Bench) -> TitrationPlan:
 
 # --- Copper, chloride -----------------------------------------------------------------------------
 
+COPPER_STRENGTHS = (0.01, 0.02, 0.05, 0.1)  # mol/L
+PREDILUTIONS = ((10.0, 100.0), (5.0, 100.0), (10.0, 250.0), (5.0, 250.0))  # mL of bath, made up to
+COPPER_SUBSTANCE = {"EDTA": "disodium EDTA dihydrate", "iodometric": "sodium thiosulfate pentahydrate"}
+SILVER_STRENGTHS = (0.01, 0.02, 0.05)  # mol/L
+SILVER_mL = 100.0  # silver nitrate bought at once
+STRIP_RANGE = (50.0, 300.0)  # mg/L; where most strips for chloride tell best (from memory)
+
 
 def plan_copper(expected: Expected, bench: Bench) -> TitrationPlan:
     """Return the titration of copper to do: by EDTA, or by thiosulfate where only that is at hand. Raises NoPlan."""
-    method = "iodometric" if bench.has("thiosulfate") and not bench.has("EDTA") else "EDTA"
+    method = "iodometric" if "thiosulfate" in bench.have and "EDTA" not in bench.have else "EDTA"
     grid = product((None, *PREDILUTIONS), SAMPLES_mL)
     plans = (plan for dilution, size in grid for plan in _copper_plans(expected, bench, method, size, dilution))
-    return _choose(plans, _NO_TOOL.format(what="a copper titration"))
+    return _choose(plans, NO_TOOL.format(what="a copper titration"))
 
 
 def _copper_plans(
@@ -513,7 +383,11 @@ def _copper_plans(
 ) -> Iterator[TitrationPlan]:
     """Yield the titrations of copper of one sample that the bench allows, and murexide."""
     parts = _predilution(bench, dilution, expected.density) if dilution else None
-    sample = _sample(bench, size, 1.0, 0.001) if dilution else _sample(bench, size, expected.density)
+    sample = (
+        sample_measure(bench, size, 1.0, SOLUTION_DENSITY_KNOWN)
+        if dilution
+        else sample_measure(bench, size, expected.density)
+    )
     bath_mL = size * dilution[0] / dilution[1] if dilution else size
     copper_mg = bath_mL * expected.most("copper_sulfate") * COPPER_PER_PENTAHYDRATE
     bears = MUREXIDE_LIMIT * USUAL_FLASK_mL if method == "EDTA" else np.inf
@@ -539,19 +413,19 @@ def _copper_plans(
 
 def _predilution(bench: Bench, dilution: tuple[float, float], density: float) -> tuple[Measure, Measure] | None:
     """Return how bath is measured and made up; a graduated cylinder is assumed where nothing ticked holds so much."""
-    taken = _sample(bench, dilution[0], density)
-    made_up = _sample(bench, dilution[1], 1.0, 0.001)
+    taken = sample_measure(bench, dilution[0], density)
+    made_up = sample_measure(bench, dilution[1], 1.0, SOLUTION_DENSITY_KNOWN)
     return (taken, made_up) if taken and made_up else None
 
 
 def plan_chloride(expected: Expected, bench: Bench) -> TitrationPlan:
     """Return the titration of chloride with silver nitrate to do. Raises NoPlan."""
     plans = (plan for size in SAMPLES_mL for plan in _chloride_plans(expected, bench, size))
-    return _choose(plans, _NO_TOOL.format(what="a chloride titration"))
+    return _choose(plans, NO_TOOL.format(what="a chloride titration"))
 
 
 def _chloride_plans(expected: Expected, bench: Bench, size: float) -> Iterator[TitrationPlan]:
-    sample = _sample(bench, size, expected.density)
+    sample = sample_measure(bench, size, expected.density)
     per_chloride = size / CHLORINE / 1000  # mmol for 1 mg/L
     most = per_chloride * expected.most("chloride")
     for strength, used in _titrants(bench, SILVER_STRENGTHS, per_chloride * expected.chloride, most):
@@ -572,35 +446,42 @@ def plan_strip(expected: Expected) -> StripPlan:
     dilution = next((times for times in (1.0, 2.0, 5.0, 10.0) if expected.chloride / times <= STRIP_RANGE[1]), 10.0)
     shown = expected.chloride / dilution
     fields = {"value": f"{shown:.0f} mg/L", "dilution": dilution}
-    spread = uncertainty_of(reading_of("chloride strip", fields), expected, "chloride")
+    spread = uncertainty_of("chloride strip", fields, expected, "chloride")
     return StripPlan(fields, dilution, shown, spread)
 
 
 # --- Copper plated out, colour, density -----------------------------------------------------------
+
+CATHODE_CM2 = 50.0  # both sides of a copper foil of 5 by 5 cm
+CATHODE_g = 20.0  # (judgement); it cancels
+LAST_CURRENT = 0.2  # of the current, once the blue has faded
+PLATING_OUT = 0.5  # A/dm2, low enough for a firm coat (judgement)
+LONGEST_HOURS = 24.0
+JAR_mL, PATH_CM = 100.0, 5.0  # of a colour standard, and the depth looked through
+HALF_RANGE = 60.0  # g/L, of colour standards about the expected bath
+COLOUR_STANDARDS = {"eye": 4, "camera": 5}
+RED_ABSORBED = 0.6  # absorbance of a camera's red for 1 mol cm/L of copper: 1 % of red is then 3 to 4 g/L (computed)
+BOTTLES_mL = (50.0, 100.0, 250.0, 500.0)  # for weighing the density
 
 
 def plan_plating_out(expected: Expected, bench: Bench, cathode_cm2: float = CATHODE_CM2) -> PlatingOutPlan:
     """Return how long and at what current to plate all copper out of a sample onto a cathode [cm2, both sides]."""
     found = []
     for size in SAMPLES_mL[3:]:
-        sample = _sample(bench, size, expected.density)
+        sample = sample_measure(bench, size, expected.density)
         if sample and (plan := _plating_out(expected, bench, cathode_cm2, sample)).hours <= LONGEST_HOURS:
             found.append(plan)
     if not found:
         raise NoPlan(f"A cathode of {cathode_cm2:g} cm² is too small to plate the copper out within a day: use more.")
-    best = min(plan.standard_uncertainty for plan in found)
-    return next(plan for plan in found if plan.standard_uncertainty <= 1.5 * best)  # time counts too (judgement)
+    return _first_of_the_best(found, 1.5)  # time counts too (judgement)
 
 
 def _plating_out(expected: Expected, bench: Bench, cathode_cm2: float, sample: Measure) -> PlatingOutPlan:
     litres = sample.millilitres / 1000
     copper = expected.copper_sulfate * litres * COPPER_PER_PENTAHYDRATE
     current = PLATING_OUT * cathode_cm2 / 100
-    step = bench.scale_step or 1.0
-    digits = max(round(-np.log10(step)), 0)
-    fields = _with_measures(
-        {"before": f"{20:.{digits}f} g", "after": f"{20 + copper * (1 - LEFT_BEHIND):.{digits}f} g"}, sample=sample
-    )
+    after = CATHODE_g + copper * (1 - LEFT_BEHIND)
+    fields = _with_measures({"before": bench.grams(CATHODE_g), "after": bench.grams(after)}, sample=sample)
     pale, hours = plating_out_hours(expected, sample.millilitres, current, cathode_cm2)
     return PlatingOutPlan(
         fields,
@@ -612,7 +493,7 @@ def _plating_out(expected: Expected, bench: Bench, cathode_cm2: float, sample: M
         hours,
         cathode_cm2,
         copper * SULFURIC_ACID / COPPER,
-        uncertainty_of(reading_of("plated-out copper", fields), expected, "copper_sulfate"),
+        uncertainty_of("plated-out copper", fields, expected),
     )
 
 
@@ -657,7 +538,7 @@ def plan_standards(
         rows = [[*row, _red(row[0], path_cm), 150.0, 200.0] for row in diluted]
         fields = {"standards": rows[:-1], "samples": [rows[-1][1:]], "dilution": standards[0].dilution}
     kind = "colour match" if seen_by == "eye" else "photo colour"
-    spread = uncertainty_of(reading_of(kind, fields), expected, "copper_sulfate")
+    spread = uncertainty_of(kind, fields, expected)
     return StandardsPlan(fields, standards, (lower, upper), path_cm, spread)
 
 
@@ -669,26 +550,21 @@ def _red(copper_sulfate: float, path_cm: float) -> float:
 
 def plan_weighed_density(expected: Expected, bench: Bench) -> DensityPlan:
     """Return the bottle to weigh full of water and of bath: the smallest that tells nearly as much as the largest."""
-    digits = max(round(-np.log10(bench.scale_step or 1.0)), 0)
     temperature = expected.surroundings.temperature
     in_air = {"with_water": float(water_density(temperature)), "with_bath": expected.density}
     found = []
     for bottle in BOTTLES_mL:
         empty = 20 + 0.6 * bottle  # a glass bottle (judgement); it cancels
         full = {name: empty + bottle * (density - AIR_DENSITY) for name, density in in_air.items()}
-        fields = {name: f"{grams:.{digits}f} g" for name, grams in {"empty": empty, **full}.items()}
-        spread = uncertainty_of(reading_of("weighed density", fields), expected, "copper_sulfate")
+        fields = {name: bench.grams(grams) for name, grams in {"empty": empty, **full}.items()}
+        spread = uncertainty_of("weighed density", fields, expected)
         found.append(DensityPlan(fields, expected.density, full["with_bath"] - empty, spread, bottle))
-    best = min(plan.standard_uncertainty for plan in found)
-    return next(plan for plan in found if plan.standard_uncertainty <= ALIKE * best)
+    return _first_of_the_best(found, ALIKE)
 
 
 def plan_hydrometer(expected: Expected, scale: str = "SG 20/20") -> DensityPlan:
     """Return what a hydrometer is expected to show in the bath."""
     shown = float(reading_from_density(expected.density, scale, expected.surroundings.temperature))
     fields = {"value": f"{shown:.3f}", "scale": scale}
-    spread = uncertainty_of(reading_of("hydrometer", fields), expected, "copper_sulfate")
+    spread = uncertainty_of("hydrometer", fields, expected)
     return DensityPlan(fields, expected.density, shown, spread)
-
-
-_NO_TOOL = "Nothing ticked measures the volumes of {what}: a 10 mL syringe, a burette or a 0.1 g scale would do."

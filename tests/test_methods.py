@@ -5,10 +5,10 @@ import re
 import pytest
 
 from advisor import tables
+from advisor.bench import bench_of
 from advisor.fields import InputError
 from advisor.methods import CARDS, SAMPLING, bench_card
 from advisor.planner import (
-    bench_of,
     expected_bath,
     plan_acid,
     plan_chloride,

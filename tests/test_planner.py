@@ -6,18 +6,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from advisor.bench import FILLS, LEAST_TITRANT_mL, bench_of, measure
 from advisor.planner import (
     ALIKE,
-    FILLS,
     SMALL_BIAS,
     Expected,
-    LEAST_TITRANT_mL,
     NoPlan,
     SAMPLES_mL,
-    bench_of,
     expected_bath,
-    make_up,
-    measure,
     plan_acid,
     plan_chloride,
     plan_copper,
@@ -31,7 +27,6 @@ from advisor.planner import (
     reading_of,
     uncertainty_of,
 )
-from advisor.readings.acid_titration import TITRANTS
 from advisor.readings.model import Surroundings
 from advisor.readings.tools import find_tool
 from advisor.sheet import Bath, Gear, Sheet, Window
@@ -126,7 +121,7 @@ def test_no_other_sample_would_tell_the_acid_much_better():
         if not LEAST_TITRANT_mL <= used <= 27:
             continue
         fields = plan.fields | {"sample": other.text, "used": f"{used:.2f} mL", "diluted_to": "250 mL"}
-        worse = uncertainty_of(reading_of(plan.kind, fields), USUAL, "sulfuric_acid")
+        worse = uncertainty_of(plan.kind, fields, USUAL, "sulfuric_acid")
         assert plan.standard_uncertainty <= ALIKE * worse * 1.001
 
 
@@ -234,34 +229,9 @@ def test_an_end_point_needs_its_indicator():
     assert ends == {"first lasting cloud"}
 
 
-def test_a_pipette_measures_its_own_volume_only():
-    bench = bench_of(("5 mL class A pipette",))
-    assert measure(bench, 5.0, 1.16).tool == "5 mL class A pipette"
-    assert measure(bench, 4.0, 1.16) is None
-
-
-def test_a_scale_is_used_where_it_halves_the_uncertainty():
-    weighed = measure(bench_of(("10 mL syringe", "0.1 g scale")), 10.0, 1.16, 0.005)
-    assert weighed.tool is None
-    assert weighed.text == "10 ± 0.11 mL"
-    assert measure(bench_of(("50 mL burette", "0.1 g scale")), 30.0, 1.0).tool == "50 mL burette"
-    assert measure(bench_of(("10 mL syringe", "1 g scale")), 10.0, 1.16).tool == "10 mL syringe"
-
-
 def test_without_a_tool_for_volumes_a_drop_counter_is_told_so():
     with pytest.raises(NoPlan, match=r"10 mL syringe, a burette or a 0\.1 g scale"):
         plan_acid(USUAL, bench_of(("drops",)))
-
-
-def test_a_titrant_is_made_up_by_weight():
-    """0.5 mol/L of baking soda: 42.0 g a litre, and the litre weighs what grams and water weigh."""
-    made = make_up("sodium bicarbonate", TITRANTS["sodium bicarbonate"], 0.5, 200.0, bench_of(("1 g scale",)))
-    assert made.millilitres == 1000.0
-    assert made.grams == pytest.approx(42.003, abs=0.001)
-    assert made.density == pytest.approx(1.028, abs=0.002)
-    fine = make_up("sodium bicarbonate", TITRANTS["sodium bicarbonate"], 0.5, 50.0, bench_of(("0.01 g scale",)))
-    assert fine.millilitres == 250.0
-    assert fine.standard_uncertainty < made.standard_uncertainty
 
 
 # --- The other readings ---------------------------------------------------------------------------
