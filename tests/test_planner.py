@@ -27,6 +27,7 @@ from advisor.planner import (
     reading_of,
     uncertainty_of,
 )
+from advisor.readings.acid_titration import TITRANTS
 from advisor.readings.model import Surroundings
 from advisor.readings.tools import find_tool
 from advisor.sheet import Bath, Gear, Sheet, Window
