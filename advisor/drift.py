@@ -215,9 +215,7 @@ def where_it_went(entries: Sequence[Entry]) -> Explanation:
         with np.errstate(over="raise", divide="raise", invalid="raise"):
             return explain(then, now, logged)
     except (np.linalg.LinAlgError, ArithmeticError) as error:  # an imported record may hold any numbers
-        raise NotEnoughKnown(
-            "The last two checks are too far apart to be of one bath: correct the wrong one"
-        ) from error
+        raise NotEnoughKnown("The last two checks are too far apart to be of one bath: correct one") from error
 
 
 def _refuse_impossible(then: BathState, logged: Sequence[Entry]) -> None:

@@ -17,7 +17,6 @@ from typing import Any, ClassVar, TypeVar
 
 from advisor.units import UNITS, Measured, UnitError, convert, parse, parse_number
 
-
 LEAST_ABOVE_ZERO = 1e-6  # of the unit used inside; less than a millionth of a litre is a slip, and divides to infinity
 
 

@@ -40,7 +40,7 @@ FORMAT_VERSION = 1
 WAIT = 10.0  # s for another writer to finish
 YEARS = range(1900, 9000)  # of an entry: so that no zone leads beyond what a calendar holds
 LARGEST_NUMBER = 1e5  # g/L, mg/L or L in an imported check: room for every bath and every slip of a program
-LARGEST_IMPORT = 200_000_000  # characters: decades of daily checks
+LARGEST_IMPORT = 30_000_000  # characters, about 6000 checks; a page takes no larger file either
 
 # Statements that lead from each schema version to the next. Never change a step that was once delivered: append one.
 # A new kind of entry takes a step too, if an empty one, so that an older program says that it is too old.
@@ -419,7 +419,8 @@ def _raw(entry: Entry) -> dict[str, Any]:
 def _read_export(text: str) -> tuple[tuple[str, ...], tuple[Entry, ...]]:
     """Read and validate an export: names of baths, and entries in order of their number."""
     if len(text) > LARGEST_IMPORT:
-        raise InputError("import", f"it has {len(text) / 1e6:.0f} MB", "accepted are at most 200 MB")
+        accepted = f"accepted are at most {LARGEST_IMPORT / 1e6:.0f} MB"
+        raise InputError("import", f"it has {len(text) / 1e6:.1f} MB", accepted)
     try:
         whole = json.loads(text, parse_constant=_refuse_constant)
         text.encode("utf-8")

@@ -8,6 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from advisor import logbook, photograph, sheet, solid
+from advisor.readings import ph_curve
+
 ROOT = Path(__file__).resolve().parents[1]
 
 
@@ -37,6 +40,29 @@ def test_wheel_carries_settings_and_types(unpacked_wheel):
     assert settings["browser"]["gatherUsageStats"] is False
     assert settings["server"]["address"] == "localhost"
     assert (unpacked_wheel / "advisor/py.typed").is_file()
+
+
+def test_the_server_takes_the_largest_file_of_any_page_and_none_larger():
+    settings = tomllib.loads((ROOT / "advisor/.streamlit/config.toml").read_text("utf-8"))
+    limits = (
+        sheet.LARGEST_FILE,
+        ph_curve.LARGEST_TEXT,
+        photograph.LARGEST_FILE,
+        solid.LARGEST_FILE,
+        logbook.LARGEST_IMPORT,
+    )
+    assert settings["server"]["maxUploadSize"] * 1_000_000 == max(limits)
+    assert all(limit % 1_000_000 == 0 for limit in limits)  # Streamlit counts in whole MB
+
+
+def test_every_uploader_says_its_own_limit():
+    uploaders = [
+        text
+        for file in (ROOT / "advisor/ui").glob("*.py")
+        for text in file.read_text("utf-8").split("file_uploader(")[1:]
+    ]
+    assert len(uploaders) == 5
+    assert all("max_upload_size=" in text[:300] for text in uploaders)
 
 
 def test_places_are_found_inside_the_wheel(unpacked_wheel):

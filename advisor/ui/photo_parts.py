@@ -42,7 +42,12 @@ def show(number: int) -> None:
             "One photograph: jars of your standards and of the bath in a row, all alike, before a sheet of white paper "
             "in even light, without flash. Nothing in it is stored, and its place is not read."
         )
-        file = st.file_uploader("Photograph, JPEG or PNG", type=["jpg", "jpeg", "png"], key=f"photo_{number}_file")
+        file = st.file_uploader(
+            "Photograph, JPEG or PNG",
+            type=["jpg", "jpeg", "png"],
+            max_upload_size=photograph.LARGEST_FILE // 1_000_000,
+            key=f"photo_{number}_file",
+        )
         if file is None:
             return
         try:

@@ -12,7 +12,7 @@ import streamlit as st
 
 from advisor.fields import InputError, QuantityField, fields_of
 from advisor.readings import KINDS
-from advisor.readings.ph_curve import PHCurve, read_points
+from advisor.readings.ph_curve import LARGEST_TEXT, PHCurve, read_points
 from advisor.sheet import Bath
 from advisor.ui import curve_chart, fields, how_to, photo_parts, state
 
@@ -54,13 +54,14 @@ def _reading(number: int, kind: str, entry: state.Entry[Any]) -> None:
             _curve(number, entry)
         if kind == "photo colour":
             photo_parts.show(number)
-        how_to.show(kind)
+        how_to.show(kind, entry, "How to do it", f"how_to_{number}_{kind}")
 
 
 def _remove(number: int) -> None:
     state.remove_reading(number)
     state.forget_widgets("curve_file_")
     state.forget_widgets("photo_")
+    state.forget_widgets("how_to_")
 
 
 def _curve_file(number: int, entry: state.Entry[Any]) -> None:
@@ -68,6 +69,7 @@ def _curve_file(number: int, entry: state.Entry[Any]) -> None:
     st.file_uploader(
         "Or open the curve as a CSV file: mL, then pH",
         ["csv", "txt"],
+        max_upload_size=LARGEST_TEXT // 1_000_000,
         key=key,
         on_change=_open_curve,
         args=(number, key),

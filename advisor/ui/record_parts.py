@@ -19,7 +19,7 @@ from advisor.correction import After
 from advisor.drift import NotEnoughKnown, additive_due, forecast, where_it_went
 from advisor.entries import CONTENTS, Check, Entry, Withdrawn, standing
 from advisor.fields import InputError, NumberField
-from advisor.logbook import ImportPlan, Logbook
+from advisor.logbook import LARGEST_IMPORT, ImportPlan, Logbook
 from advisor.places import PAGES
 from advisor.sections import Section
 from advisor.sheet import parse_sheet
@@ -199,7 +199,9 @@ def files(logbook: Logbook) -> None:
         _download("Export (JSON)", logbook.export, "logbook.json", "application/json")
         _download("Table (CSV)", logbook.export_csv, "logbook.csv", "text/csv")
         _download("Backup (database)", lambda: _backup(logbook), "logbook_backup.sqlite3", "application/vnd.sqlite3")
-    file = st.file_uploader("Import an export (JSON)", type=["json"], key="logbook_upload")
+    file = st.file_uploader(
+        "Import an export (JSON)", type=["json"], max_upload_size=LARGEST_IMPORT // 1_000_000, key="logbook_upload"
+    )
     if file is None:
         return
     try:

@@ -18,7 +18,7 @@ from advisor.plating import (
     sphere_area,
     traced_area,
 )
-from advisor.solid import UNITS, Solid, read_stl
+from advisor.solid import LARGEST_FILE, UNITS, Solid, read_stl
 from advisor.ui import fields, state
 from advisor.units import format_quantity
 
@@ -90,7 +90,12 @@ def _solid(content: bytes, unit: str) -> Solid:
 def _area_of_solid() -> float | None:
     """Draw the field for an STL file and return its area [dm2], with all that is to know of it said."""
     unit = st.pills("Its numbers are in", list(UNITS), default="mm", required=True, key="plating_solid_unit")
-    file = st.file_uploader("STL file of the part, as large as it is plated", type=["stl"], key="plating_solid_file")
+    file = st.file_uploader(
+        "STL file of the part, as large as it is plated",
+        type=["stl"],
+        max_upload_size=LARGEST_FILE // 1_000_000,
+        key="plating_solid_file",
+    )
     if file is None or unit is None:
         return None
     try:

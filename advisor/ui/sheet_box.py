@@ -6,6 +6,7 @@ import streamlit as st
 
 from advisor.__main__ import EXAMPLES
 from advisor.fields import InputError
+from advisor.sheet import LARGEST_FILE
 from advisor.ui import fields, state
 
 EXAMPLE_LABELS = {"dull": "A bath that plates dull", "evaporation": "The level has dropped", "old": "An old bath"}
@@ -29,7 +30,13 @@ def show() -> None:
                     on_click=state.load_example,
                     args=(name,),
                 )
-        st.file_uploader("Open a bench sheet (TOML)", type=["toml"], key=_UPLOAD, on_change=_open)
+        st.file_uploader(
+            "Open a bench sheet (TOML)",
+            type=["toml"],
+            max_upload_size=LARGEST_FILE // 1_000_000,
+            key=_UPLOAD,
+            on_change=_open,
+        )
         if _REFUSED in st.session_state:
             fields.complain(st.session_state[_REFUSED])
         with st.container(horizontal=True):
