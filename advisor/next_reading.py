@@ -164,7 +164,7 @@ def rank(sheet: Sheet, estimate: Estimate | None, limits: dict[str, Limits | Non
             why = f"{candidate.why}; you would need {' and '.join(missing)} for it"
             out_of_reach.append((len(missing), -suggestion.gain, replace(suggestion, why=why)))
     if not found and out_of_reach:
-        return (min(out_of_reach)[2],)
+        return (min(out_of_reach, key=lambda found: found[:2])[2],)  # of two alike the first
     return tuple(sorted(found, key=lambda suggestion: -suggestion.gain))
 
 

@@ -38,6 +38,7 @@ from advisor.solution.ranges import OutOfRange
 from advisor.solution.stock import AcidStock, AcidTooStrongToGrade
 from advisor.units import Measured, format_quantity
 
+HIGHEST_PRICE = 1e6  # in any currency
 LARGEST_FILE = 1_000_000  # bytes: a bench sheet is a page or two of text
 HOURS_PER_MONTH = 730.5
 RELATIVE_LEVEL_READING = 0.005  # a level read against a mark, no uncertainty given (judgement)
@@ -231,7 +232,7 @@ class Crystals(TableBase):
         high=0.399,
     )
     on_hand: Measured | None = quantity("mass", "On hand", "How much you have; empty: enough.", unit="g")
-    price: float | None = define(NumberField(label="Price a kilogram", help="In any currency."))
+    price: float | None = define(NumberField(label="Price a kilogram", high=HIGHEST_PRICE, help="In any currency."))
 
 
 @dataclass(frozen=True)
@@ -245,7 +246,7 @@ class Acid(TableBase):
         "density", "Density", "Of the acid, if the label gives that and no strength.", low=1.0, high=1.85
     )
     on_hand: Measured | None = quantity("volume", "On hand", "How much you have; empty: enough.", unit="mL")
-    price: float | None = define(NumberField(label="Price a litre", help="In any currency."))
+    price: float | None = define(NumberField(label="Price a litre", high=HIGHEST_PRICE, help="In any currency."))
 
     def check(self, place: str) -> None:
         """Refuse a density that does not tell the strength."""
@@ -367,7 +368,9 @@ class Deposit(TableBase):
 class Keep(TableBase):
     """What bears on keeping or remaking the bath."""
 
-    disposal_price: float | None = define(NumberField(label="Price of disposal a litre", help="In any currency."))
+    disposal_price: float | None = define(
+        NumberField(label="Price of disposal a litre", high=HIGHEST_PRICE, help="In any currency.")
+    )
     carbon_treated: float = define(NumberField(label="Carbon treatments so far", default=0.0, high=100.0))
     fresh_jar: str = choice(
         "Jar test, all fresh",
