@@ -1,23 +1,14 @@
 """Keep or remake: the fraction that thins an excess, what the jar test decides, and that `sure` keeps its word."""
 
 import json
-import math
 
 import numpy as np
 import pytest
 
 from advisor.__main__ import example_text, main
 from advisor.advise import advise
-from advisor.remake import (
-    AILMENTS,
-    CONTAMINANT_LIMITS,
-    JAR_TEST,
-    keep,
-    part_fraction,
-    probability_cured,
-    weigh,
-    worth_keeping,
-)
+from advisor.ailments import part_fraction, weigh, worth_keeping
+from advisor.remake import JAR_TEST, keep
 from advisor.sheet import parse_sheet, read_sheet
 
 INSIDE = {"copper_sulfate": "220 ± 4 g/L", "sulfuric_acid": "52 ± 2 g/L"}
@@ -40,41 +31,6 @@ def option(decision, choice):
 
 def said(decision):
     return " ".join(line for block in decision.sections() for line in block.lines)
-
-
-# --- Mass balance -----------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(
-    ("now", "target", "new", "fraction"),
-    [
-        (4.0, 2.0, 0.0, 0.5),  # half of it away leaves half
-        (300.0, 240.0, 100.0, 0.3),
-        (1.0, 2.0, 0.0, 0.0),  # below the target already: replacing leads away
-        (4.0, 1.0, 2.0, 1.0),  # what goes in holds too much
-        (4.0, 1.0, 4.0, 0.0),
-    ],
-)
-def test_fraction_that_thins_to_a_target(now, target, new, fraction):
-    assert part_fraction(now, target, new) == pytest.approx(fraction)
-    if 0 < fraction < 1:
-        assert (1 - fraction) * now + fraction * new == pytest.approx(target)
-
-
-@pytest.mark.parametrize("fraction", [0.0, 0.3, 0.5, 0.8])
-def test_probability_of_a_cure_against_simulation(fraction):
-    ailments = dict(zip(AILMENTS, (0.2, 0.3, 0.3, 0.2), strict=True))
-    metals = {"iron": (2.4, 0.3), "zinc": (0.9, 0.1)}
-    random = np.random.default_rng(3)
-    count = 200_000
-    which = random.choice(4, count, p=list(ailments.values()))
-    even = random.random(count)
-    needed = np.select([which == 2, which == 3], [0.2 + 0.3 * even, 0.5 + 0.5 * even], 0.0)
-    cured = needed <= fraction
-    for name, (value, spread) in metals.items():
-        cured &= (1 - fraction) * random.normal(value, spread, count) <= CONTAMINANT_LIMITS[name]
-    expected = probability_cured(fraction, ailments, metals)
-    assert cured.mean() == pytest.approx(expected, abs=4 * math.sqrt(0.25 / count))
 
 
 # --- The decision -----------------------------------------------------------------------------------
