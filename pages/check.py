@@ -29,7 +29,7 @@ with left:
     fields.show("gear", entry)
     st.header("3. Tests worth doing", anchor=False)
     guide.worth_doing(entry)
-    st.header("4. Your readings", anchor=False)
+    st.header("4. Your readings", anchor="readings")
     reading_list.show(entry)
 
 with right, st.container(key="answer"):
@@ -44,6 +44,7 @@ with right, st.container(key="answer"):
         cards.show_map(entry.answered, advice)
         if entry.current:
             saving.offer_to_record(entry.answered, advice)
+        guide.next_reading(entry, advice)
         cards.besides(advice)
 
 style.links("check.py")

@@ -9,7 +9,7 @@ from advisor.places import PAGES
 from advisor.readings import KINDS
 from advisor.report import page
 from advisor.sheet import read_sheet
-from advisor.ui import bench_parts, cards, fields, state, style
+from advisor.ui import bench_parts, fields, how_to, state, style
 
 style.apply()
 st.title("How to measure", anchor=False)
@@ -27,8 +27,8 @@ with st.container(key="change"):
         st.caption("Add tools by name on the bench sheet, such as 5 mL class A pipette; the plan uses the surest.")
     card = entry.answer
     if card is None:
-        card = bench_card(kind, read_sheet({"bath": {"volume": "5 L"}}))
-        st.write("These are the numbers for a usual bath. Say what yours is, and they become yours.")
+        card = bench_card(kind, read_sheet(how_to.USUAL))
+        st.write(how_to.USUAL_NOTE)
         st.page_link(PAGES / "check.py", label="Type in your bath →")
     st.download_button(
         "Download the card to print",
@@ -39,7 +39,7 @@ with st.container(key="change"):
         key="methods_print",
     )
 st.header(card.label, anchor=False)
-cards.sections(card.sections())
+how_to.show_card(card)
 
 with st.container(key="change_titrant"):
     st.header("How strong is the titrant?", anchor=False)

@@ -246,8 +246,8 @@ def ways(advice: Advice) -> None:
 
 
 def besides(advice: Advice) -> None:
-    """Show what stands neither on the cards nor in the steps: other ways, what to measure next, warnings, cautions."""
-    elsewhere = ("First of all", "What the bath holds", STEPS, AFTERWARDS)
+    """Show what stands neither on the cards nor in the steps nor with a button: other ways, warnings, cautions."""
+    elsewhere = ("First of all", "What the bath holds", STEPS, AFTERWARDS, "What to measure next")
     sections([block for block in advice.sections() if block.title not in elsewhere])
 
 

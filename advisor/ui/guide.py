@@ -13,26 +13,26 @@ from advisor.advice import Advice
 from advisor.carried import Carried, carry_forward, what_the_record_adds
 from advisor.fields import InputError, write_table
 from advisor.logbook import Logbook, LogbookError
-from advisor.places import PAGES
 from advisor.readings import KINDS
 from advisor.sheet import Sheet
-from advisor.ui import state
+from advisor.ui import how_to, state
 from advisor.ui.fields import plain
-from advisor.ui.pages_list import PAGES_IN_ORDER
 
 MOST = 3  # tests shown: further ones seldom change the answer (judgement)
 _FROM_RECORD = "from the logbook"
-_CARDS = "methods.py"  # the page with a bench card for each kind of reading
 
 
 def worth_doing(entry: state.Entry[Advice]) -> None:
-    """List the tests that would settle most with what is to hand, each one tap from its fields and its bench card."""
+    """List the tests that would settle most with what is to hand, each with its bench card, one tap from its fields."""
     advice = entry.answer
     if advice is None:
         st.caption("First say above how much bath there is: then the tests worth doing stand here, the best first.")
         return
     if state.part("bath").get("condition"):
         st.caption("First a sound sample, as the answer says. Then the tests worth doing stand here.")
+        return
+    if entry.answered is not None and entry.answered.readings:
+        st.caption("Your readings are in. The one worth adding next stands [in the answer](#answer).")
         return
     taken = {reading["kind"] for reading in state.raw().get("reading", [])}
     wanted = [suggestion for suggestion in advice.next_reading if suggestion.kind not in taken][:MOST]
@@ -43,21 +43,34 @@ def worth_doing(entry: state.Entry[Advice]) -> None:
         with st.container(border=True, key=f"guide_{number}"):
             why = html.escape(suggestion.why[:1].upper() + suggestion.why[1:])
             st.html(f"<p><b>{number}. {label}</b>, about {suggestion.minutes:.0f} minutes. {why}.</p>")
-            with st.container(horizontal=True):
-                st.button(
-                    f"Add this reading: {label.lower()}",
-                    key=f"guide_add_{suggestion.kind}",
-                    on_click=state.add_reading,
-                    args=(suggestion.kind,),
-                )
-                _card(suggestion.kind, label)
+            _add(suggestion.kind, "guide_add")
+            how_to.show(suggestion.kind, entry, f"How to do it: {label.lower()}", f"guide_card_{suggestion.kind}")
 
 
-def _card(kind: str, label: str) -> None:
-    listed = any(page.file == _CARDS for page in PAGES_IN_ORDER)
-    if listed and st.button(f"How to do it: {label.lower()}", key=f"guide_card_{kind}", type="tertiary"):
-        st.session_state["methods_kind"] = kind  # what that page opens with
-        st.switch_page(PAGES / _CARDS)
+def next_reading(entry: state.Entry[Advice], advice: Advice) -> None:
+    """Show in the answer the one reading that would settle most now, once there are readings; before, they are listed.
+
+    A reading that has been added and waits for its numbers comes first.
+    """
+    waiting = len(state.raw().get("reading", []))
+    if entry.answered is None or not entry.answered.readings or not advice.next_reading:
+        return
+    st.subheader("What to measure next", anchor=False)
+    if not entry.current and waiting > len(entry.answered.readings):
+        st.write(f"Reading {waiting} waits for its numbers. [To your readings ↑](#readings)")
+        return
+    best = advice.next_reading[0]
+    st.html(f"<p><b>{KINDS[best.kind].label}</b>, about {best.minutes:.0f} minutes: {html.escape(best.why)}.</p>")
+    _add(best.kind, "answer_add")
+
+
+def _add(kind: str, key: str) -> None:
+    st.button(
+        f"Add this reading: {KINDS[kind].label.lower()}",
+        key=f"{key}_{kind}",
+        on_click=state.add_reading,
+        args=(kind,),
+    )
 
 
 # --- What the record knows ------------------------------------------------------------------------

@@ -54,13 +54,14 @@ def _reading(number: int, kind: str, entry: state.Entry[Any]) -> None:
             _curve(number, entry)
         if kind == "photo colour":
             photo_parts.show(number)
-        how_to.show(kind)
+        how_to.show(kind, entry, "How to do it", f"how_to_{number}_{kind}")
 
 
 def _remove(number: int) -> None:
     state.remove_reading(number)
     state.forget_widgets("curve_file_")
     state.forget_widgets("photo_")
+    state.forget_widgets("how_to_")
 
 
 def _curve_file(number: int, entry: state.Entry[Any]) -> None:

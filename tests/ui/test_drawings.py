@@ -85,6 +85,8 @@ def test_a_reading_shows_its_picture(app_test, kind, shows):
     before = "\n".join(block.proto.body for block in app.get("html"))
     app.selectbox(key="reading_kind").select(kind).run()
     app.button(key="reading_add").click().run()
+    app.session_state[f"how_to_1_{kind}"] = True  # opened
+    app.run()
     assert not app.exception
     assert shows not in before
     assert shows in "\n".join(block.proto.body for block in app.get("html"))

@@ -57,6 +57,28 @@ def test_from_volume_and_gear_to_the_first_test(app_test):
     assert not has(app, "guide_add_acid titration")  # taken, even while its fields are empty
 
 
+def test_once_readings_are_in_the_next_one_stands_in_the_answer_alone(check):
+    assert "The one worth adding next stands" in shown(check)
+    assert not any(button.key.startswith("guide_add_") for button in check.button)
+    assert [block.value for block in check.subheader].count("What to measure next") == 1
+    added = [button for button in check.button if button.key.startswith("answer_add_")]
+    assert len(added) == 1
+    kind = added[0].key.removeprefix("answer_add_")
+    added[0].click().run()
+    assert not check.exception
+    assert kinds(check)[-1] == kind
+    assert "Reading 3 waits for its numbers" in shown(check)
+    assert not any(button.key.startswith("answer_add_") for button in check.button)
+
+
+def test_before_any_reading_the_answer_leaves_the_tests_to_their_list(app_test):
+    app = app_test("check.py")
+    app.text_input(key="sheet_bath_volume").input("5").run()
+    app.button_group(key="sheet_gear_have").select("baking soda").run()
+    assert has(app, "guide_add_acid titration")
+    assert "What to measure next" not in [block.value for block in app.subheader]
+
+
 def test_an_unsound_sample_comes_before_any_test(check):
     check.button_group(key="sheet_bath_condition").select("sludge").run()
     assert "First a sound sample" in shown(check)
