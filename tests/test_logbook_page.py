@@ -123,6 +123,8 @@ def test_charts_say_the_same_in_words(recorded):
     assert len(points("level", entries)) == 3
     assert "nothing measured" in describe("chloride", entries)
     assert time_line("level", entries)["layer"][0]["mark"]["type"] == "rule"  # a level has no window
+    of_one_day = time_line("level", entries[:1])["layer"][0]["encoding"]["x"]["axis"]
+    assert of_one_day["tickCount"] == {"interval": "day", "step": 1}
 
 
 def saving_page(sheet_text: str, done: int) -> None:

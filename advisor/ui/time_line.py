@@ -66,7 +66,9 @@ def time_line(course: str, entries: Sequence[Entry], dark: bool = False) -> dict
     colours = DARK if dark else LIGHT
     day = datetime.timedelta(days=1)  # on each side, so that a single check has a time line too
     span = [(entries[0].when - day).isoformat(), (entries[-1].when + day).isoformat()]
-    axis = {"format": "%Y-%m-%d", "tickCount": 4, "labelOverlap": True}
+    short = entries[-1].when - entries[0].when < 3 * day  # with ticks of its own choice, a day would stand there twice
+    ticks: Any = {"interval": "day", "step": 1} if short else 4
+    axis = {"format": "%Y-%m-%d", "tickCount": ticks, "labelOverlap": True}
     time = {"field": "when", "type": "temporal", "title": None, "scale": {"domain": span}, "axis": axis}
     scale = {"zero": False, "nice": True}
     value = {"field": "value", "type": "quantitative", "title": None, "scale": scale}
