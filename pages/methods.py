@@ -9,7 +9,7 @@ from advisor.places import PAGES
 from advisor.readings import KINDS
 from advisor.report import page
 from advisor.sheet import read_sheet
-from advisor.ui import bench_parts, fields, how_to, state, style
+from advisor.ui import bench_parts, fields, how_to, own_units, state, style
 
 style.apply()
 st.title("How to measure", anchor=False)
@@ -32,7 +32,7 @@ with st.container(key="change"):
         st.page_link(PAGES / "check.py", label="Type in your bath →")
     st.download_button(
         "Download the card to print",
-        page(f"{card.TITLE}: {card.label}", card.sections()),
+        page(f"{card.TITLE}: {card.label}", own_units.shown_sections(card.sections())),
         f"{kind.replace(' ', '_')}.html",
         "text/html",
         on_click="ignore",

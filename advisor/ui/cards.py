@@ -96,14 +96,20 @@ def verdict(advice: Advice) -> None:
 def _card(name: str, value: Value | None, judged: Verdict) -> str:
     shape, words = STATES[judged.state]
     unit = UNITS[name]
-    amount = plus_minus(value.value, value.standard_uncertainty, unit) if value else "–"
-    limits = f"window {judged.limits[0]:g} to {judged.limits[1]:g} {unit}" if judged.limits else "no limits"
+    amount = _amount(plus_minus(value.value, value.standard_uncertainty, unit)) if value else "–"
+    limits = shown(f"window {judged.limits[0]:g} to {judged.limits[1]:g} {unit}") if judged.limits else "no limits"
     gauge = _gauge(value, judged.limits) if judged.limits else ""
     return (
         f'<div class="card {judged.state.replace(" ", "-")}"><h3>{NAMES[name].capitalize()}</h3>'
         f'<p class="amount">{amount}</p>{gauge}'
         f'<p><b>{shape} {words}</b>{_how_sure(judged)}</p><p class="limits">{limits}</p></div>'
     )
+
+
+def _amount(metric: str) -> str:
+    """Return what a card says in large, and in small below it the same in US units where they were chosen."""
+    customary = shown(metric).removeprefix(metric).strip(" ()")
+    return f"{metric}<br><small>{customary}</small>" if customary else metric
 
 
 def _how_sure(judged: Verdict) -> str:

@@ -1,6 +1,6 @@
 """The page to print of any answer: black on white, from its sections, with the bath's name, its date and the version.
 
-What stands on it is the answer's business, how it is laid out `advisor.report`'s.
+What stands on it is the answer's business, how it is laid out `advisor.report`'s. It is in the units that were chosen.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ import streamlit as st
 
 from advisor.report import heading, page
 from advisor.sheet import Sheet
+from advisor.ui.own_units import shown_sections
 
 
 def offer(sheet: Sheet, answer: Any, name: str) -> None:
@@ -18,7 +19,7 @@ def offer(sheet: Sheet, answer: Any, name: str) -> None:
     date = sheet.bath.date.isoformat() if sheet.bath.date else ""
     st.download_button(
         "Download a page to print",
-        page(heading(answer, sheet.bath.name), answer.sections(), date),
+        page(heading(answer, sheet.bath.name), shown_sections(answer.sections()), date),
         f"{name}.html",
         "text/html",
         on_click="ignore",
