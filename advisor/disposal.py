@@ -29,13 +29,13 @@ from advisor.solution.molar_masses import (
     SODIUM_CARBONATE,
     SULFURIC_ACID,
 )
+from advisor.ways import SURE_REACH
 
 MOLAR_VOLUME = 24.055  # L/mol of an ideal gas at 20 degC and 1 atm
 UPPER_BOUND = {
     "copper_sulfate": 312.0,
     "sulfuric_acid": 225.0,
-}  # g/L: saturated at 20 degC; top of the strongest window
-SURE_REACH = 1.645  # standard uncertainties up to a bound that holds with 95 % probability
+}  # g/L: saturated at 20 degC; strongest window's top
 DILUTION = 3  # the bath is thinned to three times its volume
 TUB = 20.0  # L (judgement: the largest that one person still moves)
 FILL = 0.25  # of the tub, for the foam (judgement)
@@ -71,8 +71,8 @@ class Rule:
 RULES = (
     Rule(
         "United States",
-        "The list of toxic constituents has no copper on it, but a liquid of pH 2 or below is corrosive waste "
-        "(D002), and any working bath is.",
+        "The list of toxic constituents has no copper on it, but a liquid of pH 2 or below is corrosive waste (D002), "
+        "and any working bath is.",
         "40 CFR 261.24 and 261.22",
         "read; year of the print not noted",
     ),
@@ -172,9 +172,7 @@ class Disposal:
         """Return the answer for a reader: whom to ask, how much it takes, what to do, then rules and cautions."""
         rules = tuple(f"{rule.place}: {rule.says} ({rule.source}; {rule.date})" for rule in RULES)
         return (
-            Section(
-                "First of all", ("Ask your local authority where to hand the bath in as it is. That is the best way.",)
-            ),
+            Section("First of all", (_FIRST_OF_ALL,)),
             Section("If you are allowed to make it safe yourself", self._amount_lines()),
             Section("What to do, in this order", self._steps(), numbered=True),
             Section("What rules say, as they were read", rules),
@@ -186,29 +184,25 @@ class Disposal:
         takes = f"at most {self.base_g:.0f} g" if spread is None else plus_minus(self.base_g, spread, "g")
         whence = "as your readings say" if self.known else "an upper bound, since no reading settles what it holds"
         return (
-            f"{self.volume:.2f} L with {self.copper_sulfate:.0f} g/L copper sulfate and {self.sulfuric_acid:.0f} "
-            f"g/L acid ({whence}) take {takes} of {self.base}. Have it at hand, but let the pH say when to stop.",
+            f"{self.volume:.2f} L with {self.copper_sulfate:.0f} g/L copper sulfate and {self.sulfuric_acid:.0f} g/L "
+            f"acid ({whence}) take {takes} of {self.base}. Have it at hand, but let the pH say when to stop.",
             f"Up to {self.gas:.0f} L of carbon dioxide come off: in a closed shed of 10 m³ that is "
-            f"{100 * self.gas / SHED:.1f} % of the air. "
-            "Outdoors only.",
-            f"Work in {self.portions} portion{'s' if self.portions > 1 else ''} of {self.portion:.2f} L. That is "
-            f"for a tub of {TUB:.0f} L; a tub "
-            "of another size takes a twelfth of its litres at a time.",
+            f"{100 * self.gas / SHED:.1f} % of the air. Outdoors only.",
+            f"Work in {self.portions} portion{'s' if self.portions > 1 else ''} of {self.portion:.2f} L. That is for "
+            f"a tub of {TUB:.0f} L; a tub of another size takes a twelfth of its litres at a time.",
         )
 
     def _steps(self) -> tuple[str, ...]:
         return (
             "Go outdoors, with goggles and gloves, upwind of the tub.",
             f"Put {(DILUTION - 1) * self.portion:.2f} L of water into a tall tub and pour {self.portion:.2f} L of "
-            "bath into it: thinned "
-            "threefold, the tub is at most a quarter full.",
+            "bath into it: thinned threefold, the tub is at most a quarter full.",
             f"Stir in {self.base} in spoonfuls (about {math.ceil(self.base_g / self.portions / SPOONFUL)} heaped "
-            "tablespoons in all for each "
-            "portion). Wait until the foam has gone before the next one.",
+            "tablespoons in all for each portion). Wait until the foam has gone before the next one.",
             "Stir the gas out and measure the pH. Stop at pH 7 to 7.5 and add no fixed excess: at 10 % too much "
             "bicarbonate 1 to 30 mg/L of copper stay dissolved, at 30 % up to 112 mg/L (computed with PHREEQC).",
-            "Let it settle 12 to 24 hours under a lid that does not close tightly. Draw off the clear liquid into "
-            "its own can.",
+            "Let it settle 12 to 24 hours under a lid that does not close tightly. Draw off the clear liquid into its "
+            "own can.",
             "Let the sludge dry in the tub. It stays hazardous copper waste.",
             "Label both, with what they are and the date, and hand both in.",
         )
@@ -257,8 +251,7 @@ def lye_heat(copper_sulfate: float, sulfuric_acid: float) -> float:
 
 
 def _content(advice: Advice, name: str, known: bool) -> float:
-    """Return what to reckon with [g/L]: the value, else what it is below with 95 % probability, else the most "
-    "there can be."""
+    """Return what to reckon with [g/L]: the value, else what it is surely below (95 %), else the most there can be."""
     found = advice.estimate
     if found is None or not found.measured(name):
         return UPPER_BOUND[name]

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from scipy.optimize import nnls
 from scipy.special import chdtrc, ndtr
 
+from advisor.assessment import NAMES, UNITS
 from advisor.carried import (
     ACID_PER_COPPER,
     LEAST_LEFT,
@@ -62,7 +63,6 @@ ROUNDS = 3  # of the linearised solution; two suffice for ordinary changes
 
 CAUSES = ("evaporation", "lost bath", "copper")
 CAUSE_UNITS = {"evaporation": "L", "lost bath": "L", "copper": "g"}
-NAMES = {"copper_sulfate": "copper sulfate", "sulfuric_acid": "sulfuric acid", "chloride": "chloride"}
 REMEDIES = {
     "evaporation": (
         "Cover the tank while it stands: a lid or floating balls. Top up with distilled water before you measure."
@@ -155,9 +155,8 @@ class Explanation:
         if abs(correlation) > TOLD_APART:
             doubts.insert(0, "Evaporation and lost bath can hardly be told apart here: measure the level more finely.")
         if self.unlogged:
-            doubts.insert(
-                0, "The tank holds more than what you logged explains: was something added and not written down?"
-            )
+            more = "The tank holds more than what you logged explains: was something added and not written down?"
+            doubts.insert(0, more)
         blocks = (
             Section(f"Where it went in {self.days:.0f} days", tuple(self._cause_lines())),
             Section("What to do about it", tuple(REMEDIES[name] for name in self._at_work())),
@@ -441,6 +440,16 @@ class Course:
     leaves_in_days: int | None  # when it has probably left the window; None within two years
     leaves_in_ampere_hours: float | None
 
+    def leaving(self) -> str:
+        """Say when it probably leaves its window."""
+        if self.leaves_in_days is None:
+            return "probably stays in its window for two years"
+        if self.leaves_in_days == 0:
+            return "is probably outside its window now"
+        charge = self.leaves_in_ampere_hours
+        until = "" if charge is None else f", or {charge:.0f} A·h"
+        return f"probably leaves its window in {self.leaves_in_days} days{until}"
+
 
 @dataclass(frozen=True)
 class Forecast:
@@ -474,20 +483,8 @@ class Forecast:
         water = self.water_per_week
         lines.append(f"Water to hold the level: {plus_minus(water.value, water.standard_uncertainty, 'L')} a week.")
         for name, course in self.courses.items():
-            unit = "mg/L" if name == "chloride" else "g/L"
-            weekly = plus_minus(7 * course.per_day.value, 7 * course.per_day.standard_uncertainty, unit)
-            charge = course.leaves_in_ampere_hours
-            until = f", or {charge:.0f} A·h" if charge is not None else ""
-            leaves = course.leaves_in_days
-            when = (
-                "stays in its window for two years" if leaves is None else f"leaves its window in {leaves} days{until}"
-            )
-            when = "is probably outside its window now" if leaves == 0 else when
-            lines.append(
-                f"{NAMES[name].capitalize()} changes by {weekly} a week and probably {when}.".replace(
-                    "probably is probably", "is probably"
-                )
-            )
+            weekly = plus_minus(7 * course.per_day.value, 7 * course.per_day.standard_uncertainty, UNITS[name])
+            lines.append(f"{NAMES[name].capitalize()} changes by {weekly} a week and {course.leaving()}.")
         return (Section("If all goes on as before, and water holds the level", tuple(lines)),)
 
 
@@ -551,6 +548,3 @@ def additive_due(entries: Sequence[Entry], millilitres_per_ampere_hour: float) -
     doses = [i for i, e in enumerate(counting) if isinstance(e.content, AdditiveDose | CarbonTreatment | Remake)]
     charge = ampere_hours(counting[doses[-1] + 1 :] if doses else counting)
     return charge * millilitres_per_ampere_hour, charge
-
-
-__all__ = ["Explanation", "Forecast", "additive_due", "explain", "forecast", "where_it_went"]

@@ -37,9 +37,9 @@ TELLING = 1.15  # a factor on the odds that is worth a sentence
 SETTLED = 0.05  # a fact this certain, either way, needs no test any more
 NORMAL = "normal without additives"
 JAR_TEST = (
-    "Jar test: plate the same strip at the same current density in 250 mL each of fresh bath, of the old bath, and "
-    "of half and half (about two hours). Fresh also dull: it is not the bath. Half and half good: replace half of "
-    "the bath. Half and half dull: replace more, or remake."
+    "Jar test: plate the same strip at the same current density in 250 mL each of fresh bath, of the old bath, and of "
+    "half and half (about two hours). Fresh also dull: it is not the bath. Half and half good: replace half of the "
+    "bath. Half and half dull: replace more, or remake."
 )
 CAUTIONS = (
     "Change one thing at a time, and plate a strip after each: two changes at once teach nothing.",
@@ -119,8 +119,8 @@ class Diagnosis:
     def _honesty(self) -> str:
         left = 1.0 - sum(cause.probability for cause in self.causes[:SAID])
         return (
-            f"The percentages rest on judgement and order the search; {100 * left:.0f} % are left for causes not "
-            "named here. The more of the bath is measured, the sharper they get."
+            f"The percentages rest on judgement and order the search; {100 * left:.0f} % are left for causes not named "
+            "here. The more of the bath is measured, the sharper they get."
         )
 
     def to_dict(self) -> dict[str, Any]:
@@ -216,6 +216,7 @@ def facts(sheet: Sheet, advice: Assessment) -> dict[str, Fact]:
     return {
         **_measured(advice),
         **_about_bath(sheet, advice),
+        **_about_treatment(sheet),
         **_about_run(sheet, advice),
         **(_about_deposit(sheet.deposit) if sheet.deposit else {}),
     }
@@ -266,6 +267,11 @@ def _about_bath(sheet: Sheet, advice: Assessment) -> dict[str, Fact]:
     if water := sheet.stock.water:
         hard = water.alkalinity.value > 0 or water.chloride.value > 0
         known["tap water"] = Fact(float(hard), f"Your water is {'not ' if hard else ''}distilled")
+    return known
+
+
+def _about_treatment(sheet: Sheet) -> dict[str, Fact]:
+    known: dict[str, Fact] = {}
     if keep := sheet.keep:
         if keep.carbon_treated > 0:
             known["carbon treated"] = Fact(1.0, f"Carbon treatments so far: {keep.carbon_treated:.0f}")
@@ -301,10 +307,8 @@ def _about_run(sheet: Sheet, advice: Assessment) -> dict[str, Fact]:
 def _about_deposit(deposit: Deposit) -> dict[str, Fact]:
     known: dict[str, Fact] = {}
     if deposit.since is not None:
-        said = {"sudden": "It came suddenly", "gradual": "It came gradually", "always": "It was always so"}[
-            deposit.since
-        ]
-        known |= {since: Fact(float(since == deposit.since), said) for since in ("sudden", "gradual", "always")}
+        said = {"sudden": "It came suddenly", "gradual": "It came gradually", "always": "It was always so"}
+        known |= {since: Fact(float(since == deposit.since), said[deposit.since]) for since in said}
     if deposit.where is not None:
         places = ("all over", "edges", "recesses", "upward faces", "one side")
         known |= {place: Fact(float(place == deposit.where), f"You see it: {deposit.where}") for place in places}

@@ -42,15 +42,14 @@ SALT_SOLUTION_CHLORIDE = 10.0  # mg chloride a mL of the salt solution of 16.5 g
 
 @dataclass(frozen=True)
 class Mixture:
-    """A bath as mixed: crystals, acid in g; acid_mL of the strength at hand; water, volume in L at 20 degC; "
-    "contents g/L."""
+    """A bath as mixed: crystals, acid in g; acid_mL of the strength at hand; water, volume in L at 20 degC."""
 
     crystals: float
     acid: float
     acid_mL: float
     water: float
     volume: float
-    copper_sulfate: float
+    copper_sulfate: float  # g/L
     sulfuric_acid: float
     verdict: dict[str, Verdict]
     windows: dict[str, dict[str, str]]  # state of copper sulfate and acid in each named window
@@ -115,8 +114,8 @@ class Mixture:
         told = {row["name"]: row["status"] for row in rows("windows")}
         source = {"read": "published", "memory": "published, from memory", "judgement": "judgement"}
         return tuple(
-            f"{name.capitalize()} ({source[told[name]]}): copper sulfate {_PLACES[states['copper_sulfate']]}, "
-            f"sulfuric acid {_PLACES[states['sulfuric_acid']]}."
+            f"{name.capitalize()} ({source[told[name]]}): copper sulfate {_PLACES[states['copper_sulfate']]}, sulfuric "
+            f"acid {_PLACES[states['sulfuric_acid']]}."
             for name, states in self.windows.items()
         )
 
@@ -139,13 +138,12 @@ _CAUTIONS = (
     phrases.ALLOW_LOCAL,
 )
 SUPPRESSOR_ALONE = (
-    "A polyether powder alone (PEG and the like) is a suppressor, not a brightener. The literature says that it "
-    "hardly works without chloride: bring chloride into the window first, or leave the powder out."
+    "A polyether powder alone (PEG and the like) is a suppressor, not a brightener. The literature says that it hardly "
+    "works without chloride: bring chloride into the window first, or leave the powder out."
 )
 SUPPRESSOR_RULE = (
-    "Hobbyists use about half a teaspoon of PEG 3350 laxative powder in a little over two US quarts (common "
-    "practice, no source). Half a level teaspoon weighs about 1.5 g (judgement), so that is about 0.7 g/L; weigh "
-    "yours."
+    "Hobbyists use about half a teaspoon of PEG 3350 laxative powder in a little over two US quarts (common practice, "
+    "no source). Half a level teaspoon weighs about 1.5 g (judgement), so that is about 0.7 g/L; weigh yours."
 )
 
 
@@ -163,12 +161,10 @@ def mix(sheet: Sheet) -> Mixture:
         if getattr(made, name) > most:
             raise InputError("mix", f"this makes {getattr(made, name):.0f} g/L {NAMES[name]}", f"at most {most:g} g/L")
     limits = limits_of(sheet)
-    verdict = {name: _judge(made, name, limits[name]) for name in MIXED_TO} | {
-        "chloride": not_measured(limits["chloride"])
-    }
+    verdict = {name: _judge(made, name, limits[name]) for name in MIXED_TO}
+    verdict["chloride"] = not_measured(limits["chloride"])
     ceiling = CEILING_FRACTION * float(saturation(task.coldest, made.sulfuric_acid))
     most_volume = sheet.bath.max_volume
-    suppressor = wanted.suppressor.value / made.volume if wanted.suppressor else None
     mixture = Mixture(
         amounts.crystals,
         amounts.acid,
@@ -182,7 +178,7 @@ def mix(sheet: Sheet) -> Mixture:
         float(crystallises_below(made.copper_sulfate, made.sulfuric_acid)),
         made.copper_sulfate <= ceiling,
         made.volume <= most_volume.value if most_volume else None,
-        suppressor,
+        wanted.suppressor.value / made.volume if wanted.suppressor else None,
         cost_of(task, amounts),
         () if is_recipe else _steps(sheet, task, amounts, made),
         (),
@@ -263,15 +259,13 @@ def _for_aim(sheet: Sheet, task: Task, wanted: Mix) -> Amounts:
     acid = wanted.sulfuric_acid.value if wanted.sulfuric_acid else task.aim_sulfuric_acid
     exact = fresh(task, volume, salt, acid)
     if exact.water < 0:
-        reach = (
-            brentq(lambda less: fresh(task, volume, salt, less).water, 0.0, acid)
-            if salt < MOST["copper_sulfate"]
-            else 0
-        )
+        reach = 0.0
+        if salt < MOST["copper_sulfate"]:
+            reach = brentq(lambda less: fresh(task, volume, salt, less).water, 0.0, acid)
         raise InputError(
             "mix: sulfuric_acid",
-            f"{acid:g} g/L cannot be mixed with acid of {100 * task.stock.acid_strength:.0f} %, which brings too "
-            "much water",
+            f"{acid:g} g/L cannot be mixed with acid of {100 * task.stock.acid_strength:.0f} %, which brings too much "
+            "water",
             f"with {salt:g} g/L copper sulfate it reaches at most {reach:.0f} g/L: choose a window with less acid",
         )
     return Amounts(water=_round(exact.water), crystals=_round(exact.crystals), acid=_round(exact.acid))
@@ -307,8 +301,8 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str
         f"Warm {first:.2f} L of distilled water to about 40 °C in a plastic or glass vessel.",
         f"Stir in {amounts.crystals:.4g} g of crystals until all is dissolved; that {turns}.",
         f"Let it cool to room temperature. Pour in {millilitres:.4g} mL ({amounts.acid:.4g} g) of acid of "
-        f"{100 * task.stock.acid_strength:.0f} %{split} thinly and while stirring; it warms by about {warmer:.0f} "
-        "°C in all.",
+        f"{100 * task.stock.acid_strength:.0f} %{split} thinly and while stirring; it warms by about {warmer:.0f} °C "
+        "in all.",
         f"Add the rest of the water, {litres - first:.2f} L, to reach {made.volume:.2f} L, and stir ten minutes.",
     ]
     if amounts.acid == 0:
@@ -318,8 +312,8 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str
         milligrams = (sum(chloride) / 2 - task.stock.water_chloride * litres / made.volume) * made.volume
         if milligrams > 0:
             steps.append(
-                f"Add {milligrams / SALT_SOLUTION_CHLORIDE:.0f} mL of salt solution ({milligrams:.0f} mg of "
-                f"chloride). {phrases.SALT_SOLUTION}"
+                f"Add {milligrams / SALT_SOLUTION_CHLORIDE:.0f} mL of salt solution ({milligrams:.0f} mg of chloride). "
+                f"{phrases.SALT_SOLUTION}"
             )
     return (*steps, "Let it cool and settle, filter it, and write down what went in: that is your first reading.")
 
@@ -328,14 +322,25 @@ def _warnings(sheet: Sheet, task: Task, mixture: Mixture, amounts: Amounts, is_r
     said = [*_about_window(task, mixture, is_recipe), *_about_acid(sheet, task, amounts)]
     if sheet.stock.crystals is None:
         said.append(phrases.FOREIGN_STOCK.format(what="crystals", assumed="99 % pentahydrate"))
-    if not mixture.stays_dissolved:
-        warm = float(crystallises_below(mixture.copper_sulfate / CEILING_FRACTION, mixture.sulfuric_acid))
-        most = CEILING_FRACTION * float(saturation(task.coldest, mixture.sulfuric_acid))
-        said.append(
-            f"Too much copper sulfate for {task.coldest:.0f} °C with this acid: keep the bath above {warm:.0f} °C, "
-            "or mix it with at "
-            f"most {most:.0f} g/L, or crystals will form."
-        )
+    said += [*_about_cold(task, mixture), *_about_room_and_stock(task, mixture)]
+    if mixture.suppressor is not None:
+        said += [f"The polyether powder comes to {mixture.suppressor:.2f} g/L.", SUPPRESSOR_ALONE, SUPPRESSOR_RULE]
+    return tuple(said)
+
+
+def _about_cold(task: Task, mixture: Mixture) -> list[str]:
+    if mixture.stays_dissolved:
+        return []
+    warm = float(crystallises_below(mixture.copper_sulfate / CEILING_FRACTION, mixture.sulfuric_acid))
+    most = CEILING_FRACTION * float(saturation(task.coldest, mixture.sulfuric_acid))
+    return [
+        f"Too much copper sulfate for {task.coldest:.0f} °C with this acid: keep the bath above {warm:.0f} °C, or mix "
+        f"it with at most {most:.0f} g/L, or crystals will form."
+    ]
+
+
+def _about_room_and_stock(task: Task, mixture: Mixture) -> list[str]:
+    said = []
     if mixture.fits_tank is False:
         said.append(f"{mixture.volume:.2f} L do not fit: the tank holds at most {task.most_volume:.2f} L.")
     for what, used, have, unit in (
@@ -343,13 +348,9 @@ def _warnings(sheet: Sheet, task: Task, mixture: Mixture, amounts: Amounts, is_r
         ("acid", mixture.acid_mL, task.stock.acid_on_hand, "mL"),
     ):
         if used > have:
-            said.append(
-                f"You have {have:.0f} {unit} of {what} and need {used:.0f}: enough for "
-                f"{mixture.volume * have / used:.2f} L."
-            )
-    if mixture.suppressor is not None:
-        said += [f"The polyether powder comes to {mixture.suppressor:.2f} g/L.", SUPPRESSOR_ALONE, SUPPRESSOR_RULE]
-    return tuple(said)
+            enough = f"{mixture.volume * have / used:.2f} L"
+            said.append(f"You have {have:.0f} {unit} of {what} and need {used:.0f}: enough for {enough}.")
+    return said
 
 
 def _about_window(task: Task, mixture: Mixture, is_recipe: bool) -> list[str]:

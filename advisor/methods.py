@@ -19,6 +19,7 @@ from advisor import phrases, tables
 from advisor.advise import make_stock
 from advisor.bench import Bench, MakeUp, Measure, bench_of
 from advisor.fields import InputError, nearest, show
+from advisor.make_up import SALT_SOLUTION_CHLORIDE
 from advisor.planner import (
     CURVE_POINTS,
     DensityPlan,
@@ -46,7 +47,7 @@ SAMPLING = "sampling"  # the one card that belongs to no kind of reading
 EVERY_CARD = "every card"  # in the table: a sentence for gaps, its name in the place of a block
 LADDER_mg_L = (0, 25, 50, 75, 100, 150)
 LADDER_JAR_mL = 20.0  # then 1 mL of silver nitrate 0.1 mol/L is enough for the cloudiest jar
-SALT_mg_PER_mL = 1.0  # the salt solution of `phrases.SALT_SOLUTION`, thinned tenfold: chloride
+SALT_mg_PER_mL = SALT_SOLUTION_CHLORIDE / 10  # chloride of the salt solution thinned tenfold
 TITRANT_NAMES = {
     "sodium bicarbonate": "baking soda (sodium bicarbonate)",
     "sodium carbonate": "washing soda, baked dry (sodium carbonate)",

@@ -47,17 +47,15 @@ AGREE = 0.05  # thickness, time and current all given may differ by this much
 LONGEST_START = 0.5  # h, of the gentle start
 DISTANCE = 10.0  # cm between part and anode, for the voltage
 ELECTRODE_VOLTAGE = 0.2  # V, what part and anode take besides the liquid (judgement)
-WATER_PER_COPPER = (
-    4 * 18.015 / COPPER
-)  # g water left in the bath by a gram of copper, five of the crystal less one used
+WATER_PER_COPPER = 4 * 18.015 / COPPER  # g water left in the bath by a gram of copper: five of the crystal less one
 
 CAUTIONS = (
     "A part that touches an anode is a short circuit: keep them apart, and the wires dry where they cross.",
     "Connect before you immerse: part to minus, anode to plus. A part that hangs in the bath without current is "
     "etched, and bare steel or zinc takes on loose copper.",
     "Wear goggles and gloves, and switch off before you reach into the bath.",
-    "Afterwards rinse, neutralise in baking-soda water, rinse again and dry. Keep the first rinse for topping up; "
-    "no rinse goes down a drain.",
+    "Afterwards rinse, neutralise in baking-soda water, rinse again and dry. Keep the first rinse for topping up; no "
+    "rinse goes down a drain.",
 )
 
 
@@ -233,18 +231,17 @@ class PlatingRun:
             f"Current: {_amperes(self.current)} on {_square_cm(self.area)}, which is {self.current_density:.2f} A/dm²",
             f"Time: {_hours(self.time)}, {self.ampere_hours:.3g} A·h",
             f"Copper: {self.copper:.3g} g, on average {1000 * self.thickness:.0f} µm thick; that is known as well as "
-            "the area. "
-            "Edges get two to three times as much, recesses less",
-            f"Recommended: {low:.2f} to {high:.2f} A/dm², {_amperes(low * self.area)} to "
-            f"{_amperes(high * self.area)} on this part",
+            "the area. Edges get two to three times as much, recesses less",
+            f"Recommended: {low:.2f} to {high:.2f} A/dm², {_amperes(low * self.area)} to {_amperes(high * self.area)} "
+            "on this part",
             f"Limiting current density: {limit}, for {basis}",
             f"Anodes: {_square_cm(small)} to {_square_cm(large)} facing the part, once to twice its area",
         ]
         if self.voltage:
             lines.append(
-                f"Voltage: about {self.voltage[0]:.1f} to {self.voltage[1]:.1f} V with {DISTANCE:.0f} cm between "
-                "part and anode, more "
-                "while a conductive paint still carries the current. Go by the amperes, not by the volts"
+                f"Voltage: about {self.voltage[0]:.1f} to {self.voltage[1]:.1f} V with {DISTANCE:.0f} cm between part "
+                "and anode, more while a conductive paint still carries the current. Go by the amperes, not by the "
+                "volts"
             )
         if self.additive:
             low_mL, high_mL = self.additive
@@ -256,13 +253,12 @@ class PlatingRun:
     def _plan_lines(self) -> tuple[str, ...]:
         start_current, start_time = self.start
         return (
-            "Clean the part until water runs off as a closed film, close every pore of what lies under the paint, "
-            "and check each contact.",
+            "Clean the part until water runs off as a closed film, close every pore of what lies under the paint, and "
+            "check each contact.",
             "Connect part and anodes, switch on, then immerse.",
             f"Start at {_amperes(start_current)} for {_hours(start_time)}, until copper covers the paint everywhere.",
             f"Go on at {_amperes(self.current)} for {_hours(self._main_time())}. Look now and then: turn the part, "
-            "brush off nodules, and "
-            "read the current again, because it rises while the copper grows over the paint.",
+            "brush off nodules, and read the current again, because it rises while the copper grows over the paint.",
             "Take it out with the current on, rinse, and put it into baking-soda water.",
         )
 
@@ -270,8 +266,7 @@ class PlatingRun:
         coarse, trees = (share * self.limit.value * self.area for share in (SMOOTH[1], TREES))
         return (
             f"Above about {_amperes(coarse)} the copper grows coarser and edges grow nodules; above about "
-            f"{_amperes(trees)} trees and dark "
-            "powder. Both are known only to about a factor of two.",
+            f"{_amperes(trees)} trees and dark powder. Both are known only to about a factor of two.",
             "It is your choice: nodules can be wanted on a sculpture, but they catch and scratch on what is worn.",
             "Lower voltage for longer gives the cleaner deposit: 0.5 to 0.6 V is smoother than 1 to 1.2 V (common "
             "practice, no source).",
@@ -282,20 +277,17 @@ class PlatingRun:
         salt, acid = PENTAHYDRATE_PER_COPPER * self.copper, SULFURIC_ACID / COPPER * self.copper
         return (
             f"If copper anodes feed the bath: as before ({_bath(self.fed)}). Copper creeps up slowly, because anodes "
-            "dissolve a little "
-            "even without current.",
-            f"If they do not (passive or inert anodes): {_bath(self.unfed)}. These {charge:.3g} A·h take {salt:.3g} "
-            "g of copper sulfate "
-            f"and leave {acid:.3g} g of acid.",
+            "dissolve a little even without current.",
+            f"If they do not (passive or inert anodes): {_bath(self.unfed)}. These {charge:.3g} A·h take {salt:.3g} g "
+            f"of copper sulfate and leave {acid:.3g} g of acid.",
         )
 
     def to_dict(self) -> dict[str, Any]:
         """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
         limit = self.limit
+        known = {"value": limit.value, "standard_uncertainty": limit.standard_uncertainty}
         return {
-            "limiting_A_dm2": {"value": limit.value, "standard_uncertainty": limit.standard_uncertainty}
-            if limit.measured
-            else None,
+            "limiting_A_dm2": known if limit.measured else None,
             "copper_sulfate_g_L": limit.copper_sulfate,
             "copper_sulfate_is": "measured" if limit.measured else "assumed",
             "recommended_A_dm2": list(self.recommended),
@@ -425,9 +417,8 @@ def _voltage(limit: Limit, temperature: float, current_density: float) -> tuple[
     """Return the voltage [V] across the liquid, and with the electrodes; None where conductivity is not known."""
     if not limit.measured or limit.sulfuric_acid < 50.0:
         return None
-    liquid = (
-        current_density / 100.0 * DISTANCE / float(conductivity(limit.copper_sulfate, limit.sulfuric_acid, temperature))
-    )
+    conducts = float(conductivity(limit.copper_sulfate, limit.sulfuric_acid, temperature))
+    liquid = current_density / 100.0 * DISTANCE / conducts
     return (liquid, liquid + ELECTRODE_VOLTAGE) if liquid > 0 else None
 
 
@@ -447,8 +438,8 @@ def bath_after(advice: Assessment, copper: float) -> BathAfter:
     found = advice.estimate
     if found is None:
         return BathAfter(advice.volume_L, None, None)
-    state = [found.value(name) for name in ("copper_sulfate", "sulfuric_acid", "foreign_solids")]
-    before = masses(state[0], state[1], state[2], advice.volume_L)
+    salt, acid, foreign = (found.value(name) for name in ("copper_sulfate", "sulfuric_acid", "foreign_solids"))
+    before = masses(salt, acid, foreign, advice.volume_L)
     given = min(copper, float(before.copper_sulfate) / PENTAHYDRATE_PER_COPPER)
     after = composition(
         replace(
@@ -458,11 +449,10 @@ def bath_after(advice: Assessment, copper: float) -> BathAfter:
             water=before.water + WATER_PER_COPPER * given,
         )
     )
-    known = {name: advice.values[name] is not None for name in ("copper_sulfate", "sulfuric_acid")}
     return BathAfter(
         float(after.volume),
-        max(float(after.copper_sulfate), 0.0) if known["copper_sulfate"] else None,
-        float(after.sulfuric_acid) if known["sulfuric_acid"] else None,
+        max(float(after.copper_sulfate), 0.0) if advice.values["copper_sulfate"] else None,
+        float(after.sulfuric_acid) if advice.values["sulfuric_acid"] else None,
     )
 
 
@@ -486,9 +476,9 @@ def _about_bath(sheet: Sheet, run: PlatingRun) -> list[str]:
         )
     if not run.limit.measured:
         said.append(
-            f"The copper in the bath is not settled, so the limiting current is not known. The current is reckoned "
-            "for a lean bath of "
-            f"{run.limit.copper_sulfate:.0f} g/L; a stronger bath stands more. Take a reading (Check) to know."
+            "The copper in the bath is not settled, so the limiting current is not known. The current is reckoned for "
+            f"a lean bath of {run.limit.copper_sulfate:.0f} g/L; a stronger bath stands more. Take a reading (Check) "
+            "to know."
         )
     if sheet.bath.temperature.value < 18.0:
         said.append(
@@ -498,32 +488,37 @@ def _about_bath(sheet: Sheet, run: PlatingRun) -> list[str]:
 
 
 def _about_current(sheet: Sheet, run: PlatingRun) -> list[str]:
-    said, wanted = [], sheet.plate
+    said = _about_share(run)
+    wanted, per_litre = sheet.plate, run.current / sheet.bath.volume.value
+    if wanted and wanted.thickness is None and wanted.time is None:
+        said.append(f"You gave neither thickness nor time: reckoned for {1000 * USUAL_THICKNESS:.0f} µm.")
+    if run.current > MOST_PER_LITRE * sheet.bath.volume.value:
+        said.append(
+            f"That is {per_litre:.1f} A a litre of bath, and about {MOST_PER_LITRE:g} is the most that is usual: it "
+            "will warm and drift quickly."
+        )
+    return said
+
+
+def _about_share(run: PlatingRun) -> list[str]:
+    """Say where a current stands that is above what is recommended."""
     share = run.current_density / run.limit.value
     chance = 100 * run.limit.probability_above(TREES, run.current_density)
     limit = "the limiting current" if run.limit.measured else "the limiting current of a lean bath"
     at = f"{_amperes(run.current)} is {share:.2f} of {limit} (above {TREES:g}, where trees form: {chance:.0f} % likely)"
     if share > TREES:
-        said.append(
+        return [
             f"Too much current: {at}. Expect burnt edges, trees and powder: lower it, stir more, warm the bath, or "
             "allow more time."
-        )
-    elif share > SMOOTH[1] + 0.005:
-        said.append(f"More current than recommended: {at}. Expect nodules on edges.")
-    elif run.current_density > MOST_USUAL:
-        said.append(
+        ]
+    if share > SMOOTH[1] + 0.005:
+        return [f"More current than recommended: {at}. Expect nodules on edges."]
+    if run.current_density > MOST_USUAL:
+        return [
             f"More current than is usual: {run.current_density:.1f} A/dm² against at most {MOST_USUAL} in published "
             "baths."
-        )
-    if wanted and wanted.thickness is None and wanted.time is None:
-        said.append(f"You gave neither thickness nor time: reckoned for {1000 * USUAL_THICKNESS:.0f} µm.")
-    if run.current > MOST_PER_LITRE * sheet.bath.volume.value:
-        said.append(
-            f"That is {run.current / sheet.bath.volume.value:.1f} A a litre of bath, and about {MOST_PER_LITRE:g} is "
-            "the most that is usual: it "
-            "will warm and drift quickly."
-        )
-    return said
+        ]
+    return []
 
 
 def _about_anodes(sheet: Sheet, run: PlatingRun) -> list[str]:
@@ -532,8 +527,8 @@ def _about_anodes(sheet: Sheet, run: PlatingRun) -> list[str]:
     ratio = sheet.plate.anode_area.value / run.area
     if ratio < ANODE_RATIO[0]:
         return [
-            f"Your anodes are {ratio:.2f} times the part: too small, they turn passive and the current falls. Use "
-            "once to twice its area."
+            f"Your anodes are {ratio:.2f} times the part: too small, they turn passive and the current falls. Use once "
+            "to twice its area."
         ]
     if ratio > 2 * ANODE_RATIO[1]:
         return [

@@ -357,9 +357,8 @@ def baked(given: Baked) -> Strength:
     shares = {
         "weighing": scale_error(given.mass) / given.mass.value,
         "volume made up": _volume_share(given.made_up, given.made_up_with, "made up"),
-        "the bake": float(
-            np.hypot(unsure, titrant.weighing / 2)
-        ),  # made fresh and dry: half of bought soda (judgement)
+        # Made fresh and dry, it is twice as true as bought soda (judgement).
+        "the bake": float(np.hypot(unsure, titrant.weighing / 2)),
     }
     found = molarity(given.mass.value, titrant.molar_mass, given.made_up.value * 1000)
     return Strength("sodium carbonate", found, shares, (f"Of the bake: {bake.said}.",), (phrases.NO_FOOD_WARE,))
@@ -452,8 +451,8 @@ _NOTES = {
 def _cautions(titrant: str) -> tuple[str, ...]:
     special = {
         "sodium hydroxide": (
-            "Lye eats skin and blinds: goggles and gloves. Stir it into cold water in small portions, never water onto "
-            "lye: it heats and spatters.",
+            "Lye eats skin and blinds: goggles and gloves. Stir it into cold water in small portions, never water "
+            "onto lye: it heats and spatters.",
         ),
         "silver nitrate": (chloride.SILVER_WASTE, "Silver nitrate stains skin black and burns eyes."),
     }
