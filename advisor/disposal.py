@@ -17,7 +17,7 @@ import math
 from dataclasses import asdict, dataclass
 from typing import Any, ClassVar
 
-from advisor import phrases
+from advisor import phrases, tables
 from advisor.advice import Advice
 from advisor.advise import advise
 from advisor.fields import InputError, show
@@ -68,46 +68,10 @@ class Rule:
     date: str
 
 
-RULES = (
-    Rule(
-        "United States",
-        "The list of toxic constituents has no copper on it, but a liquid of pH 2 or below is corrosive waste (D002), "
-        "and any working bath is.",
-        "40 CFR 261.24 and 261.22",
-        "read; year of the print not noted",
-    ),
-    Rule(
-        "United States",
-        "Regulated metal finishers may send at most 3.38 mg/L copper to a sewer on any day, 2.07 mg/L as a monthly "
-        "mean. Local limits are often stricter.",
-        "40 CFR 433.15",
-        "print of 2007",
-    ),
-    Rule(
-        "United States",
-        "Treating one's own hazardous waste may itself be regulated.",
-        "EPA/600/R-93/001",
-        "1993",
-    ),
-    Rule(
-        "California",
-        "Hazardous from 25 mg/L soluble or 2500 mg/kg total copper.",
-        "state criteria sheet for hazardous waste",
-        "read; undated",
-    ),
-    Rule(
-        "European Union",
-        "Waste codes 11 01 05*, 11 01 06*, 16 05 06*, from households 20 01 14*.",
-        "European List of Waste (2000/532/EC)",
-        "from memory",
-    ),
-    Rule(
-        "anywhere",
-        "Thinning waste until it meets a limit is not treatment.",
-        "Surface Technology Environmental Resource Center, question and answer",
-        "May 2006",
-    ),
-)
+def rules() -> tuple[Rule, ...]:
+    """Return the rules that were read, in the order in which they are shown."""
+    return tuple(Rule(row["place"], row["says"], row["citation"], row["date"]) for row in tables.rows("waste_rules"))
+
 
 _FIRST_OF_ALL = "Ask your local authority where to hand the bath in as it is. That is the best way."
 _CAUTIONS = (
@@ -164,18 +128,18 @@ class Disposal:
             },
             "lye_heat_kJ_L": self.lye_heat,
             "steps": list(self._steps()),
-            "rules": [asdict(rule) for rule in RULES],
+            "rules": [asdict(rule) for rule in rules()],
             "cautions": list(_CAUTIONS),
         }
 
     def sections(self) -> tuple[Section, ...]:
         """Return the answer for a reader: whom to ask, how much it takes, what to do, then rules and cautions."""
-        rules = tuple(f"{rule.place}: {rule.says} ({rule.source}; {rule.date})" for rule in RULES)
+        as_read = tuple(f"{rule.place}: {rule.says} ({rule.source}; {rule.date})" for rule in rules())
         return (
             Section("First of all", (_FIRST_OF_ALL,)),
             Section("If you are allowed to make it safe yourself", self._amount_lines()),
             Section("What to do, in this order", self._steps(), numbered=True),
-            Section("What rules say, as they were read", rules),
+            Section("What rules say, as they were read", as_read),
             Section("Take care", _CAUTIONS, caution=True),
         )
 
