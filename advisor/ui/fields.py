@@ -37,6 +37,8 @@ from advisor.units import UNITS, Measured, UnitError, parse, parse_number
 FLAGS = {"yes": True, "no": False, "do not know": None}
 _WIDE = (ChoicesField, RowsField, PairField)
 FEW = 4  # choices up to this many are shown side by side
+# How a person writes the units that a sheet may spell without a special sign.
+_AS_WRITTEN = {"degC": "°C", "um": "µm", "A*h": "A·h", "cm^2": "cm²", "dm^2": "dm²"}
 UNITS_NOTE = (
     "A number alone is taken in the unit named at its field. Write another unit after it if yours differs, and ± if "
     "you know it: 12.3 ± 0.1 mL."
@@ -127,7 +129,7 @@ def usual_unit(field: QuantityField) -> str | None:
     if field.quantity == "strength":
         return None
     unit = field.unit or ("%" if field.quantity == "fraction" else next(iter(UNITS[field.quantity])))
-    return "°C" if unit == "degC" else unit
+    return _AS_WRITTEN.get(unit, unit)
 
 
 def with_unit(text: str, field: QuantityField) -> str:

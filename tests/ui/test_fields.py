@@ -1,5 +1,7 @@
 """How typed text becomes what a sheet holds."""
 
+import re
+
 import pytest
 
 from advisor.fields import QuantityField, fields_of
@@ -20,6 +22,10 @@ def quantity(kind, unit=None):
         (" 12,3 ± 0.1 ", quantity("volume", "mL"), "12,3 ± 0.1 mL"),
         ("21", quantity("temperature"), "21 °C"),
         ("99", quantity("fraction"), "99 %"),
+        ("85", quantity("area", "cm^2"), "85 cm²"),
+        ("150", quantity("length", "um"), "150 µm"),
+        ("310", quantity("charge"), "310 A·h"),
+        ("85 cm^2", quantity("area", "cm^2"), "85 cm^2"),
         ("12.3 mL", quantity("volume"), "12.3 mL"),
         ("5 kg", quantity("volume"), "5 kg"),
         ("1,234", quantity("volume"), "1,234"),
@@ -45,6 +51,14 @@ def test_a_bare_number_is_taken_in_every_quantity_field_but_a_strength(table):
     for field in fields_of(table).values():
         if isinstance(field, QuantityField) and field.quantity != "strength":
             assert parse(fields.with_unit("1.2", field), field.quantity).value > 0
+
+
+@pytest.mark.parametrize(
+    "table", [*Sheet.TABLES.values(), *Sheet.STOCK.values(), *KINDS.values()], ids=lambda table: table.__name__
+)
+def test_no_label_spells_a_unit_for_a_machine(table):
+    for field in fields_of(table).values():
+        assert not re.search(r"\^|\*|degC|\bum\b", fields.label_of(field))
 
 
 def test_rows_come_from_lines_with_any_usual_gap():
