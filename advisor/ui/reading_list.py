@@ -12,7 +12,8 @@ import streamlit as st
 
 from advisor.fields import InputError, QuantityField, fields_of
 from advisor.readings import KINDS
-from advisor.readings.ph_curve import LARGEST_TEXT, PHCurve, read_points
+from advisor.readings.curve_fit import CurveError, CurveFit
+from advisor.readings.ph_curve import COPPER_STEP, LARGEST_TEXT, PHCurve, read_points
 from advisor.sheet import Bath
 from advisor.ui import curve_chart, fields, how_to, photo_parts, state
 
@@ -99,13 +100,24 @@ def _curve(number: int, entry: state.Entry[Any]) -> None:
     reading = entry.sheet.readings[number - 1] if entry.sheet else None
     if not isinstance(reading, PHCurve):
         return
-    fit, dark = reading.fit(), st.context.theme.type == "dark"
+    fit, dark = _fit(reading, entry), st.context.theme.type == "dark"
     told = curve_chart.words(reading.points, fit)
     with st.container(key=f"curve_{number}"):
         for name, chart in (("points", curve_chart.curve_chart), ("off", curve_chart.residual_chart)):
             spec = chart(reading.points, fit, dark)
             st.vega_lite_chart(spec=spec, width="stretch", alt=told, key=f"curve_{name}_{number}")
         st.caption(told)
+
+
+def _fit(reading: PHCurve, entry: state.Entry[Any]) -> CurveFit:
+    """Return the fit at the copper sulfate of the answer, as the estimate did it; at the usual guess without one."""
+    found = entry.answer.values["copper_sulfate"] if entry.answer is not None else None
+    if found is None:
+        return reading.fit()
+    try:
+        return reading.fit(COPPER_STEP * round(found.value / COPPER_STEP))  # a fit that is kept already
+    except CurveError:  # at the edge of use: it was sound at the guess, or the sheet had been refused
+        return reading.fit()
 
 
 def level_has_dropped() -> None:

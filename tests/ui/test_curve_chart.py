@@ -3,9 +3,15 @@
 import numpy as np
 import pytest
 
-from advisor.readings.curve_fit import fit_curve
+from advisor.advise import advise
+from advisor.readings.curve_fit import COPPER_GUESS, fit_curve
+from advisor.readings.ph_curve import COPPER_STEP
+from advisor.sheet import read_sheet
+from advisor.solution.density import density, water_density
 from advisor.solution.equilibrium import Flask, pH_at_titrant_volume
+from advisor.ui import reading_list
 from advisor.ui.curve_chart import curve_chart, residual_chart, words
+from advisor.ui.state import Entry
 
 FLASK = Flask(5.0, 100.0, "sodium hydroxide", 0.5)
 
@@ -41,6 +47,32 @@ def test_words_stand_for_the_pictures(curve):
     points, fit = curve
     assert f"ends at {fit.end_point_mL:.2f} mL" in words(points, fit)
     assert f"{int(fit.used.sum())} used" in words(points, fit)
+
+
+def answered(points, *more):
+    reading = {
+        "kind": "pH curve",
+        "sample": "5 mL",
+        "diluted_to": "100 mL",
+        "titrant": "sodium hydroxide",
+        "strength": "0.5 mol/L",
+        "points": [list(point) for point in points],
+    }
+    sheet = read_sheet({"bath": {"volume": "5 L"}, "reading": [reading, *more]})
+    return Entry(sheet, {}, advise(sheet), sheet)
+
+
+def test_a_curve_is_drawn_for_the_copper_of_the_answer(curve):
+    """A hydrometer beside it tells the 210 g/L of the curve's bath; alone, the curve tells no copper."""
+    points, _ = curve
+    gravity = float(density(210.0, 60.0) / water_density(20.0))
+    alone = answered(points)
+    assert reading_list._fit(alone.sheet.readings[0], alone).copper_sulfate == COPPER_GUESS == 150.0
+    both = answered(points, {"kind": "hydrometer", "value": f"{gravity:.4f}", "scale": "SG 20/20"})
+    copper = both.answer.values["copper_sulfate"]
+    assert copper.value == pytest.approx(210.0, abs=2 * copper.standard_uncertainty)
+    fit = reading_list._fit(both.sheet.readings[0], both)
+    assert fit.copper_sulfate == pytest.approx(copper.value, abs=COPPER_STEP / 2)
 
 
 def test_a_curve_is_drawn_on_the_page_check(app_test, curve):
