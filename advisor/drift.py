@@ -306,21 +306,9 @@ def explain(then: BathState, now: BathState, logged: Sequence[Entry]) -> Explana
     count = min(len(then.known), len(now.known))
     start, end = then.known[:count], now.known[:count]
     model = _Model(then.when, now.when, tuple(logged), count)
-    free = np.zeros(3)
-    bound = np.zeros(3)
-    for _ in range(ROUNDS):
-        slope_start, slope, slope_logged = model.slopes(start, free)
-        noise = now.covariance[:count, :count] + slope_start @ then.covariance[:count, :count] @ slope_start.T
-        noise = noise + LOGGED_AMOUNTS**2 * slope_logged @ slope_logged.T
-        whiten = np.linalg.inv(np.linalg.cholesky(noise))
-        gain = np.linalg.pinv(whiten @ slope) @ whiten
-        free = free + gain @ (end - model.predict(start, free))
-    for _ in range(ROUNDS):
-        _, slope, _ = model.slopes(start, bound)
-        wanted = whiten @ (end - model.predict(start, bound) + slope @ bound)
-        signed = np.column_stack([slope, -slope[:, 2]])  # copper may go either way
-        part, _ = nnls(whiten @ signed, wanted)
-        bound = np.array([part[0], part[1], part[2] - part[3]])
+    free, noise, gain = _unlimited(model, then, now)
+    whiten = np.linalg.inv(np.linalg.cholesky(noise))
+    bound = _limited(model, start, end, whiten)
     misfit = [float(np.sum((whiten @ (end - model.predict(start, causes))) ** 2)) for causes in (free, bound)]
     covariance = gain @ noise @ gain.T
     with_now = now.covariance[:, :count] @ gain.T
@@ -337,6 +325,33 @@ def explain(then: BathState, now: BathState, logged: Sequence[Entry]) -> Explana
         float(chdtrc(degrees, misfit[0])) if degrees else None,
         misfit[1] - misfit[0] > UNLOGGED,
     )
+
+
+def _unlimited(model: _Model, then: BathState, now: BathState) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Return the causes (3,) of least squares, the covariance (n, n) of the change, and the gain (3, n) from it."""
+    count = model.count
+    free: FloatArray = np.zeros(3)
+    start, end = then.known[:count], now.known[:count]
+    for _ in range(ROUNDS):
+        slope_start, slope, slope_logged = model.slopes(start, free)
+        noise = now.covariance[:count, :count] + slope_start @ then.covariance[:count, :count] @ slope_start.T
+        noise = noise + LOGGED_AMOUNTS**2 * slope_logged @ slope_logged.T
+        whiten = np.linalg.inv(np.linalg.cholesky(noise))
+        gain = np.linalg.pinv(whiten @ slope) @ whiten
+        free = free + gain @ (end - model.predict(start, free))
+    return free, np.asarray(noise), np.asarray(gain)
+
+
+def _limited(model: _Model, start: FloatArray, end: FloatArray, whiten: FloatArray) -> FloatArray:
+    """Return the causes (3,) of which evaporation and lost bath are not below zero."""
+    bound: FloatArray = np.zeros(3)
+    for _ in range(ROUNDS):
+        _, slope, _ = model.slopes(start, bound)
+        wanted = whiten @ (end - model.predict(start, bound) + slope @ bound)
+        signed = np.column_stack([slope, -slope[:, 2]])  # copper may go either way
+        part, _ = nnls(whiten @ signed, wanted)
+        bound = np.array([part[0], part[1], part[2] - part[3]])
+    return bound
 
 
 @dataclass(frozen=True)
