@@ -16,8 +16,11 @@ if str(FOLDER.parent) not in sys.path:
 import streamlit as st
 
 from advisor.places import PAGES
+from advisor.ui import state
 from advisor.ui.pages_list import PAGES_IN_ORDER
 from advisor.ui.style import ICON
 
 st.set_page_config(page_title="Copper bath advisor", page_icon=ICON)
-st.navigation([st.Page(PAGES / page.file, title=page.title, url_path=page.url_path) for page in PAGES_IN_ORDER]).run()
+here = st.navigation([st.Page(PAGES / page.file, title=page.title, url_path=page.url_path) for page in PAGES_IN_ORDER])
+state.turn_to(here.title)
+here.run()

@@ -21,10 +21,8 @@ with left:
     fields.show("bath", entry, main=bath_first, leave_out=("condition",), more="More about the bath")
     fields.one("bath", entry, "condition")
     guide.from_the_record(entry)
-    with st.expander(f"Working window: {fields.plain(str(state.part('window').get('name', 'standard')))}"):
-        fields.show("window", entry)
-    with st.expander("What you have to add: crystals, acid, water, chloride"):
-        fields.show_stock(entry)
+    fields.fold_window(entry)
+    fields.fold_stock(entry, "What you have to add: crystals, acid, water, chloride")
     st.header("2. Your tools", anchor=False)
     fields.show("gear", entry)
     st.header("3. Tests worth doing", anchor=False)

@@ -40,7 +40,6 @@ with st.container(key="change_plan"):
         fields.show("correction", entry)
     with st.expander("What the tank takes"):
         fields.show("bath", entry, main=TANK, more=None)
-    with st.expander("What you have to add: crystals, acid, water, chloride"):
-        fields.show_stock(entry)
+    fields.fold_stock(entry, "What you have to add: crystals, acid, water, chloride")
 
 style.links("correct.py")

@@ -21,8 +21,7 @@ with left:
     with st.expander("The bath"):
         fields.show("bath", entry, main=("volume", "additives", "age", "iron", "zinc", "nickel"), more=None)
         st.page_link(PAGES / "check.py", label="Type in what the bath holds →")
-    with st.expander("What crystals and acid cost you"):
-        fields.show_stock(entry)
+    fields.fold_stock(entry, "What crystals and acid cost you")
 
 with right, st.container(key="answer"):
     decision = cards.answer_of(entry)

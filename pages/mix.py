@@ -20,10 +20,8 @@ with left:
     fields.show("mix", entry, main=WANTED, more=None)
     with st.expander("A recipe to judge", expanded=any(name in state.part("mix") for name in RECIPE)):
         fields.show("mix", entry, main=RECIPE, more=None)
-    with st.expander(f"Working window: {fields.plain(str(state.part('window').get('name', 'standard')))}"):
-        fields.show("window", entry)
-    with st.expander("What you have: crystals, acid, water"):
-        fields.show_stock(entry)
+    fields.fold_window(entry)
+    fields.fold_stock(entry, "What you have: crystals, acid, water")
     st.subheader("The tank", anchor=False)
     st.write("No bath yet? Then give the volume you want to mix as the bath.")
     fields.show("bath", entry, main=("volume", "max_volume", "temperature", "coldest", "additives"), more=None)

@@ -119,7 +119,8 @@ def test_where_the_gear_tells_nothing_more_the_least_that_would_is_named() -> No
     found = advice('[gear]\nhave = ["1 g scale", "hydrometer"]', HYDROMETER.format(value=1.15))
     assert [suggestion.kind for suggestion in found.next_reading] == ["acid titration"]
     assert "you would need baking soda" in found.next_reading[0].why
-    assert not found.steps and not found.ways  # nothing is known well enough to turn copper into acid or back
+    assert not found.steps
+    assert not found.ways  # nothing is known well enough to turn copper into acid or back
 
 
 def test_acid_that_no_reading_speaks_of_is_not_thinned() -> None:

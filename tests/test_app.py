@@ -204,7 +204,8 @@ def test_another_plan_has_nothing_ticked(check):
     check.switch_page(str(PAGES / "correct.py")).run()
     check.checkbox(key="correct_done_1").check().run()
     before = check.checkbox(key="correct_done_2").label
-    type_in(check, "sheet_stock_acid_strength", "96 %")
+    check.session_state["fold_stock"] = True  # opened
+    type_in(check.run(), "sheet_stock_acid_strength", "96 %")
     assert check.checkbox(key="correct_done_2").label != before
     assert not check.checkbox(key="correct_done_1").value
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 import html
 import itertools
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import streamlit as st
@@ -63,17 +63,37 @@ def show(
     _grid(place, entry, known, first)
     if rest and main is not None and more is not None:
         wrong = any(_error(entry.errors, place, name) for name in rest)
-        with st.expander(more, expanded=wrong, key=f"more_{state.key_of(place, '')}{'wrong' if wrong else ''}"):
-            _grid(place, entry, known, rest)
+        _folded(more, f"more_{state.key_of(place, '')}", wrong, lambda: _grid(place, entry, known, rest))
     if place in entry.errors:
         complain(entry.errors[place])
 
 
-def show_stock(entry: state.Entry[Any]) -> None:
-    """Draw what is on hand to add."""
-    for name in Sheet.STOCK:
-        st.subheader(name.capitalize(), anchor=False)
-        show(f"stock.{name}", entry)
+def fold_stock(entry: state.Entry[Any], title: str) -> None:
+    """Draw what is on hand to add, folded."""
+
+    def draw() -> None:
+        for name in Sheet.STOCK:
+            st.subheader(name.capitalize(), anchor=False)
+            show(f"stock.{name}", entry)
+
+    _folded(title, "fold_stock", any(place.startswith("stock") for place in entry.errors), draw)
+
+
+def fold_window(entry: state.Entry[Any]) -> None:
+    """Draw the working window, folded under its name."""
+    name = plain(str(state.part("window").get("name", "standard")))
+    wrong = any(place.startswith("window") for place in entry.errors)
+    _folded(f"Working window: {name}", "fold_window", wrong, lambda: show("window", entry))
+
+
+def _folded(title: str, key: str, wrong: bool, draw: Callable[[], None]) -> None:
+    """Draw a folded part, only once it is open: half of a page's fields are folded, and each costs the server and the
+    browser time. Where something in it is wrong, it opens by itself.
+    """
+    part = st.expander(title, expanded=wrong, key=f"{key}{'wrong' if wrong else ''}", on_change="rerun")
+    if part.open:
+        with part:
+            draw()
 
 
 def _grid(place: str, entry: state.Entry[Any], known: Mapping[str, Field], names: Sequence[str]) -> None:
@@ -276,6 +296,3 @@ def _store(field: Field, place: str, name: str, key: str) -> None:
 def _store_pair(field: PairField, place: str, name: str, keys: Sequence[str]) -> None:
     ends = [with_unit(st.session_state[key] or "", field.each) for key in keys]
     state.put(place, name, ends if any(ends) else None)
-
-
-__all__ = ["UNITS_NOTE", "complain", "label_of", "one", "plain", "show", "show_stock", "usual_unit", "with_unit"]

@@ -30,7 +30,7 @@ from advisor.sheet import LARGEST_FILE, Sheet, read_sheet, write_sheet
 Raw = dict[str, Any]
 Answer = TypeVar("Answer")
 QUESTIONS = ("mix", "plate", "deposit", "keep", "dispose")  # tables that only their own page needs to be right
-_SHEET, _WIDGETS, _ANSWERS, _EXAMPLE = "sheet", "sheet_", "answers", "example"
+_SHEET, _WIDGETS, _ANSWERS, _EXAMPLE, _PAGE = "sheet", "sheet_", "answers", "example", "page"
 
 
 @dataclass(frozen=True)
@@ -150,6 +150,16 @@ def forget_widgets(prefix: str = _WIDGETS) -> None:
     """Let the fields show what stands in the sheet, not what was last typed into them."""
     for key in [key for key in st.session_state if str(key).startswith(prefix)]:
         del st.session_state[key]
+
+
+def turn_to(page: str) -> None:
+    """Note the page that is shown; on another one than before, its fields begin with what stands in the sheet.
+
+    Streamlit would show a field that both pages have empty: it keeps the value, but for the widget of the page before.
+    """
+    if st.session_state.get(_PAGE) != page:
+        forget_widgets()
+        st.session_state[_PAGE] = page
 
 
 # --- Starting from something, and taking it along -------------------------------------------------

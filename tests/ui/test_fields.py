@@ -5,6 +5,7 @@ import re
 import pytest
 
 from advisor.fields import QuantityField, fields_of
+from advisor.places import PAGES
 from advisor.readings import KINDS
 from advisor.sheet import Bath, Sheet
 from advisor.ui import fields
@@ -63,3 +64,28 @@ def test_no_label_spells_a_unit_for_a_machine(table):
 
 def test_rows_come_from_lines_with_any_usual_gap():
     assert fields._rows("1 2,5\n3; 4\n\n5, 6.5\n7\tx") == [[1.0, 2.5], [3.0, 4.0], [5.0, 6.5], [7.0, "x"]]
+
+
+def test_a_folded_part_is_drawn_once_it_is_open_and_opens_where_something_is_wrong(app_test):
+    key, typed = "sheet_stock_crystals_purity", "98 %"
+    app = app_test("check.py")
+    assert key not in [field.key for field in app.text_input]
+    app.session_state["fold_stock"] = True
+    app.run().text_input(key=key).input(typed).run()
+    assert app.text_input(key=key).value == typed
+    app.session_state["fold_stock"] = False
+    assert key not in [field.key for field in app.run().text_input]
+    app.session_state["fold_stock"] = True
+    assert app.run().text_input(key=key).value == typed  # kept while it was folded
+    app.text_input(key=key).input("much").run()
+    assert app.text_input(key=key).value == "much"
+    app.switch_page(str(PAGES / "mix.py")).run()
+    assert app.text_input(key=key).value == "much"  # nobody opened it here
+
+
+def test_a_field_that_two_pages_have_shows_on_both_what_was_typed(app_test):
+    app = app_test("check.py")
+    app.text_input(key="sheet_bath_volume").input("5.6 L").run()
+    for page in ("mix.py", "check.py", "mix.py"):
+        app.switch_page(str(PAGES / page)).run()
+        assert app.text_input(key="sheet_bath_volume").value == "5.6 L", page
