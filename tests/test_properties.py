@@ -28,7 +28,7 @@ from advisor.readings.ph_curve import read_points
 from advisor.sheet import CONDITIONS, GEAR, LOOKS, WINDOW_NAMES, Sheet, parse_sheet, read_sheet, write_sheet
 from advisor.solution.equilibrium import Flask, pH_at_titrant_volume
 from advisor.solution.hydrometer import reading_from_density
-from advisor.units import STRENGTH_UNITS, UNITS, Measured, format_quantity, parse
+from advisor.units import STRENGTH_UNITS, UNITS, Measured, convert, format_quantity, parse
 from tests.random_tasks import balance
 
 LONG = os.environ.get("HYPOTHESIS_PROFILE") == "long"
@@ -262,7 +262,11 @@ def test_most_readings_made_here_are_valid(kind: str) -> None:
 @cases(80)
 @given(SHEETS)
 def test_any_valid_sheet_gives_finite_advice_that_fits_the_tank(raw: dict) -> None:
-    sheet = valid(raw)
+    check_advice(valid(raw))
+
+
+def check_advice(sheet: Sheet) -> None:
+    """What is said is finite and physical, and what is advised balances."""
     advice = advise(sheet)
     found = json.loads(json.dumps(advice.to_dict(), allow_nan=False))
     for value in advice.values.values():
@@ -351,6 +355,49 @@ def test_a_denser_bath_holds_more(density: float, more: float) -> None:
     assert found[1] > found[0]
 
 
+def a_curve(acid: float) -> list[list[float]]:
+    """Points (mL, pH) of 10 mL of a bath of 200 g/L in 100 mL, titrated with 0.5 mol/L lye."""
+    volumes = np.linspace(0, 1.01 * acid * 10 / 98.08 * 2 / 0.5, 30)
+    pH = pH_at_titrant_volume(200.0, acid, volumes, Flask(10.0, 100.0, "sodium hydroxide", 0.5))
+    return [[float(v), float(p)] for v, p in zip(volumes, pH, strict=True) if p < 4.6]
+
+
+# Readings of each kind whose findings rise with x, 0 to 1, and what it is that they find.
+RISING = {
+    "acid titration": ("sulfuric_acid", lambda x: {"sample": "5 mL", "diluted_to": "100 mL", "titrant": "sodium carbonate", "strength": "0.25 mol/L", "used": f"{2 + 20 * x} mL", "end_point": "methyl orange"}),
+    "copper titration": ("copper_sulfate", lambda x: {"method": "iodometric", "sample": "2 mL", "strength": "0.1 mol/L", "used": f"{5 + 20 * x} mL"}),
+    "hydrometer": ("copper_sulfate", lambda x: {"value": f"{4 + 20 * x}", "scale": "Baume"}),
+    "weighed density": ("copper_sulfate", lambda x: {"empty": "50 g", "with_water": "150 g", "with_bath": f"{154 + 20 * x} g"}),
+    "plated-out copper": ("copper_sulfate", lambda x: {"sample": "100 mL", "before": "10 g", "after": f"{11 + 7 * x} g"}),
+    "colour match": ("copper_sulfate", lambda x: {"lower": "60 g/L", "upper": "300 g/L", "position": x}),
+    "photo colour": ("copper_sulfate", lambda x: {"standards": [[0, 230, 240, 240], [10, 170, 225, 238], [20, 125, 215, 236], [30, 92, 205, 234]], "samples": [[200 - 100 * x, 220, 236]], "dilution": 10}),
+    "pH curve": ("sulfuric_acid", lambda x: {"sample": "10 mL", "diluted_to": "100 mL", "titrant": "sodium hydroxide", "strength": "0.5 mol/L", "points": a_curve(25 + 80 * x)}),
+    "chloride titration": ("chloride", lambda x: {"sample": "50 mL", "strength": "0.01 mol/L", "used": f"{2 + 12 * x} mL", "end_point": "silver wire"}),
+    "chloride strip": ("chloride", lambda x: {"value": f"{10 + 140 * x} mg/L"}),
+    "chloride ladder": ("chloride", lambda x: {"lower": f"{10 + 80 * x} mg/L", "upper": f"{40 + 80 * x} mg/L"}),
+    "make-up": ("copper_sulfate", lambda x: {"crystals": f"{400 + 800 * x} g", "acid": "100 mL", "final_volume": "5 L"}),
+    "previous check": ("sulfuric_acid", lambda x: {"copper_sulfate": "200 g/L", "sulfuric_acid": f"{15 + 90 * x} g/L"}),
+}  # fmt: skip
+
+
+def test_what_rises_is_said_of_every_kind() -> None:
+    assert set(RISING) == set(KINDS)
+
+
+@pytest.mark.parametrize("kind", RISING)
+def test_the_more_a_reading_shows_the_more_the_bath_holds(kind: str) -> None:
+    component, fields = RISING[kind]
+    copper = 200.0 if component == "sulfuric_acid" and kind != "previous check" else None
+
+    @cases(12)
+    @given(number(0, 0.9), number(0.02, 0.1))
+    def rises(at: float, more: float) -> None:
+        found = [estimated(component, copper, {"kind": kind} | fields(x)) for x in (at, at + more)]
+        assert found[1] > found[0]
+
+    rises()
+
+
 def estimated(component: str, copper: float | None, *readings: dict) -> float:
     known = [{"kind": "previous check", "copper_sulfate": f"{copper:.2f} ± 3.00 g/L"}] if copper else []
     estimate = advise(valid({"bath": {"volume": "5 L"}, "reading": [*readings, *known]})).estimate
@@ -366,6 +413,19 @@ def estimated(component: str, copper: float | None, *readings: dict) -> float:
 def test_quantities_are_read_back_as_written(value: float, quantity: str) -> None:
     text = format_quantity(value, quantity)
     assert parse(text, quantity).value == pytest.approx(value, rel=5e-3, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("quantity", "unit"), [(quantity, unit) for quantity, units in UNITS.items() for unit in units]
+)
+def test_every_unit_there_and_back(quantity: str, unit: str) -> None:
+    @cases(20)
+    @given(st.floats(1e-3, 1e3))
+    def is_the_same(value: float) -> None:
+        there = parse(f"{value!r} {unit}", quantity).value
+        assert convert(there, quantity, unit) == pytest.approx(value, rel=1e-9)
+
+    is_the_same()
 
 
 FIELDS = [(table.__name__, key, field) for table in (*Sheet.TABLES.values(), *Sheet.STOCK.values(), *KINDS.values()) for key, field in fields_of(table).items()]  # fmt: skip
