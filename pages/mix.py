@@ -27,7 +27,7 @@ with left:
     fields.show("bath", entry, main=("volume", "max_volume", "temperature", "coldest", "additives"), more=None)
 
 with right, st.container(key="answer"):
-    mixture = cards.answer_of(entry)
+    mixture = cards.answer_of(entry, of_a_bath=False)
     if mixture is not None:
         cards.sections(mixture.sections())
         st.page_link(PAGES / "check.py", label="Check the bath once it stands →")

@@ -45,8 +45,11 @@ STEP_CAUTIONS = {
 }
 
 
-def answer_of(entry: Entry[Any]) -> Any:
-    """Say what the answer was computed from and return it (or None); one of before is marked and greyed."""
+def answer_of(entry: Entry[Any], of_a_bath: bool = True) -> Any:
+    """Say what the answer was computed from and return it (or None); one of before is marked and greyed.
+
+    of_a_bath: it is about the bath in the tank, so that its readings count.
+    """
     if entry.answer is None or entry.answered is None:
         wrong = [error for error in entry.errors.values() if error.given != "nothing was given"]
         text = (
@@ -62,7 +65,8 @@ def answer_of(entry: Entry[Any]) -> Any:
             f'<p class="old" role="status"><b>Of before your last change.</b> To mend first: {places}.</p>'
             "<style>[class*=st-key-answer] :is(.stVegaLiteChart, .cards, .todo, .stCheckbox) { opacity: .45 }</style>"
         )
-    st.html(f'<p class="from">{html.escape(computed_from(entry.answered))}</p>')
+    said = computed_from(entry.answered) if of_a_bath else f"For the window {entry.answered.window.name}."
+    st.html(f'<p class="from">{html.escape(said)}</p>')
     return entry.answer
 
 
@@ -72,7 +76,8 @@ def computed_from(sheet: Sheet) -> str:
     readings = [f"{reading.label.lower()} ({_numbers(reading)})" for reading in sheet.readings]
     name = f"{bath.name}: " if bath.name else ""
     told = "; ".join(readings) if readings else "no reading yet"
-    return f"{name}{bath.volume.text} at {bath.temperature.text}, window {sheet.window.name}. From {told}."
+    said = f"{name}{bath.volume.text} at {bath.temperature.text}, window {sheet.window.name}. From {told}."
+    return said.replace(" degC", " °C").replace(" degF", " °F")
 
 
 def _numbers(reading: Any) -> str:

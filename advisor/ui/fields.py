@@ -256,7 +256,7 @@ def _to_widget(field: Field, raw: Any) -> Any:
             return None
     if isinstance(field, RowsField) and isinstance(raw, list | tuple):
         return "\n".join(", ".join(map(str, row)) if isinstance(row, list | tuple) else str(row) for row in raw)
-    return "" if raw is None else str(raw)
+    return "" if raw is None else str(raw).replace("degC", "°C").replace("degF", "°F")
 
 
 def _from_widget(field: Field, value: Any) -> Any:
