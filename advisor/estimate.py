@@ -22,6 +22,9 @@ from advisor.solution.density import density
 PRIOR = {"copper_sulfate": (150.0, 150.0), "sulfuric_acid": (80.0, 80.0), "chloride": (60.0, 120.0)}  # judgement
 FOREIGN_PER_MONTH, FOREIGN_LEAST, FOREIGN_MOST = 0.3, 0.1, 6.0  # g/L (judgement)
 DECLARED_CONTAMINANT = 0.2  # relative standard uncertainty where none was given (judgement)
+# g/L of copper sulfate and acid, far beyond any bath: no sound readings come near, but readings that contradict each
+# other must not agree on a liquid that cannot be, where no model of it holds.
+LEAST, MOST = -100.0, 800.0
 CONTAMINANTS = ("iron", "zinc", "nickel")
 DISAGREEMENT = 0.05  # p-value below which readings contradict each other
 CLEARLY_ODD = 3.84  # chi-squared by which leaving one out must beat leaving any other out (95 %, one degree)
@@ -197,7 +200,9 @@ def _solve(problem: _Problem, start: FloatArray) -> FloatArray:
     def jacobian(parameters: FloatArray) -> FloatArray:
         return np.concatenate([-whiten @ linearised(tuple(parameters))[1], -np.diag(1 / problem.prior_sd)])
 
-    solution = least_squares(residuals, start, jac=jacobian, x_scale=problem.prior_sd, method="trf", xtol=1e-9)
+    bounded = np.array([name in ("copper_sulfate", "sulfuric_acid") for name in problem.names])
+    bounds = np.where(bounded, LEAST, -np.inf), np.where(bounded, MOST, np.inf)
+    solution = least_squares(residuals, start, jacobian, bounds, x_scale=problem.prior_sd, method="trf", xtol=1e-9)
     return np.asarray(solution.x)
 
 

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from scipy.special import chdtrc
 
-from advisor.estimate import estimate, estimate_bath
+from advisor.estimate import LEAST, MOST, estimate, estimate_bath
 from advisor.fields import read_table
 from advisor.readings import KINDS, Reading
 from advisor.readings.model import Model, State, Surroundings
@@ -186,3 +186,16 @@ def test_a_hydrometer_alone_sees_only_the_sum() -> None:
 def test_volume_is_told_at_20_degrees() -> None:
     warm = parse_sheet(b'[bath]\nvolume = "10 L"\ntemperature = "40 degC"\n' + ACID.format(used=20).encode())
     assert estimate(warm).volume_L == pytest.approx(10 * 0.9925, rel=0.002)
+
+
+@pytest.mark.parametrize("temperature", ["5.61 degC", "21 degC"])
+def test_densities_that_contradict_each_other_agree_on_no_impossible_liquid(temperature: str) -> None:
+    heavy_and_light = [
+        {"kind": "weighed density", "empty": "20.0 g", "with_water": "435.3 g", "with_bath": "458.1 g"},
+        {"kind": "hydrometer", "value": "1.2801", "scale": "SG 20/20", "temperature": "15 degC"},
+    ]
+    found = estimate(read_sheet({"bath": {"volume": "5 L", "temperature": temperature}, "reading": heavy_and_light}))
+    assert found is not None
+    assert np.all((found.mean >= LEAST) & (found.mean <= MOST))
+    assert found.agreement.p_value < 1e-6
+    assert not any(found.measured(name) for name in ("copper_sulfate", "sulfuric_acid"))
