@@ -15,7 +15,6 @@ from advisor.assessment import assess
 from advisor.correction import (
     LEVEL_TOLERANCE,
     SALT_SOLUTION,
-    WATER_DENSITY,
     Amounts,
     Plan,
     Stock,
@@ -27,6 +26,7 @@ from advisor.estimate import Estimate
 from advisor.next_reading import rank
 from advisor.remarks import cautions_of, warnings_of
 from advisor.sheet import Sheet
+from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import warming_by_acid
 from advisor.solution.stock import (
     AcidStock,

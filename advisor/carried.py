@@ -33,8 +33,8 @@ from advisor.readings.previous_check import PreviousCheck
 from advisor.sections import plus_minus
 from advisor.sheet import Sheet
 from advisor.solution.composition import Masses, composition, masses
-from advisor.solution.density import density
-from advisor.solution.molar_masses import COPPER, PENTAHYDRATE_PER_COPPER, SULFURIC_ACID
+from advisor.solution.density import WATER_DENSITY
+from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, PENTAHYDRATE_PER_COPPER
 from advisor.solution.ranges import Number
 from advisor.solution.stock import (
     CHLORIDE_PER_GRAM,
@@ -43,13 +43,10 @@ from advisor.solution.stock import (
     hydrochloric_acid_density,
     pentahydrate_mass_fraction,
 )
-from advisor.solution.transport import FARADAY
+from advisor.solution.transport import COPPER_PER_AMPERE_HOUR
 from advisor.units import parse
 
-WATER_DENSITY = float(density(0.0, 0.0))  # g/mL at 20 degC
 SALT_SOLUTION = 16.5  # g/L sodium chloride
-ACID_PER_COPPER = SULFURIC_ACID / COPPER  # g H2SO4 used or freed a gram of copper, 1.543
-COPPER_PER_AMPERE_HOUR = 3600.0 * COPPER / (2.0 * FARADAY)  # g, 1.1855
 COMPONENTS = ("copper_sulfate", "sulfuric_acid", "chloride")
 UNITS = {"copper_sulfate": "g/L", "sulfuric_acid": "g/L", "chloride": "mg/L"}
 HIGHEST = {"copper_sulfate": 450.0, "sulfuric_acid": 400.0, "chloride": 10_000.0}  # what a previous check accepts

@@ -21,6 +21,7 @@ from scipy.special import log_ndtr, ndtr
 
 from advisor.readings.model import FloatArray
 from advisor.solution.composition import Masses, composition, masses
+from advisor.solution.density import WATER_DENSITY
 from advisor.solution.solubility import CEILING_FRACTION, crystallises_below, saturation, saturation_at
 from advisor.window import SURE, Limits, Verdict, is_determined, judge, probability_inside
 
@@ -31,7 +32,6 @@ SMALL_SHARE, LARGEST_SHARE = 0.1, 0.95  # of the bath, to be taken out
 FAR_OUTSIDE = 0.05  # probability of being inside below which the search is led by each limit alone
 LOG_SURE = log(SURE + ROUNDING_MARGIN)
 ACID_PER_ALKALINITY = 98.07 / 100.09  # g H2SO4 per g alkalinity as CaCO3
-WATER_DENSITY = 0.9982  # g/mL at 20 degC
 STOCK_UNCERTAINTY = {"crystals": 0.006, "acid": 0.010}  # relative, of purity and strength as labelled (judgement)
 SALT_SOLUTION = 16.5  # g/L sodium chloride: 1 mL holds 10 mg of chloride
 ANY = 1e6  # g/L: the upper limit of what is not limited

@@ -20,10 +20,8 @@ from scipy.special import chdtrc, ndtr
 
 from advisor.assessment import NAMES, UNITS
 from advisor.carried import (
-    ACID_PER_COPPER,
     LEAST_LEFT,
     LOGGED_AMOUNTS,
-    WATER_DENSITY,
     Contents,
     after,
     contents,
@@ -45,7 +43,8 @@ from advisor.entries import (
 from advisor.readings.model import FloatArray
 from advisor.sections import Section, plus_minus
 from advisor.solution.composition import Masses, composition
-from advisor.solution.molar_masses import PENTAHYDRATE_PER_COPPER
+from advisor.solution.density import WATER_DENSITY
+from advisor.solution.molar_masses import ACID_PER_COPPER, PENTAHYDRATE_PER_COPPER
 from advisor.units import UnitError, parse
 from advisor.window import COMPONENTS, Limits
 

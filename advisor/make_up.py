@@ -17,12 +17,13 @@ from advisor import phrases
 from advisor.advice import COLD_MARGIN
 from advisor.advise import make_task
 from advisor.assessment import NAMES, limits_of
-from advisor.correction import ACID_PER_ALKALINITY, WATER_DENSITY, After, Amounts, Task, forward
+from advisor.correction import ACID_PER_ALKALINITY, After, Amounts, Task, forward
 from advisor.fields import InputError
 from advisor.remarks import FAR_BELOW
 from advisor.sections import Section, plus_minus
 from advisor.sheet import WINDOW_NAMES, Mix, Sheet
 from advisor.solution.composition import masses
+from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import cooling_by_crystals, warming_by_acid
 from advisor.solution.solubility import CEILING_FRACTION, crystallises_below, saturation
 from advisor.solution.stock import acid_density

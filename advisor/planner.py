@@ -46,11 +46,11 @@ from advisor.solution.density import water_density
 from advisor.solution.equilibrium import Flask, equivalence_volume, pH_at_titrant_volume, titrant_volume_at_pH
 from advisor.solution.hydrometer import reading_from_density
 from advisor.solution.molar_masses import (
+    ACID_PER_COPPER,
     CHLORINE,
     COPPER,
     COPPER_PER_PENTAHYDRATE,
     COPPER_SULFATE_PENTAHYDRATE,
-    SULFURIC_ACID,
 )
 from advisor.solution.transport import DIFFUSION_LAYER, FARADAY, diffusion_coefficient
 
@@ -492,7 +492,7 @@ def _plating_out(expected: Expected, bench: Bench, cathode_cm2: float, sample: M
         pale,
         hours,
         cathode_cm2,
-        copper * SULFURIC_ACID / COPPER,
+        copper * ACID_PER_COPPER,
         uncertainty_of("plated-out copper", fields, expected),
     )
 

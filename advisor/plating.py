@@ -27,7 +27,7 @@ from advisor.fields import InputError, show
 from advisor.sections import Section, plus_minus
 from advisor.sheet import Plate, Sheet
 from advisor.solution.composition import composition, masses
-from advisor.solution.molar_masses import COPPER, PENTAHYDRATE_PER_COPPER, SULFURIC_ACID
+from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, PENTAHYDRATE_PER_COPPER, WATER
 from advisor.solution.transport import FARADAY, conductivity, limiting_current_density
 
 COPPER_DENSITY = 8.96  # g/mL
@@ -47,7 +47,7 @@ AGREE = 0.05  # thickness, time and current all given may differ by this much
 LONGEST_START = 0.5  # h, of the gentle start
 DISTANCE = 10.0  # cm between part and anode, for the voltage
 ELECTRODE_VOLTAGE = 0.2  # V, what part and anode take besides the liquid (judgement)
-WATER_PER_COPPER = 4 * 18.015 / COPPER  # g water left in the bath by a gram of copper: five of the crystal less one
+WATER_PER_COPPER = 4 * WATER / COPPER  # g water left in the bath by a gram of copper: five of the crystal less one
 
 CAUTIONS = (
     "A part that touches an anode is a short circuit: keep them apart, and the wires dry where they cross.",
@@ -274,7 +274,7 @@ class PlatingRun:
 
     def _after_lines(self) -> tuple[str, ...]:
         charge = self.ampere_hours
-        salt, acid = PENTAHYDRATE_PER_COPPER * self.copper, SULFURIC_ACID / COPPER * self.copper
+        salt, acid = PENTAHYDRATE_PER_COPPER * self.copper, ACID_PER_COPPER * self.copper
         return (
             f"If copper anodes feed the bath: as before ({_bath(self.fed)}). Copper creeps up slowly, because anodes "
             "dissolve a little even without current.",
@@ -445,7 +445,7 @@ def bath_after(advice: Assessment, copper: float) -> BathAfter:
         replace(
             before,
             copper_sulfate=before.copper_sulfate - PENTAHYDRATE_PER_COPPER * given,
-            sulfuric_acid=before.sulfuric_acid + SULFURIC_ACID / COPPER * given,
+            sulfuric_acid=before.sulfuric_acid + ACID_PER_COPPER * given,
             water=before.water + WATER_PER_COPPER * given,
         )
     )

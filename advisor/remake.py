@@ -33,10 +33,11 @@ from advisor.ailments import (
     worth_keeping,
 )
 from advisor.assessment import NAMES
-from advisor.correction import USUAL_PRICE, WATER_DENSITY, Amounts, Plan, Task, correct, forward
+from advisor.correction import USUAL_PRICE, Amounts, Plan, Task, correct, forward
 from advisor.make_up import MOST, cost_of, empty_tank, fresh
 from advisor.sections import Section, percent
 from advisor.sheet import Keep, Sheet
+from advisor.solution.density import WATER_DENSITY
 from advisor.solution.solubility import CEILING_FRACTION, saturation
 from advisor.ways import Way, leaning, ways, ways_cautions, ways_section
 from advisor.window import COMPONENTS

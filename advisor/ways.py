@@ -19,21 +19,19 @@ from math import sqrt
 from typing import Any
 
 from advisor import phrases
-from advisor.correction import LEVEL_TOLERANCE, WATER_DENSITY, After, Plan, Task
+from advisor.correction import LEVEL_TOLERANCE, After, Plan, Task
 from advisor.sections import Section
 from advisor.solution.composition import Masses, composition
-from advisor.solution.molar_masses import COPPER, COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
+from advisor.solution.density import WATER_DENSITY
+from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID, WATER
+from advisor.solution.transport import COPPER_PER_AMPERE_HOUR, MOL_PER_AMPERE_HOUR
 from advisor.window import Verdict, probability_inside
 
-FARADAY = 96485.33  # C/mol
-WATER = 18.015  # g/mol
 CARBON_DIOXIDE_LITRES = 24.055  # L/mol at 20 degC and 1 atm, ideal gas
 BASIC_COPPER_CARBONATE = 221.11  # g/mol, Cu2(OH)2CO3
 
-_MOL_PER_AMPERE_HOUR = 3600.0 / (2.0 * FARADAY)
-COPPER_PER_AMPERE_HOUR = COPPER * _MOL_PER_AMPERE_HOUR  # [g/(A h)], 1.1855
-SALT_PER_AMPERE_HOUR = COPPER_SULFATE_PENTAHYDRATE * _MOL_PER_AMPERE_HOUR  # [g/(A h)], 4.66
-ACID_PER_AMPERE_HOUR = SULFURIC_ACID * _MOL_PER_AMPERE_HOUR  # [g/(A h)], 1.83
+SALT_PER_AMPERE_HOUR = COPPER_SULFATE_PENTAHYDRATE * MOL_PER_AMPERE_HOUR  # [g/(A h)], 4.66
+ACID_PER_AMPERE_HOUR = SULFURIC_ACID * MOL_PER_AMPERE_HOUR  # [g/(A h)], 1.83
 CARBONATE_PER_ACID = BASIC_COPPER_CARBONATE / (2 * SULFURIC_ACID)  # [g/g], 1.13
 SALT_PER_ACID = COPPER_SULFATE_PENTAHYDRATE / SULFURIC_ACID  # [g/g], 2.55
 
@@ -43,8 +41,7 @@ SURE_REACH = 1.645  # standard uncertainties that keep a component on its side o
 
 @dataclass(frozen=True)
 class Way:
-    """One way. amounts: by name with their unit; after: the bath then; probability_in: of copper sulfate and "
-    "acid then."""
+    """One way. amounts: by name with their unit; after: the bath then, None where it stays as it is."""
 
     title: str
     amounts: dict[str, float]
@@ -80,7 +77,7 @@ def ways(task: Task, plan: Plan) -> tuple[Way, ...]:
 
 def after_ampere_hours(task: Task, ampere_hours: float) -> After:
     """Return the bath after a charge [A h] against an inert anode, all of it plating copper."""
-    mol = ampere_hours * _MOL_PER_AMPERE_HOUR
+    mol = ampere_hours * MOL_PER_AMPERE_HOUR
     return _changed(task, -COPPER_SULFATE_PENTAHYDRATE * mol, SULFURIC_ACID * mol, 4 * WATER * mol)
 
 
@@ -228,8 +225,7 @@ def _changed(task: Task, salt: float, acid: float, water: float) -> After:
 
 
 def _reach(value_after: Callable[[float], float], goal: float, most: float) -> float:
-    """Return the amount at which a value reaches a goal, by secant steps (nearly linear); 0 where it is there "
-    "already."""
+    """Return the amount at which a value reaches a goal, by secant steps (nearly linear); 0 where it is there."""
     start, step = value_after(0.0), 1e-4 * most
     slope = (value_after(step) - start) / step
     amount = (goal - start) / slope
@@ -247,8 +243,7 @@ def _then(after: After) -> str:
 
 
 def _probability(task: Task, volume: float, copper_sulfate: float, sulfuric_acid: float) -> float:
-    """Return the probability that both are inside then: what is known of them moves along, an error of the "
-    "volume adds."""
+    """Return the probability that both are inside then: what is known moves along, an error of the volume adds."""
     variance_salt, shared, variance_acid = ((task.volume / volume) ** 2 * value for value in task.covariance)
     moved = (copper_sulfate - task.copper_sulfate, sulfuric_acid - task.sulfuric_acid)
     salt, acid = (task.volume_relative_uncertainty * change for change in moved)

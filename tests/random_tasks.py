@@ -63,7 +63,7 @@ def balance(task: Task, amounts: Amounts) -> tuple[float, float, float]:
     total = start + amounts.water + amounts.crystals + amounts.acid
     stock = task.stock
     copper = task.copper_sulfate * kept + amounts.crystals * stock.crystals_pentahydrate
-    taken_by_water = stock.water_alkalinity / 1000 * amounts.water / 998.2 * 98.07 / 100.09
+    taken_by_water = stock.water_alkalinity / 1000 * amounts.water / 998.2041 * 98.07 / 100.09
     acid = task.sulfuric_acid * kept + amounts.acid * stock.acid_strength - taken_by_water
     foreign = task.foreign_solids * kept + amounts.crystals * stock.crystals_inert
     volume = brentq(

@@ -9,9 +9,6 @@ import pytest
 from advisor.__main__ import example_text
 from advisor.advise import advise
 from advisor.carried import (
-    ACID_PER_COPPER,
-    COPPER_PER_AMPERE_HOUR,
-    WATER_DENSITY,
     after,
     carry_forward,
     contents,
@@ -36,7 +33,9 @@ from advisor.entries import (
 )
 from advisor.estimate import estimate_bath
 from advisor.sheet import parse_sheet
-from advisor.solution.molar_masses import COPPER, COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
+from advisor.solution.density import WATER_DENSITY
+from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
+from advisor.solution.transport import COPPER_PER_AMPERE_HOUR
 from advisor.units import parse
 
 START = datetime.datetime(2026, 3, 1, tzinfo=datetime.UTC)

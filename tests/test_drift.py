@@ -9,7 +9,7 @@ import pytest
 
 from advisor.__main__ import example_text
 from advisor.advise import advise
-from advisor.carried import WATER_DENSITY, after, carry_forward, contents, dissolve_copper, keep
+from advisor.carried import after, carry_forward, contents, dissolve_copper, keep
 from advisor.drift import (
     BathState,
     Course,
@@ -35,6 +35,7 @@ from advisor.entries import (
 )
 from advisor.sheet import parse_sheet, write_sheet
 from advisor.solution.composition import Masses, composition, masses
+from advisor.solution.density import WATER_DENSITY
 from advisor.units import parse
 
 START = datetime.datetime(2026, 3, 1, tzinfo=datetime.UTC)

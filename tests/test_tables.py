@@ -20,7 +20,7 @@ CHECKSUMS = {
     "fault_causes": "30980901a2ac2482",
     "faults": "53d5da9f8dd1da19",
     "hydrochloric_acid": "77abea65e41129b1",
-    "molar_masses": "147b92f2a360be4d",
+    "molar_masses": "08065a85e2ead651",
     "phreeqc_end_points": "c97da49ef6526dee",
     "phreeqc_ph_grid": "70fe8af16a5b3ed3",
     "solubility": "e4209798e0b7fe61",

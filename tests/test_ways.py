@@ -9,10 +9,10 @@ from advisor.advise import advise, make_task
 from advisor.correction import Amounts
 from advisor.sheet import read_sheet
 from advisor.solution.density import density
+from advisor.solution.transport import COPPER_PER_AMPERE_HOUR
 from advisor.ways import (
     ACID_PER_AMPERE_HOUR,
     CARBONATE_PER_ACID,
-    COPPER_PER_AMPERE_HOUR,
     SALT_PER_ACID,
     SALT_PER_AMPERE_HOUR,
     after_ampere_hours,

@@ -26,15 +26,13 @@ from advisor.solution.equilibrium import (
 )
 from advisor.units import Measured
 
-_WATER = 18.015
+_SODA = molar_masses.SODIUM_CARBONATE
 TITRANTS = {
     "sodium hydroxide": Titrant("sodium hydroxide", molar_masses.SODIUM_HYDROXIDE, 0.0111, 0.02),
     "sodium bicarbonate": Titrant("sodium bicarbonate", molar_masses.SODIUM_BICARBONATE, 0.0071, 0.01),
-    "sodium carbonate": Titrant("sodium carbonate", molar_masses.SODIUM_CARBONATE, 0.0105, 0.01),
-    "sodium carbonate monohydrate": Titrant("sodium carbonate", molar_masses.SODIUM_CARBONATE + _WATER, 0.0090, 0.01),
-    "sodium carbonate decahydrate": Titrant(
-        "sodium carbonate", molar_masses.SODIUM_CARBONATE + 10 * _WATER, 0.0039, 0.02
-    ),
+    "sodium carbonate": Titrant("sodium carbonate", _SODA, 0.0105, 0.01),
+    "sodium carbonate monohydrate": Titrant("sodium carbonate", _SODA + molar_masses.WATER, 0.0090, 0.01),
+    "sodium carbonate decahydrate": Titrant("sodium carbonate", _SODA + 10 * molar_masses.WATER, 0.0039, 0.02),
 }
 END_POINTS = ("methyl orange", "first lasting cloud", "pH meter")
 METHYL_ORANGE_PH = 3.85  # grey over copper's blue (transition 3.1 to 4.4, from memory)

@@ -82,7 +82,7 @@ def water_density(temperature: Number) -> Number:
     return (numerator + 999.83952) / (1.0 + 0.01687985 * t) / 1000.0
 
 
-_WATER_DENSITY_AT_20 = float(water_density(REFERENCE_TEMPERATURE))
+WATER_DENSITY = float(water_density(REFERENCE_TEMPERATURE))  # [g/mL], 0.99820
 
 
 def _limited(w: Number) -> Number:
@@ -171,7 +171,7 @@ def _density_at_20(copper_sulfate: Number, sulfuric_acid: Number, foreign_solids
             + acid * _SULFURIC_ACID.specific_volume_at_20(w)
             + foreign * _IRON_SULFATE.specific_volume_at_20(limited)
         )
-        rho = solutes + (1.0 - volume) * _WATER_DENSITY_AT_20
+        rho = solutes + (1.0 - volume) * WATER_DENSITY
     return rho
 
 

@@ -10,9 +10,8 @@ from memory; within 6 % of heats of formation of the National Bureau of Standard
 less its solids.
 """
 
-from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
+from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID, WATER
 
-_WATER = 18.015  # g/mol
 _HEAT_CAPACITY = 3500.0 * 1.16  # J/(L K)
 _CRYSTALS_TAKE_UP = 6300.0  # J/mol
 
@@ -27,8 +26,8 @@ def warming_by_acid(acid_solution: float, strength: float, bath: float) -> float
     mol = acid_solution * strength / SULFURIC_ACID
     if mol <= 0 or bath <= 0:
         return 0.0
-    before = (1 - strength) / strength * SULFURIC_ACID / _WATER
-    after = before + 1000 * bath / _WATER / mol
+    before = (1 - strength) / strength * SULFURIC_ACID / WATER
+    after = before + 1000 * bath / WATER / mol
     return mol * (_heat_given(after) - _heat_given(before)) / (_HEAT_CAPACITY * bath)
 
 

@@ -12,6 +12,7 @@ CONSTANTS = {
     "CuSO4.5H2O": molar_masses.COPPER_SULFATE_PENTAHYDRATE,
     "FeSO4": molar_masses.IRON_SULFATE,
     "H2SO4": molar_masses.SULFURIC_ACID,
+    "H2O": molar_masses.WATER,
     "NaOH": molar_masses.SODIUM_HYDROXIDE,
     "NaHCO3": molar_masses.SODIUM_BICARBONATE,
     "Na2CO3": molar_masses.SODIUM_CARBONATE,
