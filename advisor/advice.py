@@ -14,6 +14,7 @@ from advisor.correction import After, Plan
 from advisor.estimate import Estimate
 from advisor.next_reading import Suggestion
 from advisor.sections import Section, percent, plus_minus
+from advisor.solution.stock import SALT_SOLUTION
 from advisor.ways import Way, ways_section
 from advisor.window import COMPONENTS, Verdict
 
@@ -187,7 +188,7 @@ def step_amount(step: Step) -> str:
     strength = f" of {100 * numbers['strength_mass_fraction']:.0f} %" if "strength_mass_fraction" in numbers else ""
     grams = f"{numbers['mass_g']:.0f} g" if numbers["mass_g"] >= 20 else f"{numbers['mass_g']:.2f} g"
     if step.what == "sodium chloride":
-        return f"Add {numbers['volume_mL']:.0f} mL of salt solution of 16.5 g/L ({grams} of table salt)"
+        return f"Add {numbers['volume_mL']:.0f} mL of salt solution of {SALT_SOLUTION:g} g/L ({grams} of table salt)"
     if "volume_mL" in numbers:
         millilitres = numbers["volume_mL"]
         return f"Add {millilitres:.{0 if millilitres >= 20 else 1}f} mL of {step.what}{strength} ({grams})"

@@ -14,7 +14,6 @@ from advisor.advice import Advice, Step
 from advisor.assessment import assess
 from advisor.correction import (
     LEVEL_TOLERANCE,
-    SALT_SOLUTION,
     Amounts,
     Plan,
     Stock,
@@ -29,6 +28,7 @@ from advisor.sheet import Sheet
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import warming_by_acid
 from advisor.solution.stock import (
+    SALT_SOLUTION,
     AcidStock,
     chloride_mass_fraction,
     hydrochloric_acid_density,

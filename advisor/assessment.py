@@ -18,7 +18,7 @@ UNITS = {"copper_sulfate": "g/L", "sulfuric_acid": "g/L", "chloride": "mg/L"}
 
 @dataclass(frozen=True)
 class Value:
-    """A value with its standard uncertainty."""
+    """A value with its standard uncertainty, in one unit."""
 
     value: float
     standard_uncertainty: float

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from advisor.assessment import NAMES, UNITS, Value
 from advisor.entries import (
     AcidAdded,
     Check,
@@ -23,7 +24,6 @@ from advisor.entries import (
     LevelMark,
     Remake,
     TakenOut,
-    Value,
     WaterAdded,
     ampere_hours,
     standing,
@@ -35,9 +35,10 @@ from advisor.sheet import Sheet
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, PENTAHYDRATE_PER_COPPER
-from advisor.solution.ranges import Number
+from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID, Number
 from advisor.solution.stock import (
     CHLORIDE_PER_GRAM,
+    SALT_SOLUTION,
     acid_density,
     chloride_mass_fraction,
     hydrochloric_acid_density,
@@ -45,11 +46,14 @@ from advisor.solution.stock import (
 )
 from advisor.solution.transport import COPPER_PER_AMPERE_HOUR
 from advisor.units import parse
+from advisor.window import COMPONENTS
 
-SALT_SOLUTION = 16.5  # g/L sodium chloride
-COMPONENTS = ("copper_sulfate", "sulfuric_acid", "chloride")
-UNITS = {"copper_sulfate": "g/L", "sulfuric_acid": "g/L", "chloride": "mg/L"}
-HIGHEST = {"copper_sulfate": 450.0, "sulfuric_acid": 400.0, "chloride": 10_000.0}  # what a previous check accepts
+# What a previous check accepts.
+HIGHEST = {
+    "copper_sulfate": HIGHEST_COPPER_SULFATE,
+    "sulfuric_acid": HIGHEST_SULFURIC_ACID,
+    "chloride": HIGHEST_CHLORIDE,
+}
 # Only the density needs a component that was not determined: an ordinary bath stands in for it.
 STAND_IN = {"copper_sulfate": 200.0, "sulfuric_acid": 60.0, "chloride": 0.0}
 DAYS_PER_MONTH = 30.44
@@ -185,9 +189,8 @@ class Carried:
 
     def summary(self) -> str:
         """Say what is carried forward."""
-        names = {"copper_sulfate": "copper sulfate", "sulfuric_acid": "sulfuric acid", "chloride": "chloride"}
         said = [
-            f"{names[name]} {plus_minus(value.value, value.standard_uncertainty, UNITS[name])}"
+            f"{NAMES[name]} {plus_minus(value.value, value.standard_uncertainty, UNITS[name])}"
             for name, value in self.values.items()
             if value is not None
         ]

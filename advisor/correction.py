@@ -33,7 +33,6 @@ FAR_OUTSIDE = 0.05  # probability of being inside below which the search is led 
 LOG_SURE = log(SURE + ROUNDING_MARGIN)
 ACID_PER_ALKALINITY = 98.07 / 100.09  # g H2SO4 per g alkalinity as CaCO3
 STOCK_UNCERTAINTY = {"crystals": 0.006, "acid": 0.010}  # relative, of purity and strength as labelled (judgement)
-SALT_SOLUTION = 16.5  # g/L sodium chloride: 1 mL holds 10 mg of chloride
 ANY = 1e6  # g/L: the upper limit of what is not limited
 # Cost of what has no price, so that the search still prefers less (a kilogram, a litre; judgement).
 USUAL_PRICE = {"crystals": 9.0, "acid": 4.0}

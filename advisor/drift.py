@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from scipy.optimize import nnls
 from scipy.special import chdtrc, ndtr
 
-from advisor.assessment import NAMES, UNITS
+from advisor.assessment import NAMES, UNITS, Value
 from advisor.carried import (
     LEAST_LEFT,
     LOGGED_AMOUNTS,
@@ -36,7 +36,6 @@ from advisor.entries import (
     LevelMark,
     Remake,
     TakenOut,
-    Value,
     ampere_hours,
     standing,
 )

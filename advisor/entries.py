@@ -16,12 +16,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
+from advisor.assessment import Value
 from advisor.fields import InputError, TableBase, choice, nearest, note, quantity, read_table, show, text, write_table
 from advisor.solution.molar_masses import ANHYDROUS_PER_PENTAHYDRATE
+from advisor.solution.stock import SALT_SOLUTION
 from advisor.units import Measured
 
 LONGEST_NAME = 80
-SALT_SOLUTION = "salt solution of 16.5 g/L"
+SALT_SOURCE = f"salt solution of {SALT_SOLUTION:g} g/L"
 COMPONENTS = {"copper_sulfate": "copper_sulfate_g_L", "sulfuric_acid": "sulfuric_acid_g_L", "chloride": "chloride_mg_L"}
 
 
@@ -81,7 +83,7 @@ class ChlorideAdded(Content):
 
     kind: ClassVar[str] = "chloride"
     label: ClassVar[str] = "Chloride added"
-    source: str = choice("Chloride from", (SALT_SOLUTION, "hydrochloric acid"), default=SALT_SOLUTION)
+    source: str = choice("Chloride from", (SALT_SOURCE, "hydrochloric acid"), default=SALT_SOURCE)
     volume: Measured = quantity("volume", "How much", "As measured.", required=True, above=True, high=100.0, unit="mL")
     strength: Measured = quantity(
         "fraction", "Strength", "Of hydrochloric acid, by mass.", default="31 %", above=True, high=0.4
@@ -189,14 +191,6 @@ class Withdrawn(Content):
     kind: ClassVar[str] = "withdrawn"
     label: ClassVar[str] = "Entry withdrawn"
     note: str = note()
-
-
-@dataclass(frozen=True)
-class Value:
-    """A value with its standard uncertainty, in one unit."""
-
-    value: float
-    standard_uncertainty: float
 
 
 @dataclass(frozen=True)

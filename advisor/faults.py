@@ -21,12 +21,12 @@ from typing import Any, ClassVar
 
 from scipy.special import ndtr
 
-from advisor import tables
+from advisor import phrases, tables
 from advisor.assessment import NAMES, UNITS, Assessment, assess
 from advisor.fields import InputError
 from advisor.plating import SMOOTH, limit_of
 from advisor.sections import Section, percent
-from advisor.sheet import Deposit, Sheet
+from advisor.sheet import PLACES, SINCE, Deposit, Sheet
 from advisor.window import COMPONENTS
 
 ELSEWHERE = 0.02  # weight of a cause for a look that it is not known to give (judgement)
@@ -36,11 +36,6 @@ SAID = 4  # causes that are put into words
 TELLING = 1.15  # a factor on the odds that is worth a sentence
 SETTLED = 0.05  # a fact this certain, either way, needs no test any more
 NORMAL = "normal without additives"
-JAR_TEST = (
-    "Jar test: plate the same strip at the same current density in 250 mL each of fresh bath, of the old bath, and of "
-    "half and half (about two hours). Fresh also dull: it is not the bath. Half and half good: replace half of the "
-    "bath. Half and half dull: replace more, or remake."
-)
 CAUTIONS = (
     "Change one thing at a time, and plate a strip after each: two changes at once teach nothing.",
     "Add no acid, copper or chloride for a fault alone: check the bath first, and add what the check says.",
@@ -192,7 +187,7 @@ def next_test(causes: tuple[Cause, ...], looks: tuple[str, ...], known: dict[str
     For a dull deposit it is the jar test, until that is done.
     """
     if "dull" in looks and "half-and-half jar good" not in known:
-        return JAR_TEST
+        return phrases.JAR_TEST
     if len(causes) < 2:
         return causes[0].test + "." if causes else None
     first, second = causes[:2]
@@ -308,10 +303,9 @@ def _about_deposit(deposit: Deposit) -> dict[str, Fact]:
     known: dict[str, Fact] = {}
     if deposit.since is not None:
         said = {"sudden": "It came suddenly", "gradual": "It came gradually", "always": "It was always so"}
-        known |= {since: Fact(float(since == deposit.since), said[deposit.since]) for since in said}
+        known |= {since: Fact(float(since == deposit.since), said[deposit.since]) for since in SINCE}
     if deposit.where is not None:
-        places = ("all over", "edges", "recesses", "upward faces", "one side")
-        known |= {place: Fact(float(place == deposit.where), f"You see it: {deposit.where}") for place in places}
+        known |= {place: Fact(float(place == deposit.where), f"You see it: {deposit.where}") for place in PLACES}
     return known
 
 

@@ -25,6 +25,7 @@ from advisor.sheet import WINDOW_NAMES, Mix, Sheet
 from advisor.solution.composition import masses
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import cooling_by_crystals, warming_by_acid
+from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 from advisor.solution.solubility import CEILING_FRACTION, crystallises_below, saturation
 from advisor.solution.stock import acid_density
 from advisor.tables import rows
@@ -33,7 +34,7 @@ from advisor.window import COMPONENTS, Limits, Verdict, judge, not_measured, win
 # Relative standard uncertainty of what a mixture holds (judgement): weighing and purity of the crystals, a jug and the
 # label's strength for the acid, both with the marks of the tank.
 MIXED_TO = {"copper_sulfate": 0.014, "sulfuric_acid": 0.032}
-MOST = {"copper_sulfate": 450.0, "sulfuric_acid": 400.0}  # g/L
+MOST = {"copper_sulfate": HIGHEST_COPPER_SULFATE, "sulfuric_acid": HIGHEST_SULFURIC_ACID}  # g/L
 BATTERY_ACID_STRENGTH = 0.37  # mass fraction
 ACID_AT_ONCE = 50.0  # mL a litre (common practice, no source)
 ANHYDROUS_WARMS = 0.07  # degC for each g/L as pentahydrate, from enthalpies of formation from memory
@@ -261,7 +262,7 @@ def _for_aim(sheet: Sheet, task: Task, wanted: Mix) -> Amounts:
     exact = fresh(task, volume, salt, acid)
     if exact.water < 0:
         reach = 0.0
-        if salt < MOST["copper_sulfate"]:
+        if salt < HIGHEST_COPPER_SULFATE:
             reach = brentq(lambda less: fresh(task, volume, salt, less).water, 0.0, acid)
         raise InputError(
             "mix: sulfuric_acid",

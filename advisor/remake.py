@@ -34,10 +34,11 @@ from advisor.ailments import (
 )
 from advisor.assessment import NAMES
 from advisor.correction import USUAL_PRICE, Amounts, Plan, Task, correct, forward
-from advisor.make_up import MOST, cost_of, empty_tank, fresh
+from advisor.make_up import cost_of, empty_tank, fresh
 from advisor.sections import Section, percent
 from advisor.sheet import Keep, Sheet
 from advisor.solution.density import WATER_DENSITY
+from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
 from advisor.solution.solubility import CEILING_FRACTION, saturation
 from advisor.ways import Way, leaning, ways, ways_cautions, ways_section
 from advisor.window import COMPONENTS
@@ -55,16 +56,12 @@ WASTE_COUNTS = 2.0  # per L, besides its price: what wastes less comes first
 USUAL_DISPOSAL_PRICE = 2.5  # per L, only to weigh the choices where the sheet names none
 MENDABLE = 0.9  # probability that a correction ends inside once readings settle it, where they do not yet (judgement)
 
-JAR_TEST = (
-    "Do the jar test first: plate the same strip at the same current density in 250 mL of fresh bath, of the old bath, "
-    "and of half and half. Fresh also dull: it is not the bath. Half and half good: replace half. Half and half dull: "
-    "half is not enough; treat it once with carbon, and if that does not cure it, remake."
-)
 _CURES = {
     "correct": ("copper sulfate, acid, chloride and level",),
     "part-replace": ("copper sulfate, acid, chloride and level", "half of the dirt, foreign metals and worn additives"),
     "remake": ("everything that is in the liquid",),
 }
+_NAMES = {"correct": "Correct in place", "part-replace": "Replace {:.0f} %", "remake": "Remake"}
 _SAID = {"correct": "keep it and correct it in place", "part-replace": "replace part of it", "remake": "remake it"}
 _DOES_NOT = {
     "correct": ("dirt, worn additives, foreign metals",),
@@ -86,6 +83,11 @@ class Option:
     probability_in: float | None
     probability_cures: float
     weighed_cost: float  # with usual prices where the sheet has none, work, and a weight on waste
+
+    @property
+    def name(self) -> str:
+        """What the choice is called on screen."""
+        return _NAMES[self.choice].format(100 * self.fraction)
 
     @property
     def cost(self) -> float | None:
@@ -290,7 +292,7 @@ def _replaced(case: _Case, fraction: float) -> tuple[Amounts, float]:
             (task.aim_sulfuric_acid, task.sulfuric_acid),
         )
     )
-    acid = min(acid, MOST["sulfuric_acid"])
+    acid = min(acid, HIGHEST_SULFURIC_ACID)
     salt = min(salt, CEILING_FRACTION * float(saturation(20.0, acid)))
     litres = fraction * task.volume
     amounts = fresh(empty_tank(case.sheet), litres, salt, acid)
@@ -414,7 +416,7 @@ def _what_to_do(case: _Case, choice: str, fraction: float) -> tuple[str, ...]:
     in_doubt = case.complains or advice.plan.state != "none needed" or choice != "correct"
     steps = []
     if in_doubt and wanted.mixed_jar == "not done" and wanted.fresh_jar != "dull":
-        steps.append(JAR_TEST)
+        steps.append(phrases.JAR_TEST)
     if case.sheet.bath.condition:
         steps.append(phrases.SOUND_SAMPLE)
     elif not {"copper_sulfate", "sulfuric_acid"} <= set(advice.determined):
@@ -476,14 +478,9 @@ def _would_change(case: _Case, choice: str) -> tuple[str, ...]:
 
 
 def _option_line(option: Option) -> str:
-    name = {
-        "correct": "Correct in place",
-        "part-replace": f"Replace {100 * option.fraction:.0f} %",
-        "remake": "Remake",
-    }[option.choice]
     cost = "cost not known, prices are missing" if option.cost is None else f"cost {option.cost:.2f}"
     inside = "" if option.probability_in is None else f", inside the window: {percent(option.probability_in)}"
     return (
-        f"{name}: {cost}, {option.waste:.1f} L of copper waste, about {option.minutes:.0f} min{inside}, the liquid "
-        f"then sound: {percent(option.probability_cures)}. Does not cure: {'; '.join(_DOES_NOT[option.choice])}."
+        f"{option.name}: {cost}, {option.waste:.1f} L of copper waste, about {option.minutes:.0f} min{inside}, the "
+        f"liquid then sound: {percent(option.probability_cures)}. Does not cure: {'; '.join(_DOES_NOT[option.choice])}."
     )

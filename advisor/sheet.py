@@ -34,7 +34,7 @@ from advisor.fields import (
 )
 from advisor.readings import KINDS, Reading
 from advisor.readings.model import Surroundings
-from advisor.solution.ranges import OutOfRange
+from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID, OutOfRange
 from advisor.solution.stock import AcidStock, AcidTooStrongToGrade
 from advisor.units import Measured, format_quantity
 
@@ -92,6 +92,8 @@ LOOKS = (
     "one side thick",
     "fizzing part",
 )
+PLACES = ("all over", "edges", "recesses", "upward faces", "one side")  # of a deposit
+SINCE = ("sudden", "gradual", "always")  # how a fault of a deposit came
 
 
 @dataclass(frozen=True)
@@ -201,13 +203,13 @@ class Window(TableBase):
 
     name: str = choice("Working window", WINDOW_NAMES, "The kind of bath you want to keep.", default="standard")
     copper_sulfate: tuple[Measured, Measured] | None = _limits(
-        "Copper sulfate from, to", "concentration", 450.0, '["195 g/L", "248 g/L"]'
+        "Copper sulfate from, to", "concentration", HIGHEST_COPPER_SULFATE, '["195 g/L", "248 g/L"]'
     )
     sulfuric_acid: tuple[Measured, Measured] | None = _limits(
-        "Sulfuric acid from, to", "concentration", 400.0, '["30 g/L", "75 g/L"]'
+        "Sulfuric acid from, to", "concentration", HIGHEST_SULFURIC_ACID, '["30 g/L", "75 g/L"]'
     )
     chloride: tuple[Measured, Measured] | None = _limits(
-        "Chloride from, to", "content", 10_000.0, '["50 mg/L", "120 mg/L"]'
+        "Chloride from, to", "content", HIGHEST_CHLORIDE, '["50 mg/L", "120 mg/L"]'
     )
 
 
@@ -298,10 +300,10 @@ class Aim(TableBase):
         default="middle",
     )
     copper_sulfate: Measured | None = quantity(
-        "concentration", "Copper sulfate wanted", "A point of your own.", high=450.0
+        "concentration", "Copper sulfate wanted", "A point of your own.", high=HIGHEST_COPPER_SULFATE
     )
     sulfuric_acid: Measured | None = quantity(
-        "concentration", "Sulfuric acid wanted", "A point of your own.", high=400.0
+        "concentration", "Sulfuric acid wanted", "A point of your own.", high=HIGHEST_SULFURIC_ACID
     )
 
 
@@ -320,10 +322,10 @@ class Mix(TableBase):
 
     volume: Measured | None = quantity("volume", "Bath wanted", "How much you want to mix.", above=True, high=10_000.0)
     copper_sulfate: Measured | None = quantity(
-        "concentration", "Copper sulfate wanted", "Empty: the middle of the window.", high=450.0
+        "concentration", "Copper sulfate wanted", "Empty: the middle of the window.", high=HIGHEST_COPPER_SULFATE
     )
     sulfuric_acid: Measured | None = quantity(
-        "concentration", "Sulfuric acid wanted", "Empty: the middle of the window.", high=400.0
+        "concentration", "Sulfuric acid wanted", "Empty: the middle of the window.", high=HIGHEST_SULFURIC_ACID
     )
     crystals: Measured | None = quantity("mass", "Crystals in the recipe", unit="g", high=1e6)
     acid: Measured | None = quantity("volume", "Acid in the recipe", unit="mL", high=10_000.0)
@@ -360,8 +362,8 @@ class Deposit(TableBase):
     looks: tuple[str, ...] = define(
         ChoicesField(label="What you see", choices=LOOKS, help="Tick all that you see.", required=True)
     )
-    where: str | None = choice("Where", ("all over", "edges", "recesses", "upward faces", "one side"))
-    since: str | None = choice("Since when", ("sudden", "gradual", "always"))
+    where: str | None = choice("Where", PLACES)
+    since: str | None = choice("Since when", SINCE)
 
 
 @dataclass(frozen=True)

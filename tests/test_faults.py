@@ -4,10 +4,10 @@ import json
 
 import pytest
 
-from advisor import tables
+from advisor import phrases, tables
 from advisor.__main__ import main
 from advisor.advise import advise
-from advisor.faults import ELSEWHERE, JAR_TEST, UNLISTED, diagnose, evidence, facts, weigh
+from advisor.faults import ELSEWHERE, UNLISTED, diagnose, evidence, facts, weigh
 from advisor.fields import InputError
 from advisor.sheet import CONDITIONS, LOOKS, parse_sheet
 
@@ -270,11 +270,11 @@ def test_causes_of_the_craft_have_their_place(cause, look):
 
 
 def test_dull_is_decided_by_the_jar_test_until_it_is_done():
-    assert diagnose(sheet(["dull"])).next_test == JAR_TEST
+    assert diagnose(sheet(["dull"])).next_test == phrases.JAR_TEST
     for said in ("250 mL", "fresh bath", "old bath", "half and half"):
-        assert said in JAR_TEST
+        assert said in phrases.JAR_TEST
     done = diagnose(sheet(["dull"], tables='[keep]\nmixed_jar = "good"'))
-    assert done.next_test != JAR_TEST
+    assert done.next_test != phrases.JAR_TEST
 
 
 def test_next_test_is_the_quicker_of_the_first_two():

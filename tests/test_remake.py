@@ -5,10 +5,11 @@ import json
 import numpy as np
 import pytest
 
+from advisor import phrases
 from advisor.__main__ import example_text, main
 from advisor.advise import advise
 from advisor.ailments import part_fraction, weigh, worth_keeping
-from advisor.remake import JAR_TEST, keep
+from advisor.remake import keep
 from advisor.sheet import parse_sheet, read_sheet
 
 INSIDE = {"copper_sulfate": "220 ± 4 g/L", "sulfuric_acid": "52 ± 2 g/L"}
@@ -42,13 +43,13 @@ def test_nothing_needed_keeps_the_bath_and_costs_nothing():
     assert decision.sure > 0.9
     assert (option(decision, "correct").cost, option(decision, "correct").waste) == (0.0, 0.0)
     assert "Nothing needs correcting" in said(decision)
-    assert JAR_TEST not in decision.what_to_do
+    assert phrases.JAR_TEST not in decision.what_to_do
 
 
 def test_dull_with_all_inside_is_not_the_concentrations():
     decision = keep(sheet(looks=["dull"]))
     assert decision.choice == "correct"
-    assert decision.what_to_do[0] == JAR_TEST
+    assert decision.what_to_do[0] == phrases.JAR_TEST
     assert "they are not the trouble" in said(decision)
     assert "activated carbon" in said(decision)
     assert any("comes out good: then replace part of it" in text for text in decision.would_change)
@@ -68,7 +69,7 @@ def test_half_and_half_good_replaces_half():
     assert option(decision, "part-replace").fraction == 0.5
     assert option(decision, "part-replace").waste == pytest.approx(2.8, rel=0.01)
     assert decision.sure > 0.5
-    assert JAR_TEST not in decision.what_to_do
+    assert phrases.JAR_TEST not in decision.what_to_do
 
 
 def test_half_and_half_dull_after_carbon_failed_twice_is_remade():

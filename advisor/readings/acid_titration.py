@@ -24,6 +24,7 @@ from advisor.solution.equilibrium import (
     titrant_volume_at_pH,
     titrant_volumes_at_precipitation,
 )
+from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
 from advisor.units import Measured
 
 _SODA = molar_masses.SODIUM_CARBONATE
@@ -44,7 +45,6 @@ PH_METER_OFFSET = 0.1  # one standard deviation of a freshly calibrated hobby me
 # Bicarbonate leaves carbon dioxide in the flask even when swirled: the cloud comes 0.1 to 3 % late, lye's share
 # included.
 CARBON_DIOXIDE_LATE = 0.010
-HIGHEST_ACID = 400.0
 
 
 @dataclass(frozen=True)
@@ -108,11 +108,12 @@ class AcidTitration(Reading):
         for name in ("sample", "diluted_to", "used"):
             check_tool(getattr(self, f"{name}_with"), getattr(self, name), f"{place}: {name}_with")
         implied = self._implied_acid()
-        if implied > HIGHEST_ACID:
+        if implied > HIGHEST_SULFURIC_ACID:
             raise InputError(
                 f"{place}: used",
                 f"{show(self.used.text)}, which means {implied:.0f} g/L of acid",
-                f"accepted is what means at most {HIGHEST_ACID:.0f} g/L: look again at sample, strength and used",
+                f"accepted is what means at most {HIGHEST_SULFURIC_ACID:.0f} g/L: look again at sample, strength and "
+                "used",
             )
 
     def _flask(self) -> Flask:

@@ -16,6 +16,7 @@ from advisor.fields import InputError, NumberField, choice, define, note, quanti
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import CALIBRATION_SHARE, Titrant, check_tool, titration_errors, volume_error
 from advisor.solution.molar_masses import CHLORINE
+from advisor.solution.ranges import HIGHEST_CHLORIDE
 from advisor.units import Measured
 
 SILVER_NITRATE = Titrant("silver nitrate", 169.87, 0.0087, 0.01)  # weighed to 1 % (judgement)
@@ -26,7 +27,6 @@ BY_EYE = 0.25 / 1.96  # standard uncertainty of a ladder or a strip, relative: 2
 LEAST_SEEN = 5.0  # mg/L in the liquid that was looked at (judgement)
 SMALLEST = 0.01  # mg/L; nobody reads a strip better
 LEAST_ON_STRIPS = 30.0  # mg/L; the ranges of most strips begin about here (from memory)
-HIGHEST_CHLORIDE = 10_000.0  # mg/L
 SILVER_WASTE = (
     "Stir table salt into silver waste at once, and never let it meet ammonia: an explosive solid can form on standing."
 )
@@ -118,7 +118,7 @@ class ChlorideStrip(Reading):
     label: ClassVar[str] = "Chloride strip"
 
     value: Measured = quantity(
-        "content", "Chloride on the strip", "As read, before any reckoning back.", required=True, high=10_000.0
+        "content", "Chloride on the strip", "As read, before any reckoning back.", required=True, high=HIGHEST_CHLORIDE
     )
     dilution: float = define(
         NumberField(

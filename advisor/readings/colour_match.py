@@ -14,6 +14,7 @@ import numpy as np
 from advisor.fields import InputError, NumberField, define, note, quantity, show
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE
+from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
 from advisor.units import Measured
 
 # An eye places a colour between two others to about a quarter of the way (judgement). 180 and 220 g/L through 1 cm
@@ -38,10 +39,20 @@ class ColourMatch(Reading):
     label: ClassVar[str] = "Colour match"
 
     lower: Measured = quantity(
-        "concentration", "Paler standard", "Copper sulfate in it.", required=True, high=450.0, unit="g/L"
+        "concentration",
+        "Paler standard",
+        "Copper sulfate in it.",
+        required=True,
+        high=HIGHEST_COPPER_SULFATE,
+        unit="g/L",
     )
     upper: Measured = quantity(
-        "concentration", "Darker standard", "Copper sulfate in it.", required=True, high=450.0, unit="g/L"
+        "concentration",
+        "Darker standard",
+        "Copper sulfate in it.",
+        required=True,
+        high=HIGHEST_COPPER_SULFATE,
+        unit="g/L",
     )
     position: float = define(
         NumberField(

@@ -14,11 +14,12 @@ from typing import ClassVar
 import numpy as np
 
 from advisor.fields import InputError, RowsField, choice, define, note, quantity, show, text, tool, volume
-from advisor.readings.acid_titration import ACID_PER_IRON, HIGHEST_ACID, TITRANTS
+from advisor.readings.acid_titration import ACID_PER_IRON, TITRANTS
 from advisor.readings.curve_fit import COPPER_GUESS, CurveError, CurveFit, Points, fit_curve
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import check_tool, titration_errors, volume_error
 from advisor.solution.equilibrium import Flask, equivalence_volume
+from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 from advisor.units import Measured, UnitError, parse_number
 
 COPPER_STEP = 10.0  # g/L; the fit is done at full steps and corrected linearly in between, so that it can be kept
@@ -72,8 +73,10 @@ class PHCurve(Reading):
             acid = self.fit().acid
         except CurveError as error:
             raise InputError(f"{place}: points", f"you gave {len(self.points)} points", f"{error}") from error
-        if acid > HIGHEST_ACID:
-            accepted = f"accepted are at most {HIGHEST_ACID:.0f} g/L: look again at sample, strength and the volumes"
+        if acid > HIGHEST_SULFURIC_ACID:
+            accepted = (
+                f"accepted are at most {HIGHEST_SULFURIC_ACID:.0f} g/L: look again at sample, strength and the volumes"
+            )
             raise InputError(f"{place}: points", f"the curve means {acid:.0f} g/L of acid", accepted)
 
     def _check_points(self, place: str) -> None:
@@ -99,7 +102,7 @@ class PHCurve(Reading):
     def _fit_about(self, about: State) -> CurveFit:
         """Return the fit near the copper that the bath seems to hold."""
         steps = round(float(about.copper_sulfate) / COPPER_STEP)  # type: ignore[arg-type]
-        copper = min(max(steps * COPPER_STEP, 0.0), 450.0)
+        copper = min(max(steps * COPPER_STEP, 0.0), HIGHEST_COPPER_SULFATE)
         try:
             return self.fit(copper)
         except CurveError:  # a curve at the edge of use: it was sound at the guess, or the sheet had been refused

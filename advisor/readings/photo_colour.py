@@ -19,6 +19,7 @@ from numpy.typing import ArrayLike
 from advisor.fields import InputError, NumberField, RowsField, define, note, show
 from advisor.readings.colour_match import OWN_STANDARDS, STANDARDS_SPREAD
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
+from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
 
 LINEAR_RED_SPREAD = 0.01  # relative; uneven light and jars (judgement)
 ROUNDING = 1 / np.sqrt(12)  # of a value 0 to 255
@@ -30,7 +31,6 @@ CLIPPED = (3.0, 252.0)  # values that a camera may have cut off
 LEAST_FALL = 5.0  # of red, over all standards
 DARK = 80.0  # red below this: the curve bends too sharply for a quadratic (computed, sRGB)
 SAYS_NOTHING = 500.0  # g/L; standard uncertainty of a reading whose red is clipped
-HIGHEST_COPPER_SULFATE = 450.0
 
 
 @dataclass(frozen=True)

@@ -16,6 +16,7 @@ from advisor.fields import InputError, NumberField, choice, define, note, quanti
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import density
+from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 from advisor.solution.stock import acid_density, pentahydrate_mass_fraction
 from advisor.units import Measured
 
@@ -41,12 +42,12 @@ class PreviousCheck(Reading):
     label: ClassVar[str] = "Previous check"
 
     copper_sulfate: Measured | None = quantity(
-        "concentration", "Copper sulfate then", "With ± if you know it.", high=450.0
+        "concentration", "Copper sulfate then", "With ± if you know it.", high=HIGHEST_COPPER_SULFATE
     )
     sulfuric_acid: Measured | None = quantity(
-        "concentration", "Sulfuric acid then", "With ± if you know it.", high=400.0
+        "concentration", "Sulfuric acid then", "With ± if you know it.", high=HIGHEST_SULFURIC_ACID
     )
-    chloride: Measured | None = quantity("content", "Chloride then", "With ± if you know it.", high=10_000.0)
+    chloride: Measured | None = quantity("content", "Chloride then", "With ± if you know it.", high=HIGHEST_CHLORIDE)
     correlation: float = define(
         NumberField(
             label="Correlation",
@@ -145,9 +146,10 @@ class MakeUp(Reading):
             given = "nothing was given" if self.water is None else "you gave both"
             raise InputError(f"{place}: water", given, "give either water or final_volume")
         copper_sulfate, sulfuric_acid, _ = self._made()
-        if copper_sulfate > 450 or sulfuric_acid > 400:
+        if copper_sulfate > HIGHEST_COPPER_SULFATE or sulfuric_acid > HIGHEST_SULFURIC_ACID:
             found = f"this makes {copper_sulfate:.0f} g/L crystals and {sulfuric_acid:.0f} g/L acid"
-            raise InputError(f"{place}: crystals", found, "accepted are at most 450 g/L and 400 g/L")
+            accepted = f"accepted are at most {HIGHEST_COPPER_SULFATE:.0f} g/L and {HIGHEST_SULFURIC_ACID:.0f} g/L"
+            raise InputError(f"{place}: crystals", found, accepted)
 
     def _made(self) -> tuple[float, float, float]:
         """Return copper sulfate [g/L], sulfuric acid [g/L] and volume [L] as mixed."""

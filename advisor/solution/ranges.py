@@ -10,8 +10,11 @@ from numpy.typing import NDArray
 Number = float | NDArray[np.float64]
 """A float, or an array of any shape: the functions of `solution` work on each element."""
 
-COPPER_SULFATE_RANGE = (0.0, 450.0)  # [g/L CuSO4.5H2O]
-SULFURIC_ACID_RANGE = (0.0, 400.0)  # [g/L]
+HIGHEST_COPPER_SULFATE = 450.0  # [g/L CuSO4.5H2O]; no bath holds more, and readings that mean more are refused
+HIGHEST_SULFURIC_ACID = 400.0  # [g/L]
+HIGHEST_CHLORIDE = 10_000.0  # [mg/L]
+COPPER_SULFATE_RANGE = (0.0, HIGHEST_COPPER_SULFATE)
+SULFURIC_ACID_RANGE = (0.0, HIGHEST_SULFURIC_ACID)
 TEMPERATURE_RANGE = (0.0, 60.0)  # [degC]
 
 

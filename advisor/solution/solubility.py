@@ -17,7 +17,7 @@ import numpy as np
 
 from advisor.solution.density import density_from_mass_fractions
 from advisor.solution.molar_masses import ANHYDROUS_PER_PENTAHYDRATE, COPPER_SULFATE
-from advisor.solution.ranges import Number
+from advisor.solution.ranges import HIGHEST_SULFURIC_ACID, Number
 
 RELATIVE_UNCERTAINTY = 0.07
 """Standard, of the saturation in acid: half-width 12.5 % (see above) over the square root of 3."""
@@ -26,7 +26,6 @@ CEILING_FRACTION = 0.9
 """A correction may fill the bath to this part of the saturation at the coldest it will stand (judgement)."""
 
 LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = -10.0, 60.0  # [degC]; beyond, the value at the limit
-_HIGHEST_ACID = 400.0  # [g/L]
 _WATER_FIT_REACH = 20.0  # [g/L acid] over which the water fit gives way; follows the model from 0 to 60 g/L
 _LOG_SLOPE = 0.0165  # of ln saturation, a degC; truly 0.015 to 0.018: a round shrinks the error 7-fold or more
 _ROUNDS = 12
@@ -56,7 +55,7 @@ def saturation_at(temperature: Number) -> Callable[[Number], Number]:
     from_water_fit = np.log(_saturation_in_water(celsius)) - _log_saturation_in_acid(celsius, 0.0)
 
     def of_acid(sulfuric_acid: Number) -> Number:
-        acid = np.clip(sulfuric_acid, 0.0, _HIGHEST_ACID)
+        acid = np.clip(sulfuric_acid, 0.0, HIGHEST_SULFURIC_ACID)
         return np.exp(_log_saturation_in_acid(celsius, acid) + from_water_fit * np.exp(-acid / _WATER_FIT_REACH))
 
     return of_acid

@@ -166,6 +166,8 @@ CHLORIDE_PER_GRAM = {
 }
 """Grams of chloride in a gram of the pure compound."""
 
+SALT_SOLUTION = 16.5  # [g/L sodium chloride], by which chloride is dosed: a millilitre holds 10 mg of chloride
+
 
 def chloride_mass_fraction(kind: str, strength: float) -> float:
     """Grams of chloride in a gram of a source of this strength [g of the compound per g].

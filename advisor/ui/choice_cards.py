@@ -14,7 +14,6 @@ from advisor.sections import Section, percent
 from advisor.ui import cards
 from advisor.ui.own_units import shown
 
-NAMES = {"correct": "Correct in place", "part-replace": "Replace {:.0f} %", "remake": "Remake"}
 BLOCK = "The choices side by side"  # the section that the cards stand for
 
 
@@ -35,7 +34,6 @@ def _choices(decision: Decision) -> None:
 
 
 def _card(option: Option, advised: bool) -> str:
-    name = NAMES[option.choice].format(100 * option.fraction)
     cost = "cost not known: a price is missing" if option.cost is None else f"cost {option.cost:.2f}"
     facts = [
         cost,
@@ -48,6 +46,6 @@ def _card(option: Option, advised: bool) -> str:
     lines = "".join(f"<p>{html.escape(fact)}</p>" for fact in facts)
     kind, said = ("card in", "● advised") if advised else ("card", "○ also possible")
     return (
-        f'<div class="{kind}"><h3>{name}</h3><p><b>{said}</b></p>{lines}'
+        f'<div class="{kind}"><h3>{option.name}</h3><p><b>{said}</b></p>{lines}'
         f'<p class="limits">Does not cure: {html.escape(left)}</p></div>'
     )

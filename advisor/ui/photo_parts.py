@@ -16,7 +16,7 @@ from PIL import Image, ImageDraw
 from advisor import photograph
 from advisor.fields import InputError, NumberField
 from advisor.photograph import Box, Colours, Picture
-from advisor.readings.photo_colour import HIGHEST_COPPER_SULFATE
+from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
 from advisor.ui import fields, state
 
 INKS = {"standard": "#FFD24A", "bath": "#FF5A4A", "white": "#101010"}
