@@ -10,8 +10,9 @@ from typing import Any, ClassVar
 
 from advisor import phrases
 from advisor.assessment import NAMES, UNITS, Value
-from advisor.correction import After, Plan
+from advisor.correction import Plan
 from advisor.estimate import Estimate
+from advisor.mass_balance import After
 from advisor.next_reading import Suggestion
 from advisor.sections import Section, percent, plus_minus
 from advisor.solution.stock import SALT_SOLUTION

@@ -12,16 +12,9 @@ from typing import Any
 from advisor import phrases
 from advisor.advice import Advice, Step
 from advisor.assessment import assess
-from advisor.correction import (
-    LEVEL_TOLERANCE,
-    Amounts,
-    Plan,
-    Stock,
-    Task,
-    correct,
-    forward,
-)
+from advisor.correction import LEVEL_TOLERANCE, Plan, correct
 from advisor.estimate import Estimate
+from advisor.mass_balance import Amounts, Stock, Task, forward
 from advisor.next_reading import rank
 from advisor.remarks import cautions_of, warnings_of
 from advisor.sheet import Sheet

@@ -17,8 +17,8 @@ from advisor import phrases
 from advisor.advice import COLD_MARGIN
 from advisor.advise import make_task
 from advisor.assessment import NAMES, limits_of
-from advisor.correction import ACID_PER_ALKALINITY, After, Amounts, Task, forward
 from advisor.fields import InputError
+from advisor.mass_balance import ACID_PER_ALKALINITY, After, Amounts, Task, forward
 from advisor.remarks import FAR_BELOW
 from advisor.sections import Section, plus_minus
 from advisor.sheet import WINDOW_NAMES, Mix, Sheet

@@ -33,8 +33,9 @@ from advisor.ailments import (
     worth_keeping,
 )
 from advisor.assessment import NAMES
-from advisor.correction import USUAL_PRICE, Amounts, Plan, Task, correct, forward
+from advisor.correction import USUAL_PRICE, Plan, correct
 from advisor.make_up import cost_of, empty_tank, fresh
+from advisor.mass_balance import Amounts, Task, forward
 from advisor.sections import Section, percent
 from advisor.sheet import Keep, Sheet
 from advisor.solution.density import WATER_DENSITY

@@ -19,7 +19,8 @@ from math import sqrt
 from typing import Any
 
 from advisor import phrases
-from advisor.correction import LEVEL_TOLERANCE, After, Plan, Task
+from advisor.correction import LEVEL_TOLERANCE, Plan
+from advisor.mass_balance import After, Task
 from advisor.sections import Section
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY

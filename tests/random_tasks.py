@@ -1,4 +1,4 @@
-"""Random correction tasks, and what is recomputed about them independently of advisor.correction. Not a test module."""
+"""Random correction tasks, and what is recomputed about them independently of the mass balance and the search. Not a test module."""
 
 from dataclasses import replace
 
@@ -6,7 +6,7 @@ import numpy as np
 from scipy.optimize import brentq
 from scipy.special import ndtr
 
-from advisor.correction import Amounts, Stock, Task
+from advisor.mass_balance import Amounts, Stock, Task
 from advisor.solution.density import density
 from advisor.window import judge, not_measured
 

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 from scipy.optimize import differential_evolution
 
-from advisor.correction import Amounts, Stock, Task, correct, forward
+from advisor.correction import correct
+from advisor.mass_balance import Amounts, Stock, Task, forward
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.solubility import saturation
 from advisor.window import judge, not_measured

@@ -6,7 +6,7 @@ import pytest
 
 from advisor import phrases
 from advisor.advise import advise, make_task
-from advisor.correction import Amounts
+from advisor.mass_balance import Amounts
 from advisor.sheet import read_sheet
 from advisor.solution.density import density
 from advisor.solution.transport import COPPER_PER_AMPERE_HOUR

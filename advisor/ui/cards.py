@@ -15,8 +15,8 @@ import streamlit as st
 from advisor import phrases
 from advisor.advice import AFTERWARDS, STEPS, Advice, Step, step_amount
 from advisor.assessment import NAMES, UNITS, Value, limits_of
-from advisor.correction import After
 from advisor.fields import fields_of
+from advisor.mass_balance import After
 from advisor.sections import Section, percent, plus_minus
 from advisor.sheet import Sheet
 from advisor.ui.bath_map import BathMap, bath_map, describe

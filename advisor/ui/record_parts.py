@@ -15,11 +15,11 @@ import streamlit as st
 from advisor.advice import Step, step_amount
 from advisor.assessment import NAMES
 from advisor.carried import Carried, carry_forward
-from advisor.correction import After
 from advisor.drift import NotEnoughKnown, additive_due, forecast, where_it_went
 from advisor.entries import CONTENTS, Check, Entry, Withdrawn, standing
 from advisor.fields import InputError, NumberField
 from advisor.logbook import LARGEST_IMPORT, ImportPlan, Logbook
+from advisor.mass_balance import After
 from advisor.places import PAGES
 from advisor.sections import Section
 from advisor.sheet import parse_sheet
