@@ -29,6 +29,7 @@ LEVEL_TOLERANCE = 0.005  # a level within half a percent of the usual one needs 
 ROUNDING_MARGIN = 0.00005  # of probability, so that a plan on the limit is not short of it by a rounding error
 ROUNDING_RESERVES = (0.0, 3e-5, 2e-4, 1e-3)  # of every margin, on the scales of `_Search._margins`
 SMALL_SHARE, LARGEST_SHARE = 0.1, 0.95  # of the bath, to be taken out
+STARTS = (0.05, 0.2, 0.5)  # of what may be moved: the first alone misses what is possible in one search of twenty
 FAR_OUTSIDE = 0.05  # probability of being inside below which the search is led by each limit alone
 LOG_SURE = log(SURE + ROUNDING_MARGIN)
 # Cost of what has no price, so that the search still prefers less (a kilogram, a litre; judgement).
@@ -244,16 +245,24 @@ class _Search:
         return total
 
     def _feasible(self, bounds: list[tuple[float, float]]) -> FloatArray | None:
-        """Return a point within all margins, or None: the largest violation, a fifth variable, is driven to zero."""
+        """Return a point within all margins, or None: each start in turn, as the way down can end in a dead end."""
+        for share in STARTS:
+            found = self._least_violation(
+                np.array([low + share * (min(high, 1.0) - low) for low, high in bounds]), bounds
+            )
+            if np.min(self._margins(self._amounts(found))) > -1e-6:
+                return found
+        return None
+
+    def _least_violation(self, start: FloatArray, bounds: list[tuple[float, float]]) -> FloatArray:
+        """Return where the largest violation of the margins, a fifth variable, is least."""
 
         def margins(x: FloatArray) -> FloatArray:
             return self._margins(self._amounts(x))
 
-        guess = np.array([low + 0.05 * (min(high, 1.0) - low) for low, high in bounds])
-        worst = max(0.0, -float(np.min(margins(guess))))
         result = minimize(
             lambda y: y[4],
-            np.append(guess, worst),
+            np.append(start, max(0.0, -float(np.min(margins(start))))),
             jac=lambda y: np.array([0.0, 0.0, 0.0, 0.0, 1.0]),
             method="SLSQP",
             bounds=[*bounds, (0.0, None)],
@@ -264,8 +273,7 @@ class _Search:
             },
             options={"maxiter": 80, "ftol": 1e-9},
         )
-        found = np.asarray(np.clip(result.x[:4], *np.transpose(bounds)))
-        return found if np.min(margins(found)) > -1e-6 else None
+        return np.asarray(np.clip(result.x[:4], *np.transpose(bounds)))
 
     def _minimise(
         self,
