@@ -34,6 +34,10 @@ def main(arguments: Sequence[str]) -> None:
         os.environ[EXAMPLE_VARIABLE] = options.example
 
     # Here and not above: the command line answers without waiting for Streamlit.
+    from streamlit import net_util
     from streamlit.web import cli
 
+    # Streamlit would ask a server in the internet for this network's public address: at a start without a display, and
+    # before it refuses a foreign page. Nothing is to leave this computer, and no one is let in by that address.
+    net_util.get_external_ip = lambda: None
     cli.main(args=["run", str(APP), *flags], prog_name="streamlit")

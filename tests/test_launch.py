@@ -3,7 +3,9 @@
 import os
 
 import pytest
+from streamlit import net_util
 from streamlit.web import cli
+from streamlit.web.server.server_util import is_url_from_allowed_origins
 
 from advisor import launch
 
@@ -13,6 +15,7 @@ def started(monkeypatch):
     calls = []
     monkeypatch.setattr(cli, "main", lambda args, prog_name: calls.append(args))
     monkeypatch.setattr(os, "environ", dict(os.environ))
+    monkeypatch.setattr(net_util, "get_external_ip", net_util.get_external_ip)  # so that it is put back
     return calls
 
 
@@ -35,3 +38,11 @@ def test_a_stray_word_is_refused_by_name(started, capsys):
     assert ended.value.code == 2
     assert "chekc" in capsys.readouterr().err
     assert started == []
+
+
+def test_nothing_is_asked_of_the_internet_before_a_foreign_page_is_refused(started, monkeypatch):
+    asked = []
+    monkeypatch.setattr(net_util, "_make_blocking_http_get", lambda *_, **__: asked.append("asked"))
+    launch.main([])
+    assert not is_url_from_allowed_origins("http://elsewhere.example")
+    assert asked == []

@@ -5,6 +5,7 @@ import json
 from dataclasses import replace
 
 import pytest
+import streamlit as st
 from streamlit.testing.v1 import AppTest
 
 from advisor.__main__ import example_text
@@ -154,3 +155,11 @@ def test_a_sheet_without_a_name_is_not_offered():
     app = AppTest.from_function(saving_page, args=(text, 0), default_timeout=30).run()
     assert not app.button
     assert "Give the bath a name" in app.caption[0].value
+
+
+@pytest.mark.parametrize(("address", "warned"), [("localhost", False), ("192.168.1.20", True)])
+def test_a_logbook_open_to_the_network_says_so(app_test, monkeypatch, address, warned):
+    real = st.get_option
+    monkeypatch.setattr(st, "get_option", lambda name: address if name == "server.address" else real(name))
+    shown = [warning.value for warning in app_test("logbook.py").warning]
+    assert any("open to your network" in text for text in shown) == warned

@@ -1,7 +1,7 @@
 """What stands at a reading "photo colour" only: a photograph, its jars marked by boxes, and what they showed.
 
-The photograph stays in this visit's memory and is never written anywhere. What is measured in it is the business of
-`advisor.photograph`.
+The photograph is kept for this visit only, in memory (the server may hold a large upload in a temporary file). What
+is measured in it is the business of `advisor.photograph`.
 """
 
 from __future__ import annotations

@@ -191,10 +191,20 @@ def _correct(logbook: Logbook, entries: Sequence[Entry]) -> None:
 # --- In and out -----------------------------------------------------------------------------------
 
 
+ONLY_HERE = ("localhost", "127.0.0.1", "::1")  # addresses that no other device reaches
+NETWORK = (
+    "This app is open to your network: everyone who can open this page reads and changes this logbook, without a "
+    "password. Before you pour, look at the entries since your last check. The README says "
+    "under “On a workshop network” what else is not protected."
+)
+
+
 def files(logbook: Logbook) -> None:
     """Offer export, backup and import."""
     st.header("Export, import, backup", anchor=False)
     st.caption(plain(f"The logbook is the file {logbook.path}."))
+    if st.get_option("server.address") not in ONLY_HERE:
+        st.warning(NETWORK)
     with st.container(horizontal=True):
         _download("Export (JSON)", logbook.export, "logbook.json", "application/json")
         _download("Table (CSV)", logbook.export_csv, "logbook.csv", "text/csv")
