@@ -29,7 +29,7 @@ LEVEL_TOLERANCE = 0.005  # a level within half a percent of the usual one needs 
 ROUNDING_MARGIN = 0.00005  # of probability, so that a plan on the limit is not short of it by a rounding error
 ROUNDING_RESERVES = (0.0, 3e-5, 2e-4, 1e-3)  # of every margin, on the scales of `_Search._margins`
 SMALL_SHARE, LARGEST_SHARE = 0.1, 0.95  # of the bath, to be taken out
-STARTS = (0.05, 0.2, 0.5)  # of what may be moved: the first alone misses what is possible in one search of twenty
+STARTS = (0.05, 0.2)  # of what may be moved: the first alone misses what is possible in one search of 140, both in none
 FAR_OUTSIDE = 0.05  # probability of being inside below which the search is led by each limit alone
 LOG_SURE = log(SURE + ROUNDING_MARGIN)
 # Cost of what has no price, so that the search still prefers less (a kilogram, a litre; judgement).
@@ -93,7 +93,8 @@ def _best(task: Task) -> Amounts | None:
     as will do. Where nothing is high and a bath known exactly would need nothing taken out, or where the bath is hardly
     known, at most a tenth may go: bath is not replaced because it is merely not known.
     """
-    everything = frozenset(_MOVABLE)
+    movable = [name for name in _MOVABLE if task.measured(name)]
+    everything = frozenset(movable)
     outs = [0.0, SMALL_SHARE]
     if not _Search(task, everything, False, 0.0).possible():
         high = any(verdict.state == "high" for verdict in task.verdicts.values())
@@ -102,9 +103,9 @@ def _best(task: Task) -> Amounts | None:
         if not _Search(task, everything, False, outs[0]).possible():
             return None
     # What is likely too low can only rise by adding it; the rest is added only where nothing else helps.
-    short = {name for name in _MOVABLE if (task.verdicts[name].probability_low or 0.0) > 1 - SURE}
-    needed = {name for name in _MOVABLE if task.needs(name)}
-    subsets = [frozenset(chosen) for size in range(3) for chosen in itertools.combinations(_MOVABLE, size)]
+    short = {name for name in movable if (task.verdicts[name].probability_low or 0.0) > 1 - SURE}
+    needed = {name for name in movable if task.needs(name)}
+    subsets = [frozenset(chosen) for size in range(3) for chosen in itertools.combinations(movable, size)]
     subsets = [chosen for chosen in subsets if short <= chosen]
     subsets.sort(key=lambda chosen: (len(chosen - needed), len(chosen)))
     if task.aim == "least":
@@ -149,10 +150,12 @@ class _Search:
         self._after = lru_cache(maxsize=256)(lambda amounts: forward(task, amounts, chloride_made_up=True))
         stock = task.stock
         most_acid = stock.acid_on_hand * stock.acid_density
+        to_level = max(task.usual_volume * (1 + LEVEL_TOLERANCE) - task.volume, 0.0)
+        litres_of_water = task.most_volume + task.volume if task.may_thin else to_level
         self.most = np.minimum(
             [
                 most_out * task.volume,
-                1000 * (task.most_volume + task.volume),
+                1000 * litres_of_water,
                 stock.crystals_on_hand if "copper_sulfate" in added else 0.0,
                 most_acid if "sulfuric_acid" in added else 0.0,
             ],
@@ -193,23 +196,25 @@ class _Search:
         margins = [
             (after.volume - (least_volume or self.least_volume)) / task.volume,
             (task.most_volume - after.volume) / task.volume,
-            0.1 * (self._log_probability(after) - LOG_SURE),
+            0.1 * (self._log_probability(after, (task.volume - amounts.take_out) / after.volume) - LOG_SURE),
         ]
         if task.solubility_counts and task.measured("copper_sulfate"):
             ceiling = CEILING_FRACTION * float(self.saturation(task.acid_in_the_cold(after.sulfuric_acid)))
             margins.append((ceiling - after.copper_sulfate) / 100)
         return np.array(margins)
 
-    def _log_probability(self, after: After) -> float:
-        """Return the log-probability of being inside; far outside, where it has no slope, a stand-in that has one."""
+    def _log_probability(self, after: After, kept: float) -> float:
+        """Return the log-probability of being inside; far outside, where it has no slope, a stand-in that has one.
+
+        kept: the part of the bath afterwards that is the bath of before, and with it what is not known of it.
+        """
         if after.probability_in > FAR_OUTSIDE:
             return log(after.probability_in)
-        return min(log(FAR_OUTSIDE), self._log_sides(after))
+        return min(log(FAR_OUTSIDE), self._log_sides(after, kept))
 
-    def _log_sides(self, after: After) -> float:
+    def _log_sides(self, after: After, kept: float) -> float:
         """Return the sum of the log-probabilities of being on the right side of each limit alone."""
         task, total = self.task, 0.0
-        kept = min(task.volume / after.volume, 1.0)
         values = (
             ("copper_sulfate", after.copper_sulfate, sqrt(task.covariance[0])),
             ("sulfuric_acid", after.sulfuric_acid, sqrt(task.covariance[2])),
@@ -382,6 +387,8 @@ def _what_blocks(known: Task) -> str | None:
     if found:
         needed = found.acid / stock.acid_density
         return f"the crystals and the acid on hand: {found.crystals:.0f} g and {needed:.0f} mL are needed"
+    if not task.may_thin and _best(replace(task, thins_unknown=True)):
+        return None
     found = _best(replace(task, solubility_counts=False))
     if found:
         after = forward(task, found)
@@ -422,7 +429,8 @@ def _part_dose(task: Task) -> Amounts:
         (wanted[name] / here if here > 0 else 1.0)
         for name, here in (("copper_sulfate", task.copper_sulfate), ("sulfuric_acid", task.sulfuric_acid))
     )
-    volume = min(task.volume / max(thinner, 0.1), task.most_volume) if thinner < 1 else task.volume
+    most_volume = task.most_volume if task.may_thin else min(max(task.usual_volume, task.volume), task.most_volume)
+    volume = min(task.volume / max(thinner, 0.1), most_volume) if thinner < 1 else task.volume
     dilution = task.volume / max(volume, task.volume)
     stock = task.stock
     salt = max(wanted["copper_sulfate"] - task.copper_sulfate * dilution, 0.0) * volume / stock.crystals_pentahydrate

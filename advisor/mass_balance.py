@@ -66,6 +66,7 @@ class Task:
     stock: Stock
     weighed_to: float = 1.0  # g, the finest scale on hand
     solubility_counts: bool = True
+    thins_unknown: bool = False  # whether copper sulfate or acid may be thinned that no reading speaks of
 
     @cached_property
     def masses_per_litre(self) -> Masses:
@@ -89,6 +90,13 @@ class Task:
     def measured(self, component: str) -> bool:
         """Tell whether any reading says something of a component."""
         return self.verdicts[component].state != "not measured"
+
+    @property
+    def may_thin(self) -> bool:
+        """Tell whether water may go in beyond the usual level: it thins what no reading speaks of as well."""
+        return self.thins_unknown or all(
+            self.measured(name) or not self.verdicts[name].limits for name in ("copper_sulfate", "sulfuric_acid")
+        )
 
     def acid_in_the_cold(self, sulfuric_acid: float) -> float:
         """Return the acid [g/L] that solubility is reckoned with: where none was measured, the one aimed at.

@@ -123,6 +123,21 @@ def test_where_the_gear_tells_nothing_more_the_least_that_would_is_named() -> No
     assert not found.ways  # nothing is known well enough to turn copper into acid or back
 
 
+def test_a_bath_is_not_thinned_for_its_chloride_before_copper_and_acid_are_known() -> None:
+    chloride = '[[reading]]\nkind = "chloride titration"\nsample = "20 mL"\nstrength = "0.05 mol/L"\nused = "11 mL"\nend_point = "silver wire"'
+    found = advice("", chloride)
+    assert found.verdict["chloride"].state == "high"
+    assert found.plan.state == "first part"
+    assert found.steps == ()
+    assert found.next_reading
+
+    checked = '[[reading]]\nkind = "previous check"\ncopper_sulfate = "220 ± 4 g/L"\nsulfuric_acid = "55 ± 2 g/L"\nvolume = "5.6 L"\nsince = "evaporation only"\n'
+    known = advice("", checked + chloride)
+    assert known.plan.state == "possible"
+    assert known.plan.amounts.take_out > 0
+    assert 195 < known.plan.after.copper_sulfate < 248
+
+
 def test_acid_that_no_reading_speaks_of_is_not_thinned() -> None:
     copper = '[[reading]]\nkind = "colour match"\nlower = "150 g/L"\nupper = "200 g/L"\nposition = 0.6'
     found = advice('max_volume = "8 L"', copper)
