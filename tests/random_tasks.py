@@ -69,7 +69,7 @@ def balance(task: Task, amounts: Amounts) -> tuple[float, float, float]:
     volume = brentq(
         lambda v: 1000 * v * float(density(copper / v, acid / v, foreign / v)) - total,
         0.2 * kept,
-        10 * kept,
+        100 * kept,
         xtol=1e-12,
     )
     return volume, copper / volume, acid / volume
