@@ -319,7 +319,7 @@ def plate(sheet: Sheet) -> PlatingRun:
     three are and contradict each other.
     """
     if sheet.plate is None:
-        raise InputError("plate: area", "nothing was given", 'needed is the area of the part, such as "85 cm^2"')
+        raise InputError("plate: area", "nothing was given", 'needed is the area of the part, such as "85 cm²"')
     advice = assess(sheet)
     limit = limit_of(sheet, advice, sheet.plate.stirring)
     recommended = recommended_range(limit)
@@ -395,7 +395,7 @@ def _current_and_time(wanted: Plate, recommended_current: float) -> tuple[float,
     time = wanted.time.value if wanted.time else None
     if wanted.thickness is None and time is None and current is None:
         raise InputError(
-            "plate: thickness", "nothing was given", 'needed is a thickness, such as "150 um", or a time or a current'
+            "plate: thickness", "nothing was given", 'needed is a thickness, such as "150 µm", or a time or a current'
         )
     thickness = wanted.thickness.value if wanted.thickness else USUAL_THICKNESS
     charge = charge_for_mass(layer_mass(wanted.area.value, thickness))

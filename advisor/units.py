@@ -246,8 +246,8 @@ _EXAMPLES = {
     "current": "1.5 A",
     "charge": "310 A*h",
     "current density": "2.5 A/dm²",
-    "length": "150 um",
-    "area": "85 cm^2",
+    "length": "150 µm",
+    "area": "85 cm²",
     "fraction": "99 %",
     "strength": "0.5 mol/L",
 }

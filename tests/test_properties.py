@@ -265,6 +265,16 @@ def test_any_valid_sheet_gives_finite_advice_that_fits_the_tank(raw: dict) -> No
     check_advice(valid(raw))
 
 
+@pytest.mark.parametrize("kind", KINDS)
+def test_one_reading_alone_gives_sound_advice(kind: str) -> None:
+    @cases(8)
+    @given(BATH, READINGS[kind])
+    def is_sound(bath: dict, fields: dict) -> None:
+        check_advice(valid({"bath": bath, "reading": [{"kind": kind} | fields]}))
+
+    is_sound()
+
+
 def check_advice(sheet: Sheet) -> None:
     """What is said is finite and physical, and what is advised balances."""
     advice = advise(sheet)
