@@ -43,11 +43,15 @@ def show(kind: str, entry: state.Entry[Any], title: str, key: str) -> None:
 
 def show_card(card: BenchCard) -> None:
     """Draw a bench card, with the picture of its kind where there is one."""
-    if card.kind in PICTURES:
+    if card.kind in PICTURES and (card.kind != "acid titration" or _uses_methyl_orange(card)):
         title, picture = PICTURES[card.kind]
         st.subheader(title, anchor=False)
         st.html(picture())
     cards.sections(card.sections())
+
+
+def _uses_methyl_orange(card: BenchCard) -> bool:
+    return any("methyl orange" in line.lower() for line in (*card.need, *card.steps))
 
 
 def card_of(kind: str, entry: state.Entry[Any]) -> tuple[BenchCard, bool]:

@@ -20,6 +20,7 @@ METRIC, BOTH = "grams and litres", "also ounces, gallons and °F (US)"
 _KEY = "home_units"
 _OUNCES_UP_TO = 900.0  # g, about two pounds
 _QUARTS_UP_TO = 4.0  # L, about a gallon
+_MARKED_IN_mL = 100.0  # below it a syringe, a pipette or a burette measures, and those are marked in millilitres
 _FIGURES = 3  # at least, since a last nought of the metric number may or may not count
 
 # The kind of quantity of each metric unit, and what turns its number into the unit used inside.
@@ -73,6 +74,8 @@ def with_customary(text: str) -> str:
 
 
 def _add(found: re.Match[str]) -> str:
+    if found["unit"] == "mL" and float(found["number"]) < _MARKED_IN_mL:
+        return found[0]
     before = found.string[: found.start()]
     inside = before.count("(") > before.count(")")  # no bracket within a bracket
     said = _in_us_units(found)

@@ -42,7 +42,12 @@ def test_an_opened_card_is_of_this_bath_with_its_picture(check):
     assert "from your readings" not in said(check)
     unfold(check)
     assert "from your readings" in said(check)
-    assert "With the copper of the bath in the flask" in said(check)  # the colours of the end point
+    assert "With the copper of the bath in the flask" not in said(
+        check
+    )  # the colours of an indicator that is not there
+    check.session_state["sheet"]["gear"]["have"].append("methyl orange")
+    check.run()
+    assert "With the copper of the bath in the flask" in said(check)
     assert how_to.USUAL_NOTE not in shown(check)
 
 
