@@ -189,7 +189,8 @@ def what_to_do(advice: Advice) -> None:
 def _ending(advice: Advice) -> str:
     wanted = AFTERWARDS if advice.steps else STEPS
     block = next(section for section in advice.sections() if section.title == wanted)
-    return "".join(f"<p>{html.escape(shown(line))}</p>" for line in block.lines)
+    said = "<b>Afterwards:</b> " if advice.steps else ""
+    return f"<p>{said}{'</p><p>'.join(html.escape(shown(line)) for line in block.lines)}</p>"
 
 
 def steps_to_tick(advice: Advice) -> int:
