@@ -32,6 +32,9 @@ def show(entry: state.Entry[Any]) -> None:
         st.button("Add reading", key="reading_add", on_click=state.add_reading, args=(kind,))
 
 
+_FOLDED = ("note", "correlation")  # what few people fill in, where a kind requires nothing
+
+
 def _reading(number: int, kind: str, entry: state.Entry[Any]) -> None:
     known = fields_of(KINDS[kind])
     main = [name for name, field in known.items() if field.required]
@@ -48,7 +51,10 @@ def _reading(number: int, kind: str, entry: state.Entry[Any]) -> None:
         main += ["points"] if "points" in known else []
         # A page sees no file beside its sheet: a curve's file is opened here and becomes its points.
         fields.show(
-            f"reading {number}", entry, main=main or [name for name in known if name != "note"], leave_out=("file",)
+            f"reading {number}",
+            entry,
+            main=main or [name for name in known if name not in _FOLDED],
+            leave_out=("file",),
         )
         if "file" in known:
             _curve_file(number, entry)
