@@ -51,7 +51,7 @@ class PreviousCheck(Reading):
     correlation: float = define(
         NumberField(
             label="Correlation",
-            help="How the errors of copper sulfate and acid go together, if the logbook states it; else leave it empty.",
+            help="How the errors of copper sulfate and acid go together, if the logbook states it; else empty.",
             default=0.0,
             low=-0.999,
             high=0.999,
