@@ -87,10 +87,13 @@ def fold_window(entry: state.Entry[Any]) -> None:
 
 
 def _folded(title: str, key: str, wrong: bool, draw: Callable[[], None]) -> None:
-    """Draw a folded part, only once it is open: half of a page's fields are folded, and each costs the server and the
-    browser time. Where something in it is wrong, it opens by itself.
+    """Draw a folded part, only once it is open: two fifths of the largest page are folded fields, and each takes time.
+
+    Where something in it is wrong, it opens by itself, and stays open once that is mended.
     """
-    part = st.expander(title, expanded=wrong, key=f"{key}{'wrong' if wrong else ''}", on_change="rerun")
+    if wrong:
+        st.session_state[key] = True
+    part = st.expander(title, key=key, on_change="rerun")
     if part.open:
         with part:
             draw()

@@ -81,6 +81,8 @@ def test_a_folded_part_is_drawn_once_it_is_open_and_opens_where_something_is_wro
     assert app.text_input(key=key).value == "much"
     app.switch_page(str(PAGES / "mix.py")).run()
     assert app.text_input(key=key).value == "much"  # nobody opened it here
+    app.text_input(key=key).input(typed).run()
+    assert app.text_input(key=key).value == typed  # mended, it does not fold away under the hand
 
 
 def test_a_field_that_two_pages_have_shows_on_both_what_was_typed(app_test):
