@@ -20,6 +20,7 @@ from hypothesis import strategies as st
 from advisor import Advice, advise
 from advisor.__main__ import QUESTIONS, _function, main
 from advisor.advise import make_task
+from advisor.estimate import estimate
 from advisor.fields import Field, InputError, fields_of, read_table
 from advisor.readings import KINDS
 from advisor.readings.acid_titration import TITRANTS
@@ -410,9 +411,9 @@ def test_the_more_a_reading_shows_the_more_the_bath_holds(kind: str) -> None:
 
 def estimated(component: str, copper: float | None, *readings: dict) -> float:
     known = [{"kind": "previous check", "copper_sulfate": f"{copper:.2f} ± 3.00 g/L"}] if copper else []
-    estimate = advise(valid({"bath": {"volume": "5 L"}, "reading": [*readings, *known]})).estimate
-    assert estimate is not None
-    return float(estimate.mean[estimate.names.index(component)])
+    found = estimate(valid({"bath": {"volume": "5 L"}, "reading": [*readings, *known]}))
+    assert found is not None
+    return float(found.mean[found.names.index(component)])
 
 
 # --- Units and fields -----------------------------------------------------------------------------
