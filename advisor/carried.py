@@ -34,6 +34,7 @@ from advisor.sections import plus_minus
 from advisor.sheet import Sheet
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.density import WATER_DENSITY
+from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, PENTAHYDRATE_PER_COPPER
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID, Number
 from advisor.solution.stock import (
@@ -44,7 +45,6 @@ from advisor.solution.stock import (
     hydrochloric_acid_density,
     pentahydrate_mass_fraction,
 )
-from advisor.solution.transport import COPPER_PER_AMPERE_HOUR
 from advisor.units import parse
 from advisor.window import COMPONENTS
 

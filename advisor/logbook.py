@@ -2,7 +2,7 @@
 
 Entries are only ever appended. Every operation opens its own short connection, so that the app's threads, two apps
 and the command line can write at once, and a committed entry outlives a crash. What an entry says is in
-`entries`; what follows from the record is in `carried` and `drift`. `check` never comes here.
+`entries`; what follows from the record is in `carried`, `drift` and `forecast`. `check` never comes here.
 """
 
 from __future__ import annotations

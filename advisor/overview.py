@@ -1,7 +1,7 @@
 """In what state each bath of the record is, and what is due: the last check in words, and the day of the next one.
 
 Pure functions of entries: nothing is read from a file, nothing shown, and nothing measured is computed anew but the
-forecast, which is that of `drift`.
+forecast, which `forecast` makes.
 """
 
 from __future__ import annotations
@@ -11,8 +11,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from advisor.assessment import NAMES
-from advisor.drift import NotEnoughKnown, forecast, where_it_went
+from advisor.drift import NotEnoughKnown, where_it_went
 from advisor.entries import Check, Entry, Remake, ampere_hours, standing
+from advisor.forecast import forecast
 
 STATES = {"in": "inside its window", "low": "too low", "high": "too high", "unsure": "not settled"}
 USUAL_DAYS = 30  # from one check to the next, where the record allows no forecast (judgement)

@@ -44,6 +44,7 @@ from advisor.readings.weighed_density import AIR_DENSITY
 from advisor.sheet import Sheet
 from advisor.solution.density import water_density
 from advisor.solution.equilibrium import Flask, equivalence_volume, pH_at_titrant_volume, titrant_volume_at_pH
+from advisor.solution.faraday import FARADAY
 from advisor.solution.hydrometer import reading_from_density
 from advisor.solution.molar_masses import (
     ACID_PER_COPPER,
@@ -52,7 +53,7 @@ from advisor.solution.molar_masses import (
     COPPER_PER_PENTAHYDRATE,
     COPPER_SULFATE_PENTAHYDRATE,
 )
-from advisor.solution.transport import DIFFUSION_LAYER, FARADAY, diffusion_coefficient
+from advisor.solution.transport import DIFFUSION_LAYER, diffusion_coefficient
 
 # What is expected where neither readings nor window say anything, and the least that a test is planned for
 # [g/L; chloride mg/L] (judgement).

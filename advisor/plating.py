@@ -1,8 +1,7 @@
 """A plating run: which current, for how long, what it deposits and what it does to the bath.
 
-Also the small sums that belong to it: Faraday's law and the area of a part. It recommends averages over the part;
-edges take two to three times as much (common practice, no source). It does not say what the bath holds: that is
-`advise`, whose measured copper it uses.
+It recommends averages over the part; edges take two to three times as much (common practice, no source). It does not
+say what the bath holds: that is `advise`, whose measured copper it uses.
 
 Sources
 -------
@@ -27,10 +26,10 @@ from advisor.fields import InputError, show
 from advisor.sections import Section, plus_minus
 from advisor.sheet import Plate, Sheet
 from advisor.solution.composition import composition, masses
+from advisor.solution.faraday import charge_for_mass, layer_mass, layer_thickness, mass_deposited
 from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, PENTAHYDRATE_PER_COPPER, WATER
-from advisor.solution.transport import FARADAY, conductivity, limiting_current_density
+from advisor.solution.transport import conductivity, limiting_current_density
 
-COPPER_DENSITY = 8.96  # g/mL
 SMOOTH = (0.3, 0.5)  # of the limiting current density
 TREES = 0.7  # of the limiting current density
 MOST_USUAL = 10.8  # A/dm2, 100 A/ft2
@@ -57,71 +56,6 @@ CAUTIONS = (
     "Afterwards rinse, neutralise in baking-soda water, rinse again and dry. Keep the first rinse for topping up; no "
     "rinse goes down a drain.",
 )
-
-
-# --- Faraday's law and areas ----------------------------------------------------------------------
-
-
-def mass_deposited(charge: float, molar_mass: float = COPPER, electrons: int = 2, faraday: float = FARADAY) -> float:
-    """Return the metal [g] that a charge [A·h] deposits; molar mass [g/mol], electrons an ion, faraday [C/mol].
-
-    All current deposits metal, as it essentially does in acid copper (Metal Finishing Guidebook 2011-12, p. 206).
-    Copper: 1.1855 g/A·h.
-    """
-    return charge * 3600.0 * molar_mass / (electrons * faraday)
-
-
-def charge_for_mass(mass: float, molar_mass: float = COPPER, electrons: int = 2, faraday: float = FARADAY) -> float:
-    """Return the charge [A·h] that deposits a mass [g]; the inverse of `mass_deposited`."""
-    return mass / mass_deposited(1.0, molar_mass, electrons, faraday)
-
-
-def layer_mass(area: float, thickness: float, density: float = COPPER_DENSITY) -> float:
-    """Return the mass [g] of a layer, area [dm2], thickness [mm], density [g/mL]."""
-    return 10.0 * area * thickness * density
-
-
-def layer_thickness(mass: float, area: float, density: float = COPPER_DENSITY) -> float:
-    """Return the average thickness [mm] of a layer, mass [g], area [dm2]; the inverse of `layer_mass`."""
-    return mass / (10.0 * area * density)
-
-
-def plate_area(length: float, width: float, thickness: float = 0.0) -> float:
-    """Return the whole surface [dm2] of a flat piece or block, sides in mm: both faces and all edges."""
-    return 2.0 * (length * width + length * thickness + width * thickness) / 1e4
-
-
-def cylinder_area(diameter: float, length: float, ends: bool = True) -> float:
-    """Return the surface [dm2] of a rod or wire, mm; with its two ends or without."""
-    return math.pi * diameter * (length + (diameter / 2.0 if ends else 0.0)) / 1e4
-
-
-def sphere_area(diameter: float) -> float:
-    """Return the surface [dm2] of a ball, mm."""
-    return math.pi * diameter**2 / 1e4
-
-
-def cone_area(diameter: float, height: float) -> float:
-    """Return the surface [dm2] of a cone with its base, mm."""
-    radius = diameter / 2.0
-    return math.pi * radius * (radius + math.hypot(radius, height)) / 1e4
-
-
-def traced_area(squares: float, square: float = 5.0, sides: int = 2, relief: float = 1.2) -> float:
-    """Return the surface [dm2] of a part traced on squared paper.
-
-    squares: counted inside the outline, halves as halves; square: side of one [mm]; relief: how much larger the real
-    surface is than its outline, 1 smooth, 1.2 a leaf with veins, 1.5 bark (judgement).
-    """
-    return squares * square**2 * sides * relief / 1e4
-
-
-def foil_area(wrap: float, sample: float, sample_area: float = 1.0) -> float:
-    """Return the surface [dm2] under a tight single wrap of foil, from weights.
-
-    wrap: foil that just covered the part [g]; sample: a flat piece of the same foil [g] of known area [dm2].
-    """
-    return wrap / sample * sample_area
 
 
 # --- The run --------------------------------------------------------------------------------------

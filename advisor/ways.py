@@ -24,8 +24,8 @@ from advisor.mass_balance import After, Task
 from advisor.sections import Section
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
+from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR, MOL_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID, WATER
-from advisor.solution.transport import COPPER_PER_AMPERE_HOUR, MOL_PER_AMPERE_HOUR
 from advisor.window import Verdict, probability_inside
 
 CARBON_DIOXIDE_LITRES = 24.055  # L/mol at 20 degC and 1 atm, ideal gas

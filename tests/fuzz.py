@@ -33,9 +33,10 @@ from PIL import Image
 from advisor import advise, photograph
 from advisor.__main__ import EXAMPLES, QUESTIONS, _function, example_text
 from advisor.carried import carry_forward
-from advisor.drift import NotEnoughKnown, forecast, where_it_went
+from advisor.drift import NotEnoughKnown, where_it_went
 from advisor.entries import CONTENTS, Check, Withdrawn, read_content, standing
 from advisor.fields import InputError
+from advisor.forecast import forecast
 from advisor.logbook import Logbook
 from advisor.overview import overview
 from advisor.readings.ph_curve import read_points

@@ -34,8 +34,8 @@ from advisor.entries import (
 from advisor.estimate import estimate_bath
 from advisor.sheet import parse_sheet
 from advisor.solution.density import WATER_DENSITY
+from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
-from advisor.solution.transport import COPPER_PER_AMPERE_HOUR
 from advisor.units import parse
 
 START = datetime.datetime(2026, 3, 1, tzinfo=datetime.UTC)

@@ -12,11 +12,8 @@ from advisor.advise import advise
 from advisor.carried import after, carry_forward, contents, dissolve_copper, keep
 from advisor.drift import (
     BathState,
-    Course,
     NotEnoughKnown,
-    additive_due,
     explain,
-    forecast,
     interval_above_zero,
     state_of,
     where_it_went,
@@ -33,6 +30,7 @@ from advisor.entries import (
     TakenOut,
     WaterAdded,
 )
+from advisor.forecast import Course, additive_due, forecast
 from advisor.sheet import parse_sheet, write_sheet
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.density import WATER_DENSITY

@@ -14,21 +14,12 @@ from advisor.plating import (
     MOST_USUAL,
     PlatingRun,
     bath_after,
-    charge_for_mass,
-    cone_area,
-    cylinder_area,
-    foil_area,
-    layer_mass,
-    layer_thickness,
     limit_of,
-    mass_deposited,
     plate,
-    plate_area,
-    sphere_area,
-    traced_area,
 )
 from advisor.sheet import parse_sheet
 from advisor.solution.density import density
+from advisor.solution.faraday import mass_deposited
 from advisor.solution.transport import limiting_current_density
 
 # 200 g/L copper sulfate and 60 g/L acid at 25 degC, known well.
@@ -284,26 +275,6 @@ def test_cautions_are_said():
     for word in ("short circuit", "before you immerse", "baking-soda"):
         assert word in said
     assert tuple(run('area = "1 dm^2"\ncurrent = "1 A"').to_dict()["cautions"]) == CAUTIONS
-
-
-def test_areas_of_simple_shapes():
-    assert plate_area(100, 50) == pytest.approx(1.0)  # both sides of 10 x 5 cm
-    assert plate_area(10, 10, 10) == pytest.approx(6 * 1e-2)  # a cube of 1 cm
-    assert cylinder_area(10, 100) == pytest.approx(math.pi * (10 * 100 + 2 * 25) / 1e4)
-    assert cylinder_area(10, 100, ends=False) == pytest.approx(math.pi * 1000 / 1e4)
-    assert sphere_area(100) == pytest.approx(3.1416, rel=1e-4)
-    assert cone_area(60, 40) == pytest.approx(math.pi * 30 * (30 + 50) / 1e4)
-
-
-def test_areas_from_a_tracing_and_from_foil():
-    assert traced_area(200, square=5, sides=2, relief=1.0) == pytest.approx(1.0)
-    assert traced_area(200, relief=1.5) == pytest.approx(1.25 * traced_area(200, relief=1.2))
-    assert foil_area(wrap=0.9, sample=0.45) == pytest.approx(2.0)
-
-
-def test_layers_and_charges_are_inverse():
-    assert layer_thickness(layer_mass(1.7, 0.12), 1.7) == pytest.approx(0.12)
-    assert mass_deposited(charge_for_mass(7.3)) == pytest.approx(7.3)
 
 
 def test_command_prints_the_promised_names(tmp_path, capsys):

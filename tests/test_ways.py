@@ -9,7 +9,7 @@ from advisor.advise import advise, make_task
 from advisor.mass_balance import Amounts
 from advisor.sheet import read_sheet
 from advisor.solution.density import density
-from advisor.solution.transport import COPPER_PER_AMPERE_HOUR
+from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.ways import (
     ACID_PER_AMPERE_HOUR,
     CARBONATE_PER_ACID,

@@ -17,12 +17,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from advisor.solution.molar_masses import COPPER, COPPER_PER_PENTAHYDRATE, COPPER_SULFATE_PENTAHYDRATE
+from advisor.solution.faraday import FARADAY
+from advisor.solution.molar_masses import COPPER_PER_PENTAHYDRATE, COPPER_SULFATE_PENTAHYDRATE
 from advisor.solution.ranges import Number
 
-FARADAY = 96485.33  # [C/mol], CODATA 2018
-MOL_PER_AMPERE_HOUR = 3600.0 / (2.0 * FARADAY)  # [mol/(A h)] of copper, two electrons an ion
-COPPER_PER_AMPERE_HOUR = COPPER * MOL_PER_AMPERE_HOUR  # [g/(A h)], 1.1855
 GAS_CONSTANT = 8.314463  # [J/mol/K]
 DIFFUSION_ACTIVATION_ENERGY = 23000.0  # [J/mol], the middle of the two published; 3800 each way
 DIFFUSION_RELATIVE_UNCERTAINTY = 0.144  # standard: half-width 25 % over the square root of 3

@@ -15,9 +15,10 @@ import streamlit as st
 from advisor.advice import Step, step_amount
 from advisor.assessment import NAMES
 from advisor.carried import Carried, carry_forward
-from advisor.drift import NotEnoughKnown, additive_due, forecast, where_it_went
+from advisor.drift import NotEnoughKnown, where_it_went
 from advisor.entries import CONTENTS, Check, Entry, Withdrawn, standing
 from advisor.fields import InputError, NumberField
+from advisor.forecast import additive_due, forecast
 from advisor.logbook import LARGEST_IMPORT, ImportPlan, Logbook
 from advisor.mass_balance import After
 from advisor.places import PAGES

@@ -8,16 +8,9 @@ from dataclasses import dataclass
 import altair as alt
 import streamlit as st
 
+from advisor.areas import cone_area, cylinder_area, foil_area, plate_area, sphere_area, traced_area
 from advisor.fields import InputError, NumberField
-from advisor.plating import (
-    PlatingRun,
-    cone_area,
-    cylinder_area,
-    foil_area,
-    plate_area,
-    sphere_area,
-    traced_area,
-)
+from advisor.plating import PlatingRun
 from advisor.solid import LARGEST_FILE, UNITS, Solid, read_stl
 from advisor.ui import fields, state
 from advisor.units import format_quantity

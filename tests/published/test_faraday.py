@@ -2,7 +2,7 @@
 
 import pytest
 
-from advisor.plating import charge_for_mass, layer_mass, layer_thickness, mass_deposited
+from advisor.solution.faraday import charge_for_mass, layer_mass, layer_thickness, mass_deposited
 from advisor.solution.molar_masses import COPPER, PENTAHYDRATE_PER_COPPER, SULFURIC_ACID
 
 OPENSTAX = {"chromium": 51.996, "zinc": 65.38, "aluminium": 26.982}  # g/mol
@@ -66,3 +66,8 @@ def test_figures_of_an_ampere_hour():
     assert round(copper * PENTAHYDRATE_PER_COPPER, 3) == 4.658
     assert round(copper * SULFURIC_ACID / COPPER, 3) == 1.830
     assert round(1000 * layer_thickness(copper, 1.0), 2) == 13.23
+
+
+def test_layers_and_charges_are_inverse():
+    assert layer_thickness(layer_mass(1.7, 0.12), 1.7) == pytest.approx(0.12)
+    assert mass_deposited(charge_for_mass(7.3)) == pytest.approx(7.3)
