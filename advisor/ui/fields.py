@@ -177,7 +177,9 @@ def _draw(field: Field, place: str, name: str, raw: Any) -> None:
         return
     key = state.key_of(place, name)
     shown = _to_widget(field, raw)
-    # Only where they differ: a value set on each run would overwrite what is being typed meanwhile.
+    # Only where they differ: a value set on each run would overwrite what is being typed meanwhile. The widgets take it
+    # as their first value too: one that the browser still loads when the page is drawn again would begin empty, and
+    # send that back.
     if key not in st.session_state or st.session_state[key] != shown:
         st.session_state[key] = shown
     common: dict[str, Any] = {
@@ -188,29 +190,41 @@ def _draw(field: Field, place: str, name: str, raw: Any) -> None:
         "args": (field, place, name, key),
     }
     if isinstance(field, ChoiceField | FlagField):
-        _draw_choice(field, common)
+        _draw_choice(field, shown, common)
     elif isinstance(field, ChoicesField):
         extra = [word for word in shown if word not in field.choices]
         labels = dict(zip(field.choices, field.choices, strict=True)) | {word: plain(word) for word in extra}
-        st.pills(options=list(labels), format_func=labels.__getitem__, selection_mode="multi", wrap=True, **common)
+        st.pills(
+            options=list(labels),
+            format_func=labels.__getitem__,
+            selection_mode="multi",
+            default=shown,
+            wrap=True,
+            **common,
+        )
     elif isinstance(field, DateField):
-        st.date_input(format="YYYY-MM-DD", value=None, **common)
+        st.date_input(format="YYYY-MM-DD", value=shown, **common)
     elif isinstance(field, RowsField):
-        st.text_area(placeholder=f"One row a line: {', '.join(field.columns)}", **common)
+        st.text_area(placeholder=f"One row a line: {', '.join(field.columns)}", value=shown, **common)
     elif name.endswith("_with"):
-        st.selectbox(options=["", *_tools(shown)], format_func=lambda tool: tool or "not said", **common)
+        _draw_select(_tools(shown), "not said", shown, common)
     else:
-        st.text_input(placeholder=_placeholder(field), **common)
+        st.text_input(placeholder=_placeholder(field), value=shown, **common)
 
 
-def _draw_choice(field: ChoiceField | FlagField, common: Mapping[str, Any]) -> None:
+def _draw_choice(field: ChoiceField | FlagField, shown: Any, common: Mapping[str, Any]) -> None:
     options = list(FLAGS) if isinstance(field, FlagField) else list(field.choices)
     if len(options) <= FEW:
-        st.pills(
-            options=options, required=isinstance(field, FlagField) or field.default is not None, wrap=True, **common
-        )
+        required = isinstance(field, FlagField) or field.default is not None
+        st.pills(options=options, default=shown, required=required, wrap=True, **common)
     else:
-        st.selectbox(options=options, index=None, placeholder="Choose", **common)
+        _draw_select(options, "Choose", shown, common)
+
+
+def _draw_select(options: Sequence[str], empty: str, shown: str, common: Mapping[str, Any]) -> None:
+    """Draw a list to choose from, whose first line takes the choice back."""
+    listed = ["", *options]
+    st.selectbox(options=listed, index=listed.index(shown), format_func=lambda option: option or empty, **common)
 
 
 def _draw_pair(field: PairField, place: str, name: str, raw: Any) -> None:
@@ -224,6 +238,7 @@ def _draw_pair(field: PairField, place: str, name: str, raw: Any) -> None:
         with column:
             st.text_input(
                 label_of(field) if end == "first" else "to",
+                value=value,
                 key=key,
                 help=field.help or None if end == "first" else None,
                 on_change=_store_pair,
@@ -247,7 +262,8 @@ def _placeholder(field: Field) -> str:
 def _to_widget(field: Field, raw: Any) -> Any:
     """Return what a widget shows for a raw value; a value that it cannot show is quoted by its error message."""
     if isinstance(field, ChoiceField):
-        return raw if raw in field.choices else (field.default if raw is None else None)
+        chosen = raw if raw in field.choices else (field.default if raw is None else None)
+        return chosen or ("" if len(field.choices) > FEW else None)
     if isinstance(field, FlagField):
         return next((word for word, flag in FLAGS.items() if flag is raw), None)
     if isinstance(field, ChoicesField):

@@ -5,7 +5,7 @@ import time
 
 import pytest
 
-from tests.browser.steps import DESK_ONLY, fits, open_page, type_in, unfold, wait_for_value
+from tests.browser.steps import DESK_ONLY, download, fits, open_page, type_in, unfold, upload, wait_for_value
 
 pytestmark = pytest.mark.browser
 
@@ -17,7 +17,7 @@ def open_example(page):
     page.get_by_text("Add 280 g of copper sulfate crystals").wait_for()
 
 
-def test_check_a_bath_and_correct_it(page, tmp_path):
+def test_check_a_bath_and_correct_it(page):
     open_example(page)
     assert fits(page)
 
@@ -36,15 +36,10 @@ def test_check_a_bath_and_correct_it(page, tmp_path):
     page.get_by_text("Of before your last change").wait_for()
     assert fits(page)
 
-    saved = tmp_path / "bench_sheet.toml"
     unfold(page, "Start from an example or a file")
-    with page.expect_download() as download:
-        page.get_by_role("button", name="Download this sheet", exact=True).click()
-    download.value.save_as(saved)
-    assert 'used = "plenty"' in saved.read_text(encoding="utf-8")
-
-    saved.write_text(saved.read_text(encoding="utf-8").replace("plenty", "8.7 mL"), encoding="utf-8")
-    page.locator("input[type=file]").set_input_files(saved)
+    saved = download(page, "Download this sheet")
+    assert 'used = "plenty"' in saved
+    upload(page, "bench_sheet.toml", saved.replace("plenty", "8.7 mL").encode())
     page.get_by_text("Of before your last change").wait_for(state="detached")
     wait_for_value(page, "Titrant used (mL)", "8.7 mL")
 
