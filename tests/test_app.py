@@ -12,6 +12,7 @@ from advisor.places import PAGES
 from advisor.readings import KINDS
 from advisor.ui import state
 from advisor.ui.pages_list import PAGES_IN_ORDER
+from tests.widgets import sheet_field
 
 VOLUME, USED, TEMPERATURE = "sheet_bath_volume", "sheet_reading_1_used", "sheet_bath_temperature"
 
@@ -48,7 +49,7 @@ def check(app_test):
 
 
 def type_in(app, key, text):
-    app.text_input(key=key).input(text).run()
+    sheet_field(app.text_input, key).input(text).run()
     assert not app.exception
     return app
 
@@ -87,7 +88,7 @@ def test_each_example_is_answered_on_both_pages(app_test, monkeypatch, page, nam
 def test_a_bare_number_gets_the_unit_of_its_field_and_a_comma_is_a_decimal(check):
     before = said(check)
     type_in(check, USED, "12,9")
-    assert check.text_input(key=USED).value == "12,9 mL"
+    assert sheet_field(check.text_input, USED).value == "12,9 mL"
     assert "12,9 mL" in said(check)
     assert said(check) != before
     assert "Of before your last change" not in said(check)
@@ -105,7 +106,7 @@ def test_a_bare_number_gets_the_unit_of_its_field_and_a_comma_is_a_decimal(check
 )
 def test_what_is_wrong_is_said_at_its_field_and_stays_typed(check, text, why):
     type_in(check, USED, text)
-    assert check.text_input(key=USED).value == text
+    assert sheet_field(check.text_input, USED).value == text
     assert "Not usable: you gave" in said(check)
     assert why in said(check)
     assert "Of before your last change" in said(check)
@@ -140,8 +141,22 @@ def test_readings_are_added_by_kind_and_removed_without_mixing_them_up(check):
     check.button(key="reading_remove_1").click().run()
     assert not check.exception
     assert [reading["kind"] for reading in typed(check)["reading"]] == ["hydrometer", "hydrometer"]
-    assert check.text_input(key="sheet_reading_1_value").value == "1.134"
-    assert check.text_input(key="sheet_reading_2_value").value == "1.135"
+    assert sheet_field(check.text_input, "sheet_reading_1_value").value == "1.134"
+    assert sheet_field(check.text_input, "sheet_reading_2_value").value == "1.135"
+
+
+def test_a_removed_reading_can_be_put_back(check):
+    before = list(typed(check)["reading"])
+    assert not [button for button in check.button if button.key == "reading_put_back"]
+    check.button(key="reading_remove_1").click().run()
+    check.button(key="reading_remove_1").click().run()
+    assert "reading" not in typed(check)
+    assert check.button(key="reading_put_back").label == "Put back: 1. Hydrometer"
+    check.button(key="reading_put_back").click().run()
+    check.button(key="reading_put_back").click().run()
+    assert typed(check)["reading"] == before
+    assert sheet_field(check.text_input, USED).value == "8.6 mL"
+    assert not [button for button in check.button if button.key == "reading_put_back"]
 
 
 def test_every_kind_of_reading_has_fields_that_can_be_drawn(app_test):
@@ -154,7 +169,7 @@ def test_every_kind_of_reading_has_fields_that_can_be_drawn(app_test):
 
 
 def test_the_condition_of_the_bath_holds_the_advice_back(check):
-    check.button_group(key="sheet_bath_condition").select("sludge").run()
+    sheet_field(check.button_group, "sheet_bath_condition").select("sludge").run()
     assert "Take a sound sample first" in said(check)
     assert "First of all" in [heading.value for heading in check.subheader]
     assert "Add 280 g" not in said(check)
@@ -166,8 +181,8 @@ def test_what_was_typed_outlives_a_change_of_page(check):
     assert "Of before your last change" in said(check)
     check.switch_page(str(PAGES / "check.py")).run()
     assert not check.exception
-    assert check.text_input(key=TEMPERATURE).value == "warm"
-    assert check.text_input(key=USED).value == "8.6 mL"
+    assert sheet_field(check.text_input, TEMPERATURE).value == "warm"
+    assert sheet_field(check.text_input, USED).value == "8.6 mL"
 
 
 def test_the_short_way_for_a_dropped_level_fills_a_previous_check(app_test):

@@ -15,6 +15,7 @@ from advisor.logbook import Logbook
 from advisor.places import PAGES
 from advisor.sheet import parse_sheet
 from advisor.ui import state
+from tests.widgets import sheet_field
 
 BATH = "Leafcast, big tank"
 
@@ -80,7 +81,7 @@ def test_a_check_that_was_begun_is_not_lost_unasked():
     app = home()
     assert "Go on with the check you began →" not in links(app)
     app.switch_page(str(PAGES / "check.py")).run()
-    app.text_input(key="sheet_bath_volume").input("5").run()
+    sheet_field(app.text_input, "sheet_bath_volume").input("5").run()
     app.switch_page(str(PAGES / "home.py")).run()
     assert links(app)["Go on with the check you began →"][0] == "check"
     assert app.button(key="home_own").label == "Check another bath"

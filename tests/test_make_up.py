@@ -15,6 +15,7 @@ from advisor.sheet import read_sheet
 from advisor.solution.density import density
 from advisor.solution.solubility import saturation
 from advisor.solution.stock import acid_density
+from tests.widgets import sheet_field
 
 KEYS = {
     "crystals_g",
@@ -238,7 +239,7 @@ def test_command_prints_the_shape(tmp_path, capsys):
 def test_page_answers_a_volume_and_a_recipe(app_test, monkeypatch):
     monkeypatch.setenv("ADVISOR_EXAMPLE", "dull")
     app = app_test("mix.py")
-    app.text_input(key="sheet_mix_volume").input("4").run()
+    sheet_field(app.text_input, "sheet_mix_volume").input("4").run()
     assert not app.exception
     shown = " ".join(str(element.value) for element in [*app.markdown, *app.subheader]) + " ".join(
         block.proto.body for block in app.get("html")

@@ -24,6 +24,7 @@ from advisor.report import page, terminal
 from advisor.sheet import Bath, Gear, Sheet, parse_sheet
 from advisor.standardise import WAYS
 from advisor.units import parse
+from tests.widgets import sheet_field
 
 BLOCKS = ("What to expect", "What you need", "Steps", "What to look for", "Usual mistakes", "Waste", "Take care")
 GEAR = {
@@ -223,7 +224,7 @@ def test_the_present_bath_is_what_the_card_is_for(app_test, monkeypatch):
     assert not app.exception
     assert "from your readings" in said_on(app)
     before = said_on(app)
-    app.button_group(key="sheet_gear_have").select("methyl orange").run()
+    sheet_field(app.button_group, "sheet_gear_have").select("methyl orange").run()
     assert said_on(app) != before
     assert "methyl orange" in said_on(app)
 

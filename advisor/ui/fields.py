@@ -63,7 +63,7 @@ def show(
     _grid(place, entry, known, first)
     if rest and main is not None and more is not None:
         wrong = any(_error(entry.errors, place, name) for name in rest)
-        _folded(more, f"more_{state.key_of(place, '')}", wrong, lambda: _grid(place, entry, known, rest))
+        _folded(more, f"more_{state.name_of(place, '')}", wrong, lambda: _grid(place, entry, known, rest))
     if place in entry.errors:
         complain(entry.errors[place])
 
@@ -106,7 +106,7 @@ def _grid(place: str, entry: state.Entry[Any], known: Mapping[str, Field], names
     """
     for wide, run in itertools.groupby(names, key=lambda name: isinstance(known[name], _WIDE)):
         run_names = list(run)
-        with st.container(key=f"{'wide' if wide else 'grid'}_{state.key_of(place, run_names[0])}"):
+        with st.container(key=f"{'wide' if wide else 'grid'}_{state.name_of(place, run_names[0])}"):
             for name in run_names:
                 one(place, entry, name)
 
@@ -306,6 +306,8 @@ def _number(cell: str) -> float | str:
 
 def _store(field: Field, place: str, name: str, key: str) -> None:
     """Write a changed widget to the sheet."""
+    if key != state.key_of(place, name):  # of before the fields began anew
+        return
     value = _from_widget(field, st.session_state[key])
     if isinstance(field, ChoiceField) and value == field.default:
         value = None
@@ -313,5 +315,7 @@ def _store(field: Field, place: str, name: str, key: str) -> None:
 
 
 def _store_pair(field: PairField, place: str, name: str, keys: Sequence[str]) -> None:
+    if keys[0] != state.key_of(place, f"{name}_first"):
+        return
     ends = [with_unit(st.session_state[key] or "", field.each) for key in keys]
     state.put(place, name, ends if any(ends) else None)

@@ -30,6 +30,10 @@ def show(entry: state.Entry[Any]) -> None:
             "Kind of reading", list(KINDS), format_func=lambda name: KINDS[name].label, key="reading_kind", width=260
         )
         st.button("Add reading", key="reading_add", on_click=state.add_reading, args=(kind,))
+        removed = state.removed_reading()
+        if removed:
+            words = f"Put back: {removed[0]}. {KINDS[removed[1]['kind']].label}"
+            st.button(words, key="reading_put_back", type="tertiary", on_click=_put_back, args=(state.widget_round(),))
 
 
 _FOLDED = ("note", "correlation")  # what few people fill in, where a kind requires nothing
@@ -46,7 +50,7 @@ def _reading(number: int, kind: str, entry: state.Entry[Any]) -> None:
                 key=f"reading_remove_{number}",
                 type="tertiary",
                 on_click=_remove,
-                args=(number,),
+                args=(number, state.widget_round()),
             )
         main += ["points"] if "points" in known else []
         # A page sees no file beside its sheet: a curve's file is opened here and becomes its points.
@@ -64,11 +68,23 @@ def _reading(number: int, kind: str, entry: state.Entry[Any]) -> None:
         how_to.show(kind, entry, "How to do it", f"how_to_{number}_{kind}")
 
 
-def _remove(number: int) -> None:
-    state.remove_reading(number)
-    state.forget_widgets("curve_file_")
-    state.forget_widgets("photo_")
-    state.forget_widgets("how_to_")
+def _remove(number: int, widget_round: int) -> None:
+    """Take out the reading whose button was tapped; of two taps in a row the second meant the same reading."""
+    if widget_round == state.widget_round():
+        state.remove_reading(number)
+        _renumber()
+
+
+def _put_back(widget_round: int) -> None:
+    if widget_round == state.widget_round():
+        state.put_back_reading()
+        _renumber()
+
+
+def _renumber() -> None:
+    """Forget what hangs on a reading's number beside its fields."""
+    for key in [key for key in st.session_state if str(key).startswith(("curve_file_", "photo_", "how_to_"))]:
+        del st.session_state[key]
 
 
 def _curve_file(number: int, entry: state.Entry[Any]) -> None:

@@ -31,6 +31,7 @@ Raw = dict[str, Any]
 Answer = TypeVar("Answer")
 QUESTIONS = ("mix", "plate", "deposit", "keep", "dispose")  # tables that only their own page needs to be right
 _SHEET, _WIDGETS, _ANSWERS, _EXAMPLE, _PAGE = "sheet", "sheet_", "answers", "example", "page"
+_ROUND, _REMOVED = "round", "removed"
 
 
 @dataclass(frozen=True)
@@ -135,20 +136,49 @@ def add_reading(kind: str, **values: Any) -> None:
 
 
 def remove_reading(number: int) -> None:
-    """Take out a reading, numbered from 1; those after it move up."""
-    del raw()["reading"][number - 1]
+    """Take out a reading, numbered from 1; those after it move up. It can be put back."""
+    reading = raw()["reading"].pop(number - 1)
+    st.session_state.setdefault(_REMOVED, []).append((number, reading))
     _drop_empty()
-    forget_widgets("sheet_reading_")
+    forget_widgets()
+
+
+def removed_reading() -> tuple[int, Raw] | None:
+    """Return the reading that was taken out last, with its number then; None where there is none to put back."""
+    removed = st.session_state.get(_REMOVED)
+    return removed[-1] if removed else None
+
+
+def put_back_reading() -> None:
+    """Put the reading that was taken out last where it stood."""
+    number, reading = st.session_state[_REMOVED].pop()
+    raw().setdefault("reading", []).insert(number - 1, reading)
+    forget_widgets()
+
+
+def widget_round() -> int:
+    """Return how often the fields have begun anew.
+
+    Each time their widgets get new keys: what a browser still sends of the widgets before, because it has not heard of
+    the change, must not reach the sheet.
+    """
+    return int(st.session_state.get(_ROUND, 0))
 
 
 def key_of(place: str, name: str) -> str:
     """Return the key of a field's widget."""
+    return f"{name_of(place, name)}_{widget_round()}" if widget_round() else name_of(place, name)
+
+
+def name_of(place: str, name: str) -> str:
+    """Return a name for what is drawn around a field, the same in every round."""
     return _WIDGETS + f"{place}_{name}".replace(" ", "_").replace(".", "_")
 
 
-def forget_widgets(prefix: str = _WIDGETS) -> None:
+def forget_widgets() -> None:
     """Let the fields show what stands in the sheet, not what was last typed into them."""
-    for key in [key for key in st.session_state if str(key).startswith(prefix)]:
+    st.session_state[_ROUND] = widget_round() + 1
+    for key in [key for key in st.session_state if str(key).startswith(_WIDGETS)]:
         del st.session_state[key]
 
 
@@ -157,7 +187,7 @@ def turn_to(page: str) -> None:
 
     Streamlit would show a field that both pages have empty: it keeps the value, but for the widget of the page before.
     """
-    if st.session_state.get(_PAGE) != page:
+    if st.session_state.setdefault(_PAGE, page) != page:
         forget_widgets()
         st.session_state[_PAGE] = page
 
@@ -170,6 +200,7 @@ def load(sheet: Mapping[str, Any]) -> None:
     st.session_state[_SHEET] = dict(sheet)
     st.session_state[_EXAMPLE] = False
     st.session_state.pop(_ANSWERS, None)
+    st.session_state.pop(_REMOVED, None)
     forget_widgets()
 
 

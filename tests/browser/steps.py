@@ -70,8 +70,10 @@ def unfold(page, words):
 
 
 def wait_for_value(page, label, text):
-    field = page.get_by_role("textbox", name=label).first.element_handle()
-    page.wait_for_function("([field, text]) => field.value === text", arg=[field, text])
+    """Wait until the first field of a label holds a text; the field itself may be drawn anew meanwhile."""
+    from playwright.sync_api import expect  # here: without Playwright these tests are skipped
+
+    expect(page.get_by_role("textbox", name=label).first).to_have_value(text, timeout=20_000)
 
 
 def fits(page):

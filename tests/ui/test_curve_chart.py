@@ -12,6 +12,7 @@ from advisor.solution.equilibrium import Flask, pH_at_titrant_volume
 from advisor.ui import reading_list
 from advisor.ui.curve_chart import curve_chart, residual_chart, words
 from advisor.ui.state import Entry
+from tests.widgets import sheet_field
 
 FLASK = Flask(5.0, 100.0, "sodium hydroxide", 0.5)
 
@@ -78,13 +79,13 @@ def test_a_curve_is_drawn_for_the_copper_of_the_answer(curve):
 def test_a_curve_is_drawn_on_the_page_check(app_test, curve):
     points, _ = curve
     app = app_test("check.py")
-    app.text_input(key="sheet_bath_volume").input("5").run()
+    sheet_field(app.text_input, "sheet_bath_volume").input("5").run()
     app.selectbox(key="reading_kind").select("pH curve").run()
     app.button(key="reading_add").click().run()
     for name, text in {"sample": "5", "diluted_to": "100", "strength": "0.5 mol/L"}.items():
-        app.text_input(key=f"sheet_reading_1_{name}").input(text).run()
-    app.selectbox(key="sheet_reading_1_titrant").select("sodium hydroxide").run()
-    app.text_area(key="sheet_reading_1_points").input("\n".join(f"{x:.2f}, {y:.3f}" for x, y in points)).run()
+        sheet_field(app.text_input, f"sheet_reading_1_{name}").input(text).run()
+    sheet_field(app.selectbox, "sheet_reading_1_titrant").select("sodium hydroxide").run()
+    sheet_field(app.text_area, "sheet_reading_1_points").input("\n".join(f"{x:.2f}, {y:.3f}" for x, y in points)).run()
     assert not app.exception
     assert len(app.get("vega_lite_chart")) == 3  # curve, what is left over, bath map
     assert any("The fitted curve ends at" in block.value for block in app.caption)

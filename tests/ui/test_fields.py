@@ -3,13 +3,15 @@
 import re
 
 import pytest
+import streamlit as st
 
 from advisor.fields import QuantityField, fields_of
 from advisor.places import PAGES
 from advisor.readings import KINDS
 from advisor.sheet import Bath, Sheet
-from advisor.ui import fields
+from advisor.ui import fields, state
 from advisor.units import parse
+from tests.widgets import has_sheet_field, sheet_field
 
 
 def quantity(kind, unit=None):
@@ -69,25 +71,38 @@ def test_rows_come_from_lines_with_any_usual_gap():
 def test_a_folded_part_is_drawn_once_it_is_open_and_opens_where_something_is_wrong(app_test):
     key, typed = "sheet_stock_crystals_purity", "98 %"
     app = app_test("check.py")
-    assert key not in [field.key for field in app.text_input]
+    assert not has_sheet_field(app.text_input, key)
     app.session_state["fold_stock"] = True
-    app.run().text_input(key=key).input(typed).run()
-    assert app.text_input(key=key).value == typed
+    sheet_field(app.run().text_input, key).input(typed).run()
+    assert sheet_field(app.text_input, key).value == typed
     app.session_state["fold_stock"] = False
-    assert key not in [field.key for field in app.run().text_input]
+    assert not has_sheet_field(app.run().text_input, key)
     app.session_state["fold_stock"] = True
-    assert app.run().text_input(key=key).value == typed  # kept while it was folded
-    app.text_input(key=key).input("much").run()
-    assert app.text_input(key=key).value == "much"
+    assert sheet_field(app.run().text_input, key).value == typed  # kept while it was folded
+    sheet_field(app.text_input, key).input("much").run()
+    assert sheet_field(app.text_input, key).value == "much"
     app.switch_page(str(PAGES / "mix.py")).run()
-    assert app.text_input(key=key).value == "much"  # nobody opened it here
-    app.text_input(key=key).input(typed).run()
-    assert app.text_input(key=key).value == typed  # mended, it does not fold away under the hand
+    assert sheet_field(app.text_input, key).value == "much"  # nobody opened it here
+    sheet_field(app.text_input, key).input(typed).run()
+    assert sheet_field(app.text_input, key).value == typed  # mended, it does not fold away under the hand
 
 
 def test_a_field_that_two_pages_have_shows_on_both_what_was_typed(app_test):
     app = app_test("check.py")
-    app.text_input(key="sheet_bath_volume").input("5.6 L").run()
+    sheet_field(app.text_input, "sheet_bath_volume").input("5.6 L").run()
     for page in ("mix.py", "check.py", "mix.py"):
         app.switch_page(str(PAGES / page)).run()
-        assert app.text_input(key="sheet_bath_volume").value == "5.6 L", page
+        assert sheet_field(app.text_input, "sheet_bath_volume").value == "5.6 L", page
+
+
+def test_what_a_browser_still_sends_of_the_fields_before_does_not_reach_the_sheet(monkeypatch):
+    visit = {"sheet": {"bath": {"volume": "5 L"}}}
+    monkeypatch.setattr(st, "session_state", visit)
+    stale, volume = state.key_of("bath", "volume"), fields_of(Bath)["volume"]
+    state.load({"bath": {"volume": "9 L"}})
+    visit[stale] = "5 L"
+    fields._store(volume, "bath", "volume", stale)
+    assert state.raw() == {"bath": {"volume": "9 L"}}
+    visit[state.key_of("bath", "volume")] = "8"
+    fields._store(volume, "bath", "volume", state.key_of("bath", "volume"))
+    assert state.raw() == {"bath": {"volume": "8 L"}}

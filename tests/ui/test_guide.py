@@ -10,6 +10,7 @@ from advisor.advise import advise
 from advisor.logbook import Logbook
 from advisor.sheet import parse_sheet
 from advisor.ui import state
+from tests.widgets import sheet_field
 
 
 def said(app):
@@ -48,8 +49,8 @@ def test_an_empty_page_says_what_comes_first(app_test):
 
 def test_from_volume_and_gear_to_the_first_test(app_test):
     app = app_test("check.py")
-    app.text_input(key="sheet_bath_volume").input("5").run()
-    app.button_group(key="sheet_gear_have").select("baking soda").run()
+    sheet_field(app.text_input, "sheet_bath_volume").input("5").run()
+    sheet_field(app.button_group, "sheet_gear_have").select("baking soda").run()
     assert "<b>1. Acid titration</b>, about 20 minutes." in said(app)
     app.button(key="guide_add_acid titration").click().run()
     assert not app.exception
@@ -73,14 +74,14 @@ def test_once_readings_are_in_the_next_one_stands_in_the_answer_alone(check):
 
 def test_before_any_reading_the_answer_leaves_the_tests_to_their_list(app_test):
     app = app_test("check.py")
-    app.text_input(key="sheet_bath_volume").input("5").run()
-    app.button_group(key="sheet_gear_have").select("baking soda").run()
+    sheet_field(app.text_input, "sheet_bath_volume").input("5").run()
+    sheet_field(app.button_group, "sheet_gear_have").select("baking soda").run()
     assert has(app, "guide_add_acid titration")
     assert "What to measure next" not in [block.value for block in app.subheader]
 
 
 def test_an_unsound_sample_comes_before_any_test(check):
-    check.button_group(key="sheet_bath_condition").select("sludge").run()
+    sheet_field(check.button_group, "sheet_bath_condition").select("sludge").run()
     assert "First a sound sample" in shown(check)
 
 

@@ -3,6 +3,7 @@
 import pytest
 
 from advisor.ui import how_to
+from tests.widgets import sheet_field
 
 CARD = "how_to_1_acid titration"
 
@@ -58,7 +59,7 @@ def test_a_card_is_worked_out_once_for_a_sheet(check, monkeypatch):
     unfold(check)
     check.run()
     assert asked == ["acid titration"]
-    check.text_input(key="sheet_bath_volume").input("5.1").run()
+    sheet_field(check.text_input, "sheet_bath_volume").input("5.1").run()
     assert asked == ["acid titration"] * 2
 
 
@@ -73,7 +74,7 @@ def test_an_empty_reading_keeps_the_numbers_of_the_others(check):
 
 def test_without_a_bath_the_gear_still_counts(app_test):
     app = app_test("check.py")
-    app.button_group(key="sheet_gear_have").select("lye").run()
+    sheet_field(app.button_group, "sheet_gear_have").select("lye").run()
     app.selectbox(key="reading_kind").select("acid titration").run()
     app.button(key="reading_add").click().run()
     unfold(app)
@@ -83,8 +84,8 @@ def test_without_a_bath_the_gear_still_counts(app_test):
 
 def test_a_planned_test_opens_its_card_too(app_test):
     app = app_test("check.py")
-    app.text_input(key="sheet_bath_volume").input("5").run()
-    app.button_group(key="sheet_gear_have").select("baking soda").run()
+    sheet_field(app.text_input, "sheet_bath_volume").input("5").run()
+    sheet_field(app.button_group, "sheet_gear_have").select("baking soda").run()
     unfold(app, "guide_card_acid titration")
     assert "What you need" in [block.value for block in app.subheader]
 

@@ -34,6 +34,17 @@ def test_a_file_that_is_no_curve_changes_nothing_and_says_why(visit):
 
 def test_a_removed_reading_takes_its_file_along(visit):
     visit[KEY] = None
-    reading_list._remove(1)
+    reading_list._remove(1, 0)
     assert KEY not in visit
     assert state.raw() == {}
+
+
+def test_a_second_tap_of_before_the_page_answered_takes_no_other_reading(visit):
+    state.add_reading("hydrometer")
+    reading_list._remove(1, 0)
+    reading_list._remove(1, 0)
+    assert state.raw() == {"reading": [{"kind": "hydrometer"}]}
+    reading_list._put_back(1)
+    reading_list._put_back(1)
+    assert state.raw() == {"reading": [{"kind": "pH curve", "file": "curve.csv"}, {"kind": "hydrometer"}]}
+    assert state.removed_reading() is None
