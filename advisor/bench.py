@@ -153,14 +153,13 @@ def make_up(substance: str, titrant: Titrant, strength: float, wanted_mL: float,
     """Return how to make up a titrant by weight, enough for four times what one titration takes at most.
 
     More is made at once where the scale would weigh the substance to worse than 1 %. The density of the solution is
-    the titrant's own slope (see `readings.tools.Titrant`), good to 0.2 % below 0.5 mol/L.
+    the titrant's own (see `readings.tools.Titrant`).
     """
     spread = scale_spread(bench.scale_step)
     for millilitres in MADE_UP_mL:
         grams = strength * titrant.molar_mass * millilitres / 1000
         if millilitres >= 4 * wanted_mL and spread <= SOUND_WEIGHING * grams:
             break
-    percent = 100 * grams / millilitres
-    solution = millilitres * (0.998 + percent * titrant.density_per_percent)
+    solution = millilitres * titrant.solution_density(grams / millilitres)
     relative = float(np.hypot.reduce([spread / grams, spread / solution, titrant.weighing]))
     return MakeUp(substance, grams, solution - grams, millilitres, strength, relative * strength)

@@ -38,8 +38,7 @@ from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, PENTAHYDRATE_PER_COPPER
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID, Number
 from advisor.solution.stock import (
-    CHLORIDE_PER_GRAM,
-    SALT_SOLUTION,
+    SALT_SOLUTION_CHLORIDE,
     acid_density,
     chloride_mass_fraction,
     hydrochloric_acid_density,
@@ -145,7 +144,7 @@ def _water(litres: float, chloride: float) -> Contents:
 def _chloride_per_litre(what: ChlorideAdded) -> float:
     """Return the chloride of a solution [g/L]."""
     if what.source != "hydrochloric acid":
-        return SALT_SOLUTION * CHLORIDE_PER_GRAM["sodium chloride"]
+        return SALT_SOLUTION_CHLORIDE
     strength = what.strength.value
     return 1000 * float(hydrochloric_acid_density(strength)) * chloride_mass_fraction(what.source, strength)
 

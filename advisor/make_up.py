@@ -27,7 +27,7 @@ from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import cooling_by_crystals, warming_by_acid
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 from advisor.solution.solubility import CEILING_FRACTION, crystallises_below, saturation
-from advisor.solution.stock import acid_density
+from advisor.solution.stock import SALT_SOLUTION_CHLORIDE, acid_density
 from advisor.tables import rows
 from advisor.window import COMPONENTS, Limits, Verdict, judge, not_measured, window_limits
 
@@ -39,7 +39,6 @@ BATTERY_ACID_STRENGTH = 0.37  # mass fraction
 ACID_AT_ONCE = 50.0  # mL a litre (common practice, no source)
 ANHYDROUS_WARMS = 0.07  # degC for each g/L as pentahydrate, from enthalpies of formation from memory
 WATER_FIRST = 0.8  # share of the water in which the crystals dissolve; the rest tops up (judgement)
-SALT_SOLUTION_CHLORIDE = 10.0  # mg chloride a mL of the salt solution of 16.5 g/L
 
 
 @dataclass(frozen=True)

@@ -152,7 +152,7 @@ def forward(task: Task, amounts: Amounts, chloride_made_up: bool = False) -> Aft
     chloride = None
     if task.chloride is not None:
         chloride = (task.chloride * kept + stock.water_chloride * litres_of_water + amounts.chloride) / volume
-    probability = _probability(task, amounts.take_out, volume, copper_sulfate, sulfuric_acid, salt, acid)
+    probability = both_inside(task, amounts.take_out, volume, copper_sulfate, sulfuric_acid, salt, acid)
     if chloride is not None:
         low, high = task.limits("chloride")
         counted = max(chloride, (low + high) / 2) if chloride_made_up and low > 0 else chloride
@@ -164,12 +164,19 @@ def _scaled(of: Masses, factor: float) -> Masses:
     return Masses(of.copper_sulfate * factor, of.sulfuric_acid * factor, of.foreign_solids * factor, of.water * factor)
 
 
-def _probability(
-    task: Task, take_out: float, volume: float, copper_sulfate: float, sulfuric_acid: float, salt: float, acid: float
+def both_inside(
+    task: Task,
+    take_out: float,
+    volume: float,
+    copper_sulfate: float,
+    sulfuric_acid: float,
+    salt: float = 0.0,
+    acid: float = 0.0,
 ) -> float:
     """Return the probability that copper sulfate and acid are both inside, errors carried through the mass balance.
 
-    What is known of the bath shrinks with the share kept; an error of the tank's volume and of the stock moves both.
+    take_out [L]; the bath then [L, g/L]; salt and acid [g] that came from the stock. What is known of the bath shrinks
+    with the share kept; an error of the tank's volume and of the stock moves both.
     """
     kept = (task.volume - take_out) / volume
     volumes = [

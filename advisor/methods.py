@@ -19,7 +19,6 @@ from advisor import phrases, tables
 from advisor.advise import make_stock
 from advisor.bench import Bench, MakeUp, Measure, bench_of
 from advisor.fields import InputError, nearest, show
-from advisor.make_up import SALT_SOLUTION_CHLORIDE
 from advisor.planner import (
     CURVE_POINTS,
     DensityPlan,
@@ -41,6 +40,7 @@ from advisor.readings import KINDS
 from advisor.readings.chloride import SILVER_WASTE
 from advisor.sections import Section, plus_minus
 from advisor.sheet import Sheet
+from advisor.solution.stock import SALT_SOLUTION_CHLORIDE
 
 Plan = TypeVar("Plan")
 SAMPLING = "sampling"  # the one card that belongs to no kind of reading
@@ -331,7 +331,7 @@ def _strip(setting: _Setting) -> _Filling:
 
 
 def _ladder(setting: _Setting) -> _Filling:
-    doses = ", ".join(f"{level} mg/L: {level * LADDER_JAR_mL / 1000 / SALT_mg_PER_mL:g} mL" for level in LADDER_mg_L)
+    doses = ", ".join(f"{level} mg/L: {level * LADDER_JAR_mL / 1000 / SALT_mg_PER_mL:.3g} mL" for level in LADDER_mg_L)
     return _Filling({"all_jars": len(LADDER_mg_L) + 1, "doses": doses, "jar_mL": LADDER_JAR_mL})
 
 

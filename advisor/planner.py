@@ -42,7 +42,7 @@ from advisor.readings.model import State, Surroundings
 from advisor.readings.plated_out import LEFT_BEHIND
 from advisor.readings.weighed_density import AIR_DENSITY
 from advisor.sheet import Sheet
-from advisor.solution.density import water_density
+from advisor.solution.density import WATER_DENSITY, water_density
 from advisor.solution.equilibrium import Flask, equivalence_volume, pH_at_titrant_volume, titrant_volume_at_pH
 from advisor.solution.faraday import FARADAY
 from advisor.solution.hydrometer import reading_from_density
@@ -434,7 +434,7 @@ def _chloride_plans(expected: Expected, bench: Bench, size: float) -> Iterator[T
             return
         grams = strength * SILVER_NITRATE.molar_mass * SILVER_mL / 1000
         titrant = MakeUp(
-            "silver nitrate", grams, 0.998 * SILVER_mL, SILVER_mL, strength, SILVER_NITRATE.weighing * strength
+            "silver nitrate", grams, WATER_DENSITY * SILVER_mL, SILVER_mL, strength, SILVER_NITRATE.weighing * strength
         )  # dear, and bought ready made
         fields: dict[str, object] = {"strength": titrant.text, "end_point": "turbidity"}
         plan = _unseen("chloride titration", "chloride", fields, sample, titrant, used, size, most / strength)

@@ -20,13 +20,13 @@ from typing import Any
 
 from advisor import phrases
 from advisor.correction import LEVEL_TOLERANCE, Plan
-from advisor.mass_balance import After, Task
+from advisor.mass_balance import After, Task, both_inside
 from advisor.sections import Section
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR, MOL_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID, WATER
-from advisor.window import Verdict, probability_inside
+from advisor.window import Verdict
 
 CARBON_DIOXIDE_LITRES = 24.055  # L/mol at 20 degC and 1 atm, ideal gas
 BASIC_COPPER_CARBONATE = 221.11  # g/mol, Cu2(OH)2CO3
@@ -219,10 +219,9 @@ def _changed(task: Task, salt: float, acid: float, water: float) -> After:
         here.water * volume + water,
     )
     copper_sulfate, sulfuric_acid, _, litres = (float(value) for value in composition(total))
+    sure = both_inside(task, 0.0, litres, copper_sulfate, sulfuric_acid)
     chloride = None if task.chloride is None else task.chloride * volume / litres
-    return After(
-        litres, copper_sulfate, sulfuric_acid, chloride, _probability(task, litres, copper_sulfate, sulfuric_acid)
-    )
+    return After(litres, copper_sulfate, sulfuric_acid, chloride, sure)
 
 
 def _reach(value_after: Callable[[float], float], goal: float, most: float) -> float:
@@ -241,13 +240,3 @@ def _least(*amounts: float) -> float:
 
 def _then(after: After) -> str:
     return f"Then: {after.copper_sulfate:.0f} g/L copper sulfate, {after.sulfuric_acid:.0f} g/L acid."
-
-
-def _probability(task: Task, volume: float, copper_sulfate: float, sulfuric_acid: float) -> float:
-    """Return the probability that both are inside then: what is known moves along, an error of the volume adds."""
-    variance_salt, shared, variance_acid = ((task.volume / volume) ** 2 * value for value in task.covariance)
-    moved = (copper_sulfate - task.copper_sulfate, sulfuric_acid - task.sulfuric_acid)
-    salt, acid = (task.volume_relative_uncertainty * change for change in moved)
-    covariance = (variance_salt + salt**2, shared + salt * acid, variance_acid + acid**2)
-    limits = (task.limits("copper_sulfate"), task.limits("sulfuric_acid"))
-    return probability_inside((copper_sulfate, sulfuric_acid), covariance, limits)

@@ -9,6 +9,7 @@ from streamlit.testing.v1 import AppTest
 
 from advisor.launch import APP, EXAMPLE_VARIABLE
 from advisor.places import PAGES
+from advisor.ui import state
 
 
 def skipped_but_forbidden(config: pytest.Config) -> int:
@@ -37,8 +38,9 @@ def own_surroundings(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
 
 
 @pytest.fixture
-def app_test() -> Callable[[str], AppTest]:
-    """Opens a page by its file name, the way a person reaches it: through app.py."""
+def app_test(monkeypatch: pytest.MonkeyPatch) -> Callable[[str], AppTest]:
+    """Opens a page by its file name, the way a person reaches it: through app.py. Taps here are never double clicks."""
+    monkeypatch.setattr(state, "DOUBLE_CLICK", 0.0)
 
     def open_page(file: str) -> AppTest:
         app = AppTest.from_file(str(APP), default_timeout=30).run()

@@ -16,6 +16,7 @@ import numpy as np
 
 from advisor import tables
 from advisor.fields import InputError, nearest, show
+from advisor.solution.density import WATER_DENSITY
 from advisor.units import Measured
 
 CALIBRATION_SHARE = 0.5
@@ -53,8 +54,12 @@ class Titrant:
             return strength.value
         grams_per_litre = strength.value
         if strength.unit == "fraction":
-            grams_per_litre = strength.value * 1000 * (0.998 + 100 * strength.value * self.density_per_percent)
+            grams_per_litre = strength.value * 1000 * self.solution_density(strength.value)
         return grams_per_litre / self.molar_mass
+
+    def solution_density(self, fraction: float) -> float:
+        """Return the density [g/mL] of a solution of a mass fraction, good to 0.2 % below 5 % by mass."""
+        return WATER_DENSITY + 100 * fraction * self.density_per_percent
 
     def relative_uncertainty(self, strength: Measured) -> float:
         """Return the relative standard uncertainty of the strength."""

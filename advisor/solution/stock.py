@@ -167,6 +167,7 @@ CHLORIDE_PER_GRAM = {
 """Grams of chloride in a gram of the pure compound."""
 
 SALT_SOLUTION = 16.5  # [g/L sodium chloride], by which chloride is dosed: a millilitre holds 10 mg of chloride
+SALT_SOLUTION_CHLORIDE = SALT_SOLUTION * CHLORIDE_PER_GRAM["sodium chloride"]  # [g/L], the same as mg/mL
 
 
 def chloride_mass_fraction(kind: str, strength: float) -> float:

@@ -15,7 +15,7 @@ from advisor.fields import InputError, write_table
 from advisor.logbook import Logbook, LogbookError
 from advisor.readings import KINDS
 from advisor.sheet import Sheet
-from advisor.ui import how_to, state
+from advisor.ui import how_to, reading_list, state
 from advisor.ui.fields import plain
 
 MOST = 3  # tests shown: further ones seldom change the answer (judgement)
@@ -68,9 +68,14 @@ def _add(kind: str, key: str) -> None:
     st.button(
         f"Add this reading: {KINDS[kind].label.lower()}",
         key=f"{key}_{kind}",
-        on_click=state.add_reading,
+        on_click=_add_reading,
         args=(kind,),
     )
+
+
+def _add_reading(kind: str) -> None:
+    if state.first_tap("add reading"):
+        state.add_reading(kind)
 
 
 # --- What the record knows ------------------------------------------------------------------------
@@ -116,6 +121,8 @@ def _known(sheet: Sheet) -> Carried | None:
 
 
 def _use(carried: Carried) -> None:
+    if not state.first_tap("use record"):  # the same knowledge twice would make the answer surer than it is
+        return
     state.add_reading("previous check", **tomllib.loads("\n".join(write_table(carried.reading()))))
 
 
@@ -123,4 +130,6 @@ def _say_what_it_adds(number: int, entry: state.Entry[Any]) -> None:
     lines = what_the_record_adds(entry.sheet) if entry.sheet else ()
     with st.container(border=True, key="carried"):
         st.write(f"**Reading {number} comes from this bath's logbook.** {plain(' '.join(lines))}")
-        st.button("Leave it out", key="carried_leave", on_click=state.remove_reading, args=(number,))
+        st.button(
+            "Leave it out", key="carried_leave", on_click=reading_list.remove, args=(number, state.widget_round())
+        )

@@ -85,7 +85,9 @@ def _jars(number: int, picture: Picture) -> None:
     st.html(_table(found))
     for warning in found.warnings:
         st.warning(warning)
-    st.button("Use as reading", key=f"photo_{number}_use", on_click=_use, args=(number, found))
+    if st.button("Use as reading", key=f"photo_{number}_use"):  # no callback: that would hold the colours of before
+        _use(number, found)
+        st.rerun()
 
 
 def _marks(number: int, counts: dict[str, int]) -> tuple[list[_Mark], list[float | None]]:

@@ -17,6 +17,7 @@ from advisor.readings.ph_curve import COPPER_STEP, LARGEST_TEXT, PHCurve, read_p
 from advisor.sheet import Bath
 from advisor.ui import curve_chart, fields, how_to, photo_parts, state
 
+_KIND = "reading_kind"
 _ERRORS = "level_errors"
 _THEN, _NOW = "level_then", "level_now"
 
@@ -26,14 +27,12 @@ def show(entry: state.Entry[Any]) -> None:
     for number, raw in enumerate(state.raw().get("reading", []), 1):
         _reading(number, raw["kind"], entry)
     with st.container(horizontal=True, vertical_alignment="bottom"):
-        kind = st.selectbox(
-            "Kind of reading", list(KINDS), format_func=lambda name: KINDS[name].label, key="reading_kind", width=260
-        )
-        st.button("Add reading", key="reading_add", on_click=state.add_reading, args=(kind,))
+        st.selectbox("Kind of reading", list(KINDS), format_func=lambda name: KINDS[name].label, key=_KIND, width=260)
+        st.button("Add reading", key="reading_add", on_click=_add)
         removed = state.removed_reading()
         if removed:
             words = f"Put back: {removed[0]}. {KINDS[removed[1]['kind']].label}"
-            st.button(words, key="reading_put_back", type="tertiary", on_click=_put_back, args=(state.widget_round(),))
+            st.button(words, key="reading_put_back", type="tertiary", on_click=_put_back)
 
 
 _FOLDED = ("note", "correlation")  # what few people fill in, where a kind requires nothing
@@ -49,7 +48,7 @@ def _reading(number: int, kind: str, entry: state.Entry[Any]) -> None:
                 f"Remove reading {number}",
                 key=f"reading_remove_{number}",
                 type="tertiary",
-                on_click=_remove,
+                on_click=remove,
                 args=(number, state.widget_round()),
             )
         main += ["points"] if "points" in known else []
@@ -68,15 +67,21 @@ def _reading(number: int, kind: str, entry: state.Entry[Any]) -> None:
         how_to.show(kind, entry, "How to do it", f"how_to_{number}_{kind}")
 
 
-def _remove(number: int, widget_round: int) -> None:
-    """Take out the reading whose button was tapped; of two taps in a row the second meant the same reading."""
-    if widget_round == state.widget_round():
+def _add() -> None:
+    """Add a reading of the kind that is chosen now, which may be a later one than the button was drawn with."""
+    if state.first_tap("add reading"):
+        state.add_reading(st.session_state[_KIND])
+
+
+def remove(number: int, widget_round: int) -> None:
+    """Take out the reading whose button was tapped; a second tap in a row, or on a page of before, takes no other."""
+    if widget_round == state.widget_round() and state.first_tap("remove reading"):
         state.remove_reading(number)
         _renumber()
 
 
-def _put_back(widget_round: int) -> None:
-    if widget_round == state.widget_round():
+def _put_back() -> None:
+    if state.removed_reading() and state.first_tap("put back reading"):
         state.put_back_reading()
         _renumber()
 
@@ -179,7 +184,7 @@ def _use() -> None:
             missing = InputError(field.label, "nothing was given", f"needed is: {field.label}.")
             errors[key] = error if typed[key] else missing
     st.session_state[_ERRORS] = errors
-    if errors:
+    if errors or not state.first_tap("use level"):
         return
     state.put("bath", "volume", typed[_NOW])
     for name in ("usual_volume", "max_volume"):  # the tank held the level of then

@@ -141,7 +141,7 @@ def add_entry(logbook: Logbook, bath: str) -> None:
     now = st.session_state.setdefault("logbook_now", datetime.datetime.now())
     moment = entry_form.when("logbook_add", now)
     content = entry_form.show(CONTENTS[kind], "logbook_add", "Record it")
-    if content is not None:
+    if content is not None and state.first_tap("record entry"):
         entry = logbook.record(bath, content, moment)
         st.session_state[_SAID] = f"Recorded as entry {entry.id}: {content.summary()}."
         st.rerun()
@@ -181,10 +181,10 @@ def _correct(logbook: Logbook, entries: Sequence[Entry]) -> None:
         st.write("A check cannot be corrected here: record the mended sheet as a new check and withdraw this one.")
     else:
         content = entry_form.show(type(chosen.content), f"logbook_fix_{number}", "Save the correction", chosen.content)
-        if content is not None:
+        if content is not None and state.first_tap("correct entry"):
             logbook.correct(number, content)
             st.rerun()
-    if st.button("Withdraw this entry", key="logbook_withdraw"):
+    if st.button("Withdraw this entry", key="logbook_withdraw") and state.first_tap("withdraw entry"):
         logbook.correct(number, Withdrawn())
         st.rerun()
 

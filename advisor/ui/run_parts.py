@@ -63,7 +63,9 @@ def area_helper() -> None:
         return
     text = format_quantity(float(f"{area:.3g}"), "area", "cm^2")
     st.write(f"That is about {text.replace('^2', '²')}.")
-    st.button("Take this area", key="plating_take_area", on_click=state.put, args=("plate", "area", text))
+    if st.button("Take this area", key="plating_take_area"):  # no callback: that would hold the area of before
+        state.put("plate", "area", text)
+        st.rerun()
 
 
 def _area_by(way: _Way) -> float | None:

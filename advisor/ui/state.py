@@ -14,6 +14,7 @@ No chemistry is done here.
 from __future__ import annotations
 
 import datetime
+import time
 import tomllib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
@@ -31,7 +32,8 @@ Raw = dict[str, Any]
 Answer = TypeVar("Answer")
 QUESTIONS = ("mix", "plate", "deposit", "keep", "dispose")  # tables that only their own page needs to be right
 _SHEET, _WIDGETS, _ANSWERS, _EXAMPLE, _PAGE = "sheet", "sheet_", "answers", "example", "page"
-_ROUND, _REMOVED = "round", "removed"
+_ROUND, _REMOVED, _TAPPED = "round", "removed", "tapped"
+DOUBLE_CLICK = 0.6  # s within which a second tap is taken for the same one (the usual setting of a desk is 0.5)
 
 
 @dataclass(frozen=True)
@@ -141,6 +143,16 @@ def remove_reading(number: int) -> None:
     st.session_state.setdefault(_REMOVED, []).append((number, reading))
     _drop_empty()
     forget_widgets()
+
+
+def first_tap(action: str) -> bool:
+    """Tell whether this is a tap of its own, and not the second of a double click, for what must not be done twice."""
+    taps: dict[str, float] = st.session_state.setdefault(_TAPPED, {})
+    now = time.monotonic()
+    first = action not in taps or now - taps[action] >= DOUBLE_CLICK
+    if first:
+        taps[action] = now
+    return first
 
 
 def removed_reading() -> tuple[int, Raw] | None:

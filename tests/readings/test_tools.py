@@ -92,7 +92,7 @@ SODA = Titrant("sodium bicarbonate", 84.006, 0.0071, 0.01)
 @pytest.mark.parametrize(
     ("strength", "molarity"),
     # 4 % by mass at 0.998 + 4 * 0.0071 g/mL
-    [("0.5 mol/L", 0.5), ("42.003 g/L", 0.5), ("4 %", 0.04 * 1026.4 / 84.006), ("5.609 oz/gal", 0.5)],
+    [("0.5 mol/L", 0.5), ("42.003 g/L", 0.5), ("4 %", 0.04 * 1026.6 / 84.006), ("5.609 oz/gal", 0.5)],
 )
 def test_strengths(strength, molarity):
     assert SODA.molarity(parse(strength, "strength")) == pytest.approx(molarity, rel=1e-4)

@@ -34,17 +34,27 @@ def test_a_file_that_is_no_curve_changes_nothing_and_says_why(visit):
 
 def test_a_removed_reading_takes_its_file_along(visit):
     visit[KEY] = None
-    reading_list._remove(1, 0)
+    reading_list.remove(1, 0)
     assert KEY not in visit
     assert state.raw() == {}
 
 
-def test_a_second_tap_of_before_the_page_answered_takes_no_other_reading(visit):
+def test_a_tap_on_a_page_of_before_takes_no_other_reading(visit, monkeypatch):
+    monkeypatch.setattr(state, "DOUBLE_CLICK", 0.0)
     state.add_reading("hydrometer")
-    reading_list._remove(1, 0)
-    reading_list._remove(1, 0)
+    reading_list.remove(1, 0)
+    reading_list.remove(1, 0)
     assert state.raw() == {"reading": [{"kind": "hydrometer"}]}
-    reading_list._put_back(1)
-    reading_list._put_back(1)
+    reading_list._put_back()
+    reading_list._put_back()
     assert state.raw() == {"reading": [{"kind": "pH curve", "file": "curve.csv"}, {"kind": "hydrometer"}]}
-    assert state.removed_reading() is None
+
+
+def test_a_double_click_is_one_tap(visit):
+    visit["reading_kind"] = "hydrometer"
+    reading_list._add()
+    reading_list._add()
+    assert [reading["kind"] for reading in state.raw()["reading"]] == ["pH curve", "hydrometer"]
+    reading_list.remove(1, 0)
+    reading_list.remove(1, 1)
+    assert [reading["kind"] for reading in state.raw()["reading"]] == ["hydrometer"]
