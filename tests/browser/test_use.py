@@ -173,3 +173,26 @@ def test_two_taps_before_the_page_answers_do_not_mix_two_baths(page):
     expected["reading"].append({"kind": "acid titration"})
     unfold(page, "Start from an example or a file")
     assert tomllib.loads(download(page, "Download this sheet")) == expected
+
+
+@DESK_ONLY
+def test_a_download_straight_from_a_field_is_never_that_of_before(page):
+    open_page(page, "Check", "dull")
+    unfold(page, "Start from an example or a file")
+    button = page.get_by_role("button", name="Download this sheet")
+    stand_still(button)
+    files = []
+    page.on("download", lambda file: files.append(file.path().read_text(encoding="utf-8")))
+    for typed in ("5.1 L", "5.2 L"):
+        page.get_by_role("textbox", name=VOLUME).fill(typed)
+        place = button.bounding_box()
+        for _ in range(2):  # the first tap leaves the field, the second comes as fast as a hand is
+            page.mouse.click(place["x"] + place["width"] / 2, place["y"] + place["height"] / 2, delay=60)
+        stand_still(button)
+        settle(page)
+        button.click()
+        page.get_by_text(f"{typed} at").first.wait_for()
+        page.wait_for_timeout(300)
+        assert files
+        assert {tomllib.loads(file)["bath"]["volume"] for file in files} == {typed}
+        files.clear()
