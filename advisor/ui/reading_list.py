@@ -32,7 +32,7 @@ def show(entry: state.Entry[Any]) -> None:
         removed = state.removed_reading()
         if removed:
             words = f"Put back: {removed[0]}. {KINDS[removed[1]['kind']].label}"
-            st.button(words, key="reading_put_back", type="tertiary", on_click=_put_back)
+            st.button(words, key="reading_put_back", on_click=_put_back)
 
 
 _FOLDED = ("note", "correlation")  # what few people fill in, where a kind requires nothing
