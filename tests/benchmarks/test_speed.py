@@ -2,8 +2,9 @@
 
     python -m pytest tests/benchmarks -m benchmark -s
 
-Left out of the usual run by its marker `benchmark`. Each figure is the least of several runs, which other work on the machine
-disturbs least, and is printed.
+Left out of the usual run by its marker `benchmark`. Our own figures are timed by pytest-benchmark, which prints their table and
+can keep and compare them (`--benchmark-save NAME`, `--benchmark-compare`); yardsticks by `timeit`. What is judged is the least of
+several runs, which other work on the machine disturbs least.
 """
 
 import datetime
@@ -11,12 +12,15 @@ import os
 import subprocess
 import sys
 import time
+import timeit
 import urllib.request
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 import numpy as np
 import pytest
+from pytest_benchmark.fixture import BenchmarkFixture
 
 from advisor import advise
 from advisor.estimate import estimate
@@ -26,7 +30,8 @@ from advisor.solution.density import density_from_mass_fractions
 from advisor.solution.equilibrium import Flask, pH_at_titrant_volume
 from advisor.units import parse
 
-pytestmark = pytest.mark.benchmark
+pytestmark = pytest.mark.benchmark(timer=time.process_time)
+WALL_CLOCK = pytest.mark.benchmark(timer=time.perf_counter)  # for what runs in another process
 ROOT = Path(__file__).parents[2]
 FOUR_READINGS = b"""
 [bath]
@@ -61,22 +66,22 @@ after = "22.3 g"
 """
 
 
-def least_seconds(work: Callable[[], object], runs: int = 7, clock: Callable[[], float] = time.process_time) -> float:
-    """Return the least time of several runs [s of this process]; one run before them is not counted."""
-    work()
-    times = []
-    for _ in range(runs):
-        start = clock()
-        work()
-        times.append(clock() - start)
-    return min(times)
+def timed(benchmark: BenchmarkFixture, work: Callable[[], object], rounds: int = 7) -> float:
+    """Return the least time of several rounds [s]; one before them is not counted."""
+    benchmark.pedantic(work, rounds=rounds, warmup_rounds=1)
+    return float(benchmark.stats.stats.min)
+
+
+def yardstick(work: Callable[[], object], rounds: int = 7, clock: Callable[[], float] = time.process_time) -> float:
+    """Return the same of what ours is held against."""
+    return min(timeit.repeat(work, timer=clock, number=1, repeat=rounds + 1)[1:])
 
 
 def say(what: str, measured: str) -> None:
     print(f"\n{what}: {measured}")
 
 
-def test_a_titration_curve_is_no_slower_than_phreeqc_and_a_batch_much_faster() -> None:
+def test_a_titration_curve_is_no_slower_than_phreeqc_and_a_batch_much_faster(benchmark: BenchmarkFixture) -> None:
     from phreeqpython import PhreeqPython
 
     engine, volumes = PhreeqPython(), np.linspace(0.0, 21.0, 40)
@@ -89,10 +94,10 @@ def test_a_titration_curve_is_no_slower_than_phreeqc_and_a_batch_much_faster() -
         return found
 
     flask = Flask(10.0, 100.0, "sodium hydroxide", 0.5)
-    ours = least_seconds(lambda: pH_at_titrant_volume(200.0, 55.0, volumes, flask))
-    theirs = least_seconds(by_phreeqc)
+    ours = timed(benchmark, lambda: pH_at_titrant_volume(200.0, 55.0, volumes, flask))
+    theirs = yardstick(by_phreeqc)
     acids = np.linspace(20.0, 100.0, 1000)[:, None]
-    batch = least_seconds(lambda: pH_at_titrant_volume(200.0, acids, volumes, flask), 3) / 1000
+    batch = yardstick(lambda: pH_at_titrant_volume(200.0, acids, volumes, flask), 3) / 1000
     say(
         "40-point curve",
         f"{1e3 * ours:.2f} ms, PHREEQC {1e3 * theirs:.2f} ms, in a batch of 1,000 {1e3 * batch:.3f} ms",
@@ -101,7 +106,7 @@ def test_a_titration_curve_is_no_slower_than_phreeqc_and_a_batch_much_faster() -
     assert batch <= theirs / 5
 
 
-def test_density_on_arrays_against_scalar_calls_and_bare_arithmetic() -> None:
+def test_density_on_arrays_against_scalar_calls_and_bare_arithmetic(benchmark: BenchmarkFixture) -> None:
     from thermo.electrochem import Laliberte_density
 
     rng = np.random.default_rng(1)
@@ -117,9 +122,9 @@ def test_density_on_arrays_against_scalar_calls_and_bare_arithmetic() -> None:
             total = total + part * (w + c2 + c3 * 20.0) / ((c0 * w + c1) * np.exp(1e-6 * (20.0 + c3) ** 2))
         return 1 / total
 
-    ours = least_seconds(lambda: density_from_mass_fractions(copper, acid, iron), 50) / len(copper)
-    plain = least_seconds(bare, 50) / len(copper)
-    scalar = least_seconds(lambda: Laliberte_density(293.15, [0.12, 0.05], ["7758-98-7", "7664-93-9"]), 50)
+    ours = timed(benchmark, lambda: density_from_mass_fractions(copper, acid, iron), 50) / len(copper)
+    plain = yardstick(bare, 50) / len(copper)
+    scalar = yardstick(lambda: Laliberte_density(293.15, [0.12, 0.05], ["7758-98-7", "7664-93-9"]), 50)
     say(
         "density",
         f"{1e9 * ours:.0f} ns an element; thermo {scalar / ours:.0f} times that, bare {ours / plain:.2f} of it",
@@ -128,9 +133,9 @@ def test_density_on_arrays_against_scalar_calls_and_bare_arithmetic() -> None:
     assert ours <= 3 * plain
 
 
-def test_advice_on_four_readings() -> None:
+def test_advice_on_four_readings(benchmark: BenchmarkFixture) -> None:
     sheet = parse_sheet(FOUR_READINGS)
-    seconds = least_seconds(lambda: advise(sheet))
+    seconds = timed(benchmark, lambda: advise(sheet))
     say("advise() on four readings", f"{1e3 * seconds:.1f} ms; plan {advise(sheet).plan.state}")
     assert seconds < 0.05
 
@@ -140,34 +145,36 @@ def run_python(*words: str) -> Callable[[], object]:
     return lambda: subprocess.run([sys.executable, *words], check=True, capture_output=True, env=environment)
 
 
-def test_a_cold_check_costs_little_more_than_its_libraries(tmp_path: Path) -> None:
+@WALL_CLOCK
+def test_a_cold_check_costs_little_more_than_its_libraries(benchmark: BenchmarkFixture, tmp_path: Path) -> None:
     sheet = tmp_path / "sheet.toml"
     sheet.write_bytes(FOUR_READINGS)
-    cold = least_seconds(run_python("-m", "advisor", "check", str(sheet)), 5, time.perf_counter)
-    bare = least_seconds(run_python("-c", "import numpy, scipy.optimize"), 5, time.perf_counter)
+    cold = timed(benchmark, run_python("-m", "advisor", "check", str(sheet)), 5)
+    bare = yardstick(run_python("-c", "import numpy, scipy.optimize"), 5, time.perf_counter)
     say("check, cold", f"{cold:.3f} s, {cold / bare:.2f} times importing numpy and scipy.optimize")
     assert cold <= 2.0 * bare
 
 
-def test_a_hundred_thousand_draws_of_the_estimate() -> None:
+def test_a_hundred_thousand_draws_of_the_estimate(benchmark: BenchmarkFixture) -> None:
     found = estimate(parse_sheet(FOUR_READINGS))
     rng = np.random.default_rng(1)
-    seconds = least_seconds(lambda: rng.multivariate_normal(found.mean, found.covariance, 100_000, method="cholesky"))
+    draw = partial(rng.multivariate_normal, found.mean, found.covariance, 100_000, method="cholesky")
+    seconds = timed(benchmark, draw)
     say("100,000 draws", f"{1e3 * seconds:.1f} ms")
     assert seconds < 0.1
     scatter = np.cov(rng.multivariate_normal(found.mean, found.covariance, 100_000).T)
     assert scatter == pytest.approx(found.covariance, rel=0.05, abs=0.02 * float(np.max(np.diag(found.covariance))))
 
 
-def test_a_logbook_of_ten_years_of_daily_entries(tmp_path: Path) -> None:
+def test_a_logbook_of_ten_years_of_daily_entries(benchmark: BenchmarkFixture, tmp_path: Path) -> None:
     from advisor.entries import WaterAdded
 
     book = Logbook(tmp_path / "logbook.sqlite3")
     start = datetime.datetime(2016, 1, 1, 12, tzinfo=datetime.UTC)
     for day in range(3650):
         book.record("Shed tank", WaterAdded(parse("0.1 L", "volume")), start + datetime.timedelta(days=day))
-    reading = least_seconds(lambda: book.entries("Shed tank"), 3)
-    adding = least_seconds(lambda: book.record("Shed tank", WaterAdded(parse("0.1 L", "volume"))), 3)
+    reading = timed(benchmark, lambda: book.entries("Shed tank"), 3)
+    adding = yardstick(lambda: book.record("Shed tank", WaterAdded(parse("0.1 L", "volume"))), 3)
     say("logbook of 3,650 entries", f"read in {1e3 * reading:.0f} ms, one more in {1e3 * adding:.0f} ms")
     assert len(book.entries("Shed tank")) > 3650
     assert reading < 0.5
@@ -185,6 +192,6 @@ def test_the_server_starts(tmp_path: Path) -> None:
     assert seconds < 20
 
 
-def test_no_reading_costs_no_search() -> None:
+def test_no_reading_costs_no_search(benchmark: BenchmarkFixture) -> None:
     sheet = read_sheet({"bath": {"volume": "5 L"}})
-    assert least_seconds(lambda: advise(sheet)) < 0.02
+    assert timed(benchmark, lambda: advise(sheet)) < 0.02
