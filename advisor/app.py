@@ -16,11 +16,13 @@ if str(FOLDER.parent) not in sys.path:
 import streamlit as st
 
 from advisor.places import PAGES
-from advisor.ui import state
+from advisor.ui import state, unfinished
 from advisor.ui.pages_list import PAGES_IN_ORDER
 from advisor.ui.style import ICON
 
 st.set_page_config(page_title="Copper bath advisor", page_icon=ICON)
 here = st.navigation([st.Page(PAGES / page.file, title=page.title, url_path=page.url_path) for page in PAGES_IN_ORDER])
 state.turn_to(here.title)
+unfinished.follow()
+unfinished.offer()
 here.run()

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 APP = Path(__file__).resolve().parent / "app.py"
+ONLY_HERE = ("localhost", "127.0.0.1", "::1")  # addresses of a server that no other device reaches
 
 # How the example's name reaches the pages: they run in Streamlit's threads, out of reach of an argument.
 EXAMPLE_VARIABLE = "ADVISOR_EXAMPLE"

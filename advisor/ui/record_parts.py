@@ -19,6 +19,7 @@ from advisor.drift import NotEnoughKnown, where_it_went
 from advisor.entries import CONTENTS, Check, Entry, Withdrawn, standing
 from advisor.fields import InputError, NumberField
 from advisor.forecast import additive_due, forecast
+from advisor.launch import ONLY_HERE
 from advisor.logbook import LARGEST_IMPORT, ImportPlan, Logbook
 from advisor.mass_balance import After
 from advisor.places import PAGES
@@ -192,7 +193,6 @@ def _correct(logbook: Logbook, entries: Sequence[Entry]) -> None:
 # --- In and out -----------------------------------------------------------------------------------
 
 
-ONLY_HERE = ("localhost", "127.0.0.1", "::1")  # addresses that no other device reaches
 NETWORK = (
     "This app is open to your network: everyone who can open this page reads and changes this logbook, without a "
     "password. Before you pour, look at the entries since your last check. The README says "

@@ -14,6 +14,7 @@ from advisor.entries import content_of_step, planned_amount
 from advisor.fields import InputError, QuantityField
 from advisor.logbook import Logbook, LogbookError
 from advisor.sheet import Sheet, write_sheet
+from advisor.ui import unfinished
 from advisor.ui.fields import complain, plain, with_unit
 
 _SAVED = "saved_checks"  # texts of the sheets that this visit has recorded, so that no tap records one twice
@@ -38,6 +39,7 @@ def offer_to_record(sheet: Sheet, advice: Advice, done: int = 0) -> None:
 def _try_to_save(sheet: Sheet, advice: Advice, text: str) -> None:
     try:
         st.session_state[_SAVED][text] = Logbook().record_check(sheet, advice).id
+        unfinished.done()
     except LogbookError as error:
         st.error(plain(str(error)))
         return

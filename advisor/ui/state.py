@@ -32,7 +32,7 @@ Raw = dict[str, Any]
 Answer = TypeVar("Answer")
 QUESTIONS = ("mix", "plate", "deposit", "keep", "dispose")  # tables that only their own page needs to be right
 _SHEET, _WIDGETS, _ANSWERS, _EXAMPLE, _PAGE = "sheet", "sheet_", "answers", "example", "page"
-_ROUND, _REMOVED, _TAPPED = "round", "removed", "tapped"
+_ROUND, _REMOVED, _TAPPED, _SAFE = "round", "removed", "tapped", "safe"
 DOUBLE_CLICK = 0.6  # s within which a second tap is taken for the same one (the usual setting of a desk is 0.5)
 
 
@@ -76,17 +76,43 @@ def enter(name: str, function: Callable[[Sheet], Answer], tables: Sequence[str] 
 def raw() -> Raw:
     """Return the sheet as typed; on the first visit the example that was asked for, else an empty one."""
     if _SHEET not in st.session_state:
-        wanted = st.query_params.get("example") or requested_example()
-        text = example_text(wanted) if wanted in EXAMPLES else ""
+        text = example_text(_asked_for()) if _asked_for() else ""
         st.session_state[_SHEET] = tomllib.loads(text)
         st.session_state[_EXAMPLE] = bool(text)
+        note_safe()
     sheet: Raw = st.session_state[_SHEET]
     return sheet
+
+
+def _asked_for() -> str:
+    """Return the example that the address or the command line asks for; empty for none."""
+    wanted = st.query_params.get("example") or requested_example()
+    return wanted if wanted in EXAMPLES else ""
 
 
 def is_new() -> bool:
     """Tell whether this visit has no sheet yet."""
     return _SHEET not in st.session_state
+
+
+def is_empty() -> bool:
+    """Tell whether nothing stands in the sheet, nor will in that of a visit that begins."""
+    return not _asked_for() if is_new() else not raw()
+
+
+def is_safe() -> bool:
+    """Tell whether the sheet, as it reads now, stands elsewhere: in an example, a file or the logbook."""
+    return to_toml() == st.session_state.get(_SAFE)
+
+
+def note_unsafe() -> None:
+    """Note that the sheet stands nowhere else."""
+    st.session_state.pop(_SAFE, None)
+
+
+def note_safe() -> None:
+    """Note that the sheet stands elsewhere as it reads now."""
+    st.session_state[_SAFE] = to_toml()
 
 
 def part(place: str) -> Raw:
@@ -213,6 +239,7 @@ def load(sheet: Mapping[str, Any]) -> None:
     st.session_state[_EXAMPLE] = False
     st.session_state.pop(_ANSWERS, None)
     st.session_state.pop(_REMOVED, None)
+    note_safe()
     forget_widgets()
 
 
@@ -242,6 +269,11 @@ def load_toml(content: bytes) -> None:
 
     Raises InputError where it is no bench sheet, or has parts for which there is no field.
     """
+    load(raw_from_toml(content))
+
+
+def raw_from_toml(content: bytes) -> Raw:
+    """Read a TOML file as a raw sheet. Raises InputError like `load_toml`."""
     place = "the file"
     if len(content) > LARGEST_FILE:
         raise InputError(place, f"it has {len(content) / 1e6:.1f} MB", "a bench sheet has at most 1 MB")
@@ -252,7 +284,7 @@ def load_toml(content: bytes) -> None:
     except (tomllib.TOMLDecodeError, RecursionError) as error:
         raise InputError(place, f"it is not sound TOML ({error})", "give a bench sheet in TOML") from error
     _refuse_other_shapes(sheet)
-    load(sheet)
+    return sheet
 
 
 def _refuse_other_shapes(sheet: Raw) -> None:

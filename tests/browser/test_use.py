@@ -196,3 +196,18 @@ def test_a_download_straight_from_a_field_is_never_that_of_before(page):
         assert files
         assert {tomllib.loads(file)["bath"]["volume"] for file in files} == {typed}
         files.clear()
+
+
+@DESK_ONLY
+def test_after_a_reload_what_was_typed_is_one_tap_away(page):
+    open_page(page, "Check")
+    type_in(page, "Name of the bath", "Bracken tub")
+    wait_for_value(page, "Name of the bath", "Bracken tub")
+    type_in(page, VOLUME, "4,4")
+    page.get_by_text("4,4 L at").first.wait_for()
+    page.reload()
+    settle(page)
+    assert page.get_by_role("textbox", name=VOLUME).input_value() == ""
+    page.get_by_role("button", name="Go on: Bracken tub").first.click()
+    wait_for_value(page, VOLUME, "4,4 L")
+    page.get_by_text("4,4 L at").first.wait_for()
