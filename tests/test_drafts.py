@@ -191,10 +191,10 @@ def test_devices_are_told_apart_and_behind_a_proxy_nothing_is_kept(monkeypatch, 
     some = {device(f"192.168.1.{n}", User_Agent=browser) for n in (4, 5) for browser in ("x", "y")}
     assert len(some) == 4
     assert all(name.isalnum() for name in some)
-    assert device("192.168.1.4", **{header: "10.0.0.1"}) is None
     with monkeypatch.context() as named:
         named.setattr(unfinished.st, "get_option", {"browser.serverAddress": "bath.example.org"}.get)
         assert device(None) is None
+    assert device("192.168.1.4", **{header: "10.0.0.1"}) is None
     monkeypatch.setattr(unfinished, "_device", told_apart)
     monkeypatch.setattr(unfinished.st, "session_state", {"sheet": {"bath": {"volume": "5 L"}}})
     unfinished.follow()

@@ -111,7 +111,7 @@ def test_a_check_of_the_same_day_or_later_is_not_carried_into_itself(check, day)
 
 def test_a_damaged_logbook_is_told_and_the_check_goes_on(check):
     path = Logbook().path
-    path.parent.mkdir(parents=True)
+    path.parent.mkdir(parents=True, exist_ok=True)
     path.write_bytes(b"no database" * 1000)
     check.run()
     assert not check.exception
