@@ -107,6 +107,14 @@ def test_what_was_typed_is_offered_to_the_next_visit_and_goes_on_in_its_file():
     assert texts() == ['[bath]\nvolume = "much"\nname = "Fern *vat*"\n']
 
 
+def test_from_the_first_page_it_goes_on_where_a_bath_is_checked():
+    sheet_field(visit().text_input, "sheet_bath_volume").input("5.6").run()
+    app = visit("home.py")
+    app.button(key="unfinished_0").click().run()
+    assert app.title[0].value == "Check your bath"
+    assert sheet_field(app.text_input, "sheet_bath_volume").value == "5.6 L"
+
+
 def test_not_now_and_a_sheet_of_its_own_leave_the_draft_alone():
     sheet_field(visit().text_input, "sheet_bath_volume").input("5.6").run()
     app = visit("mix.py")
@@ -198,6 +206,6 @@ def test_devices_are_told_apart_and_behind_a_proxy_nothing_is_kept(monkeypatch, 
     monkeypatch.setattr(unfinished, "_device", told_apart)
     monkeypatch.setattr(unfinished.st, "session_state", {"sheet": {"bath": {"volume": "5 L"}}})
     unfinished.follow()
-    unfinished.offer()
+    unfinished.offer(None)
     unfinished.done()
     assert not (data_folder() / "drafts").exists()

@@ -73,8 +73,8 @@ def _path() -> Path | None:
     return path if sheet is state.raw() else None
 
 
-def offer() -> None:
-    """Offer the sheets that were left unsaved, where this one is empty."""
+def offer(then: Path | None) -> None:
+    """Offer the sheets that were left unsaved, where this one is empty; `then`: the page to go on with, if not this."""
     device = _device()
     if device is None or _NOT_NOW in st.session_state or not state.is_empty():
         return
@@ -84,7 +84,11 @@ def offer() -> None:
     with st.container(border=True, key="unfinished"):
         st.write("**Typed earlier and not saved in the logbook.** You can go on with it.")
         for number, draft in enumerate(found):
-            st.button(f"Go on: {_describe(draft)}", key=f"unfinished_{number}", on_click=_go_on, args=(draft.path,))
+            if st.button(f"Go on: {_describe(draft)}", key=f"unfinished_{number}"):
+                _go_on(draft.path)
+                if then:
+                    st.switch_page(then)
+                st.rerun()
         st.button("Not now", key="unfinished_not_now", type="tertiary", on_click=_not_now)
 
 
