@@ -1,4 +1,4 @@
-"""The entry that Streamlit runs: the look of the app and the way to its pages, which are in pages/."""
+"""The entry that Streamlit runs: what all pages share, and the way to them; the pages are in pages/."""
 
 import sys
 from contextlib import suppress
@@ -16,13 +16,14 @@ if str(FOLDER.parent) not in sys.path:
 import streamlit as st
 
 from advisor.places import PAGES
-from advisor.ui import state, unfinished
+from advisor.ui import state, style, unfinished
 from advisor.ui.pages_list import PAGES_IN_ORDER
-from advisor.ui.style import ICON
 
-st.set_page_config(page_title="Copper bath advisor", page_icon=ICON)
+st.set_page_config(page_title="Copper bath advisor", page_icon=style.ICON)
 here = st.navigation([st.Page(PAGES / page.file, title=page.title, url_path=page.url_path) for page in PAGES_IN_ORDER])
+style.apply()
 state.turn_to(here.title)
 unfinished.follow()
 unfinished.offer(then=PAGES / "check.py" if here.title == PAGES_IN_ORDER[0].title else None)
 here.run()
+style.links(here.title)

@@ -4,9 +4,8 @@ import streamlit as st
 
 from advisor.advise import advise
 from advisor.places import PAGES
-from advisor.ui import cards, fields, guide, reading_list, saving, sheet_box, state, style
+from advisor.ui import cards, fields, guide, reading_list, saving, sheet_box, state
 
-style.apply()
 st.title("Check your bath", anchor=False)
 entry = state.enter("check", advise)
 left, right = st.columns([1, 1], gap="large")
@@ -44,5 +43,3 @@ with right, st.container(key="answer"):
             saving.offer_to_record(entry.answered, advice)
         guide.next_reading(entry, advice)
         cards.besides(advice)
-
-style.links("check.py")

@@ -4,11 +4,10 @@ import streamlit as st
 
 from advisor.advise import advise
 from advisor.places import PAGES
-from advisor.ui import cards, fields, printing, saving, state, style
+from advisor.ui import cards, fields, printing, saving, state
 
 TANK = ("volume", "usual_volume", "max_volume", "min_volume", "coldest")
 
-style.apply()
 st.title("Correct your bath", anchor=False)
 entry = state.enter("check", advise)
 left, right = st.columns([1, 1], gap="large")
@@ -41,5 +40,3 @@ with st.container(key="change_plan"):
     with st.expander("What the tank takes"):
         fields.show("bath", entry, main=TANK, more=None)
     fields.fold_stock(entry, "What you have to add: crystals, acid, water, chloride")
-
-style.links("correct.py")

@@ -4,9 +4,8 @@ import streamlit as st
 
 from advisor.faults import diagnose
 from advisor.places import PAGES
-from advisor.ui import cards, drawings, fields, printing, state, style
+from advisor.ui import cards, drawings, fields, printing, state
 
-style.apply()
 st.title("What is wrong with the deposit?", anchor=False)
 entry = state.enter("diagnose", diagnose, tables=("deposit", "plate", "keep"))
 left, right = st.columns([1, 1], gap="large")
@@ -33,5 +32,3 @@ with right, st.container(key="answer"):
     if found is not None:
         cards.sections(found.sections())
         printing.offer(entry.answered, found, "diagnosis")
-
-style.links("deposit_faults.py")

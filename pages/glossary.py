@@ -5,9 +5,7 @@ import html
 import streamlit as st
 
 from advisor.glossary import GROUPS
-from advisor.ui import style
 
-style.apply()
 st.title("Words", anchor=False)
 st.write("What the words on these pages, on bottles and in books on plating mean.")
 wanted = st.text_input("Find a word", key="glossary_wanted", width=320)
@@ -25,5 +23,3 @@ for title, words in found.items():
 if not any(found.values()):
     st.write("No such word here. Try a part of it, such as 'acid'.")
 st.caption("The words are our own. ASTM B374 is the standard terminology of electroplating, read in part.")
-
-style.links("glossary.py")

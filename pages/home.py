@@ -4,10 +4,9 @@ import streamlit as st
 
 from advisor.fields import InputError
 from advisor.logbook import Logbook, LogbookError
-from advisor.ui import home_parts, own_units, style
+from advisor.ui import home_parts, own_units
 
 home_parts.go_on_to_an_example()
-style.apply()
 st.title("Your copper bath", anchor=False)
 st.write("What brings you here?")
 home_parts.ways_in()
@@ -18,5 +17,3 @@ except (LogbookError, InputError) as error:
     st.error(str(error))
 home_parts.how_to_begin(first_visit=count == 0)
 own_units.choose()
-
-style.links("home.py")

@@ -5,9 +5,8 @@ import streamlit as st
 from advisor.disposal import dispose
 from advisor.places import PAGES
 from advisor.remake import keep
-from advisor.ui import cards, choice_cards, fields, printing, state, style
+from advisor.ui import cards, choice_cards, fields, printing, state
 
-style.apply()
 st.title("Keep or remake?", anchor=False)
 entry = state.enter("keep", keep, tables=("keep", "deposit"))
 left, right = st.columns([1, 1], gap="large")
@@ -36,5 +35,3 @@ with st.container(key="answer_disposal"):
     disposal = cards.answer_of(waste)
     if disposal is not None:
         cards.sections(disposal.sections())
-
-style.links("keep_or_remake.py")

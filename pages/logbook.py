@@ -6,10 +6,9 @@ from advisor.entries import standing
 from advisor.fields import InputError
 from advisor.logbook import Logbook, LogbookError
 from advisor.places import PAGES
-from advisor.ui import record_parts, style
+from advisor.ui import record_parts
 from advisor.ui.fields import plain
 
-style.apply()
 st.title("Logbook", anchor=False)
 logbook = Logbook()
 try:
@@ -30,5 +29,3 @@ try:
     record_parts.files(logbook)
 except (LogbookError, InputError) as error:
     st.error(plain(str(error)))
-
-style.links("logbook.py")

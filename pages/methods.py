@@ -9,9 +9,8 @@ from advisor.places import PAGES
 from advisor.readings import KINDS
 from advisor.report import page
 from advisor.sheet import read_sheet
-from advisor.ui import bench_parts, fields, how_to, own_units, state, style
+from advisor.ui import bench_parts, fields, how_to, own_units, state
 
-style.apply()
 st.title("How to measure", anchor=False)
 with st.container(key="change"):
     kind = st.selectbox(
@@ -45,5 +44,3 @@ with st.container(key="change_titrant"):
     st.header("How strong is the titrant?", anchor=False)
     st.write("Weighed in or titrated: this gives the strength with its ±, to copy into the reading.")
     bench_parts.standardising()
-
-style.links("methods.py")

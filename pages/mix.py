@@ -4,12 +4,11 @@ import streamlit as st
 
 from advisor.make_up import mix
 from advisor.places import PAGES
-from advisor.ui import cards, fields, state, style
+from advisor.ui import cards, fields, state
 
 WANTED = ("volume", "copper_sulfate", "sulfuric_acid")
 RECIPE = ("crystals", "acid", "water", "suppressor")
 
-style.apply()
 st.title("Mix a bath", anchor=False)
 entry = state.enter("mix", mix, tables=("mix",))
 left, right = st.columns([1, 1], gap="large")
@@ -31,5 +30,3 @@ with right, st.container(key="answer"):
     if mixture is not None:
         cards.sections(mixture.sections())
         st.page_link(PAGES / "check.py", label="Check the bath once it stands →")
-
-style.links("mix.py")

@@ -4,9 +4,8 @@ import streamlit as st
 
 from advisor.places import PAGES
 from advisor.plating import plate
-from advisor.ui import cards, fields, run_parts, state, style
+from advisor.ui import cards, fields, run_parts, state
 
-style.apply()
 st.title("Plan a plating run", anchor=False)
 entry = state.enter("plate", plate, tables=("plate",))
 left, right = st.columns([1, 1], gap="large")
@@ -31,5 +30,3 @@ with right, st.container(key="answer"):
         )
         st.caption("The line is the average thickness; edges lie in the band, at two to three times as much.")
         cards.sections(others)
-
-style.links("plating_run.py")

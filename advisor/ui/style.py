@@ -1,6 +1,6 @@
 """How the app looks beyond the colours in .streamlit/config.toml: tab's picture, style sheet, links between pages.
 
-`apply()` comes first on every page, `links(file)` last: on a phone the menu is folded away.
+`apply()` comes before every page, `links(title)` after it: on a phone the menu is folded away.
 """
 
 from pathlib import Path
@@ -26,8 +26,8 @@ def apply() -> None:
 
 
 def links(here: str) -> None:
-    """Show links to the other pages."""
-    others = [page for page in PAGES_IN_ORDER if page.file != here]
+    """Show links to the other pages; here: the title of this one."""
+    others = [page for page in PAGES_IN_ORDER if page.title != here]
     with st.container(horizontal=True, key="links"):
         for page in others:
             st.page_link(PAGES / page.file, label=f"{page.title} →")
