@@ -23,6 +23,7 @@ from advisor.ui.fields import plain
 
 OFFERED = 3
 LONGEST_NAME = 60  # characters shown
+BACK = "This page was away for a while. What you had typed is back: look again at the field that you changed last."
 SAFE = "# This sheet stands elsewhere too: it is not offered.\n"
 _DRAFT, _NOT_NOW = "draft", "draft_not_now"  # the first: a sheet, the file that it is kept in, and the text there
 _MARK = "draft_mark"
@@ -43,6 +44,7 @@ def follow() -> None:
         found = next((draft for draft in drafts.recent(device) if draft.path.stem == mark), None)
         if found is not None:
             _go_on(found.path)
+            st.toast(BACK, duration="long")  # it floats: the page may be scrolled far down
 
 
 def keep() -> None:

@@ -67,9 +67,9 @@ def wait_until_it_runs(url: str, server: subprocess.Popen) -> None:
 
 
 @contextlib.contextmanager
-def running_app(home: Path) -> Iterator[RunningApp]:
+def running_app(home: Path, port: int | None = None) -> Iterator[RunningApp]:
     """Start the app by its launcher, with its home and data below `home`; it is stopped at the end."""
-    port = free_port()
+    port = port or free_port()
     command = [
         sys.executable,
         "-c",

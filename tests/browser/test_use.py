@@ -6,6 +6,7 @@ import tomllib
 import pytest
 
 from advisor.__main__ import example_text
+from tests.browser.running import running_app
 from tests.browser.steps import (
     DESK_ONLY,
     download,
@@ -211,3 +212,27 @@ def test_after_a_reload_what_was_typed_is_one_tap_away(page):
     page.get_by_role("button", name="Go on: Bracken tub").first.click()
     wait_for_value(page, VOLUME, "4,4 L")
     page.get_by_text("4,4 L at").first.wait_for()
+
+
+def test_a_page_that_was_open_while_the_app_was_not_goes_on_with_what_was_typed(browser, tmp_path):
+    # The same befalls a page whose computer sleeps for more than two minutes. It is no visitor of the others' server:
+    # that the connection breaks is an error in its console.
+    with running_app(tmp_path) as app:
+        page = browser.new_context(base_url=app.url, viewport={"width": 360, "height": 800}).new_page()
+        page.set_default_timeout(20_000)
+        open_page(page, "Check")
+        type_in(page, "Name of the bath", "Bracken tub")
+        wait_for_value(page, "Name of the bath", "Bracken tub")
+        type_in(page, VOLUME, "4,4")
+        page.get_by_text("4,4 L at").first.wait_for()
+    page.locator('[data-testid="stApp"]:not([data-test-connection-state="CONNECTED"])').wait_for()
+    with running_app(tmp_path, app.port):
+        page.locator('[data-testid="stApp"][data-test-connection-state="CONNECTED"]').wait_for()
+        type_in(page, "Usual level (L)", "5")
+        page.get_by_text("What you had typed is back").wait_for()
+        wait_for_value(page, VOLUME, "4,4 L")
+        wait_for_value(page, "Name of the bath", "Bracken tub")
+        type_in(page, "Usual level (L)", "5")
+        wait_for_value(page, "Usual level (L)", "5 L")
+        page.get_by_text("4,4 L at").first.wait_for()
+        page.context.close()
