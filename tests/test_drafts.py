@@ -115,6 +115,21 @@ def test_from_the_first_page_it_goes_on_where_a_bath_is_checked():
     assert sheet_field(app.text_input, "sheet_bath_volume").value == "5.6 L"
 
 
+def test_steps_that_are_done_stay_done():
+    app = visit()
+    app.button(key="bench_example_dull").click().run()
+    app.switch_page(str(PAGES / "correct.py")).run()
+    app.checkbox(key="correct_done_1").check().run()
+
+    again = visit("correct.py")
+    again.button(key="unfinished_0").click().run()
+    assert [box.value for box in again.checkbox] == [True, False]
+    sheet_field(again.text_input, "sheet_bath_max_volume").input("5.8").run()  # another plan
+    assert [box.value for box in again.checkbox] == [False, False]
+    again.run()
+    assert "Steps done" not in texts()[0]
+
+
 def test_not_now_and_a_sheet_of_its_own_leave_the_draft_alone():
     sheet_field(visit().text_input, "sheet_bath_volume").input("5.6").run()
     app = visit("mix.py")

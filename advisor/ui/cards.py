@@ -19,6 +19,7 @@ from advisor.fields import fields_of
 from advisor.mass_balance import After
 from advisor.sections import Section, percent, plus_minus
 from advisor.sheet import Sheet
+from advisor.ui import ticks
 from advisor.ui.bath_map import BathMap, bath_map, describe
 from advisor.ui.own_units import shown
 from advisor.ui.state import Entry
@@ -201,11 +202,7 @@ def steps_to_tick(advice: Advice) -> int:
     if not advice.steps:
         what_to_do(advice)
         return 0
-    plan = [(step.what, step.numbers) for step in advice.steps]
-    if st.session_state.get("correct_plan") != plan:  # another plan: nothing of it has been done
-        st.session_state["correct_plan"] = plan
-        for key in [key for key in st.session_state if str(key).startswith("correct_done_")]:
-            del st.session_state[key]
+    ticks.follow([(step.what, step.numbers) for step in advice.steps])
     before = [text for text in advice.cautions if text == phrases.PARTS_OUT]
     cautions(before)
     ticked = [_step(number, step, advice) for number, step in enumerate(advice.steps, 1)]
@@ -215,7 +212,7 @@ def steps_to_tick(advice: Advice) -> int:
 def _step(number: int, step: Step, advice: Advice) -> bool:
     with st.container(border=True, key=f"step_{number}"):
         done = st.checkbox(
-            f"**{number}. {shown(step_amount(step))}**", key=f"correct_done_{number}", persist_state="session"
+            f"**{number}. {shown(step_amount(step))}**", key=ticks.key_of(number), persist_state="session"
         )
         st.html(f'<p class="how">{html.escape(shown(step.how))}</p>')
         cautions([text for text in STEP_CAUTIONS.get(step.what, ()) if text in advice.cautions])

@@ -18,7 +18,7 @@ from advisor import drafts
 from advisor.drafts import Draft
 from advisor.fields import InputError
 from advisor.launch import ONLY_HERE
-from advisor.ui import state
+from advisor.ui import state, ticks
 from advisor.ui.fields import plain
 
 OFFERED = 3
@@ -52,7 +52,8 @@ def keep() -> None:
     device = _device()
     if device is None or state.is_new() or state.is_empty():
         return
-    text = (SAFE if state.is_safe() else "") + state.to_toml()
+    done_so_far = ticks.note()
+    text = (SAFE if state.is_safe() and not done_so_far else "") + done_so_far + state.to_toml()
     path = _path()
     if path is None or st.session_state[_DRAFT][2] != text:
         path = path or drafts.new_path(device)
@@ -102,6 +103,7 @@ def _go_on(path: Path) -> None:
         state.load_toml(draft.text.encode("utf-8"))
         if not draft.text.startswith(SAFE):
             state.note_unsafe()
+        ticks.restore(draft.text)
         st.session_state[_DRAFT] = (state.raw(), path, draft.text)
 
 
