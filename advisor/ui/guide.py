@@ -101,7 +101,11 @@ def from_the_record(entry: state.Entry[Any]) -> None:
             st.caption(
                 "Taken as one more reading, it makes the answer surer, the older the less. You may leave it out."
             )
-            st.button("Use it in this check", key="carried_use", on_click=_use, args=(carried,))
+            # No callback, which would hold what the record knew of the bath named before; and not twice, which would
+            # make the answer surer than it is.
+            if st.button("Use it in this check", key="carried_use") and state.first_tap("use record"):
+                state.add_reading("previous check", **tomllib.loads("\n".join(write_table(carried.reading()))))
+                st.rerun()
 
 
 def _known(sheet: Sheet) -> Carried | None:
@@ -120,16 +124,11 @@ def _known(sheet: Sheet) -> Carried | None:
     return carried if carried and carried.check.when.astimezone().date() < day else None
 
 
-def _use(carried: Carried) -> None:
-    if not state.first_tap("use record"):  # the same knowledge twice would make the answer surer than it is
-        return
-    state.add_reading("previous check", **tomllib.loads("\n".join(write_table(carried.reading()))))
-
-
 def _say_what_it_adds(number: int, entry: state.Entry[Any]) -> None:
     lines = what_the_record_adds(entry.sheet) if entry.sheet else ()
     with st.container(border=True, key="carried"):
         st.write(f"**Reading {number} comes from this bath's logbook.** {plain(' '.join(lines))}")
-        st.button(
-            "Leave it out", key="carried_leave", on_click=reading_list.remove, args=(number, state.widget_round())
-        )
+        # It stands where "Use it" stood: the second tap of a double click on that is not meant for this.
+        if st.button("Leave it out", key="carried_leave") and state.first_tap("use record"):
+            reading_list.remove(number, state.widget_round())
+            st.rerun()
