@@ -58,7 +58,7 @@ class Titrant:
         return grams_per_litre / self.molar_mass
 
     def solution_density(self, fraction: float) -> float:
-        """Return the density [g/mL] of a solution of a mass fraction, good to 0.2 % below 5 % by mass."""
+        """Return the density [g/mL] of a solution of a mass fraction, good to about 0.2 % below 0.5 mol/L (memory)."""
         return WATER_DENSITY + 100 * fraction * self.density_per_percent
 
     def relative_uncertainty(self, strength: Measured) -> float:

@@ -255,7 +255,7 @@ def _tools(present: str) -> list[str]:
 def _placeholder(field: Field) -> str:
     default = field.default
     if isinstance(default, Measured | str | float) and default not in ("", 0.0):
-        return f"{default.text if isinstance(default, Measured) else default} if left empty"
+        return f"{_as_written(default.text) if isinstance(default, Measured) else default} if left empty"
     return ""
 
 
@@ -275,7 +275,11 @@ def _to_widget(field: Field, raw: Any) -> Any:
             return None
     if isinstance(field, RowsField) and isinstance(raw, list | tuple):
         return "\n".join(", ".join(map(str, row)) if isinstance(row, list | tuple) else str(row) for row in raw)
-    return "" if raw is None else str(raw).replace("degC", "°C").replace("degF", "°F")
+    return "" if raw is None else _as_written(str(raw))
+
+
+def _as_written(text: str) -> str:
+    return text.replace("degC", "°C").replace("degF", "°F")
 
 
 def _from_widget(field: Field, value: Any) -> Any:

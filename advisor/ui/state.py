@@ -33,7 +33,7 @@ Answer = TypeVar("Answer")
 QUESTIONS = ("mix", "plate", "deposit", "keep", "dispose")  # tables that only their own page needs to be right
 _SHEET, _WIDGETS, _ANSWERS, _EXAMPLE, _PAGE = "sheet", "sheet_", "answers", "example", "page"
 _ROUND, _REMOVED, _TAPPED, _SAFE = "round", "removed", "tapped", "safe"
-DOUBLE_CLICK = 0.6  # s within which a second tap is taken for the same one (the usual setting of a desk is 0.5)
+DOUBLE_CLICK = 0.6  # s within which a second tap is taken for the same one (desks are set to 0.5, from memory)
 
 
 @dataclass(frozen=True)
@@ -76,7 +76,8 @@ def enter(name: str, function: Callable[[Sheet], Answer], tables: Sequence[str] 
 def raw() -> Raw:
     """Return the sheet as typed; on the first visit the example that was asked for, else an empty one."""
     if _SHEET not in st.session_state:
-        text = example_text(_asked_for()) if _asked_for() else ""
+        wanted = st.query_params.get("example") or requested_example()
+        text = example_text(wanted) if wanted in EXAMPLES else ""
         st.session_state[_SHEET] = tomllib.loads(text)
         st.session_state[_EXAMPLE] = bool(text)
         note_safe()
@@ -84,20 +85,14 @@ def raw() -> Raw:
     return sheet
 
 
-def _asked_for() -> str:
-    """Return the example that the address or the command line asks for; empty for none."""
-    wanted = st.query_params.get("example") or requested_example()
-    return wanted if wanted in EXAMPLES else ""
-
-
 def is_new() -> bool:
     """Tell whether this visit has no sheet yet."""
     return _SHEET not in st.session_state
 
 
-def is_empty() -> bool:
-    """Tell whether nothing stands in the sheet, nor will in that of a visit that begins."""
-    return not _asked_for() if is_new() else not raw()
+def is_untouched() -> bool:
+    """Tell whether nobody has typed into this sheet: it is empty, an example as it was, or yet to begin."""
+    return is_new() or not raw() or (is_example() and is_safe())
 
 
 def is_safe() -> bool:

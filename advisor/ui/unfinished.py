@@ -1,4 +1,4 @@
-"""A sheet that was typed and not saved: kept after every change, and offered where a visit begins with an empty one.
+"""A sheet that was typed and not saved: kept after every change, and offered where nothing has been typed yet.
 
 To the server a page that is loaded anew is a new visit, and so is one that comes back after the computer or the phone
 slept for minutes. The first is offered what this device left; the second still holds the mark of its draft, and goes on
@@ -50,7 +50,7 @@ def follow() -> None:
 def keep() -> None:
     """Keep the sheet, if it has changed. A folder that cannot be written is told of where a check is saved."""
     device = _device()
-    if device is None or state.is_new() or state.is_empty():
+    if device is None or state.is_new() or not state.raw():
         return
     done_so_far = ticks.note()
     text = (SAFE if state.is_safe() and not done_so_far else "") + done_so_far + state.to_toml()
@@ -77,9 +77,9 @@ def _path() -> Path | None:
 
 
 def offer(then: Path | None) -> None:
-    """Offer the sheets that were left unsaved, where this one is empty; `then`: the page to go on with, if not this."""
+    """Offer the sheets that were left unsaved, where this is none's; `then`: the page to go on with, if not this."""
     device = _device()
-    if device is None or _NOT_NOW in st.session_state or not state.is_empty():
+    if device is None or _NOT_NOW in st.session_state or not state.is_untouched():
         return
     found = [draft for draft in drafts.recent(device) if not draft.text.startswith(SAFE) and _is_sheet(draft)][:OFFERED]
     if not found:

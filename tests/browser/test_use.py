@@ -212,6 +212,7 @@ def test_after_a_reload_what_was_typed_is_one_tap_away(page):
     page.get_by_role("button", name="Go on: Bracken tub").first.click()
     wait_for_value(page, VOLUME, "4,4 L")
     page.get_by_text("4,4 L at").first.wait_for()
+    assert page.get_by_role("textbox", name="Name of the bath").input_value() == "Bracken tub"
 
 
 def test_a_page_that_was_open_while_the_app_was_not_goes_on_with_what_was_typed(browser, tmp_path):
@@ -235,4 +236,7 @@ def test_a_page_that_was_open_while_the_app_was_not_goes_on_with_what_was_typed(
         type_in(page, "Usual level (L)", "5")
         wait_for_value(page, "Usual level (L)", "5 L")
         page.get_by_text("4,4 L at").first.wait_for()
+        unfold(page, "Start from an example or a file")
+        kept = tomllib.loads(download(page, "Download this sheet"))
         page.context.close()
+    assert kept == {"bath": {"name": "Bracken tub", "volume": "4,4 L", "usual_volume": "5 L"}}

@@ -91,7 +91,7 @@ SODA = Titrant("sodium bicarbonate", 84.006, 0.0071, 0.01)
 
 @pytest.mark.parametrize(
     ("strength", "molarity"),
-    # 4 % by mass at 0.998 + 4 * 0.0071 g/mL
+    # 4 % by mass at 0.9982 + 4 * 0.0071 g/mL, the slope from memory
     [("0.5 mol/L", 0.5), ("42.003 g/L", 0.5), ("4 %", 0.04 * 1026.6 / 84.006), ("5.609 oz/gal", 0.5)],
 )
 def test_strengths(strength, molarity):
