@@ -255,7 +255,7 @@ def _tools(present: str) -> list[str]:
 def _placeholder(field: Field) -> str:
     default = field.default
     if isinstance(default, Measured | str | float) and default not in ("", 0.0):
-        return f"{_as_written(default.text) if isinstance(default, Measured) else default} if left empty"
+        return f"{_as_written(default.text if isinstance(default, Measured) else str(default))} if left empty"
     return ""
 
 

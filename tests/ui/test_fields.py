@@ -62,6 +62,7 @@ def test_a_bare_number_is_taken_in_every_quantity_field_but_a_strength(table):
 def test_no_label_spells_a_unit_for_a_machine(table):
     for field in fields_of(table).values():
         assert not re.search(r"\^|\*|degC|\bum\b", fields.label_of(field))
+        assert not re.search(r"\^|\*|degC|\bum\b", fields._placeholder(field))
 
 
 def test_rows_come_from_lines_with_any_usual_gap():
