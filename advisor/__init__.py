@@ -4,11 +4,10 @@
 holds, how surely, and what to do).
 """
 
-__version__ = "0.1.0"
-
-from advisor.advice import Advice
-from advisor.advise import advise
-from advisor.fields import InputError
+from advisor.basis import __version__
+from advisor.basis.fields import InputError
+from advisor.check.advice import Advice
+from advisor.check.advise import advise
 from advisor.sheet import Sheet, read_sheet, write_sheet
 
-__all__ = ["Advice", "InputError", "Sheet", "advise", "read_sheet", "write_sheet"]
+__all__ = ["Advice", "InputError", "Sheet", "__version__", "advise", "read_sheet", "write_sheet"]

@@ -12,21 +12,20 @@ import json
 import sys
 from collections.abc import Callable, Sequence
 from importlib import import_module
-from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
-from advisor.record_commands import add_commands as add_record_commands
+from advisor.examples import EXAMPLES, example_text
+from advisor.record.commands import add_commands as add_record_commands
 
-EXAMPLES = ("dull", "evaporation", "old")
 # Command, where its function is, and what it answers.
 QUESTIONS = {
-    "check": ("advise:advise", "what the bath holds and what to do"),
-    "plate": ("plating:plate", "the current and time of a plating run, and the bath afterwards"),
-    "diagnose": ("faults:diagnose", "what a faulty deposit comes from, and which test decides"),
-    "mix": ("make_up:mix", "what to weigh and measure for a bath, or what a recipe really gives"),
-    "keep": ("remake:keep", "whether to correct the bath, replace a part of it or remake it"),
-    "dispose": ("disposal:dispose", "what makes old bath safe to hand in"),
+    "check": ("check.advise:advise", "what the bath holds and what to do"),
+    "plate": ("questions.plating:plate", "the current and time of a plating run, and the bath afterwards"),
+    "diagnose": ("questions.faults:diagnose", "what a faulty deposit comes from, and which test decides"),
+    "mix": ("questions.make_up:mix", "what to weigh and measure for a bath, or what a recipe really gives"),
+    "keep": ("questions.remake:keep", "whether to correct the bath, replace a part of it or remake it"),
+    "dispose": ("questions.disposal:dispose", "what makes old bath safe to hand in"),
 }
 _BAD_INPUT = 2
 
@@ -43,7 +42,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         launch(words)
         return 0
     options = _parser().parse_args(words)
-    from advisor.fields import InputError
+    from advisor.basis.fields import InputError
 
     try:
         text = options.run(options)
@@ -87,7 +86,7 @@ def _function(where: str) -> Callable[..., Any]:
 
 def read_sheet_file(name: str) -> Any:
     """Read and validate a bench sheet from a file, or from standard input for "-"; raises InputError."""
-    from advisor.fields import InputError
+    from advisor.basis.fields import InputError
     from advisor.sheet import LARGEST_FILE, parse_toml, read_sheet
 
     try:
@@ -107,7 +106,7 @@ def read_sheet_file(name: str) -> Any:
 
 def _read_curves(raw: dict[str, Any], folder: Path) -> None:
     """Replace the file of a pH curve by the points in it; nothing outside the sheet's own folder is opened."""
-    from advisor.fields import InputError, show
+    from advisor.basis.fields import InputError, show
     from advisor.readings.ph_curve import read_points
     from advisor.sheet import LARGEST_FILE
 
@@ -139,7 +138,7 @@ def _answer(options: argparse.Namespace) -> str:
     answer = _function(options.function)(sheet)
     if options.json:
         return json.dumps(answer.to_dict(), ensure_ascii=False, indent=2, allow_nan=False) + "\n"
-    from advisor.report import heading, page, terminal
+    from advisor.words.report import heading, page, terminal
 
     title = heading(answer, sheet.bath.name)
     if not options.html:
@@ -148,7 +147,7 @@ def _answer(options: argparse.Namespace) -> str:
 
 
 def _write(name: str, text: str) -> str:
-    from advisor.fields import InputError
+    from advisor.basis.fields import InputError
 
     try:
         Path(name).write_text(text, encoding="utf-8")
@@ -160,15 +159,6 @@ def _write(name: str, text: str) -> str:
 
 def _example(options: argparse.Namespace) -> str:
     return example_text(options.name)
-
-
-def example_text(name: str) -> str:
-    """Return one of the example bench sheets as TOML; raises InputError for a name that is not there."""
-    from advisor.fields import InputError, nearest, show
-
-    if name not in EXAMPLES:
-        raise InputError("example", show(name), f"accepted is one of: {', '.join(EXAMPLES)}{nearest(name, EXAMPLES)}")
-    return (files("advisor") / "examples" / f"{name}.toml").read_text(encoding="utf-8")
 
 
 if __name__ == "__main__":

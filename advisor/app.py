@@ -15,9 +15,10 @@ if str(FOLDER.parent) not in sys.path:
 
 import streamlit as st
 
-from advisor.places import PAGES
-from advisor.ui import state, style, unfinished
-from advisor.ui.pages_list import PAGES_IN_ORDER
+from advisor.basis.places import PAGES
+from advisor.ui.look import style
+from advisor.ui.look.pages_list import PAGES_IN_ORDER
+from advisor.ui.session import state, unfinished
 
 st.set_page_config(page_title="Copper bath advisor", page_icon=style.ICON)
 here = st.navigation([st.Page(PAGES / page.file, title=page.title, url_path=page.url_path) for page in PAGES_IN_ORDER])

@@ -8,16 +8,9 @@ import os
 from collections.abc import Sequence
 from pathlib import Path
 
+from advisor.examples import EXAMPLE_VARIABLE
+
 APP = Path(__file__).resolve().parent / "app.py"
-ONLY_HERE = ("localhost", "127.0.0.1", "::1")  # addresses of a server that no other device reaches
-
-# How the example's name reaches the pages: they run in Streamlit's threads, out of reach of an argument.
-EXAMPLE_VARIABLE = "ADVISOR_EXAMPLE"
-
-
-def requested_example() -> str | None:
-    """Name of the example bath that the app was asked to open with, or None."""
-    return os.environ.get(EXAMPLE_VARIABLE)
 
 
 def main(arguments: Sequence[str]) -> None:

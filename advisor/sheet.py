@@ -1,6 +1,6 @@
 """The bench sheet: the question put to the advisor, as a TOML file or as the fields of a page.
 
-Every table is a frozen dataclass of fields (`advisor.fields`), so that reader, writer and pages share one
+Every table is a frozen dataclass of fields (`advisor.basis.fields`), so that reader, writer and pages share one
 description. A sheet is validated once, here; all that comes after works with plain floats. `read_sheet` and
 `write_sheet` are inverse to each other. No chemistry is computed here.
 """
@@ -13,7 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, ClassVar
 
-from advisor.fields import (
+from advisor.basis.fields import (
     ChoicesField,
     DateField,
     FlagField,
@@ -32,11 +32,11 @@ from advisor.fields import (
     text,
     write_table,
 )
+from advisor.basis.units import Measured, format_quantity
 from advisor.readings import KINDS, Reading
 from advisor.readings.model import Surroundings
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID, OutOfRange
 from advisor.solution.stock import AcidStock, AcidTooStrongToGrade
-from advisor.units import Measured, format_quantity
 
 HIGHEST_PRICE = 1e6  # in any currency
 LARGEST_FILE = 1_000_000  # bytes: a bench sheet is a page or two of text

@@ -2,9 +2,11 @@
 
 import streamlit as st
 
-from advisor.advise import advise
-from advisor.places import PAGES
-from advisor.ui import cards, fields, guide, reading_list, saving, sheet_box, state
+from advisor.basis.places import PAGES
+from advisor.check.advise import advise
+from advisor.ui import fields
+from advisor.ui.parts import cards, guide, reading_list
+from advisor.ui.session import saving, sheet_box, state
 
 st.title("Check your bath", anchor=False)
 entry = state.enter("check", advise)

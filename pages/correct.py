@@ -2,9 +2,12 @@
 
 import streamlit as st
 
-from advisor.advise import advise
-from advisor.places import PAGES
-from advisor.ui import cards, fields, printing, saving, state
+from advisor.basis.places import PAGES
+from advisor.check.advise import advise
+from advisor.ui import fields
+from advisor.ui.look import printing
+from advisor.ui.parts import cards
+from advisor.ui.session import saving, state
 
 TANK = ("volume", "usual_volume", "max_volume", "min_volume", "coldest")
 

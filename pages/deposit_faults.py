@@ -2,9 +2,12 @@
 
 import streamlit as st
 
-from advisor.faults import diagnose
-from advisor.places import PAGES
-from advisor.ui import cards, drawings, fields, printing, state
+from advisor.basis.places import PAGES
+from advisor.questions.faults import diagnose
+from advisor.ui import drawings, fields
+from advisor.ui.look import printing
+from advisor.ui.parts import cards
+from advisor.ui.session import state
 
 st.title("What is wrong with the deposit?", anchor=False)
 entry = state.enter("diagnose", diagnose, tables=("deposit", "plate", "keep"))

@@ -4,7 +4,7 @@ import html
 
 import streamlit as st
 
-from advisor.glossary import GROUPS
+from advisor.words.glossary import GROUPS
 
 st.title("Words", anchor=False)
 st.write("What the words on these pages, on bottles and in books on plating mean.")

@@ -2,9 +2,10 @@
 
 import streamlit as st
 
-from advisor.fields import InputError
-from advisor.logbook import Logbook, LogbookError
-from advisor.ui import home_parts, own_units
+from advisor.basis.fields import InputError
+from advisor.record.logbook import Logbook, LogbookError
+from advisor.ui.look import own_units
+from advisor.ui.parts import home_parts
 
 home_parts.go_on_to_an_example()
 st.title("Your copper bath", anchor=False)

@@ -2,10 +2,13 @@
 
 import streamlit as st
 
-from advisor.disposal import dispose
-from advisor.places import PAGES
-from advisor.remake import keep
-from advisor.ui import cards, choice_cards, fields, printing, state
+from advisor.basis.places import PAGES
+from advisor.questions.disposal import dispose
+from advisor.questions.remake import keep
+from advisor.ui import fields
+from advisor.ui.look import printing
+from advisor.ui.parts import cards, choice_cards
+from advisor.ui.session import state
 
 st.title("Keep or remake?", anchor=False)
 entry = state.enter("keep", keep, tables=("keep", "deposit"))

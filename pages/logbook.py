@@ -2,12 +2,12 @@
 
 import streamlit as st
 
-from advisor.entries import standing
-from advisor.fields import InputError
-from advisor.logbook import Logbook, LogbookError
-from advisor.places import PAGES
-from advisor.ui import record_parts
+from advisor.basis.fields import InputError
+from advisor.basis.places import PAGES
+from advisor.record.entries import standing
+from advisor.record.logbook import Logbook, LogbookError
 from advisor.ui.fields import plain
+from advisor.ui.parts import record_parts
 
 st.title("Logbook", anchor=False)
 logbook = Logbook()

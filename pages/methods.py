@@ -4,12 +4,15 @@ from functools import partial
 
 import streamlit as st
 
-from advisor.methods import CARDS, SAMPLING, bench_card
-from advisor.places import PAGES
+from advisor.basis.places import PAGES
+from advisor.bench.cards import CARDS, SAMPLING, bench_card
 from advisor.readings import KINDS
-from advisor.report import page
 from advisor.sheet import read_sheet
-from advisor.ui import bench_parts, fields, how_to, own_units, state
+from advisor.ui import fields
+from advisor.ui.look import own_units
+from advisor.ui.parts import bench_parts, how_to
+from advisor.ui.session import state
+from advisor.words.report import page
 
 st.title("How to measure", anchor=False)
 with st.container(key="change"):

@@ -2,9 +2,11 @@
 
 import streamlit as st
 
-from advisor.make_up import mix
-from advisor.places import PAGES
-from advisor.ui import cards, fields, state
+from advisor.basis.places import PAGES
+from advisor.questions.make_up import mix
+from advisor.ui import fields
+from advisor.ui.parts import cards
+from advisor.ui.session import state
 
 WANTED = ("volume", "copper_sulfate", "sulfuric_acid")
 RECIPE = ("crystals", "acid", "water", "suppressor")

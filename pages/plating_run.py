@@ -2,9 +2,11 @@
 
 import streamlit as st
 
-from advisor.places import PAGES
-from advisor.plating import plate
-from advisor.ui import cards, fields, run_parts, state
+from advisor.basis.places import PAGES
+from advisor.questions.plating import plate
+from advisor.ui import fields
+from advisor.ui.parts import cards, run_parts
+from advisor.ui.session import state
 
 st.title("Plan a plating run", anchor=False)
 entry = state.enter("plate", plate, tables=("plate",))

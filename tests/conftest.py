@@ -7,9 +7,10 @@ from pathlib import Path
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from advisor.launch import APP, EXAMPLE_VARIABLE
-from advisor.places import PAGES
-from advisor.ui import state
+from advisor.basis.places import PAGES
+from advisor.examples import EXAMPLE_VARIABLE
+from advisor.launch import APP
+from advisor.ui.session import state
 
 
 def skipped_but_forbidden(config: pytest.Config) -> int:

@@ -30,18 +30,20 @@ import numpy as np
 import trimesh
 from PIL import Image
 
-from advisor import advise, photograph
-from advisor.__main__ import EXAMPLES, QUESTIONS, _function, example_text
-from advisor.carried import carry_forward
-from advisor.drift import NotEnoughKnown, where_it_went
-from advisor.entries import CONTENTS, Check, Withdrawn, read_content, standing
-from advisor.fields import InputError
-from advisor.forecast import forecast
-from advisor.logbook import Logbook
-from advisor.overview import overview
+from advisor import advise
+from advisor.__main__ import QUESTIONS, _function
+from advisor.basis.fields import InputError
+from advisor.examples import EXAMPLES, example_text
+from advisor.measure import photograph
+from advisor.measure.solid import UNITS, read_stl
 from advisor.readings.ph_curve import read_points
+from advisor.record.carried import carry_forward
+from advisor.record.drift import NotEnoughKnown, where_it_went
+from advisor.record.entries import CONTENTS, Check, Withdrawn, read_content, standing
+from advisor.record.forecast import forecast
+from advisor.record.logbook import Logbook
+from advisor.record.overview import overview
 from advisor.sheet import parse_sheet, read_sheet, write_sheet
-from advisor.solid import UNITS, read_stl
 
 try:
     import resource

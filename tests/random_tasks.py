@@ -6,9 +6,9 @@ import numpy as np
 from scipy.optimize import brentq
 from scipy.special import ndtr
 
-from advisor.mass_balance import Amounts, Stock, Task
+from advisor.check.mass_balance import Amounts, Stock, Task
+from advisor.check.window import judge, not_measured
 from advisor.solution.density import density
-from advisor.window import judge, not_measured
 
 NODES = np.polynomial.legendre.leggauss(200)
 LIMITS = {"copper_sulfate": (195.0, 248.0), "sulfuric_acid": (30.0, 75.0), "chloride": (50.0, 120.0)}

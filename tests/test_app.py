@@ -6,12 +6,12 @@ import sys
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from advisor.__main__ import EXAMPLES
+from advisor.basis.places import PAGES
+from advisor.examples import EXAMPLES
 from advisor.launch import APP
-from advisor.places import PAGES
 from advisor.readings import KINDS
-from advisor.ui import state
-from advisor.ui.pages_list import PAGES_IN_ORDER
+from advisor.ui.look.pages_list import PAGES_IN_ORDER
+from advisor.ui.session import state
 from tests.widgets import sheet_field
 
 VOLUME, USED, TEMPERATURE = "sheet_bath_volume", "sheet_reading_1_used", "sheet_bath_temperature"

@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from advisor.__main__ import EXAMPLES, QUESTIONS, example_text, main
+from advisor.__main__ import QUESTIONS, main
+from advisor.examples import EXAMPLES, example_text
 
 ROOT = Path(__file__).parents[1]
 

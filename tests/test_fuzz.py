@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.fields import InputError
+from advisor.basis.fields import InputError
 from advisor.readings import KINDS
 from tests import fuzz
 

@@ -8,6 +8,7 @@ from streamlit.web import cli
 from streamlit.web.server.server_util import is_url_from_allowed_origins
 
 from advisor import launch
+from advisor.examples import requested_example
 
 
 @pytest.fixture
@@ -22,14 +23,14 @@ def started(monkeypatch):
 def test_starts_the_app_and_passes_flags_on(started):
     launch.main(["--server.port", "8600", "--server.headless=true"])
     assert started == [["run", str(launch.APP), "--server.port", "8600", "--server.headless=true"]]
-    assert launch.requested_example() is None
+    assert requested_example() is None
 
 
 @pytest.mark.parametrize("arguments", [["--example", "dull"], ["--example=dull"]])
 def test_example_reaches_the_pages_and_not_streamlit(started, arguments):
     launch.main([*arguments, "--server.port=8600"])
     assert started == [["run", str(launch.APP), "--server.port=8600"]]
-    assert launch.requested_example() == "dull"
+    assert requested_example() == "dull"
 
 
 def test_a_stray_word_is_refused_by_name(started, capsys):

@@ -8,8 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from advisor import logbook, photograph, sheet, solid
+from advisor import sheet
+from advisor.measure import photograph, solid
 from advisor.readings import ph_curve
+from advisor.record import logbook
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -58,7 +60,7 @@ def test_the_server_takes_the_largest_file_of_any_page_and_none_larger():
 def test_every_uploader_says_its_own_limit():
     uploaders = [
         text
-        for file in (ROOT / "advisor/ui").glob("*.py")
+        for file in (ROOT / "advisor/ui").rglob("*.py")
         for text in file.read_text("utf-8").split("file_uploader(")[1:]
     ]
     assert len(uploaders) == 5
@@ -66,7 +68,7 @@ def test_every_uploader_says_its_own_limit():
 
 
 def test_places_are_found_inside_the_wheel(unpacked_wheel):
-    program = "from advisor.places import PAGES, REFERENCE_TABLES; print(PAGES, REFERENCE_TABLES, sep='\\n')"
+    program = "from advisor.basis.places import PAGES, REFERENCE_TABLES; print(PAGES, REFERENCE_TABLES, sep='\\n')"
     run = subprocess.run(
         [sys.executable, "-c", program], cwd=unpacked_wheel, check=True, capture_output=True, text=True
     )

@@ -19,9 +19,10 @@ from hypothesis import strategies as st
 
 from advisor import Advice, advise
 from advisor.__main__ import QUESTIONS, _function, main
-from advisor.advise import make_task
-from advisor.estimate import estimate
-from advisor.fields import Field, InputError, fields_of, read_table
+from advisor.basis.fields import Field, InputError, fields_of, read_table
+from advisor.basis.units import STRENGTH_UNITS, UNITS, Measured, convert, format_quantity, parse
+from advisor.check.advise import make_task
+from advisor.check.estimate import estimate
 from advisor.readings import KINDS
 from advisor.readings.acid_titration import TITRANTS
 from advisor.readings.hydrometer import SCALES
@@ -29,7 +30,6 @@ from advisor.readings.ph_curve import read_points
 from advisor.sheet import CONDITIONS, GEAR, LOOKS, WINDOW_NAMES, Sheet, parse_sheet, read_sheet, write_sheet
 from advisor.solution.equilibrium import Flask, pH_at_titrant_volume
 from advisor.solution.hydrometer import reading_from_density
-from advisor.units import STRENGTH_UNITS, UNITS, Measured, convert, format_quantity, parse
 from tests.random_tasks import balance
 
 LONG = os.environ.get("HYPOTHESIS_PROFILE") == "long"

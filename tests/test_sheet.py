@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.__main__ import EXAMPLES, example_text
-from advisor.fields import InputError, SheetError, fields_of
+from advisor.basis.fields import InputError, SheetError, fields_of
+from advisor.examples import EXAMPLES, example_text
 from advisor.readings import KINDS
 from advisor.sheet import LARGEST_FILE, Sheet, parse_sheet, read_sheet, write_sheet
 

@@ -14,7 +14,8 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import ArrayLike
 
-from advisor.fields import InputError, NumberField, choice, define, note, quantity, show, text, tool, volume
+from advisor.basis.fields import InputError, NumberField, choice, define, note, quantity, show, text, tool, volume
+from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import Titrant, check_tool, titration_errors, volume_error
 from advisor.solution import molar_masses
@@ -25,7 +26,6 @@ from advisor.solution.equilibrium import (
     titrant_volumes_at_precipitation,
 )
 from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
-from advisor.units import Measured
 
 _SODA = molar_masses.SODIUM_CARBONATE
 TITRANTS = {

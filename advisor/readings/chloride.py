@@ -12,12 +12,12 @@ from typing import ClassVar
 
 import numpy as np
 
-from advisor.fields import InputError, NumberField, choice, define, note, quantity, show, text, tool, volume
+from advisor.basis.fields import InputError, NumberField, choice, define, note, quantity, show, text, tool, volume
+from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import CALIBRATION_SHARE, Titrant, check_tool, titration_errors, volume_error
 from advisor.solution.molar_masses import CHLORINE
 from advisor.solution.ranges import HIGHEST_CHLORIDE
-from advisor.units import Measured
 
 SILVER_NITRATE = Titrant("silver nitrate", 169.87, 0.0087, 0.01)  # weighed to 1 % (judgement)
 # Standard uncertainty of the end point, relative (judgement); by turbidity: no more cloud from a further drop.

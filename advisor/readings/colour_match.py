@@ -11,11 +11,11 @@ from typing import ClassVar
 
 import numpy as np
 
-from advisor.fields import InputError, NumberField, define, note, quantity, show
+from advisor.basis.fields import InputError, NumberField, define, note, quantity, show
+from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
-from advisor.units import Measured
 
 # An eye places a colour between two others to about a quarter of the way (judgement). 180 and 220 g/L through 1 cm
 # differ by 2.2 in the colour difference CIEDE2000, hardly more than one step that is just seen; through 5 cm by 5.0

@@ -12,7 +12,7 @@ from typing import ClassVar
 
 import numpy as np
 
-from advisor.fields import (
+from advisor.basis.fields import (
     FlagField,
     InputError,
     PairField,
@@ -26,11 +26,11 @@ from advisor.fields import (
     tool,
     volume,
 )
+from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import Titrant, VolumeError, check_tool, titration_errors, volume_error
 from advisor.solution.molar_masses import COPPER, COPPER_SULFATE_PENTAHYDRATE
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
-from advisor.units import Measured
 
 # Sold as disodium EDTA dihydrate and sodium thiosulfate pentahydrate. Weighed EDTA is true to about 1 % (moisture),
 # thiosulfate that was not standardised to 2 % (judgement).

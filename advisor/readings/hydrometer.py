@@ -11,11 +11,11 @@ from typing import ClassVar
 
 import numpy as np
 
-from advisor.fields import Field, InputError, choice, define, note, quantity, show
+from advisor.basis.fields import Field, InputError, choice, define, note, quantity, show
+from advisor.basis.units import Measured, UnitError, parse_number
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.solution.density import MODEL_STANDARD_UNCERTAINTY, density, water_density
 from advisor.solution.hydrometer import SCALES, density_from_reading, reading_from_density
-from advisor.units import Measured, UnitError, parse_number
 
 INSTRUMENT = 0.001 / np.sqrt(3)  # g/mL; a hobby hydrometer is true to about one division (judgement)
 READING = 0.0005  # g/mL; reading the meniscus to half a division (judgement)

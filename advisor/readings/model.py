@@ -13,7 +13,7 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from advisor.fields import TableBase
+from advisor.basis.fields import TableBase
 
 FloatArray = NDArray[np.float64]
 

@@ -13,14 +13,14 @@ from typing import ClassVar
 
 import numpy as np
 
-from advisor.fields import InputError, RowsField, choice, define, note, quantity, show, text, tool, volume
+from advisor.basis.fields import InputError, RowsField, choice, define, note, quantity, show, text, tool, volume
+from advisor.basis.units import Measured, UnitError, parse_number
 from advisor.readings.acid_titration import ACID_PER_IRON, TITRANTS
 from advisor.readings.curve_fit import COPPER_GUESS, CurveError, CurveFit, Points, fit_curve
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import check_tool, titration_errors, volume_error
 from advisor.solution.equilibrium import Flask, equivalence_volume
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
-from advisor.units import Measured, UnitError, parse_number
 
 COPPER_STEP = 10.0  # g/L; the fit is done at full steps and corrected linearly in between, so that it can be kept
 ASSUMED_BURETTE = "50 mL class B burette"  # who reads to 0.02 mL holds a burette (judgement)

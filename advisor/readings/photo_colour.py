@@ -16,7 +16,7 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import ArrayLike
 
-from advisor.fields import InputError, NumberField, RowsField, define, note, show
+from advisor.basis.fields import InputError, NumberField, RowsField, define, note, show
 from advisor.readings.colour_match import OWN_STANDARDS, STANDARDS_SPREAD
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE

@@ -12,12 +12,12 @@ from typing import ClassVar
 
 import numpy as np
 
-from advisor.fields import InputError, note, quantity, show, text, tool, volume
+from advisor.basis.fields import InputError, note, quantity, show, text, tool, volume
+from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import check_tool, titration_errors, volume_error, weighing_error
 from advisor.solution.molar_masses import COPPER_PER_PENTAHYDRATE
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
-from advisor.units import Measured
 
 # Copper that a bath faded to no colour by eye still holds, or that falls off as powder: 0 to 2 % (judgement).
 LEFT_BEHIND = 0.01

@@ -12,13 +12,13 @@ from typing import ClassVar
 
 import numpy as np
 
-from advisor.fields import InputError, NumberField, choice, define, note, quantity
+from advisor.basis.fields import InputError, NumberField, choice, define, note, quantity
+from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import density
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 from advisor.solution.stock import acid_density, pentahydrate_mass_fraction
-from advisor.units import Measured
 
 SINCE = ("evaporation only", "unknown")
 # What an unknown history adds, relative (judgement): drag-out, feeding and starving anodes, top-ups nobody wrote down.

@@ -14,10 +14,10 @@ from decimal import Decimal
 
 import numpy as np
 
-from advisor import tables
-from advisor.fields import InputError, nearest, show
+from advisor.basis import tables
+from advisor.basis.fields import InputError, nearest, show
+from advisor.basis.units import Measured
 from advisor.solution.density import WATER_DENSITY
-from advisor.units import Measured
 
 CALIBRATION_SHARE = 0.5
 # What a volume is taken to be measured with where the sheet does not say (judgement): the first that holds it.

@@ -12,12 +12,12 @@ from typing import ClassVar
 
 import numpy as np
 
-from advisor.fields import InputError, note, quantity, show
+from advisor.basis.fields import InputError, note, quantity, show
+from advisor.basis.units import Measured
 from advisor.readings.hydrometer import HIGHEST, LOWEST, THERMOMETER, bath_density
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import weighing_error
 from advisor.solution.density import MODEL_STANDARD_UNCERTAINTY, water_density
-from advisor.units import Measured
 
 AIR_DENSITY = 0.0012  # g/mL, at 20 degC and sea level; from memory, good to 5 % indoors
 MARK = 0.05 / np.sqrt(3)  # mL, filling to the mark: a drop too much or too little; common practice, no source

@@ -17,7 +17,7 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from advisor import tables
+from advisor.basis import tables
 from advisor.solution.density import density_from_mass_fractions, water_density
 from advisor.solution.molar_masses import (
     ANHYDROUS_PER_PENTAHYDRATE,

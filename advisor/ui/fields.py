@@ -1,7 +1,7 @@
 """Input fields made from what a table of the bench sheet says of itself: label, unit, choices, limits, help.
 
 `show(place, entry)` draws the fields of a table, with what is wrong said under the field. They read and write the raw
-sheet of `advisor.ui.state` in their own callbacks, before the page runs, so that a page sees the sheet as it stands
+sheet of `ui.session.state` in their own callbacks, before the page runs, so that a page sees the sheet as it stands
 and no typed text is lost, even a wrong one. Measured numbers are typed as text: a browser's number field turns "12,5"
 into 125. Nothing is judged here: the fields' own `read` does that.
 """
@@ -16,8 +16,8 @@ from typing import Any
 
 import streamlit as st
 
-from advisor import tables
-from advisor.fields import (
+from advisor.basis import tables
+from advisor.basis.fields import (
     ChoiceField,
     ChoicesField,
     DateField,
@@ -30,9 +30,9 @@ from advisor.fields import (
     RowsField,
     fields_of,
 )
+from advisor.basis.units import UNITS, Measured, UnitError, parse, parse_number
 from advisor.sheet import Sheet
-from advisor.ui import state
-from advisor.units import UNITS, Measured, UnitError, parse, parse_number
+from advisor.ui.session import state
 
 FLAGS = {"yes": True, "no": False, "do not know": None}
 _WIDE = (ChoicesField, RowsField, PairField)

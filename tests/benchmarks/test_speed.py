@@ -23,12 +23,12 @@ import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 
 from advisor import advise
-from advisor.estimate import estimate
-from advisor.logbook import Logbook
+from advisor.basis.units import parse
+from advisor.check.estimate import estimate
+from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet, read_sheet
 from advisor.solution.density import density_from_mass_fractions
 from advisor.solution.equilibrium import Flask, pH_at_titrant_volume
-from advisor.units import parse
 
 pytestmark = pytest.mark.benchmark(timer=time.process_time)
 WALL_CLOCK = pytest.mark.benchmark(timer=time.perf_counter)  # for what runs in another process
@@ -167,7 +167,7 @@ def test_a_hundred_thousand_draws_of_the_estimate(benchmark: BenchmarkFixture) -
 
 
 def test_a_logbook_of_ten_years_of_daily_entries(benchmark: BenchmarkFixture, tmp_path: Path) -> None:
-    from advisor.entries import WaterAdded
+    from advisor.record.entries import WaterAdded
 
     book = Logbook(tmp_path / "logbook.sqlite3")
     start = datetime.datetime(2016, 1, 1, 12, tzinfo=datetime.UTC)

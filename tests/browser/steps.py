@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from advisor.ui.pages_list import PAGES_IN_ORDER
+from advisor.ui.look.pages_list import PAGES_IN_ORDER
 
 # The first page stands at the root and nowhere else.
 ADDRESSES = {page.title: page.url_path if number else "" for number, page in enumerate(PAGES_IN_ORDER)}

@@ -6,7 +6,7 @@ import tomllib
 
 import pytest
 
-from advisor.__main__ import example_text
+from advisor.examples import example_text
 from advisor.sheet import LARGEST_FILE
 from tests.browser.steps import ADDRESSES, DESK_ONLY, PRINT, download, open_page, settle, unfold, upload
 

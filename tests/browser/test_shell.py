@@ -2,7 +2,7 @@
 
 import pytest
 
-from advisor.ui.pages_list import PAGES_IN_ORDER
+from advisor.ui.look.pages_list import PAGES_IN_ORDER
 
 pytestmark = pytest.mark.browser
 

@@ -5,7 +5,7 @@ import tomllib
 
 import pytest
 
-from advisor.__main__ import example_text
+from advisor.examples import example_text
 from tests.browser.running import running_app
 from tests.browser.steps import (
     DESK_ONLY,

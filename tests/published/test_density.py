@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from advisor import tables
+from advisor.basis import tables
 from advisor.solution.density import density, density_from_mass_fractions, water_density
 
 

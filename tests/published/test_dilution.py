@@ -2,8 +2,8 @@
 
 import pytest
 
-from advisor import tables
-from advisor.ailments import part_fraction
+from advisor.basis import tables
+from advisor.questions.ailments import part_fraction
 
 # The part of a liquid that is not the stronger one, and what follows from it. Talbot's last figure may be off by one
 # (W27: 1084 for 1085) or come from older atomic weights and rounding on the way (W28: 9.0 for 8.93).

@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping
 import numpy as np
 import pytest
 
+from advisor.basis.tables import rows
 from advisor.solution.equilibrium import (
     AIR_CARBON_DIOXIDE,
     WATER_PER_LITRE,
@@ -20,7 +21,6 @@ from advisor.solution.equilibrium import (
     titrant_volume_at_precipitation,
 )
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
-from advisor.tables import rows
 
 Row = Mapping[str, str]
 END_POINTS = rows("phreeqc_end_points")

@@ -2,7 +2,7 @@
 
 import pytest
 
-from advisor import tables
+from advisor.basis import tables
 from advisor.solution import molar_masses
 
 CONSTANTS = {

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from advisor import tables
+from advisor.basis import tables
 from advisor.solution.density import density_from_mass_fractions
 from advisor.solution.solubility import crystallises_below, saturation
 

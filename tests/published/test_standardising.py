@@ -5,12 +5,12 @@ The weighed solid against which a titrant is standardised is the titrant's own m
 
 import pytest
 
-from advisor import tables
-from advisor.fields import read_table
+from advisor.basis import tables
+from advisor.basis.fields import read_table
+from advisor.basis.units import parse
+from advisor.bench.standardise import WAYS, grams_for, molarity
 from advisor.readings.copper_titration import TITRANTS
 from advisor.solution.molar_masses import COPPER, SODIUM_CARBONATE
-from advisor.standardise import WAYS, grams_for, molarity
-from advisor.units import parse
 
 PRINTED = {row["id"]: row["printed_answer"] for row in tables.rows("worked_examples")}
 

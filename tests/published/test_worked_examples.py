@@ -9,7 +9,8 @@ import re
 
 import pytest
 
-from advisor import tables
+from advisor.basis import tables
+from advisor.basis.units import parse
 from advisor.readings.chloride import ChlorideTitration
 from advisor.readings.copper_titration import TITRANTS as COPPER_TITRANTS
 from advisor.readings.copper_titration import CopperTitration
@@ -26,7 +27,6 @@ from advisor.solution.molar_masses import (
     SULFURIC_ACID,
 )
 from advisor.solution.stock import AcidStock
-from advisor.units import parse
 
 ROWS = {row["id"]: row for row in tables.rows("worked_examples")}
 LYE, BICARBONATE, CARBONATE = "sodium hydroxide", "sodium bicarbonate", "sodium carbonate"

@@ -6,12 +6,12 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
-from advisor.estimate import Estimate, estimate_bath
-from advisor.fields import InputError, read_table
+from advisor.basis.fields import InputError, read_table
+from advisor.basis.units import parse
+from advisor.check.estimate import Estimate, estimate_bath
 from advisor.readings import KINDS, Reading
 from advisor.readings.model import Model, State, Surroundings
 from advisor.sheet import Bath
-from advisor.units import parse
 
 HERE = Surroundings(temperature=20.0, volume_L=5.0, volume_standard_uncertainty=0.025, additives=False)
 YOUNG = "1 month"  # then the foreign solids are expected at 0.3 g/L

@@ -5,10 +5,10 @@ import dataclasses
 import numpy as np
 import pytest
 
-from advisor.fields import InputError
+from advisor.basis.fields import InputError
+from advisor.basis.units import parse
 from advisor.readings.acid_titration import END_POINTS, TITRANTS
 from advisor.readings.model import State
-from advisor.units import parse
 
 SODA = {
     "sample": "10 mL",

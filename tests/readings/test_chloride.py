@@ -5,9 +5,9 @@ import dataclasses
 import numpy as np
 import pytest
 
-from advisor.fields import InputError
+from advisor.basis.fields import InputError
+from advisor.basis.units import parse
 from advisor.readings.model import State
-from advisor.units import parse
 
 SILVER = {"sample": "50 mL", "strength": "0.01 mol/L", "used": "10 mL", "end_point": "silver wire"}
 LADDER = {"lower": "50 mg/L", "upper": "75 mg/L"}

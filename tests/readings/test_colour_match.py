@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from advisor.fields import InputError
+from advisor.basis.fields import InputError
 from advisor.readings.colour_match import DILUTIONS, STRONGEST, StandardsError, standards_for
 from advisor.readings.model import State
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE

@@ -5,9 +5,9 @@ import dataclasses
 import numpy as np
 import pytest
 
-from advisor.fields import InputError
+from advisor.basis.fields import InputError
+from advisor.basis.units import parse
 from advisor.readings.model import State
-from advisor.units import parse
 
 EDTA = {"method": "EDTA", "sample": "1 mL", "strength": "0.05 mol/L", "used": "16 mL", "indicator": "PAN"}
 IODIDE = {

@@ -8,7 +8,7 @@ import dataclasses
 
 import pytest
 
-from advisor.fields import fields_of
+from advisor.basis.fields import fields_of
 
 GLASS = {"sample": "1 mL", "sample_with": "1 mL class A pipette", "used_with": "25 mL class A burette"}
 KINDS = {

@@ -5,7 +5,7 @@ import dataclasses
 import numpy as np
 import pytest
 
-from advisor.fields import InputError
+from advisor.basis.fields import InputError
 from advisor.readings.hydrometer import ScaleValue
 from advisor.readings.model import State
 from advisor.solution.density import water_density

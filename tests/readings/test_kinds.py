@@ -5,7 +5,7 @@ import tomllib
 import numpy as np
 import pytest
 
-from advisor.fields import InputError, fields_of, write_table
+from advisor.basis.fields import InputError, fields_of, write_table
 from advisor.readings import KINDS
 from advisor.readings.model import State
 

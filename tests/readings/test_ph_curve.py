@@ -10,7 +10,8 @@ import time
 import numpy as np
 import pytest
 
-from advisor.fields import InputError
+from advisor.basis.fields import InputError
+from advisor.basis.units import parse
 from advisor.readings.curve_fit import OFFSET_PRIOR, SLOPE_PRIOR, CurveError, _fit, fit_curve
 from advisor.readings.model import State
 from advisor.readings.ph_curve import MOST_POINTS, read_points
@@ -23,7 +24,6 @@ from advisor.solution.equilibrium import (
     titrant_volume_at_precipitation,
 )
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
-from advisor.units import parse
 
 KIND = "pH curve"
 LYE, BAKING_SODA, WASHING_SODA = "sodium hydroxide", "sodium bicarbonate", "sodium carbonate"

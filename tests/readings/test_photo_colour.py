@@ -8,10 +8,10 @@ over the 1931 standard observer, in the analytic form of Wyman, Sloan and Shirle
 import numpy as np
 import pytest
 
-from advisor.fields import InputError
+from advisor.basis.fields import InputError
+from advisor.basis.tables import column
 from advisor.readings.photo_colour import absorbance, calibrate, linear_red
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE
-from advisor.tables import column
 
 KIND = "photo colour"
 NM = column("copper_absorptivity", "wavelength_nm")

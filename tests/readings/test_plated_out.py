@@ -5,9 +5,9 @@ import dataclasses
 import numpy as np
 import pytest
 
-from advisor.fields import InputError
+from advisor.basis.fields import InputError
+from advisor.basis.units import parse
 from advisor.readings.model import State
-from advisor.units import parse
 
 CATHODE = {"sample": "20 mL", "before": "12.00 g", "after": "13.01 g"}
 

@@ -3,13 +3,13 @@
 import numpy as np
 import pytest
 
-from advisor.estimate import estimate_bath
-from advisor.fields import InputError
+from advisor.basis.fields import InputError
+from advisor.basis.units import parse
+from advisor.check.estimate import estimate_bath
 from advisor.readings.model import State
 from advisor.sheet import Bath
 from advisor.solution.composition import masses
 from advisor.solution.stock import acid_density
-from advisor.units import parse
 
 THEN = {"copper_sulfate": "212 ± 6 g/L", "sulfuric_acid": "54 ± 2 g/L"}
 KEPT = {"since": "evaporation only"}

@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 
-from advisor import tables
-from advisor.fields import InputError
+from advisor.basis import tables
+from advisor.basis.fields import InputError
+from advisor.basis.units import parse
 from advisor.readings.tools import (
     CALIBRATION_SHARE,
     STEPS_OF_A_SCALE,
@@ -17,7 +18,6 @@ from advisor.readings.tools import (
     volume_error,
     weighing_error,
 )
-from advisor.units import parse
 
 
 def volume(text):

@@ -5,10 +5,10 @@ import dataclasses
 import numpy as np
 import pytest
 
-from advisor.fields import InputError
+from advisor.basis.fields import InputError
+from advisor.basis.units import parse
 from advisor.readings.model import State
 from advisor.solution.density import density, water_density
-from advisor.units import parse
 
 BOTTLE = {"empty": "85.0 g", "with_water": "184.7 g", "with_bath": "201.0 g"}
 

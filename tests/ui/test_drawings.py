@@ -8,11 +8,12 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
+from advisor.basis.tables import column
 from advisor.sheet import LOOKS
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE
-from advisor.tables import column
-from advisor.ui import drawings, end_point_chips
-from advisor.ui.end_point_chips import colour, share_yellow
+from advisor.ui import drawings
+from advisor.ui.parts import end_point_chips
+from advisor.ui.parts.end_point_chips import colour, share_yellow
 
 SVG = "{http://www.w3.org/2000/svg}"
 ALL = {**drawings.LOOKS, "bent strip": drawings.BENT_STRIP, "hydrometer": drawings.HYDROMETER}

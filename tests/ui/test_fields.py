@@ -5,12 +5,13 @@ import re
 import pytest
 import streamlit as st
 
-from advisor.fields import QuantityField, fields_of
-from advisor.places import PAGES
+from advisor.basis.fields import QuantityField, fields_of
+from advisor.basis.places import PAGES
+from advisor.basis.units import parse
 from advisor.readings import KINDS
 from advisor.sheet import Bath, Sheet
-from advisor.ui import fields, state
-from advisor.units import parse
+from advisor.ui import fields
+from advisor.ui.session import state
 from tests.widgets import has_sheet_field, sheet_field
 
 

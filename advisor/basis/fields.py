@@ -1,0 +1,392 @@
+"""What a field of the bench sheet accepts, said once: quantity, unit, limits, default, label and help.
+
+Each table of the sheet and each kind of reading is a frozen dataclass made of these fields. The TOML reader and
+writer here and the input fields of the pages are generated from them, so that a limit or a label is written in one
+place only. It knows no particular table.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime
+import difflib
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, ClassVar, TypeVar
+
+from advisor.basis.units import UNITS, Measured, UnitError, convert, parse, parse_number
+
+LEAST_ABOVE_ZERO = 1e-6  # of the unit used inside; less than a millionth of a litre is a slip, and divides to infinity
+
+
+class InputError(ValueError):
+    """Something in the sheet that cannot be used: where it stands, what was given and what is accepted."""
+
+    def __init__(self, place: str, given: str, accepted: str) -> None:
+        super().__init__(f"{place}: {given}{'; ' if given else ''}{accepted}")
+        self.place, self.given, self.accepted = place, given, accepted
+
+
+class SheetError(InputError):
+    """All that is wrong with a sheet; it reads as the first of its `errors`."""
+
+    def __init__(self, errors: Sequence[InputError]) -> None:
+        first = errors[0]
+        more = f" ({len(errors) - 1} more to mend after this one)" if len(errors) > 1 else ""
+        super().__init__(first.place, first.given, first.accepted + more)
+        self.errors = tuple(errors)
+
+
+def show(given: object) -> str:
+    """Quote what was given, cut to a length that a message can carry."""
+    try:
+        text = json.dumps(given, ensure_ascii=False, default=str)
+    except (TypeError, ValueError):
+        text = repr(given)
+    return f"you gave {text if len(text) <= 60 else text[:57] + '...'}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Field:
+    """What every kind of field has. `read` raises InputError; `write` gives the TOML text that reads back the same."""
+
+    label: str
+    help: str = ""
+    default: Any = None
+    required: bool = False
+
+    def read(self, raw: object, place: str) -> Any:
+        raise NotImplementedError
+
+    def write(self, value: Any) -> str:
+        return quote(str(value))
+
+
+@dataclass(frozen=True, kw_only=True)
+class QuantityField(Field):
+    """A number with a unit, kept with its text. Limits are in the inside unit; `above` excludes the lower limit."""
+
+    quantity: str
+    low: float | None = 0.0
+    high: float | None = None
+    above: bool = False
+    unit: str | None = None  # the unit in which a person is told the limits
+
+    def read(self, raw: object, place: str) -> Measured:
+        if not isinstance(raw, str):
+            raise InputError(place, show(raw), f"write it as text with its unit, {self._example()}")
+        try:
+            measured = parse(raw, self.quantity)
+        except UnitError as error:
+            raise InputError(place, show(raw), f"it {error}") from error
+        low, high = self.low, self.high
+        if self.quantity != "strength":
+            below = low is not None and (measured.value <= low if self.above else measured.value < low)
+            if below or (high is not None and measured.value > high):
+                raise InputError(place, show(raw), f"accepted is {self._limits()}")
+            if self.above and low == 0 and measured.value < LEAST_ABOVE_ZERO:
+                raise InputError(place, show(raw), f"accepted is at least {self._shown(LEAST_ABOVE_ZERO)}")
+        elif measured.value < 1e-5:
+            raise InputError(place, show(raw), "accepted is a strength above zero, at least 0.00001 mol/L")
+        elif measured.unit == "fraction" and measured.value > 1:
+            raise InputError(place, show(raw), "accepted is at most 100 %")
+        elif high is not None and measured.unit == "mol/L" and measured.value > high:
+            raise InputError(place, show(raw), f"accepted is at most {high:g} mol/L")
+        elif measured.unit == "g/L" and measured.value > 2000:
+            raise InputError(place, show(raw), "accepted is at most 2000 g/L")
+        return measured
+
+    def write(self, value: Measured) -> str:
+        return quote(value.text)
+
+    def _shown(self, limit: float) -> str:
+        unit = self.unit or ("%" if self.quantity == "fraction" else next(iter(UNITS[self.quantity])))
+        return f"{convert(limit, self.quantity, unit):.6g} {unit}"
+
+    def _limits(self) -> str:
+        low = "" if self.low is None else f"{'more than' if self.above else 'from'} {self._shown(self.low)}"
+        high = "" if self.high is None else f"{'to' if self.low is not None else 'at most'} {self._shown(self.high)}"
+        return f"{low} {high}".strip()
+
+    def _example(self) -> str:
+        try:
+            parse("", self.quantity)
+        except UnitError as error:
+            return str(error).rsplit(", ", 1)[-1]
+        return ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ChoiceField(Field):
+    """One of a closed list of words; `refused` gives the reason for words that people may well try."""
+
+    choices: tuple[str, ...]
+    refused: tuple[tuple[str, str], ...] = ()
+
+    def read(self, raw: object, place: str) -> str:
+        if isinstance(raw, str) and raw.strip() in self.choices:
+            return raw.strip()
+        reason = dict(self.refused).get(raw.strip().lower(), "") if isinstance(raw, str) else ""
+        accepted = f"accepted is one of: {', '.join(self.choices)}{nearest(raw, self.choices)}"
+        raise InputError(place, show(raw), f"{reason}{'; ' if reason else ''}{accepted}")
+
+
+@dataclass(frozen=True, kw_only=True)
+class ChoicesField(Field):
+    """Any number of words from a closed list; `open_ended` also takes words outside of it."""
+
+    choices: tuple[str, ...]
+    open_ended: bool = False
+    default: Any = ()
+
+    def read(self, raw: object, place: str) -> tuple[str, ...]:
+        if isinstance(raw, str):
+            raw = [raw]
+        if not isinstance(raw, list | tuple):
+            raise InputError(place, show(raw), f"write a list, such as [{quote(self.choices[0])}]")
+        for word in raw:
+            if not isinstance(word, str) or not (self.open_ended or word in self.choices):
+                raise InputError(
+                    place, show(word), f"accepted is: {', '.join(self.choices)}{nearest(word, self.choices)}"
+                )
+        return tuple(raw)
+
+    def write(self, value: Sequence[str]) -> str:
+        return f"[{', '.join(quote(word) for word in value)}]"
+
+
+@dataclass(frozen=True, kw_only=True)
+class TextField(Field):
+    """Free text, on one line, of a sane length."""
+
+    longest: int = 500
+
+    def read(self, raw: object, place: str) -> str:
+        if not isinstance(raw, str):
+            raise InputError(place, show(raw), "write it as text in quotes")
+        if len(raw) > self.longest:
+            raise InputError(place, show(raw), f"accepted are at most {self.longest} characters")
+        return raw
+
+
+@dataclass(frozen=True, kw_only=True)
+class FlagField(Field):
+    """Yes or no; None where nobody knows."""
+
+    def read(self, raw: object, place: str) -> bool:
+        if not isinstance(raw, bool):
+            raise InputError(place, show(raw), "accepted is true or false, without quotes")
+        return raw
+
+    def write(self, value: bool) -> str:
+        return "true" if value else "false"
+
+
+@dataclass(frozen=True, kw_only=True)
+class NumberField(Field):
+    """A bare number: a price, a position, a count. Typed text with a decimal comma is taken too."""
+
+    low: float | None = 0.0
+    high: float | None = None
+
+    def read(self, raw: object, place: str) -> float:
+        try:
+            if isinstance(raw, bool) or not isinstance(raw, int | float | str):
+                raise UnitError("is not a number such as 12.5 or 12,5")
+            number = parse_number(raw if isinstance(raw, str) else repr(raw))
+        except UnitError as error:
+            raise InputError(place, show(raw), f"it {error}") from error
+        if (self.low is not None and number < self.low) or (self.high is not None and number > self.high):
+            low = "" if self.low is None else f"from {self.low:g} "
+            high = "" if self.high is None else f"to {self.high:g}"
+            raise InputError(place, show(raw), f"accepted is a number {low}{high}".rstrip())
+        return number
+
+    def write(self, value: float) -> str:
+        return repr(value)
+
+
+@dataclass(frozen=True, kw_only=True)
+class DateField(Field):
+    """A calendar date."""
+
+    def read(self, raw: object, place: str) -> datetime.date:
+        if isinstance(raw, datetime.datetime):
+            return raw.date()
+        if isinstance(raw, datetime.date):
+            return raw
+        try:
+            return datetime.date.fromisoformat(str(raw).strip())
+        except ValueError as error:  # fromisoformat raises nothing narrower
+            raise InputError(place, show(raw), "write a date as year-month-day, such as 2026-03-14") from error
+
+    def write(self, value: datetime.date) -> str:
+        return value.isoformat()
+
+
+@dataclass(frozen=True, kw_only=True)
+class PairField(Field):
+    """Two quantities of one kind: the limits of a window, or a dilution from one volume to another."""
+
+    each: QuantityField
+    rising: bool = True
+
+    def read(self, raw: object, place: str) -> tuple[Measured, Measured]:
+        if not isinstance(raw, list | tuple) or len(raw) != 2:
+            raise InputError(
+                place, show(raw), "write two quantities in a list, such as " + self.help.split("e.g. ")[-1]
+            )
+        low, high = (self.each.read(item, place) for item in raw)
+        if self.rising and low.value >= high.value:
+            raise InputError(place, show(raw), "the first must be less than the second")
+        return low, high
+
+    def write(self, value: tuple[Measured, Measured]) -> str:
+        return f"[{quote(value[0].text)}, {quote(value[1].text)}]"
+
+
+@dataclass(frozen=True, kw_only=True)
+class RowsField(Field):
+    """A list of rows of bare numbers, all of one width: points of a curve, colours of jars."""
+
+    columns: tuple[str, ...]
+    longest: int = 2000
+    default: Any = ()
+
+    def read(self, raw: object, place: str) -> tuple[tuple[float, ...], ...]:
+        if not isinstance(raw, list | tuple) or not raw:
+            raise InputError(place, show(raw), f"write a list of rows [{', '.join(self.columns)}]")
+        if len(raw) > self.longest:
+            raise InputError(place, f"you gave {len(raw)} rows", f"accepted are at most {self.longest}")
+        number = NumberField(label=self.label, low=None)
+        rows = []
+        for position, row in enumerate(raw, 1):
+            if not isinstance(row, list | tuple) or len(row) != len(self.columns):
+                raise InputError(f"{place} row {position}", show(row), f"write [{', '.join(self.columns)}]")
+            rows.append(tuple(number.read(cell, f"{place} row {position}") for cell in row))
+        return tuple(rows)
+
+    def write(self, value: Sequence[Sequence[float]]) -> str:
+        return f"[{', '.join('[' + ', '.join(repr(cell) for cell in row) + ']' for row in value)}]"
+
+
+def define(field: Field) -> Any:
+    """Make a dataclass field that carries `field` as its metadata and its default."""
+    default = field.default
+    if isinstance(field, QuantityField) and isinstance(default, str):
+        default = parse(default, field.quantity)
+    return dataclasses.field(default=default, metadata={"field": field})
+
+
+def quantity(quantity: str, label: str, help: str = "", **rules: Any) -> Any:
+    """Define a quantity field of a sheet table."""
+    return define(QuantityField(quantity=quantity, label=label, help=help, **rules))
+
+
+def volume(label: str, help: str = "", **rules: Any) -> Any:
+    """Define a small volume at the bench: told in mL, from 0.01 mL (from 0 where zero is an answer) to 5 L."""
+    low = 1e-5 if rules.pop("above", True) else 0.0
+    return quantity("volume", label, help, **{"low": low, "high": 5.0, "unit": "mL", **rules})
+
+
+def tool(label: str) -> Any:
+    """Define the name of what measured a volume (`sample_with` and the like)."""
+    return text(f"{label}: measured with", 'What you measured it with, such as "10 mL syringe". Its tolerance is used.')
+
+
+def choice(label: str, choices: Sequence[str], help: str = "", **rules: Any) -> Any:
+    """Define a field that takes one word of a list."""
+    return define(ChoiceField(label=label, choices=tuple(choices), help=help, **rules))
+
+
+def text(label: str, help: str = "", **rules: Any) -> Any:
+    """Define a field of free text."""
+    return define(TextField(label=label, help=help, **rules))
+
+
+def note() -> Any:
+    """Define the note that every kind of reading takes."""
+    return text("Note", "Anything you want to remember about this reading.")
+
+
+def fields_of(table: type) -> dict[str, Field]:
+    """Return the fields of a sheet table by key, in the order in which they are written."""
+    return {f.name: f.metadata["field"] for f in dataclasses.fields(table) if "field" in f.metadata}
+
+
+Table = TypeVar("Table")
+
+
+class TableBase:
+    """Base of the tables: `check(place)` raises InputError for what only shows when fields are seen together."""
+
+    table_name: ClassVar[str] = ""
+
+    def check(self, place: str) -> None:
+        """Raise InputError where two fields do not fit together."""
+
+
+def read_table(table: type[Table], raw: object, place: str, errors: list[InputError]) -> Table | None:
+    """Read a mapping into `table`; what is wrong is added to `errors`, and then None is returned."""
+    known = fields_of(table)
+    before = len(errors)
+    if not isinstance(raw, Mapping):
+        errors.append(InputError(place, show(raw), f"write a table with: {', '.join(known)}"))
+        return None
+    values: dict[str, Any] = {}
+    for key in raw:
+        if key not in known:
+            errors.append(
+                InputError(
+                    _at(place, str(key)),
+                    "there is no such key",
+                    f"accepted are: {', '.join(known)}{nearest(key, known)}",
+                )
+            )
+    for key, field in known.items():
+        if key in raw:
+            try:
+                values[key] = field.read(raw[key], _at(place, key))
+            except InputError as error:
+                errors.append(error)
+        elif field.required:
+            errors.append(
+                InputError(_at(place, key), "nothing was given", f"needed is: {field.label}. {field.help}".strip())
+            )
+    if len(errors) > before:
+        return None
+    result = table(**values)
+    if isinstance(result, TableBase):
+        try:
+            result.check(place)
+        except InputError as error:
+            errors.append(error)
+            return None
+    return result
+
+
+def write_table(value: object) -> list[str]:
+    """Return the lines `key = value` of a table, leaving out what stands at its default."""
+    lines = []
+    for item in dataclasses.fields(value):  # type: ignore[arg-type]
+        field, content = item.metadata.get("field"), getattr(value, item.name)
+        if field is not None and content is not None and content != item.default:
+            lines.append(f"{item.name} = {field.write(content)}")
+    return lines
+
+
+def quote(text: str) -> str:
+    """Write `text` as a TOML basic string."""
+    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
+
+
+def nearest(word: object, known: Any) -> str:
+    """Return " (did you mean ...?)" where a known word is near, else an empty text."""
+    found = difflib.get_close_matches(str(word)[:60].lower(), list(known), 1, 0.5)
+    return f" (did you mean {found[0]}?)" if found else ""
+
+
+def _at(place: str, key: str) -> str:
+    key = (key if len(key) <= 40 else key[:37] + "...") or '""'
+    return f"{place}: {key}" if place else key

@@ -1,0 +1,358 @@
+"""The bench cards: what each test needs, its steps, what to look for, usual mistakes, waste and cautions.
+
+`bench_card(kind, sheet)` gives the card of a kind of reading with the planner's numbers for the sheet's bath and gear;
+the same sections go to the page, the terminal and paper. What the cards say stands in `bench_cards.csv`; here its gaps
+are filled. It computes no chemistry: the numbers are those of `planner`.
+
+A row of that table belongs to the cards named in it, or to all where it is one of the sentences that a gap can name.
+A row with `only_if` is left out unless that holds for the plan, such as "lye" where lye is the titrant.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from math import ceil
+from typing import Any, ClassVar, TypeVar
+
+from advisor.basis import tables
+from advisor.basis.fields import InputError, nearest, show
+from advisor.bench.gear import Bench, MakeUp, Measure, bench_of
+from advisor.bench.plans import (
+    CURVE_POINTS,
+    DensityPlan,
+    Expected,
+    NoPlan,
+    TitrationPlan,
+    expected_bath,
+    plan_acid,
+    plan_chloride,
+    plan_copper,
+    plan_curve,
+    plan_hydrometer,
+    plan_plating_out,
+    plan_standards,
+    plan_strip,
+    plan_weighed_density,
+)
+from advisor.check.advise import make_stock
+from advisor.readings import KINDS
+from advisor.readings.chloride import SILVER_WASTE
+from advisor.sheet import Sheet
+from advisor.solution.stock import SALT_SOLUTION_CHLORIDE
+from advisor.words import phrases
+from advisor.words.sections import Section, plus_minus
+
+Plan = TypeVar("Plan")
+SAMPLING = "sampling"  # the one card that belongs to no kind of reading
+EVERY_CARD = "every card"  # in the table: a sentence for gaps, its name in the place of a block
+LADDER_mg_L = (0, 25, 50, 75, 100, 150)
+LADDER_JAR_mL = 20.0  # then 1 mL of silver nitrate 0.1 mol/L is enough for the cloudiest jar
+SALT_mg_PER_mL = SALT_SOLUTION_CHLORIDE / 10  # chloride of the salt solution thinned tenfold
+TITRANT_NAMES = {
+    "sodium bicarbonate": "baking soda (sodium bicarbonate)",
+    "sodium carbonate": "washing soda, baked dry (sodium carbonate)",
+    "sodium hydroxide": "lye (sodium hydroxide)",
+}
+BLOCKS = {
+    "expect": "What to expect",
+    "need": "What you need",
+    "steps": "Steps",
+    "look_for": "What to look for",
+    "mistakes": "Usual mistakes",
+    "waste": "Waste",
+    "cautions": "Take care",
+}
+
+
+@dataclass(frozen=True)
+class BenchCard:
+    """The card of a test. expect: the bath that it is planned for, what will be read, and how surely it will tell."""
+
+    TITLE: ClassVar[str] = "Bench card"
+    kind: str
+    label: str
+    expect: tuple[str, ...]
+    need: tuple[str, ...]
+    steps: tuple[str, ...]
+    look_for: tuple[str, ...]
+    mistakes: tuple[str, ...]
+    waste: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the card for another program."""
+        return {name: list(part) if isinstance(part, tuple) else part for name, part in vars(self).items()}
+
+    def sections(self) -> tuple[Section, ...]:
+        """Return the card's blocks in the order in which they are needed."""
+        return tuple(
+            Section(title, getattr(self, name), numbered=name == "steps", caution=name == "cautions")
+            for name, title in BLOCKS.items()
+        )
+
+
+@dataclass(frozen=True)
+class _Setting:
+    """What a card is written for: the expected bath, the bench, and the sheet for the rest."""
+
+    sheet: Sheet
+    expected: Expected
+    bench: Bench
+
+    def sample(self, part: Measure) -> str:
+        """Say how to measure a volume of bath."""
+        return _take(part, "bath", self.expected.density)
+
+
+@dataclass(frozen=True)
+class _Filling:
+    """What one card takes beside the sentences of all: words for its gaps, what holds, and what to say of the plan."""
+
+    words: Mapping[str, object] = field(default_factory=dict)
+    holds: frozenset[str] = frozenset()
+    note: tuple[str, ...] = ()
+
+
+def bench_card(kind: str, sheet: Sheet) -> BenchCard:
+    """Return the card of a kind of reading (or of "sampling") for a sheet's bath and gear; raises InputError."""
+    if kind not in CARDS:
+        raise InputError("kind", show(kind), f"accepted is one of: {', '.join(CARDS)}{nearest(kind, CARDS)}")
+    setting = _Setting(sheet, expected_bath(sheet), bench_of(sheet.gear.have))
+    filling = CARDS[kind](setting)
+    words = {**_words_of_all(setting.expected), **filling.words}
+    blocks: dict[str, list[str]] = {name: [] for name in BLOCKS}
+    blocks["expect"] += filling.note
+    for row in tables.rows("bench_cards"):
+        if kind in row["card"].split(", ") and (not row["only_if"] or row["only_if"] in filling.holds):
+            blocks[row["block"]].append(row["text"].format_map(words))
+    label = KINDS[kind].label if kind in KINDS else kind.capitalize()
+    return BenchCard(kind, label, **{name: tuple(lines) for name, lines in blocks.items()})
+
+
+def _words_of_all(expected: Expected) -> dict[str, object]:
+    """Return what fills a gap on any card."""
+    return {
+        **{row["block"]: row["text"] for row in tables.rows("bench_cards") if row["card"] == EVERY_CARD},
+        "no_food_ware": phrases.NO_FOOD_WARE,
+        "no_bleach": phrases.CHLORIDE_ACID,
+        "salt_solution": phrases.SALT_SOLUTION,
+        "silver_waste": SILVER_WASTE,
+        "copper_sulfate": expected.copper_sulfate,
+        "sulfuric_acid": expected.sulfuric_acid,
+        "chloride": expected.chloride,
+        "bath": f"Planned for a bath of about {expected.copper_sulfate:.0f} g/L copper sulfate and "
+        f"{expected.sulfuric_acid:.3g} g/L free acid (from {expected.source}).",
+    }
+
+
+# --- Words for numbers ----------------------------------------------------------------------------
+
+
+def _planned(function: Callable[[Expected, Bench], Plan], setting: _Setting) -> tuple[Plan, tuple[str, ...]]:
+    """Return a plan; where the gear or the bath allows none, one for a 10 mL syringe or more acid, and say so."""
+    easier = replace(setting.expected, sulfuric_acid=55.0, sulfuric_acid_spread=10.0)
+    tries = (
+        (setting.expected, setting.bench, ""),
+        (setting.expected, bench_of(()), "The numbers here are for a 10 mL syringe."),
+        (easier, bench_of(()), "The numbers here are for a 10 mL syringe and a bath of 55 g/L acid."),
+    )
+    reason = ""
+    for expected, bench, said in tries:
+        try:
+            return function(expected, bench), (f"{reason} {said}",) if reason else ()
+        except NoPlan as error:
+            reason = reason or str(error)
+    raise AssertionError(reason)  # a 10 mL syringe measures a usual bath
+
+
+def _tells(spread: float, what: str, unit: str = "g/L") -> str:
+    """Say how surely a reading will tell a component, as a 95 % half-width."""
+    half = plus_minus(0.0, spread, unit).split("± ")[1]
+    return f"Done like this it tells the {what} to ± {half} (95 times in 100)."
+
+
+def _take(part: Measure, what: str, density: float) -> str:
+    """Say how to measure a volume."""
+    if part.tool:
+        return f"{part.millilitres:g} mL of {what} with the {part.tool}"
+    return (
+        f"{part.millilitres * density:.1f} g of {what}, weighed: that is {part.millilitres:g} mL at {density:.3f} g/mL "
+        f"(write {part.text} in the reading)"
+    )
+
+
+def _make_up(made: MakeUp) -> str:
+    """Say how to make up a titrant."""
+    if made.substance == "silver nitrate":
+        return (
+            f"Silver nitrate {made.strength:g} mol/L, best bought ready made (else {made.grams:.2f} g in "
+            f"{made.millilitres:.0f} mL of distilled water, weighed to 0.01 g or better)."
+        )
+    name = TITRANT_NAMES.get(made.substance, made.substance)
+    return (
+        f"Dissolve {made.grams:.4g} g of {name} in {made.water:.0f} g of distilled water (1 g is 1 mL): that makes "
+        f"{made.millilitres:.0f} mL of {made.text}, the ± being one standard uncertainty."
+    )
+
+
+def _run_in(plan: TitrationPlan) -> str:
+    """Say how much titrant to expect and how it is measured."""
+    enough = f"expect about {plan.used.millilitres:.1f} mL, and have {ceil(plan.most_mL)} mL at hand"
+    if plan.used.tool is None:
+        return (
+            f"Weigh the bottle of titrant before and after, and divide the grams used by {plan.titrant.density:.3f} to "
+            f"get millilitres: {enough}."
+        )
+    fills = "refill it as needed and add up; " if "syringe" in plan.used.tool else ""
+    return f"Fill the {plan.used.tool} with titrant and note where it stands; {fills}{enough}."
+
+
+# --- Titrations -----------------------------------------------------------------------------------
+
+
+def _titration(setting: _Setting, plan: TitrationPlan) -> dict[str, object]:
+    """Return the words that every titration takes."""
+    tools = {part.tool or "the scale" for part in (plan.sample, plan.used, *(plan.predilution or ()))}
+    return {
+        "used": plan.used.millilitres,
+        "tools": f"To measure: {', '.join(sorted(tools))}.",
+        "glass": f"A clear flask or glass for {plan.diluted_to_mL + plan.most_mL:.0f} mL, white paper below it, "
+        "distilled water.",
+        "make_up": _make_up(plan.titrant),
+        "run_in": _run_in(plan),
+        "sample": setting.sample(plan.sample),
+        "flask_mL": plan.diluted_to_mL,
+        "strength": plan.titrant.text,
+    }
+
+
+def _of_acid(setting: _Setting, plan: TitrationPlan) -> tuple[dict[str, object], str]:
+    """Return the words that a titration of the acid takes, and whether soda or lye is run in."""
+    words = {
+        **_titration(setting, plan),
+        "tells": _tells(plan.standard_uncertainty, "free acid"),
+        "Titrant": TITRANT_NAMES[plan.titrant.substance].capitalize(),
+    }
+    return words, "lye" if plan.titrant.substance == "sodium hydroxide" else "soda"
+
+
+def _acid(setting: _Setting) -> _Filling:
+    plan, note = _planned(plan_acid, setting)
+    words, base = _of_acid(setting, plan)
+    end = str(plan.fields["end_point"])
+    holds = {end, base}
+    if end != "methyl orange":
+        holds.add("no indicator")
+    if base == "soda":
+        holds.add("gas at the cloud" if end == "first lasting cloud" else "gas")
+    words["off"] = 100 * abs(plan.bias)
+    words["early_or_late"] = "early" if plan.bias < 0 else "late"
+    words["end_point"] = "pH meter (3.85)" if end == "pH meter" else end
+    return _Filling(words, frozenset(holds), note)
+
+
+def _curve(setting: _Setting) -> _Filling:
+    plan, note = _planned(plan_curve, setting)
+    words, base = _of_acid(setting, plan)
+    points = plan.fields["points"]
+    assert isinstance(points, list)
+    even = CURVE_POINTS[0] - 1
+    words |= {
+        "first_pH": points[0][1],
+        "last_pH": points[-1][1],
+        "last_mL": points[-1][0],
+        "points": len(points),
+        "even_steps": even,
+        "turn_mL": points[even][0],
+        "small_step_mL": points[-1][0] - points[-2][0],
+    }
+    return _Filling(words, frozenset({base}), note)
+
+
+def _copper(setting: _Setting) -> _Filling:
+    plan, note = _planned(plan_copper, setting)
+    words = _titration(setting, plan)
+    words["tells"] = _tells(plan.standard_uncertainty, "copper sulfate")
+    words["copper_mg"] = plan.copper_mg
+    holds = {str(plan.fields["method"])}
+    if plan.predilution:
+        taken, made_up = plan.predilution
+        holds.add("diluted")
+        words["taken"] = setting.sample(taken)
+        words["made_up_mL"] = made_up.millilitres
+        words["made_up_in"] = f"in the {made_up.tool}" if made_up.tool else "on the scale, a gram for a millilitre"
+        words["sample"] = _take(plan.sample, "the diluted bath", 1.0)
+    return _Filling(words, frozenset(holds), note)
+
+
+def _chloride(setting: _Setting) -> _Filling:
+    plan, note = _planned(plan_chloride, setting)
+    words = _titration(setting, plan)
+    words["tells"] = _tells(plan.standard_uncertainty, "chloride", "mg/L")
+    words["mol_L"] = plan.titrant.strength
+    return _Filling(words, note=note)
+
+
+# --- The other tests ------------------------------------------------------------------------------
+
+
+def _plated_out(setting: _Setting) -> _Filling:
+    plan, note = _planned(plan_plating_out, setting)
+    told = _tells(plan.standard_uncertainty, "copper sulfate")
+    return _Filling({**vars(plan), "sample": setting.sample(plan.sample), "tells": told}, note=note)
+
+
+def _standards(setting: _Setting, seen_by: str) -> _Filling:
+    plan = plan_standards(setting.expected, seen_by, make_stock(setting.sheet).crystals_pentahydrate)
+    jars = [f"{jar.copper_sulfate:.0f} g/L with {jar.crystals_g:.3g} g of crystals" for jar in plan.standards]
+    times = plan.standards[0].dilution
+    words = {
+        "lower": plan.between[0],
+        "upper": plan.between[1],
+        "tells": _tells(plan.standard_uncertainty, "copper sulfate"),
+        "all_jars": len(jars) + 1,
+        "path_cm": plan.path_cm,
+        "jar_mL": plan.standards[0].volume_mL,
+        "jars": "; ".join(jars),
+        "times": times,
+        "five_made_up_mL": 5 * times,
+    }
+    return _Filling(words, frozenset({"diluted" if times > 1 else "undiluted"}))
+
+
+def _density(plan: DensityPlan, note: tuple[str, ...] = ()) -> _Filling:
+    return _Filling({**vars(plan), "tells": _tells(plan.standard_uncertainty, "copper sulfate")}, note=note)
+
+
+def _strip(setting: _Setting) -> _Filling:
+    plan = plan_strip(setting.expected)
+    words = {**vars(plan), "tells": _tells(plan.standard_uncertainty, "chloride", "mg/L")}
+    return _Filling(words, frozenset({"diluted" if plan.dilution > 1 else "undiluted"}))
+
+
+def _ladder(setting: _Setting) -> _Filling:
+    doses = ", ".join(f"{level} mg/L: {level * LADDER_JAR_mL / 1000 / SALT_mg_PER_mL:.3g} mL" for level in LADDER_mg_L)
+    return _Filling({"all_jars": len(LADDER_mg_L) + 1, "doses": doses, "jar_mL": LADDER_JAR_mL})
+
+
+def _nothing_to_plan(setting: _Setting) -> _Filling:
+    return _Filling()
+
+
+CARDS: dict[str, Callable[[_Setting], _Filling]] = {
+    SAMPLING: _nothing_to_plan,
+    "acid titration": _acid,
+    "copper titration": _copper,
+    "hydrometer": lambda setting: _density(plan_hydrometer(setting.expected)),
+    "weighed density": lambda setting: _density(*_planned(plan_weighed_density, setting)),
+    "plated-out copper": _plated_out,
+    "colour match": lambda setting: _standards(setting, "eye"),
+    "photo colour": lambda setting: _standards(setting, "camera"),
+    "pH curve": _curve,
+    "chloride titration": _chloride,
+    "chloride strip": _strip,
+    "chloride ladder": _ladder,
+    "make-up": _nothing_to_plan,
+    "previous check": _nothing_to_plan,
+}

@@ -1,0 +1,165 @@
+"""What is at hand to measure with, and how surely: volumes by tool or by weight, and titrants weighed in.
+
+`Bench` holds the gear that a sheet ticks; `measure` finds the surest way to measure a volume with it, `make_up` how to
+make a titrant. What to titrate with that is the business of `planner`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from advisor.basis import tables
+from advisor.bench.standardise import strength_text
+from advisor.readings.copper_titration import CYLINDERS
+from advisor.readings.tools import STEPS_OF_A_SCALE, Titrant, find_tool, tolerance_mL
+
+DROP_BY_DROP = ("burette", "syringe", "graduated pipette")  # what a titrant can be run in with
+FILLS = 3  # of a syringe in one titration (judgement)
+MOST_mL = 60.0  # titrant in one titration, also from a bottle on the scale
+LEAST_TITRANT_mL = 4.0  # below, a drop and the tool's own error weigh heavily (judgement)
+KITCHEN_SCALE = 1.0  # g, its step
+COARSEST_SCALE = 0.1  # g, its step, for weighing instead of measuring a volume
+MADE_UP_mL = (100.0, 250.0, 500.0, 1000.0)
+SOUND_WEIGHING = 0.01  # relative; below, more solution is made up at once
+# g/mL; where a sample of bath is weighed, its volume follows from a density known so well (judgement)
+BATH_DENSITY_KNOWN = 0.005
+SOLUTION_DENSITY_KNOWN = 0.001  # g/mL, of water and thin solutions (judgement)
+
+
+@dataclass(frozen=True)
+class Measure:
+    """A volume measured at the bench [mL]: with a tool of a name, or weighed on the scale where `tool` is None."""
+
+    millilitres: float
+    standard_uncertainty: float
+    tool: str | None
+
+    @property
+    def text(self) -> str:
+        """The volume as a sheet takes it; weighed, with its uncertainty."""
+        spread = "" if self.tool else f" ± {self.standard_uncertainty:.2g}"
+        return f"{self.millilitres:.6g}{spread} mL"
+
+
+@dataclass(frozen=True)
+class Bench:
+    """What is at hand: measuring tools of known tolerance, the step of the best scale [g], and all that was ticked."""
+
+    tools: tuple[str, ...]
+    scale_step: float | None
+    have: frozenset[str]
+
+    def grams(self, mass: float) -> str:
+        """Write a mass [g] as the scale shows it; without one, as a kitchen scale does."""
+        return f"{mass:.{max(round(-np.log10(self.scale_step or KITCHEN_SCALE)), 0)}f} g"
+
+
+def bench_of(have: Iterable[str]) -> Bench:
+    """Return the bench of the gear ticked in a sheet; without any tool for volumes a 10 mL syringe is assumed."""
+    words = tuple(have)
+    tools = tuple(word for word in words if find_tool(word)) or ("10 mL syringe",)
+    scales = [row["tool"] for row in tables.rows("tool_tolerances") if row["measures"] == "mass"]
+    steps = [float(word.split()[0]) for word in words if word in scales]
+    return Bench(tools, min(steps, default=None), frozenset(words))
+
+
+def scale_spread(step: float | None) -> float:
+    """Return the standard uncertainty of one weighing [g] on a scale of a step; without one, on a kitchen scale."""
+    return STEPS_OF_A_SCALE * (step or KITCHEN_SCALE) / float(np.sqrt(3))
+
+
+def measure(
+    bench: Bench, millilitres: float, density: float, density_spread: float = SOLUTION_DENSITY_KNOWN, fills: int = 1
+) -> Measure | None:
+    """Return the surest way to measure a volume [mL] of a liquid [g/mL] on a bench; None if nothing there holds it.
+
+    Weighing is more work than reading a scale of millilitres: it is chosen where it at least halves the uncertainty.
+    """
+    ways = [way for tool in bench.tools if (way := _by_tool(tool, millilitres, fills)) is not None]
+    best = min(ways, key=lambda way: way.standard_uncertainty, default=None)
+    if bench.scale_step and bench.scale_step <= COARSEST_SCALE:
+        spread = np.hypot(scale_spread(bench.scale_step) / density, millilitres * density_spread / density)
+        if best is None or spread < 0.5 * best.standard_uncertainty:
+            return Measure(millilitres, float(spread), None)
+    return best
+
+
+def _by_tool(tool: str, millilitres: float, fills: int) -> Measure | None:
+    """Return a volume by a tool, None where the tool does not measure it: pipettes and flasks hold one volume only."""
+    row = find_tool(tool)
+    assert row is not None
+    nominal = float(row["nominal_mL"])
+    if tool.endswith(("class A pipette", "class B pipette", "volumetric flask")):
+        fits = millilitres == nominal
+    elif "burette" in tool:
+        fits = 0.1 * nominal <= millilitres <= nominal
+    else:
+        fits = nominal >= 1 and 0.1 * nominal <= millilitres <= fills * nominal
+    if not fits:
+        return None
+    return Measure(millilitres, tolerance_mL(row, millilitres) / float(np.sqrt(3)), tool)
+
+
+# --- The usual measurements -----------------------------------------------------------------------
+
+
+def sample_measure(
+    bench: Bench, size: float, density: float, density_spread: float = BATH_DENSITY_KNOWN
+) -> Measure | None:
+    """Return how to measure a sample [mL]: up to three fills of a syringe; in a cylinder from 25 mL on."""
+    cylinder = next((nominal for nominal in CYLINDERS if nominal >= size), None)
+    way = measure(bench, size, density, density_spread, fills=FILLS)
+    return way or (_by_tool(f"{cylinder} mL graduated cylinder", size, 1) if cylinder and size >= 25 else None)
+
+
+def titrant_measure(bench: Bench, used_mL: float, most_mL: float) -> Measure | None:
+    """Return how to measure the titrant: with what also holds the most that is likely; None if too little or much."""
+    dropping = replace(bench, tools=tuple(tool for tool in bench.tools if tool.endswith(DROP_BY_DROP)))
+    way = measure(dropping, most_mL, 1.0, fills=FILLS) if used_mL >= LEAST_TITRANT_mL and most_mL <= MOST_mL else None
+    if way is None or way.tool:
+        return _by_tool(way.tool, used_mL, FILLS) if way and way.tool else None
+    return replace(way, millilitres=used_mL)
+
+
+# --- Titrants -------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class MakeUp:
+    """A titrant to make up: grams of what in how many grams of water make `millilitres` of `strength` [mol/L]."""
+
+    substance: str
+    grams: float
+    water: float
+    millilitres: float
+    strength: float
+    standard_uncertainty: float  # mol/L
+
+    @property
+    def density(self) -> float:
+        """Density of the titrant [g/mL]."""
+        return (self.grams + self.water) / self.millilitres
+
+    @property
+    def text(self) -> str:
+        """The strength as a sheet takes it."""
+        return strength_text(self.strength, self.standard_uncertainty)
+
+
+def make_up(substance: str, titrant: Titrant, strength: float, wanted_mL: float, bench: Bench) -> MakeUp:
+    """Return how to make up a titrant by weight, enough for four times what one titration takes at most.
+
+    More is made at once where the scale would weigh the substance to worse than 1 %. The density of the solution is
+    the titrant's own (see `readings.tools.Titrant`).
+    """
+    spread = scale_spread(bench.scale_step)
+    for millilitres in MADE_UP_mL:
+        grams = strength * titrant.molar_mass * millilitres / 1000
+        if millilitres >= 4 * wanted_mL and spread <= SOUND_WEIGHING * grams:
+            break
+    solution = millilitres * titrant.solution_density(grams / millilitres)
+    relative = float(np.hypot.reduce([spread / grams, spread / solution, titrant.weighing]))
+    return MakeUp(substance, grams, solution - grams, millilitres, strength, relative * strength)

@@ -1,0 +1,459 @@
+"""The strength of a titrant, and how surely it is known: weighed in, or found by titrating something weighed.
+
+Four ways, each a table of fields like those of the bench sheet and a pure function of it: a dry substance weighed in
+and made up; baking soda baked to washing soda and weighed in; a titrant run into a weighed solid; a titrant run into a
+solution of weighed copper sulfate crystals. The answer is a text for the field `strength` of a reading, which the
+person copies there. It titrates no bath.
+
+Tolerances of tools and scales become standard uncertainties by ÷√3, like in the readings. The same syringe used to
+standardise and to titrate would cancel a part of its error; that is not counted on, so the stated uncertainty is rather
+too large.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+import numpy as np
+
+from advisor.basis.fields import FlagField, InputError, TableBase, choice, define, quantity, show, tool, volume
+from advisor.basis.units import Measured
+from advisor.readings import acid_titration, chloride, copper_titration
+from advisor.readings.tools import (
+    STEPS_NEW_EACH_TIME,
+    STEPS_OF_A_SCALE,
+    Titrant,
+    check_tool,
+    volume_error,
+    weighing_error,
+)
+from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SODIUM_BICARBONATE, SODIUM_CARBONATE
+from advisor.words import phrases
+from advisor.words.sections import Section, decimals
+
+BAKED_LOSS = 1 - SODIUM_CARBONATE / (2 * SODIUM_BICARBONATE)  # g/g; 2 NaHCO3 -> Na2CO3 + H2O + CO2: 0.369
+SHORT_OF_BAKED = 0.01  # share of the loss that may be missing beside the weighing, for moisture and salt (judgement)
+MADE_UP_HELP = "With distilled water. Weighed on a scale it is surer than in a jug: write 1000 ± 2 mL."
+DROP_mL = 0.05  # a drop too much or too little; common practice, no source
+
+BAKING_POWDER = (
+    "baking powder is baking soda mixed with a dry acid and starch, so that a gram of it takes no known amount of "
+    "acid: use plain baking soda"
+)
+_EDTA = {
+    # Formula weights from the standard atomic weights (IUPAC 2021). How much water a pack of the tetrasodium salt holds
+    # is seldom known: none to four, 380 to 452 g/mol, ÷√3 of half the width (judgement).
+    "EDTA acid": Titrant("EDTA", 292.24, 0.0053, 0.01),
+    "disodium EDTA dihydrate": copper_titration.TITRANTS["EDTA"],
+    "tetrasodium EDTA dihydrate": Titrant("EDTA", 416.20, 0.0053, 0.05),
+}
+# What is weighed in and made up: the formula as sold and how true a weighing of it is.
+WEIGHED: dict[str, Titrant] = {
+    **{name: titrant for name, titrant in acid_titration.TITRANTS.items() if name != "sodium hydroxide"},
+    **_EDTA,
+    "sodium thiosulfate pentahydrate": copper_titration.TITRANTS["iodometric"],
+    "silver nitrate": chloride.SILVER_NITRATE,
+}
+
+
+@dataclass(frozen=True)
+class Solid:
+    """A solid that a titrant is run into: grams that take a mole of titrant, and the end point's relative error."""
+
+    titrant: str
+    grams_per_mole: float
+    end_point: float
+    indicator: str
+
+
+# Phenolphthalein turns at pH 8.2 to 10. The acid then left over, and the lye run in too much, are within these standard
+# uncertainties (computed with the last dissociation constants, pK 5.41 and 6.40, from memory).
+SOLIDS = {
+    "potassium hydrogen phthalate": Solid("sodium hydroxide", 204.22, 0.001, "phenolphthalein"),
+    "citric acid": Solid("sodium hydroxide", 192.12 / 3, 0.002, "phenolphthalein"),
+    "citric acid monohydrate": Solid("sodium hydroxide", 210.14 / 3, 0.002, "phenolphthalein"),
+    # IO3- + 5 I- + 6 H+ -> 3 I2, and each iodine takes two thiosulfates.
+    "potassium iodate": Solid("sodium thiosulfate", 214.00 / 6, 0.002, "starch"),
+}
+# Carbonate in lye counts by half with phenolphthalein and in full with methyl orange: half of 0.5 % (judgement).
+CARBONATE_IN_LYE = 0.003
+
+
+@dataclass(frozen=True)
+class Strength:
+    """A titrant's strength [mol/L] with its standard uncertainty; shares: the relative standard uncertainties in it."""
+
+    TITLE: ClassVar[str] = "Strength of a titrant"
+    titrant: str
+    molarity: float
+    shares: Mapping[str, float]
+    notes: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+
+    @property
+    def standard_uncertainty(self) -> float:
+        """Standard uncertainty [mol/L]: the shares are independent."""
+        return self.molarity * float(np.hypot.reduce(list(self.shares.values())))
+
+    @property
+    def text(self) -> str:
+        """The text for a reading's strength; its ± is one standard uncertainty, as everywhere in a sheet."""
+        return strength_text(self.molarity, self.standard_uncertainty)
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the result for another program."""
+        return {
+            "titrant": self.titrant,
+            "strength_mol_L": {"value": self.molarity, "standard_uncertainty": self.standard_uncertainty},
+            "relative_standard_uncertainty_from": dict(self.shares),
+            "strength": self.text,
+            "notes": list(self.notes),
+            "cautions": list(self.cautions),
+        }
+
+    def sections(self) -> tuple[Section, ...]:
+        """Return the strength, what makes it unsure, and the cautions."""
+        relative = 100 * self.standard_uncertainty / self.molarity
+        ranked = sorted(self.shares.items(), key=lambda share: -share[1])
+        made_of = ", ".join(f"{source} {100 * share:.2g} %" for source, share in ranked)
+        result = (
+            f"{self.titrant.capitalize()}: {self.text}. Copy this into the reading's strength; the ± is one standard "
+            f"uncertainty, {relative:.2g} %.",
+            f"It is made of: {made_of}. The first of these is the one to better.",
+        )
+        blocks = (
+            Section("Strength", result),
+            Section("What you should know", self.notes),
+            Section("Take care", self.cautions, caution=True),
+        )
+        return tuple(block for block in blocks if block.lines)
+
+
+def strength_text(molarity: float, standard_uncertainty: float) -> str:
+    """Write a strength as the sheet takes it: "0.0987 ± 0.0006 mol/L"."""
+    digits = max(decimals(standard_uncertainty), 0)
+    return f"{molarity:.{digits}f} ± {standard_uncertainty:.{digits}f} mol/L"
+
+
+def molarity(grams: float, grams_per_mole: float, millilitres: float) -> float:
+    """Return mol/L of a titrant of which `millilitres` hold, or take up, `grams` at `grams_per_mole`."""
+    return grams / grams_per_mole / millilitres * 1000
+
+
+def grams_for(titrant: str, strength: float, millilitres: float) -> float:
+    """Return the grams of a substance (a key of WEIGHED) in `millilitres` of a solution of `strength` [mol/L]."""
+    return strength * millilitres / 1000 * WEIGHED[titrant].molar_mass
+
+
+def scale_error(mass: Measured) -> float:
+    """Return the standard uncertainty [g] of one weighing on a tared scale, its calibration included."""
+    if mass.standard_uncertainty is not None:
+        return mass.standard_uncertainty
+    return weighing_error(mass) * STEPS_OF_A_SCALE / STEPS_NEW_EACH_TIME
+
+
+def _volume_share(amount: Measured, with_what: str | None, role: str) -> float:
+    """Return the relative standard uncertainty of a volume."""
+    error = volume_error(amount, with_what, role)
+    return float(np.hypot(error.shared, error.alone)) / (amount.value * 1000)
+
+
+def _purity_share(purity: Measured) -> float:
+    """Return the relative standard uncertainty of a purity: as typed, or half of what is missing to 100 %, by ÷√3."""
+    missing = (1 - purity.value) / 2 / float(np.sqrt(3))
+    return purity.uncertainty_or(missing) / purity.value
+
+
+def _net(used: Measured, blank: Measured | None, place: str) -> float:
+    """Return titrant used less the blank [mL]; raises InputError where nothing is left."""
+    net = (used.value - (blank.value if blank else 0.0)) * 1000
+    if net <= 0:
+        assert blank
+        raise InputError(f"{place}: blank", show(blank.text), f"it must be less than used, {used.text}")
+    return net
+
+
+def _titrated_shares(used: Measured, used_with: str | None, blank: Measured | None, net: float) -> dict[str, float]:
+    """Return what reading the titrant adds: the tool's error over all of it, and a drop at each end point."""
+    drops = DROP_mL * (np.sqrt(2) if blank else 1.0)
+    return {
+        "titrant volume": _volume_share(used, used_with, "titrant") * used.value * 1000 / net,
+        "a drop": float(drops) / net,
+    }
+
+
+def _mass(label: str, help: str = "") -> Any:
+    return quantity("mass", label, help, required=True, above=True, high=20_000.0, unit="g")
+
+
+def _used() -> Any:
+    return volume("Titrant used", "Up to the end point.", required=True)
+
+
+def _blank(what: str) -> Any:
+    return volume("Blank", f"What {what} without the solid takes.", above=False)
+
+
+@dataclass(frozen=True)
+class WeighedIn(TableBase):
+    """A dry substance weighed in and made up: its formula tells the strength."""
+
+    substance: str = choice(
+        "Substance",
+        tuple(WEIGHED),
+        "As it stands on the pack. Washing soda in clear crystals is the decahydrate; baked dry it is plain sodium "
+        "carbonate. Never baking powder: it is mixed with acid and starch.",
+        required=True,
+        refused=(
+            ("baking powder", BAKING_POWDER),
+            ("sodium hydroxide", "lye takes up water and carbon dioxide while you weigh it: titrate a weighed acid"),
+            ("lye", "lye takes up water and carbon dioxide while you weigh it: titrate a weighed acid"),
+        ),
+    )
+    mass: Measured = _mass("Weighed in", "Write the decimals of the scale too: 10.50 g.")
+    made_up: Measured = volume("Made up to", MADE_UP_HELP, required=True, high=20.0)
+    purity: Measured = quantity(
+        "fraction",
+        "Purity",
+        "From the label. Food grade baking soda is 99 % or better.",
+        default="100 %",
+        low=0.8,
+        high=1.0,
+    )
+    made_up_with: str | None = tool("Made up")
+
+    def check(self, place: str) -> None:
+        """Refuse an unknown tool."""
+        check_tool(self.made_up_with, self.made_up, f"{place}: made_up_with")
+
+
+@dataclass(frozen=True)
+class Baked(TableBase):
+    """Baking soda baked to sodium carbonate; the loss in the oven tells whether it is done."""
+
+    before: Measured = _mass("Baking soda before", "Net of the dish. Write the decimals of the scale too.")
+    after: Measured = _mass("After baking", "Net of the dish, cooled with a lid on.")
+    mass: Measured = _mass("Weighed in", "Of the baked powder, for the solution.")
+    made_up: Measured = volume("Made up to", MADE_UP_HELP, required=True, high=20.0)
+    made_up_with: str | None = tool("Made up")
+
+    def check(self, place: str) -> None:
+        """Refuse a bake that is not finished, and an unknown tool."""
+        check_tool(self.made_up_with, self.made_up, f"{place}: made_up_with")
+        bake = judge_bake(self.before, self.after)
+        if not bake.complete:
+            raise InputError(f"{place}: after", show(self.after.text), bake.said)
+
+
+@dataclass(frozen=True)
+class AgainstSolid(TableBase):
+    """A titrant run into a weighed solid."""
+
+    solid: str = choice(
+        "Weighed solid",
+        tuple(SOLIDS),
+        "Citric acid from the baker's shelf is mostly the one without water: look at the pack.",
+        required=True,
+    )
+    mass: Measured = _mass("Weighed in the flask", "Dry. Write the decimals of the scale too: 0.342 g.")
+    used: Measured = _used()
+    blank: Measured | None = _blank("the same water with the indicator")
+    purity: Measured = quantity("fraction", "Purity", "From the label.", default="99.5 %", low=0.8, high=1.0)
+    used_with: str | None = tool("Titrant")
+
+    def check(self, place: str) -> None:
+        """Refuse a blank that leaves nothing, and an unknown tool."""
+        check_tool(self.used_with, self.used, f"{place}: used_with")
+        _net(self.used, self.blank, place)
+
+
+@dataclass(frozen=True)
+class AgainstCrystals(TableBase):
+    """EDTA or thiosulfate run into a part of a solution of weighed copper sulfate crystals."""
+
+    method: str = choice("Method", tuple(copper_titration.TITRANTS), "As you titrate the bath.", required=True)
+    crystals: Measured = _mass("Crystals weighed in", "Good grade, blue all through, no white crust.")
+    made_up: Measured = volume("Made up to", "With distilled water and a few drops of acid.", required=True)
+    sample: Measured = volume("Part titrated", "Of that solution.", required=True)
+    used: Measured = _used()
+    blank: Measured | None = _blank("water with the same reagents")
+    purity: Measured = quantity(
+        "fraction", "Purity of the crystals", "From the label.", default="99 %", low=0.8, high=1
+    )
+    thiocyanate: bool | None = define(
+        FlagField(label="Thiocyanate before the end", help="Iodometric only: did you add it?")
+    )
+    made_up_with: str | None = tool("Made up")
+    sample_with: str | None = tool("Part titrated")
+    used_with: str | None = tool("Titrant")
+
+    def check(self, place: str) -> None:
+        """Refuse what does not fit together, and unknown tools."""
+        for name in ("made_up", "sample", "used"):
+            check_tool(getattr(self, f"{name}_with"), getattr(self, name), f"{place}: {name}_with")
+        if self.thiocyanate is not None and self.method == "EDTA":
+            raise InputError(f"{place}: thiocyanate", "the method is EDTA", "it goes with iodometric only")
+        if self.sample.value > self.made_up.value:
+            accepted = f"it must not be more than was made up, {self.made_up.text}"
+            raise InputError(f"{place}: sample", show(self.sample.text), accepted)
+        _net(self.used, self.blank, place)
+
+
+@dataclass(frozen=True)
+class Bake:
+    """How far a bake has come: the loss and the share of the soda turned to carbonate, with standard uncertainties."""
+
+    loss: float  # g/g
+    loss_uncertainty: float
+    complete: bool
+    said: str
+
+    @property
+    def share(self) -> float:
+        """The share of the baking soda that is carbonate, if nothing but its gas and water left."""
+        return self.loss / BAKED_LOSS
+
+
+def judge_bake(before: Measured, after: Measured) -> Bake:
+    """Judge by its loss whether baking soda is baked to carbonate; all of it loses 36.9 % (from the formulas).
+
+    Complete: at least 99 % of that loss, less twice the weighing's standard uncertainty.
+    """
+    loss = 1 - after.value / before.value
+    spread = float(np.hypot(weighing_error(after), weighing_error(before) * (1 - loss))) / before.value
+    wanted = f"all of it baked loses {100 * BAKED_LOSS:.1f} %"
+    found = f"that is a loss of {100 * loss:.1f} %, and {wanted}"
+    if loss + 2 * spread < (1 - SHORT_OF_BAKED) * BAKED_LOSS:
+        said = f"{found}: bake it half an hour more at 200 °C, spread thin, and weigh again"
+        return Bake(loss, spread, False, said)
+    if loss - 2 * spread > (1 + SHORT_OF_BAKED) * BAKED_LOSS:
+        said = f"{found}: it was damp before, or some was spilled; what is left is sound"
+        return Bake(loss, spread, True, said)
+    return Bake(loss, spread, True, f"{found}: it is done")
+
+
+def weighed_in(given: WeighedIn) -> Strength:
+    """Return the strength of what was weighed in and made up, by its formula."""
+    titrant = WEIGHED[given.substance]
+    shares = {
+        "weighing": scale_error(given.mass) / given.mass.value,
+        "volume made up": _volume_share(given.made_up, given.made_up_with, "made up"),
+        "the substance itself": float(np.hypot(titrant.weighing, _purity_share(given.purity))),
+    }
+    found = molarity(given.mass.value * given.purity.value, titrant.molar_mass, given.made_up.value * 1000)
+    return Strength(given.substance, found, shares, _NOTES.get(given.substance, ()), _cautions(given.substance))
+
+
+def baked(given: Baked) -> Strength:
+    """Return the strength of a solution of baked soda; an unfinished bake is refused where the fields are read.
+
+    Each hundredth of the soda that may be left unbaked makes a gram 0.6 % weaker.
+    """
+    bake = judge_bake(given.before, given.after)
+    titrant = WEIGHED["sodium carbonate"]
+    unsure = min(bake.loss_uncertainty / BAKED_LOSS, SHORT_OF_BAKED) * BAKED_LOSS / (1 - BAKED_LOSS)
+    shares = {
+        "weighing": scale_error(given.mass) / given.mass.value,
+        "volume made up": _volume_share(given.made_up, given.made_up_with, "made up"),
+        # Made fresh and dry, it is twice as true as bought soda (judgement).
+        "the bake": float(np.hypot(unsure, titrant.weighing / 2)),
+    }
+    found = molarity(given.mass.value, titrant.molar_mass, given.made_up.value * 1000)
+    return Strength("sodium carbonate", found, shares, (f"Of the bake: {bake.said}.",), (phrases.NO_FOOD_WARE,))
+
+
+def against_solid(given: AgainstSolid) -> Strength:
+    """Return the strength of the titrant that neutralised (or reduced) a weighed solid."""
+    solid, net = SOLIDS[given.solid], _net(given.used, given.blank, "")
+    end_point = solid.end_point if solid.titrant != "sodium hydroxide" else np.hypot(solid.end_point, CARBONATE_IN_LYE)
+    shares = {
+        "weighing": scale_error(given.mass) / given.mass.value,
+        **_titrated_shares(given.used, given.used_with, given.blank, net),
+        "purity of the solid": _purity_share(given.purity),
+        "the end point": float(end_point),
+    }
+    found = molarity(given.mass.value * given.purity.value, solid.grams_per_mole, net)
+    blank = () if given.blank else ("Titrate the water and indicator alone too: what they take counts as lye.",)
+    notes = (*blank, *_NOTES.get(solid.titrant, ())) if solid.titrant == "sodium hydroxide" else ()
+    return Strength(solid.titrant, found, shares, notes, _cautions(solid.titrant))
+
+
+def against_crystals(given: AgainstCrystals) -> Strength:
+    """Return the strength of EDTA or thiosulfate from a part of a weighed copper sulfate solution.
+
+    Iodine that the white solid holds back without thiocyanate is reckoned with as in the titration of the bath.
+    """
+    net = _net(given.used, given.blank, "")
+    part = given.sample.value / given.made_up.value
+    early = 0.0
+    end_point = copper_titration.END_POINT[given.method]
+    if given.method == "iodometric":
+        low, high = copper_titration.HELD_IODINE[given.thiocyanate]
+        early, end_point = (low + high) / 2, float(np.hypot(end_point, (high - low) / 2 / np.sqrt(3)))
+    shares = {
+        "weighing": scale_error(given.crystals) / given.crystals.value,
+        "volume made up": _volume_share(given.made_up, given.made_up_with, "made up"),
+        "part taken": _volume_share(given.sample, given.sample_with, "sample"),
+        **_titrated_shares(given.used, given.used_with, given.blank, net),
+        "purity of the crystals": _purity_share(given.purity),
+        "the end point": end_point,
+    }
+    grams = given.crystals.value * given.purity.value * part * (1 - early)
+    found = molarity(grams, COPPER_SULFATE_PENTAHYDRATE, net)
+    titrant = "disodium EDTA" if given.method == "EDTA" else "sodium thiosulfate"
+    notes = (
+        "Titrate the crystals exactly as you titrate the bath: same indicator, same volume, same light.",
+        "Crystals with a white crust have lost water, and make the titrant seem too weak.",
+    )
+    return Strength(titrant, found, shares, notes, _cautions(titrant))
+
+
+@dataclass(frozen=True)
+class Way:
+    """A way to a strength: what a person calls it, the table of its fields, and the function that answers it."""
+
+    label: str
+    table: type[TableBase]
+    answer: Callable[[Any], Strength]
+
+
+WAYS = {
+    "weighed in": Way("Weighed in and made up (baking soda, washing soda, EDTA and others)", WeighedIn, weighed_in),
+    "baked": Way("Baking soda baked to washing soda", Baked, baked),
+    "against solid": Way("Lye against a weighed acid, or thiosulfate against iodate", AgainstSolid, against_solid),
+    "against crystals": Way("EDTA or thiosulfate against weighed copper sulfate", AgainstCrystals, against_crystals),
+}
+
+_NOTES = {
+    "sodium bicarbonate": (
+        "Use it dry and from a fresh pack; warm water drives gas out of it, so dissolve it cold.",
+        "At 0 °C water holds no more than 69 g of baking soda a litre.",
+    ),
+    "sodium carbonate decahydrate": (
+        "Washing soda crystals lose water in air and turn white: bake them an hour at 200 °C and count them as sodium "
+        "carbonate, which is surer.",
+    ),
+    "EDTA acid": ("EDTA acid hardly dissolves in water: buy the disodium salt instead.",),
+    "tetrasodium EDTA dihydrate": (
+        "Packs of the tetrasodium salt hold more or less water: run it into weighed copper sulfate for a surer "
+        "strength.",
+    ),
+    "sodium thiosulfate pentahydrate": ("Thiosulfate weakens within weeks: run it into weighed crystals before use.",),
+    "sodium hydroxide": (
+        "Carbon dioxide taken up by lye counts by half with phenolphthalein and in full with methyl orange: use fresh "
+        "lye and boiled water, and keep the bottle shut.",
+    ),
+}
+
+
+def _cautions(titrant: str) -> tuple[str, ...]:
+    special = {
+        "sodium hydroxide": (
+            "Lye eats skin and blinds: goggles and gloves. Stir it into cold water in small portions, never water "
+            "onto lye: it heats and spatters.",
+        ),
+        "silver nitrate": (chloride.SILVER_WASTE, "Silver nitrate stains skin black and burns eyes."),
+    }
+    return (*special.get(titrant, ()), phrases.NO_FOOD_WARE)

@@ -1,0 +1,206 @@
+"""What the advisor answers about a bath: the result, for other programs and for a reader.
+
+It arranges what was computed; nothing is computed here.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from advisor.check.assessment import NAMES, UNITS, Value
+from advisor.check.correction import Plan
+from advisor.check.estimate import Estimate
+from advisor.check.mass_balance import After
+from advisor.check.next_reading import Suggestion
+from advisor.check.ways import Way, ways_section
+from advisor.check.window import COMPONENTS, Verdict
+from advisor.solution.stock import SALT_SOLUTION
+from advisor.words import phrases
+from advisor.words.sections import Section, percent, plus_minus
+
+STEPS, AFTERWARDS = "What to do, in this order", "The bath afterwards"  # titles of sections
+STATE_WORDS = {"not measured": "not measured", "unsure": "not settled by the readings"}
+COLD_MARGIN = 7.0  # degC: what a solubility known to 10-15 % comes to
+
+
+@dataclass(frozen=True)
+class Step:
+    """One thing to do. `numbers` are the step's amounts by name with their unit, as in the JSON result."""
+
+    do: str
+    what: str
+    numbers: dict[str, float]
+    how: str
+    after: After  # the bath once this step is done
+
+
+@dataclass(frozen=True)
+class Advice:
+    """All that the advisor has to say about a sheet."""
+
+    estimate: Estimate | None
+    values: dict[str, Value | None]  # by component; None where nothing determines it
+    determined: tuple[str, ...]
+    volume_L: float  # at 20 degC
+    verdict: dict[str, Verdict]
+    crystallises_below: float | None  # degC
+    plan: Plan
+    steps: tuple[Step, ...]
+    ways: tuple[Way, ...]  # that waste nothing, beside the steps
+    next_reading: tuple[Suggestion, ...]
+    warnings: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+    TITLE: ClassVar[str] = "Bath check"
+
+    def sections(self) -> tuple[Section, ...]:
+        """Return the advice for a reader: the result, what to do, what to measure next, then warnings and cautions."""
+        unsound = phrases.SOUND_SAMPLE in self.warnings
+        first = (phrases.SOUND_SAMPLE,) if unsound else ()
+        blocks = (
+            Section("First of all", first),
+            Section("What the bath holds", self._result_lines()),
+            Section(STEPS, self._step_lines(), numbered=bool(self.steps)),
+            Section(AFTERWARDS, self._ending_lines()),
+            ways_section(self.ways),
+            Section(
+                "What to measure next",
+                tuple(f"{s.kind}: {s.why} (about {s.minutes:.0f} min)" for s in self.next_reading),
+            ),
+            Section("What you should know", tuple(text for text in self.warnings if text not in first)),
+            Section("Take care", tuple(text for text in self.cautions if text not in first), caution=True),
+        )
+        return tuple(block for block in blocks if block.lines)
+
+    def _result_lines(self) -> tuple[str, ...]:
+        lines = []
+        for name, verdict in self.verdict.items():
+            value, judged = self.values[name], self.verdict[name]
+            shown = (
+                plus_minus(value.value, value.standard_uncertainty, UNITS[name])
+                if value
+                else STATE_WORDS.get(judged.state, judged.state)
+            )
+            window = (
+                f"window {judged.limits[0]:g} to {judged.limits[1]:g}" if judged.limits else "no limits in this window"
+            )
+            sure = "" if value is None or verdict.probability_in is None else f" – {_say(verdict)}"
+            lines.append(f"{NAMES[name].capitalize()}: {shown}{sure} ({window})")
+        if self.crystallises_below is not None:
+            lines.append(
+                f"Crystals form below about {self.crystallises_below:.0f} °C (give or take {COLD_MARGIN:.0f} °C)"
+            )
+        return tuple(lines)
+
+    def _step_lines(self) -> tuple[str, ...]:
+        if self.plan.state == "none needed":
+            return ("Nothing: the bath is inside the window and the level is right.",)
+        if self.plan.blocked_by:
+            return (f"Add nothing: it cannot be put right as things stand. In the way: {self.plan.blocked_by}.",)
+        if not self.steps:
+            then = " Take the reading named below first." if self.next_reading else ""
+            return (f"Add nothing yet: the readings do not say enough.{then}",)
+        return tuple(f"{step_amount(step)}. {step.how}" for step in self.steps)
+
+    def _ending_lines(self) -> tuple[str, ...]:
+        """Say what the steps lead to; nothing where there are none."""
+        if not self.steps:
+            return ()
+        after = self.plan.after
+        known = [name for name, verdict in self.verdict.items() if verdict.state != "not measured"]
+        ends = ", ".join(f"{getattr(after, name):.0f} {UNITS[name]} {NAMES[name]}" for name in known)
+        unknown = [NAMES[name] for name in ("copper_sulfate", "sulfuric_acid") if name not in known]
+        besides = f"; of the {' and '.join(unknown)} nothing is known" if unknown else ""
+        chance = f"inside the window with {percent(after.probability_in)} probability"
+        lines = [f"{after.volume:.2f} L with {ends}, {chance}{besides}."]
+        if self.plan.state == "first part":
+            lines.append("This is a first part only: measure again before you add more.")
+        return tuple(lines)
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
+        return {
+            "estimate": self._estimate_dict(),
+            "verdict": {name: _verdict_dict(self.verdict[name]) for name in COMPONENTS}
+            | {"crystallises_below_degC": self.crystallises_below},
+            "correction": self._correction_dict(),
+            "next_reading": [{"kind": s.kind, "why": s.why, "gain": s.gain} for s in self.next_reading],
+            "warnings": list(self.warnings),
+            "cautions": list(self.cautions),
+        }
+
+    def _estimate_dict(self) -> dict[str, Any]:
+        found = self.estimate
+        both = found is not None and {"copper_sulfate", "sulfuric_acid"} <= set(self.determined)
+        agreement = found.agreement if found else None
+        odd = agreement.odd_one_out if agreement else None
+        return {
+            **{
+                f"{name}_{UNITS[name].replace('/', '_')}": None if value is None else vars(value)
+                for name, value in self.values.items()
+            },
+            "volume_L": self.volume_L,
+            "correlation": found.correlation("copper_sulfate", "sulfuric_acid") if found and both else None,
+            "determined": list(self.determined),
+            "agreement": {
+                "chi_squared": agreement.chi_squared if agreement else None,
+                "degrees_of_freedom": agreement.degrees_of_freedom if agreement else 0,
+                "p_value": agreement.p_value if agreement else None,
+                "odd_one_out": None if odd is None else f"reading {odd + 1}",
+            },
+        }
+
+    def _correction_dict(self) -> dict[str, Any]:
+        after = self.plan.after
+        known = {name: self.verdict[name].state != "not measured" for name in COMPONENTS}
+        return {
+            "state": self.plan.state,
+            "steps": [{"do": step.do, "what": step.what, **step.numbers} for step in self.steps],
+            "after": {
+                "volume_L": after.volume,
+                "copper_sulfate_g_L": after.copper_sulfate if known["copper_sulfate"] else None,
+                "sulfuric_acid_g_L": after.sulfuric_acid if known["sulfuric_acid"] else None,
+                "chloride_mg_L": after.chloride if known["chloride"] else None,
+            },
+            "probability_in": after.probability_in if any(known.values()) else None,
+            "cost": self.plan.cost,
+            "waste_L": 0.0,  # what is taken out is stock for later
+            "blocked_by": self.plan.blocked_by,
+        }
+
+
+def _say(verdict: Verdict) -> str:
+    """Say a verdict in words, with its probability."""
+    words = {"low": "below the window", "in": "inside the window", "high": "above the window"}
+    side, probability = verdict.likeliest()
+    if verdict.state == "unsure":
+        return f"not settled, most likely {words[side]} ({percent(probability)})"
+    return f"{words[side]} ({percent(probability)})"
+
+
+def step_amount(step: Step) -> str:
+    """Say what a step moves, such as "Add 250 g copper sulfate crystals"."""
+    numbers = step.numbers
+    if step.do == "take out":
+        return f"Take out {numbers['volume_L']:.2f} L of bath"
+    if step.what == "water":
+        return f"Add {numbers['volume_L']:.2f} L of water ({numbers['mass_g']:.0f} g)"
+    strength = f" of {100 * numbers['strength_mass_fraction']:.0f} %" if "strength_mass_fraction" in numbers else ""
+    grams = f"{numbers['mass_g']:.0f} g" if numbers["mass_g"] >= 20 else f"{numbers['mass_g']:.2f} g"
+    if step.what == "sodium chloride":
+        return f"Add {numbers['volume_mL']:.0f} mL of salt solution of {SALT_SOLUTION:g} g/L ({grams} of table salt)"
+    if "volume_mL" in numbers:
+        millilitres = numbers["volume_mL"]
+        return f"Add {millilitres:.{0 if millilitres >= 20 else 1}f} mL of {step.what}{strength} ({grams})"
+    return f"Add {grams} of {step.what}"
+
+
+def _verdict_dict(verdict: Verdict) -> dict[str, Any]:
+    return {
+        "state": verdict.state,
+        "probability_low": verdict.probability_low,
+        "probability_in": verdict.probability_in,
+        "probability_high": verdict.probability_high,
+        "limits": list(verdict.limits) if verdict.limits else None,
+    }

@@ -1,0 +1,198 @@
+"""What a bath becomes: its exact mass balance after something is taken out or added, and how surely it is inside then.
+
+Grams add up, litres do not; what is known of the bath shrinks with the share that is kept, and the errors of the tank's
+volume and of the stock come on top. What to take out and add is decided in `correction`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+from math import inf, sqrt
+
+from scipy.special import ndtr
+
+from advisor.check.window import Limits, Verdict, is_determined, probability_inside
+from advisor.solution.composition import Masses, composition, masses
+from advisor.solution.density import WATER_DENSITY
+from advisor.solution.molar_masses import SULFURIC_ACID
+
+ACID_PER_ALKALINITY = SULFURIC_ACID / 100.09  # g H2SO4 per g alkalinity as CaCO3
+STOCK_UNCERTAINTY = {"crystals": 0.006, "acid": 0.010}  # relative, of purity and strength as labelled (judgement)
+ANY = 1e6  # g/L: the upper limit of what is not limited
+
+
+@dataclass(frozen=True)
+class Stock:
+    """What can be added. Masses in g, volume in mL, prices a kilogram and a litre; on_hand inf: nothing limits it."""
+
+    crystals_pentahydrate: float = 0.99  # g CuSO4·5H2O a gram of crystals stands for
+    crystals_inert: float = 0.01  # g of a gram that is neither copper sulfate nor water
+    crystals_on_hand: float = inf
+    crystals_price: float | None = None
+    acid_strength: float = 0.96  # mass fraction
+    acid_density: float = 1.8355  # g/mL
+    acid_on_hand: float = inf
+    acid_price: float | None = None
+    water_chloride: float = 0.0  # mg/L
+    water_alkalinity: float = 0.0  # mg/L as CaCO3
+    chloride_kind: str = "sodium chloride"
+    chloride_strength: float = 1.0  # mass fraction of the compound
+    chloride_mass_fraction: float = 0.6066  # g chloride a gram of what is added
+    chloride_density: float | None = None  # g/mL, where it is a liquid
+
+
+@dataclass(frozen=True)
+class Task:
+    """The bath as it is known, and where it may go. Volumes in L at 20 degC, concentrations in g/L (chloride mg/L)."""
+
+    copper_sulfate: float
+    sulfuric_acid: float
+    foreign_solids: float
+    chloride: float | None
+    covariance: tuple[float, float, float]  # variance of copper sulfate, covariance, variance of acid
+    chloride_standard_uncertainty: float
+    volume: float
+    volume_relative_uncertainty: float
+    verdicts: Mapping[str, Verdict]
+    usual_volume: float
+    least_volume: float
+    most_volume: float
+    coldest: float  # degC
+    aim: str  # "middle", "least" or "point"
+    aim_copper_sulfate: float
+    aim_sulfuric_acid: float
+    stock: Stock
+    weighed_to: float = 1.0  # g, the finest scale on hand
+    solubility_counts: bool = True
+    thins_unknown: bool = False  # whether copper sulfate or acid may be thinned that no reading speaks of
+
+    @cached_property
+    def masses_per_litre(self) -> Masses:
+        """Grams in a litre of the bath as it is."""
+        return masses(self.copper_sulfate, self.sulfuric_acid, self.foreign_solids, 1.0)
+
+    @property
+    def well_known(self) -> bool:
+        """Tell whether copper sulfate and acid are determined as far as they were measured."""
+        spreads = {"copper_sulfate": sqrt(self.covariance[0]), "sulfuric_acid": sqrt(self.covariance[2])}
+        return all(
+            is_determined(getattr(self, name), spread, self.verdicts[name].limits)
+            for name, spread in spreads.items()
+            if self.measured(name)
+        )
+
+    def needs(self, component: str) -> bool:
+        """Tell whether a component was measured and is not known to be inside."""
+        return self.verdicts[component].state in ("low", "high", "unsure")
+
+    def measured(self, component: str) -> bool:
+        """Tell whether any reading says something of a component."""
+        return self.verdicts[component].state != "not measured"
+
+    @property
+    def may_thin(self) -> bool:
+        """Tell whether water may go in beyond the usual level: it thins what no reading speaks of as well."""
+        return self.thins_unknown or all(
+            self.measured(name) or not self.verdicts[name].limits for name in ("copper_sulfate", "sulfuric_acid")
+        )
+
+    def acid_in_the_cold(self, sulfuric_acid: float) -> float:
+        """Return the acid [g/L] that solubility is reckoned with: where none was measured, the one aimed at.
+
+        Otherwise a bath would be thinned to be rid of acid that no reading speaks of.
+        """
+        return sulfuric_acid if self.measured("sulfuric_acid") else self.aim_sulfuric_acid
+
+    def limits(self, component: str) -> Limits:
+        """Return the limits that bind a component; any value where it was not measured or the window names none."""
+        found = self.verdicts[component].limits
+        return found if found and self.measured(component) else (0.0, ANY)
+
+
+@dataclass(frozen=True)
+class Amounts:
+    """What is moved: litres of bath out; grams of water, crystals and acid solution in; milligrams of chloride in."""
+
+    take_out: float = 0.0
+    water: float = 0.0
+    crystals: float = 0.0
+    acid: float = 0.0
+    chloride: float = 0.0
+
+
+@dataclass(frozen=True)
+class After:
+    """The bath afterwards and the probability that every measured component is inside its limits."""
+
+    volume: float
+    copper_sulfate: float
+    sulfuric_acid: float
+    chloride: float | None
+    probability_in: float
+
+
+def forward(task: Task, amounts: Amounts, chloride_made_up: bool = False) -> After:
+    """Return the bath after these amounts, by exact mass balance, and the probability that it is inside the window.
+
+    chloride_made_up: count chloride as it will be once what it falls short has been added (the last step).
+    """
+    kept = task.volume - amounts.take_out
+    stock = task.stock
+    litres_of_water = amounts.water / WATER_DENSITY / 1000
+    salt = amounts.crystals * stock.crystals_pentahydrate
+    acid = amounts.acid * stock.acid_strength
+    inert = amounts.crystals * stock.crystals_inert
+    neutralised = litres_of_water * stock.water_alkalinity / 1000 * ACID_PER_ALKALINITY
+    added = Masses(salt, acid, inert, amounts.crystals - salt - inert + amounts.acid - acid + amounts.water)
+    total = _scaled(task.masses_per_litre, kept) + added
+    total = replace(total, sulfuric_acid=total.sulfuric_acid - neutralised, water=total.water + neutralised)
+    copper_sulfate, sulfuric_acid, _, volume = (float(value) for value in composition(total))
+    chloride = None
+    if task.chloride is not None:
+        chloride = (task.chloride * kept + stock.water_chloride * litres_of_water + amounts.chloride) / volume
+    probability = both_inside(task, amounts.take_out, volume, copper_sulfate, sulfuric_acid, salt, acid)
+    if chloride is not None:
+        low, high = task.limits("chloride")
+        counted = max(chloride, (low + high) / 2) if chloride_made_up and low > 0 else chloride
+        probability *= _chloride_probability(task, counted, kept / volume)
+    return After(volume, copper_sulfate, sulfuric_acid, chloride, probability)
+
+
+def _scaled(of: Masses, factor: float) -> Masses:
+    return Masses(of.copper_sulfate * factor, of.sulfuric_acid * factor, of.foreign_solids * factor, of.water * factor)
+
+
+def both_inside(
+    task: Task,
+    take_out: float,
+    volume: float,
+    copper_sulfate: float,
+    sulfuric_acid: float,
+    salt: float = 0.0,
+    acid: float = 0.0,
+) -> float:
+    """Return the probability that copper sulfate and acid are both inside, errors carried through the mass balance.
+
+    take_out [L]; the bath then [L, g/L]; salt and acid [g] that came from the stock. What is known of the bath shrinks
+    with the share kept; an error of the tank's volume and of the stock moves both.
+    """
+    kept = (task.volume - take_out) / volume
+    volumes = [
+        task.volume_relative_uncertainty * task.volume / volume * (before - after)
+        for before, after in ((task.copper_sulfate, copper_sulfate), (task.sulfuric_acid, sulfuric_acid))
+    ]
+    variance_salt, shared, variance_acid = (kept**2 * value for value in task.covariance)
+    variance_salt += volumes[0] ** 2 + (STOCK_UNCERTAINTY["crystals"] * salt / volume) ** 2
+    variance_acid += volumes[1] ** 2 + (STOCK_UNCERTAINTY["acid"] * acid / volume) ** 2
+    shared += volumes[0] * volumes[1]
+    limits = (task.limits("copper_sulfate"), task.limits("sulfuric_acid"))
+    return probability_inside((copper_sulfate, sulfuric_acid), (variance_salt, shared, variance_acid), limits)
+
+
+def _chloride_probability(task: Task, chloride: float, kept: float) -> float:
+    low, high = task.limits("chloride")
+    spread = max(task.chloride_standard_uncertainty * kept, 1e-9)
+    below = float(ndtr((low - chloride) / spread)) if low > 0 else 0.0
+    return max(float(ndtr((high - chloride) / spread)) - below, 0.0)

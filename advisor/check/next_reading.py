@@ -1,0 +1,220 @@
+"""Which reading to take next: what each one that the person could take would settle.
+
+For every kind that the gear allows and the sheet does not hold yet, a reading is imagined at the present estimate;
+the gain is the rise in the expected probability that the verdicts on copper sulfate and acid are decided. It advises
+no amounts.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from scipy.special import roots_hermitenorm
+
+from advisor.basis.fields import fields_of
+from advisor.check.estimate import PRIOR, Estimate
+from advisor.check.window import COMPONENTS, Limits, judge
+from advisor.readings import KINDS, Reading
+from advisor.readings.model import FloatArray, State
+from advisor.sheet import Sheet
+
+_POINTS, _WEIGHTS = roots_hermitenorm(21)
+_WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
+
+
+@dataclass(frozen=True)
+class Suggestion:
+    """A reading worth taking. gain: rise in the expected share of decided verdicts; minutes of work (judgement)."""
+
+    kind: str
+    why: str
+    gain: float
+    minutes: float
+
+
+@dataclass(frozen=True)
+class _Candidate:
+    """A reading that could be taken: what it needs, and what a typical one looks like in a sheet.
+
+    instead_of: kinds that tell the same with the same shared errors; taken already, this one adds little.
+    imagined_as: the kind whose model stands in for it, where imagining the reading itself would take a whole curve.
+    """
+
+    needs: tuple[frozenset[str], ...]  # any of these sets of gear will do
+    fields: dict[str, object]
+    why: str
+    minutes: float
+    instead_of: frozenset[str] = frozenset()
+    imagined_as: str = ""
+
+
+_CANDIDATES = {
+    "acid titration": _Candidate(
+        (frozenset({"baking soda"}), frozenset({"washing soda"}), frozenset({"lye"})),
+        {
+            "sample": "10 mL",
+            "diluted_to": "100 mL",
+            "titrant": "sodium bicarbonate",
+            "strength": "0.5 mol/L",
+            "used": "20 mL",
+            "end_point": "first lasting cloud",
+        },
+        "a syringe of bath titrated with baking soda tells the free acid",
+        20.0,
+    ),
+    "copper titration": _Candidate(
+        (frozenset({"EDTA"}), frozenset({"thiosulfate"})),
+        {
+            "method": "EDTA",
+            "sample": "2 mL",
+            "predilution": ["10 mL", "100 mL"],
+            "strength": "0.01 mol/L",
+            "used": "16 mL",
+            "indicator": "PAN",
+        },
+        "a titration of the copper tells it without the acid",
+        30.0,
+    ),
+    "pH curve": _Candidate(
+        (
+            frozenset({"pH meter", "baking soda"}),
+            frozenset({"pH meter", "washing soda"}),
+            frozenset({"pH meter", "lye"}),
+        ),
+        {
+            "sample": "5 mL",
+            "diluted_to": "100 mL",
+            "titrant": "sodium carbonate",
+            "strength": "0.25 mol/L",
+            "used": "12 mL",
+            "used_with": "50 mL class B burette",
+            "end_point": "pH meter",
+        },
+        "a pH meter along a titration tells the free acid most surely",
+        40.0,
+        imagined_as="acid titration",
+    ),
+    "colour match": _Candidate(
+        (frozenset({"jars"}),),
+        {"lower": "180 g/L", "upper": "240 g/L", "position": 0.5},
+        "two jars of your own standards beside the bath tell the copper roughly",
+        40.0,
+    ),
+    "weighed density": _Candidate(
+        (frozenset({"0.1 g scale"}), frozenset({"0.01 g scale"})),
+        {"empty": "85.0 g", "with_water": "184.7 g", "with_bath": "200.8 g"},
+        "one bottle weighed empty, with water and with bath tells the density; with the acid known that tells "
+        "the copper",
+        15.0,
+        frozenset({"hydrometer"}),
+    ),
+    "plated-out copper": _Candidate(
+        (frozenset({"inert anode", "0.01 g scale"}), frozenset({"inert anode", "0.1 g scale"})),
+        {"sample": "50 mL", "before": "20.0 g", "after": "22.5 g"},
+        "all copper of a measured sample plated onto a weighed cathode; no other metal counts",
+        30.0,
+    ),
+    "chloride titration": _Candidate(
+        (frozenset({"silver nitrate"}),),
+        {"sample": "50 mL", "strength": "0.01 mol/L", "used": "10 mL", "end_point": "turbidity"},
+        "silver nitrate tells the chloride",
+        30.0,
+    ),
+    "chloride strip": _Candidate(
+        (frozenset({"chloride strips"}),),
+        {"value": "35 mg/L", "dilution": 2},
+        "a strip made for chloride tells it roughly",
+        5.0,
+        frozenset({"chloride titration", "chloride ladder"}),
+    ),
+    "hydrometer": _Candidate(
+        (frozenset({"hydrometer"}),),
+        {"value": "1.16", "scale": "SG 20/20"},
+        "the density tells copper sulfate and acid together; with the acid known it tells the copper",
+        5.0,
+        frozenset({"weighed density"}),
+    ),
+}
+
+
+def rank(sheet: Sheet, estimate: Estimate | None, limits: dict[str, Limits | None]) -> tuple[Suggestion, ...]:
+    """Return the readings worth taking, most useful first; all that the gear allows where the sheet names no gear.
+
+    Where the gear allows none, the one that needs least besides is named, with what that is.
+    """
+    have = set(sheet.gear.have)
+    taken = {reading.kind for reading in sheet.readings}
+    mean, covariance = _present(estimate)
+    wanted = [name for name in COMPONENTS if limits[name] and (name != "chloride" or sheet.bath.additives)]
+    decided = _expected_decided(mean, np.zeros((3, 3)), covariance, limits, wanted)
+    found, out_of_reach = [], []
+    for kind, candidate in _CANDIDATES.items():
+        if taken & ({kind} | candidate.instead_of):
+            continue
+        after = _after(_imagine(candidate.imagined_as or kind, candidate), sheet, mean, covariance)
+        gain = _expected_decided(mean, covariance - after, after, limits, wanted) - decided
+        if gain <= 0.01:
+            continue
+        suggestion = Suggestion(kind, candidate.why, float(min(gain, 1.0)), candidate.minutes)
+        if not have or any(gear <= have for gear in candidate.needs):
+            found.append(suggestion)
+        else:
+            missing = sorted(min(candidate.needs, key=lambda gear: len(gear - have)) - have)
+            why = f"{candidate.why}; you would need {' and '.join(missing)} for it"
+            out_of_reach.append((len(missing), -suggestion.gain, replace(suggestion, why=why)))
+    if not found and out_of_reach:
+        return (min(out_of_reach, key=lambda found: found[:2])[2],)  # of two alike the first
+    return tuple(sorted(found, key=lambda suggestion: -suggestion.gain))
+
+
+def _imagine(kind: str, candidate: _Candidate) -> Reading:
+    known = fields_of(KINDS[kind])
+    return KINDS[kind](**{key: known[key].read(value, key) for key, value in candidate.fields.items()})
+
+
+def _present(estimate: Estimate | None) -> tuple[FloatArray, FloatArray]:
+    """Return what is known of copper sulfate, acid and chloride: mean (3,) and covariance (3, 3)."""
+    means, spreads = np.array([PRIOR[name] for name in COMPONENTS]).T
+    covariance = np.diag(spreads**2)
+    for row, first in enumerate(COMPONENTS):
+        if estimate is None or first not in estimate.names:
+            continue
+        means[row] = estimate.value(first)
+        for column, second in enumerate(COMPONENTS):
+            if second in estimate.names:
+                at = estimate.names.index(first), estimate.names.index(second)
+                covariance[row, column] = estimate.covariance[at]
+    return means, covariance
+
+
+def _after(reading: Reading, sheet: Sheet, mean: FloatArray, covariance: FloatArray) -> FloatArray:
+    """Return the covariance (3, 3) once a reading has been taken, linearised at the mean."""
+    here = np.maximum(mean, 1.0)
+    model = reading.model(sheet.bath.surroundings(), _state(here))
+    points = here[:, None] + np.concatenate([np.eye(3), -np.eye(3)], axis=1)
+    up, down = np.split(np.broadcast_to(model.predict(_state(points)), (len(model.observed), 6)), 2, axis=1)
+    slope = (up - down) / 2
+    noise = np.diag(model.random**2) + sum(np.outer(effect, effect) for effect in model.systematic.values())
+    after: FloatArray = np.linalg.inv(np.linalg.inv(covariance) + slope.T @ np.linalg.solve(noise, slope))
+    return after
+
+
+def _state(values: FloatArray) -> State:
+    return State(copper_sulfate=values[0], sulfuric_acid=values[1], chloride=values[2])
+
+
+def _expected_decided(
+    mean: FloatArray, moves: FloatArray, covariance: FloatArray, limits: dict[str, Limits | None], wanted: list[str]
+) -> float:
+    """Return the expected share of the wanted verdicts that are decided, if the mean may still move by `moves`."""
+    shares = []
+    for position, component in enumerate(COMPONENTS):
+        if component not in wanted:
+            continue
+        spread = float(np.sqrt(covariance[position, position]))
+        travel = float(np.sqrt(max(moves[position, position], 0.0)))
+        means = (float(mean[position] + travel * point) for point in _POINTS)
+        sure = np.array([judge(value, spread, limits[component]).state != "unsure" for value in means])
+        shares.append(float(_WEIGHTS @ sure))
+    return float(np.mean(shares)) if shares else 0.0

@@ -1,0 +1,204 @@
+"""What else there is to say beside the amounts: warnings about the readings and the bath, cautions of each step.
+
+Each function looks at one matter and returns sentences. The fixed sentences are in `phrases`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from advisor.basis.units import Measured
+from advisor.check.advice import COLD_MARGIN, Step
+from advisor.check.assessment import NAMES, UNITS, Value, limits_of
+from advisor.check.correction import Plan
+from advisor.check.estimate import DISAGREEMENT, Estimate, estimate, estimate_bath
+from advisor.check.ways import Way, ways_cautions
+from advisor.check.window import Verdict
+from advisor.sheet import Sheet
+from advisor.solution.solubility import saturation
+from advisor.words import phrases
+from advisor.words.sections import plus_minus
+
+MOST_ZINC = 20.0  # g/L: more would show as crystals, not as a reading that is a little off (judgement)
+FAR_BELOW = 0.6  # of the lower limit
+
+
+def warnings_of(
+    sheet: Sheet,
+    found: Estimate | None,
+    verdict: dict[str, Verdict],
+    values: dict[str, Value | None],
+    plan: Plan,
+    crystals: float | None,
+) -> tuple[str, ...]:
+    """Return what the person should know about the readings, the bath and the plan, most pressing first."""
+    said: list[str] = []
+    if sheet.bath.condition:
+        said.append(phrases.SOUND_SAMPLE)
+        said += [phrases.CONDITION_MEANS[seen] for seen in sheet.bath.condition]
+        if "crystals" in sheet.bath.condition:
+            said.append(_hidden_crystals(sheet))
+    if found is None:
+        if not sheet.bath.condition:
+            said.append("There is no reading yet, so nothing is known of what the bath holds.")
+        return tuple(said)
+    said += _disagreement(sheet, found)
+    for name, judged in verdict.items():
+        said += _about_component(name, judged, values[name], found)
+    said += _about_cold(sheet, found, plan, crystals)
+    said += _about_stock(sheet, plan)
+    surroundings, state = sheet.bath.surroundings(), found.state()
+    for number, reading in enumerate(sheet.readings, 1):
+        said += [
+            f"Reading {number} ({reading.label.lower()}): {text}" for text in reading.warnings(surroundings, state)
+        ]
+    said += _about_evaporation(sheet)
+    return tuple(dict.fromkeys(said))
+
+
+def _hidden_crystals(sheet: Sheet) -> str:
+    """Say how much copper sulfate may lie on the floor: what the bath held at most, less what it holds in the cold."""
+    bath, limits = sheet.bath, limits_of(sheet)
+    known = estimate(sheet)
+    records = [
+        getattr(reading, "copper_sulfate", None) for reading in sheet.readings if reading.kind == "previous check"
+    ]
+    held = max((record.value for record in records if record), default=(limits["copper_sulfate"] or (0.0, 248.0))[1])
+    acid = sum(limits["sulfuric_acid"] or (0.0, 120.0)) / 2
+    if known and known.measured("sulfuric_acid"):
+        acid = known.value("sulfuric_acid")
+    stays = float(saturation(min(bath.coldest.value, bath.temperature.value), acid))
+    grams = max(held - stays, 0.0) * bath.volume.value
+    coldest = min(bath.coldest.value, bath.temperature.value)
+    if grams == 0:
+        return (
+            f"At {coldest:.0f} °C about {stays:.0f} g/L stay dissolved, more than a bath of {held:.0f} g/L holds: "
+            f"it must have "
+            "stood colder, or been stronger, for crystals to form."
+        )
+    return (
+        f"At {coldest:.0f} °C only about {stays:.0f} g/L stay dissolved (known to 10 to 15 %). If the bath held "
+        f"{held:.0f} g/L, up to about {grams:.0f} g of crystals may lie on the floor, and your readings see none of "
+        f"it."
+    )
+
+
+def _disagreement(sheet: Sheet, found: Estimate) -> list[str]:
+    agreement = found.agreement
+    if agreement.p_value is None or agreement.p_value >= DISAGREEMENT:
+        return []
+    wide = f"Until then every ± is taken {found.widened_by:.1f} times as wide."
+    foreign = _foreign_metal(sheet)
+    if foreign:
+        return [f"{foreign} {wide}"]
+    if agreement.odd_one_out is not None:
+        odd = sheet.readings[agreement.odd_one_out]
+        who = f"reading {agreement.odd_one_out + 1} ({odd.label.lower()}) fits none of the others: repeat it"
+    else:
+        numbers = " and ".join(str(number) for number in range(1, len(sheet.readings) + 1))
+        who = f"which of readings {numbers} is wrong cannot be told: repeat them, or add one of another kind"
+    return [
+        f"Your readings contradict each other (this much by chance: {agreement.p_value:.1g}); {who}. "
+        f"Until then every ± is taken {found.widened_by:.1f} times as wide."
+    ]
+
+
+def _foreign_metal(sheet: Sheet) -> str | None:
+    """Say so where undeclared zinc or nickel would explain why readings contradict each other.
+
+    EDTA and density count these metals as copper, iodide and copper plated out do not: such readings differ by them.
+    """
+    if sheet.bath.zinc or sheet.bath.nickel:
+        return None
+    open_to_zinc = replace(sheet.bath, zinc=Measured(1.0, 20.0, "g/L", "1 ± 20 g/L"))
+    trial = estimate_bath(open_to_zinc, sheet.readings)
+    zinc, spread = trial.value("zinc"), trial.standard_uncertainty("zinc")
+    mended = trial.agreement.p_value is None or trial.agreement.p_value >= DISAGREEMENT
+    if not mended or not 2 * spread < zinc < MOST_ZINC:
+        return None
+    copper = plus_minus(trial.value("copper_sulfate"), trial.standard_uncertainty("copper_sulfate"), "g/L")
+    return (
+        f"Your readings contradict each other, and foreign metal would explain it: "
+        f"{plus_minus(zinc, spread, 'g/L')} of zinc or "
+        f"nickel, which EDTA and density count as copper and iodide and plated-out copper do not. The copper "
+        f"sulfate would then "
+        f"be {copper}. If brass, galvanised wire or a clip got in, enter zinc for the bath and check again; "
+        f"otherwise one reading "
+        "is wrong: repeat both."
+    )
+
+
+def _about_component(name: str, judged: Verdict, value: Value | None, found: Estimate) -> list[str]:
+    said = []
+    leaning = judged.state
+    if leaning in ("low", "high"):
+        text = phrases.EFFECTS[name, leaning]
+        if leaning == "low" and value and judged.limits and value.value < FAR_BELOW * judged.limits[0]:
+            against = f"{value.value:.0f} against {judged.limits[0]:.0f} {UNITS[name]}"
+            text = f"Your {NAMES[name]} is far below the window ({against}). {text}"
+        said.append(text)
+    if leaning != "not measured" and value is None:
+        said.append(
+            f"The readings do not settle the {NAMES[name]}: it could be "
+            f"{_range(found.value(name), found.standard_uncertainty(name))} {UNITS[name]}."
+        )
+    return said
+
+
+def _range(value: float, spread: float) -> str:
+    return f"{max(value - 2 * spread, 0):.0f} to {value + 2 * spread:.0f}"
+
+
+def _about_cold(sheet: Sheet, found: Estimate, plan: Plan, crystals: float | None) -> list[str]:
+    if crystals is None:
+        return []
+    coldest, now = sheet.bath.coldest.value, sheet.bath.temperature.value
+    state = found.state()
+    if float(saturation(now, float(state.sulfuric_acid))) < float(state.copper_sulfate):  # type: ignore[arg-type]
+        return [
+            f"This is more copper sulfate than stays dissolved at {now:.0f} °C with this acid. Either crystals "
+            f"are about to form, or a "
+            "reading is wrong."
+        ]
+    if crystals > coldest - COLD_MARGIN:
+        return [
+            f"Crystals form below about {crystals:.0f} °C (known to about {COLD_MARGIN:.0f} °C), and the bath may "
+            f"stand at {coldest:.0f} °C: keep it warmer, or look for crystals before you measure or plate."
+        ]
+    return []
+
+
+def _about_stock(sheet: Sheet, plan: Plan) -> list[str]:
+    said = []
+    if plan.amounts.crystals > 0 and sheet.stock.crystals is None:
+        said.append(phrases.FOREIGN_STOCK.format(what="crystals", assumed="99 % pentahydrate"))
+    unnamed = sheet.stock.acid is None or (sheet.stock.acid.strength is None and sheet.stock.acid.density is None)
+    if plan.amounts.acid > 0 and unnamed:
+        said.append(phrases.FOREIGN_STOCK.format(what="acid", assumed="96 % acid"))
+    return said
+
+
+def _about_evaporation(sheet: Sheet) -> list[str]:
+    """Say what the short way through a previous composition leaves out."""
+    if not any(getattr(reading, "since", None) == "evaporation only" for reading in sheet.readings):
+        return []
+    tenth = float(f"{sheet.bath.usual_L / 50:.1g}")
+    return [phrases.EVAPORATION.format(tenth=tenth, percent=100 * tenth / sheet.bath.usual_L)]
+
+
+def cautions_of(unsound: bool, steps: tuple[Step, ...], beside: tuple[Way, ...]) -> tuple[str, ...]:
+    """Return the cautions that belong to the steps and to the ways beside them."""
+    said = [phrases.SOUND_SAMPLE] if unsound else []
+    kinds = {step.what for step in steps}
+    if kinds:
+        said.append(phrases.PARTS_OUT)
+    if "copper sulfate crystals" in kinds:
+        said += [phrases.CRYSTALS, phrases.NO_COPPER_LIME]
+    if "sulfuric acid" in kinds:
+        said += [phrases.ACID, phrases.ACID_INTO_WATER, phrases.BATTERY_ACID]
+    if "bath" in kinds:
+        said.append(phrases.KEEP_WITHDRAWN)
+    if kinds & {"hydrochloric acid", "sodium chloride"}:
+        said.append(phrases.CHLORIDE_ACID)
+    said += [caution for caution in ways_cautions(beside) if caution not in said]
+    return (*said, phrases.NO_FOOD_WARE, phrases.WASTE, phrases.ALLOW_LOCAL)

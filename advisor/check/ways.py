@@ -1,0 +1,242 @@
+"""Ways that waste nothing: what can be done beside the steps of a correction, so that no copper is thrown away.
+
+Copper high and acid low: plate copper out against an inert anode. Acid high and copper low: dissolve basic copper
+carbonate. Tank too full: let water evaporate. What is taken out, and the first rinse: keep it as stock. Pure functions
+of a correction's task and plan; amounts follow from stoichiometry and the exact mass balance.
+
+Sources
+-------
+Faraday's law with the CODATA 2018 constant 96485.33 C/mol; reactions: CuSO4.5H2O -> Cu + H2SO4 + 4 H2O + O2/2 and
+Cu2(OH)2CO3 + 2 H2SO4 + 7 H2O -> 2 CuSO4.5H2O + CO2. What the anode is made of, and ventilation: common practice, no
+source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from math import sqrt
+from typing import Any
+
+from advisor.check.correction import LEVEL_TOLERANCE, Plan
+from advisor.check.mass_balance import After, Task, both_inside
+from advisor.check.window import Verdict
+from advisor.solution.composition import Masses, composition
+from advisor.solution.density import WATER_DENSITY
+from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR, MOL_PER_AMPERE_HOUR
+from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID, WATER
+from advisor.words import phrases
+from advisor.words.sections import Section
+
+CARBON_DIOXIDE_LITRES = 24.055  # L/mol at 20 degC and 1 atm, ideal gas
+BASIC_COPPER_CARBONATE = 221.11  # g/mol, Cu2(OH)2CO3
+
+SALT_PER_AMPERE_HOUR = COPPER_SULFATE_PENTAHYDRATE * MOL_PER_AMPERE_HOUR  # [g/(A h)], 4.66
+ACID_PER_AMPERE_HOUR = SULFURIC_ACID * MOL_PER_AMPERE_HOUR  # [g/(A h)], 1.83
+CARBONATE_PER_ACID = BASIC_COPPER_CARBONATE / (2 * SULFURIC_ACID)  # [g/g], 1.13
+SALT_PER_ACID = COPPER_SULFATE_PENTAHYDRATE / SULFURIC_ACID  # [g/g], 2.55
+
+WORTH_THE_WORK = 0.01  # of the bath's volume; less is not worth another way (judgement)
+SURE_REACH = 1.645  # standard uncertainties that keep a component on its side of a limit with 95 % probability
+
+
+@dataclass(frozen=True)
+class Way:
+    """One way. amounts: by name with their unit; after: the bath then, None where it stays as it is."""
+
+    title: str
+    amounts: dict[str, float]
+    text: str
+    cautions: tuple[str, ...] = field(default=())
+    after: After | None = None
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the way as in a JSON result: units in the names, None where the bath stays as it is."""
+        return {"way": self.title, **self.amounts, "probability_in": self.after.probability_in if self.after else None}
+
+
+def ways_section(found: Sequence[Way]) -> Section:
+    """Return the ways as a block for a reader; it has no lines where none fits."""
+    return Section("Ways that waste nothing", tuple(f"{way.title}. {way.text}" for way in found))
+
+
+def ways_cautions(found: Sequence[Way]) -> tuple[str, ...]:
+    """Return the cautions of the ways, each once."""
+    return tuple(dict.fromkeys(caution for way in found for caution in way.cautions))
+
+
+def ways(task: Task, plan: Plan) -> tuple[Way, ...]:
+    """Return the ways that fit this bath, beside the plan of its correction.
+
+    Those that turn copper into acid or back need both to be known: their amounts follow from them.
+    """
+    both_known = task.well_known and task.measured("copper_sulfate") and task.measured("sulfuric_acid")
+    chemical = (inert_anode(task), copper_carbonate(task)) if both_known else ()
+    found = (*chemical, evaporate(task, plan), keep_withdrawn(task, plan))
+    return tuple(way for way in found if way is not None)
+
+
+def after_ampere_hours(task: Task, ampere_hours: float) -> After:
+    """Return the bath after a charge [A h] against an inert anode, all of it plating copper."""
+    mol = ampere_hours * MOL_PER_AMPERE_HOUR
+    return _changed(task, -COPPER_SULFATE_PENTAHYDRATE * mol, SULFURIC_ACID * mol, 4 * WATER * mol)
+
+
+def after_carbonate(task: Task, acid: float) -> After:
+    """Return the bath once basic copper carbonate has used up so many grams of acid."""
+    mol = acid / SULFURIC_ACID
+    return _changed(task, COPPER_SULFATE_PENTAHYDRATE * mol, -acid, -3.5 * WATER * mol)
+
+
+def after_evaporation(task: Task, litres: float) -> After:
+    """Return the bath once so many litres of water have left."""
+    return _changed(task, 0.0, 0.0, -1000 * WATER_DENSITY * litres)
+
+
+def inert_anode(task: Task) -> Way | None:
+    """Offer to plate copper out where it is high and the acid is not; None where that does not fit."""
+    copper, acid = task.verdicts["copper_sulfate"], task.verdicts["sulfuric_acid"]
+    if leaning(copper) != "high" or leaning(acid) not in ("low", "in") or _water_mends(task, "copper_sulfate"):
+        return None
+    most_acid = task.aim_sulfuric_acid
+    if leaning(acid) == "in":
+        most_acid = task.limits("sulfuric_acid")[1] - SURE_REACH * sqrt(task.covariance[2])
+    ampere_hours = _least(
+        _reach(lambda x: after_ampere_hours(task, x).copper_sulfate, task.aim_copper_sulfate, 100 * task.volume),
+        _reach(lambda x: after_ampere_hours(task, x).sulfuric_acid, most_acid, 100 * task.volume),
+    )
+    if ampere_hours < 0.1 * task.volume:
+        return None
+    after = after_ampere_hours(task, ampere_hours)
+    salt, gained = SALT_PER_AMPERE_HOUR * ampere_hours, ACID_PER_AMPERE_HOUR * ampere_hours
+    text = (
+        f"Plate onto scrap copper against an inert anode for {ampere_hours:.0f} A·h: {salt:.0f} g of copper "
+        "sulfate leave as "
+        f"{COPPER_PER_AMPERE_HOUR * ampere_hours:.0f} g of copper metal, and {gained:.0f} g of acid form in their "
+        "place. "
+        f"{_then(after)} It uses up additives."
+    )
+    cautions = (
+        "Inert anode: platinised or mixed-oxide titanium, or graphite, which sheds into the bath. Never stainless "
+        "steel (it gives off chromium) and never lead.",
+        "Ventilate: the anode gives off oxygen and acid mist, and towards the end the part gives off hydrogen. No "
+        "flame.",
+    )
+    amounts = {"charge_A_h": ampere_hours, "copper_sulfate_out_g": salt, "sulfuric_acid_gained_g": gained}
+    return Way("Inert anode", amounts, text, cautions, after)
+
+
+def copper_carbonate(task: Task) -> Way | None:
+    """Offer basic copper carbonate where acid is high and copper is not; None where that does not fit."""
+    copper, acid = task.verdicts["copper_sulfate"], task.verdicts["sulfuric_acid"]
+    if leaning(acid) != "high" or leaning(copper) not in ("low", "in") or _water_mends(task, "sulfuric_acid"):
+        return None
+    most_copper = task.aim_copper_sulfate
+    if leaning(copper) == "in":
+        most_copper = task.limits("copper_sulfate")[1] - SURE_REACH * sqrt(task.covariance[0])
+    used = _least(
+        _reach(lambda x: after_carbonate(task, x).sulfuric_acid, task.aim_sulfuric_acid, 300 * task.volume),
+        _reach(lambda x: after_carbonate(task, x).copper_sulfate, most_copper, 300 * task.volume),
+    )
+    if used < 0.5 * task.volume:
+        return None
+    after = after_carbonate(task, used)
+    carbonate, gas = CARBONATE_PER_ACID * used, used / (2 * SULFURIC_ACID) * CARBON_DIOXIDE_LITRES
+    text = (
+        f"Stir in {carbonate:.0f} g of basic copper carbonate, a spoonful at a time: it uses up {used:.0f} g of "
+        "acid and becomes "
+        f"{SALT_PER_ACID * used:.0f} g of copper sulfate. {_then(after)}"
+    )
+    cautions = (
+        f"It fizzes: about {gas:.0f} L of carbon dioxide in all. Wait for each spoonful, leave room in the vessel, "
+        "work outdoors.",
+        "Basic copper carbonate is poisonous and dusty: gloves, goggles and no dust.",
+        phrases.NO_SODA,
+    )
+    amounts = {
+        "basic_copper_carbonate_g": carbonate,
+        "sulfuric_acid_used_g": used,
+        "copper_sulfate_gained_g": SALT_PER_ACID * used,
+        "gas_L": gas,
+    }
+    return Way("Basic copper carbonate", amounts, text, cautions, after)
+
+
+def evaporate(task: Task, plan: Plan) -> Way | None:
+    """Offer to let water leave where the tank is too full, and the bath is not too strong already."""
+    if any(leaning(task.verdicts[name]) not in ("low", "in") for name in ("copper_sulfate", "sulfuric_acid")):
+        return None
+    surplus = task.volume - task.usual_volume
+    if surplus <= LEVEL_TOLERANCE * task.usual_volume:
+        surplus = plan.amounts.take_out
+    if surplus < WORTH_THE_WORK * task.volume:
+        return None
+    after = after_evaporation(task, surplus)
+    text = (
+        f"Mark the level and let {surplus:.2f} L of water evaporate, covered with a cloth, instead of taking bath out. "
+        f"{_then(after)} How fast it goes is not predicted: published rates differ threefold."
+    )
+    cautions = ("Stronger means nearer to crystals: keep it warm, and look at the floor of the tank.",)
+    return Way("Let it evaporate", {"water_L": surplus}, text, cautions, after)
+
+
+def keep_withdrawn(task: Task, plan: Plan) -> Way | None:
+    """Say what the bath that a plan takes out is worth as stock."""
+    litres = plan.amounts.take_out
+    if litres < WORTH_THE_WORK * task.volume:
+        return None
+    salt, acid = litres * task.copper_sulfate, litres * task.sulfuric_acid
+    text = (
+        f"The {litres:.2f} L that you take out hold {salt:.0f} g of copper sulfate and {acid:.0f} g of acid. Keep "
+        "them closed and "
+        "labelled, with the first rinse water, and top up with them before you open new stock."
+    )
+    amounts = {"bath_L": litres, "copper_sulfate_g": salt, "sulfuric_acid_g": acid}
+    return Way("Keep what you take out", amounts, text)
+
+
+def leaning(verdict: Verdict) -> str:
+    """Return where a component most likely stands: "low", "in", "high", or "not measured"."""
+    if verdict.probability_in is None or verdict.probability_low is None or verdict.probability_high is None:
+        return "not measured"
+    chances = {"low": verdict.probability_low, "in": verdict.probability_in, "high": verdict.probability_high}
+    return max(chances, key=lambda state: chances[state])
+
+
+def _water_mends(task: Task, name: str) -> bool:
+    """Tell whether topping up to the usual level alone brings what is too high inside."""
+    thinned = getattr(task, name) * task.volume / max(task.volume, task.usual_volume)
+    return bool(thinned <= task.limits(name)[1])
+
+
+def _changed(task: Task, salt: float, acid: float, water: float) -> After:
+    """Return the bath after these grams came (or, negative, left)."""
+    here, volume = task.masses_per_litre, task.volume
+    total = Masses(
+        here.copper_sulfate * volume + salt,
+        here.sulfuric_acid * volume + acid,
+        here.foreign_solids * volume,
+        here.water * volume + water,
+    )
+    copper_sulfate, sulfuric_acid, _, litres = (float(value) for value in composition(total))
+    sure = both_inside(task, 0.0, litres, copper_sulfate, sulfuric_acid)
+    chloride = None if task.chloride is None else task.chloride * volume / litres
+    return After(litres, copper_sulfate, sulfuric_acid, chloride, sure)
+
+
+def _reach(value_after: Callable[[float], float], goal: float, most: float) -> float:
+    """Return the amount at which a value reaches a goal, by secant steps (nearly linear); 0 where it is there."""
+    start, step = value_after(0.0), 1e-4 * most
+    slope = (value_after(step) - start) / step
+    amount = (goal - start) / slope
+    for _ in range(8):
+        amount = min(max(amount + (goal - value_after(amount)) / slope, 0.0), most)
+    return amount
+
+
+def _least(*amounts: float) -> float:
+    return max(min(amounts), 0.0)
+
+
+def _then(after: After) -> str:
+    return f"Then: {after.copper_sulfate:.0f} g/L copper sulfate, {after.sulfuric_acid:.0f} g/L acid."

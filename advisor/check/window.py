@@ -1,0 +1,110 @@
+"""The working window and whether the bath is inside it, after JCGM 106:2012 (conformity with limits under uncertainty).
+
+A component is `in`, `low` or `high` when that is at least 95 % probable, else `unsure`; `not measured` where no
+reading says anything of it. Nothing here knows readings or sheets.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import sqrt
+
+from scipy.special import ndtr, owens_t
+
+from advisor.basis import tables
+
+SURE = 0.95
+COMPONENTS = ("copper_sulfate", "sulfuric_acid", "chloride")
+Limits = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """Where one component stands. limits: lower and upper [g/L; chloride mg/L], None where the window names none."""
+
+    state: str
+    probability_low: float | None
+    probability_in: float | None
+    probability_high: float | None
+    limits: Limits | None
+
+    def likeliest(self) -> tuple[str, float]:
+        """Return the most probable of "low", "in" and "high" with its probability."""
+        chances = {"low": self.probability_low, "in": self.probability_in, "high": self.probability_high}
+        side = max(chances, key=lambda state: chances[state] or 0.0)
+        return side, chances[side] or 0.0
+
+
+def window_limits(name: str, own: Mapping[str, Limits | None], additives: bool | None) -> dict[str, Limits | None]:
+    """Return the limits of a published window, each replaced by one's own where given.
+
+    Chloride serves the additives: in a bath that surely has none, there is no lower limit for it.
+    """
+    row = next(row for row in tables.rows("windows") if row["name"] == name)
+    limits: dict[str, Limits | None] = {}
+    for component in COMPONENTS:
+        unit = "mg_L" if component == "chloride" else "g_L"
+        low, high = row[f"{component}_low_{unit}"], row[f"{component}_high_{unit}"]
+        published = (float(low), float(high)) if low and high else None
+        if component == "chloride" and published and additives is False:
+            published = (0.0, published[1])
+        limits[component] = own.get(component) or published
+    return limits
+
+
+def judge(mean: float, standard_uncertainty: float, limits: Limits | None) -> Verdict:
+    """Judge a measured component whose value is normally distributed [units of the limits]."""
+    if limits is None:
+        return Verdict("in", 0.0, 1.0, 0.0, None)
+    spread = max(standard_uncertainty, 1e-9)
+    # A lower limit of zero cannot be missed: concentrations are not negative.
+    low = float(ndtr((limits[0] - mean) / spread)) if limits[0] > 0 else 0.0
+    high = float(ndtr((mean - limits[1]) / spread))
+    inside = max(1.0 - low - high, 0.0)
+    probabilities = {"low": low, "in": inside, "high": high}
+    likely = max(probabilities, key=lambda state: probabilities[state])
+    state = likely if probabilities[likely] >= SURE else "unsure"
+    return Verdict(state, low, inside, high, limits)
+
+
+def not_measured(limits: Limits | None) -> Verdict:
+    """Return the verdict on a component of which no reading says anything."""
+    return Verdict("not measured", None, None, None, limits)
+
+
+def is_determined(value: float, standard_uncertainty: float, limits: Limits | None) -> bool:
+    """Tell whether a value is known well enough to be shown: to a quarter of the window's width, or to 10 %."""
+    width = limits[1] - limits[0] if limits else 0.0
+    return standard_uncertainty < max(0.25 * width, 0.10 * value)
+
+
+def probability_below(h: float, k: float, correlation: float) -> float:
+    """Return P(x < h and y < k) for standard normal x and y with a correlation inside (-1, 1).
+
+    Source: D. B. Owen, "Tables for computing bivariate normal probabilities", Ann. Math. Statist. 27 (1956)
+    1075-1090, eq. 2.1, from memory; checked in the tests against numerical integration. Absolute accuracy 1e-12.
+    """
+    h, k = (min(max(value, -38.0), 38.0) or 1e-14 for value in (h, k))
+    root = sqrt(1.0 - correlation**2)
+    both = (
+        0.5 * (ndtr(h) + ndtr(k)) - owens_t(h, (k / h - correlation) / root) - owens_t(k, (h / k - correlation) / root)
+    )
+    return float(both - (0.0 if h * k > 0 else 0.5))
+
+
+def probability_inside(
+    mean: tuple[float, float], covariance: tuple[float, float, float], limits: tuple[Limits, Limits]
+) -> float:
+    """Return the probability that two jointly normal values are both inside their limits.
+
+    covariance: variance of the first, covariance, variance of the second.
+    """
+    spreads = sqrt(max(covariance[0], 1e-18)), sqrt(max(covariance[2], 1e-18))
+    correlation = min(max(covariance[1] / (spreads[0] * spreads[1]), -0.999999), 0.999999)
+    (x0, x1), (y0, y1) = (
+        tuple((limit - mean[i]) / spreads[i] if limit > 0 or j else -38.0 for j, limit in enumerate(limits[i]))
+        for i in (0, 1)
+    )
+    corners = ((x1, y1, 1), (x0, y1, -1), (x1, y0, -1), (x0, y0, 1))
+    return min(max(sum(sign * probability_below(x, y, correlation) for x, y, sign in corners), 0.0), 1.0)

@@ -1,0 +1,25 @@
+"""The example baths: bench sheets to start from, by name, and which of them the app was asked to open with."""
+
+from __future__ import annotations
+
+import os
+from importlib.resources import files
+
+from advisor.basis.fields import InputError, nearest, show
+
+EXAMPLES = ("dull", "evaporation", "old")
+
+# How the example's name reaches the pages: they run in Streamlit's threads, out of reach of an argument.
+EXAMPLE_VARIABLE = "ADVISOR_EXAMPLE"
+
+
+def example_text(name: str) -> str:
+    """Return one of the example bench sheets as TOML; raises InputError for a name that is not there."""
+    if name not in EXAMPLES:
+        raise InputError("example", show(name), f"accepted is one of: {', '.join(EXAMPLES)}{nearest(name, EXAMPLES)}")
+    return (files("advisor") / "examples" / f"{name}.toml").read_text(encoding="utf-8")
+
+
+def requested_example() -> str | None:
+    """Name of the example bath that the app was asked to open with, or None."""
+    return os.environ.get(EXAMPLE_VARIABLE)

@@ -1,0 +1,255 @@
+"""A photograph of jars, read into the rows that the reading "photo colour" takes.
+
+The photograph comes as the bytes of a JPEG or PNG file. What could be a decompression bomb or another kind of file is
+refused before anything is decoded, and only the pixels are kept: place, time and camera, which a file may carry, are
+dropped. A person marks each jar by a box; its linear light (sRGB decoded) is averaged and evened out by white places
+marked in the same photograph. What the colours mean for the bath is the reading's business, not this module's.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from PIL import Image, ImageOps
+
+from advisor.basis.fields import InputError
+from advisor.readings.photo_colour import CLIPPED, DARK, linear_red
+
+Picture = NDArray[np.uint8]  # shape (height, width, 3), sRGB 0 to 255
+FloatArray = NDArray[np.float64]
+
+PLACE = "the photograph"
+LARGEST_FILE = 25_000_000  # bytes
+MOST_PIXELS = 60_000_000
+ENOUGH_PIXELS = 2000  # longest side that is kept: more tells nothing of a colour
+LEAST_SIDE = 4  # pixels of a box
+PATCHY = 0.08  # spread of the linear red inside a box that speaks of glare or an edge (judgement)
+MUCH_CUT_OFF = 0.01  # share of a box's pixels (judgement)
+UNEVEN, VERY_UNEVEN = 0.05, 0.4  # of light over the jars: worth a word; too much to even out (judgement)
+TINT = 0.03  # of absorbance in green or blue, beside the standards: 7 % of the light (judgement)
+
+
+@dataclass(frozen=True)
+class Box:
+    """A rectangle on the photograph, from its top left corner; in shares of its width and height, 0 to 1."""
+
+    x0: float
+    y0: float
+    x1: float
+    y1: float
+
+    @classmethod
+    def of_pixels(cls, x0: float, y0: float, x1: float, y1: float, picture: Picture) -> Box:
+        """Return the box whose corners are counted in pixels of this picture."""
+        height, width = picture.shape[:2]
+        return cls(x0 / width, y0 / height, x1 / width, y1 / height)
+
+    @classmethod
+    def of_percent(cls, x0: float, y0: float, x1: float, y1: float) -> Box:
+        """Return the box whose corners are given in percent of width and height."""
+        return cls(x0 / 100, y0 / 100, x1 / 100, y1 / 100)
+
+    def middle(self) -> tuple[float, float]:
+        return (self.x0 + self.x1) / 2, (self.y0 + self.y1) / 2
+
+    def cut(self, picture: Picture, name: str) -> Picture:
+        """Return the pixels inside, shape (rows, columns, 3). Raises InputError where it is no box on the picture."""
+        sides = (self.x0, self.y0, self.x1, self.y1)
+        if not all(0 <= side <= 1 for side in sides) or self.x0 >= self.x1 or self.y0 >= self.y1:
+            given = f"you gave a box from {sides[0]:.0%}, {sides[1]:.0%} to {sides[2]:.0%}, {sides[3]:.0%}"
+            raise InputError(name, given, "accepted is left before right and top before bottom, 0 to 100 %")
+        height, width = picture.shape[:2]
+        left, right = round(self.x0 * width), round(self.x1 * width)
+        top, bottom = round(self.y0 * height), round(self.y1 * height)
+        if min(right - left, bottom - top) < LEAST_SIDE:
+            given = f"the box has {right - left} by {bottom - top} pixels"
+            raise InputError(name, given, f"needed are at least {LEAST_SIDE} by {LEAST_SIDE}")
+        return picture[top:bottom, left:right]
+
+
+@dataclass(frozen=True)
+class Colour:
+    """What a box shows: sRGB 0 to 255 of its mean light, relative spread of its linear red, share of red cut off."""
+
+    red: float
+    green: float
+    blue: float
+    spread: float
+    cut_off: float
+
+    def linear(self) -> FloatArray:
+        """Return the linear light of the three channels, 0 to 1."""
+        return linear_red([self.red, self.green, self.blue])
+
+
+@dataclass(frozen=True)
+class Colours:
+    """The jars of a photograph: the rows for the reading "photo colour", evened out, and what to know of them."""
+
+    standards: tuple[tuple[float, float, float, float], ...]  # g/L, R, G, B
+    samples: tuple[tuple[float, float, float], ...]  # R, G, B
+    jars: tuple[Colour, ...]  # as photographed, standards first
+    warnings: tuple[str, ...]
+
+
+# --- From a file to pixels ------------------------------------------------------------------------
+
+
+def decode(content: bytes) -> Picture:
+    """Return the pixels of a JPEG or PNG file, upright, at most ENOUGH_PIXELS long; nothing else of the file is kept.
+
+    Raises InputError where the file is too large, of another kind, without colour, broken, or unpacks to too much.
+    """
+    if len(content) > LARGEST_FILE:
+        accepted = f"accepted are at most {LARGEST_FILE / 1e6:.0f} MB"
+        raise InputError(PLACE, f"it has {len(content) / 1e6:.1f} MB", accepted)
+    try:
+        with Image.open(io.BytesIO(content), formats=("JPEG", "PNG")) as image:  # reads the head only
+            _check_head(image)
+            image.draft("RGB", (ENOUGH_PIXELS, ENOUGH_PIXELS))  # a large JPEG is unpacked small at once
+            upright = ImageOps.exif_transpose(_thinned(image)).convert("RGB")
+    except InputError:
+        raise
+    except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
+        raise _too_many_pixels("it unpacks to far more") from error
+    except Exception as error:  # a decoder fed with broken bytes raises anything
+        accepted = "accepted is a JPEG or PNG photograph, whole; save or export it again"
+        raise InputError(PLACE, "it cannot be read", accepted) from error
+    return np.array(upright, dtype=np.uint8)
+
+
+def _check_head(image: Image.Image) -> None:
+    width, height = image.size
+    if width * height > MOST_PIXELS:
+        raise _too_many_pixels(f"it has {width} by {height} pixels")
+    if image.mode not in ("RGB", "RGBA", "P"):
+        raise InputError(PLACE, "it holds no red, green and blue", "accepted is a colour photograph, JPEG or PNG")
+
+
+def _too_many_pixels(given: str) -> InputError:
+    return InputError(PLACE, given, f"accepted are at most {MOST_PIXELS / 1e6:.0f} million pixels")
+
+
+def _thinned(image: Image.Image) -> Image.Image:
+    """Leave out pixels: those that are left are as they were, so that cut-off ones stay known.
+
+    Done before anything else, for each further step on all pixels would take 180 MB and a second more.
+    """
+    step = -(-max(image.size) // ENOUGH_PIXELS)
+    width, height = (-(-side // step) for side in image.size)
+    return image.resize((width, height), Image.Resampling.NEAREST)
+
+
+# --- From pixels to colours -----------------------------------------------------------------------
+
+
+def encode(linear: ArrayLike) -> FloatArray:
+    """Return sRGB 0 to 255 of linear light 0 to 1 (IEC 61966-2-1, from memory); the inverse of `linear_red`."""
+    light = np.clip(np.asarray(linear, dtype=float), 0.0, 1.0)
+    curved = 1.055 * np.maximum(light, 1e-9) ** (1 / 2.4) - 0.055
+    return np.asarray(255 * np.where(light <= 0.0031308, 12.92 * light, curved), dtype=float)
+
+
+def colour(picture: Picture, box: Box, name: str = "the box") -> Colour:
+    """Return the colour inside a box of a picture. Raises InputError, naming the box, where it is none."""
+    pixels = box.cut(picture, name).reshape(-1, 3)
+    light = linear_red(pixels)
+    red, green, blue = (float(value) for value in encode(light.mean(axis=0)))
+    spread = float(light[:, 0].std() / max(light[:, 0].mean(), 1e-6))
+    cut_off = float(np.mean((pixels[:, 0] < CLIPPED[0]) | (pixels[:, 0] > CLIPPED[1])))
+    return Colour(red, green, blue, spread, cut_off)
+
+
+def read_jars(
+    picture: Picture,
+    standards: Sequence[tuple[float, Box]],
+    samples: Sequence[Box],
+    whites: Sequence[Box] = (),
+) -> Colours:
+    """Read the jars of one photograph.
+
+    picture: shape (height, width, 3), sRGB. standards: copper sulfate in the jar [g/L] and its box. samples: the boxes
+    of the bath. whites: boxes of one white sheet; from two on, jars are evened out by a plane through the logarithms
+    of their light (exact for light that falls off evenly), so that a jar stands as if all had the mean light.
+    Raises InputError where a box does not lie on the picture.
+    """
+    boxes = [box for _, box in standards] + list(samples)
+    names = [f"standard {n}" for n in range(1, len(standards) + 1)] + [f"bath {n}" for n in range(1, len(samples) + 1)]
+    jars = tuple(colour(picture, box, name) for box, name in zip(boxes, names, strict=True))
+    white = [colour(picture, box, f"white {n}") for n, box in enumerate(whites, 1)]
+    light = _light(white, whites, boxes)
+    even = [encode(jar.linear() / here) for jar, here in zip(jars, light, strict=True)]
+    rows = [(float(red), float(green), float(blue)) for red, green, blue in even]
+    known = tuple((float(grams), *row) for (grams, _), row in zip(standards, rows, strict=False))
+    found = tuple(rows[len(standards) :])
+    said = [*_warnings_of_jars(names, jars), *_warnings_of_light(white, light), *_warnings_of_tint(known, found)]
+    return Colours(known, found, jars, tuple(said))
+
+
+def _light(white: Sequence[Colour], whites: Sequence[Box], boxes: Sequence[Box]) -> FloatArray:
+    """Return the light at each jar, shape (jars, 3), relative to the mean of all jars; ones where it is not known."""
+    if not boxes or len(white) < 2:
+        return np.ones((len(boxes), 3))
+    at, jars = np.array([box.middle() for box in whites]), np.array([box.middle() for box in boxes])
+    shown = np.log(np.maximum([one.linear() for one in white], 1e-6))
+    # The least-norm solution: along a line of whites it changes with the line only, with one white not at all.
+    slopes = np.linalg.lstsq(at - at.mean(axis=0), shown - shown.mean(axis=0), rcond=1e-6)[0]
+    light = (jars - jars.mean(axis=0)) @ slopes
+    return np.asarray(np.exp(light), dtype=float)
+
+
+def _warnings_of_jars(names: Sequence[str], jars: Sequence[Colour]) -> list[str]:
+    said = []
+    pairs = list(zip(names, jars, strict=True))
+    if cut := [name for name, jar in pairs if jar.cut_off > MUCH_CUT_OFF]:
+        said.append(
+            f"The camera cut off the red in {_listed(cut)}: take the photograph again with less light if it is very "
+            "bright, and dilute all jars more if it is very dark."
+        )
+    if patchy := [name for name, jar in pairs if jar.spread > PATCHY]:
+        said.append(f"The light is patchy in {_listed(patchy)}: glare or an edge lies in the box. Make it smaller.")
+    if strong := [name for name, jar in pairs if jar.red < DARK]:
+        said.append(f"The colour is too strong in {_listed(strong)}: dilute all jars more, or use thinner ones.")
+    return said
+
+
+def _warnings_of_light(white: Sequence[Colour], light: FloatArray) -> list[str]:
+    if any(one.red > CLIPPED[1] for one in white):
+        return ["White is cut off by the camera, so uneven light cannot be told: take it again with less light."]
+    if len(white) < 2:
+        return [
+            "Uneven light cannot be told: mark white paper at two places or more: left of the jars, right, and above."
+        ]
+    apart = float(np.ptp(light[:, 0])) if len(light) else 0.0
+    if apart > VERY_UNEVEN:
+        return [f"The light differs by {apart:.0%} over the jars, too much to even out: take it again in even light."]
+    if apart > UNEVEN:
+        return [f"The light differs by {apart:.0%} over the jars; that was evened out by the white places."]
+    return []
+
+
+def _warnings_of_tint(
+    standards: Sequence[tuple[float, ...]], samples: Sequence[tuple[float, float, float]]
+) -> list[str]:
+    """Compare green and blue of the bath with those of standards of the same red: copper alone gives the same."""
+    known = np.array(standards)[:, 1:] if standards else np.empty((0, 3))
+    if len(known) < 2 or np.ptp(known[:, 0]) < 1.0:
+        return []
+    absorbed, found = (-np.log10(np.maximum(linear_red(rows), 1e-6)) for rows in (known, np.array(samples)))
+    for channel in (1, 2):
+        line = np.polyfit(absorbed[:, 0], absorbed[:, channel], 1)
+        off = np.abs(found[:, channel] - np.polyval(line, found[:, 0])) if len(samples) else np.zeros(1)
+        if off.max() > TINT and known[:, channel].max() <= CLIPPED[1]:
+            return [
+                "The bath has another tint than the standards: a dye, iron or nickel colours it, and this reading "
+                "is then false. Trust a titration of copper instead."
+            ]
+    return []
+
+
+def _listed(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

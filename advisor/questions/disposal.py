@@ -1,0 +1,237 @@
+"""How to make old bath safe to hand in: how much base it takes, how much gas comes off, what portions, when to stop.
+
+The base follows from the bath's composition, or from an upper bound where nobody knows it. It ends with copper in a
+sludge that is still hazardous waste: nothing here makes anything fit for a drain. Whether treating it at home is
+allowed is for the local authority to say.
+
+Sources
+-------
+Stoichiometry to full precipitation: two equivalents a mole of sulfuric acid and two a mole of copper; the gas is an
+upper bound, since basic carbonate keeps some of the carbon dioxide. Copper held by over-dosed bicarbonate: computed
+with PHREEQC. Heat of lye: standard enthalpies of formation of the National Bureau of Standards (1982), from memory.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import asdict, dataclass
+from typing import Any, ClassVar
+
+from advisor.basis import tables
+from advisor.basis.fields import InputError, show
+from advisor.check.advice import Advice
+from advisor.check.advise import advise
+from advisor.check.ways import SURE_REACH
+from advisor.sheet import Dispose, Sheet
+from advisor.solution.molar_masses import (
+    COPPER_SULFATE_PENTAHYDRATE,
+    SODIUM_BICARBONATE,
+    SODIUM_CARBONATE,
+    SULFURIC_ACID,
+)
+from advisor.words import phrases
+from advisor.words.sections import Section, plus_minus
+
+MOLAR_VOLUME = 24.055  # L/mol of an ideal gas at 20 degC and 1 atm
+UPPER_BOUND = {
+    "copper_sulfate": 312.0,
+    "sulfuric_acid": 225.0,
+}  # g/L: saturated at 20 degC; strongest window's top
+DILUTION = 3  # the bath is thinned to three times its volume
+TUB = 20.0  # L (judgement: the largest that one person still moves)
+FILL = 0.25  # of the tub, for the foam (judgement)
+SPOONFUL = 15.0  # g, a heaped tablespoon (judgement)
+SHED = 10_000.0  # L of air in a closed shed of 10 cubic metres
+
+
+@dataclass(frozen=True)
+class Base:
+    """A base: its molar mass [g/mol], equivalents a mole, and moles of carbon dioxide an equivalent at most."""
+
+    molar_mass: float
+    equivalents: int
+    gas_per_equivalent: float
+
+
+BASES = {
+    "sodium bicarbonate": Base(SODIUM_BICARBONATE, 1, 1.0),
+    "sodium carbonate": Base(SODIUM_CARBONATE, 2, 0.5),
+}
+
+
+@dataclass(frozen=True)
+class Rule:
+    """A rule as it was read: where it applies, what it says, where it stands and when that was."""
+
+    place: str
+    says: str
+    source: str
+    date: str
+
+
+def rules() -> tuple[Rule, ...]:
+    """Return the rules that were read, in the order in which they are shown."""
+    return tuple(Rule(row["place"], row["says"], row["citation"], row["date"]) for row in tables.rows("waste_rules"))
+
+
+_FIRST_OF_ALL = "Ask your local authority where to hand the bath in as it is. That is the best way."
+_CAUTIONS = (
+    "Ask your local authority before you begin, and hand everything in at the place for hazardous household waste. "
+    "Treating it yourself may be regulated where you live.",
+    "Never down any drain and never onto soil, neither liquid nor sludge, not even when the liquid looks clear.",
+    "Keep apart, never mix in: used EDTA solution, ammonia and citrate (they hold copper dissolved), and silver "
+    "waste. Silver must never meet ammonia: an explosive solid can form. Add table salt to silver waste at once.",
+    "Goggles, gloves and old clothes: the acid burns, and foam spatters.",
+    phrases.NO_FOOD_WARE,
+    phrases.ALLOW_LOCAL,
+)
+
+
+@dataclass(frozen=True)
+class Disposal:
+    """What making a volume safe takes. base_g: to full precipitation; known: from readings, else an upper bound."""
+
+    base: str
+    volume: float  # L
+    copper_sulfate: float  # g/L, reckoned with
+    sulfuric_acid: float
+    known: bool
+    base_g: float
+    base_standard_uncertainty: float | None  # g, None for an upper bound
+    gas: float  # L at 20 degC, at most
+    portions: int
+    lye_heat: float  # kJ/L, what lye would give off
+
+    TITLE: ClassVar[str] = "Making old bath safe to hand in"
+
+    @property
+    def portion(self) -> float:
+        """Bath that goes into the tub at a time [L]."""
+        return self.volume / self.portions
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
+        return {
+            "base": self.base,
+            "base_g": self.base_g,
+            "base_standard_uncertainty_g": self.base_standard_uncertainty,
+            "gas_L": self.gas,
+            "portions": self.portions,
+            "portion_L": self.portion,
+            "volume_L": self.volume,
+            "tub_L": TUB,
+            "stop_at_pH": [7.0, 7.5],
+            "settle_h": [12, 24],
+            "composition": {
+                "copper_sulfate_g_L": self.copper_sulfate,
+                "sulfuric_acid_g_L": self.sulfuric_acid,
+                "is_upper_bound": not self.known,
+            },
+            "lye_heat_kJ_L": self.lye_heat,
+            "steps": list(self._steps()),
+            "rules": [asdict(rule) for rule in rules()],
+            "cautions": list(_CAUTIONS),
+        }
+
+    def sections(self) -> tuple[Section, ...]:
+        """Return the answer for a reader: whom to ask, how much it takes, what to do, then rules and cautions."""
+        as_read = tuple(f"{rule.place}: {rule.says} ({rule.source}; {rule.date})" for rule in rules())
+        return (
+            Section("First of all", (_FIRST_OF_ALL,)),
+            Section("If you are allowed to make it safe yourself", self._amount_lines()),
+            Section("What to do, in this order", self._steps(), numbered=True),
+            Section("What rules say, as they were read", as_read),
+            Section("Take care", _CAUTIONS, caution=True),
+        )
+
+    def _amount_lines(self) -> tuple[str, ...]:
+        spread = self.base_standard_uncertainty
+        takes = f"at most {self.base_g:.0f} g" if spread is None else plus_minus(self.base_g, spread, "g")
+        whence = "as your readings say" if self.known else "an upper bound, since no reading settles what it holds"
+        return (
+            f"{self.volume:.2f} L with {self.copper_sulfate:.0f} g/L copper sulfate and {self.sulfuric_acid:.0f} g/L "
+            f"acid ({whence}) take {takes} of {self.base}. Have it at hand, but let the pH say when to stop.",
+            f"Up to {self.gas:.0f} L of carbon dioxide come off: in a closed shed of 10 m³ that is "
+            f"{100 * self.gas / SHED:.1f} % of the air. Outdoors only.",
+            f"Work in {self.portions} portion{'s' if self.portions > 1 else ''} of {self.portion:.2f} L. That is for "
+            f"a tub of {TUB:.0f} L; a tub of another size takes a twelfth of its litres at a time.",
+        )
+
+    def _steps(self) -> tuple[str, ...]:
+        return (
+            "Go outdoors, with goggles and gloves, upwind of the tub.",
+            f"Put {(DILUTION - 1) * self.portion:.2f} L of water into a tall tub and pour {self.portion:.2f} L of "
+            "bath into it: thinned threefold, the tub is at most a quarter full.",
+            f"Stir in {self.base} in spoonfuls (about {math.ceil(self.base_g / self.portions / SPOONFUL)} heaped "
+            "tablespoons in all for each portion). Wait until the foam has gone before the next one.",
+            "Stir the gas out and measure the pH. Stop at pH 7 to 7.5 and add no fixed excess: at 10 % too much "
+            "bicarbonate 1 to 30 mg/L of copper stay dissolved, at 30 % up to 112 mg/L (computed with PHREEQC).",
+            "Let it settle 12 to 24 hours under a lid that does not close tightly. Draw off the clear liquid into its "
+            "own can.",
+            "Let the sludge dry in the tub. It stays hazardous copper waste.",
+            "Label both, with what they are and the date, and hand both in.",
+        )
+
+
+def dispose(sheet: Sheet) -> Disposal:
+    """Return what making old bath safe takes. Raises InputError for more bath than there is."""
+    wanted = sheet.dispose or Dispose()
+    volume = (wanted.volume or sheet.bath.volume).value
+    if wanted.volume and volume > 1.001 * sheet.bath.volume.value:
+        raise InputError(
+            "dispose: volume", show(wanted.volume.text), f"at most what the bath holds, {sheet.bath.volume.value:g} L"
+        )
+    advice = advise(sheet)
+    known = {"copper_sulfate", "sulfuric_acid"} <= set(advice.determined)
+    copper_sulfate, sulfuric_acid = (_content(advice, name, known) for name in ("copper_sulfate", "sulfuric_acid"))
+    base = BASES[wanted.base]
+    equivalents = volume * equivalents_per_litre(copper_sulfate, sulfuric_acid)
+    grams = equivalents / base.equivalents * base.molar_mass
+    return Disposal(
+        wanted.base,
+        volume,
+        copper_sulfate,
+        sulfuric_acid,
+        known,
+        grams,
+        grams * _relative_uncertainty(advice, copper_sulfate, sulfuric_acid) if known else None,
+        equivalents * base.gas_per_equivalent * MOLAR_VOLUME,
+        math.ceil(volume * DILUTION / (FILL * TUB) - 1e-9),
+        lye_heat(copper_sulfate, sulfuric_acid),
+    )
+
+
+def equivalents_per_litre(copper_sulfate: float, sulfuric_acid: float) -> float:
+    """Return the base that a bath [g/L, g/L] takes to full precipitation [mol/L of hydroxide or bicarbonate]."""
+    return 2 * sulfuric_acid / SULFURIC_ACID + 2 * copper_sulfate / COPPER_SULFATE_PENTAHYDRATE
+
+
+def lye_heat(copper_sulfate: float, sulfuric_acid: float) -> float:
+    """Return the heat that solid lye would give off in a bath [g/L, g/L], the reason why it is refused [kJ/L].
+
+    Dissolving NaOH 44.5 kJ/mol, its reaction with acid 55.8 kJ/mol, precipitating Cu(OH)2 54.6 kJ a mole of copper.
+    """
+    copper, acid = copper_sulfate / COPPER_SULFATE_PENTAHYDRATE, sulfuric_acid / SULFURIC_ACID
+    return 44.5 * equivalents_per_litre(copper_sulfate, sulfuric_acid) + 55.8 * 2 * acid + 54.6 * copper
+
+
+def _content(advice: Advice, name: str, known: bool) -> float:
+    """Return what to reckon with [g/L]: the value, else what it is surely below (95 %), else the most there can be."""
+    found = advice.estimate
+    if found is None or not found.measured(name):
+        return UPPER_BOUND[name]
+    value = found.value(name)
+    return value if known else min(value + SURE_REACH * found.standard_uncertainty(name), UPPER_BOUND[name])
+
+
+def _relative_uncertainty(advice: Advice, copper_sulfate: float, sulfuric_acid: float) -> float:
+    """Return the relative standard uncertainty of the base, from that of the composition and of the volume."""
+    found = advice.estimate
+    assert found is not None
+    i, j = (found.names.index(name) for name in ("copper_sulfate", "sulfuric_acid"))
+    salt, acid = equivalents_per_litre(1.0, 0.0), equivalents_per_litre(0.0, 1.0)
+    variance = (
+        salt**2 * found.covariance[i, i] + acid**2 * found.covariance[j, j] + 2 * salt * acid * found.covariance[i, j]
+    )
+    relative = math.sqrt(float(variance)) / equivalents_per_litre(copper_sulfate, sulfuric_acid)
+    return math.hypot(relative, found.volume_relative_uncertainty)

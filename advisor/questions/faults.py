@@ -1,0 +1,381 @@
+"""Faults of a deposit: from what it looks like, and from what is known of the bath, to causes, a test and a remedy.
+
+The model is small enough to be worked by hand. One cause is taken to be the most to blame. Before anything is known all
+causes stand alike; each look that was ticked multiplies the odds of a cause by its weight in `faults.csv`, or by
+`ELSEWHERE` where that cause does not give this look, so that a cause of everything that is seen wins over one of a part
+of it. Then each known fact multiplies the odds by a factor of `fault_causes.csv`: "acid low 6/0.12" is 6 if the acid is
+low and 0.12 if it is not, and in between as probable as the estimate makes it, q · 6 + (1 − q) · 0.12. What nobody
+knows multiplies by nothing. The odds of all causes, and of one that is not in the table (`UNLISTED` for one of the
+looks, `ELSEWHERE` for the others), are scaled to a sum of one.
+
+That is naive Bayes: facts are taken as independent, which overstates how sure it is where two of them say the same.
+Weights and factors are judgement; the order of the weights follows published fault tables where they have one. Read the
+result as an order in which to look, not as a measurement. It computes no amounts: what to add is said by `advise`.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from scipy.special import ndtr
+
+from advisor.basis import tables
+from advisor.basis.fields import InputError
+from advisor.check.assessment import NAMES, UNITS, Assessment, assess
+from advisor.check.window import COMPONENTS
+from advisor.questions.plating import SMOOTH, limit_of
+from advisor.sheet import PLACES, SINCE, Deposit, Sheet
+from advisor.words import phrases
+from advisor.words.sections import Section, percent
+
+ELSEWHERE = 0.02  # weight of a cause for a look that it is not known to give (judgement)
+UNLISTED = 0.05  # weight of a cause that is not in the table (judgement)
+SHOWN = 0.01  # causes less probable are left out
+SAID = 4  # causes that are put into words
+TELLING = 1.15  # a factor on the odds that is worth a sentence
+SETTLED = 0.05  # a fact this certain, either way, needs no test any more
+NORMAL = "normal without additives"
+CAUTIONS = (
+    "Change one thing at a time, and plate a strip after each: two changes at once teach nothing.",
+    "Add no acid, copper or chloride for a fault alone: check the bath first, and add what the check says.",
+    "Switch the current off before you reach into the bath; goggles and gloves for every jar.",
+)
+
+
+@dataclass(frozen=True)
+class Fact:
+    """Something known of the bath or the deposit: how probable it is that it is so, and what to say of it."""
+
+    probability: float
+    text: str
+
+
+@dataclass(frozen=True)
+class Cause:
+    """A cause, how probable it is, what speaks for and against it, how to find out, and what to do."""
+
+    name: str
+    says: str
+    probability: float
+    evidence_for: tuple[str, ...]
+    evidence_against: tuple[str, ...]
+    test: str
+    minutes: float
+    settled_by: str  # the fact that makes the test needless
+    remedy: str
+    basis: tuple[str, ...]  # where its links to the looks come from
+
+    def to_dict(self) -> dict[str, Any]:
+        return {
+            "cause": self.name,
+            "says": self.says,
+            "probability": self.probability,
+            "for": list(self.evidence_for),
+            "against": list(self.evidence_against),
+            "remedy": self.remedy,
+            "test": self.test,
+            "test_minutes": self.minutes,
+            "basis": list(self.basis),
+        }
+
+
+@dataclass(frozen=True)
+class Diagnosis:
+    """Causes, the most probable first, and what tells the first two apart."""
+
+    looks: tuple[str, ...]
+    causes: tuple[Cause, ...]
+    unlisted: float  # probability of a cause that is not in the table, or too improbable to be shown
+    first_checks: tuple[str, ...]
+    next_test: str | None
+    warnings: tuple[str, ...] = ()
+
+    TITLE: ClassVar[str] = "Deposit faults"
+
+    @property
+    def normal(self) -> bool:
+        """Tell whether the deposit is most probably as it should be, for a bath without additives."""
+        return bool(self.causes) and self.causes[0].name == NORMAL
+
+    def sections(self) -> tuple[Section, ...]:
+        """Return the diagnosis for a reader: most probable causes, free checks, the test, remedies, cautions."""
+        shown = self.causes[:SAID]
+        blocks = (
+            Section(f"Most probable causes of: {', '.join(self.looks)}", tuple(_cause_line(cause) for cause in shown)),
+            Section("First, what costs nothing", self.first_checks, numbered=True),
+            Section("The test that decides", (self.next_test,) if self.next_test else ()),
+            Section("What to do if it is so", tuple(f"{_capital(cause.name)}: {cause.remedy}" for cause in shown)),
+            Section("What you should know", (*self.warnings, self._honesty())),
+            Section("Take care", CAUTIONS, caution=True),
+        )
+        return tuple(block for block in blocks if block.lines)
+
+    def _honesty(self) -> str:
+        left = 1.0 - sum(cause.probability for cause in self.causes[:SAID])
+        return (
+            f"The percentages rest on judgement and order the search; {100 * left:.0f} % are left for causes not named "
+            "here. The more of the bath is measured, the sharper they get."
+        )
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the JSON result."""
+        return {
+            "causes": [cause.to_dict() for cause in self.causes],
+            "next_test": self.next_test,
+            "normal": self.normal,
+            "unlisted_probability": self.unlisted,
+            "first_checks": list(self.first_checks),
+            "warnings": list(self.warnings),
+            "cautions": list(CAUTIONS),
+        }
+
+
+def diagnose(sheet: Sheet) -> Diagnosis:
+    """Weigh the causes of what the sheet's table `[deposit]` shows. Raises InputError where nothing was ticked."""
+    if sheet.deposit is None or not sheet.deposit.looks:
+        raise InputError("deposit: looks", "nothing was given", 'needed is one thing at least, such as "dull"')
+    looks = tuple(dict.fromkeys(sheet.deposit.looks))
+    known = facts(sheet, assess(sheet))
+    odds, said = weigh(looks, known)
+    total = sum(odds.values()) + UNLISTED * ELSEWHERE ** (len(looks) - 1)
+    ranked = sorted(odds, key=lambda name: -odds[name])
+    shown = [name for name in ranked if odds[name] / total >= SHOWN]
+    causes = tuple(_cause(name, odds[name] / total, said[name], looks) for name in shown)
+    unlisted = max(1.0 - sum(cause.probability for cause in causes), 0.0)
+    checks, test = _first_checks(sheet, known), next_test(causes, looks, known)
+    return Diagnosis(looks, causes, unlisted, checks, test, _already_shown(causes, known))
+
+
+# --- The model ------------------------------------------------------------------------------------
+
+
+def weigh(
+    looks: tuple[str, ...], known: dict[str, Fact]
+) -> tuple[dict[str, float], dict[str, list[tuple[float, str]]]]:
+    """Return the odds of each cause, and for each the factors of the facts with what they say."""
+    weights = {(row["look"], row["cause"]): float(row["weight"]) for row in tables.rows("faults")}
+    odds: dict[str, float] = {}
+    said: dict[str, list[tuple[float, str]]] = {}
+    for row in tables.rows("fault_causes"):
+        name = row["cause"]
+        factors = [
+            (fact.probability * if_so + (1.0 - fact.probability) * if_not, fact.text)
+            for fact_name, (if_so, if_not) in evidence(row["evidence"]).items()
+            if (fact := known.get(fact_name)) is not None
+        ]
+        by_looks = math.prod(weights.get((look, name), ELSEWHERE) for look in looks)
+        if any((look, name) in weights for look in looks):
+            odds[name] = by_looks * math.prod(factor for factor, _ in factors)
+            said[name] = factors
+    return odds, said
+
+
+def evidence(text: str) -> dict[str, tuple[float, float]]:
+    """Read "acid low 6/0.12; gradual 1.3" into {fact: (factor if so, factor if not)}; without a second factor 1."""
+    found = {}
+    for part in text.split("; "):
+        name, _, factors = part.rpartition(" ")
+        if_so, _, if_not = factors.partition("/")
+        found[name] = (float(if_so), float(if_not or 1.0))
+    return found
+
+
+def next_test(causes: tuple[Cause, ...], looks: tuple[str, ...], known: dict[str, Fact]) -> str | None:
+    """Return the quickest test that tells the first two causes apart; None where the readings settled both already.
+
+    For a dull deposit it is the jar test, until that is done.
+    """
+    if "dull" in looks and "half-and-half jar good" not in known:
+        return phrases.JAR_TEST
+    if len(causes) < 2:
+        return causes[0].test + "." if causes else None
+    first, second = causes[:2]
+    open_tests = [cause for cause in (first, second) if not _settled(known.get(cause.settled_by))]
+    if not open_tests:
+        return None
+    chosen = min(open_tests, key=lambda cause: cause.minutes)
+    other = second if chosen is first else first
+    return f"{chosen.test} (about {chosen.minutes:g} min). If not, it is rather this: {_lower(other.says)}."
+
+
+def _settled(fact: Fact | None) -> bool:
+    return fact is not None and not SETTLED < fact.probability < 1.0 - SETTLED
+
+
+# --- What is known --------------------------------------------------------------------------------
+
+
+def facts(sheet: Sheet, advice: Assessment) -> dict[str, Fact]:
+    """Return by name what is known of bath, run and deposit; what nobody said is not in it."""
+    return {
+        **_measured(advice),
+        **_about_bath(sheet, advice),
+        **_about_treatment(sheet),
+        **_about_run(sheet, advice),
+        **(_about_deposit(sheet.deposit) if sheet.deposit else {}),
+    }
+
+
+def _measured(advice: Assessment) -> dict[str, Fact]:
+    """Concentrations against the window, as probable as the verdict says."""
+    known = {}
+    for component in COMPONENTS:
+        verdict = advice.verdict[component]
+        if verdict.probability_low is None or verdict.probability_high is None or verdict.limits is None:
+            continue
+        value, word = advice.values[component], component.split("_")[0].replace("sulfuric", "acid")
+        shown = f" ({value.value:.0f} {UNITS[component]})" if value else ""
+        for side, probability in (("low", verdict.probability_low), ("high", verdict.probability_high)):
+            where = "below" if side == "low" else "above"
+            text = f"{_capital(NAMES[component])}{shown}: {where} the window with {percent(probability)} probability"
+            known[f"{word} {side}"] = Fact(probability, text)
+    return known
+
+
+def _about_bath(sheet: Sheet, advice: Assessment) -> dict[str, Fact]:
+    bath, warmth = sheet.bath, sheet.bath.temperature.value
+    at = f"The bath is at {warmth:.0f} °C"
+    known = {
+        "cold": Fact(float(ndtr((17.0 - warmth) / 2.0)), at),
+        "warm": Fact(float(ndtr((warmth - 31.0) / 2.0)), at),
+        "old bath": Fact(_beyond(bath.months, 24.0), f"The bath is {bath.months:.0f} months old"),
+        **{seen: Fact(1.0, f"You see in the tank: {seen}") for seen in bath.condition},
+    }
+    if bath.additives is not None:
+        known["additives"] = Fact(float(bath.additives), f"The bath has {'' if bath.additives else 'no '}additives")
+    if bath.throughput is not None:
+        each = bath.throughput.value / bath.volume.value
+        known["much plated"] = Fact(_beyond(each, 20.0), f"{each:.0f} A·h were plated from each litre")
+    if bath.usual_volume is not None:
+        fallen = 1.0 - bath.volume.value / bath.usual_L
+        text = f"The level stands {100 * abs(fallen):.0f} % {'below' if fallen >= 0 else 'above'} the usual one"
+        known["level fallen"] = Fact(float(ndtr((fallen - 0.05) / 0.02)), text)
+    metals = {name: getattr(bath, name).value for name in ("iron", "zinc", "nickel") if getattr(bath, name)}
+    if metals:
+        shown = ", ".join(f"{name} {value:g} g/L" for name, value in metals.items())
+        known["foreign metal"] = Fact(_beyond(sum(metals.values()), 1.0), f"Foreign metal: {shown}")
+    if advice.crystallises_below is not None:
+        coldest, below = min(bath.coldest.value, warmth), advice.crystallises_below
+        text = f"Crystals form below about {below:.0f} °C, and the bath gets down to {coldest:.0f} °C"
+        known["near saturation"] = Fact(float(ndtr((below - coldest) / 5.0)), text)
+    if water := sheet.stock.water:
+        hard = water.alkalinity.value > 0 or water.chloride.value > 0
+        known["tap water"] = Fact(float(hard), f"Your water is {'not ' if hard else ''}distilled")
+    return known
+
+
+def _about_treatment(sheet: Sheet) -> dict[str, Fact]:
+    known: dict[str, Fact] = {}
+    if keep := sheet.keep:
+        if keep.carbon_treated > 0:
+            known["carbon treated"] = Fact(1.0, f"Carbon treatments so far: {keep.carbon_treated:.0f}")
+        if keep.mixed_jar != "not done":
+            good = float(keep.mixed_jar == "good")
+            known["half-and-half jar good"] = Fact(good, f"A jar of half old, half fresh bath plates {keep.mixed_jar}")
+    return known
+
+
+def _about_run(sheet: Sheet, advice: Assessment) -> dict[str, Fact]:
+    """Current density against the limiting one, anodes, stirring and thickness, as far as `[plate]` gives them."""
+    run = sheet.plate
+    if run is None:
+        return {}
+    known = {"still bath": Fact(float(run.stirring == "still"), f"Stirring: {run.stirring}")}
+    limit = limit_of(sheet, advice, run.stirring)
+    if run.current is not None:
+        density = run.current.value / run.area.value
+        of = "the limiting one" if limit.measured else "that of a lean bath (your copper is not settled)"
+        text = f"The current density is {density:.2g} A/dm², {density / limit.value:.2g} of {of}"
+        known["current high"] = Fact(limit.probability_above(SMOOTH[1], density), text)
+        known["current low"] = Fact(1.0 - limit.probability_above(0.1, density), text)
+    if run.anode_area is not None:
+        ratio = run.anode_area.value / run.area.value
+        text = f"The anodes are {ratio:.2g} times as large as the part"
+        known["anodes small"] = Fact(1.0 - _beyond(ratio, 1.0, 0.3), text)
+    if run.thickness is not None:
+        thick = run.thickness.value
+        known["thick build"] = Fact(_beyond(thick, 0.3), f"The copper is {1000 * thick:.0f} µm thick")
+    return known
+
+
+def _about_deposit(deposit: Deposit) -> dict[str, Fact]:
+    known: dict[str, Fact] = {}
+    if deposit.since is not None:
+        said = {"sudden": "It came suddenly", "gradual": "It came gradually", "always": "It was always so"}
+        known |= {since: Fact(float(since == deposit.since), said[deposit.since]) for since in SINCE}
+    if deposit.where is not None:
+        known |= {place: Fact(float(place == deposit.where), f"You see it: {deposit.where}") for place in PLACES}
+    return known
+
+
+def _beyond(value: float, middle: float, spread: float = 0.5) -> float:
+    """Return how surely a positive value counts as more than about `middle`; spread in natural logarithms."""
+    return float(ndtr(math.log(max(value, 1e-9) / middle) / spread))
+
+
+# --- What is said ---------------------------------------------------------------------------------
+
+
+def _cause(name: str, probability: float, said: list[tuple[float, str]], looks: tuple[str, ...]) -> Cause:
+    row = next(row for row in tables.rows("fault_causes") if row["cause"] == name)
+    links = [link for link in tables.rows("faults") if link["cause"] == name and link["look"] in looks]
+    return Cause(
+        name=name,
+        says=row["says"],
+        probability=probability,
+        evidence_for=tuple(dict.fromkeys(text for factor, text in said if factor >= TELLING)),
+        evidence_against=tuple(dict.fromkeys(text for factor, text in said if factor <= 1.0 / TELLING)),
+        test=row["test"],
+        minutes=float(row["minutes"]),
+        settled_by=row["settled_by"],
+        remedy=row["remedy"],
+        basis=tuple(f"{link['look']}: {_basis(link['status'], link['source'])}" for link in links),
+    )
+
+
+def _basis(status: str, key: str) -> str:
+    return f"published, {tables.source('faults').keys[key]}" if status == "published" else status
+
+
+def _cause_line(cause: Cause) -> str:
+    parts = [f"{cause.says}: {100 * cause.probability:.0f} %."]
+    if cause.evidence_for:
+        parts.append(f"For it: {'; '.join(cause.evidence_for)}.")
+    if cause.evidence_against:
+        parts.append(f"Against it: {'; '.join(cause.evidence_against)}.")
+    return " ".join(parts)
+
+
+def _first_checks(sheet: Sheet, known: dict[str, Fact]) -> tuple[str, ...]:
+    """Return what to look at before anything is bought or added, with what is known of it."""
+    current = known.get("current high")
+    warmth = sheet.bath.temperature.value
+    stirring = f" Now: {sheet.plate.stirring}." if sheet.plate else ""
+    return (
+        "Contacts: with the current on, feel and move every clip and wire; a warm or loose one is a fault.",
+        f"Current: {_lower(current.text)}; 0.3 to 0.5 plates smoothly."
+        if current
+        else "Current: work out the current density (Plating run); halve it for one strip and compare.",
+        f"Temperature: {warmth:.0f} °C now; 21 to 32 °C plates best.",
+        f"Stirring: move the part or the bath gently for one strip and compare.{stirring}",
+        "Filter: let a jar of bath settle overnight and hold it against a lamp; filter if anything floats or settles.",
+    )
+
+
+def _already_shown(causes: tuple[Cause, ...], known: dict[str, Fact]) -> tuple[str, ...]:
+    """Name what the readings have shown to be wrong: that is mended before anything else is tried."""
+    return tuple(
+        f"This is known already: {_lower(cause.says)}. Mend it, plate a strip, and only then look further."
+        for cause in causes[:SAID]
+        if (fact := known.get(cause.settled_by)) is not None and fact.probability >= 1.0 - SETTLED
+    )
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _lower(text: str) -> str:
+    return text[:1].lower() + text[1:]

@@ -1,0 +1,392 @@
+"""What to weigh and measure for a new bath, and the other way round: what a recipe really gives.
+
+Both ways use the same mass balance as a correction, into an empty tank: grams add up, litres do not. A mixture is
+judged against the working window, against every published one, and against the cold. Nothing is known here of a bath
+that is in use.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import asdict, dataclass, replace
+from typing import Any, ClassVar
+
+from scipy.optimize import brentq
+
+from advisor.basis.fields import InputError
+from advisor.basis.tables import rows
+from advisor.check.advice import COLD_MARGIN
+from advisor.check.advise import make_task
+from advisor.check.assessment import NAMES, limits_of
+from advisor.check.mass_balance import ACID_PER_ALKALINITY, After, Amounts, Task, forward
+from advisor.check.remarks import FAR_BELOW
+from advisor.check.window import COMPONENTS, Limits, Verdict, judge, not_measured, window_limits
+from advisor.sheet import WINDOW_NAMES, Mix, Sheet
+from advisor.solution.composition import masses
+from advisor.solution.density import WATER_DENSITY
+from advisor.solution.heat import cooling_by_crystals, warming_by_acid
+from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
+from advisor.solution.solubility import CEILING_FRACTION, crystallises_below, saturation
+from advisor.solution.stock import SALT_SOLUTION_CHLORIDE, acid_density
+from advisor.words import phrases
+from advisor.words.sections import Section, plus_minus
+
+# Relative standard uncertainty of what a mixture holds (judgement): weighing and purity of the crystals, a jug and the
+# label's strength for the acid, both with the marks of the tank.
+MIXED_TO = {"copper_sulfate": 0.014, "sulfuric_acid": 0.032}
+MOST = {"copper_sulfate": HIGHEST_COPPER_SULFATE, "sulfuric_acid": HIGHEST_SULFURIC_ACID}  # g/L
+BATTERY_ACID_STRENGTH = 0.37  # mass fraction
+ACID_AT_ONCE = 50.0  # mL a litre (common practice, no source)
+ANHYDROUS_WARMS = 0.07  # degC for each g/L as pentahydrate, from enthalpies of formation from memory
+WATER_FIRST = 0.8  # share of the water in which the crystals dissolve; the rest tops up (judgement)
+
+
+@dataclass(frozen=True)
+class Mixture:
+    """A bath as mixed: crystals, acid in g; acid_mL of the strength at hand; water, volume in L at 20 degC."""
+
+    crystals: float
+    acid: float
+    acid_mL: float
+    water: float
+    volume: float
+    copper_sulfate: float  # g/L
+    sulfuric_acid: float
+    verdict: dict[str, Verdict]
+    windows: dict[str, dict[str, str]]  # state of copper sulfate and acid in each named window
+    crystallises_below: float  # degC
+    stays_dissolved: bool  # at the coldest, with the solubility ceiling
+    fits_tank: bool | None  # None where the sheet names no most volume
+    suppressor: float | None  # g/L
+    cost: float | None
+    steps: tuple[str, ...]
+    warnings: tuple[str, ...]
+
+    TITLE: ClassVar[str] = "Mixing a bath"
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
+        return {
+            "crystals_g": self.crystals,
+            "acid_g": self.acid,
+            "acid_mL": self.acid_mL,
+            "water_L": self.water,
+            "volume_L": self.volume,
+            "copper_sulfate_g_L": self.copper_sulfate,
+            "sulfuric_acid_g_L": self.sulfuric_acid,
+            "verdict": {name: asdict(judged) for name, judged in self.verdict.items()}
+            | {"crystallises_below_degC": self.crystallises_below},
+            "windows": self.windows,
+            "stays_dissolved": self.stays_dissolved,
+            "fits_tank": self.fits_tank,
+            "suppressor_g_L": self.suppressor,
+            "cost": self.cost,
+            "steps": list(self.steps),
+            "warnings": list(self.warnings),
+            "cautions": list(_CAUTIONS),
+        }
+
+    def sections(self) -> tuple[Section, ...]:
+        """Return the mixture for a reader: what it holds, how to mix it, then what to know and the cautions."""
+        blocks = (
+            Section("What the mixture holds", self._result_lines()),
+            Section("How to mix it, in this order", self.steps, numbered=True),
+            Section("Against the published windows", self._window_lines()),
+            Section("What you should know", self.warnings),
+            Section("Take care", _CAUTIONS, caution=True),
+        )
+        return tuple(block for block in blocks if block.lines)
+
+    def _result_lines(self) -> tuple[str, ...]:
+        made = (
+            f"{self.crystals:.4g} g of crystals, {self.acid_mL:.4g} mL of acid ({self.acid:.4g} g) and "
+            f"{self.water:.4g} L of water make {self.volume:.2f} L of bath."
+        )
+        lines = [made]
+        for name in MIXED_TO:
+            value, limits = getattr(self, name), self.verdict[name].limits
+            window = f" (window {limits[0]:g} to {limits[1]:g})" if limits else ""
+            shown = plus_minus(value, MIXED_TO[name] * value, "g/L")
+            lines.append(f"{NAMES[name].capitalize()}: {shown} – {_PLACES[self.verdict[name].state]}{window}")
+        cold = f"{self.crystallises_below:.0f} °C (give or take {COLD_MARGIN:.0f} °C)"
+        return (*lines, f"Crystals form below about {cold}.")
+
+    def _window_lines(self) -> tuple[str, ...]:
+        told = {row["name"]: row["status"] for row in rows("windows")}
+        source = {"read": "published", "memory": "published, from memory", "judgement": "judgement"}
+        return tuple(
+            f"{name.capitalize()} ({source[told[name]]}): copper sulfate {_PLACES[states['copper_sulfate']]}, sulfuric "
+            f"acid {_PLACES[states['sulfuric_acid']]}."
+            for name, states in self.windows.items()
+        )
+
+
+_PLACES = {
+    "in": "inside the window",
+    "low": "below the window",
+    "high": "above the window",
+    "unsure": "at the edge of the window",
+}
+_CAUTIONS = (
+    phrases.ACID,
+    "Pour acid thinly into the cooled liquid while stirring, never water into acid, and let it cool between portions.",
+    phrases.BATTERY_ACID,
+    "Dissolve the crystals before the acid goes in: acid lowers what dissolves. Copper sulfate is harmful if "
+    "swallowed and harms eyes: goggles and gloves, no dust.",
+    phrases.NO_COPPER_LIME,
+    phrases.NO_FOOD_WARE,
+    phrases.WASTE,
+    phrases.ALLOW_LOCAL,
+)
+SUPPRESSOR_ALONE = (
+    "A polyether powder alone (PEG and the like) is a suppressor, not a brightener. The literature says that it hardly "
+    "works without chloride: bring chloride into the window first, or leave the powder out."
+)
+SUPPRESSOR_RULE = (
+    "Hobbyists use about half a teaspoon of PEG 3350 laxative powder in a little over two US quarts (common practice, "
+    "no source). Half a level teaspoon weighs about 1.5 g (judgement), so that is about 0.7 g/L; weigh yours."
+)
+
+
+def mix(sheet: Sheet) -> Mixture:
+    """Return what to mix for a volume and a window, or judge the recipe that the sheet names.
+
+    Raises InputError where a recipe is incomplete, holds more than any bath can, or where the acid at hand is too weak.
+    """
+    wanted = sheet.mix or Mix()
+    task = empty_tank(sheet)
+    is_recipe = any(part is not None for part in (wanted.crystals, wanted.acid, wanted.water))
+    amounts = _recipe(task, wanted) if is_recipe else _for_aim(sheet, task, wanted)
+    made = forward(task, amounts)
+    for name, most in MOST.items():
+        if getattr(made, name) > most:
+            raise InputError("mix", f"this makes {getattr(made, name):.0f} g/L {NAMES[name]}", f"at most {most:g} g/L")
+    limits = limits_of(sheet)
+    verdict = {name: _judge(made, name, limits[name]) for name in MIXED_TO}
+    verdict["chloride"] = not_measured(limits["chloride"])
+    ceiling = CEILING_FRACTION * float(saturation(task.coldest, made.sulfuric_acid))
+    most_volume = sheet.bath.max_volume
+    mixture = Mixture(
+        amounts.crystals,
+        amounts.acid,
+        amounts.acid / task.stock.acid_density,
+        amounts.water / WATER_DENSITY / 1000,
+        made.volume,
+        made.copper_sulfate,
+        made.sulfuric_acid,
+        verdict,
+        {name: _states(made, name) for name in WINDOW_NAMES},
+        float(crystallises_below(made.copper_sulfate, made.sulfuric_acid)),
+        made.copper_sulfate <= ceiling,
+        made.volume <= most_volume.value if most_volume else None,
+        wanted.suppressor.value / made.volume if wanted.suppressor else None,
+        cost_of(task, amounts),
+        () if is_recipe else _steps(sheet, task, amounts, made),
+        (),
+    )
+    return replace(mixture, warnings=_warnings(sheet, task, mixture, amounts, is_recipe))
+
+
+def empty_tank(sheet: Sheet) -> Task:
+    """Return a correction task of no volume: `forward` of it mixes from nothing, with the sheet's stock."""
+    verdict = {name: not_measured(limits) for name, limits in limits_of(sheet).items()}
+    return replace(make_task(sheet, None, verdict), volume=0.0)
+
+
+def fresh(task: Task, volume: float, copper_sulfate: float, sulfuric_acid: float) -> Amounts:
+    """Return the amounts that make a volume [L] of fresh bath [g/L, g/L] from the task's stock; exact, not rounded.
+
+    Water is negative where the acid at hand brings more of it than there is room for.
+    """
+    stock, neutralised = task.stock, 0.0
+    crystals = copper_sulfate * volume / stock.crystals_pentahydrate
+    inert = crystals * stock.crystals_inert
+    needed = masses(copper_sulfate, sulfuric_acid, inert / volume, volume)
+    beside_salt = crystals - float(needed.copper_sulfate) - inert
+    for _ in range(3):  # the water's alkalinity takes acid, and that acid brings water
+        acid = (sulfuric_acid * volume + neutralised) / stock.acid_strength
+        water = float(needed.water) - beside_salt - acid * (1 - stock.acid_strength) - neutralised
+        neutralised = max(water, 0.0) / WATER_DENSITY / 1000 * stock.water_alkalinity / 1000 * ACID_PER_ALKALINITY
+    return Amounts(water=water, crystals=crystals, acid=acid)
+
+
+def cost_of(task: Task, amounts: Amounts) -> float | None:
+    """Return what crystals and acid cost in the sheet's currency, None where a price that counts is missing."""
+    stock, total = task.stock, 0.0
+    litres = amounts.acid / stock.acid_density / 1000
+    for used, price in ((amounts.crystals / 1000, stock.crystals_price), (litres, stock.acid_price)):
+        if used > 0:
+            if price is None:
+                return None
+            total += float(used * price)
+    return total
+
+
+def _recipe(task: Task, wanted: Mix) -> Amounts:
+    """Return the amounts of a recipe: crystals and acid with water, or with the volume to which it is made up."""
+    for name in ("crystals", "acid"):
+        if getattr(wanted, name) is None:
+            raise InputError(f"mix: {name}", "nothing was given", 'a recipe needs all of it, "0 g" or "0 mL" for none')
+    if wanted.copper_sulfate or wanted.sulfuric_acid:
+        raise InputError("mix", "you gave a recipe and an aim", "give one of the two")
+    if (wanted.water is None) == (wanted.volume is None):
+        given = "nothing was given" if wanted.water is None else "you gave water and volume"
+        raise InputError("mix: water", given, "give the water, or instead the volume that it is made up to")
+    assert wanted.crystals is not None
+    assert wanted.acid is not None
+    crystals, acid = wanted.crystals.value, wanted.acid.value * 1000 * task.stock.acid_density
+    if wanted.water:
+        return Amounts(water=wanted.water.value * 1000 * WATER_DENSITY, crystals=crystals, acid=acid)
+    assert wanted.volume is not None
+    return _made_up_to(task, wanted.volume.value, Amounts(crystals=crystals, acid=acid))
+
+
+def _made_up_to(task: Task, volume: float, dry: Amounts) -> Amounts:
+    """Return a recipe with the water that makes it up to a volume [L]."""
+
+    def excess(water: float) -> float:
+        return forward(task, replace(dry, water=water)).volume - volume
+
+    least = 0.2 * volume * 1000
+    if excess(least) > 0:
+        raise InputError("mix: volume", f"{volume:g} L hold no water beside crystals and acid", "give a larger volume")
+    return replace(dry, water=float(brentq(excess, least, 1100 * volume)))
+
+
+def _for_aim(sheet: Sheet, task: Task, wanted: Mix) -> Amounts:
+    """Return the amounts for an aim, rounded to four digits: 0.05 % at most, below what a scale and a jug do."""
+    volume = wanted.volume.value if wanted.volume else sheet.bath.usual_L
+    salt = wanted.copper_sulfate.value if wanted.copper_sulfate else task.aim_copper_sulfate
+    acid = wanted.sulfuric_acid.value if wanted.sulfuric_acid else task.aim_sulfuric_acid
+    exact = fresh(task, volume, salt, acid)
+    if exact.water < 0:
+        reach = 0.0
+        if salt < HIGHEST_COPPER_SULFATE:
+            reach = brentq(lambda less: fresh(task, volume, salt, less).water, 0.0, acid)
+        raise InputError(
+            "mix: sulfuric_acid",
+            f"{acid:g} g/L cannot be mixed with acid of {100 * task.stock.acid_strength:.0f} %, which brings too much "
+            "water",
+            f"with {salt:g} g/L copper sulfate it reaches at most {reach:.0f} g/L: choose a window with less acid",
+        )
+    return Amounts(water=_round(exact.water), crystals=_round(exact.crystals), acid=_round(exact.acid))
+
+
+def _round(value: float) -> float:
+    return float(f"{value:.4g}")
+
+
+def _judge(made: After, name: str, limits: Limits | None) -> Verdict:
+    value = getattr(made, name)
+    return judge(value, MIXED_TO[name] * value, limits)
+
+
+def _states(made: After, window: str) -> dict[str, str]:
+    limits = window_limits(window, dict.fromkeys(COMPONENTS), None)
+    return {name: _judge(made, name, limits[name]).state for name in MIXED_TO}
+
+
+def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str, ...]:
+    """Say how to mix: crystals in warm water first, acid in portions into the cooled liquid, then to the mark."""
+    litres = amounts.water / WATER_DENSITY / 1000
+    first = WATER_FIRST * litres
+    salt = amounts.crystals * task.stock.crystals_pentahydrate
+    turns = f"cools it by about {cooling_by_crystals(amounts.crystals, first):.0f} °C"
+    if task.stock.crystals_pentahydrate > 1:  # anhydrous
+        turns = f"warms it by about {ANHYDROUS_WARMS * salt / first:.0f} °C: in spoonfuls, and start with cold water"
+    millilitres = amounts.acid / task.stock.acid_density
+    portions = math.ceil(millilitres / (ACID_AT_ONCE * first) - 1e-9)
+    warmer = warming_by_acid(amounts.acid, task.stock.acid_strength, first)
+    split = f" in {portions} portions, cooling between," if portions > 1 else ""
+    steps = [
+        f"Warm {first:.2f} L of distilled water to about 40 °C in a plastic or glass vessel.",
+        f"Stir in {amounts.crystals:.4g} g of crystals until all is dissolved; that {turns}.",
+        f"Let it cool to room temperature. Pour in {millilitres:.4g} mL ({amounts.acid:.4g} g) of acid of "
+        f"{100 * task.stock.acid_strength:.0f} %{split} thinly and while stirring; it warms by about {warmer:.0f} °C "
+        "in all.",
+        f"Add the rest of the water, {litres - first:.2f} L, to reach {made.volume:.2f} L, and stir ten minutes.",
+    ]
+    if amounts.acid == 0:
+        del steps[2]
+    chloride = limits_of(sheet)["chloride"]
+    if sheet.bath.additives and chloride and chloride[0] > 0:
+        milligrams = (sum(chloride) / 2 - task.stock.water_chloride * litres / made.volume) * made.volume
+        if milligrams > 0:
+            steps.append(
+                f"Add {milligrams / SALT_SOLUTION_CHLORIDE:.0f} mL of salt solution ({milligrams:.0f} mg of chloride). "
+                f"{phrases.SALT_SOLUTION}"
+            )
+    return (*steps, "Let it cool and settle, filter it, and write down what went in: that is your first reading.")
+
+
+def _warnings(sheet: Sheet, task: Task, mixture: Mixture, amounts: Amounts, is_recipe: bool) -> tuple[str, ...]:
+    said = [*_about_window(task, mixture, is_recipe), *_about_acid(sheet, task, amounts)]
+    if sheet.stock.crystals is None:
+        said.append(phrases.FOREIGN_STOCK.format(what="crystals", assumed="99 % pentahydrate"))
+    said += [*_about_cold(task, mixture), *_about_room_and_stock(task, mixture)]
+    if mixture.suppressor is not None:
+        said += [f"The polyether powder comes to {mixture.suppressor:.2f} g/L.", SUPPRESSOR_ALONE, SUPPRESSOR_RULE]
+    return tuple(said)
+
+
+def _about_cold(task: Task, mixture: Mixture) -> list[str]:
+    if mixture.stays_dissolved:
+        return []
+    warm = float(crystallises_below(mixture.copper_sulfate / CEILING_FRACTION, mixture.sulfuric_acid))
+    most = CEILING_FRACTION * float(saturation(task.coldest, mixture.sulfuric_acid))
+    return [
+        f"Too much copper sulfate for {task.coldest:.0f} °C with this acid: keep the bath above {warm:.0f} °C, or mix "
+        f"it with at most {most:.0f} g/L, or crystals will form."
+    ]
+
+
+def _about_room_and_stock(task: Task, mixture: Mixture) -> list[str]:
+    said = []
+    if mixture.fits_tank is False:
+        said.append(f"{mixture.volume:.2f} L do not fit: the tank holds at most {task.most_volume:.2f} L.")
+    for what, used, have, unit in (
+        ("crystals", mixture.crystals, task.stock.crystals_on_hand, "g"),
+        ("acid", mixture.acid_mL, task.stock.acid_on_hand, "mL"),
+    ):
+        if used > have:
+            enough = f"{mixture.volume * have / used:.2f} L"
+            said.append(f"You have {have:.0f} {unit} of {what} and need {used:.0f}: enough for {enough}.")
+    return said
+
+
+def _about_window(task: Task, mixture: Mixture, is_recipe: bool) -> list[str]:
+    """Say what a recipe outside of the sheet's window does to a deposit, and how much acid it would want."""
+    said = []
+    for name in MIXED_TO:
+        judged, value = mixture.verdict[name], getattr(mixture, name)
+        if judged.state not in ("low", "high") or not judged.limits:
+            continue
+        far = "far " if judged.state == "low" and value < FAR_BELOW * judged.limits[0] else ""
+        side, limit = ("below", judged.limits[0]) if judged.state == "low" else ("above", judged.limits[1])
+        said.append(
+            f"The {NAMES[name]} is {far}{side} the window ({value:.3g} against {limit:g} g/L). "
+            f"{phrases.EFFECTS[name, judged.state]}"
+        )
+    if is_recipe and mixture.verdict["sulfuric_acid"].state == "low":
+        grams = task.aim_sulfuric_acid * mixture.volume / task.stock.acid_strength
+        said.append(
+            f"For the middle of the window, {task.aim_sulfuric_acid:.3g} g/L, the same volume wants about "
+            f"{grams / task.stock.acid_density:.0f} mL of this acid instead of {mixture.acid_mL:.3g} mL."
+        )
+    return said
+
+
+def _about_acid(sheet: Sheet, task: Task, amounts: Amounts) -> list[str]:
+    """Say what the mixture would hold if an acid of no stated strength was battery acid."""
+    acid = sheet.stock.acid
+    if amounts.acid == 0 or (acid and (acid.strength or acid.density)):
+        return []
+    said = [phrases.FOREIGN_STOCK.format(what="acid", assumed="96 % acid")]
+    density = float(acid_density(BATTERY_ACID_STRENGTH))
+    weak = replace(task, stock=replace(task.stock, acid_strength=BATTERY_ACID_STRENGTH, acid_density=density))
+    same_volume = replace(amounts, acid=amounts.acid / task.stock.acid_density * density)
+    made = forward(weak, same_volume)
+    return [
+        *said,
+        f"If it is battery acid of 37 %, the same millilitres make only {made.sulfuric_acid:.2g} g/L free acid.",
+    ]

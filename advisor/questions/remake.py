@@ -1,0 +1,487 @@
+"""Whether to correct the bath in place, to replace part of it, or to remake it, how surely, and what would change that.
+
+Concentrations can be mended in place; what has built up (dirt, worn additives, foreign metals) thins out only by the
+fraction that is replaced. From what probably ails the bath (`ailments`) each choice has a probability to cure, and a
+cost: stock, disposal, work, and what a wrong choice costs. The cheapest in expectation is advised.
+
+`sure` is the probability that the choice is right: that it cures and that no smaller one would have. The three
+probabilities add up to 1; they follow from the estimate (normal distributions) and from weights that are judgement.
+Replacing up to about half is cheaper than remaking; carbon treatment twice without cure means remaking: judgement.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from math import inf
+from typing import Any, ClassVar
+
+from scipy.optimize import brentq
+
+from advisor.check.advice import Advice
+from advisor.check.advise import advise, make_task
+from advisor.check.assessment import NAMES
+from advisor.check.correction import USUAL_PRICE, Plan, correct
+from advisor.check.mass_balance import Amounts, Task, forward
+from advisor.check.ways import Way, leaning, ways, ways_cautions, ways_section
+from advisor.check.window import COMPONENTS
+from advisor.questions.ailments import (
+    CARBON_FAILED,
+    CONTAMINANT_LIMITS,
+    LIQUID_LOOKS,
+    complains,
+    contaminants_of,
+    fraction_called_for,
+    probability_cured,
+    weigh,
+    worth_keeping,
+)
+from advisor.questions.make_up import cost_of, empty_tank, fresh
+from advisor.sheet import Keep, Sheet
+from advisor.solution.density import WATER_DENSITY
+from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
+from advisor.solution.solubility import CEILING_FRACTION, saturation
+from advisor.words import phrases
+from advisor.words.sections import Section, percent
+
+CHOICES = ("correct", "part-replace", "remake")
+HALF = 0.5  # the fraction that the jar test tries
+DIRT_COUNTS = 0.2  # probability of dirt from which the jar test's half is weighed beside a known excess (judgement)
+
+# Work in minutes and what it is worth (judgement; any currency).
+MINUTES = {"correct": 15.0, "step": 10.0, "part-replace": 90.0, "remake": 150.0}
+MINUTE_WORTH = 0.2
+CLOSE_CALL = 0.6  # a choice less sure than that is called a close call
+SPOILT_PIECE = 30.0  # what plating on in a bath that is not cured costs
+WASTE_COUNTS = 2.0  # per L, besides its price: what wastes less comes first
+USUAL_DISPOSAL_PRICE = 2.5  # per L, only to weigh the choices where the sheet names none
+MENDABLE = 0.9  # probability that a correction ends inside once readings settle it, where they do not yet (judgement)
+
+_CURES = {
+    "correct": ("copper sulfate, acid, chloride and level",),
+    "part-replace": ("copper sulfate, acid, chloride and level", "half of the dirt, foreign metals and worn additives"),
+    "remake": ("everything that is in the liquid",),
+}
+_NAMES = {"correct": "Correct in place", "part-replace": "Replace {:.0f} %", "remake": "Remake"}
+_SAID = {"correct": "keep it and correct it in place", "part-replace": "replace part of it", "remake": "remake it"}
+_DOES_NOT = {
+    "correct": ("dirt, worn additives, foreign metals",),
+    "part-replace": ("the rest of what has built up", "contacts, current, anodes and the part itself"),
+    "remake": ("contacts, current, anodes and the part itself", "a source of dirt that is still there"),
+}
+
+
+@dataclass(frozen=True)
+class Option:
+    """One choice. Costs in the sheet's currency, None where a price is missing; waste in L; fraction: replaced."""
+
+    choice: str
+    fraction: float
+    material_cost: float | None
+    disposal_cost: float | None
+    waste: float
+    minutes: float
+    probability_in: float | None
+    probability_cures: float
+    weighed_cost: float  # with usual prices where the sheet has none, work, and a weight on waste
+
+    @property
+    def name(self) -> str:
+        """What the choice is called on screen."""
+        return _NAMES[self.choice].format(100 * self.fraction)
+
+    @property
+    def cost(self) -> float | None:
+        """Stock and disposal together, None where a price is missing."""
+        if self.material_cost is None or self.disposal_cost is None:
+            return None
+        return self.material_cost + self.disposal_cost
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the option as in the JSON result."""
+        return {
+            "choice": self.choice,
+            "cost": self.cost,
+            "waste_L": self.waste,
+            "probability_in": self.probability_in,
+            "probability_cures": self.probability_cures,
+            "fraction": self.fraction,
+            "material_cost": self.material_cost,
+            "disposal_cost": self.disposal_cost,
+            "minutes": self.minutes,
+            "cures": list(_CURES[self.choice]),
+            "does_not_cure": list(_DOES_NOT[self.choice]),
+        }
+
+
+@dataclass(frozen=True)
+class Decision:
+    """What to do with the bath. turns_at: the fraction above which remaking costs less than replacing."""
+
+    choice: str
+    sure: float
+    options: tuple[Option, ...]
+    ways: tuple[Way, ...]
+    turns_at: float
+    ailments: Mapping[str, float]
+    reasons: tuple[str, ...]
+    what_to_do: tuple[str, ...]
+    would_change: tuple[str, ...]
+
+    TITLE: ClassVar[str] = "Keep or remake"
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
+        return {
+            "choice": self.choice,
+            "sure": self.sure,
+            "options": [option.to_dict() for option in self.options],
+            "turns_at_fraction": self.turns_at,
+            "ailments": dict(self.ailments),
+            "ways_that_waste_nothing": [way.to_dict() for way in self.ways],
+            "reasons": list(self.reasons),
+            "what_to_do": list(self.what_to_do),
+            "would_change_its_mind": list(self.would_change),
+            "cautions": list(_CAUTIONS),
+        }
+
+    def sections(self) -> tuple[Section, ...]:
+        """Return the decision for a reader: the choice, what to do, the choices side by side, then cautions."""
+        close = " – a close call" if self.sure < CLOSE_CALL else ""
+        first = f"{_SAID[self.choice].capitalize()}: the right choice with {100 * self.sure:.0f} % probability{close}."
+        blocks = (
+            Section("What to do with the bath", (first, *self.reasons)),
+            Section("What to do, in this order", self.what_to_do, numbered=True),
+            Section("The choices side by side", (*map(_option_line, self.options), self._turning_line())),
+            ways_section(self.ways),
+            Section("What would change this", self.would_change),
+            Section("Take care", (*ways_cautions(self.ways), *_CAUTIONS), caution=True),
+        )
+        return tuple(block for block in blocks if block.lines)
+
+    def _turning_line(self) -> str:
+        gone = f"{100 * self.turns_at:.0f} %"
+        turns = f"If more than about {gone} of the bath had to go, remaking would be the better bargain."
+        if self.turns_at == 0:
+            turns = "Replacing a part is no bargain at any fraction: it is too likely not to cure."
+        return (
+            f"{turns} The probabilities come from your readings and from weights that are judgement: no text found "
+            "gives numbers for the life of a bath."
+        )
+
+
+_CAUTIONS = (
+    "Bath that you replace is copper waste: see disposal. Bath that is only taken out to make room is stock: keep it.",
+    phrases.ACID,
+    phrases.NO_FOOD_WARE,
+    phrases.WASTE,
+    phrases.ALLOW_LOCAL,
+)
+
+
+@dataclass(frozen=True)
+class _Case:
+    """A bath to decide on: its sheet, what that says of keeping it, the advice on it, and the task of correcting it."""
+
+    sheet: Sheet
+    wanted: Keep
+    advice: Advice
+    task: Task
+
+    @property
+    def complains(self) -> bool:
+        return complains(self.sheet, self.wanted)
+
+
+def keep(sheet: Sheet) -> Decision:
+    """Return whether to correct, part-replace or remake the bath of a sheet."""
+    advice = advise(sheet)
+    case = _Case(sheet, sheet.keep or Keep(), advice, make_task(sheet, advice.estimate, advice.verdict))
+    ailments = weigh(sheet, case.wanted, advice)
+    options = _options(case, ailments)
+    choice = _choose(options)
+    return Decision(
+        choice,
+        _right(options)[choice],
+        options,
+        ways(case.task, advice.plan),
+        _turning_fraction(options, fraction_called_for(sheet, advice)),
+        ailments,
+        _reasons(case, options[1].fraction),
+        _what_to_do(case, choice, options[1].fraction),
+        _would_change(case, choice),
+    )
+
+
+# --- The choices ------------------------------------------------------------------------------------
+
+
+def _options(case: _Case, ailments: Mapping[str, float]) -> tuple[Option, ...]:
+    called_for = fraction_called_for(case.sheet, case.advice)
+    dirty = ailments["some dirt"] + ailments["much dirt"]
+    fraction = called_for if called_for > 0 and dirty < DIRT_COUNTS else max(called_for, HALF)
+    contaminants = contaminants_of(case.sheet, case.advice)
+    part_cures = probability_cured(fraction, ailments, contaminants) * worth_keeping(called_for)
+    return (
+        _in_place(case, probability_cured(0.0, ailments, contaminants)),
+        _replacing(case, "part-replace", fraction, part_cures),
+        _replacing(case, "remake", 1.0, 1.0),
+    )
+
+
+def _in_place(case: _Case, cures: float) -> Option:
+    """Return correcting in place: the plan of the advice. cures: probability that it cures the rest."""
+    plan, known = _not_held_up(case), case.advice.estimate is not None
+    inside = plan.after.probability_in if known and plan.state != "first part" else MENDABLE
+    minutes = 0.0
+    if plan.state != "none needed":
+        minutes = MINUTES["correct"] + MINUTES["step"] * sum(amount > 0 for amount in vars(plan.amounts).values())
+    return Option(
+        "correct",
+        0.0,
+        cost_of(case.task, plan.amounts),
+        0.0,
+        0.0,
+        minutes,
+        inside if known else None,
+        cures * inside,
+        _usual_cost(case.task, plan.amounts) + MINUTE_WORTH * minutes,
+    )
+
+
+def _not_held_up(case: _Case) -> Plan:
+    """Return the plan without what would hold up a fresh bath as well: too little stock, or a place too cold."""
+    if case.advice.plan.state != "not possible" or case.advice.estimate is None:
+        return case.advice.plan
+    unlimited = replace(case.task.stock, crystals_on_hand=inf, acid_on_hand=inf)
+    return correct(replace(case.task, stock=unlimited, solubility_counts=False))
+
+
+def _replacing(case: _Case, choice: str, fraction: float, cures: float) -> Option:
+    """Return replacing a fraction of the bath (1: all of it) by fresh bath that brings the whole to the aim.
+
+    cures: probability that it cures what concentrations do not explain.
+    """
+    waste, price = fraction * case.task.volume, case.wanted.disposal_price
+    amounts, inside = _replaced(case, fraction)
+    usual = USUAL_DISPOSAL_PRICE if price is None else price
+    known = case.advice.estimate is not None or choice == "remake"
+    return Option(
+        choice,
+        fraction,
+        cost_of(case.task, amounts),
+        None if price is None else waste * price,
+        waste,
+        MINUTES[choice],
+        inside if known else None,
+        cures * (inside if known else MENDABLE),
+        _usual_cost(case.task, amounts) + waste * (usual + WASTE_COUNTS) + MINUTE_WORTH * MINUTES[choice],
+    )
+
+
+def _replaced(case: _Case, fraction: float) -> tuple[Amounts, float]:
+    """Return what goes into the replaced part, and the probability that the whole is then inside the window.
+
+    The fresh part is mixed so that the whole comes to the aim, as far as it can: not below nothing, and not beyond
+    what stays dissolved in it at 20 degC while it is mixed.
+    """
+    task = case.task
+    salt, acid = (
+        max((goal - (1 - fraction) * now) / fraction, 0.0)
+        for goal, now in (
+            (task.aim_copper_sulfate, task.copper_sulfate),
+            (task.aim_sulfuric_acid, task.sulfuric_acid),
+        )
+    )
+    acid = min(acid, HIGHEST_SULFURIC_ACID)
+    salt = min(salt, CEILING_FRACTION * float(saturation(20.0, acid)))
+    litres = fraction * task.volume
+    amounts = fresh(empty_tank(case.sheet), litres, salt, acid)
+    if amounts.water < 0:  # the acid at hand brings too much water: then no more of it than fits
+        amounts = replace(amounts, water=0.0)
+    whole = replace(task, chloride=None, verdicts={name: _counted(task, name) for name in COMPONENTS})
+    return amounts, forward(whole, replace(amounts, take_out=litres)).probability_in
+
+
+def _counted(task: Task, name: str) -> Any:
+    """Return a verdict whose limits count: fresh bath is judged against the window whether or not it was measured."""
+    judged = task.verdicts[name]
+    return replace(judged, state="unsure") if judged.state == "not measured" else judged
+
+
+def _usual_cost(task: Task, amounts: Amounts) -> float:
+    stock = task.stock
+    priced = replace(
+        stock,
+        crystals_price=USUAL_PRICE["crystals"] if stock.crystals_price is None else stock.crystals_price,
+        acid_price=USUAL_PRICE["acid"] if stock.acid_price is None else stock.acid_price,
+    )
+    return cost_of(replace(task, stock=priced), amounts) or 0.0
+
+
+def _choose(options: tuple[Option, ...]) -> str:
+    """Return the choice of least expected cost: where it fails, a piece is spoilt and the next best is paid too."""
+    in_place, part, remake = options
+    failed = remake.weighed_cost + SPOILT_PIECE
+    replaces = part.weighed_cost + (1 - part.probability_cures) * failed
+    still = 1 - in_place.probability_cures
+    # Where correcting has failed, replacing cures in what is left of its probability.
+    left = _right(options)["part-replace"] / still if still > 0 else 0.0
+    next_best = min(part.weighed_cost + (1 - left) * failed, remake.weighed_cost)
+    expected = {
+        "correct": in_place.weighed_cost + still * (SPOILT_PIECE + next_best),
+        "part-replace": replaces,
+        "remake": remake.weighed_cost,
+    }
+    return min(CHOICES, key=lambda choice: expected[choice])
+
+
+def _right(options: tuple[Option, ...]) -> dict[str, float]:
+    """Return for each choice the probability that it cures and that no smaller one would have."""
+    in_place, part, _ = (option.probability_cures for option in options)
+    part = max(part, in_place)
+    return {"correct": in_place, "part-replace": part - in_place, "remake": 1 - part}
+
+
+def _turning_fraction(options: tuple[Option, ...], called_for: float) -> float:
+    """Return the fraction called for above which remaking is the better bargain, 0 where replacing never is."""
+    part, remake = options[1], options[2]
+    work = MINUTE_WORTH * MINUTES["part-replace"]
+    for_all = (part.weighed_cost - work) / part.fraction
+    cures = part.probability_cures / worth_keeping(called_for)
+
+    def advantage(fraction: float) -> float:
+        fails = 1 - cures * worth_keeping(fraction)
+        return remake.weighed_cost - (work + fraction * for_all + fails * (remake.weighed_cost + SPOILT_PIECE))
+
+    if advantage(0.0) <= 0:
+        return 0.0
+    return 1.0 if advantage(1.0) > 0 else float(brentq(advantage, 0.0, 1.0))
+
+
+# --- What there is to say ---------------------------------------------------------------------------
+
+
+def _reasons(case: _Case, fraction: float) -> tuple[str, ...]:
+    said = [_about_concentrations(case), *_about_looks(case), *_about_jars(case)]
+    for name, (value, _) in contaminants_of(case.sheet, case.advice).items():
+        said.append(
+            f"{name.capitalize()}: {value:.2g} g/L, tolerated up to about {CONTAMINANT_LIMITS[name]:g} g/L (from "
+            f"memory); replacing {100 * fraction:.0f} % leaves {(1 - fraction) * value:.2g} g/L. Plating it out does "
+            "not remove it."
+        )
+    if case.advice.plan.blocked_by and not case.sheet.bath.condition:
+        said.append(f"In the way as things stand: {case.advice.plan.blocked_by}.")
+    return tuple(said)
+
+
+def _about_concentrations(case: _Case) -> str:
+    judged = {name: case.advice.verdict[name] for name in ("copper_sulfate", "sulfuric_acid")}
+    if any(verdict.state == "not measured" for verdict in judged.values()):
+        return "Copper sulfate and acid have not both been measured, so this is decided half blind."
+    off = [NAMES[name] for name, verdict in judged.items() if leaning(verdict) in ("low", "high")]
+    if off:
+        return f"Outside of the window, most likely: {' and '.join(off)}. That can be mended in place."
+    if case.complains:
+        return (
+            "Copper sulfate and acid are inside the window: they are not the trouble. Look at contacts, current, "
+            "temperature, additives and the filter before you change any bath."
+        )
+    return "Copper sulfate and acid are inside the window, and nothing speaks for dirt in the liquid."
+
+
+def _about_looks(case: _Case) -> list[str]:
+    said, deposit = [], case.sheet.deposit
+    if deposit and not LIQUID_LOOKS.intersection(deposit.looks):
+        said.append("What you see on the deposit is not cured by changing bath: see deposit faults.")
+    if deposit and "matte salmon" in deposit.looks and case.sheet.bath.additives is False:
+        said.append("A matte salmon deposit is normal for a bath without additives.")
+    return said
+
+
+def _about_jars(case: _Case) -> list[str]:
+    said, wanted = [], case.wanted
+    if wanted.fresh_jar == "dull":
+        said.append("Fresh bath plates dull too: it is not the bath. Look at contacts, current, anodes and the part.")
+    if wanted.mixed_jar == "good":
+        said.append("Half old and half fresh plates well: half of what has built up is little enough.")
+    if wanted.mixed_jar == "dull":
+        said.append("Half old and half fresh is still dull: thinning by half is not enough.")
+    if case.complains and wanted.carbon_treated >= CARBON_FAILED:
+        said.append("Carbon twice without a cure speaks for remaking (judgement).")
+    return said
+
+
+def _what_to_do(case: _Case, choice: str, fraction: float) -> tuple[str, ...]:
+    advice, wanted = case.advice, case.wanted
+    in_doubt = case.complains or advice.plan.state != "none needed" or choice != "correct"
+    steps = []
+    if in_doubt and wanted.mixed_jar == "not done" and wanted.fresh_jar != "dull":
+        steps.append(phrases.JAR_TEST)
+    if case.sheet.bath.condition:
+        steps.append(phrases.SOUND_SAMPLE)
+    elif not {"copper_sulfate", "sulfuric_acid"} <= set(advice.determined):
+        steps.append("Measure copper sulfate and acid, so that what you keep can be corrected.")
+    if choice == "part-replace":
+        steps += _replacing_steps(case, fraction)
+    elif choice == "remake":
+        steps += _REMAKING
+    elif advice.plan.state == "none needed":
+        steps.append("Nothing needs correcting: leave the bath as it is.")
+    else:
+        steps.append("Follow the steps of the bath check, then plate a strip before you plate a piece.")
+    if choice == "correct" and case.complains and wanted.carbon_treated == 0:
+        steps.append(_CARBON)
+    return tuple(steps)
+
+
+_REMAKING = (
+    "Find the source of the dirt first, or the new bath goes the same way.",
+    "Empty and rinse tank, bags and anodes; keep the old bath closed as copper waste.",
+    "Mix a new bath (see mixing), and write down what went in.",
+)
+_CARBON = (
+    "If it stays dull, treat it once with activated carbon: 2 to 5 g/L, one hour warm, settle, filter (from memory). "
+    "Carbon takes the additives along: dose anew."
+)
+
+
+def _replacing_steps(case: _Case, fraction: float) -> tuple[str, ...]:
+    litres, stock = fraction * case.advice.volume_L, case.task.stock
+    share = f"{100 * fraction:.0f} %"
+    amounts, _ = _replaced(case, fraction)
+    goes_in = (
+        f"{amounts.crystals:.0f} g of crystals, {amounts.acid / stock.acid_density:.0f} mL of acid of "
+        f"{100 * stock.acid_strength:.0f} %, {amounts.water / WATER_DENSITY / 1000:.2f} L of water"
+    )
+    return (
+        f"Take out {litres:.2f} L, {share} of the bath, from mid-depth, and close it up as copper waste.",
+        f"Mix {litres:.2f} L of fresh bath ({goes_in}), let it cool, and stir it in.",
+        "Measure again, then dose additives anew and prove them on a strip.",
+    )
+
+
+def _would_change(case: _Case, choice: str) -> tuple[str, ...]:
+    """Say which findings would lead to another choice."""
+    said = []
+    for jar in ("good", "dull"):
+        if jar == case.wanted.mixed_jar:
+            continue
+        found = replace(case, wanted=replace(case.wanted, mixed_jar=jar))
+        other = _choose(_options(found, weigh(found.sheet, found.wanted, found.advice)))
+        if other != choice:
+            said.append(f"A jar test of half and half that comes out {jar}: then {_SAID[other]}.")
+    if choice != "correct":
+        said.append("A strip that is dull in fresh bath too: then it is not the bath, and you keep it.")
+    if choice != "remake":
+        said.append("Silver, lead, tin, chromium or an unknown liquid in the bath: then remake it.")
+    return tuple(said)
+
+
+def _option_line(option: Option) -> str:
+    cost = "cost not known, prices are missing" if option.cost is None else f"cost {option.cost:.2f}"
+    inside = "" if option.probability_in is None else f", inside the window: {percent(option.probability_in)}"
+    return (
+        f"{option.name}: {cost}, {option.waste:.1f} L of copper waste, about {option.minutes:.0f} min{inside}, the "
+        f"liquid then sound: {percent(option.probability_cures)}. Does not cure: {'; '.join(_DOES_NOT[option.choice])}."
+    )

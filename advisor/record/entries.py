@@ -1,0 +1,410 @@
+"""What can be written in the record of a bath: checks, what was done to it, plating runs and level marks.
+
+Every kind of entry but the check is a table of fields, like the tables of the bench sheet, so that its limits, its
+labels and the page's input fields come from one description. An entry is never changed: a correction is a new entry
+that points to the old one, and `standing` tells which entries count. Nothing here reads or writes a file.
+"""
+
+from __future__ import annotations
+
+import datetime
+import json
+import math
+import tomllib
+import unicodedata
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from advisor.basis.fields import (
+    InputError,
+    TableBase,
+    choice,
+    nearest,
+    note,
+    quantity,
+    read_table,
+    show,
+    text,
+    write_table,
+)
+from advisor.basis.units import Measured
+from advisor.check.assessment import Value
+from advisor.solution.molar_masses import ANHYDROUS_PER_PENTAHYDRATE
+from advisor.solution.stock import SALT_SOLUTION
+
+LONGEST_NAME = 80
+SALT_SOURCE = f"salt solution of {SALT_SOLUTION:g} g/L"
+COMPONENTS = {"copper_sulfate": "copper_sulfate_g_L", "sulfuric_acid": "sulfuric_acid_g_L", "chloride": "chloride_mg_L"}
+
+
+class Content(TableBase):
+    """Base of what an entry says. A kind is a frozen dataclass with `kind` and `label`."""
+
+    kind: ClassVar[str]
+    label: ClassVar[str]
+    note: str
+
+    def summary(self) -> str:
+        """Say in a few words what was entered."""
+        shown = (getattr(self, line.split(" = ")[0]) for line in write_table(self))
+        words = [value.text if isinstance(value, Measured) else str(value) for value in shown]
+        return f"{self.label}: {', '.join(words)}" if words else self.label
+
+
+@dataclass(frozen=True)
+class WaterAdded(Content):
+    """Water that went in."""
+
+    kind: ClassVar[str] = "water"
+    label: ClassVar[str] = "Water added"
+    volume: Measured = quantity("volume", "Water", "How much went in.", required=True, above=True, high=10_000.0)
+    chloride: Measured = quantity("content", "Chloride in the water", "0 for distilled.", default="0 mg/L", high=1000.0)
+    note: str = note()
+
+
+@dataclass(frozen=True)
+class CrystalsAdded(Content):
+    """Copper sulfate that went in."""
+
+    kind: ClassVar[str] = "crystals"
+    label: ClassVar[str] = "Copper sulfate crystals added"
+    mass: Measured = quantity("mass", "Crystals", "As weighed.", required=True, above=True, high=1e6, unit="g")
+    purity: Measured = quantity("fraction", "Purity", "From the label.", default="99 %", low=0.5, high=1.0)
+    form: str = choice("Form", ("pentahydrate", "anhydrous"), default="pentahydrate")
+    note: str = note()
+
+
+@dataclass(frozen=True)
+class AcidAdded(Content):
+    """Sulfuric acid that went in."""
+
+    kind: ClassVar[str] = "acid"
+    label: ClassVar[str] = "Sulfuric acid added"
+    volume: Measured = quantity("volume", "Acid", "As measured.", required=True, above=True, high=1000.0, unit="mL")
+    strength: Measured = quantity(
+        "fraction", "Strength", "By mass: battery acid is about 37 %.", required=True, low=0.01, high=1.0
+    )
+    note: str = note()
+
+
+@dataclass(frozen=True)
+class ChlorideAdded(Content):
+    """Chloride that went in, as a solution."""
+
+    kind: ClassVar[str] = "chloride"
+    label: ClassVar[str] = "Chloride added"
+    source: str = choice("Chloride from", (SALT_SOURCE, "hydrochloric acid"), default=SALT_SOURCE)
+    volume: Measured = quantity("volume", "How much", "As measured.", required=True, above=True, high=100.0, unit="mL")
+    strength: Measured = quantity(
+        "fraction", "Strength", "Of hydrochloric acid, by mass.", default="31 %", above=True, high=0.4
+    )
+    note: str = note()
+
+
+@dataclass(frozen=True)
+class TakenOut(Content):
+    """Bath that left the tank and was seen to leave."""
+
+    kind: ClassVar[str] = "take out"
+    label: ClassVar[str] = "Bath taken out"
+    volume: Measured = quantity("volume", "Bath", "How much left the tank.", required=True, above=True, high=10_000.0)
+    why: str = choice("Why", ("decanted", "sampled", "spilt"), default="decanted")
+    note: str = note()
+
+
+@dataclass(frozen=True)
+class CarbonTreatment(Content):
+    """A treatment with activated carbon: it takes the additives with the dirt."""
+
+    kind: ClassVar[str] = "carbon treatment"
+    label: ClassVar[str] = "Carbon treatment"
+    carbon: Measured | None = quantity("mass", "Carbon", "How much you stirred in.", above=True, high=1e5, unit="g")
+    note: str = note()
+
+
+@dataclass(frozen=True)
+class AnodeChange(Content):
+    """Other anodes, or more or less of them."""
+
+    kind: ClassVar[str] = "anode change"
+    label: ClassVar[str] = "Anodes changed"
+    anodes: str = choice("Anodes", ("phosphorised copper", "other copper", "inert"), default="other copper")
+    area: Measured | None = quantity(
+        "area", "Anode area", "The side or sides facing the part.", above=True, high=1e5, unit="cm^2"
+    )
+    note: str = note()
+
+
+@dataclass(frozen=True)
+class AdditiveDose(Content):
+    """Brightener or another additive that went in."""
+
+    kind: ClassVar[str] = "additive dose"
+    label: ClassVar[str] = "Additive added"
+    volume: Measured = quantity("volume", "Dose", "As measured.", required=True, above=True, high=100.0, unit="mL")
+    additive: str = text("Additive", "What it says on the bottle.", default="", longest=80)
+    note: str = note()
+
+
+@dataclass(frozen=True)
+class Remake(Content):
+    """The bath was thrown out and mixed anew: what was known before no longer holds."""
+
+    kind: ClassVar[str] = "remake"
+    label: ClassVar[str] = "Bath mixed anew"
+    note: str = note()
+
+
+@dataclass(frozen=True)
+class PlatingRun(Content):
+    """A run: its ampere-hours, or its current and time."""
+
+    kind: ClassVar[str] = "plating run"
+    label: ClassVar[str] = "Plating run"
+    current: Measured | None = quantity("current", "Current", "The mean over the run.", above=True, high=10_000.0)
+    time: Measured | None = quantity("time", "Time", "How long the current flowed.", above=True, high=10_000.0)
+    charge: Measured | None = quantity("charge", "Ampere-hours", "If you count them.", above=True, high=1e7)
+    area: Measured | None = quantity("area", "Area of the part", "All of it.", above=True, high=1e5, unit="cm^2")
+    note: str = note()
+
+    def check(self, place: str) -> None:
+        """Ask for the ampere-hours, or for both current and time."""
+        if self.charge is None and (self.current is None or self.time is None):
+            raise InputError(f"{place}: charge", "nothing was given", "give the ampere-hours, or current and time")
+
+    @property
+    def ampere_hours(self) -> float:
+        """Charge of the run [A·h]; counted ampere-hours win over current times time."""
+        if self.charge is not None:
+            return self.charge.value
+        assert self.current is not None
+        assert self.time is not None
+        return self.current.value * self.time.value
+
+
+@dataclass(frozen=True)
+class LevelMark(Content):
+    """How much stood in the tank."""
+
+    kind: ClassVar[str] = "level"
+    label: ClassVar[str] = "Level"
+    volume: Measured = quantity(
+        "volume", "Bath in the tank", "Read off the level mark.", required=True, above=True, high=10_000.0
+    )
+    note: str = note()
+
+
+@dataclass(frozen=True)
+class Withdrawn(Content):
+    """An earlier entry was a mistake and counts no more."""
+
+    kind: ClassVar[str] = "withdrawn"
+    label: ClassVar[str] = "Entry withdrawn"
+    note: str = note()
+
+
+@dataclass(frozen=True)
+class Check:
+    """A bench sheet (TOML) and the advice (as from `Advice.to_dict`) that was computed from it then."""
+
+    sheet: str
+    advice: Mapping[str, Any]
+
+    kind: ClassVar[str] = "check"
+    label: ClassVar[str] = "Check"
+
+    @property
+    def volume_L(self) -> float:
+        """Level of the bath then [L at 20 degC]."""
+        return float(self.advice["estimate"]["volume_L"])
+
+    @property
+    def correlation(self) -> float:
+        """Between copper sulfate and acid; 0 where it was not stated."""
+        return float(self.advice["estimate"].get("correlation") or 0.0)
+
+    def value(self, component: str) -> Value | None:
+        """Return what was found of a component [g/L; chloride mg/L], None where nothing determined it."""
+        found = self.advice["estimate"].get(COMPONENTS[component])
+        return None if found is None else Value(float(found["value"]), float(found["standard_uncertainty"]))
+
+    def limits(self, component: str) -> tuple[float, float] | None:
+        """Return the working window of a component at that check, None where it had none."""
+        found = self.advice.get("verdict", {}).get(component, {}).get("limits")
+        return (float(found[0]), float(found[1])) if found else None
+
+    def summary(self) -> str:
+        """Say in a few words what was found."""
+        units = {"copper_sulfate": "g/L copper sulfate", "sulfuric_acid": "g/L acid", "chloride": "mg/L chloride"}
+        found = [(self.value(name), unit) for name, unit in units.items()]
+        said = [f"{value.value:.0f} ± {1.96 * value.standard_uncertainty:.0f} {unit}" for value, unit in found if value]
+        return f"Check: {', '.join([*said, f'{self.volume_L:.2f} L'])}"
+
+
+CONTENTS: dict[str, type[Content]] = {
+    table.kind: table
+    for table in (
+        LevelMark, WaterAdded, PlatingRun, CrystalsAdded, AcidAdded, ChlorideAdded, TakenOut, AdditiveDose,
+        CarbonTreatment, AnodeChange, Remake, Withdrawn,
+    )
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One entry of the record. when: of what it tells; written: when it was entered; both aware, in UTC."""
+
+    id: int
+    bath: str
+    when: datetime.datetime
+    written: datetime.datetime
+    program: str  # version that wrote it
+    corrects: int | None
+    content: Check | Content
+
+    @property
+    def kind(self) -> str:
+        """The kind of entry, such as "check" or "water"."""
+        return self.content.kind
+
+
+def standing(entries: Iterable[Entry]) -> tuple[Entry, ...]:
+    """Return the entries that count, in order of time: of an entry and its corrections the one written last."""
+    origin: dict[int, int] = {}
+    latest: dict[int, Entry] = {}
+    for entry in sorted(entries, key=lambda entry: (entry.written, entry.id)):
+        root = entry.id if entry.corrects is None else origin.get(entry.corrects, entry.corrects)
+        origin[entry.id] = root
+        latest[root] = entry
+    counting = (entry for entry in latest.values() if not isinstance(entry.content, Withdrawn))
+    return tuple(sorted(counting, key=lambda entry: (entry.when, entry.id)))
+
+
+def ampere_hours(entries: Iterable[Entry]) -> float:
+    """Return the charge of all plating runs among these entries [A·h]."""
+    return sum(entry.content.ampere_hours for entry in entries if isinstance(entry.content, PlatingRun))
+
+
+# --- Between an entry and its text ----------------------------------------------------------------
+
+
+def bath_name(name: str) -> str:
+    """Return a bath's name as the record keeps it: one line, single spaces; raises InputError for what is no name."""
+    kept = unicodedata.normalize("NFC", " ".join(name.split()))
+    if not kept:
+        raise InputError("bath: name", "nothing was given", 'give the bath a name, such as name = "Shed tank"')
+    if len(kept) > LONGEST_NAME:
+        raise InputError("bath: name", f"it has {len(kept)} characters", f"accepted are at most {LONGEST_NAME}")
+    if any(unicodedata.category(letter) in ("Cc", "Cs") for letter in kept):
+        raise InputError("bath: name", show(ascii(kept)), "accepted are characters that can be printed")
+    return kept
+
+
+def write_content(content: Check | Content) -> tuple[str, Mapping[str, Any] | None]:
+    """Return the TOML text of an entry, and the advice where it is a check."""
+    if isinstance(content, Check):
+        return content.sheet, content.advice
+    return "\n".join(write_table(content)), None
+
+
+def read_content(kind: str, toml: str, advice: Any, place: str) -> Check | Content:
+    """Read an entry back from its text; raises InputError for what is no entry of this kind."""
+    if kind == Check.kind:
+        return Check(toml, _checked(advice, place))
+    if kind not in CONTENTS:
+        known = (Check.kind, *CONTENTS)
+        raise InputError(f"{place}: kind", show(kind), f"accepted is one of: {', '.join(known)}{nearest(kind, known)}")
+    errors: list[InputError] = []
+    content = read_table(CONTENTS[kind], _toml(toml, place), place, errors)
+    if content is None:
+        raise errors[0]
+    return content
+
+
+def _toml(toml: str, place: str) -> dict[str, Any]:
+    try:
+        return tomllib.loads(toml)
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
+        raise InputError(place, f"it is not sound TOML ({error})", "export the logbook again") from error
+
+
+def check_sheet_text(toml: str, place: str) -> None:
+    """Raise InputError unless a text is TOML with a bath in it; its fields are not judged, it may be old."""
+    if not isinstance(_toml(toml, place).get("bath"), Mapping):
+        raise InputError(place, "the sheet names no bath", "export the logbook again")
+
+
+def _checked(advice: Any, place: str) -> Mapping[str, Any]:
+    """Return advice whose estimate and limits are sound numbers; the rest is shown as it stands."""
+    try:
+        found = advice["estimate"]
+        numbers = [found["volume_L"], found.get("correlation") or 0.0]
+        for key in COMPONENTS.values():
+            if found.get(key) is not None:
+                numbers += [found[key]["value"], found[key]["standard_uncertainty"]]
+        for verdict in advice.get("verdict", {}).values():
+            if isinstance(verdict, Mapping) and verdict.get("limits"):
+                low, high = verdict["limits"]
+                numbers += [low, high]
+        for step in advice.get("correction", {}).get("steps", []):
+            needed = {STEP_AMOUNTS[step["what"]][0], *([] if step["what"] == "bath" else ["mass_g"])}
+            numbers += [step[name] for name in needed | (step.keys() - {"do", "what"})]
+        texts = [*advice.get("warnings", []), *advice.get("cautions", [])]
+        sound = all(isinstance(text, str) for text in texts) and all(
+            type(number) in (int, float) and math.isfinite(number) for number in numbers
+        )
+    except (KeyError, TypeError, AttributeError, ValueError) as error:
+        raise InputError(f"{place}: advice", f"it is not complete ({error!r})", "export the logbook again") from error
+    if not sound or numbers[0] <= 0 or not -1 <= numbers[1] <= 1:
+        raise InputError(f"{place}: advice", "a number in it is not sound", "export the logbook again")
+    return dict(advice)
+
+
+def write_json(value: Any) -> str:
+    """Write JSON in the one form that the record keeps; raises ValueError for numbers that are not finite."""
+    return json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+
+
+# --- From a correction's steps --------------------------------------------------------------------
+
+# What a step moves: the name of its amount in the advice, its kind of quantity and its unit.
+STEP_AMOUNTS = {
+    "bath": ("volume_L", "volume", "L"),
+    "water": ("volume_L", "volume", "L"),
+    "copper sulfate crystals": ("mass_g", "mass", "g"),
+    "sulfuric acid": ("volume_mL", "volume", "mL"),
+    "hydrochloric acid": ("volume_mL", "volume", "mL"),
+    "sodium chloride": ("volume_mL", "volume", "mL"),
+}
+
+
+def planned_amount(what: str, numbers: Mapping[str, float]) -> str:
+    """Return the amount of a correction's step as text, such as "250 g"."""
+    key, _, unit = STEP_AMOUNTS[what]
+    return f"{float(f'{numbers[key]:.4g}'):g} {unit}"
+
+
+def content_of_step(what: str, numbers: Mapping[str, float], amount: str) -> Content:
+    """Return the entry for a step that was done with the amount really used; raises InputError for a wrong amount.
+
+    what, numbers: of the step, with the names and units of the advice.
+    """
+    name = "mass" if STEP_AMOUNTS[what][1] == "mass" else "volume"
+    raw: dict[str, str] = {name: amount}
+    table: type[Content] = {"bath": TakenOut, "water": WaterAdded}.get(what, ChlorideAdded)
+    if what == "copper sulfate crystals":
+        table, salt = CrystalsAdded, numbers["purity_mass_fraction"]
+        raw["form"] = "pentahydrate" if salt <= 1 else "anhydrous"
+        raw["purity"] = f"{100 * (salt if salt <= 1 else salt * ANHYDROUS_PER_PENTAHYDRATE):.6g} %"
+    elif what == "sulfuric acid":
+        table = AcidAdded
+    elif what == "hydrochloric acid":
+        raw["source"] = what
+    if "strength_mass_fraction" in numbers and table is not WaterAdded:
+        raw["strength"] = f"{100 * numbers['strength_mass_fraction']:.6g} %"
+    errors: list[InputError] = []
+    content = read_table(table, raw, what, errors)
+    if content is None:
+        raise errors[0]
+    return content

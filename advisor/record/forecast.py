@@ -1,0 +1,146 @@
+"""What comes if all goes on as before: where each concentration goes, when to check again, what is due.
+
+It carries on the causes that `drift` found between the last two checks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import ndtr
+
+from advisor.check.assessment import NAMES, UNITS, Value
+from advisor.check.window import COMPONENTS, Limits
+from advisor.readings.model import FloatArray
+from advisor.record.drift import CAUSES, Explanation
+from advisor.record.entries import AdditiveDose, CarbonTreatment, Entry, Remake, ampere_hours, standing
+from advisor.solution.molar_masses import ACID_PER_COPPER, PENTAHYDRATE_PER_COPPER
+from advisor.words.sections import Section, plus_minus
+
+HABITS_CHANGE = 0.3  # relative standard uncertainty of a rate going on as before (judgement)
+LONGEST = 730  # days of forecast
+CHECK_WHEN = 0.8  # probability of being inside below which to look again (judgement)
+CHECK_DAYS = (7, 90)  # look no sooner and no later (judgement)
+
+
+@dataclass(frozen=True)
+class Course:
+    """Where one concentration goes if all goes on as before [g/L, chloride mg/L; a day, an ampere-hour]."""
+
+    per_day: Value
+    per_ampere_hour: Value | None
+    leaves_in_days: int | None  # when it has probably left the window; None within two years
+    leaves_in_ampere_hours: float | None
+
+    def leaving(self) -> str:
+        """Say when it probably leaves its window."""
+        if self.leaves_in_days is None:
+            return "probably stays in its window for two years"
+        if self.leaves_in_days == 0:
+            return "is probably outside its window now"
+        charge = self.leaves_in_ampere_hours
+        until = "" if charge is None else f", or {charge:.0f} A·h"
+        return f"probably leaves its window in {self.leaves_in_days} days{until}"
+
+
+@dataclass(frozen=True)
+class Forecast:
+    """What comes. check_in_days: when to measure again; water: L a week to hold the level."""
+
+    courses: dict[str, Course]
+    check_in_days: int
+    water_per_week: Value
+
+    TITLE: ClassVar[str] = "What comes"
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the forecast with plain numbers and their unit in the name."""
+        return {
+            "check_in_days": self.check_in_days,
+            "water_L_per_week": vars(self.water_per_week),
+            "courses": {
+                name: {
+                    "per_day": vars(course.per_day),
+                    "per_ampere_hour": None if course.per_ampere_hour is None else vars(course.per_ampere_hour),
+                    "leaves_in_days": course.leaves_in_days,
+                    "leaves_in_ampere_hours": course.leaves_in_ampere_hours,
+                }
+                for name, course in self.courses.items()
+            },
+        }
+
+    def sections(self) -> tuple[Section, ...]:
+        """Return the forecast for a reader."""
+        lines = [f"Check again in about {self.check_in_days} days."]
+        water = self.water_per_week
+        lines.append(f"Water to hold the level: {plus_minus(water.value, water.standard_uncertainty, 'L')} a week.")
+        for name, course in self.courses.items():
+            weekly = plus_minus(7 * course.per_day.value, 7 * course.per_day.standard_uncertainty, UNITS[name])
+            lines.append(f"{NAMES[name].capitalize()} changes by {weekly} a week and {course.leaving()}.")
+        return (Section("If all goes on as before, and water holds the level", tuple(lines)),)
+
+
+def forecast(explanation: Explanation, limits: dict[str, Limits | None]) -> Forecast:
+    """Carry the causes on from the last check; limits as in `window.window_limits`, by component."""
+    known = explanation.now.known
+    order = [0, 1, *([3] if len(known) > 3 else [])]
+    gradient = _per_cause(known)[: len(order)]
+    causes = np.array([explanation.causes[name].value for name in CAUSES])
+    rate = gradient @ causes / explanation.days
+    spread = gradient @ explanation.covariance @ gradient.T / explanation.days**2
+    spread = spread + np.diag((HABITS_CHANGE * rate) ** 2)
+    shared = explanation.with_now @ gradient.T / explanation.days
+    per_day = explanation.ampere_hours / explanation.days
+    days = np.arange(LONGEST + 1.0)
+    courses, looks = {}, [CHECK_DAYS[1]]
+    for i, (position, name) in enumerate(zip(order, COMPONENTS, strict=False)):
+        mean = known[position] + rate[i] * days
+        variance = (
+            explanation.now.covariance[position, position] + 2 * days * shared[position, i] + days**2 * spread[i, i]
+        )
+        inside = _inside(mean, np.sqrt(np.maximum(variance, 1e-12)), limits.get(name))
+        left = _first(inside < 0.5)
+        looks.append(_first(inside < CHECK_WHEN) or 0 if (inside < CHECK_WHEN).any() else CHECK_DAYS[1])
+        daily = Value(float(rate[i]), float(np.sqrt(spread[i, i])))
+        charged = Value(daily.value / per_day, daily.standard_uncertainty / per_day) if per_day else None
+        courses[name] = Course(daily, charged, left, left * per_day if left is not None and per_day else None)
+    water = np.array([1.0, 1.0, 0.0]) * 7 / explanation.days
+    weekly = float(water @ causes)
+    spread_weekly = float(np.hypot(np.sqrt(water @ explanation.covariance @ water), HABITS_CHANGE * weekly))
+    return Forecast(courses, int(np.clip(min(looks), *CHECK_DAYS)), Value(weekly, spread_weekly))
+
+
+def _per_cause(known: FloatArray) -> FloatArray:
+    """Return how copper sulfate, acid and chloride move with each cause (3, 3), when water holds the level."""
+    volume = known[2]
+    chloride = known[3] if len(known) > 3 else 0.0
+    lost = np.array([known[0], known[1], chloride]) / volume
+    copper = np.array([PENTAHYDRATE_PER_COPPER, -ACID_PER_COPPER, 0.0]) / volume
+    return np.column_stack([np.zeros(3), -lost, copper])
+
+
+def _inside(mean: FloatArray, spread: FloatArray, limits: Limits | None) -> FloatArray:
+    if limits is None:
+        return np.ones_like(mean)
+    below = ndtr((limits[0] - mean) / spread) if limits[0] > 0 else 0.0
+    return np.asarray(1.0 - below - ndtr((mean - limits[1]) / spread))
+
+
+def _first(where: NDArray[np.bool_]) -> int | None:
+    return int(np.argmax(where)) if where.any() else None
+
+
+def additive_due(entries: Sequence[Entry], millilitres_per_ampere_hour: float) -> tuple[float, float]:
+    """Return the additive that is due [mL] and the ampere-hours plated since the last dose [A·h].
+
+    The rate is the person's own, from the bottle. A carbon treatment or a remake takes all additive out: the first dose
+    after it follows the bottle's figure for a new bath, and the count begins again.
+    """
+    counting = list(standing(entries))
+    doses = [i for i, e in enumerate(counting) if isinstance(e.content, AdditiveDose | CarbonTreatment | Remake)]
+    charge = ampere_hours(counting[doses[-1] + 1 :] if doses else counting)
+    return charge * millilitres_per_ampere_hour, charge

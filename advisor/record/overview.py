@@ -1,0 +1,107 @@
+"""In what state each bath of the record is, and what is due: the last check in words, and the day of the next one.
+
+Pure functions of entries: nothing is read from a file, nothing shown, and nothing measured is computed anew but the
+forecast, which `forecast` makes.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from advisor.check.assessment import NAMES
+from advisor.record.drift import NotEnoughKnown, where_it_went
+from advisor.record.entries import Check, Entry, Remake, ampere_hours, standing
+from advisor.record.forecast import forecast
+
+STATES = {"in": "inside its window", "low": "too low", "high": "too high", "unsure": "not settled"}
+USUAL_DAYS = 30  # from one check to the next, where the record allows no forecast (judgement)
+
+
+@dataclass(frozen=True)
+class Overview:
+    """One bath. check: the last one since it was mixed, None where there is none.
+
+    days: since that check. since: how many entries were written for later, ampere_hours: their charge [A h].
+    due: day of the next check; forecast: whether it follows from the bath's own drift, or is only the usual interval.
+    """
+
+    bath: str
+    check: Entry | None
+    days: int
+    since: int
+    ampere_hours: float
+    due: datetime.date | None
+    forecast: bool
+
+    def state(self) -> str:
+        """Say what the last check found."""
+        if self.check is None:
+            return "Not checked yet since it was mixed."
+        assert isinstance(self.check.content, Check)
+        verdict = self.check.content.advice.get("verdict", {})
+        judged = {name: verdict.get(name, {}).get("state") for name in NAMES}
+        told = [f"{NAMES[name]} {STATES[state]}" for name, state in judged.items() if state in STATES]
+        return f"{', '.join(told)}.".capitalize() if told else "The last check found neither copper sulfate nor acid."
+
+    def is_in(self) -> bool:
+        """Tell whether the last check found all that it measured inside the window."""
+        content = self.check.content if self.check else None
+        if not isinstance(content, Check):
+            return False
+        judged = [content.advice.get("verdict", {}).get(name, {}).get("state") for name in NAMES]
+        measured = [state for state in judged if state in STATES]
+        return bool(measured) and set(measured) == {"in"}
+
+    def history(self) -> str:
+        """Say when it was checked and what has been recorded since."""
+        if self.check is None:
+            return f"Recorded so far: {_count(self.since, 'entry', 'entries')}."
+        ago = "today" if self.days == 0 else f"{_count(self.days, 'day', 'days')} ago"
+        spent = f" and {self.ampere_hours:.0f} A·h plated" if self.ampere_hours else ""
+        later = f"; recorded since: {_count(self.since, 'entry', 'entries')}{spent}" if self.since else ""
+        return f"Checked {ago}, on {self.check.when.astimezone():%Y-%m-%d}{later}."
+
+    def next_check(self, today: datetime.date) -> str:
+        """Say when to check again and why then."""
+        if self.due is None:
+            return "Check it now."
+        why = "as it has been drifting" if self.forecast else "a month after the last, for want of a second check"
+        left = (self.due - today).days
+        if left < 0:
+            return f"A check has been due for {_count(-left, 'day', 'days')} ({why})."
+        return f"Check again on {self.due:%Y-%m-%d} ({why})." if left else f"Check it today ({why})."
+
+    def is_due(self, today: datetime.date) -> bool:
+        """Tell whether a check is due."""
+        return self.due is None or self.due <= today
+
+
+def _count(number: int, one: str, many: str) -> str:
+    return f"{number} {one if number == 1 else many}"
+
+
+def overview(bath: str, entries: Sequence[Entry], now: datetime.datetime) -> Overview:
+    """Return the state of a bath at a time (aware), from all its entries in any order."""
+    counting = [entry for entry in standing(entries) if entry.when <= now]
+    turns = [position for position, entry in enumerate(counting) if isinstance(entry.content, Check | Remake)]
+    last = counting[turns[-1]] if turns else None
+    later = counting[turns[-1] + 1 :] if turns else counting
+    if last is None or not isinstance(last.content, Check):
+        return Overview(bath, None, 0, len(later), ampere_hours(later), None, False)
+    days = _forecast_days(counting, last)
+    due = (last.when + datetime.timedelta(days=days or USUAL_DAYS)).astimezone().date()
+    return Overview(bath, last, (now - last.when).days, len(later), ampere_hours(later), due, days is not None)
+
+
+def _forecast_days(entries: Sequence[Entry], last: Entry) -> int | None:
+    """Return after how many days from the last check to look again, None where the record does not say."""
+    try:
+        explained = where_it_went(entries)
+    except NotEnoughKnown:
+        return None
+    check = last.content
+    if explained.now.when != last.when or not isinstance(check, Check):
+        return None
+    return forecast(explained, {name: check.limits(name) for name in NAMES}).check_in_days

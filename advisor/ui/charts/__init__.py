@@ -1,0 +1,1 @@
+"""The charts: the map of a bath, a titration curve, the record over time."""

@@ -1,0 +1,91 @@
+"""A titration curve as a picture: the points, the fitted curve, the end point, and how far each point lies off it.
+
+Charts are plain Vega-Lite specifications made of a reading and its fit; `words` stands for them. Shapes and words
+stand beside every colour.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from advisor.readings.curve_fit import CurveFit, Points
+from advisor.ui.charts.bath_map import DARK, LIGHT
+
+Chart = dict[str, Any]
+
+
+def _rows(points: Points, fit: CurveFit) -> list[dict[str, Any]]:
+    """Return the points in order of volume, each with what the fit makes of it."""
+    rows = []
+    for (volume, pH), used, residual in zip(sorted(points), fit.used, fit.residuals, strict=True):
+        fitted = float(volume - residual) if used else None  # where the curve passes this pH
+        off = float(residual) if used else None
+        rows.append({"mL": volume, "pH": pH, "used": "used" if used else "left out", "fitted": fitted, "off": off})
+    return rows
+
+
+def curve_chart(points: Points, fit: CurveFit, dark: bool = False) -> Chart:
+    """Return the curve: filled points where they were used, rings where left out, a line for the fit."""
+    colours = DARK if dark else LIGHT
+    rows = _rows(points, fit)
+    line = sorted((row for row in rows if row["fitted"] is not None), key=lambda row: row["pH"])
+    across = {"field": "mL", "type": "quantitative", "title": "titrant, mL"}
+    up = {"field": "pH", "type": "quantitative", "title": "pH as shown", "scale": {"zero": False}}
+    end = [{"mL": fit.end_point_mL, "words": f"end point {fit.end_point_mL:.2f} mL"}]
+    layers = [
+        {
+            "data": {"values": line},
+            "mark": {"type": "line", "color": colours["bath"], "strokeWidth": 2},
+            "encoding": {"x": {**across, "field": "fitted"}, "y": up, "order": {"field": "pH"}},
+        },
+        *(_points([row for row in rows if row["used"] == kind], kind, across, up, colours) for kind in _KINDS),
+        {
+            "data": {"values": end},
+            "mark": {"type": "rule", "color": colours["path"], "strokeWidth": 2, "strokeDash": [5, 3]},
+            "encoding": {"x": across},
+        },
+        {
+            "data": {"values": end},
+            "mark": {"type": "text", "color": colours["path"], "align": "right", "dx": -6, "fontSize": 12},
+            "encoding": {"x": across, "y": {"value": 12}, "text": {"field": "words"}},
+        },
+    ]
+    return {"height": 260, "layer": layers}
+
+
+_KINDS = ("used", "left out")
+
+
+def _points(rows: list[dict[str, Any]], kind: str, across: Chart, up: Chart, colours: dict[str, str]) -> Chart:
+    mark = {"type": "point", "color": colours["ink"], "filled": kind == "used", "opacity": 1, "size": 40}
+    return {"data": {"values": rows}, "mark": mark, "encoding": {"x": across, "y": up}}
+
+
+def residual_chart(points: Points, fit: CurveFit, dark: bool = False) -> Chart:
+    """Return how far each used point lies off the fitted curve [mL]."""
+    colours = DARK if dark else LIGHT
+    rows = [row for row in _rows(points, fit) if row["off"] is not None]
+    across = {"field": "mL", "type": "quantitative", "title": "titrant, mL", "scale": {"zero": False}}
+    up = {"field": "off", "type": "quantitative", "title": "off the curve, mL"}
+    zero = {"data": {"values": [{"off": 0.0}]}, "mark": {"type": "rule", "color": colours["saturation"]}}
+    dots = {
+        "data": {"values": rows},
+        "mark": {"type": "point", "color": colours["bath"], "filled": True, "opacity": 1, "size": 40},
+        "encoding": {"x": across, "y": up},
+    }
+    return {"height": 120, "layer": [{**zero, "encoding": {"y": up}}, dots]}
+
+
+def words(points: Points, fit: CurveFit) -> str:
+    """Return both pictures in words."""
+    used = int(fit.used.sum())
+    left = len(points) - used
+    others = f", {left} left out because copper precipitates there" if left else ""
+    off = float(np.nanmax(np.abs(fit.residuals)))
+    return (
+        f"Titration curve of {len(points)} points from pH {min(pH for _, pH in points):.2f} to "
+        f"{max(pH for _, pH in points):.2f}: {used} used{others}. The fitted curve ends at {fit.end_point_mL:.2f} mL; "
+        f"no point lies more than {off:.2f} mL off it."
+    )

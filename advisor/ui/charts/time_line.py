@@ -1,0 +1,108 @@
+"""The record of a bath over time: one chart for each concentration and the level, with window, ± and what was done.
+
+`time_line` turns entries into a Vega-Lite chart (a plain mapping) and `describe` into the sentence that stands for it;
+neither shows anything itself. Shapes stand beside every colour.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Sequence
+from typing import Any
+
+from advisor.record.entries import Check, Entry, LevelMark, PlatingRun
+
+COURSES = {
+    "copper_sulfate": "Copper sulfate, g/L",
+    "sulfuric_acid": "Sulfuric acid, g/L",
+    "chloride": "Chloride, mg/L",
+    "level": "Level, L",
+}
+LEVEL_READING = 0.005  # relative standard uncertainty of a level mark (judgement)
+LIGHT = {"window": "#4C8A5B", "bath": "#17607D", "done": "#A8562A", "ink": "#23302F"}
+DARK = {"window": "#7CC48D", "bath": "#6FBBDD", "done": "#E59A6B", "ink": "#E8E5DE"}
+Rows = list[dict[str, Any]]
+
+
+def points(course: str, entries: Sequence[Entry]) -> Rows:
+    """Return what was found of a course: time, value and its 95 % range, in the unit of COURSES."""
+    rows: Rows = []
+    for entry in entries:
+        content = entry.content
+        if course == "level" and isinstance(content, Check | LevelMark):
+            volume = content.volume_L if isinstance(content, Check) else content.volume.value
+            rows.append(_row(entry, volume, LEVEL_READING * volume))
+        elif course != "level" and isinstance(content, Check) and (found := content.value(course)):
+            rows.append(_row(entry, found.value, found.standard_uncertainty))
+    return rows
+
+
+def _row(entry: Entry, value: float, spread: float) -> dict[str, Any]:
+    half = 1.96 * spread
+    return {"when": entry.when.isoformat(), "value": value, "low": max(value - half, 0.0), "high": value + half}
+
+
+def done(entries: Sequence[Entry]) -> Rows:
+    """Return the marks of what was done: time, kind and words."""
+    return [
+        {
+            "when": entry.when.isoformat(),
+            "kind": "plating run" if isinstance(entry.content, PlatingRun) else "action",
+            "words": entry.content.summary(),
+        }
+        for entry in entries
+        if not isinstance(entry.content, Check | LevelMark)
+    ]
+
+
+def window(course: str, entries: Sequence[Entry]) -> tuple[float, float] | None:
+    """Return the window of the last check, None where there is none."""
+    checks = [entry.content for entry in entries if isinstance(entry.content, Check)]
+    return checks[-1].limits(course) if checks and course != "level" else None
+
+
+def time_line(course: str, entries: Sequence[Entry], dark: bool = False) -> dict[str, Any]:
+    """Return the chart of a course (a key of COURSES); entries in order of time."""
+    colours = DARK if dark else LIGHT
+    day = datetime.timedelta(days=1)  # on each side, so that a single check has a time line too
+    span = [(entries[0].when - day).isoformat(), (entries[-1].when + day).isoformat()]
+    short = entries[-1].when - entries[0].when < 3 * day  # with ticks of its own choice, a day would stand there twice
+    ticks: Any = {"interval": "day", "step": 1} if short else 4
+    axis = {"format": "%Y-%m-%d", "tickCount": ticks, "labelOverlap": True}
+    time = {"field": "when", "type": "temporal", "title": None, "scale": {"domain": span}, "axis": axis}
+    scale = {"zero": False, "nice": True}
+    value = {"field": "value", "type": "quantitative", "title": None, "scale": scale}
+    found = points(course, entries)
+    layers = []
+    limits = window(course, entries)
+    if limits:
+        rows = [{"from": limits[0], "to": limits[1]}]
+        band = {"y": {"field": "from", "type": "quantitative", "scale": scale}, "y2": {"field": "to"}}
+        layers.append(_layer(rows, {"type": "rect", "color": colours["window"], "opacity": 0.18}, band))
+    spread = {"x": time, "y": {**value, "field": "low"}, "y2": {"field": "high"}}
+    layers.append(_layer(found, {"type": "rule", "color": colours["bath"], "strokeWidth": 2}, spread))
+    line = {"type": "line", "color": colours["bath"], "opacity": 0.5, "point": {"filled": True, "size": 45}}
+    layers.append(_layer(found, line, {"x": time, "y": value}))
+    shape: dict[str, Any] = {"field": "kind", "type": "nominal", "legend": None}
+    shape["scale"] = {"domain": ["action", "plating run"], "range": ["triangle-down", "cross"]}
+    marks = {"x": time, "y": {"value": 6}, "shape": shape, "tooltip": {"field": "words", "type": "nominal"}}
+    point = {"type": "point", "color": colours["done"], "filled": True, "size": 50}
+    layers.append(_layer(done(entries), point, marks))
+    title = {"text": COURSES[course], "anchor": "start", "color": colours["ink"], "fontWeight": 600}
+    return {"height": 190, "title": title, "layer": layers, "config": {"axis": {"labelColor": colours["ink"]}}}
+
+
+def _layer(rows: Rows, mark: dict[str, Any], encoding: dict[str, Any]) -> dict[str, Any]:
+    return {"data": {"values": rows}, "mark": mark, "encoding": encoding}
+
+
+def describe(course: str, entries: Sequence[Entry]) -> str:
+    """Say in words what the chart of a course shows."""
+    found = points(course, entries)
+    if not found:
+        return f"{COURSES[course]}: nothing measured yet."
+    first, last = found[0], found[-1]
+    limits = window(course, entries)
+    inside = f" The window is {limits[0]:g} to {limits[1]:g}." if limits else ""
+    span = f"from {first['value']:.4g} on {first['when'][:10]} to {last['value']:.4g} on {last['when'][:10]}"
+    return f"{COURSES[course]}, {len(found)} values, {span}.{inside} {len(done(entries))} actions and runs are marked."

@@ -1,0 +1,27 @@
+"""The page to print of any answer: black on white, from its sections, with the bath's name, its date and the version.
+
+What stands on it is the answer's business, how it is laid out `words.report`'s. It is in the units that were chosen.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import streamlit as st
+
+from advisor.sheet import Sheet
+from advisor.ui.look.own_units import shown_sections
+from advisor.words.report import heading, page
+
+
+def offer(sheet: Sheet, answer: Any, name: str) -> None:
+    """Offer the answer to a sheet as a page to print; `name` is that of the file and of the button's key."""
+    date = sheet.bath.date.isoformat() if sheet.bath.date else ""
+    st.download_button(
+        "Download a page to print",
+        page(heading(answer, sheet.bath.name), shown_sections(answer.sections()), date),
+        f"{name}.html",
+        "text/html",
+        on_click="ignore",
+        key=f"{name}_print",
+    )

@@ -1,0 +1,1 @@
+"""Parts of pages: cards, forms and lists that the pages put together."""

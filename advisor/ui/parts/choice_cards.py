@@ -1,0 +1,51 @@
+"""The choices of Keep or remake side by side: a card each, with what it costs, wastes, takes and cures.
+
+What is on a card comes from the decision; a choice is marked in words, not by colour alone.
+"""
+
+from __future__ import annotations
+
+import html
+
+import streamlit as st
+
+from advisor.questions.remake import Decision, Option
+from advisor.ui.look.own_units import shown
+from advisor.ui.parts import cards
+from advisor.words.sections import Section, percent
+
+BLOCK = "The choices side by side"  # the section that the cards stand for
+
+
+def show(decision: Decision) -> None:
+    """Show a decision, its choices as cards."""
+    for block in decision.sections():
+        if block.title == BLOCK:
+            st.subheader(block.title, anchor=False)
+            _choices(decision)
+            cards.sections([Section("When remaking pays", block.lines[len(decision.options) :])])
+        else:
+            cards.sections([block])
+
+
+def _choices(decision: Decision) -> None:
+    drawn = "".join(_card(option, option.choice == decision.choice) for option in decision.options)
+    st.html(f'<div class="cards">{drawn}</div>')
+
+
+def _card(option: Option, advised: bool) -> str:
+    cost = "cost not known: a price is missing" if option.cost is None else f"cost {option.cost:.2f}"
+    facts = [
+        cost,
+        shown(f"{option.waste:.1f} L of copper waste"),
+        f"about {option.minutes:.0f} minutes",
+        *([] if option.probability_in is None else [f"inside the window: {percent(option.probability_in)}"]),
+        f"the liquid then sound: {percent(option.probability_cures)}",
+    ]
+    left = "; ".join(option.to_dict()["does_not_cure"])
+    lines = "".join(f"<p>{html.escape(fact)}</p>" for fact in facts)
+    kind, said = ("card in", "● advised") if advised else ("card", "○ also possible")
+    return (
+        f'<div class="{kind}"><h3>{option.name}</h3><p><b>{said}</b></p>{lines}'
+        f'<p class="limits">Does not cure: {html.escape(left)}</p></div>'
+    )

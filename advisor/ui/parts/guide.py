@@ -1,0 +1,135 @@
+"""The short way through the page Check: which test to do next, and what the record already knows of this bath."""
+
+from __future__ import annotations
+
+import datetime
+import html
+import tomllib
+from typing import Any
+
+import streamlit as st
+
+from advisor.basis.fields import InputError, write_table
+from advisor.check.advice import Advice
+from advisor.readings import KINDS
+from advisor.record.carried import Carried, carry_forward, what_the_record_adds
+from advisor.record.logbook import Logbook, LogbookError
+from advisor.sheet import Sheet
+from advisor.ui.fields import plain
+from advisor.ui.parts import how_to, reading_list
+from advisor.ui.session import state
+
+MOST = 3  # tests shown: further ones seldom change the answer (judgement)
+_FROM_RECORD = "from the logbook"
+
+
+def worth_doing(entry: state.Entry[Advice]) -> None:
+    """List the tests that would settle most with what is to hand, each with its bench card, one tap from its fields."""
+    advice = entry.answer
+    if advice is None:
+        st.caption("First say above how much bath there is: then the tests worth doing stand here, the best first.")
+        return
+    if state.part("bath").get("condition"):
+        st.caption("First a sound sample, as the answer says. Then the tests worth doing stand here.")
+        return
+    if entry.answered is not None and entry.answered.readings:
+        st.caption("Your readings are in. The one worth adding next stands [in the answer](#answer).")
+        return
+    taken = {reading["kind"] for reading in state.raw().get("reading", [])}
+    wanted = [suggestion for suggestion in advice.next_reading if suggestion.kind not in taken][:MOST]
+    if not wanted:
+        st.caption("No further test that you have the gear for would settle more.")
+    for number, suggestion in enumerate(wanted, 1):
+        label = KINDS[suggestion.kind].label
+        with st.container(border=True, key=f"guide_{number}"):
+            why = html.escape(suggestion.why[:1].upper() + suggestion.why[1:])
+            st.html(f"<p><b>{number}. {label}</b>, about {suggestion.minutes:.0f} minutes. {why}.</p>")
+            _add(suggestion.kind, "guide_add")
+            how_to.show(suggestion.kind, entry, f"How to do it: {label.lower()}", f"guide_card_{suggestion.kind}")
+
+
+def next_reading(entry: state.Entry[Advice], advice: Advice) -> None:
+    """Show in the answer the one reading that would settle most now, once there are readings; before, they are listed.
+
+    A reading that has been added and waits for its numbers comes first.
+    """
+    waiting = len(state.raw().get("reading", []))
+    if entry.answered is None or not entry.answered.readings or not advice.next_reading:
+        return
+    st.subheader("What to measure next", anchor=False)
+    if not entry.current and waiting > len(entry.answered.readings):
+        st.write(f"Reading {waiting} waits for its numbers. [To your readings ↑](#readings)")
+        return
+    best = advice.next_reading[0]
+    st.html(f"<p><b>{KINDS[best.kind].label}</b>, about {best.minutes:.0f} minutes: {html.escape(best.why)}.</p>")
+    _add(best.kind, "answer_add")
+
+
+def _add(kind: str, key: str) -> None:
+    st.button(
+        f"Add this reading: {KINDS[kind].label.lower()}",
+        key=f"{key}_{kind}",
+        on_click=_add_reading,
+        args=(kind,),
+    )
+
+
+def _add_reading(kind: str) -> None:
+    if state.first_tap("add reading"):
+        state.add_reading(kind)
+
+
+# --- What the record knows ------------------------------------------------------------------------
+
+
+def from_the_record(entry: state.Entry[Any]) -> None:
+    """Offer what the logbook knows of this bath as one more reading, or say what it adds and let it be left out."""
+    number = next(
+        (
+            number
+            for number, reading in enumerate(state.raw().get("reading", []), 1)
+            if str(reading.get("note", "")).startswith(_FROM_RECORD)
+        ),
+        None,
+    )
+    if number is not None:
+        _say_what_it_adds(number, entry)
+        return
+    carried = _known(entry.sheet) if entry.sheet else None
+    if carried:
+        with st.container(border=True, key="carried"):
+            st.write(f"**From this bath's logbook.** {plain(carried.summary())}")
+            st.caption(
+                "Taken as one more reading, it makes the answer surer, the older the less. You may leave it out."
+            )
+            # No callback, which would hold what the record knew of the bath named before; and not twice, which would
+            # make the answer surer than it is.
+            if st.button("Use it in this check", key="carried_use") and state.first_tap("use record"):
+                state.add_reading("previous check", **tomllib.loads("\n".join(write_table(carried.reading()))))
+                st.rerun()
+
+
+def _known(sheet: Sheet) -> Carried | None:
+    """Return what the record says of the bath on the sheet's day; a check of that day is this one."""
+    if not sheet.bath.name.strip():
+        return None
+    day = sheet.bath.date or datetime.date.today()
+    end = datetime.datetime.combine(day, datetime.time.max).astimezone()
+    try:
+        carried = carry_forward(Logbook().entries(sheet.bath.name), min(end, datetime.datetime.now().astimezone()))
+    except InputError:  # a name that no logbook keeps is told where it is saved
+        return None
+    except LogbookError as error:
+        st.error(plain(str(error)))
+        return None
+    return carried if carried and carried.check.when.astimezone().date() < day else None
+
+
+def _say_what_it_adds(number: int, entry: state.Entry[Any]) -> None:
+    lines = what_the_record_adds(entry.sheet) if entry.sheet else ()
+    with st.container(border=True, key="carried"):
+        st.write(f"**Reading {number} comes from this bath's logbook.** {plain(' '.join(lines))}")
+        # It stands where "Use it" stood: the second tap of a double click on that is not meant for this.
+        if st.button("Leave it out", key="carried_leave") and state.first_tap("use record"):
+            reading_list.remove(number, state.widget_round())
+            st.rerun()

@@ -1,0 +1,79 @@
+"""How a test is done, beside the test: its bench card with its picture, folded, and worked out only once it is open.
+
+The numbers are those of `bench.cards` for what is typed and sound so far. A person opens a card before the fields
+of its reading are filled, so a reading that is not usable yet must not take away the numbers of the others.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import streamlit as st
+
+from advisor.basis.fields import InputError
+from advisor.basis.places import PAGES
+from advisor.bench.cards import BenchCard, bench_card
+from advisor.sheet import Sheet, read_sheet
+from advisor.ui import drawings
+from advisor.ui.parts import cards, end_point_chips
+from advisor.ui.session import state
+
+USUAL = {"bath": {"volume": "5 L"}}  # a sheet of a bath of which nothing is known
+USUAL_NOTE = "These are the numbers for a usual bath. Say what yours is, and they become yours."
+PICTURES: dict[str, tuple[str, Callable[[], str]]] = {
+    "hydrometer": ("How to read it", lambda: drawings.large(drawings.HYDROMETER)),
+    "acid titration": ("The colours of the end point with methyl orange", end_point_chips.chips),
+}
+_KEPT = "bench_cards"
+
+
+def show(kind: str, entry: state.Entry[Any], title: str, key: str) -> None:
+    """Draw the card of a kind of reading, folded under `title`."""
+    folded = st.expander(title, key=key, on_change="rerun")
+    if not folded.open:
+        return
+    with folded:
+        card, own = card_of(kind, entry)
+        if not own:
+            st.write(USUAL_NOTE)
+        show_card(card)
+        if st.button("Print it or change the gear, on the page Methods →", key=f"{key}_page", type="tertiary"):
+            st.session_state["methods_kind"] = kind  # what that page opens with
+            st.switch_page(PAGES / "methods.py")
+
+
+def show_card(card: BenchCard) -> None:
+    """Draw a bench card, with the picture of its kind where there is one."""
+    if card.kind in PICTURES and (card.kind != "acid titration" or _uses_methyl_orange(card)):
+        title, picture = PICTURES[card.kind]
+        st.subheader(title, anchor=False)
+        st.html(picture())
+    cards.sections(card.sections())
+
+
+def _uses_methyl_orange(card: BenchCard) -> bool:
+    return any("methyl orange" in line.lower() for line in (*card.need, *card.steps))
+
+
+def card_of(kind: str, entry: state.Entry[Any]) -> tuple[BenchCard, bool]:
+    """Return the card of a kind for what is typed and sound, and whether the bath is the person's own."""
+    sheet, own = (entry.sheet, True) if entry.sheet else _sound_part(entry)
+    kept = st.session_state.setdefault(_KEPT, {})
+    if kind not in kept or kept[kind][0] != sheet:
+        kept[kind] = (sheet, bench_card(kind, sheet))
+    return kept[kind][1], own
+
+
+def _sound_part(entry: state.Entry[Any]) -> tuple[Sheet, bool]:
+    """Return the sheet without the tables and readings in which something is wrong, and whether its bath was sound."""
+    wrong = {place.partition(":")[0].partition(".")[0] for place in entry.errors}
+    sound = {name: part for name, part in state.raw().items() if name not in wrong and name not in state.QUESTIONS}
+    sound["reading"] = [
+        reading for number, reading in enumerate(sound.get("reading", []), 1) if f"reading {number}" not in wrong
+    ]
+    own = "bath" in sound
+    try:
+        return read_sheet({**USUAL, **sound}), own
+    except InputError:  # what only shows once the tables are seen together
+        return read_sheet(USUAL), False

@@ -1,0 +1,202 @@
+"""The readings of the sheet, each with its own fields: added by kind, changed in place, removed; and one short way.
+
+The short way is for a bath whose level has dropped: what it held before, the level then and the level now become a
+previous check from which only water has left.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import streamlit as st
+
+from advisor.basis.fields import InputError, QuantityField, fields_of
+from advisor.readings import KINDS
+from advisor.readings.curve_fit import CurveError, CurveFit
+from advisor.readings.ph_curve import COPPER_STEP, LARGEST_TEXT, PHCurve, read_points
+from advisor.sheet import Bath
+from advisor.ui import fields
+from advisor.ui.charts import curve_chart
+from advisor.ui.parts import how_to, photo_parts
+from advisor.ui.session import state
+
+_KIND = "reading_kind"
+_ERRORS = "level_errors"
+_THEN, _NOW = "level_then", "level_now"
+
+
+def show(entry: state.Entry[Any]) -> None:
+    """Draw all readings and the ways to add one."""
+    for number, raw in enumerate(state.raw().get("reading", []), 1):
+        _reading(number, raw["kind"], entry)
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        st.selectbox("Kind of reading", list(KINDS), format_func=lambda name: KINDS[name].label, key=_KIND, width=260)
+        st.button("Add reading", key="reading_add", on_click=_add)
+        removed = state.removed_reading()
+        if removed:
+            words = f"Put back: {removed[0]}. {KINDS[removed[1]['kind']].label}"
+            st.button(words, key="reading_put_back", on_click=_put_back)
+
+
+_FOLDED = ("note", "correlation")  # what few people fill in, where a kind requires nothing
+
+
+def _reading(number: int, kind: str, entry: state.Entry[Any]) -> None:
+    known = fields_of(KINDS[kind])
+    main = [name for name, field in known.items() if field.required]
+    with st.container(border=True, key=f"reading_{number}"):
+        with st.container(horizontal=True, horizontal_alignment="distribute", vertical_alignment="center"):
+            st.subheader(f"{number}. {KINDS[kind].label}", anchor=False, width="content")
+            st.button(
+                f"Remove reading {number}",
+                key=f"reading_remove_{number}",
+                type="tertiary",
+                on_click=remove,
+                args=(number, state.widget_round()),
+            )
+        main += ["points"] if "points" in known else []
+        # A page sees no file beside its sheet: a curve's file is opened here and becomes its points.
+        fields.show(
+            f"reading {number}",
+            entry,
+            main=main or [name for name in known if name not in _FOLDED],
+            leave_out=("file",),
+        )
+        if "file" in known:
+            _curve_file(number, entry)
+            _curve(number, entry)
+        if kind == "photo colour":
+            photo_parts.show(number)
+        how_to.show(kind, entry, "How to do it", f"how_to_{number}_{kind}")
+
+
+def _add() -> None:
+    """Add a reading of the kind that is chosen now, which may be a later one than the button was drawn with."""
+    if state.first_tap("add reading"):
+        state.add_reading(st.session_state[_KIND])
+
+
+def remove(number: int, widget_round: int) -> None:
+    """Take out the reading whose button was tapped; a second tap in a row, or on a page of before, takes no other."""
+    if widget_round == state.widget_round() and state.first_tap("remove reading"):
+        state.remove_reading(number)
+        _renumber()
+
+
+def _put_back() -> None:
+    if state.removed_reading() and state.first_tap("put back reading"):
+        state.put_back_reading()
+        _renumber()
+
+
+def _renumber() -> None:
+    """Forget what hangs on a reading's number beside its fields."""
+    for key in [key for key in st.session_state if str(key).startswith(("curve_file_", "photo_", "how_to_"))]:
+        del st.session_state[key]
+
+
+def _curve_file(number: int, entry: state.Entry[Any]) -> None:
+    key = f"curve_file_{number}"
+    st.file_uploader(
+        "Or open the curve as a CSV file: mL, then pH",
+        ["csv", "txt"],
+        max_upload_size=LARGEST_TEXT // 1_000_000,
+        key=key,
+        on_change=_open_curve,
+        args=(number, key),
+    )
+    for error in (st.session_state.get(f"{key}_refused"), entry.errors.get(f"reading {number}: file")):
+        if error:
+            fields.complain(error)
+
+
+def _open_curve(number: int, key: str) -> None:
+    """Put the points of a curve's file into its reading; a file that is no curve changes nothing."""
+    file = st.session_state[key]
+    st.session_state.pop(f"{key}_refused", None)
+    if file is None:
+        return
+    try:
+        points = read_points(file.getvalue().decode("utf-8-sig", errors="replace"))
+    except InputError as error:
+        st.session_state[f"{key}_refused"] = error
+        return
+    state.put(f"reading {number}", "points", [list(point) for point in points])
+    state.put(f"reading {number}", "file", None)
+
+
+def _curve(number: int, entry: state.Entry[Any]) -> None:
+    """Show a curve that could be fitted, with its end point and what is left over."""
+    reading = entry.sheet.readings[number - 1] if entry.sheet else None
+    if not isinstance(reading, PHCurve):
+        return
+    fit, dark = _fit(reading, entry), st.context.theme.type == "dark"
+    told = curve_chart.words(reading.points, fit)
+    with st.container(key=f"curve_{number}"):
+        for name, chart in (("points", curve_chart.curve_chart), ("off", curve_chart.residual_chart)):
+            spec = chart(reading.points, fit, dark)
+            st.vega_lite_chart(spec=spec, width="stretch", alt=told, key=f"curve_{name}_{number}")
+        st.caption(told)
+
+
+def _fit(reading: PHCurve, entry: state.Entry[Any]) -> CurveFit:
+    """Return the fit at the copper sulfate of the answer, as the estimate did it; at the usual guess without one."""
+    found = entry.answer.values["copper_sulfate"] if entry.answer is not None else None
+    if found is None:
+        return reading.fit()
+    try:
+        return reading.fit(COPPER_STEP * round(found.value / COPPER_STEP))  # a fit that is kept already
+    except CurveError:  # at the edge of use: it was sound at the guess, or the sheet had been refused
+        return reading.fit()
+
+
+def level_has_dropped() -> None:
+    """Draw the short way for a bath that has only stood; open where a person came for it."""
+    wanted = st.query_params.get("way") == "level"
+    with st.expander("The level has dropped, and you know what the bath held before", expanded=wanted):
+        st.caption("For a bath that has only stood: water left, copper sulfate and acid stayed.")
+        drafts = _drafts()
+        with st.container(key="grid_level"):
+            for key, field in drafts.items():
+                st.text_input(fields.label_of(field), key=key, persist_state="session", help=field.help or None)
+                if error := st.session_state.get(_ERRORS, {}).get(key):
+                    fields.complain(error)
+        st.button("Use this", key="level_use", on_click=_use)
+
+
+def _drafts() -> dict[str, QuantityField]:
+    """Return the fields of the short way, as the sheet's tables describe them."""
+    bath, before = fields_of(Bath), fields_of(KINDS["previous check"])
+    wanted = {
+        _THEN: before["volume"],
+        _NOW: bath["volume"],
+        "level_copper_sulfate": before["copper_sulfate"],
+        "level_sulfuric_acid": before["sulfuric_acid"],
+    }
+    return {key: field for key, field in wanted.items() if isinstance(field, QuantityField)}
+
+
+def _use() -> None:
+    """Write the short way into the sheet, or keep what is wrong with it to be said at its fields."""
+    typed, errors = {}, {}
+    for key, field in _drafts().items():
+        typed[key] = fields.with_unit(st.session_state[key] or "", field)
+        try:
+            field.read(typed[key], field.label)
+        except InputError as error:
+            missing = InputError(field.label, "nothing was given", f"needed is: {field.label}.")
+            errors[key] = error if typed[key] else missing
+    st.session_state[_ERRORS] = errors
+    if errors or not state.first_tap("use level"):
+        return
+    state.put("bath", "volume", typed[_NOW])
+    for name in ("usual_volume", "max_volume"):  # the tank held the level of then
+        if name not in state.part("bath"):
+            state.put("bath", name, typed[_THEN])
+    state.add_reading(
+        "previous check",
+        copper_sulfate=typed["level_copper_sulfate"],
+        sulfuric_acid=typed["level_sulfuric_acid"],
+        volume=typed[_THEN],
+        since="evaporation only",
+    )

@@ -1,0 +1,141 @@
+"""What only the page of a plating run shows: ways to the area of a part, and the picture of its copper growing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import altair as alt
+import streamlit as st
+
+from advisor.basis.fields import InputError, NumberField
+from advisor.basis.units import format_quantity
+from advisor.measure.areas import cone_area, cylinder_area, foil_area, plate_area, sphere_area, traced_area
+from advisor.measure.solid import LARGEST_FILE, UNITS, Solid, read_stl
+from advisor.questions.plating import PlatingRun
+from advisor.ui import fields
+from advisor.ui.session import state
+
+COPPER = "#C07440"
+EDGES = (2.0, 3.0)  # times the average (common practice, no source)
+
+
+@dataclass(frozen=True)
+class _Way:
+    """A way to an area [dm2]: the function, and its numbers by key: label, and what stands if left empty."""
+
+    area: Callable[..., float]
+    numbers: dict[str, tuple[str, float | None]]
+
+
+SOLID = "Drawing of the part (STL file)"
+WAYS = {
+    "Flat piece": _Way(
+        plate_area, {"length": ("Length, mm", None), "width": ("Width, mm", None), "thickness": ("Thickness, mm", 0.0)}
+    ),
+    "Rod or wire": _Way(cylinder_area, {"diameter": ("Diameter, mm", None), "length": ("Length, mm", None)}),
+    "Ball": _Way(sphere_area, {"diameter": ("Diameter, mm", None)}),
+    "Cone": _Way(cone_area, {"diameter": ("Diameter, mm", None), "height": ("Height, mm", None)}),
+    "Traced outline": _Way(
+        traced_area,
+        {
+            "squares": ("Squares inside the outline", None),
+            "square": ("Side of a square, mm", 5.0),
+            "sides": ("Sides that are plated", 2.0),
+            "relief": ("Factor for relief: 1 smooth, 1.2 veined leaf, 1.5 bark", 1.2),
+        },
+    ),
+    "Foil wrap": _Way(
+        lambda wrap, sample, sample_area: foil_area(wrap, sample, sample_area / 100.0),
+        {
+            "wrap": ("Foil that just covers the part, g", None),
+            "sample": ("Flat piece of the same foil, g", None),
+            "sample_area": ("Area of that piece, cm²", 100.0),
+        },
+    ),
+}
+
+
+def area_helper() -> None:
+    """Draw the ways to an area, with a button that takes it over into the sheet."""
+    chosen = st.selectbox("How to find it", [*WAYS, SOLID], key="plating_way")
+    area = _area_of_solid() if chosen == SOLID else _area_by(WAYS[chosen])
+    if area is None:
+        return
+    text = format_quantity(float(f"{area:.3g}"), "area", "cm^2")
+    st.write(f"That is about {text.replace('^2', '²')}.")
+    if st.button("Take this area", key="plating_take_area"):  # no callback: that would hold the area of before
+        state.put("plate", "area", text)
+        st.rerun()
+
+
+def _area_by(way: _Way) -> float | None:
+    """Draw the fields of a way and return the area [dm2]; None where a number is missing or wrong."""
+    values = {name: _number(name, label, empty) for name, (label, empty) in way.numbers.items()}
+    if any(value is None for value in values.values()):
+        return None
+    return way.area(**values)
+
+
+@st.cache_data(max_entries=4, show_spinner="Reading the part")
+def _solid(content: bytes, unit: str) -> Solid:
+    """Read a file once: looking for hidden faces takes seconds, and a page runs at every change."""
+    return read_stl(content, unit)
+
+
+def _area_of_solid() -> float | None:
+    """Draw the field for an STL file and return its area [dm2], with all that is to know of it said."""
+    unit = st.pills("Its numbers are in", list(UNITS), default="mm", required=True, key="plating_solid_unit")
+    file = st.file_uploader(
+        "STL file of the part, as large as it is plated",
+        type=["stl"],
+        max_upload_size=LARGEST_FILE // 1_000_000,
+        key="plating_solid_file",
+    )
+    if file is None or unit is None:
+        return None
+    try:
+        solid = _solid(file.getvalue(), unit)
+    except InputError as error:
+        fields.complain(InputError(error.place, f"{error.place}: {error.given}", error.accepted))
+        return None
+    sides = " × ".join(f"{side:.3g}" for side in solid.size)
+    st.write(f"The part measures {sides} mm over all. If that is wrong, choose another unit.")
+    for warning in solid.warnings:
+        st.warning(warning)
+    return solid.area
+
+
+def _number(name: str, label: str, empty: float | None) -> float | None:
+    """Draw the field of a number above zero and return it; `empty` where nothing is typed, None where it is wrong."""
+    given = st.text_input(label, key=f"plating_{name}", placeholder="" if empty is None else f"{empty:g} if left empty")
+    if not given:
+        return empty
+    try:
+        value = NumberField(label=label, low=0.0, high=1e5).read(given, label)
+        if value == 0 and empty != 0:
+            raise InputError(label, "you gave 0", "accepted is a number above 0")
+    except InputError as error:
+        fields.complain(error)
+        return None
+    return value
+
+
+def growth_chart(run: PlatingRun) -> alt.LayerChart:
+    """Return the average thickness over time, and the band in which edges lie."""
+    rows = [
+        {"hours": hours, "average": grown, "low": EDGES[0] * grown, "high": EDGES[1] * grown}
+        for hours, grown in run.thickness_over_time()
+    ]
+    base = alt.Chart(alt.Data(values=rows)).encode(  # type: ignore[no-untyped-call]
+        x=alt.X("hours:Q", title="hours since immersing", scale=alt.Scale(nice=False))
+    )
+    edges = base.mark_area(color=COPPER, opacity=0.25).encode(y=alt.Y("low:Q", title="copper, µm"), y2="high:Q")
+    average = base.mark_line(color=COPPER, strokeWidth=3).encode(y="average:Q")
+    return alt.LayerChart(layer=[edges, average], height=260)
+
+
+def growth_words(run: PlatingRun) -> str:
+    """Return the picture in words, for those who do not see it."""
+    points = ", ".join(f"{grown:.0f} µm after {hours:.1f} h" for hours, grown in run.thickness_over_time()[1:])
+    return f"Average thickness of the copper over time: {points}. Edges get two to three times as much."

@@ -1,0 +1,331 @@
+"""The one bench sheet of this visit, as it was typed: it outlives a change of page, and nothing wrong in it is lost.
+
+It is a RAW mapping of the shape of the TOML file (strings, lists, yes and no), kept in `st.session_state`. Fields write
+to it (`advisor.ui.fields`); it is read and answered afresh on each run. How a page uses it:
+
+    entry = state.enter("plate", plate, tables=("plate",))   # before any field, so that errors can stand at the fields
+    fields.show("plate", entry, main=("area", "thickness"))  # one call for each table that the page asks for
+    if entry.answer: ...                                     # the latest; entry.current is False while a field is wrong
+
+A page may also let a person start over (`load_example`, `load_toml`, `load_sheet`, `clear`) and hands out `to_toml()`.
+No chemistry is done here.
+"""
+
+from __future__ import annotations
+
+import datetime
+import time
+import tomllib
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Generic, TypeVar
+
+import streamlit as st
+
+from advisor.basis.fields import InputError, SheetError, fields_of, quote, show
+from advisor.examples import EXAMPLES, example_text, requested_example
+from advisor.readings import KINDS
+from advisor.sheet import LARGEST_FILE, Sheet, read_sheet, write_sheet
+
+Raw = dict[str, Any]
+Answer = TypeVar("Answer")
+QUESTIONS = ("mix", "plate", "deposit", "keep", "dispose")  # tables that only their own page needs to be right
+_SHEET, _WIDGETS, _ANSWERS, _EXAMPLE, _PAGE = "sheet", "sheet_", "answers", "example", "page"
+_ROUND, _REMOVED, _TAPPED, _SAFE = "round", "removed", "tapped", "safe"
+DOUBLE_CLICK = 0.6  # s within which a second tap is taken for the same one (desks are set to 0.5, from memory)
+
+
+@dataclass(frozen=True)
+class Entry(Generic[Answer]):
+    """What was typed, what is wrong with it by place, and the latest answer with the sheet that it came from."""
+
+    sheet: Sheet | None
+    errors: Mapping[str, InputError]
+    answer: Answer | None
+    answered: Sheet | None
+
+    @property
+    def current(self) -> bool:
+        """Tell whether the answer is of what stands in the fields now."""
+        return self.sheet is not None and self.sheet == self.answered
+
+
+def enter(name: str, function: Callable[[Sheet], Answer], tables: Sequence[str] = ()) -> Entry[Answer]:
+    """Read what was typed and answer it with `function`, whose result is kept under `name`.
+
+    tables: those of QUESTIONS that the function uses; what is wrong in the others does not stand in its way.
+    """
+    used = {key: part for key, part in raw().items() if key not in QUESTIONS or key in tables}
+    used.setdefault("bath", {})  # so that what it needs is said at its fields
+    answers = st.session_state.setdefault(_ANSWERS, {})
+    errors: dict[str, InputError] = {}
+    sheet = None
+    try:
+        sheet = read_sheet(used)
+        if name not in answers or answers[name][0] != sheet:
+            answers[name] = (sheet, function(sheet))
+    except SheetError as error:
+        errors = {single.place: single for single in reversed(error.errors)}
+    except InputError as error:  # what only the question itself sees
+        errors, sheet = {error.place: error}, None
+    answered, answer = answers.get(name, (None, None))
+    return Entry(sheet, errors, answer, answered)
+
+
+def raw() -> Raw:
+    """Return the sheet as typed; on the first visit the example that was asked for, else an empty one."""
+    if _SHEET not in st.session_state:
+        wanted = st.query_params.get("example") or requested_example()
+        text = example_text(wanted) if wanted in EXAMPLES else ""
+        st.session_state[_SHEET] = tomllib.loads(text)
+        st.session_state[_EXAMPLE] = bool(text)
+        note_safe()
+    sheet: Raw = st.session_state[_SHEET]
+    return sheet
+
+
+def is_new() -> bool:
+    """Tell whether this visit has no sheet yet."""
+    return _SHEET not in st.session_state
+
+
+def is_untouched() -> bool:
+    """Tell whether nobody has typed into this sheet: it is empty, an example as it was, or yet to begin."""
+    return is_new() or not raw() or (is_example() and is_safe())
+
+
+def is_safe() -> bool:
+    """Tell whether the sheet, as it reads now, stands elsewhere: in an example, a file or the logbook."""
+    return to_toml() == st.session_state.get(_SAFE)
+
+
+def note_unsafe() -> None:
+    """Note that the sheet stands nowhere else."""
+    st.session_state.pop(_SAFE, None)
+
+
+def note_safe() -> None:
+    """Note that the sheet stands elsewhere as it reads now."""
+    st.session_state[_SAFE] = to_toml()
+
+
+def part(place: str) -> Raw:
+    """Return the table at a place ("bath", "stock.acid", "reading 2") as typed; an empty one if there is none."""
+    found: Any
+    if place.startswith("reading "):
+        readings = raw().get("reading", [])
+        found = readings[int(place.split()[1]) - 1]
+    else:
+        found = raw()
+        for name in place.split("."):
+            found = found.get(name, {})
+    return {key: value for key, value in found.items() if key != "kind"}
+
+
+def table_of(place: str) -> type:
+    """Return the table class of a place."""
+    if place.startswith("reading "):
+        return KINDS[raw()["reading"][int(place.split()[1]) - 1]["kind"]]
+    return Sheet.STOCK[place.removeprefix("stock.")] if place.startswith("stock.") else Sheet.TABLES[place]
+
+
+def put(place: str, name: str, value: Any) -> None:
+    """Write a field as typed; an empty value takes the field out, and a table left empty goes too."""
+    table = raw()
+    if place.startswith("reading "):
+        table = table["reading"][int(place.split()[1]) - 1]
+    else:
+        for step in place.split("."):
+            table = table.setdefault(step, {})
+    if value is None or value == "" or value == []:
+        table.pop(name, None)
+    else:
+        table[name] = value
+    _drop_empty()
+
+
+def _drop_empty() -> None:
+    sheet = raw()
+    stock = {key: part for key, part in sheet.get("stock", {}).items() if part}
+    sheet["stock"] = stock
+    for key in [key for key, part in sheet.items() if not part]:
+        del sheet[key]
+
+
+def add_reading(kind: str, **values: Any) -> None:
+    """Add a reading of a kind at the end."""
+    raw().setdefault("reading", []).append({"kind": kind, **values})
+
+
+def remove_reading(number: int) -> None:
+    """Take out a reading, numbered from 1; those after it move up. It can be put back."""
+    reading = raw()["reading"].pop(number - 1)
+    st.session_state.setdefault(_REMOVED, []).append((number, reading))
+    _drop_empty()
+    forget_widgets()
+
+
+def first_tap(action: str) -> bool:
+    """Tell whether this is a tap of its own, and not the second of a double click, for what must not be done twice."""
+    taps: dict[str, float] = st.session_state.setdefault(_TAPPED, {})
+    now = time.monotonic()
+    first = action not in taps or now - taps[action] >= DOUBLE_CLICK
+    if first:
+        taps[action] = now
+    return first
+
+
+def removed_reading() -> tuple[int, Raw] | None:
+    """Return the reading that was taken out last, with its number then; None where there is none to put back."""
+    removed = st.session_state.get(_REMOVED)
+    return removed[-1] if removed else None
+
+
+def put_back_reading() -> None:
+    """Put the reading that was taken out last where it stood."""
+    number, reading = st.session_state[_REMOVED].pop()
+    raw().setdefault("reading", []).insert(number - 1, reading)
+    forget_widgets()
+
+
+def widget_round() -> int:
+    """Return how often the fields have begun anew.
+
+    Each time their widgets get new keys: what a browser still sends of the widgets before, because it has not heard of
+    the change, must not reach the sheet.
+    """
+    return int(st.session_state.get(_ROUND, 0))
+
+
+def key_of(place: str, name: str) -> str:
+    """Return the key of a field's widget."""
+    return f"{name_of(place, name)}_{widget_round()}" if widget_round() else name_of(place, name)
+
+
+def name_of(place: str, name: str) -> str:
+    """Return a name for what is drawn around a field, the same in every round."""
+    return _WIDGETS + f"{place}_{name}".replace(" ", "_").replace(".", "_")
+
+
+def forget_widgets() -> None:
+    """Let the fields show what stands in the sheet, not what was last typed into them."""
+    st.session_state[_ROUND] = widget_round() + 1
+    for key in [key for key in st.session_state if str(key).startswith(_WIDGETS)]:
+        del st.session_state[key]
+
+
+def turn_to(page: str) -> None:
+    """Note the page that is shown; on another one than before, its fields begin with what stands in the sheet.
+
+    Streamlit would show a field that both pages have empty: it keeps the value, but for the widget of the page before.
+    """
+    if st.session_state.setdefault(_PAGE, page) != page:
+        forget_widgets()
+        st.session_state[_PAGE] = page
+
+
+# --- Starting from something, and taking it along -------------------------------------------------
+
+
+def load(sheet: Mapping[str, Any]) -> None:
+    """Put a raw sheet in place of this one."""
+    st.session_state[_SHEET] = dict(sheet)
+    st.session_state[_EXAMPLE] = False
+    st.session_state.pop(_ANSWERS, None)
+    st.session_state.pop(_REMOVED, None)
+    note_safe()
+    forget_widgets()
+
+
+def clear() -> None:
+    """Start with an empty sheet."""
+    load({})
+
+
+def load_example(name: str) -> None:
+    """Start from an example."""
+    load(tomllib.loads(example_text(name)))
+    st.session_state[_EXAMPLE] = True
+
+
+def is_example() -> bool:
+    """Tell whether the sheet began as an example."""
+    return bool(st.session_state.get(_EXAMPLE))
+
+
+def load_sheet(sheet: Sheet) -> None:
+    """Start from a sheet, such as one out of the logbook."""
+    load(tomllib.loads(write_sheet(sheet)))
+
+
+def load_toml(content: bytes) -> None:
+    """Start from a TOML file; values that are wrong are taken all the same, and marked at their fields.
+
+    Raises InputError where it is no bench sheet, or has parts for which there is no field.
+    """
+    load(raw_from_toml(content))
+
+
+def raw_from_toml(content: bytes) -> Raw:
+    """Read a TOML file as a raw sheet. Raises InputError like `load_toml`."""
+    place = "the file"
+    if len(content) > LARGEST_FILE:
+        raise InputError(place, f"it has {len(content) / 1e6:.1f} MB", "a bench sheet has at most 1 MB")
+    try:
+        sheet = tomllib.loads(content.decode("utf-8-sig"))
+    except UnicodeDecodeError as error:
+        raise InputError(place, "it is not text in UTF-8", "give a bench sheet in TOML") from error
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
+        raise InputError(place, f"it is not sound TOML ({error})", "give a bench sheet in TOML") from error
+    _refuse_other_shapes(sheet)
+    return sheet
+
+
+def _refuse_other_shapes(sheet: Raw) -> None:
+    """Raise InputError at the first part of a sheet that no field could show."""
+    try:
+        read_sheet(sheet)
+    except SheetError as error:
+        for single in error.errors:
+            if not _has_field(sheet, single.place):
+                raise single from error
+
+
+def _has_field(sheet: Raw, place: str) -> bool:
+    table, _, name = place.partition(": ")
+    if table.startswith("reading "):
+        reading = sheet["reading"][int(table.split()[1]) - 1]
+        kind = reading.get("kind") if isinstance(reading, dict) else None
+        known = fields_of(KINDS[kind]) if isinstance(kind, str) and kind in KINDS else {}
+        return bool(known) and (not name or name.split(" row ")[0] in known)
+    tables = {**Sheet.TABLES, **{f"stock.{key}": part for key, part in Sheet.STOCK.items()}}
+    given: Any = sheet
+    for step in table.split("."):
+        given = given.get(step, {}) if isinstance(given, dict) else None
+    if not isinstance(given, dict) or table not in tables:
+        return False
+    return not name or name.split(" row ")[0] in fields_of(tables[table])
+
+
+def to_toml() -> str:
+    """Write what was typed as a TOML file, right or wrong, so that nothing is lost."""
+    sheet = raw()
+    tables = [(f"[{key}]", part) for key, part in sheet.items() if key not in ("stock", "reading")]
+    tables += [(f"[stock.{key}]", part) for key, part in sheet.get("stock", {}).items()]
+    tables += [("[[reading]]", part) for part in sheet.get("reading", [])]
+    blocks = [
+        "\n".join([head, *(f"{key} = {_literal(value)}" for key, value in part.items())]) for head, part in tables
+    ]
+    return "\n\n".join(blocks) + "\n"
+
+
+def _literal(value: Any) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, int | float):
+        return repr(value)
+    if isinstance(value, datetime.date):
+        return value.isoformat()
+    if isinstance(value, list | tuple):
+        return f"[{', '.join(_literal(item) for item in value)}]"
+    return quote(value if isinstance(value, str) else show(value))

@@ -1,0 +1,139 @@
+"""A sheet that was typed and not saved: kept after every change, and offered where nothing has been typed yet.
+
+To the server a page that is loaded anew is a new visit, and so is one that comes back after the computer or the phone
+slept for minutes. The first is offered what this device left; the second still holds the mark of its draft, and goes on
+by itself. Whose draft it is, the address and the browser tell; behind a proxy they do not, and there nothing is kept.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import tomllib
+from contextlib import suppress
+from pathlib import Path
+
+import streamlit as st
+
+from advisor.basis.fields import InputError
+from advisor.record import drafts
+from advisor.record.drafts import Draft
+from advisor.ui.fields import plain
+from advisor.ui.session import state, ticks
+
+OFFERED = 3
+LONGEST_NAME = 60  # characters shown
+BACK = "This page was away for a while. What you had typed is back: look again at the field that you changed last."
+SAFE = "# This sheet stands elsewhere too: it is not offered.\n"
+ONLY_HERE = ("localhost", "127.0.0.1", "::1")  # addresses of a server that no other device reaches
+_DRAFT, _NOT_NOW = "draft", "draft_not_now"  # the first: a sheet, the file that it is kept in, and the text there
+_MARK = "draft_mark"
+_FORWARDED = ("Forwarded", "X-Forwarded-For", "X-Real-IP")
+
+
+def follow() -> None:
+    """Keep this visit's sheet, or begin with that of the page that comes back. Before the page draws its fields."""
+    device = _device()
+    if device is None:
+        return
+    keep()
+    path = _path()
+    if path is not None and st.session_state.get(_MARK) != path.stem:
+        st.session_state[_MARK] = path.stem
+    mark = st.text_input("Mark of this page's draft", path.stem if path else "", key=_MARK)  # the style sheet hides it
+    if state.is_new() and mark:
+        found = next((draft for draft in drafts.recent(device) if draft.path.stem == mark), None)
+        if found is not None:
+            _go_on(found.path)
+            st.toast(BACK, duration="long")  # it floats: the page may be scrolled far down
+
+
+def keep() -> None:
+    """Keep the sheet, if it has changed. A folder that cannot be written is told of where a check is saved."""
+    device = _device()
+    if device is None or state.is_new() or not state.raw():
+        return
+    done_so_far = ticks.note()
+    text = (SAFE if state.is_safe() and not done_so_far else "") + done_so_far + state.to_toml()
+    path = _path()
+    if path is None or st.session_state[_DRAFT][2] != text:
+        path = path or drafts.new_path(device)
+        with suppress(OSError):
+            drafts.keep(path, text)
+            st.session_state[_DRAFT] = (state.raw(), path, text)
+
+
+def done() -> None:
+    """Note that the sheet is in the logbook now."""
+    state.note_safe()
+    keep()
+
+
+def _path() -> Path | None:
+    """Return the file of this sheet; another sheet, put in its place, has none yet."""
+    if state.is_new():
+        return None
+    sheet, path, _ = st.session_state.get(_DRAFT, (None, None, ""))
+    return path if sheet is state.raw() else None
+
+
+def offer(then: Path | None) -> None:
+    """Offer the sheets that were left unsaved, where this is none's; `then`: the page to go on with, if not this."""
+    device = _device()
+    if device is None or _NOT_NOW in st.session_state or not state.is_untouched():
+        return
+    found = [draft for draft in drafts.recent(device) if not draft.text.startswith(SAFE) and _is_sheet(draft)][:OFFERED]
+    if not found:
+        return
+    with st.container(border=True, key="unfinished"):
+        st.write("**Typed earlier and not saved in the logbook.** You can go on with it.")
+        for number, draft in enumerate(found):
+            if st.button(f"Go on: {_describe(draft)}", key=f"unfinished_{number}"):
+                _go_on(draft.path)
+                if then:
+                    st.switch_page(then)
+                st.rerun()
+        st.button("Not now", key="unfinished_not_now", type="tertiary", on_click=_not_now)
+
+
+def _go_on(path: Path) -> None:
+    draft = drafts.read(path)  # anew: it may have been changed in another window
+    if draft is None:
+        return
+    with suppress(InputError):  # changed by hand to what is no sheet
+        state.load_toml(draft.text.encode("utf-8"))
+        if not draft.text.startswith(SAFE):
+            state.note_unsafe()
+        ticks.restore(draft.text)
+        st.session_state[_DRAFT] = (state.raw(), path, draft.text)
+
+
+def _not_now() -> None:
+    st.session_state[_NOT_NOW] = True
+
+
+def _device() -> str | None:
+    """Return a name for who types here; None where that cannot be told from others."""
+    headers = st.context.headers
+    named = st.get_option("browser.serverAddress")  # given where a server in front has a name of its own
+    if any(name in headers for name in _FORWARDED) or named not in (None, *ONLY_HERE):
+        return None
+    address = st.context.ip_address
+    if address is None:
+        return "this_computer"
+    return hashlib.sha256(f"{address} {headers.get('User-Agent', '')}".encode()).hexdigest()[:32]
+
+
+def _is_sheet(draft: Draft) -> bool:
+    try:
+        return bool(state.raw_from_toml(draft.text.encode("utf-8")))
+    except InputError:  # of an older version of this program
+        return False
+
+
+def _describe(draft: Draft) -> str:
+    """Say of which bath a draft is, how far it got, and when it was last changed."""
+    sheet = tomllib.loads(draft.text)
+    name = str(sheet.get("bath", {}).get("name", "")).strip()[:LONGEST_NAME] or "a bath without a name"
+    count = len(sheet.get("reading", []))
+    readings = "no reading yet" if not count else "1 reading" if count == 1 else f"{count} readings"
+    return f"{plain(name)}, {readings}, {draft.when:%Y-%m-%d %H:%M}"

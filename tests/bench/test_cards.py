@@ -1,0 +1,262 @@
+"""The bench cards: every test has one, nothing on it is missing, and its numbers are the planner's."""
+
+import re
+
+import pytest
+
+from advisor.basis import tables
+from advisor.basis.fields import InputError
+from advisor.basis.units import parse
+from advisor.bench.cards import CARDS, SAMPLING, bench_card
+from advisor.bench.gear import bench_of
+from advisor.bench.plans import (
+    expected_bath,
+    plan_acid,
+    plan_chloride,
+    plan_copper,
+    plan_curve,
+    plan_hydrometer,
+    plan_plating_out,
+    plan_standards,
+    plan_weighed_density,
+)
+from advisor.bench.standardise import WAYS
+from advisor.readings import KINDS
+from advisor.sheet import Bath, Gear, Sheet, parse_sheet
+from advisor.words.report import page, terminal
+from tests.widgets import sheet_field
+
+BLOCKS = ("What to expect", "What you need", "Steps", "What to look for", "Usual mistakes", "Waste", "Take care")
+GEAR = {
+    "none": (),
+    "kitchen": ("10 mL syringe", "baking soda", "EDTA", "0.1 g scale"),
+    "burette": ("50 mL burette", "5 mL class A pipette", "lye", "pH meter", "0.01 g scale", "thiosulfate"),
+    "drops": ("drops",),
+}
+
+
+def sheet_with(*have):
+    return Sheet(Bath(volume=parse("5 L", "volume")), gear=Gear(have=have))
+
+
+def words(card, *titles):
+    return " ".join(line for block in card.sections() if not titles or block.title in titles for line in block.lines)
+
+
+def test_every_kind_of_reading_has_a_card_and_there_is_one_for_sampling():
+    assert set(CARDS) == {*KINDS, SAMPLING}
+
+
+@pytest.mark.parametrize("gear", GEAR)
+@pytest.mark.parametrize("kind", CARDS)
+def test_every_card_is_whole(kind, gear):
+    card = bench_card(kind, sheet_with(*GEAR[gear]))
+    blocks = card.sections()
+    assert tuple(block.title for block in blocks) == BLOCKS
+    assert card.kind == kind
+    assert [block.numbered for block in blocks] == [title == "Steps" for title in BLOCKS]
+    assert blocks[-1].caution
+    lines = [line for block in blocks for line in block.lines]
+    assert all(line[0].isupper() or line[0].isdigit() for line in lines)
+    assert all(line[-1] in ".!" for line in lines)
+    assert not re.search(r"\bnan\b|\binf\b|None|\{|\}|  ", " ".join(lines))
+    assert "mouth" in words(card, "Take care")
+    assert card.to_dict()["steps"] == list(card.steps)
+    assert terminal(card.label, blocks).count("\n1. ") == 1
+    assert "<ol" in page(card.label, blocks)
+
+
+def test_the_numbers_on_a_titration_s_card_are_the_planner_s():
+    for gear in ("kitchen", "burette"):
+        sheet = sheet_with(*GEAR[gear])
+        expected, bench = expected_bath(sheet), bench_of(GEAR[gear])
+        plans = {"acid titration": plan_acid, "copper titration": plan_copper, "chloride titration": plan_chloride}
+        for kind, function in plans.items():
+            plan, card = function(expected, bench), bench_card(kind, sheet)
+            steps = words(card, "Steps", "What you need")
+            assert f"about {plan.used.millilitres:.1f} mL" in steps
+            assert f"About {plan.used.millilitres:.1f} mL" in words(card, "What to expect")
+            assert f"{plan.sample.millilitres:g} mL" in steps
+            if plan.sample.tool is None:
+                assert f"write {plan.sample.text} in the reading" in steps
+            if kind != "chloride titration":
+                assert plan.titrant.text in steps
+                assert f"{plan.titrant.grams:.4g} g of" in steps
+                assert f"{plan.titrant.water:.0f} g of distilled water" in steps
+
+
+def test_the_numbers_of_the_other_cards_are_the_planner_s():
+    sheet = sheet_with(*GEAR["burette"])
+    expected, bench = expected_bath(sheet), bench_of(GEAR["burette"])
+    curve = plan_curve(expected, bench)
+    assert f"{curve.fields['points'][-1][0]:.1f} mL of titrant, in 30 points" in words(bench_card("pH curve", sheet))
+    plated = plan_plating_out(expected, bench)
+    said = words(bench_card("plated-out copper", sheet))
+    assert f"{plated.copper_g:.2f} g of copper in about {plated.hours:.0f} hours" in said
+    assert f"Plate at {plated.current_A:.2g} A" in said
+    assert "ASTM E53" in said
+    assert "1.543 g a gram" in said
+    for kind, seen_by in (("colour match", "eye"), ("photo colour", "camera")):
+        standards = plan_standards(expected, seen_by).standards
+        said = words(bench_card(kind, sheet))
+        assert all(f"{jar.crystals_g:.3g} g of crystals" in said for jar in standards)
+    assert f"{plan_hydrometer(expected).shown:.3f}" in words(bench_card("hydrometer", sheet))
+    bottle = plan_weighed_density(expected, bench).bottle_mL
+    assert f"A bottle of about {bottle:.0f} mL" in words(bench_card("weighed density", sheet))
+
+
+def test_the_stock_s_purity_is_in_the_colour_standards():
+    pure, poor = (
+        parse_sheet(f'[bath]\nvolume = "5 L"\n[stock.crystals]\npurity = "{purity} %"'.encode()) for purity in (100, 80)
+    )
+    assert words(bench_card("colour match", pure)) != words(bench_card("colour match", poor))
+
+
+def test_standards_of_a_bath_too_lean_to_be_thinned_say_nothing_of_thinning():
+    sheet = parse_sheet(
+        b'[bath]\nvolume = "5 L"\n[[reading]]\nkind = "previous check"\ncopper_sulfate = "60 g/L +/- 3 g/L"\n'
+        b'sulfuric_acid = "120 g/L +/- 4 g/L"\nsince = "evaporation only"'
+    )
+    steps = bench_card("colour match", sheet).steps
+    assert "ilute" not in " ".join(steps)
+    assert all(step == step.strip() for step in steps)
+
+
+def test_every_line_of_the_table_stands_on_some_card():
+    gears = (*GEAR.values(), ("methyl orange", "washing soda"), ("pH meter", "baking soda", "0.01 g scale"))
+    sheets = [sheet_with(*gear) for gear in gears]
+    lean = (
+        b'[bath]\nvolume = "5 L"\n[window]\ncopper_sulfate = ["40 g/L", "60 g/L"]\nchloride = ["300 mg/L", "900 mg/L"]'
+    )
+    said = "\n".join(words(bench_card(kind, sheet)) for sheet in (*sheets, parse_sheet(lean)) for kind in CARDS)
+    for row in tables.rows("bench_cards"):
+        assert all(part in said for part in re.split(r"\{[^}]*\}", row["text"])), row
+
+
+def test_gear_that_measures_nothing_is_named_and_numbers_for_a_syringe_are_given():
+    card = bench_card("acid titration", sheet_with("drops"))
+    assert "The numbers here are for a 10 mL syringe" in card.expect[0]
+    assert "10 mL syringe" in words(card, "Steps")
+
+
+def test_little_acid_gets_a_curve_card_with_the_reason():
+    sheet = parse_sheet(
+        b'[bath]\nvolume = "5 L"\n[[reading]]\nkind = "previous check"\ncopper_sulfate = "200 g/L +/- 5 g/L"\n'
+        b'sulfuric_acid = "1 g/L +/- 0.2 g/L"\nsince = "evaporation only"'
+    )
+    assert "so little acid" in bench_card("pH curve", sheet).expect[0]
+
+
+@pytest.mark.parametrize(
+    ("kind", "have", "title", "said"),
+    [
+        ("acid titration", ("baking soda",), "Usual mistakes", "Phenolphthalein"),
+        ("acid titration", ("baking soda",), "Usual mistakes", "Left fizzing"),
+        ("acid titration", ("lye",), "Take care", "never water onto lye"),
+        ("copper titration", ("EDTA",), "Usual mistakes", "Stale murexide"),
+        ("copper titration", ("EDTA",), "Usual mistakes", "Too much ammonia"),
+        ("copper titration", ("EDTA",), "Waste", "apart from other copper waste"),
+        ("copper titration", ("thiosulfate",), "Usual mistakes", "holds iodine"),
+        ("hydrometer", (), "Usual mistakes", "Bubbles on the glass"),
+        ("hydrometer", (), "Steps", "not at the rim"),
+        ("chloride titration", (), "Take care", "Silver and ammonia never meet"),
+        ("chloride ladder", (), "Waste", "never let it meet ammonia"),
+        ("chloride strip", (), "Usual mistakes", "do not read chloride"),
+        ("plated-out copper", (), "Take care", "Never stainless steel"),
+        (SAMPLING, (), "Steps", "Draw from mid-depth"),
+    ],
+)
+def test_what_people_get_wrong_is_said_where_it_belongs(kind, have, title, said):
+    assert said in words(bench_card(kind, sheet_with(*have)), title)
+
+
+def test_lye_is_not_warned_of_fizzing_nor_soda_of_lye():
+    soda, lye = (words(bench_card("acid titration", sheet_with(gear))) for gear in ("baking soda", "lye"))
+    assert "fizzing" not in lye
+    assert "Lye eats" not in soda
+
+
+def test_no_card_brings_silver_and_ammonia_onto_one_bench():
+    """Only as a warning: no step of a silver card asks for ammonia, and no step of an EDTA card for silver."""
+    for kind in CARDS:
+        steps = words(bench_card(kind, sheet_with("EDTA", "silver nitrate")), "Steps", "What you need").lower()
+        assert not ("silver" in steps and "ammonia" in steps)
+
+
+def test_the_ladder_s_silver_is_enough_for_its_cloudiest_jar():
+    """1 mL of 0.1 mol/L against 150 mg/L in 20 mL: 0.1 mmol over 0.085 mmol."""
+    said = words(bench_card("chloride ladder", sheet_with()), "Steps", "What you need")
+    jar = float(re.search(r"make each up to (\d+) mL", said)[1])
+    assert 150 * jar / 1000 / 35.45 < 0.1 * 1.0
+    assert "150 mg/L: 3 mL" in said
+
+
+def test_an_unknown_test_is_refused_by_name():
+    with pytest.raises(InputError, match="did you mean acid titration"):
+        bench_card("acid titation", sheet_with())
+
+
+# --- The page -------------------------------------------------------------------------------------
+
+
+def said_on(app):
+    return "\n".join(block.proto.body for block in app.get("html"))
+
+
+@pytest.fixture
+def methods(app_test):
+    app = app_test("methods.py")
+    assert not app.exception
+    return app
+
+
+def test_an_empty_sheet_gets_a_usual_bath(methods):
+    assert "These are the numbers for a usual bath" in "\n".join(text.value for text in methods.markdown)
+    methods.selectbox(key="methods_kind").select("acid titration").run()
+    assert not methods.exception
+    assert "222 g/L copper sulfate" in said_on(methods)
+
+
+def test_the_present_bath_is_what_the_card_is_for(app_test, monkeypatch):
+    monkeypatch.setenv("ADVISOR_EXAMPLE", "dull")
+    app = app_test("methods.py")
+    app.selectbox(key="methods_kind").select("acid titration").run()
+    assert not app.exception
+    assert "from your readings" in said_on(app)
+    before = said_on(app)
+    sheet_field(app.button_group, "sheet_gear_have").select("methyl orange").run()
+    assert said_on(app) != before
+    assert "methyl orange" in said_on(app)
+
+
+def test_a_card_can_be_taken_away_on_paper(methods):
+    assert methods.get("download_button")[0].proto.label == "Download the card to print"
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_each_way_to_standardise_asks_calmly(methods, way):
+    methods.selectbox(key="titrant_way").select(WAYS[way].label).run()
+    assert not methods.exception
+    assert "Needed is:" in said_on(methods)
+    assert "Not usable" not in said_on(methods)
+    assert not methods.code
+
+
+def test_a_filled_form_gives_a_text_for_the_reading(methods):
+    methods.selectbox(key="titrant_way").select(WAYS["against solid"].label).run()
+    methods.selectbox(key="titrant_against_solid_solid").select("potassium hydrogen phthalate").run()
+    methods.text_input(key="titrant_against_solid_mass").input("0,3420").run()
+    methods.text_input(key="titrant_against_solid_used").input("35.73").run()
+    assert not methods.exception
+    text = methods.code[0].value
+    assert parse(text, "strength").value == pytest.approx(0.3420 * 0.995 / 204.22 / 0.03573, rel=0.002)
+    assert parse(text, "strength").standard_uncertainty > 0
+
+
+def test_an_unfinished_bake_is_said_at_its_field(methods):
+    methods.selectbox(key="titrant_way").select(WAYS["baked"].label).run()
+    for name, value in {"before": "100.0", "after": "70.0", "mass": "26.5", "made_up": "1000"}.items():
+        methods.text_input(key=f"titrant_baked_{name}").input(value).run()
+    assert not methods.exception
+    assert "that is a loss of 30.0 %" in said_on(methods)
+    assert not methods.code

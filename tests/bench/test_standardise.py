@@ -1,0 +1,229 @@
+"""Strength of a titrant: its formula, its uncertainty, the bake judged by its loss, what is refused."""
+
+import numpy as np
+import pytest
+
+from advisor.basis.fields import InputError, read_table
+from advisor.basis.units import parse
+from advisor.bench.standardise import BAKED_LOSS, SOLIDS, WAYS, WEIGHED, grams_for, judge_bake, strength_text
+
+
+def read(way, **typed):
+    errors = []
+    found = read_table(WAYS[way].table, typed, "titrant", errors)
+    if errors:
+        raise errors[0]
+    return found
+
+
+def strength(way, **typed):
+    return WAYS[way].answer(read(way, **typed))
+
+
+KHP = {"solid": "potassium hydrogen phthalate", "mass": "0.5105 g", "used": "25.00 mL", "purity": "100 %"}
+CRYSTALS = {"method": "EDTA", "crystals": "2.497 g", "made_up": "100 mL", "sample": "10 mL", "used": "10 mL"}
+BAKE = {"before": "100.0 g", "after": "63.1 g", "mass": "26.50 g", "made_up": "1000 ± 2 mL"}
+
+
+@pytest.mark.parametrize(
+    ("substance", "grams"),
+    [
+        ("sodium bicarbonate", 84.006),
+        ("sodium carbonate", 105.988),
+        ("sodium carbonate monohydrate", 124.003),
+        ("sodium carbonate decahydrate", 286.138),
+        ("disodium EDTA dihydrate", 372.24),
+        ("EDTA acid", 292.24),
+        ("tetrasodium EDTA dihydrate", 416.20),
+    ],
+)
+def test_a_mole_in_a_litre_is_one_mole_a_litre(substance, grams):
+    """Formula weights by hand from the standard atomic weights."""
+    found = strength("weighed in", substance=substance, mass=f"{grams} g", made_up="1000 ± 1 mL")
+    assert found.molarity == pytest.approx(1.0, rel=1e-4)
+    assert grams_for(substance, 1.0, 1000.0) == pytest.approx(grams, rel=1e-4)
+
+
+def test_formula_weights_agree_with_the_formulas():
+    molmass = pytest.importorskip("molmass")
+    formulas = {
+        "EDTA acid": "C10H16N2O8",
+        "disodium EDTA dihydrate": "C10H18N2Na2O10",
+        "tetrasodium EDTA dihydrate": "C10H16N2Na4O10",
+        "sodium thiosulfate pentahydrate": "Na2S2O8H10",
+        "sodium carbonate decahydrate": "Na2CO13H20",
+    }
+    for name, formula in formulas.items():
+        assert WEIGHED[name].molar_mass == pytest.approx(molmass.Formula(formula).mass, abs=0.03)
+    per_mole = {"potassium hydrogen phthalate": ("C8H5KO4", 1), "citric acid": ("C6H8O7", 3)}
+    per_mole |= {"citric acid monohydrate": ("C6H10O8", 3), "potassium iodate": ("KIO3", 6)}
+    for name, (formula, equivalents) in per_mole.items():
+        assert SOLIDS[name].grams_per_mole * equivalents == pytest.approx(molmass.Formula(formula).mass, abs=0.03)
+
+
+def test_lye_against_phthalate():
+    found = strength("against solid", **KHP)
+    assert found.titrant == "sodium hydroxide"
+    assert found.molarity == pytest.approx(0.5105 / 204.22 / 0.025, rel=1e-9)
+
+
+def test_the_same_moles_of_citric_acid_take_three_times_the_lye():
+    whole = strength("against solid", solid="citric acid", mass="1.921 g", used="30 mL", purity="100 %")
+    wet = strength("against solid", solid="citric acid monohydrate", mass="2.101 g", used="30 mL", purity="100 %")
+    assert whole.molarity == pytest.approx(1.0, rel=1e-3)
+    assert wet.molarity == pytest.approx(whole.molarity, rel=1e-3)
+
+
+def test_a_blank_is_taken_off_and_costs_a_drop_more():
+    plain, blanked = (strength("against solid", **KHP, **extra) for extra in ({}, {"blank": "0.50 mL"}))
+    assert blanked.molarity == pytest.approx(plain.molarity * 25.0 / 24.5, rel=1e-9)
+    assert blanked.shares["a drop"] == pytest.approx(0.05 * np.sqrt(2) / 24.5)
+    assert any("alone too" in note for note in plain.notes)
+    assert not any("alone too" in note for note in blanked.notes)
+
+
+def test_edta_against_crystals():
+    """2.497 g in 100 mL is 0.1 mol/L; 10 mL of it takes 10 mL of 0.1 mol/L, less the percent that is no crystal."""
+    assert strength("against crystals", **CRYSTALS).molarity == pytest.approx(0.099, rel=2e-4)
+
+
+def test_thiosulfate_reckons_with_held_iodine_as_the_titration_of_the_bath_does():
+    fields = CRYSTALS | {"method": "iodometric"}
+    freed, held = (strength("against crystals", **fields, thiocyanate=flag) for flag in (True, False))
+    assert held.molarity == pytest.approx(freed.molarity * (1 - 0.0065), rel=1e-9)
+    assert held.shares["the end point"] > freed.shares["the end point"]
+
+
+def test_titrating_crystals_and_then_the_same_liquid_as_bath_gives_the_crystals_back():
+    """What the standardising says, the titration of the bath undoes: held iodine cancels in the mean."""
+    from advisor.basis.units import Measured
+    from advisor.readings.model import State, Surroundings
+
+    fields = CRYSTALS | {"method": "iodometric", "thiocyanate": False, "purity": "100 %"}
+    found = strength("against crystals", **fields).molarity
+    from advisor.readings.copper_titration import CopperTitration
+
+    reading = CopperTitration(
+        method="iodometric",
+        sample=parse("10 mL", "volume"),
+        strength=Measured(found, None, "mol/L", f"{found} mol/L"),
+        used=parse("10 mL", "volume"),
+        thiocyanate=False,
+    )
+    here = Surroundings(20.0, 5.0, 0.02)
+    assert reading.model(here, State(25.0, 0.0)).predict(State(24.97, 0.0))[0] == pytest.approx(10.0, rel=1e-9)
+
+
+# --- The bake -------------------------------------------------------------------------------------
+
+
+def test_all_of_a_bake_loses_369_parts_in_a_thousand():
+    assert pytest.approx(0.369, abs=0.0005) == BAKED_LOSS
+
+
+@pytest.mark.parametrize(
+    ("after", "complete", "said"),
+    [
+        ("63.1 g", True, "it is done"),
+        ("63.4 g", True, "it is done"),
+        ("65.0 g", False, "half an hour more"),
+        ("80.0 g", False, "half an hour more"),
+        ("58.0 g", True, "damp before"),
+    ],
+)
+def test_the_loss_tells_whether_a_bake_is_done(after, complete, said):
+    bake = judge_bake(parse("100.0 g", "mass"), parse(after, "mass"))
+    assert bake.complete is complete
+    assert said in bake.said
+
+
+def test_a_coarse_scale_is_given_the_benefit_of_its_doubt():
+    fine, coarse = (judge_bake(parse(f"20{tail} g", "mass"), parse(f"13{tail} g", "mass")) for tail in (".00", ""))
+    assert not fine.complete
+    assert coarse.complete
+
+
+def test_an_unfinished_bake_is_refused_at_its_field():
+    with pytest.raises(InputError, match=r"titrant: after: .*loss of 30\.0 %.*loses 36\.9 %"):
+        read("baked", **BAKE | {"after": "70.0 g"})
+
+
+def test_baked_soda_is_a_standard_by_itself():
+    found = strength("baked", **BAKE)
+    assert found.molarity == pytest.approx(26.5 / 105.988, rel=1e-9)
+    assert found.standard_uncertainty / found.molarity < 0.01
+
+
+# --- Uncertainty, text, refusals ------------------------------------------------------------------
+
+
+def test_the_stated_uncertainty_is_that_of_repeated_standardisings():
+    """Draw what the scale, the burette, the drops, the purity and the end point do, and titrate again and again."""
+    stated = strength("against solid", **KHP | {"purity": "99.5 %"}, used_with="50 mL class B burette")
+    rng = np.random.default_rng(1)
+    n = 200_000
+    grams = 0.5105 + 0.0002 / np.sqrt(3) * rng.standard_normal(n)  # two steps of the scale
+    pure = 0.995 + 0.0025 / np.sqrt(3) * rng.standard_normal(n)
+    millilitres = 25.0 + 0.1 / np.sqrt(3) * rng.standard_normal(n) + 0.05 * rng.standard_normal(n)
+    turned = 1 + np.hypot(0.001, 0.003) * rng.standard_normal(n)
+    assert np.std(grams * pure / 204.22 / millilitres * 1000 * turned) == pytest.approx(
+        stated.standard_uncertainty, rel=0.02
+    )
+
+
+def test_the_text_is_what_a_reading_takes():
+    text = strength("against solid", **KHP).text
+    back = parse(text, "strength")
+    assert back.unit == "mol/L"
+    assert back.value == pytest.approx(0.1, rel=0.01)
+    assert back.standard_uncertainty == pytest.approx(strength("against solid", **KHP).standard_uncertainty, rel=0.25)
+    assert strength_text(0.09871, 0.00058) == "0.0987 ± 0.0006 mol/L"
+    assert strength_text(0.09871, 0.000123) == "0.09871 ± 0.00012 mol/L"
+
+
+def test_the_first_share_named_is_the_largest():
+    found = strength("weighed in", substance="sodium bicarbonate", mass="42.0 g", made_up="1 L")
+    line = found.sections()[0].lines[1]
+    assert line.startswith("It is made of: volume made up")
+    assert "kitchen" not in line
+
+
+def test_baking_powder_is_refused_with_the_reason():
+    with pytest.raises(InputError, match="mixed with a dry acid and starch"):
+        read("weighed in", substance="baking powder", mass="42.0 g", made_up="1 L")
+
+
+def test_weighed_lye_is_refused_with_the_reason():
+    with pytest.raises(InputError, match="takes up water and carbon dioxide"):
+        read("weighed in", substance="lye", mass="4.0 g", made_up="1 L")
+
+
+@pytest.mark.parametrize(
+    ("way", "typed", "place"),
+    [
+        ("against solid", KHP | {"blank": "25 mL"}, "titrant: blank"),
+        ("against solid", KHP | {"used_with": "bucket"}, "titrant: used_with"),
+        ("against solid", KHP | {"purity": "120 %"}, "titrant: purity"),
+        ("against crystals", CRYSTALS | {"sample": "200 mL"}, "titrant: sample"),
+        ("against crystals", CRYSTALS | {"thiocyanate": True}, "titrant: thiocyanate"),
+        ("weighed in", {"substance": "sodium bicarbonate", "mass": "0 g", "made_up": "1 L"}, "titrant: mass"),
+    ],
+)
+def test_what_does_not_fit_is_named(way, typed, place):
+    with pytest.raises(InputError) as caught:
+        read(way, **typed)
+    assert caught.value.place == place
+
+
+def test_silver_and_lye_carry_their_cautions():
+    silver = strength("weighed in", substance="silver nitrate", mass="0.17 g", made_up="100 mL")
+    assert any("never let it meet ammonia" in caution for caution in silver.cautions)
+    assert any("never water onto" in caution for caution in strength("against solid", **KHP).cautions)
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_every_field_has_a_label(way):
+    from advisor.basis.fields import fields_of
+
+    assert all(field.label for field in fields_of(WAYS[way].table).values())
+    assert WAYS[way].label

@@ -1,0 +1,225 @@
+"""The whole way: what a person is told, from readings to cautions, in the cases that matter most."""
+
+import json
+
+import pytest
+
+from advisor import advise
+from advisor.check.advice import step_amount
+from advisor.check.assessment import assess
+from advisor.examples import example_text
+from advisor.sheet import parse_sheet
+from advisor.words.phrases import SOUND_SAMPLE
+
+
+def parse_example(name: str):
+    return parse_sheet(example_text(name).encode())
+
+
+ACID = """
+[[reading]]
+kind = "acid titration"
+sample = "10 mL"
+diluted_to = "100 mL"
+titrant = "sodium bicarbonate"
+strength = "0.5 mol/L"
+used = "{used} mL"
+end_point = "first lasting cloud"
+"""
+HYDROMETER = """
+[[reading]]
+kind = "hydrometer"
+value = "{value}"
+scale = "SG 20/20"
+"""
+
+
+def advice(bath: str = "", readings: str = ""):
+    return advise(parse_sheet(f'[bath]\nvolume = "5.6 L"\n{bath}\n{readings}'.encode()))
+
+
+def test_a_bath_of_known_making_is_found_again() -> None:
+    """200 g/L crystals and 60 g/L acid weigh 1.1598 g/mL and take 24.5 mL of 0.5 mol/L bicarbonate for 10 mL (stoichiometry)."""
+    found = advice('age = "1 week"', ACID.format(used=24.7) + HYDROMETER.format(value=f"{1.1598 / 0.99821:.4f}"))
+    assert found.values["sulfuric_acid"].value == pytest.approx(60, abs=1.0)
+    assert found.values["copper_sulfate"].value == pytest.approx(200, abs=2.5)
+    assert found.values["copper_sulfate"].standard_uncertainty < 8
+
+
+def test_evaporation_is_made_up_with_water_and_what_that_leaves_out_is_said() -> None:
+    """Level then 5.6 L, now 4.6 L; a litre gone with 0.2 L of it dragged out would leave 5.6 L about 3.6 % low (arithmetic)."""
+    found = advise(parse_example("evaporation"))
+    assert [step.what for step in found.steps] == ["water"]
+    assert found.steps[0].numbers["volume_L"] == pytest.approx(1.0, abs=0.02)
+    assert found.plan.after.copper_sulfate == pytest.approx(212, abs=1.5)
+    said = next(text for text in found.warnings if "Only water was taken to have left" in text)
+    assert "0.1 L" in said
+    assert "1.8 %" in said  # so 0.2 L leave it 3.6 % low
+
+
+def test_nothing_to_do_says_so() -> None:
+    readings = (
+        ACID.format(used=21.5) * 2
+        + HYDROMETER.format(value="1.1700")
+        + (
+            '[[reading]]\nkind = "previous check"\ncopper_sulfate = "221 ± 4 g/L"\nsulfuric_acid = "52 ± 2 g/L"\nsince = "evaporation only"'
+        )
+    )
+    found = advice('age = "1 month"', readings)
+    assert found.plan.state == "none needed"
+    assert found.steps == ()
+    assert any("Nothing:" in line for section in found.sections() for line in section.lines)
+
+
+@pytest.mark.parametrize("condition", ["crystals", "cloudy", "layers", "sludge"])
+def test_an_unsound_sample_comes_first_and_no_chemical_is_advised(condition: str) -> None:
+    found = advice(f'condition = ["{condition}"]', ACID.format(used=5))
+    assert found.steps == ()
+    assert found.warnings[0] == SOUND_SAMPLE
+    assert SOUND_SAMPLE in found.cautions
+    assert found.sections()[0].lines == (SOUND_SAMPLE,)
+    assert found.to_dict()["estimate"]["sulfuric_acid_g_L"] is None
+    assert "sound sample" in found.plan.blocked_by
+
+
+def test_hidden_crystals_are_reckoned() -> None:
+    """A bath of 300 g/L and about 60 g/L acid at 10 °C keeps about 230 g/L: some 390 g on the floor of 5.6 L."""
+    record = '[[reading]]\nkind = "previous check"\ncopper_sulfate = "300 g/L"\nsulfuric_acid = "60 g/L"\n'
+    found = advice('condition = ["crystals"]\ncoldest = "10 degC"', record)
+    said = next(text for text in found.warnings if "may lie on the floor" in text)
+    grams = float(said.split("about ")[2].split(" g of")[0])
+    assert grams == pytest.approx(5.6 * (300 - 230), rel=0.08)
+
+
+def test_only_acid_measured_leaves_copper_alone() -> None:
+    found = advice("", ACID.format(used=8))
+    assert found.verdict["copper_sulfate"].state == "not measured"
+    assert [step.what for step in found.steps] == ["sulfuric acid"]
+    result = found.to_dict()
+    assert result["estimate"]["copper_sulfate_g_L"] is None
+    assert result["correction"]["after"]["copper_sulfate_g_L"] is None
+    assert result["verdict"]["crystallises_below_degC"] is None
+
+
+def test_a_hydrometer_alone_settles_nothing_and_says_what_would() -> None:
+    found = advice("", HYDROMETER.format(value="1.165"))
+    assert found.determined == ()
+    assert found.plan.state == "first part"
+    assert found.steps == ()
+    assert found.next_reading[0].kind in ("acid titration", "pH curve", "copper titration")
+
+
+def test_gear_decides_what_is_suggested() -> None:
+    gear = '[gear]\nhave = ["hydrometer"]\n'
+    found = advice("", gear + ACID.format(used=21))
+    assert [suggestion.kind for suggestion in found.next_reading] == ["hydrometer"]
+
+
+def test_where_the_gear_tells_nothing_more_the_least_that_would_is_named() -> None:
+    found = advice('[gear]\nhave = ["1 g scale", "hydrometer"]', HYDROMETER.format(value=1.15))
+    assert [suggestion.kind for suggestion in found.next_reading] == ["acid titration"]
+    assert "you would need baking soda" in found.next_reading[0].why
+    assert not found.steps
+    assert not found.ways  # nothing is known well enough to turn copper into acid or back
+
+
+def test_a_bath_is_not_thinned_for_its_chloride_before_copper_and_acid_are_known() -> None:
+    chloride = '[[reading]]\nkind = "chloride titration"\nsample = "20 mL"\nstrength = "0.05 mol/L"\nused = "11 mL"\nend_point = "silver wire"'
+    found = advice("", chloride)
+    assert found.verdict["chloride"].state == "high"
+    assert found.plan.state == "first part"
+    assert found.steps == ()
+    assert found.next_reading
+
+    checked = '[[reading]]\nkind = "previous check"\ncopper_sulfate = "220 ± 4 g/L"\nsulfuric_acid = "55 ± 2 g/L"\nvolume = "5.6 L"\nsince = "evaporation only"\n'
+    known = advice("", checked + chloride)
+    assert known.plan.state == "possible"
+    assert known.plan.amounts.take_out > 0
+    assert 195 < known.plan.after.copper_sulfate < 248
+
+
+def test_acid_that_no_reading_speaks_of_is_not_thinned() -> None:
+    copper = '[[reading]]\nkind = "colour match"\nlower = "150 g/L"\nupper = "200 g/L"\nposition = 0.6'
+    found = advice('max_volume = "8 L"', copper)
+    assert found.plan.state == "possible"
+    assert found.plan.amounts.water == found.plan.amounts.acid == found.plan.amounts.take_out == 0
+    # 252 g/L is the saturation at 15 degC with the acid aimed at
+    assert found.plan.after.copper_sulfate <= 0.9 * 252
+
+
+def test_contradiction_is_named() -> None:
+    found = advice("", ACID.format(used=24) + ACID.format(used=12))
+    assert any("contradict each other" in text for text in found.warnings)
+    assert found.to_dict()["estimate"]["agreement"]["p_value"] < 0.05
+
+
+def test_odd_one_out_has_its_number() -> None:
+    found = advice("", "".join(ACID.format(used=value) for value in (24, 24.2, 12, 23.9)))
+    assert found.to_dict()["estimate"]["agreement"]["odd_one_out"] == "reading 3"
+
+
+def test_acid_step_carries_its_cautions_and_warming() -> None:
+    found = advice("", ACID.format(used=4))
+    text = " ".join(found.cautions)
+    for word in (
+        "goggles",
+        "gloves",
+        "50 mL for each litre",
+        "battery",
+        "food",
+        "drain",
+        "local authority",
+        "anodes out",
+    ):
+        assert word in text, word
+    assert "warms by about" in found.steps[-1].how
+
+
+def test_steps_stand_in_the_order_in_which_to_do_them() -> None:
+    found = advise(parse_example("old"))
+    order = ["bath", "water", "copper sulfate crystals", "sulfuric acid"]
+    places = [order.index(step.what) for step in found.steps]
+    assert places == sorted(places)
+    assert found.steps[-1].after.copper_sulfate == pytest.approx(found.plan.after.copper_sulfate)
+    assert step_amount(found.steps[-1]).startswith("Add ")
+
+
+def test_cold_is_warned_of_before_crystals_form() -> None:
+    cold = advice('coldest = "12 degC"', '[[reading]]\nkind = "previous check"\ncopper_sulfate = "246 ± 3 g/L"\nsulfuric_acid = "74 ± 1 g/L"\nsince = "evaporation only"')  # fmt: skip
+    assert any("Crystals form below" in text for text in cold.warnings)
+    warm = advice('coldest = "22 degC"', '[[reading]]\nkind = "previous check"\ncopper_sulfate = "200 ± 3 g/L"\nsulfuric_acid = "50 ± 1 g/L"\nsince = "evaporation only"')  # fmt: skip
+    assert not any("Crystals form below" in text for text in warm.warnings)
+
+
+def test_supersaturation_warns_and_is_no_error() -> None:
+    found = advice('temperature = "5 degC"', '[[reading]]\nkind = "previous check"\ncopper_sulfate = "300 ± 5 g/L"\nsulfuric_acid = "100 ± 3 g/L"\nsince = "evaporation only"')  # fmt: skip
+    assert any("more copper sulfate than stays dissolved" in text for text in found.warnings)
+
+
+def test_stock_not_named_is_assumed_aloud_and_costs_nothing_known() -> None:
+    found = advice("", ACID.format(used=8))
+    assert any("reckoned with 96 % acid" in text for text in found.warnings)
+    assert found.to_dict()["correction"]["cost"] is None
+
+
+def test_more_titrant_means_more_acid() -> None:
+    acids = [advice("", ACID.format(used=used)).estimate.value("sulfuric_acid") for used in (2, 5, 10, 20, 40)]
+    assert acids == sorted(acids)
+
+
+def test_declared_iron_lowers_the_acid_found() -> None:
+    plain, iron = advice("", ACID.format(used=20)), advice('iron = "2 g/L"', ACID.format(used=20))
+    assert plain.estimate.value("sulfuric_acid") - iron.estimate.value("sulfuric_acid") == pytest.approx(2.4, abs=0.2)
+
+
+def test_json_is_plain_and_finite() -> None:
+    for name in ("dull", "evaporation", "old"):
+        json.dumps(advise(parse_example(name)).to_dict(), allow_nan=False)
+
+
+def test_assessing_agrees_with_the_advice() -> None:
+    sheet = parse_example("dull")
+    known, full = assess(sheet), advise(sheet)
+    assert known.values == full.values
+    assert known.verdict == full.verdict
+    assert known.crystallises_below == full.crystallises_below

@@ -1,0 +1,270 @@
+"""The correction: exact by an independent mass balance, inside window and tank, cheapest where that is asked, honest where not."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from scipy.optimize import differential_evolution
+
+from advisor.check.correction import correct
+from advisor.check.mass_balance import Amounts, Stock, Task, forward
+from advisor.check.window import judge, not_measured
+from advisor.solution.composition import Masses, composition, masses
+from advisor.solution.solubility import saturation
+from tests.random_tasks import LIMITS, balance, probability_of_box, random_task
+
+CASES = 500
+
+
+def task(copper: float = 170.0, acid: float = 45.0, copper_u: float = 4.0, acid_u: float = 1.5, **changes) -> Task:
+    """Return a plain 5.6 L bath in a standard window."""
+    verdicts = {
+        "copper_sulfate": judge(copper, copper_u, LIMITS["copper_sulfate"]),
+        "sulfuric_acid": judge(acid, acid_u, LIMITS["sulfuric_acid"]),
+        "chloride": not_measured(LIMITS["chloride"]),
+    }
+    base = Task(
+        copper_sulfate=copper,
+        sulfuric_acid=acid,
+        foreign_solids=2.0,
+        chloride=None,
+        covariance=(copper_u**2, 0.0, acid_u**2),
+        chloride_standard_uncertainty=0.0,
+        volume=5.6,
+        volume_relative_uncertainty=0.011,
+        verdicts=verdicts,
+        usual_volume=5.6,
+        least_volume=5.0,
+        most_volume=6.5,
+        coldest=15.0,
+        aim="middle",
+        aim_copper_sulfate=221.5,
+        aim_sulfuric_acid=52.5,
+        stock=Stock(crystals_price=9.0, acid_price=4.0),
+    )
+    return replace(base, **changes)
+
+
+def test_five_hundred_random_cases_end_inside_window_and_tank() -> None:
+    """Every plan called possible, recomputed by bisection on the density and by integration of the probability."""
+    rng = np.random.default_rng(20260314)
+    states = []
+    for number in range(CASES):
+        case = random_task(rng, ("middle", "least")[number % 2])
+        plan = correct(case)
+        states.append(plan.state)
+        amounts = plan.amounts
+        assert min(vars(amounts).values()) >= 0
+        assert amounts.crystals <= case.stock.crystals_on_hand + 1e-6
+        assert amounts.acid <= case.stock.acid_on_hand * case.stock.acid_density + 1e-6
+        volume, copper, acid = balance(case, amounts)
+        after = plan.after
+        assert (after.volume, after.copper_sulfate, after.sulfuric_acid) == pytest.approx(
+            (volume, copper, acid), rel=1e-9
+        )
+        if plan.state == "none needed":
+            assert amounts == Amounts()
+            assert all(verdict.state in ("in", "not measured") for verdict in case.verdicts.values())
+        if plan.state != "possible":
+            continue
+        assert case.least_volume - 1e-9 <= volume <= case.most_volume + 1e-9
+        assert copper <= 0.9 * float(saturation(case.coldest, acid)) + 1e-6
+        kept = (case.volume - amounts.take_out) / volume
+        moved = [
+            case.volume * 0.011 / volume * (x - y)
+            for x, y in ((case.copper_sulfate, copper), (case.sulfuric_acid, acid))
+        ]
+        salt, pure = amounts.crystals * case.stock.crystals_pentahydrate, amounts.acid * case.stock.acid_strength
+        covariance = (
+            kept**2 * case.covariance[0] + moved[0] ** 2 + (0.006 * salt / volume) ** 2,
+            kept**2 * case.covariance[1] + moved[0] * moved[1],
+            kept**2 * case.covariance[2] + moved[1] ** 2 + (0.010 * pure / volume) ** 2,
+        )
+        inside = probability_of_box((copper, acid), covariance, (LIMITS["copper_sulfate"], LIMITS["sulfuric_acid"]))
+        assert inside >= 0.95 - 1e-6
+        assert plan.after.probability_in >= 0.95
+        if case.chloride is None:
+            assert plan.after.probability_in == pytest.approx(inside, abs=1e-6)
+    assert states.count("possible") > 0.7 * CASES  # else the checks above would be about little
+
+
+def cheapest_by_brute_force(case: Task) -> float:
+    """Return the least cost of any correction that takes nothing out and makes up the level, by differential evolution.
+
+    Thousands of blind trials over water, crystals and acid; what breaks a limit pays for it.
+    """
+    limits, stock = (LIMITS["copper_sulfate"], LIMITS["sulfuric_acid"]), case.stock
+    lowest = max(case.least_volume, min(case.usual_volume, case.most_volume) * 0.9995)
+    here = masses(case.copper_sulfate, case.sulfuric_acid, case.foreign_solids, case.volume)
+
+    def penalised(trials: np.ndarray) -> np.ndarray:
+        water, crystals, acid = trials * case.volume
+        salt, pure, inert = (
+            crystals * stock.crystals_pentahydrate,
+            acid * stock.acid_strength,
+            crystals * stock.crystals_inert,
+        )
+        added = Masses(salt, pure, inert, water + crystals - salt - inert + acid - pure)
+        copper, free, _, volume = composition(here + added)
+        short = np.maximum(lowest - volume, 0) + np.maximum(volume - case.most_volume, 0)
+        short = short / case.volume + np.maximum(copper - 0.9 * saturation(case.coldest, free), 0) / 100
+        cost = crystals / 1000 * 9.0 + acid / stock.acid_density / 1000 * 4.0
+        for at in range(len(cost)):
+            kept = case.volume / volume[at]
+            moved = [kept * 0.011 * (case.copper_sulfate - copper[at]), kept * 0.011 * (case.sulfuric_acid - free[at])]
+            covariance = (
+                kept**2 * case.covariance[0] + moved[0] ** 2 + (0.006 * salt[at] / volume[at]) ** 2,
+                kept**2 * case.covariance[1] + moved[0] * moved[1],
+                kept**2 * case.covariance[2] + moved[1] ** 2 + (0.010 * pure[at] / volume[at]) ** 2,
+            )
+            inside = probability_of_box((copper[at], free[at]), covariance, limits)
+            off = max(195 - copper[at], copper[at] - 248, 30 - free[at], free[at] - 75, 0) / 100
+            short[at] += max(0.95 - inside, 0) + off
+        return cost / case.volume + 100 * short
+
+    room = 1000 * 1.1 * (case.most_volume - case.volume) / case.volume
+    ranges = [(0, room), (0, min(2.6 * room, 160)), (0, 1.9 * room)]
+    found = differential_evolution(
+        penalised, ranges, vectorized=True, updating="deferred", rng=1, popsize=25, maxiter=250, tol=1e-9, polish=False
+    )
+    _, crystals, acid = found.x
+    cost = crystals / 1000 * 9.0 + acid / stock.acid_density / 1000 * 4.0
+    assert found.fun - cost < 100 * 1e-3  # no limit broken by more than a thousandth
+    return float(cost) * case.volume
+
+
+def test_aim_least_is_within_one_percent_of_brute_force() -> None:
+    rng = np.random.default_rng(5)
+    compared = 0
+    while compared < 12:
+        case = random_task(rng, "least")
+        if case.chloride is not None or np.isfinite(case.stock.crystals_on_hand) or case.stock.water_alkalinity:
+            continue
+        case = replace(case, weighed_to=0.001)
+        plan = correct(case)
+        if plan.state != "possible" or plan.amounts.take_out > 0 or plan.cost < 0.2:
+            continue
+        brute = cheapest_by_brute_force(case)
+        assert plan.cost <= 1.01 * brute + 0.01  # a hundredth of a coin: amounts are rounded to what can be weighed
+        assert plan.cost >= 0.99 * brute - 0.01  # nor cheaper than can be: then a limit would be broken
+        compared += 1
+
+
+def test_low_copper_is_brought_to_the_middle_with_crystals_only() -> None:
+    plan = correct(task())
+    assert plan.state == "possible"
+    assert plan.amounts.crystals > 0
+    assert plan.amounts.acid == plan.amounts.water == plan.amounts.take_out == 0
+    assert plan.after.copper_sulfate == pytest.approx(221.5, abs=1.0)
+
+
+def test_what_is_inside_is_left_alone_and_a_low_level_made_up_with_water() -> None:
+    plan = correct(task(copper=221.0, acid=50.0, volume=5.3, usual_volume=5.6))
+    assert plan.state == "possible"
+    assert plan.amounts.crystals == plan.amounts.acid == plan.amounts.take_out == 0
+    assert plan.after.volume == pytest.approx(5.6, rel=0.005)
+
+
+def test_none_needed_exactly_when_all_is_inside_and_the_level_right() -> None:
+    assert correct(task(copper=221.0, acid=50.0)).state == "none needed"
+    assert correct(task(copper=221.0, acid=50.0, most_volume=5.5)).state != "none needed"
+
+
+def test_high_copper_in_a_full_tank_is_taken_out_and_thinned() -> None:
+    plan = correct(task(copper=290.0, acid=50.0, most_volume=5.7))
+    assert plan.state == "possible"
+    assert plan.amounts.take_out > 0
+    assert plan.amounts.water > 0
+    assert plan.amounts.crystals == 0
+
+
+def test_no_more_is_taken_out_than_needed() -> None:
+    plan = correct(task(copper=290.0, acid=50.0, most_volume=5.7))
+    less = replace(plan.amounts, take_out=plan.amounts.take_out - 0.05)
+    roomy = forward(replace(task(copper=290.0, acid=50.0)), less)
+    assert roomy.volume > 5.7  # with less taken out the same thinning would not fit
+
+
+@pytest.mark.parametrize(
+    ("changes", "word"),
+    [
+        ({"stock": Stock(crystals_on_hand=20.0)}, "crystals on hand: 20 g"),
+        ({"coldest": 2.0}, "cold"),
+        (
+            {"acid": 12.0, "acid_u": 0.5, "stock": Stock(acid_on_hand=5.0, acid_strength=0.37, acid_density=1.277)},
+            "acid on hand",
+        ),
+        (
+            {"acid": 12.0, "acid_u": 0.5, "copper": 222.0, "stock": Stock(acid_strength=0.02, acid_density=1.012)},
+            "tank",
+        ),
+    ],
+)
+def test_the_limit_that_blocks_is_named(changes: dict, word: str) -> None:
+    plan = correct(task(**changes))
+    assert plan.state == "not possible"
+    assert word in plan.blocked_by
+    assert "stronger" not in plan.blocked_by
+
+
+def test_lifting_the_named_limit_makes_it_possible() -> None:
+    blocked = correct(task(stock=Stock(crystals_on_hand=20.0)))
+    needed = float(blocked.blocked_by.split("and ")[1].split(" g")[0])
+    assert correct(task(stock=Stock(crystals_on_hand=needed + 1))).state == "possible"
+
+
+def test_first_part_never_overshoots() -> None:
+    """Copper known to ± 25 g/L only: a part-dose, and at most 5 % risk of ending above the window."""
+    case = task(copper=120.0, copper_u=25.0)
+    plan = correct(case)
+    assert plan.state == "first part"
+    assert 120 < plan.after.copper_sulfate <= 248 - 1.6 * 25 * case.volume / plan.after.volume
+    assert plan.amounts.acid == 0
+
+
+def test_first_part_is_empty_where_nothing_is_known_to_be_wrong() -> None:
+    assert correct(task(copper=221.0, copper_u=60.0)).amounts == Amounts()
+
+
+def test_chloride_is_topped_up_to_the_middle_or_the_least() -> None:
+    verdicts = {**task(copper=221.0, acid=50.0).verdicts, "chloride": judge(20.0, 4.0, LIMITS["chloride"])}
+    low = task(copper=221.0, acid=50.0, chloride=20.0, chloride_standard_uncertainty=4.0, verdicts=verdicts)
+    middle, least = correct(low), correct(replace(low, aim="least"))
+    assert middle.after.chloride == pytest.approx(85.0, abs=1.0)
+    assert 55 < least.after.chloride < 65
+    assert middle.amounts.crystals == middle.amounts.acid == 0
+
+
+def test_tap_water_alkalinity_costs_acid() -> None:
+    """300 mg/L as CaCO3 takes 0.29 g of acid a litre (stoichiometry)."""
+    hard = task(stock=Stock(water_alkalinity=300.0))
+    soft = task()
+    amounts = Amounts(water=1000.0)
+    grams = [after.sulfuric_acid * after.volume for after in (forward(soft, amounts), forward(hard, amounts))]
+    assert grams[0] - grams[1] == pytest.approx(0.294 * 1000 / 998.2, rel=0.01)
+
+
+def test_point_of_ones_own() -> None:
+    plan = correct(task(copper=180.0, acid=22.0, aim="point", aim_copper_sulfate=230.0, aim_sulfuric_acid=40.0))
+    assert plan.after.copper_sulfate == pytest.approx(230.0, abs=1.0)
+    assert plan.after.sulfuric_acid == pytest.approx(40.0, abs=0.5)
+
+
+def test_stated_probability_is_honest_in_simulation() -> None:
+    """Draw the true bath, volume and stock from what the task states, carry the plan out, count how often it is inside."""
+    rng = np.random.default_rng(3)
+    case = task(copper=185.0, acid=26.0, copper_u=6.0, acid_u=2.0, aim="least")
+    plan = correct(case)
+    draws = rng.multivariate_normal((185.0, 26.0), [[36.0, 0.0], [0.0, 4.0]], 4000)
+    inside = 0
+    for copper, acid in draws:
+        volume = 5.6 * (1 + 0.011 * rng.standard_normal())
+        stock = replace(
+            case.stock,
+            crystals_pentahydrate=0.99 * (1 + 0.006 * rng.standard_normal()),
+            acid_strength=0.96 * (1 + 0.010 * rng.standard_normal()),
+        )
+        truth = replace(case, copper_sulfate=copper, sulfuric_acid=acid, volume=volume, stock=stock)
+        after = forward(truth, plan.amounts)
+        inside += 195 <= after.copper_sulfate <= 248 and 30 <= after.sulfuric_acid <= 75
+    assert inside / 4000 == pytest.approx(plan.after.probability_in, abs=0.012)

@@ -1,0 +1,203 @@
+"""The estimate: right, honest about itself over thousands of simulated baths, and frank where readings contradict each other."""
+
+from collections import defaultdict
+from dataclasses import dataclass, replace
+
+import numpy as np
+import pytest
+from scipy.special import chdtrc
+
+from advisor.basis.fields import read_table
+from advisor.check.estimate import LEAST, MOST, estimate, estimate_bath
+from advisor.check.window import is_determined
+from advisor.readings import KINDS, Reading
+from advisor.readings.model import Model, State, Surroundings
+from advisor.sheet import Bath, parse_sheet, read_sheet
+
+BATHS = 2000
+TITRATION = {"sample": "10 mL", "diluted_to": "100 mL", "used": "20 mL"}
+TEMPLATES = {
+    "acid, baking soda, cloud": ("acid titration", TITRATION | {"titrant": "sodium bicarbonate", "strength": "42 g/L", "end_point": "first lasting cloud"}),
+    "acid, soda, methyl orange": ("acid titration", TITRATION | {"titrant": "sodium carbonate", "strength": "0.25 mol/L", "end_point": "methyl orange", "used_with": "25 mL class B burette", "sample_with": "10 mL class B pipette"}),
+    "acid, lye, pH meter": ("acid titration", TITRATION | {"titrant": "sodium hydroxide", "strength": "0.5 mol/L", "end_point": "pH meter"}),
+    "copper, EDTA": ("copper titration", {"method": "EDTA", "sample": "2 mL", "predilution": ["10 mL", "100 mL"], "strength": "0.01 mol/L", "used": "16 mL"}),
+    "copper, iodide": ("copper titration", {"method": "iodometric", "sample": "1 mL", "strength": "0.1 mol/L", "used": "8 mL", "sample_with": "1 mL class A pipette"}),
+    "hydrometer": ("hydrometer", {"value": "1.16", "scale": "SG 20/20"}),
+    "hydrometer, Baume": ("hydrometer", {"value": "20", "scale": "Baume", "temperature": "26 degC"}),
+    "weighed density": ("weighed density", {"empty": "85.0 g", "with_water": "184.7 g", "with_bath": "200.8 g"}),
+    "plated-out copper": ("plated-out copper", {"sample": "50 mL", "before": "20.0 g", "after": "22.5 g"}),
+    "previous check": ("previous check", {"copper_sulfate": "205 ± 6 g/L", "sulfuric_acid": "55 ± 2 g/L", "volume": "6 L", "since": "evaporation only", "correlation": -0.4}),
+}  # fmt: skip
+
+
+def make(kind: str, fields: dict) -> Reading:
+    errors: list = []
+    reading = read_table(KINDS[kind], fields, "reading", errors)
+    assert not errors
+    return reading
+
+
+READINGS = {name: make(*template) for name, template in TEMPLATES.items()}
+
+
+@dataclass(frozen=True)
+class Simulated(Reading):
+    """A reading that showed given numbers instead of those that were typed."""
+
+    inner: Reading
+    observed: np.ndarray
+
+    def model(self, surroundings: Surroundings, about: State) -> Model:
+        return replace(self.inner.model(surroundings, about), observed=self.observed)
+
+
+def simulate(rng: np.random.Generator, bath: Bath, truth: State, readings: list[Reading]) -> list[Simulated]:
+    """Draw what readings show of a bath from exactly the model that they state, sharing what they say they share."""
+    models = [reading.model(bath.surroundings(), truth) for reading in readings]
+    errors = {source: rng.standard_normal() for model in models for source in model.systematic}
+    shown = []
+    for reading, model in zip(readings, models, strict=True):
+        noise = model.random * rng.standard_normal(len(model.observed))
+        shared = sum(effect * errors[source] for source, effect in model.systematic.items())
+        shown.append(Simulated(reading, model.predict(truth).reshape(len(model.observed)) + noise + shared))
+    return shown
+
+
+def test_two_thousand_baths_are_inside_their_intervals_as_often_as_said() -> None:
+    """Baths drawn from exactly the stated model, random sets of readings: 93 to 97 % inside the 95 % interval."""
+    rng = np.random.default_rng(2026)
+    bath = read_sheet({"bath": {"volume": "5.6 L", "age": "8 months", "temperature": "22 degC"}}).bath
+    foreign = 0.3 * 8
+    names = list(READINGS)
+    inside, by_kind = defaultdict(list), defaultdict(list)
+    p_values = []
+    for _ in range(BATHS):
+        truth = State(rng.uniform(60, 300), rng.uniform(10, 120), rng.normal(foreign, foreign))
+        chosen = rng.choice(names, size=rng.integers(2, 6), replace=False)
+        found = estimate_bath(bath, simulate(rng, bath, truth, [READINGS[name] for name in chosen]))
+        if found.agreement.p_value is not None:
+            p_values.append(found.agreement.p_value)
+        for component in ("copper_sulfate", "sulfuric_acid"):
+            if found.standard_uncertainty(component) > 0.2 * getattr(truth, component):
+                continue  # hardly measured: the prior speaks, and these baths were not drawn from it
+            off = found.mean[found.names.index(component)] - getattr(truth, component)
+            good = abs(off) <= 1.96 * found.standard_uncertainty(component)
+            inside[component].append(good)
+            for name in chosen:
+                by_kind[name].append(good)
+    for component, hits in inside.items():
+        assert 0.93 <= np.mean(hits) <= 0.97, component
+    for name, hits in by_kind.items():
+        assert 0.93 <= np.mean(hits) <= 0.97, name
+    assert np.mean(np.array(p_values) < 0.05) == pytest.approx(0.05, abs=0.02)
+    assert np.mean(np.array(p_values) < 0.5) == pytest.approx(0.5, abs=0.05)
+
+
+def test_linear_covariance_is_that_of_repeated_experiments() -> None:
+    """Monte Carlo: the scatter of 400 estimates of one bath is the stated covariance."""
+    rng = np.random.default_rng(7)
+    bath = read_sheet({"bath": {"volume": "5.6 L", "age": "2 months"}}).bath
+    chosen = [READINGS[name] for name in ("acid, soda, methyl orange", "hydrometer")]
+    results = []
+    for _ in range(400):
+        truth = State(210.0, 50.0, rng.normal(0.6, 0.6))
+        results.append(estimate_bath(bath, simulate(rng, bath, truth, chosen)))
+    scatter = np.cov(np.array([found.mean[:2] for found in results]).T)
+    stated = np.mean([found.covariance[:2, :2] for found in results], axis=0)
+    assert np.sqrt(np.diag(scatter)) == pytest.approx(np.sqrt(np.diag(stated)), rel=0.12)
+    assert scatter[0, 1] / np.sqrt(scatter[0, 0] * scatter[1, 1]) == pytest.approx(
+        stated[0, 1] / np.sqrt(stated[0, 0] * stated[1, 1]), abs=0.12
+    )
+
+
+def test_replicates_from_one_bottle_do_not_beat_the_bottle() -> None:
+    bath = Bath(volume=READINGS["previous check"].volume)
+    one = READINGS["acid, soda, methyl orange"]
+    spread = [estimate_bath(bath, [one] * count).standard_uncertainty("sulfuric_acid") for count in (1, 4, 40)]
+    bottle = 0.01 * estimate_bath(bath, [one]).value("sulfuric_acid")
+    assert spread[0] > spread[1] > spread[2] > bottle
+
+
+def test_different_bottles_do_better_than_one() -> None:
+    bath = Bath(volume=READINGS["previous check"].volume)
+    kind, fields = TEMPLATES["acid, soda, methyl orange"]
+    same = [make(kind, fields)] * 2
+    other = [make(kind, fields), make(kind, fields | {"titrant_label": "new bottle"})]
+    assert estimate_bath(bath, other).standard_uncertainty("sulfuric_acid") < estimate_bath(bath, same).standard_uncertainty("sulfuric_acid")  # fmt: skip
+
+
+ACID = """
+[[reading]]
+kind = "acid titration"
+sample = "10 mL"
+diluted_to = "100 mL"
+titrant = "sodium carbonate"
+strength = "0.25 mol/L"
+used = "{used} mL"
+used_with = "25 mL class B burette"
+end_point = "methyl orange"
+"""
+
+
+def sheet(*used: float, more: str = ""):
+    text = '[bath]\nvolume = "5 L"\n' + "".join(ACID.format(used=value) for value in used) + more
+    return parse_sheet(text.encode())
+
+
+def test_no_readings_no_estimate() -> None:
+    assert estimate(sheet()) is None
+
+
+def test_two_that_contradict_each_other_are_not_averaged_in_silence() -> None:
+    calm, torn = estimate(sheet(20.0, 20.1)), estimate(sheet(20.0, 26.0))
+    assert calm.agreement.p_value > 0.05
+    assert torn.agreement.p_value < 0.001
+    assert torn.agreement.odd_one_out is None  # which of two is wrong cannot be told
+    assert torn.standard_uncertainty("sulfuric_acid") > 3 * calm.standard_uncertainty("sulfuric_acid")
+
+
+def test_the_odd_one_out_is_named() -> None:
+    found = estimate(sheet(20.0, 26.0, 20.1, 19.9))
+    assert found.agreement.odd_one_out == 1
+
+
+def test_degrees_of_freedom() -> None:
+    hydrometer = '[[reading]]\nkind = "hydrometer"\nvalue = "1.16"\nscale = "SG 20/20"\n'
+    assert estimate(sheet(20.0)).agreement.degrees_of_freedom == 0
+    assert estimate(sheet(20.0)).agreement.p_value is None
+    assert estimate(sheet(20.0, more=hydrometer)).agreement.p_value is None
+    assert estimate(sheet(20.0, 20.0, more=hydrometer)).agreement.degrees_of_freedom == 1
+
+
+def test_chi_squared_of_two_titrations_by_hand() -> None:
+    """Two values of one quantity that share nothing but the bottle: χ² = (difference / √2 u_random)²."""
+    found = estimate(sheet(20.0, 20.4))
+    model = sheet(20.0).readings[0].model(sheet(20.0).bath.surroundings(), found.state())
+    assert found.agreement.chi_squared == pytest.approx((0.4 / np.sqrt(2) / model.random[0]) ** 2, rel=0.03)
+    assert found.agreement.p_value == pytest.approx(chdtrc(1, found.agreement.chi_squared))
+
+
+def test_a_hydrometer_alone_sees_only_the_sum() -> None:
+    hydrometer = '[[reading]]\nkind = "hydrometer"\nvalue = "1.1619"\nscale = "SG 20/20"\n'
+    found = estimate(sheet(more=hydrometer))
+    assert found.correlation("copper_sulfate", "sulfuric_acid") < -0.99
+    assert found.mean[:2].sum() == pytest.approx(260, abs=12)
+
+
+def test_volume_is_told_at_20_degrees() -> None:
+    warm = parse_sheet(b'[bath]\nvolume = "10 L"\ntemperature = "40 degC"\n' + ACID.format(used=20).encode())
+    assert estimate(warm).volume_L == pytest.approx(10 * 0.9925, rel=0.002)
+
+
+@pytest.mark.parametrize("temperature", ["5.61 degC", "21 degC"])
+def test_densities_that_contradict_each_other_agree_on_no_impossible_liquid(temperature: str) -> None:
+    heavy_and_light = [
+        {"kind": "weighed density", "empty": "20.0 g", "with_water": "435.3 g", "with_bath": "458.1 g"},
+        {"kind": "hydrometer", "value": "1.2801", "scale": "SG 20/20", "temperature": "15 degC"},
+    ]
+    found = estimate(read_sheet({"bath": {"volume": "5 L", "temperature": temperature}, "reading": heavy_and_light}))
+    assert found is not None
+    assert np.all((found.mean >= LEAST) & (found.mean <= MOST))
+    assert found.agreement.p_value < 1e-6
+    for name in ("copper_sulfate", "sulfuric_acid"):  # and no such liquid is said to be there
+        assert not is_determined(found.value(name), found.standard_uncertainty(name), (30.0, 75.0))

@@ -1,0 +1,53 @@
+"""The mass balance: how sure it is that a bath ends inside, against random true baths taken through the same steps."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from advisor.check.mass_balance import Amounts, Task, both_inside, forward
+from advisor.check.ways import _changed
+from tests.random_tasks import LIMITS, random_task
+
+DRAWS = 4000
+
+
+def share_inside(task: Task, changed) -> float:
+    """Return how often true baths, drawn from what is known of this one, end inside both limits."""
+    rng = np.random.default_rng(20261125)
+    covariance = [[task.covariance[0], task.covariance[1]], [task.covariance[1], task.covariance[2]]]
+    inside = 0
+    for copper, acid in rng.multivariate_normal([task.copper_sulfate, task.sulfuric_acid], covariance, DRAWS):
+        volume = task.volume * (1 + task.volume_relative_uncertainty * rng.standard_normal())
+        after = changed(replace(task, copper_sulfate=copper, sulfuric_acid=acid, volume=volume))
+        inside += all(low <= getattr(after, name) <= high for name, (low, high) in LIMITS.items() if name != "chloride")
+    return inside / DRAWS
+
+
+# Water that goes or comes, salt and acid that come or go: from baths that end near a limit.
+@pytest.mark.parametrize(
+    ("copper", "acid", "salt", "brought", "water"),
+    [
+        (185.0, 45.0, 0.0, 0.0, -400.0),
+        (240.0, 72.0, 0.0, 0.0, 300.0),
+        (235.0, 55.0, 60.0, 0.0, 0.0),
+        (215.0, 32.0, -90.0, 40.0, 25.0),
+    ],
+)
+def test_the_probability_of_both_inside_is_that_of_random_true_baths(copper, acid, salt, brought, water):
+    task = replace(
+        random_task(np.random.default_rng(1)),
+        copper_sulfate=copper,
+        sulfuric_acid=acid,
+        covariance=(9.0, -1.0, 2.0),
+        volume=5.0,
+        volume_relative_uncertainty=0.15,
+    )
+    stated = _changed(task, salt, brought, water).probability_in
+    assert share_inside(task, lambda true: _changed(true, salt, brought, water)) == pytest.approx(stated, abs=0.025)
+
+
+def test_the_ways_and_the_correction_reckon_alike():
+    task = replace(random_task(np.random.default_rng(3)), chloride=None)
+    after = forward(task, Amounts(water=300.0))
+    assert both_inside(task, 0.0, after.volume, after.copper_sulfate, after.sulfuric_acid) == after.probability_in

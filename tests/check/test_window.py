@@ -1,0 +1,73 @@
+"""The verdict against the formulas of JCGM 106:2012 and the bivariate normal probability against numerical integration."""
+
+import numpy as np
+import pytest
+from scipy.special import ndtr
+
+from advisor.check.window import is_determined, judge, probability_below, probability_inside, window_limits
+from tests.random_tasks import probability_of_box
+
+
+def test_probability_of_conformity_is_the_formula_of_jcgm_106() -> None:
+    """JCGM 106:2012, 7.4 (two-sided interval): pc = Φ((TU − y)/u) − Φ((TL − y)/u)."""
+    verdict = judge(240.0, 6.0, (195.0, 248.0))
+    assert verdict.probability_in == pytest.approx(ndtr((248 - 240) / 6) - ndtr((195 - 240) / 6), abs=1e-12)
+    assert verdict.state == "unsure"
+    assert verdict.probability_high == pytest.approx(1 - ndtr(8 / 6), abs=1e-12)
+
+
+def test_resistor_example_of_jcgm_106() -> None:
+    """JCGM 106:2012, 7.3.2 (one-sided, from memory): 1-Φ-type tail; a value one u inside a single limit conforms with 84 %."""
+    assert judge(1.0, 1.0, (0.0, 1e9)).probability_in == pytest.approx(1.0)  # a limit of zero cannot be missed
+    assert judge(199.0, 4.0, (195.0, 1e9)).probability_in == pytest.approx(0.8413, abs=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("mean", "state"), [(150.0, "low"), (196.0, "unsure"), (221.0, "in"), (247.0, "unsure"), (300.0, "high")]
+)
+def test_states(mean: float, state: str) -> None:
+    verdict = judge(mean, 4.0, (195.0, 248.0))
+    assert verdict.state == state
+    assert verdict.probability_low + verdict.probability_in + verdict.probability_high == pytest.approx(1.0)
+
+
+def test_probability_below_known_values() -> None:
+    """Orthant probability 1/4 + arcsin(ρ)/2π (Sheppard 1899); independence: the product."""
+    for correlation in (-0.9, -0.3, 0.0, 0.5, 0.95):
+        assert probability_below(0.0, 0.0, correlation) == pytest.approx(
+            0.25 + np.arcsin(correlation) / (2 * np.pi), abs=1e-12
+        )
+    assert probability_below(0.7, -1.1, 0.0) == pytest.approx(ndtr(0.7) * ndtr(-1.1), abs=1e-12)
+    assert probability_below(50.0, 1.0, 0.6) == pytest.approx(ndtr(1.0), abs=1e-12)
+
+
+def test_probability_inside_against_integration() -> None:
+    rng = np.random.default_rng(8)
+    limits = ((195.0, 248.0), (30.0, 75.0))
+    for _ in range(300):
+        mean = (rng.uniform(150, 290), rng.uniform(10, 100))
+        spreads = rng.uniform(1, 25), rng.uniform(0.5, 15)
+        covariance = (spreads[0] ** 2, rng.uniform(-0.95, 0.95) * spreads[0] * spreads[1], spreads[1] ** 2)
+        assert probability_inside(mean, covariance, limits) == pytest.approx(
+            probability_of_box(mean, covariance, limits), abs=1e-9
+        )
+
+
+def test_determined() -> None:
+    assert is_determined(220.0, 13.0, (195.0, 248.0))
+    assert is_determined(220.0, 21.9, (195.0, 248.0))  # 10 % of the value
+    assert not is_determined(100.0, 13.3, (195.0, 248.0))
+    assert is_determined(50.0, 4.9, None)
+
+
+def test_limits() -> None:
+    """Published windows: Metal Finishing Guidebook 2013, Tables VIII and IX."""
+    assert window_limits("standard", {}, None) == {
+        "copper_sulfate": (195.0, 248.0),
+        "sulfuric_acid": (30.0, 75.0),
+        "chloride": (50.0, 120.0),
+    }
+    assert window_limits("high throw", {}, True)["sulfuric_acid"] == (187.0, 225.0)
+    assert window_limits("standard", {"chloride": (1.0, 3.0)}, None)["chloride"] == (1.0, 3.0)
+    assert window_limits("standard", {}, False)["chloride"] == (0.0, 120.0)
+    assert window_limits("electroforming", {}, True)["chloride"] is None

@@ -1,0 +1,354 @@
+"""Deposit faults: the tables behind them, how evidence moves the odds, the test that decides, command and page."""
+
+import json
+
+import pytest
+
+from advisor.__main__ import main
+from advisor.basis import tables
+from advisor.basis.fields import InputError
+from advisor.check.advise import advise
+from advisor.questions.faults import ELSEWHERE, UNLISTED, diagnose, evidence, facts, weigh
+from advisor.sheet import CONDITIONS, LOOKS, parse_sheet
+from advisor.words import phrases
+
+CAUSES = {row["cause"]: row for row in tables.rows("fault_causes")}
+LINKS = tables.rows("faults")
+# Everything that a sheet can say, so that every fact that the tables may name is known.
+FULL = """
+[bath]
+volume = "5 L"
+usual_volume = "5.5 L"
+additives = true
+age = "3 years"
+throughput = "300 A*h"
+iron = "2 g/L"
+condition = []
+[stock.water]
+alkalinity = "200 mg/L"
+[plate]
+area = "1 dm^2"
+current = "1 A"
+anode_area = "1 dm^2"
+thickness = "100 um"
+[keep]
+mixed_jar = "good"
+carbon_treated = 1
+[deposit]
+looks = ["dull"]
+where = "edges"
+since = "gradual"
+[[reading]]
+kind = "previous check"
+copper_sulfate = "215 ± 4 g/L"
+sulfuric_acid = "55 ± 2 g/L"
+chloride = "80 ± 5 mg/L"
+since = "evaporation only"
+"""
+
+
+def sheet(looks, bath="", deposit="", copper="215 ± 4", acid="55 ± 2", tables=""):
+    text = f"""
+[bath]
+volume = "5 L"
+temperature = "24 degC"
+{bath}
+{tables}
+[deposit]
+looks = {json.dumps(looks)}
+{deposit}
+[[reading]]
+kind = "previous check"
+copper_sulfate = "{copper} g/L"
+sulfuric_acid = "{acid} g/L"
+since = "evaporation only"
+"""
+    return parse_sheet(text.encode())
+
+
+def chance(cause, *arguments, **words):
+    return next((c.probability for c in diagnose(sheet(*arguments, **words)).causes if c.name == cause), 0.0)
+
+
+# --- The tables -----------------------------------------------------------------------------------
+
+
+def test_every_look_of_the_sheet_has_causes():
+    assert {row["look"] for row in LINKS} == set(LOOKS)
+    for look in LOOKS:
+        assert sum(row["look"] == look for row in LINKS) >= 2
+
+
+def test_links_name_causes_that_are_explained_and_none_is_idle():
+    assert {row["cause"] for row in LINKS} == set(CAUSES)
+    assert len({(row["look"], row["cause"]) for row in LINKS}) == len(LINKS)
+
+
+@pytest.mark.parametrize("name", ["faults", "fault_causes"])
+def test_every_row_carries_its_source_or_the_word_judgement(name):
+    for row in tables.rows(name):
+        assert row["status"] in ("published", "common practice", "judgement")
+        expected = {"judgement": "judgement", "common practice": "practice"}.get(row["status"])
+        assert row["source"] == expected if expected else row["source"] not in ("judgement", "practice")
+
+
+def test_weights_of_a_look_leave_room_for_what_is_not_listed():
+    for look in LOOKS:
+        weights = [float(row["weight"]) for row in LINKS if row["look"] == look]
+        assert all(ELSEWHERE <= weight < 1 for weight in weights)
+        assert sum(weights) <= 1 - UNLISTED + 1e-9
+
+
+def test_evidence_names_only_facts_that_can_be_known():
+    full = parse_sheet(FULL.encode())
+    known = set(facts(full, advise(full))) | set(CONDITIONS)
+    named = {name for row in CAUSES.values() for name in evidence(row["evidence"])}
+    named |= {row["settled_by"] for row in CAUSES.values() if row["settled_by"]}
+    assert named <= known
+    assert known - named <= {"layers", "crystals"}  # nothing that is asked for is without use
+
+
+def test_factors_are_above_zero_and_each_cause_can_be_found_out():
+    for row in CAUSES.values():
+        assert all(0 < factor < 10 for pair in evidence(row["evidence"]).values() for factor in pair)
+        assert float(row["minutes"]) > 0
+        assert all(len(row[key]) > 10 for key in ("says", "test", "remedy"))
+    assert len({row["test"] for row in CAUSES.values()}) == len(CAUSES)
+
+
+# --- The model ------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("look", LOOKS)
+def test_every_look_gives_causes_in_order_with_sound_probabilities(look):
+    found = diagnose(sheet([look]))
+    probabilities = [cause.probability for cause in found.causes]
+    assert len(probabilities) >= 1
+    assert probabilities == sorted(probabilities, reverse=True)
+    assert all(0 < probability < 1 for probability in probabilities)
+    assert sum(probabilities) + found.unlisted == pytest.approx(1)
+    assert all(cause.basis and cause.remedy for cause in found.causes)
+    json.dumps(found.to_dict(), allow_nan=False)
+
+
+def test_odds_by_hand():
+    # Without any fact the share of a cause is its weight over the sum of the weights and of the one not listed.
+    odds, _ = weigh(("one side thick",), {})
+    weights = {row["cause"]: float(row["weight"]) for row in LINKS if row["look"] == "one side thick"}
+    assert odds == pytest.approx(weights)
+    both, _ = weigh(("one side thick", "streaks"), {})
+    assert both["one-way stirring"] == pytest.approx(0.08 * 0.23)
+    assert both["anodes on one side"] == pytest.approx(0.72 * ELSEWHERE)
+
+
+def test_all_looks_at_once_still_give_an_order():
+    found = diagnose(sheet(list(LOOKS)))
+    assert len(found.causes) >= 2
+    assert found.unlisted < 0.5
+
+
+def test_fact_as_probable_as_the_estimate_makes_it():
+    bath = parse_sheet(FULL.replace("55 ± 2", "30 ± 3").encode())
+    known = facts(bath, advise(bath))
+    low = known["acid low"].probability
+    assert 0.3 < low < 0.6
+    _, said = weigh(("thin recesses",), {"acid low": known["acid low"]})
+    assert said["acid low"][0][0] == pytest.approx(6 * low + 0.12 * (1 - low))
+
+
+def test_cause_of_all_looks_beats_causes_of_one():
+    assert diagnose(sheet(["burnt edges", "nodules"])).causes[0].name == "current too high"
+
+
+@pytest.mark.parametrize(
+    ("cause", "look", "raises", "lowers"),
+    [
+        ("acid low", "thin recesses", {"acid": "20 ± 2"}, {"acid": "55 ± 2"}),
+        ("copper high", "thin recesses", {"copper": "270 ± 5"}, {"copper": "215 ± 4"}),
+        ("copper low", "burnt edges", {"copper": "150 ± 5"}, {"copper": "215 ± 4"}),
+        ("acid high", "burnt edges", {"acid": "100 ± 3"}, {"acid": "55 ± 2"}),
+        ("cold bath", "burnt edges", {"bath": 'age = "1 year"\n'}, {"bath": 'age = "1 month"\n'}),
+        ("additive used up", "dull", {"bath": "additives = true"}, {"bath": "additives = false"}),
+        ("normal without additives", "dull", {"bath": "additives = false"}, {"bath": "additives = true"}),
+        ("additive used up", "dull", {"bath": 'throughput = "600 A*h"'}, {"bath": 'throughput = "2 A*h"'}),
+        ("additive used up", "dull", {"deposit": 'since = "gradual"'}, {"deposit": 'since = "sudden"'}),
+        ("poor contact", "dull", {"deposit": 'since = "sudden"'}, {"deposit": 'since = "gradual"'}),
+        ("particles", "rough", {"deposit": 'where = "upward faces"'}, {"deposit": 'where = "edges"'}),
+        ("never filtered", "rough", {"bath": 'condition = ["sludge"]'}, {"bath": ""}),
+        ("never filtered", "rough", {"bath": 'age = "6 years"'}, {"bath": 'age = "2 months"'}),
+        ("dissolved metal", "green tint", {"bath": 'iron = "3 g/L"'}, {"bath": 'iron = "0.05 g/L"'}),
+        ("evaporation", "blue crystals", {"bath": 'usual_volume = "6 L"'}, {"bath": 'usual_volume = "5 L"'}),
+        ("organic dirt", "streaks", {"bath": ""}, {"tables": "[keep]\ncarbon_treated = 1"}),
+        (
+            "tap water",
+            "cloudy bath",
+            {"tables": '[stock.water]\nalkalinity = "200 mg/L"'},
+            {"tables": '[stock.water]\nalkalinity = "0 mg/L"'},
+        ),
+        (
+            "current too high",
+            "burnt edges",
+            {"tables": '[plate]\narea = "1 dm^2"\ncurrent = "5 A"'},
+            {"tables": '[plate]\narea = "1 dm^2"\ncurrent = "0.3 A"'},
+        ),
+        (
+            "current too low",
+            "slow build",
+            {"tables": '[plate]\narea = "1 dm^2"\ncurrent = "50 mA"'},
+            {"tables": '[plate]\narea = "1 dm^2"\ncurrent = "1 A"'},
+        ),
+        (
+            "anodes too small",
+            "black anode sludge",
+            {"tables": '[plate]\narea = "1 dm^2"\nanode_area = "30 cm^2"'},
+            {"tables": '[plate]\narea = "1 dm^2"\nanode_area = "200 cm^2"'},
+        ),
+        (
+            "thick build",
+            "nodules",
+            {"tables": '[plate]\narea = "1 dm^2"\nthickness = "1 mm"'},
+            {"tables": '[plate]\narea = "1 dm^2"\nthickness = "50 um"'},
+        ),
+        (
+            "clinging gas",
+            "pits",
+            {"tables": '[plate]\narea = "1 dm^2"\nstirring = "still"'},
+            {"tables": '[plate]\narea = "1 dm^2"\nstirring = "air"'},
+        ),
+        ("organic dirt", "dull", {"tables": '[keep]\nmixed_jar = "good"'}, {"tables": '[keep]\nmixed_jar = "dull"'}),
+    ],
+)
+def test_evidence_moves_the_right_way(cause, look, raises, lowers):
+    if cause == "cold bath":  # the temperature stands in the sheet once
+        warm = sheet([look])
+        cold = parse_sheet(f'[bath]\nvolume = "5 L"\ntemperature = "9 degC"\n[deposit]\nlooks = ["{look}"]\n'.encode())
+        raised, lowered = (
+            next((c.probability for c in diagnose(case).causes if c.name == cause), 0.0) for case in (cold, warm)
+        )
+    else:
+        raised, lowered = chance(cause, [look], **raises), chance(cause, [look], **lowers)
+    assert raised > 1.05 * lowered
+
+
+def test_evidence_is_said_on_the_side_where_it_counts():
+    found = {cause.name: cause for cause in diagnose(sheet(["thin recesses"], acid="20 ± 2")).causes}
+    assert any("Sulfuric acid (20 g/L): below" in text for text in found["acid low"].evidence_for)
+    sound = {cause.name: cause for cause in diagnose(sheet(["thin recesses"])).causes}
+    assert any("Sulfuric acid (55 g/L): below" in text for text in sound["acid low"].evidence_against)
+
+
+def test_unmeasured_bath_says_nothing_for_or_against_its_make_up():
+    nothing = parse_sheet(b'[bath]\nvolume = "5 L"\ntemperature = "24 degC"\n[deposit]\nlooks = ["thin recesses"]\n')
+    known = facts(nothing, advise(nothing))
+    assert not any(name.endswith((" low", " high")) for name in known)
+    found = next(cause for cause in diagnose(nothing).causes if cause.name == "acid low")
+    assert (found.evidence_for, found.evidence_against) == ((), ())
+
+
+def test_matte_salmon_without_additives_is_normal():
+    found = diagnose(sheet(["matte salmon"], bath="additives = false"))
+    assert found.normal
+    assert found.causes[0].probability > 0.9
+    assert "Normal for a bath without additives" in found.sections()[0].lines[0]
+    assert not diagnose(sheet(["matte salmon"], bath="additives = true")).normal
+
+
+@pytest.mark.parametrize(
+    ("cause", "look"),
+    [
+        ("left without current", "peeling"),
+        ("unsealed object", "pits"),
+        ("never filtered", "rough"),
+        ("tap water", "cloudy bath"),
+        ("cold bath", "blue crystals"),
+    ],
+)
+def test_causes_of_the_craft_have_their_place(cause, look):
+    assert chance(cause, [look]) > 0.02
+
+
+# --- The test that decides ------------------------------------------------------------------------
+
+
+def test_dull_is_decided_by_the_jar_test_until_it_is_done():
+    assert diagnose(sheet(["dull"])).next_test == phrases.JAR_TEST
+    for said in ("250 mL", "fresh bath", "old bath", "half and half"):
+        assert said in phrases.JAR_TEST
+    done = diagnose(sheet(["dull"], tables='[keep]\nmixed_jar = "good"'))
+    assert done.next_test != phrases.JAR_TEST
+
+
+def test_next_test_is_the_quicker_of_the_first_two():
+    found = diagnose(
+        parse_sheet(b'[bath]\nvolume = "5 L"\ntemperature = "24 degC"\n[deposit]\nlooks = ["burnt edges"]\n')
+    )
+    first, second = found.causes[:2]
+    assert first.minutes != second.minutes
+    quicker = min((first, second), key=lambda cause: cause.minutes)
+    assert found.next_test.startswith(quicker.test)
+
+
+def test_what_the_readings_settled_is_not_tested_again():
+    found = diagnose(sheet(["thin recesses"], acid="20 ± 1"))
+    assert found.causes[0].name == "acid low"
+    assert "Titrate" not in found.next_test
+
+
+def test_what_the_readings_show_is_mended_first():
+    assert any("too little acid" in text for text in diagnose(sheet(["dull"], acid="15 ± 1")).warnings)
+    assert diagnose(sheet(["dull"])).warnings == ()
+
+
+def test_what_costs_nothing_comes_first():
+    checks = diagnose(sheet(["rough"])).first_checks
+    assert [text.split(":")[0] for text in checks] == ["Contacts", "Current", "Temperature", "Stirring", "Filter"]
+    assert "24 °C" in checks[2]
+    driven = diagnose(sheet(["rough"], tables='[plate]\narea = "1 dm^2"\ncurrent = "1 A"')).first_checks
+    assert "1 A/dm²" in driven[1]
+
+
+# --- Command and page -----------------------------------------------------------------------------
+
+
+def test_command_prints_the_promised_names(tmp_path, capsys):
+    file = tmp_path / "dull.toml"
+    file.write_text(FULL, encoding="utf-8")
+    assert main(["diagnose", str(file), "--json"]) == 0
+    result = json.loads(capsys.readouterr().out)
+    assert {"causes", "next_test"} <= set(result)
+    for cause in result["causes"]:
+        assert {"cause", "probability", "for", "against", "remedy"} <= set(cause)
+    assert main(["diagnose", str(file)]) == 0
+    assert "First, what costs nothing" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("deposit", "place"),
+    [
+        ("", "deposit: looks"),
+        ("[deposit]\nlooks = []", "deposit: looks"),
+        ('[deposit]\nlooks = ["dul"]', "deposit: looks"),
+    ],
+)
+def test_command_refuses_a_sheet_that_shows_nothing(tmp_path, capsys, deposit, place):
+    file = tmp_path / "bath.toml"
+    file.write_text(f'[bath]\nvolume = "5 L"\n{deposit}\n', encoding="utf-8")
+    assert main(["diagnose", str(file), "--json"]) == 2
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert place in told.err
+
+
+def test_no_table_is_an_input_error():
+    with pytest.raises(InputError, match="deposit: looks"):
+        diagnose(parse_sheet(b'[bath]\nvolume = "5 L"\n'))
+
+
+def test_page_shows_causes_and_the_test(app_test):
+    app = app_test("deposit_faults.py")
+    app.session_state["sheet"] = {"bath": {"volume": "5 L"}, "deposit": {"looks": ["dull"]}}
+    app.run()
+    assert not app.exception
+    titles = [block.value for block in app.subheader]
+    assert "Most probable causes of: dull" in titles
+    assert "The test that decides" in titles

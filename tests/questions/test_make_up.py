@@ -1,0 +1,248 @@
+"""Mixing a bath: amounts that make what was wanted, recipes judged for what they give, and what stands in the way."""
+
+import json
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from advisor.__main__ import main
+from advisor.basis.fields import InputError
+from advisor.check.advise import advise
+from advisor.questions.make_up import SUPPRESSOR_ALONE, SUPPRESSOR_RULE, mix
+from advisor.sheet import read_sheet
+from advisor.solution.density import density
+from advisor.solution.solubility import saturation
+from advisor.solution.stock import acid_density
+from advisor.words import phrases
+from tests.widgets import sheet_field
+
+KEYS = {
+    "crystals_g",
+    "acid_g",
+    "acid_mL",
+    "water_L",
+    "volume_L",
+    "copper_sulfate_g_L",
+    "sulfuric_acid_g_L",
+    "verdict",
+}
+# An ounce of crystals to each millilitre of concentrated acid, sixteen of each in a little over two US quarts of water
+# (common practice, no source).
+KITCHEN_RULE = {"crystals": "16 oz", "acid": "16 mL", "water": "2.1 qt"}
+
+
+def sheet(mix_table=None, strength=None, **bath):
+    raw = {"bath": {"volume": "2.2 L", **bath}, "mix": mix_table or {}}
+    if strength:
+        raw["stock"] = {"acid": {"strength": strength}}
+    return read_sheet(raw)
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    volume=st.floats(0.5, 200),
+    copper_sulfate=st.floats(30, 240),
+    sulfuric_acid=st.floats(5, 120),
+    strength=st.floats(30, 98),
+    purity=st.floats(90, 100),
+)
+def test_amounts_make_what_was_wanted_by_an_independent_balance(
+    volume, copper_sulfate, sulfuric_acid, strength, purity
+):
+    strength, purity = round(strength, 2), round(purity, 2)
+    raw = {
+        "bath": {"volume": "1 L"},
+        "stock": {"acid": {"strength": f"{strength:.2f} %"}, "crystals": {"purity": f"{purity:.2f} %"}},
+        "mix": {
+            "volume": f"{volume:.5f} L",
+            "copper_sulfate": f"{copper_sulfate:.3f} g/L",
+            "sulfuric_acid": f"{sulfuric_acid:.3f} g/L",
+        },
+    }
+    made = mix(read_sheet(raw))
+    # Rounding to four digits moves each of them by 0.05 % at most.
+    assert made.volume == pytest.approx(volume, rel=1.1e-3)
+    assert made.copper_sulfate == pytest.approx(copper_sulfate, rel=1.5e-3)
+    assert made.sulfuric_acid == pytest.approx(sulfuric_acid, rel=1.5e-3)
+    assert made.crystals * purity / 100 == pytest.approx(made.copper_sulfate * made.volume, rel=1e-6)
+    assert made.acid * strength / 100 == pytest.approx(made.sulfuric_acid * made.volume, rel=1e-6)
+    assert made.acid_mL * acid_density(strength / 100) == pytest.approx(made.acid, rel=1e-4)
+    inert = made.crystals * (1 - purity / 100) / made.volume
+    grams = 1000 * made.volume * density(made.copper_sulfate, made.sulfuric_acid, inert)
+    assert made.crystals + made.acid + made.water * 998.2041 == pytest.approx(grams, rel=1e-6)
+
+
+def test_without_an_aim_it_is_the_middle_of_the_window():
+    made = mix(sheet({"volume": "4 L"}, "96 %"))
+    assert made.copper_sulfate == pytest.approx((195 + 248) / 2, rel=2e-3)
+    assert made.sulfuric_acid == pytest.approx((30 + 75) / 2, rel=2e-3)
+    assert {made.verdict[name].state for name in ("copper_sulfate", "sulfuric_acid")} == {"in"}
+    assert made.verdict["chloride"].state == "not measured"
+    assert made.stays_dissolved
+
+
+def test_steps_stand_in_the_order_in_which_it_is_safe():
+    steps = mix(sheet({"volume": "4 L"}, "37 %", additives=True)).steps
+    places = [
+        next(i for i, step in enumerate(steps) if word in step)
+        for word in ("Warm", "crystals", "acid", "rest", "mg of chloride")
+    ]
+    assert places == sorted(places)
+    assert "444.5 mL" in steps[2]
+    assert "4 portions" in steps[2]  # into 2.58 L, at most 50 mL for each litre
+    # (50 + 120)/2 mg/L in 4 L is 340 mg: 34 mL of a salt solution of 10 mg/mL.
+    assert "34 mL of salt solution" in steps[4]
+
+
+def test_anhydrous_crystals_weigh_less_and_warm_the_water():
+    raw = {"bath": {"volume": "4 L"}, "mix": {"volume": "4 L"}}
+    blue = mix(read_sheet({**raw, "stock": {"crystals": {"purity": "100 %"}}}))
+    grey = mix(read_sheet({**raw, "stock": {"crystals": {"purity": "100 %", "form": "anhydrous"}}}))
+    assert blue.crystals / grey.crystals == pytest.approx(249.68 / 159.60, rel=1e-3)
+    assert grey.copper_sulfate == pytest.approx(blue.copper_sulfate, rel=1e-3)
+    assert "cools it by" in blue.steps[1]
+    assert "warms it by" in grey.steps[1]
+
+
+def test_kitchen_rule_has_enough_copper_and_far_too_little_acid():
+    made = mix(sheet(KITCHEN_RULE, "96 %"))
+    assert made.copper_sulfate == pytest.approx(210, abs=6)
+    assert made.sulfuric_acid == pytest.approx(13, abs=0.5)
+    assert made.verdict["copper_sulfate"].state == "in"
+    assert made.verdict["sulfuric_acid"].state == "low"
+    published = ("standard", "electroforming", "high throw")
+    assert {made.windows[name]["sulfuric_acid"] for name in published} == {"low"}
+    said = " ".join(made.warnings)
+    assert "sulfuric acid is far below the window" in said
+    assert phrases.EFFECTS["sulfuric_acid", "low"] in said
+    assert "wants about 65 mL of this acid instead of 16 mL" in said  # 52.5 g/L · 2.17 L / 0.96 / 1.8355 g/mL
+
+
+def test_kitchen_rule_with_battery_acid_is_weaker_still():
+    assert mix(sheet(KITCHEN_RULE, "37 %")).sulfuric_acid == pytest.approx(3.5, abs=0.1)
+    assert {states["sulfuric_acid"] for states in mix(sheet(KITCHEN_RULE, "37 %")).windows.values()} == {"low"}
+    said = " ".join(mix(sheet(KITCHEN_RULE)).warnings)
+    assert "If it is battery acid of 37 %, the same millilitres make only 3.5 g/L free acid." in said
+
+
+@pytest.mark.parametrize(("strength", "acid"), [("96 %", 13.0), ("37 %", 3.5)])
+def test_kitchen_rule_as_a_make_up_record_is_found_by_the_check(strength, acid):
+    record = {"kind": "make-up", **KITCHEN_RULE, "acid_strength": strength, "since": "evaporation only"}
+    advice = advise(read_sheet({"bath": {"volume": "2.17 L"}, "reading": [record]}))
+    assert advice.estimate.value("sulfuric_acid") == pytest.approx(acid, abs=0.5)
+    assert advice.estimate.value("copper_sulfate") == pytest.approx(208, abs=4)
+    assert advice.verdict["sulfuric_acid"].state == "low"
+    assert advice.verdict["copper_sulfate"].state == "in"
+    said = " ".join(advice.warnings)
+    assert "sulfuric acid is far below the window" in said
+    assert phrases.EFFECTS["sulfuric_acid", "low"] in said
+    assert any(step.what == "sulfuric acid" for step in advice.steps)
+
+
+def test_polyether_powder_is_told_in_grams_a_litre_and_what_it_is_not():
+    made = mix(sheet({**KITCHEN_RULE, "suppressor": "1.5 g"}, "96 %"))
+    assert made.suppressor == pytest.approx(1.5 / 2.17, rel=0.01)
+    assert SUPPRESSOR_ALONE in made.warnings
+    assert SUPPRESSOR_RULE in made.warnings
+    assert "common practice, no source" in SUPPRESSOR_RULE
+    assert mix(sheet(KITCHEN_RULE, "96 %")).suppressor is None
+
+
+def test_recipe_made_up_to_a_volume_is_the_recipe_with_that_water():
+    made = mix(sheet({"crystals": "880 g", "acid": "120 mL", "volume": "4 L"}, "96 %"))
+    assert made.volume == pytest.approx(4.0, abs=1e-6)
+    again = mix(sheet({"crystals": "880 g", "acid": "120 mL", "water": f"{made.water:.6f} L"}, "96 %"))
+    assert again.sulfuric_acid == pytest.approx(made.sulfuric_acid, rel=1e-5)
+
+
+def test_too_much_for_the_cold_is_said_with_the_temperature_that_will_do():
+    made = mix(
+        sheet({"volume": "2 L", "copper_sulfate": "245 g/L", "sulfuric_acid": "70 g/L"}, "96 %", coldest="8 degC")
+    )
+    assert not made.stays_dissolved
+    assert made.copper_sulfate > 0.9 * saturation(8.0, made.sulfuric_acid)
+    (warning,) = [text for text in made.warnings if "Too much copper sulfate for 8 °C" in text]
+    warm, most = (float(warning.split(word)[1].split(" ")[0]) for word in ("above ", "at most "))
+    assert most == pytest.approx(0.9 * saturation(8.0, made.sulfuric_acid), abs=0.5)
+    assert 0.9 * saturation(warm + 0.5, made.sulfuric_acid) > made.copper_sulfate
+
+
+@pytest.mark.parametrize(("most", "fits"), [("6 L", True), ("3 L", False), (None, None)])
+def test_tank_that_is_too_small_is_named(most, fits):
+    bath = {"max_volume": most} if most else {}
+    made = mix(sheet({"volume": "4 L"}, "96 %", **bath))
+    assert made.fits_tank is fits
+    assert any("do not fit" in text for text in made.warnings) is (fits is False)
+
+
+def test_stock_that_runs_out_is_named_with_what_it_is_enough_for():
+    raw = {
+        "bath": {"volume": "4 L"},
+        "stock": {"crystals": {"on_hand": "450 g", "price": 9.0}, "acid": {"strength": "96 %", "price": 4.0}},
+        "mix": {"volume": "4 L"},
+    }
+    made = mix(read_sheet(raw))
+    assert any("You have 450 g of crystals" in text and "enough for 2.01 L" in text for text in made.warnings)
+    assert made.cost == pytest.approx(made.crystals / 1000 * 9.0 + made.acid_mL / 1000 * 4.0)
+
+
+def test_acid_too_weak_for_the_aim_is_refused_with_what_it_reaches():
+    raw = {"volume": "2 L", "copper_sulfate": "70 g/L", "sulfuric_acid": "210 g/L"}
+    with pytest.raises(InputError, match=r"acid of 15 %.*reaches at most 1[0-9]{2} g/L") as caught:
+        mix(sheet(raw, "15 %"))
+    reach = float(str(caught.value).split("at most ")[1].split(" ")[0])
+    made = mix(sheet({**raw, "sulfuric_acid": f"{reach - 1} g/L"}, "15 %"))
+    assert made.water == pytest.approx(0.0, abs=0.05)
+    assert "stronger acid" not in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("table", "place"),
+    [
+        ({"crystals": "500 g", "water": "2 L"}, "mix: acid"),
+        ({"acid": "40 mL", "water": "2 L"}, "mix: crystals"),
+        ({"crystals": "500 g", "acid": "40 mL"}, "mix: water"),
+        ({"crystals": "500 g", "acid": "40 mL", "water": "2 L", "volume": "2 L"}, "mix: water"),
+        ({"crystals": "500 g", "acid": "40 mL", "water": "2 L", "copper_sulfate": "200 g/L"}, "mix"),
+        ({"crystals": "5 kg", "acid": "40 mL", "water": "2 L"}, "mix"),
+        ({"crystals": "5 kg", "acid": "40 mL", "volume": "2 L"}, "mix: volume"),
+    ],
+)
+def test_recipes_that_cannot_be_are_refused_by_place(tmp_path, capsys, table, place):
+    with pytest.raises(InputError) as caught:
+        mix(sheet(table, "96 %"))
+    assert caught.value.place == place
+    file = tmp_path / "sheet.toml"
+    lines = "\n".join(f'{key} = "{value}"' for key, value in table.items())
+    file.write_text(f'[bath]\nvolume = "2 L"\n[mix]\n{lines}\n', encoding="utf-8")
+    assert main(["mix", str(file), "--json"]) == 2
+    out, error = capsys.readouterr()
+    assert out == ""
+    assert error.startswith(f"advisor: {place}:")
+    assert error.count("\n") == 1
+
+
+def test_command_prints_the_shape(tmp_path, capsys):
+    file = tmp_path / "sheet.toml"
+    file.write_text('[bath]\nvolume = "2 L"\n[mix]\nvolume = "4 L"\n', encoding="utf-8")
+    assert main(["mix", str(file), "--json"]) == 0
+    printed = json.loads(capsys.readouterr().out)
+    assert set(printed) >= KEYS
+    assert set(printed["verdict"]) == {"copper_sulfate", "sulfuric_acid", "chloride", "crystallises_below_degC"}
+    assert printed["verdict"]["copper_sulfate"]["limits"] == [195.0, 248.0]
+    assert printed["water_L"] > 0
+    assert main(["mix", str(file)]) == 0
+    assert "How to mix it, in this order" in capsys.readouterr().out
+
+
+def test_page_answers_a_volume_and_a_recipe(app_test, monkeypatch):
+    monkeypatch.setenv("ADVISOR_EXAMPLE", "dull")
+    app = app_test("mix.py")
+    sheet_field(app.text_input, "sheet_mix_volume").input("4").run()
+    assert not app.exception
+    shown = " ".join(str(element.value) for element in [*app.markdown, *app.subheader]) + " ".join(
+        block.proto.body for block in app.get("html")
+    )
+    assert "How to mix it" in shown
+    assert "make 4.00 L of bath" in shown

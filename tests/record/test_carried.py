@@ -1,0 +1,262 @@
+"""What was logged is counted exactly, and what nobody logs widens the ±."""
+
+import datetime
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from advisor.basis.units import parse
+from advisor.check.advise import advise
+from advisor.check.estimate import estimate_bath
+from advisor.examples import example_text
+from advisor.record.carried import (
+    after,
+    carry_forward,
+    contents,
+    dissolve_copper,
+    keep,
+    what_the_record_adds,
+    widening,
+)
+from advisor.record.entries import (
+    AcidAdded,
+    AdditiveDose,
+    Check,
+    ChlorideAdded,
+    CrystalsAdded,
+    Entry,
+    LevelMark,
+    PlatingRun,
+    Remake,
+    TakenOut,
+    WaterAdded,
+    Withdrawn,
+)
+from advisor.sheet import parse_sheet
+from advisor.solution.density import WATER_DENSITY
+from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
+from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
+
+START = datetime.datetime(2026, 3, 1, tzinfo=datetime.UTC)
+
+
+def found(value, spread):
+    return {"value": value, "standard_uncertainty": spread}
+
+
+def check(copper_sulfate=(212.0, 3.0), sulfuric_acid=(54.0, 1.0), chloride=(70.0, 7.0), volume=5.6) -> Check:
+    estimate = {
+        "copper_sulfate_g_L": copper_sulfate and found(*copper_sulfate),
+        "sulfuric_acid_g_L": sulfuric_acid and found(*sulfuric_acid),
+        "chloride_mg_L": chloride and found(*chloride),
+        "volume_L": volume,
+        "correlation": -0.3,
+    }
+    return Check('[bath]\nname = "a"\nvolume = "5.6 L"\n', {"estimate": estimate})
+
+
+def log(*contents) -> list[Entry]:
+    """A check at the start, and one thing each day after."""
+    return [
+        Entry(number, "a", START + datetime.timedelta(days=number), START, "1", None, content)
+        for number, content in enumerate([check(), *contents])
+    ]
+
+
+def days_on(days: float) -> datetime.datetime:
+    return START + datetime.timedelta(days=days)
+
+
+def grams(bath) -> np.ndarray:
+    part = bath.masses
+    return np.array([part.copper_sulfate, part.sulfuric_acid, part.foreign_solids, part.water, bath.chloride / 1000])
+
+
+BATH = contents(200.0, 60.0, 70.0, 5.0)
+WATER = WaterAdded(volume=parse("1 L", "volume"), chloride=parse("30 mg/L", "content"))
+CRYSTALS = CrystalsAdded(mass=parse("250 g", "mass"), purity=parse("98 %", "fraction"))
+ANHYDROUS = CrystalsAdded(mass=parse("100 g", "mass"), purity=parse("100 %", "fraction"), form="anhydrous")
+ACID = AcidAdded(volume=parse("100 mL", "volume"), strength=parse("37 %", "fraction"))
+
+
+# --- The mass balance -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("what", "salt", "acid", "total"),
+    [
+        (WATER, 0.0, 0.0, 1000 * WATER_DENSITY),
+        (CRYSTALS, 245.0, 0.0, 250.0),
+        (ANHYDROUS, 100 * 249.68 / 159.60, 0.0, 100.0),
+        (ACID, 0.0, 0.37 * 100 * 1.2769, 100 * 1.2769),  # CRC Handbook, 37 % is between 36 % 1.2685 and 38 % 1.2855
+    ],
+)
+def test_an_addition_brings_its_grams(what, salt, acid, total):
+    moved = grams(after(BATH, what)) - grams(BATH)
+    assert moved[0] == pytest.approx(salt, abs=1e-9)
+    assert moved[1] == pytest.approx(acid, rel=5e-4, abs=1e-9)
+    assert moved[:4].sum() == pytest.approx(total, rel=5e-4)
+
+
+def test_the_balance_closes_whatever_the_order():
+    moves = [WATER, CRYSTALS, ACID, ANHYDROUS]
+    one = other = BATH
+    for what in moves:
+        one = after(one, what)
+    for what in reversed(moves):
+        other = after(other, what)
+    assert grams(one) == pytest.approx(grams(other), abs=1e-9)
+    brought = sum(grams(after(BATH, what)) - grams(BATH) for what in moves)
+    assert grams(one) - grams(BATH) == pytest.approx(brought, abs=1e-9)
+
+
+def test_what_is_taken_out_leaves_the_concentrations_as_they_are():
+    left = after(BATH, TakenOut(volume=parse("1.25 L", "volume")))
+    assert left.concentrations() == pytest.approx((200.0, 60.0, 70.0, 3.75), rel=1e-9)
+    assert grams(left) == pytest.approx(0.75 * grams(BATH), rel=1e-9)
+
+
+def test_a_level_mark_moves_only_water():
+    left = after(BATH, LevelMark(volume=parse("4 L", "volume")))
+    assert left.concentrations() == pytest.approx((250.0, 75.0, 87.5, 4.0), rel=1e-9)
+    assert np.delete(grams(left), 3) == pytest.approx(np.delete(grams(BATH), 3), rel=1e-12)
+
+
+def test_chloride_by_its_two_sources():
+    # 16.5 g/L sodium chloride holds 10 mg chloride a millilitre; 0.80 mL of 31 % hydrochloric acid holds 280 mg.
+    salt = after(BATH, ChlorideAdded(volume=parse("12 mL", "volume")))
+    assert salt.chloride - BATH.chloride == pytest.approx(120, rel=2e-3)
+    acid = after(BATH, ChlorideAdded(source="hydrochloric acid", volume=parse("0.8 mL", "volume")))
+    assert acid.chloride - BATH.chloride == pytest.approx(280, rel=0.01)
+
+
+@pytest.mark.parametrize("what", [AdditiveDose(volume=parse("5 mL", "volume")), Remake(), Withdrawn()])
+def test_what_moves_no_bath_leaves_it(what):
+    assert grams(after(BATH, what)) == pytest.approx(grams(BATH), abs=0)
+
+
+def test_copper_that_dissolves_takes_acid_by_stoichiometry():
+    moved = grams(dissolve_copper(BATH, 1.0)) - grams(BATH)
+    assert moved[0] == pytest.approx(3.929, abs=5e-4)
+    assert moved[1] == pytest.approx(-1.543, abs=5e-4)
+    # Copper, half an O2 each copper from the air: all mass is accounted for.
+    assert moved[:4].sum() == pytest.approx(1.0 + 15.999 / COPPER, abs=1e-9)
+    # Sulfate neither comes nor goes.
+    assert moved[0] / COPPER_SULFATE_PENTAHYDRATE + moved[1] / SULFURIC_ACID == pytest.approx(0.0, abs=1e-12)
+    back = dissolve_copper(dissolve_copper(BATH, 7.0), -7.0)
+    assert grams(back) == pytest.approx(grams(BATH), abs=1e-9)
+
+
+def test_an_ampere_hour_without_replacement():
+    # 1.1855 g copper; 4.658 g of crystals go and 1.830 g of acid come (Faraday's law).
+    moved = grams(dissolve_copper(BATH, -COPPER_PER_AMPERE_HOUR)) - grams(BATH)
+    assert pytest.approx(1.1855, abs=1e-4) == COPPER_PER_AMPERE_HOUR
+    assert moved[:2] == pytest.approx([-4.658, 1.830], abs=1e-3)
+    assert pytest.approx(1.543, abs=5e-4) == ACID_PER_COPPER
+
+
+def test_thirty_ampere_hours_in_five_litres():
+    # 5 L at 200/60 without a feeding anode: 172 g/L and 71 g/L after 30 A·h.
+    copper_sulfate, sulfuric_acid, *_ = dissolve_copper(BATH, -30 * COPPER_PER_AMPERE_HOUR).concentrations()
+    assert (copper_sulfate, sulfuric_acid) == pytest.approx((172, 71), abs=0.8)
+
+
+# --- Carried forward ------------------------------------------------------------------------------
+
+
+def test_nothing_logged_and_no_time_gives_the_check_back():
+    carried = carry_forward(log(), START)
+    assert carried.values["copper_sulfate"].value == pytest.approx(212, rel=1e-9)
+    assert carried.values["copper_sulfate"].standard_uncertainty == pytest.approx(np.hypot(3.0, 2.12))
+    assert carried.volume_L == pytest.approx(5.6, rel=1e-9)
+    assert carried.days == 0
+
+
+def test_dilution_and_taking_out_by_hand():
+    out, water = TakenOut(volume=parse("0.6 L", "volume")), WaterAdded(volume=parse("0.6 L", "volume"))
+    carried = carry_forward(log(out, water), days_on(3))
+    share = 5.0 / carried.volume_L
+    assert carried.volume_L == pytest.approx(5.6, abs=0.01)
+    assert carried.values["sulfuric_acid"].value == pytest.approx(54 * share, rel=1e-9)
+    assert carried.values["chloride"].value == pytest.approx(70 * share, rel=1e-9)
+
+
+def test_order_of_time_counts_when_bath_is_taken_out():
+    out, water = TakenOut(volume=parse("2 L", "volume")), WaterAdded(volume=parse("2 L", "volume"))
+    first, last = (carry_forward(log(*moves), days_on(3)) for moves in ((out, water), (water, out)))
+    assert first.values["copper_sulfate"].value < last.values["copper_sulfate"].value - 10
+
+
+def test_time_and_ampere_hours_widen_and_correlate():
+    spreads = [
+        carry_forward(log(), days_on(days)).values["copper_sulfate"].standard_uncertainty for days in (1, 30, 365)
+    ]
+    assert spreads == sorted(spreads)
+    assert spreads[2] > 20
+    run = PlatingRun(charge=parse("200 A*h", "charge"))
+    plated = carry_forward(log(run), days_on(2))
+    assert plated.ampere_hours == 200
+    assert plated.values["copper_sulfate"].standard_uncertainty > spreads[1]
+    assert plated.correlation < -0.9  # what the anodes do not give back moves copper and acid apart
+    covariance = widening(np.array([212.0, 54.0, 70.0]), 5.6, 30.0, 100.0)
+    assert np.linalg.eigvalsh(covariance).min() > 0
+
+
+@pytest.mark.parametrize(
+    "since",
+    [[Remake()], [TakenOut(volume=parse("6 L", "volume"))]],
+    ids=["mixed anew", "more taken out than there was"],
+)
+def test_what_ends_the_record_carries_nothing(since):
+    assert carry_forward(log(*since), days_on(9)) is None
+
+
+def test_no_check_or_an_empty_one_carries_nothing():
+    assert carry_forward([], START) is None
+    empty = replace(log()[0], content=check(None, None, None))
+    assert carry_forward([empty], START) is None
+
+
+def test_only_what_was_determined_is_carried():
+    entry = replace(log()[0], content=check(None, (54.0, 1.0), None))
+    carried = carry_forward([entry], START)
+    reading = carried.reading()
+    assert reading.copper_sulfate is None
+    assert reading.sulfuric_acid.value == 54
+    assert reading.correlation == 0
+
+
+def test_a_withdrawn_addition_does_not_count():
+    entries = log(CRYSTALS)
+    taken_back = Entry(9, "a", days_on(1), days_on(2), "1", entries[1].id, Withdrawn())
+    carried = carry_forward([*entries, taken_back], days_on(3))
+    assert carried.values["copper_sulfate"].value == pytest.approx(212, rel=1e-9)
+
+
+def test_the_reading_tells_the_next_sheet_the_same():
+    sheet = parse_sheet(example_text("evaporation").encode())
+    empty = replace(sheet, readings=())
+    carried = carry_forward(log(WATER), days_on(10))
+    with_it = carried.add_to(replace(empty, bath=replace(empty.bath, volume=parse("6.5 L", "volume"))))
+    (reading,) = with_it.readings
+    assert reading.volume.value == pytest.approx(carried.volume_L, rel=1e-4)
+    assert reading.copper_sulfate.standard_uncertainty == pytest.approx(
+        carried.values["copper_sulfate"].standard_uncertainty, rel=5e-3
+    )
+    found_now = estimate_bath(with_it.bath, with_it.readings)
+    expected = carried.values["sulfuric_acid"].value * carried.volume_L / 6.5
+    assert found_now.value("sulfuric_acid") == pytest.approx(expected, rel=0.01)
+    assert advise(with_it).values["copper_sulfate"] is not None
+
+
+def test_the_record_sharpens_and_says_by_how_much():
+    sheet = parse_sheet(example_text("dull").encode())
+    said = what_the_record_adds(carry_forward(log(), days_on(20)).add_to(sheet))
+    assert said[0].startswith("Copper sulfate: ")
+    assert "188 ± 13 g/L without it" in said[0]
+    assert what_the_record_adds(sheet) == ()
+
+
+def test_a_share_keeps_every_part():
+    assert grams(keep(BATH, 0.3)) == pytest.approx(0.3 * grams(BATH), rel=1e-12)

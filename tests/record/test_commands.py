@@ -1,0 +1,111 @@
+"""`record` files a check and `history` tells what is filed, without slowing the other commands."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from advisor.__main__ import main
+from advisor.basis.units import parse
+from advisor.examples import example_text
+from advisor.record.entries import LevelMark, Withdrawn
+from advisor.record.logbook import Logbook
+
+ROOT = Path(__file__).resolve().parents[1]
+
+
+@pytest.fixture
+def sheet(tmp_path) -> str:
+    path = tmp_path / "dull.toml"
+    path.write_text(example_text("dull"), "utf-8")
+    return str(path)
+
+
+def test_record_makes_the_bath_and_always_appends(sheet, capsys):
+    for number in (1, 2):
+        assert main(["record", sheet]) == 0
+        said = capsys.readouterr().out
+        assert said.startswith(f"Recorded as entry {number} of Leafcast, big tank in {Logbook().path}")
+        assert "188 ± 13 g/L copper sulfate" in said
+    assert Logbook().baths() == ("Leafcast, big tank",)
+    assert len(Logbook().entries()) == 2
+
+
+def test_history_gives_the_advice_that_check_gives(sheet, capsys):
+    assert main(["check", sheet, "--json"]) == 0
+    advice = json.loads(capsys.readouterr().out)
+    main(["record", sheet])
+    capsys.readouterr()
+    assert main(["history", " Leafcast,  big tank", "--json"]) == 0
+    history = json.loads(capsys.readouterr().out)
+    assert history["bath"] == "Leafcast, big tank"
+    (entry,) = history["entries"]
+    assert entry["advice"] == advice
+    assert (entry["id"], entry["kind"]) == (1, "check")
+    assert entry["when"].startswith("2026-03-14")
+
+
+def test_history_lists_every_kind_and_leaves_out_what_was_withdrawn(sheet, capsys):
+    main(["record", sheet])
+    logbook = Logbook()
+    for volume in ("5.5 L", "55 L"):
+        logbook.record("Leafcast, big tank", LevelMark(volume=parse(volume, "volume")))
+    logbook.correct(3, Withdrawn())
+    capsys.readouterr()
+    assert main(["history", "Leafcast, big tank"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert [line.split()[0] for line in lines[2:]] == ["1", "2"]
+    assert "Level: 5.5 L" in lines[3]
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        (["history", "Leafcast, big tnak"], "did you mean Leafcast, big tank?"),
+        (["history", ""], "bath: name"),
+        (["history", "a\udcff"], "bath: name"),
+        (["record", "nowhere.toml"], "nowhere.toml"),
+    ],
+)
+def test_bad_input_is_one_message_on_standard_error(sheet, capsys, words, message):
+    main(["record", sheet])
+    capsys.readouterr()
+    assert main(words) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert message in err
+    assert len(err.splitlines()) == 1
+
+
+def test_history_of_nothing(capsys):
+    assert main(["history", "Shed tank"]) == 2
+    assert "nothing is recorded yet" in capsys.readouterr().err
+    assert not Logbook().path.exists()
+
+
+def test_a_sheet_without_a_name_is_not_recorded(tmp_path, capsys):
+    path = tmp_path / "nameless.toml"
+    path.write_text('[bath]\nvolume = "5 L"\n', "utf-8")
+    assert main(["record", str(path)]) == 2
+    assert "bath: name" in capsys.readouterr().err
+
+
+def test_a_logbook_that_cannot_be_written_is_exit_2(sheet, capsys, monkeypatch, tmp_path):
+    (tmp_path / "file").write_text("in the way")
+    monkeypatch.setenv("ADVISOR_DATA_FOLDER", str(tmp_path / "file"))
+    assert main(["record", sheet]) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert err.startswith("advisor: logbook: ")
+
+
+def test_check_loads_neither_the_logbook_nor_the_app(sheet):
+    program = (
+        "import sys; from advisor.__main__ import main; main(['check', sys.argv[1], '--json']); "
+        "loaded = {'sqlite3', 'streamlit', 'pandas', 'advisor.record.logbook', 'advisor.record.drift'} & set(sys.modules); "
+        "sys.exit(f'loaded {loaded}' if loaded else 0)"
+    )
+    run = subprocess.run([sys.executable, "-c", program, sheet], cwd=ROOT, capture_output=True, text=True)
+    assert run.returncode == 0, run.stderr

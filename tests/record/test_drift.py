@@ -1,0 +1,359 @@
+"""Simulated histories of known causes are found again as surely as is stated, and the balance closes."""
+
+import datetime
+import json
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from advisor.basis.units import parse
+from advisor.check.advise import advise
+from advisor.examples import example_text
+from advisor.record.carried import after, carry_forward, contents, dissolve_copper, keep
+from advisor.record.drift import (
+    BathState,
+    NotEnoughKnown,
+    explain,
+    interval_above_zero,
+    state_of,
+    where_it_went,
+)
+from advisor.record.entries import (
+    AdditiveDose,
+    CarbonTreatment,
+    Check,
+    CrystalsAdded,
+    Entry,
+    LevelMark,
+    PlatingRun,
+    Remake,
+    TakenOut,
+    WaterAdded,
+)
+from advisor.record.forecast import Course, additive_due, forecast
+from advisor.sheet import parse_sheet, write_sheet
+from advisor.solution.composition import Masses, composition, masses
+from advisor.solution.density import WATER_DENSITY
+
+START = datetime.datetime(2026, 3, 1, tzinfo=datetime.UTC)
+DAYS = 30.0
+TRUE = np.array([215.0, 60.0, 5.6, 70.0])  # copper sulfate, acid g/L, level L, chloride mg/L
+SPREAD = np.array([3.0, 1.2, 0.028, 6.0])
+COVARIANCE = np.diag(SPREAD**2)
+COVARIANCE[0, 1] = COVARIANCE[1, 0] = -0.3 * SPREAD[0] * SPREAD[1]
+WINDOW = {"copper_sulfate": (195.0, 248.0), "sulfuric_acid": (30.0, 75.0), "chloride": (50.0, 120.0)}
+
+
+def entry(day: float, content, number: int = 0) -> Entry:
+    when = START + datetime.timedelta(days=day)
+    return Entry(number or int(10 * day) + 1, "a", when, when, "1", None, content)
+
+
+LOGGED = (
+    entry(10, WaterAdded(volume=parse("0.8 L", "volume"))),
+    entry(12, CrystalsAdded(mass=parse("100 g", "mass"))),
+    entry(15, TakenOut(volume=parse("0.1 L", "volume"), why="sampled")),
+    entry(20, WaterAdded(volume=parse("0.6 L", "volume"))),
+)
+
+
+def simulate(causes, times=(1.0, 1.0, 1.0), steps: int = 600) -> np.ndarray:
+    """Return copper sulfate, acid, level and chloride after 30 days, in small steps by this test's own balance.
+
+    causes: L of water, L of bath, g of copper dissolved (below zero: not replaced); times: how much of the logged
+    water, crystals and bath taken out truly moved, floats or arrays.
+    """
+    start = masses(*(np.full_like(times[0] * np.ones(1), value) for value in (215.0, 60.0, 0.0, 5.6)))
+    salt, acid, water, inert = start.copper_sulfate, start.sulfuric_acid, start.water, start.foreign_solids
+    chloride = 70.0 * 5.6 * np.ones_like(salt)
+    evaporated, lost, copper = (cause / steps for cause in causes)
+    moves = {10: ("water", 0.8), 12: ("salt", 100.0), 15: ("out", 0.1), 20: ("water", 0.6)}
+    for step in range(steps):
+        day, into_day = divmod(step * DAYS / steps, 1)
+        if into_day == 0 and day in moves:
+            kind, amount = moves[day]
+            if kind == "water":
+                water = water + 998.2 * amount * times[0]
+            elif kind == "salt":
+                salt, inert = salt + 99.0 * times[1], inert + 1.0 * times[1]
+            else:
+                left = 1 - amount * times[2] / composition(Masses(salt, acid, inert, water)).volume
+                salt, acid, inert, water, chloride = (part * left for part in (salt, acid, inert, water, chloride))
+        left = 1 - lost / composition(Masses(salt, acid, inert, water)).volume
+        salt, acid, inert, water, chloride = (part * left for part in (salt, acid, inert, water, chloride))
+        salt, acid = salt + copper * 249.68 / 63.546, acid - copper * 98.07 / 63.546
+        water = water - 998.2 * evaporated - copper * (5 - 1) * 18.015 / 63.546
+    found = composition(Masses(salt, acid, inert, water))
+    return np.array([found.copper_sulfate, found.sulfuric_acid, found.volume, chloride / found.volume])
+
+
+def state(known, day: float, count: int = 4) -> BathState:
+    when = START + datetime.timedelta(days=day)
+    return BathState(when, np.asarray(known, dtype=float)[:count], COVARIANCE[:count, :count])
+
+
+ALONE = {
+    "nothing": (0.0, 0.0, 0.0),
+    "evaporation": (1.2, 0.0, 0.0),
+    "lost bath": (0.0, 0.4, 0.0),
+    "idle anodes": (0.0, 0.0, 15.0),
+    "not replaced": (0.0, 0.0, -20.0),
+}
+MIXED = {"summer": (1.0, 0.3, 10.0), "inert anode": (0.5, 0.15, -12.0), "busy": (0.3, 0.5, -5.0)}
+
+
+@pytest.mark.parametrize("causes", [*ALONE.values(), *MIXED.values()], ids=[*ALONE, *MIXED])
+@pytest.mark.parametrize("count", [4, 3], ids=["with chloride", "without chloride"])
+def test_exact_readings_give_the_causes_back(causes, count):
+    now = simulate(causes)[:, 0]
+    found = explain(state(TRUE, 0, count), state(now, DAYS, count), LOGGED)
+    values = [amount.value for amount in found.causes.values()]
+    # What is left is the order in which losses act between two entries: a hundredth of the uncertainty.
+    assert values == pytest.approx(causes, abs=0.01 * max(1.0, abs(causes[2])))
+    for name, amount in found.causes.items():
+        assert amount.low <= amount.value <= amount.high, name
+
+
+def coverage(cases, number: int, seed: int) -> np.ndarray:
+    """Return the share of 95 % intervals that hold the truth, by cause."""
+    chance = np.random.default_rng(seed)
+    held = []
+    for causes in cases.values():
+        times = 1 + 0.015 * chance.standard_normal((3, number))
+        ends = simulate(causes, times, steps=120).T
+        for truth in ends:
+            noise = chance.multivariate_normal(np.zeros(4), COVARIANCE, 2)
+            found = explain(state(TRUE + noise[0], 0), state(truth + noise[1], DAYS), LOGGED)
+            amounts = found.causes.values()
+            held.append([a.low <= cause <= a.high for a, cause in zip(amounts, causes, strict=True)])
+    return np.mean(held, axis=0)
+
+
+def test_each_cause_alone_is_held_by_its_interval_as_often_as_stated():
+    held = coverage(ALONE, 240, 1)
+    assert ((held >= 0.93) & (held <= 0.97)).all(), held
+
+
+def test_mixed_causes_are_held_by_their_intervals_as_often_as_stated():
+    held = coverage(MIXED, 400, 2)
+    assert ((held >= 0.93) & (held <= 0.97)).all(), held
+
+
+def test_the_balance_of_an_account_closes():
+    """Then, what was logged and the causes make up what the tank holds now, to 1e-9."""
+    now = simulate(MIXED["summer"])[:, 0]
+    found = explain(state(TRUE, 0, 3), state(now, DAYS, 3), LOGGED)
+    copper_sulfate, sulfuric_acid, _, volume = found.explained.concentrations()
+    assert [copper_sulfate, sulfuric_acid, volume] == pytest.approx(now[:3], rel=1e-6)
+
+
+def test_with_no_bath_lost_the_balance_is_a_plain_sum_of_grams():
+    start = contents(215.0, 60.0, 0.0, 5.6)
+    for logged in LOGGED[:2]:
+        start = after(start, logged.content)
+    # Half a percent more bath than there can be: the account then loses none.
+    gained = keep(after(dissolve_copper(start, 10.0), LevelMark(volume=parse("5.4 L", "volume"))), 1.005)
+    copper_sulfate, sulfuric_acid, _, volume = gained.concentrations()
+    found = explain(state(TRUE, 0, 3), state([copper_sulfate, sulfuric_acid, volume], DAYS, 3), LOGGED[:2])
+    evaporated, lost, copper = (amount.value for amount in found.causes.values())
+    assert lost == 0
+    assert evaporated > 0.9
+    held, salt, acid = found.explained.masses, copper * 249.68 / 63.546, copper * 98.07 / 63.546
+    assert held.copper_sulfate == pytest.approx(start.masses.copper_sulfate + salt, rel=1e-9)
+    assert held.sulfuric_acid == pytest.approx(start.masses.sulfuric_acid - acid, rel=1e-9)
+    oxygen = copper * 15.999 / 63.546
+    assert held.total == pytest.approx(
+        start.masses.total + copper + oxygen - evaporated * 1000 * WATER_DENSITY, rel=1e-9
+    )
+
+
+def test_amounts_are_never_below_zero_and_an_addition_not_logged_is_suspected():
+    wetter = TRUE * [0.9, 0.9, 1.0 / 0.9, 0.9]  # a tenth more water, not written down
+    found = explain(state(TRUE, 0), state(wetter, DAYS), ())
+    assert found.causes["evaporation"].value == 0
+    assert found.causes["lost bath"].value == 0
+    assert found.unlogged
+    assert any("not written down" in line for section in found.sections() for line in section.lines)
+    honest = explain(state(TRUE, 0), state(TRUE, DAYS), ())
+    assert not honest.unlogged
+
+
+@pytest.mark.parametrize(
+    ("causes", "remedy"),
+    [
+        ((2.0, 0.0, 0.0), "a lid"),
+        ((0.0, 1.2, 0.0), "drain over the tank"),
+        ((0.0, 0.0, 60.0), "lift them out"),
+        ((0.0, 0.0, -60.0), "area of the part"),
+    ],
+)
+def test_a_clear_cause_brings_its_remedy_and_only_that(causes, remedy):
+    found = explain(state(TRUE, 0), state(simulate(causes)[:, 0], DAYS), LOGGED)
+    (advice,) = [section.lines for section in found.sections() if section.title == "What to do about it"]
+    assert len(advice) == 1
+    assert remedy in advice[0]
+
+
+def test_what_cannot_be_told_apart_is_said():
+    found = explain(state(TRUE, 0), state(TRUE, DAYS), ())
+    said = " ".join(line for section in found.sections() for line in section.lines)
+    assert "splashes" in said
+    assert "only the difference" in said
+    json.dumps(found.to_dict(), allow_nan=False)
+
+
+# Feldman and Cousins, Phys. Rev. D 57 (1998) 3873, table X (Gaussian, limit at zero), 95 %; recalled from memory.
+@pytest.mark.parametrize(("found", "low", "high"), [(-3.0, 0.0, 0.42), (0.0, 0.0, 1.96), (1.0, 0.0, 2.96)])
+def test_intervals_above_zero_against_the_printed_table(found, low, high):
+    assert interval_above_zero(found) == pytest.approx((low, high), abs=0.011)
+
+
+@pytest.mark.parametrize("found", [9.99, 10.01, 300.0, 1e6])
+def test_far_above_zero_the_interval_is_the_unlimited_one(found):
+    assert interval_above_zero(found) == pytest.approx((found - 1.96, found + 1.96), abs=0.011)
+
+
+def test_intervals_above_zero_hold_95_percent_even_at_zero():
+    drawn = np.random.default_rng(4).standard_normal(2000)
+    for truth in (0.0, 0.7, 3.0):
+        held = [low <= truth <= high for low, high in map(interval_above_zero, truth + drawn)]
+        assert 0.935 <= np.mean(held) <= 0.965
+
+
+# --- From the record ------------------------------------------------------------------------------
+
+
+def check(copper_sulfate=212.0, sulfuric_acid: float | None = 54.0, volume=5.6) -> Check:
+    def found(value, spread):
+        return None if value is None else {"value": value, "standard_uncertainty": spread}
+
+    estimate = {
+        "copper_sulfate_g_L": found(copper_sulfate, 3.0),
+        "sulfuric_acid_g_L": found(sulfuric_acid, 1.0),
+        "chloride_mg_L": None,
+        "volume_L": volume,
+        "correlation": -0.3,
+    }
+    return Check('[bath]\nname = "a"\nvolume = "5.6 ± 0.05 L"\n', {"estimate": estimate})
+
+
+def test_the_last_two_checks_are_compared_and_what_lies_between_counts():
+    entries = [
+        entry(0, check(volume=6.0), 1),
+        entry(5, check(), 2),
+        entry(10, PlatingRun(charge=parse("40 A*h", "charge")), 3),
+        entry(12, WaterAdded(volume=parse("0.5 L", "volume")), 4),
+        entry(25, check(), 5),
+        entry(26, WaterAdded(volume=parse("9 L", "volume")), 6),
+    ]
+    found = where_it_went(entries)
+    assert (found.days, found.ampere_hours) == (20, 40)
+    assert found.causes["evaporation"].value == pytest.approx(0.5, abs=0.01)
+    assert found.then.covariance[2, 2] == pytest.approx(0.05**2)
+
+
+@pytest.mark.parametrize(
+    "entries",
+    [
+        [],
+        [entry(0, check(), 1)],
+        [entry(0, check(), 1), entry(2, check(), 2)],
+        [entry(0, check(), 1), entry(9, check(sulfuric_acid=None), 2)],
+        [entry(0, check(), 1), entry(5, Remake(), 2), entry(9, check(), 3)],
+    ],
+    ids=["nothing", "one", "too near", "acid unknown", "mixed anew"],
+)
+def test_too_little_is_said(entries):
+    with pytest.raises(NotEnoughKnown):
+        where_it_went(entries)
+
+
+def test_checks_that_cannot_be_of_one_bath_are_named():
+    acid = {"sulfuric_acid_g_L": {"value": 1e200, "standard_uncertainty": 1.0}}
+    beyond = Check(check().sheet, {"estimate": check().advice["estimate"] | acid})
+    with pytest.raises(NotEnoughKnown, match="too far apart"):
+        where_it_went([entry(0, check(), 1), entry(9, beyond, 2)])
+
+
+def test_a_log_that_takes_out_all_the_bath_is_named():
+    emptied = entry(3, TakenOut(volume=parse("5.6 L", "volume")), 2)
+    with pytest.raises(NotEnoughKnown, match="as much bath as there was"):
+        where_it_went([entry(0, check(), 1), emptied, entry(9, check(), 3)])
+
+
+def test_a_check_that_leaned_on_the_record_is_judged_by_its_own_readings():
+    """Otherwise what was carried forward would hide what went."""
+    sheet = parse_sheet(example_text("dull").encode())
+    by_itself = advise(sheet)
+    leaning = carry_forward([entry(0, check(200.0, 21.0), 1)], START + datetime.timedelta(days=9)).add_to(sheet)
+    recorded = Check(write_sheet(leaning), json.loads(json.dumps(advise(leaning).to_dict())))
+    found = state_of(entry(9, recorded, 2))
+    assert found.known[0] == pytest.approx(by_itself.values["copper_sulfate"].value, rel=1e-6)
+    assert recorded.value("copper_sulfate").value != pytest.approx(found.known[0], rel=1e-3)
+
+
+# --- The forecast ---------------------------------------------------------------------------------
+
+
+def explained(causes, ampere_hours=0.0, count=4):
+    run = (entry(1, PlatingRun(charge=parse(f"{ampere_hours} A*h", "charge"))),) if ampere_hours else ()
+    return explain(state(TRUE, 0, count), state(simulate(causes)[:, 0], DAYS, count), (*run, *LOGGED))
+
+
+def test_a_steady_bath_needs_a_look_in_three_months():
+    steady = explain(state(TRUE, 0), state(TRUE, DAYS), ())
+    coming = forecast(replace(steady, covariance=steady.covariance * 1e-4, with_now=steady.with_now * 0), WINDOW)
+    assert coming.check_in_days == 90
+    assert all(course.leaves_in_days is None for course in coming.courses.values())
+
+
+def test_an_inert_anode_empties_the_bath_by_the_ampere_hours():
+    found = explained((0.0, 0.0, -60.0), ampere_hours=60.0)
+    coming = forecast(found, WINDOW)
+    course = coming.courses["copper_sulfate"]
+    level = found.now.known[2]
+    per_day = 3.929 * found.causes["copper"].value / level / DAYS - found.now.known[0] / level * (
+        found.causes["lost bath"].value / DAYS
+    )
+    assert course.per_day.value == pytest.approx(per_day, rel=1e-3)
+    assert course.per_ampere_hour.value == pytest.approx(per_day * DAYS / 60, rel=1e-3)
+    assert course.leaves_in_days is not None
+    assert course.leaves_in_ampere_hours == pytest.approx(course.leaves_in_days * 2)
+    if course.leaves_in_days:
+        assert course.leaves_in_days == pytest.approx((found.now.known[0] - 195) / -per_day, abs=1.5)
+    assert coming.courses["sulfuric_acid"].per_day.value > 0
+
+
+def test_water_a_week_is_what_left():
+    coming = forecast(explained((1.2, 0.3, 0.0)), WINDOW)
+    assert coming.water_per_week.value == pytest.approx(1.5 / DAYS * 7, abs=0.02)
+    assert coming.water_per_week.standard_uncertainty >= 0.3 * coming.water_per_week.value
+
+
+def test_a_bath_already_outside_is_said_to_be():
+    found = explain(state(TRUE, 0, 3), state([180.0, 60.0, 5.6], DAYS, 3), ())
+    coming = forecast(found, WINDOW)
+    assert coming.courses["copper_sulfate"].leaves_in_days == 0
+    assert coming.check_in_days == 7
+    (section,) = coming.sections()
+    assert any("probably outside its window now" in line for line in section.lines)
+    assert "probably is probably" not in " ".join(section.lines)
+    json.dumps(coming.to_dict(), allow_nan=False)
+
+
+def test_without_a_window_nothing_leaves_it():
+    coming = forecast(explained((0.0, 0.0, -60.0)), {})
+    assert isinstance(coming.courses["copper_sulfate"], Course)
+    assert coming.courses["copper_sulfate"].leaves_in_days is None
+    assert coming.courses["copper_sulfate"].per_ampere_hour is None
+
+
+def test_additive_is_due_by_the_ampere_hours_since_the_last_dose():
+    def run(day, charge):
+        return entry(day, PlatingRun(charge=parse(charge, "charge")))
+
+    runs = [run(1, "10 A*h"), entry(2, AdditiveDose(volume=parse("3 mL", "volume"))), run(3, "6 A*h"), run(4, "2 A*h")]
+    assert additive_due(runs, 0.25) == (2.0, 8.0)
+    assert additive_due([*runs, entry(5, CarbonTreatment())], 0.25) == (0.0, 0.0)
+    assert additive_due(runs[:1], 0.5) == (5.0, 10.0)

@@ -1,0 +1,75 @@
+"""The state of each bath and what is due, from the record."""
+
+import datetime
+from dataclasses import replace
+
+import pytest
+
+from advisor.basis.units import parse
+from advisor.check.advise import advise
+from advisor.examples import example_text
+from advisor.record.entries import PlatingRun, Remake
+from advisor.record.logbook import Logbook
+from advisor.record.overview import USUAL_DAYS, overview
+from advisor.sheet import parse_sheet
+
+BATH = "Leafcast, big tank"
+NOW = datetime.datetime(2026, 4, 1, 12, tzinfo=datetime.UTC)
+
+
+def check_on(logbook, month, day):
+    sheet = parse_sheet(example_text("dull").encode())
+    dated = replace(sheet, bath=replace(sheet.bath, date=datetime.date(2026, month, day)))
+    logbook.record_check(dated, advise(dated))
+
+
+@pytest.fixture
+def logbook():
+    book = Logbook()
+    check_on(book, 3, 14)
+    return book
+
+
+def test_the_last_check_is_told_in_words(logbook):
+    found = overview(BATH, logbook.entries(BATH), NOW)
+    assert found.state() == "Copper sulfate not settled, sulfuric acid too low."
+    assert not found.is_in()
+    assert found.days == 18
+    assert "Checked 18 days ago, on 2026-03-14." in found.history()
+
+
+def test_one_check_is_due_again_after_the_usual_time(logbook):
+    found = overview(BATH, logbook.entries(BATH), NOW)
+    assert found.due == datetime.date(2026, 3, 14) + datetime.timedelta(days=USUAL_DAYS)
+    assert not found.forecast
+    assert not found.is_due(datetime.date(2026, 4, 12))
+    assert found.is_due(datetime.date(2026, 4, 13))
+    assert found.next_check(datetime.date(2026, 4, 15)).startswith("A check has been due for 2 days")
+
+
+def test_two_checks_allow_a_forecast(logbook):
+    check_on(logbook, 3, 28)
+    found = overview(BATH, logbook.entries(BATH), NOW)
+    assert found.forecast
+    assert found.due == datetime.date(2026, 4, 4)  # a bath outside its window is looked at again within a week
+    assert "as it has been drifting" in found.next_check(NOW.date())
+
+
+def test_what_was_done_since_is_counted(logbook):
+    logbook.record(BATH, PlatingRun(charge=parse("12 A*h", "charge")), datetime.datetime(2026, 3, 20))
+    found = overview(BATH, logbook.entries(BATH), NOW)
+    assert (found.since, found.ampere_hours) == (1, 12.0)
+    assert "1 entry and 12 A·h plated" in found.history()
+
+
+def test_a_bath_mixed_anew_has_not_been_checked(logbook):
+    logbook.record(BATH, Remake(), datetime.datetime(2026, 3, 20))
+    found = overview(BATH, logbook.entries(BATH), NOW)
+    assert found.check is None
+    assert found.is_due(NOW.date())
+    assert found.next_check(NOW.date()) == "Check it now."
+
+
+def test_later_entries_do_not_count_yet(logbook):
+    before = datetime.datetime(2026, 3, 1, tzinfo=datetime.UTC)
+    assert overview(BATH, logbook.entries(BATH), before).check is None

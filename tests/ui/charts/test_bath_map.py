@@ -1,0 +1,85 @@
+"""The map's geometry, and that each case draws what it should."""
+
+import json
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from advisor.solution.solubility import saturation
+from advisor.ui.charts.bath_map import BathMap, bath_map, describe
+
+KNOWN = BathMap((195.0, 248.0), (30.0, 75.0), 12.0, 188.0, 21.0, (44.0, -3.0, 0.6), ((233.0, 20.0), (217.0, 51.0)))
+
+
+def spec(numbers, **more):
+    return json.loads(json.dumps(bath_map(numbers, **more), allow_nan=False))
+
+
+def words(numbers):
+    return {row["words"] for layer in spec(numbers)["layer"] for row in layer["data"]["values"] if row.get("words")}
+
+
+def test_the_ellipse_holds_the_bath_with_95_percent_probability():
+    covariance = np.array([[44.0, -3.0], [-3.0, 0.6]])
+    outline = np.array(KNOWN.ellipse()) - [188.0, 21.0]
+    squared = np.einsum("ij,jk,ik->i", outline, np.linalg.inv(covariance), outline)
+    assert squared == pytest.approx(5.991, rel=1e-6)
+    drawn = np.random.default_rng(3).multivariate_normal([0.0, 0.0], covariance, 100_000)
+    inside = np.einsum("ij,jk,ik->i", drawn, np.linalg.inv(covariance), drawn) < squared.mean()
+    assert inside.mean() == pytest.approx(0.95, abs=0.003)
+
+
+def test_the_axes_hold_window_estimate_and_path():
+    (left, right), (bottom, top) = KNOWN.reach()
+    assert left < 188 - 1.96 * 44**0.5
+    assert right > 248
+    assert 0 <= bottom < 20
+    assert top > 75
+
+
+def test_a_bath_hardly_known_does_not_shrink_the_window():
+    vague = BathMap((195.0, 248.0), (30.0, 75.0), 12.0, 150.0, 60.0, (150.0**2, 0.0, 4.0))
+    left, right = vague.reach()[0]
+    assert right - left < 6 * (248 - 195)
+
+
+def test_the_saturation_line_is_that_of_the_coldest_temperature():
+    for copper_sulfate, acid in KNOWN.saturation_line():
+        assert copper_sulfate == pytest.approx(float(saturation(12.0, acid)))
+    assert "crystals at 12 °C →" in words(KNOWN)
+
+
+def test_the_name_of_the_saturation_line_stands_clear_of_the_bath():
+    def place(numbers):
+        rows = [row for layer in spec(numbers)["layer"] for row in layer["data"]["values"]]
+        return next(row["y"] for row in rows if row.get("words", "").startswith("crystals"))
+
+    low_acid = replace(KNOWN, copper_sulfate=245.0, sulfuric_acid=17.0, path=((222.0, 15.0), (207.0, 45.0)))
+    high_acid = replace(KNOWN, copper_sulfate=215.0, sulfuric_acid=72.0, path=())
+    assert place(low_acid) > 50
+    assert place(high_acid) < 50
+
+
+def test_the_point_moves_with_the_steps_done():
+    assert "bath now" in words(KNOWN)
+    moved = replace(KNOWN, done=2)
+    assert "bath after step 2" in words(moved)
+    assert "After step 2 (done): 217 and 51 g/L." in describe(moved)
+
+
+def test_one_component_known_is_a_band_and_none_is_window_alone():
+    acid = BathMap((195.0, 248.0), (30.0, 75.0), 12.0, None, 50.0, (22500.0, 0.0, 4.0))
+    across, up = acid.band()
+    assert across == (-np.inf, np.inf)
+    assert up == pytest.approx((50 - 3.92, 50 + 3.92))
+    assert "bath now" not in words(acid)
+    assert len(spec(acid)["layer"]) == len(spec(BathMap((195.0, 248.0), (30.0, 75.0), 12.0))["layer"]) + 1
+    assert "copper sulfate: not known" in describe(acid)
+
+
+def test_light_and_dark_differ_only_in_colour():
+    light, dark = spec(KNOWN), spec(KNOWN, dark=True)
+    assert light != dark
+    assert [layer["mark"]["type"] for layer in light["layer"]] == [layer["mark"]["type"] for layer in dark["layer"]]
+    assert [layer["data"] for layer in light["layer"]] == [layer["data"] for layer in dark["layer"]]

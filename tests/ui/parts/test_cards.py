@@ -1,0 +1,52 @@
+"""What the cards say of an advice."""
+
+import pytest
+
+from advisor.check.advise import advise
+from advisor.examples import EXAMPLES, example_text
+from advisor.sheet import parse_sheet
+from advisor.ui.parts import cards
+
+
+def sheet_of(name):
+    return parse_sheet(example_text(name).encode())
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_caution_is_shown_once(name):
+    advice = advise(sheet_of(name))
+    at_steps = [text for step in advice.steps for text in cards.STEP_CAUTIONS.get(step.what, ())]
+    shown = [*at_steps, cards.phrases.PARTS_OUT, *cards.other_cautions(advice)]
+    assert sorted(shown) == sorted(advice.cautions)
+
+
+def test_the_map_shows_the_advice():
+    sheet = sheet_of("dull")
+    advice = advise(sheet)
+    numbers = cards.map_numbers(sheet, advice)
+    assert numbers.copper_sulfate == advice.values["copper_sulfate"].value
+    assert numbers.covariance[0] ** 0.5 == pytest.approx(advice.values["copper_sulfate"].standard_uncertainty)
+    assert numbers.path[-1] == (advice.plan.after.copper_sulfate, advice.plan.after.sulfuric_acid)
+    assert numbers.coldest == 12.0
+
+
+def test_a_card_says_state_value_and_window_in_words():
+    advice = advise(sheet_of("dull"))
+    acid = cards._card("sulfuric_acid", advice.values["sulfuric_acid"], advice.verdict["sulfuric_acid"])
+    assert "too low" in acid
+    assert "20.7 ± 1.4 g/L" in acid
+    assert "window 30 to 75 g/L" in acid
+    chloride = cards._card("chloride", advice.values["chloride"], advice.verdict["chloride"])
+    assert "not measured" in chloride
+
+
+def test_a_gauge_puts_the_window_in_its_middle_third():
+    gauge = cards._gauge(None, (30.0, 75.0))
+    assert 'class="window" style="left:33.3%;right:33.3%"' in gauge
+
+
+def test_what_it_was_computed_from_names_each_reading():
+    said = cards.computed_from(sheet_of("dull"))
+    assert said.startswith("Leafcast, big tank: 5.6 L at 19 °C, window standard.")
+    assert "8.6 mL" in said
+    assert "hydrometer (1.134, SG 20/20)" in said

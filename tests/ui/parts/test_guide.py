@@ -1,0 +1,119 @@
+"""The short way through Check: tests worth doing one tap away, and what the record knows, offered and not forced."""
+
+import datetime
+from dataclasses import replace
+
+import pytest
+
+from advisor.check.advise import advise
+from advisor.examples import example_text
+from advisor.record.logbook import Logbook
+from advisor.sheet import parse_sheet
+from advisor.ui.session import state
+from tests.widgets import sheet_field
+
+
+def said(app):
+    return "\n".join(block.proto.body for block in app.get("html"))
+
+
+def shown(app):
+    return " ".join(block.value for block in [*app.markdown, *app.caption])
+
+
+def kinds(app):
+    return [reading["kind"] for reading in app.session_state[state._SHEET].get("reading", [])]
+
+
+def has(app, key):
+    return any(button.key == key for button in app.button)
+
+
+def record(day):
+    sheet = parse_sheet(example_text("dull").encode())
+    dated = replace(sheet, bath=replace(sheet.bath, date=day))
+    Logbook().record_check(dated, advise(dated))
+
+
+@pytest.fixture
+def check(app_test):
+    app = app_test("check.py")
+    app.button(key="bench_example_dull").click().run()
+    assert not app.exception
+    return app
+
+
+def test_an_empty_page_says_what_comes_first(app_test):
+    assert "First say above how much bath there is" in shown(app_test("check.py"))
+
+
+def test_from_volume_and_gear_to_the_first_test(app_test):
+    app = app_test("check.py")
+    sheet_field(app.text_input, "sheet_bath_volume").input("5").run()
+    sheet_field(app.button_group, "sheet_gear_have").select("baking soda").run()
+    assert "<b>1. Acid titration</b>, about 20 minutes." in said(app)
+    app.button(key="guide_add_acid titration").click().run()
+    assert not app.exception
+    assert kinds(app) == ["acid titration"]
+    assert not has(app, "guide_add_acid titration")  # taken, even while its fields are empty
+
+
+def test_once_readings_are_in_the_next_one_stands_in_the_answer_alone(check):
+    assert "The one worth adding next stands" in shown(check)
+    assert not any(button.key.startswith("guide_add_") for button in check.button)
+    assert [block.value for block in check.subheader].count("What to measure next") == 1
+    added = [button for button in check.button if button.key.startswith("answer_add_")]
+    assert len(added) == 1
+    kind = added[0].key.removeprefix("answer_add_")
+    added[0].click().run()
+    assert not check.exception
+    assert kinds(check)[-1] == kind
+    assert "Reading 3 waits for its numbers" in shown(check)
+    assert not any(button.key.startswith("answer_add_") for button in check.button)
+
+
+def test_before_any_reading_the_answer_leaves_the_tests_to_their_list(app_test):
+    app = app_test("check.py")
+    sheet_field(app.text_input, "sheet_bath_volume").input("5").run()
+    sheet_field(app.button_group, "sheet_gear_have").select("baking soda").run()
+    assert has(app, "guide_add_acid titration")
+    assert "What to measure next" not in [block.value for block in app.subheader]
+
+
+def test_an_unsound_sample_comes_before_any_test(check):
+    sheet_field(check.button_group, "sheet_bath_condition").select("sludge").run()
+    assert "First a sound sample" in shown(check)
+
+
+def test_without_a_record_nothing_is_offered(check):
+    assert not has(check, "carried_use")
+
+
+def test_the_record_is_offered_taken_and_left_out(check):
+    record(datetime.date(2026, 3, 1))
+    check.run()
+    assert "From this bath's logbook" in shown(check)
+    assert kinds(check) == ["acid titration", "hydrometer"]
+    check.button(key="carried_use").click().run()
+    assert not check.exception
+    assert kinds(check)[-1] == "previous check"
+    assert "with the earlier check" in shown(check)
+    check.button(key="carried_leave").click().run()
+    assert kinds(check) == ["acid titration", "hydrometer"]
+
+
+@pytest.mark.parametrize("day", [datetime.date(2026, 3, 14), datetime.date(2026, 3, 20)])
+def test_a_check_of_the_same_day_or_later_is_not_carried_into_itself(check, day):
+    record(day)
+    check.run()
+    assert not has(check, "carried_use")
+
+
+def test_a_damaged_logbook_is_told_and_the_check_goes_on(check):
+    path = Logbook().path
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(b"no database" * 1000)
+    check.run()
+    assert not check.exception
+    assert "nothing was deleted" in check.error[0].value
+    assert "Add 280 g" in said(check)

@@ -1,0 +1,154 @@
+"""The page Home: the state of each bath, the three ways in, and the way to begin."""
+
+import datetime
+import time
+from dataclasses import replace
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from advisor.basis.places import PAGES
+from advisor.check.advise import advise
+from advisor.examples import example_text
+from advisor.launch import APP
+from advisor.record.logbook import Logbook
+from advisor.sheet import parse_sheet
+from advisor.ui.session import state
+from advisor.words.glossary import GROUPS
+from tests.widgets import sheet_field
+
+BATH = "Leafcast, big tank"
+
+
+@pytest.fixture
+def recorded():
+    sheet = parse_sheet(example_text("dull").encode())
+    for days in (40, 20):
+        day = datetime.date.today() - datetime.timedelta(days=days)
+        dated = replace(sheet, bath=replace(sheet.bath, date=day))
+        Logbook().record_check(dated, advise(dated))
+
+
+def home():
+    app = AppTest.from_file(str(APP), default_timeout=30).run()
+    assert not app.exception
+    return app
+
+
+def said(app):
+    return "\n".join(block.proto.body for block in app.get("html"))
+
+
+def links(app):
+    return {link.proto.label: (link.proto.page, link.proto.query_string) for link in app.get("page_link")}
+
+
+def test_the_app_opens_with_home_and_its_three_ways():
+    app = home()
+    assert app.title[0].value == "Your copper bath"
+    ways = links(app)
+    assert ways["It plates dull, rough or burnt →"][0] == "deposit-faults"
+    assert ways["The level has dropped →"] == ("check", "way=level")
+    assert ways["Top up or remake? →"][0] == "keep-or-remake"
+
+
+def test_a_first_visit_offers_a_marked_example():
+    app = home()
+    app.button(key="home_example_dull").click().run()
+    assert not app.exception
+    assert app.title[0].value == "Check your bath"
+    assert "<b>Example.</b>" in said(app)
+    app.button(key="bench_clear").click().run()
+    assert "<b>Example.</b>" not in said(app)
+
+
+def test_ones_own_bath_begins_with_an_empty_sheet():
+    app = home()
+    app.button(key="home_own").click().run()
+    assert app.title[0].value == "Check your bath"
+    assert app.session_state[state._SHEET] == {}
+
+
+def test_the_gear_of_the_last_check_is_remembered(recorded):
+    app = home()
+    app.button(key="home_own").click().run()
+    assert not app.exception
+    gear = ["0.1 g scale", "hydrometer", "10 mL syringe", "baking soda", "jars"]
+    assert app.session_state[state._SHEET] == {"gear": {"have": gear}}
+
+
+def test_a_check_that_was_begun_is_not_lost_unasked():
+    app = home()
+    assert "Go on with the check you began →" not in links(app)
+    app.switch_page(str(PAGES / "check.py")).run()
+    sheet_field(app.text_input, "sheet_bath_volume").input("5").run()
+    app.switch_page(str(PAGES / "home.py")).run()
+    assert links(app)["Go on with the check you began →"][0] == "check"
+    assert app.button(key="home_own").label == "Check another bath"
+
+
+def test_a_recorded_bath_stands_with_state_and_due(recorded):
+    app = home()
+    assert app.subheader[0].value == BATH
+    assert "sulfuric acid too low" in said(app)
+    assert "A check has been due for 13 days" in said(app)
+    assert "Checked 20 days ago" in said(app)
+
+
+def test_the_next_check_begins_from_the_record(recorded):
+    app = home()
+    app.button(key="home_check_0").click().run()
+    assert not app.exception
+    assert app.title[0].value == "Check your bath"
+    readings = app.session_state[state._SHEET]["reading"]
+    assert [reading["kind"] for reading in readings] == ["previous check"]
+
+
+def test_the_logbook_of_the_bath_opens(recorded):
+    Logbook().record("Another", next(iter(Logbook().entries(BATH))).content)
+    app = home()
+    assert [block.value for block in app.subheader] == ["Another", BATH]
+    app.button(key="home_logbook_1").click().run()
+    assert not app.exception
+    assert app.selectbox(key="logbook_bath").value == BATH
+
+
+def test_a_damaged_logbook_is_told_and_the_page_stays():
+    path = Logbook().path
+    path.parent.mkdir(parents=True)
+    path.write_bytes(b"no database" * 1000)
+    app = home()
+    assert "nothing was deleted" in app.error[0].value
+    assert app.button(key="home_own")
+
+
+def test_an_example_asked_for_opens_on_check(monkeypatch):
+    monkeypatch.setenv("ADVISOR_EXAMPLE", "old")
+    app = home()
+    assert app.title[0].value == "Check your bath"
+    app.switch_page(str(PAGES / "home.py")).run()
+    assert app.title[0].value == "Your copper bath"
+
+
+def test_home_is_quick(recorded):
+    app = home()
+    start = time.perf_counter()
+    app.run()
+    assert time.perf_counter() - start < 0.3
+
+
+def test_the_glossary_finds_a_word(app_test):
+    app = app_test("glossary.py")
+    assert all(word.word in said(app) for words in GROUPS.values() for word in words)
+    app.text_input(key="glossary_wanted").input("Mandrel").run()
+    assert "<b>form</b>" in said(app)
+    assert "<b>burning</b>" not in said(app)
+    app.text_input(key="glossary_wanted").input("xyzzy").run()
+    assert any("No such word" in block.value for block in app.markdown)
+
+
+def test_every_word_is_explained_once():
+    words = [word for group in GROUPS.values() for word in group]
+    names = [word.word for word in words]
+    assert len(names) == len(set(names))
+    assert all(word.meaning.endswith((".", "?")) and len(word.meaning) > 15 for word in words)

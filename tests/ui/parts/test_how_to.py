@@ -1,0 +1,98 @@
+"""A bench card stands folded beside its reading: nothing is worked out before it is opened, then for what is sound."""
+
+import pytest
+
+from advisor.ui.parts import how_to
+from tests.widgets import sheet_field
+
+CARD = "how_to_1_acid titration"
+
+
+def said(app):
+    return "\n".join(block.proto.body for block in app.get("html"))
+
+
+def shown(app):
+    return " ".join(block.value for block in app.markdown)
+
+
+def unfold(app, key=CARD):
+    app.session_state[key] = True
+    app.run()
+    assert not app.exception
+    return app
+
+
+@pytest.fixture
+def check(app_test):
+    app = app_test("check.py")
+    app.button(key="bench_example_dull").click().run()
+    return app
+
+
+def test_a_folded_card_is_not_worked_out(app_test, monkeypatch):
+    asked = []
+    monkeypatch.setattr(how_to, "bench_card", lambda kind, sheet: asked.append(kind))
+    app = app_test("check.py")
+    app.button(key="bench_example_dull").click().run()
+    assert not app.exception
+    assert asked == []
+
+
+def test_an_opened_card_is_of_this_bath_with_its_picture(check):
+    assert "from your readings" not in said(check)
+    unfold(check)
+    assert "from your readings" in said(check)
+    assert "With the copper of the bath in the flask" not in said(
+        check
+    )  # the colours of an indicator that is not there
+    check.session_state["sheet"]["gear"]["have"].append("methyl orange")
+    check.run()
+    assert "With the copper of the bath in the flask" in said(check)
+    assert how_to.USUAL_NOTE not in shown(check)
+
+
+def test_a_card_is_worked_out_once_for_a_sheet(check, monkeypatch):
+    asked = []
+    made = how_to.bench_card
+    monkeypatch.setattr(how_to, "bench_card", lambda kind, sheet: asked.append(kind) or made(kind, sheet))
+    unfold(check)
+    check.run()
+    assert asked == ["acid titration"]
+    sheet_field(check.text_input, "sheet_bath_volume").input("5.1").run()
+    assert asked == ["acid titration"] * 2
+
+
+def test_an_empty_reading_keeps_the_numbers_of_the_others(check):
+    unfold(check)
+    before = [block.proto.body for block in check.get("html") if "from your readings" in block.proto.body]
+    check.selectbox(key="reading_kind").select("chloride strip").run()
+    check.button(key="reading_add").click().run()
+    assert before
+    assert all(block in said(check) for block in before)
+
+
+def test_without_a_bath_the_gear_still_counts(app_test):
+    app = app_test("check.py")
+    sheet_field(app.button_group, "sheet_gear_have").select("lye").run()
+    app.selectbox(key="reading_kind").select("acid titration").run()
+    app.button(key="reading_add").click().run()
+    unfold(app)
+    assert how_to.USUAL_NOTE in shown(app)
+    assert "lye (sodium hydroxide)" in said(app)
+
+
+def test_a_planned_test_opens_its_card_too(app_test):
+    app = app_test("check.py")
+    sheet_field(app.text_input, "sheet_bath_volume").input("5").run()
+    sheet_field(app.button_group, "sheet_gear_have").select("baking soda").run()
+    unfold(app, "guide_card_acid titration")
+    assert "What you need" in [block.value for block in app.subheader]
+
+
+def test_from_a_card_to_the_same_card_on_methods(check):
+    unfold(check, "how_to_2_hydrometer")
+    check.button(key="how_to_2_hydrometer_page").click().run()
+    assert not check.exception
+    assert check.selectbox(key="methods_kind").value == "hydrometer"
+    assert "Reading a hydrometer" in said(check)  # the drawing stands there too

@@ -1,0 +1,165 @@
+"""The page Logbook: it shows what is recorded, records, corrects, and says plainly when it cannot."""
+
+import datetime
+import json
+from dataclasses import replace
+
+import pytest
+import streamlit as st
+from streamlit.testing.v1 import AppTest
+
+from advisor.basis.units import parse
+from advisor.check.advise import advise
+from advisor.examples import example_text
+from advisor.record.entries import LevelMark, PlatingRun, WaterAdded, standing
+from advisor.record.logbook import Logbook
+from advisor.sheet import parse_sheet
+from advisor.ui.charts.time_line import COURSES, describe, points, time_line
+
+BATH = "Leafcast, big tank"
+
+
+@pytest.fixture
+def recorded() -> Logbook:
+    """Two checks a month apart, with water and a run between them."""
+    logbook = Logbook()
+    sheet = parse_sheet(example_text("dull").encode())
+    for month in (3, 4):
+        dated = replace(sheet, bath=replace(sheet.bath, date=datetime.date(2026, month, 14)))
+        logbook.record_check(dated, advise(dated))
+    logbook.record(BATH, WaterAdded(volume=parse("0.3 L", "volume")), datetime.datetime(2026, 3, 20))
+    logbook.record(BATH, PlatingRun(charge=parse("12 A*h", "charge")), datetime.datetime(2026, 3, 25))
+    logbook.record(BATH, LevelMark(volume=parse("5.5 L", "volume")), datetime.datetime(2026, 4, 20))
+    return logbook
+
+
+def text_of(app: AppTest) -> str:
+    parts = [*app.markdown, *app.get("html"), *app.caption, *app.error]
+    return " ".join(getattr(part, "value", None) or getattr(part.proto, "body", "") for part in parts)
+
+
+def press(app: AppTest, label: str) -> None:
+    next(button for button in app.button if button.label == label).click().run()
+
+
+def test_an_empty_logbook_says_how_to_begin(app_test):
+    app = app_test("logbook.py")
+    assert not app.exception
+    assert "Nothing is recorded yet" in text_of(app)
+
+
+def test_it_shows_charts_advice_and_where_it_went(app_test, recorded):
+    app = app_test("logbook.py")
+    assert not app.exception
+    charts = [json.loads(chart.proto.spec) for chart in app.get("vega_lite_chart")]
+    titles = [chart["title"]["text"] for chart in charts]
+    assert titles == [COURSES[name] for name in ("copper_sulfate", "sulfuric_acid", "level")]
+    said = text_of(app)
+    assert "Last check, 2026-04-14" in said
+    assert "Sulfuric acid burns" in said  # the cautions of then
+    assert "Water evaporated: 0.30 L" in said
+    assert "Check again in about" in said
+    assert len(app.dataframe[0].value) == 5
+
+
+def test_an_entry_is_recorded_from_its_form(app_test, recorded):
+    app = app_test("logbook.py")
+    app.selectbox(key="logbook_kind").select("water").run()
+    app.text_input(key="logbook_add_water_volume").input("1,2")
+    press(app, "Record it")
+    newest = max(recorded.entries(BATH), key=lambda entry: entry.id)
+    assert newest.kind == "water"
+    assert newest.content.volume.value == 1.2
+    assert "Recorded as entry 6" in text_of(app)
+
+
+def test_what_is_wrong_in_a_form_is_told_and_not_recorded(app_test, recorded):
+    app = app_test("logbook.py")
+    app.text_input(key="logbook_add_level_volume").input("5 kg")
+    press(app, "Record it")
+    assert "Not usable" in text_of(app)
+    assert len(recorded.entries()) == 5
+
+
+def test_an_entry_is_withdrawn(app_test, recorded):
+    app = app_test("logbook.py")
+    app.selectbox(key="logbook_fix").select(3).run()
+    app.button(key="logbook_withdraw").click().run()
+    assert not app.exception
+    assert 3 not in [entry.id for entry in standing(recorded.entries(BATH))]
+    assert len(recorded.entries(BATH)) == 6
+
+
+def test_the_additive_due_follows_the_rate(app_test, recorded):
+    recorded.record(BATH, PlatingRun(charge=parse("8 A*h", "charge")), datetime.datetime(2026, 4, 25))
+    app = app_test("logbook.py")
+    app.text_input(key="logbook_additive_rate").input("0,25").run()
+    assert "20.0 A·h since the last dose: 5.0 mL" in text_of(app)
+
+
+def test_a_damaged_logbook_is_told_on_the_page(app_test):
+    app = app_test("logbook.py")
+    path = Logbook().path
+    path.parent.mkdir(parents=True)
+    path.write_bytes(b"no database" * 1000)
+    app.run()
+    assert not app.exception
+    assert "nothing was deleted" in app.error[0].value
+    assert "Nothing is recorded yet" in text_of(app.run())
+
+
+def test_hostile_names_and_notes_are_shown_as_text(app_test):
+    name = "<script>alert(1)</script>"
+    Logbook().record(name, LevelMark(volume=parse("5 L", "volume"), note="<img src=x>"))
+    app = app_test("logbook.py")
+    assert not app.exception
+    assert app.selectbox(key="logbook_bath").value == name
+
+
+def test_charts_say_the_same_in_words(recorded):
+    entries = standing(recorded.entries(BATH))
+    assert "from 188 on 2026-03-14 to 188 on 2026-04-14. The window is 195 to 248" in describe(
+        "copper_sulfate", entries
+    )
+    assert len(points("level", entries)) == 3
+    assert "nothing measured" in describe("chloride", entries)
+    assert time_line("level", entries)["layer"][0]["mark"]["type"] == "rule"  # a level has no window
+    of_one_day = time_line("level", entries[:1])["layer"][0]["encoding"]["x"]["axis"]
+    assert of_one_day["tickCount"] == {"interval": "day", "step": 1}
+
+
+def saving_page(sheet_text: str, done: int) -> None:
+    from advisor.check.advise import advise
+    from advisor.sheet import parse_sheet
+    from advisor.ui.session.saving import offer_to_record
+
+    sheet = parse_sheet(sheet_text.encode())
+    offer_to_record(sheet, advise(sheet), done)
+
+
+def test_a_check_and_its_steps_are_saved_once_with_what_was_really_used():
+    app = AppTest.from_function(saving_page, args=(example_text("dull"), 2), default_timeout=30).run()
+    app.button(key="saving_check").click().run()
+    app.text_input(key="saving_amount_2").input("300").run()
+    app.button(key="saving_step_2").click().run()
+    assert not app.exception
+    check, step = sorted(Logbook().entries(BATH), key=lambda entry: entry.id)
+    assert check.kind == "check"
+    assert step.content.__class__.__name__ in ("CrystalsAdded", "AcidAdded", "WaterAdded")
+    assert "300" in step.content.summary()
+    assert not [button for button in app.button if button.key in ("saving_check", "saving_step_2")]
+
+
+def test_a_sheet_without_a_name_is_not_offered():
+    text = example_text("dull").replace('name = "Leafcast, big tank"\n', "")
+    app = AppTest.from_function(saving_page, args=(text, 0), default_timeout=30).run()
+    assert not app.button
+    assert "Give the bath a name" in app.caption[0].value
+
+
+@pytest.mark.parametrize(("address", "warned"), [("localhost", False), ("192.168.1.20", True)])
+def test_a_logbook_open_to_the_network_says_so(app_test, monkeypatch, address, warned):
+    real = st.get_option
+    monkeypatch.setattr(st, "get_option", lambda name: address if name == "server.address" else real(name))
+    shown = [warning.value for warning in app_test("logbook.py").warning]
+    assert any("open to your network" in text for text in shown) == warned

@@ -1,0 +1,116 @@
+"""The raw sheet of a visit: what goes in as a file comes out as the same file, and what has no field is refused."""
+
+import pytest
+import streamlit as st
+
+from advisor.basis.fields import InputError
+from advisor.check.advise import advise
+from advisor.examples import EXAMPLES, example_text
+from advisor.sheet import parse_sheet
+from advisor.ui.session import state
+
+pytestmark = pytest.mark.filterwarnings("ignore::UserWarning")
+
+
+@pytest.fixture(autouse=True)
+def visit(monkeypatch):
+    """A session of our own, without a browser."""
+    kept = {}
+    monkeypatch.setattr(st, "session_state", kept)
+    monkeypatch.setattr(st, "query_params", {})
+    return kept
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_an_example_goes_out_as_it_came_in(name):
+    state.load_example(name)
+    assert parse_sheet(state.to_toml().encode()) == parse_sheet(example_text(name).encode())
+
+
+def test_a_sheet_goes_out_as_it_came_in():
+    sheet = parse_sheet(example_text("old").encode())
+    state.load_sheet(sheet)
+    assert parse_sheet(state.to_toml().encode()) == sheet
+
+
+def test_wrong_values_survive_a_download_and_an_upload():
+    state.load_example("dull")
+    state.put("reading 1", "used", 'about "9"')
+    state.put("bath", "volume", None)
+    written = state.to_toml()
+    state.clear()
+    state.load_toml(written.encode())
+    assert state.part("reading 1")["used"] == 'about "9"'
+    assert set(state.enter("check", advise).errors) == {"reading 1: used", "bath: volume"}
+
+
+@pytest.mark.parametrize(
+    ("content", "place"),
+    [
+        (b'[bath]\nvolume = "5 L"\ncolour = "blue"', "bath: colour"),
+        (b'bath = "5 L"', "bath"),
+        (b'[bath]\nvolume = "5 L"\n[[reading]]\nkind = "guess"', "reading 1: kind"),
+        (b'[bath]\nvolume = "5 L"\n[stock.sugar]\nprice = 1', "stock: sugar"),
+        (b"[bath", "the file"),
+        (b"\xff\xfe", "the file"),
+        (b"#" * 1_000_001, "the file"),
+    ],
+)
+def test_a_file_with_parts_that_have_no_field_is_refused_and_the_sheet_kept(content, place):
+    state.load_example("dull")
+    before = state.to_toml()
+    with pytest.raises(InputError) as refused:
+        state.load_toml(content)
+    assert refused.value.place == place
+    assert state.to_toml() == before
+
+
+def test_the_last_answer_stays_while_something_is_wrong():
+    state.load_example("dull")
+    first = state.enter("check", advise)
+    assert first.current
+    state.put("reading 1", "used", "nonsense")
+    later = state.enter("check", advise)
+    assert later.answer is first.answer
+    assert not later.current
+
+
+def test_an_answer_is_computed_once_for_a_sheet():
+    calls = []
+    state.load_example("dull")
+    for _ in range(3):
+        state.enter("count", lambda sheet: calls.append(sheet))
+    assert len(calls) == 1
+
+
+def test_what_only_the_question_sees_is_an_error_at_its_place():
+    def refuse(sheet):
+        raise InputError("plate: area", "you gave 0", "more is needed")
+
+    state.load_example("dull")
+    entry = state.enter("plate", refuse)
+    assert entry.errors["plate: area"].accepted == "more is needed"
+    assert not entry.current
+
+
+def test_a_wrong_table_of_another_question_does_not_stand_in_the_way():
+    state.load_example("dull")
+    state.put("plate", "area", "big")
+    assert state.enter("check", advise).current
+    assert "plate: area" in state.enter("plate", advise, tables=("plate",)).errors
+
+
+def test_an_emptied_field_leaves_no_table_behind():
+    state.put("stock.acid", "strength", "37 %")
+    state.put("stock.acid", "strength", "")
+    assert state.raw() == {}
+
+
+def test_the_example_asked_for_is_there_on_the_first_visit(monkeypatch):
+    monkeypatch.setenv("ADVISOR_EXAMPLE", "evaporation")
+    assert state.raw()["bath"]["name"] == "Leafcast, shell tank"
+
+
+def test_an_unknown_example_starts_empty(monkeypatch):
+    monkeypatch.setenv("ADVISOR_EXAMPLE", "no such bath")
+    assert state.raw() == {}
