@@ -21,8 +21,8 @@ from advisor import Advice, advise
 from advisor.__main__ import QUESTIONS, _function, main
 from advisor.basis.fields import Field, InputError, fields_of, read_table
 from advisor.basis.units import STRENGTH_UNITS, UNITS, Measured, convert, format_quantity, parse
-from advisor.check.advise import make_task
 from advisor.check.estimate import estimate
+from advisor.check.task import make_task
 from advisor.readings import KINDS
 from advisor.readings.acid_titration import TITRANTS
 from advisor.readings.hydrometer import SCALES

@@ -35,7 +35,8 @@ from advisor.bench.plans import (
     plan_strip,
     plan_weighed_density,
 )
-from advisor.check.advise import make_stock
+from advisor.check.steps import SALT_SOLUTION_RECIPE
+from advisor.check.task import make_stock
 from advisor.readings import KINDS
 from advisor.readings.chloride import SILVER_WASTE
 from advisor.sheet import Sheet
@@ -136,7 +137,7 @@ def _words_of_all(expected: Expected) -> dict[str, object]:
         **{row["block"]: row["text"] for row in tables.rows("bench_cards") if row["card"] == EVERY_CARD},
         "no_food_ware": phrases.NO_FOOD_WARE,
         "no_bleach": phrases.CHLORIDE_ACID,
-        "salt_solution": phrases.SALT_SOLUTION,
+        "salt_solution": SALT_SOLUTION_RECIPE,
         "silver_waste": SILVER_WASTE,
         "copper_sulfate": expected.copper_sulfate,
         "sulfuric_acid": expected.sulfuric_acid,

@@ -11,28 +11,16 @@ from typing import Any, ClassVar
 from advisor.check.assessment import NAMES, UNITS, Value
 from advisor.check.correction import Plan
 from advisor.check.estimate import Estimate
-from advisor.check.mass_balance import After
 from advisor.check.next_reading import Suggestion
+from advisor.check.steps import Step, step_amount
 from advisor.check.ways import Way, ways_section
 from advisor.check.window import COMPONENTS, Verdict
-from advisor.solution.stock import SALT_SOLUTION
 from advisor.words import phrases
 from advisor.words.sections import Section, percent, plus_minus
 
 STEPS, AFTERWARDS = "What to do, in this order", "The bath afterwards"  # titles of sections
 STATE_WORDS = {"not measured": "not measured", "unsure": "not settled by the readings"}
 COLD_MARGIN = 7.0  # degC: what a solubility known to 10-15 % comes to
-
-
-@dataclass(frozen=True)
-class Step:
-    """One thing to do. `numbers` are the step's amounts by name with their unit, as in the JSON result."""
-
-    do: str
-    what: str
-    numbers: dict[str, float]
-    how: str
-    after: After  # the bath once this step is done
 
 
 @dataclass(frozen=True)
@@ -177,23 +165,6 @@ def _say(verdict: Verdict) -> str:
     if verdict.state == "unsure":
         return f"not settled, most likely {words[side]} ({percent(probability)})"
     return f"{words[side]} ({percent(probability)})"
-
-
-def step_amount(step: Step) -> str:
-    """Say what a step moves, such as "Add 250 g copper sulfate crystals"."""
-    numbers = step.numbers
-    if step.do == "take out":
-        return f"Take out {numbers['volume_L']:.2f} L of bath"
-    if step.what == "water":
-        return f"Add {numbers['volume_L']:.2f} L of water ({numbers['mass_g']:.0f} g)"
-    strength = f" of {100 * numbers['strength_mass_fraction']:.0f} %" if "strength_mass_fraction" in numbers else ""
-    grams = f"{numbers['mass_g']:.0f} g" if numbers["mass_g"] >= 20 else f"{numbers['mass_g']:.2f} g"
-    if step.what == "sodium chloride":
-        return f"Add {numbers['volume_mL']:.0f} mL of salt solution of {SALT_SOLUTION:g} g/L ({grams} of table salt)"
-    if "volume_mL" in numbers:
-        millilitres = numbers["volume_mL"]
-        return f"Add {millilitres:.{0 if millilitres >= 20 else 1}f} mL of {step.what}{strength} ({grams})"
-    return f"Add {grams} of {step.what}"
 
 
 def _verdict_dict(verdict: Verdict) -> dict[str, Any]:

@@ -8,10 +8,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from advisor.basis.units import Measured
-from advisor.check.advice import COLD_MARGIN, Step
+from advisor.check.advice import COLD_MARGIN
 from advisor.check.assessment import NAMES, UNITS, Value, limits_of
 from advisor.check.correction import Plan
 from advisor.check.estimate import DISAGREEMENT, Estimate, estimate, estimate_bath
+from advisor.check.steps import Step
 from advisor.check.ways import Way, ways_cautions
 from advisor.check.window import Verdict
 from advisor.sheet import Sheet

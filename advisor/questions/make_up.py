@@ -16,10 +16,11 @@ from scipy.optimize import brentq
 from advisor.basis.fields import InputError
 from advisor.basis.tables import rows
 from advisor.check.advice import COLD_MARGIN
-from advisor.check.advise import make_task
 from advisor.check.assessment import NAMES, limits_of
 from advisor.check.mass_balance import ACID_PER_ALKALINITY, After, Amounts, Task, forward
 from advisor.check.remarks import FAR_BELOW
+from advisor.check.steps import SALT_SOLUTION_RECIPE
+from advisor.check.task import make_task
 from advisor.check.window import COMPONENTS, Limits, Verdict, judge, not_measured, window_limits
 from advisor.sheet import WINDOW_NAMES, Mix, Sheet
 from advisor.solution.composition import masses
@@ -314,7 +315,7 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str
         if milligrams > 0:
             steps.append(
                 f"Add {milligrams / SALT_SOLUTION_CHLORIDE:.0f} mL of salt solution ({milligrams:.0f} mg of chloride). "
-                f"{phrases.SALT_SOLUTION}"
+                f"{SALT_SOLUTION_RECIPE}"
             )
     return (*steps, "Let it cool and settle, filter it, and write down what went in: that is your first reading.")
 

@@ -19,10 +19,11 @@ from typing import Any, ClassVar
 from scipy.optimize import brentq
 
 from advisor.check.advice import Advice
-from advisor.check.advise import advise, make_task
+from advisor.check.advise import advise
 from advisor.check.assessment import NAMES
 from advisor.check.correction import USUAL_PRICE, Plan, correct
 from advisor.check.mass_balance import Amounts, Task, forward
+from advisor.check.task import make_task
 from advisor.check.ways import Way, leaning, ways, ways_cautions, ways_section
 from advisor.check.window import COMPONENTS
 from advisor.questions.ailments import (

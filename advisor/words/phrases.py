@@ -4,8 +4,6 @@ Plain words in the second person. Cautions are the usual ones of the trade (comm
 named); they defer to local rules. No number is computed here.
 """
 
-from advisor.solution import stock
-
 EFFECTS = {
     ("copper_sulfate", "low"): "Too little copper: edges burn sooner, so plate at less current until it is mended.",
     ("copper_sulfate", "high"): "Too much copper: recesses stay thin, and blue crystals form in the cold.",
@@ -73,7 +71,7 @@ ALLOW_LOCAL = "Local rules and licensed practice come before this advice."
 NO_SODA = "Never lower the acid with baking or washing soda: the sodium stays in the bath."
 CHLORIDE_ACID = "Never bring bleach or pool chlorine near acid: it gives off poisonous chlorine."
 SALT_SOLUTION = (
-    f"Dissolve {stock.SALT_SOLUTION:g} g of table salt without iodine or anti-caking agent in distilled water to 1 "
+    "Dissolve {grams:g} g of table salt without iodine or anti-caking agent in distilled water to 1 "
     "litre: each millilitre of it brings 10 mg of chloride. Measure that with a syringe instead of weighing milligrams."
 )
 FOREIGN_STOCK = (

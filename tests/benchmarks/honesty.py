@@ -21,10 +21,10 @@ from pathlib import Path
 
 import numpy as np
 
-from advisor.check.advise import make_task
 from advisor.check.assessment import Assessment, assess
 from advisor.check.correction import Plan, correct
 from advisor.check.mass_balance import STOCK_UNCERTAINTY, Amounts, Task
+from advisor.check.task import make_task
 from advisor.readings import Reading
 from advisor.readings.model import Model, State, Surroundings
 from advisor.sheet import Sheet, read_sheet

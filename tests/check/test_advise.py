@@ -5,8 +5,8 @@ import json
 import pytest
 
 from advisor import advise
-from advisor.check.advice import step_amount
 from advisor.check.assessment import assess
+from advisor.check.steps import step_amount
 from advisor.examples import example_text
 from advisor.sheet import parse_sheet
 from advisor.words.phrases import SOUND_SAMPLE

@@ -4,8 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from advisor.check.advise import advise, make_task
+from advisor.check.advise import advise
 from advisor.check.mass_balance import Amounts
+from advisor.check.task import make_task
 from advisor.check.ways import (
     ACID_PER_AMPERE_HOUR,
     CARBONATE_PER_ACID,

@@ -14,9 +14,10 @@ import streamlit as st
 
 from advisor.basis.fields import fields_of
 from advisor.basis.units import Measured
-from advisor.check.advice import AFTERWARDS, STEPS, Advice, Step, step_amount
+from advisor.check.advice import AFTERWARDS, STEPS, Advice
 from advisor.check.assessment import NAMES, UNITS, Value, limits_of
 from advisor.check.mass_balance import After
+from advisor.check.steps import Step, step_amount
 from advisor.check.ways import ways_section
 from advisor.check.window import Verdict
 from advisor.sheet import Sheet

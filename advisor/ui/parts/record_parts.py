@@ -14,9 +14,9 @@ import streamlit as st
 
 from advisor.basis.fields import InputError, NumberField
 from advisor.basis.places import PAGES
-from advisor.check.advice import Step, step_amount
 from advisor.check.assessment import NAMES
 from advisor.check.mass_balance import After
+from advisor.check.steps import Step, step_amount
 from advisor.record.carried import Carried, carry_forward
 from advisor.record.drift import NotEnoughKnown, where_it_went
 from advisor.record.entries import CONTENTS, Check, Entry, Withdrawn, standing

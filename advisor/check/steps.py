@@ -1,0 +1,121 @@
+"""A plan as steps for the hand: in which order, how much of what, how it is done, and the bath after each.
+
+The amounts are the plan's; what a bath is after a step is told by `mass_balance`.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from advisor.check.correction import LEVEL_TOLERANCE, Plan
+from advisor.check.mass_balance import After, Amounts, Stock, Task, forward
+from advisor.solution.density import WATER_DENSITY
+from advisor.solution.heat import warming_by_acid
+from advisor.solution.stock import SALT_SOLUTION
+from advisor.words import phrases
+
+SALT_SOLUTION_RECIPE = phrases.SALT_SOLUTION.format(grams=SALT_SOLUTION)
+
+
+@dataclass(frozen=True)
+class Step:
+    """One thing to do. `numbers` are the step's amounts by name with their unit, as in the JSON result."""
+
+    do: str
+    what: str
+    numbers: dict[str, float]
+    how: str
+    after: After  # the bath once this step is done
+
+
+def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
+    """Return the steps in the order in which to do them, each with the bath after it and why it is done."""
+    amounts, stock = plan.amounts, task.stock
+    steps: list[Step] = []
+    done: dict[str, float] = {}
+
+    def add(name: str, do: str, what: str, numbers: dict[str, float], why: str, how: str) -> None:
+        done[name] = getattr(amounts, name)
+        after = forward(task, Amounts(**done))
+        why = why.format(copper=after.copper_sulfate, acid=after.sulfuric_acid, volume=after.volume)
+        steps.append(Step(do, what, numbers, f"{why} {how}", after))
+
+    if amounts.take_out > 0:
+        how = "Draw it from mid-depth, not off the floor, and keep some of it to dissolve the crystals in."
+        add("take_out", "take out", "bath", {"volume_L": amounts.take_out}, "It makes room for what follows.", how)
+    if amounts.water > 0:
+        numbers = {"volume_L": amounts.water / WATER_DENSITY / 1000, "mass_g": amounts.water}
+        how = "Take distilled water, unless your sheet names another, and keep some back for crystals and acid."
+        add("water", "add", "water", numbers, _why_water(task), how)
+    if amounts.crystals > 0:
+        numbers = {"mass_g": amounts.crystals, "purity_mass_fraction": stock.crystals_pentahydrate}
+        how = "Dissolve them apart, warm, before any acid; then stir in."
+        add(
+            "crystals",
+            "add",
+            "copper sulfate crystals",
+            numbers,
+            "This brings copper sulfate to {copper:.0f} g/L.",
+            how,
+        )
+    if amounts.acid > 0:
+        millilitres = amounts.acid / stock.acid_density
+        numbers = {"mass_g": amounts.acid, "volume_mL": millilitres, "strength_mass_fraction": stock.acid_strength}
+        why = "This brings the acid to {acid:.0f} g/L."
+        add("acid", "add", "sulfuric acid", numbers, why, _pouring(task, amounts))
+    if amounts.chloride > 0:
+        numbers, how = _chloride_step(stock, amounts.chloride)
+        add("chloride", "add", stock.chloride_kind, numbers, "The additives need chloride.", how)
+    return tuple(steps)
+
+
+def _why_water(task: Task) -> str:
+    """Say what the water is for."""
+    if task.volume < task.usual_volume * (1 - LEVEL_TOLERANCE):
+        return "This brings the level to {volume:.2f} L."
+    if any(
+        verdict.state in ("high", "unsure") and (verdict.probability_high or 0) > 0.05
+        for verdict in task.verdicts.values()
+    ):
+        return "This thins what is too high."
+    return "This keeps crystals from forming in the cold, or makes room in the window."
+
+
+def _pouring(task: Task, amounts: Amounts) -> str:
+    """Say in how many portions the acid goes in and how much the bath warms."""
+    volume = task.volume - amounts.take_out + amounts.water / 1000
+    portions = math.ceil(amounts.acid / task.stock.acid_density / (50 * volume) - 1e-9)
+    warming = warming_by_acid(amounts.acid, task.stock.acid_strength, volume)
+    apart = "Pour it thinly into water or withdrawn bath, let that cool, then stir it in"
+    split = f", in {portions} portions with cooling between" if portions > 1 else ""
+    return f"{apart}{split}. The whole bath warms by about {warming:.0f} °C; the small vessel warms far more."
+
+
+def _chloride_step(stock: Stock, milligrams: float) -> tuple[dict[str, float], str]:
+    grams = milligrams / 1000 / stock.chloride_mass_fraction
+    if stock.chloride_density is not None:
+        numbers = {
+            "mass_g": grams,
+            "volume_mL": grams / stock.chloride_density,
+            "strength_mass_fraction": stock.chloride_strength,
+        }
+        return numbers, "Stir it in last, with a syringe that you use for nothing else."
+    return {"mass_g": grams, "volume_mL": grams / SALT_SOLUTION * 1000}, SALT_SOLUTION_RECIPE
+
+
+def step_amount(step: Step) -> str:
+    """Say what a step moves, such as "Add 250 g copper sulfate crystals"."""
+    numbers = step.numbers
+    if step.do == "take out":
+        return f"Take out {numbers['volume_L']:.2f} L of bath"
+    if step.what == "water":
+        return f"Add {numbers['volume_L']:.2f} L of water ({numbers['mass_g']:.0f} g)"
+    strength = f" of {100 * numbers['strength_mass_fraction']:.0f} %" if "strength_mass_fraction" in numbers else ""
+    grams = f"{numbers['mass_g']:.0f} g" if numbers["mass_g"] >= 20 else f"{numbers['mass_g']:.2f} g"
+    if step.what == "sodium chloride":
+        return f"Add {numbers['volume_mL']:.0f} mL of salt solution of {SALT_SOLUTION:g} g/L ({grams} of table salt)"
+    if "volume_mL" in numbers:
+        millilitres = numbers["volume_mL"]
+        return f"Add {millilitres:.{0 if millilitres >= 20 else 1}f} mL of {step.what}{strength} ({grams})"
+    return f"Add {grams} of {step.what}"

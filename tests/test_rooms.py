@@ -1,0 +1,88 @@
+"""Imports go downwards only, from room to room and within a room in no circle."""
+
+import ast
+from collections.abc import Iterator
+from graphlib import TopologicalSorter
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+# From the ground up. What stands on one line may not know its neighbours on that line either.
+FLOORS = (
+    ("basis",),
+    ("words", "examples"),
+    ("solution",),
+    ("readings",),
+    ("measure",),
+    ("sheet",),
+    ("check",),
+    ("bench", "questions"),
+    ("record",),
+    ("ui",),
+    ("pages",),
+    ("app", "launch", "__init__"),
+    ("__main__",),
+)
+FLOOR = {room: number for number, rooms in enumerate(FLOORS) for room in rooms}
+MOST_ENTRIES = 16  # at the level of advisor/, besides what is no module of ours
+NO_MODULE = {"py.typed", "LICENSE", "CHANGES.md", ".streamlit", "__pycache__"}
+
+
+def modules() -> dict[str, Path]:
+    """Return every module of advisor and pages by its dotted name."""
+    files = [*(ROOT / "advisor").rglob("*.py"), *(ROOT / "pages").glob("*.py")]
+    return {".".join(file.relative_to(ROOT).with_suffix("").parts): file for file in files}
+
+
+def room_of(module: str) -> str:
+    parts = module.split(".")
+    return parts[0] if parts[0] == "pages" else parts[1] if len(parts) > 1 else "__init__"
+
+
+def imports(file: Path) -> Iterator[str]:
+    """Return what a file imports from the project, inside functions too, as `advisor.room.module`."""
+    for node in ast.walk(ast.parse(file.read_text("utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names if alias.name.startswith("advisor"))
+        elif isinstance(node, ast.ImportFrom) and (node.module or "").startswith("advisor"):
+            assert node.level == 0
+            yield from (f"{node.module}.{alias.name}" for alias in node.names)
+
+
+def known(name: str, names: dict[str, Path]) -> str:
+    """Return the module that an imported name is or lives in."""
+    for candidate in (name, f"{name}.__init__", name.rpartition(".")[0], f"{name.rpartition('.')[0]}.__init__"):
+        if candidate in names:
+            return candidate
+    raise AssertionError(f"{name} is no module of ours")
+
+
+ARROWS = {
+    name: {known(found, modules()) for found in imports(file)} - {"advisor.__init__"}
+    for name, file in modules().items()
+}
+
+
+@pytest.mark.parametrize("module", sorted(ARROWS))
+def test_no_import_runs_upwards(module: str) -> None:
+    here = room_of(module)
+    for other in ARROWS[module]:
+        there = room_of(other)
+        assert there == here or FLOOR[there] < FLOOR[here], f"{module} imports {other}"
+
+
+def test_no_import_runs_in_a_circle() -> None:
+    assert len(tuple(TopologicalSorter(ARROWS).static_order())) >= len(ARROWS)  # raises CycleError on a circle
+
+
+def test_the_package_has_few_rooms() -> None:
+    entries = {entry.name for entry in (ROOT / "advisor").iterdir()} - NO_MODULE
+    assert len(entries) <= MOST_ENTRIES, sorted(entries)
+
+
+def test_only_the_screen_knows_streamlit() -> None:
+    for name, file in modules().items():
+        if room_of(name) not in ("ui", "pages", "app", "launch"):
+            assert "import streamlit" not in file.read_text("utf-8"), name
+            assert "from streamlit" not in file.read_text("utf-8"), name
