@@ -36,6 +36,7 @@ from advisor.basis.units import Measured, format_quantity
 from advisor.readings import KINDS, Reading
 from advisor.readings.model import Surroundings
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID, OutOfRange
+from advisor.solution.soda import SODAS, Left, left_by_soda
 from advisor.solution.stock import AcidStock, AcidTooStrongToGrade
 
 HIGHEST_PRICE = 1e6  # in any currency
@@ -49,6 +50,10 @@ LYE_REFUSED = (
 )
 CONDITIONS = ("crystals", "cloudy", "layers", "sludge")
 WINDOW_NAMES = ("standard", "electroforming", "high throw", "low acid")
+TOUCHED = ("steel", "galvanised steel", "zinc", "brass", "aluminium", "nickel", "lead", "solder", "nothing")
+WATERS = ("nothing", "distilled water", "tap water", "rain water")
+ANODES = ("copper", "phosphorised copper", "inert")
+IRON_FORMS = ("iron(II)", "iron(III)")
 GEAR = (
     "0.1 g scale",
     "1 g scale",
@@ -148,12 +153,38 @@ class Bath(TableBase):
     throughput: Measured | None = quantity(
         "charge", "Plated so far", "Ampere-hours through the bath, if you kept count."
     )
+    soda_added: Measured | None = quantity(
+        "mass",
+        "Soda that ever went in",
+        "To lower the acid: its sodium stays and reads as copper. 0 g if none ever did.",
+        high=1e6,
+        unit="g",
+    )
+    soda: str = choice("Which soda", SODAS, "What it says on the packet.", default="sodium bicarbonate")
+    touched: tuple[str, ...] = define(
+        ChoicesField(
+            label="What ever touched the bath",
+            choices=TOUCHED,
+            help="A clip, a wire, a part: metal that dissolved reads as copper. Tick nothing if nothing did.",
+        )
+    )
+    topped_up_with: str | None = choice(
+        "Topped up with", WATERS, "What you add when water has evaporated: tap water leaves its salts behind."
+    )
+    anodes: str | None = choice("Anodes", ANODES, "What hangs opposite the part.")
     iron: Measured | None = quantity("concentration", "Iron", "If you know that some got in.", high=50.0)
     zinc: Measured | None = quantity("concentration", "Zinc", "If you know that some got in.", high=50.0)
+    iron_form: str | None = choice(
+        "Form of the iron", IRON_FORMS, "With copper anodes it is iron(II); leave it open if you do not know."
+    )
     nickel: Measured | None = quantity("concentration", "Nickel", "If you know that some got in.", high=50.0)
 
     def check(self, place: str) -> None:
-        """Refuse a tank whose least level is above its most."""
+        """Refuse a tank whose least level is above its most, and "nothing" beside something that touched the bath."""
+        if "nothing" in self.touched and len(set(self.touched)) > 1:
+            raise InputError(
+                f"{place}: touched", show(list(self.touched)), 'give "nothing" alone, or leave it out of the list'
+            )
         if self.least_L > self.most_L:
             raise InputError(
                 f"{place}: min_volume",
@@ -181,14 +212,24 @@ class Bath(TableBase):
         """Age of the bath [months]."""
         return self.age.value / HOURS_PER_MONTH
 
+    def left_by_soda(self) -> Left | None:
+        """Return what soda has left in the bath, None where nobody said whether any ever went in."""
+        if self.soda_added is None:
+            return None
+        grams, spread = self.soda_added.value, self.soda_added.standard_uncertainty
+        relative = spread / grams if spread and grams > 0 else None
+        return left_by_soda(grams, relative, self.soda, self.usual_L)
+
     def surroundings(self) -> Surroundings:
         """Return what the readings need to know of the bath."""
+        soda = self.left_by_soda()
         reading_uncertainty = self.volume.uncertainty_or(RELATIVE_LEVEL_READING * self.volume.value)
         return Surroundings(
             temperature=self.temperature.value,
             volume_L=self.volume.value,
             volume_standard_uncertainty=reading_uncertainty,
             additives=self.additives,
+            acid_used_by_soda=(soda.acid_used, soda.acid_used * soda.relative_uncertainty) if soda else (0.0, 0.0),
         )
 
 

@@ -23,6 +23,7 @@ from scipy.special import ndtr
 
 from advisor.basis.fields import InputError, show
 from advisor.check.assessment import Assessment, Value, assess, limits_of
+from advisor.check.foreign import SULFATE
 from advisor.sheet import Plate, Sheet
 from advisor.solution.composition import composition, masses
 from advisor.solution.faraday import charge_for_mass, layer_mass, layer_thickness, mass_deposited
@@ -372,8 +373,8 @@ def bath_after(advice: Assessment, copper: float) -> BathAfter:
     found = advice.estimate
     if found is None:
         return BathAfter(advice.volume_L, None, None)
-    salt, acid, foreign = (found.value(name) for name in ("copper_sulfate", "sulfuric_acid", "foreign_solids"))
-    before = masses(salt, acid, foreign, advice.volume_L)
+    salts, _ = found.sum_of(SULFATE)
+    before = masses(found.value("copper_sulfate"), found.value("sulfuric_acid"), salts, advice.volume_L)
     given = min(copper, float(before.copper_sulfate) / PENTAHYDRATE_PER_COPPER)
     after = composition(
         replace(

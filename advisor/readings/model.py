@@ -17,18 +17,33 @@ from advisor.basis.fields import TableBase
 
 FloatArray = NDArray[np.float64]
 
-COMPONENTS = ("copper_sulfate", "sulfuric_acid", "foreign_solids", "chloride", "iron", "zinc", "nickel")
+COMPONENTS = (
+    "copper_sulfate",
+    "sulfuric_acid",
+    "foreign_solids",
+    "chloride",
+    "sodium_sulfate",
+    "iron_two",
+    "iron_three",
+    "zinc",
+    "nickel",
+)
 
 
 @dataclass(frozen=True)
 class State:
-    """Concentrations in the bath: g/L (copper sulfate as pentahydrate, foreign solids as FeSO4), chloride in mg/L."""
+    """Concentrations in the bath [g/L]: copper sulfate as pentahydrate, sodium as Na2SO4, iron by its oxidation state.
+
+    Chloride in mg/L. Foreign solids are all salts that have no field of their own, as FeSO4.
+    """
 
     copper_sulfate: ArrayLike
     sulfuric_acid: ArrayLike
     foreign_solids: ArrayLike = 0.0
     chloride: ArrayLike = 0.0
-    iron: ArrayLike = 0.0
+    sodium_sulfate: ArrayLike = 0.0
+    iron_two: ArrayLike = 0.0
+    iron_three: ArrayLike = 0.0
     zinc: ArrayLike = 0.0
     nickel: ArrayLike = 0.0
 
@@ -41,6 +56,7 @@ class Surroundings:
     volume_L: float  # now
     volume_standard_uncertainty: float  # of reading the level, L
     additives: bool | None = None
+    acid_used_by_soda: tuple[float, float] = (0.0, 0.0)  # g/L since the bath was mixed, with its standard uncertainty
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,7 @@ import numpy as np
 
 from advisor.basis.fields import InputError, RowsField, choice, define, note, quantity, show, text, tool, volume
 from advisor.basis.units import Measured, UnitError, parse_number
-from advisor.readings.acid_titration import ACID_PER_IRON, TITRANTS
+from advisor.readings.acid_titration import ACID_PER_IRON_THREE, TITRANTS, iron_three_effect
 from advisor.readings.curve_fit import COPPER_GUESS, CurveError, CurveFit, Points, fit_curve
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import check_tool, titration_errors, volume_error
@@ -119,7 +119,7 @@ class PHCurve(Reading):
 
         def predict(state: State) -> FloatArray:
             leaning = fit.acid_per_copper * (np.asarray(state.copper_sulfate) - fit.copper_sulfate)
-            acid = np.asarray(state.sulfuric_acid) + ACID_PER_IRON * np.asarray(state.iron)
+            acid = np.asarray(state.sulfuric_acid) + ACID_PER_IRON_THREE * np.asarray(state.iron_three)
             return as_rows(equivalence_volume(acid - leaning, flask))
 
         end_point = fit.end_point_mL
@@ -131,6 +131,7 @@ class PHCurve(Reading):
         )
         strength = TITRANTS[self.titrant].relative_uncertainty(self.strength)
         systematic[f"titrant {self.titrant_label or f'{self.titrant} {self.strength.text}'}"] = strength * end_point
+        systematic["iron(III) takes base"] = iron_three_effect(about) * per_acid
         return Model(
             predict,
             np.array([end_point]),

@@ -179,6 +179,11 @@ class MakeUp(Reading):
         made = self.final_volume or self.water
         assert made is not None
         systematic = {"tank scale": TANK_SCALE * values}
+        soda, soda_spread = surroundings.acid_used_by_soda
+        if soda:
+            # Soda has taken acid since: by so much the bath of now falls short of what was mixed.
+            values = values - [0.0, soda]
+            systematic["acid used by soda"] = np.array([0.0, soda_spread])
         if self.since == "unknown":
             random = np.hypot(random, np.array([UNKNOWN_HISTORY[name] for name in names]) * values)
             return Model(_then(names, 1.0), values, random, systematic)

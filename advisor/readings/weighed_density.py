@@ -14,7 +14,14 @@ import numpy as np
 
 from advisor.basis.fields import InputError, note, quantity, show
 from advisor.basis.units import Measured
-from advisor.readings.hydrometer import HIGHEST, LOWEST, THERMOMETER, bath_density
+from advisor.readings.hydrometer import (
+    HIGHEST,
+    LOWEST,
+    SALT_DENSITY_SPREAD,
+    THERMOMETER,
+    bath_density,
+    density_of_salts,
+)
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import weighing_error
 from advisor.solution.density import MODEL_STANDARD_UNCERTAINTY, water_density
@@ -89,7 +96,12 @@ class WeighedDensity(Reading):
             predict,
             np.array([self.with_bath.value]),
             np.array([self._random(per_density, temperature, about)]),
-            {"density model": np.array([MODEL_STANDARD_UNCERTAINTY * per_density])},
+            {
+                "density model": np.array([MODEL_STANDARD_UNCERTAINTY * per_density]),
+                "density of foreign salts": np.array(
+                    [SALT_DENSITY_SPREAD * float(density_of_salts(about)) * per_density]
+                ),
+            },
         )
 
     def _random(self, bottle: float, temperature: float, about: State) -> float:

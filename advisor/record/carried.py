@@ -272,12 +272,12 @@ def widening(concentrations: FloatArray, volume: float, days: float, charge: flo
 
 def what_the_record_adds(sheet: Sheet) -> tuple[str, ...]:
     """Say, for each component, how much a sheet's previous check sharpens what the other readings say."""
-    from advisor.check.estimate import estimate_bath
+    from advisor.check.estimate import estimate_from
 
     others = tuple(reading for reading in sheet.readings if not isinstance(reading, PreviousCheck))
     if not others or len(others) == len(sheet.readings):
         return ()
-    with_it, without = (estimate_bath(sheet.bath, readings) for readings in (sheet.readings, others))
+    with_it, without = (estimate_from(sheet, readings) for readings in (sheet.readings, others))
     said = []
     for name, words in {"copper_sulfate": "Copper sulfate", "sulfuric_acid": "Sulfuric acid"}.items():
         found = [

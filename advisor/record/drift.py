@@ -251,7 +251,7 @@ def state_of(entry: Entry) -> BathState | None:
 def _by_itself(check: Check) -> dict[str, Value | None]:
     """Estimate a check again from its readings of that day alone."""
     from advisor.basis.fields import InputError
-    from advisor.check.estimate import estimate_bath
+    from advisor.check.estimate import estimate_from
     from advisor.check.window import is_determined
     from advisor.readings.previous_check import PreviousCheck
     from advisor.sheet import parse_sheet
@@ -263,7 +263,7 @@ def _by_itself(check: Check) -> dict[str, Value | None]:
     readings = [reading for reading in sheet.readings if not isinstance(reading, PreviousCheck)]
     if not readings:
         return dict.fromkeys(COMPONENTS)
-    found = estimate_bath(sheet.bath, readings)
+    found = estimate_from(sheet, readings)
     values: dict[str, Value | None] = {}
     for name in COMPONENTS:
         known = found.measured(name)

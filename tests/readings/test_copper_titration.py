@@ -83,10 +83,10 @@ def test_predilution_is_what_reaches_the_flask(read, shown, usual):
         # g/L copper sulfate for each g/L of metal
         ("EDTA", "zinc", 3.8),
         ("EDTA", "nickel", 4.3),
-        ("EDTA", "iron", 4.5),
+        ("EDTA", "iron_three", 4.5),
         ("iodometric", "zinc", 0.0),
         ("iodometric", "nickel", 0.0),
-        ("iodometric", "iron", 4.5),
+        ("iodometric", "iron_three", 4.5),
     ],
 )
 def test_what_foreign_metal_reads_as(read, model, slopes, method, metal, false_copper):
@@ -105,7 +105,7 @@ def test_metals_count_as_their_molmass_says():
     molmass = pytest.importorskip("molmass", reason="compares with the package molmass, a test extra")
     from advisor.readings.copper_titration import METALS
 
-    for symbol, name in (("Fe", "iron"), ("Zn", "zinc"), ("Ni", "nickel")):
+    for symbol, name in (("Fe", "iron_three"), ("Zn", "zinc"), ("Ni", "nickel")):
         assert METALS["EDTA"][name] == pytest.approx(molmass.Formula(symbol).mass, rel=1e-4)
 
 
@@ -131,7 +131,7 @@ def test_two_methods_and_declared_zinc_tell_the_zinc(read, shown, find, usual):
 
 
 def test_nobody_knows_how_far_declared_iron_is_oxidised(read, model, usual):
-    bath = dataclasses.replace(usual, iron=1.0)
+    bath = dataclasses.replace(usual, iron_three=1.0)
     source = "iron not oxidised"
     iodide = model(read("copper titration", **IODIDE), bath)
     per_copper_sulfate = 1 / 249.68 / 0.1

@@ -5,9 +5,9 @@ import pytest
 
 from advisor.basis.fields import InputError
 from advisor.basis.units import parse
-from advisor.check.estimate import estimate_bath
+from advisor.check.estimate import estimate_from
 from advisor.readings.model import State
-from advisor.sheet import Bath
+from advisor.sheet import Bath, Sheet
 from advisor.solution.composition import masses
 from advisor.solution.stock import acid_density
 
@@ -169,5 +169,5 @@ def test_predictions_take_many_baths_at_once(read, model):
 
 def test_the_same_check_in_a_bath_as_it_was(read):
     bath = Bath(volume=parse("5.6 L", "volume"))
-    found = estimate_bath(bath, [read("previous check", **THEN, **KEPT, volume="5.6 L")])
+    found = estimate_from(Sheet(bath), [read("previous check", **THEN, **KEPT, volume="5.6 L")])
     assert found.value("copper_sulfate") == pytest.approx(212.0, rel=1e-3)

@@ -8,7 +8,7 @@ import pytest
 
 from advisor.basis.units import parse
 from advisor.check.advise import advise
-from advisor.check.estimate import estimate_bath
+from advisor.check.estimate import estimate_from
 from advisor.examples import example_text
 from advisor.record.carried import (
     after,
@@ -244,7 +244,7 @@ def test_the_reading_tells_the_next_sheet_the_same():
     assert reading.copper_sulfate.standard_uncertainty == pytest.approx(
         carried.values["copper_sulfate"].standard_uncertainty, rel=5e-3
     )
-    found_now = estimate_bath(with_it.bath, with_it.readings)
+    found_now = estimate_from(with_it, with_it.readings)
     expected = carried.values["sulfuric_acid"].value * carried.volume_L / 6.5
     assert found_now.value("sulfuric_acid") == pytest.approx(expected, rel=0.01)
     assert advise(with_it).values["copper_sulfate"] is not None
