@@ -145,7 +145,11 @@ end_point = "methyl orange"
 
 
 def sheet(*used: float, more: str = ""):
-    text = '[bath]\nvolume = "5 L"\n' + "".join(ACID.format(used=value) for value in used) + more
+    text = (
+        '[bath]\nvolume = "5 L"\nsoda_added = "0 g"\ntouched = ["nothing"]\n'
+        + "".join(ACID.format(used=value) for value in used)
+        + more
+    )
     return parse_sheet(text.encode())
 
 

@@ -14,7 +14,7 @@ from advisor.readings.model import Model, State, Surroundings
 from advisor.sheet import Bath, Sheet
 
 HERE = Surroundings(temperature=20.0, volume_L=5.0, volume_standard_uncertainty=0.025, additives=False)
-YOUNG = "1 month"  # then the foreign solids are expected at 0.3 g/L
+YOUNG = "2 months"  # then the foreign solids are expected at 0.3 g/L
 USUAL = State(copper_sulfate=200.0, sulfuric_acid=60.0, foreign_solids=0.3, chloride=70.0)
 
 
