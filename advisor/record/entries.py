@@ -141,7 +141,7 @@ class Remake(Content):
 
 
 @dataclass(frozen=True)
-class PlatingRun(Content):
+class RunDone(Content):
     """A run: its ampere-hours, or its current and time."""
 
     kind: ClassVar[str] = "plating run"
@@ -210,26 +210,28 @@ class Check:
 
     def value(self, component: str) -> Value | None:
         """Return what was found of a component [g/L; chloride mg/L], None where nothing determined it."""
-        found = self.advice["estimate"].get(COMPONENTS[component])
-        return None if found is None else Value(float(found["value"]), float(found["standard_uncertainty"]))
+        value = self.advice["estimate"].get(COMPONENTS[component])
+        return None if value is None else Value(float(value["value"]), float(value["standard_uncertainty"]))
 
     def limits(self, component: str) -> tuple[float, float] | None:
         """Return the working window of a component at that check, None where it had none."""
-        found = self.advice.get("verdict", {}).get(component, {}).get("limits")
-        return (float(found[0]), float(found[1])) if found else None
+        limits = self.advice.get("verdict", {}).get(component, {}).get("limits")
+        return (float(limits[0]), float(limits[1])) if limits else None
 
     def summary(self) -> str:
         """Say in a few words what was found."""
         units = {"copper_sulfate": "g/L copper sulfate", "sulfuric_acid": "g/L acid", "chloride": "mg/L chloride"}
-        found = [(self.value(name), unit) for name, unit in units.items()]
-        said = [f"{value.value:.0f} ± {1.96 * value.standard_uncertainty:.0f} {unit}" for value, unit in found if value]
+        values = [(self.value(name), unit) for name, unit in units.items()]
+        said = [
+            f"{value.value:.0f} ± {1.96 * value.standard_uncertainty:.0f} {unit}" for value, unit in values if value
+        ]
         return f"Check: {', '.join([*said, f'{self.volume_L:.2f} L'])}"
 
 
 CONTENTS: dict[str, type[Content]] = {
     table.kind: table
     for table in (
-        LevelMark, WaterAdded, PlatingRun, CrystalsAdded, AcidAdded, ChlorideAdded, TakenOut, AdditiveDose,
+        LevelMark, WaterAdded, RunDone, CrystalsAdded, AcidAdded, ChlorideAdded, TakenOut, AdditiveDose,
         CarbonTreatment, AnodeChange, Remake, Withdrawn,
     )
 }  # fmt: skip
@@ -267,4 +269,4 @@ def standing(entries: Iterable[Entry]) -> tuple[Entry, ...]:
 
 def ampere_hours(entries: Iterable[Entry]) -> float:
     """Return the charge of all plating runs among these entries [A·h]."""
-    return sum(entry.content.ampere_hours for entry in entries if isinstance(entry.content, PlatingRun))
+    return sum(entry.content.ampere_hours for entry in entries if isinstance(entry.content, RunDone))

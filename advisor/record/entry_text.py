@@ -69,11 +69,11 @@ def check_sheet_text(toml: str, place: str) -> None:
 def _checked(advice: Any, place: str) -> Mapping[str, Any]:
     """Return advice whose estimate and limits are sound numbers; the rest is shown as it stands."""
     try:
-        found = advice["estimate"]
-        numbers = [found["volume_L"], found.get("correlation") or 0.0]
+        estimate = advice["estimate"]
+        numbers = [estimate["volume_L"], estimate.get("correlation") or 0.0]
         for key in COMPONENTS.values():
-            if found.get(key) is not None:
-                numbers += [found[key]["value"], found[key]["standard_uncertainty"]]
+            if estimate.get(key) is not None:
+                numbers += [estimate[key]["value"], estimate[key]["standard_uncertainty"]]
         for verdict in advice.get("verdict", {}).values():
             if isinstance(verdict, Mapping) and verdict.get("limits"):
                 low, high = verdict["limits"]

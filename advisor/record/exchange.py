@@ -150,9 +150,9 @@ def _read_raw(item: Any, place: str, earlier: Mapping[int, Entry]) -> Entry:
 
 def _check_numbers(check: Check, place: str) -> None:
     """Raise InputError where a check says of a bath what can be said of none."""
-    found = [value for value in map(check.value, COMPONENTS) if value]
+    values = [value for value in map(check.value, COMPONENTS) if value]
     sound = all(
-        0 <= number <= LARGEST_NUMBER for value in found for number in (value.value, value.standard_uncertainty)
+        0 <= number <= LARGEST_NUMBER for value in values for number in (value.value, value.standard_uncertainty)
     )
     if not sound or check.volume_L > LARGEST_NUMBER:
         raise InputError(f"{place}: advice", "a number in it is beyond any bath", "export the logbook again")
@@ -179,8 +179,10 @@ def entries_as_csv(entries: tuple[Entry, ...]) -> str:
     table.writerow(["id", "bath", "when", "written", "kind", "corrects", "volume_L", *numbers, "says", "note"])
     for entry in entries:
         content = entry.content
-        found = [content.value(name) if isinstance(content, Check) else None for name in COMPONENTS]
-        cells = [part for value in found for part in ((value.value, value.standard_uncertainty) if value else ("", ""))]
+        values = [content.value(name) if isinstance(content, Check) else None for name in COMPONENTS]
+        cells = [
+            part for value in values for part in ((value.value, value.standard_uncertainty) if value else ("", ""))
+        ]
         volume = content.volume_L if isinstance(content, Check) else ""
         texts = [content.summary(), getattr(content, "note", "") or ""]
         start = [entry.id, _plain_cell(entry.bath), time_text(entry.when), time_text(entry.written), entry.kind]

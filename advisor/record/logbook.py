@@ -136,10 +136,10 @@ class Logbook:
 
         A `Withdrawn` takes the entry back. Raises NoSuchEntry.
         """
-        found = self._select("WHERE entry.id = ?", (entry_id,))
-        if not found:
+        old = self._select("WHERE entry.id = ?", (entry_id,))
+        if not old:
             raise NoSuchEntry(f"There is no entry {entry_id} in the logbook", "Look up its number in the table")
-        return self._append(_new_entry(found[0].bath, content, when or found[0].when, entry_id))
+        return self._append(_new_entry(old[0].bath, content, when or old[0].when, entry_id))
 
     def backup(self, path: Path) -> None:
         """Copy the whole logbook to a new file, while it may be in use; raises LogbookNotWritable."""

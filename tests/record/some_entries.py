@@ -11,8 +11,8 @@ from advisor.record.entries import (
     ChlorideAdded,
     CrystalsAdded,
     LevelMark,
-    PlatingRun,
     Remake,
+    RunDone,
     TakenOut,
     WaterAdded,
     Withdrawn,
@@ -38,7 +38,7 @@ def one_of_each() -> list:
         AnodeChange(anodes="inert", area=parse("2 dm^2", "area")),
         AdditiveDose(volume=parse("3 mL", "volume"), additive="bright"),
         Remake(note="leaked"),
-        PlatingRun(current=parse("1.5 A", "current"), time=parse("8 h", "time")),
+        RunDone(current=parse("1.5 A", "current"), time=parse("8 h", "time")),
     ]
 
 

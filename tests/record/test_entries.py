@@ -4,23 +4,23 @@ import pytest
 
 from advisor.basis.fields import InputError
 from advisor.basis.units import parse
-from advisor.record.entries import PlatingRun, ampere_hours
+from advisor.record.entries import RunDone, ampere_hours
 from advisor.record.entry_text import bath_name
 from tests.record.some_entries import level
 
 
 def test_ampere_hours_are_counted_or_current_times_time():
     charge = parse("310 A*h", "charge")
-    assert PlatingRun(charge=charge).ampere_hours == 310
-    run = PlatingRun(current=parse("500 mA", "current"), time=parse("2 day", "time"))
+    assert RunDone(charge=charge).ampere_hours == 310
+    run = RunDone(current=parse("500 mA", "current"), time=parse("2 day", "time"))
     assert run.ampere_hours == pytest.approx(24)
     with pytest.raises(InputError, match="charge"):
-        PlatingRun(current=parse("1 A", "current")).check("run")
+        RunDone(current=parse("1 A", "current")).check("run")
 
 
 def test_ampere_hours_add_over_runs(logbook):
     for charge in ("10 A*h", "2.5 A*h"):
-        logbook.record("a", PlatingRun(charge=parse(charge, "charge")))
+        logbook.record("a", RunDone(charge=parse(charge, "charge")))
     logbook.record("a", level())
     assert ampere_hours(logbook.entries()) == 12.5
 
