@@ -35,6 +35,7 @@ from advisor.basis.fields import (
 from advisor.basis.units import Measured, format_quantity
 from advisor.readings import KINDS, Reading
 from advisor.readings.model import Surroundings
+from advisor.readings.origin import with_origin
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID, OutOfRange
 from advisor.solution.stock import AcidStock, AcidTooStrongToGrade
 
@@ -492,7 +493,7 @@ def _read_readings(raw: object, errors: list[InputError]) -> tuple[Reading, ...]
                 InputError(f"{place}: kind", show(kind) if kind is not None else "nothing was given", accepted)
             )
             continue
-        rest = {key: value for key, value in item.items() if key != "kind"}
+        rest = {key: value for key, value in with_origin(item).items() if key != "kind"}
         reading = read_table(KINDS[kind], rest, place, errors)
         if reading is not None:
             readings.append(reading)

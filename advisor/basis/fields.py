@@ -49,12 +49,16 @@ def show(given: object) -> str:
 
 @dataclass(frozen=True, kw_only=True)
 class Field:
-    """What every kind of field has. `read` raises InputError; `write` gives the TOML text that reads back the same."""
+    """What every kind of field has. `read` raises InputError; `write` gives the TOML text that reads back the same.
+
+    asked: a page asks the person for it; what the program itself writes into a sheet has no field on a page.
+    """
 
     label: str
     help: str = ""
     default: Any = None
     required: bool = False
+    asked: bool = True
 
     def read(self, raw: object, place: str) -> Any:
         raise NotImplementedError
@@ -313,6 +317,11 @@ def note() -> Any:
 def fields_of(table: type) -> dict[str, Field]:
     """Return the fields of a sheet table by key, in the order in which they are written."""
     return {f.name: f.metadata["field"] for f in dataclasses.fields(table) if "field" in f.metadata}
+
+
+def asked_fields(table: type) -> dict[str, Field]:
+    """Return those fields of a sheet table that a page asks for."""
+    return {name: field for name, field in fields_of(table).items() if field.asked}
 
 
 Table = TypeVar("Table")

@@ -98,7 +98,9 @@ class PreviousCheck(Reading):
         signs = np.zeros(len(stated))
         signs[:2] = 1.0, np.sign(self.correlation)
         alone = np.where(signs != 0, 1.0 - share, 1.0)
-        source = f"correlation within {self.copper_sulfate} and {self.sulfuric_acid} {self.note}"
+        # The same check entered twice shares it: told by its numbers, not by what somebody wrote beside them.
+        values = [getattr(self, name).value for name in self._names]
+        source = f"correlation {self.correlation} within {values} ± {stated.tolist()}"
         return stated * np.sqrt(alone), {source: np.sqrt(share) * signs * stated}
 
 

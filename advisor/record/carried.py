@@ -17,6 +17,7 @@ from advisor.basis.units import parse
 from advisor.check.assessment import NAMES, UNITS, Value
 from advisor.check.window import COMPONENTS
 from advisor.readings.model import FloatArray
+from advisor.readings.origin import Origin
 from advisor.readings.previous_check import PreviousCheck
 from advisor.record.entries import (
     AcidAdded,
@@ -180,6 +181,7 @@ class Carried:
             volume=parse(f"{self.volume_L:.5g} L", "volume"),
             since="evaporation only",  # what else may have happened is in the ± already
             note=f"from the logbook: check of {self.check.when.astimezone():%Y-%m-%d} and what was logged since",
+            origin=Origin.LOGBOOK,
         )
 
     def add_to(self, sheet: Sheet) -> Sheet:
@@ -271,10 +273,10 @@ def widening(concentrations: FloatArray, volume: float, days: float, charge: flo
 
 
 def what_the_record_adds(sheet: Sheet) -> tuple[str, ...]:
-    """Say, for each component, how much a sheet's previous check sharpens what the other readings say."""
+    """Say, for each component, how much what came from the logbook sharpens what the other readings say."""
     from advisor.check.estimate import estimate_bath
 
-    others = tuple(reading for reading in sheet.readings if not isinstance(reading, PreviousCheck))
+    others = tuple(reading for reading in sheet.readings if reading.origin != Origin.LOGBOOK)
     if not others or len(others) == len(sheet.readings):
         return ()
     with_it, without = (estimate_bath(sheet.bath, readings) for readings in (sheet.readings, others))

@@ -28,6 +28,7 @@ from advisor.basis.fields import (
     PairField,
     QuantityField,
     RowsField,
+    asked_fields,
     fields_of,
 )
 from advisor.basis.units import UNITS, Measured, UnitError, parse, parse_number
@@ -57,7 +58,7 @@ def show(
     main: the fields to show at once, in this order; the rest stands folded under `more`, which opens by itself where
     something in it is wrong, or not at all if `more` is None. Without `main` all are shown.
     """
-    known = fields_of(state.table_of(place))
+    known = asked_fields(state.table_of(place))
     first = [name for name in (known if main is None else main) if name not in leave_out]
     rest = [name for name in known if name not in first and name not in leave_out]
     _grid(place, entry, known, first)

@@ -12,7 +12,7 @@ from typing import Any
 
 import streamlit as st
 
-from advisor.basis.fields import fields_of
+from advisor.basis.fields import asked_fields
 from advisor.basis.units import Measured
 from advisor.check.advice import AFTERWARDS, STEPS, Advice
 from advisor.check.assessment import NAMES, UNITS, Value, limits_of
@@ -84,7 +84,7 @@ def computed_from(sheet: Sheet) -> str:
 
 def _numbers(reading: Any) -> str:
     """Return what was typed into a reading's main fields."""
-    fields = fields_of(type(reading))
+    fields = asked_fields(type(reading))
     main = [name for name, field in fields.items() if field.required] or [name for name in fields if name != "note"]
     values = [getattr(reading, name) for name in main]
     said = [value.text if isinstance(value, Measured) else value for value in values]

@@ -10,7 +10,7 @@ from typing import Any
 
 import streamlit as st
 
-from advisor.basis.fields import InputError, QuantityField, fields_of
+from advisor.basis.fields import InputError, QuantityField, asked_fields, fields_of
 from advisor.readings import KINDS
 from advisor.readings.curve_fit import CurveError, CurveFit
 from advisor.readings.ph_curve import COPPER_STEP, LARGEST_TEXT, PHCurve, read_points
@@ -42,7 +42,7 @@ _FOLDED = ("note", "correlation")  # what few people fill in, where a kind requi
 
 
 def _reading(number: int, kind: str, entry: state.Entry[Any]) -> None:
-    known = fields_of(KINDS[kind])
+    known = asked_fields(KINDS[kind])
     main = [name for name, field in known.items() if field.required]
     with st.container(border=True, key=f"reading_{number}"):
         with st.container(horizontal=True, horizontal_alignment="distribute", vertical_alignment="center"):
