@@ -155,7 +155,7 @@ class RunDone(Content):
     def check(self, place: str) -> None:
         """Ask for the ampere-hours, or for both current and time."""
         if self.charge is None and (self.current is None or self.time is None):
-            raise InputError(f"{place}: charge", "nothing was given", "give the ampere-hours, or current and time")
+            raise InputError.missing(f"{place}: charge", "give the ampere-hours, or current and time")
 
     @property
     def ampere_hours(self) -> float:

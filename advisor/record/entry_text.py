@@ -24,7 +24,7 @@ def bath_name(name: str) -> str:
     """Return a bath's name as the record keeps it: one line, single spaces; raises InputError for what is no name."""
     kept = unicodedata.normalize("NFC", " ".join(name.split()))
     if not kept:
-        raise InputError("bath: name", "nothing was given", 'give the bath a name, such as name = "Shed tank"')
+        raise InputError.missing("bath: name", 'give the bath a name, such as name = "Shed tank"')
     if len(kept) > LONGEST_NAME:
         raise InputError("bath: name", f"it has {len(kept)} characters", f"accepted are at most {LONGEST_NAME}")
     if any(unicodedata.category(letter) in ("Cc", "Cs") for letter in kept):

@@ -21,6 +21,7 @@ from advisor.basis.fields import (
     ChoiceField,
     ChoicesField,
     DateField,
+    Fault,
     Field,
     FlagField,
     InputError,
@@ -128,7 +129,7 @@ def _error(errors: Mapping[str, InputError], place: str, name: str) -> InputErro
 
 def complain(error: InputError) -> None:
     """Say under a field what is wrong: what was given, what is accepted. An empty field is asked for calmly."""
-    missing = error.given == "nothing was given"
+    missing = error.fault is Fault.MISSING
     text = error.accepted if missing else f"{error.given}; {error.accepted}"
     kind, word = ("missing", "") if missing else ("wrong", "Not usable: ")
     sentence = text if word else text[:1].upper() + text[1:]

@@ -12,7 +12,7 @@ from typing import Any
 
 import streamlit as st
 
-from advisor.basis.fields import asked_fields
+from advisor.basis.fields import Fault, asked_fields
 from advisor.basis.units import Measured
 from advisor.check.advice import AFTERWARDS, STEPS, Advice
 from advisor.check.assessment import NAMES, UNITS, Value, limits_of
@@ -53,7 +53,7 @@ def answer_of(entry: Entry[Any], of_a_bath: bool = True) -> Any:
     of_a_bath: it is about the bath in the tank, so that its readings count.
     """
     if entry.answer is None or entry.answered is None:
-        wrong = [error for error in entry.errors.values() if error.given != "nothing was given"]
+        wrong = [error for error in entry.errors.values() if error.fault is not Fault.MISSING]
         text = (
             "No answer yet: mend what is marked, then it appears here."
             if wrong
