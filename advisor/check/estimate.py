@@ -147,7 +147,7 @@ def _prior(sheet: Sheet, readings: Sequence[Reading]) -> tuple[tuple[str, ...], 
     """Return what is believed before any reading: names, means and standard uncertainties."""
     believed = {name: PRIOR[name] for name in ("copper_sulfate", "sulfuric_acid")}
     believed |= expected(sheet)
-    if any("chloride" in getattr(reading, "kind", "") or getattr(reading, "chloride", None) for reading in readings):
+    if any(reading.tells_chloride() for reading in readings):
         believed["chloride"] = PRIOR["chloride"]
     means, spreads = np.array(list(believed.values())).T
     return tuple(believed), means, spreads
