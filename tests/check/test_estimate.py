@@ -210,3 +210,16 @@ def test_densities_that_contradict_each_other_agree_on_no_impossible_liquid(temp
     assert found.agreement.p_value < 1e-6
     for name in ("copper_sulfate", "sulfuric_acid"):  # and no such liquid is said to be there
         assert not is_determined(found.value(name), found.standard_uncertainty(name), (30.0, 75.0))
+
+
+def test_two_that_contradict_each_other_are_known_as_badly_as_they_differ() -> None:
+    """Two checks that say 50 and 60 g/L, however sure of themselves: their mean is 55 g/L, known to half of 10, 5 g/L.
+
+    With s on each: χ² = 10²/(2 s²) with one degree of freedom, the mean is known to s/√2, and s/√2 · √χ² = 10/2.
+    """
+    checked = (
+        '[[reading]]\nkind = "previous check"\nsulfuric_acid = "{} ± 1 g/L"\nsince = "evaporation only"\nnote = "{}"\n'
+    )
+    found = estimate(sheet(more=checked.format(50, "first") + checked.format(60, "second")))
+    assert found.value("sulfuric_acid") == pytest.approx(55, rel=0.01)
+    assert found.standard_uncertainty("sulfuric_acid") == pytest.approx(5, rel=0.01)

@@ -275,3 +275,31 @@ def test_a_previous_check_that_was_typed_is_not_taken_for_the_record_s():
 
 def test_a_share_keeps_every_part():
     assert grams(share_of(BATH, 0.3)) == pytest.approx(0.3 * grams(BATH), rel=1e-12)
+
+
+def at_once(*contents) -> list[Entry]:
+    """The same log within minutes of the check, so that time widens nothing."""
+    return [replace(entry, when=START + datetime.timedelta(minutes=entry.id)) for entry in log(*contents)]
+
+
+def test_what_was_known_shrinks_with_the_share_that_is_kept():
+    """Half of the bath out and water in its place: of 212 ± 3 g/L stay 106 ± 1.5.
+
+    To that come 1 % (1.06) for the same bottles erring again: √(1.5² + 1.06²) = 1.84 g/L. Water brings none.
+    """
+    half = {"volume": parse("2.8 L", "volume")}
+    carried = carry_forward(at_once(TakenOut(**half), WaterAdded(**half)), START + datetime.timedelta(hours=1))
+    assert carried.values["copper_sulfate"].value == pytest.approx(106, rel=0.01)
+    assert carried.values["copper_sulfate"].standard_uncertainty == pytest.approx(1.84, rel=0.01)
+
+
+def test_what_was_logged_is_known_to_one_and_a_half_percent():
+    """Two pounds of crystals (907 g of 99 %) in 5.6 L: 898 g, and the level rises by about 0.4 L (0.45 mL a gram).
+
+    That makes (212 · 5.6 + 898)/6.0 = 347 g/L, of which 212 · 5.6/6.0 = 198 were there: known to 3 · 5.6/6.0 = 2.80. The
+    149 that came are known to 1.5 %, 2.24; 1 % for the same bottles is 3.47: √(2.80² + 2.24² + 3.47²) = 4.99 g/L.
+    """
+    crystals = CrystalsAdded(mass=parse("2 lb", "mass"))
+    carried = carry_forward(at_once(crystals), START + datetime.timedelta(hours=1))
+    assert carried.volume_L == pytest.approx(6.0, abs=0.03)
+    assert carried.values["copper_sulfate"].standard_uncertainty == pytest.approx(4.99, rel=0.01)

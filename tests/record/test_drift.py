@@ -373,3 +373,48 @@ def test_additive_is_due_by_the_ampere_hours_since_the_last_dose():
     assert additive_due(runs, 0.25) == (2.0, 8.0)
     assert additive_due([*runs, entry(5, CarbonTreatment())], 0.25) == (0.0, 0.0)
     assert additive_due(runs[:1], 0.5) == (5.0, 10.0)
+
+
+# --- By hand --------------------------------------------------------------------------------------
+
+
+def exact_check(copper_sulfate: float, sulfuric_acid: float, level: str, spread: float = 0.001) -> Check:
+    """A check that found the copper sulfate to `spread` and the acid exactly; its level as typed on the sheet."""
+    estimate = {
+        "copper_sulfate_g_L": {"value": copper_sulfate, "standard_uncertainty": spread},
+        "sulfuric_acid_g_L": {"value": sulfuric_acid, "standard_uncertainty": 0.001},
+        "chloride_mg_L": None,
+        "volume_L": float(level.split()[0]),
+        "correlation": 0.0,
+    }
+    return Check(f'[bath]\nname = "a"\nvolume = "{level}"\n', {"estimate": estimate})
+
+
+def test_a_level_without_plus_minus_is_read_to_half_a_percent():
+    """A litre of 5.6 L gone, and the rest as strong as before: bath was lost, no water.
+
+    The levels are known to 0.5 %, 0.028 and 0.023 L, hence the loss to √(0.028² + 0.023²) = 0.0362 L, and with 95 % to
+    1.96 times that, 0.071 L.
+    """
+    entries = [entry(0, exact_check(215.0, 60.0, "5.6 L"), 1), entry(DAYS, exact_check(215.0, 60.0, "4.6 L"), 2)]
+    lost = where_it_went(entries).to_dict()["lost_bath_L"]
+    assert (lost["low"], lost["value"], lost["high"]) == pytest.approx((1 - 0.071, 1.0, 1 + 0.071), abs=0.002)
+
+
+def test_an_error_of_the_last_check_grows_with_the_rate_that_it_made():
+    """From 225 ± 3 to 215 ± 3 g/L in 30 days, plated from an inert anode: a third of a gram a day.
+
+    If the last check read too high, the fall was faster as well: after t days its error is (1 + t/30) · 3 g/L. That of
+    the first is t/30 · 3 g/L, and habits change by 30 % of the rate, 0.1 t. After 38 days 202.33 ± 8.67 g/L stand, after
+    39 days 202.0 ± 8.83: above 195 g/L with 80.1 and 78.6 %. Below 80 % it is time to check.
+    (With the errors taken to undo each other, it would be after 44 days.)
+    """
+    copper = 10 * 5.6 * 63.546 / 249.68  # g that left; each took 3.929 g of salt and gave back 1.543 g of acid
+    acid = 50 + copper * 98.07 / 63.546 / 5.6
+    entries = [
+        entry(0, exact_check(225.0, 50.0, "5.6 ± 0.0001 L", 3.0), 1),
+        entry(DAYS, exact_check(215.0, acid, "5.6 ± 0.0001 L", 3.0), 2),
+    ]
+    coming = forecast(where_it_went(entries), WINDOW)
+    assert coming.to_dict()["courses"]["copper_sulfate"]["per_day"]["value"] == pytest.approx(-1 / 3, rel=0.01)
+    assert coming.check_in_days == pytest.approx(39, abs=1)
