@@ -133,6 +133,12 @@ def _others(sheet: Sheet, touched: Prior | None) -> Prior:
     return Prior(min(mean, MOST_SALTS), min(max(spread, LEAST_SPREAD), MOST_SALTS))
 
 
+# What each metal that a sheet can declare is counted as.
+METALS = {
+    "iron": {"iron_two": 1.0, "iron_three": 1.0},
+    "zinc": {"zinc": 1.0},
+    "nickel": {"nickel": 1.0},
+}
 # Grams of sulfate a gram of each component stands for, from molar masses: FeSO4, Fe2(SO4)3, ZnSO4, NiSO4.
 SULFATE = {
     "foreign_solids": 1.0,

@@ -19,6 +19,7 @@ import numpy as np
 from scipy.special import expit, ndtr
 
 from advisor.check.advice import Advice
+from advisor.check.foreign import METALS
 from advisor.check.ways import SURE_REACH, leaning
 from advisor.sheet import Keep, Sheet
 
@@ -124,8 +125,8 @@ def contaminants_of(sheet: Sheet, advice: Advice) -> dict[str, tuple[float, floa
         declared = getattr(sheet.bath, name)
         if declared is None or declared.value == 0:
             continue
-        if advice.estimate and name in advice.estimate.names:
-            found[name] = advice.estimate.value(name), advice.estimate.standard_uncertainty(name)
+        if advice.estimate:
+            found[name] = advice.estimate.sum_of(METALS[name])
         else:
             found[name] = declared.value, declared.uncertainty_or(0.2 * declared.value)
     return found
