@@ -36,7 +36,7 @@ END
 DISSOLVED_HYDROXIDE = "SOLUTION_SPECIES\nCu+2 + 2 H2O = Cu(OH)2 + 2 H+\n    log_k -16.2\nEND\n"
 MEND = ("phreeqc.dat", "wateq4f.dat")
 FRACTIONS = (0.0, 0.15, 0.3, 0.45, 0.6, 0.7, 0.8, 0.86, 0.9, 0.93, 0.95, 0.965, 0.975, 0.982, 0.988, 0.993, 0.997)
-BEYOND = (1.0, 1.003, 1.008, 1.015, 1.025, 1.04, 1.06, 1.09, 1.13, 1.2, 1.3, 1.45, 1.7, 2.1)
+BEYOND = (1.0, 1.003, 1.008, 1.015, 1.025, 1.04, 1.06, 1.09, 1.13, 1.2, 1.3, 1.45, 1.7, 2.1, 3.0, 4.5)
 
 
 def database_paths(larger: Path | None = None) -> dict[str, Path]:
@@ -133,8 +133,8 @@ class Curve:
         along = getattr(self, quantity)
         if along[0] >= value:
             return 0.0
-        if along[-1] < value:
-            raise ValueError(f"the curve ends at {quantity} {along[-1]:.2f}, before {value:.2f}")
+        if np.max(along) < value:
+            raise ValueError(f"the curve comes to {quantity} {np.max(along):.2f}, not to {value:.2f}")
         later = int(np.argmax(along >= value))
         near = slice(max(later - 3, 0), later + 3)
         curve = PchipInterpolator(self.titrant[near], along[near])

@@ -10,6 +10,7 @@ from tests.benchmarks.bench.run import INSIDE_95, SETTLED
 
 Row = dict[str, Any]
 COPPER, ACID = "copper_sulfate", "sulfuric_acid"
+TYPING = {"± typed": True, "tools named": False}  # what an owner does
 HEADING = (
     "baths",
     "P inside its 95 %",
@@ -72,6 +73,18 @@ def table(first: str, lines: Iterable[tuple[str, list[Row]]]) -> str:
     return "\n".join("| " + " | ".join(row) + " |" for row in cells) + "\n"
 
 
+def settled(rows: list[Row]) -> str:
+    """Return a Markdown table of how often the copper is settled, by set and by what its owner does."""
+    cells = [["readings", *TYPING], ["---"] * (1 + len(TYPING))]
+    for name in SETS:
+        of_set = [row for row in rows if row["readings"] == name and "state" in row]
+        by_typing = [[row for row in of_set if row["types"] is types] for types in TYPING.values()]
+        cells.append(
+            [name, *(f"{share(row['state'][COPPER] in SETTLED for row in part)} of {len(part)}" for part in by_typing)]
+        )
+    return "\n".join("| " + " | ".join(row) + " |" for row in cells) + "\n"
+
+
 def report(results: list[Row], questions: Iterable[str]) -> str:
     """Return all tables; owners who answer stand apart only where there are questions to answer."""
     groups: dict[str, Callable[[Row], bool]] = {"all": lambda row: True}
@@ -81,11 +94,17 @@ def report(results: list[Row], questions: Iterable[str]) -> str:
     for group, belongs in groups.items():
         chosen = [row for row in results if belongs(row)]
         by_trouble = [(name, [row for row in chosen if row["trouble"] == name]) for name in TROUBLES]
+        by_trouble += [
+            (f"{name}; {said}", [row for row in rows if row["types"] is types])
+            for name, rows in by_trouble[:2]
+            for said, types in TYPING.items()
+        ]
         parts.append(f"## Questions: {group}\n\n" + table("trouble", by_trouble))
         for trouble in ("clean", "dirty, undeclared"):
             of_it = [row for row in chosen if row["trouble"] == trouble]
             by_set = [(name, [row for row in of_it if row["readings"] == name]) for name in SETS]
             parts.append(f"### {trouble.capitalize()}, by set of readings\n\n" + table("readings", by_set))
+        parts.append("### Clean, copper settled\n\n" + settled([row for row in chosen if row["trouble"] == "clean"]))
     refused = [row for row in results if "refused" in row]
     closing = f"{len(results)} baths, {len(refused)} sheets refused.\n"
     closing += "".join(
