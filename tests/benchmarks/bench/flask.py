@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from scipy.interpolate import PchipInterpolator
@@ -59,7 +60,7 @@ def _folder(package: str, *inside: str) -> Path | None:
 
 
 @cache
-def engine(database: Path):  # type: ignore[no-untyped-def]
+def engine(database: Path) -> Any:
     """Return the PHREEQC engine with a database, and the solids of the bench."""
     from phreeqpython import PhreeqPython
 

@@ -13,6 +13,7 @@ import numpy as np
 from tests.benchmarks.bench import TYPED_SPREADS
 from tests.benchmarks.bench.baths import TROUBLES, Bath
 from tests.benchmarks.bench.flask import Flask, database_paths
+from tests.benchmarks.bench.liquid import Liquid
 
 # Syringes: relative scale error, once a tool; a division of the scale [mL], read to a fifth.
 SYRINGES = {"2 mL syringe": (0.018, 0.1), "5 mL syringe": (0.015, 0.2), "10 mL syringe": (0.013, 0.2), "20 mL syringe": (0.012, 1.0)}  # fmt: skip
@@ -84,7 +85,7 @@ class Owner:
         self.bottles: dict[str, tuple[str, float, float, float]] = {}
 
     @cached_property
-    def liquid(self):  # type: ignore[no-untyped-def]
+    def liquid(self) -> tuple[Liquid, float]:
         """The bath's density."""
         return self.bath.liquid()
 

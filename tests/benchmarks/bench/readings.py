@@ -110,9 +110,9 @@ def _prediluted(owner: Owner, millilitres: float, tool: str) -> tuple[float, Rea
     fields = owner.volume("sample", millilitres, tool)
     if owner.types:
         sizes = owner.spread("5 mL syringe", 5.0), hands.FLASK * FLASK_mL
-        fields["predilution"] = [typed(5.0, "mL", sizes[0]), typed(FLASK_mL, "mL", sizes[1])]  # type: ignore[assignment]
+        fields["predilution"] = [typed(5.0, "mL", sizes[0]), typed(FLASK_mL, "mL", sizes[1])]
     else:
-        fields |= {"predilution": [typed(5.0, "mL"), typed(FLASK_mL, "mL")], "predilution_with": "5 mL syringe"}  # type: ignore[dict-item]
+        fields |= {"predilution": [typed(5.0, "mL"), typed(FLASK_mL, "mL")], "predilution_with": "5 mL syringe"}
     return bath, fields
 
 
@@ -232,4 +232,4 @@ def of_set(owner: Owner, name: str) -> list[Reading]:
         "five readings at once": [(titration, any_base, orange), (hydrometer,), (edta,), (plated_out,), (colour,)],
         "methyl orange + hydrometer + earlier check": [(titration, any_base, orange), (hydrometer,), (earlier_check,)],
     }
-    return [make(owner, *rest) for make, *rest in makers[name]]  # type: ignore[operator]
+    return [make(owner, *rest) for make, *rest in makers[name]]

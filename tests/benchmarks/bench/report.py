@@ -1,4 +1,9 @@
-"""The tables at the end, in Markdown."""
+"""The tables at the end, in Markdown.
+
+A sure verdict is one of `in`, `low`, `high`, of copper or of acid; wrong is the share of them that is false. Copper is
+settled where its verdict is sure. Plans are those that the advice calls possible: the mean of the probability stated,
+then the share that lands inside the window. What is not measured has no interval and counts in neither share.
+"""
 
 from collections.abc import Callable, Iterable
 from typing import Any
