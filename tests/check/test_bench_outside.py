@@ -168,6 +168,15 @@ def test_answers_are_true_but_for_the_amount_of_soda() -> None:
     assert run.answers(iron, np.random.default_rng(1))["iron_form"] == "iron(II)"
 
 
+def test_an_owner_who_answers_fills_the_questions_in_once_a_sheet_has_them(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(run, "asked", lambda: run.QUESTIONS)
+    first = numbers("sodium sulfate 15", 1)[0]
+    both = [owner_of(number) for number in (first, first + len(baths.cycle()))]
+    answering, silent = sorted(both, key=lambda owner: not owner.bath.answers)
+    assert {"soda_added", "soda", "touched", "topped_up_with", "anodes"} <= set(run.sheet(answering)["bath"])
+    assert not set(run.QUESTIONS) & set(run.sheet(silent)["bath"])
+
+
 def test_clean_baths_are_where_the_advice_says(clean: list[dict]) -> None:
     assert all("refused" not in row for row in clean)
     copper, acid = inside(clean, "copper_sulfate"), inside(clean, "sulfuric_acid")
@@ -202,7 +211,7 @@ def test_a_run_goes_on_where_it_stopped(tmp_path: Path, capsys: pytest.CaptureFi
     assert json.dumps(second) == json.dumps(first)
     assert "3 of 3 baths" in capsys.readouterr().err
     assert "3 baths, 0 sheets refused" in report(second, [])
-    with pytest.raises(ValueError, match="another run"):
+    with pytest.raises(run.OtherRun, match="another run"):
         run.run(state, 3, 60.0, {"other.dat": Path("other.dat")})
 
 

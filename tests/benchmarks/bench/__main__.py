@@ -9,7 +9,7 @@ from pathlib import Path
 
 from tests.benchmarks.bench.flask import database_paths
 from tests.benchmarks.bench.report import report
-from tests.benchmarks.bench.run import asked, run
+from tests.benchmarks.bench.run import OtherRun, asked, run
 
 
 def main() -> None:
@@ -19,7 +19,11 @@ def main() -> None:
     parser.add_argument("--seconds", type=float, default=3600.0, help="stop after this time, to go on another day")
     parser.add_argument("--databases", type=Path, help="a folder of PHREEQC databases; else pyEQL's where installed")
     given = parser.parse_args()
-    print(report(run(given.state, given.baths, given.seconds, database_paths(given.databases)), asked()))
+    try:
+        results = run(given.state, given.baths, given.seconds, database_paths(given.databases))
+    except OtherRun as error:
+        parser.error(str(error))
+    print(report(results, asked()))
 
 
 main()

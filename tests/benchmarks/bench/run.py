@@ -27,6 +27,10 @@ SETTLED = ("in", "low", "high")
 NAMES = {"copper_sulfate": "copper_sulfate", "sulfuric_acid": "acid"}  # of the sheet's answer and of the bath
 
 
+class OtherRun(ValueError):
+    """A state file of another run: other questions, databases or spreads typed."""
+
+
 def asked() -> tuple[str, ...]:
     """Return the questions that a sheet's bath has by now, of those that this bench can answer."""
     return tuple(name for name in QUESTIONS if name in fields_of(SheetBath))
@@ -155,7 +159,7 @@ def run(state: Path, baths: int, seconds: float, databases: Mapping[str, Path]) 
     began, known = time.monotonic(), header(databases)
     before, results = load(state)
     if before is not None and before != known:
-        raise ValueError(f"{state} is of another run ({before}); this one is {known}: name another file")
+        raise OtherRun(f"{state} is of another run ({before}); this one is {known}: name another file")
     state.write_text("".join(json.dumps(row) + "\n" for row in [known, *results]), encoding="utf-8")
     missing = [number for number in range(baths) if number not in {row["number"] for row in results}]
     with state.open("a", encoding="utf-8") as file:
