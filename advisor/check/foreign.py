@@ -70,7 +70,7 @@ GOOD_PURITY, WORST_SHARE = 0.99, 100.0  # g/L of salts a unit of purity that is 
 
 
 def expected(sheet: Sheet) -> dict[str, Prior]:
-    """Return the priors [g/L] of sodium sulfate, iron(II), iron(III), zinc, nickel and all other foreign salts.
+    """Return the priors [g/L] of sodium sulfate, iron, its iron(III), zinc, nickel and all other foreign salts.
 
     Only what may be there is named; a metal that the sheet declares is never counted among the others too.
     """
@@ -80,9 +80,8 @@ def expected(sheet: Sheet) -> dict[str, Prior]:
     priors = {"foreign_solids": _others(sheet, metals.pop("foreign_solids", None)), "sodium_sulfate": _sodium(bath)}
     if iron:
         share = IRON_THREE_AS_TOLD.get(bath.iron_form or "") or IRON_THREE_BY_ANODES[bath.anodes]
-        for name, part in (("iron_two", 1 - share.mean), ("iron_three", share.mean)):
-            spread = hypot(part * iron.standard_uncertainty, share.standard_uncertainty * iron.mean)
-            priors[name] = Prior(part * iron.mean, spread)
+        spread = hypot(share.mean * iron.standard_uncertainty, share.standard_uncertainty * iron.mean)
+        priors |= {"iron": iron, "iron_three": Prior(share.mean * iron.mean, spread)}
     return priors | metals
 
 
@@ -133,18 +132,13 @@ def _others(sheet: Sheet, touched: Prior | None) -> Prior:
     return Prior(min(mean, MOST_SALTS), min(max(spread, LEAST_SPREAD), MOST_SALTS))
 
 
-# What each metal that a sheet can declare is counted as.
-METALS = {
-    "iron": {"iron_two": 1.0, "iron_three": 1.0},
-    "zinc": {"zinc": 1.0},
-    "nickel": {"nickel": 1.0},
-}
-# Grams of sulfate a gram of each component stands for, from molar masses: FeSO4, Fe2(SO4)3, ZnSO4, NiSO4.
+# Grams of sulfate a gram of each component stands for, from molar masses: FeSO4, ZnSO4, NiSO4, and
+# what Fe2(SO4)3 weighs more than FeSO4.
 SULFATE = {
     "foreign_solids": 1.0,
     "sodium_sulfate": 1.0,
-    "iron_two": 2.72,
-    "iron_three": 3.58,
+    "iron": 2.72,
+    "iron_three": 0.86,
     "zinc": 2.47,
     "nickel": 2.64,
 }

@@ -19,7 +19,6 @@ import numpy as np
 from scipy.special import expit, ndtr
 
 from advisor.check.advice import Advice
-from advisor.check.foreign import METALS
 from advisor.check.ways import SURE_REACH, leaning
 from advisor.sheet import Keep, Sheet
 
@@ -126,7 +125,7 @@ def contaminants_of(sheet: Sheet, advice: Advice) -> dict[str, tuple[float, floa
         if declared is None or declared.value == 0:
             continue
         if advice.estimate:
-            found[name] = advice.estimate.sum_of(METALS[name])
+            found[name] = advice.estimate.sum_of({name: 1.0})
         else:
             found[name] = declared.value, declared.uncertainty_or(0.2 * declared.value)
     return found

@@ -43,7 +43,7 @@ AMMONIA = Titrant("ammonia", 17.031, -0.0042, 0.05)
 # Metals that are taken for copper, one to one, and their standard atomic weights [g/mol]: 1 g/L zinc reads as 3.8 g/L
 # copper sulfate, nickel as 4.3, iron as 4.5.
 METALS = {
-    "EDTA": {"iron_two": 55.845, "iron_three": 55.845, "zinc": 65.38, "nickel": 58.693},
+    "EDTA": {"iron": 55.845, "zinc": 65.38, "nickel": 58.693},
     "iodometric": {"iron_three": 55.845},
 }
 # Murexide turns in ammonia, where iron falls out as hydroxide and is titrated in part only: this share of it
@@ -176,7 +176,7 @@ class CopperTitration(Reading):
         early = sum(HELD_IODINE[self.thiocyanate]) / 2 if self.method == "iodometric" else 0.0
         slope, blank, metals = self._titrant_per_copper_sulfate() * (1 - early), self._blank_mL(), METALS[self.method]
 
-        seen = {name: IRON_SEEN_IN_AMMONIA if self._in_ammonia and "iron" in name else 1.0 for name in metals}
+        seen = {name: IRON_SEEN_IN_AMMONIA if self._in_ammonia and name == "iron" else 1.0 for name in metals}
         false_copper = {name: seen[name] * COPPER_SULFATE_PENTAHYDRATE / mass for name, mass in metals.items()}
 
         def predict(state: State) -> FloatArray:
@@ -189,9 +189,9 @@ class CopperTitration(Reading):
         systematic[f"titrant {self.titrant_label or f'{self.method} {self.strength.text}'}"] = strength * used
         systematic |= self._end_point_effect(used - blank)
         if self._in_ammonia:
-            iron = float(about.iron_two) + float(about.iron_three)  # type: ignore[arg-type]
-            per_iron = COPPER_SULFATE_PENTAHYDRATE / metals["iron_two"] * slope
-            systematic["iron in ammonia"] = IRON_SEEN_SPREAD * max(iron, 0.0) * per_iron
+            per_iron = COPPER_SULFATE_PENTAHYDRATE / metals["iron"] * slope
+            iron = max(float(about.iron), 0.0)  # type: ignore[arg-type]
+            systematic["iron in ammonia"] = IRON_SEEN_SPREAD * iron * per_iron
         return Model(
             predict,
             np.array([used]),

@@ -29,7 +29,7 @@ LOWEST, HIGHEST = 0.95, 1.5  # g/mL: from warm water to more than a bath of 450 
 # Density that a gram a litre of a contaminant adds [g/mL per g/L]: sulfates of the metal, by the mixing rule (FeSO4:
 # 0.92 per gram of salt) and, for iron(III), 2.6 mg/mL per g/L (computed with PHREEQC).
 # Sodium sulfate: 0.78 mg/mL by the mixing rule, about 0.9 by PHREEQC (computed).
-SALT_DENSITY = {"sodium_sulfate": 0.00084, "iron_two": 0.0026, "iron_three": 0.0026, "zinc": 0.0024, "nickel": 0.0026}
+SALT_DENSITY = {"sodium_sulfate": 0.00084, "iron": 0.0026, "zinc": 0.0024, "nickel": 0.0026}
 SALT_DENSITY_SPREAD = 0.07  # relative standard uncertainty of these, shared by all densities (judgement)
 
 

@@ -24,7 +24,7 @@ COMPONENTS = (
     "foreign_solids",
     "chloride",
     "sodium_sulfate",
-    "iron_two",
+    "iron",
     "iron_three",
     "zinc",
     "nickel",
@@ -33,7 +33,7 @@ COMPONENTS = (
 
 @dataclass(frozen=True)
 class State:
-    """Concentrations in the bath [g/L]: copper sulfate as pentahydrate, sodium as Na2SO4, iron by its oxidation state.
+    """Concentrations in the bath [g/L]: copper sulfate as pentahydrate, sodium as Na2SO4, all iron, iron(III) alone.
 
     Chloride in mg/L. Foreign solids are all salts that have no field of their own, as FeSO4.
     """
@@ -43,7 +43,7 @@ class State:
     foreign_solids: ArrayLike = 0.0
     chloride: ArrayLike = 0.0
     sodium_sulfate: ArrayLike = 0.0
-    iron_two: ArrayLike = 0.0
+    iron: ArrayLike = 0.0
     iron_three: ArrayLike = 0.0
     zinc: ArrayLike = 0.0
     nickel: ArrayLike = 0.0

@@ -7,7 +7,6 @@ import pytest
 
 from advisor.__main__ import main
 from advisor.check.advise import advise
-from advisor.check.foreign import METALS
 from advisor.examples import example_text
 from advisor.questions.ailments import part_fraction, weigh, worth_keeping
 from advisor.questions.remake import keep
@@ -208,7 +207,7 @@ def test_sure_keeps_its_word(asked):
     rest_is_sound = np.ones(count, dtype=bool)
     if asked.bath.iron:
         found = advice.estimate
-        iron = random.normal(*found.sum_of(METALS["iron"]), count)
+        iron = random.normal(found.value("iron"), found.standard_uncertainty("iron"), count)
         rest_is_sound = random.random(count) < worth_keeping(fraction)
     correct = (needed <= 0) & (iron <= 2.0)
     part = (needed <= fraction) & ((1 - fraction) * iron <= 2.0) & rest_is_sound

@@ -83,12 +83,12 @@ def test_predilution_is_what_reaches_the_flask(read, shown, usual):
         # g/L copper sulfate for each g/L of metal
         ("EDTA", "zinc", 3.8),
         ("EDTA", "nickel", 4.3),
-        ("EDTA", "iron_three", 4.5),
+        ("EDTA", "iron", 4.5),
         ("iodometric", "zinc", 0.0),
         ("iodometric", "nickel", 0.0),
         ("iodometric", "iron_three", 4.5),
-        ("EDTA", "iron_two", 4.5),
-        ("iodometric", "iron_two", 0.0),
+        ("EDTA", "iron_three", 0.0),  # counted with all iron
+        ("iodometric", "iron", 0.0),
     ],
 )
 def test_what_foreign_metal_reads_as(read, model, slopes, method, metal, false_copper):
@@ -107,7 +107,7 @@ def test_metals_count_as_their_molmass_says():
     molmass = pytest.importorskip("molmass", reason="compares with the package molmass, a test extra")
     from advisor.readings.copper_titration import METALS
 
-    for symbol, name in (("Fe", "iron_three"), ("Zn", "zinc"), ("Ni", "nickel")):
+    for symbol, name in (("Fe", "iron"), ("Zn", "zinc"), ("Ni", "nickel")):
         assert METALS["EDTA"][name] == pytest.approx(molmass.Formula(symbol).mass, rel=1e-4)
 
 
@@ -134,7 +134,7 @@ def test_two_methods_and_declared_zinc_tell_the_zinc(read, shown, find, usual):
 
 def test_murexide_in_ammonia_sees_iron_in_part(read, model, usual):
     """From none to all of it is titrated: half, with 1/sqrt(12) = 0.29 as standard uncertainty; PAN sees all of it."""
-    bath = dataclasses.replace(usual, iron_two=1.0)
+    bath = dataclasses.replace(usual, iron=1.0)
     in_ammonia, warm = (
         model(read("copper titration", **EDTA | {"indicator": word}), bath) for word in ("murexide", "PAN")
     )

@@ -88,7 +88,7 @@ def test_slopes(read, model, slopes):
     slope = slopes(model(read("hydrometer", **SG)))
     assert slope["copper_sulfate"] == pytest.approx(0.592e-3, rel=3e-3)
     assert slope["sulfuric_acid"] == pytest.approx(0.586e-3, rel=3e-3)
-    assert slope["iron_three"] == pytest.approx(2.6e-3, rel=1e-2)
+    assert slope["iron"] == pytest.approx(2.6e-3, rel=1e-2)
     assert slope["zinc"] == pytest.approx(2.4e-3, rel=1e-2)
     assert slope["chloride"] == 0.0
 

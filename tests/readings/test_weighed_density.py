@@ -89,8 +89,8 @@ def test_slopes(read, model, slopes):
         "sulfuric_acid": pytest.approx(0.586, abs=0.002),
         "foreign_solids": pytest.approx(0.92, abs=0.06),
         "chloride": 0.0,
-        "iron_three": pytest.approx(2.6, abs=0.01),
-        "iron_two": pytest.approx(2.6, abs=0.01),
+        "iron_three": 0.0,  # counted with all iron
+        "iron": pytest.approx(2.6, abs=0.01),
         "sodium_sulfate": pytest.approx(0.84, abs=0.01),
         "zinc": pytest.approx(2.4, abs=0.01),
         "nickel": pytest.approx(2.6, abs=0.01),
