@@ -208,7 +208,9 @@ def test_two_that_contradict_each_other_are_known_as_badly_as_they_differ() -> N
 
     With s on each: χ² = 10²/(2 s²) with one degree of freedom, the mean is known to s/√2, and s/√2 · √χ² = 10/2.
     """
-    checked = '[[reading]]\nkind = "previous check"\nsulfuric_acid = "{} ± 1 g/L"\nsince = "evaporation only"\nnote = "{}"\n'
+    checked = (
+        '[[reading]]\nkind = "previous check"\nsulfuric_acid = "{} ± 1 g/L"\nsince = "evaporation only"\nnote = "{}"\n'
+    )
     found = estimate(sheet(more=checked.format(50, "first") + checked.format(60, "second")))
     assert found.value("sulfuric_acid") == pytest.approx(55, rel=0.01)
     assert found.standard_uncertainty("sulfuric_acid") == pytest.approx(5, rel=0.01)

@@ -226,7 +226,6 @@ def test_a_withdrawn_entry_counts_no_more(logbook):
     assert len(logbook.entries()) == 2
 
 
-
 def test_a_correction_to_an_earlier_day_counts_and_stands_on_that_day(logbook):
     """What was written last counts, whichever day it is of: the mark of noon was truly read a day before, at 5.6 L.
 
