@@ -164,6 +164,17 @@ def test_a_withdrawn_entry_counts_no_more(logbook):
     assert len(logbook.entries()) == 2
 
 
+def test_a_correction_to_an_earlier_day_counts_and_stands_on_that_day(logbook):
+    """What was written last counts, whichever day it is of: the mark of noon was truly read a day before, at 5.6 L.
+
+    Between the two days lies another mark, which comes after it now.
+    """
+    wrong = logbook.record("a", level("5 L"), NOON)
+    between = logbook.record("a", level("5.5 L"), NOON - datetime.timedelta(hours=12))
+    right = logbook.correct(wrong.id, level("5.6 L"), NOON - datetime.timedelta(days=1))
+    assert [entry.id for entry in standing(logbook.entries())] == [right.id, between.id]
+
+
 def test_nothing_to_correct(logbook):
     with pytest.raises(NoSuchEntry, match="entry 7"):
         logbook.correct(7, level())
