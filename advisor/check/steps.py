@@ -8,8 +8,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from advisor.check.correction import LEVEL_TOLERANCE, Plan
+from advisor.check.correction import Plan
 from advisor.check.mass_balance import After, Amounts, Stock, Task, forward
+from advisor.check.search import LEVEL_TOLERANCE
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import warming_by_acid
 from advisor.solution.stock import SALT_SOLUTION

@@ -18,8 +18,9 @@ from dataclasses import dataclass, field
 from math import sqrt
 from typing import Any
 
-from advisor.check.correction import LEVEL_TOLERANCE, Plan
+from advisor.check.correction import Plan
 from advisor.check.mass_balance import After, Task, both_inside
+from advisor.check.search import LEVEL_TOLERANCE
 from advisor.check.window import Verdict
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY

@@ -181,7 +181,7 @@ def mix(sheet: Sheet) -> Mixture:
         made.copper_sulfate <= ceiling,
         made.volume <= most_volume.value if most_volume else None,
         wanted.suppressor.value / made.volume if wanted.suppressor else None,
-        cost_of(task, amounts),
+        task.stock.cost(amounts.crystals, amounts.acid),
         () if is_recipe else _steps(sheet, task, amounts, made),
         (),
     )
@@ -209,18 +209,6 @@ def fresh(task: Task, volume: float, copper_sulfate: float, sulfuric_acid: float
         water = float(needed.water) - beside_salt - acid * (1 - stock.acid_strength) - neutralised
         neutralised = max(water, 0.0) / WATER_DENSITY / 1000 * stock.water_alkalinity / 1000 * ACID_PER_ALKALINITY
     return Amounts(water=water, crystals=crystals, acid=acid)
-
-
-def cost_of(task: Task, amounts: Amounts) -> float | None:
-    """Return what crystals and acid cost in the sheet's currency, None where a price that counts is missing."""
-    stock, total = task.stock, 0.0
-    litres = amounts.acid / stock.acid_density / 1000
-    for used, price in ((amounts.crystals / 1000, stock.crystals_price), (litres, stock.acid_price)):
-        if used > 0:
-            if price is None:
-                return None
-            total += float(used * price)
-    return total
 
 
 def _recipe(task: Task, wanted: Mix) -> Amounts:

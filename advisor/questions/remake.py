@@ -21,7 +21,7 @@ from scipy.optimize import brentq
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
 from advisor.check.assessment import NAMES
-from advisor.check.correction import USUAL_PRICE, Plan, correct
+from advisor.check.correction import Plan, correct
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.task import make_task
 from advisor.check.ways import Way, leaning, ways, ways_cautions, ways_section
@@ -37,7 +37,7 @@ from advisor.questions.ailments import (
     weigh,
     worth_keeping,
 )
-from advisor.questions.make_up import cost_of, empty_tank, fresh
+from advisor.questions.make_up import empty_tank, fresh
 from advisor.sheet import Keep, Sheet
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
@@ -244,13 +244,13 @@ def _in_place(case: _Case, cures: float) -> Option:
     return Option(
         "correct",
         0.0,
-        cost_of(case.task, plan.amounts),
+        plan.cost,
         0.0,
         0.0,
         minutes,
         inside if known else None,
         cures * inside,
-        _usual_cost(case.task, plan.amounts) + MINUTE_WORTH * minutes,
+        case.task.stock.usual_cost(plan.amounts.crystals, plan.amounts.acid) + MINUTE_WORTH * minutes,
     )
 
 
@@ -274,13 +274,15 @@ def _replacing(case: _Case, choice: str, fraction: float, cures: float) -> Optio
     return Option(
         choice,
         fraction,
-        cost_of(case.task, amounts),
+        case.task.stock.cost(amounts.crystals, amounts.acid),
         None if price is None else waste * price,
         waste,
         MINUTES[choice],
         inside if known else None,
         cures * (inside if known else MENDABLE),
-        _usual_cost(case.task, amounts) + waste * (usual + WASTE_COUNTS) + MINUTE_WORTH * MINUTES[choice],
+        case.task.stock.usual_cost(amounts.crystals, amounts.acid)
+        + waste * (usual + WASTE_COUNTS)
+        + MINUTE_WORTH * MINUTES[choice],
     )
 
 
@@ -312,16 +314,6 @@ def _counted(task: Task, name: str) -> Any:
     """Return a verdict whose limits count: fresh bath is judged against the window whether or not it was measured."""
     judged = task.verdicts[name]
     return replace(judged, state="unsure") if judged.state == "not measured" else judged
-
-
-def _usual_cost(task: Task, amounts: Amounts) -> float:
-    stock = task.stock
-    priced = replace(
-        stock,
-        crystals_price=USUAL_PRICE["crystals"] if stock.crystals_price is None else stock.crystals_price,
-        acid_price=USUAL_PRICE["acid"] if stock.acid_price is None else stock.acid_price,
-    )
-    return cost_of(replace(task, stock=priced), amounts) or 0.0
 
 
 def _choose(options: tuple[Option, ...]) -> str:

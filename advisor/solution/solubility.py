@@ -25,6 +25,9 @@ RELATIVE_UNCERTAINTY = 0.07
 CEILING_FRACTION = 0.9
 """A correction may fill the bath to this part of the saturation at the coldest it will stand (judgement)."""
 
+STRONG_ACID = 100.0  # [g/L] beyond which solubility is believed to 15 % only, and less of it may be used
+CEILING_FRACTION_STRONG_ACID = 0.82  # (judgement)
+
 LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = -10.0, 60.0  # [degC]; beyond, the value at the limit
 _WATER_FIT_REACH = 20.0  # [g/L acid] over which the water fit gives way; follows the model from 0 to 60 g/L
 _LOG_SLOPE = 0.0165  # of ln saturation, a degC; truly 0.015 to 0.018: a round shrinks the error 7-fold or more
@@ -59,6 +62,17 @@ def saturation_at(temperature: Number) -> Callable[[Number], Number]:
         return np.exp(_log_saturation_in_acid(celsius, acid) + from_water_fit * np.exp(-acid / _WATER_FIT_REACH))
 
     return of_acid
+
+
+def ceiling_fraction(sulfuric_acid: Number) -> Number:
+    """The part of the saturation that a correction may use in a bath with so much acid [g/L]."""
+    return np.where(np.asarray(sulfuric_acid) > STRONG_ACID, CEILING_FRACTION_STRONG_ACID, CEILING_FRACTION)
+
+
+def ceiling_at(temperature: float) -> Callable[[Number], Number]:
+    """The most copper sulfate [g/L] that a correction may lead to at a temperature [degC], by the acid [g/L]."""
+    of_acid = saturation_at(temperature)
+    return lambda sulfuric_acid: of_acid(sulfuric_acid) * ceiling_fraction(sulfuric_acid)
 
 
 def crystallises_below(copper_sulfate: Number, sulfuric_acid: Number) -> Number:
