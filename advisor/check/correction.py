@@ -109,7 +109,7 @@ def _scopes(task: Task) -> Iterator[Scope]:
         usual = min(task.usual_volume, task.most_volume)
         if not level and task.volume >= usual:
             continue
-        least = max(task.least_volume, usual * (1 - LEVEL_TOLERANCE / 2)) if level else task.least_volume
+        least = max(task.least_volume, usual * (1 - LEVEL_TOLERANCE / 10)) if level else task.least_volume
         least = min(least, max(task.volume, task.least_volume)) if task.volume >= usual else least
         widest = Scope(task, everything, least, max(high, least), out * task.volume)
         if Search(widest).possible():

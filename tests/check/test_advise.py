@@ -259,7 +259,7 @@ def test_acid_is_portioned_by_its_millilitres(acid_now: int, millilitres: float,
     sulfuric_acid = "{acid_now} ± 0.5 g/L"
     since = "evaporation only"
     """
-    (step,) = advice('max_volume = "7 L"', sheet).steps
+    (step,) = advice('usual_volume = "5.8 L"\nmax_volume = "7 L"', sheet).steps
     assert step.numbers["volume_mL"] == pytest.approx(millilitres, rel=0.03)
     said = re.search(r"in (\d+) portions", step.how)
     assert (int(said[1]) if said else 1) == portions
