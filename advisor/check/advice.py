@@ -5,22 +5,26 @@ It arranges what was computed; nothing is computed here.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from advisor.check.assessment import NAMES, UNITS, Value
 from advisor.check.correction import Plan
 from advisor.check.estimate import Estimate
+from advisor.check.mass_balance import After
 from advisor.check.next_reading import Suggestion
 from advisor.check.steps import Step, step_amount
 from advisor.check.ways import Way, ways_section
 from advisor.check.window import COMPONENTS, Verdict
 from advisor.words import phrases
-from advisor.words.sections import Section, percent, plus_minus
+from advisor.words.lines import Amount, Line, joined, line
+from advisor.words.sections import Section, percent
 
 STEPS, AFTERWARDS = "What to do, in this order", "The bath afterwards"  # titles of sections
 STATE_WORDS = {"not measured": "not measured", "unsure": "not settled by the readings"}
 COLD_MARGIN = 7.0  # degC: what a solubility known to 10-15 % comes to
+MARGIN = Amount(COLD_MARGIN, "°C", is_change=True)
 
 
 @dataclass(frozen=True)
@@ -54,7 +58,10 @@ class Advice:
             ways_section(self.ways),
             Section(
                 "What to measure next",
-                tuple(f"{s.kind}: {s.why} (about {s.minutes:.0f} min)" for s in self.next_reading),
+                tuple(
+                    line("{kind}: {why} (about {minutes:.0f} min)", kind=s.kind, why=s.why, minutes=s.minutes)
+                    for s in self.next_reading
+                ),
             ),
             Section("What you should know", tuple(text for text in self.warnings if text not in first)),
             Section("Take care", tuple(text for text in self.cautions if text not in first), caution=True),
@@ -66,7 +73,7 @@ class Advice:
         for name, verdict in self.verdict.items():
             value, judged = self.values[name], self.verdict[name]
             shown = (
-                plus_minus(value.value, value.standard_uncertainty, UNITS[name])
+                Amount(value.value, UNITS[name], standard_uncertainty=value.standard_uncertainty)
                 if value
                 else STATE_WORDS.get(judged.state, judged.state)
             )
@@ -74,22 +81,26 @@ class Advice:
                 f"window {judged.limits[0]:g} to {judged.limits[1]:g}" if judged.limits else "no limits in this window"
             )
             sure = "" if value is None or verdict.probability_in is None else f" – {_say(verdict)}"
-            lines.append(f"{NAMES[name].capitalize()}: {shown}{sure} ({window})")
-        if self.crystallises_below is not None:
+            component = NAMES[name].capitalize()
             lines.append(
-                f"Crystals form below about {self.crystallises_below:.0f} °C (give or take {COLD_MARGIN:.0f} °C)"
+                line(
+                    "{component}: {shown}{sure} ({window})", component=component, shown=shown, sure=sure, window=window
+                )
             )
+        if self.crystallises_below is not None:
+            lines.append(crystals_form(self.crystallises_below))
         return tuple(lines)
 
     def _step_lines(self) -> tuple[str, ...]:
         if self.plan.state == "none needed":
             return ("Nothing: the bath is inside the window and the level is right.",)
         if self.plan.blocked_by:
-            return (f"Add nothing: it cannot be put right as things stand. In the way: {self.plan.blocked_by}.",)
+            why = "Add nothing: it cannot be put right as things stand. In the way: {limit}."
+            return (line(why, limit=self.plan.blocked_by),)
         if not self.steps:
             then = " Take the reading named below first." if self.next_reading else ""
             return (f"Add nothing yet: the readings do not say enough.{then}",)
-        return tuple(f"{step_amount(step)}. {step.how}" for step in self.steps)
+        return tuple(line("{amount}. {how}", amount=step_amount(step), how=step.how) for step in self.steps)
 
     def _ending_lines(self) -> tuple[str, ...]:
         """Say what the steps lead to; nothing where there are none."""
@@ -97,11 +108,19 @@ class Advice:
             return ()
         after = self.plan.after
         known = [name for name, verdict in self.verdict.items() if verdict.state != "not measured"]
-        ends = ", ".join(f"{getattr(after, name):.0f} {UNITS[name]} {NAMES[name]}" for name in known)
+        ends = held(after, known)
         unknown = [NAMES[name] for name in ("copper_sulfate", "sulfuric_acid") if name not in known]
         besides = f"; of the {' and '.join(unknown)} nothing is known" if unknown else ""
         chance = f"inside the window with {percent(after.probability_in)} probability"
-        lines = [f"{after.volume:.2f} L with {ends}, {chance}{besides}."]
+        lines: list[str] = [
+            line(
+                "{volume} with {ends}, {chance}{besides}.",
+                volume=Amount(after.volume, "L", 2),
+                ends=ends,
+                chance=chance,
+                besides=besides,
+            )
+        ]
         if self.plan.state == "first part":
             lines.append("This is a first part only: measure again before you add more.")
         return tuple(lines)
@@ -156,6 +175,20 @@ class Advice:
             "waste_L": 0.0,  # what is taken out is stock for later
             "blocked_by": self.plan.blocked_by,
         }
+
+
+def crystals_form(below: float) -> Line:
+    """Say below which temperature [degC] crystals form."""
+    cold = Amount(below, "°C")
+    return line("Crystals form below about {cold} (give or take {margin})", cold=cold, margin=MARGIN)
+
+
+def held(after: After, names: Sequence[str]) -> Line:
+    """Say what a bath holds of these components."""
+    return joined(
+        ", ",
+        (line("{held} {name}", held=Amount(getattr(after, name), UNITS[name]), name=NAMES[name]) for name in names),
+    )
 
 
 def _say(verdict: Verdict) -> str:

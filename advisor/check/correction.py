@@ -24,6 +24,7 @@ from advisor.check.window import SURE, judge
 from advisor.readings.model import FloatArray
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.solubility import CEILING_FRACTION, crystallises_below, saturation, saturation_at
+from advisor.words.lines import Amount, line
 
 LEVEL_TOLERANCE = 0.005  # a level within half a percent of the usual one needs nothing
 ROUNDING_MARGIN = 0.00005  # of probability, so that a plan on the limit is not short of it by a rounding error
@@ -378,15 +379,27 @@ def _what_blocks(known: Task) -> str | None:
     roomy = replace(task, most_volume=50 * task.volume, least_volume=0.0)
     found = _best(replace(task, stock=replace(stock, crystals_on_hand=inf)))
     if found:
-        return f"the crystals on hand: {stock.crystals_on_hand:.0f} g, and {found.crystals:.0f} g are needed"
+        return line(
+            "the crystals on hand: {have}, and {need} are needed",
+            have=Amount(stock.crystals_on_hand, "g"),
+            need=Amount(found.crystals, "g"),
+        )
     found = _best(replace(task, stock=replace(stock, acid_on_hand=inf)))
     if found:
         needed = found.acid / stock.acid_density
-        return f"the acid on hand: {stock.acid_on_hand:.0f} mL, and {needed:.0f} mL are needed"
+        return line(
+            "the acid on hand: {have}, and {need} are needed",
+            have=Amount(stock.acid_on_hand, "mL"),
+            need=Amount(needed, "mL"),
+        )
     found = _best(replace(task, stock=unlimited))
     if found:
         needed = found.acid / stock.acid_density
-        return f"the crystals and the acid on hand: {found.crystals:.0f} g and {needed:.0f} mL are needed"
+        return line(
+            "the crystals and the acid on hand: {crystals} and {acid} are needed",
+            crystals=Amount(found.crystals, "g"),
+            acid=Amount(needed, "mL"),
+        )
     if not task.may_thin and _best(replace(task, thins_unknown=True)):
         return None
     found = _best(replace(task, solubility_counts=False))
@@ -394,20 +407,23 @@ def _what_blocks(known: Task) -> str | None:
         after = forward(task, found)
         acid = task.acid_in_the_cold(after.sulfuric_acid)
         warm = float(crystallises_below(after.copper_sulfate / CEILING_FRACTION, acid))
-        return (
-            f"the cold: at {task.coldest:.0f} °C this window is too near to where crystals form; "
-            f"keep the bath above {warm:.0f} °C, or choose a window with less copper"
+        return line(
+            "the cold: at {cold} this window is too near to where crystals form; keep the bath above {warm}, or choose "
+            "a window with less copper",
+            cold=Amount(task.coldest, "°C"),
+            warm=Amount(warm, "°C"),
         )
+    tank = Amount(task.least_volume, "L", 2, upper=task.most_volume)
     found = _best(roomy)
     if found:
         after = forward(task, found)
-        return (
-            f"the tank: {task.least_volume:.2f} to {task.most_volume:.2f} L, and {after.volume:.2f} L would be needed"
-        )
-    return (
-        f"more than one limit at once: tank {task.least_volume:.2f} to {task.most_volume:.2f} L, stock on hand and "
-        f"the coldest temperature {task.coldest:.0f} °C; with acid of {100 * stock.acid_strength:.0f} % a new bath "
-        f"of part of the volume may do"
+        return line("the tank: {tank}, and {need} would be needed", tank=tank, need=Amount(after.volume, "L", 2))
+    return line(
+        "more than one limit at once: tank {tank}, stock on hand and the coldest temperature {cold}; with acid of "
+        "{percent:.0f} % a new bath of part of the volume may do",
+        tank=tank,
+        cold=Amount(task.coldest, "°C"),
+        percent=100 * stock.acid_strength,
     )
 
 

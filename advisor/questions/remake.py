@@ -43,6 +43,7 @@ from advisor.solution.density import WATER_DENSITY
 from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
 from advisor.solution.solubility import CEILING_FRACTION, saturation
 from advisor.words import phrases
+from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section, percent
 
 CHOICES = ("correct", "part-replace", "remake")
@@ -367,12 +368,18 @@ def _reasons(case: _Case, fraction: float) -> tuple[str, ...]:
     said = [_about_concentrations(case), *_about_looks(case), *_about_jars(case)]
     for name, (value, _) in contaminants_of(case.sheet, case.advice).items():
         said.append(
-            f"{name.capitalize()}: {value:.2g} g/L, tolerated up to about {CONTAMINANT_LIMITS[name]:g} g/L (from "
-            f"memory); replacing {100 * fraction:.0f} % leaves {(1 - fraction) * value:.2g} g/L. Plating it out does "
-            "not remove it."
+            line(
+                "{name}: {now}, tolerated up to about {limit} (from memory); replacing {percent:.0f} % leaves {left}. "
+                "Plating it out does not remove it.",
+                name=name.capitalize(),
+                now=Amount(value, "g/L", digits=2),
+                limit=Amount(CONTAMINANT_LIMITS[name], "g/L", digits=6),
+                percent=100 * fraction,
+                left=Amount((1 - fraction) * value, "g/L", digits=2),
+            )
         )
     if case.advice.plan.blocked_by and not case.sheet.bath.condition:
-        said.append(f"In the way as things stand: {case.advice.plan.blocked_by}.")
+        said.append(line("In the way as things stand: {limit}.", limit=case.advice.plan.blocked_by))
     return tuple(said)
 
 
@@ -441,23 +448,31 @@ _REMAKING = (
     "Empty and rinse tank, bags and anodes; keep the old bath closed as copper waste.",
     "Mix a new bath (see mixing), and write down what went in.",
 )
-_CARBON = (
-    "If it stays dull, treat it once with activated carbon: 2 to 5 g/L, one hour warm, settle, filter (from memory). "
+_CARBON = line(
+    "If it stays dull, treat it once with activated carbon: {2 to 5 g/L}, one hour warm, settle, filter (from memory). "
     "Carbon takes the additives along: dose anew."
 )
 
 
 def _replacing_steps(case: _Case, fraction: float) -> tuple[str, ...]:
     litres, stock = fraction * case.advice.volume_L, case.task.stock
-    share = f"{100 * fraction:.0f} %"
     amounts, _ = _replaced(case, fraction)
-    goes_in = (
-        f"{amounts.crystals:.0f} g of crystals, {amounts.acid / stock.acid_density:.0f} mL of acid of "
-        f"{100 * stock.acid_strength:.0f} %, {amounts.water / WATER_DENSITY / 1000:.2f} L of water"
-    )
+    volume = Amount(litres, "L", 2)
     return (
-        f"Take out {litres:.2f} L, {share} of the bath, from mid-depth, and close it up as copper waste.",
-        f"Mix {litres:.2f} L of fresh bath ({goes_in}), let it cool, and stir it in.",
+        line(
+            "Take out {volume}, {percent:.0f} % of the bath, from mid-depth, and close it up as copper waste.",
+            volume=volume,
+            percent=100 * fraction,
+        ),
+        line(
+            "Mix {volume} of fresh bath ({crystals} of crystals, {acid} of acid of {percent:.0f} %, {water} of water), "
+            "let it cool, and stir it in.",
+            volume=volume,
+            crystals=Amount(amounts.crystals, "g"),
+            acid=Amount(amounts.acid / stock.acid_density, "mL"),
+            percent=100 * stock.acid_strength,
+            water=Amount(amounts.water / WATER_DENSITY / 1000, "L", 2),
+        ),
         "Measure again, then dose additives anew and prove them on a strip.",
     )
 
@@ -479,10 +494,17 @@ def _would_change(case: _Case, choice: str) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _option_line(option: Option) -> str:
+def _option_line(option: Option) -> Line:
     cost = "cost not known, prices are missing" if option.cost is None else f"cost {option.cost:.2f}"
     inside = "" if option.probability_in is None else f", inside the window: {percent(option.probability_in)}"
-    return (
-        f"{option.name}: {cost}, {option.waste:.1f} L of copper waste, about {option.minutes:.0f} min{inside}, the "
-        f"liquid then sound: {percent(option.probability_cures)}. Does not cure: {'; '.join(_DOES_NOT[option.choice])}."
+    return line(
+        "{name}: {cost}, {waste} of copper waste, about {minutes:.0f} min{inside}, the liquid then sound: {sound}. "
+        "Does not cure: {rest}.",
+        name=option.name,
+        cost=cost,
+        waste=Amount(option.waste, "L", 1),
+        minutes=option.minutes,
+        inside=inside,
+        sound=percent(option.probability_cures),
+        rest="; ".join(_DOES_NOT[option.choice]),
     )

@@ -12,12 +12,13 @@ from collections.abc import Sequence
 from typing import Any
 
 from advisor.basis import __version__
+from advisor.words.lines import Units, in_units
 from advisor.words.sections import Section
 
 WIDTH = 80
 
 
-def terminal(title: str, sections: Sequence[Section]) -> str:
+def terminal(title: str, sections: Sequence[Section], units: Units = Units.METRIC) -> str:
     """Return the sections as text of at most 80 columns."""
     blocks = [title, "=" * len(title)]
     for section in sections:
@@ -26,7 +27,11 @@ def terminal(title: str, sections: Sequence[Section]) -> str:
             mark = f"{number}. " if section.numbered else "! " if section.caution else "- "
             blocks.append(
                 textwrap.fill(
-                    line, WIDTH, initial_indent=mark, subsequent_indent=" " * len(mark), break_on_hyphens=False
+                    in_units(line, units),
+                    WIDTH,
+                    initial_indent=mark,
+                    subsequent_indent=" " * len(mark),
+                    break_on_hyphens=False,
                 )
             )
     return "\n".join(blocks) + "\n"
@@ -41,13 +46,13 @@ ol.steps li::before { content: "\\2610  "; } @media print { body { margin: 0; ma
 """
 
 
-def page(title: str, sections: Sequence[Section], date: str = "") -> str:
+def page(title: str, sections: Sequence[Section], date: str = "", units: Units = Units.METRIC) -> str:
     """Return the sections as one self-contained HTML page."""
     body = []
     for section in sections:
         tag = "ol" if section.numbered else "ul"
         kind = "steps" if section.numbered else "caution" if section.caution else "plain"
-        items = "".join(f"<li>{html.escape(line)}</li>" for line in section.lines)
+        items = "".join(f"<li>{html.escape(in_units(line, units))}</li>" for line in section.lines)
         body.append(f'<h2>{html.escape(section.title)}</h2><{tag} class="{kind}">{items}</{tag}>')
     stamp = f"{html.escape(date)} · copper bath advisor {__version__}".strip(" ·")
     return (

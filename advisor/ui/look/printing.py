@@ -10,7 +10,7 @@ from typing import Any
 import streamlit as st
 
 from advisor.sheet import Sheet
-from advisor.ui.look.own_units import shown_sections
+from advisor.ui.look.own_units import chosen
 from advisor.words.report import heading, page
 
 
@@ -19,7 +19,7 @@ def offer(sheet: Sheet, answer: Any, name: str) -> None:
     date = sheet.bath.date.isoformat() if sheet.bath.date else ""
     st.download_button(
         "Download a page to print",
-        page(heading(answer, sheet.bath.name), shown_sections(answer.sections()), date),
+        page(heading(answer, sheet.bath.name), answer.sections(), date, chosen()),
         f"{name}.html",
         "text/html",
         on_click="ignore",
