@@ -16,6 +16,7 @@ from typing import Any, ClassVar
 from advisor.basis.fields import (
     ChoicesField,
     DateField,
+    Fault,
     FlagField,
     InputError,
     NumberField,
@@ -35,6 +36,7 @@ from advisor.basis.fields import (
 from advisor.basis.units import Measured, format_quantity
 from advisor.readings import KINDS, Reading
 from advisor.readings.model import Surroundings
+from advisor.readings.origin import with_origin
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID, OutOfRange
 from advisor.solution.stock import AcidStock, AcidTooStrongToGrade
 
@@ -159,6 +161,7 @@ class Bath(TableBase):
                 f"{place}: min_volume",
                 show((self.min_volume or self.volume).text),
                 f"it must not be more than the most the tank holds, {format_quantity(self.most_L, 'volume')}",
+                Fault.CONFLICT,
             )
 
     @property
@@ -446,6 +449,7 @@ def read_sheet(raw: Mapping[str, Any]) -> Sheet:
                     str(key)[:60] or "a table without a name",
                     "there is no such table",
                     f"accepted are: {', '.join(known)}{nearest(key, known)}",
+                    Fault.UNKNOWN_KEY,
                 )
             )
     tables: dict[str, Any] = {
@@ -454,7 +458,7 @@ def read_sheet(raw: Mapping[str, Any]) -> Sheet:
     if "bath" not in raw and isinstance(raw.get("mix"), Mapping) and "volume" in raw["mix"]:
         raw = {**raw, "bath": {"volume": raw["mix"]["volume"]}}  # nothing stands yet: what is to be mixed is the bath
     if "bath" not in raw:
-        errors.append(InputError("bath: volume", "nothing was given", 'needed is a table [bath] with volume = "5.6 L"'))
+        errors.append(InputError.missing("bath: volume", 'needed is a table [bath] with volume = "5.6 L"'))
     tables["stock"] = _read_stock(raw.get("stock", {}), errors)
     tables["readings"] = _read_readings(raw.get("reading", []), errors)
     if errors:
@@ -464,12 +468,16 @@ def read_sheet(raw: Mapping[str, Any]) -> Sheet:
 
 def _read_stock(raw: object, errors: list[InputError]) -> Stock:
     if not isinstance(raw, Mapping):
-        errors.append(InputError("stock", show(raw), f"write tables such as [stock.{next(iter(Sheet.STOCK))}]"))
+        errors.append(
+            InputError(
+                "stock", show(raw), f"write tables such as [stock.{next(iter(Sheet.STOCK))}]", Fault.NOT_READABLE
+            )
+        )
         return Stock()
     for key in raw:
         if key not in Sheet.STOCK:
             accepted = f"accepted are: {', '.join(Sheet.STOCK)}{nearest(key, Sheet.STOCK)}"
-            errors.append(InputError(f"stock: {key}"[:60], "there is no such stock", accepted))
+            errors.append(InputError(f"stock: {key}"[:60], "there is no such stock", accepted, Fault.UNKNOWN_KEY))
     parts = {
         name: read_table(table, raw[name], f"stock.{name}", errors)
         for name, table in Sheet.STOCK.items()
@@ -480,7 +488,9 @@ def _read_stock(raw: object, errors: list[InputError]) -> Stock:
 
 def _read_readings(raw: object, errors: list[InputError]) -> tuple[Reading, ...]:
     if not isinstance(raw, list | tuple):
-        errors.append(InputError("reading", show(raw), "write each reading under its own [[reading]]"))
+        errors.append(
+            InputError("reading", show(raw), "write each reading under its own [[reading]]", Fault.NOT_READABLE)
+        )
         return ()
     readings = []
     for number, item in enumerate(raw, 1):
@@ -488,11 +498,11 @@ def _read_readings(raw: object, errors: list[InputError]) -> tuple[Reading, ...]
         kind = item.get("kind") if isinstance(item, Mapping) else None
         if not isinstance(kind, str) or kind not in KINDS:
             accepted = f"accepted is one of: {', '.join(KINDS)}{nearest(kind, KINDS) if kind else ''}"
-            errors.append(
-                InputError(f"{place}: kind", show(kind) if kind is not None else "nothing was given", accepted)
-            )
+            at = f"{place}: kind"
+            unknown = InputError(at, show(kind), accepted, Fault.NOT_READABLE)
+            errors.append(InputError.missing(at, accepted) if kind is None else unknown)
             continue
-        rest = {key: value for key, value in item.items() if key != "kind"}
+        rest = {key: value for key, value in with_origin(item).items() if key != "kind"}
         reading = read_table(KINDS[kind], rest, place, errors)
         if reading is not None:
             readings.append(reading)
@@ -507,14 +517,19 @@ def parse_sheet(content: bytes, place: str = "the sheet") -> Sheet:
 def parse_toml(content: bytes, place: str = "the sheet") -> dict[str, Any]:
     """Return the nested mapping in the bytes of a TOML file; raises InputError where it is none of sane size."""
     if len(content) > LARGEST_FILE:
-        raise InputError(place, f"it has {len(content) / 1e6:.1f} MB", "a bench sheet has at most 1 MB")
+        raise InputError(
+            place, f"it has {len(content) / 1e6:.1f} MB", "a bench sheet has at most 1 MB", Fault.OUT_OF_LIMITS
+        )
     try:
         return tomllib.loads(content.decode("utf-8-sig"))
     except UnicodeDecodeError as error:
-        raise InputError(place, "it is not text in UTF-8", "give a bench sheet in TOML") from error
+        raise InputError(place, "it is not text in UTF-8", "give a bench sheet in TOML", Fault.NOT_READABLE) from error
     except (tomllib.TOMLDecodeError, RecursionError) as error:
         raise InputError(
-            place, f"it is not sound TOML ({error})", "see `python -m advisor example` for one that is"
+            place,
+            f"it is not sound TOML ({error})",
+            "see `python -m advisor example` for one that is",
+            Fault.NOT_READABLE,
         ) from error
 
 

@@ -21,7 +21,7 @@ from typing import Any, ClassVar
 
 from scipy.special import ndtr
 
-from advisor.basis.fields import InputError, show
+from advisor.basis.fields import Fault, InputError, show
 from advisor.check.assessment import Assessment, Value, assess, limits_of
 from advisor.sheet import Plate, Sheet
 from advisor.solution.composition import composition, masses
@@ -288,7 +288,7 @@ def plate(sheet: Sheet) -> PlatingRun:
     three are and contradict each other.
     """
     if sheet.plate is None:
-        raise InputError("plate: area", "nothing was given", 'needed is the area of the part, such as "85 cm²"')
+        raise InputError.missing("plate: area", 'needed is the area of the part, such as "85 cm²"')
     advice = assess(sheet)
     limit = limit_of(sheet, advice, sheet.plate.stirring)
     recommended = recommended_range(limit)
@@ -363,9 +363,7 @@ def _current_and_time(wanted: Plate, recommended_current: float) -> tuple[float,
     current = wanted.current.value if wanted.current else None
     time = wanted.time.value if wanted.time else None
     if wanted.thickness is None and time is None and current is None:
-        raise InputError(
-            "plate: thickness", "nothing was given", 'needed is a thickness, such as "150 µm", or a time or a current'
-        )
+        raise InputError.missing("plate: thickness", 'needed is a thickness, such as "150 µm", or a time or a current')
     thickness = wanted.thickness.value if wanted.thickness else USUAL_THICKNESS
     charge = charge_for_mass(layer_mass(wanted.area.value, thickness))
     if current is not None and time is not None:
@@ -374,6 +372,7 @@ def _current_and_time(wanted: Plate, recommended_current: float) -> tuple[float,
                 "plate: time",
                 show(wanted.time.text if wanted.time else ""),
                 f"that current takes {charge / current:.3g} h to this thickness: leave out thickness, time or current",
+                Fault.CONFLICT,
             )
         return current, time
     if time is not None:

@@ -13,7 +13,8 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from advisor.basis.fields import TableBase
+from advisor.basis.fields import TableBase, choice
+from advisor.readings.origin import Origin
 
 FloatArray = NDArray[np.float64]
 
@@ -59,12 +60,20 @@ class Model:
     systematic: Mapping[str, FloatArray] = field(default_factory=dict)
 
 
+@dataclass(frozen=True, kw_only=True)
 class Reading(TableBase):
     """Base of the kinds of reading. A kind is a frozen dataclass of fields with `kind`, `label` and `model`."""
 
     kind: ClassVar[str]
     label: ClassVar[str]
-    note: str
+
+    origin: str = choice(
+        "Where it came from",
+        tuple(Origin),
+        "Written by the program where it took the reading from the logbook or from a photograph.",
+        default=Origin.TYPED.value,
+        asked=False,
+    )
 
     def model(self, surroundings: Surroundings, about: State) -> Model:
         """Return the reading's model; `about` is where uncertainties that depend on the bath are evaluated."""

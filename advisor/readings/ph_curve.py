@@ -84,7 +84,7 @@ class PHCurve(Reading):
             accepted = "it is read only from beside a sheet, and not together with points; give the rows as points"
             raise InputError(f"{place}: file", show(self.file), accepted)
         if not self.points:
-            raise InputError(f"{place}: points", "nothing was given", "give points = [[mL, pH], ...] or file")
+            raise InputError.missing(f"{place}: points", "give points = [[mL, pH], ...] or file")
         for row, (millilitres, pH) in enumerate(self.points, 1):
             if not (0 <= millilitres <= 5000 and -1 <= pH <= 14):
                 accepted = "accepted are 0 to 5000 mL and pH -1 to 14, as [mL, pH]"

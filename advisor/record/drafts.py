@@ -35,7 +35,7 @@ def new_path(device: str) -> Path:
     return _folder(device) / f"{uuid.uuid4().hex}.toml"
 
 
-def keep(path: Path, text: str) -> None:
+def save(path: Path, text: str) -> None:
     """Write a sheet to its file, whole or not at all; one larger than a sheet may be is not kept.
 
     Raises OSError where the folder cannot be written.
@@ -51,8 +51,8 @@ def keep(path: Path, text: str) -> None:
 
 def recent(device: str) -> tuple[Draft, ...]:
     """Return the sheets of a device, the last changed first. One that cannot be read is passed over."""
-    found = [draft for path in _folder(device).glob("*.toml") if (draft := read(path)) and draft.when > _oldest()]
-    return tuple(sorted(found, key=lambda draft: draft.when, reverse=True))
+    kept = [draft for path in _folder(device).glob("*.toml") if (draft := read(path)) and draft.when > _oldest()]
+    return tuple(sorted(kept, key=lambda draft: draft.when, reverse=True))
 
 
 def read(path: Path) -> Draft | None:

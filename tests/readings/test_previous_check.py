@@ -74,6 +74,15 @@ def test_two_checks_do_not_share_what_correlates_one(read, find):
     assert find(first, second).standard_uncertainty("copper_sulfate") == pytest.approx(6 / np.sqrt(2), rel=1e-2)
 
 
+def test_the_note_beside_two_checks_decides_nothing(read, find):
+    """The same numbers, whatever is written beside them, are as sure as each other and together."""
+    one, other = (
+        read("previous check", **THEN, **KEPT, correlation=-0.9, note=note) for note in ("morning", "evening")
+    )
+    same = find(one, one).standard_uncertainty("copper_sulfate")
+    assert find(one, other).standard_uncertainty("copper_sulfate") == pytest.approx(same, rel=1e-9)
+
+
 def test_a_value_without_uncertainty_is_noted_to_5_percent(read, model):
     found = model(read("previous check", copper_sulfate="200 g/L", chloride="60 mg/L", **KEPT))
     assert found.random == pytest.approx([10.0, 9.0])

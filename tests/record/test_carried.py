@@ -15,7 +15,7 @@ from advisor.record.carried import (
     carry_forward,
     contents,
     dissolve_copper,
-    keep,
+    share_of,
     what_the_record_adds,
     widening,
 )
@@ -27,8 +27,8 @@ from advisor.record.entries import (
     CrystalsAdded,
     Entry,
     LevelMark,
-    PlatingRun,
     Remake,
+    RunDone,
     TakenOut,
     WaterAdded,
     Withdrawn,
@@ -194,7 +194,7 @@ def test_time_and_ampere_hours_widen_and_correlate():
     ]
     assert spreads == sorted(spreads)
     assert spreads[2] > 20
-    run = PlatingRun(charge=parse("200 A*h", "charge"))
+    run = RunDone(charge=parse("200 A*h", "charge"))
     plated = carry_forward(log(run), days_on(2))
     assert plated.ampere_hours == 200
     assert plated.values["copper_sulfate"].standard_uncertainty > spreads[1]
@@ -258,5 +258,20 @@ def test_the_record_sharpens_and_says_by_how_much():
     assert what_the_record_adds(sheet) == ()
 
 
+def test_what_the_record_adds_is_told_whatever_its_note_says():
+    sheet = parse_sheet(example_text("dull").encode())
+    reading = carry_forward(log(), days_on(20)).reading()
+    renamed = replace(reading, note="my own words")
+    said = [what_the_record_adds(replace(sheet, readings=(*sheet.readings, one))) for one in (reading, renamed)]
+    assert said[0]
+    assert said[0] == said[1]
+
+
+def test_a_previous_check_that_was_typed_is_not_taken_for_the_record_s():
+    sheet = parse_sheet(example_text("dull").encode())
+    typed = replace(carry_forward(log(), days_on(20)).reading(), origin="typed")
+    assert what_the_record_adds(replace(sheet, readings=(*sheet.readings, typed))) == ()
+
+
 def test_a_share_keeps_every_part():
-    assert grams(keep(BATH, 0.3)) == pytest.approx(0.3 * grams(BATH), rel=1e-12)
+    assert grams(share_of(BATH, 0.3)) == pytest.approx(0.3 * grams(BATH), rel=1e-12)

@@ -31,11 +31,11 @@ def aged(path, days):
 
 def test_a_draft_comes_back_as_it_was_kept_and_the_last_changed_first():
     first, second = drafts.new_path("a"), drafts.new_path("a")
-    drafts.keep(first, 'x = "±"\n')
-    drafts.keep(second, "y = 1\n")
+    drafts.save(first, 'x = "±"\n')
+    drafts.save(second, "y = 1\n")
     aged(second, 1)
     assert [draft.text for draft in drafts.recent("a")] == ['x = "±"\n', "y = 1\n"]
-    drafts.keep(first, "x = 2\n")
+    drafts.save(first, "x = 2\n")
     assert drafts.read(first).text == "x = 2\n"
     assert drafts.recent("b") == ()
     drafts.drop(first)
@@ -45,28 +45,28 @@ def test_a_draft_comes_back_as_it_was_kept_and_the_last_changed_first():
 
 def test_neither_too_many_nor_too_old_nor_too_large_ones_are_kept():
     old = drafts.new_path("a")
-    drafts.keep(old, "old = 1\n")
+    drafts.save(old, "old = 1\n")
     aged(old, drafts.DAYS + 1)
     assert drafts.recent("a") == ()
     for number in range(drafts.KEPT + 3):
-        drafts.keep(drafts.new_path("a"), f"x = {number}\n")
+        drafts.save(drafts.new_path("a"), f"x = {number}\n")
     assert len(drafts.recent("a")) == drafts.KEPT
     assert not old.exists()
     large = drafts.new_path("b")
-    drafts.keep(large, "#" * (LARGEST_FILE + 1))
+    drafts.save(large, "#" * (LARGEST_FILE + 1))
     assert not large.exists()
 
 
 def test_devices_that_were_not_seen_for_long_are_forgotten():
-    drafts.keep(drafts.new_path("long ago"), "x = 1\n")
+    drafts.save(drafts.new_path("long ago"), "x = 1\n")
     aged(data_folder() / "drafts" / "long ago", drafts.DAYS + 1)
-    drafts.keep(drafts.new_path("now"), "x = 1\n")
+    drafts.save(drafts.new_path("now"), "x = 1\n")
     assert [folder.name for folder in (data_folder() / "drafts").iterdir()] == ["now"]
 
 
 def test_nothing_but_whole_files_stands_in_the_folder():
     path = drafts.new_path("a")
-    drafts.keep(path, "x = 1\n")
+    drafts.save(path, "x = 1\n")
     assert list(path.parent.iterdir()) == [path]
     (path.parent / "stray.toml").write_bytes(b"\xff\xfe")
     assert [draft.path for draft in drafts.recent("a")] == [path]
@@ -192,15 +192,15 @@ def test_a_folder_that_cannot_be_written_stops_nobody(monkeypatch):
     def refuse(path, text):
         raise PermissionError
 
-    monkeypatch.setattr(drafts, "keep", refuse)
+    monkeypatch.setattr(drafts, "save", refuse)
     app = visit()
     sheet_field(app.text_input, "sheet_bath_volume").input("5.6").run()
     assert not app.exception
 
 
 def test_a_file_that_is_no_sheet_is_not_offered():
-    drafts.keep(drafts.new_path("this_computer"), "[nonsense]\nx = 1\n")
-    drafts.keep(drafts.new_path("this_computer"), "no toml at all")
+    drafts.save(drafts.new_path("this_computer"), "[nonsense]\nx = 1\n")
+    drafts.save(drafts.new_path("this_computer"), "no toml at all")
     assert offers(visit()) == []
 
 

@@ -10,7 +10,7 @@ import pytest
 from advisor.basis.units import parse
 from advisor.check.advise import advise
 from advisor.examples import example_text
-from advisor.record.carried import after, carry_forward, contents, dissolve_copper, keep
+from advisor.record.carried import after, carry_forward, contents, dissolve_copper, share_of
 from advisor.record.drift import (
     BathState,
     NotEnoughKnown,
@@ -26,8 +26,8 @@ from advisor.record.entries import (
     CrystalsAdded,
     Entry,
     LevelMark,
-    PlatingRun,
     Remake,
+    RunDone,
     TakenOut,
     WaterAdded,
 )
@@ -153,7 +153,7 @@ def test_with_no_bath_lost_the_balance_is_a_plain_sum_of_grams():
     for logged in LOGGED[:2]:
         start = after(start, logged.content)
     # Half a percent more bath than there can be: the account then loses none.
-    gained = keep(after(dissolve_copper(start, 10.0), LevelMark(volume=parse("5.4 L", "volume"))), 1.005)
+    gained = share_of(after(dissolve_copper(start, 10.0), LevelMark(volume=parse("5.4 L", "volume"))), 1.005)
     copper_sulfate, sulfuric_acid, _, volume = gained.concentrations()
     found = explain(state(TRUE, 0, 3), state([copper_sulfate, sulfuric_acid, volume], DAYS, 3), LOGGED[:2])
     evaporated, lost, copper = (amount.value for amount in found.causes.values())
@@ -242,7 +242,7 @@ def test_the_last_two_checks_are_compared_and_what_lies_between_counts():
     entries = [
         entry(0, check(volume=6.0), 1),
         entry(5, check(), 2),
-        entry(10, PlatingRun(charge=parse("40 A*h", "charge")), 3),
+        entry(10, RunDone(charge=parse("40 A*h", "charge")), 3),
         entry(12, WaterAdded(volume=parse("0.5 L", "volume")), 4),
         entry(25, check(), 5),
         entry(26, WaterAdded(volume=parse("9 L", "volume")), 6),
@@ -297,7 +297,7 @@ def test_a_check_that_leaned_on_the_record_is_judged_by_its_own_readings():
 
 
 def explained(causes, ampere_hours=0.0, count=4):
-    run = (entry(1, PlatingRun(charge=parse(f"{ampere_hours} A*h", "charge"))),) if ampere_hours else ()
+    run = (entry(1, RunDone(charge=parse(f"{ampere_hours} A*h", "charge"))),) if ampere_hours else ()
     return explain(state(TRUE, 0, count), state(simulate(causes)[:, 0], DAYS, count), (*run, *LOGGED))
 
 
@@ -351,7 +351,7 @@ def test_without_a_window_nothing_leaves_it():
 
 def test_additive_is_due_by_the_ampere_hours_since_the_last_dose():
     def run(day, charge):
-        return entry(day, PlatingRun(charge=parse(charge, "charge")))
+        return entry(day, RunDone(charge=parse(charge, "charge")))
 
     runs = [run(1, "10 A*h"), entry(2, AdditiveDose(volume=parse("3 mL", "volume"))), run(3, "6 A*h"), run(4, "2 A*h")]
     assert additive_due(runs, 0.25) == (2.0, 8.0)

@@ -12,7 +12,7 @@ from typing import Any
 
 import streamlit as st
 
-from advisor.basis.fields import fields_of
+from advisor.basis.fields import Fault, asked_fields
 from advisor.basis.units import Measured
 from advisor.check.advice import AFTERWARDS, STEPS, Advice
 from advisor.check.assessment import NAMES, UNITS, Value, limits_of
@@ -53,7 +53,7 @@ def answer_of(entry: Entry[Any], of_a_bath: bool = True) -> Any:
     of_a_bath: it is about the bath in the tank, so that its readings count.
     """
     if entry.answer is None or entry.answered is None:
-        wrong = [error for error in entry.errors.values() if error.given != "nothing was given"]
+        wrong = [error for error in entry.errors.values() if error.fault is not Fault.MISSING]
         text = (
             "No answer yet: mend what is marked, then it appears here."
             if wrong
@@ -84,7 +84,7 @@ def computed_from(sheet: Sheet) -> str:
 
 def _numbers(reading: Any) -> str:
     """Return what was typed into a reading's main fields."""
-    fields = fields_of(type(reading))
+    fields = asked_fields(type(reading))
     main = [name for name, field in fields.items() if field.required] or [name for name in fields if name != "note"]
     values = [getattr(reading, name) for name in main]
     said = [value.text if isinstance(value, Measured) else value for value in values]

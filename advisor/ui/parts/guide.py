@@ -12,6 +12,7 @@ import streamlit as st
 from advisor.basis.fields import InputError, write_table
 from advisor.check.advice import Advice
 from advisor.readings import KINDS
+from advisor.readings.origin import Origin
 from advisor.record.carried import Carried, carry_forward, what_the_record_adds
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.sheet import Sheet
@@ -20,7 +21,6 @@ from advisor.ui.parts import how_to, reading_list
 from advisor.ui.session import state
 
 MOST = 3  # tests shown: further ones seldom change the answer (judgement)
-_FROM_RECORD = "from the logbook"
 
 
 def worth_doing(entry: state.Entry[Advice]) -> None:
@@ -88,7 +88,7 @@ def from_the_record(entry: state.Entry[Any]) -> None:
         (
             number
             for number, reading in enumerate(state.raw().get("reading", []), 1)
-            if str(reading.get("note", "")).startswith(_FROM_RECORD)
+            if reading.get("origin") == Origin.LOGBOOK
         ),
         None,
     )

@@ -12,7 +12,7 @@ import streamlit as st
 from advisor.basis.fields import InputError, QuantityField
 from advisor.check.advice import Advice
 from advisor.check.steps import Step, step_amount
-from advisor.record.entries import content_of_step, planned_amount
+from advisor.record.done_steps import content_of_step, planned_amount
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.sheet import Sheet, write_sheet
 from advisor.ui.fields import complain, plain, with_unit

@@ -58,7 +58,7 @@ def keep() -> None:
     if path is None or st.session_state[_DRAFT][2] != text:
         path = path or drafts.new_path(device)
         with suppress(OSError):
-            drafts.keep(path, text)
+            drafts.save(path, text)
             st.session_state[_DRAFT] = (state.raw(), path, text)
 
 
