@@ -25,6 +25,7 @@ from advisor.solution.faraday import FARADAY
 from advisor.solution.hydrometer import reading_from_density
 from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER_PER_PENTAHYDRATE, COPPER_SULFATE_PENTAHYDRATE
 from advisor.solution.transport import DIFFUSION_LAYER, diffusion_coefficient
+from advisor.words.lines import line
 
 STRIP_RANGE = (50.0, 300.0)  # mg/L; where most strips for chloride tell best (from memory)
 CATHODE_CM2 = 50.0  # both sides of a copper foil of 5 by 5 cm
@@ -56,7 +57,8 @@ def plan_plating_out(expected: Expected, kit: Kit, cathode_cm2: float = CATHODE_
         if sample and (plan := _plating_out(expected, kit, cathode_cm2, sample)).hours <= LONGEST_HOURS:
             possible.append(plan)
     if not possible:
-        raise NoPlan(f"A cathode of {cathode_cm2:g} cm² is too small to plate the copper out within a day: use more.")
+        too_small = "A cathode of {area:g cm²} is too small to plate the copper out within a day: use more."
+        raise NoPlan(line(too_small, area=cathode_cm2))
     return first_of_the_best(possible, 1.5)  # time counts too (judgement)
 
 

@@ -423,7 +423,7 @@ def _about_jars(case: _Case) -> list[str]:
 def _what_to_do(case: _Case, choice: str, fraction: float) -> tuple[str, ...]:
     advice, wanted = case.advice, case.wanted
     in_doubt = case.complains or advice.plan.state != "none needed" or choice != "correct"
-    steps = []
+    steps: list[str] = []
     if in_doubt and wanted.mixed_jar == "not done" and wanted.fresh_jar != "dull":
         steps.append(phrases.JAR_TEST)
     if case.sheet.bath.condition:

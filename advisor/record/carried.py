@@ -46,7 +46,7 @@ from advisor.solution.stock import (
     hydrochloric_acid_density,
     pentahydrate_mass_fraction,
 )
-from advisor.words.sections import plus_minus
+from advisor.words.lines import Amount, Line, joined, line
 
 # What a previous check accepts.
 HIGHEST = {
@@ -188,17 +188,25 @@ class Carried:
         """Return a sheet with this reading added."""
         return replace(sheet, readings=(*sheet.readings, self.reading()))
 
-    def summary(self) -> str:
+    def summary(self) -> Line:
         """Say what is carried forward."""
-        said = [
-            f"{NAMES[name]} {plus_minus(value.value, value.standard_uncertainty, UNITS[name])}"
+        held = [
+            line("{name} {held}", name=NAMES[name], held=_amount(value, UNITS[name]))
             for name, value in self.values.items()
             if value is not None
         ]
         spent = (
             f"{self.days:.0f} days and {self.ampere_hours:.0f} A·h" if self.ampere_hours else f"{self.days:.0f} days"
         )
-        return f"From your check {spent} ago and what you logged since: {', '.join(said)}, if no water had evaporated."
+        return line(
+            "From your check {spent} ago and what you logged since: {held}, if no water had evaporated.",
+            spent=spent,
+            held=joined(", ", held),
+        )
+
+
+def _amount(value: Value, unit: str) -> Amount:
+    return Amount(value.value, unit, standard_uncertainty=value.standard_uncertainty)
 
 
 def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None) -> Carried | None:
@@ -283,8 +291,17 @@ def what_the_record_adds(sheet: Sheet) -> tuple[str, ...]:
     said = []
     for name, words in {"copper_sulfate": "Copper sulfate", "sulfuric_acid": "Sulfuric acid"}.items():
         values = [
-            plus_minus(each.value(name), each.standard_uncertainty(name), "g/L") if each.measured(name) else "not known"
+            _amount(Value(each.value(name), each.standard_uncertainty(name)), "g/L")
+            if each.measured(name)
+            else "not known"
             for each in (with_it, without)
         ]
-        said.append(f"{words}: {values[0]} with the earlier check, {values[1]} without it.")
+        said.append(
+            line(
+                "{component}: {with_it} with the earlier check, {without} without it.",
+                component=words,
+                with_it=values[0],
+                without=values[1],
+            )
+        )
     return tuple(said)

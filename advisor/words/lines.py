@@ -2,7 +2,8 @@
 
 `line("Draw {sample} at {21 °C}", sample=Amount(20.0, "mL"))` makes a `Line`: it reads as the metric sentence, and
 `line.text(units)` writes the same amounts for those who measure in US units. A literal amount is marked by braces in
-the template, `{150 to 250 g/L}`, or `{Δ5 °C}` where it is a change; an amount without a mark stays metric.
+the template, `{150 to 250 g/L}`, or `{Δ5 °C}` where it is a change; `{litres:.2f L}` makes an amount of a number. An
+amount without a mark stays metric.
 
 US figures are as fine as the metric ones: NIST SP 811 (2008), Appendix B.8, by way of `basis.units`. Chloride stays in
 mg/L, the trade's ppm, and less than 100 mL in mL, since syringes, pipettes and burettes are marked so.
@@ -125,9 +126,8 @@ class Amount:
             return _rounded(value, self.decimals or 0)
         places = self.digits - 1 - int(f"{value:.{self.digits - 1}e}".partition("e")[2])
         rounded = round(value, places)
-        return _rounded(
-            value, next(n for n in range(max(places, 0) + 1) if round(rounded, n) == rounded or n == places)
-        )
+        needed = next((n for n in range(places) if round(rounded, n) == rounded), places)  # noughts at the end go
+        return _rounded(rounded, needed)
 
     def _customary(self) -> str:
         shown = self._numbers()
@@ -195,8 +195,18 @@ def filled(template: str, words: Mapping[str, object]) -> Line:
         parts.append(fixed)
         if name is not None:
             word = words[name] if name in words else literal(name)
-            parts.append(format(word, form) if form else word)
+            parts.append(_formed(word, form) if form else word)
     return Line.of(parts)
+
+
+def _formed(word: object, form: str) -> Amount | str:
+    """Return a word with its format; ".2f L" makes an amount of a number, with two decimals and in litres."""
+    style, _, unit = form.partition(" ")
+    if not unit:
+        return format(word, form)
+    assert isinstance(word, int | float)
+    places = int(style[1:-1] or 0) if len(style) > 1 else 6  # of plain g
+    return Amount(word, unit, places) if style[-1] == "f" else Amount(word, unit, digits=places)
 
 
 def joined(separator: str, texts: Iterable[str]) -> Line:

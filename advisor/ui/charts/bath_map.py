@@ -16,6 +16,7 @@ from typing import Any
 import numpy as np
 
 from advisor.solution.solubility import saturation
+from advisor.words.lines import Amount, Line, joined, line
 
 CHI_SQUARED_95 = 5.991  # two degrees of freedom
 NORMAL_95 = 1.96
@@ -206,22 +207,27 @@ def _path(numbers: BathMap, colours: Colours) -> list[Layer]:
     ]
 
 
-def describe(numbers: BathMap) -> str:
+def describe(numbers: BathMap) -> Line:
     """Return the chart in words, for those who do not see it."""
-    said = [f"Map of the bath, copper sulfate across and sulfuric acid up. {_describe_window(numbers)}"]
+    said = [
+        line("Map of the bath, copper sulfate across and sulfuric acid up. {window}", window=_describe_window(numbers))
+    ]
     for name, value, variance in (
         ("copper sulfate", numbers.copper_sulfate, numbers.covariance[0]),
         ("sulfuric acid", numbers.sulfuric_acid, numbers.covariance[2]),
     ):
-        known = "not known" if value is None else f"{value:.0f} ± {NORMAL_95 * variance**0.5:.0f} g/L"
-        said.append(f"Measured {name}: {known}.")
+        known = "not known" if value is None else Amount(value, "g/L", 0, standard_uncertainty=variance**0.5)
+        said.append(line("Measured {name}: {known}.", name=name, known=known))
     for number, (copper_sulfate, acid) in enumerate(numbers.path, 1):
-        done = " (done)" if number <= numbers.done else ""
-        said.append(f"After step {number}{done}: {copper_sulfate:.0f} and {acid:.0f} g/L.")
-    return " ".join(said)
+        step = f"{number} (done)" if number <= numbers.done else number
+        after = Amount(copper_sulfate, "g/L", upper=acid, link=" and ")
+        said.append(line("After step {step}: {after}.", step=step, after=after))
+    return joined(" ", said)
 
 
-def _describe_window(numbers: BathMap) -> str:
+def _describe_window(numbers: BathMap) -> Line:
     both = (numbers.copper_sulfate_limits, numbers.sulfuric_acid_limits)
-    words = [f"{limits[0]:g} to {limits[1]:g} g/L" if limits else "without limits" for limits in both]
-    return f"The working window: copper sulfate {words[0]}, sulfuric acid {words[1]}."
+    copper, acid = (
+        Amount(limits[0], "g/L", digits=6, upper=limits[1]) if limits else "without limits" for limits in both
+    )
+    return line("The working window: copper sulfate {copper}, sulfuric acid {acid}.", copper=copper, acid=acid)
