@@ -101,26 +101,30 @@ class QuantityField(Field):
             measured = parse(raw, self.quantity)
         except UnitError as error:
             raise InputError(place, show(raw), f"it {error}", Fault.NOT_READABLE) from error
-        low, high = self.low, self.high
-        if self.quantity != "strength":
-            below = low is not None and (measured.value <= low if self.above else measured.value < low)
-            if below or (high is not None and measured.value > high):
-                raise InputError(place, show(raw), f"accepted is {self._limits()}", Fault.OUT_OF_LIMITS)
-            if self.above and low == 0 and measured.value < LEAST_ABOVE_ZERO:
-                raise InputError(
-                    place, show(raw), f"accepted is at least {self._shown(LEAST_ABOVE_ZERO)}", Fault.OUT_OF_LIMITS
-                )
-        elif measured.value < 1e-5:
-            raise InputError(
-                place, show(raw), "accepted is a strength above zero, at least 0.00001 mol/L", Fault.OUT_OF_LIMITS
-            )
-        elif measured.unit == "fraction" and measured.value > 1:
-            raise InputError(place, show(raw), "accepted is at most 100 %", Fault.OUT_OF_LIMITS)
-        elif high is not None and measured.unit == "mol/L" and measured.value > high:
-            raise InputError(place, show(raw), f"accepted is at most {high:g} mol/L", Fault.OUT_OF_LIMITS)
-        elif measured.unit == "g/L" and measured.value > 2000:
-            raise InputError(place, show(raw), "accepted is at most 2000 g/L", Fault.OUT_OF_LIMITS)
+        accepted = self._strength_refused(measured) if self.quantity == "strength" else self._value_refused(measured)
+        if accepted:
+            raise InputError(place, show(raw), f"accepted is {accepted}", Fault.OUT_OF_LIMITS)
         return measured
+
+    def _value_refused(self, measured: Measured) -> str:
+        """Return what is accepted instead of a value beyond the limits; empty for one within them."""
+        low, high = self.low, self.high
+        below = low is not None and (measured.value <= low if self.above else measured.value < low)
+        if below or (high is not None and measured.value > high):
+            return self._limits()
+        if self.above and low == 0 and measured.value < LEAST_ABOVE_ZERO:
+            return f"at least {self._shown(LEAST_ABOVE_ZERO)}"
+        return ""
+
+    def _strength_refused(self, measured: Measured) -> str:
+        """Return the same for a strength, which each of its units limits in its own way."""
+        if measured.value < 1e-5:
+            return "a strength above zero, at least 0.00001 mol/L"
+        if measured.unit == "fraction" and measured.value > 1:
+            return "at most 100 %"
+        if self.high is not None and measured.unit == "mol/L" and measured.value > self.high:
+            return f"at most {self.high:g} mol/L"
+        return "at most 2000 g/L" if measured.unit == "g/L" and measured.value > 2000 else ""
 
     def write(self, value: Measured) -> str:
         return quote(value.text)

@@ -62,7 +62,10 @@ BLOCKS = {
 
 @dataclass(frozen=True)
 class BenchCard:
-    """The card of a test. expect: the bath that it is planned for, what will be read, and how surely it will tell."""
+    """The card of a test. expect: the bath that it is planned for, what will be read, and how surely it will tell.
+
+    holds: what is so of its plan, by the names in the table's column `only_if`, such as "methyl orange".
+    """
 
     TITLE: ClassVar[str] = "Bench card"
     kind: str
@@ -74,10 +77,12 @@ class BenchCard:
     mistakes: tuple[str, ...]
     waste: tuple[str, ...]
     cautions: tuple[str, ...]
+    holds: frozenset[str] = frozenset()
 
     def to_dict(self) -> dict[str, Any]:
         """Return the card for another program."""
-        return {name: list(part) if isinstance(part, tuple) else part for name, part in vars(self).items()}
+        blocks = {name: list(part) for name, part in vars(self).items() if isinstance(part, tuple)}
+        return {"kind": self.kind, "label": self.label, **blocks, "holds": sorted(self.holds)}
 
     def sections(self) -> tuple[Section, ...]:
         """Return the card's blocks in the order in which they are needed."""
@@ -122,7 +127,7 @@ def bench_card(kind: str, sheet: Sheet) -> BenchCard:
         if kind in row["card"].split(", ") and (not row["only_if"] or row["only_if"] in filling.holds):
             blocks[row["block"]].append(filled(row["text"], words))
     label = KINDS[kind].label if kind in KINDS else kind.capitalize()
-    return BenchCard(kind, label, **{name: tuple(lines) for name, lines in blocks.items()})
+    return BenchCard(kind, label, **{name: tuple(lines) for name, lines in blocks.items()}, holds=filling.holds)
 
 
 def _words_of_all(expected: Expected) -> dict[str, object]:

@@ -31,7 +31,8 @@ from advisor.readings.tools import (
 )
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SODIUM_BICARBONATE, SODIUM_CARBONATE
 from advisor.words import phrases
-from advisor.words.sections import Section, decimals
+from advisor.words.lines import decimals
+from advisor.words.sections import Section
 
 BAKED_LOSS = 1 - SODIUM_CARBONATE / (2 * SODIUM_BICARBONATE)  # g/g; 2 NaHCO3 -> Na2CO3 + H2O + CO2: 0.369
 SHORT_OF_BAKED = 0.01  # share of the loss that may be missing beside the weighing, for moisture and salt (judgement)

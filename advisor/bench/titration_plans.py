@@ -163,12 +163,10 @@ def _copper_plans(
 ) -> Iterator[TitrationPlan]:
     """Yield the titrations of copper of one sample that the kit allows, and murexide."""
     parts = _predilution(kit, dilution, expected.density) if dilution else None
-    sample = (
-        sample_measure(kit, size, 1.0, SOLUTION_DENSITY_KNOWN)
-        if dilution
-        else sample_measure(kit, size, expected.density)
-    )
-    bath_mL = size * dilution[0] / dilution[1] if dilution else size
+    if dilution:
+        sample, bath_mL = sample_measure(kit, size, 1.0, SOLUTION_DENSITY_KNOWN), size * dilution[0] / dilution[1]
+    else:
+        sample, bath_mL = sample_measure(kit, size, expected.density), size
     copper_mg = bath_mL * expected.most("copper_sulfate") * COPPER_PER_PENTAHYDRATE
     bears = MUREXIDE_LIMIT * USUAL_FLASK_mL if method == "EDTA" else np.inf
     if sample is None or (dilution and not parts) or size > USUAL_FLASK_mL / 4 or copper_mg > bears:
@@ -177,18 +175,26 @@ def _copper_plans(
     usual = most * expected.copper_sulfate / expected.most("copper_sulfate")
     for strength, used in _titrants(kit, COPPER_STRENGTHS, usual, most):
         titrant = make_up(COPPER_SUBSTANCE[method], COPPER_TITRANTS[method], strength, most / strength, kit)
-        fields: dict[str, object] = {"method": method, "strength": titrant.text}
-        if method == "EDTA":
-            fields |= {"indicator": "murexide", "ammonia": "0.05 mol/L"}
-        if parts:
-            fields["predilution"] = [part.text for part in parts]
-            named = zip(("predilution_with", "made_up_with"), parts, strict=True)
-            fields |= {name: part.tool for name, part in named if part.tool}
+        fields = _copper_fields(method, titrant, parts)
         plan = _unseen(
             "copper titration", "copper_sulfate", fields, sample, titrant, used, USUAL_FLASK_mL, most / strength
         )
         if (seen := _shown_by(replace(plan, predilution=parts, copper_mg=copper_mg), expected)) is not None:
             yield seen
+
+
+def _copper_fields(
+    method: str, titrant: TitrantRecipe, predilution: tuple[Measure, Measure] | None
+) -> dict[str, object]:
+    """Return the fields of a titration of copper, but for its sample and what is used."""
+    fields: dict[str, object] = {"method": method, "strength": titrant.text}
+    if method == "EDTA":
+        fields |= {"indicator": "murexide", "ammonia": "0.05 mol/L"}
+    if predilution:
+        fields["predilution"] = [part.text for part in predilution]
+        named = zip(("predilution_with", "made_up_with"), predilution, strict=True)
+        fields |= {name: part.tool for name, part in named if part.tool}
+    return fields
 
 
 def _predilution(kit: Kit, dilution: tuple[float, float], density: float) -> tuple[Measure, Measure] | None:

@@ -19,9 +19,8 @@ from advisor.check.ways import Way, ways_section
 from advisor.check.window import COMPONENTS, Verdict
 from advisor.words import phrases
 from advisor.words.lines import Amount, Line, joined, line
-from advisor.words.sections import Section, percent
+from advisor.words.sections import Block, Section, percent
 
-STEPS, AFTERWARDS = "What to do, in this order", "The bath afterwards"  # titles of sections
 STATE_WORDS = {"not measured": "not measured", "unsure": "not settled by the readings"}
 COLD_MARGIN = 7.0  # degC: what a solubility known to 10-15 % comes to
 MARGIN = Amount(COLD_MARGIN, "°C", is_change=True)
@@ -43,18 +42,18 @@ class Advice:
     next_reading: tuple[Suggestion, ...]
     warnings: tuple[str, ...]
     cautions: tuple[str, ...]
+    unsound: bool  # what is seen in the tank makes every reading false until a sound sample is taken
 
     TITLE: ClassVar[str] = "Bath check"
 
     def sections(self) -> tuple[Section, ...]:
         """Return the advice for a reader: the result, what to do, what to measure next, then warnings and cautions."""
-        unsound = phrases.SOUND_SAMPLE in self.warnings
-        first = (phrases.SOUND_SAMPLE,) if unsound else ()
+        first = (phrases.SOUND_SAMPLE,) if self.unsound else ()
         blocks = (
-            Section("First of all", first),
-            Section("What the bath holds", self._result_lines()),
-            Section(STEPS, self._step_lines(), numbered=bool(self.steps)),
-            Section(AFTERWARDS, self._ending_lines()),
+            Section("First of all", first, key=Block.FIRST),
+            Section("What the bath holds", self._result_lines(), key=Block.RESULT),
+            Section("What to do, in this order", self._step_lines(), numbered=bool(self.steps), key=Block.STEPS),
+            Section("The bath afterwards", self._ending_lines(), key=Block.AFTERWARDS),
             ways_section(self.ways),
             Section(
                 "What to measure next",
@@ -62,6 +61,7 @@ class Advice:
                     line("{kind}: {why} (about {minutes:.0f} min)", kind=s.kind, why=s.why, minutes=s.minutes)
                     for s in self.next_reading
                 ),
+                key=Block.NEXT_READING,
             ),
             Section("What you should know", tuple(text for text in self.warnings if text not in first)),
             Section("Take care", tuple(text for text in self.cautions if text not in first), caution=True),

@@ -144,7 +144,7 @@ def _prior(bath: Bath, readings: Sequence[Reading]) -> tuple[tuple[str, ...], Fl
     foreign = float(np.clip(FOREIGN_PER_MONTH * bath.months, FOREIGN_LEAST, FOREIGN_MOST))
     believed = {name: PRIOR[name] for name in ("copper_sulfate", "sulfuric_acid")}
     believed["foreign_solids"] = (foreign, foreign)
-    if any("chloride" in getattr(reading, "kind", "") or getattr(reading, "chloride", None) for reading in readings):
+    if any(reading.tells_chloride() for reading in readings):
         believed["chloride"] = PRIOR["chloride"]
     for name in CONTAMINANTS:
         declared = getattr(bath, name)

@@ -36,7 +36,8 @@ TITRANTS = {
     "sodium carbonate monohydrate": Titrant("sodium carbonate", _SODA + molar_masses.WATER, 0.0090, 0.01),
     "sodium carbonate decahydrate": Titrant("sodium carbonate", _SODA + 10 * molar_masses.WATER, 0.0039, 0.02),
 }
-END_POINTS = ("methyl orange", "first lasting cloud", "pH meter")
+METHYL_ORANGE = "methyl orange"
+END_POINTS = (METHYL_ORANGE, "first lasting cloud", "pH meter")
 METHYL_ORANGE_PH = 3.85  # grey over copper's blue (transition 3.1 to 4.4, from memory)
 # 1 g/L of iron(III) hydrolyses on the way and takes as much base as 1.0 to 1.4 g/L of acid (computed with PHREEQC).
 ACID_PER_IRON = 1.2
@@ -133,7 +134,7 @@ class AcidTitration(Reading):
         if self.end_point == "first lasting cloud":
             late = 1.0 + (CARBON_DIOXIDE_LATE if flask.titrant == "sodium bicarbonate" else 0.0)
             return lambda copper, acid: late * np.mean(_cloud_bounds(copper, acid, flask), axis=0)
-        pH = METHYL_ORANGE_PH if self.end_point == "methyl orange" else (self.end_point_pH or METHYL_ORANGE_PH)
+        pH = METHYL_ORANGE_PH if self.end_point == METHYL_ORANGE else (self.end_point_pH or METHYL_ORANGE_PH)
         return lambda copper, acid: titrant_volume_at_pH(copper, acid, pH, flask)
 
     def model(self, surroundings: Surroundings, about: State) -> Model:
@@ -192,7 +193,7 @@ class AcidTitration(Reading):
                 effects["carbon dioxide in the flask"] = CARBON_DIOXIDE_LATE * used
             return effects
         at_end_point = self._volume_at_end_point(flask)
-        if self.end_point == "methyl orange":
+        if self.end_point == METHYL_ORANGE:
             # Half of the correction: the colour is judged to about 0.3 pH over copper's blue.
             correction = float(equivalence_volume(acid, flask) - at_end_point(copper, acid))
             return {"end point methyl orange": 0.5 * abs(correction)}

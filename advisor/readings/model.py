@@ -79,6 +79,10 @@ class Reading(TableBase):
         """Return the reading's model; `about` is where uncertainties that depend on the bath are evaluated."""
         raise NotImplementedError
 
+    def tells_chloride(self) -> bool:
+        """Tell whether it says anything of the chloride."""
+        return False
+
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Return what the person should know about this reading, given what the bath seems to hold."""
         return ()

@@ -70,6 +70,10 @@ class PreviousCheck(Reading):
         if not self._names:
             raise InputError.missing(place, "give copper_sulfate, sulfuric_acid or chloride")
 
+    def tells_chloride(self) -> bool:
+        """Tell whether the chloride of then was noted."""
+        return self.chloride is not None
+
     @property
     def _names(self) -> tuple[str, ...]:
         return tuple(name for name in NOTED if getattr(self, name) is not None)

@@ -216,27 +216,20 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     the check determined neither copper sulfate nor acid.
     """
     now = (now or datetime.datetime.now(datetime.UTC)).astimezone(datetime.UTC)
-    counting = [entry for entry in standing(entries) if entry.when <= now]
-    positions = [position for position, entry in enumerate(counting) if isinstance(entry.content, Check | Remake)]
-    if not positions:
+    entry, since = _last_check([entry for entry in standing(entries) if entry.when <= now])
+    if entry is None:
         return None
-    entry, since = counting[positions[-1]], counting[positions[-1] + 1 :]
     check = entry.content
-    if not isinstance(check, Check) or (check.value("copper_sulfate") is None and check.value("sulfuric_acid") is None):
-        return None
+    assert isinstance(check, Check)
     before, bath = _start(check)
-    kept = 1.0  # of what was in the tank at the check
-    for later in since:
-        if isinstance(later.content, TakenOut):
-            kept *= 1.0 - later.content.volume.value / float(composition(bath.masses).volume)
-            if kept < LEAST_LEFT:
-                return None
-        bath = after(bath, later.content)
+    through = _through(bath, since)
+    if through is None:
+        return None
+    bath, kept = through
     *concentrations, volume = (float(part) for part in bath.concentrations())
-    share = kept * check.volume_L / volume
     days = (now - entry.when).total_seconds() / 86400
     charge = ampere_hours(since)
-    covariance = _covariance(check, before, np.array(concentrations), share)
+    covariance = _covariance(check, before, np.array(concentrations), kept * check.volume_L / volume)
     covariance = covariance + widening(np.array(concentrations), volume, days, charge)
     spreads = np.sqrt(np.diag(covariance))
     values = {
@@ -246,6 +239,33 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     both = check.value("copper_sulfate") and check.value("sulfuric_acid")
     correlation = float(covariance[0, 1] / (spreads[0] * spreads[1])) if both else 0.0
     return Carried(entry, values, correlation, volume, days, charge)
+
+
+def _last_check(counting: Sequence[Entry]) -> tuple[Entry | None, Sequence[Entry]]:
+    """Return the last check among entries in order of time, and what came after it.
+
+    None where there is none of the bath as it was mixed last, or none that determined copper sulfate or acid.
+    """
+    positions = [position for position, entry in enumerate(counting) if isinstance(entry.content, Check | Remake)]
+    if not positions:
+        return None, ()
+    entry, since = counting[positions[-1]], counting[positions[-1] + 1 :]
+    check = entry.content
+    if not isinstance(check, Check) or (check.value("copper_sulfate") is None and check.value("sulfuric_acid") is None):
+        return None, ()
+    return entry, since
+
+
+def _through(bath: Contents, since: Sequence[Entry]) -> tuple[Contents, float] | None:
+    """Return the bath after what was logged, and the share of what was in it that is left; None where hardly any is."""
+    kept = 1.0
+    for later in since:
+        if isinstance(later.content, TakenOut):
+            kept *= 1.0 - later.content.volume.value / float(composition(bath.masses).volume)
+            if kept < LEAST_LEFT:
+                return None
+        bath = after(bath, later.content)
+    return bath, kept
 
 
 def _start(check: Check) -> tuple[FloatArray, Contents]:

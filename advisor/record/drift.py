@@ -21,6 +21,7 @@ from advisor.basis.units import UnitError, parse
 from advisor.check.assessment import Value
 from advisor.check.window import COMPONENTS
 from advisor.readings.model import FloatArray
+from advisor.readings.previous_check import PreviousCheck
 from advisor.record.carried import (
     LEAST_LEFT,
     LOGGED_AMOUNTS,
@@ -243,7 +244,7 @@ def state_of(entry: Entry) -> BathState | None:
     if not isinstance(check, Check):
         return None
     values = {name: check.value(name) for name in COMPONENTS}
-    if '"previous check"' in check.sheet:
+    if PreviousCheck.kind in check.reading_kinds():
         values = _by_itself(check)
     copper_sulfate, sulfuric_acid, chloride = (values[name] for name in COMPONENTS)
     if copper_sulfate is None or sulfuric_acid is None:
@@ -260,7 +261,6 @@ def _by_itself(check: Check) -> dict[str, Value | None]:
     from advisor.basis.fields import InputError
     from advisor.check.estimate import estimate_bath
     from advisor.check.window import is_determined
-    from advisor.readings.previous_check import PreviousCheck
     from advisor.sheet import parse_sheet
 
     try:

@@ -9,6 +9,7 @@ in `entry_text`.
 from __future__ import annotations
 
 import datetime
+import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, ClassVar
@@ -217,6 +218,15 @@ class Check:
         """Return the working window of a component at that check, None where it had none."""
         limits = self.advice.get("verdict", {}).get(component, {}).get("limits")
         return (float(limits[0]), float(limits[1])) if limits else None
+
+    def reading_kinds(self) -> frozenset[str]:
+        """Return the kinds of the readings in its sheet; none where the sheet cannot be read any more."""
+        try:
+            readings = tomllib.loads(self.sheet).get("reading", [])
+        except (tomllib.TOMLDecodeError, RecursionError):
+            return frozenset()
+        tables = readings if isinstance(readings, list) else []
+        return frozenset(str(reading.get("kind")) for reading in tables if isinstance(reading, Mapping))
 
     def summary(self) -> str:
         """Say in a few words what was found."""

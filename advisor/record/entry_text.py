@@ -10,7 +10,7 @@ import json
 import math
 import tomllib
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from advisor.basis.fields import InputError, nearest, read_table, show, write_table
@@ -69,27 +69,32 @@ def check_sheet_text(toml: str, place: str) -> None:
 def _checked(advice: Any, place: str) -> Mapping[str, Any]:
     """Return advice whose estimate and limits are sound numbers; the rest is shown as it stands."""
     try:
-        estimate = advice["estimate"]
-        numbers = [estimate["volume_L"], estimate.get("correlation") or 0.0]
-        for key in COMPONENTS.values():
-            if estimate.get(key) is not None:
-                numbers += [estimate[key]["value"], estimate[key]["standard_uncertainty"]]
-        for verdict in advice.get("verdict", {}).values():
-            if isinstance(verdict, Mapping) and verdict.get("limits"):
-                low, high = verdict["limits"]
-                numbers += [low, high]
-        for step in advice.get("correction", {}).get("steps", []):
-            needed = {STEP_AMOUNTS[step["what"]][0], *([] if step["what"] == "bath" else ["mass_g"])}
-            numbers += [step[name] for name in needed | (step.keys() - {"do", "what"})]
+        volume, correlation = advice["estimate"]["volume_L"], advice["estimate"].get("correlation") or 0.0
+        numbers = [volume, correlation, *_numbers_in(advice)]
         texts = [*advice.get("warnings", []), *advice.get("cautions", [])]
         sound = all(isinstance(text, str) for text in texts) and all(
             type(number) in (int, float) and math.isfinite(number) for number in numbers
         )
     except (KeyError, TypeError, AttributeError, ValueError) as error:
         raise InputError(f"{place}: advice", f"it is not complete ({error!r})", "export the logbook again") from error
-    if not sound or numbers[0] <= 0 or not -1 <= numbers[1] <= 1:
+    if not sound or volume <= 0 or not -1 <= correlation <= 1:
         raise InputError(f"{place}: advice", "a number in it is not sound", "export the logbook again")
     return dict(advice)
+
+
+def _numbers_in(advice: Any) -> Iterator[Any]:
+    """Yield what stands where an advice has its numbers: values, limits, amounts of steps."""
+    for key in COMPONENTS.values():
+        value = advice["estimate"].get(key)
+        if value is not None:
+            yield from (value["value"], value["standard_uncertainty"])
+    for verdict in advice.get("verdict", {}).values():
+        if isinstance(verdict, Mapping) and verdict.get("limits"):
+            low, high = verdict["limits"]
+            yield from (low, high)
+    for step in advice.get("correction", {}).get("steps", []):
+        needed = {STEP_AMOUNTS[step["what"]][0], *([] if step["what"] == "bath" else ["mass_g"])}
+        yield from (step[name] for name in needed | (step.keys() - {"do", "what"}))
 
 
 def write_json(value: Any) -> str:

@@ -93,17 +93,7 @@ def _raw(entry: Entry) -> dict[str, Any]:
 
 def _read_export(text: str) -> tuple[tuple[str, ...], tuple[Entry, ...]]:
     """Read and validate an export: names of baths, and entries in order of their number."""
-    if len(text) > LARGEST_IMPORT:
-        accepted = f"accepted are at most {LARGEST_IMPORT / 1e6:.0f} MB"
-        raise InputError("import", f"it has {len(text) / 1e6:.1f} MB", accepted)
-    try:
-        whole = json.loads(text, parse_constant=_refuse_constant)
-        text.encode("utf-8")
-        write_json(whole).encode("utf-8")  # finds half characters, which no file can hold
-    except InputError:
-        raise
-    except (ValueError, RecursionError) as error:  # json has nothing narrower for numbers that are too large
-        raise InputError("import", f"it is not sound JSON ({error})", _CHOOSE) from error
+    whole = _sound_json(text)
     if not isinstance(whole, dict) or whole.get("format") != FORMAT:
         raise InputError("import", "it is no export of a logbook", _CHOOSE)
     if whole.get("version") != FORMAT_VERSION:
@@ -118,6 +108,22 @@ def _read_export(text: str) -> tuple[tuple[str, ...], tuple[Entry, ...]]:
         entries[entry.id] = entry
     names = dict.fromkeys([*(bath_name(name) for name in baths), *(entry.bath for entry in entries.values())])
     return tuple(names), tuple(entries.values())
+
+
+def _sound_json(text: str) -> Any:
+    """Return what a text says in JSON; raises InputError where it is too long, or what no file could hold again."""
+    if len(text) > LARGEST_IMPORT:
+        accepted = f"accepted are at most {LARGEST_IMPORT / 1e6:.0f} MB"
+        raise InputError("import", f"it has {len(text) / 1e6:.1f} MB", accepted)
+    try:
+        whole = json.loads(text, parse_constant=_refuse_constant)
+        text.encode("utf-8")
+        write_json(whole).encode("utf-8")  # finds half characters, which no file can hold
+    except InputError:
+        raise
+    except (ValueError, RecursionError) as error:  # json has nothing narrower for numbers that are too large
+        raise InputError("import", f"it is not sound JSON ({error})", _CHOOSE) from error
+    return whole
 
 
 def _refuse_constant(constant: str) -> float:

@@ -58,6 +58,18 @@ def test_every_card_is_whole(kind, gear):
     assert "<ol" in page(card.label, blocks)
 
 
+@pytest.mark.parametrize("gear", [("methyl orange",), ("pH meter",), ("baking soda",), ()])
+def test_which_indicator_a_card_uses_does_not_hang_on_its_words(monkeypatch, gear):
+    sheet, rows = sheet_with(*gear), tables.rows
+    card = bench_card("acid titration", sheet)
+    other = [{**row, "text": row["text"].replace("methyl orange", "the indicator")} for row in rows("bench_cards")]
+    monkeypatch.setattr(tables, "rows", lambda name: other if name == "bench_cards" else rows(name))
+    reworded = bench_card("acid titration", sheet)
+    assert (reworded.need != card.need) == ("methyl orange" in card.holds)
+    assert reworded.holds == card.holds
+    assert ("methyl orange" in card.holds) == any("methyl orange" in line for line in (*card.need, *card.steps))
+
+
 def test_the_numbers_on_a_titration_s_card_are_the_plan_s():
     for gear in ("kitchen", "burette"):
         sheet = sheet_with(*GEAR[gear])

@@ -74,6 +74,9 @@ class Simulated(Reading):
     def model(self, surroundings: Surroundings, about: State) -> Model:
         return replace(self.inner.model(surroundings, about), observed=self.observed)
 
+    def tells_chloride(self) -> bool:
+        return self.inner.tells_chloride()
+
     def __getattr__(self, name: str) -> object:
         return getattr(self.inner, name)
 

@@ -1,6 +1,7 @@
 """The whole way: what a person is told, from readings to cautions, in the cases that matter most."""
 
 import json
+from dataclasses import replace
 
 import pytest
 
@@ -10,6 +11,7 @@ from advisor.check.steps import step_amount
 from advisor.examples import example_text
 from advisor.sheet import parse_sheet
 from advisor.words.phrases import SOUND_SAMPLE
+from advisor.words.sections import Block
 
 
 def parse_example(name: str):
@@ -78,6 +80,11 @@ def test_an_unsound_sample_comes_first_and_no_chemical_is_advised(condition: str
     assert found.warnings[0] == SOUND_SAMPLE
     assert SOUND_SAMPLE in found.cautions
     assert found.sections()[0].lines == (SOUND_SAMPLE,)
+    assert found.unsound
+    reworded = replace(found, warnings=("In other words.", *found.warnings[1:]), cautions=found.cautions[1:])
+    assert reworded.sections()[0] == found.sections()[0]
+    sound = replace(found, unsound=False)
+    assert Block.FIRST not in [block.key for block in sound.sections()]
     assert found.to_dict()["estimate"]["sulfuric_acid_g_L"] is None
     assert "sound sample" in found.plan.blocked_by
 

@@ -10,6 +10,7 @@ import pytest
 from advisor.basis.units import parse
 from advisor.check.advise import advise
 from advisor.examples import example_text
+from advisor.readings import KINDS
 from advisor.record.carried import after, carry_forward, contents, dissolve_copper, share_of
 from advisor.record.drift import (
     BathState,
@@ -291,6 +292,21 @@ def test_a_check_that_leaned_on_the_record_is_judged_by_its_own_readings():
     found = state_of(entry(9, recorded, 2))
     assert found.known[0] == pytest.approx(by_itself.values["copper_sulfate"].value, rel=1e-6)
     assert recorded.value("copper_sulfate").value != pytest.approx(found.known[0], rel=1e-3)
+
+    # Nothing but the way it is written: a kind between other quotation marks is the same kind.
+    other_quotes = replace(recorded, sheet=recorded.sheet.replace('"previous check"', "'previous check'"))
+    assert state_of(entry(9, other_quotes, 2)).known == pytest.approx(found.known)
+
+
+def test_a_note_that_names_a_kind_makes_no_reading_of_it():
+    sheet = parse_sheet(example_text("dull").encode())
+    noted = replace(sheet, readings=tuple(replace(one, note='like the "previous check"') for one in sheet.readings))
+    assert Check(write_sheet(noted), {}).reading_kinds() == {"acid titration", "hydrometer"}
+
+
+@pytest.mark.parametrize("text", ["", "[bath", "reading = 5", "reading = [5]", "[[reading]]\nkind = [1]"])
+def test_a_sheet_that_cannot_be_read_names_no_kind_that_counts(text):
+    assert not Check(text, {}).reading_kinds() & set(KINDS)
 
 
 # --- The forecast ---------------------------------------------------------------------------------

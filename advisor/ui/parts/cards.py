@@ -14,7 +14,7 @@ import streamlit as st
 
 from advisor.basis.fields import Fault, asked_fields
 from advisor.basis.units import Measured
-from advisor.check.advice import AFTERWARDS, STEPS, Advice, held
+from advisor.check.advice import Advice, held
 from advisor.check.assessment import NAMES, UNITS, Value, limits_of
 from advisor.check.mass_balance import After
 from advisor.check.steps import Step, step_amount
@@ -27,7 +27,7 @@ from advisor.ui.session import ticks
 from advisor.ui.session.state import Entry
 from advisor.words import phrases
 from advisor.words.lines import Amount, Line, Units, line
-from advisor.words.sections import Section, percent
+from advisor.words.sections import Block, Section, percent
 
 # A shape and words for each state, so that no one depends on its colour.
 STATES = {
@@ -193,8 +193,8 @@ def what_to_do(advice: Advice) -> None:
 
 
 def _ending(advice: Advice) -> str:
-    wanted = AFTERWARDS if advice.steps else STEPS
-    block = next(section for section in advice.sections() if section.title == wanted)
+    wanted = Block.AFTERWARDS if advice.steps else Block.STEPS
+    block = next(section for section in advice.sections() if section.key is wanted)
     said = "<b>Afterwards:</b> " if advice.steps else ""
     return f"<p>{said}{'</p><p>'.join(html.escape(shown(line)) for line in block.lines)}</p>"
 
@@ -251,7 +251,7 @@ def other_cautions(advice: Advice) -> tuple[str, ...]:
 def begin(advice: Advice) -> None:
     """Show what comes before all else, such as that no sound sample was taken."""
     for block in advice.sections():
-        if block.title == "First of all":
+        if block.key is Block.FIRST:
             sections([Section(block.title, block.lines, caution=True)])
 
 
@@ -263,8 +263,8 @@ def ways(advice: Advice) -> None:
 
 def besides(advice: Advice) -> None:
     """Show what stands neither on the cards nor in the steps nor with a button: other ways, warnings, cautions."""
-    elsewhere = ("First of all", "What the bath holds", STEPS, AFTERWARDS, "What to measure next")
-    sections([block for block in advice.sections() if block.title not in elsewhere])
+    elsewhere = (Block.FIRST, Block.RESULT, Block.STEPS, Block.AFTERWARDS, Block.NEXT_READING)
+    sections([block for block in advice.sections() if block.key not in elsewhere])
 
 
 def cautions(lines: Sequence[str]) -> None:
