@@ -186,7 +186,7 @@ def _take(part: Measure, what: str, density: float) -> Line:
         what=what,
         volume=part.millilitres,
         density=density,
-        text=part.text,
+        text=part.volume.text,
     )
 
 
@@ -207,7 +207,7 @@ def _make_up(made: TitrantRecipe) -> Line:
         name=TITRANT_NAMES.get(made.substance, made.substance),
         water=made.water,
         volume=made.millilitres,
-        strength=made.text,
+        strength=made.molarity.text,
     )
 
 
@@ -251,7 +251,7 @@ def _titration(setting: _Setting, plan: TitrationPlan) -> dict[str, object]:
         "run_in": _run_in(plan),
         "sample": setting.sample(plan.sample),
         "flask_mL": plan.diluted_to_mL,
-        "strength": plan.titrant.text,
+        "strength": plan.titrant.molarity.text,
     }
 
 
@@ -284,7 +284,7 @@ def _curve(setting: _Setting) -> _Filling:
     plan, note = _planned(plan_curve, setting)
     words, base = _of_acid(setting, plan)
     points = plan.fields["points"]
-    assert isinstance(points, list)
+    assert isinstance(points, tuple)
     even = CURVE_POINTS[0] - 1
     words |= {
         "first_pH": points[0][1],

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from advisor.basis.units import Measured
 from advisor.bench.gear import Kit, Measure, sample_measure
 from advisor.bench.plans import (
     ALIKE,
@@ -44,7 +45,7 @@ def plan_strip(expected: Expected) -> StripPlan:
     """Return how to dip a strip for chloride: diluted only where the bath lies above what strips tell best."""
     dilution = next((times for times in (1.0, 2.0, 5.0, 10.0) if expected.chloride / times <= STRIP_RANGE[1]), 10.0)
     shown = expected.chloride / dilution
-    fields = {"value": f"{shown:.0f} mg/L", "dilution": dilution}
+    fields = {"value": Measured.of(shown, "mg/L", "content", decimals=0), "dilution": dilution}
     spread = uncertainty_of("chloride strip", fields, expected, "chloride")
     return StripPlan(fields, dilution, shown, spread)
 
@@ -118,11 +119,15 @@ def plan_standards(
     fields: dict[str, object]
     if seen_by == "eye":
         position = (expected.copper_sulfate - lower) / (upper - lower)
-        fields = {"lower": f"{lower:.4g} g/L", "upper": f"{upper:.4g} g/L", "position": round(position, 2)}
+        fields = {
+            "lower": Measured.of(lower, "g/L", "concentration", digits=4),
+            "upper": Measured.of(upper, "g/L", "concentration", digits=4),
+            "position": round(position, 2),
+        }
     else:
-        diluted = [[value / standards[0].dilution] for value in (*strengths, expected.copper_sulfate)]
-        rows = [[*row, _red(row[0], path_cm), 150.0, 200.0] for row in diluted]
-        fields = {"standards": rows[:-1], "samples": [rows[-1][1:]], "dilution": standards[0].dilution}
+        diluted = [value / standards[0].dilution for value in (*strengths, expected.copper_sulfate)]
+        *rows, sample = ((held, _red(held, path_cm), 150.0, 200.0) for held in diluted)
+        fields = {"standards": tuple(rows), "samples": (sample[1:],), "dilution": standards[0].dilution}
     kind = "colour match" if seen_by == "eye" else "photo colour"
     spread = uncertainty_of(kind, fields, expected)
     return StandardsPlan(fields, standards, (lower, upper), path_cm, spread)
@@ -151,6 +156,6 @@ def plan_weighed_density(expected: Expected, kit: Kit) -> DensityPlan:
 def plan_hydrometer(expected: Expected, scale: str = "SG 20/20") -> DensityPlan:
     """Return what a hydrometer is expected to show in the bath."""
     shown = float(reading_from_density(expected.density, scale, expected.surroundings.temperature))
-    fields = {"value": f"{shown:.3f}", "scale": scale}
+    fields = {"value": Measured(round(shown, 3), None, "", f"{shown:.3f}"), "scale": scale}
     spread = uncertainty_of("hydrometer", fields, expected)
     return DensityPlan(fields, expected.density, shown, spread)

@@ -101,7 +101,7 @@ class Strength:
     @property
     def text(self) -> str:
         """The text for a reading's strength; its ± is one standard uncertainty, as everywhere in a sheet."""
-        return strength_text(self.molarity, self.standard_uncertainty)
+        return strength_of(self.molarity, self.standard_uncertainty).text
 
     def to_dict(self) -> dict[str, Any]:
         """Return the result for another program."""
@@ -132,10 +132,10 @@ class Strength:
         return tuple(block for block in blocks if block.lines)
 
 
-def strength_text(molarity: float, standard_uncertainty: float) -> str:
-    """Write a strength as the sheet takes it: "0.0987 ± 0.0006 mol/L"."""
-    digits = max(decimals(standard_uncertainty), 0)
-    return f"{molarity:.{digits}f} ± {standard_uncertainty:.{digits}f} mol/L"
+def strength_of(molarity: float, standard_uncertainty: float) -> Measured:
+    """Return a strength as the sheet takes it: "0.0987 ± 0.0006 mol/L"."""
+    places = max(decimals(standard_uncertainty), 0)
+    return Measured.of(molarity, "mol/L", "strength", standard_uncertainty=standard_uncertainty, decimals=places)
 
 
 def molarity(grams: float, grams_per_mole: float, millilitres: float) -> float:

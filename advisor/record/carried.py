@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from advisor.basis.units import parse
+from advisor.basis.units import Measured
 from advisor.check.assessment import NAMES, UNITS, Value
 from advisor.check.window import COMPONENTS
 from advisor.readings.model import FloatArray
@@ -169,16 +169,10 @@ class Carried:
 
     def reading(self) -> PreviousCheck:
         """Return it as a reading for the next sheet."""
-        known = {name: value for name, value in self.values.items() if value is not None}
-        texts = {
-            name: f"{min(value.value, HIGHEST[name]):.5g} ± {value.standard_uncertainty:.3g} {UNITS[name]}"
-            for name, value in known.items()
-        }
-        kinds = {name: "content" if name == "chloride" else "concentration" for name in texts}
         return PreviousCheck(
-            **{name: parse(text, kinds[name]) for name, text in texts.items()},
+            **{name: _measured(name, value) for name, value in self.values.items() if value is not None},
             correlation=round(min(max(self.correlation, -0.999), 0.999), 3),
-            volume=parse(f"{self.volume_L:.5g} L", "volume"),
+            volume=Measured.of(self.volume_L, "L", "volume", digits=5),
             since="evaporation only",  # what else may have happened is in the ± already
             note=f"from the logbook: check of {self.check.when.astimezone():%Y-%m-%d} and what was logged since",
             origin=Origin.LOGBOOK,
@@ -203,6 +197,14 @@ class Carried:
             spent=spent,
             held=joined(", ", held),
         )
+
+
+def _measured(name: str, value: Value) -> Measured:
+    """Return a carried concentration as the sheet takes it."""
+    kind = "content" if name == "chloride" else "concentration"
+    spread = value.standard_uncertainty
+    most = min(value.value, HIGHEST[name])
+    return Measured.of(most, UNITS[name], kind, standard_uncertainty=spread, digits=5, spread_digits=3)
 
 
 def _amount(value: Value, unit: str) -> Amount:
