@@ -5,6 +5,7 @@ The terminal, the printed page and the app show the same blocks, so that a sente
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import ClassVar, Protocol
 
 
 class Block(StrEnum):
@@ -28,6 +29,18 @@ class Section:
     numbered: bool = False
     caution: bool = False
     key: Block = Block.OTHER
+
+
+class Answer(Protocol):
+    """What every question is answered by."""
+
+    TITLE: ClassVar[str]
+
+    def sections(self) -> tuple[Section, ...]:
+        """Return the answer for a reader."""
+
+    def to_dict(self) -> dict[str, object]:
+        """Return the answer for another program: plain values with their unit in the name."""
 
 
 def percent(probability: float) -> str:
