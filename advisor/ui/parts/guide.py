@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime
 import html
-import tomllib
 from typing import Any
 
 import streamlit as st
@@ -107,7 +106,7 @@ def from_the_record(entry: state.Entry[Any]) -> None:
             # No callback, which would hold what the record knew of the bath named before; and not twice, which would
             # make the answer surer than it is.
             if st.button("Use it in this check", key="carried_use") and state.first_tap("use record"):
-                state.add_reading("previous check", **tomllib.loads("\n".join(write_table(carried.reading()))))
+                state.add_reading("previous check", **write_table(carried.reading()))
                 st.rerun()
 
 

@@ -13,7 +13,6 @@ No chemistry is done here.
 
 from __future__ import annotations
 
-import datetime
 import time
 import tomllib
 from collections.abc import Callable, Mapping, Sequence
@@ -21,12 +20,13 @@ from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
 import streamlit as st
+import tomli_w
 
-from advisor.basis.fields import InputError, SheetError, asked_fields, fields_of, quote, show
+from advisor.basis.fields import InputError, SheetError, asked_fields, fields_of
 from advisor.examples import EXAMPLES, example_text, requested_example
 from advisor.readings import KINDS
 from advisor.readings.origin import with_origin
-from advisor.sheet import LARGEST_FILE, Sheet, read_sheet, write_sheet
+from advisor.sheet import LARGEST_FILE, Sheet, raw_sheet, read_sheet
 
 Raw = dict[str, Any]
 Answer = TypeVar("Answer")
@@ -261,7 +261,7 @@ def is_example() -> bool:
 
 def load_sheet(sheet: Sheet) -> None:
     """Start from a sheet, such as one out of the logbook."""
-    load(tomllib.loads(write_sheet(sheet)))
+    load(raw_sheet(sheet))
 
 
 def load_toml(content: bytes) -> None:
@@ -315,23 +315,4 @@ def _has_field(sheet: Raw, place: str) -> bool:
 
 def to_toml() -> str:
     """Write what was typed as a TOML file, right or wrong, so that nothing is lost."""
-    sheet = raw()
-    tables = [(f"[{key}]", part) for key, part in sheet.items() if key not in ("stock", "reading")]
-    tables += [(f"[stock.{key}]", part) for key, part in sheet.get("stock", {}).items()]
-    tables += [("[[reading]]", part) for part in sheet.get("reading", [])]
-    blocks = [
-        "\n".join([head, *(f"{key} = {_literal(value)}" for key, value in part.items())]) for head, part in tables
-    ]
-    return "\n\n".join(blocks) + "\n"
-
-
-def _literal(value: Any) -> str:
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, int | float):
-        return repr(value)
-    if isinstance(value, datetime.date):
-        return value.isoformat()
-    if isinstance(value, list | tuple):
-        return f"[{', '.join(_literal(item) for item in value)}]"
-    return quote(value if isinstance(value, str) else show(value))
+    return tomli_w.dumps(raw())
