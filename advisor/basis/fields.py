@@ -11,7 +11,7 @@ import dataclasses
 import datetime
 import difflib
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any, ClassVar, TypeVar
@@ -423,7 +423,7 @@ def write_table(value: object) -> dict[str, object]:
     return values
 
 
-def nearest(word: object, known: Any) -> str:
+def nearest(word: object, known: Iterable[str]) -> str:
     """Return " (did you mean ...?)" where a known word is near, else an empty text."""
     found = difflib.get_close_matches(str(word)[:60].lower(), list(known), 1, 0.5)
     return f" (did you mean {found[0]}?)" if found else ""

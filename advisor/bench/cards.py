@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from math import ceil
-from typing import Any, ClassVar, TypeVar
+from typing import ClassVar, TypeVar
 
 from advisor.basis import tables
 from advisor.basis.fields import InputError, nearest, show
@@ -79,7 +79,7 @@ class BenchCard:
     cautions: tuple[str, ...]
     holds: frozenset[str] = frozenset()
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the card for another program."""
         blocks = {name: list(part) for name, part in vars(self).items() if isinstance(part, tuple)}
         return {"kind": self.kind, "label": self.label, **blocks, "holds": sorted(self.holds)}

@@ -103,7 +103,7 @@ class Strength:
         """The text for a reading's strength; its ± is one standard uncertainty, as everywhere in a sheet."""
         return strength_of(self.molarity, self.standard_uncertainty).text
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the result for another program."""
         return {
             "titrant": self.titrant,

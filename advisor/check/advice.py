@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from advisor.check.assessment import NAMES, UNITS, Value
 from advisor.check.correction import Plan
@@ -125,7 +125,7 @@ class Advice:
             lines.append("This is a first part only: measure again before you add more.")
         return tuple(lines)
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
         return {
             "estimate": self._estimate_dict(),
@@ -137,7 +137,7 @@ class Advice:
             "cautions": list(self.cautions),
         }
 
-    def _estimate_dict(self) -> dict[str, Any]:
+    def _estimate_dict(self) -> dict[str, object]:
         found = self.estimate
         both = found is not None and {"copper_sulfate", "sulfuric_acid"} <= set(self.determined)
         agreement = found.agreement if found else None
@@ -158,7 +158,7 @@ class Advice:
             },
         }
 
-    def _correction_dict(self) -> dict[str, Any]:
+    def _correction_dict(self) -> dict[str, object]:
         after = self.plan.after
         known = {name: self.verdict[name].state != "not measured" for name in COMPONENTS}
         return {
@@ -200,7 +200,7 @@ def _say(verdict: Verdict) -> str:
     return f"{words[side]} ({percent(probability)})"
 
 
-def _verdict_dict(verdict: Verdict) -> dict[str, Any]:
+def _verdict_dict(verdict: Verdict) -> dict[str, object]:
     return {
         "state": verdict.state,
         "probability_low": verdict.probability_low,

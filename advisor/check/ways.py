@@ -16,7 +16,6 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from math import sqrt
-from typing import Any
 
 from advisor.check.correction import LEVEL_TOLERANCE, Plan
 from advisor.check.mass_balance import After, Task, both_inside
@@ -51,7 +50,7 @@ class Way:
     cautions: tuple[str, ...] = field(default=())
     after: After | None = None
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the way as in a JSON result: units in the names, None where the bath stays as it is."""
         return {"way": self.title, **self.amounts, "probability_in": self.after.probability_in if self.after else None}
 

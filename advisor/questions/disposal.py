@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import asdict, dataclass
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from advisor.basis import tables
 from advisor.basis.fields import InputError, show
@@ -110,7 +110,7 @@ class Disposal:
         """Bath that goes into the tub at a time [L]."""
         return self.volume / self.portions
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
         return {
             "base": self.base,

@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from scipy.special import ndtr
 
@@ -68,7 +68,7 @@ class Cause:
     remedy: str
     basis: tuple[str, ...]  # where its links to the looks come from
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         return {
             "cause": self.name,
             "says": self.says,
@@ -120,7 +120,7 @@ class Diagnosis:
             "here. The more of the bath is measured, the sharper they get."
         )
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the JSON result."""
         return {
             "causes": [cause.to_dict() for cause in self.causes],

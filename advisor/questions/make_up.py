@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import asdict, dataclass, replace
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from scipy.optimize import brentq
 
@@ -66,7 +66,7 @@ class Mixture:
 
     TITLE: ClassVar[str] = "Mixing a bath"
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
         return {
             "crystals_g": self.crystals,

@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from scipy.special import ndtr
 
@@ -251,7 +251,7 @@ class PlatingRun:
             ),
         )
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
         limit = self.limit
         known = {"value": limit.value, "standard_uncertainty": limit.standard_uncertainty}

@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import inf
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from scipy.optimize import brentq
 
@@ -25,7 +25,7 @@ from advisor.check.correction import USUAL_PRICE, Plan, correct
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.task import make_task
 from advisor.check.ways import Way, leaning, ways, ways_cautions, ways_section
-from advisor.check.window import COMPONENTS
+from advisor.check.window import COMPONENTS, Verdict
 from advisor.questions.ailments import (
     CARBON_FAILED,
     CONTAMINANT_LIMITS,
@@ -93,13 +93,18 @@ class Option:
         return _NAMES[self.choice].format(100 * self.fraction)
 
     @property
+    def does_not_cure(self) -> tuple[str, ...]:
+        """What stays wrong."""
+        return _DOES_NOT[self.choice]
+
+    @property
     def cost(self) -> float | None:
         """Stock and disposal together, None where a price is missing."""
         if self.material_cost is None or self.disposal_cost is None:
             return None
         return self.material_cost + self.disposal_cost
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the option as in the JSON result."""
         return {
             "choice": self.choice,
@@ -112,7 +117,7 @@ class Option:
             "disposal_cost": self.disposal_cost,
             "minutes": self.minutes,
             "cures": list(_CURES[self.choice]),
-            "does_not_cure": list(_DOES_NOT[self.choice]),
+            "does_not_cure": list(self.does_not_cure),
         }
 
 
@@ -132,7 +137,7 @@ class Decision:
 
     TITLE: ClassVar[str] = "Keep or remake"
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
         return {
             "choice": self.choice,
@@ -309,7 +314,7 @@ def _replaced(case: _Case, fraction: float) -> tuple[Amounts, float]:
     return amounts, forward(whole, replace(amounts, take_out=litres)).probability_in
 
 
-def _counted(task: Task, name: str) -> Any:
+def _counted(task: Task, name: str) -> Verdict:
     """Return a verdict whose limits count: fresh bath is judged against the window whether or not it was measured."""
     judged = task.verdicts[name]
     return replace(judged, state="unsure") if judged.state == "not measured" else judged
@@ -510,5 +515,5 @@ def _option_line(option: Option) -> Line:
         minutes=option.minutes,
         inside=inside,
         sound=percent(option.probability_cures),
-        rest="; ".join(_DOES_NOT[option.choice]),
+        rest="; ".join(option.does_not_cure),
     )

@@ -11,7 +11,7 @@ import datetime
 import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, ClassVar
+from typing import ClassVar
 
 import numpy as np
 from scipy.optimize import nnls
@@ -126,7 +126,7 @@ class Explanation:
 
     TITLE: ClassVar[str] = "Where it went"
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the result with plain numbers and their unit in the name."""
         return {
             "days": self.days,

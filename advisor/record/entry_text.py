@@ -99,6 +99,6 @@ def _numbers_in(advice: Any) -> Iterator[Any]:
         yield from (step[name] for name in needed | (step.keys() - {"do", "what"}))
 
 
-def write_json(value: Any) -> str:
+def write_json(value: object) -> str:
     """Write JSON in the one form that the record keeps; raises ValueError for numbers that are not finite."""
     return json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, ClassVar
+from typing import ClassVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -58,7 +58,7 @@ class Forecast:
 
     TITLE: ClassVar[str] = "What comes"
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the forecast with plain numbers and their unit in the name."""
         return {
             "check_in_days": self.check_in_days,

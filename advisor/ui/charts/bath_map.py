@@ -11,7 +11,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import cos, inf, pi, sin
-from typing import Any
 
 import numpy as np
 
@@ -23,7 +22,7 @@ NORMAL_95 = 1.96
 _CORNERS = 72
 Range = tuple[float, float]
 Colours = dict[str, str]
-Layer = dict[str, Any]
+Layer = dict[str, object]
 _ORDER = {"field": "order", "type": "quantitative"}
 # Each at least 3:1 against its background.
 LIGHT: Colours = {"window": "#4C8A5B", "bath": "#17607D", "path": "#A8562A", "saturation": "#6B6F76", "ink": "#23302F"}
@@ -118,7 +117,9 @@ def _axes(numbers: BathMap) -> Layer:
     }
 
 
-def _layer(numbers: BathMap, mark: Layer, points: Sequence[Range], words: Sequence[str] = (), **encoding: Any) -> Layer:
+def _layer(
+    numbers: BathMap, mark: Layer, points: Sequence[Range], words: Sequence[str] = (), **encoding: object
+) -> Layer:
     """Return a layer that marks points in their order, each with its words where there are any."""
     named = [*words, *[""] * (len(points) - len(words))]
     values = [{"x": x, "y": y, "order": i, "words": named[i]} for i, (x, y) in enumerate(points)]
@@ -136,7 +137,7 @@ def _rectangle(numbers: BathMap, across: Range, up: Range, mark: Layer) -> Layer
     }
 
 
-def _label(numbers: BathMap, point: Range, text: str, colour: str, **mark: Any) -> Layer:
+def _label(numbers: BathMap, point: Range, text: str, colour: str, **mark: object) -> Layer:
     shown = {"type": "text", "color": colour, "fontSize": 12, **mark}
     return _layer(numbers, shown, [point], [text], text={"field": "words"})
 

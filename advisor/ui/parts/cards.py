@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import html
 from collections.abc import Sequence
-from typing import Any
+from typing import TypeVar
 
 import streamlit as st
 
@@ -20,6 +20,7 @@ from advisor.check.mass_balance import After
 from advisor.check.steps import Step, step_amount
 from advisor.check.ways import ways_section
 from advisor.check.window import Verdict
+from advisor.readings import Reading
 from advisor.sheet import Sheet
 from advisor.ui.charts.bath_map import BathMap, bath_map, describe
 from advisor.ui.look.own_units import chosen, shown
@@ -28,6 +29,8 @@ from advisor.ui.session.state import Entry
 from advisor.words import phrases
 from advisor.words.lines import Amount, Line, Units, line
 from advisor.words.sections import Block, Section, percent
+
+Answer = TypeVar("Answer")
 
 # A shape and words for each state, so that no one depends on its colour.
 STATES = {
@@ -48,7 +51,7 @@ STEP_CAUTIONS = {
 }
 
 
-def answer_of(entry: Entry[Any], of_a_bath: bool = True) -> Any:
+def answer_of(entry: Entry[Answer], of_a_bath: bool = True) -> Answer | None:
     """Say what the answer was computed from and return it (or None); one of before is marked and greyed.
 
     of_a_bath: it is about the bath in the tank, so that its readings count.
@@ -83,7 +86,7 @@ def computed_from(sheet: Sheet) -> str:
     return said.replace(" degC", " °C").replace(" degF", " °F")
 
 
-def _numbers(reading: Any) -> str:
+def _numbers(reading: Reading) -> str:
     """Return what was typed into a reading's main fields."""
     fields = asked_fields(type(reading))
     main = [name for name, field in fields.items() if field.required] or [name for name in fields if name != "note"]

@@ -41,7 +41,7 @@ def _card(option: Option, advised: bool) -> str:
         *([] if option.probability_in is None else [f"inside the window: {percent(option.probability_in)}"]),
         f"the liquid then sound: {percent(option.probability_cures)}",
     ]
-    left = "; ".join(option.to_dict()["does_not_cure"])
+    left = "; ".join(option.does_not_cure)
     lines = "".join(f"<p>{html.escape(fact)}</p>" for fact in facts)
     kind, said = ("card in", "● advised") if advised else ("card", "○ also possible")
     return (

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime
 import html
-from typing import Any
 
 import streamlit as st
 
@@ -83,7 +82,7 @@ def _add_reading(kind: str) -> None:
 # --- What the record knows ------------------------------------------------------------------------
 
 
-def from_the_record(entry: state.Entry[Any]) -> None:
+def from_the_record(entry: state.Entry[object]) -> None:
     """Offer what the logbook knows of this bath as one more reading, or say what it adds and let it be left out."""
     number = next(
         (
@@ -126,7 +125,7 @@ def _known(sheet: Sheet) -> Carried | None:
     return carried if carried and carried.check.when.astimezone().date() < day else None
 
 
-def _say_what_it_adds(number: int, entry: state.Entry[Any]) -> None:
+def _say_what_it_adds(number: int, entry: state.Entry[object]) -> None:
     lines = what_the_record_adds(entry.sheet) if entry.sheet else ()
     with st.container(border=True, key="carried"):
         st.write(f"**Reading {number} comes from this bath's logbook.** {plain(shown(joined(' ', lines)))}")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import html
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -237,7 +237,7 @@ def _offer_import(logbook: Logbook, plan: ImportPlan) -> None:
         st.rerun()
 
 
-def _download(label: str, content: Any, name: str, kind: str) -> None:
+def _download(label: str, content: Callable[[], str | bytes], name: str, kind: str) -> None:
     """Offer a file that is made only once it is asked for."""
     st.download_button(label, content, name, kind, on_click="ignore", key=f"logbook_{name}")
 

@@ -30,6 +30,7 @@ from advisor.sheet import LARGEST_FILE, Sheet, raw_sheet, read_sheet
 
 Raw = dict[str, Any]
 Answer = TypeVar("Answer")
+Found = TypeVar("Found", covariant=True)
 QUESTIONS = ("mix", "plate", "deposit", "keep", "dispose")  # tables that only their own page needs to be right
 _SHEET, _WIDGETS, _ANSWERS, _EXAMPLE, _PAGE = "sheet", "sheet_", "answers", "example", "page"
 _ROUND, _REMOVED, _TAPPED, _SAFE = "round", "removed", "tapped", "safe"
@@ -37,12 +38,12 @@ DOUBLE_CLICK = 0.6  # s within which a second tap is taken for the same one (des
 
 
 @dataclass(frozen=True)
-class Entry(Generic[Answer]):
+class Entry(Generic[Found]):
     """What was typed, what is wrong with it by place, and the latest answer with the sheet that it came from."""
 
     sheet: Sheet | None
     errors: Mapping[str, InputError]
-    answer: Answer | None
+    answer: Found | None
     answered: Sheet | None
 
     @property
@@ -130,7 +131,7 @@ def table_of(place: str) -> type:
     return Sheet.STOCK[place.removeprefix("stock.")] if place.startswith("stock.") else Sheet.TABLES[place]
 
 
-def put(place: str, name: str, value: Any) -> None:
+def put(place: str, name: str, value: object) -> None:
     """Write a field as typed; an empty value takes the field out, and a table left empty goes too."""
     table = raw()
     if place.startswith("reading "):
@@ -153,7 +154,7 @@ def _drop_empty() -> None:
         del sheet[key]
 
 
-def add_reading(kind: str, **values: Any) -> None:
+def add_reading(kind: str, **values: object) -> None:
     """Add a reading of a kind at the end."""
     raw().setdefault("reading", []).append({"kind": kind, **values})
 
@@ -228,7 +229,7 @@ def turn_to(page: str) -> None:
 # --- Starting from something, and taking it along -------------------------------------------------
 
 
-def load(sheet: Mapping[str, Any]) -> None:
+def load(sheet: Mapping[str, object]) -> None:
     """Put a raw sheet in place of this one."""
     st.session_state[_SHEET] = _with_origins(sheet)
     st.session_state[_EXAMPLE] = False
@@ -305,7 +306,7 @@ def _has_field(sheet: Raw, place: str) -> bool:
         known = asked_fields(KINDS[kind]) if isinstance(kind, str) and kind in KINDS else {}
         return bool(known) and (not name or name.split(" row ")[0] in known)
     tables = {**Sheet.TABLES, **{f"stock.{key}": part for key, part in Sheet.STOCK.items()}}
-    given: Any = sheet
+    given: object = sheet
     for step in table.split("."):
         given = given.get(step, {}) if isinstance(given, dict) else None
     if not isinstance(given, dict) or table not in tables:
