@@ -576,15 +576,21 @@ def parse_toml(content: bytes, place: str = "the sheet") -> dict[str, Any]:
 
 def write_sheet(sheet: Sheet) -> str:
     """Write a sheet as TOML; `parse_sheet` reads the same sheet back."""
-    blocks = []
+    import tomli_w  # only who writes a sheet waits for it
+
+    return tomli_w.dumps(raw_sheet(sheet))
+
+
+def raw_sheet(sheet: Sheet) -> dict[str, object]:
+    """Return a sheet as the nested mapping that `read_sheet` reads."""
+    raw: dict[str, object] = {}
     for name in Sheet.TABLES:
         table = getattr(sheet, name)
         if table is not None and (table != Sheet.TABLES[name]() if name in ("window", "correction", "gear") else True):
-            blocks.append([f"[{name}]", *write_table(table)])
-    for name in Sheet.STOCK:
-        part = getattr(sheet.stock, name)
-        if part is not None:
-            blocks.append([f"[stock.{name}]", *write_table(part)])
-    for reading in sheet.readings:
-        blocks.append(["[[reading]]", f'kind = "{reading.kind}"', *write_table(reading)])
-    return "\n\n".join("\n".join(lines) for lines in blocks) + "\n"
+            raw[name] = write_table(table)
+    stock = {name: getattr(sheet.stock, name) for name in Sheet.STOCK}
+    if kept := {name: write_table(part) for name, part in stock.items() if part is not None}:
+        raw["stock"] = kept
+    if sheet.readings:
+        raw["reading"] = [{"kind": reading.kind, **write_table(reading)} for reading in sheet.readings]
+    return raw

@@ -116,12 +116,42 @@ class Measured:
     """A quantity as it was typed and as it is used.
 
     value, standard_uncertainty: in `unit` (the unit used inside); the uncertainty is None where none was typed.
+    step: what one more in the last digit that was typed would make [unit]; 0 where nobody asks for it.
     """
 
     value: float
     standard_uncertainty: float | None
     unit: str
     text: str
+    step: float = 0.0
+
+    @classmethod
+    def of(
+        cls,
+        value: float,
+        unit: str,
+        quantity: str,
+        *,
+        standard_uncertainty: float | None = None,
+        digits: int = 6,
+        spread_digits: int = 2,
+        decimals: int | None = None,
+    ) -> Measured:
+        """Return the quantity of a number in a unit of its kind, as `parse` would read it from its text.
+
+        It is rounded as a person would write it: value and uncertainty to so many significant digits each, or both to
+        so many decimals.
+        """
+        base, factor, offset = _conversion(unit, quantity)
+        places = _places(value, digits) if decimals is None else decimals
+        value = round(value, places)
+        text = f"{value:.{digits}g}" if decimals is None else f"{value:.{max(places, 0)}f}"
+        spread = standard_uncertainty
+        if spread is not None:
+            spread = round(spread, _places(spread, spread_digits) if decimals is None else decimals)
+            text += f" ± {spread:.{spread_digits}g}" if decimals is None else f" ± {spread:.{max(places, 0)}f}"
+            spread *= factor
+        return cls(value * factor + offset, spread, base, f"{text} {unit}", 10.0**-places * factor)
 
     def __float__(self) -> float:
         return self.value
@@ -173,7 +203,14 @@ def parse(text: str, quantity: str) -> Measured:
             raise UnitError(
                 "has an uncertainty above a hundred times its value: leave it out where you know that little"
             )
-    return Measured(inside, spread, base, text.strip())
+    step = 10.0 ** -len(match["value"].lower().partition("e")[0].replace(",", ".").partition(".")[2])
+    step *= 10.0 ** int(match["value"].lower().partition("e")[2] or 0)
+    return Measured(inside, spread, base, text.strip(), step * factor)
+
+
+def _places(value: float, digits: int) -> int:
+    """Return the decimals that leave a number so many significant digits."""
+    return digits - 1 - (math.floor(math.log10(abs(value))) if value else 0)
 
 
 def _spread_factor(unit: str, base: str, quantity: str) -> float:

@@ -125,4 +125,4 @@ def first_of_the_best(plans: Sequence[AnyPlan], times: float) -> AnyPlan:
 def with_measures(fields: Mapping[str, object], **parts: Measure) -> dict[str, object]:
     """Return a reading's fields with these volumes in them, each with its tool."""
     tools = {f"{name}_with": part.tool for name, part in parts.items() if part.tool}
-    return {**fields, **{name: part.text for name, part in parts.items()}, **tools}
+    return {**fields, **{name: part.volume for name, part in parts.items()}, **tools}

@@ -31,7 +31,8 @@ from advisor.readings.tools import (
 )
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SODIUM_BICARBONATE, SODIUM_CARBONATE
 from advisor.words import phrases
-from advisor.words.sections import Section, decimals
+from advisor.words.lines import decimals
+from advisor.words.sections import Section
 
 BAKED_LOSS = 1 - SODIUM_CARBONATE / (2 * SODIUM_BICARBONATE)  # g/g; 2 NaHCO3 -> Na2CO3 + H2O + CO2: 0.369
 SHORT_OF_BAKED = 0.01  # share of the loss that may be missing beside the weighing, for moisture and salt (judgement)
@@ -100,9 +101,9 @@ class Strength:
     @property
     def text(self) -> str:
         """The text for a reading's strength; its ± is one standard uncertainty, as everywhere in a sheet."""
-        return strength_text(self.molarity, self.standard_uncertainty)
+        return strength_of(self.molarity, self.standard_uncertainty).text
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the result for another program."""
         return {
             "titrant": self.titrant,
@@ -131,10 +132,10 @@ class Strength:
         return tuple(block for block in blocks if block.lines)
 
 
-def strength_text(molarity: float, standard_uncertainty: float) -> str:
-    """Write a strength as the sheet takes it: "0.0987 ± 0.0006 mol/L"."""
-    digits = max(decimals(standard_uncertainty), 0)
-    return f"{molarity:.{digits}f} ± {standard_uncertainty:.{digits}f} mol/L"
+def strength_of(molarity: float, standard_uncertainty: float) -> Measured:
+    """Return a strength as the sheet takes it: "0.0987 ± 0.0006 mol/L"."""
+    places = max(decimals(standard_uncertainty), 0)
+    return Measured.of(molarity, "mol/L", "strength", standard_uncertainty=standard_uncertainty, decimals=places)
 
 
 def molarity(grams: float, grams_per_mole: float, millilitres: float) -> float:

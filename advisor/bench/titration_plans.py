@@ -9,6 +9,7 @@ from itertools import product
 
 import numpy as np
 
+from advisor.basis.units import Measured
 from advisor.bench.gear import (
     SOLUTION_DENSITY_KNOWN,
     Kit,
@@ -84,8 +85,8 @@ def _acid_plans(expected: Expected, kit: Kit, base: str, size: float, ends: Iter
         for flask_mL, end in product(FLASKS_mL, ends):
             if sample is None or flask_mL < LEAST_DILUTION * size or flask_mL + most / strength > LARGEST_FLASK_mL:
                 continue
-            fields: dict[str, object] = {"titrant": base, "strength": titrant.text, "end_point": end}
-            fields["diluted_to"] = f"{flask_mL:g} mL"
+            fields: dict[str, object] = {"titrant": base, "strength": titrant.molarity, "end_point": end}
+            fields["diluted_to"] = Measured.of(flask_mL, "mL", "volume")
             if end == "pH meter":
                 fields["end_point_pH"] = METHYL_ORANGE_PH
             plan = _unseen("acid titration", "sulfuric_acid", fields, sample, titrant, used, flask_mL, most / strength)
@@ -130,7 +131,7 @@ def plan_curve(expected: Expected, kit: Kit) -> TitrationPlan:
     shown = pH_at_titrant_volume(*here, volumes, flask)
     fields = {name: plan.fields[name] for name in ("titrant", "strength", "diluted_to")}
     fields = with_measures(fields, sample=plan.sample)
-    fields["points"] = [[float(mL), round(float(pH), 2)] for mL, pH in zip(volumes, shown, strict=True)]
+    fields["points"] = tuple((float(mL), round(float(pH), 2)) for mL, pH in zip(volumes, shown, strict=True))
     if plan.used.tool:
         fields["used_with"] = plan.used.tool
     try:
@@ -187,11 +188,11 @@ def _copper_fields(
     method: str, titrant: TitrantRecipe, predilution: tuple[Measure, Measure] | None
 ) -> dict[str, object]:
     """Return the fields of a titration of copper, but for its sample and what is used."""
-    fields: dict[str, object] = {"method": method, "strength": titrant.text}
+    fields: dict[str, object] = {"method": method, "strength": titrant.molarity}
     if method == "EDTA":
-        fields |= {"indicator": "murexide", "ammonia": "0.05 mol/L"}
+        fields |= {"indicator": "murexide", "ammonia": Measured.of(0.05, "mol/L", "strength")}
     if predilution:
-        fields["predilution"] = [part.text for part in predilution]
+        fields["predilution"] = tuple(part.volume for part in predilution)
         named = zip(("predilution_with", "made_up_with"), predilution, strict=True)
         fields |= {name: part.tool for name, part in named if part.tool}
     return fields
@@ -221,7 +222,7 @@ def _chloride_plans(expected: Expected, kit: Kit, size: float) -> Iterator[Titra
         titrant = TitrantRecipe(
             "silver nitrate", grams, WATER_DENSITY * SILVER_mL, SILVER_mL, strength, SILVER_NITRATE.weighing * strength
         )  # dear, and bought ready made
-        fields: dict[str, object] = {"strength": titrant.text, "end_point": "turbidity"}
+        fields: dict[str, object] = {"strength": titrant.molarity, "end_point": "turbidity"}
         plan = _unseen("chloride titration", "chloride", fields, sample, titrant, used, size, most / strength)
         if (seen := _shown_by(plan, expected)) is not None:
             yield seen

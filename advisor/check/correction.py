@@ -20,6 +20,7 @@ from advisor.check.search import LEVEL_TOLERANCE, MOVABLE, Scope, Search, steps_
 from advisor.check.window import SURE, judge
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.solubility import ceiling_at, ceiling_fraction, crystallises_below
+from advisor.words.lines import Amount, joined, line
 
 SMALL_SHARE, LARGEST_SHARE = 0.1, 0.95  # of the bath, to be taken out
 ROOM = 0.03  # no plan ends above the usual level by more, unless nothing else will do
@@ -60,7 +61,8 @@ def correct(task: Task) -> Plan:
     if _best(exact) is None:
         binds = _binds(exact)
         if binds or task.may_thin or _best(replace(exact, thins_unknown=True)) is None:
-            blocked = " and ".join(f"{bind.limit}: {bind.lifting}" for bind in binds) or _SEVERAL.format(task=task)
+            said = [line("{limit}: {lifting}", limit=bind.limit, lifting=bind.lifting) for bind in binds]
+            blocked = joined(" and ", said) if binds else _several(task)
             return Plan("not possible", Amounts(), here, None, blocked, binds)
     return replace(_plan(task, "first part", _part_dose(task)), binds=_binds(task))
 
@@ -161,10 +163,14 @@ def _known_exactly(task: Task) -> Task:
 
 # --- Where nothing reaches the window -------------------------------------------------------------
 
-_SEVERAL = (
-    "more than two limits at once: tank {task.least_volume:.2f} to {task.most_volume:.2f} L, stock on hand and the "
-    "coldest temperature {task.coldest:.0f} °C; a new bath of part of the volume may do"
-)
+
+def _several(task: Task) -> str:
+    return line(
+        "more than two limits at once: tank {tank}, stock on hand and the coldest temperature {cold}; a new bath of "
+        "part of the volume may do",
+        tank=Amount(task.least_volume, "L", 2, upper=task.most_volume),
+        cold=Amount(task.coldest, "°C"),
+    )
 
 
 def _lifted(task: Task) -> dict[str, tuple[dict[str, object], Callable[[Amounts, After], str]]]:
@@ -174,30 +180,38 @@ def _lifted(task: Task) -> dict[str, tuple[dict[str, object], Callable[[Amounts,
     def warm(_: Amounts, after: After) -> str:
         acid = task.acid_in_the_cold(after.sulfuric_acid)
         least = float(crystallises_below(after.copper_sulfate / float(ceiling_fraction(acid)), acid))
-        return (
-            f"at {task.coldest:.0f} °C this window is too near to where crystals form; keep the bath above {least:.0f} "
-            "°C, or choose a window with less copper"
+        return line(
+            "at {cold} this window is too near to where crystals form; keep the bath above {warm}, or choose a window "
+            "with less copper",
+            cold=Amount(task.coldest, "°C"),
+            warm=Amount(least, "°C"),
         )
 
     return {
         "the crystals on hand": (
             {"stock": replace(stock, crystals_on_hand=inf)},
-            lambda amounts, _: f"{stock.crystals_on_hand:.0f} g, and {amounts.crystals:.0f} g are needed",
+            lambda amounts, _: _short_of(Amount(stock.crystals_on_hand, "g"), Amount(amounts.crystals, "g")),
         ),
         "the acid on hand": (
             {"stock": replace(stock, acid_on_hand=inf)},
-            lambda amounts, _: (
-                f"{stock.acid_on_hand:.0f} mL, and {amounts.acid / stock.acid_density:.0f} mL are needed"
+            lambda amounts, _: _short_of(
+                Amount(stock.acid_on_hand, "mL"), Amount(amounts.acid / stock.acid_density, "mL")
             ),
         ),
         "the cold": ({"solubility_counts": False}, warm),
         "the tank": (
             {"most_volume": 20 * task.volume, "least_volume": 0.01 * task.volume},
-            lambda _, after: (
-                f"{task.least_volume:.2f} to {task.most_volume:.2f} L, and {after.volume:.2f} L would be needed"
+            lambda _, after: line(
+                "{tank}, and {need} would be needed",
+                tank=Amount(task.least_volume, "L", 2, upper=task.most_volume),
+                need=Amount(after.volume, "L", 2),
             ),
         ),
     }
+
+
+def _short_of(have: Amount, need: Amount) -> str:
+    return line("{have}, and {need} are needed", have=have, need=need)
 
 
 def _binds(task: Task) -> tuple[Bind, ...]:

@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import inf
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from scipy.optimize import brentq
 
@@ -25,7 +25,7 @@ from advisor.check.correction import Plan, correct
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.task import make_task
 from advisor.check.ways import Way, leaning, ways, ways_cautions, ways_section
-from advisor.check.window import COMPONENTS
+from advisor.check.window import COMPONENTS, Verdict
 from advisor.questions.ailments import (
     CARBON_FAILED,
     CONTAMINANT_LIMITS,
@@ -43,6 +43,7 @@ from advisor.solution.density import WATER_DENSITY
 from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
 from advisor.solution.solubility import CEILING_FRACTION, saturation
 from advisor.words import phrases
+from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Block, Section, percent
 
 CHOICES = ("correct", "part-replace", "remake")
@@ -92,13 +93,18 @@ class Option:
         return _NAMES[self.choice].format(100 * self.fraction)
 
     @property
+    def does_not_cure(self) -> tuple[str, ...]:
+        """What stays wrong."""
+        return _DOES_NOT[self.choice]
+
+    @property
     def cost(self) -> float | None:
         """Stock and disposal together, None where a price is missing."""
         if self.material_cost is None or self.disposal_cost is None:
             return None
         return self.material_cost + self.disposal_cost
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the option as in the JSON result."""
         return {
             "choice": self.choice,
@@ -111,7 +117,7 @@ class Option:
             "disposal_cost": self.disposal_cost,
             "minutes": self.minutes,
             "cures": list(_CURES[self.choice]),
-            "does_not_cure": list(_DOES_NOT[self.choice]),
+            "does_not_cure": list(self.does_not_cure),
         }
 
 
@@ -131,7 +137,7 @@ class Decision:
 
     TITLE: ClassVar[str] = "Keep or remake"
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
         return {
             "choice": self.choice,
@@ -310,7 +316,7 @@ def _replaced(case: _Case, fraction: float) -> tuple[Amounts, float]:
     return amounts, forward(whole, replace(amounts, take_out=litres)).probability_in
 
 
-def _counted(task: Task, name: str) -> Any:
+def _counted(task: Task, name: str) -> Verdict:
     """Return a verdict whose limits count: fresh bath is judged against the window whether or not it was measured."""
     judged = task.verdicts[name]
     return replace(judged, state="unsure") if judged.state == "not measured" else judged
@@ -363,12 +369,18 @@ def _reasons(case: _Case, fraction: float) -> tuple[str, ...]:
     said = [_about_concentrations(case), *_about_looks(case), *_about_jars(case)]
     for name, (value, _) in contaminants_of(case.sheet, case.advice).items():
         said.append(
-            f"{name.capitalize()}: {value:.2g} g/L, tolerated up to about {CONTAMINANT_LIMITS[name]:g} g/L (from "
-            f"memory); replacing {100 * fraction:.0f} % leaves {(1 - fraction) * value:.2g} g/L. Plating it out does "
-            "not remove it."
+            line(
+                "{name}: {now}, tolerated up to about {limit} (from memory); replacing {percent:.0f} % leaves {left}. "
+                "Plating it out does not remove it.",
+                name=name.capitalize(),
+                now=Amount(value, "g/L", digits=2),
+                limit=Amount(CONTAMINANT_LIMITS[name], "g/L", digits=6),
+                percent=100 * fraction,
+                left=Amount((1 - fraction) * value, "g/L", digits=2),
+            )
         )
     if case.advice.plan.blocked_by and not case.sheet.bath.condition:
-        said.append(f"In the way as things stand: {case.advice.plan.blocked_by}.")
+        said.append(line("In the way as things stand: {limit}.", limit=case.advice.plan.blocked_by))
     return tuple(said)
 
 
@@ -412,7 +424,7 @@ def _about_jars(case: _Case) -> list[str]:
 def _what_to_do(case: _Case, choice: str, fraction: float) -> tuple[str, ...]:
     advice, wanted = case.advice, case.wanted
     in_doubt = case.complains or advice.plan.state != "none needed" or choice != "correct"
-    steps = []
+    steps: list[str] = []
     if in_doubt and wanted.mixed_jar == "not done" and wanted.fresh_jar != "dull":
         steps.append(phrases.JAR_TEST)
     if case.sheet.bath.condition:
@@ -437,23 +449,31 @@ _REMAKING = (
     "Empty and rinse tank, bags and anodes; keep the old bath closed as copper waste.",
     "Mix a new bath (see mixing), and write down what went in.",
 )
-_CARBON = (
-    "If it stays dull, treat it once with activated carbon: 2 to 5 g/L, one hour warm, settle, filter (from memory). "
+_CARBON = line(
+    "If it stays dull, treat it once with activated carbon: {2 to 5 g/L}, one hour warm, settle, filter (from memory). "
     "Carbon takes the additives along: dose anew."
 )
 
 
 def _replacing_steps(case: _Case, fraction: float) -> tuple[str, ...]:
     litres, stock = fraction * case.advice.volume_L, case.task.stock
-    share = f"{100 * fraction:.0f} %"
     amounts, _ = _replaced(case, fraction)
-    goes_in = (
-        f"{amounts.crystals:.0f} g of crystals, {amounts.acid / stock.acid_density:.0f} mL of acid of "
-        f"{100 * stock.acid_strength:.0f} %, {amounts.water / WATER_DENSITY / 1000:.2f} L of water"
-    )
+    volume = Amount(litres, "L", 2)
     return (
-        f"Take out {litres:.2f} L, {share} of the bath, from mid-depth, and close it up as copper waste.",
-        f"Mix {litres:.2f} L of fresh bath ({goes_in}), let it cool, and stir it in.",
+        line(
+            "Take out {volume}, {percent:.0f} % of the bath, from mid-depth, and close it up as copper waste.",
+            volume=volume,
+            percent=100 * fraction,
+        ),
+        line(
+            "Mix {volume} of fresh bath ({crystals} of crystals, {acid} of acid of {percent:.0f} %, {water} of water), "
+            "let it cool, and stir it in.",
+            volume=volume,
+            crystals=Amount(amounts.crystals, "g"),
+            acid=Amount(amounts.acid / stock.acid_density, "mL"),
+            percent=100 * stock.acid_strength,
+            water=Amount(amounts.water / WATER_DENSITY / 1000, "L", 2),
+        ),
         "Measure again, then dose additives anew and prove them on a strip.",
     )
 
@@ -475,10 +495,17 @@ def _would_change(case: _Case, choice: str) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _option_line(option: Option) -> str:
+def _option_line(option: Option) -> Line:
     cost = "cost not known, prices are missing" if option.cost is None else f"cost {option.cost:.2f}"
     inside = "" if option.probability_in is None else f", inside the window: {percent(option.probability_in)}"
-    return (
-        f"{option.name}: {cost}, {option.waste:.1f} L of copper waste, about {option.minutes:.0f} min{inside}, the "
-        f"liquid then sound: {percent(option.probability_cures)}. Does not cure: {'; '.join(_DOES_NOT[option.choice])}."
+    return line(
+        "{name}: {cost}, {waste} of copper waste, about {minutes:.0f} min{inside}, the liquid then sound: {sound}. "
+        "Does not cure: {rest}.",
+        name=option.name,
+        cost=cost,
+        waste=Amount(option.waste, "L", 1),
+        minutes=option.minutes,
+        inside=inside,
+        sound=percent(option.probability_cures),
+        rest="; ".join(option.does_not_cure),
     )

@@ -31,6 +31,7 @@ from advisor.readings.model import FloatArray, Model, Reading, State, Surroundin
 from advisor.readings.tools import Titrant, VolumeError, check_tool, titration_errors, volume_error
 from advisor.solution.molar_masses import COPPER, COPPER_SULFATE_PENTAHYDRATE
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
+from advisor.words.lines import line
 
 # Sold as disodium EDTA dihydrate and sodium thiosulfate pentahydrate. Weighed EDTA is true to about 1 % (moisture),
 # thiosulfate that was not standardised to 2 % (judgement).
@@ -249,12 +250,15 @@ class CopperTitration(Reading):
         return self._warnings_of_edta() if self.method == "EDTA" else self._warnings_of_iodide()
 
     def _warnings_of_edta(self) -> tuple[str, ...]:
-        found = []
+        found: list[str] = []
         if self.indicator != "PAN" and self._murexide_load() > 1:
             found.append(
-                f"Your flask held about {self._copper_mg():.0f} mg of copper. Murexide bears at most 25 mg in 100 mL "
-                "of liquid: beyond that the blue hides the end point. Dilute the bath first, for example 10 mL to "
-                "100 mL, and take less of it."
+                line(
+                    "Your flask held about {copper:.0f} mg of copper. Murexide bears at most 25 mg in {100 mL} of "
+                    "liquid: beyond that the blue hides the end point. Dilute the bath first, for example 10 mL to "
+                    "{100 mL}, and take less of it.",
+                    copper=self._copper_mg(),
+                )
             )
         if self.ammonia is None and self.indicator == "murexide":
             found.append(

@@ -50,8 +50,8 @@ class ScaleValue(Field):
             raise InputError(place, show(raw), 'write one number, or one with its uncertainty, such as "1.172 ± 0.001"')
         return Measured(numbers[0], numbers[1] if len(numbers) == 2 else None, "", raw.strip())
 
-    def write(self, value: Measured) -> str:
-        return f'"{value.text}"'
+    def write(self, value: Measured) -> object:
+        return value.text
 
 
 @dataclass(frozen=True)

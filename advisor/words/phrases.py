@@ -4,6 +4,8 @@ Plain words in the second person. Cautions are the usual ones of the trade (comm
 named); they defer to local rules. No number is computed here.
 """
 
+from advisor.words.lines import line
+
 EFFECTS = {
     ("copper_sulfate", "low"): "Too little copper: edges burn sooner, so plate at less current until it is mended.",
     ("copper_sulfate", "high"): "Too much copper: recesses stay thin, and blue crystals form in the cold.",
@@ -53,10 +55,10 @@ CRYSTALS = (
     "Dissolve the crystals apart, in warm withdrawn bath or in the water of this plan, before the acid goes in: "
     "acid lowers what dissolves. Copper sulfate is harmful if swallowed and harms eyes: goggles and gloves, no dust."
 )
-JAR_TEST = (
-    "Jar test: plate the same strip at the same current density in 250 mL each of fresh bath, of the old bath, and of "
-    "half and half (about two hours). Fresh also dull: it is not the bath. Half and half good: replace half. Half and "
-    "half dull: half is not enough; treat it once with carbon, and if that does not cure it, remake."
+JAR_TEST = line(
+    "Jar test: plate the same strip at the same current density in {250 mL} each of fresh bath, of the old bath, and "
+    "of half and half (about two hours). Fresh also dull: it is not the bath. Half and half good: replace half. Half "
+    "and half dull: half is not enough; treat it once with carbon, and if that does not cure it, remake."
 )
 NO_FOOD_WARE = "Use no vessel, spoon or scale pan that will ever touch food again."
 WASTE = (
@@ -71,7 +73,7 @@ ALLOW_LOCAL = "Local rules and licensed practice come before this advice."
 NO_SODA = "Never lower the acid with baking or washing soda: the sodium stays in the bath."
 CHLORIDE_ACID = "Never bring bleach or pool chlorine near acid: it gives off poisonous chlorine."
 SALT_SOLUTION = (
-    "Dissolve {grams:g} g of table salt without iodine or anti-caking agent in distilled water to 1 "
+    "Dissolve {grams:g g} of table salt without iodine or anti-caking agent in distilled water to 1 "
     "litre: each millilitre of it brings 10 mg of chloride. Measure that with a syringe instead of weighing milligrams."
 )
 FOREIGN_STOCK = (
@@ -81,5 +83,5 @@ FOREIGN_STOCK = (
 NO_COPPER_LIME = "A copper-lime spray powder is not copper sulfate: never use it."
 EVAPORATION = (
     "Only water was taken to have left. Bath that dripped away with the parts took copper and acid along: each "
-    "{tenth:.2g} L of it leaves the topped-up bath {percent:.1f} % weaker than shown."
+    "{tenth} of it leaves the topped-up bath {percent:.1f} % weaker than shown."
 )

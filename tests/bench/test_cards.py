@@ -4,7 +4,8 @@ import re
 
 import pytest
 
-from advisor.basis import tables
+from advisor.basis import fields as basis_fields
+from advisor.basis import tables, units
 from advisor.basis.fields import InputError
 from advisor.basis.units import parse
 from advisor.bench.cards import CARDS, SAMPLING, bench_card
@@ -13,6 +14,7 @@ from advisor.bench.other_plans import plan_hydrometer, plan_plating_out, plan_st
 from advisor.bench.predicted import expected_bath
 from advisor.bench.standardise import STANDARDISATIONS
 from advisor.bench.titration_plans import plan_acid, plan_chloride, plan_copper, plan_curve
+from advisor.examples import example_text
 from advisor.readings import KINDS
 from advisor.sheet import Bath, Gear, Sheet, parse_sheet
 from advisor.words.report import page, terminal
@@ -82,9 +84,9 @@ def test_the_numbers_on_a_titration_s_card_are_the_plan_s():
             assert f"About {plan.used.millilitres:.1f} mL" in words(card, "What to expect")
             assert f"{plan.sample.millilitres:g} mL" in steps
             if plan.sample.tool is None:
-                assert f"write {plan.sample.text} in the reading" in steps
+                assert f"write {plan.sample.volume.text} in the reading" in steps
             if kind != "chloride titration":
-                assert plan.titrant.text in steps
+                assert plan.titrant.molarity.text in steps
                 assert f"{plan.titrant.grams:.4g} g of" in steps
                 assert f"{plan.titrant.water:.0f} g of distilled water" in steps
 
@@ -264,3 +266,23 @@ def test_an_unfinished_bake_is_said_at_its_field(methods):
     assert not methods.exception
     assert "that is a loss of 30.0 %" in said_on(methods)
     assert not methods.code
+
+
+@pytest.mark.parametrize("kind", CARDS)
+def test_a_card_reads_no_number_out_of_a_text(kind, monkeypatch):
+    """Plans are made of numbers: what was typed is read once, when the sheet is."""
+    sheet = parse_sheet(example_text("dull").encode())
+    read = []
+    parsed = units.parse
+    for module in (units, basis_fields):
+        monkeypatch.setattr(module, "parse", lambda *given: read.append(given) or parsed(*given))
+    bench_card(kind, sheet)
+    assert not read
+
+
+def test_what_counts_reading_counts(monkeypatch):
+    read = []
+    parsed = units.parse
+    monkeypatch.setattr(basis_fields, "parse", lambda *given: read.append(given) or parsed(*given))
+    parse_sheet(example_text("dull").encode())
+    assert len(read) > 5

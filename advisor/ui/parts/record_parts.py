@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import html
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -27,6 +27,7 @@ from advisor.sheet import parse_sheet
 from advisor.ui import fields
 from advisor.ui.charts import time_line
 from advisor.ui.fields import plain
+from advisor.ui.look.own_units import shown
 from advisor.ui.parts import cards, entry_form
 from advisor.ui.session import state
 from advisor.ui.session.unfinished import ONLY_HERE
@@ -66,7 +67,7 @@ def last_advice(entries: Sequence[Entry]) -> None:
         cards.sections(advice_then(check))
     carried = carry_forward(entries)
     if carried:
-        st.write(plain(carried.summary()))
+        st.write(plain(shown(carried.summary())))
         if st.button("Begin the next check from this", key="logbook_next"):
             begin_next(check, carried)
 
@@ -236,7 +237,7 @@ def _offer_import(logbook: Logbook, plan: ImportPlan) -> None:
         st.rerun()
 
 
-def _download(label: str, content: Any, name: str, kind: str) -> None:
+def _download(label: str, content: Callable[[], str | bytes], name: str, kind: str) -> None:
     """Offer a file that is made only once it is asked for."""
     st.download_button(label, content, name, kind, on_click="ignore", key=f"logbook_{name}")
 
