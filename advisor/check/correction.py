@@ -9,7 +9,7 @@ allows; then cheapest.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from math import inf, sqrt
 
@@ -87,36 +87,56 @@ def _with_chloride(task: Task, amounts: Amounts) -> Amounts:
 
 def _best(task: Task) -> Amounts | None:
     """Return the best whole amounts, or None where nothing puts the bath inside."""
-    for scope in _scopes(task):
-        found = Search(scope).run()
-        if found:
-            return _with_chloride(task, found)
+    everything = frozenset(name for name in MOVABLE if task.measured(name))
+    outs = _outs(task, everything)
+    anything = Scope(task, everything, task.least_volume, task.most_volume, max(out for out, _ in outs))
+    if not Search(anything).possible():
+        return None
+    for (out, roof), least in itertools.product(outs, _levels(task)):
+        scope = Scope(task, everything, least, max(roof, least), out)
+        if not Search(scope).possible():
+            continue
+        for added in _additions(task):
+            found = Search(replace(scope, added=added)).run()
+            if found:
+                return _with_chloride(task, found)
     return None
 
 
-def _scopes(task: Task) -> Iterator[Scope]:
-    """Yield what a plan may use, from what is wished most to what is given up last.
+def _outs(task: Task, everything: frozenset[str]) -> list[tuple[float, float]]:
+    """Return the litres that may be taken out with the litres that the bath may reach, what is wished most first.
 
-    Given up one after the other: taking nothing out, room in the tank, the level, adding as few things as will do.
     Where nothing is high and a bath known exactly would need nothing taken out, or where the bath is hardly known, at
     most a tenth may go: bath is not replaced because it is merely not known.
     """
-    everything = frozenset(name for name in MOVABLE if task.measured(name))
     roof = max(min(task.usual_volume * (1 + ROOM), task.most_volume), task.least_volume)
     roofs = [roof] if roof >= task.most_volume else [roof, task.most_volume]
-    outs = [(0.0, roof), (SMALL_SHARE, roof), *((out, high) for high in roofs[1:] for out in (0.0, SMALL_SHARE))]
+    small, large = SMALL_SHARE * task.volume, LARGEST_SHARE * task.volume
+    outs = [(out, high) for high in roofs for out in (0.0, small)]
     if task.well_known and _replacing_is_called_for(task, everything):
-        outs += [(LARGEST_SHARE, high) for high in roofs]
-    for (out, high), level in itertools.product(outs, (True, False)):
-        usual = min(task.usual_volume, task.most_volume)
-        if not level and task.volume >= usual:
-            continue
-        least = max(task.least_volume, usual * (1 - LEVEL_TOLERANCE / 10)) if level else task.least_volume
-        least = min(least, max(task.volume, task.least_volume)) if task.volume >= usual else least
-        widest = Scope(task, everything, least, max(high, least), out * task.volume)
-        if Search(widest).possible():
-            for added in _subsets(task):
-                yield replace(widest, added=added)
+        outs += [(large, high) for high in roofs]
+    return outs
+
+
+def _levels(task: Task) -> list[float]:
+    """Return the least litres afterwards, what is wished most first: a low level is made up where that can be."""
+    usual = min(task.usual_volume, task.most_volume)
+    if task.volume >= usual:
+        return [task.least_volume]
+    return [max(task.least_volume, usual * (1 - LEVEL_TOLERANCE / 10)), task.least_volume]
+
+
+def _additions(task: Task) -> list[frozenset[str]]:
+    """Return what may be added: only what is not inside already, and the rest where nothing else helps.
+
+    Where cost alone decides, everything.
+    """
+    movable = frozenset(name for name in MOVABLE if task.measured(name))
+    needed = frozenset(name for name in movable if task.needs(name))
+    if task.aim == "least" or needed == movable:
+        return [movable]
+    one_more = [needed | {name} for name in MOVABLE if name in movable - needed]
+    return list(dict.fromkeys([needed, *one_more, movable]))
 
 
 def _replacing_is_called_for(task: Task, everything: frozenset[str]) -> bool:
@@ -124,21 +144,6 @@ def _replacing_is_called_for(task: Task, everything: frozenset[str]) -> bool:
     if any(verdict.state == "high" for verdict in task.verdicts.values()):
         return True
     return not Search(Scope(_known_exactly(task), everything, task.least_volume, task.most_volume, 0.0)).possible()
-
-
-def _subsets(task: Task) -> list[frozenset[str]]:
-    """Return what may be added, fewest first; where cost alone decides, everything.
-
-    What is likely too low can only rise by adding it; the rest is added only where nothing else helps.
-    """
-    movable = [name for name in MOVABLE if task.measured(name)]
-    if task.aim == "least":
-        return [frozenset(movable)]
-    short = {name for name in movable if (task.verdicts[name].probability_low or 0.0) > 1 - SURE}
-    needed = {name for name in movable if task.needs(name)}
-    subsets = [frozenset(chosen) for size in range(3) for chosen in itertools.combinations(movable, size)]
-    subsets = [chosen for chosen in subsets if short <= chosen]
-    return sorted(subsets, key=lambda chosen: (len(chosen - needed), len(chosen)))
 
 
 def _known_exactly(task: Task) -> Task:

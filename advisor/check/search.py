@@ -36,6 +36,9 @@ ROUNDS, SHRINK = 10, 0.5  # of narrowing the grid
 STILL = 0.02  # part by which a round must better the best margin, or two such rounds end a search for what is possible
 STRIDES = ((16, 1), (4, 1), (1, 1), (1, 2))  # of whole amounts: steps at once, and how many to either side
 MOST_WALKS = 40  # moves of the whole amounts, each to the best of their neighbours
+EFFORT = (
+    3e-5  # squared widths of the window that one thing less to add is worth (judgement: half a hundredth of a width)
+)
 NEAR_ENOUGH = 0.005  # part of the merit by which amounts that are easier to measure may be worse
 
 
@@ -157,7 +160,8 @@ class Search:
             low, high = task.limits(name)
             if task.measured(name) and high < ANY:
                 total = total + ((getattr(after, name) - getattr(task, f"aim_{name}")) / (high - low)) ** 2
-        return np.asarray(total + 1e-4 * (cost + water))
+        things = np.sum(amounts > 0, axis=0)
+        return np.asarray(total + EFFORT * (things + cost + water))
 
     # --- The search -------------------------------------------------------------------------------
 
