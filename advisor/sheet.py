@@ -583,11 +583,11 @@ def write_sheet(sheet: Sheet) -> str:
 
 def raw_sheet(sheet: Sheet) -> dict[str, object]:
     """Return a sheet as the nested mapping that `read_sheet` reads."""
-    raw: dict[str, object] = {}
-    for name in Sheet.TABLES:
-        table = getattr(sheet, name)
-        if table is not None and (table != Sheet.TABLES[name]() if name in ("window", "correction", "gear") else True):
-            raw[name] = write_table(table)
+    untouched = {name: Sheet.TABLES[name]() for name in ("window", "correction", "gear")}
+    tables = {name: getattr(sheet, name) for name in Sheet.TABLES}
+    raw: dict[str, object] = {
+        name: write_table(table) for name, table in tables.items() if table not in (None, untouched.get(name))
+    }
     stock = {name: getattr(sheet.stock, name) for name in Sheet.STOCK}
     if kept := {name: write_table(part) for name, part in stock.items() if part is not None}:
         raw["stock"] = kept

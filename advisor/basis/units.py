@@ -196,16 +196,18 @@ def parse(text: str, quantity: str) -> Measured:
     if not math.isfinite(inside):
         raise UnitError("is too large a number")
     if spread is not None:
-        spread = (
-            abs(inside) * spread / 100 if relative else spread * _spread_factor(match["outer"] or unit, base, quantity)
-        )
-        if inside - offset != 0 and spread > 100 * abs(inside - offset):
+        spread *= abs(inside) / 100 if relative else _spread_factor(match["outer"] or unit, base, quantity)
+        if spread > 100 * abs(inside - offset) > 0:
             raise UnitError(
                 "has an uncertainty above a hundred times its value: leave it out where you know that little"
             )
-    step = 10.0 ** -len(match["value"].lower().partition("e")[0].replace(",", ".").partition(".")[2])
-    step *= 10.0 ** int(match["value"].lower().partition("e")[2] or 0)
-    return Measured(inside, spread, base, text.strip(), step * factor)
+    return Measured(inside, spread, base, text.strip(), _last_digit(match["value"]) * factor)
+
+
+def _last_digit(number: str) -> float:
+    """Return what one more in the last digit of a number makes: 0.01 for "84.30", 10 for "1.2e2"."""
+    digits, _, power = number.lower().replace(",", ".").partition("e")
+    return float(10.0 ** (int(power or 0) - len(digits.partition(".")[2])))
 
 
 def _places(value: float, digits: int) -> int:

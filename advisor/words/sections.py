@@ -22,7 +22,10 @@ class Block(StrEnum):
 
 @dataclass(frozen=True)
 class Section:
-    """A titled block. numbered: the lines are steps to be done in order; caution: the block warns."""
+    """A titled block. numbered: the lines are steps to be done in order; caution: the block warns.
+
+    lines: each a `lines.Line` where it says an amount, so that it can be shown in other units; else a plain text.
+    """
 
     title: str
     lines: tuple[str, ...]
