@@ -26,7 +26,7 @@ CEILING_FRACTION = 0.9
 """A correction may fill the bath to this part of the saturation at the coldest it will stand (judgement)."""
 
 LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = -10.0, 60.0  # [degC]; beyond, the value at the limit
-_WATER_FIT_REACH = 20.0  # [g/L acid] over which the water fit gives way; follows the model from 0 to 60 g/L
+_WATER_FIT_REACH = 22.0  # [g/L acid] over which the water fit gives way; follows the model from 0 to 60 g/L
 _LOG_SLOPE = 0.0165  # of ln saturation, a degC; truly 0.015 to 0.018: a round shrinks the error 7-fold or more
 _ROUNDS = 12
 
