@@ -128,7 +128,7 @@ def _read_curves(raw: dict[str, Any], folder: Path) -> None:
         try:
             item["points"] = [list(point) for point in read_points(content.decode("utf-8-sig", errors="replace"))]
         except InputError as error:
-            raise InputError(f"reading {number}: {error.place}", error.given, error.accepted) from error
+            raise InputError(f"reading {number}: {error.place}", error.given, error.accepted, error.fault) from error
         del item["file"]
 
 

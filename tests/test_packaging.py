@@ -11,7 +11,7 @@ import pytest
 from advisor import sheet
 from advisor.measure import photograph, solid
 from advisor.readings import ph_curve
-from advisor.record import logbook
+from advisor.record import exchange
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -51,7 +51,7 @@ def test_the_server_takes_the_largest_file_of_any_page_and_none_larger():
         ph_curve.LARGEST_TEXT,
         photograph.LARGEST_FILE,
         solid.LARGEST_FILE,
-        logbook.LARGEST_IMPORT,
+        exchange.LARGEST_IMPORT,
     )
     assert settings["server"]["maxUploadSize"] * 1_000_000 == max(limits)
     assert all(limit % 1_000_000 == 0 for limit in limits)  # Streamlit counts in whole MB

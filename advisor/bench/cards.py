@@ -1,8 +1,8 @@
 """The bench cards: what each test needs, its steps, what to look for, usual mistakes, waste and cautions.
 
-`bench_card(kind, sheet)` gives the card of a kind of reading with the planner's numbers for the sheet's bath and gear;
+`bench_card(kind, sheet)` gives the card of a kind of reading with the plan's numbers for the sheet's bath and gear;
 the same sections go to the page, the terminal and paper. What the cards say stands in `bench_cards.csv`; here its gaps
-are filled. It computes no chemistry: the numbers are those of `planner`.
+are filled. It computes no chemistry: the numbers are those of the plans.
 
 A row of that table belongs to the cards named in it, or to all where it is one of the sentences that a gap can name.
 A row with `only_if` is left out unless that holds for the plan, such as "lye" where lye is the titrant.
@@ -17,24 +17,17 @@ from typing import Any, ClassVar, TypeVar
 
 from advisor.basis import tables
 from advisor.basis.fields import InputError, nearest, show
-from advisor.bench.gear import Bench, MakeUp, Measure, bench_of
-from advisor.bench.plans import (
-    CURVE_POINTS,
-    DensityPlan,
-    Expected,
-    NoPlan,
-    TitrationPlan,
-    expected_bath,
-    plan_acid,
-    plan_chloride,
-    plan_copper,
-    plan_curve,
+from advisor.bench.gear import Kit, Measure, TitrantRecipe, kit_of
+from advisor.bench.other_plans import (
     plan_hydrometer,
     plan_plating_out,
     plan_standards,
     plan_strip,
     plan_weighed_density,
 )
+from advisor.bench.plans import DensityPlan, NoPlan, TitrationPlan
+from advisor.bench.predicted import Expected, expected_bath
+from advisor.bench.titration_plans import CURVE_POINTS, plan_acid, plan_chloride, plan_copper, plan_curve
 from advisor.check.steps import SALT_SOLUTION_RECIPE
 from advisor.check.task import make_stock
 from advisor.readings import KINDS
@@ -68,7 +61,10 @@ BLOCKS = {
 
 @dataclass(frozen=True)
 class BenchCard:
-    """The card of a test. expect: the bath that it is planned for, what will be read, and how surely it will tell."""
+    """The card of a test. expect: the bath that it is planned for, what will be read, and how surely it will tell.
+
+    holds: what is so of its plan, by the names in the table's column `only_if`, such as "methyl orange".
+    """
 
     TITLE: ClassVar[str] = "Bench card"
     kind: str
@@ -80,10 +76,12 @@ class BenchCard:
     mistakes: tuple[str, ...]
     waste: tuple[str, ...]
     cautions: tuple[str, ...]
+    holds: frozenset[str] = frozenset()
 
     def to_dict(self) -> dict[str, Any]:
         """Return the card for another program."""
-        return {name: list(part) if isinstance(part, tuple) else part for name, part in vars(self).items()}
+        blocks = {name: list(part) for name, part in vars(self).items() if isinstance(part, tuple)}
+        return {"kind": self.kind, "label": self.label, **blocks, "holds": sorted(self.holds)}
 
     def sections(self) -> tuple[Section, ...]:
         """Return the card's blocks in the order in which they are needed."""
@@ -95,11 +93,11 @@ class BenchCard:
 
 @dataclass(frozen=True)
 class _Setting:
-    """What a card is written for: the expected bath, the bench, and the sheet for the rest."""
+    """What a card is written for: the expected bath, the gear, and the sheet for the rest."""
 
     sheet: Sheet
     expected: Expected
-    bench: Bench
+    kit: Kit
 
     def sample(self, part: Measure) -> str:
         """Say how to measure a volume of bath."""
@@ -119,7 +117,7 @@ def bench_card(kind: str, sheet: Sheet) -> BenchCard:
     """Return the card of a kind of reading (or of "sampling") for a sheet's bath and gear; raises InputError."""
     if kind not in CARDS:
         raise InputError("kind", show(kind), f"accepted is one of: {', '.join(CARDS)}{nearest(kind, CARDS)}")
-    setting = _Setting(sheet, expected_bath(sheet), bench_of(sheet.gear.have))
+    setting = _Setting(sheet, expected_bath(sheet), kit_of(sheet.gear.have))
     filling = CARDS[kind](setting)
     words = {**_words_of_all(setting.expected), **filling.words}
     blocks: dict[str, list[str]] = {name: [] for name in BLOCKS}
@@ -128,7 +126,7 @@ def bench_card(kind: str, sheet: Sheet) -> BenchCard:
         if kind in row["card"].split(", ") and (not row["only_if"] or row["only_if"] in filling.holds):
             blocks[row["block"]].append(row["text"].format_map(words))
     label = KINDS[kind].label if kind in KINDS else kind.capitalize()
-    return BenchCard(kind, label, **{name: tuple(lines) for name, lines in blocks.items()})
+    return BenchCard(kind, label, **{name: tuple(lines) for name, lines in blocks.items()}, holds=filling.holds)
 
 
 def _words_of_all(expected: Expected) -> dict[str, object]:
@@ -150,18 +148,18 @@ def _words_of_all(expected: Expected) -> dict[str, object]:
 # --- Words for numbers ----------------------------------------------------------------------------
 
 
-def _planned(function: Callable[[Expected, Bench], Plan], setting: _Setting) -> tuple[Plan, tuple[str, ...]]:
+def _planned(function: Callable[[Expected, Kit], Plan], setting: _Setting) -> tuple[Plan, tuple[str, ...]]:
     """Return a plan; where the gear or the bath allows none, one for a 10 mL syringe or more acid, and say so."""
     easier = replace(setting.expected, sulfuric_acid=55.0, sulfuric_acid_spread=10.0)
     tries = (
-        (setting.expected, setting.bench, ""),
-        (setting.expected, bench_of(()), "The numbers here are for a 10 mL syringe."),
-        (easier, bench_of(()), "The numbers here are for a 10 mL syringe and a bath of 55 g/L acid."),
+        (setting.expected, setting.kit, ""),
+        (setting.expected, kit_of(()), "The numbers here are for a 10 mL syringe."),
+        (easier, kit_of(()), "The numbers here are for a 10 mL syringe and a bath of 55 g/L acid."),
     )
     reason = ""
-    for expected, bench, said in tries:
+    for expected, kit, said in tries:
         try:
-            return function(expected, bench), (f"{reason} {said}",) if reason else ()
+            return function(expected, kit), (f"{reason} {said}",) if reason else ()
         except NoPlan as error:
             reason = reason or str(error)
     raise AssertionError(reason)  # a 10 mL syringe measures a usual bath
@@ -183,7 +181,7 @@ def _take(part: Measure, what: str, density: float) -> str:
     )
 
 
-def _make_up(made: MakeUp) -> str:
+def _make_up(made: TitrantRecipe) -> str:
     """Say how to make up a titrant."""
     if made.substance == "silver nitrate":
         return (

@@ -324,14 +324,14 @@ def judge_bake(before: Measured, after: Measured) -> Bake:
     loss = 1 - after.value / before.value
     spread = float(np.hypot(weighing_error(after), weighing_error(before) * (1 - loss))) / before.value
     wanted = f"all of it baked loses {100 * BAKED_LOSS:.1f} %"
-    found = f"that is a loss of {100 * loss:.1f} %, and {wanted}"
+    seen = f"that is a loss of {100 * loss:.1f} %, and {wanted}"
     if loss + 2 * spread < (1 - SHORT_OF_BAKED) * BAKED_LOSS:
-        said = f"{found}: bake it half an hour more at 200 °C, spread thin, and weigh again"
+        said = f"{seen}: bake it half an hour more at 200 °C, spread thin, and weigh again"
         return Bake(loss, spread, False, said)
     if loss - 2 * spread > (1 + SHORT_OF_BAKED) * BAKED_LOSS:
-        said = f"{found}: it was damp before, or some was spilled; what is left is sound"
+        said = f"{seen}: it was damp before, or some was spilled; what is left is sound"
         return Bake(loss, spread, True, said)
-    return Bake(loss, spread, True, f"{found}: it is done")
+    return Bake(loss, spread, True, f"{seen}: it is done")
 
 
 def weighed_in(given: WeighedIn) -> Strength:
@@ -342,8 +342,8 @@ def weighed_in(given: WeighedIn) -> Strength:
         "volume made up": _volume_share(given.made_up, given.made_up_with, "made up"),
         "the substance itself": float(np.hypot(titrant.weighing, _purity_share(given.purity))),
     }
-    found = molarity(given.mass.value * given.purity.value, titrant.molar_mass, given.made_up.value * 1000)
-    return Strength(given.substance, found, shares, _NOTES.get(given.substance, ()), _cautions(given.substance))
+    strength = molarity(given.mass.value * given.purity.value, titrant.molar_mass, given.made_up.value * 1000)
+    return Strength(given.substance, strength, shares, _NOTES.get(given.substance, ()), _cautions(given.substance))
 
 
 def baked(given: Baked) -> Strength:
@@ -360,8 +360,8 @@ def baked(given: Baked) -> Strength:
         # Made fresh and dry, it is twice as true as bought soda (judgement).
         "the bake": float(np.hypot(unsure, titrant.weighing / 2)),
     }
-    found = molarity(given.mass.value, titrant.molar_mass, given.made_up.value * 1000)
-    return Strength("sodium carbonate", found, shares, (f"Of the bake: {bake.said}.",), (phrases.NO_FOOD_WARE,))
+    strength = molarity(given.mass.value, titrant.molar_mass, given.made_up.value * 1000)
+    return Strength("sodium carbonate", strength, shares, (f"Of the bake: {bake.said}.",), (phrases.NO_FOOD_WARE,))
 
 
 def against_solid(given: AgainstSolid) -> Strength:
@@ -374,10 +374,10 @@ def against_solid(given: AgainstSolid) -> Strength:
         "purity of the solid": _purity_share(given.purity),
         "the end point": float(end_point),
     }
-    found = molarity(given.mass.value * given.purity.value, solid.grams_per_mole, net)
+    strength = molarity(given.mass.value * given.purity.value, solid.grams_per_mole, net)
     blank = () if given.blank else ("Titrate the water and indicator alone too: what they take counts as lye.",)
     notes = (*blank, *_NOTES.get(solid.titrant, ())) if solid.titrant == "sodium hydroxide" else ()
-    return Strength(solid.titrant, found, shares, notes, _cautions(solid.titrant))
+    return Strength(solid.titrant, strength, shares, notes, _cautions(solid.titrant))
 
 
 def against_crystals(given: AgainstCrystals) -> Strength:
@@ -401,17 +401,17 @@ def against_crystals(given: AgainstCrystals) -> Strength:
         "the end point": end_point,
     }
     grams = given.crystals.value * given.purity.value * part * (1 - early)
-    found = molarity(grams, COPPER_SULFATE_PENTAHYDRATE, net)
+    strength = molarity(grams, COPPER_SULFATE_PENTAHYDRATE, net)
     titrant = "disodium EDTA" if given.method == "EDTA" else "sodium thiosulfate"
     notes = (
         "Titrate the crystals exactly as you titrate the bath: same indicator, same volume, same light.",
         "Crystals with a white crust have lost water, and make the titrant seem too weak.",
     )
-    return Strength(titrant, found, shares, notes, _cautions(titrant))
+    return Strength(titrant, strength, shares, notes, _cautions(titrant))
 
 
 @dataclass(frozen=True)
-class Way:
+class Standardisation:
     """A way to a strength: what a person calls it, the table of its fields, and the function that answers it."""
 
     label: str
@@ -419,11 +419,17 @@ class Way:
     answer: Callable[[Any], Strength]
 
 
-WAYS = {
-    "weighed in": Way("Weighed in and made up (baking soda, washing soda, EDTA and others)", WeighedIn, weighed_in),
-    "baked": Way("Baking soda baked to washing soda", Baked, baked),
-    "against solid": Way("Lye against a weighed acid, or thiosulfate against iodate", AgainstSolid, against_solid),
-    "against crystals": Way("EDTA or thiosulfate against weighed copper sulfate", AgainstCrystals, against_crystals),
+STANDARDISATIONS = {
+    "weighed in": Standardisation(
+        "Weighed in and made up (baking soda, washing soda, EDTA and others)", WeighedIn, weighed_in
+    ),
+    "baked": Standardisation("Baking soda baked to washing soda", Baked, baked),
+    "against solid": Standardisation(
+        "Lye against a weighed acid, or thiosulfate against iodate", AgainstSolid, against_solid
+    ),
+    "against crystals": Standardisation(
+        "EDTA or thiosulfate against weighed copper sulfate", AgainstCrystals, against_crystals
+    ),
 }
 
 _NOTES = {

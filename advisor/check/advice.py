@@ -11,14 +11,14 @@ from typing import Any, ClassVar
 from advisor.check.assessment import NAMES, UNITS, Value
 from advisor.check.correction import Plan
 from advisor.check.estimate import Estimate
+from advisor.check.foreign import READS_AS_COPPER_SULFATE, SULFATE
 from advisor.check.next_reading import Suggestion
 from advisor.check.steps import Step, step_amount
 from advisor.check.ways import Way, ways_section
 from advisor.check.window import COMPONENTS, Verdict
 from advisor.words import phrases
-from advisor.words.sections import Section, percent, plus_minus
+from advisor.words.sections import Block, Section, percent, plus_minus
 
-STEPS, AFTERWARDS = "What to do, in this order", "The bath afterwards"  # titles of sections
 STATE_WORDS = {"not measured": "not measured", "unsure": "not settled by the readings"}
 COLD_MARGIN = 7.0  # degC: what a solubility known to 10-15 % comes to
 
@@ -39,22 +39,26 @@ class Advice:
     next_reading: tuple[Suggestion, ...]
     warnings: tuple[str, ...]
     cautions: tuple[str, ...]
+    unsound: bool  # what is seen in the tank makes every reading false until a sound sample is taken
 
     TITLE: ClassVar[str] = "Bath check"
 
     def sections(self) -> tuple[Section, ...]:
         """Return the advice for a reader: the result, what to do, what to measure next, then warnings and cautions."""
-        unsound = phrases.SOUND_SAMPLE in self.warnings
-        first = (phrases.SOUND_SAMPLE,) if unsound else ()
+        first = (phrases.SOUND_SAMPLE,) if self.unsound else ()
         blocks = (
-            Section("First of all", first),
-            Section("What the bath holds", self._result_lines()),
-            Section(STEPS, self._step_lines(), numbered=bool(self.steps)),
-            Section(AFTERWARDS, self._ending_lines()),
+            Section("First of all", first, key=Block.FIRST),
+            Section("What the bath holds", self._result_lines(), key=Block.RESULT),
+            Section("What to do, in this order", self._step_lines(), numbered=bool(self.steps), key=Block.STEPS),
+            Section("The bath afterwards", self._ending_lines(), key=Block.AFTERWARDS),
             ways_section(self.ways),
             Section(
                 "What to measure next",
-                tuple(f"{s.kind}: {s.why} (about {s.minutes:.0f} min)" for s in self.next_reading),
+                tuple(
+                    f"{s.kind}: {s.why} (about {s.minutes:.0f} min)" if s.kind else f"first {s.why}"
+                    for s in self.next_reading
+                ),
+                key=Block.NEXT_READING,
             ),
             Section("What you should know", tuple(text for text in self.warnings if text not in first)),
             Section("Take care", tuple(text for text in self.cautions if text not in first), caution=True),
@@ -75,6 +79,13 @@ class Advice:
             )
             sure = "" if value is None or verdict.probability_in is None else f" – {_say(verdict)}"
             lines.append(f"{NAMES[name].capitalize()}: {shown}{sure} ({window})")
+        if self.estimate is not None:
+            salts, spread = self.estimate.sum_of(SULFATE)
+            reads, _ = self.estimate.sum_of(READS_AS_COPPER_SULFATE)
+            lines.append(
+                f"Foreign salts: {plus_minus(salts, spread, 'g/L')}, taken off a density as {reads:.0f} g/L of copper "
+                "sulfate"
+            )
         if self.crystallises_below is not None:
             lines.append(
                 f"Crystals form below about {self.crystallises_below:.0f} °C (give or take {COLD_MARGIN:.0f} °C)"
@@ -113,10 +124,20 @@ class Advice:
             "verdict": {name: _verdict_dict(self.verdict[name]) for name in COMPONENTS}
             | {"crystallises_below_degC": self.crystallises_below},
             "correction": self._correction_dict(),
-            "next_reading": [{"kind": s.kind, "why": s.why, "gain": s.gain} for s in self.next_reading],
+            "next_reading": [
+                {"kind": s.kind, "question": s.question, "why": s.why, "gain": s.gain} for s in self.next_reading
+            ],
+            "foreign_salts_g_L": self._salts_dict(),
             "warnings": list(self.warnings),
             "cautions": list(self.cautions),
         }
+
+    def _salts_dict(self) -> dict[str, float] | None:
+        if self.estimate is None:
+            return None
+        value, spread = self.estimate.sum_of(SULFATE)
+        reads, _ = self.estimate.sum_of(READS_AS_COPPER_SULFATE)
+        return {"value": value, "standard_uncertainty": spread, "reads_as_copper_sulfate_g_L": reads}
 
     def _estimate_dict(self) -> dict[str, Any]:
         found = self.estimate

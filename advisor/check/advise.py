@@ -42,6 +42,7 @@ def advise(sheet: Sheet) -> Advice:
         suggestions,
         warnings_of(sheet, found, verdict, values, plan, known.crystallises_below),
         cautions_of(bool(sheet.bath.condition), steps, beside),
+        bool(sheet.bath.condition),
     )
 
 

@@ -11,7 +11,7 @@ from advisor.basis.units import Measured
 from advisor.check.advice import COLD_MARGIN
 from advisor.check.assessment import NAMES, UNITS, Value, limits_of
 from advisor.check.correction import Plan
-from advisor.check.estimate import DISAGREEMENT, Estimate, estimate, estimate_bath
+from advisor.check.estimate import DISAGREEMENT, Estimate, estimate, estimate_from
 from advisor.check.steps import Step
 from advisor.check.ways import Way, ways_cautions
 from advisor.check.window import Verdict
@@ -111,8 +111,8 @@ def _foreign_metal(sheet: Sheet) -> str | None:
     """
     if sheet.bath.zinc or sheet.bath.nickel:
         return None
-    open_to_zinc = replace(sheet.bath, zinc=Measured(1.0, 20.0, "g/L", "1 ± 20 g/L"))
-    trial = estimate_bath(open_to_zinc, sheet.readings)
+    open_to_zinc = replace(sheet, bath=replace(sheet.bath, zinc=Measured(1.0, 20.0, "g/L", "1 ± 20 g/L")))
+    trial = estimate_from(open_to_zinc, sheet.readings)
     zinc, spread = trial.value("zinc"), trial.standard_uncertainty("zinc")
     mended = trial.agreement.p_value is None or trial.agreement.p_value >= DISAGREEMENT
     if not mended or not 2 * spread < zinc < MOST_ZINC:

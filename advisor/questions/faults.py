@@ -135,7 +135,7 @@ class Diagnosis:
 def diagnose(sheet: Sheet) -> Diagnosis:
     """Weigh the causes of what the sheet's table `[deposit]` shows. Raises InputError where nothing was ticked."""
     if sheet.deposit is None or not sheet.deposit.looks:
-        raise InputError("deposit: looks", "nothing was given", 'needed is one thing at least, such as "dull"')
+        raise InputError.missing("deposit: looks", 'needed is one thing at least, such as "dull"')
     looks = tuple(dict.fromkeys(sheet.deposit.looks))
     known = facts(sheet, assess(sheet))
     odds, said = weigh(looks, known)

@@ -13,7 +13,7 @@ from typing import Any, ClassVar
 
 from scipy.optimize import brentq
 
-from advisor.basis.fields import InputError
+from advisor.basis.fields import Fault, InputError
 from advisor.basis.tables import rows
 from advisor.check.advice import COLD_MARGIN
 from advisor.check.assessment import NAMES, limits_of
@@ -227,12 +227,14 @@ def _recipe(task: Task, wanted: Mix) -> Amounts:
     """Return the amounts of a recipe: crystals and acid with water, or with the volume to which it is made up."""
     for name in ("crystals", "acid"):
         if getattr(wanted, name) is None:
-            raise InputError(f"mix: {name}", "nothing was given", 'a recipe needs all of it, "0 g" or "0 mL" for none')
+            raise InputError.missing(f"mix: {name}", 'a recipe needs all of it, "0 g" or "0 mL" for none')
     if wanted.copper_sulfate or wanted.sulfuric_acid:
-        raise InputError("mix", "you gave a recipe and an aim", "give one of the two")
-    if (wanted.water is None) == (wanted.volume is None):
-        given = "nothing was given" if wanted.water is None else "you gave water and volume"
-        raise InputError("mix: water", given, "give the water, or instead the volume that it is made up to")
+        raise InputError("mix", "you gave a recipe and an aim", "give one of the two", Fault.CONFLICT)
+    either = "give the water, or instead the volume that it is made up to"
+    if wanted.water is None and wanted.volume is None:
+        raise InputError.missing("mix: water", either)
+    if wanted.water and wanted.volume:
+        raise InputError("mix: water", "you gave water and volume", either, Fault.CONFLICT)
     assert wanted.crystals is not None
     assert wanted.acid is not None
     crystals, acid = wanted.crystals.value, wanted.acid.value * 1000 * task.stock.acid_density

@@ -21,8 +21,9 @@ from typing import Any, ClassVar
 
 from scipy.special import ndtr
 
-from advisor.basis.fields import InputError, show
+from advisor.basis.fields import Fault, InputError, show
 from advisor.check.assessment import Assessment, Value, assess, limits_of
+from advisor.check.foreign import SULFATE
 from advisor.sheet import Plate, Sheet
 from advisor.solution.composition import composition, masses
 from advisor.solution.faraday import charge_for_mass, layer_mass, layer_thickness, mass_deposited
@@ -253,7 +254,7 @@ def plate(sheet: Sheet) -> PlatingRun:
     three are and contradict each other.
     """
     if sheet.plate is None:
-        raise InputError("plate: area", "nothing was given", 'needed is the area of the part, such as "85 cm²"')
+        raise InputError.missing("plate: area", 'needed is the area of the part, such as "85 cm²"')
     advice = assess(sheet)
     limit = limit_of(sheet, advice, sheet.plate.stirring)
     recommended = recommended_range(limit)
@@ -328,9 +329,7 @@ def _current_and_time(wanted: Plate, recommended_current: float) -> tuple[float,
     current = wanted.current.value if wanted.current else None
     time = wanted.time.value if wanted.time else None
     if wanted.thickness is None and time is None and current is None:
-        raise InputError(
-            "plate: thickness", "nothing was given", 'needed is a thickness, such as "150 µm", or a time or a current'
-        )
+        raise InputError.missing("plate: thickness", 'needed is a thickness, such as "150 µm", or a time or a current')
     thickness = wanted.thickness.value if wanted.thickness else USUAL_THICKNESS
     charge = charge_for_mass(layer_mass(wanted.area.value, thickness))
     if current is not None and time is not None:
@@ -339,6 +338,7 @@ def _current_and_time(wanted: Plate, recommended_current: float) -> tuple[float,
                 "plate: time",
                 show(wanted.time.text if wanted.time else ""),
                 f"that current takes {charge / current:.3g} h to this thickness: leave out thickness, time or current",
+                Fault.CONFLICT,
             )
         return current, time
     if time is not None:
@@ -372,8 +372,8 @@ def bath_after(advice: Assessment, copper: float) -> BathAfter:
     found = advice.estimate
     if found is None:
         return BathAfter(advice.volume_L, None, None)
-    salt, acid, foreign = (found.value(name) for name in ("copper_sulfate", "sulfuric_acid", "foreign_solids"))
-    before = masses(salt, acid, foreign, advice.volume_L)
+    salts, _ = found.sum_of(SULFATE)
+    before = masses(found.value("copper_sulfate"), found.value("sulfuric_acid"), salts, advice.volume_L)
     given = min(copper, float(before.copper_sulfate) / PENTAHYDRATE_PER_COPPER)
     after = composition(
         replace(

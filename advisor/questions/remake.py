@@ -43,7 +43,7 @@ from advisor.solution.density import WATER_DENSITY
 from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
 from advisor.solution.solubility import CEILING_FRACTION, saturation
 from advisor.words import phrases
-from advisor.words.sections import Section, percent
+from advisor.words.sections import Block, Section, percent
 
 CHOICES = ("correct", "part-replace", "remake")
 HALF = 0.5  # the fraction that the jar test tries
@@ -153,7 +153,11 @@ class Decision:
         blocks = (
             Section("What to do with the bath", (first, *self.reasons)),
             Section("What to do, in this order", self.what_to_do, numbered=True),
-            Section("The choices side by side", (*map(_option_line, self.options), self._turning_line())),
+            Section(
+                "The choices side by side",
+                (*map(_option_line, self.options), self._turning_line()),
+                key=Block.CHOICES,
+            ),
             ways_section(self.ways),
             Section("What would change this", self.would_change),
             Section("Take care", (*ways_cautions(self.ways), *_CAUTIONS), caution=True),

@@ -35,10 +35,13 @@ TITRANTS = {
     "sodium carbonate monohydrate": Titrant("sodium carbonate", _SODA + molar_masses.WATER, 0.0090, 0.01),
     "sodium carbonate decahydrate": Titrant("sodium carbonate", _SODA + 10 * molar_masses.WATER, 0.0039, 0.02),
 }
-END_POINTS = ("methyl orange", "first lasting cloud", "pH meter")
+METHYL_ORANGE = "methyl orange"
+END_POINTS = (METHYL_ORANGE, "first lasting cloud", "pH meter")
 METHYL_ORANGE_PH = 3.85  # grey over copper's blue (transition 3.1 to 4.4, from memory)
-# 1 g/L of iron(III) hydrolyses on the way and takes as much base as 1.0 to 1.4 g/L of acid (computed with PHREEQC).
-ACID_PER_IRON = 1.2
+# 1 g/L of iron(III) hydrolyses on the way and takes as much base as 0.6 to 2.6 g/L of acid, by database and pH
+# (computed with PHREEQC); iron(II) takes none before copper does.
+ACID_PER_IRON_THREE, ACID_PER_IRON_THREE_SPREAD = 1.6, 0.6
+RUST = 0.15  # g/L of iron(III) from which its rust-coloured cloud near pH 3 may be taken for the end point (judgement)
 DROP_mL = 0.05  # a drop too much or too little; common practice, no source
 CLOUD_SPREAD = 0.02  # relative, from one try to the next (judgement)
 PH_METER_OFFSET = 0.1  # one standard deviation of a freshly calibrated hobby meter (judgement)
@@ -132,7 +135,7 @@ class AcidTitration(Reading):
         if self.end_point == "first lasting cloud":
             late = 1.0 + (CARBON_DIOXIDE_LATE if flask.titrant == "sodium bicarbonate" else 0.0)
             return lambda copper, acid: late * np.mean(_cloud_bounds(copper, acid, flask), axis=0)
-        pH = METHYL_ORANGE_PH if self.end_point == "methyl orange" else (self.end_point_pH or METHYL_ORANGE_PH)
+        pH = METHYL_ORANGE_PH if self.end_point == METHYL_ORANGE else (self.end_point_pH or METHYL_ORANGE_PH)
         return lambda copper, acid: titrant_volume_at_pH(copper, acid, pH, flask)
 
     def model(self, surroundings: Surroundings, about: State) -> Model:
@@ -144,7 +147,7 @@ class AcidTitration(Reading):
         blank = self.blank.value * 1000 if self.blank else 0.0
 
         def predict(state: State) -> FloatArray:
-            acid = np.asarray(state.sulfuric_acid) + ACID_PER_IRON * np.asarray(state.iron)
+            acid = np.asarray(state.sulfuric_acid) + ACID_PER_IRON_THREE * np.asarray(state.iron_three)
             return as_rows(at_end_point(state.copper_sulfate, acid) + blank)
 
         used = self.used.value * 1000
@@ -159,6 +162,7 @@ class AcidTitration(Reading):
         strength = TITRANTS[self.titrant].relative_uncertainty(self.strength)
         systematic[f"titrant {self.titrant_label or f'{self.titrant} {self.strength.text}'}"] = strength * used
         systematic |= self._end_point_effect(flask, used, about)
+        systematic["iron(III) takes base"] = iron_three_effect(about) * float(equivalence_volume(1.0, flask))
         return Model(
             predict,
             np.array([used]),
@@ -176,9 +180,10 @@ class AcidTitration(Reading):
         """Return a model that says how much acid there can be at most [g/L]: between nothing and what goes unseen."""
         most = self._most_acid_unseen(max(float(about.copper_sulfate), 0.0))  # type: ignore[arg-type]
         return Model(
-            lambda state: as_rows(np.asarray(state.sulfuric_acid) + ACID_PER_IRON * np.asarray(state.iron)),
+            lambda state: as_rows(np.asarray(state.sulfuric_acid) + ACID_PER_IRON_THREE * np.asarray(state.iron_three)),
             np.array([most / 2]),
             np.array([most / 2]),
+            {"iron(III) takes base": np.array([iron_three_effect(about)])},
         )
 
     def _end_point_effect(self, flask: Flask, used: float, about: State) -> dict[str, float]:
@@ -191,7 +196,7 @@ class AcidTitration(Reading):
                 effects["carbon dioxide in the flask"] = CARBON_DIOXIDE_LATE * used
             return effects
         at_end_point = self._volume_at_end_point(flask)
-        if self.end_point == "methyl orange":
+        if self.end_point == METHYL_ORANGE:
             # Half of the correction: the colour is judged to about 0.3 pH over copper's blue.
             correction = float(equivalence_volume(acid, flask) - at_end_point(copper, acid))
             return {"end point methyl orange": 0.5 * abs(correction)}
@@ -214,9 +219,19 @@ class AcidTitration(Reading):
                 "Less than 3 mL of titrant was used: a bigger sample or a weaker titrant would tell the acid more "
                 "surely."
             )
+        if self.end_point == "first lasting cloud" and float(about.iron_three) > RUST:  # type: ignore[arg-type]
+            found.append(
+                "Iron(III) makes a rust-coloured cloud near pH 3, long before copper does: it is no end point. Go on "
+                "to the pale blue cloud, or use methyl orange."
+            )
         if self.end_point == "first lasting cloud" and self.titrant == "sodium bicarbonate":
             found.append("Swirl the gas out before you judge the cloud: left fizzing, it comes up to 16 % late.")
         return tuple(found)
+
+
+def iron_three_effect(about: State) -> float:
+    """Acid [g/L] by which one standard deviation of what iron(III) takes moves a titration of this bath."""
+    return ACID_PER_IRON_THREE_SPREAD * max(float(about.iron_three), 0.0)  # type: ignore[arg-type]
 
 
 def _cloud_bounds(copper: ArrayLike, acid: ArrayLike, flask: Flask) -> FloatArray:

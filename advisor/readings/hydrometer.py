@@ -28,7 +28,9 @@ LOWEST, HIGHEST = 0.95, 1.5  # g/mL: from warm water to more than a bath of 450 
 
 # Density that a gram a litre of a contaminant adds [g/mL per g/L]: sulfates of the metal, by the mixing rule (FeSO4:
 # 0.92 per gram of salt) and, for iron(III), 2.6 mg/mL per g/L (computed with PHREEQC).
-CONTAMINANT_DENSITY = {"iron": 0.0026, "zinc": 0.0024, "nickel": 0.0026}
+# Sodium sulfate: 0.78 mg/mL by the mixing rule, about 0.9 by PHREEQC (computed).
+SALT_DENSITY = {"sodium_sulfate": 0.00084, "iron": 0.0026, "zinc": 0.0024, "nickel": 0.0026}
+SALT_DENSITY_SPREAD = 0.07  # relative standard uncertainty of these, shared by all densities (judgement)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -121,6 +123,7 @@ class Hydrometer(Reading):
             "density model": density_model_uncertainty(about),
             "hydrometer": INSTRUMENT if not self.calibration else READING,
             "surface tension": SURFACE_TENSION[surroundings.additives],
+            "density of foreign salts": SALT_DENSITY_SPREAD * float(density_of_salts(about)),
         }
         random = np.hypot(random, THERMOMETER * warming * per_density)
         return Model(
@@ -144,9 +147,13 @@ def density_model_uncertainty(about: State) -> float:
 
 
 def bath_density(state: State, temperature: float) -> FloatArray:
-    """Density of a bath [g/mL] at a temperature [degC], declared contaminants included; shape of the state's arrays."""
-    metals = sum(np.asarray(getattr(state, name)) * share for name, share in CONTAMINANT_DENSITY.items())
+    """Density of a bath [g/mL] at a temperature [degC], foreign salts included; shape of the state's arrays."""
     clean = density(
         np.asarray(state.copper_sulfate), np.asarray(state.sulfuric_acid), np.asarray(state.foreign_solids), temperature
     )
-    return np.asarray(clean + metals)
+    return np.asarray(clean + density_of_salts(state))
+
+
+def density_of_salts(state: State) -> FloatArray:
+    """Density [g/mL] that sodium and foreign metals add; shape of the state's arrays."""
+    return np.asarray(sum(np.asarray(getattr(state, name)) * share for name, share in SALT_DENSITY.items()))

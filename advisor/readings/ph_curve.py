@@ -15,7 +15,7 @@ import numpy as np
 
 from advisor.basis.fields import InputError, RowsField, choice, define, note, quantity, show, text, tool, volume
 from advisor.basis.units import Measured, UnitError, parse_number
-from advisor.readings.acid_titration import ACID_PER_IRON, TITRANTS
+from advisor.readings.acid_titration import ACID_PER_IRON_THREE, TITRANTS, iron_three_effect
 from advisor.readings.curve_fit import COPPER_GUESS, CurveError, CurveFit, Points, fit_curve
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import check_tool, titration_errors, volume_error
@@ -84,7 +84,7 @@ class PHCurve(Reading):
             accepted = "it is read only from beside a sheet, and not together with points; give the rows as points"
             raise InputError(f"{place}: file", show(self.file), accepted)
         if not self.points:
-            raise InputError(f"{place}: points", "nothing was given", "give points = [[mL, pH], ...] or file")
+            raise InputError.missing(f"{place}: points", "give points = [[mL, pH], ...] or file")
         for row, (millilitres, pH) in enumerate(self.points, 1):
             if not (0 <= millilitres <= 5000 and -1 <= pH <= 14):
                 accepted = "accepted are 0 to 5000 mL and pH -1 to 14, as [mL, pH]"
@@ -119,7 +119,7 @@ class PHCurve(Reading):
 
         def predict(state: State) -> FloatArray:
             leaning = fit.acid_per_copper * (np.asarray(state.copper_sulfate) - fit.copper_sulfate)
-            acid = np.asarray(state.sulfuric_acid) + ACID_PER_IRON * np.asarray(state.iron)
+            acid = np.asarray(state.sulfuric_acid) + ACID_PER_IRON_THREE * np.asarray(state.iron_three)
             return as_rows(equivalence_volume(acid - leaning, flask))
 
         end_point = fit.end_point_mL
@@ -131,6 +131,7 @@ class PHCurve(Reading):
         )
         strength = TITRANTS[self.titrant].relative_uncertainty(self.strength)
         systematic[f"titrant {self.titrant_label or f'{self.titrant} {self.strength.text}'}"] = strength * end_point
+        systematic["iron(III) takes base"] = iron_three_effect(about) * per_acid
         return Model(
             predict,
             np.array([end_point]),

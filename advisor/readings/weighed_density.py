@@ -14,7 +14,15 @@ import numpy as np
 
 from advisor.basis.fields import InputError, note, quantity, show
 from advisor.basis.units import Measured
-from advisor.readings.hydrometer import HIGHEST, LOWEST, THERMOMETER, bath_density, density_model_uncertainty
+from advisor.readings.hydrometer import (
+    HIGHEST,
+    LOWEST,
+    SALT_DENSITY_SPREAD,
+    THERMOMETER,
+    bath_density,
+    density_model_uncertainty,
+    density_of_salts,
+)
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import weighing_error
 from advisor.solution.density import water_density
@@ -89,7 +97,12 @@ class WeighedDensity(Reading):
             predict,
             np.array([self.with_bath.value]),
             np.array([self._random(per_density, temperature, about)]),
-            {"density model": np.array([density_model_uncertainty(about) * per_density])},
+            {
+                "density model": np.array([density_model_uncertainty(about) * per_density]),
+                "density of foreign salts": np.array(
+                    [SALT_DENSITY_SPREAD * float(density_of_salts(about)) * per_density]
+                ),
+            },
         )
 
     def _random(self, bottle: float, temperature: float, about: State) -> float:

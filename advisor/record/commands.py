@@ -48,7 +48,8 @@ def record_check(sheet: Any) -> str:
 def show_history(options: argparse.Namespace) -> str:
     """List the entries of a bath that count, oldest first; raises InputError for a bath that has none."""
     from advisor.basis.fields import InputError, nearest, show
-    from advisor.record.entries import bath_name, standing
+    from advisor.record.entries import standing
+    from advisor.record.entry_text import bath_name
     from advisor.record.logbook import Logbook
 
     logbook = Logbook()
@@ -68,7 +69,7 @@ def _line(entry: Entry) -> str:
 
 
 def _entry_dict(entry: Entry) -> dict[str, Any]:
-    from advisor.record.entries import write_content
+    from advisor.record.entry_text import write_content
 
     content, advice = write_content(entry.content)
     return {

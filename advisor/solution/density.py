@@ -64,7 +64,7 @@ class _Solute:
 
     def specific_volume(self, w: Number, temperature: Number) -> Number:
         """[mL/g] in a solution with total mass fraction w of solutes."""
-        published = self._published(w, temperature)
+        published = self.published(w, temperature)
         if self.at_20 is None:
             return published
         return self.specific_volume_at_20(w) + (published - self.published_at_20(w))
@@ -77,10 +77,11 @@ class _Solute:
         return b0 + w * (b1 + w * (b2 + w * b3))
 
     def published_at_20(self, w: Number) -> Number:
-        """As Laliberté has it at 20 degC [mL/g]."""
+        """The same at 20 degC, without an exponential."""
         return self._scale_at_20 * self._shape(w, REFERENCE_TEMPERATURE)
 
-    def _published(self, w: Number, temperature: Number) -> Number:
+    def published(self, w: Number, temperature: Number) -> Number:
+        """As Laliberté has it [mL/g]."""
         return 1000.0 * np.exp(-1e-6 * (temperature + self.c4) ** 2) * self._shape(w, temperature)
 
     def _shape(self, w: Number, temperature: Number) -> Number:
@@ -245,6 +246,15 @@ def _density_at_20(copper_sulfate: Number, sulfuric_acid: Number, foreign_solids
             thinned = rho / (rho - term)
             rho = solutes + (thinned - volume) * WATER_DENSITY
     return rho
+
+
+def acid_density_as_published(strength: float, temperature: float) -> float:
+    """Density [g/mL] of sulfuric acid alone, of a strength [g/g] up to 0.78, by Laliberté's own parameters.
+
+    Good for what warmth does to stock acid, which is stronger than the rows behind the fit at 20 degC.
+    """
+    volume = (1.0 - strength) / water_density(temperature) + strength * _SULFURIC_ACID.published(strength, temperature)
+    return float(1.0 / volume)
 
 
 def copper_sulfate_from_density(

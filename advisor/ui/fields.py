@@ -21,6 +21,7 @@ from advisor.basis.fields import (
     ChoiceField,
     ChoicesField,
     DateField,
+    Fault,
     Field,
     FlagField,
     InputError,
@@ -28,6 +29,7 @@ from advisor.basis.fields import (
     PairField,
     QuantityField,
     RowsField,
+    asked_fields,
     fields_of,
 )
 from advisor.basis.units import UNITS, Measured, UnitError, parse, parse_number
@@ -57,7 +59,7 @@ def show(
     main: the fields to show at once, in this order; the rest stands folded under `more`, which opens by itself where
     something in it is wrong, or not at all if `more` is None. Without `main` all are shown.
     """
-    known = fields_of(state.table_of(place))
+    known = asked_fields(state.table_of(place))
     first = [name for name in (known if main is None else main) if name not in leave_out]
     rest = [name for name in known if name not in first and name not in leave_out]
     _grid(place, entry, known, first)
@@ -127,7 +129,7 @@ def _error(errors: Mapping[str, InputError], place: str, name: str) -> InputErro
 
 def complain(error: InputError) -> None:
     """Say under a field what is wrong: what was given, what is accepted. An empty field is asked for calmly."""
-    missing = error.given == "nothing was given"
+    missing = error.fault is Fault.MISSING
     text = error.accepted if missing else f"{error.given}; {error.accepted}"
     kind, word = ("missing", "") if missing else ("wrong", "Not usable: ")
     sentence = text if word else text[:1].upper() + text[1:]

@@ -4,6 +4,19 @@ The terminal, the printed page and the app show the same blocks, so that a sente
 """
 
 from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Block(StrEnum):
+    """Which block of an answer a section is, for those who show some of them elsewhere; its title may change."""
+
+    FIRST = "first of all"
+    RESULT = "result"
+    STEPS = "steps"
+    AFTERWARDS = "afterwards"
+    NEXT_READING = "next reading"
+    CHOICES = "choices"
+    OTHER = "other"  # that nobody asks for by itself
 
 
 @dataclass(frozen=True)
@@ -14,6 +27,7 @@ class Section:
     lines: tuple[str, ...]
     numbered: bool = False
     caution: bool = False
+    key: Block = Block.OTHER
 
 
 def plus_minus(value: float, standard_uncertainty: float, unit: str) -> str:

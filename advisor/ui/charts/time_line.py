@@ -10,7 +10,7 @@ import datetime
 from collections.abc import Sequence
 from typing import Any
 
-from advisor.record.entries import Check, Entry, LevelMark, PlatingRun
+from advisor.record.entries import Check, Entry, LevelMark, RunDone
 
 COURSES = {
     "copper_sulfate": "Copper sulfate, g/L",
@@ -47,7 +47,7 @@ def done(entries: Sequence[Entry]) -> Rows:
     return [
         {
             "when": entry.when.isoformat(),
-            "kind": "plating run" if isinstance(entry.content, PlatingRun) else "action",
+            "kind": "plating run" if isinstance(entry.content, RunDone) else "action",
             "words": entry.content.summary(),
         }
         for entry in entries

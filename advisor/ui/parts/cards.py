@@ -12,9 +12,9 @@ from typing import Any
 
 import streamlit as st
 
-from advisor.basis.fields import fields_of
+from advisor.basis.fields import Fault, asked_fields
 from advisor.basis.units import Measured
-from advisor.check.advice import AFTERWARDS, STEPS, Advice
+from advisor.check.advice import Advice
 from advisor.check.assessment import NAMES, UNITS, Value, limits_of
 from advisor.check.mass_balance import After
 from advisor.check.steps import Step, step_amount
@@ -26,7 +26,7 @@ from advisor.ui.look.own_units import shown
 from advisor.ui.session import ticks
 from advisor.ui.session.state import Entry
 from advisor.words import phrases
-from advisor.words.sections import Section, percent, plus_minus
+from advisor.words.sections import Block, Section, percent, plus_minus
 
 # A shape and words for each state, so that no one depends on its colour.
 STATES = {
@@ -53,7 +53,7 @@ def answer_of(entry: Entry[Any], of_a_bath: bool = True) -> Any:
     of_a_bath: it is about the bath in the tank, so that its readings count.
     """
     if entry.answer is None or entry.answered is None:
-        wrong = [error for error in entry.errors.values() if error.given != "nothing was given"]
+        wrong = [error for error in entry.errors.values() if error.fault is not Fault.MISSING]
         text = (
             "No answer yet: mend what is marked, then it appears here."
             if wrong
@@ -84,7 +84,7 @@ def computed_from(sheet: Sheet) -> str:
 
 def _numbers(reading: Any) -> str:
     """Return what was typed into a reading's main fields."""
-    fields = fields_of(type(reading))
+    fields = asked_fields(type(reading))
     main = [name for name, field in fields.items() if field.required] or [name for name in fields if name != "note"]
     values = [getattr(reading, name) for name in main]
     said = [value.text if isinstance(value, Measured) else value for value in values]
@@ -189,8 +189,8 @@ def what_to_do(advice: Advice) -> None:
 
 
 def _ending(advice: Advice) -> str:
-    wanted = AFTERWARDS if advice.steps else STEPS
-    block = next(section for section in advice.sections() if section.title == wanted)
+    wanted = Block.AFTERWARDS if advice.steps else Block.STEPS
+    block = next(section for section in advice.sections() if section.key is wanted)
     said = "<b>Afterwards:</b> " if advice.steps else ""
     return f"<p>{said}{'</p><p>'.join(html.escape(shown(line)) for line in block.lines)}</p>"
 
@@ -245,7 +245,7 @@ def other_cautions(advice: Advice) -> tuple[str, ...]:
 def begin(advice: Advice) -> None:
     """Show what comes before all else, such as that no sound sample was taken."""
     for block in advice.sections():
-        if block.title == "First of all":
+        if block.key is Block.FIRST:
             sections([Section(block.title, block.lines, caution=True)])
 
 
@@ -257,8 +257,8 @@ def ways(advice: Advice) -> None:
 
 def besides(advice: Advice) -> None:
     """Show what stands neither on the cards nor in the steps nor with a button: other ways, warnings, cautions."""
-    elsewhere = ("First of all", "What the bath holds", STEPS, AFTERWARDS, "What to measure next")
-    sections([block for block in advice.sections() if block.title not in elsewhere])
+    elsewhere = (Block.FIRST, Block.RESULT, Block.STEPS, Block.AFTERWARDS, Block.NEXT_READING)
+    sections([block for block in advice.sections() if block.key not in elsewhere])
 
 
 def cautions(lines: Sequence[str]) -> None:

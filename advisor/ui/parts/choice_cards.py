@@ -12,15 +12,13 @@ import streamlit as st
 from advisor.questions.remake import Decision, Option
 from advisor.ui.look.own_units import shown
 from advisor.ui.parts import cards
-from advisor.words.sections import Section, percent
-
-BLOCK = "The choices side by side"  # the section that the cards stand for
+from advisor.words.sections import Block, Section, percent
 
 
 def show(decision: Decision) -> None:
     """Show a decision, its choices as cards."""
     for block in decision.sections():
-        if block.title == BLOCK:
+        if block.key is Block.CHOICES:
             st.subheader(block.title, anchor=False)
             _choices(decision)
             cards.sections([Section("When remaking pays", block.lines[len(decision.options) :])])

@@ -12,6 +12,7 @@ import streamlit as st
 from advisor.basis.fields import InputError, write_table
 from advisor.check.advice import Advice
 from advisor.readings import KINDS
+from advisor.readings.origin import Origin
 from advisor.record.carried import Carried, carry_forward, what_the_record_adds
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.sheet import Sheet
@@ -20,7 +21,6 @@ from advisor.ui.parts import how_to, reading_list
 from advisor.ui.session import state
 
 MOST = 3  # tests shown: further ones seldom change the answer (judgement)
-_FROM_RECORD = "from the logbook"
 
 
 def worth_doing(entry: state.Entry[Advice]) -> None:
@@ -36,16 +36,16 @@ def worth_doing(entry: state.Entry[Advice]) -> None:
         st.caption("Your readings are in. The one worth adding next stands [in the answer](#answer).")
         return
     taken = {reading["kind"] for reading in state.raw().get("reading", [])}
-    wanted = [suggestion for suggestion in advice.next_reading if suggestion.kind not in taken][:MOST]
+    wanted = [(found.kind, found) for found in advice.next_reading if found.kind and found.kind not in taken][:MOST]
     if not wanted:
         st.caption("No further test that you have the gear for would settle more.")
-    for number, suggestion in enumerate(wanted, 1):
-        label = KINDS[suggestion.kind].label
+    for number, (kind, suggestion) in enumerate(wanted, 1):
+        label = KINDS[kind].label
         with st.container(border=True, key=f"guide_{number}"):
             why = html.escape(suggestion.why[:1].upper() + suggestion.why[1:])
             st.html(f"<p><b>{number}. {label}</b>, about {suggestion.minutes:.0f} minutes. {why}.</p>")
-            _add(suggestion.kind, "guide_add")
-            how_to.show(suggestion.kind, entry, f"How to do it: {label.lower()}", f"guide_card_{suggestion.kind}")
+            _add(kind, "guide_add")
+            how_to.show(kind, entry, f"How to do it: {label.lower()}", f"guide_card_{kind}")
 
 
 def next_reading(entry: state.Entry[Advice], advice: Advice) -> None:
@@ -60,7 +60,12 @@ def next_reading(entry: state.Entry[Advice], advice: Advice) -> None:
     if not entry.current and waiting > len(entry.answered.readings):
         st.write(f"Reading {waiting} waits for its numbers. [To your readings ↑](#readings)")
         return
-    best = advice.next_reading[0]
+    for asked in advice.next_reading:
+        if asked.question:
+            st.write(f"Before any test, {plain(asked.why)}. [To the question ↑](#questions)")
+    best = next((found for found in advice.next_reading if found.kind), None)
+    if best is None or best.kind is None:
+        return
     st.html(f"<p><b>{KINDS[best.kind].label}</b>, about {best.minutes:.0f} minutes: {html.escape(best.why)}.</p>")
     _add(best.kind, "answer_add")
 
@@ -88,7 +93,7 @@ def from_the_record(entry: state.Entry[Any]) -> None:
         (
             number
             for number, reading in enumerate(state.raw().get("reading", []), 1)
-            if str(reading.get("note", "")).startswith(_FROM_RECORD)
+            if reading.get("origin") == Origin.LOGBOOK
         ),
         None,
     )

@@ -14,6 +14,7 @@ import streamlit as st
 from advisor.basis.fields import InputError
 from advisor.basis.places import PAGES
 from advisor.bench.cards import BenchCard, bench_card
+from advisor.readings.acid_titration import METHYL_ORANGE, AcidTitration
 from advisor.sheet import Sheet, read_sheet
 from advisor.ui import drawings
 from advisor.ui.parts import cards, end_point_chips
@@ -45,15 +46,11 @@ def show(kind: str, entry: state.Entry[Any], title: str, key: str) -> None:
 
 def show_card(card: BenchCard) -> None:
     """Draw a bench card, with the picture of its kind where there is one."""
-    if card.kind in PICTURES and (card.kind != "acid titration" or _uses_methyl_orange(card)):
+    if card.kind in PICTURES and (card.kind != AcidTitration.kind or METHYL_ORANGE in card.holds):
         title, picture = PICTURES[card.kind]
         st.subheader(title, anchor=False)
         st.html(picture())
     cards.sections(card.sections())
-
-
-def _uses_methyl_orange(card: BenchCard) -> bool:
-    return any("methyl orange" in line.lower() for line in (*card.need, *card.steps))
 
 
 def card_of(kind: str, entry: state.Entry[Any]) -> tuple[BenchCard, bool]:

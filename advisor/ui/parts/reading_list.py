@@ -10,7 +10,7 @@ from typing import Any
 
 import streamlit as st
 
-from advisor.basis.fields import InputError, QuantityField, fields_of
+from advisor.basis.fields import InputError, QuantityField, asked_fields, fields_of
 from advisor.readings import KINDS
 from advisor.readings.curve_fit import CurveError, CurveFit
 from advisor.readings.ph_curve import COPPER_STEP, LARGEST_TEXT, PHCurve, read_points
@@ -42,7 +42,7 @@ _FOLDED = ("note", "correlation")  # what few people fill in, where a kind requi
 
 
 def _reading(number: int, kind: str, entry: state.Entry[Any]) -> None:
-    known = fields_of(KINDS[kind])
+    known = asked_fields(KINDS[kind])
     main = [name for name, field in known.items() if field.required]
     with st.container(border=True, key=f"reading_{number}"):
         with st.container(horizontal=True, horizontal_alignment="distribute", vertical_alignment="center"):
@@ -184,7 +184,7 @@ def _use() -> None:
         try:
             field.read(typed[key], field.label)
         except InputError as error:
-            missing = InputError(field.label, "nothing was given", f"needed is: {field.label}.")
+            missing = InputError.missing(field.label, f"needed is: {field.label}.")
             errors[key] = error if typed[key] else missing
     st.session_state[_ERRORS] = errors
     if errors or not state.first_tap("use level"):

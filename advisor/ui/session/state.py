@@ -22,9 +22,10 @@ from typing import Any, Generic, TypeVar
 
 import streamlit as st
 
-from advisor.basis.fields import InputError, SheetError, fields_of, quote, show
+from advisor.basis.fields import InputError, SheetError, asked_fields, fields_of, quote, show
 from advisor.examples import EXAMPLES, example_text, requested_example
 from advisor.readings import KINDS
+from advisor.readings.origin import with_origin
 from advisor.sheet import LARGEST_FILE, Sheet, read_sheet, write_sheet
 
 Raw = dict[str, Any]
@@ -229,12 +230,17 @@ def turn_to(page: str) -> None:
 
 def load(sheet: Mapping[str, Any]) -> None:
     """Put a raw sheet in place of this one."""
-    st.session_state[_SHEET] = dict(sheet)
+    st.session_state[_SHEET] = _with_origins(sheet)
     st.session_state[_EXAMPLE] = False
     st.session_state.pop(_ANSWERS, None)
     st.session_state.pop(_REMOVED, None)
     note_safe()
     forget_widgets()
+
+
+def _with_origins(sheet: Mapping[str, Any]) -> Raw:
+    readings = sheet.get("reading")
+    return {**sheet, "reading": [with_origin(item) for item in readings]} if readings else dict(sheet)
 
 
 def clear() -> None:
@@ -296,7 +302,7 @@ def _has_field(sheet: Raw, place: str) -> bool:
     if table.startswith("reading "):
         reading = sheet["reading"][int(table.split()[1]) - 1]
         kind = reading.get("kind") if isinstance(reading, dict) else None
-        known = fields_of(KINDS[kind]) if isinstance(kind, str) and kind in KINDS else {}
+        known = asked_fields(KINDS[kind]) if isinstance(kind, str) and kind in KINDS else {}
         return bool(known) and (not name or name.split(" row ")[0] in known)
     tables = {**Sheet.TABLES, **{f"stock.{key}": part for key, part in Sheet.STOCK.items()}}
     given: Any = sheet
