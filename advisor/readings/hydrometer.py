@@ -14,7 +14,7 @@ import numpy as np
 from advisor.basis.fields import Field, InputError, choice, define, note, quantity, show
 from advisor.basis.units import Measured, UnitError, parse_number
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
-from advisor.solution.density import MODEL_STANDARD_UNCERTAINTY, density, water_density
+from advisor.solution.density import density, model_uncertainty, water_density
 from advisor.solution.hydrometer import SCALES, density_from_reading, reading_from_density
 
 INSTRUMENT = 0.001 / np.sqrt(3)  # g/mL; a hobby hydrometer is true to about one division (judgement)
@@ -120,7 +120,7 @@ class Hydrometer(Reading):
         random = self.value.standard_uncertainty or READING * per_density
         warming = float(bath_density(about, temperature - 0.5) - bath_density(about, temperature + 0.5))
         effects = {
-            "density model": MODEL_STANDARD_UNCERTAINTY,
+            "density model": density_model_uncertainty(about),
             "hydrometer": INSTRUMENT if not self.calibration else READING,
             "surface tension": SURFACE_TENSION[surroundings.additives],
             "density of foreign salts": SALT_DENSITY_SPREAD * float(density_of_salts(about)),
@@ -139,6 +139,11 @@ class Hydrometer(Reading):
         step = 1e-4
         high, low = (reading_from_density(at + sign * step, self.scale, temperature) for sign in (1, -1))
         return float(high - low) / (2 * step)
+
+
+def density_model_uncertainty(about: State) -> float:
+    """Standard uncertainty of the density model [g/mL] near a bath, shared by all readings of a density."""
+    return float(model_uncertainty(about.copper_sulfate, about.sulfuric_acid))  # type: ignore[arg-type]
 
 
 def bath_density(state: State, temperature: float) -> FloatArray:

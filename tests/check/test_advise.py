@@ -46,8 +46,8 @@ def advice(bath: str = "", readings: str = ""):
 
 
 def test_a_bath_of_known_making_is_found_again() -> None:
-    """200 g/L crystals and 60 g/L acid weigh 1.1598 g/mL and take 24.5 mL of 0.5 mol/L bicarbonate for 10 mL (stoichiometry)."""
-    found = advice('age = "1 week"', ACID.format(used=24.7) + HYDROMETER.format(value=f"{1.1598 / 0.99821:.4f}"))
+    """200 g/L crystals and 60 g/L acid weigh 1.1582 g/mL (computed) and take 24.5 mL of 0.5 mol/L bicarbonate for 10 mL (stoichiometry)."""
+    found = advice('age = "1 week"', ACID.format(used=24.7) + HYDROMETER.format(value=f"{1.1582 / 0.99821:.4f}"))
     assert found.values["sulfuric_acid"].value == pytest.approx(60, abs=1.0)
     assert found.values["copper_sulfate"].value == pytest.approx(200, abs=2.5)
     assert found.values["copper_sulfate"].standard_uncertainty < 8

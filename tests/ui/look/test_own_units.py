@@ -18,7 +18,7 @@ def test_the_choice_is_kept_shown_on_the_cards_and_printed(app_test, monkeypatch
     assert not app.exception
     told = "\n".join(block.proto.body for block in app.get("html"))
     assert "Add 280 g (9.88 oz) of copper sulfate crystals" in told
-    assert "188 ± 13 g/L<br><small>" in told
+    assert "192 ± 9 g/L<br><small>" in told
     assert re.search(r"window \d+ to \d+ g/L \(\d+\.\d to \d+\.\d oz/gal\)", told)
     app.switch_page(str(PAGES / "correct.py")).run()
     assert any("280 g (9.88 oz)" in box.label for box in app.checkbox)
