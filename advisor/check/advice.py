@@ -13,7 +13,7 @@ from advisor.check.correction import Plan
 from advisor.check.estimate import Estimate
 from advisor.check.foreign import READS_AS_COPPER_SULFATE, SULFATE
 from advisor.check.next_reading import Suggestion
-from advisor.check.steps import Step, step_amount
+from advisor.check.steps import Step, step_dose
 from advisor.check.ways import Way, ways_section
 from advisor.check.window import COMPONENTS, Verdict
 from advisor.words import phrases
@@ -100,7 +100,7 @@ class Advice:
         if not self.steps:
             then = " Take the reading named below first." if self.next_reading else ""
             return (f"Add nothing yet: the readings do not say enough.{then}",)
-        return tuple(f"{step_amount(step)}. {step.how}" for step in self.steps)
+        return tuple(f"{step_dose(step)}. {step.how}" for step in self.steps)
 
     def _ending_lines(self) -> tuple[str, ...]:
         """Say what the steps lead to; nothing where there are none."""

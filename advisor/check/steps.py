@@ -5,11 +5,11 @@ The amounts are the plan's; what a bath is after a step is told by `mass_balance
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 from advisor.check.correction import LEVEL_TOLERANCE, Plan
 from advisor.check.mass_balance import After, Amounts, Stock, Task, forward
+from advisor.check.pouring import FIRST_WORDS, Pouring, pouring
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import warming_by_acid
 from advisor.solution.stock import SALT_SOLUTION
@@ -42,15 +42,15 @@ def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
         steps.append(Step(do, what, numbers, f"{why} {how}", after))
 
     if amounts.take_out > 0:
-        how = "Draw it from mid-depth, not off the floor, and keep some of it to dissolve the crystals in."
+        how = "Draw it from mid-depth, not off the floor."
         add("take_out", "take out", "bath", {"volume_L": amounts.take_out}, "It makes room for what follows.", how)
     if amounts.water > 0:
         numbers = {"volume_L": amounts.water / WATER_DENSITY / 1000, "mass_g": amounts.water}
-        how = "Take distilled water, unless your sheet names another, and keep some back for crystals and acid."
-        add("water", "add", "water", numbers, _why_water(task), how)
+        add("water", "add", "water", numbers, _why_water(task), _which_water(task, amounts))
     if amounts.crystals > 0:
         numbers = {"mass_g": amounts.crystals, "purity_mass_fraction": stock.crystals_pentahydrate}
-        how = "Dissolve them apart, warm, before any acid; then stir in."
+        whence = "the water kept back for them" if amounts.water > 0 else "bath drawn from the tank"
+        how = f"Dissolve them apart, in {whence}, warmed to about 40 °C, before any acid; then stir in."
         add(
             "crystals",
             "add",
@@ -63,7 +63,7 @@ def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
         millilitres = amounts.acid / stock.acid_density
         numbers = {"mass_g": amounts.acid, "volume_mL": millilitres, "strength_mass_fraction": stock.acid_strength}
         why = "This brings the acid to {acid:.0f} g/L."
-        add("acid", "add", "sulfuric acid", numbers, why, _pouring(task, amounts))
+        add("acid", "add", "sulfuric acid", numbers, why, _how_poured(task, amounts))
     if amounts.chloride > 0:
         numbers, how = _chloride_step(stock, amounts.chloride)
         add("chloride", "add", stock.chloride_kind, numbers, "The additives need chloride.", how)
@@ -82,14 +82,29 @@ def _why_water(task: Task) -> str:
     return "This keeps crystals from forming in the cold, or makes room in the window."
 
 
-def _pouring(task: Task, amounts: Amounts) -> str:
-    """Say in how many portions the acid goes in and how much the bath warms."""
+def _which_water(task: Task, amounts: Amounts) -> str:
+    """Say which water to take, and how much of it to keep back for what follows."""
+    kept = []
+    if amounts.crystals > 0:
+        kept.append("about half of it to dissolve the crystals in" if amounts.acid > 0 else "it for the crystals")
+    if amounts.acid > 0 and (poured := _pouring(task, amounts)).water > 0:
+        kept.append(f"{poured.water:.2f} L of it for the acid")
+    back = f" Keep {' and '.join(kept)} back." if kept else ""
+    return f"Take distilled water, unless your sheet names another.{back}"
+
+
+def _pouring(task: Task, amounts: Amounts) -> Pouring:
+    """Return how the acid of a plan is poured; half of the plan's water is left for crystals, where there are any."""
+    water = amounts.water / WATER_DENSITY / 1000 * (0.5 if amounts.crystals > 0 else 1.0)
+    bath = task.volume - amounts.take_out
+    return pouring(amounts.acid, task.stock.acid_strength, task.stock.acid_density, water, bath)
+
+
+def _how_poured(task: Task, amounts: Amounts) -> str:
+    """Say into what the acid goes, in which portions, and how much the bath warms in all."""
     volume = task.volume - amounts.take_out + amounts.water / 1000
-    portions = math.ceil(amounts.acid / task.stock.acid_density / (50 * volume) - 1e-9)
     warming = warming_by_acid(amounts.acid, task.stock.acid_strength, volume)
-    apart = "Pour it thinly into water or withdrawn bath, let that cool, then stir it in"
-    split = f", in {portions} portions with cooling between" if portions > 1 else ""
-    return f"{apart}{split}. The whole bath warms by about {warming:.0f} °C; the small vessel warms far more."
+    return f"{_pouring(task, amounts).text} The whole bath warms by about {warming:.0f} °C."
 
 
 def _chloride_step(stock: Stock, milligrams: float) -> tuple[dict[str, float], str]:
@@ -119,3 +134,8 @@ def step_amount(step: Step) -> str:
         millilitres = numbers["volume_mL"]
         return f"Add {millilitres:.{0 if millilitres >= 20 else 1}f} mL of {step.what}{strength} ({grams})"
     return f"Add {grams} of {step.what}"
+
+
+def step_dose(step: Step) -> str:
+    """Say what a step moves; a dose of acid never without what keeps it from burning."""
+    return f"{step_amount(step)} – {FIRST_WORDS}" if step.what == "sulfuric acid" else step_amount(step)

@@ -7,7 +7,6 @@ that is in use.
 
 from __future__ import annotations
 
-import math
 from dataclasses import asdict, dataclass, replace
 from typing import Any, ClassVar
 
@@ -18,6 +17,7 @@ from advisor.basis.tables import rows
 from advisor.check.advice import COLD_MARGIN
 from advisor.check.assessment import NAMES, limits_of
 from advisor.check.mass_balance import ACID_PER_ALKALINITY, After, Amounts, Task, forward
+from advisor.check.pouring import FIRST_WORDS, VESSEL, poured_into
 from advisor.check.remarks import FAR_BELOW
 from advisor.check.steps import SALT_SOLUTION_RECIPE
 from advisor.check.task import make_task
@@ -37,7 +37,6 @@ from advisor.words.sections import Section, plus_minus
 MIXED_TO = {"copper_sulfate": 0.014, "sulfuric_acid": 0.032}
 MOST = {"copper_sulfate": HIGHEST_COPPER_SULFATE, "sulfuric_acid": HIGHEST_SULFURIC_ACID}  # g/L
 BATTERY_ACID_STRENGTH = 0.37  # mass fraction
-ACID_AT_ONCE = 50.0  # mL a litre (common practice, no source)
 ANHYDROUS_WARMS = 0.07  # degC for each g/L as pentahydrate, from enthalpies of formation from memory
 WATER_FIRST = 0.8  # share of the water in which the crystals dissolve; the rest tops up (judgement)
 
@@ -99,9 +98,10 @@ class Mixture:
         return tuple(block for block in blocks if block.lines)
 
     def _result_lines(self) -> tuple[str, ...]:
+        mind = f" – {FIRST_WORDS}" if self.acid > 0 else ""
         made = (
             f"{self.crystals:.4g} g of crystals, {self.acid_mL:.4g} mL of acid ({self.acid:.4g} g) and "
-            f"{self.water:.4g} L of water make {self.volume:.2f} L of bath."
+            f"{self.water:.4g} L of water make {self.volume:.2f} L of bath{mind}."
         )
         lines = [made]
         for name in MIXED_TO:
@@ -297,16 +297,16 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str
     turns = f"cools it by about {cooling_by_crystals(amounts.crystals, first):.0f} °C"
     if task.stock.crystals_pentahydrate > 1:  # anhydrous
         turns = f"warms it by about {ANHYDROUS_WARMS * salt / first:.0f} °C: in spoonfuls, and start with cold water"
-    millilitres = amounts.acid / task.stock.acid_density
-    portions = math.ceil(millilitres / (ACID_AT_ONCE * first) - 1e-9)
-    warmer = warming_by_acid(amounts.acid, task.stock.acid_strength, first)
-    split = f" in {portions} portions, cooling between," if portions > 1 else ""
+    stock, millilitres = task.stock, amounts.acid / task.stock.acid_density
+    poured = poured_into(amounts.acid, stock.acid_strength, stock.acid_density, first)
+    warmer = warming_by_acid(amounts.acid, stock.acid_strength, first)
     steps = [
-        f"Warm {first:.2f} L of distilled water to about 40 °C in a plastic or glass vessel.",
+        f"Warm {first:.2f} L of distilled water to about 40 °C in a vessel of {VESSEL} that holds at least "
+        f"{poured.vessel:.2g} L.",
         f"Stir in {amounts.crystals:.4g} g of crystals until all is dissolved; that {turns}.",
-        f"Let it cool to room temperature. Pour in {millilitres:.4g} mL ({amounts.acid:.4g} g) of acid of "
-        f"{100 * task.stock.acid_strength:.0f} %{split} thinly and while stirring; it warms by about {warmer:.0f} °C "
-        "in all.",
+        f"Let it cool to room temperature. Add {millilitres:.4g} mL ({amounts.acid:.4g} g) of acid of "
+        f"{100 * stock.acid_strength:.0f} % – {FIRST_WORDS}. {poured.portions_text} Without stops it would warm by "
+        f"{warmer:.0f} °C in all.",
         f"Add the rest of the water, {litres - first:.2f} L, to reach {made.volume:.2f} L, and stir ten minutes.",
     ]
     if amounts.acid == 0:

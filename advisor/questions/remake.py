@@ -23,6 +23,7 @@ from advisor.check.advise import advise
 from advisor.check.assessment import NAMES
 from advisor.check.correction import USUAL_PRICE, Plan, correct
 from advisor.check.mass_balance import Amounts, Task, forward
+from advisor.check.pouring import FIRST_WORDS
 from advisor.check.task import make_task
 from advisor.check.ways import Way, leaning, ways, ways_cautions, ways_section
 from advisor.check.window import COMPONENTS
@@ -461,7 +462,8 @@ def _replacing_steps(case: _Case, fraction: float) -> tuple[str, ...]:
     )
     return (
         f"Take out {litres:.2f} L, {share} of the bath, from mid-depth, and close it up as copper waste.",
-        f"Mix {litres:.2f} L of fresh bath ({goes_in}), let it cool, and stir it in.",
+        f"Mix {litres:.2f} L of fresh bath ({goes_in}) – {FIRST_WORDS}, in the portions that Mix names – let it cool, "
+        "and stir it in.",
         "Measure again, then dose additives anew and prove them on a strip.",
     )
 

@@ -1,6 +1,6 @@
 """How an answer looks: a card for each component, the steps to work from, what to know and where to take care.
 
-The sentences come from the answer itself (`sections`, `step_amount`, `phrases`); here they are only laid out. All that
+The sentences come from the answer itself (`sections`, `step_dose`, `phrases`); here they are only laid out. All that
 a person typed is escaped. `verdict`, `answer_of` and `sections` serve any page.
 """
 
@@ -17,7 +17,7 @@ from advisor.basis.units import Measured
 from advisor.check.advice import Advice
 from advisor.check.assessment import NAMES, UNITS, Value, limits_of
 from advisor.check.mass_balance import After
-from advisor.check.steps import Step, step_amount
+from advisor.check.steps import Step, step_dose
 from advisor.check.ways import ways_section
 from advisor.check.window import Verdict
 from advisor.sheet import Sheet
@@ -184,7 +184,7 @@ def map_numbers(sheet: Sheet, advice: Advice, done: int = 0) -> BathMap:
 
 def what_to_do(advice: Advice) -> None:
     """Show the correction in short: what and how much, and where it leads."""
-    listed = "".join(f"<li><b>{html.escape(shown(step_amount(step)))}</b></li>" for step in advice.steps)
+    listed = "".join(f"<li><b>{html.escape(shown(step_dose(step)))}</b></li>" for step in advice.steps)
     st.html(f'<div class="todo"><h2>What to do</h2>{f"<ol>{listed}</ol>" if listed else ""}{_ending(advice)}</div>')
 
 
@@ -212,9 +212,7 @@ def steps_to_tick(advice: Advice) -> int:
 
 def _step(number: int, step: Step, advice: Advice) -> bool:
     with st.container(border=True, key=f"step_{number}"):
-        done = st.checkbox(
-            f"**{number}. {shown(step_amount(step))}**", key=ticks.key_of(number), persist_state="session"
-        )
+        done = st.checkbox(f"**{number}. {shown(step_dose(step))}**", key=ticks.key_of(number), persist_state="session")
         st.html(f'<p class="how">{html.escape(shown(step.how))}</p>')
         cautions([text for text in STEP_CAUTIONS.get(step.what, ()) if text in advice.cautions])
         last = step is advice.steps[-1]
