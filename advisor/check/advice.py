@@ -14,9 +14,10 @@ from advisor.check.estimate import Estimate
 from advisor.check.foreign import READS_AS_COPPER_SULFATE, SULFATE
 from advisor.check.next_reading import Suggestion
 from advisor.check.steps import Step, step_dose
-from advisor.check.ways import Way, ways_section
+from advisor.check.ways import Way, acts_of, ways_section
 from advisor.check.window import COMPONENTS, Verdict
 from advisor.words import phrases
+from advisor.words.cautions import first_aid
 from advisor.words.sections import Block, Section, percent, plus_minus
 
 STATE_WORDS = {"not measured": "not measured", "unsure": "not settled by the readings"}
@@ -62,6 +63,7 @@ class Advice:
             ),
             Section("What you should know", tuple(text for text in self.warnings if text not in first)),
             Section("Take care", tuple(text for text in self.cautions if text not in first), caution=True),
+            *first_aid(acts_of(self.steps, self.ways)),
         )
         return tuple(block for block in blocks if block.lines)
 

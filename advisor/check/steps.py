@@ -14,8 +14,26 @@ from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import warming_by_acid
 from advisor.solution.stock import SALT_SOLUTION
 from advisor.words import phrases
+from advisor.words.cautions import Act
 
 SALT_SOLUTION_RECIPE = phrases.SALT_SOLUTION.format(grams=SALT_SOLUTION)
+
+
+# What each kind of step is for the hands, by what is moved.
+STEP_ACTS: dict[str, tuple[Act, ...]] = {
+    "bath": (Act.WITHDRAWN_BATH, Act.HANDLING_BATH),
+    "water": (),
+    "copper sulfate crystals": (
+        Act.COPPER_SULFATE,
+        Act.DISSOLVING_CRYSTALS,
+        Act.HOT_CRYSTALS,
+        Act.WEIGHING_POWDERS,
+        Act.CHOOSING_CRYSTALS,
+    ),
+    "sulfuric acid": (Act.SULFURIC_ACID, Act.POURING_ACID, Act.CHOOSING_ACID),
+    "hydrochloric acid": (Act.HYDROCHLORIC_ACID, Act.CHLORIDE_NEAR_BLEACH),
+    "sodium chloride": (Act.CHLORIDE_NEAR_BLEACH,),
+}
 
 
 @dataclass(frozen=True)

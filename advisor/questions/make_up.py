@@ -30,6 +30,7 @@ from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACI
 from advisor.solution.solubility import CEILING_FRACTION, crystallises_below, saturation
 from advisor.solution.stock import SALT_SOLUTION_CHLORIDE, acid_density
 from advisor.words import phrases
+from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.sections import Section, plus_minus
 
 # Relative standard uncertainty of what a mixture holds (judgement): weighing and purity of the crystals, a jug and the
@@ -83,7 +84,7 @@ class Mixture:
             "cost": self.cost,
             "steps": list(self.steps),
             "warnings": list(self.warnings),
-            "cautions": list(_CAUTIONS),
+            "cautions": list(cautions(ACTS)),
         }
 
     def sections(self) -> tuple[Section, ...]:
@@ -93,7 +94,8 @@ class Mixture:
             Section("How to mix it, in this order", self.steps, numbered=True),
             Section("Against the published windows", self._window_lines()),
             Section("What you should know", self.warnings),
-            Section("Take care", _CAUTIONS, caution=True),
+            Section("Take care", cautions(ACTS), caution=True),
+            *first_aid(ACTS),
         )
         return tuple(block for block in blocks if block.lines)
 
@@ -128,16 +130,19 @@ _PLACES = {
     "high": "above the window",
     "unsure": "at the edge of the window",
 }
-_CAUTIONS = (
-    phrases.ACID,
-    "Pour acid thinly into the cooled liquid while stirring, never water into acid, and let it cool between portions.",
-    phrases.BATTERY_ACID,
-    "Dissolve the crystals before the acid goes in: acid lowers what dissolves. Copper sulfate is harmful if "
-    "swallowed and harms eyes: goggles and gloves, no dust.",
-    phrases.NO_COPPER_LIME,
-    phrases.NO_FOOD_WARE,
-    phrases.WASTE,
-    phrases.ALLOW_LOCAL,
+ACTS = (
+    Act.SULFURIC_ACID,
+    Act.POURING_ACID,
+    Act.CHOOSING_ACID,
+    Act.COPPER_SULFATE,
+    Act.DISSOLVING_CRYSTALS,
+    Act.HOT_CRYSTALS,
+    Act.WEIGHING_POWDERS,
+    Act.CHOOSING_CRYSTALS,
+    Act.CHLORIDE_NEAR_BLEACH,
+    Act.FOOD_WARE,
+    Act.COPPER_WASTE,
+    Act.LOCAL_RULES,
 )
 SUPPRESSOR_ALONE = (
     "A polyether powder alone (PEG and the like) is a suppressor, not a brightener. The literature says that it hardly "

@@ -175,7 +175,7 @@ def test_acid_step_carries_its_cautions_and_warming() -> None:
     for word in (
         "goggles",
         "gloves",
-        "50 mL for each litre",
+        "in the portions named",
         "battery",
         "food",
         "drain",
