@@ -272,8 +272,8 @@ def test_disturbed_cold_or_overloaded_bath_warns():
 
 
 def test_cautions_are_said():
-    said = " ".join(run('area = "1 dm^2"\ncurrent = "1 A"').sections()[-1].lines)
-    for word in ("short circuit", "before you immerse", "baking-soda"):
+    said = " ".join(run('area = "1 dm^2"\ncurrent = "1 A"').to_dict()["cautions"])
+    for word in ("short circuit", "before you immerse", "baking-soda", "unattended", "acid mist", "low-voltage"):
         assert word in said
     assert tuple(run('area = "1 dm^2"\ncurrent = "1 A"').to_dict()["cautions"])[: len(ACTS)] == cautions(ACTS)
 
