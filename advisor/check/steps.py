@@ -19,6 +19,7 @@ from advisor.words.cautions import Act
 SALT_SOLUTION_RECIPE = phrases.SALT_SOLUTION.format(grams=SALT_SOLUTION)
 
 
+ACIDS = ("sulfuric acid", "hydrochloric acid")
 # What each kind of step is for the hands, by what is moved.
 STEP_ACTS: dict[str, tuple[Act, ...]] = {
     "bath": (Act.WITHDRAWN_BATH, Act.HANDLING_BATH),
@@ -156,4 +157,4 @@ def step_amount(step: Step) -> str:
 
 def step_dose(step: Step) -> str:
     """Say what a step moves; a dose of acid never without what keeps it from burning."""
-    return f"{step_amount(step)} – {FIRST_WORDS}" if step.what == "sulfuric acid" else step_amount(step)
+    return f"{step_amount(step)} – {FIRST_WORDS}" if step.what in ACIDS else step_amount(step)

@@ -128,3 +128,14 @@ def test_short_forms_name_goggles_and_the_order() -> None:
     decision = keep(parse_sheet(sheet.encode()))
     doses = [line for line in decision.what_to_do if "mL of acid" in line]
     assert all(FIRST_WORDS in line for line in doses)
+
+
+def test_hydrochloric_acid_is_named_with_goggles_too() -> None:
+    sheet = report("6 L", "50", "96 %").replace(
+        "[stock.acid]", '[stock.chloride]\nkind = "hydrochloric acid"\n[stock.acid]'
+    )
+    found = advise(
+        parse_sheet(f'{sheet}chloride = "20 ± 2 mg/L"\n'.replace('"6 L"', '"6 L"\nadditives = true').encode())
+    )
+    step = next(step for step in found.steps if step.what == "hydrochloric acid")
+    assert FIRST_WORDS in step_dose(step)
