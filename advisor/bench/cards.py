@@ -34,7 +34,7 @@ from advisor.readings import KINDS
 from advisor.readings.chloride import SILVER_WASTE
 from advisor.sheet import Sheet
 from advisor.solution.stock import SALT_SOLUTION_CHLORIDE
-from advisor.words import phrases
+from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, filled, half_width, joined, line
 from advisor.words.sections import Section
 
@@ -78,10 +78,11 @@ class BenchCard:
     waste: tuple[str, ...]
     cautions: tuple[str, ...]
     holds: frozenset[str] = frozenset()
+    acts: tuple[Act, ...] = ()
 
     def to_dict(self) -> dict[str, object]:
         """Return the card for another program."""
-        blocks = {name: list(part) for name, part in vars(self).items() if isinstance(part, tuple)}
+        blocks = {name: list(part) for name in BLOCKS for part in (getattr(self, name),)}
         return {"kind": self.kind, "label": self.label, **blocks, "holds": sorted(self.holds)}
 
     def sections(self) -> tuple[Section, ...]:
@@ -89,7 +90,7 @@ class BenchCard:
         return tuple(
             Section(title, getattr(self, name), numbered=name == "steps", caution=name == "cautions")
             for name, title in BLOCKS.items()
-        )
+        ) + first_aid(self.acts)
 
 
 @dataclass(frozen=True)
@@ -123,19 +124,23 @@ def bench_card(kind: str, sheet: Sheet) -> BenchCard:
     words = {**_words_of_all(setting.expected), **filling.words}
     blocks: dict[str, list[str]] = {name: [] for name in BLOCKS}
     blocks["expect"] += filling.note
+    acts: list[Act] = []
     for row in tables.rows("bench_cards"):
         if kind in row["card"].split(", ") and (not row["only_if"] or row["only_if"] in filling.holds):
-            blocks[row["block"]].append(filled(row["text"], words))
+            if row["block"] == "acts":
+                acts.append(Act(row["text"]))
+            else:
+                blocks[row["block"]].append(filled(row["text"], words))
+    blocks["cautions"][:0] = cautions(acts)
     label = KINDS[kind].label if kind in KINDS else kind.capitalize()
-    return BenchCard(kind, label, **{name: tuple(lines) for name, lines in blocks.items()}, holds=filling.holds)
+    said = {name: tuple(lines) for name, lines in blocks.items()}
+    return BenchCard(kind, label, **said, holds=filling.holds, acts=tuple(acts))
 
 
 def _words_of_all(expected: Expected) -> dict[str, object]:
     """Return what fills a gap on any card."""
     return {
         **{row["block"]: row["text"] for row in tables.rows("bench_cards") if row["card"] == EVERY_CARD},
-        "no_food_ware": phrases.NO_FOOD_WARE,
-        "no_bleach": phrases.CHLORIDE_ACID,
         "salt_solution": SALT_SOLUTION_RECIPE,
         "silver_waste": SILVER_WASTE,
         "copper_sulfate": expected.copper_sulfate,

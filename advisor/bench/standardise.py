@@ -30,7 +30,7 @@ from advisor.readings.tools import (
     weighing_error,
 )
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SODIUM_BICARBONATE, SODIUM_CARBONATE
-from advisor.words import phrases
+from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import decimals
 from advisor.words.sections import Section
 
@@ -91,7 +91,11 @@ class Strength:
     molarity: float
     shares: Mapping[str, float]
     notes: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
+    acts: tuple[Act, ...] = ()
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        return cautions(self.acts)
 
     @property
     def standard_uncertainty(self) -> float:
@@ -128,6 +132,7 @@ class Strength:
             Section("Strength", result),
             Section("What you should know", self.notes),
             Section("Take care", self.cautions, caution=True),
+            *first_aid(self.acts),
         )
         return tuple(block for block in blocks if block.lines)
 
@@ -344,7 +349,7 @@ def weighed_in(given: WeighedIn) -> Strength:
         "the substance itself": float(np.hypot(titrant.weighing, _purity_share(given.purity))),
     }
     strength = molarity(given.mass.value * given.purity.value, titrant.molar_mass, given.made_up.value * 1000)
-    return Strength(given.substance, strength, shares, _NOTES.get(given.substance, ()), _cautions(given.substance))
+    return Strength(given.substance, strength, shares, _NOTES.get(given.substance, ()), _acts(given.substance))
 
 
 def baked(given: Baked) -> Strength:
@@ -362,7 +367,7 @@ def baked(given: Baked) -> Strength:
         "the bake": float(np.hypot(unsure, titrant.weighing / 2)),
     }
     strength = molarity(given.mass.value, titrant.molar_mass, given.made_up.value * 1000)
-    return Strength("sodium carbonate", strength, shares, (f"Of the bake: {bake.said}.",), (phrases.NO_FOOD_WARE,))
+    return Strength("sodium carbonate", strength, shares, (f"Of the bake: {bake.said}.",), _acts("sodium carbonate"))
 
 
 def against_solid(given: AgainstSolid) -> Strength:
@@ -378,7 +383,7 @@ def against_solid(given: AgainstSolid) -> Strength:
     strength = molarity(given.mass.value * given.purity.value, solid.grams_per_mole, net)
     blank = () if given.blank else ("Titrate the water and indicator alone too: what they take counts as lye.",)
     notes = (*blank, *_NOTES.get(solid.titrant, ())) if solid.titrant == "sodium hydroxide" else ()
-    return Strength(solid.titrant, strength, shares, notes, _cautions(solid.titrant))
+    return Strength(solid.titrant, strength, shares, notes, _acts(solid.titrant))
 
 
 def against_crystals(given: AgainstCrystals) -> Strength:
@@ -408,7 +413,7 @@ def against_crystals(given: AgainstCrystals) -> Strength:
         "Titrate the crystals exactly as you titrate the bath: same indicator, same volume, same light.",
         "Crystals with a white crust have lost water, and make the titrant seem too weak.",
     )
-    return Strength(titrant, strength, shares, notes, _cautions(titrant))
+    return Strength(titrant, strength, shares, notes, _acts(titrant))
 
 
 @dataclass(frozen=True)
@@ -455,12 +460,14 @@ _NOTES = {
 }
 
 
-def _cautions(titrant: str) -> tuple[str, ...]:
-    special = {
-        "sodium hydroxide": (
-            "Lye eats skin and blinds: goggles and gloves. Stir it into cold water in small portions, never water "
-            "onto lye: it heats and spatters.",
-        ),
-        "silver nitrate": (chloride.SILVER_WASTE, "Silver nitrate stains skin black and burns eyes."),
-    }
-    return (*special.get(titrant, ()), phrases.NO_FOOD_WARE)
+_SPECIAL: dict[str, tuple[Act, ...]] = {
+    "sodium hydroxide": (Act.LYE,),
+    "silver nitrate": (Act.SILVER_NITRATE, Act.SILVER_AND_AMMONIA),
+    "sodium thiosulfate": (Act.THIOSULFATE, Act.IODINE),
+    "sodium thiosulfate pentahydrate": (Act.THIOSULFATE, Act.IODINE),
+    "disodium EDTA": (Act.AMMONIA,),
+}
+
+
+def _acts(titrant: str) -> tuple[Act, ...]:
+    return (*_SPECIAL.get(titrant, ()), Act.WEIGHING_POWDERS, Act.FOOD_WARE)

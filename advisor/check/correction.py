@@ -16,7 +16,7 @@ from math import inf, sqrt
 import numpy as np
 
 from advisor.check.mass_balance import After, Amounts, Task, forward
-from advisor.check.search import LEVEL_TOLERANCE, MOVABLE, Scope, Search, steps_of
+from advisor.check.search import LEVEL_TOLERANCE, MOVABLE, Scope, Search, steps_of, to_be_moved
 from advisor.check.window import SURE, judge
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.solubility import ceiling_at, ceiling_fraction, crystallises_below
@@ -132,7 +132,7 @@ def _additions(task: Task) -> list[frozenset[str]]:
     Where cost alone decides, everything.
     """
     movable = frozenset(name for name in MOVABLE if task.measured(name))
-    needed = frozenset(name for name in movable if task.needs(name))
+    needed = to_be_moved(task)
     if task.aim == "least" or needed == movable:
         return [movable]
     one_more = [needed | {name} for name in MOVABLE if name in movable - needed]

@@ -14,18 +14,19 @@ source.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from math import sqrt
 
 from advisor.check.correction import Plan
 from advisor.check.mass_balance import After, Task, both_inside
 from advisor.check.search import LEVEL_TOLERANCE
+from advisor.check.steps import STEP_ACTS, Step
 from advisor.check.window import Verdict
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR, MOL_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID, WATER
-from advisor.words import phrases
+from advisor.words.cautions import Act, cautions
 from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section
 
@@ -37,6 +38,15 @@ ACID_PER_AMPERE_HOUR = SULFURIC_ACID * MOL_PER_AMPERE_HOUR  # [g/(A h)], 1.83
 CARBONATE_PER_ACID = BASIC_COPPER_CARBONATE / (2 * SULFURIC_ACID)  # [g/g], 1.13
 SALT_PER_ACID = COPPER_SULFATE_PENTAHYDRATE / SULFURIC_ACID  # [g/g], 2.55
 
+# Plating copper out against an anode that does not dissolve.
+ELECTROLYSIS = (
+    Act.INERT_ANODE,
+    Act.GAS_AT_THE_ELECTRODES,
+    Act.CHLORINE_AT_THE_ANODE,
+    Act.PLATING_CURRENT,
+    Act.SHORT_CIRCUIT,
+    Act.REACHING_IN,
+)
 WORTH_THE_WORK = 0.01  # of the bath's volume; less is not worth another way (judgement)
 SURE_REACH = 1.645  # standard uncertainties that keep a component on its side of a limit with 95 % probability
 
@@ -48,8 +58,12 @@ class Way:
     title: str
     amounts: dict[str, float]
     text: str
-    cautions: tuple[str, ...] = field(default=())
+    acts: tuple[Act, ...] = ()
     after: After | None = None
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        return cautions(self.acts)
 
     def to_dict(self) -> dict[str, object]:
         """Return the way as in a JSON result: units in the names, None where the bath stays as it is."""
@@ -65,7 +79,15 @@ def ways_section(found: Sequence[Way]) -> Section:
 
 def ways_cautions(found: Sequence[Way]) -> tuple[str, ...]:
     """Return the cautions of the ways, each once."""
-    return tuple(dict.fromkeys(caution for way in found for caution in way.cautions))
+    return cautions(act for way in found for act in way.acts)
+
+
+def acts_of(steps: Sequence[Step], beside: Sequence[Way]) -> tuple[Act, ...]:
+    """Return the acts of a plan and of the ways beside it, in the order in which they are said."""
+    acts = [Act.PARTS_AND_ANODES_OUT] if steps else []
+    acts += [act for step in steps for act in STEP_ACTS[step.what]]
+    acts += [act for way in beside for act in way.acts]
+    return tuple(dict.fromkeys((*acts, Act.FOOD_WARE, Act.COPPER_WASTE, Act.LOCAL_RULES)))
 
 
 def ways(task: Task, plan: Plan) -> tuple[Way, ...]:
@@ -121,14 +143,9 @@ def inert_anode(task: Task) -> Way | None:
         acid=Amount(gained, "g"),
         then=_then(after),
     )
-    cautions = (
-        "Inert anode: platinised or mixed-oxide titanium, or graphite, which sheds into the bath. Never stainless "
-        "steel (it gives off chromium) and never lead.",
-        "Ventilate: the anode gives off oxygen and acid mist, and towards the end the part gives off hydrogen. No "
-        "flame.",
-    )
+    acts = (*ELECTROLYSIS, Act.RINSING_A_PART)
     amounts = {"charge_A_h": ampere_hours, "copper_sulfate_out_g": salt, "sulfuric_acid_gained_g": gained}
-    return Way("Inert anode", amounts, text, cautions, after)
+    return Way("Inert anode", amounts, text, acts, after)
 
 
 def copper_carbonate(task: Task) -> Way | None:
@@ -149,28 +166,21 @@ def copper_carbonate(task: Task) -> Way | None:
     carbonate, gas = CARBONATE_PER_ACID * used, used / (2 * SULFURIC_ACID) * CARBON_DIOXIDE_LITRES
     text = line(
         "Stir in {carbonate} of basic copper carbonate, a spoonful at a time: it uses up {acid} of acid and becomes "
-        "{salt} of copper sulfate. {then}",
+        "{salt} of copper sulfate. About {gas} of carbon dioxide come off in all. {then}",
         carbonate=Amount(carbonate, "g"),
         acid=Amount(used, "g"),
         salt=Amount(SALT_PER_ACID * used, "g"),
+        gas=Amount(gas, "L"),
         then=_then(after),
     )
-    cautions = (
-        line(
-            "It fizzes: about {gas} of carbon dioxide in all. Wait for each spoonful, leave room in the vessel, work "
-            "outdoors.",
-            gas=Amount(gas, "L"),
-        ),
-        "Basic copper carbonate is poisonous and dusty: gloves, goggles and no dust.",
-        phrases.NO_SODA,
-    )
+    acts = (Act.FIZZING, Act.BASIC_COPPER_CARBONATE, Act.WEIGHING_POWDERS, Act.SODA_IN_THE_BATH)
     amounts = {
         "basic_copper_carbonate_g": carbonate,
         "sulfuric_acid_used_g": used,
         "copper_sulfate_gained_g": SALT_PER_ACID * used,
         "gas_L": gas,
     }
-    return Way("Basic copper carbonate", amounts, text, cautions, after)
+    return Way("Basic copper carbonate", amounts, text, acts, after)
 
 
 def evaporate(task: Task, plan: Plan) -> Way | None:
@@ -189,8 +199,8 @@ def evaporate(task: Task, plan: Plan) -> Way | None:
         surplus=Amount(surplus, "L", 2),
         then=_then(after),
     )
-    cautions = ("Stronger means nearer to crystals: keep it warm, and look at the floor of the tank.",)
-    return Way("Let it evaporate", {"water_L": surplus}, text, cautions, after)
+    acts = (Act.EVAPORATION,)
+    return Way("Let it evaporate", {"water_L": surplus}, text, acts, after)
 
 
 def keep_withdrawn(task: Task, plan: Plan) -> Way | None:
@@ -207,7 +217,7 @@ def keep_withdrawn(task: Task, plan: Plan) -> Way | None:
         acid=Amount(acid, "g"),
     )
     amounts = {"bath_L": litres, "copper_sulfate_g": salt, "sulfuric_acid_g": acid}
-    return Way("Keep what you take out", amounts, text)
+    return Way("Keep what you take out", amounts, text, (Act.WITHDRAWN_BATH, Act.HANDLING_BATH))
 
 
 def leaning(verdict: Verdict) -> str:

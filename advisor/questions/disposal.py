@@ -29,7 +29,7 @@ from advisor.solution.molar_masses import (
     SODIUM_CARBONATE,
     SULFURIC_ACID,
 )
-from advisor.words import phrases
+from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, line
 from advisor.words.sections import Section
 
@@ -76,15 +76,18 @@ def rules() -> tuple[Rule, ...]:
 
 
 _FIRST_OF_ALL = "Ask your local authority where to hand the bath in as it is. That is the best way."
-_CAUTIONS = (
-    "Ask your local authority before you begin, and hand everything in at the place for hazardous household waste. "
-    "Treating it yourself may be regulated where you live.",
-    "Never down any drain and never onto soil, neither liquid nor sludge, not even when the liquid looks clear.",
-    "Keep apart, never mix in: used EDTA solution, ammonia and citrate (they hold copper dissolved), and silver "
-    "waste. Silver must never meet ammonia: an explosive solid can form. Add table salt to silver waste at once.",
-    "Goggles, gloves and old clothes: the acid burns, and foam spatters.",
-    phrases.NO_FOOD_WARE,
-    phrases.ALLOW_LOCAL,
+ACTS = (
+    Act.ASKING_FIRST,
+    Act.COPPER_WASTE,
+    Act.SLUDGE,
+    Act.KEEPING_WASTE_APART,
+    Act.SILVER_AND_AMMONIA,
+    Act.AMMONIA,
+    Act.THIOSULFATE,
+    Act.HANDLING_BATH,
+    Act.FIZZING,
+    Act.FOOD_WARE,
+    Act.LOCAL_RULES,
 )
 
 
@@ -131,7 +134,7 @@ class Disposal:
             "lye_heat_kJ_L": self.lye_heat,
             "steps": list(self._steps()),
             "rules": [asdict(rule) for rule in rules()],
-            "cautions": list(_CAUTIONS),
+            "cautions": list(cautions(ACTS)),
         }
 
     def sections(self) -> tuple[Section, ...]:
@@ -142,7 +145,8 @@ class Disposal:
             Section("If you are allowed to make it safe yourself", self._amount_lines()),
             Section("What to do, in this order", self._steps(), numbered=True),
             Section("What rules say, as they were read", as_read),
-            Section("Take care", _CAUTIONS, caution=True),
+            Section("Take care", cautions(ACTS), caution=True),
+            *first_aid(ACTS),
         )
 
     def _amount_lines(self) -> tuple[str, ...]:
@@ -190,7 +194,8 @@ class Disposal:
             "bicarbonate 1 to 30 mg/L of copper stay dissolved, at 30 % up to 112 mg/L (computed with PHREEQC).",
             "Let it settle 12 to 24 hours under a lid that does not close tightly. Draw off the clear liquid into its "
             "own can.",
-            "Let the sludge dry in the tub. It stays hazardous copper waste.",
+            "Let the sludge dry in the tub, covered, out of the rain, away from children and animals, and make no dust "
+            "of it. It stays hazardous copper waste.",
             "Label both, with what they are and the date, and hand both in.",
         )
 

@@ -7,7 +7,6 @@ that is in use.
 
 from __future__ import annotations
 
-import math
 from dataclasses import asdict, dataclass, replace
 from typing import ClassVar
 
@@ -18,6 +17,7 @@ from advisor.basis.tables import rows
 from advisor.check.advice import crystals_form
 from advisor.check.assessment import NAMES, limits_of
 from advisor.check.mass_balance import ACID_PER_ALKALINITY, After, Amounts, Task, forward
+from advisor.check.pouring import FIRST_WORDS, VESSEL, poured_into
 from advisor.check.remarks import FAR_BELOW
 from advisor.check.steps import SALT_SOLUTION_RECIPE
 from advisor.check.task import make_task
@@ -30,6 +30,7 @@ from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACI
 from advisor.solution.solubility import CEILING_FRACTION, crystallises_below, saturation
 from advisor.solution.stock import SALT_SOLUTION_CHLORIDE, acid_density
 from advisor.words import phrases
+from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, line
 from advisor.words.sections import Section
 
@@ -38,7 +39,6 @@ from advisor.words.sections import Section
 MIXED_TO = {"copper_sulfate": 0.014, "sulfuric_acid": 0.032}
 MOST = {"copper_sulfate": HIGHEST_COPPER_SULFATE, "sulfuric_acid": HIGHEST_SULFURIC_ACID}  # g/L
 BATTERY_ACID_STRENGTH = 0.37  # mass fraction
-ACID_AT_ONCE = 50.0  # mL a litre (common practice, no source)
 ANHYDROUS_WARMS = 0.07  # degC for each g/L as pentahydrate, from enthalpies of formation from memory
 WATER_FIRST = 0.8  # share of the water in which the crystals dissolve; the rest tops up (judgement)
 
@@ -85,7 +85,7 @@ class Mixture:
             "cost": self.cost,
             "steps": list(self.steps),
             "warnings": list(self.warnings),
-            "cautions": list(_CAUTIONS),
+            "cautions": list(cautions(ACTS)),
         }
 
     def sections(self) -> tuple[Section, ...]:
@@ -95,18 +95,20 @@ class Mixture:
             Section("How to mix it, in this order", self.steps, numbered=True),
             Section("Against the published windows", self._window_lines()),
             Section("What you should know", self.warnings),
-            Section("Take care", _CAUTIONS, caution=True),
+            Section("Take care", cautions(ACTS), caution=True),
+            *first_aid(ACTS),
         )
         return tuple(block for block in blocks if block.lines)
 
     def _result_lines(self) -> tuple[str, ...]:
         made = line(
-            "{crystals} of crystals, {acid_mL} of acid ({acid_g}) and {water} of water make {volume} of bath.",
+            "{crystals} of crystals, {acid_mL} of acid ({acid_g}) and {water} of water make {volume} of bath{mind}.",
             crystals=Amount(self.crystals, "g", digits=4),
             acid_mL=Amount(self.acid_mL, "mL", digits=4),
             acid_g=Amount(self.acid, "g", digits=4),
             water=Amount(self.water, "L", digits=4),
             volume=Amount(self.volume, "L", 2),
+            mind=f" – {FIRST_WORDS}" if self.acid > 0 else "",
         )
         lines = [made]
         for name in MIXED_TO:
@@ -139,16 +141,19 @@ _PLACES = {
     "high": "above the window",
     "unsure": "at the edge of the window",
 }
-_CAUTIONS = (
-    phrases.ACID,
-    "Pour acid thinly into the cooled liquid while stirring, never water into acid, and let it cool between portions.",
-    phrases.BATTERY_ACID,
-    "Dissolve the crystals before the acid goes in: acid lowers what dissolves. Copper sulfate is harmful if "
-    "swallowed and harms eyes: goggles and gloves, no dust.",
-    phrases.NO_COPPER_LIME,
-    phrases.NO_FOOD_WARE,
-    phrases.WASTE,
-    phrases.ALLOW_LOCAL,
+ACTS = (
+    Act.SULFURIC_ACID,
+    Act.POURING_ACID,
+    Act.CHOOSING_ACID,
+    Act.COPPER_SULFATE,
+    Act.DISSOLVING_CRYSTALS,
+    Act.HOT_CRYSTALS,
+    Act.WEIGHING_POWDERS,
+    Act.CHOOSING_CRYSTALS,
+    Act.CHLORIDE_NEAR_BLEACH,
+    Act.FOOD_WARE,
+    Act.COPPER_WASTE,
+    Act.LOCAL_RULES,
 )
 SUPPRESSOR_ALONE = (
     "A polyether powder alone (PEG and the like) is a suppressor, not a brightener. The literature says that it hardly "
@@ -298,14 +303,15 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str
     if task.stock.crystals_pentahydrate > 1:  # anhydrous
         warms = Amount(ANHYDROUS_WARMS * salt / first, "°C", is_change=True)
         turns = line("warms it by about {warms}: in spoonfuls, and start with cold water", warms=warms)
-    millilitres = amounts.acid / task.stock.acid_density
-    portions = math.ceil(millilitres / (ACID_AT_ONCE * first) - 1e-9)
-    warmer = warming_by_acid(amounts.acid, task.stock.acid_strength, first)
-    split = f" in {portions} portions, cooling between," if portions > 1 else ""
+    stock, millilitres = task.stock, amounts.acid / task.stock.acid_density
+    poured = poured_into(amounts.acid, stock.acid_strength, stock.acid_density, first)
+    warmer = warming_by_acid(amounts.acid, stock.acid_strength, first)
     steps = [
         line(
-            "Warm {first} of distilled water to about {40 °C} in a plastic or glass vessel.",
+            "Warm {first} of distilled water to about {40 °C} in a vessel of {of} that holds at least {holds}.",
             first=Amount(first, "L", 2),
+            of=VESSEL,
+            holds=Amount(poured.vessel, "L", digits=2),
         ),
         line(
             "Stir in {crystals} of crystals until all is dissolved; that {turns}.",
@@ -313,12 +319,13 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str
             turns=turns,
         ),
         line(
-            "Let it cool to room temperature. Pour in {acid_mL} ({acid_g}) of acid of {percent:.0f} %{split} thinly "
-            "and while stirring; it warms by about {warmer} in all.",
+            "Let it cool to room temperature. Add {acid_mL} ({acid_g}) of acid of {percent:.0f} % – {words}. "
+            "{portions} Without stops it would warm by {warmer} in all.",
             acid_mL=Amount(millilitres, "mL", digits=4),
             acid_g=Amount(amounts.acid, "g", digits=4),
-            percent=100 * task.stock.acid_strength,
-            split=split,
+            percent=100 * stock.acid_strength,
+            words=FIRST_WORDS,
+            portions=poured.portions_text,
             warmer=Amount(warmer, "°C", is_change=True),
         ),
         line(

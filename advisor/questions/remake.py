@@ -23,8 +23,9 @@ from advisor.check.advise import advise
 from advisor.check.assessment import NAMES
 from advisor.check.correction import Plan, correct
 from advisor.check.mass_balance import Amounts, Task, forward
+from advisor.check.pouring import FIRST_WORDS
 from advisor.check.task import make_task
-from advisor.check.ways import Way, leaning, ways, ways_cautions, ways_section
+from advisor.check.ways import Way, leaning, ways, ways_section
 from advisor.check.window import COMPONENTS, Verdict
 from advisor.questions.ailments import (
     CARBON_FAILED,
@@ -43,6 +44,7 @@ from advisor.solution.density import WATER_DENSITY
 from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
 from advisor.solution.solubility import CEILING_FRACTION, saturation
 from advisor.words import phrases
+from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Block, Section, percent
 
@@ -149,13 +151,14 @@ class Decision:
             "reasons": list(self.reasons),
             "what_to_do": list(self.what_to_do),
             "would_change_its_mind": list(self.would_change),
-            "cautions": list(_CAUTIONS),
+            "cautions": list(cautions(self._acts())),
         }
 
     def sections(self) -> tuple[Section, ...]:
         """Return the decision for a reader: the choice, what to do, the choices side by side, then cautions."""
         close = " – a close call" if self.sure < CLOSE_CALL else ""
         first = f"{_SAID[self.choice].capitalize()}: the right choice with {100 * self.sure:.0f} % probability{close}."
+        acts = self._acts()
         blocks = (
             Section("What to do with the bath", (first, *self.reasons)),
             Section("What to do, in this order", self.what_to_do, numbered=True),
@@ -166,9 +169,13 @@ class Decision:
             ),
             ways_section(self.ways),
             Section("What would change this", self.would_change),
-            Section("Take care", (*ways_cautions(self.ways), *_CAUTIONS), caution=True),
+            Section("Take care", cautions(acts), caution=True),
+            *first_aid(acts),
         )
         return tuple(block for block in blocks if block.lines)
+
+    def _acts(self) -> tuple[Act, ...]:
+        return (*(act for way in self.ways for act in way.acts), *ACTS)
 
     def _turning_line(self) -> str:
         gone = f"{100 * self.turns_at:.0f} %"
@@ -181,12 +188,15 @@ class Decision:
         )
 
 
-_CAUTIONS = (
-    "Bath that you replace is copper waste: see disposal. Bath that is only taken out to make room is stock: keep it.",
-    phrases.ACID,
-    phrases.NO_FOOD_WARE,
-    phrases.WASTE,
-    phrases.ALLOW_LOCAL,
+ACTS = (
+    Act.REPLACED_BATH,
+    Act.HANDLING_BATH,
+    Act.SULFURIC_ACID,
+    Act.POURING_ACID,
+    Act.COPPER_SULFATE,
+    Act.FOOD_WARE,
+    Act.COPPER_WASTE,
+    Act.LOCAL_RULES,
 )
 
 
@@ -466,13 +476,14 @@ def _replacing_steps(case: _Case, fraction: float) -> tuple[str, ...]:
             percent=100 * fraction,
         ),
         line(
-            "Mix {volume} of fresh bath ({crystals} of crystals, {acid} of acid of {percent:.0f} %, {water} of water), "
-            "let it cool, and stir it in.",
+            "Mix {volume} of fresh bath ({crystals} of crystals, {acid} of acid of {percent:.0f} %, {water} of water) "
+            "– {words}, in the portions that Mix names – let it cool, and stir it in.",
             volume=volume,
             crystals=Amount(amounts.crystals, "g"),
             acid=Amount(amounts.acid / stock.acid_density, "mL"),
             percent=100 * stock.acid_strength,
             water=Amount(amounts.water / WATER_DENSITY / 1000, "L", 2),
+            words=FIRST_WORDS,
         ),
         "Measure again, then dose additives anew and prove them on a strip.",
     )
