@@ -43,8 +43,8 @@ class Pouring:
         if self.bath > 0:
             parts.append(line("{bath} of bath drawn from the tank", bath=Amount(self.bath, "L", 2)))
         return line(
-            "Put {parts} into a vessel of {of} that holds at least {holds}. {portions} Let it cool, then stir it all into "
-            "the tank.",
+            "Put {parts} into a vessel of {of} that holds at least {holds}. {portions} Let it cool, then stir it "
+            "all into the tank.",
             parts=joined(" and ", parts),
             of=VESSEL,
             holds=Amount(self.vessel, "L", digits=2),

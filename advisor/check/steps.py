@@ -71,7 +71,9 @@ def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
     if amounts.crystals > 0:
         numbers = {"mass_g": amounts.crystals, "purity_mass_fraction": stock.crystals_pentahydrate}
         whence = "the water kept back for them" if amounts.water > 0 else "bath drawn from the tank"
-        how = f"Dissolve them apart, in {whence}, warmed to about 40 °C, before any acid; then stir in."
+        how = line(
+            "Dissolve them apart, in {whence}, warmed to about {40 °C}, before any acid; then stir in.", whence=whence
+        )
         add(
             "crystals",
             "add",

@@ -16,6 +16,7 @@ from enum import StrEnum
 from functools import cache
 
 from advisor.basis import tables
+from advisor.words.lines import line
 from advisor.words.sections import Block, Section
 
 FIRST_AID = "first aid"  # in the table: what to do if it happens is said in that section
@@ -77,7 +78,7 @@ def _rows() -> dict[str, tuple[str, str]]:
 def caution(act: Act) -> str:
     """Return the caution of an act, with what to do if it happens unless that is first aid."""
     said, then = _rows()[act]
-    return f"{said} {then}" if then and then != FIRST_AID else said
+    return line(f"{said} {then}" if then and then != FIRST_AID else said)
 
 
 def cautions(acts: Iterable[Act]) -> tuple[str, ...]:
