@@ -24,7 +24,7 @@ from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import Block, Section, percent
 
 STATE_WORDS = {"not measured": "not measured", "unsure": "not settled by the readings"}
-COLD_MARGIN = 7.0  # degC: what a solubility known to 10-15 % comes to
+COLD_MARGIN = 7.0  # degC: what a solubility known to 10-15 % comes to (computed)
 MARGIN = Amount(COLD_MARGIN, "°C", is_change=True)
 
 

@@ -22,8 +22,8 @@ from advisor.solution.density import WATER_DENSITY
 from advisor.solution.solubility import ceiling_at, ceiling_fraction, crystallises_below
 from advisor.words.lines import Amount, joined, line
 
-SMALL_SHARE, LARGEST_SHARE = 0.1, 0.95  # of the bath, to be taken out
-ROOM = 0.03  # no plan ends above the usual level by more, unless nothing else will do
+SMALL_SHARE, LARGEST_SHARE = 0.1, 0.95  # of the bath, to be taken out (judgement)
+ROOM = 0.03  # no plan ends above the usual level by more, unless nothing else will do (judgement)
 
 
 @dataclass(frozen=True)

@@ -21,11 +21,12 @@ from advisor.solution.density import WATER_DENSITY
 from advisor.solution.molar_masses import SULFURIC_ACID
 from advisor.solution.ranges import Number
 
-ACID_PER_ALKALINITY = SULFURIC_ACID / 100.09  # g H2SO4 per g alkalinity as CaCO3
+CALCIUM_CARBONATE = 100.09  # g/mol, computed from the standard atomic weights (IUPAC 2021)
+ACID_PER_ALKALINITY = SULFURIC_ACID / CALCIUM_CARBONATE  # g H2SO4 per g alkalinity as CaCO3
 STOCK_UNCERTAINTY = {"crystals": 0.006, "acid": 0.010}  # relative, of purity and strength as labelled (judgement)
 # Cost of what has no price, so that a plan still prefers less (a kilogram, a litre; judgement).
 USUAL_PRICE = {"crystals": 9.0, "acid": 4.0}
-ANY = 1e6  # g/L: the upper limit of what is not limited
+ANY = 1e6  # g/L: the upper limit of what is not limited (judgement)
 
 
 @dataclass(frozen=True)

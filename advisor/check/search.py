@@ -28,18 +28,16 @@ from advisor.solution.density import WATER_DENSITY, density
 from advisor.solution.solubility import ceiling_at
 
 MOVABLE = ("copper_sulfate", "sulfuric_acid")
-LEVEL_TOLERANCE = 0.005  # a level within half a percent of the usual one needs nothing
-HAIR = 2e-4  # of probability: whether the grid's best point counts as possible before it is rounded
-FAR_OUTSIDE = 0.05  # probability below which each limit alone leads the way
+LEVEL_TOLERANCE = 0.005  # a level within half a percent of the usual one needs nothing (judgement)
+HAIR = 2e-4  # of probability: whether the grid's best point counts as possible before it is rounded (judgement)
+FAR_OUTSIDE = 0.05  # probability below which each limit alone leads the way (judgement)
 ONE_SIDE = float(ndtri(SURE))  # standard uncertainties that a value must stay away from each limit, at the least
-ROUNDS, SHRINK = 10, 0.5  # of narrowing the grid
-STILL = 0.02  # part by which a round must better the best margin, or two such rounds end a search for what is possible
-STRIDES = ((16, 1), (4, 1), (1, 1), (1, 2))  # of whole amounts: steps at once, and how many to either side
-MOST_WALKS = 40  # moves of the whole amounts, each to the best of their neighbours
-EFFORT = (
-    3e-5  # squared widths of the window that one thing less to add is worth (judgement: half a hundredth of a width)
-)
-NEAR_ENOUGH = 0.005  # part of the merit by which amounts that are easier to measure may be worse
+ROUNDS, SHRINK = 10, 0.5  # of narrowing the grid (judgement)
+STILL = 0.02  # part by which a round must better the best margin, or two such rounds end the search (judgement)
+STRIDES = ((16, 1), (4, 1), (1, 1), (1, 2))  # of whole amounts: steps at once, and how many to either side (judgement)
+MOST_WALKS = 40  # moves of the whole amounts, each to the best of their neighbours (judgement)
+EFFORT = 3e-5  # squared widths of the window that one thing less to add is worth (judgement)
+NEAR_ENOUGH = 0.005  # part of the merit by which amounts that are easier to measure may be worse (judgement)
 
 
 @dataclass(frozen=True)

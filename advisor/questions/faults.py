@@ -34,10 +34,10 @@ from advisor.words.sections import Section, percent
 
 ELSEWHERE = 0.02  # weight of a cause for a look that it is not known to give (judgement)
 UNLISTED = 0.05  # weight of a cause that is not in the table (judgement)
-SHOWN = 0.01  # causes less probable are left out
-SAID = 4  # causes that are put into words
-TELLING = 1.15  # a factor on the odds that is worth a sentence
-SETTLED = 0.05  # a fact this certain, either way, needs no test any more
+SHOWN = 0.01  # causes less probable are left out (judgement)
+SAID = 4  # causes that are put into words (judgement)
+TELLING = 1.15  # a factor on the odds that is worth a sentence (judgement)
+SETTLED = 0.05  # a fact this certain, either way, needs no test any more (judgement)
 NORMAL = "normal without additives"
 ACTS = (
     Act.ONE_CHANGE,

@@ -42,6 +42,7 @@ from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
 from advisor.words.lines import line
 
 _SODA = molar_masses.SODIUM_CARBONATE
+# Molar masses computed; weighing: judgement.
 TITRANTS = {
     "sodium hydroxide": Titrant("sodium hydroxide", molar_masses.SODIUM_HYDROXIDE, 0.0111, 0.02),
     "sodium bicarbonate": Titrant("sodium bicarbonate", molar_masses.SODIUM_BICARBONATE, 0.0071, 0.01),

@@ -25,8 +25,8 @@ CHECKSUMS = {
     "phreeqc_end_points": "c97da49ef6526dee",
     "phreeqc_ph_grid": "70fe8af16a5b3ed3",
     "solubility": "e4209798e0b7fe61",
-    "tool_tolerances": "66f0ba2a821d831d",
-    "waste_rules": "95e695300c94d24a",
+    "tool_tolerances": "92a4332b9e152387",
+    "waste_rules": "89934be814ad81f0",
     "windows": "e79bb4fec36eeaa1",
     "worked_examples": "c8878d7b92138f4b",
 }
