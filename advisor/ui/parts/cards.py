@@ -56,7 +56,7 @@ def answer_of(entry: Entry[Answer], of_a_bath: bool = True) -> Answer | None:
             if wrong
             else "Your answer appears here once the fields that ask for it are filled in."
         )
-        st.html(f'<p class="from">{text}</p>')
+        st.html(f'<p class="from" tabindex="0">{text}</p>')
         return None
     if not entry.current:
         places = ", ".join(html.escape(place) for place in entry.errors)
@@ -65,7 +65,7 @@ def answer_of(entry: Entry[Answer], of_a_bath: bool = True) -> Answer | None:
             "<style>[class*=st-key-answer] :is(.stVegaLiteChart, .cards, .todo, .stCheckbox) { opacity: .45 }</style>"
         )
     said = computed_from(entry.answered) if of_a_bath else f"For the window {entry.answered.window.name}."
-    st.html(f'<p class="from">{html.escape(said)}</p>')
+    st.html(f'<p class="from" tabindex="0">{html.escape(said)}</p>')
     return entry.answer
 
 
