@@ -189,8 +189,8 @@ def test_a_download_straight_from_a_field_is_never_that_of_before(page):
         place = button.bounding_box()
         for _ in range(2):  # the first tap leaves the field, the second comes as fast as a hand is
             page.mouse.click(place["x"] + place["width"] / 2, place["y"] + place["height"] / 2, delay=60)
+        settle(page)  # while the page is drawn anew, what it replaces stands beside it for a moment
         stand_still(button)
-        settle(page)
         button.click()
         page.get_by_text(f"{typed} at").first.wait_for()
         page.wait_for_timeout(300)

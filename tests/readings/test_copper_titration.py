@@ -207,7 +207,7 @@ def test_stated_uncertainty_holds_in_simulated_titrations(read, model):
     rng = np.random.default_rng(1)
     sample, taken, made, reading = (
         amount + spread / np.sqrt(3) * rng.standard_normal(200_000)
-        for amount, spread in ((2, 0.012), (10, 0.4), (100, 1.0), (0, 0.06))
+        for amount, spread in ((2, 0.020), (10, 0.4), (100, 1.0), (0, 0.06))
     )
     simulated = np.std(16.02 * sample / 2 * taken / 10 / (made / 100) - reading)
     assert np.sqrt(variance) == pytest.approx(simulated, rel=0.02)
