@@ -5,7 +5,8 @@ the same sections go to the page, the terminal and paper. What the cards say sta
 are filled. It computes no chemistry: the numbers are those of `planner`.
 
 A row of that table belongs to the cards named in it, or to all where it is one of the sentences that a gap can name.
-A row with `only_if` is left out unless that holds for the plan, such as "lye" where lye is the titrant.
+A row with `only_if` is left out unless that holds for the plan, such as "lye" where lye is the titrant. The rows of the
+block "acts" name what a test involves that can hurt, by the keys of `words.cautions`.
 """
 
 from __future__ import annotations
@@ -41,7 +42,8 @@ from advisor.readings import KINDS
 from advisor.readings.chloride import SILVER_WASTE
 from advisor.sheet import Sheet
 from advisor.solution.stock import SALT_SOLUTION_CHLORIDE
-from advisor.words import phrases
+from advisor.words import cautions
+from advisor.words.cautions import Act
 from advisor.words.sections import Section, plus_minus
 
 Plan = TypeVar("Plan")
@@ -64,6 +66,7 @@ BLOCKS = {
     "waste": "Waste",
     "cautions": "Take care",
 }
+ACTS = "acts"  # the block whose rows are keys of acts, said as the card's cautions
 
 
 @dataclass(frozen=True)
@@ -80,6 +83,7 @@ class BenchCard:
     mistakes: tuple[str, ...]
     waste: tuple[str, ...]
     cautions: tuple[str, ...]
+    acts: tuple[Act, ...]  # what the test involves that can hurt
 
     def to_dict(self) -> dict[str, Any]:
         """Return the card for another program."""
@@ -122,21 +126,22 @@ def bench_card(kind: str, sheet: Sheet) -> BenchCard:
     setting = _Setting(sheet, expected_bath(sheet), bench_of(sheet.gear.have))
     filling = CARDS[kind](setting)
     words = {**_words_of_all(setting.expected), **filling.words}
-    blocks: dict[str, list[str]] = {name: [] for name in BLOCKS}
+    blocks: dict[str, list[str]] = {name: [] for name in (*BLOCKS, ACTS)}
     blocks["expect"] += filling.note
     for row in tables.rows("bench_cards"):
         if kind in row["card"].split(", ") and (not row["only_if"] or row["only_if"] in filling.holds):
             blocks[row["block"]].append(row["text"].format_map(words))
     label = KINDS[kind].label if kind in KINDS else kind.capitalize()
-    return BenchCard(kind, label, **{name: tuple(lines) for name, lines in blocks.items()})
+    acts = tuple(Act(name) for name in blocks.pop(ACTS))
+    blocks["cautions"] += cautions.caution_lines(acts)
+    return BenchCard(kind, label, acts=acts, **{name: tuple(lines) for name, lines in blocks.items()})
 
 
 def _words_of_all(expected: Expected) -> dict[str, object]:
     """Return what fills a gap on any card."""
     return {
         **{row["block"]: row["text"] for row in tables.rows("bench_cards") if row["card"] == EVERY_CARD},
-        "no_food_ware": phrases.NO_FOOD_WARE,
-        "no_bleach": phrases.CHLORIDE_ACID,
+        "poured": cautions.POURED,
         "salt_solution": SALT_SOLUTION_RECIPE,
         "silver_waste": SILVER_WASTE,
         "copper_sulfate": expected.copper_sulfate,
@@ -218,7 +223,7 @@ def _titration(setting: _Setting, plan: TitrationPlan) -> dict[str, object]:
     return {
         "used": plan.used.millilitres,
         "tools": f"To measure: {', '.join(sorted(tools))}.",
-        "glass": f"A clear flask or glass for {plan.diluted_to_mL + plan.most_mL:.0f} mL, white paper below it, "
+        "glass": f"A clear glass flask or jar for {plan.diluted_to_mL + plan.most_mL:.0f} mL, white paper below it, "
         "distilled water.",
         "make_up": _make_up(plan.titrant),
         "run_in": _run_in(plan),

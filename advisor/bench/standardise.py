@@ -30,7 +30,7 @@ from advisor.readings.tools import (
     weighing_error,
 )
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SODIUM_BICARBONATE, SODIUM_CARBONATE
-from advisor.words import phrases
+from advisor.words.cautions import POURED, Act, caution_lines
 from advisor.words.sections import Section, decimals
 
 BAKED_LOSS = 1 - SODIUM_CARBONATE / (2 * SODIUM_BICARBONATE)  # g/g; 2 NaHCO3 -> Na2CO3 + H2O + CO2: 0.369
@@ -90,7 +90,7 @@ class Strength:
     molarity: float
     shares: Mapping[str, float]
     notes: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
+    acts: tuple[Act, ...] = ()  # what finding it involves that can hurt
 
     @property
     def standard_uncertainty(self) -> float:
@@ -110,7 +110,7 @@ class Strength:
             "relative_standard_uncertainty_from": dict(self.shares),
             "strength": self.text,
             "notes": list(self.notes),
-            "cautions": list(self.cautions),
+            "cautions": list(caution_lines(self.acts)),
         }
 
     def sections(self) -> tuple[Section, ...]:
@@ -126,7 +126,7 @@ class Strength:
         blocks = (
             Section("Strength", result),
             Section("What you should know", self.notes),
-            Section("Take care", self.cautions, caution=True),
+            Section("Take care", caution_lines(self.acts), caution=True),
         )
         return tuple(block for block in blocks if block.lines)
 
@@ -275,7 +275,7 @@ class AgainstCrystals(TableBase):
 
     method: str = choice("Method", tuple(copper_titration.TITRANTS), "As you titrate the bath.", required=True)
     crystals: Measured = _mass("Crystals weighed in", "Good grade, blue all through, no white crust.")
-    made_up: Measured = volume("Made up to", "With distilled water and a few drops of acid.", required=True)
+    made_up: Measured = volume("Made up to", f"With distilled water and a few drops of acid. {POURED}", required=True)
     sample: Measured = volume("Part titrated", "Of that solution.", required=True)
     used: Measured = _used()
     blank: Measured | None = _blank("water with the same reagents")
@@ -343,7 +343,7 @@ def weighed_in(given: WeighedIn) -> Strength:
         "the substance itself": float(np.hypot(titrant.weighing, _purity_share(given.purity))),
     }
     found = molarity(given.mass.value * given.purity.value, titrant.molar_mass, given.made_up.value * 1000)
-    return Strength(given.substance, found, shares, _NOTES.get(given.substance, ()), _cautions(given.substance))
+    return Strength(given.substance, found, shares, _NOTES.get(given.substance, ()), _acts(given.substance))
 
 
 def baked(given: Baked) -> Strength:
@@ -361,7 +361,7 @@ def baked(given: Baked) -> Strength:
         "the bake": float(np.hypot(unsure, titrant.weighing / 2)),
     }
     found = molarity(given.mass.value, titrant.molar_mass, given.made_up.value * 1000)
-    return Strength("sodium carbonate", found, shares, (f"Of the bake: {bake.said}.",), (phrases.NO_FOOD_WARE,))
+    return Strength("sodium carbonate", found, shares, (f"Of the bake: {bake.said}.",), (Act.BAKE_SODA, *_acts("")))
 
 
 def against_solid(given: AgainstSolid) -> Strength:
@@ -377,7 +377,7 @@ def against_solid(given: AgainstSolid) -> Strength:
     found = molarity(given.mass.value * given.purity.value, solid.grams_per_mole, net)
     blank = () if given.blank else ("Titrate the water and indicator alone too: what they take counts as lye.",)
     notes = (*blank, *_NOTES.get(solid.titrant, ())) if solid.titrant == "sodium hydroxide" else ()
-    return Strength(solid.titrant, found, shares, notes, _cautions(solid.titrant))
+    return Strength(solid.titrant, found, shares, notes, _acts(solid.titrant))
 
 
 def against_crystals(given: AgainstCrystals) -> Strength:
@@ -407,7 +407,7 @@ def against_crystals(given: AgainstCrystals) -> Strength:
         "Titrate the crystals exactly as you titrate the bath: same indicator, same volume, same light.",
         "Crystals with a white crust have lost water, and make the titrant seem too weak.",
     )
-    return Strength(titrant, found, shares, notes, _cautions(titrant))
+    return Strength(titrant, found, shares, notes, (*_acts(titrant), Act.DISSOLVE_CRYSTALS, Act.POUR_ACID))
 
 
 @dataclass(frozen=True)
@@ -448,12 +448,15 @@ _NOTES = {
 }
 
 
-def _cautions(titrant: str) -> tuple[str, ...]:
-    special = {
-        "sodium hydroxide": (
-            "Lye eats skin and blinds: goggles and gloves. Stir it into cold water in small portions, never water "
-            "onto lye: it heats and spatters.",
-        ),
-        "silver nitrate": (chloride.SILVER_WASTE, "Silver nitrate stains skin black and burns eyes."),
+def _acts(titrant: str) -> tuple[Act, ...]:
+    """Return what making up and running in a titrant involves that can hurt."""
+    special: dict[str, tuple[Act, ...]] = {
+        "sodium hydroxide": (Act.LYE,),
+        "silver nitrate": (Act.SILVER,),
+        "sodium thiosulfate": (Act.THIOSULFATE, Act.IODIDE),
+        "sodium thiosulfate pentahydrate": (Act.THIOSULFATE,),
+        "disodium EDTA": (Act.EDTA, Act.AMMONIA),
+        **dict.fromkeys(_EDTA, (Act.EDTA,)),
+        "sodium carbonate decahydrate": (Act.BAKE_SODA,),
     }
-    return (*special.get(titrant, ()), phrases.NO_FOOD_WARE)
+    return (*special.get(titrant, ()), Act.WEIGH_POWDER, Act.SYRINGE, Act.KITCHEN_WARE)

@@ -16,6 +16,7 @@ from advisor.check.steps import Step, step_amount
 from advisor.check.ways import Way, ways_section
 from advisor.check.window import COMPONENTS, Verdict
 from advisor.words import phrases
+from advisor.words.cautions import Act
 from advisor.words.sections import Section, percent, plus_minus
 
 STEPS, AFTERWARDS = "What to do, in this order", "The bath afterwards"  # titles of sections
@@ -39,6 +40,7 @@ class Advice:
     next_reading: tuple[Suggestion, ...]
     warnings: tuple[str, ...]
     cautions: tuple[str, ...]
+    acts: tuple[Act, ...]  # what steps and ways involve that can hurt
 
     TITLE: ClassVar[str] = "Bath check"
 

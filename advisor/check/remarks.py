@@ -12,12 +12,13 @@ from advisor.check.advice import COLD_MARGIN
 from advisor.check.assessment import NAMES, UNITS, Value, limits_of
 from advisor.check.correction import Plan
 from advisor.check.estimate import DISAGREEMENT, Estimate, estimate, estimate_bath
-from advisor.check.steps import Step
-from advisor.check.ways import Way, ways_cautions
+from advisor.check.steps import BEFORE_ALL, Step
+from advisor.check.ways import Way
 from advisor.check.window import Verdict
 from advisor.sheet import Sheet
 from advisor.solution.solubility import saturation
-from advisor.words import phrases
+from advisor.words import cautions, phrases
+from advisor.words.cautions import Act
 from advisor.words.sections import plus_minus
 
 MOST_ZINC = 20.0  # g/L: more would show as crystals, not as a reading that is a little off (judgement)
@@ -189,17 +190,12 @@ def _about_evaporation(sheet: Sheet) -> list[str]:
 
 def cautions_of(unsound: bool, steps: tuple[Step, ...], beside: tuple[Way, ...]) -> tuple[str, ...]:
     """Return the cautions that belong to the steps and to the ways beside them."""
-    said = [phrases.SOUND_SAMPLE] if unsound else []
-    kinds = {step.what for step in steps}
-    if kinds:
-        said.append(phrases.PARTS_OUT)
-    if "copper sulfate crystals" in kinds:
-        said += [phrases.CRYSTALS, phrases.NO_COPPER_LIME]
-    if "sulfuric acid" in kinds:
-        said += [phrases.ACID, phrases.ACID_INTO_WATER, phrases.BATTERY_ACID]
-    if "bath" in kinds:
-        said.append(phrases.KEEP_WITHDRAWN)
-    if kinds & {"hydrochloric acid", "sodium chloride"}:
-        said.append(phrases.CHLORIDE_ACID)
-    said += [caution for caution in ways_cautions(beside) if caution not in said]
-    return (*said, phrases.NO_FOOD_WARE, phrases.WASTE, phrases.ALLOW_LOCAL)
+    return (*((phrases.SOUND_SAMPLE,) if unsound else ()), *cautions.caution_lines(acts_of(steps, beside)))
+
+
+def acts_of(steps: tuple[Step, ...], beside: tuple[Way, ...]) -> tuple[Act, ...]:
+    """Return what the steps and the ways beside them involve that can hurt, each act once, in their order."""
+    before = (BEFORE_ALL,) if steps else ()
+    of_steps = [act for step in steps for act in step.acts]
+    of_ways = [act for way in beside for act in way.acts]
+    return tuple(dict.fromkeys((*before, *of_steps, *of_ways, *cautions.EVERYWHERE)))

@@ -1,21 +1,34 @@
 """A plan as steps for the hand: in which order, how much of what, how it is done, and the bath after each.
 
-The amounts are the plan's; what a bath is after a step is told by `mass_balance`.
+The amounts are the plan's; what a bath is after a step is told by `mass_balance`, how acid is poured by `pouring`.
 """
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from advisor.check.correction import LEVEL_TOLERANCE, Plan
 from advisor.check.mass_balance import After, Amounts, Stock, Task, forward
+from advisor.check.pouring import MOST_OF_BATH, WATER, WITHDRAWN, Acid, Pouring, acid_dose, pour
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import warming_by_acid
+from advisor.solution.solubility import saturation
 from advisor.solution.stock import SALT_SOLUTION
 from advisor.words import phrases
+from advisor.words.cautions import POURED, Act
 
 SALT_SOLUTION_RECIPE = phrases.SALT_SOLUTION.format(grams=SALT_SOLUTION)
+_ACTS = {  # what a step of this kind involves
+    "bath": (Act.HANDLE_BATH, Act.STORE_BATH),
+    "water": (),
+    "copper sulfate crystals": (Act.DISSOLVE_CRYSTALS, Act.CHOOSE_CRYSTALS, Act.WEIGH_POWDER, Act.WARM_LIQUID),
+    "sulfuric acid": (Act.POUR_ACID, Act.CHOOSE_ACID),
+    "hydrochloric acid": (Act.HYDROCHLORIC_ACID, Act.KEEP_BLEACH_AWAY),
+    "sodium chloride": (Act.KEEP_BLEACH_AWAY,),
+}
+DISSOLVE_AT = 40.0  # degC, at which crystals are dissolved (judgement)
+FILLED_TO = 0.8  # of the saturation at that temperature, so that the last crystals dissolve in minutes (judgement)
+BEFORE_ALL = Act.CORRECT_TANK  # what comes before the first step of any kind
 
 
 @dataclass(frozen=True)
@@ -28,11 +41,19 @@ class Step:
     how: str
     after: After  # the bath once this step is done
 
+    @property
+    def acts(self) -> tuple[Act, ...]:
+        """What this step involves that can hurt; what comes before all steps is `BEFORE_ALL`."""
+        anhydrous = self.numbers.get("purity_mass_fraction", 0.0) > 1
+        return (*_ACTS[self.what], *((Act.DISSOLVE_ANHYDROUS,) if anhydrous else ()))
+
 
 def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
     """Return the steps in the order in which to do them, each with the bath after it and why it is done."""
     amounts, stock = plan.amounts, task.stock
     steps: list[Step] = []
+    poured = _pouring(task, amounts) if amounts.acid > 0 else None
+    dissolved = _dissolving(task, amounts, poured) if amounts.crystals > 0 else None
     done: dict[str, float] = {}
 
     def add(name: str, do: str, what: str, numbers: dict[str, float], why: str, how: str) -> None:
@@ -42,28 +63,21 @@ def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
         steps.append(Step(do, what, numbers, f"{why} {how}", after))
 
     if amounts.take_out > 0:
-        how = "Draw it from mid-depth, not off the floor, and keep some of it to dissolve the crystals in."
+        how = "Draw it from mid-depth, not off the floor."
         add("take_out", "take out", "bath", {"volume_L": amounts.take_out}, "It makes room for what follows.", how)
     if amounts.water > 0:
         numbers = {"volume_L": amounts.water / WATER_DENSITY / 1000, "mass_g": amounts.water}
-        how = "Take distilled water, unless your sheet names another, and keep some back for crystals and acid."
+        how = f"Take distilled water, unless your sheet names another. {_keep_back(amounts, poured, dissolved)}".strip()
         add("water", "add", "water", numbers, _why_water(task), how)
-    if amounts.crystals > 0:
+    if dissolved:
         numbers = {"mass_g": amounts.crystals, "purity_mass_fraction": stock.crystals_pentahydrate}
-        how = "Dissolve them apart, warm, before any acid; then stir in."
-        add(
-            "crystals",
-            "add",
-            "copper sulfate crystals",
-            numbers,
-            "This brings copper sulfate to {copper:.0f} g/L.",
-            how,
-        )
-    if amounts.acid > 0:
+        why = "This brings copper sulfate to {copper:.0f} g/L."
+        add("crystals", "add", "copper sulfate crystals", numbers, why, dissolved.said())
+    if poured:
         millilitres = amounts.acid / stock.acid_density
         numbers = {"mass_g": amounts.acid, "volume_mL": millilitres, "strength_mass_fraction": stock.acid_strength}
         why = "This brings the acid to {acid:.0f} g/L."
-        add("acid", "add", "sulfuric acid", numbers, why, _pouring(task, amounts))
+        add("acid", "add", "sulfuric acid", numbers, why, _pouring_said(task, amounts, poured))
     if amounts.chloride > 0:
         numbers, how = _chloride_step(stock, amounts.chloride)
         add("chloride", "add", stock.chloride_kind, numbers, "The additives need chloride.", how)
@@ -82,14 +96,60 @@ def _why_water(task: Task) -> str:
     return "This keeps crystals from forming in the cold, or makes room in the window."
 
 
-def _pouring(task: Task, amounts: Amounts) -> str:
-    """Say in how many portions the acid goes in and how much the bath warms."""
-    volume = task.volume - amounts.take_out + amounts.water / 1000
-    portions = math.ceil(amounts.acid / task.stock.acid_density / (50 * volume) - 1e-9)
+def _pouring(task: Task, amounts: Amounts) -> Pouring:
+    """Return how the acid of a plan is poured: into its water where that is enough, else into bath drawn for it."""
+    before = forward(task, replace(amounts, acid=0.0, chloride=0.0))
+    stock = task.stock
+    dose = Acid(amounts.acid, stock.acid_strength, stock.acid_density)
+    water = amounts.water / WATER_DENSITY / 1000
+    return pour(dose, water, before.volume, before.copper_sulfate, before.sulfuric_acid)
+
+
+@dataclass(frozen=True)
+class Dissolving:
+    """What the crystals of a plan are dissolved in: the plan's water or bath drawn for it, and how much [L]."""
+
+    liquid: str
+    litres: float
+
+    def said(self) -> str:
+        """Say how to dissolve, for the hand at the bench."""
+        drawn = "the water that you kept back" if self.liquid == WATER else "bath drawn from the tank"
+        return (
+            f"Dissolve them in {self.litres:.2g} L of {drawn}, warmed to about {DISSOLVE_AT:.0f} °C in a glass or "
+            "plastic vessel, before any acid goes in; then stir it into the tank."
+        )
+
+
+def _dissolving(task: Task, amounts: Amounts, poured: Pouring | None) -> Dissolving:
+    """Return what the crystals of a plan are dissolved in: water that the acid leaves, where that is enough."""
+    before = forward(task, replace(amounts, crystals=0.0, acid=0.0, chloride=0.0))
+    salt = amounts.crystals * task.stock.crystals_pentahydrate
+    taken = poured.litres_in_all if poured and poured.liquid == WATER else 0.0
+    water = amounts.water / WATER_DENSITY / 1000 - taken
+    needed = salt / (FILLED_TO * float(saturation(DISSOLVE_AT, 0.0)))
+    if needed <= water:
+        return Dissolving(WATER, needed)
+    room = FILLED_TO * float(saturation(DISSOLVE_AT, before.sulfuric_acid)) - before.copper_sulfate
+    most = MOST_OF_BATH * before.volume
+    return Dissolving(WITHDRAWN, min(salt / room, most) if room > 0 else most)
+
+
+def _keep_back(amounts: Amounts, poured: Pouring | None, dissolved: Dissolving | None) -> str:
+    """Say how much of the water is kept for what is dissolved or poured into it."""
+    kept = []
+    if dissolved and dissolved.liquid == WATER:
+        kept.append(f"{dissolved.litres:.2g} L of it for the crystals")
+    if poured and poured.liquid == WATER:
+        kept.append(f"{poured.litres_in_all:g} L of it for the acid")
+    return f"Keep back {' and '.join(kept)}." if kept else ""
+
+
+def _pouring_said(task: Task, amounts: Amounts, poured: Pouring) -> str:
+    """Say how the acid is poured, and how much the whole bath warms in the end."""
+    volume = task.volume - amounts.take_out + amounts.water / WATER_DENSITY / 1000
     warming = warming_by_acid(amounts.acid, task.stock.acid_strength, volume)
-    apart = "Pour it thinly into water or withdrawn bath, let that cool, then stir it in"
-    split = f", in {portions} portions with cooling between" if portions > 1 else ""
-    return f"{apart}{split}. The whole bath warms by about {warming:.0f} °C; the small vessel warms far more."
+    return f"{poured.said()} The whole bath warms by about {warming:.0f} °C in all."
 
 
 def _chloride_step(stock: Stock, milligrams: float) -> tuple[dict[str, float], str]:
@@ -100,7 +160,8 @@ def _chloride_step(stock: Stock, milligrams: float) -> tuple[dict[str, float], s
             "volume_mL": grams / stock.chloride_density,
             "strength_mass_fraction": stock.chloride_strength,
         }
-        return numbers, "Stir it in last, with a syringe that you use for nothing else."
+        how = "Stir it in last, outdoors or at an open window, with a syringe that you use for nothing else."
+        return numbers, f"{POURED} {how}"
     return {"mass_g": grams, "volume_mL": grams / SALT_SOLUTION * 1000}, SALT_SOLUTION_RECIPE
 
 
@@ -111,11 +172,15 @@ def step_amount(step: Step) -> str:
         return f"Take out {numbers['volume_L']:.2f} L of bath"
     if step.what == "water":
         return f"Add {numbers['volume_L']:.2f} L of water ({numbers['mass_g']:.0f} g)"
-    strength = f" of {100 * numbers['strength_mass_fraction']:.0f} %" if "strength_mass_fraction" in numbers else ""
+    if step.what == "sulfuric acid":
+        strength = numbers["strength_mass_fraction"]
+        return f"Add {acid_dose(Acid(numbers['mass_g'], strength, numbers['mass_g'] / numbers['volume_mL']))}"
+    of_strength = f" of {100 * numbers['strength_mass_fraction']:.0f} %" if "strength_mass_fraction" in numbers else ""
     grams = f"{numbers['mass_g']:.0f} g" if numbers["mass_g"] >= 20 else f"{numbers['mass_g']:.2f} g"
     if step.what == "sodium chloride":
         return f"Add {numbers['volume_mL']:.0f} mL of salt solution of {SALT_SOLUTION:g} g/L ({grams} of table salt)"
     if "volume_mL" in numbers:
         millilitres = numbers["volume_mL"]
-        return f"Add {millilitres:.{0 if millilitres >= 20 else 1}f} mL of {step.what}{strength} ({grams})"
+        amount = f"{millilitres:.{0 if millilitres >= 20 else 1}f} mL of {step.what}{of_strength} ({grams})"
+        return f"Add {amount} – {POURED[0].lower()}{POURED[1:].rstrip('.')}"
     return f"Add {grams} of {step.what}"

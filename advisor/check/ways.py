@@ -14,7 +14,7 @@ source.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from math import sqrt
 from typing import Any
 
@@ -25,7 +25,7 @@ from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR, MOL_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID, WATER
-from advisor.words import phrases
+from advisor.words.cautions import PLATING, Act, caution_lines
 from advisor.words.sections import Section
 
 CARBON_DIOXIDE_LITRES = 24.055  # L/mol at 20 degC and 1 atm, ideal gas
@@ -47,8 +47,13 @@ class Way:
     title: str
     amounts: dict[str, float]
     text: str
-    cautions: tuple[str, ...] = field(default=())
+    acts: tuple[Act, ...] = ()
     after: After | None = None
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """What is to be said of the way's acts."""
+        return caution_lines(self.acts)
 
     def to_dict(self) -> dict[str, Any]:
         """Return the way as in a JSON result: units in the names, None where the bath stays as it is."""
@@ -58,11 +63,6 @@ class Way:
 def ways_section(found: Sequence[Way]) -> Section:
     """Return the ways as a block for a reader; it has no lines where none fits."""
     return Section("Ways that waste nothing", tuple(f"{way.title}. {way.text}" for way in found))
-
-
-def ways_cautions(found: Sequence[Way]) -> tuple[str, ...]:
-    """Return the cautions of the ways, each once."""
-    return tuple(dict.fromkeys(caution for way in found for caution in way.cautions))
 
 
 def ways(task: Task, plan: Plan) -> tuple[Way, ...]:
@@ -114,16 +114,11 @@ def inert_anode(task: Task) -> Way | None:
         "sulfate leave as "
         f"{COPPER_PER_AMPERE_HOUR * ampere_hours:.0f} g of copper metal, and {gained:.0f} g of acid form in their "
         "place. "
-        f"{_then(after)} It uses up additives."
+        f"{_then(after)} It uses up additives, and some chloride: measure it again."
     )
-    cautions = (
-        "Inert anode: platinised or mixed-oxide titanium, or graphite, which sheds into the bath. Never stainless "
-        "steel (it gives off chromium) and never lead.",
-        "Ventilate: the anode gives off oxygen and acid mist, and towards the end the part gives off hydrogen. No "
-        "flame.",
-    )
+    acts = (Act.INERT_ANODE, *PLATING)
     amounts = {"charge_A_h": ampere_hours, "copper_sulfate_out_g": salt, "sulfuric_acid_gained_g": gained}
-    return Way("Inert anode", amounts, text, cautions, after)
+    return Way("Inert anode", amounts, text, acts, after)
 
 
 def copper_carbonate(task: Task) -> Way | None:
@@ -145,21 +140,17 @@ def copper_carbonate(task: Task) -> Way | None:
     text = (
         f"Stir in {carbonate:.0f} g of basic copper carbonate, a spoonful at a time: it uses up {used:.0f} g of "
         "acid and becomes "
-        f"{SALT_PER_ACID * used:.0f} g of copper sulfate. {_then(after)}"
+        f"{SALT_PER_ACID * used:.0f} g of copper sulfate. It fizzes: about {gas:.0f} L of carbon dioxide in all. "
+        f"{_then(after)}"
     )
-    cautions = (
-        f"It fizzes: about {gas:.0f} L of carbon dioxide in all. Wait for each spoonful, leave room in the vessel, "
-        "work outdoors.",
-        "Basic copper carbonate is poisonous and dusty: gloves, goggles and no dust.",
-        phrases.NO_SODA,
-    )
+    acts = (Act.COPPER_CARBONATE, Act.WEIGH_POWDER, Act.CORRECT_TANK)
     amounts = {
         "basic_copper_carbonate_g": carbonate,
         "sulfuric_acid_used_g": used,
         "copper_sulfate_gained_g": SALT_PER_ACID * used,
         "gas_L": gas,
     }
-    return Way("Basic copper carbonate", amounts, text, cautions, after)
+    return Way("Basic copper carbonate", amounts, text, acts, after)
 
 
 def evaporate(task: Task, plan: Plan) -> Way | None:
@@ -176,8 +167,7 @@ def evaporate(task: Task, plan: Plan) -> Way | None:
         f"Mark the level and let {surplus:.2f} L of water evaporate, covered with a cloth, instead of taking bath out. "
         f"{_then(after)} How fast it goes is not predicted: published rates differ threefold."
     )
-    cautions = ("Stronger means nearer to crystals: keep it warm, and look at the floor of the tank.",)
-    return Way("Let it evaporate", {"water_L": surplus}, text, cautions, after)
+    return Way("Let it evaporate", {"water_L": surplus}, text, (Act.EVAPORATE,), after)
 
 
 def keep_withdrawn(task: Task, plan: Plan) -> Way | None:
@@ -192,7 +182,7 @@ def keep_withdrawn(task: Task, plan: Plan) -> Way | None:
         "labelled, with the first rinse water, and top up with them before you open new stock."
     )
     amounts = {"bath_L": litres, "copper_sulfate_g": salt, "sulfuric_acid_g": acid}
-    return Way("Keep what you take out", amounts, text)
+    return Way("Keep what you take out", amounts, text, (Act.STORE_BATH,))
 
 
 def leaning(verdict: Verdict) -> str:

@@ -29,7 +29,8 @@ from advisor.solution.molar_masses import (
     SODIUM_CARBONATE,
     SULFURIC_ACID,
 )
-from advisor.words import phrases
+from advisor.words import cautions
+from advisor.words.cautions import Act
 from advisor.words.sections import Section, plus_minus
 
 MOLAR_VOLUME = 24.055  # L/mol of an ideal gas at 20 degC and 1 atm
@@ -75,15 +76,15 @@ def rules() -> tuple[Rule, ...]:
 
 
 _FIRST_OF_ALL = "Ask your local authority where to hand the bath in as it is. That is the best way."
-_CAUTIONS = (
-    "Ask your local authority before you begin, and hand everything in at the place for hazardous household waste. "
-    "Treating it yourself may be regulated where you live.",
-    "Never down any drain and never onto soil, neither liquid nor sludge, not even when the liquid looks clear.",
-    "Keep apart, never mix in: used EDTA solution, ammonia and citrate (they hold copper dissolved), and silver "
-    "waste. Silver must never meet ammonia: an explosive solid can form. Add table salt to silver waste at once.",
-    "Goggles, gloves and old clothes: the acid burns, and foam spatters.",
-    phrases.NO_FOOD_WARE,
-    phrases.ALLOW_LOCAL,
+# What making it safe involves that can hurt.
+ACTS = (
+    Act.NEUTRALISE,
+    Act.HANDLE_BATH,
+    Act.WEIGH_POWDER,
+    Act.KEEP_APART,
+    Act.SILVER,
+    Act.DRY_SLUDGE,
+    *cautions.EVERYWHERE,
 )
 
 
@@ -103,6 +104,7 @@ class Disposal:
     lye_heat: float  # kJ/L, what lye would give off
 
     TITLE: ClassVar[str] = "Making old bath safe to hand in"
+    acts: ClassVar[tuple[Act, ...]] = ACTS
 
     @property
     def portion(self) -> float:
@@ -130,7 +132,7 @@ class Disposal:
             "lye_heat_kJ_L": self.lye_heat,
             "steps": list(self._steps()),
             "rules": [asdict(rule) for rule in rules()],
-            "cautions": list(_CAUTIONS),
+            "cautions": list(cautions.caution_lines(ACTS)),
         }
 
     def sections(self) -> tuple[Section, ...]:
@@ -141,7 +143,7 @@ class Disposal:
             Section("If you are allowed to make it safe yourself", self._amount_lines()),
             Section("What to do, in this order", self._steps(), numbered=True),
             Section("What rules say, as they were read", as_read),
-            Section("Take care", _CAUTIONS, caution=True),
+            Section("Take care", cautions.caution_lines(ACTS), caution=True),
         )
 
     def _amount_lines(self) -> tuple[str, ...]:
@@ -160,15 +162,16 @@ class Disposal:
     def _steps(self) -> tuple[str, ...]:
         return (
             "Go outdoors, with goggles and gloves, upwind of the tub.",
-            f"Put {(DILUTION - 1) * self.portion:.2f} L of water into a tall tub and pour {self.portion:.2f} L of "
-            "bath into it: thinned threefold, the tub is at most a quarter full.",
+            f"Put {(DILUTION - 1) * self.portion:.2f} L of water into a tall plastic tub and pour {self.portion:.2f} L "
+            "of bath into it: thinned threefold, the tub is at most a quarter full.",
             f"Stir in {self.base} in spoonfuls (about {math.ceil(self.base_g / self.portions / SPOONFUL)} heaped "
             "tablespoons in all for each portion). Wait until the foam has gone before the next one.",
             "Stir the gas out and measure the pH. Stop at pH 7 to 7.5 and add no fixed excess: at 10 % too much "
             "bicarbonate 1 to 30 mg/L of copper stay dissolved, at 30 % up to 112 mg/L (computed with PHREEQC).",
             "Let it settle 12 to 24 hours under a lid that does not close tightly. Draw off the clear liquid into its "
             "own can.",
-            "Let the sludge dry in the tub. It stays hazardous copper waste.",
+            "Let the sludge dry in the tub under a cover, away from rain, children and animals, and raise no dust. It "
+            "stays hazardous copper waste.",
             "Label both, with what they are and the date, and hand both in.",
         )
 

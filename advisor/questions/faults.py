@@ -27,7 +27,8 @@ from advisor.check.assessment import NAMES, UNITS, Assessment, assess
 from advisor.check.window import COMPONENTS
 from advisor.questions.plating import SMOOTH, limit_of
 from advisor.sheet import PLACES, SINCE, Deposit, Sheet
-from advisor.words import phrases
+from advisor.words import cautions, phrases
+from advisor.words.cautions import Act
 from advisor.words.sections import Section, percent
 
 ELSEWHERE = 0.02  # weight of a cause for a look that it is not known to give (judgement)
@@ -37,10 +38,9 @@ SAID = 4  # causes that are put into words
 TELLING = 1.15  # a factor on the odds that is worth a sentence
 SETTLED = 0.05  # a fact this certain, either way, needs no test any more
 NORMAL = "normal without additives"
-CAUTIONS = (
+GO_SLOWLY = (
     "Change one thing at a time, and plate a strip after each: two changes at once teach nothing.",
     "Add no acid, copper or chloride for a fault alone: check the bath first, and add what the check says.",
-    "Switch the current off before you reach into the bath; goggles and gloves for every jar.",
 )
 
 
@@ -66,6 +66,7 @@ class Cause:
     settled_by: str  # the fact that makes the test needless
     remedy: str
     basis: tuple[str, ...]  # where its links to the looks come from
+    acts: tuple[Act, ...]  # what test and remedy involve that can hurt, beside plating
 
     def to_dict(self) -> dict[str, Any]:
         return {
@@ -108,9 +109,15 @@ class Diagnosis:
             Section("The test that decides", (self.next_test,) if self.next_test else ()),
             Section("What to do if it is so", tuple(f"{_capital(cause.name)}: {cause.remedy}" for cause in shown)),
             Section("What you should know", (*self.warnings, self._honesty())),
-            Section("Take care", CAUTIONS, caution=True),
+            Section("Take care", (*GO_SLOWLY, *cautions.caution_lines(self.acts)), caution=True),
         )
         return tuple(block for block in blocks if block.lines)
+
+    @property
+    def acts(self) -> tuple[Act, ...]:
+        """What the causes put into words involve that can hurt: plating a strip, and what each of them adds."""
+        of_causes = (act for cause in self.causes[:SAID] for act in cause.acts)
+        return tuple(dict.fromkeys((*cautions.PLATING, Act.HANDLE_BATH, *of_causes, *cautions.EVERYWHERE)))
 
     def _honesty(self) -> str:
         left = 1.0 - sum(cause.probability for cause in self.causes[:SAID])
@@ -128,7 +135,7 @@ class Diagnosis:
             "unlisted_probability": self.unlisted,
             "first_checks": list(self.first_checks),
             "warnings": list(self.warnings),
-            "cautions": list(CAUTIONS),
+            "cautions": [*GO_SLOWLY, *cautions.caution_lines(self.acts)],
         }
 
 
@@ -332,6 +339,7 @@ def _cause(name: str, probability: float, said: list[tuple[float, str]], looks: 
         settled_by=row["settled_by"],
         remedy=row["remedy"],
         basis=tuple(f"{link['look']}: {_basis(link['status'], link['source'])}" for link in links),
+        acts=cautions.acts_named(row["acts"]),
     )
 
 
@@ -354,7 +362,8 @@ def _first_checks(sheet: Sheet, known: dict[str, Fact]) -> tuple[str, ...]:
     warmth = sheet.bath.temperature.value
     stirring = f" Now: {sheet.plate.stirring}." if sheet.plate else ""
     return (
-        "Contacts: with the current on, feel and move every clip and wire; a warm or loose one is a fault.",
+        "Contacts: with the current on and dry hands, feel and move every clip and wire above the liquid; a warm or "
+        "loose one is a fault.",
         f"Current: {_lower(current.text)}; 0.3 to 0.5 plates smoothly."
         if current
         else "Current: work out the current density (Plating run); halve it for one strip and compare.",

@@ -7,7 +7,6 @@ that is in use.
 
 from __future__ import annotations
 
-import math
 from dataclasses import asdict, dataclass, replace
 from typing import Any, ClassVar
 
@@ -18,6 +17,7 @@ from advisor.basis.tables import rows
 from advisor.check.advice import COLD_MARGIN
 from advisor.check.assessment import NAMES, limits_of
 from advisor.check.mass_balance import ACID_PER_ALKALINITY, After, Amounts, Task, forward
+from advisor.check.pouring import MATERIAL, Acid, acid_dose, pour_into, vessel_for
 from advisor.check.remarks import FAR_BELOW
 from advisor.check.steps import SALT_SOLUTION_RECIPE
 from advisor.check.task import make_task
@@ -25,20 +25,19 @@ from advisor.check.window import COMPONENTS, Limits, Verdict, judge, not_measure
 from advisor.sheet import WINDOW_NAMES, Mix, Sheet
 from advisor.solution.composition import masses
 from advisor.solution.density import WATER_DENSITY
-from advisor.solution.heat import cooling_by_crystals, warming_by_acid
+from advisor.solution.heat import cooling_by_crystals, warming_by_anhydrous
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 from advisor.solution.solubility import CEILING_FRACTION, crystallises_below, saturation
 from advisor.solution.stock import SALT_SOLUTION_CHLORIDE, acid_density
-from advisor.words import phrases
+from advisor.words import cautions, phrases
+from advisor.words.cautions import POURED, Act
 from advisor.words.sections import Section, plus_minus
 
 # Relative standard uncertainty of what a mixture holds (judgement): weighing and purity of the crystals, a jug and the
 # label's strength for the acid, both with the marks of the tank.
 MIXED_TO = {"copper_sulfate": 0.014, "sulfuric_acid": 0.032}
 MOST = {"copper_sulfate": HIGHEST_COPPER_SULFATE, "sulfuric_acid": HIGHEST_SULFURIC_ACID}  # g/L
-BATTERY_ACID_STRENGTH = 0.37  # mass fraction
-ACID_AT_ONCE = 50.0  # mL a litre (common practice, no source)
-ANHYDROUS_WARMS = 0.07  # degC for each g/L as pentahydrate, from enthalpies of formation from memory
+BATTERY_ACID_STRENGTH = 0.37  # mass fraction; computed: SG 25/25 of 1.280, as batteries are filled (from memory)
 WATER_FIRST = 0.8  # share of the water in which the crystals dissolve; the rest tops up (judgement)
 
 
@@ -62,6 +61,7 @@ class Mixture:
     cost: float | None
     steps: tuple[str, ...]
     warnings: tuple[str, ...]
+    acts: tuple[Act, ...]  # what mixing it involves that can hurt
 
     TITLE: ClassVar[str] = "Mixing a bath"
 
@@ -84,7 +84,7 @@ class Mixture:
             "cost": self.cost,
             "steps": list(self.steps),
             "warnings": list(self.warnings),
-            "cautions": list(_CAUTIONS),
+            "cautions": list(cautions.caution_lines(self.acts)),
         }
 
     def sections(self) -> tuple[Section, ...]:
@@ -94,16 +94,16 @@ class Mixture:
             Section("How to mix it, in this order", self.steps, numbered=True),
             Section("Against the published windows", self._window_lines()),
             Section("What you should know", self.warnings),
-            Section("Take care", _CAUTIONS, caution=True),
+            Section("Take care", cautions.caution_lines(self.acts), caution=True),
         )
         return tuple(block for block in blocks if block.lines)
 
     def _result_lines(self) -> tuple[str, ...]:
         made = (
             f"{self.crystals:.4g} g of crystals, {self.acid_mL:.4g} mL of acid ({self.acid:.4g} g) and "
-            f"{self.water:.4g} L of water make {self.volume:.2f} L of bath."
+            f"{self.water:.4g} L of water make {self.volume:.2f} L of bath. {POURED if self.acid > 0 else ''}"
         )
-        lines = [made]
+        lines = [made.strip()]
         for name in MIXED_TO:
             value, limits = getattr(self, name), self.verdict[name].limits
             window = f" (window {limits[0]:g} to {limits[1]:g})" if limits else ""
@@ -128,17 +128,6 @@ _PLACES = {
     "high": "above the window",
     "unsure": "at the edge of the window",
 }
-_CAUTIONS = (
-    phrases.ACID,
-    "Pour acid thinly into the cooled liquid while stirring, never water into acid, and let it cool between portions.",
-    phrases.BATTERY_ACID,
-    "Dissolve the crystals before the acid goes in: acid lowers what dissolves. Copper sulfate is harmful if "
-    "swallowed and harms eyes: goggles and gloves, no dust.",
-    phrases.NO_COPPER_LIME,
-    phrases.NO_FOOD_WARE,
-    phrases.WASTE,
-    phrases.ALLOW_LOCAL,
-)
 SUPPRESSOR_ALONE = (
     "A polyether powder alone (PEG and the like) is a suppressor, not a brightener. The literature says that it hardly "
     "works without chloride: bring chloride into the window first, or leave the powder out."
@@ -182,8 +171,9 @@ def mix(sheet: Sheet) -> Mixture:
         made.volume <= most_volume.value if most_volume else None,
         wanted.suppressor.value / made.volume if wanted.suppressor else None,
         cost_of(task, amounts),
-        () if is_recipe else _steps(sheet, task, amounts, made),
+        _steps(sheet, task, amounts, made),
         (),
+        (*mixing_acts(task, amounts), Act.KEEP_BLEACH_AWAY, *cautions.EVERYWHERE),
     )
     return replace(mixture, warnings=_warnings(sheet, task, mixture, amounts, is_recipe))
 
@@ -287,28 +277,46 @@ def _states(made: After, window: str) -> dict[str, str]:
     return {name: _judge(made, name, limits[name]).state for name in MIXED_TO}
 
 
-def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str, ...]:
-    """Say how to mix: crystals in warm water first, acid in portions into the cooled liquid, then to the mark."""
-    litres = amounts.water / WATER_DENSITY / 1000
+def mixing_acts(task: Task, amounts: Amounts) -> tuple[Act, ...]:
+    """Return what mixing these amounts involves that can hurt."""
+    of_crystals: tuple[Act, ...] = (Act.DISSOLVE_CRYSTALS, Act.CHOOSE_CRYSTALS, Act.WEIGH_POWDER, Act.WARM_LIQUID)
+    if task.stock.crystals_pentahydrate > 1:
+        of_crystals += (Act.DISSOLVE_ANHYDROUS,)
+    of_acid = (Act.POUR_ACID, Act.CHOOSE_ACID)
+    return ((*of_acid,) if amounts.acid > 0 else ()) + (of_crystals if amounts.crystals > 0 else ())
+
+
+def mixing_steps(task: Task, amounts: Amounts, volume: float) -> tuple[str, ...]:
+    """Say how to mix: crystals in warm water first, acid in portions into the cooled liquid, then to the mark [L]."""
+    litres, stock = amounts.water / WATER_DENSITY / 1000, task.stock
+    dose = Acid(amounts.acid, stock.acid_strength, stock.acid_density)
     first = WATER_FIRST * litres
-    salt = amounts.crystals * task.stock.crystals_pentahydrate
-    turns = f"cools it by about {cooling_by_crystals(amounts.crystals, first):.0f} °C"
-    if task.stock.crystals_pentahydrate > 1:  # anhydrous
-        turns = f"warms it by about {ANHYDROUS_WARMS * salt / first:.0f} °C: in spoonfuls, and start with cold water"
-    millilitres = amounts.acid / task.stock.acid_density
-    portions = math.ceil(millilitres / (ACID_AT_ONCE * first) - 1e-9)
-    warmer = warming_by_acid(amounts.acid, task.stock.acid_strength, first)
-    split = f" in {portions} portions, cooling between," if portions > 1 else ""
+    salt = amounts.crystals * stock.crystals_pentahydrate
+    cools = cooling_by_crystals(amounts.crystals, first)
+    warmed, turns = " warmed to about 40 °C", f"cools it by about {cools:.0f} °C"
+    if stock.crystals_pentahydrate > 1:  # anhydrous
+        warms = warming_by_anhydrous(salt, first)
+        warmed, turns = "", f"warms it by about {warms:.0f} °C: in spoonfuls, and start with cold water"
     steps = [
-        f"Warm {first:.2f} L of distilled water to about 40 °C in a plastic or glass vessel.",
-        f"Stir in {amounts.crystals:.4g} g of crystals until all is dissolved; that {turns}.",
-        f"Let it cool to room temperature. Pour in {millilitres:.4g} mL ({amounts.acid:.4g} g) of acid of "
-        f"{100 * task.stock.acid_strength:.0f} %{split} thinly and while stirring; it warms by about {warmer:.0f} °C "
-        "in all.",
-        f"Add the rest of the water, {litres - first:.2f} L, to reach {made.volume:.2f} L, and stir ten minutes.",
+        f"Put {first:.2f} L of distilled water{warmed} into a vessel of {MATERIAL} that holds at least "
+        f"{max(vessel_for(first, dose), volume):.3g} L.",
     ]
-    if amounts.acid == 0:
-        del steps[2]
+    if amounts.crystals > 0:
+        steps.append(f"Stir in {amounts.crystals:.4g} g of crystals until all is dissolved; that {turns}.")
+    if amounts.acid > 0:
+        poured = pour_into(dose, first, salt / first if first > 0 else 0.0)
+        steps.append(
+            f"Let it cool to room temperature. Take {acid_dose(dose)}. {poured.portions_said()} Never take a vessel of "
+            "metal; glass may crack."
+        )
+    rest = f"Add the rest of the water, {litres - first:.2f} L, to reach {volume:.2f} L, and stir ten minutes."
+    return (*steps, rest)
+
+
+def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str, ...]:
+    """Say how to mix, with the chloride where the bath wants it, and what comes last."""
+    litres = amounts.water / WATER_DENSITY / 1000
+    steps = list(mixing_steps(task, amounts, made.volume))
     chloride = limits_of(sheet)["chloride"]
     if sheet.bath.additives and chloride and chloride[0] > 0:
         milligrams = (sum(chloride) / 2 - task.stock.water_chloride * litres / made.volume) * made.volume
@@ -372,7 +380,7 @@ def _about_window(task: Task, mixture: Mixture, is_recipe: bool) -> list[str]:
         grams = task.aim_sulfuric_acid * mixture.volume / task.stock.acid_strength
         said.append(
             f"For the middle of the window, {task.aim_sulfuric_acid:.3g} g/L, the same volume wants about "
-            f"{grams / task.stock.acid_density:.0f} mL of this acid instead of {mixture.acid_mL:.3g} mL."
+            f"{grams / task.stock.acid_density:.0f} mL of this acid instead of {mixture.acid_mL:.3g} mL. {POURED}"
         )
     return said
 

@@ -28,6 +28,8 @@ from advisor.solution.composition import composition, masses
 from advisor.solution.faraday import charge_for_mass, layer_mass, layer_thickness, mass_deposited
 from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, PENTAHYDRATE_PER_COPPER, WATER
 from advisor.solution.transport import conductivity, limiting_current_density
+from advisor.words import cautions
+from advisor.words.cautions import Act
 from advisor.words.sections import Section, plus_minus
 
 SMOOTH = (0.3, 0.5)  # of the limiting current density
@@ -48,14 +50,8 @@ DISTANCE = 10.0  # cm between part and anode, for the voltage
 ELECTRODE_VOLTAGE = 0.2  # V, what part and anode take besides the liquid (judgement)
 WATER_PER_COPPER = 4 * WATER / COPPER  # g water left in the bath by a gram of copper: five of the crystal less one
 
-CAUTIONS = (
-    "A part that touches an anode is a short circuit: keep them apart, and the wires dry where they cross.",
-    "Connect before you immerse: part to minus, anode to plus. A part that hangs in the bath without current is "
-    "etched, and bare steel or zinc takes on loose copper.",
-    "Wear goggles and gloves, and switch off before you reach into the bath.",
-    "Afterwards rinse, neutralise in baking-soda water, rinse again and dry. Keep the first rinse for topping up; no "
-    "rinse goes down a drain.",
-)
+# What a run involves that can hurt; the answer speaks of inert anodes too.
+ACTS = (*cautions.PLATING, Act.INERT_ANODE, Act.HANDLE_BATH, *cautions.EVERYWHERE)
 
 
 # --- The run --------------------------------------------------------------------------------------
@@ -112,6 +108,7 @@ class PlatingRun:
     fed: BathAfter
     unfed: BathAfter
     warnings: tuple[str, ...]
+    acts: tuple[Act, ...]  # what it involves that can hurt
 
     TITLE: ClassVar[str] = "Plating run"
 
@@ -151,7 +148,7 @@ class PlatingRun:
             Section("What to do, in this order", self._plan_lines(), numbered=True),
             Section("If you turn it up later", self._turning_up_lines()),
             Section("The bath afterwards", self._after_lines()),
-            Section("Take care", CAUTIONS, caution=True),
+            Section("Take care", cautions.caution_lines(self.acts), caution=True),
         )
         return tuple(block for block in blocks if block.lines)
 
@@ -191,9 +188,11 @@ class PlatingRun:
             "check each contact.",
             "Connect part and anodes, switch on, then immerse.",
             f"Start at {_amperes(start_current)} for {_hours(start_time)}, until copper covers the paint everywhere.",
-            f"Go on at {_amperes(self.current)} for {_hours(self._main_time())}. Look now and then: turn the part, "
-            "brush off nodules, and read the current again, because it rises while the copper grows over the paint.",
-            "Take it out with the current on, rinse, and put it into baking-soda water.",
+            f"Go on at {_amperes(self.current)} for {_hours(self._main_time())}. Look now and then: lift the "
+            "part out by its dry hook, turn it, brush off nodules, and read the current again, because it rises while "
+            "the copper grows over the paint.",
+            "Take it out by its dry hook with the current on, and no finger in the liquid; switch off, rinse it, and "
+            "put it into baking-soda water.",
         )
 
     def _turning_up_lines(self) -> tuple[str, ...]:
@@ -242,7 +241,7 @@ class PlatingRun:
             ],
             "bath_after": {"anodes_feed": self.fed.to_dict(), "anodes_do_not": self.unfed.to_dict()},
             "warnings": list(self.warnings),
-            "cautions": list(CAUTIONS),
+            "cautions": list(cautions.caution_lines(self.acts)),
         }
 
 
@@ -273,6 +272,7 @@ def plate(sheet: Sheet) -> PlatingRun:
         fed=bath_after(advice, 0.0),
         unfed=bath_after(advice, mass_deposited(current * time)),
         warnings=(),
+        acts=ACTS,
     )
     return replace(run, warnings=_warnings(sheet, advice, run))
 

@@ -24,7 +24,7 @@ from advisor.check.assessment import NAMES
 from advisor.check.correction import USUAL_PRICE, Plan, correct
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.task import make_task
-from advisor.check.ways import Way, leaning, ways, ways_cautions, ways_section
+from advisor.check.ways import Way, leaning, ways, ways_section
 from advisor.check.window import COMPONENTS
 from advisor.questions.ailments import (
     CARBON_FAILED,
@@ -37,12 +37,12 @@ from advisor.questions.ailments import (
     weigh,
     worth_keeping,
 )
-from advisor.questions.make_up import cost_of, empty_tank, fresh
+from advisor.questions.make_up import cost_of, empty_tank, fresh, mixing_acts, mixing_steps
 from advisor.sheet import Keep, Sheet
-from advisor.solution.density import WATER_DENSITY
 from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
 from advisor.solution.solubility import CEILING_FRACTION, saturation
-from advisor.words import phrases
+from advisor.words import cautions, phrases
+from advisor.words.cautions import Act
 from advisor.words.sections import Section, percent
 
 CHOICES = ("correct", "part-replace", "remake")
@@ -128,6 +128,7 @@ class Decision:
     reasons: tuple[str, ...]
     what_to_do: tuple[str, ...]
     would_change: tuple[str, ...]
+    acts: tuple[Act, ...]  # what it involves that can hurt
 
     TITLE: ClassVar[str] = "Keep or remake"
 
@@ -143,7 +144,7 @@ class Decision:
             "reasons": list(self.reasons),
             "what_to_do": list(self.what_to_do),
             "would_change_its_mind": list(self.would_change),
-            "cautions": list(_CAUTIONS),
+            "cautions": list(cautions.caution_lines(self.acts)),
         }
 
     def sections(self) -> tuple[Section, ...]:
@@ -156,7 +157,7 @@ class Decision:
             Section("The choices side by side", (*map(_option_line, self.options), self._turning_line())),
             ways_section(self.ways),
             Section("What would change this", self.would_change),
-            Section("Take care", (*ways_cautions(self.ways), *_CAUTIONS), caution=True),
+            Section("Take care", cautions.caution_lines(self.acts), caution=True),
         )
         return tuple(block for block in blocks if block.lines)
 
@@ -169,15 +170,6 @@ class Decision:
             f"{turns} The probabilities come from your readings and from weights that are judgement: no text found "
             "gives numbers for the life of a bath."
         )
-
-
-_CAUTIONS = (
-    "Bath that you replace is copper waste: see disposal. Bath that is only taken out to make room is stock: keep it.",
-    phrases.ACID,
-    phrases.NO_FOOD_WARE,
-    phrases.WASTE,
-    phrases.ALLOW_LOCAL,
-)
 
 
 @dataclass(frozen=True)
@@ -201,16 +193,18 @@ def keep(sheet: Sheet) -> Decision:
     ailments = weigh(sheet, case.wanted, advice)
     options = _options(case, ailments)
     choice = _choose(options)
+    beside = ways(case.task, advice.plan)
     return Decision(
         choice,
         _right(options)[choice],
         options,
-        ways(case.task, advice.plan),
+        beside,
         _turning_fraction(options, fraction_called_for(sheet, advice)),
         ailments,
         _reasons(case, options[1].fraction),
         _what_to_do(case, choice, options[1].fraction),
         _would_change(case, choice),
+        _acts(case, choice, options[1].fraction, beside),
     )
 
 
@@ -415,9 +409,8 @@ def _about_jars(case: _Case) -> list[str]:
 
 def _what_to_do(case: _Case, choice: str, fraction: float) -> tuple[str, ...]:
     advice, wanted = case.advice, case.wanted
-    in_doubt = case.complains or advice.plan.state != "none needed" or choice != "correct"
     steps = []
-    if in_doubt and wanted.mixed_jar == "not done" and wanted.fresh_jar != "dull":
+    if _in_doubt(case, choice) and wanted.mixed_jar == "not done" and wanted.fresh_jar != "dull":
         steps.append(phrases.JAR_TEST)
     if case.sheet.bath.condition:
         steps.append(phrases.SOUND_SAMPLE)
@@ -436,6 +429,11 @@ def _what_to_do(case: _Case, choice: str, fraction: float) -> tuple[str, ...]:
     return tuple(steps)
 
 
+def _in_doubt(case: _Case, choice: str) -> bool:
+    """Tell whether there is anything to prove on a strip."""
+    return case.complains or case.advice.plan.state != "none needed" or choice != "correct"
+
+
 _REMAKING = (
     "Find the source of the dirt first, or the new bath goes the same way.",
     "Empty and rinse tank, bags and anodes; keep the old bath closed as copper waste.",
@@ -447,17 +445,29 @@ _CARBON = (
 )
 
 
+def _acts(case: _Case, choice: str, fraction: float, beside: tuple[Way, ...]) -> tuple[Act, ...]:
+    """Return what the choice involves that can hurt, each act once: what comes in the bath check's own steps too."""
+    found = [Act.CORRECT_TANK, Act.HANDLE_BATH]
+    if choice == "part-replace":
+        found += mixing_acts(case.task, _replaced(case, fraction)[0])
+    elif choice == "remake":
+        found += [Act.POUR_ACID, Act.DISSOLVE_CRYSTALS]
+    elif case.advice.steps:
+        found += [act for step in case.advice.steps for act in step.acts]
+    if _in_doubt(case, choice):
+        found += [Act.CARBON, *cautions.PLATING]
+    found += [act for way in beside for act in way.acts]
+    return tuple(dict.fromkeys((*found, Act.STORE_BATH, *cautions.EVERYWHERE)))
+
+
 def _replacing_steps(case: _Case, fraction: float) -> tuple[str, ...]:
-    litres, stock = fraction * case.advice.volume_L, case.task.stock
-    share = f"{100 * fraction:.0f} %"
+    litres, share = fraction * case.advice.volume_L, f"{100 * fraction:.0f} %"
     amounts, _ = _replaced(case, fraction)
-    goes_in = (
-        f"{amounts.crystals:.0f} g of crystals, {amounts.acid / stock.acid_density:.0f} mL of acid of "
-        f"{100 * stock.acid_strength:.0f} %, {amounts.water / WATER_DENSITY / 1000:.2f} L of water"
-    )
     return (
         f"Take out {litres:.2f} L, {share} of the bath, from mid-depth, and close it up as copper waste.",
-        f"Mix {litres:.2f} L of fresh bath ({goes_in}), let it cool, and stir it in.",
+        f"Then mix {litres:.2f} L of fresh bath, apart.",
+        *mixing_steps(empty_tank(case.sheet), amounts, litres),
+        "Let it cool, and stir it into the tank.",
         "Measure again, then dose additives anew and prove them on a strip.",
     )
 

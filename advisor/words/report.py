@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from advisor.basis import __version__
+from advisor.words.cautions import first_aid
 from advisor.words.sections import Section
 
 WIDTH = 80
@@ -20,7 +21,7 @@ WIDTH = 80
 def terminal(title: str, sections: Sequence[Section]) -> str:
     """Return the sections as text of at most 80 columns."""
     blocks = [title, "=" * len(title)]
-    for section in sections:
+    for section in _with_first_aid(sections):
         blocks += ["", section.title, "-" * len(section.title)]
         for number, line in enumerate(section.lines, 1):
             mark = f"{number}. " if section.numbered else "! " if section.caution else "- "
@@ -44,7 +45,7 @@ ol.steps li::before { content: "\\2610  "; } @media print { body { margin: 0; ma
 def page(title: str, sections: Sequence[Section], date: str = "") -> str:
     """Return the sections as one self-contained HTML page."""
     body = []
-    for section in sections:
+    for section in _with_first_aid(sections):
         tag = "ol" if section.numbered else "ul"
         kind = "steps" if section.numbered else "caution" if section.caution else "plain"
         items = "".join(f"<li>{html.escape(line)}</li>" for line in section.lines)
@@ -55,6 +56,11 @@ def page(title: str, sections: Sequence[Section], date: str = "") -> str:
         f'<meta name="viewport" content="width=device-width"><style>{_STYLE}</style></head><body>'
         f"<h1>{html.escape(title)}</h1>{''.join(body)}<footer>{stamp}</footer></body></html>\n"
     )
+
+
+def _with_first_aid(sections: Sequence[Section]) -> tuple[Section, ...]:
+    """Return the sections, with first aid at the end where any of them warns."""
+    return (*sections, first_aid()) if any(section.caution for section in sections) else tuple(sections)
 
 
 def heading(answer: Any, name: str) -> str:

@@ -14,11 +14,13 @@ NAMES = sorted(path.stem for path in REFERENCE_TABLES.glob("*.csv"))
 # SHA-256 of the file's text, first 16 digits: a tripwire, not a proof.
 CHECKSUMS = {
     "acid_strength": "46e6bd4a1083a956",
-    "bench_cards": "233f0b70f1e9a07e",
+    "acts": "afca8d5be434c919",
+    "bench_cards": "9374ea84faad76ac",
     "copper_absorptivity": "03d716b1ffc23009",
     "density_binary": "b00be732c87e5ae8",
-    "fault_causes": "30980901a2ac2482",
+    "fault_causes": "37d6c2d8a64e6a3e",
     "faults": "53d5da9f8dd1da19",
+    "first_aid": "79394337c4a8f99c",
     "hydrochloric_acid": "77abea65e41129b1",
     "molar_masses": "08065a85e2ead651",
     "phreeqc_end_points": "c97da49ef6526dee",

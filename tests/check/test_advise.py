@@ -164,7 +164,7 @@ def test_acid_step_carries_its_cautions_and_warming() -> None:
     for word in (
         "goggles",
         "gloves",
-        "50 mL for each litre",
+        "never liquid into acid",
         "battery",
         "food",
         "drain",
@@ -172,7 +172,7 @@ def test_acid_step_carries_its_cautions_and_warming() -> None:
         "anodes out",
     ):
         assert word in text, word
-    assert "warms by about" in found.steps[-1].how
+    assert "whole bath warms by about" in found.steps[-1].how
 
 
 def test_steps_stand_in_the_order_in_which_to_do_them() -> None:

@@ -108,7 +108,9 @@ def test_what_must_be_said_is_said():
     assert "Ask your local authority" in sections[0].lines[0]
     said = " ".join(line for block in sections for line in block.lines)
     for words in (
-        "Never down any drain",
+        "down any drain or onto soil",
+        "away from rain, children and animals",
+        "sulfur dioxide",
         "may be regulated",
         "Outdoors only",
         "threefold",

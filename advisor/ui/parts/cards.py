@@ -1,7 +1,7 @@
 """How an answer looks: a card for each component, the steps to work from, what to know and where to take care.
 
-The sentences come from the answer itself (`sections`, `step_amount`, `phrases`); here they are only laid out. All that
-a person typed is escaped. `verdict`, `answer_of` and `sections` serve any page.
+The sentences come from the answer itself (`sections`, `step_amount`, `words.cautions`); here they are only laid out.
+All that a person typed is escaped. `verdict`, `answer_of` and `sections` serve any page.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from advisor.basis.units import Measured
 from advisor.check.advice import AFTERWARDS, STEPS, Advice
 from advisor.check.assessment import NAMES, UNITS, Value, limits_of
 from advisor.check.mass_balance import After
-from advisor.check.steps import Step, step_amount
+from advisor.check.steps import BEFORE_ALL, Step, step_amount
 from advisor.check.ways import ways_section
 from advisor.check.window import Verdict
 from advisor.sheet import Sheet
@@ -25,7 +25,7 @@ from advisor.ui.charts.bath_map import BathMap, bath_map, describe
 from advisor.ui.look.own_units import shown
 from advisor.ui.session import ticks
 from advisor.ui.session.state import Entry
-from advisor.words import phrases
+from advisor.words.cautions import caution_lines
 from advisor.words.sections import Section, percent, plus_minus
 
 # A shape and words for each state, so that no one depends on its colour.
@@ -37,14 +37,6 @@ STATES = {
     "not measured": ("○", "not measured"),
 }
 SIDES = {"low": "too low", "in": "inside", "high": "too high"}
-# Which cautions stand at which step; the others are said once, for all of it.
-STEP_CAUTIONS = {
-    "bath": (phrases.KEEP_WITHDRAWN,),
-    "copper sulfate crystals": (phrases.CRYSTALS, phrases.NO_COPPER_LIME),
-    "sulfuric acid": (phrases.ACID, phrases.ACID_INTO_WATER, phrases.BATTERY_ACID),
-    "hydrochloric acid": (phrases.CHLORIDE_ACID,),
-    "sodium chloride": (phrases.CHLORIDE_ACID,),
-}
 
 
 def answer_of(entry: Entry[Any], of_a_bath: bool = True) -> Any:
@@ -204,8 +196,7 @@ def steps_to_tick(advice: Advice) -> int:
         what_to_do(advice)
         return 0
     ticks.follow([(step.what, step.numbers) for step in advice.steps])
-    before = [text for text in advice.cautions if text == phrases.PARTS_OUT]
-    cautions(before)
+    cautions(caution_lines([BEFORE_ALL]))
     ticked = [_step(number, step, advice) for number, step in enumerate(advice.steps, 1)]
     return ticked.index(False) if False in ticked else len(ticked)
 
@@ -216,7 +207,7 @@ def _step(number: int, step: Step, advice: Advice) -> bool:
             f"**{number}. {shown(step_amount(step))}**", key=ticks.key_of(number), persist_state="session"
         )
         st.html(f'<p class="how">{html.escape(shown(step.how))}</p>')
-        cautions([text for text in STEP_CAUTIONS.get(step.what, ()) if text in advice.cautions])
+        cautions(caution_lines(step.acts))
         last = step is advice.steps[-1]
         st.html(f'<p class="after">Then: {html.escape(shown(bath_after(step.after, advice, last)))}</p>')
     return done
@@ -238,8 +229,9 @@ def bath_after(after: After, advice: Advice, last: bool = False) -> str:
 
 def other_cautions(advice: Advice) -> tuple[str, ...]:
     """Return the cautions that stand at no step."""
-    placed = {text for step in advice.steps for text in STEP_CAUTIONS.get(step.what, ())} | {phrases.PARTS_OUT}
-    return tuple(text for text in advice.cautions if not advice.steps or text not in placed)
+    at_steps = (act for step in advice.steps for act in step.acts)
+    placed = caution_lines((BEFORE_ALL, *at_steps)) if advice.steps else ()
+    return tuple(text for text in advice.cautions if text not in placed)
 
 
 def begin(advice: Advice) -> None:

@@ -3,9 +3,11 @@
 import pytest
 
 from advisor.check.advise import advise
+from advisor.check.steps import BEFORE_ALL
 from advisor.examples import EXAMPLES, example_text
 from advisor.sheet import parse_sheet
 from advisor.ui.parts import cards
+from advisor.words.cautions import caution_lines
 
 
 def sheet_of(name):
@@ -15,9 +17,9 @@ def sheet_of(name):
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_every_caution_is_shown_once(name):
     advice = advise(sheet_of(name))
-    at_steps = [text for step in advice.steps for text in cards.STEP_CAUTIONS.get(step.what, ())]
-    shown = [*at_steps, cards.phrases.PARTS_OUT, *cards.other_cautions(advice)]
-    assert sorted(shown) == sorted(advice.cautions)
+    at_steps = [text for step in advice.steps for text in caution_lines(step.acts)]
+    before = caution_lines([BEFORE_ALL]) if advice.steps else ()
+    assert sorted([*before, *at_steps, *cards.other_cautions(advice)]) == sorted(advice.cautions)
 
 
 def test_the_map_shows_the_advice():
