@@ -201,7 +201,13 @@ def _limits(label: str, kind: str, high: float, example: str) -> Any:
 class Window(TableBase):
     """The working window: a published one by name, limits of one's own, or both (own limits win)."""
 
-    name: str = choice("Working window", WINDOW_NAMES, "The kind of bath you want to keep.", default="standard")
+    name: str = choice(
+        "Working window",
+        WINDOW_NAMES,
+        "The kind of bath you want to keep. Standard and high throw stand in print; electroforming (ASTM B832) is from "
+        "memory, low acid is judgement.",
+        default="standard",
+    )
     copper_sulfate: tuple[Measured, Measured] | None = _limits(
         "Copper sulfate from, to", "concentration", HIGHEST_COPPER_SULFATE, '["195 g/L", "248 g/L"]'
     )

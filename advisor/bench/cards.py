@@ -49,9 +49,9 @@ from advisor.words.sections import Section, plus_minus
 Plan = TypeVar("Plan")
 SAMPLING = "sampling"  # the one card that belongs to no kind of reading
 EVERY_CARD = "every card"  # in the table: a sentence for gaps, its name in the place of a block
-LADDER_mg_L = (0, 25, 50, 75, 100, 150)
-LADDER_JAR_mL = 20.0  # then 1 mL of silver nitrate 0.1 mol/L is enough for the cloudiest jar
-SALT_mg_PER_mL = SALT_SOLUTION_CHLORIDE / 10  # chloride of the salt solution thinned tenfold
+LADDER_mg_L = (0, 25, 50, 75, 100, 150)  # judgement
+LADDER_JAR_mL = 20.0  # then 1 mL of silver nitrate 0.1 mol/L is enough for the cloudiest jar (computed)
+SALT_mg_PER_mL = SALT_SOLUTION_CHLORIDE / 10  # chloride of the salt solution thinned tenfold (computed)
 TITRANT_NAMES = {
     "sodium bicarbonate": "baking soda (sodium bicarbonate)",
     "sodium carbonate": "washing soda, baked dry (sodium carbonate)",

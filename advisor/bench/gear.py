@@ -18,12 +18,12 @@ from advisor.readings.tools import STEPS_OF_A_SCALE, Titrant, find_tool, toleran
 
 DROP_BY_DROP = ("burette", "syringe", "graduated pipette")  # what a titrant can be run in with
 FILLS = 3  # of a syringe in one titration (judgement)
-MOST_mL = 60.0  # titrant in one titration, also from a bottle on the scale
+MOST_mL = 60.0  # titrant in one titration, also from a bottle on the scale (judgement)
 LEAST_TITRANT_mL = 4.0  # below, a drop and the tool's own error weigh heavily (judgement)
-KITCHEN_SCALE = 1.0  # g, its step
-COARSEST_SCALE = 0.1  # g, its step, for weighing instead of measuring a volume
-MADE_UP_mL = (100.0, 250.0, 500.0, 1000.0)
-SOUND_WEIGHING = 0.01  # relative; below, more solution is made up at once
+KITCHEN_SCALE = 1.0  # g, its step (judgement)
+COARSEST_SCALE = 0.1  # g, its step, for weighing instead of measuring a volume (judgement)
+MADE_UP_mL = (100.0, 250.0, 500.0, 1000.0)  # judgement
+SOUND_WEIGHING = 0.01  # relative; below, more solution is made up at once (judgement)
 # g/mL; where a sample of bath is weighed, its volume follows from a density known so well (judgement)
 BATH_DENSITY_KNOWN = 0.005
 SOLUTION_DENSITY_KNOWN = 0.001  # g/mL, of water and thin solutions (judgement)

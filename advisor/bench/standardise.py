@@ -33,7 +33,7 @@ from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SODIUM_BI
 from advisor.words.cautions import POURED, Act, caution_lines
 from advisor.words.sections import Section, decimals
 
-BAKED_LOSS = 1 - SODIUM_CARBONATE / (2 * SODIUM_BICARBONATE)  # g/g; 2 NaHCO3 -> Na2CO3 + H2O + CO2: 0.369
+BAKED_LOSS = 1 - SODIUM_CARBONATE / (2 * SODIUM_BICARBONATE)  # g/g; 2 NaHCO3 -> Na2CO3 + H2O + CO2: 0.369 (computed)
 SHORT_OF_BAKED = 0.01  # share of the loss that may be missing beside the weighing, for moisture and salt (judgement)
 MADE_UP_HELP = "With distilled water. Weighed on a scale it is surer than in a jug: write 1000 ± 2 mL."
 DROP_mL = 0.05  # a drop too much or too little; common practice, no source
@@ -69,7 +69,9 @@ class Solid:
 
 
 # Phenolphthalein turns at pH 8.2 to 10. The acid then left over, and the lye run in too much, are within these standard
-# uncertainties (computed with the last dissociation constants, pK 5.41 and 6.40, from memory).
+# uncertainties (computed with the last dissociation constants, pK 5.41 and 6.40, from memory). Formula weights computed
+# from the standard atomic weights (IUPAC 2021): potassium hydrogen phthalate C8H5KO4, citric acid C6H8O7 with three
+# protons, its monohydrate, potassium iodate KIO3; g/mol.
 SOLIDS = {
     "potassium hydrogen phthalate": Solid("sodium hydroxide", 204.22, 0.001, "phenolphthalein"),
     "citric acid": Solid("sodium hydroxide", 192.12 / 3, 0.002, "phenolphthalein"),

@@ -21,7 +21,7 @@ from advisor.words.sections import Section, percent, plus_minus
 
 STEPS, AFTERWARDS = "What to do, in this order", "The bath afterwards"  # titles of sections
 STATE_WORDS = {"not measured": "not measured", "unsure": "not settled by the readings"}
-COLD_MARGIN = 7.0  # degC: what a solubility known to 10-15 % comes to
+COLD_MARGIN = 7.0  # degC: what a solubility known to 10-15 % comes to (computed)
 
 
 @dataclass(frozen=True)

@@ -23,12 +23,12 @@ PRIOR = {"copper_sulfate": (150.0, 150.0), "sulfuric_acid": (80.0, 80.0), "chlor
 FOREIGN_PER_MONTH, FOREIGN_LEAST, FOREIGN_MOST = 0.3, 0.1, 6.0  # g/L (judgement)
 DECLARED_CONTAMINANT = 0.2  # relative standard uncertainty where none was given (judgement)
 # g/L of copper sulfate and acid, far beyond any bath: no sound readings come near, but readings that contradict each
-# other must not agree on a liquid that cannot be, where no model of it holds.
+# other must not agree on a liquid that cannot be, where no model of it holds (judgement).
 LEAST, MOST = -100.0, 800.0
 CONTAMINANTS = ("iron", "zinc", "nickel")
-DISAGREEMENT = 0.05  # p-value below which readings contradict each other
-CLEARLY_ODD = 3.84  # chi-squared by which leaving one out must beat leaving any other out (95 %, one degree)
-PASSES = 3  # uncertainties that depend on the bath are evaluated again at the last estimate
+DISAGREEMENT = 0.05  # p-value below which readings contradict each other (judgement)
+CLEARLY_ODD = 3.84  # chi-squared by which leaving one out must beat leaving any other out (95 %, one degree) (exact)
+PASSES = 3  # uncertainties that depend on the bath are evaluated again at the last estimate (computed: tried out)
 TANK_SCALE = 0.01  # relative; marks of the tank against true litres (judgement)
 
 

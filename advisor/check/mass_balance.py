@@ -18,9 +18,10 @@ from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.molar_masses import SULFURIC_ACID
 
-ACID_PER_ALKALINITY = SULFURIC_ACID / 100.09  # g H2SO4 per g alkalinity as CaCO3
+CALCIUM_CARBONATE = 100.09  # g/mol, computed from the standard atomic weights (IUPAC 2021)
+ACID_PER_ALKALINITY = SULFURIC_ACID / CALCIUM_CARBONATE  # g H2SO4 per g alkalinity as CaCO3
 STOCK_UNCERTAINTY = {"crystals": 0.006, "acid": 0.010}  # relative, of purity and strength as labelled (judgement)
-ANY = 1e6  # g/L: the upper limit of what is not limited
+ANY = 1e6  # g/L: the upper limit of what is not limited (judgement)
 
 
 @dataclass(frozen=True)

@@ -19,7 +19,7 @@ from advisor.readings import KINDS, Reading
 from advisor.readings.model import FloatArray, State
 from advisor.sheet import Sheet
 
-_POINTS, _WEIGHTS = roots_hermitenorm(21)
+_POINTS, _WEIGHTS = roots_hermitenorm(21)  # exact: Gauss-Hermite nodes
 _WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
 
 
@@ -49,6 +49,7 @@ class _Candidate:
     imagined_as: str = ""
 
 
+# Judgement: usual amounts and minutes.
 _CANDIDATES = {
     "acid titration": _Candidate(
         (frozenset({"baking soda"}), frozenset({"washing soda"}), frozenset({"lye"})),

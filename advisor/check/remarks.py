@@ -22,7 +22,7 @@ from advisor.words.cautions import Act
 from advisor.words.sections import plus_minus
 
 MOST_ZINC = 20.0  # g/L: more would show as crystals, not as a reading that is a little off (judgement)
-FAR_BELOW = 0.6  # of the lower limit
+FAR_BELOW = 0.6  # of the lower limit (judgement)
 
 
 def warnings_of(

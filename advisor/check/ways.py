@@ -28,16 +28,16 @@ from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_
 from advisor.words.cautions import PLATING, Act, caution_lines
 from advisor.words.sections import Section
 
-CARBON_DIOXIDE_LITRES = 24.055  # L/mol at 20 degC and 1 atm, ideal gas
-BASIC_COPPER_CARBONATE = 221.11  # g/mol, Cu2(OH)2CO3
+CARBON_DIOXIDE_LITRES = 24.055  # L/mol at 20 degC and 1 atm, ideal gas (computed)
+BASIC_COPPER_CARBONATE = 221.11  # g/mol, Cu2(OH)2CO3 (computed)
 
 SALT_PER_AMPERE_HOUR = COPPER_SULFATE_PENTAHYDRATE * MOL_PER_AMPERE_HOUR  # [g/(A h)], 4.66
 ACID_PER_AMPERE_HOUR = SULFURIC_ACID * MOL_PER_AMPERE_HOUR  # [g/(A h)], 1.83
-CARBONATE_PER_ACID = BASIC_COPPER_CARBONATE / (2 * SULFURIC_ACID)  # [g/g], 1.13
+CARBONATE_PER_ACID = BASIC_COPPER_CARBONATE / (2 * SULFURIC_ACID)  # [g/g], 1.13 (computed)
 SALT_PER_ACID = COPPER_SULFATE_PENTAHYDRATE / SULFURIC_ACID  # [g/g], 2.55
 
 WORTH_THE_WORK = 0.01  # of the bath's volume; less is not worth another way (judgement)
-SURE_REACH = 1.645  # standard uncertainties that keep a component on its side of a limit with 95 % probability
+SURE_REACH = 1.645  # standard uncertainties that keep a component on its side of a limit with 95 % probability (exact)
 
 
 @dataclass(frozen=True)

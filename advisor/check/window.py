@@ -14,7 +14,7 @@ from scipy.special import ndtr, owens_t
 
 from advisor.basis import tables
 
-SURE = 0.95
+SURE = 0.95  # JCGM 106:2012 leaves it open; judgement
 COMPONENTS = ("copper_sulfate", "sulfuric_acid", "chloride")
 Limits = tuple[float, float]
 

@@ -8,7 +8,8 @@ Sources
 -------
 Stoichiometry to full precipitation: two equivalents a mole of sulfuric acid and two a mole of copper; the gas is an
 upper bound, since basic carbonate keeps some of the carbon dioxide. Copper held by over-dosed bicarbonate: computed
-with PHREEQC. Heat of lye: standard enthalpies of formation of the National Bureau of Standards (1982), from memory.
+with PHREEQC. Heat of lye: standard enthalpies of formation of the National Bureau of Standards (1982), from memory. An
+ideal gas takes 24.055 L/mol at 20 degC and 1 atm, computed. Tub, filling, threefold thinning and spoonful: judgement.
 """
 
 from __future__ import annotations
@@ -33,16 +34,17 @@ from advisor.words import cautions
 from advisor.words.cautions import Act
 from advisor.words.sections import Section, plus_minus
 
-MOLAR_VOLUME = 24.055  # L/mol of an ideal gas at 20 degC and 1 atm
+MOLAR_VOLUME = 24.055  # L/mol of an ideal gas at 20 degC and 1 atm (computed)
+# Computed by the solubility fit; read.
 UPPER_BOUND = {
     "copper_sulfate": 312.0,
     "sulfuric_acid": 225.0,
 }  # g/L: saturated at 20 degC; strongest window's top
-DILUTION = 3  # the bath is thinned to three times its volume
+DILUTION = 3  # the bath is thinned to three times its volume (judgement)
 TUB = 20.0  # L (judgement: the largest that one person still moves)
 FILL = 0.25  # of the tub, for the foam (judgement)
 SPOONFUL = 15.0  # g, a heaped tablespoon (judgement)
-SHED = 10_000.0  # L of air in a closed shed of 10 cubic metres
+SHED = 10_000.0  # L of air in a closed shed of 10 cubic metres (judgement)
 
 
 @dataclass(frozen=True)
@@ -54,6 +56,7 @@ class Base:
     gas_per_equivalent: float
 
 
+# Exact: stoichiometry.
 BASES = {
     "sodium bicarbonate": Base(SODIUM_BICARBONATE, 1, 1.0),
     "sodium carbonate": Base(SODIUM_CARBONATE, 2, 0.5),
@@ -212,7 +215,8 @@ def equivalents_per_litre(copper_sulfate: float, sulfuric_acid: float) -> float:
 def lye_heat(copper_sulfate: float, sulfuric_acid: float) -> float:
     """Return the heat that solid lye would give off in a bath [g/L, g/L], the reason why it is refused [kJ/L].
 
-    Dissolving NaOH 44.5 kJ/mol, its reaction with acid 55.8 kJ/mol, precipitating Cu(OH)2 54.6 kJ a mole of copper.
+    Dissolving NaOH 44.5 kJ/mol, its reaction with acid 55.8 kJ/mol, precipitating Cu(OH)2 54.6 kJ a mole of copper: all
+    from memory (see above).
     """
     copper, acid = copper_sulfate / COPPER_SULFATE_PENTAHYDRATE, sulfuric_acid / SULFURIC_ACID
     return 44.5 * equivalents_per_litre(copper_sulfate, sulfuric_acid) + 55.8 * 2 * acid + 54.6 * copper

@@ -33,10 +33,10 @@ from advisor.words.sections import Section, percent
 
 ELSEWHERE = 0.02  # weight of a cause for a look that it is not known to give (judgement)
 UNLISTED = 0.05  # weight of a cause that is not in the table (judgement)
-SHOWN = 0.01  # causes less probable are left out
-SAID = 4  # causes that are put into words
-TELLING = 1.15  # a factor on the odds that is worth a sentence
-SETTLED = 0.05  # a fact this certain, either way, needs no test any more
+SHOWN = 0.01  # causes less probable are left out (judgement)
+SAID = 4  # causes that are put into words (judgement)
+TELLING = 1.15  # a factor on the odds that is worth a sentence (judgement)
+SETTLED = 0.05  # a fact this certain, either way, needs no test any more (judgement)
 NORMAL = "normal without additives"
 GO_SLOWLY = (
     "Change one thing at a time, and plate a strip after each: two changes at once teach nothing.",
@@ -367,7 +367,7 @@ def _first_checks(sheet: Sheet, known: dict[str, Fact]) -> tuple[str, ...]:
         f"Current: {_lower(current.text)}; 0.3 to 0.5 plates smoothly."
         if current
         else "Current: work out the current density (Plating run); halve it for one strip and compare.",
-        f"Temperature: {warmth:.0f} °C now; 21 to 32 °C plates best.",
+        f"Temperature: {warmth:.0f} °C now; 21 to 32 °C plates best (from memory).",
         f"Stirring: move the part or the bath gently for one strip and compare.{stirring}",
         "Filter: let a jar of bath settle overnight and hold it against a lamp; filter if anything floats or settles.",
     )

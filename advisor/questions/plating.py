@@ -32,22 +32,23 @@ from advisor.words import cautions
 from advisor.words.cautions import Act
 from advisor.words.sections import Section, plus_minus
 
-SMOOTH = (0.3, 0.5)  # of the limiting current density
-TREES = 0.7  # of the limiting current density
-MOST_USUAL = 10.8  # A/dm2, 100 A/ft2
-ANODE_RATIO = (1.0, 2.0)  # anode area to part area
-ADDITIVE_PER_AMPERE_HOUR = (0.1, 0.5)  # mL
-MOST_PER_LITRE = 1.0  # A
+SMOOTH = (0.3, 0.5)  # of the limiting current density (judgement from the abstracts named above)
+TREES = 0.7  # of the limiting current density (read in an abstract, see above)
+MOST_USUAL = 10.8  # A/dm2, 100 A/ft2 (read, see above)
+ANODE_RATIO = (1.0, 2.0)  # anode area to part area (from memory)
+ADDITIVE_PER_AMPERE_HOUR = (0.1, 0.5)  # mL (from memory)
+MOST_PER_LITRE = 1.0  # A (from memory)
 CAUTIOUS_COPPER_SULFATE = 100.0  # g/L: about what lean home recipes hold (judgement)
-KNOWN_ENOUGH = 0.3  # relative standard uncertainty of copper, about that of the limiting current itself
+KNOWN_ENOUGH = 0.3  # relative standard uncertainty of copper, about that of the limiting current itself (judgement)
 LEAST_COPPER_SULFATE = 5.0  # g/L: below it no current is worth naming (judgement)
-USUAL_ACID = 60.0  # g/L; acid changes the limiting current only through the viscosity
+USUAL_ACID = 60.0  # g/L; acid changes the limiting current only through the viscosity (judgement)
 USUAL_THICKNESS = 0.15  # mm, a firm shell (judgement)
 TEMPERATURE_UNCERTAINTY = 1.0  # degC, of a kitchen thermometer (judgement)
-AGREE = 0.05  # thickness, time and current all given may differ by this much
-LONGEST_START = 0.5  # h, of the gentle start
-DISTANCE = 10.0  # cm between part and anode, for the voltage
+AGREE = 0.05  # thickness, time and current all given may differ by this much (judgement)
+LONGEST_START = 0.5  # h, of the gentle start (judgement)
+DISTANCE = 10.0  # cm between part and anode, for the voltage (judgement)
 ELECTRODE_VOLTAGE = 0.2  # V, what part and anode take besides the liquid (judgement)
+# Computed.
 WATER_PER_COPPER = 4 * WATER / COPPER  # g water left in the bath by a gram of copper: five of the crystal less one
 
 # What a run involves that can hurt; the answer speaks of inert anodes too.
@@ -416,7 +417,8 @@ def _about_bath(sheet: Sheet, run: PlatingRun) -> list[str]:
         )
     if sheet.bath.temperature.value < 18.0:
         said.append(
-            "The bath is cold: each degree costs about 3 % of the current that it stands. 21 to 32 °C plates better."
+            "The bath is cold: each degree costs about 3 % of the current that it stands. 21 to 32 °C plates better (from "
+            "memory)."
         )
     return said
 

@@ -46,16 +46,16 @@ from advisor.words.cautions import Act
 from advisor.words.sections import Section, percent
 
 CHOICES = ("correct", "part-replace", "remake")
-HALF = 0.5  # the fraction that the jar test tries
+HALF = 0.5  # the fraction that the jar test tries (judgement)
 DIRT_COUNTS = 0.2  # probability of dirt from which the jar test's half is weighed beside a known excess (judgement)
 
 # Work in minutes and what it is worth (judgement; any currency).
 MINUTES = {"correct": 15.0, "step": 10.0, "part-replace": 90.0, "remake": 150.0}
-MINUTE_WORTH = 0.2
-CLOSE_CALL = 0.6  # a choice less sure than that is called a close call
-SPOILT_PIECE = 30.0  # what plating on in a bath that is not cured costs
-WASTE_COUNTS = 2.0  # per L, besides its price: what wastes less comes first
-USUAL_DISPOSAL_PRICE = 2.5  # per L, only to weigh the choices where the sheet names none
+MINUTE_WORTH = 0.2  # judgement
+CLOSE_CALL = 0.6  # a choice less sure than that is called a close call (judgement)
+SPOILT_PIECE = 30.0  # what plating on in a bath that is not cured costs (judgement)
+WASTE_COUNTS = 2.0  # per L, besides its price: what wastes less comes first (judgement)
+USUAL_DISPOSAL_PRICE = 2.5  # per L, only to weigh the choices where the sheet names none (judgement)
 MENDABLE = 0.9  # probability that a correction ends inside once readings settle it, where they do not yet (judgement)
 
 _CURES = {

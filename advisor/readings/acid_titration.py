@@ -28,6 +28,7 @@ from advisor.solution.equilibrium import (
 from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
 
 _SODA = molar_masses.SODIUM_CARBONATE
+# Molar masses computed; weighing: judgement.
 TITRANTS = {
     "sodium hydroxide": Titrant("sodium hydroxide", molar_masses.SODIUM_HYDROXIDE, 0.0111, 0.02),
     "sodium bicarbonate": Titrant("sodium bicarbonate", molar_masses.SODIUM_BICARBONATE, 0.0071, 0.01),
@@ -43,7 +44,7 @@ DROP_mL = 0.05  # a drop too much or too little; common practice, no source
 CLOUD_SPREAD = 0.02  # relative, from one try to the next (judgement)
 PH_METER_OFFSET = 0.1  # one standard deviation of a freshly calibrated hobby meter (judgement)
 # Bicarbonate leaves carbon dioxide in the flask even when swirled: the cloud comes 0.1 to 3 % late, lye's share
-# included.
+# included (computed with PHREEQC).
 CARBON_DIOXIDE_LATE = 0.010
 
 

@@ -21,14 +21,14 @@ from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
 # differ by 2.2 in the colour difference CIEDE2000, hardly more than one step that is just seen; through 5 cm by 5.0
 # (computed from the absorptivity of copper sulfate).
 SHARE_OF_INTERVAL = 0.25
-LEAST_SEEN = 8.0  # g/L
-CLOSE, FAR = 40.0, 100.0  # g/L between standards: harder than that to tell apart; too coarse to be of use
+LEAST_SEEN = 8.0  # g/L (judgement)
+CLOSE, FAR = 40.0, 100.0  # g/L between standards: harder than that to tell apart; too coarse to be of use (judgement)
 STANDARDS_SPREAD = 0.01  # relative; weighing and purity of one's own standards, which all of them share (judgement)
 OWN_STANDARDS = "own copper sulfate standards"
 # Most copper times path [mol cm/L] for the strongest standard (computed): beyond it all look the same dark blue; the
 # red of a camera clips at about 0.65.
 STRONGEST = {"eye": 4.0, "camera": 0.40}
-DILUTIONS = (1.0, 2.0, 4.0, 5.0, 10.0, 20.0, 50.0, 100.0)
+DILUTIONS = (1.0, 2.0, 4.0, 5.0, 10.0, 20.0, 50.0, 100.0)  # judgement
 
 
 @dataclass(frozen=True)

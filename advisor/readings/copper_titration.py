@@ -38,11 +38,11 @@ TITRANTS = {
     "EDTA": Titrant("EDTA", 372.24, 0.0053, 0.01),
     "iodometric": Titrant("thiosulfate", 248.18, 0.0052, 0.02),
 }
-AMMONIA = Titrant("ammonia", 17.031, -0.0042, 0.05)
+AMMONIA = Titrant("ammonia", 17.031, -0.0042, 0.05)  # density coefficient from memory
 
 # Metals that are taken for copper, one to one, and their standard atomic weights [g/mol]: 1 g/L zinc reads as 3.8 g/L
 # copper sulfate, nickel as 4.3, iron as 4.5. Declared iron counts as iron(III), as in all readings; EDTA takes
-# iron(II) too.
+# iron(II) too. Weights: IUPAC 2021, from memory.
 METALS = {
     "EDTA": {"iron": 55.845, "zinc": 65.38, "nickel": 58.693},
     "iodometric": {"iron": 55.845},
@@ -58,9 +58,10 @@ HELD_IODINE = {True: (0.0, 0.0), False: (0.003, 0.01), None: (0.0, 0.01)}
 # Error of the EDTA end point by ammonia in the flask [mol/L], half-width, relative: computed with equilibrium constants
 # up to 0.5 mol/L, where it is 1.4 to 5 %; at 1 mol/L there is no usable end point (judgement: 0.15 close to it).
 AMMONIA_ERROR = ((0.0, 0.1, 0.5, 1.0), (0.002, 0.002, 0.05, 0.15))
-SOUND_AMMONIA, TOO_MUCH_AMMONIA = 0.1, 1.0  # mol/L
+SOUND_AMMONIA, TOO_MUCH_AMMONIA = 0.1, 1.0  # mol/L (computed)
+# Read.
 MUREXIDE_LIMIT = 0.25  # mg copper per mL of flask: beyond, the blue hides the end point (a chemistry dictionary, 2014)
-USUAL_FLASK_mL = 100.0
+USUAL_FLASK_mL = 100.0  # common practice, no source
 DROP_mL = 0.05  # a drop too much or too little; common practice, no source
 # What a predilution is taken to be made up in where the sheet does not say (judgement).
 CYLINDERS = (10, 25, 50, 100, 250, 500, 1000)

@@ -22,9 +22,10 @@ from advisor.readings.tools import check_tool, titration_errors, volume_error
 from advisor.solution.equilibrium import Flask, equivalence_volume
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 
+# Computed: tried out.
 COPPER_STEP = 10.0  # g/L; the fit is done at full steps and corrected linearly in between, so that it can be kept
 ASSUMED_BURETTE = "50 mL class B burette"  # who reads to 0.02 mL holds a burette (judgement)
-LARGEST_TEXT, MOST_POINTS = 1_000_000, 2000
+LARGEST_TEXT, MOST_POINTS = 1_000_000, 2000  # judgement
 
 
 @dataclass(frozen=True)

@@ -22,15 +22,15 @@ from advisor.readings.model import FloatArray, Model, Reading, State, Surroundin
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
 
 LINEAR_RED_SPREAD = 0.01  # relative; uneven light and jars (judgement)
-ROUNDING = 1 / np.sqrt(12)  # of a value 0 to 255
+ROUNDING = 1 / np.sqrt(12)  # of a value 0 to 255 (exact)
 # Curvature of absorbance, as a share of its slope over half of the standards' range, mean and standard deviation of the
 # prior: -0.05 for a narrow band of red, 0.05 to 0.4 for the sRGB red of copper sulfate (computed by its absorptivity).
 CURVATURE = (0.1, 0.2)
 DILUTION_SPREAD = 0.01  # relative; one dilution by syringe or flask (judgement)
-CLIPPED = (3.0, 252.0)  # values that a camera may have cut off
-LEAST_FALL = 5.0  # of red, over all standards
+CLIPPED = (3.0, 252.0)  # values that a camera may have cut off (judgement)
+LEAST_FALL = 5.0  # of red, over all standards (judgement)
 DARK = 80.0  # red below this: the curve bends too sharply for a quadratic (computed, sRGB)
-SAYS_NOTHING = 500.0  # g/L; standard uncertainty of a reading whose red is clipped
+SAYS_NOTHING = 500.0  # g/L; standard uncertainty of a reading whose red is clipped (judgement)
 
 
 @dataclass(frozen=True)

@@ -19,7 +19,7 @@ from advisor.basis.fields import InputError, nearest, show
 from advisor.basis.units import Measured
 from advisor.solution.density import WATER_DENSITY
 
-CALIBRATION_SHARE = 0.5
+CALIBRATION_SHARE = 0.5  # judgement
 # What a volume is taken to be measured with where the sheet does not say (judgement): the first that holds it.
 ASSUMED_TOOLS = ("1 mL", "2 mL", "5 mL", "10 mL", "20 mL", "60 mL")
 STEPS_OF_A_SCALE = 2  # tolerance of a scale in steps of its display, as in the tool table (common practice, no source)
