@@ -417,8 +417,8 @@ def _about_bath(sheet: Sheet, run: PlatingRun) -> list[str]:
         )
     if sheet.bath.temperature.value < 18.0:
         said.append(
-            "The bath is cold: each degree costs about 3 % of the current that it stands. 21 to 32 °C plates better (from "
-            "memory)."
+            "The bath is cold: each degree costs about 3 % of the current that it stands. 21 to 32 °C plates better "
+            "(from memory)."
         )
     return said
 
