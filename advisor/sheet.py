@@ -16,6 +16,7 @@ from typing import Any, ClassVar
 from advisor.basis.fields import (
     ChoicesField,
     DateField,
+    Fault,
     FlagField,
     InputError,
     NumberField,
@@ -35,7 +36,9 @@ from advisor.basis.fields import (
 from advisor.basis.units import Measured, format_quantity
 from advisor.readings import KINDS, Reading
 from advisor.readings.model import Surroundings
+from advisor.readings.origin import with_origin
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID, OutOfRange
+from advisor.solution.soda import SODAS, Left, left_by_soda
 from advisor.solution.stock import AcidStock, AcidTooStrongToGrade
 
 HIGHEST_PRICE = 1e6  # in any currency
@@ -49,6 +52,10 @@ LYE_REFUSED = (
 )
 CONDITIONS = ("crystals", "cloudy", "layers", "sludge")
 WINDOW_NAMES = ("standard", "electroforming", "high throw", "low acid")
+TOUCHED = ("steel", "galvanised steel", "zinc", "brass", "aluminium", "nickel", "lead", "solder", "nothing")
+WATERS = ("nothing", "distilled water", "tap water", "rain water")
+ANODES = ("copper", "phosphorised copper", "inert")
+IRON_FORMS = ("iron(II)", "iron(III)")
 GEAR = (
     "0.1 g scale",
     "1 g scale",
@@ -148,17 +155,44 @@ class Bath(TableBase):
     throughput: Measured | None = quantity(
         "charge", "Plated so far", "Ampere-hours through the bath, if you kept count."
     )
+    soda_added: Measured | None = quantity(
+        "mass",
+        "Soda that ever went in",
+        "To lower the acid: its sodium stays and reads as copper. 0 g if none ever did.",
+        high=1e6,
+        unit="g",
+    )
+    soda: str = choice("Which soda", SODAS, "What it says on the packet.", default="sodium bicarbonate")
+    touched: tuple[str, ...] = define(
+        ChoicesField(
+            label="What ever touched the bath",
+            choices=TOUCHED,
+            help="A clip, a wire, a part: metal that dissolved reads as copper. Tick nothing if nothing did.",
+        )
+    )
+    topped_up_with: str | None = choice(
+        "Topped up with", WATERS, "What you add when water has evaporated: tap water leaves its salts behind."
+    )
+    anodes: str | None = choice("Anodes", ANODES, "What hangs opposite the part.")
     iron: Measured | None = quantity("concentration", "Iron", "If you know that some got in.", high=50.0)
     zinc: Measured | None = quantity("concentration", "Zinc", "If you know that some got in.", high=50.0)
+    iron_form: str | None = choice(
+        "Form of the iron", IRON_FORMS, "With copper anodes it is iron(II); leave it open if you do not know."
+    )
     nickel: Measured | None = quantity("concentration", "Nickel", "If you know that some got in.", high=50.0)
 
     def check(self, place: str) -> None:
-        """Refuse a tank whose least level is above its most."""
+        """Refuse a tank whose least level is above its most, and "nothing" beside something that touched the bath."""
+        if "nothing" in self.touched and len(set(self.touched)) > 1:
+            raise InputError(
+                f"{place}: touched", show(list(self.touched)), 'give "nothing" alone, or leave it out of the list'
+            )
         if self.least_L > self.most_L:
             raise InputError(
                 f"{place}: min_volume",
                 show((self.min_volume or self.volume).text),
                 f"it must not be more than the most the tank holds, {format_quantity(self.most_L, 'volume')}",
+                Fault.CONFLICT,
             )
 
     @property
@@ -181,14 +215,24 @@ class Bath(TableBase):
         """Age of the bath [months]."""
         return self.age.value / HOURS_PER_MONTH
 
+    def left_by_soda(self) -> Left | None:
+        """Return what soda has left in the bath, None where nobody said whether any ever went in."""
+        if self.soda_added is None:
+            return None
+        grams, spread = self.soda_added.value, self.soda_added.standard_uncertainty
+        relative = spread / grams if spread and grams > 0 else None
+        return left_by_soda(grams, relative, self.soda, self.usual_L)
+
     def surroundings(self) -> Surroundings:
         """Return what the readings need to know of the bath."""
+        soda = self.left_by_soda()
         reading_uncertainty = self.volume.uncertainty_or(RELATIVE_LEVEL_READING * self.volume.value)
         return Surroundings(
             temperature=self.temperature.value,
             volume_L=self.volume.value,
             volume_standard_uncertainty=reading_uncertainty,
             additives=self.additives,
+            acid_used_by_soda=(soda.acid_used, soda.acid_used * soda.relative_uncertainty) if soda else (0.0, 0.0),
         )
 
 
@@ -452,6 +496,7 @@ def read_sheet(raw: Mapping[str, Any]) -> Sheet:
                     str(key)[:60] or "a table without a name",
                     "there is no such table",
                     f"accepted are: {', '.join(known)}{nearest(key, known)}",
+                    Fault.UNKNOWN_KEY,
                 )
             )
     tables: dict[str, Any] = {
@@ -460,7 +505,7 @@ def read_sheet(raw: Mapping[str, Any]) -> Sheet:
     if "bath" not in raw and isinstance(raw.get("mix"), Mapping) and "volume" in raw["mix"]:
         raw = {**raw, "bath": {"volume": raw["mix"]["volume"]}}  # nothing stands yet: what is to be mixed is the bath
     if "bath" not in raw:
-        errors.append(InputError("bath: volume", "nothing was given", 'needed is a table [bath] with volume = "5.6 L"'))
+        errors.append(InputError.missing("bath: volume", 'needed is a table [bath] with volume = "5.6 L"'))
     tables["stock"] = _read_stock(raw.get("stock", {}), errors)
     tables["readings"] = _read_readings(raw.get("reading", []), errors)
     if errors:
@@ -470,12 +515,16 @@ def read_sheet(raw: Mapping[str, Any]) -> Sheet:
 
 def _read_stock(raw: object, errors: list[InputError]) -> Stock:
     if not isinstance(raw, Mapping):
-        errors.append(InputError("stock", show(raw), f"write tables such as [stock.{next(iter(Sheet.STOCK))}]"))
+        errors.append(
+            InputError(
+                "stock", show(raw), f"write tables such as [stock.{next(iter(Sheet.STOCK))}]", Fault.NOT_READABLE
+            )
+        )
         return Stock()
     for key in raw:
         if key not in Sheet.STOCK:
             accepted = f"accepted are: {', '.join(Sheet.STOCK)}{nearest(key, Sheet.STOCK)}"
-            errors.append(InputError(f"stock: {key}"[:60], "there is no such stock", accepted))
+            errors.append(InputError(f"stock: {key}"[:60], "there is no such stock", accepted, Fault.UNKNOWN_KEY))
     parts = {
         name: read_table(table, raw[name], f"stock.{name}", errors)
         for name, table in Sheet.STOCK.items()
@@ -486,7 +535,9 @@ def _read_stock(raw: object, errors: list[InputError]) -> Stock:
 
 def _read_readings(raw: object, errors: list[InputError]) -> tuple[Reading, ...]:
     if not isinstance(raw, list | tuple):
-        errors.append(InputError("reading", show(raw), "write each reading under its own [[reading]]"))
+        errors.append(
+            InputError("reading", show(raw), "write each reading under its own [[reading]]", Fault.NOT_READABLE)
+        )
         return ()
     readings = []
     for number, item in enumerate(raw, 1):
@@ -494,11 +545,11 @@ def _read_readings(raw: object, errors: list[InputError]) -> tuple[Reading, ...]
         kind = item.get("kind") if isinstance(item, Mapping) else None
         if not isinstance(kind, str) or kind not in KINDS:
             accepted = f"accepted is one of: {', '.join(KINDS)}{nearest(kind, KINDS) if kind else ''}"
-            errors.append(
-                InputError(f"{place}: kind", show(kind) if kind is not None else "nothing was given", accepted)
-            )
+            at = f"{place}: kind"
+            unknown = InputError(at, show(kind), accepted, Fault.NOT_READABLE)
+            errors.append(InputError.missing(at, accepted) if kind is None else unknown)
             continue
-        rest = {key: value for key, value in item.items() if key != "kind"}
+        rest = {key: value for key, value in with_origin(item).items() if key != "kind"}
         reading = read_table(KINDS[kind], rest, place, errors)
         if reading is not None:
             readings.append(reading)
@@ -513,28 +564,39 @@ def parse_sheet(content: bytes, place: str = "the sheet") -> Sheet:
 def parse_toml(content: bytes, place: str = "the sheet") -> dict[str, Any]:
     """Return the nested mapping in the bytes of a TOML file; raises InputError where it is none of sane size."""
     if len(content) > LARGEST_FILE:
-        raise InputError(place, f"it has {len(content) / 1e6:.1f} MB", "a bench sheet has at most 1 MB")
+        raise InputError(
+            place, f"it has {len(content) / 1e6:.1f} MB", "a bench sheet has at most 1 MB", Fault.OUT_OF_LIMITS
+        )
     try:
         return tomllib.loads(content.decode("utf-8-sig"))
     except UnicodeDecodeError as error:
-        raise InputError(place, "it is not text in UTF-8", "give a bench sheet in TOML") from error
+        raise InputError(place, "it is not text in UTF-8", "give a bench sheet in TOML", Fault.NOT_READABLE) from error
     except (tomllib.TOMLDecodeError, RecursionError) as error:
         raise InputError(
-            place, f"it is not sound TOML ({error})", "see `python -m advisor example` for one that is"
+            place,
+            f"it is not sound TOML ({error})",
+            "see `python -m advisor example` for one that is",
+            Fault.NOT_READABLE,
         ) from error
 
 
 def write_sheet(sheet: Sheet) -> str:
     """Write a sheet as TOML; `parse_sheet` reads the same sheet back."""
-    blocks = []
-    for name in Sheet.TABLES:
-        table = getattr(sheet, name)
-        if table is not None and (table != Sheet.TABLES[name]() if name in ("window", "correction", "gear") else True):
-            blocks.append([f"[{name}]", *write_table(table)])
-    for name in Sheet.STOCK:
-        part = getattr(sheet.stock, name)
-        if part is not None:
-            blocks.append([f"[stock.{name}]", *write_table(part)])
-    for reading in sheet.readings:
-        blocks.append(["[[reading]]", f'kind = "{reading.kind}"', *write_table(reading)])
-    return "\n\n".join("\n".join(lines) for lines in blocks) + "\n"
+    import tomli_w  # only who writes a sheet waits for it
+
+    return tomli_w.dumps(raw_sheet(sheet))
+
+
+def raw_sheet(sheet: Sheet) -> dict[str, object]:
+    """Return a sheet as the nested mapping that `read_sheet` reads."""
+    untouched = {name: Sheet.TABLES[name]() for name in ("window", "correction", "gear")}
+    tables = {name: getattr(sheet, name) for name in Sheet.TABLES}
+    raw: dict[str, object] = {
+        name: write_table(table) for name, table in tables.items() if table not in (None, untouched.get(name))
+    }
+    stock = {name: getattr(sheet.stock, name) for name in Sheet.STOCK}
+    if kept := {name: write_table(part) for name, part in stock.items() if part is not None}:
+        raw["stock"] = kept
+    if sheet.readings:
+        raw["reading"] = [{"kind": reading.kind, **write_table(reading)} for reading in sheet.readings]
+    return raw

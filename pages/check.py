@@ -8,6 +8,8 @@ from advisor.ui import fields
 from advisor.ui.parts import cards, guide, reading_list
 from advisor.ui.session import saving, sheet_box, state
 
+QUESTIONS = ("soda_added", "soda", "touched", "topped_up_with", "anodes")
+
 st.title("Check your bath", anchor=False)
 entry = state.enter("check", advise)
 left, right = st.columns([1, 1], gap="large")
@@ -19,8 +21,11 @@ with left:
     st.header("1. Your bath and how it looks", anchor=False)
     st.caption(fields.UNITS_NOTE)
     bath_first = ("name", "date", "volume", "usual_volume", "temperature", "coldest", "additives")
-    fields.show("bath", entry, main=bath_first, leave_out=("condition",), more="More about the bath")
+    fields.show("bath", entry, main=bath_first, leave_out=("condition", *QUESTIONS), more="More about the bath")
     fields.one("bath", entry, "condition")
+    st.subheader("What got into it", anchor="questions")
+    st.caption("Salts and metals read as copper. Your answers tell how much of the reading they can be.")
+    fields.show("bath", entry, main=QUESTIONS, more=None)
     guide.from_the_record(entry)
     fields.fold_window(entry)
     fields.fold_stock(entry, "What you have to add: crystals, acid, water, chloride")

@@ -39,7 +39,9 @@ from advisor.measure.solid import UNITS, read_stl
 from advisor.readings.ph_curve import read_points
 from advisor.record.carried import carry_forward
 from advisor.record.drift import NotEnoughKnown, where_it_went
-from advisor.record.entries import CONTENTS, Check, Withdrawn, read_content, standing
+from advisor.record.entries import CONTENTS, Check, Withdrawn, standing
+from advisor.record.entry_text import read_content
+from advisor.record.exchange import carry_out, entries_as_csv, export, plan_import
 from advisor.record.forecast import forecast
 from advisor.record.logbook import Logbook
 from advisor.record.overview import overview
@@ -93,12 +95,12 @@ def read_logbook(content: bytes) -> None:
     text = content.decode("utf-8", errors="replace")
     with tempfile.TemporaryDirectory() as folder:
         logbook = Logbook(Path(folder) / "logbook.sqlite3")
-        plan = logbook.plan_import(text)
+        plan = plan_import(logbook, text)
         plan.summary()
-        require(logbook.carry_out(plan) == len(plan.entries), "another number of entries was written")
-        again = logbook.plan_import(logbook.export())
+        require(carry_out(logbook, plan) == len(plan.entries), "another number of entries was written")
+        again = plan_import(logbook, export(logbook))
         require(again.already_there == len(logbook.entries()) and not again.entries, "its own export is not known")
-        logbook.export_csv()
+        entries_as_csv(logbook.entries())
         for bath in logbook.baths():
             say_all(bath, logbook)
 

@@ -11,8 +11,9 @@ import dataclasses
 import datetime
 import difflib
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Any, ClassVar, TypeVar
 
 from advisor.basis.units import UNITS, Measured, UnitError, convert, parse, parse_number
@@ -20,12 +21,28 @@ from advisor.basis.units import UNITS, Measured, UnitError, convert, parse, pars
 LEAST_ABOVE_ZERO = 1e-6  # of the unit used inside; less than a millionth of a litre is a slip, and divides to infinity
 
 
-class InputError(ValueError):
-    """Something in the sheet that cannot be used: where it stands, what was given and what is accepted."""
+class Fault(StrEnum):
+    """What is the matter with an input: a closed list, so that nobody has to read the sentence to know."""
 
-    def __init__(self, place: str, given: str, accepted: str) -> None:
+    MISSING = "missing"
+    UNKNOWN_KEY = "unknown key"  # or table
+    NOT_READABLE = "not readable"  # of another shape or type, or a word outside its list
+    OUT_OF_LIMITS = "out of limits"
+    CONFLICT = "conflict"  # each part would do, but not together
+    NOT_USABLE = "not usable"  # for a reason of its own, which the sentence tells
+
+
+class InputError(ValueError):
+    """Something in the sheet that cannot be used: where it stands, what was given, what is accepted, and the fault."""
+
+    def __init__(self, place: str, given: str, accepted: str, fault: Fault = Fault.NOT_USABLE) -> None:
         super().__init__(f"{place}: {given}{'; ' if given else ''}{accepted}")
-        self.place, self.given, self.accepted = place, given, accepted
+        self.place, self.given, self.accepted, self.fault = place, given, accepted, fault
+
+    @classmethod
+    def missing(cls, place: str, accepted: str) -> InputError:
+        """Return the error of a place where something is needed and nothing stands."""
+        return cls(place, "nothing was given", accepted, Fault.MISSING)
 
 
 class SheetError(InputError):
@@ -34,7 +51,7 @@ class SheetError(InputError):
     def __init__(self, errors: Sequence[InputError]) -> None:
         first = errors[0]
         more = f" ({len(errors) - 1} more to mend after this one)" if len(errors) > 1 else ""
-        super().__init__(first.place, first.given, first.accepted + more)
+        super().__init__(first.place, first.given, first.accepted + more, first.fault)
         self.errors = tuple(errors)
 
 
@@ -49,18 +66,22 @@ def show(given: object) -> str:
 
 @dataclass(frozen=True, kw_only=True)
 class Field:
-    """What every kind of field has. `read` raises InputError; `write` gives the TOML text that reads back the same."""
+    """What every kind of field has. `read` raises InputError; `write` gives the plain value that reads back the same.
+
+    asked: a page asks the person for it; what the program itself writes into a sheet has no field on a page.
+    """
 
     label: str
     help: str = ""
     default: Any = None
     required: bool = False
+    asked: bool = True
 
     def read(self, raw: object, place: str) -> Any:
         raise NotImplementedError
 
-    def write(self, value: Any) -> str:
-        return quote(str(value))
+    def write(self, value: Any) -> object:
+        return str(value)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -75,30 +96,38 @@ class QuantityField(Field):
 
     def read(self, raw: object, place: str) -> Measured:
         if not isinstance(raw, str):
-            raise InputError(place, show(raw), f"write it as text with its unit, {self._example()}")
+            raise InputError(place, show(raw), f"write it as text with its unit, {self._example()}", Fault.NOT_READABLE)
         try:
             measured = parse(raw, self.quantity)
         except UnitError as error:
-            raise InputError(place, show(raw), f"it {error}") from error
-        low, high = self.low, self.high
-        if self.quantity != "strength":
-            below = low is not None and (measured.value <= low if self.above else measured.value < low)
-            if below or (high is not None and measured.value > high):
-                raise InputError(place, show(raw), f"accepted is {self._limits()}")
-            if self.above and low == 0 and measured.value < LEAST_ABOVE_ZERO:
-                raise InputError(place, show(raw), f"accepted is at least {self._shown(LEAST_ABOVE_ZERO)}")
-        elif measured.value < 1e-5:
-            raise InputError(place, show(raw), "accepted is a strength above zero, at least 0.00001 mol/L")
-        elif measured.unit == "fraction" and measured.value > 1:
-            raise InputError(place, show(raw), "accepted is at most 100 %")
-        elif high is not None and measured.unit == "mol/L" and measured.value > high:
-            raise InputError(place, show(raw), f"accepted is at most {high:g} mol/L")
-        elif measured.unit == "g/L" and measured.value > 2000:
-            raise InputError(place, show(raw), "accepted is at most 2000 g/L")
+            raise InputError(place, show(raw), f"it {error}", Fault.NOT_READABLE) from error
+        accepted = self._strength_refused(measured) if self.quantity == "strength" else self._value_refused(measured)
+        if accepted:
+            raise InputError(place, show(raw), f"accepted is {accepted}", Fault.OUT_OF_LIMITS)
         return measured
 
-    def write(self, value: Measured) -> str:
-        return quote(value.text)
+    def _value_refused(self, measured: Measured) -> str:
+        """Return what is accepted instead of a value beyond the limits; empty for one within them."""
+        low, high = self.low, self.high
+        below = low is not None and (measured.value <= low if self.above else measured.value < low)
+        if below or (high is not None and measured.value > high):
+            return self._limits()
+        if self.above and low == 0 and measured.value < LEAST_ABOVE_ZERO:
+            return f"at least {self._shown(LEAST_ABOVE_ZERO)}"
+        return ""
+
+    def _strength_refused(self, measured: Measured) -> str:
+        """Return the same for a strength, which each of its units limits in its own way."""
+        if measured.value < 1e-5:
+            return "a strength above zero, at least 0.00001 mol/L"
+        if measured.unit == "fraction" and measured.value > 1:
+            return "at most 100 %"
+        if self.high is not None and measured.unit == "mol/L" and measured.value > self.high:
+            return f"at most {self.high:g} mol/L"
+        return "at most 2000 g/L" if measured.unit == "g/L" and measured.value > 2000 else ""
+
+    def write(self, value: Measured) -> object:
+        return value.text
 
     def _shown(self, limit: float) -> str:
         unit = self.unit or ("%" if self.quantity == "fraction" else next(iter(UNITS[self.quantity])))
@@ -129,7 +158,7 @@ class ChoiceField(Field):
             return raw.strip()
         reason = dict(self.refused).get(raw.strip().lower(), "") if isinstance(raw, str) else ""
         accepted = f"accepted is one of: {', '.join(self.choices)}{nearest(raw, self.choices)}"
-        raise InputError(place, show(raw), f"{reason}{'; ' if reason else ''}{accepted}")
+        raise InputError(place, show(raw), f"{reason}{'; ' if reason else ''}{accepted}", Fault.NOT_READABLE)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -144,16 +173,21 @@ class ChoicesField(Field):
         if isinstance(raw, str):
             raw = [raw]
         if not isinstance(raw, list | tuple):
-            raise InputError(place, show(raw), f"write a list, such as [{quote(self.choices[0])}]")
+            raise InputError(
+                place, show(raw), f"write a list, such as {json.dumps(self.choices[:1])}", Fault.NOT_READABLE
+            )
         for word in raw:
             if not isinstance(word, str) or not (self.open_ended or word in self.choices):
                 raise InputError(
-                    place, show(word), f"accepted is: {', '.join(self.choices)}{nearest(word, self.choices)}"
+                    place,
+                    show(word),
+                    f"accepted is: {', '.join(self.choices)}{nearest(word, self.choices)}",
+                    Fault.NOT_READABLE,
                 )
         return tuple(raw)
 
-    def write(self, value: Sequence[str]) -> str:
-        return f"[{', '.join(quote(word) for word in value)}]"
+    def write(self, value: Sequence[str]) -> object:
+        return list(value)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -164,9 +198,9 @@ class TextField(Field):
 
     def read(self, raw: object, place: str) -> str:
         if not isinstance(raw, str):
-            raise InputError(place, show(raw), "write it as text in quotes")
+            raise InputError(place, show(raw), "write it as text in quotes", Fault.NOT_READABLE)
         if len(raw) > self.longest:
-            raise InputError(place, show(raw), f"accepted are at most {self.longest} characters")
+            raise InputError(place, show(raw), f"accepted are at most {self.longest} characters", Fault.OUT_OF_LIMITS)
         return raw
 
 
@@ -176,11 +210,11 @@ class FlagField(Field):
 
     def read(self, raw: object, place: str) -> bool:
         if not isinstance(raw, bool):
-            raise InputError(place, show(raw), "accepted is true or false, without quotes")
+            raise InputError(place, show(raw), "accepted is true or false, without quotes", Fault.NOT_READABLE)
         return raw
 
-    def write(self, value: bool) -> str:
-        return "true" if value else "false"
+    def write(self, value: bool) -> object:
+        return value
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -196,15 +230,15 @@ class NumberField(Field):
                 raise UnitError("is not a number such as 12.5 or 12,5")
             number = parse_number(raw if isinstance(raw, str) else repr(raw))
         except UnitError as error:
-            raise InputError(place, show(raw), f"it {error}") from error
+            raise InputError(place, show(raw), f"it {error}", Fault.NOT_READABLE) from error
         if (self.low is not None and number < self.low) or (self.high is not None and number > self.high):
             low = "" if self.low is None else f"from {self.low:g} "
             high = "" if self.high is None else f"to {self.high:g}"
-            raise InputError(place, show(raw), f"accepted is a number {low}{high}".rstrip())
+            raise InputError(place, show(raw), f"accepted is a number {low}{high}".rstrip(), Fault.OUT_OF_LIMITS)
         return number
 
-    def write(self, value: float) -> str:
-        return repr(value)
+    def write(self, value: float) -> object:
+        return value
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -219,10 +253,12 @@ class DateField(Field):
         try:
             return datetime.date.fromisoformat(str(raw).strip())
         except ValueError as error:  # fromisoformat raises nothing narrower
-            raise InputError(place, show(raw), "write a date as year-month-day, such as 2026-03-14") from error
+            raise InputError(
+                place, show(raw), "write a date as year-month-day, such as 2026-03-14", Fault.NOT_READABLE
+            ) from error
 
-    def write(self, value: datetime.date) -> str:
-        return value.isoformat()
+    def write(self, value: datetime.date) -> object:
+        return value
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -235,15 +271,18 @@ class PairField(Field):
     def read(self, raw: object, place: str) -> tuple[Measured, Measured]:
         if not isinstance(raw, list | tuple) or len(raw) != 2:
             raise InputError(
-                place, show(raw), "write two quantities in a list, such as " + self.help.split("e.g. ")[-1]
+                place,
+                show(raw),
+                "write two quantities in a list, such as " + self.help.split("e.g. ")[-1],
+                Fault.NOT_READABLE,
             )
         low, high = (self.each.read(item, place) for item in raw)
         if self.rising and low.value >= high.value:
-            raise InputError(place, show(raw), "the first must be less than the second")
+            raise InputError(place, show(raw), "the first must be less than the second", Fault.CONFLICT)
         return low, high
 
-    def write(self, value: tuple[Measured, Measured]) -> str:
-        return f"[{quote(value[0].text)}, {quote(value[1].text)}]"
+    def write(self, value: tuple[Measured, Measured]) -> object:
+        return [value[0].text, value[1].text]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -256,19 +295,23 @@ class RowsField(Field):
 
     def read(self, raw: object, place: str) -> tuple[tuple[float, ...], ...]:
         if not isinstance(raw, list | tuple) or not raw:
-            raise InputError(place, show(raw), f"write a list of rows [{', '.join(self.columns)}]")
+            raise InputError(place, show(raw), f"write a list of rows [{', '.join(self.columns)}]", Fault.NOT_READABLE)
         if len(raw) > self.longest:
-            raise InputError(place, f"you gave {len(raw)} rows", f"accepted are at most {self.longest}")
+            raise InputError(
+                place, f"you gave {len(raw)} rows", f"accepted are at most {self.longest}", Fault.OUT_OF_LIMITS
+            )
         number = NumberField(label=self.label, low=None)
         rows = []
         for position, row in enumerate(raw, 1):
             if not isinstance(row, list | tuple) or len(row) != len(self.columns):
-                raise InputError(f"{place} row {position}", show(row), f"write [{', '.join(self.columns)}]")
+                raise InputError(
+                    f"{place} row {position}", show(row), f"write [{', '.join(self.columns)}]", Fault.NOT_READABLE
+                )
             rows.append(tuple(number.read(cell, f"{place} row {position}") for cell in row))
         return tuple(rows)
 
-    def write(self, value: Sequence[Sequence[float]]) -> str:
-        return f"[{', '.join('[' + ', '.join(repr(cell) for cell in row) + ']' for row in value)}]"
+    def write(self, value: Sequence[Sequence[float]]) -> object:
+        return [list(row) for row in value]
 
 
 def define(field: Field) -> Any:
@@ -315,6 +358,11 @@ def fields_of(table: type) -> dict[str, Field]:
     return {f.name: f.metadata["field"] for f in dataclasses.fields(table) if "field" in f.metadata}
 
 
+def asked_fields(table: type) -> dict[str, Field]:
+    """Return those fields of a sheet table that a page asks for."""
+    return {name: field for name, field in fields_of(table).items() if field.asked}
+
+
 Table = TypeVar("Table")
 
 
@@ -332,7 +380,7 @@ def read_table(table: type[Table], raw: object, place: str, errors: list[InputEr
     known = fields_of(table)
     before = len(errors)
     if not isinstance(raw, Mapping):
-        errors.append(InputError(place, show(raw), f"write a table with: {', '.join(known)}"))
+        errors.append(InputError(place, show(raw), f"write a table with: {', '.join(known)}", Fault.NOT_READABLE))
         return None
     values: dict[str, Any] = {}
     for key in raw:
@@ -342,6 +390,7 @@ def read_table(table: type[Table], raw: object, place: str, errors: list[InputEr
                     _at(place, str(key)),
                     "there is no such key",
                     f"accepted are: {', '.join(known)}{nearest(key, known)}",
+                    Fault.UNKNOWN_KEY,
                 )
             )
     for key, field in known.items():
@@ -351,9 +400,7 @@ def read_table(table: type[Table], raw: object, place: str, errors: list[InputEr
             except InputError as error:
                 errors.append(error)
         elif field.required:
-            errors.append(
-                InputError(_at(place, key), "nothing was given", f"needed is: {field.label}. {field.help}".strip())
-            )
+            errors.append(InputError.missing(_at(place, key), f"needed is: {field.label}. {field.help}".strip()))
     if len(errors) > before:
         return None
     result = table(**values)
@@ -366,22 +413,17 @@ def read_table(table: type[Table], raw: object, place: str, errors: list[InputEr
     return result
 
 
-def write_table(value: object) -> list[str]:
-    """Return the lines `key = value` of a table, leaving out what stands at its default."""
-    lines = []
+def write_table(value: object) -> dict[str, object]:
+    """Return a table as plain values by key, leaving out what stands at its default."""
+    values = {}
     for item in dataclasses.fields(value):  # type: ignore[arg-type]
         field, content = item.metadata.get("field"), getattr(value, item.name)
         if field is not None and content is not None and content != item.default:
-            lines.append(f"{item.name} = {field.write(content)}")
-    return lines
+            values[item.name] = field.write(content)
+    return values
 
 
-def quote(text: str) -> str:
-    """Write `text` as a TOML basic string."""
-    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
-
-
-def nearest(word: object, known: Any) -> str:
+def nearest(word: object, known: Iterable[str]) -> str:
     """Return " (did you mean ...?)" where a known word is near, else an empty text."""
     found = difflib.get_close_matches(str(word)[:60].lower(), list(known), 1, 0.5)
     return f" (did you mean {found[0]}?)" if found else ""

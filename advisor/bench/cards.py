@@ -1,8 +1,8 @@
 """The bench cards: what each test needs, its steps, what to look for, usual mistakes, waste and cautions.
 
-`bench_card(kind, sheet)` gives the card of a kind of reading with the planner's numbers for the sheet's bath and gear;
+`bench_card(kind, sheet)` gives the card of a kind of reading with the plan's numbers for the sheet's bath and gear;
 the same sections go to the page, the terminal and paper. What the cards say stands in `bench_cards.csv`; here its gaps
-are filled. It computes no chemistry: the numbers are those of `planner`.
+are filled. It computes no chemistry: the numbers are those of the plans.
 
 A row of that table belongs to the cards named in it, or to all where it is one of the sentences that a gap can name.
 A row with `only_if` is left out unless that holds for the plan, such as "lye" where lye is the titrant. The rows of the
@@ -14,28 +14,21 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from math import ceil
-from typing import Any, ClassVar, TypeVar
+from typing import ClassVar, TypeVar
 
 from advisor.basis import tables
 from advisor.basis.fields import InputError, nearest, show
-from advisor.bench.gear import Bench, MakeUp, Measure, bench_of
-from advisor.bench.plans import (
-    CURVE_POINTS,
-    DensityPlan,
-    Expected,
-    NoPlan,
-    TitrationPlan,
-    expected_bath,
-    plan_acid,
-    plan_chloride,
-    plan_copper,
-    plan_curve,
+from advisor.bench.gear import Kit, Measure, TitrantRecipe, kit_of
+from advisor.bench.other_plans import (
     plan_hydrometer,
     plan_plating_out,
     plan_standards,
     plan_strip,
     plan_weighed_density,
 )
+from advisor.bench.plans import DensityPlan, NoPlan, TitrationPlan
+from advisor.bench.predicted import Expected, expected_bath
+from advisor.bench.titration_plans import CURVE_POINTS, plan_acid, plan_chloride, plan_copper, plan_curve
 from advisor.check.steps import SALT_SOLUTION_RECIPE
 from advisor.check.task import make_stock
 from advisor.readings import KINDS
@@ -44,7 +37,8 @@ from advisor.sheet import Sheet
 from advisor.solution.stock import SALT_SOLUTION_CHLORIDE
 from advisor.words import cautions
 from advisor.words.cautions import Act
-from advisor.words.sections import Section, plus_minus
+from advisor.words.lines import Amount, Line, filled, half_width, joined, line
+from advisor.words.sections import Section
 
 Plan = TypeVar("Plan")
 SAMPLING = "sampling"  # the one card that belongs to no kind of reading
@@ -71,7 +65,10 @@ ACTS = "acts"  # the block whose rows are keys of acts, said as the card's cauti
 
 @dataclass(frozen=True)
 class BenchCard:
-    """The card of a test. expect: the bath that it is planned for, what will be read, and how surely it will tell."""
+    """The card of a test. expect: the bath that it is planned for, what will be read, and how surely it will tell.
+
+    holds: what is so of its plan, by the names in the table's column `only_if`, such as "methyl orange".
+    """
 
     TITLE: ClassVar[str] = "Bench card"
     kind: str
@@ -83,11 +80,13 @@ class BenchCard:
     mistakes: tuple[str, ...]
     waste: tuple[str, ...]
     cautions: tuple[str, ...]
-    acts: tuple[Act, ...]  # what the test involves that can hurt
+    acts: tuple[Act, ...] = ()  # what the test involves that can hurt
+    holds: frozenset[str] = frozenset()
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the card for another program."""
-        return {name: list(part) if isinstance(part, tuple) else part for name, part in vars(self).items()}
+        blocks = {name: list(part) for name, part in vars(self).items() if isinstance(part, tuple)}
+        return {"kind": self.kind, "label": self.label, **blocks, "holds": sorted(self.holds)}
 
     def sections(self) -> tuple[Section, ...]:
         """Return the card's blocks in the order in which they are needed."""
@@ -99,13 +98,13 @@ class BenchCard:
 
 @dataclass(frozen=True)
 class _Setting:
-    """What a card is written for: the expected bath, the bench, and the sheet for the rest."""
+    """What a card is written for: the expected bath, the gear, and the sheet for the rest."""
 
     sheet: Sheet
     expected: Expected
-    bench: Bench
+    kit: Kit
 
-    def sample(self, part: Measure) -> str:
+    def sample(self, part: Measure) -> Line:
         """Say how to measure a volume of bath."""
         return _take(part, "bath", self.expected.density)
 
@@ -123,18 +122,19 @@ def bench_card(kind: str, sheet: Sheet) -> BenchCard:
     """Return the card of a kind of reading (or of "sampling") for a sheet's bath and gear; raises InputError."""
     if kind not in CARDS:
         raise InputError("kind", show(kind), f"accepted is one of: {', '.join(CARDS)}{nearest(kind, CARDS)}")
-    setting = _Setting(sheet, expected_bath(sheet), bench_of(sheet.gear.have))
+    setting = _Setting(sheet, expected_bath(sheet), kit_of(sheet.gear.have))
     filling = CARDS[kind](setting)
     words = {**_words_of_all(setting.expected), **filling.words}
     blocks: dict[str, list[str]] = {name: [] for name in (*BLOCKS, ACTS)}
     blocks["expect"] += filling.note
     for row in tables.rows("bench_cards"):
         if kind in row["card"].split(", ") and (not row["only_if"] or row["only_if"] in filling.holds):
-            blocks[row["block"]].append(row["text"].format_map(words))
+            blocks[row["block"]].append(filled(row["text"], words))
     label = KINDS[kind].label if kind in KINDS else kind.capitalize()
     acts = tuple(Act(name) for name in blocks.pop(ACTS))
     blocks["cautions"] += cautions.caution_lines(acts)
-    return BenchCard(kind, label, acts=acts, **{name: tuple(lines) for name, lines in blocks.items()})
+    parts = {name: tuple(lines) for name, lines in blocks.items()}
+    return BenchCard(kind, label, **parts, acts=acts, holds=filling.holds)
 
 
 def _words_of_all(expected: Expected) -> dict[str, object]:
@@ -147,71 +147,97 @@ def _words_of_all(expected: Expected) -> dict[str, object]:
         "copper_sulfate": expected.copper_sulfate,
         "sulfuric_acid": expected.sulfuric_acid,
         "chloride": expected.chloride,
-        "bath": f"Planned for a bath of about {expected.copper_sulfate:.0f} g/L copper sulfate and "
-        f"{expected.sulfuric_acid:.3g} g/L free acid (from {expected.source}).",
+        "bath": line(
+            "Planned for a bath of about {copper:.0f g/L} copper sulfate and {acid:.3g g/L} free acid (from {source}).",
+            copper=expected.copper_sulfate,
+            acid=expected.sulfuric_acid,
+            source=expected.source,
+        ),
     }
 
 
 # --- Words for numbers ----------------------------------------------------------------------------
 
 
-def _planned(function: Callable[[Expected, Bench], Plan], setting: _Setting) -> tuple[Plan, tuple[str, ...]]:
+def _planned(function: Callable[[Expected, Kit], Plan], setting: _Setting) -> tuple[Plan, tuple[str, ...]]:
     """Return a plan; where the gear or the bath allows none, one for a 10 mL syringe or more acid, and say so."""
     easier = replace(setting.expected, sulfuric_acid=55.0, sulfuric_acid_spread=10.0)
     tries = (
-        (setting.expected, setting.bench, ""),
-        (setting.expected, bench_of(()), "The numbers here are for a 10 mL syringe."),
-        (easier, bench_of(()), "The numbers here are for a 10 mL syringe and a bath of 55 g/L acid."),
+        (setting.expected, setting.kit, ""),
+        (setting.expected, kit_of(()), "The numbers here are for a 10 mL syringe."),
+        (easier, kit_of(()), "The numbers here are for a 10 mL syringe and a bath of {55 g/L} acid."),
     )
     reason = ""
-    for expected, bench, said in tries:
+    for expected, kit, said in tries:
         try:
-            return function(expected, bench), (f"{reason} {said}",) if reason else ()
+            return function(expected, kit), (line("{reason} {said}", reason=reason, said=line(said)),) if reason else ()
         except NoPlan as error:
-            reason = reason or str(error)
+            reason = reason or error.args[0]
     raise AssertionError(reason)  # a 10 mL syringe measures a usual bath
 
 
-def _tells(spread: float, what: str, unit: str = "g/L") -> str:
+def _tells(spread: float, what: str, unit: str = "g/L") -> Line:
     """Say how surely a reading will tell a component, as a 95 % half-width."""
-    half = plus_minus(0.0, spread, unit).split("± ")[1]
-    return f"Done like this it tells the {what} to ± {half} (95 times in 100)."
+    half = half_width(spread, unit)
+    return line("Done like this it tells the {what} to ± {half} (95 times in 100).", what=what, half=half)
 
 
-def _take(part: Measure, what: str, density: float) -> str:
+def _take(part: Measure, what: str, density: float) -> Line:
     """Say how to measure a volume."""
     if part.tool:
-        return f"{part.millilitres:g} mL of {what} with the {part.tool}"
-    return (
-        f"{part.millilitres * density:.1f} g of {what}, weighed: that is {part.millilitres:g} mL at {density:.3f} g/mL "
-        f"(write {part.text} in the reading)"
+        return line("{volume:g mL} of {what} with the {tool}", volume=part.millilitres, what=what, tool=part.tool)
+    return line(
+        "{mass:.1f g} of {what}, weighed: that is {volume:g mL} at {density:.3f} g/mL (write {text} in the reading)",
+        mass=part.millilitres * density,
+        what=what,
+        volume=part.millilitres,
+        density=density,
+        text=part.volume.text,
     )
 
 
-def _make_up(made: MakeUp) -> str:
+def _make_up(made: TitrantRecipe) -> Line:
     """Say how to make up a titrant."""
     if made.substance == "silver nitrate":
-        return (
-            f"Silver nitrate {made.strength:g} mol/L, best bought ready made (else {made.grams:.2f} g in "
-            f"{made.millilitres:.0f} mL of distilled water, weighed to 0.01 g or better)."
+        return line(
+            "Silver nitrate {strength:g} mol/L, best bought ready made (else {grams:.2f g} in {volume:.0f mL} of "
+            "distilled water, weighed to {0.01 g} or better).",
+            strength=made.strength,
+            grams=made.grams,
+            volume=made.millilitres,
         )
-    name = TITRANT_NAMES.get(made.substance, made.substance)
-    return (
-        f"Dissolve {made.grams:.4g} g of {name} in {made.water:.0f} g of distilled water (1 g is 1 mL): that makes "
-        f"{made.millilitres:.0f} mL of {made.text}, the ± being one standard uncertainty."
+    return line(
+        "Dissolve {grams:.4g g} of {name} in {water:.0f g} of distilled water (1 g is 1 mL): that makes "
+        "{volume:.0f mL} of {strength}, the ± being one standard uncertainty.",
+        grams=made.grams,
+        name=TITRANT_NAMES.get(made.substance, made.substance),
+        water=made.water,
+        volume=made.millilitres,
+        strength=made.molarity.text,
     )
 
 
-def _run_in(plan: TitrationPlan) -> str:
+def _run_in(plan: TitrationPlan) -> Line:
     """Say how much titrant to expect and how it is measured."""
-    enough = f"expect about {plan.used.millilitres:.1f} mL, and have {ceil(plan.most_mL)} mL at hand"
+    enough = line(
+        "expect about {used:.1f mL}, and have {most:.0f mL} at hand",
+        used=plan.used.millilitres,
+        most=ceil(plan.most_mL),
+    )
     if plan.used.tool is None:
-        return (
-            f"Weigh the bottle of titrant before and after, and divide the grams used by {plan.titrant.density:.3f} to "
-            f"get millilitres: {enough}."
+        return line(
+            "Weigh the bottle of titrant before and after, and divide the grams used by {density:.3f} to get "
+            "millilitres: {enough}.",
+            density=plan.titrant.density,
+            enough=enough,
         )
     fills = "refill it as needed and add up; " if "syringe" in plan.used.tool else ""
-    return f"Fill the {plan.used.tool} with titrant and note where it stands; {fills}{enough}."
+    return line(
+        "Fill the {tool} with titrant and note where it stands; {fills}{enough}.",
+        tool=plan.used.tool,
+        fills=fills,
+        enough=enough,
+    )
 
 
 # --- Titrations -----------------------------------------------------------------------------------
@@ -223,13 +249,15 @@ def _titration(setting: _Setting, plan: TitrationPlan) -> dict[str, object]:
     return {
         "used": plan.used.millilitres,
         "tools": f"To measure: {', '.join(sorted(tools))}.",
-        "glass": f"A clear glass flask or jar for {plan.diluted_to_mL + plan.most_mL:.0f} mL, white paper below it, "
-        "distilled water.",
+        "glass": line(
+            "A clear glass flask or jar for {volume:.0f mL}, white paper below it, distilled water.",
+            volume=plan.diluted_to_mL + plan.most_mL,
+        ),
         "make_up": _make_up(plan.titrant),
         "run_in": _run_in(plan),
         "sample": setting.sample(plan.sample),
         "flask_mL": plan.diluted_to_mL,
-        "strength": plan.titrant.text,
+        "strength": plan.titrant.molarity.text,
     }
 
 
@@ -262,7 +290,7 @@ def _curve(setting: _Setting) -> _Filling:
     plan, note = _planned(plan_curve, setting)
     words, base = _of_acid(setting, plan)
     points = plan.fields["points"]
-    assert isinstance(points, list)
+    assert isinstance(points, tuple)
     even = CURVE_POINTS[0] - 1
     words |= {
         "first_pH": points[0][1],
@@ -311,16 +339,18 @@ def _plated_out(setting: _Setting) -> _Filling:
 
 def _standards(setting: _Setting, seen_by: str) -> _Filling:
     plan = plan_standards(setting.expected, seen_by, make_stock(setting.sheet).crystals_pentahydrate)
-    jars = [f"{jar.copper_sulfate:.0f} g/L with {jar.crystals_g:.3g} g of crystals" for jar in plan.standards]
+    jars = [
+        line("{held:.0f g/L} with {grams:.3g g} of crystals", held=jar.copper_sulfate, grams=jar.crystals_g)
+        for jar in plan.standards
+    ]
     times = plan.standards[0].dilution
     words = {
-        "lower": plan.between[0],
-        "upper": plan.between[1],
+        "between": Amount(plan.between[0], "g/L", upper=plan.between[1], link=" and "),
         "tells": _tells(plan.standard_uncertainty, "copper sulfate"),
         "all_jars": len(jars) + 1,
         "path_cm": plan.path_cm,
         "jar_mL": plan.standards[0].volume_mL,
-        "jars": "; ".join(jars),
+        "jars": joined("; ", jars),
         "times": times,
         "five_made_up_mL": 5 * times,
     }

@@ -1,7 +1,7 @@
 """What is at hand to measure with, and how surely: volumes by tool or by weight, and titrants weighed in.
 
-`Bench` holds the gear that a sheet ticks; `measure` finds the surest way to measure a volume with it, `make_up` how to
-make a titrant. What to titrate with that is the business of `planner`.
+`Kit` holds the gear that a sheet ticks; `measure` finds the surest way to measure a volume with it, `make_up` how to
+make a titrant. What to titrate with that is the business of `titration_plans`.
 """
 
 from __future__ import annotations
@@ -12,7 +12,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from advisor.basis import tables
-from advisor.bench.standardise import strength_text
+from advisor.basis.units import Measured
+from advisor.bench.standardise import strength_of
 from advisor.readings.copper_titration import CYLINDERS
 from advisor.readings.tools import STEPS_OF_A_SCALE, Titrant, find_tool, tolerance_mL
 
@@ -38,32 +39,32 @@ class Measure:
     tool: str | None
 
     @property
-    def text(self) -> str:
+    def volume(self) -> Measured:
         """The volume as a sheet takes it; weighed, with its uncertainty."""
-        spread = "" if self.tool else f" ± {self.standard_uncertainty:.2g}"
-        return f"{self.millilitres:.6g}{spread} mL"
+        spread = None if self.tool else self.standard_uncertainty
+        return Measured.of(self.millilitres, "mL", "volume", standard_uncertainty=spread)
 
 
 @dataclass(frozen=True)
-class Bench:
+class Kit:
     """What is at hand: measuring tools of known tolerance, the step of the best scale [g], and all that was ticked."""
 
     tools: tuple[str, ...]
     scale_step: float | None
     have: frozenset[str]
 
-    def grams(self, mass: float) -> str:
-        """Write a mass [g] as the scale shows it; without one, as a kitchen scale does."""
-        return f"{mass:.{max(round(-np.log10(self.scale_step or KITCHEN_SCALE)), 0)}f} g"
+    def grams(self, mass: float) -> Measured:
+        """Return a mass [g] as the scale shows it; without one, as a kitchen scale does."""
+        return Measured.of(mass, "g", "mass", decimals=max(round(-np.log10(self.scale_step or KITCHEN_SCALE)), 0))
 
 
-def bench_of(have: Iterable[str]) -> Bench:
-    """Return the bench of the gear ticked in a sheet; without any tool for volumes a 10 mL syringe is assumed."""
+def kit_of(have: Iterable[str]) -> Kit:
+    """Return the kit of the gear ticked in a sheet; without any tool for volumes a 10 mL syringe is assumed."""
     words = tuple(have)
     tools = tuple(word for word in words if find_tool(word)) or ("10 mL syringe",)
     scales = [row["tool"] for row in tables.rows("tool_tolerances") if row["measures"] == "mass"]
     steps = [float(word.split()[0]) for word in words if word in scales]
-    return Bench(tools, min(steps, default=None), frozenset(words))
+    return Kit(tools, min(steps, default=None), frozenset(words))
 
 
 def scale_spread(step: float | None) -> float:
@@ -72,16 +73,16 @@ def scale_spread(step: float | None) -> float:
 
 
 def measure(
-    bench: Bench, millilitres: float, density: float, density_spread: float = SOLUTION_DENSITY_KNOWN, fills: int = 1
+    kit: Kit, millilitres: float, density: float, density_spread: float = SOLUTION_DENSITY_KNOWN, fills: int = 1
 ) -> Measure | None:
-    """Return the surest way to measure a volume [mL] of a liquid [g/mL] on a bench; None if nothing there holds it.
+    """Return the surest way to measure a volume [mL] of a liquid [g/mL]; None if nothing in the kit holds it.
 
     Weighing is more work than reading a scale of millilitres: it is chosen where it at least halves the uncertainty.
     """
-    ways = [way for tool in bench.tools if (way := _by_tool(tool, millilitres, fills)) is not None]
+    ways = [way for tool in kit.tools if (way := _by_tool(tool, millilitres, fills)) is not None]
     best = min(ways, key=lambda way: way.standard_uncertainty, default=None)
-    if bench.scale_step and bench.scale_step <= COARSEST_SCALE:
-        spread = np.hypot(scale_spread(bench.scale_step) / density, millilitres * density_spread / density)
+    if kit.scale_step and kit.scale_step <= COARSEST_SCALE:
+        spread = np.hypot(scale_spread(kit.scale_step) / density, millilitres * density_spread / density)
         if best is None or spread < 0.5 * best.standard_uncertainty:
             return Measure(millilitres, float(spread), None)
     return best
@@ -106,18 +107,16 @@ def _by_tool(tool: str, millilitres: float, fills: int) -> Measure | None:
 # --- The usual measurements -----------------------------------------------------------------------
 
 
-def sample_measure(
-    bench: Bench, size: float, density: float, density_spread: float = BATH_DENSITY_KNOWN
-) -> Measure | None:
+def sample_measure(kit: Kit, size: float, density: float, density_spread: float = BATH_DENSITY_KNOWN) -> Measure | None:
     """Return how to measure a sample [mL]: up to three fills of a syringe; in a cylinder from 25 mL on."""
     cylinder = next((nominal for nominal in CYLINDERS if nominal >= size), None)
-    way = measure(bench, size, density, density_spread, fills=FILLS)
+    way = measure(kit, size, density, density_spread, fills=FILLS)
     return way or (_by_tool(f"{cylinder} mL graduated cylinder", size, 1) if cylinder and size >= 25 else None)
 
 
-def titrant_measure(bench: Bench, used_mL: float, most_mL: float) -> Measure | None:
+def titrant_measure(kit: Kit, used_mL: float, most_mL: float) -> Measure | None:
     """Return how to measure the titrant: with what also holds the most that is likely; None if too little or much."""
-    dropping = replace(bench, tools=tuple(tool for tool in bench.tools if tool.endswith(DROP_BY_DROP)))
+    dropping = replace(kit, tools=tuple(tool for tool in kit.tools if tool.endswith(DROP_BY_DROP)))
     way = measure(dropping, most_mL, 1.0, fills=FILLS) if used_mL >= LEAST_TITRANT_mL and most_mL <= MOST_mL else None
     if way is None or way.tool:
         return _by_tool(way.tool, used_mL, FILLS) if way and way.tool else None
@@ -128,7 +127,7 @@ def titrant_measure(bench: Bench, used_mL: float, most_mL: float) -> Measure | N
 
 
 @dataclass(frozen=True)
-class MakeUp:
+class TitrantRecipe:
     """A titrant to make up: grams of what in how many grams of water make `millilitres` of `strength` [mol/L]."""
 
     substance: str
@@ -144,22 +143,22 @@ class MakeUp:
         return (self.grams + self.water) / self.millilitres
 
     @property
-    def text(self) -> str:
+    def molarity(self) -> Measured:
         """The strength as a sheet takes it."""
-        return strength_text(self.strength, self.standard_uncertainty)
+        return strength_of(self.strength, self.standard_uncertainty)
 
 
-def make_up(substance: str, titrant: Titrant, strength: float, wanted_mL: float, bench: Bench) -> MakeUp:
+def make_up(substance: str, titrant: Titrant, strength: float, wanted_mL: float, kit: Kit) -> TitrantRecipe:
     """Return how to make up a titrant by weight, enough for four times what one titration takes at most.
 
     More is made at once where the scale would weigh the substance to worse than 1 %. The density of the solution is
     the titrant's own (see `readings.tools.Titrant`).
     """
-    spread = scale_spread(bench.scale_step)
+    spread = scale_spread(kit.scale_step)
     for millilitres in MADE_UP_mL:
         grams = strength * titrant.molar_mass * millilitres / 1000
         if millilitres >= 4 * wanted_mL and spread <= SOUND_WEIGHING * grams:
             break
     solution = millilitres * titrant.solution_density(grams / millilitres)
     relative = float(np.hypot.reduce([spread / grams, spread / solution, titrant.weighing]))
-    return MakeUp(substance, grams, solution - grams, millilitres, strength, relative * strength)
+    return TitrantRecipe(substance, grams, solution - grams, millilitres, strength, relative * strength)

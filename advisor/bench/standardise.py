@@ -31,7 +31,8 @@ from advisor.readings.tools import (
 )
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SODIUM_BICARBONATE, SODIUM_CARBONATE
 from advisor.words.cautions import POURED, Act, caution_lines
-from advisor.words.sections import Section, decimals
+from advisor.words.lines import decimals
+from advisor.words.sections import Section
 
 BAKED_LOSS = 1 - SODIUM_CARBONATE / (2 * SODIUM_BICARBONATE)  # g/g; 2 NaHCO3 -> Na2CO3 + H2O + CO2: 0.369 (computed)
 SHORT_OF_BAKED = 0.01  # share of the loss that may be missing beside the weighing, for moisture and salt (judgement)
@@ -102,9 +103,9 @@ class Strength:
     @property
     def text(self) -> str:
         """The text for a reading's strength; its ± is one standard uncertainty, as everywhere in a sheet."""
-        return strength_text(self.molarity, self.standard_uncertainty)
+        return strength_of(self.molarity, self.standard_uncertainty).text
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the result for another program."""
         return {
             "titrant": self.titrant,
@@ -133,10 +134,10 @@ class Strength:
         return tuple(block for block in blocks if block.lines)
 
 
-def strength_text(molarity: float, standard_uncertainty: float) -> str:
-    """Write a strength as the sheet takes it: "0.0987 ± 0.0006 mol/L"."""
-    digits = max(decimals(standard_uncertainty), 0)
-    return f"{molarity:.{digits}f} ± {standard_uncertainty:.{digits}f} mol/L"
+def strength_of(molarity: float, standard_uncertainty: float) -> Measured:
+    """Return a strength as the sheet takes it: "0.0987 ± 0.0006 mol/L"."""
+    places = max(decimals(standard_uncertainty), 0)
+    return Measured.of(molarity, "mol/L", "strength", standard_uncertainty=standard_uncertainty, decimals=places)
 
 
 def molarity(grams: float, grams_per_mole: float, millilitres: float) -> float:
@@ -326,14 +327,14 @@ def judge_bake(before: Measured, after: Measured) -> Bake:
     loss = 1 - after.value / before.value
     spread = float(np.hypot(weighing_error(after), weighing_error(before) * (1 - loss))) / before.value
     wanted = f"all of it baked loses {100 * BAKED_LOSS:.1f} %"
-    found = f"that is a loss of {100 * loss:.1f} %, and {wanted}"
+    seen = f"that is a loss of {100 * loss:.1f} %, and {wanted}"
     if loss + 2 * spread < (1 - SHORT_OF_BAKED) * BAKED_LOSS:
-        said = f"{found}: bake it half an hour more at 200 °C, spread thin, and weigh again"
+        said = f"{seen}: bake it half an hour more at 200 °C, spread thin, and weigh again"
         return Bake(loss, spread, False, said)
     if loss - 2 * spread > (1 + SHORT_OF_BAKED) * BAKED_LOSS:
-        said = f"{found}: it was damp before, or some was spilled; what is left is sound"
+        said = f"{seen}: it was damp before, or some was spilled; what is left is sound"
         return Bake(loss, spread, True, said)
-    return Bake(loss, spread, True, f"{found}: it is done")
+    return Bake(loss, spread, True, f"{seen}: it is done")
 
 
 def weighed_in(given: WeighedIn) -> Strength:
@@ -344,8 +345,8 @@ def weighed_in(given: WeighedIn) -> Strength:
         "volume made up": _volume_share(given.made_up, given.made_up_with, "made up"),
         "the substance itself": float(np.hypot(titrant.weighing, _purity_share(given.purity))),
     }
-    found = molarity(given.mass.value * given.purity.value, titrant.molar_mass, given.made_up.value * 1000)
-    return Strength(given.substance, found, shares, _NOTES.get(given.substance, ()), _acts(given.substance))
+    strength = molarity(given.mass.value * given.purity.value, titrant.molar_mass, given.made_up.value * 1000)
+    return Strength(given.substance, strength, shares, _NOTES.get(given.substance, ()), _acts(given.substance))
 
 
 def baked(given: Baked) -> Strength:
@@ -362,8 +363,8 @@ def baked(given: Baked) -> Strength:
         # Made fresh and dry, it is twice as true as bought soda (judgement).
         "the bake": float(np.hypot(unsure, titrant.weighing / 2)),
     }
-    found = molarity(given.mass.value, titrant.molar_mass, given.made_up.value * 1000)
-    return Strength("sodium carbonate", found, shares, (f"Of the bake: {bake.said}.",), (Act.BAKE_SODA, *_acts("")))
+    strength = molarity(given.mass.value, titrant.molar_mass, given.made_up.value * 1000)
+    return Strength("sodium carbonate", strength, shares, (f"Of the bake: {bake.said}.",), (Act.BAKE_SODA, *_acts("")))
 
 
 def against_solid(given: AgainstSolid) -> Strength:
@@ -376,10 +377,10 @@ def against_solid(given: AgainstSolid) -> Strength:
         "purity of the solid": _purity_share(given.purity),
         "the end point": float(end_point),
     }
-    found = molarity(given.mass.value * given.purity.value, solid.grams_per_mole, net)
+    strength = molarity(given.mass.value * given.purity.value, solid.grams_per_mole, net)
     blank = () if given.blank else ("Titrate the water and indicator alone too: what they take counts as lye.",)
     notes = (*blank, *_NOTES.get(solid.titrant, ())) if solid.titrant == "sodium hydroxide" else ()
-    return Strength(solid.titrant, found, shares, notes, _acts(solid.titrant))
+    return Strength(solid.titrant, strength, shares, notes, _acts(solid.titrant))
 
 
 def against_crystals(given: AgainstCrystals) -> Strength:
@@ -403,17 +404,17 @@ def against_crystals(given: AgainstCrystals) -> Strength:
         "the end point": end_point,
     }
     grams = given.crystals.value * given.purity.value * part * (1 - early)
-    found = molarity(grams, COPPER_SULFATE_PENTAHYDRATE, net)
+    strength = molarity(grams, COPPER_SULFATE_PENTAHYDRATE, net)
     titrant = "disodium EDTA" if given.method == "EDTA" else "sodium thiosulfate"
     notes = (
         "Titrate the crystals exactly as you titrate the bath: same indicator, same volume, same light.",
         "Crystals with a white crust have lost water, and make the titrant seem too weak.",
     )
-    return Strength(titrant, found, shares, notes, (*_acts(titrant), Act.DISSOLVE_CRYSTALS, Act.POUR_ACID))
+    return Strength(titrant, strength, shares, notes, (*_acts(titrant), Act.DISSOLVE_CRYSTALS, Act.POUR_ACID))
 
 
 @dataclass(frozen=True)
-class Way:
+class Standardisation:
     """A way to a strength: what a person calls it, the table of its fields, and the function that answers it."""
 
     label: str
@@ -421,11 +422,17 @@ class Way:
     answer: Callable[[Any], Strength]
 
 
-WAYS = {
-    "weighed in": Way("Weighed in and made up (baking soda, washing soda, EDTA and others)", WeighedIn, weighed_in),
-    "baked": Way("Baking soda baked to washing soda", Baked, baked),
-    "against solid": Way("Lye against a weighed acid, or thiosulfate against iodate", AgainstSolid, against_solid),
-    "against crystals": Way("EDTA or thiosulfate against weighed copper sulfate", AgainstCrystals, against_crystals),
+STANDARDISATIONS = {
+    "weighed in": Standardisation(
+        "Weighed in and made up (baking soda, washing soda, EDTA and others)", WeighedIn, weighed_in
+    ),
+    "baked": Standardisation("Baking soda baked to washing soda", Baked, baked),
+    "against solid": Standardisation(
+        "Lye against a weighed acid, or thiosulfate against iodate", AgainstSolid, against_solid
+    ),
+    "against crystals": Standardisation(
+        "EDTA or thiosulfate against weighed copper sulfate", AgainstCrystals, against_crystals
+    ),
 }
 
 _NOTES = {

@@ -43,6 +43,7 @@ def advise(sheet: Sheet) -> Advice:
         warnings_of(sheet, found, verdict, values, plan, known.crystallises_below),
         cautions_of(bool(sheet.bath.condition), steps, beside),
         acts_of(steps, beside),
+        bool(sheet.bath.condition),
     )
 
 

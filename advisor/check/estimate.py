@@ -7,7 +7,7 @@ replicates from one bottle do not pretend to beat the bottle. It knows no workin
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -15,17 +15,15 @@ import numpy as np
 from scipy.optimize import least_squares
 from scipy.special import chdtrc
 
+from advisor.check.foreign import SULFATE, expected
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings
 from advisor.sheet import Bath, Sheet
 from advisor.solution.density import density
 
 PRIOR = {"copper_sulfate": (150.0, 150.0), "sulfuric_acid": (80.0, 80.0), "chloride": (60.0, 120.0)}  # judgement
-FOREIGN_PER_MONTH, FOREIGN_LEAST, FOREIGN_MOST = 0.3, 0.1, 6.0  # g/L (judgement)
-DECLARED_CONTAMINANT = 0.2  # relative standard uncertainty where none was given (judgement)
 # g/L of copper sulfate and acid, far beyond any bath: no sound readings come near, but readings that contradict each
 # other must not agree on a liquid that cannot be, where no model of it holds (judgement).
 LEAST, MOST = -100.0, 800.0
-CONTAMINANTS = ("iron", "zinc", "nickel")
 DISAGREEMENT = 0.05  # p-value below which readings contradict each other (judgement)
 CLEARLY_ODD = 3.84  # chi-squared by which leaving one out must beat leaving any other out (95 %, one degree) (exact)
 PASSES = 3  # uncertainties that depend on the bath are evaluated again at the last estimate (computed: tried out)
@@ -68,6 +66,11 @@ class Estimate:
         """Return the correlation coefficient of two components."""
         i, j = self.names.index(first), self.names.index(second)
         return float(self.covariance[i, j] / np.sqrt(self.covariance[i, i] * self.covariance[j, j]))
+
+    def sum_of(self, weights: Mapping[str, float]) -> tuple[float, float]:
+        """Return the weighted sum of components, never below 0, and its standard uncertainty; unknown names count 0."""
+        row = np.array([weights.get(name, 0.0) for name in self.names])
+        return max(float(row @ self.mean), 0.0), float(np.sqrt(row @ self.covariance @ row))
 
     def measured(self, name: str) -> bool:
         """Tell whether any reading says something of a component: is it known better than before all readings?"""
@@ -120,13 +123,14 @@ def _match(values: FloatArray, shape: tuple[int, ...]) -> FloatArray:
 
 def estimate(sheet: Sheet) -> Estimate | None:
     """Estimate the bath of a sheet; None where it has no readings."""
-    return estimate_bath(sheet.bath, sheet.readings) if sheet.readings else None
+    return estimate_from(sheet, sheet.readings) if sheet.readings else None
 
 
-def estimate_bath(bath: Bath, readings: Sequence[Reading]) -> Estimate:
-    """Estimate a bath from its readings (at least one)."""
+def estimate_from(sheet: Sheet, readings: Sequence[Reading]) -> Estimate:
+    """Estimate the bath of a sheet from these readings (at least one) instead of its own."""
+    bath = sheet.bath
     surroundings = bath.surroundings()
-    names, prior_mean, prior_sd = _prior(bath, readings)
+    names, prior_mean, prior_sd = _prior(sheet, readings)
     parameters = prior_mean
     for _ in range(PASSES):
         state = State(**{"copper_sulfate": 0.0, "sulfuric_acid": 0.0} | dict(zip(names, parameters, strict=True)))
@@ -139,18 +143,12 @@ def estimate_bath(bath: Bath, readings: Sequence[Reading]) -> Estimate:
     return _finish(problem, parameters, bath)
 
 
-def _prior(bath: Bath, readings: Sequence[Reading]) -> tuple[tuple[str, ...], FloatArray, FloatArray]:
+def _prior(sheet: Sheet, readings: Sequence[Reading]) -> tuple[tuple[str, ...], FloatArray, FloatArray]:
     """Return what is believed before any reading: names, means and standard uncertainties."""
-    foreign = float(np.clip(FOREIGN_PER_MONTH * bath.months, FOREIGN_LEAST, FOREIGN_MOST))
     believed = {name: PRIOR[name] for name in ("copper_sulfate", "sulfuric_acid")}
-    believed["foreign_solids"] = (foreign, foreign)
-    if any("chloride" in getattr(reading, "kind", "") or getattr(reading, "chloride", None) for reading in readings):
+    believed |= expected(sheet)
+    if any(reading.tells_chloride() for reading in readings):
         believed["chloride"] = PRIOR["chloride"]
-    for name in CONTAMINANTS:
-        declared = getattr(bath, name)
-        if declared is not None and declared.value > 0:
-            spread = declared.uncertainty_or(DECLARED_CONTAMINANT * declared.value)
-            believed[name] = (declared.value, max(spread, 1e-3))
     means, spreads = np.array(list(believed.values())).T
     return tuple(believed), means, spreads
 
@@ -232,7 +230,8 @@ def _finish(problem: _Problem, parameters: FloatArray, bath: Bath) -> Estimate:
 def to_20_degC(bath: Bath, names: tuple[str, ...], parameters: FloatArray) -> float:
     """Return litres at 20 degC per litre at the bath's temperature."""
     known = dict(zip(names, np.maximum(parameters, 0.0), strict=True))
-    composition = (known["copper_sulfate"], known["sulfuric_acid"], known["foreign_solids"])
+    salts = sum(per * known.get(name, 0.0) for name, per in SULFATE.items())
+    composition = (known["copper_sulfate"], known["sulfuric_acid"], salts)
     return float(density(*composition, bath.temperature.value) / density(*composition, 20.0))
 
 

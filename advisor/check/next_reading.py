@@ -7,13 +7,17 @@ no amounts.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from scipy.special import roots_hermitenorm
 
 from advisor.basis.fields import fields_of
+from advisor.basis.units import Measured
 from advisor.check.estimate import PRIOR, Estimate
+from advisor.check.foreign import Prior, expected
 from advisor.check.window import COMPONENTS, Limits, judge
 from advisor.readings import KINDS, Reading
 from advisor.readings.model import FloatArray, State
@@ -23,14 +27,39 @@ _POINTS, _WEIGHTS = roots_hermitenorm(21)  # exact: Gauss-Hermite nodes
 _WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
 
 
+LEAST_GAIN = 0.01  # expected share of decided verdicts below which nothing is worth suggesting (judgement)
+ANSWERING = 1.0  # minutes (judgement)
+GONE = 0.01  # g/L: what is left unknown of a salt that surely never got in (judgement)
+# What an answer that nothing got in looks like, and why to give one.
+_QUESTIONS: dict[str, tuple[Any, str]] = {
+    "soda_added": (
+        Measured(0.0, None, "g", "0 g"),
+        "say whether soda ever went in to lower the acid, and how much: its sodium stays and reads as copper",
+    ),
+    "touched": (
+        ("nothing",),
+        "say what metal ever touched the bath besides copper: what dissolved of it reads as copper",
+    ),
+    "topped_up_with": (
+        "distilled water",
+        "say what you top up with: tap water leaves its salts behind, and they read as copper",
+    ),
+    "anodes": ("copper", "say what your anodes are: they tell in which form iron is there"),
+}
+
+
 @dataclass(frozen=True)
 class Suggestion:
-    """A reading worth taking. gain: rise in the expected share of decided verdicts; minutes of work (judgement)."""
+    """A reading worth taking, or a question worth answering; minutes of work are judgement.
 
-    kind: str
+    gain: rise in the expected share of decided verdicts.
+    """
+
+    kind: str | None
     why: str
     gain: float
     minutes: float
+    question: str | None = None  # a field of the sheet to fill in instead of a reading to take, such as "bath.touched"
 
 
 @dataclass(frozen=True)
@@ -139,34 +168,74 @@ _CANDIDATES = {
 }
 
 
-def rank(sheet: Sheet, estimate: Estimate | None, limits: dict[str, Limits | None]) -> tuple[Suggestion, ...]:
-    """Return the readings worth taking, most useful first; all that the gear allows where the sheet names no gear.
+@dataclass(frozen=True)
+class _Present:
+    """What is known now: components, mean (n,), covariance (n, n)."""
 
-    Where the gear allows none, the one that needs least besides is named, with what that is.
+    names: tuple[str, ...]
+    mean: FloatArray
+    covariance: FloatArray
+
+    def judged(self, covariance: FloatArray) -> FloatArray:
+        """Return the part (3, 3) of a covariance that belongs to copper sulfate, acid and chloride."""
+        at = [self.names.index(name) for name in COMPONENTS]
+        return covariance[np.ix_(at, at)]
+
+
+def rank(sheet: Sheet, estimate: Estimate | None, limits: dict[str, Limits | None]) -> tuple[Suggestion, ...]:
+    """Return what is worth doing next, most useful first: questions to answer, then readings to take.
+
+    All readings that the gear allows where the sheet names no gear. Where the gear allows none, the one that needs
+    least besides is named, with what that is. Answering costs nothing, so that questions that help stand first.
     """
     have = set(sheet.gear.have)
     taken = {reading.kind for reading in sheet.readings}
-    mean, covariance = _present(estimate)
+    present = _present(sheet, estimate)
+    mean, covariance = present.mean[_judged(present)], present.judged(present.covariance)
     wanted = [name for name in COMPONENTS if limits[name] and (name != "chloride" or sheet.bath.additives)]
     decided = _expected_decided(mean, np.zeros((3, 3)), covariance, limits, wanted)
+
+    def gain_of(after: FloatArray) -> float:
+        known = present.judged(after)
+        return min(_expected_decided(mean, covariance - known, known, limits, wanted) - decided, 1.0)
+
     found, out_of_reach = [], []
     for kind, candidate in _CANDIDATES.items():
         if taken & ({kind} | candidate.instead_of):
             continue
-        after = _after(_imagine(candidate.imagined_as or kind, candidate), sheet, mean, covariance)
-        gain = _expected_decided(mean, covariance - after, after, limits, wanted) - decided
-        if gain <= 0.01:
+        gain = gain_of(_after(_imagine(candidate.imagined_as or kind, candidate), sheet, present))
+        if gain <= LEAST_GAIN:
             continue
-        suggestion = Suggestion(kind, candidate.why, float(min(gain, 1.0)), candidate.minutes)
+        suggestion = Suggestion(kind, candidate.why, gain, candidate.minutes)
         if not have or any(gear <= have for gear in candidate.needs):
             found.append(suggestion)
         else:
             missing = sorted(min(candidate.needs, key=lambda gear: len(gear - have)) - have)
             why = f"{candidate.why}; you would need {' and '.join(missing)} for it"
             out_of_reach.append((len(missing), -suggestion.gain, replace(suggestion, why=why)))
+    asked = _questions(sheet, present, gain_of) if estimate else []
     if not found and out_of_reach:
-        return (min(out_of_reach, key=lambda found: found[:2])[2],)  # of two alike the first
-    return tuple(sorted(found, key=lambda suggestion: -suggestion.gain))
+        found = [min(out_of_reach, key=lambda found: found[:2])[2]]  # of two alike the first
+    return (*asked, *sorted(found, key=lambda suggestion: -suggestion.gain))
+
+
+def _questions(sheet: Sheet, present: _Present, gain_of: Callable[[FloatArray], float]) -> list[Suggestion]:
+    """Return the unanswered questions that would help, as if the likeliest answer were given: that nothing got in."""
+    before = expected(sheet)
+    found = []
+    for question, (answer, why) in _QUESTIONS.items():
+        if getattr(sheet.bath, question) not in (None, ()):
+            continue
+        answered = expected(replace(sheet, bath=replace(sheet.bath, **{question: answer})))
+        information = np.linalg.inv(present.covariance)
+        for name, prior in before.items():
+            narrower = answered.get(name, Prior(0.0, GONE)).standard_uncertainty
+            at = present.names.index(name)
+            information[at, at] += max(narrower**-2.0 - prior.standard_uncertainty**-2.0, 0.0)
+        gain = gain_of(np.linalg.inv(information))
+        if gain > LEAST_GAIN:
+            found.append(Suggestion(None, why, gain, ANSWERING, f"bath.{question}"))
+    return sorted(found, key=lambda suggestion: -suggestion.gain)
 
 
 def _imagine(kind: str, candidate: _Candidate) -> Reading:
@@ -174,35 +243,43 @@ def _imagine(kind: str, candidate: _Candidate) -> Reading:
     return KINDS[kind](**{key: known[key].read(value, key) for key, value in candidate.fields.items()})
 
 
-def _present(estimate: Estimate | None) -> tuple[FloatArray, FloatArray]:
-    """Return what is known of copper sulfate, acid and chloride: mean (3,) and covariance (3, 3)."""
-    means, spreads = np.array([PRIOR[name] for name in COMPONENTS]).T
+def _present(sheet: Sheet, estimate: Estimate | None) -> _Present:
+    """Return what is known now; a component of which nothing is known stands at its prior, not tied to the others."""
+    believed = {name: Prior(*PRIOR[name]) for name in COMPONENTS} | expected(sheet)
+    names = tuple(believed)
+    means, spreads = np.array(list(believed.values())).T
     covariance = np.diag(spreads**2)
-    for row, first in enumerate(COMPONENTS):
+    for row, first in enumerate(names):
         if estimate is None or first not in estimate.names:
             continue
         means[row] = estimate.value(first)
-        for column, second in enumerate(COMPONENTS):
+        for column, second in enumerate(names):
             if second in estimate.names:
                 at = estimate.names.index(first), estimate.names.index(second)
                 covariance[row, column] = estimate.covariance[at]
-    return means, covariance
+    return _Present(names, means, covariance)
 
 
-def _after(reading: Reading, sheet: Sheet, mean: FloatArray, covariance: FloatArray) -> FloatArray:
-    """Return the covariance (3, 3) once a reading has been taken, linearised at the mean."""
-    here = np.maximum(mean, 1.0)
-    model = reading.model(sheet.bath.surroundings(), _state(here))
-    points = here[:, None] + np.concatenate([np.eye(3), -np.eye(3)], axis=1)
-    up, down = np.split(np.broadcast_to(model.predict(_state(points)), (len(model.observed), 6)), 2, axis=1)
+def _judged(present: _Present) -> list[int]:
+    return [present.names.index(name) for name in COMPONENTS]
+
+
+def _after(reading: Reading, sheet: Sheet, present: _Present) -> FloatArray:
+    """Return the covariance (n, n) once a reading has been taken, linearised at the mean."""
+    floor = np.array([1.0 if name in COMPONENTS else 0.0 for name in present.names])
+    here, count = np.maximum(present.mean, floor), len(present.names)
+    model = reading.model(sheet.bath.surroundings(), _state(present.names, here))
+    points = here[:, None] + np.concatenate([np.eye(count), -np.eye(count)], axis=1)
+    shown = np.broadcast_to(model.predict(_state(present.names, points)), (len(model.observed), 2 * count))
+    up, down = np.split(shown, 2, axis=1)
     slope = (up - down) / 2
     noise = np.diag(model.random**2) + sum(np.outer(effect, effect) for effect in model.systematic.values())
-    after: FloatArray = np.linalg.inv(np.linalg.inv(covariance) + slope.T @ np.linalg.solve(noise, slope))
+    after: FloatArray = np.linalg.inv(np.linalg.inv(present.covariance) + slope.T @ np.linalg.solve(noise, slope))
     return after
 
 
-def _state(values: FloatArray) -> State:
-    return State(copper_sulfate=values[0], sulfuric_acid=values[1], chloride=values[2])
+def _state(names: tuple[str, ...], values: FloatArray) -> State:
+    return State(**dict(zip(names, values, strict=True)))
 
 
 def _expected_decided(

@@ -18,7 +18,8 @@ from dataclasses import dataclass
 
 from advisor.solution.heat import Liquid, bath_of, water_of
 from advisor.solution.solubility import CEILING_FRACTION, saturation
-from advisor.words.cautions import POURED
+from advisor.words.cautions import POURED_AFTER
+from advisor.words.lines import Amount, Line, joined, line
 
 MOST_RISE = 15.0  # degC a portion (judgement)
 FEW_PORTIONS = 3  # in one filling of the vessel (judgement)
@@ -68,28 +69,33 @@ class Pouring:
         """The liquid of all fillings [L]."""
         return self.litres * self.fillings
 
-    def said(self) -> str:
+    def said(self) -> Line:
         """Say how to pour, for the hand at the bench; it follows on `acid_dose`."""
-        drawn = "the water that you kept back" if self.liquid == WATER else "bath drawn from the tank"
-        vessel = f"a vessel of {MATERIAL} that holds at least {self.vessel:g} L"
-        parts = [f"Put {self.litres:g} L of {drawn} into {vessel}.", self.portions_said()]
+        put = line(
+            "Put {litres:g L} of {drawn} into a vessel of {material} that holds at least {vessel:g L}.",
+            litres=self.litres,
+            drawn="the water that you kept back" if self.liquid == WATER else "bath drawn from the tank",
+            material=MATERIAL,
+            vessel=self.vessel,
+        )
+        then = "Then stir it into the tank."
         if self.fillings > 1:
-            parts.append(f"Stir it into the tank, and fill the vessel anew: {self.fillings} fillings in all.")
-        else:
-            parts.append("Then stir it into the tank.")
-        if self.crystals_may_form:
-            parts.append("Blue crystals that form in it while it cools dissolve again in the tank.")
-        return " ".join(parts)
+            then = f"Stir it into the tank, and fill the vessel anew: {self.fillings} fillings in all."
+        crystals = "Blue crystals that form in it while it cools dissolve again in the tank."
+        return joined(" ", (put, self.portions_said(), then, *((crystals,) if self.crystals_may_form else ())))
 
-    def portions_said(self) -> str:
+    def portions_said(self) -> Line:
         """Say in what portions the acid goes into the liquid, and how warm they make it."""
-        warms = f"warms it by up to {max(self.rise, 1.0):.0f} °C"
-        cool = "Let it cool to room temperature"
-        if self.portions == 1:
-            return f"Pour in the {millilitres(self.portion)} thinly while stirring; that {warms}. {cool}."
-        return (
-            f"Pour the acid in thinly while stirring, in {self.portions} portions of {millilitres(self.portion)}; each "
-            f"{warms}. {cool} after each."
+        one = "Pour in the {portion} thinly, stirring; that warms it by up to {rise}. Let it cool to room temperature."
+        several = (
+            "Pour the acid in thinly while stirring, in {portions} portions of {portion}; each warms it by up to "
+            "{rise}. Let it cool to room temperature after each."
+        )
+        return line(
+            one if self.portions == 1 else several,
+            portions=self.portions,
+            portion=millilitres(self.portion),
+            rise=Amount(max(self.rise, 1.0), "°C", is_change=True),
         )
 
 
@@ -173,15 +179,17 @@ def _poured(
     )
 
 
-def millilitres(amount: float) -> str:
-    """Write a volume of acid as it is measured: to a millilitre, small ones to a tenth."""
-    return f"{amount:.{0 if amount >= 20 else 1}f} mL"
+def millilitres(amount: float) -> Amount:
+    """Return a volume of acid as it is measured: to a millilitre, small ones to a tenth."""
+    return Amount(amount, "mL", 0 if amount >= 20 else 1)
 
 
-def acid_dose(acid: Acid) -> str:
+def acid_dose(acid: Acid) -> Line:
     """Name a dose of acid, with what must be said in the same breath."""
-    grams = f"{acid.grams:.0f} g" if acid.grams >= 20 else f"{acid.grams:.2f} g"
-    return (
-        f"{millilitres(acid.millilitres)} of sulfuric acid of {100 * acid.strength:.0f} % ({grams}) – "
-        f"{POURED[0].lower()}{POURED[1:].rstrip('.')}"
+    return line(
+        "{volume} of sulfuric acid of {percent:.0f} % ({grams}) – {breath}",
+        volume=millilitres(acid.millilitres),
+        percent=100 * acid.strength,
+        grams=Amount(acid.grams, "g", 0 if acid.grams >= 20 else 2),
+        breath=POURED_AFTER,
     )

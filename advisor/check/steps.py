@@ -7,17 +7,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from advisor.check.correction import LEVEL_TOLERANCE, Plan
+from advisor.check.correction import Plan
 from advisor.check.mass_balance import After, Amounts, Stock, Task, forward
 from advisor.check.pouring import MOST_OF_BATH, WATER, WITHDRAWN, Acid, Pouring, acid_dose, pour
+from advisor.check.search import LEVEL_TOLERANCE
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import warming_by_acid
 from advisor.solution.solubility import saturation
 from advisor.solution.stock import SALT_SOLUTION
 from advisor.words import phrases
-from advisor.words.cautions import POURED, Act
+from advisor.words.cautions import POURED_AFTER, Act
+from advisor.words.lines import Amount, Line, joined, line
 
-SALT_SOLUTION_RECIPE = phrases.SALT_SOLUTION.format(grams=SALT_SOLUTION)
+SALT_SOLUTION_RECIPE = line(phrases.SALT_SOLUTION, grams=SALT_SOLUTION)
 _ACTS = {  # what a step of this kind involves
     "bath": (Act.HANDLE_BATH, Act.STORE_BATH),
     "water": (),
@@ -59,24 +61,24 @@ def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
     def add(name: str, do: str, what: str, numbers: dict[str, float], why: str, how: str) -> None:
         done[name] = getattr(amounts, name)
         after = forward(task, Amounts(**done))
-        why = why.format(copper=after.copper_sulfate, acid=after.sulfuric_acid, volume=after.volume)
-        steps.append(Step(do, what, numbers, f"{why} {how}", after))
+        reason = line(why, copper=after.copper_sulfate, acid=after.sulfuric_acid, volume=after.volume)
+        steps.append(Step(do, what, numbers, line("{reason} {how}", reason=reason, how=how), after))
 
     if amounts.take_out > 0:
         how = "Draw it from mid-depth, not off the floor."
         add("take_out", "take out", "bath", {"volume_L": amounts.take_out}, "It makes room for what follows.", how)
     if amounts.water > 0:
         numbers = {"volume_L": amounts.water / WATER_DENSITY / 1000, "mass_g": amounts.water}
-        how = f"Take distilled water, unless your sheet names another. {_keep_back(amounts, poured, dissolved)}".strip()
+        how = joined(" ", ("Take distilled water, unless your sheet names another.", *_kept_back(poured, dissolved)))
         add("water", "add", "water", numbers, _why_water(task), how)
     if dissolved:
         numbers = {"mass_g": amounts.crystals, "purity_mass_fraction": stock.crystals_pentahydrate}
-        why = "This brings copper sulfate to {copper:.0f} g/L."
+        why = "This brings copper sulfate to {copper:.0f g/L}."
         add("crystals", "add", "copper sulfate crystals", numbers, why, dissolved.said())
     if poured:
         millilitres = amounts.acid / stock.acid_density
         numbers = {"mass_g": amounts.acid, "volume_mL": millilitres, "strength_mass_fraction": stock.acid_strength}
-        why = "This brings the acid to {acid:.0f} g/L."
+        why = "This brings the acid to {acid:.0f g/L}."
         add("acid", "add", "sulfuric acid", numbers, why, _pouring_said(task, amounts, poured))
     if amounts.chloride > 0:
         numbers, how = _chloride_step(stock, amounts.chloride)
@@ -87,7 +89,7 @@ def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
 def _why_water(task: Task) -> str:
     """Say what the water is for."""
     if task.volume < task.usual_volume * (1 - LEVEL_TOLERANCE):
-        return "This brings the level to {volume:.2f} L."
+        return "This brings the level to {volume:.2f L}."
     if any(
         verdict.state in ("high", "unsure") and (verdict.probability_high or 0) > 0.05
         for verdict in task.verdicts.values()
@@ -112,12 +114,14 @@ class Dissolving:
     liquid: str
     litres: float
 
-    def said(self) -> str:
+    def said(self) -> Line:
         """Say how to dissolve, for the hand at the bench."""
-        drawn = "the water that you kept back" if self.liquid == WATER else "bath drawn from the tank"
-        return (
-            f"Dissolve them in {self.litres:.2g} L of {drawn}, warmed to about {DISSOLVE_AT:.0f} °C in a glass or "
-            "plastic vessel, before any acid goes in; then stir it into the tank."
+        return line(
+            "Dissolve them in {litres} of {drawn}, warmed to about {warmth} in a glass or plastic vessel, before any "
+            "acid goes in; then stir it into the tank.",
+            litres=Amount(self.litres, "L", digits=2),
+            drawn="the water that you kept back" if self.liquid == WATER else "bath drawn from the tank",
+            warmth=Amount(DISSOLVE_AT, "°C"),
         )
 
 
@@ -135,21 +139,22 @@ def _dissolving(task: Task, amounts: Amounts, poured: Pouring | None) -> Dissolv
     return Dissolving(WITHDRAWN, min(salt / room, most) if room > 0 else most)
 
 
-def _keep_back(amounts: Amounts, poured: Pouring | None, dissolved: Dissolving | None) -> str:
-    """Say how much of the water is kept for what is dissolved or poured into it."""
+def _kept_back(poured: Pouring | None, dissolved: Dissolving | None) -> tuple[Line, ...]:
+    """Say how much of the water is kept for what is dissolved or poured into it; nothing where none is."""
     kept = []
     if dissolved and dissolved.liquid == WATER:
-        kept.append(f"{dissolved.litres:.2g} L of it for the crystals")
+        kept.append(line("{litres:.2g L} of it for the crystals", litres=dissolved.litres))
     if poured and poured.liquid == WATER:
-        kept.append(f"{poured.litres_in_all:g} L of it for the acid")
-    return f"Keep back {' and '.join(kept)}." if kept else ""
+        kept.append(line("{litres:g L} of it for the acid", litres=poured.litres_in_all))
+    return (line("Keep back {kept}.", kept=joined(" and ", kept)),) if kept else ()
 
 
-def _pouring_said(task: Task, amounts: Amounts, poured: Pouring) -> str:
+def _pouring_said(task: Task, amounts: Amounts, poured: Pouring) -> Line:
     """Say how the acid is poured, and how much the whole bath warms in the end."""
     volume = task.volume - amounts.take_out + amounts.water / WATER_DENSITY / 1000
     warming = warming_by_acid(amounts.acid, task.stock.acid_strength, volume)
-    return f"{poured.said()} The whole bath warms by about {warming:.0f} °C in all."
+    warms = line("The whole bath warms by about {warming} in all.", warming=Amount(warming, "°C", is_change=True))
+    return joined(" ", (poured.said(), warms))
 
 
 def _chloride_step(stock: Stock, milligrams: float) -> tuple[dict[str, float], str]:
@@ -161,26 +166,37 @@ def _chloride_step(stock: Stock, milligrams: float) -> tuple[dict[str, float], s
             "strength_mass_fraction": stock.chloride_strength,
         }
         how = "Stir it in last, outdoors or at an open window, with a syringe that you use for nothing else."
-        return numbers, f"{POURED} {how}"
+        return numbers, how
     return {"mass_g": grams, "volume_mL": grams / SALT_SOLUTION * 1000}, SALT_SOLUTION_RECIPE
 
 
-def step_amount(step: Step) -> str:
+def step_amount(step: Step) -> Line:
     """Say what a step moves, such as "Add 250 g copper sulfate crystals"."""
     numbers = step.numbers
     if step.do == "take out":
-        return f"Take out {numbers['volume_L']:.2f} L of bath"
+        return line("Take out {volume_L:.2f L} of bath", **numbers)
     if step.what == "water":
-        return f"Add {numbers['volume_L']:.2f} L of water ({numbers['mass_g']:.0f} g)"
+        return line("Add {volume_L:.2f L} of water ({mass_g:.0f g})", **numbers)
     if step.what == "sulfuric acid":
         strength = numbers["strength_mass_fraction"]
-        return f"Add {acid_dose(Acid(numbers['mass_g'], strength, numbers['mass_g'] / numbers['volume_mL']))}"
+        dose = acid_dose(Acid(numbers["mass_g"], strength, numbers["mass_g"] / numbers["volume_mL"]))
+        return line("Add {dose}", dose=dose)
     of_strength = f" of {100 * numbers['strength_mass_fraction']:.0f} %" if "strength_mass_fraction" in numbers else ""
-    grams = f"{numbers['mass_g']:.0f} g" if numbers["mass_g"] >= 20 else f"{numbers['mass_g']:.2f} g"
+    grams = Amount(numbers["mass_g"], "g", 0 if numbers["mass_g"] >= 20 else 2)
     if step.what == "sodium chloride":
-        return f"Add {numbers['volume_mL']:.0f} mL of salt solution of {SALT_SOLUTION:g} g/L ({grams} of table salt)"
+        return line(
+            "Add {volume:.0f mL} of salt solution of {solution:g g/L} ({grams} of table salt)",
+            volume=numbers["volume_mL"],
+            solution=SALT_SOLUTION,
+            grams=grams,
+        )
     if "volume_mL" in numbers:
-        millilitres = numbers["volume_mL"]
-        amount = f"{millilitres:.{0 if millilitres >= 20 else 1}f} mL of {step.what}{of_strength} ({grams})"
-        return f"Add {amount} – {POURED[0].lower()}{POURED[1:].rstrip('.')}"
-    return f"Add {grams} of {step.what}"
+        return line(
+            "Add {volume} of {what}{strength} ({grams}) – {breath}",
+            volume=Amount(numbers["volume_mL"], "mL", 0 if numbers["volume_mL"] >= 20 else 1),
+            what=step.what,
+            strength=of_strength,
+            grams=grams,
+            breath=POURED_AFTER,
+        )
+    return line("Add {grams} of {what}", grams=grams, what=step.what)

@@ -9,6 +9,7 @@ import math
 from typing import Any
 
 from advisor.check.estimate import Estimate
+from advisor.check.foreign import SULFATE
 from advisor.check.mass_balance import Stock, Task
 from advisor.check.window import Limits, Verdict
 from advisor.sheet import Sheet
@@ -37,7 +38,7 @@ def make_task(sheet: Sheet, found: Estimate | None, verdict: dict[str, Verdict])
     return Task(
         copper_sulfate=found.value("copper_sulfate") if found else 0.0,
         sulfuric_acid=found.value("sulfuric_acid") if found else 0.0,
-        foreign_solids=found.value("foreign_solids") if found else 0.0,
+        foreign_solids=found.sum_of(SULFATE)[0] if found else 0.0,
         chloride=found.value("chloride") if found and measured_chloride else None,
         covariance=(float(covariance[0][0]), float(covariance[0][1]), float(covariance[1][1])),
         chloride_standard_uncertainty=found.standard_uncertainty("chloride") if found and measured_chloride else 0.0,

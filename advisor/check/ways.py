@@ -16,16 +16,17 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import sqrt
-from typing import Any
 
-from advisor.check.correction import LEVEL_TOLERANCE, Plan
+from advisor.check.correction import Plan
 from advisor.check.mass_balance import After, Task, both_inside
+from advisor.check.search import LEVEL_TOLERANCE
 from advisor.check.window import Verdict
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR, MOL_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID, WATER
 from advisor.words.cautions import PLATING, Act, caution_lines
+from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section
 
 CARBON_DIOXIDE_LITRES = 24.055  # L/mol at 20 degC and 1 atm, ideal gas (computed)
@@ -55,14 +56,16 @@ class Way:
         """What is to be said of the way's acts."""
         return caution_lines(self.acts)
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the way as in a JSON result: units in the names, None where the bath stays as it is."""
         return {"way": self.title, **self.amounts, "probability_in": self.after.probability_in if self.after else None}
 
 
 def ways_section(found: Sequence[Way]) -> Section:
     """Return the ways as a block for a reader; it has no lines where none fits."""
-    return Section("Ways that waste nothing", tuple(f"{way.title}. {way.text}" for way in found))
+    return Section(
+        "Ways that waste nothing", tuple(line("{title}. {text}", title=way.title, text=way.text) for way in found)
+    )
 
 
 def ways(task: Task, plan: Plan) -> tuple[Way, ...]:
@@ -109,12 +112,15 @@ def inert_anode(task: Task) -> Way | None:
         return None
     after = after_ampere_hours(task, ampere_hours)
     salt, gained = SALT_PER_AMPERE_HOUR * ampere_hours, ACID_PER_AMPERE_HOUR * ampere_hours
-    text = (
-        f"Plate onto scrap copper against an inert anode for {ampere_hours:.0f} A·h: {salt:.0f} g of copper "
-        "sulfate leave as "
-        f"{COPPER_PER_AMPERE_HOUR * ampere_hours:.0f} g of copper metal, and {gained:.0f} g of acid form in their "
-        "place. "
-        f"{_then(after)} It uses up additives, and some chloride: measure it again."
+    text = line(
+        "Plate onto scrap copper against an inert anode for {charge}: {salt} of copper sulfate leave as {copper} of "
+        "copper metal, and {acid} of acid form in their place. {then} It uses up additives, and some chloride: measure "
+        "it again.",
+        charge=Amount(ampere_hours, "A·h"),
+        salt=Amount(salt, "g"),
+        copper=Amount(COPPER_PER_AMPERE_HOUR * ampere_hours, "g"),
+        acid=Amount(gained, "g"),
+        then=_then(after),
     )
     acts = (Act.INERT_ANODE, *PLATING)
     amounts = {"charge_A_h": ampere_hours, "copper_sulfate_out_g": salt, "sulfuric_acid_gained_g": gained}
@@ -137,11 +143,14 @@ def copper_carbonate(task: Task) -> Way | None:
         return None
     after = after_carbonate(task, used)
     carbonate, gas = CARBONATE_PER_ACID * used, used / (2 * SULFURIC_ACID) * CARBON_DIOXIDE_LITRES
-    text = (
-        f"Stir in {carbonate:.0f} g of basic copper carbonate, a spoonful at a time: it uses up {used:.0f} g of "
-        "acid and becomes "
-        f"{SALT_PER_ACID * used:.0f} g of copper sulfate. It fizzes: about {gas:.0f} L of carbon dioxide in all. "
-        f"{_then(after)}"
+    text = line(
+        "Stir in {carbonate} of basic copper carbonate, a spoonful at a time: it uses up {acid} of acid and becomes "
+        "{salt} of copper sulfate. It fizzes: about {gas} of carbon dioxide in all. {then}",
+        carbonate=Amount(carbonate, "g"),
+        acid=Amount(used, "g"),
+        salt=Amount(SALT_PER_ACID * used, "g"),
+        gas=Amount(gas, "L"),
+        then=_then(after),
     )
     acts = (Act.COPPER_CARBONATE, Act.WEIGH_POWDER, Act.CORRECT_TANK)
     amounts = {
@@ -163,9 +172,11 @@ def evaporate(task: Task, plan: Plan) -> Way | None:
     if surplus < WORTH_THE_WORK * task.volume:
         return None
     after = after_evaporation(task, surplus)
-    text = (
-        f"Mark the level and let {surplus:.2f} L of water evaporate, covered with a cloth, instead of taking bath out. "
-        f"{_then(after)} How fast it goes is not predicted: published rates differ threefold."
+    text = line(
+        "Mark the level and let {surplus} of water evaporate, covered with a cloth, instead of taking bath out. {then} "
+        "How fast it goes is not predicted: published rates differ threefold.",
+        surplus=Amount(surplus, "L", 2),
+        then=_then(after),
     )
     return Way("Let it evaporate", {"water_L": surplus}, text, (Act.EVAPORATE,), after)
 
@@ -176,10 +187,12 @@ def keep_withdrawn(task: Task, plan: Plan) -> Way | None:
     if litres < WORTH_THE_WORK * task.volume:
         return None
     salt, acid = litres * task.copper_sulfate, litres * task.sulfuric_acid
-    text = (
-        f"The {litres:.2f} L that you take out hold {salt:.0f} g of copper sulfate and {acid:.0f} g of acid. Keep "
-        "them closed and "
-        "labelled, with the first rinse water, and top up with them before you open new stock."
+    text = line(
+        "The {litres} that you take out hold {salt} of copper sulfate and {acid} of acid. Keep them closed and "
+        "labelled, with the first rinse water, and top up with them before you open new stock.",
+        litres=Amount(litres, "L", 2),
+        salt=Amount(salt, "g"),
+        acid=Amount(acid, "g"),
     )
     amounts = {"bath_L": litres, "copper_sulfate_g": salt, "sulfuric_acid_g": acid}
     return Way("Keep what you take out", amounts, text, (Act.STORE_BATH,))
@@ -228,5 +241,9 @@ def _least(*amounts: float) -> float:
     return max(min(amounts), 0.0)
 
 
-def _then(after: After) -> str:
-    return f"Then: {after.copper_sulfate:.0f} g/L copper sulfate, {after.sulfuric_acid:.0f} g/L acid."
+def _then(after: After) -> Line:
+    return line(
+        "Then: {copper} copper sulfate, {acid} acid.",
+        copper=Amount(after.copper_sulfate, "g/L"),
+        acid=Amount(after.sulfuric_acid, "g/L"),
+    )

@@ -124,8 +124,8 @@ def contaminants_of(sheet: Sheet, advice: Advice) -> dict[str, tuple[float, floa
         declared = getattr(sheet.bath, name)
         if declared is None or declared.value == 0:
             continue
-        if advice.estimate and name in advice.estimate.names:
-            found[name] = advice.estimate.value(name), advice.estimate.standard_uncertainty(name)
+        if advice.estimate:
+            found[name] = advice.estimate.sum_of({name: 1.0})
         else:
             found[name] = declared.value, declared.uncertainty_or(0.2 * declared.value)
     return found

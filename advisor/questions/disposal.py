@@ -16,7 +16,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import asdict, dataclass
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from advisor.basis import tables
 from advisor.basis.fields import InputError, show
@@ -32,7 +32,8 @@ from advisor.solution.molar_masses import (
 )
 from advisor.words import cautions
 from advisor.words.cautions import Act
-from advisor.words.sections import Section, plus_minus
+from advisor.words.lines import Amount, line
+from advisor.words.sections import Section
 
 MOLAR_VOLUME = 24.055  # L/mol of an ideal gas at 20 degC and 1 atm (computed)
 # Computed by the solubility fit; read.
@@ -114,7 +115,7 @@ class Disposal:
         """Bath that goes into the tub at a time [L]."""
         return self.volume / self.portions
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
         return {
             "base": self.base,
@@ -151,22 +152,43 @@ class Disposal:
 
     def _amount_lines(self) -> tuple[str, ...]:
         spread = self.base_standard_uncertainty
-        takes = f"at most {self.base_g:.0f} g" if spread is None else plus_minus(self.base_g, spread, "g")
         whence = "as your readings say" if self.known else "an upper bound, since no reading settles what it holds"
         return (
-            f"{self.volume:.2f} L with {self.copper_sulfate:.0f} g/L copper sulfate and {self.sulfuric_acid:.0f} g/L "
-            f"acid ({whence}) take {takes} of {self.base}. Have it at hand, but let the pH say when to stop.",
-            f"Up to {self.gas:.0f} L of carbon dioxide come off: in a closed shed of 10 m³ that is "
-            f"{100 * self.gas / SHED:.1f} % of the air. Outdoors only.",
-            f"Work in {self.portions} portion{'s' if self.portions > 1 else ''} of {self.portion:.2f} L. That is for "
-            f"a tub of {TUB:.0f} L; a tub of another size takes a twelfth of its litres at a time.",
+            line(
+                "{volume} with {copper} copper sulfate and {acid} acid ({whence}) take {most}{takes} of {base}. Have "
+                "it at hand, but let the pH say when to stop.",
+                volume=Amount(self.volume, "L", 2),
+                copper=Amount(self.copper_sulfate, "g/L"),
+                acid=Amount(self.sulfuric_acid, "g/L"),
+                whence=whence,
+                most="at most " if spread is None else "",
+                takes=Amount(self.base_g, "g", standard_uncertainty=spread),
+                base=self.base,
+            ),
+            line(
+                "Up to {gas} of carbon dioxide come off: in a closed shed of 10 m³ that is {percent:.1f} % of the air. "
+                "Outdoors only.",
+                gas=Amount(self.gas, "L"),
+                percent=100 * self.gas / SHED,
+            ),
+            line(
+                "Work in {portions} of {portion}. That is for a tub of {tub}; a tub of another size takes a twelfth of "
+                "its litres at a time.",
+                portions=f"{self.portions} portion{'s' if self.portions > 1 else ''}",
+                portion=Amount(self.portion, "L", 2),
+                tub=Amount(TUB, "L"),
+            ),
         )
 
     def _steps(self) -> tuple[str, ...]:
         return (
             "Go outdoors, with goggles and gloves, upwind of the tub.",
-            f"Put {(DILUTION - 1) * self.portion:.2f} L of water into a tall plastic tub and pour {self.portion:.2f} L "
-            "of bath into it: thinned threefold, the tub is at most a quarter full.",
+            line(
+                "Put {water} of water into a tall plastic tub and pour {bath} of bath into it: thinned threefold, the "
+                "tub is at most a quarter full.",
+                water=Amount((DILUTION - 1) * self.portion, "L", 2),
+                bath=Amount(self.portion, "L", 2),
+            ),
             f"Stir in {self.base} in spoonfuls (about {math.ceil(self.base_g / self.portions / SPOONFUL)} heaped "
             "tablespoons in all for each portion). Wait until the foam has gone before the next one.",
             "Stir the gas out and measure the pH. Stop at pH 7 to 7.5 and add no fixed excess: at 10 % too much "

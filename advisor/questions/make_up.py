@@ -8,13 +8,13 @@ that is in use.
 from __future__ import annotations
 
 from dataclasses import asdict, dataclass, replace
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from scipy.optimize import brentq
 
-from advisor.basis.fields import InputError
+from advisor.basis.fields import Fault, InputError
 from advisor.basis.tables import rows
-from advisor.check.advice import COLD_MARGIN
+from advisor.check.advice import crystals_form
 from advisor.check.assessment import NAMES, limits_of
 from advisor.check.mass_balance import ACID_PER_ALKALINITY, After, Amounts, Task, forward
 from advisor.check.pouring import MATERIAL, Acid, acid_dose, pour_into, vessel_for
@@ -31,7 +31,8 @@ from advisor.solution.solubility import CEILING_FRACTION, crystallises_below, sa
 from advisor.solution.stock import SALT_SOLUTION_CHLORIDE, acid_density
 from advisor.words import cautions, phrases
 from advisor.words.cautions import POURED, Act
-from advisor.words.sections import Section, plus_minus
+from advisor.words.lines import Amount, line
+from advisor.words.sections import Section
 
 # Relative standard uncertainty of what a mixture holds (judgement): weighing and purity of the crystals, a jug and the
 # label's strength for the acid, both with the marks of the tank.
@@ -65,7 +66,7 @@ class Mixture:
 
     TITLE: ClassVar[str] = "Mixing a bath"
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
         return {
             "crystals_g": self.crystals,
@@ -99,18 +100,29 @@ class Mixture:
         return tuple(block for block in blocks if block.lines)
 
     def _result_lines(self) -> tuple[str, ...]:
-        made = (
-            f"{self.crystals:.4g} g of crystals, {self.acid_mL:.4g} mL of acid ({self.acid:.4g} g) and "
-            f"{self.water:.4g} L of water make {self.volume:.2f} L of bath. {POURED if self.acid > 0 else ''}"
+        made = line(
+            "{crystals} of crystals, {acid_mL} of acid ({acid_g}) and {water} of water make {volume} of bath.{breath}",
+            crystals=Amount(self.crystals, "g", digits=4),
+            acid_mL=Amount(self.acid_mL, "mL", digits=4),
+            acid_g=Amount(self.acid, "g", digits=4),
+            water=Amount(self.water, "L", digits=4),
+            volume=Amount(self.volume, "L", 2),
+            breath=f" {POURED}" if self.acid > 0 else "",
         )
-        lines = [made.strip()]
+        lines = [made]
         for name in MIXED_TO:
             value, limits = getattr(self, name), self.verdict[name].limits
             window = f" (window {limits[0]:g} to {limits[1]:g})" if limits else ""
-            shown = plus_minus(value, MIXED_TO[name] * value, "g/L")
-            lines.append(f"{NAMES[name].capitalize()}: {shown} – {_PLACES[self.verdict[name].state]}{window}")
-        cold = f"{self.crystallises_below:.0f} °C (give or take {COLD_MARGIN:.0f} °C)"
-        return (*lines, f"Crystals form below about {cold}.")
+            lines.append(
+                line(
+                    "{component}: {shown} – {place}{window}",
+                    component=NAMES[name].capitalize(),
+                    shown=Amount(value, "g/L", standard_uncertainty=MIXED_TO[name] * value),
+                    place=_PLACES[self.verdict[name].state],
+                    window=window,
+                )
+            )
+        return (*lines, line("{cold}.", cold=crystals_form(self.crystallises_below)))
 
     def _window_lines(self) -> tuple[str, ...]:
         told = {row["name"]: row["status"] for row in rows("windows")}
@@ -132,9 +144,9 @@ SUPPRESSOR_ALONE = (
     "A polyether powder alone (PEG and the like) is a suppressor, not a brightener. The literature says that it hardly "
     "works without chloride: bring chloride into the window first, or leave the powder out."
 )
-SUPPRESSOR_RULE = (
+SUPPRESSOR_RULE = line(
     "Hobbyists use about half a teaspoon of PEG 3350 laxative powder in a little over two US quarts (common practice, "
-    "no source). Half a level teaspoon weighs about 1.5 g (judgement), so that is about 0.7 g/L; weigh yours."
+    "no source). Half a level teaspoon weighs about {1.5 g} (judgement), so that is about {0.7 g/L}; weigh yours."
 )
 
 
@@ -170,7 +182,7 @@ def mix(sheet: Sheet) -> Mixture:
         made.copper_sulfate <= ceiling,
         made.volume <= most_volume.value if most_volume else None,
         wanted.suppressor.value / made.volume if wanted.suppressor else None,
-        cost_of(task, amounts),
+        task.stock.cost(amounts.crystals, amounts.acid),
         _steps(sheet, task, amounts, made),
         (),
         (*mixing_acts(task, amounts), Act.KEEP_BLEACH_AWAY, *cautions.EVERYWHERE),
@@ -201,28 +213,18 @@ def fresh(task: Task, volume: float, copper_sulfate: float, sulfuric_acid: float
     return Amounts(water=water, crystals=crystals, acid=acid)
 
 
-def cost_of(task: Task, amounts: Amounts) -> float | None:
-    """Return what crystals and acid cost in the sheet's currency, None where a price that counts is missing."""
-    stock, total = task.stock, 0.0
-    litres = amounts.acid / stock.acid_density / 1000
-    for used, price in ((amounts.crystals / 1000, stock.crystals_price), (litres, stock.acid_price)):
-        if used > 0:
-            if price is None:
-                return None
-            total += float(used * price)
-    return total
-
-
 def _recipe(task: Task, wanted: Mix) -> Amounts:
     """Return the amounts of a recipe: crystals and acid with water, or with the volume to which it is made up."""
     for name in ("crystals", "acid"):
         if getattr(wanted, name) is None:
-            raise InputError(f"mix: {name}", "nothing was given", 'a recipe needs all of it, "0 g" or "0 mL" for none')
+            raise InputError.missing(f"mix: {name}", 'a recipe needs all of it, "0 g" or "0 mL" for none')
     if wanted.copper_sulfate or wanted.sulfuric_acid:
-        raise InputError("mix", "you gave a recipe and an aim", "give one of the two")
-    if (wanted.water is None) == (wanted.volume is None):
-        given = "nothing was given" if wanted.water is None else "you gave water and volume"
-        raise InputError("mix: water", given, "give the water, or instead the volume that it is made up to")
+        raise InputError("mix", "you gave a recipe and an aim", "give one of the two", Fault.CONFLICT)
+    either = "give the water, or instead the volume that it is made up to"
+    if wanted.water is None and wanted.volume is None:
+        raise InputError.missing("mix: water", either)
+    if wanted.water and wanted.volume:
+        raise InputError("mix: water", "you gave water and volume", either, Fault.CONFLICT)
     assert wanted.crystals is not None
     assert wanted.acid is not None
     crystals, acid = wanted.crystals.value, wanted.acid.value * 1000 * task.stock.acid_density
@@ -292,24 +294,42 @@ def mixing_steps(task: Task, amounts: Amounts, volume: float) -> tuple[str, ...]
     dose = Acid(amounts.acid, stock.acid_strength, stock.acid_density)
     first = WATER_FIRST * litres
     salt = amounts.crystals * stock.crystals_pentahydrate
-    cools = cooling_by_crystals(amounts.crystals, first)
-    warmed, turns = " warmed to about 40 °C", f"cools it by about {cools:.0f} °C"
+    cools = Amount(cooling_by_crystals(amounts.crystals, first), "°C", is_change=True)
+    warmed, turns = line(" warmed to about {40 °C}"), line("cools it by about {cools}", cools=cools)
     if stock.crystals_pentahydrate > 1:  # anhydrous
-        warms = warming_by_anhydrous(salt, first)
-        warmed, turns = "", f"warms it by about {warms:.0f} °C: in spoonfuls, and start with cold water"
+        warms = Amount(warming_by_anhydrous(salt, first), "°C", is_change=True)
+        warmed, turns = (
+            line(""),
+            line("warms it by about {warms}: in spoonfuls, and start with cold water", warms=warms),
+        )
     steps = [
-        f"Put {first:.2f} L of distilled water{warmed} into a vessel of {MATERIAL} that holds at least "
-        f"{max(vessel_for(first, dose), volume):.3g} L.",
+        line(
+            "Put {first} of distilled water{warmed} into a vessel of {material} that holds at least {vessel}.",
+            first=Amount(first, "L", 2),
+            warmed=warmed,
+            material=MATERIAL,
+            vessel=Amount(max(vessel_for(first, dose), volume), "L", digits=3),
+        ),
     ]
     if amounts.crystals > 0:
-        steps.append(f"Stir in {amounts.crystals:.4g} g of crystals until all is dissolved; that {turns}.")
+        crystals = Amount(amounts.crystals, "g", digits=4)
+        stirred = "Stir in {crystals} of crystals until all is dissolved; that {turns}."
+        steps.append(line(stirred, crystals=crystals, turns=turns))
     if amounts.acid > 0:
         poured = pour_into(dose, first, salt / first if first > 0 else 0.0)
         steps.append(
-            f"Let it cool to room temperature. Take {acid_dose(dose)}. {poured.portions_said()} Never take a vessel of "
-            "metal; glass may crack."
+            line(
+                "Let it cool to room temperature. Take {dose}. {portions} Never take a vessel of metal; glass may "
+                "crack.",
+                dose=acid_dose(dose),
+                portions=poured.portions_said(),
+            )
         )
-    rest = f"Add the rest of the water, {litres - first:.2f} L, to reach {volume:.2f} L, and stir ten minutes."
+    rest = line(
+        "Add the rest of the water, {rest}, to reach {volume}, and stir ten minutes.",
+        rest=Amount(litres - first, "L", 2),
+        volume=Amount(volume, "L", 2),
+    )
     return (*steps, rest)
 
 
@@ -322,8 +342,12 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str
         milligrams = (sum(chloride) / 2 - task.stock.water_chloride * litres / made.volume) * made.volume
         if milligrams > 0:
             steps.append(
-                f"Add {milligrams / SALT_SOLUTION_CHLORIDE:.0f} mL of salt solution ({milligrams:.0f} mg of chloride). "
-                f"{SALT_SOLUTION_RECIPE}"
+                line(
+                    "Add {solution} of salt solution ({chloride} of chloride). {recipe}",
+                    solution=Amount(milligrams / SALT_SOLUTION_CHLORIDE, "mL"),
+                    chloride=Amount(milligrams, "mg"),
+                    recipe=SALT_SOLUTION_RECIPE,
+                )
             )
     return (*steps, "Let it cool and settle, filter it, and write down what went in: that is your first reading.")
 
@@ -334,7 +358,8 @@ def _warnings(sheet: Sheet, task: Task, mixture: Mixture, amounts: Amounts, is_r
         said.append(phrases.FOREIGN_STOCK.format(what="crystals", assumed="99 % pentahydrate"))
     said += [*_about_cold(task, mixture), *_about_room_and_stock(task, mixture)]
     if mixture.suppressor is not None:
-        said += [f"The polyether powder comes to {mixture.suppressor:.2f} g/L.", SUPPRESSOR_ALONE, SUPPRESSOR_RULE]
+        comes_to = line("The polyether powder comes to {held}.", held=Amount(mixture.suppressor, "g/L", 2))
+        said += [comes_to, SUPPRESSOR_ALONE, SUPPRESSOR_RULE]
     return tuple(said)
 
 
@@ -344,28 +369,46 @@ def _about_cold(task: Task, mixture: Mixture) -> list[str]:
     warm = float(crystallises_below(mixture.copper_sulfate / CEILING_FRACTION, mixture.sulfuric_acid))
     most = CEILING_FRACTION * float(saturation(task.coldest, mixture.sulfuric_acid))
     return [
-        f"Too much copper sulfate for {task.coldest:.0f} °C with this acid: keep the bath above {warm:.0f} °C, or mix "
-        f"it with at most {most:.0f} g/L, or crystals will form."
+        line(
+            "Too much copper sulfate for {cold} with this acid: keep the bath above {warm}, or mix it with at most "
+            "{most}, or crystals will form.",
+            cold=Amount(task.coldest, "°C"),
+            warm=Amount(warm, "°C"),
+            most=Amount(most, "g/L"),
+        )
     ]
 
 
 def _about_room_and_stock(task: Task, mixture: Mixture) -> list[str]:
-    said = []
+    said: list[str] = []
     if mixture.fits_tank is False:
-        said.append(f"{mixture.volume:.2f} L do not fit: the tank holds at most {task.most_volume:.2f} L.")
+        said.append(
+            line(
+                "{made} do not fit: the tank holds at most {most}.",
+                made=Amount(mixture.volume, "L", 2),
+                most=Amount(task.most_volume, "L", 2),
+            )
+        )
     for what, used, have, unit in (
         ("crystals", mixture.crystals, task.stock.crystals_on_hand, "g"),
         ("acid", mixture.acid_mL, task.stock.acid_on_hand, "mL"),
     ):
         if used > have:
-            enough = f"{mixture.volume * have / used:.2f} L"
-            said.append(f"You have {have:.0f} {unit} of {what} and need {used:.0f}: enough for {enough}.")
+            said.append(
+                line(
+                    "You have {have} of {what} and need {need:.0f}: enough for {enough}.",
+                    have=Amount(have, unit),
+                    what=what,
+                    need=used,
+                    enough=Amount(mixture.volume * have / used, "L", 2),
+                )
+            )
     return said
 
 
 def _about_window(task: Task, mixture: Mixture, is_recipe: bool) -> list[str]:
     """Say what a recipe outside of the sheet's window does to a deposit, and how much acid it would want."""
-    said = []
+    said: list[str] = []
     for name in MIXED_TO:
         judged, value = mixture.verdict[name], getattr(mixture, name)
         if judged.state not in ("low", "high") or not judged.limits:
@@ -373,14 +416,27 @@ def _about_window(task: Task, mixture: Mixture, is_recipe: bool) -> list[str]:
         far = "far " if judged.state == "low" and value < FAR_BELOW * judged.limits[0] else ""
         side, limit = ("below", judged.limits[0]) if judged.state == "low" else ("above", judged.limits[1])
         said.append(
-            f"The {NAMES[name]} is {far}{side} the window ({value:.3g} against {limit:g} g/L). "
-            f"{phrases.EFFECTS[name, judged.state]}"
+            line(
+                "The {name} is {far}{side} the window ({value:.3g} against {limit}). {effect}",
+                name=NAMES[name],
+                far=far,
+                side=side,
+                value=value,
+                limit=Amount(limit, "g/L", digits=6),
+                effect=phrases.EFFECTS[name, judged.state],
+            )
         )
     if is_recipe and mixture.verdict["sulfuric_acid"].state == "low":
         grams = task.aim_sulfuric_acid * mixture.volume / task.stock.acid_strength
         said.append(
-            f"For the middle of the window, {task.aim_sulfuric_acid:.3g} g/L, the same volume wants about "
-            f"{grams / task.stock.acid_density:.0f} mL of this acid instead of {mixture.acid_mL:.3g} mL. {POURED}"
+            line(
+                "For the middle of the window, {aim}, the same volume wants about {wants} of this acid instead of "
+                "{now}. {breath}",
+                aim=Amount(task.aim_sulfuric_acid, "g/L", digits=3),
+                wants=Amount(grams / task.stock.acid_density, "mL"),
+                now=Amount(mixture.acid_mL, "mL", digits=3),
+                breath=POURED,
+            )
         )
     return said
 
@@ -397,5 +453,8 @@ def _about_acid(sheet: Sheet, task: Task, amounts: Amounts) -> list[str]:
     made = forward(weak, same_volume)
     return [
         *said,
-        f"If it is battery acid of 37 %, the same millilitres make only {made.sulfuric_acid:.2g} g/L free acid.",
+        line(
+            "If it is battery acid of 37 %, the same millilitres make only {held} free acid.",
+            held=Amount(made.sulfuric_acid, "g/L", digits=2),
+        ),
     ]

@@ -17,12 +17,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from scipy.special import ndtr
 
-from advisor.basis.fields import InputError, show
+from advisor.basis.fields import Fault, InputError, show
 from advisor.check.assessment import Assessment, Value, assess, limits_of
+from advisor.check.foreign import SULFATE
 from advisor.sheet import Plate, Sheet
 from advisor.solution.composition import composition, masses
 from advisor.solution.faraday import charge_for_mass, layer_mass, layer_thickness, mass_deposited
@@ -30,7 +31,8 @@ from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, PENTAHYDRATE_
 from advisor.solution.transport import conductivity, limiting_current_density
 from advisor.words import cautions
 from advisor.words.cautions import Act
-from advisor.words.sections import Section, plus_minus
+from advisor.words.lines import Amount, Line, joined, line
+from advisor.words.sections import Section
 
 SMOOTH = (0.3, 0.5)  # of the limiting current density (judgement from the abstracts named above)
 TREES = 0.7  # of the limiting current density (read in an abstract, see above)
@@ -155,30 +157,55 @@ class PlatingRun:
 
     def _result_lines(self) -> tuple[str, ...]:
         low, high = self.recommended
-        limit = plus_minus(self.limit.value, self.limit.standard_uncertainty, "A/dm²")
-        bath = f"{self.limit.copper_sulfate:.0f} g/L copper sulfate"
-        basis = f"the measured {bath}" if self.limit.measured else f"an assumed lean bath of {bath}"
         small, large = self.anode_area
         lines = [
-            f"Current: {_amperes(self.current)} on {_square_cm(self.area)}, which is {self.current_density:.2f} A/dm²",
-            f"Time: {_hours(self.time)}, {self.ampere_hours:.3g} A·h",
-            f"Copper: {self.copper:.3g} g, on average {1000 * self.thickness:.0f} µm thick; that is known as well as "
-            "the area. Edges get two to three times as much, recesses less",
-            f"Recommended: {low:.2f} to {high:.2f} A/dm², {_amperes(low * self.area)} to {_amperes(high * self.area)} "
-            "on this part",
-            f"Limiting current density: {limit}, for {basis}",
-            f"Anodes: {_square_cm(small)} to {_square_cm(large)} facing the part, once to twice its area",
+            line(
+                "Current: {current} on {area}, which is {density}",
+                current=_amperes(self.current),
+                area=_square_cm(self.area),
+                density=Amount(self.current_density, "A/dm²", 2),
+            ),
+            line("Time: {time}, {charge}", time=_hours(self.time), charge=Amount(self.ampere_hours, "A·h", digits=3)),
+            line(
+                "Copper: {copper}, on average {thickness} thick; that is known as well as the area. Edges get two to "
+                "three times as much, recesses less",
+                copper=Amount(self.copper, "g", digits=3),
+                thickness=Amount(1000 * self.thickness, "µm"),
+            ),
+            line(
+                "Recommended: {densities}, {low} to {high} on this part",
+                densities=Amount(low, "A/dm²", 2, upper=high),
+                low=_amperes(low * self.area),
+                high=_amperes(high * self.area),
+            ),
+            line(
+                "Limiting current density: {limit}, for {whose} {copper} copper sulfate",
+                limit=Amount(self.limit.value, "A/dm²", standard_uncertainty=self.limit.standard_uncertainty),
+                whose="the measured" if self.limit.measured else "an assumed lean bath of",
+                copper=Amount(self.limit.copper_sulfate, "g/L"),
+            ),
+            line(
+                "Anodes: {small} to {large} facing the part, once to twice its area",
+                small=_square_cm(small),
+                large=_square_cm(large),
+            ),
         ]
         if self.voltage:
             lines.append(
-                f"Voltage: about {self.voltage[0]:.1f} to {self.voltage[1]:.1f} V with {DISTANCE:.0f} cm between part "
-                "and anode, more while a conductive paint still carries the current. Go by the amperes, not by the "
-                "volts"
+                line(
+                    "Voltage: about {volts} with {distance} between part and anode, more while a conductive paint "
+                    "still carries the current. Go by the amperes, not by the volts",
+                    volts=Amount(self.voltage[0], "V", 1, upper=self.voltage[1]),
+                    distance=Amount(DISTANCE, "cm"),
+                )
             )
         if self.additive:
             low_mL, high_mL = self.additive
             lines.append(
-                f"Additive used up: {low_mL:.1g} to {high_mL:.1g} mL of a ready-made solution; its label knows better"
+                line(
+                    "Additive used up: {additive} of a ready-made solution; its label knows better",
+                    additive=Amount(low_mL, "mL", digits=1, upper=high_mL),
+                )
             )
         return tuple(lines)
 
@@ -210,13 +237,22 @@ class PlatingRun:
         charge = self.ampere_hours
         salt, acid = PENTAHYDRATE_PER_COPPER * self.copper, ACID_PER_COPPER * self.copper
         return (
-            f"If copper anodes feed the bath: as before ({_bath(self.fed)}). Copper creeps up slowly, because anodes "
-            "dissolve a little even without current.",
-            f"If they do not (passive or inert anodes): {_bath(self.unfed)}. These {charge:.3g} A·h take {salt:.3g} g "
-            f"of copper sulfate and leave {acid:.3g} g of acid.",
+            line(
+                "If copper anodes feed the bath: as before ({bath}). Copper creeps up slowly, because anodes dissolve "
+                "a little even without current.",
+                bath=_bath(self.fed),
+            ),
+            line(
+                "If they do not (passive or inert anodes): {bath}. These {charge} take {salt} of copper sulfate and "
+                "leave {acid} of acid.",
+                bath=_bath(self.unfed),
+                charge=Amount(charge, "A·h", digits=3),
+                salt=Amount(salt, "g", digits=3),
+                acid=Amount(acid, "g", digits=3),
+            ),
         )
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
         limit = self.limit
         known = {"value": limit.value, "standard_uncertainty": limit.standard_uncertainty}
@@ -253,7 +289,7 @@ def plate(sheet: Sheet) -> PlatingRun:
     three are and contradict each other.
     """
     if sheet.plate is None:
-        raise InputError("plate: area", "nothing was given", 'needed is the area of the part, such as "85 cm²"')
+        raise InputError.missing("plate: area", 'needed is the area of the part, such as "85 cm²"')
     advice = assess(sheet)
     limit = limit_of(sheet, advice, sheet.plate.stirring)
     recommended = recommended_range(limit)
@@ -329,9 +365,7 @@ def _current_and_time(wanted: Plate, recommended_current: float) -> tuple[float,
     current = wanted.current.value if wanted.current else None
     time = wanted.time.value if wanted.time else None
     if wanted.thickness is None and time is None and current is None:
-        raise InputError(
-            "plate: thickness", "nothing was given", 'needed is a thickness, such as "150 µm", or a time or a current'
-        )
+        raise InputError.missing("plate: thickness", 'needed is a thickness, such as "150 µm", or a time or a current')
     thickness = wanted.thickness.value if wanted.thickness else USUAL_THICKNESS
     charge = charge_for_mass(layer_mass(wanted.area.value, thickness))
     if current is not None and time is not None:
@@ -340,6 +374,7 @@ def _current_and_time(wanted: Plate, recommended_current: float) -> tuple[float,
                 "plate: time",
                 show(wanted.time.text if wanted.time else ""),
                 f"that current takes {charge / current:.3g} h to this thickness: leave out thickness, time or current",
+                Fault.CONFLICT,
             )
         return current, time
     if time is not None:
@@ -373,8 +408,8 @@ def bath_after(advice: Assessment, copper: float) -> BathAfter:
     found = advice.estimate
     if found is None:
         return BathAfter(advice.volume_L, None, None)
-    salt, acid, foreign = (found.value(name) for name in ("copper_sulfate", "sulfuric_acid", "foreign_solids"))
-    before = masses(salt, acid, foreign, advice.volume_L)
+    salts, _ = found.sum_of(SULFATE)
+    before = masses(found.value("copper_sulfate"), found.value("sulfuric_acid"), salts, advice.volume_L)
     given = min(copper, float(before.copper_sulfate) / PENTAHYDRATE_PER_COPPER)
     after = composition(
         replace(
@@ -411,14 +446,18 @@ def _about_bath(sheet: Sheet, run: PlatingRun) -> list[str]:
         )
     if not run.limit.measured:
         said.append(
-            "The copper in the bath is not settled, so the limiting current is not known. The current is reckoned for "
-            f"a lean bath of {run.limit.copper_sulfate:.0f} g/L; a stronger bath stands more. Take a reading (Check) "
-            "to know."
+            line(
+                "The copper in the bath is not settled, so the limiting current is not known. The current is reckoned "
+                "for a lean bath of {lean}; a stronger bath stands more. Take a reading (Check) to know.",
+                lean=Amount(run.limit.copper_sulfate, "g/L"),
+            )
         )
     if sheet.bath.temperature.value < 18.0:
         said.append(
-            "The bath is cold: each degree costs about 3 % of the current that it stands. 21 to 32 °C plates better "
-            "(from memory)."
+            line(
+                "The bath is cold: each degree costs about 3 % of the current that it stands. {21 to 32 °C} plates "
+                "better (from memory)."
+            )
         )
     return said
 
@@ -427,7 +466,8 @@ def _about_current(sheet: Sheet, run: PlatingRun) -> list[str]:
     said = _about_share(run)
     wanted, per_litre = sheet.plate, run.current / sheet.bath.volume.value
     if wanted and wanted.thickness is None and wanted.time is None:
-        said.append(f"You gave neither thickness nor time: reckoned for {1000 * USUAL_THICKNESS:.0f} µm.")
+        usual = Amount(1000 * USUAL_THICKNESS, "µm")
+        said.append(line("You gave neither thickness nor time: reckoned for {usual}.", usual=usual))
     if run.current > MOST_PER_LITRE * sheet.bath.volume.value:
         said.append(
             f"That is {per_litre:.1f} A a litre of bath, and about {MOST_PER_LITRE:g} is the most that is usual: it "
@@ -451,8 +491,11 @@ def _about_share(run: PlatingRun) -> list[str]:
         return [f"More current than recommended: {at}. Expect nodules on edges."]
     if run.current_density > MOST_USUAL:
         return [
-            f"More current than is usual: {run.current_density:.1f} A/dm² against at most {MOST_USUAL} in published "
-            "baths."
+            line(
+                "More current than is usual: {density} against at most {most} in published baths.",
+                density=Amount(run.current_density, "A/dm²", 1),
+                most=MOST_USUAL,
+            )
         ]
     return []
 
@@ -480,11 +523,20 @@ def _about_feeding(sheet: Sheet, advice: Assessment, run: PlatingRun) -> list[st
         return []
     held = before.value * advice.volume_L / PENTAHYDRATE_PER_COPPER
     if run.copper > held:
-        return [f"The bath holds only {held:.3g} g of copper: without anodes that feed it the run cannot be finished."]
+        return [
+            line(
+                "The bath holds only {held} of copper: without anodes that feed it the run cannot be finished.",
+                held=Amount(held, "g", digits=3),
+            )
+        ]
     if limits and after < limits[0] <= before.value:
         return [
-            f"Without anodes that feed it the bath would fall to {after:.0f} g/L copper sulfate, below the window "
-            f"({limits[0]:g})."
+            line(
+                "Without anodes that feed it the bath would fall to {after} copper sulfate, below the window "
+                "({limit:g}).",
+                after=Amount(after, "g/L"),
+                limit=limits[0],
+            )
         ]
     return []
 
@@ -501,11 +553,11 @@ def _hours(time: float) -> str:
     return f"{time:.1f} h" if time >= 1.5 else f"{60 * time:.0f} min"
 
 
-def _square_cm(area: float) -> str:
-    return f"{100 * area:.0f} cm²" if area >= 0.1 else f"{100 * area:.2g} cm²"
+def _square_cm(area: float) -> Amount:
+    return Amount(100 * area, "cm²") if area >= 0.1 else Amount(100 * area, "cm²", digits=2)
 
 
-def _bath(after: BathAfter) -> str:
+def _bath(after: BathAfter) -> Line:
     parts = ((after.copper_sulfate, "copper sulfate"), (after.sulfuric_acid, "sulfuric acid"))
-    known = [f"{value:.0f} g/L {name}" for value, name in parts if value is not None]
-    return ", ".join(known) if known else "its make-up is not known"
+    known = [line("{held} {name}", held=Amount(value, "g/L"), name=name) for value, name in parts if value is not None]
+    return joined(", ", known or ["its make-up is not known"])

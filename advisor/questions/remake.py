@@ -14,18 +14,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import inf
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from scipy.optimize import brentq
 
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
 from advisor.check.assessment import NAMES
-from advisor.check.correction import USUAL_PRICE, Plan, correct
+from advisor.check.correction import Plan, correct
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.task import make_task
 from advisor.check.ways import Way, leaning, ways, ways_section
-from advisor.check.window import COMPONENTS
+from advisor.check.window import COMPONENTS, Verdict
 from advisor.questions.ailments import (
     CARBON_FAILED,
     CONTAMINANT_LIMITS,
@@ -37,13 +37,14 @@ from advisor.questions.ailments import (
     weigh,
     worth_keeping,
 )
-from advisor.questions.make_up import cost_of, empty_tank, fresh, mixing_acts, mixing_steps
+from advisor.questions.make_up import empty_tank, fresh, mixing_acts, mixing_steps
 from advisor.sheet import Keep, Sheet
 from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
 from advisor.solution.solubility import CEILING_FRACTION, saturation
 from advisor.words import cautions, phrases
 from advisor.words.cautions import Act
-from advisor.words.sections import Section, percent
+from advisor.words.lines import Amount, Line, line
+from advisor.words.sections import Block, Section, percent
 
 CHOICES = ("correct", "part-replace", "remake")
 HALF = 0.5  # the fraction that the jar test tries (judgement)
@@ -92,13 +93,18 @@ class Option:
         return _NAMES[self.choice].format(100 * self.fraction)
 
     @property
+    def does_not_cure(self) -> tuple[str, ...]:
+        """What stays wrong."""
+        return _DOES_NOT[self.choice]
+
+    @property
     def cost(self) -> float | None:
         """Stock and disposal together, None where a price is missing."""
         if self.material_cost is None or self.disposal_cost is None:
             return None
         return self.material_cost + self.disposal_cost
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the option as in the JSON result."""
         return {
             "choice": self.choice,
@@ -111,7 +117,7 @@ class Option:
             "disposal_cost": self.disposal_cost,
             "minutes": self.minutes,
             "cures": list(_CURES[self.choice]),
-            "does_not_cure": list(_DOES_NOT[self.choice]),
+            "does_not_cure": list(self.does_not_cure),
         }
 
 
@@ -132,7 +138,7 @@ class Decision:
 
     TITLE: ClassVar[str] = "Keep or remake"
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
         return {
             "choice": self.choice,
@@ -154,7 +160,11 @@ class Decision:
         blocks = (
             Section("What to do with the bath", (first, *self.reasons)),
             Section("What to do, in this order", self.what_to_do, numbered=True),
-            Section("The choices side by side", (*map(_option_line, self.options), self._turning_line())),
+            Section(
+                "The choices side by side",
+                (*map(_option_line, self.options), self._turning_line()),
+                key=Block.CHOICES,
+            ),
             ways_section(self.ways),
             Section("What would change this", self.would_change),
             Section("Take care", cautions.caution_lines(self.acts), caution=True),
@@ -234,13 +244,13 @@ def _in_place(case: _Case, cures: float) -> Option:
     return Option(
         "correct",
         0.0,
-        cost_of(case.task, plan.amounts),
+        plan.cost,
         0.0,
         0.0,
         minutes,
         inside if known else None,
         cures * inside,
-        _usual_cost(case.task, plan.amounts) + MINUTE_WORTH * minutes,
+        case.task.stock.usual_cost(plan.amounts.crystals, plan.amounts.acid) + MINUTE_WORTH * minutes,
     )
 
 
@@ -264,13 +274,15 @@ def _replacing(case: _Case, choice: str, fraction: float, cures: float) -> Optio
     return Option(
         choice,
         fraction,
-        cost_of(case.task, amounts),
+        case.task.stock.cost(amounts.crystals, amounts.acid),
         None if price is None else waste * price,
         waste,
         MINUTES[choice],
         inside if known else None,
         cures * (inside if known else MENDABLE),
-        _usual_cost(case.task, amounts) + waste * (usual + WASTE_COUNTS) + MINUTE_WORTH * MINUTES[choice],
+        case.task.stock.usual_cost(amounts.crystals, amounts.acid)
+        + waste * (usual + WASTE_COUNTS)
+        + MINUTE_WORTH * MINUTES[choice],
     )
 
 
@@ -298,20 +310,10 @@ def _replaced(case: _Case, fraction: float) -> tuple[Amounts, float]:
     return amounts, forward(whole, replace(amounts, take_out=litres)).probability_in
 
 
-def _counted(task: Task, name: str) -> Any:
+def _counted(task: Task, name: str) -> Verdict:
     """Return a verdict whose limits count: fresh bath is judged against the window whether or not it was measured."""
     judged = task.verdicts[name]
     return replace(judged, state="unsure") if judged.state == "not measured" else judged
-
-
-def _usual_cost(task: Task, amounts: Amounts) -> float:
-    stock = task.stock
-    priced = replace(
-        stock,
-        crystals_price=USUAL_PRICE["crystals"] if stock.crystals_price is None else stock.crystals_price,
-        acid_price=USUAL_PRICE["acid"] if stock.acid_price is None else stock.acid_price,
-    )
-    return cost_of(replace(task, stock=priced), amounts) or 0.0
 
 
 def _choose(options: tuple[Option, ...]) -> str:
@@ -361,12 +363,18 @@ def _reasons(case: _Case, fraction: float) -> tuple[str, ...]:
     said = [_about_concentrations(case), *_about_looks(case), *_about_jars(case)]
     for name, (value, _) in contaminants_of(case.sheet, case.advice).items():
         said.append(
-            f"{name.capitalize()}: {value:.2g} g/L, tolerated up to about {CONTAMINANT_LIMITS[name]:g} g/L (from "
-            f"memory); replacing {100 * fraction:.0f} % leaves {(1 - fraction) * value:.2g} g/L. Plating it out does "
-            "not remove it."
+            line(
+                "{name}: {now}, tolerated up to about {limit} (from memory); replacing {percent:.0f} % leaves {left}. "
+                "Plating it out does not remove it.",
+                name=name.capitalize(),
+                now=Amount(value, "g/L", digits=2),
+                limit=Amount(CONTAMINANT_LIMITS[name], "g/L", digits=6),
+                percent=100 * fraction,
+                left=Amount((1 - fraction) * value, "g/L", digits=2),
+            )
         )
     if case.advice.plan.blocked_by and not case.sheet.bath.condition:
-        said.append(f"In the way as things stand: {case.advice.plan.blocked_by}.")
+        said.append(line("In the way as things stand: {limit}.", limit=case.advice.plan.blocked_by))
     return tuple(said)
 
 
@@ -409,7 +417,7 @@ def _about_jars(case: _Case) -> list[str]:
 
 def _what_to_do(case: _Case, choice: str, fraction: float) -> tuple[str, ...]:
     advice, wanted = case.advice, case.wanted
-    steps = []
+    steps: list[str] = []
     if _in_doubt(case, choice) and wanted.mixed_jar == "not done" and wanted.fresh_jar != "dull":
         steps.append(phrases.JAR_TEST)
     if case.sheet.bath.condition:
@@ -439,8 +447,8 @@ _REMAKING = (
     "Empty and rinse tank, bags and anodes; keep the old bath closed as copper waste.",
     "Mix a new bath (see mixing), and write down what went in.",
 )
-_CARBON = (
-    "If it stays dull, treat it once with activated carbon: 2 to 5 g/L, one hour warm, settle, filter (from memory). "
+_CARBON = line(
+    "If it stays dull, treat it once with activated carbon: {2 to 5 g/L}, one hour warm, settle, filter (from memory). "
     "Carbon takes the additives along: dose anew."
 )
 
@@ -461,11 +469,16 @@ def _acts(case: _Case, choice: str, fraction: float, beside: tuple[Way, ...]) ->
 
 
 def _replacing_steps(case: _Case, fraction: float) -> tuple[str, ...]:
-    litres, share = fraction * case.advice.volume_L, f"{100 * fraction:.0f} %"
+    litres = fraction * case.advice.volume_L
     amounts, _ = _replaced(case, fraction)
+    volume = Amount(litres, "L", 2)
     return (
-        f"Take out {litres:.2f} L, {share} of the bath, from mid-depth, and close it up as copper waste.",
-        f"Then mix {litres:.2f} L of fresh bath, apart.",
+        line(
+            "Take out {volume}, {percent:.0f} % of the bath, from mid-depth, and close it up as copper waste.",
+            volume=volume,
+            percent=100 * fraction,
+        ),
+        line("Then mix {volume} of fresh bath, apart.", volume=volume),
         *mixing_steps(empty_tank(case.sheet), amounts, litres),
         "Let it cool, and stir it into the tank.",
         "Measure again, then dose additives anew and prove them on a strip.",
@@ -489,10 +502,17 @@ def _would_change(case: _Case, choice: str) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _option_line(option: Option) -> str:
+def _option_line(option: Option) -> Line:
     cost = "cost not known, prices are missing" if option.cost is None else f"cost {option.cost:.2f}"
     inside = "" if option.probability_in is None else f", inside the window: {percent(option.probability_in)}"
-    return (
-        f"{option.name}: {cost}, {option.waste:.1f} L of copper waste, about {option.minutes:.0f} min{inside}, the "
-        f"liquid then sound: {percent(option.probability_cures)}. Does not cure: {'; '.join(_DOES_NOT[option.choice])}."
+    return line(
+        "{name}: {cost}, {waste} of copper waste, about {minutes:.0f} min{inside}, the liquid then sound: {sound}. "
+        "Does not cure: {rest}.",
+        name=option.name,
+        cost=cost,
+        waste=Amount(option.waste, "L", 1),
+        minutes=option.minutes,
+        inside=inside,
+        sound=percent(option.probability_cures),
+        rest="; ".join(option.does_not_cure),
     )

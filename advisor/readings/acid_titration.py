@@ -14,7 +14,19 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import ArrayLike
 
-from advisor.basis.fields import InputError, NumberField, choice, define, note, quantity, show, text, tool, volume
+from advisor.basis.fields import (
+    FlagField,
+    InputError,
+    NumberField,
+    choice,
+    define,
+    note,
+    quantity,
+    show,
+    text,
+    tool,
+    volume,
+)
 from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import Titrant, check_tool, titration_errors, volume_error
@@ -23,9 +35,11 @@ from advisor.solution.equilibrium import (
     Flask,
     equivalence_volume,
     titrant_volume_at_pH,
+    titrant_volume_at_precipitation,
     titrant_volumes_at_precipitation,
 )
 from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
+from advisor.words.lines import line
 
 _SODA = molar_masses.SODIUM_CARBONATE
 # Molar masses computed; weighing: judgement.
@@ -36,16 +50,25 @@ TITRANTS = {
     "sodium carbonate monohydrate": Titrant("sodium carbonate", _SODA + molar_masses.WATER, 0.0090, 0.01),
     "sodium carbonate decahydrate": Titrant("sodium carbonate", _SODA + 10 * molar_masses.WATER, 0.0039, 0.02),
 }
-END_POINTS = ("methyl orange", "first lasting cloud", "pH meter")
+METHYL_ORANGE = "methyl orange"
+END_POINTS = (METHYL_ORANGE, "first lasting cloud", "pH meter")
+LYE = "sodium hydroxide"  # the titrant that gives off no gas
+CLOUD_SEEN = "end point first lasting cloud"
 METHYL_ORANGE_PH = 3.85  # grey over copper's blue (transition 3.1 to 4.4, from memory)
-# 1 g/L of iron(III) hydrolyses on the way and takes as much base as 1.0 to 1.4 g/L of acid (computed with PHREEQC).
-ACID_PER_IRON = 1.2
+# 1 g/L of iron(III) hydrolyses on the way and takes as much base as 0.6 to 2.6 g/L of acid, by database and pH
+# (computed with PHREEQC); iron(II) takes none before copper does.
+ACID_PER_IRON_THREE, ACID_PER_IRON_THREE_SPREAD = 1.6, 0.6
+RUST = 0.15  # g/L of iron(III) from which its rust-coloured cloud near pH 3 may be taken for the end point (judgement)
 DROP_mL = 0.05  # a drop too much or too little; common practice, no source
 CLOUD_SPREAD = 0.02  # relative, from one try to the next (judgement)
 PH_METER_OFFSET = 0.1  # one standard deviation of a freshly calibrated hobby meter (judgement)
-# Bicarbonate leaves carbon dioxide in the flask even when swirled: the cloud comes 0.1 to 3 % late, lye's share
-# included (computed with PHREEQC).
-CARBON_DIOXIDE_LATE = 0.010
+# What the first lasting cloud is: fresh basic copper sulfate. People see it between the point where brochantite, its
+# most stable form, may first stand and one far beyond (judgement); the hydroxide would come later still.
+CLOUD, EARLIEST_CLOUD, LATEST_CLOUD = "fresh basic sulfate", "brochantite", "fresh basic sulfate seen late"
+# Carbon dioxide that the liquid holds, atm (judgement): swirled until no bubble rises at most a twentieth, which moves
+# the cloud by a thousandth; left fizzing anything up to 1. There the delay is skewed: its mean is that at four fifths
+# of an atmosphere, its spread a little more than its mean (simulated over 10^-1.3 to 1 atm and both solids).
+SWIRLED_AT_MOST, FIZZING, FIZZING_SPREAD = 10**-1.3, 10**-0.1, 1.2
 
 
 @dataclass(frozen=True)
@@ -81,6 +104,13 @@ class AcidTitration(Reading):
             help="With a pH meter only: the pH you stopped at. Copper precipitates above about 4.2.",
             low=2.5,
             high=4.5,
+        )
+    )
+    fizzing: bool | None = define(
+        FlagField(
+            label="Still fizzing at the end",
+            help="With soda and the first lasting cloud: whether bubbles still rose when it came. It then comes late; "
+            "swirl until none rises.",
         )
     )
     sample_with: str | None = tool("Sample")
@@ -131,9 +161,9 @@ class AcidTitration(Reading):
     def _volume_at_end_point(self, flask: Flask) -> Callable[[ArrayLike, ArrayLike], FloatArray]:
         """Return the function (copper sulfate, acid) -> mL that goes with the kind of end point."""
         if self.end_point == "first lasting cloud":
-            late = 1.0 + (CARBON_DIOXIDE_LATE if flask.titrant == "sodium bicarbonate" else 0.0)
-            return lambda copper, acid: late * np.mean(_cloud_bounds(copper, acid, flask), axis=0)
-        pH = METHYL_ORANGE_PH if self.end_point == "methyl orange" else (self.end_point_pH or METHYL_ORANGE_PH)
+            gas = FIZZING if self.fizzing and flask.titrant != LYE else None
+            return lambda copper, acid: titrant_volume_at_precipitation(copper, acid, CLOUD, flask, gas)
+        pH = METHYL_ORANGE_PH if self.end_point == METHYL_ORANGE else (self.end_point_pH or METHYL_ORANGE_PH)
         return lambda copper, acid: titrant_volume_at_pH(copper, acid, pH, flask)
 
     def model(self, surroundings: Surroundings, about: State) -> Model:
@@ -145,7 +175,7 @@ class AcidTitration(Reading):
         blank = self.blank.value * 1000 if self.blank else 0.0
 
         def predict(state: State) -> FloatArray:
-            acid = np.asarray(state.sulfuric_acid) + ACID_PER_IRON * np.asarray(state.iron)
+            acid = np.asarray(state.sulfuric_acid) + ACID_PER_IRON_THREE * np.asarray(state.iron_three)
             return as_rows(at_end_point(state.copper_sulfate, acid) + blank)
 
         used = self.used.value * 1000
@@ -160,6 +190,7 @@ class AcidTitration(Reading):
         strength = TITRANTS[self.titrant].relative_uncertainty(self.strength)
         systematic[f"titrant {self.titrant_label or f'{self.titrant} {self.strength.text}'}"] = strength * used
         systematic |= self._end_point_effect(flask, used, about)
+        systematic["iron(III) takes base"] = iron_three_effect(about) * float(equivalence_volume(1.0, flask))
         return Model(
             predict,
             np.array([used]),
@@ -177,22 +208,19 @@ class AcidTitration(Reading):
         """Return a model that says how much acid there can be at most [g/L]: between nothing and what goes unseen."""
         most = self._most_acid_unseen(max(float(about.copper_sulfate), 0.0))  # type: ignore[arg-type]
         return Model(
-            lambda state: as_rows(np.asarray(state.sulfuric_acid) + ACID_PER_IRON * np.asarray(state.iron)),
+            lambda state: as_rows(np.asarray(state.sulfuric_acid) + ACID_PER_IRON_THREE * np.asarray(state.iron_three)),
             np.array([most / 2]),
             np.array([most / 2]),
+            {"iron(III) takes base": np.array([iron_three_effect(about)])},
         )
 
     def _end_point_effect(self, flask: Flask, used: float, about: State) -> dict[str, float]:
         """Effect of judging the end point, one standard deviation [mL], by its source."""
         copper, acid = max(float(about.copper_sulfate), 0.0), max(self._implied_acid(), 0.0)  # type: ignore[arg-type]
         if self.end_point == "first lasting cloud":
-            early, late = _cloud_bounds(copper, acid, flask)
-            effects = {"end point first lasting cloud": float(late - early) / 2 / np.sqrt(3)}
-            if flask.titrant == "sodium bicarbonate":
-                effects["carbon dioxide in the flask"] = CARBON_DIOXIDE_LATE * used
-            return effects
+            return self._cloud_effect(flask, copper, acid)
         at_end_point = self._volume_at_end_point(flask)
-        if self.end_point == "methyl orange":
+        if self.end_point == METHYL_ORANGE:
             # Half of the correction: the colour is judged to about 0.3 pH over copper's blue.
             correction = float(equivalence_volume(acid, flask) - at_end_point(copper, acid))
             return {"end point methyl orange": 0.5 * abs(correction)}
@@ -200,27 +228,50 @@ class AcidTitration(Reading):
         later = titrant_volume_at_pH(copper, acid, pH + PH_METER_OFFSET, flask)
         return {"pH meter": float(later - at_end_point(copper, acid))}
 
+    def _cloud_effect(self, flask: Flask, copper: float, acid: float) -> dict[str, float]:
+        """The same for the cloud: where it was seen, and the carbon dioxide that delayed it."""
+        solids = EARLIEST_CLOUD, CLOUD, LATEST_CLOUD
+        early, middle, late = titrant_volumes_at_precipitation(copper, acid, solids, flask)
+        effects = {CLOUD_SEEN: float(late - early) / np.sqrt(12)}
+        if flask.titrant == LYE:
+            return effects
+        gas = SWIRLED_AT_MOST if self.fizzing is False else FIZZING
+        delay = float(titrant_volume_at_precipitation(copper, acid, CLOUD, flask, gas) - middle)
+        return effects | {"carbon dioxide in the flask": (FIZZING_SPREAD if self.fizzing else 1.0) * delay}
+
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Say what weakens this titration."""
-        found = []
+        found: list[str] = []
         if self.used.value == 0:
             most = self._most_acid_unseen(max(float(about.copper_sulfate), 0.0))  # type: ignore[arg-type]
             found.append(
-                f"The end point was there before the first drop: free acid is below about {most:.1g} g/L. Even a "
-                f"bath without "
-                "acid reads pH 4, so this does not mean exactly zero."
+                line(
+                    "The end point was there before the first drop: free acid is below about {most:.1g g/L}. Even a "
+                    "bath without acid reads pH 4, so this does not mean exactly zero.",
+                    most=most,
+                )
             )
         elif self.used.value < 0.003:
             found.append(
                 "Less than 3 mL of titrant was used: a bigger sample or a weaker titrant would tell the acid more "
                 "surely."
             )
-        if self.end_point == "first lasting cloud" and self.titrant == "sodium bicarbonate":
-            found.append("Swirl the gas out before you judge the cloud: left fizzing, it comes up to 16 % late.")
+        if self.end_point == "first lasting cloud" and float(about.iron_three) > RUST:  # type: ignore[arg-type]
+            found.append(
+                "Iron(III) makes a rust-coloured cloud near pH 3, long before copper does: it is no end point. Go on "
+                "to the pale blue cloud, or use methyl orange."
+            )
+        if self.end_point == "first lasting cloud" and TITRANTS[self.titrant].base != LYE and self.fizzing is not False:
+            found.append(
+                "It was still fizzing: the cloud came late, by an amount that nobody knows well. Swirl until no bubble "
+                "rises, and the next titration tells the acid more surely."
+                if self.fizzing
+                else "Swirl the gas out before you judge the cloud: left fizzing, it comes up to 16 % late. Say "
+                "whether it still fizzed, and the answer allows for it."
+            )
         return tuple(found)
 
 
-def _cloud_bounds(copper: ArrayLike, acid: ArrayLike, flask: Flask) -> FloatArray:
-    """Titrant [mL] at the earliest and the latest solid that a first lasting cloud can be; shape (2, *s)."""
-    solids = ("brochantite", "copper hydroxide")
-    return titrant_volumes_at_precipitation(copper, acid, solids, flask)
+def iron_three_effect(about: State) -> float:
+    """Acid [g/L] by which one standard deviation of what iron(III) takes moves a titration of this bath."""
+    return ACID_PER_IRON_THREE_SPREAD * max(float(about.iron_three), 0.0)  # type: ignore[arg-type]

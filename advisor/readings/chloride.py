@@ -59,6 +59,10 @@ class ChlorideTitration(Reading):
     sample_label: str | None = text("Sample drawn", "Readings on the same drawn sample share its error.")
     note: str = note()
 
+    def tells_chloride(self) -> bool:
+        """Say so: it tells nothing else."""
+        return True
+
     def check(self, place: str) -> None:
         """Refuse a blank above the reading, an unknown tool, and chloride that no bath holds."""
         if self.blank and self.blank.value > self.used.value:
@@ -131,6 +135,10 @@ class ChlorideStrip(Reading):
     )
     note: str = note()
 
+    def tells_chloride(self) -> bool:
+        """Say so: it tells nothing else."""
+        return True
+
     def check(self, place: str) -> None:
         """Refuse chloride that no bath holds."""
         if self.value.value * self.dilution > HIGHEST_CHLORIDE:
@@ -180,6 +188,10 @@ class ChlorideLadder(Reading):
         high=1000.0,
     )
     note: str = note()
+
+    def tells_chloride(self) -> bool:
+        """Say so: it tells nothing else."""
+        return True
 
     def check(self, place: str) -> None:
         """Refuse standards in the wrong order."""

@@ -16,6 +16,7 @@ from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
+from advisor.words.lines import line
 
 # An eye places a colour between two others to about a quarter of the way (judgement). 180 and 220 g/L through 1 cm
 # differ by 2.2 in the colour difference CIEDE2000, hardly more than one step that is just seen; through 5 cm by 5.0
@@ -103,13 +104,19 @@ class ColourMatch(Reading):
             )
         if self._interval < CLOSE:
             found.append(
-                f"Standards {self._interval:.0f} g/L apart look alike through 1 cm. Look down through at least 5 cm of "
-                "liquid; if that is too dark to judge, dilute bath and standards alike."
+                line(
+                    "Standards {apart:.0f g/L} apart look alike through 1 cm. Look down through at least 5 cm of "
+                    "liquid; if that is too dark to judge, dilute bath and standards alike.",
+                    apart=self._interval,
+                )
             )
         if self._interval > FAR:
             found.append(
-                f"The standards are {self._interval:.0f} g/L apart, and an eye splits that into four at best: make one "
-                "in between and match again."
+                line(
+                    "The standards are {apart:.0f g/L} apart, and an eye splits that into four at best: make one in "
+                    "between and match again.",
+                    apart=self._interval,
+                )
             )
         return tuple(found)
 

@@ -31,6 +31,7 @@ from advisor.readings.model import FloatArray, Model, Reading, State, Surroundin
 from advisor.readings.tools import Titrant, VolumeError, check_tool, titration_errors, volume_error
 from advisor.solution.molar_masses import COPPER, COPPER_SULFATE_PENTAHYDRATE
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
+from advisor.words.lines import line
 
 # Sold as disodium EDTA dihydrate and sodium thiosulfate pentahydrate. Weighed EDTA is true to about 1 % (moisture),
 # thiosulfate that was not standardised to 2 % (judgement).
@@ -41,13 +42,14 @@ TITRANTS = {
 AMMONIA = Titrant("ammonia", 17.031, -0.0042, 0.05)  # density coefficient from memory
 
 # Metals that are taken for copper, one to one, and their standard atomic weights [g/mol]: 1 g/L zinc reads as 3.8 g/L
-# copper sulfate, nickel as 4.3, iron as 4.5. Declared iron counts as iron(III), as in all readings; EDTA takes
-# iron(II) too. Weights: IUPAC 2021, from memory.
+# copper sulfate, nickel as 4.3, iron as 4.5. Weights: IUPAC 2021, from memory.
 METALS = {
     "EDTA": {"iron": 55.845, "zinc": 65.38, "nickel": 58.693},
-    "iodometric": {"iron": 55.845},
+    "iodometric": {"iron_three": 55.845},
 }
-IRON_NOT_OXIDISED = 0.3  # standard uncertainty of the share that is iron(III) (judgement)
+# Murexide turns in ammonia, where iron falls out as hydroxide and is titrated in part only: this share of it
+# (judgement: anything from none to all).
+IRON_SEEN_IN_AMMONIA, IRON_SEEN_SPREAD = 0.5, 0.29
 
 # Standard uncertainty of the end point by eye, relative (judgement): with it a careful run in laboratory glass comes to
 # 1 % at 95 % probability.
@@ -176,26 +178,33 @@ class CopperTitration(Reading):
         early = sum(HELD_IODINE[self.thiocyanate]) / 2 if self.method == "iodometric" else 0.0
         slope, blank, metals = self._titrant_per_copper_sulfate() * (1 - early), self._blank_mL(), METALS[self.method]
 
+        seen = {name: IRON_SEEN_IN_AMMONIA if self._in_ammonia and name == "iron" else 1.0 for name in metals}
+        false_copper = {name: seen[name] * COPPER_SULFATE_PENTAHYDRATE / mass for name, mass in metals.items()}
+
         def predict(state: State) -> FloatArray:
-            false_copper = sum(
-                np.asarray(getattr(state, name)) * (COPPER_SULFATE_PENTAHYDRATE / mass) for name, mass in metals.items()
-            )
-            return as_rows(slope * (np.asarray(state.copper_sulfate) + false_copper) + blank)
+            taken = sum(np.asarray(getattr(state, name)) * share for name, share in false_copper.items())
+            return as_rows(slope * (np.asarray(state.copper_sulfate) + taken) + blank)
 
         used = self.used.value * 1000
         random, systematic = titration_errors(*self._volume_errors(used - blank))
         strength = TITRANTS[self.method].relative_uncertainty(self.strength)
         systematic[f"titrant {self.titrant_label or f'{self.method} {self.strength.text}'}"] = strength * used
         systematic |= self._end_point_effect(used - blank)
-        if self.method == "iodometric" and np.any(about.iron):
-            iron = COPPER_SULFATE_PENTAHYDRATE / metals["iron"] * float(about.iron)  # type: ignore[arg-type]
-            systematic["iron not oxidised"] = IRON_NOT_OXIDISED * iron * slope
+        if self._in_ammonia:
+            per_iron = COPPER_SULFATE_PENTAHYDRATE / metals["iron"] * slope
+            iron = max(float(about.iron), 0.0)  # type: ignore[arg-type]
+            systematic["iron in ammonia"] = IRON_SEEN_SPREAD * iron * per_iron
         return Model(
             predict,
             np.array([used]),
             np.array([np.hypot(random, DROP_mL)]),
             {source: np.array([effect]) for source, effect in systematic.items()},
         )
+
+    @property
+    def _in_ammonia(self) -> bool:
+        """Whether iron falls out before it can be titrated."""
+        return self.method == "EDTA" and self.indicator == "murexide"
 
     def _volume_errors(self, net: float) -> list[tuple[VolumeError, float, str | None]]:
         """Return each volume's error with the effect of a millilitre of it on the titrant used."""
@@ -242,12 +251,15 @@ class CopperTitration(Reading):
         return self._warnings_of_edta() if self.method == "EDTA" else self._warnings_of_iodide()
 
     def _warnings_of_edta(self) -> tuple[str, ...]:
-        found = []
+        found: list[str] = []
         if self.indicator != "PAN" and self._murexide_load() > 1:
             found.append(
-                f"Your flask held about {self._copper_mg():.0f} mg of copper. Murexide bears at most 25 mg in 100 mL "
-                "of liquid: beyond that the blue hides the end point. Dilute the bath first, for example 10 mL to "
-                "100 mL, and take less of it."
+                line(
+                    "Your flask held about {copper:.0f} mg of copper. Murexide bears at most 25 mg in {100 mL} of "
+                    "liquid: beyond that the blue hides the end point. Dilute the bath first, for example 10 mL to "
+                    "{100 mL}, and take less of it.",
+                    copper=self._copper_mg(),
+                )
             )
         if self.ammonia is None and self.indicator == "murexide":
             found.append(

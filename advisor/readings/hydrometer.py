@@ -14,7 +14,7 @@ import numpy as np
 from advisor.basis.fields import Field, InputError, choice, define, note, quantity, show
 from advisor.basis.units import Measured, UnitError, parse_number
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
-from advisor.solution.density import MODEL_STANDARD_UNCERTAINTY, density, water_density
+from advisor.solution.density import density, model_uncertainty, water_density
 from advisor.solution.hydrometer import SCALES, density_from_reading, reading_from_density
 
 INSTRUMENT = 0.001 / np.sqrt(3)  # g/mL; a hobby hydrometer is true to about one division (judgement)
@@ -29,7 +29,9 @@ LOWEST, HIGHEST = 0.95, 1.5  # g/mL: from warm water to more than a bath of 450 
 
 # Density that a gram a litre of a contaminant adds [g/mL per g/L]: sulfates of the metal, by the mixing rule (FeSO4:
 # 0.92 per gram of salt) and, for iron(III), 2.6 mg/mL per g/L (computed with PHREEQC).
-CONTAMINANT_DENSITY = {"iron": 0.0026, "zinc": 0.0024, "nickel": 0.0026}
+# Sodium sulfate: 0.78 mg/mL by the mixing rule, about 0.9 by PHREEQC (computed).
+SALT_DENSITY = {"sodium_sulfate": 0.00084, "iron": 0.0026, "zinc": 0.0024, "nickel": 0.0026}
+SALT_DENSITY_SPREAD = 0.07  # relative standard uncertainty of these, shared by all densities (judgement)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,8 +51,8 @@ class ScaleValue(Field):
             raise InputError(place, show(raw), 'write one number, or one with its uncertainty, such as "1.172 ± 0.001"')
         return Measured(numbers[0], numbers[1] if len(numbers) == 2 else None, "", raw.strip())
 
-    def write(self, value: Measured) -> str:
-        return f'"{value.text}"'
+    def write(self, value: Measured) -> object:
+        return value.text
 
 
 @dataclass(frozen=True)
@@ -119,9 +121,10 @@ class Hydrometer(Reading):
         random = self.value.standard_uncertainty or READING * per_density
         warming = float(bath_density(about, temperature - 0.5) - bath_density(about, temperature + 0.5))
         effects = {
-            "density model": MODEL_STANDARD_UNCERTAINTY,
+            "density model": density_model_uncertainty(about),
             "hydrometer": INSTRUMENT if not self.calibration else READING,
             "surface tension": SURFACE_TENSION[surroundings.additives],
+            "density of foreign salts": SALT_DENSITY_SPREAD * float(density_of_salts(about)),
         }
         random = np.hypot(random, THERMOMETER * warming * per_density)
         return Model(
@@ -139,10 +142,19 @@ class Hydrometer(Reading):
         return float(high - low) / (2 * step)
 
 
+def density_model_uncertainty(about: State) -> float:
+    """Standard uncertainty of the density model [g/mL] near a bath, shared by all readings of a density."""
+    return float(model_uncertainty(about.copper_sulfate, about.sulfuric_acid))  # type: ignore[arg-type]
+
+
 def bath_density(state: State, temperature: float) -> FloatArray:
-    """Density of a bath [g/mL] at a temperature [degC], declared contaminants included; shape of the state's arrays."""
-    metals = sum(np.asarray(getattr(state, name)) * share for name, share in CONTAMINANT_DENSITY.items())
+    """Density of a bath [g/mL] at a temperature [degC], foreign salts included; shape of the state's arrays."""
     clean = density(
         np.asarray(state.copper_sulfate), np.asarray(state.sulfuric_acid), np.asarray(state.foreign_solids), temperature
     )
-    return np.asarray(clean + metals)
+    return np.asarray(clean + density_of_salts(state))
+
+
+def density_of_salts(state: State) -> FloatArray:
+    """Density [g/mL] that sodium and foreign metals add; shape of the state's arrays."""
+    return np.asarray(sum(np.asarray(getattr(state, name)) * share for name, share in SALT_DENSITY.items()))

@@ -13,22 +13,38 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from advisor.basis.fields import TableBase
+from advisor.basis.fields import TableBase, choice
+from advisor.readings.origin import Origin
 
 FloatArray = NDArray[np.float64]
 
-COMPONENTS = ("copper_sulfate", "sulfuric_acid", "foreign_solids", "chloride", "iron", "zinc", "nickel")
+COMPONENTS = (
+    "copper_sulfate",
+    "sulfuric_acid",
+    "foreign_solids",
+    "chloride",
+    "sodium_sulfate",
+    "iron",
+    "iron_three",
+    "zinc",
+    "nickel",
+)
 
 
 @dataclass(frozen=True)
 class State:
-    """Concentrations in the bath: g/L (copper sulfate as pentahydrate, foreign solids as FeSO4), chloride in mg/L."""
+    """Concentrations in the bath [g/L]: copper sulfate as pentahydrate, sodium as Na2SO4, all iron, iron(III) alone.
+
+    Chloride in mg/L. Foreign solids are all salts that have no field of their own, as FeSO4.
+    """
 
     copper_sulfate: ArrayLike
     sulfuric_acid: ArrayLike
     foreign_solids: ArrayLike = 0.0
     chloride: ArrayLike = 0.0
+    sodium_sulfate: ArrayLike = 0.0
     iron: ArrayLike = 0.0
+    iron_three: ArrayLike = 0.0
     zinc: ArrayLike = 0.0
     nickel: ArrayLike = 0.0
 
@@ -41,6 +57,7 @@ class Surroundings:
     volume_L: float  # now
     volume_standard_uncertainty: float  # of reading the level, L
     additives: bool | None = None
+    acid_used_by_soda: tuple[float, float] = (0.0, 0.0)  # g/L since the bath was mixed, with its standard uncertainty
 
 
 @dataclass(frozen=True)
@@ -59,16 +76,28 @@ class Model:
     systematic: Mapping[str, FloatArray] = field(default_factory=dict)
 
 
+@dataclass(frozen=True, kw_only=True)
 class Reading(TableBase):
     """Base of the kinds of reading. A kind is a frozen dataclass of fields with `kind`, `label` and `model`."""
 
     kind: ClassVar[str]
     label: ClassVar[str]
-    note: str
+
+    origin: str = choice(
+        "Where it came from",
+        tuple(Origin),
+        "Written by the program where it took the reading from the logbook or from a photograph.",
+        default=Origin.TYPED.value,
+        asked=False,
+    )
 
     def model(self, surroundings: Surroundings, about: State) -> Model:
         """Return the reading's model; `about` is where uncertainties that depend on the bath are evaluated."""
         raise NotImplementedError
+
+    def tells_chloride(self) -> bool:
+        """Tell whether it says anything of the chloride."""
+        return False
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Return what the person should know about this reading, given what the bath seems to hold."""

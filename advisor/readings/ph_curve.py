@@ -15,12 +15,13 @@ import numpy as np
 
 from advisor.basis.fields import InputError, RowsField, choice, define, note, quantity, show, text, tool, volume
 from advisor.basis.units import Measured, UnitError, parse_number
-from advisor.readings.acid_titration import ACID_PER_IRON, TITRANTS
+from advisor.readings.acid_titration import ACID_PER_IRON_THREE, TITRANTS, iron_three_effect
 from advisor.readings.curve_fit import COPPER_GUESS, CurveError, CurveFit, Points, fit_curve
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import check_tool, titration_errors, volume_error
 from advisor.solution.equilibrium import Flask, equivalence_volume
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
+from advisor.words.lines import line
 
 # Computed: tried out.
 COPPER_STEP = 10.0  # g/L; the fit is done at full steps and corrected linearly in between, so that it can be kept
@@ -85,7 +86,7 @@ class PHCurve(Reading):
             accepted = "it is read only from beside a sheet, and not together with points; give the rows as points"
             raise InputError(f"{place}: file", show(self.file), accepted)
         if not self.points:
-            raise InputError(f"{place}: points", "nothing was given", "give points = [[mL, pH], ...] or file")
+            raise InputError.missing(f"{place}: points", "give points = [[mL, pH], ...] or file")
         for row, (millilitres, pH) in enumerate(self.points, 1):
             if not (0 <= millilitres <= 5000 and -1 <= pH <= 14):
                 accepted = "accepted are 0 to 5000 mL and pH -1 to 14, as [mL, pH]"
@@ -120,7 +121,7 @@ class PHCurve(Reading):
 
         def predict(state: State) -> FloatArray:
             leaning = fit.acid_per_copper * (np.asarray(state.copper_sulfate) - fit.copper_sulfate)
-            acid = np.asarray(state.sulfuric_acid) + ACID_PER_IRON * np.asarray(state.iron)
+            acid = np.asarray(state.sulfuric_acid) + ACID_PER_IRON_THREE * np.asarray(state.iron_three)
             return as_rows(equivalence_volume(acid - leaning, flask))
 
         end_point = fit.end_point_mL
@@ -132,6 +133,7 @@ class PHCurve(Reading):
         )
         strength = TITRANTS[self.titrant].relative_uncertainty(self.strength)
         systematic[f"titrant {self.titrant_label or f'{self.titrant} {self.strength.text}'}"] = strength * end_point
+        systematic["iron(III) takes base"] = iron_three_effect(about) * per_acid
         return Model(
             predict,
             np.array([end_point]),
@@ -155,8 +157,12 @@ class PHCurve(Reading):
         gran = fit.gran_acid
         if gran is not None and abs(gran - fit.acid) > 0.03 * fit.acid + 3 * fit.standard_uncertainty:
             found.append(
-                f"A straight line through the last points before the end (Gran's plot) gives {gran:.1f} g/L of acid, "
-                f"the fit of the whole curve {fit.acid:.1f} g/L: repeat the curve with smaller steps near the end."
+                line(
+                    "A straight line through the last points before the end (Gran's plot) gives {gran:.1f g/L} of "
+                    "acid, the fit of the whole curve {fit:.1f g/L}: repeat the curve with smaller steps near the end.",
+                    gran=gran,
+                    fit=fit.acid,
+                )
             )
         if np.max(fit.shown_pH[fit.used]) < 3.0:
             found.append(
@@ -181,8 +187,8 @@ def read_points(content: str) -> Points:
     separator = _separator([line for _, line in lines])
     heading, columns = [], None
     points = []
-    for number, line in lines:
-        cells = [cell.strip(' "') for cell in (line.split() if separator == " " else line.split(separator))]
+    for number, row in lines:
+        cells = [cell.strip(' "') for cell in (row.split() if separator == " " else row.split(separator))]
         if columns is None:
             if sum(_number(cell, separator) is not None for cell in cells) < 2:
                 heading = cells
@@ -199,12 +205,12 @@ def read_points(content: str) -> Points:
 def _separator(lines: list[str]) -> str:
     """What stands between the cells in most of the lines that begin like a number."""
     votes: Counter[str] = Counter()
-    for line in lines:
-        if not re.match(r'["+\-.]?\d', line):
+    for row in lines:
+        if not re.match(r'["+\-.]?\d', row):
             continue
-        words = line.split()
+        words = row.split()
         spaced = len(words) > 1 and all(_number(word, " ") is not None for word in words)
-        votes["\t" if "\t" in line else ";" if ";" in line else " " if spaced else ","] += 1
+        votes["\t" if "\t" in row else ";" if ";" in row else " " if spaced else ","] += 1
     return votes.most_common(1)[0][0] if votes else ","
 
 

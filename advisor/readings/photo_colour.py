@@ -20,6 +20,7 @@ from advisor.basis.fields import InputError, NumberField, RowsField, define, not
 from advisor.readings.colour_match import OWN_STANDARDS, STANDARDS_SPREAD
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
+from advisor.words.lines import Amount, line
 
 LINEAR_RED_SPREAD = 0.01  # relative; uneven light and jars (judgement)
 ROUNDING = 1 / np.sqrt(12)  # of a value 0 to 255 (exact)
@@ -198,8 +199,12 @@ class PhotoColour(Reading):
         here = self._found()[0] / self.dilution
         if not grams.min() <= here <= grams.max():
             found.append(
-                f"The sample, about {here:.0f} g/L in its jar, lies outside of the standards ({grams.min():g} to "
-                f"{grams.max():g} g/L): make one on its other side."
+                line(
+                    "The sample, about {here:.0f g/L} in its jar, lies outside of the standards ({standards}): make "
+                    "one on its other side.",
+                    here=here,
+                    standards=Amount(grams.min(), "g/L", digits=6, upper=grams.max()),
+                )
             )
         if len(set(grams)) < 4:
             found.append("Four standards or more would show how the camera's red bends; with fewer that is guessed.")

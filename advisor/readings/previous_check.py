@@ -12,7 +12,7 @@ from typing import ClassVar
 
 import numpy as np
 
-from advisor.basis.fields import InputError, NumberField, choice, define, note, quantity
+from advisor.basis.fields import Fault, InputError, NumberField, choice, define, note, quantity
 from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.solution.composition import Masses, composition
@@ -68,7 +68,11 @@ class PreviousCheck(Reading):
     def check(self, place: str) -> None:
         """Refuse a previous check that says nothing."""
         if not self._names:
-            raise InputError(place, "nothing was given", "give copper_sulfate, sulfuric_acid or chloride")
+            raise InputError.missing(place, "give copper_sulfate, sulfuric_acid or chloride")
+
+    def tells_chloride(self) -> bool:
+        """Tell whether the chloride of then was noted."""
+        return self.chloride is not None
 
     @property
     def _names(self) -> tuple[str, ...]:
@@ -98,7 +102,9 @@ class PreviousCheck(Reading):
         signs = np.zeros(len(stated))
         signs[:2] = 1.0, np.sign(self.correlation)
         alone = np.where(signs != 0, 1.0 - share, 1.0)
-        source = f"correlation within {self.copper_sulfate} and {self.sulfuric_acid} {self.note}"
+        # The same check entered twice shares it: told by its numbers, not by what somebody wrote beside them.
+        values = [getattr(self, name).value for name in self._names]
+        source = f"correlation {self.correlation} within {values} ± {stated.tolist()}"
         return stated * np.sqrt(alone), {source: np.sqrt(share) * signs * stated}
 
 
@@ -142,9 +148,10 @@ class MakeUp(Reading):
 
     def check(self, place: str) -> None:
         """Ask for the water or the final volume, and refuse what could not have been mixed."""
-        if (self.water is None) == (self.final_volume is None):
-            given = "nothing was given" if self.water is None else "you gave both"
-            raise InputError(f"{place}: water", given, "give either water or final_volume")
+        if self.water is None and self.final_volume is None:
+            raise InputError.missing(f"{place}: water", "give either water or final_volume")
+        if self.water and self.final_volume:
+            raise InputError(f"{place}: water", "you gave both", "give either water or final_volume", Fault.CONFLICT)
         copper_sulfate, sulfuric_acid, _ = self._made()
         if copper_sulfate > HIGHEST_COPPER_SULFATE or sulfuric_acid > HIGHEST_SULFURIC_ACID:
             found = f"this makes {copper_sulfate:.0f} g/L crystals and {sulfuric_acid:.0f} g/L acid"
@@ -179,6 +186,11 @@ class MakeUp(Reading):
         made = self.final_volume or self.water
         assert made is not None
         systematic = {"tank scale": TANK_SCALE * values}
+        soda, soda_spread = surroundings.acid_used_by_soda
+        if soda:
+            # Soda has taken acid since: by so much the bath of now falls short of what was mixed.
+            values = values - [0.0, soda]
+            systematic["acid used by soda"] = np.array([0.0, soda_spread])
         if self.since == "unknown":
             random = np.hypot(random, np.array([UNKNOWN_HISTORY[name] for name in names]) * values)
             return Model(_then(names, 1.0), values, random, systematic)

@@ -14,10 +14,18 @@ import numpy as np
 
 from advisor.basis.fields import InputError, note, quantity, show
 from advisor.basis.units import Measured
-from advisor.readings.hydrometer import HIGHEST, LOWEST, THERMOMETER, bath_density
+from advisor.readings.hydrometer import (
+    HIGHEST,
+    LOWEST,
+    SALT_DENSITY_SPREAD,
+    THERMOMETER,
+    bath_density,
+    density_model_uncertainty,
+    density_of_salts,
+)
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import weighing_error
-from advisor.solution.density import MODEL_STANDARD_UNCERTAINTY, water_density
+from advisor.solution.density import water_density
 
 AIR_DENSITY = 0.0012  # g/mL, at 20 degC and sea level; from memory, good to 5 % indoors
 MARK = 0.05 / np.sqrt(3)  # mL, filling to the mark: a drop too much or too little; common practice, no source
@@ -89,7 +97,12 @@ class WeighedDensity(Reading):
             predict,
             np.array([self.with_bath.value]),
             np.array([self._random(per_density, temperature, about)]),
-            {"density model": np.array([MODEL_STANDARD_UNCERTAINTY * per_density])},
+            {
+                "density model": np.array([density_model_uncertainty(about) * per_density]),
+                "density of foreign salts": np.array(
+                    [SALT_DENSITY_SPREAD * float(density_of_salts(about)) * per_density]
+                ),
+            },
         )
 
     def _random(self, bottle: float, temperature: float, about: State) -> float:

@@ -13,10 +13,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from advisor.basis.units import parse
+from advisor.basis.units import Measured
 from advisor.check.assessment import NAMES, UNITS, Value
 from advisor.check.window import COMPONENTS
 from advisor.readings.model import FloatArray
+from advisor.readings.origin import Origin
 from advisor.readings.previous_check import PreviousCheck
 from advisor.record.entries import (
     AcidAdded,
@@ -45,7 +46,7 @@ from advisor.solution.stock import (
     hydrochloric_acid_density,
     pentahydrate_mass_fraction,
 )
-from advisor.words.sections import plus_minus
+from advisor.words.lines import Amount, Line, joined, line
 
 # What a previous check accepts.
 HIGHEST = {
@@ -86,7 +87,7 @@ def contents(copper_sulfate: Number, sulfuric_acid: Number, chloride: Number, vo
     return Contents(masses(copper_sulfate, sulfuric_acid, 0.0, volume), chloride * volume)
 
 
-def keep(of: Contents, share: Number) -> Contents:
+def share_of(of: Contents, share: Number) -> Contents:
     """Return what is left when only a share of the bath stays."""
     left = of.masses
     parts = (left.copper_sulfate, left.sulfuric_acid, left.foreign_solids, left.water)
@@ -110,13 +111,13 @@ def after(of: Contents, what: Check | Content, times: Number = 1.0) -> Contents:
     A level mark sets the water: what is missing has evaporated. `times`: how much of what was logged truly moved.
     """
     if isinstance(what, TakenOut):
-        return keep(of, 1.0 - times * what.volume.value / composition(of.masses).volume)
+        return share_of(of, 1.0 - times * what.volume.value / composition(of.masses).volume)
     if isinstance(what, LevelMark):
         volume = what.volume.value
         left = of.masses
         solutes = (left.copper_sulfate / volume, left.sulfuric_acid / volume, left.foreign_solids / volume)
         return Contents(masses(*solutes, volume), of.chloride)
-    added = keep(_added(what), times)
+    added = share_of(_added(what), times)
     return Contents(of.masses + added.masses, of.chloride + added.chloride)
 
 
@@ -168,35 +169,46 @@ class Carried:
 
     def reading(self) -> PreviousCheck:
         """Return it as a reading for the next sheet."""
-        known = {name: value for name, value in self.values.items() if value is not None}
-        texts = {
-            name: f"{min(value.value, HIGHEST[name]):.5g} ± {value.standard_uncertainty:.3g} {UNITS[name]}"
-            for name, value in known.items()
-        }
-        kinds = {name: "content" if name == "chloride" else "concentration" for name in texts}
         return PreviousCheck(
-            **{name: parse(text, kinds[name]) for name, text in texts.items()},
+            **{name: _measured(name, value) for name, value in self.values.items() if value is not None},
             correlation=round(min(max(self.correlation, -0.999), 0.999), 3),
-            volume=parse(f"{self.volume_L:.5g} L", "volume"),
+            volume=Measured.of(self.volume_L, "L", "volume", digits=5),
             since="evaporation only",  # what else may have happened is in the ± already
             note=f"from the logbook: check of {self.check.when.astimezone():%Y-%m-%d} and what was logged since",
+            origin=Origin.LOGBOOK,
         )
 
     def add_to(self, sheet: Sheet) -> Sheet:
         """Return a sheet with this reading added."""
         return replace(sheet, readings=(*sheet.readings, self.reading()))
 
-    def summary(self) -> str:
+    def summary(self) -> Line:
         """Say what is carried forward."""
-        said = [
-            f"{NAMES[name]} {plus_minus(value.value, value.standard_uncertainty, UNITS[name])}"
+        held = [
+            line("{name} {held}", name=NAMES[name], held=_amount(value, UNITS[name]))
             for name, value in self.values.items()
             if value is not None
         ]
         spent = (
             f"{self.days:.0f} days and {self.ampere_hours:.0f} A·h" if self.ampere_hours else f"{self.days:.0f} days"
         )
-        return f"From your check {spent} ago and what you logged since: {', '.join(said)}, if no water had evaporated."
+        return line(
+            "From your check {spent} ago and what you logged since: {held}, if no water had evaporated.",
+            spent=spent,
+            held=joined(", ", held),
+        )
+
+
+def _measured(name: str, value: Value) -> Measured:
+    """Return a carried concentration as the sheet takes it."""
+    kind = "content" if name == "chloride" else "concentration"
+    spread = value.standard_uncertainty
+    most = min(value.value, HIGHEST[name])
+    return Measured.of(most, UNITS[name], kind, standard_uncertainty=spread, digits=5, spread_digits=3)
+
+
+def _amount(value: Value, unit: str) -> Amount:
+    return Amount(value.value, unit, standard_uncertainty=value.standard_uncertainty)
 
 
 def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None) -> Carried | None:
@@ -206,27 +218,20 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     the check determined neither copper sulfate nor acid.
     """
     now = (now or datetime.datetime.now(datetime.UTC)).astimezone(datetime.UTC)
-    counting = [entry for entry in standing(entries) if entry.when <= now]
-    positions = [position for position, entry in enumerate(counting) if isinstance(entry.content, Check | Remake)]
-    if not positions:
+    entry, since = _last_check([entry for entry in standing(entries) if entry.when <= now])
+    if entry is None:
         return None
-    entry, since = counting[positions[-1]], counting[positions[-1] + 1 :]
     check = entry.content
-    if not isinstance(check, Check) or (check.value("copper_sulfate") is None and check.value("sulfuric_acid") is None):
-        return None
+    assert isinstance(check, Check)
     before, bath = _start(check)
-    kept = 1.0  # of what was in the tank at the check
-    for later in since:
-        if isinstance(later.content, TakenOut):
-            kept *= 1.0 - later.content.volume.value / float(composition(bath.masses).volume)
-            if kept < LEAST_LEFT:
-                return None
-        bath = after(bath, later.content)
+    through = _through(bath, since)
+    if through is None:
+        return None
+    bath, kept = through
     *concentrations, volume = (float(part) for part in bath.concentrations())
-    share = kept * check.volume_L / volume
     days = (now - entry.when).total_seconds() / 86400
     charge = ampere_hours(since)
-    covariance = _covariance(check, before, np.array(concentrations), share)
+    covariance = _covariance(check, before, np.array(concentrations), kept * check.volume_L / volume)
     covariance = covariance + widening(np.array(concentrations), volume, days, charge)
     spreads = np.sqrt(np.diag(covariance))
     values = {
@@ -238,18 +243,45 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     return Carried(entry, values, correlation, volume, days, charge)
 
 
+def _last_check(counting: Sequence[Entry]) -> tuple[Entry | None, Sequence[Entry]]:
+    """Return the last check among entries in order of time, and what came after it.
+
+    None where there is none of the bath as it was mixed last, or none that determined copper sulfate or acid.
+    """
+    positions = [position for position, entry in enumerate(counting) if isinstance(entry.content, Check | Remake)]
+    if not positions:
+        return None, ()
+    entry, since = counting[positions[-1]], counting[positions[-1] + 1 :]
+    check = entry.content
+    if not isinstance(check, Check) or (check.value("copper_sulfate") is None and check.value("sulfuric_acid") is None):
+        return None, ()
+    return entry, since
+
+
+def _through(bath: Contents, since: Sequence[Entry]) -> tuple[Contents, float] | None:
+    """Return the bath after what was logged, and the share of what was in it that is left; None where hardly any is."""
+    kept = 1.0
+    for later in since:
+        if isinstance(later.content, TakenOut):
+            kept *= 1.0 - later.content.volume.value / float(composition(bath.masses).volume)
+            if kept < LEAST_LEFT:
+                return None
+        bath = after(bath, later.content)
+    return bath, kept
+
+
 def _start(check: Check) -> tuple[FloatArray, Contents]:
     """Return the concentrations (3,) and the contents at a check."""
-    found = {name: check.value(name) for name in COMPONENTS}
-    known = np.array([value.value if value else STAND_IN[name] for name, value in found.items()])
+    values = {name: check.value(name) for name in COMPONENTS}
+    known = np.array([value.value if value else STAND_IN[name] for name, value in values.items()])
     copper_sulfate, sulfuric_acid, chloride = (float(part) for part in known)
     return known, contents(copper_sulfate, sulfuric_acid, chloride, check.volume_L)
 
 
 def _covariance(check: Check, before: FloatArray, now: FloatArray, share: float) -> FloatArray:
     """Return the covariance (3, 3) of the carried concentrations: what was known then, and the logged amounts."""
-    found = [check.value(name) for name in COMPONENTS]
-    spreads = np.array([value.standard_uncertainty if value else 0.0 for value in found]) * share
+    values = [check.value(name) for name in COMPONENTS]
+    spreads = np.array([value.standard_uncertainty if value else 0.0 for value in values]) * share
     covariance = np.diag(spreads**2)
     covariance[0, 1] = covariance[1, 0] = check.correlation * spreads[0] * spreads[1]
     moved = LOGGED_AMOUNTS * (now - share * before)
@@ -271,18 +303,27 @@ def widening(concentrations: FloatArray, volume: float, days: float, charge: flo
 
 
 def what_the_record_adds(sheet: Sheet) -> tuple[str, ...]:
-    """Say, for each component, how much a sheet's previous check sharpens what the other readings say."""
-    from advisor.check.estimate import estimate_bath
+    """Say, for each component, how much what came from the logbook sharpens what the other readings say."""
+    from advisor.check.estimate import estimate_from
 
-    others = tuple(reading for reading in sheet.readings if not isinstance(reading, PreviousCheck))
+    others = tuple(reading for reading in sheet.readings if reading.origin != Origin.LOGBOOK)
     if not others or len(others) == len(sheet.readings):
         return ()
-    with_it, without = (estimate_bath(sheet.bath, readings) for readings in (sheet.readings, others))
+    with_it, without = (estimate_from(sheet, readings) for readings in (sheet.readings, others))
     said = []
     for name, words in {"copper_sulfate": "Copper sulfate", "sulfuric_acid": "Sulfuric acid"}.items():
-        found = [
-            plus_minus(each.value(name), each.standard_uncertainty(name), "g/L") if each.measured(name) else "not known"
+        values = [
+            _amount(Value(each.value(name), each.standard_uncertainty(name)), "g/L")
+            if each.measured(name)
+            else "not known"
             for each in (with_it, without)
         ]
-        said.append(f"{words}: {found[0]} with the earlier check, {found[1]} without it.")
+        said.append(
+            line(
+                "{component}: {with_it} with the earlier check, {without} without it.",
+                component=words,
+                with_it=values[0],
+                without=values[1],
+            )
+        )
     return tuple(said)

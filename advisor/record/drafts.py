@@ -1,12 +1,16 @@
 """Sheets as they were typed and not yet saved, kept so that a reload, a sleeping phone or a stopped app loses nothing.
 
-One small file a sheet, in a folder for each device, beside the logbook. What stands in them may be right or wrong;
-they are read by the same rules as any bench sheet. No draft outlives `DAYS`, and no device keeps more than `KEPT`.
+One small JSON file a draft, in a folder for each device, beside the logbook. What stands in the sheets may be right or
+wrong; they are read by the same rules as any bench sheet. No draft outlives `DAYS`, and no device keeps more than
+`KEPT`. Versions before wrote a draft as TOML, with comments for what is not the sheet; those are still read.
 """
 
 from __future__ import annotations
 
+import dataclasses
 import datetime
+import json
+import re
 import shutil
 import tempfile
 import uuid
@@ -19,52 +23,103 @@ from advisor.sheet import LARGEST_FILE
 DAYS = 30
 KEPT = 50  # sheets a device; visitors through a tunnel look like one
 DEVICES = 100
+_SAFE_BEFORE = "# This sheet stands elsewhere too: it is not offered.\n"
+_TICKS_BEFORE = re.compile(r"# Steps done, of plan (\w+): ([\d ]+)\n")
+
+
+@dataclass(frozen=True)
+class Ticks:
+    """Which steps of a correction are done (numbered from 1), and a mark of the plan that they are of."""
+
+    plan: str
+    done: tuple[int, ...]
 
 
 @dataclass(frozen=True)
 class Draft:
-    """One sheet: its file, when it was last changed (local time), and its text."""
+    """What is kept of a visit. sheet: TOML as typed, right or wrong; safe: it stands elsewhere too."""
+
+    sheet: str
+    ticks: Ticks | None = None
+    safe: bool = False
+
+
+@dataclass(frozen=True)
+class KeptDraft:
+    """A draft with its file and when it was last changed (local time)."""
 
     path: Path
     when: datetime.datetime
-    text: str
+    draft: Draft
 
 
 def new_path(device: str) -> Path:
-    """Return a file for a new sheet of a device, whose name must be fit for a folder."""
-    return _folder(device) / f"{uuid.uuid4().hex}.toml"
+    """Return a file for a new draft of a device, whose name must be fit for a folder."""
+    return _folder(device) / f"{uuid.uuid4().hex}.json"
 
 
-def keep(path: Path, text: str) -> None:
-    """Write a sheet to its file, whole or not at all; one larger than a sheet may be is not kept.
+def save(path: Path, draft: Draft) -> Path:
+    """Write a draft to its file, whole or not at all, and return that; a sheet larger than one may be is not kept.
 
-    Raises OSError where the folder cannot be written.
+    A file of the form before gives way to one of this form. Raises OSError where the folder cannot be written.
     """
-    if len(text.encode("utf-8")) > LARGEST_FILE:
-        return
+    target = path.with_suffix(".json")
+    if len(draft.sheet.encode("utf-8")) > LARGEST_FILE:
+        return path
     path.parent.mkdir(parents=True, exist_ok=True)
     with tempfile.NamedTemporaryFile("w", encoding="utf-8", dir=path.parent, suffix=".part", delete=False) as part:
-        part.write(text)
-    Path(part.name).replace(path)
+        json.dump(dataclasses.asdict(draft), part, ensure_ascii=False)
+    Path(part.name).replace(target)
+    if path != target:
+        drop(path)
     _clear_out(path.parent)
+    return target
 
 
-def recent(device: str) -> tuple[Draft, ...]:
-    """Return the sheets of a device, the last changed first. One that cannot be read is passed over."""
-    found = [draft for path in _folder(device).glob("*.toml") if (draft := read(path)) and draft.when > _oldest()]
-    return tuple(sorted(found, key=lambda draft: draft.when, reverse=True))
+def recent(device: str) -> tuple[KeptDraft, ...]:
+    """Return the drafts of a device, the last changed first. One that cannot be read is passed over."""
+    files = [path for form in ("*.json", "*.toml") for path in _folder(device).glob(form)]
+    kept = [draft for path in files if (draft := read(path)) and draft.when > _oldest()]
+    return tuple(sorted(kept, key=lambda draft: draft.when, reverse=True))
 
 
-def read(path: Path) -> Draft | None:
-    """Return the sheet in a file; None where it is gone, or no text."""
+def read(path: Path) -> KeptDraft | None:
+    """Return the draft in a file; None where it is gone, or none."""
     try:
-        return Draft(path, _changed(path), path.read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError):
+        text = path.read_text(encoding="utf-8")
+        draft = _read_old(text) if path.suffix == ".toml" else _from_json(json.loads(text))
+        return KeptDraft(path, _changed(path), draft) if draft else None
+    except (OSError, ValueError, RecursionError):  # ValueError: no UTF-8, no JSON
         return None
 
 
+def _from_json(whole: object) -> Draft | None:
+    """Return the draft in what a file held, which somebody may have changed by hand; None where it is none."""
+    if not isinstance(whole, dict) or not isinstance(whole.get("sheet"), str):
+        return None
+    return Draft(whole["sheet"], _ticks(whole.get("ticks")), whole.get("safe") is True)
+
+
+def _ticks(raw: object) -> Ticks | None:
+    match raw:
+        case {"plan": str(plan), "done": list(done)} if all(type(number) is int for number in done):
+            return Ticks(plan, tuple(done))
+    return None
+
+
+def _read_old(text: str) -> Draft:
+    """Return a draft as versions before wrote it: the sheet as TOML, the rest in comments above it."""
+    safe = text.startswith(_SAFE_BEFORE)
+    sheet = text.removeprefix(_SAFE_BEFORE)
+    ticked = _TICKS_BEFORE.match(sheet)
+    if not ticked:
+        return Draft(sheet, None, safe)
+    done = tuple(int(number) for number in ticked[2].split())
+    return Draft(sheet[ticked.end() :], Ticks(ticked[1], done), safe)
+
+
 def drop(path: Path) -> None:
-    """Delete a sheet; its file may be gone already. Raises OSError where it cannot be deleted."""
+    """Delete a draft; its file may be gone already. Raises OSError where it cannot be deleted."""
     path.unlink(missing_ok=True)
 
 

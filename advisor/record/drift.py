@@ -11,7 +11,7 @@ import datetime
 import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, ClassVar
+from typing import ClassVar
 
 import numpy as np
 from scipy.optimize import nnls
@@ -21,6 +21,7 @@ from advisor.basis.units import UnitError, parse
 from advisor.check.assessment import Value
 from advisor.check.window import COMPONENTS
 from advisor.readings.model import FloatArray
+from advisor.readings.previous_check import PreviousCheck
 from advisor.record.carried import (
     LEAST_LEFT,
     LOGGED_AMOUNTS,
@@ -28,7 +29,7 @@ from advisor.record.carried import (
     after,
     contents,
     dissolve_copper,
-    keep,
+    share_of,
 )
 from advisor.record.entries import (
     Check,
@@ -41,6 +42,7 @@ from advisor.record.entries import (
 )
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
+from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section
 
 SHORTEST = 3.0  # days between two checks that tell of a drift rather than of the readings' scatter (judgement)
@@ -93,7 +95,7 @@ class BathState:
 
 
 @dataclass(frozen=True)
-class Amount:
+class Interval:
     """How much of a cause, with its 95 % interval, in one unit. standard_uncertainty: before the limit at zero."""
 
     value: float
@@ -115,7 +117,7 @@ class Explanation:
     now: BathState
     days: float
     ampere_hours: float
-    causes: dict[str, Amount]
+    causes: dict[str, Interval]
     covariance: FloatArray  # (3, 3) of the causes, in their units
     with_now: FloatArray  # (n, 3) covariance of the state now with the causes
     explained: Contents  # what the tank holds now by this account
@@ -124,7 +126,7 @@ class Explanation:
 
     TITLE: ClassVar[str] = "Where it went"
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the result with plain numbers and their unit in the name."""
         return {
             "days": self.days,
@@ -154,16 +156,18 @@ class Explanation:
         )
         return tuple(block for block in blocks if block.lines)
 
-    def _cause_lines(self) -> list[str]:
+    def _cause_lines(self) -> list[Line]:
         said = []
         for name, words in (("evaporation", "Water evaporated"), ("lost bath", "Bath lost")):
-            said.append(f"{words}: {_interval(self.causes[name], 'L')}")
+            said.append(line("{words}: {interval}", words=words, interval=_interval(self.causes[name], "L")))
         copper = self.causes["copper"]
         if copper.value >= 0:
-            said.append(f"Copper dissolved from idle anodes, beyond what was plated: {_interval(copper, 'g')}")
+            words = "Copper dissolved from idle anodes, beyond what was plated: {interval}"
+            said.append(line(words, interval=_interval(copper, "g")))
         else:
-            turned = Amount(-copper.value, copper.standard_uncertainty, -copper.high, -copper.low)
-            said.append(f"Copper plated and not replaced by the anodes: {_interval(turned, 'g')}")
+            turned = Interval(-copper.value, copper.standard_uncertainty, -copper.high, -copper.low)
+            words = "Copper plated and not replaced by the anodes: {interval}"
+            said.append(line(words, interval=_interval(turned, "g")))
         return said
 
     def _at_work(self) -> list[str]:
@@ -174,10 +178,14 @@ class Explanation:
         return names
 
 
-def _interval(amount: Amount, unit: str) -> str:
+def _interval(size: Interval, unit: str) -> Line:
     digits = 2 if unit == "L" else 1
-    span = f"{amount.low:.{digits}f} to {amount.high:.{digits}f} {unit} with 95 %"
-    return f"{amount.value:.{digits}f} {unit} ({span}){'' if amount.shown else ', not certain'}"
+    return line(
+        "{value} ({span} with 95 %){certain}",
+        value=Amount(size.value, unit, digits),
+        span=Amount(size.low, unit, digits, upper=size.high),
+        certain="" if size.shown else ", not certain",
+    )
 
 
 # --- From entries ---------------------------------------------------------------------------------
@@ -221,9 +229,9 @@ def _refuse_impossible(then: BathState, logged: Sequence[Entry]) -> None:
 def _last_state(entries: Sequence[Entry]) -> tuple[int, BathState | None]:
     """Return the last fit check among entries in order of time, and its position."""
     for position in reversed(range(len(entries))):
-        found = state_of(entries[position])
-        if found is not None:
-            return position, found
+        state = state_of(entries[position])
+        if state is not None:
+            return position, state
     return 0, None
 
 
@@ -236,24 +244,23 @@ def state_of(entry: Entry) -> BathState | None:
     if not isinstance(check, Check):
         return None
     values = {name: check.value(name) for name in COMPONENTS}
-    if '"previous check"' in check.sheet:
+    if PreviousCheck.kind in check.reading_kinds():
         values = _by_itself(check)
     copper_sulfate, sulfuric_acid, chloride = (values[name] for name in COMPONENTS)
     if copper_sulfate is None or sulfuric_acid is None:
         return None
     level = Value(check.volume_L, _level_uncertainty(check))
-    found = [copper_sulfate, sulfuric_acid, level, *([chloride] if chloride else [])]
-    covariance = np.diag([max(value.standard_uncertainty, 1e-6) ** 2 for value in found])
+    measured = [copper_sulfate, sulfuric_acid, level, *([chloride] if chloride else [])]
+    covariance = np.diag([max(value.standard_uncertainty, 1e-6) ** 2 for value in measured])
     covariance[0, 1] = covariance[1, 0] = check.correlation * np.sqrt(covariance[0, 0] * covariance[1, 1])
-    return BathState(entry.when, np.array([value.value for value in found]), covariance)
+    return BathState(entry.when, np.array([value.value for value in measured]), covariance)
 
 
 def _by_itself(check: Check) -> dict[str, Value | None]:
     """Estimate a check again from its readings of that day alone."""
     from advisor.basis.fields import InputError
-    from advisor.check.estimate import estimate_bath
+    from advisor.check.estimate import estimate_from
     from advisor.check.window import is_determined
-    from advisor.readings.previous_check import PreviousCheck
     from advisor.sheet import parse_sheet
 
     try:
@@ -263,11 +270,11 @@ def _by_itself(check: Check) -> dict[str, Value | None]:
     readings = [reading for reading in sheet.readings if not isinstance(reading, PreviousCheck)]
     if not readings:
         return dict.fromkeys(COMPONENTS)
-    found = estimate_bath(sheet.bath, readings)
+    estimate = estimate_from(sheet, readings)
     values: dict[str, Value | None] = {}
     for name in COMPONENTS:
-        known = found.measured(name)
-        value = Value(found.value(name), found.standard_uncertainty(name)) if known else None
+        known = estimate.measured(name)
+        value = Value(estimate.value(name), estimate.standard_uncertainty(name)) if known else None
         fit = value and is_determined(value.value, value.standard_uncertainty, check.limits(name))
         values[name] = value if fit else None
     return values
@@ -394,31 +401,31 @@ def _lose(bath: Contents, causes: FloatArray) -> Contents:
         bath = dissolve_copper(bath, copper / 2)
         bath = Contents(bath.masses + Masses(0.0, 0.0, 0.0, -1000 * WATER_DENSITY * water / 2), bath.chloride)
         if part == 0:
-            bath = keep(bath, 1.0 - lost / composition(bath.masses).volume)
+            bath = share_of(bath, 1.0 - lost / composition(bath.masses).volume)
     return bath
 
 
-def _amounts(bound: FloatArray, free: FloatArray, spreads: FloatArray) -> dict[str, Amount]:
-    found = {}
+def _amounts(bound: FloatArray, free: FloatArray, spreads: FloatArray) -> dict[str, Interval]:
+    amounts = {}
     for i, name in enumerate(CAUSES):
         value, spread = float(bound[i]), float(spreads[i])
         if name == "copper":
             low, high = float(free[i]) - 1.96 * spread, float(free[i]) + 1.96 * spread
         else:
             low, high = (edge * spread for edge in interval_above_zero(float(free[i]) / spread))
-        found[name] = Amount(value, spread, min(low, value), max(high, value))
-    return found
+        amounts[name] = Interval(value, spread, min(low, value), max(high, value))
+    return amounts
 
 
-def interval_above_zero(found: float) -> tuple[float, float]:
-    """Return the 95 % interval of a value that is not negative, found with a standard uncertainty of 1.
+def interval_above_zero(measured: float) -> tuple[float, float]:
+    """Return the 95 % interval of a value that is not negative, measured with a standard uncertainty of 1.
 
     After Feldman and Cousins 1998 (see `explain`), Gaussian with a limit at zero, their table X; accuracy 0.01.
     """
-    if found > 10:  # zero is out of reach, and the steps below would be too coarse
-        return found - 1.96, found + 1.96
-    values = np.linspace(0.0, max(found, 0.0) + 4.0, 4001)
-    here = _log_ratio(np.full_like(values, found), values)
+    if measured > 10:  # zero is out of reach, and the steps below would be too coarse
+        return measured - 1.96, measured + 1.96
+    values = np.linspace(0.0, max(measured, 0.0) + 4.0, 4001)
+    here = _log_ratio(np.full_like(values, measured), values)
     reach = np.sqrt(-2 * here)
     right, left = values + reach, values - reach
     beyond = left < 0  # there the ratio falls along a straight line
@@ -427,7 +434,7 @@ def interval_above_zero(found: float) -> tuple[float, float]:
     return float(inside[0]), float(inside[-1])
 
 
-def _log_ratio(found: FloatArray, values: FloatArray) -> FloatArray:
+def _log_ratio(measured: FloatArray, values: FloatArray) -> FloatArray:
     """Return the log likelihood of values less that of the best possible one."""
-    below = found * values - values**2 / 2
-    return np.minimum(np.where(found >= 0, -((found - values) ** 2) / 2, below), 0.0)
+    below = measured * values - values**2 / 2
+    return np.minimum(np.where(measured >= 0, -((measured - values) ** 2) / 2, below), 0.0)

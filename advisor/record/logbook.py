@@ -2,45 +2,33 @@
 
 Entries are only ever appended. Every operation opens its own short connection, so that the app's threads, two apps
 and the command line can write at once, and a committed entry outlives a crash. What an entry says is in
-`entries`; what follows from the record is in `carried`, `drift` and `forecast`. `check` never comes here.
+`entries`, how it goes from one logbook to another in `exchange`; what follows from the record is in `carried`, `drift`
+and `forecast`. `check` never comes here.
 """
 
 from __future__ import annotations
 
-import csv
 import datetime
-import io
 import json
 import os
 import sqlite3
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import closing, contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from advisor.basis import __version__
 from advisor.basis.fields import InputError, show
-from advisor.record.entries import (
-    COMPONENTS,
-    Check,
-    Content,
-    Entry,
-    bath_name,
-    check_sheet_text,
-    read_content,
-    write_content,
-    write_json,
-)
+from advisor.record.entries import Check, Content, Entry
+from advisor.record.entry_text import bath_name, read_content, write_content, write_json
+from advisor.sheet import Sheet, write_sheet
+from advisor.words.sections import Answer
 
 FOLDER_VARIABLE = "ADVISOR_DATA_FOLDER"
 FILE_NAME = "logbook.sqlite3"
-FORMAT = "copper bath logbook"
-FORMAT_VERSION = 1
 WAIT = 10.0  # s for another writer to finish
 YEARS = range(1900, 9000)  # of an entry: so that no zone leads beyond what a calendar holds
-LARGEST_NUMBER = 1e5  # g/L, mg/L or L in an imported check: room for every bath and every slip of a program
-LARGEST_IMPORT = 30_000_000  # characters, about 6000 checks; a page takes no larger file either
 
 # Statements that lead from each schema version to the next. Never change a step that was once delivered: append one.
 # A new kind of entry takes a step too, if an empty one, so that an older program says that it is too old.
@@ -63,7 +51,6 @@ MIGRATIONS: tuple[tuple[str, ...], ...] = (
         "CREATE TRIGGER entry_is_never_deleted BEFORE DELETE ON entry BEGIN SELECT RAISE(ABORT, 'append only'); END",
     ),
 )
-_CHOOSE = "choose a file that a logbook exported"
 _COLUMNS = "entry.id, bath.name, kind, happened, written, program, corrects, content, advice"
 
 
@@ -103,22 +90,6 @@ class NoSuchEntry(LogbookError):
     """There is no such entry to correct."""
 
 
-@dataclass(frozen=True)
-class ImportPlan:
-    """What an import would do. entries: those to be written, with the ids of the imported file."""
-
-    new_baths: tuple[str, ...]
-    entries: tuple[Entry, ...]
-    already_there: int
-    known_ids: Mapping[int, int]  # id in the file -> id here, of entries that are already there
-
-    def summary(self) -> str:
-        """Say what the import will do."""
-        baths = f" and {len(self.new_baths)} new bath(s): {', '.join(self.new_baths)}" if self.new_baths else ""
-        there = f" {self.already_there} are here already and stay as they are." if self.already_there else ""
-        return f"Adds {len(self.entries)} entries{baths}.{there} Nothing that is here is changed or removed."
-
-
 class Logbook:
     """The record. Without a path it lies in the person's data folder; opening it takes no set-up and no closing.
 
@@ -152,13 +123,11 @@ class Logbook:
         """
         return self._append(_new_entry(bath_name(bath), content, when, None))
 
-    def record_check(self, sheet: Any, advice: Any, when: datetime.datetime | None = None) -> Entry:
+    def record_check(self, sheet: Sheet, advice: Answer, when: datetime.datetime | None = None) -> Entry:
         """Append a check: the `Sheet` and the `Advice` computed from it, at the sheet's date unless `when` is given.
 
         Raises InputError where the sheet names no bath.
         """
-        from advisor.sheet import write_sheet
-
         check = Check(write_sheet(sheet), json.loads(write_json(advice.to_dict())))
         return self.record(sheet.bath.name, check, when or _moment(sheet.bath.date))
 
@@ -167,10 +136,10 @@ class Logbook:
 
         A `Withdrawn` takes the entry back. Raises NoSuchEntry.
         """
-        found = self._select("WHERE entry.id = ?", (entry_id,))
-        if not found:
+        old = self._select("WHERE entry.id = ?", (entry_id,))
+        if not old:
             raise NoSuchEntry(f"There is no entry {entry_id} in the logbook", "Look up its number in the table")
-        return self._append(_new_entry(found[0].bath, content, when or found[0].when, entry_id))
+        return self._append(_new_entry(old[0].bath, content, when or old[0].when, entry_id))
 
     def backup(self, path: Path) -> None:
         """Copy the whole logbook to a new file, while it may be in use; raises LogbookNotWritable."""
@@ -183,41 +152,18 @@ class Logbook:
             path.unlink(missing_ok=True)  # half a copy must not pass for one
             raise
 
-    # --- Export and import --------------------------------------------------------------------------
+    def append_all(self, baths: Iterable[str], entries: Iterable[Entry], known_ids: Mapping[int, int]) -> None:
+        """Append entries of another record with new ids, all or none; makes the baths that are new.
 
-    def export(self) -> str:
-        """Return the whole record as JSON; `plan_import` and `carry_out` bring it back without loss."""
-        raw = [_raw(entry) for entry in sorted(self.entries(), key=lambda entry: entry.id)]
-        baths = sorted(self.baths())
-        whole = {"format": FORMAT, "version": FORMAT_VERSION, "program": __version__, "baths": baths, "entries": raw}
-        return json.dumps(whole, ensure_ascii=False, allow_nan=False, indent=1) + "\n"
-
-    def export_csv(self) -> str:
-        """Return the record as a table for a spreadsheet: no cell of it can run as a formula."""
-        return entries_as_csv(self.entries())
-
-    def plan_import(self, text: str) -> ImportPlan:
-        """Validate an export as a whole and say what importing it would do; writes nothing.
-
-        Raises InputError that names the entry and what is wrong with it.
+        known_ids: id there -> id here, of entries that are here already, for the corrections that point to them.
         """
-        baths, entries = _read_export(text)
-        here = {_identity(entry): entry.id for entry in self.entries()}
-        known = {entry.id: here[_identity(entry)] for entry in entries if _identity(entry) in here}
-        new = tuple(entry for entry in entries if entry.id not in known)
-        new_baths = tuple(name for name in baths if name not in self.baths())
-        return ImportPlan(new_baths, new, len(known), known)
-
-    def carry_out(self, plan: ImportPlan) -> int:
-        """Write what a plan says, all or nothing, and return how many entries that were."""
-        ids = dict(plan.known_ids)
+        ids = dict(known_ids)
         with self._connection(write=True) as connection:
-            for name in plan.new_baths:
+            for name in baths:
                 _bath_id(connection, name)
-            for entry in plan.entries:
+            for entry in entries:
                 corrects = None if entry.corrects is None else ids[entry.corrects]
                 ids[entry.id] = _insert(connection, replace(entry, corrects=corrects))
-        return len(plan.entries)
 
     # --- The file -----------------------------------------------------------------------------------
 
@@ -366,8 +312,8 @@ def _insert(connection: sqlite3.Connection, entry: Entry) -> int:
     row = (
         _bath_id(connection, entry.bath),
         entry.kind,
-        _time_text(entry.when),
-        _time_text(entry.written),
+        time_text(entry.when),
+        time_text(entry.written),
         entry.program,
         entry.corrects,
         content,
@@ -387,130 +333,6 @@ def _bath_id(connection: sqlite3.Connection, name: str) -> int:
     return int(connection.execute("SELECT id FROM bath WHERE name = ?", (name,)).fetchone()[0])
 
 
-def _time_text(when: datetime.datetime) -> str:
+def time_text(when: datetime.datetime) -> str:
+    """Return a time as the record keeps it: texts sort like times."""
     return when.isoformat(timespec="microseconds")
-
-
-def _identity(entry: Entry) -> tuple[str, ...]:
-    """Return what makes two entries the same one, whatever their number."""
-    content, advice = write_content(entry.content)
-    known = "" if advice is None else write_json(advice)
-    return (entry.bath, _time_text(entry.when), _time_text(entry.written), entry.kind, content, known)
-
-
-# --- Between entries and a file -------------------------------------------------------------------
-
-
-def _raw(entry: Entry) -> dict[str, Any]:
-    content, advice = write_content(entry.content)
-    return {
-        "id": entry.id,
-        "bath": entry.bath,
-        "kind": entry.kind,
-        "when": _time_text(entry.when),
-        "written": _time_text(entry.written),
-        "program": entry.program,
-        "corrects": entry.corrects,
-        "content": content,
-        "advice": advice,
-    }
-
-
-def _read_export(text: str) -> tuple[tuple[str, ...], tuple[Entry, ...]]:
-    """Read and validate an export: names of baths, and entries in order of their number."""
-    if len(text) > LARGEST_IMPORT:
-        accepted = f"accepted are at most {LARGEST_IMPORT / 1e6:.0f} MB"
-        raise InputError("import", f"it has {len(text) / 1e6:.1f} MB", accepted)
-    try:
-        whole = json.loads(text, parse_constant=_refuse_constant)
-        text.encode("utf-8")
-        write_json(whole).encode("utf-8")  # finds half characters, which no file can hold
-    except InputError:
-        raise
-    except (ValueError, RecursionError) as error:  # json has nothing narrower for numbers that are too large
-        raise InputError("import", f"it is not sound JSON ({error})", _CHOOSE) from error
-    if not isinstance(whole, dict) or whole.get("format") != FORMAT:
-        raise InputError("import", "it is no export of a logbook", _CHOOSE)
-    if whole.get("version") != FORMAT_VERSION:
-        given = f"its form is {show(whole.get('version'))}"
-        raise InputError("import", given, f"this program reads form {FORMAT_VERSION}: update the program")
-    baths, raw = whole.get("baths"), whole.get("entries")
-    if not isinstance(baths, list) or not isinstance(raw, list) or not all(isinstance(name, str) for name in baths):
-        raise InputError("import", "it lacks its baths or its entries", _CHOOSE)
-    entries: dict[int, Entry] = {}
-    for position, item in enumerate(raw, 1):
-        entry = _read_raw(item, f"entry {position} of the file", entries)
-        entries[entry.id] = entry
-    names = dict.fromkeys([*(bath_name(name) for name in baths), *(entry.bath for entry in entries.values())])
-    return tuple(names), tuple(entries.values())
-
-
-def _refuse_constant(constant: str) -> float:
-    raise InputError("import", f"it holds the number {constant}", _CHOOSE)
-
-
-def _read_raw(item: Any, place: str, earlier: Mapping[int, Entry]) -> Entry:
-    """Read one entry of an export; a correction points to an entry that stands before it."""
-    kinds = {"id": int, "bath": str, "kind": str, "when": str, "written": str, "program": str, "content": str}
-    if not isinstance(item, dict):
-        raise InputError(place, show(item), "an entry is a JSON object")
-    for key, kind in kinds.items():
-        if type(item.get(key)) is not kind:
-            raise InputError(f"{place}: {key}", show(item.get(key)), "export the logbook again")
-    corrects = item.get("corrects")
-    if item["id"] in earlier:
-        raise InputError(f"{place}: id", show(item["id"]), "two entries have this number")
-    if corrects is not None and (type(corrects) is not int or corrects not in earlier):
-        raise InputError(f"{place}: corrects", show(corrects), "no entry before it has this number")
-    bath = bath_name(item["bath"])
-    if corrects is not None and earlier[corrects].bath != bath:
-        raise InputError(f"{place}: corrects", show(corrects), "that entry belongs to another bath")
-    content = read_content(item["kind"], item["content"], item.get("advice"), place)
-    if isinstance(content, Check):
-        check_sheet_text(content.sheet, place)
-        _check_numbers(content, place)
-    when, written = (_read_time(item[key], f"{place}: {key}") for key in ("when", "written"))
-    return Entry(item["id"], bath, when, written, item["program"][:40], corrects, content)
-
-
-def _check_numbers(check: Check, place: str) -> None:
-    """Raise InputError where a check says of a bath what can be said of none."""
-    found = [value for value in map(check.value, COMPONENTS) if value]
-    sound = all(
-        0 <= number <= LARGEST_NUMBER for value in found for number in (value.value, value.standard_uncertainty)
-    )
-    if not sound or check.volume_L > LARGEST_NUMBER:
-        raise InputError(f"{place}: advice", "a number in it is beyond any bath", "export the logbook again")
-
-
-def _read_time(text: str, place: str) -> datetime.datetime:
-    try:
-        when = datetime.datetime.fromisoformat(text)
-    except ValueError as error:  # fromisoformat raises nothing narrower
-        raise InputError(place, show(text), "accepted is a time such as 2026-03-14T12:00:00+00:00") from error
-    if when.tzinfo is None or when.year not in YEARS:
-        raise InputError(place, show(text), f"accepted is a time with its zone, of {YEARS.start} to {YEARS.stop - 1}")
-    return when.astimezone(datetime.UTC)
-
-
-def entries_as_csv(entries: tuple[Entry, ...]) -> str:
-    """Return entries as CSV; a text that a spreadsheet would take for a formula gets an apostrophe in front."""
-    numbers = [part for key in COMPONENTS.values() for part in (key, f"{key}_standard_uncertainty")]
-    out = io.StringIO()
-    table = csv.writer(out)
-    table.writerow(["id", "bath", "when", "written", "kind", "corrects", "volume_L", *numbers, "says", "note"])
-    for entry in entries:
-        content = entry.content
-        found = [content.value(name) if isinstance(content, Check) else None for name in COMPONENTS]
-        cells = [part for value in found for part in ((value.value, value.standard_uncertainty) if value else ("", ""))]
-        volume = content.volume_L if isinstance(content, Check) else ""
-        texts = [content.summary(), getattr(content, "note", "") or ""]
-        start = [entry.id, _plain_cell(entry.bath), _time_text(entry.when), _time_text(entry.written), entry.kind]
-        table.writerow([*start, entry.corrects or "", volume, *cells, *map(_plain_cell, texts)])
-    return out.getvalue()
-
-
-def _plain_cell(text: str) -> str:
-    """Disarm a cell; leading blanks and control characters do not hide a formula from a spreadsheet."""
-    first = text.lstrip()[:1]
-    return f"'{text}" if first in tuple("=+-@|%") or text[:1] in ("\t", "\r", "\n") else text

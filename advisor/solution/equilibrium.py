@@ -61,6 +61,8 @@ SPECIES = (  # copper, sulfate, proton, carbon dioxide, charge, log10 K
 SOLIDS = {  # what one formula gives off as it dissolves: copper, sulfate, and the H+ it takes up; log10 K
     "brochantite": (4, 1, 6, 15.4),  # Cu4SO4(OH)6; databases 15.22 to 15.54
     "fresh basic sulfate": (4, 1, 6, 17.49),  # langite stands in for it; sit and minteq.v4
+    # The same at a saturation index of 4, as late as a hasty eye sees it (judgement).
+    "fresh basic sulfate seen late": (4, 1, 6, 21.49),
     "copper hydroxide": (1, 0, 2, 8.65),  # Cu(OH)2; databases 8.64 to 8.67
 }
 

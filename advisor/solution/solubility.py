@@ -8,10 +8,12 @@ Sources
 Water, 10-35 degC: fitted to CRC Handbook of Chemistry and Physics, 98th ed. (2017), "Solubility of Common
 Salts at Ambient Temperatures", to 0.01 %. With acid, 0-40 degC: a fit to a Pitzer model that was fitted to
 that column and to two points of H. W. Foote (1915), recalled from memory; believed to 10-15 %, up to 20 % low
-at high acid. Towards no acid the fit is up to 4 % high below 10 degC and gives way to the water fit there.
+at high acid; PHREEQC with Pitzer parameters (from memory) comes out up to 11 % lower at 50-200 g/L acid. Towards
+no acid the fit is up to 4 % high below 10 degC and gives way to the water fit there.
 """
 
 from collections.abc import Callable
+from enum import StrEnum
 
 import numpy as np
 
@@ -20,16 +22,60 @@ from advisor.solution.molar_masses import ANHYDROUS_PER_PENTAHYDRATE, COPPER_SUL
 from advisor.solution.ranges import HIGHEST_SULFURIC_ACID, Number
 
 RELATIVE_UNCERTAINTY = 0.07
-"""Standard, of the saturation in acid: half-width 12.5 % (see above) over the square root of 3 (computed)."""
+"""Standard, of the saturation in up to 100 g/L of acid: half-width 12.5 % over the square root of 3 (computed)."""
+
+RELATIVE_UNCERTAINTY_IN_STRONG_ACID = 0.15
+"""The same above 100 g/L of acid (judgement, from the sources above)."""
 
 CEILING_FRACTION = 0.9
 """A correction may fill the bath to this part of the saturation at the coldest it will stand (judgement)."""
 
+STRONG_ACID = 100.0  # [g/L] beyond which solubility is believed to 15 % only, and less of it may be used (judgement)
+CEILING_FRACTION_STRONG_ACID = 0.82  # (judgement)
+
 LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = -10.0, 60.0  # [degC]; beyond, the value at the limit (judgement)
-_WATER_FIT_REACH = 20.0  # [g/L acid] over which the water fit gives way; follows the model from 0 to 60 g/L (computed)
+_WATER_FIT_REACH = 22.0  # [g/L acid] over which the water fit gives way; follows the model from 0 to 60 g/L (computed)
 # Computed.
 _LOG_SLOPE = 0.0165  # of ln saturation, a degC; truly 0.015 to 0.018: a round shrinks the error 7-fold or more
 _ROUNDS = 12  # computed: tried out
+
+
+def relative_uncertainty(sulfuric_acid: Number) -> Number:
+    """Relative standard uncertainty of the saturation in a bath of so much acid [g/L]; shape of the argument."""
+    strong = np.asarray(sulfuric_acid) > STRONG_ACID
+    return np.where(strong, RELATIVE_UNCERTAINTY_IN_STRONG_ACID, RELATIVE_UNCERTAINTY)[()]
+
+
+def safe_up_to(sulfuric_acid: Number) -> Number:
+    """The part of the saturation up to which no crystals are to be feared, one standard uncertainty below it.
+
+    sulfuric_acid: of the bath [g/L]; shape of the result as of the argument.
+    """
+    return 1.0 - relative_uncertainty(sulfuric_acid)
+
+
+def beyond_from(sulfuric_acid: Number) -> Number:
+    """The part of the saturation above which crystals are to be expected, one standard uncertainty above it.
+
+    sulfuric_acid: of the bath [g/L]; shape of the result as of the argument.
+    """
+    return 1.0 + relative_uncertainty(sulfuric_acid)
+
+
+class Crystals(StrEnum):
+    """Whether crystals form at a temperature."""
+
+    SAFE = "safe"
+    NEAR = "near"
+    BEYOND = "beyond"
+
+
+def crystals(copper_sulfate: float, sulfuric_acid: float, temperature: float) -> Crystals:
+    """Tell whether a bath [g/L, g/L] is clear of crystals at a temperature [degC], near them, or beyond."""
+    share = copper_sulfate / saturation(temperature, sulfuric_acid)
+    if share <= safe_up_to(sulfuric_acid):
+        return Crystals.SAFE
+    return Crystals.BEYOND if share > beyond_from(sulfuric_acid) else Crystals.NEAR
 
 
 def saturation(temperature: Number, sulfuric_acid: Number) -> Number:
@@ -44,8 +90,7 @@ def saturation(temperature: Number, sulfuric_acid: Number) -> Number:
 
     Returns
     -------
-    [g/L], shape as the arguments broadcast; finite everywhere, relative standard uncertainty
-    `RELATIVE_UNCERTAINTY`.
+    [g/L], shape as the arguments broadcast; finite everywhere; `relative_uncertainty` says how sure.
     """
     return saturation_at(temperature)(sulfuric_acid)
 
@@ -62,11 +107,22 @@ def saturation_at(temperature: Number) -> Callable[[Number], Number]:
     return of_acid
 
 
+def ceiling_fraction(sulfuric_acid: Number) -> Number:
+    """The part of the saturation that a correction may use in a bath with so much acid [g/L]."""
+    return np.where(np.asarray(sulfuric_acid) > STRONG_ACID, CEILING_FRACTION_STRONG_ACID, CEILING_FRACTION)
+
+
+def ceiling_at(temperature: float) -> Callable[[Number], Number]:
+    """The most copper sulfate [g/L] that a correction may lead to at a temperature [degC], by the acid [g/L]."""
+    of_acid = saturation_at(temperature)
+    return lambda sulfuric_acid: of_acid(sulfuric_acid) * ceiling_fraction(sulfuric_acid)
+
+
 def crystallises_below(copper_sulfate: Number, sulfuric_acid: Number) -> Number:
     """The temperature [degC] at which a bath [g/L, g/L] is saturated: colder, crystals form.
 
     The inverse of `saturation`, smooth between -10 and 60 degC and held at those limits beyond: -10 means
-    "never in a room", 60 means "at any temperature". Uncertainty: 7 % of solubility is 4.7 degC.
+    "never in a room", 60 means "at any temperature". Uncertainty: 7 % of solubility is 4.7 degC, 15 % is 10 degC.
     """
     logarithm = np.log(np.maximum(copper_sulfate, 1e-3))
     temperature = 20.0 + 0.0 * logarithm

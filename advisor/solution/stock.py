@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from advisor.basis import tables
-from advisor.solution.density import density_from_mass_fractions, water_density
+from advisor.solution.density import acid_density_as_published, water_density
 from advisor.solution.molar_masses import (
     ANHYDROUS_PER_PENTAHYDRATE,
     CHLORINE,
@@ -96,8 +96,7 @@ def acid_strength(density: float, temperature: float = 20.0) -> float:
 def _density_ratio(strength: float, temperature: float) -> float:
     """Density of an acid at 20 degC over that at `temperature` [degC]."""
     fitted = min(strength, _STRONGEST_FITTED_ACID)
-    cold, here = (density_from_mass_fractions(0.0, fitted, 0.0, t) for t in (20.0, temperature))
-    return float(cold / here)
+    return acid_density_as_published(fitted, 20.0) / acid_density_as_published(fitted, temperature)
 
 
 @dataclass(frozen=True)

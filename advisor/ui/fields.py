@@ -21,6 +21,7 @@ from advisor.basis.fields import (
     ChoiceField,
     ChoicesField,
     DateField,
+    Fault,
     Field,
     FlagField,
     InputError,
@@ -28,6 +29,7 @@ from advisor.basis.fields import (
     PairField,
     QuantityField,
     RowsField,
+    asked_fields,
     fields_of,
 )
 from advisor.basis.units import UNITS, Measured, UnitError, parse, parse_number
@@ -47,7 +49,7 @@ UNITS_NOTE = (
 
 def show(
     place: str,
-    entry: state.Entry[Any],
+    entry: state.Entry[object],
     main: Sequence[str] | None = None,
     leave_out: Sequence[str] = (),
     more: str | None = "More",
@@ -57,7 +59,7 @@ def show(
     main: the fields to show at once, in this order; the rest stands folded under `more`, which opens by itself where
     something in it is wrong, or not at all if `more` is None. Without `main` all are shown.
     """
-    known = fields_of(state.table_of(place))
+    known = asked_fields(state.table_of(place))
     first = [name for name in (known if main is None else main) if name not in leave_out]
     rest = [name for name in known if name not in first and name not in leave_out]
     _grid(place, entry, known, first)
@@ -68,7 +70,7 @@ def show(
         complain(entry.errors[place])
 
 
-def fold_stock(entry: state.Entry[Any], title: str) -> None:
+def fold_stock(entry: state.Entry[object], title: str) -> None:
     """Draw what is on hand to add, folded."""
 
     def draw() -> None:
@@ -79,7 +81,7 @@ def fold_stock(entry: state.Entry[Any], title: str) -> None:
     _folded(title, "fold_stock", any(place.startswith("stock") for place in entry.errors), draw)
 
 
-def fold_window(entry: state.Entry[Any]) -> None:
+def fold_window(entry: state.Entry[object]) -> None:
     """Draw the working window, folded under its name."""
     name = plain(str(state.part("window").get("name", "standard")))
     wrong = any(place.startswith("window") for place in entry.errors)
@@ -99,7 +101,7 @@ def _folded(title: str, key: str, wrong: bool, draw: Callable[[], None]) -> None
             draw()
 
 
-def _grid(place: str, entry: state.Entry[Any], known: Mapping[str, Field], names: Sequence[str]) -> None:
+def _grid(place: str, entry: state.Entry[object], known: Mapping[str, Field], names: Sequence[str]) -> None:
     """Lay the fields out two side by side, wide ones over the whole width.
 
     One container that the style sheet makes a grid: a row of columns for every two fields would double what is sent.
@@ -111,7 +113,7 @@ def _grid(place: str, entry: state.Entry[Any], known: Mapping[str, Field], names
                 one(place, entry, name)
 
 
-def one(place: str, entry: state.Entry[Any], name: str) -> None:
+def one(place: str, entry: state.Entry[object], name: str) -> None:
     """Draw one field of a table, and what is wrong with it."""
     field = fields_of(state.table_of(place))[name]
     _draw(field, place, name, state.part(place).get(name))
@@ -127,7 +129,7 @@ def _error(errors: Mapping[str, InputError], place: str, name: str) -> InputErro
 
 def complain(error: InputError) -> None:
     """Say under a field what is wrong: what was given, what is accepted. An empty field is asked for calmly."""
-    missing = error.given == "nothing was given"
+    missing = error.fault is Fault.MISSING
     text = error.accepted if missing else f"{error.given}; {error.accepted}"
     kind, word = ("missing", "") if missing else ("wrong", "Not usable: ")
     sentence = text if word else text[:1].upper() + text[1:]

@@ -11,6 +11,7 @@ from enum import StrEnum
 from functools import cache
 
 from advisor.basis import tables
+from advisor.words.lines import Line, joined, line
 from advisor.words.sections import Section
 
 
@@ -55,6 +56,7 @@ class Act(StrEnum):
     AT_HOME = "work at home"
 
 
+POURED_AFTER = "goggles and gloves; acid into the liquid, never liquid into acid"
 POURED = "Goggles and gloves; acid into the liquid, never liquid into acid."
 """What is said in the same breath wherever a dose of acid is named."""
 
@@ -72,20 +74,20 @@ def _table() -> Mapping[str, Mapping[str, str]]:
     return {row["act"]: row for row in tables.rows("acts")}
 
 
-def caution(act: Act) -> str:
+def caution(act: Act) -> Line:
     """Return the caution of an act alone, without its hazard and without what to do if it happens."""
-    return _table()[act]["caution"]
+    return line(_table()[act]["caution"])
 
 
-def line(act: Act) -> str:
+def caution_line(act: Act) -> Line:
     """Return all that is to be said of an act: what can happen, how to avoid it, and what to do if it happens."""
     row = _table()[act]
-    return f"{row['hazard']} {row['caution']} {row['if_it_happens']}"
+    return joined(" ", (line(row[part]) for part in ("hazard", "caution", "if_it_happens")))
 
 
-def caution_lines(acts: Iterable[Act]) -> tuple[str, ...]:
+def caution_lines(acts: Iterable[Act]) -> tuple[Line, ...]:
     """Return the lines of acts in their order, each once."""
-    return tuple(line(act) for act in dict.fromkeys(acts))
+    return tuple(caution_line(act) for act in dict.fromkeys(acts))
 
 
 def acts_named(names: str) -> tuple[Act, ...]:
@@ -95,4 +97,4 @@ def acts_named(names: str) -> tuple[Act, ...]:
 
 def first_aid() -> Section:
     """Return what to do when something has happened, for screen and paper."""
-    return Section(FIRST_AID, tuple(row["what_to_do"] for row in tables.rows("first_aid")), caution=True)
+    return Section(FIRST_AID, tuple(line(row["what_to_do"]) for row in tables.rows("first_aid")), caution=True)

@@ -3,6 +3,8 @@
 Plain words in the second person: common practice, no source. Cautions are in `cautions`. No number is computed here.
 """
 
+from advisor.words.lines import line
+
 EFFECTS = {
     ("copper_sulfate", "low"): "Too little copper: edges burn sooner, so plate at less current until it is mended.",
     ("copper_sulfate", "high"): "Too much copper: recesses stay thin, and blue crystals form in the cold.",
@@ -35,13 +37,13 @@ CONDITION_MEANS = {
     "sludge": "Stirred-up sludge makes a hydrometer read high and dissolves in the acid of a titration.",
 }
 
-JAR_TEST = (
-    "Jar test: plate the same strip at the same current density in 250 mL each of fresh bath, of the old bath, and of "
-    "half and half (about two hours). Fresh also dull: it is not the bath. Half and half good: replace half. Half and "
-    "half dull: half is not enough; treat it once with carbon, and if that does not cure it, remake."
+JAR_TEST = line(
+    "Jar test: plate the same strip at the same current density in {250 mL} each of fresh bath, of the old bath, and "
+    "of half and half (about two hours). Fresh also dull: it is not the bath. Half and half good: replace half. Half "
+    "and half dull: half is not enough; treat it once with carbon, and if that does not cure it, remake."
 )
 SALT_SOLUTION = (
-    "Dissolve {grams:g} g of table salt without iodine or anti-caking agent in distilled water to 1 "
+    "Dissolve {grams:g g} of table salt without iodine or anti-caking agent in distilled water to 1 "
     "litre: each millilitre of it brings 10 mg of chloride. Measure that with a syringe instead of weighing milligrams."
 )
 FOREIGN_STOCK = (
@@ -50,5 +52,5 @@ FOREIGN_STOCK = (
 )
 EVAPORATION = (
     "Only water was taken to have left. Bath that dripped away with the parts took copper and acid along: each "
-    "{tenth:.2g} L of it leaves the topped-up bath {percent:.1f} % weaker than shown."
+    "{tenth} of it leaves the topped-up bath {percent:.1f} % weaker than shown."
 )

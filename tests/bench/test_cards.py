@@ -1,26 +1,20 @@
-"""The bench cards: every test has one, nothing on it is missing, and its numbers are the planner's."""
+"""The bench cards: every test has one, nothing on it is missing, and its numbers are the plans'."""
 
 import re
 
 import pytest
 
-from advisor.basis import tables
+from advisor.basis import fields as basis_fields
+from advisor.basis import tables, units
 from advisor.basis.fields import InputError
 from advisor.basis.units import parse
 from advisor.bench.cards import ACTS, CARDS, SAMPLING, bench_card
-from advisor.bench.gear import bench_of
-from advisor.bench.plans import (
-    expected_bath,
-    plan_acid,
-    plan_chloride,
-    plan_copper,
-    plan_curve,
-    plan_hydrometer,
-    plan_plating_out,
-    plan_standards,
-    plan_weighed_density,
-)
-from advisor.bench.standardise import WAYS
+from advisor.bench.gear import kit_of
+from advisor.bench.other_plans import plan_hydrometer, plan_plating_out, plan_standards, plan_weighed_density
+from advisor.bench.predicted import expected_bath
+from advisor.bench.standardise import STANDARDISATIONS
+from advisor.bench.titration_plans import plan_acid, plan_chloride, plan_copper, plan_curve
+from advisor.examples import example_text
 from advisor.readings import KINDS
 from advisor.sheet import Bath, Gear, Sheet, parse_sheet
 from advisor.words import cautions
@@ -68,10 +62,22 @@ def test_every_card_is_whole(kind, gear):
     assert "<ol" in page(card.label, blocks)
 
 
-def test_the_numbers_on_a_titration_s_card_are_the_planner_s():
+@pytest.mark.parametrize("gear", [("methyl orange",), ("pH meter",), ("baking soda",), ()])
+def test_which_indicator_a_card_uses_does_not_hang_on_its_words(monkeypatch, gear):
+    sheet, rows = sheet_with(*gear), tables.rows
+    card = bench_card("acid titration", sheet)
+    other = [{**row, "text": row["text"].replace("methyl orange", "the indicator")} for row in rows("bench_cards")]
+    monkeypatch.setattr(tables, "rows", lambda name: other if name == "bench_cards" else rows(name))
+    reworded = bench_card("acid titration", sheet)
+    assert (reworded.need != card.need) == ("methyl orange" in card.holds)
+    assert reworded.holds == card.holds
+    assert ("methyl orange" in card.holds) == any("methyl orange" in line for line in (*card.need, *card.steps))
+
+
+def test_the_numbers_on_a_titration_s_card_are_the_plan_s():
     for gear in ("kitchen", "burette"):
         sheet = sheet_with(*GEAR[gear])
-        expected, bench = expected_bath(sheet), bench_of(GEAR[gear])
+        expected, bench = expected_bath(sheet), kit_of(GEAR[gear])
         plans = {"acid titration": plan_acid, "copper titration": plan_copper, "chloride titration": plan_chloride}
         for kind, function in plans.items():
             plan, card = function(expected, bench), bench_card(kind, sheet)
@@ -80,16 +86,16 @@ def test_the_numbers_on_a_titration_s_card_are_the_planner_s():
             assert f"About {plan.used.millilitres:.1f} mL" in words(card, "What to expect")
             assert f"{plan.sample.millilitres:g} mL" in steps
             if plan.sample.tool is None:
-                assert f"write {plan.sample.text} in the reading" in steps
+                assert f"write {plan.sample.volume.text} in the reading" in steps
             if kind != "chloride titration":
-                assert plan.titrant.text in steps
+                assert plan.titrant.molarity.text in steps
                 assert f"{plan.titrant.grams:.4g} g of" in steps
                 assert f"{plan.titrant.water:.0f} g of distilled water" in steps
 
 
-def test_the_numbers_of_the_other_cards_are_the_planner_s():
+def test_the_numbers_of_the_other_cards_are_the_plan_s():
     sheet = sheet_with(*GEAR["burette"])
-    expected, bench = expected_bath(sheet), bench_of(GEAR["burette"])
+    expected, bench = expected_bath(sheet), kit_of(GEAR["burette"])
     curve = plan_curve(expected, bench)
     assert f"{curve.fields['points'][-1][0]:.1f} mL of titrant, in 30 points" in words(bench_card("pH curve", sheet))
     plated = plan_plating_out(expected, bench)
@@ -132,7 +138,7 @@ def test_every_line_of_the_table_stands_on_some_card():
     )
     said = "\n".join(words(bench_card(kind, sheet)) for sheet in (*sheets, parse_sheet(lean)) for kind in CARDS)
     for row in tables.rows("bench_cards"):
-        shown = cautions.line(Act(row["text"])) if row["block"] == ACTS else row["text"]
+        shown = cautions.caution_line(Act(row["text"])) if row["block"] == ACTS else row["text"]
         assert all(part in said for part in re.split(r"\{[^}]*\}", shown)), row
 
 
@@ -239,9 +245,9 @@ def test_a_card_can_be_taken_away_on_paper(methods):
     assert methods.get("download_button")[0].proto.label == "Download the card to print"
 
 
-@pytest.mark.parametrize("way", WAYS)
+@pytest.mark.parametrize("way", STANDARDISATIONS)
 def test_each_way_to_standardise_asks_calmly(methods, way):
-    methods.selectbox(key="titrant_way").select(WAYS[way].label).run()
+    methods.selectbox(key="titrant_way").select(STANDARDISATIONS[way].label).run()
     assert not methods.exception
     assert "Needed is:" in said_on(methods)
     assert "Not usable" not in said_on(methods)
@@ -249,7 +255,7 @@ def test_each_way_to_standardise_asks_calmly(methods, way):
 
 
 def test_a_filled_form_gives_a_text_for_the_reading(methods):
-    methods.selectbox(key="titrant_way").select(WAYS["against solid"].label).run()
+    methods.selectbox(key="titrant_way").select(STANDARDISATIONS["against solid"].label).run()
     methods.selectbox(key="titrant_against_solid_solid").select("potassium hydrogen phthalate").run()
     methods.text_input(key="titrant_against_solid_mass").input("0,3420").run()
     methods.text_input(key="titrant_against_solid_used").input("35.73").run()
@@ -260,9 +266,29 @@ def test_a_filled_form_gives_a_text_for_the_reading(methods):
 
 
 def test_an_unfinished_bake_is_said_at_its_field(methods):
-    methods.selectbox(key="titrant_way").select(WAYS["baked"].label).run()
+    methods.selectbox(key="titrant_way").select(STANDARDISATIONS["baked"].label).run()
     for name, value in {"before": "100.0", "after": "70.0", "mass": "26.5", "made_up": "1000"}.items():
         methods.text_input(key=f"titrant_baked_{name}").input(value).run()
     assert not methods.exception
     assert "that is a loss of 30.0 %" in said_on(methods)
     assert not methods.code
+
+
+@pytest.mark.parametrize("kind", CARDS)
+def test_a_card_reads_no_number_out_of_a_text(kind, monkeypatch):
+    """Plans are made of numbers: what was typed is read once, when the sheet is."""
+    sheet = parse_sheet(example_text("dull").encode())
+    read = []
+    parsed = units.parse
+    for module in (units, basis_fields):
+        monkeypatch.setattr(module, "parse", lambda *given: read.append(given) or parsed(*given))
+    bench_card(kind, sheet)
+    assert not read
+
+
+def test_what_counts_reading_counts(monkeypatch):
+    read = []
+    parsed = units.parse
+    monkeypatch.setattr(basis_fields, "parse", lambda *given: read.append(given) or parsed(*given))
+    parse_sheet(example_text("dull").encode())
+    assert len(read) > 5

@@ -5,19 +5,27 @@ import pytest
 
 from advisor.basis.fields import InputError, read_table
 from advisor.basis.units import parse
-from advisor.bench.standardise import BAKED_LOSS, SOLIDS, WAYS, WEIGHED, grams_for, judge_bake, strength_text
+from advisor.bench.standardise import (
+    BAKED_LOSS,
+    SOLIDS,
+    STANDARDISATIONS,
+    WEIGHED,
+    grams_for,
+    judge_bake,
+    strength_of,
+)
 
 
 def read(way, **typed):
     errors = []
-    found = read_table(WAYS[way].table, typed, "titrant", errors)
+    found = read_table(STANDARDISATIONS[way].table, typed, "titrant", errors)
     if errors:
         raise errors[0]
     return found
 
 
 def strength(way, **typed):
-    return WAYS[way].answer(read(way, **typed))
+    return STANDARDISATIONS[way].answer(read(way, **typed))
 
 
 KHP = {"solid": "potassium hydrogen phthalate", "mass": "0.5105 g", "used": "25.00 mL", "purity": "100 %"}
@@ -177,8 +185,8 @@ def test_the_text_is_what_a_reading_takes():
     assert back.unit == "mol/L"
     assert back.value == pytest.approx(0.1, rel=0.01)
     assert back.standard_uncertainty == pytest.approx(strength("against solid", **KHP).standard_uncertainty, rel=0.25)
-    assert strength_text(0.09871, 0.00058) == "0.0987 ± 0.0006 mol/L"
-    assert strength_text(0.09871, 0.000123) == "0.09871 ± 0.00012 mol/L"
+    assert strength_of(0.09871, 0.00058).text == "0.0987 ± 0.0006 mol/L"
+    assert strength_of(0.09871, 0.000123).text == "0.09871 ± 0.00012 mol/L"
 
 
 def test_the_first_share_named_is_the_largest():
@@ -221,9 +229,9 @@ def test_silver_and_lye_carry_their_cautions():
     assert any("never water onto" in caution for caution in strength("against solid", **KHP).to_dict()["cautions"])
 
 
-@pytest.mark.parametrize("way", WAYS)
+@pytest.mark.parametrize("way", STANDARDISATIONS)
 def test_every_field_has_a_label(way):
     from advisor.basis.fields import fields_of
 
-    assert all(field.label for field in fields_of(WAYS[way].table).values())
-    assert WAYS[way].label
+    assert all(field.label for field in fields_of(STANDARDISATIONS[way].table).values())
+    assert STANDARDISATIONS[way].label

@@ -23,6 +23,7 @@ import numpy as np
 
 from advisor.check.assessment import Assessment, assess
 from advisor.check.correction import Plan, correct
+from advisor.check.foreign import SULFATE, expected
 from advisor.check.mass_balance import STOCK_UNCERTAINTY, Amounts, Task
 from advisor.check.task import make_task
 from advisor.readings import Reading
@@ -74,6 +75,9 @@ class Simulated(Reading):
     def model(self, surroundings: Surroundings, about: State) -> Model:
         return replace(self.inner.model(surroundings, about), observed=self.observed)
 
+    def tells_chloride(self) -> bool:
+        return self.inner.tells_chloride()
+
     def __getattr__(self, name: str) -> object:
         return getattr(self.inner, name)
 
@@ -102,22 +106,23 @@ def draw(seed: int) -> Case:
         "coldest": f"{rng.integers(5, 19)} degC",
     }
     bath |= {"usual_volume": str(rng.choice(["5.6 L", "6 L"])), "max_volume": str(rng.choice(["6.2 L", "8 L"]))}
-    declared = {}
     if condition == "contaminants declared":
-        metal, content = str(rng.choice(["iron", "zinc", "nickel"])), float(rng.uniform(0.3, 6.0))
-        bath[metal] = f"{content:.2f} g/L"
-        declared[metal] = max(content * (1 + 0.2 * rng.standard_normal()), 0.0)
+        bath[str(rng.choice(["iron", "zinc", "nickel"]))] = f"{rng.uniform(0.3, 6.0):.2f} g/L"
     kinds = tuple(str(kind) for kind in rng.choice(list(TEMPLATES), size=rng.integers(2, 7), replace=False))
-    foreign = float(np.clip(0.3 * months, 0.1, 6.0))
-    truth = State(
-        rng.uniform(80, 330), rng.uniform(8, 120), rng.normal(foreign, foreign), rng.uniform(0, 150), **declared
-    )
+    if rng.random() < 0.5:
+        bath |= {"soda_added": "0 g", "touched": ["nothing"], "topped_up_with": "distilled water", "anodes": "copper"}
     raw = {"bath": bath, "reading": [TEMPLATES[kind] for kind in kinds]}
     if rng.random() < 0.5:
         raw["stock"] = {"acid": {"strength": "37 %"}}
     if rng.random() < 0.5:
         raw["correction"] = {"aim": "least"}
     sheet = read_sheet(raw)
+    truth = State(
+        rng.uniform(80, 330),
+        rng.uniform(8, 120),
+        chloride=rng.uniform(0, 150),
+        **{name: rng.normal(*prior) for name, prior in expected(sheet).items()},
+    )
     really = [_real_tool(reading, condition) for reading in sheet.readings]
     surroundings = sheet.bath.surroundings()
     models = [reading.model(surroundings, truth) for reading in really]
@@ -157,7 +162,7 @@ def carry_out(case: Case, task: Task, plan: Plan) -> dict[str, float]:
         task,
         copper_sulfate=case.truth.copper_sulfate,
         sulfuric_acid=case.truth.sulfuric_acid,
-        foreign_solids=max(case.truth.foreign_solids, 0.0),
+        foreign_solids=max(sum(per * getattr(case.truth, name) for name, per in SULFATE.items()), 0.0),
         volume=volume,
         stock=real_stock,
     )

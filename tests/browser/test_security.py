@@ -55,7 +55,7 @@ SHORT = f"<img src=x onerror=alert(1)> {PICTURE} **b**"  # a bath's name has at 
 SOUND = (
     example_text("dull")
     .replace('"Leafcast, big tank"', json.dumps(SHORT))
-    .replace('"swirled until it no longer fizzed"', NAME)
+    .replace('"swirled until no bubble rose"', NAME)
 )
 BROUGHT_IN = 'main :is(img[src="x"], img[src*="127.0.0.2"], [onerror], script, a[href^="javascript"])'
 

@@ -8,11 +8,12 @@ import pytest
 from scipy.special import chdtrc
 
 from advisor.basis.fields import read_table
-from advisor.check.estimate import LEAST, MOST, estimate, estimate_bath
+from advisor.check.estimate import LEAST, MOST, estimate, estimate_from
+from advisor.check.foreign import expected
 from advisor.check.window import is_determined
 from advisor.readings import KINDS, Reading
 from advisor.readings.model import Model, State, Surroundings
-from advisor.sheet import Bath, parse_sheet, read_sheet
+from advisor.sheet import Bath, Sheet, parse_sheet, read_sheet
 
 BATHS = 2000
 TITRATION = {"sample": "10 mL", "diluted_to": "100 mL", "used": "20 mL"}
@@ -63,18 +64,22 @@ def simulate(rng: np.random.Generator, bath: Bath, truth: State, readings: list[
     return shown
 
 
+def draw(rng: np.random.Generator, bath: Bath, **main: float) -> State:
+    """Draw a bath whose foreign salts are as the estimate expects them before any reading."""
+    return State(**main, **{name: rng.normal(*prior) for name, prior in expected(Sheet(bath)).items()})
+
+
 def test_two_thousand_baths_are_inside_their_intervals_as_often_as_said() -> None:
     """Baths drawn from exactly the stated model, random sets of readings: 93 to 97 % inside the 95 % interval."""
     rng = np.random.default_rng(2026)
     bath = read_sheet({"bath": {"volume": "5.6 L", "age": "8 months", "temperature": "22 degC"}}).bath
-    foreign = 0.3 * 8
     names = list(READINGS)
     inside, by_kind = defaultdict(list), defaultdict(list)
     p_values = []
     for _ in range(BATHS):
-        truth = State(rng.uniform(60, 300), rng.uniform(10, 120), rng.normal(foreign, foreign))
+        truth = draw(rng, bath, copper_sulfate=rng.uniform(60, 300), sulfuric_acid=rng.uniform(10, 120))
         chosen = rng.choice(names, size=rng.integers(2, 6), replace=False)
-        found = estimate_bath(bath, simulate(rng, bath, truth, [READINGS[name] for name in chosen]))
+        found = estimate_from(Sheet(bath), simulate(rng, bath, truth, [READINGS[name] for name in chosen]))
         if found.agreement.p_value is not None:
             p_values.append(found.agreement.p_value)
         for component in ("copper_sulfate", "sulfuric_acid"):
@@ -100,8 +105,8 @@ def test_linear_covariance_is_that_of_repeated_experiments() -> None:
     chosen = [READINGS[name] for name in ("acid, soda, methyl orange", "hydrometer")]
     results = []
     for _ in range(400):
-        truth = State(210.0, 50.0, rng.normal(0.6, 0.6))
-        results.append(estimate_bath(bath, simulate(rng, bath, truth, chosen)))
+        truth = draw(rng, bath, copper_sulfate=210.0, sulfuric_acid=50.0)
+        results.append(estimate_from(Sheet(bath), simulate(rng, bath, truth, chosen)))
     scatter = np.cov(np.array([found.mean[:2] for found in results]).T)
     stated = np.mean([found.covariance[:2, :2] for found in results], axis=0)
     assert np.sqrt(np.diag(scatter)) == pytest.approx(np.sqrt(np.diag(stated)), rel=0.12)
@@ -113,8 +118,8 @@ def test_linear_covariance_is_that_of_repeated_experiments() -> None:
 def test_replicates_from_one_bottle_do_not_beat_the_bottle() -> None:
     bath = Bath(volume=READINGS["previous check"].volume)
     one = READINGS["acid, soda, methyl orange"]
-    spread = [estimate_bath(bath, [one] * count).standard_uncertainty("sulfuric_acid") for count in (1, 4, 40)]
-    bottle = 0.01 * estimate_bath(bath, [one]).value("sulfuric_acid")
+    spread = [estimate_from(Sheet(bath), [one] * count).standard_uncertainty("sulfuric_acid") for count in (1, 4, 40)]
+    bottle = 0.01 * estimate_from(Sheet(bath), [one]).value("sulfuric_acid")
     assert spread[0] > spread[1] > spread[2] > bottle
 
 
@@ -123,7 +128,7 @@ def test_different_bottles_do_better_than_one() -> None:
     kind, fields = TEMPLATES["acid, soda, methyl orange"]
     same = [make(kind, fields)] * 2
     other = [make(kind, fields), make(kind, fields | {"titrant_label": "new bottle"})]
-    assert estimate_bath(bath, other).standard_uncertainty("sulfuric_acid") < estimate_bath(bath, same).standard_uncertainty("sulfuric_acid")  # fmt: skip
+    assert estimate_from(Sheet(bath), other).standard_uncertainty("sulfuric_acid") < estimate_from(Sheet(bath), same).standard_uncertainty("sulfuric_acid")  # fmt: skip
 
 
 ACID = """
@@ -140,7 +145,11 @@ end_point = "methyl orange"
 
 
 def sheet(*used: float, more: str = ""):
-    text = '[bath]\nvolume = "5 L"\n' + "".join(ACID.format(used=value) for value in used) + more
+    text = (
+        '[bath]\nvolume = "5 L"\nsoda_added = "0 g"\ntouched = ["nothing"]\n'
+        + "".join(ACID.format(used=value) for value in used)
+        + more
+    )
     return parse_sheet(text.encode())
 
 
@@ -201,3 +210,16 @@ def test_densities_that_contradict_each_other_agree_on_no_impossible_liquid(temp
     assert found.agreement.p_value < 1e-6
     for name in ("copper_sulfate", "sulfuric_acid"):  # and no such liquid is said to be there
         assert not is_determined(found.value(name), found.standard_uncertainty(name), (30.0, 75.0))
+
+
+def test_two_that_contradict_each_other_are_known_as_badly_as_they_differ() -> None:
+    """Two checks that say 50 and 60 g/L, however sure of themselves: their mean is 55 g/L, known to half of 10, 5 g/L.
+
+    With s on each: χ² = 10²/(2 s²) with one degree of freedom, the mean is known to s/√2, and s/√2 · √χ² = 10/2.
+    """
+    checked = (
+        '[[reading]]\nkind = "previous check"\nsulfuric_acid = "{} ± 1 g/L"\nsince = "evaporation only"\nnote = "{}"\n'
+    )
+    found = estimate(sheet(more=checked.format(50, "first") + checked.format(60, "second")))
+    assert found.value("sulfuric_acid") == pytest.approx(55, rel=0.01)
+    assert found.standard_uncertainty("sulfuric_acid") == pytest.approx(5, rel=0.01)

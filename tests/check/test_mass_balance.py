@@ -51,3 +51,11 @@ def test_the_ways_and_the_correction_reckon_alike():
     task = replace(random_task(np.random.default_rng(3)), chloride=None)
     after = forward(task, Amounts(water=300.0))
     assert both_inside(task, 0.0, after.volume, after.copper_sulfate, after.sulfuric_acid) == after.probability_in
+
+
+def test_the_chloride_of_tap_water_goes_into_the_bath():
+    """5 L with 80 mg/L hold 400 mg, and a litre of tap water (998.2041 g) with 50 mg/L brings 50 mg: 450 mg in all."""
+    task = random_task(np.random.default_rng(1))
+    task = replace(task, chloride=80.0, volume=5.0, stock=replace(task.stock, water_chloride=50.0))
+    after = forward(task, Amounts(water=998.2041))
+    assert after.chloride * after.volume == pytest.approx(450.0, rel=1e-6)

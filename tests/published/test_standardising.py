@@ -8,7 +8,7 @@ import pytest
 from advisor.basis import tables
 from advisor.basis.fields import read_table
 from advisor.basis.units import parse
-from advisor.bench.standardise import WAYS, grams_for, molarity
+from advisor.bench.standardise import STANDARDISATIONS, grams_for, molarity
 from advisor.readings.copper_titration import TITRANTS
 from advisor.solution.molar_masses import COPPER, SODIUM_CARBONATE
 
@@ -17,9 +17,9 @@ PRINTED = {row["id"]: row["printed_answer"] for row in tables.rows("worked_examp
 
 def against_solid(**typed):
     errors = []
-    read = read_table(WAYS["against solid"].table, {"purity": "100 %"} | typed, "titrant", errors)
+    read = read_table(STANDARDISATIONS["against solid"].table, {"purity": "100 %"} | typed, "titrant", errors)
     assert not errors
-    return WAYS["against solid"].answer(read)
+    return STANDARDISATIONS["against solid"].answer(read)
 
 
 def test_lye_against_phthalate():

@@ -6,6 +6,8 @@ import numpy as np
 import pytest
 
 from advisor.questions.ailments import AILMENTS, CONTAMINANT_LIMITS, part_fraction, probability_cured
+from advisor.questions.remake import keep
+from advisor.sheet import read_sheet
 
 
 @pytest.mark.parametrize(
@@ -38,3 +40,18 @@ def test_probability_of_a_cure_against_simulation(fraction):
         cured &= (1 - fraction) * random.normal(value, spread, count) <= CONTAMINANT_LIMITS[name]
     expected = probability_cured(fraction, ailments, metals)
     assert cured.mean() == pytest.approx(expected, abs=4 * math.sqrt(0.25 / count))
+
+
+def test_a_bath_of_more_than_three_years_is_likelier_dirty():
+    """Dull: 0.50 not the liquid, 0.13 some dirt and 0.07 much; old, dirt is 1.5 times as likely.
+
+    Against what is not the liquid: 0.13/0.50 = 0.26 and 0.07/0.50 = 0.14 in the young bath, 0.39 and 0.21 in the old.
+    """
+
+    def against_the_rest(age: str) -> list[float]:
+        raw = {"bath": {"volume": "5.6 L", "age": age}, "deposit": {"looks": ["dull"]}}
+        found = keep(read_sheet(raw)).to_dict()["ailments"]
+        return [found[dirt] / found["not the liquid"] for dirt in ("some dirt", "much dirt")]
+
+    assert against_the_rest("2 years") == pytest.approx([0.26, 0.14])
+    assert against_the_rest("4 years") == pytest.approx([0.39, 0.21])

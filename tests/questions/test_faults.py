@@ -352,3 +352,17 @@ def test_page_shows_causes_and_the_test(app_test):
     titles = [block.value for block in app.subheader]
     assert "Most probable causes of: dull" in titles
     assert "The test that decides" in titles
+
+
+def test_near_saturation_is_the_likelier_the_colder_it_gets():
+    """Where the bath gets 10 °C colder than crystals form below, it is near saturation with Φ(10/5) = 0.977; 10 °C
+    warmer, with 0.023. The table's factors are 4 and 0.3, and the odds of all other causes stay: those of this one are
+    (4 · 0.977 + 0.3 · 0.023)/(4 · 0.023 + 0.3 · 0.977) = 3.916/0.384 = 10.2 times as high.
+    """
+    known = {"copper": "240 ± 3", "acid": "60 ± 2"}
+    forms_below = advise(sheet(["blue crystals"], **known)).to_dict()["verdict"]["crystallises_below_degC"]
+    cold, warm = (
+        chance("near saturation", ["blue crystals"], bath=f'coldest = "{forms_below + above:.3f} degC"', **known)
+        for above in (-10, 10)
+    )
+    assert cold / (1 - cold) == pytest.approx(10.2 * warm / (1 - warm), rel=0.01)

@@ -1,6 +1,7 @@
 """Mixing a bath: amounts that make what was wanted, recipes judged for what they give, and what stands in the way."""
 
 import json
+import re
 
 import pytest
 from hypothesis import given, settings
@@ -248,3 +249,20 @@ def test_page_answers_a_volume_and_a_recipe(app_test, monkeypatch):
     )
     assert "How to mix it" in shown
     assert "make 4.00 L of bath" in shown
+
+
+def test_anhydrous_crystals_warm_the_water_by_their_heat_of_solution():
+    """4 L of 220 g/L hold 880 g as pentahydrate, 3.52 mol of CuSO4, which give off 73.1 kJ/mol: 258 kJ.
+
+    (-909.3 + 64.8 + 771.4 kJ/mol, enthalpies of formation of the ions and the solid, from memory.) About 3.75 L of water
+    go in, four fifths of it first: 3.0 L at 4.18 kJ/(L K) warm by 258/12.5 = 21 °C.
+    """
+    raw = {
+        "bath": {"volume": "4 L"},
+        "stock": {"crystals": {"form": "anhydrous", "purity": "99 %"}, "acid": {"strength": "96 %"}},
+        "mix": {"volume": "4 L", "copper_sulfate": "220 g/L", "sulfuric_acid": "55 g/L"},
+    }
+    (said,) = (
+        found for step in mix(read_sheet(raw)).steps if (found := re.search(r"warms it by about (\d+) °C:", step))
+    )
+    assert float(said[1]) == pytest.approx(21, abs=1.5)

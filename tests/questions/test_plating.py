@@ -333,3 +333,19 @@ def test_page_takes_an_area_over_from_a_helper(app_test):
     app.button(key="plating_take_area").click().run()
     assert not app.exception
     assert app.session_state["sheet"]["plate"]["area"] == "100 cm^2"
+
+
+def test_the_limit_is_known_no_better_than_the_copper():
+    """The limit is proportional to the copper: what is not known of the copper, relatively, is not known of the limit.
+
+    So the squares of the relative uncertainties of two baths that differ in it alone differ by those of the copper.
+    """
+    relative = []
+    for spread in (1, 18):
+        sheet = parse_sheet(
+            KNOWN.replace("200 ± 2", f"200 ± {spread}").encode() + b'[plate]\narea = "1 dm^2"\ntime = "9 h"'
+        )
+        found = advise(sheet).to_dict()["estimate"]["copper_sulfate_g_L"], plate(sheet).to_dict()["limiting_A_dm2"]
+        relative.append([each["standard_uncertainty"] / each["value"] for each in found])
+    (sharp_copper, sharp_limit), (wide_copper, wide_limit) = relative
+    assert wide_limit**2 - sharp_limit**2 == pytest.approx(wide_copper**2 - sharp_copper**2, rel=0.03)

@@ -273,3 +273,23 @@ def test_fresh_bath_that_plates_dull_too_means_that_it_is_not_the_bath() -> None
     assert any("it is not the bath" in line for section in dull.sections() for line in section.lines)
     good = keep(sheet(known, {"fresh_jar": "good"}, looks=["dull"]))
     assert good.ailments["not the liquid"] < undone.ailments["not the liquid"]
+
+
+def test_waste_counts_beside_its_price():
+    """25 L, dull after two carbon treatments and in the mixed jar, disposal for nothing: keep it all the same.
+
+    Correcting costs nothing and cures with 0.22; else a piece is spoilt (30) and the bath is remade: salts for 61.5, and
+    150 minutes at 0.20 are 30. Each of its 25 L of waste counts 2 besides, 50. So remaking costs 141.5, and correcting
+    0.78 · (30 + 141.5) = 134. (If waste were for nothing, 91.5 against 0.78 · 121.5 = 95: remake.)
+    """
+    raw = {
+        "bath": {"volume": "25 L", "additives": True},
+        "stock": PRICES,
+        "keep": {"disposal_price": 0, "mixed_jar": "dull", "carbon_treated": 2},
+        "deposit": {"looks": ["dull"]},
+        "reading": [{"kind": "previous check", "since": "evaporation only", **INSIDE}],
+    }
+    decision = keep(read_sheet(raw))
+    assert option(decision, "correct").probability_cures == pytest.approx(0.22, abs=0.01)
+    assert option(decision, "remake").cost == pytest.approx(61.5, rel=0.01)
+    assert decision.choice == "correct"

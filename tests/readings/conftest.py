@@ -8,13 +8,13 @@ import pytest
 
 from advisor.basis.fields import InputError, read_table
 from advisor.basis.units import parse
-from advisor.check.estimate import Estimate, estimate_bath
+from advisor.check.estimate import Estimate, estimate_from
 from advisor.readings import KINDS, Reading
 from advisor.readings.model import Model, State, Surroundings
-from advisor.sheet import Bath
+from advisor.sheet import Bath, Sheet
 
 HERE = Surroundings(temperature=20.0, volume_L=5.0, volume_standard_uncertainty=0.025, additives=False)
-YOUNG = "1 month"  # then the foreign solids are expected at 0.3 g/L
+YOUNG = "2 months"  # then the foreign solids are expected at 0.3 g/L
 USUAL = State(copper_sulfate=200.0, sulfuric_acid=60.0, foreign_solids=0.3, chloride=70.0)
 
 
@@ -65,8 +65,17 @@ def find() -> Callable[..., Estimate]:
     def make(*readings: Reading, **bath: str) -> Estimate:
         kinds = {"age": "time", "temperature": "temperature", "volume": "volume"}
         typed = {"volume": "5 L", "age": YOUNG, **bath}
-        fields = {name: parse(text, kinds.get(name, "concentration")) for name, text in typed.items()}
-        return estimate_bath(Bath(**fields), readings)
+        words = {"iron_form", "anodes"}
+        fields = {
+            name: text if name in words else parse(text, kinds.get(name, "concentration"))
+            for name, text in typed.items()
+        }
+        fields = {
+            "soda_added": parse("0 g", "mass"),
+            "touched": ("nothing",),
+            "topped_up_with": "distilled water",
+        } | fields
+        return estimate_from(Sheet(Bath(**fields)), readings)
 
     return make
 

@@ -131,3 +131,23 @@ def test_warnings_of_strips(read, warnings_of):
 def test_a_titration_with_little_titrant(read, warnings_of):
     assert "bigger sample" in warnings_of(read("chloride titration", **SILVER | {"used": "1.5 mL"}))
     assert "bigger sample" not in warnings_of(read("chloride titration", **SILVER))
+
+
+@pytest.mark.parametrize("kind", ["chloride titration", "chloride strip", "chloride ladder"])
+def test_chloride_is_estimated_whatever_the_kind_is_called(monkeypatch, read, find, kind):
+    fields = {
+        "chloride titration": {"sample": "50 mL", "strength": "0.01 mol/L", "used": "5 mL", "end_point": "turbidity"},
+        "chloride strip": {"value": "35 mg/L", "dilution": 2},
+        "chloride ladder": {"lower": "50 mg/L", "upper": "75 mg/L"},
+    }
+    reading = read(kind, **fields[kind])
+    before = find(reading).value("chloride")
+    monkeypatch.setattr(type(reading), "kind", "halide test")
+    assert find(reading).value("chloride") == before
+
+
+def test_only_what_tells_the_chloride_brings_it_in(monkeypatch, read, find):
+    check = read("previous check", copper_sulfate="200 g/L")
+    monkeypatch.setattr(type(check), "kind", "check of all but the chloride")
+    assert "chloride" not in find(check).names
+    assert "chloride" in find(dataclasses.replace(check, chloride=parse("60 mg/L", "content"))).names

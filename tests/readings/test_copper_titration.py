@@ -86,7 +86,9 @@ def test_predilution_is_what_reaches_the_flask(read, shown, usual):
         ("EDTA", "iron", 4.5),
         ("iodometric", "zinc", 0.0),
         ("iodometric", "nickel", 0.0),
-        ("iodometric", "iron", 4.5),
+        ("iodometric", "iron_three", 4.5),
+        ("EDTA", "iron_three", 0.0),  # counted with all iron
+        ("iodometric", "iron", 0.0),
     ],
 )
 def test_what_foreign_metal_reads_as(read, model, slopes, method, metal, false_copper):
@@ -130,14 +132,19 @@ def test_two_methods_and_declared_zinc_tell_the_zinc(read, shown, find, usual):
     assert found.standard_uncertainty("zinc") < 2.0
 
 
-def test_nobody_knows_how_far_declared_iron_is_oxidised(read, model, usual):
+def test_murexide_in_ammonia_sees_iron_in_part(read, model, usual):
+    """From none to all of it is titrated: half, with 1/sqrt(12) = 0.29 as standard uncertainty; PAN sees all of it."""
     bath = dataclasses.replace(usual, iron=1.0)
-    source = "iron not oxidised"
-    iodide = model(read("copper titration", **IODIDE), bath)
-    per_copper_sulfate = 1 / 249.68 / 0.1
-    assert iodide.systematic[source][0] == pytest.approx(0.3 * 4.47 * per_copper_sulfate, rel=1e-3)
-    assert source not in model(read("copper titration", **EDTA), bath).systematic
-    assert source not in model(read("copper titration", **IODIDE), usual).systematic
+    in_ammonia, warm = (
+        model(read("copper titration", **EDTA | {"indicator": word}), bath) for word in ("murexide", "PAN")
+    )
+    for made, share in ((in_ammonia, 0.5), (warm, 1.0)):
+        taken = made.predict(bath)[0] - made.predict(usual)[0]
+        slope = made.predict(dataclasses.replace(usual, copper_sulfate=201.0))[0] - made.predict(usual)[0]
+        assert taken / slope == pytest.approx(share * 249.68 / 55.845, rel=1e-6)
+    slope_of_iron = warm.predict(bath)[0] - warm.predict(usual)[0]
+    assert in_ammonia.systematic["iron in ammonia"][0] == pytest.approx(0.29 * slope_of_iron, rel=1e-6)
+    assert "iron in ammonia" not in warm.systematic
 
 
 @pytest.mark.parametrize(

@@ -279,8 +279,10 @@ def test_predicted_volume(read, model):
     exact = float(equivalence_volume(60.0, FLASK))
     assert made.predict(State(200.0, 60.0))[0] == pytest.approx(exact)
     assert made.observed[0] == pytest.approx(exact, rel=5e-4)
-    with_iron = made.predict(State(200.0, 60.0, iron=1.0))[0]
-    assert with_iron == pytest.approx(float(equivalence_volume(61.2, FLASK)))  # 1 g/L iron takes base like 1.2 g/L acid
+    with_iron = made.predict(State(200.0, 60.0, iron_three=1.0))[0]
+    assert with_iron == pytest.approx(
+        float(equivalence_volume(61.6, FLASK))
+    )  # 1 g/L iron(III) takes base like 1.6 g/L acid
     assert made.predict(State(np.full((2, 3), 200.0), np.full((2, 3), 60.0))).shape == (1, 2, 3)
 
 

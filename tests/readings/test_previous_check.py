@@ -5,9 +5,9 @@ import pytest
 
 from advisor.basis.fields import InputError
 from advisor.basis.units import parse
-from advisor.check.estimate import estimate_bath
+from advisor.check.estimate import estimate_from
 from advisor.readings.model import State
-from advisor.sheet import Bath
+from advisor.sheet import Bath, Sheet
 from advisor.solution.composition import masses
 from advisor.solution.stock import acid_density
 
@@ -72,6 +72,15 @@ def test_two_checks_do_not_share_what_correlates_one(read, find):
     first = read("previous check", **THEN, **KEPT, correlation=-0.9)
     second = read("previous check", **THEN | {"copper_sulfate": "211 ± 6 g/L"}, **KEPT, correlation=-0.9)
     assert find(first, second).standard_uncertainty("copper_sulfate") == pytest.approx(6 / np.sqrt(2), rel=1e-2)
+
+
+def test_the_note_beside_two_checks_decides_nothing(read, find):
+    """The same numbers, whatever is written beside them, are as sure as each other and together."""
+    one, other = (
+        read("previous check", **THEN, **KEPT, correlation=-0.9, note=note) for note in ("morning", "evening")
+    )
+    same = find(one, one).standard_uncertainty("copper_sulfate")
+    assert find(one, other).standard_uncertainty("copper_sulfate") == pytest.approx(same, rel=1e-9)
 
 
 def test_a_value_without_uncertainty_is_noted_to_5_percent(read, model):
@@ -169,5 +178,5 @@ def test_predictions_take_many_baths_at_once(read, model):
 
 def test_the_same_check_in_a_bath_as_it_was(read):
     bath = Bath(volume=parse("5.6 L", "volume"))
-    found = estimate_bath(bath, [read("previous check", **THEN, **KEPT, volume="5.6 L")])
+    found = estimate_from(Sheet(bath), [read("previous check", **THEN, **KEPT, volume="5.6 L")])
     assert found.value("copper_sulfate") == pytest.approx(212.0, rel=1e-3)

@@ -8,14 +8,14 @@ import pytest
 
 from advisor.basis.units import parse
 from advisor.check.advise import advise
-from advisor.check.estimate import estimate_bath
+from advisor.check.estimate import estimate_from
 from advisor.examples import example_text
 from advisor.record.carried import (
     after,
     carry_forward,
     contents,
     dissolve_copper,
-    keep,
+    share_of,
     what_the_record_adds,
     widening,
 )
@@ -27,8 +27,8 @@ from advisor.record.entries import (
     CrystalsAdded,
     Entry,
     LevelMark,
-    PlatingRun,
     Remake,
+    RunDone,
     TakenOut,
     WaterAdded,
     Withdrawn,
@@ -194,7 +194,7 @@ def test_time_and_ampere_hours_widen_and_correlate():
     ]
     assert spreads == sorted(spreads)
     assert spreads[2] > 20
-    run = PlatingRun(charge=parse("200 A*h", "charge"))
+    run = RunDone(charge=parse("200 A*h", "charge"))
     plated = carry_forward(log(run), days_on(2))
     assert plated.ampere_hours == 200
     assert plated.values["copper_sulfate"].standard_uncertainty > spreads[1]
@@ -244,7 +244,7 @@ def test_the_reading_tells_the_next_sheet_the_same():
     assert reading.copper_sulfate.standard_uncertainty == pytest.approx(
         carried.values["copper_sulfate"].standard_uncertainty, rel=5e-3
     )
-    found_now = estimate_bath(with_it.bath, with_it.readings)
+    found_now = estimate_from(with_it, with_it.readings)
     expected = carried.values["sulfuric_acid"].value * carried.volume_L / 6.5
     assert found_now.value("sulfuric_acid") == pytest.approx(expected, rel=0.01)
     assert advise(with_it).values["copper_sulfate"] is not None
@@ -254,9 +254,52 @@ def test_the_record_sharpens_and_says_by_how_much():
     sheet = parse_sheet(example_text("dull").encode())
     said = what_the_record_adds(carry_forward(log(), days_on(20)).add_to(sheet))
     assert said[0].startswith("Copper sulfate: ")
-    assert "188 ± 13 g/L without it" in said[0]
+    assert "192 ± 9 g/L without it" in said[0]
     assert what_the_record_adds(sheet) == ()
 
 
+def test_what_the_record_adds_is_told_whatever_its_note_says():
+    sheet = parse_sheet(example_text("dull").encode())
+    reading = carry_forward(log(), days_on(20)).reading()
+    renamed = replace(reading, note="my own words")
+    said = [what_the_record_adds(replace(sheet, readings=(*sheet.readings, one))) for one in (reading, renamed)]
+    assert said[0]
+    assert said[0] == said[1]
+
+
+def test_a_previous_check_that_was_typed_is_not_taken_for_the_record_s():
+    sheet = parse_sheet(example_text("dull").encode())
+    typed = replace(carry_forward(log(), days_on(20)).reading(), origin="typed")
+    assert what_the_record_adds(replace(sheet, readings=(*sheet.readings, typed))) == ()
+
+
 def test_a_share_keeps_every_part():
-    assert grams(keep(BATH, 0.3)) == pytest.approx(0.3 * grams(BATH), rel=1e-12)
+    assert grams(share_of(BATH, 0.3)) == pytest.approx(0.3 * grams(BATH), rel=1e-12)
+
+
+def at_once(*contents) -> list[Entry]:
+    """The same log within minutes of the check, so that time widens nothing."""
+    return [replace(entry, when=START + datetime.timedelta(minutes=entry.id)) for entry in log(*contents)]
+
+
+def test_what_was_known_shrinks_with_the_share_that_is_kept():
+    """Half of the bath out and water in its place: of 212 ± 3 g/L stay 106 ± 1.5.
+
+    To that come 1 % (1.06) for the same bottles erring again: √(1.5² + 1.06²) = 1.84 g/L. Water brings none.
+    """
+    half = {"volume": parse("2.8 L", "volume")}
+    carried = carry_forward(at_once(TakenOut(**half), WaterAdded(**half)), START + datetime.timedelta(hours=1))
+    assert carried.values["copper_sulfate"].value == pytest.approx(106, rel=0.01)
+    assert carried.values["copper_sulfate"].standard_uncertainty == pytest.approx(1.84, rel=0.01)
+
+
+def test_what_was_logged_is_known_to_one_and_a_half_percent():
+    """Two pounds of crystals (907 g of 99 %) in 5.6 L: 898 g, and the level rises by about 0.4 L (0.45 mL a gram).
+
+    That makes (212 · 5.6 + 898)/6.0 = 347 g/L, of which 212 · 5.6/6.0 = 198 were there: known to 3 · 5.6/6.0 = 2.80. The
+    149 that came are known to 1.5 %, 2.24; 1 % for the same bottles is 3.47: √(2.80² + 2.24² + 3.47²) = 4.99 g/L.
+    """
+    crystals = CrystalsAdded(mass=parse("2 lb", "mass"))
+    carried = carry_forward(at_once(crystals), START + datetime.timedelta(hours=1))
+    assert carried.volume_L == pytest.approx(6.0, abs=0.03)
+    assert carried.values["copper_sulfate"].standard_uncertainty == pytest.approx(4.99, rel=0.01)

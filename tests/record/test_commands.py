@@ -28,7 +28,7 @@ def test_record_makes_the_bath_and_always_appends(sheet, capsys):
         assert main(["record", sheet]) == 0
         said = capsys.readouterr().out
         assert said.startswith(f"Recorded as entry {number} of Leafcast, big tank in {Logbook().path}")
-        assert "188 ± 13 g/L copper sulfate" in said
+        assert "192 ± 9 g/L copper sulfate" in said
     assert Logbook().baths() == ("Leafcast, big tank",)
     assert len(Logbook().entries()) == 2
 

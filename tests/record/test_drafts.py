@@ -1,5 +1,6 @@
 """Sheets that were typed and not saved: kept whole, offered to the same device only, and not for ever."""
 
+import json
 import os
 import time
 
@@ -9,6 +10,7 @@ from streamlit.testing.v1 import AppTest
 from advisor.basis.places import PAGES
 from advisor.launch import APP
 from advisor.record import drafts
+from advisor.record.drafts import Draft, Ticks
 from advisor.record.logbook import data_folder
 from advisor.sheet import LARGEST_FILE
 from advisor.ui.session import state, unfinished
@@ -31,12 +33,13 @@ def aged(path, days):
 
 def test_a_draft_comes_back_as_it_was_kept_and_the_last_changed_first():
     first, second = drafts.new_path("a"), drafts.new_path("a")
-    drafts.keep(first, 'x = "±"\n')
-    drafts.keep(second, "y = 1\n")
+    ticked = Draft('x = "±"\n', Ticks("0a1b", (1, 3)))
+    drafts.save(first, ticked)
+    drafts.save(second, Draft("y = 1\n", safe=True))
     aged(second, 1)
-    assert [draft.text for draft in drafts.recent("a")] == ['x = "±"\n', "y = 1\n"]
-    drafts.keep(first, "x = 2\n")
-    assert drafts.read(first).text == "x = 2\n"
+    assert [kept.draft for kept in drafts.recent("a")] == [ticked, Draft("y = 1\n", None, True)]
+    drafts.save(first, Draft("x = 2\n"))
+    assert drafts.read(first).draft == Draft("x = 2\n")
     assert drafts.recent("b") == ()
     drafts.drop(first)
     drafts.drop(first)
@@ -45,31 +48,65 @@ def test_a_draft_comes_back_as_it_was_kept_and_the_last_changed_first():
 
 def test_neither_too_many_nor_too_old_nor_too_large_ones_are_kept():
     old = drafts.new_path("a")
-    drafts.keep(old, "old = 1\n")
+    drafts.save(old, Draft("old = 1\n"))
     aged(old, drafts.DAYS + 1)
     assert drafts.recent("a") == ()
     for number in range(drafts.KEPT + 3):
-        drafts.keep(drafts.new_path("a"), f"x = {number}\n")
+        drafts.save(drafts.new_path("a"), Draft(f"x = {number}\n"))
     assert len(drafts.recent("a")) == drafts.KEPT
     assert not old.exists()
     large = drafts.new_path("b")
-    drafts.keep(large, "#" * (LARGEST_FILE + 1))
+    drafts.save(large, Draft("#" * (LARGEST_FILE + 1)))
     assert not large.exists()
 
 
 def test_devices_that_were_not_seen_for_long_are_forgotten():
-    drafts.keep(drafts.new_path("long ago"), "x = 1\n")
+    drafts.save(drafts.new_path("long ago"), Draft("x = 1\n"))
     aged(data_folder() / "drafts" / "long ago", drafts.DAYS + 1)
-    drafts.keep(drafts.new_path("now"), "x = 1\n")
+    drafts.save(drafts.new_path("now"), Draft("x = 1\n"))
     assert [folder.name for folder in (data_folder() / "drafts").iterdir()] == ["now"]
 
 
 def test_nothing_but_whole_files_stands_in_the_folder():
     path = drafts.new_path("a")
-    drafts.keep(path, "x = 1\n")
+    drafts.save(path, Draft("x = 1\n"))
     assert list(path.parent.iterdir()) == [path]
+    for number, stray in enumerate((b"\xff\xfe", b"{", b"[]", b'{"sheet": 5}', b"[" * 100_000)):
+        (path.parent / f"stray_{number}.json").write_bytes(stray)
     (path.parent / "stray.toml").write_bytes(b"\xff\xfe")
-    assert [draft.path for draft in drafts.recent("a")] == [path]
+    assert [kept.path for kept in drafts.recent("a")] == [path]
+
+
+@pytest.mark.parametrize("ticks", [5, [], {}, {"plan": 1, "done": [1]}, {"plan": "a", "done": ["1"]}])
+def test_ticks_that_are_none_leave_the_sheet_alone(ticks):
+    path = drafts.new_path("a")
+    drafts.save(path, Draft("x = 1\n"))
+    path.write_text(json.dumps({"sheet": "x = 1\n", "ticks": ticks}), "utf-8")
+    assert drafts.read(path).draft == Draft("x = 1\n")
+
+
+SHEET = '[bath]\nvolume = "5.6 L"\n'
+SAFE_BEFORE = "# This sheet stands elsewhere too: it is not offered.\n"
+TICKS_BEFORE = "# Steps done, of plan 0123456789abcdef: 1 3\n"
+
+
+@pytest.mark.parametrize(
+    ("before", "draft"),
+    [
+        (SHEET, Draft(SHEET)),
+        (SAFE_BEFORE + SHEET, Draft(SHEET, safe=True)),
+        (TICKS_BEFORE + SHEET, Draft(SHEET, Ticks("0123456789abcdef", (1, 3)))),
+    ],
+)
+def test_a_draft_of_the_version_before_is_read_and_gives_way_to_the_new_form(before, draft):
+    old = drafts.new_path("a").with_suffix(".toml")
+    old.parent.mkdir(parents=True)
+    old.write_text(before, "utf-8")
+    assert [kept.draft for kept in drafts.recent("a")] == [draft]
+    new = drafts.save(old, draft)
+    assert new == old.with_suffix(".json")
+    assert [kept.path for kept in drafts.recent("a")] == [new]
+    assert drafts.read(new).draft == draft
 
 
 # --- In the app -----------------------------------------------------------------------------------
@@ -86,8 +123,7 @@ def offers(app):
 
 def texts(safe=False):
     """The sheets that are kept: those that stand nowhere else, or those that do."""
-    kept = [draft.text for draft in drafts.recent("this_computer")]
-    return [text for text in kept if text.startswith(unfinished.SAFE) == safe]
+    return [kept.draft.sheet for kept in drafts.recent("this_computer") if kept.draft.safe == safe]
 
 
 def test_what_was_typed_is_offered_to_the_next_visit_and_goes_on_in_its_file():
@@ -127,7 +163,29 @@ def test_steps_that_are_done_stay_done():
     sheet_field(again.text_input, "sheet_bath_max_volume").input("5.8").run()  # another plan
     assert [box.value for box in again.checkbox] == [False, False]
     again.run()
-    assert "Steps done" not in texts()[0]
+    assert [kept.draft.ticks for kept in drafts.recent("this_computer")] == [None]
+
+
+def test_ticks_and_sheet_that_the_version_before_left_are_gone_on_with():
+    app = visit()
+    app.button(key="bench_example_dull").click().run()
+    app.switch_page(str(PAGES / "correct.py")).run()
+    app.checkbox(key="correct_done_1").check().run()
+    (kept,) = drafts.recent("this_computer")
+    old = kept.path.with_suffix(".toml")
+    old.write_text(f"# Steps done, of plan {kept.draft.ticks.plan}: 1\n{kept.draft.sheet}", "utf-8")
+    drafts.drop(kept.path)
+
+    again = visit("correct.py")
+    again.button(key="unfinished_0").click().run()
+    assert [box.value for box in again.checkbox] == [True, False]
+    sheet_field(again.text_input, "sheet_bath_volume").input("5.55").run()
+    assert [other.path.suffix for other in drafts.recent("this_computer")] == [".json"]
+
+
+def test_a_comment_in_a_sheet_is_only_a_comment():
+    drafts.save(drafts.new_path("this_computer"), Draft(f"{SAFE_BEFORE}{TICKS_BEFORE}{SHEET}"))
+    assert offers(visit())[0].startswith("Go on: a bath without a name")
 
 
 def test_not_now_and_a_sheet_of_its_own_leave_the_draft_alone():
@@ -192,15 +250,15 @@ def test_a_folder_that_cannot_be_written_stops_nobody(monkeypatch):
     def refuse(path, text):
         raise PermissionError
 
-    monkeypatch.setattr(drafts, "keep", refuse)
+    monkeypatch.setattr(drafts, "save", refuse)
     app = visit()
     sheet_field(app.text_input, "sheet_bath_volume").input("5.6").run()
     assert not app.exception
 
 
 def test_a_file_that_is_no_sheet_is_not_offered():
-    drafts.keep(drafts.new_path("this_computer"), "[nonsense]\nx = 1\n")
-    drafts.keep(drafts.new_path("this_computer"), "no toml at all")
+    drafts.save(drafts.new_path("this_computer"), Draft("[nonsense]\nx = 1\n"))
+    drafts.save(drafts.new_path("this_computer"), Draft("no toml at all"))
     assert offers(visit()) == []
 
 

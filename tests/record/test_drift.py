@@ -10,7 +10,8 @@ import pytest
 from advisor.basis.units import parse
 from advisor.check.advise import advise
 from advisor.examples import example_text
-from advisor.record.carried import after, carry_forward, contents, dissolve_copper, keep
+from advisor.readings import KINDS
+from advisor.record.carried import after, carry_forward, contents, dissolve_copper, share_of
 from advisor.record.drift import (
     BathState,
     NotEnoughKnown,
@@ -26,8 +27,8 @@ from advisor.record.entries import (
     CrystalsAdded,
     Entry,
     LevelMark,
-    PlatingRun,
     Remake,
+    RunDone,
     TakenOut,
     WaterAdded,
 )
@@ -153,7 +154,7 @@ def test_with_no_bath_lost_the_balance_is_a_plain_sum_of_grams():
     for logged in LOGGED[:2]:
         start = after(start, logged.content)
     # Half a percent more bath than there can be: the account then loses none.
-    gained = keep(after(dissolve_copper(start, 10.0), LevelMark(volume=parse("5.4 L", "volume"))), 1.005)
+    gained = share_of(after(dissolve_copper(start, 10.0), LevelMark(volume=parse("5.4 L", "volume"))), 1.005)
     copper_sulfate, sulfuric_acid, _, volume = gained.concentrations()
     found = explain(state(TRUE, 0, 3), state([copper_sulfate, sulfuric_acid, volume], DAYS, 3), LOGGED[:2])
     evaporated, lost, copper = (amount.value for amount in found.causes.values())
@@ -242,7 +243,7 @@ def test_the_last_two_checks_are_compared_and_what_lies_between_counts():
     entries = [
         entry(0, check(volume=6.0), 1),
         entry(5, check(), 2),
-        entry(10, PlatingRun(charge=parse("40 A*h", "charge")), 3),
+        entry(10, RunDone(charge=parse("40 A*h", "charge")), 3),
         entry(12, WaterAdded(volume=parse("0.5 L", "volume")), 4),
         entry(25, check(), 5),
         entry(26, WaterAdded(volume=parse("9 L", "volume")), 6),
@@ -292,12 +293,27 @@ def test_a_check_that_leaned_on_the_record_is_judged_by_its_own_readings():
     assert found.known[0] == pytest.approx(by_itself.values["copper_sulfate"].value, rel=1e-6)
     assert recorded.value("copper_sulfate").value != pytest.approx(found.known[0], rel=1e-3)
 
+    # Nothing but the way it is written: a kind between other quotation marks is the same kind.
+    other_quotes = replace(recorded, sheet=recorded.sheet.replace('"previous check"', "'previous check'"))
+    assert state_of(entry(9, other_quotes, 2)).known == pytest.approx(found.known)
+
+
+def test_a_note_that_names_a_kind_makes_no_reading_of_it():
+    sheet = parse_sheet(example_text("dull").encode())
+    noted = replace(sheet, readings=tuple(replace(one, note='like the "previous check"') for one in sheet.readings))
+    assert Check(write_sheet(noted), {}).reading_kinds() == {"acid titration", "hydrometer"}
+
+
+@pytest.mark.parametrize("text", ["", "[bath", "reading = 5", "reading = [5]", "[[reading]]\nkind = [1]"])
+def test_a_sheet_that_cannot_be_read_names_no_kind_that_counts(text):
+    assert not Check(text, {}).reading_kinds() & set(KINDS)
+
 
 # --- The forecast ---------------------------------------------------------------------------------
 
 
 def explained(causes, ampere_hours=0.0, count=4):
-    run = (entry(1, PlatingRun(charge=parse(f"{ampere_hours} A*h", "charge"))),) if ampere_hours else ()
+    run = (entry(1, RunDone(charge=parse(f"{ampere_hours} A*h", "charge"))),) if ampere_hours else ()
     return explain(state(TRUE, 0, count), state(simulate(causes)[:, 0], DAYS, count), (*run, *LOGGED))
 
 
@@ -351,9 +367,73 @@ def test_without_a_window_nothing_leaves_it():
 
 def test_additive_is_due_by_the_ampere_hours_since_the_last_dose():
     def run(day, charge):
-        return entry(day, PlatingRun(charge=parse(charge, "charge")))
+        return entry(day, RunDone(charge=parse(charge, "charge")))
 
     runs = [run(1, "10 A*h"), entry(2, AdditiveDose(volume=parse("3 mL", "volume"))), run(3, "6 A*h"), run(4, "2 A*h")]
     assert additive_due(runs, 0.25) == (2.0, 8.0)
     assert additive_due([*runs, entry(5, CarbonTreatment())], 0.25) == (0.0, 0.0)
     assert additive_due(runs[:1], 0.5) == (5.0, 10.0)
+
+
+# --- By hand --------------------------------------------------------------------------------------
+
+
+def exact_check(copper_sulfate: float, sulfuric_acid: float, level: str, spread: float = 0.001) -> Check:
+    """A check that found the copper sulfate to `spread` and the acid exactly; its level as typed on the sheet."""
+    estimate = {
+        "copper_sulfate_g_L": {"value": copper_sulfate, "standard_uncertainty": spread},
+        "sulfuric_acid_g_L": {"value": sulfuric_acid, "standard_uncertainty": 0.001},
+        "chloride_mg_L": None,
+        "volume_L": float(level.split()[0]),
+        "correlation": 0.0,
+    }
+    return Check(f'[bath]\nname = "a"\nvolume = "{level}"\n', {"estimate": estimate})
+
+
+def test_a_level_without_plus_minus_is_read_to_half_a_percent():
+    """A litre of 5.6 L gone, and the rest as strong as before: bath was lost, no water.
+
+    The levels are known to 0.5 %, 0.028 and 0.023 L, hence the loss to √(0.028² + 0.023²) = 0.0362 L, and with 95 % to
+    1.96 times that, 0.071 L.
+    """
+    entries = [entry(0, exact_check(215.0, 60.0, "5.6 L"), 1), entry(DAYS, exact_check(215.0, 60.0, "4.6 L"), 2)]
+    lost = where_it_went(entries).to_dict()["lost_bath_L"]
+    assert (lost["low"], lost["value"], lost["high"]) == pytest.approx((1 - 0.071, 1.0, 1 + 0.071), abs=0.002)
+
+
+def test_water_that_was_logged_is_known_to_one_and_a_half_percent():
+    """5.6 L with 4 L of water logged stand at 7.6 L and hold 99 % of what they held: 1 % was lost, 0.08 L.
+
+    So 5.6 + 4 - 7.6 - 0.08 = 1.92 L of water evaporated. The 4 L are known to 1.5 %, 0.06 L, and so is what evaporated,
+    as all else is exact: 1.96 · 0.06 = 0.118 L with 95 %.
+    """
+    thinned = 0.99 * 5.6 / 7.6
+    entries = [
+        entry(0, exact_check(215.0, 60.0, "5.6 ± 0.0001 L"), 1),
+        entry(10, WaterAdded(volume=parse("4 L", "volume")), 2),
+        entry(DAYS, exact_check(215.0 * thinned, 60.0 * thinned, "7.6 ± 0.0001 L"), 3),
+    ]
+    found = where_it_went(entries).to_dict()
+    evaporated = found["evaporation_L"]
+    assert found["lost_bath_L"]["value"] == pytest.approx(0.08, abs=0.02)
+    assert evaporated["value"] == pytest.approx(1.92, abs=0.05)  # litres do not quite add up
+    assert (evaporated["high"] - evaporated["low"]) / 2 == pytest.approx(0.118, abs=0.002)
+
+
+def test_an_error_of_the_last_check_grows_with_the_rate_that_it_made():
+    """From 225 ± 3 to 215 ± 3 g/L in 30 days, plated from an inert anode: a third of a gram a day.
+
+    If the last check read too high, the fall was faster as well: after t days its error is (1 + t/30) · 3 g/L. That of
+    the first is t/30 · 3 g/L, and habits change by 30 % of the rate, 0.1 t. After 38 days 202.33 ± 8.67 g/L stand, after
+    39 days 202.0 ± 8.83: above 195 g/L with 80.1 and 78.6 %. Below 80 % it is time to check.
+    (With the errors taken to undo each other, it would be after 44 days.)
+    """
+    copper = 10 * 5.6 * 63.546 / 249.68  # g that left; each took 3.929 g of salt and gave back 1.543 g of acid
+    acid = 50 + copper * 98.07 / 63.546 / 5.6
+    entries = [
+        entry(0, exact_check(225.0, 50.0, "5.6 ± 0.0001 L", 3.0), 1),
+        entry(DAYS, exact_check(215.0, acid, "5.6 ± 0.0001 L", 3.0), 2),
+    ]
+    coming = forecast(where_it_went(entries), WINDOW)
+    assert coming.to_dict()["courses"]["copper_sulfate"]["per_day"]["value"] == pytest.approx(-1 / 3, rel=0.01)
+    assert coming.check_in_days == pytest.approx(39, abs=1)

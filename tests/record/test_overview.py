@@ -8,7 +8,7 @@ import pytest
 from advisor.basis.units import parse
 from advisor.check.advise import advise
 from advisor.examples import example_text
-from advisor.record.entries import PlatingRun, Remake
+from advisor.record.entries import Remake, RunDone
 from advisor.record.logbook import Logbook
 from advisor.record.overview import USUAL_DAYS, overview
 from advisor.sheet import parse_sheet
@@ -56,7 +56,7 @@ def test_two_checks_allow_a_forecast(logbook):
 
 
 def test_what_was_done_since_is_counted(logbook):
-    logbook.record(BATH, PlatingRun(charge=parse("12 A*h", "charge")), datetime.datetime(2026, 3, 20))
+    logbook.record(BATH, RunDone(charge=parse("12 A*h", "charge")), datetime.datetime(2026, 3, 20))
     found = overview(BATH, logbook.entries(BATH), NOW)
     assert (found.since, found.ampere_hours) == (1, 12.0)
     assert "1 entry and 12 A·h plated" in found.history()

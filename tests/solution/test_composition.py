@@ -36,12 +36,13 @@ def test_water_of_crystallisation_is_not_counted_as_water():
     ("addition", "millilitres"),
     [
         (Masses(1.0, 0.0, 0.0, 0.0), 0.406),  # a gram of crystals
-        (Masses(0.0, 0.98 * 1.8361, 0.0, 0.02 * 1.8361), 0.78),  # a millilitre of 98 % acid
+        (Masses(0.0, 0.98 * 1.8361, 0.0, 0.02 * 1.8361), 0.786),  # a millilitre of 98 % acid
         (Masses(0.0, 0.0, 0.0, 1.0), 0.994),  # a gram of water
     ],
 )
 def test_volume_grows_by_less_than_what_is_added(addition, millilitres):
-    # Computed with the parameters of Laliberté 2009, apart from this code: volumes do not add.
+    # Computed with the parameters of Laliberté 2009, apart from this code (crystals, water; acid 0.78 to 0.80, and the
+    # term for the mixture): volumes do not add.
     bath = masses(200.0, 60.0, 0.0, 1.0)
     assert 1000 * (composition(bath + addition).volume - 1) == pytest.approx(millilitres, abs=0.005)
 

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from advisor.solution import solubility
 from advisor.solution.solubility import (
     CEILING_FRACTION,
     HIGHEST_TEMPERATURE,
@@ -51,5 +52,20 @@ def test_stated_uncertainty_in_degrees():
     assert 0.10 / np.sqrt(3) < RELATIVE_UNCERTAINTY < 0.15 / np.sqrt(3)
 
 
-def test_ceiling_leaves_a_tenth():
+def test_above_a_hundred_grams_of_acid_solubility_is_known_half_as_well():
+    acid = np.array([0.0, 60.0, 100.0, 100.1, 220.0])
+    assert list(solubility.relative_uncertainty(acid)) == [0.07, 0.07, 0.07, 0.15, 0.15]
+    assert list(solubility.ceiling_fraction(acid)) == [0.90, 0.90, 0.90, 0.82, 0.82]
+    assert solubility.ceiling_at(12.0)(60.0) == pytest.approx(0.9 * saturation(12.0, 60.0))
+    assert solubility.ceiling_at(12.0)(190.0) == pytest.approx(0.82 * saturation(12.0, 190.0))
     assert CEILING_FRACTION == 0.9
+
+
+@pytest.mark.parametrize(("acid", "safe", "beyond"), [(60.0, 0.93, 1.07), (190.0, 0.85, 1.15)])
+def test_crystals_are_near_within_one_uncertainty_of_saturation(acid, safe, beyond):
+    full = float(saturation(12.0, acid))
+    assert solubility.safe_up_to(acid) == pytest.approx(safe)
+    assert solubility.beyond_from(acid) == pytest.approx(beyond)
+    shares = (safe - 0.001, safe + 0.001, beyond - 0.001, beyond + 0.001)
+    states = [solubility.crystals(share * full, acid, 12.0) for share in shares]
+    assert states == ["safe", "near", "near", "beyond"]

@@ -12,7 +12,7 @@ import pytest
 from advisor.basis import tables
 from advisor.basis.fields import fields_of, read_table
 from advisor.bench.cards import CARDS, bench_card
-from advisor.bench.standardise import SOLIDS, WAYS, WEIGHED
+from advisor.bench.standardise import SOLIDS, STANDARDISATIONS, WEIGHED
 from advisor.check.advise import advise
 from advisor.check.steps import _ACTS, BEFORE_ALL
 from advisor.check.ways import ways_section
@@ -91,7 +91,8 @@ def test_every_act_has_a_hazard_a_caution_and_what_to_do(act):
     for part in ("hazard", "caution", "if_it_happens"):
         assert row[part][0].isupper()
         assert row[part][-1] == "."
-    assert cautions.line(act) == f"{row['hazard']} {row['caution']} {row['if_it_happens']}"
+    whole = f"{row['hazard']} {row['caution']} {row['if_it_happens']}"
+    assert cautions.caution_line(act) == whole.replace("{", "").replace("}", "")
 
 
 def test_a_cell_that_names_no_act_is_refused():
@@ -119,7 +120,7 @@ def test_a_cell_that_names_no_act_is_refused():
 )
 def test_what_may_not_be_left_out_is_said(act, words):
     for word in words:
-        assert word.lower() in cautions.line(act).lower(), word
+        assert word.lower() in cautions.caution_line(act).lower(), word
 
 
 # --- Steps, ways, cards, questions, answers -------------------------------------------------------
@@ -198,7 +199,7 @@ TYPED = {
 
 def strengths() -> Iterator[tuple[str, object]]:
     choices = {"weighed in": ("substance", WEIGHED), "against solid": ("solid", SOLIDS), "baked": ("", ("",))}
-    for way, table in WAYS.items():
+    for way, table in STANDARDISATIONS.items():
         key, kinds = choices.get(way, ("method", ("EDTA", "iodometric")))
         for kind in kinds:
             known = fields_of(table.table)

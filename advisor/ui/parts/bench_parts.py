@@ -12,16 +12,16 @@ import streamlit as st
 
 from advisor.basis import tables
 from advisor.basis.fields import ChoiceField, Field, FlagField, InputError, QuantityField, fields_of, read_table
-from advisor.bench.standardise import WAYS
+from advisor.bench.standardise import STANDARDISATIONS
 from advisor.ui import fields
 from advisor.ui.parts import cards
 
 
 def standardising() -> None:
     """Draw the form and, once it is filled, the strength."""
-    labels = {way.label: key for key, way in WAYS.items()}
+    labels = {way.label: key for key, way in STANDARDISATIONS.items()}
     key = labels[st.selectbox("How", list(labels), key="titrant_way", persist_state="session")]
-    way = WAYS[key]
+    way = STANDARDISATIONS[key]
     st.caption(fields.UNITS_NOTE)
     known, given = fields_of(way.table), {}
     columns: list[Any] = []

@@ -8,25 +8,29 @@ from __future__ import annotations
 
 import html
 from collections.abc import Sequence
-from typing import Any
+from typing import TypeVar
 
 import streamlit as st
 
-from advisor.basis.fields import fields_of
+from advisor.basis.fields import Fault, asked_fields
 from advisor.basis.units import Measured
-from advisor.check.advice import AFTERWARDS, STEPS, Advice
+from advisor.check.advice import Advice, held
 from advisor.check.assessment import NAMES, UNITS, Value, limits_of
 from advisor.check.mass_balance import After
 from advisor.check.steps import BEFORE_ALL, Step, step_amount
 from advisor.check.ways import ways_section
 from advisor.check.window import Verdict
+from advisor.readings import Reading
 from advisor.sheet import Sheet
 from advisor.ui.charts.bath_map import BathMap, bath_map, describe
-from advisor.ui.look.own_units import shown
+from advisor.ui.look.own_units import chosen, shown
 from advisor.ui.session import ticks
 from advisor.ui.session.state import Entry
 from advisor.words.cautions import caution_lines
-from advisor.words.sections import Section, percent, plus_minus
+from advisor.words.lines import Amount, Line, Units, line
+from advisor.words.sections import Block, Section, percent
+
+Answer = TypeVar("Answer")
 
 # A shape and words for each state, so that no one depends on its colour.
 STATES = {
@@ -39,13 +43,13 @@ STATES = {
 SIDES = {"low": "too low", "in": "inside", "high": "too high"}
 
 
-def answer_of(entry: Entry[Any], of_a_bath: bool = True) -> Any:
+def answer_of(entry: Entry[Answer], of_a_bath: bool = True) -> Answer | None:
     """Say what the answer was computed from and return it (or None); one of before is marked and greyed.
 
     of_a_bath: it is about the bath in the tank, so that its readings count.
     """
     if entry.answer is None or entry.answered is None:
-        wrong = [error for error in entry.errors.values() if error.given != "nothing was given"]
+        wrong = [error for error in entry.errors.values() if error.fault is not Fault.MISSING]
         text = (
             "No answer yet: mend what is marked, then it appears here."
             if wrong
@@ -74,9 +78,9 @@ def computed_from(sheet: Sheet) -> str:
     return said.replace(" degC", " °C").replace(" degF", " °F")
 
 
-def _numbers(reading: Any) -> str:
+def _numbers(reading: Reading) -> str:
     """Return what was typed into a reading's main fields."""
-    fields = fields_of(type(reading))
+    fields = asked_fields(type(reading))
     main = [name for name, field in fields.items() if field.required] or [name for name in fields if name != "note"]
     values = [getattr(reading, name) for name in main]
     said = [value.text if isinstance(value, Measured) else value for value in values]
@@ -95,8 +99,11 @@ def verdict(advice: Advice) -> None:
 def _card(name: str, value: Value | None, judged: Verdict) -> str:
     shape, words = STATES[judged.state]
     unit = UNITS[name]
-    amount = _amount(plus_minus(value.value, value.standard_uncertainty, unit)) if value else "–"
-    limits = shown(f"window {judged.limits[0]:g} to {judged.limits[1]:g} {unit}") if judged.limits else "no limits"
+    amount = _amount(Amount(value.value, unit, standard_uncertainty=value.standard_uncertainty)) if value else "–"
+    limits = "no limits"
+    if judged.limits:
+        low, high = judged.limits
+        limits = shown(line("window {window}", window=Amount(low, unit, digits=6, upper=high)))
     gauge = _gauge(value, judged.limits) if judged.limits else ""
     return (
         f'<div class="card {judged.state.replace(" ", "-")}"><h3>{NAMES[name].capitalize()}</h3>'
@@ -105,10 +112,10 @@ def _card(name: str, value: Value | None, judged: Verdict) -> str:
     )
 
 
-def _amount(metric: str) -> str:
+def _amount(amount: Amount) -> str:
     """Return what a card says in large, and in small below it the same in US units where they were chosen."""
-    customary = shown(metric).removeprefix(metric).strip(" ()")
-    return f"{metric}<br><small>{customary}</small>" if customary else metric
+    customary = "" if chosen() is Units.METRIC else amount.customary()
+    return f"{amount}<br><small>{customary}</small>" if customary else str(amount)
 
 
 def _how_sure(judged: Verdict) -> str:
@@ -181,8 +188,8 @@ def what_to_do(advice: Advice) -> None:
 
 
 def _ending(advice: Advice) -> str:
-    wanted = AFTERWARDS if advice.steps else STEPS
-    block = next(section for section in advice.sections() if section.title == wanted)
+    wanted = Block.AFTERWARDS if advice.steps else Block.STEPS
+    block = next(section for section in advice.sections() if section.key is wanted)
     said = "<b>Afterwards:</b> " if advice.steps else ""
     return f"<p>{said}{'</p><p>'.join(html.escape(shown(line)) for line in block.lines)}</p>"
 
@@ -213,18 +220,20 @@ def _step(number: int, step: Step, advice: Advice) -> bool:
     return done
 
 
-def bath_after(after: After, advice: Advice, last: bool = False) -> str:
+def bath_after(after: After, advice: Advice, last: bool = False) -> Line:
     """Say what the bath will be after a step; after the last one also how surely it is inside the window."""
-    held = [
-        f"{getattr(after, name):.0f} {UNITS[name]} {NAMES[name]}"
-        for name, judged in advice.verdict.items()
-        if judged.state != "not measured"
-    ]
+    known = [name for name, judged in advice.verdict.items() if judged.state != "not measured"]
     sure = f"; inside the window with {percent(after.probability_in)} probability" if last else ""
     again = (
         " This is a first part only: measure again before you add more." if advice.plan.state == "first part" else ""
     )
-    return f"{after.volume:.2f} L with {', '.join(held)}{sure}.{again if last else ''}"
+    return line(
+        "{volume:.2f L} with {held}{sure}.{again}",
+        volume=after.volume,
+        held=held(after, known),
+        sure=sure,
+        again=again if last else "",
+    )
 
 
 def other_cautions(advice: Advice) -> tuple[str, ...]:
@@ -237,7 +246,7 @@ def other_cautions(advice: Advice) -> tuple[str, ...]:
 def begin(advice: Advice) -> None:
     """Show what comes before all else, such as that no sound sample was taken."""
     for block in advice.sections():
-        if block.title == "First of all":
+        if block.key is Block.FIRST:
             sections([Section(block.title, block.lines, caution=True)])
 
 
@@ -249,8 +258,8 @@ def ways(advice: Advice) -> None:
 
 def besides(advice: Advice) -> None:
     """Show what stands neither on the cards nor in the steps nor with a button: other ways, warnings, cautions."""
-    elsewhere = ("First of all", "What the bath holds", STEPS, AFTERWARDS, "What to measure next")
-    sections([block for block in advice.sections() if block.title not in elsewhere])
+    elsewhere = (Block.FIRST, Block.RESULT, Block.STEPS, Block.AFTERWARDS, Block.NEXT_READING)
+    sections([block for block in advice.sections() if block.key not in elsewhere])
 
 
 def cautions(lines: Sequence[str]) -> None:

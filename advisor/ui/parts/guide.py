@@ -4,23 +4,23 @@ from __future__ import annotations
 
 import datetime
 import html
-import tomllib
-from typing import Any
 
 import streamlit as st
 
 from advisor.basis.fields import InputError, write_table
 from advisor.check.advice import Advice
 from advisor.readings import KINDS
+from advisor.readings.origin import Origin
 from advisor.record.carried import Carried, carry_forward, what_the_record_adds
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.sheet import Sheet
 from advisor.ui.fields import plain
+from advisor.ui.look.own_units import shown
 from advisor.ui.parts import how_to, reading_list
 from advisor.ui.session import state
+from advisor.words.lines import joined
 
 MOST = 3  # tests shown: further ones seldom change the answer (judgement)
-_FROM_RECORD = "from the logbook"
 
 
 def worth_doing(entry: state.Entry[Advice]) -> None:
@@ -36,16 +36,16 @@ def worth_doing(entry: state.Entry[Advice]) -> None:
         st.caption("Your readings are in. The one worth adding next stands [in the answer](#answer).")
         return
     taken = {reading["kind"] for reading in state.raw().get("reading", [])}
-    wanted = [suggestion for suggestion in advice.next_reading if suggestion.kind not in taken][:MOST]
+    wanted = [(found.kind, found) for found in advice.next_reading if found.kind and found.kind not in taken][:MOST]
     if not wanted:
         st.caption("No further test that you have the gear for would settle more.")
-    for number, suggestion in enumerate(wanted, 1):
-        label = KINDS[suggestion.kind].label
+    for number, (kind, suggestion) in enumerate(wanted, 1):
+        label = KINDS[kind].label
         with st.container(border=True, key=f"guide_{number}"):
             why = html.escape(suggestion.why[:1].upper() + suggestion.why[1:])
             st.html(f"<p><b>{number}. {label}</b>, about {suggestion.minutes:.0f} minutes. {why}.</p>")
-            _add(suggestion.kind, "guide_add")
-            how_to.show(suggestion.kind, entry, f"How to do it: {label.lower()}", f"guide_card_{suggestion.kind}")
+            _add(kind, "guide_add")
+            how_to.show(kind, entry, f"How to do it: {label.lower()}", f"guide_card_{kind}")
 
 
 def next_reading(entry: state.Entry[Advice], advice: Advice) -> None:
@@ -60,7 +60,12 @@ def next_reading(entry: state.Entry[Advice], advice: Advice) -> None:
     if not entry.current and waiting > len(entry.answered.readings):
         st.write(f"Reading {waiting} waits for its numbers. [To your readings ↑](#readings)")
         return
-    best = advice.next_reading[0]
+    for asked in advice.next_reading:
+        if asked.question:
+            st.write(f"Before any test, {plain(asked.why)}. [To the question ↑](#questions)")
+    best = next((found for found in advice.next_reading if found.kind), None)
+    if best is None or best.kind is None:
+        return
     st.html(f"<p><b>{KINDS[best.kind].label}</b>, about {best.minutes:.0f} minutes: {html.escape(best.why)}.</p>")
     _add(best.kind, "answer_add")
 
@@ -82,13 +87,13 @@ def _add_reading(kind: str) -> None:
 # --- What the record knows ------------------------------------------------------------------------
 
 
-def from_the_record(entry: state.Entry[Any]) -> None:
+def from_the_record(entry: state.Entry[object]) -> None:
     """Offer what the logbook knows of this bath as one more reading, or say what it adds and let it be left out."""
     number = next(
         (
             number
             for number, reading in enumerate(state.raw().get("reading", []), 1)
-            if str(reading.get("note", "")).startswith(_FROM_RECORD)
+            if reading.get("origin") == Origin.LOGBOOK
         ),
         None,
     )
@@ -98,14 +103,14 @@ def from_the_record(entry: state.Entry[Any]) -> None:
     carried = _known(entry.sheet) if entry.sheet else None
     if carried:
         with st.container(border=True, key="carried"):
-            st.write(f"**From this bath's logbook.** {plain(carried.summary())}")
+            st.write(f"**From this bath's logbook.** {plain(shown(carried.summary()))}")
             st.caption(
                 "Taken as one more reading, it makes the answer surer, the older the less. You may leave it out."
             )
             # No callback, which would hold what the record knew of the bath named before; and not twice, which would
             # make the answer surer than it is.
             if st.button("Use it in this check", key="carried_use") and state.first_tap("use record"):
-                state.add_reading("previous check", **tomllib.loads("\n".join(write_table(carried.reading()))))
+                state.add_reading("previous check", **write_table(carried.reading()))
                 st.rerun()
 
 
@@ -125,10 +130,10 @@ def _known(sheet: Sheet) -> Carried | None:
     return carried if carried and carried.check.when.astimezone().date() < day else None
 
 
-def _say_what_it_adds(number: int, entry: state.Entry[Any]) -> None:
+def _say_what_it_adds(number: int, entry: state.Entry[object]) -> None:
     lines = what_the_record_adds(entry.sheet) if entry.sheet else ()
     with st.container(border=True, key="carried"):
-        st.write(f"**Reading {number} comes from this bath's logbook.** {plain(' '.join(lines))}")
+        st.write(f"**Reading {number} comes from this bath's logbook.** {plain(shown(joined(' ', lines)))}")
         # It stands where "Use it" stood: the second tap of a double click on that is not meant for this.
         if st.button("Leave it out", key="carried_leave") and state.first_tap("use record"):
             reading_list.remove(number, state.widget_round())

@@ -7,13 +7,13 @@ of its reading are filled, so a reading that is not usable yet must not take awa
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
 import streamlit as st
 
 from advisor.basis.fields import InputError
 from advisor.basis.places import PAGES
 from advisor.bench.cards import BenchCard, bench_card
+from advisor.readings.acid_titration import METHYL_ORANGE, AcidTitration
 from advisor.sheet import Sheet, read_sheet
 from advisor.ui import drawings
 from advisor.ui.parts import cards, end_point_chips
@@ -28,7 +28,7 @@ PICTURES: dict[str, tuple[str, Callable[[], str]]] = {
 _KEPT = "bench_cards"
 
 
-def show(kind: str, entry: state.Entry[Any], title: str, key: str) -> None:
+def show(kind: str, entry: state.Entry[object], title: str, key: str) -> None:
     """Draw the card of a kind of reading, folded under `title`."""
     folded = st.expander(title, key=key, on_change="rerun")
     if not folded.open:
@@ -45,18 +45,14 @@ def show(kind: str, entry: state.Entry[Any], title: str, key: str) -> None:
 
 def show_card(card: BenchCard) -> None:
     """Draw a bench card, with the picture of its kind where there is one."""
-    if card.kind in PICTURES and (card.kind != "acid titration" or _uses_methyl_orange(card)):
+    if card.kind in PICTURES and (card.kind != AcidTitration.kind or METHYL_ORANGE in card.holds):
         title, picture = PICTURES[card.kind]
         st.subheader(title, anchor=False)
         st.html(picture())
     cards.sections(card.sections())
 
 
-def _uses_methyl_orange(card: BenchCard) -> bool:
-    return any("methyl orange" in line.lower() for line in (*card.need, *card.steps))
-
-
-def card_of(kind: str, entry: state.Entry[Any]) -> tuple[BenchCard, bool]:
+def card_of(kind: str, entry: state.Entry[object]) -> tuple[BenchCard, bool]:
     """Return the card of a kind for what is typed and sound, and whether the bath is the person's own."""
     sheet, own = (entry.sheet, True) if entry.sheet else _sound_part(entry)
     kept = st.session_state.setdefault(_KEPT, {})
@@ -65,7 +61,7 @@ def card_of(kind: str, entry: state.Entry[Any]) -> tuple[BenchCard, bool]:
     return kept[kind][1], own
 
 
-def _sound_part(entry: state.Entry[Any]) -> tuple[Sheet, bool]:
+def _sound_part(entry: state.Entry[object]) -> tuple[Sheet, bool]:
     """Return the sheet without the tables and readings in which something is wrong, and whether its bath was sound."""
     wrong = {place.partition(":")[0].partition(".")[0] for place in entry.errors}
     sound = {name: part for name, part in state.raw().items() if name not in wrong and name not in state.QUESTIONS}

@@ -16,6 +16,7 @@ from PIL import Image, ImageDraw
 from advisor.basis.fields import InputError, NumberField
 from advisor.measure import photograph
 from advisor.measure.photograph import Box, Colours, Picture
+from advisor.readings.origin import Origin
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
 from advisor.ui import fields
 from advisor.ui.session import state
@@ -176,3 +177,4 @@ def _use(number: int, found: Colours) -> None:
     """Put what was read into the sheet, rounded to what a photograph tells."""
     for name, rows in (("standards", found.standards), ("samples", found.samples)):
         state.put(f"reading {number}", name, [[round(cell, 2) for cell in row] for row in rows])
+    state.put(f"reading {number}", "origin", Origin.PHOTOGRAPH.value)

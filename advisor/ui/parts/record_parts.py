@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import html
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -20,12 +20,14 @@ from advisor.check.steps import Step, step_amount
 from advisor.record.carried import Carried, carry_forward
 from advisor.record.drift import NotEnoughKnown, where_it_went
 from advisor.record.entries import CONTENTS, Check, Entry, Withdrawn, standing
+from advisor.record.exchange import LARGEST_IMPORT, ImportPlan, carry_out, entries_as_csv, export, plan_import
 from advisor.record.forecast import additive_due, forecast
-from advisor.record.logbook import LARGEST_IMPORT, ImportPlan, Logbook
+from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
 from advisor.ui import fields
 from advisor.ui.charts import time_line
 from advisor.ui.fields import plain
+from advisor.ui.look.own_units import shown
 from advisor.ui.parts import cards, entry_form
 from advisor.ui.session import state
 from advisor.ui.session.unfinished import ONLY_HERE
@@ -65,7 +67,7 @@ def last_advice(entries: Sequence[Entry]) -> None:
         cards.sections(advice_then(check))
     carried = carry_forward(entries)
     if carried:
-        st.write(plain(carried.summary()))
+        st.write(plain(shown(carried.summary())))
         if st.button("Begin the next check from this", key="logbook_next"):
             begin_next(check, carried)
 
@@ -210,8 +212,8 @@ def files(logbook: Logbook) -> None:
     if st.get_option("server.address") not in ONLY_HERE:
         st.warning(NETWORK)
     with st.container(horizontal=True):
-        _download("Export (JSON)", logbook.export, "logbook.json", "application/json")
-        _download("Table (CSV)", logbook.export_csv, "logbook.csv", "text/csv")
+        _download("Export (JSON)", lambda: export(logbook), "logbook.json", "application/json")
+        _download("Table (CSV)", lambda: entries_as_csv(logbook.entries()), "logbook.csv", "text/csv")
         _download("Backup (database)", lambda: _backup(logbook), "logbook_backup.sqlite3", "application/vnd.sqlite3")
     file = st.file_uploader(
         "Import an export (JSON)", type=["json"], max_upload_size=LARGEST_IMPORT // 1_000_000, key="logbook_upload"
@@ -219,7 +221,7 @@ def files(logbook: Logbook) -> None:
     if file is None:
         return
     try:
-        plan = logbook.plan_import(file.getvalue().decode("utf-8"))
+        plan = plan_import(logbook, file.getvalue().decode("utf-8"))
     except UnicodeDecodeError:
         fields.complain(InputError("import", "it is not text in UTF-8", "choose a file that a logbook exported"))
     except InputError as error:
@@ -231,11 +233,11 @@ def files(logbook: Logbook) -> None:
 def _offer_import(logbook: Logbook, plan: ImportPlan) -> None:
     st.write(plain(plan.summary()))
     if (plan.entries or plan.new_baths) and st.button("Import this", key="logbook_import"):
-        logbook.carry_out(plan)
+        carry_out(logbook, plan)
         st.rerun()
 
 
-def _download(label: str, content: Any, name: str, kind: str) -> None:
+def _download(label: str, content: Callable[[], str | bytes], name: str, kind: str) -> None:
     """Offer a file that is made only once it is asked for."""
     st.download_button(label, content, name, kind, on_click="ignore", key=f"logbook_{name}")
 

@@ -12,7 +12,7 @@ import streamlit as st
 from advisor.basis.fields import InputError, QuantityField
 from advisor.check.advice import Advice
 from advisor.check.steps import Step, step_amount
-from advisor.record.entries import content_of_step, planned_amount
+from advisor.record.done_steps import STEP_AMOUNTS, content_of_step, planned_amount
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.sheet import Sheet, write_sheet
 from advisor.ui.fields import complain, plain, with_unit
@@ -61,8 +61,7 @@ def _offer_step(sheet: Sheet, step: Step, number: int, text: str) -> None:
     )
     if st.button(f"Save step {number} as done", key=f"saving_step_{number}"):
         try:
-            kind = "mass" if planned_amount(step.what, step.numbers).endswith(" g") else "volume"
-            unit = planned_amount(step.what, step.numbers).split()[1]
+            _, kind, unit = STEP_AMOUNTS[step.what]
             typed = with_unit(amount, QuantityField(label="amount", quantity=kind, unit=unit))
             content = content_of_step(step.what, step.numbers, typed)
             saved[mark] = Logbook().record(sheet.bath.name, content).id

@@ -6,12 +6,12 @@ A step that is done and shows as open would be done twice.
 from __future__ import annotations
 
 import hashlib
-import re
 
 import streamlit as st
 
+from advisor.record.drafts import Ticks
+
 _DONE, _PLAN = "correct_done_", "correct_plan"
-_NOTE = "# Steps done, of plan "
 
 
 def key_of(number: int) -> str:
@@ -28,20 +28,19 @@ def follow(plan: object) -> None:
             del st.session_state[key]
 
 
-def note() -> str:
-    """Return a comment that says what is ticked, for the sheet's draft; empty where nothing is."""
+def ticked() -> Ticks | None:
+    """Return what is ticked, for the sheet's draft; None where nothing is."""
     done = sorted(
         int(str(key).removeprefix(_DONE))
         for key, ticked in st.session_state.items()
         if str(key).startswith(_DONE) and ticked
     )
-    return f"{_NOTE}{st.session_state.get(_PLAN)}: {' '.join(map(str, done))}\n" if done else ""
+    return Ticks(st.session_state.get(_PLAN, ""), tuple(done)) if done else None
 
 
-def restore(draft: str) -> None:
+def restore(ticks: Ticks | None) -> None:
     """Tick what a draft says is done."""
-    found = re.search(rf"^{_NOTE}(\w+): ([\d ]+)$", draft, re.MULTILINE)
-    if found:
-        st.session_state[_PLAN] = found[1]
-        for number in found[2].split():
-            st.session_state[key_of(int(number))] = True
+    if ticks:
+        st.session_state[_PLAN] = ticks.plan
+        for number in ticks.done:
+            st.session_state[key_of(number)] = True

@@ -16,16 +16,15 @@ import streamlit as st
 
 from advisor.basis.fields import InputError
 from advisor.record import drafts
-from advisor.record.drafts import Draft
+from advisor.record.drafts import Draft, KeptDraft
 from advisor.ui.fields import plain
 from advisor.ui.session import state, ticks
 
 OFFERED = 3
 LONGEST_NAME = 60  # characters shown
 BACK = "This page was away for a while. What you had typed is back: look again at the field that you changed last."
-SAFE = "# This sheet stands elsewhere too: it is not offered.\n"
 ONLY_HERE = ("localhost", "127.0.0.1", "::1")  # addresses of a server that no other device reaches
-_DRAFT, _NOT_NOW = "draft", "draft_not_now"  # the first: a sheet, the file that it is kept in, and the text there
+_DRAFT, _NOT_NOW = "draft", "draft_not_now"  # the first: a sheet, the file that it is kept in, and the draft there
 _MARK = "draft_mark"
 _FORWARDED = ("Forwarded", "X-Forwarded-For", "X-Real-IP")
 
@@ -41,9 +40,9 @@ def follow() -> None:
         st.session_state[_MARK] = path.stem
     mark = st.text_input("Mark of this page's draft", path.stem if path else "", key=_MARK)  # the style sheet hides it
     if state.is_new() and mark:
-        found = next((draft for draft in drafts.recent(device) if draft.path.stem == mark), None)
-        if found is not None:
-            _go_on(found.path)
+        left = next((kept for kept in drafts.recent(device) if kept.path.stem == mark), None)
+        if left is not None:
+            _go_on(left.path)
             st.toast(BACK, duration="long")  # it floats: the page may be scrolled far down
 
 
@@ -52,14 +51,13 @@ def keep() -> None:
     device = _device()
     if device is None or state.is_new() or not state.raw():
         return
-    done_so_far = ticks.note()
-    text = (SAFE if state.is_safe() and not done_so_far else "") + done_so_far + state.to_toml()
+    ticked = ticks.ticked()
+    draft = Draft(state.to_toml(), ticked, safe=state.is_safe() and ticked is None)
     path = _path()
-    if path is None or st.session_state[_DRAFT][2] != text:
-        path = path or drafts.new_path(device)
+    if path is None or st.session_state[_DRAFT][2] != draft:
         with suppress(OSError):
-            drafts.keep(path, text)
-            st.session_state[_DRAFT] = (state.raw(), path, text)
+            path = drafts.save(path or drafts.new_path(device), draft)
+            st.session_state[_DRAFT] = (state.raw(), path, draft)
 
 
 def done() -> None:
@@ -81,14 +79,14 @@ def offer(then: Path | None) -> None:
     device = _device()
     if device is None or _NOT_NOW in st.session_state or not state.is_untouched():
         return
-    found = [draft for draft in drafts.recent(device) if not draft.text.startswith(SAFE) and _is_sheet(draft)][:OFFERED]
-    if not found:
+    left = [kept for kept in drafts.recent(device) if not kept.draft.safe and _is_sheet(kept.draft)][:OFFERED]
+    if not left:
         return
     with st.container(border=True, key="unfinished"):
         st.write("**Typed earlier and not saved in the logbook.** You can go on with it.")
-        for number, draft in enumerate(found):
-            if st.button(f"Go on: {_describe(draft)}", key=f"unfinished_{number}"):
-                _go_on(draft.path)
+        for number, kept in enumerate(left):
+            if st.button(f"Go on: {_describe(kept)}", key=f"unfinished_{number}"):
+                _go_on(kept.path)
                 if then:
                     st.switch_page(then)
                 st.rerun()
@@ -96,15 +94,15 @@ def offer(then: Path | None) -> None:
 
 
 def _go_on(path: Path) -> None:
-    draft = drafts.read(path)  # anew: it may have been changed in another window
-    if draft is None:
+    kept = drafts.read(path)  # anew: it may have been changed in another window
+    if kept is None:
         return
     with suppress(InputError):  # changed by hand to what is no sheet
-        state.load_toml(draft.text.encode("utf-8"))
-        if not draft.text.startswith(SAFE):
+        state.load_toml(kept.draft.sheet.encode("utf-8"))
+        if not kept.draft.safe:
             state.note_unsafe()
-        ticks.restore(draft.text)
-        st.session_state[_DRAFT] = (state.raw(), path, draft.text)
+        ticks.restore(kept.draft.ticks)
+        st.session_state[_DRAFT] = (state.raw(), path, kept.draft)
 
 
 def _not_now() -> None:
@@ -125,15 +123,15 @@ def _device() -> str | None:
 
 def _is_sheet(draft: Draft) -> bool:
     try:
-        return bool(state.raw_from_toml(draft.text.encode("utf-8")))
+        return bool(state.raw_from_toml(draft.sheet.encode("utf-8")))
     except InputError:  # of an older version of this program
         return False
 
 
-def _describe(draft: Draft) -> str:
+def _describe(kept: KeptDraft) -> str:
     """Say of which bath a draft is, how far it got, and when it was last changed."""
-    sheet = tomllib.loads(draft.text)
+    sheet = tomllib.loads(kept.draft.sheet)
     name = str(sheet.get("bath", {}).get("name", "")).strip()[:LONGEST_NAME] or "a bath without a name"
     count = len(sheet.get("reading", []))
     readings = "no reading yet" if not count else "1 reading" if count == 1 else f"{count} readings"
-    return f"{plain(name)}, {readings}, {draft.when:%Y-%m-%d %H:%M}"
+    return f"{plain(name)}, {readings}, {kept.when:%Y-%m-%d %H:%M}"

@@ -1,7 +1,10 @@
 """What the cards say of an advice."""
 
+from dataclasses import replace
+
 import pytest
 
+from advisor.check.advice import Advice
 from advisor.check.advise import advise
 from advisor.check.steps import BEFORE_ALL
 from advisor.examples import EXAMPLES, example_text
@@ -20,6 +23,32 @@ def test_every_caution_is_shown_once(name):
     at_steps = [text for step in advice.steps for text in caution_lines(step.acts)]
     before = caution_lines([BEFORE_ALL]) if advice.steps else ()
     assert sorted([*before, *at_steps, *cards.other_cautions(advice)]) == sorted(advice.cautions)
+
+
+def drawn(monkeypatch, advice):
+    """What stands in the answer beside the cards, and the sections that are drawn there, by key."""
+    said, keys = [], []
+    monkeypatch.setattr(cards.st, "html", said.append)
+    monkeypatch.setattr(cards, "sections", lambda blocks: keys.extend(block.key for block in blocks))
+    cards.begin(advice)
+    cards.what_to_do(advice)
+    cards.besides(advice)
+    return said, keys
+
+
+@pytest.mark.parametrize("condition", ["", "sludge"])
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_which_section_stands_where_does_not_hang_on_its_title(monkeypatch, name, condition):
+    sheet = sheet_of(name)
+    if condition:
+        sheet = replace(sheet, bath=replace(sheet.bath, condition=(condition,)))
+    advice = advise(sheet)
+    before = drawn(monkeypatch, advice)
+    sections = Advice.sections
+    retitled = lambda self: tuple(replace(block, title=f"Title {n}") for n, block in enumerate(sections(self)))  # noqa: E731
+    monkeypatch.setattr(Advice, "sections", retitled)
+    assert drawn(monkeypatch, advice) == before
+    assert before[0]
 
 
 def test_the_map_shows_the_advice():

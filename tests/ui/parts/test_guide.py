@@ -102,6 +102,35 @@ def test_the_record_is_offered_taken_and_left_out(check):
     assert kinds(check) == ["acid titration", "hydrometer"]
 
 
+def copper_uncertainty(app):
+    return app.session_state[state._ANSWERS]["check"][1].values["copper_sulfate"].standard_uncertainty
+
+
+def test_the_record_is_counted_once_whatever_its_note_says(check):
+    record(datetime.date(2026, 3, 1))
+    check.run().button(key="carried_use").click().run()
+    known = copper_uncertainty(check)
+    check.session_state[state._SHEET]["reading"][-1]["note"] = "another wording"
+    check.run()
+    assert not check.exception
+    assert not has(check, "carried_use")
+    assert has(check, "carried_leave")
+    assert copper_uncertainty(check) == known
+
+
+def test_a_sheet_saved_when_only_the_note_told_it_is_still_known_as_the_record_s(check):
+    record(datetime.date(2026, 3, 1))
+    old = (
+        '\n[[reading]]\nkind = "previous check"\ncopper_sulfate = "190 ± 5 g/L"\nsince = "evaporation only"\n'
+        'note = "from the logbook: check of 2026-03-01 and what was logged since"\n'
+    )
+    sheet = (example_text("dull") + old).encode()
+    check.file_uploader(key="bench_upload").upload("old.toml", sheet, "application/toml").run()
+    assert not check.exception
+    assert not has(check, "carried_use")
+    assert has(check, "carried_leave")
+
+
 @pytest.mark.parametrize("day", [datetime.date(2026, 3, 14), datetime.date(2026, 3, 20)])
 def test_a_check_of_the_same_day_or_later_is_not_carried_into_itself(check, day):
     record(day)

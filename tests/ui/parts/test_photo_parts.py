@@ -51,6 +51,7 @@ def test_a_photograph_becomes_the_reading(check):
     assert [row[0] for row in reading["standards"]] == [10, 13, 16, 20]
     assert [row[1] for row in reading["standards"]] == pytest.approx(encode(0.85 * np.array(JARS[:4])), abs=0.6)
     assert reading["samples"][0][0] == pytest.approx(float(encode(0.85 * JARS[4])), abs=0.6)
+    assert reading["origin"] == "photograph"
 
 
 def test_what_is_no_photograph_is_said_at_its_field(check):

@@ -11,7 +11,7 @@ from streamlit.testing.v1 import AppTest
 from advisor.basis.units import parse
 from advisor.check.advise import advise
 from advisor.examples import example_text
-from advisor.record.entries import LevelMark, PlatingRun, WaterAdded, standing
+from advisor.record.entries import LevelMark, RunDone, WaterAdded, standing
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
 from advisor.ui.charts.time_line import COURSES, describe, points, time_line
@@ -28,7 +28,7 @@ def recorded() -> Logbook:
         dated = replace(sheet, bath=replace(sheet.bath, date=datetime.date(2026, month, 14)))
         logbook.record_check(dated, advise(dated))
     logbook.record(BATH, WaterAdded(volume=parse("0.3 L", "volume")), datetime.datetime(2026, 3, 20))
-    logbook.record(BATH, PlatingRun(charge=parse("12 A*h", "charge")), datetime.datetime(2026, 3, 25))
+    logbook.record(BATH, RunDone(charge=parse("12 A*h", "charge")), datetime.datetime(2026, 3, 25))
     logbook.record(BATH, LevelMark(volume=parse("5.5 L", "volume")), datetime.datetime(2026, 4, 20))
     return logbook
 
@@ -91,7 +91,7 @@ def test_an_entry_is_withdrawn(app_test, recorded):
 
 
 def test_the_additive_due_follows_the_rate(app_test, recorded):
-    recorded.record(BATH, PlatingRun(charge=parse("8 A*h", "charge")), datetime.datetime(2026, 4, 25))
+    recorded.record(BATH, RunDone(charge=parse("8 A*h", "charge")), datetime.datetime(2026, 4, 25))
     app = app_test("logbook.py")
     app.text_input(key="logbook_additive_rate").input("0,25").run()
     assert "20.0 A·h since the last dose: 5.0 mL" in text_of(app)

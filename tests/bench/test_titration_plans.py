@@ -1,4 +1,4 @@
-"""The sample planner: its stated uncertainty against simulated titrations, and its limits over baths and benches."""
+"""Planned titrations: their stated uncertainty against simulated ones, and their limits over baths and kits."""
 
 import itertools
 from dataclasses import replace
@@ -7,36 +7,16 @@ import numpy as np
 import pytest
 
 from advisor.basis.units import parse
-from advisor.bench.gear import FILLS, LEAST_TITRANT_mL, bench_of, measure
-from advisor.bench.plans import (
-    ALIKE,
-    SMALL_BIAS,
-    Expected,
-    NoPlan,
-    SAMPLES_mL,
-    expected_bath,
-    plan_acid,
-    plan_chloride,
-    plan_copper,
-    plan_curve,
-    plan_hydrometer,
-    plan_plating_out,
-    plan_standards,
-    plan_strip,
-    plan_weighed_density,
-    plating_out_hours,
-    reading_of,
-    uncertainty_of,
-)
+from advisor.bench.gear import FILLS, LEAST_TITRANT_mL, kit_of, measure
+from advisor.bench.plans import ALIKE, SMALL_BIAS, NoPlan, SAMPLES_mL
+from advisor.bench.predicted import reading_of, uncertainty_of
+from advisor.bench.titration_plans import plan_acid, plan_chloride, plan_copper, plan_curve
 from advisor.readings.acid_titration import TITRANTS
-from advisor.readings.model import Surroundings
 from advisor.readings.tools import find_tool
-from advisor.sheet import Bath, Gear, Sheet, Window
 from advisor.solution.equilibrium import Flask, equivalence_volume, titrant_volume_at_pH
+from tests.bench.some_baths import HERE, USUAL, expect
 
-HERE = Surroundings(20.0, 5.0, 0.025, None)
-USUAL = Expected(200.0, 60.0, 70.0, 6.0, 3.0, 10.0, "test", HERE)
-BENCHES = {
+KITS = {
     "kitchen": ("10 mL syringe", "baking soda", "EDTA", "1 g scale"),
     "scale": ("10 mL syringe", "0.1 g scale", "washing soda", "methyl orange", "thiosulfate"),
     "burette": ("50 mL burette", "5 mL class A pipette", "lye", "pH meter", "0.01 g scale", "EDTA", "murexide"),
@@ -45,19 +25,14 @@ BENCHES = {
 BATHS = list(itertools.product((10.0, 200.0, 300.0), (1.0, 5.0, 20.0, 220.0), (0.03, 0.25)))
 
 
-def expect(copper_sulfate=200.0, sulfuric_acid=60.0, spread=0.05):
-    values = {"copper_sulfate": copper_sulfate, "sulfuric_acid": sulfuric_acid}
-    return replace(USUAL, **values, **{f"{name}_spread": spread * value for name, value in values.items()})
-
-
 @pytest.fixture(scope="module")
 def sweep():
-    """Every titration planned over benches and baths: (bench name, expected, plan)."""
+    """Every titration planned over kits and baths: (kit's name, expected, plan)."""
     found = []
-    for name, have in BENCHES.items():
+    for name, have in KITS.items():
         for copper, acid, spread in BATHS:
             expected = expect(copper, acid, spread)
-            found += [(name, expected, plan(expected, bench_of(have))) for plan in (plan_acid, plan_copper)]
+            found += [(name, expected, plan(expected, kit_of(have))) for plan in (plan_acid, plan_copper)]
     return found
 
 
@@ -72,10 +47,10 @@ def found_by(plan, component, shown):
     return np.interp(shown, np.broadcast_to(model.predict(state)[0], grid.shape), grid)
 
 
-@pytest.mark.parametrize("bench", BENCHES)
+@pytest.mark.parametrize("kit", KITS)
 @pytest.mark.parametrize("plan_of", [plan_acid, plan_copper, plan_chloride])
-def test_readings_with_the_models_own_errors_scatter_as_stated(plan_of, bench):
-    plan = plan_of(USUAL, bench_of(BENCHES[bench]))
+def test_readings_with_the_models_own_errors_scatter_as_stated(plan_of, kit):
+    plan = plan_of(USUAL, kit_of(KITS[kit]))
     model = reading_of(plan.kind, plan.fields).model(HERE, USUAL.state)
     rng = np.random.default_rng(3)
     shown = model.predict(USUAL.state)[0] + model.random[0] * rng.standard_normal(20_000)
@@ -87,7 +62,7 @@ def test_readings_with_the_models_own_errors_scatter_as_stated(plan_of, bench):
 
 def test_titrations_simulated_from_the_bench_up_scatter_as_stated():
     """Nothing of the reading's error model in it: each draw has its own sample, strength, burette, drop and colour."""
-    plan = plan_acid(USUAL, bench_of(("10 mL syringe", "baking soda", "methyl orange", "0.1 g scale")))
+    plan = plan_acid(USUAL, kit_of(("10 mL syringe", "baking soda", "methyl orange", "0.1 g scale")))
     assert plan.fields["end_point"] == "methyl orange"
     rng = np.random.default_rng(4)
     base = TITRANTS[str(plan.fields["titrant"])].base
@@ -105,23 +80,21 @@ def test_titrations_simulated_from_the_bench_up_scatter_as_stated():
     assert np.std(acids) == pytest.approx(plan.standard_uncertainty, rel=0.10)
 
 
-def test_the_planned_reading_shows_what_was_expected():
-    for plan in (plan_acid(USUAL, bench_of(())), plan_copper(USUAL, bench_of(()))):
-        model = reading_of(plan.kind, plan.fields).model(HERE, USUAL.state)
-        assert model.observed[0] == pytest.approx(model.predict(USUAL.state)[0], abs=0.006)
-
-
 def test_no_other_sample_would_tell_the_acid_much_better():
-    bench = bench_of(BENCHES["kitchen"])
-    plan = plan_acid(USUAL, bench)
+    kit = kit_of(KITS["kitchen"])
+    plan = plan_acid(USUAL, kit)
     for size in SAMPLES_mL:
-        other = measure(bench, size, 1.16, 0.005, FILLS)
+        other = measure(kit, size, 1.16, 0.005, FILLS)
         if other is None:
             continue
         used = plan.used.millilitres * size / plan.sample.millilitres
         if not LEAST_TITRANT_mL <= used <= 27:
             continue
-        fields = plan.fields | {"sample": other.text, "used": f"{used:.2f} mL", "diluted_to": "250 mL"}
+        fields = plan.fields | {
+            "sample": other.volume,
+            "used": parse(f"{used:.2f} mL", "volume"),
+            "diluted_to": parse("250 mL", "volume"),
+        }
         worse = uncertainty_of(plan.kind, fields, USUAL, "sulfuric_acid")
         assert plan.standard_uncertainty <= ALIKE * worse * 1.001
 
@@ -136,9 +109,9 @@ def test_murexide_never_meets_more_copper_than_it_bears(sweep):
         if plan.kind != "copper titration" or plan.fields["method"] != "EDTA":
             continue
         assert plan.fields["indicator"] == "murexide"
-        bath = parse(plan.fields["sample"], "volume").value * 1000
+        bath = plan.fields["sample"].value * 1000
         if plan.predilution:
-            taken, made_up = (parse(text, "volume").value for text in plan.fields["predilution"])
+            taken, made_up = (part.value for part in plan.fields["predilution"])
             bath *= taken / made_up
         most = bath * expected.most("copper_sulfate") * 63.546 / 249.68
         assert most <= 25.0 + 1e-6
@@ -160,19 +133,19 @@ def test_the_titrant_neither_drowns_in_the_tools_error_nor_runs_out(sweep):
 @pytest.mark.parametrize("spread", [0.1, 0.25])
 def test_the_strongest_bath_that_is_likely_still_fits_the_syringe(acid, spread):
     for tool, holds in (("10 mL syringe", 30.0), ("5 mL syringe", 15.0)):
-        plan = plan_acid(expect(200.0, acid, spread), bench_of((tool, "baking soda")))
+        plan = plan_acid(expect(200.0, acid, spread), kit_of((tool, "baking soda")))
         assert plan.used.tool == tool
         assert plan.used.millilitres < plan.most_mL <= holds
 
 
 def test_a_titrant_is_not_poured_from_a_cylinder():
     with pytest.raises(NoPlan):
-        plan_acid(USUAL, bench_of(("10 mL graduated cylinder", "100 mL graduated cylinder")))
+        plan_acid(USUAL, kit_of(("10 mL graduated cylinder", "100 mL graduated cylinder")))
 
 
 def test_a_bigger_sample_is_taken_where_the_end_point_would_be_off():
     """25 mL would tell 5 g/L of acid beside much copper nearly as surely, but 5 % early; 50 mL keep that to 3.4 %."""
-    plan = plan_acid(expect(300.0, 5.0), bench_of(("5 mL syringe", "1 mL syringe", "baking soda", "methyl orange")))
+    plan = plan_acid(expect(300.0, 5.0), kit_of(("5 mL syringe", "1 mL syringe", "baking soda", "methyl orange")))
     assert plan.sample.millilitres == 50.0
     assert -0.04 < plan.bias < 0
 
@@ -190,15 +163,15 @@ def test_the_end_points_bias_stays_small_where_there_is_acid(sweep):
 
 
 def test_less_acid_takes_a_bigger_sample():
-    bench = bench_of(("10 mL syringe", "baking soda", "methyl orange", "0.1 g scale"))
-    sizes = [plan_acid(expect(sulfuric_acid=acid), bench).sample.millilitres for acid in (200, 60, 15, 4)]
+    kit = kit_of(("10 mL syringe", "baking soda", "methyl orange", "0.1 g scale"))
+    sizes = [plan_acid(expect(sulfuric_acid=acid), kit).sample.millilitres for acid in (200, 60, 15, 4)]
     assert sizes == sorted(sizes)
     assert sizes[-1] >= 4 * sizes[0]
 
 
 def test_the_small_sample_that_was_not_planned_would_have_been_further_off():
     """1 mL of a 4 g/L bath in 100 mL: methyl orange turns a fifth early; the plan keeps that to a twentieth."""
-    plan = plan_acid(expect(sulfuric_acid=4.0), bench_of(("10 mL syringe", "baking soda", "methyl orange")))
+    plan = plan_acid(expect(sulfuric_acid=4.0), kit_of(("10 mL syringe", "baking soda", "methyl orange")))
     flask = Flask(1.0, 100.0, "sodium bicarbonate", 0.01)
     early = 1 - float(titrant_volume_at_pH(200.0, 4.0, 3.85, flask) / equivalence_volume(4.0, flask))
     assert early > 0.15
@@ -211,35 +184,35 @@ def test_every_plan_is_a_sound_reading(sweep):
         reading_of(plan.kind, plan.fields).check("reading 1")
 
 
-# --- The bench ------------------------------------------------------------------------------------
+# --- The gear -------------------------------------------------------------------------------------
 
 
 def test_better_gear_tells_more():
-    kitchen, burette = (plan_acid(USUAL, bench_of(BENCHES[name])) for name in ("kitchen", "burette"))
+    kitchen, burette = (plan_acid(USUAL, kit_of(KITS[name])) for name in ("kitchen", "burette"))
     assert burette.standard_uncertainty < 0.6 * kitchen.standard_uncertainty
 
 
 def test_lye_is_used_only_where_there_is_no_soda():
-    assert plan_acid(USUAL, bench_of(("lye", "baking soda"))).titrant.substance == "sodium bicarbonate"
-    assert plan_acid(USUAL, bench_of(("lye",))).titrant.substance == "sodium hydroxide"
-    assert plan_acid(USUAL, bench_of(())).titrant.substance == "sodium bicarbonate"
+    assert plan_acid(USUAL, kit_of(("lye", "baking soda"))).titrant.substance == "sodium bicarbonate"
+    assert plan_acid(USUAL, kit_of(("lye",))).titrant.substance == "sodium hydroxide"
+    assert plan_acid(USUAL, kit_of(())).titrant.substance == "sodium bicarbonate"
 
 
 def test_an_end_point_needs_its_indicator():
-    ends = {plan_acid(USUAL, bench_of(("10 mL syringe", *more))).fields["end_point"] for more in ((), ("jars",))}
+    ends = {plan_acid(USUAL, kit_of(("10 mL syringe", *more))).fields["end_point"] for more in ((), ("jars",))}
     assert ends == {"first lasting cloud"}
 
 
 def test_without_a_tool_for_volumes_a_drop_counter_is_told_so():
     with pytest.raises(NoPlan, match=r"10 mL syringe, a burette or a 0\.1 g scale"):
-        plan_acid(USUAL, bench_of(("drops",)))
+        plan_acid(USUAL, kit_of(("drops",)))
 
 
 # --- The other readings ---------------------------------------------------------------------------
 
 
 def test_a_pH_curve_is_planned_to_the_point_where_copper_comes_out():
-    plan = plan_curve(USUAL, bench_of(BENCHES["burette"]))
+    plan = plan_curve(USUAL, kit_of(KITS["burette"]))
     points = plan.fields["points"]
     assert len(points) == 30
     assert points[0][0] == 0.0
@@ -251,91 +224,4 @@ def test_a_pH_curve_is_planned_to_the_point_where_copper_comes_out():
 
 def test_a_pH_curve_without_acid_is_refused_with_the_reason():
     with pytest.raises(NoPlan, match="so little acid"):
-        plan_curve(expect(sulfuric_acid=1.0), bench_of(BENCHES["burette"]))
-
-
-def test_plating_out_takes_the_charge_that_faraday_asks_for_and_a_tail():
-    plan = plan_plating_out(USUAL, bench_of(("0.01 g scale", "50 mL burette")))
-    assert plan.copper_g == pytest.approx(200 * plan.sample.millilitres / 1000 * 0.25451, rel=1e-4)
-    assert plan.acid_g == pytest.approx(1.543 * plan.copper_g, rel=1e-3)
-    least = plan.copper_g / 1.1855 / plan.current_A
-    assert least < plan.hours < 2.5 * least
-    assert plan.hours <= 24
-
-
-def test_plating_out_ends_where_a_hundredth_is_left():
-    """The end by diffusion: halving the cathode while keeping its current density doubles time and nothing else."""
-    pale, hours = plating_out_hours(USUAL, 50.0, 0.25, 50.0)
-    pale_half, hours_half = plating_out_hours(USUAL, 50.0, 0.125, 25.0)
-    assert pale_half == pytest.approx(pale)
-    assert hours_half == pytest.approx(2 * hours)
-    assert 5 < pale < 60
-
-
-def test_a_cathode_too_small_is_refused():
-    with pytest.raises(NoPlan, match="too small"):
-        plan_plating_out(USUAL, bench_of(()), cathode_cm2=1.0)
-
-
-@pytest.mark.parametrize("seen_by", ["eye", "camera"])
-@pytest.mark.parametrize("copper", [60.0, 200.0, 300.0])
-def test_colour_standards_bracket_the_bath(seen_by, copper):
-    plan = plan_standards(expect(copper), seen_by, purity=0.98)
-    assert plan.between[0] < copper < plan.between[1] or copper in plan.between
-    first = plan.standards[0]
-    assert first.crystals_g == pytest.approx(first.copper_sulfate * 0.1 / 0.98 / first.dilution)
-    assert 3 < plan.standard_uncertainty < 25
-    if seen_by == "camera":
-        reds = [row[1] for row in plan.fields["standards"]]
-        assert reds == sorted(reds, reverse=True)
-        assert min(reds) > 80
-        assert max(reds) < 252
-
-
-def test_a_bigger_bottle_is_for_a_coarser_scale():
-    coarse, fine = (plan_weighed_density(USUAL, bench_of((scale,))) for scale in ("1 g scale", "0.01 g scale"))
-    assert coarse.bottle_mL > fine.bottle_mL
-    assert coarse.standard_uncertainty > fine.standard_uncertainty
-
-
-def test_a_tenth_gram_scale_and_a_decilitre_tell_the_density_to_a_thousandth():
-    plan = plan_weighed_density(USUAL, bench_of(("0.1 g scale",)))
-    reading = reading_of("weighed density", plan.fields)
-    model = reading.model(HERE, USUAL.state)
-    assert 2 * model.random[0] / plan.bottle_mL < 0.0025
-
-
-def test_a_hydrometer_is_expected_at_the_bath_s_density():
-    plan = plan_hydrometer(USUAL)
-    assert plan.shown == pytest.approx(1.1598 / 0.99821, abs=0.0005)
-
-
-def test_strips_are_diluted_only_where_they_must_be():
-    assert plan_strip(USUAL).dilution == 1
-    assert plan_strip(replace(USUAL, chloride=1200.0)).dilution == 5
-
-
-# --- What is expected -----------------------------------------------------------------------------
-
-
-def test_without_readings_the_middle_of_the_window_is_expected():
-    sheet = Sheet(Bath(volume=parse("5 L", "volume")), window=Window(name="high throw"), gear=Gear())
-    expected = expected_bath(sheet)
-    assert expected.copper_sulfate == pytest.approx((60 + 75) / 2)
-    assert expected.sulfuric_acid == pytest.approx((187 + 225) / 2)
-    assert expected.source == "the middle of your window"
-
-
-def test_readings_are_believed():
-    fields = {"sample": "10 mL", "diluted_to": "100 mL", "titrant": "sodium bicarbonate", "strength": "0.5 mol/L"}
-    titration = reading_of("acid titration", fields | {"used": "8.6 mL", "end_point": "first lasting cloud"})
-    sheet = Sheet(Bath(volume=parse("5 L", "volume")), readings=(titration,))
-    expected = expected_bath(sheet)
-    assert expected.sulfuric_acid == pytest.approx(20.7, abs=1.0)
-    assert expected.copper_sulfate == pytest.approx((195 + 248) / 2)
-    assert "your readings" in expected.source
-
-
-def test_a_bath_of_unsound_samples_is_still_planned_for():
-    expected = expected_bath(Sheet(Bath(volume=parse("5 L", "volume"), condition=("crystals",))))
-    assert plan_acid(expected, bench_of(())).standard_uncertainty > 0
+        plan_curve(expect(sulfuric_acid=1.0), kit_of(KITS["burette"]))

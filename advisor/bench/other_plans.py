@@ -1,0 +1,161 @@
+"""Tests to do without a titrant: chloride strips, copper plated out, colour standards, densities."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from advisor.basis.units import Measured
+from advisor.bench.gear import Kit, Measure, sample_measure
+from advisor.bench.plans import (
+    ALIKE,
+    DensityPlan,
+    NoPlan,
+    PlatingOutPlan,
+    SAMPLES_mL,
+    StandardsPlan,
+    StripPlan,
+    first_of_the_best,
+    with_measures,
+)
+from advisor.bench.predicted import LIKELY, Expected, uncertainty_of
+from advisor.readings.colour_match import standards_for
+from advisor.readings.plated_out import LEFT_BEHIND
+from advisor.readings.weighed_density import AIR_DENSITY
+from advisor.solution.density import water_density
+from advisor.solution.faraday import FARADAY
+from advisor.solution.hydrometer import reading_from_density
+from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER_PER_PENTAHYDRATE, COPPER_SULFATE_PENTAHYDRATE
+from advisor.solution.transport import DIFFUSION_LAYER, diffusion_coefficient
+from advisor.words.lines import line
+
+STRIP_RANGE = (50.0, 300.0)  # mg/L; where most strips for chloride tell best (from memory)
+CATHODE_CM2 = 50.0  # both sides of a copper foil of 5 by 5 cm
+CATHODE_g = 20.0  # (judgement); it cancels
+LAST_CURRENT = 0.2  # of the current, once the blue has faded
+PLATING_OUT = 0.5  # A/dm2, low enough for a firm coat (judgement)
+LONGEST_HOURS = 24.0
+JAR_mL, PATH_CM = 100.0, 5.0  # of a colour standard, and the depth looked through
+HALF_RANGE = 60.0  # g/L, of colour standards about the expected bath
+COLOUR_STANDARDS = {"eye": 4, "camera": 5}
+RED_ABSORBED = 0.6  # absorbance of a camera's red for 1 mol cm/L of copper: 1 % of red is then 3 to 4 g/L (computed)
+BOTTLES_mL = (50.0, 100.0, 250.0, 500.0)  # for weighing the density
+
+
+def plan_strip(expected: Expected) -> StripPlan:
+    """Return how to dip a strip for chloride: diluted only where the bath lies above what strips tell best."""
+    dilution = next((times for times in (1.0, 2.0, 5.0, 10.0) if expected.chloride / times <= STRIP_RANGE[1]), 10.0)
+    shown = expected.chloride / dilution
+    fields = {"value": Measured.of(shown, "mg/L", "content", decimals=0), "dilution": dilution}
+    spread = uncertainty_of("chloride strip", fields, expected, "chloride")
+    return StripPlan(fields, dilution, shown, spread)
+
+
+def plan_plating_out(expected: Expected, kit: Kit, cathode_cm2: float = CATHODE_CM2) -> PlatingOutPlan:
+    """Return how long and at what current to plate all copper out of a sample onto a cathode [cm2, both sides]."""
+    possible = []
+    for size in SAMPLES_mL[3:]:
+        sample = sample_measure(kit, size, expected.density)
+        if sample and (plan := _plating_out(expected, kit, cathode_cm2, sample)).hours <= LONGEST_HOURS:
+            possible.append(plan)
+    if not possible:
+        too_small = "A cathode of {area:g cm²} is too small to plate the copper out within a day: use more."
+        raise NoPlan(line(too_small, area=cathode_cm2))
+    return first_of_the_best(possible, 1.5)  # time counts too (judgement)
+
+
+def _plating_out(expected: Expected, kit: Kit, cathode_cm2: float, sample: Measure) -> PlatingOutPlan:
+    litres = sample.millilitres / 1000
+    copper = expected.copper_sulfate * litres * COPPER_PER_PENTAHYDRATE
+    current = PLATING_OUT * cathode_cm2 / 100
+    after = CATHODE_g + copper * (1 - LEFT_BEHIND)
+    fields = with_measures({"before": kit.grams(CATHODE_g), "after": kit.grams(after)}, sample=sample)
+    pale, hours = plating_out_hours(expected, sample.millilitres, current, cathode_cm2)
+    return PlatingOutPlan(
+        fields,
+        sample,
+        copper,
+        current,
+        current * LAST_CURRENT,
+        pale,
+        hours,
+        cathode_cm2,
+        copper * ACID_PER_COPPER,
+        uncertainty_of("plated-out copper", fields, expected),
+    )
+
+
+def plating_out_hours(expected: Expected, sample_mL: float, current: float, cathode_cm2: float) -> tuple[float, float]:
+    """Return the copper sulfate [g/L] at which to turn the current [A] down to a fifth, and the hours in all.
+
+    Full current until it is half of what diffusion can bring to the cathode (moved liquid); a fifth of it until it is
+    all of that; then copper fades exponentially to the hundredth that the reading allows for. Good to a third, like
+    the diffusion layer.
+    """
+    diffusion = float(diffusion_coefficient(50.0, expected.sulfuric_acid, expected.surroundings.temperature))
+    carried = diffusion / DIFFUSION_LAYER["moved"] * cathode_cm2  # cm3/s
+    limit = COPPER_SULFATE_PENTAHYDRATE * 1000 / (2 * FARADAY * carried)  # g/L that just bear 1 A
+    start, last = expected.copper_sulfate, LEFT_BEHIND * expected.copper_sulfate
+    pale = min(2 * limit * current, start)
+    faint = max(min(limit * current * LAST_CURRENT, pale), last)
+    charge = 2 * FARADAY * sample_mL / 1000 / COPPER_SULFATE_PENTAHYDRATE  # C for 1 g/L
+    seconds = charge * (start - pale) / current + charge * (pale - faint) / (current * LAST_CURRENT)
+    return pale, (seconds + sample_mL / carried * float(np.log(faint / last))) / 3600
+
+
+def plan_standards(
+    expected: Expected, seen_by: str = "eye", purity: float = 0.99, volume_mL: float = JAR_mL, path_cm: float = PATH_CM
+) -> StandardsPlan:
+    """Return the colour standards to make about the expected bath, for the eye or a camera.
+
+    purity: pentahydrate mass fraction of the crystals. volume_mL of each jar; path_cm: depth that is looked through.
+    """
+    half = min(max(HALF_RANGE, LIKELY * expected.copper_sulfate_spread), 0.75 * expected.copper_sulfate)
+    lowest, highest = expected.copper_sulfate - half, expected.copper_sulfate + half
+    count = COLOUR_STANDARDS[seen_by]
+    standards = standards_for(round(lowest), round(highest), count, volume_mL, path_cm, purity, seen_by)
+    strengths = [standard.copper_sulfate for standard in standards]
+    above = next(number for number, value in enumerate(strengths) if value > expected.copper_sulfate)
+    lower, upper = strengths[above - 1], strengths[above]
+    fields: dict[str, object]
+    if seen_by == "eye":
+        position = (expected.copper_sulfate - lower) / (upper - lower)
+        fields = {
+            "lower": Measured.of(lower, "g/L", "concentration", digits=4),
+            "upper": Measured.of(upper, "g/L", "concentration", digits=4),
+            "position": round(position, 2),
+        }
+    else:
+        diluted = [value / standards[0].dilution for value in (*strengths, expected.copper_sulfate)]
+        *rows, sample = ((held, _red(held, path_cm), 150.0, 200.0) for held in diluted)
+        fields = {"standards": tuple(rows), "samples": (sample[1:],), "dilution": standards[0].dilution}
+    kind = "colour match" if seen_by == "eye" else "photo colour"
+    spread = uncertainty_of(kind, fields, expected)
+    return StandardsPlan(fields, standards, (lower, upper), path_cm, spread)
+
+
+def _red(copper_sulfate: float, path_cm: float) -> float:
+    """Return the red, 0 to 255, of a jar of so many g/L as an ordinary camera shows it (sRGB)."""
+    linear = 0.8 * 10 ** (-RED_ABSORBED * copper_sulfate / COPPER_SULFATE_PENTAHYDRATE * path_cm)
+    return float(round(255 * (1.055 * linear ** (1 / 2.4) - 0.055)))
+
+
+def plan_weighed_density(expected: Expected, kit: Kit) -> DensityPlan:
+    """Return the bottle to weigh full of water and of bath: the smallest that tells nearly as much as the largest."""
+    temperature = expected.surroundings.temperature
+    in_air = {"with_water": float(water_density(temperature)), "with_bath": expected.density}
+    possible = []
+    for bottle in BOTTLES_mL:
+        empty = 20 + 0.6 * bottle  # a glass bottle (judgement); it cancels
+        full = {name: empty + bottle * (density - AIR_DENSITY) for name, density in in_air.items()}
+        fields = {name: kit.grams(grams) for name, grams in {"empty": empty, **full}.items()}
+        spread = uncertainty_of("weighed density", fields, expected)
+        possible.append(DensityPlan(fields, expected.density, full["with_bath"] - empty, spread, bottle))
+    return first_of_the_best(possible, ALIKE)
+
+
+def plan_hydrometer(expected: Expected, scale: str = "SG 20/20") -> DensityPlan:
+    """Return what a hydrometer is expected to show in the bath."""
+    shown = float(reading_from_density(expected.density, scale, expected.surroundings.temperature))
+    fields = {"value": Measured(round(shown, 3), None, "", f"{shown:.3f}"), "scale": scale}
+    spread = uncertainty_of("hydrometer", fields, expected)
+    return DensityPlan(fields, expected.density, shown, spread)

@@ -1,0 +1,149 @@
+"""What foreign salts a bath may hold, from what its owner remembers: the priors of the estimate, before any reading.
+
+Every dissolved salt but copper sulfate and acid reads as copper in the density, iron and zinc also in EDTA. Nobody
+measures them at home, but their owner knows what went in: soda to lower the acid, steel or zinc that touched the
+bath, tap water. A question that is not answered widens the prior; an answer narrows it. No reading is looked at here.
+
+Sources
+-------
+How fast salts gather, and what a metal that touched the bath leaves in it, are judgement, as marked. With copper anodes
+iron is iron(II), because copper reduces iron(III): common practice, no source.
+"""
+
+from __future__ import annotations
+
+from math import hypot
+from typing import NamedTuple
+
+from advisor.readings.hydrometer import SALT_DENSITY
+from advisor.sheet import Bath, Sheet
+from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
+
+
+class Prior(NamedTuple):
+    """A component before any reading [g/L]."""
+
+    mean: float
+    standard_uncertainty: float
+
+
+SODIUM_UNANSWERED = Prior(4.0, 5.5)  # g/L Na2SO4, where nobody said whether soda ever went in (judgement)
+SODIUM_NONE = Prior(0.0, 0.1)  # g/L, where it did not: what comes with the stock (judgement)
+
+# g/L of metal that touching it leaves behind (judgement). Lead and its solder form an insoluble sulfate.
+TOUCHED: dict[str, dict[str, Prior]] = {
+    "steel": {"iron": Prior(1.5, 1.3)},
+    "galvanised steel": {"iron": Prior(1.0, 1.0), "zinc": Prior(1.0, 0.8)},
+    "zinc": {"zinc": Prior(1.2, 0.9)},
+    "brass": {"zinc": Prior(0.7, 0.6)},
+    "aluminium": {"foreign_solids": Prior(1.0, 1.0)},
+    "nickel": {"nickel": Prior(0.7, 0.7)},
+    "lead": {},
+    "solder": {"foreign_solids": Prior(0.1, 0.1)},
+    "nothing": {},
+}
+METALS_UNANSWERED = {"iron": Prior(0.9, 1.4), "zinc": Prior(0.4, 0.7)}  # g/L (judgement)
+DECLARED = 0.2  # relative standard uncertainty of a metal's content that was declared without ± (judgement)
+
+# Share of the iron that is iron(III), by its form as told, else by the anodes (judgement; see the head of this file).
+IRON_THREE_AS_TOLD = {"iron(II)": Prior(0.03, 0.03), "iron(III)": Prior(0.9, 0.08)}
+IRON_THREE_BY_ANODES = {
+    "copper": Prior(0.10, 0.07),
+    "phosphorised copper": Prior(0.10, 0.07),
+    "inert": Prior(0.7, 0.2),
+    None: Prior(0.15, 0.12),
+}
+
+PER_MONTH, PER_MONTH_SPREAD = 0.15, 0.10  # g/L a month of other salts, from stock, anodes and dust (judgement)
+LEAST_SPREAD, MOST_SALTS = 0.1, 8.0  # g/L
+# g/L a month that top-ups add: a fifth of the bath evaporates a month, and tap water holds 0.3 g/L (judgement).
+TOP_UP_PER_MONTH = {
+    "nothing": Prior(0.0, 0.0),
+    "distilled water": Prior(0.0, 0.0),
+    "rain water": Prior(0.0, 0.01),
+    "tap water": Prior(0.06, 0.04),
+    None: Prior(0.02, 0.04),
+}
+ANODE_IMPURITY = 0.001  # g of other metals a gram of copper anode (judgement; refined copper is purer)
+SULFATE_PER_METAL = 2.7  # g of sulfate a gram of iron or of a like metal
+GOOD_PURITY, WORST_SHARE = 0.99, 100.0  # g/L of salts a unit of purity that is lacking: half of it water (judgement)
+
+
+def expected(sheet: Sheet) -> dict[str, Prior]:
+    """Return the priors [g/L] of sodium sulfate, iron, its iron(III), zinc, nickel and all other foreign salts.
+
+    Only what may be there is named; a metal that the sheet declares is never counted among the others too.
+    """
+    bath = sheet.bath
+    metals = _metals(bath)
+    iron = metals.pop("iron", None)
+    priors = {"foreign_solids": _others(sheet, metals.pop("foreign_solids", None)), "sodium_sulfate": _sodium(bath)}
+    if iron:
+        share = IRON_THREE_AS_TOLD.get(bath.iron_form or "") or IRON_THREE_BY_ANODES[bath.anodes]
+        spread = hypot(share.mean * iron.standard_uncertainty, share.standard_uncertainty * iron.mean)
+        priors |= {"iron": iron, "iron_three": Prior(share.mean * iron.mean, spread)}
+    return priors | metals
+
+
+def _sodium(bath: Bath) -> Prior:
+    """Return the sodium sulfate [g/L] that soda has left in the bath."""
+    left = bath.left_by_soda()
+    if left is None:
+        return SODIUM_UNANSWERED
+    spread = left.sodium_sulfate * left.relative_uncertainty
+    return Prior(left.sodium_sulfate, max(spread, SODIUM_NONE.standard_uncertainty))
+
+
+def _metals(bath: Bath) -> dict[str, Prior]:
+    """Return what is expected of each metal [g/L]: as declared, else from what touched the bath."""
+    found: dict[str, Prior] = {}
+    if not bath.touched:
+        found |= METALS_UNANSWERED
+    for thing in bath.touched:
+        for name, more in TOUCHED[thing].items():
+            here = found.get(name, Prior(0.0, 0.0))
+            found[name] = Prior(here.mean + more.mean, hypot(here.standard_uncertainty, more.standard_uncertainty))
+    for name in ("iron", "zinc", "nickel"):
+        declared = getattr(bath, name)
+        if declared is not None:
+            found.pop(name, None)
+            if declared.value > 0:
+                found[name] = Prior(declared.value, max(declared.uncertainty_or(DECLARED * declared.value), 1e-3))
+    return found
+
+
+def _others(sheet: Sheet, touched: Prior | None) -> Prior:
+    """Return all other foreign salts [g/L, as iron(II) sulfate], from age, water, plating and the crystals' grade."""
+    bath, months = sheet.bath, sheet.bath.months
+    water = TOP_UP_PER_MONTH[bath.topped_up_with]
+    parts = [
+        Prior(PER_MONTH * months, PER_MONTH_SPREAD * months),
+        Prior(water.mean * months, water.standard_uncertainty * months),
+        touched or Prior(0.0, 0.0),
+    ]
+    if bath.throughput:
+        anodes = bath.throughput.value * COPPER_PER_AMPERE_HOUR * ANODE_IMPURITY * SULFATE_PER_METAL / bath.usual_L
+        parts.append(Prior(anodes, anodes))
+    crystals = sheet.stock.crystals
+    if crystals and crystals.purity.value < GOOD_PURITY and not crystals.copper_content:
+        graded = (GOOD_PURITY - crystals.purity.value) * WORST_SHARE
+        parts.append(Prior(graded, graded))
+    mean, spread = sum(part.mean for part in parts), hypot(*(part.standard_uncertainty for part in parts))
+    return Prior(min(mean, MOST_SALTS), min(max(spread, LEAST_SPREAD), MOST_SALTS))
+
+
+# Grams of sulfate a gram of each component stands for, from molar masses: FeSO4, ZnSO4, NiSO4, and
+# what Fe2(SO4)3 weighs more than FeSO4.
+SULFATE = {
+    "foreign_solids": 1.0,
+    "sodium_sulfate": 1.0,
+    "iron": 2.72,
+    "iron_three": 0.86,
+    "zinc": 2.47,
+    "nickel": 2.64,
+}
+# Density [mg/mL] that a gram a litre adds, divided by what a gram a litre of copper sulfate adds: computed, 20 degC.
+READS_AS_COPPER_SULFATE = {
+    "foreign_solids": 0.88 / 0.592,
+    **{name: 1000 * share / 0.592 for name, share in SALT_DENSITY.items()},
+}

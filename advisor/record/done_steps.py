@@ -1,0 +1,50 @@
+"""The steps of a correction that were done, as entries of the record: with the amounts really used."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from advisor.basis.fields import InputError, read_table
+from advisor.record.entries import AcidAdded, ChlorideAdded, Content, CrystalsAdded, TakenOut, WaterAdded
+from advisor.solution.molar_masses import ANHYDROUS_PER_PENTAHYDRATE
+
+# What a step moves: the name of its amount in the advice, its kind of quantity and its unit.
+STEP_AMOUNTS = {
+    "bath": ("volume_L", "volume", "L"),
+    "water": ("volume_L", "volume", "L"),
+    "copper sulfate crystals": ("mass_g", "mass", "g"),
+    "sulfuric acid": ("volume_mL", "volume", "mL"),
+    "hydrochloric acid": ("volume_mL", "volume", "mL"),
+    "sodium chloride": ("volume_mL", "volume", "mL"),
+}
+
+
+def planned_amount(what: str, numbers: Mapping[str, float]) -> str:
+    """Return the amount of a correction's step as text, such as "250 g"."""
+    key, _, unit = STEP_AMOUNTS[what]
+    return f"{float(f'{numbers[key]:.4g}'):g} {unit}"
+
+
+def content_of_step(what: str, numbers: Mapping[str, float], amount: str) -> Content:
+    """Return the entry for a step that was done with the amount really used; raises InputError for a wrong amount.
+
+    what, numbers: of the step, with the names and units of the advice.
+    """
+    name = "mass" if STEP_AMOUNTS[what][1] == "mass" else "volume"
+    raw: dict[str, str] = {name: amount}
+    table: type[Content] = {"bath": TakenOut, "water": WaterAdded}.get(what, ChlorideAdded)
+    if what == "copper sulfate crystals":
+        table, salt = CrystalsAdded, numbers["purity_mass_fraction"]
+        raw["form"] = "pentahydrate" if salt <= 1 else "anhydrous"
+        raw["purity"] = f"{100 * (salt if salt <= 1 else salt * ANHYDROUS_PER_PENTAHYDRATE):.6g} %"
+    elif what == "sulfuric acid":
+        table = AcidAdded
+    elif what == "hydrochloric acid":
+        raw["source"] = what
+    if "strength_mass_fraction" in numbers and table is not WaterAdded:
+        raw["strength"] = f"{100 * numbers['strength_mass_fraction']:.6g} %"
+    errors: list[InputError] = []
+    content = read_table(table, raw, what, errors)
+    if content is None:
+        raise errors[0]
+    return content

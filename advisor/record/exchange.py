@@ -1,0 +1,201 @@
+"""The record as a file: exported whole as JSON, imported again without loss, or written as a table for a spreadsheet.
+
+An import is validated as a whole before anything is written, since the file may come from anywhere.
+"""
+
+from __future__ import annotations
+
+import csv
+import datetime
+import io
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from advisor.basis import __version__
+from advisor.basis.fields import InputError, show
+from advisor.record.entries import COMPONENTS, Check, Entry
+from advisor.record.entry_text import bath_name, check_sheet_text, read_content, write_content, write_json
+from advisor.record.logbook import YEARS, Logbook, time_text
+
+FORMAT = "copper bath logbook"
+FORMAT_VERSION = 1
+LARGEST_NUMBER = 1e5  # g/L, mg/L or L in an imported check: room for every bath and every slip of a program
+LARGEST_IMPORT = 30_000_000  # characters, about 6000 checks; a page takes no larger file either
+_CHOOSE = "choose a file that a logbook exported"
+
+
+@dataclass(frozen=True)
+class ImportPlan:
+    """What an import would do. entries: those to be written, with the ids of the imported file."""
+
+    new_baths: tuple[str, ...]
+    entries: tuple[Entry, ...]
+    already_there: int
+    known_ids: Mapping[int, int]  # id in the file -> id here, of entries that are already there
+
+    def summary(self) -> str:
+        """Say what the import will do."""
+        baths = f" and {len(self.new_baths)} new bath(s): {', '.join(self.new_baths)}" if self.new_baths else ""
+        there = f" {self.already_there} are here already and stay as they are." if self.already_there else ""
+        return f"Adds {len(self.entries)} entries{baths}.{there} Nothing that is here is changed or removed."
+
+
+def export(logbook: Logbook) -> str:
+    """Return the whole record as JSON; `plan_import` and `carry_out` bring it back without loss."""
+    raw = [_raw(entry) for entry in sorted(logbook.entries(), key=lambda entry: entry.id)]
+    baths = sorted(logbook.baths())
+    whole = {"format": FORMAT, "version": FORMAT_VERSION, "program": __version__, "baths": baths, "entries": raw}
+    return json.dumps(whole, ensure_ascii=False, allow_nan=False, indent=1) + "\n"
+
+
+def plan_import(logbook: Logbook, text: str) -> ImportPlan:
+    """Validate an export as a whole and say what importing it would do; writes nothing.
+
+    Raises InputError that names the entry and what is wrong with it.
+    """
+    baths, entries = _read_export(text)
+    here = {_identity(entry): entry.id for entry in logbook.entries()}
+    known = {entry.id: here[_identity(entry)] for entry in entries if _identity(entry) in here}
+    new = tuple(entry for entry in entries if entry.id not in known)
+    new_baths = tuple(name for name in baths if name not in logbook.baths())
+    return ImportPlan(new_baths, new, len(known), known)
+
+
+def carry_out(logbook: Logbook, plan: ImportPlan) -> int:
+    """Write what a plan says, all or nothing, and return how many entries that were."""
+    logbook.append_all(plan.new_baths, plan.entries, plan.known_ids)
+    return len(plan.entries)
+
+
+def _identity(entry: Entry) -> tuple[str, ...]:
+    """Return what makes two entries the same one, whatever their number."""
+    content, advice = write_content(entry.content)
+    known = "" if advice is None else write_json(advice)
+    return (entry.bath, time_text(entry.when), time_text(entry.written), entry.kind, content, known)
+
+
+def _raw(entry: Entry) -> dict[str, object]:
+    content, advice = write_content(entry.content)
+    return {
+        "id": entry.id,
+        "bath": entry.bath,
+        "kind": entry.kind,
+        "when": time_text(entry.when),
+        "written": time_text(entry.written),
+        "program": entry.program,
+        "corrects": entry.corrects,
+        "content": content,
+        "advice": advice,
+    }
+
+
+def _read_export(text: str) -> tuple[tuple[str, ...], tuple[Entry, ...]]:
+    """Read and validate an export: names of baths, and entries in order of their number."""
+    whole = _sound_json(text)
+    if not isinstance(whole, dict) or whole.get("format") != FORMAT:
+        raise InputError("import", "it is no export of a logbook", _CHOOSE)
+    if whole.get("version") != FORMAT_VERSION:
+        given = f"its form is {show(whole.get('version'))}"
+        raise InputError("import", given, f"this program reads form {FORMAT_VERSION}: update the program")
+    baths, raw = whole.get("baths"), whole.get("entries")
+    if not isinstance(baths, list) or not isinstance(raw, list) or not all(isinstance(name, str) for name in baths):
+        raise InputError("import", "it lacks its baths or its entries", _CHOOSE)
+    entries: dict[int, Entry] = {}
+    for position, item in enumerate(raw, 1):
+        entry = _read_raw(item, f"entry {position} of the file", entries)
+        entries[entry.id] = entry
+    names = dict.fromkeys([*(bath_name(name) for name in baths), *(entry.bath for entry in entries.values())])
+    return tuple(names), tuple(entries.values())
+
+
+def _sound_json(text: str) -> object:
+    """Return what a text says in JSON; raises InputError where it is too long, or what no file could hold again."""
+    if len(text) > LARGEST_IMPORT:
+        accepted = f"accepted are at most {LARGEST_IMPORT / 1e6:.0f} MB"
+        raise InputError("import", f"it has {len(text) / 1e6:.1f} MB", accepted)
+    try:
+        whole = json.loads(text, parse_constant=_refuse_constant)
+        text.encode("utf-8")
+        write_json(whole).encode("utf-8")  # finds half characters, which no file can hold
+    except InputError:
+        raise
+    except (ValueError, RecursionError) as error:  # json has nothing narrower for numbers that are too large
+        raise InputError("import", f"it is not sound JSON ({error})", _CHOOSE) from error
+    return whole
+
+
+def _refuse_constant(constant: str) -> float:
+    raise InputError("import", f"it holds the number {constant}", _CHOOSE)
+
+
+def _read_raw(item: object, place: str, earlier: Mapping[int, Entry]) -> Entry:
+    """Read one entry of an export; a correction points to an entry that stands before it."""
+    kinds = {"id": int, "bath": str, "kind": str, "when": str, "written": str, "program": str, "content": str}
+    if not isinstance(item, dict):
+        raise InputError(place, show(item), "an entry is a JSON object")
+    for key, kind in kinds.items():
+        if type(item.get(key)) is not kind:
+            raise InputError(f"{place}: {key}", show(item.get(key)), "export the logbook again")
+    corrects = item.get("corrects")
+    if item["id"] in earlier:
+        raise InputError(f"{place}: id", show(item["id"]), "two entries have this number")
+    if corrects is not None and (type(corrects) is not int or corrects not in earlier):
+        raise InputError(f"{place}: corrects", show(corrects), "no entry before it has this number")
+    bath = bath_name(item["bath"])
+    if corrects is not None and earlier[corrects].bath != bath:
+        raise InputError(f"{place}: corrects", show(corrects), "that entry belongs to another bath")
+    content = read_content(item["kind"], item["content"], item.get("advice"), place)
+    if isinstance(content, Check):
+        check_sheet_text(content.sheet, place)
+        _check_numbers(content, place)
+    when, written = (_read_time(item[key], f"{place}: {key}") for key in ("when", "written"))
+    return Entry(item["id"], bath, when, written, item["program"][:40], corrects, content)
+
+
+def _check_numbers(check: Check, place: str) -> None:
+    """Raise InputError where a check says of a bath what can be said of none."""
+    values = [value for value in map(check.value, COMPONENTS) if value]
+    sound = all(
+        0 <= number <= LARGEST_NUMBER for value in values for number in (value.value, value.standard_uncertainty)
+    )
+    if not sound or check.volume_L > LARGEST_NUMBER:
+        raise InputError(f"{place}: advice", "a number in it is beyond any bath", "export the logbook again")
+
+
+def _read_time(text: str, place: str) -> datetime.datetime:
+    try:
+        when = datetime.datetime.fromisoformat(text)
+    except ValueError as error:  # fromisoformat raises nothing narrower
+        raise InputError(place, show(text), "accepted is a time such as 2026-03-14T12:00:00+00:00") from error
+    if when.tzinfo is None or when.year not in YEARS:
+        raise InputError(place, show(text), f"accepted is a time with its zone, of {YEARS.start} to {YEARS.stop - 1}")
+    return when.astimezone(datetime.UTC)
+
+
+# --- For a spreadsheet ----------------------------------------------------------------------------
+
+
+def entries_as_csv(entries: tuple[Entry, ...]) -> str:
+    """Return entries as CSV; a text that a spreadsheet would take for a formula gets an apostrophe in front."""
+    numbers = [part for key in COMPONENTS.values() for part in (key, f"{key}_standard_uncertainty")]
+    out = io.StringIO()
+    table = csv.writer(out)
+    table.writerow(["id", "bath", "when", "written", "kind", "corrects", "volume_L", *numbers, "says", "note"])
+    for entry in entries:
+        content = entry.content
+        values = [content.value(name) if isinstance(content, Check) else None for name in COMPONENTS]
+        cells = [
+            part for value in values for part in ((value.value, value.standard_uncertainty) if value else ("", ""))
+        ]
+        volume = content.volume_L if isinstance(content, Check) else ""
+        texts = [content.summary(), getattr(content, "note", "") or ""]
+        start = [entry.id, _plain_cell(entry.bath), time_text(entry.when), time_text(entry.written), entry.kind]
+        table.writerow([*start, entry.corrects or "", volume, *cells, *map(_plain_cell, texts)])
+    return out.getvalue()
+
+
+def _plain_cell(text: str) -> str:
+    """Disarm a cell; leading blanks and control characters do not hide a formula from a spreadsheet."""
+    first = text.lstrip()[:1]
+    return f"'{text}" if first in tuple("=+-@|%") or text[:1] in ("\t", "\r", "\n") else text

@@ -1,0 +1,44 @@
+"""What is expected of a bath, and that a planned reading shows just that."""
+
+import pytest
+
+from advisor.basis.units import parse
+from advisor.bench.gear import kit_of
+from advisor.bench.predicted import expected_bath, reading_of
+from advisor.bench.titration_plans import plan_acid, plan_copper
+from advisor.sheet import Bath, Gear, Sheet, Window
+from tests.bench.some_baths import HERE, USUAL
+
+
+def test_the_planned_reading_shows_what_was_expected():
+    for plan in (plan_acid(USUAL, kit_of(())), plan_copper(USUAL, kit_of(()))):
+        model = reading_of(plan.kind, plan.fields).model(HERE, USUAL.state)
+        assert model.observed[0] == pytest.approx(model.predict(USUAL.state)[0], abs=0.006)
+
+
+def test_without_readings_the_middle_of_the_window_is_expected():
+    sheet = Sheet(Bath(volume=parse("5 L", "volume")), window=Window(name="high throw"), gear=Gear())
+    expected = expected_bath(sheet)
+    assert expected.copper_sulfate == pytest.approx((60 + 75) / 2)
+    assert expected.sulfuric_acid == pytest.approx((187 + 225) / 2)
+    assert expected.source == "the middle of your window"
+
+
+def test_readings_are_believed():
+    volumes = {
+        "sample": parse("10 mL", "volume"),
+        "diluted_to": parse("100 mL", "volume"),
+        "used": parse("8.6 mL", "volume"),
+    }
+    titrant = {"titrant": "sodium bicarbonate", "strength": parse("0.5 mol/L", "strength")}
+    titration = reading_of("acid titration", {**volumes, **titrant, "end_point": "first lasting cloud"})
+    sheet = Sheet(Bath(volume=parse("5 L", "volume")), readings=(titration,))
+    expected = expected_bath(sheet)
+    assert expected.sulfuric_acid == pytest.approx(20.7, abs=1.0)
+    assert expected.copper_sulfate == pytest.approx((195 + 248) / 2)
+    assert "your readings" in expected.source
+
+
+def test_a_bath_of_unsound_samples_is_still_planned_for():
+    expected = expected_bath(Sheet(Bath(volume=parse("5 L", "volume"), condition=("crystals",))))
+    assert plan_acid(expected, kit_of(())).standard_uncertainty > 0

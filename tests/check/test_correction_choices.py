@@ -1,0 +1,55 @@
+"""What a correction chooses to do, and what it leaves: told by the answer alone, however it is found."""
+
+from typing import Any
+
+import pytest
+
+from advisor import advise, read_sheet
+from advisor.solution.solubility import CEILING_FRACTION, saturation
+
+
+def answer(copper: str, acid: str, gear: tuple[str, ...] = (), **bath: str) -> dict[str, Any]:
+    """Return the answer on a bath of 5.6 L whose last check found copper sulfate and acid [g/L]."""
+    checked = {"copper_sulfate": f"{copper} g/L", "sulfuric_acid": f"{acid} g/L", "since": "evaporation only"}
+    raw = {
+        "bath": {"volume": "5.6 L", **bath},
+        "gear": {"have": list(gear)},
+        "reading": [{"kind": "previous check", **checked}],
+    }
+    return advise(read_sheet(raw)).to_dict()
+
+
+def amounts(found: dict[str, Any]) -> dict[str, float]:
+    """Return what the steps move: grams, or litres of what is taken out, by what it is."""
+    return {step["what"]: step.get("mass_g", step.get("volume_L")) for step in found["correction"]["steps"]}
+
+
+def test_a_first_dose_stays_dissolved_in_the_cold() -> None:
+    """Copper low and hardly known, in a shed at 6 °C, where about 204 g/L may stand.
+
+    Saturation with 40 g/L of acid, from its fit: exp(5.740 - 0.1519 · 1.4 - 0.0007 · 1.4² - 0.2367 · 0.40 - 0.0339 · 0.40²
+    - 0.0044 · 0.40 · 1.4) = exp(5.424) = 227 g/L, and nine tenths of it are 204. With 1.645 · 22 g/L kept below 248 g/L,
+    the limits of the window alone would let it rise to 212 g/L.
+    """
+    found = answer("120 ± 22", "40 ± 1", coldest="6 degC")["correction"]
+    assert found["state"] == "first part"
+    assert amounts({"correction": found})["copper sulfate crystals"] > 0
+    after = found["after"]
+    assert after["copper_sulfate_g_L"] <= CEILING_FRACTION * saturation(6.0, after["sulfuric_acid_g_L"])
+
+
+@pytest.mark.parametrize(("level", "made_up"), [("5.586 L", False), ("5.544 L", True)], ids=["0.25 % low", "1 % low"])
+def test_a_level_more_than_half_a_percent_low_is_made_up(level: str, made_up: bool) -> None:
+    """Of 5.6 L, half a percent is 28 mL: 14 mL short need nothing, 56 mL short are made up with 56 g of water."""
+    found = answer("221 ± 2", "52 ± 1", volume=level, usual_volume="5.6 L")
+    assert amounts(found) == ({"water": pytest.approx(56, abs=28)} if made_up else {})
+
+
+def test_crystals_are_weighed_on_the_finest_scale_at_hand() -> None:
+    """A bath of half a litre: what a coarse scale at hand as well weighs is no reason to weigh coarsely."""
+    coarse, fine = "1 g scale", "0.01 g scale"
+    weighed = [
+        amounts(answer("170 ± 3", "52 ± 1", gear, volume="0.5 L"))["copper sulfate crystals"]
+        for gear in ((fine,), (coarse,), (coarse, fine))
+    ]
+    assert weighed[2] == weighed[0] != weighed[1]

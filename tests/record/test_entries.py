@@ -1,0 +1,30 @@
+"""What an entry says: charges, and which name is whose."""
+
+import pytest
+
+from advisor.basis.fields import InputError
+from advisor.basis.units import parse
+from advisor.record.entries import RunDone, ampere_hours
+from advisor.record.entry_text import bath_name
+from tests.record.some_entries import level
+
+
+def test_ampere_hours_are_counted_or_current_times_time():
+    charge = parse("310 A*h", "charge")
+    assert RunDone(charge=charge).ampere_hours == 310
+    run = RunDone(current=parse("500 mA", "current"), time=parse("2 day", "time"))
+    assert run.ampere_hours == pytest.approx(24)
+    with pytest.raises(InputError, match="charge"):
+        RunDone(current=parse("1 A", "current")).check("run")
+
+
+def test_ampere_hours_add_over_runs(logbook):
+    for charge in ("10 A*h", "2.5 A*h"):
+        logbook.record("a", RunDone(charge=parse(charge, "charge")))
+    logbook.record("a", level())
+    assert ampere_hours(logbook.entries()) == 12.5
+
+
+def test_names_that_look_alike_are_one_bath():
+    assert bath_name("  Shed\n tank ") == "Shed tank"
+    assert bath_name("Bu\u0308hne") == bath_name("B\u00fchne")

@@ -1,0 +1,126 @@
+"""What is exported comes back without loss; what is no sound export is refused whole."""
+
+import csv
+import io
+import json
+
+import pytest
+
+from advisor.basis.fields import InputError
+from advisor.record.entries import standing
+from advisor.record.exchange import carry_out, entries_as_csv, export, plan_import
+from advisor.record.logbook import Logbook
+from tests.record.some_entries import filled, level
+
+
+def test_export_and_import_lose_nothing(logbook, checked, tmp_path):
+    text = export(filled(logbook, checked))
+    other = Logbook(tmp_path / "other.sqlite3")
+    plan = plan_import(other, text)
+    assert other.entries() == ()
+    assert "Adds 14 entries and 2 new bath(s)" in plan.summary()
+    assert carry_out(other, plan) == 14
+    assert export(other) == text
+
+
+def test_importing_twice_adds_nothing(logbook, checked):
+    text = export(filled(logbook, checked))
+    plan = plan_import(logbook, text)
+    assert plan.entries == ()
+    assert "14 are here already" in plan.summary()
+    carry_out(logbook, plan)
+    assert export(logbook) == text
+
+
+def test_import_joins_two_logbooks_and_corrections_follow(tmp_path):
+    here, there = Logbook(tmp_path / "here.sqlite3"), Logbook(tmp_path / "there.sqlite3")
+    here.record("a", level("5 L"))
+    here.record("a", level("6 L"))
+    wrong = there.record("b", level("50 L"))
+    there.correct(wrong.id, level("5.5 L"))
+    carry_out(here, plan_import(here, export(there)))
+    assert [entry.content.volume.text for entry in standing(here.entries("b"))] == ["5.5 L"]
+    assert len(here.entries()) == 4
+    # A correction made there later finds the entry that came before.
+    there.correct(2, level("5.4 L"))
+    plan = plan_import(here, export(there))
+    assert (len(plan.entries), plan.already_there) == (1, 2)
+    carry_out(here, plan)
+    assert [entry.content.volume.text for entry in standing(here.entries("b"))] == ["5.4 L"]
+
+
+def spoil(text: str, change) -> str:
+    whole = json.loads(text)
+    change(whole)
+    return json.dumps(whole)
+
+
+def set_in(position, key, value):
+    return lambda whole: whole["entries"][position].__setitem__(key, value)
+
+
+SPOILT = {
+    "format": (lambda whole: whole.__setitem__("format", "recipes"), "no export"),
+    "version": (lambda whole: whole.__setitem__("version", 2), "update the program"),
+    "entries": (lambda whole: whole.__setitem__("entries", {}), "lacks"),
+    "kind": (set_in(13, "kind", "levle"), "did you mean"),
+    "content": (set_in(1, "content", 'volume = "5 kg"'), "entry 2 of the file: volume"),
+    "unknown key": (set_in(1, "content", 'volume = "5 L"\nsize = 3'), "no such key"),
+    "broken TOML": (set_in(1, "content", "volume = "), "not sound TOML"),
+    "time": (set_in(1, "when", "yesterday"), "entry 2 of the file: when"),
+    "time without zone": (set_in(1, "when", "2026-03-14T12:00:00"), "zone"),
+    "id twice": (set_in(1, "id", 1), "two entries"),
+    "id": (set_in(1, "id", True), "entry 2 of the file: id"),
+    "corrects itself": (set_in(1, "corrects", 2), "no entry before it"),
+    "corrects another bath": (set_in(1, "corrects", 1), "another bath"),
+    "name": (set_in(1, "bath", "\ud800"), "not sound JSON"),
+    "advice": (set_in(0, "advice", {"estimate": None}), "advice"),
+    "advice number": (lambda whole: whole["entries"][0]["advice"]["estimate"].__setitem__("volume_L", -1), "sound"),
+    "advice beyond any bath": (
+        lambda whole: whole["entries"][0]["advice"]["estimate"]["sulfuric_acid_g_L"].__setitem__("value", 1e308),
+        "beyond any bath",
+    ),
+    "advice surer than sure": (
+        lambda whole: whole["entries"][0]["advice"]["estimate"]["copper_sulfate_g_L"].__setitem__(
+            "standard_uncertainty", -1.0
+        ),
+        "beyond any bath",
+    ),
+    "advice step": (
+        lambda whole: whole["entries"][0]["advice"]["correction"]["steps"].append({"do": "add", "what": "salt"}),
+        "advice",
+    ),
+    "advice text": (lambda whole: whole["entries"][0]["advice"]["cautions"].append(5), "sound"),
+    "sheet": (set_in(0, "content", "[window]"), "names no bath"),
+    "no object": (lambda whole: whole["entries"].__setitem__(2, 5), "entry 3 of the file"),
+}
+
+
+@pytest.mark.parametrize("name", SPOILT)
+def test_a_spoilt_import_is_refused_whole_and_names_the_place(logbook, checked, tmp_path, name):
+    change, message = SPOILT[name]
+    text = spoil(export(filled(logbook, checked)), change)
+    other = Logbook(tmp_path / "other.sqlite3")
+    with pytest.raises(InputError, match=message):
+        plan_import(other, text)
+    assert not other.path.exists()
+
+
+@pytest.mark.parametrize("text", ["", "{", "[]", "null", '{"a": NaN}', '{"a": 1e999}', "[" * 100_000, "1" * 5000])
+def test_what_is_no_export_is_refused(logbook, text):
+    with pytest.raises(InputError, match="import"):
+        plan_import(logbook, text)
+
+
+def test_the_csv_holds_numbers_and_no_formula(logbook, checked):
+    logbook.record_check(*checked)
+    for name in ('=HYPERLINK("x")', "+1", "-1", "@a", "|x"):
+        logbook.record(name, level(note="\t=1+1"))
+    rows = list(csv.DictReader(io.StringIO(entries_as_csv(logbook.entries()))))
+    assert len(rows) == 6
+    check = next(row for row in rows if row["kind"] == "check")
+    assert float(check["copper_sulfate_g_L"]) == checked[1].values["copper_sulfate"].value
+    assert check["chloride_mg_L"] == ""
+    for row in rows:
+        for cell in row.values():
+            assert cell.lstrip()[:1] not in tuple("=+-@|%") or not cell

@@ -1,0 +1,49 @@
+"""An answer on paper and in the terminal: everything that was typed is escaped, and the units are those chosen."""
+
+from html import unescape
+from xml.etree import ElementTree
+
+from advisor.words.lines import Units, line
+from advisor.words.report import page, terminal
+from advisor.words.sections import Section
+
+TYPED = "<script>alert('1')</script> & \"x\" {{ 7 * 7 }}"
+SECTIONS = (
+    Section("Do", (line("Add {280 g} to {name}", name=TYPED), "Stir"), numbered=True),
+    Section("Careful <b>", (TYPED,), caution=True),
+    Section("Know", ("plain",)),
+)
+
+
+def tree(text):
+    head, _, body = text.partition("<body>")
+    assert head.startswith("<!doctype html>")
+    return ElementTree.fromstring(f"<body>{body.removesuffix('</html>' + chr(10))}")
+
+
+def test_everything_on_the_page_is_escaped():
+    text = page(TYPED, SECTIONS, TYPED)
+    assert "<script" not in text
+    assert "49" not in text.partition("<body>")[2]
+    body = tree(text)
+    assert body.findtext("h1") == TYPED
+    assert body.findtext("footer").startswith(f"{TYPED} · copper bath advisor ")
+    assert unescape(text).count(TYPED) == 5  # title twice, step, caution, date
+
+
+def test_each_kind_of_block_is_a_list_of_its_own():
+    body = tree(page("T", SECTIONS))
+    assert [(block.tag, block.get("class"), len(block)) for block in body if block.tag in ("ol", "ul")] == [
+        ("ol", "steps", 2),
+        ("ul", "caution", 1),
+        ("ul", "plain", 1),
+    ]
+    assert [block.text for block in body.iter("h2")] == ["Do", "Careful <b>", "Know"]
+    assert body.findtext("footer").startswith("copper bath advisor ")
+
+
+def test_paper_and_terminal_are_in_the_units_chosen():
+    assert "Add 280 g to" in page("T", SECTIONS)
+    assert "Add 280 g (9.88 oz) to" in page("T", SECTIONS, units=Units.WITH_US)
+    assert "1. Add 9.88 oz (280 g) to" in terminal("T", SECTIONS, Units.US_FIRST)
+    assert "1. Add 280 g to" in terminal("T", SECTIONS)
