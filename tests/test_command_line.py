@@ -67,11 +67,10 @@ def test_json_is_the_contract(dull: Path) -> None:
         ("add", "copper sulfate crystals"),
         ("add", "sulfuric acid"),
     ]
-    assert set(correction["steps"][1]) == {"do", "what", "mass_g", "volume_mL", "strength_mass_fraction"}
-    assert set(correction["steps"][0]) == {"do", "what", "mass_g", "purity_mass_fraction"}
-    assert correction["cost"] == pytest.approx(
-        correction["steps"][0]["mass_g"] * 0.009 + correction["steps"][1]["volume_mL"] * 0.004
-    )
+    steps = correction["steps"]
+    assert set(steps[1]) == {"do", "what", "mass_g", "volume_mL", "strength_mass_fraction"}
+    assert set(steps[0]) == {"do", "what", "mass_g", "purity_mass_fraction"}
+    assert correction["cost"] == pytest.approx(steps[0]["mass_g"] * 0.009 + steps[1]["volume_mL"] * 0.004)
     assert set(correction["after"]) == {"volume_L", "copper_sulfate_g_L", "sulfuric_acid_g_L", "chloride_mg_L"}
     assert correction["probability_in"] >= 0.95
 

@@ -5,8 +5,7 @@ the same sections go to the page, the terminal and paper. What the cards say sta
 are filled. It computes no chemistry: the numbers are those of the plans.
 
 A row of that table belongs to the cards named in it, or to all where it is one of the sentences that a gap can name.
-A row with `only_if` is left out unless that holds for the plan, such as "lye" where lye is the titrant. The rows of the
-block "acts" name what a test involves that can hurt, by the keys of `words.cautions`.
+A row with `only_if` is left out unless that holds for the plan, such as "lye" where lye is the titrant.
 """
 
 from __future__ import annotations
@@ -35,8 +34,7 @@ from advisor.readings import KINDS
 from advisor.readings.chloride import SILVER_WASTE
 from advisor.sheet import Sheet
 from advisor.solution.stock import SALT_SOLUTION_CHLORIDE
-from advisor.words import cautions
-from advisor.words.cautions import Act
+from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, filled, half_width, joined, line
 from advisor.words.sections import Section
 
@@ -60,7 +58,6 @@ BLOCKS = {
     "waste": "Waste",
     "cautions": "Take care",
 }
-ACTS = "acts"  # the block whose rows are keys of acts, said as the card's cautions
 
 
 @dataclass(frozen=True)
@@ -80,12 +77,12 @@ class BenchCard:
     mistakes: tuple[str, ...]
     waste: tuple[str, ...]
     cautions: tuple[str, ...]
-    acts: tuple[Act, ...] = ()  # what the test involves that can hurt
     holds: frozenset[str] = frozenset()
+    acts: tuple[Act, ...] = ()
 
     def to_dict(self) -> dict[str, object]:
         """Return the card for another program."""
-        blocks = {name: list(part) for name, part in vars(self).items() if isinstance(part, tuple)}
+        blocks = {name: list(part) for name in BLOCKS for part in (getattr(self, name),)}
         return {"kind": self.kind, "label": self.label, **blocks, "holds": sorted(self.holds)}
 
     def sections(self) -> tuple[Section, ...]:
@@ -93,7 +90,7 @@ class BenchCard:
         return tuple(
             Section(title, getattr(self, name), numbered=name == "steps", caution=name == "cautions")
             for name, title in BLOCKS.items()
-        )
+        ) + first_aid(self.acts)
 
 
 @dataclass(frozen=True)
@@ -125,23 +122,25 @@ def bench_card(kind: str, sheet: Sheet) -> BenchCard:
     setting = _Setting(sheet, expected_bath(sheet), kit_of(sheet.gear.have))
     filling = CARDS[kind](setting)
     words = {**_words_of_all(setting.expected), **filling.words}
-    blocks: dict[str, list[str]] = {name: [] for name in (*BLOCKS, ACTS)}
+    blocks: dict[str, list[str]] = {name: [] for name in BLOCKS}
     blocks["expect"] += filling.note
+    acts: list[Act] = []
     for row in tables.rows("bench_cards"):
         if kind in row["card"].split(", ") and (not row["only_if"] or row["only_if"] in filling.holds):
-            blocks[row["block"]].append(filled(row["text"], words))
+            if row["block"] == "acts":
+                acts.append(Act(row["text"]))
+            else:
+                blocks[row["block"]].append(filled(row["text"], words))
+    blocks["cautions"][:0] = cautions(acts)
     label = KINDS[kind].label if kind in KINDS else kind.capitalize()
-    acts = tuple(Act(name) for name in blocks.pop(ACTS))
-    blocks["cautions"] += cautions.caution_lines(acts)
-    parts = {name: tuple(lines) for name, lines in blocks.items()}
-    return BenchCard(kind, label, **parts, acts=acts, holds=filling.holds)
+    said = {name: tuple(lines) for name, lines in blocks.items()}
+    return BenchCard(kind, label, **said, holds=filling.holds, acts=tuple(acts))
 
 
 def _words_of_all(expected: Expected) -> dict[str, object]:
     """Return what fills a gap on any card."""
     return {
         **{row["block"]: row["text"] for row in tables.rows("bench_cards") if row["card"] == EVERY_CARD},
-        "poured": cautions.POURED,
         "salt_solution": SALT_SOLUTION_RECIPE,
         "silver_waste": SILVER_WASTE,
         "copper_sulfate": expected.copper_sulfate,
@@ -250,7 +249,7 @@ def _titration(setting: _Setting, plan: TitrationPlan) -> dict[str, object]:
         "used": plan.used.millilitres,
         "tools": f"To measure: {', '.join(sorted(tools))}.",
         "glass": line(
-            "A clear glass flask or jar for {volume:.0f mL}, white paper below it, distilled water.",
+            "A clear flask or glass for {volume:.0f mL}, white paper below it, distilled water.",
             volume=plan.diluted_to_mL + plan.most_mL,
         ),
         "make_up": _make_up(plan.titrant),

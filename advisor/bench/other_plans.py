@@ -29,16 +29,16 @@ from advisor.solution.transport import DIFFUSION_LAYER, diffusion_coefficient
 from advisor.words.lines import line
 
 STRIP_RANGE = (50.0, 300.0)  # mg/L; where most strips for chloride tell best (from memory)
-CATHODE_CM2 = 50.0  # both sides of a copper foil of 5 by 5 cm
+CATHODE_CM2 = 50.0  # both sides of a copper foil of 5 by 5 cm (judgement)
 CATHODE_g = 20.0  # (judgement); it cancels
-LAST_CURRENT = 0.2  # of the current, once the blue has faded
+LAST_CURRENT = 0.2  # of the current, once the blue has faded (judgement)
 PLATING_OUT = 0.5  # A/dm2, low enough for a firm coat (judgement)
-LONGEST_HOURS = 24.0
-JAR_mL, PATH_CM = 100.0, 5.0  # of a colour standard, and the depth looked through
-HALF_RANGE = 60.0  # g/L, of colour standards about the expected bath
-COLOUR_STANDARDS = {"eye": 4, "camera": 5}
+LONGEST_HOURS = 24.0  # judgement
+JAR_mL, PATH_CM = 100.0, 5.0  # of a colour standard, and the depth looked through (judgement)
+HALF_RANGE = 60.0  # g/L, of colour standards about the expected bath (judgement)
+COLOUR_STANDARDS = {"eye": 4, "camera": 5}  # judgement
 RED_ABSORBED = 0.6  # absorbance of a camera's red for 1 mol cm/L of copper: 1 % of red is then 3 to 4 g/L (computed)
-BOTTLES_mL = (50.0, 100.0, 250.0, 500.0)  # for weighing the density
+BOTTLES_mL = (50.0, 100.0, 250.0, 500.0)  # for weighing the density (judgement)
 
 
 def plan_strip(expected: Expected) -> StripPlan:

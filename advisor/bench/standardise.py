@@ -30,7 +30,7 @@ from advisor.readings.tools import (
     weighing_error,
 )
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SODIUM_BICARBONATE, SODIUM_CARBONATE
-from advisor.words.cautions import POURED, Act, caution_lines
+from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import decimals
 from advisor.words.sections import Section
 
@@ -93,7 +93,11 @@ class Strength:
     molarity: float
     shares: Mapping[str, float]
     notes: tuple[str, ...] = ()
-    acts: tuple[Act, ...] = ()  # what finding it involves that can hurt
+    acts: tuple[Act, ...] = ()
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        return cautions(self.acts)
 
     @property
     def standard_uncertainty(self) -> float:
@@ -113,7 +117,7 @@ class Strength:
             "relative_standard_uncertainty_from": dict(self.shares),
             "strength": self.text,
             "notes": list(self.notes),
-            "cautions": list(caution_lines(self.acts)),
+            "cautions": list(self.cautions),
         }
 
     def sections(self) -> tuple[Section, ...]:
@@ -129,7 +133,8 @@ class Strength:
         blocks = (
             Section("Strength", result),
             Section("What you should know", self.notes),
-            Section("Take care", caution_lines(self.acts), caution=True),
+            Section("Take care", self.cautions, caution=True),
+            *first_aid(self.acts),
         )
         return tuple(block for block in blocks if block.lines)
 
@@ -278,7 +283,7 @@ class AgainstCrystals(TableBase):
 
     method: str = choice("Method", tuple(copper_titration.TITRANTS), "As you titrate the bath.", required=True)
     crystals: Measured = _mass("Crystals weighed in", "Good grade, blue all through, no white crust.")
-    made_up: Measured = volume("Made up to", f"With distilled water and a few drops of acid. {POURED}", required=True)
+    made_up: Measured = volume("Made up to", "With distilled water and a few drops of acid.", required=True)
     sample: Measured = volume("Part titrated", "Of that solution.", required=True)
     used: Measured = _used()
     blank: Measured | None = _blank("water with the same reagents")
@@ -364,7 +369,7 @@ def baked(given: Baked) -> Strength:
         "the bake": float(np.hypot(unsure, titrant.weighing / 2)),
     }
     strength = molarity(given.mass.value, titrant.molar_mass, given.made_up.value * 1000)
-    return Strength("sodium carbonate", strength, shares, (f"Of the bake: {bake.said}.",), (Act.BAKE_SODA, *_acts("")))
+    return Strength("sodium carbonate", strength, shares, (f"Of the bake: {bake.said}.",), _acts("sodium carbonate"))
 
 
 def against_solid(given: AgainstSolid) -> Strength:
@@ -410,7 +415,7 @@ def against_crystals(given: AgainstCrystals) -> Strength:
         "Titrate the crystals exactly as you titrate the bath: same indicator, same volume, same light.",
         "Crystals with a white crust have lost water, and make the titrant seem too weak.",
     )
-    return Strength(titrant, strength, shares, notes, (*_acts(titrant), Act.DISSOLVE_CRYSTALS, Act.POUR_ACID))
+    return Strength(titrant, strength, shares, notes, _acts(titrant))
 
 
 @dataclass(frozen=True)
@@ -457,15 +462,14 @@ _NOTES = {
 }
 
 
+_SPECIAL: dict[str, tuple[Act, ...]] = {
+    "sodium hydroxide": (Act.LYE,),
+    "silver nitrate": (Act.SILVER_NITRATE, Act.SILVER_AND_AMMONIA),
+    "sodium thiosulfate": (Act.THIOSULFATE, Act.IODINE),
+    "sodium thiosulfate pentahydrate": (Act.THIOSULFATE, Act.IODINE),
+    "disodium EDTA": (Act.AMMONIA,),
+}
+
+
 def _acts(titrant: str) -> tuple[Act, ...]:
-    """Return what making up and running in a titrant involves that can hurt."""
-    special: dict[str, tuple[Act, ...]] = {
-        "sodium hydroxide": (Act.LYE,),
-        "silver nitrate": (Act.SILVER,),
-        "sodium thiosulfate": (Act.THIOSULFATE, Act.IODIDE),
-        "sodium thiosulfate pentahydrate": (Act.THIOSULFATE,),
-        "disodium EDTA": (Act.EDTA, Act.AMMONIA),
-        **dict.fromkeys(_EDTA, (Act.EDTA,)),
-        "sodium carbonate decahydrate": (Act.BAKE_SODA,),
-    }
-    return (*special.get(titrant, ()), Act.WEIGH_POWDER, Act.SYRINGE, Act.KITCHEN_WARE)
+    return (*_SPECIAL.get(titrant, ()), Act.WEIGHING_POWDERS, Act.FOOD_WARE)

@@ -53,12 +53,24 @@ def _titrants(
 
 # --- Free acid ------------------------------------------------------------------------------------
 
-ACID_STRENGTHS = (0.02, 0.05, 0.1, 0.2, 0.25, 0.5)  # mol/L; 0.5 of baking soda still dissolves in a cold room
-FLASKS_mL = (100.0, 250.0)
+ACID_STRENGTHS = (
+    0.02,
+    0.05,
+    0.1,
+    0.2,
+    0.25,
+    0.5,
+)  # mol/L; 0.5 of baking soda still dissolves in a cold room (judgement)
+FLASKS_mL = (100.0, 250.0)  # judgement
 LARGEST_FLASK_mL = 400.0  # the flask with all titrant in it (judgement)
-LEAST_DILUTION = 5.0  # times; the equilibrium model and the eye want a pale flask
-LATE = 1.03  # how late an end point may come, in times of the acid: the first lasting cloud over baking soda
-CURVE_DILUTION, CURVE_END_PH = 10.0, 4.4  # times diluted, and where a pH curve ends: before copper precipitates
+LEAST_DILUTION = 5.0  # times; the equilibrium model and the eye want a pale flask (judgement)
+LATE = (
+    1.03  # how late an end point may come, in times of the acid: the first lasting cloud over baking soda (judgement)
+)
+CURVE_DILUTION, CURVE_END_PH = (
+    10.0,
+    4.4,
+)  # times diluted, and where a pH curve ends: before copper precipitates (judgement)
 CURVE_POINTS = (12, 18)  # even steps up to nine tenths of the acid, then small ones to the end (judgement)
 SODAS = {"baking soda": "sodium bicarbonate", "washing soda": "sodium carbonate", "lye": "sodium hydroxide"}
 
@@ -94,7 +106,9 @@ def _acid_plans(expected: Expected, kit: Kit, base: str, size: float, ends: Iter
                 yield seen
 
 
-_unseen = partial(TitrationPlan, bias=0.0, standard_uncertainty=0.0)  # a plan before it is asked what it will show
+_unseen = partial(
+    TitrationPlan, bias=0.0, standard_uncertainty=0.0
+)  # a plan before it is asked what it will show (exact: none yet)
 
 
 def _shown_by(plan: TitrationPlan, expected: Expected) -> TitrationPlan | None:
@@ -144,11 +158,11 @@ def plan_curve(expected: Expected, kit: Kit) -> TitrationPlan:
 
 # --- Copper, chloride -----------------------------------------------------------------------------
 
-COPPER_STRENGTHS = (0.01, 0.02, 0.05, 0.1)  # mol/L
-PREDILUTIONS = ((10.0, 100.0), (5.0, 100.0), (10.0, 250.0), (5.0, 250.0))  # mL of bath, made up to
+COPPER_STRENGTHS = (0.01, 0.02, 0.05, 0.1)  # mol/L (judgement)
+PREDILUTIONS = ((10.0, 100.0), (5.0, 100.0), (10.0, 250.0), (5.0, 250.0))  # mL of bath, made up to (judgement)
 COPPER_SUBSTANCE = {"EDTA": "disodium EDTA dihydrate", "iodometric": "sodium thiosulfate pentahydrate"}
-SILVER_STRENGTHS = (0.01, 0.02, 0.05)  # mol/L
-SILVER_mL = 100.0  # silver nitrate bought at once
+SILVER_STRENGTHS = (0.01, 0.02, 0.05)  # mol/L (judgement)
+SILVER_mL = 100.0  # silver nitrate bought at once (judgement)
 
 
 def plan_copper(expected: Expected, kit: Kit) -> TitrationPlan:

@@ -15,11 +15,11 @@ from advisor.check.estimate import Estimate
 from advisor.check.foreign import READS_AS_COPPER_SULFATE, SULFATE
 from advisor.check.mass_balance import After
 from advisor.check.next_reading import Suggestion
-from advisor.check.steps import Step, step_amount
-from advisor.check.ways import Way, ways_section
+from advisor.check.steps import Step, step_dose
+from advisor.check.ways import Way, acts_of, ways_section
 from advisor.check.window import COMPONENTS, Verdict
 from advisor.words import phrases
-from advisor.words.cautions import Act
+from advisor.words.cautions import first_aid
 from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import Block, Section, percent
 
@@ -44,7 +44,6 @@ class Advice:
     next_reading: tuple[Suggestion, ...]
     warnings: tuple[str, ...]
     cautions: tuple[str, ...]
-    acts: tuple[Act, ...]  # what steps and ways involve that can hurt
     unsound: bool  # what is seen in the tank makes every reading false until a sound sample is taken
 
     TITLE: ClassVar[str] = "Bath check"
@@ -70,6 +69,7 @@ class Advice:
             ),
             Section("What you should know", tuple(text for text in self.warnings if text not in first)),
             Section("Take care", tuple(text for text in self.cautions if text not in first), caution=True),
+            *first_aid(acts_of(self.steps, self.ways)),
         )
         return tuple(block for block in blocks if block.lines)
 
@@ -115,7 +115,7 @@ class Advice:
         if not self.steps:
             then = " Take the reading named below first." if self.next_reading else ""
             return (f"Add nothing yet: the readings do not say enough.{then}",)
-        return tuple(line("{amount}. {how}", amount=step_amount(step), how=step.how) for step in self.steps)
+        return tuple(line("{amount}. {how}", amount=step_dose(step), how=step.how) for step in self.steps)
 
     def _ending_lines(self) -> tuple[str, ...]:
         """Say what the steps lead to; nothing where there are none."""

@@ -12,7 +12,7 @@ from advisor.check.correction import Plan, correct
 from advisor.check.estimate import Estimate
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.next_reading import rank
-from advisor.check.remarks import acts_of, cautions_of, warnings_of
+from advisor.check.remarks import cautions_of, warnings_of
 from advisor.check.steps import steps_of
 from advisor.check.task import make_task
 from advisor.check.ways import ways
@@ -42,7 +42,6 @@ def advise(sheet: Sheet) -> Advice:
         suggestions,
         warnings_of(sheet, found, verdict, values, plan, known.crystallises_below),
         cautions_of(bool(sheet.bath.condition), steps, beside),
-        acts_of(steps, beside),
         bool(sheet.bath.condition),
     )
 

@@ -31,6 +31,7 @@ LEAST_GAIN = 0.01  # expected share of decided verdicts below which nothing is w
 ANSWERING = 1.0  # minutes (judgement)
 GONE = 0.01  # g/L: what is left unknown of a salt that surely never got in (judgement)
 # What an answer that nothing got in looks like, and why to give one.
+# Judgement.
 _QUESTIONS: dict[str, tuple[Any, str]] = {
     "soda_added": (
         Measured(0.0, None, "g", "0 g"),

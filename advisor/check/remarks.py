@@ -12,13 +12,13 @@ from advisor.check.advice import COLD_MARGIN, MARGIN
 from advisor.check.assessment import NAMES, UNITS, Value, limits_of
 from advisor.check.correction import Plan
 from advisor.check.estimate import DISAGREEMENT, Estimate, estimate, estimate_from
-from advisor.check.steps import BEFORE_ALL, Step
-from advisor.check.ways import Way
+from advisor.check.steps import Step
+from advisor.check.ways import Way, acts_of
 from advisor.check.window import Verdict
 from advisor.sheet import Sheet
 from advisor.solution.solubility import saturation
-from advisor.words import cautions, phrases
-from advisor.words.cautions import Act
+from advisor.words import phrases
+from advisor.words.cautions import cautions
 from advisor.words.lines import Amount, Line, line
 
 MOST_ZINC = 20.0  # g/L: more would show as crystals, not as a reading that is a little off (judgement)
@@ -199,12 +199,5 @@ def _about_evaporation(sheet: Sheet) -> list[str]:
 
 def cautions_of(unsound: bool, steps: tuple[Step, ...], beside: tuple[Way, ...]) -> tuple[str, ...]:
     """Return the cautions that belong to the steps and to the ways beside them."""
-    return (*((phrases.SOUND_SAMPLE,) if unsound else ()), *cautions.caution_lines(acts_of(steps, beside)))
-
-
-def acts_of(steps: tuple[Step, ...], beside: tuple[Way, ...]) -> tuple[Act, ...]:
-    """Return what the steps and the ways beside them involve that can hurt, each act once, in their order."""
-    before = (BEFORE_ALL,) if steps else ()
-    of_steps = [act for step in steps for act in step.acts]
-    of_ways = [act for way in beside for act in way.acts]
-    return tuple(dict.fromkeys((*before, *of_steps, *of_ways, *cautions.EVERYWHERE)))
+    said = [phrases.SOUND_SAMPLE] if unsound else []
+    return (*said, *cautions(acts_of(steps, beside)))

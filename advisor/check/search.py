@@ -22,24 +22,22 @@ import numpy as np
 from scipy.special import log_ndtr, ndtri
 
 from advisor.check.mass_balance import ANY, Amounts, Outcome, Task, outcome
-from advisor.check.window import SURE
+from advisor.check.window import SURE, judge
 from advisor.readings.model import FloatArray
 from advisor.solution.density import WATER_DENSITY, density
 from advisor.solution.solubility import ceiling_at
 
 MOVABLE = ("copper_sulfate", "sulfuric_acid")
-LEVEL_TOLERANCE = 0.005  # a level within half a percent of the usual one needs nothing
-HAIR = 2e-4  # of probability: whether the grid's best point counts as possible before it is rounded
-FAR_OUTSIDE = 0.05  # probability below which each limit alone leads the way
+LEVEL_TOLERANCE = 0.005  # a level within half a percent of the usual one needs nothing (judgement)
+HAIR = 2e-4  # of probability: whether the grid's best point counts as possible before it is rounded (judgement)
+FAR_OUTSIDE = 0.05  # probability below which each limit alone leads the way (judgement)
 ONE_SIDE = float(ndtri(SURE))  # standard uncertainties that a value must stay away from each limit, at the least
-ROUNDS, SHRINK = 10, 0.5  # of narrowing the grid
-STILL = 0.02  # part by which a round must better the best margin, or two such rounds end a search for what is possible
-STRIDES = ((16, 1), (4, 1), (1, 1), (1, 2))  # of whole amounts: steps at once, and how many to either side
-MOST_WALKS = 40  # moves of the whole amounts, each to the best of their neighbours
-EFFORT = (
-    3e-5  # squared widths of the window that one thing less to add is worth (judgement: half a hundredth of a width)
-)
-NEAR_ENOUGH = 0.005  # part of the merit by which amounts that are easier to measure may be worse
+ROUNDS, SHRINK = 10, 0.5  # of narrowing the grid (judgement)
+STILL = 0.02  # part by which a round must better the best margin, or two such rounds end the search (judgement)
+STRIDES = ((16, 1), (4, 1), (1, 1), (1, 2))  # of whole amounts: steps at once, and how many to either side (judgement)
+MOST_WALKS = 40  # moves of the whole amounts, each to the best of their neighbours (judgement)
+EFFORT = 3e-5  # squared widths of the window that one thing less to add is worth (judgement)
+NEAR_ENOUGH = 0.005  # part of the merit by which amounts that are easier to measure may be worse (judgement)
 
 
 @dataclass(frozen=True)
@@ -70,7 +68,7 @@ class Search:
         self.scope, self.task = scope, scope.task
         self.most = scope.most
         self.ceiling = ceiling_at(self.task.coldest)
-        self.needed = {name for name in MOVABLE if self.task.needs(name)} | scope.added
+        self.moved = to_be_moved(self.task) | scope.added
 
     # --- From the box to amounts ------------------------------------------------------------------
 
@@ -156,7 +154,7 @@ class Search:
         if task.aim == "least":
             return np.asarray(cost + 1e-5 * water)
         total = np.zeros_like(np.asarray(after.volume))
-        for name in self.needed:
+        for name in self.moved:
             low, high = task.limits(name)
             if task.measured(name) and high < ANY:
                 total = total + ((getattr(after, name) - getattr(task, f"aim_{name}")) / (high - low)) ** 2
@@ -241,6 +239,21 @@ class Search:
         """Return all moves (4, n) of the amounts that may move, by up to so many steps each."""
         way = range(-reach, reach + 1)
         return np.array(list(itertools.product(*(way if most > 0 else (0,) for most in self.most)))).T
+
+
+def to_be_moved(task: Task) -> frozenset[str]:
+    """Return which of copper sulfate and acid are not inside once a low level has been made up with water.
+
+    What is inside then is not moved for the sake of the middle alone.
+    """
+    water = max(min(task.usual_volume, task.most_volume) - task.volume, 0.0) * 1000 * WATER_DENSITY
+    after = outcome(task, [0.0, water, 0.0, 0.0, 0.0], None, True)
+    spreads = {name: float(after.covariance[2 * at]) ** 0.5 for at, name in enumerate(MOVABLE)}
+    return frozenset(
+        name
+        for name in MOVABLE
+        if task.measured(name) and judge(getattr(after, name), spreads[name], task.verdicts[name].limits).state != "in"
+    )
 
 
 def steps_of(task: Task, fineness: float) -> FloatArray:

@@ -1,36 +1,42 @@
 """A plan as steps for the hand: in which order, how much of what, how it is done, and the bath after each.
 
-The amounts are the plan's; what a bath is after a step is told by `mass_balance`, how acid is poured by `pouring`.
+The amounts are the plan's; what a bath is after a step is told by `mass_balance`.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from advisor.check.correction import Plan
 from advisor.check.mass_balance import After, Amounts, Stock, Task, forward
-from advisor.check.pouring import MOST_OF_BATH, WATER, WITHDRAWN, Acid, Pouring, acid_dose, pour
+from advisor.check.pouring import FIRST_WORDS, Pouring, pouring
 from advisor.check.search import LEVEL_TOLERANCE
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import warming_by_acid
-from advisor.solution.solubility import saturation
 from advisor.solution.stock import SALT_SOLUTION
 from advisor.words import phrases
-from advisor.words.cautions import POURED_AFTER, Act
+from advisor.words.cautions import Act
 from advisor.words.lines import Amount, Line, joined, line
 
 SALT_SOLUTION_RECIPE = line(phrases.SALT_SOLUTION, grams=SALT_SOLUTION)
-_ACTS = {  # what a step of this kind involves
-    "bath": (Act.HANDLE_BATH, Act.STORE_BATH),
+
+
+ACIDS = ("sulfuric acid", "hydrochloric acid")
+# What each kind of step is for the hands, by what is moved.
+STEP_ACTS: dict[str, tuple[Act, ...]] = {
+    "bath": (Act.WITHDRAWN_BATH, Act.HANDLING_BATH),
     "water": (),
-    "copper sulfate crystals": (Act.DISSOLVE_CRYSTALS, Act.CHOOSE_CRYSTALS, Act.WEIGH_POWDER, Act.WARM_LIQUID),
-    "sulfuric acid": (Act.POUR_ACID, Act.CHOOSE_ACID),
-    "hydrochloric acid": (Act.HYDROCHLORIC_ACID, Act.KEEP_BLEACH_AWAY),
-    "sodium chloride": (Act.KEEP_BLEACH_AWAY,),
+    "copper sulfate crystals": (
+        Act.COPPER_SULFATE,
+        Act.DISSOLVING_CRYSTALS,
+        Act.HOT_CRYSTALS,
+        Act.WEIGHING_POWDERS,
+        Act.CHOOSING_CRYSTALS,
+    ),
+    "sulfuric acid": (Act.SULFURIC_ACID, Act.POURING_ACID, Act.CHOOSING_ACID),
+    "hydrochloric acid": (Act.HYDROCHLORIC_ACID, Act.CHLORIDE_NEAR_BLEACH),
+    "sodium chloride": (Act.CHLORIDE_NEAR_BLEACH,),
 }
-DISSOLVE_AT = 40.0  # degC, at which crystals are dissolved (judgement)
-FILLED_TO = 0.8  # of the saturation at that temperature, so that the last crystals dissolve in minutes (judgement)
-BEFORE_ALL = Act.CORRECT_TANK  # what comes before the first step of any kind
 
 
 @dataclass(frozen=True)
@@ -43,19 +49,11 @@ class Step:
     how: str
     after: After  # the bath once this step is done
 
-    @property
-    def acts(self) -> tuple[Act, ...]:
-        """What this step involves that can hurt; what comes before all steps is `BEFORE_ALL`."""
-        anhydrous = self.numbers.get("purity_mass_fraction", 0.0) > 1
-        return (*_ACTS[self.what], *((Act.DISSOLVE_ANHYDROUS,) if anhydrous else ()))
-
 
 def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
     """Return the steps in the order in which to do them, each with the bath after it and why it is done."""
     amounts, stock = plan.amounts, task.stock
     steps: list[Step] = []
-    poured = _pouring(task, amounts) if amounts.acid > 0 else None
-    dissolved = _dissolving(task, amounts, poured) if amounts.crystals > 0 else None
     done: dict[str, float] = {}
 
     def add(name: str, do: str, what: str, numbers: dict[str, float], why: str, how: str) -> None:
@@ -69,17 +67,26 @@ def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
         add("take_out", "take out", "bath", {"volume_L": amounts.take_out}, "It makes room for what follows.", how)
     if amounts.water > 0:
         numbers = {"volume_L": amounts.water / WATER_DENSITY / 1000, "mass_g": amounts.water}
-        how = joined(" ", ("Take distilled water, unless your sheet names another.", *_kept_back(poured, dissolved)))
-        add("water", "add", "water", numbers, _why_water(task), how)
-    if dissolved:
+        add("water", "add", "water", numbers, _why_water(task), _which_water(task, amounts))
+    if amounts.crystals > 0:
         numbers = {"mass_g": amounts.crystals, "purity_mass_fraction": stock.crystals_pentahydrate}
-        why = "This brings copper sulfate to {copper:.0f g/L}."
-        add("crystals", "add", "copper sulfate crystals", numbers, why, dissolved.said())
-    if poured:
+        whence = "the water kept back for them" if amounts.water > 0 else "bath drawn from the tank"
+        how = line(
+            "Dissolve them apart, in {whence}, warmed to about {40 °C}, before any acid; then stir in.", whence=whence
+        )
+        add(
+            "crystals",
+            "add",
+            "copper sulfate crystals",
+            numbers,
+            "This brings copper sulfate to {copper:.0f g/L}.",
+            how,
+        )
+    if amounts.acid > 0:
         millilitres = amounts.acid / stock.acid_density
         numbers = {"mass_g": amounts.acid, "volume_mL": millilitres, "strength_mass_fraction": stock.acid_strength}
         why = "This brings the acid to {acid:.0f g/L}."
-        add("acid", "add", "sulfuric acid", numbers, why, _pouring_said(task, amounts, poured))
+        add("acid", "add", "sulfuric acid", numbers, why, _how_poured(task, amounts))
     if amounts.chloride > 0:
         numbers, how = _chloride_step(stock, amounts.chloride)
         add("chloride", "add", stock.chloride_kind, numbers, "The additives need chloride.", how)
@@ -98,63 +105,33 @@ def _why_water(task: Task) -> str:
     return "This keeps crystals from forming in the cold, or makes room in the window."
 
 
+def _which_water(task: Task, amounts: Amounts) -> Line:
+    """Say which water to take, and how much of it to keep back for what follows."""
+    kept: list[str] = []
+    if amounts.crystals > 0:
+        kept.append("about half of it to dissolve the crystals in" if amounts.acid > 0 else "it for the crystals")
+    if amounts.acid > 0 and (poured := _pouring(task, amounts)).water > 0:
+        kept.append(line("{water} of it for the acid", water=Amount(poured.water, "L", 2)))
+    back = line(" Keep {kept} back.", kept=joined(" and ", kept)) if kept else ""
+    return line("Take distilled water, unless your sheet names another.{back}", back=back)
+
+
 def _pouring(task: Task, amounts: Amounts) -> Pouring:
-    """Return how the acid of a plan is poured: into its water where that is enough, else into bath drawn for it."""
-    before = forward(task, replace(amounts, acid=0.0, chloride=0.0))
-    stock = task.stock
-    dose = Acid(amounts.acid, stock.acid_strength, stock.acid_density)
-    water = amounts.water / WATER_DENSITY / 1000
-    return pour(dose, water, before.volume, before.copper_sulfate, before.sulfuric_acid)
+    """Return how the acid of a plan is poured; half of the plan's water is left for crystals, where there are any."""
+    water = amounts.water / WATER_DENSITY / 1000 * (0.5 if amounts.crystals > 0 else 1.0)
+    bath = task.volume - amounts.take_out
+    return pouring(amounts.acid, task.stock.acid_strength, task.stock.acid_density, water, bath)
 
 
-@dataclass(frozen=True)
-class Dissolving:
-    """What the crystals of a plan are dissolved in: the plan's water or bath drawn for it, and how much [L]."""
-
-    liquid: str
-    litres: float
-
-    def said(self) -> Line:
-        """Say how to dissolve, for the hand at the bench."""
-        return line(
-            "Dissolve them in {litres} of {drawn}, warmed to about {warmth} in a glass or plastic vessel, before any "
-            "acid goes in; then stir it into the tank.",
-            litres=Amount(self.litres, "L", digits=2),
-            drawn="the water that you kept back" if self.liquid == WATER else "bath drawn from the tank",
-            warmth=Amount(DISSOLVE_AT, "°C"),
-        )
-
-
-def _dissolving(task: Task, amounts: Amounts, poured: Pouring | None) -> Dissolving:
-    """Return what the crystals of a plan are dissolved in: water that the acid leaves, where that is enough."""
-    before = forward(task, replace(amounts, crystals=0.0, acid=0.0, chloride=0.0))
-    salt = amounts.crystals * task.stock.crystals_pentahydrate
-    taken = poured.litres_in_all if poured and poured.liquid == WATER else 0.0
-    water = amounts.water / WATER_DENSITY / 1000 - taken
-    needed = salt / (FILLED_TO * float(saturation(DISSOLVE_AT, 0.0)))
-    if needed <= water:
-        return Dissolving(WATER, needed)
-    room = FILLED_TO * float(saturation(DISSOLVE_AT, before.sulfuric_acid)) - before.copper_sulfate
-    most = MOST_OF_BATH * before.volume
-    return Dissolving(WITHDRAWN, min(salt / room, most) if room > 0 else most)
-
-
-def _kept_back(poured: Pouring | None, dissolved: Dissolving | None) -> tuple[Line, ...]:
-    """Say how much of the water is kept for what is dissolved or poured into it; nothing where none is."""
-    kept = []
-    if dissolved and dissolved.liquid == WATER:
-        kept.append(line("{litres:.2g L} of it for the crystals", litres=dissolved.litres))
-    if poured and poured.liquid == WATER:
-        kept.append(line("{litres:g L} of it for the acid", litres=poured.litres_in_all))
-    return (line("Keep back {kept}.", kept=joined(" and ", kept)),) if kept else ()
-
-
-def _pouring_said(task: Task, amounts: Amounts, poured: Pouring) -> Line:
-    """Say how the acid is poured, and how much the whole bath warms in the end."""
-    volume = task.volume - amounts.take_out + amounts.water / WATER_DENSITY / 1000
+def _how_poured(task: Task, amounts: Amounts) -> Line:
+    """Say into what the acid goes, in which portions, and how much the bath warms in all."""
+    volume = task.volume - amounts.take_out + amounts.water / 1000
     warming = warming_by_acid(amounts.acid, task.stock.acid_strength, volume)
-    warms = line("The whole bath warms by about {warming} in all.", warming=Amount(warming, "°C", is_change=True))
-    return joined(" ", (poured.said(), warms))
+    return line(
+        "{poured} The whole bath warms by about {warming}.",
+        poured=_pouring(task, amounts).text,
+        warming=Amount(warming, "°C", is_change=True),
+    )
 
 
 def _chloride_step(stock: Stock, milligrams: float) -> tuple[dict[str, float], str]:
@@ -165,8 +142,7 @@ def _chloride_step(stock: Stock, milligrams: float) -> tuple[dict[str, float], s
             "volume_mL": grams / stock.chloride_density,
             "strength_mass_fraction": stock.chloride_strength,
         }
-        how = "Stir it in last, outdoors or at an open window, with a syringe that you use for nothing else."
-        return numbers, how
+        return numbers, "Stir it in last, with a syringe that you use for nothing else."
     return {"mass_g": grams, "volume_mL": grams / SALT_SOLUTION * 1000}, SALT_SOLUTION_RECIPE
 
 
@@ -177,11 +153,7 @@ def step_amount(step: Step) -> Line:
         return line("Take out {volume_L:.2f L} of bath", **numbers)
     if step.what == "water":
         return line("Add {volume_L:.2f L} of water ({mass_g:.0f g})", **numbers)
-    if step.what == "sulfuric acid":
-        strength = numbers["strength_mass_fraction"]
-        dose = acid_dose(Acid(numbers["mass_g"], strength, numbers["mass_g"] / numbers["volume_mL"]))
-        return line("Add {dose}", dose=dose)
-    of_strength = f" of {100 * numbers['strength_mass_fraction']:.0f} %" if "strength_mass_fraction" in numbers else ""
+    strength = f" of {100 * numbers['strength_mass_fraction']:.0f} %" if "strength_mass_fraction" in numbers else ""
     grams = Amount(numbers["mass_g"], "g", 0 if numbers["mass_g"] >= 20 else 2)
     if step.what == "sodium chloride":
         return line(
@@ -192,11 +164,16 @@ def step_amount(step: Step) -> Line:
         )
     if "volume_mL" in numbers:
         return line(
-            "Add {volume} of {what}{strength} ({grams}) – {breath}",
+            "Add {volume} of {what}{strength} ({grams})",
             volume=Amount(numbers["volume_mL"], "mL", 0 if numbers["volume_mL"] >= 20 else 1),
             what=step.what,
-            strength=of_strength,
+            strength=strength,
             grams=grams,
-            breath=POURED_AFTER,
         )
     return line("Add {grams} of {what}", grams=grams, what=step.what)
+
+
+def step_dose(step: Step) -> Line:
+    """Say what a step moves; a dose of acid never without what keeps it from burning."""
+    amount = step_amount(step)
+    return line("{amount} – {words}", amount=amount, words=FIRST_WORDS) if step.what in ACIDS else amount

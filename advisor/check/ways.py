@@ -20,12 +20,13 @@ from math import sqrt
 from advisor.check.correction import Plan
 from advisor.check.mass_balance import After, Task, both_inside
 from advisor.check.search import LEVEL_TOLERANCE
+from advisor.check.steps import STEP_ACTS, Step
 from advisor.check.window import Verdict
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR, MOL_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID, WATER
-from advisor.words.cautions import PLATING, Act, caution_lines
+from advisor.words.cautions import Act, cautions
 from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section
 
@@ -37,6 +38,15 @@ ACID_PER_AMPERE_HOUR = SULFURIC_ACID * MOL_PER_AMPERE_HOUR  # [g/(A h)], 1.83
 CARBONATE_PER_ACID = BASIC_COPPER_CARBONATE / (2 * SULFURIC_ACID)  # [g/g], 1.13 (computed)
 SALT_PER_ACID = COPPER_SULFATE_PENTAHYDRATE / SULFURIC_ACID  # [g/g], 2.55
 
+# Plating copper out against an anode that does not dissolve.
+ELECTROLYSIS = (
+    Act.INERT_ANODE,
+    Act.GAS_AT_THE_ELECTRODES,
+    Act.CHLORINE_AT_THE_ANODE,
+    Act.PLATING_CURRENT,
+    Act.SHORT_CIRCUIT,
+    Act.REACHING_IN,
+)
 WORTH_THE_WORK = 0.01  # of the bath's volume; less is not worth another way (judgement)
 SURE_REACH = 1.645  # standard uncertainties that keep a component on its side of a limit with 95 % probability (exact)
 
@@ -53,8 +63,7 @@ class Way:
 
     @property
     def cautions(self) -> tuple[str, ...]:
-        """What is to be said of the way's acts."""
-        return caution_lines(self.acts)
+        return cautions(self.acts)
 
     def to_dict(self) -> dict[str, object]:
         """Return the way as in a JSON result: units in the names, None where the bath stays as it is."""
@@ -66,6 +75,19 @@ def ways_section(found: Sequence[Way]) -> Section:
     return Section(
         "Ways that waste nothing", tuple(line("{title}. {text}", title=way.title, text=way.text) for way in found)
     )
+
+
+def ways_cautions(found: Sequence[Way]) -> tuple[str, ...]:
+    """Return the cautions of the ways, each once."""
+    return cautions(act for way in found for act in way.acts)
+
+
+def acts_of(steps: Sequence[Step], beside: Sequence[Way]) -> tuple[Act, ...]:
+    """Return the acts of a plan and of the ways beside it, in the order in which they are said."""
+    acts = [Act.PARTS_AND_ANODES_OUT] if steps else []
+    acts += [act for step in steps for act in STEP_ACTS[step.what]]
+    acts += [act for way in beside for act in way.acts]
+    return tuple(dict.fromkeys((*acts, Act.FOOD_WARE, Act.COPPER_WASTE, Act.LOCAL_RULES)))
 
 
 def ways(task: Task, plan: Plan) -> tuple[Way, ...]:
@@ -114,15 +136,14 @@ def inert_anode(task: Task) -> Way | None:
     salt, gained = SALT_PER_AMPERE_HOUR * ampere_hours, ACID_PER_AMPERE_HOUR * ampere_hours
     text = line(
         "Plate onto scrap copper against an inert anode for {charge}: {salt} of copper sulfate leave as {copper} of "
-        "copper metal, and {acid} of acid form in their place. {then} It uses up additives, and some chloride: measure "
-        "it again.",
+        "copper metal, and {acid} of acid form in their place. {then} It uses up additives.",
         charge=Amount(ampere_hours, "A·h"),
         salt=Amount(salt, "g"),
         copper=Amount(COPPER_PER_AMPERE_HOUR * ampere_hours, "g"),
         acid=Amount(gained, "g"),
         then=_then(after),
     )
-    acts = (Act.INERT_ANODE, *PLATING)
+    acts = (*ELECTROLYSIS, Act.RINSING_A_PART)
     amounts = {"charge_A_h": ampere_hours, "copper_sulfate_out_g": salt, "sulfuric_acid_gained_g": gained}
     return Way("Inert anode", amounts, text, acts, after)
 
@@ -145,14 +166,14 @@ def copper_carbonate(task: Task) -> Way | None:
     carbonate, gas = CARBONATE_PER_ACID * used, used / (2 * SULFURIC_ACID) * CARBON_DIOXIDE_LITRES
     text = line(
         "Stir in {carbonate} of basic copper carbonate, a spoonful at a time: it uses up {acid} of acid and becomes "
-        "{salt} of copper sulfate. It fizzes: about {gas} of carbon dioxide in all. {then}",
+        "{salt} of copper sulfate. About {gas} of carbon dioxide come off in all. {then}",
         carbonate=Amount(carbonate, "g"),
         acid=Amount(used, "g"),
         salt=Amount(SALT_PER_ACID * used, "g"),
         gas=Amount(gas, "L"),
         then=_then(after),
     )
-    acts = (Act.COPPER_CARBONATE, Act.WEIGH_POWDER, Act.CORRECT_TANK)
+    acts = (Act.FIZZING, Act.BASIC_COPPER_CARBONATE, Act.WEIGHING_POWDERS, Act.SODA_IN_THE_BATH)
     amounts = {
         "basic_copper_carbonate_g": carbonate,
         "sulfuric_acid_used_g": used,
@@ -178,7 +199,8 @@ def evaporate(task: Task, plan: Plan) -> Way | None:
         surplus=Amount(surplus, "L", 2),
         then=_then(after),
     )
-    return Way("Let it evaporate", {"water_L": surplus}, text, (Act.EVAPORATE,), after)
+    acts = (Act.EVAPORATION,)
+    return Way("Let it evaporate", {"water_L": surplus}, text, acts, after)
 
 
 def keep_withdrawn(task: Task, plan: Plan) -> Way | None:
@@ -195,7 +217,7 @@ def keep_withdrawn(task: Task, plan: Plan) -> Way | None:
         acid=Amount(acid, "g"),
     )
     amounts = {"bath_L": litres, "copper_sulfate_g": salt, "sulfuric_acid_g": acid}
-    return Way("Keep what you take out", amounts, text, (Act.STORE_BATH,))
+    return Way("Keep what you take out", amounts, text, (Act.WITHDRAWN_BATH, Act.HANDLING_BATH))
 
 
 def leaning(verdict: Verdict) -> str:

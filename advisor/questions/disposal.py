@@ -30,8 +30,7 @@ from advisor.solution.molar_masses import (
     SODIUM_CARBONATE,
     SULFURIC_ACID,
 )
-from advisor.words import cautions
-from advisor.words.cautions import Act
+from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, line
 from advisor.words.sections import Section
 
@@ -80,15 +79,18 @@ def rules() -> tuple[Rule, ...]:
 
 
 _FIRST_OF_ALL = "Ask your local authority where to hand the bath in as it is. That is the best way."
-# What making it safe involves that can hurt.
 ACTS = (
-    Act.NEUTRALISE,
-    Act.HANDLE_BATH,
-    Act.WEIGH_POWDER,
-    Act.KEEP_APART,
-    Act.SILVER,
-    Act.DRY_SLUDGE,
-    *cautions.EVERYWHERE,
+    Act.ASKING_FIRST,
+    Act.COPPER_WASTE,
+    Act.SLUDGE,
+    Act.KEEPING_WASTE_APART,
+    Act.SILVER_AND_AMMONIA,
+    Act.AMMONIA,
+    Act.THIOSULFATE,
+    Act.HANDLING_BATH,
+    Act.FIZZING,
+    Act.FOOD_WARE,
+    Act.LOCAL_RULES,
 )
 
 
@@ -108,7 +110,6 @@ class Disposal:
     lye_heat: float  # kJ/L, what lye would give off
 
     TITLE: ClassVar[str] = "Making old bath safe to hand in"
-    acts: ClassVar[tuple[Act, ...]] = ACTS
 
     @property
     def portion(self) -> float:
@@ -136,7 +137,7 @@ class Disposal:
             "lye_heat_kJ_L": self.lye_heat,
             "steps": list(self._steps()),
             "rules": [asdict(rule) for rule in rules()],
-            "cautions": list(cautions.caution_lines(ACTS)),
+            "cautions": list(cautions(ACTS)),
         }
 
     def sections(self) -> tuple[Section, ...]:
@@ -147,7 +148,8 @@ class Disposal:
             Section("If you are allowed to make it safe yourself", self._amount_lines()),
             Section("What to do, in this order", self._steps(), numbered=True),
             Section("What rules say, as they were read", as_read),
-            Section("Take care", cautions.caution_lines(ACTS), caution=True),
+            Section("Take care", cautions(ACTS), caution=True),
+            *first_aid(ACTS),
         )
 
     def _amount_lines(self) -> tuple[str, ...]:
@@ -184,8 +186,8 @@ class Disposal:
         return (
             "Go outdoors, with goggles and gloves, upwind of the tub.",
             line(
-                "Put {water} of water into a tall plastic tub and pour {bath} of bath into it: thinned threefold, the "
-                "tub is at most a quarter full.",
+                "Put {water} of water into a tall tub and pour {bath} of bath into it: thinned threefold, the tub is "
+                "at most a quarter full.",
                 water=Amount((DILUTION - 1) * self.portion, "L", 2),
                 bath=Amount(self.portion, "L", 2),
             ),
@@ -195,8 +197,8 @@ class Disposal:
             "bicarbonate 1 to 30 mg/L of copper stay dissolved, at 30 % up to 112 mg/L (computed with PHREEQC).",
             "Let it settle 12 to 24 hours under a lid that does not close tightly. Draw off the clear liquid into its "
             "own can.",
-            "Let the sludge dry in the tub under a cover, away from rain, children and animals, and raise no dust. It "
-            "stays hazardous copper waste.",
+            "Let the sludge dry in the tub, covered, out of the rain, away from children and animals, and make no dust "
+            "of it. It stays hazardous copper waste.",
             "Label both, with what they are and the date, and hand both in.",
         )
 

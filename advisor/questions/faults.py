@@ -27,8 +27,8 @@ from advisor.check.assessment import NAMES, UNITS, Assessment, assess
 from advisor.check.window import COMPONENTS
 from advisor.questions.plating import SMOOTH, limit_of
 from advisor.sheet import PLACES, SINCE, Deposit, Sheet
-from advisor.words import cautions, phrases
-from advisor.words.cautions import Act
+from advisor.words import phrases
+from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, capital, joined, line, small
 from advisor.words.sections import Section, percent
 
@@ -39,10 +39,28 @@ SAID = 4  # causes that are put into words (judgement)
 TELLING = 1.15  # a factor on the odds that is worth a sentence (judgement)
 SETTLED = 0.05  # a fact this certain, either way, needs no test any more (judgement)
 NORMAL = "normal without additives"
-GO_SLOWLY = (
-    "Change one thing at a time, and plate a strip after each: two changes at once teach nothing.",
-    "Add no acid, copper or chloride for a fault alone: check the bath first, and add what the check says.",
+ACTS = (
+    Act.ONE_CHANGE,
+    Act.ADDING_BLINDLY,
+    Act.REACHING_IN,
+    Act.PLATING_CURRENT,
+    Act.HANDLING_BATH,
+    Act.COPPER_WASTE,
 )
+# What the test or the remedy of a cause is for the hands, beside what every fault is.
+CAUSE_ACTS: dict[str, tuple[Act, ...]] = {
+    "acid low": (Act.SULFURIC_ACID, Act.POURING_ACID),
+    "copper high": (Act.SULFURIC_ACID, Act.POURING_ACID, Act.WITHDRAWN_BATH),
+    "acid high": (Act.SODA_IN_THE_BATH,),
+    "chloride low": (Act.SILVER_NITRATE, Act.SILVER_AND_AMMONIA, Act.CHLORIDE_NEAR_BLEACH),
+    "chloride high": (Act.SILVER_NITRATE, Act.SILVER_AND_AMMONIA, Act.REPLACED_BATH),
+    "tap water": (Act.SULFURIC_ACID, Act.POURING_ACID, Act.SILVER_NITRATE, Act.SILVER_AND_AMMONIA, Act.REPLACED_BATH),
+    "organic dirt": (Act.WEIGHING_POWDERS, Act.REPLACED_BATH),
+    "additive overdosed": (Act.WEIGHING_POWDERS,),
+    "detergent or oil": (Act.WEIGHING_POWDERS,),
+    "unsealed object": (Act.WEIGHING_POWDERS,),
+    "dissolved metal": (Act.REPLACED_BATH,),
+}
 
 
 @dataclass(frozen=True)
@@ -67,7 +85,6 @@ class Cause:
     settled_by: str  # the fact that makes the test needless
     remedy: str
     basis: tuple[str, ...]  # where its links to the looks come from
-    acts: tuple[Act, ...]  # what test and remedy involve that can hurt, beside plating
 
     def to_dict(self) -> dict[str, object]:
         return {
@@ -97,6 +114,11 @@ class Diagnosis:
     TITLE: ClassVar[str] = "Deposit faults"
 
     @property
+    def acts(self) -> tuple[Act, ...]:
+        """What the tests and remedies are for the hands."""
+        return (*ACTS, *(act for cause in self.causes for act in CAUSE_ACTS.get(cause.name, ())))
+
+    @property
     def normal(self) -> bool:
         """Tell whether the deposit is most probably as it should be, for a bath without additives."""
         return bool(self.causes) and self.causes[0].name == NORMAL
@@ -110,15 +132,10 @@ class Diagnosis:
             Section("The test that decides", (self.next_test,) if self.next_test else ()),
             Section("What to do if it is so", tuple(map(_remedy_line, shown))),
             Section("What you should know", (*self.warnings, self._honesty())),
-            Section("Take care", (*GO_SLOWLY, *cautions.caution_lines(self.acts)), caution=True),
+            Section("Take care", cautions(self.acts), caution=True),
+            *first_aid(self.acts),
         )
         return tuple(block for block in blocks if block.lines)
-
-    @property
-    def acts(self) -> tuple[Act, ...]:
-        """What the causes put into words involve that can hurt: plating a strip, and what each of them adds."""
-        of_causes = (act for cause in self.causes[:SAID] for act in cause.acts)
-        return tuple(dict.fromkeys((*cautions.PLATING, Act.HANDLE_BATH, *of_causes, *cautions.EVERYWHERE)))
 
     def _honesty(self) -> str:
         left = 1.0 - sum(cause.probability for cause in self.causes[:SAID])
@@ -136,7 +153,7 @@ class Diagnosis:
             "unlisted_probability": self.unlisted,
             "first_checks": list(self.first_checks),
             "warnings": list(self.warnings),
-            "cautions": [*GO_SLOWLY, *cautions.caution_lines(self.acts)],
+            "cautions": list(cautions(self.acts)),
         }
 
 
@@ -365,7 +382,6 @@ def _cause(name: str, probability: float, said: list[tuple[float, str]], looks: 
         settled_by=row["settled_by"],
         remedy=line(row["remedy"]),
         basis=tuple(f"{link['look']}: {_basis(link['status'], link['source'])}" for link in links),
-        acts=cautions.acts_named(row["acts"]),
     )
 
 
@@ -392,12 +408,12 @@ def _first_checks(sheet: Sheet, known: dict[str, Fact]) -> tuple[str, ...]:
     warmth = sheet.bath.temperature.value
     stirring = f" Now: {sheet.plate.stirring}." if sheet.plate else ""
     return (
-        "Contacts: with the current on and dry hands, feel and move every clip and wire above the liquid; a warm or "
-        "loose one is a fault.",
+        "Contacts: with the current on, feel and move every clip and wire with dry hands, clear of the liquid; a "
+        "warm or loose one is a fault.",
         line("Current: {now}; 0.3 to 0.5 plates smoothly.", now=small(current.text))
         if current
         else "Current: work out the current density (Plating run); halve it for one strip and compare.",
-        line("Temperature: {warmth} now; {21 to 32 °C} plates best (from memory).", warmth=Amount(warmth, "°C")),
+        line("Temperature: {warmth} now; {21 to 32 °C} plates best.", warmth=Amount(warmth, "°C")),
         f"Stirring: move the part or the bath gently for one strip and compare.{stirring}",
         "Filter: let a jar of bath settle overnight and hold it against a lamp; filter if anything floats or settles.",
     )

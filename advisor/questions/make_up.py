@@ -17,7 +17,7 @@ from advisor.basis.tables import rows
 from advisor.check.advice import crystals_form
 from advisor.check.assessment import NAMES, limits_of
 from advisor.check.mass_balance import ACID_PER_ALKALINITY, After, Amounts, Task, forward
-from advisor.check.pouring import MATERIAL, Acid, acid_dose, pour_into, vessel_for
+from advisor.check.pouring import FIRST_WORDS, VESSEL, poured_into
 from advisor.check.remarks import FAR_BELOW
 from advisor.check.steps import SALT_SOLUTION_RECIPE
 from advisor.check.task import make_task
@@ -25,12 +25,12 @@ from advisor.check.window import COMPONENTS, Limits, Verdict, judge, not_measure
 from advisor.sheet import WINDOW_NAMES, Mix, Sheet
 from advisor.solution.composition import masses
 from advisor.solution.density import WATER_DENSITY
-from advisor.solution.heat import cooling_by_crystals, warming_by_anhydrous
+from advisor.solution.heat import cooling_by_crystals, warming_by_acid
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 from advisor.solution.solubility import CEILING_FRACTION, crystallises_below, saturation
 from advisor.solution.stock import SALT_SOLUTION_CHLORIDE, acid_density
-from advisor.words import cautions, phrases
-from advisor.words.cautions import POURED, Act
+from advisor.words import phrases
+from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, line
 from advisor.words.sections import Section
 
@@ -38,7 +38,8 @@ from advisor.words.sections import Section
 # label's strength for the acid, both with the marks of the tank.
 MIXED_TO = {"copper_sulfate": 0.014, "sulfuric_acid": 0.032}
 MOST = {"copper_sulfate": HIGHEST_COPPER_SULFATE, "sulfuric_acid": HIGHEST_SULFURIC_ACID}  # g/L
-BATTERY_ACID_STRENGTH = 0.37  # mass fraction; computed: SG 25/25 of 1.280, as batteries are filled (from memory)
+BATTERY_ACID_STRENGTH = 0.37  # mass fraction
+ANHYDROUS_WARMS = 0.07  # degC for each g/L as pentahydrate, from enthalpies of formation from memory
 WATER_FIRST = 0.8  # share of the water in which the crystals dissolve; the rest tops up (judgement)
 
 
@@ -62,7 +63,6 @@ class Mixture:
     cost: float | None
     steps: tuple[str, ...]
     warnings: tuple[str, ...]
-    acts: tuple[Act, ...]  # what mixing it involves that can hurt
 
     TITLE: ClassVar[str] = "Mixing a bath"
 
@@ -85,7 +85,7 @@ class Mixture:
             "cost": self.cost,
             "steps": list(self.steps),
             "warnings": list(self.warnings),
-            "cautions": list(cautions.caution_lines(self.acts)),
+            "cautions": list(cautions(ACTS)),
         }
 
     def sections(self) -> tuple[Section, ...]:
@@ -95,19 +95,20 @@ class Mixture:
             Section("How to mix it, in this order", self.steps, numbered=True),
             Section("Against the published windows", self._window_lines()),
             Section("What you should know", self.warnings),
-            Section("Take care", cautions.caution_lines(self.acts), caution=True),
+            Section("Take care", cautions(ACTS), caution=True),
+            *first_aid(ACTS),
         )
         return tuple(block for block in blocks if block.lines)
 
     def _result_lines(self) -> tuple[str, ...]:
         made = line(
-            "{crystals} of crystals, {acid_mL} of acid ({acid_g}) and {water} of water make {volume} of bath.{breath}",
+            "{crystals} of crystals, {acid_mL} of acid ({acid_g}) and {water} of water make {volume} of bath{mind}.",
             crystals=Amount(self.crystals, "g", digits=4),
             acid_mL=Amount(self.acid_mL, "mL", digits=4),
             acid_g=Amount(self.acid, "g", digits=4),
             water=Amount(self.water, "L", digits=4),
             volume=Amount(self.volume, "L", 2),
-            breath=f" {POURED}" if self.acid > 0 else "",
+            mind=f" – {FIRST_WORDS}" if self.acid > 0 else "",
         )
         lines = [made]
         for name in MIXED_TO:
@@ -140,6 +141,20 @@ _PLACES = {
     "high": "above the window",
     "unsure": "at the edge of the window",
 }
+ACTS = (
+    Act.SULFURIC_ACID,
+    Act.POURING_ACID,
+    Act.CHOOSING_ACID,
+    Act.COPPER_SULFATE,
+    Act.DISSOLVING_CRYSTALS,
+    Act.HOT_CRYSTALS,
+    Act.WEIGHING_POWDERS,
+    Act.CHOOSING_CRYSTALS,
+    Act.CHLORIDE_NEAR_BLEACH,
+    Act.FOOD_WARE,
+    Act.COPPER_WASTE,
+    Act.LOCAL_RULES,
+)
 SUPPRESSOR_ALONE = (
     "A polyether powder alone (PEG and the like) is a suppressor, not a brightener. The literature says that it hardly "
     "works without chloride: bring chloride into the window first, or leave the powder out."
@@ -183,9 +198,8 @@ def mix(sheet: Sheet) -> Mixture:
         made.volume <= most_volume.value if most_volume else None,
         wanted.suppressor.value / made.volume if wanted.suppressor else None,
         task.stock.cost(amounts.crystals, amounts.acid),
-        _steps(sheet, task, amounts, made),
+        () if is_recipe else _steps(sheet, task, amounts, made),
         (),
-        (*mixing_acts(task, amounts), Act.KEEP_BLEACH_AWAY, *cautions.EVERYWHERE),
     )
     return replace(mixture, warnings=_warnings(sheet, task, mixture, amounts, is_recipe))
 
@@ -279,64 +293,49 @@ def _states(made: After, window: str) -> dict[str, str]:
     return {name: _judge(made, name, limits[name]).state for name in MIXED_TO}
 
 
-def mixing_acts(task: Task, amounts: Amounts) -> tuple[Act, ...]:
-    """Return what mixing these amounts involves that can hurt."""
-    of_crystals: tuple[Act, ...] = (Act.DISSOLVE_CRYSTALS, Act.CHOOSE_CRYSTALS, Act.WEIGH_POWDER, Act.WARM_LIQUID)
-    if task.stock.crystals_pentahydrate > 1:
-        of_crystals += (Act.DISSOLVE_ANHYDROUS,)
-    of_acid = (Act.POUR_ACID, Act.CHOOSE_ACID)
-    return ((*of_acid,) if amounts.acid > 0 else ()) + (of_crystals if amounts.crystals > 0 else ())
-
-
-def mixing_steps(task: Task, amounts: Amounts, volume: float) -> tuple[str, ...]:
-    """Say how to mix: crystals in warm water first, acid in portions into the cooled liquid, then to the mark [L]."""
-    litres, stock = amounts.water / WATER_DENSITY / 1000, task.stock
-    dose = Acid(amounts.acid, stock.acid_strength, stock.acid_density)
+def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str, ...]:
+    """Say how to mix: crystals in warm water first, acid in portions into the cooled liquid, then to the mark."""
+    litres = amounts.water / WATER_DENSITY / 1000
     first = WATER_FIRST * litres
-    salt = amounts.crystals * stock.crystals_pentahydrate
+    salt = amounts.crystals * task.stock.crystals_pentahydrate
     cools = Amount(cooling_by_crystals(amounts.crystals, first), "°C", is_change=True)
-    warmed, turns = line(" warmed to about {40 °C}"), line("cools it by about {cools}", cools=cools)
-    if stock.crystals_pentahydrate > 1:  # anhydrous
-        warms = Amount(warming_by_anhydrous(salt, first), "°C", is_change=True)
-        warmed, turns = (
-            line(""),
-            line("warms it by about {warms}: in spoonfuls, and start with cold water", warms=warms),
-        )
+    turns = line("cools it by about {cools}", cools=cools)
+    if task.stock.crystals_pentahydrate > 1:  # anhydrous
+        warms = Amount(ANHYDROUS_WARMS * salt / first, "°C", is_change=True)
+        turns = line("warms it by about {warms}: in spoonfuls, and start with cold water", warms=warms)
+    stock, millilitres = task.stock, amounts.acid / task.stock.acid_density
+    poured = poured_into(amounts.acid, stock.acid_strength, stock.acid_density, first)
+    warmer = warming_by_acid(amounts.acid, stock.acid_strength, first)
     steps = [
         line(
-            "Put {first} of distilled water{warmed} into a vessel of {material} that holds at least {vessel}.",
+            "Warm {first} of distilled water to about {40 °C} in a vessel of {of} that holds at least {holds}.",
             first=Amount(first, "L", 2),
-            warmed=warmed,
-            material=MATERIAL,
-            vessel=Amount(max(vessel_for(first, dose), volume), "L", digits=3),
+            of=VESSEL,
+            holds=Amount(poured.vessel, "L", digits=2),
+        ),
+        line(
+            "Stir in {crystals} of crystals until all is dissolved; that {turns}.",
+            crystals=Amount(amounts.crystals, "g", digits=4),
+            turns=turns,
+        ),
+        line(
+            "Let it cool to room temperature. Add {acid_mL} ({acid_g}) of acid of {percent:.0f} % – {words}. "
+            "{portions} Without stops it would warm by {warmer} in all.",
+            acid_mL=Amount(millilitres, "mL", digits=4),
+            acid_g=Amount(amounts.acid, "g", digits=4),
+            percent=100 * stock.acid_strength,
+            words=FIRST_WORDS,
+            portions=poured.portions_text,
+            warmer=Amount(warmer, "°C", is_change=True),
+        ),
+        line(
+            "Add the rest of the water, {rest}, to reach {volume}, and stir ten minutes.",
+            rest=Amount(litres - first, "L", 2),
+            volume=Amount(made.volume, "L", 2),
         ),
     ]
-    if amounts.crystals > 0:
-        crystals = Amount(amounts.crystals, "g", digits=4)
-        stirred = "Stir in {crystals} of crystals until all is dissolved; that {turns}."
-        steps.append(line(stirred, crystals=crystals, turns=turns))
-    if amounts.acid > 0:
-        poured = pour_into(dose, first, salt / first if first > 0 else 0.0)
-        steps.append(
-            line(
-                "Let it cool to room temperature. Take {dose}. {portions} Never take a vessel of metal; glass may "
-                "crack.",
-                dose=acid_dose(dose),
-                portions=poured.portions_said(),
-            )
-        )
-    rest = line(
-        "Add the rest of the water, {rest}, to reach {volume}, and stir ten minutes.",
-        rest=Amount(litres - first, "L", 2),
-        volume=Amount(volume, "L", 2),
-    )
-    return (*steps, rest)
-
-
-def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str, ...]:
-    """Say how to mix, with the chloride where the bath wants it, and what comes last."""
-    litres = amounts.water / WATER_DENSITY / 1000
-    steps = list(mixing_steps(task, amounts, made.volume))
+    if amounts.acid == 0:
+        del steps[2]
     chloride = limits_of(sheet)["chloride"]
     if sheet.bath.additives and chloride and chloride[0] > 0:
         milligrams = (sum(chloride) / 2 - task.stock.water_chloride * litres / made.volume) * made.volume
@@ -431,11 +430,10 @@ def _about_window(task: Task, mixture: Mixture, is_recipe: bool) -> list[str]:
         said.append(
             line(
                 "For the middle of the window, {aim}, the same volume wants about {wants} of this acid instead of "
-                "{now}. {breath}",
+                "{now}.",
                 aim=Amount(task.aim_sulfuric_acid, "g/L", digits=3),
                 wants=Amount(grams / task.stock.acid_density, "mL"),
                 now=Amount(mixture.acid_mL, "mL", digits=3),
-                breath=POURED,
             )
         )
     return said

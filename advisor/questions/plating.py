@@ -29,8 +29,7 @@ from advisor.solution.composition import composition, masses
 from advisor.solution.faraday import charge_for_mass, layer_mass, layer_thickness, mass_deposited
 from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, PENTAHYDRATE_PER_COPPER, WATER
 from advisor.solution.transport import conductivity, limiting_current_density
-from advisor.words import cautions
-from advisor.words.cautions import Act
+from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import Section
 
@@ -53,8 +52,15 @@ ELECTRODE_VOLTAGE = 0.2  # V, what part and anode take besides the liquid (judge
 # Computed.
 WATER_PER_COPPER = 4 * WATER / COPPER  # g water left in the bath by a gram of copper: five of the crystal less one
 
-# What a run involves that can hurt; the answer speaks of inert anodes too.
-ACTS = (*cautions.PLATING, Act.INERT_ANODE, Act.HANDLE_BATH, *cautions.EVERYWHERE)
+ACTS = (
+    Act.SHORT_CIRCUIT,
+    Act.CONNECTING_A_PART,
+    Act.REACHING_IN,
+    Act.PLATING_CURRENT,
+    Act.GAS_AT_THE_ELECTRODES,
+    Act.HANDLING_BATH,
+    Act.RINSING_A_PART,
+)
 
 
 # --- The run --------------------------------------------------------------------------------------
@@ -111,7 +117,7 @@ class PlatingRun:
     fed: BathAfter
     unfed: BathAfter
     warnings: tuple[str, ...]
-    acts: tuple[Act, ...]  # what it involves that can hurt
+    acts: tuple[Act, ...] = ACTS
 
     TITLE: ClassVar[str] = "Plating run"
 
@@ -151,7 +157,8 @@ class PlatingRun:
             Section("What to do, in this order", self._plan_lines(), numbered=True),
             Section("If you turn it up later", self._turning_up_lines()),
             Section("The bath afterwards", self._after_lines()),
-            Section("Take care", cautions.caution_lines(self.acts), caution=True),
+            Section("Take care", cautions(self.acts), caution=True),
+            *first_aid(self.acts),
         )
         return tuple(block for block in blocks if block.lines)
 
@@ -216,10 +223,10 @@ class PlatingRun:
             "check each contact.",
             "Connect part and anodes, switch on, then immerse.",
             f"Start at {_amperes(start_current)} for {_hours(start_time)}, until copper covers the paint everywhere.",
-            f"Go on at {_amperes(self.current)} for {_hours(self._main_time())}. Look now and then: lift the "
-            "part out by its dry hook, turn it, brush off nodules, and read the current again, because it rises while "
+            f"Go on at {_amperes(self.current)} for {_hours(self._main_time())}. Look now and then: turn the part by "
+            "its dry wire, brush off nodules with the current off, and read the current again, because it rises while "
             "the copper grows over the paint.",
-            "Take it out by its dry hook with the current on, and no finger in the liquid; switch off, rinse it, and "
+            "Lift it out by its dry wire with the current on, hands clear of the liquid; then switch off, rinse, and "
             "put it into baking-soda water.",
         )
 
@@ -278,7 +285,7 @@ class PlatingRun:
             ],
             "bath_after": {"anodes_feed": self.fed.to_dict(), "anodes_do_not": self.unfed.to_dict()},
             "warnings": list(self.warnings),
-            "cautions": list(cautions.caution_lines(self.acts)),
+            "cautions": list(cautions(self.acts)),
         }
 
 
@@ -309,7 +316,7 @@ def plate(sheet: Sheet) -> PlatingRun:
         fed=bath_after(advice, 0.0),
         unfed=bath_after(advice, mass_deposited(current * time)),
         warnings=(),
-        acts=ACTS,
+        acts=(*ACTS, Act.INERT_ANODE, Act.CHLORINE_AT_THE_ANODE) if sheet.bath.anodes in (None, "inert") else ACTS,
     )
     return replace(run, warnings=_warnings(sheet, advice, run))
 
@@ -456,7 +463,7 @@ def _about_bath(sheet: Sheet, run: PlatingRun) -> list[str]:
         said.append(
             line(
                 "The bath is cold: each degree costs about 3 % of the current that it stands. {21 to 32 °C} plates "
-                "better (from memory)."
+                "better."
             )
         )
     return said

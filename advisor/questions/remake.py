@@ -23,6 +23,7 @@ from advisor.check.advise import advise
 from advisor.check.assessment import NAMES
 from advisor.check.correction import Plan, correct
 from advisor.check.mass_balance import Amounts, Task, forward
+from advisor.check.pouring import FIRST_WORDS
 from advisor.check.task import make_task
 from advisor.check.ways import Way, leaning, ways, ways_section
 from advisor.check.window import COMPONENTS, Verdict
@@ -37,12 +38,13 @@ from advisor.questions.ailments import (
     weigh,
     worth_keeping,
 )
-from advisor.questions.make_up import empty_tank, fresh, mixing_acts, mixing_steps
+from advisor.questions.make_up import empty_tank, fresh
 from advisor.sheet import Keep, Sheet
+from advisor.solution.density import WATER_DENSITY
 from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
 from advisor.solution.solubility import CEILING_FRACTION, saturation
-from advisor.words import cautions, phrases
-from advisor.words.cautions import Act
+from advisor.words import phrases
+from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Block, Section, percent
 
@@ -134,7 +136,6 @@ class Decision:
     reasons: tuple[str, ...]
     what_to_do: tuple[str, ...]
     would_change: tuple[str, ...]
-    acts: tuple[Act, ...]  # what it involves that can hurt
 
     TITLE: ClassVar[str] = "Keep or remake"
 
@@ -150,13 +151,14 @@ class Decision:
             "reasons": list(self.reasons),
             "what_to_do": list(self.what_to_do),
             "would_change_its_mind": list(self.would_change),
-            "cautions": list(cautions.caution_lines(self.acts)),
+            "cautions": list(cautions(self._acts())),
         }
 
     def sections(self) -> tuple[Section, ...]:
         """Return the decision for a reader: the choice, what to do, the choices side by side, then cautions."""
         close = " – a close call" if self.sure < CLOSE_CALL else ""
         first = f"{_SAID[self.choice].capitalize()}: the right choice with {100 * self.sure:.0f} % probability{close}."
+        acts = self._acts()
         blocks = (
             Section("What to do with the bath", (first, *self.reasons)),
             Section("What to do, in this order", self.what_to_do, numbered=True),
@@ -167,9 +169,13 @@ class Decision:
             ),
             ways_section(self.ways),
             Section("What would change this", self.would_change),
-            Section("Take care", cautions.caution_lines(self.acts), caution=True),
+            Section("Take care", cautions(acts), caution=True),
+            *first_aid(acts),
         )
         return tuple(block for block in blocks if block.lines)
+
+    def _acts(self) -> tuple[Act, ...]:
+        return (*(act for way in self.ways for act in way.acts), *ACTS)
 
     def _turning_line(self) -> str:
         gone = f"{100 * self.turns_at:.0f} %"
@@ -180,6 +186,18 @@ class Decision:
             f"{turns} The probabilities come from your readings and from weights that are judgement: no text found "
             "gives numbers for the life of a bath."
         )
+
+
+ACTS = (
+    Act.REPLACED_BATH,
+    Act.HANDLING_BATH,
+    Act.SULFURIC_ACID,
+    Act.POURING_ACID,
+    Act.COPPER_SULFATE,
+    Act.FOOD_WARE,
+    Act.COPPER_WASTE,
+    Act.LOCAL_RULES,
+)
 
 
 @dataclass(frozen=True)
@@ -203,18 +221,16 @@ def keep(sheet: Sheet) -> Decision:
     ailments = weigh(sheet, case.wanted, advice)
     options = _options(case, ailments)
     choice = _choose(options)
-    beside = ways(case.task, advice.plan)
     return Decision(
         choice,
         _right(options)[choice],
         options,
-        beside,
+        ways(case.task, advice.plan),
         _turning_fraction(options, fraction_called_for(sheet, advice)),
         ailments,
         _reasons(case, options[1].fraction),
         _what_to_do(case, choice, options[1].fraction),
         _would_change(case, choice),
-        _acts(case, choice, options[1].fraction, beside),
     )
 
 
@@ -417,8 +433,9 @@ def _about_jars(case: _Case) -> list[str]:
 
 def _what_to_do(case: _Case, choice: str, fraction: float) -> tuple[str, ...]:
     advice, wanted = case.advice, case.wanted
+    in_doubt = case.complains or advice.plan.state != "none needed" or choice != "correct"
     steps: list[str] = []
-    if _in_doubt(case, choice) and wanted.mixed_jar == "not done" and wanted.fresh_jar != "dull":
+    if in_doubt and wanted.mixed_jar == "not done" and wanted.fresh_jar != "dull":
         steps.append(phrases.JAR_TEST)
     if case.sheet.bath.condition:
         steps.append(phrases.SOUND_SAMPLE)
@@ -437,11 +454,6 @@ def _what_to_do(case: _Case, choice: str, fraction: float) -> tuple[str, ...]:
     return tuple(steps)
 
 
-def _in_doubt(case: _Case, choice: str) -> bool:
-    """Tell whether there is anything to prove on a strip."""
-    return case.complains or case.advice.plan.state != "none needed" or choice != "correct"
-
-
 _REMAKING = (
     "Find the source of the dirt first, or the new bath goes the same way.",
     "Empty and rinse tank, bags and anodes; keep the old bath closed as copper waste.",
@@ -453,23 +465,8 @@ _CARBON = line(
 )
 
 
-def _acts(case: _Case, choice: str, fraction: float, beside: tuple[Way, ...]) -> tuple[Act, ...]:
-    """Return what the choice involves that can hurt, each act once: what comes in the bath check's own steps too."""
-    found = [Act.CORRECT_TANK, Act.HANDLE_BATH]
-    if choice == "part-replace":
-        found += mixing_acts(case.task, _replaced(case, fraction)[0])
-    elif choice == "remake":
-        found += [Act.POUR_ACID, Act.DISSOLVE_CRYSTALS]
-    elif case.advice.steps:
-        found += [act for step in case.advice.steps for act in step.acts]
-    if _in_doubt(case, choice):
-        found += [Act.CARBON, *cautions.PLATING]
-    found += [act for way in beside for act in way.acts]
-    return tuple(dict.fromkeys((*found, Act.STORE_BATH, *cautions.EVERYWHERE)))
-
-
 def _replacing_steps(case: _Case, fraction: float) -> tuple[str, ...]:
-    litres = fraction * case.advice.volume_L
+    litres, stock = fraction * case.advice.volume_L, case.task.stock
     amounts, _ = _replaced(case, fraction)
     volume = Amount(litres, "L", 2)
     return (
@@ -478,9 +475,16 @@ def _replacing_steps(case: _Case, fraction: float) -> tuple[str, ...]:
             volume=volume,
             percent=100 * fraction,
         ),
-        line("Then mix {volume} of fresh bath, apart.", volume=volume),
-        *mixing_steps(empty_tank(case.sheet), amounts, litres),
-        "Let it cool, and stir it into the tank.",
+        line(
+            "Mix {volume} of fresh bath ({crystals} of crystals, {acid} of acid of {percent:.0f} %, {water} of water) "
+            "– {words}, in the portions that Mix names – let it cool, and stir it in.",
+            volume=volume,
+            crystals=Amount(amounts.crystals, "g"),
+            acid=Amount(amounts.acid / stock.acid_density, "mL"),
+            percent=100 * stock.acid_strength,
+            water=Amount(amounts.water / WATER_DENSITY / 1000, "L", 2),
+            words=FIRST_WORDS,
+        ),
         "Measure again, then dose additives anew and prove them on a strip.",
     )
 

@@ -18,8 +18,6 @@ from advisor.readings.model import FloatArray, Model, Reading, State, Surroundin
 from advisor.readings.tools import CALIBRATION_SHARE, Titrant, check_tool, titration_errors, volume_error
 from advisor.solution.molar_masses import CHLORINE
 from advisor.solution.ranges import HIGHEST_CHLORIDE
-from advisor.words import cautions
-from advisor.words.cautions import Act
 
 SILVER_NITRATE = Titrant("silver nitrate", 169.87, 0.0087, 0.01)  # weighed to 1 % (judgement)
 # Standard uncertainty of the end point, relative (judgement); by turbidity: no more cloud from a further drop.
@@ -29,7 +27,9 @@ BY_EYE = 0.25 / 1.96  # standard uncertainty of a ladder or a strip, relative: 2
 LEAST_SEEN = 5.0  # mg/L in the liquid that was looked at (judgement)
 SMALLEST = 0.01  # mg/L; nobody reads a strip better (judgement)
 LEAST_ON_STRIPS = 30.0  # mg/L; the ranges of most strips begin about here (from memory)
-SILVER_WASTE = cautions.caution(Act.SILVER)
+SILVER_WASTE = (
+    "Stir table salt into silver waste at once, and never let it meet ammonia: an explosive solid can form on standing."
+)
 
 
 @dataclass(frozen=True)

@@ -1,100 +1,104 @@
-"""The acts that can hurt someone, each with its caution, from one table; and first aid.
+"""What hands do at the bath, by name, and the caution that belongs to each act: one table, `acts.csv`.
 
-A step, a card, a way or an answer declares which acts it involves, by key; what is to be said of each stands once, in
-`reference_tables/acts.csv` with its source. `caution_lines` turns acts into lines, `caution` into the caution alone.
+Every step, way, bench card and answer declares its acts; the sentences come from here alone. First aid is said once, at
+the end of an answer with an act that may burn or poison.
+
+Sources
+-------
+Of the acts: `sources.toml`. First aid: section 4 of suppliers' safety data sheets for sulfuric acid and copper sulfate,
+from memory; 15 minutes of water are common practice. Both defer to the local emergency number and the supplier's sheet.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from enum import StrEnum
 from functools import cache
 
 from advisor.basis import tables
-from advisor.words.lines import Line, joined, line
-from advisor.words.sections import Section
+from advisor.words.lines import line
+from advisor.words.sections import Block, Section
+
+FIRST_AID = "first aid"  # in the table: what to do if it happens is said in that section
 
 
 class Act(StrEnum):
-    """What is done; the value is its name in the table."""
+    """An act by its key in the table."""
 
-    POUR_ACID = "pour acid"
-    CHOOSE_ACID = "choose acid"
-    DISSOLVE_CRYSTALS = "dissolve crystals"
-    CHOOSE_CRYSTALS = "choose crystals"
-    DISSOLVE_ANHYDROUS = "dissolve anhydrous"
-    WARM_LIQUID = "warm liquid"
-    WEIGH_POWDER = "weigh powder"
-    HYDROCHLORIC_ACID = "dose hydrochloric acid"
-    KEEP_BLEACH_AWAY = "keep bleach away"
-    CORRECT_TANK = "correct the tank"
-    RUN_CURRENT = "run current"
-    HANG_PART = "hang a part"
-    REACH_IN = "reach into the bath"
-    RINSE_PARTS = "rinse parts"
+    SULFURIC_ACID = "sulfuric acid"
+    POURING_ACID = "pouring acid"
+    CHOOSING_ACID = "choosing acid"
+    HYDROCHLORIC_ACID = "hydrochloric acid"
+    CHLORIDE_NEAR_BLEACH = "chloride near bleach"
+    PARTS_AND_ANODES_OUT = "parts and anodes out"
+    COPPER_SULFATE = "copper sulfate"
+    DISSOLVING_CRYSTALS = "dissolving crystals"
+    HOT_CRYSTALS = "hot crystals"
+    CHOOSING_CRYSTALS = "choosing crystals"
+    WEIGHING_POWDERS = "weighing powders"
+    FOOD_WARE = "food ware"
+    COPPER_WASTE = "copper waste"
+    WITHDRAWN_BATH = "withdrawn bath"
+    REPLACED_BATH = "replaced bath"
+    LOCAL_RULES = "local rules"
+    SODA_IN_THE_BATH = "soda in the bath"
+    HANDLING_BATH = "handling bath"
+    PIPETTING = "pipetting"
+    LYE = "lye"
+    GLASS = "glass"
+    AMMONIA = "ammonia"
+    IODINE = "iodine"
+    THIOSULFATE = "thiosulfate"
+    SILVER_NITRATE = "silver nitrate"
+    SILVER_AND_AMMONIA = "silver and ammonia"
+    KEEPING_WASTE_APART = "keeping waste apart"
+    PLATING_CURRENT = "plating current"
+    SHORT_CIRCUIT = "short circuit"
+    REACHING_IN = "reaching in"
+    GAS_AT_THE_ELECTRODES = "gas at the electrodes"
     INERT_ANODE = "inert anode"
-    COPPER_CARBONATE = "basic copper carbonate"
-    STORE_BATH = "store bath"
-    EVAPORATE = "let evaporate"
-    HANDLE_BATH = "handle bath"
-    SYRINGE = "measure with a syringe"
-    LYE = "prepare lye"
-    AMMONIA = "use ammonia"
-    IODIDE = "use iodide"
-    THIOSULFATE = "use thiosulfate"
-    SILVER = "use silver nitrate"
-    EDTA = "use EDTA"
-    BAKE_SODA = "bake soda"
-    WARM_AIR = "dry with warm air"
-    GLASS = "handle glass"
-    NEUTRALISE = "neutralise bath"
-    KEEP_APART = "keep wastes apart"
-    DRY_SLUDGE = "dry sludge"
-    CARBON = "use carbon"
-    KITCHEN_WARE = "use kitchen ware"
-    WASTE = "make waste"
-    AT_HOME = "work at home"
-
-
-POURED_AFTER = "goggles and gloves; acid into the liquid, never liquid into acid"
-POURED = "Goggles and gloves; acid into the liquid, never liquid into acid."
-"""What is said in the same breath wherever a dose of acid is named."""
-
-PLATING = (Act.RUN_CURRENT, Act.HANG_PART, Act.REACH_IN, Act.RINSE_PARTS)
-"""What any plating involves, of a strip as well as of a piece."""
-
-EVERYWHERE = (Act.KITCHEN_WARE, Act.WASTE, Act.AT_HOME)
-"""What ends every answer that has a bath in hand."""
-
-FIRST_AID = "First aid"  # title of the section, to which the cautions refer
+    CHLORINE_AT_THE_ANODE = "chlorine at the anode"
+    CONNECTING_A_PART = "connecting a part"
+    RINSING_A_PART = "rinsing a part"
+    BASIC_COPPER_CARBONATE = "basic copper carbonate"
+    FIZZING = "fizzing"
+    EVAPORATION = "evaporation"
+    ASKING_FIRST = "asking first"
+    SLUDGE = "sludge"
+    ONE_CHANGE = "one change"
+    ADDING_BLINDLY = "adding blindly"
 
 
 @cache
-def _table() -> Mapping[str, Mapping[str, str]]:
-    return {row["act"]: row for row in tables.rows("acts")}
+def _rows() -> dict[str, tuple[str, str]]:
+    """Return each act's caution and what to do if it happens."""
+    return {row["act"]: (row["caution"], row["if_it_happens"]) for row in tables.rows("acts")}
 
 
-def caution(act: Act) -> Line:
-    """Return the caution of an act alone, without its hazard and without what to do if it happens."""
-    return line(_table()[act]["caution"])
+def caution(act: Act) -> str:
+    """Return the caution of an act, with what to do if it happens unless that is first aid."""
+    said, then = _rows()[act]
+    return line(f"{said} {then}" if then and then != FIRST_AID else said)
 
 
-def caution_line(act: Act) -> Line:
-    """Return all that is to be said of an act: what can happen, how to avoid it, and what to do if it happens."""
-    row = _table()[act]
-    return joined(" ", (line(row[part]) for part in ("hazard", "caution", "if_it_happens")))
+def cautions(acts: Iterable[Act]) -> tuple[str, ...]:
+    """Return the cautions of acts, each once."""
+    return tuple(dict.fromkeys(caution(act) for act in acts))
 
 
-def caution_lines(acts: Iterable[Act]) -> tuple[Line, ...]:
-    """Return the lines of acts in their order, each once."""
-    return tuple(caution_line(act) for act in dict.fromkeys(acts))
+FIRST_AID_LINES = (
+    "Your local emergency number and the supplier's safety data sheet come before this: keep both at hand.",
+    "Acid, bath or copper salt in an eye or on skin: at once under running water, for at least 15 minutes, eyelids "
+    "held open, contact lenses and wet clothes off meanwhile. Then medical help, for an eye always.",
+    "Baking soda is for spills on floor and bench only, never on a person.",
+    "Swallowed: rinse the mouth, spit out, make nobody vomit, and call for medical help at once.",
+    "Breathed in mist, fumes, gas or dust: out into fresh air, sit upright, and call for medical help if it stings, if "
+    "coughing lasts or if breath is short.",
+)
 
 
-def acts_named(names: str) -> tuple[Act, ...]:
-    """Read acts as a table's cell names them: "pour acid; handle bath". Raises ValueError for one that is not there."""
-    return tuple(Act(name) for name in names.split("; ")) if names else ()
-
-
-def first_aid() -> Section:
-    """Return what to do when something has happened, for screen and paper."""
-    return Section(FIRST_AID, tuple(line(row["what_to_do"]) for row in tables.rows("first_aid")), caution=True)
+def first_aid(acts: Iterable[Act]) -> tuple[Section, ...]:
+    """Return the section on first aid where an act may burn or poison, else nothing."""
+    if not any(_rows()[act][1] == FIRST_AID for act in acts):
+        return ()
+    return (Section("First aid", FIRST_AID_LINES, caution=True, key=Block.FIRST_AID),)

@@ -1,6 +1,6 @@
-"""The sentences that advice is made of: what a wrong concentration does, how to sample, what a test of the bath is.
+"""The sentences that advice is made of: what a wrong concentration does, how to sample.
 
-Plain words in the second person: common practice, no source. Cautions are in `cautions`. No number is computed here.
+Plain words in the second person. No number is computed here. Cautions stand in `cautions`.
 """
 
 from advisor.words.lines import line

@@ -12,7 +12,6 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from advisor.basis import __version__
-from advisor.words.cautions import first_aid
 from advisor.words.lines import Units, in_units
 from advisor.words.sections import Answer, Section
 
@@ -25,7 +24,7 @@ WIDTH = 80
 def terminal(title: str, sections: Sequence[Section], units: Units = Units.METRIC) -> str:
     """Return the sections as text of at most 80 columns."""
     blocks = [title, "=" * len(title)]
-    for section in _with_first_aid(sections):
+    for section in sections:
         blocks += ["", section.title, "-" * len(section.title)]
         for number, line in enumerate(section.lines, 1):
             mark = f"{number}. " if section.numbered else "! " if section.caution else "- "
@@ -44,8 +43,7 @@ def terminal(title: str, sections: Sequence[Section], units: Units = Units.METRI
 def page(title: str, sections: Sequence[Section], date: str = "", units: Units = Units.METRIC) -> str:
     """Return the sections as one self-contained HTML page."""
     stamp = " · ".join(part for part in (date, f"copper bath advisor {__version__}") if part)
-    shown = _with_first_aid(sections)
-    return _template("page.html.j2").render(title=title, sections=shown, units=units, stamp=stamp)
+    return _template("page.html.j2").render(title=title, sections=sections, units=units, stamp=stamp)
 
 
 @cache
@@ -58,11 +56,6 @@ def _template(name: str) -> Template:
     )
     environment.filters["in_units"] = in_units
     return environment.get_template(name)
-
-
-def _with_first_aid(sections: Sequence[Section]) -> tuple[Section, ...]:
-    """Return the sections, with first aid at the end where any of them warns."""
-    return (*sections, first_aid()) if any(section.caution for section in sections) else tuple(sections)
 
 
 def heading(answer: Answer, name: str) -> str:

@@ -17,6 +17,7 @@ class Block(StrEnum):
     AFTERWARDS = "afterwards"
     NEXT_READING = "next reading"
     CHOICES = "choices"
+    FIRST_AID = "first aid"
     OTHER = "other"  # that nobody asks for by itself
 
 

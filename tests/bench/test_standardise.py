@@ -225,8 +225,8 @@ def test_what_does_not_fit_is_named(way, typed, place):
 
 def test_silver_and_lye_carry_their_cautions():
     silver = strength("weighed in", substance="silver nitrate", mass="0.17 g", made_up="100 mL")
-    assert any("never let it meet ammonia" in caution for caution in silver.to_dict()["cautions"])
-    assert any("never water onto" in caution for caution in strength("against solid", **KHP).to_dict()["cautions"])
+    assert any("Silver and ammonia never meet" in caution for caution in silver.cautions)
+    assert any("never water onto" in caution for caution in strength("against solid", **KHP).cautions)
 
 
 @pytest.mark.parametrize("way", STANDARDISATIONS)

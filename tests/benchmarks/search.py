@@ -16,7 +16,7 @@ import numpy as np
 
 from advisor.check.correction import ROOM, correct
 from advisor.check.mass_balance import Stock, Task, outcome
-from advisor.check.search import steps_of
+from advisor.check.search import steps_of, to_be_moved
 from advisor.check.window import judge, not_measured
 from advisor.solution.solubility import ceiling_at, crystallises_below
 
@@ -129,7 +129,7 @@ def _distance(asked: Task, copper: float, acid: float) -> float:
     total = 0.0
     for name, value in (("copper_sulfate", copper), ("sulfuric_acid", acid)):
         low, high = asked.limits(name)
-        if asked.needs(name):
+        if name in to_be_moved(asked):
             total = total + ((value - getattr(asked, f"aim_{name}")) / (high - low)) ** 2
     return np.sqrt(total)
 

@@ -1,16 +1,14 @@
 """How the app looks beyond the colours in .streamlit/config.toml: tab's picture, style sheet, links between pages.
 
-`apply()` comes before every page; `first_aid()` and `links(title)` after it: on a phone the menu is folded away.
+`apply()` comes before every page, `links(title)` after it: on a phone the menu is folded away.
 """
 
-import html
 from pathlib import Path
 
 import streamlit as st
 
 from advisor.basis.places import PAGES
 from advisor.ui.look.pages_list import PAGES_IN_ORDER
-from advisor.words import cautions
 
 # Drawn here because Streamlit would fetch an emoji's or a symbol's picture from a foreign host.
 ICON = (
@@ -25,13 +23,6 @@ _SHEET = (Path(__file__).resolve().parent / "style.css").read_text(encoding="utf
 def apply() -> None:
     """Put the style sheet on the page."""
     st.html(f"<style>{_SHEET}</style>")
-
-
-def first_aid() -> None:
-    """Show what to do when something has happened, at the foot of every page."""
-    section = cautions.first_aid()
-    listed = "".join(f"<li>{html.escape(line)}</li>" for line in section.lines)
-    st.html(f'<h2 id="first-aid">{section.title}</h2><ul class="caution">{listed}</ul>')
 
 
 def links(here: str) -> None:

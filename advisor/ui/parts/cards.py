@@ -1,7 +1,7 @@
 """How an answer looks: a card for each component, the steps to work from, what to know and where to take care.
 
-The sentences come from the answer itself (`sections`, `step_amount`, `words.cautions`); here they are only laid out.
-All that a person typed is escaped. `verdict`, `answer_of` and `sections` serve any page.
+The sentences come from the answer itself (`sections`, `step_dose`, `phrases`); here they are only laid out. All that
+a person typed is escaped. `verdict`, `answer_of` and `sections` serve any page.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from advisor.basis.units import Measured
 from advisor.check.advice import Advice, held
 from advisor.check.assessment import NAMES, UNITS, Value, limits_of
 from advisor.check.mass_balance import After
-from advisor.check.steps import BEFORE_ALL, Step, step_amount
+from advisor.check.steps import STEP_ACTS, Step, step_dose
 from advisor.check.ways import ways_section
 from advisor.check.window import Verdict
 from advisor.readings import Reading
@@ -26,7 +26,8 @@ from advisor.ui.charts.bath_map import BathMap, bath_map, describe
 from advisor.ui.look.own_units import chosen, shown
 from advisor.ui.session import ticks
 from advisor.ui.session.state import Entry
-from advisor.words.cautions import caution_lines
+from advisor.words.cautions import Act, caution
+from advisor.words.cautions import cautions as cautions_of
 from advisor.words.lines import Amount, Line, Units, line
 from advisor.words.sections import Block, Section, percent
 
@@ -183,7 +184,7 @@ def map_numbers(sheet: Sheet, advice: Advice, done: int = 0) -> BathMap:
 
 def what_to_do(advice: Advice) -> None:
     """Show the correction in short: what and how much, and where it leads."""
-    listed = "".join(f"<li><b>{html.escape(shown(step_amount(step)))}</b></li>" for step in advice.steps)
+    listed = "".join(f"<li><b>{html.escape(shown(step_dose(step)))}</b></li>" for step in advice.steps)
     st.html(f'<div class="todo"><h2>What to do</h2>{f"<ol>{listed}</ol>" if listed else ""}{_ending(advice)}</div>')
 
 
@@ -203,18 +204,17 @@ def steps_to_tick(advice: Advice) -> int:
         what_to_do(advice)
         return 0
     ticks.follow([(step.what, step.numbers) for step in advice.steps])
-    cautions(caution_lines([BEFORE_ALL]))
+    before = [text for text in advice.cautions if text == caution(Act.PARTS_AND_ANODES_OUT)]
+    cautions(before)
     ticked = [_step(number, step, advice) for number, step in enumerate(advice.steps, 1)]
     return ticked.index(False) if False in ticked else len(ticked)
 
 
 def _step(number: int, step: Step, advice: Advice) -> bool:
     with st.container(border=True, key=f"step_{number}"):
-        done = st.checkbox(
-            f"**{number}. {shown(step_amount(step))}**", key=ticks.key_of(number), persist_state="session"
-        )
+        done = st.checkbox(f"**{number}. {shown(step_dose(step))}**", key=ticks.key_of(number), persist_state="session")
         st.html(f'<p class="how">{html.escape(shown(step.how))}</p>')
-        cautions(caution_lines(step.acts))
+        cautions([text for text in cautions_of(STEP_ACTS[step.what]) if text in advice.cautions])
         last = step is advice.steps[-1]
         st.html(f'<p class="after">Then: {html.escape(shown(bath_after(step.after, advice, last)))}</p>')
     return done
@@ -238,9 +238,10 @@ def bath_after(after: After, advice: Advice, last: bool = False) -> Line:
 
 def other_cautions(advice: Advice) -> tuple[str, ...]:
     """Return the cautions that stand at no step."""
-    at_steps = (act for step in advice.steps for act in step.acts)
-    placed = caution_lines((BEFORE_ALL, *at_steps)) if advice.steps else ()
-    return tuple(text for text in advice.cautions if text not in placed)
+    placed = {text for step in advice.steps for text in cautions_of(STEP_ACTS[step.what])} | {
+        caution(Act.PARTS_AND_ANODES_OUT)
+    }
+    return tuple(text for text in advice.cautions if not advice.steps or text not in placed)
 
 
 def begin(advice: Advice) -> None:
@@ -248,6 +249,11 @@ def begin(advice: Advice) -> None:
     for block in advice.sections():
         if block.key is Block.FIRST:
             sections([Section(block.title, block.lines, caution=True)])
+
+
+def first_aid(advice: Advice) -> None:
+    """Show first aid, where a step or a way calls for it."""
+    sections([block for block in advice.sections() if block.key is Block.FIRST_AID])
 
 
 def ways(advice: Advice) -> None:

@@ -16,7 +16,7 @@ from advisor.basis.fields import InputError, NumberField
 from advisor.basis.places import PAGES
 from advisor.check.assessment import NAMES
 from advisor.check.mass_balance import After
-from advisor.check.steps import Step, step_amount
+from advisor.check.steps import Step, step_dose
 from advisor.record.carried import Carried, carry_forward
 from advisor.record.drift import NotEnoughKnown, where_it_went
 from advisor.record.entries import CONTENTS, Check, Entry, Withdrawn, standing
@@ -86,7 +86,7 @@ def advice_then(check: Check) -> tuple[Section, ...]:
 
 def _step(step: dict[str, Any]) -> str:
     numbers = {key: value for key, value in step.items() if key not in ("do", "what")}
-    return step_amount(Step(step["do"], step["what"], numbers, "", _NOT_SHOWN))
+    return step_dose(Step(step["do"], step["what"], numbers, "", _NOT_SHOWN))
 
 
 def begin_next(check: Check, carried: Carried) -> None:
