@@ -198,7 +198,7 @@ def mix(sheet: Sheet) -> Mixture:
         made.volume <= most_volume.value if most_volume else None,
         wanted.suppressor.value / made.volume if wanted.suppressor else None,
         task.stock.cost(amounts.crystals, amounts.acid),
-        () if is_recipe else _steps(sheet, task, amounts, made),
+        _steps(sheet, task, amounts, made),
         (),
     )
     return replace(mixture, warnings=_warnings(sheet, task, mixture, amounts, is_recipe))
@@ -336,6 +336,8 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str
     ]
     if amounts.acid == 0:
         del steps[2]
+    if amounts.crystals == 0:
+        del steps[1]
     chloride = limits_of(sheet)["chloride"]
     if sheet.bath.additives and chloride and chloride[0] > 0:
         milligrams = (sum(chloride) / 2 - task.stock.water_chloride * litres / made.volume) * made.volume
