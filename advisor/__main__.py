@@ -15,7 +15,7 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from advisor.examples import EXAMPLES, example_text
+from advisor.examples import EXAMPLES, PLAINEST, example_text
 from advisor.record.commands import add_commands as add_record_commands
 
 if TYPE_CHECKING:
@@ -77,7 +77,7 @@ def _parser() -> argparse.ArgumentParser:
         command.set_defaults(run=_answer, function=where)
     add_record_commands(commands, read_sheet_file)
     example = commands.add_parser("example", help="print a bench sheet to start from", allow_abbrev=False)
-    example.add_argument("name", nargs="?", default=EXAMPLES[0], help=", ".join(EXAMPLES))
+    example.add_argument("name", nargs="?", default=PLAINEST, help=", ".join(EXAMPLES))
     example.set_defaults(run=_example)
     return parser
 

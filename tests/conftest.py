@@ -1,7 +1,7 @@
 """What all tests share: none touches a person's own logbook, and where FAIL_ON_SKIP=1 none may be skipped."""
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import pytest
@@ -19,12 +19,22 @@ def skipped_but_forbidden(config: pytest.Config) -> int:
     return len(config.pluginmanager.get_plugin("terminalreporter").stats.get("skipped", []))
 
 
+def said_of_reruns(nodes: Sequence[str]) -> list[str]:
+    """Say how many tests got a second go and which: a browser that timed out, and passed or failed then."""
+    if not nodes:
+        return []
+    each = [f"  {node}: {nodes.count(node)}" for node in sorted(set(nodes))]
+    return [f"{len(nodes)} second goes after a timeout:", *each]
+
+
 def pytest_sessionfinish(session: pytest.Session) -> None:
     if skipped_but_forbidden(session.config) and session.exitstatus == pytest.ExitCode.OK:
         session.exitstatus = pytest.ExitCode.TESTS_FAILED
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
+    for line in said_of_reruns([report.nodeid for report in terminalreporter.stats.get("rerun", [])]):
+        terminalreporter.write_line(line, yellow=True)
     if count := skipped_but_forbidden(config):
         terminalreporter.section("skipped tests are failures here (FAIL_ON_SKIP=1)", red=True)
         for report in terminalreporter.stats["skipped"]:

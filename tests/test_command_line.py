@@ -161,6 +161,12 @@ def test_example_prints_a_sheet_that_check_takes() -> None:
     assert run("example", "nonsense").returncode == 2
 
 
+def test_example_without_a_name_is_the_plainest() -> None:
+    printed = run("example").stdout.decode("utf-8")
+    assert printed == example_text("evaporation")
+    assert all(len(printed.splitlines()) <= len(example_text(name).splitlines()) for name in EXAMPLES)
+
+
 def test_a_curve_is_read_from_beside_the_sheet_and_from_nowhere_else(tmp_path: Path, capsys) -> None:
     folder = tmp_path / "bench"
     folder.mkdir()

@@ -28,6 +28,7 @@ from advisor.bench.other_plans import (
 from advisor.bench.plans import DensityPlan, NoPlan, TitrationPlan
 from advisor.bench.predicted import Expected, expected_bath
 from advisor.bench.titration_plans import CURVE_POINTS, plan_acid, plan_chloride, plan_copper, plan_curve
+from advisor.check.pouring import FIRST_WORDS
 from advisor.check.steps import SALT_SOLUTION_RECIPE
 from advisor.check.task import make_stock
 from advisor.readings import KINDS
@@ -141,6 +142,7 @@ def _words_of_all(expected: Expected) -> dict[str, object]:
     """Return what fills a gap on any card."""
     return {
         **{row["block"]: row["text"] for row in tables.rows("bench_cards") if row["card"] == EVERY_CARD},
+        "first_words": FIRST_WORDS,
         "salt_solution": SALT_SOLUTION_RECIPE,
         "silver_waste": SILVER_WASTE,
         "copper_sulfate": expected.copper_sulfate,
@@ -249,7 +251,7 @@ def _titration(setting: _Setting, plan: TitrationPlan) -> dict[str, object]:
         "used": plan.used.millilitres,
         "tools": f"To measure: {', '.join(sorted(tools))}.",
         "glass": line(
-            "A clear flask or glass for {volume:.0f mL}, white paper below it, distilled water.",
+            "A clear glass flask or jar for {volume:.0f mL}, white paper below it, distilled water.",
             volume=plan.diluted_to_mL + plan.most_mL,
         ),
         "make_up": _make_up(plan.titrant),

@@ -8,6 +8,7 @@ from importlib.resources import files
 from advisor.basis.fields import InputError, nearest, show
 
 EXAMPLES = ("dull", "evaporation", "old")
+PLAINEST = "evaporation"  # a bath and one reading: what the command prints where no name is given
 
 # How the example's name reaches the pages: they run in Streamlit's threads, out of reach of an argument.
 EXAMPLE_VARIABLE = "ADVISOR_EXAMPLE"

@@ -186,8 +186,8 @@ class Disposal:
         return (
             "Go outdoors, with goggles and gloves, upwind of the tub.",
             line(
-                "Put {water} of water into a tall tub and pour {bath} of bath into it: thinned threefold, the tub is "
-                "at most a quarter full.",
+                "Put {water} of water into a tall plastic tub and pour {bath} of bath into it: thinned threefold, the "
+                "tub is at most a quarter full.",
                 water=Amount((DILUTION - 1) * self.portion, "L", 2),
                 bath=Amount(self.portion, "L", 2),
             ),

@@ -413,7 +413,7 @@ def _first_checks(sheet: Sheet, known: dict[str, Fact]) -> tuple[str, ...]:
         line("Current: {now}; 0.3 to 0.5 plates smoothly.", now=small(current.text))
         if current
         else "Current: work out the current density (Plating run); halve it for one strip and compare.",
-        line("Temperature: {warmth} now; {21 to 32 °C} plates best.", warmth=Amount(warmth, "°C")),
+        line("Temperature: {warmth} now; {21 to 32 °C} plates best (from memory).", warmth=Amount(warmth, "°C")),
         f"Stirring: move the part or the bath gently for one strip and compare.{stirring}",
         "Filter: let a jar of bath settle overnight and hold it against a lamp; filter if anything floats or settles.",
     )

@@ -25,7 +25,7 @@ from advisor.check.window import COMPONENTS, Limits, Verdict, judge, not_measure
 from advisor.sheet import WINDOW_NAMES, Mix, Sheet
 from advisor.solution.composition import masses
 from advisor.solution.density import WATER_DENSITY
-from advisor.solution.heat import cooling_by_crystals, warming_by_acid
+from advisor.solution.heat import cooling_by_crystals, warming_by_acid, warming_by_anhydrous
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 from advisor.solution.solubility import CEILING_FRACTION, crystallises_below, saturation
 from advisor.solution.stock import SALT_SOLUTION_CHLORIDE, acid_density
@@ -39,7 +39,6 @@ from advisor.words.sections import Section
 MIXED_TO = {"copper_sulfate": 0.014, "sulfuric_acid": 0.032}
 MOST = {"copper_sulfate": HIGHEST_COPPER_SULFATE, "sulfuric_acid": HIGHEST_SULFURIC_ACID}  # g/L
 BATTERY_ACID_STRENGTH = 0.37  # mass fraction
-ANHYDROUS_WARMS = 0.07  # degC for each g/L as pentahydrate, from enthalpies of formation from memory
 WATER_FIRST = 0.8  # share of the water in which the crystals dissolve; the rest tops up (judgement)
 
 
@@ -198,7 +197,7 @@ def mix(sheet: Sheet) -> Mixture:
         made.volume <= most_volume.value if most_volume else None,
         wanted.suppressor.value / made.volume if wanted.suppressor else None,
         task.stock.cost(amounts.crystals, amounts.acid),
-        () if is_recipe else _steps(sheet, task, amounts, made),
+        _steps(sheet, task, amounts, made),
         (),
     )
     return replace(mixture, warnings=_warnings(sheet, task, mixture, amounts, is_recipe))
@@ -301,7 +300,7 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str
     cools = Amount(cooling_by_crystals(amounts.crystals, first), "°C", is_change=True)
     turns = line("cools it by about {cools}", cools=cools)
     if task.stock.crystals_pentahydrate > 1:  # anhydrous
-        warms = Amount(ANHYDROUS_WARMS * salt / first, "°C", is_change=True)
+        warms = Amount(warming_by_anhydrous(salt, first), "°C", is_change=True)
         turns = line("warms it by about {warms}: in spoonfuls, and start with cold water", warms=warms)
     stock, millilitres = task.stock, amounts.acid / task.stock.acid_density
     poured = poured_into(amounts.acid, stock.acid_strength, stock.acid_density, first)
@@ -336,6 +335,8 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str
     ]
     if amounts.acid == 0:
         del steps[2]
+    if amounts.crystals == 0:
+        del steps[1]
     chloride = limits_of(sheet)["chloride"]
     if sheet.bath.additives and chloride and chloride[0] > 0:
         milligrams = (sum(chloride) / 2 - task.stock.water_chloride * litres / made.volume) * made.volume

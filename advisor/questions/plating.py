@@ -463,7 +463,7 @@ def _about_bath(sheet: Sheet, run: PlatingRun) -> list[str]:
         said.append(
             line(
                 "The bath is cold: each degree costs about 3 % of the current that it stands. {21 to 32 °C} plates "
-                "better."
+                "better (from memory)."
             )
         )
     return said

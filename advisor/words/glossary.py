@@ -1,6 +1,6 @@
 """The words of the trade in plain language, for those who are no chemists.
 
-The sentences are our own. Addition agent and anode film are said after ASTM "ASTM B374", "Standard Terminology
+The sentences are our own. Addition agent and anode film are said after ASTM B374, "Standard Terminology
 Relating to Electroplating" (read in part); the rest is common usage, from memory.
 """
 

@@ -2,8 +2,7 @@
 
 import pytest
 
-from advisor.solution.faraday import charge_for_mass, layer_mass, layer_thickness, mass_deposited
-from advisor.solution.molar_masses import COPPER, PENTAHYDRATE_PER_COPPER, SULFURIC_ACID
+from advisor.solution.faraday import charge_for_mass, layer_mass, mass_deposited
 
 OPENSTAX = {"chromium": 51.996, "zinc": 65.38, "aluminium": 26.982}  # g/mol
 
@@ -57,17 +56,3 @@ def test_weight_of_a_cathode_by_talbot():
     # last figure may be off by one.
     charge = charge_for_mass(0.9400 * 0.6890)
     assert 10.9640 + mass_deposited(charge) == pytest.approx(11.6116, abs=1.01e-4)
-
-
-def test_figures_of_an_ampere_hour():
-    # 1 A·h deposits 1.1855 g of copper, takes 4.658 g of salt and leaves 1.830 g of acid; 13.23 um/h at 1 A/dm2.
-    copper = mass_deposited(1.0)
-    assert round(copper, 4) == 1.1855
-    assert round(copper * PENTAHYDRATE_PER_COPPER, 3) == 4.658
-    assert round(copper * SULFURIC_ACID / COPPER, 3) == 1.830
-    assert round(1000 * layer_thickness(copper, 1.0), 2) == 13.23
-
-
-def test_layers_and_charges_are_inverse():
-    assert layer_thickness(layer_mass(1.7, 0.12), 1.7) == pytest.approx(0.12)
-    assert mass_deposited(charge_for_mass(7.3)) == pytest.approx(7.3)

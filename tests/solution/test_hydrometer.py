@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from advisor.solution.density import density
 from advisor.solution.hydrometer import SCALES, UnknownScale, density_from_reading, reading_from_density
 
 
@@ -32,3 +33,14 @@ def test_readings_rise_with_density(scale):
 def test_unknown_scale_is_refused_by_name_with_what_is_known():
     with pytest.raises(UnknownScale, match=r"'Brix'.*SG 20/20.*Twaddell"):
         reading_from_density(1.16, "Brix", 20.0)
+
+
+@pytest.mark.parametrize(
+    ("temperature", "computed"),
+    [(10.0, -0.0035), (15.0, -0.0019), (25.0, 0.0021), (30.0, 0.0043), (40.0, 0.0093)],
+)
+def test_correction_to_20_degC_for_the_usual_bath(temperature, computed):
+    # 200 g/L copper sulfate, 60 g/L acid; added to the reading, glass included (computed apart from this).
+    shown = reading_from_density(density(200.0, 60.0, 0.0, temperature), "g/mL", temperature)
+    at_20 = reading_from_density(density(200.0, 60.0), "g/mL", 20.0)
+    assert at_20 - shown == pytest.approx(computed, abs=0.00006)

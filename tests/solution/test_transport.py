@@ -33,11 +33,11 @@ def test_diffusion_is_slower_in_a_thicker_bath():
     assert diffusion_coefficient(240.0, 75.0) < diffusion_coefficient(200.0, 60.0) < diffusion_coefficient(75.0, 60.0)
 
 
-@pytest.mark.parametrize(("stirring", "published"), [("still", 3.9), ("moved", 7.7), ("air", 15.5), ("strong", 38.6)])
-def test_limiting_current_from_the_diffusion_layer(stirring, published):
+@pytest.mark.parametrize(("stirring", "by_hand"), [("still", 3.9), ("moved", 7.7), ("air", 15.5), ("strong", 38.6)])
+def test_limiting_current_from_the_diffusion_layer(stirring, by_hand):
     # i = 2 F D C / layer, worked by hand for 200 g/L with D = 5e-6 cm2/s; here D is 4.1e-6.
     limit = limiting_current_density(200.0, 60.0, 25.0, stirring)
-    assert limit.value == pytest.approx(published * 4.1 / 5.0, rel=0.01)
+    assert limit.value == pytest.approx(by_hand * 4.1 / 5.0, rel=0.01)
     assert 0.3 < limit.standard_uncertainty / limit.value < 0.4
 
 

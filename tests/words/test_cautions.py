@@ -24,6 +24,7 @@ from advisor.words.sections import Block
 # What a text names, and the acts that must stand with it. A text that only warns of a thing names it too.
 NAMED = {
     r"mL of (sulfuric )?acid|Sulfuric acid of|Add acid": (Act.SULFURIC_ACID, Act.POURING_ACID),
+    r"drops of acid|g/L acid in distilled": (Act.SULFURIC_ACID,),
     r"hydrochloric acid": (Act.HYDROCHLORIC_ACID, Act.CHLORIDE_NEAR_BLEACH),
     r"Dissolve (?:(?!\. ).)*\bcrystals|\bg of crystals until|g of copper sulfate crystals": (
         Act.COPPER_SULFATE,
