@@ -98,6 +98,9 @@ WITHOUT_PINT = {
 }
 _PINT_BASE = {"mol/L": "mole/liter", "g/L": "gram/liter", "fraction": "dimensionless"}
 
+# A ± says that the true value is within it with 95 % probability: so many standard uncertainties (normal distribution).
+COVERAGE = 1.96
+
 _NUMBER = r"[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]?[0-9]+)?"
 _QUANTITY = re.compile(
     rf"\s*(?P<value>{_NUMBER})\s*(?P<inner>[^\s0-9±+]\S*)?\s*"

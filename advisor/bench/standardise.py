@@ -21,6 +21,7 @@ import numpy as np
 from advisor.basis.fields import FlagField, InputError, TableBase, choice, define, quantity, show, tool, volume
 from advisor.basis.units import Measured
 from advisor.readings import acid_titration, chloride, copper_titration
+from advisor.readings import strength as known
 from advisor.readings.tools import (
     STEPS_NEW_EACH_TIME,
     STEPS_OF_A_SCALE,
@@ -91,6 +92,7 @@ class Strength:
     shares: Mapping[str, float]
     notes: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    strength_from: str | None = None  # what the reading says beside it, for titrants of acid
 
     @property
     def standard_uncertainty(self) -> float:
@@ -102,6 +104,11 @@ class Strength:
         """The text for a reading's strength; its ± is one standard uncertainty, as everywhere in a sheet."""
         return strength_text(self.molarity, self.standard_uncertainty)
 
+    def _known_from(self) -> tuple[str, ...]:
+        if self.strength_from is None:
+            return ()
+        return (f'Beside it, where the reading asks what the strength is known from, choose "{self.strength_from}".',)
+
     def to_dict(self) -> dict[str, Any]:
         """Return the result for another program."""
         return {
@@ -109,6 +116,7 @@ class Strength:
             "strength_mol_L": {"value": self.molarity, "standard_uncertainty": self.standard_uncertainty},
             "relative_standard_uncertainty_from": dict(self.shares),
             "strength": self.text,
+            "strength_from": self.strength_from,
             "notes": list(self.notes),
             "cautions": list(self.cautions),
         }
@@ -121,6 +129,7 @@ class Strength:
         result = (
             f"{self.titrant.capitalize()}: {self.text}. Copy this into the reading's strength; the ± is one standard "
             f"uncertainty, {relative:.2g} %.",
+            *self._known_from(),
             f"It is made of: {made_of}. The first of these is the one to better.",
         )
         blocks = (
@@ -129,6 +138,11 @@ class Strength:
             Section("Take care", self.cautions, caution=True),
         )
         return tuple(block for block in blocks if block.lines)
+
+
+def _acid_strength_from(substance: str, how: str) -> str | None:
+    """Return what a reading says beside a strength: only titrants of acid are asked."""
+    return how if substance in known.AS_IT_COMES else None
 
 
 def strength_text(molarity: float, standard_uncertainty: float) -> str:
@@ -343,7 +357,8 @@ def weighed_in(given: WeighedIn) -> Strength:
         "the substance itself": float(np.hypot(titrant.weighing, _purity_share(given.purity))),
     }
     strength = molarity(given.mass.value * given.purity.value, titrant.molar_mass, given.made_up.value * 1000)
-    return Strength(given.substance, strength, shares, _NOTES.get(given.substance, ()), _cautions(given.substance))
+    notes, known_from = _NOTES.get(given.substance, ()), _acid_strength_from(given.substance, known.WEIGHED)
+    return Strength(given.substance, strength, shares, notes, _cautions(given.substance), known_from)
 
 
 def baked(given: Baked) -> Strength:
@@ -361,7 +376,8 @@ def baked(given: Baked) -> Strength:
         "the bake": float(np.hypot(unsure, titrant.weighing / 2)),
     }
     strength = molarity(given.mass.value, titrant.molar_mass, given.made_up.value * 1000)
-    return Strength("sodium carbonate", strength, shares, (f"Of the bake: {bake.said}.",), (phrases.NO_FOOD_WARE,))
+    notes = (f"Of the bake: {bake.said}.",)
+    return Strength("sodium carbonate", strength, shares, notes, (phrases.NO_FOOD_WARE,), known.BAKED)
 
 
 def against_solid(given: AgainstSolid) -> Strength:
@@ -377,7 +393,8 @@ def against_solid(given: AgainstSolid) -> Strength:
     strength = molarity(given.mass.value * given.purity.value, solid.grams_per_mole, net)
     blank = () if given.blank else ("Titrate the water and indicator alone too: what they take counts as lye.",)
     notes = (*blank, *_NOTES.get(solid.titrant, ())) if solid.titrant == "sodium hydroxide" else ()
-    return Strength(solid.titrant, strength, shares, notes, _cautions(solid.titrant))
+    known_from = _acid_strength_from(solid.titrant, known.STANDARDISED)
+    return Strength(solid.titrant, strength, shares, notes, _cautions(solid.titrant), known_from)
 
 
 def against_crystals(given: AgainstCrystals) -> Strength:

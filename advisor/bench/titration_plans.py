@@ -27,6 +27,7 @@ from advisor.readings.chloride import SILVER_NITRATE
 from advisor.readings.copper_titration import MUREXIDE_LIMIT, USUAL_FLASK_mL
 from advisor.readings.copper_titration import TITRANTS as COPPER_TITRANTS
 from advisor.readings.curve_fit import CurveError
+from advisor.readings.strength import WEIGHED
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.equilibrium import Flask, equivalence_volume, pH_at_titrant_volume, titrant_volume_at_pH
 from advisor.solution.molar_masses import CHLORINE, COPPER, COPPER_PER_PENTAHYDRATE
@@ -85,6 +86,7 @@ def _acid_plans(expected: Expected, kit: Kit, base: str, size: float, ends: Iter
             if sample is None or flask_mL < LEAST_DILUTION * size or flask_mL + most / strength > LARGEST_FLASK_mL:
                 continue
             fields: dict[str, object] = {"titrant": base, "strength": titrant.text, "end_point": end}
+            fields["strength_from"] = WEIGHED
             fields["diluted_to"] = f"{flask_mL:g} mL"
             if end == "pH meter":
                 fields["end_point_pH"] = METHYL_ORANGE_PH
@@ -128,7 +130,7 @@ def plan_curve(expected: Expected, kit: Kit) -> TitrationPlan:
     even, small = CURVE_POINTS
     volumes = np.concatenate([np.linspace(0, 0.9 * end, even), np.linspace(0.9 * end, end, small + 1)[1:]]).round(2)
     shown = pH_at_titrant_volume(*here, volumes, flask)
-    fields = {name: plan.fields[name] for name in ("titrant", "strength", "diluted_to")}
+    fields = {name: plan.fields[name] for name in ("titrant", "strength", "strength_from", "diluted_to")}
     fields = with_measures(fields, sample=plan.sample)
     fields["points"] = [[float(mL), round(float(pH), 2)] for mL, pH in zip(volumes, shown, strict=True)]
     if plan.used.tool:

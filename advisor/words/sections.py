@@ -6,6 +6,8 @@ The terminal, the printed page and the app show the same blocks, so that a sente
 from dataclasses import dataclass
 from enum import StrEnum
 
+from advisor.basis.units import COVERAGE
+
 
 class Block(StrEnum):
     """Which block of an answer a section is, for those who show some of them elsewhere; its title may change."""
@@ -32,7 +34,7 @@ class Section:
 
 def plus_minus(value: float, standard_uncertainty: float, unit: str) -> str:
     """Write a value with its 95 % half-width, both rounded to what the uncertainty allows: "213 ± 9 g/L"."""
-    half = 1.96 * standard_uncertainty
+    half = COVERAGE * standard_uncertainty
     digits = decimals(half)
     return f"{round(value, digits) + 0.0:.{max(digits, 0)}f} ± {round(half, digits):.{max(digits, 0)}f} {unit}"
 
