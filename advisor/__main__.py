@@ -13,10 +13,14 @@ import sys
 from collections.abc import Callable, Sequence
 from importlib import import_module
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from advisor.examples import EXAMPLES, example_text
 from advisor.record.commands import add_commands as add_record_commands
+
+if TYPE_CHECKING:
+    from advisor.sheet import Sheet
+    from advisor.words.sections import Answer
 
 # Command, where its function is, and what it answers.
 QUESTIONS = {
@@ -78,13 +82,13 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _function(where: str) -> Callable[..., Any]:
+def _function(where: str) -> Callable[[Sheet], Answer]:
     module, name = where.split(":")
-    function: Callable[..., Any] = getattr(import_module(f"advisor.{module}"), name)
+    function: Callable[[Sheet], Answer] = getattr(import_module(f"advisor.{module}"), name)
     return function
 
 
-def read_sheet_file(name: str) -> Any:
+def read_sheet_file(name: str) -> Sheet:
     """Read and validate a bench sheet from a file, or from standard input for "-"; raises InputError."""
     from advisor.basis.fields import InputError
     from advisor.sheet import LARGEST_FILE, parse_toml, read_sheet

@@ -245,7 +245,13 @@ def _limits(label: str, kind: str, high: float, example: str) -> Any:
 class Window(TableBase):
     """The working window: a published one by name, limits of one's own, or both (own limits win)."""
 
-    name: str = choice("Working window", WINDOW_NAMES, "The kind of bath you want to keep.", default="standard")
+    name: str = choice(
+        "Working window",
+        WINDOW_NAMES,
+        "The kind of bath you want to keep. Standard and high throw stand in print; electroforming (ASTM B832) is from "
+        "memory, low acid is judgement.",
+        default="standard",
+    )
     copper_sulfate: tuple[Measured, Measured] | None = _limits(
         "Copper sulfate from, to", "concentration", HIGHEST_COPPER_SULFATE, '["195 g/L", "248 g/L"]'
     )
@@ -576,15 +582,21 @@ def parse_toml(content: bytes, place: str = "the sheet") -> dict[str, Any]:
 
 def write_sheet(sheet: Sheet) -> str:
     """Write a sheet as TOML; `parse_sheet` reads the same sheet back."""
-    blocks = []
-    for name in Sheet.TABLES:
-        table = getattr(sheet, name)
-        if table is not None and (table != Sheet.TABLES[name]() if name in ("window", "correction", "gear") else True):
-            blocks.append([f"[{name}]", *write_table(table)])
-    for name in Sheet.STOCK:
-        part = getattr(sheet.stock, name)
-        if part is not None:
-            blocks.append([f"[stock.{name}]", *write_table(part)])
-    for reading in sheet.readings:
-        blocks.append(["[[reading]]", f'kind = "{reading.kind}"', *write_table(reading)])
-    return "\n\n".join("\n".join(lines) for lines in blocks) + "\n"
+    import tomli_w  # only who writes a sheet waits for it
+
+    return tomli_w.dumps(raw_sheet(sheet))
+
+
+def raw_sheet(sheet: Sheet) -> dict[str, object]:
+    """Return a sheet as the nested mapping that `read_sheet` reads."""
+    untouched = {name: Sheet.TABLES[name]() for name in ("window", "correction", "gear")}
+    tables = {name: getattr(sheet, name) for name in Sheet.TABLES}
+    raw: dict[str, object] = {
+        name: write_table(table) for name, table in tables.items() if table not in (None, untouched.get(name))
+    }
+    stock = {name: getattr(sheet.stock, name) for name in Sheet.STOCK}
+    if kept := {name: write_table(part) for name, part in stock.items() if part is not None}:
+        raw["stock"] = kept
+    if sheet.readings:
+        raw["reading"] = [{"kind": reading.kind, **write_table(reading)} for reading in sheet.readings]
+    return raw

@@ -29,6 +29,7 @@ with right, st.container(key="answer"):
         cards.show_map(entry.answered, advice, done)
         cards.ways(advice)
         cards.cautions(cards.other_cautions(advice))
+        cards.first_aid(advice)
         with st.container(key="change"):
             printing.offer(entry.answered, advice, "correction")
             st.caption("Or print this page from your browser: it fits on one sheet.")

@@ -4,6 +4,7 @@ import streamlit as st
 
 from advisor.basis.places import PAGES
 from advisor.questions.faults import diagnose
+from advisor.sheet import LOOKS
 from advisor.ui import drawings, fields
 from advisor.ui.look import printing
 from advisor.ui.parts import cards
@@ -16,9 +17,9 @@ left, right = st.columns([1, 1], gap="large")
 with left:
     st.write("Tick what you see. The more of the bath is known, the surer the answer.")
     fields.show("deposit", entry)
-    st.html(drawings.gallery(look for look in state.part("deposit").get("looks", ()) if look in drawings.LOOKS))
+    st.html(drawings.gallery(look for look in state.part("deposit").get("looks", ()) if look in LOOKS))
     with st.expander("What each looks like, drawn"):
-        st.html(drawings.gallery(drawings.LOOKS))
+        st.html(drawings.gallery(LOOKS))
     st.caption(fields.UNITS_NOTE)
     with st.expander("The bath"):
         fields.show("bath", entry, main=("volume", "temperature", "additives", "age", "throughput"), more=None)

@@ -34,7 +34,7 @@ with st.container(key="change"):
         st.page_link(PAGES / "check.py", label="Type in your bath →")
     st.download_button(
         "Download the card to print",
-        page(f"{card.TITLE}: {card.label}", own_units.shown_sections(card.sections())),
+        page(f"{card.TITLE}: {card.label}", card.sections(), units=own_units.chosen()),
         f"{kind.replace(' ', '_')}.html",
         "text/html",
         on_click="ignore",

@@ -44,6 +44,17 @@ def test_wheel_carries_settings_and_types(unpacked_wheel):
     assert (unpacked_wheel / "advisor/py.typed").is_file()
 
 
+def test_wheel_carries_templates_and_drawings(unpacked_wheel):
+    for pattern in ("*.j2", "*.svg", "*.css"):
+        here = {path.relative_to(ROOT / "advisor").as_posix() for path in (ROOT / "advisor").rglob(pattern)}
+        there = {
+            path.relative_to(unpacked_wheel / "advisor").as_posix()
+            for path in (unpacked_wheel / "advisor").rglob(pattern)
+        }
+        assert here
+        assert there == here
+
+
 def test_the_server_takes_the_largest_file_of_any_page_and_none_larger():
     settings = tomllib.loads((ROOT / "advisor/.streamlit/config.toml").read_text("utf-8"))
     limits = (
@@ -65,6 +76,18 @@ def test_every_uploader_says_its_own_limit():
     ]
     assert len(uploaders) == 5
     assert all("max_upload_size=" in text[:300] for text in uploaders)
+
+
+def test_a_page_is_printed_inside_the_wheel(unpacked_wheel):
+    program = (
+        "from advisor.words.report import page; from advisor.ui.drawings import drawing; "
+        "print(page('T', ()), drawing('dull').title)"
+    )
+    run = subprocess.run(
+        [sys.executable, "-c", program], cwd=unpacked_wheel, check=True, capture_output=True, encoding="utf-8"
+    )
+    assert "<h1>T</h1>" in run.stdout
+    assert run.stdout.rstrip().endswith("Dull")
 
 
 def test_places_are_found_inside_the_wheel(unpacked_wheel):

@@ -11,7 +11,7 @@ import dataclasses
 import datetime
 import difflib
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any, ClassVar, TypeVar
@@ -66,7 +66,7 @@ def show(given: object) -> str:
 
 @dataclass(frozen=True, kw_only=True)
 class Field:
-    """What every kind of field has. `read` raises InputError; `write` gives the TOML text that reads back the same.
+    """What every kind of field has. `read` raises InputError; `write` gives the plain value that reads back the same.
 
     asked: a page asks the person for it; what the program itself writes into a sheet has no field on a page.
     """
@@ -80,8 +80,8 @@ class Field:
     def read(self, raw: object, place: str) -> Any:
         raise NotImplementedError
 
-    def write(self, value: Any) -> str:
-        return quote(str(value))
+    def write(self, value: Any) -> object:
+        return str(value)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -126,8 +126,8 @@ class QuantityField(Field):
             return f"at most {self.high:g} mol/L"
         return "at most 2000 g/L" if measured.unit == "g/L" and measured.value > 2000 else ""
 
-    def write(self, value: Measured) -> str:
-        return quote(value.text)
+    def write(self, value: Measured) -> object:
+        return value.text
 
     def _shown(self, limit: float) -> str:
         unit = self.unit or ("%" if self.quantity == "fraction" else next(iter(UNITS[self.quantity])))
@@ -173,7 +173,9 @@ class ChoicesField(Field):
         if isinstance(raw, str):
             raw = [raw]
         if not isinstance(raw, list | tuple):
-            raise InputError(place, show(raw), f"write a list, such as [{quote(self.choices[0])}]", Fault.NOT_READABLE)
+            raise InputError(
+                place, show(raw), f"write a list, such as {json.dumps(self.choices[:1])}", Fault.NOT_READABLE
+            )
         for word in raw:
             if not isinstance(word, str) or not (self.open_ended or word in self.choices):
                 raise InputError(
@@ -184,8 +186,8 @@ class ChoicesField(Field):
                 )
         return tuple(raw)
 
-    def write(self, value: Sequence[str]) -> str:
-        return f"[{', '.join(quote(word) for word in value)}]"
+    def write(self, value: Sequence[str]) -> object:
+        return list(value)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -211,8 +213,8 @@ class FlagField(Field):
             raise InputError(place, show(raw), "accepted is true or false, without quotes", Fault.NOT_READABLE)
         return raw
 
-    def write(self, value: bool) -> str:
-        return "true" if value else "false"
+    def write(self, value: bool) -> object:
+        return value
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -235,8 +237,8 @@ class NumberField(Field):
             raise InputError(place, show(raw), f"accepted is a number {low}{high}".rstrip(), Fault.OUT_OF_LIMITS)
         return number
 
-    def write(self, value: float) -> str:
-        return repr(value)
+    def write(self, value: float) -> object:
+        return value
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -255,8 +257,8 @@ class DateField(Field):
                 place, show(raw), "write a date as year-month-day, such as 2026-03-14", Fault.NOT_READABLE
             ) from error
 
-    def write(self, value: datetime.date) -> str:
-        return value.isoformat()
+    def write(self, value: datetime.date) -> object:
+        return value
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -279,8 +281,8 @@ class PairField(Field):
             raise InputError(place, show(raw), "the first must be less than the second", Fault.CONFLICT)
         return low, high
 
-    def write(self, value: tuple[Measured, Measured]) -> str:
-        return f"[{quote(value[0].text)}, {quote(value[1].text)}]"
+    def write(self, value: tuple[Measured, Measured]) -> object:
+        return [value[0].text, value[1].text]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -308,8 +310,8 @@ class RowsField(Field):
             rows.append(tuple(number.read(cell, f"{place} row {position}") for cell in row))
         return tuple(rows)
 
-    def write(self, value: Sequence[Sequence[float]]) -> str:
-        return f"[{', '.join('[' + ', '.join(repr(cell) for cell in row) + ']' for row in value)}]"
+    def write(self, value: Sequence[Sequence[float]]) -> object:
+        return [list(row) for row in value]
 
 
 def define(field: Field) -> Any:
@@ -411,22 +413,17 @@ def read_table(table: type[Table], raw: object, place: str, errors: list[InputEr
     return result
 
 
-def write_table(value: object) -> list[str]:
-    """Return the lines `key = value` of a table, leaving out what stands at its default."""
-    lines = []
+def write_table(value: object) -> dict[str, object]:
+    """Return a table as plain values by key, leaving out what stands at its default."""
+    values = {}
     for item in dataclasses.fields(value):  # type: ignore[arg-type]
         field, content = item.metadata.get("field"), getattr(value, item.name)
         if field is not None and content is not None and content != item.default:
-            lines.append(f"{item.name} = {field.write(content)}")
-    return lines
+            values[item.name] = field.write(content)
+    return values
 
 
-def quote(text: str) -> str:
-    """Write `text` as a TOML basic string."""
-    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
-
-
-def nearest(word: object, known: Any) -> str:
+def nearest(word: object, known: Iterable[str]) -> str:
     """Return " (did you mean ...?)" where a known word is near, else an empty text."""
     found = difflib.get_close_matches(str(word)[:60].lower(), list(known), 1, 0.5)
     return f" (did you mean {found[0]}?)" if found else ""

@@ -119,12 +119,42 @@ class Measured:
     """A quantity as it was typed and as it is used.
 
     value, standard_uncertainty: in `unit` (the unit used inside); the uncertainty is None where none was typed.
+    step: what one more in the last digit that was typed would make [unit]; 0 where nobody asks for it.
     """
 
     value: float
     standard_uncertainty: float | None
     unit: str
     text: str
+    step: float = 0.0
+
+    @classmethod
+    def of(
+        cls,
+        value: float,
+        unit: str,
+        quantity: str,
+        *,
+        standard_uncertainty: float | None = None,
+        digits: int = 6,
+        spread_digits: int = 2,
+        decimals: int | None = None,
+    ) -> Measured:
+        """Return the quantity of a number in a unit of its kind, as `parse` would read it from its text.
+
+        It is rounded as a person would write it: value and uncertainty to so many significant digits each, or both to
+        so many decimals.
+        """
+        base, factor, offset = _conversion(unit, quantity)
+        places = _places(value, digits) if decimals is None else decimals
+        value = round(value, places)
+        text = f"{value:.{digits}g}" if decimals is None else f"{value:.{max(places, 0)}f}"
+        spread = standard_uncertainty
+        if spread is not None:
+            spread = round(spread, _places(spread, spread_digits) if decimals is None else decimals)
+            text += f" ± {spread:.{spread_digits}g}" if decimals is None else f" ± {spread:.{max(places, 0)}f}"
+            spread *= factor
+        return cls(value * factor + offset, spread, base, f"{text} {unit}", 10.0**-places * factor)
 
     def __float__(self) -> float:
         return self.value
@@ -169,14 +199,23 @@ def parse(text: str, quantity: str) -> Measured:
     if not math.isfinite(inside):
         raise UnitError("is too large a number")
     if spread is not None:
-        spread = (
-            abs(inside) * spread / 100 if relative else spread * _spread_factor(match["outer"] or unit, base, quantity)
-        )
-        if inside - offset != 0 and spread > 100 * abs(inside - offset):
+        spread *= abs(inside) / 100 if relative else _spread_factor(match["outer"] or unit, base, quantity)
+        if spread > 100 * abs(inside - offset) > 0:
             raise UnitError(
                 "has an uncertainty above a hundred times its value: leave it out where you know that little"
             )
-    return Measured(inside, spread, base, text.strip())
+    return Measured(inside, spread, base, text.strip(), _last_digit(match["value"]) * factor)
+
+
+def _last_digit(number: str) -> float:
+    """Return what one more in the last digit of a number makes: 0.01 for "84.30", 10 for "1.2e2"."""
+    digits, _, power = number.lower().replace(",", ".").partition("e")
+    return float(10.0 ** (int(power or 0) - len(digits.partition(".")[2])))
+
+
+def _places(value: float, digits: int) -> int:
+    """Return the decimals that leave a number so many significant digits."""
+    return digits - 1 - (math.floor(math.log10(abs(value))) if value else 0)
 
 
 def _spread_factor(unit: str, base: str, quantity: str) -> float:

@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from math import ceil
-from typing import Any, ClassVar, TypeVar
+from typing import ClassVar, TypeVar
 
 from advisor.basis import tables
 from advisor.basis.fields import InputError, nearest, show
@@ -34,15 +34,16 @@ from advisor.readings import KINDS
 from advisor.readings.chloride import SILVER_WASTE
 from advisor.sheet import Sheet
 from advisor.solution.stock import SALT_SOLUTION_CHLORIDE
-from advisor.words import phrases
-from advisor.words.sections import Section, plus_minus
+from advisor.words.cautions import Act, cautions, first_aid
+from advisor.words.lines import Amount, Line, filled, half_width, joined, line
+from advisor.words.sections import Section
 
 Plan = TypeVar("Plan")
 SAMPLING = "sampling"  # the one card that belongs to no kind of reading
 EVERY_CARD = "every card"  # in the table: a sentence for gaps, its name in the place of a block
-LADDER_mg_L = (0, 25, 50, 75, 100, 150)
-LADDER_JAR_mL = 20.0  # then 1 mL of silver nitrate 0.1 mol/L is enough for the cloudiest jar
-SALT_mg_PER_mL = SALT_SOLUTION_CHLORIDE / 10  # chloride of the salt solution thinned tenfold
+LADDER_mg_L = (0, 25, 50, 75, 100, 150)  # judgement
+LADDER_JAR_mL = 20.0  # then 1 mL of silver nitrate 0.1 mol/L is enough for the cloudiest jar (computed)
+SALT_mg_PER_mL = SALT_SOLUTION_CHLORIDE / 10  # chloride of the salt solution thinned tenfold (computed)
 TITRANT_NAMES = {
     "sodium bicarbonate": "baking soda (sodium bicarbonate)",
     "sodium carbonate": "washing soda, baked dry (sodium carbonate)",
@@ -77,10 +78,11 @@ class BenchCard:
     waste: tuple[str, ...]
     cautions: tuple[str, ...]
     holds: frozenset[str] = frozenset()
+    acts: tuple[Act, ...] = ()
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the card for another program."""
-        blocks = {name: list(part) for name, part in vars(self).items() if isinstance(part, tuple)}
+        blocks = {name: list(part) for name in BLOCKS for part in (getattr(self, name),)}
         return {"kind": self.kind, "label": self.label, **blocks, "holds": sorted(self.holds)}
 
     def sections(self) -> tuple[Section, ...]:
@@ -88,7 +90,7 @@ class BenchCard:
         return tuple(
             Section(title, getattr(self, name), numbered=name == "steps", caution=name == "cautions")
             for name, title in BLOCKS.items()
-        )
+        ) + first_aid(self.acts)
 
 
 @dataclass(frozen=True)
@@ -99,7 +101,7 @@ class _Setting:
     expected: Expected
     kit: Kit
 
-    def sample(self, part: Measure) -> str:
+    def sample(self, part: Measure) -> Line:
         """Say how to measure a volume of bath."""
         return _take(part, "bath", self.expected.density)
 
@@ -122,26 +124,34 @@ def bench_card(kind: str, sheet: Sheet) -> BenchCard:
     words = {**_words_of_all(setting.expected), **filling.words}
     blocks: dict[str, list[str]] = {name: [] for name in BLOCKS}
     blocks["expect"] += filling.note
+    acts: list[Act] = []
     for row in tables.rows("bench_cards"):
         if kind in row["card"].split(", ") and (not row["only_if"] or row["only_if"] in filling.holds):
-            blocks[row["block"]].append(row["text"].format_map(words))
+            if row["block"] == "acts":
+                acts.append(Act(row["text"]))
+            else:
+                blocks[row["block"]].append(filled(row["text"], words))
+    blocks["cautions"][:0] = cautions(acts)
     label = KINDS[kind].label if kind in KINDS else kind.capitalize()
-    return BenchCard(kind, label, **{name: tuple(lines) for name, lines in blocks.items()}, holds=filling.holds)
+    said = {name: tuple(lines) for name, lines in blocks.items()}
+    return BenchCard(kind, label, **said, holds=filling.holds, acts=tuple(acts))
 
 
 def _words_of_all(expected: Expected) -> dict[str, object]:
     """Return what fills a gap on any card."""
     return {
         **{row["block"]: row["text"] for row in tables.rows("bench_cards") if row["card"] == EVERY_CARD},
-        "no_food_ware": phrases.NO_FOOD_WARE,
-        "no_bleach": phrases.CHLORIDE_ACID,
         "salt_solution": SALT_SOLUTION_RECIPE,
         "silver_waste": SILVER_WASTE,
         "copper_sulfate": expected.copper_sulfate,
         "sulfuric_acid": expected.sulfuric_acid,
         "chloride": expected.chloride,
-        "bath": f"Planned for a bath of about {expected.copper_sulfate:.0f} g/L copper sulfate and "
-        f"{expected.sulfuric_acid:.3g} g/L free acid (from {expected.source}).",
+        "bath": line(
+            "Planned for a bath of about {copper:.0f g/L} copper sulfate and {acid:.3g g/L} free acid (from {source}).",
+            copper=expected.copper_sulfate,
+            acid=expected.sulfuric_acid,
+            source=expected.source,
+        ),
     }
 
 
@@ -154,57 +164,79 @@ def _planned(function: Callable[[Expected, Kit], Plan], setting: _Setting) -> tu
     tries = (
         (setting.expected, setting.kit, ""),
         (setting.expected, kit_of(()), "The numbers here are for a 10 mL syringe."),
-        (easier, kit_of(()), "The numbers here are for a 10 mL syringe and a bath of 55 g/L acid."),
+        (easier, kit_of(()), "The numbers here are for a 10 mL syringe and a bath of {55 g/L} acid."),
     )
     reason = ""
     for expected, kit, said in tries:
         try:
-            return function(expected, kit), (f"{reason} {said}",) if reason else ()
+            return function(expected, kit), (line("{reason} {said}", reason=reason, said=line(said)),) if reason else ()
         except NoPlan as error:
-            reason = reason or str(error)
+            reason = reason or error.args[0]
     raise AssertionError(reason)  # a 10 mL syringe measures a usual bath
 
 
-def _tells(spread: float, what: str, unit: str = "g/L") -> str:
+def _tells(spread: float, what: str, unit: str = "g/L") -> Line:
     """Say how surely a reading will tell a component, as a 95 % half-width."""
-    half = plus_minus(0.0, spread, unit).split("± ")[1]
-    return f"Done like this it tells the {what} to ± {half} (95 times in 100)."
+    half = half_width(spread, unit)
+    return line("Done like this it tells the {what} to ± {half} (95 times in 100).", what=what, half=half)
 
 
-def _take(part: Measure, what: str, density: float) -> str:
+def _take(part: Measure, what: str, density: float) -> Line:
     """Say how to measure a volume."""
     if part.tool:
-        return f"{part.millilitres:g} mL of {what} with the {part.tool}"
-    return (
-        f"{part.millilitres * density:.1f} g of {what}, weighed: that is {part.millilitres:g} mL at {density:.3f} g/mL "
-        f"(write {part.text} in the reading)"
+        return line("{volume:g mL} of {what} with the {tool}", volume=part.millilitres, what=what, tool=part.tool)
+    return line(
+        "{mass:.1f g} of {what}, weighed: that is {volume:g mL} at {density:.3f} g/mL (write {text} in the reading)",
+        mass=part.millilitres * density,
+        what=what,
+        volume=part.millilitres,
+        density=density,
+        text=part.volume.text,
     )
 
 
-def _make_up(made: TitrantRecipe) -> str:
+def _make_up(made: TitrantRecipe) -> Line:
     """Say how to make up a titrant."""
     if made.substance == "silver nitrate":
-        return (
-            f"Silver nitrate {made.strength:g} mol/L, best bought ready made (else {made.grams:.2f} g in "
-            f"{made.millilitres:.0f} mL of distilled water, weighed to 0.01 g or better)."
+        return line(
+            "Silver nitrate {strength:g} mol/L, best bought ready made (else {grams:.2f g} in {volume:.0f mL} of "
+            "distilled water, weighed to {0.01 g} or better).",
+            strength=made.strength,
+            grams=made.grams,
+            volume=made.millilitres,
         )
-    name = TITRANT_NAMES.get(made.substance, made.substance)
-    return (
-        f"Dissolve {made.grams:.4g} g of {name} in {made.water:.0f} g of distilled water (1 g is 1 mL): that makes "
-        f"{made.millilitres:.0f} mL of {made.text}, the ± being one standard uncertainty."
+    return line(
+        "Dissolve {grams:.4g g} of {name} in {water:.0f g} of distilled water (1 g is 1 mL): that makes "
+        "{volume:.0f mL} of {strength}, the ± being one standard uncertainty.",
+        grams=made.grams,
+        name=TITRANT_NAMES.get(made.substance, made.substance),
+        water=made.water,
+        volume=made.millilitres,
+        strength=made.molarity.text,
     )
 
 
-def _run_in(plan: TitrationPlan) -> str:
+def _run_in(plan: TitrationPlan) -> Line:
     """Say how much titrant to expect and how it is measured."""
-    enough = f"expect about {plan.used.millilitres:.1f} mL, and have {ceil(plan.most_mL)} mL at hand"
+    enough = line(
+        "expect about {used:.1f mL}, and have {most:.0f mL} at hand",
+        used=plan.used.millilitres,
+        most=ceil(plan.most_mL),
+    )
     if plan.used.tool is None:
-        return (
-            f"Weigh the bottle of titrant before and after, and divide the grams used by {plan.titrant.density:.3f} to "
-            f"get millilitres: {enough}."
+        return line(
+            "Weigh the bottle of titrant before and after, and divide the grams used by {density:.3f} to get "
+            "millilitres: {enough}.",
+            density=plan.titrant.density,
+            enough=enough,
         )
     fills = "refill it as needed and add up; " if "syringe" in plan.used.tool else ""
-    return f"Fill the {plan.used.tool} with titrant and note where it stands; {fills}{enough}."
+    return line(
+        "Fill the {tool} with titrant and note where it stands; {fills}{enough}.",
+        tool=plan.used.tool,
+        fills=fills,
+        enough=enough,
+    )
 
 
 # --- Titrations -----------------------------------------------------------------------------------
@@ -216,13 +248,15 @@ def _titration(setting: _Setting, plan: TitrationPlan) -> dict[str, object]:
     return {
         "used": plan.used.millilitres,
         "tools": f"To measure: {', '.join(sorted(tools))}.",
-        "glass": f"A clear flask or glass for {plan.diluted_to_mL + plan.most_mL:.0f} mL, white paper below it, "
-        "distilled water.",
+        "glass": line(
+            "A clear flask or glass for {volume:.0f mL}, white paper below it, distilled water.",
+            volume=plan.diluted_to_mL + plan.most_mL,
+        ),
         "make_up": _make_up(plan.titrant),
         "run_in": _run_in(plan),
         "sample": setting.sample(plan.sample),
         "flask_mL": plan.diluted_to_mL,
-        "strength": plan.titrant.text,
+        "strength": plan.titrant.molarity.text,
     }
 
 
@@ -255,7 +289,7 @@ def _curve(setting: _Setting) -> _Filling:
     plan, note = _planned(plan_curve, setting)
     words, base = _of_acid(setting, plan)
     points = plan.fields["points"]
-    assert isinstance(points, list)
+    assert isinstance(points, tuple)
     even = CURVE_POINTS[0] - 1
     words |= {
         "first_pH": points[0][1],
@@ -304,16 +338,18 @@ def _plated_out(setting: _Setting) -> _Filling:
 
 def _standards(setting: _Setting, seen_by: str) -> _Filling:
     plan = plan_standards(setting.expected, seen_by, make_stock(setting.sheet).crystals_pentahydrate)
-    jars = [f"{jar.copper_sulfate:.0f} g/L with {jar.crystals_g:.3g} g of crystals" for jar in plan.standards]
+    jars = [
+        line("{held:.0f g/L} with {grams:.3g g} of crystals", held=jar.copper_sulfate, grams=jar.crystals_g)
+        for jar in plan.standards
+    ]
     times = plan.standards[0].dilution
     words = {
-        "lower": plan.between[0],
-        "upper": plan.between[1],
+        "between": Amount(plan.between[0], "g/L", upper=plan.between[1], link=" and "),
         "tells": _tells(plan.standard_uncertainty, "copper sulfate"),
         "all_jars": len(jars) + 1,
         "path_cm": plan.path_cm,
         "jar_mL": plan.standards[0].volume_mL,
-        "jars": "; ".join(jars),
+        "jars": joined("; ", jars),
         "times": times,
         "five_made_up_mL": 5 * times,
     }

@@ -12,18 +12,19 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from advisor.basis import tables
-from advisor.bench.standardise import strength_text
+from advisor.basis.units import Measured
+from advisor.bench.standardise import strength_of
 from advisor.readings.copper_titration import CYLINDERS
 from advisor.readings.tools import STEPS_OF_A_SCALE, Titrant, find_tool, tolerance_mL
 
 DROP_BY_DROP = ("burette", "syringe", "graduated pipette")  # what a titrant can be run in with
 FILLS = 3  # of a syringe in one titration (judgement)
-MOST_mL = 60.0  # titrant in one titration, also from a bottle on the scale
+MOST_mL = 60.0  # titrant in one titration, also from a bottle on the scale (judgement)
 LEAST_TITRANT_mL = 4.0  # below, a drop and the tool's own error weigh heavily (judgement)
-KITCHEN_SCALE = 1.0  # g, its step
-COARSEST_SCALE = 0.1  # g, its step, for weighing instead of measuring a volume
-MADE_UP_mL = (100.0, 250.0, 500.0, 1000.0)
-SOUND_WEIGHING = 0.01  # relative; below, more solution is made up at once
+KITCHEN_SCALE = 1.0  # g, its step (judgement)
+COARSEST_SCALE = 0.1  # g, its step, for weighing instead of measuring a volume (judgement)
+MADE_UP_mL = (100.0, 250.0, 500.0, 1000.0)  # judgement
+SOUND_WEIGHING = 0.01  # relative; below, more solution is made up at once (judgement)
 # g/mL; where a sample of bath is weighed, its volume follows from a density known so well (judgement)
 BATH_DENSITY_KNOWN = 0.005
 SOLUTION_DENSITY_KNOWN = 0.001  # g/mL, of water and thin solutions (judgement)
@@ -38,10 +39,10 @@ class Measure:
     tool: str | None
 
     @property
-    def text(self) -> str:
+    def volume(self) -> Measured:
         """The volume as a sheet takes it; weighed, with its uncertainty."""
-        spread = "" if self.tool else f" ± {self.standard_uncertainty:.2g}"
-        return f"{self.millilitres:.6g}{spread} mL"
+        spread = None if self.tool else self.standard_uncertainty
+        return Measured.of(self.millilitres, "mL", "volume", standard_uncertainty=spread)
 
 
 @dataclass(frozen=True)
@@ -52,9 +53,9 @@ class Kit:
     scale_step: float | None
     have: frozenset[str]
 
-    def grams(self, mass: float) -> str:
-        """Write a mass [g] as the scale shows it; without one, as a kitchen scale does."""
-        return f"{mass:.{max(round(-np.log10(self.scale_step or KITCHEN_SCALE)), 0)}f} g"
+    def grams(self, mass: float) -> Measured:
+        """Return a mass [g] as the scale shows it; without one, as a kitchen scale does."""
+        return Measured.of(mass, "g", "mass", decimals=max(round(-np.log10(self.scale_step or KITCHEN_SCALE)), 0))
 
 
 def kit_of(have: Iterable[str]) -> Kit:
@@ -142,9 +143,9 @@ class TitrantRecipe:
         return (self.grams + self.water) / self.millilitres
 
     @property
-    def text(self) -> str:
+    def molarity(self) -> Measured:
         """The strength as a sheet takes it."""
-        return strength_text(self.strength, self.standard_uncertainty)
+        return strength_of(self.strength, self.standard_uncertainty)
 
 
 def make_up(substance: str, titrant: Titrant, strength: float, wanted_mL: float, kit: Kit) -> TitrantRecipe:

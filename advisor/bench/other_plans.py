@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from advisor.basis.units import Measured
 from advisor.bench.gear import Kit, Measure, sample_measure
 from advisor.bench.plans import (
     ALIKE,
@@ -25,25 +26,26 @@ from advisor.solution.faraday import FARADAY
 from advisor.solution.hydrometer import reading_from_density
 from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER_PER_PENTAHYDRATE, COPPER_SULFATE_PENTAHYDRATE
 from advisor.solution.transport import DIFFUSION_LAYER, diffusion_coefficient
+from advisor.words.lines import line
 
 STRIP_RANGE = (50.0, 300.0)  # mg/L; where most strips for chloride tell best (from memory)
-CATHODE_CM2 = 50.0  # both sides of a copper foil of 5 by 5 cm
+CATHODE_CM2 = 50.0  # both sides of a copper foil of 5 by 5 cm (judgement)
 CATHODE_g = 20.0  # (judgement); it cancels
-LAST_CURRENT = 0.2  # of the current, once the blue has faded
+LAST_CURRENT = 0.2  # of the current, once the blue has faded (judgement)
 PLATING_OUT = 0.5  # A/dm2, low enough for a firm coat (judgement)
-LONGEST_HOURS = 24.0
-JAR_mL, PATH_CM = 100.0, 5.0  # of a colour standard, and the depth looked through
-HALF_RANGE = 60.0  # g/L, of colour standards about the expected bath
-COLOUR_STANDARDS = {"eye": 4, "camera": 5}
+LONGEST_HOURS = 24.0  # judgement
+JAR_mL, PATH_CM = 100.0, 5.0  # of a colour standard, and the depth looked through (judgement)
+HALF_RANGE = 60.0  # g/L, of colour standards about the expected bath (judgement)
+COLOUR_STANDARDS = {"eye": 4, "camera": 5}  # judgement
 RED_ABSORBED = 0.6  # absorbance of a camera's red for 1 mol cm/L of copper: 1 % of red is then 3 to 4 g/L (computed)
-BOTTLES_mL = (50.0, 100.0, 250.0, 500.0)  # for weighing the density
+BOTTLES_mL = (50.0, 100.0, 250.0, 500.0)  # for weighing the density (judgement)
 
 
 def plan_strip(expected: Expected) -> StripPlan:
     """Return how to dip a strip for chloride: diluted only where the bath lies above what strips tell best."""
     dilution = next((times for times in (1.0, 2.0, 5.0, 10.0) if expected.chloride / times <= STRIP_RANGE[1]), 10.0)
     shown = expected.chloride / dilution
-    fields = {"value": f"{shown:.0f} mg/L", "dilution": dilution}
+    fields = {"value": Measured.of(shown, "mg/L", "content", decimals=0), "dilution": dilution}
     spread = uncertainty_of("chloride strip", fields, expected, "chloride")
     return StripPlan(fields, dilution, shown, spread)
 
@@ -56,7 +58,8 @@ def plan_plating_out(expected: Expected, kit: Kit, cathode_cm2: float = CATHODE_
         if sample and (plan := _plating_out(expected, kit, cathode_cm2, sample)).hours <= LONGEST_HOURS:
             possible.append(plan)
     if not possible:
-        raise NoPlan(f"A cathode of {cathode_cm2:g} cm² is too small to plate the copper out within a day: use more.")
+        too_small = "A cathode of {area:g cm²} is too small to plate the copper out within a day: use more."
+        raise NoPlan(line(too_small, area=cathode_cm2))
     return first_of_the_best(possible, 1.5)  # time counts too (judgement)
 
 
@@ -116,11 +119,15 @@ def plan_standards(
     fields: dict[str, object]
     if seen_by == "eye":
         position = (expected.copper_sulfate - lower) / (upper - lower)
-        fields = {"lower": f"{lower:.4g} g/L", "upper": f"{upper:.4g} g/L", "position": round(position, 2)}
+        fields = {
+            "lower": Measured.of(lower, "g/L", "concentration", digits=4),
+            "upper": Measured.of(upper, "g/L", "concentration", digits=4),
+            "position": round(position, 2),
+        }
     else:
-        diluted = [[value / standards[0].dilution] for value in (*strengths, expected.copper_sulfate)]
-        rows = [[*row, _red(row[0], path_cm), 150.0, 200.0] for row in diluted]
-        fields = {"standards": rows[:-1], "samples": [rows[-1][1:]], "dilution": standards[0].dilution}
+        diluted = [value / standards[0].dilution for value in (*strengths, expected.copper_sulfate)]
+        *rows, sample = ((held, _red(held, path_cm), 150.0, 200.0) for held in diluted)
+        fields = {"standards": tuple(rows), "samples": (sample[1:],), "dilution": standards[0].dilution}
     kind = "colour match" if seen_by == "eye" else "photo colour"
     spread = uncertainty_of(kind, fields, expected)
     return StandardsPlan(fields, standards, (lower, upper), path_cm, spread)
@@ -149,6 +156,6 @@ def plan_weighed_density(expected: Expected, kit: Kit) -> DensityPlan:
 def plan_hydrometer(expected: Expected, scale: str = "SG 20/20") -> DensityPlan:
     """Return what a hydrometer is expected to show in the bath."""
     shown = float(reading_from_density(expected.density, scale, expected.surroundings.temperature))
-    fields = {"value": f"{shown:.3f}", "scale": scale}
+    fields = {"value": Measured(round(shown, 3), None, "", f"{shown:.3f}"), "scale": scale}
     spread = uncertainty_of("hydrometer", fields, expected)
     return DensityPlan(fields, expected.density, shown, spread)

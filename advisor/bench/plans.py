@@ -16,9 +16,9 @@ from typing import TypeVar
 from advisor.bench.gear import Measure, TitrantRecipe
 from advisor.readings.colour_match import Standard
 
-SAMPLES_mL = (1.0, 2.0, 5.0, 10.0, 20.0, 25.0, 50.0, 100.0)
+SAMPLES_mL = (1.0, 2.0, 5.0, 10.0, 20.0, 25.0, 50.0, 100.0)  # judgement
 SMALL_BIAS = 0.05  # of the acid; an end point further off is taken only where nothing better is to be had (judgement)
-ALIKE = 1.10  # standard uncertainties within a tenth are as good as each other
+ALIKE = 1.10  # standard uncertainties within a tenth are as good as each other (judgement)
 
 
 class NoPlan(ValueError):
@@ -125,4 +125,4 @@ def first_of_the_best(plans: Sequence[AnyPlan], times: float) -> AnyPlan:
 def with_measures(fields: Mapping[str, object], **parts: Measure) -> dict[str, object]:
     """Return a reading's fields with these volumes in them, each with its tool."""
     tools = {f"{name}_with": part.tool for name, part in parts.items() if part.tool}
-    return {**fields, **{name: part.text for name, part in parts.items()}, **tools}
+    return {**fields, **{name: part.volume for name, part in parts.items()}, **tools}

@@ -31,10 +31,11 @@ from advisor.readings.tools import (
     weighing_error,
 )
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SODIUM_BICARBONATE, SODIUM_CARBONATE
-from advisor.words import phrases
-from advisor.words.sections import Section, decimals
+from advisor.words.cautions import Act, cautions, first_aid
+from advisor.words.lines import decimals
+from advisor.words.sections import Section
 
-BAKED_LOSS = 1 - SODIUM_CARBONATE / (2 * SODIUM_BICARBONATE)  # g/g; 2 NaHCO3 -> Na2CO3 + H2O + CO2: 0.369
+BAKED_LOSS = 1 - SODIUM_CARBONATE / (2 * SODIUM_BICARBONATE)  # g/g; 2 NaHCO3 -> Na2CO3 + H2O + CO2: 0.369 (computed)
 SHORT_OF_BAKED = 0.01  # share of the loss that may be missing beside the weighing, for moisture and salt (judgement)
 MADE_UP_HELP = "With distilled water. Weighed on a scale it is surer than in a jug: write 1000 ± 2 mL."
 DROP_mL = 0.05  # a drop too much or too little; common practice, no source
@@ -70,7 +71,9 @@ class Solid:
 
 
 # Phenolphthalein turns at pH 8.2 to 10. The acid then left over, and the lye run in too much, are within these standard
-# uncertainties (computed with the last dissociation constants, pK 5.41 and 6.40, from memory).
+# uncertainties (computed with the last dissociation constants, pK 5.41 and 6.40, from memory). Formula weights computed
+# from the standard atomic weights (IUPAC 2021): potassium hydrogen phthalate C8H5KO4, citric acid C6H8O7 with three
+# protons, its monohydrate, potassium iodate KIO3; g/mol.
 SOLIDS = {
     "potassium hydrogen phthalate": Solid("sodium hydroxide", 204.22, 0.001, "phenolphthalein"),
     "citric acid": Solid("sodium hydroxide", 192.12 / 3, 0.002, "phenolphthalein"),
@@ -91,8 +94,12 @@ class Strength:
     molarity: float
     shares: Mapping[str, float]
     notes: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
+    acts: tuple[Act, ...] = ()
     strength_from: str | None = None  # what the reading says beside it, for titrants of acid
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        return cautions(self.acts)
 
     @property
     def standard_uncertainty(self) -> float:
@@ -102,14 +109,14 @@ class Strength:
     @property
     def text(self) -> str:
         """The text for a reading's strength; its ± is one standard uncertainty, as everywhere in a sheet."""
-        return strength_text(self.molarity, self.standard_uncertainty)
+        return strength_of(self.molarity, self.standard_uncertainty).text
 
     def _known_from(self) -> tuple[str, ...]:
         if self.strength_from is None:
             return ()
         return (f'Beside it, where the reading asks what the strength is known from, choose "{self.strength_from}".',)
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the result for another program."""
         return {
             "titrant": self.titrant,
@@ -136,6 +143,7 @@ class Strength:
             Section("Strength", result),
             Section("What you should know", self.notes),
             Section("Take care", self.cautions, caution=True),
+            *first_aid(self.acts),
         )
         return tuple(block for block in blocks if block.lines)
 
@@ -145,10 +153,10 @@ def _acid_strength_from(substance: str, how: str) -> str | None:
     return how if substance in known.AS_IT_COMES else None
 
 
-def strength_text(molarity: float, standard_uncertainty: float) -> str:
-    """Write a strength as the sheet takes it: "0.0987 ± 0.0006 mol/L"."""
-    digits = max(decimals(standard_uncertainty), 0)
-    return f"{molarity:.{digits}f} ± {standard_uncertainty:.{digits}f} mol/L"
+def strength_of(molarity: float, standard_uncertainty: float) -> Measured:
+    """Return a strength as the sheet takes it: "0.0987 ± 0.0006 mol/L"."""
+    places = max(decimals(standard_uncertainty), 0)
+    return Measured.of(molarity, "mol/L", "strength", standard_uncertainty=standard_uncertainty, decimals=places)
 
 
 def molarity(grams: float, grams_per_mole: float, millilitres: float) -> float:
@@ -358,7 +366,7 @@ def weighed_in(given: WeighedIn) -> Strength:
     }
     strength = molarity(given.mass.value * given.purity.value, titrant.molar_mass, given.made_up.value * 1000)
     notes, known_from = _NOTES.get(given.substance, ()), _acid_strength_from(given.substance, known.WEIGHED)
-    return Strength(given.substance, strength, shares, notes, _cautions(given.substance), known_from)
+    return Strength(given.substance, strength, shares, notes, _acts(given.substance), known_from)
 
 
 def baked(given: Baked) -> Strength:
@@ -377,7 +385,7 @@ def baked(given: Baked) -> Strength:
     }
     strength = molarity(given.mass.value, titrant.molar_mass, given.made_up.value * 1000)
     notes = (f"Of the bake: {bake.said}.",)
-    return Strength("sodium carbonate", strength, shares, notes, (phrases.NO_FOOD_WARE,), known.BAKED)
+    return Strength("sodium carbonate", strength, shares, notes, _acts("sodium carbonate"), known.BAKED)
 
 
 def against_solid(given: AgainstSolid) -> Strength:
@@ -394,7 +402,7 @@ def against_solid(given: AgainstSolid) -> Strength:
     blank = () if given.blank else ("Titrate the water and indicator alone too: what they take counts as lye.",)
     notes = (*blank, *_NOTES.get(solid.titrant, ())) if solid.titrant == "sodium hydroxide" else ()
     known_from = _acid_strength_from(solid.titrant, known.STANDARDISED)
-    return Strength(solid.titrant, strength, shares, notes, _cautions(solid.titrant), known_from)
+    return Strength(solid.titrant, strength, shares, notes, _acts(solid.titrant), known_from)
 
 
 def against_crystals(given: AgainstCrystals) -> Strength:
@@ -424,7 +432,7 @@ def against_crystals(given: AgainstCrystals) -> Strength:
         "Titrate the crystals exactly as you titrate the bath: same indicator, same volume, same light.",
         "Crystals with a white crust have lost water, and make the titrant seem too weak.",
     )
-    return Strength(titrant, strength, shares, notes, _cautions(titrant))
+    return Strength(titrant, strength, shares, notes, _acts(titrant))
 
 
 @dataclass(frozen=True)
@@ -471,12 +479,14 @@ _NOTES = {
 }
 
 
-def _cautions(titrant: str) -> tuple[str, ...]:
-    special = {
-        "sodium hydroxide": (
-            "Lye eats skin and blinds: goggles and gloves. Stir it into cold water in small portions, never water "
-            "onto lye: it heats and spatters.",
-        ),
-        "silver nitrate": (chloride.SILVER_WASTE, "Silver nitrate stains skin black and burns eyes."),
-    }
-    return (*special.get(titrant, ()), phrases.NO_FOOD_WARE)
+_SPECIAL: dict[str, tuple[Act, ...]] = {
+    "sodium hydroxide": (Act.LYE,),
+    "silver nitrate": (Act.SILVER_NITRATE, Act.SILVER_AND_AMMONIA),
+    "sodium thiosulfate": (Act.THIOSULFATE, Act.IODINE),
+    "sodium thiosulfate pentahydrate": (Act.THIOSULFATE, Act.IODINE),
+    "disodium EDTA": (Act.AMMONIA,),
+}
+
+
+def _acts(titrant: str) -> tuple[Act, ...]:
+    return (*_SPECIAL.get(titrant, ()), Act.WEIGHING_POWDERS, Act.FOOD_WARE)

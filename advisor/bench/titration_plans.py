@@ -9,6 +9,7 @@ from itertools import product
 
 import numpy as np
 
+from advisor.basis.units import Measured
 from advisor.bench.gear import (
     SOLUTION_DENSITY_KNOWN,
     Kit,
@@ -53,12 +54,24 @@ def _titrants(
 
 # --- Free acid ------------------------------------------------------------------------------------
 
-ACID_STRENGTHS = (0.02, 0.05, 0.1, 0.2, 0.25, 0.5)  # mol/L; 0.5 of baking soda still dissolves in a cold room
-FLASKS_mL = (100.0, 250.0)
+ACID_STRENGTHS = (
+    0.02,
+    0.05,
+    0.1,
+    0.2,
+    0.25,
+    0.5,
+)  # mol/L; 0.5 of baking soda still dissolves in a cold room (judgement)
+FLASKS_mL = (100.0, 250.0)  # judgement
 LARGEST_FLASK_mL = 400.0  # the flask with all titrant in it (judgement)
-LEAST_DILUTION = 5.0  # times; the equilibrium model and the eye want a pale flask
-LATE = 1.03  # how late an end point may come, in times of the acid: the first lasting cloud over baking soda
-CURVE_DILUTION, CURVE_END_PH = 10.0, 4.4  # times diluted, and where a pH curve ends: before copper precipitates
+LEAST_DILUTION = 5.0  # times; the equilibrium model and the eye want a pale flask (judgement)
+LATE = (
+    1.03  # how late an end point may come, in times of the acid: the first lasting cloud over baking soda (judgement)
+)
+CURVE_DILUTION, CURVE_END_PH = (
+    10.0,
+    4.4,
+)  # times diluted, and where a pH curve ends: before copper precipitates (judgement)
 CURVE_POINTS = (12, 18)  # even steps up to nine tenths of the acid, then small ones to the end (judgement)
 SODAS = {"baking soda": "sodium bicarbonate", "washing soda": "sodium carbonate", "lye": "sodium hydroxide"}
 
@@ -85,9 +98,9 @@ def _acid_plans(expected: Expected, kit: Kit, base: str, size: float, ends: Iter
         for flask_mL, end in product(FLASKS_mL, ends):
             if sample is None or flask_mL < LEAST_DILUTION * size or flask_mL + most / strength > LARGEST_FLASK_mL:
                 continue
-            fields: dict[str, object] = {"titrant": base, "strength": titrant.text, "end_point": end}
+            fields: dict[str, object] = {"titrant": base, "strength": titrant.molarity, "end_point": end}
             fields["strength_from"] = WEIGHED
-            fields["diluted_to"] = f"{flask_mL:g} mL"
+            fields["diluted_to"] = Measured.of(flask_mL, "mL", "volume")
             if end == "pH meter":
                 fields["end_point_pH"] = METHYL_ORANGE_PH
             plan = _unseen("acid titration", "sulfuric_acid", fields, sample, titrant, used, flask_mL, most / strength)
@@ -95,7 +108,9 @@ def _acid_plans(expected: Expected, kit: Kit, base: str, size: float, ends: Iter
                 yield seen
 
 
-_unseen = partial(TitrationPlan, bias=0.0, standard_uncertainty=0.0)  # a plan before it is asked what it will show
+_unseen = partial(
+    TitrationPlan, bias=0.0, standard_uncertainty=0.0
+)  # a plan before it is asked what it will show (exact: none yet)
 
 
 def _shown_by(plan: TitrationPlan, expected: Expected) -> TitrationPlan | None:
@@ -132,7 +147,7 @@ def plan_curve(expected: Expected, kit: Kit) -> TitrationPlan:
     shown = pH_at_titrant_volume(*here, volumes, flask)
     fields = {name: plan.fields[name] for name in ("titrant", "strength", "strength_from", "diluted_to")}
     fields = with_measures(fields, sample=plan.sample)
-    fields["points"] = [[float(mL), round(float(pH), 2)] for mL, pH in zip(volumes, shown, strict=True)]
+    fields["points"] = tuple((float(mL), round(float(pH), 2)) for mL, pH in zip(volumes, shown, strict=True))
     if plan.used.tool:
         fields["used_with"] = plan.used.tool
     try:
@@ -145,11 +160,11 @@ def plan_curve(expected: Expected, kit: Kit) -> TitrationPlan:
 
 # --- Copper, chloride -----------------------------------------------------------------------------
 
-COPPER_STRENGTHS = (0.01, 0.02, 0.05, 0.1)  # mol/L
-PREDILUTIONS = ((10.0, 100.0), (5.0, 100.0), (10.0, 250.0), (5.0, 250.0))  # mL of bath, made up to
+COPPER_STRENGTHS = (0.01, 0.02, 0.05, 0.1)  # mol/L (judgement)
+PREDILUTIONS = ((10.0, 100.0), (5.0, 100.0), (10.0, 250.0), (5.0, 250.0))  # mL of bath, made up to (judgement)
 COPPER_SUBSTANCE = {"EDTA": "disodium EDTA dihydrate", "iodometric": "sodium thiosulfate pentahydrate"}
-SILVER_STRENGTHS = (0.01, 0.02, 0.05)  # mol/L
-SILVER_mL = 100.0  # silver nitrate bought at once
+SILVER_STRENGTHS = (0.01, 0.02, 0.05)  # mol/L (judgement)
+SILVER_mL = 100.0  # silver nitrate bought at once (judgement)
 
 
 def plan_copper(expected: Expected, kit: Kit) -> TitrationPlan:
@@ -189,11 +204,11 @@ def _copper_fields(
     method: str, titrant: TitrantRecipe, predilution: tuple[Measure, Measure] | None
 ) -> dict[str, object]:
     """Return the fields of a titration of copper, but for its sample and what is used."""
-    fields: dict[str, object] = {"method": method, "strength": titrant.text}
+    fields: dict[str, object] = {"method": method, "strength": titrant.molarity}
     if method == "EDTA":
-        fields |= {"indicator": "murexide", "ammonia": "0.05 mol/L"}
+        fields |= {"indicator": "murexide", "ammonia": Measured.of(0.05, "mol/L", "strength")}
     if predilution:
-        fields["predilution"] = [part.text for part in predilution]
+        fields["predilution"] = tuple(part.volume for part in predilution)
         named = zip(("predilution_with", "made_up_with"), predilution, strict=True)
         fields |= {name: part.tool for name, part in named if part.tool}
     return fields
@@ -223,7 +238,7 @@ def _chloride_plans(expected: Expected, kit: Kit, size: float) -> Iterator[Titra
         titrant = TitrantRecipe(
             "silver nitrate", grams, WATER_DENSITY * SILVER_mL, SILVER_mL, strength, SILVER_NITRATE.weighing * strength
         )  # dear, and bought ready made
-        fields: dict[str, object] = {"strength": titrant.text, "end_point": "turbidity"}
+        fields: dict[str, object] = {"strength": titrant.molarity, "end_point": "turbidity"}
         plan = _unseen("chloride titration", "chloride", fields, sample, titrant, used, size, most / strength)
         if (seen := _shown_by(plan, expected)) is not None:
             yield seen

@@ -5,22 +5,27 @@ It arranges what was computed; nothing is computed here.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from advisor.check.assessment import NAMES, UNITS, Value
 from advisor.check.correction import Plan
 from advisor.check.estimate import Estimate
 from advisor.check.foreign import READS_AS_COPPER_SULFATE, SULFATE
+from advisor.check.mass_balance import After
 from advisor.check.next_reading import Suggestion
-from advisor.check.steps import Step, step_amount
-from advisor.check.ways import Way, ways_section
+from advisor.check.steps import Step, step_dose
+from advisor.check.ways import Way, acts_of, ways_section
 from advisor.check.window import COMPONENTS, Verdict
 from advisor.words import phrases
-from advisor.words.sections import Block, Section, percent, plus_minus
+from advisor.words.cautions import first_aid
+from advisor.words.lines import Amount, Line, joined, line
+from advisor.words.sections import Block, Section, percent
 
 STATE_WORDS = {"not measured": "not measured", "unsure": "not settled by the readings"}
-COLD_MARGIN = 7.0  # degC: what a solubility known to 10-15 % comes to
+COLD_MARGIN = 7.0  # degC: what a solubility known to 10-15 % comes to (computed)
+MARGIN = Amount(COLD_MARGIN, "°C", is_change=True)
 
 
 @dataclass(frozen=True)
@@ -55,13 +60,16 @@ class Advice:
             Section(
                 "What to measure next",
                 tuple(
-                    f"{s.kind}: {s.why} (about {s.minutes:.0f} min)" if s.kind else f"first {s.why}"
+                    line("{kind}: {why} (about {minutes:.0f} min)", kind=s.kind, why=s.why, minutes=s.minutes)
+                    if s.kind
+                    else f"first {s.why}"
                     for s in self.next_reading
                 ),
                 key=Block.NEXT_READING,
             ),
             Section("What you should know", tuple(text for text in self.warnings if text not in first)),
             Section("Take care", tuple(text for text in self.cautions if text not in first), caution=True),
+            *first_aid(acts_of(self.steps, self.ways)),
         )
         return tuple(block for block in blocks if block.lines)
 
@@ -70,7 +78,7 @@ class Advice:
         for name, verdict in self.verdict.items():
             value, judged = self.values[name], self.verdict[name]
             shown = (
-                plus_minus(value.value, value.standard_uncertainty, UNITS[name])
+                Amount(value.value, UNITS[name], standard_uncertainty=value.standard_uncertainty)
                 if value
                 else STATE_WORDS.get(judged.state, judged.state)
             )
@@ -78,29 +86,36 @@ class Advice:
                 f"window {judged.limits[0]:g} to {judged.limits[1]:g}" if judged.limits else "no limits in this window"
             )
             sure = "" if value is None or verdict.probability_in is None else f" – {_say(verdict)}"
-            lines.append(f"{NAMES[name].capitalize()}: {shown}{sure} ({window})")
+            component = NAMES[name].capitalize()
+            lines.append(
+                line(
+                    "{component}: {shown}{sure} ({window})", component=component, shown=shown, sure=sure, window=window
+                )
+            )
         if self.estimate is not None:
             salts, spread = self.estimate.sum_of(SULFATE)
             reads, _ = self.estimate.sum_of(READS_AS_COPPER_SULFATE)
             lines.append(
-                f"Foreign salts: {plus_minus(salts, spread, 'g/L')}, taken off a density as {reads:.0f} g/L of copper "
-                "sulfate"
+                line(
+                    "Foreign salts: {salts}, taken off a density as {reads} of copper sulfate",
+                    salts=Amount(salts, "g/L", standard_uncertainty=spread),
+                    reads=Amount(reads, "g/L"),
+                )
             )
         if self.crystallises_below is not None:
-            lines.append(
-                f"Crystals form below about {self.crystallises_below:.0f} °C (give or take {COLD_MARGIN:.0f} °C)"
-            )
+            lines.append(crystals_form(self.crystallises_below))
         return tuple(lines)
 
     def _step_lines(self) -> tuple[str, ...]:
         if self.plan.state == "none needed":
             return ("Nothing: the bath is inside the window and the level is right.",)
         if self.plan.blocked_by:
-            return (f"Add nothing: it cannot be put right as things stand. In the way: {self.plan.blocked_by}.",)
+            why = "Add nothing: it cannot be put right as things stand. In the way: {limit}."
+            return (line(why, limit=self.plan.blocked_by),)
         if not self.steps:
             then = " Take the reading named below first." if self.next_reading else ""
             return (f"Add nothing yet: the readings do not say enough.{then}",)
-        return tuple(f"{step_amount(step)}. {step.how}" for step in self.steps)
+        return tuple(line("{amount}. {how}", amount=step_dose(step), how=step.how) for step in self.steps)
 
     def _ending_lines(self) -> tuple[str, ...]:
         """Say what the steps lead to; nothing where there are none."""
@@ -108,16 +123,24 @@ class Advice:
             return ()
         after = self.plan.after
         known = [name for name, verdict in self.verdict.items() if verdict.state != "not measured"]
-        ends = ", ".join(f"{getattr(after, name):.0f} {UNITS[name]} {NAMES[name]}" for name in known)
+        ends = held(after, known)
         unknown = [NAMES[name] for name in ("copper_sulfate", "sulfuric_acid") if name not in known]
         besides = f"; of the {' and '.join(unknown)} nothing is known" if unknown else ""
         chance = f"inside the window with {percent(after.probability_in)} probability"
-        lines = [f"{after.volume:.2f} L with {ends}, {chance}{besides}."]
+        lines: list[str] = [
+            line(
+                "{volume} with {ends}, {chance}{besides}.",
+                volume=Amount(after.volume, "L", 2),
+                ends=ends,
+                chance=chance,
+                besides=besides,
+            )
+        ]
         if self.plan.state == "first part":
             lines.append("This is a first part only: measure again before you add more.")
         return tuple(lines)
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
         return {
             "estimate": self._estimate_dict(),
@@ -139,7 +162,7 @@ class Advice:
         reads, _ = self.estimate.sum_of(READS_AS_COPPER_SULFATE)
         return {"value": value, "standard_uncertainty": spread, "reads_as_copper_sulfate_g_L": reads}
 
-    def _estimate_dict(self) -> dict[str, Any]:
+    def _estimate_dict(self) -> dict[str, object]:
         found = self.estimate
         both = found is not None and {"copper_sulfate", "sulfuric_acid"} <= set(self.determined)
         agreement = found.agreement if found else None
@@ -160,7 +183,7 @@ class Advice:
             },
         }
 
-    def _correction_dict(self) -> dict[str, Any]:
+    def _correction_dict(self) -> dict[str, object]:
         after = self.plan.after
         known = {name: self.verdict[name].state != "not measured" for name in COMPONENTS}
         return {
@@ -179,6 +202,20 @@ class Advice:
         }
 
 
+def crystals_form(below: float) -> Line:
+    """Say below which temperature [degC] crystals form."""
+    cold = Amount(below, "°C")
+    return line("Crystals form below about {cold} (give or take {margin})", cold=cold, margin=MARGIN)
+
+
+def held(after: After, names: Sequence[str]) -> Line:
+    """Say what a bath holds of these components."""
+    return joined(
+        ", ",
+        (line("{held} {name}", held=Amount(getattr(after, name), UNITS[name]), name=NAMES[name]) for name in names),
+    )
+
+
 def _say(verdict: Verdict) -> str:
     """Say a verdict in words, with its probability."""
     words = {"low": "below the window", "in": "inside the window", "high": "above the window"}
@@ -188,7 +225,7 @@ def _say(verdict: Verdict) -> str:
     return f"{words[side]} ({percent(probability)})"
 
 
-def _verdict_dict(verdict: Verdict) -> dict[str, Any]:
+def _verdict_dict(verdict: Verdict) -> dict[str, object]:
     return {
         "state": verdict.state,
         "probability_low": verdict.probability_low,

@@ -22,11 +22,11 @@ from advisor.solution.density import density
 
 PRIOR = {"copper_sulfate": (150.0, 150.0), "sulfuric_acid": (80.0, 80.0), "chloride": (60.0, 120.0)}  # judgement
 # g/L of copper sulfate and acid, far beyond any bath: no sound readings come near, but readings that contradict each
-# other must not agree on a liquid that cannot be, where no model of it holds.
+# other must not agree on a liquid that cannot be, where no model of it holds (judgement).
 LEAST, MOST = -100.0, 800.0
-DISAGREEMENT = 0.05  # p-value below which readings contradict each other
-CLEARLY_ODD = 3.84  # chi-squared by which leaving one out must beat leaving any other out (95 %, one degree)
-PASSES = 3  # uncertainties that depend on the bath are evaluated again at the last estimate
+DISAGREEMENT = 0.05  # p-value below which readings contradict each other (judgement)
+CLEARLY_ODD = 3.84  # chi-squared by which leaving one out must beat leaving any other out (95 %, one degree) (exact)
+PASSES = 3  # uncertainties that depend on the bath are evaluated again at the last estimate (computed: tried out)
 TANK_SCALE = 0.01  # relative; marks of the tank against true litres (judgement)
 
 

@@ -55,7 +55,7 @@ IRON_THREE_BY_ANODES = {
 }
 
 PER_MONTH, PER_MONTH_SPREAD = 0.15, 0.10  # g/L a month of other salts, from stock, anodes and dust (judgement)
-LEAST_SPREAD, MOST_SALTS = 0.1, 8.0  # g/L
+LEAST_SPREAD, MOST_SALTS = 0.1, 8.0  # g/L (judgement)
 # g/L a month that top-ups add: a fifth of the bath evaporates a month, and tap water holds 0.3 g/L (judgement).
 TOP_UP_PER_MONTH = {
     "nothing": Prior(0.0, 0.0),
@@ -65,7 +65,7 @@ TOP_UP_PER_MONTH = {
     None: Prior(0.02, 0.04),
 }
 ANODE_IMPURITY = 0.001  # g of other metals a gram of copper anode (judgement; refined copper is purer)
-SULFATE_PER_METAL = 2.7  # g of sulfate a gram of iron or of a like metal
+SULFATE_PER_METAL = 2.7  # g of sulfate a gram of iron or of a like metal (computed)
 GOOD_PURITY, WORST_SHARE = 0.99, 100.0  # g/L of salts a unit of purity that is lacking: half of it water (judgement)
 
 
@@ -134,6 +134,7 @@ def _others(sheet: Sheet, touched: Prior | None) -> Prior:
 
 # Grams of sulfate a gram of each component stands for, from molar masses: FeSO4, ZnSO4, NiSO4, and
 # what Fe2(SO4)3 weighs more than FeSO4.
+# Computed.
 SULFATE = {
     "foreign_solids": 1.0,
     "sodium_sulfate": 1.0,

@@ -6,21 +6,27 @@ volume and of the stock come on top. What to take out and add is decided in `cor
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from math import inf, sqrt
+from typing import NamedTuple
 
+import numpy as np
 from scipy.special import ndtr
 
 from advisor.check.window import Limits, Verdict, is_determined, probability_inside
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.molar_masses import SULFURIC_ACID
+from advisor.solution.ranges import Number
 
-ACID_PER_ALKALINITY = SULFURIC_ACID / 100.09  # g H2SO4 per g alkalinity as CaCO3
+CALCIUM_CARBONATE = 100.09  # g/mol, computed from the standard atomic weights (IUPAC 2021)
+ACID_PER_ALKALINITY = SULFURIC_ACID / CALCIUM_CARBONATE  # g H2SO4 per g alkalinity as CaCO3
 STOCK_UNCERTAINTY = {"crystals": 0.006, "acid": 0.010}  # relative, of purity and strength as labelled (judgement)
-ANY = 1e6  # g/L: the upper limit of what is not limited
+# Cost of what has no price, so that a plan still prefers less (a kilogram, a litre; judgement).
+USUAL_PRICE = {"crystals": 9.0, "acid": 4.0}
+ANY = 1e6  # g/L: the upper limit of what is not limited (judgement)
 
 
 @dataclass(frozen=True)
@@ -41,6 +47,18 @@ class Stock:
     chloride_strength: float = 1.0  # mass fraction of the compound
     chloride_mass_fraction: float = 0.6066  # g chloride a gram of what is added
     chloride_density: float | None = None  # g/mL, where it is a liquid
+
+    def usual_cost(self, crystals: float, acid_solution: float) -> float:
+        """Return what these grams cost, at usual prices where the sheet gives none (any currency)."""
+        salt = USUAL_PRICE["crystals"] if self.crystals_price is None else self.crystals_price
+        acid = USUAL_PRICE["acid"] if self.acid_price is None else self.acid_price
+        return crystals / 1000 * salt + acid_solution / self.acid_density / 1000 * acid
+
+    def cost(self, crystals: float, acid_solution: float) -> float | None:
+        """Return the same in the sheet's currency, None where a price that counts is missing."""
+        salt_priced = crystals == 0 or self.crystals_price is not None
+        acid_priced = acid_solution == 0 or self.acid_price is not None
+        return self.usual_cost(crystals, acid_solution) if salt_priced and acid_priced else None
 
 
 @dataclass(frozen=True)
@@ -133,34 +151,74 @@ class After:
     probability_in: float
 
 
+class Outcome(NamedTuple):
+    """A bath afterwards as numbers or arrays: litres, g/L, mg/L; covariance of copper sulfate and acid; probability."""
+
+    volume: Number
+    copper_sulfate: Number
+    sulfuric_acid: Number
+    chloride: Number | None
+    covariance: tuple[Number, Number, Number]
+    kept: Number  # the part of it that is the bath of before
+    probability_in: Number
+
+
 def forward(task: Task, amounts: Amounts, chloride_made_up: bool = False) -> After:
     """Return the bath after these amounts, by exact mass balance, and the probability that it is inside the window.
 
     chloride_made_up: count chloride as it will be once what it falls short has been added (the last step).
     """
-    kept = task.volume - amounts.take_out
-    stock = task.stock
-    litres_of_water = amounts.water / WATER_DENSITY / 1000
-    salt = amounts.crystals * stock.crystals_pentahydrate
-    acid = amounts.acid * stock.acid_strength
-    inert = amounts.crystals * stock.crystals_inert
-    neutralised = litres_of_water * stock.water_alkalinity / 1000 * ACID_PER_ALKALINITY
-    added = Masses(salt, acid, inert, amounts.crystals - salt - inert + amounts.acid - acid + amounts.water)
-    total = _scaled(task.masses_per_litre, kept) + added
-    total = replace(total, sulfuric_acid=total.sulfuric_acid - neutralised, water=total.water + neutralised)
-    copper_sulfate, sulfuric_acid, _, volume = (float(value) for value in composition(total))
-    chloride = None
+    moved = (amounts.take_out, amounts.water, amounts.crystals, amounts.acid, amounts.chloride)
+    after = outcome(task, moved, None, chloride_made_up)
+    return After(
+        float(after.volume),
+        float(after.copper_sulfate),
+        float(after.sulfuric_acid),
+        None if after.chloride is None else float(after.chloride),
+        float(after.probability_in),
+    )
+
+
+def outcome(task: Task, moved: Sequence[Number], volume: Number | None, chloride_made_up: bool) -> Outcome:
+    """Return what `forward` returns, for one set of amounts or for arrays of them, in the order of `Amounts`.
+
+    volume [L]: reckon as if the bath filled so much; None: what it does fill.
+    """
+    take_out, water, crystals, acid_solution, chloride_added = moved
+    total = masses_after(task, moved)
+    filled = composition(total).volume if volume is None else volume
+    copper_sulfate, sulfuric_acid = total.copper_sulfate / filled, total.sulfuric_acid / filled
+    salt, acid = crystals * task.stock.crystals_pentahydrate, acid_solution * task.stock.acid_strength
+    kept = (task.volume - take_out) / filled
+    covariance = covariance_after(task, kept, filled, copper_sulfate, sulfuric_acid, salt, acid)
+    limits = (task.limits("copper_sulfate"), task.limits("sulfuric_acid"))
+    probability = probability_inside((copper_sulfate, sulfuric_acid), covariance, limits)
+    chloride: Number | None = None
     if task.chloride is not None:
-        chloride = (task.chloride * kept + stock.water_chloride * litres_of_water + amounts.chloride) / volume
-    probability = both_inside(task, amounts.take_out, volume, copper_sulfate, sulfuric_acid, salt, acid)
-    if chloride is not None:
+        from_water = task.stock.water_chloride * water / WATER_DENSITY / 1000
+        chloride = task.chloride * kept + (from_water + chloride_added) / filled
         low, high = task.limits("chloride")
-        counted = max(chloride, (low + high) / 2) if chloride_made_up and low > 0 else chloride
-        probability *= _chloride_probability(task, counted, kept / volume)
-    return After(volume, copper_sulfate, sulfuric_acid, chloride, probability)
+        counted = np.maximum(chloride, (low + high) / 2) if chloride_made_up and low > 0 else chloride
+        probability = probability * _chloride_probability(task, counted, kept)
+    return Outcome(filled, copper_sulfate, sulfuric_acid, chloride, covariance, kept, probability)
 
 
-def _scaled(of: Masses, factor: float) -> Masses:
+def masses_after(task: Task, moved: Sequence[Number]) -> Masses:
+    """Return the grams in the bath after these amounts."""
+    take_out, water, crystals, acid_solution, _ = moved
+    stock = task.stock
+    salt, acid, inert = (
+        crystals * stock.crystals_pentahydrate,
+        acid_solution * stock.acid_strength,
+        crystals * stock.crystals_inert,
+    )
+    neutralised = water / WATER_DENSITY / 1000 * stock.water_alkalinity / 1000 * ACID_PER_ALKALINITY
+    rest = crystals - salt - inert + acid_solution - acid + water
+    added = Masses(salt, acid - neutralised, inert, rest + neutralised)
+    return _scaled(task.masses_per_litre, task.volume - take_out) + added
+
+
+def _scaled(of: Masses, factor: Number) -> Masses:
     return Masses(of.copper_sulfate * factor, of.sulfuric_acid * factor, of.foreign_solids * factor, of.water * factor)
 
 
@@ -178,21 +236,32 @@ def both_inside(
     take_out [L]; the bath then [L, g/L]; salt and acid [g] that came from the stock. What is known of the bath shrinks
     with the share kept; an error of the tank's volume and of the stock moves both.
     """
-    kept = (task.volume - take_out) / volume
-    volumes = [
-        task.volume_relative_uncertainty * task.volume / volume * (before - after)
-        for before, after in ((task.copper_sulfate, copper_sulfate), (task.sulfuric_acid, sulfuric_acid))
-    ]
-    variance_salt, shared, variance_acid = (kept**2 * value for value in task.covariance)
-    variance_salt += volumes[0] ** 2 + (STOCK_UNCERTAINTY["crystals"] * salt / volume) ** 2
-    variance_acid += volumes[1] ** 2 + (STOCK_UNCERTAINTY["acid"] * acid / volume) ** 2
-    shared += volumes[0] * volumes[1]
+    covariance = covariance_after(
+        task, (task.volume - take_out) / volume, volume, copper_sulfate, sulfuric_acid, salt, acid
+    )
     limits = (task.limits("copper_sulfate"), task.limits("sulfuric_acid"))
-    return probability_inside((copper_sulfate, sulfuric_acid), (variance_salt, shared, variance_acid), limits)
+    return float(probability_inside((copper_sulfate, sulfuric_acid), covariance, limits))
 
 
-def _chloride_probability(task: Task, chloride: float, kept: float) -> float:
+def covariance_after(
+    task: Task, kept: Number, volume: Number, copper_sulfate: Number, sulfuric_acid: Number, salt: Number, acid: Number
+) -> tuple[Number, Number, Number]:
+    """Return the variance of copper sulfate, the covariance and the variance of acid [g2/L2]; see `both_inside`."""
+    moved = task.volume_relative_uncertainty * task.volume / volume
+    salt_volume, acid_volume = (
+        moved * (task.copper_sulfate - copper_sulfate),
+        moved * (task.sulfuric_acid - sulfuric_acid),
+    )
+    variance_salt, shared, variance_acid = (kept**2 * value for value in task.covariance)
+    return (
+        variance_salt + salt_volume**2 + (STOCK_UNCERTAINTY["crystals"] * salt / volume) ** 2,
+        shared + salt_volume * acid_volume,
+        variance_acid + acid_volume**2 + (STOCK_UNCERTAINTY["acid"] * acid / volume) ** 2,
+    )
+
+
+def _chloride_probability(task: Task, chloride: Number, kept: Number) -> Number:
     low, high = task.limits("chloride")
-    spread = max(task.chloride_standard_uncertainty * kept, 1e-9)
-    below = float(ndtr((low - chloride) / spread)) if low > 0 else 0.0
-    return max(float(ndtr((high - chloride) / spread)) - below, 0.0)
+    spread = np.maximum(task.chloride_standard_uncertainty * kept, 1e-9)
+    below = ndtr((low - chloride) / spread) if low > 0 else 0.0
+    return np.asarray(np.maximum(ndtr((high - chloride) / spread) - below, 0.0))

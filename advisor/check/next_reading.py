@@ -23,7 +23,7 @@ from advisor.readings import KINDS, Reading
 from advisor.readings.model import FloatArray, State
 from advisor.sheet import Sheet
 
-_POINTS, _WEIGHTS = roots_hermitenorm(21)
+_POINTS, _WEIGHTS = roots_hermitenorm(21)  # exact: Gauss-Hermite nodes
 _WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
 
 
@@ -31,6 +31,7 @@ LEAST_GAIN = 0.01  # expected share of decided verdicts below which nothing is w
 ANSWERING = 1.0  # minutes (judgement)
 GONE = 0.01  # g/L: what is left unknown of a salt that surely never got in (judgement)
 # What an answer that nothing got in looks like, and why to give one.
+# Judgement.
 _QUESTIONS: dict[str, tuple[Any, str]] = {
     "soda_added": (
         Measured(0.0, None, "g", "0 g"),
@@ -78,6 +79,7 @@ class _Candidate:
     imagined_as: str = ""
 
 
+# Judgement: usual amounts and minutes.
 _CANDIDATES = {
     "acid titration": _Candidate(
         (frozenset({"baking soda"}), frozenset({"washing soda"}), frozenset({"lye"})),

@@ -8,20 +8,21 @@ from __future__ import annotations
 from dataclasses import replace
 
 from advisor.basis.units import Measured
-from advisor.check.advice import COLD_MARGIN
+from advisor.check.advice import COLD_MARGIN, MARGIN
 from advisor.check.assessment import NAMES, UNITS, Value, limits_of
 from advisor.check.correction import Plan
 from advisor.check.estimate import DISAGREEMENT, Estimate, estimate, estimate_from
 from advisor.check.steps import Step
-from advisor.check.ways import Way, ways_cautions
+from advisor.check.ways import Way, acts_of
 from advisor.check.window import Verdict
 from advisor.sheet import Sheet
 from advisor.solution.solubility import saturation
 from advisor.words import phrases
-from advisor.words.sections import plus_minus
+from advisor.words.cautions import cautions
+from advisor.words.lines import Amount, Line, line
 
 MOST_ZINC = 20.0  # g/L: more would show as crystals, not as a reading that is a little off (judgement)
-FAR_BELOW = 0.6  # of the lower limit
+FAR_BELOW = 0.6  # of the lower limit (judgement)
 
 
 def warnings_of(
@@ -51,13 +52,14 @@ def warnings_of(
     surroundings, state = sheet.bath.surroundings(), found.state()
     for number, reading in enumerate(sheet.readings, 1):
         said += [
-            f"Reading {number} ({reading.label.lower()}): {text}" for text in reading.warnings(surroundings, state)
+            line("Reading {number} ({label}): {text}", number=number, label=reading.label.lower(), text=text)
+            for text in reading.warnings(surroundings, state)
         ]
     said += _about_evaporation(sheet)
     return tuple(dict.fromkeys(said))
 
 
-def _hidden_crystals(sheet: Sheet) -> str:
+def _hidden_crystals(sheet: Sheet) -> Line:
     """Say how much copper sulfate may lie on the floor: what the bath held at most, less what it holds in the cold."""
     bath, limits = sheet.bath, limits_of(sheet)
     known = estimate(sheet)
@@ -71,16 +73,18 @@ def _hidden_crystals(sheet: Sheet) -> str:
     stays = float(saturation(min(bath.coldest.value, bath.temperature.value), acid))
     grams = max(held - stays, 0.0) * bath.volume.value
     coldest = min(bath.coldest.value, bath.temperature.value)
+    words = {"cold": Amount(coldest, "°C"), "stays": Amount(stays, "g/L"), "held": Amount(held, "g/L")}
     if grams == 0:
-        return (
-            f"At {coldest:.0f} °C about {stays:.0f} g/L stay dissolved, more than a bath of {held:.0f} g/L holds: "
-            f"it must have "
-            "stood colder, or been stronger, for crystals to form."
+        return line(
+            "At {cold} about {stays} stay dissolved, more than a bath of {held} holds: it must have stood colder, or "
+            "been stronger, for crystals to form.",
+            **words,
         )
-    return (
-        f"At {coldest:.0f} °C only about {stays:.0f} g/L stay dissolved (known to 10 to 15 %). If the bath held "
-        f"{held:.0f} g/L, up to about {grams:.0f} g of crystals may lie on the floor, and your readings see none of "
-        f"it."
+    return line(
+        "At {cold} only about {stays} stay dissolved (known to 10 to 15 %). If the bath held {held}, up to about "
+        "{grams} of crystals may lie on the floor, and your readings see none of it.",
+        **words,
+        grams=Amount(grams, "g"),
     )
 
 
@@ -91,20 +95,17 @@ def _disagreement(sheet: Sheet, found: Estimate) -> list[str]:
     wide = f"Until then every ± is taken {found.widened_by:.1f} times as wide."
     foreign = _foreign_metal(sheet)
     if foreign:
-        return [f"{foreign} {wide}"]
+        return [line("{foreign} {wide}", foreign=foreign, wide=wide)]
     if agreement.odd_one_out is not None:
         odd = sheet.readings[agreement.odd_one_out]
         who = f"reading {agreement.odd_one_out + 1} ({odd.label.lower()}) fits none of the others: repeat it"
     else:
         numbers = " and ".join(str(number) for number in range(1, len(sheet.readings) + 1))
         who = f"which of readings {numbers} is wrong cannot be told: repeat them, or add one of another kind"
-    return [
-        f"Your readings contradict each other (this much by chance: {agreement.p_value:.1g}); {who}. "
-        f"Until then every ± is taken {found.widened_by:.1f} times as wide."
-    ]
+    return [f"Your readings contradict each other (this much by chance: {agreement.p_value:.1g}); {who}. {wide}"]
 
 
-def _foreign_metal(sheet: Sheet) -> str | None:
+def _foreign_metal(sheet: Sheet) -> Line | None:
     """Say so where undeclared zinc or nickel would explain why readings contradict each other.
 
     EDTA and density count these metals as copper, iodide and copper plated out do not: such readings differ by them.
@@ -117,15 +118,14 @@ def _foreign_metal(sheet: Sheet) -> str | None:
     mended = trial.agreement.p_value is None or trial.agreement.p_value >= DISAGREEMENT
     if not mended or not 2 * spread < zinc < MOST_ZINC:
         return None
-    copper = plus_minus(trial.value("copper_sulfate"), trial.standard_uncertainty("copper_sulfate"), "g/L")
-    return (
-        f"Your readings contradict each other, and foreign metal would explain it: "
-        f"{plus_minus(zinc, spread, 'g/L')} of zinc or "
-        f"nickel, which EDTA and density count as copper and iodide and plated-out copper do not. The copper "
-        f"sulfate would then "
-        f"be {copper}. If brass, galvanised wire or a clip got in, enter zinc for the bath and check again; "
-        f"otherwise one reading "
-        "is wrong: repeat both."
+    copper = trial.value("copper_sulfate"), trial.standard_uncertainty("copper_sulfate")
+    return line(
+        "Your readings contradict each other, and foreign metal would explain it: {zinc} of zinc or nickel, which EDTA "
+        "and density count as copper and iodide and plated-out copper do not. The copper sulfate would then be "
+        "{copper}. If brass, galvanised wire or a clip got in, enter zinc for the bath and check again; otherwise one "
+        "reading is wrong: repeat both.",
+        zinc=Amount(zinc, "g/L", standard_uncertainty=spread),
+        copper=Amount(copper[0], "g/L", standard_uncertainty=copper[1]),
     )
 
 
@@ -135,19 +135,21 @@ def _about_component(name: str, judged: Verdict, value: Value | None, found: Est
     if leaning in ("low", "high"):
         text = phrases.EFFECTS[name, leaning]
         if leaning == "low" and value and judged.limits and value.value < FAR_BELOW * judged.limits[0]:
-            against = f"{value.value:.0f} against {judged.limits[0]:.0f} {UNITS[name]}"
-            text = f"Your {NAMES[name]} is far below the window ({against}). {text}"
+            text = line(
+                "Your {name} is far below the window ({value:.0f} against {limit}). {text}",
+                name=NAMES[name],
+                value=value.value,
+                limit=Amount(judged.limits[0], UNITS[name]),
+                text=text,
+            )
         said.append(text)
     if leaning != "not measured" and value is None:
+        middle, reach = found.value(name), 2 * found.standard_uncertainty(name)
+        could_be = Amount(max(middle - reach, 0.0), UNITS[name], upper=middle + reach)
         said.append(
-            f"The readings do not settle the {NAMES[name]}: it could be "
-            f"{_range(found.value(name), found.standard_uncertainty(name))} {UNITS[name]}."
+            line("The readings do not settle the {name}: it could be {range}.", name=NAMES[name], range=could_be)
         )
     return said
-
-
-def _range(value: float, spread: float) -> str:
-    return f"{max(value - 2 * spread, 0):.0f} to {value + 2 * spread:.0f}"
 
 
 def _about_cold(sheet: Sheet, found: Estimate, plan: Plan, crystals: float | None) -> list[str]:
@@ -157,14 +159,21 @@ def _about_cold(sheet: Sheet, found: Estimate, plan: Plan, crystals: float | Non
     state = found.state()
     if float(saturation(now, float(state.sulfuric_acid))) < float(state.copper_sulfate):  # type: ignore[arg-type]
         return [
-            f"This is more copper sulfate than stays dissolved at {now:.0f} °C with this acid. Either crystals "
-            f"are about to form, or a "
-            "reading is wrong."
+            line(
+                "This is more copper sulfate than stays dissolved at {now} with this acid. Either crystals are about "
+                "to form, or a reading is wrong.",
+                now=Amount(now, "°C"),
+            )
         ]
     if crystals > coldest - COLD_MARGIN:
         return [
-            f"Crystals form below about {crystals:.0f} °C (known to about {COLD_MARGIN:.0f} °C), and the bath may "
-            f"stand at {coldest:.0f} °C: keep it warmer, or look for crystals before you measure or plate."
+            line(
+                "Crystals form below about {cold} (known to about {margin}), and the bath may stand at {coldest}: keep "
+                "it warmer, or look for crystals before you measure or plate.",
+                cold=Amount(crystals, "°C"),
+                margin=MARGIN,
+                coldest=Amount(coldest, "°C"),
+            )
         ]
     return []
 
@@ -184,22 +193,11 @@ def _about_evaporation(sheet: Sheet) -> list[str]:
     if not any(getattr(reading, "since", None) == "evaporation only" for reading in sheet.readings):
         return []
     tenth = float(f"{sheet.bath.usual_L / 50:.1g}")
-    return [phrases.EVAPORATION.format(tenth=tenth, percent=100 * tenth / sheet.bath.usual_L)]
+    percent = 100 * tenth / sheet.bath.usual_L
+    return [line(phrases.EVAPORATION, tenth=Amount(tenth, "L", digits=2), percent=percent)]
 
 
 def cautions_of(unsound: bool, steps: tuple[Step, ...], beside: tuple[Way, ...]) -> tuple[str, ...]:
     """Return the cautions that belong to the steps and to the ways beside them."""
     said = [phrases.SOUND_SAMPLE] if unsound else []
-    kinds = {step.what for step in steps}
-    if kinds:
-        said.append(phrases.PARTS_OUT)
-    if "copper sulfate crystals" in kinds:
-        said += [phrases.CRYSTALS, phrases.NO_COPPER_LIME]
-    if "sulfuric acid" in kinds:
-        said += [phrases.ACID, phrases.ACID_INTO_WATER, phrases.BATTERY_ACID]
-    if "bath" in kinds:
-        said.append(phrases.KEEP_WITHDRAWN)
-    if kinds & {"hydrochloric acid", "sodium chloride"}:
-        said.append(phrases.CHLORIDE_ACID)
-    said += [caution for caution in ways_cautions(beside) if caution not in said]
-    return (*said, phrases.NO_FOOD_WARE, phrases.WASTE, phrases.ALLOW_LOCAL)
+    return (*said, *cautions(acts_of(steps, beside)))

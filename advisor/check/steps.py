@@ -5,17 +5,38 @@ The amounts are the plan's; what a bath is after a step is told by `mass_balance
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
-from advisor.check.correction import LEVEL_TOLERANCE, Plan
+from advisor.check.correction import Plan
 from advisor.check.mass_balance import After, Amounts, Stock, Task, forward
+from advisor.check.pouring import FIRST_WORDS, Pouring, pouring
+from advisor.check.search import LEVEL_TOLERANCE
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import warming_by_acid
 from advisor.solution.stock import SALT_SOLUTION
 from advisor.words import phrases
+from advisor.words.cautions import Act
+from advisor.words.lines import Amount, Line, joined, line
 
-SALT_SOLUTION_RECIPE = phrases.SALT_SOLUTION.format(grams=SALT_SOLUTION)
+SALT_SOLUTION_RECIPE = line(phrases.SALT_SOLUTION, grams=SALT_SOLUTION)
+
+
+ACIDS = ("sulfuric acid", "hydrochloric acid")
+# What each kind of step is for the hands, by what is moved.
+STEP_ACTS: dict[str, tuple[Act, ...]] = {
+    "bath": (Act.WITHDRAWN_BATH, Act.HANDLING_BATH),
+    "water": (),
+    "copper sulfate crystals": (
+        Act.COPPER_SULFATE,
+        Act.DISSOLVING_CRYSTALS,
+        Act.HOT_CRYSTALS,
+        Act.WEIGHING_POWDERS,
+        Act.CHOOSING_CRYSTALS,
+    ),
+    "sulfuric acid": (Act.SULFURIC_ACID, Act.POURING_ACID, Act.CHOOSING_ACID),
+    "hydrochloric acid": (Act.HYDROCHLORIC_ACID, Act.CHLORIDE_NEAR_BLEACH),
+    "sodium chloride": (Act.CHLORIDE_NEAR_BLEACH,),
+}
 
 
 @dataclass(frozen=True)
@@ -38,32 +59,34 @@ def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
     def add(name: str, do: str, what: str, numbers: dict[str, float], why: str, how: str) -> None:
         done[name] = getattr(amounts, name)
         after = forward(task, Amounts(**done))
-        why = why.format(copper=after.copper_sulfate, acid=after.sulfuric_acid, volume=after.volume)
-        steps.append(Step(do, what, numbers, f"{why} {how}", after))
+        reason = line(why, copper=after.copper_sulfate, acid=after.sulfuric_acid, volume=after.volume)
+        steps.append(Step(do, what, numbers, line("{reason} {how}", reason=reason, how=how), after))
 
     if amounts.take_out > 0:
-        how = "Draw it from mid-depth, not off the floor, and keep some of it to dissolve the crystals in."
+        how = "Draw it from mid-depth, not off the floor."
         add("take_out", "take out", "bath", {"volume_L": amounts.take_out}, "It makes room for what follows.", how)
     if amounts.water > 0:
         numbers = {"volume_L": amounts.water / WATER_DENSITY / 1000, "mass_g": amounts.water}
-        how = "Take distilled water, unless your sheet names another, and keep some back for crystals and acid."
-        add("water", "add", "water", numbers, _why_water(task), how)
+        add("water", "add", "water", numbers, _why_water(task), _which_water(task, amounts))
     if amounts.crystals > 0:
         numbers = {"mass_g": amounts.crystals, "purity_mass_fraction": stock.crystals_pentahydrate}
-        how = "Dissolve them apart, warm, before any acid; then stir in."
+        whence = "the water kept back for them" if amounts.water > 0 else "bath drawn from the tank"
+        how = line(
+            "Dissolve them apart, in {whence}, warmed to about {40 °C}, before any acid; then stir in.", whence=whence
+        )
         add(
             "crystals",
             "add",
             "copper sulfate crystals",
             numbers,
-            "This brings copper sulfate to {copper:.0f} g/L.",
+            "This brings copper sulfate to {copper:.0f g/L}.",
             how,
         )
     if amounts.acid > 0:
         millilitres = amounts.acid / stock.acid_density
         numbers = {"mass_g": amounts.acid, "volume_mL": millilitres, "strength_mass_fraction": stock.acid_strength}
-        why = "This brings the acid to {acid:.0f} g/L."
-        add("acid", "add", "sulfuric acid", numbers, why, _pouring(task, amounts))
+        why = "This brings the acid to {acid:.0f g/L}."
+        add("acid", "add", "sulfuric acid", numbers, why, _how_poured(task, amounts))
     if amounts.chloride > 0:
         numbers, how = _chloride_step(stock, amounts.chloride)
         add("chloride", "add", stock.chloride_kind, numbers, "The additives need chloride.", how)
@@ -73,7 +96,7 @@ def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
 def _why_water(task: Task) -> str:
     """Say what the water is for."""
     if task.volume < task.usual_volume * (1 - LEVEL_TOLERANCE):
-        return "This brings the level to {volume:.2f} L."
+        return "This brings the level to {volume:.2f L}."
     if any(
         verdict.state in ("high", "unsure") and (verdict.probability_high or 0) > 0.05
         for verdict in task.verdicts.values()
@@ -82,14 +105,33 @@ def _why_water(task: Task) -> str:
     return "This keeps crystals from forming in the cold, or makes room in the window."
 
 
-def _pouring(task: Task, amounts: Amounts) -> str:
-    """Say in how many portions the acid goes in and how much the bath warms."""
+def _which_water(task: Task, amounts: Amounts) -> Line:
+    """Say which water to take, and how much of it to keep back for what follows."""
+    kept: list[str] = []
+    if amounts.crystals > 0:
+        kept.append("about half of it to dissolve the crystals in" if amounts.acid > 0 else "it for the crystals")
+    if amounts.acid > 0 and (poured := _pouring(task, amounts)).water > 0:
+        kept.append(line("{water} of it for the acid", water=Amount(poured.water, "L", 2)))
+    back = line(" Keep {kept} back.", kept=joined(" and ", kept)) if kept else ""
+    return line("Take distilled water, unless your sheet names another.{back}", back=back)
+
+
+def _pouring(task: Task, amounts: Amounts) -> Pouring:
+    """Return how the acid of a plan is poured; half of the plan's water is left for crystals, where there are any."""
+    water = amounts.water / WATER_DENSITY / 1000 * (0.5 if amounts.crystals > 0 else 1.0)
+    bath = task.volume - amounts.take_out
+    return pouring(amounts.acid, task.stock.acid_strength, task.stock.acid_density, water, bath)
+
+
+def _how_poured(task: Task, amounts: Amounts) -> Line:
+    """Say into what the acid goes, in which portions, and how much the bath warms in all."""
     volume = task.volume - amounts.take_out + amounts.water / 1000
-    portions = math.ceil(amounts.acid / task.stock.acid_density / (50 * volume) - 1e-9)
     warming = warming_by_acid(amounts.acid, task.stock.acid_strength, volume)
-    apart = "Pour it thinly into water or withdrawn bath, let that cool, then stir it in"
-    split = f", in {portions} portions with cooling between" if portions > 1 else ""
-    return f"{apart}{split}. The whole bath warms by about {warming:.0f} °C; the small vessel warms far more."
+    return line(
+        "{poured} The whole bath warms by about {warming}.",
+        poured=_pouring(task, amounts).text,
+        warming=Amount(warming, "°C", is_change=True),
+    )
 
 
 def _chloride_step(stock: Stock, milligrams: float) -> tuple[dict[str, float], str]:
@@ -104,18 +146,34 @@ def _chloride_step(stock: Stock, milligrams: float) -> tuple[dict[str, float], s
     return {"mass_g": grams, "volume_mL": grams / SALT_SOLUTION * 1000}, SALT_SOLUTION_RECIPE
 
 
-def step_amount(step: Step) -> str:
+def step_amount(step: Step) -> Line:
     """Say what a step moves, such as "Add 250 g copper sulfate crystals"."""
     numbers = step.numbers
     if step.do == "take out":
-        return f"Take out {numbers['volume_L']:.2f} L of bath"
+        return line("Take out {volume_L:.2f L} of bath", **numbers)
     if step.what == "water":
-        return f"Add {numbers['volume_L']:.2f} L of water ({numbers['mass_g']:.0f} g)"
+        return line("Add {volume_L:.2f L} of water ({mass_g:.0f g})", **numbers)
     strength = f" of {100 * numbers['strength_mass_fraction']:.0f} %" if "strength_mass_fraction" in numbers else ""
-    grams = f"{numbers['mass_g']:.0f} g" if numbers["mass_g"] >= 20 else f"{numbers['mass_g']:.2f} g"
+    grams = Amount(numbers["mass_g"], "g", 0 if numbers["mass_g"] >= 20 else 2)
     if step.what == "sodium chloride":
-        return f"Add {numbers['volume_mL']:.0f} mL of salt solution of {SALT_SOLUTION:g} g/L ({grams} of table salt)"
+        return line(
+            "Add {volume:.0f mL} of salt solution of {solution:g g/L} ({grams} of table salt)",
+            volume=numbers["volume_mL"],
+            solution=SALT_SOLUTION,
+            grams=grams,
+        )
     if "volume_mL" in numbers:
-        millilitres = numbers["volume_mL"]
-        return f"Add {millilitres:.{0 if millilitres >= 20 else 1}f} mL of {step.what}{strength} ({grams})"
-    return f"Add {grams} of {step.what}"
+        return line(
+            "Add {volume} of {what}{strength} ({grams})",
+            volume=Amount(numbers["volume_mL"], "mL", 0 if numbers["volume_mL"] >= 20 else 1),
+            what=step.what,
+            strength=strength,
+            grams=grams,
+        )
+    return line("Add {grams} of {what}", grams=grams, what=step.what)
+
+
+def step_dose(step: Step) -> Line:
+    """Say what a step moves; a dose of acid never without what keeps it from burning."""
+    amount = step_amount(step)
+    return line("{amount} – {words}", amount=amount, words=FIRST_WORDS) if step.what in ACIDS else amount

@@ -21,7 +21,7 @@ from advisor.solution.stock import (
     pentahydrate_mass_fraction_from_copper_content,
 )
 
-USUAL_ACID = 0.96  # mass fraction, where the sheet says nothing
+USUAL_ACID = 0.96  # mass fraction, where the sheet says nothing (judgement: technical acid, 94 to 98 % from memory)
 
 
 def make_task(sheet: Sheet, found: Estimate | None, verdict: dict[str, Verdict]) -> Task:

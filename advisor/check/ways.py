@@ -14,30 +14,41 @@ source.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from math import sqrt
-from typing import Any
 
-from advisor.check.correction import LEVEL_TOLERANCE, Plan
+from advisor.check.correction import Plan
 from advisor.check.mass_balance import After, Task, both_inside
+from advisor.check.search import LEVEL_TOLERANCE
+from advisor.check.steps import STEP_ACTS, Step
 from advisor.check.window import Verdict
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR, MOL_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID, WATER
-from advisor.words import phrases
+from advisor.words.cautions import Act, cautions
+from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section
 
-CARBON_DIOXIDE_LITRES = 24.055  # L/mol at 20 degC and 1 atm, ideal gas
-BASIC_COPPER_CARBONATE = 221.11  # g/mol, Cu2(OH)2CO3
+CARBON_DIOXIDE_LITRES = 24.055  # L/mol at 20 degC and 1 atm, ideal gas (computed)
+BASIC_COPPER_CARBONATE = 221.11  # g/mol, Cu2(OH)2CO3 (computed)
 
 SALT_PER_AMPERE_HOUR = COPPER_SULFATE_PENTAHYDRATE * MOL_PER_AMPERE_HOUR  # [g/(A h)], 4.66
 ACID_PER_AMPERE_HOUR = SULFURIC_ACID * MOL_PER_AMPERE_HOUR  # [g/(A h)], 1.83
-CARBONATE_PER_ACID = BASIC_COPPER_CARBONATE / (2 * SULFURIC_ACID)  # [g/g], 1.13
+CARBONATE_PER_ACID = BASIC_COPPER_CARBONATE / (2 * SULFURIC_ACID)  # [g/g], 1.13 (computed)
 SALT_PER_ACID = COPPER_SULFATE_PENTAHYDRATE / SULFURIC_ACID  # [g/g], 2.55
 
+# Plating copper out against an anode that does not dissolve.
+ELECTROLYSIS = (
+    Act.INERT_ANODE,
+    Act.GAS_AT_THE_ELECTRODES,
+    Act.CHLORINE_AT_THE_ANODE,
+    Act.PLATING_CURRENT,
+    Act.SHORT_CIRCUIT,
+    Act.REACHING_IN,
+)
 WORTH_THE_WORK = 0.01  # of the bath's volume; less is not worth another way (judgement)
-SURE_REACH = 1.645  # standard uncertainties that keep a component on its side of a limit with 95 % probability
+SURE_REACH = 1.645  # standard uncertainties that keep a component on its side of a limit with 95 % probability (exact)
 
 
 @dataclass(frozen=True)
@@ -47,22 +58,36 @@ class Way:
     title: str
     amounts: dict[str, float]
     text: str
-    cautions: tuple[str, ...] = field(default=())
+    acts: tuple[Act, ...] = ()
     after: After | None = None
 
-    def to_dict(self) -> dict[str, Any]:
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        return cautions(self.acts)
+
+    def to_dict(self) -> dict[str, object]:
         """Return the way as in a JSON result: units in the names, None where the bath stays as it is."""
         return {"way": self.title, **self.amounts, "probability_in": self.after.probability_in if self.after else None}
 
 
 def ways_section(found: Sequence[Way]) -> Section:
     """Return the ways as a block for a reader; it has no lines where none fits."""
-    return Section("Ways that waste nothing", tuple(f"{way.title}. {way.text}" for way in found))
+    return Section(
+        "Ways that waste nothing", tuple(line("{title}. {text}", title=way.title, text=way.text) for way in found)
+    )
 
 
 def ways_cautions(found: Sequence[Way]) -> tuple[str, ...]:
     """Return the cautions of the ways, each once."""
-    return tuple(dict.fromkeys(caution for way in found for caution in way.cautions))
+    return cautions(act for way in found for act in way.acts)
+
+
+def acts_of(steps: Sequence[Step], beside: Sequence[Way]) -> tuple[Act, ...]:
+    """Return the acts of a plan and of the ways beside it, in the order in which they are said."""
+    acts = [Act.PARTS_AND_ANODES_OUT] if steps else []
+    acts += [act for step in steps for act in STEP_ACTS[step.what]]
+    acts += [act for way in beside for act in way.acts]
+    return tuple(dict.fromkeys((*acts, Act.FOOD_WARE, Act.COPPER_WASTE, Act.LOCAL_RULES)))
 
 
 def ways(task: Task, plan: Plan) -> tuple[Way, ...]:
@@ -109,21 +134,18 @@ def inert_anode(task: Task) -> Way | None:
         return None
     after = after_ampere_hours(task, ampere_hours)
     salt, gained = SALT_PER_AMPERE_HOUR * ampere_hours, ACID_PER_AMPERE_HOUR * ampere_hours
-    text = (
-        f"Plate onto scrap copper against an inert anode for {ampere_hours:.0f} A·h: {salt:.0f} g of copper "
-        "sulfate leave as "
-        f"{COPPER_PER_AMPERE_HOUR * ampere_hours:.0f} g of copper metal, and {gained:.0f} g of acid form in their "
-        "place. "
-        f"{_then(after)} It uses up additives."
+    text = line(
+        "Plate onto scrap copper against an inert anode for {charge}: {salt} of copper sulfate leave as {copper} of "
+        "copper metal, and {acid} of acid form in their place. {then} It uses up additives.",
+        charge=Amount(ampere_hours, "A·h"),
+        salt=Amount(salt, "g"),
+        copper=Amount(COPPER_PER_AMPERE_HOUR * ampere_hours, "g"),
+        acid=Amount(gained, "g"),
+        then=_then(after),
     )
-    cautions = (
-        "Inert anode: platinised or mixed-oxide titanium, or graphite, which sheds into the bath. Never stainless "
-        "steel (it gives off chromium) and never lead.",
-        "Ventilate: the anode gives off oxygen and acid mist, and towards the end the part gives off hydrogen. No "
-        "flame.",
-    )
+    acts = (*ELECTROLYSIS, Act.RINSING_A_PART)
     amounts = {"charge_A_h": ampere_hours, "copper_sulfate_out_g": salt, "sulfuric_acid_gained_g": gained}
-    return Way("Inert anode", amounts, text, cautions, after)
+    return Way("Inert anode", amounts, text, acts, after)
 
 
 def copper_carbonate(task: Task) -> Way | None:
@@ -142,24 +164,23 @@ def copper_carbonate(task: Task) -> Way | None:
         return None
     after = after_carbonate(task, used)
     carbonate, gas = CARBONATE_PER_ACID * used, used / (2 * SULFURIC_ACID) * CARBON_DIOXIDE_LITRES
-    text = (
-        f"Stir in {carbonate:.0f} g of basic copper carbonate, a spoonful at a time: it uses up {used:.0f} g of "
-        "acid and becomes "
-        f"{SALT_PER_ACID * used:.0f} g of copper sulfate. {_then(after)}"
+    text = line(
+        "Stir in {carbonate} of basic copper carbonate, a spoonful at a time: it uses up {acid} of acid and becomes "
+        "{salt} of copper sulfate. About {gas} of carbon dioxide come off in all. {then}",
+        carbonate=Amount(carbonate, "g"),
+        acid=Amount(used, "g"),
+        salt=Amount(SALT_PER_ACID * used, "g"),
+        gas=Amount(gas, "L"),
+        then=_then(after),
     )
-    cautions = (
-        f"It fizzes: about {gas:.0f} L of carbon dioxide in all. Wait for each spoonful, leave room in the vessel, "
-        "work outdoors.",
-        "Basic copper carbonate is poisonous and dusty: gloves, goggles and no dust.",
-        phrases.NO_SODA,
-    )
+    acts = (Act.FIZZING, Act.BASIC_COPPER_CARBONATE, Act.WEIGHING_POWDERS, Act.SODA_IN_THE_BATH)
     amounts = {
         "basic_copper_carbonate_g": carbonate,
         "sulfuric_acid_used_g": used,
         "copper_sulfate_gained_g": SALT_PER_ACID * used,
         "gas_L": gas,
     }
-    return Way("Basic copper carbonate", amounts, text, cautions, after)
+    return Way("Basic copper carbonate", amounts, text, acts, after)
 
 
 def evaporate(task: Task, plan: Plan) -> Way | None:
@@ -172,12 +193,14 @@ def evaporate(task: Task, plan: Plan) -> Way | None:
     if surplus < WORTH_THE_WORK * task.volume:
         return None
     after = after_evaporation(task, surplus)
-    text = (
-        f"Mark the level and let {surplus:.2f} L of water evaporate, covered with a cloth, instead of taking bath out. "
-        f"{_then(after)} How fast it goes is not predicted: published rates differ threefold."
+    text = line(
+        "Mark the level and let {surplus} of water evaporate, covered with a cloth, instead of taking bath out. {then} "
+        "How fast it goes is not predicted: published rates differ threefold.",
+        surplus=Amount(surplus, "L", 2),
+        then=_then(after),
     )
-    cautions = ("Stronger means nearer to crystals: keep it warm, and look at the floor of the tank.",)
-    return Way("Let it evaporate", {"water_L": surplus}, text, cautions, after)
+    acts = (Act.EVAPORATION,)
+    return Way("Let it evaporate", {"water_L": surplus}, text, acts, after)
 
 
 def keep_withdrawn(task: Task, plan: Plan) -> Way | None:
@@ -186,13 +209,15 @@ def keep_withdrawn(task: Task, plan: Plan) -> Way | None:
     if litres < WORTH_THE_WORK * task.volume:
         return None
     salt, acid = litres * task.copper_sulfate, litres * task.sulfuric_acid
-    text = (
-        f"The {litres:.2f} L that you take out hold {salt:.0f} g of copper sulfate and {acid:.0f} g of acid. Keep "
-        "them closed and "
-        "labelled, with the first rinse water, and top up with them before you open new stock."
+    text = line(
+        "The {litres} that you take out hold {salt} of copper sulfate and {acid} of acid. Keep them closed and "
+        "labelled, with the first rinse water, and top up with them before you open new stock.",
+        litres=Amount(litres, "L", 2),
+        salt=Amount(salt, "g"),
+        acid=Amount(acid, "g"),
     )
     amounts = {"bath_L": litres, "copper_sulfate_g": salt, "sulfuric_acid_g": acid}
-    return Way("Keep what you take out", amounts, text)
+    return Way("Keep what you take out", amounts, text, (Act.WITHDRAWN_BATH, Act.HANDLING_BATH))
 
 
 def leaning(verdict: Verdict) -> str:
@@ -238,5 +263,9 @@ def _least(*amounts: float) -> float:
     return max(min(amounts), 0.0)
 
 
-def _then(after: After) -> str:
-    return f"Then: {after.copper_sulfate:.0f} g/L copper sulfate, {after.sulfuric_acid:.0f} g/L acid."
+def _then(after: After) -> Line:
+    return line(
+        "Then: {copper} copper sulfate, {acid} acid.",
+        copper=Amount(after.copper_sulfate, "g/L"),
+        acid=Amount(after.sulfuric_acid, "g/L"),
+    )

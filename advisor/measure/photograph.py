@@ -23,10 +23,10 @@ Picture = NDArray[np.uint8]  # shape (height, width, 3), sRGB 0 to 255
 FloatArray = NDArray[np.float64]
 
 PLACE = "the photograph"
-LARGEST_FILE = 25_000_000  # bytes
-MOST_PIXELS = 60_000_000
-ENOUGH_PIXELS = 2000  # longest side that is kept: more tells nothing of a colour
-LEAST_SIDE = 4  # pixels of a box
+LARGEST_FILE = 25_000_000  # bytes (judgement)
+MOST_PIXELS = 60_000_000  # judgement
+ENOUGH_PIXELS = 2000  # longest side that is kept: more tells nothing of a colour (judgement)
+LEAST_SIDE = 4  # pixels of a box (judgement)
 PATCHY = 0.08  # spread of the linear red inside a box that speaks of glare or an edge (judgement)
 MUCH_CUT_OFF = 0.01  # share of a box's pixels (judgement)
 UNEVEN, VERY_UNEVEN = 0.05, 0.4  # of light over the jars: worth a word; too much to even out (judgement)

@@ -22,17 +22,18 @@ if TYPE_CHECKING:
 FloatArray = NDArray[np.float64]
 
 PLACE = "the STL file"
-UNITS = {"mm": 1.0, "cm": 10.0, "in": 25.4}  # mm
-LARGEST_FILE = 30_000_000  # bytes
-MOST_FACETS = 500_000
-HEAD, FACET = 84, 50  # bytes of a binary STL file: its head with the count, and each facet
-BINARY_FACET = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("more", "<u2")])
+UNITS = {"mm": 1.0, "cm": 10.0, "in": 25.4}  # mm (exact)
+LARGEST_FILE = 30_000_000  # bytes (judgement)
+MOST_FACETS = 500_000  # judgement
+HEAD, FACET = 84, 50  # bytes of a binary STL file: its head with the count, and each facet (exact: the format)
+BINARY_FACET = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("more", "<u2")])  # exact: the format
 WHOLE = "accepted is a whole STL file, binary or text"
-LARGEST_COORDINATE = 1e7  # of any unit; beyond it the file is no part
-POINTS = 400  # on the surface, at most, to look for hidden faces
+LARGEST_COORDINATE = 1e7  # of any unit; beyond it the file is no part (judgement)
+POINTS = 400  # on the surface, at most, to look for hidden faces (judgement)
+# Judgement.
 WORK = 6_000_000  # points times facets, at most: some seconds (3.5 s for 41,000 facets, 7 s for 164,000, busy machine)
-FEWEST = 30  # points
-HIDDEN = 0.01  # share of the area worth a word
+FEWEST = 30  # points (judgement)
+HIDDEN = 0.01  # share of the area worth a word (judgement)
 
 
 @dataclass(frozen=True)

@@ -23,12 +23,12 @@ from advisor.check.ways import SURE_REACH, leaning
 from advisor.sheet import Keep, Sheet
 
 CONTAMINANT_LIMITS = {"iron": 2.0, "nickel": 1.0, "zinc": 1.0}  # g/L, from memory
-MOST_REPLACED = 0.95  # more than that is remaking
+MOST_REPLACED = 0.95  # more than that is remaking (judgement)
 
 # What may ail a bath, and how likely, before the jar test (judgement): with a complaint about the deposit, and without.
 AILMENTS = ("concentrations", "not the liquid", "some dirt", "much dirt")
-COMPLAINT = dict(zip(AILMENTS, (0.30, 0.50, 0.13, 0.07), strict=True))
-NO_COMPLAINT = dict(zip(AILMENTS, (0.30, 0.65, 0.03, 0.02), strict=True))
+COMPLAINT = dict(zip(AILMENTS, (0.30, 0.50, 0.13, 0.07), strict=True))  # judgement
+NO_COMPLAINT = dict(zip(AILMENTS, (0.30, 0.65, 0.03, 0.02), strict=True))  # judgement
 # Probability of each outcome of the jar test, the fresh jar being good and the old one dull (judgement). That alone
 # speaks against causes outside of the liquid, whichever way the mixed jar comes out.
 JAR = {
@@ -42,12 +42,12 @@ FRESH_DULL = dict(zip(AILMENTS, (0.05, 0.70, 0.05, 0.05), strict=True))
 LIQUID_LOOKS = frozenset(
     ("dull", "brittle", "streaks", "pits", "rough", "nodules", "burnt edges", "thin recesses", "foam", "green tint")
 )
-OLD = 36.0  # months, after which dirt is likelier by
-OLDER_IS_DIRTIER = 1.5
-CARBON_FAILED = 2.0  # treatments, after which much dirt is likelier by
-CARBON_FAILED_WEIGHT = 4.0
+OLD = 36.0  # months, after which dirt is likelier by (judgement)
+OLDER_IS_DIRTIER = 1.5  # judgement
+CARBON_FAILED = 2.0  # treatments, after which much dirt is likelier by (judgement)
+CARBON_FAILED_WEIGHT = 4.0  # judgement
 SUDDEN, GRADUAL = "sudden", "gradual"
-COURSE_WEIGHT = 1.5  # a sudden fault is likelier outside of the liquid, a gradual one likelier dirt
+COURSE_WEIGHT = 1.5  # a sudden fault is likelier outside of the liquid, a gradual one likelier dirt (judgement)
 # Where a known excess calls for a large fraction, what nobody measured goes with it: the probability that the rest is
 # worth keeping falls through a half at 0.6 (judgement, after the rule that replacing pays up to about half).
 WORTH_KEEPING_HALF, WORTH_KEEPING_WIDTH = 0.6, 0.05

@@ -8,14 +8,15 @@ Sources
 -------
 Stoichiometry to full precipitation: two equivalents a mole of sulfuric acid and two a mole of copper; the gas is an
 upper bound, since basic carbonate keeps some of the carbon dioxide. Copper held by over-dosed bicarbonate: computed
-with PHREEQC. Heat of lye: standard enthalpies of formation of the National Bureau of Standards (1982), from memory.
+with PHREEQC. Heat of lye: standard enthalpies of formation of the National Bureau of Standards (1982), from memory. An
+ideal gas takes 24.055 L/mol at 20 degC and 1 atm, computed. Tub, filling, threefold thinning and spoonful: judgement.
 """
 
 from __future__ import annotations
 
 import math
 from dataclasses import asdict, dataclass
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from advisor.basis import tables
 from advisor.basis.fields import InputError, show
@@ -29,19 +30,21 @@ from advisor.solution.molar_masses import (
     SODIUM_CARBONATE,
     SULFURIC_ACID,
 )
-from advisor.words import phrases
-from advisor.words.sections import Section, plus_minus
+from advisor.words.cautions import Act, cautions, first_aid
+from advisor.words.lines import Amount, line
+from advisor.words.sections import Section
 
-MOLAR_VOLUME = 24.055  # L/mol of an ideal gas at 20 degC and 1 atm
+MOLAR_VOLUME = 24.055  # L/mol of an ideal gas at 20 degC and 1 atm (computed)
+# Computed by the solubility fit; read.
 UPPER_BOUND = {
     "copper_sulfate": 312.0,
     "sulfuric_acid": 225.0,
 }  # g/L: saturated at 20 degC; strongest window's top
-DILUTION = 3  # the bath is thinned to three times its volume
+DILUTION = 3  # the bath is thinned to three times its volume (judgement)
 TUB = 20.0  # L (judgement: the largest that one person still moves)
 FILL = 0.25  # of the tub, for the foam (judgement)
 SPOONFUL = 15.0  # g, a heaped tablespoon (judgement)
-SHED = 10_000.0  # L of air in a closed shed of 10 cubic metres
+SHED = 10_000.0  # L of air in a closed shed of 10 cubic metres (judgement)
 
 
 @dataclass(frozen=True)
@@ -53,6 +56,7 @@ class Base:
     gas_per_equivalent: float
 
 
+# Exact: stoichiometry.
 BASES = {
     "sodium bicarbonate": Base(SODIUM_BICARBONATE, 1, 1.0),
     "sodium carbonate": Base(SODIUM_CARBONATE, 2, 0.5),
@@ -75,15 +79,18 @@ def rules() -> tuple[Rule, ...]:
 
 
 _FIRST_OF_ALL = "Ask your local authority where to hand the bath in as it is. That is the best way."
-_CAUTIONS = (
-    "Ask your local authority before you begin, and hand everything in at the place for hazardous household waste. "
-    "Treating it yourself may be regulated where you live.",
-    "Never down any drain and never onto soil, neither liquid nor sludge, not even when the liquid looks clear.",
-    "Keep apart, never mix in: used EDTA solution, ammonia and citrate (they hold copper dissolved), and silver "
-    "waste. Silver must never meet ammonia: an explosive solid can form. Add table salt to silver waste at once.",
-    "Goggles, gloves and old clothes: the acid burns, and foam spatters.",
-    phrases.NO_FOOD_WARE,
-    phrases.ALLOW_LOCAL,
+ACTS = (
+    Act.ASKING_FIRST,
+    Act.COPPER_WASTE,
+    Act.SLUDGE,
+    Act.KEEPING_WASTE_APART,
+    Act.SILVER_AND_AMMONIA,
+    Act.AMMONIA,
+    Act.THIOSULFATE,
+    Act.HANDLING_BATH,
+    Act.FIZZING,
+    Act.FOOD_WARE,
+    Act.LOCAL_RULES,
 )
 
 
@@ -109,7 +116,7 @@ class Disposal:
         """Bath that goes into the tub at a time [L]."""
         return self.volume / self.portions
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
         return {
             "base": self.base,
@@ -130,7 +137,7 @@ class Disposal:
             "lye_heat_kJ_L": self.lye_heat,
             "steps": list(self._steps()),
             "rules": [asdict(rule) for rule in rules()],
-            "cautions": list(_CAUTIONS),
+            "cautions": list(cautions(ACTS)),
         }
 
     def sections(self) -> tuple[Section, ...]:
@@ -141,34 +148,57 @@ class Disposal:
             Section("If you are allowed to make it safe yourself", self._amount_lines()),
             Section("What to do, in this order", self._steps(), numbered=True),
             Section("What rules say, as they were read", as_read),
-            Section("Take care", _CAUTIONS, caution=True),
+            Section("Take care", cautions(ACTS), caution=True),
+            *first_aid(ACTS),
         )
 
     def _amount_lines(self) -> tuple[str, ...]:
         spread = self.base_standard_uncertainty
-        takes = f"at most {self.base_g:.0f} g" if spread is None else plus_minus(self.base_g, spread, "g")
         whence = "as your readings say" if self.known else "an upper bound, since no reading settles what it holds"
         return (
-            f"{self.volume:.2f} L with {self.copper_sulfate:.0f} g/L copper sulfate and {self.sulfuric_acid:.0f} g/L "
-            f"acid ({whence}) take {takes} of {self.base}. Have it at hand, but let the pH say when to stop.",
-            f"Up to {self.gas:.0f} L of carbon dioxide come off: in a closed shed of 10 m³ that is "
-            f"{100 * self.gas / SHED:.1f} % of the air. Outdoors only.",
-            f"Work in {self.portions} portion{'s' if self.portions > 1 else ''} of {self.portion:.2f} L. That is for "
-            f"a tub of {TUB:.0f} L; a tub of another size takes a twelfth of its litres at a time.",
+            line(
+                "{volume} with {copper} copper sulfate and {acid} acid ({whence}) take {most}{takes} of {base}. Have "
+                "it at hand, but let the pH say when to stop.",
+                volume=Amount(self.volume, "L", 2),
+                copper=Amount(self.copper_sulfate, "g/L"),
+                acid=Amount(self.sulfuric_acid, "g/L"),
+                whence=whence,
+                most="at most " if spread is None else "",
+                takes=Amount(self.base_g, "g", standard_uncertainty=spread),
+                base=self.base,
+            ),
+            line(
+                "Up to {gas} of carbon dioxide come off: in a closed shed of 10 m³ that is {percent:.1f} % of the air. "
+                "Outdoors only.",
+                gas=Amount(self.gas, "L"),
+                percent=100 * self.gas / SHED,
+            ),
+            line(
+                "Work in {portions} of {portion}. That is for a tub of {tub}; a tub of another size takes a twelfth of "
+                "its litres at a time.",
+                portions=f"{self.portions} portion{'s' if self.portions > 1 else ''}",
+                portion=Amount(self.portion, "L", 2),
+                tub=Amount(TUB, "L"),
+            ),
         )
 
     def _steps(self) -> tuple[str, ...]:
         return (
             "Go outdoors, with goggles and gloves, upwind of the tub.",
-            f"Put {(DILUTION - 1) * self.portion:.2f} L of water into a tall tub and pour {self.portion:.2f} L of "
-            "bath into it: thinned threefold, the tub is at most a quarter full.",
+            line(
+                "Put {water} of water into a tall tub and pour {bath} of bath into it: thinned threefold, the tub is "
+                "at most a quarter full.",
+                water=Amount((DILUTION - 1) * self.portion, "L", 2),
+                bath=Amount(self.portion, "L", 2),
+            ),
             f"Stir in {self.base} in spoonfuls (about {math.ceil(self.base_g / self.portions / SPOONFUL)} heaped "
             "tablespoons in all for each portion). Wait until the foam has gone before the next one.",
             "Stir the gas out and measure the pH. Stop at pH 7 to 7.5 and add no fixed excess: at 10 % too much "
             "bicarbonate 1 to 30 mg/L of copper stay dissolved, at 30 % up to 112 mg/L (computed with PHREEQC).",
             "Let it settle 12 to 24 hours under a lid that does not close tightly. Draw off the clear liquid into its "
             "own can.",
-            "Let the sludge dry in the tub. It stays hazardous copper waste.",
+            "Let the sludge dry in the tub, covered, out of the rain, away from children and animals, and make no dust "
+            "of it. It stays hazardous copper waste.",
             "Label both, with what they are and the date, and hand both in.",
         )
 
@@ -209,7 +239,8 @@ def equivalents_per_litre(copper_sulfate: float, sulfuric_acid: float) -> float:
 def lye_heat(copper_sulfate: float, sulfuric_acid: float) -> float:
     """Return the heat that solid lye would give off in a bath [g/L, g/L], the reason why it is refused [kJ/L].
 
-    Dissolving NaOH 44.5 kJ/mol, its reaction with acid 55.8 kJ/mol, precipitating Cu(OH)2 54.6 kJ a mole of copper.
+    Dissolving NaOH 44.5 kJ/mol, its reaction with acid 55.8 kJ/mol, precipitating Cu(OH)2 54.6 kJ a mole of copper: all
+    from memory (see above).
     """
     copper, acid = copper_sulfate / COPPER_SULFATE_PENTAHYDRATE, sulfuric_acid / SULFURIC_ACID
     return 44.5 * equivalents_per_litre(copper_sulfate, sulfuric_acid) + 55.8 * 2 * acid + 54.6 * copper

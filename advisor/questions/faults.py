@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from scipy.special import ndtr
 
@@ -28,20 +28,39 @@ from advisor.check.window import COMPONENTS
 from advisor.questions.plating import SMOOTH, limit_of
 from advisor.sheet import PLACES, SINCE, Deposit, Sheet
 from advisor.words import phrases
+from advisor.words.cautions import Act, cautions, first_aid
+from advisor.words.lines import Amount, Line, capital, joined, line, small
 from advisor.words.sections import Section, percent
 
 ELSEWHERE = 0.02  # weight of a cause for a look that it is not known to give (judgement)
 UNLISTED = 0.05  # weight of a cause that is not in the table (judgement)
-SHOWN = 0.01  # causes less probable are left out
-SAID = 4  # causes that are put into words
-TELLING = 1.15  # a factor on the odds that is worth a sentence
-SETTLED = 0.05  # a fact this certain, either way, needs no test any more
+SHOWN = 0.01  # causes less probable are left out (judgement)
+SAID = 4  # causes that are put into words (judgement)
+TELLING = 1.15  # a factor on the odds that is worth a sentence (judgement)
+SETTLED = 0.05  # a fact this certain, either way, needs no test any more (judgement)
 NORMAL = "normal without additives"
-CAUTIONS = (
-    "Change one thing at a time, and plate a strip after each: two changes at once teach nothing.",
-    "Add no acid, copper or chloride for a fault alone: check the bath first, and add what the check says.",
-    "Switch the current off before you reach into the bath; goggles and gloves for every jar.",
+ACTS = (
+    Act.ONE_CHANGE,
+    Act.ADDING_BLINDLY,
+    Act.REACHING_IN,
+    Act.PLATING_CURRENT,
+    Act.HANDLING_BATH,
+    Act.COPPER_WASTE,
 )
+# What the test or the remedy of a cause is for the hands, beside what every fault is.
+CAUSE_ACTS: dict[str, tuple[Act, ...]] = {
+    "acid low": (Act.SULFURIC_ACID, Act.POURING_ACID),
+    "copper high": (Act.SULFURIC_ACID, Act.POURING_ACID, Act.WITHDRAWN_BATH),
+    "acid high": (Act.SODA_IN_THE_BATH,),
+    "chloride low": (Act.SILVER_NITRATE, Act.SILVER_AND_AMMONIA, Act.CHLORIDE_NEAR_BLEACH),
+    "chloride high": (Act.SILVER_NITRATE, Act.SILVER_AND_AMMONIA, Act.REPLACED_BATH),
+    "tap water": (Act.SULFURIC_ACID, Act.POURING_ACID, Act.SILVER_NITRATE, Act.SILVER_AND_AMMONIA, Act.REPLACED_BATH),
+    "organic dirt": (Act.WEIGHING_POWDERS, Act.REPLACED_BATH),
+    "additive overdosed": (Act.WEIGHING_POWDERS,),
+    "detergent or oil": (Act.WEIGHING_POWDERS,),
+    "unsealed object": (Act.WEIGHING_POWDERS,),
+    "dissolved metal": (Act.REPLACED_BATH,),
+}
 
 
 @dataclass(frozen=True)
@@ -67,7 +86,7 @@ class Cause:
     remedy: str
     basis: tuple[str, ...]  # where its links to the looks come from
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         return {
             "cause": self.name,
             "says": self.says,
@@ -95,6 +114,11 @@ class Diagnosis:
     TITLE: ClassVar[str] = "Deposit faults"
 
     @property
+    def acts(self) -> tuple[Act, ...]:
+        """What the tests and remedies are for the hands."""
+        return (*ACTS, *(act for cause in self.causes for act in CAUSE_ACTS.get(cause.name, ())))
+
+    @property
     def normal(self) -> bool:
         """Tell whether the deposit is most probably as it should be, for a bath without additives."""
         return bool(self.causes) and self.causes[0].name == NORMAL
@@ -106,9 +130,10 @@ class Diagnosis:
             Section(f"Most probable causes of: {', '.join(self.looks)}", tuple(_cause_line(cause) for cause in shown)),
             Section("First, what costs nothing", self.first_checks, numbered=True),
             Section("The test that decides", (self.next_test,) if self.next_test else ()),
-            Section("What to do if it is so", tuple(f"{_capital(cause.name)}: {cause.remedy}" for cause in shown)),
+            Section("What to do if it is so", tuple(map(_remedy_line, shown))),
             Section("What you should know", (*self.warnings, self._honesty())),
-            Section("Take care", CAUTIONS, caution=True),
+            Section("Take care", cautions(self.acts), caution=True),
+            *first_aid(self.acts),
         )
         return tuple(block for block in blocks if block.lines)
 
@@ -119,7 +144,7 @@ class Diagnosis:
             "here. The more of the bath is measured, the sharper they get."
         )
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the JSON result."""
         return {
             "causes": [cause.to_dict() for cause in self.causes],
@@ -128,7 +153,7 @@ class Diagnosis:
             "unlisted_probability": self.unlisted,
             "first_checks": list(self.first_checks),
             "warnings": list(self.warnings),
-            "cautions": list(CAUTIONS),
+            "cautions": list(cautions(self.acts)),
         }
 
 
@@ -190,14 +215,19 @@ def next_test(causes: tuple[Cause, ...], looks: tuple[str, ...], known: dict[str
     if "dull" in looks and "half-and-half jar good" not in known:
         return phrases.JAR_TEST
     if len(causes) < 2:
-        return causes[0].test + "." if causes else None
+        return line("{test}.", test=causes[0].test) if causes else None
     first, second = causes[:2]
     open_tests = [cause for cause in (first, second) if not _settled(known.get(cause.settled_by))]
     if not open_tests:
         return None
     chosen = min(open_tests, key=lambda cause: cause.minutes)
     other = second if chosen is first else first
-    return f"{chosen.test} (about {chosen.minutes:g} min). If not, it is rather this: {_lower(other.says)}."
+    return line(
+        "{test} (about {minutes:g} min). If not, it is rather this: {other}.",
+        test=chosen.test,
+        minutes=chosen.minutes,
+        other=small(other.says),
+    )
 
 
 def _settled(fact: Fact | None) -> bool:
@@ -226,17 +256,23 @@ def _measured(advice: Assessment) -> dict[str, Fact]:
         if verdict.probability_low is None or verdict.probability_high is None or verdict.limits is None:
             continue
         value, word = advice.values[component], component.split("_")[0].replace("sulfuric", "acid")
-        shown = f" ({value.value:.0f} {UNITS[component]})" if value else ""
+        shown = line(" ({value})", value=Amount(value.value, UNITS[component])) if value else ""
         for side, probability in (("low", verdict.probability_low), ("high", verdict.probability_high)):
             where = "below" if side == "low" else "above"
-            text = f"{_capital(NAMES[component])}{shown}: {where} the window with {percent(probability)} probability"
+            text = line(
+                "{component}{shown}: {where} the window with {percent} probability",
+                component=capital(NAMES[component]),
+                shown=shown,
+                where=where,
+                percent=percent(probability),
+            )
             known[f"{word} {side}"] = Fact(probability, text)
     return known
 
 
 def _about_bath(sheet: Sheet, advice: Assessment) -> dict[str, Fact]:
     bath, warmth = sheet.bath, sheet.bath.temperature.value
-    at = f"The bath is at {warmth:.0f} °C"
+    at = line("The bath is at {warmth}", warmth=Amount(warmth, "°C"))
     known = {
         "cold": Fact(float(ndtr((17.0 - warmth) / 2.0)), at),
         "warm": Fact(float(ndtr((warmth - 31.0) / 2.0)), at),
@@ -247,18 +283,26 @@ def _about_bath(sheet: Sheet, advice: Assessment) -> dict[str, Fact]:
         known["additives"] = Fact(float(bath.additives), f"The bath has {'' if bath.additives else 'no '}additives")
     if bath.throughput is not None:
         each = bath.throughput.value / bath.volume.value
-        known["much plated"] = Fact(_beyond(each, 20.0), f"{each:.0f} A·h were plated from each litre")
+        text = line("{each} were plated from each litre", each=Amount(each, "A·h"))
+        known["much plated"] = Fact(_beyond(each, 20.0), text)
     if bath.usual_volume is not None:
         fallen = 1.0 - bath.volume.value / bath.usual_L
-        text = f"The level stands {100 * abs(fallen):.0f} % {'below' if fallen >= 0 else 'above'} the usual one"
+        text = line(f"The level stands {100 * abs(fallen):.0f} % {'below' if fallen >= 0 else 'above'} the usual one")
         known["level fallen"] = Fact(float(ndtr((fallen - 0.05) / 0.02)), text)
     metals = {name: getattr(bath, name).value for name in ("iron", "zinc", "nickel") if getattr(bath, name)}
     if metals:
-        shown = ", ".join(f"{name} {value:g} g/L" for name, value in metals.items())
-        known["foreign metal"] = Fact(_beyond(sum(metals.values()), 1.0), f"Foreign metal: {shown}")
+        shown = joined(
+            ", ",
+            (line("{name} {held}", name=name, held=Amount(held, "g/L", digits=6)) for name, held in metals.items()),
+        )
+        known["foreign metal"] = Fact(_beyond(sum(metals.values()), 1.0), line("Foreign metal: {shown}", shown=shown))
     if advice.crystallises_below is not None:
         coldest, below = min(bath.coldest.value, warmth), advice.crystallises_below
-        text = f"Crystals form below about {below:.0f} °C, and the bath gets down to {coldest:.0f} °C"
+        text = line(
+            "Crystals form below about {below}, and the bath gets down to {coldest}",
+            below=Amount(below, "°C"),
+            coldest=Amount(coldest, "°C"),
+        )
         known["near saturation"] = Fact(float(ndtr((below - coldest) / 5.0)), text)
     if water := sheet.stock.water:
         hard = water.alkalinity.value > 0 or water.chloride.value > 0
@@ -287,16 +331,22 @@ def _about_run(sheet: Sheet, advice: Assessment) -> dict[str, Fact]:
     if run.current is not None:
         density = run.current.value / run.area.value
         of = "the limiting one" if limit.measured else "that of a lean bath (your copper is not settled)"
-        text = f"The current density is {density:.2g} A/dm², {density / limit.value:.2g} of {of}"
+        text = line(
+            "The current density is {density}, {share:.2g} of {of}",
+            density=Amount(density, "A/dm²", digits=2),
+            share=density / limit.value,
+            of=of,
+        )
         known["current high"] = Fact(limit.probability_above(SMOOTH[1], density), text)
         known["current low"] = Fact(1.0 - limit.probability_above(0.1, density), text)
     if run.anode_area is not None:
         ratio = run.anode_area.value / run.area.value
-        text = f"The anodes are {ratio:.2g} times as large as the part"
+        text = line(f"The anodes are {ratio:.2g} times as large as the part")
         known["anodes small"] = Fact(1.0 - _beyond(ratio, 1.0, 0.3), text)
     if run.thickness is not None:
         thick = run.thickness.value
-        known["thick build"] = Fact(_beyond(thick, 0.3), f"The copper is {1000 * thick:.0f} µm thick")
+        text = line("The copper is {thick} thick", thick=Amount(1000 * thick, "µm"))
+        known["thick build"] = Fact(_beyond(thick, 0.3), text)
     return known
 
 
@@ -327,10 +377,10 @@ def _cause(name: str, probability: float, said: list[tuple[float, str]], looks: 
         probability=probability,
         evidence_for=tuple(dict.fromkeys(text for factor, text in said if factor >= TELLING)),
         evidence_against=tuple(dict.fromkeys(text for factor, text in said if factor <= 1.0 / TELLING)),
-        test=row["test"],
+        test=line(row["test"]),
         minutes=float(row["minutes"]),
         settled_by=row["settled_by"],
-        remedy=row["remedy"],
+        remedy=line(row["remedy"]),
         basis=tuple(f"{link['look']}: {_basis(link['status'], link['source'])}" for link in links),
     )
 
@@ -339,13 +389,17 @@ def _basis(status: str, key: str) -> str:
     return f"published, {tables.source('faults').keys[key]}" if status == "published" else status
 
 
-def _cause_line(cause: Cause) -> str:
+def _cause_line(cause: Cause) -> Line:
     parts = [f"{cause.says}: {100 * cause.probability:.0f} %."]
     if cause.evidence_for:
-        parts.append(f"For it: {'; '.join(cause.evidence_for)}.")
+        parts.append(line("For it: {evidence}.", evidence=joined("; ", cause.evidence_for)))
     if cause.evidence_against:
-        parts.append(f"Against it: {'; '.join(cause.evidence_against)}.")
-    return " ".join(parts)
+        parts.append(line("Against it: {evidence}.", evidence=joined("; ", cause.evidence_against)))
+    return joined(" ", parts)
+
+
+def _remedy_line(cause: Cause) -> Line:
+    return line("{name}: {remedy}", name=capital(cause.name), remedy=cause.remedy)
 
 
 def _first_checks(sheet: Sheet, known: dict[str, Fact]) -> tuple[str, ...]:
@@ -354,11 +408,12 @@ def _first_checks(sheet: Sheet, known: dict[str, Fact]) -> tuple[str, ...]:
     warmth = sheet.bath.temperature.value
     stirring = f" Now: {sheet.plate.stirring}." if sheet.plate else ""
     return (
-        "Contacts: with the current on, feel and move every clip and wire; a warm or loose one is a fault.",
-        f"Current: {_lower(current.text)}; 0.3 to 0.5 plates smoothly."
+        "Contacts: with the current on, feel and move every clip and wire with dry hands, clear of the liquid; a "
+        "warm or loose one is a fault.",
+        line("Current: {now}; 0.3 to 0.5 plates smoothly.", now=small(current.text))
         if current
         else "Current: work out the current density (Plating run); halve it for one strip and compare.",
-        f"Temperature: {warmth:.0f} °C now; 21 to 32 °C plates best.",
+        line("Temperature: {warmth} now; {21 to 32 °C} plates best.", warmth=Amount(warmth, "°C")),
         f"Stirring: move the part or the bath gently for one strip and compare.{stirring}",
         "Filter: let a jar of bath settle overnight and hold it against a lamp; filter if anything floats or settles.",
     )
@@ -367,15 +422,7 @@ def _first_checks(sheet: Sheet, known: dict[str, Fact]) -> tuple[str, ...]:
 def _already_shown(causes: tuple[Cause, ...], known: dict[str, Fact]) -> tuple[str, ...]:
     """Name what the readings have shown to be wrong: that is mended before anything else is tried."""
     return tuple(
-        f"This is known already: {_lower(cause.says)}. Mend it, plate a strip, and only then look further."
+        f"This is known already: {small(cause.says)}. Mend it, plate a strip, and only then look further."
         for cause in causes[:SAID]
         if (fact := known.get(cause.settled_by)) is not None and fact.probability >= 1.0 - SETTLED
     )
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
-def _lower(text: str) -> str:
-    return text[:1].lower() + text[1:]

@@ -7,17 +7,17 @@ that is in use.
 
 from __future__ import annotations
 
-import math
 from dataclasses import asdict, dataclass, replace
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from scipy.optimize import brentq
 
 from advisor.basis.fields import Fault, InputError
 from advisor.basis.tables import rows
-from advisor.check.advice import COLD_MARGIN
+from advisor.check.advice import crystals_form
 from advisor.check.assessment import NAMES, limits_of
 from advisor.check.mass_balance import ACID_PER_ALKALINITY, After, Amounts, Task, forward
+from advisor.check.pouring import FIRST_WORDS, VESSEL, poured_into
 from advisor.check.remarks import FAR_BELOW
 from advisor.check.steps import SALT_SOLUTION_RECIPE
 from advisor.check.task import make_task
@@ -30,14 +30,15 @@ from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACI
 from advisor.solution.solubility import CEILING_FRACTION, crystallises_below, saturation
 from advisor.solution.stock import SALT_SOLUTION_CHLORIDE, acid_density
 from advisor.words import phrases
-from advisor.words.sections import Section, plus_minus
+from advisor.words.cautions import Act, cautions, first_aid
+from advisor.words.lines import Amount, line
+from advisor.words.sections import Section
 
 # Relative standard uncertainty of what a mixture holds (judgement): weighing and purity of the crystals, a jug and the
 # label's strength for the acid, both with the marks of the tank.
 MIXED_TO = {"copper_sulfate": 0.014, "sulfuric_acid": 0.032}
 MOST = {"copper_sulfate": HIGHEST_COPPER_SULFATE, "sulfuric_acid": HIGHEST_SULFURIC_ACID}  # g/L
 BATTERY_ACID_STRENGTH = 0.37  # mass fraction
-ACID_AT_ONCE = 50.0  # mL a litre (common practice, no source)
 ANHYDROUS_WARMS = 0.07  # degC for each g/L as pentahydrate, from enthalpies of formation from memory
 WATER_FIRST = 0.8  # share of the water in which the crystals dissolve; the rest tops up (judgement)
 
@@ -65,7 +66,7 @@ class Mixture:
 
     TITLE: ClassVar[str] = "Mixing a bath"
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
         return {
             "crystals_g": self.crystals,
@@ -84,7 +85,7 @@ class Mixture:
             "cost": self.cost,
             "steps": list(self.steps),
             "warnings": list(self.warnings),
-            "cautions": list(_CAUTIONS),
+            "cautions": list(cautions(ACTS)),
         }
 
     def sections(self) -> tuple[Section, ...]:
@@ -94,23 +95,35 @@ class Mixture:
             Section("How to mix it, in this order", self.steps, numbered=True),
             Section("Against the published windows", self._window_lines()),
             Section("What you should know", self.warnings),
-            Section("Take care", _CAUTIONS, caution=True),
+            Section("Take care", cautions(ACTS), caution=True),
+            *first_aid(ACTS),
         )
         return tuple(block for block in blocks if block.lines)
 
     def _result_lines(self) -> tuple[str, ...]:
-        made = (
-            f"{self.crystals:.4g} g of crystals, {self.acid_mL:.4g} mL of acid ({self.acid:.4g} g) and "
-            f"{self.water:.4g} L of water make {self.volume:.2f} L of bath."
+        made = line(
+            "{crystals} of crystals, {acid_mL} of acid ({acid_g}) and {water} of water make {volume} of bath{mind}.",
+            crystals=Amount(self.crystals, "g", digits=4),
+            acid_mL=Amount(self.acid_mL, "mL", digits=4),
+            acid_g=Amount(self.acid, "g", digits=4),
+            water=Amount(self.water, "L", digits=4),
+            volume=Amount(self.volume, "L", 2),
+            mind=f" – {FIRST_WORDS}" if self.acid > 0 else "",
         )
         lines = [made]
         for name in MIXED_TO:
             value, limits = getattr(self, name), self.verdict[name].limits
             window = f" (window {limits[0]:g} to {limits[1]:g})" if limits else ""
-            shown = plus_minus(value, MIXED_TO[name] * value, "g/L")
-            lines.append(f"{NAMES[name].capitalize()}: {shown} – {_PLACES[self.verdict[name].state]}{window}")
-        cold = f"{self.crystallises_below:.0f} °C (give or take {COLD_MARGIN:.0f} °C)"
-        return (*lines, f"Crystals form below about {cold}.")
+            lines.append(
+                line(
+                    "{component}: {shown} – {place}{window}",
+                    component=NAMES[name].capitalize(),
+                    shown=Amount(value, "g/L", standard_uncertainty=MIXED_TO[name] * value),
+                    place=_PLACES[self.verdict[name].state],
+                    window=window,
+                )
+            )
+        return (*lines, line("{cold}.", cold=crystals_form(self.crystallises_below)))
 
     def _window_lines(self) -> tuple[str, ...]:
         told = {row["name"]: row["status"] for row in rows("windows")}
@@ -128,24 +141,27 @@ _PLACES = {
     "high": "above the window",
     "unsure": "at the edge of the window",
 }
-_CAUTIONS = (
-    phrases.ACID,
-    "Pour acid thinly into the cooled liquid while stirring, never water into acid, and let it cool between portions.",
-    phrases.BATTERY_ACID,
-    "Dissolve the crystals before the acid goes in: acid lowers what dissolves. Copper sulfate is harmful if "
-    "swallowed and harms eyes: goggles and gloves, no dust.",
-    phrases.NO_COPPER_LIME,
-    phrases.NO_FOOD_WARE,
-    phrases.WASTE,
-    phrases.ALLOW_LOCAL,
+ACTS = (
+    Act.SULFURIC_ACID,
+    Act.POURING_ACID,
+    Act.CHOOSING_ACID,
+    Act.COPPER_SULFATE,
+    Act.DISSOLVING_CRYSTALS,
+    Act.HOT_CRYSTALS,
+    Act.WEIGHING_POWDERS,
+    Act.CHOOSING_CRYSTALS,
+    Act.CHLORIDE_NEAR_BLEACH,
+    Act.FOOD_WARE,
+    Act.COPPER_WASTE,
+    Act.LOCAL_RULES,
 )
 SUPPRESSOR_ALONE = (
     "A polyether powder alone (PEG and the like) is a suppressor, not a brightener. The literature says that it hardly "
     "works without chloride: bring chloride into the window first, or leave the powder out."
 )
-SUPPRESSOR_RULE = (
+SUPPRESSOR_RULE = line(
     "Hobbyists use about half a teaspoon of PEG 3350 laxative powder in a little over two US quarts (common practice, "
-    "no source). Half a level teaspoon weighs about 1.5 g (judgement), so that is about 0.7 g/L; weigh yours."
+    "no source). Half a level teaspoon weighs about {1.5 g} (judgement), so that is about {0.7 g/L}; weigh yours."
 )
 
 
@@ -181,7 +197,7 @@ def mix(sheet: Sheet) -> Mixture:
         made.copper_sulfate <= ceiling,
         made.volume <= most_volume.value if most_volume else None,
         wanted.suppressor.value / made.volume if wanted.suppressor else None,
-        cost_of(task, amounts),
+        task.stock.cost(amounts.crystals, amounts.acid),
         () if is_recipe else _steps(sheet, task, amounts, made),
         (),
     )
@@ -209,18 +225,6 @@ def fresh(task: Task, volume: float, copper_sulfate: float, sulfuric_acid: float
         water = float(needed.water) - beside_salt - acid * (1 - stock.acid_strength) - neutralised
         neutralised = max(water, 0.0) / WATER_DENSITY / 1000 * stock.water_alkalinity / 1000 * ACID_PER_ALKALINITY
     return Amounts(water=water, crystals=crystals, acid=acid)
-
-
-def cost_of(task: Task, amounts: Amounts) -> float | None:
-    """Return what crystals and acid cost in the sheet's currency, None where a price that counts is missing."""
-    stock, total = task.stock, 0.0
-    litres = amounts.acid / stock.acid_density / 1000
-    for used, price in ((amounts.crystals / 1000, stock.crystals_price), (litres, stock.acid_price)):
-        if used > 0:
-            if price is None:
-                return None
-            total += float(used * price)
-    return total
 
 
 def _recipe(task: Task, wanted: Mix) -> Amounts:
@@ -294,20 +298,41 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str
     litres = amounts.water / WATER_DENSITY / 1000
     first = WATER_FIRST * litres
     salt = amounts.crystals * task.stock.crystals_pentahydrate
-    turns = f"cools it by about {cooling_by_crystals(amounts.crystals, first):.0f} °C"
+    cools = Amount(cooling_by_crystals(amounts.crystals, first), "°C", is_change=True)
+    turns = line("cools it by about {cools}", cools=cools)
     if task.stock.crystals_pentahydrate > 1:  # anhydrous
-        turns = f"warms it by about {ANHYDROUS_WARMS * salt / first:.0f} °C: in spoonfuls, and start with cold water"
-    millilitres = amounts.acid / task.stock.acid_density
-    portions = math.ceil(millilitres / (ACID_AT_ONCE * first) - 1e-9)
-    warmer = warming_by_acid(amounts.acid, task.stock.acid_strength, first)
-    split = f" in {portions} portions, cooling between," if portions > 1 else ""
+        warms = Amount(ANHYDROUS_WARMS * salt / first, "°C", is_change=True)
+        turns = line("warms it by about {warms}: in spoonfuls, and start with cold water", warms=warms)
+    stock, millilitres = task.stock, amounts.acid / task.stock.acid_density
+    poured = poured_into(amounts.acid, stock.acid_strength, stock.acid_density, first)
+    warmer = warming_by_acid(amounts.acid, stock.acid_strength, first)
     steps = [
-        f"Warm {first:.2f} L of distilled water to about 40 °C in a plastic or glass vessel.",
-        f"Stir in {amounts.crystals:.4g} g of crystals until all is dissolved; that {turns}.",
-        f"Let it cool to room temperature. Pour in {millilitres:.4g} mL ({amounts.acid:.4g} g) of acid of "
-        f"{100 * task.stock.acid_strength:.0f} %{split} thinly and while stirring; it warms by about {warmer:.0f} °C "
-        "in all.",
-        f"Add the rest of the water, {litres - first:.2f} L, to reach {made.volume:.2f} L, and stir ten minutes.",
+        line(
+            "Warm {first} of distilled water to about {40 °C} in a vessel of {of} that holds at least {holds}.",
+            first=Amount(first, "L", 2),
+            of=VESSEL,
+            holds=Amount(poured.vessel, "L", digits=2),
+        ),
+        line(
+            "Stir in {crystals} of crystals until all is dissolved; that {turns}.",
+            crystals=Amount(amounts.crystals, "g", digits=4),
+            turns=turns,
+        ),
+        line(
+            "Let it cool to room temperature. Add {acid_mL} ({acid_g}) of acid of {percent:.0f} % – {words}. "
+            "{portions} Without stops it would warm by {warmer} in all.",
+            acid_mL=Amount(millilitres, "mL", digits=4),
+            acid_g=Amount(amounts.acid, "g", digits=4),
+            percent=100 * stock.acid_strength,
+            words=FIRST_WORDS,
+            portions=poured.portions_text,
+            warmer=Amount(warmer, "°C", is_change=True),
+        ),
+        line(
+            "Add the rest of the water, {rest}, to reach {volume}, and stir ten minutes.",
+            rest=Amount(litres - first, "L", 2),
+            volume=Amount(made.volume, "L", 2),
+        ),
     ]
     if amounts.acid == 0:
         del steps[2]
@@ -316,8 +341,12 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str
         milligrams = (sum(chloride) / 2 - task.stock.water_chloride * litres / made.volume) * made.volume
         if milligrams > 0:
             steps.append(
-                f"Add {milligrams / SALT_SOLUTION_CHLORIDE:.0f} mL of salt solution ({milligrams:.0f} mg of chloride). "
-                f"{SALT_SOLUTION_RECIPE}"
+                line(
+                    "Add {solution} of salt solution ({chloride} of chloride). {recipe}",
+                    solution=Amount(milligrams / SALT_SOLUTION_CHLORIDE, "mL"),
+                    chloride=Amount(milligrams, "mg"),
+                    recipe=SALT_SOLUTION_RECIPE,
+                )
             )
     return (*steps, "Let it cool and settle, filter it, and write down what went in: that is your first reading.")
 
@@ -328,7 +357,8 @@ def _warnings(sheet: Sheet, task: Task, mixture: Mixture, amounts: Amounts, is_r
         said.append(phrases.FOREIGN_STOCK.format(what="crystals", assumed="99 % pentahydrate"))
     said += [*_about_cold(task, mixture), *_about_room_and_stock(task, mixture)]
     if mixture.suppressor is not None:
-        said += [f"The polyether powder comes to {mixture.suppressor:.2f} g/L.", SUPPRESSOR_ALONE, SUPPRESSOR_RULE]
+        comes_to = line("The polyether powder comes to {held}.", held=Amount(mixture.suppressor, "g/L", 2))
+        said += [comes_to, SUPPRESSOR_ALONE, SUPPRESSOR_RULE]
     return tuple(said)
 
 
@@ -338,28 +368,46 @@ def _about_cold(task: Task, mixture: Mixture) -> list[str]:
     warm = float(crystallises_below(mixture.copper_sulfate / CEILING_FRACTION, mixture.sulfuric_acid))
     most = CEILING_FRACTION * float(saturation(task.coldest, mixture.sulfuric_acid))
     return [
-        f"Too much copper sulfate for {task.coldest:.0f} °C with this acid: keep the bath above {warm:.0f} °C, or mix "
-        f"it with at most {most:.0f} g/L, or crystals will form."
+        line(
+            "Too much copper sulfate for {cold} with this acid: keep the bath above {warm}, or mix it with at most "
+            "{most}, or crystals will form.",
+            cold=Amount(task.coldest, "°C"),
+            warm=Amount(warm, "°C"),
+            most=Amount(most, "g/L"),
+        )
     ]
 
 
 def _about_room_and_stock(task: Task, mixture: Mixture) -> list[str]:
-    said = []
+    said: list[str] = []
     if mixture.fits_tank is False:
-        said.append(f"{mixture.volume:.2f} L do not fit: the tank holds at most {task.most_volume:.2f} L.")
+        said.append(
+            line(
+                "{made} do not fit: the tank holds at most {most}.",
+                made=Amount(mixture.volume, "L", 2),
+                most=Amount(task.most_volume, "L", 2),
+            )
+        )
     for what, used, have, unit in (
         ("crystals", mixture.crystals, task.stock.crystals_on_hand, "g"),
         ("acid", mixture.acid_mL, task.stock.acid_on_hand, "mL"),
     ):
         if used > have:
-            enough = f"{mixture.volume * have / used:.2f} L"
-            said.append(f"You have {have:.0f} {unit} of {what} and need {used:.0f}: enough for {enough}.")
+            said.append(
+                line(
+                    "You have {have} of {what} and need {need:.0f}: enough for {enough}.",
+                    have=Amount(have, unit),
+                    what=what,
+                    need=used,
+                    enough=Amount(mixture.volume * have / used, "L", 2),
+                )
+            )
     return said
 
 
 def _about_window(task: Task, mixture: Mixture, is_recipe: bool) -> list[str]:
     """Say what a recipe outside of the sheet's window does to a deposit, and how much acid it would want."""
-    said = []
+    said: list[str] = []
     for name in MIXED_TO:
         judged, value = mixture.verdict[name], getattr(mixture, name)
         if judged.state not in ("low", "high") or not judged.limits:
@@ -367,14 +415,26 @@ def _about_window(task: Task, mixture: Mixture, is_recipe: bool) -> list[str]:
         far = "far " if judged.state == "low" and value < FAR_BELOW * judged.limits[0] else ""
         side, limit = ("below", judged.limits[0]) if judged.state == "low" else ("above", judged.limits[1])
         said.append(
-            f"The {NAMES[name]} is {far}{side} the window ({value:.3g} against {limit:g} g/L). "
-            f"{phrases.EFFECTS[name, judged.state]}"
+            line(
+                "The {name} is {far}{side} the window ({value:.3g} against {limit}). {effect}",
+                name=NAMES[name],
+                far=far,
+                side=side,
+                value=value,
+                limit=Amount(limit, "g/L", digits=6),
+                effect=phrases.EFFECTS[name, judged.state],
+            )
         )
     if is_recipe and mixture.verdict["sulfuric_acid"].state == "low":
         grams = task.aim_sulfuric_acid * mixture.volume / task.stock.acid_strength
         said.append(
-            f"For the middle of the window, {task.aim_sulfuric_acid:.3g} g/L, the same volume wants about "
-            f"{grams / task.stock.acid_density:.0f} mL of this acid instead of {mixture.acid_mL:.3g} mL."
+            line(
+                "For the middle of the window, {aim}, the same volume wants about {wants} of this acid instead of "
+                "{now}.",
+                aim=Amount(task.aim_sulfuric_acid, "g/L", digits=3),
+                wants=Amount(grams / task.stock.acid_density, "mL"),
+                now=Amount(mixture.acid_mL, "mL", digits=3),
+            )
         )
     return said
 
@@ -391,5 +451,8 @@ def _about_acid(sheet: Sheet, task: Task, amounts: Amounts) -> list[str]:
     made = forward(weak, same_volume)
     return [
         *said,
-        f"If it is battery acid of 37 %, the same millilitres make only {made.sulfuric_acid:.2g} g/L free acid.",
+        line(
+            "If it is battery acid of 37 %, the same millilitres make only {held} free acid.",
+            held=Amount(made.sulfuric_acid, "g/L", digits=2),
+        ),
     ]

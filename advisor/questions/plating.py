@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from scipy.special import ndtr
 
@@ -29,33 +29,37 @@ from advisor.solution.composition import composition, masses
 from advisor.solution.faraday import charge_for_mass, layer_mass, layer_thickness, mass_deposited
 from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, PENTAHYDRATE_PER_COPPER, WATER
 from advisor.solution.transport import conductivity, limiting_current_density
-from advisor.words.sections import Section, plus_minus
+from advisor.words.cautions import Act, cautions, first_aid
+from advisor.words.lines import Amount, Line, joined, line
+from advisor.words.sections import Section
 
-SMOOTH = (0.3, 0.5)  # of the limiting current density
-TREES = 0.7  # of the limiting current density
-MOST_USUAL = 10.8  # A/dm2, 100 A/ft2
-ANODE_RATIO = (1.0, 2.0)  # anode area to part area
-ADDITIVE_PER_AMPERE_HOUR = (0.1, 0.5)  # mL
-MOST_PER_LITRE = 1.0  # A
+SMOOTH = (0.3, 0.5)  # of the limiting current density (judgement from the abstracts named above)
+TREES = 0.7  # of the limiting current density (read in an abstract, see above)
+MOST_USUAL = 10.8  # A/dm2, 100 A/ft2 (read, see above)
+ANODE_RATIO = (1.0, 2.0)  # anode area to part area (from memory)
+ADDITIVE_PER_AMPERE_HOUR = (0.1, 0.5)  # mL (from memory)
+MOST_PER_LITRE = 1.0  # A (from memory)
 CAUTIOUS_COPPER_SULFATE = 100.0  # g/L: about what lean home recipes hold (judgement)
-KNOWN_ENOUGH = 0.3  # relative standard uncertainty of copper, about that of the limiting current itself
+KNOWN_ENOUGH = 0.3  # relative standard uncertainty of copper, about that of the limiting current itself (judgement)
 LEAST_COPPER_SULFATE = 5.0  # g/L: below it no current is worth naming (judgement)
-USUAL_ACID = 60.0  # g/L; acid changes the limiting current only through the viscosity
+USUAL_ACID = 60.0  # g/L; acid changes the limiting current only through the viscosity (judgement)
 USUAL_THICKNESS = 0.15  # mm, a firm shell (judgement)
 TEMPERATURE_UNCERTAINTY = 1.0  # degC, of a kitchen thermometer (judgement)
-AGREE = 0.05  # thickness, time and current all given may differ by this much
-LONGEST_START = 0.5  # h, of the gentle start
-DISTANCE = 10.0  # cm between part and anode, for the voltage
+AGREE = 0.05  # thickness, time and current all given may differ by this much (judgement)
+LONGEST_START = 0.5  # h, of the gentle start (judgement)
+DISTANCE = 10.0  # cm between part and anode, for the voltage (judgement)
 ELECTRODE_VOLTAGE = 0.2  # V, what part and anode take besides the liquid (judgement)
+# Computed.
 WATER_PER_COPPER = 4 * WATER / COPPER  # g water left in the bath by a gram of copper: five of the crystal less one
 
-CAUTIONS = (
-    "A part that touches an anode is a short circuit: keep them apart, and the wires dry where they cross.",
-    "Connect before you immerse: part to minus, anode to plus. A part that hangs in the bath without current is "
-    "etched, and bare steel or zinc takes on loose copper.",
-    "Wear goggles and gloves, and switch off before you reach into the bath.",
-    "Afterwards rinse, neutralise in baking-soda water, rinse again and dry. Keep the first rinse for topping up; no "
-    "rinse goes down a drain.",
+ACTS = (
+    Act.SHORT_CIRCUIT,
+    Act.CONNECTING_A_PART,
+    Act.REACHING_IN,
+    Act.PLATING_CURRENT,
+    Act.GAS_AT_THE_ELECTRODES,
+    Act.HANDLING_BATH,
+    Act.RINSING_A_PART,
 )
 
 
@@ -113,6 +117,7 @@ class PlatingRun:
     fed: BathAfter
     unfed: BathAfter
     warnings: tuple[str, ...]
+    acts: tuple[Act, ...] = ACTS
 
     TITLE: ClassVar[str] = "Plating run"
 
@@ -152,36 +157,62 @@ class PlatingRun:
             Section("What to do, in this order", self._plan_lines(), numbered=True),
             Section("If you turn it up later", self._turning_up_lines()),
             Section("The bath afterwards", self._after_lines()),
-            Section("Take care", CAUTIONS, caution=True),
+            Section("Take care", cautions(self.acts), caution=True),
+            *first_aid(self.acts),
         )
         return tuple(block for block in blocks if block.lines)
 
     def _result_lines(self) -> tuple[str, ...]:
         low, high = self.recommended
-        limit = plus_minus(self.limit.value, self.limit.standard_uncertainty, "A/dm²")
-        bath = f"{self.limit.copper_sulfate:.0f} g/L copper sulfate"
-        basis = f"the measured {bath}" if self.limit.measured else f"an assumed lean bath of {bath}"
         small, large = self.anode_area
         lines = [
-            f"Current: {_amperes(self.current)} on {_square_cm(self.area)}, which is {self.current_density:.2f} A/dm²",
-            f"Time: {_hours(self.time)}, {self.ampere_hours:.3g} A·h",
-            f"Copper: {self.copper:.3g} g, on average {1000 * self.thickness:.0f} µm thick; that is known as well as "
-            "the area. Edges get two to three times as much, recesses less",
-            f"Recommended: {low:.2f} to {high:.2f} A/dm², {_amperes(low * self.area)} to {_amperes(high * self.area)} "
-            "on this part",
-            f"Limiting current density: {limit}, for {basis}",
-            f"Anodes: {_square_cm(small)} to {_square_cm(large)} facing the part, once to twice its area",
+            line(
+                "Current: {current} on {area}, which is {density}",
+                current=_amperes(self.current),
+                area=_square_cm(self.area),
+                density=Amount(self.current_density, "A/dm²", 2),
+            ),
+            line("Time: {time}, {charge}", time=_hours(self.time), charge=Amount(self.ampere_hours, "A·h", digits=3)),
+            line(
+                "Copper: {copper}, on average {thickness} thick; that is known as well as the area. Edges get two to "
+                "three times as much, recesses less",
+                copper=Amount(self.copper, "g", digits=3),
+                thickness=Amount(1000 * self.thickness, "µm"),
+            ),
+            line(
+                "Recommended: {densities}, {low} to {high} on this part",
+                densities=Amount(low, "A/dm²", 2, upper=high),
+                low=_amperes(low * self.area),
+                high=_amperes(high * self.area),
+            ),
+            line(
+                "Limiting current density: {limit}, for {whose} {copper} copper sulfate",
+                limit=Amount(self.limit.value, "A/dm²", standard_uncertainty=self.limit.standard_uncertainty),
+                whose="the measured" if self.limit.measured else "an assumed lean bath of",
+                copper=Amount(self.limit.copper_sulfate, "g/L"),
+            ),
+            line(
+                "Anodes: {small} to {large} facing the part, once to twice its area",
+                small=_square_cm(small),
+                large=_square_cm(large),
+            ),
         ]
         if self.voltage:
             lines.append(
-                f"Voltage: about {self.voltage[0]:.1f} to {self.voltage[1]:.1f} V with {DISTANCE:.0f} cm between part "
-                "and anode, more while a conductive paint still carries the current. Go by the amperes, not by the "
-                "volts"
+                line(
+                    "Voltage: about {volts} with {distance} between part and anode, more while a conductive paint "
+                    "still carries the current. Go by the amperes, not by the volts",
+                    volts=Amount(self.voltage[0], "V", 1, upper=self.voltage[1]),
+                    distance=Amount(DISTANCE, "cm"),
+                )
             )
         if self.additive:
             low_mL, high_mL = self.additive
             lines.append(
-                f"Additive used up: {low_mL:.1g} to {high_mL:.1g} mL of a ready-made solution; its label knows better"
+                line(
+                    "Additive used up: {additive} of a ready-made solution; its label knows better",
+                    additive=Amount(low_mL, "mL", digits=1, upper=high_mL),
+                )
             )
         return tuple(lines)
 
@@ -192,9 +223,11 @@ class PlatingRun:
             "check each contact.",
             "Connect part and anodes, switch on, then immerse.",
             f"Start at {_amperes(start_current)} for {_hours(start_time)}, until copper covers the paint everywhere.",
-            f"Go on at {_amperes(self.current)} for {_hours(self._main_time())}. Look now and then: turn the part, "
-            "brush off nodules, and read the current again, because it rises while the copper grows over the paint.",
-            "Take it out with the current on, rinse, and put it into baking-soda water.",
+            f"Go on at {_amperes(self.current)} for {_hours(self._main_time())}. Look now and then: turn the part by "
+            "its dry wire, brush off nodules with the current off, and read the current again, because it rises while "
+            "the copper grows over the paint.",
+            "Lift it out by its dry wire with the current on, hands clear of the liquid; then switch off, rinse, and "
+            "put it into baking-soda water.",
         )
 
     def _turning_up_lines(self) -> tuple[str, ...]:
@@ -211,13 +244,22 @@ class PlatingRun:
         charge = self.ampere_hours
         salt, acid = PENTAHYDRATE_PER_COPPER * self.copper, ACID_PER_COPPER * self.copper
         return (
-            f"If copper anodes feed the bath: as before ({_bath(self.fed)}). Copper creeps up slowly, because anodes "
-            "dissolve a little even without current.",
-            f"If they do not (passive or inert anodes): {_bath(self.unfed)}. These {charge:.3g} A·h take {salt:.3g} g "
-            f"of copper sulfate and leave {acid:.3g} g of acid.",
+            line(
+                "If copper anodes feed the bath: as before ({bath}). Copper creeps up slowly, because anodes dissolve "
+                "a little even without current.",
+                bath=_bath(self.fed),
+            ),
+            line(
+                "If they do not (passive or inert anodes): {bath}. These {charge} take {salt} of copper sulfate and "
+                "leave {acid} of acid.",
+                bath=_bath(self.unfed),
+                charge=Amount(charge, "A·h", digits=3),
+                salt=Amount(salt, "g", digits=3),
+                acid=Amount(acid, "g", digits=3),
+            ),
         )
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
         limit = self.limit
         known = {"value": limit.value, "standard_uncertainty": limit.standard_uncertainty}
@@ -243,7 +285,7 @@ class PlatingRun:
             ],
             "bath_after": {"anodes_feed": self.fed.to_dict(), "anodes_do_not": self.unfed.to_dict()},
             "warnings": list(self.warnings),
-            "cautions": list(CAUTIONS),
+            "cautions": list(cautions(self.acts)),
         }
 
 
@@ -274,6 +316,7 @@ def plate(sheet: Sheet) -> PlatingRun:
         fed=bath_after(advice, 0.0),
         unfed=bath_after(advice, mass_deposited(current * time)),
         warnings=(),
+        acts=(*ACTS, Act.INERT_ANODE, Act.CHLORINE_AT_THE_ANODE) if sheet.bath.anodes in (None, "inert") else ACTS,
     )
     return replace(run, warnings=_warnings(sheet, advice, run))
 
@@ -410,13 +453,18 @@ def _about_bath(sheet: Sheet, run: PlatingRun) -> list[str]:
         )
     if not run.limit.measured:
         said.append(
-            "The copper in the bath is not settled, so the limiting current is not known. The current is reckoned for "
-            f"a lean bath of {run.limit.copper_sulfate:.0f} g/L; a stronger bath stands more. Take a reading (Check) "
-            "to know."
+            line(
+                "The copper in the bath is not settled, so the limiting current is not known. The current is reckoned "
+                "for a lean bath of {lean}; a stronger bath stands more. Take a reading (Check) to know.",
+                lean=Amount(run.limit.copper_sulfate, "g/L"),
+            )
         )
     if sheet.bath.temperature.value < 18.0:
         said.append(
-            "The bath is cold: each degree costs about 3 % of the current that it stands. 21 to 32 °C plates better."
+            line(
+                "The bath is cold: each degree costs about 3 % of the current that it stands. {21 to 32 °C} plates "
+                "better."
+            )
         )
     return said
 
@@ -425,7 +473,8 @@ def _about_current(sheet: Sheet, run: PlatingRun) -> list[str]:
     said = _about_share(run)
     wanted, per_litre = sheet.plate, run.current / sheet.bath.volume.value
     if wanted and wanted.thickness is None and wanted.time is None:
-        said.append(f"You gave neither thickness nor time: reckoned for {1000 * USUAL_THICKNESS:.0f} µm.")
+        usual = Amount(1000 * USUAL_THICKNESS, "µm")
+        said.append(line("You gave neither thickness nor time: reckoned for {usual}.", usual=usual))
     if run.current > MOST_PER_LITRE * sheet.bath.volume.value:
         said.append(
             f"That is {per_litre:.1f} A a litre of bath, and about {MOST_PER_LITRE:g} is the most that is usual: it "
@@ -449,8 +498,11 @@ def _about_share(run: PlatingRun) -> list[str]:
         return [f"More current than recommended: {at}. Expect nodules on edges."]
     if run.current_density > MOST_USUAL:
         return [
-            f"More current than is usual: {run.current_density:.1f} A/dm² against at most {MOST_USUAL} in published "
-            "baths."
+            line(
+                "More current than is usual: {density} against at most {most} in published baths.",
+                density=Amount(run.current_density, "A/dm²", 1),
+                most=MOST_USUAL,
+            )
         ]
     return []
 
@@ -478,11 +530,20 @@ def _about_feeding(sheet: Sheet, advice: Assessment, run: PlatingRun) -> list[st
         return []
     held = before.value * advice.volume_L / PENTAHYDRATE_PER_COPPER
     if run.copper > held:
-        return [f"The bath holds only {held:.3g} g of copper: without anodes that feed it the run cannot be finished."]
+        return [
+            line(
+                "The bath holds only {held} of copper: without anodes that feed it the run cannot be finished.",
+                held=Amount(held, "g", digits=3),
+            )
+        ]
     if limits and after < limits[0] <= before.value:
         return [
-            f"Without anodes that feed it the bath would fall to {after:.0f} g/L copper sulfate, below the window "
-            f"({limits[0]:g})."
+            line(
+                "Without anodes that feed it the bath would fall to {after} copper sulfate, below the window "
+                "({limit:g}).",
+                after=Amount(after, "g/L"),
+                limit=limits[0],
+            )
         ]
     return []
 
@@ -499,11 +560,11 @@ def _hours(time: float) -> str:
     return f"{time:.1f} h" if time >= 1.5 else f"{60 * time:.0f} min"
 
 
-def _square_cm(area: float) -> str:
-    return f"{100 * area:.0f} cm²" if area >= 0.1 else f"{100 * area:.2g} cm²"
+def _square_cm(area: float) -> Amount:
+    return Amount(100 * area, "cm²") if area >= 0.1 else Amount(100 * area, "cm²", digits=2)
 
 
-def _bath(after: BathAfter) -> str:
+def _bath(after: BathAfter) -> Line:
     parts = ((after.copper_sulfate, "copper sulfate"), (after.sulfuric_acid, "sulfuric acid"))
-    known = [f"{value:.0f} g/L {name}" for value, name in parts if value is not None]
-    return ", ".join(known) if known else "its make-up is not known"
+    known = [line("{held} {name}", held=Amount(value, "g/L"), name=name) for value, name in parts if value is not None]
+    return joined(", ", known or ["its make-up is not known"])

@@ -14,18 +14,19 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import inf
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from scipy.optimize import brentq
 
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
 from advisor.check.assessment import NAMES
-from advisor.check.correction import USUAL_PRICE, Plan, correct
+from advisor.check.correction import Plan, correct
 from advisor.check.mass_balance import Amounts, Task, forward
+from advisor.check.pouring import FIRST_WORDS
 from advisor.check.task import make_task
-from advisor.check.ways import Way, leaning, ways, ways_cautions, ways_section
-from advisor.check.window import COMPONENTS
+from advisor.check.ways import Way, leaning, ways, ways_section
+from advisor.check.window import COMPONENTS, Verdict
 from advisor.questions.ailments import (
     CARBON_FAILED,
     CONTAMINANT_LIMITS,
@@ -37,25 +38,27 @@ from advisor.questions.ailments import (
     weigh,
     worth_keeping,
 )
-from advisor.questions.make_up import cost_of, empty_tank, fresh
+from advisor.questions.make_up import empty_tank, fresh
 from advisor.sheet import Keep, Sheet
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
 from advisor.solution.solubility import CEILING_FRACTION, saturation
 from advisor.words import phrases
+from advisor.words.cautions import Act, cautions, first_aid
+from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Block, Section, percent
 
 CHOICES = ("correct", "part-replace", "remake")
-HALF = 0.5  # the fraction that the jar test tries
+HALF = 0.5  # the fraction that the jar test tries (judgement)
 DIRT_COUNTS = 0.2  # probability of dirt from which the jar test's half is weighed beside a known excess (judgement)
 
 # Work in minutes and what it is worth (judgement; any currency).
 MINUTES = {"correct": 15.0, "step": 10.0, "part-replace": 90.0, "remake": 150.0}
-MINUTE_WORTH = 0.2
-CLOSE_CALL = 0.6  # a choice less sure than that is called a close call
-SPOILT_PIECE = 30.0  # what plating on in a bath that is not cured costs
-WASTE_COUNTS = 2.0  # per L, besides its price: what wastes less comes first
-USUAL_DISPOSAL_PRICE = 2.5  # per L, only to weigh the choices where the sheet names none
+MINUTE_WORTH = 0.2  # judgement
+CLOSE_CALL = 0.6  # a choice less sure than that is called a close call (judgement)
+SPOILT_PIECE = 30.0  # what plating on in a bath that is not cured costs (judgement)
+WASTE_COUNTS = 2.0  # per L, besides its price: what wastes less comes first (judgement)
+USUAL_DISPOSAL_PRICE = 2.5  # per L, only to weigh the choices where the sheet names none (judgement)
 MENDABLE = 0.9  # probability that a correction ends inside once readings settle it, where they do not yet (judgement)
 
 _CURES = {
@@ -92,13 +95,18 @@ class Option:
         return _NAMES[self.choice].format(100 * self.fraction)
 
     @property
+    def does_not_cure(self) -> tuple[str, ...]:
+        """What stays wrong."""
+        return _DOES_NOT[self.choice]
+
+    @property
     def cost(self) -> float | None:
         """Stock and disposal together, None where a price is missing."""
         if self.material_cost is None or self.disposal_cost is None:
             return None
         return self.material_cost + self.disposal_cost
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the option as in the JSON result."""
         return {
             "choice": self.choice,
@@ -111,7 +119,7 @@ class Option:
             "disposal_cost": self.disposal_cost,
             "minutes": self.minutes,
             "cures": list(_CURES[self.choice]),
-            "does_not_cure": list(_DOES_NOT[self.choice]),
+            "does_not_cure": list(self.does_not_cure),
         }
 
 
@@ -131,7 +139,7 @@ class Decision:
 
     TITLE: ClassVar[str] = "Keep or remake"
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
         return {
             "choice": self.choice,
@@ -143,13 +151,14 @@ class Decision:
             "reasons": list(self.reasons),
             "what_to_do": list(self.what_to_do),
             "would_change_its_mind": list(self.would_change),
-            "cautions": list(_CAUTIONS),
+            "cautions": list(cautions(self._acts())),
         }
 
     def sections(self) -> tuple[Section, ...]:
         """Return the decision for a reader: the choice, what to do, the choices side by side, then cautions."""
         close = " – a close call" if self.sure < CLOSE_CALL else ""
         first = f"{_SAID[self.choice].capitalize()}: the right choice with {100 * self.sure:.0f} % probability{close}."
+        acts = self._acts()
         blocks = (
             Section("What to do with the bath", (first, *self.reasons)),
             Section("What to do, in this order", self.what_to_do, numbered=True),
@@ -160,9 +169,13 @@ class Decision:
             ),
             ways_section(self.ways),
             Section("What would change this", self.would_change),
-            Section("Take care", (*ways_cautions(self.ways), *_CAUTIONS), caution=True),
+            Section("Take care", cautions(acts), caution=True),
+            *first_aid(acts),
         )
         return tuple(block for block in blocks if block.lines)
+
+    def _acts(self) -> tuple[Act, ...]:
+        return (*(act for way in self.ways for act in way.acts), *ACTS)
 
     def _turning_line(self) -> str:
         gone = f"{100 * self.turns_at:.0f} %"
@@ -175,12 +188,15 @@ class Decision:
         )
 
 
-_CAUTIONS = (
-    "Bath that you replace is copper waste: see disposal. Bath that is only taken out to make room is stock: keep it.",
-    phrases.ACID,
-    phrases.NO_FOOD_WARE,
-    phrases.WASTE,
-    phrases.ALLOW_LOCAL,
+ACTS = (
+    Act.REPLACED_BATH,
+    Act.HANDLING_BATH,
+    Act.SULFURIC_ACID,
+    Act.POURING_ACID,
+    Act.COPPER_SULFATE,
+    Act.FOOD_WARE,
+    Act.COPPER_WASTE,
+    Act.LOCAL_RULES,
 )
 
 
@@ -244,13 +260,13 @@ def _in_place(case: _Case, cures: float) -> Option:
     return Option(
         "correct",
         0.0,
-        cost_of(case.task, plan.amounts),
+        plan.cost,
         0.0,
         0.0,
         minutes,
         inside if known else None,
         cures * inside,
-        _usual_cost(case.task, plan.amounts) + MINUTE_WORTH * minutes,
+        case.task.stock.usual_cost(plan.amounts.crystals, plan.amounts.acid) + MINUTE_WORTH * minutes,
     )
 
 
@@ -274,13 +290,15 @@ def _replacing(case: _Case, choice: str, fraction: float, cures: float) -> Optio
     return Option(
         choice,
         fraction,
-        cost_of(case.task, amounts),
+        case.task.stock.cost(amounts.crystals, amounts.acid),
         None if price is None else waste * price,
         waste,
         MINUTES[choice],
         inside if known else None,
         cures * (inside if known else MENDABLE),
-        _usual_cost(case.task, amounts) + waste * (usual + WASTE_COUNTS) + MINUTE_WORTH * MINUTES[choice],
+        case.task.stock.usual_cost(amounts.crystals, amounts.acid)
+        + waste * (usual + WASTE_COUNTS)
+        + MINUTE_WORTH * MINUTES[choice],
     )
 
 
@@ -308,20 +326,10 @@ def _replaced(case: _Case, fraction: float) -> tuple[Amounts, float]:
     return amounts, forward(whole, replace(amounts, take_out=litres)).probability_in
 
 
-def _counted(task: Task, name: str) -> Any:
+def _counted(task: Task, name: str) -> Verdict:
     """Return a verdict whose limits count: fresh bath is judged against the window whether or not it was measured."""
     judged = task.verdicts[name]
     return replace(judged, state="unsure") if judged.state == "not measured" else judged
-
-
-def _usual_cost(task: Task, amounts: Amounts) -> float:
-    stock = task.stock
-    priced = replace(
-        stock,
-        crystals_price=USUAL_PRICE["crystals"] if stock.crystals_price is None else stock.crystals_price,
-        acid_price=USUAL_PRICE["acid"] if stock.acid_price is None else stock.acid_price,
-    )
-    return cost_of(replace(task, stock=priced), amounts) or 0.0
 
 
 def _choose(options: tuple[Option, ...]) -> str:
@@ -371,12 +379,18 @@ def _reasons(case: _Case, fraction: float) -> tuple[str, ...]:
     said = [_about_concentrations(case), *_about_looks(case), *_about_jars(case)]
     for name, (value, _) in contaminants_of(case.sheet, case.advice).items():
         said.append(
-            f"{name.capitalize()}: {value:.2g} g/L, tolerated up to about {CONTAMINANT_LIMITS[name]:g} g/L (from "
-            f"memory); replacing {100 * fraction:.0f} % leaves {(1 - fraction) * value:.2g} g/L. Plating it out does "
-            "not remove it."
+            line(
+                "{name}: {now}, tolerated up to about {limit} (from memory); replacing {percent:.0f} % leaves {left}. "
+                "Plating it out does not remove it.",
+                name=name.capitalize(),
+                now=Amount(value, "g/L", digits=2),
+                limit=Amount(CONTAMINANT_LIMITS[name], "g/L", digits=6),
+                percent=100 * fraction,
+                left=Amount((1 - fraction) * value, "g/L", digits=2),
+            )
         )
     if case.advice.plan.blocked_by and not case.sheet.bath.condition:
-        said.append(f"In the way as things stand: {case.advice.plan.blocked_by}.")
+        said.append(line("In the way as things stand: {limit}.", limit=case.advice.plan.blocked_by))
     return tuple(said)
 
 
@@ -420,7 +434,7 @@ def _about_jars(case: _Case) -> list[str]:
 def _what_to_do(case: _Case, choice: str, fraction: float) -> tuple[str, ...]:
     advice, wanted = case.advice, case.wanted
     in_doubt = case.complains or advice.plan.state != "none needed" or choice != "correct"
-    steps = []
+    steps: list[str] = []
     if in_doubt and wanted.mixed_jar == "not done" and wanted.fresh_jar != "dull":
         steps.append(phrases.JAR_TEST)
     if case.sheet.bath.condition:
@@ -445,23 +459,32 @@ _REMAKING = (
     "Empty and rinse tank, bags and anodes; keep the old bath closed as copper waste.",
     "Mix a new bath (see mixing), and write down what went in.",
 )
-_CARBON = (
-    "If it stays dull, treat it once with activated carbon: 2 to 5 g/L, one hour warm, settle, filter (from memory). "
+_CARBON = line(
+    "If it stays dull, treat it once with activated carbon: {2 to 5 g/L}, one hour warm, settle, filter (from memory). "
     "Carbon takes the additives along: dose anew."
 )
 
 
 def _replacing_steps(case: _Case, fraction: float) -> tuple[str, ...]:
     litres, stock = fraction * case.advice.volume_L, case.task.stock
-    share = f"{100 * fraction:.0f} %"
     amounts, _ = _replaced(case, fraction)
-    goes_in = (
-        f"{amounts.crystals:.0f} g of crystals, {amounts.acid / stock.acid_density:.0f} mL of acid of "
-        f"{100 * stock.acid_strength:.0f} %, {amounts.water / WATER_DENSITY / 1000:.2f} L of water"
-    )
+    volume = Amount(litres, "L", 2)
     return (
-        f"Take out {litres:.2f} L, {share} of the bath, from mid-depth, and close it up as copper waste.",
-        f"Mix {litres:.2f} L of fresh bath ({goes_in}), let it cool, and stir it in.",
+        line(
+            "Take out {volume}, {percent:.0f} % of the bath, from mid-depth, and close it up as copper waste.",
+            volume=volume,
+            percent=100 * fraction,
+        ),
+        line(
+            "Mix {volume} of fresh bath ({crystals} of crystals, {acid} of acid of {percent:.0f} %, {water} of water) "
+            "– {words}, in the portions that Mix names – let it cool, and stir it in.",
+            volume=volume,
+            crystals=Amount(amounts.crystals, "g"),
+            acid=Amount(amounts.acid / stock.acid_density, "mL"),
+            percent=100 * stock.acid_strength,
+            water=Amount(amounts.water / WATER_DENSITY / 1000, "L", 2),
+            words=FIRST_WORDS,
+        ),
         "Measure again, then dose additives anew and prove them on a strip.",
     )
 
@@ -483,10 +506,17 @@ def _would_change(case: _Case, choice: str) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _option_line(option: Option) -> str:
+def _option_line(option: Option) -> Line:
     cost = "cost not known, prices are missing" if option.cost is None else f"cost {option.cost:.2f}"
     inside = "" if option.probability_in is None else f", inside the window: {percent(option.probability_in)}"
-    return (
-        f"{option.name}: {cost}, {option.waste:.1f} L of copper waste, about {option.minutes:.0f} min{inside}, the "
-        f"liquid then sound: {percent(option.probability_cures)}. Does not cure: {'; '.join(_DOES_NOT[option.choice])}."
+    return line(
+        "{name}: {cost}, {waste} of copper waste, about {minutes:.0f} min{inside}, the liquid then sound: {sound}. "
+        "Does not cure: {rest}.",
+        name=option.name,
+        cost=cost,
+        waste=Amount(option.waste, "L", 1),
+        minutes=option.minutes,
+        inside=inside,
+        sound=percent(option.probability_cures),
+        rest="; ".join(option.does_not_cure),
     )

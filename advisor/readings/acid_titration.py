@@ -40,8 +40,10 @@ from advisor.solution.equilibrium import (
     titrant_volumes_at_precipitation,
 )
 from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
+from advisor.words.lines import line
 
 _SODA = molar_masses.SODIUM_CARBONATE
+# Molar masses computed; weighing: judgement.
 TITRANTS = {
     "sodium hydroxide": Titrant("sodium hydroxide", molar_masses.SODIUM_HYDROXIDE, 0.0111, 0.02),
     "sodium bicarbonate": Titrant("sodium bicarbonate", molar_masses.SODIUM_BICARBONATE, 0.0071, 0.01),
@@ -246,13 +248,15 @@ class AcidTitration(Reading):
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Say what weakens this titration."""
-        found = []
+        found: list[str] = []
         if self.used.value == 0:
             most = self._most_acid_unseen(max(float(about.copper_sulfate), 0.0))  # type: ignore[arg-type]
             found.append(
-                f"The end point was there before the first drop: free acid is below about {most:.1g} g/L. Even a "
-                f"bath without "
-                "acid reads pH 4, so this does not mean exactly zero."
+                line(
+                    "The end point was there before the first drop: free acid is below about {most:.1g g/L}. Even a "
+                    "bath without acid reads pH 4, so this does not mean exactly zero.",
+                    most=most,
+                )
             )
         elif self.used.value < 0.003:
             found.append(

@@ -25,7 +25,7 @@ END_POINT = {"silver wire": 0.02, "turbidity": 0.05}
 DROP_mL = 0.05  # a drop too much or too little; common practice, no source
 BY_EYE = 0.25 / 1.96  # standard uncertainty of a ladder or a strip, relative: 25 % at 95 % probability (judgement)
 LEAST_SEEN = 5.0  # mg/L in the liquid that was looked at (judgement)
-SMALLEST = 0.01  # mg/L; nobody reads a strip better
+SMALLEST = 0.01  # mg/L; nobody reads a strip better (judgement)
 LEAST_ON_STRIPS = 30.0  # mg/L; the ranges of most strips begin about here (from memory)
 SILVER_WASTE = (
     "Stir table salt into silver waste at once, and never let it meet ammonia: an explosive solid can form on standing."

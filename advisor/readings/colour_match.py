@@ -16,19 +16,20 @@ from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
+from advisor.words.lines import line
 
 # An eye places a colour between two others to about a quarter of the way (judgement). 180 and 220 g/L through 1 cm
 # differ by 2.2 in the colour difference CIEDE2000, hardly more than one step that is just seen; through 5 cm by 5.0
 # (computed from the absorptivity of copper sulfate).
 SHARE_OF_INTERVAL = 0.25
-LEAST_SEEN = 8.0  # g/L
-CLOSE, FAR = 40.0, 100.0  # g/L between standards: harder than that to tell apart; too coarse to be of use
+LEAST_SEEN = 8.0  # g/L (judgement)
+CLOSE, FAR = 40.0, 100.0  # g/L between standards: harder than that to tell apart; too coarse to be of use (judgement)
 STANDARDS_SPREAD = 0.01  # relative; weighing and purity of one's own standards, which all of them share (judgement)
 OWN_STANDARDS = "own copper sulfate standards"
 # Most copper times path [mol cm/L] for the strongest standard (computed): beyond it all look the same dark blue; the
 # red of a camera clips at about 0.65.
 STRONGEST = {"eye": 4.0, "camera": 0.40}
-DILUTIONS = (1.0, 2.0, 4.0, 5.0, 10.0, 20.0, 50.0, 100.0)
+DILUTIONS = (1.0, 2.0, 4.0, 5.0, 10.0, 20.0, 50.0, 100.0)  # judgement
 
 
 @dataclass(frozen=True)
@@ -103,13 +104,19 @@ class ColourMatch(Reading):
             )
         if self._interval < CLOSE:
             found.append(
-                f"Standards {self._interval:.0f} g/L apart look alike through 1 cm. Look down through at least 5 cm of "
-                "liquid; if that is too dark to judge, dilute bath and standards alike."
+                line(
+                    "Standards {apart:.0f g/L} apart look alike through 1 cm. Look down through at least 5 cm of "
+                    "liquid; if that is too dark to judge, dilute bath and standards alike.",
+                    apart=self._interval,
+                )
             )
         if self._interval > FAR:
             found.append(
-                f"The standards are {self._interval:.0f} g/L apart, and an eye splits that into four at best: make one "
-                "in between and match again."
+                line(
+                    "The standards are {apart:.0f g/L} apart, and an eye splits that into four at best: make one in "
+                    "between and match again.",
+                    apart=self._interval,
+                )
             )
         return tuple(found)
 

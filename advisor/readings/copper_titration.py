@@ -31,6 +31,7 @@ from advisor.readings.model import FloatArray, Model, Reading, State, Surroundin
 from advisor.readings.tools import Titrant, VolumeError, check_tool, titration_errors, volume_error
 from advisor.solution.molar_masses import COPPER, COPPER_SULFATE_PENTAHYDRATE
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
+from advisor.words.lines import line
 
 # Sold as disodium EDTA dihydrate and sodium thiosulfate pentahydrate. Weighed EDTA is true to about 1 % (moisture),
 # thiosulfate that was not standardised to 2 % (judgement).
@@ -38,10 +39,10 @@ TITRANTS = {
     "EDTA": Titrant("EDTA", 372.24, 0.0053, 0.01),
     "iodometric": Titrant("thiosulfate", 248.18, 0.0052, 0.02),
 }
-AMMONIA = Titrant("ammonia", 17.031, -0.0042, 0.05)
+AMMONIA = Titrant("ammonia", 17.031, -0.0042, 0.05)  # density coefficient from memory
 
 # Metals that are taken for copper, one to one, and their standard atomic weights [g/mol]: 1 g/L zinc reads as 3.8 g/L
-# copper sulfate, nickel as 4.3, iron as 4.5.
+# copper sulfate, nickel as 4.3, iron as 4.5. Weights: IUPAC 2021, from memory.
 METALS = {
     "EDTA": {"iron": 55.845, "zinc": 65.38, "nickel": 58.693},
     "iodometric": {"iron_three": 55.845},
@@ -59,9 +60,10 @@ HELD_IODINE = {True: (0.0, 0.0), False: (0.003, 0.01), None: (0.0, 0.01)}
 # Error of the EDTA end point by ammonia in the flask [mol/L], half-width, relative: computed with equilibrium constants
 # up to 0.5 mol/L, where it is 1.4 to 5 %; at 1 mol/L there is no usable end point (judgement: 0.15 close to it).
 AMMONIA_ERROR = ((0.0, 0.1, 0.5, 1.0), (0.002, 0.002, 0.05, 0.15))
-SOUND_AMMONIA, TOO_MUCH_AMMONIA = 0.1, 1.0  # mol/L
+SOUND_AMMONIA, TOO_MUCH_AMMONIA = 0.1, 1.0  # mol/L (computed)
+# Read.
 MUREXIDE_LIMIT = 0.25  # mg copper per mL of flask: beyond, the blue hides the end point (a chemistry dictionary, 2014)
-USUAL_FLASK_mL = 100.0
+USUAL_FLASK_mL = 100.0  # common practice, no source
 DROP_mL = 0.05  # a drop too much or too little; common practice, no source
 # What a predilution is taken to be made up in where the sheet does not say (judgement).
 CYLINDERS = (10, 25, 50, 100, 250, 500, 1000)
@@ -249,12 +251,15 @@ class CopperTitration(Reading):
         return self._warnings_of_edta() if self.method == "EDTA" else self._warnings_of_iodide()
 
     def _warnings_of_edta(self) -> tuple[str, ...]:
-        found = []
+        found: list[str] = []
         if self.indicator != "PAN" and self._murexide_load() > 1:
             found.append(
-                f"Your flask held about {self._copper_mg():.0f} mg of copper. Murexide bears at most 25 mg in 100 mL "
-                "of liquid: beyond that the blue hides the end point. Dilute the bath first, for example 10 mL to "
-                "100 mL, and take less of it."
+                line(
+                    "Your flask held about {copper:.0f} mg of copper. Murexide bears at most 25 mg in {100 mL} of "
+                    "liquid: beyond that the blue hides the end point. Dilute the bath first, for example 10 mL to "
+                    "{100 mL}, and take less of it.",
+                    copper=self._copper_mg(),
+                )
             )
         if self.ammonia is None and self.indicator == "murexide":
             found.append(

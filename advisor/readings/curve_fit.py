@@ -27,22 +27,22 @@ BoolArray = NDArray[np.bool_]
 Points = tuple[tuple[float, float], ...]  # mL, pH
 
 PH_NOISE, VOLUME_NOISE = 0.02, 0.02  # pH, mL; one point (judgement), enlarged where the points scatter more
-REFERENCE_PH = 4.0  # the buffer at which the offset is told
+REFERENCE_PH = 4.0  # the buffer at which the offset is told (judgement)
 # What is believed of the electrode and the fizz before the fit (judgement): offset [pH], slope, log10 of atm.
 OFFSET_PRIOR, SLOPE_PRIOR, CARBON_DIOXIDE_PRIOR = (0.0, 0.3), (1.0, 0.03), (-1.7, 1.0)
-CARBON_DIOXIDE_RANGE = (-5.0, 0.5)  # log10 of atm; more would boil off
-SAFE_START_PH = 3.6  # copper precipitates at pH 4.0 at the earliest: the first pass needs no model to tell
-BELOW_ONSET = 0.05  # pH; how far from the first solid the points must stay
-FEWEST_POINTS = 5
-LEAST_RISE = 0.5  # pH
-WORST_UNCERTAINTY = 0.2  # relative: above it the curve says too little to be called a measurement
+CARBON_DIOXIDE_RANGE = (-5.0, 0.5)  # log10 of atm; more would boil off (judgement)
+SAFE_START_PH = 3.6  # copper precipitates at pH 4.0 at the earliest: the first pass needs no model to tell (computed)
+BELOW_ONSET = 0.05  # pH; how far from the first solid the points must stay (judgement)
+FEWEST_POINTS = 5  # judgement
+LEAST_RISE = 0.5  # pH (judgement)
+WORST_UNCERTAINTY = 0.2  # relative: above it the curve says too little to be called a measurement (judgement)
 WILDEST = 15.0  # times the expected scatter: above it this is no titration curve (judgement)
 MODEL_UNCERTAINTY = 0.0007  # relative; fits to curves made with PHREEQC come out 0.1 % low on average (computed)
-PASSES, STEPS = 4, 4
-SURELY = 1.0  # standard uncertainties of the acid by which a point must lie before the first solid
-GRAN_RANGE = (0.80, 0.98)  # of the titration: earlier points still give off protons from HSO4-
-STEEPEST_BELOW_PH = 6.0  # a second jump follows the precipitation of copper
-COPPER_GUESS = 150.0  # g/L
+PASSES, STEPS = 4, 4  # computed: tried out
+SURELY = 1.0  # standard uncertainties of the acid by which a point must lie before the first solid (judgement)
+GRAN_RANGE = (0.80, 0.98)  # of the titration: earlier points still give off protons from HSO4- (computed)
+STEEPEST_BELOW_PH = 6.0  # a second jump follows the precipitation of copper (computed)
+COPPER_GUESS = 150.0  # g/L (judgement)
 
 
 class CurveError(ValueError):

@@ -19,11 +19,12 @@ from advisor.solution.hydrometer import SCALES, density_from_reading, reading_fr
 
 INSTRUMENT = 0.001 / np.sqrt(3)  # g/mL; a hobby hydrometer is true to about one division (judgement)
 READING = 0.0005  # g/mL; reading the meniscus to half a division (judgement)
-THERMOMETER = 1.0 / np.sqrt(3)  # degC
+THERMOMETER = 1.0 / np.sqrt(3)  # degC (judgement)
 # Additives lower the surface tension by up to 30 mN/m, and the glass sinks less or reads 0.0025 to 0.0044 high
 # (computed).
 SURFACE_TENSION = {True: 0.0025, None: 0.0012, False: 0.0003}
-WIDEST = 50.0  # on any scale; a wider ± says nothing
+WIDEST = 50.0  # on any scale; a wider ± says nothing (judgement)
+# Judgement.
 LOWEST, HIGHEST = 0.95, 1.5  # g/mL: from warm water to more than a bath of 450 and 400 g/L could hold in solution
 
 # Density that a gram a litre of a contaminant adds [g/mL per g/L]: sulfates of the metal, by the mixing rule (FeSO4:
@@ -50,8 +51,8 @@ class ScaleValue(Field):
             raise InputError(place, show(raw), 'write one number, or one with its uncertainty, such as "1.172 ± 0.001"')
         return Measured(numbers[0], numbers[1] if len(numbers) == 2 else None, "", raw.strip())
 
-    def write(self, value: Measured) -> str:
-        return f'"{value.text}"'
+    def write(self, value: Measured) -> object:
+        return value.text
 
 
 @dataclass(frozen=True)

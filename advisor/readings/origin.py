@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from enum import StrEnum
-from typing import Any
 
 
 class Origin(StrEnum):
@@ -20,7 +19,7 @@ class Origin(StrEnum):
 _NOTE_BEFORE = re.compile(r"from the logbook: check of \d{4}-\d\d-\d\d and what was logged since")
 
 
-def with_origin(reading: Mapping[str, Any]) -> dict[str, Any]:
+def with_origin(reading: Mapping[str, object]) -> dict[str, object]:
     """Return a reading of a raw sheet with its origin added where an older sheet told it by its note alone."""
     old = "origin" not in reading and reading.get("kind") == "previous check"
     if old and _NOTE_BEFORE.fullmatch(str(reading.get("note"))):

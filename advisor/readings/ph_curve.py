@@ -22,10 +22,12 @@ from advisor.readings.strength import Worth, check_baked, source_of, strength_fr
 from advisor.readings.tools import check_tool, titration_errors, volume_error
 from advisor.solution.equilibrium import Flask, equivalence_volume
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
+from advisor.words.lines import line
 
+# Computed: tried out.
 COPPER_STEP = 10.0  # g/L; the fit is done at full steps and corrected linearly in between, so that it can be kept
 ASSUMED_BURETTE = "50 mL class B burette"  # who reads to 0.02 mL holds a burette (judgement)
-LARGEST_TEXT, MOST_POINTS = 1_000_000, 2000
+LARGEST_TEXT, MOST_POINTS = 1_000_000, 2000  # judgement
 
 
 @dataclass(frozen=True)
@@ -163,8 +165,12 @@ class PHCurve(Reading):
         gran = fit.gran_acid
         if gran is not None and abs(gran - fit.acid) > 0.03 * fit.acid + 3 * fit.standard_uncertainty:
             found.append(
-                f"A straight line through the last points before the end (Gran's plot) gives {gran:.1f} g/L of acid, "
-                f"the fit of the whole curve {fit.acid:.1f} g/L: repeat the curve with smaller steps near the end."
+                line(
+                    "A straight line through the last points before the end (Gran's plot) gives {gran:.1f g/L} of "
+                    "acid, the fit of the whole curve {fit:.1f g/L}: repeat the curve with smaller steps near the end.",
+                    gran=gran,
+                    fit=fit.acid,
+                )
             )
         if np.max(fit.shown_pH[fit.used]) < 3.0:
             found.append(
@@ -190,8 +196,8 @@ def read_points(content: str) -> Points:
     separator = _separator([line for _, line in lines])
     heading, columns = [], None
     points = []
-    for number, line in lines:
-        cells = [cell.strip(' "') for cell in (line.split() if separator == " " else line.split(separator))]
+    for number, row in lines:
+        cells = [cell.strip(' "') for cell in (row.split() if separator == " " else row.split(separator))]
         if columns is None:
             if sum(_number(cell, separator) is not None for cell in cells) < 2:
                 heading = cells
@@ -208,12 +214,12 @@ def read_points(content: str) -> Points:
 def _separator(lines: list[str]) -> str:
     """What stands between the cells in most of the lines that begin like a number."""
     votes: Counter[str] = Counter()
-    for line in lines:
-        if not re.match(r'["+\-.]?\d', line):
+    for row in lines:
+        if not re.match(r'["+\-.]?\d', row):
             continue
-        words = line.split()
+        words = row.split()
         spaced = len(words) > 1 and all(_number(word, " ") is not None for word in words)
-        votes["\t" if "\t" in line else ";" if ";" in line else " " if spaced else ","] += 1
+        votes["\t" if "\t" in row else ";" if ";" in row else " " if spaced else ","] += 1
     return votes.most_common(1)[0][0] if votes else ","
 
 

@@ -20,17 +20,18 @@ from advisor.basis.fields import InputError, NumberField, RowsField, define, not
 from advisor.readings.colour_match import OWN_STANDARDS, STANDARDS_SPREAD
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
+from advisor.words.lines import Amount, line
 
 LINEAR_RED_SPREAD = 0.01  # relative; uneven light and jars (judgement)
-ROUNDING = 1 / np.sqrt(12)  # of a value 0 to 255
+ROUNDING = 1 / np.sqrt(12)  # of a value 0 to 255 (exact)
 # Curvature of absorbance, as a share of its slope over half of the standards' range, mean and standard deviation of the
 # prior: -0.05 for a narrow band of red, 0.05 to 0.4 for the sRGB red of copper sulfate (computed by its absorptivity).
 CURVATURE = (0.1, 0.2)
 DILUTION_SPREAD = 0.01  # relative; one dilution by syringe or flask (judgement)
-CLIPPED = (3.0, 252.0)  # values that a camera may have cut off
-LEAST_FALL = 5.0  # of red, over all standards
+CLIPPED = (3.0, 252.0)  # values that a camera may have cut off (judgement)
+LEAST_FALL = 5.0  # of red, over all standards (judgement)
 DARK = 80.0  # red below this: the curve bends too sharply for a quadratic (computed, sRGB)
-SAYS_NOTHING = 500.0  # g/L; standard uncertainty of a reading whose red is clipped
+SAYS_NOTHING = 500.0  # g/L; standard uncertainty of a reading whose red is clipped (judgement)
 
 
 @dataclass(frozen=True)
@@ -198,8 +199,12 @@ class PhotoColour(Reading):
         here = self._found()[0] / self.dilution
         if not grams.min() <= here <= grams.max():
             found.append(
-                f"The sample, about {here:.0f} g/L in its jar, lies outside of the standards ({grams.min():g} to "
-                f"{grams.max():g} g/L): make one on its other side."
+                line(
+                    "The sample, about {here:.0f g/L} in its jar, lies outside of the standards ({standards}): make "
+                    "one on its other side.",
+                    here=here,
+                    standards=Amount(grams.min(), "g/L", digits=6, upper=grams.max()),
+                )
             )
         if len(set(grams)) < 4:
             found.append("Four standards or more would show how the camera's red bends; with fewer that is guessed.")

@@ -7,10 +7,8 @@ setting and reading it anew each time (judgement).
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from decimal import Decimal
 
 import numpy as np
 
@@ -19,12 +17,11 @@ from advisor.basis.fields import InputError, nearest, show
 from advisor.basis.units import Measured
 from advisor.solution.density import WATER_DENSITY
 
-CALIBRATION_SHARE = 0.5
+CALIBRATION_SHARE = 0.5  # judgement
 # What a volume is taken to be measured with where the sheet does not say (judgement): the first that holds it.
 ASSUMED_TOOLS = ("1 mL", "2 mL", "5 mL", "10 mL", "20 mL", "60 mL")
 STEPS_OF_A_SCALE = 2  # tolerance of a scale in steps of its display, as in the tool table (common practice, no source)
 STEPS_NEW_EACH_TIME = 1  # of these; the other is the scale's calibration, which cancels in a difference (judgement)
-_TYPED_NUMBER = re.compile(r"\s*([+-]?[0-9]*[.,]?[0-9]*(?:[eE][+-]?[0-9]+)?)")
 
 
 @dataclass(frozen=True)
@@ -106,13 +103,8 @@ def weighing_error(mass: Measured) -> float:
     """
     if mass.standard_uncertainty is not None:
         return mass.standard_uncertainty
-    match = _TYPED_NUMBER.match(mass.text)
-    assert match is not None  # a Measured is made from text that holds a number
-    number = Decimal(match[1].replace(",", "."))
-    exponent = number.as_tuple().exponent
-    assert isinstance(exponent, int)  # finite: infinities are refused where the text is read
-    step = 10.0**exponent * abs(mass.value / float(number))
-    return float(STEPS_NEW_EACH_TIME * step / np.sqrt(3))
+    assert mass.step > 0
+    return float(STEPS_NEW_EACH_TIME * mass.step / np.sqrt(3))
 
 
 def titration_errors(*parts: tuple[VolumeError, float, str | None]) -> tuple[float, dict[str, float]]:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from advisor.basis.units import parse
+from advisor.basis.units import Measured
 from advisor.check.assessment import NAMES, UNITS, Value
 from advisor.check.window import COMPONENTS
 from advisor.readings.model import FloatArray
@@ -46,7 +46,7 @@ from advisor.solution.stock import (
     hydrochloric_acid_density,
     pentahydrate_mass_fraction,
 )
-from advisor.words.sections import plus_minus
+from advisor.words.lines import Amount, Line, joined, line
 
 # What a previous check accepts.
 HIGHEST = {
@@ -169,16 +169,10 @@ class Carried:
 
     def reading(self) -> PreviousCheck:
         """Return it as a reading for the next sheet."""
-        known = {name: value for name, value in self.values.items() if value is not None}
-        texts = {
-            name: f"{min(value.value, HIGHEST[name]):.5g} ± {value.standard_uncertainty:.3g} {UNITS[name]}"
-            for name, value in known.items()
-        }
-        kinds = {name: "content" if name == "chloride" else "concentration" for name in texts}
         return PreviousCheck(
-            **{name: parse(text, kinds[name]) for name, text in texts.items()},
+            **{name: _measured(name, value) for name, value in self.values.items() if value is not None},
             correlation=round(min(max(self.correlation, -0.999), 0.999), 3),
-            volume=parse(f"{self.volume_L:.5g} L", "volume"),
+            volume=Measured.of(self.volume_L, "L", "volume", digits=5),
             since="evaporation only",  # what else may have happened is in the ± already
             note=f"from the logbook: check of {self.check.when.astimezone():%Y-%m-%d} and what was logged since",
             origin=Origin.LOGBOOK,
@@ -188,17 +182,33 @@ class Carried:
         """Return a sheet with this reading added."""
         return replace(sheet, readings=(*sheet.readings, self.reading()))
 
-    def summary(self) -> str:
+    def summary(self) -> Line:
         """Say what is carried forward."""
-        said = [
-            f"{NAMES[name]} {plus_minus(value.value, value.standard_uncertainty, UNITS[name])}"
+        held = [
+            line("{name} {held}", name=NAMES[name], held=_amount(value, UNITS[name]))
             for name, value in self.values.items()
             if value is not None
         ]
         spent = (
             f"{self.days:.0f} days and {self.ampere_hours:.0f} A·h" if self.ampere_hours else f"{self.days:.0f} days"
         )
-        return f"From your check {spent} ago and what you logged since: {', '.join(said)}, if no water had evaporated."
+        return line(
+            "From your check {spent} ago and what you logged since: {held}, if no water had evaporated.",
+            spent=spent,
+            held=joined(", ", held),
+        )
+
+
+def _measured(name: str, value: Value) -> Measured:
+    """Return a carried concentration as the sheet takes it."""
+    kind = "content" if name == "chloride" else "concentration"
+    spread = value.standard_uncertainty
+    most = min(value.value, HIGHEST[name])
+    return Measured.of(most, UNITS[name], kind, standard_uncertainty=spread, digits=5, spread_digits=3)
+
+
+def _amount(value: Value, unit: str) -> Amount:
+    return Amount(value.value, unit, standard_uncertainty=value.standard_uncertainty)
 
 
 def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None) -> Carried | None:
@@ -303,8 +313,17 @@ def what_the_record_adds(sheet: Sheet) -> tuple[str, ...]:
     said = []
     for name, words in {"copper_sulfate": "Copper sulfate", "sulfuric_acid": "Sulfuric acid"}.items():
         values = [
-            plus_minus(each.value(name), each.standard_uncertainty(name), "g/L") if each.measured(name) else "not known"
+            _amount(Value(each.value(name), each.standard_uncertainty(name)), "g/L")
+            if each.measured(name)
+            else "not known"
             for each in (with_it, without)
         ]
-        said.append(f"{words}: {values[0]} with the earlier check, {values[1]} without it.")
+        said.append(
+            line(
+                "{component}: {with_it} with the earlier check, {without} without it.",
+                component=words,
+                with_it=values[0],
+                without=values[1],
+            )
+        )
     return tuple(said)

@@ -8,13 +8,18 @@ from __future__ import annotations
 import argparse
 import json
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, TypeVar
 
 if TYPE_CHECKING:
     from advisor.record.entries import Entry
+    from advisor.sheet import Sheet
+
+Given = TypeVar("Given")
 
 
-def add_commands(commands: Any, read_sheet_file: Callable[[str], Any]) -> None:
+def add_commands(
+    commands: argparse._SubParsersAction[argparse.ArgumentParser], read_sheet_file: Callable[[str], Sheet]
+) -> None:
     """Add `record` and `history` to the command line's parsers."""
     record = commands.add_parser("record", help="check a bath and file the check in the logbook", allow_abbrev=False)
     record.add_argument("sheet", metavar="SHEET.toml", help="a bench sheet; - reads standard input")
@@ -25,7 +30,7 @@ def add_commands(commands: Any, read_sheet_file: Callable[[str], Any]) -> None:
     history.set_defaults(run=lambda options: _with_plain_errors(show_history, options))
 
 
-def _with_plain_errors(run: Callable[[Any], str], given: Any) -> str:
+def _with_plain_errors(run: Callable[[Given], str], given: Given) -> str:
     from advisor.basis.fields import InputError
     from advisor.record.logbook import LogbookError
 
@@ -35,7 +40,7 @@ def _with_plain_errors(run: Callable[[Any], str], given: Any) -> str:
         raise InputError("logbook", error.matter, error.remedy) from error
 
 
-def record_check(sheet: Any) -> str:
+def record_check(sheet: Sheet) -> str:
     """Compute the advice on a sheet, append both to the logbook and say what was recorded."""
     from advisor.check.advise import advise
     from advisor.record.logbook import Logbook
@@ -68,7 +73,7 @@ def _line(entry: Entry) -> str:
     return f"{entry.id:5d}  {entry.when.astimezone():%Y-%m-%d %H:%M}  {entry.content.summary()}"
 
 
-def _entry_dict(entry: Entry) -> dict[str, Any]:
+def _entry_dict(entry: Entry) -> dict[str, object]:
     from advisor.record.entry_text import write_content
 
     content, advice = write_content(entry.content)

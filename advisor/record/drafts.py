@@ -16,7 +16,6 @@ import tempfile
 import uuid
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from advisor.record.logbook import data_folder
 from advisor.sheet import LARGEST_FILE
@@ -94,14 +93,14 @@ def read(path: Path) -> KeptDraft | None:
         return None
 
 
-def _from_json(whole: Any) -> Draft | None:
+def _from_json(whole: object) -> Draft | None:
     """Return the draft in what a file held, which somebody may have changed by hand; None where it is none."""
     if not isinstance(whole, dict) or not isinstance(whole.get("sheet"), str):
         return None
     return Draft(whole["sheet"], _ticks(whole.get("ticks")), whole.get("safe") is True)
 
 
-def _ticks(raw: Any) -> Ticks | None:
+def _ticks(raw: object) -> Ticks | None:
     match raw:
         case {"plan": str(plan), "done": list(done)} if all(type(number) is int for number in done):
             return Ticks(plan, tuple(done))

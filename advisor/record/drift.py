@@ -11,7 +11,7 @@ import datetime
 import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, ClassVar
+from typing import ClassVar
 
 import numpy as np
 from scipy.optimize import nnls
@@ -42,6 +42,7 @@ from advisor.record.entries import (
 )
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
+from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section
 
 SHORTEST = 3.0  # days between two checks that tell of a drift rather than of the readings' scatter (judgement)
@@ -94,7 +95,7 @@ class BathState:
 
 
 @dataclass(frozen=True)
-class Amount:
+class Interval:
     """How much of a cause, with its 95 % interval, in one unit. standard_uncertainty: before the limit at zero."""
 
     value: float
@@ -116,7 +117,7 @@ class Explanation:
     now: BathState
     days: float
     ampere_hours: float
-    causes: dict[str, Amount]
+    causes: dict[str, Interval]
     covariance: FloatArray  # (3, 3) of the causes, in their units
     with_now: FloatArray  # (n, 3) covariance of the state now with the causes
     explained: Contents  # what the tank holds now by this account
@@ -125,7 +126,7 @@ class Explanation:
 
     TITLE: ClassVar[str] = "Where it went"
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the result with plain numbers and their unit in the name."""
         return {
             "days": self.days,
@@ -155,16 +156,18 @@ class Explanation:
         )
         return tuple(block for block in blocks if block.lines)
 
-    def _cause_lines(self) -> list[str]:
+    def _cause_lines(self) -> list[Line]:
         said = []
         for name, words in (("evaporation", "Water evaporated"), ("lost bath", "Bath lost")):
-            said.append(f"{words}: {_interval(self.causes[name], 'L')}")
+            said.append(line("{words}: {interval}", words=words, interval=_interval(self.causes[name], "L")))
         copper = self.causes["copper"]
         if copper.value >= 0:
-            said.append(f"Copper dissolved from idle anodes, beyond what was plated: {_interval(copper, 'g')}")
+            words = "Copper dissolved from idle anodes, beyond what was plated: {interval}"
+            said.append(line(words, interval=_interval(copper, "g")))
         else:
-            turned = Amount(-copper.value, copper.standard_uncertainty, -copper.high, -copper.low)
-            said.append(f"Copper plated and not replaced by the anodes: {_interval(turned, 'g')}")
+            turned = Interval(-copper.value, copper.standard_uncertainty, -copper.high, -copper.low)
+            words = "Copper plated and not replaced by the anodes: {interval}"
+            said.append(line(words, interval=_interval(turned, "g")))
         return said
 
     def _at_work(self) -> list[str]:
@@ -175,10 +178,14 @@ class Explanation:
         return names
 
 
-def _interval(amount: Amount, unit: str) -> str:
+def _interval(size: Interval, unit: str) -> Line:
     digits = 2 if unit == "L" else 1
-    span = f"{amount.low:.{digits}f} to {amount.high:.{digits}f} {unit} with 95 %"
-    return f"{amount.value:.{digits}f} {unit} ({span}){'' if amount.shown else ', not certain'}"
+    return line(
+        "{value} ({span} with 95 %){certain}",
+        value=Amount(size.value, unit, digits),
+        span=Amount(size.low, unit, digits, upper=size.high),
+        certain="" if size.shown else ", not certain",
+    )
 
 
 # --- From entries ---------------------------------------------------------------------------------
@@ -398,7 +405,7 @@ def _lose(bath: Contents, causes: FloatArray) -> Contents:
     return bath
 
 
-def _amounts(bound: FloatArray, free: FloatArray, spreads: FloatArray) -> dict[str, Amount]:
+def _amounts(bound: FloatArray, free: FloatArray, spreads: FloatArray) -> dict[str, Interval]:
     amounts = {}
     for i, name in enumerate(CAUSES):
         value, spread = float(bound[i]), float(spreads[i])
@@ -406,7 +413,7 @@ def _amounts(bound: FloatArray, free: FloatArray, spreads: FloatArray) -> dict[s
             low, high = float(free[i]) - 1.96 * spread, float(free[i]) + 1.96 * spread
         else:
             low, high = (edge * spread for edge in interval_above_zero(float(free[i]) / spread))
-        amounts[name] = Amount(value, spread, min(low, value), max(high, value))
+        amounts[name] = Interval(value, spread, min(low, value), max(high, value))
     return amounts
 
 

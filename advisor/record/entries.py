@@ -32,7 +32,7 @@ class Content(TableBase):
 
     def summary(self) -> str:
         """Say in a few words what was entered."""
-        shown = (getattr(self, line.split(" = ")[0]) for line in write_table(self))
+        shown = (getattr(self, name) for name in write_table(self))
         words = [value.text if isinstance(value, Measured) else str(value) for value in shown]
         return f"{self.label}: {', '.join(words)}" if words else self.label
 

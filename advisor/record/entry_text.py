@@ -36,7 +36,9 @@ def write_content(content: Check | Content) -> tuple[str, Mapping[str, Any] | No
     """Return the TOML text of an entry, and the advice where it is a check."""
     if isinstance(content, Check):
         return content.sheet, content.advice
-    return "\n".join(write_table(content)), None
+    import tomli_w
+
+    return tomli_w.dumps(write_table(content)), None
 
 
 def read_content(kind: str, toml: str, advice: Any, place: str) -> Check | Content:
@@ -97,6 +99,6 @@ def _numbers_in(advice: Any) -> Iterator[Any]:
         yield from (step[name] for name in needed | (step.keys() - {"do", "what"}))
 
 
-def write_json(value: Any) -> str:
+def write_json(value: object) -> str:
     """Write JSON in the one form that the record keeps; raises ValueError for numbers that are not finite."""
     return json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))

@@ -11,7 +11,6 @@ import io
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from advisor.basis import __version__
 from advisor.basis.fields import InputError, show
@@ -76,7 +75,7 @@ def _identity(entry: Entry) -> tuple[str, ...]:
     return (entry.bath, time_text(entry.when), time_text(entry.written), entry.kind, content, known)
 
 
-def _raw(entry: Entry) -> dict[str, Any]:
+def _raw(entry: Entry) -> dict[str, object]:
     content, advice = write_content(entry.content)
     return {
         "id": entry.id,
@@ -110,7 +109,7 @@ def _read_export(text: str) -> tuple[tuple[str, ...], tuple[Entry, ...]]:
     return tuple(names), tuple(entries.values())
 
 
-def _sound_json(text: str) -> Any:
+def _sound_json(text: str) -> object:
     """Return what a text says in JSON; raises InputError where it is too long, or what no file could hold again."""
     if len(text) > LARGEST_IMPORT:
         accepted = f"accepted are at most {LARGEST_IMPORT / 1e6:.0f} MB"
@@ -130,7 +129,7 @@ def _refuse_constant(constant: str) -> float:
     raise InputError("import", f"it holds the number {constant}", _CHOOSE)
 
 
-def _read_raw(item: Any, place: str, earlier: Mapping[int, Entry]) -> Entry:
+def _read_raw(item: object, place: str, earlier: Mapping[int, Entry]) -> Entry:
     """Read one entry of an export; a correction points to an entry that stands before it."""
     kinds = {"id": int, "bath": str, "kind": str, "when": str, "written": str, "program": str, "content": str}
     if not isinstance(item, dict):

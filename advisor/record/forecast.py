@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, ClassVar
+from typing import ClassVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +19,8 @@ from advisor.readings.model import FloatArray
 from advisor.record.drift import CAUSES, Explanation
 from advisor.record.entries import AdditiveDose, CarbonTreatment, Entry, Remake, ampere_hours, standing
 from advisor.solution.molar_masses import ACID_PER_COPPER, PENTAHYDRATE_PER_COPPER
-from advisor.words.sections import Section, plus_minus
+from advisor.words.lines import Amount, line
+from advisor.words.sections import Section
 
 HABITS_CHANGE = 0.3  # relative standard uncertainty of a rate going on as before (judgement)
 LONGEST = 730  # days of forecast
@@ -57,7 +58,7 @@ class Forecast:
 
     TITLE: ClassVar[str] = "What comes"
 
-    def to_dict(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, object]:
         """Return the forecast with plain numbers and their unit in the name."""
         return {
             "check_in_days": self.check_in_days,
@@ -75,12 +76,21 @@ class Forecast:
 
     def sections(self) -> tuple[Section, ...]:
         """Return the forecast for a reader."""
-        lines = [f"Check again in about {self.check_in_days} days."]
+        lines: list[str] = [f"Check again in about {self.check_in_days} days."]
         water = self.water_per_week
-        lines.append(f"Water to hold the level: {plus_minus(water.value, water.standard_uncertainty, 'L')} a week.")
+        weekly = Amount(water.value, "L", standard_uncertainty=water.standard_uncertainty)
+        lines.append(line("Water to hold the level: {weekly} a week.", weekly=weekly))
         for name, course in self.courses.items():
-            weekly = plus_minus(7 * course.per_day.value, 7 * course.per_day.standard_uncertainty, UNITS[name])
-            lines.append(f"{NAMES[name].capitalize()} changes by {weekly} a week and {course.leaving()}.")
+            daily = course.per_day
+            weekly = Amount(7 * daily.value, UNITS[name], standard_uncertainty=7 * daily.standard_uncertainty)
+            lines.append(
+                line(
+                    "{component} changes by {weekly} a week and {leaving}.",
+                    component=NAMES[name].capitalize(),
+                    weekly=weekly,
+                    leaving=course.leaving(),
+                )
+            )
         return (Section("If all goes on as before, and water holds the level", tuple(lines)),)
 
 

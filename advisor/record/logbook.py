@@ -22,6 +22,8 @@ from advisor.basis import __version__
 from advisor.basis.fields import InputError, show
 from advisor.record.entries import Check, Content, Entry
 from advisor.record.entry_text import bath_name, read_content, write_content, write_json
+from advisor.sheet import Sheet, write_sheet
+from advisor.words.sections import Answer
 
 FOLDER_VARIABLE = "ADVISOR_DATA_FOLDER"
 FILE_NAME = "logbook.sqlite3"
@@ -121,13 +123,11 @@ class Logbook:
         """
         return self._append(_new_entry(bath_name(bath), content, when, None))
 
-    def record_check(self, sheet: Any, advice: Any, when: datetime.datetime | None = None) -> Entry:
+    def record_check(self, sheet: Sheet, advice: Answer, when: datetime.datetime | None = None) -> Entry:
         """Append a check: the `Sheet` and the `Advice` computed from it, at the sheet's date unless `when` is given.
 
         Raises InputError where the sheet names no bath.
         """
-        from advisor.sheet import write_sheet
-
         check = Check(write_sheet(sheet), json.loads(write_json(advice.to_dict())))
         return self.record(sheet.bath.name, check, when or _moment(sheet.bath.date))
 

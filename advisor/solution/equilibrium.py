@@ -32,11 +32,12 @@ from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_
 
 Array = NDArray[np.float64]
 
+# Density of water at 25 degC, 0.99705 kg/L, from memory; what the flask's solutes take up is left out.
 WATER_PER_LITRE = 0.997  # kg of water in a litre of flask liquid: constants are molal, compositions molar
-AIR_CARBON_DIOXIDE = 10**-3.4  # atm, partial pressure in open air
+AIR_CARBON_DIOXIDE = 10**-3.4  # atm, partial pressure in open air (from memory)
 
 # Protons that one mole of each titrant takes up once its carbon dioxide has left.
-TITRANTS = {"sodium hydroxide": 1.0, "sodium bicarbonate": 1.0, "sodium carbonate": 2.0}
+TITRANTS = {"sodium hydroxide": 1.0, "sodium bicarbonate": 1.0, "sodium carbonate": 2.0}  # exact: stoichiometry
 
 # Species made of Cu2+, SO4 2-, H+ (negative: given off) and CO2 gas, with log10 of the formation constant at
 # zero ionic strength. sit: ThermoChimie 12a in the USGS file sit.dat. Carbonic acid and water: from memory.
@@ -52,10 +53,11 @@ SPECIES = (  # copper, sulfate, proton, carbon dioxide, charge, log10 K
     (2, 0, -2, 0, +2, -10.55),  # Cu2(OH)2 2+; sit
     (3, 0, -4, 0, +2, -20.94),  # Cu3(OH)4 2+; sit
     (1, 0, -2, 0, 0, -16.23),  # Cu(OH)2(aq); sit
-    (0, 0, -1, 1, -1, -7.82),  # HCO3-: solubility -1.47, first dissociation -6.35
-    (0, 0, -2, 1, -2, -18.15),  # CO3 2-: second dissociation -10.33
-    (1, 0, -2, 1, 0, -11.40),  # CuCO3(aq): 6.75 from Cu2+ and CO3 2-; sit
+    (0, 0, -1, 1, -1, -7.82),  # HCO3-: -1.47 (solubility) - 6.35 (first dissociation), both from memory
+    (0, 0, -2, 1, -2, -18.15),  # CO3 2-: -7.82 - 10.33 (second dissociation, from memory)
+    (1, 0, -2, 1, 0, -11.40),  # CuCO3(aq): 6.75 from Cu2+ and CO3 2- (sit) - 18.15
 )
+# Read in the databases named.
 SOLIDS = {  # what one formula gives off as it dissolves: copper, sulfate, and the H+ it takes up; log10 K
     "brochantite": (4, 1, 6, 15.4),  # Cu4SO4(OH)6; databases 15.22 to 15.54
     "fresh basic sulfate": (4, 1, 6, 17.49),  # langite stands in for it; sit and minteq.v4
@@ -64,21 +66,22 @@ SOLIDS = {  # what one formula gives off as it dissolves: copper, sulfate, and t
     "copper hydroxide": (1, 0, 2, 8.65),  # Cu(OH)2; databases 8.64 to 8.67
 }
 
-_LN10 = float(np.log(10.0))
+_LN10 = float(np.log(10.0))  # exact
 _TABLE = np.array(SPECIES, dtype=float)
-_CHARGE = _TABLE[:, 4]
-_HOLDS_COPPER = _TABLE[:, 0] > 0.0
+_CHARGE = _TABLE[:, 4]  # exact: taken from the species
+_HOLDS_COPPER = _TABLE[:, 0] > 0.0  # exact: taken from the species
 # ln(molality) = ln K + exponents @ unknowns
-_EXPONENTS = np.column_stack([_TABLE[:, :3], -(_CHARGE**2)])
+_EXPONENTS = np.column_stack([_TABLE[:, :3], -(_CHARGE**2)])  # exact: from the species
 # Sums over the species: copper, sulfate, protons, ionic strength; protons held and protons given away. Sodium
 # is taken out of the ionic strength by the charge balance (Na+ = -sum of z m), so that the weights,
 # (z^2 - z)/2, are never negative and the sum stays positive wherever a fit may step.
-_FOUR_SUMS = np.vstack([_TABLE[:, :3].T, (_CHARGE**2 - _CHARGE) / 2.0])
+_FOUR_SUMS = np.vstack([_TABLE[:, :3].T, (_CHARGE**2 - _CHARGE) / 2.0])  # exact: from the species
+# Exact: from the species.
 _SUMS = np.vstack([_FOUR_SUMS, np.maximum(_TABLE[:, 2], 0.0), np.maximum(-_TABLE[:, 2], 0.0)])
 # Derivatives of the first four sums by the four unknowns: linear in the molalities, so one matrix product.
-_SLOPES = (_FOUR_SUMS[:, None, :] * _EXPONENTS.T).reshape(16, -1)
+_SLOPES = (_FOUR_SUMS[:, None, :] * _EXPONENTS.T).reshape(16, -1)  # exact: from the species
 # Newton's steps: 6 reach 1e-9 mL in any sample diluted tenfold; a fixed number keeps the results smooth.
-_ITERATIONS = 7
+_ITERATIONS = 7  # computed: tried out
 
 
 @dataclass(frozen=True)

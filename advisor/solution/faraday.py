@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from advisor.solution.molar_masses import COPPER
 
-FARADAY = 96485.33  # [C/mol], CODATA 2018
-MOL_PER_AMPERE_HOUR = 3600.0 / (2.0 * FARADAY)  # [mol/(A h)] of copper, two electrons an ion
+FARADAY = 96485.33  # [C/mol], CODATA 2018 (from memory)
+MOL_PER_AMPERE_HOUR = 3600.0 / (2.0 * FARADAY)  # [mol/(A h)] of copper, two electrons an ion (computed)
 COPPER_PER_AMPERE_HOUR = COPPER * MOL_PER_AMPERE_HOUR  # [g/(A h)], 1.1855
 COPPER_DENSITY = 8.96  # g/mL, from memory
 

@@ -12,8 +12,8 @@ less its solids.
 
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID, WATER
 
-_HEAT_CAPACITY = 3500.0 * 1.16  # J/(L K)
-_CRYSTALS_TAKE_UP = 6300.0  # J/mol
+_HEAT_CAPACITY = 3500.0 * 1.16  # J/(L K) (source: the head of this file)
+_CRYSTALS_TAKE_UP = 6300.0  # J/mol (source: the head of this file)
 
 
 def _heat_given(water_per_acid: float) -> float:

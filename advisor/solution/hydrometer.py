@@ -18,8 +18,8 @@ from dataclasses import dataclass
 
 from advisor.solution.ranges import Number
 
-GLASS_EXPANSION = 25e-6  # of volume, a degC
-_SIXTY_FAHRENHEIT = 15.56  # [degC]
+GLASS_EXPANSION = 25e-6  # of volume, a degC (ISO 1768:1975, read)
+_SIXTY_FAHRENHEIT = 15.56  # [degC] (exact)
 
 
 class UnknownScale(ValueError):
@@ -36,6 +36,7 @@ class Scale:
     to_ratio: Callable[[Number], Number] = lambda reading: reading
 
 
+# Sources in the head of the module.
 SCALES = {
     "SG 20/20": Scale(0.99821, 20.0),
     "SG 20/4": Scale(0.99997, 20.0),

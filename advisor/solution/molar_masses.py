@@ -5,6 +5,7 @@ Weights, 2021, conventional values); `reference_tables/molar_masses.csv` holds t
 compares them.
 """
 
+# Computed from the standard atomic weights (see above).
 COPPER = 63.546
 CHLORINE = 35.45
 COPPER_SULFATE = 159.60  # anhydrous, CuSO4

@@ -10,12 +10,13 @@ from numpy.typing import NDArray
 Number = float | NDArray[np.float64]
 """A float, or an array of any shape: the functions of `solution` work on each element."""
 
-HIGHEST_COPPER_SULFATE = 450.0  # [g/L CuSO4.5H2O]; no bath holds more, and readings that mean more are refused
-HIGHEST_SULFURIC_ACID = 400.0  # [g/L]
-HIGHEST_CHLORIDE = 10_000.0  # [mg/L]
-COPPER_SULFATE_RANGE = (0.0, HIGHEST_COPPER_SULFATE)
-SULFURIC_ACID_RANGE = (0.0, HIGHEST_SULFURIC_ACID)
-TEMPERATURE_RANGE = (0.0, 60.0)  # [degC]
+# No bath holds more, and readings that mean more are refused (judgement).
+HIGHEST_COPPER_SULFATE = 450.0  # [g/L CuSO4.5H2O]
+HIGHEST_SULFURIC_ACID = 400.0  # [g/L] (judgement)
+HIGHEST_CHLORIDE = 10_000.0  # [mg/L] (judgement)
+COPPER_SULFATE_RANGE = (0.0, HIGHEST_COPPER_SULFATE)  # judgement
+SULFURIC_ACID_RANGE = (0.0, HIGHEST_SULFURIC_ACID)  # judgement
+TEMPERATURE_RANGE = (0.0, 60.0)  # [degC] (judgement)
 
 
 class OutOfRange(ValueError):

@@ -15,6 +15,7 @@ STILL_THERE, STILL_THERE_SPREAD = 0.85, 0.10  # share of what once went in (judg
 REMEMBERED = 0.10  # relative standard uncertainty of how much went in, where no ± was typed (judgement)
 
 # [g/mol] and sodium atoms a formula unit of what is sold.
+# Computed.
 _AS_SOLD = {
     "sodium hydroxide": (molar_masses.SODIUM_HYDROXIDE, 1),
     "sodium bicarbonate": (molar_masses.SODIUM_BICARBONATE, 1),

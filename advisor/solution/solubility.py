@@ -22,7 +22,7 @@ from advisor.solution.molar_masses import ANHYDROUS_PER_PENTAHYDRATE, COPPER_SUL
 from advisor.solution.ranges import HIGHEST_SULFURIC_ACID, Number
 
 RELATIVE_UNCERTAINTY = 0.07
-"""Standard, of the saturation in up to 100 g/L of acid: half-width 12.5 % (see above) over the square root of 3."""
+"""Standard, of the saturation in up to 100 g/L of acid: half-width 12.5 % over the square root of 3 (computed)."""
 
 RELATIVE_UNCERTAINTY_IN_STRONG_ACID = 0.15
 """The same above 100 g/L of acid (judgement, from the sources above)."""
@@ -30,13 +30,14 @@ RELATIVE_UNCERTAINTY_IN_STRONG_ACID = 0.15
 CEILING_FRACTION = 0.9
 """A correction may fill the bath to this part of the saturation at the coldest it will stand (judgement)."""
 
-STRONG_ACID = 100.0  # [g/L] beyond which solubility is believed to 15 % only, and less of it may be used
+STRONG_ACID = 100.0  # [g/L] beyond which solubility is believed to 15 % only, and less of it may be used (judgement)
 CEILING_FRACTION_STRONG_ACID = 0.82  # (judgement)
 
-LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = -10.0, 60.0  # [degC]; beyond, the value at the limit
-_WATER_FIT_REACH = 22.0  # [g/L acid] over which the water fit gives way; follows the model from 0 to 60 g/L
+LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = -10.0, 60.0  # [degC]; beyond, the value at the limit (judgement)
+_WATER_FIT_REACH = 22.0  # [g/L acid] over which the water fit gives way; follows the model from 0 to 60 g/L (computed)
+# Computed.
 _LOG_SLOPE = 0.0165  # of ln saturation, a degC; truly 0.015 to 0.018: a round shrinks the error 7-fold or more
-_ROUNDS = 12
+_ROUNDS = 12  # computed: tried out
 
 
 def relative_uncertainty(sulfuric_acid: Number) -> Number:

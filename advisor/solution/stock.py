@@ -28,8 +28,10 @@ from advisor.solution.molar_masses import (
 )
 from advisor.solution.ranges import Number, check_range
 
+# Judgement.
 STRONGEST_GRADED_ACID = 0.93  # mass fraction; beyond, the density hardly changes, peaks near 98 % and falls again
-_ROUNDING = 5e-4  # [g/mL], half the last figure of a density given to three decimals
+_ROUNDING = 5e-4  # [g/mL], half the last figure of a density given to three decimals (exact)
+# Read, Laliberté 2009.
 _STRONGEST_FITTED_ACID = 0.78  # mass fraction to which the mixing rule gives the change with temperature
 CRYSTAL_FORMS = ("pentahydrate", "anhydrous")
 
@@ -165,6 +167,7 @@ CHLORIDE_PER_GRAM = {
 }
 """Grams of chloride in a gram of the pure compound."""
 
+# Computed.
 SALT_SOLUTION = 16.5  # [g/L sodium chloride], by which chloride is dosed: a millilitre holds 10 mg of chloride
 SALT_SOLUTION_CHLORIDE = SALT_SOLUTION * CHLORIDE_PER_GRAM["sodium chloride"]  # [g/L], the same as mg/mL
 

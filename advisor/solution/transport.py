@@ -21,14 +21,14 @@ from advisor.solution.faraday import FARADAY
 from advisor.solution.molar_masses import COPPER_PER_PENTAHYDRATE, COPPER_SULFATE_PENTAHYDRATE
 from advisor.solution.ranges import Number
 
-GAS_CONSTANT = 8.314463  # [J/mol/K]
-DIFFUSION_ACTIVATION_ENERGY = 23000.0  # [J/mol], the middle of the two published; 3800 each way
-DIFFUSION_RELATIVE_UNCERTAINTY = 0.144  # standard: half-width 25 % over the square root of 3
+GAS_CONSTANT = 8.314463  # [J/mol/K] (CODATA 2018, from memory)
+DIFFUSION_ACTIVATION_ENERGY = 23000.0  # [J/mol], the middle of the two published; 3800 each way (computed)
+DIFFUSION_RELATIVE_UNCERTAINTY = 0.144  # standard: half-width 25 % over the square root of 3 (computed)
 LAYER_RELATIVE_UNCERTAINTY = (
     0.3  # standard, judgement: theory gives half the thickness for a small part in still liquid
 )
 
-DIFFUSION_LAYER = {"still": 0.02, "moved": 0.01, "air": 0.005, "strong": 0.002}
+DIFFUSION_LAYER = {"still": 0.02, "moved": 0.01, "air": 0.005, "strong": 0.002}  # from memory
 """Thickness of the layer through which copper must diffuse [cm]; "strong" is a jet or a rotating part."""
 
 
@@ -54,8 +54,8 @@ def viscosity(copper_sulfate: Number, sulfuric_acid: Number, temperature: Number
     return 1.0 / np.maximum(fluidity, 0.1)
 
 
-_REFERENCE_DIFFUSION = 4.1e-6  # [cm2/s] at 200/60 g/L, 25 degC
-_REFERENCE_VISCOSITY = float(viscosity(200.0, 60.0, 25.0))
+_REFERENCE_DIFFUSION = 4.1e-6  # [cm2/s] at 200/60 g/L, 25 degC (computed, Stokes-Einstein)
+_REFERENCE_VISCOSITY = float(viscosity(200.0, 60.0, 25.0))  # computed
 
 
 def diffusion_coefficient(copper_sulfate: Number, sulfuric_acid: Number, temperature: Number = 25.0) -> Number:

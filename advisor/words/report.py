@@ -1,23 +1,27 @@
 """Advice as a text for the terminal and as one printable page.
 
-It only arranges what an answer's sections say: 80 columns for the terminal, black on white for paper. Everything that
-a person typed is escaped on the page.
+It only arranges what an answer's sections say: 80 columns for the terminal, black on white for paper. The page's
+template is in `templates`; everything that a person typed is escaped on it.
 """
 
 from __future__ import annotations
 
-import html
 import textwrap
 from collections.abc import Sequence
-from typing import Any
+from functools import cache
+from typing import TYPE_CHECKING
 
 from advisor.basis import __version__
-from advisor.words.sections import Section
+from advisor.words.lines import Units, in_units
+from advisor.words.sections import Answer, Section
+
+if TYPE_CHECKING:
+    from jinja2 import Template
 
 WIDTH = 80
 
 
-def terminal(title: str, sections: Sequence[Section]) -> str:
+def terminal(title: str, sections: Sequence[Section], units: Units = Units.METRIC) -> str:
     """Return the sections as text of at most 80 columns."""
     blocks = [title, "=" * len(title)]
     for section in sections:
@@ -26,37 +30,34 @@ def terminal(title: str, sections: Sequence[Section]) -> str:
             mark = f"{number}. " if section.numbered else "! " if section.caution else "- "
             blocks.append(
                 textwrap.fill(
-                    line, WIDTH, initial_indent=mark, subsequent_indent=" " * len(mark), break_on_hyphens=False
+                    in_units(line, units),
+                    WIDTH,
+                    initial_indent=mark,
+                    subsequent_indent=" " * len(mark),
+                    break_on_hyphens=False,
                 )
             )
     return "\n".join(blocks) + "\n"
 
 
-_STYLE = """
-body { font: 11pt/1.4 Georgia, serif; color: #000; background: #fff; max-width: 46em; margin: 1.5em auto; padding: 0
-1em; } h1 { font-size: 16pt; margin: 0 0 .2em; } h2 { font-size: 12pt; margin: .9em 0 .2em; border-bottom: 1px solid
-#000; } ol, ul { margin: .2em 0; padding-left: 1.6em; } li { margin: .15em 0; } .caution li { list-style-type:
-"\\26A0\\FE0E  "; } footer { margin-top: 1.2em; font-size: 9pt; } ol.steps li { list-style-position: outside; }
-ol.steps li::before { content: "\\2610  "; } @media print { body { margin: 0; max-width: none; font-size: 10pt; } }
-"""
-
-
-def page(title: str, sections: Sequence[Section], date: str = "") -> str:
+def page(title: str, sections: Sequence[Section], date: str = "", units: Units = Units.METRIC) -> str:
     """Return the sections as one self-contained HTML page."""
-    body = []
-    for section in sections:
-        tag = "ol" if section.numbered else "ul"
-        kind = "steps" if section.numbered else "caution" if section.caution else "plain"
-        items = "".join(f"<li>{html.escape(line)}</li>" for line in section.lines)
-        body.append(f'<h2>{html.escape(section.title)}</h2><{tag} class="{kind}">{items}</{tag}>')
-    stamp = f"{html.escape(date)} · copper bath advisor {__version__}".strip(" ·")
-    return (
-        f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>{html.escape(title)}</title>'
-        f'<meta name="viewport" content="width=device-width"><style>{_STYLE}</style></head><body>'
-        f"<h1>{html.escape(title)}</h1>{''.join(body)}<footer>{stamp}</footer></body></html>\n"
+    stamp = " · ".join(part for part in (date, f"copper bath advisor {__version__}") if part)
+    return _template("page.html.j2").render(title=title, sections=sections, units=units, stamp=stamp)
+
+
+@cache
+def _template(name: str) -> Template:
+    """Return a template of this package; it escapes what is put into it."""
+    from jinja2 import Environment, PackageLoader  # only who prints a page waits for it
+
+    environment = Environment(
+        loader=PackageLoader("advisor.words"), autoescape=True, trim_blocks=True, keep_trailing_newline=True
     )
+    environment.filters["in_units"] = in_units
+    return environment.get_template(name)
 
 
-def heading(answer: Any, name: str) -> str:
+def heading(answer: Answer, name: str) -> str:
     """Return the title of an answer's page, with the bath's name where it has one."""
-    return f"{answer.TITLE}: {name}" if name else str(answer.TITLE)
+    return f"{answer.TITLE}: {name}" if name else answer.TITLE

@@ -5,8 +5,7 @@ The terminal, the printed page and the app show the same blocks, so that a sente
 
 from dataclasses import dataclass
 from enum import StrEnum
-
-from advisor.basis.units import COVERAGE
+from typing import ClassVar, Protocol
 
 
 class Block(StrEnum):
@@ -18,12 +17,16 @@ class Block(StrEnum):
     AFTERWARDS = "afterwards"
     NEXT_READING = "next reading"
     CHOICES = "choices"
+    FIRST_AID = "first aid"
     OTHER = "other"  # that nobody asks for by itself
 
 
 @dataclass(frozen=True)
 class Section:
-    """A titled block. numbered: the lines are steps to be done in order; caution: the block warns."""
+    """A titled block. numbered: the lines are steps to be done in order; caution: the block warns.
+
+    lines: each a `lines.Line` where it says an amount, so that it can be shown in other units; else a plain text.
+    """
 
     title: str
     lines: tuple[str, ...]
@@ -32,23 +35,19 @@ class Section:
     key: Block = Block.OTHER
 
 
-def plus_minus(value: float, standard_uncertainty: float, unit: str) -> str:
-    """Write a value with its 95 % half-width, both rounded to what the uncertainty allows: "213 ± 9 g/L"."""
-    half = COVERAGE * standard_uncertainty
-    digits = decimals(half)
-    return f"{round(value, digits) + 0.0:.{max(digits, 0)}f} ± {round(half, digits):.{max(digits, 0)}f} {unit}"
+class Answer(Protocol):
+    """What every question is answered by."""
+
+    TITLE: ClassVar[str]
+
+    def sections(self) -> tuple[Section, ...]:
+        """Return the answer for a reader."""
+
+    def to_dict(self) -> dict[str, object]:
+        """Return the answer for another program: plain values with their unit in the name."""
 
 
 def percent(probability: float) -> str:
     """Write a probability, never as a certainty."""
     share = 100 * probability
     return "over 99 %" if share > 99 else "under 1 %" if share < 1 else f"{share:.0f} %"
-
-
-def decimals(uncertainty: float) -> int:
-    """Return the decimals that an uncertainty leaves meaningful: one digit of it, two where that digit is 1."""
-    if not uncertainty > 0:
-        return 2
-    exponent = int(f"{uncertainty:e}".split("e")[1])
-    leading = int(f"{uncertainty:e}"[0])
-    return min(-exponent + (1 if leading == 1 else 0), 6)

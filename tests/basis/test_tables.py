@@ -13,19 +13,20 @@ NAMES = sorted(path.stem for path in REFERENCE_TABLES.glob("*.csv"))
 
 # SHA-256 of the file's text, first 16 digits: a tripwire, not a proof.
 CHECKSUMS = {
+    "acts": "3d8b77d2948ba188",
     "acid_strength": "46e6bd4a1083a956",
-    "bench_cards": "5655c2928b2d2a5c",
+    "bench_cards": "2375382f90d45458",
     "copper_absorptivity": "03d716b1ffc23009",
     "density_binary": "b00be732c87e5ae8",
-    "fault_causes": "30980901a2ac2482",
+    "fault_causes": "c58c0990dcceccfb",
     "faults": "53d5da9f8dd1da19",
     "hydrochloric_acid": "77abea65e41129b1",
     "molar_masses": "08065a85e2ead651",
     "phreeqc_end_points": "c97da49ef6526dee",
     "phreeqc_ph_grid": "70fe8af16a5b3ed3",
     "solubility": "e4209798e0b7fe61",
-    "tool_tolerances": "66f0ba2a821d831d",
-    "waste_rules": "95e695300c94d24a",
+    "tool_tolerances": "92a4332b9e152387",
+    "waste_rules": "89934be814ad81f0",
     "windows": "e79bb4fec36eeaa1",
     "worked_examples": "c8878d7b92138f4b",
 }

@@ -2,11 +2,14 @@
 
 import pint
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from advisor.basis.units import (
     STRENGTH_UNITS,
     UNITS,
     WITHOUT_PINT,
+    Measured,
     UnitError,
     convert,
     format_quantity,
@@ -133,3 +136,31 @@ def test_every_unit_goes_in_and_out(quantity: str) -> None:
 def test_plural_times() -> None:
     assert parse("14 months", "time").value == pytest.approx(14 * 730.5, rel=1e-6)
     assert parse("2 days", "time").value == 48.0
+
+
+@given(
+    st.floats(1e-3, 1e4),
+    st.floats(1e-3, 0.5),
+    st.sampled_from([("mL", "volume"), ("g", "mass"), ("oz", "mass"), ("g/L", "concentration"), ("mol/L", "strength")]),
+    st.sampled_from([{}, {"digits": 4}, {"decimals": 2}]),
+)
+def test_a_quantity_of_a_number_is_the_one_of_its_text(value, share, kind, rounding):
+    unit, quantity = kind
+    spread = max(share * value, 0.01)
+    for known in ({}, {"standard_uncertainty": spread}):
+        made = Measured.of(value, unit, quantity, **known, **rounding)
+        read = parse(made.text, quantity)
+        assert made.value == pytest.approx(read.value, rel=1e-12)
+        assert made.unit == read.unit
+        assert (made.standard_uncertainty is None) == (read.standard_uncertainty is None)
+        if known:
+            assert made.standard_uncertainty == pytest.approx(read.standard_uncertainty, rel=1e-9)
+
+
+def test_the_last_digit_of_a_number_is_its_step():
+    assert parse("84.30 g", "mass").step == pytest.approx(0.01)
+    assert parse("84,3 g", "mass").step == pytest.approx(0.1)
+    assert parse("1.2e2 g", "mass").step == pytest.approx(10.0)
+    assert parse("2 oz", "mass").step == pytest.approx(28.3495, rel=1e-5)
+    assert Measured.of(84.3, "g", "mass", decimals=2) == parse("84.30 g", "mass")
+    assert Measured.of(1.25, "kg", "mass", decimals=2).step == pytest.approx(10.0)

@@ -4,7 +4,8 @@ import re
 
 import pytest
 
-from advisor.basis import tables
+from advisor.basis import fields as basis_fields
+from advisor.basis import tables, units
 from advisor.basis.fields import InputError
 from advisor.basis.units import parse
 from advisor.bench.cards import CARDS, SAMPLING, bench_card
@@ -13,8 +14,10 @@ from advisor.bench.other_plans import plan_hydrometer, plan_plating_out, plan_st
 from advisor.bench.predicted import expected_bath
 from advisor.bench.standardise import STANDARDISATIONS
 from advisor.bench.titration_plans import plan_acid, plan_chloride, plan_copper, plan_curve
+from advisor.examples import example_text
 from advisor.readings import KINDS
 from advisor.sheet import Bath, Gear, Sheet, parse_sheet
+from advisor.words.cautions import Act, caution, first_aid
 from advisor.words.report import page, terminal
 from tests.widgets import sheet_field
 
@@ -44,9 +47,9 @@ def test_every_kind_of_reading_has_a_card_and_there_is_one_for_sampling():
 def test_every_card_is_whole(kind, gear):
     card = bench_card(kind, sheet_with(*GEAR[gear]))
     blocks = card.sections()
-    assert tuple(block.title for block in blocks) == BLOCKS
+    assert tuple(block.title for block in blocks) == (*BLOCKS, *(section.title for section in first_aid(card.acts)))
     assert card.kind == kind
-    assert [block.numbered for block in blocks] == [title == "Steps" for title in BLOCKS]
+    assert [block.numbered for block in blocks] == [block.title == "Steps" for block in blocks]
     assert blocks[-1].caution
     lines = [line for block in blocks for line in block.lines]
     assert all(line[0].isupper() or line[0].isdigit() for line in lines)
@@ -82,9 +85,9 @@ def test_the_numbers_on_a_titration_s_card_are_the_plan_s():
             assert f"About {plan.used.millilitres:.1f} mL" in words(card, "What to expect")
             assert f"{plan.sample.millilitres:g} mL" in steps
             if plan.sample.tool is None:
-                assert f"write {plan.sample.text} in the reading" in steps
+                assert f"write {plan.sample.volume.text} in the reading" in steps
             if kind != "chloride titration":
-                assert plan.titrant.text in steps
+                assert plan.titrant.molarity.text in steps
                 assert f"{plan.titrant.grams:.4g} g of" in steps
                 assert f"{plan.titrant.water:.0f} g of distilled water" in steps
 
@@ -134,7 +137,8 @@ def test_every_line_of_the_table_stands_on_some_card():
     )
     said = "\n".join(words(bench_card(kind, sheet)) for sheet in (*sheets, parse_sheet(lean)) for kind in CARDS)
     for row in tables.rows("bench_cards"):
-        assert all(part in said for part in re.split(r"\{[^}]*\}", row["text"])), row
+        text = caution(Act(row["text"])) if row["block"] == "acts" else row["text"]
+        assert all(part in said for part in re.split(r"\{[^}]*\}", text)), row
 
 
 def test_gear_that_measures_nothing_is_named_and_numbers_for_a_syringe_are_given():
@@ -264,3 +268,23 @@ def test_an_unfinished_bake_is_said_at_its_field(methods):
     assert not methods.exception
     assert "that is a loss of 30.0 %" in said_on(methods)
     assert not methods.code
+
+
+@pytest.mark.parametrize("kind", CARDS)
+def test_a_card_reads_no_number_out_of_a_text(kind, monkeypatch):
+    """Plans are made of numbers: what was typed is read once, when the sheet is."""
+    sheet = parse_sheet(example_text("dull").encode())
+    read = []
+    parsed = units.parse
+    for module in (units, basis_fields):
+        monkeypatch.setattr(module, "parse", lambda *given: read.append(given) or parsed(*given))
+    bench_card(kind, sheet)
+    assert not read
+
+
+def test_what_counts_reading_counts(monkeypatch):
+    read = []
+    parsed = units.parse
+    monkeypatch.setattr(basis_fields, "parse", lambda *given: read.append(given) or parsed(*given))
+    parse_sheet(example_text("dull").encode())
+    assert len(read) > 5

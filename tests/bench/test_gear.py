@@ -15,7 +15,7 @@ def test_a_pipette_measures_its_own_volume_only():
 def test_a_scale_is_used_where_it_halves_the_uncertainty():
     weighed = measure(kit_of(("10 mL syringe", "0.1 g scale")), 10.0, 1.16, 0.005)
     assert weighed.tool is None
-    assert weighed.text == "10 ± 0.11 mL"
+    assert weighed.volume.text == "10 ± 0.11 mL"
     assert measure(kit_of(("50 mL burette", "0.1 g scale")), 30.0, 1.0).tool == "50 mL burette"
     assert measure(kit_of(("10 mL syringe", "1 g scale")), 10.0, 1.16).tool == "10 mL syringe"
 
@@ -32,5 +32,5 @@ def test_a_titrant_is_made_up_by_weight():
 
 
 def test_a_mass_is_written_as_the_best_scale_shows_it():
-    assert kit_of(("1 g scale", "0.01 g scale")).grams(20.0) == "20.00 g"
-    assert kit_of(()).grams(22.6) == "23 g"
+    assert kit_of(("1 g scale", "0.01 g scale")).grams(20.0).text == "20.00 g"
+    assert kit_of(()).grams(22.6).text == "23 g"

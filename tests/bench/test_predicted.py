@@ -25,8 +25,13 @@ def test_without_readings_the_middle_of_the_window_is_expected():
 
 
 def test_readings_are_believed():
-    fields = {"sample": "10 mL", "diluted_to": "100 mL", "titrant": "sodium bicarbonate", "strength": "0.5 mol/L"}
-    titration = reading_of("acid titration", fields | {"used": "8.6 mL", "end_point": "first lasting cloud"})
+    volumes = {
+        "sample": parse("10 mL", "volume"),
+        "diluted_to": parse("100 mL", "volume"),
+        "used": parse("8.6 mL", "volume"),
+    }
+    titrant = {"titrant": "sodium bicarbonate", "strength": parse("0.5 mol/L", "strength")}
+    titration = reading_of("acid titration", {**volumes, **titrant, "end_point": "first lasting cloud"})
     sheet = Sheet(Bath(volume=parse("5 L", "volume")), readings=(titration,))
     expected = expected_bath(sheet)
     assert expected.sulfuric_acid == pytest.approx(20.7, abs=1.0)

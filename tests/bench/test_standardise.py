@@ -12,7 +12,7 @@ from advisor.bench.standardise import (
     WEIGHED,
     grams_for,
     judge_bake,
-    strength_text,
+    strength_of,
 )
 
 
@@ -185,8 +185,8 @@ def test_the_text_is_what_a_reading_takes():
     assert back.unit == "mol/L"
     assert back.value == pytest.approx(0.1, rel=0.01)
     assert back.standard_uncertainty == pytest.approx(strength("against solid", **KHP).standard_uncertainty, rel=0.25)
-    assert strength_text(0.09871, 0.00058) == "0.0987 ± 0.0006 mol/L"
-    assert strength_text(0.09871, 0.000123) == "0.09871 ± 0.00012 mol/L"
+    assert strength_of(0.09871, 0.00058).text == "0.0987 ± 0.0006 mol/L"
+    assert strength_of(0.09871, 0.000123).text == "0.09871 ± 0.00012 mol/L"
 
 
 def test_the_first_share_named_is_the_largest():
@@ -225,7 +225,7 @@ def test_what_does_not_fit_is_named(way, typed, place):
 
 def test_silver_and_lye_carry_their_cautions():
     silver = strength("weighed in", substance="silver nitrate", mass="0.17 g", made_up="100 mL")
-    assert any("never let it meet ammonia" in caution for caution in silver.cautions)
+    assert any("Silver and ammonia never meet" in caution for caution in silver.cautions)
     assert any("never water onto" in caution for caution in strength("against solid", **KHP).cautions)
 
 

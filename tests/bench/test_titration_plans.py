@@ -90,7 +90,11 @@ def test_no_other_sample_would_tell_the_acid_much_better():
         used = plan.used.millilitres * size / plan.sample.millilitres
         if not LEAST_TITRANT_mL <= used <= 27:
             continue
-        fields = plan.fields | {"sample": other.text, "used": f"{used:.2f} mL", "diluted_to": "250 mL"}
+        fields = plan.fields | {
+            "sample": other.volume,
+            "used": parse(f"{used:.2f} mL", "volume"),
+            "diluted_to": parse("250 mL", "volume"),
+        }
         worse = uncertainty_of(plan.kind, fields, USUAL, "sulfuric_acid")
         assert plan.standard_uncertainty <= ALIKE * worse * 1.001
 
@@ -105,9 +109,9 @@ def test_murexide_never_meets_more_copper_than_it_bears(sweep):
         if plan.kind != "copper titration" or plan.fields["method"] != "EDTA":
             continue
         assert plan.fields["indicator"] == "murexide"
-        bath = parse(plan.fields["sample"], "volume").value * 1000
+        bath = plan.fields["sample"].value * 1000
         if plan.predilution:
-            taken, made_up = (parse(text, "volume").value for text in plan.fields["predilution"])
+            taken, made_up = (part.value for part in plan.fields["predilution"])
             bath *= taken / made_up
         most = bath * expected.most("copper_sulfate") * 63.546 / 249.68
         assert most <= 25.0 + 1e-6

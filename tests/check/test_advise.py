@@ -1,7 +1,6 @@
 """The whole way: what a person is told, from readings to cautions, in the cases that matter most."""
 
 import json
-import re
 from dataclasses import replace
 
 import pytest
@@ -176,7 +175,7 @@ def test_acid_step_carries_its_cautions_and_warming() -> None:
     for word in (
         "goggles",
         "gloves",
-        "50 mL for each litre",
+        "in the portions named",
         "battery",
         "food",
         "drain",
@@ -240,13 +239,13 @@ def test_assessing_agrees_with_the_advice() -> None:
     assert known.crystallises_below == full.crystallises_below
 
 
-@pytest.mark.parametrize(("acid_now", "millilitres", "portions"), [(34, 237, 1), (28, 316, 2)])
-def test_acid_is_portioned_by_its_millilitres(acid_now: int, millilitres: float, portions: int) -> None:
-    """At most 50 mL at once for each litre of bath, 280 mL for 5.6 L, whatever a millilitre weighs.
+@pytest.mark.parametrize(("acid_now", "millilitres"), [(34, 237), (28, 316)])
+def test_acid_is_measured_in_millilitres_and_battery_acid_needs_no_stops(acid_now: int, millilitres: float) -> None:
+    """Battery acid gives off a sixth of the heat of strong acid: it goes in without stops (see test_pouring).
 
     A millilitre of 37 % acid weighs 1.277 g (CRC Handbook), brings 0.37 · 1.277 = 0.473 g of acid and about 0.9 mL of
-    liquid, which is to hold 0.052 g/mL as well: from 34 to 52 g/L take 5.6 · 18/(0.473 - 0.047) = 237 mL (302 g: two
-    portions, if grams were counted), from 28 g/L 316 mL.
+    liquid, which is to hold 0.052 g/mL as well: from 34 to 52 g/L take 5.6 · 18/(0.473 - 0.047) = 237 mL, from
+    28 g/L 316 mL.
     """
     sheet = f"""
     [window]
@@ -259,7 +258,6 @@ def test_acid_is_portioned_by_its_millilitres(acid_now: int, millilitres: float,
     sulfuric_acid = "{acid_now} ± 0.5 g/L"
     since = "evaporation only"
     """
-    (step,) = advice('max_volume = "7 L"', sheet).steps
+    (step,) = advice('usual_volume = "5.8 L"\nmax_volume = "7 L"', sheet).steps
     assert step.numbers["volume_mL"] == pytest.approx(millilitres, rel=0.03)
-    said = re.search(r"in (\d+) portions", step.how)
-    assert (int(said[1]) if said else 1) == portions
+    assert "portions" not in step.how

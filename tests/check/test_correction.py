@@ -6,11 +6,13 @@ import numpy as np
 import pytest
 from scipy.optimize import differential_evolution
 
+from advisor import advise, read_sheet
 from advisor.check.correction import correct
 from advisor.check.mass_balance import Amounts, Stock, Task, forward
 from advisor.check.window import judge, not_measured
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.solubility import saturation
+from tests.benchmarks.search import measure
 from tests.random_tasks import LIMITS, balance, probability_of_box, random_task
 
 CASES = 500
@@ -140,7 +142,8 @@ def test_aim_least_is_within_one_percent_of_brute_force() -> None:
         case = random_task(rng, "least")
         if case.chloride is not None or np.isfinite(case.stock.crystals_on_hand) or case.stock.water_alkalinity:
             continue
-        case = replace(case, weighed_to=0.001)
+        roof = min(case.most_volume, 1.03 * case.usual_volume)  # no plan overfills where another will do
+        case = replace(case, weighed_to=0.001, most_volume=roof)
         plan = correct(case)
         if plan.state != "possible" or plan.amounts.take_out > 0 or plan.cost < 0.2:
             continue
@@ -245,7 +248,9 @@ def test_tap_water_alkalinity_costs_acid() -> None:
 
 
 def test_point_of_ones_own() -> None:
-    plan = correct(task(copper=180.0, acid=22.0, aim="point", aim_copper_sulfate=230.0, aim_sulfuric_acid=40.0))
+    plan = correct(
+        task(copper=180.0, acid=22.0, aim="point", usual_volume=5.75, aim_copper_sulfate=230.0, aim_sulfuric_acid=40.0)
+    )
     assert plan.after.copper_sulfate == pytest.approx(230.0, abs=1.0)
     assert plan.after.sulfuric_acid == pytest.approx(40.0, abs=0.5)
 
@@ -268,3 +273,53 @@ def test_stated_probability_is_honest_in_simulation() -> None:
         after = forward(truth, plan.amounts)
         inside += 195 <= after.copper_sulfate <= 248 and 30 <= after.sulfuric_acid <= 75
     assert inside / 4000 == pytest.approx(plan.after.probability_in, abs=0.012)
+
+
+def test_no_feasible_task_is_refused_and_none_is_served_far_from_its_best() -> None:
+    """A fixed part of the benchmark: tasks of every size and sharpness against brute force on the exact mass balance."""
+    found = measure(40, seconds=120.0, seed=7)
+    assert found["tasks"] == 40
+    assert found["feasible"] >= 5
+    assert found["refused"] == 0
+    assert found["dearer by more than 1 %"] == 0
+    assert found["same state at 1 and 100 L"] == 1.0
+
+
+@pytest.mark.parametrize("litres", [3, 4, 5, 6])
+def test_the_same_liquid_gets_the_same_answer_at_every_size(litres: int) -> None:
+    """Room of 15 %, coldest 8 °C, a 1 g scale: 31 mL of 0.5 mol/L bicarbonate on 10 mL, SG 1.164."""
+    sheet = read_sheet(
+        {
+            "bath": {
+                "volume": f"{litres} L", "max_volume": f"{1.15 * litres:.2f} L", "coldest": "8 degC", "age": "3 months",
+                "soda_added": "0 g", "touched": ["nothing"], "topped_up_with": "distilled water",
+            },
+            "gear": {"have": ["1 g scale"]},
+            "reading": [
+                {
+                    "kind": "acid titration", "sample": "10 mL", "diluted_to": "100 mL", "titrant": "sodium bicarbonate",
+                    "strength": "0.5 mol/L", "used": "31 mL", "end_point": "methyl orange",
+                },
+                {"kind": "hydrometer", "scale": "SG 20/20", "value": "1.164"},
+            ],
+        }
+    )  # fmt: skip
+    assert advise(sheet).plan.state == "possible"
+
+
+def test_a_bath_known_to_a_hair_is_no_first_part() -> None:
+    """192.6 g/L is 2.4 below the window: some 14 g of crystals in 5.6 L put it inside with certainty."""
+    plan = correct(task(copper=192.6, acid=43.6, copper_u=0.01, acid_u=0.01))
+    assert plan.state == "possible"
+    assert plan.after.probability_in > 0.99
+
+
+def test_what_is_named_as_blocking_is_what_blocks() -> None:
+    short = correct(task(copper=150.0, stock=Stock(crystals_on_hand=100.0)))
+    assert [bind.limit for bind in short.binds] == ["the crystals on hand"]
+    assert short.binds[0].probability_in >= 0.95
+    cold = correct(task(copper=170.0, acid=60.0, coldest=0.0))
+    assert [bind.limit for bind in cold.binds] == ["the cold"]
+    assert "keep the bath above" in cold.blocked_by
+    both = correct(task(copper=150.0, acid=10.0, stock=Stock(crystals_on_hand=100.0, acid_on_hand=10.0)))
+    assert [bind.limit for bind in both.binds] == ["the crystals on hand", "the acid on hand"]

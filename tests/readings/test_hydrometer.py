@@ -135,4 +135,4 @@ def test_a_comma_is_a_decimal_comma_here():
 
 
 def test_scale_value_is_written_as_it_was_typed():
-    assert ScaleValue(label="Reading").write(typed("1,160 ± 0.001")) == '"1,160 ± 0.001"'
+    assert ScaleValue(label="Reading").write(typed("1,160 ± 0.001")) == "1,160 ± 0.001"

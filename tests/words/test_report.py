@@ -1,49 +1,49 @@
-"""The printed page: what a person typed is shown as typed, and is never taken for part of the page."""
+"""An answer on paper and in the terminal: everything that was typed is escaped, and the units are those chosen."""
 
-from html.parser import HTMLParser
+from html import unescape
+from xml.etree import ElementTree
 
-import pytest
-
-from advisor.words.report import page
+from advisor.words.lines import Units, line
+from advisor.words.report import page, terminal
 from advisor.words.sections import Section
 
-
-class Reader(HTMLParser):
-    """Collects the elements of a page and the text a reader sees."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.elements: list[str] = []
-        self.shown: list[str] = []
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.elements.append(tag)
-
-    def handle_data(self, data: str) -> None:
-        self.shown.append(data)
+TYPED = "<script>alert('1')</script> & \"x\" {{ 7 * 7 }}"
+SECTIONS = (
+    Section("Do", (line("Add {280 g} to {name}", name=TYPED), "Stir"), numbered=True),
+    Section("Careful <b>", (TYPED,), caution=True),
+    Section("Know", ("plain",)),
+)
 
 
-def read(text: str) -> Reader:
-    reader = Reader()
-    reader.feed(text)
-    return reader
+def tree(text):
+    head, _, body = text.partition("<body>")
+    assert head.startswith("<!doctype html>")
+    return ElementTree.fromstring(f"<body>{body.removesuffix('</html>' + chr(10))}")
 
 
-HOSTILE = "<script>alert(1)</script> <img src=x> & &lt; Wanne"
+def test_everything_on_the_page_is_escaped():
+    text = page(TYPED, SECTIONS, TYPED)
+    assert "<script" not in text
+    assert "49" not in text.partition("<body>")[2]
+    body = tree(text)
+    assert body.findtext("h1") == TYPED
+    assert body.findtext("footer").startswith(f"{TYPED} · copper bath advisor ")
+    assert unescape(text).count(TYPED) == 5  # title twice, step, caution, date
 
 
-@pytest.mark.parametrize("place", ["title", "title of a section", "line", "numbered line", "caution", "date"])
-def test_what_was_typed_is_shown_as_typed_wherever_it_is_printed(place: str) -> None:
-    words = dict.fromkeys(("title", "title of a section", "line", "numbered line", "caution", "date"), "plain")
+def test_each_kind_of_block_is_a_list_of_its_own():
+    body = tree(page("T", SECTIONS))
+    assert [(block.tag, block.get("class"), len(block)) for block in body if block.tag in ("ol", "ul")] == [
+        ("ol", "steps", 2),
+        ("ul", "caution", 1),
+        ("ul", "plain", 1),
+    ]
+    assert [block.text for block in body.iter("h2")] == ["Do", "Careful <b>", "Know"]
+    assert body.findtext("footer").startswith("copper bath advisor ")
 
-    def printed(words: dict[str, str]) -> Reader:
-        sections = (
-            Section(words["title of a section"], (words["line"],)),
-            Section("steps", (words["numbered line"],), numbered=True),
-            Section("care", (words["caution"],), caution=True),
-        )
-        return read(page(words["title"], sections, words["date"]))
 
-    hostile = printed(words | {place: HOSTILE})
-    assert HOSTILE in "".join(hostile.shown)
-    assert hostile.elements == printed(words).elements
+def test_paper_and_terminal_are_in_the_units_chosen():
+    assert "Add 280 g to" in page("T", SECTIONS)
+    assert "Add 280 g (9.88 oz) to" in page("T", SECTIONS, units=Units.WITH_US)
+    assert "1. Add 9.88 oz (280 g) to" in terminal("T", SECTIONS, Units.US_FIRST)
+    assert "1. Add 280 g to" in terminal("T", SECTIONS)

@@ -11,18 +11,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import cos, inf, pi, sin
-from typing import Any
 
 import numpy as np
 
 from advisor.solution.solubility import saturation
+from advisor.words.lines import Amount, Line, joined, line
 
 CHI_SQUARED_95 = 5.991  # two degrees of freedom
 NORMAL_95 = 1.96
 _CORNERS = 72
 Range = tuple[float, float]
 Colours = dict[str, str]
-Layer = dict[str, Any]
+Layer = dict[str, object]
 _ORDER = {"field": "order", "type": "quantitative"}
 # Each at least 3:1 against its background.
 LIGHT: Colours = {"window": "#4C8A5B", "bath": "#17607D", "path": "#A8562A", "saturation": "#6B6F76", "ink": "#23302F"}
@@ -117,7 +117,9 @@ def _axes(numbers: BathMap) -> Layer:
     }
 
 
-def _layer(numbers: BathMap, mark: Layer, points: Sequence[Range], words: Sequence[str] = (), **encoding: Any) -> Layer:
+def _layer(
+    numbers: BathMap, mark: Layer, points: Sequence[Range], words: Sequence[str] = (), **encoding: object
+) -> Layer:
     """Return a layer that marks points in their order, each with its words where there are any."""
     named = [*words, *[""] * (len(points) - len(words))]
     values = [{"x": x, "y": y, "order": i, "words": named[i]} for i, (x, y) in enumerate(points)]
@@ -135,7 +137,7 @@ def _rectangle(numbers: BathMap, across: Range, up: Range, mark: Layer) -> Layer
     }
 
 
-def _label(numbers: BathMap, point: Range, text: str, colour: str, **mark: Any) -> Layer:
+def _label(numbers: BathMap, point: Range, text: str, colour: str, **mark: object) -> Layer:
     shown = {"type": "text", "color": colour, "fontSize": 12, **mark}
     return _layer(numbers, shown, [point], [text], text={"field": "words"})
 
@@ -206,22 +208,27 @@ def _path(numbers: BathMap, colours: Colours) -> list[Layer]:
     ]
 
 
-def describe(numbers: BathMap) -> str:
+def describe(numbers: BathMap) -> Line:
     """Return the chart in words, for those who do not see it."""
-    said = [f"Map of the bath, copper sulfate across and sulfuric acid up. {_describe_window(numbers)}"]
+    said = [
+        line("Map of the bath, copper sulfate across and sulfuric acid up. {window}", window=_describe_window(numbers))
+    ]
     for name, value, variance in (
         ("copper sulfate", numbers.copper_sulfate, numbers.covariance[0]),
         ("sulfuric acid", numbers.sulfuric_acid, numbers.covariance[2]),
     ):
-        known = "not known" if value is None else f"{value:.0f} ± {NORMAL_95 * variance**0.5:.0f} g/L"
-        said.append(f"Measured {name}: {known}.")
+        known = "not known" if value is None else Amount(value, "g/L", 0, standard_uncertainty=variance**0.5)
+        said.append(line("Measured {name}: {known}.", name=name, known=known))
     for number, (copper_sulfate, acid) in enumerate(numbers.path, 1):
-        done = " (done)" if number <= numbers.done else ""
-        said.append(f"After step {number}{done}: {copper_sulfate:.0f} and {acid:.0f} g/L.")
-    return " ".join(said)
+        step = f"{number} (done)" if number <= numbers.done else number
+        after = Amount(copper_sulfate, "g/L", upper=acid, link=" and ")
+        said.append(line("After step {step}: {after}.", step=step, after=after))
+    return joined(" ", said)
 
 
-def _describe_window(numbers: BathMap) -> str:
+def _describe_window(numbers: BathMap) -> Line:
     both = (numbers.copper_sulfate_limits, numbers.sulfuric_acid_limits)
-    words = [f"{limits[0]:g} to {limits[1]:g} g/L" if limits else "without limits" for limits in both]
-    return f"The working window: copper sulfate {words[0]}, sulfuric acid {words[1]}."
+    copper, acid = (
+        Amount(limits[0], "g/L", digits=6, upper=limits[1]) if limits else "without limits" for limits in both
+    )
+    return line("The working window: copper sulfate {copper}, sulfuric acid {acid}.", copper=copper, acid=acid)

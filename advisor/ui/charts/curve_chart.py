@@ -6,19 +6,30 @@ stand beside every colour.
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Mapping
+from typing import TypedDict
 
 import numpy as np
 
 from advisor.readings.curve_fit import CurveFit, Points
 from advisor.ui.charts.bath_map import DARK, LIGHT
 
-Chart = dict[str, Any]
+Chart = dict[str, object]
 
 
-def _rows(points: Points, fit: CurveFit) -> list[dict[str, Any]]:
+class Row(TypedDict):
+    """A point of a curve, and where the fit passes its pH [mL]; None where it was left out."""
+
+    mL: float
+    pH: float
+    used: str
+    fitted: float | None
+    off: float | None
+
+
+def _rows(points: Points, fit: CurveFit) -> list[Row]:
     """Return the points in order of volume, each with what the fit makes of it."""
-    rows = []
+    rows: list[Row] = []
     for (volume, pH), used, residual in zip(sorted(points), fit.used, fit.residuals, strict=True):
         fitted = float(volume - residual) if used else None  # where the curve passes this pH
         off = float(residual) if used else None
@@ -58,7 +69,9 @@ def curve_chart(points: Points, fit: CurveFit, dark: bool = False) -> Chart:
 _KINDS = ("used", "left out")
 
 
-def _points(rows: list[dict[str, Any]], kind: str, across: Chart, up: Chart, colours: dict[str, str]) -> Chart:
+def _points(
+    rows: list[Row], kind: str, across: Mapping[str, object], up: Mapping[str, object], colours: dict[str, str]
+) -> Chart:
     mark = {"type": "point", "color": colours["ink"], "filled": kind == "used", "opacity": 1, "size": 40}
     return {"data": {"values": rows}, "mark": mark, "encoding": {"x": across, "y": up}}
 

@@ -7,8 +7,8 @@ neither shows anything itself. Shapes stand beside every colour.
 from __future__ import annotations
 
 import datetime
-from collections.abc import Sequence
-from typing import Any
+from collections.abc import Mapping, Sequence
+from typing import TypedDict
 
 from advisor.record.entries import Check, Entry, LevelMark, RunDone
 
@@ -21,12 +21,20 @@ COURSES = {
 LEVEL_READING = 0.005  # relative standard uncertainty of a level mark (judgement)
 LIGHT = {"window": "#4C8A5B", "bath": "#17607D", "done": "#A8562A", "ink": "#23302F"}
 DARK = {"window": "#7CC48D", "bath": "#6FBBDD", "done": "#E59A6B", "ink": "#E8E5DE"}
-Rows = list[dict[str, Any]]
 
 
-def points(course: str, entries: Sequence[Entry]) -> Rows:
+class Point(TypedDict):
+    """What was found at a time, with its 95 % range."""
+
+    when: str
+    value: float
+    low: float
+    high: float
+
+
+def points(course: str, entries: Sequence[Entry]) -> list[Point]:
     """Return what was found of a course: time, value and its 95 % range, in the unit of COURSES."""
-    rows: Rows = []
+    rows: list[Point] = []
     for entry in entries:
         content = entry.content
         if course == "level" and isinstance(content, Check | LevelMark):
@@ -37,12 +45,12 @@ def points(course: str, entries: Sequence[Entry]) -> Rows:
     return rows
 
 
-def _row(entry: Entry, value: float, spread: float) -> dict[str, Any]:
+def _row(entry: Entry, value: float, spread: float) -> Point:
     half = 1.96 * spread
     return {"when": entry.when.isoformat(), "value": value, "low": max(value - half, 0.0), "high": value + half}
 
 
-def done(entries: Sequence[Entry]) -> Rows:
+def done(entries: Sequence[Entry]) -> list[dict[str, str]]:
     """Return the marks of what was done: time, kind and words."""
     return [
         {
@@ -61,13 +69,13 @@ def window(course: str, entries: Sequence[Entry]) -> tuple[float, float] | None:
     return checks[-1].limits(course) if checks and course != "level" else None
 
 
-def time_line(course: str, entries: Sequence[Entry], dark: bool = False) -> dict[str, Any]:
+def time_line(course: str, entries: Sequence[Entry], dark: bool = False) -> dict[str, object]:
     """Return the chart of a course (a key of COURSES); entries in order of time."""
     colours = DARK if dark else LIGHT
     day = datetime.timedelta(days=1)  # on each side, so that a single check has a time line too
     span = [(entries[0].when - day).isoformat(), (entries[-1].when + day).isoformat()]
     short = entries[-1].when - entries[0].when < 3 * day  # with ticks of its own choice, a day would stand there twice
-    ticks: Any = {"interval": "day", "step": 1} if short else 4
+    ticks: object = {"interval": "day", "step": 1} if short else 4
     axis = {"format": "%Y-%m-%d", "tickCount": ticks, "labelOverlap": True}
     time = {"field": "when", "type": "temporal", "title": None, "scale": {"domain": span}, "axis": axis}
     scale = {"zero": False, "nice": True}
@@ -83,7 +91,7 @@ def time_line(course: str, entries: Sequence[Entry], dark: bool = False) -> dict
     layers.append(_layer(found, {"type": "rule", "color": colours["bath"], "strokeWidth": 2}, spread))
     line = {"type": "line", "color": colours["bath"], "opacity": 0.5, "point": {"filled": True, "size": 45}}
     layers.append(_layer(found, line, {"x": time, "y": value}))
-    shape: dict[str, Any] = {"field": "kind", "type": "nominal", "legend": None}
+    shape: dict[str, object] = {"field": "kind", "type": "nominal", "legend": None}
     shape["scale"] = {"domain": ["action", "plating run"], "range": ["triangle-down", "cross"]}
     marks = {"x": time, "y": {"value": 6}, "shape": shape, "tooltip": {"field": "words", "type": "nominal"}}
     point = {"type": "point", "color": colours["done"], "filled": True, "size": 50}
@@ -92,7 +100,9 @@ def time_line(course: str, entries: Sequence[Entry], dark: bool = False) -> dict
     return {"height": 190, "title": title, "layer": layers, "config": {"axis": {"labelColor": colours["ink"]}}}
 
 
-def _layer(rows: Rows, mark: dict[str, Any], encoding: dict[str, Any]) -> dict[str, Any]:
+def _layer(
+    rows: Sequence[Mapping[str, object]], mark: Mapping[str, object], encoding: Mapping[str, object]
+) -> dict[str, object]:
     return {"data": {"values": rows}, "mark": mark, "encoding": encoding}
 
 

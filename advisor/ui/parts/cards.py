@@ -1,6 +1,6 @@
 """How an answer looks: a card for each component, the steps to work from, what to know and where to take care.
 
-The sentences come from the answer itself (`sections`, `step_amount`, `phrases`); here they are only laid out. All that
+The sentences come from the answer itself (`sections`, `step_dose`, `phrases`); here they are only laid out. All that
 a person typed is escaped. `verdict`, `answer_of` and `sections` serve any page.
 """
 
@@ -8,25 +8,30 @@ from __future__ import annotations
 
 import html
 from collections.abc import Sequence
-from typing import Any
+from typing import TypeVar
 
 import streamlit as st
 
 from advisor.basis.fields import Fault, asked_fields
 from advisor.basis.units import Measured
-from advisor.check.advice import Advice
+from advisor.check.advice import Advice, held
 from advisor.check.assessment import NAMES, UNITS, Value, limits_of
 from advisor.check.mass_balance import After
-from advisor.check.steps import Step, step_amount
+from advisor.check.steps import STEP_ACTS, Step, step_dose
 from advisor.check.ways import ways_section
 from advisor.check.window import Verdict
+from advisor.readings import Reading
 from advisor.sheet import Sheet
 from advisor.ui.charts.bath_map import BathMap, bath_map, describe
-from advisor.ui.look.own_units import shown
+from advisor.ui.look.own_units import chosen, shown
 from advisor.ui.session import ticks
 from advisor.ui.session.state import Entry
-from advisor.words import phrases
-from advisor.words.sections import Block, Section, percent, plus_minus
+from advisor.words.cautions import Act, caution
+from advisor.words.cautions import cautions as cautions_of
+from advisor.words.lines import Amount, Line, Units, line
+from advisor.words.sections import Block, Section, percent
+
+Answer = TypeVar("Answer")
 
 # A shape and words for each state, so that no one depends on its colour.
 STATES = {
@@ -37,17 +42,9 @@ STATES = {
     "not measured": ("○", "not measured"),
 }
 SIDES = {"low": "too low", "in": "inside", "high": "too high"}
-# Which cautions stand at which step; the others are said once, for all of it.
-STEP_CAUTIONS = {
-    "bath": (phrases.KEEP_WITHDRAWN,),
-    "copper sulfate crystals": (phrases.CRYSTALS, phrases.NO_COPPER_LIME),
-    "sulfuric acid": (phrases.ACID, phrases.ACID_INTO_WATER, phrases.BATTERY_ACID),
-    "hydrochloric acid": (phrases.CHLORIDE_ACID,),
-    "sodium chloride": (phrases.CHLORIDE_ACID,),
-}
 
 
-def answer_of(entry: Entry[Any], of_a_bath: bool = True) -> Any:
+def answer_of(entry: Entry[Answer], of_a_bath: bool = True) -> Answer | None:
     """Say what the answer was computed from and return it (or None); one of before is marked and greyed.
 
     of_a_bath: it is about the bath in the tank, so that its readings count.
@@ -82,7 +79,7 @@ def computed_from(sheet: Sheet) -> str:
     return said.replace(" degC", " °C").replace(" degF", " °F")
 
 
-def _numbers(reading: Any) -> str:
+def _numbers(reading: Reading) -> str:
     """Return what was typed into a reading's main fields."""
     fields = asked_fields(type(reading))
     main = [name for name, field in fields.items() if field.required] or [name for name in fields if name != "note"]
@@ -103,8 +100,11 @@ def verdict(advice: Advice) -> None:
 def _card(name: str, value: Value | None, judged: Verdict) -> str:
     shape, words = STATES[judged.state]
     unit = UNITS[name]
-    amount = _amount(plus_minus(value.value, value.standard_uncertainty, unit)) if value else "–"
-    limits = shown(f"window {judged.limits[0]:g} to {judged.limits[1]:g} {unit}") if judged.limits else "no limits"
+    amount = _amount(Amount(value.value, unit, standard_uncertainty=value.standard_uncertainty)) if value else "–"
+    limits = "no limits"
+    if judged.limits:
+        low, high = judged.limits
+        limits = shown(line("window {window}", window=Amount(low, unit, digits=6, upper=high)))
     gauge = _gauge(value, judged.limits) if judged.limits else ""
     return (
         f'<div class="card {judged.state.replace(" ", "-")}"><h3>{NAMES[name].capitalize()}</h3>'
@@ -113,10 +113,10 @@ def _card(name: str, value: Value | None, judged: Verdict) -> str:
     )
 
 
-def _amount(metric: str) -> str:
+def _amount(amount: Amount) -> str:
     """Return what a card says in large, and in small below it the same in US units where they were chosen."""
-    customary = shown(metric).removeprefix(metric).strip(" ()")
-    return f"{metric}<br><small>{customary}</small>" if customary else metric
+    customary = "" if chosen() is Units.METRIC else amount.customary()
+    return f"{amount}<br><small>{customary}</small>" if customary else str(amount)
 
 
 def _how_sure(judged: Verdict) -> str:
@@ -184,7 +184,7 @@ def map_numbers(sheet: Sheet, advice: Advice, done: int = 0) -> BathMap:
 
 def what_to_do(advice: Advice) -> None:
     """Show the correction in short: what and how much, and where it leads."""
-    listed = "".join(f"<li><b>{html.escape(shown(step_amount(step)))}</b></li>" for step in advice.steps)
+    listed = "".join(f"<li><b>{html.escape(shown(step_dose(step)))}</b></li>" for step in advice.steps)
     st.html(f'<div class="todo"><h2>What to do</h2>{f"<ol>{listed}</ol>" if listed else ""}{_ending(advice)}</div>')
 
 
@@ -204,7 +204,7 @@ def steps_to_tick(advice: Advice) -> int:
         what_to_do(advice)
         return 0
     ticks.follow([(step.what, step.numbers) for step in advice.steps])
-    before = [text for text in advice.cautions if text == phrases.PARTS_OUT]
+    before = [text for text in advice.cautions if text == caution(Act.PARTS_AND_ANODES_OUT)]
     cautions(before)
     ticked = [_step(number, step, advice) for number, step in enumerate(advice.steps, 1)]
     return ticked.index(False) if False in ticked else len(ticked)
@@ -212,33 +212,35 @@ def steps_to_tick(advice: Advice) -> int:
 
 def _step(number: int, step: Step, advice: Advice) -> bool:
     with st.container(border=True, key=f"step_{number}"):
-        done = st.checkbox(
-            f"**{number}. {shown(step_amount(step))}**", key=ticks.key_of(number), persist_state="session"
-        )
+        done = st.checkbox(f"**{number}. {shown(step_dose(step))}**", key=ticks.key_of(number), persist_state="session")
         st.html(f'<p class="how">{html.escape(shown(step.how))}</p>')
-        cautions([text for text in STEP_CAUTIONS.get(step.what, ()) if text in advice.cautions])
+        cautions([text for text in cautions_of(STEP_ACTS[step.what]) if text in advice.cautions])
         last = step is advice.steps[-1]
         st.html(f'<p class="after">Then: {html.escape(shown(bath_after(step.after, advice, last)))}</p>')
     return done
 
 
-def bath_after(after: After, advice: Advice, last: bool = False) -> str:
+def bath_after(after: After, advice: Advice, last: bool = False) -> Line:
     """Say what the bath will be after a step; after the last one also how surely it is inside the window."""
-    held = [
-        f"{getattr(after, name):.0f} {UNITS[name]} {NAMES[name]}"
-        for name, judged in advice.verdict.items()
-        if judged.state != "not measured"
-    ]
+    known = [name for name, judged in advice.verdict.items() if judged.state != "not measured"]
     sure = f"; inside the window with {percent(after.probability_in)} probability" if last else ""
     again = (
         " This is a first part only: measure again before you add more." if advice.plan.state == "first part" else ""
     )
-    return f"{after.volume:.2f} L with {', '.join(held)}{sure}.{again if last else ''}"
+    return line(
+        "{volume:.2f L} with {held}{sure}.{again}",
+        volume=after.volume,
+        held=held(after, known),
+        sure=sure,
+        again=again if last else "",
+    )
 
 
 def other_cautions(advice: Advice) -> tuple[str, ...]:
     """Return the cautions that stand at no step."""
-    placed = {text for step in advice.steps for text in STEP_CAUTIONS.get(step.what, ())} | {phrases.PARTS_OUT}
+    placed = {text for step in advice.steps for text in cautions_of(STEP_ACTS[step.what])} | {
+        caution(Act.PARTS_AND_ANODES_OUT)
+    }
     return tuple(text for text in advice.cautions if not advice.steps or text not in placed)
 
 
@@ -247,6 +249,11 @@ def begin(advice: Advice) -> None:
     for block in advice.sections():
         if block.key is Block.FIRST:
             sections([Section(block.title, block.lines, caution=True)])
+
+
+def first_aid(advice: Advice) -> None:
+    """Show first aid, where a step or a way calls for it."""
+    sections([block for block in advice.sections() if block.key is Block.FIRST_AID])
 
 
 def ways(advice: Advice) -> None:

@@ -12,6 +12,7 @@ import streamlit as st
 from advisor.questions.remake import Decision, Option
 from advisor.ui.look.own_units import shown
 from advisor.ui.parts import cards
+from advisor.words.lines import line
 from advisor.words.sections import Block, Section, percent
 
 
@@ -35,12 +36,12 @@ def _card(option: Option, advised: bool) -> str:
     cost = "cost not known: a price is missing" if option.cost is None else f"cost {option.cost:.2f}"
     facts = [
         cost,
-        shown(f"{option.waste:.1f} L of copper waste"),
+        shown(line("{waste:.1f L} of copper waste", waste=option.waste)),
         f"about {option.minutes:.0f} minutes",
         *([] if option.probability_in is None else [f"inside the window: {percent(option.probability_in)}"]),
         f"the liquid then sound: {percent(option.probability_cures)}",
     ]
-    left = "; ".join(option.to_dict()["does_not_cure"])
+    left = "; ".join(option.does_not_cure)
     lines = "".join(f"<p>{html.escape(fact)}</p>" for fact in facts)
     kind, said = ("card in", "● advised") if advised else ("card", "○ also possible")
     return (

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import datetime
 import html
-import tomllib
-from typing import Any
 
 import streamlit as st
 
@@ -17,8 +15,10 @@ from advisor.record.carried import Carried, carry_forward, what_the_record_adds
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.sheet import Sheet
 from advisor.ui.fields import plain
+from advisor.ui.look.own_units import shown
 from advisor.ui.parts import how_to, reading_list
 from advisor.ui.session import state
+from advisor.words.lines import joined
 
 MOST = 3  # tests shown: further ones seldom change the answer (judgement)
 
@@ -87,7 +87,7 @@ def _add_reading(kind: str) -> None:
 # --- What the record knows ------------------------------------------------------------------------
 
 
-def from_the_record(entry: state.Entry[Any]) -> None:
+def from_the_record(entry: state.Entry[object]) -> None:
     """Offer what the logbook knows of this bath as one more reading, or say what it adds and let it be left out."""
     number = next(
         (
@@ -103,14 +103,14 @@ def from_the_record(entry: state.Entry[Any]) -> None:
     carried = _known(entry.sheet) if entry.sheet else None
     if carried:
         with st.container(border=True, key="carried"):
-            st.write(f"**From this bath's logbook.** {plain(carried.summary())}")
+            st.write(f"**From this bath's logbook.** {plain(shown(carried.summary()))}")
             st.caption(
                 "Taken as one more reading, it makes the answer surer, the older the less. You may leave it out."
             )
             # No callback, which would hold what the record knew of the bath named before; and not twice, which would
             # make the answer surer than it is.
             if st.button("Use it in this check", key="carried_use") and state.first_tap("use record"):
-                state.add_reading("previous check", **tomllib.loads("\n".join(write_table(carried.reading()))))
+                state.add_reading("previous check", **write_table(carried.reading()))
                 st.rerun()
 
 
@@ -130,10 +130,10 @@ def _known(sheet: Sheet) -> Carried | None:
     return carried if carried and carried.check.when.astimezone().date() < day else None
 
 
-def _say_what_it_adds(number: int, entry: state.Entry[Any]) -> None:
+def _say_what_it_adds(number: int, entry: state.Entry[object]) -> None:
     lines = what_the_record_adds(entry.sheet) if entry.sheet else ()
     with st.container(border=True, key="carried"):
-        st.write(f"**Reading {number} comes from this bath's logbook.** {plain(' '.join(lines))}")
+        st.write(f"**Reading {number} comes from this bath's logbook.** {plain(shown(joined(' ', lines)))}")
         # It stands where "Use it" stood: the second tap of a double click on that is not meant for this.
         if st.button("Leave it out", key="carried_leave") and state.first_tap("use record"):
             reading_list.remove(number, state.widget_round())

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import html
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -16,7 +16,7 @@ from advisor.basis.fields import InputError, NumberField
 from advisor.basis.places import PAGES
 from advisor.check.assessment import NAMES
 from advisor.check.mass_balance import After
-from advisor.check.steps import Step, step_amount
+from advisor.check.steps import Step, step_dose
 from advisor.record.carried import Carried, carry_forward
 from advisor.record.drift import NotEnoughKnown, where_it_went
 from advisor.record.entries import CONTENTS, Check, Entry, Withdrawn, standing
@@ -27,6 +27,7 @@ from advisor.sheet import parse_sheet
 from advisor.ui import fields
 from advisor.ui.charts import time_line
 from advisor.ui.fields import plain
+from advisor.ui.look.own_units import shown
 from advisor.ui.parts import cards, entry_form
 from advisor.ui.session import state
 from advisor.ui.session.unfinished import ONLY_HERE
@@ -66,7 +67,7 @@ def last_advice(entries: Sequence[Entry]) -> None:
         cards.sections(advice_then(check))
     carried = carry_forward(entries)
     if carried:
-        st.write(plain(carried.summary()))
+        st.write(plain(shown(carried.summary())))
         if st.button("Begin the next check from this", key="logbook_next"):
             begin_next(check, carried)
 
@@ -85,7 +86,7 @@ def advice_then(check: Check) -> tuple[Section, ...]:
 
 def _step(step: dict[str, Any]) -> str:
     numbers = {key: value for key, value in step.items() if key not in ("do", "what")}
-    return step_amount(Step(step["do"], step["what"], numbers, "", _NOT_SHOWN))
+    return step_dose(Step(step["do"], step["what"], numbers, "", _NOT_SHOWN))
 
 
 def begin_next(check: Check, carried: Carried) -> None:
@@ -236,7 +237,7 @@ def _offer_import(logbook: Logbook, plan: ImportPlan) -> None:
         st.rerun()
 
 
-def _download(label: str, content: Any, name: str, kind: str) -> None:
+def _download(label: str, content: Callable[[], str | bytes], name: str, kind: str) -> None:
     """Offer a file that is made only once it is asked for."""
     st.download_button(label, content, name, kind, on_click="ignore", key=f"logbook_{name}")
 

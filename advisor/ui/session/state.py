@@ -13,7 +13,6 @@ No chemistry is done here.
 
 from __future__ import annotations
 
-import datetime
 import time
 import tomllib
 from collections.abc import Callable, Mapping, Sequence
@@ -21,15 +20,17 @@ from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
 import streamlit as st
+import tomli_w
 
-from advisor.basis.fields import InputError, SheetError, asked_fields, fields_of, quote, show
+from advisor.basis.fields import InputError, SheetError, asked_fields, fields_of
 from advisor.examples import EXAMPLES, example_text, requested_example
 from advisor.readings import KINDS
 from advisor.readings.origin import with_origin
-from advisor.sheet import LARGEST_FILE, Sheet, read_sheet, write_sheet
+from advisor.sheet import LARGEST_FILE, Sheet, raw_sheet, read_sheet
 
 Raw = dict[str, Any]
 Answer = TypeVar("Answer")
+Found = TypeVar("Found", covariant=True)
 QUESTIONS = ("mix", "plate", "deposit", "keep", "dispose")  # tables that only their own page needs to be right
 _SHEET, _WIDGETS, _ANSWERS, _EXAMPLE, _PAGE = "sheet", "sheet_", "answers", "example", "page"
 _ROUND, _REMOVED, _TAPPED, _SAFE = "round", "removed", "tapped", "safe"
@@ -37,12 +38,12 @@ DOUBLE_CLICK = 0.6  # s within which a second tap is taken for the same one (des
 
 
 @dataclass(frozen=True)
-class Entry(Generic[Answer]):
+class Entry(Generic[Found]):
     """What was typed, what is wrong with it by place, and the latest answer with the sheet that it came from."""
 
     sheet: Sheet | None
     errors: Mapping[str, InputError]
-    answer: Answer | None
+    answer: Found | None
     answered: Sheet | None
 
     @property
@@ -130,7 +131,7 @@ def table_of(place: str) -> type:
     return Sheet.STOCK[place.removeprefix("stock.")] if place.startswith("stock.") else Sheet.TABLES[place]
 
 
-def put(place: str, name: str, value: Any) -> None:
+def put(place: str, name: str, value: object) -> None:
     """Write a field as typed; an empty value takes the field out, and a table left empty goes too."""
     table = raw()
     if place.startswith("reading "):
@@ -153,7 +154,7 @@ def _drop_empty() -> None:
         del sheet[key]
 
 
-def add_reading(kind: str, **values: Any) -> None:
+def add_reading(kind: str, **values: object) -> None:
     """Add a reading of a kind at the end."""
     raw().setdefault("reading", []).append({"kind": kind, **values})
 
@@ -228,7 +229,7 @@ def turn_to(page: str) -> None:
 # --- Starting from something, and taking it along -------------------------------------------------
 
 
-def load(sheet: Mapping[str, Any]) -> None:
+def load(sheet: Mapping[str, object]) -> None:
     """Put a raw sheet in place of this one."""
     st.session_state[_SHEET] = _with_origins(sheet)
     st.session_state[_EXAMPLE] = False
@@ -261,7 +262,7 @@ def is_example() -> bool:
 
 def load_sheet(sheet: Sheet) -> None:
     """Start from a sheet, such as one out of the logbook."""
-    load(tomllib.loads(write_sheet(sheet)))
+    load(raw_sheet(sheet))
 
 
 def load_toml(content: bytes) -> None:
@@ -305,7 +306,7 @@ def _has_field(sheet: Raw, place: str) -> bool:
         known = asked_fields(KINDS[kind]) if isinstance(kind, str) and kind in KINDS else {}
         return bool(known) and (not name or name.split(" row ")[0] in known)
     tables = {**Sheet.TABLES, **{f"stock.{key}": part for key, part in Sheet.STOCK.items()}}
-    given: Any = sheet
+    given: object = sheet
     for step in table.split("."):
         given = given.get(step, {}) if isinstance(given, dict) else None
     if not isinstance(given, dict) or table not in tables:
@@ -315,23 +316,4 @@ def _has_field(sheet: Raw, place: str) -> bool:
 
 def to_toml() -> str:
     """Write what was typed as a TOML file, right or wrong, so that nothing is lost."""
-    sheet = raw()
-    tables = [(f"[{key}]", part) for key, part in sheet.items() if key not in ("stock", "reading")]
-    tables += [(f"[stock.{key}]", part) for key, part in sheet.get("stock", {}).items()]
-    tables += [("[[reading]]", part) for part in sheet.get("reading", [])]
-    blocks = [
-        "\n".join([head, *(f"{key} = {_literal(value)}" for key, value in part.items())]) for head, part in tables
-    ]
-    return "\n\n".join(blocks) + "\n"
-
-
-def _literal(value: Any) -> str:
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, int | float):
-        return repr(value)
-    if isinstance(value, datetime.date):
-        return value.isoformat()
-    if isinstance(value, list | tuple):
-        return f"[{', '.join(_literal(item) for item in value)}]"
-    return quote(value if isinstance(value, str) else show(value))
+    return tomli_w.dumps(raw())

@@ -6,9 +6,11 @@ import pytest
 
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
+from advisor.check.steps import STEP_ACTS
 from advisor.examples import EXAMPLES, example_text
 from advisor.sheet import parse_sheet
 from advisor.ui.parts import cards
+from advisor.words.cautions import Act, caution
 
 
 def sheet_of(name):
@@ -18,8 +20,8 @@ def sheet_of(name):
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_every_caution_is_shown_once(name):
     advice = advise(sheet_of(name))
-    at_steps = [text for step in advice.steps for text in cards.STEP_CAUTIONS.get(step.what, ())]
-    shown = [*at_steps, cards.phrases.PARTS_OUT, *cards.other_cautions(advice)]
+    at_steps = [text for step in advice.steps for text in cards.cautions_of(STEP_ACTS[step.what])]
+    shown = [*at_steps, caution(Act.PARTS_AND_ANODES_OUT), *cards.other_cautions(advice)]
     assert sorted(shown) == sorted(advice.cautions)
 
 

@@ -1,0 +1,270 @@
+"""How the best amounts are found: which bath can be reached at all, which of these is wanted most, in whole amounts.
+
+A bath afterwards is told by four numbers: litres taken out, litres in the tank, and the two concentrations. The grams
+of water, crystals and acid follow from them in closed form, because masses add up. What may be reached is then a box:
+the tank bounds the litres, and copper sulfate and acid each have a range outside of which that one alone already misses
+its limits, or could not be reached by adding. The box is laid in units of these ranges, so that it is of one size for
+a bath known to 0.005 % and for one known to 20 %, and a grid in it is narrowed about its best point round by round.
+
+It has nothing to start from, and nothing to get stuck in: every limit is a quasi-concave function of the four numbers
+(linear ones, the ceiling of solubility, and a log-concave probability), so is the least of their margins, and such a
+function has one summit. Tolerance: the last grid is about a thousandth of the box wide, and what is left out of a plan
+by less than `HAIR` of probability is decided by the whole amounts, which are tried on the exact mass balance.
+"""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass
+from math import floor, log10
+
+import numpy as np
+from scipy.special import log_ndtr, ndtri
+
+from advisor.check.mass_balance import ANY, Amounts, Outcome, Task, outcome
+from advisor.check.window import SURE, judge
+from advisor.readings.model import FloatArray
+from advisor.solution.density import WATER_DENSITY, density
+from advisor.solution.solubility import ceiling_at
+
+MOVABLE = ("copper_sulfate", "sulfuric_acid")
+LEVEL_TOLERANCE = 0.005  # a level within half a percent of the usual one needs nothing (judgement)
+HAIR = 2e-4  # of probability: whether the grid's best point counts as possible before it is rounded (judgement)
+FAR_OUTSIDE = 0.05  # probability below which each limit alone leads the way (judgement)
+ONE_SIDE = float(ndtri(SURE))  # standard uncertainties that a value must stay away from each limit, at the least
+ROUNDS, SHRINK = 10, 0.5  # of narrowing the grid (judgement)
+STILL = 0.02  # part by which a round must better the best margin, or two such rounds end the search (judgement)
+STRIDES = ((16, 1), (4, 1), (1, 1), (1, 2))  # of whole amounts: steps at once, and how many to either side (judgement)
+MOST_WALKS = 40  # moves of the whole amounts, each to the best of their neighbours (judgement)
+EFFORT = 3e-5  # squared widths of the window that one thing less to add is worth (judgement)
+NEAR_ENOUGH = 0.005  # part of the merit by which amounts that are easier to measure may be worse (judgement)
+
+
+@dataclass(frozen=True)
+class Scope:
+    """What a plan may use: what it adds, litres in the tank afterwards, litres taken out at most."""
+
+    task: Task
+    added: frozenset[str]
+    least_volume: float
+    most_volume: float
+    most_out: float
+
+    @property
+    def most(self) -> FloatArray:
+        """The most of each amount, in the order of `Amounts` without chloride."""
+        task, stock = self.task, self.task.stock
+        to_level = max(task.usual_volume * (1 + LEVEL_TOLERANCE) - task.volume, 0.0)
+        litres = task.most_volume + task.volume if task.may_thin else to_level
+        crystals = stock.crystals_on_hand if "copper_sulfate" in self.added else 0.0
+        acid = stock.acid_on_hand * stock.acid_density if "sulfuric_acid" in self.added else 0.0
+        return np.minimum([self.most_out, 1000 * litres, crystals, acid], task.volume * np.array([1, 1e5, 2e3, 2e3]))
+
+
+class Search:
+    """One search within a scope. All arrays are rows of candidates, n of them."""
+
+    def __init__(self, scope: Scope) -> None:
+        self.scope, self.task = scope, scope.task
+        self.most = scope.most
+        self.ceiling = ceiling_at(self.task.coldest)
+        self.moved = to_be_moved(self.task) | scope.added
+
+    # --- From the box to amounts ------------------------------------------------------------------
+
+    def amounts(self, unit: FloatArray) -> FloatArray:
+        """Return the amounts (4, n) of points (4, n) of the unit box."""
+        task, scope = self.task, self.scope
+        take_out = unit[0] * self.most[0]
+        volume = scope.least_volume + unit[1] * (scope.most_volume - scope.least_volume)
+        share = (task.volume - take_out) / volume
+        copper = self._concentration("copper_sulfate", share, volume, unit[2])
+        acid = self._concentration("sulfuric_acid", share, volume, unit[3])
+        stock, here = task.stock, task.masses_per_litre
+        crystals = np.maximum((copper - share * task.copper_sulfate) * volume, 0.0) / stock.crystals_pentahydrate
+        foreign = share * task.foreign_solids + crystals * stock.crystals_inert / volume
+        acid_solution = np.maximum((acid - share * task.sulfuric_acid) * volume, 0.0) / stock.acid_strength
+        total = 1000 * volume * density(copper, acid, foreign)
+        water = total - here.total * share * volume - crystals - acid_solution
+        return np.array([take_out, water, crystals, acid_solution])
+
+    def _concentration(self, name: str, share: FloatArray, volume: FloatArray, unit: FloatArray) -> FloatArray:
+        """Return concentrations [g/L] between the lowest and the highest that may be reached and may be inside."""
+        task = self.task
+        at, here = MOVABLE.index(name), getattr(task, name)
+        low, high = task.limits(name)
+        spread = np.sqrt(task.covariance[2 * at]) * share
+        purity = (task.stock.crystals_pentahydrate, task.stock.acid_strength)[at]
+        lowest = share * here
+        highest = lowest + self.most[2 + at] * purity / volume
+        if high < ANY:
+            wanted = low + ONE_SIDE * spread if low > 0 else 0.0
+            lowest, highest = (
+                np.clip(wanted, lowest, highest),
+                np.clip(high - ONE_SIDE * spread, lowest, highest),
+            )
+        return np.asarray(lowest + unit * np.maximum(highest - lowest, 0.0))
+
+    # --- How good amounts are ---------------------------------------------------------------------
+
+    def judged(self, amounts: FloatArray) -> tuple[Outcome, FloatArray]:
+        """Return the bath after amounts (4, n) and its least margin: negative where a limit is missed, of size one."""
+        task, scope = self.task, self.scope
+        after = outcome(task, [*amounts, 0.0], None, True)
+        unit = task.volume * np.array([[1.0], [1000.0], [100.0], [100.0]])
+        margins = [
+            *(amounts / unit),
+            *((self.most[:, None] - amounts) / unit),
+            (after.volume - scope.least_volume) / task.volume + 1e-9,
+            (scope.most_volume - after.volume) / task.volume + 1e-9,
+            self._log_margin(after),
+        ]
+        if task.solubility_counts and task.measured("copper_sulfate"):
+            acid = after.sulfuric_acid if task.measured("sulfuric_acid") else task.aim_sulfuric_acid
+            margins.append((self.ceiling(acid) - after.copper_sulfate) / 100)
+        return after, np.asarray(np.min(np.broadcast_arrays(*margins), axis=0)) + 1e-9
+
+    def _log_margin(self, after: Outcome) -> FloatArray:
+        """Return a tenth of the log-probability of being inside less that of being sure; far outside, a stand-in."""
+        probability = np.asarray(after.probability_in)
+        exact = np.log(np.maximum(probability, 1e-300))
+        total = np.zeros_like(probability)
+        values = (
+            ("copper_sulfate", after.copper_sulfate, np.sqrt(after.covariance[0])),
+            ("sulfuric_acid", after.sulfuric_acid, np.sqrt(after.covariance[2])),
+            ("chloride", after.chloride, self.task.chloride_standard_uncertainty * after.kept),
+        )
+        for name, value, spread in values:
+            low, high = self.task.limits(name)
+            if value is None or high >= ANY:
+                continue
+            wide = np.maximum(spread, 0.002 * high)
+            below = log_ndtr((value - low) / wide) if low > 0 and name != "chloride" else 0.0
+            total = total + below + log_ndtr((high - value) / wide)
+        stand_in = np.minimum(total, np.log(FAR_OUTSIDE))
+        return np.asarray(0.1 * (np.where(probability > FAR_OUTSIDE, exact, stand_in) - np.log(SURE)))
+
+    def merit(self, amounts: FloatArray, after: Outcome) -> FloatArray:
+        """Return what is to be small: distance from the aim in widths of the window, then cost; for the least, cost."""
+        task = self.task
+        cost = task.stock.usual_cost(amounts[2], amounts[3]) / task.stock.usual_cost(
+            100 * task.volume, 50 * task.volume
+        )
+        water = amounts[1] / (1000 * task.volume)
+        if task.aim == "least":
+            return np.asarray(cost + 1e-5 * water)
+        total = np.zeros_like(np.asarray(after.volume))
+        for name in self.moved:
+            low, high = task.limits(name)
+            if task.measured(name) and high < ANY:
+                total = total + ((getattr(after, name) - getattr(task, f"aim_{name}")) / (high - low)) ** 2
+        things = np.sum(amounts > 0, axis=0)
+        return np.asarray(total + EFFORT * (things + cost + water))
+
+    # --- The search -------------------------------------------------------------------------------
+
+    def _narrow(self, wish: str) -> tuple[FloatArray, float, float]:
+        """Return the best amounts (4,) of the box, their score and their margin: for "margin", "out" or "merit"."""
+        free = self._free()
+        sizes = np.where(free, np.where(np.sum(free) > 3, 7, 9), 1)
+        center, width = np.where(free, 0.5, 0.0), np.where(free, 1.0, 0.0)
+        best = (np.zeros(4), -np.inf, -np.inf)
+        still = 0
+        for _ in range(ROUNDS):
+            axes = [np.linspace(c - w / 2, c + w / 2, n) for c, w, n in zip(center, width, sizes, strict=True)]
+            points = np.clip(np.array(np.meshgrid(*axes, indexing="ij")).reshape(4, -1), 0.0, 1.0)
+            amounts = self.amounts(points)
+            after, margin = self.judged(amounts)
+            score = np.where(margin >= 0, self._score(wish, amounts, after), -1e3 + margin)
+            at = int(np.argmax(score))
+            gained = score[at] - best[1]
+            if gained > 0:
+                best, center = (amounts[:, at], float(score[at]), float(margin[at])), points[:, at]
+            still = 0 if gained > STILL * abs(best[2]) else still + 1
+            if wish == "margin" and (best[2] >= 0 or still > 1):
+                break
+            width, sizes = width * SHRINK, np.minimum(sizes, 5)
+        return best
+
+    def _score(self, wish: str, amounts: FloatArray, after: Outcome) -> FloatArray:
+        if wish == "merit":
+            return -self.merit(amounts, after)
+        return -amounts[0] if wish == "out" else np.zeros(amounts.shape[1])
+
+    def _free(self) -> FloatArray:
+        """Tell which of the four numbers may vary, (4,) of bool."""
+        room = self.scope.most_volume > self.scope.least_volume
+        return np.array([self.most[0] > 0, room, self.most[2] > 0, self.most[3] > 0])
+
+    def possible(self) -> bool:
+        """Tell whether any amounts, not yet rounded, put the bath inside, or come within a hair of it."""
+        return self._narrow("margin")[2] > -0.1 * HAIR
+
+    def run(self) -> Amounts | None:
+        """Return the best whole amounts, or None where no whole amounts put the bath inside."""
+        start, score, margin = self._narrow("out" if self.most[0] > 0 else "merit")
+        if margin < -0.1 * HAIR:
+            return None
+        best: tuple[tuple[float, float], FloatArray] | None = None
+        for fineness in (1.0, 0.1):
+            found = self._whole(start, fineness)
+            if found and (best is None or found[0] < best[0]):
+                best = found
+            if best and self.most[0] == 0 and best[0][1] < -score * (1 + NEAR_ENOUGH) + 1e-6:
+                break
+        return Amounts(*(float(value) for value in best[1])) if best else None
+
+    def _whole(self, start: FloatArray, fineness: float) -> tuple[tuple[float, float], FloatArray] | None:
+        """Return the rank and the best whole amounts (4,) reached from a point by moves of all amounts together."""
+        steps = steps_of(self.task, fineness)
+        most = np.floor(self.most / steps + 1e-9)
+        here = np.clip(np.round(start / steps), 0.0, most)
+        best: tuple[float, ...] = (np.inf, np.inf, np.inf)  # what is missed, litres out, merit
+        for stride, reach in STRIDES:
+            moves = stride * self._moves(reach)
+            for _ in range(MOST_WALKS):
+                wholes = np.clip(here[:, None] + moves, 0.0, most[:, None])
+                amounts = wholes * steps[:, None]
+                after, margin = self.judged(amounts)
+                missed = np.where(margin >= 0, 0.0, -margin)
+                out, merit = np.round(amounts[0], 9), self.merit(amounts, after)
+                at = int(np.lexsort((merit, out, missed))[0])
+                rank = (float(missed[at]), float(out[at]), float(merit[at]))
+                if rank >= best:
+                    break
+                best, here = rank, wholes[:, at]
+        return ((best[1], best[2]), here * steps) if best[0] == 0 else None
+
+    def _moves(self, reach: int) -> FloatArray:
+        """Return all moves (4, n) of the amounts that may move, by up to so many steps each."""
+        way = range(-reach, reach + 1)
+        return np.array(list(itertools.product(*(way if most > 0 else (0,) for most in self.most)))).T
+
+
+def to_be_moved(task: Task) -> frozenset[str]:
+    """Return which of copper sulfate and acid are not inside once a low level has been made up with water.
+
+    What is inside then is not moved for the sake of the middle alone.
+    """
+    water = max(min(task.usual_volume, task.most_volume) - task.volume, 0.0) * 1000 * WATER_DENSITY
+    after = outcome(task, [0.0, water, 0.0, 0.0, 0.0], None, True)
+    spreads = {name: float(after.covariance[2 * at]) ** 0.5 for at, name in enumerate(MOVABLE)}
+    return frozenset(
+        name
+        for name in MOVABLE
+        if task.measured(name) and judge(getattr(after, name), spreads[name], task.verdicts[name].limits).state != "in"
+    )
+
+
+def steps_of(task: Task, fineness: float) -> FloatArray:
+    """Return what litres out and grams of water, crystals and acid are rounded to: about 0.1 %, or finer."""
+    water = max(_nice(2 * task.volume * fineness), 1.0)
+    crystals = max(_nice(0.1 * task.volume * fineness), task.weighed_to)
+    acid = max(_nice(0.05 * task.volume * fineness), 0.1) * task.stock.acid_density
+    return np.array([water / 1000, water * WATER_DENSITY, crystals, acid])
+
+
+def _nice(value: float) -> float:
+    """Return the largest 1, 2 or 5 times a power of ten that is not above a value."""
+    power = 10.0 ** floor(log10(value))
+    return max(factor * power for factor in (1.0, 2.0, 5.0) if factor * power <= value * (1 + 1e-9))

@@ -1,0 +1,104 @@
+"""What hands do at the bath, by name, and the caution that belongs to each act: one table, `acts.csv`.
+
+Every step, way, bench card and answer declares its acts; the sentences come from here alone. First aid is said once, at
+the end of an answer with an act that may burn or poison.
+
+Sources
+-------
+Of the acts: `sources.toml`. First aid: section 4 of suppliers' safety data sheets for sulfuric acid and copper sulfate,
+from memory; 15 minutes of water are common practice. Both defer to the local emergency number and the supplier's sheet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from enum import StrEnum
+from functools import cache
+
+from advisor.basis import tables
+from advisor.words.lines import line
+from advisor.words.sections import Block, Section
+
+FIRST_AID = "first aid"  # in the table: what to do if it happens is said in that section
+
+
+class Act(StrEnum):
+    """An act by its key in the table."""
+
+    SULFURIC_ACID = "sulfuric acid"
+    POURING_ACID = "pouring acid"
+    CHOOSING_ACID = "choosing acid"
+    HYDROCHLORIC_ACID = "hydrochloric acid"
+    CHLORIDE_NEAR_BLEACH = "chloride near bleach"
+    PARTS_AND_ANODES_OUT = "parts and anodes out"
+    COPPER_SULFATE = "copper sulfate"
+    DISSOLVING_CRYSTALS = "dissolving crystals"
+    HOT_CRYSTALS = "hot crystals"
+    CHOOSING_CRYSTALS = "choosing crystals"
+    WEIGHING_POWDERS = "weighing powders"
+    FOOD_WARE = "food ware"
+    COPPER_WASTE = "copper waste"
+    WITHDRAWN_BATH = "withdrawn bath"
+    REPLACED_BATH = "replaced bath"
+    LOCAL_RULES = "local rules"
+    SODA_IN_THE_BATH = "soda in the bath"
+    HANDLING_BATH = "handling bath"
+    PIPETTING = "pipetting"
+    LYE = "lye"
+    GLASS = "glass"
+    AMMONIA = "ammonia"
+    IODINE = "iodine"
+    THIOSULFATE = "thiosulfate"
+    SILVER_NITRATE = "silver nitrate"
+    SILVER_AND_AMMONIA = "silver and ammonia"
+    KEEPING_WASTE_APART = "keeping waste apart"
+    PLATING_CURRENT = "plating current"
+    SHORT_CIRCUIT = "short circuit"
+    REACHING_IN = "reaching in"
+    GAS_AT_THE_ELECTRODES = "gas at the electrodes"
+    INERT_ANODE = "inert anode"
+    CHLORINE_AT_THE_ANODE = "chlorine at the anode"
+    CONNECTING_A_PART = "connecting a part"
+    RINSING_A_PART = "rinsing a part"
+    BASIC_COPPER_CARBONATE = "basic copper carbonate"
+    FIZZING = "fizzing"
+    EVAPORATION = "evaporation"
+    ASKING_FIRST = "asking first"
+    SLUDGE = "sludge"
+    ONE_CHANGE = "one change"
+    ADDING_BLINDLY = "adding blindly"
+
+
+@cache
+def _rows() -> dict[str, tuple[str, str]]:
+    """Return each act's caution and what to do if it happens."""
+    return {row["act"]: (row["caution"], row["if_it_happens"]) for row in tables.rows("acts")}
+
+
+def caution(act: Act) -> str:
+    """Return the caution of an act, with what to do if it happens unless that is first aid."""
+    said, then = _rows()[act]
+    return line(f"{said} {then}" if then and then != FIRST_AID else said)
+
+
+def cautions(acts: Iterable[Act]) -> tuple[str, ...]:
+    """Return the cautions of acts, each once."""
+    return tuple(dict.fromkeys(caution(act) for act in acts))
+
+
+FIRST_AID_LINES = (
+    "Your local emergency number and the supplier's safety data sheet come before this: keep both at hand.",
+    "Acid, bath or copper salt in an eye or on skin: at once under running water, for at least 15 minutes, eyelids "
+    "held open, contact lenses and wet clothes off meanwhile. Then medical help, for an eye always.",
+    "Baking soda is for spills on floor and bench only, never on a person.",
+    "Swallowed: rinse the mouth, spit out, make nobody vomit, and call for medical help at once.",
+    "Breathed in mist, fumes, gas or dust: out into fresh air, sit upright, and call for medical help if it stings, if "
+    "coughing lasts or if breath is short.",
+)
+
+
+def first_aid(acts: Iterable[Act]) -> tuple[Section, ...]:
+    """Return the section on first aid where an act may burn or poison, else nothing."""
+    if not any(_rows()[act][1] == FIRST_AID for act in acts):
+        return ()
+    return (Section("First aid", FIRST_AID_LINES, caution=True, key=Block.FIRST_AID),)

@@ -1,0 +1,284 @@
+"""Sentences whose amounts stay numbers until they are shown.
+
+`line("Draw {sample} at {21 °C}", sample=Amount(20.0, "mL"))` makes a `Line`: it reads as the metric sentence, and
+`line.text(units)` writes the same amounts for those who measure in US units. A literal amount is marked by braces in
+the template, `{150 to 250 g/L}`, or `{Δ5 °C}` where it is a change; `{litres:.2f L}` makes an amount of a number. An
+amount without a mark stays metric.
+
+US figures are as fine as the metric ones: NIST SP 811 (2008), Appendix B.8, by way of `basis.units`. Chloride stays in
+mg/L, the trade's ppm, and less than 100 mL in mL, since syringes, pipettes and burettes are marked so.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import KW_ONLY, dataclass
+from enum import Enum, auto
+from functools import cache
+from string import Formatter
+from typing import NamedTuple
+
+from advisor.basis.units import convert
+
+OUNCES_UP_TO = 900.0  # g, about two pounds
+QUARTS_UP_TO = 4.0  # L, about a gallon
+MARKED_IN_mL = 100.0  # below it a syringe, a pipette or a burette measures, and those are marked in millilitres
+FIGURES = 3  # of a US number at least, since a last nought of the metric number may or may not count
+
+# The kind of quantity of each metric unit, and what turns its number into the unit used inside.
+KINDS = {
+    "kg": ("mass", 1000.0),
+    "g": ("mass", 1.0),
+    "mL": ("volume", 0.001),
+    "L": ("volume", 1.0),
+    "g/L": ("concentration", 1.0),
+    "A/dm²": ("current density", 1.0),
+    "cm²": ("area", 0.01),
+    "dm²": ("area", 1.0),
+    "µm": ("length", 0.001),
+    "°C": ("temperature", 1.0),
+}
+_US = {"concentration": "oz/gal", "current density": "A/ft²", "area": "in²", "length": "mil", "temperature": "°F"}
+
+_NUMBER = r"-?\d+(?:\.\d+)?"
+_LITERAL = re.compile(
+    rf"(?P<change>Δ)?(?:(?P<first>{_NUMBER})(?P<link> ± | to |-|–))?(?P<last>{_NUMBER}) (?P<unit>{'|'.join(KINDS)})"
+)
+
+
+class Units(Enum):
+    """In which units amounts are shown."""
+
+    METRIC = auto()
+    WITH_US = auto()  # metric, US in brackets
+    US_FIRST = auto()  # US, metric in brackets
+
+
+class _Shown(NamedTuple):
+    """A number as it is shown: rounded, with so many decimals."""
+
+    value: float
+    decimals: int
+
+    def __str__(self) -> str:
+        return f"{self.value:.{self.decimals}f}"
+
+    def figures(self) -> int:
+        """Count the digits that surely count."""
+        digits = str(self).lstrip("-").replace(".", "").lstrip("0")
+        return len(digits if self.decimals else digits.rstrip("0"))
+
+
+@dataclass(frozen=True)
+class Amount:
+    """A number with its unit, and how it is written.
+
+    value: in `unit`; with `upper` a range from it to that; with a standard uncertainty "value ± 95 % half-width".
+    decimals: of value and upper; below zero it rounds to tens. digits: significant ones instead, without noughts at
+    the end. Without either: what the uncertainty allows, else none. is_change: a difference, which matters for °C only.
+    """
+
+    value: float
+    unit: str
+    decimals: int | None = None
+    _: KW_ONLY
+    digits: int | None = None
+    standard_uncertainty: float | None = None
+    upper: float | None = None
+    is_change: bool = False
+    link: str = " to "  # between the ends of a range
+
+    @property
+    def kind(self) -> str:
+        """The kind of quantity, a key of `basis.units.UNITS`; empty where it has no US unit of its own."""
+        return KINDS.get(self.unit, ("", 1.0))[0]
+
+    def __str__(self) -> str:
+        return f"{self._link().join(map(str, self._numbers()))} {self.unit}"
+
+    def text(self, units: Units, inside: bool = False) -> str:
+        """Return the amount in these units; inside: it stands within brackets, so that it takes none of its own."""
+        metric, customary = str(self), self._customary() if units is not Units.METRIC else ""
+        if not customary:
+            return metric
+        first, second = (metric, customary) if units is Units.WITH_US else (customary, metric)
+        return f"{first}, {second}" if inside else f"{first} ({second})"
+
+    def customary(self) -> str:
+        """Return the amount in US units, empty where it has none."""
+        return self._customary()
+
+    def _link(self) -> str:
+        return " ± " if self.standard_uncertainty is not None else self.link
+
+    def _numbers(self) -> tuple[_Shown, ...]:
+        """Return the value as it is shown, then the half-width or the upper end where there is one."""
+        if self.standard_uncertainty is not None:
+            half = 1.96 * self.standard_uncertainty
+            places = decimals(half) if self.decimals is None else self.decimals
+            return _rounded(self.value, places), _rounded(half, places)
+        return tuple(self._written(value) for value in (self.value, self.upper) if value is not None)
+
+    def _written(self, value: float) -> _Shown:
+        if self.digits is None:
+            return _rounded(value, self.decimals or 0)
+        places = self.digits - 1 - int(f"{value:.{self.digits - 1}e}".partition("e")[2])
+        rounded = round(value, places)
+        needed = next((n for n in range(places) if round(rounded, n) == rounded), places)  # noughts at the end go
+        return _rounded(rounded, needed)
+
+    def _customary(self) -> str:
+        shown = self._numbers()
+        if not self.kind or (self.unit == "mL" and shown[-1].value < MARKED_IN_mL):
+            return ""
+        kind, factor = KINDS[self.unit]
+        spread = self.standard_uncertainty is not None
+        unit = _us_unit(kind, self.unit, max(factor * number.value for number in shown))
+        there = [
+            _converted(factor * number.value, kind, unit, self.is_change or (spread and place == 1))
+            for place, number in enumerate(shown)
+        ]
+        if spread:
+            places = decimals(there[1])
+        else:
+            places = min(_places(factor * 10.0**-number.decimals, kind, unit) for number in shown)
+            figures = max(FIGURES, *(number.figures() for number in shown))
+            places = min(places, figures - 1 - _exponent(max(map(abs, there))))
+        return f"{self._link().join(str(_rounded(value, places)) for value in there)} {unit.replace('_', ' ')}"
+
+
+def half_width(standard_uncertainty: float, unit: str) -> Amount:
+    """Return a 95 % half-width by itself, rounded to what it allows."""
+    half = 1.96 * standard_uncertainty
+    return Amount(half, unit, decimals(half), is_change=True)
+
+
+class Line(str):
+    """A sentence in metric units that still knows the amounts in it."""
+
+    parts: tuple[str | Amount, ...]
+
+    def __new__(cls, text: str, parts: tuple[str | Amount, ...] = ()) -> Line:
+        """Make a line of a text; `parts` are its pieces in order, the text alone where there are none."""
+        made = super().__new__(cls, text)
+        made.parts = parts or (text,)
+        return made
+
+    @classmethod
+    def of(cls, parts: Iterable[object]) -> Line:
+        """Return the line of these pieces: amounts, other lines with their amounts, anything else as text."""
+        flat: list[str | Amount] = []
+        for part in parts:
+            flat += part.parts if isinstance(part, Line) else [part if isinstance(part, Amount) else str(part)]
+        return cls("".join(map(str, flat)), tuple(flat))
+
+    def text(self, units: Units) -> str:
+        """Return the sentence in these units."""
+        said = ""
+        for part in self.parts:
+            inside = said.count("(") > said.count(")")
+            said += part.text(units, inside) if isinstance(part, Amount) else part
+        return said
+
+
+def line(template: str, /, **words: object) -> Line:
+    """Return a template filled with words by their names: amounts, lines, texts, or numbers with a format."""
+    return filled(template, words)
+
+
+def filled(template: str, words: Mapping[str, object]) -> Line:
+    """Return a template filled from a mapping, which may hold more than it needs."""
+    parts: list[object] = []
+    for fixed, name, form, _ in Formatter().parse(template):
+        parts.append(fixed)
+        if name is not None:
+            word = words[name] if name in words else literal(name)
+            parts.append(_formed(word, form) if form else word)
+    return Line.of(parts)
+
+
+def _formed(word: object, form: str) -> Amount | str:
+    """Return a word with its format; ".2f L" makes an amount of a number, with two decimals and in litres."""
+    style, _, unit = form.partition(" ")
+    if not unit:
+        return format(word, form)
+    assert isinstance(word, int | float)
+    places = int(style[1:-1] or 0) if len(style) > 1 else 6  # of plain g
+    return Amount(word, unit, places) if style[-1] == "f" else Amount(word, unit, digits=places)
+
+
+def joined(separator: str, texts: Iterable[str]) -> Line:
+    """Return lines and texts as one line."""
+    parts: list[str] = []
+    for text in texts:
+        parts += [separator, text] if parts else [text]
+    return Line.of(parts)
+
+
+def in_units(text: str, units: Units) -> str:
+    """Return a line in these units; a plain text has no amounts and stays as it is."""
+    return text.text(units) if isinstance(text, Line) else text
+
+
+def capital(text: str) -> Line:
+    """Return a line with a capital letter first."""
+    first, *rest = Line.of([text]).parts
+    return Line.of([first[:1].upper() + first[1:] if isinstance(first, str) else first, *rest])
+
+
+def small(text: str) -> Line:
+    """Return a line with a small letter first."""
+    first, *rest = Line.of([text]).parts
+    return Line.of([first[:1].lower() + first[1:] if isinstance(first, str) else first, *rest])
+
+
+@cache
+def literal(marked: str) -> Amount:
+    """Return the amount that a template marks by braces, such as "21-32 °C"; KeyError where it is none."""
+    found = _LITERAL.fullmatch(marked)
+    if not found:
+        raise KeyError(marked)
+    first, last, unit, change = found["first"], found["last"], found["unit"], bool(found["change"])
+    places = max(len(number.partition(".")[2]) for number in (first or "", last))
+    if first is None:
+        return Amount(float(last), unit, places, is_change=change)
+    if found["link"] == " ± ":
+        return Amount(float(first), unit, places, standard_uncertainty=float(last) / 1.96, is_change=change)
+    return Amount(float(first), unit, places, upper=float(last), is_change=change, link=found["link"])
+
+
+def decimals(uncertainty: float) -> int:
+    """Return the decimals that an uncertainty leaves meaningful: one digit of it, two where that digit is 1."""
+    if not uncertainty > 0:
+        return 2
+    exponent = int(f"{uncertainty:e}".split("e")[1])
+    leading = int(f"{uncertainty:e}"[0])
+    return min(-exponent + (1 if leading == 1 else 0), 6)
+
+
+def _rounded(value: float, places: int) -> _Shown:
+    return _Shown(round(value, places) + 0.0, max(places, 0))
+
+
+def _us_unit(kind: str, metric: str, most: float) -> str:
+    if kind == "mass":
+        return "oz" if most < OUNCES_UP_TO else "lb"
+    if kind == "volume":
+        return "fl_oz" if metric == "mL" else "qt" if most < QUARTS_UP_TO else "gal"
+    return _US[kind]
+
+
+def _converted(value: float, kind: str, unit: str, change: bool) -> float:
+    """Return a value in a US unit; a change of temperature has no zero of its own."""
+    return convert(value, kind, unit) - (convert(0.0, kind, unit) if change else 0.0)
+
+
+def _places(step: float, kind: str, unit: str) -> int:
+    """Return the decimals at which a US number is as fine as a step of the metric one, or just finer."""
+    return math.ceil(-math.log10(_converted(step, kind, unit, change=True)) - 1e-9)
+
+
+def _exponent(value: float) -> int:
+    return math.floor(math.log10(value)) if value > 0 else 0

@@ -1,0 +1,239 @@
+"""Lines: the metric sentence as it always read, the same amounts in US units, and no amount without a mark."""
+
+import copy
+import json
+import pickle
+import re
+from string import Formatter
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from advisor.__main__ import QUESTIONS, _function
+from advisor.basis import tables
+from advisor.basis.fields import InputError
+from advisor.basis.units import convert
+from advisor.bench.cards import CARDS, bench_card
+from advisor.examples import EXAMPLES, example_text
+from advisor.questions.make_up import SUPPRESSOR_RULE
+from advisor.record.drift import REMEDIES
+from advisor.sheet import parse_sheet
+from advisor.words import phrases
+from advisor.words.lines import (
+    Amount,
+    Line,
+    Units,
+    capital,
+    half_width,
+    in_units,
+    joined,
+    line,
+    literal,
+    small,
+)
+
+# What a metric amount looks like that US readers are told in their units too; tools and counts by name apart.
+UNITS = r"kg|g/L|g|mL|L|A/dm²|cm²|dm²|µm|°C"
+UNMARKED = re.compile(rf"(?<![\w.,-])(\d+(?:\.\d+)?) ({UNITS})(?![\w/·*²])")
+NAMED = re.compile(
+    r"[\d.]+ (g|mL) (scale|syringe|graduated|class|burette|pipette|volumetric)|1 g is 1 mL|1\.543 g a gram"
+)
+
+
+# 28.34952 g an ounce, 453.5924 g a pound, 29.57353 mL a fluid ounce, 0.9463529 L a quart, 3.785412 L a gallon
+# (NIST SP 811, 2008, Appendix B.8). With the figures that the metric number supports: 1.2 kg is 2.6 lb.
+@pytest.mark.parametrize(
+    ("metric", "both"),
+    [
+        ("Add {280 g} of crystals", "Add 280 g (9.88 oz) of crystals"),
+        ("{1200 g}", "1200 g (2.65 lb)"),
+        ("{1.2 kg} of salt", "1.2 kg (2.6 lb) of salt"),
+        ("{342.15 g}", "342.15 g (12.069 oz)"),
+        ("Add {145 mL} of acid of 37 % ({184 g}).", "Add 145 mL (4.90 fl oz) of acid of 37 % (184 g, 6.49 oz)."),
+        ("Draw {20 mL}", "Draw 20 mL"),  # with a syringe, which is marked in millilitres
+        ("Take out {1.20 L} of bath", "Take out 1.20 L (1.27 qt) of bath"),
+        ("take {1840 ± 120 g} of soda", "take 1840 ± 120 g (4.1 ± 0.3 lb) of soda"),
+        ("{0.10 to 0.45 L} with 95 %", "0.10 to 0.45 L (0.11 to 0.48 qt) with 95 %"),
+        ("50 mL/L, 12 A·h, 0.25 mL·h, 70 mg/L", "50 mL/L, 12 A·h, 0.25 mL·h, 70 mg/L"),
+        ("the bath of 2026-03-14 g", "the bath of 2026-03-14 g"),
+    ],
+)
+def test_masses_and_volumes_are_said_twice(metric, both):
+    assert line(metric).text(Units.WITH_US) == both
+    assert line(metric) == metric.replace("{", "").replace("}", "").replace("Δ", "")
+
+
+# 7.489152 g/L an ounce a gallon, °F = 1.8 °C + 32, 6.4516 cm² a square inch, 25.4 µm a mil; an ampere a square foot is
+# 0.1076391 A/dm² by 9.290304 dm² a square foot (NIST SP 811, 2008, Appendix B.8)
+@pytest.mark.parametrize(
+    ("metric", "both"),
+    [
+        ("{205 ± 3 g/L}", "205 ± 3 g/L (27.4 ± 0.4 oz/gal)"),
+        ("{20.7 ± 1.4 g/L}", "20.7 ± 1.4 g/L (2.76 ± 0.19 oz/gal)"),
+        ("window {150 to 250 g/L}", "window 150 to 250 g/L (20.0 to 33.4 oz/gal)"),
+        ("window {30 to 75 g/L}", "window 30 to 75 g/L (4.0 to 10.0 oz/gal)"),
+        (
+            "{5.60 L} with {215 g/L} and 70 mg/L chloride",
+            "5.60 L (1.48 gal) with 215 g/L (28.7 oz/gal) and 70 mg/L chloride",
+        ),
+        ("at {21 °C}", "at 21 °C (70 °F)"),
+        ("{-5 to 3 °C}", "-5 to 3 °C (23 to 37 °F)"),
+        ("{21-32 °C}", "21-32 °C (70-90 °F)"),
+        ("{21 ± 2 °C}", "21 ± 2 °C (70 ± 4 °F)"),
+        ("it warms by about {Δ5 °C}.", "it warms by about 5 °C (9 °F)."),  # a change, without the 32
+        ("below {8 °C} (give or take {Δ7 °C})", "below 8 °C (46 °F) (give or take 7 °C, 13 °F)"),
+        ("1.2 A on {120 cm²}", "1.2 A on 120 cm² (18.6 in²)"),
+        ("{2.35 A/dm²}", "2.35 A/dm² (21.8 A/ft²)"),
+        ("{12.3 ± 1.6 A/dm²}", "12.3 ± 1.6 A/dm² (114 ± 15 A/ft²)"),
+        ("{100 µm} thick", "100 µm (3.94 mil) thick"),
+    ],
+)
+def test_concentrations_temperatures_and_what_is_plated_are_said_twice(metric, both):
+    assert line(metric).text(Units.WITH_US) == both
+    assert line(metric) == metric.replace("{", "").replace("}", "").replace("Δ", "")
+
+
+@pytest.mark.parametrize(
+    ("unit", "quantity", "inside"),
+    [("oz/gal", "concentration", 7.489152), ("A/ft²", "current density", 0.1076391), ("mil", "length", 0.0254)],
+)
+def test_factors_are_those_of_nist_sp_811(unit, quantity, inside):
+    assert convert(inside, quantity, unit) == pytest.approx(1.0, rel=1e-6)
+
+
+@given(st.floats(0.01, 5000), st.integers(0, 3), st.sampled_from(["g", "kg", "mL", "L", "g/L", "cm²", "µm", "A/dm²"]))
+def test_the_us_number_is_as_close_as_the_metric_one_is_fine(value, digits, unit):
+    """Rounded in US units, it lies within a step of the metric number's last digit, or within its third figure."""
+    metric = f"{value:.{digits}f}"
+    assume(float(metric) > 0 and not (unit == "mL" and float(metric) < 100))
+    both = Amount(value, unit, digits).text(Units.WITH_US)
+    said, us = re.fullmatch(rf"{metric} {unit} \(([\d.]+) (.+)\)", both).groups()
+    quantity, factor = {
+        "g": ("mass", 1.0),
+        "kg": ("mass", 1000.0),
+        "mL": ("volume", 0.001),
+        "L": ("volume", 1.0),
+        "g/L": ("concentration", 1.0),
+        "cm²": ("area", 0.01),
+        "µm": ("length", 0.001),
+        "A/dm²": ("current density", 1.0),
+    }[unit]
+    back = float(said) / convert(factor, quantity, us.replace(" ", "_"))
+    assert abs(back - float(metric)) <= max(0.5 * 10**-digits, 0.005 * float(metric)) * (1 + 1e-9)
+
+
+# --- How a line reads -----------------------------------------------------------------------------
+
+
+def test_us_units_can_stand_first():
+    said = line("Add {280 g} (about {1.20 L}, {20 mL})").text(Units.US_FIRST)
+    assert said == "Add 9.88 oz (280 g) (about 1.27 qt, 1.20 L, 20 mL)"
+
+
+def test_a_line_is_its_metric_sentence():
+    said = line("{a} and {b:.1f L}, {c:.2f} of {d}", a=Amount(7.0, "g"), b=2.04, c=0.5, d="what {braces} do")
+    assert said == "7 g and 2.0 L, 0.50 of what {braces} do"
+    assert said.text(Units.METRIC) == str(said)
+    assert json.dumps([said]) == json.dumps([str(said)])
+    assert hash(said) == hash(str(said))
+
+
+@pytest.mark.parametrize("made_again", [copy.deepcopy, lambda said: pickle.loads(pickle.dumps(said))])
+def test_a_copy_of_a_line_still_knows_its_amounts(made_again):
+    assert made_again(line("{280 g}")).text(Units.WITH_US) == "280 g (9.88 oz)"
+
+
+def test_lines_in_lines_keep_their_amounts():
+    inner = small(line("The bath is at {21 °C}"))
+    said = capital(joined("; ", [inner, "plain", line("{first}", first=inner)]))
+    assert said.text(Units.WITH_US) == "The bath is at 21 °C (70 °F); plain; the bath is at 21 °C (70 °F)"
+
+
+def test_a_plain_text_has_no_amounts():
+    assert in_units("280 g as typed", Units.WITH_US) == "280 g as typed"
+    assert line("{typed}", typed="280 g").text(Units.WITH_US) == "280 g"
+
+
+def test_a_template_with_an_unknown_gap_is_refused():
+    with pytest.raises(KeyError):
+        line("{weight} of salt")
+    with pytest.raises(KeyError):
+        literal("280 grams")
+
+
+@pytest.mark.parametrize(
+    ("amount", "said"),
+    [
+        (Amount(212.6, "g/L", standard_uncertainty=4.6), "213 ± 9 g/L"),
+        (Amount(20.71, "g/L", standard_uncertainty=0.71), "20.7 ± 1.4 g/L"),
+        (Amount(1843.0, "g", standard_uncertainty=61.0), "1840 ± 120 g"),
+        (Amount(3.2, "L", standard_uncertainty=0.0), "3.20 ± 0.00 L"),
+        (Amount(-0.2, "°C"), "0 °C"),
+        (Amount(1.005, "L", 2, upper=2.0), "1.00 to 2.00 L"),
+        (Amount(30.0, "g/L", digits=6, upper=75.5), "30 to 75.5 g/L"),
+        (Amount(0.25, "g", digits=1), "0.2 g"),
+        (Amount(12345.0, "g", digits=4), "12340 g"),
+        (half_width(3.4, "mg/L"), "7 mg/L"),
+    ],
+)
+def test_precision(amount, said):
+    assert str(amount) == said
+
+
+@given(st.floats(-1e4, 1e4), st.integers(1, 6))
+def test_significant_digits_are_those_of_a_number_format(value, digits):
+    written = f"{value + 0.0:.{digits}g}"
+    assume("e" not in written and value != 0)
+    assert str(Amount(value, "g", digits=digits)) == f"{written} g"
+
+
+# --- No amount without a mark ---------------------------------------------------------------------
+
+
+def unmarked(text):
+    """Return the amounts in a text that stay metric though they need not."""
+    fixed = "\n".join(part for part in text.parts if isinstance(part, str)) if isinstance(text, Line) else text
+    found = UNMARKED.findall(NAMED.sub("", fixed))
+    return [found for found in found if not (found[1] == "mL" and float(found[0]) < 100)]
+
+
+def test_what_is_not_marked_is_found():
+    assert unmarked("Add 280 g") == [("280", "g")]
+    assert unmarked(line("Add {280 g}, {x} °C", x=5)) == []
+    assert unmarked(line("Add {280 g}, then 5 °C")) == [("5", "°C")]
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("question", QUESTIONS)
+def test_no_answer_hides_an_amount(name, question):
+    sheet = parse_sheet(example_text(name).encode())
+    try:
+        answer = _function(QUESTIONS[question][0])(sheet)
+    except InputError:
+        return
+    for block in answer.sections():
+        for text in block.lines:
+            assert not unmarked(text), text
+
+
+@pytest.mark.parametrize("kind", CARDS)
+def test_no_card_hides_an_amount(kind):
+    for block in bench_card(kind, parse_sheet(example_text("dull").encode())).sections():
+        for text in block.lines:
+            assert not unmarked(text), text
+
+
+def test_no_fixed_sentence_hides_an_amount():
+    fixed = [value for value in vars(phrases).values() if isinstance(value, str)]
+    fixed += [*phrases.EFFECTS.values(), *phrases.CONDITION_MEANS.values(), *REMEDIES.values(), SUPPRESSOR_RULE]
+    fixed += [line(row[cell]) for row in tables.rows("fault_causes") for cell in ("says", "test", "remedy")]
+    for text in fixed:
+        assert not unmarked(text), text
+
+
+def test_every_gap_of_a_card_is_a_name_or_an_amount():
+    for row in tables.rows("bench_cards"):
+        names = [name for _, name, _, _ in Formatter().parse(row["text"]) if name]
+        for name in names:
+            assert name.isidentifier() or literal(name), row["text"]
