@@ -136,8 +136,8 @@ class Strength:
         result = (
             f"{self.titrant.capitalize()}: {self.text}. Copy this into the reading's strength; the ± is one standard "
             f"uncertainty, {relative:.2g} %.",
-            *self._known_from(),
             f"It is made of: {made_of}. The first of these is the one to better.",
+            *self._known_from(),
         )
         blocks = (
             Section("Strength", result),

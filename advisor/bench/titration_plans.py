@@ -28,7 +28,7 @@ from advisor.readings.chloride import SILVER_NITRATE
 from advisor.readings.copper_titration import MUREXIDE_LIMIT, USUAL_FLASK_mL
 from advisor.readings.copper_titration import TITRANTS as COPPER_TITRANTS
 from advisor.readings.curve_fit import CurveError
-from advisor.readings.strength import WEIGHED
+from advisor.readings.strength import WEIGHED, worth
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.equilibrium import Flask, equivalence_volume, pH_at_titrant_volume, titrant_volume_at_pH
 from advisor.solution.molar_masses import CHLORINE, COPPER, COPPER_PER_PENTAHYDRATE
@@ -115,7 +115,7 @@ _unseen = partial(
 
 def _shown_by(plan: TitrationPlan, expected: Expected) -> TitrationPlan | None:
     """Return a plan with what it will show, its bias and its uncertainty; None where it shows next to nothing."""
-    stoichiometric = plan.used.millilitres
+    stoichiometric = plan.used.millilitres / _worth_of_titrant(plan)
     fields = with_measures(plan.fields, sample=plan.sample, used=plan.used)
     shown = expected_to_show(plan.kind, fields, expected)
     if shown < LEAST_TITRANT_mL / 2:
@@ -124,6 +124,12 @@ def _shown_by(plan: TitrationPlan, expected: Expected) -> TitrationPlan | None:
     fields = with_measures(fields, used=used)
     spread = uncertainty_of(plan.kind, fields, expected, plan.component)
     return replace(plan, fields=fields, used=used, bias=shown / stoichiometric - 1, standard_uncertainty=spread)
+
+
+def _worth_of_titrant(plan: TitrationPlan) -> float:
+    """Return the true over the weighed strength of a titrant of acid, 1 for others."""
+    base = plan.titrant.substance
+    return worth(base, ACID_TITRANTS[base], plan.titrant.molarity, WEIGHED).factor if base in ACID_TITRANTS else 1.0
 
 
 def plan_curve(expected: Expected, kit: Kit) -> TitrationPlan:

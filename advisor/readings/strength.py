@@ -15,6 +15,7 @@ from advisor.basis.fields import InputError, choice, show
 from advisor.basis.units import COVERAGE, Measured
 from advisor.readings.model import Model
 from advisor.readings.tools import Titrant
+from advisor.words.lines import Line, line
 
 WEIGHED, BAKED, STANDARDISED, BOUGHT = "weighed", "baked", "standardised", "bought"
 STRENGTH_FROM = (WEIGHED, BAKED, STANDARDISED, BOUGHT)
@@ -88,8 +89,9 @@ def worth(name: str, titrant: Titrant, strength: Measured, said: str | None) -> 
     if how == BAKED:
         return Worth(1.0, float(np.hypot(weighing, BAKED_SPREAD)), 0.0)
     comes = AS_IT_COMES[name]
-    factor, spread = comes.mean / (comes.usual if typed else 1.0), comes.spread / comes.mean
-    if strength.unit == "mol/L" and not comes.weathers:
+    in_moles = strength.unit == "mol/L"
+    factor, spread = comes.mean / (comes.usual if typed and not in_moles else 1.0), comes.spread / comes.mean
+    if in_moles and not said and not comes.weathers:
         # Whoever reckons in moles may have reckoned with the purity: no skew, but all that it may come to.
         factor, spread = 1.0, float(np.hypot(comes.spread, 1.0 - comes.mean))
     return Worth(factor, float(np.hypot(weighing, spread)), spread)
@@ -117,7 +119,7 @@ def check_baked(said: str | None, titrant: str, place: str) -> None:
         raise InputError(f"{place}: strength_from", show(said), accepted)
 
 
-def substance_limits(titrant: str, known: Worth, model: Model, source: str) -> list[str]:
+def substance_limits(titrant: str, known: Worth, model: Model, source: str) -> list[Line]:
     """Say so where the titrant's own strength is what limits a titration, and what to do about it.
 
     source: of the titrant in the model's shared errors.
@@ -128,8 +130,14 @@ def substance_limits(titrant: str, known: Worth, model: Model, source: str) -> l
     rest = float(np.hypot.reduce(others))
     if float(model.systematic[source][0]) < rest:
         return []
-    way = "Standardise it" if titrant == "sodium hydroxide" else "Bake it (an hour at 200 °C) or standardise it"
+    way = "Standardise it" if titrant == "sodium hydroxide" else line("Bake it (an hour at {200 °C}) or standardise it")
     return [
-        f"What limits this titration is the strength of the {titrant}: {AS_IT_COMES[titrant].why}. {way}, and the acid "
-        f"is known to about ± {100 * COVERAGE * rest / float(model.observed[0]):.0f} %."
+        line(
+            "What limits this titration is the strength of the {titrant}: {why}. {way}, and the acid is known to about "
+            "± {percent:.0f} %.",
+            titrant=titrant,
+            why=AS_IT_COMES[titrant].why,
+            way=way,
+            percent=100 * COVERAGE * rest / float(model.observed[0]),
+        )
     ]

@@ -15,7 +15,7 @@ NAMES = sorted(path.stem for path in REFERENCE_TABLES.glob("*.csv"))
 CHECKSUMS = {
     "acts": "3d8b77d2948ba188",
     "acid_strength": "46e6bd4a1083a956",
-    "bench_cards": "2375382f90d45458",
+    "bench_cards": "d17754168bb4d77a",
     "copper_absorptivity": "03d716b1ffc23009",
     "density_binary": "b00be732c87e5ae8",
     "fault_causes": "c58c0990dcceccfb",

@@ -81,6 +81,15 @@ def test_a_strength_in_moles_is_not_skewed_but_as_unsure():
         assert moles.relative_uncertainty >= value(name, "42 g/L").relative_uncertainty
 
 
+def test_moles_that_were_weighed_in_are_skewed():
+    for name, comes in AS_IT_COMES.items():
+        assert (
+            value(name, "0.5 mol/L", "weighed").factor
+            == value(name, "0.500 ± 0.004 mol/L", "weighed").factor
+            == comes.mean
+        )
+
+
 def test_both_kinds_of_titration_reckon_with_it(read, model):
     fields = TITRATION | {"titrant": "sodium carbonate", "strength": "26.5 g/L"}
     weighed, baked = (model(read("acid titration", **fields | extra)) for extra in ({}, {"strength_from": "baked"}))
