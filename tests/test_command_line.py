@@ -64,11 +64,10 @@ def test_json_is_the_contract(dull: Path) -> None:
     assert set(correction) == {"state", "steps", "after", "probability_in", "cost", "waste_L", "blocked_by"}
     assert correction["state"] == "possible"
     assert [(step["do"], step["what"]) for step in correction["steps"]] == [
-        ("take out", "bath"),  # the acid is weak: without that the level would rise by more than 3 %
         ("add", "copper sulfate crystals"),
         ("add", "sulfuric acid"),
     ]
-    _, *steps = correction["steps"]
+    steps = correction["steps"]
     assert set(steps[1]) == {"do", "what", "mass_g", "volume_mL", "strength_mass_fraction"}
     assert set(steps[0]) == {"do", "what", "mass_g", "purity_mass_fraction"}
     assert correction["cost"] == pytest.approx(steps[0]["mass_g"] * 0.009 + steps[1]["volume_mL"] * 0.004)

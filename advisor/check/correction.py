@@ -23,7 +23,9 @@ from advisor.solution.solubility import ceiling_at, ceiling_fraction, crystallis
 from advisor.words.lines import Amount, joined, line
 
 SMALL_SHARE, LARGEST_SHARE = 0.1, 0.95  # of the bath, to be taken out (judgement)
-ROOM = 0.03  # no plan ends above the usual level by more, unless nothing else will do (judgement)
+ROOM = (
+    0.03  # above the usual level; a plan ends higher only where more room was named or nothing else will do (judgement)
+)
 
 
 @dataclass(frozen=True)
@@ -109,7 +111,8 @@ def _outs(task: Task, everything: frozenset[str]) -> list[tuple[float, float]]:
     Where nothing is high and a bath known exactly would need nothing taken out, or where the bath is hardly known, at
     most a tenth may go: bath is not replaced because it is merely not known.
     """
-    roof = max(min(task.usual_volume * (1 + ROOM), task.most_volume), task.least_volume)
+    usual = task.usual_volume * (1 + ROOM) if task.roof is None else task.roof
+    roof = max(min(usual, task.most_volume), task.least_volume)
     roofs = [roof] if roof >= task.most_volume else [roof, task.most_volume]
     small, large = SMALL_SHARE * task.volume, LARGEST_SHARE * task.volume
     outs = [(out, high) for high in roofs for out in (0.0, small)]

@@ -83,6 +83,7 @@ class Task:
     aim_sulfuric_acid: float
     stock: Stock
     weighed_to: float = 1.0  # g, the finest scale on hand
+    roof: float | None = None  # L that the person says the tank may reach; None: little above the usual level
     solubility_counts: bool = True
     thins_unknown: bool = False  # whether copper sulfate or acid may be thinned that no reading speaks of
 

@@ -48,6 +48,7 @@ def make_task(sheet: Sheet, found: Estimate | None, verdict: dict[str, Verdict])
         usual_volume=scale * bath.usual_L,
         least_volume=scale * bath.least_L,
         most_volume=scale * bath.most_L,
+        roof=scale * bath.most_L if bath.max_volume else None,
         coldest=bath.coldest.value,
         aim="point" if own_point else aim.aim,
         aim_copper_sulfate=aim.copper_sulfate.value if aim.copper_sulfate else middle["copper_sulfate"],
