@@ -19,7 +19,7 @@ from typing import Any, ClassVar
 import numpy as np
 
 from advisor.basis.fields import FlagField, InputError, TableBase, choice, define, quantity, show, tool, volume
-from advisor.basis.units import Measured
+from advisor.basis.units import COVERAGE, Measured
 from advisor.readings import acid_titration, chloride, copper_titration
 from advisor.readings import strength as known
 from advisor.readings.tools import (
@@ -108,7 +108,7 @@ class Strength:
 
     @property
     def text(self) -> str:
-        """The text for a reading's strength; its ± is one standard uncertainty, as everywhere in a sheet."""
+        """The text for a reading's strength; its ± holds 95 %, as everywhere in a sheet."""
         return strength_of(self.molarity, self.standard_uncertainty).text
 
     def _known_from(self) -> tuple[str, ...]:
@@ -130,12 +130,11 @@ class Strength:
 
     def sections(self) -> tuple[Section, ...]:
         """Return the strength, what makes it unsure, and the cautions."""
-        relative = 100 * self.standard_uncertainty / self.molarity
+        relative = 100 * COVERAGE * self.standard_uncertainty / self.molarity
         ranked = sorted(self.shares.items(), key=lambda share: -share[1])
-        made_of = ", ".join(f"{source} {100 * share:.2g} %" for source, share in ranked)
+        made_of = ", ".join(f"{source} {100 * COVERAGE * share:.2g} %" for source, share in ranked)
         result = (
-            f"{self.titrant.capitalize()}: {self.text}. Copy this into the reading's strength; the ± is one standard "
-            f"uncertainty, {relative:.2g} %.",
+            f"{self.titrant.capitalize()}: {self.text} (± {relative:.2g} %). Copy it into the reading's strength.",
             f"It is made of: {made_of}. The first of these is the one to better.",
             *self._known_from(),
         )
@@ -154,8 +153,8 @@ def _acid_strength_from(substance: str, how: str) -> str | None:
 
 
 def strength_of(molarity: float, standard_uncertainty: float) -> Measured:
-    """Return a strength as the sheet takes it: "0.0987 ± 0.0006 mol/L"."""
-    places = max(decimals(standard_uncertainty), 0)
+    """Return a strength as the sheet takes it: "0.0987 ± 0.0011 mol/L"."""
+    places = max(decimals(COVERAGE * standard_uncertainty), 0)
     return Measured.of(molarity, "mol/L", "strength", standard_uncertainty=standard_uncertainty, decimals=places)
 
 

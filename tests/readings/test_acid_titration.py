@@ -39,7 +39,7 @@ def implied(titrant, used_mL, molarity, sample_mL=10.0):
 def test_round_trip(read, shown, find, usual, titrant, end_point):
     reading = titrate(read, shown, SODA | KNOWN | {"titrant": titrant, "end_point": end_point}, usual)
     # The end point depends a little on the copper, which the prior leaves at 150 ± 150 g/L.
-    copper = read("previous check", copper_sulfate="200 ± 1 g/L", since="evaporation only")
+    copper = read("previous check", copper_sulfate="200 ± 2 g/L", since="evaporation only")
     found = find(reading, copper)
     assert found.value("sulfuric_acid") == pytest.approx(60.0, abs=0.05 * found.standard_uncertainty("sulfuric_acid"))
     assert implied(titrant, reading.used.value * 1000, 0.5) == pytest.approx(60.0, rel=0.02)
@@ -201,7 +201,7 @@ def test_one_syringe_for_both_cancels(read, model):
 def test_better_tools_tell_more(read, find):
     spreads = [
         find(
-            read("acid titration", **METHYL_ORANGE | {"strength": "0.5 ± 0.001 mol/L"}, sample_with=a, used_with=b)
+            read("acid titration", **METHYL_ORANGE | {"strength": "0.5 ± 0.002 mol/L"}, sample_with=a, used_with=b)
         ).standard_uncertainty("sulfuric_acid")
         for a, b in (
             ("10 mL class A pipette", "50 mL class A burette"),

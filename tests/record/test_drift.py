@@ -236,7 +236,7 @@ def check(copper_sulfate=212.0, sulfuric_acid: float | None = 54.0, volume=5.6) 
         "volume_L": volume,
         "correlation": -0.3,
     }
-    return Check('[bath]\nname = "a"\nvolume = "5.6 ± 0.05 L"\n', {"estimate": estimate})
+    return Check('[bath]\nname = "a"\nvolume = "5.6 ± 0.1 L"\n', {"estimate": estimate})
 
 
 def test_the_last_two_checks_are_compared_and_what_lies_between_counts():
