@@ -172,7 +172,7 @@ def test_the_condition_of_the_bath_holds_the_advice_back(check):
     sheet_field(check.button_group, "sheet_bath_condition").select("sludge").run()
     assert "Take a sound sample first" in said(check)
     assert "First of all" in [heading.value for heading in check.subheader]
-    assert "Add 280 g" not in said(check)
+    assert "Add 256 g" not in said(check)
 
 
 def test_what_was_typed_outlives_a_change_of_page(check):

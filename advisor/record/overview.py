@@ -92,7 +92,8 @@ def overview(bath: str, entries: Sequence[Entry], now: datetime.datetime) -> Ove
         return Overview(bath, None, 0, len(later), ampere_hours(later), None, False)
     days = _forecast_days(counting, last)
     due = (last.when + datetime.timedelta(days=days or USUAL_DAYS)).astimezone().date()
-    return Overview(bath, last, (now - last.when).days, len(later), ampere_hours(later), due, days is not None)
+    days_ago = (now.astimezone().date() - last.when.astimezone().date()).days  # of the calendar, as people count
+    return Overview(bath, last, days_ago, len(later), ampere_hours(later), due, days is not None)
 
 
 def _forecast_days(entries: Sequence[Entry], last: Entry) -> int | None:

@@ -14,7 +14,7 @@ CHANGED_FIELD_MS = 400
 
 def open_example(page):
     open_page(page, "Check", "dull")
-    page.get_by_text("Add 280 g of copper sulfate crystals").wait_for()
+    page.get_by_text("Add 256 g of copper sulfate crystals").wait_for()
 
 
 def test_check_a_bath_and_correct_it(page):
@@ -23,7 +23,7 @@ def test_check_a_bath_and_correct_it(page):
 
     type_in(page, "Titrant used (mL)", "12,9")
     page.get_by_text("12,9 mL", exact=False).first.wait_for()
-    page.get_by_text("Add 280 g of copper sulfate crystals").wait_for(state="detached")
+    page.get_by_text("Add 256 g of copper sulfate crystals").wait_for(state="detached")
 
     page.get_by_role("button", name="Add reading", exact=True).click()
     page.get_by_role("button", name="Remove reading 3").wait_for()

@@ -56,7 +56,7 @@ def test_a_precipitate_forms_at_one_pH_of_the_curve(solid: str) -> None:
     at_one_molar, slope = {
         "brochantite": (3.62, 0.54),
         "fresh basic sulfate": (3.94, 0.54),
-        "fresh basic sulfate seen late": (3.94 + 4 / 6, 0.54),  # six protons a formula, ten thousand times as much
+        "fresh basic sulfate seen late": (3.94 + 4 / 6, 0.54),  # 10^4 beyond saturation; it takes up six H+
         "copper hydroxide": (4.93, 0.36),
     }[solid]
     assert float(pH) == pytest.approx(at_one_molar - slope * np.log10(copper), abs=0.1)

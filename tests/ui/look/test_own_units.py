@@ -17,12 +17,12 @@ def test_the_choice_is_kept_shown_on_the_cards_and_printed(app_test, monkeypatch
     app.button(key="home_example_dull").click().run()
     assert not app.exception
     told = "\n".join(block.proto.body for block in app.get("html"))
-    assert "Add 280 g (9.88 oz) of copper sulfate crystals" in told
+    assert "Add 256 g (9.03 oz) of copper sulfate crystals" in told
     assert "192 ± 9 g/L<br><small>" in told
     assert re.search(r"window \d+ to \d+ g/L \(\d+\.\d to \d+\.\d oz/gal\)", told)
     app.switch_page(str(PAGES / "correct.py")).run()
-    assert any("280 g (9.88 oz)" in box.label for box in app.checkbox)
-    assert "280 g (9.88 oz) of copper sulfate crystals" in printed[-1]
+    assert any("256 g (9.03 oz)" in box.label for box in app.checkbox)
+    assert "256 g (9.03 oz) of copper sulfate crystals" in printed[-1]
     app.switch_page(str(PAGES / "home.py")).run()
     assert app.radio(key="home_units").value == BOTH
 

@@ -145,4 +145,4 @@ def test_a_damaged_logbook_is_told_and_the_check_goes_on(check):
     check.run()
     assert not check.exception
     assert "nothing was deleted" in check.error[0].value
-    assert "Add 280 g" in said(check)
+    assert "Add 256 g" in said(check)

@@ -118,7 +118,7 @@ def test_hostile_names_and_notes_are_shown_as_text(app_test):
 
 def test_charts_say_the_same_in_words(recorded):
     entries = standing(recorded.entries(BATH))
-    assert "from 188 on 2026-03-14 to 188 on 2026-04-14. The window is 195 to 248" in describe(
+    assert "from 191.6 on 2026-03-14 to 191.6 on 2026-04-14. The window is 195 to 248" in describe(
         "copper_sulfate", entries
     )
     assert len(points("level", entries)) == 3
