@@ -154,7 +154,7 @@ def _acid_strength_from(substance: str, how: str) -> str | None:
 
 def strength_of(molarity: float, standard_uncertainty: float) -> Measured:
     """Return a strength as the sheet takes it: "0.0987 ± 0.0011 mol/L"."""
-    places = max(decimals(COVERAGE * standard_uncertainty), 0)
+    places = max(decimals(standard_uncertainty), 0)
     return Measured.of(molarity, "mol/L", "strength", standard_uncertainty=standard_uncertainty, decimals=places)
 
 

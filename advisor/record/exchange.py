@@ -105,7 +105,7 @@ def _read_export(text: str) -> tuple[tuple[str, ...], tuple[Entry, ...]]:
         raise InputError("import", "it lacks its baths or its entries", _CHOOSE)
     entries: dict[int, Entry] = {}
     for position, item in enumerate(raw, 1):
-        entry = _read_raw(item, f"entry {position} of the file", entries, version)
+        entry = _read_raw(_as_today(item, version), f"entry {position} of the file", entries)
         entries[entry.id] = entry
     names = dict.fromkeys([*(bath_name(name) for name in baths), *(entry.bath for entry in entries.values())])
     return tuple(names), tuple(entries.values())
@@ -131,7 +131,14 @@ def _refuse_constant(constant: str) -> float:
     raise InputError("import", f"it holds the number {constant}", _CHOOSE)
 
 
-def _read_raw(item: object, place: str, earlier: Mapping[int, Entry], version: int) -> Entry:
+def _as_today(item: object, version: int) -> object:
+    """Return an entry of an export of a form with its ± as 95 % half-widths."""
+    if version > 1 or not isinstance(item, dict) or not isinstance(item.get("content"), str):
+        return item
+    return item | {"content": at_95_percent(item["content"])}
+
+
+def _read_raw(item: object, place: str, earlier: Mapping[int, Entry]) -> Entry:
     """Read one entry of an export; a correction points to an entry that stands before it."""
     kinds = {"id": int, "bath": str, "kind": str, "when": str, "written": str, "program": str, "content": str}
     if not isinstance(item, dict):
@@ -147,8 +154,7 @@ def _read_raw(item: object, place: str, earlier: Mapping[int, Entry], version: i
     bath = bath_name(item["bath"])
     if corrects is not None and earlier[corrects].bath != bath:
         raise InputError(f"{place}: corrects", show(corrects), "that entry belongs to another bath")
-    text = item["content"] if version > 1 else at_95_percent(item["content"])
-    content = read_content(item["kind"], text, item.get("advice"), place)
+    content = read_content(item["kind"], item["content"], item.get("advice"), place)
     if isinstance(content, Check):
         check_sheet_text(content.sheet, place)
         _check_numbers(content, place)

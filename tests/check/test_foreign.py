@@ -71,7 +71,7 @@ def test_each_question_left_open_leaves_no_less_known(question: str) -> None:
 
 
 def test_a_declared_metal_is_not_counted_twice() -> None:
-    declared = expected(sheet(touched=["steel"], iron="5 ± 1 g/L", anodes="copper"))
+    declared = expected(sheet(touched=["steel"], iron="5 ± 0.98 g/L", anodes="copper"))
     assert declared["iron"] == (5.0, pytest.approx(0.5))
     assert declared["iron_three"].mean == pytest.approx(0.5)
     assert declared["foreign_solids"] == expected(sheet(touched=["nothing"]))["foreign_solids"]
