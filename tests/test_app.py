@@ -228,7 +228,7 @@ def test_another_plan_has_nothing_ticked(check):
 def test_a_plan_follows_the_aim_and_the_tank(check):
     check.switch_page(str(PAGES / "correct.py")).run()
     first = check.checkbox(key="correct_done_1").label
-    type_in(check, "sheet_correction_copper_sulfate", "230")
+    type_in(check, "sheet_correction_copper_sulfate", "205")
     assert check.checkbox(key="correct_done_1").label != first
     type_in(check, "sheet_bath_max_volume", "4")
     assert "Of before your last change" in said(check)  # 4 L is below the least level

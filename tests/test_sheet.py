@@ -86,7 +86,7 @@ points = [[0, 1.5], [5.0, 1.7], [10, 1.9], [15, 2.1], [20, 2.3], [25, 2.5], [30,
 def test_all_of_the_sheet_is_understood_and_comes_back_the_same() -> None:
     sheet = parse_sheet(FULL.encode())
     assert sheet.bath.volume.value == 5.6
-    assert sheet.readings[0].used.standard_uncertainty == pytest.approx(1e-4)
+    assert sheet.readings[0].used.standard_uncertainty == pytest.approx(1e-4 / 1.96)
     assert sheet.plate.area.value == pytest.approx(0.85)
     again = parse_sheet(write_sheet(sheet).encode())
     assert again == sheet

@@ -98,6 +98,9 @@ WITHOUT_PINT = {
 }
 _PINT_BASE = {"mol/L": "mole/liter", "g/L": "gram/liter", "fraction": "dimensionless"}
 
+# A ± says that the true value is within it with 95 % probability: so many standard uncertainties (normal distribution).
+COVERAGE = 1.96
+
 _NUMBER = r"[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]?[0-9]+)?"
 _QUANTITY = re.compile(
     rf"\s*(?P<value>{_NUMBER})\s*(?P<inner>[^\s0-9±+]\S*)?\s*"
@@ -139,18 +142,19 @@ class Measured:
     ) -> Measured:
         """Return the quantity of a number in a unit of its kind, as `parse` would read it from its text.
 
-        It is rounded as a person would write it: value and uncertainty to so many significant digits each, or both to
-        so many decimals.
+        It is rounded as a person would write it: value and ± to so many significant digits each, or both to so many
+        decimals.
         """
         base, factor, offset = _conversion(unit, quantity)
         places = _places(value, digits) if decimals is None else decimals
         value = round(value, places)
         text = f"{value:.{digits}g}" if decimals is None else f"{value:.{max(places, 0)}f}"
-        spread = standard_uncertainty
-        if spread is not None:
-            spread = round(spread, _places(spread, spread_digits) if decimals is None else decimals)
-            text += f" ± {spread:.{spread_digits}g}" if decimals is None else f" ± {spread:.{max(places, 0)}f}"
-            spread *= factor
+        spread = None
+        if standard_uncertainty is not None:
+            half = COVERAGE * standard_uncertainty
+            half = round(half, _places(half, spread_digits) if decimals is None else decimals)
+            text += f" ± {half:.{spread_digits}g}" if decimals is None else f" ± {half:.{max(places, 0)}f}"
+            spread = half * factor / COVERAGE
         return cls(value * factor + offset, spread, base, f"{text} {unit}", 10.0**-places * factor)
 
     def __float__(self) -> float:
@@ -176,7 +180,7 @@ def parse_number(text: str) -> float:
 
 
 def parse(text: str, quantity: str) -> Measured:
-    """Read `text` as a quantity of the named kind (a key of UNITS, or "strength").
+    """Read `text` as a quantity of the named kind (a key of UNITS, or "strength"); its ± is a 95 % half-width.
 
     Raises UnitError where the number, the unit or the kind of unit is not accepted.
     """
@@ -201,6 +205,7 @@ def parse(text: str, quantity: str) -> Measured:
             raise UnitError(
                 "has an uncertainty above a hundred times its value: leave it out where you know that little"
             )
+        spread /= COVERAGE
     return Measured(inside, spread, base, text.strip(), _last_digit(match["value"]) * factor)
 
 

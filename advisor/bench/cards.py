@@ -209,7 +209,7 @@ def _make_up(made: TitrantRecipe) -> Line:
         )
     return line(
         "Dissolve {grams:.4g g} of {name} in {water:.0f g} of distilled water (1 g is 1 mL): that makes "
-        "{volume:.0f mL} of {strength}, the ± being one standard uncertainty.",
+        "{volume:.0f mL} of {strength}.",
         grams=made.grams,
         name=TITRANT_NAMES.get(made.substance, made.substance),
         water=made.water,

@@ -19,8 +19,9 @@ from typing import Any, ClassVar
 import numpy as np
 
 from advisor.basis.fields import FlagField, InputError, TableBase, choice, define, quantity, show, tool, volume
-from advisor.basis.units import Measured
+from advisor.basis.units import COVERAGE, Measured
 from advisor.readings import acid_titration, chloride, copper_titration
+from advisor.readings import strength as known
 from advisor.readings.tools import (
     STEPS_NEW_EACH_TIME,
     STEPS_OF_A_SCALE,
@@ -94,6 +95,7 @@ class Strength:
     shares: Mapping[str, float]
     notes: tuple[str, ...] = ()
     acts: tuple[Act, ...] = ()
+    strength_from: str | None = None  # what the reading says beside it, for titrants of acid
 
     @property
     def cautions(self) -> tuple[str, ...]:
@@ -106,8 +108,13 @@ class Strength:
 
     @property
     def text(self) -> str:
-        """The text for a reading's strength; its ± is one standard uncertainty, as everywhere in a sheet."""
+        """The text for a reading's strength; its ± holds 95 %, as everywhere in a sheet."""
         return strength_of(self.molarity, self.standard_uncertainty).text
+
+    def _known_from(self) -> tuple[str, ...]:
+        if self.strength_from is None:
+            return ()
+        return (f'Beside it, where the reading asks what the strength is known from, choose "{self.strength_from}".',)
 
     def to_dict(self) -> dict[str, object]:
         """Return the result for another program."""
@@ -116,19 +123,20 @@ class Strength:
             "strength_mol_L": {"value": self.molarity, "standard_uncertainty": self.standard_uncertainty},
             "relative_standard_uncertainty_from": dict(self.shares),
             "strength": self.text,
+            "strength_from": self.strength_from,
             "notes": list(self.notes),
             "cautions": list(self.cautions),
         }
 
     def sections(self) -> tuple[Section, ...]:
         """Return the strength, what makes it unsure, and the cautions."""
-        relative = 100 * self.standard_uncertainty / self.molarity
+        relative = 100 * COVERAGE * self.standard_uncertainty / self.molarity
         ranked = sorted(self.shares.items(), key=lambda share: -share[1])
-        made_of = ", ".join(f"{source} {100 * share:.2g} %" for source, share in ranked)
+        made_of = ", ".join(f"{source} {100 * COVERAGE * share:.2g} %" for source, share in ranked)
         result = (
-            f"{self.titrant.capitalize()}: {self.text}. Copy this into the reading's strength; the ± is one standard "
-            f"uncertainty, {relative:.2g} %.",
+            f"{self.titrant.capitalize()}: {self.text} (± {relative:.2g} %). Copy it into the reading's strength.",
             f"It is made of: {made_of}. The first of these is the one to better.",
+            *self._known_from(),
         )
         blocks = (
             Section("Strength", result),
@@ -139,8 +147,13 @@ class Strength:
         return tuple(block for block in blocks if block.lines)
 
 
+def _acid_strength_from(substance: str, how: str) -> str | None:
+    """Return what a reading says beside a strength: only titrants of acid are asked."""
+    return how if substance in known.AS_IT_COMES else None
+
+
 def strength_of(molarity: float, standard_uncertainty: float) -> Measured:
-    """Return a strength as the sheet takes it: "0.0987 ± 0.0006 mol/L"."""
+    """Return a strength as the sheet takes it: "0.0987 ± 0.0011 mol/L"."""
     places = max(decimals(standard_uncertainty), 0)
     return Measured.of(molarity, "mol/L", "strength", standard_uncertainty=standard_uncertainty, decimals=places)
 
@@ -351,7 +364,8 @@ def weighed_in(given: WeighedIn) -> Strength:
         "the substance itself": float(np.hypot(titrant.weighing, _purity_share(given.purity))),
     }
     strength = molarity(given.mass.value * given.purity.value, titrant.molar_mass, given.made_up.value * 1000)
-    return Strength(given.substance, strength, shares, _NOTES.get(given.substance, ()), _acts(given.substance))
+    notes, known_from = _NOTES.get(given.substance, ()), _acid_strength_from(given.substance, known.WEIGHED)
+    return Strength(given.substance, strength, shares, notes, _acts(given.substance), known_from)
 
 
 def baked(given: Baked) -> Strength:
@@ -369,7 +383,8 @@ def baked(given: Baked) -> Strength:
         "the bake": float(np.hypot(unsure, titrant.weighing / 2)),
     }
     strength = molarity(given.mass.value, titrant.molar_mass, given.made_up.value * 1000)
-    return Strength("sodium carbonate", strength, shares, (f"Of the bake: {bake.said}.",), _acts("sodium carbonate"))
+    notes = (f"Of the bake: {bake.said}.",)
+    return Strength("sodium carbonate", strength, shares, notes, _acts("sodium carbonate"), known.BAKED)
 
 
 def against_solid(given: AgainstSolid) -> Strength:
@@ -385,7 +400,8 @@ def against_solid(given: AgainstSolid) -> Strength:
     strength = molarity(given.mass.value * given.purity.value, solid.grams_per_mole, net)
     blank = () if given.blank else ("Titrate the water and indicator alone too: what they take counts as lye.",)
     notes = (*blank, *_NOTES.get(solid.titrant, ())) if solid.titrant == "sodium hydroxide" else ()
-    return Strength(solid.titrant, strength, shares, notes, _acts(solid.titrant))
+    known_from = _acid_strength_from(solid.titrant, known.STANDARDISED)
+    return Strength(solid.titrant, strength, shares, notes, _acts(solid.titrant), known_from)
 
 
 def against_crystals(given: AgainstCrystals) -> Strength:

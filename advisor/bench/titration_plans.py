@@ -28,6 +28,7 @@ from advisor.readings.chloride import SILVER_NITRATE
 from advisor.readings.copper_titration import MUREXIDE_LIMIT, USUAL_FLASK_mL
 from advisor.readings.copper_titration import TITRANTS as COPPER_TITRANTS
 from advisor.readings.curve_fit import CurveError
+from advisor.readings.strength import WEIGHED, worth
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.equilibrium import Flask, equivalence_volume, pH_at_titrant_volume, titrant_volume_at_pH
 from advisor.solution.molar_masses import CHLORINE, COPPER, COPPER_PER_PENTAHYDRATE
@@ -98,6 +99,7 @@ def _acid_plans(expected: Expected, kit: Kit, base: str, size: float, ends: Iter
             if sample is None or flask_mL < LEAST_DILUTION * size or flask_mL + most / strength > LARGEST_FLASK_mL:
                 continue
             fields: dict[str, object] = {"titrant": base, "strength": titrant.molarity, "end_point": end}
+            fields["strength_from"] = WEIGHED
             fields["diluted_to"] = Measured.of(flask_mL, "mL", "volume")
             if end == "pH meter":
                 fields["end_point_pH"] = METHYL_ORANGE_PH
@@ -113,7 +115,7 @@ _unseen = partial(
 
 def _shown_by(plan: TitrationPlan, expected: Expected) -> TitrationPlan | None:
     """Return a plan with what it will show, its bias and its uncertainty; None where it shows next to nothing."""
-    stoichiometric = plan.used.millilitres
+    stoichiometric = plan.used.millilitres / _worth_of_titrant(plan)
     fields = with_measures(plan.fields, sample=plan.sample, used=plan.used)
     shown = expected_to_show(plan.kind, fields, expected)
     if shown < LEAST_TITRANT_mL / 2:
@@ -122,6 +124,12 @@ def _shown_by(plan: TitrationPlan, expected: Expected) -> TitrationPlan | None:
     fields = with_measures(fields, used=used)
     spread = uncertainty_of(plan.kind, fields, expected, plan.component)
     return replace(plan, fields=fields, used=used, bias=shown / stoichiometric - 1, standard_uncertainty=spread)
+
+
+def _worth_of_titrant(plan: TitrationPlan) -> float:
+    """Return the true over the weighed strength of a titrant of acid, 1 for others."""
+    base = plan.titrant.substance
+    return worth(base, ACID_TITRANTS[base], plan.titrant.molarity, WEIGHED).factor if base in ACID_TITRANTS else 1.0
 
 
 def plan_curve(expected: Expected, kit: Kit) -> TitrationPlan:
@@ -143,7 +151,7 @@ def plan_curve(expected: Expected, kit: Kit) -> TitrationPlan:
     even, small = CURVE_POINTS
     volumes = np.concatenate([np.linspace(0, 0.9 * end, even), np.linspace(0.9 * end, end, small + 1)[1:]]).round(2)
     shown = pH_at_titrant_volume(*here, volumes, flask)
-    fields = {name: plan.fields[name] for name in ("titrant", "strength", "diluted_to")}
+    fields = {name: plan.fields[name] for name in ("titrant", "strength", "strength_from", "diluted_to")}
     fields = with_measures(fields, sample=plan.sample)
     fields["points"] = tuple((float(mL), round(float(pH), 2)) for mL, pH in zip(volumes, shown, strict=True))
     if plan.used.tool:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from advisor.basis.units import Measured
+from advisor.basis.units import parse
 from advisor.check.advice import COLD_MARGIN, MARGIN
 from advisor.check.assessment import NAMES, UNITS, Value, limits_of
 from advisor.check.correction import Plan
@@ -112,7 +112,7 @@ def _foreign_metal(sheet: Sheet) -> Line | None:
     """
     if sheet.bath.zinc or sheet.bath.nickel:
         return None
-    open_to_zinc = replace(sheet, bath=replace(sheet.bath, zinc=Measured(1.0, 20.0, "g/L", "1 ± 20 g/L")))
+    open_to_zinc = replace(sheet, bath=replace(sheet.bath, zinc=parse("1 ± 39 g/L", "concentration")))
     trial = estimate_from(open_to_zinc, sheet.readings)
     zinc, spread = trial.value("zinc"), trial.standard_uncertainty("zinc")
     mended = trial.agreement.p_value is None or trial.agreement.p_value >= DISAGREEMENT

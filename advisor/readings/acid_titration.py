@@ -29,6 +29,7 @@ from advisor.basis.fields import (
 )
 from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
+from advisor.readings.strength import Worth, check_baked, source_of, strength_from, substance_limits, worth
 from advisor.readings.tools import Titrant, check_tool, titration_errors, volume_error
 from advisor.solution import molar_masses
 from advisor.solution.equilibrium import (
@@ -66,9 +67,9 @@ PH_METER_OFFSET = 0.1  # one standard deviation of a freshly calibrated hobby me
 # most stable form, may first stand and one far beyond (judgement); the hydroxide would come later still.
 CLOUD, EARLIEST_CLOUD, LATEST_CLOUD = "fresh basic sulfate", "brochantite", "fresh basic sulfate seen late"
 # Carbon dioxide that the liquid holds, atm (judgement): swirled until no bubble rises at most a twentieth, which moves
-# the cloud by a thousandth; left fizzing anything up to 1. There the delay is skewed: its mean is that at four fifths
-# of an atmosphere, its spread a little more than its mean (simulated over 10^-1.3 to 1 atm and both solids).
-SWIRLED_AT_MOST, FIZZING, FIZZING_SPREAD = 10**-1.3, 10**-0.1, 1.2
+# the cloud by a thousandth; left fizzing anything up to 1. There the delay is skewed, some hundredths at the median and
+# a few tenths at worst (simulated with PHREEQC): it is taken as that at 1 atm, with a spread twice as large.
+SWIRLED_AT_MOST, FIZZING, FIZZING_SPREAD = 10**-1.3, 1.0, 2.0
 
 
 @dataclass(frozen=True)
@@ -90,6 +91,7 @@ class AcidTitration(Reading):
         required=True,
         high=20.0,
     )
+    strength_from: str | None = strength_from()
     used: Measured = volume(
         "Titrant used",
         "Up to the end point. 0 mL if the indicator had turned before the first drop.",
@@ -136,6 +138,7 @@ class AcidTitration(Reading):
             )
         if self.blank and self.blank.value >= self.used.value > 0:
             raise InputError(f"{place}: blank", show(self.blank.text), f"it must be less than used, {self.used.text}")
+        check_baked(self.strength_from, self.titrant, place)
         for name in ("sample", "diluted_to", "used"):
             check_tool(getattr(self, f"{name}_with"), getattr(self, name), f"{place}: {name}_with")
         implied = self._implied_acid()
@@ -149,9 +152,14 @@ class AcidTitration(Reading):
 
     def _flask(self) -> Flask:
         titrant = TITRANTS[self.titrant]
-        return Flask(
-            self.sample.value * 1000, self.diluted_to.value * 1000, titrant.base, titrant.molarity(self.strength)
-        )
+        molarity = titrant.molarity(self.strength) * self._worth().factor
+        return Flask(self.sample.value * 1000, self.diluted_to.value * 1000, titrant.base, molarity)
+
+    def _worth(self) -> Worth:
+        return worth(self.titrant, TITRANTS[self.titrant], self.strength, self.strength_from)
+
+    def _bottle(self) -> str:
+        return source_of(self.titrant, self.strength, self.titrant_label)
 
     def _implied_acid(self) -> float:
         """The acid by stoichiometry alone [g/L]."""
@@ -187,8 +195,7 @@ class AcidTitration(Reading):
         random = np.hypot(random, DROP_mL)
         if self.end_point == "first lasting cloud":
             random = np.hypot(random, CLOUD_SPREAD * used)
-        strength = TITRANTS[self.titrant].relative_uncertainty(self.strength)
-        systematic[f"titrant {self.titrant_label or f'{self.titrant} {self.strength.text}'}"] = strength * used
+        systematic[self._bottle()] = self._worth().relative_uncertainty * used
         systematic |= self._end_point_effect(flask, used, about)
         systematic["iron(III) takes base"] = iron_three_effect(about) * float(equivalence_volume(1.0, flask))
         return Model(
@@ -269,6 +276,7 @@ class AcidTitration(Reading):
                 else "Swirl the gas out before you judge the cloud: left fizzing, it comes up to 16 % late. Say "
                 "whether it still fizzed, and the answer allows for it."
             )
+        found += substance_limits(self.titrant, self._worth(), self.model(surroundings, about), self._bottle())
         return tuple(found)
 
 

@@ -12,7 +12,7 @@ from typing import ClassVar
 import numpy as np
 
 from advisor.basis.fields import Field, InputError, choice, define, note, quantity, show
-from advisor.basis.units import Measured, UnitError, parse_number
+from advisor.basis.units import COVERAGE, Measured, UnitError, parse_number
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.solution.density import density, model_uncertainty, water_density
 from advisor.solution.hydrometer import SCALES, density_from_reading, reading_from_density
@@ -36,7 +36,7 @@ SALT_DENSITY_SPREAD = 0.07  # relative standard uncertainty of these, shared by 
 
 @dataclass(frozen=True, kw_only=True)
 class ScaleValue(Field):
-    """A reading on a scale of the instrument's own: a number in quotes without unit, with ± if known."""
+    """A reading on a scale of the instrument's own: a number in quotes without unit, with ± (95 %) if known."""
 
     def read(self, raw: object, place: str) -> Measured:
         if not isinstance(raw, str):
@@ -49,7 +49,7 @@ class ScaleValue(Field):
             raise InputError(place, show(raw), f"it {error}") from error
         if len(numbers) > 2 or (len(numbers) == 2 and not 0 < numbers[1] <= WIDEST):
             raise InputError(place, show(raw), 'write one number, or one with its uncertainty, such as "1.172 ± 0.001"')
-        return Measured(numbers[0], numbers[1] if len(numbers) == 2 else None, "", raw.strip())
+        return Measured(numbers[0], numbers[1] / COVERAGE if len(numbers) == 2 else None, "", raw.strip())
 
     def write(self, value: Measured) -> object:
         return value.text

@@ -18,6 +18,7 @@ from advisor.basis.units import Measured, UnitError, parse_number
 from advisor.readings.acid_titration import ACID_PER_IRON_THREE, TITRANTS, iron_three_effect
 from advisor.readings.curve_fit import COPPER_GUESS, CurveError, CurveFit, Points, fit_curve
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
+from advisor.readings.strength import Worth, check_baked, source_of, strength_from, substance_limits, worth
 from advisor.readings.tools import check_tool, titration_errors, volume_error
 from advisor.solution.equilibrium import Flask, equivalence_volume
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
@@ -44,6 +45,7 @@ class PHCurve(Reading):
     strength: Measured = quantity(
         "strength", "Strength of the titrant", "From what you weighed in.", required=True, high=20.0
     )
+    strength_from: str | None = strength_from()
     points: Points = define(
         RowsField(
             label="Points [mL, pH]",
@@ -67,6 +69,7 @@ class PHCurve(Reading):
         if self.diluted_to.value < self.sample.value:
             accepted = f"it must not be less than the sample, {self.sample.text}"
             raise InputError(f"{place}: diluted_to", show(self.diluted_to.text), accepted)
+        check_baked(self.strength_from, self.titrant, place)
         for name in ("sample", "diluted_to"):
             check_tool(getattr(self, f"{name}_with"), getattr(self, name), f"{place}: {name}_with")
         check_tool(self.used_with, Measured(0.01, None, "mL", "10 mL"), f"{place}: used_with")
@@ -94,8 +97,14 @@ class PHCurve(Reading):
 
     def _flask(self) -> Flask:
         titrant = TITRANTS[self.titrant]
-        molarity = titrant.molarity(self.strength)
+        molarity = titrant.molarity(self.strength) * self._worth().factor
         return Flask(self.sample.value * 1000, self.diluted_to.value * 1000, titrant.base, molarity)
+
+    def _worth(self) -> Worth:
+        return worth(self.titrant, TITRANTS[self.titrant], self.strength, self.strength_from)
+
+    def _bottle(self) -> str:
+        return source_of(self.titrant, self.strength, self.titrant_label)
 
     def fit(self, copper_sulfate: float = COPPER_GUESS) -> CurveFit:
         """Return what the curve tells if the bath holds about `copper_sulfate` g/L; raises CurveError."""
@@ -131,8 +140,7 @@ class PHCurve(Reading):
         random, systematic = titration_errors(
             (sample, end_point / flask.sample_mL, self.sample_label), (burette, -1.0, None)
         )
-        strength = TITRANTS[self.titrant].relative_uncertainty(self.strength)
-        systematic[f"titrant {self.titrant_label or f'{self.titrant} {self.strength.text}'}"] = strength * end_point
+        systematic[self._bottle()] = self._worth().relative_uncertainty * end_point
         systematic["iron(III) takes base"] = iron_three_effect(about) * per_acid
         return Model(
             predict,
@@ -168,6 +176,7 @@ class PHCurve(Reading):
             found.append(
                 "The pH curve stops before pH 3: go on to pH 4.5 next time, and the acid is known more surely."
             )
+        found += substance_limits(self.titrant, self._worth(), self.model(surroundings, about), self._bottle())
         return tuple(found)
 
 

@@ -2,7 +2,8 @@
 
 One small JSON file a draft, in a folder for each device, beside the logbook. What stands in the sheets may be right or
 wrong; they are read by the same rules as any bench sheet. No draft outlives `DAYS`, and no device keeps more than
-`KEPT`. Versions before wrote a draft as TOML, with comments for what is not the sheet; those are still read.
+`KEPT`. Versions before wrote a draft as TOML, with comments for what is not the sheet, and then
+as JSON without a form; both are still read, their ± in the meaning that it has now (see `before`).
 """
 
 from __future__ import annotations
@@ -17,10 +18,12 @@ import uuid
 from dataclasses import dataclass
 from pathlib import Path
 
+from advisor.record.before import at_95_percent
 from advisor.record.logbook import data_folder
 from advisor.sheet import LARGEST_FILE
 
 DAYS = 30
+FORM = 2  # of the file; the first had no number, and its ± was one standard uncertainty
 KEPT = 50  # sheets a device; visitors through a tunnel look like one
 DEVICES = 100
 _SAFE_BEFORE = "# This sheet stands elsewhere too: it is not offered.\n"
@@ -68,7 +71,7 @@ def save(path: Path, draft: Draft) -> Path:
         return path
     path.parent.mkdir(parents=True, exist_ok=True)
     with tempfile.NamedTemporaryFile("w", encoding="utf-8", dir=path.parent, suffix=".part", delete=False) as part:
-        json.dump(dataclasses.asdict(draft), part, ensure_ascii=False)
+        json.dump({"form": FORM, **dataclasses.asdict(draft)}, part, ensure_ascii=False)
     Path(part.name).replace(target)
     if path != target:
         drop(path)
@@ -97,7 +100,8 @@ def _from_json(whole: object) -> Draft | None:
     """Return the draft in what a file held, which somebody may have changed by hand; None where it is none."""
     if not isinstance(whole, dict) or not isinstance(whole.get("sheet"), str):
         return None
-    return Draft(whole["sheet"], _ticks(whole.get("ticks")), whole.get("safe") is True)
+    sheet = whole["sheet"] if "form" in whole else at_95_percent(whole["sheet"])
+    return Draft(sheet, _ticks(whole.get("ticks")), whole.get("safe") is True)
 
 
 def _ticks(raw: object) -> Ticks | None:
@@ -113,9 +117,9 @@ def _read_old(text: str) -> Draft:
     sheet = text.removeprefix(_SAFE_BEFORE)
     ticked = _TICKS_BEFORE.match(sheet)
     if not ticked:
-        return Draft(sheet, None, safe)
+        return Draft(at_95_percent(sheet), None, safe)
     done = tuple(int(number) for number in ticked[2].split())
-    return Draft(sheet[ticked.end() :], Ticks(ticked[1], done), safe)
+    return Draft(at_95_percent(sheet[ticked.end() :]), Ticks(ticked[1], done), safe)
 
 
 def drop(path: Path) -> None:

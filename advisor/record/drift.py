@@ -17,7 +17,7 @@ import numpy as np
 from scipy.optimize import nnls
 from scipy.special import chdtrc, ndtr
 
-from advisor.basis.units import UnitError, parse
+from advisor.basis.units import COVERAGE, UnitError, parse
 from advisor.check.assessment import Value
 from advisor.check.window import COMPONENTS
 from advisor.readings.model import FloatArray
@@ -410,7 +410,7 @@ def _amounts(bound: FloatArray, free: FloatArray, spreads: FloatArray) -> dict[s
     for i, name in enumerate(CAUSES):
         value, spread = float(bound[i]), float(spreads[i])
         if name == "copper":
-            low, high = float(free[i]) - 1.96 * spread, float(free[i]) + 1.96 * spread
+            low, high = float(free[i]) - COVERAGE * spread, float(free[i]) + COVERAGE * spread
         else:
             low, high = (edge * spread for edge in interval_above_zero(float(free[i]) / spread))
         amounts[name] = Interval(value, spread, min(low, value), max(high, value))
@@ -423,7 +423,7 @@ def interval_above_zero(measured: float) -> tuple[float, float]:
     After Feldman and Cousins 1998 (see `explain`), Gaussian with a limit at zero, their table X; accuracy 0.01.
     """
     if measured > 10:  # zero is out of reach, and the steps below would be too coarse
-        return measured - 1.96, measured + 1.96
+        return measured - COVERAGE, measured + COVERAGE
     values = np.linspace(0.0, max(measured, 0.0) + 4.0, 4001)
     here = _log_ratio(np.full_like(values, measured), values)
     reach = np.sqrt(-2 * here)

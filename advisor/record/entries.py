@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from advisor.basis.fields import InputError, TableBase, choice, note, quantity, text, write_table
-from advisor.basis.units import Measured
+from advisor.basis.units import COVERAGE, Measured
 from advisor.check.assessment import Value
 from advisor.solution.stock import SALT_SOLUTION
 
@@ -233,7 +233,7 @@ class Check:
         units = {"copper_sulfate": "g/L copper sulfate", "sulfuric_acid": "g/L acid", "chloride": "mg/L chloride"}
         values = [(self.value(name), unit) for name, unit in units.items()]
         said = [
-            f"{value.value:.0f} ± {1.96 * value.standard_uncertainty:.0f} {unit}" for value, unit in values if value
+            f"{value.value:.0f} ± {COVERAGE * value.standard_uncertainty:.0f} {unit}" for value, unit in values if value
         ]
         return f"Check: {', '.join([*said, f'{self.volume_L:.2f} L'])}"
 

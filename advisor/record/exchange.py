@@ -14,12 +14,13 @@ from dataclasses import dataclass
 
 from advisor.basis import __version__
 from advisor.basis.fields import InputError, show
+from advisor.record.before import at_95_percent
 from advisor.record.entries import COMPONENTS, Check, Entry
 from advisor.record.entry_text import bath_name, check_sheet_text, read_content, write_content, write_json
 from advisor.record.logbook import YEARS, Logbook, time_text
 
 FORMAT = "copper bath logbook"
-FORMAT_VERSION = 1
+FORMAT_VERSION = 2  # in the first, ± was one standard uncertainty
 LARGEST_NUMBER = 1e5  # g/L, mg/L or L in an imported check: room for every bath and every slip of a program
 LARGEST_IMPORT = 30_000_000  # characters, about 6000 checks; a page takes no larger file either
 _CHOOSE = "choose a file that a logbook exported"
@@ -95,15 +96,16 @@ def _read_export(text: str) -> tuple[tuple[str, ...], tuple[Entry, ...]]:
     whole = _sound_json(text)
     if not isinstance(whole, dict) or whole.get("format") != FORMAT:
         raise InputError("import", "it is no export of a logbook", _CHOOSE)
-    if whole.get("version") != FORMAT_VERSION:
-        given = f"its form is {show(whole.get('version'))}"
-        raise InputError("import", given, f"this program reads form {FORMAT_VERSION}: update the program")
+    version = whole.get("version")
+    if type(version) is not int or not 1 <= version <= FORMAT_VERSION:
+        given = f"its form is {show(version)}"
+        raise InputError("import", given, f"this program reads forms 1 to {FORMAT_VERSION}: update the program")
     baths, raw = whole.get("baths"), whole.get("entries")
     if not isinstance(baths, list) or not isinstance(raw, list) or not all(isinstance(name, str) for name in baths):
         raise InputError("import", "it lacks its baths or its entries", _CHOOSE)
     entries: dict[int, Entry] = {}
     for position, item in enumerate(raw, 1):
-        entry = _read_raw(item, f"entry {position} of the file", entries)
+        entry = _read_raw(_as_today(item, version), f"entry {position} of the file", entries)
         entries[entry.id] = entry
     names = dict.fromkeys([*(bath_name(name) for name in baths), *(entry.bath for entry in entries.values())])
     return tuple(names), tuple(entries.values())
@@ -127,6 +129,13 @@ def _sound_json(text: str) -> object:
 
 def _refuse_constant(constant: str) -> float:
     raise InputError("import", f"it holds the number {constant}", _CHOOSE)
+
+
+def _as_today(item: object, version: int) -> object:
+    """Return an entry of an export of a form with its ± as 95 % half-widths."""
+    if version > 1 or not isinstance(item, dict) or not isinstance(item.get("content"), str):
+        return item
+    return item | {"content": at_95_percent(item["content"])}
 
 
 def _read_raw(item: object, place: str, earlier: Mapping[int, Entry]) -> Entry:

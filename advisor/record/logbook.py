@@ -20,6 +20,7 @@ from typing import Any
 
 from advisor.basis import __version__
 from advisor.basis.fields import InputError, show
+from advisor.record.before import at_95_percent
 from advisor.record.entries import Check, Content, Entry
 from advisor.record.entry_text import bath_name, read_content, write_content, write_json
 from advisor.sheet import Sheet, write_sheet
@@ -49,6 +50,11 @@ MIGRATIONS: tuple[tuple[str, ...], ...] = (
         "CREATE INDEX entry_by_bath ON entry (bath, happened, id)",
         "CREATE TRIGGER entry_is_never_changed BEFORE UPDATE ON entry BEGIN SELECT RAISE(ABORT, 'append only'); END",
         "CREATE TRIGGER entry_is_never_deleted BEFORE DELETE ON entry BEGIN SELECT RAISE(ABORT, 'append only'); END",
+    ),
+    (  # ± became the half-width of a 95 % interval; it was one standard uncertainty
+        "DROP TRIGGER entry_is_never_changed",
+        "UPDATE entry SET content = at_95_percent(content)",
+        "CREATE TRIGGER entry_is_never_changed BEFORE UPDATE ON entry BEGIN SELECT RAISE(ABORT, 'append only'); END",
     ),
 )
 _COLUMNS = "entry.id, bath.name, kind, happened, written, program, corrects, content, advice"
@@ -230,6 +236,7 @@ def _prepare(connection: sqlite3.Connection) -> None:
             f"{len(MIGRATIONS)})",
             "Update the program; nothing was changed",
         )
+    connection.create_function("at_95_percent", 1, at_95_percent, deterministic=True)
     for statement in (statement for step in MIGRATIONS[version:] for statement in step):
         connection.execute(statement)
     connection.execute(f"PRAGMA user_version = {len(MIGRATIONS)}")

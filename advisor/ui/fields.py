@@ -43,7 +43,7 @@ FEW = 4  # choices up to this many are shown side by side
 _AS_WRITTEN = {"degC": "°C", "um": "µm", "A*h": "A·h", "cm^2": "cm²", "dm^2": "dm²"}
 UNITS_NOTE = (
     "A number alone is taken in the unit named at its field. Write another unit after it if yours differs, and ± if "
-    "you know it: 12.3 ± 0.1 mL."
+    "you know it: 12.3 ± 0.1 mL says that the true value is within 0.1 of it, nineteen times in twenty."
 )
 
 

@@ -138,7 +138,11 @@ GROUPS: dict[str, tuple[Word, ...]] = {
             "How many times as heavy as water a liquid is. Baumé and Twaddell are other scales for it.",
             ("SG", "Baumé", "Twaddell"),
         ),
-        Word("±", "How far off a value may well be: the true one lies within it nineteen times in twenty."),
+        Word(
+            "±",
+            "How far off a value may well be: the true one lies within it nineteen times in twenty (95 %). It means "
+            "the same where it is shown and where you type it.",
+        ),
         Word("not settled", "The readings leave it open on which side of a limit the bath is: another one would tell."),
     ),
 }

@@ -20,7 +20,7 @@ from functools import cache
 from string import Formatter
 from typing import NamedTuple
 
-from advisor.basis.units import convert
+from advisor.basis.units import COVERAGE, convert
 
 OUNCES_UP_TO = 900.0  # g, about two pounds
 QUARTS_UP_TO = 4.0  # L, about a gallon
@@ -116,7 +116,7 @@ class Amount:
     def _numbers(self) -> tuple[_Shown, ...]:
         """Return the value as it is shown, then the half-width or the upper end where there is one."""
         if self.standard_uncertainty is not None:
-            half = 1.96 * self.standard_uncertainty
+            half = COVERAGE * self.standard_uncertainty
             places = decimals(half) if self.decimals is None else self.decimals
             return _rounded(self.value, places), _rounded(half, places)
         return tuple(self._written(value) for value in (self.value, self.upper) if value is not None)
@@ -151,7 +151,7 @@ class Amount:
 
 def half_width(standard_uncertainty: float, unit: str) -> Amount:
     """Return a 95 % half-width by itself, rounded to what it allows."""
-    half = 1.96 * standard_uncertainty
+    half = COVERAGE * standard_uncertainty
     return Amount(half, unit, decimals(half), is_change=True)
 
 
@@ -245,7 +245,7 @@ def literal(marked: str) -> Amount:
     if first is None:
         return Amount(float(last), unit, places, is_change=change)
     if found["link"] == " ± ":
-        return Amount(float(first), unit, places, standard_uncertainty=float(last) / 1.96, is_change=change)
+        return Amount(float(first), unit, places, standard_uncertainty=float(last) / COVERAGE, is_change=change)
     return Amount(float(first), unit, places, upper=float(last), is_change=change, link=found["link"])
 
 

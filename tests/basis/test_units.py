@@ -59,15 +59,16 @@ def test_forms_that_mean_the_same(text: str) -> None:
 
 @pytest.mark.parametrize("text", ["12.3 ± 0.1 mL", "12,3 +/- 0,1 mL", "12.3 mL ± 0.1 mL", "12.3±0.1mL"])
 def test_uncertainty(text: str) -> None:
+    # The true value is within it with 95 % probability: 1.96 standard uncertainties of a normal distribution.
     measured = parse(text, "volume")
-    assert (measured.value, measured.standard_uncertainty) == pytest.approx((0.0123, 0.0001))
+    assert (measured.value, measured.standard_uncertainty) == pytest.approx((0.0123, 0.0001 / 1.96))
     assert measured.text == text
 
 
 def test_uncertainty_in_a_unit_of_its_own() -> None:
-    assert parse("1 L ± 2 mL", "volume").standard_uncertainty == pytest.approx(0.002)
-    assert parse("5 g ± 10 mg", "mass").standard_uncertainty == pytest.approx(0.01)
-    assert parse("21 degC ± 1 degF", "temperature").standard_uncertainty == pytest.approx(5 / 9)
+    assert parse("1 L ± 2 mL", "volume").standard_uncertainty == pytest.approx(0.002 / 1.96)
+    assert parse("5 g ± 10 mg", "mass").standard_uncertainty == pytest.approx(0.01 / 1.96)
+    assert parse("21 degC ± 1 degF", "temperature").standard_uncertainty == pytest.approx(5 / 9 / 1.96)
     with pytest.raises(UnitError, match="one unit"):
         parse("0.5 mol/L ± 2 g/L", "strength")
     with pytest.raises(UnitError, match="is a mass"):
@@ -75,9 +76,9 @@ def test_uncertainty_in_a_unit_of_its_own() -> None:
 
 
 def test_uncertainty_as_a_share_of_the_value() -> None:
-    assert parse("50 mL ± 2 %", "volume").standard_uncertainty == pytest.approx(0.001)
-    assert parse("37 ± 1 %", "fraction").standard_uncertainty == pytest.approx(0.01)
-    assert parse("70 ± 1 degF", "temperature").standard_uncertainty == pytest.approx(5 / 9)
+    assert parse("50 mL ± 2 %", "volume").standard_uncertainty == pytest.approx(0.001 / 1.96)
+    assert parse("37 ± 1 %", "fraction").standard_uncertainty == pytest.approx(0.01 / 1.96)
+    assert parse("70 ± 1 degF", "temperature").standard_uncertainty == pytest.approx(5 / 9 / 1.96)
 
 
 @pytest.mark.parametrize(

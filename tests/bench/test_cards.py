@@ -121,8 +121,8 @@ def test_the_stock_s_purity_is_in_the_colour_standards():
 
 def test_standards_of_a_bath_too_lean_to_be_thinned_say_nothing_of_thinning():
     sheet = parse_sheet(
-        b'[bath]\nvolume = "5 L"\n[[reading]]\nkind = "previous check"\ncopper_sulfate = "60 g/L +/- 3 g/L"\n'
-        b'sulfuric_acid = "120 g/L +/- 4 g/L"\nsince = "evaporation only"'
+        b'[bath]\nvolume = "5 L"\n[[reading]]\nkind = "previous check"\ncopper_sulfate = "60 g/L +/- 6 g/L"\n'
+        b'sulfuric_acid = "120 g/L +/- 8 g/L"\nsince = "evaporation only"'
     )
     steps = bench_card("colour match", sheet).steps
     assert "ilute" not in " ".join(steps)
@@ -149,8 +149,8 @@ def test_gear_that_measures_nothing_is_named_and_numbers_for_a_syringe_are_given
 
 def test_little_acid_gets_a_curve_card_with_the_reason():
     sheet = parse_sheet(
-        b'[bath]\nvolume = "5 L"\n[[reading]]\nkind = "previous check"\ncopper_sulfate = "200 g/L +/- 5 g/L"\n'
-        b'sulfuric_acid = "1 g/L +/- 0.2 g/L"\nsince = "evaporation only"'
+        b'[bath]\nvolume = "5 L"\n[[reading]]\nkind = "previous check"\ncopper_sulfate = "200 g/L +/- 10 g/L"\n'
+        b'sulfuric_acid = "1 g/L +/- 0.4 g/L"\nsince = "evaporation only"'
     )
     assert "so little acid" in bench_card("pH curve", sheet).expect[0]
 

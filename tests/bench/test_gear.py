@@ -15,7 +15,7 @@ def test_a_pipette_measures_its_own_volume_only():
 def test_a_scale_is_used_where_it_halves_the_uncertainty():
     weighed = measure(kit_of(("10 mL syringe", "0.1 g scale")), 10.0, 1.16, 0.005)
     assert weighed.tool is None
-    assert weighed.volume.text == "10 ± 0.11 mL"
+    assert weighed.volume.text == "10 ± 0.21 mL"
     assert measure(kit_of(("50 mL burette", "0.1 g scale")), 30.0, 1.0).tool == "50 mL burette"
     assert measure(kit_of(("10 mL syringe", "1 g scale")), 10.0, 1.16).tool == "10 mL syringe"
 

@@ -185,8 +185,8 @@ def test_the_text_is_what_a_reading_takes():
     assert back.unit == "mol/L"
     assert back.value == pytest.approx(0.1, rel=0.01)
     assert back.standard_uncertainty == pytest.approx(strength("against solid", **KHP).standard_uncertainty, rel=0.25)
-    assert strength_of(0.09871, 0.00058).text == "0.0987 ± 0.0006 mol/L"
-    assert strength_of(0.09871, 0.000123).text == "0.09871 ± 0.00012 mol/L"
+    assert strength_of(0.09871, 0.00058).text == "0.0987 ± 0.0011 mol/L"
+    assert strength_of(0.09871, 0.000123).text == "0.09871 ± 0.00024 mol/L"
 
 
 def test_the_first_share_named_is_the_largest():

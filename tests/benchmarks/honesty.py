@@ -226,11 +226,11 @@ def one(seed: int) -> dict[str, object]:
 
 
 def percent(hits: list[bool]) -> str:
-    """Return a share with the standard uncertainty of counting."""
+    """Return a share, ± what counting leaves open (95 %)."""
     if not hits:
         return "–"
     share = float(np.mean(hits))
-    return f"{100 * share:.1f} ± {100 * np.sqrt(max(share * (1 - share), 1 / len(hits)) / len(hits)):.1f} %"
+    return f"{100 * share:.1f} ± {196 * np.sqrt(max(share * (1 - share), 1 / len(hits)) / len(hits)):.1f} %"
 
 
 def table(heading: list[str], rows: list[list[object]]) -> str:
@@ -311,7 +311,7 @@ def report(results: list[dict], seconds: float) -> str:
     return f"""# Honesty: {len(results)} simulated baths
 
 Made by `python -m tests.benchmarks.honesty` in {seconds:.0f} s on two cores. Readings are drawn from the model that they
-state; ± is the standard uncertainty of counting. Only what the advice calls determined is counted in the intervals.
+state; ± is what counting leaves open, with 95 % probability. Only what the advice calls determined is counted in the intervals.
 
 ## True value inside the 95 % interval (asked: 93 to 97 %)
 

@@ -68,7 +68,7 @@ def test_nothing_to_do_says_so() -> None:
         ACID.format(used=21.5) * 2
         + HYDROMETER.format(value="1.1700")
         + (
-            '[[reading]]\nkind = "previous check"\ncopper_sulfate = "221 ± 4 g/L"\nsulfuric_acid = "52 ± 2 g/L"\nsince = "evaporation only"'
+            '[[reading]]\nkind = "previous check"\ncopper_sulfate = "221 ± 8 g/L"\nsulfuric_acid = "52 ± 4 g/L"\nsince = "evaporation only"'
         )
     )
     found = advice('age = "1 month"', readings)
@@ -142,7 +142,7 @@ def test_a_bath_is_not_thinned_for_its_chloride_before_copper_and_acid_are_known
     assert found.steps == ()
     assert found.next_reading
 
-    checked = '[[reading]]\nkind = "previous check"\ncopper_sulfate = "220 ± 4 g/L"\nsulfuric_acid = "55 ± 2 g/L"\nvolume = "5.6 L"\nsince = "evaporation only"\n'
+    checked = '[[reading]]\nkind = "previous check"\ncopper_sulfate = "220 ± 8 g/L"\nsulfuric_acid = "55 ± 4 g/L"\nvolume = "5.6 L"\nsince = "evaporation only"\n'
     known = advice("", checked + chloride)
     assert known.plan.state == "possible"
     assert known.plan.amounts.take_out > 0
@@ -196,14 +196,14 @@ def test_steps_stand_in_the_order_in_which_to_do_them() -> None:
 
 
 def test_cold_is_warned_of_before_crystals_form() -> None:
-    cold = advice('coldest = "12 degC"', '[[reading]]\nkind = "previous check"\ncopper_sulfate = "246 ± 3 g/L"\nsulfuric_acid = "74 ± 1 g/L"\nsince = "evaporation only"')  # fmt: skip
+    cold = advice('coldest = "12 degC"', '[[reading]]\nkind = "previous check"\ncopper_sulfate = "246 ± 6 g/L"\nsulfuric_acid = "74 ± 2 g/L"\nsince = "evaporation only"')  # fmt: skip
     assert any("Crystals form below" in text for text in cold.warnings)
-    warm = advice('coldest = "22 degC"', '[[reading]]\nkind = "previous check"\ncopper_sulfate = "200 ± 3 g/L"\nsulfuric_acid = "50 ± 1 g/L"\nsince = "evaporation only"')  # fmt: skip
+    warm = advice('coldest = "22 degC"', '[[reading]]\nkind = "previous check"\ncopper_sulfate = "200 ± 6 g/L"\nsulfuric_acid = "50 ± 2 g/L"\nsince = "evaporation only"')  # fmt: skip
     assert not any("Crystals form below" in text for text in warm.warnings)
 
 
 def test_supersaturation_warns_and_is_no_error() -> None:
-    found = advice('temperature = "5 degC"', '[[reading]]\nkind = "previous check"\ncopper_sulfate = "300 ± 5 g/L"\nsulfuric_acid = "100 ± 3 g/L"\nsince = "evaporation only"')  # fmt: skip
+    found = advice('temperature = "5 degC"', '[[reading]]\nkind = "previous check"\ncopper_sulfate = "300 ± 10 g/L"\nsulfuric_acid = "100 ± 6 g/L"\nsince = "evaporation only"')  # fmt: skip
     assert any("more copper sulfate than stays dissolved" in text for text in found.warnings)
 
 
@@ -254,8 +254,8 @@ def test_acid_is_measured_in_millilitres_and_battery_acid_needs_no_stops(acid_no
     strength = "37 %"
     [[reading]]
     kind = "previous check"
-    copper_sulfate = "225 ± 2 g/L"
-    sulfuric_acid = "{acid_now} ± 0.5 g/L"
+    copper_sulfate = "225 ± 4 g/L"
+    sulfuric_acid = "{acid_now} ± 1 g/L"
     since = "evaporation only"
     """
     (step,) = advice('usual_volume = "5.8 L"\nmax_volume = "7 L"', sheet).steps

@@ -31,7 +31,7 @@ def test_a_first_dose_stays_dissolved_in_the_cold() -> None:
     - 0.0044 · 0.40 · 1.4) = exp(5.424) = 227 g/L, and nine tenths of it are 204. With 1.645 · 22 g/L kept below 248 g/L,
     the limits of the window alone would let it rise to 212 g/L.
     """
-    found = answer("120 ± 22", "40 ± 1", coldest="6 degC")["correction"]
+    found = answer("120 ± 44", "40 ± 2", coldest="6 degC")["correction"]
     assert found["state"] == "first part"
     assert amounts({"correction": found})["copper sulfate crystals"] > 0
     after = found["after"]
@@ -41,7 +41,7 @@ def test_a_first_dose_stays_dissolved_in_the_cold() -> None:
 @pytest.mark.parametrize(("level", "made_up"), [("5.586 L", False), ("5.544 L", True)], ids=["0.25 % low", "1 % low"])
 def test_a_level_more_than_half_a_percent_low_is_made_up(level: str, made_up: bool) -> None:
     """Of 5.6 L, half a percent is 28 mL: 14 mL short need nothing, 56 mL short are made up with 56 g of water."""
-    found = answer("221 ± 2", "52 ± 1", volume=level, usual_volume="5.6 L")
+    found = answer("221 ± 4", "52 ± 2", volume=level, usual_volume="5.6 L")
     assert amounts(found) == ({"water": pytest.approx(56, abs=28)} if made_up else {})
 
 
@@ -49,7 +49,7 @@ def test_crystals_are_weighed_on_the_finest_scale_at_hand() -> None:
     """A bath of half a litre: what a coarse scale at hand as well weighs is no reason to weigh coarsely."""
     coarse, fine = "1 g scale", "0.01 g scale"
     weighed = [
-        amounts(answer("170 ± 3", "52 ± 1", gear, volume="0.5 L"))["copper sulfate crystals"]
+        amounts(answer("170 ± 6", "52 ± 2", gear, volume="0.5 L"))["copper sulfate crystals"]
         for gear in ((fine,), (coarse,), (coarse, fine))
     ]
     assert weighed[2] == weighed[0] != weighed[1]

@@ -27,7 +27,7 @@ TEMPLATES = {
     "hydrometer, Baume": ("hydrometer", {"value": "20", "scale": "Baume", "temperature": "26 degC"}),
     "weighed density": ("weighed density", {"empty": "85.0 g", "with_water": "184.7 g", "with_bath": "200.8 g"}),
     "plated-out copper": ("plated-out copper", {"sample": "50 mL", "before": "20.0 g", "after": "22.5 g"}),
-    "previous check": ("previous check", {"copper_sulfate": "205 ± 6 g/L", "sulfuric_acid": "55 ± 2 g/L", "volume": "6 L", "since": "evaporation only", "correlation": -0.4}),
+    "previous check": ("previous check", {"copper_sulfate": "205 ± 12 g/L", "sulfuric_acid": "55 ± 4 g/L", "volume": "6 L", "since": "evaporation only", "correlation": -0.4}),
 }  # fmt: skip
 
 
@@ -218,7 +218,7 @@ def test_two_that_contradict_each_other_are_known_as_badly_as_they_differ() -> N
     With s on each: χ² = 10²/(2 s²) with one degree of freedom, the mean is known to s/√2, and s/√2 · √χ² = 10/2.
     """
     checked = (
-        '[[reading]]\nkind = "previous check"\nsulfuric_acid = "{} ± 1 g/L"\nsince = "evaporation only"\nnote = "{}"\n'
+        '[[reading]]\nkind = "previous check"\nsulfuric_acid = "{} ± 2 g/L"\nsince = "evaporation only"\nnote = "{}"\n'
     )
     found = estimate(sheet(more=checked.format(50, "first") + checked.format(60, "second")))
     assert found.value("sulfuric_acid") == pytest.approx(55, rel=0.01)

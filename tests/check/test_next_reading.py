@@ -8,8 +8,8 @@ from advisor import advise, read_sheet
 # The acid stands at the lower limit of the window, and is known badly; the copper is known to be inside.
 CHECKED = {
     "kind": "previous check",
-    "copper_sulfate": "221 ± 2 g/L",
-    "sulfuric_acid": "30 ± 10 g/L",
+    "copper_sulfate": "221 ± 4 g/L",
+    "sulfuric_acid": "30 ± 20 g/L",
     "since": "evaporation only",
 }
 # What would be found if the bath holds just that: 30 g/L in 10 mL are 0.3 g, 3.06 mmol, which take 6.12 mmol of

@@ -53,8 +53,8 @@ volume = "{volume}"
 strength = "{strength}"
 [[reading]]
 kind = "previous check"
-copper_sulfate = "220 ± 2 g/L"
-sulfuric_acid = "{now} ± 0.5 g/L"
+copper_sulfate = "220 ± 4 g/L"
+sulfuric_acid = "{now} ± 1 g/L"
 since = "evaporation only"
 """
 
@@ -135,7 +135,7 @@ def test_hydrochloric_acid_is_named_with_goggles_too() -> None:
         "[stock.acid]", '[stock.chloride]\nkind = "hydrochloric acid"\n[stock.acid]'
     )
     found = advise(
-        parse_sheet(f'{sheet}chloride = "20 ± 2 mg/L"\n'.replace('"6 L"', '"6 L"\nadditives = true').encode())
+        parse_sheet(f'{sheet}chloride = "20 ± 4 mg/L"\n'.replace('"6 L"', '"6 L"\nadditives = true').encode())
     )
     step = next(step for step in found.steps if step.what == "hydrochloric acid")
     assert FIRST_WORDS in step_dose(step)

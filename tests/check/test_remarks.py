@@ -6,7 +6,7 @@ from advisor import advise, read_sheet
 
 
 def answer(coldest: float) -> dict[str, Any]:
-    checked = {"copper_sulfate": "225 ± 3 g/L", "sulfuric_acid": "55 ± 1 g/L", "since": "evaporation only"}
+    checked = {"copper_sulfate": "225 ± 6 g/L", "sulfuric_acid": "55 ± 2 g/L", "since": "evaporation only"}
     bath = {"volume": "5.6 L", "temperature": "25 degC", "coldest": f"{coldest:.2f} degC"}
     return advise(read_sheet({"bath": bath, "reading": [{"kind": "previous check", **checked}]})).to_dict()
 

@@ -36,8 +36,8 @@ def bath(copper_sulfate, sulfuric_acid, volume="5.6 L", **fields):
             {
                 "kind": "previous check",
                 "since": "evaporation only",
-                "copper_sulfate": f"{copper_sulfate} ± 3 g/L",
-                "sulfuric_acid": f"{sulfuric_acid} ± 1.5 g/L",
+                "copper_sulfate": f"{copper_sulfate} ± 6 g/L",
+                "sulfuric_acid": f"{sulfuric_acid} ± 3 g/L",
             }
         ],
     }

@@ -14,7 +14,7 @@ from advisor.sheet import read_sheet
 def sheet(copper_sulfate=None, sulfuric_acid=None, base="sodium bicarbonate", volume="1 L", asked=None):
     raw = {"bath": {"volume": volume}, "dispose": {"base": base} | ({"volume": asked} if asked else {})}
     if copper_sulfate is not None:
-        known = {"copper_sulfate": f"{copper_sulfate} ± 0.001 g/L", "sulfuric_acid": f"{sulfuric_acid} ± 0.001 g/L"}
+        known = {"copper_sulfate": f"{copper_sulfate} ± 0.002 g/L", "sulfuric_acid": f"{sulfuric_acid} ± 0.002 g/L"}
         raw["reading"] = [{"kind": "previous check", "since": "evaporation only", **known}]
     return read_sheet(raw)
 
@@ -69,13 +69,13 @@ def test_unknown_bath_gets_an_upper_bound_that_says_so():
 
 def test_uncertainty_of_the_base_follows_the_composition_and_the_tank():
     raw = {
-        "bath": {"volume": "5 ± 0.1 L"},
+        "bath": {"volume": "5 ± 0.2 L"},
         "reading": [
             {
                 "kind": "previous check",
                 "since": "evaporation only",
-                "copper_sulfate": "200 ± 8 g/L",
-                "sulfuric_acid": "60 ± 4 g/L",
+                "copper_sulfate": "200 ± 16 g/L",
+                "sulfuric_acid": "60 ± 8 g/L",
             }
         ],
     }

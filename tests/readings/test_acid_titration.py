@@ -19,6 +19,7 @@ SODA = {
     "used": "24.5 mL",
     "end_point": "first lasting cloud",
 }
+KNOWN = {"strength_from": "standardised"}  # so that the substance adds nothing; that has tests of its own
 METHYL_ORANGE = SODA | {"end_point": "methyl orange"}
 
 
@@ -36,9 +37,9 @@ def implied(titrant, used_mL, molarity, sample_mL=10.0):
 @pytest.mark.parametrize("titrant", TITRANTS)
 @pytest.mark.parametrize("end_point", END_POINTS)
 def test_round_trip(read, shown, find, usual, titrant, end_point):
-    reading = titrate(read, shown, SODA | {"titrant": titrant, "end_point": end_point}, usual)
+    reading = titrate(read, shown, SODA | KNOWN | {"titrant": titrant, "end_point": end_point}, usual)
     # The end point depends a little on the copper, which the prior leaves at 150 ± 150 g/L.
-    copper = read("previous check", copper_sulfate="200 ± 1 g/L", since="evaporation only")
+    copper = read("previous check", copper_sulfate="200 ± 2 g/L", since="evaporation only")
     found = find(reading, copper)
     assert found.value("sulfuric_acid") == pytest.approx(60.0, abs=0.05 * found.standard_uncertainty("sulfuric_acid"))
     assert implied(titrant, reading.used.value * 1000, 0.5) == pytest.approx(60.0, rel=0.02)
@@ -55,7 +56,7 @@ def test_round_trip(read, shown, find, usual, titrant, end_point):
     ],
 )
 def test_half_a_mole_as_it_is_weighed(read, shown, usual, titrant, grams):
-    fields = SODA | {"titrant": titrant}
+    fields = SODA | KNOWN | {"titrant": titrant}
     weighed = read("acid titration", **fields | {"strength": f"{grams} g/L"})
     assert shown(weighed, usual) == pytest.approx(shown(read("acid titration", **fields), usual), rel=1e-3)
 
@@ -105,7 +106,7 @@ def test_a_flask_left_fizzing_clouds_late_and_not_for_sure(read, shown, model, u
         float(np.hypot.reduce(_of_the_cloud(model(reading, usual)))) / shown(reading, usual)
         for reading in (swirled, unsaid, fizzing)
     ]
-    assert end[0] < 0.004 < delay < end[1] < end[2] < 2 * delay
+    assert end[0] < 0.004 < delay < end[1] < end[2] < 3 * delay
 
 
 def _of_the_cloud(model):
@@ -200,7 +201,7 @@ def test_one_syringe_for_both_cancels(read, model):
 def test_better_tools_tell_more(read, find):
     spreads = [
         find(
-            read("acid titration", **METHYL_ORANGE | {"strength": "0.5 ± 0.001 mol/L"}, sample_with=a, used_with=b)
+            read("acid titration", **METHYL_ORANGE | {"strength": "0.5 ± 0.002 mol/L"}, sample_with=a, used_with=b)
         ).standard_uncertainty("sulfuric_acid")
         for a, b in (
             ("10 mL class A pipette", "50 mL class A burette"),
@@ -225,7 +226,7 @@ def test_label_tells_bottles_of_one_strength_apart(read, model):
     )
     assert "titrant sodium bicarbonate 0.5 mol/L" in one
     assert "titrant new bottle" in other
-    assert one["titrant sodium bicarbonate 0.5 mol/L"][0] == pytest.approx(0.01 * 24.5)
+    assert one["titrant sodium bicarbonate 0.5 mol/L"][0] == pytest.approx(np.hypot(0.01, np.hypot(0.008, 0.01)) * 24.5)
 
 
 @pytest.mark.parametrize(

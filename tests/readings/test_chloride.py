@@ -32,7 +32,7 @@ def test_titration_round_trip(read, shown, find, usual, blank):
 
 
 def test_strip_round_trip(read, find, usual):
-    reading = read("chloride strip", value="35 ± 0.5 mg/L", dilution=2)
+    reading = read("chloride strip", value="35 ± 0.98 mg/L", dilution=2)
     found = find(reading)
     assert found.value("chloride") == pytest.approx(70.0, abs=0.01)
     assert found.standard_uncertainty("chloride") == pytest.approx(1.0, abs=0.01)

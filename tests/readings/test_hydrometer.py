@@ -28,7 +28,7 @@ def float_in(read, shown, state, **fields):
 @pytest.mark.parametrize("scale", SCALES)
 def test_all_scales_tell_the_same_bath(read, shown, find, usual, scale):
     reading = float_in(read, shown, usual, scale=scale)
-    acid = read("previous check", sulfuric_acid="60 ± 0.5 g/L", since="evaporation only")
+    acid = read("previous check", sulfuric_acid="60 ± 1 g/L", since="evaporation only")
     found = find(reading, acid)
     assert found.value("copper_sulfate") == pytest.approx(200.0, abs=0.1)
     # The instrument's division, the meniscus, the thermometer, the model and the tension come to 1.8 mg/mL, a gram a
@@ -81,7 +81,7 @@ def test_additives_lower_the_surface_tension(read, model, additives, effect):
 
 def test_typed_uncertainty_replaces_reading_the_meniscus(read, model):
     plain, rough = (model(read("hydrometer", **SG | {"value": v})).random[0] for v in ("1.160", "1.160 ± 0.005"))
-    assert rough**2 - plain**2 == pytest.approx(0.005**2 - 0.0005**2, rel=1e-3)
+    assert rough**2 - plain**2 == pytest.approx((0.005 / 1.96) ** 2 - 0.0005**2, rel=1e-3)
 
 
 def test_slopes(read, model, slopes):
@@ -96,7 +96,7 @@ def test_slopes(read, model, slopes):
 
 def test_a_second_hydrometer_reading_adds_little(read, shown, find, usual):
     reading = float_in(read, shown, usual)
-    acid = read("previous check", sulfuric_acid="60 ± 0.5 g/L", since="evaporation only")
+    acid = read("previous check", sulfuric_acid="60 ± 1 g/L", since="evaporation only")
     once, often = (find(*[reading] * count, acid).standard_uncertainty("copper_sulfate") for count in (1, 9))
     assert 0.85 * once < often < once
 
@@ -131,7 +131,7 @@ def test_message_tells_what_the_scale_accepts(read):
 def test_a_comma_is_a_decimal_comma_here():
     # "1,160" may elsewhere be a thousand and more; no hydrometer scale goes there.
     assert typed("1,160").value == 1.16
-    assert typed("1,160 +/- 0,001").standard_uncertainty == 0.001
+    assert typed("1,160 +/- 0,001").standard_uncertainty == 0.001 / 1.96
 
 
 def test_scale_value_is_written_as_it_was_typed():

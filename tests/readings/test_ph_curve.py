@@ -157,7 +157,13 @@ def test_acid_from_curves_of_phreeqc(phreeqc, titrant, solid, electrode, median,
 BATH = (200.0, 60.0)
 FLASK = Flask(10.0, 100.0, LYE, 0.5)  # 24.5 mL to the end
 VOLUMES = np.concatenate([np.linspace(0, 20, 9), np.linspace(21, 26, 16), np.linspace(30, 60, 5)])
-FIELDS = {"sample": "10 mL", "diluted_to": "100 mL", "titrant": LYE, "strength": "0.5 mol/L"}
+FIELDS = {
+    "sample": "10 mL",
+    "diluted_to": "100 mL",
+    "titrant": LYE,
+    "strength": "0.5 mol/L",
+    "strength_from": "standardised",
+}
 
 
 def points_of(bath=BATH, offset=0.0, slope=1.0, seed=None, volumes=VOLUMES, flask=FLASK):
@@ -264,8 +270,8 @@ def test_round_trip_with_the_estimate(read, find):
     )
     found = find(reading)
     assert found.value("sulfuric_acid") == pytest.approx(60.0, rel=0.01)
-    # Lye of a stated strength is trusted to 2 %: the curve itself adds next to nothing.
-    assert found.standard_uncertainty("sulfuric_acid") == pytest.approx(0.02 * 60, rel=0.1)
+    # Standardised lye is trusted to 0.7 %: the curve itself adds next to nothing.
+    assert found.standard_uncertainty("sulfuric_acid") == pytest.approx(0.007 * 60, rel=0.1)
 
 
 def test_the_curve_and_a_titration_share_the_bottle(read, model):

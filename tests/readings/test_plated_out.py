@@ -41,8 +41,8 @@ def test_copper_left_behind_makes_it_low_by_0_to_2_percent(read, shown, model, u
 
 
 def test_a_bigger_sample_is_more_certain_on_a_0_1_g_scale(read, find):
-    small = find(read("plated-out copper", sample="10 ± 0.001 mL", before="12.0 g", after="12.5 g"))
-    big = find(read("plated-out copper", sample="100 ± 0.001 mL", before="12.0 g", after="17.0 g"))
+    small = find(read("plated-out copper", sample="10 ± 0.002 mL", before="12.0 g", after="12.5 g"))
+    big = find(read("plated-out copper", sample="100 ± 0.002 mL", before="12.0 g", after="17.0 g"))
     spreads = [found.standard_uncertainty("copper_sulfate") for found in (small, big)]
     # Two weighings to 0.1/sqrt(3) g: 0.082 g of 0.5 g, or of 5 g.
     assert spreads[0] == pytest.approx(0.082 / 0.5 * 196, rel=0.1)

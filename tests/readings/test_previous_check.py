@@ -11,7 +11,7 @@ from advisor.sheet import Bath, Sheet
 from advisor.solution.composition import masses
 from advisor.solution.stock import acid_density
 
-THEN = {"copper_sulfate": "212 ± 6 g/L", "sulfuric_acid": "54 ± 2 g/L"}
+THEN = {"copper_sulfate": "212 ± 11.76 g/L", "sulfuric_acid": "54 ± 3.92 g/L"}
 KEPT = {"since": "evaporation only"}
 MIXED = {"crystals": "1 kg", "purity": "100 %", "acid": "163 mL", "final_volume": "5 L"} | KEPT
 
@@ -26,8 +26,8 @@ def test_previous_check_is_what_it_says(read, find):
 
 def test_evaporation_concentrates_everything_alike(read, find):
     # c2 = c1 V1 / V2, for copper, acid and chloride together.
-    then = {"copper_sulfate": "160 ± 0.1 g/L", "sulfuric_acid": "40 ± 0.1 g/L", "chloride": "60 ± 0.1 mg/L"}
-    found = find(read("previous check", **then, **KEPT, volume="6 ± 0.0001 L"), volume="5 ± 0.0001 L")
+    then = {"copper_sulfate": "160 ± 0.2 g/L", "sulfuric_acid": "40 ± 0.2 g/L", "chloride": "60 ± 0.2 mg/L"}
+    found = find(read("previous check", **then, **KEPT, volume="6 ± 0.0002 L"), volume="5 ± 0.0002 L")
     assert found.value("copper_sulfate") == pytest.approx(192.0, abs=0.05)
     assert found.value("sulfuric_acid") == pytest.approx(48.0, abs=0.05)
     assert found.value("chloride") == pytest.approx(72.0, abs=0.05)
@@ -39,7 +39,7 @@ def test_without_a_volume_nothing_is_scaled(read, find):
 
 
 def test_two_levels_add_their_errors_and_correlate_all_values(read, find):
-    exact = {"copper_sulfate": "200 ± 0.01 g/L", "sulfuric_acid": "60 ± 0.01 g/L"}
+    exact = {"copper_sulfate": "200 ± 0.02 g/L", "sulfuric_acid": "60 ± 0.02 g/L"}
     found = find(read("previous check", **exact, **KEPT, volume="5 L"))  # each level read to 0.5 %
     assert found.standard_uncertainty("copper_sulfate") == pytest.approx(200 * 0.005 * np.sqrt(2), rel=1e-3)
     assert found.correlation("copper_sulfate", "sulfuric_acid") == pytest.approx(1.0, abs=1e-3)
@@ -47,7 +47,7 @@ def test_two_levels_add_their_errors_and_correlate_all_values(read, find):
 
 def test_unknown_history_widens(read, find):
     # By 10 % of the copper sulfate, 20 % of the acid and 30 % of the chloride (judgement).
-    then = {"copper_sulfate": "200 ± 6 g/L", "sulfuric_acid": "50 ± 2 g/L", "chloride": "60 ± 5 mg/L"}
+    then = {"copper_sulfate": "200 ± 11.76 g/L", "sulfuric_acid": "50 ± 3.92 g/L", "chloride": "60 ± 9.8 mg/L"}
     found = find(read("previous check", **then))
     for name, spread, wide in (
         ("copper_sulfate", np.hypot(6, 20), 150),
@@ -70,7 +70,7 @@ def test_stated_correlation_is_that_of_the_joint_covariance(read, model, find, c
 
 def test_two_checks_do_not_share_what_correlates_one(read, find):
     first = read("previous check", **THEN, **KEPT, correlation=-0.9)
-    second = read("previous check", **THEN | {"copper_sulfate": "211 ± 6 g/L"}, **KEPT, correlation=-0.9)
+    second = read("previous check", **THEN | {"copper_sulfate": "211 ± 11.76 g/L"}, **KEPT, correlation=-0.9)
     assert find(first, second).standard_uncertainty("copper_sulfate") == pytest.approx(6 / np.sqrt(2), rel=1e-2)
 
 
@@ -118,7 +118,7 @@ def test_make_up_counts_pentahydrate(read, model, changed, copper_sulfate):
 
 
 def test_make_up_and_evaporation(read, find):
-    found = find(read("make-up", **MIXED), volume="4 ± 0.001 L")
+    found = find(read("make-up", **MIXED), volume="4 ± 0.002 L")
     assert found.value("copper_sulfate") == pytest.approx(250.0, rel=5e-3)
     assert found.value("sulfuric_acid") == pytest.approx(71.8, rel=5e-3)
 
@@ -163,9 +163,9 @@ def test_a_make_up_without_acid(read, model):
 
 
 def test_a_make_up_joins_a_previous_check(read, find):
-    both = find(read("make-up", **MIXED), read("previous check", copper_sulfate="206 ± 2 g/L", **KEPT))
+    both = find(read("make-up", **MIXED), read("previous check", copper_sulfate="206 ± 3.92 g/L", **KEPT))
     assert 200 < both.value("copper_sulfate") < 206
-    alone = find(read("previous check", copper_sulfate="206 ± 2 g/L", **KEPT))
+    alone = find(read("previous check", copper_sulfate="206 ± 3.92 g/L", **KEPT))
     assert both.standard_uncertainty("copper_sulfate") < alone.standard_uncertainty("copper_sulfate")
 
 

@@ -61,7 +61,7 @@ def test_a_tolerance_is_split_into_calibration_and_setting():
 
 
 def test_typed_uncertainty_wins_and_shares_nothing():
-    assert volume_error(volume("10 ± 0.03 mL"), "10 mL syringe") == VolumeError(0.0, pytest.approx(0.03), "")
+    assert volume_error(volume("10 ± 0.03 mL"), "10 mL syringe") == VolumeError(0.0, pytest.approx(0.03 / 1.96), "")
 
 
 def test_without_a_tool_the_smallest_syringe_that_holds_it_is_assumed():
@@ -98,7 +98,9 @@ def test_strengths(strength, molarity):
     assert SODA.molarity(parse(strength, "strength")) == pytest.approx(molarity, rel=1e-4)
 
 
-@pytest.mark.parametrize(("strength", "relative"), [("0.5 mol/L", 0.01), ("42 ± 0.21 g/L", 0.005), ("4 %", 0.01)])
+@pytest.mark.parametrize(
+    ("strength", "relative"), [("0.5 mol/L", 0.01), ("42 ± 0.21 g/L", 0.005 / 1.96), ("4 %", 0.01)]
+)
 def test_relative_uncertainty_of_a_strength(strength, relative):
     assert SODA.relative_uncertainty(parse(strength, "strength")) == pytest.approx(relative)
 
@@ -129,7 +131,7 @@ def test_decimals_typed_tell_the_scale(typed, step_g):
 
 
 def test_typed_uncertainty_of_a_weighing_wins():
-    assert weighing_error(parse("85.0 ± 0.03 g", "mass")) == pytest.approx(0.03)
+    assert weighing_error(parse("85.0 ± 0.03 g", "mass")) == pytest.approx(0.03 / 1.96)
 
 
 def test_one_tool_for_sample_and_titrant_cancels_and_two_do_not():

@@ -109,6 +109,18 @@ def test_a_draft_of_the_version_before_is_read_and_gives_way_to_the_new_form(bef
     assert drafts.read(new).draft == draft
 
 
+def test_spreads_of_a_draft_of_before_keep_their_size():
+    new = drafts.save(drafts.new_path("a"), Draft('volume = "5.6 ± 0.2 L"'))
+    assert drafts.read(new).draft.sheet == 'volume = "5.6 ± 0.2 L"'
+    old = drafts.new_path("a")
+    for path, text in (
+        (old, json.dumps({"sheet": 'volume = "5.6 ± 0.1 L"'})),
+        (old.with_suffix(".toml"), 'volume = "5.6 ± 0.1 L"'),
+    ):
+        path.write_text(text, "utf-8")
+        assert drafts.read(path).draft.sheet == 'volume = "5.6 ± 0.20 L"'
+
+
 # --- In the app -----------------------------------------------------------------------------------
 
 

@@ -49,6 +49,16 @@ def test_import_joins_two_logbooks_and_corrections_follow(tmp_path):
     assert [entry.content.volume.text for entry in standing(here.entries("b"))] == ["5.4 L"]
 
 
+def test_an_export_of_before_says_its_spreads_as_today(logbook):
+    logbook.record("a", level("5.6 ± 0.20 L"))
+    whole = json.loads(export(logbook))
+    assert whole["version"] == 2
+    old = json.dumps(whole | {"version": 1}).replace("5.6 \\u00b1 0.20 L", "5.6 \\u00b1 0.1 L")
+    plan = plan_import(logbook, old)
+    assert plan.already_there == 1  # the same entry, now that it says the same
+    assert plan_import(logbook, json.dumps(whole)).already_there == 1
+
+
 def spoil(text: str, change) -> str:
     whole = json.loads(text)
     change(whole)
@@ -61,7 +71,7 @@ def set_in(position, key, value):
 
 SPOILT = {
     "format": (lambda whole: whole.__setitem__("format", "recipes"), "no export"),
-    "version": (lambda whole: whole.__setitem__("version", 2), "update the program"),
+    "version": (lambda whole: whole.__setitem__("version", 3), "update the program"),
     "entries": (lambda whole: whole.__setitem__("entries", {}), "lacks"),
     "kind": (set_in(13, "kind", "levle"), "did you mean"),
     "content": (set_in(1, "content", 'volume = "5 kg"'), "entry 2 of the file: volume"),

@@ -230,6 +230,33 @@ def test_the_first_schema_ever_delivered_is_still_read(tmp_path):
         assert connection.execute("PRAGMA user_version").fetchone() == (len(MIGRATIONS),)
 
 
+def test_what_was_typed_as_a_standard_uncertainty_is_converted_once(tmp_path):
+    """The meaning of ± changed with the second schema: text and numbers follow, what people wrote in words stays."""
+    path = tmp_path / "logbook.sqlite3"
+    fixture = Path(__file__).parent / "logbook_versions" / "version_1_with_spreads.sql"
+    with closing(sqlite3.connect(path)) as connection:
+        connection.executescript(fixture.read_text("utf-8"))
+    for _ in range(2):  # the second time nothing is left to convert
+        check, measured = Logbook(path).entries("Shed tank")
+        sheet = parse_sheet(check.content.sheet.encode())
+        assert sheet.bath.volume.text == "5.6 ± 0.098 L"
+        assert sheet.bath.volume.standard_uncertainty == pytest.approx(0.05)
+        titration, hydrometer, copper, earlier = sheet.readings
+        assert titration.sample.text == "5,00 ± 0,059 mL"
+        assert titration.strength.standard_uncertainty == pytest.approx(0.0020, rel=0.01)
+        assert titration.used.standard_uncertainty == pytest.approx(0.000123, rel=0.03)
+        assert titration.titrant_label == "bottle of 5 ± 1 May"
+        assert titration.note == "the label says 12 ± 1 g"
+        assert hydrometer.value.text == "1.165 +/- 0.0020"
+        assert copper.predilution[0].standard_uncertainty == pytest.approx(0.0001, rel=0.03)
+        assert earlier.copper_sulfate.text == "212 ± 12 g/L"
+        assert check.content.value("copper_sulfate").standard_uncertainty == 3.0
+        assert measured.content.volume.text == "5.6 ± 0.20 L"
+        assert measured.content.note == "± 0.1 by eye"
+    with closing(sqlite3.connect(path)) as connection, pytest.raises(sqlite3.IntegrityError, match="append only"):
+        connection.execute("UPDATE entry SET content = ''")
+
+
 def test_a_newer_schema_is_refused_and_left_alone(logbook):
     logbook.record("a", level())
     with closing(sqlite3.connect(logbook.path)) as connection:

@@ -143,9 +143,9 @@ touched = ["nothing"]
 kind = "{kind}"
 [[reading]]
 kind = "previous check"
-copper_sulfate = "{copper} ± 3 g/L"
-sulfuric_acid = "{acid} ± 1 g/L"
-chloride = "20 ± 2 mg/L"
+copper_sulfate = "{copper} ± 6 g/L"
+sulfuric_acid = "{acid} ± 2 g/L"
+chloride = "20 ± 4 mg/L"
 since = "evaporation only"
 """
             yield f"check {copper} {acid} {kind}", advise(parse_sheet(text.encode()))

@@ -14,11 +14,11 @@ from math import cos, inf, pi, sin
 
 import numpy as np
 
+from advisor.basis.units import COVERAGE
 from advisor.solution.solubility import saturation
 from advisor.words.lines import Amount, Line, joined, line
 
 CHI_SQUARED_95 = 5.991  # two degrees of freedom
-NORMAL_95 = 1.96
 _CORNERS = 72
 Range = tuple[float, float]
 Colours = dict[str, str]
@@ -55,7 +55,7 @@ class BathMap:
             points = [point[axis] for point in self.path] + list(limits or ())
             if value is not None:
                 # A bath hardly known must not shrink the window to a speck: the ellipse is cut instead.
-                half = min(NORMAL_95 * self.covariance[2 * axis] ** 0.5, limits[1] - limits[0] if limits else 100.0)
+                half = min(COVERAGE * self.covariance[2 * axis] ** 0.5, limits[1] - limits[0] if limits else 100.0)
                 points += [value - half, value + half]
             low, high = min(points, default=0.0), max(points, default=300.0)
             room = max(0.15 * (high - low), 5.0)
@@ -79,7 +79,7 @@ class BathMap:
         """Return the (copper sulfate, acid) ranges of a bath known in one direction only; endless in the other."""
         ranges = []
         for value, variance in ((self.copper_sulfate, self.covariance[0]), (self.sulfuric_acid, self.covariance[2])):
-            half = NORMAL_95 * variance**0.5
+            half = COVERAGE * variance**0.5
             ranges.append((-inf, inf) if value is None else (max(value - half, 0.0), value + half))
         return ranges[0], ranges[1]
 

@@ -10,6 +10,7 @@ import datetime
 from collections.abc import Mapping, Sequence
 from typing import TypedDict
 
+from advisor.basis.units import COVERAGE
 from advisor.record.entries import Check, Entry, LevelMark, RunDone
 
 COURSES = {
@@ -46,7 +47,7 @@ def points(course: str, entries: Sequence[Entry]) -> list[Point]:
 
 
 def _row(entry: Entry, value: float, spread: float) -> Point:
-    half = 1.96 * spread
+    half = COVERAGE * spread
     return {"when": entry.when.isoformat(), "value": value, "low": max(value - half, 0.0), "high": value + half}
 
 

@@ -13,7 +13,7 @@ from typing import TypeVar
 import streamlit as st
 
 from advisor.basis.fields import Fault, asked_fields
-from advisor.basis.units import Measured
+from advisor.basis.units import COVERAGE, Measured
 from advisor.check.advice import Advice, held
 from advisor.check.assessment import NAMES, UNITS, Value, limits_of
 from advisor.check.mass_balance import After
@@ -137,7 +137,7 @@ def _gauge(value: Value | None, limits: tuple[float, float]) -> str:
 
     marks = f'<i class="window" style="left:{at(limits[0]):.1f}%;right:{100 - at(limits[1]):.1f}%"></i>'
     if value:
-        half = 1.96 * value.standard_uncertainty
+        half = COVERAGE * value.standard_uncertainty
         left, right = at(value.value - half), at(value.value + half)
         marks += f'<i class="spread" style="left:{left:.1f}%;right:{100 - right:.1f}%"></i>'
         marks += f'<i class="here" style="left:{at(value.value):.1f}%"></i>'

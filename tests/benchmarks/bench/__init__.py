@@ -10,6 +10,5 @@ Not collected by pytest; a small fixed part runs in `tests/check/test_bench_outs
 Sizes are judgement unless a source stands beside them. Everywhere: P is g/L CuSO4.5H2O, A is g/L free H2SO4.
 """
 
-# How many standard uncertainties a person types after ±. A sheet takes the number as one standard uncertainty today;
-# once it is read as a 95 % half-width, this becomes 1.96.
-TYPED_SPREADS = 1.0
+# How many standard uncertainties a person types after ±. A sheet takes the number as a 95 % half-width.
+TYPED_SPREADS = 1.96

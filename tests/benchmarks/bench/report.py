@@ -30,13 +30,13 @@ HEADING = (
 
 
 def share(hits: Iterable[bool]) -> str:
-    """Return a share in percent with the standard uncertainty of counting."""
+    """Return a share in percent, ± what counting leaves open (95 %)."""
     found = list(hits)
     if not found:
         return "–"
     part = float(np.mean(found))
     spread = np.sqrt(max(part * (1 - part), 1 / len(found)) / len(found))
-    return f"{100 * part:.1f} ± {100 * spread:.1f} %"
+    return f"{100 * part:.1f} ± {196 * spread:.1f} %"
 
 
 def inside(rows: Iterable[Row], name: str) -> list[bool]:

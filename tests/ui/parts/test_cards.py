@@ -65,7 +65,7 @@ def test_a_card_says_state_value_and_window_in_words():
     advice = advise(sheet_of("dull"))
     acid = cards._card("sulfuric_acid", advice.values["sulfuric_acid"], advice.verdict["sulfuric_acid"])
     assert "too low" in acid
-    assert "21.1 ± 1.4 g/L" in acid
+    assert "20.9 ± 1.4 g/L" in acid
     assert "window 30 to 75 g/L" in acid
     chloride = cards._card("chloride", advice.values["chloride"], advice.verdict["chloride"])
     assert "not measured" in chloride

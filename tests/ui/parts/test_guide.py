@@ -121,7 +121,7 @@ def test_the_record_is_counted_once_whatever_its_note_says(check):
 def test_a_sheet_saved_when_only_the_note_told_it_is_still_known_as_the_record_s(check):
     record(datetime.date(2026, 3, 1))
     old = (
-        '\n[[reading]]\nkind = "previous check"\ncopper_sulfate = "190 ± 5 g/L"\nsince = "evaporation only"\n'
+        '\n[[reading]]\nkind = "previous check"\ncopper_sulfate = "190 ± 10 g/L"\nsince = "evaporation only"\n'
         'note = "from the logbook: check of 2026-03-01 and what was logged since"\n'
     )
     sheet = (example_text("dull") + old).encode()
