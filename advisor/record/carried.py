@@ -14,7 +14,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from advisor.basis.units import Measured
-from advisor.check.assessment import NAMES, UNITS, Value
+from advisor.check.assessment import NAMES, UNITS
+from advisor.check.known import Value
 from advisor.check.window import COMPONENTS
 from advisor.readings.model import FloatArray
 from advisor.readings.origin import Origin
@@ -314,7 +315,7 @@ def what_the_record_adds(sheet: Sheet) -> tuple[str, ...]:
     for name, words in {"copper_sulfate": "Copper sulfate", "sulfuric_acid": "Sulfuric acid"}.items():
         values = [
             _amount(Value(each.value(name), each.standard_uncertainty(name)), "g/L")
-            if each.measured(name)
+            if name in each.measured
             else "not known"
             for each in (with_it, without)
         ]

@@ -18,7 +18,7 @@ from scipy.optimize import nnls
 from scipy.special import chdtrc, ndtr
 
 from advisor.basis.units import UnitError, parse
-from advisor.check.assessment import Value
+from advisor.check.known import Value
 from advisor.check.window import COMPONENTS
 from advisor.readings.model import FloatArray
 from advisor.readings.previous_check import PreviousCheck
@@ -273,7 +273,7 @@ def _by_itself(check: Check) -> dict[str, Value | None]:
     estimate = estimate_from(sheet, readings)
     values: dict[str, Value | None] = {}
     for name in COMPONENTS:
-        known = estimate.measured(name)
+        known = name in estimate.measured
         value = Value(estimate.value(name), estimate.standard_uncertainty(name)) if known else None
         fit = value and is_determined(value.value, value.standard_uncertainty, check.limits(name))
         values[name] = value if fit else None

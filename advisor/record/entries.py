@@ -16,7 +16,7 @@ from typing import Any, ClassVar
 
 from advisor.basis.fields import InputError, TableBase, choice, note, quantity, text, write_table
 from advisor.basis.units import Measured
-from advisor.check.assessment import Value
+from advisor.check.known import Value
 from advisor.solution.stock import SALT_SOLUTION
 
 SALT_SOURCE = f"salt solution of {SALT_SOLUTION:g} g/L"

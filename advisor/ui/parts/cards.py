@@ -15,7 +15,8 @@ import streamlit as st
 from advisor.basis.fields import Fault, asked_fields
 from advisor.basis.units import Measured
 from advisor.check.advice import Advice, held
-from advisor.check.assessment import NAMES, UNITS, Value, limits_of
+from advisor.check.assessment import NAMES, UNITS, limits_of
+from advisor.check.known import Value
 from advisor.check.mass_balance import After
 from advisor.check.steps import Step, step_amount
 from advisor.check.ways import ways_section
@@ -170,7 +171,7 @@ def map_numbers(sheet: Sheet, advice: Advice, done: int = 0) -> BathMap:
     """Return what the map draws, from a sheet and its advice."""
     limits, found = limits_of(sheet), advice.estimate
     known = {
-        name: found.value(name) if found and found.measured(name) else None
+        name: found.value(name) if found and name in found.measured else None
         for name in ("copper_sulfate", "sulfuric_acid")
     }
     matrix = found.covariance if found else [[0.0, 0.0], [0.0, 0.0]]
