@@ -5,7 +5,7 @@ It knows neither readings nor a working window: how it came about and where it s
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -67,3 +67,11 @@ class Known:
     def state(self) -> State:
         """Return the bath as a state, never negative."""
         return State(**{"copper_sulfate": 0.0, "sulfuric_acid": 0.0} | {name: self.value(name) for name in self.names})
+
+
+def independent(
+    values: Mapping[str, Value], measured: Collection[str], volume_L: float, volume_relative_uncertainty: float
+) -> Known:
+    """Return what is known of a bath whose components [g/L; chloride mg/L] are not tied to each other."""
+    means, spreads = np.array(list(values.values())).T
+    return Known(tuple(values), means, np.diag(spreads**2), frozenset(measured), volume_L, volume_relative_uncertainty)

@@ -8,9 +8,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
-import numpy as np
-
-from advisor.check.known import Known
+from advisor.check.known import Known, Value, independent
 from advisor.check.mass_balance import Stock, Task
 from advisor.check.window import Limits, Verdict
 from advisor.sheet import Sheet
@@ -51,7 +49,7 @@ def make_task(sheet: Sheet, found: Known | None, verdict: dict[str, Verdict]) ->
 
 def _nothing_known(volume: float) -> Known:
     """Return what is known of a bath of a volume [L] where there is no reading."""
-    return Known(("copper_sulfate", "sulfuric_acid"), np.zeros(2), np.eye(2), frozenset(), volume, 0.0)
+    return independent(dict.fromkeys(("copper_sulfate", "sulfuric_acid"), Value(0.0, 1.0)), (), volume, 0.0)
 
 
 def _middle(limits: Limits | None) -> float:
