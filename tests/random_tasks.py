@@ -1,17 +1,59 @@
 """Random correction tasks, and what is recomputed about them independently of the mass balance and the search. Not a test module."""
 
-from dataclasses import replace
+import inspect
+from dataclasses import fields, replace
 
 import numpy as np
 from scipy.optimize import brentq
 from scipy.special import ndtr
 
+from advisor.check.known import Known
 from advisor.check.mass_balance import Amounts, Stock, Task
 from advisor.check.window import judge, not_measured
 from advisor.solution.density import density
 
 NODES = np.polynomial.legendre.leggauss(200)
 LIMITS = {"copper_sulfate": (195.0, 248.0), "sulfuric_acid": (30.0, 75.0), "chloride": (50.0, 120.0)}
+
+
+def known_bath(
+    copper_sulfate: float,
+    sulfuric_acid: float,
+    foreign_solids: float,
+    chloride: float | None,
+    covariance: tuple[float, float, float],
+    chloride_standard_uncertainty: float,
+    volume: float,
+    volume_relative_uncertainty: float,
+) -> Known:
+    """Return what is known of a bath whose copper sulfate and acid were measured. covariance: variance, shared, variance."""
+    first, shared, second = covariance
+    matrix = np.zeros((4, 4))
+    matrix[:2, :2] = [[first, shared], [shared, second]]
+    matrix[3, 3] = chloride_standard_uncertainty**2
+    measured = {"copper_sulfate", "sulfuric_acid"} | ({"chloride"} if chloride is not None else set())
+    return Known(
+        ("copper_sulfate", "sulfuric_acid", "foreign_solids", "chloride"),
+        np.array([copper_sulfate, sulfuric_acid, foreign_solids, chloride or 0.0]),
+        matrix,
+        frozenset(measured),
+        volume,
+        volume_relative_uncertainty,
+    )
+
+
+OF_THE_BATH = tuple(inspect.signature(known_bath).parameters)
+
+
+def task_of(**told) -> Task:
+    """Return a task from what `known_bath` takes and from the task's other fields, all by name."""
+    return Task(known_bath(**{name: told.pop(name) for name in OF_THE_BATH}), **told)
+
+
+def changed(task: Task, **changes) -> Task:
+    """Return a task with some of the arguments of `task_of` changed."""
+    names = [*OF_THE_BATH, *(field.name for field in fields(task) if field.name != "known")]
+    return task_of(**({name: getattr(task, name) for name in names} | changes))
 
 
 def random_task(rng: np.random.Generator, aim: str = "middle") -> Task:
@@ -35,7 +77,7 @@ def random_task(rng: np.random.Generator, aim: str = "middle") -> Task:
         stock = replace(stock, crystals_on_hand=rng.uniform(0, 1500), acid_on_hand=rng.uniform(0, 1500))
     if rng.random() < 0.2:
         stock = replace(stock, water_chloride=30.0, water_alkalinity=300.0)
-    return Task(
+    return task_of(
         copper_sulfate=copper,
         sulfuric_acid=acid,
         foreign_solids=rng.uniform(0, 6),

@@ -11,7 +11,7 @@ A row with `only_if` is left out unless that holds for the plan, such as "lye" w
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from math import ceil
 from typing import ClassVar, TypeVar
 
@@ -28,6 +28,7 @@ from advisor.bench.other_plans import (
 from advisor.bench.plans import DensityPlan, NoPlan, TitrationPlan
 from advisor.bench.predicted import Expected, expected_bath
 from advisor.bench.titration_plans import CURVE_POINTS, plan_acid, plan_chloride, plan_copper, plan_curve
+from advisor.check.known import Value
 from advisor.check.pouring import FIRST_WORDS
 from advisor.check.steps import SALT_SOLUTION_RECIPE
 from advisor.check.task import make_stock
@@ -162,7 +163,7 @@ def _words_of_all(expected: Expected) -> dict[str, object]:
 
 def _planned(function: Callable[[Expected, Kit], Plan], setting: _Setting) -> tuple[Plan, tuple[str, ...]]:
     """Return a plan; where the gear or the bath allows none, one for a 10 mL syringe or more acid, and say so."""
-    easier = replace(setting.expected, sulfuric_acid=55.0, sulfuric_acid_spread=10.0)
+    easier = setting.expected.holding(sulfuric_acid=Value(55.0, 10.0))
     tries = (
         (setting.expected, setting.kit, ""),
         (setting.expected, kit_of(()), "The numbers here are for a 10 mL syringe."),

@@ -109,7 +109,8 @@ def plan_standards(
 
     purity: pentahydrate mass fraction of the crystals. volume_mL of each jar; path_cm: depth that is looked through.
     """
-    half = min(max(HALF_RANGE, LIKELY * expected.copper_sulfate_spread), 0.75 * expected.copper_sulfate)
+    spread = expected.known.standard_uncertainty("copper_sulfate")
+    half = min(max(HALF_RANGE, LIKELY * spread), 0.75 * expected.copper_sulfate)
     lowest, highest = expected.copper_sulfate - half, expected.copper_sulfate + half
     count = COLOUR_STANDARDS[seen_by]
     standards = standards_for(round(lowest), round(highest), count, volume_mL, path_cm, purity, seen_by)

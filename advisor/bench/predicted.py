@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from advisor.check.assessment import assess, limits_of
+from advisor.check.known import Known, Value, independent
 from advisor.readings import KINDS, Reading
 from advisor.readings.hydrometer import bath_density
 from advisor.readings.model import State, Surroundings
@@ -25,16 +26,35 @@ LIKELY = 2.0  # standard uncertainties from the expected value to the strongest 
 
 @dataclass(frozen=True)
 class Expected:
-    """What the bath is expected to hold [g/L; chloride mg/L], with standard uncertainties, and where that is from."""
+    """What the bath is expected to hold, and where that is from."""
 
-    copper_sulfate: float
-    sulfuric_acid: float
-    chloride: float
-    copper_sulfate_spread: float
-    sulfuric_acid_spread: float
-    chloride_spread: float
+    known: Known
     source: str
     surroundings: Surroundings
+
+    @property
+    def copper_sulfate(self) -> float:
+        """The expected content [g/L]."""
+        return self.known.value("copper_sulfate")
+
+    @property
+    def sulfuric_acid(self) -> float:
+        """The expected content [g/L]."""
+        return self.known.value("sulfuric_acid")
+
+    @property
+    def chloride(self) -> float:
+        """The expected content [mg/L]."""
+        return self.known.value("chloride")
+
+    def holding(self, **values: Value) -> Expected:
+        """Return the same with other contents of these components [g/L; chloride mg/L]."""
+        known = self.known
+        contents = {name: known.of(name) for name in known.names} | values
+        return replace(
+            self,
+            known=independent(contents, known.measured, known.volume_L, known.volume_relative_uncertainty),
+        )
 
     @property
     def state(self) -> State:
@@ -43,7 +63,8 @@ class Expected:
 
     def most(self, component: str) -> float:
         """The most of a component that is likely [g/L; chloride mg/L]."""
-        return float(getattr(self, component) + LIKELY * getattr(self, f"{component}_spread"))
+        value, spread = self.known.of(component)
+        return value + LIKELY * spread
 
     @property
     def density(self) -> float:
@@ -53,22 +74,23 @@ class Expected:
 
 def expected_bath(sheet: Sheet) -> Expected:
     """Return what the readings of a sheet tell, and for what they do not tell the middle of its window."""
-    known, limits = assess(sheet).values, limits_of(sheet)
-    likely: dict[str, float] = {}
-    measured = []
+    told, limits = assess(sheet).values, limits_of(sheet)
+    likely: dict[str, Value] = {}
     for name, (otherwise, least) in USUAL.items():
-        value, limit = known[name], limits[name]
+        value, limit = told[name], limits[name]
         if value is not None:
-            measured.append(name)
-            likely[name] = max(value.value, least)
-            likely[f"{name}_spread"] = min(value.standard_uncertainty, likely[name] / 2)
+            content = max(value.value, least)
+            likely[name] = Value(content, min(value.standard_uncertainty, content / 2))
         else:
-            likely[name] = sum(limit) / 2 if limit else otherwise
-            likely[f"{name}_spread"] = likely[name] / 4  # twice that reaches half as much again (judgement)
+            content = sum(limit) / 2 if limit else otherwise
+            likely[name] = Value(content, content / 4)  # twice that reaches half as much again (judgement)
+    measured = [name for name, value in told.items() if value is not None]
     source = "your readings" if measured else "the middle of your window"
-    if measured and len(measured) < len(known):
+    if measured and len(measured) < len(told):
         source += ", and the middle of your window for what they do not tell"
-    return Expected(**likely, source=source, surroundings=sheet.bath.surroundings())
+    here = sheet.bath.surroundings()
+    known = independent(likely, measured, here.volume_L, here.volume_standard_uncertainty / here.volume_L)
+    return Expected(known, source, here)
 
 
 def reading_of(kind: str, fields: Mapping[str, object]) -> Reading:
@@ -84,7 +106,7 @@ def uncertainty_of(
     The random and systematic errors of the reading's own model, over how far it moves with the component.
     """
     model = reading_of(kind, fields).model(expected.surroundings, expected.state)
-    at = float(getattr(expected, component))
+    at = expected.known.value(component)
     step = max(0.01 * at, 0.1)
     up, down = (model.predict(replace(expected.state, **{component: at + sign * step})) for sign in (1, -1))
     slope = (np.broadcast_to(up, model.observed.shape) - np.broadcast_to(down, model.observed.shape)) / (2 * step)

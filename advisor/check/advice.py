@@ -9,10 +9,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
-from advisor.check.assessment import NAMES, UNITS, Value
+from advisor.check.assessment import NAMES, UNITS, shown_of
 from advisor.check.correction import Plan
 from advisor.check.estimate import Estimate
 from advisor.check.foreign import READS_AS_COPPER_SULFATE, SULFATE
+from advisor.check.known import Value
 from advisor.check.mass_balance import After
 from advisor.check.next_reading import Suggestion
 from advisor.check.steps import Step, step_dose
@@ -33,8 +34,7 @@ class Advice:
     """All that the advisor has to say about a sheet."""
 
     estimate: Estimate | None
-    values: dict[str, Value | None]  # by component; None where nothing determines it
-    determined: tuple[str, ...]
+    determined: tuple[str, ...]  # the components known well enough to be shown
     volume_L: float  # at 20 degC
     verdict: dict[str, Verdict]
     crystallises_below: float | None  # degC
@@ -47,6 +47,11 @@ class Advice:
     unsound: bool  # what is seen in the tank makes every reading false until a sound sample is taken
 
     TITLE: ClassVar[str] = "Bath check"
+
+    @property
+    def values(self) -> dict[str, Value | None]:
+        """Each component with its standard uncertainty; None where nothing determines it."""
+        return shown_of(self.estimate, self.determined)
 
     def sections(self) -> tuple[Section, ...]:
         """Return the advice for a reader: the result, what to do, what to measure next, then warnings and cautions."""
@@ -169,7 +174,7 @@ class Advice:
         odd = agreement.odd_one_out if agreement else None
         return {
             **{
-                f"{name}_{UNITS[name].replace('/', '_')}": None if value is None else vars(value)
+                f"{name}_{UNITS[name].replace('/', '_')}": None if value is None else value._asdict()
                 for name, value in self.values.items()
             },
             "volume_L": self.volume_L,

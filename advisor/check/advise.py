@@ -22,8 +22,7 @@ from advisor.sheet import Sheet
 def advise(sheet: Sheet) -> Advice:
     """Return the advice on a bench sheet. Raises nothing: a sheet is validated when it is read."""
     known = assess(sheet)
-    found, limits, values, verdict = known.estimate, known.limits, known.values, known.verdict
-    determined = tuple(name for name, value in values.items() if value is not None)
+    found, limits, verdict = known.estimate, known.limits, known.verdict
     task = make_task(sheet, found, verdict)
     plan = _plan(sheet, found, task)
     steps = steps_of(task, plan)
@@ -31,8 +30,7 @@ def advise(sheet: Sheet) -> Advice:
     suggestions = () if sheet.bath.condition else rank(sheet, found, limits)
     return Advice(
         found,
-        values,
-        determined,
+        known.determined,
         task.volume,
         verdict,
         known.crystallises_below,
@@ -40,7 +38,7 @@ def advise(sheet: Sheet) -> Advice:
         steps,
         beside,
         suggestions,
-        warnings_of(sheet, found, verdict, values, plan, known.crystallises_below),
+        warnings_of(sheet, found, verdict, known.values, plan, known.crystallises_below),
         cautions_of(bool(sheet.bath.condition), steps, beside),
         bool(sheet.bath.condition),
     )

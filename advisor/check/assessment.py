@@ -5,9 +5,11 @@ Questions that need no correction (a plating run, a faulty deposit) stop here.
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from advisor.check.estimate import Estimate, estimate
+from advisor.check.known import Known, Value
 from advisor.check.window import COMPONENTS, Limits, Verdict, is_determined, judge, not_measured, window_limits
 from advisor.sheet import Sheet
 from advisor.solution.solubility import crystallises_below
@@ -17,35 +19,33 @@ UNITS = {"copper_sulfate": "g/L", "sulfuric_acid": "g/L", "chloride": "mg/L"}
 
 
 @dataclass(frozen=True)
-class Value:
-    """A value with its standard uncertainty, in one unit."""
-
-    value: float
-    standard_uncertainty: float
-
-
-@dataclass(frozen=True)
 class Assessment:
     """What the bath holds and where that stands: all that comes before the question of what to do."""
 
     estimate: Estimate | None
     limits: dict[str, Limits | None]
-    values: dict[str, Value | None]
+    determined: tuple[str, ...]  # the components known well enough to be shown
     verdict: dict[str, Verdict]
-    volume_L: float  # at 20 degC
+    volume_L: float  # at 20 degC; known without readings too
     crystallises_below: float | None  # degC
+
+    @property
+    def values(self) -> dict[str, Value | None]:
+        """Each component with its standard uncertainty; None where nothing determines it."""
+        return shown_of(self.estimate, self.determined)
 
 
 def assess(sheet: Sheet) -> Assessment:
     """Return what the bath of a sheet holds and the verdict on it, for questions that need no correction."""
     limits = limits_of(sheet)
     found = None if sheet.bath.condition else estimate(sheet)
-    values = {name: _value(found, name, limits[name]) for name in COMPONENTS}
+    determined = tuple(name for name in COMPONENTS if found and _is_shown(found, name, limits[name]))
+    values = shown_of(found, determined)
     copper, acid = values["copper_sulfate"], values["sulfuric_acid"]
     return Assessment(
         found,
         limits,
-        values,
+        determined,
         {name: _judge(found, name, limits[name]) for name in COMPONENTS},
         found.volume_L if found else sheet.bath.volume.value,
         float(crystallises_below(copper.value, acid.value)) if copper and acid else None,
@@ -59,14 +59,16 @@ def limits_of(sheet: Sheet) -> dict[str, Limits | None]:
     return window_limits(sheet.window.name, plain, sheet.bath.additives)
 
 
-def _judge(found: Estimate | None, name: str, limits: Limits | None) -> Verdict:
-    if found is None or not found.measured(name):
+def _judge(found: Known | None, name: str, limits: Limits | None) -> Verdict:
+    if found is None or name not in found.measured:
         return not_measured(limits)
-    return judge(found.value(name), found.standard_uncertainty(name), limits)
+    return judge(*found.of(name), limits)
 
 
-def _value(found: Estimate | None, name: str, limits: Limits | None) -> Value | None:
-    if found is None or not found.measured(name):
-        return None
-    value = Value(found.value(name), found.standard_uncertainty(name))
-    return value if is_determined(value.value, value.standard_uncertainty, limits) else None
+def _is_shown(found: Known, name: str, limits: Limits | None) -> bool:
+    return name in found.measured and is_determined(*found.of(name), limits)
+
+
+def shown_of(found: Known | None, determined: Collection[str]) -> dict[str, Value | None]:
+    """Return each component with its standard uncertainty; None where it is not among those that are determined."""
+    return {name: found.of(name) if found and name in determined else None for name in COMPONENTS}

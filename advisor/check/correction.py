@@ -156,17 +156,10 @@ def _known_exactly(task: Task) -> Task:
         name: judge(getattr(task, name), nearly[name], verdict.limits) if task.measured(name) else verdict
         for name, verdict in task.verdicts.items()
     }
-    return replace(
-        task,
-        covariance=(
-            min(nearly["copper_sulfate"] ** 2, task.covariance[0]),
-            0.0,
-            min(nearly["sulfuric_acid"] ** 2, task.covariance[2]),
-        ),
-        chloride_standard_uncertainty=min(nearly["chloride"], task.chloride_standard_uncertainty),
-        volume_relative_uncertainty=0.0,
-        verdicts=verdicts,
-    )
+    variances = zip(task.known.names, np.diag(task.known.covariance), strict=True)
+    covariance = np.diag([min(nearly.get(name, inf) ** 2, variance) for name, variance in variances])
+    known = replace(task.known, covariance=covariance, volume_relative_uncertainty=0.0)
+    return replace(task, known=known, verdicts=verdicts)
 
 
 # --- Where nothing reaches the window -------------------------------------------------------------

@@ -7,7 +7,7 @@ replicates from one bottle do not pretend to beat the bottle. It knows no workin
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -16,6 +16,7 @@ from scipy.optimize import least_squares
 from scipy.special import chdtrc
 
 from advisor.check.foreign import SULFATE, expected
+from advisor.check.known import Known
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings
 from advisor.sheet import Bath, Sheet
 from advisor.solution.density import density
@@ -41,48 +42,11 @@ class Agreement:
 
 
 @dataclass(frozen=True)
-class Estimate:
-    """The bath's state with its covariance. names: the components estimated, in the order of mean and covariance."""
+class Estimate(Known):
+    """What the readings together tell of a bath, and how well they agree."""
 
-    names: tuple[str, ...]
-    mean: FloatArray
-    covariance: FloatArray
-    prior_standard_uncertainty: FloatArray
-    volume_L: float  # at 20 degC
-    volume_relative_uncertainty: float
     agreement: Agreement
     widened_by: float  # factor on every standard uncertainty, above 1 where the readings contradict each other
-
-    def value(self, name: str) -> float:
-        """Return the estimate of a component, 0 where it came out below [g/L; chloride mg/L]."""
-        return max(float(self.mean[self.names.index(name)]), 0.0)
-
-    def standard_uncertainty(self, name: str) -> float:
-        """Return the standard uncertainty of a component [g/L; chloride mg/L]."""
-        position = self.names.index(name)
-        return float(np.sqrt(self.covariance[position, position]))
-
-    def correlation(self, first: str, second: str) -> float:
-        """Return the correlation coefficient of two components."""
-        i, j = self.names.index(first), self.names.index(second)
-        return float(self.covariance[i, j] / np.sqrt(self.covariance[i, i] * self.covariance[j, j]))
-
-    def sum_of(self, weights: Mapping[str, float]) -> tuple[float, float]:
-        """Return the weighted sum of components, never below 0, and its standard uncertainty; unknown names count 0."""
-        row = np.array([weights.get(name, 0.0) for name in self.names])
-        return max(float(row @ self.mean), 0.0), float(np.sqrt(row @ self.covariance @ row))
-
-    def measured(self, name: str) -> bool:
-        """Tell whether any reading says something of a component: is it known better than before all readings?"""
-        if name not in self.names:
-            return False
-        position = self.names.index(name)
-        before = self.prior_standard_uncertainty[position]
-        return bool(np.sqrt(self.covariance[position, position]) < 0.95 * before * self.widened_by)
-
-    def state(self) -> State:
-        """Return the estimate as a state, never negative."""
-        return State(**{"copper_sulfate": 0.0, "sulfuric_acid": 0.0} | {name: self.value(name) for name in self.names})
 
 
 @dataclass(frozen=True)
@@ -207,19 +171,21 @@ def _solve(problem: _Problem, start: FloatArray) -> FloatArray:
 def _finish(problem: _Problem, parameters: FloatArray, bath: Bath) -> Estimate:
     jacobian = problem.jacobian(parameters)
     information = jacobian.T @ np.linalg.solve(problem.covariance, jacobian) + np.diag(problem.prior_sd**-2.0)
-    covariance = np.linalg.inv(information)
     agreement = _agreement(problem, parameters, jacobian)
     widened = 1.0
     if agreement.p_value is not None and agreement.p_value < DISAGREEMENT:
         # Readings that contradict each other are not averaged in silence: the result is known as badly as they
         # disagree.
         widened = float(np.sqrt(agreement.chi_squared / agreement.degrees_of_freedom))
+    covariance = np.linalg.inv(information) * widened**2
+    # A component was measured if it is known better than before all readings.
+    learnt = np.sqrt(np.diag(covariance)) < 0.95 * problem.prior_sd * widened
     volume_reading = bath.surroundings().volume_standard_uncertainty / bath.volume.value
     return Estimate(
         problem.names,
         parameters,
-        covariance * widened**2,
-        problem.prior_sd,
+        covariance,
+        frozenset(name for name, better in zip(problem.names, learnt, strict=True) if better),
         bath.volume.value * to_20_degC(bath, problem.names, parameters),
         float(np.hypot(volume_reading, TANK_SCALE)),
         agreement,

@@ -9,12 +9,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from math import inf, sqrt
+from math import inf
 from typing import NamedTuple
 
 import numpy as np
 from scipy.special import ndtr
 
+from advisor.check.foreign import SULFATE
+from advisor.check.known import Known
 from advisor.check.window import Limits, Verdict, is_determined, probability_inside
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.density import WATER_DENSITY
@@ -65,14 +67,7 @@ class Stock:
 class Task:
     """The bath as it is known, and where it may go. Volumes in L at 20 degC, concentrations in g/L (chloride mg/L)."""
 
-    copper_sulfate: float
-    sulfuric_acid: float
-    foreign_solids: float
-    chloride: float | None
-    covariance: tuple[float, float, float]  # variance of copper sulfate, covariance, variance of acid
-    chloride_standard_uncertainty: float
-    volume: float
-    volume_relative_uncertainty: float
+    known: Known
     verdicts: Mapping[str, Verdict]
     usual_volume: float
     least_volume: float
@@ -88,6 +83,47 @@ class Task:
     thins_unknown: bool = False  # whether copper sulfate or acid may be thinned that no reading speaks of
 
     @cached_property
+    def copper_sulfate(self) -> float:
+        """What the bath holds [g/L]."""
+        return self.known.value("copper_sulfate")
+
+    @cached_property
+    def sulfuric_acid(self) -> float:
+        """What the bath holds [g/L]."""
+        return self.known.value("sulfuric_acid")
+
+    @cached_property
+    def foreign_solids(self) -> float:
+        """All foreign salts together [g/L]."""
+        return self.known.sum_of(SULFATE).value
+
+    @cached_property
+    def chloride(self) -> float | None:
+        """What the bath holds [mg/L]; None where it was not measured."""
+        return self.known.value("chloride") if "chloride" in self.known.measured else None
+
+    @cached_property
+    def chloride_standard_uncertainty(self) -> float:
+        """[mg/L]; 0 where chloride was not measured."""
+        return self.known.standard_uncertainty("chloride") if "chloride" in self.known.measured else 0.0
+
+    @cached_property
+    def covariance(self) -> tuple[float, float, float]:
+        """Variance of copper sulfate, covariance, variance of acid [g2/L2]."""
+        (salt, shared), (_, acid) = self.known.block(("copper_sulfate", "sulfuric_acid")).tolist()
+        return salt, shared, acid
+
+    @property
+    def volume(self) -> float:
+        """What the tank holds [L at 20 degC]."""
+        return self.known.volume_L
+
+    @property
+    def volume_relative_uncertainty(self) -> float:
+        """Standard uncertainty of the volume, as a part of it."""
+        return self.known.volume_relative_uncertainty
+
+    @cached_property
     def masses_per_litre(self) -> Masses:
         """Grams in a litre of the bath as it is."""
         return masses(self.copper_sulfate, self.sulfuric_acid, self.foreign_solids, 1.0)
@@ -95,10 +131,9 @@ class Task:
     @property
     def well_known(self) -> bool:
         """Tell whether copper sulfate and acid are determined as far as they were measured."""
-        spreads = {"copper_sulfate": sqrt(self.covariance[0]), "sulfuric_acid": sqrt(self.covariance[2])}
         return all(
-            is_determined(getattr(self, name), spread, self.verdicts[name].limits)
-            for name, spread in spreads.items()
+            is_determined(*self.known.of(name), self.verdicts[name].limits)
+            for name in ("copper_sulfate", "sulfuric_acid")
             if self.measured(name)
         )
 

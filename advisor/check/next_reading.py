@@ -16,8 +16,9 @@ from scipy.special import roots_hermitenorm
 
 from advisor.basis.fields import fields_of
 from advisor.basis.units import Measured
-from advisor.check.estimate import PRIOR, Estimate
+from advisor.check.estimate import PRIOR
 from advisor.check.foreign import Prior, expected
+from advisor.check.known import Known
 from advisor.check.window import COMPONENTS, Limits, judge
 from advisor.readings import KINDS, Reading
 from advisor.readings.model import FloatArray, State
@@ -169,21 +170,7 @@ _CANDIDATES = {
 }
 
 
-@dataclass(frozen=True)
-class _Present:
-    """What is known now: components, mean (n,), covariance (n, n)."""
-
-    names: tuple[str, ...]
-    mean: FloatArray
-    covariance: FloatArray
-
-    def judged(self, covariance: FloatArray) -> FloatArray:
-        """Return the part (3, 3) of a covariance that belongs to copper sulfate, acid and chloride."""
-        at = [self.names.index(name) for name in COMPONENTS]
-        return covariance[np.ix_(at, at)]
-
-
-def rank(sheet: Sheet, estimate: Estimate | None, limits: dict[str, Limits | None]) -> tuple[Suggestion, ...]:
+def rank(sheet: Sheet, estimate: Known | None, limits: dict[str, Limits | None]) -> tuple[Suggestion, ...]:
     """Return what is worth doing next, most useful first: questions to answer, then readings to take.
 
     All readings that the gear allows where the sheet names no gear. Where the gear allows none, the one that needs
@@ -192,12 +179,12 @@ def rank(sheet: Sheet, estimate: Estimate | None, limits: dict[str, Limits | Non
     have = set(sheet.gear.have)
     taken = {reading.kind for reading in sheet.readings}
     present = _present(sheet, estimate)
-    mean, covariance = present.mean[_judged(present)], present.judged(present.covariance)
+    mean, covariance = np.array([present.value(name) for name in COMPONENTS]), present.block(COMPONENTS)
     wanted = [name for name in COMPONENTS if limits[name] and (name != "chloride" or sheet.bath.additives)]
     decided = _expected_decided(mean, np.zeros((3, 3)), covariance, limits, wanted)
 
     def gain_of(after: FloatArray) -> float:
-        known = present.judged(after)
+        known = replace(present, covariance=after).block(COMPONENTS)
         return min(_expected_decided(mean, covariance - known, known, limits, wanted) - decided, 1.0)
 
     found, out_of_reach = [], []
@@ -220,7 +207,7 @@ def rank(sheet: Sheet, estimate: Estimate | None, limits: dict[str, Limits | Non
     return (*asked, *sorted(found, key=lambda suggestion: -suggestion.gain))
 
 
-def _questions(sheet: Sheet, present: _Present, gain_of: Callable[[FloatArray], float]) -> list[Suggestion]:
+def _questions(sheet: Sheet, present: Known, gain_of: Callable[[FloatArray], float]) -> list[Suggestion]:
     """Return the unanswered questions that would help, as if the likeliest answer were given: that nothing got in."""
     before = expected(sheet)
     found = []
@@ -244,7 +231,7 @@ def _imagine(kind: str, candidate: _Candidate) -> Reading:
     return KINDS[kind](**{key: known[key].read(value, key) for key, value in candidate.fields.items()})
 
 
-def _present(sheet: Sheet, estimate: Estimate | None) -> _Present:
+def _present(sheet: Sheet, estimate: Known | None) -> Known:
     """Return what is known now; a component of which nothing is known stands at its prior, not tied to the others."""
     believed = {name: Prior(*PRIOR[name]) for name in COMPONENTS} | expected(sheet)
     names = tuple(believed)
@@ -258,14 +245,12 @@ def _present(sheet: Sheet, estimate: Estimate | None) -> _Present:
             if second in estimate.names:
                 at = estimate.names.index(first), estimate.names.index(second)
                 covariance[row, column] = estimate.covariance[at]
-    return _Present(names, means, covariance)
+    if estimate is None:
+        return Known(names, means, covariance, frozenset(), sheet.bath.volume.value, 0.0)
+    return replace(estimate, names=names, mean=means, covariance=covariance)
 
 
-def _judged(present: _Present) -> list[int]:
-    return [present.names.index(name) for name in COMPONENTS]
-
-
-def _after(reading: Reading, sheet: Sheet, present: _Present) -> FloatArray:
+def _after(reading: Reading, sheet: Sheet, present: Known) -> FloatArray:
     """Return the covariance (n, n) once a reading has been taken, linearised at the mean."""
     floor = np.array([1.0 if name in COMPONENTS else 0.0 for name in present.names])
     here, count = np.maximum(present.mean, floor), len(present.names)

@@ -9,9 +9,10 @@ from dataclasses import replace
 
 from advisor.basis.units import parse
 from advisor.check.advice import COLD_MARGIN, MARGIN
-from advisor.check.assessment import NAMES, UNITS, Value, limits_of
+from advisor.check.assessment import NAMES, UNITS, limits_of
 from advisor.check.correction import Plan
 from advisor.check.estimate import DISAGREEMENT, Estimate, estimate, estimate_from
+from advisor.check.known import Value
 from advisor.check.steps import Step
 from advisor.check.ways import Way, acts_of
 from advisor.check.window import Verdict
@@ -68,7 +69,7 @@ def _hidden_crystals(sheet: Sheet) -> Line:
     ]
     held = max((record.value for record in records if record), default=(limits["copper_sulfate"] or (0.0, 248.0))[1])
     acid = sum(limits["sulfuric_acid"] or (0.0, 120.0)) / 2
-    if known and known.measured("sulfuric_acid"):
+    if known and "sulfuric_acid" in known.measured:
         acid = known.value("sulfuric_acid")
     stays = float(saturation(min(bath.coldest.value, bath.temperature.value), acid))
     grams = max(held - stays, 0.0) * bath.volume.value

@@ -8,8 +8,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from advisor.check.estimate import Estimate
-from advisor.check.foreign import SULFATE
+from advisor.check.known import Known, Value, independent
 from advisor.check.mass_balance import Stock, Task
 from advisor.check.window import Limits, Verdict
 from advisor.sheet import Sheet
@@ -24,31 +23,22 @@ from advisor.solution.stock import (
 USUAL_ACID = 0.96  # mass fraction, where the sheet says nothing (judgement: technical acid, 94 to 98 % from memory)
 
 
-def make_task(sheet: Sheet, found: Estimate | None, verdict: dict[str, Verdict]) -> Task:
+def make_task(sheet: Sheet, found: Known | None, verdict: dict[str, Verdict]) -> Task:
     """Put sheet and estimate together as the correction wants them; the tank's litres become litres at 20 degC."""
     bath, aim = sheet.bath, sheet.correction
-    scale = found.volume_L / bath.volume.value if found else 1.0
-    covariance = found.covariance if found else [[1.0, 0.0], [0.0, 1.0]]
-    measured_chloride = found is not None and found.measured("chloride")
+    known = found or _nothing_known(bath.volume.value)
     own_point = aim.copper_sulfate is not None or aim.sulfuric_acid is not None
     middle = {name: _middle(verdict[name].limits) for name in ("copper_sulfate", "sulfuric_acid")}
     scales = [
         float(name.split()[0]) for name in sheet.gear.have if name.endswith(" g scale") and _is_number(name.split()[0])
     ]
     return Task(
-        copper_sulfate=found.value("copper_sulfate") if found else 0.0,
-        sulfuric_acid=found.value("sulfuric_acid") if found else 0.0,
-        foreign_solids=found.sum_of(SULFATE)[0] if found else 0.0,
-        chloride=found.value("chloride") if found and measured_chloride else None,
-        covariance=(float(covariance[0][0]), float(covariance[0][1]), float(covariance[1][1])),
-        chloride_standard_uncertainty=found.standard_uncertainty("chloride") if found and measured_chloride else 0.0,
-        volume=scale * bath.volume.value,
-        volume_relative_uncertainty=found.volume_relative_uncertainty if found else 0.0,
+        known=known,
         verdicts=verdict,
-        usual_volume=scale * bath.usual_L,
-        least_volume=scale * bath.least_L,
-        most_volume=scale * bath.most_L,
-        roof=scale * bath.most_L if bath.max_volume else None,
+        usual_volume=known.volume_L * (bath.usual_L / bath.volume.value),
+        least_volume=known.volume_L * (bath.least_L / bath.volume.value),
+        most_volume=known.volume_L * (bath.most_L / bath.volume.value),
+        roof=known.volume_L * (bath.most_L / bath.volume.value) if bath.max_volume else None,
         coldest=bath.coldest.value,
         aim="point" if own_point else aim.aim,
         aim_copper_sulfate=aim.copper_sulfate.value if aim.copper_sulfate else middle["copper_sulfate"],
@@ -56,6 +46,11 @@ def make_task(sheet: Sheet, found: Estimate | None, verdict: dict[str, Verdict])
         stock=make_stock(sheet),
         weighed_to=min(scales, default=1.0),
     )
+
+
+def _nothing_known(volume: float) -> Known:
+    """Return what is known of a bath of a volume [L] where there is no reading."""
+    return independent(dict.fromkeys(("copper_sulfate", "sulfuric_acid"), Value(0.0, 1.0)), (), volume, 0.0)
 
 
 def _middle(limits: Limits | None) -> float:

@@ -249,7 +249,7 @@ def lye_heat(copper_sulfate: float, sulfuric_acid: float) -> float:
 def _content(advice: Advice, name: str, known: bool) -> float:
     """Return what to reckon with [g/L]: the value, else what it is surely below (95 %), else the most there can be."""
     found = advice.estimate
-    if found is None or not found.measured(name):
+    if found is None or name not in found.measured:
         return UPPER_BOUND[name]
     value = found.value(name)
     return value if known else min(value + SURE_REACH * found.standard_uncertainty(name), UPPER_BOUND[name])
@@ -259,10 +259,7 @@ def _relative_uncertainty(advice: Advice, copper_sulfate: float, sulfuric_acid: 
     """Return the relative standard uncertainty of the base, from that of the composition and of the volume."""
     found = advice.estimate
     assert found is not None
-    i, j = (found.names.index(name) for name in ("copper_sulfate", "sulfuric_acid"))
     salt, acid = equivalents_per_litre(1.0, 0.0), equivalents_per_litre(0.0, 1.0)
-    variance = (
-        salt**2 * found.covariance[i, i] + acid**2 * found.covariance[j, j] + 2 * salt * acid * found.covariance[i, j]
-    )
-    relative = math.sqrt(float(variance)) / equivalents_per_litre(copper_sulfate, sulfuric_acid)
+    _, spread = found.sum_of({"copper_sulfate": salt, "sulfuric_acid": acid})
+    relative = spread / equivalents_per_litre(copper_sulfate, sulfuric_acid)
     return math.hypot(relative, found.volume_relative_uncertainty)

@@ -206,7 +206,8 @@ def mix(sheet: Sheet) -> Mixture:
 def empty_tank(sheet: Sheet) -> Task:
     """Return a correction task of no volume: `forward` of it mixes from nothing, with the sheet's stock."""
     verdict = {name: not_measured(limits) for name, limits in limits_of(sheet).items()}
-    return replace(make_task(sheet, None, verdict), volume=0.0)
+    task = make_task(sheet, None, verdict)
+    return replace(task, known=replace(task.known, volume_L=0.0))
 
 
 def fresh(task: Task, volume: float, copper_sulfate: float, sulfuric_acid: float) -> Amounts:

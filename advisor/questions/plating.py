@@ -22,8 +22,9 @@ from typing import ClassVar
 from scipy.special import ndtr
 
 from advisor.basis.fields import Fault, InputError, show
-from advisor.check.assessment import Assessment, Value, assess, limits_of
+from advisor.check.assessment import Assessment, assess, limits_of
 from advisor.check.foreign import SULFATE
+from advisor.check.known import Value
 from advisor.sheet import Plate, Sheet
 from advisor.solution.composition import composition, masses
 from advisor.solution.faraday import charge_for_mass, layer_mass, layer_thickness, mass_deposited
@@ -345,7 +346,7 @@ def limit_of(sheet: Sheet, advice: Assessment, stirring: str) -> Limit:
 def _measured_copper(advice: Assessment) -> Value | None:
     """Return the copper sulfate if the readings tell it no worse than the model of the limit is known, else None."""
     found = advice.estimate
-    if advice.values["copper_sulfate"] or found is None or not found.measured("copper_sulfate"):
+    if advice.values["copper_sulfate"] or found is None or "copper_sulfate" not in found.measured:
         return advice.values["copper_sulfate"]
     value, spread = found.value("copper_sulfate"), found.standard_uncertainty("copper_sulfate")
     return Value(value, spread) if spread < KNOWN_ENOUGH * value else None
@@ -355,7 +356,7 @@ def _cautious_copper(advice: Assessment) -> Value:
     """Return copper sulfate that the bath most likely has: the lean recipe, or less where the readings point lower."""
     found = advice.estimate
     value = CAUTIOUS_COPPER_SULFATE
-    if found is not None and found.measured("copper_sulfate"):
+    if found is not None and "copper_sulfate" in found.measured:
         value = min(value, found.value("copper_sulfate") - found.standard_uncertainty("copper_sulfate"))
     value = max(value, LEAST_COPPER_SULFATE)
     return Value(value, KNOWN_ENOUGH * value)

@@ -322,7 +322,8 @@ def _replaced(case: _Case, fraction: float) -> tuple[Amounts, float]:
     amounts = fresh(empty_tank(case.sheet), litres, salt, acid)
     if amounts.water < 0:  # the acid at hand brings too much water: then no more of it than fits
         amounts = replace(amounts, water=0.0)
-    whole = replace(task, chloride=None, verdicts={name: _counted(task, name) for name in COMPONENTS})
+    known = replace(task.known, measured=task.known.measured - {"chloride"})
+    whole = replace(task, known=known, verdicts={name: _counted(task, name) for name in COMPONENTS})
     return amounts, forward(whole, replace(amounts, take_out=litres)).probability_in
 
 

@@ -14,7 +14,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from advisor.basis.units import Measured
-from advisor.check.assessment import NAMES, UNITS, Value
+from advisor.check.assessment import NAMES, UNITS, shown_of
+from advisor.check.known import Known, Value
 from advisor.check.window import COMPONENTS
 from advisor.readings.model import FloatArray
 from advisor.readings.origin import Origin
@@ -155,24 +156,33 @@ def _chloride_per_litre(what: ChlorideAdded) -> float:
 
 @dataclass(frozen=True)
 class Carried:
-    """What the record says of the bath. values: by component, None where the last check did not determine it.
+    """What the record says of the bath.
 
-    volume_L: the level if no water had evaporated since; the level read now tells how much did.
+    known: of the volume that it would have if no water had evaporated since; the level read now tells how much did.
     """
 
     check: Entry
-    values: dict[str, Value | None]
-    correlation: float  # of copper sulfate and acid
-    volume_L: float
+    known: Known
     days: float
     ampere_hours: float
+
+    @property
+    def values(self) -> dict[str, Value | None]:
+        """Each component; None where the last check did not determine it."""
+        return shown_of(self.known, self.known.measured)
+
+    @property
+    def correlation(self) -> float:
+        """Of copper sulfate and acid; 0 where not both are known."""
+        both = ("copper_sulfate", "sulfuric_acid")
+        return self.known.correlation(*both) if set(both) <= self.known.measured else 0.0
 
     def reading(self) -> PreviousCheck:
         """Return it as a reading for the next sheet."""
         return PreviousCheck(
             **{name: _measured(name, value) for name, value in self.values.items() if value is not None},
             correlation=round(min(max(self.correlation, -0.999), 0.999), 3),
-            volume=Measured.of(self.volume_L, "L", "volume", digits=5),
+            volume=Measured.of(self.known.volume_L, "L", "volume", digits=5),
             since="evaporation only",  # what else may have happened is in the ± already
             note=f"from the logbook: check of {self.check.when.astimezone():%Y-%m-%d} and what was logged since",
             origin=Origin.LOGBOOK,
@@ -223,24 +233,21 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
         return None
     check = entry.content
     assert isinstance(check, Check)
-    before, bath = _start(check)
+    then = check.known
+    before, bath = _start(then)
     through = _through(bath, since)
     if through is None:
         return None
     bath, kept = through
-    *concentrations, volume = (float(part) for part in bath.concentrations())
+    *held, volume = (float(part) for part in bath.concentrations())
+    concentrations = np.array(held)
     days = (now - entry.when).total_seconds() / 86400
     charge = ampere_hours(since)
-    covariance = _covariance(check, before, np.array(concentrations), kept * check.volume_L / volume)
-    covariance = covariance + widening(np.array(concentrations), volume, days, charge)
-    spreads = np.sqrt(np.diag(covariance))
-    values = {
-        name: Value(concentrations[i], float(spreads[i])) if check.value(name) else None
-        for i, name in enumerate(COMPONENTS)
-    }
-    both = check.value("copper_sulfate") and check.value("sulfuric_acid")
-    correlation = float(covariance[0, 1] / (spreads[0] * spreads[1])) if both else 0.0
-    return Carried(entry, values, correlation, volume, days, charge)
+    share = kept * then.volume_L / volume
+    moved = LOGGED_AMOUNTS * (concentrations - share * before)
+    covariance = then.covariance * share**2 + np.diag(moved**2) + widening(concentrations, volume, days, charge)
+    known = replace(then, mean=concentrations, covariance=covariance, volume_L=volume)
+    return Carried(entry, known, days, charge)
 
 
 def _last_check(counting: Sequence[Entry]) -> tuple[Entry | None, Sequence[Entry]]:
@@ -270,22 +277,11 @@ def _through(bath: Contents, since: Sequence[Entry]) -> tuple[Contents, float] |
     return bath, kept
 
 
-def _start(check: Check) -> tuple[FloatArray, Contents]:
-    """Return the concentrations (3,) and the contents at a check."""
-    values = {name: check.value(name) for name in COMPONENTS}
-    known = np.array([value.value if value else STAND_IN[name] for name, value in values.items()])
-    copper_sulfate, sulfuric_acid, chloride = (float(part) for part in known)
-    return known, contents(copper_sulfate, sulfuric_acid, chloride, check.volume_L)
-
-
-def _covariance(check: Check, before: FloatArray, now: FloatArray, share: float) -> FloatArray:
-    """Return the covariance (3, 3) of the carried concentrations: what was known then, and the logged amounts."""
-    values = [check.value(name) for name in COMPONENTS]
-    spreads = np.array([value.standard_uncertainty if value else 0.0 for value in values]) * share
-    covariance = np.diag(spreads**2)
-    covariance[0, 1] = covariance[1, 0] = check.correlation * spreads[0] * spreads[1]
-    moved = LOGGED_AMOUNTS * (now - share * before)
-    return covariance + np.diag(moved**2)
+def _start(known: Known) -> tuple[FloatArray, Contents]:
+    """Return the concentrations (3,) and the contents at a check, with a stand-in for what it did not determine."""
+    held = np.array([known.value(name) if name in known.measured else STAND_IN[name] for name in COMPONENTS])
+    copper_sulfate, sulfuric_acid, chloride = (float(part) for part in held)
+    return held, contents(copper_sulfate, sulfuric_acid, chloride, known.volume_L)
 
 
 def widening(concentrations: FloatArray, volume: float, days: float, charge: float) -> FloatArray:
@@ -313,10 +309,7 @@ def what_the_record_adds(sheet: Sheet) -> tuple[str, ...]:
     said = []
     for name, words in {"copper_sulfate": "Copper sulfate", "sulfuric_acid": "Sulfuric acid"}.items():
         values = [
-            _amount(Value(each.value(name), each.standard_uncertainty(name)), "g/L")
-            if each.measured(name)
-            else "not known"
-            for each in (with_it, without)
+            _amount(each.of(name), "g/L") if name in each.measured else "not known" for each in (with_it, without)
         ]
         said.append(
             line(

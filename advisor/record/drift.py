@@ -18,7 +18,7 @@ from scipy.optimize import nnls
 from scipy.special import chdtrc, ndtr
 
 from advisor.basis.units import COVERAGE, UnitError, parse
-from advisor.check.assessment import Value
+from advisor.check.known import Value
 from advisor.check.window import COMPONENTS
 from advisor.readings.model import FloatArray
 from advisor.readings.previous_check import PreviousCheck
@@ -40,13 +40,13 @@ from advisor.record.entries import (
     ampere_hours,
     standing,
 )
+from advisor.sheet import RELATIVE_LEVEL_READING
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
 from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section
 
 SHORTEST = 3.0  # days between two checks that tell of a drift rather than of the readings' scatter (judgement)
-LEVEL_READING = 0.005  # relative standard uncertainty of a level mark (judgement)
 MOVED = ("water", "crystals", "acid", "chloride", "take out")  # kinds of entry that move liquid, each measured alike
 SURE = 0.95
 UNLOGGED = 6.63  # chi-squared by which an impossible explanation must beat the possible one (99 %, one degree)
@@ -273,8 +273,8 @@ def _by_itself(check: Check) -> dict[str, Value | None]:
     estimate = estimate_from(sheet, readings)
     values: dict[str, Value | None] = {}
     for name in COMPONENTS:
-        known = estimate.measured(name)
-        value = Value(estimate.value(name), estimate.standard_uncertainty(name)) if known else None
+        known = name in estimate.measured
+        value = estimate.of(name) if known else None
         fit = value and is_determined(value.value, value.standard_uncertainty, check.limits(name))
         values[name] = value if fit else None
     return values
@@ -286,7 +286,7 @@ def _level_uncertainty(check: Check) -> float:
         typed = parse(str(tomllib.loads(check.sheet)["bath"]["volume"]), "volume").standard_uncertainty
     except (tomllib.TOMLDecodeError, KeyError, UnitError):
         typed = None
-    return typed or LEVEL_READING * check.volume_L
+    return typed or RELATIVE_LEVEL_READING * check.volume_L
 
 
 # --- The account ----------------------------------------------------------------------------------

@@ -14,9 +14,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
+import numpy as np
+
 from advisor.basis.fields import InputError, TableBase, choice, note, quantity, text, write_table
 from advisor.basis.units import COVERAGE, Measured
-from advisor.check.assessment import Value
+from advisor.check.known import Known, Value
+from advisor.sheet import RELATIVE_LEVEL_READING
 from advisor.solution.stock import SALT_SOLUTION
 
 SALT_SOURCE = f"salt solution of {SALT_SOLUTION:g} g/L"
@@ -213,6 +216,16 @@ class Check:
         """Return what was found of a component [g/L; chloride mg/L], None where nothing determined it."""
         value = self.advice["estimate"].get(COMPONENTS[component])
         return None if value is None else Value(float(value["value"]), float(value["standard_uncertainty"]))
+
+    @property
+    def known(self) -> Known:
+        """What was found [g/L; chloride mg/L]; what nothing determined stands at 0 and is not among the measured."""
+        found = {name: self.value(name) for name in COMPONENTS}
+        mean, spreads = np.array([value or (0.0, 0.0) for value in found.values()]).T
+        covariance = np.diag(spreads**2)
+        covariance[0, 1] = covariance[1, 0] = self.correlation * spreads[0] * spreads[1]
+        measured = frozenset(name for name, value in found.items() if value is not None)
+        return Known(tuple(found), mean, covariance, measured, self.volume_L, RELATIVE_LEVEL_READING)
 
     def limits(self, component: str) -> tuple[float, float] | None:
         """Return the working window of a component at that check, None where it had none."""

@@ -13,7 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtr
 
-from advisor.check.assessment import NAMES, UNITS, Value
+from advisor.check.assessment import NAMES, UNITS
+from advisor.check.known import Value
 from advisor.check.window import COMPONENTS, Limits
 from advisor.readings.model import FloatArray
 from advisor.record.drift import CAUSES, Explanation
@@ -62,11 +63,11 @@ class Forecast:
         """Return the forecast with plain numbers and their unit in the name."""
         return {
             "check_in_days": self.check_in_days,
-            "water_L_per_week": vars(self.water_per_week),
+            "water_L_per_week": self.water_per_week._asdict(),
             "courses": {
                 name: {
-                    "per_day": vars(course.per_day),
-                    "per_ampere_hour": None if course.per_ampere_hour is None else vars(course.per_ampere_hour),
+                    "per_day": course.per_day._asdict(),
+                    "per_ampere_hour": None if course.per_ampere_hour is None else course.per_ampere_hour._asdict(),
                     "leaves_in_days": course.leaves_in_days,
                     "leaves_in_ampere_hours": course.leaves_in_ampere_hours,
                 }

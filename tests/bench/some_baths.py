@@ -1,14 +1,14 @@
 """The baths that tests of plans are made for."""
 
-from dataclasses import replace
-
 from advisor.bench.predicted import Expected
+from advisor.check.known import Value, independent
 from advisor.readings.model import Surroundings
 
 HERE = Surroundings(20.0, 5.0, 0.025, None)
-USUAL = Expected(200.0, 60.0, 70.0, 6.0, 3.0, 10.0, "test", HERE)
+CONTENTS = {"copper_sulfate": Value(200.0, 6.0), "sulfuric_acid": Value(60.0, 3.0), "chloride": Value(70.0, 10.0)}
+USUAL = Expected(independent(CONTENTS, CONTENTS, 5.0, 0.005), "test", HERE)
 
 
 def expect(copper_sulfate=200.0, sulfuric_acid=60.0, spread=0.05):
     values = {"copper_sulfate": copper_sulfate, "sulfuric_acid": sulfuric_acid}
-    return replace(USUAL, **values, **{f"{name}_spread": spread * value for name, value in values.items()})
+    return USUAL.holding(**{name: Value(value, spread * value) for name, value in values.items()})

@@ -1,7 +1,5 @@
 """Plans without a titrant: copper plated out, colour standards, densities, strips."""
 
-from dataclasses import replace
-
 import pytest
 
 from advisor.bench.gear import kit_of
@@ -15,6 +13,7 @@ from advisor.bench.other_plans import (
 )
 from advisor.bench.plans import NoPlan
 from advisor.bench.predicted import reading_of
+from advisor.check.known import Value
 from tests.bench.some_baths import HERE, USUAL, expect
 
 
@@ -76,4 +75,4 @@ def test_a_hydrometer_is_expected_at_the_bath_s_density():
 
 def test_strips_are_diluted_only_where_they_must_be():
     assert plan_strip(USUAL).dilution == 1
-    assert plan_strip(replace(USUAL, chloride=1200.0)).dilution == 5
+    assert plan_strip(USUAL.holding(chloride=Value(1200.0, 10.0))).dilution == 5

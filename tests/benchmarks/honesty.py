@@ -30,7 +30,7 @@ from advisor.readings import Reading
 from advisor.readings.model import Model, State, Surroundings
 from advisor.sheet import Sheet, read_sheet
 from advisor.solution.equilibrium import Flask, pH_at_titrant_volume
-from tests.random_tasks import balance
+from tests.random_tasks import balance, changed
 
 COMPONENTS = ("copper_sulfate", "sulfuric_acid", "chloride")
 CONDITIONS = ("as stated", "contaminants declared", "wrong glassware", "one gross error")
@@ -158,7 +158,7 @@ def carry_out(case: Case, task: Task, plan: Plan) -> dict[str, float]:
         acid_strength=min(stock.acid_strength * (1 + STOCK_UNCERTAINTY["acid"] * acid), 1.0),
     )
     volume = task.volume * (1 + task.volume_relative_uncertainty * case.volume_error)
-    real = replace(
+    real = changed(
         task,
         copper_sulfate=case.truth.copper_sulfate,
         sulfuric_acid=case.truth.sulfuric_acid,

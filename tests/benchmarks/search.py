@@ -19,6 +19,7 @@ from advisor.check.mass_balance import Stock, Task, outcome
 from advisor.check.search import steps_of, to_be_moved
 from advisor.check.window import judge, not_measured
 from advisor.solution.solubility import ceiling_at, crystallises_below
+from tests.random_tasks import changed, task_of
 
 FEASIBLE = 0.951
 DRAWS, ROUNDS = 4000, 14
@@ -55,7 +56,7 @@ def task(rng: np.random.Generator) -> Task:
             stock, crystals_on_hand=needed[0] * rng.uniform(0.9, 1.3), acid_on_hand=needed[1] * rng.uniform(0.5, 3)
         )
     warmth = float(crystallises_below(low[0] + width[0] / 2, low[1] + width[1] / 2))
-    return Task(
+    return task_of(
         copper_sulfate=bath[0],
         sulfuric_acid=bath[1],
         foreign_solids=rng.uniform(0, 6),
@@ -145,7 +146,7 @@ def at_another_size(asked: Task, volume: float) -> Task:
     lengths = {
         name: getattr(asked, name) * factor for name in ("volume", "usual_volume", "least_volume", "most_volume")
     }
-    return replace(asked, **lengths, stock=stock, weighed_to=0.01 if volume < 10 else 1.0)
+    return changed(asked, **lengths, stock=stock, weighed_to=0.01 if volume < 10 else 1.0)
 
 
 def measure(count: int, seconds: float, seed: int = 15) -> dict[str, float]:

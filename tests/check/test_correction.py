@@ -13,7 +13,7 @@ from advisor.check.window import judge, not_measured
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.solubility import saturation
 from tests.benchmarks.search import measure
-from tests.random_tasks import LIMITS, balance, probability_of_box, random_task
+from tests.random_tasks import LIMITS, balance, changed, probability_of_box, random_task, task_of
 
 CASES = 500
 
@@ -25,7 +25,7 @@ def task(copper: float = 170.0, acid: float = 45.0, copper_u: float = 4.0, acid_
         "sulfuric_acid": judge(acid, acid_u, LIMITS["sulfuric_acid"]),
         "chloride": not_measured(LIMITS["chloride"]),
     }
-    base = Task(
+    base = task_of(
         copper_sulfate=copper,
         sulfuric_acid=acid,
         foreign_solids=2.0,
@@ -44,7 +44,7 @@ def task(copper: float = 170.0, acid: float = 45.0, copper_u: float = 4.0, acid_
         aim_sulfuric_acid=52.5,
         stock=Stock(crystals_price=9.0, acid_price=4.0),
     )
-    return replace(base, **changes)
+    return changed(base, **changes)
 
 
 def test_five_hundred_random_cases_end_inside_window_and_tank() -> None:
@@ -184,7 +184,7 @@ def test_high_copper_in_a_full_tank_is_taken_out_and_thinned() -> None:
 def test_no_more_is_taken_out_than_needed() -> None:
     plan = correct(task(copper=290.0, acid=50.0, most_volume=5.7))
     less = replace(plan.amounts, take_out=plan.amounts.take_out - 0.05)
-    roomy = forward(replace(task(copper=290.0, acid=50.0)), less)
+    roomy = forward(task(copper=290.0, acid=50.0), less)
     assert roomy.volume > 5.7  # with less taken out the same thinning would not fit
 
 
@@ -269,7 +269,7 @@ def test_stated_probability_is_honest_in_simulation() -> None:
             crystals_pentahydrate=0.99 * (1 + 0.006 * rng.standard_normal()),
             acid_strength=0.96 * (1 + 0.010 * rng.standard_normal()),
         )
-        truth = replace(case, copper_sulfate=copper, sulfuric_acid=acid, volume=volume, stock=stock)
+        truth = changed(case, copper_sulfate=copper, sulfuric_acid=acid, volume=volume, stock=stock)
         after = forward(truth, plan.amounts)
         inside += 195 <= after.copper_sulfate <= 248 and 30 <= after.sulfuric_acid <= 75
     assert inside / 4000 == pytest.approx(plan.after.probability_in, abs=0.012)

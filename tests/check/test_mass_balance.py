@@ -7,19 +7,19 @@ import pytest
 
 from advisor.check.mass_balance import Amounts, Task, both_inside, forward
 from advisor.check.ways import _changed
-from tests.random_tasks import LIMITS, random_task
+from tests.random_tasks import LIMITS, changed, random_task
 
 DRAWS = 4000
 
 
-def share_inside(task: Task, changed) -> float:
+def share_inside(task: Task, done) -> float:
     """Return how often true baths, drawn from what is known of this one, end inside both limits."""
     rng = np.random.default_rng(20261125)
     covariance = [[task.covariance[0], task.covariance[1]], [task.covariance[1], task.covariance[2]]]
     inside = 0
     for copper, acid in rng.multivariate_normal([task.copper_sulfate, task.sulfuric_acid], covariance, DRAWS):
         volume = task.volume * (1 + task.volume_relative_uncertainty * rng.standard_normal())
-        after = changed(replace(task, copper_sulfate=copper, sulfuric_acid=acid, volume=volume))
+        after = done(changed(task, copper_sulfate=copper, sulfuric_acid=acid, volume=volume))
         inside += all(low <= getattr(after, name) <= high for name, (low, high) in LIMITS.items() if name != "chloride")
     return inside / DRAWS
 
@@ -35,7 +35,7 @@ def share_inside(task: Task, changed) -> float:
     ],
 )
 def test_the_probability_of_both_inside_is_that_of_random_true_baths(copper, acid, salt, brought, water):
-    task = replace(
+    task = changed(
         random_task(np.random.default_rng(1)),
         copper_sulfate=copper,
         sulfuric_acid=acid,
@@ -48,7 +48,7 @@ def test_the_probability_of_both_inside_is_that_of_random_true_baths(copper, aci
 
 
 def test_the_ways_and_the_correction_reckon_alike():
-    task = replace(random_task(np.random.default_rng(3)), chloride=None)
+    task = changed(random_task(np.random.default_rng(3)), chloride=None)
     after = forward(task, Amounts(water=300.0))
     assert both_inside(task, 0.0, after.volume, after.copper_sulfate, after.sulfuric_acid) == after.probability_in
 
@@ -56,6 +56,6 @@ def test_the_ways_and_the_correction_reckon_alike():
 def test_the_chloride_of_tap_water_goes_into_the_bath():
     """5 L with 80 mg/L hold 400 mg, and a litre of tap water (998.2041 g) with 50 mg/L brings 50 mg: 450 mg in all."""
     task = random_task(np.random.default_rng(1))
-    task = replace(task, chloride=80.0, volume=5.0, stock=replace(task.stock, water_chloride=50.0))
+    task = changed(task, chloride=80.0, volume=5.0, stock=replace(task.stock, water_chloride=50.0))
     after = forward(task, Amounts(water=998.2041))
     assert after.chloride * after.volume == pytest.approx(450.0, rel=1e-6)

@@ -27,6 +27,7 @@ from advisor.sheet import read_sheet
 from advisor.solution.density import density
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.words.cautions import Act, caution
+from tests.random_tasks import changed
 
 
 def bath(copper_sulfate, sulfuric_acid, volume="5.6 L", **fields):
@@ -55,7 +56,7 @@ def test_an_ampere_hour_and_a_gram_of_acid():
 
 
 def test_32_ampere_hours_in_5_6_litres():
-    task = replace(bath(248, 40)[0], copper_sulfate=248.0, sulfuric_acid=40.0, volume=5.6)
+    task = changed(bath(248, 40)[0], copper_sulfate=248.0, sulfuric_acid=40.0, volume=5.6)
     after = after_ampere_hours(task, 32)
     assert after.copper_sulfate == pytest.approx(221, abs=0.5)
     assert after.sulfuric_acid - 40 == pytest.approx(10.6, abs=0.3)
@@ -69,14 +70,14 @@ def _density(after, task):
 
 
 def test_thirty_ampere_hours_in_five_litres():
-    task = replace(bath(200, 60)[0], copper_sulfate=200.0, sulfuric_acid=60.0, volume=5.0)
+    task = changed(bath(200, 60)[0], copper_sulfate=200.0, sulfuric_acid=60.0, volume=5.0)
     after = after_ampere_hours(task, 30)
     assert round(after.copper_sulfate) == 172
     assert round(after.sulfuric_acid) == 71
 
 
 def test_carbonate_gives_its_copper_and_leaves_as_gas():
-    task = replace(bath(180, 90)[0], copper_sulfate=180.0, sulfuric_acid=90.0, volume=5.0)
+    task = changed(bath(180, 90)[0], copper_sulfate=180.0, sulfuric_acid=90.0, volume=5.0)
     after = after_carbonate(task, 100)
     assert after.sulfuric_acid * after.volume == pytest.approx(450 - 100)
     assert after.copper_sulfate * after.volume == pytest.approx(900 + 254.6, abs=0.1)

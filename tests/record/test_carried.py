@@ -169,15 +169,15 @@ def test_nothing_logged_and_no_time_gives_the_check_back():
     carried = carry_forward(log(), START)
     assert carried.values["copper_sulfate"].value == pytest.approx(212, rel=1e-9)
     assert carried.values["copper_sulfate"].standard_uncertainty == pytest.approx(np.hypot(3.0, 2.12))
-    assert carried.volume_L == pytest.approx(5.6, rel=1e-9)
+    assert carried.known.volume_L == pytest.approx(5.6, rel=1e-9)
     assert carried.days == 0
 
 
 def test_dilution_and_taking_out_by_hand():
     out, water = TakenOut(volume=parse("0.6 L", "volume")), WaterAdded(volume=parse("0.6 L", "volume"))
     carried = carry_forward(log(out, water), days_on(3))
-    share = 5.0 / carried.volume_L
-    assert carried.volume_L == pytest.approx(5.6, abs=0.01)
+    share = 5.0 / carried.known.volume_L
+    assert carried.known.volume_L == pytest.approx(5.6, abs=0.01)
     assert carried.values["sulfuric_acid"].value == pytest.approx(54 * share, rel=1e-9)
     assert carried.values["chloride"].value == pytest.approx(70 * share, rel=1e-9)
 
@@ -240,12 +240,12 @@ def test_the_reading_tells_the_next_sheet_the_same():
     carried = carry_forward(log(WATER), days_on(10))
     with_it = carried.add_to(replace(empty, bath=replace(empty.bath, volume=parse("6.5 L", "volume"))))
     (reading,) = with_it.readings
-    assert reading.volume.value == pytest.approx(carried.volume_L, rel=1e-4)
+    assert reading.volume.value == pytest.approx(carried.known.volume_L, rel=1e-4)
     assert reading.copper_sulfate.standard_uncertainty == pytest.approx(
         carried.values["copper_sulfate"].standard_uncertainty, rel=5e-3
     )
     found_now = estimate_from(with_it, with_it.readings)
-    expected = carried.values["sulfuric_acid"].value * carried.volume_L / 6.5
+    expected = carried.values["sulfuric_acid"].value * carried.known.volume_L / 6.5
     assert found_now.value("sulfuric_acid") == pytest.approx(expected, rel=0.01)
     assert advise(with_it).values["copper_sulfate"] is not None
 
@@ -301,5 +301,5 @@ def test_what_was_logged_is_known_to_one_and_a_half_percent():
     """
     crystals = CrystalsAdded(mass=parse("2 lb", "mass"))
     carried = carry_forward(at_once(crystals), START + datetime.timedelta(hours=1))
-    assert carried.volume_L == pytest.approx(6.0, abs=0.03)
+    assert carried.known.volume_L == pytest.approx(6.0, abs=0.03)
     assert carried.values["copper_sulfate"].standard_uncertainty == pytest.approx(4.99, rel=0.01)

@@ -15,6 +15,7 @@ from math import cos, inf, pi, sin
 import numpy as np
 
 from advisor.basis.units import COVERAGE
+from advisor.check.known import Known
 from advisor.solution.solubility import saturation
 from advisor.words.lines import Amount, Line, joined, line
 
@@ -33,18 +34,37 @@ DARK: Colours = {"window": "#7CC48D", "bath": "#6FBBDD", "path": "#E59A6B", "sat
 class BathMap:
     """What is drawn. Concentrations in g/L at 20 degC; None where nothing is known or the window names no limit.
 
-    covariance: variance of copper sulfate, covariance, variance of acid. path: (copper sulfate, acid) after each step.
-    done: how many steps of the path have been taken. coldest: temperature of the saturation line [degC].
+    known: what the readings say; a component that was not measured is not drawn. path: (copper sulfate, acid) after
+    each step. done: how many steps of the path have been taken. coldest: temperature of the saturation line [degC].
     """
 
     copper_sulfate_limits: Range | None
     sulfuric_acid_limits: Range | None
     coldest: float
-    copper_sulfate: float | None = None
-    sulfuric_acid: float | None = None
-    covariance: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    known: Known | None = None
     path: tuple[Range, ...] = ()
     done: int = 0
+
+    def _measured(self, name: str) -> float | None:
+        return self.known.value(name) if self.known and name in self.known.measured else None
+
+    @property
+    def copper_sulfate(self) -> float | None:
+        """The bath as measured [g/L]."""
+        return self._measured("copper_sulfate")
+
+    @property
+    def sulfuric_acid(self) -> float | None:
+        """The bath as measured [g/L]."""
+        return self._measured("sulfuric_acid")
+
+    @property
+    def covariance(self) -> tuple[float, float, float]:
+        """Variance of copper sulfate, covariance, variance of acid [g2/L2]; zeros where nothing is known."""
+        if self.known is None:
+            return 0.0, 0.0, 0.0
+        (first, shared), (_, second) = self.known.block(("copper_sulfate", "sulfuric_acid")).tolist()
+        return first, shared, second
 
     def reach(self) -> tuple[Range, Range]:
         """Return the ranges of the axes: the window and all points, with room around."""

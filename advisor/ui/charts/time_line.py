@@ -12,6 +12,7 @@ from typing import TypedDict
 
 from advisor.basis.units import COVERAGE
 from advisor.record.entries import Check, Entry, LevelMark, RunDone
+from advisor.sheet import RELATIVE_LEVEL_READING
 
 COURSES = {
     "copper_sulfate": "Copper sulfate, g/L",
@@ -19,7 +20,6 @@ COURSES = {
     "chloride": "Chloride, mg/L",
     "level": "Level, L",
 }
-LEVEL_READING = 0.005  # relative standard uncertainty of a level mark (judgement)
 LIGHT = {"window": "#4C8A5B", "bath": "#17607D", "done": "#A8562A", "ink": "#23302F"}
 DARK = {"window": "#7CC48D", "bath": "#6FBBDD", "done": "#E59A6B", "ink": "#E8E5DE"}
 
@@ -40,7 +40,7 @@ def points(course: str, entries: Sequence[Entry]) -> list[Point]:
         content = entry.content
         if course == "level" and isinstance(content, Check | LevelMark):
             volume = content.volume_L if isinstance(content, Check) else content.volume.value
-            rows.append(_row(entry, volume, LEVEL_READING * volume))
+            rows.append(_row(entry, volume, RELATIVE_LEVEL_READING * volume))
         elif course != "level" and isinstance(content, Check) and (found := content.value(course)):
             rows.append(_row(entry, found.value, found.standard_uncertainty))
     return rows

@@ -15,7 +15,8 @@ import streamlit as st
 from advisor.basis.fields import Fault, asked_fields
 from advisor.basis.units import COVERAGE, Measured
 from advisor.check.advice import Advice, held
-from advisor.check.assessment import NAMES, UNITS, Value, limits_of
+from advisor.check.assessment import NAMES, UNITS, limits_of
+from advisor.check.known import Value
 from advisor.check.mass_balance import After
 from advisor.check.steps import STEP_ACTS, Step, step_dose
 from advisor.check.ways import ways_section
@@ -161,19 +162,12 @@ def show_map(sheet: Sheet, advice: Advice, done: int = 0) -> None:
 
 def map_numbers(sheet: Sheet, advice: Advice, done: int = 0) -> BathMap:
     """Return what the map draws, from a sheet and its advice."""
-    limits, found = limits_of(sheet), advice.estimate
-    known = {
-        name: found.value(name) if found and found.measured(name) else None
-        for name in ("copper_sulfate", "sulfuric_acid")
-    }
-    matrix = found.covariance if found else [[0.0, 0.0], [0.0, 0.0]]
+    limits = limits_of(sheet)
     return BathMap(
         limits["copper_sulfate"],
         limits["sulfuric_acid"],
         sheet.bath.coldest.value,
-        known["copper_sulfate"],
-        known["sulfuric_acid"],
-        (float(matrix[0][0]), float(matrix[0][1]), float(matrix[1][1])),
+        advice.estimate,
         tuple((step.after.copper_sulfate, step.after.sulfuric_acid) for step in advice.steps),
         done,
     )

@@ -6,10 +6,21 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from advisor.check.known import Known
 from advisor.solution.solubility import saturation
 from advisor.ui.charts.bath_map import BathMap, bath_map, describe
 
-KNOWN = BathMap((195.0, 248.0), (30.0, 75.0), 12.0, 188.0, 21.0, (44.0, -3.0, 0.6), ((233.0, 20.0), (217.0, 51.0)))
+
+def bath(copper, acid, covariance=(44.0, -3.0, 0.6)):
+    """Return what is known of a bath; None: not measured. covariance: variance, shared, variance."""
+    first, shared, second = covariance
+    held = {"copper_sulfate": copper, "sulfuric_acid": acid}
+    measured = frozenset(name for name, value in held.items() if value is not None)
+    mean, matrix = np.array([value or 0.0 for value in held.values()]), np.array([[first, shared], [shared, second]])
+    return Known(tuple(held), mean, matrix, measured, 5.6, 0.011)
+
+
+KNOWN = BathMap((195.0, 248.0), (30.0, 75.0), 12.0, bath(188.0, 21.0), ((233.0, 20.0), (217.0, 51.0)))
 
 
 def spec(numbers, **more):
@@ -39,7 +50,7 @@ def test_the_axes_hold_window_estimate_and_path():
 
 
 def test_a_bath_hardly_known_does_not_shrink_the_window():
-    vague = BathMap((195.0, 248.0), (30.0, 75.0), 12.0, 150.0, 60.0, (150.0**2, 0.0, 4.0))
+    vague = BathMap((195.0, 248.0), (30.0, 75.0), 12.0, bath(150.0, 60.0, (150.0**2, 0.0, 4.0)))
     left, right = vague.reach()[0]
     assert right - left < 6 * (248 - 195)
 
@@ -55,8 +66,8 @@ def test_the_name_of_the_saturation_line_stands_clear_of_the_bath():
         rows = [row for layer in spec(numbers)["layer"] for row in layer["data"]["values"]]
         return next(row["y"] for row in rows if row.get("words", "").startswith("crystals"))
 
-    low_acid = replace(KNOWN, copper_sulfate=245.0, sulfuric_acid=17.0, path=((222.0, 15.0), (207.0, 45.0)))
-    high_acid = replace(KNOWN, copper_sulfate=215.0, sulfuric_acid=72.0, path=())
+    low_acid = replace(KNOWN, known=bath(245.0, 17.0), path=((222.0, 15.0), (207.0, 45.0)))
+    high_acid = replace(KNOWN, known=bath(215.0, 72.0), path=())
     assert place(low_acid) > 50
     assert place(high_acid) < 50
 
@@ -69,7 +80,7 @@ def test_the_point_moves_with_the_steps_done():
 
 
 def test_one_component_known_is_a_band_and_none_is_window_alone():
-    acid = BathMap((195.0, 248.0), (30.0, 75.0), 12.0, None, 50.0, (22500.0, 0.0, 4.0))
+    acid = BathMap((195.0, 248.0), (30.0, 75.0), 12.0, bath(None, 50.0, (22500.0, 0.0, 4.0)))
     across, up = acid.band()
     assert across == (-np.inf, np.inf)
     assert up == pytest.approx((50 - 3.92, 50 + 3.92))
