@@ -185,7 +185,6 @@ def parse(text: str, quantity: str) -> Measured:
         raise UnitError(f"is not a {quantity}: write a number and a unit, {_examples(quantity)}")
     value = parse_number(match["value"])
     spread = None if match["spread"] is None else parse_number(match["spread"])
-    relative = match["inner"] and match["outer"] == "%" and match["inner"] != "%"
     unit = match["inner"] or match["outer"]
     if unit is None:
         raise UnitError(f"has no unit: write one of {_names(quantity)}, {_examples(quantity)}")
@@ -196,16 +195,23 @@ def parse(text: str, quantity: str) -> Measured:
     if not math.isfinite(inside):
         raise UnitError("is too large a number")
     if spread is not None:
+        relative = match["outer"] == "%" and unit != "%"
         spread = (
             abs(inside) * spread / 100 if relative else spread * _spread_factor(match["outer"] or unit, base, quantity)
         )
-        if inside - offset != 0 and spread > 100 * abs(inside - offset):
-            raise UnitError(
-                "has an uncertainty above a hundred times its value: leave it out where you know that little"
-            )
-    step = 10.0 ** -len(match["value"].lower().partition("e")[0].replace(",", ".").partition(".")[2])
-    step *= 10.0 ** int(match["value"].lower().partition("e")[2] or 0)
-    return Measured(inside, spread, base, text.strip(), step * factor)
+        _refuse_knowing_nothing(spread, inside - offset)
+    return Measured(inside, spread, base, text.strip(), _last_digit(match["value"]) * factor)
+
+
+def _refuse_knowing_nothing(spread: float, value: float) -> None:
+    if value != 0 and spread > 100 * abs(value):
+        raise UnitError("has an uncertainty above a hundred times its value: leave it out where you know that little")
+
+
+def _last_digit(number: str) -> float:
+    """Return what one more in the last digit of a typed number makes."""
+    mantissa, _, exponent = number.lower().replace(",", ".").partition("e")
+    return 10.0 ** -len(mantissa.partition(".")[2]) * 10.0 ** int(exponent or 0)
 
 
 def _places(value: float, digits: int) -> int:

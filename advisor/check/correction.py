@@ -102,21 +102,36 @@ def _scopes(task: Task) -> Iterator[Scope]:
     most a tenth may go: bath is not replaced because it is merely not known.
     """
     everything = frozenset(name for name in MOVABLE if task.measured(name))
-    roof = max(min(task.usual_volume * (1 + ROOM), task.most_volume), task.least_volume)
-    roofs = [roof] if roof >= task.most_volume else [roof, task.most_volume]
-    outs = [(0.0, roof), (SMALL_SHARE, roof), *((out, high) for high in roofs[1:] for out in (0.0, SMALL_SHARE))]
-    if task.well_known and _replacing_is_called_for(task, everything):
-        outs += [(LARGEST_SHARE, high) for high in roofs]
-    for (out, high), level in itertools.product(outs, (True, False)):
-        usual = min(task.usual_volume, task.most_volume)
-        if not level and task.volume >= usual:
+    for (out, high), keeps_level in itertools.product(_shares_and_roofs(task, everything), (True, False)):
+        if not keeps_level and task.volume >= _full(task):
             continue
-        least = max(task.least_volume, usual * (1 - LEVEL_TOLERANCE / 10)) if level else task.least_volume
-        least = min(least, max(task.volume, task.least_volume)) if task.volume >= usual else least
+        least = _lowest_level(task, keeps_level)
         widest = Scope(task, everything, least, max(high, least), out * task.volume)
         if Search(widest).possible():
             for added in _subsets(task):
                 yield replace(widest, added=added)
+
+
+def _shares_and_roofs(task: Task, everything: frozenset[str]) -> list[tuple[float, float]]:
+    """Return the share of the bath that may go and the volume [L] that may be reached, most wished first."""
+    roof = max(min(task.usual_volume * (1 + ROOM), task.most_volume), task.least_volume)
+    roofs = [roof] if roof >= task.most_volume else [roof, task.most_volume]
+    allowed = [(0.0, roof), (SMALL_SHARE, roof), *((out, high) for high in roofs[1:] for out in (0.0, SMALL_SHARE))]
+    if task.well_known and _replacing_is_called_for(task, everything):
+        allowed += [(LARGEST_SHARE, high) for high in roofs]
+    return allowed
+
+
+def _full(task: Task) -> float:
+    """Return the usual level, as far as the tank holds it [L]."""
+    return min(task.usual_volume, task.most_volume)
+
+
+def _lowest_level(task: Task, keeps_level: bool) -> float:
+    """Return the least volume [L] that a plan may end with: a full tank, or as full as it is, where it keeps level."""
+    nearly_full = _full(task) * (1 - LEVEL_TOLERANCE / 10)
+    least = max(task.least_volume, nearly_full) if keeps_level else task.least_volume
+    return min(least, max(task.volume, task.least_volume)) if task.volume >= _full(task) else least
 
 
 def _replacing_is_called_for(task: Task, everything: frozenset[str]) -> bool:
@@ -135,10 +150,11 @@ def _subsets(task: Task) -> list[frozenset[str]]:
     if task.aim == "least":
         return [frozenset(movable)]
     short = {name for name in movable if (task.verdicts[name].probability_low or 0.0) > 1 - SURE}
-    needed = {name for name in movable if task.needs(name)}
-    subsets = [frozenset(chosen) for size in range(3) for chosen in itertools.combinations(movable, size)]
-    subsets = [chosen for chosen in subsets if short <= chosen]
-    return sorted(subsets, key=lambda chosen: (len(chosen - needed), len(chosen)))
+    fewest_first = (frozenset(chosen) for size in range(3) for chosen in itertools.combinations(movable, size))
+    return sorted(
+        (chosen for chosen in fewest_first if short <= chosen),
+        key=lambda chosen: (sum(not task.needs(name) for name in chosen), len(chosen)),
+    )
 
 
 def _known_exactly(task: Task) -> Task:
@@ -242,39 +258,44 @@ def _merged(changes: list[dict[str, object]]) -> dict[str, object]:
 
 def _part_dose(task: Task) -> Amounts:
     """Return a first dose: with 95 % probability each component stays short of its far limit."""
-    wanted = {}
-    for component, here, goal, variance in (
-        ("copper_sulfate", task.copper_sulfate, task.aim_copper_sulfate, task.covariance[0]),
-        ("sulfuric_acid", task.sulfuric_acid, task.aim_sulfuric_acid, task.covariance[2]),
-    ):
-        verdict, (low, high) = task.verdicts[component], task.limits(component)
-        reach = 1.645 * sqrt(variance)
-        wanted[component] = here
-        if task.needs(component) and (verdict.probability_low or 0.0) > 0.5:
-            wanted[component] = max(here, min(goal, high - reach))
-        elif task.needs(component) and (verdict.probability_high or 0.0) > 0.5:
-            wanted[component] = min(here, max(goal, low + reach))
-    thinner = min(
-        (wanted[name] / here if here > 0 else 1.0)
-        for name, here in (("copper_sulfate", task.copper_sulfate), ("sulfuric_acid", task.sulfuric_acid))
-    )
-    most_volume = task.most_volume if task.may_thin else min(max(task.usual_volume, task.volume), task.most_volume)
-    volume = min(task.volume / max(thinner, 0.1), most_volume) if thinner < 1 else task.volume
-    dilution = task.volume / max(volume, task.volume)
-    stock = task.stock
-    salt = max(wanted["copper_sulfate"] - task.copper_sulfate * dilution, 0.0) * volume / stock.crystals_pentahydrate
-    acid = max(wanted["sulfuric_acid"] - task.sulfuric_acid * dilution, 0.0) * volume / stock.acid_strength
+    here = {"copper_sulfate": task.copper_sulfate, "sulfuric_acid": task.sulfuric_acid}
+    safe = {
+        "copper_sulfate": _safe_goal(task, "copper_sulfate", task.aim_copper_sulfate, task.covariance[0]),
+        "sulfuric_acid": _safe_goal(task, "sulfuric_acid", task.aim_sulfuric_acid, task.covariance[2]),
+    }
+    volume = _thinned_volume(task, min(safe[name] / now if now > 0 else 1.0 for name, now in here.items()))
+    dilution, stock = task.volume / max(volume, task.volume), task.stock
+    short = {name: max(safe[name] - now * dilution, 0.0) * volume for name, now in here.items()}  # g
     exact = np.array(
         [
             0.0,
             max(volume - task.volume, 0.0) * 1000 * WATER_DENSITY,
-            min(salt, stock.crystals_on_hand),
-            min(acid, stock.acid_on_hand * stock.acid_density),
+            min(short["copper_sulfate"] / stock.crystals_pentahydrate, stock.crystals_on_hand),
+            min(short["sulfuric_acid"] / stock.acid_strength, stock.acid_on_hand * stock.acid_density),
         ]
     )
     steps = steps_of(task, 1.0)
     amounts = Amounts(*(float(value) for value in np.floor(exact / steps + 1e-9) * steps))
     return _within_tank(task, amounts)
+
+
+def _safe_goal(task: Task, component: str, goal: float, variance: float) -> float:
+    """Return the content [g/L] to go for at first: its goal, or so far only that 95 % stay short of the far limit."""
+    here, verdict, (low, high) = getattr(task, component), task.verdicts[component], task.limits(component)
+    reach = 1.645 * sqrt(variance)
+    if task.needs(component) and (verdict.probability_low or 0.0) > 0.5:
+        return float(max(here, min(goal, high - reach)))
+    if task.needs(component) and (verdict.probability_high or 0.0) > 0.5:
+        return float(min(here, max(goal, low + reach)))
+    return float(here)
+
+
+def _thinned_volume(task: Task, thinner: float) -> float:
+    """Return the volume [L] in which contents fall to a fraction `thinner`, as far as the tank and its level allow."""
+    if thinner >= 1:
+        return task.volume
+    level = min(max(task.usual_volume, task.volume), task.most_volume)
+    return min(task.volume / max(thinner, 0.1), task.most_volume if task.may_thin else level)
 
 
 def _within_tank(task: Task, amounts: Amounts) -> Amounts:

@@ -6,13 +6,14 @@ It only translates; what a bath becomes is told by `mass_balance`, what to do wi
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from typing import Any
 
 from advisor.check.estimate import Estimate
 from advisor.check.foreign import SULFATE
 from advisor.check.mass_balance import Stock, Task
 from advisor.check.window import Limits, Verdict
-from advisor.sheet import Sheet
+from advisor.sheet import Aim, Sheet
 from advisor.solution.stock import (
     AcidStock,
     chloride_mass_fraction,
@@ -26,22 +27,10 @@ USUAL_ACID = 0.96  # mass fraction, where the sheet says nothing
 
 def make_task(sheet: Sheet, found: Estimate | None, verdict: dict[str, Verdict]) -> Task:
     """Put sheet and estimate together as the correction wants them; the tank's litres become litres at 20 degC."""
-    bath, aim = sheet.bath, sheet.correction
+    bath = sheet.bath
     scale = found.volume_L / bath.volume.value if found else 1.0
-    covariance = found.covariance if found else [[1.0, 0.0], [0.0, 1.0]]
-    measured_chloride = found is not None and found.measured("chloride")
-    own_point = aim.copper_sulfate is not None or aim.sulfuric_acid is not None
-    middle = {name: _middle(verdict[name].limits) for name in ("copper_sulfate", "sulfuric_acid")}
-    scales = [
-        float(name.split()[0]) for name in sheet.gear.have if name.endswith(" g scale") and _is_number(name.split()[0])
-    ]
     return Task(
-        copper_sulfate=found.value("copper_sulfate") if found else 0.0,
-        sulfuric_acid=found.value("sulfuric_acid") if found else 0.0,
-        foreign_solids=found.sum_of(SULFATE)[0] if found else 0.0,
-        chloride=found.value("chloride") if found and measured_chloride else None,
-        covariance=(float(covariance[0][0]), float(covariance[0][1]), float(covariance[1][1])),
-        chloride_standard_uncertainty=found.standard_uncertainty("chloride") if found and measured_chloride else 0.0,
+        **_contents(found),
         volume=scale * bath.volume.value,
         volume_relative_uncertainty=found.volume_relative_uncertainty if found else 0.0,
         verdicts=verdict,
@@ -49,16 +38,52 @@ def make_task(sheet: Sheet, found: Estimate | None, verdict: dict[str, Verdict])
         least_volume=scale * bath.least_L,
         most_volume=scale * bath.most_L,
         coldest=bath.coldest.value,
-        aim="point" if own_point else aim.aim,
-        aim_copper_sulfate=aim.copper_sulfate.value if aim.copper_sulfate else middle["copper_sulfate"],
-        aim_sulfuric_acid=aim.sulfuric_acid.value if aim.sulfuric_acid else middle["sulfuric_acid"],
+        **_goal(sheet.correction, verdict),
         stock=make_stock(sheet),
-        weighed_to=min(scales, default=1.0),
+        weighed_to=_finest_scale(sheet.gear.have),
     )
+
+
+def _contents(found: Estimate | None) -> dict[str, Any]:
+    """Return what the bath holds and how surely, as fields of a task; nothing, and that surely, without an estimate."""
+    if found is None:
+        return {
+            "copper_sulfate": 0.0,
+            "sulfuric_acid": 0.0,
+            "foreign_solids": 0.0,
+            "chloride": None,
+            "covariance": (1.0, 0.0, 1.0),
+            "chloride_standard_uncertainty": 0.0,
+        }
+    covariance, measured = found.covariance, found.measured("chloride")
+    return {
+        "copper_sulfate": found.value("copper_sulfate"),
+        "sulfuric_acid": found.value("sulfuric_acid"),
+        "foreign_solids": found.sum_of(SULFATE)[0],
+        "chloride": found.value("chloride") if measured else None,
+        "covariance": (float(covariance[0][0]), float(covariance[0][1]), float(covariance[1][1])),
+        "chloride_standard_uncertainty": found.standard_uncertainty("chloride") if measured else 0.0,
+    }
+
+
+def _goal(wanted: Aim, verdict: dict[str, Verdict]) -> dict[str, Any]:
+    """Return where to steer, as fields of a task: the point that the sheet names, else the middle of the window."""
+    salt, acid = wanted.copper_sulfate, wanted.sulfuric_acid
+    return {
+        "aim": wanted.aim if salt is None and acid is None else "point",
+        "aim_copper_sulfate": salt.value if salt else _middle(verdict["copper_sulfate"].limits),
+        "aim_sulfuric_acid": acid.value if acid else _middle(verdict["sulfuric_acid"].limits),
+    }
 
 
 def _middle(limits: Limits | None) -> float:
     return sum(limits) / 2 if limits else 0.0
+
+
+def _finest_scale(gear: Iterable[str]) -> float:
+    """Return what the finest scale at hand shows [g]; 1 g where none is named."""
+    shown = [name.split()[0] for name in gear if name.endswith(" g scale")]
+    return min((float(step) for step in shown if _is_number(step)), default=1.0)
 
 
 def _is_number(text: str) -> bool:
