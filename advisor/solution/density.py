@@ -20,7 +20,6 @@ mg/mL. No measured mixture of both was to hand: `MODEL_STANDARD_UNCERTAINTY` is 
 mixtures, rounded up.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from math import exp
@@ -173,26 +172,3 @@ def _density_at_20(copper_sulfate: Number, sulfuric_acid: Number, foreign_solids
         )
         rho = solutes + (1.0 - volume) * WATER_DENSITY
     return rho
-
-
-def copper_sulfate_from_density(
-    density_measured: Number, sulfuric_acid: Number, temperature: Number = 20.0, foreign_solids: Number = 0.0
-) -> Number:
-    """The copper sulfate that gives a density [g/mL] at `temperature` [degC]; all else in [g/L at 20 degC]."""
-    return _inverse(lambda p: density(p, sulfuric_acid, foreign_solids, temperature), density_measured)
-
-
-def sulfuric_acid_from_density(
-    density_measured: Number, copper_sulfate: Number, temperature: Number = 20.0, foreign_solids: Number = 0.0
-) -> Number:
-    """The free acid that gives a density [g/mL] at `temperature` [degC]; all else in [g/L at 20 degC]."""
-    return _inverse(lambda a: density(copper_sulfate, a, foreign_solids, temperature), density_measured)
-
-
-def _inverse(density_of: Callable[[Number], Number], target: Number) -> Number:
-    """Newton's method; density rises almost straight with a concentration, so five rounds are plenty."""
-    concentration: Number = 100.0
-    for _ in range(5):
-        slope = density_of(concentration + 0.5) - density_of(concentration - 0.5)
-        concentration = concentration + (target - density_of(concentration)) / slope
-    return concentration
