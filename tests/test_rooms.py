@@ -1,7 +1,7 @@
 """Imports go downwards only, from room to room and within a room in no circle."""
 
 import ast
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from graphlib import TopologicalSorter
 from pathlib import Path
 
@@ -25,6 +25,7 @@ FLOORS = (
     ("__main__",),
 )
 FLOOR = {room: number for number, rooms in enumerate(FLOORS) for room in rooms}
+MOST_BRANCHES = 12  # in a function: more is more than one idea
 MOST_ENTRIES = 16  # at the level of advisor/, besides what is no module of ours
 NO_MODULE = {"py.typed", "LICENSE", "CHANGES.md", ".streamlit", "__pycache__"}
 
@@ -86,3 +87,46 @@ def test_only_the_screen_knows_streamlit() -> None:
         if room_of(name) not in ("ui", "pages", "app", "launch"):
             assert "import streamlit" not in file.read_text("utf-8"), name
             assert "from streamlit" not in file.read_text("utf-8"), name
+
+
+def branches(function: ast.AST) -> int:
+    """Return the cyclomatic complexity of a function: one, and one for each point where its way may part.
+
+    Those are `if` (also within an expression), loops and their `else`, each `except` and the `else` of a `try`, each
+    `case`, each further part of `and` and `or`, and each `for` and `if` of a comprehension; functions inside count in.
+    """
+    count = 1
+    for node in ast.walk(function):
+        match node:
+            case ast.If() | ast.IfExp() | ast.match_case():
+                count += 1
+            case ast.For() | ast.While() | ast.AsyncFor():
+                count += 1 + bool(node.orelse)
+            case ast.Try():
+                count += len(node.handlers) + bool(node.orelse)
+            case ast.BoolOp():
+                count += len(node.values) - 1
+            case ast.comprehension():
+                count += 1 + len(node.ifs)
+    return count
+
+
+def tangled(files: Iterable[tuple[str, str]]) -> dict[str, int]:
+    """Return every function of more than MOST_BRANCHES in texts of modules, by module and name."""
+    return {
+        f"{name}.{node.name}": branches(node)
+        for name, text in files
+        for node in ast.walk(ast.parse(text))
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef) and branches(node) > MOST_BRANCHES
+    }
+
+
+def test_no_function_branches_more_than_one_idea_needs() -> None:
+    assert not tangled((name, file.read_text("utf-8")) for name, file in modules().items())
+
+
+def test_a_tangled_function_would_be_noticed() -> None:
+    whole = "def f(x):\n" + "    if x: pass\n" * (MOST_BRANCHES - 1)
+    mixed = "def f(x):\n    y = [i for i in x if i and not x or i]\n" + "    x = 1 if x else 2\n" * (MOST_BRANCHES - 4)
+    assert not tangled([("whole", whole)])
+    assert tangled([("more", whole + "    while x: pass\n"), ("mixed", mixed)]) == {"more.f": 13, "mixed.f": 13}

@@ -189,7 +189,6 @@ def parse(text: str, quantity: str) -> Measured:
         raise UnitError(f"is not a {quantity}: write a number and a unit, {_examples(quantity)}")
     value = parse_number(match["value"])
     spread = None if match["spread"] is None else parse_number(match["spread"])
-    relative = match["inner"] and match["outer"] == "%" and match["inner"] != "%"
     unit = match["inner"] or match["outer"]
     if unit is None:
         raise UnitError(f"has no unit: write one of {_names(quantity)}, {_examples(quantity)}")
@@ -200,13 +199,16 @@ def parse(text: str, quantity: str) -> Measured:
     if not math.isfinite(inside):
         raise UnitError("is too large a number")
     if spread is not None:
+        relative = match["outer"] == "%" and unit != "%"
         spread *= abs(inside) / 100 if relative else _spread_factor(match["outer"] or unit, base, quantity)
-        if spread > 100 * abs(inside - offset) > 0:
-            raise UnitError(
-                "has an uncertainty above a hundred times its value: leave it out where you know that little"
-            )
+        _refuse_knowing_nothing(spread, inside - offset)
         spread /= COVERAGE
     return Measured(inside, spread, base, text.strip(), _last_digit(match["value"]) * factor)
+
+
+def _refuse_knowing_nothing(spread: float, value: float) -> None:
+    if value != 0 and spread > 100 * abs(value):
+        raise UnitError("has an uncertainty above a hundred times its value: leave it out where you know that little")
 
 
 def _last_digit(number: str) -> float:

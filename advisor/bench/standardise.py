@@ -163,11 +163,6 @@ def molarity(grams: float, grams_per_mole: float, millilitres: float) -> float:
     return grams / grams_per_mole / millilitres * 1000
 
 
-def grams_for(titrant: str, strength: float, millilitres: float) -> float:
-    """Return the grams of a substance (a key of WEIGHED) in `millilitres` of a solution of `strength` [mol/L]."""
-    return strength * millilitres / 1000 * WEIGHED[titrant].molar_mass
-
-
 def scale_error(mass: Measured) -> float:
     """Return the standard uncertainty [g] of one weighing on a tared scale, its calibration included."""
     if mass.standard_uncertainty is not None:

@@ -176,8 +176,6 @@ def rank(sheet: Sheet, estimate: Known | None, limits: dict[str, Limits | None])
     All readings that the gear allows where the sheet names no gear. Where the gear allows none, the one that needs
     least besides is named, with what that is. Answering costs nothing, so that questions that help stand first.
     """
-    have = set(sheet.gear.have)
-    taken = {reading.kind for reading in sheet.readings}
     present = _present(sheet, estimate)
     mean, covariance = np.array([present.value(name) for name in COMPONENTS]), present.block(COMPONENTS)
     wanted = [name for name in COMPONENTS if limits[name] and (name != "chloride" or sheet.bath.additives)]
@@ -187,24 +185,36 @@ def rank(sheet: Sheet, estimate: Known | None, limits: dict[str, Limits | None])
         known = replace(present, covariance=after).block(COMPONENTS)
         return min(_expected_decided(mean, covariance - known, known, limits, wanted) - decided, 1.0)
 
-    found, out_of_reach = [], []
-    for kind, candidate in _CANDIDATES.items():
-        if taken & ({kind} | candidate.instead_of):
-            continue
-        gain = gain_of(_after(_imagine(candidate.imagined_as or kind, candidate), sheet, present))
-        if gain <= LEAST_GAIN:
-            continue
-        suggestion = Suggestion(kind, candidate.why, gain, candidate.minutes)
-        if not have or any(gear <= have for gear in candidate.needs):
-            found.append(suggestion)
-        else:
-            missing = sorted(min(candidate.needs, key=lambda gear: len(gear - have)) - have)
-            why = f"{candidate.why}; you would need {' and '.join(missing)} for it"
-            out_of_reach.append((len(missing), -suggestion.gain, replace(suggestion, why=why)))
+    worth_taking = [
+        (candidate, Suggestion(kind, candidate.why, gain, candidate.minutes))
+        for kind, candidate in _not_taken(sheet)
+        if (gain := gain_of(_after(_imagine(candidate.imagined_as or kind, candidate), sheet, present))) > LEAST_GAIN
+    ]
+    readings = _within_reach(worth_taking, set(sheet.gear.have))
     asked = _questions(sheet, present, gain_of) if estimate else []
-    if not found and out_of_reach:
-        found = [min(out_of_reach, key=lambda found: found[:2])[2]]  # of two alike the first
-    return (*asked, *sorted(found, key=lambda suggestion: -suggestion.gain))
+    return (*asked, *sorted(readings, key=lambda suggestion: -suggestion.gain))
+
+
+def _not_taken(sheet: Sheet) -> list[tuple[str, _Candidate]]:
+    """Return the kinds of reading that the sheet does not hold yet, nor one that tells the same."""
+    taken = {reading.kind for reading in sheet.readings}
+    return [(kind, candidate) for kind, candidate in _CANDIDATES.items() if not taken & {kind, *candidate.instead_of}]
+
+
+def _within_reach(worth_taking: list[tuple[_Candidate, Suggestion]], have: set[str]) -> list[Suggestion]:
+    """Return what the gear allows, all where none is named; else the one that needs least besides, with what that is.
+
+    Of two that need as much besides, the one of more gain; of two alike still, the first.
+    """
+    found = [said for candidate, said in worth_taking if not have or any(gear <= have for gear in candidate.needs)]
+    if found or not worth_taking:
+        return found
+    lacking = [
+        (sorted(min(candidate.needs, key=lambda gear: len(gear - have)) - have), said)
+        for candidate, said in worth_taking
+    ]
+    missing, least = min(lacking, key=lambda pair: (len(pair[0]), -pair[1].gain))
+    return [replace(least, why=f"{least.why}; you would need {' and '.join(missing)} for it")]
 
 
 def _questions(sheet: Sheet, present: Known, gain_of: Callable[[FloatArray], float]) -> list[Suggestion]:

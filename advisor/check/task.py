@@ -6,12 +6,13 @@ It only translates; what a bath becomes is told by `mass_balance`, what to do wi
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from typing import Any
 
 from advisor.check.known import Known, Value, independent
 from advisor.check.mass_balance import Stock, Task
 from advisor.check.window import Limits, Verdict
-from advisor.sheet import Sheet
+from advisor.sheet import Aim, Sheet
 from advisor.solution.stock import (
     AcidStock,
     chloride_mass_fraction,
@@ -25,13 +26,8 @@ USUAL_ACID = 0.96  # mass fraction, where the sheet says nothing (judgement: tec
 
 def make_task(sheet: Sheet, found: Known | None, verdict: dict[str, Verdict]) -> Task:
     """Put sheet and estimate together as the correction wants them; the tank's litres become litres at 20 degC."""
-    bath, aim = sheet.bath, sheet.correction
+    bath = sheet.bath
     known = found or _nothing_known(bath.volume.value)
-    own_point = aim.copper_sulfate is not None or aim.sulfuric_acid is not None
-    middle = {name: _middle(verdict[name].limits) for name in ("copper_sulfate", "sulfuric_acid")}
-    scales = [
-        float(name.split()[0]) for name in sheet.gear.have if name.endswith(" g scale") and _is_number(name.split()[0])
-    ]
     return Task(
         known=known,
         verdicts=verdict,
@@ -40,11 +36,9 @@ def make_task(sheet: Sheet, found: Known | None, verdict: dict[str, Verdict]) ->
         most_volume=known.volume_L * (bath.most_L / bath.volume.value),
         roof=known.volume_L * (bath.most_L / bath.volume.value) if bath.max_volume else None,
         coldest=bath.coldest.value,
-        aim="point" if own_point else aim.aim,
-        aim_copper_sulfate=aim.copper_sulfate.value if aim.copper_sulfate else middle["copper_sulfate"],
-        aim_sulfuric_acid=aim.sulfuric_acid.value if aim.sulfuric_acid else middle["sulfuric_acid"],
+        **_goal(sheet.correction, verdict),
         stock=make_stock(sheet),
-        weighed_to=min(scales, default=1.0),
+        weighed_to=_finest_scale(sheet.gear.have),
     )
 
 
@@ -53,8 +47,24 @@ def _nothing_known(volume: float) -> Known:
     return independent(dict.fromkeys(("copper_sulfate", "sulfuric_acid"), Value(0.0, 1.0)), (), volume, 0.0)
 
 
+def _goal(wanted: Aim, verdict: dict[str, Verdict]) -> dict[str, Any]:
+    """Return where to steer, as fields of a task: the point that the sheet names, else the middle of the window."""
+    salt, acid = wanted.copper_sulfate, wanted.sulfuric_acid
+    return {
+        "aim": wanted.aim if salt is None and acid is None else "point",
+        "aim_copper_sulfate": salt.value if salt else _middle(verdict["copper_sulfate"].limits),
+        "aim_sulfuric_acid": acid.value if acid else _middle(verdict["sulfuric_acid"].limits),
+    }
+
+
 def _middle(limits: Limits | None) -> float:
     return sum(limits) / 2 if limits else 0.0
+
+
+def _finest_scale(gear: Iterable[str]) -> float:
+    """Return what the finest scale at hand shows [g]; 1 g where none is named."""
+    shown = [name.split()[0] for name in gear if name.endswith(" g scale")]
+    return min((float(step) for step in shown if _is_number(step)), default=1.0)
 
 
 def _is_number(text: str) -> bool:

@@ -43,12 +43,6 @@ class Box:
     y1: float
 
     @classmethod
-    def of_pixels(cls, x0: float, y0: float, x1: float, y1: float, picture: Picture) -> Box:
-        """Return the box whose corners are counted in pixels of this picture."""
-        height, width = picture.shape[:2]
-        return cls(x0 / width, y0 / height, x1 / width, y1 / height)
-
-    @classmethod
     def of_percent(cls, x0: float, y0: float, x1: float, y1: float) -> Box:
         """Return the box whose corners are given in percent of width and height."""
         return cls(x0 / 100, y0 / 100, x1 / 100, y1 / 100)

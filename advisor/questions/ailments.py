@@ -55,13 +55,20 @@ WORTH_KEEPING_HALF, WORTH_KEEPING_WIDTH = 0.6, 0.05
 
 def weigh(sheet: Sheet, wanted: Keep, advice: Advice) -> dict[str, float]:
     """Return the probability of each ailment, given the sheet and the jar test; they add up to 1."""
-    complained = complains(sheet, wanted)
-    weights = dict(COMPLAINT if complained else NO_COMPLAINT)
+    weights = dict(COMPLAINT if complains(sheet, wanted) else NO_COMPLAINT)
     weights["concentrations"] *= probability_out(advice)
+    signs, jars = _signs(sheet, wanted), _jars(wanted)
+    posterior = {name: weights[name] * signs[name] * jars[name] for name in AILMENTS}
+    total = sum(posterior.values())
+    return {name: value / total for name, value in posterior.items()}
+
+
+def _signs(sheet: Sheet, wanted: Keep) -> dict[str, float]:
+    """Return how much likelier age, carbon that did not help, and the course of the fault make each ailment."""
     factors = dict.fromkeys(AILMENTS, 1.0)
     if sheet.bath.months > OLD:
         factors["some dirt"] = factors["much dirt"] = OLDER_IS_DIRTIER
-    if complained and wanted.carbon_treated >= CARBON_FAILED:
+    if complains(sheet, wanted) and wanted.carbon_treated >= CARBON_FAILED:
         factors["much dirt"] *= CARBON_FAILED_WEIGHT
     since = sheet.deposit.since if sheet.deposit else None
     if since == SUDDEN:
@@ -69,14 +76,16 @@ def weigh(sheet: Sheet, wanted: Keep, advice: Advice) -> dict[str, float]:
     if since == GRADUAL:
         factors["some dirt"] *= COURSE_WEIGHT
         factors["much dirt"] *= COURSE_WEIGHT
-    jars = JAR[wanted.mixed_jar]  # which takes the fresh jar for good
+    return factors
+
+
+def _jars(wanted: Keep) -> dict[str, float]:
+    """Return the probability under each ailment that the jars come out as they did."""
     if wanted.fresh_jar == "dull":
-        jars = FRESH_DULL
-    elif wanted.fresh_jar == "good" and wanted.mixed_jar == "not done":
-        jars = {name: 1 - dull for name, dull in FRESH_DULL.items()}
-    posterior = {name: weights[name] * factors[name] * jars[name] for name in AILMENTS}
-    total = sum(posterior.values())
-    return {name: value / total for name, value in posterior.items()}
+        return FRESH_DULL
+    if wanted.fresh_jar == "good" and wanted.mixed_jar == "not done":
+        return {name: 1 - dull for name, dull in FRESH_DULL.items()}
+    return JAR[wanted.mixed_jar]  # which takes the fresh jar for good
 
 
 def complains(sheet: Sheet, wanted: Keep) -> bool:

@@ -26,7 +26,7 @@ from advisor.basis.fields import InputError
 from advisor.check.assessment import NAMES, UNITS, Assessment, assess
 from advisor.check.window import COMPONENTS
 from advisor.questions.plating import SMOOTH, limit_of
-from advisor.sheet import PLACES, SINCE, Deposit, Sheet
+from advisor.sheet import PLACES, SINCE, Bath, Deposit, Sheet
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, capital, joined, line, small
@@ -276,19 +276,34 @@ def _about_bath(sheet: Sheet, advice: Assessment) -> dict[str, Fact]:
     known = {
         "cold": Fact(float(ndtr((17.0 - warmth) / 2.0)), at),
         "warm": Fact(float(ndtr((warmth - 31.0) / 2.0)), at),
-        "old bath": Fact(_beyond(bath.months, 24.0), f"The bath is {bath.months:.0f} months old"),
         **{seen: Fact(1.0, f"You see in the tank: {seen}") for seen in bath.condition},
     }
     if bath.additives is not None:
         known["additives"] = Fact(float(bath.additives), f"The bath has {'' if bath.additives else 'no '}additives")
+    return known | _about_age(bath) | _about_level(bath) | _about_other_salts(sheet) | _about_saturation(bath, advice)
+
+
+def _about_age(bath: Bath) -> dict[str, Fact]:
+    """Its months, and how much was plated from it."""
+    known = {"old bath": Fact(_beyond(bath.months, 24.0), f"The bath is {bath.months:.0f} months old")}
     if bath.throughput is not None:
         each = bath.throughput.value / bath.volume.value
         text = line("{each} were plated from each litre", each=Amount(each, "A·h"))
         known["much plated"] = Fact(_beyond(each, 20.0), text)
-    if bath.usual_volume is not None:
-        fallen = 1.0 - bath.volume.value / bath.usual_L
-        text = line(f"The level stands {100 * abs(fallen):.0f} % {'below' if fallen >= 0 else 'above'} the usual one")
-        known["level fallen"] = Fact(float(ndtr((fallen - 0.05) / 0.02)), text)
+    return known
+
+
+def _about_level(bath: Bath) -> dict[str, Fact]:
+    if bath.usual_volume is None:
+        return {}
+    fallen = 1.0 - bath.volume.value / bath.usual_L
+    text = line(f"The level stands {100 * abs(fallen):.0f} % {'below' if fallen >= 0 else 'above'} the usual one")
+    return {"level fallen": Fact(float(ndtr((fallen - 0.05) / 0.02)), text)}
+
+
+def _about_other_salts(sheet: Sheet) -> dict[str, Fact]:
+    """What came in besides copper sulfate and acid: foreign metals, and the salts of tap water."""
+    known, bath = {}, sheet.bath
     metals = {name: getattr(bath, name).value for name in ("iron", "zinc", "nickel") if getattr(bath, name)}
     if metals:
         shown = joined(
@@ -296,18 +311,23 @@ def _about_bath(sheet: Sheet, advice: Assessment) -> dict[str, Fact]:
             (line("{name} {held}", name=name, held=Amount(held, "g/L", digits=6)) for name, held in metals.items()),
         )
         known["foreign metal"] = Fact(_beyond(sum(metals.values()), 1.0), line("Foreign metal: {shown}", shown=shown))
-    if advice.crystallises_below is not None:
-        coldest, below = min(bath.coldest.value, warmth), advice.crystallises_below
-        text = line(
-            "Crystals form below about {below}, and the bath gets down to {coldest}",
-            below=Amount(below, "°C"),
-            coldest=Amount(coldest, "°C"),
-        )
-        known["near saturation"] = Fact(float(ndtr((below - coldest) / 5.0)), text)
     if water := sheet.stock.water:
         hard = water.alkalinity.value > 0 or water.chloride.value > 0
         known["tap water"] = Fact(float(hard), f"Your water is {'not ' if hard else ''}distilled")
     return known
+
+
+def _about_saturation(bath: Bath, advice: Assessment) -> dict[str, Fact]:
+    """How near the coldest hour comes to where crystals form."""
+    if advice.crystallises_below is None:
+        return {}
+    coldest, below = min(bath.coldest.value, bath.temperature.value), advice.crystallises_below
+    text = line(
+        "Crystals form below about {below}, and the bath gets down to {coldest}",
+        below=Amount(below, "°C"),
+        coldest=Amount(coldest, "°C"),
+    )
+    return {"near saturation": Fact(float(ndtr((below - coldest) / 5.0)), text)}
 
 
 def _about_treatment(sheet: Sheet) -> dict[str, Fact]:

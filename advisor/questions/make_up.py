@@ -229,6 +229,18 @@ def fresh(task: Task, volume: float, copper_sulfate: float, sulfuric_acid: float
 
 def _recipe(task: Task, wanted: Mix) -> Amounts:
     """Return the amounts of a recipe: crystals and acid with water, or with the volume to which it is made up."""
+    _refuse_unclear(wanted)
+    assert wanted.crystals is not None
+    assert wanted.acid is not None
+    crystals, acid = wanted.crystals.value, wanted.acid.value * 1000 * task.stock.acid_density
+    if wanted.water:
+        return Amounts(water=wanted.water.value * 1000 * WATER_DENSITY, crystals=crystals, acid=acid)
+    assert wanted.volume is not None
+    return _made_up_to(task, wanted.volume.value, Amounts(crystals=crystals, acid=acid))
+
+
+def _refuse_unclear(wanted: Mix) -> None:
+    """Refuse a recipe that lacks a part, that names an aim too, or that settles its volume not once."""
     for name in ("crystals", "acid"):
         if getattr(wanted, name) is None:
             raise InputError.missing(f"mix: {name}", 'a recipe needs all of it, "0 g" or "0 mL" for none')
@@ -239,13 +251,6 @@ def _recipe(task: Task, wanted: Mix) -> Amounts:
         raise InputError.missing("mix: water", either)
     if wanted.water and wanted.volume:
         raise InputError("mix: water", "you gave water and volume", either, Fault.CONFLICT)
-    assert wanted.crystals is not None
-    assert wanted.acid is not None
-    crystals, acid = wanted.crystals.value, wanted.acid.value * 1000 * task.stock.acid_density
-    if wanted.water:
-        return Amounts(water=wanted.water.value * 1000 * WATER_DENSITY, crystals=crystals, acid=acid)
-    assert wanted.volume is not None
-    return _made_up_to(task, wanted.volume.value, Amounts(crystals=crystals, acid=acid))
 
 
 def _made_up_to(task: Task, volume: float, dry: Amounts) -> Amounts:

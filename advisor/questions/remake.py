@@ -433,26 +433,34 @@ def _about_jars(case: _Case) -> list[str]:
 
 
 def _what_to_do(case: _Case, choice: str, fraction: float) -> tuple[str, ...]:
-    advice, wanted = case.advice, case.wanted
-    in_doubt = case.complains or advice.plan.state != "none needed" or choice != "correct"
+    steps = [*_to_find_out(case, choice), *_to_carry_out(case, choice, fraction)]
+    if choice == "correct" and case.complains and case.wanted.carbon_treated == 0:
+        steps.append(_CARBON)
+    return tuple(steps)
+
+
+def _to_find_out(case: _Case, choice: str) -> list[str]:
+    """Say what to try and to measure before anything goes in or out."""
+    in_doubt = case.complains or case.advice.plan.state != "none needed" or choice != "correct"
     steps: list[str] = []
-    if in_doubt and wanted.mixed_jar == "not done" and wanted.fresh_jar != "dull":
+    if in_doubt and case.wanted.mixed_jar == "not done" and case.wanted.fresh_jar != "dull":
         steps.append(phrases.JAR_TEST)
     if case.sheet.bath.condition:
         steps.append(phrases.SOUND_SAMPLE)
-    elif not {"copper_sulfate", "sulfuric_acid"} <= set(advice.determined):
+    elif not {"copper_sulfate", "sulfuric_acid"} <= set(case.advice.determined):
         steps.append("Measure copper sulfate and acid, so that what you keep can be corrected.")
+    return steps
+
+
+def _to_carry_out(case: _Case, choice: str, fraction: float) -> tuple[str, ...]:
+    """Say how to do what was chosen; fraction: of the bath, to be replaced."""
     if choice == "part-replace":
-        steps += _replacing_steps(case, fraction)
-    elif choice == "remake":
-        steps += _REMAKING
-    elif advice.plan.state == "none needed":
-        steps.append("Nothing needs correcting: leave the bath as it is.")
-    else:
-        steps.append("Follow the steps of the bath check, then plate a strip before you plate a piece.")
-    if choice == "correct" and case.complains and wanted.carbon_treated == 0:
-        steps.append(_CARBON)
-    return tuple(steps)
+        return _replacing_steps(case, fraction)
+    if choice == "remake":
+        return _REMAKING
+    if case.advice.plan.state == "none needed":
+        return ("Nothing needs correcting: leave the bath as it is.",)
+    return ("Follow the steps of the bath check, then plate a strip before you plate a piece.",)
 
 
 _REMAKING = (

@@ -187,28 +187,39 @@ def read_points(content: str) -> Points:
     before the decimals: both are found. Lines before the first row of numbers are headings; where they name columns
     ("mL" or "volume", and "pH"), those are taken, else there must be just two. Raises InputError with the line.
     """
+    lines = _written_lines(content)
+    separator = _separator([row for _, row in lines])
+    table = [(number, _cells(row, separator)) for number, row in lines]
+    first = next((at for at, (_, cells) in enumerate(table) if _holds_a_point(cells, separator)), None)
+    if first is None:
+        raise InputError("file", "it has no row of numbers", "write a row for each point: mL, then pH")
+    heading = table[first - 1][1] if first else []
+    number, cells = table[first]
+    columns = _columns(heading, [cell for cell in cells if cell], number)
+    body = table[first:]
+    points = tuple(_point(cells, columns, separator, number) for number, cells in body[: MOST_POINTS + 1])
+    if len(body) > MOST_POINTS:
+        raise InputError("file", f"it has more than {MOST_POINTS} rows", f"accepted are at most {MOST_POINTS}")
+    return points
+
+
+def _written_lines(content: str) -> list[tuple[int, str]]:
+    """Return the lines of a text that are neither empty nor a comment, each with its number from 1."""
     if len(content) > LARGEST_TEXT:
         raise InputError("file", f"it has {len(content) / 1e6:.1f} MB", "the text of a curve has at most 1 MB")
     if "\0" in content:
         raise InputError("file", "it is not plain text", "save it as CSV in UTF-8")
-    lines = [(number, line.strip()) for number, line in enumerate(content.splitlines(), 1)]
-    lines = [(number, line) for number, line in lines if line and not line.startswith("#")]
-    separator = _separator([line for _, line in lines])
-    heading, columns = [], None
-    points = []
-    for number, row in lines:
-        cells = [cell.strip(' "') for cell in (row.split() if separator == " " else row.split(separator))]
-        if columns is None:
-            if sum(_number(cell, separator) is not None for cell in cells) < 2:
-                heading = cells
-                continue
-            columns = _columns(heading, [cell for cell in cells if cell], number)
-        points.append(_point(cells, columns, separator, number))
-        if len(points) > MOST_POINTS:
-            raise InputError("file", f"it has more than {MOST_POINTS} rows", f"accepted are at most {MOST_POINTS}")
-    if not points:
-        raise InputError("file", "it has no row of numbers", "write a row for each point: mL, then pH")
-    return tuple(points)
+    lines = [(number, row.strip()) for number, row in enumerate(content.splitlines(), 1)]
+    return [(number, row) for number, row in lines if row and not row.startswith("#")]
+
+
+def _cells(row: str, separator: str) -> list[str]:
+    return [cell.strip(' "') for cell in (row.split() if separator == " " else row.split(separator))]
+
+
+def _holds_a_point(cells: list[str], separator: str) -> bool:
+    """Tell a row of numbers from a heading: two cells or more are numbers."""
+    return sum(_number(cell, separator) is not None for cell in cells) >= 2
 
 
 def _separator(lines: list[str]) -> str:

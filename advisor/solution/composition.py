@@ -43,14 +43,6 @@ class Composition(NamedTuple):
     volume: Number
 
 
-def mass_fractions(
-    copper_sulfate: Number, sulfuric_acid: Number, foreign_solids: Number, density_at_20: Number
-) -> tuple[Number, Number, Number]:
-    """Mass fractions [g/g] of CuSO4, H2SO4 and foreign solids, from [g/L] and the density [g/mL], all at 20 degC."""
-    grams = 1000.0 * density_at_20
-    return copper_sulfate * ANHYDROUS_PER_PENTAHYDRATE / grams, sulfuric_acid / grams, foreign_solids / grams
-
-
 def masses(copper_sulfate: Number, sulfuric_acid: Number, foreign_solids: Number, volume: Number) -> Masses:
     """The grams in `volume` [L at 20 degC] of a bath with these concentrations [g/L at 20 degC]."""
     total = 1000.0 * volume * density(copper_sulfate, sulfuric_acid, foreign_solids)

@@ -19,7 +19,6 @@ Accuracy: every row of the CRC Handbook at 20 degC (CuSO4 all, H2SO4 up to 25 %)
 mixture of both was to hand, and what sources say of it scatters: see `model_uncertainty`.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from math import exp
@@ -255,26 +254,3 @@ def acid_density_as_published(strength: float, temperature: float) -> float:
     """
     volume = (1.0 - strength) / water_density(temperature) + strength * _SULFURIC_ACID.published(strength, temperature)
     return float(1.0 / volume)
-
-
-def copper_sulfate_from_density(
-    density_measured: Number, sulfuric_acid: Number, temperature: Number = 20.0, foreign_solids: Number = 0.0
-) -> Number:
-    """The copper sulfate that gives a density [g/mL] at `temperature` [degC]; all else in [g/L at 20 degC]."""
-    return _inverse(lambda p: density(p, sulfuric_acid, foreign_solids, temperature), density_measured)
-
-
-def sulfuric_acid_from_density(
-    density_measured: Number, copper_sulfate: Number, temperature: Number = 20.0, foreign_solids: Number = 0.0
-) -> Number:
-    """The free acid that gives a density [g/mL] at `temperature` [degC]; all else in [g/L at 20 degC]."""
-    return _inverse(lambda a: density(copper_sulfate, a, foreign_solids, temperature), density_measured)
-
-
-def _inverse(density_of: Callable[[Number], Number], target: Number) -> Number:
-    """Newton's method; density rises almost straight with a concentration, so five rounds are plenty."""
-    concentration: Number = 100.0
-    for _ in range(5):
-        slope = density_of(concentration + 0.5) - density_of(concentration - 0.5)
-        concentration = concentration + (target - density_of(concentration)) / slope
-    return concentration

@@ -162,19 +162,6 @@ def pH_at_titrant_volume(
     return _solve(copper, acid, flask, carbon_dioxide, volume=given.ravel())[1]
 
 
-def unneutralised_acid(
-    copper_sulfate: ArrayLike,
-    sulfuric_acid: ArrayLike,
-    pH: ArrayLike,
-    flask: Flask,
-    carbon_dioxide: float | None = None,
-) -> Array:
-    """The bath's acid [g/L] that an end point at `pH` leaves unneutralised; negative where it comes late."""
-    at_end_point = titrant_volume_at_pH(copper_sulfate, sulfuric_acid, pH, flask, carbon_dioxide)
-    missing = equivalence_volume(sulfuric_acid, flask) - at_end_point
-    return np.asarray(missing / equivalence_volume(1.0, flask))
-
-
 def _broadcast(*values: ArrayLike) -> tuple[Array, ...]:
     return np.broadcast_arrays(*(np.asarray(value, dtype=float) for value in values))
 

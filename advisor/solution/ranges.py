@@ -36,10 +36,3 @@ def check_range(quantity: str, value: Number, unit: str, low: float, high: float
     outside = values[~((values >= low) & (values <= high))]
     if outside.size:
         raise OutOfRange(quantity, float(outside[0]), unit, low, high)
-
-
-def check_bath(copper_sulfate: Number, sulfuric_acid: Number, temperature: Number = 20.0) -> None:
-    """Raise `OutOfRange` unless the bath lies where the formulas of `solution` hold [g/L, g/L, degC]."""
-    check_range("copper sulfate", copper_sulfate, "g/L", *COPPER_SULFATE_RANGE)
-    check_range("sulfuric acid", sulfuric_acid, "g/L", *SULFURIC_ACID_RANGE)
-    check_range("temperature", temperature, "degC", *TEMPERATURE_RANGE)

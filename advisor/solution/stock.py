@@ -117,18 +117,6 @@ class AcidStock:
         """From a hydrometer [g/mL at `temperature` degC]; raises as `acid_strength` does."""
         return cls.from_strength(acid_strength(density, temperature))
 
-    def liquid_grams(self, sulfuric_acid: Number) -> Number:
-        """Grams of the stock that hold these grams of H2SO4."""
-        return sulfuric_acid / self.strength
-
-    def liquid_millilitres(self, sulfuric_acid: Number) -> Number:
-        """Millilitres of the stock at 20 degC that hold these grams of H2SO4."""
-        return sulfuric_acid / self.strength / self.density
-
-    def sulfuric_acid_grams(self, millilitres: Number) -> Number:
-        """Grams of H2SO4 in these millilitres of the stock at 20 degC."""
-        return millilitres * self.density * self.strength
-
 
 def pentahydrate_mass_fraction(purity: float, form: str = "pentahydrate") -> float:
     """Grams of CuSO4.5H2O that a gram of crystals stands for; above 1 for anhydrous (1.564 when pure).

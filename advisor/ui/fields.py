@@ -179,11 +179,7 @@ def _draw(field: Field, place: str, name: str, raw: Any) -> None:
         return
     key = state.key_of(place, name)
     shown = _to_widget(field, raw)
-    # Only where they differ: a value set on each run would overwrite what is being typed meanwhile. The widgets take it
-    # as their first value too: one that the browser still loads when the page is drawn again would begin empty, and
-    # send that back.
-    if key not in st.session_state or st.session_state[key] != shown:
-        st.session_state[key] = shown
+    _keep_in_step(key, shown)
     common: dict[str, Any] = {
         "label": label_of(field),
         "help": field.help or None,
@@ -194,16 +190,7 @@ def _draw(field: Field, place: str, name: str, raw: Any) -> None:
     if isinstance(field, ChoiceField | FlagField):
         _draw_choice(field, shown, common)
     elif isinstance(field, ChoicesField):
-        extra = [word for word in shown if word not in field.choices]
-        labels = dict(zip(field.choices, field.choices, strict=True)) | {word: plain(word) for word in extra}
-        st.pills(
-            options=list(labels),
-            format_func=labels.__getitem__,
-            selection_mode="multi",
-            default=shown,
-            wrap=True,
-            **common,
-        )
+        _draw_choices(field, shown, common)
     elif isinstance(field, DateField):
         st.date_input(format="YYYY-MM-DD", value=shown, **common)
     elif isinstance(field, RowsField):
@@ -212,6 +199,30 @@ def _draw(field: Field, place: str, name: str, raw: Any) -> None:
         _draw_select(_tools(shown), "not said", shown, common)
     else:
         st.text_input(placeholder=_placeholder(field), value=shown, **common)
+
+
+def _keep_in_step(key: str, shown: Any) -> None:
+    """Give a widget the value of the sheet, only where they differ: else it would overwrite what is being typed.
+
+    The widgets take it as their first value too: one that the browser still loads when the page is drawn again would
+    begin empty, and send that back.
+    """
+    if key not in st.session_state or st.session_state[key] != shown:
+        st.session_state[key] = shown
+
+
+def _draw_choices(field: ChoicesField, shown: Sequence[str], common: Mapping[str, Any]) -> None:
+    """Draw what may be chosen several at once, and what the sheet holds besides."""
+    extra = [word for word in shown if word not in field.choices]
+    labels = dict(zip(field.choices, field.choices, strict=True)) | {word: plain(word) for word in extra}
+    st.pills(
+        options=list(labels),
+        format_func=labels.__getitem__,
+        selection_mode="multi",
+        default=shown,
+        wrap=True,
+        **common,
+    )
 
 
 def _draw_choice(field: ChoiceField | FlagField, shown: Any, common: Mapping[str, Any]) -> None:
@@ -264,18 +275,33 @@ def _placeholder(field: Field) -> str:
 def _to_widget(field: Field, raw: Any) -> Any:
     """Return what a widget shows for a raw value; a value that it cannot show is quoted by its error message."""
     if isinstance(field, ChoiceField):
-        chosen = raw if raw in field.choices else (field.default if raw is None else None)
-        return chosen or ("" if len(field.choices) > FEW else None)
+        return _shown_choice(field, raw)
     if isinstance(field, FlagField):
         return next((word for word, flag in FLAGS.items() if flag is raw), None)
     if isinstance(field, ChoicesField):
         return [word for word in (raw if isinstance(raw, list | tuple) else [raw]) if isinstance(word, str)]
     if isinstance(field, DateField):
-        try:
-            return None if raw is None else field.read(raw, "")
-        except InputError:
-            return None
-    if isinstance(field, RowsField) and isinstance(raw, list | tuple):
+        return _shown_date(field, raw)
+    return _shown_text(raw, in_rows=isinstance(field, RowsField))
+
+
+def _shown_choice(field: ChoiceField, raw: Any) -> str | None:
+    """Return the choice that stands in the sheet; the default where nothing does, none where it is not offered."""
+    chosen = raw if raw in field.choices else (field.default if raw is None else None)
+    return chosen or ("" if len(field.choices) > FEW else None)
+
+
+def _shown_date(field: DateField, raw: Any) -> Any:
+    """Return the day that stands in the sheet, or None where none can be read."""
+    try:
+        return None if raw is None else field.read(raw, "")
+    except InputError:
+        return None
+
+
+def _shown_text(raw: Any, *, in_rows: bool) -> str:
+    """Return what stands in the sheet as a person would type it: rows line by line."""
+    if in_rows and isinstance(raw, list | tuple):
         return "\n".join(", ".join(map(str, row)) if isinstance(row, list | tuple) else str(row) for row in raw)
     return "" if raw is None else _as_written(str(raw))
 

@@ -8,7 +8,7 @@ import pytest
 from advisor.basis import tables
 from advisor.basis.fields import read_table
 from advisor.basis.units import parse
-from advisor.bench.standardise import STANDARDISATIONS, grams_for, molarity
+from advisor.bench.standardise import STANDARDISATIONS, WEIGHED, molarity
 from advisor.readings.copper_titration import TITRANTS
 from advisor.solution.molar_masses import COPPER, SODIUM_CARBONATE
 
@@ -30,7 +30,7 @@ def test_acid_against_sodium_carbonate():
 
 def test_carbonate_for_an_acid():
     """W12 (Talbot, problem 13b): 10 mL of 0.1 N acid takes half a millimole of carbonate."""
-    assert round(grams_for("sodium carbonate", 0.05, 10.0), 3) == 0.053
+    assert round(molarity(0.053, WEIGHED["sodium carbonate"].molar_mass, 10.0), 3) == 0.05
     assert PRINTED["W12"] == "0.053 g"
 
 

@@ -5,8 +5,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as some
 
-from advisor.solution.composition import Masses, composition, mass_fractions, masses
-from advisor.solution.density import density
+from advisor.solution.composition import Masses, composition, masses
+from advisor.solution.density import density, density_from_mass_fractions
 
 
 @given(some.floats(0, 450), some.floats(0, 400), some.floats(0, 10), some.floats(0.1, 100))
@@ -27,9 +27,9 @@ def test_total_is_density_times_volume():
 
 def test_water_of_crystallisation_is_not_counted_as_water():
     bath = masses(200.0, 0.0, 0.0, 1.0)
-    copper_fraction, _, _ = mass_fractions(200.0, 0.0, 0.0, density(200.0, 0.0))
     assert bath.water == pytest.approx(bath.total - 200.0)
-    assert copper_fraction * bath.total == pytest.approx(200.0 * 159.60 / 249.68)
+    anhydrous = 200.0 * 159.60 / 249.68 / bath.total
+    assert density_from_mass_fractions(anhydrous, 0.0, 0.0) * 1000.0 == pytest.approx(bath.total)
 
 
 @pytest.mark.parametrize(

@@ -7,14 +7,12 @@ import pytest
 
 from advisor.solution import density as model
 from advisor.solution.density import (
-    copper_sulfate_from_density,
     density,
     density_from_mass_fractions,
-    sulfuric_acid_from_density,
     water_density,
 )
 from advisor.solution.molar_masses import ANHYDROUS_PER_PENTAHYDRATE
-from advisor.solution.ranges import OutOfRange, check_bath, check_range
+from advisor.solution.ranges import COPPER_SULFATE_RANGE, OutOfRange, check_range
 
 BATHS = [(200.0, 60.0, 0.0), (75.0, 190.0, 3.0), (0.0, 0.0, 0.0), (450.0, 0.0, 0.0), (100.0, 400.0, 6.0)]
 
@@ -27,23 +25,6 @@ def test_at_20_degC_a_litre_weighs_what_its_density_says(copper_sulfate, sulfuri
         copper_sulfate * ANHYDROUS_PER_PENTAHYDRATE / grams, sulfuric_acid / grams, foreign_solids / grams
     )
     assert again == pytest.approx(at_20, abs=1e-12)
-
-
-@pytest.mark.parametrize("temperature", [0.0, 20.0, 35.0, 60.0])
-@pytest.mark.parametrize(("copper_sulfate", "sulfuric_acid"), [(200.0, 60.0), (75.0, 190.0), (400.0, 10.0)])
-def test_each_component_comes_back_from_the_density(copper_sulfate, sulfuric_acid, temperature):
-    measured = density(copper_sulfate, sulfuric_acid, 2.0, temperature)
-    assert copper_sulfate_from_density(measured, sulfuric_acid, temperature, 2.0) == pytest.approx(
-        copper_sulfate, abs=1e-8
-    )
-    assert sulfuric_acid_from_density(measured, copper_sulfate, temperature, 2.0) == pytest.approx(
-        sulfuric_acid, abs=1e-8
-    )
-
-
-def test_inverse_takes_arrays():
-    copper_sulfate = np.array([0.0, 100.0, 300.0])
-    assert copper_sulfate_from_density(density(copper_sulfate, 60.0), 60.0) == pytest.approx(copper_sulfate, abs=1e-8)
 
 
 def test_array_gives_what_single_values_give():
@@ -144,11 +125,11 @@ def test_model_uncertainty_is_that_of_the_fits_and_of_the_mixture():
 @pytest.mark.parametrize("value", [-0.1, 450.1, float("nan"), float("inf")])
 def test_out_of_range_names_value_unit_and_limits(value):
     with pytest.raises(OutOfRange, match=r"copper sulfate is .* g/L; it must be 0 to 450 g/L") as caught:
-        check_bath(value, 60.0)
+        check_range("copper sulfate", value, "g/L", *COPPER_SULFATE_RANGE)
     assert (caught.value.unit, caught.value.low, caught.value.high) == ("g/L", 0.0, 450.0)
 
 
 def test_limits_themselves_are_in_range():
-    check_bath(np.array([0.0, 450.0]), np.array([0.0, 400.0]), 60.0)
+    check_range("copper sulfate", np.array([0.0, 450.0]), "g/L", *COPPER_SULFATE_RANGE)
     with pytest.raises(OutOfRange, match="is 2 g"):
         check_range("mass", np.array([1.0, 2.0]), "g", 0.0, 1.5)

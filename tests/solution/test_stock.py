@@ -19,12 +19,8 @@ def test_density_at_another_temperature_is_brought_to_20_degC(temperature):
     assert stock.acid_strength(measured, temperature) == pytest.approx(0.373, abs=0.002)
 
 
-def test_grams_and_millilitres():
-    acid = AcidStock.from_strength(0.96)
-    assert acid.density == 1.8355
-    assert acid.liquid_grams(96.0) == pytest.approx(100.0)
-    assert acid.liquid_millilitres(96.0) == pytest.approx(100 / 1.8355)
-    assert acid.sulfuric_acid_grams(acid.liquid_millilitres(50.0)) == pytest.approx(50.0)
+def test_density_from_the_label():
+    assert AcidStock.from_strength(0.96).density == 1.8355
 
 
 def test_strong_acid_cannot_be_graded_and_the_message_says_what_to_do():

@@ -61,35 +61,35 @@ def show(number: int) -> None:
 
 def _jars(number: int, picture: Picture) -> None:
     """Draw the boxes, the photograph with them, and what was read. Raises InputError where a box is none."""
-    columns = st.columns(3)
-    counts = {
-        kind: int(column.number_input(label, 0, MOST[kind], AT_FIRST[kind], key=f"photo_{number}_{kind}s"))
-        for column, (kind, label) in zip(
-            columns, {"standard": "Standards", "bath": "Jars of bath", "white": "White places"}.items(), strict=True
-        )
-    }
+    counts = _counts(number)
     preview = st.empty()
     st.caption("Put each box inside its jar, clear of glare, edges and shadow: percent of the width and the height.")
     marks, grams = _marks(number, counts)
     preview.image(_with_boxes(picture, marks), caption=_caption(counts), width="stretch")
-    if any(value is None for value in grams):
+    known = [value for value in grams if value is not None]
+    if len(known) < len(grams):
         return
-    found = photograph.read_jars(
-        picture,
-        [
-            (value, mark.box)
-            for value, mark in zip(grams, [m for m in marks if m.kind == "standard"], strict=True)
-            if value is not None
-        ],
-        [mark.box for mark in marks if mark.kind == "bath"],
-        [mark.box for mark in marks if mark.kind == "white"],
-    )
+    standards = list(zip(known, _boxes(marks, "standard"), strict=True))
+    found = photograph.read_jars(picture, standards, _boxes(marks, "bath"), _boxes(marks, "white"))
     st.html(_table(found))
     for warning in found.warnings:
         st.warning(warning)
     if st.button("Use as reading", key=f"photo_{number}_use"):  # no callback: that would hold the colours of before
         _use(number, found)
         st.rerun()
+
+
+def _counts(number: int) -> dict[str, int]:
+    """Ask how many boxes of each kind there are."""
+    labels = {"standard": "Standards", "bath": "Jars of bath", "white": "White places"}
+    return {
+        kind: int(column.number_input(label, 0, MOST[kind], AT_FIRST[kind], key=f"photo_{number}_{kind}s"))
+        for column, (kind, label) in zip(st.columns(3), labels.items(), strict=True)
+    }
+
+
+def _boxes(marks: list[_Mark], kind: str) -> list[Box]:
+    return [mark.box for mark in marks if mark.kind == kind]
 
 
 def _marks(number: int, counts: dict[str, int]) -> tuple[list[_Mark], list[float | None]]:

@@ -22,7 +22,7 @@ from typing import Any, Generic, TypeVar
 import streamlit as st
 import tomli_w
 
-from advisor.basis.fields import InputError, SheetError, asked_fields, fields_of
+from advisor.basis.fields import Field, InputError, SheetError, asked_fields, fields_of
 from advisor.examples import EXAMPLES, example_text, requested_example
 from advisor.readings import KINDS
 from advisor.readings.origin import with_origin
@@ -299,19 +299,31 @@ def _refuse_other_shapes(sheet: Raw) -> None:
 
 
 def _has_field(sheet: Raw, place: str) -> bool:
+    """Tell whether what stands at a place of a raw sheet has a field on the screen."""
     table, _, name = place.partition(": ")
+    column = name.split(" row ")[0]
     if table.startswith("reading "):
-        reading = sheet["reading"][int(table.split()[1]) - 1]
-        kind = reading.get("kind") if isinstance(reading, dict) else None
-        known = asked_fields(KINDS[kind]) if isinstance(kind, str) and kind in KINDS else {}
-        return bool(known) and (not name or name.split(" row ")[0] in known)
+        known = _fields_of_reading(sheet, int(table.split()[1]))
+        return bool(known) and (not name or column in known)
     tables = {**Sheet.TABLES, **{f"stock.{key}": part for key, part in Sheet.STOCK.items()}}
+    if table not in tables or not isinstance(_given_at(sheet, table), dict):
+        return False
+    return not name or column in fields_of(tables[table])
+
+
+def _fields_of_reading(sheet: Raw, number: int) -> Mapping[str, Field]:
+    """Return the fields of a reading, counted from 1; none where it is of no known kind."""
+    reading = sheet["reading"][number - 1]
+    kind = reading.get("kind") if isinstance(reading, dict) else None
+    return asked_fields(KINDS[kind]) if isinstance(kind, str) and kind in KINDS else {}
+
+
+def _given_at(sheet: Raw, table: str) -> object:
+    """Return what a raw sheet holds in a table, such as "stock.acid"; empty where it does not name it."""
     given: object = sheet
     for step in table.split("."):
         given = given.get(step, {}) if isinstance(given, dict) else None
-    if not isinstance(given, dict) or table not in tables:
-        return False
-    return not name or name.split(" row ")[0] in fields_of(tables[table])
+    return given
 
 
 def to_toml() -> str:
