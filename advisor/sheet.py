@@ -264,7 +264,7 @@ class Window(TableBase):
 
 
 @dataclass(frozen=True)
-class Crystals(TableBase):
+class CrystalStock(TableBase):
     """Copper sulfate on hand."""
 
     purity: Measured = quantity(
@@ -330,10 +330,10 @@ class ChlorideSource(TableBase):
 
 
 @dataclass(frozen=True)
-class Stock:
+class StockTables:
     """What is on hand; None where the sheet says nothing."""
 
-    crystals: Crystals | None = None
+    crystals: CrystalStock | None = None
     acid: Acid | None = None
     water: Water | None = None
     chloride: ChlorideSource | None = None
@@ -458,7 +458,7 @@ class Sheet:
 
     bath: Bath
     window: Window = field(default_factory=Window)
-    stock: Stock = field(default_factory=Stock)
+    stock: StockTables = field(default_factory=StockTables)
     correction: Aim = field(default_factory=Aim)
     gear: Gear = field(default_factory=Gear)
     mix: Mix | None = None
@@ -468,7 +468,12 @@ class Sheet:
     dispose: Dispose | None = None
     readings: tuple[Reading, ...] = ()
 
-    STOCK: ClassVar[dict[str, type]] = {"crystals": Crystals, "acid": Acid, "water": Water, "chloride": ChlorideSource}
+    STOCK: ClassVar[dict[str, type]] = {
+        "crystals": CrystalStock,
+        "acid": Acid,
+        "water": Water,
+        "chloride": ChlorideSource,
+    }
     TABLES: ClassVar[dict[str, type]] = {
         "bath": Bath,
         "window": Window,
@@ -513,14 +518,14 @@ def read_sheet(raw: Mapping[str, Any]) -> Sheet:
     return Sheet(**tables)
 
 
-def _read_stock(raw: object, errors: list[InputError]) -> Stock:
+def _read_stock(raw: object, errors: list[InputError]) -> StockTables:
     if not isinstance(raw, Mapping):
         errors.append(
             InputError(
                 "stock", show(raw), f"write tables such as [stock.{next(iter(Sheet.STOCK))}]", Fault.NOT_READABLE
             )
         )
-        return Stock()
+        return StockTables()
     for key in raw:
         if key not in Sheet.STOCK:
             accepted = f"accepted are: {', '.join(Sheet.STOCK)}{nearest(key, Sheet.STOCK)}"
@@ -530,7 +535,7 @@ def _read_stock(raw: object, errors: list[InputError]) -> Stock:
         for name, table in Sheet.STOCK.items()
         if name in raw
     }
-    return Stock(**parts)
+    return StockTables(**parts)
 
 
 def _read_readings(raw: object, errors: list[InputError]) -> tuple[Reading, ...]:

@@ -241,8 +241,8 @@ def _merged(changes: list[dict[str, object]]) -> dict[str, object]:
     return merged
 
 
-def _part_dose(task: Task) -> Amounts:
-    """Return a first dose: with 95 % probability each component stays short of its far limit."""
+def _wanted_for_now(task: Task) -> dict[str, float]:
+    """Return how far copper sulfate and acid [g/L] may be moved: with 95 % probability short of the far limit."""
     wanted = {}
     for component, here, goal, variance in (
         ("copper_sulfate", task.copper_sulfate, task.aim_copper_sulfate, task.covariance[0]),
@@ -255,6 +255,12 @@ def _part_dose(task: Task) -> Amounts:
             wanted[component] = max(here, min(goal, high - reach))
         elif task.needs(component) and (verdict.probability_high or 0.0) > 0.5:
             wanted[component] = min(here, max(goal, low + reach))
+    return wanted
+
+
+def _part_dose(task: Task) -> Amounts:
+    """Return a first dose: with 95 % probability each component stays short of its far limit."""
+    wanted = _wanted_for_now(task)
     thinner = min(
         (wanted[name] / here if here > 0 else 1.0)
         for name, here in (("copper_sulfate", task.copper_sulfate), ("sulfuric_acid", task.sulfuric_acid))
