@@ -33,18 +33,17 @@ from advisor.basis.fields import (
     text,
     write_table,
 )
-from advisor.basis.units import Measured, format_quantity
+from advisor.basis.units import HOURS_PER_MONTH, Measured, format_quantity
 from advisor.readings import KINDS, Reading
 from advisor.readings.model import Surroundings
 from advisor.readings.origin import with_origin
+from advisor.readings.tools import LEVEL_READING
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID, OutOfRange
 from advisor.solution.soda import SODAS, Left, left_by_soda
-from advisor.solution.stock import AcidStock, AcidTooStrongToGrade
+from advisor.solution.stock import COPPER_CONTENTS, CRYSTAL_FORMS, AcidStock, AcidTooStrongToGrade
 
 HIGHEST_PRICE = 1e6  # in any currency
 LARGEST_FILE = 1_000_000  # bytes: a bench sheet is a page or two of text
-HOURS_PER_MONTH = 730.5
-RELATIVE_LEVEL_READING = 0.005  # a level read against a mark, no uncertainty given (judgement)
 
 LYE_REFUSED = (
     "lye in a bath of 200 g/L crystals and 60 g/L acid gives off about 240 kJ a litre, heats it by about 60 °C and "
@@ -226,7 +225,7 @@ class Bath(TableBase):
     def surroundings(self) -> Surroundings:
         """Return what the readings need to know of the bath."""
         soda = self.left_by_soda()
-        reading_uncertainty = self.volume.uncertainty_or(RELATIVE_LEVEL_READING * self.volume.value)
+        reading_uncertainty = self.volume.uncertainty_or(LEVEL_READING * self.volume.value)
         return Surroundings(
             temperature=self.temperature.value,
             volume_L=self.volume.value,
@@ -272,7 +271,7 @@ class CrystalStock(TableBase):
     )
     form: str = choice(
         "Form",
-        ("pentahydrate", "anhydrous"),
+        CRYSTAL_FORMS,
         "Blue crystals are the pentahydrate; a pale grey powder is anhydrous.",
         default="pentahydrate",
     )
@@ -280,8 +279,8 @@ class CrystalStock(TableBase):
         "fraction",
         "Copper on the label",
         "If the label gives copper and no purity: 25 % is the pentahydrate.",
-        low=0.12,
-        high=0.399,
+        low=COPPER_CONTENTS[0],
+        high=COPPER_CONTENTS[1],
     )
     on_hand: Measured | None = quantity("mass", "On hand", "How much you have; empty: enough.", unit="g")
     price: float | None = define(NumberField(label="Price a kilogram", high=HIGHEST_PRICE, help="In any currency."))

@@ -25,6 +25,7 @@ from advisor.readings import strength as known
 from advisor.readings.tools import (
     STEPS_NEW_EACH_TIME,
     STEPS_OF_A_SCALE,
+    DROP_mL,
     Titrant,
     check_tool,
     volume_error,
@@ -38,7 +39,6 @@ from advisor.words.sections import Section
 BAKED_LOSS = 1 - SODIUM_CARBONATE / (2 * SODIUM_BICARBONATE)  # g/g; 2 NaHCO3 -> Na2CO3 + H2O + CO2: 0.369 (computed)
 SHORT_OF_BAKED = 0.01  # share of the loss that may be missing beside the weighing, for moisture and salt (judgement)
 MADE_UP_HELP = "With distilled water. Weighed on a scale it is surer than in a jug: write 1000 ± 2 mL."
-DROP_mL = 0.05  # a drop too much or too little; common practice, no source
 
 BAKING_POWDER = (
     "baking powder is baking soda mixed with a dry acid and starch, so that a gram of it takes no known amount of "

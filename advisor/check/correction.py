@@ -17,7 +17,7 @@ import numpy as np
 
 from advisor.check.mass_balance import After, Amounts, Task, forward
 from advisor.check.search import LEVEL_TOLERANCE, MOVABLE, Scope, Search, steps_of, to_be_moved
-from advisor.check.window import SURE, judge
+from advisor.check.window import SURE, SURE_REACH, judge
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.solubility import ceiling_at, ceiling_fraction, crystallises_below
 from advisor.words.lines import Amount, joined, line
@@ -249,7 +249,7 @@ def _wanted_for_now(task: Task) -> dict[str, float]:
         ("sulfuric_acid", task.sulfuric_acid, task.aim_sulfuric_acid, task.covariance[2]),
     ):
         verdict, (low, high) = task.verdicts[component], task.limits(component)
-        reach = 1.645 * sqrt(variance)
+        reach = SURE_REACH * sqrt(variance)
         wanted[component] = here
         if task.needs(component) and (verdict.probability_low or 0.0) > 0.5:
             wanted[component] = max(here, min(goal, high - reach))

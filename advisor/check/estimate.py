@@ -18,6 +18,7 @@ from scipy.special import chdtrc
 from advisor.check.foreign import SULFATE, expected
 from advisor.check.known import Known
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings
+from advisor.readings.tools import TANK_SCALE
 from advisor.sheet import Bath, Sheet
 from advisor.solution.density import density
 
@@ -28,7 +29,6 @@ LEAST, MOST = -100.0, 800.0
 DISAGREEMENT = 0.05  # p-value below which readings contradict each other (judgement)
 CLEARLY_ODD = 3.84  # chi-squared by which leaving one out must beat leaving any other out (95 %, one degree) (exact)
 PASSES = 3  # uncertainties that depend on the bath are evaluated again at the last estimate (computed: tried out)
-TANK_SCALE = 0.01  # relative; marks of the tank against true litres (judgement)
 
 
 @dataclass(frozen=True)

@@ -19,10 +19,10 @@ from dataclasses import dataclass
 from math import floor, log10
 
 import numpy as np
-from scipy.special import log_ndtr, ndtri
+from scipy.special import log_ndtr
 
 from advisor.check.mass_balance import ANY, Amounts, Outcome, Task, outcome
-from advisor.check.window import SURE, judge
+from advisor.check.window import SURE, SURE_REACH, judge
 from advisor.readings.model import FloatArray
 from advisor.solution.density import WATER_DENSITY, density
 from advisor.solution.solubility import ceiling_at
@@ -31,7 +31,6 @@ MOVABLE = ("copper_sulfate", "sulfuric_acid")
 LEVEL_TOLERANCE = 0.005  # a level within half a percent of the usual one needs nothing (judgement)
 HAIR = 2e-4  # of probability: whether the grid's best point counts as possible before it is rounded (judgement)
 FAR_OUTSIDE = 0.05  # probability below which each limit alone leads the way (judgement)
-ONE_SIDE = float(ndtri(SURE))  # standard uncertainties that a value must stay away from each limit, at the least
 ROUNDS, SHRINK = 10, 0.5  # of narrowing the grid (judgement)
 STILL = 0.02  # part by which a round must better the best margin, or two such rounds end the search (judgement)
 STRIDES = ((16, 1), (4, 1), (1, 1), (1, 2))  # of whole amounts: steps at once, and how many to either side (judgement)
@@ -98,10 +97,10 @@ class Search:
         lowest = share * here
         highest = lowest + self.most[2 + at] * purity / volume
         if high < ANY:
-            wanted = low + ONE_SIDE * spread if low > 0 else 0.0
+            wanted = low + SURE_REACH * spread if low > 0 else 0.0
             lowest, highest = (
                 np.clip(wanted, lowest, highest),
-                np.clip(high - ONE_SIDE * spread, lowest, highest),
+                np.clip(high - SURE_REACH * spread, lowest, highest),
             )
         return np.asarray(lowest + unit * np.maximum(highest - lowest, 0.0))
 

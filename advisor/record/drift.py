@@ -22,6 +22,7 @@ from advisor.check.known import Value
 from advisor.check.window import COMPONENTS
 from advisor.readings.model import FloatArray
 from advisor.readings.previous_check import PreviousCheck
+from advisor.readings.tools import LEVEL_READING
 from advisor.record.carried import (
     LEAST_LEFT,
     LOGGED_AMOUNTS,
@@ -40,7 +41,6 @@ from advisor.record.entries import (
     ampere_hours,
     standing,
 )
-from advisor.sheet import RELATIVE_LEVEL_READING
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
 from advisor.words.lines import Amount, Line, line
@@ -286,7 +286,7 @@ def _level_uncertainty(check: Check) -> float:
         typed = parse(str(tomllib.loads(check.sheet)["bath"]["volume"]), "volume").standard_uncertainty
     except (tomllib.TOMLDecodeError, KeyError, UnitError):
         typed = None
-    return typed or RELATIVE_LEVEL_READING * check.volume_L
+    return typed or LEVEL_READING * check.volume_L
 
 
 # --- The account ----------------------------------------------------------------------------------
