@@ -15,8 +15,9 @@ from math import inf, sqrt
 
 import numpy as np
 
+from advisor.basis.components import SALT_AND_ACID
 from advisor.check.mass_balance import After, Amounts, Task, forward
-from advisor.check.search import LEVEL_TOLERANCE, MOVABLE, Scope, Search, steps_of, to_be_moved
+from advisor.check.search import LEVEL_TOLERANCE, Scope, Search, steps_of, to_be_moved
 from advisor.check.window import SURE, SURE_REACH, judge
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.solubility import ceiling_at, ceiling_fraction, crystallises_below
@@ -89,7 +90,7 @@ def _with_chloride(task: Task, amounts: Amounts) -> Amounts:
 
 def _best(task: Task) -> Amounts | None:
     """Return the best whole amounts, or None where nothing puts the bath inside."""
-    everything = frozenset(name for name in MOVABLE if task.measured(name))
+    everything = frozenset(name for name in SALT_AND_ACID if task.measured(name))
     outs = _outs(task, everything)
     anything = Scope(task, everything, task.least_volume, task.most_volume, max(out for out, _ in outs))
     if not Search(anything).possible():
@@ -134,11 +135,11 @@ def _additions(task: Task) -> list[frozenset[str]]:
 
     Where cost alone decides, everything.
     """
-    movable = frozenset(name for name in MOVABLE if task.measured(name))
+    movable = frozenset(name for name in SALT_AND_ACID if task.measured(name))
     needed = to_be_moved(task)
     if task.aim == "least" or needed == movable:
         return [movable]
-    one_more = [needed | {name} for name in MOVABLE if name in movable - needed]
+    one_more = [needed | {name} for name in SALT_AND_ACID if name in movable - needed]
     return list(dict.fromkeys([needed, *one_more, movable]))
 
 

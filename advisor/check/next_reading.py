@@ -14,12 +14,13 @@ from typing import Any
 import numpy as np
 from scipy.special import roots_hermitenorm
 
+from advisor.basis.components import COMPONENTS
 from advisor.basis.fields import fields_of
 from advisor.basis.units import Measured
 from advisor.check.estimate import PRIOR
 from advisor.check.foreign import Prior, expected
 from advisor.check.known import Known
-from advisor.check.window import COMPONENTS, Limits, judge
+from advisor.check.window import Limits, judge
 from advisor.readings import KINDS, Reading
 from advisor.readings.model import FloatArray, State
 from advisor.sheet import Sheet

@@ -21,13 +21,13 @@ from math import floor, log10
 import numpy as np
 from scipy.special import log_ndtr
 
+from advisor.basis.components import SALT_AND_ACID
 from advisor.check.mass_balance import ANY, Amounts, Outcome, Task, outcome
 from advisor.check.window import SURE, SURE_REACH, judge
 from advisor.readings.model import FloatArray
 from advisor.solution.density import WATER_DENSITY, density
 from advisor.solution.solubility import ceiling_at
 
-MOVABLE = ("copper_sulfate", "sulfuric_acid")
 LEVEL_TOLERANCE = 0.005  # a level within half a percent of the usual one needs nothing (judgement)
 HAIR = 2e-4  # of probability: whether the grid's best point counts as possible before it is rounded (judgement)
 FAR_OUTSIDE = 0.05  # probability below which each limit alone leads the way (judgement)
@@ -90,7 +90,7 @@ class Search:
     def _concentration(self, name: str, share: FloatArray, volume: FloatArray, unit: FloatArray) -> FloatArray:
         """Return concentrations [g/L] between the lowest and the highest that may be reached and may be inside."""
         task = self.task
-        at, here = MOVABLE.index(name), getattr(task, name)
+        at, here = SALT_AND_ACID.index(name), getattr(task, name)
         low, high = task.limits(name)
         spread = np.sqrt(task.covariance[2 * at]) * share
         purity = (task.stock.crystals_pentahydrate, task.stock.acid_strength)[at]
@@ -247,10 +247,10 @@ def to_be_moved(task: Task) -> frozenset[str]:
     """
     water = max(min(task.usual_volume, task.most_volume) - task.volume, 0.0) * 1000 * WATER_DENSITY
     after = outcome(task, [0.0, water, 0.0, 0.0, 0.0], None, True)
-    spreads = {name: float(after.covariance[2 * at]) ** 0.5 for at, name in enumerate(MOVABLE)}
+    spreads = {name: float(after.covariance[2 * at]) ** 0.5 for at, name in enumerate(SALT_AND_ACID)}
     return frozenset(
         name
-        for name in MOVABLE
+        for name in SALT_AND_ACID
         if task.measured(name) and judge(getattr(after, name), spreads[name], task.verdicts[name].limits).state != "in"
     )
 

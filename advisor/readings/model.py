@@ -18,18 +18,6 @@ from advisor.readings.origin import Origin
 
 FloatArray = NDArray[np.float64]
 
-COMPONENTS = (
-    "copper_sulfate",
-    "sulfuric_acid",
-    "foreign_solids",
-    "chloride",
-    "sodium_sulfate",
-    "iron",
-    "iron_three",
-    "zinc",
-    "nickel",
-)
-
 
 @dataclass(frozen=True)
 class State:

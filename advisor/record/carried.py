@@ -13,10 +13,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from advisor.basis.components import COMPONENTS, NAMES, UNITS
 from advisor.basis.units import HOURS_PER_MONTH, Measured
-from advisor.check.assessment import NAMES, UNITS, shown_of
+from advisor.check.assessment import shown_of
 from advisor.check.known import Known, Value
-from advisor.check.window import COMPONENTS
 from advisor.readings.model import FloatArray
 from advisor.readings.origin import Origin
 from advisor.readings.previous_check import PreviousCheck

@@ -17,9 +17,9 @@ import numpy as np
 from scipy.optimize import nnls
 from scipy.special import chdtrc, ndtr
 
+from advisor.basis.components import COMPONENTS
 from advisor.basis.units import COVERAGE, UnitError, parse
 from advisor.check.known import Value
-from advisor.check.window import COMPONENTS
 from advisor.readings.model import FloatArray
 from advisor.readings.previous_check import PreviousCheck
 from advisor.readings.tools import LEVEL_READING

@@ -16,6 +16,7 @@ from typing import Any, ClassVar
 
 import numpy as np
 
+from advisor.basis.components import COMPONENTS, KEYS
 from advisor.basis.fields import InputError, TableBase, choice, note, quantity, text, write_table
 from advisor.basis.units import COVERAGE, Measured
 from advisor.check.known import Known, Value
@@ -23,7 +24,6 @@ from advisor.readings.tools import LEVEL_READING
 from advisor.solution.stock import CRYSTAL_FORMS, SALT_SOLUTION
 
 SALT_SOURCE = f"salt solution of {SALT_SOLUTION:g} g/L"
-COMPONENTS = {"copper_sulfate": "copper_sulfate_g_L", "sulfuric_acid": "sulfuric_acid_g_L", "chloride": "chloride_mg_L"}
 
 
 class Content(TableBase):
@@ -214,7 +214,7 @@ class Check:
 
     def value(self, component: str) -> Value | None:
         """Return what was found of a component [g/L; chloride mg/L], None where nothing determined it."""
-        value = self.advice["estimate"].get(COMPONENTS[component])
+        value = self.advice["estimate"].get(KEYS[component])
         return None if value is None else Value(float(value["value"]), float(value["standard_uncertainty"]))
 
     @property

@@ -11,10 +11,11 @@ from collections.abc import Sequence
 
 import streamlit as st
 
+from advisor.basis.components import NAMES, UNITS
 from advisor.basis.fields import Fault, asked_fields
 from advisor.basis.units import COVERAGE, Measured
 from advisor.check.advice import Advice, held
-from advisor.check.assessment import NAMES, UNITS, limits_of
+from advisor.check.assessment import limits_of
 from advisor.check.known import Value
 from advisor.check.mass_balance import After
 from advisor.check.steps import STEP_ACTS, Step, step_dose
