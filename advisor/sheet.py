@@ -579,7 +579,7 @@ def parse_toml(content: bytes, place: str = "the sheet") -> dict[str, Any]:
         raise InputError(
             place,
             f"it is not sound TOML ({error})",
-            "see `python -m advisor example` for one that is",
+            "give a bench sheet in TOML; `python -m advisor example` prints one",
             Fault.NOT_READABLE,
         ) from error
 

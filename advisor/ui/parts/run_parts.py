@@ -14,9 +14,9 @@ from advisor.measure.areas import cone_area, cylinder_area, foil_area, plate_are
 from advisor.measure.solid import LARGEST_FILE, UNITS, Solid, read_stl
 from advisor.questions.plating import PlatingRun
 from advisor.ui import fields
+from advisor.ui.look.colours import COPPER
 from advisor.ui.session import state
 
-COPPER = "#C07440"
 EDGES = (2.0, 3.0)  # times the average (common practice, no source)
 
 

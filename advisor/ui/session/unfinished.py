@@ -8,7 +8,6 @@ by itself. Whose draft it is, the address and the browser tell; behind a proxy t
 from __future__ import annotations
 
 import hashlib
-import tomllib
 from contextlib import suppress
 from pathlib import Path
 
@@ -17,6 +16,7 @@ import streamlit as st
 from advisor.basis.fields import InputError
 from advisor.record import drafts
 from advisor.record.drafts import Draft, KeptDraft
+from advisor.sheet import parse_toml
 from advisor.ui.fields import plain
 from advisor.ui.session import state, ticks
 
@@ -130,7 +130,7 @@ def _is_sheet(draft: Draft) -> bool:
 
 def _describe(kept: KeptDraft) -> str:
     """Say of which bath a draft is, how far it got, and when it was last changed."""
-    sheet = tomllib.loads(kept.draft.sheet)
+    sheet = parse_toml(kept.draft.sheet.encode("utf-8"))
     name = str(sheet.get("bath", {}).get("name", "")).strip()[:LONGEST_NAME] or "a bath without a name"
     count = len(sheet.get("reading", []))
     readings = "no reading yet" if not count else "1 reading" if count == 1 else f"{count} readings"
