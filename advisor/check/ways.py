@@ -106,13 +106,13 @@ def after_ampere_hours(task: Task, ampere_hours: float) -> After:
 
 
 def after_carbonate(task: Task, acid: float) -> After:
-    """Return the bath once basic copper carbonate has used up so many grams of acid."""
+    """Return the bath once basic copper carbonate has used up acid [g]."""
     mol = acid / SULFURIC_ACID
     return _changed(task, COPPER_SULFATE_PENTAHYDRATE * mol, -acid, -3.5 * WATER * mol)
 
 
 def after_evaporation(task: Task, litres: float) -> After:
-    """Return the bath once so many litres of water have left."""
+    """Return the bath once water [L] has left it."""
     return _changed(task, 0.0, 0.0, -1000 * WATER_DENSITY * litres)
 
 

@@ -50,6 +50,7 @@ class Box:
         return cls(x0 / 100, y0 / 100, x1 / 100, y1 / 100)
 
     def middle(self) -> tuple[float, float]:
+        """The middle, as shares of width and height."""
         return (self.x0 + self.x1) / 2, (self.y0 + self.y1) / 2
 
     def cut(self, picture: Picture, name: str) -> Picture:
@@ -78,7 +79,7 @@ class Colour:
     cut_off: float
 
     def linear(self) -> FloatArray:
-        """Return the linear light of the three channels, 0 to 1."""
+        """Return the linear light of the three channels, as shares of white, shape (3,)."""
         return linear_red([self.red, self.green, self.blue])
 
 

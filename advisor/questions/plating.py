@@ -95,6 +95,7 @@ class BathAfter:
     sulfuric_acid: float | None
 
     def to_dict(self) -> dict[str, float | None]:
+        """Return the bath as in the JSON result: units in the names [L, g/L]."""
         return {
             "volume_L": self.volume,
             "copper_sulfate_g_L": self.copper_sulfate,
@@ -124,6 +125,7 @@ class PlatingRun:
 
     @property
     def ampere_hours(self) -> float:
+        """Charge of the whole run [A·h]."""
         return self.current * self.time
 
     @property
@@ -138,10 +140,11 @@ class PlatingRun:
 
     @property
     def current_density(self) -> float:
+        """Current density, averaged over the part [A/dm2]."""
         return self.current / self.area
 
     def thickness_over_time(self) -> tuple[tuple[float, float], ...]:
-        """Return points (hours since immersing, average thickness in um), the gentle start included."""
+        """Return points (time since immersing [h], average thickness [um]), the gentle start included."""
         start_current, start_time = self.start
         started = layer_thickness(mass_deposited(start_current * start_time), self.area)
         end = start_time + self._main_time()

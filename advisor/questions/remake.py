@@ -101,7 +101,7 @@ class Option:
 
     @property
     def cost(self) -> float | None:
-        """Stock and disposal together, None where a price is missing."""
+        """Stock and disposal together [the sheet's currency], None where a price is missing."""
         if self.material_cost is None or self.disposal_cost is None:
             return None
         return self.material_cost + self.disposal_cost

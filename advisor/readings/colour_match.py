@@ -149,10 +149,9 @@ def standards_for(
 ) -> tuple[Standard, ...]:
     """Return how to make evenly spaced standards from one's own crystals.
 
-    lowest, highest: g/L CuSO4.5H2O of the baths to bracket, 0 < lowest < highest. count: 2 or more. volume_mL: of each
-    jar. path_cm: depth of liquid that is looked through. pentahydrate_mass_fraction: of the crystals (anhydrous: above
-    1). seen_by: "eye" or "camera", which needs paler liquids. Raises StandardsError for what
-    cannot be made.
+    lowest, highest: of the baths to bracket [g/L CuSO4.5H2O], 0 < lowest < highest. count: 2 or more. volume_mL: of
+    each jar. path_cm: depth of liquid that is looked through. pentahydrate_mass_fraction: of the crystals (anhydrous:
+    above 1). seen_by: "eye" or "camera", which needs paler liquids. Raises StandardsError for what cannot be made.
     """
     sizes = volume_mL, path_cm, pentahydrate_mass_fraction
     if not (0 < lowest < highest and count >= 2 and min(sizes) > 0 and seen_by in STRONGEST):

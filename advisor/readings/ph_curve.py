@@ -107,7 +107,7 @@ class PHCurve(Reading):
         return source_of(self.titrant, self.strength, self.titrant_label)
 
     def fit(self, copper_sulfate: float = COPPER_GUESS) -> CurveFit:
-        """Return what the curve tells if the bath holds about `copper_sulfate` g/L; raises CurveError."""
+        """Return what the curve tells if the bath holds about so much copper sulfate [g/L]; raises CurveError."""
         return fit_curve(self.points, self._flask(), copper_sulfate)
 
     def _fit_about(self, about: State) -> CurveFit:

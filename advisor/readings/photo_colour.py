@@ -45,7 +45,7 @@ class Calibration:
     covariance: FloatArray
 
     def concentration(self, absorbance: float) -> tuple[float, float, float]:
-        """Return g/L in the jar, its standard uncertainty by the calibration alone, and g/L for 1 of absorbance."""
+        """Return the content of the jar [g/L], its standard uncertainty by the calibration, and g/L per absorbance."""
         c0, c1, c2 = self.coefficients
         root = np.sqrt(max(c1**2 - 4 * c2 * (c0 - absorbance), 0.0))
         u = 2 * (absorbance - c0) / (c1 + root)
@@ -64,7 +64,7 @@ def absorbance(red: ArrayLike) -> tuple[FloatArray, FloatArray]:
 
 
 def calibrate(concentrations: ArrayLike, red: ArrayLike) -> Calibration:
-    """Calibrate absorbance against g/L in the jar; both of shape (n,), of at least two different concentrations.
+    """Calibrate the absorbance of red values (n,) against concentrations (n,) [g/L], at least two of them different.
 
     Where the standards scatter more than they should, the covariance is enlarged by their chi-squared.
     """

@@ -30,7 +30,7 @@ class OutOfRange(ValueError):
 def check_range(quantity: str, value: Number, unit: str, low: float, high: float) -> None:
     """Raise `OutOfRange`, naming the first offender, unless every element of `value` lies within low...high.
 
-    Not a number counts as out of range.
+    value, low, high: in [unit], which is only named; value of any shape. Not a number counts as out of range.
     """
     values = np.atleast_1d(np.asarray(value, dtype=float))
     outside = values[~((values >= low) & (values <= high))]
