@@ -243,18 +243,7 @@ def _merged(changes: list[dict[str, object]]) -> dict[str, object]:
 
 def _part_dose(task: Task) -> Amounts:
     """Return a first dose: with 95 % probability each component stays short of its far limit."""
-    wanted = {}
-    for component, here, goal, variance in (
-        ("copper_sulfate", task.copper_sulfate, task.aim_copper_sulfate, task.covariance[0]),
-        ("sulfuric_acid", task.sulfuric_acid, task.aim_sulfuric_acid, task.covariance[2]),
-    ):
-        verdict, (low, high) = task.verdicts[component], task.limits(component)
-        reach = 1.645 * sqrt(variance)
-        wanted[component] = here
-        if task.needs(component) and (verdict.probability_low or 0.0) > 0.5:
-            wanted[component] = max(here, min(goal, high - reach))
-        elif task.needs(component) and (verdict.probability_high or 0.0) > 0.5:
-            wanted[component] = min(here, max(goal, low + reach))
+    wanted = _safely_aimed(task)
     thinner = min(
         (wanted[name] / here if here > 0 else 1.0)
         for name, here in (("copper_sulfate", task.copper_sulfate), ("sulfuric_acid", task.sulfuric_acid))
@@ -276,6 +265,23 @@ def _part_dose(task: Task) -> Amounts:
     steps = steps_of(task, 1.0)
     amounts = Amounts(*(float(value) for value in np.floor(exact / steps + 1e-9) * steps))
     return _within_tank(task, amounts)
+
+
+def _safely_aimed(task: Task) -> dict[str, float]:
+    """Return the concentrations [g/L] that a first dose may aim at: what is not likely outside stays as it is."""
+    wanted = {}
+    for component, here, goal, variance in (
+        ("copper_sulfate", task.copper_sulfate, task.aim_copper_sulfate, task.covariance[0]),
+        ("sulfuric_acid", task.sulfuric_acid, task.aim_sulfuric_acid, task.covariance[2]),
+    ):
+        verdict, (low, high) = task.verdicts[component], task.limits(component)
+        reach = 1.645 * sqrt(variance)
+        wanted[component] = here
+        if task.needs(component) and (verdict.probability_low or 0.0) > 0.5:
+            wanted[component] = max(here, min(goal, high - reach))
+        elif task.needs(component) and (verdict.probability_high or 0.0) > 0.5:
+            wanted[component] = min(here, max(goal, low + reach))
+    return wanted
 
 
 def _within_tank(task: Task, amounts: Amounts) -> Amounts:
