@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from advisor.examples import EXAMPLES, PLAINEST, example_text
 from advisor.record.commands import add_commands as add_record_commands
+from advisor.record.commands import add_units, units_of
 
 if TYPE_CHECKING:
     from advisor.sheet import Sheet
@@ -74,6 +75,7 @@ def _parser() -> argparse.ArgumentParser:
         output = command.add_mutually_exclusive_group()
         output.add_argument("--json", action="store_true", help="print the result for another program")
         output.add_argument("--html", metavar="FILE", help="write a page to print")
+        add_units(command)
         command.set_defaults(run=_answer, function=where)
     add_record_commands(commands, read_sheet_file)
     example = commands.add_parser("example", help="print a bench sheet to start from", allow_abbrev=False)
@@ -145,9 +147,11 @@ def _answer(options: argparse.Namespace) -> str:
     from advisor.words.report import heading, page, terminal
 
     title = heading(answer, sheet.bath.name)
+    units = units_of(options)
     if not options.html:
-        return terminal(title, answer.sections())
-    return _write(options.html, page(title, answer.sections(), sheet.bath.date.isoformat() if sheet.bath.date else ""))
+        return terminal(title, answer.sections(), units)
+    date = sheet.bath.date.isoformat() if sheet.bath.date else ""
+    return _write(options.html, page(title, answer.sections(), date, units))
 
 
 def _write(name: str, text: str) -> str:

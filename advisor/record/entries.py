@@ -17,10 +17,11 @@ from typing import Any, ClassVar
 import numpy as np
 
 from advisor.basis.fields import InputError, TableBase, choice, note, quantity, text, write_table
-from advisor.basis.units import COVERAGE, Measured
+from advisor.basis.units import Measured
 from advisor.check.known import Known, Value
 from advisor.sheet import RELATIVE_LEVEL_READING
 from advisor.solution.stock import SALT_SOLUTION
+from advisor.words.lines import Amount, joined, line
 
 SALT_SOURCE = f"salt solution of {SALT_SOLUTION:g} g/L"
 COMPONENTS = {"copper_sulfate": "copper_sulfate_g_L", "sulfuric_acid": "sulfuric_acid_g_L", "chloride": "chloride_mg_L"}
@@ -243,12 +244,14 @@ class Check:
 
     def summary(self) -> str:
         """Say in a few words what was found."""
-        units = {"copper_sulfate": "g/L copper sulfate", "sulfuric_acid": "g/L acid", "chloride": "mg/L chloride"}
-        values = [(self.value(name), unit) for name, unit in units.items()]
-        said = [
-            f"{value.value:.0f} ± {COVERAGE * value.standard_uncertainty:.0f} {unit}" for value, unit in values if value
-        ]
-        return f"Check: {', '.join([*said, f'{self.volume_L:.2f} L'])}"
+        units = {"copper_sulfate": "g/L", "sulfuric_acid": "g/L", "chloride": "mg/L"}
+        names = {"copper_sulfate": "copper sulfate", "sulfuric_acid": "acid", "chloride": "chloride"}
+        said: list[str] = []
+        for name, unit in units.items():
+            if value := self.value(name):
+                held = Amount(value.value, unit, standard_uncertainty=value.standard_uncertainty)
+                said.append(line("{held} {name}", held=held, name=names[name]))
+        return line("Check: {said}", said=joined(", ", [*said, line("{volume:.2f L}", volume=self.volume_L)]))
 
 
 CONTENTS: dict[str, type[Content]] = {
