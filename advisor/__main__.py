@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Any, TextIO
 
 from advisor.examples import EXAMPLES, PLAINEST, example_text
 from advisor.record.commands import add_commands as add_record_commands
+from advisor.record.commands import add_units, units_of
 
 if TYPE_CHECKING:
     from advisor.sheet import Sheet
@@ -99,6 +100,7 @@ def _parser() -> argparse.ArgumentParser:
         output.add_argument("--json", action="store_true", help="print the result for another program")
         output.add_argument("--html", metavar="FILE", help="write a page to print")
         command.add_argument("--overwrite", action="store_true", help="let --html replace a file of another kind")
+        add_units(command)
         command.set_defaults(run=_answer, function=where)
     add_record_commands(commands, read_sheet_file)
     example = commands.add_parser("example", help="print a bench sheet to start from", allow_abbrev=False)
@@ -173,10 +175,11 @@ def _answer(options: argparse.Namespace) -> str:
     from advisor.words.report import heading, page, terminal
 
     title = heading(answer, sheet.bath.name)
+    units = units_of(options)
     if not options.html:
-        return terminal(title, answer.sections())
+        return terminal(title, answer.sections(), units)
     date = sheet.bath.date.isoformat() if sheet.bath.date else ""
-    return _write(options.html, page(title, answer.sections(), date), options.overwrite)
+    return _write(options.html, page(title, answer.sections(), date, units), options.overwrite)
 
 
 def _write(name: str, text: str, overwrite: bool) -> str:
