@@ -575,7 +575,7 @@ def parse_toml(content: bytes, place: str = "the sheet") -> dict[str, Any]:
         return tomllib.loads(content.decode("utf-8-sig"))
     except UnicodeDecodeError as error:
         raise InputError(place, "it is not text in UTF-8", "give a bench sheet in TOML", Fault.NOT_READABLE) from error
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
+    except (ValueError, RecursionError) as error:  # ValueError: also a number of thousands of digits
         raise InputError(
             place,
             f"it is not sound TOML ({error})",

@@ -88,9 +88,10 @@ class Advice:
                 if value
                 else STATE_WORDS.get(judged.state, judged.state)
             )
-            window = (
-                f"window {judged.limits[0]:g} to {judged.limits[1]:g}" if judged.limits else "no limits in this window"
-            )
+            window: str = "no limits in this window"
+            if judged.limits:
+                low, high = judged.limits
+                window = line("window {limits}", limits=Amount(low, UNITS[name], digits=6, upper=high))
             sure = "" if value is None or verdict.probability_in is None else f" – {_say(verdict)}"
             component = NAMES[name].capitalize()
             lines.append(

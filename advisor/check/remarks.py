@@ -141,9 +141,9 @@ def _about_component(name: str, judged: Verdict, value: Value | None, found: Est
         text = phrases.EFFECTS[name, leaning]
         if leaning == "low" and value and judged.limits and value.value < FAR_BELOW * judged.limits[0]:
             text = line(
-                "Your {name} is far below the window ({value:.0f} against {limit}). {text}",
+                "Your {name} is far below the window ({value} against {limit}). {text}",
                 name=NAMES[name],
-                value=value.value,
+                value=Amount(value.value, UNITS[name]),
                 limit=Amount(judged.limits[0], UNITS[name]),
                 text=text,
             )

@@ -12,7 +12,7 @@ from typing import ClassVar
 
 from scipy.optimize import brentq
 
-from advisor.basis.components import COMPONENTS, NAMES
+from advisor.basis.components import COMPONENTS, NAMES, UNITS
 from advisor.basis.fields import Fault, InputError
 from advisor.basis.tables import rows
 from advisor.check.advice import crystals_form
@@ -113,7 +113,9 @@ class Mixture:
         lines = [made]
         for name in MIXED_TO:
             value, limits = getattr(self, name), self.verdict[name].limits
-            window = f" (window {limits[0]:g} to {limits[1]:g})" if limits else ""
+            window = ""
+            if limits:
+                window = line(" (window {limits})", limits=Amount(limits[0], UNITS[name], digits=6, upper=limits[1]))
             lines.append(
                 line(
                     "{component}: {shown} – {place}{window}",
@@ -403,10 +405,10 @@ def _about_room_and_stock(task: Task, mixture: Mixture) -> list[str]:
         if used > have:
             said.append(
                 line(
-                    "You have {have} of {what} and need {need:.0f}: enough for {enough}.",
+                    "You have {have} of {what} and need {need}: enough for {enough}.",
                     have=Amount(have, unit),
                     what=what,
-                    need=used,
+                    need=Amount(used, unit),
                     enough=Amount(mixture.volume * have / used, "L", 2),
                 )
             )
@@ -424,11 +426,11 @@ def _about_window(task: Task, mixture: Mixture, is_recipe: bool) -> list[str]:
         side, limit = ("below", judged.limits[0]) if judged.state == "low" else ("above", judged.limits[1])
         said.append(
             line(
-                "The {name} is {far}{side} the window ({value:.3g} against {limit}). {effect}",
+                "The {name} is {far}{side} the window ({value} against {limit}). {effect}",
                 name=NAMES[name],
                 far=far,
                 side=side,
-                value=value,
+                value=Amount(value, "g/L", digits=3),
                 limit=Amount(limit, "g/L", digits=6),
                 effect=phrases.EFFECTS[name, judged.state],
             )

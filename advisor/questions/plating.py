@@ -511,7 +511,7 @@ def _about_share(run: PlatingRun) -> list[str]:
             line(
                 "More current than is usual: {density} against at most {most} in published baths.",
                 density=Amount(run.current_density, "A/dm²", 1),
-                most=MOST_USUAL,
+                most=Amount(MOST_USUAL, "A/dm²", 1),
             )
         ]
     return []
@@ -550,9 +550,9 @@ def _about_feeding(sheet: Sheet, advice: Assessment, run: PlatingRun) -> list[st
         return [
             line(
                 "Without anodes that feed it the bath would fall to {after} copper sulfate, below the window "
-                "({limit:g}).",
+                "({limit}).",
                 after=Amount(after, "g/L"),
-                limit=limits[0],
+                limit=Amount(limits[0], "g/L", digits=6),
             )
         ]
     return []

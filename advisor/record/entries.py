@@ -18,10 +18,11 @@ import numpy as np
 
 from advisor.basis.components import COMPONENTS, KEYS
 from advisor.basis.fields import InputError, TableBase, choice, note, quantity, text, write_table
-from advisor.basis.units import COVERAGE, Measured
+from advisor.basis.units import Measured
 from advisor.check.known import Known, Value
 from advisor.readings.tools import LEVEL_READING
 from advisor.solution.stock import CRYSTAL_FORMS, SALT_SOLUTION
+from advisor.words.lines import Amount, joined, line
 
 SALT_SOURCE = f"salt solution of {SALT_SOLUTION:g} g/L"
 
@@ -243,12 +244,14 @@ class Check:
 
     def summary(self) -> str:
         """Say in a few words what was found."""
-        units = {"copper_sulfate": "g/L copper sulfate", "sulfuric_acid": "g/L acid", "chloride": "mg/L chloride"}
-        values = [(self.value(name), unit) for name, unit in units.items()]
-        said = [
-            f"{value.value:.0f} ± {COVERAGE * value.standard_uncertainty:.0f} {unit}" for value, unit in values if value
-        ]
-        return f"Check: {', '.join([*said, f'{self.volume_L:.2f} L'])}"
+        units = {"copper_sulfate": "g/L", "sulfuric_acid": "g/L", "chloride": "mg/L"}
+        names = {"copper_sulfate": "copper sulfate", "sulfuric_acid": "acid", "chloride": "chloride"}
+        said: list[str] = []
+        for name, unit in units.items():
+            if value := self.value(name):
+                held = Amount(value.value, unit, standard_uncertainty=value.standard_uncertainty)
+                said.append(line("{held} {name}", held=held, name=names[name]))
+        return line("Check: {said}", said=joined(", ", [*said, line("{volume:.2f L}", volume=self.volume_L)]))
 
 
 CONTENTS: dict[str, type[Content]] = {
