@@ -26,7 +26,7 @@ from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR, MOL_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, MOLAR_VOLUME, SULFURIC_ACID, WATER
-from advisor.words.cautions import Act, cautions
+from advisor.words.cautions import Act
 from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section
 
@@ -59,10 +59,6 @@ class Way:
     acts: tuple[Act, ...] = ()
     after: After | None = None
 
-    @property
-    def cautions(self) -> tuple[str, ...]:
-        return cautions(self.acts)
-
     def to_dict(self) -> dict[str, object]:
         """Return the way as in a JSON result: units in the names, None where the bath stays as it is."""
         return {"way": self.title, **self.amounts, "probability_in": self.after.probability_in if self.after else None}
@@ -73,11 +69,6 @@ def ways_section(found: Sequence[Way]) -> Section:
     return Section(
         "Ways that waste nothing", tuple(line("{title}. {text}", title=way.title, text=way.text) for way in found)
     )
-
-
-def ways_cautions(found: Sequence[Way]) -> tuple[str, ...]:
-    """Return the cautions of the ways, each once."""
-    return cautions(act for way in found for act in way.acts)
 
 
 def acts_of(steps: Sequence[Step], beside: Sequence[Way]) -> tuple[Act, ...]:

@@ -21,6 +21,7 @@ from advisor.basis.arrays import FloatArray, linearised
 from advisor.basis.components import COMPONENTS
 from advisor.basis.units import COVERAGE, UnitError, parse
 from advisor.check.known import Value
+from advisor.check.window import SURE
 from advisor.readings.previous_check import PreviousCheck
 from advisor.readings.tools import LEVEL_READING
 from advisor.record.carried import (
@@ -48,7 +49,6 @@ from advisor.words.sections import Section
 
 SHORTEST = 3.0  # days between two checks that tell of a drift rather than of the readings' scatter (judgement)
 MOVED = ("water", "crystals", "acid", "chloride", "take out")  # kinds of entry that move liquid, each measured alike
-SURE = 0.95
 UNLOGGED = 6.63  # chi-squared by which an impossible explanation must beat the possible one (99 %, one degree)
 TOLD_APART = 0.9  # correlation beyond which two causes are told as one
 ROUNDS = 3  # of the linearised solution; two suffice for ordinary changes

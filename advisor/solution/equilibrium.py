@@ -128,7 +128,7 @@ def titrant_volume_at_precipitation(
     flask: Flask,
     carbon_dioxide: float | None = None,
 ) -> FloatArray:
-    """Volume of titrant [mL] that just saturates `solid`, a key of SOLIDS; else, and in shape, as `titrant_volume_at_pH`."""
+    """Volume of titrant [mL] that just saturates `solid`, a key of SOLIDS; shape and rest as `titrant_volume_at_pH`."""
     return np.asarray(
         titrant_volumes_at_precipitation(copper_sulfate, sulfuric_acid, (solid,), flask, carbon_dioxide)[0]
     )
@@ -192,7 +192,9 @@ def _log_constants(flask: Flask, carbon_dioxide: float | None) -> FloatArray:
     return np.asarray(_LN10 * _TABLE[:, 5:] + _TABLE[:, 3:4] * np.log(max(carbon_dioxide, 1e-30)))
 
 
-def _start(totals: FloatArray, log_constants: FloatArray, condition: tuple[FloatArray, FloatArray] | None, left: FloatArray) -> FloatArray:
+def _start(
+    totals: FloatArray, log_constants: FloatArray, condition: tuple[FloatArray, FloatArray] | None, left: FloatArray
+) -> FloatArray:
     """First guess of the unknowns: from total copper and sulfate, and the protons left or the condition."""
     unknowns = np.stack([*np.log(totals) - 2.0, np.log(_positive(left, 1e-4)), np.full_like(left, -0.5)])
     if condition is not None:
