@@ -338,6 +338,16 @@ def tool(label: str) -> Any:
     return text(f"{label}: measured with", 'What you measured it with, such as "10 mL syringe". Its tolerance is used.')
 
 
+def bottle() -> Any:
+    """Define the name of a bottle of titrant (`titrant_label`)."""
+    return text("Titrant bottle", "Readings with the same bottle share its error; name it if two bottles read alike.")
+
+
+def drawn_sample() -> Any:
+    """Define the name of what was drawn from the bath (`sample_label`)."""
+    return text("Sample drawn", "Readings on the same drawn sample share its error.")
+
+
 def choice(label: str, choices: Sequence[str], help: str = "", **rules: Any) -> Any:
     """Define a field that takes one word of a list."""
     return define(ChoiceField(label=label, choices=tuple(choices), help=help, **rules))

@@ -504,8 +504,8 @@ def _would_change(case: _Case, choice: str) -> tuple[str, ...]:
     for jar in ("good", "dull"):
         if jar == case.wanted.mixed_jar:
             continue
-        found = replace(case, wanted=replace(case.wanted, mixed_jar=jar))
-        other = _choose(_options(found, weigh(found.sheet, found.wanted, found.advice)))
+        then = replace(case, wanted=replace(case.wanted, mixed_jar=jar))
+        other = _choose(_options(then, weigh(then.sheet, then.wanted, then.advice)))
         if other != choice:
             said.append(f"A jar test of half and half that comes out {jar}: then {_SAID[other]}.")
     if choice != "correct":

@@ -12,7 +12,19 @@ from typing import ClassVar
 
 import numpy as np
 
-from advisor.basis.fields import InputError, NumberField, choice, define, note, quantity, show, text, tool, volume
+from advisor.basis.fields import (
+    InputError,
+    NumberField,
+    bottle,
+    choice,
+    define,
+    drawn_sample,
+    note,
+    quantity,
+    show,
+    tool,
+    volume,
+)
 from advisor.basis.units import COVERAGE, Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import CALIBRATION_SHARE, DROP_mL, Titrant, check_tool, titration_errors, volume_error
@@ -52,10 +64,8 @@ class ChlorideTitration(Reading):
     )
     sample_with: str | None = tool("Sample")
     used_with: str | None = tool("Titrant")
-    titrant_label: str | None = text(
-        "Titrant bottle", "Readings with the same bottle share its error; name it if two bottles read alike."
-    )
-    sample_label: str | None = text("Sample drawn", "Readings on the same drawn sample share its error.")
+    titrant_label: str | None = bottle()
+    sample_label: str | None = drawn_sample()
     note: str = note()
 
     def tells_chloride(self) -> bool:
@@ -156,13 +166,13 @@ class ChlorideStrip(Reading):
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Say which strips do not do, and where a strip is below its range."""
-        found = ["Strips for chlorine in pools or drinking water do not read chloride: use strips that say chloride."]
+        said = ["Strips for chlorine in pools or drinking water do not read chloride: use strips that say chloride."]
         if self.dilution > 1 and self.value.value < LEAST_ON_STRIPS:
-            found.append(
+            said.append(
                 f"Diluted {self.dilution:g} times the chloride falls below what most strips show "
                 f"(about {LEAST_ON_STRIPS:.0f} mg/L): dilute less."
             )
-        return tuple(found)
+        return tuple(said)
 
 
 @dataclass(frozen=True)

@@ -17,12 +17,13 @@ from advisor.basis.fields import (
     InputError,
     PairField,
     QuantityField,
+    bottle,
     choice,
     define,
+    drawn_sample,
     note,
     quantity,
     show,
-    text,
     tool,
     volume,
 )
@@ -118,10 +119,8 @@ class CopperTitration(Reading):
     predilution_with: str | None = tool("Bath taken to dilute")
     made_up_with: str | None = tool("Predilution made up")
     used_with: str | None = tool("Titrant")
-    titrant_label: str | None = text(
-        "Titrant bottle", "Readings with the same bottle share its error; name it if two bottles read alike."
-    )
-    sample_label: str | None = text("Sample drawn", "Readings on the same drawn sample share its error.")
+    titrant_label: str | None = bottle()
+    sample_label: str | None = drawn_sample()
     note: str = note()
 
     def check(self, place: str) -> None:
@@ -250,9 +249,9 @@ class CopperTitration(Reading):
         return self._warnings_of_edta() if self.method == "EDTA" else self._warnings_of_iodide()
 
     def _warnings_of_edta(self) -> tuple[str, ...]:
-        found: list[str] = []
+        said: list[str] = []
         if self.indicator != "PAN" and self._murexide_load() > 1:
-            found.append(
+            said.append(
                 line(
                     "Your flask held about {copper:.0f} mg of copper. Murexide bears at most 25 mg in {100 mL} of "
                     "liquid: beyond that the blue hides the end point. Dilute the bath first, for example 10 mL to "
@@ -261,27 +260,27 @@ class CopperTitration(Reading):
                 )
             )
         if self.ammonia is None and self.indicator == "murexide":
-            found.append(
+            said.append(
                 "Say how much ammonia was in the flask: this counts on at most 0.1 mol/L, just enough to redissolve "
                 "the pale solid."
             )
         if self.ammonia and AMMONIA.molarity(self.ammonia) > SOUND_AMMONIA:
-            found.append(
+            said.append(
                 "More than 0.1 mol/L of ammonia spoils the end point: 0.5 mol/L reads 1.4 to 5 % off, and 1 mol/L is "
                 "unusable. Add just enough to redissolve the pale solid."
             )
-        return tuple(found)
+        return tuple(said)
 
     def _warnings_of_iodide(self) -> tuple[str, ...]:
-        found = []
+        said = []
         if not self.thiocyanate:
-            found.append(
+            said.append(
                 "Without thiocyanate just before the end the reading comes out 0.3 to 1 % low, because the white solid "
                 "holds iodine; this is reckoned with."
             )
         if self.blank is None:
-            found.append(
+            said.append(
                 "Titrate a blank of water, acid and potassium iodide too: old iodide frees iodine by itself, and the "
                 "copper reads high."
             )
-        return tuple(found)
+        return tuple(said)

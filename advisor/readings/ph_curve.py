@@ -13,7 +13,20 @@ from typing import ClassVar
 
 import numpy as np
 
-from advisor.basis.fields import InputError, RowsField, choice, define, note, quantity, show, text, tool, volume
+from advisor.basis.fields import (
+    InputError,
+    RowsField,
+    bottle,
+    choice,
+    define,
+    drawn_sample,
+    note,
+    quantity,
+    show,
+    text,
+    tool,
+    volume,
+)
 from advisor.basis.units import Measured, UnitError, parse_number
 from advisor.readings.acid_titration import ACID_PER_IRON_THREE, TITRANTS, iron_three_effect
 from advisor.readings.curve_fit import COPPER_GUESS, CurveError, CurveFit, Points, fit_curve
@@ -58,10 +71,8 @@ class PHCurve(Reading):
     sample_with: str | None = tool("Sample")
     diluted_to_with: str | None = tool("Dilution")
     used_with: str | None = tool("Titrant")
-    titrant_label: str | None = text(
-        "Titrant bottle", "Readings with the same bottle share its error; name it if two bottles read alike."
-    )
-    sample_label: str | None = text("Sample drawn", "Readings on the same drawn sample share its error.")
+    titrant_label: str | None = bottle()
+    sample_label: str | None = drawn_sample()
     note: str = note()
 
     def check(self, place: str) -> None:
@@ -151,20 +162,20 @@ class PHCurve(Reading):
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Say what weakens this curve."""
-        fit, found = self._fit_about(about), []
+        fit, said = self._fit_about(about), []
         if fit.widened_by > 2:
-            found.append(
+            said.append(
                 f"The points of the pH curve scatter {fit.widened_by:.0f} times more than 0.02 pH and 0.02 mL, and the "
                 "acid is known that much less surely. Look for a mistyped row, and let the meter settle at each point."
             )
         if abs(fit.offset) > 0.3 or abs(fit.slope - 1) > 0.1:
-            found.append(
+            said.append(
                 f"The pH meter seems to read {fit.offset:+.2f} pH off at pH 4, with {100 * fit.slope:.0f} % of its "
                 "slope. The acid is corrected for that; calibrate the meter before you trust its pH elsewhere."
             )
         gran = fit.gran_acid
         if gran is not None and abs(gran - fit.acid) > 0.03 * fit.acid + 3 * fit.standard_uncertainty:
-            found.append(
+            said.append(
                 line(
                     "A straight line through the last points before the end (Gran's plot) gives {gran:.1f g/L} of "
                     "acid, the fit of the whole curve {fit:.1f g/L}: repeat the curve with smaller steps near the end.",
@@ -173,11 +184,9 @@ class PHCurve(Reading):
                 )
             )
         if np.max(fit.shown_pH[fit.used]) < 3.0:
-            found.append(
-                "The pH curve stops before pH 3: go on to pH 4.5 next time, and the acid is known more surely."
-            )
-        found += substance_limits(self.titrant, self._worth(), self.model(surroundings, about), self._bottle())
-        return tuple(found)
+            said.append("The pH curve stops before pH 3: go on to pH 4.5 next time, and the acid is known more surely.")
+        said += substance_limits(self.titrant, self._worth(), self.model(surroundings, about), self._bottle())
+        return tuple(said)
 
 
 def read_points(content: str) -> Points:

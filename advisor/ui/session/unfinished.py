@@ -34,7 +34,7 @@ def follow() -> None:
     device = _device()
     if device is None:
         return
-    keep()
+    store()
     path = _path()
     if path is not None and st.session_state.get(_MARK) != path.stem:
         st.session_state[_MARK] = path.stem
@@ -46,7 +46,7 @@ def follow() -> None:
             st.toast(BACK, duration="long")  # it floats: the page may be scrolled far down
 
 
-def keep() -> None:
+def store() -> None:
     """Keep the sheet, if it has changed. A folder that cannot be written is told of where a check is saved."""
     device = _device()
     if device is None or state.is_new() or not state.raw():
@@ -63,7 +63,7 @@ def keep() -> None:
 def done() -> None:
     """Note that the sheet is in the logbook now."""
     state.note_safe()
-    keep()
+    store()
 
 
 def _path() -> Path | None:
