@@ -160,7 +160,7 @@ class Diagnosis:
 def diagnose(sheet: Sheet) -> Diagnosis:
     """Weigh the causes of what the sheet's table `[deposit]` shows. Raises InputError where nothing was ticked."""
     if sheet.deposit is None or not sheet.deposit.looks:
-        raise InputError.missing("deposit: looks", 'needed is one thing at least, such as "dull"')
+        raise InputError.missing("deposit: looks", 'tick at least one thing, such as "dull"')
     looks = tuple(dict.fromkeys(sheet.deposit.looks))
     known = facts(sheet, assess(sheet))
     odds, said = weigh(looks, known)

@@ -300,7 +300,7 @@ def plate(sheet: Sheet) -> PlatingRun:
     three are and contradict each other.
     """
     if sheet.plate is None:
-        raise InputError.missing("plate: area", 'needed is the area of the part, such as "85 cm²"')
+        raise InputError.missing("plate: area", 'give the area of the part, such as "85 cm²"')
     assessment = assess(sheet)
     limit = limit_of(sheet, assessment, sheet.plate.stirring)
     recommended = recommended_range(limit)
@@ -376,7 +376,7 @@ def _current_and_time(wanted: Plate, recommended_current: float) -> tuple[float,
     current = wanted.current.value if wanted.current else None
     time = wanted.time.value if wanted.time else None
     if wanted.thickness is None and time is None and current is None:
-        raise InputError.missing("plate: thickness", 'needed is a thickness, such as "150 µm", or a time or a current')
+        raise InputError.missing("plate: thickness", 'give a thickness, such as "150 µm", or a time or a current')
     thickness = wanted.thickness.value if wanted.thickness else USUAL_THICKNESS
     charge = charge_for_mass(layer_mass(wanted.area.value, thickness))
     if current is not None and time is not None:

@@ -144,8 +144,7 @@ class AcidTitration(Reading):
             raise InputError(
                 f"{place}: used",
                 f"{show(self.used.text)}, which means {implied:.0f} g/L of acid",
-                f"accepted is what means at most {HIGHEST_SULFURIC_ACID:.0f} g/L: look again at sample, strength and "
-                "used",
+                f"it must come to at most {HIGHEST_SULFURIC_ACID:.0f} g/L: check sample, strength and used",
             )
 
     def _flask(self) -> Flask:

@@ -84,7 +84,7 @@ class ChlorideTitration(Reading):
             raise InputError(
                 f"{place}: used",
                 f"{show(self.used.text)}, which means {implied:.0f} mg/L of chloride",
-                f"accepted is what means at most {HIGHEST_CHLORIDE:.0f} mg/L: look again at sample, strength and used",
+                f"it must come to at most {HIGHEST_CHLORIDE:.0f} mg/L: check sample, strength and used",
             )
 
     def _net_mL(self) -> float:
@@ -152,7 +152,7 @@ class ChlorideStrip(Reading):
         """Refuse chloride that no bath holds."""
         if self.value.value * self.dilution > HIGHEST_CHLORIDE:
             given = f"{show(self.value.text)}, diluted {self.dilution:g} times"
-            raise InputError(f"{place}: value", given, f"accepted is at most {HIGHEST_CHLORIDE:.0f} mg/L in the bath")
+            raise InputError(f"{place}: value", given, f"it must be at most {HIGHEST_CHLORIDE:.0f} mg/L in the bath")
 
     def model(self, surroundings: Surroundings, about: State) -> Model:
         """Return the model: mg/L in the liquid that the strip was dipped in."""

@@ -142,7 +142,7 @@ class CopperTitration(Reading):
             raise InputError(
                 f"{place}: used",
                 f"{show(self.used.text)}, which means {implied:.0f} g/L of copper sulfate",
-                f"accepted is what means at most {HIGHEST_COPPER_SULFATE:.0f} g/L: look again at sample, predilution, "
+                f"it must come to at most {HIGHEST_COPPER_SULFATE:.0f} g/L: check sample, predilution, "
                 "strength and used",
             )
 

@@ -91,7 +91,7 @@ class PHCurve(Reading):
             raise InputError(f"{place}: points", f"you gave {len(self.points)} points", f"{error}") from error
         if acid > HIGHEST_SULFURIC_ACID:
             accepted = (
-                f"accepted are at most {HIGHEST_SULFURIC_ACID:.0f} g/L: look again at sample, strength and the volumes"
+                f"it must come to at most {HIGHEST_SULFURIC_ACID:.0f} g/L: check sample, strength and the volumes"
             )
             raise InputError(f"{place}: points", f"the curve means {acid:.0f} g/L of acid", accepted)
 
@@ -103,7 +103,7 @@ class PHCurve(Reading):
             raise InputError.missing(f"{place}: points", "give points = [[mL, pH], ...] or file")
         for row, (millilitres, pH) in enumerate(self.points, 1):
             if not (0 <= millilitres <= 5000 and -1 <= pH <= 14):
-                accepted = "accepted are 0 to 5000 mL and pH -1 to 14, as [mL, pH]"
+                accepted = "it must be 0 to 5000 mL and pH -1 to 14, as [mL, pH]"
                 raise InputError(f"{place}: points row {row}", show([millilitres, pH]), accepted)
 
     def _flask(self) -> Flask:
@@ -208,7 +208,7 @@ def read_points(content: str) -> Points:
     body = table[first:]
     points = tuple(_point(cells, columns, separator, number) for number, cells in body[: MOST_POINTS + 1])
     if len(body) > MOST_POINTS:
-        raise InputError("file", f"it has more than {MOST_POINTS} rows", f"accepted are at most {MOST_POINTS}")
+        raise InputError("file", f"it has more than {MOST_POINTS} rows", f"at most {MOST_POINTS} are accepted")
     return points
 
 

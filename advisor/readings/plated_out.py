@@ -58,7 +58,7 @@ class PlatedOutCopper(Reading):
             raise InputError(
                 f"{place}: after",
                 f"{show(self.after.text)}, which means {implied:.0f} g/L of copper sulfate",
-                f"accepted is at most {HIGHEST_COPPER_SULFATE:.0f} g/L: look again at sample, before and after",
+                f"it must come to at most {HIGHEST_COPPER_SULFATE:.0f} g/L: check sample, before and after",
             )
 
     def _gain(self) -> float:

@@ -140,5 +140,5 @@ def check_tool(tool: str | None, volume: Measured | None, place: str) -> None:
     raise InputError(
         place,
         show(tool),
-        f"accepted is one of: {', '.join(known)}{nearest(tool, known)}; or give the volume with its ±",
+        f"it must be one of: {', '.join(known)}{nearest(tool, known)}; or give the volume with its ±",
     )

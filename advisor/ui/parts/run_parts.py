@@ -114,7 +114,7 @@ def _number(name: str, label: str, empty: float | None) -> float | None:
     try:
         value = NumberField(label=label, low=0.0, high=1e5).read(given, label)
         if value == 0 and empty != 0:
-            raise InputError(label, "you gave 0", "accepted is a number above 0")
+            raise InputError(label, "you gave 0", "it must be a number above 0")
     except InputError as error:
         fields.complain(error)
         return None

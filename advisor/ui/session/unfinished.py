@@ -22,7 +22,7 @@ from advisor.ui.session import state, ticks
 
 OFFERED = 3
 LONGEST_NAME = 60  # characters shown
-BACK = "This page was away for a while. What you had typed is back: look again at the field that you changed last."
+BACK = "This page was away for a while. What you had typed is back: check the field that you changed last."
 ONLY_HERE = ("localhost", "127.0.0.1", "::1")  # addresses of a server that no other device reaches
 _DRAFT, _NOT_NOW = "draft", "draft_not_now"  # the first: a sheet, the file that it is kept in, and the draft there
 _MARK = "draft_mark"
