@@ -140,7 +140,7 @@ class Bath(TableBase):
         ChoicesField(
             label="What you see in the tank",
             choices=CONDITIONS,
-            help="Crystals on the floor, a cloudy bath, layers of different blue, sludge stirred up: tick what is so.",
+            help="Crystals on the floor, a cloudy bath, layers of different blue, stirred-up sludge: tick any.",
         )
     )
     additives: bool | None = define(
@@ -156,7 +156,7 @@ class Bath(TableBase):
     )
     soda_added: Measured | None = quantity(
         "mass",
-        "Soda that ever went in",
+        "Soda ever added",
         "To lower the acid: its sodium stays and reads as copper. 0 g if none ever did.",
         high=1e6,
         unit="g",
@@ -164,7 +164,7 @@ class Bath(TableBase):
     soda: str = choice("Which soda", SODAS, "What it says on the packet.", default="sodium bicarbonate")
     touched: tuple[str, ...] = define(
         ChoicesField(
-            label="What ever touched the bath",
+            label="What has ever touched the bath",
             choices=TOUCHED,
             help="A clip, a wire, a part: metal that dissolved reads as copper. Tick nothing if nothing did.",
         )
@@ -267,7 +267,7 @@ class CrystalStock(TableBase):
     """Copper sulfate on hand."""
 
     purity: Measured = quantity(
-        "fraction", "Purity", "From the label. Nothing on it: 99 %.", default="99 %", low=0.5, high=1.0
+        "fraction", "Purity", "From the label. If it says nothing: 99 %.", default="99 %", low=0.5, high=1.0
     )
     form: str = choice(
         "Form",
@@ -566,7 +566,7 @@ def parse_sheet(content: bytes, place: str = "the sheet") -> Sheet:
 
 
 def parse_toml(content: bytes, place: str = "the sheet") -> dict[str, Any]:
-    """Return the nested mapping in the bytes of a TOML file; raises InputError where it is none of sane size."""
+    """Return the nested mapping in the bytes of a TOML file; raises InputError where it is not one, or too large."""
     if len(content) > LARGEST_FILE:
         raise InputError(
             place, f"it has {len(content) / 1e6:.1f} MB", "a bench sheet has at most 1 MB", Fault.OUT_OF_LIMITS

@@ -311,7 +311,7 @@ def _value_and_step(match: re.Match[str]) -> tuple[float, float]:
         return parse_number(match["value"]), _last_digit(match["value"])
     whole, part, of = (int(match[name] or 0) for name in ("whole", "part", "of"))
     if of == 0 or (match["whole"] and part >= of):
-        raise UnitError(f"has the fraction {part}/{of}, which is none: write it as a decimal number")
+        raise UnitError(f"has {part}/{of}, which is no fraction: write it as a decimal number")
     return whole + part / of, 1 / of
 
 
@@ -335,7 +335,7 @@ def _spread_factor(unit: str, base: str, quantity: str) -> float:
     """Return what turns an uncertainty in a unit into the inside unit of its value."""
     inside, factor, _ = _conversion(unit, quantity)
     if inside != base:
-        raise UnitError(f"has its ± in {unit} and its value in another unit: give both in one")
+        raise UnitError(f"has its ± in {unit} and its value in another unit: give both in one unit")
     return factor
 
 

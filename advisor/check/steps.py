@@ -63,16 +63,17 @@ def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
         steps.append(Step(do, what, numbers, line("{reason} {how}", reason=reason, how=how), after))
 
     if amounts.take_out > 0:
-        how = "Draw it from mid-depth, not off the floor."
+        how = "Draw it from mid-depth, not from the bottom."
         add("take_out", "take out", "bath", {"volume_L": amounts.take_out}, "It makes room for what follows.", how)
     if amounts.water > 0:
         numbers = {"volume_L": amounts.water / WATER_DENSITY / 1000, "mass_g": amounts.water}
         add("water", "add", "water", numbers, _why_water(task), _which_water(task, amounts))
     if amounts.crystals > 0:
         numbers = {"mass_g": amounts.crystals, "purity_mass_fraction": stock.crystals_pentahydrate}
-        whence = "the water kept back for them" if amounts.water > 0 else "bath drawn from the tank"
+        source = "the water kept back for them" if amounts.water > 0 else "bath drawn from the tank"
         how = line(
-            "Dissolve them apart, in {whence}, warmed to about {40 °C}, before any acid; then stir in.", whence=whence
+            "Dissolve them separately, in {source} warmed to about {40 °C}, before any acid; then stir in.",
+            source=source,
         )
         add(
             "crystals",
@@ -109,11 +110,11 @@ def _which_water(task: Task, amounts: Amounts) -> Line:
     """Say which water to take, and how much of it to keep back for what follows."""
     kept: list[str] = []
     if amounts.crystals > 0:
-        kept.append("about half of it to dissolve the crystals in" if amounts.acid > 0 else "it for the crystals")
+        kept.append("about half of it for the crystals" if amounts.acid > 0 else "all of it for the crystals")
     if amounts.acid > 0 and (poured := _pouring(task, amounts)).water > 0:
         kept.append(line("{water} of it for the acid", water=Amount(poured.water, "L", 2)))
-    back = line(" Keep {kept} back.", kept=joined(" and ", kept)) if kept else ""
-    return line("Take distilled water, unless your sheet names another.{back}", back=back)
+    back = line(" Keep back {kept}.", kept=joined(" and ", kept)) if kept else ""
+    return line("Use distilled water, unless your sheet names another.{back}", back=back)
 
 
 def _pouring(task: Task, amounts: Amounts) -> Pouring:

@@ -130,7 +130,7 @@ class Diagnosis:
             Section(f"Most probable causes of: {', '.join(self.looks)}", tuple(_cause_line(cause) for cause in shown)),
             Section("First, what costs nothing", self.first_checks, numbered=True),
             Section("The test that decides", (self.next_test,) if self.next_test else ()),
-            Section("What to do if it is so", tuple(map(_remedy_line, shown))),
+            Section("What to do if that is the cause", tuple(map(_remedy_line, shown))),
             Section("What you should know", (*self.warnings, self._honesty())),
             Section("Take care", cautions(self.acts), caution=True),
             *first_aid(self.acts),
@@ -140,8 +140,8 @@ class Diagnosis:
     def _honesty(self) -> str:
         left = 1.0 - sum(cause.probability for cause in self.causes[:SAID])
         return (
-            f"The percentages rest on judgement and order the search; {100 * left:.0f} % are left for causes not named "
-            "here. The more of the bath is measured, the sharper they get."
+            f"The percentages are judgement and say where to look first; {100 * left:.0f} % is left for causes not "
+            "named here. The more of the bath is measured, the sharper they get."
         )
 
     def to_dict(self) -> dict[str, object]:
@@ -223,7 +223,7 @@ def next_test(causes: tuple[Cause, ...], looks: tuple[str, ...], known: dict[str
     chosen = min(open_tests, key=lambda cause: cause.minutes)
     other = second if chosen is first else first
     return line(
-        "{test} (about {minutes:g} min). If not, it is rather this: {other}.",
+        "{test} (about {minutes:g} min). If not, it is more likely this: {other}.",
         test=chosen.test,
         minutes=chosen.minutes,
         other=small(other.says),
@@ -290,7 +290,7 @@ def _about_age(bath: Bath) -> dict[str, Fact]:
     known = {"old bath": Fact(_beyond(bath.months, 24.0), f"The bath is {bath.months:.0f} months old")}
     if bath.throughput is not None:
         each = bath.throughput.value / bath.volume.value
-        text = line("{each} were plated from each litre", each=Amount(each, "A·h"))
+        text = line("{each} was plated from each litre", each=Amount(each, "A·h"))
         known["much plated"] = Fact(_beyond(each, 20.0), text)
     return known
 
@@ -375,7 +375,7 @@ def _about_run(sheet: Sheet, assessment: Assessment) -> dict[str, Fact]:
 def _about_deposit(deposit: Deposit) -> dict[str, Fact]:
     known: dict[str, Fact] = {}
     if deposit.since is not None:
-        said = {"sudden": "It came suddenly", "gradual": "It came gradually", "always": "It was always so"}
+        said = {"sudden": "It came suddenly", "gradual": "It came gradually", "always": "It has always been so"}
         known |= {since: Fact(float(since == deposit.since), said[deposit.since]) for since in SINCE}
     if deposit.where is not None:
         known |= {place: Fact(float(place == deposit.where), f"You see it: {deposit.where}") for place in PLACES}
@@ -444,7 +444,7 @@ def _first_checks(sheet: Sheet, known: dict[str, Fact]) -> tuple[str, ...]:
 def _already_shown(causes: tuple[Cause, ...], known: dict[str, Fact]) -> tuple[str, ...]:
     """Name what the readings have shown to be wrong: that is mended before anything else is tried."""
     return tuple(
-        f"This is known already: {small(cause.says)}. Mend it, plate a strip, and only then look further."
+        f"Already known: {small(cause.says)}. Put it right, plate a strip, and only then look further."
         for cause in causes[:SAID]
         if (fact := known.get(cause.settled_by)) is not None and fact.probability >= 1.0 - SETTLED
     )

@@ -264,7 +264,7 @@ def _made_up_to(task: Task, volume: float, dry: Amounts) -> Amounts:
 
     least = 0.2 * volume * 1000
     if excess(least) > 0:
-        raise InputError("mix: volume", f"{volume:g} L hold no water beside crystals and acid", "give a larger volume")
+        raise InputError("mix: volume", f"{volume:g} L leaves no room for any water", "give a larger volume")
     return replace(dry, water=float(brentq(excess, least, 1100 * volume)))
 
 
@@ -328,7 +328,7 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str
         ),
         line(
             "Let it cool to room temperature. Add {acid_mL} ({acid_g}) of acid of {percent:.0f} % – {words}. "
-            "{portions} Without stops it would warm by {warmer} in all.",
+            "{portions} Poured without pauses, it would warm by {warmer} in all.",
             acid_mL=Amount(millilitres, "mL", digits=4),
             acid_g=Amount(amounts.acid, "g", digits=4),
             percent=100 * stock.acid_strength,
@@ -393,7 +393,7 @@ def _about_room_and_stock(task: Task, mixture: Mixture) -> list[str]:
     if mixture.fits_tank is False:
         said.append(
             line(
-                "{made} do not fit: the tank holds at most {most}.",
+                "{made} does not fit: the tank holds at most {most}.",
                 made=Amount(mixture.volume, "L", 2),
                 most=Amount(task.most_volume, "L", 2),
             )
@@ -439,7 +439,7 @@ def _about_window(task: Task, mixture: Mixture, is_recipe: bool) -> list[str]:
         grams = task.aim_sulfuric_acid * mixture.volume / task.stock.acid_strength
         said.append(
             line(
-                "For the middle of the window, {aim}, the same volume wants about {wants} of this acid instead of "
+                "For the middle of the window, {aim}, the same volume needs about {wants} of this acid instead of "
                 "{now}.",
                 aim=Amount(task.aim_sulfuric_acid, "g/L", digits=3),
                 wants=Amount(grams / task.stock.acid_density, "mL"),
@@ -462,7 +462,7 @@ def _about_acid(sheet: Sheet, task: Task, amounts: Amounts) -> list[str]:
     return [
         *said,
         line(
-            "If it is battery acid of 37 %, the same millilitres make only {held} free acid.",
+            "If it is battery acid of 37 %, the same volume makes only {held} free acid.",
             held=Amount(made.sulfuric_acid, "g/L", digits=2),
         ),
     ]

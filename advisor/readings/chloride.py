@@ -117,8 +117,8 @@ class ChlorideTitration(Reading):
         """Say what to do with the waste, and where a bigger sample would help."""
         if 0 < self.used.value < 0.002:
             return SILVER_WASTE, (
-                "Less than 2 mL of silver nitrate was used: a bigger sample or a weaker titrant would tell the "
-                "chloride more surely."
+                "Less than 2 mL of silver nitrate was used: a bigger sample or a weaker titrant would give the "
+                "chloride more precisely."
             )
         return (SILVER_WASTE,)
 
@@ -131,7 +131,7 @@ class ChlorideStrip(Reading):
     label: ClassVar[str] = "Chloride strip"
 
     value: Measured = quantity(
-        "content", "Chloride on the strip", "As read, before any reckoning back.", required=True, high=HIGHEST_CHLORIDE
+        "content", "Chloride on the strip", "As read, whatever the dilution.", required=True, high=HIGHEST_CHLORIDE
     )
     dilution: float = define(
         NumberField(

@@ -140,7 +140,7 @@ class PhotoColour(Reading):
                     raise InputError(f"{place}: {name} row {number}", show(list(row)), "a colour must be 0 to 255")
 
     def _refuse_standards_without_a_curve(self, place: str) -> None:
-        """Refuse standards of one strength only, and such whose red does not fall as copper rises."""
+        """Refuse standards of one strength only, and those whose red does not fall as copper rises."""
         grams, red = self._sound_standards()
         if len(set(grams)) < 2:
             given = f"{len(set(grams))} of different strength with a red between {CLIPPED[0]:.0f} and {CLIPPED[1]:.0f}"
@@ -186,7 +186,7 @@ class PhotoColour(Reading):
         if self._clipped():
             return (
                 "The red of the sample is cut off by the camera, so this photo tells nothing: dilute sample and "
-                "standards more, or take less light, and take it again.",
+                "standards more, or use less light, and take it again.",
             )
         found = []
         grams, _ = self._sound_standards()
@@ -194,7 +194,7 @@ class PhotoColour(Reading):
             found.append(f"{len(self.standards) - len(grams)} of the standards were left out: their red is cut off.")
         if min(row[0] for row in self.samples) < DARK:
             found.append(
-                "The colour in the photo is too strong to tell copper well: dilute more, or use a thinner jar."
+                "The colour in the photo is too strong to judge the copper well: dilute more, or use a thinner jar."
             )
         here = self._found()[0] / self.dilution
         if not grams.min() <= here <= grams.max():

@@ -130,7 +130,7 @@ class MakeUp(Reading):
     crystals: Measured = quantity(
         "mass", "Crystals weighed in", "Copper sulfate that went in.", required=True, above=True, high=1e6, unit="g"
     )
-    purity: Measured = quantity("fraction", "Purity", "Nothing on the label: 99 %.", default="99 %", low=0.5, high=1.0)
+    purity: Measured = quantity("fraction", "Purity", "Not on the label: 99 %.", default="99 %", low=0.5, high=1.0)
     form: str = choice("Form", CRYSTAL_FORMS, default="pentahydrate")
     acid: Measured = quantity("volume", "Acid that went in", "0 mL if none.", required=True, high=10_000.0, unit="mL")
     acid_strength: Measured = quantity(

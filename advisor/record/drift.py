@@ -77,7 +77,7 @@ CANNOT_TELL = (
     "shows.",
     "Copper that dissolves from idle anodes and copper that anodes fail to give back undo each other: only the "
     "difference shows.",
-    "Water that went in without being logged hides as much evaporation.",
+    "Water added without being logged hides just as much evaporation.",
 )
 
 
@@ -145,14 +145,14 @@ class Explanation:
         spreads = np.sqrt(np.diag(self.covariance))
         correlation = self.covariance[0, 1] / (spreads[0] * spreads[1])
         if abs(correlation) > TOLD_APART:
-            doubts.insert(0, "Evaporation and lost bath can hardly be told apart here: measure the level more finely.")
+            doubts.insert(0, "Evaporation and lost bath can hardly be told apart here: read the level more precisely.")
         if self.unlogged:
             more = "The tank holds more than what you logged explains: was something added and not written down?"
             doubts.insert(0, more)
         blocks = (
             Section(f"Where it went in {self.days:.0f} days", tuple(self._cause_lines())),
             Section("What to do about it", tuple(REMEDIES[name] for name in self._at_work())),
-            Section("What cannot be told", tuple(doubts)),
+            Section("What cannot be known", tuple(doubts)),
         )
         return tuple(block for block in blocks if block.lines)
 
@@ -181,7 +181,7 @@ class Explanation:
 def _interval(size: Interval, unit: str) -> Line:
     digits = 2 if unit == "L" else 1
     return line(
-        "{value} ({span} with 95 %){certain}",
+        "{value} (95 %: {span}){certain}",
         value=Amount(size.value, unit, digits),
         span=Amount(size.low, unit, digits, upper=size.high),
         certain="" if size.shown else ", not certain",
@@ -205,7 +205,7 @@ def where_it_went(entries: Sequence[Entry]) -> Explanation:
     before = now.when - datetime.timedelta(days=SHORTEST)
     start, then = _last_state([entry for entry in counting if entry.when <= before])
     if then is None:
-        raise NotEnoughKnown(f"Needed are two checks of copper sulfate and acid at least {SHORTEST:.0f} days apart")
+        raise NotEnoughKnown(f"It takes two checks of copper sulfate and acid at least {SHORTEST:.0f} days apart")
     logged = counting[start + 1 : end]
     _refuse_impossible(then, logged)
     try:

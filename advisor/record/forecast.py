@@ -57,7 +57,7 @@ class Forecast:
     check_in_days: int
     water_per_week: Value
 
-    TITLE: ClassVar[str] = "What comes"
+    TITLE: ClassVar[str] = "What to expect"
 
     def to_dict(self) -> dict[str, object]:
         """Return the forecast with plain numbers and their unit in the name."""

@@ -44,14 +44,14 @@ SIDES = {"low": "too low", "in": "inside", "high": "too high"}
 
 
 def answer_of(entry: Typed[Result], of_a_bath: bool = True) -> Result | None:
-    """Say what the answer was computed from and return it (or None); one of before is marked and greyed.
+    """Say what the answer was computed from and return it (or None); an earlier one is marked and greyed.
 
     of_a_bath: it is about the bath in the tank, so that its readings count.
     """
     if entry.answer is None or entry.answered is None:
         wrong = [error for error in entry.errors.values() if error.fault is not Fault.MISSING]
         text = (
-            "No answer yet: mend what is marked, then it appears here."
+            "No answer yet: fix what is marked, and it appears here."
             if wrong
             else "Your answer appears here once the fields that ask for it are filled in."
         )
@@ -60,7 +60,7 @@ def answer_of(entry: Typed[Result], of_a_bath: bool = True) -> Result | None:
     if not entry.current:
         places = ", ".join(html.escape(place) for place in entry.errors)
         st.html(
-            f'<p class="old" role="status"><b>Of before your last change.</b> To mend first: {places}.</p>'
+            f'<p class="old" role="status"><b>From before your last change.</b> Fix first: {places}.</p>'
             "<style>[class*=st-key-answer] :is(.stVegaLiteChart, .cards, .todo, .stCheckbox) { opacity: .45 }</style>"
         )
     said = computed_from(entry.answered) if of_a_bath else f"For the window {entry.answered.window.name}."
@@ -217,7 +217,7 @@ def bath_after(after: After, advice: Advice, last: bool = False) -> Line:
     known = [name for name, judged in advice.verdict.items() if judged.state != "not measured"]
     sure = f"; inside the window with {percent(after.probability_in)} probability" if last else ""
     again = (
-        " This is a first part only: measure again before you add more." if advice.plan.state == "first part" else ""
+        " This is only a first part: measure again before you add more." if advice.plan.state == "first part" else ""
     )
     return line(
         "{volume:.2f L} with {held}{sure}.{again}",
