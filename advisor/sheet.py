@@ -499,7 +499,7 @@ def read_sheet(raw: Mapping[str, Any]) -> Sheet:
                 InputError(
                     str(key)[:60] or "a table without a name",
                     "there is no such table",
-                    f"accepted are: {', '.join(known)}{nearest(key, known)}",
+                    f"known tables: {', '.join(known)}{nearest(key, known)}",
                     Fault.UNKNOWN_KEY,
                 )
             )
@@ -509,7 +509,7 @@ def read_sheet(raw: Mapping[str, Any]) -> Sheet:
     if "bath" not in raw and isinstance(raw.get("mix"), Mapping) and "volume" in raw["mix"]:
         raw = {**raw, "bath": {"volume": raw["mix"]["volume"]}}  # nothing stands yet: what is to be mixed is the bath
     if "bath" not in raw:
-        errors.append(InputError.missing("bath: volume", 'needed is a table [bath] with volume = "5.6 L"'))
+        errors.append(InputError.missing("bath: volume", 'add a table [bath] with volume = "5.6 L"'))
     tables["stock"] = _read_stock(raw.get("stock", {}), errors)
     tables["readings"] = _read_readings(raw.get("reading", []), errors)
     if errors:
@@ -527,7 +527,7 @@ def _read_stock(raw: object, errors: list[InputError]) -> StockTables:
         return StockTables()
     for key in raw:
         if key not in Sheet.STOCK:
-            accepted = f"accepted are: {', '.join(Sheet.STOCK)}{nearest(key, Sheet.STOCK)}"
+            accepted = f"known: {', '.join(Sheet.STOCK)}{nearest(key, Sheet.STOCK)}"
             errors.append(InputError(f"stock: {key}"[:60], "there is no such stock", accepted, Fault.UNKNOWN_KEY))
     parts = {
         name: read_table(table, raw[name], f"stock.{name}", errors)
@@ -548,7 +548,7 @@ def _read_readings(raw: object, errors: list[InputError]) -> tuple[Reading, ...]
         place = f"reading {number}"
         kind = item.get("kind") if isinstance(item, Mapping) else None
         if not isinstance(kind, str) or kind not in KINDS:
-            accepted = f"accepted is one of: {', '.join(KINDS)}{nearest(kind, KINDS) if kind else ''}"
+            accepted = f"it must be one of: {', '.join(KINDS)}{nearest(kind, KINDS) if kind else ''}"
             at = f"{place}: kind"
             unknown = InputError(at, show(kind), accepted, Fault.NOT_READABLE)
             errors.append(InputError.missing(at, accepted) if kind is None else unknown)
@@ -579,7 +579,7 @@ def parse_toml(content: bytes, place: str = "the sheet") -> dict[str, Any]:
         raise InputError(
             place,
             f"it is not sound TOML ({error})",
-            "see `python -m advisor example` for one that is",
+            "give a bench sheet in TOML; `python -m advisor example` prints one",
             Fault.NOT_READABLE,
         ) from error
 

@@ -63,16 +63,16 @@ class _Problem:
     owner: FloatArray  # (m,), the position of the reading that a value belongs to
 
     def predict(self, parameters: FloatArray) -> FloatArray:
-        """Predict all values for parameters of shape (n, *s) -> (m, *s)."""
+        """Predict all values (m, *s), each in its reading's unit, for parameters (n, *s) [g/L; chloride mg/L]."""
         state = State(**{"copper_sulfate": 0.0, "sulfuric_acid": 0.0} | dict(zip(self.names, parameters, strict=True)))
         return np.concatenate([_match(model.predict(state), parameters.shape[1:]) for model in self.models])
 
     def linearised(self, at: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Return what is predicted at a point, (m,), and its slopes by the parameters, (m, n): one vectorised call."""
+        """Return what is predicted at a point (n,) [g/L; chloride mg/L], (m,), and its slopes by it, (m, n)."""
         return linearised(self.predict, at, 1e-3 * np.maximum(self.prior_sd, 1.0))
 
     def jacobian(self, at: FloatArray) -> FloatArray:
-        """Return d predicted / d parameter at a point, (m, n)."""
+        """Return d predicted / d parameter (m, n) at a point (n,) [g/L; chloride mg/L]."""
         return self.linearised(at)[1]
 
 
@@ -192,7 +192,7 @@ def _finish(problem: _Problem, parameters: FloatArray, bath: Bath) -> Estimate:
 
 
 def to_20_degC(bath: Bath, names: tuple[str, ...], parameters: FloatArray) -> float:
-    """Return litres at 20 degC per litre at the bath's temperature."""
+    """Return how much of a litre the bath fills at 20 degC [L/L]; parameters (n,) by name [g/L]."""
     known = dict(zip(names, np.maximum(parameters, 0.0), strict=True))
     salts = sum(per * known.get(name, 0.0) for name, per in SULFATE.items())
     composition = (known["copper_sulfate"], known["sulfuric_acid"], salts)

@@ -154,7 +154,7 @@ class MakeUp(Reading):
         copper_sulfate, sulfuric_acid, _ = self._made()
         if copper_sulfate > HIGHEST_COPPER_SULFATE or sulfuric_acid > HIGHEST_SULFURIC_ACID:
             found = f"this makes {copper_sulfate:.0f} g/L crystals and {sulfuric_acid:.0f} g/L acid"
-            accepted = f"accepted are at most {HIGHEST_COPPER_SULFATE:.0f} g/L and {HIGHEST_SULFURIC_ACID:.0f} g/L"
+            accepted = f"it may make at most {HIGHEST_COPPER_SULFATE:.0f} g/L and {HIGHEST_SULFURIC_ACID:.0f} g/L"
             raise InputError(f"{place}: crystals", found, accepted)
 
     def _made(self) -> tuple[float, float, float]:

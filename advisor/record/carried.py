@@ -88,7 +88,7 @@ def contents(copper_sulfate: Number, sulfuric_acid: Number, chloride: Number, vo
 
 
 def share_of(of: Contents, share: Number) -> Contents:
-    """Return what is left when only a share of the bath stays."""
+    """Return what is left when only a share of the bath stays; of any shape."""
     left = of.masses
     parts = (left.copper_sulfate, left.sulfuric_acid, left.foreign_solids, left.water)
     return Contents(Masses(*(part * share for part in parts)), of.chloride * share)
@@ -108,7 +108,7 @@ def dissolve_copper(of: Contents, copper: Number) -> Contents:
 def after(of: Contents, what: Check | Content, times: Number = 1.0) -> Contents:
     """Return the bath after something that was logged; kinds that move no liquid leave it as it is.
 
-    A level mark sets the water: what is missing has evaporated. `times`: how much of what was logged truly moved.
+    A level mark sets the water: what is missing has evaporated. times: the share of what was logged that truly moved.
     """
     if isinstance(what, TakenOut):
         return share_of(of, 1.0 - times * what.volume.value / composition(of.masses).volume)
@@ -172,7 +172,7 @@ class Carried:
 
     @property
     def correlation(self) -> float:
-        """Of copper sulfate and acid; 0 where not both are known."""
+        """Correlation of copper sulfate and acid; 0 where not both are known."""
         both = ("copper_sulfate", "sulfuric_acid")
         return self.known.correlation(*both) if set(both) <= self.known.measured else 0.0
 

@@ -210,7 +210,7 @@ class Check:
 
     @property
     def correlation(self) -> float:
-        """Between copper sulfate and acid; 0 where it was not stated."""
+        """Correlation of copper sulfate and acid; 0 where it was not stated."""
         return float(self.advice["estimate"].get("correlation") or 0.0)
 
     def value(self, component: str) -> Value | None:
@@ -229,7 +229,7 @@ class Check:
         return Known(tuple(found), mean, covariance, measured, self.volume_L, LEVEL_READING)
 
     def limits(self, component: str) -> tuple[float, float] | None:
-        """Return the working window of a component at that check, None where it had none."""
+        """Return the working window of a component at that check [g/L; chloride mg/L], None where it had none."""
         limits = self.advice.get("verdict", {}).get(component, {}).get("limits")
         return (float(limits[0]), float(limits[1])) if limits else None
 

@@ -10,7 +10,7 @@ from advisor.solution.density import (
     water_density,
 )
 from advisor.solution.molar_masses import ANHYDROUS_PER_PENTAHYDRATE
-from advisor.solution.ranges import COPPER_SULFATE_RANGE, OutOfRange, check_range
+from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, OutOfRange, check_range
 
 BATHS = [(200.0, 60.0, 0.0), (75.0, 190.0, 3.0), (0.0, 0.0, 0.0), (450.0, 0.0, 0.0), (100.0, 400.0, 6.0)]
 
@@ -111,11 +111,11 @@ def test_model_uncertainty_is_that_of_the_fits_and_of_the_mixture():
 @pytest.mark.parametrize("value", [-0.1, 450.1, float("nan"), float("inf")])
 def test_out_of_range_names_value_unit_and_limits(value):
     with pytest.raises(OutOfRange, match=r"copper sulfate is .* g/L; it must be 0 to 450 g/L") as caught:
-        check_range("copper sulfate", value, "g/L", *COPPER_SULFATE_RANGE)
+        check_range("copper sulfate", value, "g/L", 0.0, HIGHEST_COPPER_SULFATE)
     assert (caught.value.unit, caught.value.low, caught.value.high) == ("g/L", 0.0, 450.0)
 
 
 def test_limits_themselves_are_in_range():
-    check_range("copper sulfate", np.array([0.0, 450.0]), "g/L", *COPPER_SULFATE_RANGE)
+    check_range("copper sulfate", np.array([0.0, 450.0]), "g/L", 0.0, HIGHEST_COPPER_SULFATE)
     with pytest.raises(OutOfRange, match="is 2 g"):
         check_range("mass", np.array([1.0, 2.0]), "g", 0.0, 1.5)
