@@ -33,18 +33,17 @@ from advisor.basis.fields import (
     text,
     write_table,
 )
-from advisor.basis.units import Measured, format_quantity
+from advisor.basis.units import HOURS_PER_MONTH, Measured, format_quantity
 from advisor.readings import KINDS, Reading
 from advisor.readings.model import Surroundings
 from advisor.readings.origin import with_origin
+from advisor.readings.tools import LEVEL_READING
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID, OutOfRange
 from advisor.solution.soda import SODAS, Left, left_by_soda
-from advisor.solution.stock import AcidStock, AcidTooStrongToGrade
+from advisor.solution.stock import COPPER_CONTENTS, CRYSTAL_FORMS, AcidStock, AcidTooStrongToGrade
 
 HIGHEST_PRICE = 1e6  # in any currency
 LARGEST_FILE = 1_000_000  # bytes: a bench sheet is a page or two of text
-HOURS_PER_MONTH = 730.5
-RELATIVE_LEVEL_READING = 0.005  # a level read against a mark, no uncertainty given (judgement)
 
 LYE_REFUSED = (
     "lye in a bath of 200 g/L crystals and 60 g/L acid gives off about 240 kJ a litre, heats it by about 60 °C and "
@@ -226,7 +225,7 @@ class Bath(TableBase):
     def surroundings(self) -> Surroundings:
         """Return what the readings need to know of the bath."""
         soda = self.left_by_soda()
-        reading_uncertainty = self.volume.uncertainty_or(RELATIVE_LEVEL_READING * self.volume.value)
+        reading_uncertainty = self.volume.uncertainty_or(LEVEL_READING * self.volume.value)
         return Surroundings(
             temperature=self.temperature.value,
             volume_L=self.volume.value,
@@ -264,7 +263,7 @@ class Window(TableBase):
 
 
 @dataclass(frozen=True)
-class Crystals(TableBase):
+class CrystalStock(TableBase):
     """Copper sulfate on hand."""
 
     purity: Measured = quantity(
@@ -272,7 +271,7 @@ class Crystals(TableBase):
     )
     form: str = choice(
         "Form",
-        ("pentahydrate", "anhydrous"),
+        CRYSTAL_FORMS,
         "Blue crystals are the pentahydrate; a pale grey powder is anhydrous.",
         default="pentahydrate",
     )
@@ -280,8 +279,8 @@ class Crystals(TableBase):
         "fraction",
         "Copper on the label",
         "If the label gives copper and no purity: 25 % is the pentahydrate.",
-        low=0.12,
-        high=0.399,
+        low=COPPER_CONTENTS[0],
+        high=COPPER_CONTENTS[1],
     )
     on_hand: Measured | None = quantity("mass", "On hand", "How much you have; empty: enough.", unit="g")
     price: float | None = define(NumberField(label="Price a kilogram", high=HIGHEST_PRICE, help="In any currency."))
@@ -330,10 +329,10 @@ class ChlorideSource(TableBase):
 
 
 @dataclass(frozen=True)
-class Stock:
+class StockTables:
     """What is on hand; None where the sheet says nothing."""
 
-    crystals: Crystals | None = None
+    crystals: CrystalStock | None = None
     acid: Acid | None = None
     water: Water | None = None
     chloride: ChlorideSource | None = None
@@ -458,7 +457,7 @@ class Sheet:
 
     bath: Bath
     window: Window = field(default_factory=Window)
-    stock: Stock = field(default_factory=Stock)
+    stock: StockTables = field(default_factory=StockTables)
     correction: Aim = field(default_factory=Aim)
     gear: Gear = field(default_factory=Gear)
     mix: Mix | None = None
@@ -468,7 +467,12 @@ class Sheet:
     dispose: Dispose | None = None
     readings: tuple[Reading, ...] = ()
 
-    STOCK: ClassVar[dict[str, type]] = {"crystals": Crystals, "acid": Acid, "water": Water, "chloride": ChlorideSource}
+    STOCK: ClassVar[dict[str, type]] = {
+        "crystals": CrystalStock,
+        "acid": Acid,
+        "water": Water,
+        "chloride": ChlorideSource,
+    }
     TABLES: ClassVar[dict[str, type]] = {
         "bath": Bath,
         "window": Window,
@@ -535,14 +539,14 @@ def _bath_to_be_mixed(raw: Mapping[str, Any]) -> dict[str, object]:
     return {} if volume is None else {"bath": {**bath, "volume": volume}}
 
 
-def _read_stock(raw: object, errors: list[InputError]) -> Stock:
+def _read_stock(raw: object, errors: list[InputError]) -> StockTables:
     if not isinstance(raw, Mapping):
         errors.append(
             InputError(
                 "stock", show(raw), f"write tables such as [stock.{next(iter(Sheet.STOCK))}]", Fault.NOT_READABLE
             )
         )
-        return Stock()
+        return StockTables()
     for key in raw:
         if key not in Sheet.STOCK:
             accepted = f"accepted are: {', '.join(Sheet.STOCK)}{nearest(key, Sheet.STOCK)}"
@@ -552,7 +556,7 @@ def _read_stock(raw: object, errors: list[InputError]) -> Stock:
         for name, table in Sheet.STOCK.items()
         if name in raw
     }
-    return Stock(**parts)
+    return StockTables(**parts)
 
 
 def _read_readings(raw: object, errors: list[InputError]) -> tuple[Reading, ...]:
@@ -593,7 +597,7 @@ def parse_toml(content: bytes, place: str = "the sheet") -> dict[str, Any]:
         return tomllib.loads(content.decode("utf-8-sig"))
     except UnicodeDecodeError as error:
         raise InputError(place, "it is not text in UTF-8", "give a bench sheet in TOML", Fault.NOT_READABLE) from error
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
+    except (ValueError, RecursionError) as error:  # ValueError: also a number of thousands of digits
         raise InputError(
             place,
             f"it is not sound TOML ({error})",

@@ -89,6 +89,15 @@ def test_only_the_screen_knows_streamlit() -> None:
             assert "from streamlit" not in file.read_text("utf-8"), name
 
 
+def test_no_two_classes_share_a_name() -> None:
+    where: dict[str, list[str]] = {}
+    for name, file in modules().items():
+        for node in ast.walk(ast.parse(file.read_text("utf-8"))):
+            if isinstance(node, ast.ClassDef):
+                where.setdefault(node.name, []).append(name)
+    assert not {name: homes for name, homes in where.items() if len(homes) > 1}
+
+
 def branches(function: ast.AST) -> int:
     """Return the cyclomatic complexity of a function: one, and one for each point where its way may part.
 

@@ -166,6 +166,7 @@ AMBIGUOUS = {
 }
 # Exact factors of the commonest units. pint knows them too, but takes a third of a second to load; most sheets need no
 # other.
+HOURS_PER_MONTH = 730.5  # a twelfth of a Julian year
 WITHOUT_PINT = {
     ("milliliter", "liter"): 1e-3,
     ("kilogram", "gram"): 1e3,
@@ -177,7 +178,7 @@ WITHOUT_PINT = {
     ("percent", "dimensionless"): 1e-2,
     ("day", "hour"): 24.0,
     ("week", "hour"): 168.0,
-    ("month", "hour"): 730.5,
+    ("month", "hour"): HOURS_PER_MONTH,
     ("year", "hour"): 8766.0,
 }
 _PINT_BASE = {"mol/L": "mole/liter", "fraction": "dimensionless", "mg/L": "milligram/liter", "g/L": "gram/liter"}

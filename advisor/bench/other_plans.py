@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from advisor.basis.srgb import from_linear
 from advisor.basis.units import Measured
 from advisor.bench.gear import Kit, Measure, sample_measure
 from advisor.bench.plans import (
@@ -136,8 +137,8 @@ def plan_standards(
 
 def _red(copper_sulfate: float, path_cm: float) -> float:
     """Return the red, 0 to 255, of a jar of so many g/L as an ordinary camera shows it (sRGB)."""
-    linear = 0.8 * 10 ** (-RED_ABSORBED * copper_sulfate / COPPER_SULFATE_PENTAHYDRATE * path_cm)
-    return float(round(255 * (1.055 * linear ** (1 / 2.4) - 0.055)))
+    light = 0.8 * 10 ** (-RED_ABSORBED * copper_sulfate / COPPER_SULFATE_PENTAHYDRATE * path_cm)
+    return float(round(float(from_linear(light))))
 
 
 def plan_weighed_density(expected: Expected, kit: Kit) -> DensityPlan:

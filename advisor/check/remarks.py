@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from advisor.basis.components import NAMES, UNITS
 from advisor.basis.units import parse
 from advisor.check.advice import COLD_MARGIN, MARGIN
-from advisor.check.assessment import NAMES, UNITS, limits_of
+from advisor.check.assessment import limits_of
 from advisor.check.correction import Plan
 from advisor.check.estimate import DISAGREEMENT, Estimate, estimate, estimate_from
 from advisor.check.known import Value

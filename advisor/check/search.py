@@ -19,19 +19,18 @@ from dataclasses import dataclass
 from math import floor, log10
 
 import numpy as np
-from scipy.special import log_ndtr, ndtri
+from scipy.special import log_ndtr
 
+from advisor.basis.components import SALT_AND_ACID
 from advisor.check.mass_balance import ANY, Amounts, Outcome, Task, outcome
-from advisor.check.window import SURE, judge
+from advisor.check.window import SURE, SURE_REACH, judge
 from advisor.readings.model import FloatArray
 from advisor.solution.density import WATER_DENSITY, density
 from advisor.solution.solubility import ceiling_at
 
-MOVABLE = ("copper_sulfate", "sulfuric_acid")
 LEVEL_TOLERANCE = 0.005  # a level within half a percent of the usual one needs nothing (judgement)
 HAIR = 2e-4  # of probability: whether the grid's best point counts as possible before it is rounded (judgement)
 FAR_OUTSIDE = 0.05  # probability below which each limit alone leads the way (judgement)
-ONE_SIDE = float(ndtri(SURE))  # standard uncertainties that a value must stay away from each limit, at the least
 ROUNDS, SHRINK = 10, 0.5  # of narrowing the grid (judgement)
 STILL = 0.02  # part by which a round must better the best margin, or two such rounds end the search (judgement)
 STRIDES = ((16, 1), (4, 1), (1, 1), (1, 2))  # of whole amounts: steps at once, and how many to either side (judgement)
@@ -91,17 +90,17 @@ class Search:
     def _concentration(self, name: str, share: FloatArray, volume: FloatArray, unit: FloatArray) -> FloatArray:
         """Return concentrations [g/L] between the lowest and the highest that may be reached and may be inside."""
         task = self.task
-        at, here = MOVABLE.index(name), getattr(task, name)
+        at, here = SALT_AND_ACID.index(name), getattr(task, name)
         low, high = task.limits(name)
         spread = np.sqrt(task.covariance[2 * at]) * share
         purity = (task.stock.crystals_pentahydrate, task.stock.acid_strength)[at]
         lowest = share * here
         highest = lowest + self.most[2 + at] * purity / volume
         if high < ANY:
-            wanted = low + ONE_SIDE * spread if low > 0 else 0.0
+            wanted = low + SURE_REACH * spread if low > 0 else 0.0
             lowest, highest = (
                 np.clip(wanted, lowest, highest),
-                np.clip(high - ONE_SIDE * spread, lowest, highest),
+                np.clip(high - SURE_REACH * spread, lowest, highest),
             )
         return np.asarray(lowest + unit * np.maximum(highest - lowest, 0.0))
 
@@ -248,10 +247,10 @@ def to_be_moved(task: Task) -> frozenset[str]:
     """
     water = max(min(task.usual_volume, task.most_volume) - task.volume, 0.0) * 1000 * WATER_DENSITY
     after = outcome(task, [0.0, water, 0.0, 0.0, 0.0], None, True)
-    spreads = {name: float(after.covariance[2 * at]) ** 0.5 for at, name in enumerate(MOVABLE)}
+    spreads = {name: float(after.covariance[2 * at]) ** 0.5 for at, name in enumerate(SALT_AND_ACID)}
     return frozenset(
         name
-        for name in MOVABLE
+        for name in SALT_AND_ACID
         if task.measured(name) and judge(getattr(after, name), spreads[name], task.verdicts[name].limits).state != "in"
     )
 

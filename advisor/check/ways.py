@@ -21,16 +21,15 @@ from advisor.check.correction import Plan
 from advisor.check.mass_balance import After, Task, both_inside
 from advisor.check.search import LEVEL_TOLERANCE
 from advisor.check.steps import STEP_ACTS, Step
-from advisor.check.window import Verdict
+from advisor.check.window import SURE_REACH, Verdict
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR, MOL_PER_AMPERE_HOUR
-from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID, WATER
+from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, MOLAR_VOLUME, SULFURIC_ACID, WATER
 from advisor.words.cautions import Act, cautions
 from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section
 
-CARBON_DIOXIDE_LITRES = 24.055  # L/mol at 20 degC and 1 atm, ideal gas (computed)
 BASIC_COPPER_CARBONATE = 221.11  # g/mol, Cu2(OH)2CO3 (computed)
 
 SALT_PER_AMPERE_HOUR = COPPER_SULFATE_PENTAHYDRATE * MOL_PER_AMPERE_HOUR  # [g/(A h)], 4.66
@@ -48,7 +47,6 @@ ELECTROLYSIS = (
     Act.REACHING_IN,
 )
 WORTH_THE_WORK = 0.01  # of the bath's volume; less is not worth another way (judgement)
-SURE_REACH = 1.645  # standard uncertainties that keep a component on its side of a limit with 95 % probability (exact)
 
 
 @dataclass(frozen=True)
@@ -163,7 +161,7 @@ def copper_carbonate(task: Task) -> Way | None:
     if used < 0.5 * task.volume:
         return None
     after = after_carbonate(task, used)
-    carbonate, gas = CARBONATE_PER_ACID * used, used / (2 * SULFURIC_ACID) * CARBON_DIOXIDE_LITRES
+    carbonate, gas = CARBONATE_PER_ACID * used, used / (2 * SULFURIC_ACID) * MOLAR_VOLUME
     text = line(
         "Stir in {carbonate} of basic copper carbonate, a spoonful at a time: it uses up {acid} of acid and becomes "
         "{salt} of copper sulfate. About {gas} of carbon dioxide come off in all. {then}",

@@ -10,13 +10,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import ndtr, owens_t
+from scipy.special import ndtr, ndtri, owens_t
 
 from advisor.basis import tables
+from advisor.basis.components import COMPONENTS
 from advisor.solution.ranges import Number
 
 SURE = 0.95  # JCGM 106:2012 leaves it open; judgement
-COMPONENTS = ("copper_sulfate", "sulfuric_acid", "chloride")
+SURE_REACH = float(ndtri(SURE))  # 1.645 standard uncertainties that keep a value on its side of a limit (computed)
 Limits = tuple[float, float]
 
 

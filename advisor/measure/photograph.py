@@ -13,14 +13,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 from PIL import Image, ImageOps
 
+from advisor.basis.arrays import FloatArray
 from advisor.basis.fields import InputError
-from advisor.readings.photo_colour import CLIPPED, DARK, linear_red
+from advisor.basis.srgb import from_linear as encode
+from advisor.basis.srgb import to_linear as linear_red
+from advisor.readings.photo_colour import CLIPPED, DARK
 
 Picture = NDArray[np.uint8]  # shape (height, width, 3), sRGB 0 to 255
-FloatArray = NDArray[np.float64]
 
 PLACE = "the photograph"
 LARGEST_FILE = 25_000_000  # bytes (judgement)
@@ -139,13 +141,6 @@ def _thinned(image: Image.Image) -> Image.Image:
 
 
 # --- From pixels to colours -----------------------------------------------------------------------
-
-
-def encode(linear: ArrayLike) -> FloatArray:
-    """Return sRGB 0 to 255 of linear light 0 to 1 (IEC 61966-2-1, from memory); the inverse of `linear_red`."""
-    light = np.clip(np.asarray(linear, dtype=float), 0.0, 1.0)
-    curved = 1.055 * np.maximum(light, 1e-9) ** (1 / 2.4) - 0.055
-    return np.asarray(255 * np.where(light <= 0.0031308, 12.92 * light, curved), dtype=float)
 
 
 def colour(picture: Picture, box: Box, name: str = "the box") -> Colour:

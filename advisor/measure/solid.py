@@ -14,12 +14,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from advisor.basis.arrays import FloatArray
 from advisor.basis.fields import InputError
 
 if TYPE_CHECKING:
     from trimesh import Trimesh
-
-FloatArray = NDArray[np.float64]
 
 PLACE = "the STL file"
 UNITS = {"mm": 1.0, "cm": 10.0, "in": 25.4}  # mm (exact)

@@ -19,7 +19,8 @@ import numpy as np
 from scipy.special import expit, ndtr
 
 from advisor.check.advice import Advice
-from advisor.check.ways import SURE_REACH, leaning
+from advisor.check.ways import leaning
+from advisor.check.window import SURE_REACH
 from advisor.sheet import Keep, Sheet
 
 CONTAMINANT_LIMITS = {"iron": 2.0, "nickel": 1.0, "zinc": 1.0}  # g/L, from memory

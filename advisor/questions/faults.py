@@ -22,9 +22,9 @@ from typing import ClassVar
 from scipy.special import ndtr
 
 from advisor.basis import tables
+from advisor.basis.components import COMPONENTS, NAMES, UNITS
 from advisor.basis.fields import InputError
-from advisor.check.assessment import NAMES, UNITS, Assessment, assess
-from advisor.check.window import COMPONENTS
+from advisor.check.assessment import Assessment, assess
 from advisor.questions.plating import SMOOTH, limit_of
 from advisor.sheet import PLACES, SINCE, Bath, Deposit, Sheet
 from advisor.words import phrases

@@ -12,10 +12,11 @@ from typing import ClassVar
 
 from scipy.optimize import brentq
 
+from advisor.basis.components import COMPONENTS, NAMES, UNITS
 from advisor.basis.fields import Fault, InputError
 from advisor.basis.tables import rows
 from advisor.check.advice import crystals_form
-from advisor.check.assessment import NAMES, UNITS, limits_of
+from advisor.check.assessment import limits_of
 from advisor.check.correction import Plan, correct
 from advisor.check.known import Value, independent
 from advisor.check.mass_balance import ACID_PER_ALKALINITY, After, Amounts, Task, forward
@@ -31,7 +32,7 @@ from advisor.check.steps import (
     weighed,
 )
 from advisor.check.task import make_task
-from advisor.check.window import COMPONENTS, Limits, Verdict, judge, not_measured, window_limits
+from advisor.check.window import Limits, Verdict, judge, not_measured, window_limits
 from advisor.sheet import WINDOW_NAMES, Mix, Sheet
 from advisor.solution.composition import masses
 from advisor.solution.density import WATER_DENSITY

@@ -18,15 +18,15 @@ from typing import ClassVar
 
 from scipy.optimize import brentq
 
+from advisor.basis.components import COMPONENTS, NAMES
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
-from advisor.check.assessment import NAMES
 from advisor.check.correction import Plan, correct
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.pouring import FIRST_WORDS
 from advisor.check.task import make_task
 from advisor.check.ways import Way, leaning, ways, ways_section
-from advisor.check.window import COMPONENTS, Verdict
+from advisor.check.window import Verdict
 from advisor.questions.ailments import (
     CARBON_FAILED,
     CONTAMINANT_LIMITS,

@@ -30,7 +30,7 @@ from advisor.basis.fields import (
 from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.strength import Worth, check_baked, source_of, strength_from, substance_limits, worth
-from advisor.readings.tools import Titrant, check_tool, titration_errors, volume_error
+from advisor.readings.tools import DROP_mL, Titrant, check_tool, titration_errors, volume_error
 from advisor.solution import molar_masses
 from advisor.solution.equilibrium import (
     Flask,
@@ -60,7 +60,6 @@ METHYL_ORANGE_PH = 3.85  # grey over copper's blue (transition 3.1 to 4.4, from 
 # (computed with PHREEQC); iron(II) takes none before copper does.
 ACID_PER_IRON_THREE, ACID_PER_IRON_THREE_SPREAD = 1.6, 0.6
 RUST = 0.15  # g/L of iron(III) from which its rust-coloured cloud near pH 3 may be taken for the end point (judgement)
-DROP_mL = 0.05  # a drop too much or too little; common practice, no source
 CLOUD_SPREAD = 0.02  # relative, from one try to the next (judgement)
 PH_METER_OFFSET = 0.1  # one standard deviation of a freshly calibrated hobby meter (judgement)
 # What the first lasting cloud is: fresh basic copper sulfate. People see it between the point where brochantite, its

@@ -15,14 +15,13 @@ import numpy as np
 from advisor.basis.fields import InputError, NumberField, choice, define, note, quantity, show, text, tool, volume
 from advisor.basis.units import COVERAGE, Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
-from advisor.readings.tools import CALIBRATION_SHARE, Titrant, check_tool, titration_errors, volume_error
+from advisor.readings.tools import CALIBRATION_SHARE, DROP_mL, Titrant, check_tool, titration_errors, volume_error
 from advisor.solution.molar_masses import CHLORINE
 from advisor.solution.ranges import HIGHEST_CHLORIDE
 
 SILVER_NITRATE = Titrant("silver nitrate", 169.87, 0.0087, 0.01)  # weighed to 1 % (judgement)
 # Standard uncertainty of the end point, relative (judgement); by turbidity: no more cloud from a further drop.
 END_POINT = {"silver wire": 0.02, "turbidity": 0.05}
-DROP_mL = 0.05  # a drop too much or too little; common practice, no source
 BY_EYE = 0.25 / COVERAGE  # standard uncertainty of a ladder or a strip, relative: 25 % at 95 % probability (judgement)
 LEAST_SEEN = 5.0  # mg/L in the liquid that was looked at (judgement)
 SMALLEST = 0.01  # mg/L; nobody reads a strip better (judgement)

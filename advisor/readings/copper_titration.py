@@ -28,7 +28,7 @@ from advisor.basis.fields import (
 )
 from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
-from advisor.readings.tools import Titrant, VolumeError, check_tool, titration_errors, volume_error
+from advisor.readings.tools import DROP_mL, Titrant, VolumeError, check_tool, titration_errors, volume_error
 from advisor.solution.molar_masses import COPPER, COPPER_SULFATE_PENTAHYDRATE
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
 from advisor.words.lines import line
@@ -64,7 +64,6 @@ SOUND_AMMONIA, TOO_MUCH_AMMONIA = 0.1, 1.0  # mol/L (computed)
 # Read.
 MUREXIDE_LIMIT = 0.25  # mg copper per mL of flask: beyond, the blue hides the end point (a chemistry dictionary, 2014)
 USUAL_FLASK_mL = 100.0  # common practice, no source
-DROP_mL = 0.05  # a drop too much or too little; common practice, no source
 # What a predilution is taken to be made up in where the sheet does not say (judgement).
 CYLINDERS = (10, 25, 50, 100, 250, 500, 1000)
 

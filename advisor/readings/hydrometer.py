@@ -11,6 +11,7 @@ from typing import ClassVar
 
 import numpy as np
 
+from advisor.basis.arrays import linearised
 from advisor.basis.fields import Field, InputError, choice, define, note, quantity, show
 from advisor.basis.units import COVERAGE, Measured, UnitError, parse_number
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
@@ -136,10 +137,12 @@ class Hydrometer(Reading):
 
     def _slope(self, temperature: float) -> float:
         """How far the number on the stem moves for 1 g/mL."""
-        at = density_from_reading(self.value.value, self.scale, temperature)
-        step = 1e-4
-        high, low = (reading_from_density(at + sign * step, self.scale, temperature) for sign in (1, -1))
-        return float(high - low) / (2 * step)
+        at = float(density_from_reading(self.value.value, self.scale, temperature))
+
+        def shown(density: FloatArray) -> FloatArray:
+            return as_rows(reading_from_density(density[0], self.scale, temperature))
+
+        return float(linearised(shown, [at], [1e-4])[1][0, 0])
 
 
 def density_model_uncertainty(about: State) -> float:

@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from advisor.basis.fields import InputError, NumberField, RowsField, define, note, show
+from advisor.basis.srgb import to_linear
 from advisor.readings.colour_match import OWN_STANDARDS, STANDARDS_SPREAD
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
@@ -54,17 +55,11 @@ class Calibration:
         return float(self.middle + self.half * u), spread, float(self.half / slope)
 
 
-def linear_red(value: ArrayLike) -> FloatArray:
-    """Return the linear intensity, 0 to 1, of an sRGB value 0 to 255 (IEC 61966-2-1, from memory); any shape."""
-    share = np.asarray(value, dtype=float) / 255
-    return np.where(share <= 0.04045, share / 12.92, ((share + 0.055) / 1.055) ** 2.4)
-
-
 def absorbance(red: ArrayLike) -> tuple[FloatArray, FloatArray]:
     """Return the absorbance of red values (against white) and its standard uncertainty; any shape."""
     value = np.maximum(np.asarray(red, dtype=float), 0.5)
-    linear = linear_red(value)
-    rounding = (linear_red(value + 0.25) - linear_red(value - 0.25)) / 0.5 * ROUNDING / linear
+    linear = to_linear(value)
+    rounding = (to_linear(value + 0.25) - to_linear(value - 0.25)) / 0.5 * ROUNDING / linear
     return -np.log10(linear), np.hypot(LINEAR_RED_SPREAD, rounding) / np.log(10)
 
 

@@ -13,10 +13,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from advisor.basis.units import Measured
-from advisor.check.assessment import NAMES, UNITS, shown_of
+from advisor.basis.components import COMPONENTS, NAMES, UNITS
+from advisor.basis.units import HOURS_PER_MONTH, Measured
+from advisor.check.assessment import shown_of
 from advisor.check.known import Known, Value
-from advisor.check.window import COMPONENTS
 from advisor.readings.model import FloatArray
 from advisor.readings.origin import Origin
 from advisor.readings.previous_check import PreviousCheck
@@ -57,7 +57,6 @@ HIGHEST = {
 }
 # Only the density needs a component that was not determined: an ordinary bath stands in for it.
 STAND_IN = {"copper_sulfate": 200.0, "sulfuric_acid": 60.0, "chloride": 0.0}
-DAYS_PER_MONTH = 30.44
 
 # What widens the carried values; standard uncertainties, all judgement.
 SAME_GEAR = {"copper_sulfate": 0.01, "sulfuric_acid": 0.01, "chloride": 0.03}  # relative: the same bottle errs again
@@ -291,7 +290,7 @@ def widening(concentrations: FloatArray, volume: float, days: float, charge: flo
     copper sulfate and acid in opposite directions.
     """
     gear = np.array([SAME_GEAR[name] for name in COMPONENTS]) * concentrations
-    lost = UNLOGGED_LOSS * days / DAYS_PER_MONTH * concentrations
+    lost = UNLOGGED_LOSS * 24 * days / HOURS_PER_MONTH * concentrations
     copper = np.array([PENTAHYDRATE_PER_COPPER, -ACID_PER_COPPER, 0.0])
     idle = IDLE_COPPER * days * copper
     unfed = UNFED * charge * COPPER_PER_AMPERE_HOUR / volume * copper

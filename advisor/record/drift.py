@@ -17,11 +17,12 @@ import numpy as np
 from scipy.optimize import nnls
 from scipy.special import chdtrc, ndtr
 
+from advisor.basis.arrays import FloatArray, linearised
+from advisor.basis.components import COMPONENTS
 from advisor.basis.units import COVERAGE, UnitError, parse
 from advisor.check.known import Value
-from advisor.check.window import COMPONENTS
-from advisor.readings.model import FloatArray
 from advisor.readings.previous_check import PreviousCheck
+from advisor.readings.tools import LEVEL_READING
 from advisor.record.carried import (
     LEAST_LEFT,
     LOGGED_AMOUNTS,
@@ -40,7 +41,6 @@ from advisor.record.entries import (
     ampere_hours,
     standing,
 )
-from advisor.sheet import RELATIVE_LEVEL_READING
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
 from advisor.words.lines import Amount, Line, line
@@ -286,7 +286,7 @@ def _level_uncertainty(check: Check) -> float:
         typed = parse(str(tomllib.loads(check.sheet)["bath"]["volume"]), "volume").standard_uncertainty
     except (tomllib.TOMLDecodeError, KeyError, UnitError):
         typed = None
-    return typed or RELATIVE_LEVEL_READING * check.volume_L
+    return typed or LEVEL_READING * check.volume_L
 
 
 # --- The account ----------------------------------------------------------------------------------
@@ -387,10 +387,9 @@ class _Model:
         """Return d prediction / d start (n, n), / d causes (n, 3) and / d times (n, 5), from one vectorised call."""
         point = np.concatenate([start, causes, np.ones(len(MOVED))])
         step = np.concatenate([[0.1, 0.1, 0.001, 0.1][: self.count], [0.001, 0.001, 0.01], np.full(len(MOVED), 0.01)])
-        points = point[:, None] + np.concatenate([np.diag(step), -np.diag(step)], axis=1)
-        parts = np.split(points, [self.count, self.count + len(CAUSES)])
-        up, down = np.split(self.predict(*parts), 2, axis=1)
-        by_start, by_causes, by_times = np.split((up - down) / (2 * step), [self.count, self.count + 3], axis=1)
+        parts = [self.count, self.count + len(CAUSES)]
+        _, slopes = linearised(lambda points: self.predict(*np.split(points, parts)), point, step)
+        by_start, by_causes, by_times = np.split(slopes, parts, axis=1)
         return by_start, by_causes, by_times
 
 

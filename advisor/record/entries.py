@@ -16,15 +16,15 @@ from typing import Any, ClassVar
 
 import numpy as np
 
+from advisor.basis.components import COMPONENTS, KEYS
 from advisor.basis.fields import InputError, TableBase, choice, note, quantity, text, write_table
 from advisor.basis.units import Measured
 from advisor.check.known import Known, Value
-from advisor.sheet import RELATIVE_LEVEL_READING
-from advisor.solution.stock import SALT_SOLUTION
+from advisor.readings.tools import LEVEL_READING
+from advisor.solution.stock import CRYSTAL_FORMS, SALT_SOLUTION
 from advisor.words.lines import Amount, joined, line
 
 SALT_SOURCE = f"salt solution of {SALT_SOLUTION:g} g/L"
-COMPONENTS = {"copper_sulfate": "copper_sulfate_g_L", "sulfuric_acid": "sulfuric_acid_g_L", "chloride": "chloride_mg_L"}
 
 
 class Content(TableBase):
@@ -60,7 +60,7 @@ class CrystalsAdded(Content):
     label: ClassVar[str] = "Copper sulfate crystals added"
     mass: Measured = quantity("mass", "Crystals", "As weighed.", required=True, above=True, high=1e6, unit="g")
     purity: Measured = quantity("fraction", "Purity", "From the label.", default="99 %", low=0.5, high=1.0)
-    form: str = choice("Form", ("pentahydrate", "anhydrous"), default="pentahydrate")
+    form: str = choice("Form", CRYSTAL_FORMS, default="pentahydrate")
     note: str = note()
 
 
@@ -215,7 +215,7 @@ class Check:
 
     def value(self, component: str) -> Value | None:
         """Return what was found of a component [g/L; chloride mg/L], None where nothing determined it."""
-        value = self.advice["estimate"].get(COMPONENTS[component])
+        value = self.advice["estimate"].get(KEYS[component])
         return None if value is None else Value(float(value["value"]), float(value["standard_uncertainty"]))
 
     @property
@@ -226,7 +226,7 @@ class Check:
         covariance = np.diag(spreads**2)
         covariance[0, 1] = covariance[1, 0] = self.correlation * spreads[0] * spreads[1]
         measured = frozenset(name for name, value in found.items() if value is not None)
-        return Known(tuple(found), mean, covariance, measured, self.volume_L, RELATIVE_LEVEL_READING)
+        return Known(tuple(found), mean, covariance, measured, self.volume_L, LEVEL_READING)
 
     def limits(self, component: str) -> tuple[float, float] | None:
         """Return the working window of a component at that check, None where it had none."""

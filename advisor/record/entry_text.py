@@ -13,9 +13,10 @@ import unicodedata
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from advisor.basis.components import KEYS
 from advisor.basis.fields import InputError, nearest, read_table, show, write_table
 from advisor.record.done_steps import STEP_AMOUNTS
-from advisor.record.entries import COMPONENTS, CONTENTS, Check, Content
+from advisor.record.entries import CONTENTS, Check, Content
 
 LONGEST_NAME = 80
 
@@ -86,7 +87,7 @@ def _checked(advice: Any, place: str) -> Mapping[str, Any]:
 
 def _numbers_in(advice: Any) -> Iterator[Any]:
     """Yield what stands where an advice has its numbers: values, limits, amounts of steps."""
-    for key in COMPONENTS.values():
+    for key in KEYS.values():
         value = advice["estimate"].get(key)
         if value is not None:
             yield from (value["value"], value["standard_uncertainty"])

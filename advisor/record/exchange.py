@@ -13,9 +13,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from advisor.basis import __version__
+from advisor.basis.components import COMPONENTS, KEYS
 from advisor.basis.fields import InputError, show
 from advisor.record.before import at_95_percent
-from advisor.record.entries import COMPONENTS, Check, Entry
+from advisor.record.entries import Check, Entry
 from advisor.record.entry_text import bath_name, check_sheet_text, read_content, write_content, write_json
 from advisor.record.logbook import YEARS, Logbook, time_text
 
@@ -187,7 +188,7 @@ def _read_time(text: str, place: str) -> datetime.datetime:
 
 def entries_as_csv(entries: tuple[Entry, ...]) -> str:
     """Return entries as CSV; a text that a spreadsheet would take for a formula gets an apostrophe in front."""
-    numbers = [part for key in COMPONENTS.values() for part in (key, f"{key}_standard_uncertainty")]
+    numbers = [part for key in KEYS.values() for part in (key, f"{key}_standard_uncertainty")]
     out = io.StringIO()
     table = csv.writer(out)
     table.writerow(["id", "bath", "when", "written", "kind", "corrects", "volume_L", *numbers, "says", "note"])

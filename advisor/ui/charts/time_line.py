@@ -11,8 +11,8 @@ from collections.abc import Mapping, Sequence
 from typing import TypedDict
 
 from advisor.basis.units import COVERAGE
+from advisor.readings.tools import LEVEL_READING
 from advisor.record.entries import Check, Entry, LevelMark, RunDone
-from advisor.sheet import RELATIVE_LEVEL_READING
 
 COURSES = {
     "copper_sulfate": "Copper sulfate, g/L",
@@ -40,7 +40,7 @@ def points(course: str, entries: Sequence[Entry]) -> list[Point]:
         content = entry.content
         if course == "level" and isinstance(content, Check | LevelMark):
             volume = content.volume_L if isinstance(content, Check) else content.volume.value
-            rows.append(_row(entry, volume, RELATIVE_LEVEL_READING * volume))
+            rows.append(_row(entry, volume, LEVEL_READING * volume))
         elif course != "level" and isinstance(content, Check) and (found := content.value(course)):
             rows.append(_row(entry, found.value, found.standard_uncertainty))
     return rows

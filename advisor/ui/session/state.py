@@ -29,7 +29,7 @@ from advisor.readings.origin import with_origin
 from advisor.sheet import LARGEST_FILE, Sheet, raw_sheet, read_sheet
 
 Raw = dict[str, Any]
-Answer = TypeVar("Answer")
+Result = TypeVar("Result")
 Found = TypeVar("Found", covariant=True)
 QUESTIONS = ("mix", "plate", "deposit", "keep", "dispose")  # tables that only their own page needs to be right
 _SHEET, _WIDGETS, _ANSWERS, _EXAMPLE, _PAGE = "sheet", "sheet_", "answers", "example", "page"
@@ -38,7 +38,7 @@ DOUBLE_CLICK = 0.6  # s within which a second tap is taken for the same one (des
 
 
 @dataclass(frozen=True)
-class Entry(Generic[Found]):
+class Typed(Generic[Found]):
     """What was typed, what is wrong with it by place, and the latest answer with the sheet that it came from."""
 
     sheet: Sheet | None
@@ -52,7 +52,7 @@ class Entry(Generic[Found]):
         return self.sheet is not None and self.sheet == self.answered
 
 
-def enter(name: str, function: Callable[[Sheet], Answer], tables: Sequence[str] = ()) -> Entry[Answer]:
+def enter(name: str, function: Callable[[Sheet], Result], tables: Sequence[str] = ()) -> Typed[Result]:
     """Read what was typed and answer it with `function`, whose result is kept under `name`.
 
     tables: those of QUESTIONS that the function uses; what is wrong in the others does not stand in its way.
@@ -71,7 +71,7 @@ def enter(name: str, function: Callable[[Sheet], Answer], tables: Sequence[str] 
     except InputError as error:  # what only the question itself sees
         errors, sheet = {error.place: error}, None
     answered, answer = answers.get(name, (None, None))
-    return Entry(sheet, errors, answer, answered)
+    return Typed(sheet, errors, answer, answered)
 
 
 def raw() -> Raw:
