@@ -491,30 +491,52 @@ def read_sheet(raw: Mapping[str, Any]) -> Sheet:
 
     Raises SheetError, which carries an InputError for each thing that is wrong.
     """
-    errors: list[InputError] = []
-    known = (*Sheet.TABLES, "stock", "reading")
-    for key in raw:
-        if key not in known:
-            errors.append(
-                InputError(
-                    str(key)[:60] or "a table without a name",
-                    "there is no such table",
-                    f"known tables: {', '.join(known)}{nearest(key, known)}",
-                    Fault.UNKNOWN_KEY,
-                )
-            )
+    errors = _unknown_tables(raw)
+    whole = {**raw, **_bath_to_be_mixed(raw)}
     tables: dict[str, Any] = {
-        name: read_table(table, raw[name], name, errors) for name, table in Sheet.TABLES.items() if name in raw
+        name: read_table(table, whole[name], name, errors) for name, table in Sheet.TABLES.items() if name in whole
     }
-    if "bath" not in raw and isinstance(raw.get("mix"), Mapping) and "volume" in raw["mix"]:
-        raw = {**raw, "bath": {"volume": raw["mix"]["volume"]}}  # nothing stands yet: what is to be mixed is the bath
-    if "bath" not in raw:
-        errors.append(InputError.missing("bath: volume", 'add a table [bath] with volume = "5.6 L"'))
+    if "bath" not in whole:
+        errors.append(_no_bath(raw))
     tables["stock"] = _read_stock(raw.get("stock", {}), errors)
     tables["readings"] = _read_readings(raw.get("reading", []), errors)
     if errors:
-        raise SheetError(errors)
+        # A volume to be mixed that stands for the bath's is named where it was typed.
+        typed = [error for error in errors if error.place != "bath: volume" or whole.get("bath") == raw.get("bath")]
+        raise SheetError(typed)
     return Sheet(**tables)
+
+
+def _unknown_tables(raw: Mapping[str, Any]) -> list[InputError]:
+    known = (*Sheet.TABLES, "stock", "reading")
+    return [
+        InputError(
+            str(key)[:60] or "a table without a name",
+            "there is no such table",
+            f"accepted are: {', '.join(known)}{nearest(key, known)}",
+            Fault.UNKNOWN_KEY,
+        )
+        for key in raw
+        if key not in known
+    ]
+
+
+def _no_bath(raw: Mapping[str, Any]) -> InputError:
+    if "mix" in raw:
+        return InputError.missing("mix: volume", 'needed is how much to mix, such as volume = "4 L"')
+    return InputError.missing("bath: volume", 'needed is a table [bath] with volume = "5.6 L"')
+
+
+def _bath_to_be_mixed(raw: Mapping[str, Any]) -> dict[str, object]:
+    """Return the table `[bath]` where nothing stands yet: what is to be mixed is the bath; empty where it is given.
+
+    Where the sheet says nothing better, a recipe fills about the volume of its water.
+    """
+    bath, wanted = raw.get("bath", {}), raw.get("mix")
+    if not isinstance(bath, Mapping) or not isinstance(wanted, Mapping) or "volume" in bath:
+        return {}
+    volume = wanted.get("volume", wanted.get("water"))
+    return {} if volume is None else {"bath": {**bath, "volume": volume}}
 
 
 def _read_stock(raw: object, errors: list[InputError]) -> StockTables:

