@@ -389,7 +389,7 @@ def _inside(quantity: str) -> str:
 
 
 def _key(unit: str) -> str:
-    """Return a unit as it is looked up: as people differ in writing it, it does not."""
+    """Return a unit in the one spelling by which it is looked up, however people write it."""
     plain = unit.strip().translate(_SIGNS).casefold().replace(" per ", "/")
     return re.sub(r"[\s.^*·_-]", "", plain)
 
@@ -399,7 +399,7 @@ _SIGNS = str.maketrans({"²": "2", "³": "3", "µ": "u", "μ": "u", "°": "deg"}
 
 @cache
 def _spelled(quantity: str) -> dict[str, str]:
-    """Return the units of a kind by everything that means them."""
+    """Return the units of a kind, each under every spelling that means it."""
     found: dict[str, str] = {}
     for name in STRENGTH_UNITS if quantity == "strength" else UNITS[quantity]:
         for written in (_key(name), *SPELLINGS.get(quantity, {}).get(name, "").split()):

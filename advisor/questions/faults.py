@@ -442,7 +442,7 @@ def _first_checks(sheet: Sheet, known: dict[str, Fact]) -> tuple[str, ...]:
 
 
 def _already_shown(causes: tuple[Cause, ...], known: dict[str, Fact]) -> tuple[str, ...]:
-    """Name what the readings have shown to be wrong: that is mended before anything else is tried."""
+    """Name what the readings have shown to be wrong: that is put right before anything else is tried."""
     return tuple(
         f"Already known: {small(cause.says)}. Put it right, plate a strip, and only then look further."
         for cause in causes[:SAID]

@@ -58,7 +58,7 @@ WATER_FIRST = 0.8  # share of the water in which the crystals dissolve; the rest
 
 @dataclass(frozen=True)
 class Mending:
-    """How a recipe outside of the window is mended: what to weigh instead, and what to do once it is mixed.
+    """How a recipe outside the window is put right: what to weigh instead, and what to do once it is mixed.
 
     instead: the amounts for the same volume, None where the acid at hand is too weak for it.
     """
@@ -292,7 +292,7 @@ def mix(sheet: Sheet) -> Mixture:
 
 
 def _mending(sheet: Sheet, task: Task, mixture: Mixture) -> Mending | None:
-    """Return how a recipe is mended: as the check would correct a bath that holds what it gives."""
+    """Return how a recipe is put right: as the check would correct a bath that holds what it gives."""
     judged = {name: mixture.verdict[name] for name in MIXED_TO}
     if all(verdict.state == "in" for verdict in judged.values()) and mixture.stays_dissolved:
         return None

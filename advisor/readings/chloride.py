@@ -69,7 +69,7 @@ class ChlorideTitration(Reading):
     note: str = note()
 
     def tells_chloride(self) -> bool:
-        """Say so: it tells nothing else."""
+        """Return True: it measures nothing else."""
         return True
 
     def check(self, place: str) -> None:
@@ -145,7 +145,7 @@ class ChlorideStrip(Reading):
     note: str = note()
 
     def tells_chloride(self) -> bool:
-        """Say so: it tells nothing else."""
+        """Return True: it measures nothing else."""
         return True
 
     def check(self, place: str) -> None:
@@ -165,7 +165,7 @@ class ChlorideStrip(Reading):
         )
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
-        """Say which strips do not do, and where a strip is below its range."""
+        """Say which strips will not do, and where a strip is below its range."""
         said = ["Strips for chlorine in pools or drinking water do not read chloride: use strips that say chloride."]
         if self.dilution > 1 and self.value.value < LEAST_ON_STRIPS:
             said.append(
@@ -199,7 +199,7 @@ class ChlorideLadder(Reading):
     note: str = note()
 
     def tells_chloride(self) -> bool:
-        """Say so: it tells nothing else."""
+        """Return True: it measures nothing else."""
         return True
 
     def check(self, place: str) -> None:

@@ -76,7 +76,7 @@ class PHCurve(Reading):
     note: str = note()
 
     def check(self, place: str) -> None:
-        """Refuse fields that do not fit together, and a curve that tells no acid."""
+        """Refuse fields that do not fit together, and a curve from which no acid can be read."""
         if self.diluted_to.value < self.sample.value:
             accepted = f"it must not be less than the sample, {self.sample.text}"
             raise InputError(f"{place}: diluted_to", show(self.diluted_to.text), accepted)

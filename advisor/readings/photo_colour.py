@@ -170,7 +170,7 @@ class PhotoColour(Reading):
         return grams * self.dilution, float(np.hypot(np.hypot(by_calibration, by_sample), diluting)) * self.dilution
 
     def model(self, surroundings: Surroundings, about: State) -> Model:
-        """Return the model: copper sulfate in the bath [g/L], as the standards tell it."""
+        """Return the model: copper sulfate in the bath [g/L], as the standards give it."""
         found, spread = self._found()
         if self._clipped():
             spread = SAYS_NOTHING
@@ -182,7 +182,7 @@ class PhotoColour(Reading):
         )
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
-        """Say when the red is clipped, too dark, or outside of the standards."""
+        """Say when the red is clipped, too dark, or outside the standards."""
         if self._clipped():
             return (
                 "The red of the sample is cut off by the camera, so this photo tells nothing: dilute sample and "
@@ -200,7 +200,7 @@ class PhotoColour(Reading):
         if not grams.min() <= here <= grams.max():
             found.append(
                 line(
-                    "The sample, about {here:.0f g/L} in its jar, lies outside of the standards ({standards}): make "
+                    "The sample, about {here:.0f g/L} in its jar, lies outside the standards ({standards}): make "
                     "one on its other side.",
                     here=here,
                     standards=Amount(grams.min(), "g/L", digits=6, upper=grams.max()),

@@ -92,7 +92,7 @@ def fold_window(entry: state.Typed[object]) -> None:
 def _folded(title: str, key: str, wrong: bool, draw: Callable[[], None]) -> None:
     """Draw a folded part, only once it is open: two fifths of the largest page are folded fields, and each takes time.
 
-    Where something in it is wrong, it opens by itself, and stays open once that is mended.
+    Where something in it is wrong, it opens by itself, and stays open once that is fixed.
     """
     if wrong:
         st.session_state[key] = True

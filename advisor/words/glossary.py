@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Word:
-    """A word, other words for the same, what it means, and the standard whose meaning is said in own words."""
+    """A word, other words for the same, what it means, and the standard whose definition is paraphrased."""
 
     word: str
     meaning: str

@@ -43,7 +43,7 @@ def share_yellow(pH: ArrayLike) -> FloatArray:
 def colour(copper_sulfate: float, pH: float | None = None, path: float = PATH) -> str:
     """Return the colour, "#rrggbb", of a flask: copper sulfate [g/L], pH of its methyl orange (None: none), path [cm].
 
-    Copper by the NBS absorptivity, 350 to 750 nm; water is white. Colours outside of sRGB are cut to it.
+    Copper by the NBS absorptivity, 350 to 750 nm; water is white. Colours outside sRGB are cut to it.
     """
     nm = tables.column("copper_absorptivity", "wavelength_nm")
     absorptivity = tables.column("copper_absorptivity", "molar_absorptivity_L_mol_cm")
