@@ -42,6 +42,7 @@ from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HI
 from advisor.solution.soda import SODAS, Left, left_by_soda
 from advisor.solution.stock import COPPER_CONTENTS, CRYSTAL_FORMS, AcidStock, AcidTooStrongToGrade
 
+LONGEST_NAME = 80  # characters of a bath's name
 HIGHEST_PRICE = 1e6  # in any currency
 LARGEST_FILE = 1_000_000  # bytes: a bench sheet is a page or two of text
 
@@ -114,7 +115,7 @@ class Bath(TableBase):
         low=0.01,
         high=10_000.0,
     )
-    name: str = text("Name of the bath", "So that the record finds it again.", default="", longest=80)
+    name: str = text("Name of the bath", "So that the record finds it again.", default="", longest=LONGEST_NAME)
     date: datetime.date | None = define(DateField(label="Date", help="The day of these readings."))
     temperature: Measured = quantity(
         "temperature", "Temperature of the bath", "Now, while you measure.", default="20 degC", low=0.0, high=60.0

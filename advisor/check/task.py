@@ -21,7 +21,7 @@ from advisor.solution.stock import (
     pentahydrate_mass_fraction_from_copper_content,
 )
 
-USUAL_ACID = 0.96  # mass fraction, where the sheet says nothing (judgement: technical acid, 94 to 98 % from memory)
+USUAL_ACID_STRENGTH = 0.96  # where the sheet says nothing (judgement: technical acid is 94 to 98 %, from memory)
 
 
 def make_task(sheet: Sheet, found: Known | None, verdict: dict[str, Verdict]) -> Task:
@@ -113,4 +113,4 @@ def acid_of(sheet: Sheet) -> AcidStock:
     acid = sheet.stock.acid
     if acid and acid.density and not acid.strength:
         return AcidStock.from_density(acid.density.value)
-    return AcidStock.from_strength(acid.strength.value if acid and acid.strength else USUAL_ACID)
+    return AcidStock.from_strength(acid.strength.value if acid and acid.strength else USUAL_ACID_STRENGTH)
