@@ -222,11 +222,10 @@ def held(after: After, names: Sequence[str]) -> Line:
 
 def _say(verdict: Verdict) -> str:
     """Say a verdict in words, with its probability."""
-    words = {"low": "below the window", "in": "inside the window", "high": "above the window"}
     side, probability = verdict.likeliest()
     if verdict.state == "unsure":
-        return f"not settled, most likely {words[side]} ({percent(probability)})"
-    return f"{words[side]} ({percent(probability)})"
+        return f"not settled, most likely {phrases.SIDES[side]} ({percent(probability)})"
+    return f"{phrases.SIDES[side]} ({percent(probability)})"
 
 
 def _verdict_dict(verdict: Verdict) -> dict[str, object]:

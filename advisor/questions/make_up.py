@@ -216,12 +216,7 @@ class Mixture:
         )
 
 
-_PLACES = {
-    "in": "inside the window",
-    "low": "below the window",
-    "high": "above the window",
-    "unsure": "at the edge of the window",
-}
+_PLACES = {**phrases.SIDES, "unsure": "at the edge of the window"}
 ACTS = (
     Act.SULFURIC_ACID,
     Act.POURING_ACID,

@@ -5,6 +5,7 @@ Plain words in the second person. No number is computed here. Cautions stand in 
 
 from advisor.words.lines import line
 
+SIDES = {"low": "below the window", "in": "inside the window", "high": "above the window"}
 EFFECTS = {
     ("copper_sulfate", "low"): (
         "Too little copper: edges burn sooner, so plate with less current until it is put right."
