@@ -347,7 +347,7 @@ def _about_run(sheet: Sheet, advice: Assessment) -> dict[str, Fact]:
     if run is None:
         return {}
     known = {"still bath": Fact(float(run.stirring == "still"), f"Stirring: {run.stirring}")}
-    limit = limit_of(sheet, advice, run.stirring)
+    limit = limit_of(sheet, advice, run)
     if run.current is not None:
         density = run.current.value / run.area.value
         of = "the limiting one" if limit.measured else "that of a lean bath (your copper is not settled)"
