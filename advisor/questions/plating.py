@@ -43,10 +43,8 @@ MOST_USUAL = 10.8  # A/dm2, 100 A/ft2 (read, see above)
 LEAST = 0.1  # of the limiting current density: less is of little use (judgement)
 LONG = 48.0  # h, a run that hardly anybody watches to its end (judgement)
 ANODE_RATIO = (1.0, 2.0)  # anode area to part area (from memory)
-ANODE_USUAL, ANODE_PASSIVE = (
-    3.0,
-    5.0,
-)  # A/dm2 on the anodes: the most that is usual, and where they turn passive (memory)
+ANODE_USUAL = 3.0  # A/dm2 on the anodes at most (from memory)
+ANODE_PASSIVE = 5.0  # A/dm2, above which anodes turn passive (from memory)
 EXAMPLE_HEIGHT = 5.0  # cm, of a part whose height nobody said (judgement)
 ADDITIVE_PER_AMPERE_HOUR = (0.1, 0.5)  # mL (from memory)
 MOST_PER_LITRE = 1.0  # A (from memory)
@@ -564,7 +562,8 @@ def _about_little(run: PlatingRun) -> list[str]:
         said.append(
             line(
                 "Very little current: {density} is {share:.2f} of the limiting current. Such copper grows coarse and "
-                "dull, and air in the bath dissolves some of it again. At {low} it would take {more}, at {high} {less}.",
+                "dull, and air in the bath dissolves some of it again. At {low} it would take {more}, at {high} "
+                "{less}.",
                 density=Amount(run.current_density, "A/dm²", digits=2),
                 share=run.current_density / run.limit.value,
                 low=_amperes(low),
