@@ -244,8 +244,8 @@ class PlatingRun:
     def _plan_lines(self) -> tuple[str, ...]:
         start_current, start_time = self.start
         return (
-            "Clean bare metal until water runs off as a closed film. A leaf or anything else under graphite, silver or "
-            "copper paint must be dry, sealed in every pore and free of dust: water pearls off such paint and tells "
+            "Clean bare metal until water runs off as a closed film. A leaf or anything else under conductive paint "
+            "must be dry, sealed in every pore and free of dust: water pearls off such paint and tells "
             "nothing; touch it by its wire only, and measure with a meter that it carries from end to end.",
             "Connect part and anodes, switch on, then immerse.",
             f"Start at {_amperes(start_current)} for {_hours(start_time)}, until copper covers the paint everywhere.",

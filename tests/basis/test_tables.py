@@ -18,7 +18,7 @@ CHECKSUMS = {
     "bench_cards": "3a9a6399d2a32612",
     "copper_absorptivity": "03d716b1ffc23009",
     "density_binary": "b00be732c87e5ae8",
-    "fault_causes": "f8b3a4ad27978402",
+    "fault_causes": "b321aa9aaa4a7ee6",
     "faults": "53d5da9f8dd1da19",
     "hydrochloric_acid": "77abea65e41129b1",
     "molar_masses": "08065a85e2ead651",
