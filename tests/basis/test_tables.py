@@ -26,7 +26,7 @@ CHECKSUMS = {
     "phreeqc_ph_grid": "70fe8af16a5b3ed3",
     "solubility": "e4209798e0b7fe61",
     "tool_tolerances": "92a4332b9e152387",
-    "waste_rules": "89934be814ad81f0",
+    "waste_rules": "45113cd4473e7203",
     "windows": "e79bb4fec36eeaa1",
     "worked_examples": "c8878d7b92138f4b",
 }
