@@ -396,6 +396,14 @@ class Plate(TableBase):
     stirring: str = choice(
         "Stirring", ("still", "moved", "air", "strong"), "How the bath moves past the part.", default="still"
     )
+    height: Measured | None = quantity(
+        "length",
+        "Height of the part in the bath",
+        "From its lowest to its highest point as it hangs: in a still bath a low part stands more current.",
+        above=True,
+        high=2000.0,
+        unit="cm",
+    )
     anode_area: Measured | None = quantity(
         "area", "Anode area", "The side or sides facing the part.", above=True, high=1e5, unit="cm^2"
     )
