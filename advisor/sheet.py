@@ -397,6 +397,14 @@ class Plate(TableBase):
     stirring: str = choice(
         "Stirring", ("still", "moved", "air", "strong"), "How the bath moves past the part.", default="still"
     )
+    height: Measured | None = quantity(
+        "length",
+        "Height of the part in the bath",
+        "From its lowest to its highest point as it hangs: in a still bath a low part stands more current.",
+        above=True,
+        high=2000.0,
+        unit="cm",
+    )
     anode_area: Measured | None = quantity(
         "area", "Anode area", "The side or sides facing the part.", above=True, high=1e5, unit="cm^2"
     )
@@ -514,7 +522,7 @@ def _unknown_tables(raw: Mapping[str, Any]) -> list[InputError]:
         InputError(
             str(key)[:60] or "a table without a name",
             "there is no such table",
-            f"accepted are: {', '.join(known)}{nearest(key, known)}",
+            f"known tables: {', '.join(known)}{nearest(key, known)}",
             Fault.UNKNOWN_KEY,
         )
         for key in raw
@@ -524,8 +532,8 @@ def _unknown_tables(raw: Mapping[str, Any]) -> list[InputError]:
 
 def _no_bath(raw: Mapping[str, Any]) -> InputError:
     if "mix" in raw:
-        return InputError.missing("mix: volume", 'needed is how much to mix, such as volume = "4 L"')
-    return InputError.missing("bath: volume", 'needed is a table [bath] with volume = "5.6 L"')
+        return InputError.missing("mix: volume", 'give how much to mix, such as volume = "4 L"')
+    return InputError.missing("bath: volume", 'add a table [bath] with volume = "5.6 L"')
 
 
 def _bath_to_be_mixed(raw: Mapping[str, Any]) -> dict[str, object]:

@@ -566,7 +566,7 @@ def _about_room_and_stock(task: Task, mixture: Mixture) -> list[str]:
 
 
 def _about_window(mixture: Mixture) -> list[str]:
-    """Say what a mixture outside of the sheet's window does to a deposit."""
+    """Say what a mixture outside the sheet's window does to a deposit."""
     said: list[str] = []
     for name in MIXED_TO:
         judged, value = mixture.verdict[name], getattr(mixture, name)

@@ -35,7 +35,7 @@ def home():
 
 
 def said(app):
-    return "\n".join(block.proto.body for block in app.get("html"))
+    return "\n".join(block.proto.body for block in app.get("html")).replace("\N{NO-BREAK SPACE}", " ")
 
 
 def links(app):
