@@ -69,7 +69,7 @@ def typed(app):
 
 def test_an_empty_page_asks_calmly_for_what_it_needs(app_test):
     app = app_test("check.py")
-    assert "Needed is: Bath in the tank now" in said(app)
+    assert "Needed: Bath in the tank now" in said(app)
     assert "Not usable" not in said(app)
     assert not app.get("vega_lite_chart")
 
@@ -100,7 +100,7 @@ def test_a_bare_number_gets_the_unit_of_its_field_and_a_comma_is_a_decimal(check
         ("8.6 g", "is a mass, and a volume belongs here"),
         ("1,234", "could be 1.234 or 1234"),
         ("about nine", "write a number and a unit"),
-        ("-3 mL", "accepted is from 0 mL"),
+        ("-3 mL", "it must be from 0 mL"),
         ("<b>9</b>", "&lt;b&gt;9&lt;/b&gt;"),
     ],
 )
@@ -124,7 +124,7 @@ def test_a_mended_field_takes_the_mark_off(check):
 
 def test_an_empty_required_field_is_named(check):
     type_in(check, VOLUME, "")
-    assert "Needed is: Bath in the tank now" in said(check)
+    assert "Needed: Bath in the tank now" in said(check)
     assert "Of before your last change" in said(check)
 
 
@@ -137,7 +137,7 @@ def test_readings_are_added_by_kind_and_removed_without_mixing_them_up(check):
     check.selectbox(key="reading_kind").select("hydrometer").run()
     check.button(key="reading_add").click().run()
     type_in(check, "sheet_reading_3_value", "1.135")
-    assert "Needed is: Scale" in said(check)
+    assert "Needed: Scale" in said(check)
     check.button(key="reading_remove_1").click().run()
     assert not check.exception
     assert [reading["kind"] for reading in typed(check)["reading"]] == ["hydrometer", "hydrometer"]
@@ -188,7 +188,7 @@ def test_what_was_typed_outlives_a_change_of_page(check):
 def test_the_short_way_for_a_dropped_level_fills_a_previous_check(app_test):
     app = app_test("check.py")
     app.button(key="level_use").click().run()
-    assert said(app).count("Needed is") >= 4
+    assert said(app).count("Needed:") >= 4
     for key, text in {"then": "5.6", "now": "4,6", "copper_sulfate": "212 ± 6", "sulfuric_acid": "54"}.items():
         type_in(app, f"level_{key}", text)
     app.button(key="level_use").click().run()

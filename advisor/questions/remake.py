@@ -18,15 +18,15 @@ from typing import ClassVar
 
 from scipy.optimize import brentq
 
+from advisor.basis.components import COMPONENTS, NAMES
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
-from advisor.check.assessment import NAMES
 from advisor.check.correction import Plan, correct
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.pouring import FIRST_WORDS
 from advisor.check.task import make_task
 from advisor.check.ways import Way, leaning, ways, ways_section
-from advisor.check.window import COMPONENTS, Verdict
+from advisor.check.window import Verdict
 from advisor.questions.ailments import (
     CARBON_FAILED,
     CONTAMINANT_LIMITS,
@@ -101,7 +101,7 @@ class Option:
 
     @property
     def cost(self) -> float | None:
-        """Stock and disposal together, None where a price is missing."""
+        """Stock and disposal together [the sheet's currency], None where a price is missing."""
         if self.material_cost is None or self.disposal_cost is None:
             return None
         return self.material_cost + self.disposal_cost
@@ -504,8 +504,8 @@ def _would_change(case: _Case, choice: str) -> tuple[str, ...]:
     for jar in ("good", "dull"):
         if jar == case.wanted.mixed_jar:
             continue
-        found = replace(case, wanted=replace(case.wanted, mixed_jar=jar))
-        other = _choose(_options(found, weigh(found.sheet, found.wanted, found.advice)))
+        then = replace(case, wanted=replace(case.wanted, mixed_jar=jar))
+        other = _choose(_options(then, weigh(then.sheet, then.wanted, then.advice)))
         if other != choice:
             said.append(f"A jar test of half and half that comes out {jar}: then {_SAID[other]}.")
     if choice != "correct":

@@ -7,18 +7,19 @@ now follow from the level then and now; where nobody knows what happened, they a
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Any, ClassVar
 
 import numpy as np
 
 from advisor.basis.fields import Fault, Field, InputError, NumberField, choice, define, note, quantity, show
 from advisor.basis.units import Measured
-from advisor.readings.model import COMPONENTS, FloatArray, Model, Reading, State, Surroundings, as_rows
+from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
+from advisor.readings.tools import LEVEL_READING, TANK_SCALE
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import density
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
-from advisor.solution.stock import acid_density, pentahydrate_mass_fraction
+from advisor.solution.stock import CRYSTAL_FORMS, acid_density, pentahydrate_mass_fraction
 
 SINCE = ("evaporation only", "unknown")
 # What an unknown history adds, relative (judgement): drag-out, feeding and starving anodes, top-ups nobody wrote down.
@@ -27,12 +28,10 @@ UNKNOWN_HISTORY = {"copper_sulfate": 0.10, "sulfuric_acid": 0.20, "chloride": 0.
 NOTED = {"copper_sulfate": 0.05, "sulfuric_acid": 0.05, "chloride": 0.15}
 MOST_EFFECT = 1e4  # g/L or mg/L, of a source (judgement: beyond any bath)
 MOST_NAMED = 0.999  # of the stated variance, that named sources may make up (judgement)
-LEVEL_READING = 0.005  # relative; a level mark read again (judgement)
-TANK_SCALE = 0.01  # relative; marks of the tank against true litres (judgement)
 
 
 ONE_MEASUREMENT = ("sample ", "level ", "correlation ")  # sources that no later reading can share, by their beginning
-SALTS = tuple(name for name in COMPONENTS if name not in NOTED)
+SALTS = tuple(each.name for each in fields(State) if each.name not in NOTED)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -226,7 +225,7 @@ class MakeUp(Reading):
         "mass", "Crystals weighed in", "Copper sulfate that went in.", required=True, above=True, high=1e6, unit="g"
     )
     purity: Measured = quantity("fraction", "Purity", "Nothing on the label: 99 %.", default="99 %", low=0.5, high=1.0)
-    form: str = choice("Form", ("pentahydrate", "anhydrous"), default="pentahydrate")
+    form: str = choice("Form", CRYSTAL_FORMS, default="pentahydrate")
     acid: Measured = quantity("volume", "Acid that went in", "0 mL if none.", required=True, high=10_000.0, unit="mL")
     acid_strength: Measured = quantity(
         "fraction", "Strength of that acid", "Battery acid is about 37 %.", default="96 %", above=True, high=1.0
@@ -249,7 +248,7 @@ class MakeUp(Reading):
         copper_sulfate, sulfuric_acid, _ = self._made()
         if copper_sulfate > HIGHEST_COPPER_SULFATE or sulfuric_acid > HIGHEST_SULFURIC_ACID:
             found = f"this makes {copper_sulfate:.0f} g/L crystals and {sulfuric_acid:.0f} g/L acid"
-            accepted = f"accepted are at most {HIGHEST_COPPER_SULFATE:.0f} g/L and {HIGHEST_SULFURIC_ACID:.0f} g/L"
+            accepted = f"it may make at most {HIGHEST_COPPER_SULFATE:.0f} g/L and {HIGHEST_SULFURIC_ACID:.0f} g/L"
             raise InputError(f"{place}: crystals", found, accepted)
 
     def _made(self) -> tuple[float, float, float]:

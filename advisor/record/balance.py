@@ -39,7 +39,6 @@ from advisor.solution.stock import (
 
 INERT = "inert"
 LEAST_LEFT = 0.01  # share of the bath below which what was known of it is of no use (judgement)
-TANK_SCALE = 0.01  # relative; marks of the tank against true litres (judgement, as in the readings)
 LOGGED_AMOUNTS = 0.015  # relative: strength of the stock and scale of the tank (judgement)
 CHARGE = 0.03  # relative; ampere-hours of a supply's display, or of a current that was read now and then (judgement)
 

@@ -14,21 +14,21 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from advisor.basis.units import Measured
-from advisor.check.assessment import NAMES, UNITS, shown_of
+from advisor.basis.arrays import FloatArray
+from advisor.basis.components import COMPONENTS, NAMES, UNITS
+from advisor.basis.units import HOURS_PER_MONTH, Measured
+from advisor.check.assessment import shown_of
 from advisor.check.estimate import Lean
 from advisor.check.known import Known, Value
-from advisor.check.window import COMPONENTS
-from advisor.readings.model import FloatArray
 from advisor.readings.origin import Origin
 from advisor.readings.previous_check import ONE_MEASUREMENT, PreviousCheck
+from advisor.readings.tools import TANK_SCALE
 from advisor.record.again import estimated_again
 from advisor.record.balance import (
     CHARGE,
     INERT,
     LEAST_LEFT,
     LOGGED_AMOUNTS,
-    TANK_SCALE,
     Contents,
     after,
     contents,
@@ -52,7 +52,6 @@ HIGHEST = {
 }
 # Only the density needs a component that was not determined: an ordinary bath stands in for it.
 STAND_IN = {"copper_sulfate": 200.0, "sulfuric_acid": 60.0, "chloride": 0.0}
-DAYS_PER_MONTH = 30.44
 
 # What widens the carried values; standard uncertainties, all judgement.
 # Relative; the same bottle errs again. Only where the check's own sheet does not tell its sources any more.
@@ -94,7 +93,7 @@ class Carried:
 
     @property
     def correlation(self) -> float:
-        """Of copper sulfate and acid; 0 where not both are known."""
+        """Correlation of copper sulfate and acid; 0 where not both are known."""
         both = ("copper_sulfate", "sulfuric_acid")
         return self.known.correlation(*both) if set(both) <= self.known.measured else 0.0
 
@@ -266,7 +265,7 @@ class _Spent:
 
     def spreads(self) -> FloatArray:
         """Return the standard uncertainties of the three rates where no past tells of them."""
-        return np.array([UNLOGGED_LOSS / DAYS_PER_MONTH, IDLE_COPPER, self.unfed])
+        return np.array([UNLOGGED_LOSS * 24 / HOURS_PER_MONTH, IDLE_COPPER, self.unfed])
 
 
 @dataclass(frozen=True)

@@ -36,7 +36,7 @@ class UnknownStirring(ValueError):
     """No such way of stirring."""
 
 
-class Estimate(NamedTuple):
+class Uncertain(NamedTuple):
     """A value and its standard uncertainty, in the same unit."""
 
     value: Number
@@ -71,7 +71,7 @@ def diffusion_coefficient(copper_sulfate: Number, sulfuric_acid: Number, tempera
 
 def limiting_current_density(
     copper_sulfate: Number, sulfuric_acid: Number, temperature: Number, stirring: str
-) -> Estimate:
+) -> Uncertain:
     """The current density [A/dm2], averaged over the part, at which every copper ion that arrives is plated.
 
     i = 2 F D C / thickness of the diffusion layer. Bath in g/L, temperature in degC, stirring one of
@@ -84,7 +84,7 @@ def limiting_current_density(
     diffusion = diffusion_coefficient(copper_sulfate, sulfuric_acid, temperature)
     per_cm2 = 2.0 * FARADAY * diffusion * per_cm3 / DIFFUSION_LAYER[stirring]  # [A/cm2]
     value = 100.0 * per_cm2
-    return Estimate(value, value * np.hypot(DIFFUSION_RELATIVE_UNCERTAINTY, LAYER_RELATIVE_UNCERTAINTY))
+    return Uncertain(value, value * np.hypot(DIFFUSION_RELATIVE_UNCERTAINTY, LAYER_RELATIVE_UNCERTAINTY))
 
 
 def conductivity(copper_sulfate: Number, sulfuric_acid: Number, temperature: Number = 25.0) -> Number:

@@ -34,7 +34,7 @@ def test_odd_numbers_are_refused_by_name_and_commas_taken(page):
         page.get_by_text(f'Not usable: you gave "{typed}').first.wait_for()
         page.get_by_text("Of before your last change").wait_for()
     type_in(page, VOLUME, "")
-    page.get_by_text("Needed is: Bath in the tank now").wait_for()
+    page.get_by_text("Needed: Bath in the tank now").wait_for()
     for typed, said in (("5,5", "5,5 L at"), ("5500 mL", "5500 mL at"), ("5.5 ± 0.1", "5.5 ± 0.1 L at")):
         type_in(page, VOLUME, typed)
         page.get_by_text(said).first.wait_for()

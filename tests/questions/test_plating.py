@@ -237,7 +237,7 @@ def test_bath_that_holds_too_little_for_the_run():
 
 def test_unfed_bath_that_leaves_the_window_is_named():
     warnings = run('area = "2 dm^2"\nthickness = "300 um"').warnings
-    assert any("below the window (195)" in text for text in warnings)
+    assert any("below the window (195 g/L)" in text for text in warnings)
 
 
 @pytest.mark.parametrize(

@@ -17,17 +17,14 @@ import numpy as np
 from advisor.basis.units import COVERAGE
 from advisor.check.known import Known
 from advisor.solution.solubility import saturation
+from advisor.ui.look.colours import DARK, LIGHT, Colours
 from advisor.words.lines import Amount, Line, joined, line
 
 CHI_SQUARED_95 = 5.991  # two degrees of freedom
 _CORNERS = 72
 Range = tuple[float, float]
-Colours = dict[str, str]
 Layer = dict[str, object]
 _ORDER = {"field": "order", "type": "quantitative"}
-# Each at least 3:1 against its background.
-LIGHT: Colours = {"window": "#4C8A5B", "bath": "#17607D", "path": "#A8562A", "saturation": "#6B6F76", "ink": "#23302F"}
-DARK: Colours = {"window": "#7CC48D", "bath": "#6FBBDD", "path": "#E59A6B", "saturation": "#A9AFB6", "ink": "#E8E5DE"}
 
 
 @dataclass(frozen=True)

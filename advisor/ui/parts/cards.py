@@ -8,14 +8,14 @@ from __future__ import annotations
 
 import html
 from collections.abc import Sequence
-from typing import TypeVar
 
 import streamlit as st
 
+from advisor.basis.components import NAMES, UNITS
 from advisor.basis.fields import Fault, asked_fields
 from advisor.basis.units import COVERAGE, Measured
 from advisor.check.advice import Advice, held
-from advisor.check.assessment import NAMES, UNITS, limits_of
+from advisor.check.assessment import limits_of
 from advisor.check.known import Value
 from advisor.check.mass_balance import After
 from advisor.check.steps import STEP_ACTS, Step, step_dose
@@ -26,13 +26,11 @@ from advisor.sheet import Sheet
 from advisor.ui.charts.bath_map import BathMap, bath_map, describe
 from advisor.ui.look.own_units import chosen, shown
 from advisor.ui.session import ticks
-from advisor.ui.session.state import Entry
+from advisor.ui.session.state import Result, Typed
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
 from advisor.words.lines import Amount, Line, Units, line
 from advisor.words.sections import Block, Section, percent
-
-Answer = TypeVar("Answer")
 
 # A shape and words for each state, so that no one depends on its colour.
 STATES = {
@@ -45,7 +43,7 @@ STATES = {
 SIDES = {"low": "too low", "in": "inside", "high": "too high"}
 
 
-def answer_of(entry: Entry[Answer], of_a_bath: bool = True) -> Answer | None:
+def answer_of(entry: Typed[Result], of_a_bath: bool = True) -> Result | None:
     """Say what the answer was computed from and return it (or None); one of before is marked and greyed.
 
     of_a_bath: it is about the bath in the tank, so that its readings count.
