@@ -199,13 +199,17 @@ class Search:
         room = self.scope.most_volume > self.scope.least_volume
         return np.array([self.most[0] > 0, room, self.most[2] > 0, self.most[3] > 0])
 
+    def _wish(self) -> str:
+        """Return what is sought: little taken out, where that may be and is not settled, else to be near the aim."""
+        return "out" if self.most[0] > 0 and not self.jug else "merit"
+
     def possible(self) -> bool:
         """Tell whether any amounts, not yet rounded, put the bath inside, or come within a hair of it."""
         return self._narrow("margin")[2] > -0.1 * HAIR
 
     def run(self) -> Amounts | None:
         """Return the best whole amounts, or None where no whole amounts put the bath inside."""
-        start, score, margin = self._narrow("out" if self.most[0] > 0 and not self.jug else "merit")
+        start, score, margin = self._narrow(self._wish())
         if margin < -0.1 * HAIR:
             return None
         best: tuple[tuple[float, float], FloatArray] | None = None
