@@ -557,7 +557,7 @@ def _read_stock(raw: object, errors: list[InputError]) -> StockTables:
         return StockTables()
     for key in raw:
         if key not in Sheet.STOCK:
-            accepted = f"accepted are: {', '.join(Sheet.STOCK)}{nearest(key, Sheet.STOCK)}"
+            accepted = f"known: {', '.join(Sheet.STOCK)}{nearest(key, Sheet.STOCK)}"
             errors.append(InputError(f"stock: {key}"[:60], "there is no such stock", accepted, Fault.UNKNOWN_KEY))
     parts = {
         name: read_table(table, raw[name], f"stock.{name}", errors)
@@ -578,7 +578,7 @@ def _read_readings(raw: object, errors: list[InputError]) -> tuple[Reading, ...]
         place = f"reading {number}"
         kind = item.get("kind") if isinstance(item, Mapping) else None
         if not isinstance(kind, str) or kind not in KINDS:
-            accepted = f"accepted is one of: {', '.join(KINDS)}{nearest(kind, KINDS) if kind else ''}"
+            accepted = f"it must be one of: {', '.join(KINDS)}{nearest(kind, KINDS) if kind else ''}"
             at = f"{place}: kind"
             unknown = InputError(at, show(kind), accepted, Fault.NOT_READABLE)
             errors.append(InputError.missing(at, accepted) if kind is None else unknown)
@@ -609,7 +609,7 @@ def parse_toml(content: bytes, place: str = "the sheet") -> dict[str, Any]:
         raise InputError(
             place,
             f"it is not sound TOML ({error})",
-            "see `python -m advisor example` for one that is",
+            "give a bench sheet in TOML; `python -m advisor example` prints one",
             Fault.NOT_READABLE,
         ) from error
 

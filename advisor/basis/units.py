@@ -335,7 +335,7 @@ def _spread_factor(unit: str, base: str, quantity: str) -> float:
     """Return what turns an uncertainty in a unit into the inside unit of its value."""
     inside, factor, _ = _conversion(unit, quantity)
     if inside != base:
-        raise UnitError(f"has an uncertainty in {unit}, which its value is not in: give both in one unit")
+        raise UnitError(f"has its ± in {unit} and its value in another unit: give both in one")
     return factor
 
 

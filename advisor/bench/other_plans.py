@@ -108,7 +108,7 @@ def plan_standards(
 ) -> StandardsPlan:
     """Return the colour standards to make about the expected bath, for the eye or a camera.
 
-    purity: pentahydrate mass fraction of the crystals. volume_mL of each jar; path_cm: depth that is looked through.
+    purity: pentahydrate mass fraction of the crystals. volume_mL: of each jar [mL]. path_cm: depth looked through [cm].
     """
     spread = expected.known.standard_uncertainty("copper_sulfate")
     half = min(max(HALF_RANGE, LIKELY * spread), 0.75 * expected.copper_sulfate)

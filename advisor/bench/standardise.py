@@ -153,13 +153,13 @@ def _acid_strength_from(substance: str, how: str) -> str | None:
 
 
 def strength_of(molarity: float, standard_uncertainty: float) -> Measured:
-    """Return a strength as the sheet takes it: "0.0987 ± 0.0011 mol/L"."""
+    """Return a strength [mol/L] as the sheet takes it: "0.0987 ± 0.0011 mol/L"."""
     places = max(decimals(standard_uncertainty), 0)
     return Measured.of(molarity, "mol/L", "strength", standard_uncertainty=standard_uncertainty, decimals=places)
 
 
 def molarity(grams: float, grams_per_mole: float, millilitres: float) -> float:
-    """Return mol/L of a titrant of which `millilitres` hold, or take up, `grams` at `grams_per_mole`."""
+    """Return the strength [mol/L] of a titrant of which a volume [mL] holds, or takes up, a mass [g]; g/mol between."""
     return grams / grams_per_mole / millilitres * 1000
 
 

@@ -35,7 +35,10 @@ def warnings_of(
     plan: Plan,
     crystals: float | None,
 ) -> tuple[str, ...]:
-    """Return what the person should know about the readings, the bath and the plan, most pressing first."""
+    """Return what the person should know about the readings, the bath and the plan, most pressing first.
+
+    crystals: the temperature below which they form [degC]; None where it is not known.
+    """
     said: list[str] = []
     if sheet.bath.condition:
         said.append(phrases.SOUND_SAMPLE)

@@ -52,7 +52,7 @@ class Scope:
 
     @property
     def most(self) -> FloatArray:
-        """The most of each amount, in the order of `Amounts` without chloride."""
+        """The most of each amount, shape (4,), in the order and units of `Amounts` without chloride [L, g, g, g]."""
         task, stock = self.task, self.task.stock
         to_level = max(task.usual_volume * (1 + LEVEL_TOLERANCE) - task.volume, 0.0)
         litres = task.most_volume + task.volume if task.may_thin else to_level
@@ -76,7 +76,7 @@ class Search:
     # --- From the box to amounts ------------------------------------------------------------------
 
     def amounts(self, unit: FloatArray) -> FloatArray:
-        """Return the amounts (4, n) of points (4, n) of the unit box."""
+        """Return the amounts (4, n) [L, g, g, g] of points (4, n) of the unit box."""
         task, scope = self.task, self.scope
         take_out = unit[0] * self.most[0]
         volume = scope.least_volume + unit[1] * (scope.most_volume - scope.least_volume)
@@ -111,7 +111,7 @@ class Search:
     # --- How good amounts are ---------------------------------------------------------------------
 
     def judged(self, amounts: FloatArray) -> tuple[Outcome, FloatArray]:
-        """Return the bath after amounts (4, n) and its least margin: negative where a limit is missed, of size one."""
+        """Return the bath after amounts (4, n) [L, g, g, g] and its least margin (n,), below 0 if a limit is missed."""
         task, scope = self.task, self.scope
         after = outcome(task, [*amounts, 0.0], None, True)
         unit = task.volume * np.array([[1.0], [1000.0], [100.0], [100.0]])
@@ -148,7 +148,10 @@ class Search:
         return np.asarray(0.1 * (np.where(probability > FAR_OUTSIDE, exact, stand_in) - np.log(SURE)))
 
     def merit(self, amounts: FloatArray, after: Outcome) -> FloatArray:
-        """Return what is to be small: distance from the aim in widths of the window, then cost; for the least, cost."""
+        """Return what is to be small (n,): distance from the aim in widths of the window, then cost; or cost alone.
+
+        amounts: (4, n) [L, g, g, g]; after: the bath that each leads to.
+        """
         task = self.task
         cost = task.stock.usual_cost(amounts[2], amounts[3]) / task.stock.usual_cost(
             100 * task.volume, 50 * task.volume
@@ -274,7 +277,7 @@ def to_be_moved(task: Task) -> frozenset[str]:
 
 
 def steps_of(task: Task, fineness: float) -> FloatArray:
-    """Return what litres out and grams of water, crystals and acid are rounded to: about 0.1 %, or finer."""
+    """Return what litres out and grams of water, crystals and acid are rounded to (4,) [L, g, g, g]: about 0.1 %."""
     water = max(_nice(2 * task.volume * fineness), 1.0)
     crystals = max(_nice(0.1 * task.volume * fineness), task.weighed_to)
     acid = max(_nice(0.05 * task.volume * fineness), 0.1) * task.stock.acid_density

@@ -26,7 +26,7 @@ from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR, MOL_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, MOLAR_VOLUME, SULFURIC_ACID, WATER
-from advisor.words.cautions import Act, cautions
+from advisor.words.cautions import Act
 from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section
 
@@ -59,10 +59,6 @@ class Way:
     acts: tuple[Act, ...] = ()
     after: After | None = None
 
-    @property
-    def cautions(self) -> tuple[str, ...]:
-        return cautions(self.acts)
-
     def to_dict(self) -> dict[str, object]:
         """Return the way as in a JSON result: units in the names, None where the bath stays as it is."""
         return {"way": self.title, **self.amounts, "probability_in": self.after.probability_in if self.after else None}
@@ -73,11 +69,6 @@ def ways_section(found: Sequence[Way]) -> Section:
     return Section(
         "Ways that waste nothing", tuple(line("{title}. {text}", title=way.title, text=way.text) for way in found)
     )
-
-
-def ways_cautions(found: Sequence[Way]) -> tuple[str, ...]:
-    """Return the cautions of the ways, each once."""
-    return cautions(act for way in found for act in way.acts)
 
 
 def acts_of(steps: Sequence[Step], beside: Sequence[Way]) -> tuple[Act, ...]:
@@ -106,13 +97,13 @@ def after_ampere_hours(task: Task, ampere_hours: float) -> After:
 
 
 def after_carbonate(task: Task, acid: float) -> After:
-    """Return the bath once basic copper carbonate has used up so many grams of acid."""
+    """Return the bath once basic copper carbonate has used up acid [g]."""
     mol = acid / SULFURIC_ACID
     return _changed(task, COPPER_SULFATE_PENTAHYDRATE * mol, -acid, -3.5 * WATER * mol)
 
 
 def after_evaporation(task: Task, litres: float) -> After:
-    """Return the bath once so many litres of water have left."""
+    """Return the bath once water [L] has left it."""
     return _changed(task, 0.0, 0.0, -1000 * WATER_DENSITY * litres)
 
 

@@ -91,7 +91,7 @@ def not_measured(limits: Limits | None) -> Verdict:
 
 
 def is_determined(value: float, standard_uncertainty: float, limits: Limits | None) -> bool:
-    """Tell whether a value is known well enough to be shown: to a quarter of the window's width, or to 10 %."""
+    """Tell whether a value [unit of the limits] is known well enough to show: to a quarter of the window, or 10 %."""
     width = limits[1] - limits[0] if limits else 0.0
     return standard_uncertainty < max(0.25 * width, 0.10 * value)
 
@@ -115,7 +115,7 @@ def probability_inside(
 ) -> Number:
     """Return the probability that two jointly normal values are both inside their limits, element by element.
 
-    covariance: variance of the first, covariance, variance of the second.
+    mean: in the units of the limits. covariance: variance of the first, covariance, variance of the second.
     """
     spreads = [np.sqrt(np.maximum(covariance[at], 1e-18)) for at in (0, 2)]
     correlation = np.clip(covariance[1] / (spreads[0] * spreads[1]), -0.999999, 0.999999)

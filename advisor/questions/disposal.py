@@ -261,18 +261,18 @@ def lye_heat(copper_sulfate: float, sulfuric_acid: float) -> float:
 
 def _content(advice: Advice, name: str, known: bool) -> float:
     """Return what to reckon with [g/L]: the value, else what it is surely below (95 %), else the most there can be."""
-    found = advice.estimate
-    if found is None or name not in found.measured:
+    estimate = advice.estimate
+    if estimate is None or name not in estimate.measured:
         return UPPER_BOUND[name]
-    value = found.value(name)
-    return value if known else min(value + SURE_REACH * found.standard_uncertainty(name), UPPER_BOUND[name])
+    value = estimate.value(name)
+    return value if known else min(value + SURE_REACH * estimate.standard_uncertainty(name), UPPER_BOUND[name])
 
 
 def _relative_uncertainty(advice: Advice, copper_sulfate: float, sulfuric_acid: float) -> float:
     """Return the relative standard uncertainty of the base, from that of the composition and of the volume."""
-    found = advice.estimate
-    assert found is not None
+    estimate = advice.estimate
+    assert estimate is not None
     salt, acid = equivalents_per_litre(1.0, 0.0), equivalents_per_litre(0.0, 1.0)
-    _, spread = found.sum_of({"copper_sulfate": salt, "sulfuric_acid": acid})
+    _, spread = estimate.sum_of({"copper_sulfate": salt, "sulfuric_acid": acid})
     relative = spread / equivalents_per_litre(copper_sulfate, sulfuric_acid)
-    return math.hypot(relative, found.volume_relative_uncertainty)
+    return math.hypot(relative, estimate.volume_relative_uncertainty)

@@ -187,7 +187,7 @@ class Diagnosis:
 def diagnose(sheet: Sheet) -> Diagnosis:
     """Weigh the causes of what the sheet's table `[deposit]` shows. Raises InputError where nothing was ticked."""
     if sheet.deposit is None or not sheet.deposit.looks:
-        raise InputError.missing("deposit: looks", 'needed is one thing at least, such as "dull"')
+        raise InputError.missing("deposit: looks", 'tick at least one thing, such as "dull"')
     looks = tuple(dict.fromkeys(sheet.deposit.looks))
     known = facts(sheet, assess(sheet))
     odds, said = weigh(looks, known)
@@ -299,25 +299,25 @@ def _told_by_the_jar() -> frozenset[str]:
 # --- What is known --------------------------------------------------------------------------------
 
 
-def facts(sheet: Sheet, advice: Assessment) -> dict[str, Fact]:
+def facts(sheet: Sheet, assessment: Assessment) -> dict[str, Fact]:
     """Return by name what is known of bath, run and deposit; what nobody said is not in it."""
     return {
-        **_measured(advice),
-        **_about_bath(sheet, advice),
+        **_measured(assessment),
+        **_about_bath(sheet, assessment),
         **_about_treatment(sheet),
-        **_about_run(sheet, advice),
+        **_about_run(sheet, assessment),
         **(_about_deposit(sheet.deposit) if sheet.deposit else {}),
     }
 
 
-def _measured(advice: Assessment) -> dict[str, Fact]:
+def _measured(assessment: Assessment) -> dict[str, Fact]:
     """Concentrations against the window, as probable as the verdict says."""
     known = {}
     for component in COMPONENTS:
-        verdict = advice.verdict[component]
+        verdict = assessment.verdict[component]
         if verdict.probability_low is None or verdict.probability_high is None or verdict.limits is None:
             continue
-        value, word = advice.values[component], component.split("_")[0].replace("sulfuric", "acid")
+        value, word = assessment.values[component], component.split("_")[0].replace("sulfuric", "acid")
         shown = line(" ({value})", value=Amount(value.value, UNITS[component])) if value else ""
         for side, probability in (("low", verdict.probability_low), ("high", verdict.probability_high)):
             where = "below" if side == "low" else "above"
@@ -332,7 +332,7 @@ def _measured(advice: Assessment) -> dict[str, Fact]:
     return known
 
 
-def _about_bath(sheet: Sheet, advice: Assessment) -> dict[str, Fact]:
+def _about_bath(sheet: Sheet, assessment: Assessment) -> dict[str, Fact]:
     bath, warmth = sheet.bath, sheet.bath.temperature.value
     at = line("The bath is at {warmth}", warmth=Amount(warmth, "°C"))
     known = {
@@ -342,7 +342,9 @@ def _about_bath(sheet: Sheet, advice: Assessment) -> dict[str, Fact]:
     }
     if bath.additives is not None:
         known["additives"] = Fact(float(bath.additives), f"The bath has {'' if bath.additives else 'no '}additives")
-    return known | _about_age(bath) | _about_level(bath) | _about_other_salts(sheet) | _about_saturation(bath, advice)
+    return (
+        known | _about_age(bath) | _about_level(bath) | _about_other_salts(sheet) | _about_saturation(bath, assessment)
+    )
 
 
 def _about_age(bath: Bath) -> dict[str, Fact]:
@@ -379,11 +381,11 @@ def _about_other_salts(sheet: Sheet) -> dict[str, Fact]:
     return known
 
 
-def _about_saturation(bath: Bath, advice: Assessment) -> dict[str, Fact]:
+def _about_saturation(bath: Bath, assessment: Assessment) -> dict[str, Fact]:
     """How near the coldest hour comes to where crystals form."""
-    if advice.crystallises_below is None:
+    if assessment.crystallises_below is None:
         return {}
-    coldest, below = min(bath.coldest.value, bath.temperature.value), advice.crystallises_below
+    coldest, below = min(bath.coldest.value, bath.temperature.value), assessment.crystallises_below
     text = line(
         "Crystals form below about {below}, and the bath gets down to {coldest}",
         below=Amount(below, "°C"),
@@ -403,13 +405,13 @@ def _about_treatment(sheet: Sheet) -> dict[str, Fact]:
     return known
 
 
-def _about_run(sheet: Sheet, advice: Assessment) -> dict[str, Fact]:
+def _about_run(sheet: Sheet, assessment: Assessment) -> dict[str, Fact]:
     """Current density against the limiting one, anodes, stirring and thickness, as far as `[plate]` gives them."""
     run = sheet.plate
     if run is None:
         return {}
     known = {"still bath": Fact(float(run.stirring == "still"), f"Stirring: {run.stirring}")}
-    limit = limit_of(sheet, advice, run)
+    limit = limit_of(sheet, assessment, run)
     if run.current is not None:
         density = run.current.value / run.area.value
         of = "the limiting one" if limit.measured else "that of a lean bath (your copper is not settled)"

@@ -105,6 +105,7 @@ class BathAfter:
     sulfuric_acid: float | None
 
     def to_dict(self) -> dict[str, float | None]:
+        """Return the bath as in the JSON result: units in the names [L, g/L]."""
         return {
             "volume_L": self.volume,
             "copper_sulfate_g_L": self.copper_sulfate,
@@ -135,6 +136,7 @@ class PlatingRun:
 
     @property
     def ampere_hours(self) -> float:
+        """Charge of the whole run [A·h]."""
         return self.current * self.time
 
     @property
@@ -149,6 +151,7 @@ class PlatingRun:
 
     @property
     def current_density(self) -> float:
+        """Current density, averaged over the part [A/dm2]."""
         return self.current / self.area
 
     @property
@@ -157,7 +160,7 @@ class PlatingRun:
         return self.start[1] + self._main_time()
 
     def thickness_over_time(self) -> tuple[tuple[float, float], ...]:
-        """Return points (hours since immersing, average thickness in um), the gentle start included."""
+        """Return points (time since immersing [h], average thickness [um]), the gentle start included."""
         start_current, start_time = self.start
         started = layer_thickness(mass_deposited(start_current * start_time), self.area)
         return ((0.0, 0.0), (start_time, 1000 * started), (self.time_in_all, 1000 * self.thickness))
@@ -325,9 +328,9 @@ def plate(sheet: Sheet) -> PlatingRun:
     three are and contradict each other.
     """
     if sheet.plate is None:
-        raise InputError.missing("plate: area", 'needed is the area of the part, such as "85 cm²"')
-    advice = assess(sheet)
-    limit = limit_of(sheet, advice, sheet.plate)
+        raise InputError.missing("plate: area", 'give the area of the part, such as "85 cm²"')
+    assessment = assess(sheet)
+    limit = limit_of(sheet, assessment, sheet.plate)
     recommended = recommended_range(limit)
     area, anodes = sheet.plate.area.value, sheet.plate.anode_area
     current, time = _current_and_time(sheet.plate, sum(recommended) / 2 * area)
@@ -345,26 +348,26 @@ def plate(sheet: Sheet) -> PlatingRun:
         ),
         voltage=_voltage(limit, sheet.bath.temperature.value, current / area),
         additive=_additive(sheet, current * time),
-        fed=bath_after(advice, 0.0),
-        unfed=bath_after(advice, mass_deposited(current * time)),
+        fed=bath_after(assessment, 0.0),
+        unfed=bath_after(assessment, mass_deposited(current * time)),
         warnings=(),
         anode_density=current / anodes.value if anodes else None,
         acts=(*ACTS, Act.INERT_ANODE, Act.CHLORINE_AT_THE_ANODE) if sheet.bath.anodes in (None, "inert") else ACTS,
     )
-    return replace(run, warnings=_warnings(sheet, advice, run))
+    return replace(run, warnings=_warnings(sheet, assessment, run))
 
 
-def limit_of(sheet: Sheet, advice: Assessment, run: Plate) -> Limit:
+def limit_of(sheet: Sheet, assessment: Assessment, run: Plate) -> Limit:
     """Return the limiting current density from the measured copper, the bath's temperature, and how it moves.
 
     The standard uncertainty joins that of the model with those of copper and temperature. Where the readings do not
     tell the copper it is reckoned for a lean bath, so that what follows from it burns no edge; such a limit is not
     `measured`.
     """
-    found = _measured_copper(advice)
-    copper = found or _cautious_copper(advice)
+    measured = _measured_copper(assessment)
+    copper = measured or _cautious_copper(assessment)
     at = max(copper.value, LEAST_COPPER_SULFATE)
-    acid = advice.values["sulfuric_acid"]
+    acid = assessment.values["sulfuric_acid"]
     acid_value = acid.value if acid else USUAL_ACID
     temperature = sheet.bath.temperature
     height = run.height.value / 10.0 if run.height and run.stirring == "still" else None
@@ -373,24 +376,24 @@ def limit_of(sheet: Sheet, advice: Assessment, run: Plate) -> Limit:
     warmer = temperature.value + temperature.uncertainty_or(TEMPERATURE_UNCERTAINTY)
     by_temperature = limiting_current_density(at, acid_value, warmer, run.stirring, height).value - base.value
     spread = math.hypot(float(base.standard_uncertainty), by_copper, float(by_temperature))
-    return Limit(float(base.value), spread, at, acid_value, found is not None, height)
+    return Limit(float(base.value), spread, at, acid_value, measured is not None, height)
 
 
-def _measured_copper(advice: Assessment) -> Value | None:
+def _measured_copper(assessment: Assessment) -> Value | None:
     """Return the copper sulfate if the readings tell it no worse than the model of the limit is known, else None."""
-    found = advice.estimate
-    if advice.values["copper_sulfate"] or found is None or "copper_sulfate" not in found.measured:
-        return advice.values["copper_sulfate"]
-    value, spread = found.value("copper_sulfate"), found.standard_uncertainty("copper_sulfate")
+    estimate = assessment.estimate
+    if assessment.values["copper_sulfate"] or estimate is None or "copper_sulfate" not in estimate.measured:
+        return assessment.values["copper_sulfate"]
+    value, spread = estimate.value("copper_sulfate"), estimate.standard_uncertainty("copper_sulfate")
     return Value(value, spread) if spread < KNOWN_ENOUGH * value else None
 
 
-def _cautious_copper(advice: Assessment) -> Value:
+def _cautious_copper(assessment: Assessment) -> Value:
     """Return copper sulfate that the bath most likely has: the lean recipe, or less where the readings point lower."""
-    found = advice.estimate
+    estimate = assessment.estimate
     value = CAUTIOUS_COPPER_SULFATE
-    if found is not None and "copper_sulfate" in found.measured:
-        value = min(value, found.value("copper_sulfate") - found.standard_uncertainty("copper_sulfate"))
+    if estimate is not None and "copper_sulfate" in estimate.measured:
+        value = min(value, estimate.value("copper_sulfate") - estimate.standard_uncertainty("copper_sulfate"))
     value = max(value, LEAST_COPPER_SULFATE)
     return Value(value, KNOWN_ENOUGH * value)
 
@@ -406,7 +409,7 @@ def _current_and_time(wanted: Plate, recommended_current: float) -> tuple[float,
     current = wanted.current.value if wanted.current else None
     time = wanted.time.value if wanted.time else None
     if wanted.thickness is None and time is None and current is None:
-        raise InputError.missing("plate: thickness", 'needed is a thickness, such as "150 µm", or a time or a current')
+        raise InputError.missing("plate: thickness", 'give a thickness, such as "150 µm", or a time or a current')
     thickness = wanted.thickness.value if wanted.thickness else USUAL_THICKNESS
     charge = charge_for_mass(layer_mass(wanted.area.value, thickness))
     if current is not None and time is not None:
@@ -446,17 +449,17 @@ def _additive(sheet: Sheet, ampere_hours: float) -> tuple[float, float] | None:
     return low * ampere_hours, high * ampere_hours
 
 
-def bath_after(advice: Assessment, copper: float) -> BathAfter:
+def bath_after(assessment: Assessment, copper: float) -> BathAfter:
     """Return the bath after it gave up copper [g] that no anode replaced.
 
     CuSO4·5H2O → Cu + H2SO4 + 4 H2O + ½ O2, so an ampere-hour takes 4.658 g of salt and leaves 1.830 g of acid. An exact
     mass balance; a bath that holds less copper gives only what it has.
     """
-    found = advice.estimate
-    if found is None:
-        return BathAfter(advice.volume_L, None, None)
-    salts, _ = found.sum_of(SULFATE)
-    before = masses(found.value("copper_sulfate"), found.value("sulfuric_acid"), salts, advice.volume_L)
+    estimate = assessment.estimate
+    if estimate is None:
+        return BathAfter(assessment.volume_L, None, None)
+    salts, _ = estimate.sum_of(SULFATE)
+    before = masses(estimate.value("copper_sulfate"), estimate.value("sulfuric_acid"), salts, assessment.volume_L)
     given = min(copper, float(before.copper_sulfate) / PENTAHYDRATE_PER_COPPER)
     after = composition(
         replace(
@@ -468,20 +471,20 @@ def bath_after(advice: Assessment, copper: float) -> BathAfter:
     )
     return BathAfter(
         float(after.volume),
-        max(float(after.copper_sulfate), 0.0) if advice.values["copper_sulfate"] else None,
-        float(after.sulfuric_acid) if advice.values["sulfuric_acid"] else None,
+        max(float(after.copper_sulfate), 0.0) if assessment.values["copper_sulfate"] else None,
+        float(after.sulfuric_acid) if assessment.values["sulfuric_acid"] else None,
     )
 
 
 # --- Warnings -------------------------------------------------------------------------------------
 
 
-def _warnings(sheet: Sheet, advice: Assessment, run: PlatingRun) -> tuple[str, ...]:
+def _warnings(sheet: Sheet, assessment: Assessment, run: PlatingRun) -> tuple[str, ...]:
     return (
-        *_about_bath(sheet, advice, run),
+        *_about_bath(sheet, assessment, run),
         *_about_current(sheet, run),
         *_about_anodes(sheet, run),
-        *_about_feeding(sheet, advice, run),
+        *_about_feeding(sheet, assessment, run),
     )
 
 
@@ -638,12 +641,12 @@ def about_anode_current(current: float, area: float) -> list[str]:
     ]
 
 
-def _about_feeding(sheet: Sheet, advice: Assessment, run: PlatingRun) -> list[str]:
-    before = advice.values["copper_sulfate"]
+def _about_feeding(sheet: Sheet, assessment: Assessment, run: PlatingRun) -> list[str]:
+    before = assessment.values["copper_sulfate"]
     after, limits = run.unfed.copper_sulfate, limits_of(sheet)["copper_sulfate"]
     if before is None or after is None:
         return []
-    held = before.value * advice.volume_L / PENTAHYDRATE_PER_COPPER
+    held = before.value * assessment.volume_L / PENTAHYDRATE_PER_COPPER
     if run.copper > held:
         return [
             line(

@@ -102,7 +102,7 @@ class Option:
 
     @property
     def cost(self) -> float | None:
-        """Stock and disposal together, None where a price is missing."""
+        """Stock and disposal together [the sheet's currency], None where a price is missing."""
         if self.material_cost is None or self.disposal_cost is None:
             return None
         return self.material_cost + self.disposal_cost
@@ -551,8 +551,8 @@ def _would_change(case: _Case, choice: str) -> tuple[str, ...]:
     for jar in ("good", "dull"):
         if jar == case.wanted.mixed_jar:
             continue
-        found = replace(case, wanted=replace(case.wanted, mixed_jar=jar))
-        other = _choose(_options(found, weigh(found.sheet, found.wanted, found.advice)), found.wanted)
+        then = replace(case, wanted=replace(case.wanted, mixed_jar=jar))
+        other = _choose(_options(then, weigh(then.sheet, then.wanted, then.advice)), then.wanted)
         if other != choice:
             said.append(f"A jar test of half and half that comes out {jar}: then {_SAID[other]}.")
     if choice != "correct":

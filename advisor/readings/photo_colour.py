@@ -45,7 +45,7 @@ class Calibration:
     covariance: FloatArray
 
     def concentration(self, absorbance: float) -> tuple[float, float, float]:
-        """Return g/L in the jar, its standard uncertainty by the calibration alone, and g/L for 1 of absorbance."""
+        """Return the content of the jar [g/L], its standard uncertainty by the calibration, and g/L per absorbance."""
         c0, c1, c2 = self.coefficients
         root = np.sqrt(max(c1**2 - 4 * c2 * (c0 - absorbance), 0.0))
         u = 2 * (absorbance - c0) / (c1 + root)
@@ -64,7 +64,7 @@ def absorbance(red: ArrayLike) -> tuple[FloatArray, FloatArray]:
 
 
 def calibrate(concentrations: ArrayLike, red: ArrayLike) -> Calibration:
-    """Calibrate absorbance against g/L in the jar; both of shape (n,), of at least two different concentrations.
+    """Calibrate the absorbance of red values (n,) against concentrations (n,) [g/L], at least two of them different.
 
     Where the standards scatter more than they should, the covariance is enlarged by their chi-squared.
     """
@@ -122,14 +122,14 @@ class PhotoColour(Reading):
         self._refuse_what_is_no_colour(place)
         for number, row in enumerate(self.standards, 1):
             if not 0 <= row[0] <= HIGHEST_COPPER_SULFATE:
-                accepted = f"accepted is 0 to {HIGHEST_COPPER_SULFATE:.0f} g/L"
+                accepted = f"it must be 0 to {HIGHEST_COPPER_SULFATE:.0f} g/L"
                 raise InputError(f"{place}: standards row {number}", show(row[0]), accepted)
         self._refuse_standards_without_a_curve(place)
         found = self._found()[0]
         if found > HIGHEST_COPPER_SULFATE and not self._clipped():
             given = f"with dilution {self.dilution:g} they mean {found:.0f} g/L of copper sulfate"
             accepted = (
-                f"accepted is at most {HIGHEST_COPPER_SULFATE:.0f} g/L; give the standards as they are in the jars"
+                f"it must be at most {HIGHEST_COPPER_SULFATE:.0f} g/L; give the standards as they are in the jars"
             )
             raise InputError(f"{place}: samples", given, accepted)
 
@@ -137,18 +137,16 @@ class PhotoColour(Reading):
         for name, rows in (("standards", [row[1:] for row in self.standards]), ("samples", self.samples)):
             for number, row in enumerate(rows, 1):
                 if not all(0 <= value <= 255 for value in row):
-                    raise InputError(
-                        f"{place}: {name} row {number}", show(list(row)), "accepted is 0 to 255 for a colour"
-                    )
+                    raise InputError(f"{place}: {name} row {number}", show(list(row)), "a colour must be 0 to 255")
 
     def _refuse_standards_without_a_curve(self, place: str) -> None:
         """Refuse standards of one strength only, and such whose red does not fall as copper rises."""
         grams, red = self._sound_standards()
         if len(set(grams)) < 2:
             given = f"{len(set(grams))} of different strength with a red between {CLIPPED[0]:.0f} and {CLIPPED[1]:.0f}"
-            raise InputError(f"{place}: standards", given, "needed are two or more; dilute all alike if they are dark")
+            raise InputError(f"{place}: standards", given, "two or more are needed; dilute all alike if they are dark")
         if np.ptp(red) < LEAST_FALL or calibrate(grams, red).coefficients[1] <= 0:
-            accepted = "needed are standards whose red falls as copper rises; rows are [g/L, R, G, B]"
+            accepted = "the red must fall as copper rises; rows are [g/L, R, G, B]"
             raise InputError(f"{place}: standards", "the red does not fall", accepted)
 
     def _sound_standards(self) -> tuple[FloatArray, FloatArray]:

@@ -310,7 +310,7 @@ def _moment(date: datetime.date | None) -> datetime.datetime | None:
 def _new_entry(bath: str, content: Check | Content, when: datetime.datetime | None, corrects: int | None) -> Entry:
     now = datetime.datetime.now(datetime.UTC)
     if when is not None and when.year not in YEARS:
-        raise InputError("bath: date", show(when.date().isoformat()), f"accepted are {YEARS.start} to {YEARS.stop - 1}")
+        raise InputError("bath: date", show(when.date().isoformat()), f"the year must be {YEARS.start} to {YEARS[-1]}")
     happened = (when or now).astimezone(datetime.UTC)
     return Entry(0, bath, happened, now, __version__, corrects, content)
 

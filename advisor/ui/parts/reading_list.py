@@ -183,7 +183,7 @@ def _use() -> None:
         try:
             field.read(typed[key], field.label)
         except InputError as error:
-            missing = InputError.missing(field.label, f"needed is: {field.label}.")
+            missing = InputError.missing(field.label, f"needed: {field.label}.")
             errors[key] = error if typed[key] else missing
     st.session_state[_ERRORS] = errors
     if errors or not state.first_tap("use level"):
