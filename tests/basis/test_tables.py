@@ -15,7 +15,7 @@ NAMES = sorted(path.stem for path in REFERENCE_TABLES.glob("*.csv"))
 CHECKSUMS = {
     "acid_strength": "46e6bd4a1083a956",
     "acts": "b916967d9e5a411d",
-    "bench_cards": "e2fdc074bef5bf4f",
+    "bench_cards": "29c8ed34f5d3107c",
     "copper_absorptivity": "03d716b1ffc23009",
     "density_binary": "b00be732c87e5ae8",
     "fault_causes": "343e0048fa91a835",
