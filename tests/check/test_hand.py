@@ -47,7 +47,7 @@ def test_the_plans_own_water_comes_first():
     advice = advised("190 ± 6", "45 ± 3", {"usual_volume": "6 L"})
     step = next(step for step in advice.steps if step.what == "copper sulfate crystals")
     kept = float(re.search(r"the ([\d.]+) L of water kept back for them", step.how)[1])
-    assert f"Keep {kept:.2f} L of it to dissolve the crystals in" in how(advice, "water")
+    assert f"Keep back {kept:.2f} L of it to dissolve the crystals in" in how(advice, "water")
     assert kept >= liquid_for(step.numbers["mass_g"] * 0.99, 0.0, 0.0) - 0.005 or "bath drawn" in step.how
 
 
