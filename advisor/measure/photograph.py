@@ -62,7 +62,7 @@ class Box:
         sides = (self.x0, self.y0, self.x1, self.y1)
         if not all(0 <= side <= 1 for side in sides) or self.x0 >= self.x1 or self.y0 >= self.y1:
             given = f"you gave a box from {sides[0]:.0%}, {sides[1]:.0%} to {sides[2]:.0%}, {sides[3]:.0%}"
-            raise InputError(name, given, "it must have left before right and top before bottom, 0 to 100 %")
+            raise InputError(name, given, "left must come before right and top before bottom, 0 to 100 %")
         height, width = picture.shape[:2]
         left, right = round(self.x0 * width), round(self.x1 * width)
         top, bottom = round(self.y0 * height), round(self.y1 * height)
