@@ -133,6 +133,6 @@ def poured_into(acid: float, strength: float, density: float, liquid: float) -> 
 
 
 def round_up(litres: float) -> float:
-    """Round up to two digits, and to no finer than a jug is read: 0.05 L."""
+    """Return litres [L] rounded up to two digits, and to no finer than a jug is read: 0.05 L."""
     step = max(10.0 ** (math.floor(math.log10(litres)) - 1), 0.05)
     return math.ceil(round(litres / step, 6)) * step

@@ -153,7 +153,7 @@ def _how_poured(task: Task, amounts: Amounts) -> Line:
 
 
 def chloride_dose(stock: Stock, milligrams: float) -> tuple[dict[str, float], str]:
-    """Return how much of the source on hand brings so much chloride, as the numbers of a step, and how it goes in."""
+    """Return how much of the source on hand brings so much chloride [mg], as a step's numbers, and how it goes in."""
     grams = milligrams / 1000 / stock.chloride_mass_fraction
     if stock.chloride_density is not None:
         numbers = {
@@ -193,12 +193,12 @@ def step_amount(step: Step) -> Line:
 
 
 def weighed(grams: float) -> Amount:
-    """Return grams as a kitchen scale tells them, or small ones as a finer one does."""
+    """Return a mass [g] as a kitchen scale tells it, or a small one as a finer one does."""
     return Amount(grams, "g", 0 if grams >= 20 else 2)
 
 
 def measured_out(millilitres: float) -> Amount:
-    """Return millilitres as a measuring cylinder tells them, or few as a syringe does."""
+    """Return a volume [mL] as a measuring cylinder tells it, or a small one as a syringe does."""
     return Amount(millilitres, "mL", 0 if millilitres >= 20 else 1)
 
 
