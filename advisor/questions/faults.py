@@ -29,7 +29,7 @@ from advisor.basis import tables
 from advisor.basis.components import COMPONENTS, NAMES, UNITS
 from advisor.basis.fields import InputError
 from advisor.check.assessment import Assessment, assess
-from advisor.questions.plating import ANODE_PASSIVE, LEAST, SMOOTH, about_anode_current, limit_of
+from advisor.questions.plating import ANODE_PASSIVE, LEAST, SMOOTH, about_anode_current, limit_of, out_of_window
 from advisor.sheet import PLACES, SINCE, Bath, Deposit, Sheet
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, first_aid
@@ -46,6 +46,7 @@ SURELY_NORMAL = 0.9  # probability above which a deposit that is as it should be
 JAR_TELLS = 0.25  # share of causes in the liquid's organic part from which a jar test of two hours pays (judgement)
 HARDLY_LESS = 0.995  # the most that is said of what is known: never a certainty (judgement)
 NORMAL = "normal without additives"
+_WORD = {"copper_sulfate": "copper", "sulfuric_acid": "acid", "chloride": "chloride"}  # as causes and facts name them
 MEND_FIRST = (
     "Put right what is known already, then plate a strip: if it comes out well, nothing else was wrong; if not, come "
     "back with what you see then."
@@ -189,7 +190,8 @@ def diagnose(sheet: Sheet) -> Diagnosis:
     if sheet.deposit is None or not sheet.deposit.looks:
         raise InputError.missing("deposit: looks", 'tick at least one thing, such as "dull"')
     looks = tuple(dict.fromkeys(sheet.deposit.looks))
-    known = facts(sheet, assess(sheet))
+    advice = assess(sheet)
+    known = facts(sheet, advice)
     odds, said = weigh(looks, known)
     causes = _known_causes(odds, said, looks, known)
     standing = {cause.name for cause in causes}
@@ -200,7 +202,7 @@ def diagnose(sheet: Sheet) -> Diagnosis:
     others = tuple(_cause(name, open_odds[name] / total, said[name], looks) for name in shown)
     unlisted = max(1.0 - sum(cause.probability for cause in others), 0.0)
     checks, test = _first_checks(sheet, known), next_test(causes + others, looks, known)
-    return Diagnosis(looks, causes + others, unlisted, checks, test, _warnings(sheet, causes))
+    return Diagnosis(looks, causes + others, unlisted, checks, test, _warnings(sheet, advice, causes))
 
 
 def _known_causes(
@@ -215,12 +217,16 @@ def _known_causes(
     )
 
 
-def _warnings(sheet: Sheet, known: tuple[Cause, ...]) -> tuple[str, ...]:
-    """Name what is put right before anything else is tried, and anodes that the sheet's run overloads."""
+def _warnings(sheet: Sheet, advice: Assessment, known: tuple[Cause, ...]) -> tuple[str, ...]:
+    """Name what is put right before anything else is tried, whether or not it gives these looks, and overloaded anodes."""
     first = [
         f"Already known: {small(cause.says)}. Put it right, plate a strip, and only then look further."
         for cause in known
     ]
+    there = {cause.name for cause in known}
+    for name, text in out_of_window(advice).items():
+        if f"{_WORD[name]} {advice.verdict[name].state}" not in there:
+            first.append(text)
     run = sheet.plate
     if run and run.current and run.anode_area:
         first += about_anode_current(run.current.value, run.anode_area.value)

@@ -15,6 +15,7 @@ from scipy.optimize import brentq
 from advisor.basis.components import COMPONENTS, NAMES, UNITS
 from advisor.basis.fields import Fault, InputError
 from advisor.basis.tables import rows
+from advisor.basis.units import Measured
 from advisor.check.advice import crystals_form
 from advisor.check.assessment import limits_of
 from advisor.check.correction import Plan, correct
@@ -310,16 +311,17 @@ def _mending(sheet: Sheet, task: Task, mixture: Mixture) -> Mending | None:
 def _standing(sheet: Sheet, task: Task, mixture: Mixture) -> Task:
     """Return the task of correcting what a recipe makes, once it stands in a tank of its size."""
     values = {name: Value(getattr(mixture, name), MIXED_TO[name] * getattr(mixture, name)) for name in MIXED_TO}
-    most = max(sheet.bath.max_volume.value, mixture.volume) if sheet.bath.max_volume else None
-    return replace(
-        task,
-        known=independent(values, MIXED_TO, mixture.volume, MARKED_TO),
-        verdicts={**task.verdicts, **{name: mixture.verdict[name] for name in MIXED_TO}},
-        usual_volume=mixture.volume,
-        least_volume=0.9 * mixture.volume,
-        most_volume=most or 1.1 * mixture.volume,
-        roof=most,
+    known = independent(values, MIXED_TO, mixture.volume, MARKED_TO)
+    most = sheet.bath.max_volume
+    bath = replace(
+        sheet.bath,
+        volume=Measured.of(mixture.volume, "L", "volume"),
+        usual_volume=None,
+        min_volume=None,
+        max_volume=most if most and most.value > mixture.volume else None,
     )
+    judged = {name: mixture.verdict[name] for name in MIXED_TO}
+    return make_task(replace(sheet, bath=bath), known, {**task.verdicts, **judged})
 
 
 def empty_tank(sheet: Sheet) -> Task:

@@ -495,12 +495,7 @@ def _about_bath(sheet: Sheet, advice: Assessment, run: PlatingRun) -> list[str]:
             f"Do not plate yet: the bath shows {', '.join(sheet.bath.condition)}. Put that right first, then check the "
             "bath."
         )
-    said += [
-        f"The {NAMES[name]} is {WHERE[judged.state]} the window: put that right first, as the bath check says. "
-        f"{phrases.EFFECTS[name, judged.state]}"
-        for name, judged in advice.verdict.items()
-        if judged.state in WHERE
-    ]
+    said += out_of_window(advice).values()
     if not run.limit.measured:
         said.append(
             line(
@@ -517,6 +512,16 @@ def _about_bath(sheet: Sheet, advice: Assessment, run: PlatingRun) -> list[str]:
             )
         )
     return said
+
+
+def out_of_window(advice: Assessment) -> dict[str, str]:
+    """Say of each component that is surely outside of the window what that does, by its name."""
+    return {
+        name: f"The {NAMES[name]} is {WHERE[judged.state]} the window: mend that first, as the bath check says. "
+        f"{phrases.EFFECTS[name, judged.state]}"
+        for name, judged in advice.verdict.items()
+        if judged.state in WHERE
+    }
 
 
 def _about_current(sheet: Sheet, run: PlatingRun) -> list[str]:

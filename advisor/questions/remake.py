@@ -225,16 +225,20 @@ def keep(sheet: Sheet) -> Decision:
     decision, others = _decide(case), _sits_in(case)
     if not others or not _throws_away(case, decision):
         return decision
+    by_its_own = _decide(_case(replace(sheet, window=Window(name=others[0]))))
+    kept = by_its_own.choice == "correct"
     said = line(
-        "With {copper} of copper sulfate and {acid} of acid the bath sits in the window {others}, not in {chosen}: if "
-        "that is the bath you keep, choose that window before anything is thrown away.",
+        "With {copper} of copper sulfate and {acid} of acid the bath sits in the window {others}, not in {chosen}: "
+        "{then}",
         copper=Amount(case.task.copper_sulfate, "g/L"),
         acid=Amount(case.task.sulfuric_acid, "g/L"),
         others=" and in ".join(others),
         chosen=sheet.window.name,
+        then="if that is the bath you keep, choose that window before anything is thrown away."
+        if kept
+        else "but by that window, too, bath would have to go.",
     )
-    by_its_own = _decide(_case(replace(sheet, window=Window(name=others[0]))))
-    if by_its_own.choice == "correct":
+    if kept:
         decision = replace(by_its_own, what_to_do=(_CHOOSE_WINDOW, *by_its_own.what_to_do))
     return replace(decision, reasons=(said, *decision.reasons))
 

@@ -99,6 +99,30 @@ def test_the_water_that_was_counted_on_is_the_water_that_the_step_names():
     assert "Use distilled or deionised water." in how(advise(read_sheet(raw)), "water")
 
 
+def test_distilled_water_would_have_left_31_where_80_were_counted_on():
+    """37.2 mg/L in 5 L, filled up to 6 L: (37.2 · 5 + 294 · 1)/6 = 80 mg/L with the sheet's water, 31 with distilled."""
+    raw = {
+        "bath": {"volume": "5 L", "usual_volume": "6 L", "max_volume": "6.2 L", "additives": True},
+        "stock": {"water": {"chloride": "294 mg/L"}},
+        "reading": [
+            {
+                "kind": "previous check",
+                "copper_sulfate": "262 ± 6 g/L",
+                "sulfuric_acid": "62 ± 3 g/L",
+                "chloride": "37.2 ± 2 mg/L",
+                "since": "evaporation only",
+                "volume": "5 L",
+            }
+        ],
+    }
+    advice = advise(read_sheet(raw))
+    after = next(step.after for step in advice.steps if step.what == "water")
+    kept = advice.volume_L - advice.plan.amounts.take_out
+    assert after.chloride == pytest.approx(80, abs=1.5)
+    assert advice.estimate.value("chloride") * kept / after.volume == pytest.approx(31, abs=1.5)
+    assert "294 mg/L chloride" in how(advice, "water")
+
+
 # --- Amounts --------------------------------------------------------------------------------------
 
 
