@@ -8,12 +8,14 @@ import html
 import streamlit as st
 
 from advisor.basis.fields import InputError, write_table
+from advisor.bench.cards import begun
 from advisor.check.advice import Advice
+from advisor.check.next_reading import Suggestion
 from advisor.readings import KINDS
 from advisor.readings.origin import Origin
 from advisor.record.carried import Carried, carry_forward, what_the_record_adds
 from advisor.record.logbook import Logbook, LogbookError
-from advisor.sheet import Sheet
+from advisor.sheet import Sheet, read_sheet
 from advisor.ui.fields import plain
 from advisor.ui.look.own_units import shown
 from advisor.ui.parts import how_to, reading_list
@@ -35,16 +37,16 @@ def worth_doing(entry: state.Typed[Advice]) -> None:
     if entry.answered is not None and entry.answered.readings:
         st.caption("Your readings are in. The one worth adding next stands [in the answer](#answer).")
         return
-    taken = {reading["kind"] for reading in state.raw().get("reading", [])}
-    wanted = [(found.kind, found) for found in advice.next_reading if found.kind and found.kind not in taken][:MOST]
+    wanted = suggestions(entry)
     if not wanted:
         st.caption("No further test that you have the gear for would settle more.")
-    for number, (kind, suggestion) in enumerate(wanted, 1):
+    for number, suggestion in enumerate(wanted, 1):
+        kind = suggestion.kind or ""
         label = KINDS[kind].label
         with st.container(border=True, key=f"guide_{number}"):
             why = html.escape(suggestion.why[:1].upper() + suggestion.why[1:])
             st.html(f"<p><b>{number}. {label}</b>, about {suggestion.minutes:.0f} minutes. {why}.</p>")
-            _add(kind, "guide_add")
+            start_button(kind, "guide_add")
             how_to.show(kind, entry, f"How to do it: {label.lower()}", f"guide_card_{kind}")
 
 
@@ -67,21 +69,34 @@ def next_reading(entry: state.Typed[Advice], advice: Advice) -> None:
     if best is None or best.kind is None:
         return
     st.html(f"<p><b>{KINDS[best.kind].label}</b>, about {best.minutes:.0f} minutes: {html.escape(best.why)}.</p>")
-    _add(best.kind, "answer_add")
+    start_button(best.kind, "answer_add")
 
 
-def _add(kind: str, key: str) -> None:
+def suggestions(entry: state.Typed[Advice]) -> list[Suggestion]:
+    """Return the tests that would settle most and that the sheet does not hold yet, the best first."""
+    taken = {reading["kind"] for reading in state.raw().get("reading", [])}
+    advised = entry.answer.next_reading if entry.answer else ()
+    return [found for found in advised if found.kind and found.kind not in taken][:MOST]
+
+
+def start_button(kind: str, key: str, primary: bool = False) -> None:
+    """Offer to start a test: its reading, with all from the plan but what is read at the bench, joins the sheet."""
     st.button(
-        f"Add this reading: {KINDS[kind].label.lower()}",
+        f"Start this test: {KINDS[kind].label.lower()}",
         key=f"{key}_{kind}",
-        on_click=_add_reading,
+        type="primary" if primary else "secondary",
+        on_click=_start,
         args=(kind,),
     )
 
 
-def _add_reading(kind: str) -> None:
+def _start(kind: str) -> None:
     if state.first_tap("add reading"):
-        state.add_reading(kind)
+        try:
+            sheet = read_sheet({**how_to.USUAL, **{name: state.raw().get(name, {}) for name in ("bath", "gear")}})
+        except InputError:  # what is wrong is marked at its field; the plan is then that of a usual bath
+            sheet = read_sheet(how_to.USUAL)
+        state.add_reading(kind, **begun(kind, sheet))
 
 
 # --- What the record knows ------------------------------------------------------------------------

@@ -45,11 +45,16 @@ def show(kind: str, entry: state.Typed[object], title: str, key: str) -> None:
 
 def show_card(card: BenchCard) -> None:
     """Draw a bench card, with the picture of its kind where there is one."""
+    show_picture(card)
+    cards.sections(card.sections())
+
+
+def show_picture(card: BenchCard) -> None:
+    """Draw the picture of a card's kind, where there is one."""
     if card.kind in PICTURES and (card.kind != AcidTitration.kind or METHYL_ORANGE in card.holds):
         title, picture = PICTURES[card.kind]
         st.subheader(title, anchor=False)
         st.html(picture())
-    cards.sections(card.sections())
 
 
 def card_of(kind: str, entry: state.Typed[object]) -> tuple[BenchCard, bool]:
