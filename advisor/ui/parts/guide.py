@@ -8,20 +8,21 @@ import html
 import streamlit as st
 
 from advisor.basis.fields import InputError, write_table
-from advisor.bench.cards import begun
+from advisor.bench.cards import BenchCard, begun, bench_card
 from advisor.check.advice import Advice
 from advisor.check.next_reading import Suggestion
 from advisor.readings import KINDS
 from advisor.readings.origin import Origin
 from advisor.record.carried import Carried, carry_forward, what_the_record_adds
 from advisor.record.logbook import Logbook, LogbookError
-from advisor.sheet import Sheet, read_sheet
+from advisor.sheet import Sheet
 from advisor.ui.fields import plain
 from advisor.ui.look.own_units import shown
 from advisor.ui.parts import how_to, reading_list
 from advisor.ui.session import state
 from advisor.words.lines import joined
 
+_PLANNED = "tests_planned"  # session: the sheet that each test was begun with, by kind
 MOST = 3  # tests shown: further ones seldom change the answer (judgement)
 
 
@@ -92,11 +93,15 @@ def start_button(kind: str, key: str, primary: bool = False) -> None:
 
 def _start(kind: str) -> None:
     if state.first_tap("add reading"):
-        try:
-            sheet = read_sheet({**how_to.USUAL, **{name: state.raw().get(name, {}) for name in ("bath", "gear")}})
-        except InputError:  # what is wrong is marked at its field; the plan is then that of a usual bath
-            sheet = read_sheet(how_to.USUAL)
+        sheet = how_to.sound_sheet()
+        st.session_state.setdefault(_PLANNED, {})[kind] = sheet
         state.add_reading(kind, **begun(kind, sheet))
+
+
+def card_begun(kind: str, entry: state.Typed[object]) -> BenchCard:
+    """Return the card of a test under way: by the plan that it was begun with, which its own result must not change."""
+    sheet = st.session_state.get(_PLANNED, {}).get(kind)
+    return bench_card(kind, sheet) if sheet else how_to.card_of(kind, entry)[0]
 
 
 # --- What the record knows ------------------------------------------------------------------------

@@ -22,6 +22,8 @@ from advisor.ui import fields
 from advisor.ui.look.own_units import shown
 from advisor.ui.parts import cards, guide, how_to, reading_list
 from advisor.ui.session import state
+from advisor.words.cautions import Act
+from advisor.words.cautions import cautions as cautions_of
 
 QUESTIONS = ("soda_added", "soda", "touched", "topped_up_with", "anodes")
 BATH_FIRST = ("name", "date", "usual_volume", "coldest", "additives")
@@ -98,7 +100,8 @@ def _ways(entry: state.Typed[Advice], here: int) -> None:
         words = "Next" if not last else "See the answer" if read else "Skip"
         # One filled button a page: the last question has that of the test to start, or of the answer beside it.
         kind: Literal["primary", "secondary"] = "secondary" if last else "primary"
-        st.button(words, key="guided_next", type=kind, on_click=_go, args=(here + 1,), width="stretch")
+        key = "guided_skip" if words == "Skip" else "guided_next"
+        st.button(words, key=key, type=kind, on_click=_go, args=(here + 1,), width="stretch")
 
 
 def _told(number: int) -> None:
@@ -108,6 +111,7 @@ def _told(number: int) -> None:
         st.button("Change", key=f"told_change_{number}", type="tertiary", on_click=_go, args=(number,), width="content")
 
 
+AFTER_THE_TEST = (Act.COPPER_WASTE, Act.FOOD_WARE)  # cautions that stand folded with waste and vessels
 _SHORT = ("The tank", "To hand", "What got in", "Tests")
 
 
@@ -185,10 +189,9 @@ def _to_start(entry: state.Typed[Advice], primary: bool = True) -> None:
 
 def _under_way(number: int, kind: str, entry: state.Typed[Advice]) -> None:
     """Draw the field of what is read, then the card's steps to tick; the rest of the reading is folded."""
-    card, _ = how_to.card_of(kind, entry)
+    card = guide.card_begun(kind, entry)
     known = asked_fields(KINDS[kind])
     main = READ.get(kind) or [name for name, field in known.items() if field.required] or list(known)
-    cards.cautions(card.cautions[:1])
     with st.container(key="read_now"):
         place = f"reading {number}"
         fields.show(place, entry, main=list(main), leave_out=("file",), more="What the plan filled in")
@@ -205,6 +208,8 @@ def _under_way(number: int, kind: str, entry: state.Typed[Advice]) -> None:
 
 def _steps(card: BenchCard, number: int) -> None:
     """Draw the card: what to look for, the steps to tick, and folded what is needed, usual mistakes and waste."""
+    later = [text for act in AFTER_THE_TEST for text in cautions_of([act])]
+    cards.cautions([text for text in card.cautions if text not in later])
     how_to.show_picture(card)
     for text in card.look_for:
         st.html(f"<p>{html.escape(shown(text))}</p>")
