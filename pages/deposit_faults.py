@@ -11,7 +11,7 @@ from advisor.ui.parts import cards
 from advisor.ui.session import state
 
 st.title("What is wrong with the deposit?", anchor=False)
-entry = state.enter("diagnose", diagnose, tables=("deposit", "plate", "keep"))
+entry = state.enter("diagnose", diagnose, tables=("deposit", "plate", "keep"), any_volume=True)
 left, right = st.columns([1, 1], gap="large")
 
 with left:

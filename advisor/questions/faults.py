@@ -218,7 +218,7 @@ def _known_causes(
 
 
 def _warnings(sheet: Sheet, advice: Assessment, known: tuple[Cause, ...]) -> tuple[str, ...]:
-    """Name what is put right before anything else is tried, whether or not it gives these looks, and overloaded anodes."""
+    """Name what is put right first, whether or not it gives these looks, and overloaded anodes."""
     first = [
         f"Already known: {small(cause.says)}. Put it right, plate a strip, and only then look further."
         for cause in known

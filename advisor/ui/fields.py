@@ -114,10 +114,10 @@ def _grid(place: str, entry: state.Typed[object], known: Mapping[str, Field], na
                 one(place, entry, name)
 
 
-def one(place: str, entry: state.Typed[object], name: str) -> None:
-    """Draw one field of a table, and what is wrong with it."""
+def one(place: str, entry: state.Typed[object], name: str, where: str = "") -> None:
+    """Draw one field of a table, and what is wrong with it; `where` names a second place of a page that asks for it."""
     field = fields_of(state.table_of(place))[name]
-    _draw(field, place, name, state.part(place).get(name))
+    _draw(field, place, name, state.part(place).get(name), where)
     error = _error(entry.errors, place, name)
     if error:
         complain(error)
@@ -173,12 +173,12 @@ def with_unit(text: str, field: QuantityField) -> str:
 # --- One widget a kind of field -------------------------------------------------------------------
 
 
-def _draw(field: Field, place: str, name: str, raw: object) -> None:
+def _draw(field: Field, place: str, name: str, raw: object, where: str = "") -> None:
     """Draw the widget of a field at what stands in the sheet."""
     if isinstance(field, PairField):
         _draw_pair(field, place, name, raw)
         return
-    key = state.key_of(place, name)
+    key = state.key_of(place, name + where)
     shown = _to_widget(field, raw)
     _keep_in_step(key, shown)
     common: dict[str, Any] = {
@@ -186,7 +186,7 @@ def _draw(field: Field, place: str, name: str, raw: object) -> None:
         "help": field.help or None,
         "key": key,
         "on_change": _store,
-        "args": (field, place, name, key),
+        "args": (field, place, name, key, state.widget_round()),
     }
     if isinstance(field, ChoiceField | FlagField):
         _draw_choice(field, shown, common)
@@ -337,9 +337,9 @@ def _number(cell: str) -> float | str:
         return cell
 
 
-def _store(field: Field, place: str, name: str, key: str) -> None:
+def _store(field: Field, place: str, name: str, key: str, widget_round: int) -> None:
     """Write a changed widget to the sheet."""
-    if key != state.key_of(place, name):  # from before the fields started afresh
+    if widget_round != state.widget_round():  # from before the fields started afresh
         return
     value = _from_widget(field, st.session_state[key])
     if isinstance(field, ChoiceField) and value == field.default:

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 import streamlit as st
 
-from advisor.basis.fields import Fault, asked_fields
+from advisor.basis.fields import Fault, asked_fields, fields_of
 from advisor.basis.units import Measured
 from advisor.check.advice import Advice, held
 from advisor.check.assessment import limits_of
@@ -20,9 +20,10 @@ from advisor.check.steps import STEP_ACTS, Step, step_dose
 from advisor.check.ways import ways_section
 from advisor.readings import Reading
 from advisor.sheet import Sheet
+from advisor.ui import fields
 from advisor.ui.charts.bath_map import BathMap, bath_map, describe
 from advisor.ui.look.own_units import shown
-from advisor.ui.session import ticks
+from advisor.ui.session import state, ticks
 from advisor.ui.session.state import Result, Typed
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
@@ -36,13 +37,7 @@ def answer_of(entry: Typed[Result], of_a_bath: bool = True, in_short: bool = Fal
     of_a_bath: it is about the bath in the tank, so that its readings count. in_short: the page says later from what.
     """
     if entry.answer is None or entry.answered is None:
-        wrong = [error for error in entry.errors.values() if error.fault is not Fault.MISSING]
-        text = (
-            "No answer yet: fix what is marked, and it appears here."
-            if wrong
-            else "Your answer appears here once the fields that ask for it are filled in."
-        )
-        st.html(f'<p class="from" tabindex="0">{text}</p>')
+        _ask_for_what_is_missing(entry)
         return None
     if not entry.current:
         places = ", ".join(html.escape(place) for place in entry.errors)
@@ -54,7 +49,22 @@ def answer_of(entry: Typed[Result], of_a_bath: bool = True, in_short: bool = Fal
         say_from(f"For the window {entry.answered.window.name}.")
     elif not in_short:
         say_from(computed_from(entry.answered))
+    if entry.usual_volume and not in_short:
+        say_from(f"Until you say how much bath there is, {state.USUAL_VOLUME} are taken.")
     return entry.answer
+
+
+def _ask_for_what_is_missing(entry: state.Typed[object]) -> None:
+    """Say in one sentence what an answer waits for, with the field in it where one is all that is missing."""
+    missing = [error for error in entry.errors.values() if error.fault is Fault.MISSING]
+    if not missing or len(missing) < len(entry.errors):
+        st.html('<p class="from" tabindex="0">No answer yet: fix what is marked, and it appears here.</p>')
+        return
+    count = "One thing is" if len(missing) == 1 else f"{len(missing)} things are"
+    st.html(f'<p class="missing" tabindex="0"><b>{count} missing.</b></p>')
+    place, _, name = missing[0].place.partition(": ")
+    if name in fields_of(state.table_of(place)):
+        fields.one(place, entry, name, where="_asked")
 
 
 def say_from(text: str) -> None:
@@ -74,8 +84,8 @@ def computed_from(sheet: Sheet) -> str:
 
 def _numbers(reading: Reading) -> str:
     """Return what was typed into a reading's main fields."""
-    fields = asked_fields(type(reading))
-    main = [name for name, field in fields.items() if field.required] or [name for name in fields if name != "note"]
+    known = asked_fields(type(reading))
+    main = [name for name, field in known.items() if field.required] or [name for name in known if name != "note"]
     values = [getattr(reading, name) for name in main]
     said = [value.text if isinstance(value, Measured) else value for value in values]
     return ", ".join(item for item in said if isinstance(item, str) and item)
