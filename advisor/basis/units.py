@@ -1,13 +1,14 @@
 """Read quantities as people type them ("12,3 ± 0.1 mL") and turn them into the units used inside.
 
 The only module that knows pint. Inside, everything is a plain float in the first unit of its kind below (L, g, g/L,
-mg/L, g/mL, degC, A, A*h, h, mm, dm^2, mass fraction). It does not know fields, limits or sheets.
+mg/L, g/mL, degC, A, A*h, h, mm, dm^2, mass fraction, uS/cm). It does not know fields, limits or sheets.
 """
 
 from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 
@@ -75,6 +76,11 @@ UNITS: dict[str, dict[str, str]] = {
         "in²": "inch^2",
     },
     "fraction": {"fraction": "dimensionless", "%": "percent"},
+    # As a pen's display has it, "µS" alone too.
+    "conductivity": {
+        **dict.fromkeys(("uS/cm", "µS/cm", "μS/cm", "uS", "µS", "μS"), "microsiemens/centimeter"),
+        **dict.fromkeys(("mS/cm", "mS"), "millisiemens/centimeter"),
+    },
 }
 # Strength of a solution keeps its kind (amount, mass or mass fraction): turning one into another takes a substance.
 STRENGTH_UNITS: dict[str, tuple[str, str]] = {
@@ -85,18 +91,29 @@ STRENGTH_UNITS: dict[str, tuple[str, str]] = {
     "oz/gal": ("g/L", "ounce/US_liquid_gallon"),
     "%": ("fraction", "percent"),
 }
+# What a pen shows: a conductivity, or the ppm that some pens make of it by a factor of their own.
+PEN_UNITS = {name: ("uS/cm", pint_name) for name, pint_name in UNITS["conductivity"].items()} | {"ppm": ("ppm", "ppm")}
+# Quantities whose texts are of several kinds, which the inside unit tells apart.
+OF_SEVERAL_KINDS = {"strength": STRENGTH_UNITS, "pen reading": PEN_UNITS}
 # Exact factors of the commonest units. pint knows them too, but takes a third of a second to load; most sheets need no
 # other.
 WITHOUT_PINT = {
     ("milliliter", "liter"): 1e-3,
     ("kilogram", "gram"): 1e3,
     ("percent", "dimensionless"): 1e-2,
+    ("microsiemens/centimeter", "microsiemens/centimeter"): 1.0,
+    ("millisiemens/centimeter", "microsiemens/centimeter"): 1e3,
     ("day", "hour"): 24.0,
     ("week", "hour"): 168.0,
     ("month", "hour"): 730.5,
     ("year", "hour"): 8766.0,
 }
-_PINT_BASE = {"mol/L": "mole/liter", "g/L": "gram/liter", "fraction": "dimensionless"}
+_PINT_BASE = {
+    "mol/L": "mole/liter",
+    "g/L": "gram/liter",
+    "fraction": "dimensionless",
+    "uS/cm": "microsiemens/centimeter",
+}
 
 # A ± says that the true value is within it with 95 % probability: so many standard uncertainties (normal distribution).
 COVERAGE = 1.96
@@ -180,7 +197,7 @@ def parse_number(text: str) -> float:
 
 
 def parse(text: str, quantity: str) -> Measured:
-    """Read `text` as a quantity of the named kind (a key of UNITS, or "strength"); its ± is a 95 % half-width.
+    """Read `text` as a quantity of the named kind (a key of UNITS or OF_SEVERAL_KINDS); its ± is a 95 % half-width.
 
     Raises UnitError where the number, the unit or the kind of unit is not accepted.
     """
@@ -245,10 +262,10 @@ def format_quantity(value: float, quantity: str, unit: str | None = None, digits
 @cache
 def _conversion(unit: str, quantity: str) -> tuple[str, float, float]:
     """Return (inside unit, factor, offset) so that inside = value · factor + offset."""
-    if quantity == "strength":
-        if unit not in STRENGTH_UNITS:
+    if quantity in OF_SEVERAL_KINDS:
+        if unit not in OF_SEVERAL_KINDS[quantity]:
             raise UnitError(_wrong_unit(unit, quantity))
-        base, pint_name = STRENGTH_UNITS[unit]
+        base, pint_name = OF_SEVERAL_KINDS[quantity][unit]
         return base, 1.0 if unit == base else _pint_value(1.0, pint_name, _PINT_BASE[base]), 0.0
     table = UNITS[quantity]
     name = unit[:-1] if quantity == "time" and unit not in table and unit.endswith("s") else unit
@@ -278,7 +295,8 @@ def _wrong_unit(unit: str, quantity: str) -> str:
 
 
 def _names(quantity: str) -> str:
-    return ", ".join(STRENGTH_UNITS if quantity == "strength" else UNITS[quantity]).replace("fraction, ", "")
+    names: Iterable[str] = OF_SEVERAL_KINDS[quantity] if quantity in OF_SEVERAL_KINDS else UNITS[quantity]
+    return ", ".join(names).replace("fraction, ", "")
 
 
 _EXAMPLES = {
@@ -296,6 +314,8 @@ _EXAMPLES = {
     "area": "85 cm²",
     "fraction": "99 %",
     "strength": "0.5 mol/L",
+    "conductivity": "1150 µS/cm",
+    "pen reading": "1150 µS/cm",
 }
 
 

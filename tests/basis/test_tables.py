@@ -21,6 +21,7 @@ CHECKSUMS = {
     "fault_causes": "f8b3a4ad27978402",
     "faults": "53d5da9f8dd1da19",
     "hydrochloric_acid": "77abea65e41129b1",
+    "ionic_conductivities": "8dbd1d5f909a3483",
     "molar_masses": "08065a85e2ead651",
     "phreeqc_end_points": "c97da49ef6526dee",
     "phreeqc_ph_grid": "70fe8af16a5b3ed3",
