@@ -68,6 +68,7 @@ GEAR = (
     "lye",
     "methyl orange",
     "pH meter",
+    "conductivity pen",
     "EDTA",
     "thiosulfate",
     "jars",

@@ -219,6 +219,15 @@ standards = [[0, 230, 240, 240], [10, 170, 225, 238], [20, 125, 215, 236], [30, 
 samples = [[120, 214, 236]]
 dilution = 10
 [[reading]]
+kind = "thinned conductivity"
+value = "575 ppm"
+factor = 0.5
+sample = "10 mL"
+predilution = ["10 mL", "250 mL"]
+thinned_to = "200 mL"
+water = "4 uS/cm"
+standard = ["1413 uS/cm", "700 ppm"]
+[[reading]]
 kind = "chloride titration"
 sample = "50 mL"
 strength = "0.01 mol/L"

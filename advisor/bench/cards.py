@@ -27,6 +27,7 @@ from advisor.bench.other_plans import (
 )
 from advisor.bench.plans import DensityPlan, NoPlan, TitrationPlan
 from advisor.bench.predicted import Expected, expected_bath
+from advisor.bench.thinning_plans import Step, ThinningPlan, plan_thinned_conductivity
 from advisor.bench.titration_plans import CURVE_POINTS, plan_acid, plan_chloride, plan_copper, plan_curve
 from advisor.check.known import Value
 from advisor.check.pouring import FIRST_WORDS
@@ -51,6 +52,8 @@ TITRANT_NAMES = {
     "sodium carbonate": "washing soda, baked dry (sodium carbonate)",
     "sodium hydroxide": "lye (sodium hydroxide)",
 }
+# Grams of table salt in 10 L that read 1413 uS/cm at 25 degC, as potassium chloride of 0.01 mol/L does (computed).
+SALT_OF_1413 = 7.0
 BLOCKS = {
     "expect": "What to expect",
     "need": "What you need",
@@ -363,6 +366,36 @@ def _density(plan: DensityPlan, note: tuple[str, ...] = ()) -> _Filling:
     return _Filling({**vars(plan), "tells": _tells(plan.standard_uncertainty, "copper sulfate")}, note=note)
 
 
+def _thinning(setting: _Setting, plan: ThinningPlan) -> tuple[dict[str, object], set[str]]:
+    """Return the words that every thinning takes, and whether it takes one step or two."""
+    first, last = plan.steps[0], plan.steps[-1]
+    tools = {part.tool or "the scale" for step in plan.steps for part in step}
+    words = {
+        "times": plan.times,
+        "tools": f"To measure: {', '.join(sorted(tools))}.",
+        "taken": setting.sample(first[0]),
+        "made_up": _made_up(first),
+        "taken_again": _take(last[0], "this", 1.0),
+        "made_up_again": _made_up(last),
+        "tells": _tells(plan.standard_uncertainty, "free acid"),
+    }
+    return words, {"one step" if len(plan.steps) == 1 else "two steps"}
+
+
+def _made_up(step: Step) -> Line:
+    """Say how a thinned liquid is made up."""
+    made_up = step[1]
+    where = f"in the {made_up.tool}" if made_up.tool else "on the scale, a gram for a millilitre"
+    return line("{volume:.0f mL} ({where})", volume=made_up.millilitres, where=where)
+
+
+def _conductivity(setting: _Setting) -> _Filling:
+    plan, note = _planned(plan_thinned_conductivity, setting)
+    words, holds = _thinning(setting, plan)
+    words |= {"shown": plan.shown, "half": plan.shown / 2, "seven_tenths": 0.7 * plan.shown, "salt": SALT_OF_1413}
+    return _Filling(words, frozenset(holds), note)
+
+
 def _strip(setting: _Setting) -> _Filling:
     plan = plan_strip(setting.expected)
     words = {**vars(plan), "tells": _tells(plan.standard_uncertainty, "chloride", "mg/L")}
@@ -388,6 +421,7 @@ CARDS: dict[str, Callable[[_Setting], _Filling]] = {
     "colour match": lambda setting: _standards(setting, "eye"),
     "photo colour": lambda setting: _standards(setting, "camera"),
     "pH curve": _curve,
+    "thinned conductivity": _conductivity,
     "chloride titration": _chloride,
     "chloride strip": _strip,
     "chloride ladder": _ladder,

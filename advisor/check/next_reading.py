@@ -127,6 +127,18 @@ _CANDIDATES = {
         40.0,
         imagined_as="acid titration",
     ),
+    "thinned conductivity": _Candidate(
+        (frozenset({"conductivity pen"}),),
+        {
+            "value": "1150 uS/cm",
+            "sample": "1 mL",
+            "thinned_to": "500 mL",
+            "temperature": "21 degC",
+            "water": "3 uS/cm",
+        },
+        "a conductivity pen in a little bath thinned with much distilled water tells the free acid",
+        10.0,
+    ),
     "colour match": _Candidate(
         (frozenset({"jars"}),),
         {"lower": "180 g/L", "upper": "240 g/L", "position": 0.5},

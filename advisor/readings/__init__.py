@@ -10,6 +10,7 @@ from advisor.readings.ph_curve import PHCurve
 from advisor.readings.photo_colour import PhotoColour
 from advisor.readings.plated_out import PlatedOutCopper
 from advisor.readings.previous_check import MakeUp, PreviousCheck
+from advisor.readings.thinned_conductivity import ThinnedConductivity
 from advisor.readings.weighed_density import WeighedDensity
 
 KINDS: dict[str, type[Reading]] = {
@@ -23,6 +24,7 @@ KINDS: dict[str, type[Reading]] = {
         ColourMatch,
         PhotoColour,
         PHCurve,
+        ThinnedConductivity,
         ChlorideTitration,
         ChlorideStrip,
         ChlorideLadder,

@@ -12,7 +12,7 @@ Handbook up to 0.025 mol/L, copper sulfate within 3.5 % up to 0.01 mol/L (both a
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -43,17 +43,25 @@ def _ion(name: str) -> tuple[float, ...]:
     return tuple(float(tables.column("ionic_conductivities", key, ion=name)[0]) for key in keys)
 
 
-def _molal(coefficients: tuple[float, ...], temperature: float, strength: ArrayLike) -> Array:
-    """Return a molal conductivity [mS kg/(cm mol)] at a temperature [degC] and an ionic strength [mol/kg]."""
-    limit, slope = (np.polyval(coefficients[at : at + 3], temperature) for at in (0, 3))
-    root = np.sqrt(np.asarray(strength, dtype=float))
+@lru_cache(maxsize=1000)  # a fit asks again and again for the same few temperatures
+def _at(coefficients: tuple[float, ...], temperature: float) -> tuple[float, float]:
+    """Return limit and slope [mS kg/(cm mol)] at a temperature [degC]."""
+    limit, slope = (float(np.polyval(coefficients[at : at + 3], temperature)) for at in (0, 3))
+    return limit, slope
+
+
+def _molal(coefficients: tuple[float, ...], temperature: float, root: Array) -> Array:
+    """Return a molal conductivity [mS kg/(cm mol)] at a temperature [degC]; root: of the ionic strength [mol/kg]."""
+    limit, slope = _at(coefficients, temperature)
     return np.asarray(limit - slope * root / (1 + coefficients[6] * root))
 
 
 def of_ions(ions: Mapping[str, ArrayLike], ionic_strength: ArrayLike, temperature: float) -> Array:
     """Return the conductivity [uS/cm] of ions [mol/kg water] at a temperature [degC]; shape of the arrays."""
-    parts = (np.asarray(held) * _molal(_ion(name), temperature, ionic_strength) for name, held in ions.items())
-    return np.asarray(1000 * sum(parts))
+    root = np.sqrt(np.asarray(ionic_strength, dtype=float))
+    return np.asarray(
+        1000 * sum(np.asarray(held) * _molal(_ion(name), temperature, root) for name, held in ions.items())
+    )
 
 
 def of_thinned(thinned: Thinned, temperature: float) -> Array:
@@ -64,14 +72,14 @@ def of_thinned(thinned: Thinned, temperature: float) -> Array:
 def of_salt(salt: str, molarity: ArrayLike, temperature: float) -> Array:
     """Return the conductivity [uS/cm] of a salt of SALTS [mol/L, up to 0.1]; 5 to 90 degC, good to 0.7 %."""
     held = np.asarray(molarity, dtype=float)
-    return np.asarray(1000 * held * _molal(SALTS[salt], temperature, held / WATER_PER_LITRE))
+    return np.asarray(1000 * held * _molal(SALTS[salt], temperature, np.sqrt(held / WATER_PER_LITRE)))
 
 
 def shown_by_pen(conductivity: ArrayLike, temperature: float, compensation: str) -> Array:
     """Return what a pen shows [uS/cm] in a liquid of a conductivity [uS/cm] and temperature [degC].
 
-    compensation: "linear" takes off 2 % of the value at 25 degC a degree, "natural water" what a thin solution of
-    calcium bicarbonate gains (as the standard for natural waters does, within 1.5 % from 15 to 30 degC), "none" nothing.
+    compensation: "linear" takes off 2 % of the value at 25 degC a degree, "natural water" what thin calcium bicarbonate
+    gains (as the standard for natural waters does, within 1.5 % from 15 to 30 degC), "none" nothing.
     """
     return np.asarray(conductivity, dtype=float) / warmer_than_25(temperature, compensation)
 

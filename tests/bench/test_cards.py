@@ -130,7 +130,12 @@ def test_standards_of_a_bath_too_lean_to_be_thinned_say_nothing_of_thinning():
 
 
 def test_every_line_of_the_table_stands_on_some_card():
-    gears = (*GEAR.values(), ("methyl orange", "washing soda"), ("pH meter", "baking soda", "0.01 g scale"))
+    gears = (
+        *GEAR.values(),
+        ("methyl orange", "washing soda"),
+        ("1 mL syringe",),
+        ("pH meter", "baking soda", "0.01 g scale"),
+    )
     sheets = [sheet_with(*gear) for gear in gears]
     lean = (
         b'[bath]\nvolume = "5 L"\n[window]\ncopper_sulfate = ["40 g/L", "60 g/L"]\nchloride = ["300 mg/L", "900 mg/L"]'

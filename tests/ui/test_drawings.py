@@ -17,14 +17,15 @@ from advisor.ui.parts import end_point_chips
 from advisor.ui.parts.end_point_chips import colour, share_yellow
 
 SVG = "{http://www.w3.org/2000/svg}"
-ALL = {name: drawings.drawing(name) for name in (*LOOKS, drawings.BENT_STRIP, drawings.HYDROMETER)}
+TESTS = (drawings.BENT_STRIP, drawings.HYDROMETER, drawings.THINNING)
+ALL = {name: drawings.drawing(name) for name in (*LOOKS, *TESTS)}
 
 
 def test_each_look_has_a_drawing_and_no_two_are_alike():
     files = Path(drawings.__file__).parent.glob("*.svg")
     assert {file.stem.replace("_", " ") for file in files} == set(ALL)
-    assert len({one.svg.partition("</style>")[2] for one in ALL.values()}) == len(LOOKS) + 2 == 23
-    assert len({one.says for one in ALL.values()}) == 23
+    assert len({one.svg.partition("</style>")[2] for one in ALL.values()}) == len(LOOKS) + len(TESTS)
+    assert len({one.says for one in ALL.values()}) == len(ALL)
 
 
 @pytest.mark.parametrize("drawing", ALL.values(), ids=ALL)
@@ -86,7 +87,9 @@ def test_the_page_shows_all_and_those_that_are_ticked(app_test):
     assert pictures(app) == 23
 
 
-@pytest.mark.parametrize(("kind", "shows"), [("hydrometer", "<img"), ("acid titration", "Stop at grey")])
+@pytest.mark.parametrize(
+    ("kind", "shows"), [("hydrometer", "<img"), ("thinned conductivity", "<img"), ("acid titration", "Stop at grey")]
+)
 def test_a_reading_shows_its_picture(app_test, kind, shows):
     app = app_test("check.py")
     before = "\n".join(block.proto.body for block in app.get("html"))

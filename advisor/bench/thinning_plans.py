@@ -1,0 +1,121 @@
+"""How to thin a sample for a pen: in one step or in two, so that the pen stays in its best range and volumes are sure.
+
+One step asks for a small volume of bath in a large one of water; two steps measure larger volumes, but four of them.
+Which of the two the gear measures better is found by going through a small grid of both.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from advisor.basis.units import Measured
+from advisor.bench.gear import SOLUTION_DENSITY_KNOWN, Kit, Measure, sample_measure
+from advisor.bench.plans import ALIKE, NoPlan
+from advisor.bench.predicted import Expected, uncertainty_of
+from advisor.readings.thinned import UNREAD_WATER
+from advisor.readings.thinned_conductivity import BEST_RANGE, MODEL, PEN
+from advisor.solution.conductivity import bicarbonate_of_water, of_thinned, shown_by_pen
+from advisor.solution.thinned import Bath, thin
+
+# mL of bath and what it is made up to, or in two steps of bath and then of thinned bath (judgement).
+SAMPLES_mL, JUGS_mL = (1.0, 2.0, 5.0, 10.0), (250.0, 500.0, 1000.0, 2000.0)
+FIRST_mL, SECOND_mL, SMALL_JUGS_mL = (5.0, 10.0, 20.0), (5.0, 10.0, 20.0, 50.0), (100.0, 250.0, 500.0)  # judgement
+NO_TOOL = "Nothing that you have measures a small volume of bath: a syringe of 10 mL will do."
+EXPECTED_DEGREES = 21.0  # degC, the thinned liquid in a room (judgement)
+
+Step = tuple[Measure, Measure]  # what is taken, and what it is made up to
+
+
+@dataclass(frozen=True)
+class ThinningPlan:
+    """A bath to be thinned and read. steps: one or two; times: in all; shown: what the pen will show, in its unit."""
+
+    fields: Mapping[str, object]
+    steps: tuple[Step, ...]
+    times: float
+    shown: float
+    standard_uncertainty: float  # g/L acid, all else being known
+
+
+def plan_thinned_conductivity(expected: Expected, kit: Kit) -> ThinningPlan:
+    """Return how to thin a bath for a conductivity pen. Raises NoPlan."""
+    ways = list(_ways(expected, kit))
+    shown = {times: _conductivity(expected, times) for times in set(map(_times, ways))}
+    likely = expected.most("sulfuric_acid") / expected.sulfuric_acid
+    possible = [
+        way for way in ways if shown[_times(way)] >= BEST_RANGE[0] and shown[_times(way)] * likely <= BEST_RANGE[1]
+    ]
+    steps = _easiest(possible)
+    fields = {**_fields(steps), "value": _uS(shown[_times(steps)])}
+    spread = uncertainty_of("thinned conductivity", fields, expected, "sulfuric_acid")
+    return ThinningPlan(fields, steps, _times(steps), shown[_times(steps)], spread)
+
+
+def _conductivity(expected: Expected, times: float) -> float:
+    """Return what a compensated pen will show [uS/cm] in the bath, thinned so many times."""
+    bath = Bath(expected.copper_sulfate, expected.sulfuric_acid)
+    thinned = thin(bath, times, bicarbonate_of_water(UNREAD_WATER), EXPECTED_DEGREES)
+    return float(shown_by_pen(of_thinned(thinned, EXPECTED_DEGREES), EXPECTED_DEGREES, "linear"))
+
+
+def _easiest(possible: list[tuple[Step, ...]]) -> tuple[Step, ...]:
+    """Return, of the ways that are nearly as sure as the best, the one of fewest steps and least water."""
+    if not possible:
+        raise NoPlan(NO_TOOL)
+    best = min(map(_uncertainty, possible))
+    alike = [way for way in possible if _uncertainty(way) <= ALIKE * best]
+    return min(alike, key=lambda way: (len(way), sum(made_up.millilitres for _, made_up in way), _uncertainty(way)))
+
+
+def _uncertainty(steps: tuple[Step, ...]) -> float:
+    """Return about how surely a thinned bath tells the acid, relative: the volumes, and what pen and model add."""
+    volumes = [part.standard_uncertainty / part.millilitres for step in steps for part in step]
+    return float(np.hypot.reduce([*volumes, MODEL, PEN]))
+
+
+def _uS(conductivity: float) -> Measured:
+    return Measured.of(conductivity, "uS/cm", "pen reading", digits=4)
+
+
+def _times(steps: tuple[Step, ...]) -> float:
+    times = 1.0
+    for taken, made_up in steps:
+        times *= made_up.millilitres / taken.millilitres
+    return times
+
+
+def _ways(expected: Expected, kit: Kit) -> Iterator[tuple[Step, ...]]:
+    """Yield the thinnings in one and in two steps that the kit measures."""
+    bath = {size: sample_measure(kit, size, expected.density) for size in {*SAMPLES_mL, *FIRST_mL}}
+    water = {
+        size: sample_measure(kit, size, 1.0, SOLUTION_DENSITY_KNOWN) for size in {*JUGS_mL, *SMALL_JUGS_mL, *SECOND_mL}
+    }
+    for size in SAMPLES_mL:
+        for jug in JUGS_mL:
+            if (taken := bath[size]) and (made_up := water[jug]):
+                yield ((taken, made_up),)
+    for first in FIRST_mL:
+        for jug in SMALL_JUGS_mL:
+            for second in SECOND_mL:
+                for last in SMALL_JUGS_mL:
+                    parts = bath[first], water[jug], water[second], water[last]
+                    if all(parts) and second <= jug / 2 and second < last:
+                        yield (parts[:2], parts[2:])  # type: ignore[misc]  # none of them is None
+
+
+def _fields(steps: tuple[Step, ...]) -> dict[str, object]:
+    """Return the fields of a reading that say how it was thinned, with a temperature and a water as expected."""
+    *first, (sample, thinned_to) = steps
+    named = {"sample": sample, "thinned_to": thinned_to}
+    fields: dict[str, object] = {name: part.volume for name, part in named.items()}
+    if first:
+        taken, made_up = first[0]
+        fields["predilution"] = (taken.volume, made_up.volume)
+        named |= {"predilution": taken, "made_up": made_up}
+    fields |= {f"{name}_with": part.tool for name, part in named.items() if part.tool}
+    fields["temperature"] = Measured.of(EXPECTED_DEGREES, "degC", "temperature")
+    fields["water"] = Measured.of(UNREAD_WATER, "uS/cm", "conductivity")
+    return fields
