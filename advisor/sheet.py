@@ -76,6 +76,7 @@ GEAR = (
     "inert anode",
     "chloride strips",
     "silver nitrate",
+    "laboratory",
 )
 LOOKS = (
     "burnt edges",

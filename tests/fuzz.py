@@ -228,6 +228,13 @@ thinned_to = "200 mL"
 water = "4 uS/cm"
 standard = ["1413 uS/cm", "700 ppm"]
 [[reading]]
+kind = "laboratory report"
+copper = "53 g/L"
+sulfuric_acid = "7.4 oz/gal"
+chloride = "65 ppm"
+iron = "800 mg/L"
+sodium = "1.1 g/L"
+[[reading]]
 kind = "chloride titration"
 sample = "50 mL"
 strength = "0.01 mol/L"

@@ -93,8 +93,11 @@ STRENGTH_UNITS: dict[str, tuple[str, str]] = {
 }
 # What a pen shows: a conductivity, or the ppm that some pens make of it by a factor of their own.
 PEN_UNITS = {name: ("uS/cm", pint_name) for name, pint_name in UNITS["conductivity"].items()} | {"ppm": ("ppm", "ppm")}
+# What a laboratory writes: by volume, or ppm, which may be by mass.
+REPORTED_UNITS = {name: ("g/L", pint_name) for name, pint_name in UNITS["concentration"].items()}
+REPORTED_UNITS["ppm"] = ("ppm", "ppm")
 # Quantities whose texts are of several kinds, which the inside unit tells apart.
-OF_SEVERAL_KINDS = {"strength": STRENGTH_UNITS, "pen reading": PEN_UNITS}
+OF_SEVERAL_KINDS = {"strength": STRENGTH_UNITS, "pen reading": PEN_UNITS, "reported": REPORTED_UNITS}
 # Exact factors of the commonest units. pint knows them too, but takes a third of a second to load; most sheets need no
 # other.
 WITHOUT_PINT = {
@@ -316,6 +319,7 @@ _EXAMPLES = {
     "strength": "0.5 mol/L",
     "conductivity": "1150 µS/cm",
     "pen reading": "1150 µS/cm",
+    "reported": "53 g/L",
 }
 
 

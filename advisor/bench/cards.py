@@ -425,6 +425,7 @@ CARDS: dict[str, Callable[[_Setting], _Filling]] = {
     "chloride titration": _chloride,
     "chloride strip": _strip,
     "chloride ladder": _ladder,
+    "laboratory report": _nothing_to_plan,
     "make-up": _nothing_to_plan,
     "previous check": _nothing_to_plan,
 }

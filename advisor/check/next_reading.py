@@ -139,6 +139,12 @@ _CANDIDATES = {
         "a conductivity pen in a little bath thinned with much distilled water tells the free acid",
         10.0,
     ),
+    "laboratory report": _Candidate(
+        (frozenset({"laboratory"}),),
+        {"copper": "54 g/L", "sulfuric_acid": "55 g/L"},
+        "a laboratory tells copper, acid and foreign metals from a small bottle, in a week or so",
+        30.0,
+    ),
     "colour match": _Candidate(
         (frozenset({"jars"}),),
         {"lower": "180 g/L", "upper": "240 g/L", "position": 0.5},

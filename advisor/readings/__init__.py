@@ -5,6 +5,7 @@ from advisor.readings.chloride import ChlorideLadder, ChlorideStrip, ChlorideTit
 from advisor.readings.colour_match import ColourMatch
 from advisor.readings.copper_titration import CopperTitration
 from advisor.readings.hydrometer import Hydrometer
+from advisor.readings.laboratory_report import LaboratoryReport
 from advisor.readings.model import Reading
 from advisor.readings.ph_curve import PHCurve
 from advisor.readings.photo_colour import PhotoColour
@@ -28,6 +29,7 @@ KINDS: dict[str, type[Reading]] = {
         ChlorideTitration,
         ChlorideStrip,
         ChlorideLadder,
+        LaboratoryReport,
         MakeUp,
         PreviousCheck,
     )

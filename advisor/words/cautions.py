@@ -67,6 +67,7 @@ class Act(StrEnum):
     SLUDGE = "sludge"
     ONE_CHANGE = "one change"
     ADDING_BLINDLY = "adding blindly"
+    SENDING_A_SAMPLE = "sending a sample"
 
 
 @cache

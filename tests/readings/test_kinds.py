@@ -54,6 +54,15 @@ FIELDS = {
         "thinned_to_with": "250 mL graduated cylinder",
         "sample_label": "A",
     },
+    "laboratory report": {
+        "copper": "54.0 ± 1 g/L",
+        "sulfuric_acid": "7.5 oz/gal",
+        "chloride": "65 ppm",
+        "iron": "800 mg/L",
+        "zinc": "0.3 g/L",
+        "nickel": "20 mg/L",
+        "sodium": "1.1 g/L",
+    },
     "chloride titration": TITRATION | {"strength": "0.01 mol/L", "used": "2 mL", "end_point": "turbidity"},
     "chloride strip": {"value": "35 mg/L", "dilution": 2.0},
     "chloride ladder": {"lower": "50 mg/L", "upper": "75 mg/L"},
@@ -98,8 +107,8 @@ def test_predictions_are_finite_and_straight_a_little_below_zero(reading, model)
 
 
 def test_never_falls_with_what_it_measures(reading, model):
-    base = model(reading).predict(State(200.0, 60.0, 1.0, 70.0))
-    more = model(reading).predict(State(210.0, 63.0, 1.0, 73.5))
+    base = model(reading).predict(State(200.0, 60.0, 1.0, 70.0, *[0.5] * 5))
+    more = model(reading).predict(State(210.0, 63.0, 1.0, 73.5, *[0.6] * 5))
     assert np.all(more > base)
 
 
