@@ -228,6 +228,13 @@ thinned_to = "200 mL"
 water = "4 uS/cm"
 standard = ["1413 uS/cm", "700 ppm"]
 [[reading]]
+kind = "thinned pH"
+value = 2.71
+sample = "1 mL"
+thinned_to = "500 mL"
+buffer = [4.0, 4.04]
+second_buffer = [7.0, 7.02]
+[[reading]]
 kind = "laboratory report"
 copper = "53 g/L"
 sulfuric_acid = "7.4 oz/gal"

@@ -158,6 +158,10 @@ READINGS: dict[str, st.SearchStrategy[dict]] = {
         {"value": amount(300, 2000, "uS/cm"), "sample": amount(1, 2, "mL"), "thinned_to": amount(400, 1000, "mL")},
         {"temperature": amount(15, 30, "degC", spread=False), "compensation": st.sampled_from(["linear", "natural water", "none"]), "water": amount(1, 12, "uS/cm"), "standard": st.just(["1413 uS/cm", "1380 uS/cm"]), "reference": st.just(["215 g/L", "55 g/L", "1100 uS/cm"]), "sample_with": tools, "note": words},
     ),
+    "thinned pH": some(
+        {"value": number(2, 3.5), "sample": amount(1, 2, "mL"), "thinned_to": amount(400, 1000, "mL")},
+        {"temperature": amount(15, 30, "degC", spread=False), "buffer": st.just([4.01, 4.05]), "reference": st.just(["215 g/L", "55 g/L", 2.74]), "note": words},
+    ),
     "laboratory report": some(
         {"copper": amount(20, 70, "g/L", "ppm")},
         {"sulfuric_acid": amount(5, 200, "g/L"), "chloride": amount(1, 200, "mg/L", "ppm"), "iron": amount(0, 5, "g/L"), "zinc": amount(0, 3, "g/L"), "sodium": amount(0, 5, "g/L"), "note": words},
@@ -392,6 +396,7 @@ RISING = {
     "photo colour": ("copper_sulfate", lambda x: {"standards": [[0, 230, 240, 240], [10, 170, 225, 238], [20, 125, 215, 236], [30, 92, 205, 234]], "samples": [[200 - 100 * x, 220, 236]], "dilution": 10}),
     "pH curve": ("sulfuric_acid", lambda x: {"sample": "10 mL", "diluted_to": "100 mL", "titrant": "sodium hydroxide", "strength": "0.5 mol/L", "points": a_curve(25 + 80 * x)}),
     "thinned conductivity": ("sulfuric_acid", lambda x: {"value": f"{500 + 1200 * x} uS/cm", "sample": "1 mL", "thinned_to": "500 mL"}),
+    "thinned pH": ("sulfuric_acid", lambda x: {"value": round(3.0 - 0.5 * x, 4), "buffer": [4.0, 4.0], "sample": "1 mL", "thinned_to": "500 mL"}),
     "laboratory report": ("copper_sulfate", lambda x: {"copper": f"{30 + 40 * x} g/L", "iron": "800 mg/L"}),
     "chloride titration": ("chloride", lambda x: {"sample": "50 mL", "strength": "0.01 mol/L", "used": f"{2 + 12 * x} mL", "end_point": "silver wire"}),
     "chloride strip": ("chloride", lambda x: {"value": f"{10 + 140 * x} mg/L"}),

@@ -27,7 +27,7 @@ from advisor.bench.other_plans import (
 )
 from advisor.bench.plans import DensityPlan, NoPlan, TitrationPlan
 from advisor.bench.predicted import Expected, expected_bath
-from advisor.bench.thinning_plans import Step, ThinningPlan, plan_thinned_conductivity
+from advisor.bench.thinning_plans import Step, ThinningPlan, plan_thinned_conductivity, plan_thinned_pH
 from advisor.bench.titration_plans import CURVE_POINTS, plan_acid, plan_chloride, plan_copper, plan_curve
 from advisor.check.known import Value
 from advisor.check.pouring import FIRST_WORDS
@@ -396,6 +396,12 @@ def _conductivity(setting: _Setting) -> _Filling:
     return _Filling(words, frozenset(holds), note)
 
 
+def _thinned_pH(setting: _Setting) -> _Filling:
+    plan, note = _planned(plan_thinned_pH, setting)
+    words, holds = _thinning(setting, plan)
+    return _Filling({**words, "shown": plan.shown}, frozenset(holds), note)
+
+
 def _strip(setting: _Setting) -> _Filling:
     plan = plan_strip(setting.expected)
     words = {**vars(plan), "tells": _tells(plan.standard_uncertainty, "chloride", "mg/L")}
@@ -422,6 +428,7 @@ CARDS: dict[str, Callable[[_Setting], _Filling]] = {
     "photo colour": lambda setting: _standards(setting, "camera"),
     "pH curve": _curve,
     "thinned conductivity": _conductivity,
+    "thinned pH": _thinned_pH,
     "chloride titration": _chloride,
     "chloride strip": _strip,
     "chloride ladder": _ladder,

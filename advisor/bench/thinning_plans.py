@@ -6,7 +6,7 @@ Which of the two the gear measures better is found by going through a small grid
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,8 +17,10 @@ from advisor.bench.plans import ALIKE, NoPlan
 from advisor.bench.predicted import Expected, uncertainty_of
 from advisor.readings.thinned import UNREAD_WATER
 from advisor.readings.thinned_conductivity import BEST_RANGE, MODEL, PEN
+from advisor.readings.thinned_pH import BEST_RANGE as PH_RANGE
+from advisor.readings.thinned_pH import READ as READ_PH
 from advisor.solution.conductivity import bicarbonate_of_water, of_thinned, shown_by_pen
-from advisor.solution.thinned import Bath, thin
+from advisor.solution.thinned import Bath, Thinned, thin
 
 # mL of bath and what it is made up to, or in two steps of bath and then of thinned bath (judgement).
 SAMPLES_mL, JUGS_mL = (1.0, 2.0, 5.0, 10.0), (250.0, 500.0, 1000.0, 2000.0)
@@ -27,6 +29,7 @@ NO_TOOL = "Nothing that you have measures a small volume of bath: a syringe of 1
 EXPECTED_DEGREES = 21.0  # degC, the thinned liquid in a room (judgement)
 
 Step = tuple[Measure, Measure]  # what is taken, and what it is made up to
+Steps = tuple[Step, ...]
 
 
 @dataclass(frozen=True)
@@ -34,7 +37,7 @@ class ThinningPlan:
     """A bath to be thinned and read. steps: one or two; times: in all; shown: what the pen will show, in its unit."""
 
     fields: Mapping[str, object]
-    steps: tuple[Step, ...]
+    steps: Steps
     times: float
     shown: float
     standard_uncertainty: float  # g/L acid, all else being known
@@ -42,52 +45,64 @@ class ThinningPlan:
 
 def plan_thinned_conductivity(expected: Expected, kit: Kit) -> ThinningPlan:
     """Return how to thin a bath for a conductivity pen. Raises NoPlan."""
-    ways = list(_ways(expected, kit))
-    shown = {times: _conductivity(expected, times) for times in set(map(_times, ways))}
-    likely = expected.most("sulfuric_acid") / expected.sulfuric_acid
-    possible = [
-        way for way in ways if shown[_times(way)] >= BEST_RANGE[0] and shown[_times(way)] * likely <= BEST_RANGE[1]
-    ]
-    steps = _easiest(possible)
-    fields = {**_fields(steps), "value": _uS(shown[_times(steps)])}
-    spread = uncertainty_of("thinned conductivity", fields, expected, "sulfuric_acid")
-    return ThinningPlan(fields, steps, _times(steps), shown[_times(steps)], spread)
+
+    def shown(thinned: Thinned) -> float:
+        return float(shown_by_pen(of_thinned(thinned, EXPECTED_DEGREES), EXPECTED_DEGREES, "linear"))
+
+    likely = expected.most("sulfuric_acid") / expected.sulfuric_acid  # the strongest bath still stays in range
+    steps, value = _easiest(expected, kit, shown, (BEST_RANGE[0], BEST_RANGE[1] / likely), float(np.hypot(MODEL, PEN)))
+    typed = Measured.of(value, "uS/cm", "pen reading", digits=4)
+    return _plan("thinned conductivity", expected, steps, {"value": typed}, value)
 
 
-def _conductivity(expected: Expected, times: float) -> float:
-    """Return what a compensated pen will show [uS/cm] in the bath, thinned so many times."""
+def plan_thinned_pH(expected: Expected, kit: Kit) -> ThinningPlan:
+    """Return how to thin a bath for a pH pen that is checked in a buffer of pH 4. Raises NoPlan."""
+    # A pH counts the acid in powers of ten, so that volumes hardly matter: the easiest way will do.
+    steps, value = _easiest(expected, kit, lambda thinned: float(thinned.pH), PH_RANGE, READ_PH * float(np.log(10)))
+    typed = Measured(round(value, 2), None, "", f"{value:.2f}", 0.01)
+    return _plan("thinned pH", expected, steps, {"value": typed, "buffer": (4.0, 4.0)}, value)
+
+
+def _plan(kind: str, expected: Expected, steps: Steps, more: Mapping[str, object], shown: float) -> ThinningPlan:
+    fields = {**_fields(steps), **more}
+    spread = uncertainty_of(kind, fields, expected, "sulfuric_acid")
+    return ThinningPlan(fields, steps, _times(steps), shown, spread)
+
+
+def _easiest(
+    expected: Expected, kit: Kit, shown: Callable[[Thinned], float], within: tuple[float, float], besides: float
+) -> tuple[Steps, float]:
+    """Return, of the ways that are nearly as sure as the best, the one of fewest steps and least water, and its value.
+
+    shown: what a pen shows in a thinned bath, which must be `within`. besides: relative standard uncertainty of the
+    acid that does not come from the volumes.
+    """
     bath = Bath(expected.copper_sulfate, expected.sulfuric_acid)
-    thinned = thin(bath, times, bicarbonate_of_water(UNREAD_WATER), EXPECTED_DEGREES)
-    return float(shown_by_pen(of_thinned(thinned, EXPECTED_DEGREES), EXPECTED_DEGREES, "linear"))
-
-
-def _easiest(possible: list[tuple[Step, ...]]) -> tuple[Step, ...]:
-    """Return, of the ways that are nearly as sure as the best, the one of fewest steps and least water."""
+    water = bicarbonate_of_water(UNREAD_WATER)
+    ways = list(_ways(expected, kit))
+    values = {times: shown(thin(bath, times, water, EXPECTED_DEGREES)) for times in set(map(_times, ways))}
+    possible = {way: _uncertainty(way, besides) for way in ways if within[0] <= values[_times(way)] <= within[1]}
     if not possible:
         raise NoPlan(NO_TOOL)
-    best = min(map(_uncertainty, possible))
-    alike = [way for way in possible if _uncertainty(way) <= ALIKE * best]
-    return min(alike, key=lambda way: (len(way), sum(made_up.millilitres for _, made_up in way), _uncertainty(way)))
+    alike = [way for way, spread in possible.items() if spread <= ALIKE * min(possible.values())]
+    way = min(alike, key=lambda way: (len(way), sum(made_up.millilitres for _, made_up in way), possible[way]))
+    return way, values[_times(way)]
 
 
-def _uncertainty(steps: tuple[Step, ...]) -> float:
+def _uncertainty(steps: Steps, besides: float) -> float:
     """Return about how surely a thinned bath tells the acid, relative: the volumes, and what pen and model add."""
     volumes = [part.standard_uncertainty / part.millilitres for step in steps for part in step]
-    return float(np.hypot.reduce([*volumes, MODEL, PEN]))
+    return float(np.hypot.reduce([*volumes, besides]))
 
 
-def _uS(conductivity: float) -> Measured:
-    return Measured.of(conductivity, "uS/cm", "pen reading", digits=4)
-
-
-def _times(steps: tuple[Step, ...]) -> float:
+def _times(steps: Steps) -> float:
     times = 1.0
     for taken, made_up in steps:
         times *= made_up.millilitres / taken.millilitres
     return times
 
 
-def _ways(expected: Expected, kit: Kit) -> Iterator[tuple[Step, ...]]:
+def _ways(expected: Expected, kit: Kit) -> Iterator[Steps]:
     """Yield the thinnings in one and in two steps that the kit measures."""
     bath = {size: sample_measure(kit, size, expected.density) for size in {*SAMPLES_mL, *FIRST_mL}}
     water = {
@@ -106,7 +121,7 @@ def _ways(expected: Expected, kit: Kit) -> Iterator[tuple[Step, ...]]:
                         yield (parts[:2], parts[2:])  # type: ignore[misc]  # none of them is None
 
 
-def _fields(steps: tuple[Step, ...]) -> dict[str, object]:
+def _fields(steps: Steps) -> dict[str, object]:
     """Return the fields of a reading that say how it was thinned, with a temperature and a water as expected."""
     *first, (sample, thinned_to) = steps
     named = {"sample": sample, "thinned_to": thinned_to}

@@ -139,6 +139,20 @@ _CANDIDATES = {
         "a conductivity pen in a little bath thinned with much distilled water tells the free acid",
         10.0,
     ),
+    "thinned pH": _Candidate(
+        (frozenset({"pH meter"}),),
+        {
+            "value": "2.70",
+            "buffer": [4.0, 4.0],
+            "sample": "1 mL",
+            "thinned_to": "500 mL",
+            "temperature": "21 degC",
+            "water": "3 uS/cm",
+        },
+        "a pH pen in a little bath thinned with much distilled water tells the free acid roughly",
+        10.0,
+        frozenset({"thinned conductivity"}),
+    ),
     "laboratory report": _Candidate(
         (frozenset({"laboratory"}),),
         {"copper": "54 g/L", "sulfuric_acid": "55 g/L"},

@@ -12,6 +12,7 @@ from advisor.readings.photo_colour import PhotoColour
 from advisor.readings.plated_out import PlatedOutCopper
 from advisor.readings.previous_check import MakeUp, PreviousCheck
 from advisor.readings.thinned_conductivity import ThinnedConductivity
+from advisor.readings.thinned_pH import ThinnedPH
 from advisor.readings.weighed_density import WeighedDensity
 
 KINDS: dict[str, type[Reading]] = {
@@ -26,6 +27,7 @@ KINDS: dict[str, type[Reading]] = {
         PhotoColour,
         PHCurve,
         ThinnedConductivity,
+        ThinnedPH,
         ChlorideTitration,
         ChlorideStrip,
         ChlorideLadder,

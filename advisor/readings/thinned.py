@@ -139,8 +139,11 @@ class ThinnedReading(Reading):
         """Temperature of the thinned liquid [degC]."""
         return self.temperature.value if self.temperature else AT_25
 
-    def thinned(self, state: State, temperature: float, more_water: float = 0.0) -> Thinned:
-        """Return what the thinned liquid holds at a temperature [degC]; more_water: as if its reading were higher."""
+    def thinned(self, state: State, temperature: float, more_water: float = 0.0, thinner: float = 1.0) -> Thinned:
+        """Return what the thinned liquid holds at a temperature [degC].
+
+        more_water: as if the water's own reading were higher [uS/cm]; thinner: as if it were thinned so much more.
+        """
         water = (self.water.value if self.water else UNREAD_WATER) + more_water
         bath = Bath(
             state.copper_sulfate,
@@ -152,7 +155,7 @@ class ThinnedReading(Reading):
             state.zinc,
             state.nickel,
         )
-        return thin(bath, self.times, bicarbonate_of_water(water), temperature)
+        return thin(bath, self.times * thinner, bicarbonate_of_water(water), temperature)
 
     @property
     def water_spread(self) -> float:

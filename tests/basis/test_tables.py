@@ -15,7 +15,7 @@ NAMES = sorted(path.stem for path in REFERENCE_TABLES.glob("*.csv"))
 CHECKSUMS = {
     "acid_strength": "46e6bd4a1083a956",
     "acts": "858e2bc5b7e26f19",
-    "bench_cards": "a557586f6a5660df",
+    "bench_cards": "1389006599accd25",
     "copper_absorptivity": "03d716b1ffc23009",
     "density_binary": "b00be732c87e5ae8",
     "fault_causes": "f8b3a4ad27978402",

@@ -5,8 +5,9 @@ import pytest
 from advisor.bench.gear import kit_of
 from advisor.bench.plans import NoPlan
 from advisor.bench.predicted import reading_of
-from advisor.bench.thinning_plans import plan_thinned_conductivity
+from advisor.bench.thinning_plans import plan_thinned_conductivity, plan_thinned_pH
 from advisor.readings.thinned_conductivity import BEST_RANGE
+from advisor.readings.thinned_pH import BEST_RANGE as PH_RANGE
 from tests.bench.some_baths import HERE, USUAL, expect
 
 GEAR = {
@@ -45,3 +46,17 @@ def test_better_gear_tells_more():
 def test_nothing_that_measures_is_named():
     with pytest.raises(NoPlan, match="syringe of 10 mL"):
         plan_thinned_conductivity(USUAL, kit_of(("drops",)))
+
+
+@pytest.mark.parametrize("gear", GEAR)
+@pytest.mark.parametrize("bath", [(200.0, 60.0), (80.0, 190.0), (250.0, 10.0)])
+def test_a_pH_is_read_where_the_pen_tells_it_in_one_easy_step_if_that_will_do(gear, bath):
+    plan = plan_thinned_pH(expect(*bath), kit_of(GEAR[gear]))
+    assert PH_RANGE[0] <= plan.shown <= PH_RANGE[1]
+    assert len(plan.steps) == (2 if bath[1] > 100 and gear not in ("glass", "small syringe") else 1)
+    reading = reading_of("thinned pH", plan.fields)
+    reading.check("reading 1")
+    # A pen of the usual slope, set in pH 4, shows a little more than the pH.
+    assert float(reading.model(HERE, USUAL.state).predict(expect(*bath).state)[0]) == pytest.approx(
+        plan.shown, abs=0.06
+    )
