@@ -175,6 +175,10 @@ area = "120 cm^2"
 thickness = "100 um"
 [deposit]
 looks = ["dull"]
+[hull_cell]
+current = "1 A"
+burnt_to = "1.0 cm"
+bright_to = "6 cm"
 [keep]
 disposal_price = 3
 [dispose]

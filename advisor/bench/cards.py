@@ -33,6 +33,7 @@ from advisor.check.known import Value
 from advisor.check.pouring import FIRST_WORDS
 from advisor.check.steps import SALT_SOLUTION_RECIPE
 from advisor.check.task import make_stock
+from advisor.measure.hull_cell import SIDES_CM, current_density
 from advisor.readings import KINDS
 from advisor.readings.chloride import SILVER_WASTE
 from advisor.sheet import Sheet
@@ -42,7 +43,9 @@ from advisor.words.lines import Amount, Line, filled, half_width, joined, line
 from advisor.words.sections import Section
 
 Plan = TypeVar("Plan")
-SAMPLING = "sampling"  # the one card that belongs to no kind of reading
+# The cards that belong to no kind of reading, and what they are called.
+SAMPLING, HULL_CELL = "sampling", "hull cell"
+OTHER_LABELS = {SAMPLING: "Drawing a sample", HULL_CELL: "Hull cell panel"}
 EVERY_CARD = "every card"  # in the table: a sentence for gaps, its name in the place of a block
 LADDER_mg_L = (0, 25, 50, 75, 100, 150)  # judgement
 LADDER_JAR_mL = 20.0  # then 1 mL of silver nitrate 0.1 mol/L is enough for the cloudiest jar (computed)
@@ -54,6 +57,7 @@ TITRANT_NAMES = {
 }
 # Grams of table salt in 10 L that read 1413 uS/cm at 25 degC, as potassium chloride of 0.01 mol/L does (computed).
 SALT_OF_1413 = 7.0
+PANEL_CURRENT = 1.0  # A (judgement: a bath without much brightener burns within the panel)
 BLOCKS = {
     "expect": "What to expect",
     "need": "What you need",
@@ -121,7 +125,7 @@ class _Filling:
 
 
 def bench_card(kind: str, sheet: Sheet) -> BenchCard:
-    """Return the card of a kind of reading (or of "sampling") for a sheet's bath and gear; raises InputError."""
+    """Return the card of a kind of reading (or one of OTHER_LABELS) for a sheet's bath and gear; raises InputError."""
     if kind not in CARDS:
         raise InputError("kind", show(kind), f"accepted is one of: {', '.join(CARDS)}{nearest(kind, CARDS)}")
     setting = _Setting(sheet, expected_bath(sheet), kit_of(sheet.gear.have))
@@ -137,9 +141,14 @@ def bench_card(kind: str, sheet: Sheet) -> BenchCard:
             else:
                 blocks[row["block"]].append(filled(row["text"], words))
     blocks["cautions"][:0] = cautions(acts)
-    label = KINDS[kind].label if kind in KINDS else kind.capitalize()
+    label = label_of(kind)
     said = {name: tuple(lines) for name, lines in blocks.items()}
     return BenchCard(kind, label, **said, holds=filling.holds, acts=tuple(acts))
+
+
+def label_of(kind: str) -> str:
+    """Return what the card of a kind is called."""
+    return KINDS[kind].label if kind in KINDS else OTHER_LABELS[kind]
 
 
 def _words_of_all(expected: Expected) -> dict[str, object]:
@@ -413,12 +422,20 @@ def _ladder(setting: _Setting) -> _Filling:
     return _Filling({"all_jars": len(LADDER_mg_L) + 1, "doses": doses, "jar_mL": LADDER_JAR_mL})
 
 
+def _hull_cell(setting: _Setting) -> _Filling:
+    """Return the words of a panel: the cell's sides, and the current densities along it."""
+    at = {f"at_{distance}": current_density(distance, PANEL_CURRENT) for distance in (1, 2, 4, 6, 8)}
+    sides = {name.replace(" ", "_"): centimetres for name, centimetres in SIDES_CM.items()}
+    return _Filling({**at, **sides, "current": PANEL_CURRENT})
+
+
 def _nothing_to_plan(setting: _Setting) -> _Filling:
     return _Filling()
 
 
 CARDS: dict[str, Callable[[_Setting], _Filling]] = {
     SAMPLING: _nothing_to_plan,
+    HULL_CELL: _hull_cell,
     "acid titration": _acid,
     "copper titration": _copper,
     "hydrometer": lambda setting: _density(plan_hydrometer(setting.expected)),

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cache
+from itertools import product
 
 import numpy as np
 
@@ -22,9 +24,15 @@ from advisor.readings.thinned_pH import READ as READ_PH
 from advisor.solution.conductivity import bicarbonate_of_water, of_thinned, shown_by_pen
 from advisor.solution.thinned import Bath, Thinned, thin
 
-# mL of bath and what it is made up to, or in two steps of bath and then of thinned bath (judgement).
-SAMPLES_mL, JUGS_mL = (1.0, 2.0, 5.0, 10.0), (250.0, 500.0, 1000.0, 2000.0)
-FIRST_mL, SECOND_mL, SMALL_JUGS_mL = (5.0, 10.0, 20.0), (5.0, 10.0, 20.0, 50.0), (100.0, 250.0, 500.0)  # judgement
+# mL of bath and what it is made up to; in two steps then of the thinned bath, and what that is made up to (judgement).
+ONE_STEP = tuple(product((1.0, 2.0, 5.0, 10.0), (250.0, 500.0, 1000.0, 2000.0)))
+TWO_STEPS = tuple(
+    (first, jug, second, last)
+    for first, jug, second, last in product(
+        (5.0, 10.0, 20.0), (100.0, 250.0, 500.0), (5.0, 10.0, 20.0, 50.0), (100.0, 250.0, 500.0)
+    )
+    if second <= jug / 2
+)
 NO_TOOL = "Nothing that you have measures a small volume of bath: a syringe of 10 mL will do."
 EXPECTED_DEGREES = 21.0  # degC, the thinned liquid in a room (judgement)
 
@@ -104,21 +112,17 @@ def _times(steps: Steps) -> float:
 
 def _ways(expected: Expected, kit: Kit) -> Iterator[Steps]:
     """Yield the thinnings in one and in two steps that the kit measures."""
-    bath = {size: sample_measure(kit, size, expected.density) for size in {*SAMPLES_mL, *FIRST_mL}}
-    water = {
-        size: sample_measure(kit, size, 1.0, SOLUTION_DENSITY_KNOWN) for size in {*JUGS_mL, *SMALL_JUGS_mL, *SECOND_mL}
-    }
-    for size in SAMPLES_mL:
-        for jug in JUGS_mL:
-            if (taken := bath[size]) and (made_up := water[jug]):
-                yield ((taken, made_up),)
-    for first in FIRST_mL:
-        for jug in SMALL_JUGS_mL:
-            for second in SECOND_mL:
-                for last in SMALL_JUGS_mL:
-                    parts = bath[first], water[jug], water[second], water[last]
-                    if all(parts) and second <= jug / 2 and second < last:
-                        yield (parts[:2], parts[2:])  # type: ignore[misc]  # none of them is None
+
+    @cache
+    def measured(millilitres: float, is_bath: bool) -> Measure | None:
+        known = (expected.density,) if is_bath else (1.0, SOLUTION_DENSITY_KNOWN)
+        return sample_measure(kit, millilitres, *known)
+
+    for volumes in (*ONE_STEP, *TWO_STEPS):
+        parts = [measured(volume, place == 0) for place, volume in enumerate(volumes)]
+        whole = [part for part in parts if part]
+        if len(whole) == len(volumes):
+            yield tuple(zip(whole[::2], whole[1::2], strict=True))
 
 
 def _fields(steps: Steps) -> dict[str, object]:

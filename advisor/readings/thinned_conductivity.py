@@ -111,36 +111,35 @@ class ThinnedConductivity(ThinnedReading):
     )
 
     def check(self, place: str) -> None:
-        """Refuse ppm without a factor, a factor without ppm, and what no bath shows."""
+        """Refuse ppm without a factor, a factor without ppm, a pen far off, and what no bath shows."""
         super().check(place)
-        shown = {"value": self.value}
-        if self.standard:
-            shown["standard"] = self.standard[1]
-        if self.reference:
-            shown["reference"] = self.reference[2]
-        in_ppm = [name for name, typed in shown.items() if typed.unit == "ppm"]
-        if in_ppm and len(in_ppm) < len(shown):
-            odd = next(name for name, typed in shown.items() if (typed.unit == "ppm") != (self.value.unit == "ppm"))
-            accepted = f"write it in the unit of the value, {self.value.text}: one pen shows one of them"
-            raise InputError(f"{place}: {odd}", show(shown[odd].text), accepted, Fault.CONFLICT)
-        if in_ppm and self.factor is None:
-            raise InputError.missing(f"{place}: factor", "a reading in ppm needs the pen's factor: 0.5, 0.64 or 0.7")
-        if self.factor and not in_ppm:
-            raise InputError(
-                f"{place}: factor", f"the value is {self.value.text}", "it goes with ppm only", Fault.CONFLICT
-            )
-        if self.standard and self.standard[0].unit == "ppm":
-            raise InputError(f"{place}: standard", show(self.standard[0].text), "write what is known in µS/cm")
+        self._check_units(place)
         if not 1 - MOST_OFF < self._pen < 1 + MOST_OFF:
             raise InputError(
                 f"{place}: standard", f"the pen is {100 * (self._pen - 1):+.0f} % off", "accepted are at most 30 %"
             )
-        most = self._physics(State(HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID))
-        if self.value.value > float(most):
-            accepted = f"thinned {self.times:.0f} times no bath shows more than {float(most):.0f} {self.value.unit}"
+        most = float(self._physics(State(HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID)))
+        if self.value.value > most:
+            accepted = f"thinned {self.times:.0f} times no bath shows more than {most:.0f} {self.value.unit}"
             raise InputError(
                 f"{place}: value", show(self.value.text), f"{accepted}: look again at sample and thinned_to"
             )
+
+    def _check_units(self, place: str) -> None:
+        """One pen shows one unit; ppm takes its factor."""
+        in_ppm = self.value.unit == "ppm"
+        also = {"standard": self.standard and self.standard[1], "reference": self.reference and self.reference[2]}
+        for name, typed in also.items():
+            if typed and (typed.unit == "ppm") != in_ppm:
+                accepted = f"write it in the unit of the value, {self.value.text}: one pen shows one of them"
+                raise InputError(f"{place}: {name}", show(typed.text), accepted, Fault.CONFLICT)
+        if in_ppm and self.factor is None:
+            raise InputError.missing(f"{place}: factor", "a reading in ppm needs the pen's factor: 0.5, 0.64 or 0.7")
+        if self.factor and not in_ppm:
+            accepted = "it goes with ppm only"
+            raise InputError(f"{place}: factor", f"the value is {self.value.text}", accepted, Fault.CONFLICT)
+        if self.standard and self.standard[0].unit == "ppm":
+            raise InputError(f"{place}: standard", show(self.standard[0].text), "write what is known in µS/cm")
 
     @property
     def _per_conductivity(self) -> float:

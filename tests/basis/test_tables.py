@@ -15,10 +15,10 @@ NAMES = sorted(path.stem for path in REFERENCE_TABLES.glob("*.csv"))
 CHECKSUMS = {
     "acid_strength": "46e6bd4a1083a956",
     "acts": "858e2bc5b7e26f19",
-    "bench_cards": "1389006599accd25",
+    "bench_cards": "bcc038db8cc6968f",
     "copper_absorptivity": "03d716b1ffc23009",
     "density_binary": "b00be732c87e5ae8",
-    "fault_causes": "f8b3a4ad27978402",
+    "fault_causes": "2279ca93a70c3f9f",
     "faults": "53d5da9f8dd1da19",
     "hydrochloric_acid": "77abea65e41129b1",
     "ionic_conductivities": "8dbd1d5f909a3483",

@@ -17,7 +17,7 @@ from advisor.ui.parts import end_point_chips
 from advisor.ui.parts.end_point_chips import colour, share_yellow
 
 SVG = "{http://www.w3.org/2000/svg}"
-TESTS = (drawings.BENT_STRIP, drawings.HYDROMETER, drawings.THINNING)
+TESTS = (drawings.BENT_STRIP, drawings.HYDROMETER, drawings.THINNING, drawings.HULL_CELL)
 ALL = {name: drawings.drawing(name) for name in (*LOOKS, *TESTS)}
 
 
@@ -81,10 +81,10 @@ def test_the_page_shows_all_and_those_that_are_ticked(app_test):
         return "\n".join(block.proto.body for block in app.get("html")).count("<img")
 
     app = app_test("deposit_faults.py")
-    assert pictures(app) == 22  # all looks and the bent strip
+    assert pictures(app) == 23  # all looks, the bent strip and the panel
     app.get("button_group")[0].select("dull").run()
     assert not app.exception
-    assert pictures(app) == 23
+    assert pictures(app) == 24
 
 
 @pytest.mark.parametrize(

@@ -1,5 +1,5 @@
-"""Drawings of our own: what each fault of a deposit looks like, the bent-strip test, how to read a
-hydrometer and how to thin a sample.
+"""Drawings of our own: what each fault of a deposit looks like, tests with a strip and with a panel,
+how to read a hydrometer, how to thin a sample.
 
 Each is an SVG file of this folder, composed of a few simple shapes, with its title and a text that says what is to be
 seen, and fetches nothing. Lines and words are in the colour of the page's text, light or dark. `image` puts one on a
@@ -16,7 +16,7 @@ from importlib.resources import files
 from urllib.parse import quote
 from xml.etree import ElementTree
 
-BENT_STRIP, HYDROMETER, THINNING = "bent strip", "hydrometer", "thinned conductivity"
+BENT_STRIP, HYDROMETER, THINNING, HULL_CELL = "bent strip", "hydrometer", "thinned conductivity", "hull cell"
 _SVG = "{http://www.w3.org/2000/svg}"
 
 

@@ -31,7 +31,8 @@ from advisor.sheet import LARGEST_FILE, Sheet, raw_sheet, read_sheet
 Raw = dict[str, Any]
 Answer = TypeVar("Answer")
 Found = TypeVar("Found", covariant=True)
-QUESTIONS = ("mix", "plate", "deposit", "keep", "dispose")  # tables that only their own page needs to be right
+# Tables that only their own page needs to be right.
+QUESTIONS = ("mix", "plate", "deposit", "hull_cell", "keep", "dispose")
 _SHEET, _WIDGETS, _ANSWERS, _EXAMPLE, _PAGE = "sheet", "sheet_", "answers", "example", "page"
 _ROUND, _REMOVED, _TAPPED, _SAFE = "round", "removed", "tapped", "safe"
 DOUBLE_CLICK = 0.6  # s within which a second tap is taken for the same one (desks are set to 0.5, from memory)
