@@ -27,7 +27,13 @@ from advisor.bench.other_plans import (
 )
 from advisor.bench.plans import DensityPlan, NoPlan, TitrationPlan
 from advisor.bench.predicted import Expected, expected_bath
-from advisor.bench.thinning_plans import Step, ThinningPlan, plan_thinned_conductivity, plan_thinned_pH
+from advisor.bench.thinning_plans import (
+    Step,
+    ThinningPlan,
+    plan_thinned_conductivity,
+    plan_thinned_pH,
+    salt_like_potassium_chloride,
+)
 from advisor.bench.titration_plans import CURVE_POINTS, plan_acid, plan_chloride, plan_copper, plan_curve
 from advisor.check.known import Value
 from advisor.check.pouring import FIRST_WORDS
@@ -55,8 +61,6 @@ TITRANT_NAMES = {
     "sodium carbonate": "washing soda, baked dry (sodium carbonate)",
     "sodium hydroxide": "lye (sodium hydroxide)",
 }
-# Grams of table salt in 10 L that read 1413 uS/cm at 25 degC, as potassium chloride of 0.01 mol/L does (computed).
-SALT_OF_1413 = 7.0
 PANEL_CURRENT = 1.0  # A (judgement: a bath without much brightener burns within the panel)
 BLOCKS = {
     "expect": "What to expect",
@@ -127,7 +131,7 @@ class _Filling:
 def bench_card(kind: str, sheet: Sheet) -> BenchCard:
     """Return the card of a kind of reading (or one of OTHER_LABELS) for a sheet's bath and gear; raises InputError."""
     if kind not in CARDS:
-        raise InputError("kind", show(kind), f"accepted is one of: {', '.join(CARDS)}{nearest(kind, CARDS)}")
+        raise InputError("kind", show(kind), f"it must be one of: {', '.join(CARDS)}{nearest(kind, CARDS)}")
     setting = _Setting(sheet, expected_bath(sheet), kit_of(sheet.gear.have))
     filling = CARDS[kind](setting)
     words = {**_words_of_all(setting.expected), **filling.words}
@@ -401,7 +405,12 @@ def _made_up(step: Step) -> Line:
 def _conductivity(setting: _Setting) -> _Filling:
     plan, note = _planned(plan_thinned_conductivity, setting)
     words, holds = _thinning(setting, plan)
-    words |= {"shown": plan.shown, "half": plan.shown / 2, "seven_tenths": 0.7 * plan.shown, "salt": SALT_OF_1413}
+    words |= {
+        "shown": plan.shown,
+        "half": plan.shown / 2,
+        "seven_tenths": 0.7 * plan.shown,
+        "salt": 10 * salt_like_potassium_chloride(),
+    }
     return _Filling(words, frozenset(holds), note)
 
 

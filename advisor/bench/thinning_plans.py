@@ -17,12 +17,13 @@ from advisor.basis.units import Measured
 from advisor.bench.gear import SOLUTION_DENSITY_KNOWN, Kit, Measure, sample_measure
 from advisor.bench.plans import ALIKE, NoPlan
 from advisor.bench.predicted import Expected, uncertainty_of
-from advisor.readings.thinned import UNREAD_WATER
+from advisor.readings.thinned import AT_25, UNREAD_WATER
 from advisor.readings.thinned_conductivity import BEST_RANGE, MODEL, PEN
 from advisor.readings.thinned_pH import BEST_RANGE as PH_RANGE
 from advisor.readings.thinned_pH import READ as READ_PH
-from advisor.solution.conductivity import bicarbonate_of_water, of_thinned, shown_by_pen
-from advisor.solution.thinned import Bath, Thinned, thin
+from advisor.solution.conductivity import bicarbonate_of_water, of_salt, of_thinned, shown_by_pen
+from advisor.solution.molar_masses import SODIUM_CHLORIDE
+from advisor.solution.thinned import Thinned, Undiluted, thin
 
 # mL of bath and what it is made up to; in two steps then of the thinned bath, and what that is made up to (judgement).
 ONE_STEP = tuple(product((1.0, 2.0, 5.0, 10.0), (250.0, 500.0, 1000.0, 2000.0)))
@@ -71,6 +72,13 @@ def plan_thinned_pH(expected: Expected, kit: Kit) -> ThinningPlan:
     return _plan("thinned pH", expected, steps, {"value": typed, "buffer": (4.0, 4.0)}, value)
 
 
+def salt_like_potassium_chloride() -> float:
+    """Return the table salt [g/L] that conducts at 25 degC as potassium chloride of 0.01 mol/L does, 1413 uS/cm."""
+    wanted = float(of_salt("potassium chloride", 0.01, AT_25))
+    near = 0.012  # mol/L
+    return near * wanted / float(of_salt("sodium chloride", near, AT_25)) * SODIUM_CHLORIDE
+
+
 def _plan(kind: str, expected: Expected, steps: Steps, more: Mapping[str, object], shown: float) -> ThinningPlan:
     fields = {**_fields(steps), **more}
     spread = uncertainty_of(kind, fields, expected, "sulfuric_acid")
@@ -85,7 +93,7 @@ def _easiest(
     shown: what a pen shows in a thinned bath, which must be `within`. besides: relative standard uncertainty of the
     acid that does not come from the volumes.
     """
-    bath = Bath(expected.copper_sulfate, expected.sulfuric_acid)
+    bath = Undiluted(expected.copper_sulfate, expected.sulfuric_acid)
     water = bicarbonate_of_water(UNREAD_WATER)
     ways = list(_ways(expected, kit))
     values = {times: shown(thin(bath, times, water, EXPECTED_DEGREES)) for times in set(map(_times, ways))}

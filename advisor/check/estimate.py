@@ -15,9 +15,11 @@ import numpy as np
 from scipy.optimize import least_squares
 from scipy.special import chdtrc
 
+from advisor.basis.arrays import linearised
 from advisor.check.foreign import MEASURED_OPEN, SULFATE, expected
 from advisor.check.known import Known
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings
+from advisor.readings.tools import TANK_SCALE
 from advisor.sheet import Bath, Sheet
 from advisor.solution.density import density
 
@@ -28,7 +30,6 @@ LEAST, MOST = -100.0, 800.0
 DISAGREEMENT = 0.05  # p-value below which readings contradict each other (judgement)
 CLEARLY_ODD = 3.84  # chi-squared by which leaving one out must beat leaving any other out (95 %, one degree) (exact)
 PASSES = 3  # uncertainties that depend on the bath are evaluated again at the last estimate (computed: tried out)
-TANK_SCALE = 0.01  # relative; marks of the tank against true litres (judgement)
 
 
 @dataclass(frozen=True)
@@ -62,19 +63,16 @@ class _Problem:
     owner: FloatArray  # (m,), the position of the reading that a value belongs to
 
     def predict(self, parameters: FloatArray) -> FloatArray:
-        """Predict all values for parameters of shape (n, *s) -> (m, *s)."""
+        """Predict all values (m, *s), each in its reading's unit, for parameters (n, *s) [g/L; chloride mg/L]."""
         state = State(**{"copper_sulfate": 0.0, "sulfuric_acid": 0.0} | dict(zip(self.names, parameters, strict=True)))
         return np.concatenate([_match(model.predict(state), parameters.shape[1:]) for model in self.models])
 
     def linearised(self, at: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Return what is predicted at a point, (m,), and its slopes by the parameters, (m, n): one vectorised call."""
-        step = 1e-3 * np.maximum(self.prior_sd, 1.0)
-        offsets = np.concatenate([np.zeros((len(at), 1)), np.diag(step), -np.diag(step)], axis=1)
-        here, up, down = np.split(self.predict(at[:, None] + offsets), [1, 1 + len(at)], axis=1)
-        return here[:, 0], (up - down) / (2 * step)
+        """Return what is predicted at a point (n,) [g/L; chloride mg/L], (m,), and its slopes by it, (m, n)."""
+        return linearised(self.predict, at, 1e-3 * np.maximum(self.prior_sd, 1.0))
 
     def jacobian(self, at: FloatArray) -> FloatArray:
-        """Return d predicted / d parameter at a point, (m, n)."""
+        """Return d predicted / d parameter (m, n) at a point (n,) [g/L; chloride mg/L]."""
         return self.linearised(at)[1]
 
 
@@ -152,15 +150,15 @@ def _solve(problem: _Problem, start: FloatArray) -> FloatArray:
     whiten = np.linalg.inv(np.linalg.cholesky(problem.covariance))
 
     @lru_cache(maxsize=2)  # the residuals and the Jacobian are asked for one after the other
-    def linearised(parameters: tuple[float, ...]) -> tuple[FloatArray, FloatArray]:
+    def near(parameters: tuple[float, ...]) -> tuple[FloatArray, FloatArray]:
         return problem.linearised(np.array(parameters))
 
     def residuals(parameters: FloatArray) -> FloatArray:
-        misfit = whiten @ (problem.observed - linearised(tuple(parameters))[0])
+        misfit = whiten @ (problem.observed - near(tuple(parameters))[0])
         return np.concatenate([misfit, (problem.prior_mean - parameters) / problem.prior_sd])
 
     def jacobian(parameters: FloatArray) -> FloatArray:
-        return np.concatenate([-whiten @ linearised(tuple(parameters))[1], -np.diag(1 / problem.prior_sd)])
+        return np.concatenate([-whiten @ near(tuple(parameters))[1], -np.diag(1 / problem.prior_sd)])
 
     bounded = np.array([name in ("copper_sulfate", "sulfuric_acid") for name in problem.names])
     bounds = np.where(bounded, LEAST, -np.inf), np.where(bounded, MOST, np.inf)
@@ -194,7 +192,7 @@ def _finish(problem: _Problem, parameters: FloatArray, bath: Bath) -> Estimate:
 
 
 def to_20_degC(bath: Bath, names: tuple[str, ...], parameters: FloatArray) -> float:
-    """Return litres at 20 degC per litre at the bath's temperature."""
+    """Return how much of a litre the bath fills at 20 degC [L/L]; parameters (n,) by name [g/L]."""
     known = dict(zip(names, np.maximum(parameters, 0.0), strict=True))
     salts = sum(per * known.get(name, 0.0) for name, per in SULFATE.items())
     composition = (known["copper_sulfate"], known["sulfuric_acid"], salts)

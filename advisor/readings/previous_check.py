@@ -15,18 +15,17 @@ import numpy as np
 from advisor.basis.fields import Fault, InputError, NumberField, choice, define, note, quantity
 from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
+from advisor.readings.tools import LEVEL_READING, TANK_SCALE
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import density
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
-from advisor.solution.stock import acid_density, pentahydrate_mass_fraction
+from advisor.solution.stock import CRYSTAL_FORMS, acid_density, pentahydrate_mass_fraction
 
 SINCE = ("evaporation only", "unknown")
 # What an unknown history adds, relative (judgement): drag-out, feeding and starving anodes, top-ups nobody wrote down.
 UNKNOWN_HISTORY = {"copper_sulfate": 0.10, "sulfuric_acid": 0.20, "chloride": 0.30}
 # A value noted without its uncertainty (judgement).
 NOTED = {"copper_sulfate": 0.05, "sulfuric_acid": 0.05, "chloride": 0.15}
-LEVEL_READING = 0.005  # relative; a level mark read again (judgement)
-TANK_SCALE = 0.01  # relative; marks of the tank against true litres (judgement)
 
 
 def _then(names: tuple[str, ...], ratio: float) -> Callable[[State], FloatArray]:
@@ -132,7 +131,7 @@ class MakeUp(Reading):
         "mass", "Crystals weighed in", "Copper sulfate that went in.", required=True, above=True, high=1e6, unit="g"
     )
     purity: Measured = quantity("fraction", "Purity", "Nothing on the label: 99 %.", default="99 %", low=0.5, high=1.0)
-    form: str = choice("Form", ("pentahydrate", "anhydrous"), default="pentahydrate")
+    form: str = choice("Form", CRYSTAL_FORMS, default="pentahydrate")
     acid: Measured = quantity("volume", "Acid that went in", "0 mL if none.", required=True, high=10_000.0, unit="mL")
     acid_strength: Measured = quantity(
         "fraction", "Strength of that acid", "Battery acid is about 37 %.", default="96 %", above=True, high=1.0
@@ -155,7 +154,7 @@ class MakeUp(Reading):
         copper_sulfate, sulfuric_acid, _ = self._made()
         if copper_sulfate > HIGHEST_COPPER_SULFATE or sulfuric_acid > HIGHEST_SULFURIC_ACID:
             found = f"this makes {copper_sulfate:.0f} g/L crystals and {sulfuric_acid:.0f} g/L acid"
-            accepted = f"accepted are at most {HIGHEST_COPPER_SULFATE:.0f} g/L and {HIGHEST_SULFURIC_ACID:.0f} g/L"
+            accepted = f"it may make at most {HIGHEST_COPPER_SULFATE:.0f} g/L and {HIGHEST_SULFURIC_ACID:.0f} g/L"
             raise InputError(f"{place}: crystals", found, accepted)
 
     def _made(self) -> tuple[float, float, float]:

@@ -29,7 +29,7 @@ from advisor.readings.copper_titration import CYLINDERS
 from advisor.readings.model import Reading, State
 from advisor.readings.tools import CALIBRATION_SHARE, VolumeError, check_tool, titration_errors, volume_error
 from advisor.solution.conductivity import bicarbonate_of_water
-from advisor.solution.thinned import Bath, Thinned, thin
+from advisor.solution.thinned import Thinned, Undiluted, thin
 from advisor.words.lines import line
 
 LEAST_THINNED, MOST_THINNED = 20.0, 20_000.0  # times; within it the liquid is thin, and the water not all (judgement)
@@ -145,7 +145,7 @@ class ThinnedReading(Reading):
         more_water: as if the water's own reading were higher [uS/cm]; thinner: as if it were thinned so much more.
         """
         water = (self.water.value if self.water else UNREAD_WATER) + more_water
-        bath = Bath(
+        bath = Undiluted(
             state.copper_sulfate,
             state.sulfuric_acid,
             state.foreign_solids,

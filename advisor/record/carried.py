@@ -13,10 +13,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from advisor.basis.units import Measured
-from advisor.check.assessment import NAMES, UNITS, shown_of
+from advisor.basis.components import COMPONENTS, NAMES, UNITS
+from advisor.basis.units import HOURS_PER_MONTH, Measured
+from advisor.check.assessment import shown_of
 from advisor.check.known import Known, Value
-from advisor.check.window import COMPONENTS
 from advisor.readings.model import FloatArray
 from advisor.readings.origin import Origin
 from advisor.readings.previous_check import PreviousCheck
@@ -57,7 +57,6 @@ HIGHEST = {
 }
 # Only the density needs a component that was not determined: an ordinary bath stands in for it.
 STAND_IN = {"copper_sulfate": 200.0, "sulfuric_acid": 60.0, "chloride": 0.0}
-DAYS_PER_MONTH = 30.44
 
 # What widens the carried values; standard uncertainties, all judgement.
 SAME_GEAR = {"copper_sulfate": 0.01, "sulfuric_acid": 0.01, "chloride": 0.03}  # relative: the same bottle errs again
@@ -89,7 +88,7 @@ def contents(copper_sulfate: Number, sulfuric_acid: Number, chloride: Number, vo
 
 
 def share_of(of: Contents, share: Number) -> Contents:
-    """Return what is left when only a share of the bath stays."""
+    """Return what is left when only a share of the bath stays; of any shape."""
     left = of.masses
     parts = (left.copper_sulfate, left.sulfuric_acid, left.foreign_solids, left.water)
     return Contents(Masses(*(part * share for part in parts)), of.chloride * share)
@@ -109,7 +108,7 @@ def dissolve_copper(of: Contents, copper: Number) -> Contents:
 def after(of: Contents, what: Check | Content, times: Number = 1.0) -> Contents:
     """Return the bath after something that was logged; kinds that move no liquid leave it as it is.
 
-    A level mark sets the water: what is missing has evaporated. `times`: how much of what was logged truly moved.
+    A level mark sets the water: what is missing has evaporated. times: the share of what was logged that truly moved.
     """
     if isinstance(what, TakenOut):
         return share_of(of, 1.0 - times * what.volume.value / composition(of.masses).volume)
@@ -173,7 +172,7 @@ class Carried:
 
     @property
     def correlation(self) -> float:
-        """Of copper sulfate and acid; 0 where not both are known."""
+        """Correlation of copper sulfate and acid; 0 where not both are known."""
         both = ("copper_sulfate", "sulfuric_acid")
         return self.known.correlation(*both) if set(both) <= self.known.measured else 0.0
 
@@ -291,7 +290,7 @@ def widening(concentrations: FloatArray, volume: float, days: float, charge: flo
     copper sulfate and acid in opposite directions.
     """
     gear = np.array([SAME_GEAR[name] for name in COMPONENTS]) * concentrations
-    lost = UNLOGGED_LOSS * days / DAYS_PER_MONTH * concentrations
+    lost = UNLOGGED_LOSS * 24 * days / HOURS_PER_MONTH * concentrations
     copper = np.array([PENTAHYDRATE_PER_COPPER, -ACID_PER_COPPER, 0.0])
     idle = IDLE_COPPER * days * copper
     unfed = UNFED * charge * COPPER_PER_AMPERE_HOUR / volume * copper

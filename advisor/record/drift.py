@@ -17,11 +17,13 @@ import numpy as np
 from scipy.optimize import nnls
 from scipy.special import chdtrc, ndtr
 
+from advisor.basis.arrays import FloatArray, linearised
+from advisor.basis.components import COMPONENTS
 from advisor.basis.units import COVERAGE, UnitError, parse
 from advisor.check.known import Value
-from advisor.check.window import COMPONENTS
-from advisor.readings.model import FloatArray
+from advisor.check.window import SURE
 from advisor.readings.previous_check import PreviousCheck
+from advisor.readings.tools import LEVEL_READING
 from advisor.record.carried import (
     LEAST_LEFT,
     LOGGED_AMOUNTS,
@@ -40,7 +42,6 @@ from advisor.record.entries import (
     ampere_hours,
     standing,
 )
-from advisor.sheet import RELATIVE_LEVEL_READING
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
 from advisor.words.lines import Amount, Line, line
@@ -48,7 +49,6 @@ from advisor.words.sections import Section
 
 SHORTEST = 3.0  # days between two checks that tell of a drift rather than of the readings' scatter (judgement)
 MOVED = ("water", "crystals", "acid", "chloride", "take out")  # kinds of entry that move liquid, each measured alike
-SURE = 0.95
 UNLOGGED = 6.63  # chi-squared by which an impossible explanation must beat the possible one (99 %, one degree)
 TOLD_APART = 0.9  # correlation beyond which two causes are told as one
 ROUNDS = 3  # of the linearised solution; two suffice for ordinary changes
@@ -286,7 +286,7 @@ def _level_uncertainty(check: Check) -> float:
         typed = parse(str(tomllib.loads(check.sheet)["bath"]["volume"]), "volume").standard_uncertainty
     except (tomllib.TOMLDecodeError, KeyError, UnitError):
         typed = None
-    return typed or RELATIVE_LEVEL_READING * check.volume_L
+    return typed or LEVEL_READING * check.volume_L
 
 
 # --- The account ----------------------------------------------------------------------------------
@@ -361,7 +361,7 @@ class _Model:
     count: int
 
     def run(self, start: FloatArray, causes: FloatArray, times: FloatArray | None = None) -> Contents:
-        """Return the contents at the end. start: (n, *s); causes: (3, *s), L of water, L of bath, g of copper.
+        """Return the contents at the end. start: (n, *s) [g/L, g/L, L, mg/L]; causes: (3, *s) [L water, L, g copper].
 
         times: (5, *s), how much of each kind of MOVED truly moved for what was logged; one where None.
         """
@@ -379,18 +379,17 @@ class _Model:
         return bath
 
     def predict(self, start: FloatArray, causes: FloatArray, times: FloatArray | None = None) -> FloatArray:
-        """Return what would be found at the end, in the order of a state."""
+        """Return what would be found at the end (n, *s) [g/L, g/L, L, mg/L]; arguments as of `run`."""
         copper_sulfate, sulfuric_acid, chloride, volume = self.run(start, causes, times).concentrations()
         return np.stack([copper_sulfate, sulfuric_acid, volume, chloride][: self.count])
 
     def slopes(self, start: FloatArray, causes: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
-        """Return d prediction / d start (n, n), / d causes (n, 3) and / d times (n, 5), from one vectorised call."""
+        """Return d prediction / d start (n, n), / d causes (n, 3) and / d times (n, 5), by the units [of `run`]."""
         point = np.concatenate([start, causes, np.ones(len(MOVED))])
         step = np.concatenate([[0.1, 0.1, 0.001, 0.1][: self.count], [0.001, 0.001, 0.01], np.full(len(MOVED), 0.01)])
-        points = point[:, None] + np.concatenate([np.diag(step), -np.diag(step)], axis=1)
-        parts = np.split(points, [self.count, self.count + len(CAUSES)])
-        up, down = np.split(self.predict(*parts), 2, axis=1)
-        by_start, by_causes, by_times = np.split((up - down) / (2 * step), [self.count, self.count + 3], axis=1)
+        parts = [self.count, self.count + len(CAUSES)]
+        _, slopes = linearised(lambda points: self.predict(*np.split(points, parts)), point, step)
+        by_start, by_causes, by_times = np.split(slopes, parts, axis=1)
         return by_start, by_causes, by_times
 
 
@@ -418,7 +417,7 @@ def _amounts(bound: FloatArray, free: FloatArray, spreads: FloatArray) -> dict[s
 
 
 def interval_above_zero(measured: float) -> tuple[float, float]:
-    """Return the 95 % interval of a value that is not negative, measured with a standard uncertainty of 1.
+    """Return the 95 % interval of a value that is not negative, in [standard uncertainties], as is what was measured.
 
     After Feldman and Cousins 1998 (see `explain`), Gaussian with a limit at zero, their table X; accuracy 0.01.
     """

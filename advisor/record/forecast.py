@@ -13,9 +13,9 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtr
 
-from advisor.check.assessment import NAMES, UNITS
+from advisor.basis.components import COMPONENTS, NAMES, UNITS
 from advisor.check.known import Value
-from advisor.check.window import COMPONENTS, Limits
+from advisor.check.window import Limits
 from advisor.readings.model import FloatArray
 from advisor.record.drift import CAUSES, Explanation
 from advisor.record.entries import AdditiveDose, CarbonTreatment, Entry, Remake, ampere_hours, standing

@@ -10,7 +10,7 @@ import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from advisor.check.assessment import NAMES
+from advisor.basis.components import NAMES
 from advisor.record.drift import NotEnoughKnown, where_it_went
 from advisor.record.entries import Check, Entry, Remake, ampere_hours, standing
 from advisor.record.forecast import forecast

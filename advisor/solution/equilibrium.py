@@ -27,11 +27,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from advisor.basis.arrays import FloatArray
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
-
-Array = NDArray[np.float64]
 
 # Density of water at 25 degC, 0.99705 kg/L, from memory; what the flask's solutes take up is left out.
 WATER_PER_LITRE = 0.997  # kg of water in a litre of flask liquid: constants are molal, compositions molar
@@ -109,7 +108,7 @@ class Flask:
         return TITRANTS[self.titrant] * self.strength_mol_L
 
 
-def equivalence_volume(sulfuric_acid: ArrayLike, flask: Flask) -> Array:
+def equivalence_volume(sulfuric_acid: ArrayLike, flask: Flask) -> FloatArray:
     """Volume [mL] that exactly neutralises the sample's free acid [g/L]; any shape, any sign."""
     return np.asarray(sulfuric_acid, dtype=float) * (2.0 * flask.sample_mL / SULFURIC_ACID / flask.base)
 
@@ -120,12 +119,12 @@ def titrant_volume_at_pH(
     pH: ArrayLike,
     flask: Flask,
     carbon_dioxide: float | None = None,
-) -> Array:
+) -> FloatArray:
     """Volume of titrant [mL] that brings the flask to a pH; negative where it starts above that pH.
 
-    copper_sulfate [g/L CuSO4.5H2O] and sulfuric_acid [g/L] of the bath, and pH, broadcast against each other.
-    carbon_dioxide is the partial pressure [atm] that the liquid is in balance with: by default none with lye,
-    open air with carbonates; 1 for a flask left fizzing. Source, range and accuracy: head of the module.
+    copper_sulfate [g/L CuSO4.5H2O] and sulfuric_acid [g/L] of the bath, and pH, broadcast against each other to the
+    shape of the result. carbon_dioxide is the partial pressure [atm] that the liquid is in balance with: by default
+    none with lye, open air with carbonates; 1 for a flask left fizzing. Source, range and accuracy: head of the module.
     """
     copper, acid, wanted = _broadcast(copper_sulfate, sulfuric_acid, pH)
     condition = np.array([[0.0], [0.0], [1.0], [0.0]]), -_LN10 * wanted.ravel()
@@ -138,8 +137,8 @@ def titrant_volume_at_precipitation(
     solid: str,
     flask: Flask,
     carbon_dioxide: float | None = None,
-) -> Array:
-    """Volume of titrant [mL] that just saturates `solid`, a key of SOLIDS; else as `titrant_volume_at_pH`."""
+) -> FloatArray:
+    """Volume of titrant [mL] that just saturates `solid`, a key of SOLIDS; shape and rest as `titrant_volume_at_pH`."""
     return np.asarray(
         titrant_volumes_at_precipitation(copper_sulfate, sulfuric_acid, (solid,), flask, carbon_dioxide)[0]
     )
@@ -151,8 +150,8 @@ def titrant_volumes_at_precipitation(
     solids: Sequence[str],
     flask: Flask,
     carbon_dioxide: float | None = None,
-) -> Array:
-    """The same for n solids at once; shape (n, *s)."""
+) -> FloatArray:
+    """Volumes of titrant [mL] that just saturate each of n solids; shape (n, *s), s that of the broadcast arguments."""
     copper, acid = _broadcast(copper_sulfate, sulfuric_acid)
     ions = np.array([SOLIDS[solid] for solid in solids]).T.repeat(copper.size, axis=1)  # a column for each point
     copper, acid = (np.stack([value] * len(solids)) for value in (copper, acid))
@@ -166,8 +165,11 @@ def pH_at_titrant_volume(
     volume: ArrayLike,
     flask: Flask,
     carbon_dioxide: float | None = None,
-) -> Array:
-    """pH after `volume` [mL], while nothing has precipitated: the inverse of `titrant_volume_at_pH`."""
+) -> FloatArray:
+    """pH after `volume` [mL], while nothing has precipitated; shape as the arguments broadcast.
+
+    The inverse of `titrant_volume_at_pH`.
+    """
     copper, acid, given = _broadcast(copper_sulfate, sulfuric_acid, volume)
     unknowns = _solve(copper, acid, flask, carbon_dioxide, volume=given.ravel())[1]
     return np.asarray((unknowns[2] / -_LN10).reshape(copper.shape))
@@ -177,9 +179,9 @@ def pH_at_titrant_volume(
 class Dissolved:
     """What a flask holds: species by name [mol/kg water], ionic strength [mol/kg] and pH, all of one shape."""
 
-    molality: Mapping[str, Array]
-    ionic_strength: Array
-    pH: Array
+    molality: Mapping[str, FloatArray]
+    ionic_strength: FloatArray
+    pH: FloatArray
 
 
 def dissolved_at_titrant_volume(
@@ -200,21 +202,21 @@ def dissolved_at_titrant_volume(
     return Dissolved(by_name, ionic_strength, (unknowns[2] / -_LN10).reshape(copper.shape))
 
 
-def _broadcast(*values: ArrayLike) -> tuple[Array, ...]:
+def _broadcast(*values: ArrayLike) -> tuple[FloatArray, ...]:
     return np.broadcast_arrays(*(np.asarray(value, dtype=float) for value in values))
 
 
-def _positive(value: Array, width: float) -> Array:
+def _positive(value: FloatArray, width: float) -> FloatArray:
     """Smooth stand-in for max(value, 0): activities need positive amounts where a fit steps below zero."""
     return np.asarray(0.5 * (value + np.hypot(value, width)))
 
 
-def _above_quarter(ratio: Array) -> Array:
+def _above_quarter(ratio: FloatArray) -> FloatArray:
     """`ratio`, kept above 1/4 (smoothly; untouched from 1 up): liquid cannot vanish at negative volumes."""
     return np.asarray(0.25 + 0.02 * np.logaddexp(0.0, (ratio - 0.25) / 0.02))
 
 
-def _davies(ionic_strength: Array, temperature: float) -> tuple[Array, Array]:
+def _davies(ionic_strength: FloatArray, temperature: float) -> tuple[FloatArray, FloatArray]:
     """ln of the activity coefficient of charge one, and its slope by ionic strength [mol/kg]."""
     # Debye and Hückel's limiting slope, 0.509 at 25 degC, and how it grows with the temperature: from memory.
     limit = -(0.509 + 8.07e-4 * (temperature - 25.0)) * _LN10
@@ -223,7 +225,7 @@ def _davies(ionic_strength: Array, temperature: float) -> tuple[Array, Array]:
     return limit * (root / (1.0 + root) - 0.3 * ionic_strength), limit * slope
 
 
-def _log_constants(flask: Flask, carbon_dioxide: float | None, temperature: float) -> Array:
+def _log_constants(flask: Flask, carbon_dioxide: float | None, temperature: float) -> FloatArray:
     """ln K of every species as a column, those with carbon dioxide at its partial pressure [atm]."""
     if carbon_dioxide is None:
         carbon_dioxide = 0.0 if flask.titrant == "sodium hydroxide" else AIR_CARBON_DIOXIDE
@@ -232,7 +234,9 @@ def _log_constants(flask: Flask, carbon_dioxide: float | None, temperature: floa
     return np.asarray(at_25 + _ENTHALPY[:, None] * warmer)
 
 
-def _start(totals: Array, log_constants: Array, condition: tuple[Array, Array] | None, left: Array) -> Array:
+def _start(
+    totals: FloatArray, log_constants: FloatArray, condition: tuple[FloatArray, FloatArray] | None, left: FloatArray
+) -> FloatArray:
     """First guess of the unknowns: from total copper and sulfate, and the protons left or the condition."""
     unknowns = np.stack([*np.log(totals) - 2.0, np.log(_positive(left, 1e-4)), np.full_like(left, -0.5)])
     if condition is not None:
@@ -245,14 +249,14 @@ def _start(totals: Array, log_constants: Array, condition: tuple[Array, Array] |
 
 
 def _solve(
-    copper_sulfate: Array,
-    sulfuric_acid: Array,
+    copper_sulfate: FloatArray,
+    sulfuric_acid: FloatArray,
     flask: Flask,
     carbon_dioxide: float | None,
-    condition: tuple[Array, Array] | None = None,
-    volume: Array | None = None,
+    condition: tuple[FloatArray, FloatArray] | None = None,
+    volume: FloatArray | None = None,
     temperature: float = 25.0,
-) -> tuple[Array, Array]:
+) -> tuple[FloatArray, FloatArray]:
     """Volume [mL] and the four unknowns (4, n) for a given volume, or a condition: sum(rows * unknowns) = value.
 
     Newton's method on the logarithms of the sums: these are nearly linear in the unknowns, so that it

@@ -34,7 +34,7 @@ _BASE_mol_L = 1e6
 
 
 @dataclass(frozen=True)
-class Bath:
+class Undiluted:
     """Contents of a bath [g/L], as `readings.model.State` has them; arrays of one shape or floats."""
 
     copper_sulfate: ArrayLike
@@ -56,7 +56,7 @@ class Thinned:
     pH: Array
 
 
-def thin(bath: Bath, times: float, bicarbonate: float = 0.0, temperature: float = 25.0) -> Thinned:
+def thin(bath: Undiluted, times: float, bicarbonate: float = 0.0, temperature: float = 25.0) -> Thinned:
     """Return what is in a bath made up to `times` its volume with water that holds bicarbonate [mol/L].
 
     temperature: of the thinned liquid [degC], 10 to 35. Accuracy against PHREEQC with phreeqc.dat at 25 degC, 1 : 50

@@ -15,10 +15,10 @@ NAMES = sorted(path.stem for path in REFERENCE_TABLES.glob("*.csv"))
 CHECKSUMS = {
     "acid_strength": "46e6bd4a1083a956",
     "acts": "858e2bc5b7e26f19",
-    "bench_cards": "bcc038db8cc6968f",
+    "bench_cards": "bb68793a1d447efb",
     "copper_absorptivity": "03d716b1ffc23009",
     "density_binary": "b00be732c87e5ae8",
-    "fault_causes": "2279ca93a70c3f9f",
+    "fault_causes": "9cd152ffaf8ffff1",
     "faults": "53d5da9f8dd1da19",
     "hydrochloric_acid": "77abea65e41129b1",
     "ionic_conductivities": "8dbd1d5f909a3483",
@@ -27,7 +27,7 @@ CHECKSUMS = {
     "phreeqc_ph_grid": "70fe8af16a5b3ed3",
     "solubility": "e4209798e0b7fe61",
     "tool_tolerances": "92a4332b9e152387",
-    "waste_rules": "89934be814ad81f0",
+    "waste_rules": "45113cd4473e7203",
     "windows": "e79bb4fec36eeaa1",
     "worked_examples": "c8878d7b92138f4b",
 }

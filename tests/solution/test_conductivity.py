@@ -18,7 +18,7 @@ from advisor.solution.conductivity import (
     warmer_than_25,
 )
 from advisor.solution.equilibrium import WATER_PER_LITRE
-from advisor.solution.thinned import Bath, thin
+from advisor.solution.thinned import Undiluted, thin
 from tests.solution.some_phreeqc import thinned as by_phreeqc
 
 COPPER_SULFATE = {0.0005: 121.6, 0.001: 115.26, 0.005: 94.07, 0.01: 83.12, 0.02: 72.20}  # CRC, from memory
@@ -38,7 +38,7 @@ LIMITS |= {"OH-": 198.0, "HCO3-": 44.5, "HSO4-": 52.0, "SO4-2": 80.0}
 
 
 def thinned(copper_sulfate: float, acid: float, times: float, temperature: float = 25.0, **more: float) -> float:
-    return float(of_thinned(thin(Bath(copper_sulfate, acid, **more), times, temperature=temperature), temperature))
+    return float(of_thinned(thin(Undiluted(copper_sulfate, acid, **more), times, temperature=temperature), temperature))
 
 
 def of_normality(normal: float, copper_sulfate: float, acid: float) -> float:
@@ -105,7 +105,7 @@ def test_thinned_baths_against_phreeqc(bath):
     for times in (50, 100, 200, 500, 1000, 2000):
         conductivity, pH = by_phreeqc(*bath, times)
         assert thinned(*bath, times) == pytest.approx(conductivity, rel=0.08 if times < 200 else 0.03), times
-        assert float(thin(Bath(*bath), times).pH) == pytest.approx(pH, abs=0.03)
+        assert float(thin(Undiluted(*bath), times).pH) == pytest.approx(pH, abs=0.03)
 
 
 def test_much_acid_is_nearer_to_print_than_phreeqc_is():
@@ -132,12 +132,12 @@ def test_foreign_salts_move_it_as_in_phreeqc(more):
 def test_bicarbonate_of_the_water_eats_acid_as_in_phreeqc():
     for bicarbonate in (5e-5, 2e-4):
         for times in (100, 500, 2000):
-            found = thin(Bath(200.0, 60.0), times, bicarbonate)
+            found = thin(Undiluted(200.0, 60.0), times, bicarbonate)
             conductivity, pH = by_phreeqc(200.0, 60.0, times, bicarbonate=bicarbonate)
             plain = by_phreeqc(200.0, 60.0, times)
             ours = float(of_thinned(found, 25.0)) / thinned(200.0, 60.0, times)
             assert ours == pytest.approx(conductivity / plain[0], abs=0.007)
-            assert float(found.pH - thin(Bath(200.0, 60.0), times).pH) == pytest.approx(pH - plain[1], abs=0.001)
+            assert float(found.pH - thin(Undiluted(200.0, 60.0), times).pH) == pytest.approx(pH - plain[1], abs=0.001)
 
 
 def test_a_gram_of_acid_shows_ten_times_as_much_as_a_gram_of_crystals():
@@ -148,7 +148,7 @@ def test_a_gram_of_acid_shows_ten_times_as_much_as_a_gram_of_crystals():
 
 def test_it_goes_on_smoothly_below_zero():
     acid = np.linspace(-20.0, 20.0, 41)
-    curve = of_thinned(thin(Bath(200.0, acid), 500), 25.0)
+    curve = of_thinned(thin(Undiluted(200.0, acid), 500), 25.0)
     assert np.all(np.isfinite(curve))
     assert np.all(np.diff(curve) > 0)
 

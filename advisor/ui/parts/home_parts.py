@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import datetime
 import html
-import tomllib
 from collections.abc import Callable
 from functools import partial
 
 import streamlit as st
 
+from advisor.basis.fields import InputError
 from advisor.basis.places import PAGES
 from advisor.examples import EXAMPLES, requested_example
 from advisor.record.carried import carry_forward
 from advisor.record.entries import Check
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.overview import Overview, overview
+from advisor.sheet import parse_toml
 from advisor.ui.fields import plain
 from advisor.ui.parts import record_parts
 from advisor.ui.session import state
@@ -111,8 +112,8 @@ def begin_own() -> None:
     if not gear:
         try:
             checks = [entry.content for entry in Logbook().entries() if isinstance(entry.content, Check)]
-            gear = tomllib.loads(checks[-1].sheet).get("gear", {}) if checks else {}
-        except LogbookError:  # the page has said so already
+            gear = parse_toml(checks[-1].sheet.encode("utf-8")).get("gear", {}) if checks else {}
+        except (LogbookError, InputError):  # the page has said so already, or the sheet is of other rules
             gear = {}
     state.load({"gear": gear} if gear else {})
 

@@ -12,9 +12,9 @@ from typing import Any
 
 import streamlit as st
 
+from advisor.basis.components import NAMES
 from advisor.basis.fields import InputError, NumberField
 from advisor.basis.places import PAGES
-from advisor.check.assessment import NAMES
 from advisor.check.mass_balance import After
 from advisor.check.steps import Step, step_dose
 from advisor.record.carried import Carried, carry_forward

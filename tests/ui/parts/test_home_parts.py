@@ -1,7 +1,6 @@
 """The page Home: the state of each bath, the three ways in, and the way to begin."""
 
 import datetime
-import time
 from dataclasses import replace
 
 import pytest
@@ -36,7 +35,7 @@ def home():
 
 
 def said(app):
-    return "\n".join(block.proto.body for block in app.get("html"))
+    return "\n".join(block.proto.body for block in app.get("html")).replace("\N{NO-BREAK SPACE}", " ")
 
 
 def links(app):
@@ -128,13 +127,6 @@ def test_an_example_asked_for_opens_on_check(monkeypatch):
     assert app.title[0].value == "Check your bath"
     app.switch_page(str(PAGES / "home.py")).run()
     assert app.title[0].value == "Your copper bath"
-
-
-def test_home_is_quick(recorded):
-    app = home()
-    start = time.perf_counter()
-    app.run()
-    assert time.perf_counter() - start < 0.3
 
 
 def test_the_glossary_finds_a_word(app_test):
