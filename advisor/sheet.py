@@ -75,6 +75,7 @@ GEAR = (
     "jars",
     "camera",
     "inert anode",
+    "zinc strip",
     "chloride strips",
     "silver nitrate",
     "laboratory",

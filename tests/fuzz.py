@@ -239,6 +239,12 @@ thinned_to = "500 mL"
 buffer = [4.0, 4.04]
 second_buffer = [7.0, 7.02]
 [[reading]]
+kind = "cemented copper"
+sample = "10 mL"
+diluted_to = "250 mL"
+before = "12.00 g"
+after = "12.55 g"
+[[reading]]
 kind = "laboratory report"
 copper = "53 g/L"
 sulfuric_acid = "7.4 oz/gal"

@@ -162,6 +162,9 @@ READINGS: dict[str, st.SearchStrategy[dict]] = {
         {"value": number(2, 3.5), "sample": amount(1, 2, "mL"), "thinned_to": amount(400, 1000, "mL")},
         {"temperature": amount(15, 30, "degC", spread=False), "buffer": st.just([4.01, 4.05]), "reference": st.just(["215 g/L", "55 g/L", 2.74]), "note": words},
     ),
+    "cemented copper": st.tuples(number(5, 50), number(50, 400)).map(
+        lambda p: {"sample": "10 mL", "diluted_to": "250 mL", "before": f"{p[0]:.2f} g", "after": f"{p[0] + 0.01 * p[1] * 0.2545:.2f} g"}
+    ),
     "laboratory report": some(
         {"copper": amount(20, 70, "g/L", "ppm")},
         {"sulfuric_acid": amount(5, 200, "g/L"), "chloride": amount(1, 200, "mg/L", "ppm"), "iron": amount(0, 5, "g/L"), "zinc": amount(0, 3, "g/L"), "sodium": amount(0, 5, "g/L"), "note": words},
@@ -398,6 +401,7 @@ RISING = {
     "pH curve": ("sulfuric_acid", lambda x: {"sample": "10 mL", "diluted_to": "100 mL", "titrant": "sodium hydroxide", "strength": "0.5 mol/L", "points": a_curve(25 + 80 * x)}),
     "thinned conductivity": ("sulfuric_acid", lambda x: {"value": f"{500 + 1200 * x} uS/cm", "sample": "1 mL", "thinned_to": "500 mL"}),
     "thinned pH": ("sulfuric_acid", lambda x: {"value": round(3.0 - 0.5 * x, 4), "buffer": [4.0, 4.0], "sample": "1 mL", "thinned_to": "500 mL"}),
+    "cemented copper": ("copper_sulfate", lambda x: {"sample": "10 mL", "diluted_to": "250 mL", "before": "10 g", "after": f"{10.3 + 0.6 * x} g"}),
     "laboratory report": ("copper_sulfate", lambda x: {"copper": f"{30 + 40 * x} g/L", "iron": "800 mg/L"}),
     "chloride titration": ("chloride", lambda x: {"sample": "50 mL", "strength": "0.01 mol/L", "used": f"{2 + 12 * x} mL", "end_point": "silver wire"}),
     "chloride strip": ("chloride", lambda x: {"value": f"{10 + 140 * x} mg/L"}),

@@ -19,6 +19,8 @@ from advisor.basis import tables
 from advisor.basis.fields import InputError, nearest, show
 from advisor.bench.gear import Kit, Measure, TitrantRecipe, kit_of
 from advisor.bench.other_plans import (
+    CEMENTED_IN_mL,
+    plan_cementing,
     plan_hydrometer,
     plan_plating_out,
     plan_standards,
@@ -355,6 +357,13 @@ def _plated_out(setting: _Setting) -> _Filling:
     return _Filling({**vars(plan), "sample": setting.sample(plan.sample), "tells": told}, note=note)
 
 
+def _cemented(setting: _Setting) -> _Filling:
+    plan, note = _planned(plan_cementing, setting)
+    told = _tells(plan.standard_uncertainty, "copper sulfate")
+    words = {**vars(plan), "sample": setting.sample(plan.sample), "tells": told, "water_mL": CEMENTED_IN_mL}
+    return _Filling(words, note=note)
+
+
 def _standards(setting: _Setting, seen_by: str) -> _Filling:
     plan = plan_standards(setting.expected, seen_by, make_stock(setting.sheet).crystals_pentahydrate)
     jars = [
@@ -450,6 +459,7 @@ CARDS: dict[str, Callable[[_Setting], _Filling]] = {
     "hydrometer": lambda setting: _density(plan_hydrometer(setting.expected)),
     "weighed density": lambda setting: _density(*_planned(plan_weighed_density, setting)),
     "plated-out copper": _plated_out,
+    "cemented copper": _cemented,
     "colour match": lambda setting: _standards(setting, "eye"),
     "photo colour": lambda setting: _standards(setting, "camera"),
     "pH curve": _curve,

@@ -181,6 +181,13 @@ _CANDIDATES = {
         "all copper of a measured sample plated onto a weighed cathode; no other metal counts",
         30.0,
     ),
+    "cemented copper": _Candidate(
+        (frozenset({"zinc strip", "0.01 g scale"}),),
+        {"sample": "10 mL", "diluted_to": "250 mL", "before": "12.00 g", "after": "12.52 g"},
+        "copper of a little thinned bath thrown down by zinc, outdoors, dried and weighed, tells the copper roughly",
+        90.0,
+        frozenset({"plated-out copper"}),
+    ),
     "chloride titration": _Candidate(
         (frozenset({"silver nitrate"}),),
         {"sample": "50 mL", "strength": "0.01 mol/L", "used": "10 mL", "end_point": "turbidity"},

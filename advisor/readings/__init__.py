@@ -1,6 +1,7 @@
 """The kinds of reading, by the name they have in a bench sheet. A new kind is one module and one line here."""
 
 from advisor.readings.acid_titration import AcidTitration
+from advisor.readings.cemented_copper import CementedCopper
 from advisor.readings.chloride import ChlorideLadder, ChlorideStrip, ChlorideTitration
 from advisor.readings.colour_match import ColourMatch
 from advisor.readings.copper_titration import CopperTitration
@@ -23,6 +24,7 @@ KINDS: dict[str, type[Reading]] = {
         Hydrometer,
         WeighedDensity,
         PlatedOutCopper,
+        CementedCopper,
         ColourMatch,
         PhotoColour,
         PHCurve,

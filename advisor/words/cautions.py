@@ -68,6 +68,7 @@ class Act(StrEnum):
     ONE_CHANGE = "one change"
     ADDING_BLINDLY = "adding blindly"
     SENDING_A_SAMPLE = "sending a sample"
+    COPPER_BY_ZINC = "copper by zinc"
 
 
 @cache

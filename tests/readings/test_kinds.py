@@ -72,6 +72,7 @@ FIELDS = {
         "nickel": "20 mg/L",
         "sodium": "1.1 g/L",
     },
+    "cemented copper": {"sample": "10 mL", "diluted_to": "250 mL", "before": "12.00 g", "after": "12.52 g"},
     "chloride titration": TITRATION | {"strength": "0.01 mol/L", "used": "2 mL", "end_point": "turbidity"},
     "chloride strip": {"value": "35 mg/L", "dilution": 2.0},
     "chloride ladder": {"lower": "50 mg/L", "upper": "75 mg/L"},

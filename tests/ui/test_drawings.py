@@ -17,7 +17,7 @@ from advisor.ui.parts import end_point_chips
 from advisor.ui.parts.end_point_chips import colour, share_yellow
 
 SVG = "{http://www.w3.org/2000/svg}"
-TESTS = (drawings.BENT_STRIP, drawings.HYDROMETER, drawings.THINNING, drawings.HULL_CELL)
+TESTS = (drawings.BENT_STRIP, drawings.HYDROMETER, drawings.THINNING, drawings.HULL_CELL, drawings.CEMENTING)
 ALL = {name: drawings.drawing(name) for name in (*LOOKS, *TESTS)}
 
 

@@ -24,6 +24,7 @@ USUAL_NOTE = "These are the numbers for a usual bath. Say what yours is, and the
 PICTURES: dict[str, tuple[str, Callable[[], str]]] = {
     "hydrometer": ("How to read it", lambda: drawings.large(drawings.HYDROMETER)),
     "thinned conductivity": ("How to thin it", lambda: drawings.large(drawings.THINNING)),
+    "cemented copper": ("How it is done", lambda: drawings.large(drawings.CEMENTING)),
     "hull cell": ("The cell and its panel", lambda: drawings.large(drawings.HULL_CELL)),
     "thinned pH": ("How to thin it", lambda: drawings.large(drawings.THINNING)),
     "acid titration": ("The colours of the end point with methyl orange", end_point_chips.chips),
