@@ -46,6 +46,7 @@ class Advice:
     warnings: tuple[str, ...]
     cautions: tuple[str, ...]
     unsound: bool  # what is seen in the tank makes every reading false until a sound sample is taken
+    to_the_middle: str | None = None  # what the middle would take, where the steps end near an edge
 
     TITLE: ClassVar[str] = "Bath check"
 
@@ -143,6 +144,8 @@ class Advice:
                 besides=besides,
             )
         ]
+        if self.to_the_middle:
+            lines.append(self.to_the_middle)
         if self.plan.state == "first part":
             lines.append("This is a first part only: measure again before you add more.")
         return tuple(lines)

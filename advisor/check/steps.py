@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from advisor.check.correction import Plan
+from advisor.check.dissolving import Dissolving, dissolving
 from advisor.check.mass_balance import After, Amounts, Stock, Task, forward
 from advisor.check.pouring import FIRST_WORDS, Pouring, pouring
 from advisor.check.search import LEVEL_TOLERANCE
@@ -70,9 +71,9 @@ def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
         add("water", "add", "water", numbers, _why_water(task), _which_water(task, amounts))
     if amounts.crystals > 0:
         numbers = {"mass_g": amounts.crystals, "purity_mass_fraction": stock.crystals_pentahydrate}
-        whence = "the water kept back for them" if amounts.water > 0 else "bath drawn from the tank"
         how = line(
-            "Dissolve them apart, in {whence}, warmed to about {40 °C}, before any acid; then stir in.", whence=whence
+            "Dissolve them apart, in {whence}, warmed to about {40 °C}, before any acid; then stir in.",
+            whence=_dissolving(task, amounts).whence,
         )
         add(
             "crystals",
@@ -108,8 +109,8 @@ def _why_water(task: Task) -> str:
 def _which_water(task: Task, amounts: Amounts) -> Line:
     """Say which water to take, and how much of it to keep back for what follows."""
     kept: list[str] = []
-    if amounts.crystals > 0:
-        kept.append("about half of it to dissolve the crystals in" if amounts.acid > 0 else "it for the crystals")
+    if amounts.crystals > 0 and (dissolved := _dissolving(task, amounts)).water > 0:
+        kept.append(line("{water} of it to dissolve the crystals in", water=Amount(dissolved.water, "L", 2)))
     if amounts.acid > 0 and (poured := _pouring(task, amounts)).water > 0:
         kept.append(line("{water} of it for the acid", water=Amount(poured.water, "L", 2)))
     back = line(" Keep {kept} back.", kept=joined(" and ", kept)) if kept else ""
@@ -124,6 +125,13 @@ def counted_water(stock: Stock) -> str:
         f"the water that your sheet describes ({stock.water_chloride:g} mg/L chloride, {stock.water_alkalinity:g} mg/L "
         "alkalinity), and no other: that was counted on"
     )
+
+
+def _dissolving(task: Task, amounts: Amounts) -> Dissolving:
+    """Return in what the crystals of a plan are dissolved; half of the plan's water is left for acid, if any."""
+    water = amounts.water / WATER_DENSITY / 1000 * (0.5 if amounts.acid > 0 else 1.0)
+    salt = amounts.crystals * task.stock.crystals_pentahydrate
+    return dissolving(salt, water, task.volume - amounts.take_out, task.copper_sulfate, task.sulfuric_acid)
 
 
 def _pouring(task: Task, amounts: Amounts) -> Pouring:

@@ -15,7 +15,7 @@ NAMES = sorted(path.stem for path in REFERENCE_TABLES.glob("*.csv"))
 CHECKSUMS = {
     "acid_strength": "46e6bd4a1083a956",
     "acts": "b1aa6d8fd8b60003",
-    "bench_cards": "fb38eeac79c5a908",
+    "bench_cards": "1e657d4086c176c0",
     "copper_absorptivity": "03d716b1ffc23009",
     "density_binary": "b00be732c87e5ae8",
     "fault_causes": "9cd152ffaf8ffff1",

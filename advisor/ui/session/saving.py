@@ -37,6 +37,11 @@ def offer_to_record(sheet: Sheet, advice: Advice, done: int = 0) -> None:
             _offer_step(sheet, step, number, text)
 
 
+def is_saved(sheet: Sheet, entry: int) -> None:
+    """Remember that a check stands in the logbook already, as the entry of this number."""
+    st.session_state.setdefault(_SAVED, {})[write_sheet(sheet)] = entry
+
+
 def _try_to_save(sheet: Sheet, advice: Advice, text: str) -> None:
     try:
         st.session_state[_SAVED][text] = Logbook().record_check(sheet, advice).id
