@@ -11,7 +11,7 @@ from advisor.ui.parts import cards
 from advisor.ui.session import state
 
 st.title("What is wrong with the deposit?", anchor=False)
-entry = state.enter("diagnose", diagnose, tables=("deposit", "plate", "keep"), any_volume=True)
+entry = state.enter("diagnose", diagnose, tables=("deposit", "plate", "keep", "hull_cell"), any_volume=True)
 left, right = st.columns([1, 1], gap="large")
 
 with left:
@@ -27,6 +27,9 @@ with left:
         st.page_link(PAGES / "check.py", label="Type in what the bath holds →")
     with st.expander("How you plate"):
         fields.show("plate", entry)
+    with st.expander("If you plated a Hull cell panel"):
+        fields.show("hull_cell", entry)
+        st.html(drawings.large(drawings.HULL_CELL))
     with st.expander("If you did the jar test"):
         fields.show("keep", entry, main=("fresh_jar", "mixed_jar", "carbon_treated"), more=None)
         st.html(drawings.large(drawings.BENT_STRIP))

@@ -17,7 +17,8 @@ from advisor.ui.parts import end_point_chips
 from advisor.ui.parts.end_point_chips import colour, share_yellow
 
 SVG = "{http://www.w3.org/2000/svg}"
-ALL = {name: drawings.drawing(name) for name in (*LOOKS, drawings.BENT_STRIP, drawings.HYDROMETER, *drawings.WISHES)}
+TESTS = (drawings.BENT_STRIP, drawings.HYDROMETER, drawings.THINNING, drawings.HULL_CELL, drawings.CEMENTING)
+ALL = {name: drawings.drawing(name) for name in (*LOOKS, *TESTS, *drawings.WISHES)}
 
 
 def test_each_look_has_a_drawing_and_no_two_are_alike():
@@ -80,13 +81,15 @@ def test_the_page_shows_all_and_those_that_are_ticked(app_test):
         return "\n".join(block.proto.body for block in app.get("html")).count("<img")
 
     app = app_test("deposit_faults.py")
-    assert pictures(app) == 22  # all looks and the bent strip
+    assert pictures(app) == 23  # all looks, the bent strip and the panel
     app.get("button_group")[0].select("dull").run()
     assert not app.exception
-    assert pictures(app) == 23
+    assert pictures(app) == 24
 
 
-@pytest.mark.parametrize(("kind", "shows"), [("hydrometer", "<img"), ("acid titration", "Stop at grey")])
+@pytest.mark.parametrize(
+    ("kind", "shows"), [("hydrometer", "<img"), ("thinned conductivity", "<img"), ("acid titration", "Stop at grey")]
+)
 def test_a_reading_shows_its_picture(app_test, kind, shows):
     app = app_test("check.py")
     before = "\n".join(block.proto.body for block in app.get("html"))

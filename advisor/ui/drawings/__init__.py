@@ -1,4 +1,5 @@
-"""Drawings of our own: what each fault of a deposit looks like, the bent-strip test, and how to read a hydrometer.
+"""Drawings of our own: what each fault of a deposit looks like, tests with a strip and with a panel,
+how to read a hydrometer, how to thin a sample, how to throw copper down.
 
 Each is an SVG file of this folder, composed of a few simple shapes, with its title and a text that says what is to be
 seen, and fetches nothing. Lines and words are in the colour of the page's text, light or dark. `image` puts one on a
@@ -15,7 +16,8 @@ from importlib.resources import files
 from urllib.parse import quote
 from xml.etree import ElementTree
 
-BENT_STRIP, HYDROMETER = "bent strip", "hydrometer"
+BENT_STRIP, HYDROMETER, THINNING, HULL_CELL = "bent strip", "hydrometer", "thinned conductivity", "hull cell"
+CEMENTING = "cemented copper"
 WISHES = ("wish dull", "wish level", "wish remake")  # what people come for, on the first page
 
 _SVG = "{http://www.w3.org/2000/svg}"

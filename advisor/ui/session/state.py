@@ -30,7 +30,8 @@ from advisor.sheet import Sheet, parse_toml, raw_sheet, read_sheet
 Raw = dict[str, Any]
 Result = TypeVar("Result")
 Found = TypeVar("Found", covariant=True)
-QUESTIONS = ("mix", "plate", "deposit", "keep", "dispose")  # tables that only their own page needs to be right
+# Tables that only their own page needs to be right.
+QUESTIONS = ("mix", "plate", "deposit", "hull_cell", "keep", "dispose")
 _SHEET, _WIDGETS, _ANSWERS, _EXAMPLE, _PAGE = "sheet", "sheet_", "answers", "example", "page"
 _ROUND, _REMOVED, _TAPPED, _SAFE = "round", "removed", "tapped", "safe"
 USUAL_VOLUME = "5 L"  # taken where an answer hardly hangs on how much bath there is (judgement)
