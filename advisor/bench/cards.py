@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from math import ceil
-from typing import ClassVar, TypeVar
+from typing import Any, ClassVar, TypeVar
 
 from advisor.basis import tables
 from advisor.basis.fields import InputError, nearest, show, write_table
@@ -432,6 +432,6 @@ def begun(kind: str, sheet: Sheet) -> dict[str, object]:
     """
     if kind not in _PLANS:
         return {}
-    fields = _PLANS[kind](_Setting(sheet, expected_bath(sheet), kit_of(sheet.gear.have)))
+    fields: dict[str, Any] = dict(_PLANS[kind](_Setting(sheet, expected_bath(sheet), kit_of(sheet.gear.have))))
     written = write_table(KINDS[kind](**fields))
     return {name: value for name, value in written.items() if name not in READ[kind]}
