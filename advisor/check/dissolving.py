@@ -27,7 +27,7 @@ class Dissolving:
     lots: int = 1
 
     @property
-    def whence(self) -> Line:
+    def source(self) -> Line:
         """Name the liquid."""
         parts = []
         if self.water > 0:

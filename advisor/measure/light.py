@@ -40,7 +40,7 @@ class Light:
 def light_at(jars: FloatArray, whites: FloatArray, shown: FloatArray) -> Light:
     """Return the light at jars (m, 2), as white places (n, 2) tell it that show `shown` (n, 3) of linear light.
 
-    Places are x and y in half widths of the picture. n may be 0: then it is only said how uneven light usually is.
+    Places are x and y in [half widths of the picture]. n may be 0: then it is only said how uneven light usually is.
     """
     told = np.log(np.maximum(shown, 1e-6))
     told = told - told.mean(axis=0) if len(told) else told

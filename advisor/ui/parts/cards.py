@@ -32,7 +32,7 @@ from advisor.words.sections import Block, Section, percent
 
 
 def answer_of(entry: Typed[Result], of_a_bath: bool = True, in_short: bool = False) -> Result | None:
-    """Say what the answer was computed from and return it (or None); one of before is marked and greyed.
+    """Say what the answer was computed from and return it (or None); an earlier one is marked and greyed.
 
     of_a_bath: it is about the bath in the tank, so that its readings count. in_short: the page says later from what.
     """
@@ -58,7 +58,7 @@ def _ask_for_what_is_missing(entry: state.Typed[object]) -> None:
     """Say in one sentence what an answer waits for, with the field in it where one is all that is missing."""
     missing = [error for error in entry.errors.values() if error.fault is Fault.MISSING]
     if not missing or len(missing) < len(entry.errors):
-        st.html('<p class="from" tabindex="0">No answer yet: mend what is marked, then it appears here.</p>')
+        st.html('<p class="from" tabindex="0">No answer yet: fix what is marked, and it appears here.</p>')
         return
     count = "One thing is" if len(missing) == 1 else f"{len(missing)} things are"
     st.html(f'<p class="missing" tabindex="0"><b>{count} missing.</b></p>')
@@ -171,7 +171,7 @@ def bath_after(after: After, advice: Advice, last: bool = False) -> Line:
     known = [name for name, judged in advice.verdict.items() if judged.state != "not measured"]
     sure = f"; inside the window with {percent(after.probability_in)} probability" if last else ""
     again = (
-        " This is a first part only: measure again before you add more." if advice.plan.state == "first part" else ""
+        " This is only a first part: measure again before you add more." if advice.plan.state == "first part" else ""
     )
     return line(
         "{volume:.2f L} with {held}{sure}.{again}",
