@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from advisor.words.lines import Units, in_units
 from advisor.words.sections import Block, Section
 
-# A QR code takes 2953 bytes at most (ISO/IEC 18004, version 40-L, from memory); one of 1800 still shows dots of half a
-# millimetre on a screen (judgement).
-MOST_BYTES = 1800
+# A QR code takes 2953 bytes at most (ISO/IEC 18004, version 40-L, from memory); one of 1200 shows its dots three pixels
+# wide where a phone's screen shows it, which another phone still reads (judgement).
+MOST_BYTES = 1200
 REST_OF_THE_CAUTIONS = "! Read the other cautions on the page before you begin."
 
 
