@@ -480,7 +480,7 @@ CARDS: dict[str, Callable[[_Setting], _Filling]] = {
 
 # What is read at the bench; all else that a reading holds is known from its plan before the test begins.
 READ: dict[str, tuple[str, ...]] = {
-    "acid titration": ("used",),
+    "acid titration": ("used", "fizzing"),
     "copper titration": ("used",),
     "hydrometer": ("value",),
     "weighed density": ("empty", "with_water", "with_bath"),
@@ -510,6 +510,6 @@ def begun(kind: str, sheet: Sheet) -> dict[str, object]:
     """
     if kind not in _PLANS:
         return {}
-    fields = _PLANS[kind](_Setting(sheet, expected_bath(sheet), kit_of(sheet.gear.have)))
+    fields: dict[str, Any] = dict(_PLANS[kind](_Setting(sheet, expected_bath(sheet), kit_of(sheet.gear.have))))
     written = write_table(KINDS[kind](**fields))
     return {name: value for name, value in written.items() if name not in READ[kind]}

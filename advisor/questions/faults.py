@@ -153,10 +153,10 @@ class Diagnosis:
         shown = (*known, *self.open_causes[:SAID])
         looks = ", ".join(self.looks)
         blocks = (
-            Section(f"Known already, so put it right first: {looks}", tuple(map(_cause_line, known))),
+            Section(f"Known already, so put it right first: {looks}", tuple(map(cause_line, known))),
             Section(
                 f"What else may be to blame for: {looks}" if known else f"Most probable causes of: {looks}",
-                tuple(map(_cause_line, self.open_causes[:SAID])),
+                tuple(map(cause_line, self.open_causes[:SAID])),
             ),
             Section("First, what costs nothing", self.first_checks, numbered=True),
             Section("The test that decides", (self.next_test,) if self.next_test else ()),
@@ -505,7 +505,8 @@ def _basis(status: str, key: str) -> str:
     return f"published, {tables.source('faults').keys[key]}" if status == "published" else status
 
 
-def _cause_line(cause: Cause) -> Line:
+def cause_line(cause: Cause) -> Line:
+    """Say how probable a cause is, and what speaks for and against it."""
     how_sure = f"so with {percent(cause.probability)} probability" if cause.known else percent(cause.probability)
     parts = [f"{cause.says}: {how_sure}."]
     if cause.evidence_for:

@@ -9,7 +9,6 @@ page: Streamlit takes SVG out of HTML, but leaves pictures in.
 from __future__ import annotations
 
 import html
-from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -43,16 +42,6 @@ def drawing(name: str) -> Drawing:
     svg = files(__package__).joinpath(f"{name.replace(' ', '_')}.svg").read_text("utf-8").strip()
     root = ElementTree.fromstring(svg)
     return Drawing(root.findtext(f"{_SVG}title", ""), root.findtext(f"{_SVG}desc", ""), svg)
-
-
-def gallery(names: Iterable[str]) -> str:
-    """Return some drawings as HTML, each with its name, as many in a row as there is room for."""
-    figures = "".join(
-        f'<figure style="margin:0">{one.image()}<figcaption>{html.escape(one.title)}</figcaption></figure>'
-        for one in map(drawing, names)
-    )
-    grid = "display:grid;gap:.8rem;grid-template-columns:repeat(auto-fill,minmax(8rem,1fr))"
-    return f'<div style="{grid}">{figures}</div>'
 
 
 def large(name: str) -> str:
