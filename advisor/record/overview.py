@@ -49,12 +49,18 @@ class Overview:
 
     def is_in(self) -> bool:
         """Tell whether the last check found all that it measured inside the window."""
+        return set(self._measured()) == {"in"}
+
+    def is_out(self) -> bool:
+        """Tell whether the last check found something outside the window."""
+        return bool({"low", "high"} & set(self._measured()))
+
+    def _measured(self) -> list[str]:
+        """Return the state of each component that the last check measured."""
         content = self.check.content if self.check else None
-        if not isinstance(content, Check):
-            return False
-        judged = [content.advice.get("verdict", {}).get(name, {}).get("state") for name in NAMES]
-        measured = [state for state in judged if state in STATES]
-        return bool(measured) and set(measured) == {"in"}
+        verdict = content.advice.get("verdict", {}) if isinstance(content, Check) else {}
+        judged = [verdict.get(name, {}).get("state") for name in NAMES]
+        return [state for state in judged if state in STATES]
 
     def history(self) -> str:
         """Say when it was checked and what has been recorded since."""
@@ -80,6 +86,19 @@ class Overview:
     def is_due(self, today: datetime.date) -> bool:
         """Tell whether a check is due."""
         return self.due is None or self.due <= today
+
+
+def trail(entries: Sequence[Entry]) -> tuple[tuple[float, float], ...]:
+    """Return (copper sulfate, acid) [g/L] of every check that tells both, oldest first, since the bath was mixed."""
+    points: list[tuple[float, float]] = []
+    for entry in standing(entries):
+        if isinstance(entry.content, Remake):
+            points.clear()
+        elif isinstance(entry.content, Check):
+            salt, acid = (entry.content.value(name) for name in ("copper_sulfate", "sulfuric_acid"))
+            if salt and acid:
+                points.append((salt.value, acid.value))
+    return tuple(points)
 
 
 def _count(number: int, one: str, many: str) -> str:

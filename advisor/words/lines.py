@@ -40,6 +40,7 @@ KINDS = {
     "cm²": ("area", 0.01),
     "dm²": ("area", 1.0),
     "µm": ("length", 0.001),
+    "cm": ("length", 10.0),
     "°C": ("temperature", 1.0),
 }
 _US = {"concentration": "oz/gal", "current density": "A/ft²", "area": "in²", "length": "mil", "temperature": "°F"}
@@ -242,7 +243,7 @@ def small(text: str) -> Line:
 
 @cache
 def literal(marked: str) -> Amount:
-    """Return the amount that a template marks by braces, such as "21-32 °C"; KeyError where it is none."""
+    """Return the amount that a template marks by braces, such as "21-32 °C"; KeyError where it is not one."""
     found = _LITERAL.fullmatch(marked)
     if not found:
         raise KeyError(marked)
@@ -271,6 +272,8 @@ def _rounded(value: float, places: int) -> _Shown:
 def _us_unit(kind: str, metric: str, most: float) -> str:
     if kind == "mass":
         return "oz" if most < OUNCES_UP_TO else "lb"
+    if metric == "cm":
+        return "in"
     if kind == "volume":
         return "fl_oz" if metric == "mL" else "qt" if most < QUARTS_UP_TO else "gal"
     return _US[kind]

@@ -117,7 +117,7 @@ def bath_map(numbers: BathMap, dark: bool = False) -> Layer:
     elif numbers.copper_sulfate is not None or numbers.sulfuric_acid is not None:
         mark = {"fill": colours["bath"], "fillOpacity": 0.2, "stroke": colours["bath"], "strokeWidth": 1.5}
         layers.append(_rectangle(numbers, *numbers.band(), mark))
-    return {"height": 340, "layer": layers}
+    return {"height": 300, "layer": layers}
 
 
 def _axes(numbers: BathMap) -> Layer:
