@@ -10,14 +10,15 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from PIL import Image, ImageOps
 
 from advisor.basis.fields import InputError
-from advisor.basis.units import COVERAGE
+from advisor.basis.units import COVERAGE, Measured
 from advisor.measure.light import Light, light_at
 from advisor.readings.photo_colour import CLIPPED, DARK, linear_red
 
@@ -46,13 +47,12 @@ class Box:
     x1: float
     y1: float
 
-    @classmethod
-    def of_percent(cls, x0: float, y0: float, x1: float, y1: float) -> Box:
-        """Return the box whose corners are given in percent of width and height."""
-        return cls(x0 / 100, y0 / 100, x1 / 100, y1 / 100)
-
     def middle(self) -> tuple[float, float]:
         return (self.x0 + self.x1) / 2, (self.y0 + self.y1) / 2
+
+    def holds(self, x: float, y: float) -> bool:
+        """Tell whether a place lies in the box."""
+        return self.x0 <= x <= self.x1 and self.y0 <= y <= self.y1
 
     def cut(self, picture: Picture, name: str) -> Picture:
         """Return the pixels inside, shape (rows, columns, 3). Raises InputError where it is no box on the picture."""
@@ -60,13 +60,18 @@ class Box:
         if not all(0 <= side <= 1 for side in sides) or self.x0 >= self.x1 or self.y0 >= self.y1:
             given = f"you gave a box from {sides[0]:.0%}, {sides[1]:.0%} to {sides[2]:.0%}, {sides[3]:.0%}"
             raise InputError(name, given, "accepted is left before right and top before bottom, 0 to 100 %")
-        height, width = picture.shape[:2]
-        left, right = round(self.x0 * width), round(self.x1 * width)
-        top, bottom = round(self.y0 * height), round(self.y1 * height)
-        if min(right - left, bottom - top) < LEAST_SIDE:
-            given = f"the box has {right - left} by {bottom - top} pixels"
+        inside = self.cut_of(picture)
+        high, wide = inside.shape[:2]
+        if min(high, wide) < LEAST_SIDE:
+            given = f"the box has {wide} by {high} pixels"
             raise InputError(name, given, f"needed are at least {LEAST_SIDE} by {LEAST_SIDE}")
-        return picture[top:bottom, left:right]
+        return inside
+
+    def cut_of(self, values: NDArray[Any]) -> NDArray[Any]:
+        """Return what lies inside of the box, of values over the picture, shape (height, width, ...)."""
+        height, width = values.shape[:2]
+        rows = slice(round(self.y0 * height), round(self.y1 * height))
+        return values[rows, round(self.x0 * width) : round(self.x1 * width)]
 
 
 @dataclass(frozen=True)
@@ -86,13 +91,29 @@ class Colour:
 
 @dataclass(frozen=True)
 class Colours:
-    """The jars of a photograph: the rows for the reading "photo colour", evened out, and what to know of them."""
+    """What the jars of a photograph show, in the order in which they were given."""
 
-    standards: tuple[tuple[float, float, float, float], ...]  # g/L, R, G, B
-    samples: tuple[tuple[float, float, float], ...]  # R, G, B
-    jars: tuple[Colour, ...]  # as photographed, standards first
-    light: float  # relative standard uncertainty of the light at a jar, after evening out
+    jars: tuple[Colour, ...]  # as photographed
+    rows: tuple[tuple[float, float, float], ...]  # R, G, B, evened out
+    held: tuple[float | None, ...]  # copper sulfate in the jar, g/L; None: it holds the bath
+    light: Light  # at the jars
     warnings: tuple[str, ...]
+
+    @property
+    def standards(self) -> tuple[tuple[float, float, float, float], ...]:
+        """The rows of the reading "photo colour" for the standards: g/L, R, G, B."""
+        pairs = zip(self.held, self.rows, strict=True)
+        return tuple((grams, *row) for grams, row in pairs if grams is not None)
+
+    @property
+    def samples(self) -> tuple[tuple[float, float, float], ...]:
+        """The rows of that reading for the bath: R, G, B."""
+        return tuple(row for grams, row in zip(self.held, self.rows, strict=True) if grams is None)
+
+    @property
+    def light_even_to(self) -> Measured:
+        """How far the light at a jar is known after evening out, as that reading takes it: 95 %."""
+        return Measured.of(100 * COVERAGE * self.light.standard_uncertainty, "%", "fraction", digits=2)
 
 
 # --- From a file to pixels ------------------------------------------------------------------------
@@ -164,29 +185,25 @@ def colour(picture: Picture, box: Box, name: str = "the box") -> Colour:
 
 
 def read_jars(
-    picture: Picture,
-    standards: Sequence[tuple[float, Box]],
-    samples: Sequence[Box],
-    whites: Sequence[Box] = (),
+    picture: Picture, jars: Sequence[tuple[float | None, Box]], whites: Sequence[Box] = (), names: Sequence[str] = ()
 ) -> Colours:
     """Read the jars of one photograph.
 
-    picture: shape (height, width, 3), sRGB. standards: copper sulfate in the jar [g/L] and its box. samples: the boxes
-    of the bath. whites: boxes of one white sheet; best are some near each jar. Jars are evened out by the light that
-    they tell, so that a jar stands as if all had the mean light.
+    picture: shape (height, width, 3), sRGB. jars: copper sulfate in each [g/L], None where it holds the bath, and its
+    box. whites: boxes of one white sheet; best are some near each jar. Jars are evened out by the light that they
+    tell, so that a jar stands as if all had the mean light. names: what messages call the jars; else by their number.
     Raises InputError where a box does not lie on the picture.
     """
-    boxes = [box for _, box in standards] + list(samples)
-    names = [f"standard {n}" for n in range(1, len(standards) + 1)] + [f"bath {n}" for n in range(1, len(samples) + 1)]
-    jars = tuple(colour(picture, box, name) for box, name in zip(boxes, names, strict=True))
+    held, boxes = tuple(grams for grams, _ in jars), [box for _, box in jars]
+    called = list(names) or [f"jar {number}" for number in range(1, len(jars) + 1)]
+    seen = tuple(colour(picture, box, name) for box, name in zip(boxes, called, strict=True))
     white = [colour(picture, box, f"white {n}") for n, box in enumerate(whites, 1)]
     light = _light(picture, white, whites, boxes)
-    even = [encode(jar.linear() / here) for jar, here in zip(jars, light.at_jars, strict=True)]
-    rows = [(float(red), float(green), float(blue)) for red, green, blue in even]
-    known = tuple((float(grams), *row) for (grams, _), row in zip(standards, rows, strict=False))
-    found = tuple(rows[len(standards) :])
-    said = [*_warnings_of_jars(names, jars), *_warnings_of_light(white, light), *_warnings_of_tint(known, found)]
-    return Colours(known, found, jars, light.standard_uncertainty, tuple(said))
+    even = [encode(jar.linear() / here) for jar, here in zip(seen, light.at_jars, strict=True)]
+    rows = tuple((float(red), float(green), float(blue)) for red, green, blue in even)
+    said = [*_warnings_of_jars(called, seen), *_warnings_of_light(white, light)]
+    colours = Colours(seen, rows, held, light, ())
+    return replace(colours, warnings=(*said, *_warnings_of_tint(colours.standards, colours.samples)))
 
 
 def _light(picture: Picture, white: Sequence[Colour], whites: Sequence[Box], boxes: Sequence[Box]) -> Light:
