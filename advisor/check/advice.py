@@ -9,7 +9,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
-from advisor.check.assessment import NAMES, UNITS, shown_of
+from advisor.basis.components import COMPONENTS, KEYS, NAMES, SALT_AND_ACID, UNITS
+from advisor.check.assessment import shown_of
 from advisor.check.correction import Plan
 from advisor.check.estimate import Estimate
 from advisor.check.foreign import READS_AS_COPPER_SULFATE, SULFATE
@@ -18,7 +19,7 @@ from advisor.check.mass_balance import After
 from advisor.check.next_reading import Suggestion
 from advisor.check.steps import Step, step_dose
 from advisor.check.ways import Way, acts_of, ways_section
-from advisor.check.window import COMPONENTS, Verdict
+from advisor.check.window import Verdict
 from advisor.words import phrases
 from advisor.words.cautions import first_aid
 from advisor.words.lines import Amount, Line, joined, line
@@ -87,9 +88,10 @@ class Advice:
                 if value
                 else STATE_WORDS.get(judged.state, judged.state)
             )
-            window = (
-                f"window {judged.limits[0]:g} to {judged.limits[1]:g}" if judged.limits else "no limits in this window"
-            )
+            window: str = "no limits in this window"
+            if judged.limits:
+                low, high = judged.limits
+                window = line("window {limits}", limits=Amount(low, UNITS[name], digits=6, upper=high))
             sure = "" if value is None or verdict.probability_in is None else f" – {_say(verdict)}"
             component = NAMES[name].capitalize()
             lines.append(
@@ -129,7 +131,7 @@ class Advice:
         after = self.plan.after
         known = [name for name, verdict in self.verdict.items() if verdict.state != "not measured"]
         ends = held(after, known)
-        unknown = [NAMES[name] for name in ("copper_sulfate", "sulfuric_acid") if name not in known]
+        unknown = [NAMES[name] for name in SALT_AND_ACID if name not in known]
         besides = f"; of the {' and '.join(unknown)} nothing is known" if unknown else ""
         chance = f"inside the window with {percent(after.probability_in)} probability"
         lines: list[str] = [
@@ -173,10 +175,7 @@ class Advice:
         agreement = found.agreement if found else None
         odd = agreement.odd_one_out if agreement else None
         return {
-            **{
-                f"{name}_{UNITS[name].replace('/', '_')}": None if value is None else value._asdict()
-                for name, value in self.values.items()
-            },
+            **{KEYS[name]: None if value is None else value._asdict() for name, value in self.values.items()},
             "volume_L": self.volume_L,
             "correlation": found.correlation("copper_sulfate", "sulfuric_acid") if found and both else None,
             "determined": list(self.determined),

@@ -15,9 +15,10 @@ from math import inf, sqrt
 
 import numpy as np
 
+from advisor.basis.components import SALT_AND_ACID
 from advisor.check.mass_balance import After, Amounts, Task, forward
-from advisor.check.search import LEVEL_TOLERANCE, MOVABLE, Scope, Search, steps_of, to_be_moved
-from advisor.check.window import SURE, judge
+from advisor.check.search import LEVEL_TOLERANCE, Scope, Search, steps_of, to_be_moved
+from advisor.check.window import SURE, SURE_REACH, judge
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.solubility import ceiling_at, ceiling_fraction, crystallises_below
 from advisor.words.lines import Amount, joined, line
@@ -89,7 +90,7 @@ def _with_chloride(task: Task, amounts: Amounts) -> Amounts:
 
 def _best(task: Task) -> Amounts | None:
     """Return the best whole amounts, or None where nothing puts the bath inside."""
-    everything = frozenset(name for name in MOVABLE if task.measured(name))
+    everything = frozenset(name for name in SALT_AND_ACID if task.measured(name))
     outs = _outs(task, everything)
     anything = Scope(task, everything, task.least_volume, task.most_volume, max(out for out, _ in outs))
     if not Search(anything).possible():
@@ -134,11 +135,11 @@ def _additions(task: Task) -> list[frozenset[str]]:
 
     Where cost alone decides, everything.
     """
-    movable = frozenset(name for name in MOVABLE if task.measured(name))
+    movable = frozenset(name for name in SALT_AND_ACID if task.measured(name))
     needed = to_be_moved(task)
     if task.aim == "least" or needed == movable:
         return [movable]
-    one_more = [needed | {name} for name in MOVABLE if name in movable - needed]
+    one_more = [needed | {name} for name in SALT_AND_ACID if name in movable - needed]
     return list(dict.fromkeys([needed, *one_more, movable]))
 
 
@@ -241,20 +242,26 @@ def _merged(changes: list[dict[str, object]]) -> dict[str, object]:
     return merged
 
 
-def _part_dose(task: Task) -> Amounts:
-    """Return a first dose: with 95 % probability each component stays short of its far limit."""
+def _wanted_for_now(task: Task) -> dict[str, float]:
+    """Return how far copper sulfate and acid [g/L] may be moved: with 95 % probability short of the far limit."""
     wanted = {}
     for component, here, goal, variance in (
         ("copper_sulfate", task.copper_sulfate, task.aim_copper_sulfate, task.covariance[0]),
         ("sulfuric_acid", task.sulfuric_acid, task.aim_sulfuric_acid, task.covariance[2]),
     ):
         verdict, (low, high) = task.verdicts[component], task.limits(component)
-        reach = 1.645 * sqrt(variance)
+        reach = SURE_REACH * sqrt(variance)
         wanted[component] = here
         if task.needs(component) and (verdict.probability_low or 0.0) > 0.5:
             wanted[component] = max(here, min(goal, high - reach))
         elif task.needs(component) and (verdict.probability_high or 0.0) > 0.5:
             wanted[component] = min(here, max(goal, low + reach))
+    return wanted
+
+
+def _part_dose(task: Task) -> Amounts:
+    """Return a first dose: with 95 % probability each component stays short of its far limit."""
+    wanted = _wanted_for_now(task)
     thinner = min(
         (wanted[name] / here if here > 0 else 1.0)
         for name, here in (("copper_sulfate", task.copper_sulfate), ("sulfuric_acid", task.sulfuric_acid))

@@ -15,10 +15,9 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
 
+from advisor.basis.arrays import FloatArray
+from advisor.basis.srgb import to_linear
 from advisor.measure.photograph import PATCHY, Box, Picture, colour
-from advisor.readings.photo_colour import linear_red
-
-FloatArray = NDArray[np.float64]
 
 # Everything here that is not marked otherwise is judgement, tried on rendered photographs.
 SEEN_AT = 450  # pixels of the longest side at which jars are looked for: finer shows glare and bubbles (judgement)
@@ -50,20 +49,15 @@ class Jar:
 
 def find_jars(picture: Picture) -> tuple[Jar, ...]:
     """Return the jars of coloured liquid on a picture (height, width, 3), from left to right."""
-    light = _small(picture)
-    copper = _copper(light)
-    patches = [patch for patch in _patches(copper) if patch.radius > SMALLEST * max(copper.shape)]
-    patches = [patch for patch in patches if not any(patch.hangs_on(other) for other in patches)]
+    copper = _copper(_small(picture))
+    patches = _jars_among(_patches(copper))
     if not patches:
         return ()
-    usual = float(np.median([patch.radius for patch in patches if patch.radius >= _largest(patches) / 2]))
-    whole = [patch for patch in patches if patch.radius > CRUMB * usual]
-    level = float(np.median([patch.y for patch in whole]))
-    jars = []
-    for patch in sorted(whole, key=lambda patch: patch.x):
-        box = patch.box(copper.shape)
-        jars.append(Jar(box, _doubt(patch, usual, level, copper) or _doubt_of_colour(picture, box)))
-    return tuple(jars)
+    usual = float(np.median([patch.radius for patch in patches]))
+    level = float(np.median([patch.y for patch in patches]))
+    boxes = [patch.box(copper.shape) for patch in patches]
+    doubts = [_doubt(patch, usual, level) for patch in patches]
+    return tuple(Jar(box, doubt or _doubt_of_colour(picture, box)) for box, doubt in zip(boxes, doubts, strict=True))
 
 
 def jar_at(picture: Picture, x: float, y: float, others: Sequence[Jar] = ()) -> Jar:
@@ -133,7 +127,7 @@ def _small(picture: Picture) -> FloatArray:
     thinned = picture[:: (step := max(max(picture.shape[:2]) // (2 * SEEN_AT), 1)), ::step]
     side = max(-(-max(thinned.shape[:2]) // SEEN_AT), 1)
     high, wide = thinned.shape[0] // side, thinned.shape[1] // side
-    light = linear_red(np.arange(256))[thinned[: high * side, : wide * side]]
+    light = to_linear(np.arange(256))[thinned[: high * side, : wide * side]]
     return np.asarray(light.reshape(high, side, wide, side, 3).mean(axis=(1, 3)), dtype=float)
 
 
@@ -178,13 +172,10 @@ def _patches(copper: FloatArray) -> list[_Patch]:
     noise = 1.4826 * float(np.median(np.abs(copper - np.median(copper))))  # robust standard deviation
     stands_out = ndimage.binary_opening(ndimage.median_filter(copper, 3) > max(PALEST, NOISE_TIMES * min(noise, 0.02)))
     labels, count = ndimage.label(stands_out)
-    return [_patch(copper, labels == number, where) for number, where in _slices(labels, count)]
-
-
-def _slices(labels: NDArray[np.int32], count: int) -> list[tuple[int, tuple[slice, slice]]]:
-    least = (2 * SMALLEST * max(labels.shape)) ** 2
-    sizes = np.bincount(labels.ravel(), minlength=count + 1)
-    return [(n, where) for n, where in enumerate(ndimage.find_objects(labels), 1) if sizes[n] > least]
+    least, sizes = SMALLEST * max(labels.shape), np.bincount(labels.ravel(), minlength=count + 1)
+    large = [(n, where) for n, where in enumerate(ndimage.find_objects(labels), 1) if sizes[n] > (2 * least) ** 2]
+    patches = [_patch(copper, labels == number, where) for number, where in large]
+    return [patch for patch in patches if patch.radius > least]
 
 
 def _patch(copper: FloatArray, inside: NDArray[np.bool_], where: tuple[slice, slice]) -> _Patch:
@@ -202,8 +193,12 @@ def _patch(copper: FloatArray, inside: NDArray[np.bool_], where: tuple[slice, sl
     return _Patch(x, y, float(depth.max()), own, sides, at_edge)
 
 
-def _largest(patches: Sequence[_Patch]) -> float:
-    return max(patch.radius for patch in patches)
+def _jars_among(patches: Sequence[_Patch]) -> list[_Patch]:
+    """Return the patches that may be jars, from left to right: no shadows, and none far smaller than the others."""
+    own = [patch for patch in patches if not any(patch.hangs_on(other) for other in patches)]
+    largest = max((patch.radius for patch in own), default=0.0)
+    usual = float(np.median([patch.radius for patch in own if patch.radius >= largest / 2] or [0.0]))
+    return sorted((patch for patch in own if patch.radius > CRUMB * usual), key=lambda patch: patch.x)
 
 
 def _clipped(x: float, y: float, half_wide: float, half_high: float) -> Box:
@@ -215,7 +210,7 @@ def _clipped(x: float, y: float, half_wide: float, half_high: float) -> Box:
 # --- Doubts ---------------------------------------------------------------------------------------
 
 
-def _doubt(patch: _Patch, usual: float, level: float, copper: FloatArray) -> str:
+def _doubt(patch: _Patch, usual: float, level: float) -> str:
     """Return why a patch may be no jar, or not one jar; empty where nothing speaks against it."""
     wide, high = patch.sides
     reasons = {

@@ -14,16 +14,17 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 from PIL import Image, ImageOps
 
+from advisor.basis.arrays import FloatArray
 from advisor.basis.fields import InputError
+from advisor.basis.srgb import from_linear, to_linear
 from advisor.basis.units import COVERAGE, Measured
 from advisor.measure.light import Light, light_at
-from advisor.readings.photo_colour import CLIPPED, DARK, linear_red
+from advisor.readings.photo_colour import CLIPPED, DARK
 
 Picture = NDArray[np.uint8]  # shape (height, width, 3), sRGB 0 to 255
-FloatArray = NDArray[np.float64]
 
 PLACE = "the photograph"
 LARGEST_FILE = 25_000_000  # bytes (judgement)
@@ -48,10 +49,11 @@ class Box:
     y1: float
 
     def middle(self) -> tuple[float, float]:
+        """The middle, as shares of width and height."""
         return (self.x0 + self.x1) / 2, (self.y0 + self.y1) / 2
 
     def holds(self, x: float, y: float) -> bool:
-        """Tell whether a place lies in the box."""
+        """Tell whether a place, as shares of width and height, lies in the box."""
         return self.x0 <= x <= self.x1 and self.y0 <= y <= self.y1
 
     def cut(self, picture: Picture, name: str) -> Picture:
@@ -59,16 +61,16 @@ class Box:
         sides = (self.x0, self.y0, self.x1, self.y1)
         if not all(0 <= side <= 1 for side in sides) or self.x0 >= self.x1 or self.y0 >= self.y1:
             given = f"you gave a box from {sides[0]:.0%}, {sides[1]:.0%} to {sides[2]:.0%}, {sides[3]:.0%}"
-            raise InputError(name, given, "accepted is left before right and top before bottom, 0 to 100 %")
+            raise InputError(name, given, "left must come before right and top before bottom, 0 to 100 %")
         inside = self.cut_of(picture)
         high, wide = inside.shape[:2]
         if min(high, wide) < LEAST_SIDE:
             given = f"the box has {wide} by {high} pixels"
-            raise InputError(name, given, f"needed are at least {LEAST_SIDE} by {LEAST_SIDE}")
+            raise InputError(name, given, f"at least {LEAST_SIDE} by {LEAST_SIDE} are needed")
         return inside
 
     def cut_of(self, values: NDArray[Any]) -> NDArray[Any]:
-        """Return what lies inside of the box, of values over the picture, shape (height, width, ...)."""
+        """Return what lies inside: of values over the picture, shape (height, width, 3), as shares or 0 to 255."""
         height, width = values.shape[:2]
         rows = slice(round(self.y0 * height), round(self.y1 * height))
         return values[rows, round(self.x0 * width) : round(self.x1 * width)]
@@ -85,8 +87,8 @@ class Colour:
     cut_off: float
 
     def linear(self) -> FloatArray:
-        """Return the linear light of the three channels, 0 to 1."""
-        return linear_red([self.red, self.green, self.blue])
+        """Return the linear light of the three channels, as shares of white, shape (3,)."""
+        return to_linear([self.red, self.green, self.blue])
 
 
 @dataclass(frozen=True)
@@ -101,13 +103,13 @@ class Colours:
 
     @property
     def standards(self) -> tuple[tuple[float, float, float, float], ...]:
-        """The rows of the reading "photo colour" for the standards: g/L, R, G, B."""
+        """The rows of the reading "photo colour" for the standards: content [g/L], R, G, B."""
         pairs = zip(self.held, self.rows, strict=True)
         return tuple((grams, *row) for grams, row in pairs if grams is not None)
 
     @property
     def samples(self) -> tuple[tuple[float, float, float], ...]:
-        """The rows of that reading for the bath: R, G, B."""
+        """The rows of that reading for the bath: R, G, B on the scale 0 to 255."""
         return tuple(row for grams, row in zip(self.held, self.rows, strict=True) if grams is None)
 
     @property
@@ -125,7 +127,7 @@ def decode(content: bytes) -> Picture:
     Raises InputError where the file is too large, of another kind, without colour, broken, or unpacks to too much.
     """
     if len(content) > LARGEST_FILE:
-        accepted = f"accepted are at most {LARGEST_FILE / 1e6:.0f} MB"
+        accepted = f"it may have at most {LARGEST_FILE / 1e6:.0f} MB"
         raise InputError(PLACE, f"it has {len(content) / 1e6:.1f} MB", accepted)
     try:
         with Image.open(io.BytesIO(content), formats=("JPEG", "PNG")) as image:  # reads the head only
@@ -137,7 +139,7 @@ def decode(content: bytes) -> Picture:
     except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
         raise _too_many_pixels("it unpacks to far more") from error
     except Exception as error:  # a decoder fed with broken bytes raises anything
-        accepted = "accepted is a JPEG or PNG photograph, whole; save or export it again"
+        accepted = "it must be a whole JPEG or PNG photograph: save or export it again"
         raise InputError(PLACE, "it cannot be read", accepted) from error
     return np.array(upright, dtype=np.uint8)
 
@@ -147,11 +149,11 @@ def _check_head(image: Image.Image) -> None:
     if width * height > MOST_PIXELS:
         raise _too_many_pixels(f"it has {width} by {height} pixels")
     if image.mode not in ("RGB", "RGBA", "P"):
-        raise InputError(PLACE, "it holds no red, green and blue", "accepted is a colour photograph, JPEG or PNG")
+        raise InputError(PLACE, "it holds no red, green and blue", "it must be a colour photograph, JPEG or PNG")
 
 
 def _too_many_pixels(given: str) -> InputError:
-    return InputError(PLACE, given, f"accepted are at most {MOST_PIXELS / 1e6:.0f} million pixels")
+    return InputError(PLACE, given, f"it may have at most {MOST_PIXELS / 1e6:.0f} million pixels")
 
 
 def _thinned(image: Image.Image) -> Image.Image:
@@ -167,39 +169,30 @@ def _thinned(image: Image.Image) -> Image.Image:
 # --- From pixels to colours -----------------------------------------------------------------------
 
 
-def encode(linear: ArrayLike) -> FloatArray:
-    """Return sRGB 0 to 255 of linear light 0 to 1 (IEC 61966-2-1, from memory); the inverse of `linear_red`."""
-    light = np.clip(np.asarray(linear, dtype=float), 0.0, 1.0)
-    curved = 1.055 * np.maximum(light, 1e-9) ** (1 / 2.4) - 0.055
-    return np.asarray(255 * np.where(light <= 0.0031308, 12.92 * light, curved), dtype=float)
-
-
 def colour(picture: Picture, box: Box, name: str = "the box") -> Colour:
     """Return the colour inside a box of a picture. Raises InputError, naming the box, where it is none."""
     pixels = box.cut(picture, name).reshape(-1, 3)
-    light = linear_red(pixels)
-    red, green, blue = (float(value) for value in encode(light.mean(axis=0)))
+    light = to_linear(pixels)
+    red, green, blue = (float(value) for value in from_linear(light.mean(axis=0)))
     spread = float(light[:, 0].std() / max(light[:, 0].mean(), 1e-6))
     cut_off = float(np.mean((pixels[:, 0] < CLIPPED[0]) | (pixels[:, 0] > CLIPPED[1])))
     return Colour(red, green, blue, spread, cut_off)
 
 
-def read_jars(
-    picture: Picture, jars: Sequence[tuple[float | None, Box]], whites: Sequence[Box] = (), names: Sequence[str] = ()
-) -> Colours:
+def read_jars(picture: Picture, jars: Sequence[tuple[float | None, Box]], whites: Sequence[Box] = ()) -> Colours:
     """Read the jars of one photograph.
 
     picture: shape (height, width, 3), sRGB. jars: copper sulfate in each [g/L], None where it holds the bath, and its
     box. whites: boxes of one white sheet; best are some near each jar. Jars are evened out by the light that they
-    tell, so that a jar stands as if all had the mean light. names: what messages call the jars; else by their number.
+    tell, so that a jar stands as if all had the mean light.
     Raises InputError where a box does not lie on the picture.
     """
     held, boxes = tuple(grams for grams, _ in jars), [box for _, box in jars]
-    called = list(names) or [f"jar {number}" for number in range(1, len(jars) + 1)]
+    called = [f"jar {number}" for number in range(1, len(jars) + 1)]
     seen = tuple(colour(picture, box, name) for box, name in zip(boxes, called, strict=True))
     white = [colour(picture, box, f"white {n}") for n, box in enumerate(whites, 1)]
     light = _light(picture, white, whites, boxes)
-    even = [encode(jar.linear() / here) for jar, here in zip(seen, light.at_jars, strict=True)]
+    even = [from_linear(jar.linear() / here) for jar, here in zip(seen, light.at_jars, strict=True)]
     rows = tuple((float(red), float(green), float(blue)) for red, green, blue in even)
     said = [*_warnings_of_jars(called, seen), *_warnings_of_light(white, light)]
     colours = Colours(seen, rows, held, light, ())
@@ -263,7 +256,7 @@ def _warnings_of_tint(
     known = np.array(standards)[:, 1:] if standards else np.empty((0, 3))
     if len(known) < 2 or np.ptp(known[:, 0]) < 1.0:
         return []
-    absorbed, found = (-np.log10(np.maximum(linear_red(rows), 1e-6)) for rows in (known, np.array(samples)))
+    absorbed, found = (-np.log10(np.maximum(to_linear(rows), 1e-6)) for rows in (known, np.array(samples)))
     for channel in (1, 2):
         line = np.polyfit(absorbed[:, 0], absorbed[:, channel], 1)
         off = np.abs(found[:, channel] - np.polyval(line, found[:, 0])) if len(samples) else np.zeros(1)

@@ -18,15 +18,16 @@ from typing import ClassVar
 
 from scipy.optimize import brentq
 
+from advisor.basis.components import COMPONENTS, NAMES
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
-from advisor.check.assessment import NAMES
-from advisor.check.correction import Plan, correct
+from advisor.check.assessment import limits_of
+from advisor.check.correction import SMALL_SHARE, Plan, correct
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.pouring import FIRST_WORDS
 from advisor.check.task import make_task
 from advisor.check.ways import Way, leaning, ways, ways_section
-from advisor.check.window import COMPONENTS, Verdict
+from advisor.check.window import Verdict, sits_in
 from advisor.questions.ailments import (
     CARBON_FAILED,
     CONTAMINANT_LIMITS,
@@ -39,7 +40,7 @@ from advisor.questions.ailments import (
     worth_keeping,
 )
 from advisor.questions.make_up import empty_tank, fresh
-from advisor.sheet import Keep, Sheet
+from advisor.sheet import Keep, Sheet, Window
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
 from advisor.solution.solubility import CEILING_FRACTION, saturation
@@ -101,7 +102,7 @@ class Option:
 
     @property
     def cost(self) -> float | None:
-        """Stock and disposal together, None where a price is missing."""
+        """Stock and disposal together [the sheet's currency], None where a price is missing."""
         if self.material_cost is None or self.disposal_cost is None:
             return None
         return self.material_cost + self.disposal_cost
@@ -215,18 +216,57 @@ class _Case:
 
 
 def keep(sheet: Sheet) -> Decision:
-    """Return whether to correct, part-replace or remake the bath of a sheet."""
+    """Return whether to correct, part-replace or remake the bath of a sheet.
+
+    All published windows are compared before anything is thrown away: a bath that sits in another one than the chosen
+    is only kept by another name, unless there is more the matter with it.
+    """
+    case = _case(sheet)
+    decision, others = _decide(case), _sits_in(case)
+    if not others or not _throws_away(case, decision):
+        return decision
+    said = line(
+        "With {copper} of copper sulfate and {acid} of acid the bath sits in the window {others}, not in {chosen}: if "
+        "that is the bath you keep, choose that window before anything is thrown away.",
+        copper=Amount(case.task.copper_sulfate, "g/L"),
+        acid=Amount(case.task.sulfuric_acid, "g/L"),
+        others=" and in ".join(others),
+        chosen=sheet.window.name,
+    )
+    by_its_own = _decide(_case(replace(sheet, window=Window(name=others[0]))))
+    if by_its_own.choice == "correct":
+        decision = replace(by_its_own, what_to_do=(_CHOOSE_WINDOW, *by_its_own.what_to_do))
+    return replace(decision, reasons=(said, *decision.reasons))
+
+
+def _case(sheet: Sheet) -> _Case:
     advice = advise(sheet)
-    case = _Case(sheet, sheet.keep or Keep(), advice, make_task(sheet, advice.estimate, advice.verdict))
-    ailments = weigh(sheet, case.wanted, advice)
+    return _Case(sheet, sheet.keep or Keep(), advice, make_task(sheet, advice.estimate, advice.verdict))
+
+
+def _sits_in(case: _Case) -> tuple[str, ...]:
+    """Return the other windows that hold the bath, where both contents are known well enough to say so."""
+    if not {"copper_sulfate", "sulfuric_acid"} <= set(case.advice.determined):
+        return ()
+    return sits_in(case.task.copper_sulfate, case.task.sulfuric_acid, limits_of(case.sheet))
+
+
+def _throws_away(case: _Case, decision: Decision) -> bool:
+    """Tell whether a decision takes out more of the bath than a correction may take on the side."""
+    return decision.choice != "correct" or case.advice.plan.amounts.take_out > SMALL_SHARE * case.task.volume
+
+
+def _decide(case: _Case) -> Decision:
+    """Return the decision by the sheet's own window."""
+    ailments = weigh(case.sheet, case.wanted, case.advice)
     options = _options(case, ailments)
-    choice = _choose(options)
+    choice = _choose(options, case.wanted)
     return Decision(
         choice,
         _right(options)[choice],
         options,
-        ways(case.task, advice.plan),
-        _turning_fraction(options, fraction_called_for(sheet, advice)),
+        ways(case.task, case.advice.plan),
+        _turning_fraction(options, fraction_called_for(case.sheet, case.advice)),
         ailments,
         _reasons(case, options[1].fraction),
         _what_to_do(case, choice, options[1].fraction),
@@ -333,8 +373,11 @@ def _counted(task: Task, name: str) -> Verdict:
     return replace(judged, state="unsure") if judged.state == "not measured" else judged
 
 
-def _choose(options: tuple[Option, ...]) -> str:
-    """Return the choice of least expected cost: where it fails, a piece is spoilt and the next best is paid too."""
+def _choose(options: tuple[Option, ...], wanted: Keep) -> str:
+    """Return the choice of least expected cost: where it fails, a piece is spoilt and the next best is paid too.
+
+    Where a jar of half old and half fresh bath plates well, half of it is worth keeping whatever else is feared.
+    """
     in_place, part, remake = options
     failed = remake.weighed_cost + SPOILT_PIECE
     replaces = part.weighed_cost + (1 - part.probability_cures) * failed
@@ -347,7 +390,8 @@ def _choose(options: tuple[Option, ...]) -> str:
         "part-replace": replaces,
         "remake": remake.weighed_cost,
     }
-    return min(CHOICES, key=lambda choice: expected[choice])
+    open_to = CHOICES[:2] if wanted.mixed_jar == "good" else CHOICES
+    return min(open_to, key=lambda choice: expected[choice])
 
 
 def _right(options: tuple[Option, ...]) -> dict[str, float]:
@@ -460,9 +504,12 @@ def _to_carry_out(case: _Case, choice: str, fraction: float) -> tuple[str, ...]:
         return _REMAKING
     if case.advice.plan.state == "none needed":
         return ("Nothing needs correcting: leave the bath as it is.",)
+    if not case.advice.steps:
+        return ("Do first what the bath check says: it advises no steps yet. Then plate a strip before a piece.",)
     return ("Follow the steps of the bath check, then plate a strip before you plate a piece.",)
 
 
+_CHOOSE_WINDOW = "Choose the window that the bath sits in, and look at the bath check again."
 _REMAKING = (
     "Find the source of the dirt first, or the new bath goes the same way.",
     "Empty and rinse tank, bags and anodes; keep the old bath closed as copper waste.",
@@ -504,8 +551,8 @@ def _would_change(case: _Case, choice: str) -> tuple[str, ...]:
     for jar in ("good", "dull"):
         if jar == case.wanted.mixed_jar:
             continue
-        found = replace(case, wanted=replace(case.wanted, mixed_jar=jar))
-        other = _choose(_options(found, weigh(found.sheet, found.wanted, found.advice)))
+        then = replace(case, wanted=replace(case.wanted, mixed_jar=jar))
+        other = _choose(_options(then, weigh(then.sheet, then.wanted, then.advice)), then.wanted)
         if other != choice:
             said.append(f"A jar test of half and half that comes out {jar}: then {_SAID[other]}.")
     if choice != "correct":

@@ -14,7 +14,7 @@ from typing import Any
 
 import streamlit as st
 
-from advisor.basis.fields import InputError, NumberField, read_table
+from advisor.basis.fields import Fault, InputError, NumberField, read_table
 from advisor.measure import photograph
 from advisor.measure.jars import Jar, find_jars, jar_at, moved, white_places
 from advisor.measure.photograph import Box, Colours, Picture
@@ -50,26 +50,34 @@ class _Photo:
         return replace(self, jars=jars, whites=white_places(self.picture, list(jars.values())))
 
 
-def show(number: int) -> None:
-    """Draw the way from a photograph to the rows of reading `number`."""
-    with st.expander("Read the colours from a photograph", expanded=True):
-        st.write(
-            "One photograph: jars of your standards and of the bath in a row, all alike, before white paper that shows "
-            "between them, above and below, without flash. Nothing in it is stored, and its place is not read."
-        )
-        file = st.file_uploader(
-            "Photograph, JPEG or PNG",
-            type=["jpg", "jpeg", "png"],
-            max_upload_size=photograph.LARGEST_FILE // 1_000_000,
-            key=f"photo_{number}_file",
-        )
-        if file is None:
-            st.session_state.pop(_key(number), None)
-            return
+def show(number: int, entry: state.Typed[Any]) -> None:
+    """Draw reading `number`: how often the bath was diluted, the photograph, and the colours as numbers, folded."""
+    place = f"reading {number}"
+    fields.one(place, entry, "dilution")
+    st.write(
+        "Take one photograph: jars of your standards and of the bath in a row, all alike, before white paper that "
+        "shows between them, above and below, without flash. Nothing in it is stored, and its place is not read."
+    )
+    file = st.file_uploader(
+        "Photograph, JPEG or PNG",
+        type=["jpg", "jpeg", "png"],
+        max_upload_size=photograph.LARGEST_FILE // 1_000_000,
+        key=f"photo_{number}_file",
+    )
+    if file is None:
+        st.session_state.pop(_key(number), None)
+    else:
         try:
             _work(number, _opened(number, file))
         except InputError as error:
             fields.complain(InputError(error.place, f"{error.place}: {error.given}", error.accepted))
+    with st.expander("The colours as numbers", expanded=_is_wrong(place, entry)):
+        fields.show(place, entry, leave_out=("dilution",))
+
+
+def _is_wrong(place: str, entry: state.Typed[Any]) -> bool:
+    """Tell whether something that stands in a reading cannot be used; what is merely missing is not wrong."""
+    return any(at.startswith(place) and error.fault is not Fault.MISSING for at, error in entry.errors.items())
 
 
 def _key(number: int) -> str:
@@ -148,24 +156,29 @@ def _add(number: int) -> None:
 
 
 def _act(number: int, act: Mapping[str, Any]) -> None:
-    """Do what was done on the picture: a jar more, one less, or one moved."""
+    """Do what was done on the picture: a jar more, one less, or one moved. A browser may send anything."""
     photo: _Photo | None = st.session_state.get(_key(number))
     try:
-        x, y, kind = float(act["x"]), float(act["y"]), act["kind"]
-        dx, dy = float(act.get("dx", 0.0)), float(act.get("dy", 0.0))
-    except (KeyError, TypeError, ValueError):  # a browser may send anything
+        x, y, dx, dy = (float(act.get(name, 0.0)) for name in ("x", "y", "dx", "dy"))
+    except (TypeError, ValueError):
         return
-    if photo is None or not (0 <= x <= 1 and 0 <= y <= 1 and abs(dx) < 1 and abs(dy) < 1):
-        return
+    if photo is not None and all(abs(share) <= 1 for share in (x, y, dx, dy)) and min(x, y) >= 0:
+        jars = _changed(photo, str(act.get("kind")), (x, y), (dx, dy))
+        st.session_state[_key(number)] = photo.with_jars(jars)
+
+
+def _changed(photo: _Photo, kind: str, at: tuple[float, float], by: tuple[float, float]) -> dict[int, Jar]:
+    """Return the jars after an act at a place, in shares of width and height."""
     jars = dict(photo.jars)
-    near = [one for one, jar in jars.items() if jar.box.holds(x, y)]
-    if kind == "tap" and not near and len(jars) < MOST_JARS:
-        jars[max(jars, default=-1) + 1] = jar_at(photo.picture, x, y, list(jars.values()))
-    elif kind == "drop" and near:
-        del jars[near[0]]
-    elif kind == "move" and near:
-        jars[near[0]] = moved(photo.picture, jars[near[0]], dx, dy)
-    st.session_state[_key(number)] = photo.with_jars(jars)
+    here = next((one for one, jar in jars.items() if jar.box.holds(*at)), None)
+    if here is None:
+        if kind == "tap" and len(jars) < MOST_JARS:
+            jars[max(jars, default=-1) + 1] = jar_at(photo.picture, *at, list(jars.values()))
+    elif kind == "drop":
+        del jars[here]
+    elif kind == "move":
+        jars[here] = moved(photo.picture, jars[here], *by)
+    return jars
 
 
 # --- What they hold -------------------------------------------------------------------------------
@@ -174,28 +187,34 @@ def _act(number: int, act: Mapping[str, Any]) -> None:
 def _held(number: int, photo: _Photo) -> list[float | None] | None:
     """Ask which jars hold the bath and what the others hold; return g/L, None for the bath, or None if some lacks."""
     row = photo.row()
-    names = {one: f"Jar {place}" for place, (one, _) in enumerate(row, 1)}
-    middle = [one for one, _ in row][max((len(row) - 2) // 2, 0) : (len(row) - 2) // 2 + 2] if len(row) > 3 else []
-    bath = st.pills(
-        "Which hold the bath?",
-        list(names),
-        selection_mode="multi",
-        default=middle,
-        format_func=names.__getitem__,
-        key=f"photo_{number}_bath_{'_'.join(map(str, names))}",
-    )
+    bath = _jars_of_bath(number, [one for one, _ in row])
     seen = photograph.read_jars(photo.picture, [(None, jar.box) for _, jar in row], photo.whites)
     held: dict[int, float | None] = dict.fromkeys(bath)
     with st.container(horizontal=True):
-        for (one, name), colour in zip(names.items(), seen.rows, strict=True):
-            if one not in held:
-                with st.container(width=110):
-                    st.html(_swatch(colour))
-                    if (grams := _grams(f"{name}, g/L", f"photo_{number}_grams_{one}")) is not None:
-                        held[one] = grams
-    if any(jar.doubt for _, jar in row) or not bath or len(held) < len(row):
-        return None
-    return [held[one] for one in names]
+        for place, ((one, _), colour) in enumerate(zip(row, seen.rows, strict=True), 1):
+            if one in bath:
+                continue
+            with st.container(width=110):
+                st.html(_swatch(colour))
+                grams = _grams(f"Jar {place}, g/L", f"photo_{number}_grams_{one}")
+            if grams is not None:
+                held[one] = grams
+    sure = not any(jar.doubt for _, jar in row)
+    return [held[one] for one, _ in row] if sure and bath and len(held) == len(row) else None
+
+
+def _jars_of_bath(number: int, row: list[int]) -> list[int]:
+    """Ask which jars hold the bath: the two in the middle, unless a person says otherwise."""
+    names = {one: f"Jar {place}" for place, one in enumerate(row, 1)}
+    first = (len(row) - 2) // 2
+    return st.pills(
+        "Which hold the bath?",
+        row,
+        selection_mode="multi",
+        default=row[first : first + 2] if len(row) > 3 else [],
+        format_func=names.__getitem__,
+        key=f"photo_{number}_bath_{'_'.join(map(str, row))}",
+    )
 
 
 def _grams(label: str, key: str) -> float | None:

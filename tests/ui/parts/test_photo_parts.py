@@ -8,7 +8,7 @@ import trimesh
 from PIL import Image
 from streamlit.testing.v1 import AppTest
 
-from advisor.measure.photograph import encode
+from advisor.basis.srgb import from_linear
 from advisor.ui.session.state import _SHEET
 
 JARS = (0.6, 0.5, 0.45, 0.45, 0.4, 0.3)  # linear red: the bath in two jars between standards of 10, 13, 16, 20 g/L
@@ -20,7 +20,7 @@ def photographed(jars=JARS) -> bytes:
     for number, red in enumerate(jars):
         light[100:200, 100 * number + 20 : 100 * number + 80] = (0.85 * red, 0.8, 0.85)
     file = io.BytesIO()
-    Image.fromarray(np.rint(encode(light)).astype(np.uint8)).save(file, "PNG")
+    Image.fromarray(np.rint(from_linear(light)).astype(np.uint8)).save(file, "PNG")
     return file.getvalue()
 
 
@@ -60,8 +60,8 @@ def test_a_photograph_becomes_the_reading_once_the_standards_are_typed(check):
     reading = check.session_state[_SHEET]["reading"][0]
     assert [row[0] for row in reading["standards"]] == [10, 13, 16, 20]
     known = [JARS[number] for number in GRAMS]
-    assert [row[1] for row in reading["standards"]] == pytest.approx(encode(0.85 * np.array(known)), abs=0.6)
-    assert [row[0] for row in reading["samples"]] == pytest.approx([float(encode(0.85 * 0.45))] * 2, abs=0.6)
+    assert [row[1] for row in reading["standards"]] == pytest.approx(from_linear(0.85 * np.array(known)), abs=0.6)
+    assert [row[0] for row in reading["samples"]] == pytest.approx([float(from_linear(0.85 * 0.45))] * 2, abs=0.6)
     assert reading["light_even_to"].endswith("%")
     assert reading["origin"] == "photograph"
 

@@ -11,7 +11,7 @@ from streamlit.testing.v1 import AppTest
 from advisor.basis.units import parse
 from advisor.check.advise import advise
 from advisor.examples import example_text
-from advisor.record.entries import LevelMark, RunDone, WaterAdded, standing
+from advisor.record.entries import Check, LevelMark, RunDone, WaterAdded, standing
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
 from advisor.ui.charts.time_line import COURSES, describe, points, time_line
@@ -118,7 +118,8 @@ def test_hostile_names_and_notes_are_shown_as_text(app_test):
 
 def test_charts_say_the_same_in_words(recorded):
     entries = standing(recorded.entries(BATH))
-    assert "from 191.6 on 2026-03-14 to 191.6 on 2026-04-14. The window is 195 to 248" in describe(
+    found = [entry.content.value("copper_sulfate").value for entry in entries if isinstance(entry.content, Check)]
+    assert f"from {found[0]:.1f} on 2026-03-14 to {found[-1]:.1f} on 2026-04-14. The window is 195 to 248" in describe(
         "copper_sulfate", entries
     )
     assert len(points("level", entries)) == 3
