@@ -16,10 +16,12 @@ from numpy.typing import NDArray
 from scipy import ndimage
 
 from advisor.basis.arrays import FloatArray
+from advisor.basis.fields import InputError
 from advisor.basis.srgb import to_linear
-from advisor.measure.photograph import PATCHY, Box, Picture, colour
+from advisor.measure.photograph import LEAST_SIDE, PATCHY, PLACE, Box, Picture, colour
 
 # Everything here that is not marked otherwise is judgement, tried on rendered photographs.
+SMALLEST_PICTURE = 100  # pixels of the shorter side (judgement)
 SEEN_AT = 450  # pixels of the longest side at which jars are looked for: finer shows glare and bubbles (judgement)
 PALEST = 0.06  # of the logarithm of green or blue beside red that tells a jar from paper: 6 % of the light (judgement)
 FAINT = 0.12  # as above, for a jar that is sure (judgement)
@@ -48,14 +50,20 @@ class Jar:
 
 
 def find_jars(picture: Picture) -> tuple[Jar, ...]:
-    """Return the jars of coloured liquid on a picture (height, width, 3), from left to right."""
+    """Return the jars of coloured liquid on a picture (height, width, 3), from left to right.
+
+    Raises InputError where the picture is too small to tell jars on it.
+    """
+    if min(picture.shape[:2]) < SMALLEST_PICTURE:
+        given = f"it has {picture.shape[1]} by {picture.shape[0]} pixels"
+        raise InputError(PLACE, given, f"both sides must have at least {SMALLEST_PICTURE} to find jars in it")
     copper = _copper(_small(picture))
     patches = _jars_among(_patches(copper))
     if not patches:
         return ()
     usual = float(np.median([patch.radius for patch in patches]))
     level = float(np.median([patch.y for patch in patches]))
-    boxes = [patch.box(copper.shape) for patch in patches]
+    boxes = [patch.box(picture, copper.shape) for patch in patches]
     doubts = [_doubt(patch, usual, level) for patch in patches]
     return tuple(Jar(box, doubt or _doubt_of_colour(picture, box)) for box, doubt in zip(boxes, doubts, strict=True))
 
@@ -77,7 +85,7 @@ def jar_at(picture: Picture, x: float, y: float, others: Sequence[Jar] = ()) -> 
     usual = np.median(sides, axis=0) / 2 if len(sides) else np.array([BOX_WIDE, BOX_HIGH * wide / high]) * UNTOLD_RADIUS
     own = np.array([BOX_WIDE * radius / wide, BOX_HIGH * radius / high])
     half = np.minimum(usual, np.maximum(own, usual / 3)) if len(sides) else np.maximum(own, usual / 3)
-    box = _clipped(x, y, float(half[0]), float(half[1]))
+    box = _box(picture, (x, y), (float(half[0]), float(half[1])))
     return Jar(box, _doubt_of_colour(picture, box))
 
 
@@ -111,7 +119,7 @@ def white_places(picture: Picture, jars: Sequence[Jar]) -> tuple[Box, ...]:
     cells = [box.cut_of(light).reshape(-1, 3) for box in around(LOOKED_AT)]
     shown = np.log(np.array([cell.mean(axis=0) for cell in cells]) + 1e-4)
     spread = np.array([cell[:, 0].std() / max(cell[:, 0].mean(), 1e-4) for cell in cells])
-    paper = _paper(places, shown, np.log(_of_paper(light)), spread)
+    paper = _paper(places, shown, np.log(_of_paper(light) + 1e-4), spread)
     at = np.array([jar.box.middle() for jar in jars]).reshape(-1, 2)
     shape = np.array([1.0, high / wide])
     far = np.linalg.norm((places[:, None] - at[None]) * shape, axis=-1).min(axis=1) if len(at) else places[:, 0]
@@ -162,9 +170,10 @@ class _Patch:
         below = other.y < self.y < other.y + 2 * other.sides[1]
         return below and abs(self.x - other.x) < other.sides[0] and self.colour < other.colour * SHADOW
 
-    def box(self, shape: tuple[int, ...]) -> Box:
+    def box(self, picture: Picture, shape: tuple[int, ...]) -> Box:
         high, wide = shape
-        return _clipped(self.x / wide, self.y / high, BOX_WIDE * self.radius / wide, BOX_HIGH * self.radius / high)
+        half = BOX_WIDE * self.radius / wide, BOX_HIGH * self.radius / high
+        return _box(picture, (self.x / wide, self.y / high), half)
 
 
 def _patches(copper: FloatArray) -> list[_Patch]:
@@ -201,10 +210,12 @@ def _jars_among(patches: Sequence[_Patch]) -> list[_Patch]:
     return sorted((patch for patch in own if patch.radius > CRUMB * usual), key=lambda patch: patch.x)
 
 
-def _clipped(x: float, y: float, half_wide: float, half_high: float) -> Box:
-    """Return the box about a place, moved so that all of it lies on the picture."""
-    x, y = min(max(x, half_wide), 1 - half_wide), min(max(y, half_high), 1 - half_high)
-    return Box(x - half_wide, y - half_high, x + half_wide, y + half_high)
+def _box(picture: Picture, at: tuple[float, float], half: tuple[float, float]) -> Box:
+    """Return the box about a place, no smaller than can be read, moved so that all of it lies on the picture."""
+    high, wide = picture.shape[:2]
+    x_half, y_half = (max(side, (LEAST_SIDE / 2 + 1) / size) for side, size in zip(half, (wide, high), strict=True))
+    x, y = min(max(at[0], x_half), 1 - x_half), min(max(at[1], y_half), 1 - y_half)
+    return Box(x - x_half, y - y_half, x + x_half, y + y_half)
 
 
 # --- Doubts ---------------------------------------------------------------------------------------

@@ -5,6 +5,7 @@ import dataclasses
 import numpy as np
 import pytest
 
+from advisor.basis.fields import InputError
 from advisor.measure.jars import Jar as Found
 from advisor.measure.jars import find_jars, jar_at, moved, white_places
 from advisor.measure.photograph import decode, read_jars
@@ -87,6 +88,25 @@ def test_no_jar_is_found_on_bare_paper_or_a_wooden_table():
     assert find_jars(seen(water)) == ()
     assert find_jars(np.full((300, 400, 3), 200, dtype=np.uint8)) == ()
     assert find_jars(np.zeros((300, 400, 3), dtype=np.uint8)) == ()
+
+
+@pytest.mark.parametrize("shape", [(100, 100), (100, 2000), (2000, 100), (500, 300)])
+@pytest.mark.parametrize("shown", [None, (255, 255, 255), (0, 0, 0), (90, 190, 200)])
+def test_a_picture_of_anything_gives_boxes_on_it(shape, shown):
+    picture = np.random.default_rng(0).integers(0, 256, (*shape, 3)).astype(np.uint8)
+    if shown is not None:
+        picture[:] = shown
+    found = find_jars(picture)
+    assert not any(not jar.doubt for jar in found)
+    tapped = [jar_at(picture, at, at, found) for at in (0.0, 0.5, 1.0)]
+    boxes = [jar.box for jar in (*found, *tapped, *(moved(picture, jar, 0.5, -0.5) for jar in tapped))]
+    for box in (*boxes, *white_places(picture, tapped)):
+        assert box.cut(picture, "x").size
+
+
+def test_a_picture_too_small_to_find_jars_in_is_refused():
+    with pytest.raises(InputError, match="at least 100 to find jars"):
+        find_jars(np.full((99, 400, 3), 200, dtype=np.uint8))
 
 
 def test_a_faint_jar_is_asked_about():
