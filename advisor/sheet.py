@@ -42,6 +42,7 @@ from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HI
 from advisor.solution.soda import SODAS, Left, left_by_soda
 from advisor.solution.stock import COPPER_CONTENTS, CRYSTAL_FORMS, AcidStock, AcidTooStrongToGrade
 
+LONGEST_NAME = 80  # characters of a bath's name
 HIGHEST_PRICE = 1e6  # in any currency
 LARGEST_FILE = 1_000_000  # bytes: a bench sheet is a page or two of text
 
@@ -114,7 +115,7 @@ class Bath(TableBase):
         low=0.01,
         high=10_000.0,
     )
-    name: str = text("Name of the bath", "So that the record finds it again.", default="", longest=80)
+    name: str = text("Name of the bath", "So that the record finds it again.", default="", longest=LONGEST_NAME)
     date: datetime.date | None = define(DateField(label="Date", help="The day of these readings."))
     temperature: Measured = quantity(
         "temperature", "Temperature of the bath", "Now, while you measure.", default="20 degC", low=0.0, high=60.0
@@ -140,7 +141,7 @@ class Bath(TableBase):
         ChoicesField(
             label="What you see in the tank",
             choices=CONDITIONS,
-            help="Crystals on the floor, a cloudy bath, layers of different blue, sludge stirred up: tick what is so.",
+            help="Crystals on the floor, a cloudy bath, layers of different blue, stirred-up sludge: tick any.",
         )
     )
     additives: bool | None = define(
@@ -156,7 +157,7 @@ class Bath(TableBase):
     )
     soda_added: Measured | None = quantity(
         "mass",
-        "Soda that ever went in",
+        "Soda ever added",
         "To lower the acid: its sodium stays and reads as copper. 0 g if none ever did.",
         high=1e6,
         unit="g",
@@ -164,7 +165,7 @@ class Bath(TableBase):
     soda: str = choice("Which soda", SODAS, "What it says on the packet.", default="sodium bicarbonate")
     touched: tuple[str, ...] = define(
         ChoicesField(
-            label="What ever touched the bath",
+            label="What has ever touched the bath",
             choices=TOUCHED,
             help="A clip, a wire, a part: metal that dissolved reads as copper. Tick nothing if nothing did.",
         )
@@ -267,7 +268,7 @@ class CrystalStock(TableBase):
     """Copper sulfate on hand."""
 
     purity: Measured = quantity(
-        "fraction", "Purity", "From the label. Nothing on it: 99 %.", default="99 %", low=0.5, high=1.0
+        "fraction", "Purity", "From the label. If it says nothing: 99 %.", default="99 %", low=0.5, high=1.0
     )
     form: str = choice(
         "Form",
@@ -521,7 +522,7 @@ def _unknown_tables(raw: Mapping[str, Any]) -> list[InputError]:
         InputError(
             str(key)[:60] or "a table without a name",
             "there is no such table",
-            f"accepted are: {', '.join(known)}{nearest(key, known)}",
+            f"known tables: {', '.join(known)}{nearest(key, known)}",
             Fault.UNKNOWN_KEY,
         )
         for key in raw
@@ -531,8 +532,8 @@ def _unknown_tables(raw: Mapping[str, Any]) -> list[InputError]:
 
 def _no_bath(raw: Mapping[str, Any]) -> InputError:
     if "mix" in raw:
-        return InputError.missing("mix: volume", 'needed is how much to mix, such as volume = "4 L"')
-    return InputError.missing("bath: volume", 'needed is a table [bath] with volume = "5.6 L"')
+        return InputError.missing("mix: volume", 'give how much to mix, such as volume = "4 L"')
+    return InputError.missing("bath: volume", 'add a table [bath] with volume = "5.6 L"')
 
 
 def _bath_to_be_mixed(raw: Mapping[str, Any]) -> dict[str, object]:
@@ -596,7 +597,7 @@ def parse_sheet(content: bytes, place: str = "the sheet") -> Sheet:
 
 
 def parse_toml(content: bytes, place: str = "the sheet") -> dict[str, Any]:
-    """Return the nested mapping in the bytes of a TOML file; raises InputError where it is none of sane size."""
+    """Return the nested mapping in the bytes of a TOML file; raises InputError where it is not one, or too large."""
     if len(content) > LARGEST_FILE:
         raise InputError(
             place, f"it has {len(content) / 1e6:.1f} MB", "a bench sheet has at most 1 MB", Fault.OUT_OF_LIMITS

@@ -23,7 +23,7 @@ with left:
     fields.show("bath", entry, main=bath_first, leave_out=("condition", *QUESTIONS), more="More about the bath")
     fields.one("bath", entry, "condition")
     st.subheader("What got into it", anchor="questions")
-    st.caption("Salts and metals read as copper. Your answers tell how much of the reading they can be.")
+    st.caption("Salts and metals read as copper. Your answers say how much of the reading may be due to them.")
     fields.show("bath", entry, main=QUESTIONS, more=None)
     guide.from_the_record(entry)
     fields.fold_window(entry)

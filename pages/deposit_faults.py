@@ -15,7 +15,7 @@ entry = state.enter("diagnose", diagnose, tables=("deposit", "plate", "keep"))
 left, right = st.columns([1, 1], gap="large")
 
 with left:
-    st.write("Tick what you see. The more of the bath is known, the surer the answer.")
+    st.write("Tick what you see. The more you say about the bath, the surer the answer.")
     fields.show("deposit", entry)
     st.html(drawings.gallery(look for look in state.part("deposit").get("looks", ()) if look in LOOKS))
     with st.expander("What each looks like, drawn"):

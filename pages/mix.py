@@ -31,4 +31,4 @@ with right, st.container(key="answer"):
     mixture = cards.answer_of(entry, of_a_bath=False)
     if mixture is not None:
         cards.sections(mixture.sections())
-        st.page_link(PAGES / "check.py", label="Check the bath once it stands →")
+        st.page_link(PAGES / "check.py", label="Check the bath once it is mixed →")

@@ -41,7 +41,7 @@ class InputError(ValueError):
 
     @classmethod
     def missing(cls, place: str, accepted: str) -> InputError:
-        """Return the error of a place where something is needed and nothing stands."""
+        """Return the error for a place where something is needed and nothing was given."""
         return cls(place, "nothing was given", accepted, Fault.MISSING)
 
 
@@ -163,7 +163,7 @@ class ChoiceField(Field):
 
 @dataclass(frozen=True, kw_only=True)
 class ChoicesField(Field):
-    """Any number of words from a closed list; `open_ended` also takes words outside of it."""
+    """Any number of words from a closed list; `open_ended` also takes words outside it."""
 
     choices: tuple[str, ...]
     open_ended: bool = False
@@ -328,7 +328,7 @@ def quantity(quantity: str, label: str, help: str = "", **rules: Any) -> Any:
 
 
 def volume(label: str, help: str = "", **rules: Any) -> Any:
-    """Define a small volume at the bench: told in mL, from 0.01 mL (from 0 where zero is an answer) to 5 L."""
+    """Define a small volume at the bench: shown in mL, from 0.01 mL (from 0 where zero is an answer) to 5 L."""
     low = 1e-5 if rules.pop("above", True) else 0.0
     return quantity("volume", label, help, **{"low": low, "high": 5.0, "unit": "mL", **rules})
 

@@ -181,7 +181,7 @@ def _planned(function: Callable[[Expected, Kit], Plan], setting: _Setting) -> tu
 def _tells(spread: float, what: str, unit: str = "g/L") -> Line:
     """Say how surely a reading will tell a component, as a 95 % half-width."""
     half = half_width(spread, unit)
-    return line("Done like this it tells the {what} to ± {half} (95 times in 100).", what=what, half=half)
+    return line("Done like this, it gives the {what} to ± {half} (95 times in 100).", what=what, half=half)
 
 
 def _take(part: Measure, what: str, density: float) -> Line:
@@ -252,7 +252,7 @@ def _titration(setting: _Setting, plan: TitrationPlan) -> dict[str, object]:
         "used": plan.used.millilitres,
         "tools": f"To measure: {', '.join(sorted(tools))}.",
         "glass": line(
-            "A clear glass flask or jar for {volume:.0f mL}, white paper below it, distilled water.",
+            "A clear glass flask or jar for {volume:.0f mL}, white paper under it, distilled water.",
             volume=plan.diluted_to_mL + plan.most_mL,
         ),
         "make_up": _make_up(plan.titrant),

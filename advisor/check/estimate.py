@@ -271,7 +271,7 @@ def _chi_squared(
 
 
 def _odd_one_out(problem: _Problem, parameters: FloatArray, jacobian: FloatArray) -> int | None:
-    """Return the reading whose removal, and only whose removal, mends the disagreement."""
+    """Return the reading whose removal, and only whose removal, resolves the disagreement."""
     without = []
     for position in range(len(problem.models)):
         kept = problem.owner != position

@@ -153,7 +153,7 @@ class Task:
         )
 
     def acid_in_the_cold(self, sulfuric_acid: float) -> float:
-        """Return the acid [g/L] that solubility is reckoned with: where none was measured, the one aimed at.
+        """Return the acid [g/L] that solubility is worked out for: where none was measured, the one aimed at.
 
         Otherwise a bath would be thinned to be rid of acid that no reading speaks of.
         """
@@ -195,7 +195,7 @@ class Outcome(NamedTuple):
     sulfuric_acid: Number
     chloride: Number | None
     covariance: tuple[Number, Number, Number]
-    kept: Number  # the part of it that is the bath of before
+    kept: Number  # the share of it that was there before
     probability_in: Number
 
 
@@ -218,7 +218,7 @@ def forward(task: Task, amounts: Amounts, chloride_made_up: bool = False) -> Aft
 def outcome(task: Task, moved: Sequence[Number], volume: Number | None, chloride_made_up: bool) -> Outcome:
     """Return what `forward` returns, for one set of amounts or for arrays of them, in the order of `Amounts`.
 
-    volume [L]: reckon as if the bath filled so much; None: what it does fill.
+    volume [L]: compute as if the bath filled this; None: the volume that it does fill.
     """
     take_out, water, crystals, acid_solution, chloride_added = moved
     total = masses_after(task, moved)

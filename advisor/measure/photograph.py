@@ -170,7 +170,7 @@ def _thinned(image: Image.Image) -> Image.Image:
 
 
 def colour(picture: Picture, box: Box, name: str = "the box") -> Colour:
-    """Return the colour inside a box of a picture. Raises InputError, naming the box, where it is none."""
+    """Return the colour inside a box of a picture. Raises InputError, naming the box, where it is not one."""
     pixels = box.cut(picture, name).reshape(-1, 3)
     light = to_linear(pixels)
     red, green, blue = (float(value) for value in from_linear(light.mean(axis=0)))

@@ -102,7 +102,7 @@ class Disposal:
 
     base: str
     volume: float  # L
-    copper_sulfate: float  # g/L, reckoned with
+    copper_sulfate: float  # g/L, that the base is worked out for
     sulfuric_acid: float
     known: bool
     base_g: float
@@ -155,29 +155,29 @@ class Disposal:
             Section("First of all", (_FIRST_OF_ALL,)),
             Section("If you are allowed to make it safe yourself", self._amount_lines()),
             Section("What to do, in this order", self._steps(), numbered=True),
-            Section("What rules say, as they were read", as_read),
+            Section("What the rules say, as read", as_read),
             Section("Take care", cautions(ACTS), caution=True),
             *first_aid(ACTS),
         )
 
     def _amount_lines(self) -> tuple[str, ...]:
         spread = self.base_standard_uncertainty
-        whence = "as your readings say" if self.known else "an upper bound, since no reading settles what it holds"
+        source = "as your readings say" if self.known else "an upper bound, since no reading settles what it holds"
         return (
             line(
-                "{volume} with {copper} copper sulfate and {acid} acid ({whence}) take {most}{takes} of {base}. Have "
+                "{volume} with {copper} copper sulfate and {acid} acid ({source}) takes {most}{takes} of {base}. Have "
                 "it at hand, but let the pH say when to stop.",
                 volume=Amount(self.volume, "L", 2),
                 copper=Amount(self.copper_sulfate, "g/L"),
                 acid=Amount(self.sulfuric_acid, "g/L"),
-                whence=whence,
+                source=source,
                 most="at most " if spread is None else "",
                 takes=Amount(self.base_g, "g", standard_uncertainty=spread),
                 base=self.base,
             ),
             line(
-                "Up to {gas} of carbon dioxide come off: in a closed shed of 10 m³ that is {percent:.1f} % of the air. "
-                "Outdoors only.",
+                "Up to {gas} of carbon dioxide comes off: in a closed shed of 10 m³ that is {percent:.1f} % of the "
+                "air. Outdoors only.",
                 gas=Amount(self.gas, "L"),
                 percent=100 * self.gas / SHED,
             ),
@@ -207,7 +207,7 @@ class Disposal:
                 grams=Amount(self.base_g / self.portions, "g", digits=2),
             ),
             "Stir the gas out and measure the pH. Stop at pH 7 to 7.5 and add no fixed excess: at 10 % too much "
-            "bicarbonate 1 to 30 mg/L of copper stay dissolved, at 30 % up to 112 mg/L (computed with PHREEQC).",
+            "bicarbonate 1 to 30 mg/L of copper stays dissolved, at 30 % up to 112 mg/L (computed with PHREEQC).",
             "Let it settle 12 to 24 hours under a lid that does not close tightly. Draw off the clear liquid into its "
             "own can.",
             "Let the sludge dry in the tub, covered, out of the rain, away from children and animals, and make no dust "
@@ -260,7 +260,7 @@ def lye_heat(copper_sulfate: float, sulfuric_acid: float) -> float:
 
 
 def _content(advice: Advice, name: str, known: bool) -> float:
-    """Return what to reckon with [g/L]: the value, else what it is surely below (95 %), else the most there can be."""
+    """Return the content to plan for [g/L]: the value, else what it is surely below (95 %), else the most possible."""
     estimate = advice.estimate
     if estimate is None or name not in estimate.measured:
         return UPPER_BOUND[name]

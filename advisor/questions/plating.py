@@ -78,7 +78,7 @@ ACTS = (
 
 @dataclass(frozen=True)
 class Limit:
-    """The limiting current density [A/dm2] and the bath it was reckoned for [g/L]; not measured: a cautious guess."""
+    """The limiting current density [A/dm2] and the bath it was worked out for [g/L]; not measured: a cautious guess."""
 
     value: float
     standard_uncertainty: float
@@ -198,7 +198,7 @@ class PlatingRun:
                 charge=Amount(self.ampere_hours, "A·h", digits=3),
             ),
             line(
-                "Copper: {copper}, on average {thickness} thick; that is known as well as the area. Edges get two to "
+                "Copper: {copper}, on average {thickness} thick, as accurately as you know the area. Edges get two to "
                 "three times as much, recesses less",
                 copper=Amount(self.copper, "g", digits=3),
                 thickness=Amount(1000 * self.thickness, "µm"),
@@ -220,7 +220,7 @@ class PlatingRun:
                 "Anodes: {small} to {large} facing the part, {reason}",
                 small=_square_cm(small),
                 large=_square_cm(large),
-                reason="once to twice its area"
+                reason="one to two times its area"
                 if small <= ANODE_RATIO[0] * self.area
                 else line("so that they carry at most {most}", most=Amount(ANODE_USUAL, "A/dm²")),
             ),
@@ -238,7 +238,7 @@ class PlatingRun:
             low_mL, high_mL = self.additive
             lines.append(
                 line(
-                    "Additive used up: {additive} of a ready-made solution; its label knows better",
+                    "Additive used up: {additive} of a ready-made solution; go by its label if it says otherwise",
                     additive=Amount(low_mL, "mL", digits=1, upper=high_mL),
                 )
             )
@@ -279,8 +279,8 @@ class PlatingRun:
                 bath=_bath(self.fed),
             ),
             line(
-                "If they do not (passive or inert anodes): {bath}. These {charge} take {salt} of copper sulfate and "
-                "leave {acid} of acid.",
+                "If they do not (passive or inert anodes): {bath}. That {charge} takes {salt} of copper sulfate and "
+                "leaves {acid} of acid.",
                 bath=_bath(self.unfed),
                 charge=Amount(charge, "A·h", digits=3),
                 salt=Amount(salt, "g", digits=3),
@@ -361,7 +361,7 @@ def limit_of(sheet: Sheet, assessment: Assessment, run: Plate) -> Limit:
     """Return the limiting current density from the measured copper, the bath's temperature, and how it moves.
 
     The standard uncertainty joins that of the model with those of copper and temperature. Where the readings do not
-    tell the copper it is reckoned for a lean bath, so that what follows from it burns no edge; such a limit is not
+    tell the copper it is worked out for a lean bath, so that what follows from it burns no edge; such a limit is not
     `measured`.
     """
     measured = _measured_copper(assessment)
@@ -492,30 +492,36 @@ def _about_bath(sheet: Sheet, advice: Assessment, run: PlatingRun) -> list[str]:
     said: list[str] = []
     if sheet.bath.condition:
         said.append(
-            f"Do not plate yet: the bath shows {', '.join(sheet.bath.condition)}. Mend that first, then check the bath."
+            f"Do not plate yet: the bath shows {', '.join(sheet.bath.condition)}. Put that right first, then check the "
+            "bath."
         )
-    said += [
-        f"The {NAMES[name]} is {WHERE[judged.state]} the window: mend that first, as the bath check says. "
-        f"{phrases.EFFECTS[name, judged.state]}"
-        for name, judged in advice.verdict.items()
-        if judged.state in WHERE
-    ]
+    said += out_of_window(advice).values()
     if not run.limit.measured:
         said.append(
             line(
-                "The copper in the bath is not settled, so the limiting current is not known. The current is reckoned "
-                "for a lean bath of {lean}; a stronger bath stands more. Take a reading (Check) to know.",
+                "The copper in the bath is not settled, so the limiting current is not known. The current is worked "
+                "out for a lean bath of {lean}; a stronger bath can take more. Take a reading (Check) to know.",
                 lean=Amount(run.limit.copper_sulfate, "g/L"),
             )
         )
     if sheet.bath.temperature.value < 18.0:
         said.append(
             line(
-                "The bath is cold: each degree costs about 3 % of the current that it stands. {21 to 32 °C} plates "
+                "The bath is cold: each degree costs about 3 % of the current that it can take. {21 to 32 °C} plates "
                 "better (from memory)."
             )
         )
     return said
+
+
+def out_of_window(advice: Assessment) -> dict[str, str]:
+    """Say of each component that is surely outside of the window what that does, by its name."""
+    return {
+        name: f"The {NAMES[name]} is {WHERE[judged.state]} the window: mend that first, as the bath check says. "
+        f"{phrases.EFFECTS[name, judged.state]}"
+        for name, judged in advice.verdict.items()
+        if judged.state in WHERE
+    }
 
 
 def _about_current(sheet: Sheet, run: PlatingRun) -> list[str]:
@@ -523,11 +529,11 @@ def _about_current(sheet: Sheet, run: PlatingRun) -> list[str]:
     wanted, per_litre = sheet.plate, run.current / sheet.bath.volume.value
     if wanted and wanted.thickness is None and wanted.time is None:
         usual = Amount(1000 * USUAL_THICKNESS, "µm")
-        said.append(line("You gave neither thickness nor time: reckoned for {usual}.", usual=usual))
+        said.append(line("You gave neither thickness nor time, so {usual} is assumed.", usual=usual))
     if run.current > MOST_PER_LITRE * sheet.bath.volume.value:
         said.append(
-            f"That is {per_litre:.1f} A a litre of bath, and about {MOST_PER_LITRE:g} is the most that is usual: it "
-            "will warm and drift quickly."
+            f"That is {per_litre:.1f} A a litre of bath, and about {MOST_PER_LITRE:g} is usually the most: the bath "
+            "will warm up and drift quickly."
         )
     return said
 
@@ -592,7 +598,7 @@ def _about_height(sheet: Sheet, run: PlatingRun) -> list[str]:
     free = limiting_current_density(limit.copper_sulfate, limit.sulfuric_acid, warmth, "still", EXAMPLE_HEIGHT)
     return [
         line(
-            "You did not say how high the part is: reckoned as for a tall one. In a still bath the liquid that has "
+            "You did not say how high the part is, so a tall one is assumed. In a still bath the liquid that has "
             "lost its copper rises along the part, so a low one stands more: {height} high, about {times:.1f} times as "
             "much.",
             height=Amount(EXAMPLE_HEIGHT, "cm"),
@@ -609,8 +615,8 @@ def _about_anodes(sheet: Sheet, run: PlatingRun) -> list[str]:
     ratio = sheet.plate.anode_area.value / run.area
     if ratio < ANODE_RATIO[0]:
         return [
-            f"Your anodes are {ratio:.2f} times the part: too small, they turn passive and the current falls. Use once "
-            "to twice its area."
+            f"Your anodes are {ratio:.2f} times the part: too small, they turn passive and the current falls. Use one "
+            "to two times its area."
         ]
     if ratio > 2 * ANODE_RATIO[1]:
         return [
@@ -689,4 +695,4 @@ def _square_cm(area: float) -> Amount:
 def _bath(after: BathAfter) -> Line:
     parts = ((after.copper_sulfate, "copper sulfate"), (after.sulfuric_acid, "sulfuric acid"))
     known = [line("{held} {name}", held=Amount(value, "g/L"), name=name) for value, name in parts if value is not None]
-    return joined(", ", known or ["its make-up is not known"])
+    return joined(", ", known or ["its composition is not known"])

@@ -132,7 +132,7 @@ class AcidTitration(Reading):
             )
         if self.end_point_pH is not None and self.end_point != "pH meter":
             raise InputError(
-                f"{place}: end_point_pH", show(self.end_point_pH), 'it goes with end_point = "pH meter" only'
+                f"{place}: end_point_pH", show(self.end_point_pH), 'it goes only with end_point = "pH meter"'
             )
         if self.blank and self.blank.value >= self.used.value > 0:
             raise InputError(f"{place}: blank", show(self.blank.text), f"it must be less than used, {self.used.text}")
@@ -257,18 +257,18 @@ class AcidTitration(Reading):
             )
         elif self.used.value < 0.003:
             said.append(
-                "Less than 3 mL of titrant was used: a bigger sample or a weaker titrant would tell the acid more "
-                "surely."
+                "Less than 3 mL of titrant was used: a bigger sample or a weaker titrant would give the acid "
+                "more precisely."
             )
         if self.end_point == "first lasting cloud" and float(about.iron_three) > RUST:  # type: ignore[arg-type]
             said.append(
-                "Iron(III) makes a rust-coloured cloud near pH 3, long before copper does: it is no end point. Go on "
-                "to the pale blue cloud, or use methyl orange."
+                "Iron(III) makes a rust-coloured cloud near pH 3, long before copper does: that is not the end point. "
+                "Go on to the pale blue cloud, or use methyl orange."
             )
         if self.end_point == "first lasting cloud" and TITRANTS[self.titrant].base != LYE and self.fizzing is not False:
             said.append(
                 "It was still fizzing: the cloud came late, by an amount that nobody knows well. Swirl until no bubble "
-                "rises, and the next titration tells the acid more surely."
+                "rises, and the next titration gives the acid more precisely."
                 if self.fizzing
                 else "Swirl the gas out before you judge the cloud: left fizzing, it comes up to 16 % late. Say "
                 "whether it still fizzed, and the answer allows for it."

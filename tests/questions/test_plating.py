@@ -414,5 +414,5 @@ def test_a_leaf_under_paint_is_not_tested_with_a_film_of_water():
 def test_a_bath_outside_of_the_window_is_mended_before_it_plates():
     bath = KNOWN.replace("60 ± 2", "12 ± 2")
     said = " ".join(run('area = "1 dm2"\nthickness = "50 um"', bath).warnings)
-    assert "The sulfuric acid is below the window: mend that first, as the bath check says" in said
-    assert "mend that first" not in " ".join(run('area = "1 dm2"\nthickness = "50 um"').warnings)
+    assert "The sulfuric acid is below the window: put that right first, as the bath check says" in said
+    assert "put that right first" not in " ".join(run('area = "1 dm2"\nthickness = "50 um"').warnings)

@@ -51,7 +51,7 @@ def test_dull_with_all_inside_is_not_the_concentrations():
     decision = keep(sheet(looks=["dull"]))
     assert decision.choice == "correct"
     assert decision.what_to_do[0] == phrases.JAR_TEST
-    assert "they are not the trouble" in said(decision)
+    assert "they are not the cause" in said(decision)
     assert "activated carbon" in said(decision)
     assert any("comes out good: then replace part of it" in text for text in decision.would_change)
     assert decision.sure < keep(sheet()).sure
@@ -143,7 +143,7 @@ def test_a_cold_place_or_little_stock_is_no_reason_to_throw_a_bath_away():
     known = {"copper_sulfate": "220 ± 8 g/L", "sulfuric_acid": "15 ± 2 g/L"}
     cold = keep(sheet(known, coldest="0 degC"))
     assert cold.choice == "correct"
-    assert "In the way as things stand: the cold" in said(cold)
+    assert "What stands in the way of correcting it: the cold" in said(cold)
     raw = {
         "bath": {"volume": "5 L"},
         "stock": {"crystals": {"on_hand": "1 g"}},
@@ -158,7 +158,7 @@ def test_a_cold_place_or_little_stock_is_no_reason_to_throw_a_bath_away():
     }
     short = keep(read_sheet(raw))
     assert short.choice == "correct"
-    assert "In the way as things stand: the crystals on hand" in said(short)
+    assert "What stands in the way of correcting it: the crystals on hand" in said(short)
 
 
 @pytest.mark.parametrize(

@@ -31,14 +31,14 @@ from advisor.words.sections import Block, Section, percent
 
 
 def answer_of(entry: Typed[Result], of_a_bath: bool = True, in_short: bool = False) -> Result | None:
-    """Say what the answer was computed from and return it (or None); one of before is marked and greyed.
+    """Say what the answer was computed from and return it (or None); an earlier one is marked and greyed.
 
     of_a_bath: it is about the bath in the tank, so that its readings count. in_short: the page says later from what.
     """
     if entry.answer is None or entry.answered is None:
         wrong = [error for error in entry.errors.values() if error.fault is not Fault.MISSING]
         text = (
-            "No answer yet: mend what is marked, then it appears here."
+            "No answer yet: fix what is marked, and it appears here."
             if wrong
             else "Your answer appears here once the fields that ask for it are filled in."
         )
@@ -158,7 +158,7 @@ def bath_after(after: After, advice: Advice, last: bool = False) -> Line:
     known = [name for name, judged in advice.verdict.items() if judged.state != "not measured"]
     sure = f"; inside the window with {percent(after.probability_in)} probability" if last else ""
     again = (
-        " This is a first part only: measure again before you add more." if advice.plan.state == "first part" else ""
+        " This is only a first part: measure again before you add more." if advice.plan.state == "first part" else ""
     )
     return line(
         "{volume:.2f L} with {held}{sure}.{again}",

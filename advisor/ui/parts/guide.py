@@ -27,13 +27,13 @@ def worth_doing(entry: state.Typed[Advice]) -> None:
     """List the tests that would settle most with what is to hand, each with its bench card, one tap from its fields."""
     advice = entry.answer
     if advice is None:
-        st.caption("First say above how much bath there is: then the tests worth doing stand here, the best first.")
+        st.caption("First say above how much bath there is: then the tests worth doing appear here, the best first.")
         return
     if state.part("bath").get("condition"):
-        st.caption("First a sound sample, as the answer says. Then the tests worth doing stand here.")
+        st.caption("First take a sound sample, as the answer says. Then the tests worth doing appear here.")
         return
     if entry.answered is not None and entry.answered.readings:
-        st.caption("Your readings are in. The one worth adding next stands [in the answer](#answer).")
+        st.caption("Your readings are in. The one worth adding next is [in the answer](#answer).")
         return
     taken = {reading["kind"] for reading in state.raw().get("reading", [])}
     wanted = [(found.kind, found) for found in advice.next_reading if found.kind and found.kind not in taken][:MOST]
@@ -105,7 +105,7 @@ def from_the_record(entry: state.Typed[object]) -> None:
         with st.container(border=True, key="carried"):
             st.write(f"**From this bath's logbook.** {plain(shown(carried.summary()))}")
             st.caption(
-                "Taken as one more reading, it makes the answer surer, the older the less. You may leave it out."
+                "Taken as one more reading, it makes the answer surer; the older it is, the less. You may leave it out."
             )
             # No callback, which would hold what the record knew of the bath named before; and not twice, which would
             # make the answer surer than it is.

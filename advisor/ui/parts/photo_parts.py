@@ -55,8 +55,9 @@ def show(number: int, entry: state.Typed[Any]) -> None:
     place = f"reading {number}"
     fields.one(place, entry, "dilution")
     st.write(
-        "Take one photograph: jars of your standards and of the bath in a row, all alike, before white paper that "
-        "shows between them, above and below, without flash. Nothing in it is stored, and its place is not read."
+        "Take one photograph: jars of your standards and of the bath in a row, all alike, in front of white paper "
+        "that shows between them, above and below, without flash. The photograph is not stored, and where it was taken "
+        "is not read."
     )
     file = st.file_uploader(
         "Photograph, JPEG or PNG",
@@ -253,7 +254,7 @@ def _result(number: int, photo: _Photo, held: list[float | None]) -> None:
     bath = Amount(grams, "g/L", standard_uncertainty=spread)
     told = line("By this photograph the bath holds {bath} of copper sulfate.", bath=bath)
     st.markdown(f"**{fields.plain(own_units.shown(told))}**")
-    if st.button("Use as reading", key=f"photo_{number}_use"):  # no callback: that would hold the colours of before
+    if st.button("Use as reading", key=f"photo_{number}_use"):  # no callback: that would keep earlier colours
         _use(number, found)
         st.rerun()
 

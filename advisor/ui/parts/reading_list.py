@@ -77,7 +77,7 @@ def _add() -> None:
 
 
 def remove(number: int, widget_round: int) -> None:
-    """Take out the reading whose button was tapped; a second tap in a row, or on a page of before, takes no other."""
+    """Take out the reading whose button was tapped; a second tap in a row, or on an earlier page, takes no other."""
     if widget_round == state.widget_round() and state.first_tap("remove reading"):
         state.remove_reading(number)
         _renumber()

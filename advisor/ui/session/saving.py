@@ -60,7 +60,7 @@ def _offer_step(sheet: Sheet, step: Step, number: int, text: str) -> None:
         st.html(f'<p role="status">Step {number} is saved as entry {saved[mark]}.</p>')
         return
     amount = st.text_input(
-        f"Step {number} was: {step_amount(step)}. Really used",
+        f"Step {number}: {step_amount(step)}. Amount really used",
         planned_amount(step.what, step.numbers),
         key=f"saving_amount_{number}",
     )

@@ -190,7 +190,7 @@ def put_back_reading() -> None:
 
 
 def widget_round() -> int:
-    """Return how often the fields have begun anew.
+    """Return how often the fields have started afresh.
 
     Each time their widgets get new keys: what a browser still sends of the widgets before, because it has not heard of
     the change, must not reach the sheet.

@@ -21,7 +21,7 @@ from advisor.ui.fields import plain
 from advisor.ui.session import state, ticks
 
 OFFERED = 3
-LONGEST_NAME = 60  # characters shown
+SHOWN_OF_NAME = 60  # characters shown
 BACK = "This page was away for a while. What you had typed is back: check the field that you changed last."
 ONLY_HERE = ("localhost", "127.0.0.1", "::1")  # addresses of a server that no other device reaches
 _DRAFT, _NOT_NOW = "draft", "draft_not_now"  # the first: a sheet, the file that it is kept in, and the draft there
@@ -131,7 +131,7 @@ def _is_sheet(draft: Draft) -> bool:
 def _describe(kept: KeptDraft) -> str:
     """Say of which bath a draft is, how far it got, and when it was last changed."""
     sheet = parse_toml(kept.draft.sheet.encode("utf-8"))
-    name = str(sheet.get("bath", {}).get("name", "")).strip()[:LONGEST_NAME] or "a bath without a name"
+    name = str(sheet.get("bath", {}).get("name", "")).strip()[:SHOWN_OF_NAME] or "a bath without a name"
     count = len(sheet.get("reading", []))
     readings = "no reading yet" if not count else "1 reading" if count == 1 else f"{count} readings"
     return f"{plain(name)}, {readings}, {kept.when:%Y-%m-%d %H:%M}"
