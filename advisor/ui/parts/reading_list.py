@@ -37,6 +37,7 @@ def show(entry: state.Typed[Advice]) -> None:
             st.button(words, key="reading_put_back", on_click=_put_back)
 
 
+_ASKED_TOO = ("points", "lower", "upper")  # not required, yet most of what a reading tells hangs on them
 _FOLDED = ("note", "correlation")  # what few people fill in, where a kind requires nothing
 
 
@@ -53,7 +54,7 @@ def _reading(number: int, kind: str, entry: state.Typed[Advice]) -> None:
                 on_click=remove,
                 args=(number, state.widget_round()),
             )
-        main += ["points"] if "points" in known else []
+        main += [name for name in _ASKED_TOO if name in known and name not in main]
         if kind == "photo colour":
             photo_parts.show(number, entry)
         else:

@@ -1,4 +1,4 @@
-"""From an uploaded photograph to a reading in the sheet, and from an STL file to the area of the part."""
+"""From a photograph or a strip to a reading in the sheet, and from an STL file to the area of the part."""
 
 import io
 
@@ -108,6 +108,14 @@ def test_grams_that_are_no_number_are_said_at_their_field(check):
 def test_what_is_no_photograph_is_said_at_its_field(check):
     upload(check, "photo_1_file", "jars.png", b"nonsense")
     assert "the photograph: it cannot be read" in "\n".join(block.proto.body for block in check.get("html"))
+
+
+def test_the_pads_of_a_strip_are_asked_for_at_once(app_test):
+    app = app_test("check.py")
+    app.selectbox(key="reading_kind").select("chloride strip").run()
+    app.button(key="reading_add").click().run()
+    labels = [field.label for field in app.text_input]
+    assert {"The next lower pad or mark", "The next higher pad or mark"} <= {label.split(" (")[0] for label in labels}
 
 
 def test_an_stl_file_becomes_the_area(app_test):
