@@ -130,7 +130,7 @@ def read_photograph(content: bytes) -> None:
     require(picture.dtype == np.uint8 and picture.ndim == 3 and picture.shape[2] == 3, picture.shape)
     require(0 < max(picture.shape[:2]) <= photograph.ENOUGH_PIXELS, picture.shape)
     boxes = [photograph.Box(x, 0.1, x + 0.2, 0.9) for x in (0.0, 0.25, 0.5, 0.75)]
-    found = photograph.read_jars(picture, [(0, boxes[0]), (30, boxes[1])], boxes[2:3], boxes[3:])
+    found = photograph.read_jars(picture, [(0, boxes[0]), (30, boxes[1]), (None, boxes[2])], boxes[3:])
     require(bool(np.isfinite([*found.standards[0], *found.standards[1], *found.samples[0]]).all()), found)
 
 
