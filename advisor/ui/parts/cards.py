@@ -27,6 +27,7 @@ from advisor.ui.charts.bath_map import BathMap, bath_map, describe
 from advisor.ui.look.own_units import chosen, shown
 from advisor.ui.session import ticks
 from advisor.ui.session.state import Result, Typed
+from advisor.words import phrases
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
 from advisor.words.lines import Amount, Line, Units, line
@@ -155,7 +156,7 @@ def show_map(sheet: Sheet, advice: Advice, done: int = 0) -> None:
         said = "Only one component is known, so your bath lies somewhere in the blue band."
     else:
         said = "Nothing is known yet of where your bath lies."
-    st.caption(said)
+    st.caption(f"{said} {phrases.PLUS_MINUS}" if advice.estimate else said)
 
 
 def map_numbers(sheet: Sheet, advice: Advice, done: int = 0) -> BathMap:
