@@ -42,6 +42,7 @@ from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HI
 from advisor.solution.soda import SODAS, Left, left_by_soda
 from advisor.solution.stock import COPPER_CONTENTS, CRYSTAL_FORMS, AcidStock, AcidTooStrongToGrade
 
+LONGEST_NAME = 80  # characters of a bath's name
 HIGHEST_PRICE = 1e6  # in any currency
 LARGEST_FILE = 1_000_000  # bytes: a bench sheet is a page or two of text
 
@@ -114,7 +115,7 @@ class Bath(TableBase):
         low=0.01,
         high=10_000.0,
     )
-    name: str = text("Name of the bath", "So that the record finds it again.", default="", longest=80)
+    name: str = text("Name of the bath", "So that the record finds it again.", default="", longest=LONGEST_NAME)
     date: datetime.date | None = define(DateField(label="Date", help="The day of these readings."))
     temperature: Measured = quantity(
         "temperature", "Temperature of the bath", "Now, while you measure.", default="20 degC", low=0.0, high=60.0
@@ -140,7 +141,7 @@ class Bath(TableBase):
         ChoicesField(
             label="What you see in the tank",
             choices=CONDITIONS,
-            help="Crystals on the floor, a cloudy bath, layers of different blue, sludge stirred up: tick what is so.",
+            help="Crystals on the floor, a cloudy bath, layers of different blue, stirred-up sludge: tick any.",
         )
     )
     additives: bool | None = define(
@@ -156,7 +157,7 @@ class Bath(TableBase):
     )
     soda_added: Measured | None = quantity(
         "mass",
-        "Soda that ever went in",
+        "Soda ever added",
         "To lower the acid: its sodium stays and reads as copper. 0 g if none ever did.",
         high=1e6,
         unit="g",
@@ -164,7 +165,7 @@ class Bath(TableBase):
     soda: str = choice("Which soda", SODAS, "What it says on the packet.", default="sodium bicarbonate")
     touched: tuple[str, ...] = define(
         ChoicesField(
-            label="What ever touched the bath",
+            label="What has ever touched the bath",
             choices=TOUCHED,
             help="A clip, a wire, a part: metal that dissolved reads as copper. Tick nothing if nothing did.",
         )
@@ -267,7 +268,7 @@ class CrystalStock(TableBase):
     """Copper sulfate on hand."""
 
     purity: Measured = quantity(
-        "fraction", "Purity", "From the label. Nothing on it: 99 %.", default="99 %", low=0.5, high=1.0
+        "fraction", "Purity", "From the label. If it says nothing: 99 %.", default="99 %", low=0.5, high=1.0
     )
     form: str = choice(
         "Form",
@@ -396,6 +397,14 @@ class Plate(TableBase):
     stirring: str = choice(
         "Stirring", ("still", "moved", "air", "strong"), "How the bath moves past the part.", default="still"
     )
+    height: Measured | None = quantity(
+        "length",
+        "Height of the part in the bath",
+        "From its lowest to its highest point as it hangs: in a still bath a low part stands more current.",
+        above=True,
+        high=2000.0,
+        unit="cm",
+    )
     anode_area: Measured | None = quantity(
         "area", "Anode area", "The side or sides facing the part.", above=True, high=1e5, unit="cm^2"
     )
@@ -491,30 +500,52 @@ def read_sheet(raw: Mapping[str, Any]) -> Sheet:
 
     Raises SheetError, which carries an InputError for each thing that is wrong.
     """
-    errors: list[InputError] = []
-    known = (*Sheet.TABLES, "stock", "reading")
-    for key in raw:
-        if key not in known:
-            errors.append(
-                InputError(
-                    str(key)[:60] or "a table without a name",
-                    "there is no such table",
-                    f"accepted are: {', '.join(known)}{nearest(key, known)}",
-                    Fault.UNKNOWN_KEY,
-                )
-            )
+    errors = _unknown_tables(raw)
+    whole = {**raw, **_bath_to_be_mixed(raw)}
     tables: dict[str, Any] = {
-        name: read_table(table, raw[name], name, errors) for name, table in Sheet.TABLES.items() if name in raw
+        name: read_table(table, whole[name], name, errors) for name, table in Sheet.TABLES.items() if name in whole
     }
-    if "bath" not in raw and isinstance(raw.get("mix"), Mapping) and "volume" in raw["mix"]:
-        raw = {**raw, "bath": {"volume": raw["mix"]["volume"]}}  # nothing stands yet: what is to be mixed is the bath
-    if "bath" not in raw:
-        errors.append(InputError.missing("bath: volume", 'needed is a table [bath] with volume = "5.6 L"'))
+    if "bath" not in whole:
+        errors.append(_no_bath(raw))
     tables["stock"] = _read_stock(raw.get("stock", {}), errors)
     tables["readings"] = _read_readings(raw.get("reading", []), errors)
     if errors:
-        raise SheetError(errors)
+        # A volume to be mixed that stands for the bath's is named where it was typed.
+        typed = [error for error in errors if error.place != "bath: volume" or whole.get("bath") == raw.get("bath")]
+        raise SheetError(typed)
     return Sheet(**tables)
+
+
+def _unknown_tables(raw: Mapping[str, Any]) -> list[InputError]:
+    known = (*Sheet.TABLES, "stock", "reading")
+    return [
+        InputError(
+            str(key)[:60] or "a table without a name",
+            "there is no such table",
+            f"known tables: {', '.join(known)}{nearest(key, known)}",
+            Fault.UNKNOWN_KEY,
+        )
+        for key in raw
+        if key not in known
+    ]
+
+
+def _no_bath(raw: Mapping[str, Any]) -> InputError:
+    if "mix" in raw:
+        return InputError.missing("mix: volume", 'give how much to mix, such as volume = "4 L"')
+    return InputError.missing("bath: volume", 'add a table [bath] with volume = "5.6 L"')
+
+
+def _bath_to_be_mixed(raw: Mapping[str, Any]) -> dict[str, object]:
+    """Return the table `[bath]` where nothing stands yet: what is to be mixed is the bath; empty where it is given.
+
+    Where the sheet says nothing better, a recipe fills about the volume of its water.
+    """
+    bath, wanted = raw.get("bath", {}), raw.get("mix")
+    if not isinstance(bath, Mapping) or not isinstance(wanted, Mapping) or "volume" in bath:
+        return {}
+    volume = wanted.get("volume", wanted.get("water"))
+    return {} if volume is None else {"bath": {**bath, "volume": volume}}
 
 
 def _read_stock(raw: object, errors: list[InputError]) -> StockTables:
@@ -527,7 +558,7 @@ def _read_stock(raw: object, errors: list[InputError]) -> StockTables:
         return StockTables()
     for key in raw:
         if key not in Sheet.STOCK:
-            accepted = f"accepted are: {', '.join(Sheet.STOCK)}{nearest(key, Sheet.STOCK)}"
+            accepted = f"known: {', '.join(Sheet.STOCK)}{nearest(key, Sheet.STOCK)}"
             errors.append(InputError(f"stock: {key}"[:60], "there is no such stock", accepted, Fault.UNKNOWN_KEY))
     parts = {
         name: read_table(table, raw[name], f"stock.{name}", errors)
@@ -548,7 +579,7 @@ def _read_readings(raw: object, errors: list[InputError]) -> tuple[Reading, ...]
         place = f"reading {number}"
         kind = item.get("kind") if isinstance(item, Mapping) else None
         if not isinstance(kind, str) or kind not in KINDS:
-            accepted = f"accepted is one of: {', '.join(KINDS)}{nearest(kind, KINDS) if kind else ''}"
+            accepted = f"it must be one of: {', '.join(KINDS)}{nearest(kind, KINDS) if kind else ''}"
             at = f"{place}: kind"
             unknown = InputError(at, show(kind), accepted, Fault.NOT_READABLE)
             errors.append(InputError.missing(at, accepted) if kind is None else unknown)
@@ -566,7 +597,7 @@ def parse_sheet(content: bytes, place: str = "the sheet") -> Sheet:
 
 
 def parse_toml(content: bytes, place: str = "the sheet") -> dict[str, Any]:
-    """Return the nested mapping in the bytes of a TOML file; raises InputError where it is none of sane size."""
+    """Return the nested mapping in the bytes of a TOML file; raises InputError where it is not one, or too large."""
     if len(content) > LARGEST_FILE:
         raise InputError(
             place, f"it has {len(content) / 1e6:.1f} MB", "a bench sheet has at most 1 MB", Fault.OUT_OF_LIMITS
@@ -579,7 +610,7 @@ def parse_toml(content: bytes, place: str = "the sheet") -> dict[str, Any]:
         raise InputError(
             place,
             f"it is not sound TOML ({error})",
-            "see `python -m advisor example` for one that is",
+            "give a bench sheet in TOML; `python -m advisor example` prints one",
             Fault.NOT_READABLE,
         ) from error
 

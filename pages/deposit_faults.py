@@ -11,11 +11,11 @@ from advisor.ui.parts import cards
 from advisor.ui.session import state
 
 st.title("What is wrong with the deposit?", anchor=False)
-entry = state.enter("diagnose", diagnose, tables=("deposit", "plate", "keep"))
+entry = state.enter("diagnose", diagnose, tables=("deposit", "plate", "keep"), any_volume=True)
 left, right = st.columns([1, 1], gap="large")
 
 with left:
-    st.write("Tick what you see. The more of the bath is known, the surer the answer.")
+    st.write("Tick what you see. The more you say about the bath, the surer the answer.")
     fields.show("deposit", entry)
     st.html(drawings.gallery(look for look in state.part("deposit").get("looks", ()) if look in LOOKS))
     with st.expander("What each looks like, drawn"):

@@ -9,13 +9,13 @@ from advisor.ui.parts import cards, run_parts
 from advisor.ui.session import state
 
 st.title("Plan a plating run", anchor=False)
-entry = state.enter("plate", plate, tables=("plate",))
+entry = state.enter("plate", plate, tables=("plate",), any_volume=True)
 left, right = st.columns([1, 1], gap="large")
 
 with left:
     st.write("Say how large the part is, and how thick the copper should be or how long you have.")
+    fields.show("plate", entry, main=("area", "thickness", "time", "current", "stirring", "height", "anode_area"))
     st.caption(fields.UNITS_NOTE)
-    fields.show("plate", entry, main=("area", "thickness", "time", "current", "stirring", "anode_area"))
     with st.expander("Work out the area"):
         run_parts.area_helper()
     with st.expander("The bath"):

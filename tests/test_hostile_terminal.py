@@ -42,7 +42,7 @@ def shell(command: str, folder: Path) -> subprocess.CompletedProcess[bytes]:
         ("advisor check - <&-", 2, b"standard input is closed"),
         ("advisor check missing.toml 2>&-", 2, b""),
         ("advisor check $(printf 'none\\377.toml')", 2, b"none\\udcff.toml: it cannot be read"),
-        ("advisor --example nope", 2, b'you gave "nope"; accepted is one of'),
+        ("advisor --example nope", 2, b'you gave "nope"; it must be one of'),
     ],
 )
 def test_streams_and_names(command, code, said, sheet):

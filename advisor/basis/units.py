@@ -311,7 +311,7 @@ def _value_and_step(match: re.Match[str]) -> tuple[float, float]:
         return parse_number(match["value"]), _last_digit(match["value"])
     whole, part, of = (int(match[name] or 0) for name in ("whole", "part", "of"))
     if of == 0 or (match["whole"] and part >= of):
-        raise UnitError(f"has the fraction {part}/{of}, which is none: write it as a decimal number")
+        raise UnitError(f"has {part}/{of}, which is no fraction: write it as a decimal number")
     return whole + part / of, 1 / of
 
 
@@ -335,7 +335,7 @@ def _spread_factor(unit: str, base: str, quantity: str) -> float:
     """Return what turns an uncertainty in a unit into the inside unit of its value."""
     inside, factor, _ = _conversion(unit, quantity)
     if inside != base:
-        raise UnitError(f"has an uncertainty in {unit}, which its value is not in: give both in one unit")
+        raise UnitError(f"has its ± in {unit} and its value in another unit: give both in one unit")
     return factor
 
 
@@ -389,7 +389,7 @@ def _inside(quantity: str) -> str:
 
 
 def _key(unit: str) -> str:
-    """Return a unit as it is looked up: as people differ in writing it, it does not."""
+    """Return a unit in the one spelling by which it is looked up, however people write it."""
     plain = unit.strip().translate(_SIGNS).casefold().replace(" per ", "/")
     return re.sub(r"[\s.^*·_-]", "", plain)
 
@@ -399,7 +399,7 @@ _SIGNS = str.maketrans({"²": "2", "³": "3", "µ": "u", "μ": "u", "°": "deg"}
 
 @cache
 def _spelled(quantity: str) -> dict[str, str]:
-    """Return the units of a kind by everything that means them."""
+    """Return the units of a kind, each under every spelling that means it."""
     found: dict[str, str] = {}
     for name in STRENGTH_UNITS if quantity == "strength" else UNITS[quantity]:
         for written in (_key(name), *SPELLINGS.get(quantity, {}).get(name, "").split()):

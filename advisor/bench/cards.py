@@ -13,10 +13,10 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from math import ceil
-from typing import ClassVar, TypeVar
+from typing import Any, ClassVar, TypeVar
 
 from advisor.basis import tables
-from advisor.basis.fields import InputError, nearest, show
+from advisor.basis.fields import InputError, nearest, show, write_table
 from advisor.bench.gear import Kit, Measure, TitrantRecipe, kit_of
 from advisor.bench.other_plans import (
     plan_hydrometer,
@@ -120,7 +120,7 @@ class _Filling:
 def bench_card(kind: str, sheet: Sheet) -> BenchCard:
     """Return the card of a kind of reading (or of "sampling") for a sheet's bath and gear; raises InputError."""
     if kind not in CARDS:
-        raise InputError("kind", show(kind), f"accepted is one of: {', '.join(CARDS)}{nearest(kind, CARDS)}")
+        raise InputError("kind", show(kind), f"it must be one of: {', '.join(CARDS)}{nearest(kind, CARDS)}")
     setting = _Setting(sheet, expected_bath(sheet), kit_of(sheet.gear.have))
     filling = CARDS[kind](setting)
     words = {**_words_of_all(setting.expected), **filling.words}
@@ -181,7 +181,7 @@ def _planned(function: Callable[[Expected, Kit], Plan], setting: _Setting) -> tu
 def _tells(spread: float, what: str, unit: str = "g/L") -> Line:
     """Say how surely a reading will tell a component, as a 95 % half-width."""
     half = half_width(spread, unit)
-    return line("Done like this it tells the {what} to ± {half} (95 times in 100).", what=what, half=half)
+    return line("Done like this, it gives the {what} to ± {half} (95 times in 100).", what=what, half=half)
 
 
 def _take(part: Measure, what: str, density: float) -> Line:
@@ -252,7 +252,7 @@ def _titration(setting: _Setting, plan: TitrationPlan) -> dict[str, object]:
         "used": plan.used.millilitres,
         "tools": f"To measure: {', '.join(sorted(tools))}.",
         "glass": line(
-            "A clear glass flask or jar for {volume:.0f mL}, white paper below it, distilled water.",
+            "A clear glass flask or jar for {volume:.0f mL}, white paper under it, distilled water.",
             volume=plan.diluted_to_mL + plan.most_mL,
         ),
         "make_up": _make_up(plan.titrant),
@@ -349,7 +349,9 @@ def _standards(setting: _Setting, seen_by: str) -> _Filling:
     words = {
         "between": Amount(plan.between[0], "g/L", upper=plan.between[1], link=" and "),
         "tells": _tells(plan.standard_uncertainty, "copper sulfate"),
-        "all_jars": len(jars) + 1,
+        "all_jars": len(jars) + plan.jars_of_bath,
+        "jars_of_bath": "a jar" if plan.jars_of_bath == 1 else f"{plan.jars_of_bath} jars",
+        "in_jars": ", ".join(f"{jar.copper_sulfate / times:.4g}" for jar in plan.standards),
         "path_cm": plan.path_cm,
         "jar_mL": plan.standards[0].volume_mL,
         "jars": joined("; ", jars),
@@ -394,3 +396,42 @@ CARDS: dict[str, Callable[[_Setting], _Filling]] = {
     "make-up": _nothing_to_plan,
     "previous check": _nothing_to_plan,
 }
+
+
+# --- A test begun ---------------------------------------------------------------------------------
+
+# What is read at the bench; all else that a reading holds is known from its plan before the test begins.
+READ: dict[str, tuple[str, ...]] = {
+    "acid titration": ("used",),
+    "copper titration": ("used",),
+    "hydrometer": ("value",),
+    "weighed density": ("empty", "with_water", "with_bath"),
+    "plated-out copper": ("before", "after"),
+    "colour match": ("position",),
+    "pH curve": ("points",),
+    "chloride titration": ("used",),
+    "chloride strip": ("value",),
+}
+_PLANS: dict[str, Callable[[_Setting], Mapping[str, Any]]] = {
+    "acid titration": lambda setting: _planned(plan_acid, setting)[0].fields,
+    "copper titration": lambda setting: _planned(plan_copper, setting)[0].fields,
+    "hydrometer": lambda setting: plan_hydrometer(setting.expected).fields,
+    "weighed density": lambda setting: _planned(plan_weighed_density, setting)[0].fields,
+    "plated-out copper": lambda setting: _planned(plan_plating_out, setting)[0].fields,
+    "colour match": lambda setting: plan_standards(setting.expected).fields,
+    "pH curve": lambda setting: _planned(plan_curve, setting)[0].fields,
+    "chloride titration": lambda setting: _planned(plan_chloride, setting)[0].fields,
+    "chloride strip": lambda setting: plan_strip(setting.expected).fields,
+}
+
+
+def begun(kind: str, sheet: Sheet) -> dict[str, object]:
+    """Return a reading as a sheet writes it, with all that its plan for a sheet's bath and gear says.
+
+    What is read at the bench is not in it; a kind that has no plan begins empty.
+    """
+    if kind not in _PLANS:
+        return {}
+    fields = _PLANS[kind](_Setting(sheet, expected_bath(sheet), kit_of(sheet.gear.have)))
+    written = write_table(KINDS[kind](**fields))
+    return {name: value for name, value in written.items() if name not in READ[kind]}

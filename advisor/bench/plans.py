@@ -71,13 +71,17 @@ class PlatingOutPlan:
 
 @dataclass(frozen=True)
 class StandardsPlan:
-    """Jars of known colour to make. between: the two that the bath is expected to lie between [g/L]."""
+    """Jars of known colour to make. between: the two that the bath is expected to lie between [g/L].
+
+    jars_of_bath: how many to fill with the bath itself.
+    """
 
     fields: Mapping[str, object]
     standards: tuple[Standard, ...]
     between: tuple[float, float]
     path_cm: float
     standard_uncertainty: float  # g/L copper sulfate
+    jars_of_bath: int = 1
 
 
 @dataclass(frozen=True)
@@ -117,7 +121,7 @@ def choose(plans: Iterable[TitrationPlan], missing: str) -> TitrationPlan:
 
 
 def first_of_the_best(plans: Sequence[AnyPlan], times: float) -> AnyPlan:
-    """Return the first plan whose uncertainty is at most so many times the least: plans stand easiest first."""
+    """Return the first plan whose uncertainty is at most a factor above the least: plans stand easiest first."""
     best = min(plan.standard_uncertainty for plan in plans)
     return next(plan for plan in plans if plan.standard_uncertainty <= times * best)
 

@@ -122,5 +122,5 @@ def uncertainty_of(
 
 
 def expected_to_show(kind: str, fields: Mapping[str, object], expected: Expected) -> float:
-    """Return what a reading of one value will show for the expected bath."""
+    """Return what a reading of one value will show for the expected bath [the reading's own unit]."""
     return float(reading_of(kind, fields).model(expected.surroundings, expected.state).predict(expected.state)[0])

@@ -114,7 +114,7 @@ class Strength:
     def _known_from(self) -> tuple[str, ...]:
         if self.strength_from is None:
             return ()
-        return (f'Beside it, where the reading asks what the strength is known from, choose "{self.strength_from}".',)
+        return (f'Beside it, under "Strength known from", choose "{self.strength_from}".',)
 
     def to_dict(self) -> dict[str, object]:
         """Return the result for another program."""
@@ -135,7 +135,7 @@ class Strength:
         made_of = ", ".join(f"{source} {100 * COVERAGE * share:.2g} %" for source, share in ranked)
         result = (
             f"{self.titrant.capitalize()}: {self.text} (± {relative:.2g} %). Copy it into the reading's strength.",
-            f"It is made of: {made_of}. The first of these is the one to better.",
+            f"It comes from: {made_of}. The first of these is the one to improve.",
             *self._known_from(),
         )
         blocks = (
@@ -153,13 +153,13 @@ def _acid_strength_from(substance: str, how: str) -> str | None:
 
 
 def strength_of(molarity: float, standard_uncertainty: float) -> Measured:
-    """Return a strength as the sheet takes it: "0.0987 ± 0.0011 mol/L"."""
+    """Return a strength [mol/L] as the sheet takes it: "0.0987 ± 0.0011 mol/L"."""
     places = max(decimals(standard_uncertainty), 0)
     return Measured.of(molarity, "mol/L", "strength", standard_uncertainty=standard_uncertainty, decimals=places)
 
 
 def molarity(grams: float, grams_per_mole: float, millilitres: float) -> float:
-    """Return mol/L of a titrant of which `millilitres` hold, or take up, `grams` at `grams_per_mole`."""
+    """Return the strength [mol/L] of a titrant of which a volume [mL] holds, or takes up, a mass [g]; g/mol between."""
     return grams / grams_per_mole / millilitres * 1000
 
 
@@ -310,7 +310,7 @@ class AgainstCrystals(TableBase):
         for name in ("made_up", "sample", "used"):
             check_tool(getattr(self, f"{name}_with"), getattr(self, name), f"{place}: {name}_with")
         if self.thiocyanate is not None and self.method == "EDTA":
-            raise InputError(f"{place}: thiocyanate", "the method is EDTA", "it goes with iodometric only")
+            raise InputError(f"{place}: thiocyanate", "the method is EDTA", "it goes only with iodometric")
         if self.sample.value > self.made_up.value:
             accepted = f"it must not be more than was made up, {self.made_up.text}"
             raise InputError(f"{place}: sample", show(self.sample.text), accepted)
@@ -378,7 +378,7 @@ def baked(given: Baked) -> Strength:
         "the bake": float(np.hypot(unsure, titrant.weighing / 2)),
     }
     strength = molarity(given.mass.value, titrant.molar_mass, given.made_up.value * 1000)
-    notes = (f"Of the bake: {bake.said}.",)
+    notes = (f"The bake: {bake.said}.",)
     return Strength("sodium carbonate", strength, shares, notes, _acts("sodium carbonate"), known.BAKED)
 
 
@@ -402,7 +402,7 @@ def against_solid(given: AgainstSolid) -> Strength:
 def against_crystals(given: AgainstCrystals) -> Strength:
     """Return the strength of EDTA or thiosulfate from a part of a weighed copper sulfate solution.
 
-    Iodine that the white solid holds back without thiocyanate is reckoned with as in the titration of the bath.
+    Iodine that the white solid holds back without thiocyanate is allowed for as in the titration of the bath.
     """
     net = _net(given.used, given.blank, "")
     part = given.sample.value / given.made_up.value

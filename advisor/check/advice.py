@@ -46,6 +46,7 @@ class Advice:
     warnings: tuple[str, ...]
     cautions: tuple[str, ...]
     unsound: bool  # what is seen in the tank makes every reading false until a sound sample is taken
+    to_the_middle: str | None = None  # what the middle would take, where the steps end near an edge
 
     TITLE: ClassVar[str] = "Bath check"
 
@@ -104,7 +105,7 @@ class Advice:
             reads, _ = self.estimate.sum_of(READS_AS_COPPER_SULFATE)
             lines.append(
                 line(
-                    "Foreign salts: {salts}, taken off a density as {reads} of copper sulfate",
+                    "Foreign salts: {salts}, which a density reads as {reads} of copper sulfate; that is taken off",
                     salts=Amount(salts, "g/L", standard_uncertainty=spread),
                     reads=Amount(reads, "g/L"),
                 )
@@ -119,7 +120,7 @@ class Advice:
         if self.plan.state == "none needed":
             return ("Nothing: the bath is inside the window and the level is right.",)
         if self.plan.blocked_by:
-            why = "Add nothing: it cannot be put right as things stand. In the way: {limit}."
+            why = "Add nothing: it cannot be put right as things stand. What stands in the way: {limit}."
             return (line(why, limit=self.plan.blocked_by),)
         if not self.steps:
             then = " Take the reading named below first." if self.next_reading else ""
@@ -134,7 +135,7 @@ class Advice:
         known = [name for name, verdict in self.verdict.items() if verdict.state != "not measured"]
         ends = held(after, known)
         unknown = [NAMES[name] for name in SALT_AND_ACID if name not in known]
-        besides = f"; of the {' and '.join(unknown)} nothing is known" if unknown else ""
+        besides = f"; nothing is known of the {' and '.join(unknown)}" if unknown else ""
         chance = f"inside the window with {percent(after.probability_in)} probability"
         lines: list[str] = [
             line(
@@ -145,8 +146,10 @@ class Advice:
                 besides=besides,
             )
         ]
+        if self.to_the_middle:
+            lines.append(self.to_the_middle)
         if self.plan.state == "first part":
-            lines.append("This is a first part only: measure again before you add more.")
+            lines.append("This is only a first part: measure again before you add more.")
         return tuple(lines)
 
     def to_dict(self) -> dict[str, object]:
@@ -224,11 +227,10 @@ def held(after: After, names: Sequence[str]) -> Line:
 
 def _say(verdict: Verdict) -> str:
     """Say a verdict in words, with its probability."""
-    words = {"low": "below the window", "in": "inside the window", "high": "above the window"}
     side, probability = verdict.likeliest()
     if verdict.state == "unsure":
-        return f"not settled, most likely {words[side]} ({percent(probability)})"
-    return f"{words[side]} ({percent(probability)})"
+        return f"not settled, most likely {phrases.SIDES[side]} ({percent(probability)})"
+    return f"{phrases.SIDES[side]} ({percent(probability)})"
 
 
 def _verdict_dict(verdict: Verdict) -> dict[str, object]:

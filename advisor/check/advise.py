@@ -11,6 +11,7 @@ from advisor.check.assessment import assess
 from advisor.check.correction import Plan, correct
 from advisor.check.estimate import Estimate
 from advisor.check.mass_balance import Amounts, Task, forward
+from advisor.check.middle import to_the_middle
 from advisor.check.next_reading import rank
 from advisor.check.remarks import cautions_of, warnings_of
 from advisor.check.steps import steps_of
@@ -41,6 +42,7 @@ def advise(sheet: Sheet) -> Advice:
         warnings_of(sheet, found, verdict, known.values, plan, known.crystallises_below),
         cautions_of(bool(sheet.bath.condition), steps, beside),
         bool(sheet.bath.condition),
+        to_the_middle(task, plan),
     )
 
 

@@ -107,10 +107,10 @@ def _best(task: Task) -> Amounts | None:
 
 
 def _outs(task: Task, everything: frozenset[str]) -> list[tuple[float, float]]:
-    """Return the litres that may be taken out with the litres that the bath may reach, what is wished most first.
+    """Return the litres that may be taken out with the litres that the bath may reach, the most wanted first.
 
     Where nothing is high and a bath known exactly would need nothing taken out, or where the bath is hardly known, at
-    most a tenth may go: bath is not replaced because it is merely not known.
+    most a tenth may go: bath is not replaced merely because it is not known.
     """
     usual = task.usual_volume * (1 + ROOM) if task.roof is None else task.roof
     roof = max(min(usual, task.most_volume), task.least_volume)
@@ -123,7 +123,7 @@ def _outs(task: Task, everything: frozenset[str]) -> list[tuple[float, float]]:
 
 
 def _levels(task: Task) -> list[float]:
-    """Return the least litres afterwards, what is wished most first: a low level is made up where that can be."""
+    """Return the least litres afterwards, the most wanted first: a low level is made up where possible."""
     usual = min(task.usual_volume, task.most_volume)
     if task.volume >= usual:
         return [task.least_volume]
@@ -183,7 +183,7 @@ def _lifted(task: Task) -> dict[str, tuple[dict[str, object], Callable[[Amounts,
         acid = task.acid_in_the_cold(after.sulfuric_acid)
         least = float(crystallises_below(after.copper_sulfate / float(ceiling_fraction(acid)), acid))
         return line(
-            "at {cold} this window is too near to where crystals form; keep the bath above {warm}, or choose a window "
+            "at {cold} this window is too close to where crystals form; keep the bath above {warm}, or choose a window "
             "with less copper",
             cold=Amount(task.coldest, "°C"),
             warm=Amount(least, "°C"),
@@ -213,7 +213,7 @@ def _lifted(task: Task) -> dict[str, tuple[dict[str, object], Callable[[Amounts,
 
 
 def _short_of(have: Amount, need: Amount) -> str:
-    return line("{have}, and {need} are needed", have=have, need=need)
+    return line("{have}, and {need} is needed", have=have, need=need)
 
 
 def _binds(task: Task) -> tuple[Bind, ...]:

@@ -7,9 +7,10 @@ replicates from one bottle do not pretend to beat the bottle. It knows no workin
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from scipy.optimize import least_squares
@@ -43,12 +44,25 @@ class Agreement:
     odd_one_out: int | None
 
 
+class Lean(NamedTuple):
+    """How an estimate leans on what was believed of a foreign salt: mean and standard uncertainty [g/L], and slopes.
+
+    slopes (n,): by how much the mean of each component is too high for each g/L that there is more of it.
+    """
+
+    mean: float
+    standard_uncertainty: float
+    slopes: FloatArray
+
+
 @dataclass(frozen=True)
 class Estimate(Known):
     """What the readings together tell of a bath, and how well they agree."""
 
     agreement: Agreement
     widened_by: float  # factor on every standard uncertainty, above 1 where the readings contradict each other
+    sources: Mapping[str, FloatArray]  # what one standard deviation of a source of the readings does to the mean (n,)
+    leans: Mapping[str, Lean]  # on what was believed of the foreign salts, by component
 
 
 @dataclass(frozen=True)
@@ -61,19 +75,20 @@ class _Problem:
     models: tuple[Model, ...]
     observed: FloatArray  # (m,)
     covariance: FloatArray  # (m, m)
+    effects: Mapping[str, FloatArray]  # of one standard deviation of each source on the observed values, (m,)
     owner: FloatArray  # (m,), the position of the reading that a value belongs to
 
     def predict(self, parameters: FloatArray) -> FloatArray:
-        """Predict all values for parameters of shape (n, *s) -> (m, *s)."""
+        """Predict all values (m, *s), each in its reading's unit, for parameters (n, *s) [g/L; chloride mg/L]."""
         state = State(**{"copper_sulfate": 0.0, "sulfuric_acid": 0.0} | dict(zip(self.names, parameters, strict=True)))
         return np.concatenate([_match(model.predict(state), parameters.shape[1:]) for model in self.models])
 
     def linearised(self, at: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Return what is predicted at a point, (m,), and its slopes by the parameters, (m, n): one vectorised call."""
+        """Return what is predicted at a point (n,) [g/L; chloride mg/L], (m,), and its slopes by it, (m, n)."""
         return linearised(self.predict, at, 1e-3 * np.maximum(self.prior_sd, 1.0))
 
     def jacobian(self, at: FloatArray) -> FloatArray:
-        """Return d predicted / d parameter at a point, (m, n)."""
+        """Return d predicted / d parameter (m, n) at a point (n,) [g/L; chloride mg/L]."""
         return self.linearised(at)[1]
 
 
@@ -126,15 +141,17 @@ def _problem(
 ) -> _Problem:
     models = tuple(reading.model(surroundings, about) for reading in readings)
     counts = [len(model.observed) for model in models]
-    covariance = np.diag(np.concatenate([model.random for model in models]) ** 2)
-    for source in dict.fromkeys(source for model in models for source in model.systematic):
-        effect = np.concatenate(
+    effects = {
+        source: np.concatenate(
             [
                 np.broadcast_to(model.systematic.get(source, 0.0), count)
                 for model, count in zip(models, counts, strict=True)
             ]
         )
-        covariance += np.outer(effect, effect)
+        for source in dict.fromkeys(source for model in models for source in model.systematic)
+    }
+    covariance = np.diag(np.concatenate([model.random for model in models]) ** 2)
+    covariance += sum(np.outer(effect, effect) for effect in effects.values())
     return _Problem(
         names,
         prior_mean,
@@ -142,6 +159,7 @@ def _problem(
         models,
         np.concatenate([model.observed for model in models]),
         covariance,
+        effects,
         np.repeat(np.arange(len(models)), counts),
     )
 
@@ -169,14 +187,15 @@ def _solve(problem: _Problem, start: FloatArray, until: float) -> FloatArray:
 
 def _finish(problem: _Problem, parameters: FloatArray, bath: Bath) -> Estimate:
     jacobian = problem.jacobian(parameters)
-    information = jacobian.T @ np.linalg.solve(problem.covariance, jacobian) + np.diag(problem.prior_sd**-2.0)
+    weighted = np.asarray(np.linalg.solve(problem.covariance, jacobian))
+    information = jacobian.T @ weighted + np.diag(problem.prior_sd**-2.0)
     agreement = _agreement(problem, parameters, jacobian)
     widened = 1.0
     if agreement.p_value is not None and agreement.p_value < DISAGREEMENT:
         # Readings that contradict each other are not averaged in silence: the result is known as badly as they
         # disagree.
         widened = float(np.sqrt(agreement.chi_squared / agreement.degrees_of_freedom))
-    covariance = np.linalg.inv(information) * widened**2
+    covariance = np.asarray(np.linalg.inv(information)) * widened**2
     # A component was measured if it is known better than before all readings.
     learnt = np.sqrt(np.diag(covariance)) < 0.95 * problem.prior_sd * widened
     volume_reading = bath.surroundings().volume_standard_uncertainty / bath.volume.value
@@ -189,11 +208,28 @@ def _finish(problem: _Problem, parameters: FloatArray, bath: Bath) -> Estimate:
         float(np.hypot(volume_reading, TANK_SCALE)),
         agreement,
         widened,
+        *_named(problem, covariance / widened**2, weighted, widened),
     )
 
 
+def _named(
+    problem: _Problem, covariance: FloatArray, weighted: FloatArray, widened: float
+) -> tuple[dict[str, FloatArray], dict[str, Lean]]:
+    """Return what each source of the readings does to the estimate, and how it leans on the foreign salts believed.
+
+    covariance: (n, n), not widened; weighted: the slopes by the covariance of the readings, (m, n).
+    """
+    gain = covariance @ weighted.T
+    sources = {source: widened * (gain @ effect) for source, effect in problem.effects.items()}
+    believed = zip(problem.names, problem.prior_mean, problem.prior_sd, covariance.T, strict=True)
+    leans = {
+        name: Lean(float(mean), float(sd), -column / sd**2) for name, mean, sd, column in believed if name not in PRIOR
+    }
+    return sources, leans
+
+
 def to_20_degC(bath: Bath, names: tuple[str, ...], parameters: FloatArray) -> float:
-    """Return litres at 20 degC per litre at the bath's temperature."""
+    """Return how much of a litre the bath fills at 20 degC [L/L]; parameters (n,) by name [g/L]."""
     known = dict(zip(names, np.maximum(parameters, 0.0), strict=True))
     salts = sum(per * known.get(name, 0.0) for name, per in SULFATE.items())
     composition = (known["copper_sulfate"], known["sulfuric_acid"], salts)
@@ -236,7 +272,7 @@ def _chi_squared(
 
 
 def _odd_one_out(problem: _Problem, parameters: FloatArray, jacobian: FloatArray) -> int | None:
-    """Return the reading whose removal, and only whose removal, mends the disagreement."""
+    """Return the reading whose removal, and only whose removal, resolves the disagreement."""
     without = []
     for position in range(len(problem.models)):
         kept = problem.owner != position

@@ -42,13 +42,13 @@ _QUESTIONS: dict[str, tuple[Any, str]] = {
     ),
     "touched": (
         ("nothing",),
-        "say what metal ever touched the bath besides copper: what dissolved of it reads as copper",
+        "say which metals besides copper ever touched the bath: what dissolved of them reads as copper",
     ),
     "topped_up_with": (
         "distilled water",
         "say what you top up with: tap water leaves its salts behind, and they read as copper",
     ),
-    "anodes": ("copper", "say what your anodes are: they tell in which form iron is there"),
+    "anodes": ("copper", "say what your anodes are: they tell which form the iron is in"),
 }
 
 
@@ -94,7 +94,7 @@ _CANDIDATES = {
             "used": "20 mL",
             "end_point": "first lasting cloud",
         },
-        "a syringe of bath titrated with baking soda tells the free acid",
+        "a syringe of bath titrated with baking soda gives the free acid",
         20.0,
     ),
     "copper titration": _Candidate(
@@ -107,7 +107,7 @@ _CANDIDATES = {
             "used": "16 mL",
             "indicator": "PAN",
         },
-        "a titration of the copper tells it without the acid",
+        "a titration gives the copper by itself, without the acid",
         30.0,
     ),
     "pH curve": _Candidate(
@@ -125,20 +125,20 @@ _CANDIDATES = {
             "used_with": "50 mL class B burette",
             "end_point": "pH meter",
         },
-        "a pH meter along a titration tells the free acid most surely",
+        "a titration followed with a pH meter gives the free acid most surely",
         40.0,
         imagined_as="acid titration",
     ),
     "colour match": _Candidate(
         (frozenset({"jars"}),),
         {"lower": "180 g/L", "upper": "240 g/L", "position": 0.5},
-        "two jars of your own standards beside the bath tell the copper roughly",
+        "two jars of your own standards beside the bath give the copper roughly",
         40.0,
     ),
     "weighed density": _Candidate(
         (frozenset({"0.1 g scale"}), frozenset({"0.01 g scale"})),
         {"empty": "85.0 g", "with_water": "184.7 g", "with_bath": "200.8 g"},
-        "one bottle weighed empty, with water and with bath tells the density; with the acid known that tells "
+        "one bottle weighed empty, with water and with bath gives the density; with the acid known, that gives "
         "the copper",
         15.0,
         frozenset({"hydrometer"}),
@@ -146,26 +146,26 @@ _CANDIDATES = {
     "plated-out copper": _Candidate(
         (frozenset({"inert anode", "0.01 g scale"}), frozenset({"inert anode", "0.1 g scale"})),
         {"sample": "50 mL", "before": "20.0 g", "after": "22.5 g"},
-        "all copper of a measured sample plated onto a weighed cathode; no other metal counts",
+        "all the copper of a measured sample is plated onto a weighed cathode; no other metal counts",
         30.0,
     ),
     "chloride titration": _Candidate(
         (frozenset({"silver nitrate"}),),
         {"sample": "50 mL", "strength": "0.01 mol/L", "used": "10 mL", "end_point": "turbidity"},
-        "silver nitrate tells the chloride",
+        "silver nitrate gives the chloride",
         30.0,
     ),
     "chloride strip": _Candidate(
         (frozenset({"chloride strips"}),),
         {"value": "35 mg/L", "dilution": 2},
-        "a strip made for chloride tells it roughly",
+        "a strip made for chloride gives it roughly",
         5.0,
         frozenset({"chloride titration", "chloride ladder"}),
     ),
     "hydrometer": _Candidate(
         (frozenset({"hydrometer"}),),
         {"value": "1.16", "scale": "SG 20/20"},
-        "the density tells copper sulfate and acid together; with the acid known it tells the copper",
+        "the density gives copper sulfate and acid together; with the acid known, it gives the copper",
         5.0,
         frozenset({"weighed density"}),
     ),
@@ -206,7 +206,7 @@ def _not_taken(sheet: Sheet) -> list[tuple[str, _Candidate]]:
 def _within_reach(worth_taking: list[tuple[_Candidate, Suggestion]], have: set[str]) -> list[Suggestion]:
     """Return what the gear allows, all where none is named; else the one that needs least besides, with what that is.
 
-    Of two that need as much besides, the one of more gain; of two alike still, the first.
+    Of two that need equally much, the one with more gain; of two still alike, the first.
     """
     found = [said for candidate, said in worth_taking if not have or any(gear <= have for gear in candidate.needs)]
     if found or not worth_taking:

@@ -36,7 +36,10 @@ def warnings_of(
     plan: Plan,
     crystals: float | None,
 ) -> tuple[str, ...]:
-    """Return what the person should know about the readings, the bath and the plan, most pressing first."""
+    """Return what the person should know about the readings, the bath and the plan, most pressing first.
+
+    crystals: the temperature below which they form [degC]; None where it is not known.
+    """
     said: list[str] = []
     if sheet.bath.condition:
         said.append(phrases.SOUND_SAMPLE)
@@ -45,7 +48,7 @@ def warnings_of(
             said.append(_hidden_crystals(sheet))
     if found is None:
         if not sheet.bath.condition:
-            said.append("There is no reading yet, so nothing is known of what the bath holds.")
+            said.append("There is no reading yet, so nothing is known about what the bath holds.")
         return tuple(said)
     said += _disagreement(sheet, found)
     for name, judged in verdict.items():
@@ -80,12 +83,12 @@ def _hidden_crystals(sheet: Sheet) -> Line:
     words = {"cold": Amount(coldest, "°C"), "stays": Amount(stays, "g/L"), "held": Amount(held, "g/L")}
     if grams == 0:
         return line(
-            "At {cold} about {stays} stay dissolved, more than a bath of {held} holds: it must have stood colder, or "
+            "At {cold} about {stays} stays dissolved, more than a bath of {held} holds: it must have stood colder, or "
             "been stronger, for crystals to form.",
             **words,
         )
     return line(
-        "At {cold} only about {stays} stay dissolved (known to 10 to 15 %). If the bath held {held}, up to about "
+        "At {cold} only about {stays} stays dissolved (within 10 to 15 %). If the bath held {held}, up to about "
         "{grams} of crystals may lie on the floor, and your readings see none of it.",
         **words,
         grams=Amount(grams, "g"),
@@ -106,7 +109,7 @@ def _disagreement(sheet: Sheet, found: Estimate) -> list[str]:
     else:
         numbers = " and ".join(str(number) for number in range(1, len(sheet.readings) + 1))
         who = f"which of readings {numbers} is wrong cannot be told: repeat them, or add one of another kind"
-    return [f"Your readings contradict each other (this much by chance: {agreement.p_value:.1g}); {who}. {wide}"]
+    return [f"Your readings contradict each other (probability by chance: {agreement.p_value:.1g}); {who}. {wide}"]
 
 
 def _foreign_metal(sheet: Sheet) -> Line | None:
@@ -172,7 +175,7 @@ def _about_cold(sheet: Sheet, found: Estimate, plan: Plan, crystals: float | Non
     if crystals > coldest - COLD_MARGIN:
         return [
             line(
-                "Crystals form below about {cold} (known to about {margin}), and the bath may stand at {coldest}: keep "
+                "Crystals form below about {cold} (give or take {margin}), and the bath may stand at {coldest}: keep "
                 "it warmer, or look for crystals before you measure or plate.",
                 cold=Amount(crystals, "°C"),
                 margin=MARGIN,

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from advisor.check.correction import Plan
+from advisor.check.dissolving import Dissolving, dissolving
 from advisor.check.mass_balance import After, Amounts, Stock, Task, forward
 from advisor.check.pouring import FIRST_WORDS, Pouring, pouring
 from advisor.check.search import LEVEL_TOLERANCE
@@ -63,16 +64,16 @@ def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
         steps.append(Step(do, what, numbers, line("{reason} {how}", reason=reason, how=how), after))
 
     if amounts.take_out > 0:
-        how = "Draw it from mid-depth, not off the floor."
+        how = "Draw it from mid-depth, not from the bottom."
         add("take_out", "take out", "bath", {"volume_L": amounts.take_out}, "It makes room for what follows.", how)
     if amounts.water > 0:
         numbers = {"volume_L": amounts.water / WATER_DENSITY / 1000, "mass_g": amounts.water}
         add("water", "add", "water", numbers, _why_water(task), _which_water(task, amounts))
     if amounts.crystals > 0:
         numbers = {"mass_g": amounts.crystals, "purity_mass_fraction": stock.crystals_pentahydrate}
-        whence = "the water kept back for them" if amounts.water > 0 else "bath drawn from the tank"
         how = line(
-            "Dissolve them apart, in {whence}, warmed to about {40 °C}, before any acid; then stir in.", whence=whence
+            "Dissolve them separately, in {source} warmed to about {40 °C}, before any acid; then stir in.",
+            source=_dissolving(task, amounts).source,
         )
         add(
             "crystals",
@@ -88,7 +89,7 @@ def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
         why = "This brings the acid to {acid:.0f g/L}."
         add("acid", "add", "sulfuric acid", numbers, why, _how_poured(task, amounts))
     if amounts.chloride > 0:
-        numbers, how = _chloride_step(stock, amounts.chloride)
+        numbers, how = chloride_dose(stock, amounts.chloride)
         add("chloride", "add", stock.chloride_kind, numbers, "The additives need chloride.", how)
     return tuple(steps)
 
@@ -108,12 +109,29 @@ def _why_water(task: Task) -> str:
 def _which_water(task: Task, amounts: Amounts) -> Line:
     """Say which water to take, and how much of it to keep back for what follows."""
     kept: list[str] = []
-    if amounts.crystals > 0:
-        kept.append("about half of it to dissolve the crystals in" if amounts.acid > 0 else "it for the crystals")
+    if amounts.crystals > 0 and (dissolved := _dissolving(task, amounts)).water > 0:
+        kept.append(line("{water} of it to dissolve the crystals in", water=Amount(dissolved.water, "L", 2)))
     if amounts.acid > 0 and (poured := _pouring(task, amounts)).water > 0:
         kept.append(line("{water} of it for the acid", water=Amount(poured.water, "L", 2)))
-    back = line(" Keep {kept} back.", kept=joined(" and ", kept)) if kept else ""
-    return line("Take distilled water, unless your sheet names another.{back}", back=back)
+    back = line(" Keep back {kept}.", kept=joined(" and ", kept)) if kept else ""
+    return line("Use {water}.{back}", water=counted_water(task.stock), back=back)
+
+
+def counted_water(stock: Stock) -> str:
+    """Name the water that was counted on."""
+    if stock.water_chloride == stock.water_alkalinity == 0:
+        return "distilled or deionised water"
+    return (
+        f"the water that your sheet describes ({stock.water_chloride:g} mg/L chloride, {stock.water_alkalinity:g} mg/L "
+        "alkalinity), and no other: that was counted on"
+    )
+
+
+def _dissolving(task: Task, amounts: Amounts) -> Dissolving:
+    """Return in what the crystals of a plan are dissolved; half of the plan's water is left for acid, if any."""
+    water = amounts.water / WATER_DENSITY / 1000 * (0.5 if amounts.acid > 0 else 1.0)
+    salt = amounts.crystals * task.stock.crystals_pentahydrate
+    return dissolving(salt, water, task.volume - amounts.take_out, task.copper_sulfate, task.sulfuric_acid)
 
 
 def _pouring(task: Task, amounts: Amounts) -> Pouring:
@@ -134,7 +152,8 @@ def _how_poured(task: Task, amounts: Amounts) -> Line:
     )
 
 
-def _chloride_step(stock: Stock, milligrams: float) -> tuple[dict[str, float], str]:
+def chloride_dose(stock: Stock, milligrams: float) -> tuple[dict[str, float], str]:
+    """Return how much of the source on hand brings chloride [mg], as the numbers of a step, and how it goes in."""
     grams = milligrams / 1000 / stock.chloride_mass_fraction
     if stock.chloride_density is not None:
         numbers = {
@@ -154,7 +173,7 @@ def step_amount(step: Step) -> Line:
     if step.what == "water":
         return line("Add {volume_L:.2f L} of water ({mass_g:.0f g})", **numbers)
     strength = f" of {100 * numbers['strength_mass_fraction']:.0f} %" if "strength_mass_fraction" in numbers else ""
-    grams = Amount(numbers["mass_g"], "g", 0 if numbers["mass_g"] >= 20 else 2)
+    grams = weighed(numbers["mass_g"])
     if step.what == "sodium chloride":
         return line(
             "Add {volume:.0f mL} of salt solution of {solution:g g/L} ({grams} of table salt)",
@@ -165,12 +184,22 @@ def step_amount(step: Step) -> Line:
     if "volume_mL" in numbers:
         return line(
             "Add {volume} of {what}{strength} ({grams})",
-            volume=Amount(numbers["volume_mL"], "mL", 0 if numbers["volume_mL"] >= 20 else 1),
+            volume=measured_out(numbers["volume_mL"]),
             what=step.what,
             strength=strength,
             grams=grams,
         )
     return line("Add {grams} of {what}", grams=grams, what=step.what)
+
+
+def weighed(grams: float) -> Amount:
+    """Return a mass [g] as a kitchen scale shows it, or a small one as a finer scale does."""
+    return Amount(grams, "g", 0 if grams >= 20 else 2)
+
+
+def measured_out(millilitres: float) -> Amount:
+    """Return a volume [mL] as a measuring cylinder shows it, or a small one as a syringe does."""
+    return Amount(millilitres, "mL", 0 if millilitres >= 20 else 1)
 
 
 def step_dose(step: Step) -> Line:

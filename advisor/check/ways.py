@@ -26,7 +26,7 @@ from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR, MOL_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, MOLAR_VOLUME, SULFURIC_ACID, WATER
-from advisor.words.cautions import Act, cautions
+from advisor.words.cautions import Act
 from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section
 
@@ -59,10 +59,6 @@ class Way:
     acts: tuple[Act, ...] = ()
     after: After | None = None
 
-    @property
-    def cautions(self) -> tuple[str, ...]:
-        return cautions(self.acts)
-
     def to_dict(self) -> dict[str, object]:
         """Return the way as in a JSON result: units in the names, None where the bath stays as it is."""
         return {"way": self.title, **self.amounts, "probability_in": self.after.probability_in if self.after else None}
@@ -73,11 +69,6 @@ def ways_section(found: Sequence[Way]) -> Section:
     return Section(
         "Ways that waste nothing", tuple(line("{title}. {text}", title=way.title, text=way.text) for way in found)
     )
-
-
-def ways_cautions(found: Sequence[Way]) -> tuple[str, ...]:
-    """Return the cautions of the ways, each once."""
-    return cautions(act for way in found for act in way.acts)
 
 
 def acts_of(steps: Sequence[Step], beside: Sequence[Way]) -> tuple[Act, ...]:
@@ -106,13 +97,13 @@ def after_ampere_hours(task: Task, ampere_hours: float) -> After:
 
 
 def after_carbonate(task: Task, acid: float) -> After:
-    """Return the bath once basic copper carbonate has used up so many grams of acid."""
+    """Return the bath once basic copper carbonate has used up acid [g]."""
     mol = acid / SULFURIC_ACID
     return _changed(task, COPPER_SULFATE_PENTAHYDRATE * mol, -acid, -3.5 * WATER * mol)
 
 
 def after_evaporation(task: Task, litres: float) -> After:
-    """Return the bath once so many litres of water have left."""
+    """Return the bath once water [L] has left it."""
     return _changed(task, 0.0, 0.0, -1000 * WATER_DENSITY * litres)
 
 
@@ -133,8 +124,8 @@ def inert_anode(task: Task) -> Way | None:
     after = after_ampere_hours(task, ampere_hours)
     salt, gained = SALT_PER_AMPERE_HOUR * ampere_hours, ACID_PER_AMPERE_HOUR * ampere_hours
     text = line(
-        "Plate onto scrap copper against an inert anode for {charge}: {salt} of copper sulfate leave as {copper} of "
-        "copper metal, and {acid} of acid form in their place. {then} It uses up additives.",
+        "Plate onto scrap copper against an inert anode for {charge}: {salt} of copper sulfate leaves as {copper} of "
+        "copper metal, and {acid} of acid forms in its place. {then} It uses up additives.",
         charge=Amount(ampere_hours, "A·h"),
         salt=Amount(salt, "g"),
         copper=Amount(COPPER_PER_AMPERE_HOUR * ampere_hours, "g"),
@@ -164,7 +155,7 @@ def copper_carbonate(task: Task) -> Way | None:
     carbonate, gas = CARBONATE_PER_ACID * used, used / (2 * SULFURIC_ACID) * MOLAR_VOLUME
     text = line(
         "Stir in {carbonate} of basic copper carbonate, a spoonful at a time: it uses up {acid} of acid and becomes "
-        "{salt} of copper sulfate. About {gas} of carbon dioxide come off in all. {then}",
+        "{salt} of copper sulfate. About {gas} of carbon dioxide comes off in all. {then}",
         carbonate=Amount(carbonate, "g"),
         acid=Amount(used, "g"),
         salt=Amount(SALT_PER_ACID * used, "g"),
@@ -193,7 +184,7 @@ def evaporate(task: Task, plan: Plan) -> Way | None:
     after = after_evaporation(task, surplus)
     text = line(
         "Mark the level and let {surplus} of water evaporate, covered with a cloth, instead of taking bath out. {then} "
-        "How fast it goes is not predicted: published rates differ threefold.",
+        "How fast is not predicted: published rates differ threefold.",
         surplus=Amount(surplus, "L", 2),
         then=_then(after),
     )
@@ -208,8 +199,8 @@ def keep_withdrawn(task: Task, plan: Plan) -> Way | None:
         return None
     salt, acid = litres * task.copper_sulfate, litres * task.sulfuric_acid
     text = line(
-        "The {litres} that you take out hold {salt} of copper sulfate and {acid} of acid. Keep them closed and "
-        "labelled, with the first rinse water, and top up with them before you open new stock.",
+        "The {litres} that you take out holds {salt} of copper sulfate and {acid} of acid. Keep it closed and "
+        "labelled, with the first rinse water, and top up with it before you open new stock.",
         litres=Amount(litres, "L", 2),
         salt=Amount(salt, "g"),
         acid=Amount(acid, "g"),

@@ -55,6 +55,21 @@ def window_limits(name: str, own: Mapping[str, Limits | None], additives: bool |
     return limits
 
 
+def named_windows(additives: bool | None) -> dict[str, dict[str, Limits | None]]:
+    """Return the limits of every published window by its name."""
+    return {row["name"]: window_limits(row["name"], {}, additives) for row in tables.rows("windows")}
+
+
+def sits_in(copper_sulfate: float, sulfuric_acid: float, limits: Mapping[str, Limits | None]) -> tuple[str, ...]:
+    """Return the published windows that hold these values [g/L]; none where the chosen limits hold them already."""
+    values = {"copper_sulfate": copper_sulfate, "sulfuric_acid": sulfuric_acid}
+
+    def holds(window: Mapping[str, Limits | None]) -> bool:
+        return all((pair := window[name]) is None or pair[0] <= value <= pair[1] for name, value in values.items())
+
+    return () if holds(limits) else tuple(name for name, window in named_windows(None).items() if holds(window))
+
+
 def judge(mean: float, standard_uncertainty: float, limits: Limits | None) -> Verdict:
     """Judge a measured component whose value is normally distributed [units of the limits]."""
     if limits is None:
@@ -76,7 +91,7 @@ def not_measured(limits: Limits | None) -> Verdict:
 
 
 def is_determined(value: float, standard_uncertainty: float, limits: Limits | None) -> bool:
-    """Tell whether a value is known well enough to be shown: to a quarter of the window's width, or to 10 %."""
+    """Tell whether a value [unit of the limits] is known well enough to show: to a quarter of the window, or 10 %."""
     width = limits[1] - limits[0] if limits else 0.0
     return standard_uncertainty < max(0.25 * width, 0.10 * value)
 
@@ -100,7 +115,7 @@ def probability_inside(
 ) -> Number:
     """Return the probability that two jointly normal values are both inside their limits, element by element.
 
-    covariance: variance of the first, covariance, variance of the second.
+    mean: in the units of the limits. covariance: variance of the first, covariance, variance of the second.
     """
     spreads = [np.sqrt(np.maximum(covariance[at], 1e-18)) for at in (0, 2)]
     correlation = np.clip(covariance[1] / (spreads[0] * spreads[1]), -0.999999, 0.999999)

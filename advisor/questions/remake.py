@@ -1,6 +1,6 @@
 """Whether to correct the bath in place, to replace part of it, or to remake it, how surely, and what would change that.
 
-Concentrations can be mended in place; what has built up (dirt, worn additives, foreign metals) thins out only by the
+Concentrations can be corrected in place; what has built up (dirt, worn additives, foreign metals) thins out only by the
 fraction that is replaced. From what probably ails the bath (`ailments`) each choice has a probability to cure, and a
 cost: stock, disposal, work, and what a wrong choice costs. The cheapest in expectation is advised.
 
@@ -21,12 +21,13 @@ from scipy.optimize import brentq
 from advisor.basis.components import COMPONENTS, NAMES
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
-from advisor.check.correction import Plan, correct
+from advisor.check.assessment import limits_of
+from advisor.check.correction import SMALL_SHARE, Plan, correct
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.pouring import FIRST_WORDS
 from advisor.check.task import make_task
 from advisor.check.ways import Way, leaning, ways, ways_section
-from advisor.check.window import Verdict
+from advisor.check.window import Verdict, sits_in
 from advisor.questions.ailments import (
     CARBON_FAILED,
     CONTAMINANT_LIMITS,
@@ -39,7 +40,7 @@ from advisor.questions.ailments import (
     worth_keeping,
 )
 from advisor.questions.make_up import empty_tank, fresh
-from advisor.sheet import Keep, Sheet
+from advisor.sheet import Keep, Sheet, Window
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
 from advisor.solution.solubility import CEILING_FRACTION, saturation
@@ -101,7 +102,7 @@ class Option:
 
     @property
     def cost(self) -> float | None:
-        """Stock and disposal together, None where a price is missing."""
+        """Stock and disposal together [the sheet's currency], None where a price is missing."""
         if self.material_cost is None or self.disposal_cost is None:
             return None
         return self.material_cost + self.disposal_cost
@@ -179,12 +180,12 @@ class Decision:
 
     def _turning_line(self) -> str:
         gone = f"{100 * self.turns_at:.0f} %"
-        turns = f"If more than about {gone} of the bath had to go, remaking would be the better bargain."
+        turns = f"If more than about {gone} of the bath had to go, remaking would pay better."
         if self.turns_at == 0:
-            turns = "Replacing a part is no bargain at any fraction: it is too likely not to cure."
+            turns = "Replacing a part does not pay at any fraction: it is too likely not to cure."
         return (
-            f"{turns} The probabilities come from your readings and from weights that are judgement: no text found "
-            "gives numbers for the life of a bath."
+            f"{turns} The probabilities come from your readings and from weights that are judgement: no published "
+            "figures for the life of a bath were found."
         )
 
 
@@ -215,18 +216,61 @@ class _Case:
 
 
 def keep(sheet: Sheet) -> Decision:
-    """Return whether to correct, part-replace or remake the bath of a sheet."""
+    """Return whether to correct, part-replace or remake the bath of a sheet.
+
+    All published windows are compared before anything is thrown away: a bath that sits in another one than the chosen
+    is only kept by another name, unless there is more the matter with it.
+    """
+    case = _case(sheet)
+    decision, others = _decide(case), _sits_in(case)
+    if not others or not _throws_away(case, decision):
+        return decision
+    by_its_own = _decide(_case(replace(sheet, window=Window(name=others[0]))))
+    kept = by_its_own.choice == "correct"
+    said = line(
+        "With {copper} of copper sulfate and {acid} of acid the bath sits in the window {others}, not in {chosen}: "
+        "{then}",
+        copper=Amount(case.task.copper_sulfate, "g/L"),
+        acid=Amount(case.task.sulfuric_acid, "g/L"),
+        others=" and in ".join(others),
+        chosen=sheet.window.name,
+        then="if that is the bath you keep, choose that window before anything is thrown away."
+        if kept
+        else "but by that window, too, bath would have to go.",
+    )
+    if kept:
+        decision = replace(by_its_own, what_to_do=(_CHOOSE_WINDOW, *by_its_own.what_to_do))
+    return replace(decision, reasons=(said, *decision.reasons))
+
+
+def _case(sheet: Sheet) -> _Case:
     advice = advise(sheet)
-    case = _Case(sheet, sheet.keep or Keep(), advice, make_task(sheet, advice.estimate, advice.verdict))
-    ailments = weigh(sheet, case.wanted, advice)
+    return _Case(sheet, sheet.keep or Keep(), advice, make_task(sheet, advice.estimate, advice.verdict))
+
+
+def _sits_in(case: _Case) -> tuple[str, ...]:
+    """Return the other windows that hold the bath, where both contents are known well enough to say so."""
+    if not {"copper_sulfate", "sulfuric_acid"} <= set(case.advice.determined):
+        return ()
+    return sits_in(case.task.copper_sulfate, case.task.sulfuric_acid, limits_of(case.sheet))
+
+
+def _throws_away(case: _Case, decision: Decision) -> bool:
+    """Tell whether a decision takes out more of the bath than a correction may take on the side."""
+    return decision.choice != "correct" or case.advice.plan.amounts.take_out > SMALL_SHARE * case.task.volume
+
+
+def _decide(case: _Case) -> Decision:
+    """Return the decision by the sheet's own window."""
+    ailments = weigh(case.sheet, case.wanted, case.advice)
     options = _options(case, ailments)
-    choice = _choose(options)
+    choice = _choose(options, case.wanted)
     return Decision(
         choice,
         _right(options)[choice],
         options,
-        ways(case.task, advice.plan),
-        _turning_fraction(options, fraction_called_for(sheet, advice)),
+        ways(case.task, case.advice.plan),
+        _turning_fraction(options, fraction_called_for(case.sheet, case.advice)),
         ailments,
         _reasons(case, options[1].fraction),
         _what_to_do(case, choice, options[1].fraction),
@@ -333,8 +377,11 @@ def _counted(task: Task, name: str) -> Verdict:
     return replace(judged, state="unsure") if judged.state == "not measured" else judged
 
 
-def _choose(options: tuple[Option, ...]) -> str:
-    """Return the choice of least expected cost: where it fails, a piece is spoilt and the next best is paid too."""
+def _choose(options: tuple[Option, ...], wanted: Keep) -> str:
+    """Return the choice of least expected cost: where it fails, a piece is spoilt and the next best is paid too.
+
+    Where a jar of half old and half fresh bath plates well, half of it is worth keeping whatever else is feared.
+    """
     in_place, part, remake = options
     failed = remake.weighed_cost + SPOILT_PIECE
     replaces = part.weighed_cost + (1 - part.probability_cures) * failed
@@ -347,7 +394,8 @@ def _choose(options: tuple[Option, ...]) -> str:
         "part-replace": replaces,
         "remake": remake.weighed_cost,
     }
-    return min(CHOICES, key=lambda choice: expected[choice])
+    open_to = CHOICES[:2] if wanted.mixed_jar == "good" else CHOICES
+    return min(open_to, key=lambda choice: expected[choice])
 
 
 def _right(options: tuple[Option, ...]) -> dict[str, float]:
@@ -391,23 +439,23 @@ def _reasons(case: _Case, fraction: float) -> tuple[str, ...]:
             )
         )
     if case.advice.plan.blocked_by and not case.sheet.bath.condition:
-        said.append(line("In the way as things stand: {limit}.", limit=case.advice.plan.blocked_by))
+        said.append(line("What stands in the way of correcting it: {limit}.", limit=case.advice.plan.blocked_by))
     return tuple(said)
 
 
 def _about_concentrations(case: _Case) -> str:
     judged = {name: case.advice.verdict[name] for name in ("copper_sulfate", "sulfuric_acid")}
     if any(verdict.state == "not measured" for verdict in judged.values()):
-        return "Copper sulfate and acid have not both been measured, so this is decided half blind."
+        return "Copper sulfate and acid have not both been measured, so this decision is half blind."
     off = [NAMES[name] for name, verdict in judged.items() if leaning(verdict) in ("low", "high")]
     if off:
-        return f"Outside of the window, most likely: {' and '.join(off)}. That can be mended in place."
+        return f"Outside the window, most likely: {' and '.join(off)}. That can be corrected in place."
     if case.complains:
         return (
-            "Copper sulfate and acid are inside the window: they are not the trouble. Look at contacts, current, "
+            "Copper sulfate and acid are inside the window: they are not the cause. Look at contacts, current, "
             "temperature, additives and the filter before you change any bath."
         )
-    return "Copper sulfate and acid are inside the window, and nothing speaks for dirt in the liquid."
+    return "Copper sulfate and acid are inside the window, and nothing points to dirt in the liquid."
 
 
 def _about_looks(case: _Case) -> list[str]:
@@ -428,7 +476,7 @@ def _about_jars(case: _Case) -> list[str]:
     if wanted.mixed_jar == "dull":
         said.append("Half old and half fresh is still dull: thinning by half is not enough.")
     if case.complains and wanted.carbon_treated >= CARBON_FAILED:
-        said.append("Carbon twice without a cure speaks for remaking (judgement).")
+        said.append("Two carbon treatments without a cure point to remaking (judgement).")
     return said
 
 
@@ -460,9 +508,12 @@ def _to_carry_out(case: _Case, choice: str, fraction: float) -> tuple[str, ...]:
         return _REMAKING
     if case.advice.plan.state == "none needed":
         return ("Nothing needs correcting: leave the bath as it is.",)
+    if not case.advice.steps:
+        return ("Do first what the bath check says: it advises no steps yet. Then plate a strip before a piece.",)
     return ("Follow the steps of the bath check, then plate a strip before you plate a piece.",)
 
 
+_CHOOSE_WINDOW = "Choose the window that the bath sits in, and look at the bath check again."
 _REMAKING = (
     "Find the source of the dirt first, or the new bath goes the same way.",
     "Empty and rinse tank, bags and anodes; keep the old bath closed as copper waste.",
@@ -470,7 +521,7 @@ _REMAKING = (
 )
 _CARBON = line(
     "If it stays dull, treat it once with activated carbon: {2 to 5 g/L}, one hour warm, settle, filter (from memory). "
-    "Carbon takes the additives along: dose anew."
+    "Carbon takes out the additives as well: dose them afresh."
 )
 
 
@@ -480,7 +531,7 @@ def _replacing_steps(case: _Case, fraction: float) -> tuple[str, ...]:
     volume = Amount(litres, "L", 2)
     return (
         line(
-            "Take out {volume}, {percent:.0f} % of the bath, from mid-depth, and close it up as copper waste.",
+            "Take out {volume}, {percent:.0f} % of the bath, from mid-depth, and keep it closed as copper waste.",
             volume=volume,
             percent=100 * fraction,
         ),
@@ -494,7 +545,7 @@ def _replacing_steps(case: _Case, fraction: float) -> tuple[str, ...]:
             water=Amount(amounts.water / WATER_DENSITY / 1000, "L", 2),
             words=FIRST_WORDS,
         ),
-        "Measure again, then dose additives anew and prove them on a strip.",
+        "Measure again, then dose additives afresh and test them on a strip.",
     )
 
 
@@ -504,8 +555,8 @@ def _would_change(case: _Case, choice: str) -> tuple[str, ...]:
     for jar in ("good", "dull"):
         if jar == case.wanted.mixed_jar:
             continue
-        found = replace(case, wanted=replace(case.wanted, mixed_jar=jar))
-        other = _choose(_options(found, weigh(found.sheet, found.wanted, found.advice)))
+        then = replace(case, wanted=replace(case.wanted, mixed_jar=jar))
+        other = _choose(_options(then, weigh(then.sheet, then.wanted, then.advice)), then.wanted)
         if other != choice:
             said.append(f"A jar test of half and half that comes out {jar}: then {_SAID[other]}.")
     if choice != "correct":
@@ -519,8 +570,8 @@ def _option_line(option: Option) -> Line:
     cost = "cost not known, prices are missing" if option.cost is None else f"cost {option.cost:.2f}"
     inside = "" if option.probability_in is None else f", inside the window: {percent(option.probability_in)}"
     return line(
-        "{name}: {cost}, {waste} of copper waste, about {minutes:.0f} min{inside}, the liquid then sound: {sound}. "
-        "Does not cure: {rest}.",
+        "{name}: {cost}, {waste} of copper waste, about {minutes:.0f} min{inside}, the liquid sound afterwards: "
+        "{sound}. Does not cure: {rest}.",
         name=option.name,
         cost=cost,
         waste=Amount(option.waste, "L", 1),

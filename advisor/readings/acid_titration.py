@@ -18,12 +18,13 @@ from advisor.basis.fields import (
     FlagField,
     InputError,
     NumberField,
+    bottle,
     choice,
     define,
+    drawn_sample,
     note,
     quantity,
     show,
-    text,
     tool,
     volume,
 )
@@ -127,10 +128,8 @@ class AcidTitration(Reading):
     sample_with: str | None = tool("Sample")
     diluted_to_with: str | None = tool("Dilution")
     used_with: str | None = tool("Titrant")
-    titrant_label: str | None = text(
-        "Titrant bottle", "Readings with the same bottle share its error; name it if two bottles read alike."
-    )
-    sample_label: str | None = text("Sample drawn", "Readings on the same drawn sample share its error.")
+    titrant_label: str | None = bottle()
+    sample_label: str | None = drawn_sample()
     note: str = note()
 
     def check(self, place: str) -> None:
@@ -143,7 +142,7 @@ class AcidTitration(Reading):
             )
         if self.end_point_pH is not None and self.end_point != "pH meter":
             raise InputError(
-                f"{place}: end_point_pH", show(self.end_point_pH), 'it goes with end_point = "pH meter" only'
+                f"{place}: end_point_pH", show(self.end_point_pH), 'it goes only with end_point = "pH meter"'
             )
         if self.blank and self.blank.value >= self.used.value > 0:
             raise InputError(f"{place}: blank", show(self.blank.text), f"it must be less than used, {self.used.text}")
@@ -155,8 +154,7 @@ class AcidTitration(Reading):
             raise InputError(
                 f"{place}: used",
                 f"{show(self.used.text)}, which means {implied:.0f} g/L of acid",
-                f"accepted is what means at most {HIGHEST_SULFURIC_ACID:.0f} g/L: look again at sample, strength and "
-                "used",
+                f"it must come to at most {HIGHEST_SULFURIC_ACID:.0f} g/L: check sample, strength and used",
             )
 
     def _flask(self) -> Flask:
@@ -261,10 +259,10 @@ class AcidTitration(Reading):
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Say what weakens this titration."""
-        found: list[str] = []
+        said: list[str] = []
         if self.used.value == 0:
             most = self._most_acid_unseen(max(float(about.copper_sulfate), 0.0))  # type: ignore[arg-type]
-            found.append(
+            said.append(
                 line(
                     "The end point was there before the first drop: free acid is below about {most:.1g g/L}. Even a "
                     "bath without acid reads pH 4, so this does not mean exactly zero.",
@@ -272,25 +270,25 @@ class AcidTitration(Reading):
                 )
             )
         elif self.used.value < 0.003:
-            found.append(
-                "Less than 3 mL of titrant was used: a bigger sample or a weaker titrant would tell the acid more "
-                "surely."
+            said.append(
+                "Less than 3 mL of titrant was used: a bigger sample or a weaker titrant would give the acid "
+                "more precisely."
             )
         if self.end_point == "first lasting cloud" and float(about.iron_three) > RUST:  # type: ignore[arg-type]
-            found.append(
-                "Iron(III) makes a rust-coloured cloud near pH 3, long before copper does: it is no end point. Go on "
-                "to the pale blue cloud, or use methyl orange."
+            said.append(
+                "Iron(III) makes a rust-coloured cloud near pH 3, long before copper does: that is not the end point. "
+                "Go on to the pale blue cloud, or use methyl orange."
             )
         if self.end_point == "first lasting cloud" and TITRANTS[self.titrant].base != LYE and self.fizzing is not False:
-            found.append(
+            said.append(
                 "It was still fizzing: the cloud came late, by an amount that nobody knows well. Swirl until no bubble "
-                "rises, and the next titration tells the acid more surely."
+                "rises, and the next titration gives the acid more precisely."
                 if self.fizzing
                 else "Swirl the gas out before you judge the cloud: left fizzing, it comes up to 16 % late. Say "
                 "whether it still fizzed, and the answer allows for it."
             )
-        found += substance_limits(self.titrant, self._worth(), self.model(surroundings, about), self._bottle())
-        return tuple(found)
+        said += substance_limits(self.titrant, self._worth(), self.model(surroundings, about), self._bottle())
+        return tuple(said)
 
 
 def iron_three_effect(about: State) -> float:

@@ -12,7 +12,19 @@ from typing import ClassVar
 
 import numpy as np
 
-from advisor.basis.fields import InputError, NumberField, choice, define, note, quantity, show, text, tool, volume
+from advisor.basis.fields import (
+    InputError,
+    NumberField,
+    bottle,
+    choice,
+    define,
+    drawn_sample,
+    note,
+    quantity,
+    show,
+    tool,
+    volume,
+)
 from advisor.basis.units import COVERAGE, Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import CALIBRATION_SHARE, DROP_mL, Titrant, check_tool, titration_errors, volume_error
@@ -22,6 +34,10 @@ from advisor.solution.ranges import HIGHEST_CHLORIDE
 SILVER_NITRATE = Titrant("silver nitrate", 169.87, 0.0087, 0.01)  # weighed to 1 % (judgement)
 # Standard uncertainty of the end point, relative (judgement); by turbidity: no more cloud from a further drop.
 END_POINT = {"silver wire": 0.02, "turbidity": 0.05}
+# A pad is read where the strip is nearer to it than to its neighbours, as far as an eye finds half-way (judgement).
+NEARER = 0.6
+# How far pads are apart where nobody names them, as a share of the one read: between half and twice of it (judgement).
+PADS_APART = 0.75
 BY_EYE = 0.25 / COVERAGE  # standard uncertainty of a ladder or a strip, relative: 25 % at 95 % probability (judgement)
 LEAST_SEEN = 5.0  # mg/L in the liquid that was looked at (judgement)
 SMALLEST = 0.01  # mg/L; nobody reads a strip better (judgement)
@@ -52,14 +68,12 @@ class ChlorideTitration(Reading):
     )
     sample_with: str | None = tool("Sample")
     used_with: str | None = tool("Titrant")
-    titrant_label: str | None = text(
-        "Titrant bottle", "Readings with the same bottle share its error; name it if two bottles read alike."
-    )
-    sample_label: str | None = text("Sample drawn", "Readings on the same drawn sample share its error.")
+    titrant_label: str | None = bottle()
+    sample_label: str | None = drawn_sample()
     note: str = note()
 
     def tells_chloride(self) -> bool:
-        """Say so: it tells nothing else."""
+        """Return True: it measures nothing else."""
         return True
 
     def check(self, place: str) -> None:
@@ -74,7 +88,7 @@ class ChlorideTitration(Reading):
             raise InputError(
                 f"{place}: used",
                 f"{show(self.used.text)}, which means {implied:.0f} mg/L of chloride",
-                f"accepted is what means at most {HIGHEST_CHLORIDE:.0f} mg/L: look again at sample, strength and used",
+                f"it must come to at most {HIGHEST_CHLORIDE:.0f} mg/L: check sample, strength and used",
             )
 
     def _net_mL(self) -> float:
@@ -107,8 +121,8 @@ class ChlorideTitration(Reading):
         """Say what to do with the waste, and where a bigger sample would help."""
         if 0 < self.used.value < 0.002:
             return SILVER_WASTE, (
-                "Less than 2 mL of silver nitrate was used: a bigger sample or a weaker titrant would tell the "
-                "chloride more surely."
+                "Less than 2 mL of silver nitrate was used: a bigger sample or a weaker titrant would give the "
+                "chloride more precisely."
             )
         return (SILVER_WASTE,)
 
@@ -121,7 +135,23 @@ class ChlorideStrip(Reading):
     label: ClassVar[str] = "Chloride strip"
 
     value: Measured = quantity(
-        "content", "Chloride on the strip", "As read, before any reckoning back.", required=True, high=HIGHEST_CHLORIDE
+        "content",
+        "Chloride on the strip",
+        "As read, whatever the dilution: the pad or mark that it looks like, or what lies between two.",
+        required=True,
+        high=HIGHEST_CHLORIDE,
+    )
+    lower: Measured | None = quantity(
+        "content",
+        "The next lower pad or mark",
+        "As printed; the same again if there is none below. How far pads are apart is most of what a strip may be off.",
+        high=HIGHEST_CHLORIDE,
+    )
+    upper: Measured | None = quantity(
+        "content",
+        "The next higher pad or mark",
+        "As printed; the same again if there is none above.",
+        high=HIGHEST_CHLORIDE,
     )
     dilution: float = define(
         NumberField(
@@ -135,34 +165,55 @@ class ChlorideStrip(Reading):
     note: str = note()
 
     def tells_chloride(self) -> bool:
-        """Say so: it tells nothing else."""
+        """Return True: it measures nothing else."""
         return True
 
     def check(self, place: str) -> None:
-        """Refuse chloride that no bath holds."""
+        """Refuse chloride that no bath holds, and pads that do not stand on both sides of what was read."""
+        for name, pad, outside in (("lower", self.lower, 1), ("upper", self.upper, -1)):
+            if pad and outside * (pad.value - self.value.value) > 0:
+                accepted = f"it must not be {'more' if outside > 0 else 'less'} than the value, {self.value.text}"
+                raise InputError(f"{place}: {name}", show(pad.text), accepted)
         if self.value.value * self.dilution > HIGHEST_CHLORIDE:
             given = f"{show(self.value.text)}, diluted {self.dilution:g} times"
-            raise InputError(f"{place}: value", given, f"accepted is at most {HIGHEST_CHLORIDE:.0f} mg/L in the bath")
+            raise InputError(f"{place}: value", given, f"it must be at most {HIGHEST_CHLORIDE:.0f} mg/L in the bath")
 
     def model(self, surroundings: Surroundings, about: State) -> Model:
         """Return the model: mg/L in the liquid that the strip was dipped in."""
+        low, high = self._nearest_range()
+        typed = self.value.standard_uncertainty
         return _seen(
             lambda state: as_rows(np.asarray(state.chloride) / self.dilution),
-            self.value.value,
-            self.value.standard_uncertainty,
-            0.0,
+            self.value.value if typed is not None else (low + high) / 2,
+            typed,
+            0.0 if typed is not None else (high - low) / np.sqrt(12),
             "chloride strips",
         )
 
+    def _nearest_range(self) -> tuple[float, float]:
+        """Return from where to where [mg/L] a strip would have been read as it was."""
+        read = self.value.value
+        apart = max(PADS_APART * read, LEAST_ON_STRIPS)
+        lower = self.lower.value if self.lower else read - apart
+        upper = self.upper.value if self.upper else read + apart
+        return read - NEARER * (read - lower), read + NEARER * (upper - read)
+
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
-        """Say which strips do not do, and where a strip is below its range."""
-        found = ["Strips for chlorine in pools or drinking water do not read chloride: use strips that say chloride."]
+        """Say which strips will not do, and where a strip is below its range."""
+        said = ["Strips for chlorine in pools or drinking water do not read chloride: use strips that say chloride."]
+        if (self.lower is None or self.upper is None) and self.value.standard_uncertainty is None:
+            said.append(
+                "Name the pads or marks printed below and above what the strip showed: they are most of what it may be "
+                "off, and were taken as three quarters of it away."
+            )
+        elif self.upper and self.upper.value == self.value.value:
+            said.append("The strip showed its last pad, so there may be more: dilute the bath and dip another.")
         if self.dilution > 1 and self.value.value < LEAST_ON_STRIPS:
-            found.append(
+            said.append(
                 f"Diluted {self.dilution:g} times the chloride falls below what most strips show "
                 f"(about {LEAST_ON_STRIPS:.0f} mg/L): dilute less."
             )
-        return tuple(found)
+        return tuple(said)
 
 
 @dataclass(frozen=True)
@@ -189,7 +240,7 @@ class ChlorideLadder(Reading):
     note: str = note()
 
     def tells_chloride(self) -> bool:
-        """Say so: it tells nothing else."""
+        """Return True: it measures nothing else."""
         return True
 
     def check(self, place: str) -> None:

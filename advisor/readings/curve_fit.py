@@ -46,7 +46,7 @@ COPPER_GUESS = 150.0  # g/L (judgement)
 
 
 class CurveError(ValueError):
-    """A curve that tells no acid; the message says why and what to do."""
+    """A curve from which no acid can be read; the message says why and what to do."""
 
 
 @dataclass(frozen=True)
@@ -89,19 +89,20 @@ class _Curve:
 
     @property
     def priors(self) -> FloatArray:
-        """Mean and standard deviation of all parameters but acid, shape (2, n - 1)."""
+        """Mean and standard deviation of all parameters but acid, shape (2, n - 1) [pH, 1, log10 of atm]."""
         fizz = [] if self.flask.titrant == "sodium hydroxide" else [CARBON_DIOXIDE_PRIOR]
         return np.array([OFFSET_PRIOR, SLOPE_PRIOR, *fizz]).T
 
     def carbon_dioxide(self, parameters: FloatArray) -> float | None:
+        """Partial pressure [atm] by the parameters (n,); None with lye."""
         return float(10 ** parameters[3]) if len(parameters) > 3 else None
 
     def true_pH(self, parameters: FloatArray) -> FloatArray:
-        """What a perfect electrode would have shown."""
+        """The pH that a perfect electrode would have shown, shape (m,); parameters (n,)."""
         return np.asarray(REFERENCE_PH + (self.pH - REFERENCE_PH - parameters[1]) / parameters[2])
 
     def usable(self, parameters: FloatArray, spread: float) -> BoolArray:
-        """Tell which points surely lie before the first solid, by volume and by pH; spread: of the acid so far [g/L].
+        """Tell which points (m,) surely lie before the first solid, by volume and pH; spread: of the acid so far [g/L].
 
         A point behind it that slipped in would bend the fit until it seemed to lie before.
         """
@@ -113,7 +114,7 @@ class _Curve:
         return np.asarray((self.volumes <= last) & (self.true_pH(parameters) <= onset_pH), dtype=bool)
 
     def linearised(self, parameters: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
-        """Return measured less predicted volume (m,), slopes by parameter (m, n) and by copper (m,), sigma (m,); mL."""
+        """Return measured less predicted volume [mL] (m,), slopes by parameter (m, n), by copper (m,), sigma (m,)."""
         steps = np.array([0.0, 0.1, 0.0, 0.0])[:, None], np.array([0.0, 0.0, 0.01, 0.0])[:, None]
         copper = self.copper_sulfate + np.array([0.0, 0.0, 0.0, 10.0])[:, None]
         pH, fizz = self.true_pH(parameters), self.carbon_dioxide(parameters)
@@ -134,7 +135,7 @@ def fit_curve(points: Points, flask: Flask, copper_sulfate_guess: float = COPPER
     the acid depends on it. Residuals are taken in volume, each weighted by what 0.02 pH and 0.02 mL mean at its place
     on the curve. Range: that of the equilibrium model, 25 degC. Accuracy with that noise, on 25 to 40 points made with
     PHREEQC for 55 to 270 g/L crystals and 20 to 210 g/L acid, 2 to 10 mL in 50 to 100 mL: lye 0.15 % at the median and
-    0.9 % at the worst of 600, carbonates 0.16 % and 1.5 % (400). Raises CurveError where the points tell no acid.
+    0.9 % at the worst of 600, carbonates 0.16 % and 1.5 % (400). Raises CurveError where the points give no acid.
     """
     return _fit(tuple((float(volume), float(pH)) for volume, pH in points), flask, float(copper_sulfate_guess))
 
@@ -167,7 +168,7 @@ def _too_few(count: int) -> str:
 
 
 def _refuse_useless(curve: _Curve, early: BoolArray) -> None:
-    """Raise CurveError where the points cannot tell an acid, before any fit."""
+    """Raise CurveError where no acid can be read from the points, before any fit."""
     if not (np.isfinite(curve.volumes).all() and np.isfinite(curve.pH).all()):
         raise CurveError("a point is not a number")
     if early.sum() < FEWEST_POINTS - 1:

@@ -94,7 +94,7 @@ class Hydrometer(Reading):
             raise InputError(
                 f"{place}: value",
                 show(self.value.text),
-                f"accepted on the scale {self.scale} is {low:.4g} to {high:.4g}",
+                f"on the scale {self.scale} it must be {low:.4g} to {high:.4g}",
             )
         if self.calibration:
             in_water = density_from_reading(self.calibration.value, self.scale, temperature)
@@ -103,7 +103,7 @@ class Hydrometer(Reading):
                 raise InputError(
                     f"{place}: calibration",
                     show(self.calibration.text),
-                    f"a sound one shows about {expected:.4g} in pure water; accepted is within 0.02 g/mL of that",
+                    f"a sound one shows about {expected:.4g} in pure water; it must be within 0.02 g/mL of that",
                 )
 
     def model(self, surroundings: Surroundings, about: State) -> Model:

@@ -92,5 +92,5 @@ class Reading(TableBase):
 
 
 def as_rows(*values: ArrayLike) -> FloatArray:
-    """Stack the values a reading shows into shape (m, *s)."""
+    """Stack the m values that a reading shows, each of shape s [the reading's own unit], into shape (m, *s)."""
     return np.stack([np.asarray(value, dtype=float) for value in np.broadcast_arrays(*values)])

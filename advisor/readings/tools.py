@@ -49,7 +49,7 @@ class Titrant:
     weighing: float
 
     def molarity(self, strength: Measured) -> float:
-        """Return mol/L of a strength typed as mol/L, g/L or % by mass."""
+        """Return a strength [mol/L] that was typed as mol/L, g/L or % by mass."""
         if strength.unit == "mol/L":
             return strength.value
         grams_per_litre = strength.value
@@ -140,5 +140,5 @@ def check_tool(tool: str | None, volume: Measured | None, place: str) -> None:
     raise InputError(
         place,
         show(tool),
-        f"accepted is one of: {', '.join(known)}{nearest(tool, known)}; or give the volume with its ±",
+        f"it must be one of: {', '.join(known)}{nearest(tool, known)}; or give the volume with its ±",
     )

@@ -68,7 +68,7 @@ class WeighedDensity(Reading):
             raise InputError(
                 f"{place}: with_bath",
                 f"{show(self.with_bath.text)}, which means {found:.3f} g/mL",
-                f"accepted is what means {LOWEST:g} to {HIGHEST:g} g/mL: look again at the three weighings",
+                f"it must come to {LOWEST:g} to {HIGHEST:g} g/mL: check the three weighings",
             )
 
     def _water(self) -> float:

@@ -12,6 +12,7 @@ import datetime
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, ClassVar
 
 import numpy as np
@@ -193,6 +194,15 @@ class Withdrawn(Content):
     note: str = note()
 
 
+@lru_cache(maxsize=256)
+def _raw_sheet(toml: str) -> Mapping[str, Any]:
+    """Return what a sheet says, empty where it is no TOML; kept at hand for the next look."""
+    try:
+        return tomllib.loads(toml)
+    except (tomllib.TOMLDecodeError, RecursionError):
+        return {}
+
+
 @dataclass(frozen=True)
 class Check:
     """A bench sheet (TOML) and the advice (as from `Advice.to_dict`) that was computed from it then."""
@@ -210,7 +220,7 @@ class Check:
 
     @property
     def correlation(self) -> float:
-        """Between copper sulfate and acid; 0 where it was not stated."""
+        """Correlation of copper sulfate and acid; 0 where it was not stated."""
         return float(self.advice["estimate"].get("correlation") or 0.0)
 
     def value(self, component: str) -> Value | None:
@@ -229,16 +239,18 @@ class Check:
         return Known(tuple(found), mean, covariance, measured, self.volume_L, LEVEL_READING)
 
     def limits(self, component: str) -> tuple[float, float] | None:
-        """Return the working window of a component at that check, None where it had none."""
+        """Return the working window of a component at that check [g/L; chloride mg/L], None where it had none."""
         limits = self.advice.get("verdict", {}).get(component, {}).get("limits")
         return (float(limits[0]), float(limits[1])) if limits else None
 
+    def bath(self) -> Mapping[str, Any]:
+        """Return the table [bath] of its sheet as it was written; empty where the sheet cannot be read any more."""
+        bath = _raw_sheet(self.sheet).get("bath")
+        return bath if isinstance(bath, Mapping) else {}
+
     def reading_kinds(self) -> frozenset[str]:
         """Return the kinds of the readings in its sheet; none where the sheet cannot be read any more."""
-        try:
-            readings = tomllib.loads(self.sheet).get("reading", [])
-        except (tomllib.TOMLDecodeError, RecursionError):
-            return frozenset()
+        readings = _raw_sheet(self.sheet).get("reading", [])
         tables = readings if isinstance(readings, list) else []
         return frozenset(str(reading.get("kind")) for reading in tables if isinstance(reading, Mapping))
 

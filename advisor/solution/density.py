@@ -1,8 +1,8 @@
 """Density of the bath from its composition, and what a density says about the composition.
 
 Mixing rule of Laliberté and Cooper: the volumes of water and of each solute add, and a solute's specific
-volume depends on the total mass fraction of solutes and on temperature. On top of it stands a small term for
-copper sulfate and acid together. Made for baths; for stock acid use `stock`, which follows a handbook table
+volume depends on the total mass fraction of solutes and on temperature. A small term for copper sulfate and acid
+together is added. Made for baths; for stock acid use `stock`, which follows a handbook table
 up to pure acid.
 
 Sources
@@ -12,12 +12,12 @@ Chem. Eng. Data 49 (2004) 1141-1151: the rule, the density of water. Marc Lalibe
 the Heat Capacity of Aqueous Solutions, with Updated Density and Viscosity Data", J. Chem. Eng. Data 54 (2009)
 1725-1760: the parameters c0 to c4, read in the data of the open-source packages `thermo` and `chemicals`.
 Fitted over CuSO4 10-60 degC, mass fraction up to 0.284; H2SO4 -11-75 degC, up to 0.782; FeSO4 15-25 degC, up
-to 0.233. For CuSO4 and H2SO4 they tell what warmth does, for CuSO4 below 10 degC with a term of our own (see `_COLD`);
+to 0.233. For CuSO4 and H2SO4 they give the effect of warmth, for CuSO4 below 10 degC with a term of ours (`_COLD`);
 the volumes at 20 degC, where they miss the CRC Handbook by up to 1.7 and 1.1 mg/mL, are own fits to its printed rows
 (see `_COPPER_SULFATE`).
 
 Accuracy: every row of the CRC Handbook at 20 degC (CuSO4 all, H2SO4 up to 25 %) within 0.32 mg/mL. No measured
-mixture of both was to hand, and what sources say of it scatters: see `model_uncertainty`.
+mixture of both was at hand, and the sources differ: see `model_uncertainty`.
 """
 
 from dataclasses import dataclass
@@ -59,7 +59,7 @@ class _Solute:
     """Parameters of one solute; its specific volume is (w + c2 + c3 T) / ((c0 w + c1) exp(1e-6 (T + c4)^2)).
 
     at_20: where there is an own fit, the coefficients of its specific volume at 20 degC [mL/g] by rising powers of the
-    total mass fraction of solutes; the formula then gives only the difference that warmth makes. cold: mL/g less than
+    total mass fraction of solutes; the formula then gives only the effect of warmth. cold: mL/g less than
     that, times the square of degrees below 10.
     """
 
@@ -80,14 +80,14 @@ class _Solute:
         return self.specific_volume_at_20(w) + (published - self.published_at_20(w)) - shrunk
 
     def specific_volume_at_20(self, w: Number) -> Number:
-        """The same at 20 degC, without an exponential and so fast enough for an iteration."""
+        """The same at 20 degC [mL/g], without an exponential and so fast enough for an iteration."""
         if self.at_20 is None:
             return self.published_at_20(w)
         b0, b1, b2, b3 = self.at_20
         return b0 + w * (b1 + w * (b2 + w * b3))
 
     def published_at_20(self, w: Number) -> Number:
-        """The same at 20 degC, without an exponential."""
+        """As Laliberté has it at 20 degC [mL/g], without an exponential."""
         return self._scale_at_20 * self._shape(w, REFERENCE_TEMPERATURE)
 
     def published(self, w: Number, temperature: Number) -> Number:

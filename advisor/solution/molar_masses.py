@@ -7,6 +7,7 @@ compares them.
 
 # Computed from the standard atomic weights (see above).
 COPPER = 63.546
+IRON = 55.845
 CHLORINE = 35.45
 COPPER_SULFATE = 159.60  # anhydrous, CuSO4
 COPPER_SULFATE_PENTAHYDRATE = 249.68  # CuSO4.5H2O

@@ -62,7 +62,7 @@ def shown(monkeypatch) -> list[str]:
 
 @pytest.mark.parametrize("words", ["nothing was given", "this is still empty"])
 def test_an_empty_field_is_asked_for_calmly_whatever_it_is_called(shown, words):
-    error = InputError("bath: volume", words, "needed is: Bath in the tank now.", Fault.MISSING)
+    error = InputError("bath: volume", words, "needed: Bath in the tank now.", Fault.MISSING)
     fields.complain(error)
     cards.answer_of(Typed(None, {error.place: error}, None, None))
     assert 'class="field-missing"' in shown[0]
@@ -71,8 +71,8 @@ def test_an_empty_field_is_asked_for_calmly_whatever_it_is_called(shown, words):
 
 
 def test_a_wrong_field_is_told_so_even_in_the_words_of_an_empty_one(shown):
-    error = InputError("bath: volume", "nothing was given", "accepted is a volume", Fault.NOT_READABLE)
+    error = InputError("bath: volume", "nothing was given", "it must be a volume", Fault.NOT_READABLE)
     fields.complain(error)
     cards.answer_of(Typed(None, {error.place: error}, None, None))
     assert 'class="field-wrong"' in shown[0]
-    assert "mend what is marked" in shown[1]
+    assert "fix what is marked" in shown[1]

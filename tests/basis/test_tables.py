@@ -14,11 +14,11 @@ NAMES = sorted(path.stem for path in REFERENCE_TABLES.glob("*.csv"))
 # SHA-256 of the file's text, first 16 digits: a tripwire, not a proof.
 CHECKSUMS = {
     "acid_strength": "46e6bd4a1083a956",
-    "acts": "3d8b77d2948ba188",
-    "bench_cards": "3a9a6399d2a32612",
+    "acts": "b916967d9e5a411d",
+    "bench_cards": "29c8ed34f5d3107c",
     "copper_absorptivity": "03d716b1ffc23009",
     "density_binary": "b00be732c87e5ae8",
-    "fault_causes": "f8b3a4ad27978402",
+    "fault_causes": "343e0048fa91a835",
     "faults": "53d5da9f8dd1da19",
     "hydrochloric_acid": "77abea65e41129b1",
     "molar_masses": "08065a85e2ead651",
@@ -26,7 +26,7 @@ CHECKSUMS = {
     "phreeqc_ph_grid": "70fe8af16a5b3ed3",
     "solubility": "e4209798e0b7fe61",
     "tool_tolerances": "92a4332b9e152387",
-    "waste_rules": "89934be814ad81f0",
+    "waste_rules": "45113cd4473e7203",
     "windows": "e79bb4fec36eeaa1",
     "worked_examples": "c8878d7b92138f4b",
 }

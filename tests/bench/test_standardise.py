@@ -192,7 +192,7 @@ def test_the_text_is_what_a_reading_takes():
 def test_the_first_share_named_is_the_largest():
     found = strength("weighed in", substance="sodium bicarbonate", mass="42.0 g", made_up="1 L")
     line = found.sections()[0].lines[1]
-    assert line.startswith("It is made of: volume made up")
+    assert line.startswith("It comes from: volume made up")
     assert "kitchen" not in line
 
 

@@ -19,8 +19,9 @@ def settle(page):
 
 
 def open_page(page, title, example=""):
-    """Open a page by its name in the menu, with an example bath or an empty sheet."""
-    page.goto(f"/{ADDRESSES[title]}?example={example}" if example else f"/{ADDRESSES[title]}")
+    """Open a page by its name in the menu, with an example bath or an empty sheet; Check asks all at once."""
+    asked = f"?example={example}" if example else "?way=all" if title == "Check" else ""
+    page.goto(f"/{ADDRESSES[title]}{asked}")
     settle(page)
 
 

@@ -47,8 +47,6 @@ def test_it_plates_dull(page, visitor):
     go_from_first_page(page, DULL, "Deposit faults")
     wait_for_heading(page, "deposit")
     page.get_by_role("button", name="dull", exact=True).first.click()
-    unfold(page, re.compile("^The bath$"))
-    type_in(page, "Bath in the tank now (L)", "5,6")
     page.get_by_role("button", name=PRINT).wait_for()
     assert fits(page)
     lines = printed_page(page, visitor, "Deposit faults")
@@ -81,7 +79,6 @@ def test_the_level_has_dropped(page, visitor):
 def test_top_up_or_remake(page, visitor):
     go_from_first_page(page, KEEP, "Keep or remake")
     wait_for_heading(page, "remake")
-    unfold(page, re.compile("^The bath$"))
     type_in(page, "Bath in the tank now (L)", "9,5")
     type_in(page, "Carbon treatments so far", "2")
     jar = page.get_by_role("radiogroup", name="Jar test, half old and half fresh")

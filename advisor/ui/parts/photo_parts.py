@@ -14,6 +14,7 @@ import streamlit as st
 from PIL import Image, ImageDraw
 
 from advisor.basis.fields import InputError, NumberField
+from advisor.basis.units import COVERAGE, Measured
 from advisor.measure import photograph
 from advisor.measure.photograph import Box, Colours, Picture
 from advisor.readings.origin import Origin
@@ -41,8 +42,8 @@ def show(number: int) -> None:
     """Draw the way from a photograph to the rows of reading `number`."""
     with st.expander("Read the colours from a photograph"):
         st.write(
-            "One photograph: jars of your standards and of the bath in a row, all alike, before a sheet of white paper "
-            "in even light, without flash. Nothing in it is stored, and its place is not read."
+            "One photograph: jars of your standards and of the bath in a row, all alike, in front of white paper "
+            "in even light, without flash. The photograph is not stored, and where it was taken is not read."
         )
         file = st.file_uploader(
             "Photograph, JPEG or PNG",
@@ -60,7 +61,7 @@ def show(number: int) -> None:
 
 
 def _jars(number: int, picture: Picture) -> None:
-    """Draw the boxes, the photograph with them, and what was read. Raises InputError where a box is none."""
+    """Draw the boxes, the photograph with them, and what was read. Raises InputError where a box is not one."""
     counts = _counts(number)
     preview = st.empty()
     st.caption("Put each box inside its jar, clear of glare, edges and shadow: percent of the width and the height.")
@@ -74,7 +75,7 @@ def _jars(number: int, picture: Picture) -> None:
     st.html(_table(found))
     for warning in found.warnings:
         st.warning(warning)
-    if st.button("Use as reading", key=f"photo_{number}_use"):  # no callback: that would hold the colours of before
+    if st.button("Use as reading", key=f"photo_{number}_use"):  # no callback: that would keep earlier colours
         _use(number, found)
         st.rerun()
 
@@ -177,4 +178,7 @@ def _use(number: int, found: Colours) -> None:
     """Put what was read into the sheet, rounded to what a photograph tells."""
     for name, rows in (("standards", found.standards), ("samples", found.samples)):
         state.put(f"reading {number}", name, [[round(cell, 2) for cell in row] for row in rows])
+    state.put(
+        f"reading {number}", "light_even_to", Measured.of(100 * COVERAGE * found.light, "%", "fraction", digits=2).text
+    )
     state.put(f"reading {number}", "origin", Origin.PHOTOGRAPH.value)

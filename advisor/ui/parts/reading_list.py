@@ -76,7 +76,7 @@ def _add() -> None:
 
 
 def remove(number: int, widget_round: int) -> None:
-    """Take out the reading whose button was tapped; a second tap in a row, or on a page of before, takes no other."""
+    """Take out the reading whose button was tapped; a second tap in a row, or on an earlier page, takes no other."""
     if widget_round == state.widget_round() and state.first_tap("remove reading"):
         state.remove_reading(number)
         _renumber()
@@ -183,7 +183,7 @@ def _use() -> None:
         try:
             field.read(typed[key], field.label)
         except InputError as error:
-            missing = InputError.missing(field.label, f"needed is: {field.label}.")
+            missing = InputError.missing(field.label, f"needed: {field.label}.")
             errors[key] = error if typed[key] else missing
     st.session_state[_ERRORS] = errors
     if errors or not state.first_tap("use level"):

@@ -14,9 +14,9 @@ from advisor.measure.areas import cone_area, cylinder_area, foil_area, plate_are
 from advisor.measure.solid import LARGEST_FILE, UNITS, Solid, read_stl
 from advisor.questions.plating import PlatingRun
 from advisor.ui import fields
+from advisor.ui.look.colours import COPPER
 from advisor.ui.session import state
 
-COPPER = "#C07440"
 EDGES = (2.0, 3.0)  # times the average (common practice, no source)
 
 
@@ -64,7 +64,7 @@ def area_helper() -> None:
         return
     text = format_quantity(float(f"{area:.3g}"), "area", "cm^2")
     st.write(f"That is about {text.replace('^2', '²')}.")
-    if st.button("Take this area", key="plating_take_area"):  # no callback: that would hold the area of before
+    if st.button("Take this area", key="plating_take_area"):  # no callback: that would keep an earlier area
         state.put("plate", "area", text)
         st.rerun()
 
@@ -87,7 +87,7 @@ def _area_of_solid() -> float | None:
     """Draw the field for an STL file and return its area [dm2], with all that is to know of it said."""
     unit = st.pills("Its numbers are in", list(UNITS), default="mm", required=True, key="plating_solid_unit")
     file = st.file_uploader(
-        "STL file of the part, as large as it is plated",
+        "STL file of the part, in the size that is plated",
         type=["stl"],
         max_upload_size=LARGEST_FILE // 1_000_000,
         key="plating_solid_file",
@@ -114,7 +114,7 @@ def _number(name: str, label: str, empty: float | None) -> float | None:
     try:
         value = NumberField(label=label, low=0.0, high=1e5).read(given, label)
         if value == 0 and empty != 0:
-            raise InputError(label, "you gave 0", "accepted is a number above 0")
+            raise InputError(label, "you gave 0", "it must be a number above 0")
     except InputError as error:
         fields.complain(error)
         return None

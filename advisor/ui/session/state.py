@@ -14,7 +14,6 @@ No chemistry is done here.
 from __future__ import annotations
 
 import time
-import tomllib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
@@ -26,7 +25,7 @@ from advisor.basis.fields import Field, InputError, SheetError, asked_fields, fi
 from advisor.examples import EXAMPLES, example_text, requested_example
 from advisor.readings import KINDS
 from advisor.readings.origin import with_origin
-from advisor.sheet import LARGEST_FILE, Sheet, raw_sheet, read_sheet
+from advisor.sheet import Sheet, parse_toml, raw_sheet, read_sheet
 
 Raw = dict[str, Any]
 Result = TypeVar("Result")
@@ -34,17 +33,22 @@ Found = TypeVar("Found", covariant=True)
 QUESTIONS = ("mix", "plate", "deposit", "keep", "dispose")  # tables that only their own page needs to be right
 _SHEET, _WIDGETS, _ANSWERS, _EXAMPLE, _PAGE = "sheet", "sheet_", "answers", "example", "page"
 _ROUND, _REMOVED, _TAPPED, _SAFE = "round", "removed", "tapped", "safe"
+USUAL_VOLUME = "5 L"  # taken where an answer hardly hangs on how much bath there is (judgement)
 DOUBLE_CLICK = 0.6  # s within which a second tap is taken for the same one (desks are set to 0.5, from memory)
 
 
 @dataclass(frozen=True)
 class Typed(Generic[Found]):
-    """What was typed, what is wrong with it by place, and the latest answer with the sheet that it came from."""
+    """What was typed, what is wrong with it by place, and the latest answer with the sheet that it came from.
+
+    usual_volume: the bath's volume was not typed, and USUAL_VOLUME stands in for it.
+    """
 
     sheet: Sheet | None
     errors: Mapping[str, InputError]
     answer: Found | None
     answered: Sheet | None
+    usual_volume: bool = False
 
     @property
     def current(self) -> bool:
@@ -52,13 +56,18 @@ class Typed(Generic[Found]):
         return self.sheet is not None and self.sheet == self.answered
 
 
-def enter(name: str, function: Callable[[Sheet], Result], tables: Sequence[str] = ()) -> Typed[Result]:
+def enter(
+    name: str, function: Callable[[Sheet], Result], tables: Sequence[str] = (), any_volume: bool = False
+) -> Typed[Result]:
     """Read what was typed and answer it with `function`, whose result is kept under `name`.
 
     tables: those of QUESTIONS that the function uses; what is wrong in the others does not stand in its way.
+    any_volume: the answer hardly hangs on how much bath there is, so it waits for no volume.
     """
     used = {key: part for key, part in raw().items() if key not in QUESTIONS or key in tables}
-    used.setdefault("bath", {})  # so that what it needs is said at its fields
+    bath = used.get("bath", {})  # always there, so that what it needs is said at its fields
+    usual_volume = any_volume and "volume" not in bath
+    used["bath"] = {**bath, "volume": USUAL_VOLUME} if usual_volume else bath
     answers = st.session_state.setdefault(_ANSWERS, {})
     errors: dict[str, InputError] = {}
     sheet = None
@@ -68,10 +77,13 @@ def enter(name: str, function: Callable[[Sheet], Result], tables: Sequence[str] 
             answers[name] = (sheet, function(sheet))
     except SheetError as error:
         errors = {single.place: single for single in reversed(error.errors)}
+        if "mix" in tables and "volume" not in bath and "bath: volume" in errors:
+            del errors["bath: volume"]
+            errors["mix: volume"] = InputError.missing("mix: volume", "how much bath do you want to mix?")
     except InputError as error:  # what only the question itself sees
         errors, sheet = {error.place: error}, None
     answered, answer = answers.get(name, (None, None))
-    return Typed(sheet, errors, answer, answered)
+    return Typed(sheet, errors, answer, answered, usual_volume)
 
 
 def raw() -> Raw:
@@ -79,7 +91,7 @@ def raw() -> Raw:
     if _SHEET not in st.session_state:
         wanted = st.query_params.get("example") or requested_example()
         text = example_text(wanted) if wanted in EXAMPLES else ""
-        st.session_state[_SHEET] = tomllib.loads(text)
+        st.session_state[_SHEET] = parse_toml(text.encode("utf-8"))
         st.session_state[_EXAMPLE] = bool(text)
         note_safe()
     sheet: Raw = st.session_state[_SHEET]
@@ -191,7 +203,7 @@ def put_back_reading() -> None:
 
 
 def widget_round() -> int:
-    """Return how often the fields have begun anew.
+    """Return how often the fields have started afresh.
 
     Each time their widgets get new keys: what a browser still sends of the widgets before, because it has not heard of
     the change, must not reach the sheet.
@@ -251,7 +263,7 @@ def clear() -> None:
 
 def load_example(name: str) -> None:
     """Start from an example."""
-    load(tomllib.loads(example_text(name)))
+    load(parse_toml(example_text(name).encode("utf-8")))
     st.session_state[_EXAMPLE] = True
 
 
@@ -275,15 +287,7 @@ def load_toml(content: bytes) -> None:
 
 def raw_from_toml(content: bytes) -> Raw:
     """Read a TOML file as a raw sheet. Raises InputError like `load_toml`."""
-    place = "the file"
-    if len(content) > LARGEST_FILE:
-        raise InputError(place, f"it has {len(content) / 1e6:.1f} MB", "a bench sheet has at most 1 MB")
-    try:
-        sheet = tomllib.loads(content.decode("utf-8-sig"))
-    except UnicodeDecodeError as error:
-        raise InputError(place, "it is not text in UTF-8", "give a bench sheet in TOML") from error
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise InputError(place, f"it is not sound TOML ({error})", "give a bench sheet in TOML") from error
+    sheet = parse_toml(content, "the file")
     _refuse_other_shapes(sheet)
     return sheet
 
