@@ -81,7 +81,7 @@ class Advice:
         return tuple(block for block in blocks if block.lines)
 
     def _result_lines(self) -> tuple[str, ...]:
-        lines = []
+        lines: list[str] = []
         for name, verdict in self.verdict.items():
             value, judged = self.values[name], self.verdict[name]
             shown = (
@@ -112,6 +112,8 @@ class Advice:
             )
         if self.crystallises_below is not None:
             lines.append(crystals_form(self.crystallises_below))
+        if self.estimate is not None:
+            lines.append(phrases.PLUS_MINUS)
         return tuple(lines)
 
     def _step_lines(self) -> tuple[str, ...]:

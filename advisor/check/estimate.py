@@ -31,6 +31,7 @@ LEAST, MOST = -100.0, 800.0
 DISAGREEMENT = 0.05  # p-value below which readings contradict each other (judgement)
 CLEARLY_ODD = 3.84  # chi-squared by which leaving one out must beat leaving any other out (95 %, one degree) (exact)
 PASSES = 3  # uncertainties that depend on the bath are evaluated again at the last estimate (computed: tried out)
+ROUGHLY, CLOSELY = 1e-3, 1e-9  # relative steps at which the first and the later passes stop (judgement)
 
 
 @dataclass(frozen=True)
@@ -109,13 +110,13 @@ def estimate_from(sheet: Sheet, readings: Sequence[Reading]) -> Estimate:
     surroundings = bath.surroundings()
     names, prior_mean, prior_sd = _prior(sheet, readings)
     parameters = prior_mean
-    for _ in range(PASSES):
+    for turn in range(PASSES):
         state = State(**{"copper_sulfate": 0.0, "sulfuric_acid": 0.0} | dict(zip(names, parameters, strict=True)))
         problem = _problem(names, prior_mean, prior_sd, readings, surroundings, state)
-        solved = _solve(problem, parameters)
+        solved = _solve(problem, parameters, CLOSELY if turn else ROUGHLY)
         moved = np.max(np.abs(solved - parameters) / prior_sd)
         parameters = solved
-        if moved < 1e-3:
+        if turn and moved < 1e-3:
             break
     return _finish(problem, parameters, bath)
 
@@ -163,8 +164,8 @@ def _problem(
     )
 
 
-def _solve(problem: _Problem, start: FloatArray) -> FloatArray:
-    """Return the parameters of least squares."""
+def _solve(problem: _Problem, start: FloatArray, until: float) -> FloatArray:
+    """Return the parameters of least squares; until: the relative step at which it stops."""
     whiten = np.linalg.inv(np.linalg.cholesky(problem.covariance))
 
     @lru_cache(maxsize=2)  # the residuals and the Jacobian are asked for one after the other
@@ -180,7 +181,7 @@ def _solve(problem: _Problem, start: FloatArray) -> FloatArray:
 
     bounded = np.array([name in ("copper_sulfate", "sulfuric_acid") for name in problem.names])
     bounds = np.where(bounded, LEAST, -np.inf), np.where(bounded, MOST, np.inf)
-    solution = least_squares(residuals, start, jacobian, bounds, x_scale=problem.prior_sd, method="trf", xtol=1e-9)
+    solution = least_squares(residuals, start, jacobian, bounds, x_scale=problem.prior_sd, method="trf", xtol=until)
     return np.asarray(solution.x)
 
 

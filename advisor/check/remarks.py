@@ -14,6 +14,7 @@ from advisor.check.assessment import limits_of
 from advisor.check.correction import Plan
 from advisor.check.estimate import DISAGREEMENT, Estimate, estimate, estimate_from
 from advisor.check.known import Value
+from advisor.check.leaning import leaning
 from advisor.check.steps import Step
 from advisor.check.ways import Way, acts_of
 from advisor.check.window import Verdict
@@ -52,6 +53,7 @@ def warnings_of(
     said += _disagreement(sheet, found)
     for name, judged in verdict.items():
         said += _about_component(name, judged, values[name], found)
+    said += leaning(sheet, found)
     said += _about_cold(sheet, found, plan, crystals)
     said += _about_stock(sheet, plan)
     surroundings, state = sheet.bath.surroundings(), found.state()

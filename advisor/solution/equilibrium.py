@@ -56,6 +56,7 @@ SPECIES = (  # copper, sulfate, proton, carbon dioxide, charge, log10 K
     (0, 0, -1, 1, -1, -7.82),  # HCO3-: -1.47 (solubility) - 6.35 (first dissociation), both from memory
     (0, 0, -2, 1, -2, -18.15),  # CO3 2-: -7.82 - 10.33 (second dissociation, from memory)
     (1, 0, -2, 1, 0, -11.40),  # CuCO3(aq): 6.75 from Cu2+ and CO3 2- (sit) - 18.15
+    (1, 0, -1, 1, +1, -5.98),  # CuHCO3+: 1.84 from Cu2+ and HCO3- (sit, after Powell et al.) - 7.82
 )
 # Read in the databases named.
 SOLIDS = {  # what one formula gives off as it dissolves: copper, sulfate, and the H+ it takes up; log10 K
@@ -89,8 +90,9 @@ _FOUR_SUMS = np.vstack([_TABLE[:, :3].T, (_CHARGE**2 - _CHARGE) / 2.0])  # exact
 _SUMS = np.vstack([_FOUR_SUMS, np.maximum(_TABLE[:, 2], 0.0), np.maximum(-_TABLE[:, 2], 0.0)])
 # Derivatives of the first four sums by the four unknowns: linear in the molalities, so one matrix product.
 _SLOPES = (_FOUR_SUMS[:, None, :] * _EXPONENTS.T).reshape(16, -1)  # exact: from the species
-# Newton's steps: 6 reach 1e-9 mL in any sample diluted tenfold; a fixed number keeps the results smooth.
+# Newton's steps at most: 6 reach 1e-9 mL in any sample diluted tenfold.
 _ITERATIONS = 7  # computed: tried out
+_SOLVED = 1e-10  # a step in a logarithm that moves nothing any more (judgement)
 
 
 @dataclass(frozen=True)
@@ -149,11 +151,16 @@ def titrant_volumes_at_precipitation(
     sulfuric_acid: ArrayLike,
     solids: Sequence[str],
     flask: Flask,
-    carbon_dioxide: float | None = None,
+    carbon_dioxide: ArrayLike | None = None,
 ) -> FloatArray:
-    """Volumes of titrant [mL] that just saturate each of n solids; shape (n, *s), s that of the broadcast arguments."""
+    """Volumes of titrant [mL] that just saturate each of n solids; shape (n, *s), s that of the broadcast arguments.
+
+    carbon_dioxide: one partial pressure [atm] for all solids, or one for each.
+    """
     copper, acid = _broadcast(copper_sulfate, sulfuric_acid)
     ions = np.array([SOLIDS[solid] for solid in solids]).T.repeat(copper.size, axis=1)  # a column for each point
+    if carbon_dioxide is not None:
+        carbon_dioxide = np.broadcast_to(carbon_dioxide, len(solids)).repeat(copper.size)
     copper, acid = (np.stack([value] * len(solids)) for value in (copper, acid))
     condition = np.stack([ions[0], ions[1], -ions[2], np.zeros_like(ions[0])]), _LN10 * ions[3]
     return _solve(copper, acid, flask, carbon_dioxide, condition)[0]
@@ -225,11 +232,11 @@ def _davies(ionic_strength: FloatArray, temperature: float) -> tuple[FloatArray,
     return limit * (root / (1.0 + root) - 0.3 * ionic_strength), limit * slope
 
 
-def _log_constants(flask: Flask, carbon_dioxide: float | None, temperature: float) -> FloatArray:
-    """ln K of every species as a column, those with carbon dioxide at its partial pressure [atm]."""
+def _log_constants(flask: Flask, carbon_dioxide: ArrayLike | None, temperature: float) -> FloatArray:
+    """ln K of every species as a column, those with carbon dioxide at its partial pressure [atm], or one a pressure."""
     if carbon_dioxide is None:
         carbon_dioxide = 0.0 if flask.titrant == "sodium hydroxide" else AIR_CARBON_DIOXIDE
-    at_25 = _LN10 * _TABLE[:, 5:] + _TABLE[:, 3:4] * np.log(max(carbon_dioxide, 1e-30))
+    at_25 = _LN10 * _TABLE[:, 5:] + _TABLE[:, 3:4] * np.log(np.maximum(np.ravel(carbon_dioxide), 1e-30))
     warmer = (1.0 / 298.15 - 1.0 / (temperature + 273.15)) / 8.314e-3  # mol/kJ, after van 't Hoff
     return np.asarray(at_25 + _ENTHALPY[:, None] * warmer)
 
@@ -252,7 +259,7 @@ def _solve(
     copper_sulfate: FloatArray,
     sulfuric_acid: FloatArray,
     flask: Flask,
-    carbon_dioxide: float | None,
+    carbon_dioxide: ArrayLike | None,
     condition: tuple[FloatArray, FloatArray] | None = None,
     volume: FloatArray | None = None,
     temperature: float = 25.0,
@@ -298,8 +305,11 @@ def _solve(
         slopes[3] *= -per_strength
         slopes[3, 3] += 1.0
         step = np.linalg.solve(slopes.transpose(2, 0, 1), residual.T[:, :, None])[:, :, 0].T
+        longest = np.max(np.abs(step), axis=0, initial=0.0)
+        if np.max(longest, initial=0.0) < _SOLVED:
+            break
         # Far off, keep the direction of a step but not its length; no Davies coefficient leaves these bounds.
-        unknowns = unknowns - step * (3.0 / np.max(np.abs(step), axis=0, initial=3.0))
+        unknowns = unknowns - step * (3.0 / np.maximum(longest, 3.0))
         unknowns[3] = np.clip(unknowns[3], -0.5, 3.0)
     found = (protons - excess * water) / flask.base
     return found.reshape(copper_sulfate.shape), unknowns

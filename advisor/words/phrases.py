@@ -50,6 +50,8 @@ SALT_SOLUTION = (
     "Dissolve {grams:g g} of table salt without iodine or anti-caking agent in distilled water to 1 "
     "litre: each millilitre of it brings 10 mg of chloride. Measure that with a syringe instead of weighing milligrams."
 )
+PLUS_MINUS = "± holds the true value nineteen times in twenty (95 %)."
+
 FOREIGN_STOCK = (
     "You have not described your {what}, so {assumed} is assumed. Enter what the label says, or the amounts may be "
     "wrong."

@@ -25,6 +25,7 @@ from advisor.ui.charts.bath_map import BathMap, bath_map, describe
 from advisor.ui.look.own_units import shown
 from advisor.ui.session import state, ticks
 from advisor.ui.session.state import Result, Typed
+from advisor.words import phrases
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
 from advisor.words.lines import Line, line
@@ -105,11 +106,12 @@ def show_map(sheet: Sheet, advice: Advice, done: int = 0) -> None:
     chart = bath_map(numbers, dark=st.context.theme.type == "dark")
     st.vega_lite_chart(spec=chart, width="stretch", alt=describe(numbers), key="bath_map")
     known = None not in (numbers.copper_sulfate, numbers.sulfuric_acid)
-    st.caption(
+    said = (
         "The blue region holds your bath with 95 % probability; the line is the way of the correction."
         if known
         else "Only one component is known, so your bath lies somewhere in the blue band."
     )
+    st.caption(f"{said} {phrases.PLUS_MINUS}")
 
 
 def map_numbers(sheet: Sheet, advice: Advice, done: int = 0) -> BathMap:
