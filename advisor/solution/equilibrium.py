@@ -69,7 +69,7 @@ SOLIDS = {  # what one formula gives off as it dissolves: copper, sulfate, and t
 
 NAMES = (  # of the species above, in their order
     *("Cu+2", "SO4-2", "H+", "OH-", "HSO4-", "CuSO4", "CuOH+", "Cu2OH+3", "Cu2(OH)2+2", "Cu3(OH)4+2", "Cu(OH)2"),
-    *("HCO3-", "CO3-2", "CuCO3"),
+    *("HCO3-", "CO3-2", "CuCO3", "CuHCO3+"),
 )
 # Enthalpy of formation from the ions [kJ/mol]: HSO4- and CuSO4 read in phreeqc.dat (3.85 and 1.22 kcal), water from
 # memory. The others are next to nothing where the liquid is acid.
@@ -199,7 +199,7 @@ def dissolved_at_titrant_volume(
     carbon_dioxide: float | None = None,
     temperature: float = 25.0,
 ) -> Dissolved:
-    """Return what is dissolved after `volume` [mL] at a temperature [degC], while nothing has precipitated."""
+    """Return what is dissolved after `volume` [mL], any shape, at a temperature [degC], while nothing precipitates."""
     copper, acid, given = _broadcast(copper_sulfate, sulfuric_acid, volume)
     unknowns = _solve(copper, acid, flask, carbon_dioxide, volume=given.ravel(), temperature=temperature)[1]
     molality = np.exp(_log_constants(flask, carbon_dioxide, temperature) + _EXPONENTS @ unknowns)
