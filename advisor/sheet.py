@@ -10,7 +10,7 @@ from __future__ import annotations
 import datetime
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import Any, ClassVar
 
@@ -47,6 +47,8 @@ from advisor.solution.stock import COPPER_CONTENTS, CRYSTAL_FORMS, AcidStock, Ac
 LONGEST_NAME = 80  # characters of a bath's name
 HIGHEST_PRICE = 1e6  # in any currency
 LARGEST_FILE = 1_000_000  # bytes: a bench sheet is a page or two of text
+
+STAND_IN = "10 L"  # the volume with which a question that needs none is answered; nothing of it is shown
 
 LYE_REFUSED = (
     "lye in a bath of 200 g/L crystals and 60 g/L acid gives off about 240 kJ a litre, heats it by about 60 °C and "
@@ -211,6 +213,11 @@ class Bath(TableBase):
         return self.max_volume.value if self.max_volume else 1.1 * self.volume.value
 
     @property
+    def volume_known(self) -> bool:
+        """Tell whether the volume was given, and does not only stand in for a question that needs none."""
+        return bool(self.volume.text)
+
+    @property
     def least_L(self) -> float:
         """The least that must be in the tank after a correction [L]."""
         return self.min_volume.value if self.min_volume else 0.9 * self.volume.value
@@ -222,7 +229,7 @@ class Bath(TableBase):
 
     def left_by_soda(self) -> Left | None:
         """Return what soda has left in the bath, None where nobody said whether any ever went in."""
-        if self.soda_added is None:
+        if self.soda_added is None or not (self.volume_known or self.usual_volume):
             return None
         grams, spread = self.soda_added.value, self.soda_added.standard_uncertainty
         relative = spread / grams if spread and grams > 0 else None
@@ -535,13 +542,17 @@ class Sheet:
     }
 
 
-def read_sheet(raw: Mapping[str, Any]) -> Sheet:
+def read_sheet(raw: Mapping[str, Any], needs_volume: bool = True) -> Sheet:
     """Turn the nested mapping of a TOML file (or of a page's fields) into a sheet.
 
+    needs_volume: False for a question that is answered without one too; `bath.volume_known` then tells which it is.
     Raises SheetError, which carries an InputError for each thing that is wrong.
     """
     errors = _unknown_tables(raw)
-    whole = {**raw, **_bath_to_be_mixed(raw)}
+    whole: dict[str, Any] = {**raw, **_bath_to_be_mixed(raw)}
+    stands_in = not needs_volume and _without_volume(whole)
+    if stands_in:
+        whole["bath"] = {**whole.get("bath", {}), "volume": STAND_IN}
     tables: dict[str, Any] = {
         name: read_table(table, whole[name], name, errors) for name, table in Sheet.TABLES.items() if name in whole
     }
@@ -553,7 +564,17 @@ def read_sheet(raw: Mapping[str, Any]) -> Sheet:
         # A volume to be mixed that stands for the bath's is named where it was typed.
         typed = [error for error in errors if error.place != "bath: volume" or whole.get("bath") == raw.get("bath")]
         raise SheetError(typed)
+    if stands_in:
+        tables["bath"] = replace(tables["bath"], volume=replace(tables["bath"].volume, text=""))
     return Sheet(**tables)
+
+
+def _without_volume(raw: Mapping[str, Any]) -> bool:
+    """Tell whether no volume is given and no reading is scaled by it."""
+    bath, readings = raw.get("bath", {}), raw.get("reading", [])
+    items = [item for item in readings if isinstance(item, Mapping)] if isinstance(readings, list) else []
+    scaled = any(item.get("kind") in ("previous check", "make-up") for item in items)
+    return isinstance(bath, Mapping) and "volume" not in bath and not scaled
 
 
 def _unknown_tables(raw: Mapping[str, Any]) -> list[InputError]:

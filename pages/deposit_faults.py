@@ -10,7 +10,7 @@ from advisor.ui.parts import cards, look_picker
 from advisor.ui.session import state
 
 st.title("What do you see?", anchor=False)
-entry = state.enter("diagnose", diagnose, tables=("deposit", "plate", "keep", "hull_cell"), any_volume=True)
+entry = state.enter("diagnose", diagnose, tables=("deposit", "plate", "keep", "hull_cell"), needs_volume=False)
 left, right = st.columns([1, 1], gap="large")
 
 with left:

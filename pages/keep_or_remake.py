@@ -35,7 +35,7 @@ with right, st.container(key="answer"):
 asked = st.expander("Making old bath safe to hand in", expanded="dispose" in state.raw(), on_change="rerun")
 if asked.open:
     with asked, st.container(key="answer_disposal"):
-        waste = state.enter("dispose", dispose, tables=("dispose",), any_volume=True)
+        waste = state.enter("dispose", dispose, tables=("dispose",))
         fields.show("dispose", waste)
         disposal = cards.answer_of(waste, in_short=True)
         if disposal is not None:

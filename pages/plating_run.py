@@ -9,7 +9,7 @@ from advisor.ui.parts import cards, run_parts
 from advisor.ui.session import state
 
 st.title("Plan a plating run", anchor=False)
-entry = state.enter("plate", plate, tables=("plate", "hull_cell"), any_volume=True)
+entry = state.enter("plate", plate, tables=("plate", "hull_cell"), needs_volume=False)
 left, right = st.columns([1, 1], gap="large")
 
 with left:

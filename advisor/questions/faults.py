@@ -359,7 +359,7 @@ def _about_bath(sheet: Sheet, assessment: Assessment) -> dict[str, Fact]:
 def _about_age(bath: Bath) -> dict[str, Fact]:
     """Its months, and how much was plated from it."""
     known = {"old bath": Fact(_beyond(bath.months, 24.0), f"The bath is {bath.months:.0f} months old")}
-    if bath.throughput is not None:
+    if bath.throughput is not None and bath.volume_known:
         each = bath.throughput.value / bath.volume.value
         text = line("{each} was plated from each litre", each=Amount(each, "A·h"))
         known["much plated"] = Fact(_beyond(each, 20.0), text)
@@ -367,7 +367,7 @@ def _about_age(bath: Bath) -> dict[str, Fact]:
 
 
 def _about_level(bath: Bath) -> dict[str, Fact]:
-    if bath.usual_volume is None:
+    if bath.usual_volume is None or not bath.volume_known:
         return {}
     fallen = 1.0 - bath.volume.value / bath.usual_L
     text = line(f"The level stands {100 * abs(fallen):.0f} % {'below' if fallen >= 0 else 'above'} the usual one")

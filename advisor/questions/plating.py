@@ -102,7 +102,7 @@ class Limit:
 class BathAfter:
     """The bath after the run [L at 20 degC, g/L]; None where it was not determined before."""
 
-    volume: float
+    volume: float | None
     copper_sulfate: float | None
     sulfuric_acid: float | None
 
@@ -356,8 +356,8 @@ def plate(sheet: Sheet) -> PlatingRun:
         ),
         voltage=_voltage(limit, sheet.bath.temperature.value, current / area),
         additive=_additive(sheet, current * time),
-        fed=bath_after(assessment, 0.0),
-        unfed=bath_after(assessment, mass_deposited(current * time)),
+        fed=bath_after(sheet, assessment, 0.0),
+        unfed=bath_after(sheet, assessment, mass_deposited(current * time)),
         warnings=(),
         anode_density=current / anodes.value if anodes else None,
         acts=(*ACTS, Act.INERT_ANODE, Act.CHLORINE_AT_THE_ANODE) if sheet.bath.anodes in (None, "inert") else ACTS,
@@ -477,13 +477,15 @@ def _additive(sheet: Sheet, ampere_hours: float) -> tuple[float, float] | None:
     return low * ampere_hours, high * ampere_hours
 
 
-def bath_after(assessment: Assessment, copper: float) -> BathAfter:
+def bath_after(sheet: Sheet, assessment: Assessment, copper: float) -> BathAfter:
     """Return the bath after it gave up copper [g] that no anode replaced.
 
     CuSO4·5H2O → Cu + H2SO4 + 4 H2O + ½ O2, so an ampere-hour takes 4.658 g of salt and leaves 1.830 g of acid. An exact
     mass balance; a bath that holds less copper gives only what it has.
     """
     estimate = assessment.estimate
+    if not sheet.bath.volume_known:
+        return BathAfter(None, None, None)
     if estimate is None:
         return BathAfter(assessment.volume_L, None, None)
     salts, _ = estimate.sum_of(SULFATE)
@@ -545,7 +547,7 @@ def _about_bath(sheet: Sheet, advice: Assessment, run: PlatingRun) -> list[str]:
 def out_of_window(advice: Assessment) -> dict[str, str]:
     """Say of each component that is surely outside of the window what that does, by its name."""
     return {
-        name: f"The {NAMES[name]} is {WHERE[judged.state]} the window: mend that first, as the bath check says. "
+        name: f"The {NAMES[name]} is {WHERE[judged.state]} the window: put that right first, as the bath check says. "
         f"{phrases.EFFECTS[name, judged.state]}"
         for name, judged in advice.verdict.items()
         if judged.state in WHERE
@@ -554,11 +556,11 @@ def out_of_window(advice: Assessment) -> dict[str, str]:
 
 def _about_current(sheet: Sheet, run: PlatingRun) -> list[str]:
     said = [*_about_share(run), *_about_little(run), *_about_height(sheet, run)]
-    wanted, per_litre = sheet.plate, run.current / sheet.bath.volume.value
+    wanted, per_litre = sheet.plate, run.current / sheet.bath.volume.value if sheet.bath.volume_known else 0.0
     if wanted and wanted.thickness is None and wanted.time is None:
         usual = Amount(1000 * USUAL_THICKNESS, "µm")
         said.append(line("You gave neither thickness nor time, so {usual} is assumed.", usual=usual))
-    if run.current > MOST_PER_LITRE * sheet.bath.volume.value:
+    if per_litre > MOST_PER_LITRE:
         said.append(
             f"That is {per_litre:.1f} A a litre of bath, and about {MOST_PER_LITRE:g} is usually the most: the bath "
             "will warm up and drift quickly."
@@ -733,6 +735,8 @@ def _square_cm(area: float) -> Amount:
 
 
 def _bath(after: BathAfter) -> Line:
+    if after.volume is None:
+        return line("how much that changes it depends on how much bath there is")
     parts = ((after.copper_sulfate, "copper sulfate"), (after.sulfuric_acid, "sulfuric acid"))
     known = [line("{held} {name}", held=Amount(value, "g/L"), name=name) for value, name in parts if value is not None]
     return joined(", ", known or ["its composition is not known"])

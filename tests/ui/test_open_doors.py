@@ -2,7 +2,6 @@
 
 import pytest
 
-from advisor.ui.session import state
 from tests.widgets import sheet_field
 
 
@@ -14,14 +13,15 @@ def test_the_causes_of_a_fault_need_no_volume(app_test):
     app = app_test("deposit_faults.py")
     sheet_field(app.button_group, "sheet_deposit_looks_0").select("dull").run()
     assert "%" in text_of(app)
-    assert f"{state.USUAL_VOLUME} are taken" in text_of(app)
+    assert "10 L" not in text_of(app)  # what stands in for the volume is not shown
 
 
 def test_current_and_time_need_no_volume(app_test):
     app = app_test("plating_run.py")
     sheet_field(app.text_input, "sheet_plate_area").input("120").run()
     sheet_field(app.text_input, "sheet_plate_thickness").input("100").run()
-    assert f"{state.USUAL_VOLUME} are taken" in text_of(app)
+    assert "depends on how much bath there is" in text_of(app)
+    assert "10 L" not in text_of(app)
 
 
 def test_mixing_takes_the_bath_wanted_alone(app_test):

@@ -50,8 +50,6 @@ def answer_of(entry: Typed[Result], of_a_bath: bool = True, in_short: bool = Fal
         say_from(f"For the window {entry.answered.window.name}.")
     elif not in_short:
         say_from(computed_from(entry.answered))
-    if entry.usual_volume and not in_short:
-        say_from(f"Until you say how much bath there is, {state.USUAL_VOLUME} are taken.")
     return entry.answer
 
 
@@ -82,7 +80,8 @@ def computed_from(sheet: Sheet) -> str:
     readings = [f"{reading.label.lower()} ({_numbers(reading)})" for reading in sheet.readings]
     name = f"{bath.name}: " if bath.name else ""
     told = "; ".join(readings) if readings else "no reading yet"
-    said = f"{name}{bath.volume.text} at {bath.temperature.text}, window {sheet.window.name}. From {told}."
+    how_much = f"{bath.volume.text} " if bath.volume_known else ""
+    said = f"{name}{how_much}at {bath.temperature.text}, window {sheet.window.name}. From {told}."
     return said.replace(" degC", " °C").replace(" degF", " °F")
 
 

@@ -34,22 +34,17 @@ Found = TypeVar("Found", covariant=True)
 QUESTIONS = ("mix", "plate", "deposit", "hull_cell", "keep", "dispose")
 _SHEET, _WIDGETS, _ANSWERS, _EXAMPLE, _PAGE = "sheet", "sheet_", "answers", "example", "page"
 _ROUND, _REMOVED, _TAPPED, _SAFE = "round", "removed", "tapped", "safe"
-USUAL_VOLUME = "5 L"  # taken where an answer hardly hangs on how much bath there is (judgement)
 DOUBLE_CLICK = 0.6  # s within which a second tap is taken for the same one (desks are set to 0.5, from memory)
 
 
 @dataclass(frozen=True)
 class Typed(Generic[Found]):
-    """What was typed, what is wrong with it by place, and the latest answer with the sheet that it came from.
-
-    usual_volume: the bath's volume was not typed, and USUAL_VOLUME stands in for it.
-    """
+    """What was typed, what is wrong with it by place, and the latest answer with the sheet that it came from."""
 
     sheet: Sheet | None
     errors: Mapping[str, InputError]
     answer: Found | None
     answered: Sheet | None
-    usual_volume: bool = False
 
     @property
     def current(self) -> bool:
@@ -58,22 +53,21 @@ class Typed(Generic[Found]):
 
 
 def enter(
-    name: str, function: Callable[[Sheet], Result], tables: Sequence[str] = (), any_volume: bool = False
+    name: str, function: Callable[[Sheet], Result], tables: Sequence[str] = (), needs_volume: bool = True
 ) -> Typed[Result]:
     """Read what was typed and answer it with `function`, whose result is kept under `name`.
 
     tables: those of QUESTIONS that the function uses; what is wrong in the others does not stand in its way.
-    any_volume: the answer hardly hangs on how much bath there is, so it waits for no volume.
+    needs_volume: False where it is answered without one too.
     """
     used = {key: part for key, part in raw().items() if key not in QUESTIONS or key in tables}
     bath = used.get("bath", {})  # always there, so that what it needs is said at its fields
-    usual_volume = any_volume and "volume" not in bath
-    used["bath"] = {**bath, "volume": USUAL_VOLUME} if usual_volume else bath
+    used["bath"] = bath
     answers = st.session_state.setdefault(_ANSWERS, {})
     errors: dict[str, InputError] = {}
     sheet = None
     try:
-        sheet = read_sheet(used)
+        sheet = read_sheet(used, needs_volume)
         if name not in answers or answers[name][0] != sheet:
             answers[name] = (sheet, function(sheet))
     except SheetError as error:
@@ -81,7 +75,7 @@ def enter(
     except InputError as error:  # what only the question itself sees
         errors, sheet = {error.place: error}, None
     answered, answer = answers.get(name, (None, None))
-    return Typed(sheet, errors, answer, answered, usual_volume)
+    return Typed(sheet, errors, answer, answered)
 
 
 def _by_place(error: SheetError, of_a_mix: bool) -> dict[str, InputError]:
