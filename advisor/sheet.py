@@ -11,6 +11,7 @@ import datetime
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Any, ClassVar
 
 from advisor.basis.fields import (
@@ -34,6 +35,7 @@ from advisor.basis.fields import (
     write_table,
 )
 from advisor.basis.units import HOURS_PER_MONTH, Measured, format_quantity
+from advisor.measure.hull_cell import CELLS, FARTHEST_CM, NEAREST_CM, Panel, read_panel
 from advisor.readings import KINDS, Reading
 from advisor.readings.model import Surroundings
 from advisor.readings.origin import with_origin
@@ -68,13 +70,16 @@ GEAR = (
     "lye",
     "methyl orange",
     "pH meter",
+    "conductivity pen",
     "EDTA",
     "thiosulfate",
     "jars",
     "camera",
     "inert anode",
+    "zinc strip",
     "chloride strips",
     "silver nitrate",
+    "laboratory",
 )
 LOOKS = (
     "burnt edges",
@@ -413,6 +418,39 @@ class Plate(TableBase):
     )
 
 
+def _distance(label: str, help: str) -> Any:
+    return quantity("length", label, help, low=10 * NEAREST_CM, high=10 * FARTHEST_CM, unit="cm")
+
+
+@dataclass(frozen=True)
+class HullCell(TableBase):
+    """A panel plated in a Hull cell, and how far what was seen on it."""
+
+    cell: str = choice(
+        "Cell", tuple(CELLS), "Filled to its mark: 267 mL is the trade's, 250 mL that of DIN 50957.", default="267 mL"
+    )
+    current: Measured = quantity(
+        "current", "Current", "For five to ten minutes; 1 A is usual.", required=True, above=True, high=20.0, unit="A"
+    )
+    burnt_to: Measured | None = _distance("Burnt up to", "From the near end, beside the anode. Empty: nothing burnt.")
+    bright_to: Measured | None = _distance("Bright up to", "Where it turns dull. Empty: nothing bright, or all.")
+    bare_from: Measured | None = _distance("Bare from", "Where no copper grows any more. Empty: copper all along.")
+    stirring: str = choice("Stirring", ("still", "moved", "air", "strong"), "In the cell.", default="still")
+
+    def check(self, place: str) -> None:
+        """Refuse edges that stand in the wrong order."""
+        seen = [(name, edge) for name in ("burnt_to", "bright_to", "bare_from") if (edge := getattr(self, name))]
+        for (before, first), (name, second) in pairwise(seen):
+            if second.value <= first.value:
+                accepted = f"it must be farther than {before}, {first.text}"
+                raise InputError(f"{place}: {name}", show(second.text), accepted, Fault.CONFLICT)
+
+    def panel(self) -> Panel:
+        """Return what the panel shows, as current densities."""
+        edges = (getattr(self, name) for name in ("burnt_to", "bright_to", "bare_from"))
+        return read_panel(self.current.value, self.cell, *(edge.value / 10 if edge else None for edge in edges))
+
+
 @dataclass(frozen=True)
 class Deposit(TableBase):
     """What the deposit looks like."""
@@ -472,6 +510,7 @@ class Sheet:
     mix: Mix | None = None
     plate: Plate | None = None
     deposit: Deposit | None = None
+    hull_cell: HullCell | None = None
     keep: Keep | None = None
     dispose: Dispose | None = None
     readings: tuple[Reading, ...] = ()
@@ -490,6 +529,7 @@ class Sheet:
         "mix": Mix,
         "plate": Plate,
         "deposit": Deposit,
+        "hull_cell": HullCell,
         "keep": Keep,
         "dispose": Dispose,
     }

@@ -4,12 +4,12 @@ import streamlit as st
 
 from advisor.basis.places import PAGES
 from advisor.questions.plating import plate
-from advisor.ui import fields
+from advisor.ui import drawings, fields
 from advisor.ui.parts import cards, run_parts
 from advisor.ui.session import state
 
 st.title("Plan a plating run", anchor=False)
-entry = state.enter("plate", plate, tables=("plate",), any_volume=True)
+entry = state.enter("plate", plate, tables=("plate", "hull_cell"), any_volume=True)
 left, right = st.columns([1, 1], gap="large")
 
 with left:
@@ -18,6 +18,9 @@ with left:
     st.caption(fields.UNITS_NOTE)
     with st.expander("Work out the area"):
         run_parts.area_helper()
+    with st.expander("If you plated a Hull cell panel"):
+        fields.show("hull_cell", entry)
+        st.html(drawings.large(drawings.HULL_CELL))
     with st.expander("The bath"):
         fields.show("bath", entry, main=("volume", "temperature", "additives"), more=None)
         st.page_link(PAGES / "check.py", label="Type in what the bath holds →")

@@ -268,6 +268,11 @@ class PairField(Field):
     each: QuantityField
     rising: bool = True
 
+    @property
+    def parts(self) -> tuple[QuantityField, QuantityField]:
+        """What stands in the list, in its order."""
+        return self.each, self.each
+
     def read(self, raw: object, place: str) -> tuple[Measured, Measured]:
         if not isinstance(raw, list | tuple) or len(raw) != 2:
             raise InputError(
@@ -283,6 +288,22 @@ class PairField(Field):
 
     def write(self, value: tuple[Measured, Measured]) -> object:
         return [value[0].text, value[1].text]
+
+
+@dataclass(frozen=True, kw_only=True)
+class TogetherField(Field):
+    """Values that only make sense together, each of its own kind: what a standard is and what was read in it."""
+
+    parts: tuple[Field, ...]
+
+    def read(self, raw: object, place: str) -> tuple[Any, ...]:
+        if not isinstance(raw, list | tuple) or len(raw) != len(self.parts):
+            wanted = ", ".join(part.label for part in self.parts)
+            raise InputError(place, show(raw), f"write a list: [{wanted}]", Fault.NOT_READABLE)
+        return tuple(part.read(item, place) for part, item in zip(self.parts, raw, strict=True))
+
+    def write(self, value: Sequence[Any]) -> object:
+        return [part.write(item) for part, item in zip(self.parts, value, strict=True)]
 
 
 @dataclass(frozen=True, kw_only=True)

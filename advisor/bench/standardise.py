@@ -314,6 +314,9 @@ class AgainstCrystals(TableBase):
         if self.sample.value > self.made_up.value:
             accepted = f"it must not be more than was made up, {self.made_up.text}"
             raise InputError(f"{place}: sample", show(self.sample.text), accepted)
+        if self.made_up.standard_uncertainty is None and self.made_up_with is None:
+            accepted = 'name what measured it ("250 mL class B volumetric flask", "kitchen jug"), or give it with its ±'
+            raise InputError.missing(f"{place}: made_up_with", accepted)
         _net(self.used, self.blank, place)
 
 

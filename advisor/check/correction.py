@@ -11,12 +11,12 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from math import inf, sqrt
+from math import ceil, floor, inf, sqrt
 
 import numpy as np
 
 from advisor.basis.components import SALT_AND_ACID
-from advisor.check.mass_balance import After, Amounts, Task, forward
+from advisor.check.mass_balance import After, Amounts, Task, chloride_for, forward
 from advisor.check.search import LEVEL_TOLERANCE, Scope, Search, steps_of, to_be_moved
 from advisor.check.window import SURE, SURE_REACH, judge
 from advisor.solution.density import WATER_DENSITY
@@ -78,14 +78,30 @@ def _with_chloride(task: Task, amounts: Amounts) -> Amounts:
     """Add what chloride falls short, once the rest is settled: to the middle of its limits, or as little as will do."""
     low, high = task.limits("chloride")
     after = forward(task, amounts)
-    if after.chloride is None or low <= 0 or (not task.needs("chloride") and after.probability_in >= SURE):
+    if after.chloride is None or low <= 0 or (not task.needs("chloride") and _fits(task, after)):
         return amounts
     goals = np.linspace(low, (low + high) / 2, 20 if task.aim == "least" else 2)[1:]
-    for goal in goals:
-        more = replace(amounts, chloride=round(max(goal - after.chloride, 0.0) * after.volume))
-        if forward(task, more).probability_in >= SURE:
+    for goal, whole in itertools.product(
+        goals, (floor, ceil)
+    ):  # a milligram may decide, where the rest is at its limit
+        more = replace(amounts, chloride=whole(float(chloride_for(task, goal, after.chloride, after.volume))))
+        if _fits(task, forward(task, more)):
             return more
-    return more
+    # Its solution takes the place of as much of the water.
+    brought = round(more.chloride / 1000 * task.stock.chloride_water)
+    instead = replace(more, water=max(more.water - brought, 0.0))
+    return instead if _fits(task, forward(task, instead)) else more
+
+
+def _fits(task: Task, after: After) -> bool:
+    """Tell whether a bath is surely inside its window, the tank and what stays dissolved in the cold.
+
+    The search counted the water that chloride comes with for the middle of its limits; with less, copper is higher.
+    """
+    ceiling = float(ceiling_at(task.coldest)(task.acid_in_the_cold(after.sulfuric_acid)))
+    dissolved = after.copper_sulfate <= ceiling or not (task.solubility_counts and task.measured("copper_sulfate"))
+    in_tank = task.least_volume <= after.volume <= task.most_volume
+    return after.probability_in >= SURE and dissolved and in_tank
 
 
 def _best(task: Task) -> Amounts | None:

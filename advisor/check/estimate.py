@@ -17,7 +17,7 @@ from scipy.optimize import least_squares
 from scipy.special import chdtrc
 
 from advisor.basis.arrays import linearised
-from advisor.check.foreign import SULFATE, expected
+from advisor.check.foreign import MEASURED_OPEN, SULFATE, expected
 from advisor.check.known import Known
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings
 from advisor.readings.tools import TANK_SCALE
@@ -124,7 +124,7 @@ def estimate_from(sheet: Sheet, readings: Sequence[Reading]) -> Estimate:
 def _prior(sheet: Sheet, readings: Sequence[Reading]) -> tuple[tuple[str, ...], FloatArray, FloatArray]:
     """Return what is believed before any reading: names, means and standard uncertainties."""
     believed = {name: PRIOR[name] for name in ("copper_sulfate", "sulfuric_acid")}
-    believed |= expected(sheet)
+    believed |= expected(sheet, readings)
     if any(reading.tells_chloride() for reading in readings):
         believed["chloride"] = PRIOR["chloride"]
     means, spreads = np.array(list(believed.values())).T
@@ -264,7 +264,8 @@ def _chi_squared(
     pull = slope.T @ np.linalg.solve(covariance, misfit) + (problem.prior_mean - parameters) / problem.prior_sd**2
     step = np.linalg.solve(information, pull)
     left = misfit - slope @ step
-    wide = np.array([name in PRIOR for name in problem.names])
+    # Nor does that of a salt which a reading measures as such.
+    wide = np.array([name in PRIOR for name in problem.names]) | (problem.prior_sd >= MEASURED_OPEN)
     prior_pull = ((problem.prior_mean - parameters - step) / problem.prior_sd)[~wide]
     whitened = np.linalg.solve(np.linalg.cholesky(covariance), slope[:, wide] * problem.prior_sd[wide])
     settled = int(np.sum(np.linalg.svd(whitened, compute_uv=False) > 1.0))

@@ -129,6 +129,38 @@ _CANDIDATES = {
         40.0,
         imagined_as="acid titration",
     ),
+    "thinned conductivity": _Candidate(
+        (frozenset({"conductivity pen"}),),
+        {
+            "value": "1150 uS/cm",
+            "sample": "1 mL",
+            "thinned_to": "500 mL",
+            "temperature": "21 degC",
+            "water": "3 uS/cm",
+        },
+        "a conductivity pen in a little bath thinned with much distilled water tells the free acid",
+        10.0,
+    ),
+    "thinned pH": _Candidate(
+        (frozenset({"pH meter"}),),
+        {
+            "value": "2.70",
+            "buffer": [4.0, 4.0],
+            "sample": "1 mL",
+            "thinned_to": "500 mL",
+            "temperature": "21 degC",
+            "water": "3 uS/cm",
+        },
+        "a pH pen in a little bath thinned with much distilled water tells the free acid roughly",
+        10.0,
+        frozenset({"thinned conductivity"}),
+    ),
+    "laboratory report": _Candidate(
+        (frozenset({"laboratory"}),),
+        {"copper": "54 g/L", "sulfuric_acid": "55 g/L"},
+        "a laboratory tells copper, acid and foreign metals from a small bottle, in a week or so",
+        30.0,
+    ),
     "colour match": _Candidate(
         (frozenset({"jars"}),),
         {"lower": "180 g/L", "upper": "240 g/L", "position": 0.5},
@@ -148,6 +180,13 @@ _CANDIDATES = {
         {"sample": "50 mL", "before": "20.0 g", "after": "22.5 g"},
         "all the copper of a measured sample is plated onto a weighed cathode; no other metal counts",
         30.0,
+    ),
+    "cemented copper": _Candidate(
+        (frozenset({"zinc strip", "0.01 g scale"}),),
+        {"sample": "10 mL", "diluted_to": "250 mL", "before": "12.00 g", "after": "12.52 g"},
+        "copper of a little thinned bath thrown down by zinc, outdoors, dried and weighed, tells the copper roughly",
+        90.0,
+        frozenset({"plated-out copper"}),
     ),
     "chloride titration": _Candidate(
         (frozenset({"silver nitrate"}),),

@@ -43,6 +43,9 @@ UPPER_BOUND = {
 DILUTION = 3  # the bath is thinned to three times its volume (judgement)
 TUB = 20.0  # L (judgement: the largest that one person still moves)
 FILL = 0.25  # of the tub, for the foam (judgement)
+# Of the base, where the gas is not stirred out: carbon dioxide takes 17 to 32 % before pH 7 shows (computed with
+# PHREEQC).
+UNSTIRRED = "a third"
 # g in a level tablespoon of 14.8 mL: baking soda 4.6 g a teaspoon (United States nutrient tables, from memory); dense
 # anhydrous washing soda about as much (judgement).
 LEVEL_SPOON = {"sodium bicarbonate": 13.8, "sodium carbonate": 15.0}
@@ -166,7 +169,8 @@ class Disposal:
         return (
             line(
                 "{volume} with {copper} copper sulfate and {acid} acid ({source}) takes {most}{takes} of {base}. Have "
-                "it at hand, but let the pH say when to stop.",
+                "that and {more} more at hand: where the gas is not stirred out, it takes 17 to 32 % more until pH 7 "
+                "shows (computed with PHREEQC). Let the pH say when to stop.",
                 volume=Amount(self.volume, "L", 2),
                 copper=Amount(self.copper_sulfate, "g/L"),
                 acid=Amount(self.sulfuric_acid, "g/L"),
@@ -174,6 +178,7 @@ class Disposal:
                 most="at most " if spread is None else "",
                 takes=Amount(self.base_g, "g", standard_uncertainty=spread),
                 base=self.base,
+                more=UNSTIRRED,
             ),
             line(
                 "Up to {gas} of carbon dioxide comes off: in a closed shed of 10 m³ that is {percent:.1f} % of the "

@@ -41,6 +41,8 @@ UNLISTED = 0.05  # weight of a cause that is not in the table (judgement)
 SHOWN = 0.01  # causes less probable are left out (judgement)
 SAID = 4  # causes that are put into words (judgement)
 TELLING = 1.15  # a factor on the odds that is worth a sentence (judgement)
+BURNS_AT = 0.7  # of the limiting current density, where copper begins to burn (read in an abstract: `plating.TREES`)
+DULL_BELOW = 0.5  # A/dm2, down to which a sound bath with additives shines (judgement)
 SETTLED = 0.05  # a fact this certain, either way, needs no test any more (judgement)
 SURELY_NORMAL = 0.9  # probability above which a deposit that is as it should be needs no test (judgement)
 JAR_TELLS = 0.25  # share of causes in the liquid's organic part from which a jar test of two hours pays (judgement)
@@ -151,10 +153,10 @@ class Diagnosis:
         shown = (*known, *self.open_causes[:SAID])
         looks = ", ".join(self.looks)
         blocks = (
-            Section(f"Known already, so put it right first: {looks}", tuple(map(_cause_line, known))),
+            Section(f"Known already, so put it right first: {looks}", tuple(map(cause_line, known))),
             Section(
                 f"What else may be to blame for: {looks}" if known else f"Most probable causes of: {looks}",
-                tuple(map(_cause_line, self.open_causes[:SAID])),
+                tuple(map(cause_line, self.open_causes[:SAID])),
             ),
             Section("First, what costs nothing", self.first_checks, numbered=True),
             Section("The test that decides", (self.next_test,) if self.next_test else ()),
@@ -312,6 +314,7 @@ def facts(sheet: Sheet, assessment: Assessment) -> dict[str, Fact]:
         **_about_bath(sheet, assessment),
         **_about_treatment(sheet),
         **_about_run(sheet, assessment),
+        **_about_panel(sheet, assessment),
         **(_about_deposit(sheet.deposit) if sheet.deposit else {}),
     }
 
@@ -444,6 +447,25 @@ def _about_run(sheet: Sheet, assessment: Assessment) -> dict[str, Fact]:
     return known
 
 
+def _about_panel(sheet: Sheet, assessment: Assessment) -> dict[str, Fact]:
+    """What a Hull cell panel shows of the bath itself, whatever the part, its contacts and its anodes do."""
+    if sheet.hull_cell is None:
+        return {}
+    panel = sheet.hull_cell.panel()
+    limit = limit_of(sheet, assessment, sheet.hull_cell).value
+    low, high = panel.plates_well
+    text = line("Your panel plates well from {range}", range=Amount(low, "A/dm²", 2, upper=high))
+    early = panel.burns_from is not None
+    known = {
+        "panel burns early": Fact(1.0 - _beyond(high, BURNS_AT * limit, 0.4) if early else 0.0, text),
+        "panel dull": Fact(_beyond(low, DULL_BELOW, 0.5) if panel.bright_down_to is not None else 0.0, text),
+        "panel bare": Fact(float(panel.bare_below is not None), text),
+    }
+    if panel.bright_down_to is None and not sheet.bath.additives:
+        known.pop("panel dull")  # a bath without additives never shines
+    return known
+
+
 def _about_deposit(deposit: Deposit) -> dict[str, Fact]:
     known: dict[str, Fact] = {}
     if deposit.since is not None:
@@ -483,7 +505,8 @@ def _basis(status: str, key: str) -> str:
     return f"published, {tables.source('faults').keys[key]}" if status == "published" else status
 
 
-def _cause_line(cause: Cause) -> Line:
+def cause_line(cause: Cause) -> Line:
+    """Say how probable a cause is, and what speaks for and against it."""
     how_sure = f"so with {percent(cause.probability)} probability" if cause.known else percent(cause.probability)
     parts = [f"{cause.says}: {how_sure}."]
     if cause.evidence_for:

@@ -27,11 +27,12 @@ from advisor.basis.fields import Fault, InputError, show
 from advisor.check.assessment import Assessment, assess, limits_of
 from advisor.check.foreign import SULFATE
 from advisor.check.known import Value
-from advisor.sheet import Plate, Sheet
+from advisor.measure.hull_cell import Panel
+from advisor.sheet import HullCell, Plate, Sheet
 from advisor.solution.composition import composition, masses
 from advisor.solution.faraday import charge_for_mass, layer_mass, layer_thickness, mass_deposited
 from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, PENTAHYDRATE_PER_COPPER, WATER
-from advisor.solution.transport import conductivity, limiting_current_density
+from advisor.solution.transport import DIFFUSION_LAYER, conductivity, limiting_current_density
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, joined, line
@@ -57,6 +58,7 @@ TEMPERATURE_UNCERTAINTY = 1.0  # degC, of a kitchen thermometer (judgement)
 AGREE = 0.05  # thickness, time and current all given may differ by this much (judgement)
 LONGEST_START = 0.5  # h, of the gentle start (judgement)
 DISTANCE = 10.0  # cm between part and anode, for the voltage (judgement)
+EDGES_GET = 2.5  # times the average (common practice, no source: two to three times)
 ELECTRODE_VOLTAGE = 0.2  # V, what part and anode take besides the liquid (judgement)
 WHERE = {"low": "below", "high": "above"}  # the window, by the verdict's word
 # Computed.
@@ -131,6 +133,7 @@ class PlatingRun:
     warnings: tuple[str, ...]
     anode_density: float | None = None  # A/dm2 on the anodes that the sheet names
     acts: tuple[Act, ...] = ACTS
+    panel: Panel | None = None
 
     TITLE: ClassVar[str] = "Plating run"
 
@@ -225,6 +228,8 @@ class PlatingRun:
                 else line("so that they carry at most {most}", most=Amount(ANODE_USUAL, "A/dm²")),
             ),
         ]
+        if self.panel:
+            lines.append(_panel_line(self.panel))
         if self.voltage:
             lines.append(
                 line(
@@ -299,6 +304,7 @@ class PlatingRun:
             "recommended_A_dm2": list(self.recommended),
             "trees_above_A_dm2": TREES * limit.value,
             "probability_of_trees": limit.probability_above(TREES, self.current_density),
+            "panel_A_dm2": list(self.panel.plates_well) if self.panel else None,
             "current_A": self.current,
             "current_density_A_dm2": self.current_density,
             "time_h": self.time,
@@ -332,6 +338,8 @@ def plate(sheet: Sheet) -> PlatingRun:
     assessment = assess(sheet)
     limit = limit_of(sheet, assessment, sheet.plate)
     recommended = recommended_range(limit)
+    if sheet.hull_cell:
+        recommended = within_panel(recommended, sheet.hull_cell, sheet.plate.stirring)
     area, anodes = sheet.plate.area.value, sheet.plate.anode_area
     current, time = _current_and_time(sheet.plate, sum(recommended) / 2 * area)
     start_time = min(LONGEST_START, 0.1 * time)
@@ -353,11 +361,12 @@ def plate(sheet: Sheet) -> PlatingRun:
         warnings=(),
         anode_density=current / anodes.value if anodes else None,
         acts=(*ACTS, Act.INERT_ANODE, Act.CHLORINE_AT_THE_ANODE) if sheet.bath.anodes in (None, "inert") else ACTS,
+        panel=sheet.hull_cell.panel() if sheet.hull_cell else None,
     )
     return replace(run, warnings=_warnings(sheet, assessment, run))
 
 
-def limit_of(sheet: Sheet, assessment: Assessment, run: Plate) -> Limit:
+def limit_of(sheet: Sheet, assessment: Assessment, run: Plate | HullCell) -> Limit:
     """Return the limiting current density from the measured copper, the bath's temperature, and how it moves.
 
     The standard uncertainty joins that of the model with those of copper and temperature. Where the readings do not
@@ -370,7 +379,8 @@ def limit_of(sheet: Sheet, assessment: Assessment, run: Plate) -> Limit:
     acid = assessment.values["sulfuric_acid"]
     acid_value = acid.value if acid else USUAL_ACID
     temperature = sheet.bath.temperature
-    height = run.height.value / 10.0 if run.height and run.stirring == "still" else None
+    tall = run.height if isinstance(run, Plate) and run.stirring == "still" else None
+    height = tall.value / 10.0 if tall else None
     base = limiting_current_density(at, acid_value, temperature.value, run.stirring, height)
     by_copper = float(base.value) * copper.standard_uncertainty / at
     warmer = temperature.value + temperature.uncertainty_or(TEMPERATURE_UNCERTAINTY)
@@ -402,6 +412,24 @@ def recommended_range(limit: Limit) -> tuple[float, float]:
     """Return the range for smooth thick copper [A/dm2]: 0.3 to 0.5 of the limit, and not above what is usual."""
     high = min(SMOOTH[1] * limit.value, MOST_USUAL)
     return high * SMOOTH[0] / SMOOTH[1], high
+
+
+def within_panel(recommended: tuple[float, float], panel: HullCell, stirring: str) -> tuple[float, float]:
+    """Return a range of averages [A/dm2] narrowed by a panel: no edge burns, and what gets least is not dull.
+
+    What burns is limited by what diffuses, so that it grows with the stirring as the limiting current does. A panel is
+    plated thin and says nothing of how smooth a thick form grows: it lowers the range and never raises it.
+    """
+    shown = panel.panel()
+    stirred = DIFFUSION_LAYER[panel.stirring] / DIFFUSION_LAYER[stirring]
+    low, high = recommended
+    if shown.burns_from is not None:
+        high = min(high, shown.burns_from * stirred / EDGES_GET)
+    if shown.bright_down_to is not None:
+        low = max(low, shown.bright_down_to)
+    if low > high:  # it burns at the edges before it shines in the recesses: the edges come first
+        low = high * SMOOTH[0] / SMOOTH[1]
+    return low, high
 
 
 def _current_and_time(wanted: Plate, recommended_current: float) -> tuple[float, float]:
@@ -670,6 +698,18 @@ def _about_feeding(sheet: Sheet, assessment: Assessment, run: PlatingRun) -> lis
             )
         ]
     return []
+
+
+def _panel_line(panel: Panel) -> Line:
+    """Say what the Hull cell panel showed, and what it does to the recommendation."""
+    low, high = panel.plates_well
+    return line(
+        "Your Hull cell panel: from {range} this bath {how}{burns}. Edges get two to three times the average, so that "
+        "the recommendation stays that far below where it burns",
+        range=Amount(low, "A/dm²", 2, upper=high),
+        how="shines" if panel.bright_down_to is not None else "plates whole",
+        burns="" if panel.burns_from is not None else ", and nothing burnt",
+    )
 
 
 def _amperes(current: float) -> str:

@@ -71,7 +71,7 @@ def absorbance(red: ArrayLike, light: float) -> tuple[FloatArray, FloatArray]:
 
 
 def calibrate(concentrations: ArrayLike, red: ArrayLike, light: float) -> Calibration:
-    """Calibrate absorbance against g/L in the jar; both of shape (n,), of at least two different concentrations.
+    """Calibrate the absorbance of red values (n,) against concentrations (n,) [g/L], at least two of them different.
 
     light: relative standard uncertainty of the light at a jar. Where the standards scatter more than they should, the
     covariance is enlarged by their chi-squared.

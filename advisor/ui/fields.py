@@ -30,6 +30,7 @@ from advisor.basis.fields import (
     PairField,
     QuantityField,
     RowsField,
+    TogetherField,
     asked_fields,
     fields_of,
 )
@@ -38,10 +39,10 @@ from advisor.sheet import Sheet
 from advisor.ui.session import state
 
 FLAGS = {"yes": True, "no": False, "do not know": None}
-_WIDE = (ChoicesField, RowsField, PairField)
+_WIDE = (ChoicesField, RowsField, PairField, TogetherField)
 FEW = 4  # choices up to this many are shown side by side
 # How a person writes the units that a sheet may spell without a special sign.
-_AS_WRITTEN = {"degC": "°C", "um": "µm", "A*h": "A·h", "cm^2": "cm²", "dm^2": "dm²"}
+_AS_WRITTEN = {"degC": "°C", "um": "µm", "uS/cm": "µS/cm", "A*h": "A·h", "cm^2": "cm²", "dm^2": "dm²"}
 UNITS_NOTE = (
     "A number alone is taken in the unit named at its field. Write another unit after it if yours differs, and ± if "
     "you know it: 12.3 ± 0.1 mL says that the true value is within 0.1 of it, nineteen times in twenty."
@@ -175,8 +176,8 @@ def with_unit(text: str, field: QuantityField) -> str:
 
 def _draw(field: Field, place: str, name: str, raw: object, where: str = "") -> None:
     """Draw the widget of a field at what stands in the sheet."""
-    if isinstance(field, PairField):
-        _draw_pair(field, place, name, raw)
+    if isinstance(field, PairField | TogetherField):
+        _draw_together(field, place, name, raw)
         return
     key = state.key_of(place, name + where)
     shown = _to_widget(field, raw)
@@ -241,21 +242,27 @@ def _draw_select(options: Sequence[str], empty: str, shown: str, common: Mapping
     st.selectbox(options=listed, index=listed.index(shown), format_func=lambda option: option or empty, **common)
 
 
-def _draw_pair(field: PairField, place: str, name: str, raw: object) -> None:
-    """Draw two text fields side by side under one name."""
+def _draw_together(field: PairField | TogetherField, place: str, name: str, raw: Any) -> None:
+    """Draw text fields side by side under one name, one for each part."""
+    count = len(field.parts)
     given = [str(item) for item in raw] if isinstance(raw, list | tuple) else [str(raw)] if raw is not None else []
-    values = [*given, "", ""][:2]
-    keys = [state.key_of(place, f"{name}_{end}") for end in ("first", "second")]
-    for column, key, value, end in zip(st.columns(2), keys, values, ("first", "second"), strict=True):
+    values = [*given, *[""] * count][:count]
+    keys = [state.key_of(place, f"{name}_{end}") for end in ("first", "second", "third")[:count]]
+    if isinstance(field, PairField):
+        labels = [label_of(field), "to"]
+    else:
+        labels = [label_of(part) for part in field.parts]
+        st.caption(field.label)
+    for column, key, value, label in zip(st.columns(count), keys, values, labels, strict=True):
         if st.session_state.get(key) != value:
             st.session_state[key] = value
         with column:
             st.text_input(
-                label_of(field) if end == "first" else "to",
+                label,
                 value=value,
                 key=key,
-                help=field.help or None if end == "first" else None,
-                on_change=_store_pair,
+                help=field.help or None if key == keys[0] else None,
+                on_change=_store_together,
                 args=(field, place, name, keys),
             )
 
@@ -347,8 +354,12 @@ def _store(field: Field, place: str, name: str, key: str, widget_round: int) -> 
     state.put(place, name, value)
 
 
-def _store_pair(field: PairField, place: str, name: str, keys: Sequence[str]) -> None:
+def _store_together(field: PairField | TogetherField, place: str, name: str, keys: Sequence[str]) -> None:
     if keys[0] != state.key_of(place, f"{name}_first"):
         return
-    ends = [with_unit(st.session_state[key] or "", field.each) for key in keys]
-    state.put(place, name, ends if any(ends) else None)
+    typed = [st.session_state[key] or "" for key in keys]
+    values = [
+        with_unit(text, part) if isinstance(part, QuantityField) else text.strip()
+        for text, part in zip(typed, field.parts, strict=True)
+    ]
+    state.put(place, name, values if any(values) else None)

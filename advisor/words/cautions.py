@@ -67,6 +67,8 @@ class Act(StrEnum):
     SLUDGE = "sludge"
     ONE_CHANGE = "one change"
     ADDING_BLINDLY = "adding blindly"
+    SENDING_A_SAMPLE = "sending a sample"
+    COPPER_BY_ZINC = "copper by zinc"
 
 
 @cache

@@ -132,6 +132,21 @@ GROUPS: dict[str, tuple[Word, ...]] = {
         Word("blank", "The same test without bath: what it uses is taken off."),
         Word("aliquot", "A measured part of a solution. Here: the sample.", ("sample",)),
         Word("pH", "How acid a solution is: 7 is neutral, and each step below is ten times more acid."),
+        Word(
+            "conductivity",
+            "How well a liquid carries current, in µS/cm. Thinned bath carries it almost by its acid alone.",
+            ("µS/cm", "mS/cm"),
+        ),
+        Word(
+            "temperature compensation",
+            "What a pen does to tell the conductivity at 25 °C in a liquid that is colder or warmer.",
+            ("ATC",),
+        ),
+        Word(
+            "TDS",
+            "Dissolved solids in ppm: not measured by a pen, but its conductivity times a factor, 0.5, 0.64 or 0.7.",
+            ("ppm pen",),
+        ),
         Word("hydrometer", "A float that sinks deeper in a lighter liquid.", ("areometer",)),
         Word(
             "specific gravity",

@@ -43,7 +43,7 @@ def test_check_a_bath_and_correct_it(page):
     page.get_by_text("From before your last change").wait_for(state="detached")
     wait_for_value(page, "Titrant used (mL)", "8.7 mL")
 
-    page.get_by_role("link", name="Work from the correction card").click()
+    page.get_by_role("button", name="Start correcting").click()
     page.get_by_role("heading", name="Correct your bath").wait_for()
     page.get_by_role("checkbox").first.wait_for(state="attached")
     assert fits(page)

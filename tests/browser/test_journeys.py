@@ -44,8 +44,8 @@ def assert_screen_says(page, lines):
 
 
 def test_it_plates_dull(page, visitor):
-    go_from_first_page(page, DULL, "Deposit faults")
-    wait_for_heading(page, "deposit")
+    go_from_first_page(page, DULL)
+    wait_for_heading(page, "what do you see")
     page.get_by_role("button", name="dull", exact=True).first.click()
     page.get_by_role("button", name=PRINT).wait_for()
     assert fits(page)
@@ -55,7 +55,7 @@ def test_it_plates_dull(page, visitor):
 
 
 def test_the_level_has_dropped(page, visitor):
-    go_from_first_page(page, LEVEL, "Check")
+    go_from_first_page(page, LEVEL)
     wait_for_heading(page, "check")
     way = unfold(page, "The level has dropped")
     for label, typed in LEVELS.items():
@@ -63,7 +63,7 @@ def test_the_level_has_dropped(page, visitor):
         field.fill(typed)
         field.press("Tab")
     way.get_by_role("button", name="Use this").click()
-    page.get_by_role("link", name="Work from the correction card").click()
+    page.get_by_role("button", name="Start correcting").click()
     wait_for_heading(page, "correct")
     first = page.get_by_role("checkbox").first
     first.wait_for(state="attached")
@@ -77,7 +77,7 @@ def test_the_level_has_dropped(page, visitor):
 
 
 def test_top_up_or_remake(page, visitor):
-    go_from_first_page(page, KEEP, "Keep or remake")
+    go_from_first_page(page, KEEP)
     wait_for_heading(page, "remake")
     type_in(page, "Bath in the tank now (L)", "9,5")
     type_in(page, "Carbon treatments so far", "2")

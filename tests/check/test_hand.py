@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from advisor.check.advise import advise
@@ -61,9 +61,10 @@ def test_the_plans_own_water_comes_first():
 )
 def test_the_liquid_holds_what_is_dissolved_in_it(salt, water, bath, copper, acid):
     """By mass balance and the solubility at 35 °C: no lot comes above the share of the saturation that dissolves briskly."""
+    assume(copper < 0.9 * BRISKLY * saturation(WARMED_TO, acid))  # else no plan adds crystals
     found = dissolving(salt, water, bath, copper, acid)
     assert found.water <= water
-    assert found.bath <= 0.5 * bath + 0.05 + 1e-9
+    assert found.bath <= 0.5 * bath + 1e-9
     there = masses(copper, acid, 0.0, found.bath * found.lots)
     whole = composition(there + Masses(salt, 0.0, 0.0, 998.2 * found.water))
     ceiling = BRISKLY * saturation(WARMED_TO, whole.sulfuric_acid)

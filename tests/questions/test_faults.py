@@ -31,6 +31,10 @@ area = "1 dm^2"
 current = "1 A"
 anode_area = "1 dm^2"
 thickness = "100 um"
+[hull_cell]
+current = "1 A"
+burnt_to = "1 cm"
+bright_to = "6 cm"
 [keep]
 mixed_jar = "good"
 carbon_treated = 1

@@ -12,7 +12,7 @@ def text_of(app):
 
 def test_the_causes_of_a_fault_need_no_volume(app_test):
     app = app_test("deposit_faults.py")
-    sheet_field(app.get("button_group"), "sheet_deposit_looks").set_value(["dull"]).run()
+    sheet_field(app.button_group, "sheet_deposit_looks_0").select("dull").run()
     assert "%" in text_of(app)
     assert f"{state.USUAL_VOLUME} are taken" in text_of(app)
 

@@ -12,9 +12,13 @@ from advisor.ui.session import sheet_box, state
 
 def show(entry: state.Typed[Advice]) -> None:
     """Draw all fields of a check, from the tank to the readings."""
+    came_for_the_level = st.query_params.get("way") == "level"
+    if came_for_the_level:
+        reading_list.level_has_dropped()
     st.button("One question at a time", key="check_steps", on_click=guided.choose, args=(guided.STEPS,))
     sheet_box.show()
-    reading_list.level_has_dropped()
+    if not came_for_the_level:
+        reading_list.level_has_dropped()
     st.header("1. Your bath and how it looks", anchor=False)
     st.caption(fields.UNITS_NOTE)
     main = ("name", "date", "volume", "usual_volume", "temperature", "coldest", "additives")

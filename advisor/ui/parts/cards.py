@@ -7,11 +7,11 @@ a person typed is escaped. `answer_of`, `computed_from` and `sections` serve any
 from __future__ import annotations
 
 import html
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import streamlit as st
 
-from advisor.basis.fields import Fault, asked_fields, fields_of
+from advisor.basis.fields import Fault, QuantityField, asked_fields, fields_of
 from advisor.basis.units import Measured
 from advisor.check.advice import Advice, held
 from advisor.check.assessment import limits_of
@@ -64,8 +64,11 @@ def _ask_for_what_is_missing(entry: state.Typed[object]) -> None:
     count = "One thing is" if len(missing) == 1 else f"{len(missing)} things are"
     st.html(f'<p class="missing" tabindex="0"><b>{count} missing.</b></p>')
     place, _, name = missing[0].place.partition(": ")
-    if name in fields_of(state.table_of(place)):
+    field = fields_of(state.table_of(place)).get(name)
+    if isinstance(field, QuantityField):
         fields.one(place, entry, name, where="_asked")
+    elif field:
+        say_from(f"{field.label}: choose what fits.")
 
 
 def say_from(text: str) -> None:
@@ -222,8 +225,11 @@ def cautions(lines: Sequence[str]) -> None:
         st.html(f'<ul class="caution">{"".join(f"<li>{html.escape(shown(line))}</li>" for line in lines)}</ul>')
 
 
-def sections(blocks: Sequence[Section], titled: bool = True) -> None:
-    """Show blocks of any answer with their titles: steps numbered, cautions marked."""
+def sections(blocks: Sequence[Section], titled: bool = True, shares: Mapping[str, float] | None = None) -> None:
+    """Show blocks of any answer with their titles: steps numbered, cautions marked.
+
+    shares: of a line, how much of all it takes (0 to 1), drawn as a bar above it; the line says it in words.
+    """
     for block in blocks:
         if titled:
             st.subheader(block.title, anchor=False)
@@ -231,6 +237,11 @@ def sections(blocks: Sequence[Section], titled: bool = True) -> None:
             cautions(block.lines)
             continue
         tag = "ol" if block.numbered else "ul"
-        st.html(
-            f'<{tag} class="lines">{"".join(f"<li>{html.escape(shown(line))}</li>" for line in block.lines)}</{tag}>'
-        )
+        listed = "".join(f"<li>{_bar(text, shares)}{html.escape(shown(text))}</li>" for text in block.lines)
+        st.html(f'<{tag} class="lines">{listed}</{tag}>')
+
+
+def _bar(text: str, shares: Mapping[str, float] | None) -> str:
+    if shares is None or text not in shares:
+        return ""
+    return f'<span class="share" aria-hidden="true"><i style="width:{100 * shares[text]:.0f}%"></i></span>'

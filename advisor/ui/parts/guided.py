@@ -26,7 +26,6 @@ from advisor.words.cautions import Act
 from advisor.words.cautions import cautions as cautions_of
 
 QUESTIONS = ("soda_added", "soda", "touched", "topped_up_with", "anodes")
-BATH_FIRST = ("name", "date", "usual_volume", "coldest", "additives")
 TITLES = ("How much bath is in the tank?", "What do you have to hand?", "What got into the bath?", "Do this test")
 ANSWER = len(TITLES)
 _WAY, _AT = "check_way", "check_at"  # session: ALL or STEPS where a person chose; the question that is shown

@@ -23,6 +23,10 @@ USUAL = {"bath": {"volume": "5 L"}}  # a sheet of a bath of which nothing is kno
 USUAL_NOTE = "These are the numbers for a usual bath. Say what yours is, and they become yours."
 PICTURES: dict[str, tuple[str, Callable[[], str]]] = {
     "hydrometer": ("How to read it", lambda: drawings.large(drawings.HYDROMETER)),
+    "thinned conductivity": ("How to thin it", lambda: drawings.large(drawings.THINNING)),
+    "cemented copper": ("How it is done", lambda: drawings.large(drawings.CEMENTING)),
+    "hull cell": ("The cell and its panel", lambda: drawings.large(drawings.HULL_CELL)),
+    "thinned pH": ("How to thin it", lambda: drawings.large(drawings.THINNING)),
     "acid titration": ("The colours of the end point with methyl orange", end_point_chips.chips),
 }
 _KEPT = "bench_cards"

@@ -30,7 +30,8 @@ from advisor.sheet import Sheet, parse_toml, raw_sheet, read_sheet
 Raw = dict[str, Any]
 Result = TypeVar("Result")
 Found = TypeVar("Found", covariant=True)
-QUESTIONS = ("mix", "plate", "deposit", "keep", "dispose")  # tables that only their own page needs to be right
+# Tables that only their own page needs to be right.
+QUESTIONS = ("mix", "plate", "deposit", "hull_cell", "keep", "dispose")
 _SHEET, _WIDGETS, _ANSWERS, _EXAMPLE, _PAGE = "sheet", "sheet_", "answers", "example", "page"
 _ROUND, _REMOVED, _TAPPED, _SAFE = "round", "removed", "tapped", "safe"
 USUAL_VOLUME = "5 L"  # taken where an answer hardly hangs on how much bath there is (judgement)
@@ -76,14 +77,20 @@ def enter(
         if name not in answers or answers[name][0] != sheet:
             answers[name] = (sheet, function(sheet))
     except SheetError as error:
-        errors = {single.place: single for single in reversed(error.errors)}
-        if "mix" in tables and "volume" not in bath and "bath: volume" in errors:
-            del errors["bath: volume"]
-            errors["mix: volume"] = InputError.missing("mix: volume", "how much bath do you want to mix?")
+        errors = _by_place(error, of_a_mix="mix" in tables and "volume" not in bath)
     except InputError as error:  # what only the question itself sees
         errors, sheet = {error.place: error}, None
     answered, answer = answers.get(name, (None, None))
     return Typed(sheet, errors, answer, answered, usual_volume)
+
+
+def _by_place(error: SheetError, of_a_mix: bool) -> dict[str, InputError]:
+    """Return what is wrong by place; of_a_mix: a volume that is missing is that of the bath to be mixed."""
+    errors = {single.place: single for single in reversed(error.errors)}
+    if of_a_mix and "bath: volume" in errors:
+        del errors["bath: volume"]
+        errors["mix: volume"] = InputError.missing("mix: volume", "how much bath do you want to mix?")
+    return errors
 
 
 def raw() -> Raw:
