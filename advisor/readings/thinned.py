@@ -130,7 +130,7 @@ class ThinnedReading(Reading):
 
     @property
     def times(self) -> float:
-        """How many times its volume the bath was thinned to."""
+        """How many times its volume the bath was thinned to [mL/mL]."""
         taken, made_up = (part.value for part in self.predilution) if self.predilution else (1.0, 1.0)
         return float(self.thinned_to.value / self.sample.value * made_up / taken)
 

@@ -70,13 +70,13 @@ def of_thinned(thinned: Thinned, temperature: float) -> Array:
 
 
 def of_salt(salt: str, molarity: ArrayLike, temperature: float) -> Array:
-    """Return the conductivity [uS/cm] of a salt of SALTS [mol/L, up to 0.1]; 5 to 90 degC, good to 0.7 %."""
+    """Return the conductivity [uS/cm] of a salt of SALTS [mol/L, up to 0.1], any shape; 5 to 90 degC, good to 0.7 %."""
     held = np.asarray(molarity, dtype=float)
     return np.asarray(1000 * held * _molal(SALTS[salt], temperature, np.sqrt(held / WATER_PER_LITRE)))
 
 
 def shown_by_pen(conductivity: ArrayLike, temperature: float, compensation: str) -> Array:
-    """Return what a pen shows [uS/cm] in a liquid of a conductivity [uS/cm] and temperature [degC].
+    """Return what a pen shows [uS/cm] in a liquid of a conductivity [uS/cm], any shape, and temperature [degC].
 
     compensation: "linear" takes off 2 % of the value at 25 degC a degree, "natural water" what thin calcium bicarbonate
     gains (as the standard for natural waters does, within 1.5 % from 15 to 30 degC), "none" nothing.

@@ -199,7 +199,7 @@ def dissolved_at_titrant_volume(
     carbon_dioxide: float | None = None,
     temperature: float = 25.0,
 ) -> Dissolved:
-    """Return what is dissolved after `volume` [mL] at a temperature [degC], while nothing has precipitated."""
+    """Return what is dissolved after `volume` [mL], any shape, at a temperature [degC], while nothing precipitates."""
     copper, acid, given = _broadcast(copper_sulfate, sulfuric_acid, volume)
     unknowns = _solve(copper, acid, flask, carbon_dioxide, volume=given.ravel(), temperature=temperature)[1]
     molality = np.exp(_log_constants(flask, carbon_dioxide, temperature) + _EXPONENTS @ unknowns)
