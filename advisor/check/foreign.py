@@ -31,8 +31,8 @@ class Prior(NamedTuple):
 
 
 # g/L Na2SO4, where nobody said whether soda ever went in (judgement): in every other bath none, else up to 15. Like the
-# metals below it is taken a quarter wider than that comes to, since whoever lets one thing in lets the others in too.
-SODIUM_UNANSWERED = Prior(4.0, 6.0)
+# metals below it is taken wider than that comes to by itself, since whoever lets one thing in lets the others in too.
+SODIUM_UNANSWERED = Prior(4.0, 6.3)
 SODIUM_NONE = Prior(0.0, 0.1)  # g/L, where it did not: what comes with the stock (judgement)
 
 # g/L of metal that touching it leaves behind (judgement). Steel: a clip of 2 g to a hanger of 20 g, dissolved in a few
@@ -49,7 +49,7 @@ TOUCHED: dict[str, dict[str, Prior]] = {
     "nothing": {},
 }
 # g/L (judgement): what steel leaves in every other bath, and zinc in one of three.
-METALS_UNANSWERED = {"iron": Prior(1.0, 1.9), "zinc": Prior(0.4, 0.95)}
+METALS_UNANSWERED = {"iron": Prior(1.0, 1.8), "zinc": Prior(0.4, 0.9)}
 MEASURED_OPEN = 30.0  # g/L, what is believed of a salt that a reading measures as such: nothing (judgement)
 DECLARED = 0.2  # relative standard uncertainty of a metal's content that was declared without ± (judgement)
 

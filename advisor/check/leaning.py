@@ -20,7 +20,7 @@ COPPER_ALONE = {"plated-out copper", "colour match", "photo colour"}  # kinds th
 # g/L of copper sulfate that 1 g/L reads as: of sodium sulfate in a density, of zinc with EDTA (computed).
 SODIUM_READS = READS_AS_COPPER_SULFATE["sodium_sulfate"]
 ZINC_READS = COPPER_SULFATE_PENTAHYDRATE / METALS["EDTA"]["zinc"]
-MUCH = sqrt(0.5)  # of copper's standard uncertainty: half of its variance (judgement)
+MUCH = 0.6  # of copper's standard uncertainty: a third of its variance (judgement)
 
 
 def from_salts(found: Known) -> float:

@@ -49,7 +49,7 @@ def test_unanswered_questions_come_first_and_then_a_reading_of_copper_alone(othe
 
 
 def test_what_salts_move_is_the_size_that_the_priors_make_of_it():
-    # Sodium sulfate ± 6 (standard) at 1.42, iron ± 1.9 at 4.4, zinc ± 0.95 at 4.1: ± 25 g/L of 95 %, in quadrature.
+    # Sodium sulfate ± 6.3 (standard) at 1.42, iron ± 1.8 at 4.4, zinc ± 0.9 at 4.1: ± 25 g/L of 95 %, in quadrature.
     (text,) = said([ACID, HYDROMETER])
     moved = float(text.split("by ± ")[1].split(" g/L")[0])
     assert 20 <= moved <= 28
