@@ -337,7 +337,7 @@ def test_no_test_of_two_hours_where_the_bath_is_normal():
 def test_what_the_check_finds_is_named_even_where_it_does_not_give_these_looks():
     found = diagnose(sheet(["pits"], acid="15 ± 2"))
     assert not any(cause.name == "acid low" for cause in found.causes)
-    assert any("The sulfuric acid is below the window: mend that first" in text for text in found.warnings)
+    assert any("The sulfuric acid is below the window: put that right first" in text for text in found.warnings)
 
 
 def test_anodes_of_twenty_amperes_a_square_decimetre_are_named():
