@@ -82,6 +82,9 @@ class _Candidate:
     imagined_as: str = ""
 
 
+SENT_AWAY = (frozenset({"laboratory"}),)  # a week or so: offered only to whom a laboratory is at hand
+
+
 # Judgement: usual amounts and minutes.
 _CANDIDATES = {
     "acid titration": _Candidate(
@@ -156,7 +159,7 @@ _CANDIDATES = {
         frozenset({"thinned conductivity"}),
     ),
     "laboratory report": _Candidate(
-        (frozenset({"laboratory"}),),
+        SENT_AWAY,
         {"copper": "54 g/L", "sulfuric_acid": "55 g/L"},
         "a laboratory tells copper, acid and foreign metals from a small bottle, in a week or so",
         30.0,
@@ -247,12 +250,13 @@ def _within_reach(worth_taking: list[tuple[_Candidate, Suggestion]], have: set[s
 
     Of two that need equally much, the one with more gain; of two still alike, the first.
     """
-    found = [said for candidate, said in worth_taking if not have or any(gear <= have for gear in candidate.needs)]
-    if found or not worth_taking:
+    at_home = [(candidate, said) for candidate, said in worth_taking if candidate.needs != SENT_AWAY]
+    usable = worth_taking if have else at_home
+    found = [said for candidate, said in usable if not have or any(gear <= have for gear in candidate.needs)]
+    if found or not at_home:
         return found
     lacking = [
-        (sorted(min(candidate.needs, key=lambda gear: len(gear - have)) - have), said)
-        for candidate, said in worth_taking
+        (sorted(min(candidate.needs, key=lambda gear: len(gear - have)) - have), said) for candidate, said in at_home
     ]
     missing, least = min(lacking, key=lambda pair: (len(pair[0]), -pair[1].gain))
     return [replace(least, why=f"{least.why}; you would need {' and '.join(missing)} for it")]

@@ -292,6 +292,8 @@ def test_page_decides_and_tells_of_disposal(app_test, monkeypatch):
     monkeypatch.setenv("ADVISOR_EXAMPLE", "old")
     app = app_test("keep_or_remake.py")
     assert not app.exception
+    app.session_state["sheet"]["dispose"] = {"volume": "1 L"}  # so that the folded part is open
+    app.run()
     shown = " ".join(str(element.value) for element in app.markdown)
     shown += " ".join(block.proto.body for block in app.get("html"))
     assert "Remake it: the right choice" in shown

@@ -125,7 +125,9 @@ def test_spreads_of_a_draft_of_before_keep_their_size():
 
 
 def visit(page="check.py"):
-    app = AppTest.from_file(str(APP), default_timeout=30).run()
+    app = AppTest.from_file(str(APP), default_timeout=30)
+    app.session_state["check_way"] = "all"  # the page Check asks all at once
+    app.run()
     return app.switch_page(str(PAGES / page)).run()
 
 
