@@ -204,7 +204,7 @@ def test_a_comment_in_a_sheet_is_only_a_comment():
 
 def test_not_now_and_a_sheet_of_its_own_leave_the_draft_alone():
     sheet_field(visit().text_input, "sheet_bath_volume").input("5.6").run()
-    app = visit("mix.py")
+    app = visit("keep_or_remake.py")
     app.button(key="unfinished_not_now").click().run()
     assert offers(app) == []
     sheet_field(app.text_input, "sheet_bath_volume").input("9").run()
