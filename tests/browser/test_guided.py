@@ -24,7 +24,7 @@ class Hand:
             self.page.keyboard.press("Enter")
         else:
             button.click()
-        self.page.wait_for_timeout(300)
+        self.page.wait_for_timeout(700)  # a second tap within 0.6 s is taken for the same one
         settle(self.page)
 
     def type(self, label, text):

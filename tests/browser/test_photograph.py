@@ -22,6 +22,9 @@ def marked(page, jars):
 
 def test_jars_are_found_or_tapped_and_only_what_the_standards_hold_is_typed(page):
     open_page(page, "Check")
+    stand_still(
+        page.locator(".st-key-reading_add")
+    )  # a list that opens while fields are still being drawn closes again
     page.get_by_role("combobox", name="Kind of reading").click()
     page.get_by_role("option", name="Photo colour").click()
     page.get_by_role("button", name="Add reading", exact=True).click()
