@@ -14,7 +14,7 @@ PRINT = re.compile("page to print")
 
 def settle(page):
     """Wait until the page has been drawn to its end."""
-    page.get_by_role("heading", level=1).wait_for()
+    page.get_by_role("heading", level=1).first.wait_for()  # that of the page before may still stand for a moment
     page.locator('[data-testid="stApp"][data-test-script-state="notRunning"]').wait_for()
 
 
