@@ -233,6 +233,8 @@ def test_a_page_that_was_open_while_the_app_was_not_goes_on_with_what_was_typed(
         page.get_by_text("What you had typed is back").wait_for()
         wait_for_value(page, VOLUME, "4,4 L")
         wait_for_value(page, "Name of the bath", "Bracken tub")
+        settle(page)
+        page.wait_for_timeout(1500)  # the fields are drawn afresh once more with the answer
         type_in(page, "Usual level (L)", "5")
         wait_for_value(page, "Usual level (L)", "5 L")
         page.get_by_text("4,4 L at").first.wait_for()
