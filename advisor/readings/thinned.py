@@ -9,13 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
 from advisor.basis.fields import (
+    Field,
     InputError,
     PairField,
     QuantityField,
+    TogetherField,
     define,
     note,
     quantity,
@@ -29,6 +32,7 @@ from advisor.readings.copper_titration import CYLINDERS
 from advisor.readings.model import Reading, State
 from advisor.readings.tools import CALIBRATION_SHARE, VolumeError, check_tool, titration_errors, volume_error
 from advisor.solution.conductivity import bicarbonate_of_water
+from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 from advisor.solution.thinned import Thinned, Undiluted, thin
 from advisor.words.lines import line
 
@@ -41,6 +45,19 @@ THERMOMETER = 1.0 / np.sqrt(3)  # degC (judgement)
 AT_25 = 25.0  # degC: what a pen without a temperature is taken at (judgement)
 # A weighed bath to compare with, relative (judgement): the label of the crystals, and of the acid.
 WEIGHED_CRYSTALS, WEIGHED_ACID = 0.007, 0.012
+
+
+def fresh_bath(shown: Field, what_for: str) -> Any:
+    """Declare the field of a freshly weighed bath thinned and read alike: its contents, and what the pen showed."""
+    salt = QuantityField(quantity="concentration", label="Its copper sulfate", high=HIGHEST_COPPER_SULFATE, unit="g/L")
+    acid = QuantityField(quantity="concentration", label="Its acid", above=True, high=HIGHEST_SULFURIC_ACID, unit="g/L")
+    return define(
+        TogetherField(
+            label="A freshly weighed bath thinned and read alike",
+            parts=(salt, acid, shown),
+            help=f"Same tools, same water, same day: {what_for}",
+        )
+    )
 
 
 @dataclass(frozen=True)

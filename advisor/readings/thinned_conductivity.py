@@ -25,7 +25,7 @@ from advisor.basis.fields import (
 )
 from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, State, Surroundings, as_rows
-from advisor.readings.thinned import THERMOMETER, Reference, ThinnedReading, moved
+from advisor.readings.thinned import THERMOMETER, Reference, ThinnedReading, fresh_bath, moved
 from advisor.solution.conductivity import COMPENSATIONS, of_thinned, shown_by_pen
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 
@@ -94,20 +94,8 @@ class ThinnedConductivity(ThinnedReading):
             "to it or never checked.",
         )
     )
-    reference: tuple[Measured, Measured, Measured] | None = define(
-        TogetherField(
-            label="A freshly weighed bath thinned and read alike",
-            parts=(
-                QuantityField(
-                    quantity="concentration", label="Its copper sulfate", high=HIGHEST_COPPER_SULFATE, unit="g/L"
-                ),
-                QuantityField(
-                    quantity="concentration", label="Its acid", above=True, high=HIGHEST_SULFURIC_ACID, unit="g/L"
-                ),
-                _shown("In it the pen shows"),
-            ),
-            help='Same tools, same water, same day: it cancels pen and model, e.g. ["215 g/L", "55 g/L", "1100 uS/cm"]',
-        )
+    reference: tuple[Measured, Measured, Measured] | None = fresh_bath(
+        _shown("In it the pen shows"), 'it cancels pen and model, e.g. ["215 g/L", "55 g/L", "1100 uS/cm"]'
     )
 
     def check(self, place: str) -> None:
@@ -116,7 +104,7 @@ class ThinnedConductivity(ThinnedReading):
         self._check_units(place)
         if not 1 - MOST_OFF < self._pen < 1 + MOST_OFF:
             raise InputError(
-                f"{place}: standard", f"the pen is {100 * (self._pen - 1):+.0f} % off", "accepted are at most 30 %"
+                f"{place}: standard", f"the pen is {100 * (self._pen - 1):+.0f} % off", "it must be at most 30 %"
             )
         most = float(self._physics(State(HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID)))
         if self.value.value > most:

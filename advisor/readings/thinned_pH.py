@@ -12,12 +12,12 @@ from typing import ClassVar
 
 import numpy as np
 
-from advisor.basis.fields import InputError, NumberField, QuantityField, TogetherField, define, show
+from advisor.basis.fields import InputError, NumberField, TogetherField, define, show
 from advisor.basis.units import Measured
 from advisor.readings.hydrometer import ScaleValue
 from advisor.readings.model import FloatArray, Model, State, Surroundings, as_rows
-from advisor.readings.thinned import THERMOMETER, Reference, ThinnedReading, moved
-from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
+from advisor.readings.thinned import THERMOMETER, Reference, ThinnedReading, fresh_bath, moved
+from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
 from advisor.words.lines import line
 
 # Standard uncertainties in pH (judgement).
@@ -76,20 +76,8 @@ class ThinnedPH(ThinnedReading):
             help="Such as pH 7: from both follows the pen's slope, e.g. [6.86, 6.90].",
         )
     )
-    reference: tuple[Measured, Measured, float] | None = define(
-        TogetherField(
-            label="A freshly weighed bath thinned and read alike",
-            parts=(
-                QuantityField(
-                    quantity="concentration", label="Its copper sulfate", high=HIGHEST_COPPER_SULFATE, unit="g/L"
-                ),
-                QuantityField(
-                    quantity="concentration", label="Its acid", above=True, high=HIGHEST_SULFURIC_ACID, unit="g/L"
-                ),
-                _pH("In it the pen shows"),
-            ),
-            help='Same tools, same water, same day: it cancels the pen, e.g. ["215 g/L", "55 g/L", 2.74]',
-        )
+    reference: tuple[Measured, Measured, float] | None = fresh_bath(
+        _pH("In it the pen shows"), 'it cancels the pen, e.g. ["215 g/L", "55 g/L", 2.74]'
     )
 
     def check(self, place: str) -> None:
