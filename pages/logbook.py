@@ -17,6 +17,7 @@ try:
         bath = st.selectbox("Bath", baths, key="logbook_bath")
         written = logbook.entries(bath)
         entries = standing(written)
+        record_parts.cannot_be_read(logbook, written)
         if entries:
             record_parts.last_advice(entries)
             record_parts.charts(entries)

@@ -194,12 +194,30 @@ class Withdrawn(Content):
     note: str = note()
 
 
+@dataclass(frozen=True)
+class Unreadable(Content):
+    """An entry that stands in the file and cannot be read: what kind it was, and what is the matter with it.
+
+    It counts for nothing, and so does what it corrected, since what it said of that is not known. It is never written.
+    """
+
+    kind: ClassVar[str] = "unreadable"
+    label: ClassVar[str] = "Cannot be read"
+    was: str
+    matter: str
+    note: str = ""
+
+    def summary(self) -> str:
+        """Say what is the matter."""
+        return f"{self.label} ({self.was}): {self.matter}"
+
+
 @lru_cache(maxsize=256)
 def _raw_sheet(toml: str) -> Mapping[str, Any]:
     """Return what a sheet says, empty where it is no TOML; kept at hand for the next look."""
     try:
         return tomllib.loads(toml)
-    except (tomllib.TOMLDecodeError, RecursionError):
+    except (ValueError, RecursionError):  # ValueError: also a number of thousands of digits
         return {}
 
 
@@ -298,14 +316,23 @@ def standing(entries: Iterable[Entry]) -> tuple[Entry, ...]:
 
     Last by its number: a clock that was set back must not let a withdrawn entry count again.
     """
+    return tuple(entry for entry in _last_said(entries) if not isinstance(entry.content, Withdrawn | Unreadable))
+
+
+def left_out(entries: Iterable[Entry]) -> tuple[Entry, ...]:
+    """Return the entries that cannot be read and were neither corrected nor withdrawn since, in order of time."""
+    return tuple(entry for entry in _last_said(entries) if isinstance(entry.content, Unreadable))
+
+
+def _last_said(entries: Iterable[Entry]) -> list[Entry]:
+    """Return the last of each entry and its corrections, in order of time."""
     origin: dict[int, int] = {}
     latest: dict[int, Entry] = {}
     for entry in sorted(entries, key=lambda entry: entry.id):
         root = entry.id if entry.corrects is None else origin.get(entry.corrects, entry.corrects)
         origin[entry.id] = root
         latest[root] = entry
-    counting = (entry for entry in latest.values() if not isinstance(entry.content, Withdrawn))
-    return tuple(sorted(counting, key=lambda entry: (entry.when, entry.id)))
+    return sorted(latest.values(), key=lambda entry: (entry.when, entry.id))
 
 
 def ampere_hours(entries: Iterable[Entry]) -> float:

@@ -20,7 +20,7 @@ from pathlib import Path
 from advisor.basis import __version__
 from advisor.basis.fields import InputError, show
 from advisor.record.before import at_95_percent
-from advisor.record.entries import Check, Content, Entry
+from advisor.record.entries import Check, Content, Entry, Unreadable
 from advisor.record.entry_text import bath_name, read_content, write_content, write_json
 from advisor.sheet import Sheet, write_sheet
 from advisor.words.sections import Answer
@@ -29,6 +29,7 @@ FOLDER_VARIABLE = "ADVISOR_DATA_FOLDER"
 FILE_NAME = "logbook.sqlite3"
 WAIT = 10.0  # s for another writer to finish
 YEARS = range(1900, 9000)  # of an entry: so that no zone leads beyond what a calendar holds
+LONG_AGO = datetime.datetime(YEARS.start, 1, 1, tzinfo=datetime.UTC)  # of an entry whose own times cannot be read
 
 # Statements that lead from each schema version to the next. Never change a step that was once delivered: append one.
 # A new kind of entry takes a step too, if an empty one, so that an older program says that it is too old.
@@ -119,10 +120,20 @@ class Logbook:
             return tuple(name for (name,) in rows)
 
     def entries(self, bath: str | None = None) -> tuple[Entry, ...]:
-        """Return every entry of a bath (or of all) in order of time; `entries.standing` tells which of them count."""
+        """Return every entry of a bath (or of all) in order of time; `entries.standing` tells which of them count.
+
+        One that cannot be read comes as `Unreadable`, so that the others can be.
+        """
         if bath is None:
             return self._select("", ())
         return self._select("WHERE bath.name = ?", (bath_name(bath),))
+
+    def entry(self, number: int) -> Entry:
+        """Return the entry of a number; raises NoSuchEntry."""
+        found = self._select("WHERE entry.id = ?", (number,)) if abs(number) < 2**63 else ()
+        if not found:
+            raise NoSuchEntry(f"There is no entry {number} in the logbook", "Look up its number in the table")
+        return found[0]
 
     def record(self, bath: str, content: Check | Content, when: datetime.datetime | None = None) -> Entry:
         """Append an entry; makes the bath if it is new. `when` without a zone is local time; None is now.
@@ -142,12 +153,10 @@ class Logbook:
     def correct(self, entry_id: int, content: Check | Content, when: datetime.datetime | None = None) -> Entry:
         """Append a correction of an entry, at that entry's time unless `when` says otherwise.
 
-        A `Withdrawn` takes the entry back. Raises NoSuchEntry.
+        A `Withdrawn` takes the entry back, also one that cannot be read. Raises NoSuchEntry.
         """
-        old = self._select("WHERE entry.id = ?", (entry_id,))
-        if not old:
-            raise NoSuchEntry(f"There is no entry {entry_id} in the logbook", "Look up its number in the table")
-        return self._append(_new_entry(old[0].bath, content, when or old[0].when, entry_id))
+        old = self.entry(entry_id)
+        return self._append(_new_entry(old.bath, content, when or old.when, entry_id))
 
     def backup(self, path: Path) -> None:
         """Copy the whole logbook to a new file, while it may be in use; raises LogbookNotWritable."""
@@ -183,6 +192,7 @@ class Logbook:
         if not self._is_there():
             return ()
         with self._connection() as connection:
+            connection.text_factory = _text_of
             rows = connection.execute(
                 f"SELECT {_COLUMNS} FROM entry JOIN bath ON bath.id = entry.bath {where} ORDER BY happened, entry.id",
                 values,
@@ -319,10 +329,35 @@ def _new_entry(bath: str, content: Check | Content, when: datetime.datetime | No
 
 
 def _entry(row: _Row) -> Entry:
+    """Return the entry of a row. One bad row is one bad row: it comes back as an entry that cannot be read."""
     number, bath, kind, happened, written, program, corrects, content, advice = row
-    read = read_content(kind, content, None if advice is None else json.loads(advice), f"entry {number}")
-    when, entered = (datetime.datetime.fromisoformat(text) for text in (happened, written))
+    read: Check | Content
+    try:
+        read = read_content(kind, content, None if advice is None else _from_json(advice), f"entry {number}")
+        when, entered = read_time(happened, "when"), read_time(written, "written")
+    except InputError as error:
+        read = Unreadable(was=kind, matter=str(error))
+        when = entered = _time_or_none(happened) or _time_or_none(written) or LONG_AGO
     return Entry(number, bath, when, entered, program, corrects, read)
+
+
+def _text_of(stored: bytes) -> str:
+    """Return a text as it stands in the file; a byte that is no UTF-8 as an escape, which no entry is read with."""
+    return stored.decode("utf-8", errors="backslashreplace")
+
+
+def _from_json(text: str) -> object:
+    try:
+        return json.loads(text)
+    except (ValueError, RecursionError) as error:  # json has nothing narrower for numbers that are too large
+        raise InputError("advice", f"it is not sound JSON ({error})", "take the entry back") from error
+
+
+def _time_or_none(text: str) -> datetime.datetime | None:
+    try:
+        return read_time(text, "")
+    except InputError:
+        return None
 
 
 def _insert(connection: sqlite3.Connection, entry: Entry) -> int:
@@ -349,6 +384,17 @@ def _insert(connection: sqlite3.Connection, entry: Entry) -> int:
 def _bath_id(connection: sqlite3.Connection, name: str) -> int:
     connection.execute("INSERT INTO bath (name) VALUES (?) ON CONFLICT DO NOTHING", (name,))
     return int(connection.execute("SELECT id FROM bath WHERE name = ?", (name,)).fetchone()[0])
+
+
+def read_time(text: str, place: str) -> datetime.datetime:
+    """Return the time in a text, in UTC; raises InputError where it is none with its zone, or beyond the calendar."""
+    try:
+        when = datetime.datetime.fromisoformat(text)
+    except ValueError as error:  # fromisoformat raises nothing narrower
+        raise InputError(place, show(text), "it must be a time such as 2026-03-14T12:00:00+00:00") from error
+    if when.tzinfo is None or when.year not in YEARS:
+        raise InputError(place, show(text), f"it must be a time with its zone, in {YEARS.start} to {YEARS[-1]}")
+    return when.astimezone(datetime.UTC)
 
 
 def time_text(when: datetime.datetime) -> str:

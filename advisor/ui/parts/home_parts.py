@@ -93,7 +93,10 @@ def _picture(found: Overview, logbook: Logbook) -> str:
     salt, acid = content.limits("copper_sulfate"), content.limits("sulfuric_acid")
     if salt is None or acid is None:
         return ""
-    coldest = parse_sheet(content.sheet.encode("utf-8")).bath.coldest.value
+    try:
+        coldest = parse_sheet(content.sheet.encode("utf-8")).bath.coldest.value
+    except InputError:  # written under other rules, or changed by another hand
+        return ""
     words = html.escape(f"Map of the bath {found.bath}: {found.state()}", quote=True)
     return f'<img src="data:image/svg+xml,{quote(small_map((salt, acid), points, coldest))}" alt="{words}">'
 
@@ -102,7 +105,11 @@ def correct_it(found: Overview) -> None:
     """Open the page Correct with the last check of a bath, as it was saved."""
     assert found.check is not None
     assert isinstance(found.check.content, Check)
-    sheet = parse_sheet(found.check.content.sheet.encode("utf-8"))
+    try:
+        sheet = parse_sheet(found.check.content.sheet.encode("utf-8"))
+    except InputError as error:  # written under other rules, or changed by another hand
+        st.error(plain(f"The sheet of that check cannot be read any more ({error}). Check the bath anew."))
+        return
     state.load_sheet(sheet)
     saving.is_saved(sheet, found.check.id)
     st.switch_page(PAGES / "correct.py")

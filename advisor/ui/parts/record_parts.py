@@ -13,14 +13,15 @@ from typing import Any
 import streamlit as st
 
 from advisor.basis.components import NAMES
-from advisor.basis.fields import InputError, NumberField
+from advisor.basis.fields import InputError, NumberField, write_table
 from advisor.basis.places import PAGES
 from advisor.check.mass_balance import After
 from advisor.check.steps import Step, step_dose
+from advisor.readings.previous_check import PreviousCheck
 from advisor.record.account import where_it_went
 from advisor.record.carried import Carried, carry_forward
 from advisor.record.drift import NotEnoughKnown
-from advisor.record.entries import CONTENTS, Check, Entry, Withdrawn, standing
+from advisor.record.entries import CONTENTS, Check, Entry, Withdrawn, left_out, standing
 from advisor.record.exchange import LARGEST_IMPORT, ImportPlan, carry_out, entries_as_csv, export, plan_import
 from advisor.record.forecast import additive_due, forecast
 from advisor.record.logbook import Logbook
@@ -91,10 +92,18 @@ def _step(step: dict[str, Any]) -> str:
 
 
 def begin_next(check: Check, carried: Carried) -> None:
-    """Put the sheet of the last check in the fields, with the record in place of its readings, and open the page."""
-    sheet = parse_sheet(check.sheet.encode("utf-8"))
-    today = replace(sheet.bath, date=datetime.date.today())
-    state.load_sheet(carried.add_to(replace(sheet, bath=today, readings=())))
+    """Put the sheet of the last check in the fields, with the record in place of its readings, and open the page.
+
+    Of a sheet that cannot be read any more only the bath's name is left.
+    """
+    try:
+        sheet = parse_sheet(check.sheet.encode("utf-8"))
+    except InputError:  # written under other rules, or changed by another hand
+        state.load({"bath": {"name": carried.check.bath}})
+        state.add_reading(PreviousCheck.kind, **write_table(carried.reading()))
+    else:
+        today = replace(sheet.bath, date=datetime.date.today())
+        state.load_sheet(carried.add_to(replace(sheet, bath=today, readings=())))
     st.switch_page(PAGES / "check.py")
 
 
@@ -152,6 +161,17 @@ def add_entry(logbook: Logbook, bath: str) -> None:
         entry = logbook.record(bath, content, moment)
         st.session_state[_SAID] = f"Recorded as entry {entry.id}: {content.summary()}."
         st.rerun()
+
+
+def cannot_be_read(logbook: Logbook, written: Sequence[Entry]) -> None:
+    """Name each entry that is damaged and therefore left out, and let it be withdrawn."""
+    for entry in left_out(written):
+        said = "" if entry.corrects is None else f" Entry {entry.corrects}, which it corrected, does not count either."
+        with st.container(border=True, key=f"cannot_be_read_{entry.id}"):
+            st.write(f"**Entry {entry.id} is left out: it is damaged.** {plain(entry.content.summary())}.{said}")
+            if st.button(f"Withdraw entry {entry.id}", key=f"logbook_withdraw_{entry.id}"):
+                logbook.correct(entry.id, Withdrawn())
+                st.rerun()
 
 
 def table(logbook: Logbook, written: Sequence[Entry]) -> None:
