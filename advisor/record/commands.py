@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from advisor.words.lines import Units
 
 Given = TypeVar("Given")
+LAST = 200  # entries that `history` prints
 LEFT_OUT = "Left out, with what they corrected, because they cannot be read:"
 
 
@@ -34,7 +35,8 @@ def add_commands(
     )
     history = commands.add_parser("history", help="list what the logbook holds of a bath", allow_abbrev=False)
     history.add_argument("bath", metavar="BATH", help="the bath's name, as in its sheets")
-    history.add_argument("--json", action="store_true", help="print the result for another program")
+    history.add_argument("--json", action="store_true", help="print all of it for another program")
+    history.add_argument("--all", action="store_true", help=f"print all, not only the last {LAST} entries")
     add_units(history)
     history.set_defaults(run=lambda options: _with_plain_errors(show_history, options))
 
@@ -96,7 +98,7 @@ def withdraw_entry(number: int) -> str:
 
 
 def show_history(options: argparse.Namespace) -> str:
-    """List the entries of a bath that count, oldest first; raises InputError for a bath that has none."""
+    """List the last entries of a bath that count, oldest first, or all; raises InputError for a bath that has none."""
     from advisor.basis.fields import InputError, nearest, show
     from advisor.record.entries import left_out, standing
     from advisor.record.entry_text import bath_name
@@ -107,8 +109,14 @@ def show_history(options: argparse.Namespace) -> str:
     if name not in known:
         there = f"recorded are: {', '.join(known)}{nearest(name, known)}" if known else "nothing is recorded yet"
         raise InputError("history", show(name), there)
-    written = logbook.entries(name)
-    entries, unreadable = standing(written), left_out(written)
+    if options.json or options.all:
+        written, older = logbook.entries(name), 0
+        entries, unreadable = standing(written), left_out(written)
+    else:
+        out = logbook.not_counting(name)
+        last = [entry for entry in reversed(logbook.newest(name, LAST)) if entry.id not in out]
+        entries, unreadable = standing(last), left_out(last)
+        older = max(logbook.count(name) - LAST, 0)
     if options.json:
         result = {
             "bath": name,
@@ -117,7 +125,8 @@ def show_history(options: argparse.Namespace) -> str:
         }
         return json.dumps(result, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
     units = units_of(options)
-    lines = [name, "=" * len(name), *(_line(entry, units) for entry in entries)]
+    before = [f"{older} older entries: --all shows them too"] if older else []
+    lines = [name, "=" * len(name), *before, *(_line(entry, units) for entry in entries)]
     if unreadable:
         lines += ["", LEFT_OUT, *(_line(entry, units) for entry in unreadable)]
         lines.append(f"`python -m advisor withdraw {unreadable[0].id}` takes the first of them back.")

@@ -12,15 +12,17 @@ import datetime
 import json
 import os
 import sqlite3
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
+from typing import Any
 
 from advisor.basis import __version__
 from advisor.basis.fields import InputError, show
 from advisor.record.before import at_95_percent
-from advisor.record.entries import Check, Content, Entry, Unreadable
+from advisor.record.entries import AnodeChange, Check, Content, Entry, Remake, Unreadable, Withdrawn, replaced_of
 from advisor.record.entry_text import bath_name, read_content, write_content, write_json
 from advisor.sheet import Sheet, write_sheet
 from advisor.words.sections import Answer
@@ -28,6 +30,7 @@ from advisor.words.sections import Answer
 FOLDER_VARIABLE = "ADVISOR_DATA_FOLDER"
 FILE_NAME = "logbook.sqlite3"
 WAIT = 10.0  # s for another writer to finish
+AT_HAND = 4096  # entries of which what was read stays at hand: rows never change
 YEARS = range(1900, 9000)  # of an entry: so that no zone leads beyond what a calendar holds
 LONG_AGO = datetime.datetime(YEARS.start, 1, 1, tzinfo=datetime.UTC)  # of an entry whose own times cannot be read
 
@@ -55,6 +58,10 @@ MIGRATIONS: tuple[tuple[str, ...], ...] = (
         "DROP TRIGGER entry_is_never_changed",
         "UPDATE entry SET content = at_95_percent(content)",
         "CREATE TRIGGER entry_is_never_changed BEFORE UPDATE ON entry BEGIN SELECT RAISE(ABORT, 'append only'); END",
+    ),
+    (  # so that the checks of a bath and what was corrected are found without reading all
+        "CREATE INDEX entry_by_kind ON entry (bath, kind, happened, id)",
+        "CREATE INDEX entry_by_correction ON entry (bath, id, corrects, kind) WHERE corrects IS NOT NULL",
     ),
 )
 _COLUMNS = "entry.id, bath.name, kind, happened, written, program, corrects, content, advice"
@@ -128,6 +135,77 @@ class Logbook:
             return self._select("", ())
         return self._select("WHERE bath.name = ?", (bath_name(bath),))
 
+    def counting(
+        self, bath: str, since: datetime.datetime | None = None, kinds: Sequence[str] = ()
+    ) -> tuple[Entry, ...]:
+        """Return the entries of a bath that count, and those that cannot be read, in order of time.
+
+        since: from that time on; kinds: of these alone. Only what is asked for is read.
+        """
+        name = bath_name(bath)
+        where, values = "WHERE bath.name = ?", [name]
+        if since is not None:
+            where, values = f"{where} AND happened >= ?", [*values, time_text(since.astimezone(datetime.UTC))]
+        if kinds:
+            where, values = f"{where} AND kind IN ({', '.join('?' * len(kinds))})", [*values, *kinds]
+        out = self.not_counting(name)
+        return tuple(entry for entry in self._select(where, tuple(values)) if entry.id not in out)
+
+    def newest(self, bath: str, count: int, skipped: int = 0) -> tuple[Entry, ...]:
+        """Return the last entries of a bath in order of time, all that were written, the newest first."""
+        order = "ORDER BY happened DESC, entry.id DESC LIMIT ? OFFSET ?"
+        return self._select("WHERE bath.name = ?", (bath_name(bath), count, skipped), order)
+
+    def count(self, bath: str) -> int:
+        """Return how many entries were written of a bath."""
+        rows = self._rows("SELECT count(*) FROM entry JOIN bath ON bath.id = bath WHERE name = ?", (bath_name(bath),))
+        return int(rows[0][0]) if rows else 0
+
+    def not_counting(self, bath: str) -> frozenset[int]:
+        """Return the numbers of the entries of a bath that were corrected or withdrawn, and of what withdrew them."""
+        name = bath_name(bath)
+        taken_back = self._rows(
+            "SELECT entry.id FROM entry JOIN bath ON bath.id = bath WHERE name = ? AND kind = ?", (name, Withdrawn.kind)
+        )
+        return self._replaced(name) | {number for (number,) in taken_back}
+
+    def _replaced(self, name: str) -> frozenset[int]:
+        return replaced_of(
+            self._rows(
+                "SELECT entry.id, corrects FROM entry JOIN bath ON bath.id = bath "
+                "WHERE name = ? AND corrects IS NOT NULL ORDER BY entry.id",
+                (name,),
+            )
+        )
+
+    def turns(self, bath: str) -> tuple[tuple[datetime.datetime, str], ...]:
+        """Return time and kind of the checks of a bath that count and of when it was mixed anew, in order of time."""
+        name = bath_name(bath)
+        replaced = self._replaced(name)
+        rows = self._rows(
+            "SELECT entry.id, happened, kind FROM entry JOIN bath ON bath.id = bath "
+            "WHERE name = ? AND kind IN (?, ?) ORDER BY happened, entry.id",
+            (name, Check.kind, Remake.kind),
+        )
+        found = ((_time_or_none(happened), kind) for number, happened, kind in rows if number not in replaced)
+        return tuple((when, kind) for when, kind in found if when is not None)
+
+    def sheets_that_say(self, bath: str, word: str, before: datetime.datetime) -> tuple[tuple[str, str], ...]:
+        """Return kind and text of the checks and other entries of a bath before a time that hold a word."""
+        name = bath_name(bath)
+        replaced = self._replaced(name)
+        rows = self._rows(
+            "SELECT entry.id, kind, content FROM entry JOIN bath ON bath.id = bath "
+            "WHERE name = ? AND kind IN (?, ?) AND happened < ? AND content LIKE ? ORDER BY happened, entry.id",
+            (name, Check.kind, AnodeChange.kind, time_text(before), f"%{word}%"),
+        )
+        return tuple((kind, content) for number, kind, content in rows if number not in replaced)
+
+    def last_check(self) -> Check | None:
+        """Return the check of any bath that was written last; None where there is none that can be read."""
+        found = self._select("WHERE kind = ?", (Check.kind,), "ORDER BY entry.id DESC LIMIT 1")
+        return found[0].content if found and isinstance(found[0].content, Check) else None
+
     def entry(self, number: int) -> Entry:
         """Return the entry of a number; raises NoSuchEntry."""
         found = self._select("WHERE entry.id = ?", (number,)) if abs(number) < 2**63 else ()
@@ -188,16 +266,18 @@ class Logbook:
         with _plain_errors(self.path):
             return self.path.exists()
 
-    def _select(self, where: str, values: tuple[str | int, ...]) -> tuple[Entry, ...]:
+    def _select(
+        self, where: str, values: tuple[str | int, ...], order: str = "ORDER BY happened, entry.id"
+    ) -> tuple[Entry, ...]:
+        rows = self._rows(f"SELECT {_COLUMNS} FROM entry JOIN bath ON bath.id = entry.bath {where} {order}", values)
+        return tuple(_entry(row) for row in rows)
+
+    def _rows(self, query: str, values: tuple[str | int, ...]) -> list[Any]:
         if not self._is_there():
-            return ()
+            return []
         with self._connection() as connection:
             connection.text_factory = _text_of
-            rows = connection.execute(
-                f"SELECT {_COLUMNS} FROM entry JOIN bath ON bath.id = entry.bath {where} ORDER BY happened, entry.id",
-                values,
-            ).fetchall()
-        return tuple(_entry(row) for row in rows)
+            return connection.execute(query, values).fetchall()
 
     def _append(self, entry: Entry) -> Entry:
         with self._connection(write=True) as connection:
@@ -328,6 +408,7 @@ def _new_entry(bath: str, content: Check | Content, when: datetime.datetime | No
     return Entry(0, bath, happened, now, __version__, corrects, content)
 
 
+@lru_cache(maxsize=AT_HAND)
 def _entry(row: _Row) -> Entry:
     """Return the entry of a row. One bad row is one bad row: it comes back as an entry that cannot be read."""
     number, bath, kind, happened, written, program, corrects, content, advice = row
