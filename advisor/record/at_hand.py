@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import datetime
 from collections import OrderedDict
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, TypeVar
@@ -19,7 +19,7 @@ from advisor.record.account import where_it_went
 from advisor.record.balance import said_before
 from advisor.record.carried import Carried, carry_forward
 from advisor.record.drift import Explanation, NotEnoughKnown
-from advisor.record.entries import Check, Entry, Remake, Unreadable
+from advisor.record.entries import Check, Entry, Remake, Unreadable, standing
 from advisor.record.logbook import LONG_AGO, Logbook
 from advisor.record.overview import Overview, overview
 
@@ -53,7 +53,16 @@ class BathAtHand:
 
     def overview(self, now: datetime.datetime) -> Overview:
         """Return the state of the bath at a time (aware), as it was found in the same hour."""
-        return self._in_the_hour("overview", now, lambda: overview(self.bath, self.all, now))
+        return self._in_the_hour("overview", now, lambda: overview(self.bath, self.all, now, self._account_of))
+
+    def _account_of(self, entries: Sequence[Entry]) -> Explanation:
+        """Return the account of these entries: the one at hand, unless some of the record are yet to come."""
+        if len(entries) < len(standing(self.all)):
+            return where_it_went(entries)
+        found = self.where_it_went()
+        if isinstance(found, NotEnoughKnown):
+            raise found
+        return found
 
     def where_it_went(self) -> Explanation | NotEnoughKnown:
         """Return the account of the losses between the last two checks, or what it lacks."""

@@ -187,11 +187,11 @@ def _hanging(before: HungBefore, content: Check | Content) -> HungBefore:
     """Return what hangs in the tank after an entry."""
     if isinstance(content, HungBefore):
         return content
-    said = _anodes_said(content) or None
-    if not isinstance(content, Check):
-        return replace(before, anodes=said or before.anodes)
-    if said is None:
+    said = _anodes_said(content)
+    if not said:
         return before
+    if not isinstance(content, Check):
+        return replace(before, anodes=said)
     return HungBefore(before.anodes if said == before.sheet else said, said)
 
 

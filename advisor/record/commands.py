@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import argparse
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, TypeVar
 
 if TYPE_CHECKING:
     from advisor.record.entries import Entry
+    from advisor.record.logbook import Logbook
     from advisor.sheet import Sheet
     from advisor.words.lines import Units
 
@@ -97,10 +98,21 @@ def withdraw_entry(number: int) -> str:
     return f"Entry {number} of {entry.bath} no longer counts. It stays in the record, marked as withdrawn.\n"
 
 
+def _shown(logbook: Logbook, name: str, everything: bool) -> tuple[Sequence[Entry], Sequence[Entry], int]:
+    """Return the entries of a bath that count, those that cannot be read, and how many older ones there are besides."""
+    from advisor.record.entries import left_out, standing
+
+    if everything:
+        written = logbook.entries(name)
+        return standing(written), left_out(written), 0
+    out = logbook.not_counting(name)
+    last = [entry for entry in logbook.newest(name, LAST) if entry.id not in out]
+    return standing(last), left_out(last), max(logbook.count(name) - LAST, 0)
+
+
 def show_history(options: argparse.Namespace) -> str:
     """List the last entries of a bath that count, oldest first, or all; raises InputError for a bath that has none."""
     from advisor.basis.fields import InputError, nearest, show
-    from advisor.record.entries import left_out, standing
     from advisor.record.entry_text import bath_name
     from advisor.record.logbook import Logbook
 
@@ -109,14 +121,7 @@ def show_history(options: argparse.Namespace) -> str:
     if name not in known:
         there = f"recorded are: {', '.join(known)}{nearest(name, known)}" if known else "nothing is recorded yet"
         raise InputError("history", show(name), there)
-    if options.json or options.all:
-        written, older = logbook.entries(name), 0
-        entries, unreadable = standing(written), left_out(written)
-    else:
-        out = logbook.not_counting(name)
-        last = [entry for entry in reversed(logbook.newest(name, LAST)) if entry.id not in out]
-        entries, unreadable = standing(last), left_out(last)
-        older = max(logbook.count(name) - LAST, 0)
+    entries, unreadable, older = _shown(logbook, name, options.json or options.all)
     if options.json:
         result = {
             "bath": name,

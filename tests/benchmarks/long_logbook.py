@@ -57,7 +57,7 @@ def made(chance: random.Random) -> Content:
         amperes, hours = chance.uniform(0.5, 3), chance.uniform(1, 12)
         return RunDone(current=parse(f"{amperes:.2f} A", "current"), time=parse(f"{hours:.1f} h", "time"))
     if drawn < 0.85:
-        return Water(volume=parse(f"{chance.uniform(0.1, 0.5):.2f} L", "volume"))
+        return Water(volume=parse(f"{chance.uniform(0.02, 0.08):.3f} L", "volume"))
     if drawn < 0.92:
         return LevelMark(volume=parse(f"{chance.uniform(5.3, 5.7):.2f} L", "volume"))
     if drawn < 0.96:
