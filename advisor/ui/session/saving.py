@@ -12,13 +12,16 @@ import streamlit as st
 from advisor.basis.fields import InputError, QuantityField
 from advisor.check.advice import Advice
 from advisor.check.steps import Step, step_amount
+from advisor.record.at_hand import at_hand
 from advisor.record.done_steps import STEP_AMOUNTS, content_of_step, planned_amount
+from advisor.record.entries import Check
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.sheet import Sheet, write_sheet
 from advisor.ui import fields
 from advisor.ui.fields import complain, plain, with_unit
 from advisor.ui.session import state, unfinished
 
+_LOOKED_UP = "saved_looked_up"  # texts that were sought in the logbook
 _SAVED = "saved_checks"  # texts of the sheets that this visit has recorded, so that no tap records one twice
 
 
@@ -31,6 +34,10 @@ def offer_to_record(sheet: Sheet, advice: Advice, done: int = 0) -> None:
             fields.one("bath", state.Typed(sheet, {}, advice, sheet), "name", where="_asked")
             st.caption("With a name the bath gets a logbook, and this can be saved in it.")
         return
+    if text not in saved and text not in st.session_state.setdefault(_LOOKED_UP, set()):
+        st.session_state[_LOOKED_UP].add(text)
+        if (entry := _stands_as(sheet.bath.name, text)) is not None:
+            saved[text] = entry
     with st.container(key="saving"):
         if text in saved:
             st.html(f'<p role="status">Saved in the logbook of this bath as entry {saved[text]}.</p>')
@@ -38,6 +45,19 @@ def offer_to_record(sheet: Sheet, advice: Advice, done: int = 0) -> None:
             _try_to_save(sheet, advice, text)
         for number, step in enumerate(advice.steps[:done], 1):
             _offer_step(sheet, step, number, text)
+
+
+def _stands_as(name: str, text: str) -> int | None:
+    """Return the number of the check of a bath whose sheet reads so; None where the logbook has none that counts.
+
+    A visit that goes on with a draft does not know what an earlier one saved.
+    """
+    try:
+        entries = at_hand(Logbook(), name).entries
+    except (LogbookError, InputError):  # told once it is saved
+        return None
+    checks = ((entry.id, entry.content) for entry in reversed(entries) if isinstance(entry.content, Check))
+    return next((number for number, check in checks if check.sheet == text), None)
 
 
 def is_saved(sheet: Sheet, entry: int) -> None:

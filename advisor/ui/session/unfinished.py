@@ -24,6 +24,9 @@ from advisor.ui.session import state, ticks
 OFFERED = 3
 SHOWN_OF_NAME = 60  # characters shown
 BACK = "This page was away for a while. What you had typed is back: check the field that you changed last."
+TWICE = (
+    "This sheet is open in another tab too, and was changed there. What you type here is kept as a draft of its own."
+)
 ONLY_HERE = ("localhost", "127.0.0.1", "::1")  # addresses of a server that no other device reaches
 _DRAFT, _NOT_NOW = "draft", "draft_not_now"  # the first: a sheet, the file that it is kept in, and the draft there
 _MARK = "draft_mark"
@@ -52,13 +55,21 @@ def store() -> None:
     device = _device()
     if device is None or state.is_new() or not state.raw():
         return
-    ticked = ticks.ticked()
-    draft = Draft(state.to_toml(), ticked, safe=state.is_safe() and ticked is None)
+    draft = Draft(state.to_toml(), ticks.ticked(), safe=state.is_safe())
     path = _path()
     if path is None or st.session_state[_DRAFT][2] != draft:
         with suppress(OSError):
-            path = drafts.save(path or drafts.new_path(device), draft)
+            path = drafts.save(_own(path) or drafts.new_path(device), draft)
             st.session_state[_DRAFT] = (state.raw(), path, draft)
+
+
+def _own(path: Path | None) -> Path | None:
+    """Return the file of this sheet unless another tab has changed it since: it keeps its own, and this one is told."""
+    there = drafts.read(path) if path else None
+    if there is None or there.draft == st.session_state[_DRAFT][2]:
+        return path
+    st.toast(TWICE, duration="long")
+    return None
 
 
 def done() -> None:
@@ -80,11 +91,11 @@ def offer(then: Path | None) -> None:
     device = _device()
     if device is None or _NOT_NOW in st.session_state or not state.is_untouched():
         return
-    left = _one_without_name([kept for kept in drafts.recent(device) if not kept.draft.safe and _is_sheet(kept.draft)])
+    left = _one_without_name([kept for kept in drafts.recent(device) if _is_left(kept.draft) and _is_sheet(kept.draft)])
     if not left:
         return
     with st.container(border=True, key="unfinished"):
-        st.write("**Typed earlier and not saved in the logbook.** You can go on with it.")
+        st.write(f"**{_what_was_left(left[:OFFERED])}.** You can go on with it.")
         for number, kept in enumerate(left[:OFFERED]):
             if st.button(f"Go on: {_describe(kept)}", key=f"unfinished_{number}"):
                 _go_on(kept.path)
@@ -92,6 +103,11 @@ def offer(then: Path | None) -> None:
                     st.switch_page(then)
                 st.rerun()
         st.button("Not now", key="unfinished_not_now", type="tertiary", on_click=_not_now)
+
+
+def _what_was_left(left: Sequence[KeptDraft]) -> str:
+    unsaved = any(not kept.draft.safe for kept in left)
+    return "Typed earlier and not saved in the logbook" if unsaved else "A correction that you began"
 
 
 def _one_without_name(found: Sequence[KeptDraft]) -> list[KeptDraft]:
@@ -132,6 +148,11 @@ def _device() -> str | None:
     return hashlib.sha256(f"{address} {headers.get('User-Agent', '')}".encode()).hexdigest()[:32]
 
 
+def _is_left(draft: Draft) -> bool:
+    """Tell whether something would be lost: a sheet that stands nowhere else, or steps that are ticked."""
+    return not draft.safe or draft.ticks is not None
+
+
 def _is_sheet(draft: Draft) -> bool:
     try:
         return bool(state.raw_from_toml(draft.sheet.encode("utf-8")))
@@ -145,4 +166,6 @@ def _describe(kept: KeptDraft) -> str:
     name = _name(kept.draft)[:SHOWN_OF_NAME] or "a bath without a name"
     count = len(sheet.get("reading", []))
     readings = "no reading yet" if not count else "1 reading" if count == 1 else f"{count} readings"
-    return f"{plain(name)}, {readings}, {kept.when:%Y-%m-%d %H:%M}"
+    done = len(kept.draft.ticks.done) if kept.draft.ticks else 0
+    steps = "" if not done else ", 1 step done" if done == 1 else f", {done} steps done"
+    return f"{plain(name)}, {readings}{steps}, {kept.when:%Y-%m-%d %H:%M}"
