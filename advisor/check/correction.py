@@ -11,21 +11,21 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from math import inf, sqrt
+from math import floor, inf, sqrt
 
 import numpy as np
+from scipy.optimize import brentq
 
 from advisor.check.mass_balance import After, Amounts, Task, forward
 from advisor.check.search import LEVEL_TOLERANCE, MOVABLE, Scope, Search, steps_of, to_be_moved
 from advisor.check.window import SURE, judge
+from advisor.sheet import ROOM
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.solubility import ceiling_at, ceiling_fraction, crystallises_below
 from advisor.words.lines import Amount, joined, line
+from advisor.words.states import State
 
 SMALL_SHARE, LARGEST_SHARE = 0.1, 0.95  # of the bath, to be taken out (judgement)
-ROOM = (
-    0.03  # above the usual level; a plan ends higher only where more room was named or nothing else will do (judgement)
-)
 
 
 @dataclass(frozen=True)
@@ -39,37 +39,45 @@ class Bind:
 
 @dataclass(frozen=True)
 class Plan:
-    """A correction. state: "none needed", "possible", "first part" or "not possible"."""
+    """A correction: what is moved, and the bath afterwards.
 
-    state: str
+    why: what the state rests on in this bath, in sentences. held_back: the correction that the readings would call for,
+    where the state does not let it be done yet. keep_above: the temperature [degC] that this bath wants, where it is
+    too cold for it.
+    """
+
+    state: State
     amounts: Amounts
     after: After
     cost: float | None
     blocked_by: str | None = None
     binds: tuple[Bind, ...] = ()
+    why: tuple[str, ...] = ()
+    held_back: Plan | None = None
+    keep_above: float | None = None
 
 
 def correct(task: Task) -> Plan:
     """Return the correction of a bath."""
     here = forward(task, Amounts())
-    level_low = task.volume < task.usual_volume * (1 - LEVEL_TOLERANCE)
     within_tank = task.least_volume <= task.volume <= task.most_volume
-    if not any(task.needs(component) for component in task.verdicts) and not level_low and within_tank:
-        return Plan("none needed", Amounts(), here, task.stock.cost(0.0, 0.0))
+    if not any(task.needs(component) for component in task.verdicts) and not task.level_is_low and within_tank:
+        return plan_of(task, State.NONE_NEEDED, Amounts())
     found = _best(task)
     if found:
-        return _plan(task, "possible", found)
+        return plan_of(task, State.POSSIBLE, found)
     exact = _known_exactly(task)
     if _best(exact) is None:
         binds = _binds(exact)
         if binds or task.may_thin or _best(replace(exact, thins_unknown=True)) is None:
             said = [line("{limit}: {lifting}", limit=bind.limit, lifting=bind.lifting) for bind in binds]
             blocked = joined(" and ", said) if binds else _several(task)
-            return Plan("not possible", Amounts(), here, None, blocked, binds)
-    return replace(_plan(task, "first part", _part_dose(task)), binds=_binds(task))
+            return Plan(State.NOT_POSSIBLE, Amounts(), here, None, blocked, binds)
+    return replace(plan_of(task, State.FIRST_PART, _part_dose(task)), binds=_binds(task))
 
 
-def _plan(task: Task, state: str, amounts: Amounts) -> Plan:
+def plan_of(task: Task, state: State, amounts: Amounts) -> Plan:
+    """Return the plan that moves these amounts."""
     return Plan(state, amounts, forward(task, amounts), task.stock.cost(amounts.crystals, amounts.acid))
 
 
@@ -101,21 +109,34 @@ def _best(task: Task) -> Amounts | None:
         for added in _additions(task):
             found = Search(replace(scope, added=added)).run()
             if found:
-                return _with_chloride(task, found)
+                return _with_chloride(task, _to_the_mark(task, replace(scope, added=added), found))
     return None
+
+
+def _to_the_mark(task: Task, scope: Scope, found: Amounts) -> Amounts:
+    """Return amounts that end at the usual level instead, where water goes in and that can be."""
+    near = LEVEL_TOLERANCE * task.usual_volume
+    if found.water == 0 or abs(forward(task, found).volume - task.usual_volume) <= near:
+        return found
+    least, most = max(task.usual_volume - near, scope.least_volume), min(task.usual_volume + near, scope.most_volume)
+    if least > most:
+        return found
+    return Search(replace(scope, least_volume=least, most_volume=most, most_out=found.take_out)).run() or found
 
 
 def _outs(task: Task, everything: frozenset[str]) -> list[tuple[float, float]]:
     """Return the litres that may be taken out with the litres that the bath may reach, what is wished most first.
 
-    Where nothing is high and a bath known exactly would need nothing taken out, or where the bath is hardly known, at
-    most a tenth may go: bath is not replaced because it is merely not known.
+    Above the usual level only where nothing else will do, or, where the person named the room of the tank, before bath
+    is taken out. Where nothing is high and a bath known exactly would need nothing taken out, or where the bath is
+    hardly known, at most a tenth may go: bath is not replaced because it is merely not known.
     """
-    usual = task.usual_volume * (1 + ROOM) if task.roof is None else task.roof
-    roof = max(min(usual, task.most_volume), task.least_volume)
+    roof = max(min(task.usual_volume * (1 + ROOM), task.most_volume), task.least_volume)
     roofs = [roof] if roof >= task.most_volume else [roof, task.most_volume]
     small, large = SMALL_SHARE * task.volume, LARGEST_SHARE * task.volume
     outs = [(out, high) for high in roofs for out in (0.0, small)]
+    if task.has_room:
+        outs = [(out, high) for out in (0.0, small) for high in roofs]
     if task.well_known and _replacing_is_called_for(task, everything):
         outs += [(large, high) for high in roofs]
     return outs
@@ -124,7 +145,7 @@ def _outs(task: Task, everything: frozenset[str]) -> list[tuple[float, float]]:
 def _levels(task: Task) -> list[float]:
     """Return the least litres afterwards, what is wished most first: a low level is made up where that can be."""
     usual = min(task.usual_volume, task.most_volume)
-    if task.volume >= usual:
+    if not task.level_is_low:
         return [task.least_volume]
     return [max(task.least_volume, usual * (1 - LEVEL_TOLERANCE / 10)), task.least_volume]
 
@@ -160,6 +181,37 @@ def _known_exactly(task: Task) -> Task:
     covariance = np.diag([min(nearly.get(name, inf) ** 2, variance) for name, variance in variances])
     known = replace(task.known, covariance=covariance, volume_relative_uncertainty=0.0)
     return replace(task, known=known, verdicts=verdicts)
+
+
+# --- Water alone ----------------------------------------------------------------------------------
+
+
+def water_alone(task: Task) -> Amounts | None:
+    """Return the least water that puts a bath inside and keeps it dissolved in the cold, or None where it does not."""
+    for most in (task.usual_volume * (1 + ROOM), task.most_volume):
+        found = Search(Scope(task, frozenset(), task.least_volume, min(most, task.most_volume), 0.0)).run()
+        if found:
+            return found
+    return None
+
+
+def thinned_for_the_cold(task: Task) -> After:
+    """Return the bath thinned until it stays dissolved at the coldest it will stand, whatever the tank holds."""
+    ceiling = ceiling_at(task.coldest)
+
+    def short(water: float) -> float:
+        after = forward(task, Amounts(water=water))
+        return float(ceiling(task.acid_in_the_cold(after.sulfuric_acid))) - after.copper_sulfate
+
+    most = 20_000 * task.volume
+    return forward(task, Amounts(water=brentq(short, 0.0, most) if short(0.0) < 0 < short(most) else 0.0))
+
+
+def to_the_usual_level(task: Task) -> Amounts:
+    """Return the water that brings a low level to the usual one, in whole grams; never more than the tank holds."""
+    level = min(task.usual_volume, task.most_volume)
+    water = brentq(lambda grams: forward(task, Amounts(water=grams)).volume - level, 0.0, 2000 * level)
+    return Amounts(water=float(floor(water)))
 
 
 # --- Where nothing reaches the window -------------------------------------------------------------
@@ -249,7 +301,8 @@ def _part_dose(task: Task) -> Amounts:
         for name, here in (("copper_sulfate", task.copper_sulfate), ("sulfuric_acid", task.sulfuric_acid))
     )
     most_volume = task.most_volume if task.may_thin else min(max(task.usual_volume, task.volume), task.most_volume)
-    volume = min(task.volume / max(thinner, 0.1), most_volume) if thinner < 1 else task.volume
+    level = min(task.usual_volume, task.most_volume) if task.level_is_low else task.volume
+    volume = min(max(task.volume / max(thinner, 0.1), level), most_volume) if thinner < 1 else level
     dilution = task.volume / max(volume, task.volume)
     stock = task.stock
     salt = max(wanted["copper_sulfate"] - task.copper_sulfate * dilution, 0.0) * volume / stock.crystals_pentahydrate

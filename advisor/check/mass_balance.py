@@ -18,6 +18,7 @@ from scipy.special import ndtr
 from advisor.check.foreign import SULFATE
 from advisor.check.known import Known
 from advisor.check.window import Limits, Verdict, is_determined, probability_inside
+from advisor.sheet import ROOM
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.molar_masses import SULFURIC_ACID
@@ -78,7 +79,7 @@ class Task:
     aim_sulfuric_acid: float
     stock: Stock
     weighed_to: float = 1.0  # g, the finest scale on hand
-    roof: float | None = None  # L that the person says the tank may reach; None: little above the usual level
+    has_room: bool = False  # whether the person named the most that the tank holds
     solubility_counts: bool = True
     thins_unknown: bool = False  # whether copper sulfate or acid may be thinned that no reading speaks of
 
@@ -144,6 +145,11 @@ class Task:
     def measured(self, component: str) -> bool:
         """Tell whether any reading says something of a component."""
         return self.verdicts[component].state != "not measured"
+
+    @property
+    def level_is_low(self) -> bool:
+        """Tell whether the level is so far below the usual one that it should be made up."""
+        return self.volume < min(self.usual_volume, self.most_volume) * (1 - ROOM)
 
     @property
     def may_thin(self) -> bool:
@@ -235,7 +241,7 @@ def outcome(task: Task, moved: Sequence[Number], volume: Number | None, chloride
         chloride = task.chloride * kept + (from_water + chloride_added) / filled
         low, high = task.limits("chloride")
         counted = np.maximum(chloride, (low + high) / 2) if chloride_made_up and low > 0 else chloride
-        probability = probability * _chloride_probability(task, counted, kept)
+        probability = probability * chloride_probability(task, counted, kept)
     return Outcome(filled, copper_sulfate, sulfuric_acid, chloride, covariance, kept, probability)
 
 
@@ -296,7 +302,8 @@ def covariance_after(
     )
 
 
-def _chloride_probability(task: Task, chloride: Number, kept: Number) -> Number:
+def chloride_probability(task: Task, chloride: Number, kept: Number) -> Number:
+    """Return the probability that chloride [mg/L] is inside; kept: the part of the bath that is the one of before."""
     low, high = task.limits("chloride")
     spread = np.maximum(task.chloride_standard_uncertainty * kept, 1e-9)
     below = ndtr((low - chloride) / spread) if low > 0 else 0.0

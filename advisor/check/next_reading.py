@@ -217,13 +217,23 @@ def _within_reach(worth_taking: list[tuple[_Candidate, Suggestion]], have: set[s
     return [replace(least, why=f"{least.why}; you would need {' and '.join(missing)} for it")]
 
 
+def unanswered(sheet: Sheet) -> tuple[str, ...]:
+    """Return the questions of the bath that nobody has answered, as fields of it."""
+    return tuple(question for question in _QUESTIONS if getattr(sheet.bath, question) in (None, ()))
+
+
+def answered_with_nothing(sheet: Sheet) -> Sheet:
+    """Return the sheet as if each open question had its likeliest answer: that nothing got in."""
+    answers = {question: _QUESTIONS[question][0] for question in unanswered(sheet)}
+    return replace(sheet, bath=replace(sheet.bath, **answers))
+
+
 def _questions(sheet: Sheet, present: Known, gain_of: Callable[[FloatArray], float]) -> list[Suggestion]:
     """Return the unanswered questions that would help, as if the likeliest answer were given: that nothing got in."""
     before = expected(sheet)
     found = []
-    for question, (answer, why) in _QUESTIONS.items():
-        if getattr(sheet.bath, question) not in (None, ()):
-            continue
+    for question in unanswered(sheet):
+        answer, why = _QUESTIONS[question]
         answered = expected(replace(sheet, bath=replace(sheet.bath, **{question: answer})))
         information = np.linalg.inv(present.covariance)
         for name, prior in before.items():

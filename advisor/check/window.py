@@ -54,6 +54,21 @@ def window_limits(name: str, own: Mapping[str, Limits | None], additives: bool |
     return limits
 
 
+def named_windows(additives: bool | None) -> dict[str, dict[str, Limits | None]]:
+    """Return the limits of every published window by its name."""
+    return {row["name"]: window_limits(row["name"], {}, additives) for row in tables.rows("windows")}
+
+
+def sits_in(copper_sulfate: float, sulfuric_acid: float, limits: Mapping[str, Limits | None]) -> tuple[str, ...]:
+    """Return the published windows that hold these values [g/L]; none where the chosen limits hold them already."""
+    values = {"copper_sulfate": copper_sulfate, "sulfuric_acid": sulfuric_acid}
+
+    def holds(window: Mapping[str, Limits | None]) -> bool:
+        return all((pair := window[name]) is None or pair[0] <= value <= pair[1] for name, value in values.items())
+
+    return () if holds(limits) else tuple(name for name, window in named_windows(None).items() if holds(window))
+
+
 def judge(mean: float, standard_uncertainty: float, limits: Limits | None) -> Verdict:
     """Judge a measured component whose value is normally distributed [units of the limits]."""
     if limits is None:

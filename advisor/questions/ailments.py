@@ -21,6 +21,7 @@ from scipy.special import expit, ndtr
 from advisor.check.advice import Advice
 from advisor.check.ways import SURE_REACH, leaning
 from advisor.sheet import Keep, Sheet
+from advisor.words.states import State
 
 CONTAMINANT_LIMITS = {"iron": 2.0, "nickel": 1.0, "zinc": 1.0}  # g/L, from memory
 MOST_REPLACED = 0.95  # more than that is remaking (judgement)
@@ -116,7 +117,7 @@ def fraction_called_for(sheet: Sheet, advice: Advice) -> float:
     for name, (value, spread) in contaminants_of(sheet, advice).items():
         needed.append(part_fraction(value + SURE_REACH * spread, CONTAMINANT_LIMITS[name], 0.0))
     copper = advice.verdict["copper_sulfate"]
-    if advice.plan.state == "not possible" and advice.estimate and copper.limits and leaning(copper) == "high":
+    if advice.state is State.NOT_POSSIBLE and advice.estimate and copper.limits and leaning(copper) == "high":
         needed.append(part_fraction(advice.estimate.value("copper_sulfate"), sum(copper.limits) / 2, 0.0))
     return min(max(needed), MOST_REPLACED)
 

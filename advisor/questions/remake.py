@@ -22,6 +22,7 @@ from advisor.check.advice import Advice
 from advisor.check.advise import advise
 from advisor.check.assessment import NAMES
 from advisor.check.correction import Plan, correct
+from advisor.check.floor import sound_sample
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.pouring import FIRST_WORDS
 from advisor.check.task import make_task
@@ -45,8 +46,9 @@ from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
 from advisor.solution.solubility import CEILING_FRACTION, saturation
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, first_aid
-from advisor.words.lines import Amount, Line, line
+from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import Block, Section, percent
+from advisor.words.states import State
 
 CHOICES = ("correct", "part-replace", "remake")
 HALF = 0.5  # the fraction that the jar test tries (judgement)
@@ -59,6 +61,7 @@ CLOSE_CALL = 0.6  # a choice less sure than that is called a close call (judgeme
 SPOILT_PIECE = 30.0  # what plating on in a bath that is not cured costs (judgement)
 WASTE_COUNTS = 2.0  # per L, besides its price: what wastes less comes first (judgement)
 USUAL_DISPOSAL_PRICE = 2.5  # per L, only to weigh the choices where the sheet names none (judgement)
+UNTOUCHED = (State.NONE_NEEDED, State.MEASURE_FIRST)  # states in which nothing is done to the bath
 MENDABLE = 0.9  # probability that a correction ends inside once readings settle it, where they do not yet (judgement)
 
 _CURES = {
@@ -253,9 +256,9 @@ def _options(case: _Case, ailments: Mapping[str, float]) -> tuple[Option, ...]:
 def _in_place(case: _Case, cures: float) -> Option:
     """Return correcting in place: the plan of the advice. cures: probability that it cures the rest."""
     plan, known = _not_held_up(case), case.advice.estimate is not None
-    inside = plan.after.probability_in if known and plan.state != "first part" else MENDABLE
+    inside = plan.after.probability_in if known and plan.state is not State.FIRST_PART else MENDABLE
     minutes = 0.0
-    if plan.state != "none needed":
+    if plan.state not in UNTOUCHED:
         minutes = MINUTES["correct"] + MINUTES["step"] * sum(amount > 0 for amount in vars(plan.amounts).values())
     return Option(
         "correct",
@@ -272,8 +275,9 @@ def _in_place(case: _Case, cures: float) -> Option:
 
 def _not_held_up(case: _Case) -> Plan:
     """Return the plan without what would hold up a fresh bath as well: too little stock, or a place too cold."""
-    if case.advice.plan.state != "not possible" or case.advice.estimate is None:
-        return case.advice.plan
+    plan = case.advice.plan.held_back or case.advice.plan
+    if plan.state is not State.NOT_POSSIBLE or case.advice.estimate is None:
+        return plan
     unlimited = replace(case.task.stock, crystals_on_hand=inf, acid_on_hand=inf)
     return correct(replace(case.task, stock=unlimited, solubility_counts=False))
 
@@ -441,12 +445,12 @@ def _what_to_do(case: _Case, choice: str, fraction: float) -> tuple[str, ...]:
 
 def _to_find_out(case: _Case, choice: str) -> list[str]:
     """Say what to try and to measure before anything goes in or out."""
-    in_doubt = case.complains or case.advice.plan.state != "none needed" or choice != "correct"
+    in_doubt = case.complains or case.advice.state not in UNTOUCHED or choice != "correct"
     steps: list[str] = []
     if in_doubt and case.wanted.mixed_jar == "not done" and case.wanted.fresh_jar != "dull":
         steps.append(phrases.JAR_TEST)
     if case.sheet.bath.condition:
-        steps.append(phrases.SOUND_SAMPLE)
+        steps.append(sound_sample(case.sheet.bath))
     elif not {"copper_sulfate", "sulfuric_acid"} <= set(case.advice.determined):
         steps.append("Measure copper sulfate and acid, so that what you keep can be corrected.")
     return steps
@@ -458,7 +462,9 @@ def _to_carry_out(case: _Case, choice: str, fraction: float) -> tuple[str, ...]:
         return _replacing_steps(case, fraction)
     if choice == "remake":
         return _REMAKING
-    if case.advice.plan.state == "none needed":
+    if case.advice.state is State.MEASURE_FIRST:
+        return (joined(" ", (case.advice.state_line, *case.advice.plan.why)),)
+    if case.advice.state is State.NONE_NEEDED:
         return ("Nothing needs correcting: leave the bath as it is.",)
     return ("Follow the steps of the bath check, then plate a strip before you plate a piece.",)
 

@@ -7,8 +7,10 @@ import pytest
 from advisor import advise, read_sheet
 from advisor.solution.solubility import CEILING_FRACTION, saturation
 
+NOTHING_GOT_IN = {"soda_added": "0 g", "touched": ["nothing"], "topped_up_with": "distilled water", "anodes": "copper"}
 
-def answer(copper: str, acid: str, gear: tuple[str, ...] = (), **bath: str) -> dict[str, Any]:
+
+def answer(copper: str, acid: str, gear: tuple[str, ...] = (), **bath: object) -> dict[str, Any]:
     """Return the answer on a bath of 5.6 L whose last check found copper sulfate and acid [g/L]."""
     checked = {"copper_sulfate": f"{copper} g/L", "sulfuric_acid": f"{acid} g/L", "since": "evaporation only"}
     raw = {
@@ -38,11 +40,12 @@ def test_a_first_dose_stays_dissolved_in_the_cold() -> None:
     assert after["copper_sulfate_g_L"] <= CEILING_FRACTION * saturation(6.0, after["sulfuric_acid_g_L"])
 
 
-@pytest.mark.parametrize(("level", "made_up"), [("5.586 L", False), ("5.544 L", True)], ids=["0.25 % low", "1 % low"])
-def test_a_level_more_than_half_a_percent_low_is_made_up(level: str, made_up: bool) -> None:
-    """Of 5.6 L, half a percent is 28 mL: 14 mL short need nothing, 56 mL short are made up with 56 g of water."""
-    found = answer("221 ± 4", "52 ± 2", volume=level, usual_volume="5.6 L")
-    assert amounts(found) == ({"water": pytest.approx(56, abs=28)} if made_up else {})
+@pytest.mark.parametrize(("level", "made_up"), [("5.44 L", False), ("5.42 L", True)], ids=["2.9 % low", "3.2 % low"])
+def test_a_level_more_than_three_percent_low_is_made_up(level: str, made_up: bool) -> None:
+    """Of 5.6 L, 3 % are 168 mL: 160 mL short need nothing, 180 mL short are made up, to within half a percent (28 mL)."""
+    found = answer("221 ± 4", "52 ± 2", volume=level, usual_volume="5.6 L", **NOTHING_GOT_IN)
+    assert amounts(found) == ({"water": pytest.approx(180, abs=28)} if made_up else {})
+    assert found["correction"]["state"] == ("possible" if made_up else "none needed")
 
 
 def test_crystals_are_weighed_on_the_finest_scale_at_hand() -> None:

@@ -39,12 +39,16 @@ def said(decision):
 
 
 def test_nothing_needed_keeps_the_bath_and_costs_nothing():
-    decision = keep(sheet())
+    decision = keep(sheet({**INSIDE, "chloride": "80 ± 10 mg/L"}))
     assert decision.choice == "correct"
     assert decision.sure > 0.9
     assert (option(decision, "correct").cost, option(decision, "correct").waste) == (0.0, 0.0)
     assert "Nothing needs correcting" in said(decision)
     assert phrases.JAR_TEST not in decision.what_to_do
+    unmeasured = keep(sheet())  # a bath with brightener, whose chloride nobody measured
+    assert "Nothing needs correcting" not in said(unmeasured)
+    assert "Not measured: chloride" in said(unmeasured)
+    assert option(unmeasured, "correct").cost == 0.0
 
 
 def test_dull_with_all_inside_is_not_the_concentrations():
@@ -71,6 +75,10 @@ def test_half_and_half_good_replaces_half():
     assert option(decision, "part-replace").waste == pytest.approx(2.8, rel=0.01)
     assert decision.sure > 0.5
     assert phrases.JAR_TEST not in decision.what_to_do
+    unmeasured = keep(sheet())  # a bath with brightener, whose chloride nobody measured
+    assert "Nothing needs correcting" not in said(unmeasured)
+    assert "Not measured: chloride" in said(unmeasured)
+    assert option(unmeasured, "correct").cost == 0.0
 
 
 def test_half_and_half_dull_after_carbon_failed_twice_is_remade():
