@@ -1,7 +1,7 @@
 """The command line. `python -m advisor` opens the app; with a command it answers in the terminal.
 
-Exit 0: advice given. Exit 2: bad input, one message on standard error, nothing on standard output. Only this module
-reads sheets from the disk and prints.
+Exit 0: advice given. Exit 2: bad input, one message on standard error, nothing on standard output. Exit 1: the answer
+could not be written. Exit 130: interrupted with Ctrl+C. Only this module reads sheets from the disk and prints.
 """
 
 from __future__ import annotations
@@ -9,14 +9,16 @@ from __future__ import annotations
 import argparse
 import io
 import json
+import os
 import sys
 from collections.abc import Callable, Sequence
 from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TextIO
 
 from advisor.examples import EXAMPLES, PLAINEST, example_text
 from advisor.record.commands import add_commands as add_record_commands
+from advisor.record.commands import add_units, units_of
 
 if TYPE_CHECKING:
     from advisor.sheet import Sheet
@@ -31,34 +33,57 @@ QUESTIONS = {
     "keep": ("questions.remake:keep", "whether to correct the bath, replace a part of it or remake it"),
     "dispose": ("questions.disposal:dispose", "what makes old bath safe to hand in"),
 }
-_BAD_INPUT = 2
+_NOT_WRITTEN, _BAD_INPUT, _INTERRUPTED = 1, 2, 130
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line and return its exit code."""
     words = list(sys.argv[1:] if arguments is None else arguments)
     for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(encoding="utf-8")
-    if not words or (words[0].startswith("--") and words[0] != "--help"):
-        from advisor.launch import main as launch
-
-        launch(words)
-        return 0
-    options = _parser().parse_args(words)
+        if isinstance(stream, io.TextIOWrapper):  # a name that is no UTF-8 is shown by its bytes
+            stream.reconfigure(encoding="utf-8", errors="backslashreplace")
     from advisor.basis.fields import InputError
 
     try:
-        text = options.run(options)
+        if not words or (words[0].startswith("--") and words[0] != "--help"):
+            from advisor.launch import main as launch
+
+            launch(words)
+            return 0
+        options = _parser().parse_args(words)
+        return _print(options.run(options))
     except InputError as error:
-        print(f"advisor: {error}", file=sys.stderr)
+        _complain(str(error))
         return _BAD_INPUT
+    except KeyboardInterrupt:
+        return _INTERRUPTED
+
+
+def _print(text: str) -> int:
+    """Write an answer to standard output and return the exit code."""
+    if sys.stdout is None:
+        _complain("the answer could not be written: standard output is closed")
+        return _NOT_WRITTEN
     try:
         sys.stdout.write(text)
         sys.stdout.flush()
     except BrokenPipeError:  # the reader, such as `head`, has seen enough
-        sys.stderr.close()
+        _forget(sys.stdout)
+    except OSError as error:
+        _complain(f"the answer could not be written ({error.strerror})")
+        _forget(sys.stdout)
+        return _NOT_WRITTEN
     return 0
+
+
+def _complain(message: str) -> None:
+    if sys.stderr is not None:
+        print(f"advisor: {message}", file=sys.stderr)
+
+
+def _forget(stream: TextIO) -> None:
+    """Let what a stream still holds go nowhere: Python would try once more, and complain, when it ends."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -74,6 +99,8 @@ def _parser() -> argparse.ArgumentParser:
         output = command.add_mutually_exclusive_group()
         output.add_argument("--json", action="store_true", help="print the result for another program")
         output.add_argument("--html", metavar="FILE", help="write a page to print")
+        command.add_argument("--overwrite", action="store_true", help="let --html replace a file of another kind")
+        add_units(command)
         command.set_defaults(run=_answer, function=where)
     add_record_commands(commands, read_sheet_file)
     example = commands.add_parser("example", help="print a bench sheet to start from", allow_abbrev=False)
@@ -91,14 +118,11 @@ def _function(where: str) -> Callable[[Sheet], Answer]:
 def read_sheet_file(name: str) -> Sheet:
     """Read and validate a bench sheet from a file, or from standard input for "-"; raises InputError."""
     from advisor.basis.fields import InputError
+    from advisor.basis.files import read_bytes
     from advisor.sheet import LARGEST_FILE, parse_toml, read_sheet
 
     try:
-        if name == "-":
-            content = sys.stdin.buffer.read(LARGEST_FILE + 1)
-        else:
-            with Path(name).open("rb") as file:
-                content = file.read(LARGEST_FILE + 1)
+        content = _standard_input(LARGEST_FILE) if name == "-" else read_bytes(name, LARGEST_FILE)
     except (OSError, ValueError) as error:  # ValueError: a name with a null character in it
         reason = getattr(error, "strerror", None) or str(error)
         raise InputError(name, f"it cannot be read ({reason})", "give the path of a bench sheet") from error
@@ -108,9 +132,16 @@ def read_sheet_file(name: str) -> Sheet:
     return read_sheet(raw)
 
 
+def _standard_input(most: int) -> bytes:
+    if sys.stdin is None:
+        raise OSError(None, "standard input is closed")
+    return sys.stdin.buffer.read(most + 1)
+
+
 def _read_curves(raw: dict[str, Any], folder: Path) -> None:
     """Replace the file of a pH curve by the points in it; nothing outside the sheet's own folder is opened."""
     from advisor.basis.fields import InputError, show
+    from advisor.basis.files import read_bytes
     from advisor.readings.ph_curve import read_points
     from advisor.sheet import LARGEST_FILE
 
@@ -123,9 +154,8 @@ def _read_curves(raw: dict[str, Any], folder: Path) -> None:
             path = (folder / item["file"]).resolve()
             if path.parent != folder.resolve() or not path.is_file():
                 raise InputError(place, show(item["file"]), "give the name of a file beside the sheet")
-            with path.open("rb") as file:
-                content = file.read(LARGEST_FILE + 1)
-        except (OSError, ValueError) as error:
+            content = read_bytes(path, LARGEST_FILE)
+        except (OSError, ValueError, RuntimeError) as error:  # RuntimeError: links that point to each other
             if isinstance(error, InputError):
                 raise
             raise InputError(place, show(item["file"]), "it cannot be read; give a file beside the sheet") from error
@@ -145,20 +175,49 @@ def _answer(options: argparse.Namespace) -> str:
     from advisor.words.report import heading, page, terminal
 
     title = heading(answer, sheet.bath.name)
+    units = units_of(options)
     if not options.html:
-        return terminal(title, answer.sections())
-    return _write(options.html, page(title, answer.sections(), sheet.bath.date.isoformat() if sheet.bath.date else ""))
+        return terminal(title, answer.sections(), units)
+    date = sheet.bath.date.isoformat() if sheet.bath.date else ""
+    return _write(options.html, page(title, answer.sections(), date, units), options.overwrite)
 
 
-def _write(name: str, text: str) -> str:
+def _write(name: str, text: str, overwrite: bool) -> str:
+    """Write a page to print; never over a bench sheet, and over another file only where that was asked for."""
     from advisor.basis.fields import InputError
+    from advisor.basis.files import write_whole
 
     try:
-        Path(name).write_text(text, encoding="utf-8")
+        if matter := _kept_as_it_is(Path(name), overwrite):
+            raise InputError("--html", f"{name} {matter[0]}", matter[1])
+        write_whole(Path(name), text)
     except (OSError, ValueError) as error:
+        if isinstance(error, InputError):
+            raise
         reason = getattr(error, "strerror", None) or str(error)
         raise InputError("--html", f"{name} cannot be written ({reason})", "give a file that can be written") from error
     return f"Written to {name}\n"
+
+
+def _kept_as_it_is(path: Path, overwrite: bool) -> tuple[str, str] | None:
+    """Return what is the matter with writing over a file, and what to do; None where it may be written."""
+    from advisor.basis.fields import InputError
+    from advisor.basis.files import read_bytes
+    from advisor.sheet import LARGEST_FILE, Sheet, parse_toml
+    from advisor.words.report import GENERATOR
+
+    if not path.is_file():
+        return None
+    content = read_bytes(path, LARGEST_FILE)
+    try:
+        is_sheet = bool(parse_toml(content).keys() & {*Sheet.TABLES, "reading", "stock"})
+    except InputError:
+        is_sheet = False
+    if is_sheet or path.suffix == ".toml":
+        return "is a bench sheet, which no page replaces", "give another name, such as advice.html"
+    if overwrite or GENERATOR.encode() in content[:500]:
+        return None
+    return "is there already and is no page of this program", "give another name, or add --overwrite"
 
 
 def _example(options: argparse.Namespace) -> str:

@@ -21,10 +21,15 @@ from advisor.ui.look.pages_list import PAGES_IN_ORDER
 from advisor.ui.session import state, unfinished
 
 st.set_page_config(page_title="Copper bath advisor", page_icon=style.ICON)
-here = st.navigation([st.Page(PAGES / page.file, title=page.title, url_path=page.url_path) for page in PAGES_IN_ORDER])
+here = st.navigation(
+    [
+        st.Page(PAGES / page.file, title=page.title, icon=f":material/{page.icon}:", url_path=page.url_path)
+        for page in PAGES_IN_ORDER
+    ]
+)
 style.apply()
 state.turn_to(here.title)
 unfinished.follow()
 unfinished.offer(then=PAGES / "check.py" if here.title == PAGES_IN_ORDER[0].title else None)
 here.run()
-style.links(here.title)
+style.tabs(here.title)

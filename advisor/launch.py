@@ -8,7 +8,7 @@ import os
 from collections.abc import Sequence
 from pathlib import Path
 
-from advisor.examples import EXAMPLE_VARIABLE
+from advisor.examples import EXAMPLE_VARIABLE, example_text
 
 APP = Path(__file__).resolve().parent / "app.py"
 
@@ -25,6 +25,7 @@ def main(arguments: Sequence[str]) -> None:
     if flags and not flags[0].startswith("--"):
         parser.error(f"unknown command: {flags[0]}")
     if options.example:
+        example_text(options.example)  # raises InputError for a name that is not there, before the app starts
         os.environ[EXAMPLE_VARIABLE] = options.example
 
     # Here and not above: the command line answers without waiting for Streamlit.

@@ -33,22 +33,27 @@ from advisor.basis.fields import (
     text,
     write_table,
 )
-from advisor.basis.units import Measured, format_quantity
+from advisor.basis.units import HOURS_PER_MONTH, Measured, format_quantity
 from advisor.readings import KINDS, Reading
 from advisor.readings.model import Surroundings
 from advisor.readings.origin import with_origin
+from advisor.readings.tools import LEVEL_READING
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID, OutOfRange
 from advisor.solution.soda import SODAS, Left, left_by_soda
-from advisor.solution.stock import STRONGEST_GRADED_ACID, AcidStock, AcidTooStrongToGrade
+from advisor.solution.stock import (
+    COPPER_CONTENTS,
+    CRYSTAL_FORMS,
+    STRONGEST_GRADED_ACID,
+    AcidStock,
+    AcidTooStrongToGrade,
+)
 
 HIGHEST_PRICE = 1e6  # in any currency
 LARGEST_FILE = 1_000_000  # bytes: a bench sheet is a page or two of text
-HOURS_PER_MONTH = 730.5
 # Above the level of now that a tank is taken to hold, and above the usual one that a plan may end: parts displace bath
 # (judgement).
 USUAL_ROOM, ROOM = 0.1, 0.03
 LABELS_APART = 0.02  # mass fraction by which two labels of one acid may differ (judgement: what rounding leaves)
-RELATIVE_LEVEL_READING = 0.005  # a level read against a mark, no uncertainty given (judgement)
 
 LYE_REFUSED = (
     "lye in a bath of 200 g/L crystals and 60 g/L acid gives off about 240 kJ a litre, heats it by about 60 °C and "
@@ -243,7 +248,7 @@ class Bath(TableBase):
     def surroundings(self) -> Surroundings:
         """Return what the readings need to know of the bath."""
         soda = self.left_by_soda()
-        reading_uncertainty = self.volume.uncertainty_or(RELATIVE_LEVEL_READING * self.volume.value)
+        reading_uncertainty = self.volume.uncertainty_or(LEVEL_READING * self.volume.value)
         return Surroundings(
             temperature=self.temperature.value,
             volume_L=self.volume.value,
@@ -281,7 +286,7 @@ class Window(TableBase):
 
 
 @dataclass(frozen=True)
-class Crystals(TableBase):
+class CrystalStock(TableBase):
     """Copper sulfate on hand."""
 
     purity: Measured = quantity(
@@ -289,7 +294,7 @@ class Crystals(TableBase):
     )
     form: str = choice(
         "Form",
-        ("pentahydrate", "anhydrous"),
+        CRYSTAL_FORMS,
         "Blue crystals are the pentahydrate; a pale grey powder is anhydrous.",
         default="pentahydrate",
     )
@@ -297,8 +302,8 @@ class Crystals(TableBase):
         "fraction",
         "Copper on the label",
         "If the label gives copper and no purity: 25 % is the pentahydrate.",
-        low=0.12,
-        high=0.399,
+        low=COPPER_CONTENTS[0],
+        high=COPPER_CONTENTS[1],
     )
     on_hand: Measured | None = quantity("mass", "On hand", "How much you have; empty: enough.", unit="g")
     price: float | None = define(NumberField(label="Price a kilogram", high=HIGHEST_PRICE, help="In any currency."))
@@ -357,10 +362,10 @@ class ChlorideSource(TableBase):
 
 
 @dataclass(frozen=True)
-class Stock:
+class StockTables:
     """What is on hand; None where the sheet says nothing."""
 
-    crystals: Crystals | None = None
+    crystals: CrystalStock | None = None
     acid: Acid | None = None
     water: Water | None = None
     chloride: ChlorideSource | None = None
@@ -424,6 +429,14 @@ class Plate(TableBase):
     stirring: str = choice(
         "Stirring", ("still", "moved", "air", "strong"), "How the bath moves past the part.", default="still"
     )
+    height: Measured | None = quantity(
+        "length",
+        "Height of the part in the bath",
+        "From its lowest to its highest point as it hangs: in a still bath a low part stands more current.",
+        above=True,
+        high=2000.0,
+        unit="cm",
+    )
     anode_area: Measured | None = quantity(
         "area", "Anode area", "The side or sides facing the part.", above=True, high=1e5, unit="cm^2"
     )
@@ -485,7 +498,7 @@ class Sheet:
 
     bath: Bath
     window: Window = field(default_factory=Window)
-    stock: Stock = field(default_factory=Stock)
+    stock: StockTables = field(default_factory=StockTables)
     correction: Aim = field(default_factory=Aim)
     gear: Gear = field(default_factory=Gear)
     mix: Mix | None = None
@@ -495,7 +508,12 @@ class Sheet:
     dispose: Dispose | None = None
     readings: tuple[Reading, ...] = ()
 
-    STOCK: ClassVar[dict[str, type]] = {"crystals": Crystals, "acid": Acid, "water": Water, "chloride": ChlorideSource}
+    STOCK: ClassVar[dict[str, type]] = {
+        "crystals": CrystalStock,
+        "acid": Acid,
+        "water": Water,
+        "chloride": ChlorideSource,
+    }
     TABLES: ClassVar[dict[str, type]] = {
         "bath": Bath,
         "window": Window,
@@ -514,50 +532,72 @@ def read_sheet(raw: Mapping[str, Any]) -> Sheet:
 
     Raises SheetError, which carries an InputError for each thing that is wrong.
     """
-    errors: list[InputError] = []
-    known = (*Sheet.TABLES, "stock", "reading")
-    for key in raw:
-        if key not in known:
-            errors.append(
-                InputError(
-                    str(key)[:60] or "a table without a name",
-                    "there is no such table",
-                    f"accepted are: {', '.join(known)}{nearest(key, known)}",
-                    Fault.UNKNOWN_KEY,
-                )
-            )
+    errors = _unknown_tables(raw)
+    whole = {**raw, **_bath_to_be_mixed(raw)}
     tables: dict[str, Any] = {
-        name: read_table(table, raw[name], name, errors) for name, table in Sheet.TABLES.items() if name in raw
+        name: read_table(table, whole[name], name, errors) for name, table in Sheet.TABLES.items() if name in whole
     }
-    if "bath" not in raw and isinstance(raw.get("mix"), Mapping) and "volume" in raw["mix"]:
-        raw = {**raw, "bath": {"volume": raw["mix"]["volume"]}}  # nothing stands yet: what is to be mixed is the bath
-    if "bath" not in raw:
-        errors.append(InputError.missing("bath: volume", 'needed is a table [bath] with volume = "5.6 L"'))
+    if "bath" not in whole:
+        errors.append(_no_bath(raw))
     tables["stock"] = _read_stock(raw.get("stock", {}), errors)
     tables["readings"] = _read_readings(raw.get("reading", []), errors)
     if errors:
-        raise SheetError(errors)
+        # A volume to be mixed that stands for the bath's is named where it was typed.
+        typed = [error for error in errors if error.place != "bath: volume" or whole.get("bath") == raw.get("bath")]
+        raise SheetError(typed)
     return Sheet(**tables)
 
 
-def _read_stock(raw: object, errors: list[InputError]) -> Stock:
+def _unknown_tables(raw: Mapping[str, Any]) -> list[InputError]:
+    known = (*Sheet.TABLES, "stock", "reading")
+    return [
+        InputError(
+            str(key)[:60] or "a table without a name",
+            "there is no such table",
+            f"accepted are: {', '.join(known)}{nearest(key, known)}",
+            Fault.UNKNOWN_KEY,
+        )
+        for key in raw
+        if key not in known
+    ]
+
+
+def _no_bath(raw: Mapping[str, Any]) -> InputError:
+    if "mix" in raw:
+        return InputError.missing("mix: volume", 'needed is how much to mix, such as volume = "4 L"')
+    return InputError.missing("bath: volume", 'needed is a table [bath] with volume = "5.6 L"')
+
+
+def _bath_to_be_mixed(raw: Mapping[str, Any]) -> dict[str, object]:
+    """Return the table `[bath]` where nothing stands yet: what is to be mixed is the bath; empty where it is given.
+
+    Where the sheet says nothing better, a recipe fills about the volume of its water.
+    """
+    bath, wanted = raw.get("bath", {}), raw.get("mix")
+    if not isinstance(bath, Mapping) or not isinstance(wanted, Mapping) or "volume" in bath:
+        return {}
+    volume = wanted.get("volume", wanted.get("water"))
+    return {} if volume is None else {"bath": {**bath, "volume": volume}}
+
+
+def _read_stock(raw: object, errors: list[InputError]) -> StockTables:
     if not isinstance(raw, Mapping):
         errors.append(
             InputError(
                 "stock", show(raw), f"write tables such as [stock.{next(iter(Sheet.STOCK))}]", Fault.NOT_READABLE
             )
         )
-        return Stock()
+        return StockTables()
     for key in raw:
         if key not in Sheet.STOCK:
-            accepted = f"accepted are: {', '.join(Sheet.STOCK)}{nearest(key, Sheet.STOCK)}"
+            accepted = f"known: {', '.join(Sheet.STOCK)}{nearest(key, Sheet.STOCK)}"
             errors.append(InputError(f"stock: {key}"[:60], "there is no such stock", accepted, Fault.UNKNOWN_KEY))
     parts = {
         name: read_table(table, raw[name], f"stock.{name}", errors)
         for name, table in Sheet.STOCK.items()
         if name in raw
     }
-    return Stock(**parts)
+    return StockTables(**parts)
 
 
 def _read_readings(raw: object, errors: list[InputError]) -> tuple[Reading, ...]:
@@ -571,7 +611,7 @@ def _read_readings(raw: object, errors: list[InputError]) -> tuple[Reading, ...]
         place = f"reading {number}"
         kind = item.get("kind") if isinstance(item, Mapping) else None
         if not isinstance(kind, str) or kind not in KINDS:
-            accepted = f"accepted is one of: {', '.join(KINDS)}{nearest(kind, KINDS) if kind else ''}"
+            accepted = f"it must be one of: {', '.join(KINDS)}{nearest(kind, KINDS) if kind else ''}"
             at = f"{place}: kind"
             unknown = InputError(at, show(kind), accepted, Fault.NOT_READABLE)
             errors.append(InputError.missing(at, accepted) if kind is None else unknown)
@@ -598,11 +638,11 @@ def parse_toml(content: bytes, place: str = "the sheet") -> dict[str, Any]:
         return tomllib.loads(content.decode("utf-8-sig"))
     except UnicodeDecodeError as error:
         raise InputError(place, "it is not text in UTF-8", "give a bench sheet in TOML", Fault.NOT_READABLE) from error
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
+    except (ValueError, RecursionError) as error:  # ValueError: also a number of thousands of digits
         raise InputError(
             place,
             f"it is not sound TOML ({error})",
-            "see `python -m advisor example` for one that is",
+            "give a bench sheet in TOML; `python -m advisor example` prints one",
             Fault.NOT_READABLE,
         ) from error
 

@@ -2,10 +2,9 @@
 
 import streamlit as st
 
-from advisor.basis.places import PAGES
 from advisor.check.advise import advise
 from advisor.ui import fields
-from advisor.ui.parts import cards, guide, reading_list
+from advisor.ui.parts import cards, glance, guide, reading_list
 from advisor.ui.session import saving, sheet_box, state
 
 QUESTIONS = ("soda_added", "soda", "touched", "topped_up_with", "anodes")
@@ -15,7 +14,7 @@ entry = state.enter("check", advise)
 left, right = st.columns([1, 1], gap="large")
 
 with left:
-    st.write("Five steps, from the tank to the answer, which follows every change. [To the answer ↓](#answer)")
+    st.write("Five steps, from the tank to the answer, which follows every change. [To the answer](#answer)")
     sheet_box.show()
     reading_list.level_has_dropped()
     st.header("1. Your bath and how it looks", anchor=False)
@@ -37,16 +36,18 @@ with left:
     reading_list.show(entry)
 
 with right, st.container(key="answer"):
-    st.header("5. The answer", anchor="answer")
-    advice = cards.answer_of(entry)
+    st.html('<h2 id="answer" class="unseen">The answer</h2>')
+    advice = cards.answer_of(entry, in_short=True)
     if advice is not None:
         cards.begin(advice)
-        cards.verdict(advice)
-        cards.what_to_do(advice)
-        if advice.steps:
-            st.page_link(PAGES / "correct.py", label="Work from the correction card →")
+        glance.show(advice)
+        with st.container(horizontal=True, key="acts"):
+            glance.work_from_it(advice)
+            if entry.current:
+                saving.offer_to_record(entry.answered, advice)
         cards.show_map(entry.answered, advice)
-        if entry.current:
-            saving.offer_to_record(entry.answered, advice)
+        glance.holds(advice)
+        cards.say_from(cards.computed_from(entry.answered))
         guide.next_reading(entry, advice)
         cards.besides(advice)
+        glance.bar(advice)

@@ -8,13 +8,23 @@ from advisor.ui.look import own_units
 from advisor.ui.parts import home_parts
 
 home_parts.go_on_to_an_example()
-st.title("Your copper bath", anchor=False)
-st.write("What brings you here?")
-home_parts.ways_in()
-count = 0
+logbook, recorded, trouble = Logbook(), False, ""
 try:
-    count = home_parts.baths(Logbook())
+    recorded = bool(logbook.baths())
+except LogbookError as error:
+    trouble = str(error)
+st.title("Your baths" if recorded else "Your copper bath", anchor=False)
+try:
+    home_parts.baths(logbook)
 except (LogbookError, InputError) as error:
-    st.error(str(error))
-home_parts.how_to_begin(first_visit=count == 0)
+    trouble = trouble or str(error)
+if trouble:
+    st.error(trouble)
+if not recorded:
+    home_parts.how_to_begin(first_visit=True)
+st.header("What brings you here?", anchor=False)
+home_parts.ways_in()
+if recorded:
+    home_parts.how_to_begin(first_visit=False)
+home_parts.examples()
 own_units.choose()

@@ -15,7 +15,7 @@ left, right = st.columns([1, 1], gap="large")
 with left:
     st.write("Say how large the part is, and how thick the copper should be or how long you have.")
     st.caption(fields.UNITS_NOTE)
-    fields.show("plate", entry, main=("area", "thickness", "time", "current", "stirring", "anode_area"))
+    fields.show("plate", entry, main=("area", "thickness", "time", "current", "stirring", "height", "anode_area"))
     with st.expander("Work out the area"):
         run_parts.area_helper()
     with st.expander("The bath"):

@@ -37,8 +37,9 @@ from advisor.examples import EXAMPLES, example_text
 from advisor.measure import photograph
 from advisor.measure.solid import UNITS, read_stl
 from advisor.readings.ph_curve import read_points
+from advisor.record.account import where_it_went
 from advisor.record.carried import carry_forward
-from advisor.record.drift import NotEnoughKnown, where_it_went
+from advisor.record.drift import NotEnoughKnown
 from advisor.record.entries import CONTENTS, Check, Withdrawn, standing
 from advisor.record.entry_text import read_content
 from advisor.record.exchange import carry_out, entries_as_csv, export, plan_import

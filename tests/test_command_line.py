@@ -3,6 +3,7 @@
 import json
 import math
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -207,3 +208,44 @@ def test_check_imports_neither_streamlit_nor_pandas(dull: Path) -> None:
     environment = {**os.environ, "PYTHONPATH": str(ROOT)}
     done = subprocess.run([sys.executable, "-c", code, str(dull)], capture_output=True, env=environment, timeout=60)
     assert done.stdout.decode().strip().endswith("[]")
+
+
+# What a reader in US units is told first; metric stands behind it in brackets.
+METRIC_ONLY = re.compile(r"(?<![\w.,(-])(?<!, )\d+(?:\.\d+)? (kg|g/L|g|L|A/dm²|cm²|dm²|µm|°C)(?![\w/·*²)])")
+US_ASKED = '\n[plate]\narea = "85 cm2"\nthickness = "150 um"\n[deposit]\nlooks = ["dull"]\n'
+
+
+@pytest.mark.parametrize("command", QUESTIONS)
+def test_us_units_stand_first_in_every_answer(command: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    sheet, page = tmp_path / "sheet.toml", tmp_path / "page.html"
+    sheet.write_text(example_text("dull") + US_ASKED, "utf-8")
+    assert main([command, str(sheet), "--units", "us"]) == 0
+    text = " ".join(capsys.readouterr().out.split())
+    assert not METRIC_ONLY.findall(text), METRIC_ONLY.search(text)
+    assert re.search(r"\d (oz/gal|gal|oz|lb|qt|mil|°F) \(", text)
+    assert main([command, str(sheet), "--units", "us", "--html", str(page)]) == 0
+    assert re.search(r"\d (oz/gal|gal|oz|lb|qt|mil|°F) \(", page.read_text("utf-8"))
+    capsys.readouterr()
+    for units in ("us", "metric"):
+        assert main([command, str(sheet), "--json", "--units", units]) == 0
+    both = capsys.readouterr().out
+    assert both[: len(both) // 2] == both[len(both) // 2 :]
+
+
+def test_a_sheet_in_us_units_says_what_the_same_one_in_metric_does(tmp_path: Path, capsys) -> None:
+    """1 1/2 gal is 5.678118 L, 9 oz 255.1457 g, 70 °F 21.1111 °C, 27 oz/gal 202.2071 g/L, 1 qt 0.9463529 L."""
+    said = []
+    for number, volume, warmth, held, have in (
+        (1, "1 1/2 gallons", "70F", "27 ± 1 oz/gal", "1 quart"),
+        (2, "5.678118 L", "21.11111 degC", "202.2071 ± 7.489152 g/L", "946.3529 mL"),
+    ):
+        path = tmp_path / f"{number}.toml"
+        path.write_text(
+            f'[bath]\nvolume = "{volume}"\ntemperature = "{warmth}"\n[stock.acid]\ndensity = "1.265 SG"\n'
+            f'on_hand = "{have}"\n[[reading]]\nkind = "previous check"\ncopper_sulfate = "{held}"\n'
+            'sulfuric_acid = "20 ± 2 g/L"\n',
+            "utf-8",
+        )
+        assert main(["check", str(path), "--units", "us"]) == 0
+        said.append(capsys.readouterr().out)
+    assert said[0] == said[1]

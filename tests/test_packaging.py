@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from advisor import sheet
+from advisor.basis import __version__
 from advisor.measure import photograph, solid
 from advisor.readings import ph_curve
 from advisor.record import exchange
@@ -16,15 +17,39 @@ from advisor.record import exchange
 ROOT = Path(__file__).resolve().parents[1]
 
 
-@pytest.fixture(scope="module")
-def unpacked_wheel(tmp_path_factory) -> Path:
-    built, unpacked = tmp_path_factory.mktemp("built"), tmp_path_factory.mktemp("unpacked")
+def wheel_of(source: Path, folder: Path) -> Path:
+    """Build a wheel of a checkout or of a source archive, without fetching anything, and return it unpacked."""
+    built, unpacked = folder / "built", folder / "unpacked"
     command = [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "--no-build-isolation"]
-    subprocess.run([*command, "--wheel-dir", str(built), str(ROOT)], check=True)
+    subprocess.run([*command, "--wheel-dir", str(built), str(source)], check=True)
     (wheel,) = built.glob("*.whl")
     with zipfile.ZipFile(wheel) as archive:
         archive.extractall(unpacked)
     return unpacked
+
+
+@pytest.fixture(scope="module")
+def unpacked_wheel(tmp_path_factory) -> Path:
+    return wheel_of(ROOT, tmp_path_factory.mktemp("wheel"))
+
+
+def contents(folder: Path) -> dict[str, bytes]:
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+def test_the_source_archive_makes_the_same_wheel(unpacked_wheel, tmp_path):
+    subprocess.run(
+        [sys.executable, "-m", "hatchling", "build", "-t", "sdist", "-d", str(tmp_path)], cwd=ROOT, check=True
+    )
+    (archive,) = tmp_path.glob("*.tar.gz")
+    assert archive.name == f"copper_bath_advisor-{__version__}.tar.gz"
+    assert contents(wheel_of(archive, tmp_path)) == contents(unpacked_wheel)
+
+
+def test_the_wheel_carries_its_papers(unpacked_wheel):
+    for name in ("LICENSE", "CHANGES.md", "words/on_a_network.md"):
+        assert (unpacked_wheel / "advisor" / name).read_bytes() == (ROOT / "advisor" / name).read_bytes()
+    assert f"## {__version__}" in (ROOT / "advisor/CHANGES.md").read_text("utf-8")
 
 
 @pytest.mark.parametrize(("source", "target"), [("pages", "_pages"), ("reference_tables", "_reference_tables")])

@@ -1,6 +1,8 @@
 """Imports go downwards only, from room to room and within a room in no circle."""
 
 import ast
+import re
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from graphlib import TopologicalSorter
 from pathlib import Path
@@ -87,6 +89,39 @@ def test_only_the_screen_knows_streamlit() -> None:
         if room_of(name) not in ("ui", "pages", "app", "launch"):
             assert "import streamlit" not in file.read_text("utf-8"), name
             assert "from streamlit" not in file.read_text("utf-8"), name
+
+
+def test_no_two_classes_share_a_name() -> None:
+    where: dict[str, list[str]] = {}
+    for name, file in modules().items():
+        for node in ast.walk(ast.parse(file.read_text("utf-8"))):
+            if isinstance(node, ast.ClassDef):
+                where.setdefault(node.name, []).append(name)
+    assert not {name: homes for name, homes in where.items() if len(homes) > 1}
+
+
+def test_nothing_is_called_by_tests_alone() -> None:
+    texts = [file.read_text("utf-8") for file in modules().values()]
+    templates = [file.read_text("utf-8") for file in (ROOT / "advisor").rglob("*.j2")]
+    words = Counter(re.findall(r"\w+", "\n".join([*texts, *templates])))
+    defined = {
+        name
+        for text in texts
+        for node in ast.walk(ast.parse(text))
+        for name in names_made(node)
+        if not name.startswith("__")
+    }
+    assert not sorted(name for name in defined if words[name] == 1)
+
+
+def names_made(node: ast.AST) -> Iterator[str]:
+    """Return the names that a node gives to functions and classes, and a module to its constants."""
+    if isinstance(node, ast.FunctionDef | ast.ClassDef):
+        yield node.name
+    elif isinstance(node, ast.Module):
+        for statement in node.body:
+            targets = [statement.target] if isinstance(statement, ast.AnnAssign) else getattr(statement, "targets", [])
+            yield from (target.id for target in targets if isinstance(target, ast.Name))
 
 
 def branches(function: ast.AST) -> int:

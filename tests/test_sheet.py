@@ -159,7 +159,7 @@ def test_an_amount_that_divides_to_infinity_is_refused(table: str, key: str, val
         ("used_with", "bucket", "burette"),
         ("usde", "3 mL", "did you mean used"),
         ("kind", "acid titraton", "did you mean acid titration"),
-        ("kind", 3, "accepted is one of"),
+        ("kind", 3, "it must be one of"),
         ("diluted_to", "2 mL", "not be less than the sample"),
         ("blank", "13 mL", "less than used"),
         ("end_point_pH", 4.0, "pH meter"),

@@ -1,3 +1,3 @@
-"""What everything stands on: units, fields of a sheet, reference tables, and where the folders lie."""
+"""What everything stands on: units, components, fields of a sheet, tables, slopes, and where the folders lie."""
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"

@@ -50,7 +50,7 @@ class SheetError(InputError):
 
     def __init__(self, errors: Sequence[InputError]) -> None:
         first = errors[0]
-        more = f" ({len(errors) - 1} more to mend after this one)" if len(errors) > 1 else ""
+        more = f" ({len(errors) - 1} more to fix after this one)" if len(errors) > 1 else ""
         super().__init__(first.place, first.given, first.accepted + more, first.fault)
         self.errors = tuple(errors)
 
@@ -103,7 +103,7 @@ class QuantityField(Field):
             raise InputError(place, show(raw), f"it {error}", Fault.NOT_READABLE) from error
         accepted = self._strength_refused(measured) if self.quantity == "strength" else self._value_refused(measured)
         if accepted:
-            raise InputError(place, show(raw), f"accepted is {accepted}", Fault.OUT_OF_LIMITS)
+            raise InputError(place, show(raw), f"it must be {accepted}", Fault.OUT_OF_LIMITS)
         return measured
 
     def _value_refused(self, measured: Measured) -> str:
@@ -157,7 +157,7 @@ class ChoiceField(Field):
         if isinstance(raw, str) and raw.strip() in self.choices:
             return raw.strip()
         reason = dict(self.refused).get(raw.strip().lower(), "") if isinstance(raw, str) else ""
-        accepted = f"accepted is one of: {', '.join(self.choices)}{nearest(raw, self.choices)}"
+        accepted = f"it must be one of: {', '.join(self.choices)}{nearest(raw, self.choices)}"
         raise InputError(place, show(raw), f"{reason}{'; ' if reason else ''}{accepted}", Fault.NOT_READABLE)
 
 
@@ -181,7 +181,7 @@ class ChoicesField(Field):
                 raise InputError(
                     place,
                     show(word),
-                    f"accepted is: {', '.join(self.choices)}{nearest(word, self.choices)}",
+                    f"choose from: {', '.join(self.choices)}{nearest(word, self.choices)}",
                     Fault.NOT_READABLE,
                 )
         return tuple(raw)
@@ -200,7 +200,7 @@ class TextField(Field):
         if not isinstance(raw, str):
             raise InputError(place, show(raw), "write it as text in quotes", Fault.NOT_READABLE)
         if len(raw) > self.longest:
-            raise InputError(place, show(raw), f"accepted are at most {self.longest} characters", Fault.OUT_OF_LIMITS)
+            raise InputError(place, show(raw), f"at most {self.longest} characters are accepted", Fault.OUT_OF_LIMITS)
         return raw
 
 
@@ -210,7 +210,7 @@ class FlagField(Field):
 
     def read(self, raw: object, place: str) -> bool:
         if not isinstance(raw, bool):
-            raise InputError(place, show(raw), "accepted is true or false, without quotes", Fault.NOT_READABLE)
+            raise InputError(place, show(raw), "it must be true or false, without quotes", Fault.NOT_READABLE)
         return raw
 
     def write(self, value: bool) -> object:
@@ -234,7 +234,7 @@ class NumberField(Field):
         if (self.low is not None and number < self.low) or (self.high is not None and number > self.high):
             low = "" if self.low is None else f"from {self.low:g} "
             high = "" if self.high is None else f"to {self.high:g}"
-            raise InputError(place, show(raw), f"accepted is a number {low}{high}".rstrip(), Fault.OUT_OF_LIMITS)
+            raise InputError(place, show(raw), f"it must be a number {low}{high}".rstrip(), Fault.OUT_OF_LIMITS)
         return number
 
     def write(self, value: float) -> object:
@@ -298,7 +298,7 @@ class RowsField(Field):
             raise InputError(place, show(raw), f"write a list of rows [{', '.join(self.columns)}]", Fault.NOT_READABLE)
         if len(raw) > self.longest:
             raise InputError(
-                place, f"you gave {len(raw)} rows", f"accepted are at most {self.longest}", Fault.OUT_OF_LIMITS
+                place, f"you gave {len(raw)} rows", f"at most {self.longest} are accepted", Fault.OUT_OF_LIMITS
             )
         number = NumberField(label=self.label, low=None)
         rows = []
@@ -336,6 +336,16 @@ def volume(label: str, help: str = "", **rules: Any) -> Any:
 def tool(label: str) -> Any:
     """Define the name of what measured a volume (`sample_with` and the like)."""
     return text(f"{label}: measured with", 'What you measured it with, such as "10 mL syringe". Its tolerance is used.')
+
+
+def bottle() -> Any:
+    """Define the name of a bottle of titrant (`titrant_label`)."""
+    return text("Titrant bottle", "Readings with the same bottle share its error; name it if two bottles read alike.")
+
+
+def drawn_sample() -> Any:
+    """Define the name of what was drawn from the bath (`sample_label`)."""
+    return text("Sample drawn", "Readings on the same drawn sample share its error.")
 
 
 def choice(label: str, choices: Sequence[str], help: str = "", **rules: Any) -> Any:
@@ -394,7 +404,7 @@ def read_table(table: type[Table], raw: object, place: str, errors: list[InputEr
                 InputError(
                     _at(place, str(key)),
                     "there is no such key",
-                    f"accepted are: {', '.join(known)}{nearest(key, known)}",
+                    f"known keys: {', '.join(known)}{nearest(key, known)}",
                     Fault.UNKNOWN_KEY,
                 )
             )
@@ -405,7 +415,7 @@ def read_table(table: type[Table], raw: object, place: str, errors: list[InputEr
             except InputError as error:
                 errors.append(error)
         elif field.required:
-            errors.append(InputError.missing(_at(place, key), f"needed is: {field.label}. {field.help}".strip()))
+            errors.append(InputError.missing(_at(place, key), f"needed: {field.label}. {field.help}".strip()))
     if len(errors) > before:
         return None
     result = table(**values)

@@ -8,34 +8,33 @@ from __future__ import annotations
 
 import math
 import re
+import unicodedata
 from dataclasses import dataclass
 from functools import cache
 
-# For each kind of quantity, what a person may type and what pint calls it. The first unit is the one used inside.
+# For each kind of quantity, its units and what pint calls them. The first unit is the one used inside.
 UNITS: dict[str, dict[str, str]] = {
     "volume": {
         "L": "liter",
         "mL": "milliliter",
-        "l": "liter",
-        "ml": "milliliter",
-        "qt": "US_liquid_quart",
+        "cL": "centiliter",
+        "dL": "deciliter",
         "gal": "US_liquid_gallon",
-        "fl_oz": "US_fluid_ounce",
+        "qt": "US_liquid_quart",
+        "pt": "liquid_pint",
         "cup": "US_liquid_cup",
-        "tsp": "teaspoon",
+        "fl_oz": "US_fluid_ounce",
         "tbsp": "tablespoon",
+        "tsp": "teaspoon",
         "imperial_gal": "imperial_gallon",
     },
     "mass": {"g": "gram", "kg": "kilogram", "mg": "milligram", "oz": "ounce", "lb": "pound"},
-    "concentration": {"g/L": "gram/liter", "mg/L": "milligram/liter", "oz/gal": "ounce/US_liquid_gallon"},
-    "content": {"mg/L": "milligram/liter", "g/L": "gram/liter", "ppm": "milligram/liter"},
-    "density": {"g/mL": "gram/milliliter", "g/cm^3": "gram/cm^3", "kg/m^3": "kilogram/m^3"},
-    "temperature": {
-        "degC": "degree_Celsius",
-        "°C": "degree_Celsius",
-        "degF": "degree_Fahrenheit",
-        "°F": "degree_Fahrenheit",
-    },
+    "concentration": {"g/L": "", "mg/L": "", "oz/gal": "", "ppm": "milligram/liter"},
+    "content": {"mg/L": "", "g/L": "", "ppm": "milligram/liter"},
+    # Battery acid is graded at 25 degC against water of 25 degC. From 1.2 to 1.5 that is, within 0.0005, what the same
+    # acid weighs at 20 degC in g/mL (computed from `reference_tables/acid_strength.csv`).
+    "density": {"g/mL": "", "kg/L": "", "kg/m^3": "kilogram/meter^3", "SG": "gram/milliliter"},
+    "temperature": {"degC": "degree_Celsius", "degF": "degree_Fahrenheit"},
     "time": {
         "h": "hour",
         "min": "minute",
@@ -46,66 +45,156 @@ UNITS: dict[str, dict[str, str]] = {
         "year": "year",
     },
     "current": {"A": "ampere", "mA": "milliampere"},
-    "charge": {
-        "A*h": "ampere*hour",
-        "A·h": "ampere*hour",
-        "Ah": "ampere*hour",
-        "mA*h": "milliampere*hour",
-        "mA·h": "milliampere*hour",
-    },
-    "current density": {"A/dm²": "ampere/decimeter^2", "A/ft²": "ampere/foot^2"},
+    "charge": {"A*h": "ampere*hour", "mA*h": "milliampere*hour"},
+    "current density": {"A/dm²": "", "A/ft²": "", "mA/cm²": ""},
     "length": {
         "mm": "millimeter",
         "um": "micrometer",
-        "µm": "micrometer",
         "cm": "centimeter",
+        "m": "meter",
         "in": "inch",
         "mil": "thou",
+        "ft": "foot",
     },
     "area": {
-        "dm^2": "decimeter^2",
-        "cm^2": "centimeter^2",
-        "mm^2": "millimeter^2",
-        "m^2": "meter^2",
-        "in^2": "inch^2",
         "dm²": "decimeter^2",
         "cm²": "centimeter^2",
         "mm²": "millimeter^2",
         "m²": "meter^2",
         "in²": "inch^2",
+        "ft²": "foot^2",
     },
     "fraction": {"fraction": "dimensionless", "%": "percent"},
 }
 # Strength of a solution keeps its kind (amount, mass or mass fraction): turning one into another takes a substance.
 STRENGTH_UNITS: dict[str, tuple[str, str]] = {
     "mol/L": ("mol/L", "mole/liter"),
-    "M": ("mol/L", "mole/liter"),
     "mmol/L": ("mol/L", "millimole/liter"),
-    "g/L": ("g/L", "gram/liter"),
-    "oz/gal": ("g/L", "ounce/US_liquid_gallon"),
+    "g/L": ("g/L", ""),
+    "oz/gal": ("g/L", ""),
     "%": ("fraction", "percent"),
+}
+# What else people write, without capitals, spaces, dots, hyphens, carets and signs for times; each also with an s.
+SPELLINGS: dict[str, dict[str, str]] = {
+    "volume": {
+        "L": "liter litre ltr",
+        "mL": "milliliter millilitre cc ccm cm3",
+        "cL": "centiliter centilitre",
+        "dL": "deciliter decilitre",
+        "gal": "gallon usgal usgallon",
+        "qt": "quart usqt usquart",
+        "pt": "pint uspt uspint",
+        "cup": "uscup",
+        "fl_oz": "floz flounce fluidoz fluidounce usfloz",
+        "tbsp": "tablespoon tbs tbl",
+        "tsp": "teaspoon",
+        "imperial_gal": "imperialgallon impgal impgallon ukgal ukgallon",
+    },
+    "mass": {
+        "g": "gram gramme gm",
+        "kg": "kilogram kilo",
+        "mg": "milligram",
+        "oz": "ounce",
+        "lb": "pound",
+    },
+    "density": {"SG": "spgr specificgravity", "kg/m^3": "kg/m3 kg/cubicmeter kg/cubicmetre"},
+    "temperature": {
+        "degC": "c celsius degreec degreesc degreecelsius degreescelsius degcelsius centigrade",
+        "degF": "f fahrenheit degreef degreesf degreefahrenheit degreesfahrenheit degfahrenheit",
+    },
+    "time": {
+        "h": "hr hour",
+        "min": "minute",
+        "s": "sec second",
+        "day": "d",
+        "week": "wk",
+        "month": "mo",
+        "year": "yr",
+    },
+    "current": {"A": "amp ampere", "mA": "milliamp milliampere"},
+    "charge": {
+        "A*h": "amphr amphour amperehr amperehour",
+        "mA*h": "milliamphr milliamphour milliamperehour",
+    },
+    "current density": {"A/ft²": "asf", "A/dm²": "asd"},
+    "length": {
+        "mm": "millimeter millimetre",
+        "um": "micron micrometer micrometre",
+        "cm": "centimeter centimetre",
+        "m": "meter metre",
+        "in": 'inch inches " ″',
+        "mil": "thou thousandth",
+        "ft": "foot feet",
+    },
+    "area": {
+        "dm²": "sqdm squaredm squaredecimeter squaredecimetre",
+        "cm²": "sqcm squarecm squarecentimeter squarecentimetre",
+        "mm²": "sqmm squaremm squaremillimeter squaremillimetre",
+        "m²": "sqm squarem squaremeter squaremetre",
+        "in²": "sqin sqinch sqinches squarein squareinch squareinches",
+        "ft²": "sqft sqfoot sqfeet squareft squarefoot squarefeet",
+    },
+    "fraction": {"%": "percent pct wt% %w/w %byweight %bymass"},
+    "strength": {
+        "mol/L": "m molar mol/liter mol/litre mole/liter mole/litre moles/liter moles/litre",
+        "mmol/L": "mm millimolar",
+        "%": "percent pct wt% %w/w %byweight %bymass",
+    },
+}
+# A unit that is made of two others: of which kinds, and what one of the first a second is in the unit used inside.
+QUOTIENTS = {
+    "concentration": ("mass", "volume", 1.0),
+    "content": ("mass", "volume", 1e3),
+    "density": ("mass", "volume", 1e-3),
+    "strength": ("mass", "volume", 1.0),
+    "current density": ("current", "area", 1.0),
+}
+# What could mean two things where it stands is asked back with both.
+AMBIGUOUS = {
+    ("volume", "oz"): 'fluid ounces, a volume ("fl oz"), or ounces by weight ("oz"); a volume belongs here',
+    ("volume", "ounce"): 'fluid ounces, a volume ("fl oz"), or ounces by weight ("oz"); a volume belongs here',
+    ("volume", "mil"): 'millilitres ("mL") or thousandths of an inch; a volume belongs here',
+    ("volume", "t"): 'teaspoons ("tsp") or tablespoons ("tbsp")',
+    ("volume", "c"): 'cups ("cup") or centilitres ("cL")',
+    ("volume", "imperialfloz"): 'US fluid ounces ("fl oz") or imperial ones; write it in mL',
+    ("mass", "gr"): 'grams ("g") or grains; write it in g',
+    ("time", "m"): 'minutes ("min") or months ("month")',
+    ("temperature", "deg"): 'degrees Celsius ("°C") or Fahrenheit ("°F")',
+    ("temperature", "degree"): 'degrees Celsius ("°C") or Fahrenheit ("°F")',
+    ("strength", "n"): 'moles ("mol/L") or equivalents a litre (of sodium carbonate 0.1 N is 0.05 mol/L); write mol/L',
+    ("strength", "normal"): 'moles ("mol/L") or equivalents a litre; write mol/L',
 }
 # Exact factors of the commonest units. pint knows them too, but takes a third of a second to load; most sheets need no
 # other.
+HOURS_PER_MONTH = 730.5  # a twelfth of a Julian year
 WITHOUT_PINT = {
     ("milliliter", "liter"): 1e-3,
     ("kilogram", "gram"): 1e3,
+    ("milligram", "gram"): 1e-3,
+    ("micrometer", "millimeter"): 1e-3,
+    ("centimeter", "millimeter"): 10.0,
+    ("centimeter^2", "decimeter^2"): 1e-2,
+    ("gram/milliliter", "gram/milliliter"): 1.0,
     ("percent", "dimensionless"): 1e-2,
     ("day", "hour"): 24.0,
     ("week", "hour"): 168.0,
-    ("month", "hour"): 730.5,
+    ("month", "hour"): HOURS_PER_MONTH,
     ("year", "hour"): 8766.0,
 }
-_PINT_BASE = {"mol/L": "mole/liter", "g/L": "gram/liter", "fraction": "dimensionless"}
+_PINT_BASE = {"mol/L": "mole/liter", "fraction": "dimensionless", "mg/L": "milligram/liter", "g/L": "gram/liter"}
+_PINT_BASE |= {"g/mL": "gram/milliliter"}
 
 # A ± says that the true value is within it with 95 % probability: so many standard uncertainties (normal distribution).
 COVERAGE = 1.96
 
 _NUMBER = r"[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]?[0-9]+)?"
+_FRACTION = r"(?:(?P<whole>[0-9]{1,6})(?:\s+|\s*-\s*))?(?P<part>[0-9]{1,3})\s*[/⁄]\s*(?P<of>[0-9]{1,3})"
+_UNIT = r"""[A-Za-z%°µμ"″](?:[A-Za-z%°µμ²³23^*·/._\- ]*[A-Za-z%²³23.])?"""
 _QUANTITY = re.compile(
-    rf"\s*(?P<value>{_NUMBER})\s*(?P<inner>[^\s0-9±+]\S*)?\s*"
-    rf"(?:(?:±|\+/-|\+-)\s*(?P<spread>{_NUMBER})\s*(?P<outer>[^\s0-9]\S*)?)?\s*"
+    rf"\s*(?P<value>{_FRACTION}|{_NUMBER})\s*(?P<inner>{_UNIT})?\s*"
+    rf"(?:(?:±|\+/-|\+-)\s*(?P<spread>{_NUMBER})\s*(?P<outer>{_UNIT})?)?\s*"
 )
+_GRAVITY_FIRST = re.compile(r"\s*(?:sg|s\.\s?g\.|sp\.? ?gr\.?|specific gravity)\s*[:=]?\s*(?=[0-9])", re.IGNORECASE)
 # "1,234": a decimal comma, or a thousands mark? Guessing wrong is an error of a factor of 1000.
 _AMBIGUOUS = re.compile(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}")
 
@@ -184,10 +273,11 @@ def parse(text: str, quantity: str) -> Measured:
 
     Raises UnitError where the number, the unit or the kind of unit is not accepted.
     """
-    match = _QUANTITY.fullmatch(text)
+    written = _without_signs(text, quantity)
+    match = _QUANTITY.fullmatch(written)
     if not match:
         raise UnitError(f"is not a {quantity}: write a number and a unit, {_examples(quantity)}")
-    value = parse_number(match["value"])
+    value, step = _value_and_step(match)
     spread = None if match["spread"] is None else parse_number(match["spread"])
     unit = match["inner"] or match["outer"]
     if unit is None:
@@ -203,7 +293,26 @@ def parse(text: str, quantity: str) -> Measured:
         spread *= abs(inside) / 100 if relative else _spread_factor(match["outer"] or unit, base, quantity)
         _refuse_knowing_nothing(spread, inside - offset)
         spread /= COVERAGE
-    return Measured(inside, spread, base, text.strip(), _last_digit(match["value"]) * factor)
+    return Measured(inside, spread, base, text.strip(), step * factor)
+
+
+def _without_signs(text: str, quantity: str) -> str:
+    """Return a text with its ½ as 1/2, and a specific gravity as number and unit ("SG 1.265" is "1.265 SG")."""
+    for sign in set(text) & set("½⅓⅔¼¾⅛⅜⅝⅞"):
+        text = text.replace(sign, " " + unicodedata.normalize("NFKC", sign))
+    if quantity == "density" and (first := _GRAVITY_FIRST.match(text)):
+        return f"{text[first.end() :].rstrip()} SG"
+    return text
+
+
+def _value_and_step(match: re.Match[str]) -> tuple[float, float]:
+    """Return the number of a quantity, and what one more in its last digit, or in its fraction, would make."""
+    if match["of"] is None:
+        return parse_number(match["value"]), _last_digit(match["value"])
+    whole, part, of = (int(match[name] or 0) for name in ("whole", "part", "of"))
+    if of == 0 or (match["whole"] and part >= of):
+        raise UnitError(f"has the fraction {part}/{of}, which is none: write it as a decimal number")
+    return whole + part / of, 1 / of
 
 
 def _refuse_knowing_nothing(spread: float, value: float) -> None:
@@ -226,7 +335,7 @@ def _spread_factor(unit: str, base: str, quantity: str) -> float:
     """Return what turns an uncertainty in a unit into the inside unit of its value."""
     inside, factor, _ = _conversion(unit, quantity)
     if inside != base:
-        raise UnitError(f"has an uncertainty in {unit}, which its value is not in: give both in one unit")
+        raise UnitError(f"has its ± in {unit} and its value in another unit: give both in one")
     return factor
 
 
@@ -245,20 +354,59 @@ def format_quantity(value: float, quantity: str, unit: str | None = None, digits
 @cache
 def _conversion(unit: str, quantity: str) -> tuple[str, float, float]:
     """Return (inside unit, factor, offset) so that inside = value · factor + offset."""
-    if quantity == "strength":
-        if unit not in STRENGTH_UNITS:
-            raise UnitError(_wrong_unit(unit, quantity))
-        base, pint_name = STRENGTH_UNITS[unit]
-        return base, 1.0 if unit == base else _pint_value(1.0, pint_name, _PINT_BASE[base]), 0.0
-    table = UNITS[quantity]
-    name = unit[:-1] if quantity == "time" and unit not in table and unit.endswith("s") else unit
-    if name not in table:
+    key = _key(unit)
+    if why := AMBIGUOUS.get((quantity, key)) or AMBIGUOUS.get((quantity, key.removesuffix("s"))):
+        raise UnitError(f"has the unit {unit!r}, which could mean {why}")
+    name = _spelled(quantity).get(key)
+    if name is None and "/" in key and quantity in QUOTIENTS:
+        return _quotient(unit, quantity, key)
+    if name is None:
         raise UnitError(_wrong_unit(unit, quantity))
-    base = next(iter(table))
+    base, pint_name = STRENGTH_UNITS[name] if quantity == "strength" else (_inside(quantity), UNITS[quantity][name])
     if name == base:
         return base, 1.0, 0.0
-    offset = _pint_value(0.0, table[name], table[base]) if quantity == "temperature" else 0.0
-    return base, _pint_value(1.0, table[name], table[base]) - offset, offset
+    if not pint_name:
+        return _quotient(unit, quantity, _key(name))
+    inside = _PINT_BASE.get(base) or UNITS[quantity][base]
+    offset = _pint_value(0.0, pint_name, inside) if quantity == "temperature" else 0.0
+    return base, _pint_value(1.0, pint_name, inside) - offset, offset
+
+
+def _quotient(unit: str, quantity: str, key: str) -> tuple[str, float, float]:
+    """Return the same for a unit such as oz/gal, from the two that it is made of."""
+    above, below, factor = QUOTIENTS[quantity]
+    numerator, _, denominator = key.partition("/")
+    base = "g/L" if quantity == "strength" else _inside(quantity)
+    names = _spelled(above).get(numerator), _spelled(below).get(denominator)
+    if names[0] is None or names[1] is None:
+        raise UnitError(_wrong_unit(unit, quantity))
+    return base, _conversion(names[0], above)[1] / _conversion(names[1], below)[1] * factor, 0.0
+
+
+def _inside(quantity: str) -> str:
+    """Return the unit used inside."""
+    return next(iter(UNITS[quantity]))
+
+
+def _key(unit: str) -> str:
+    """Return a unit as it is looked up: as people differ in writing it, it does not."""
+    plain = unit.strip().translate(_SIGNS).casefold().replace(" per ", "/")
+    return re.sub(r"[\s.^*·_-]", "", plain)
+
+
+_SIGNS = str.maketrans({"²": "2", "³": "3", "µ": "u", "μ": "u", "°": "deg"})
+
+
+@cache
+def _spelled(quantity: str) -> dict[str, str]:
+    """Return the units of a kind by everything that means them."""
+    found: dict[str, str] = {}
+    for name in STRENGTH_UNITS if quantity == "strength" else UNITS[quantity]:
+        for written in (_key(name), *SPELLINGS.get(quantity, {}).get(name, "").split()):
+            found[written] = name
+            if len(written) > 1 and written.isalpha():
+                found.setdefault(f"{written}s", name)
+    return found
 
 
 def _pint_value(value: float, unit: str, base: str) -> float:
@@ -271,14 +419,20 @@ def _pint_value(value: float, unit: str, base: str) -> float:
 
 
 def _wrong_unit(unit: str, quantity: str) -> str:
-    for other, names in UNITS.items():
-        if other != quantity and unit in names:
+    for other in UNITS:
+        if other != quantity and _key(unit) in _spelled(other):
             return f"is a {other}, and a {quantity} belongs here: {_names(quantity)}, {_examples(quantity)}"
     return f"has the unit {unit!r}, which is not accepted here: {_names(quantity)}"
 
 
 def _names(quantity: str) -> str:
-    return ", ".join(STRENGTH_UNITS if quantity == "strength" else UNITS[quantity]).replace("fraction, ", "")
+    """Return the units of a kind as a person would write them."""
+    names = STRENGTH_UNITS if quantity == "strength" else UNITS[quantity]
+    shown = [_AS_WRITTEN.get(name, name.replace("_", " ")) for name in names if name != "fraction"]
+    return ", ".join(shown)
+
+
+_AS_WRITTEN = {"degC": "°C", "degF": "°F", "um": "µm"}
 
 
 _EXAMPLES = {

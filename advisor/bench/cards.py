@@ -120,7 +120,7 @@ class _Filling:
 def bench_card(kind: str, sheet: Sheet) -> BenchCard:
     """Return the card of a kind of reading (or of "sampling") for a sheet's bath and gear; raises InputError."""
     if kind not in CARDS:
-        raise InputError("kind", show(kind), f"accepted is one of: {', '.join(CARDS)}{nearest(kind, CARDS)}")
+        raise InputError("kind", show(kind), f"it must be one of: {', '.join(CARDS)}{nearest(kind, CARDS)}")
     setting = _Setting(sheet, expected_bath(sheet), kit_of(sheet.gear.have))
     filling = CARDS[kind](setting)
     words = {**_words_of_all(setting.expected), **filling.words}

@@ -115,7 +115,7 @@ def sample_measure(kit: Kit, size: float, density: float, density_spread: float 
 
 
 def titrant_measure(kit: Kit, used_mL: float, most_mL: float) -> Measure | None:
-    """Return how to measure the titrant: with what also holds the most that is likely; None if too little or much."""
+    """Return how to measure titrant [mL] with what also holds the most that is likely; None if too little or much."""
     dropping = replace(kit, tools=tuple(tool for tool in kit.tools if tool.endswith(DROP_BY_DROP)))
     way = measure(dropping, most_mL, 1.0, fills=FILLS) if used_mL >= LEAST_TITRANT_mL and most_mL <= MOST_mL else None
     if way is None or way.tool:
@@ -149,7 +149,7 @@ class TitrantRecipe:
 
 
 def make_up(substance: str, titrant: Titrant, strength: float, wanted_mL: float, kit: Kit) -> TitrantRecipe:
-    """Return how to make up a titrant by weight, enough for four times what one titration takes at most.
+    """Return how to make up a titrant [mol/L] by weight: four times what one titration takes at most [mL].
 
     More is made at once where the scale would weigh the substance to worse than 1 %. The density of the solution is
     the titrant's own (see `readings.tools.Titrant`).

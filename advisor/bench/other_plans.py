@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from advisor.basis.srgb import from_linear
 from advisor.basis.units import Measured
 from advisor.bench.gear import Kit, Measure, sample_measure
 from advisor.bench.plans import (
@@ -107,7 +108,7 @@ def plan_standards(
 ) -> StandardsPlan:
     """Return the colour standards to make about the expected bath, for the eye or a camera.
 
-    purity: pentahydrate mass fraction of the crystals. volume_mL of each jar; path_cm: depth that is looked through.
+    purity: pentahydrate mass fraction of the crystals. volume_mL: of each jar [mL]. path_cm: depth looked through [cm].
     """
     spread = expected.known.standard_uncertainty("copper_sulfate")
     half = min(max(HALF_RANGE, LIKELY * spread), 0.75 * expected.copper_sulfate)
@@ -136,8 +137,8 @@ def plan_standards(
 
 def _red(copper_sulfate: float, path_cm: float) -> float:
     """Return the red, 0 to 255, of a jar of so many g/L as an ordinary camera shows it (sRGB)."""
-    linear = 0.8 * 10 ** (-RED_ABSORBED * copper_sulfate / COPPER_SULFATE_PENTAHYDRATE * path_cm)
-    return float(round(255 * (1.055 * linear ** (1 / 2.4) - 0.055)))
+    light = 0.8 * 10 ** (-RED_ABSORBED * copper_sulfate / COPPER_SULFATE_PENTAHYDRATE * path_cm)
+    return float(round(float(from_linear(light))))
 
 
 def plan_weighed_density(expected: Expected, kit: Kit) -> DensityPlan:

@@ -117,7 +117,7 @@ def choose(plans: Iterable[TitrationPlan], missing: str) -> TitrationPlan:
 
 
 def first_of_the_best(plans: Sequence[AnyPlan], times: float) -> AnyPlan:
-    """Return the first plan whose uncertainty is at most so many times the least: plans stand easiest first."""
+    """Return the first plan whose uncertainty is at most a factor above the least: plans stand easiest first."""
     best = min(plan.standard_uncertainty for plan in plans)
     return next(plan for plan in plans if plan.standard_uncertainty <= times * best)
 

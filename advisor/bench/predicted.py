@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from advisor.basis.arrays import FloatArray, linearised
 from advisor.check.assessment import assess, limits_of
 from advisor.check.known import Known, Value, independent
 from advisor.readings import KINDS, Reading
@@ -108,8 +109,12 @@ def uncertainty_of(
     model = reading_of(kind, fields).model(expected.surroundings, expected.state)
     at = expected.known.value(component)
     step = max(0.01 * at, 0.1)
-    up, down = (model.predict(replace(expected.state, **{component: at + sign * step})) for sign in (1, -1))
-    slope = (np.broadcast_to(up, model.observed.shape) - np.broadcast_to(down, model.observed.shape)) / (2 * step)
+
+    def shown(values: FloatArray) -> FloatArray:
+        predicted = model.predict(replace(expected.state, **{component: values[0]}))
+        return np.broadcast_to(predicted, (len(model.observed), values.shape[1]))
+
+    slope = linearised(shown, [at], [step])[1][:, 0]
     noise = np.diag(model.random**2)
     for effect in model.systematic.values():
         noise = noise + np.outer(effect, effect)
@@ -117,5 +122,5 @@ def uncertainty_of(
 
 
 def expected_to_show(kind: str, fields: Mapping[str, object], expected: Expected) -> float:
-    """Return what a reading of one value will show for the expected bath."""
+    """Return what a reading of one value will show for the expected bath [the reading's own unit]."""
     return float(reading_of(kind, fields).model(expected.surroundings, expected.state).predict(expected.state)[0])

@@ -25,6 +25,7 @@ from advisor.readings import strength as known
 from advisor.readings.tools import (
     STEPS_NEW_EACH_TIME,
     STEPS_OF_A_SCALE,
+    DROP_mL,
     Titrant,
     check_tool,
     volume_error,
@@ -38,7 +39,6 @@ from advisor.words.sections import Section
 BAKED_LOSS = 1 - SODIUM_CARBONATE / (2 * SODIUM_BICARBONATE)  # g/g; 2 NaHCO3 -> Na2CO3 + H2O + CO2: 0.369 (computed)
 SHORT_OF_BAKED = 0.01  # share of the loss that may be missing beside the weighing, for moisture and salt (judgement)
 MADE_UP_HELP = "With distilled water. Weighed on a scale it is surer than in a jug: write 1000 ± 2 mL."
-DROP_mL = 0.05  # a drop too much or too little; common practice, no source
 
 BAKING_POWDER = (
     "baking powder is baking soda mixed with a dry acid and starch, so that a gram of it takes no known amount of "
@@ -61,7 +61,7 @@ WEIGHED: dict[str, Titrant] = {
 
 
 @dataclass(frozen=True)
-class Solid:
+class WeighedSolid:
     """A solid that a titrant is run into: grams that take a mole of titrant, and the end point's relative error."""
 
     titrant: str
@@ -74,12 +74,12 @@ class Solid:
 # uncertainties (computed with the last dissociation constants, pK 5.41 and 6.40, from memory). Formula weights computed
 # from the standard atomic weights (IUPAC 2021): potassium hydrogen phthalate C8H5KO4, citric acid C6H8O7 with three
 # protons, its monohydrate, potassium iodate KIO3; g/mol.
-SOLIDS = {
-    "potassium hydrogen phthalate": Solid("sodium hydroxide", 204.22, 0.001, "phenolphthalein"),
-    "citric acid": Solid("sodium hydroxide", 192.12 / 3, 0.002, "phenolphthalein"),
-    "citric acid monohydrate": Solid("sodium hydroxide", 210.14 / 3, 0.002, "phenolphthalein"),
+WEIGHED_SOLIDS = {
+    "potassium hydrogen phthalate": WeighedSolid("sodium hydroxide", 204.22, 0.001, "phenolphthalein"),
+    "citric acid": WeighedSolid("sodium hydroxide", 192.12 / 3, 0.002, "phenolphthalein"),
+    "citric acid monohydrate": WeighedSolid("sodium hydroxide", 210.14 / 3, 0.002, "phenolphthalein"),
     # IO3- + 5 I- + 6 H+ -> 3 I2, and each iodine takes two thiosulfates.
-    "potassium iodate": Solid("sodium thiosulfate", 214.00 / 6, 0.002, "starch"),
+    "potassium iodate": WeighedSolid("sodium thiosulfate", 214.00 / 6, 0.002, "starch"),
 }
 # Carbonate in lye counts by half with phenolphthalein and in full with methyl orange: half of 0.5 % (judgement).
 CARBONATE_IN_LYE = 0.003
@@ -153,13 +153,13 @@ def _acid_strength_from(substance: str, how: str) -> str | None:
 
 
 def strength_of(molarity: float, standard_uncertainty: float) -> Measured:
-    """Return a strength as the sheet takes it: "0.0987 ± 0.0011 mol/L"."""
+    """Return a strength [mol/L] as the sheet takes it: "0.0987 ± 0.0011 mol/L"."""
     places = max(decimals(standard_uncertainty), 0)
     return Measured.of(molarity, "mol/L", "strength", standard_uncertainty=standard_uncertainty, decimals=places)
 
 
 def molarity(grams: float, grams_per_mole: float, millilitres: float) -> float:
-    """Return mol/L of a titrant of which `millilitres` hold, or take up, `grams` at `grams_per_mole`."""
+    """Return the strength [mol/L] of a titrant of which a volume [mL] holds, or takes up, a mass [g]; g/mol between."""
     return grams / grams_per_mole / millilitres * 1000
 
 
@@ -269,7 +269,7 @@ class AgainstSolid(TableBase):
 
     solid: str = choice(
         "Weighed solid",
-        tuple(SOLIDS),
+        tuple(WEIGHED_SOLIDS),
         "Citric acid from the baker's shelf is mostly the one without water: look at the pack.",
         required=True,
     )
@@ -384,7 +384,7 @@ def baked(given: Baked) -> Strength:
 
 def against_solid(given: AgainstSolid) -> Strength:
     """Return the strength of the titrant that neutralised (or reduced) a weighed solid."""
-    solid, net = SOLIDS[given.solid], _net(given.used, given.blank, "")
+    solid, net = WEIGHED_SOLIDS[given.solid], _net(given.used, given.blank, "")
     end_point = solid.end_point if solid.titrant != "sodium hydroxide" else np.hypot(solid.end_point, CARBONATE_IN_LYE)
     shares = {
         "weighing": scale_error(given.mass) / given.mass.value,

@@ -9,7 +9,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
-from advisor.check.assessment import NAMES, UNITS, Assessment
+from advisor.basis.components import COMPONENTS, KEYS, NAMES, SALT_AND_ACID, UNITS
+from advisor.check.assessment import Assessment
 from advisor.check.correction import Plan
 from advisor.check.estimate import Estimate
 from advisor.check.foreign import READS_AS_COPPER_SULFATE, SULFATE
@@ -19,12 +20,12 @@ from advisor.check.next_reading import Suggestion
 from advisor.check.slips import Slip
 from advisor.check.steps import Step, step_dose
 from advisor.check.ways import Way, acts_of, ways_section
-from advisor.check.window import COMPONENTS, Verdict
+from advisor.check.window import Verdict
 from advisor.words.cautions import first_aid
 from advisor.words.lines import Amount, Line, capital, joined, line, small
 from advisor.words.sections import Block, Section, percent
 from advisor.words.slips import SAID as SLIPS_SAID
-from advisor.words.states import State, sentence
+from advisor.words.states import PlanState, sentence
 
 STATE_WORDS = {"not measured": "not measured", "unsure": "not settled by the readings"}
 COLD_MARGIN = 7.0  # degC: what a solubility known to 10-15 % comes to (computed)
@@ -75,7 +76,7 @@ class Advice:
         return self.known.crystallises_below
 
     @property
-    def state(self) -> State:
+    def state(self) -> PlanState:
         """Which kind of answer it is."""
         return self.plan.state
 
@@ -121,9 +122,10 @@ class Advice:
         for name, verdict in self.verdict.items():
             value, judged = self.values[name], self.verdict[name]
             shown = self._shown(name) if value else STATE_WORDS.get(judged.state, judged.state)
-            window = (
-                f"window {judged.limits[0]:g} to {judged.limits[1]:g}" if judged.limits else "no limits in this window"
-            )
+            window: str = "no limits in this window"
+            if judged.limits:
+                low, high = judged.limits
+                window = line("window {limits}", limits=Amount(low, UNITS[name], digits=6, upper=high))
             sure = "" if value is None or verdict.probability_in is None else f" – {_say(verdict)}"
             component = NAMES[name].capitalize()
             lines.append(
@@ -158,7 +160,7 @@ class Advice:
             return ()
         after = self.plan.after
         known = [name for name, verdict in self.verdict.items() if verdict.state != "not measured"]
-        unknown = [NAMES[name] for name in ("copper_sulfate", "sulfuric_acid") if name not in known]
+        unknown = [NAMES[name] for name in SALT_AND_ACID if name not in known]
         besides = f"; of the {' and '.join(unknown)} nothing is known" if unknown else ""
         ends = line(
             "{volume} with {ends}, inside the window with {chance} probability{besides}.",
@@ -167,7 +169,7 @@ class Advice:
             chance=percent(after.probability_in),
             besides=besides,
         )
-        kind = () if self.plan.state is State.POSSIBLE else (self.state_line,)
+        kind = () if self.plan.state is PlanState.POSSIBLE else (self.state_line,)
         return (ends, *kind, *self.plan.why)
 
     def _slip_line(self, slip: Slip) -> Line:
@@ -248,10 +250,7 @@ class Advice:
         agreement = found.agreement if found else None
         odd = agreement.odd_one_out if agreement else None
         return {
-            **{
-                f"{name}_{UNITS[name].replace('/', '_')}": None if value is None else value._asdict()
-                for name, value in self.values.items()
-            },
+            **{KEYS[name]: None if value is None else value._asdict() for name, value in self.values.items()},
             "volume_L": self.volume_L,
             "correlation": found.correlation("copper_sulfate", "sulfuric_acid") if found and both else None,
             "determined": list(self.determined),

@@ -8,14 +8,12 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
+from advisor.basis.components import COMPONENTS
 from advisor.check.estimate import Estimate, estimate
 from advisor.check.known import Known, Value
-from advisor.check.window import COMPONENTS, Limits, Verdict, is_determined, judge, not_measured, sits_in, window_limits
+from advisor.check.window import Limits, Verdict, is_determined, judge, not_measured, sits_in, window_limits
 from advisor.sheet import Sheet
 from advisor.solution.solubility import Crystals, crystallises_below, crystals
-
-NAMES = {"copper_sulfate": "copper sulfate", "sulfuric_acid": "sulfuric acid", "chloride": "chloride"}
-UNITS = {"copper_sulfate": "g/L", "sulfuric_acid": "g/L", "chloride": "mg/L"}
 
 
 @dataclass(frozen=True)

@@ -16,14 +16,15 @@ from math import floor, inf, sqrt
 import numpy as np
 from scipy.optimize import brentq
 
+from advisor.basis.components import SALT_AND_ACID
 from advisor.check.mass_balance import After, Amounts, Task, forward
-from advisor.check.search import LEVEL_TOLERANCE, MOVABLE, Scope, Search, steps_of, to_be_moved
-from advisor.check.window import SURE, judge
+from advisor.check.search import LEVEL_TOLERANCE, Scope, Search, steps_of, to_be_moved
+from advisor.check.window import SURE, SURE_REACH, judge
 from advisor.sheet import ROOM
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.solubility import ceiling_at, ceiling_fraction, crystallises_below
 from advisor.words.lines import Amount, joined, line
-from advisor.words.states import State
+from advisor.words.states import PlanState
 
 SMALL_SHARE, LARGEST_SHARE = 0.1, 0.95  # of the bath, to be taken out (judgement)
 
@@ -46,7 +47,7 @@ class Plan:
     too cold for it.
     """
 
-    state: State
+    state: PlanState
     amounts: Amounts
     after: After
     cost: float | None
@@ -62,21 +63,21 @@ def correct(task: Task) -> Plan:
     here = forward(task, Amounts())
     within_tank = task.least_volume <= task.volume <= task.most_volume
     if not any(task.needs(component) for component in task.verdicts) and not task.level_is_low and within_tank:
-        return plan_of(task, State.NONE_NEEDED, Amounts())
+        return plan_of(task, PlanState.NONE_NEEDED, Amounts())
     found = _best(task)
     if found:
-        return plan_of(task, State.POSSIBLE, found)
+        return plan_of(task, PlanState.POSSIBLE, found)
     exact = _known_exactly(task)
     if _best(exact) is None:
         binds = _binds(exact)
         if binds or task.may_thin or _best(replace(exact, thins_unknown=True)) is None:
             said = [line("{limit}: {lifting}", limit=bind.limit, lifting=bind.lifting) for bind in binds]
             blocked = joined(" and ", said) if binds else _several(task)
-            return Plan(State.NOT_POSSIBLE, Amounts(), here, None, blocked, binds)
-    return replace(plan_of(task, State.FIRST_PART, _part_dose(task)), binds=_binds(task))
+            return Plan(PlanState.NOT_POSSIBLE, Amounts(), here, None, blocked, binds)
+    return replace(plan_of(task, PlanState.FIRST_PART, _part_dose(task)), binds=_binds(task))
 
 
-def plan_of(task: Task, state: State, amounts: Amounts) -> Plan:
+def plan_of(task: Task, state: PlanState, amounts: Amounts) -> Plan:
     """Return the plan that moves these amounts."""
     return Plan(state, amounts, forward(task, amounts), task.stock.cost(amounts.crystals, amounts.acid))
 
@@ -97,7 +98,7 @@ def _with_chloride(task: Task, amounts: Amounts) -> Amounts:
 
 def _best(task: Task) -> Amounts | None:
     """Return the best whole amounts, or None where nothing puts the bath inside."""
-    everything = frozenset(name for name in MOVABLE if task.measured(name))
+    everything = frozenset(name for name in SALT_AND_ACID if task.measured(name))
     outs = _outs(task, everything)
     anything = Scope(task, everything, task.least_volume, task.most_volume, max(out for out, _ in outs))
     if not Search(anything).possible():
@@ -155,11 +156,11 @@ def _additions(task: Task) -> list[frozenset[str]]:
 
     Where cost alone decides, everything.
     """
-    movable = frozenset(name for name in MOVABLE if task.measured(name))
+    movable = frozenset(name for name in SALT_AND_ACID if task.measured(name))
     needed = to_be_moved(task)
     if task.aim == "least" or needed == movable:
         return [movable]
-    one_more = [needed | {name} for name in MOVABLE if name in movable - needed]
+    one_more = [needed | {name} for name in SALT_AND_ACID if name in movable - needed]
     return list(dict.fromkeys([needed, *one_more, movable]))
 
 
@@ -293,9 +294,26 @@ def _merged(changes: list[dict[str, object]]) -> dict[str, object]:
     return merged
 
 
+def _wanted_for_now(task: Task) -> dict[str, float]:
+    """Return how far copper sulfate and acid [g/L] may be moved: with 95 % probability short of the far limit."""
+    wanted = {}
+    for component, here, goal, variance in (
+        ("copper_sulfate", task.copper_sulfate, task.aim_copper_sulfate, task.covariance[0]),
+        ("sulfuric_acid", task.sulfuric_acid, task.aim_sulfuric_acid, task.covariance[2]),
+    ):
+        verdict, (low, high) = task.verdicts[component], task.limits(component)
+        reach = SURE_REACH * sqrt(variance)
+        wanted[component] = here
+        if task.needs(component) and (verdict.probability_low or 0.0) > 0.5:
+            wanted[component] = max(here, min(goal, high - reach))
+        elif task.needs(component) and (verdict.probability_high or 0.0) > 0.5:
+            wanted[component] = min(here, max(goal, low + reach))
+    return wanted
+
+
 def _part_dose(task: Task) -> Amounts:
     """Return a first dose: with 95 % probability each component stays short of its far limit."""
-    wanted = _safely_aimed(task)
+    wanted = _wanted_for_now(task)
     thinner = min(
         (wanted[name] / here if here > 0 else 1.0)
         for name, here in (("copper_sulfate", task.copper_sulfate), ("sulfuric_acid", task.sulfuric_acid))
@@ -318,23 +336,6 @@ def _part_dose(task: Task) -> Amounts:
     steps = steps_of(task, 1.0)
     amounts = Amounts(*(float(value) for value in np.floor(exact / steps + 1e-9) * steps))
     return _within_tank(task, amounts)
-
-
-def _safely_aimed(task: Task) -> dict[str, float]:
-    """Return the concentrations [g/L] that a first dose may aim at: what is not likely outside stays as it is."""
-    wanted = {}
-    for component, here, goal, variance in (
-        ("copper_sulfate", task.copper_sulfate, task.aim_copper_sulfate, task.covariance[0]),
-        ("sulfuric_acid", task.sulfuric_acid, task.aim_sulfuric_acid, task.covariance[2]),
-    ):
-        verdict, (low, high) = task.verdicts[component], task.limits(component)
-        reach = 1.645 * sqrt(variance)
-        wanted[component] = here
-        if task.needs(component) and (verdict.probability_low or 0.0) > 0.5:
-            wanted[component] = max(here, min(goal, high - reach))
-        elif task.needs(component) and (verdict.probability_high or 0.0) > 0.5:
-            wanted[component] = min(here, max(goal, low + reach))
-    return wanted
 
 
 def _within_tank(task: Task, amounts: Amounts) -> Amounts:

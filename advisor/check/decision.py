@@ -11,7 +11,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from advisor.check.assessment import NAMES, UNITS, Assessment, assess
+from advisor.basis.components import NAMES, SALT_AND_ACID, UNITS
+from advisor.check.assessment import Assessment, assess
 from advisor.check.correction import (
     SMALL_SHARE,
     Plan,
@@ -31,9 +32,7 @@ from advisor.check.window import is_determined
 from advisor.sheet import Sheet
 from advisor.solution.solubility import Crystals, crystallises_below, crystals, safe_up_to, saturation
 from advisor.words.lines import Amount, Line, joined, line
-from advisor.words.states import State
-
-BOTH = ("copper_sulfate", "sulfuric_acid")
+from advisor.words.states import PlanState
 
 
 @dataclass(frozen=True)
@@ -68,7 +67,7 @@ class Case:
         odd = self.contradicts_itself or is_far(self.known.estimate, self.known.limits) or self.takes_much_out
         return slips_of(self.sheet, self.known.limits) if odd else ()
 
-    def held(self, state: State, *why: str) -> Plan:
+    def held(self, state: PlanState, *why: str) -> Plan:
         """Return the plan that does nothing yet, and what would be done otherwise."""
         would = self.considered if self.considered.amounts != Amounts() else None
         return replace(plan_of(self.task, state, Amounts()), why=why, held_back=would)
@@ -85,14 +84,14 @@ def _unsound(case: Case) -> Plan | None:
         return None
     seen = ", ".join(case.sheet.bath.condition)
     blocked = f"the condition of the bath ({seen}): take a sound sample first"
-    return Plan(State.NOT_POSSIBLE, Amounts(), forward(case.task, Amounts()), None, blocked)
+    return Plan(PlanState.NOT_POSSIBLE, Amounts(), forward(case.task, Amounts()), None, blocked)
 
 
 def _nothing_measured(case: Case) -> Plan | None:
-    if any(case.task.measured(name) for name in BOTH):
+    if any(case.task.measured(name) for name in SALT_AND_ACID):
         return None
     why = ("Neither copper sulfate nor acid has been measured.",)
-    return replace(plan_of(case.task, State.MEASURE_FIRST, Amounts()), why=why)
+    return replace(plan_of(case.task, PlanState.MEASURE_FIRST, Amounts()), why=why)
 
 
 def _low_and_saturated(case: Case) -> Plan | None:
@@ -104,7 +103,7 @@ def _low_and_saturated(case: Case) -> Plan | None:
         return None
     if task.copper_sulfate <= float(safe_up_to(acid)) * dissolves:
         return None
-    plan = plan_of(task, State.FIRST_PART, to_the_usual_level(task))
+    plan = plan_of(task, PlanState.FIRST_PART, to_the_usual_level(task))
     why = line(
         "The level is low and the liquid holds about all the copper sulfate that dissolves at {now}: crystals may lie "
         "on the floor, and no reading sees them. With the water in, warm the bath to about {40 °C}, stir it until "
@@ -119,7 +118,9 @@ def _wrong_window(case: Case) -> Plan | None:
     if not (case.takes_much_out and case.known.sits_in):
         return None
     return case.held(
-        State.WRONG_WINDOW, sits_elsewhere(case.task, case.sheet.window.name, case.known.sits_in), _instead(case)
+        PlanState.WRONG_WINDOW,
+        sits_elsewhere(case.task, case.sheet.window.name, case.known.sits_in),
+        _instead(case),
     )
 
 
@@ -127,7 +128,7 @@ def sits_elsewhere(task: Task, chosen: str, others: tuple[str, ...]) -> Line:
     """Say in which other windows a bath sits."""
     return line(
         "With {copper} of copper sulfate and {acid} of acid it sits in the window {others}, not in {chosen}. If that "
-        "is the bath you keep, choose that window.",
+        "is the bath you keep, choose that window before any of it is thrown away.",
         copper=Amount(task.copper_sulfate, "g/L"),
         acid=Amount(task.sulfuric_acid, "g/L"),
         others=" and in ".join(others),
@@ -147,7 +148,9 @@ def _instead(case: Case) -> Line:
 def _repeat_first(case: Case) -> Plan | None:
     """Ask for a reading again that may be a slip, and before much bath is thrown out on the word of one."""
     if case.slips and (case.takes_much_out or case.contradicts_itself):
-        return case.held(State.REPEAT_FIRST, *_may_be_slips(case), *([_instead(case)] if case.takes_much_out else []))
+        return case.held(
+            PlanState.REPEAT_FIRST, *_may_be_slips(case), *([_instead(case)] if case.takes_much_out else [])
+        )
     alone = _rests_on_one(case) if case.takes_much_out else None
     if alone is None:
         return None
@@ -158,7 +161,7 @@ def _repeat_first(case: Case) -> Plan | None:
         number=number + 1,
         label=case.sheet.readings[number].label.lower(),
     )
-    return case.held(State.REPEAT_FIRST, why, _instead(case))
+    return case.held(PlanState.REPEAT_FIRST, why, _instead(case))
 
 
 def _may_be_slips(case: Case) -> list[Line]:
@@ -199,15 +202,15 @@ def _all_inside(case: Case) -> Plan | None:
         return cold
     lacking = (*_not_measured(case), *_unanswered(doubtful))
     if lacking:
-        return case.held(State.MEASURE_FIRST, *lacking)
-    return case.considered if case.considered.state is State.NONE_NEEDED else None
+        return case.held(PlanState.MEASURE_FIRST, *lacking)
+    return case.considered if case.considered.state is PlanState.NONE_NEEDED else None
 
 
 def _not_measured(case: Case) -> list[Line]:
     """Say what was not measured and counts: copper and acid always, chloride where the bath has limits for it."""
     said = []
     for name, verdict in case.task.verdicts.items():
-        if verdict.state != "not measured" or not (name in BOTH or verdict.limits):
+        if verdict.state != "not measured" or not (name in SALT_AND_ACID or verdict.limits):
             continue
         why = " Brightener and suppressor hardly work without it." if name == "chloride" else ""
         limits = verdict.limits
@@ -234,7 +237,7 @@ def _unanswered(doubtful: tuple[str, ...]) -> list[str]:
 def _too_cold(case: Case) -> Plan | None:
     """Say how warm to keep a bath that is too strong for the cold, and thin it where that leaves it inside."""
     bath, task = case.sheet.bath, case.task
-    if not all(task.measured(name) for name in BOTH):
+    if not all(task.measured(name) for name in SALT_AND_ACID):
         return None
     colder_now = bath.was_given("temperature") and bath.temperature.value <= task.coldest
     task = replace(task, coldest=bath.temperature.value) if colder_now else task
@@ -252,7 +255,7 @@ def _too_cold(case: Case) -> Plan | None:
     )
     water = water_alone(task)
     if water:
-        return replace(plan_of(task, State.TOO_COLD, water), why=(why, "Or thin it as below."), keep_above=warm)
+        return replace(plan_of(task, PlanState.TOO_COLD, water), why=(why, "Or thin it as below."), keep_above=warm)
     thin = thinned_for_the_cold(task)
     or_thin = line(
         "Thinned until it stays clear there it would come to {copper} of copper sulfate and {acid} of acid, which "
@@ -260,16 +263,16 @@ def _too_cold(case: Case) -> Plan | None:
         copper=Amount(thin.copper_sulfate, "g/L"),
         acid=Amount(thin.sulfuric_acid, "g/L"),
     )
-    return replace(case.held(State.TOO_COLD, why, or_thin), keep_above=warm)
+    return replace(case.held(PlanState.TOO_COLD, why, or_thin), keep_above=warm)
 
 
 def _half_measured(case: Case) -> Plan | None:
     """Call a first part what corrects only one of copper sulfate and acid, because the other was not measured."""
-    missing = [NAMES[name] for name in BOTH if not case.task.measured(name)]
-    if not missing or case.considered.state is not State.POSSIBLE:
+    missing = [NAMES[name] for name in SALT_AND_ACID if not case.task.measured(name)]
+    if not missing or case.considered.state is not PlanState.POSSIBLE:
         return None
     why = f"Not measured: {joined(' and ', missing)}. What is added here is for what you measured."
-    return replace(case.considered, state=State.FIRST_PART, why=(why,))
+    return replace(case.considered, state=PlanState.FIRST_PART, why=(why,))
 
 
 def _as_considered(case: Case) -> Plan:

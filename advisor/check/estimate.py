@@ -7,17 +7,20 @@ replicates from one bottle do not pretend to beat the bottle. It knows no workin
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from scipy.optimize import least_squares
 from scipy.special import chdtrc
 
+from advisor.basis.arrays import linearised
 from advisor.check.foreign import SULFATE, expected
 from advisor.check.known import Known
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings
+from advisor.readings.tools import TANK_SCALE
 from advisor.sheet import Bath, Sheet
 from advisor.solution.density import density
 
@@ -28,7 +31,6 @@ LEAST, MOST = -100.0, 800.0
 DISAGREEMENT = 0.05  # p-value below which readings contradict each other (judgement)
 CLEARLY_ODD = 3.84  # chi-squared by which leaving one out must beat leaving any other out (95 %, one degree) (exact)
 PASSES = 3  # uncertainties that depend on the bath are evaluated again at the last estimate (computed: tried out)
-TANK_SCALE = 0.01  # relative; marks of the tank against true litres (judgement)
 
 
 @dataclass(frozen=True)
@@ -41,12 +43,25 @@ class Agreement:
     odd_one_out: int | None
 
 
+class Lean(NamedTuple):
+    """How an estimate leans on what was believed of a foreign salt: mean and standard uncertainty [g/L], and slopes.
+
+    slopes (n,): by how much the mean of each component is too high for each g/L that there is more of it.
+    """
+
+    mean: float
+    standard_uncertainty: float
+    slopes: FloatArray
+
+
 @dataclass(frozen=True)
 class Estimate(Known):
     """What the readings together tell of a bath, and how well they agree."""
 
     agreement: Agreement
     widened_by: float  # factor on every standard uncertainty, above 1 where the readings contradict each other
+    sources: Mapping[str, FloatArray]  # what one standard deviation of a source of the readings does to the mean (n,)
+    leans: Mapping[str, Lean]  # on what was believed of the foreign salts, by component
 
 
 @dataclass(frozen=True)
@@ -59,22 +74,20 @@ class _Problem:
     models: tuple[Model, ...]
     observed: FloatArray  # (m,)
     covariance: FloatArray  # (m, m)
+    effects: Mapping[str, FloatArray]  # of one standard deviation of each source on the observed values, (m,)
     owner: FloatArray  # (m,), the position of the reading that a value belongs to
 
     def predict(self, parameters: FloatArray) -> FloatArray:
-        """Predict all values for parameters of shape (n, *s) -> (m, *s)."""
+        """Predict all values (m, *s), each in its reading's unit, for parameters (n, *s) [g/L; chloride mg/L]."""
         state = State(**{"copper_sulfate": 0.0, "sulfuric_acid": 0.0} | dict(zip(self.names, parameters, strict=True)))
         return np.concatenate([_match(model.predict(state), parameters.shape[1:]) for model in self.models])
 
     def linearised(self, at: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Return what is predicted at a point, (m,), and its slopes by the parameters, (m, n): one vectorised call."""
-        step = 1e-3 * np.maximum(self.prior_sd, 1.0)
-        offsets = np.concatenate([np.zeros((len(at), 1)), np.diag(step), -np.diag(step)], axis=1)
-        here, up, down = np.split(self.predict(at[:, None] + offsets), [1, 1 + len(at)], axis=1)
-        return here[:, 0], (up - down) / (2 * step)
+        """Return what is predicted at a point (n,) [g/L; chloride mg/L], (m,), and its slopes by it, (m, n)."""
+        return linearised(self.predict, at, 1e-3 * np.maximum(self.prior_sd, 1.0))
 
     def jacobian(self, at: FloatArray) -> FloatArray:
-        """Return d predicted / d parameter at a point, (m, n)."""
+        """Return d predicted / d parameter (m, n) at a point (n,) [g/L; chloride mg/L]."""
         return self.linearised(at)[1]
 
 
@@ -127,15 +140,17 @@ def _problem(
 ) -> _Problem:
     models = tuple(reading.model(surroundings, about) for reading in readings)
     counts = [len(model.observed) for model in models]
-    covariance = np.diag(np.concatenate([model.random for model in models]) ** 2)
-    for source in dict.fromkeys(source for model in models for source in model.systematic):
-        effect = np.concatenate(
+    effects = {
+        source: np.concatenate(
             [
                 np.broadcast_to(model.systematic.get(source, 0.0), count)
                 for model, count in zip(models, counts, strict=True)
             ]
         )
-        covariance += np.outer(effect, effect)
+        for source in dict.fromkeys(source for model in models for source in model.systematic)
+    }
+    covariance = np.diag(np.concatenate([model.random for model in models]) ** 2)
+    covariance += sum(np.outer(effect, effect) for effect in effects.values())
     return _Problem(
         names,
         prior_mean,
@@ -143,6 +158,7 @@ def _problem(
         models,
         np.concatenate([model.observed for model in models]),
         covariance,
+        effects,
         np.repeat(np.arange(len(models)), counts),
     )
 
@@ -152,15 +168,15 @@ def _solve(problem: _Problem, start: FloatArray) -> FloatArray:
     whiten = np.linalg.inv(np.linalg.cholesky(problem.covariance))
 
     @lru_cache(maxsize=2)  # the residuals and the Jacobian are asked for one after the other
-    def linearised(parameters: tuple[float, ...]) -> tuple[FloatArray, FloatArray]:
+    def near(parameters: tuple[float, ...]) -> tuple[FloatArray, FloatArray]:
         return problem.linearised(np.array(parameters))
 
     def residuals(parameters: FloatArray) -> FloatArray:
-        misfit = whiten @ (problem.observed - linearised(tuple(parameters))[0])
+        misfit = whiten @ (problem.observed - near(tuple(parameters))[0])
         return np.concatenate([misfit, (problem.prior_mean - parameters) / problem.prior_sd])
 
     def jacobian(parameters: FloatArray) -> FloatArray:
-        return np.concatenate([-whiten @ linearised(tuple(parameters))[1], -np.diag(1 / problem.prior_sd)])
+        return np.concatenate([-whiten @ near(tuple(parameters))[1], -np.diag(1 / problem.prior_sd)])
 
     bounded = np.array([name in ("copper_sulfate", "sulfuric_acid") for name in problem.names])
     bounds = np.where(bounded, LEAST, -np.inf), np.where(bounded, MOST, np.inf)
@@ -170,14 +186,15 @@ def _solve(problem: _Problem, start: FloatArray) -> FloatArray:
 
 def _finish(problem: _Problem, parameters: FloatArray, bath: Bath) -> Estimate:
     jacobian = problem.jacobian(parameters)
-    information = jacobian.T @ np.linalg.solve(problem.covariance, jacobian) + np.diag(problem.prior_sd**-2.0)
+    weighted = np.asarray(np.linalg.solve(problem.covariance, jacobian))
+    information = jacobian.T @ weighted + np.diag(problem.prior_sd**-2.0)
     agreement = _agreement(problem, parameters, jacobian)
     widened = 1.0
     if agreement.p_value is not None and agreement.p_value < DISAGREEMENT:
         # Readings that contradict each other are not averaged in silence: the result is known as badly as they
         # disagree.
         widened = float(np.sqrt(agreement.chi_squared / agreement.degrees_of_freedom))
-    covariance = np.linalg.inv(information) * widened**2
+    covariance = np.asarray(np.linalg.inv(information)) * widened**2
     # A component was measured if it is known better than before all readings.
     learnt = np.sqrt(np.diag(covariance)) < 0.95 * problem.prior_sd * widened
     volume_reading = bath.surroundings().volume_standard_uncertainty / bath.volume.value
@@ -190,11 +207,28 @@ def _finish(problem: _Problem, parameters: FloatArray, bath: Bath) -> Estimate:
         float(np.hypot(volume_reading, TANK_SCALE)),
         agreement,
         widened,
+        *_named(problem, covariance / widened**2, weighted, widened),
     )
 
 
+def _named(
+    problem: _Problem, covariance: FloatArray, weighted: FloatArray, widened: float
+) -> tuple[dict[str, FloatArray], dict[str, Lean]]:
+    """Return what each source of the readings does to the estimate, and how it leans on the foreign salts believed.
+
+    covariance: (n, n), not widened; weighted: the slopes by the covariance of the readings, (m, n).
+    """
+    gain = covariance @ weighted.T
+    sources = {source: widened * (gain @ effect) for source, effect in problem.effects.items()}
+    believed = zip(problem.names, problem.prior_mean, problem.prior_sd, covariance.T, strict=True)
+    leans = {
+        name: Lean(float(mean), float(sd), -column / sd**2) for name, mean, sd, column in believed if name not in PRIOR
+    }
+    return sources, leans
+
+
 def to_20_degC(bath: Bath, names: tuple[str, ...], parameters: FloatArray) -> float:
-    """Return litres at 20 degC per litre at the bath's temperature."""
+    """Return how much of a litre the bath fills at 20 degC [L/L]; parameters (n,) by name [g/L]."""
     known = dict(zip(names, np.maximum(parameters, 0.0), strict=True))
     salts = sum(per * known.get(name, 0.0) for name, per in SULFATE.items())
     composition = (known["copper_sulfate"], known["sulfuric_acid"], salts)

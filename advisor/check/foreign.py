@@ -18,6 +18,7 @@ from typing import NamedTuple
 from advisor.readings.hydrometer import SALT_DENSITY
 from advisor.sheet import Bath, Sheet
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
+from advisor.solution.molar_masses import IRON, IRON_SULFATE
 
 
 class Prior(NamedTuple):
@@ -138,13 +139,14 @@ def _others(sheet: Sheet, touched: Prior | None) -> Prior:
 SULFATE = {
     "foreign_solids": 1.0,
     "sodium_sulfate": 1.0,
-    "iron": 2.72,
+    "iron": IRON_SULFATE / IRON,
     "iron_three": 0.86,
     "zinc": 2.47,
     "nickel": 2.64,
 }
 # Density [mg/mL] that a gram a litre adds, divided by what a gram a litre of copper sulfate adds: computed, 20 degC.
+_OF_COPPER_SULFATE = 0.592
 READS_AS_COPPER_SULFATE = {
-    "foreign_solids": 0.88 / 0.592,
-    **{name: 1000 * share / 0.592 for name, share in SALT_DENSITY.items()},
+    "foreign_solids": 0.88 / _OF_COPPER_SULFATE,
+    **{name: 1000 * share / _OF_COPPER_SULFATE for name, share in SALT_DENSITY.items()},
 }

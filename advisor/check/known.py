@@ -55,12 +55,12 @@ class Known:
         return float(self.covariance[i, j] / np.sqrt(self.covariance[i, i] * self.covariance[j, j]))
 
     def block(self, names: Sequence[str]) -> FloatArray:
-        """Return the covariance (m, m) of m components in the order asked for."""
+        """Return the covariance (m, m) of m components, in the order asked for [g2/L2; chloride mg/L]."""
         at = [self.names.index(name) for name in names]
         return np.asarray(self.covariance[np.ix_(at, at)])
 
     def sum_of(self, weights: Mapping[str, float]) -> Value:
-        """Return the weighted sum of components, never below 0, and its standard uncertainty; unknown names count 0."""
+        """Return the weighted sum of components [g/L times weight], never below 0; one that is not known counts 0."""
         row = np.array([weights.get(name, 0.0) for name in self.names])
         return Value(max(float(row @ self.mean), 0.0), float(np.sqrt(row @ self.covariance @ row)))
 

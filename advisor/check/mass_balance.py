@@ -52,13 +52,13 @@ class Stock:
     chloride_density: float | None = None  # g/mL, where it is a liquid
 
     def usual_cost(self, crystals: float, acid_solution: float) -> float:
-        """Return what these grams cost, at usual prices where the sheet gives none (any currency)."""
+        """Return the cost of crystals [g] and acid solution [g], at usual prices where the sheet gives none."""
         salt = USUAL_PRICE["crystals"] if self.crystals_price is None else self.crystals_price
         acid = USUAL_PRICE["acid"] if self.acid_price is None else self.acid_price
         return crystals / 1000 * salt + acid_solution / self.acid_density / 1000 * acid
 
     def cost(self, crystals: float, acid_solution: float) -> float | None:
-        """Return the same in the sheet's currency, None where a price that counts is missing."""
+        """Return what they cost [the sheet's currency], None where a price that counts is missing."""
         salt_priced = crystals == 0 or self.crystals_price is not None
         acid_priced = acid_solution == 0 or self.acid_price is not None
         return self.usual_cost(crystals, acid_solution) if salt_priced and acid_priced else None
@@ -121,7 +121,7 @@ class Task:
 
     @property
     def volume_relative_uncertainty(self) -> float:
-        """Standard uncertainty of the volume, as a part of it."""
+        """Relative standard uncertainty of the volume."""
         return self.known.volume_relative_uncertainty
 
     @cached_property
@@ -246,7 +246,7 @@ def outcome(task: Task, moved: Sequence[Number], volume: Number | None, chloride
 
 
 def masses_after(task: Task, moved: Sequence[Number]) -> Masses:
-    """Return the grams in the bath after these amounts."""
+    """Return the masses in the bath [g] after these amounts, in the order of `Amounts`."""
     take_out, water, crystals, acid_solution, _ = moved
     stock = task.stock
     salt, acid, inert = (

@@ -14,14 +14,16 @@ from typing import Any
 import numpy as np
 from scipy.special import roots_hermitenorm
 
+from advisor.basis.arrays import FloatArray, linearised
+from advisor.basis.components import COMPONENTS
 from advisor.basis.fields import fields_of
 from advisor.basis.units import Measured
 from advisor.check.estimate import PRIOR
 from advisor.check.foreign import Prior, expected
 from advisor.check.known import Known
-from advisor.check.window import COMPONENTS, Limits, judge
+from advisor.check.window import Limits, judge
 from advisor.readings import KINDS, Reading
-from advisor.readings.model import FloatArray, State
+from advisor.readings.model import State
 from advisor.sheet import Sheet
 
 _POINTS, _WEIGHTS = roots_hermitenorm(21)  # exact: Gauss-Hermite nodes
@@ -275,10 +277,11 @@ def _after(reading: Reading, sheet: Sheet, present: Known) -> FloatArray:
     floor = np.array([1.0 if name in COMPONENTS else 0.0 for name in present.names])
     here, count = np.maximum(present.mean, floor), len(present.names)
     model = reading.model(sheet.bath.surroundings(), _state(present.names, here))
-    points = here[:, None] + np.concatenate([np.eye(count), -np.eye(count)], axis=1)
-    shown = np.broadcast_to(model.predict(_state(present.names, points)), (len(model.observed), 2 * count))
-    up, down = np.split(shown, 2, axis=1)
-    slope = (up - down) / 2
+
+    def shown(points: FloatArray) -> FloatArray:
+        return np.broadcast_to(model.predict(_state(present.names, points)), (len(model.observed), points.shape[1]))
+
+    _, slope = linearised(shown, here, np.ones(count))
     noise = np.diag(model.random**2) + sum(np.outer(effect, effect) for effect in model.systematic.values())
     after: FloatArray = np.linalg.inv(np.linalg.inv(present.covariance) + slope.T @ np.linalg.solve(noise, slope))
     return after

@@ -13,9 +13,7 @@ from advisor.solution.heat import warming_by_acid
 from advisor.words.lines import Amount, Line, joined, line
 
 MOST_WARMING = 15.0  # degC, what one portion may warm its liquid by (judgement)
-RECKONED_WARMING = (
-    14.0  # degC reckoned: the heats are known to 6 %, so that what comes stays below the most (judgement)
-)
+RECKONED_WARMING = MOST_WARMING - 1.0  # degC: the heats are known to 6 %, and no portion may come above (judgement)
 FEW_PORTIONS = 4  # stops that a hand still keeps to; more of them take fresh liquid (judgement)
 LARGEST_LIQUID = 10.0  # L in one vessel: twice that is the largest tub that one person still moves (judgement)
 MOST_OF_BATH = 0.5  # share of the tank's bath that is drawn for it (judgement)

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from advisor.basis.components import NAMES, UNITS
 from advisor.basis.units import parse
 from advisor.check.advice import COLD_MARGIN, MARGIN
-from advisor.check.assessment import NAMES, UNITS, Assessment
+from advisor.check.assessment import Assessment
 from advisor.check.correction import Plan
 from advisor.check.estimate import DISAGREEMENT, Estimate, estimate_from
 from advisor.check.floor import hidden_crystals, sound_sample
@@ -103,9 +104,9 @@ def _about_component(name: str, judged: Verdict, value: Value | None, found: Est
         text = phrases.EFFECTS[name, leaning]
         if leaning == "low" and value and judged.limits and value.value < FAR_BELOW * judged.limits[0]:
             text = line(
-                "Your {name} is far below the window ({value:.0f} against {limit}). {text}",
+                "Your {name} is far below the window ({value} against {limit}). {text}",
                 name=NAMES[name],
-                value=value.value,
+                value=Amount(value.value, UNITS[name]),
                 limit=Amount(judged.limits[0], UNITS[name]),
                 text=text,
             )

@@ -19,19 +19,18 @@ from dataclasses import dataclass
 from math import floor, log10
 
 import numpy as np
-from scipy.special import log_ndtr, ndtri
+from scipy.special import log_ndtr
 
+from advisor.basis.components import SALT_AND_ACID
 from advisor.check.mass_balance import ANY, Amounts, Outcome, Task, outcome
-from advisor.check.window import SURE, judge
+from advisor.check.window import SURE, SURE_REACH, judge
 from advisor.readings.model import FloatArray
 from advisor.solution.density import WATER_DENSITY, density
 from advisor.solution.solubility import ceiling_at
 
-MOVABLE = ("copper_sulfate", "sulfuric_acid")
 LEVEL_TOLERANCE = 0.005  # a plan that adds water ends so near the usual level where it can (judgement)
 HAIR = 2e-4  # of probability: whether the grid's best point counts as possible before it is rounded (judgement)
 FAR_OUTSIDE = 0.05  # probability below which each limit alone leads the way (judgement)
-ONE_SIDE = float(ndtri(SURE))  # standard uncertainties that a value must stay away from each limit, at the least
 ROUNDS, SHRINK = 10, 0.5  # of narrowing the grid (judgement)
 STILL = 0.02  # part by which a round must better the best margin, or two such rounds end the search (judgement)
 STRIDES = ((16, 1), (4, 1), (1, 1), (1, 2))  # of whole amounts: steps at once, and how many to either side (judgement)
@@ -52,7 +51,7 @@ class Scope:
 
     @property
     def most(self) -> FloatArray:
-        """The most of each amount, in the order of `Amounts` without chloride."""
+        """The most of each amount, shape (4,), in the order and units of `Amounts` without chloride [L, g, g, g]."""
         task, stock = self.task, self.task.stock
         to_level = max(task.usual_volume * (1 + LEVEL_TOLERANCE) - task.volume, 0.0)
         litres = task.most_volume + task.volume if task.may_thin else to_level
@@ -73,7 +72,7 @@ class Search:
     # --- From the box to amounts ------------------------------------------------------------------
 
     def amounts(self, unit: FloatArray) -> FloatArray:
-        """Return the amounts (4, n) of points (4, n) of the unit box."""
+        """Return the amounts (4, n) [L, g, g, g] of points (4, n) of the unit box."""
         task, scope = self.task, self.scope
         take_out = unit[0] * self.most[0]
         volume = scope.least_volume + unit[1] * (scope.most_volume - scope.least_volume)
@@ -91,24 +90,24 @@ class Search:
     def _concentration(self, name: str, share: FloatArray, volume: FloatArray, unit: FloatArray) -> FloatArray:
         """Return concentrations [g/L] between the lowest and the highest that may be reached and may be inside."""
         task = self.task
-        at, here = MOVABLE.index(name), getattr(task, name)
+        at, here = SALT_AND_ACID.index(name), getattr(task, name)
         low, high = task.limits(name)
         spread = np.sqrt(task.covariance[2 * at]) * share
         purity = (task.stock.crystals_pentahydrate, task.stock.acid_strength)[at]
         lowest = share * here
         highest = lowest + self.most[2 + at] * purity / volume
         if high < ANY:
-            wanted = low + ONE_SIDE * spread if low > 0 else 0.0
+            wanted = low + SURE_REACH * spread if low > 0 else 0.0
             lowest, highest = (
                 np.clip(wanted, lowest, highest),
-                np.clip(high - ONE_SIDE * spread, lowest, highest),
+                np.clip(high - SURE_REACH * spread, lowest, highest),
             )
         return np.asarray(lowest + unit * np.maximum(highest - lowest, 0.0))
 
     # --- How good amounts are ---------------------------------------------------------------------
 
     def judged(self, amounts: FloatArray) -> tuple[Outcome, FloatArray]:
-        """Return the bath after amounts (4, n) and its least margin: negative where a limit is missed, of size one."""
+        """Return the bath after amounts (4, n) [L, g, g, g] and its least margin (n,), below 0 if a limit is missed."""
         task, scope = self.task, self.scope
         after = outcome(task, [*amounts, 0.0], None, True)
         unit = task.volume * np.array([[1.0], [1000.0], [100.0], [100.0]])
@@ -145,7 +144,10 @@ class Search:
         return np.asarray(0.1 * (np.where(probability > FAR_OUTSIDE, exact, stand_in) - np.log(SURE)))
 
     def merit(self, amounts: FloatArray, after: Outcome) -> FloatArray:
-        """Return what is to be small: distance from the aim in widths of the window, then cost; for the least, cost."""
+        """Return what is to be small (n,): distance from the aim in widths of the window, then cost; or cost alone.
+
+        amounts: (4, n) [L, g, g, g]; after: the bath that each leads to.
+        """
         task = self.task
         cost = task.stock.usual_cost(amounts[2], amounts[3]) / task.stock.usual_cost(
             100 * task.volume, 50 * task.volume
@@ -249,16 +251,16 @@ def to_be_moved(task: Task) -> frozenset[str]:
     missing = min(task.usual_volume, task.most_volume) - task.volume if task.level_is_low else 0.0
     water = max(missing, 0.0) * 1000 * WATER_DENSITY
     after = outcome(task, [0.0, water, 0.0, 0.0, 0.0], None, True)
-    spreads = {name: float(after.covariance[2 * at]) ** 0.5 for at, name in enumerate(MOVABLE)}
+    spreads = {name: float(after.covariance[2 * at]) ** 0.5 for at, name in enumerate(SALT_AND_ACID)}
     return frozenset(
         name
-        for name in MOVABLE
+        for name in SALT_AND_ACID
         if task.measured(name) and judge(getattr(after, name), spreads[name], task.verdicts[name].limits).state != "in"
     )
 
 
 def steps_of(task: Task, fineness: float) -> FloatArray:
-    """Return what litres out and grams of water, crystals and acid are rounded to: about 0.1 %, or finer."""
+    """Return what litres out and grams of water, crystals and acid are rounded to (4,) [L, g, g, g]: about 0.1 %."""
     water = max(_nice(2 * task.volume * fineness), 1.0)
     crystals = max(_nice(0.1 * task.volume * fineness), task.weighed_to)
     acid = max(_nice(0.05 * task.volume * fineness), 0.1) * task.stock.acid_density

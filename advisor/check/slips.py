@@ -13,6 +13,7 @@ from math import log
 
 import numpy as np
 
+from advisor.basis.components import SALT_AND_ACID
 from advisor.basis.fields import InputError
 from advisor.basis.units import Measured
 from advisor.check.estimate import DISAGREEMENT, Estimate, estimate_from
@@ -31,7 +32,6 @@ from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_
 from advisor.solution.stock import acid_density
 from advisor.words.slips import SlipName
 
-BOTH = ("copper_sulfate", "sulfuric_acid")
 NEAR, FAR = 0.25, 1.0  # widths of a window beyond its limits (judgement)
 # Base that a copper takes until phenolphthalein turns: 1.5 for a basic sulfate, 2 for the hydroxide, half-way with age.
 BASE_PER_COPPER, BASE_PER_COPPER_SPREAD = 1.75, 0.15  # judgement
@@ -68,7 +68,7 @@ class Slip:
 
     def values(self) -> dict[str, float | None]:
         """Return the copper sulfate and the acid [g/L] that the bath would then hold; None where nothing tells."""
-        return {name: self.known.value(name) if name in self.known.measured else None for name in BOTH}
+        return {name: self.known.value(name) if name in self.known.measured else None for name in SALT_AND_ACID}
 
 
 def is_far(found: Known | None, limits: Mapping[str, Limits | None]) -> bool:
@@ -101,7 +101,7 @@ def _beyond(found: Known, limits: Mapping[str, Limits | None], spreads: float) -
 
     spreads: so many standard uncertainties are taken off, in its favour.
     """
-    measured = [name for name in BOTH if name in found.measured]
+    measured = [name for name in SALT_AND_ACID if name in found.measured]
     windows = [limits, *named_windows(None).values()]
     return min(
         max((_outside(found.of(name), window[name], spreads) for name in measured), default=0.0) for window in windows

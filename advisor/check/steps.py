@@ -88,7 +88,7 @@ def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
         why = "This brings the acid to {acid:.0f g/L}."
         add("acid", "add", "sulfuric acid", numbers, why, _how_poured(task, amounts))
     if amounts.chloride > 0:
-        numbers, how = _chloride_step(stock, amounts.chloride)
+        numbers, how = chloride_dose(stock, amounts.chloride)
         add("chloride", "add", stock.chloride_kind, numbers, "The additives need chloride.", how)
     return tuple(steps)
 
@@ -113,7 +113,17 @@ def _which_water(task: Task, amounts: Amounts) -> Line:
     if amounts.acid > 0 and (poured := _pouring(task, amounts)).water > 0:
         kept.append(line("{water} of it for the acid", water=Amount(poured.water, "L", 2)))
     back = line(" Keep {kept} back.", kept=joined(" and ", kept)) if kept else ""
-    return line("Take distilled water, unless your sheet names another.{back}", back=back)
+    return line("Take {water}.{back}", water=counted_water(task.stock), back=back)
+
+
+def counted_water(stock: Stock) -> str:
+    """Name the water that was counted on."""
+    if stock.water_chloride == stock.water_alkalinity == 0:
+        return "distilled or deionised water"
+    return (
+        f"the water that your sheet describes ({stock.water_chloride:g} mg/L chloride, {stock.water_alkalinity:g} mg/L "
+        "alkalinity), and no other: that was counted on"
+    )
 
 
 def _pouring(task: Task, amounts: Amounts) -> Pouring:
@@ -134,7 +144,8 @@ def _how_poured(task: Task, amounts: Amounts) -> Line:
     )
 
 
-def _chloride_step(stock: Stock, milligrams: float) -> tuple[dict[str, float], str]:
+def chloride_dose(stock: Stock, milligrams: float) -> tuple[dict[str, float], str]:
+    """Return how much of the source on hand brings so much chloride, as the numbers of a step, and how it goes in."""
     grams = milligrams / 1000 / stock.chloride_mass_fraction
     if stock.chloride_density is not None:
         numbers = {
@@ -154,7 +165,7 @@ def step_amount(step: Step) -> Line:
     if step.what == "water":
         return line("Add {volume_L:.2f L} of water ({mass_g:.0f g})", **numbers)
     strength = f" of {100 * numbers['strength_mass_fraction']:.0f} %" if "strength_mass_fraction" in numbers else ""
-    grams = Amount(numbers["mass_g"], "g", 0 if numbers["mass_g"] >= 20 else 2)
+    grams = weighed(numbers["mass_g"])
     if step.what == "sodium chloride":
         return line(
             "Add {volume:.0f mL} of salt solution of {solution:g g/L} ({grams} of table salt)",
@@ -165,12 +176,22 @@ def step_amount(step: Step) -> Line:
     if "volume_mL" in numbers:
         return line(
             "Add {volume} of {what}{strength} ({grams})",
-            volume=Amount(numbers["volume_mL"], "mL", 0 if numbers["volume_mL"] >= 20 else 1),
+            volume=measured_out(numbers["volume_mL"]),
             what=step.what,
             strength=strength,
             grams=grams,
         )
     return line("Add {grams} of {what}", grams=grams, what=step.what)
+
+
+def weighed(grams: float) -> Amount:
+    """Return grams as a kitchen scale tells them, or small ones as a finer one does."""
+    return Amount(grams, "g", 0 if grams >= 20 else 2)
+
+
+def measured_out(millilitres: float) -> Amount:
+    """Return millilitres as a measuring cylinder tells them, or few as a syringe does."""
+    return Amount(millilitres, "mL", 0 if millilitres >= 20 else 1)
 
 
 def step_dose(step: Step) -> Line:

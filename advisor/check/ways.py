@@ -19,21 +19,21 @@ from math import sqrt
 
 from scipy.optimize import brentq
 
+from advisor.basis.components import COMPONENTS
 from advisor.check.correction import Plan
 from advisor.check.mass_balance import After, Task, both_inside, chloride_probability
 from advisor.check.steps import STEP_ACTS, Step
-from advisor.check.window import COMPONENTS, Verdict
+from advisor.check.window import SURE_REACH, Verdict
 from advisor.sheet import ROOM
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR, MOL_PER_AMPERE_HOUR
-from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID, WATER
+from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, MOLAR_VOLUME, SULFURIC_ACID, WATER
 from advisor.solution.solubility import ceiling_at
-from advisor.words.cautions import Act, cautions
+from advisor.words.cautions import Act
 from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section
 
-CARBON_DIOXIDE_LITRES = 24.055  # L/mol at 20 degC and 1 atm, ideal gas (computed)
 BASIC_COPPER_CARBONATE = 221.11  # g/mol, Cu2(OH)2CO3 (computed)
 
 SALT_PER_AMPERE_HOUR = COPPER_SULFATE_PENTAHYDRATE * MOL_PER_AMPERE_HOUR  # [g/(A h)], 4.66
@@ -51,7 +51,6 @@ ELECTROLYSIS = (
     Act.REACHING_IN,
 )
 WORTH_THE_WORK = 0.01  # of the bath's volume; less is not worth another way (judgement)
-SURE_REACH = 1.645  # standard uncertainties that keep a component on its side of a limit with 95 % probability (exact)
 
 
 @dataclass(frozen=True)
@@ -64,10 +63,6 @@ class Way:
     acts: tuple[Act, ...] = ()
     after: After | None = None
 
-    @property
-    def cautions(self) -> tuple[str, ...]:
-        return cautions(self.acts)
-
     def to_dict(self) -> dict[str, object]:
         """Return the way as in a JSON result: units in the names, None where the bath stays as it is."""
         return {"way": self.title, **self.amounts, "probability_in": self.after.probability_in if self.after else None}
@@ -78,11 +73,6 @@ def ways_section(found: Sequence[Way]) -> Section:
     return Section(
         "Ways that waste nothing", tuple(line("{title}. {text}", title=way.title, text=way.text) for way in found)
     )
-
-
-def ways_cautions(found: Sequence[Way]) -> tuple[str, ...]:
-    """Return the cautions of the ways, each once."""
-    return cautions(act for way in found for act in way.acts)
 
 
 def acts_of(steps: Sequence[Step], beside: Sequence[Way]) -> tuple[Act, ...]:
@@ -111,13 +101,13 @@ def after_ampere_hours(task: Task, ampere_hours: float) -> After:
 
 
 def after_carbonate(task: Task, acid: float) -> After:
-    """Return the bath once basic copper carbonate has used up so many grams of acid."""
+    """Return the bath once basic copper carbonate has used up acid [g]."""
     mol = acid / SULFURIC_ACID
     return _changed(task, COPPER_SULFATE_PENTAHYDRATE * mol, -acid, -3.5 * WATER * mol)
 
 
 def after_evaporation(task: Task, litres: float) -> After:
-    """Return the bath once so many litres of water have left."""
+    """Return the bath once water [L] has left it."""
     return _changed(task, 0.0, 0.0, -1000 * WATER_DENSITY * litres)
 
 
@@ -169,7 +159,7 @@ def copper_carbonate(task: Task) -> Way | None:
     if used < 0.5 * task.volume:
         return None
     after = after_carbonate(task, used)
-    carbonate, gas = CARBONATE_PER_ACID * used, used / (2 * SULFURIC_ACID) * CARBON_DIOXIDE_LITRES
+    carbonate, gas = CARBONATE_PER_ACID * used, used / (2 * SULFURIC_ACID) * MOLAR_VOLUME
     text = line(
         "Stir in {carbonate} of basic copper carbonate, a spoonful at a time: it uses up {acid} of acid and becomes "
         "{salt} of copper sulfate. About {gas} of carbon dioxide come off in all. {then}",

@@ -10,13 +10,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import ndtr, owens_t
+from scipy.special import ndtr, ndtri, owens_t
 
 from advisor.basis import tables
+from advisor.basis.components import COMPONENTS
 from advisor.solution.ranges import Number
 
 SURE = 0.95  # JCGM 106:2012 leaves it open; judgement
-COMPONENTS = ("copper_sulfate", "sulfuric_acid", "chloride")
+SURE_REACH = float(ndtri(SURE))  # 1.645 standard uncertainties that keep a value on its side of a limit (computed)
 Limits = tuple[float, float]
 
 
@@ -90,7 +91,7 @@ def not_measured(limits: Limits | None) -> Verdict:
 
 
 def is_determined(value: float, standard_uncertainty: float, limits: Limits | None) -> bool:
-    """Tell whether a value is known well enough to be shown: to a quarter of the window's width, or to 10 %."""
+    """Tell whether a value [unit of the limits] is known well enough to show: to a quarter of the window, or 10 %."""
     width = limits[1] - limits[0] if limits else 0.0
     return standard_uncertainty < max(0.25 * width, 0.10 * value)
 
@@ -114,7 +115,7 @@ def probability_inside(
 ) -> Number:
     """Return the probability that two jointly normal values are both inside their limits, element by element.
 
-    covariance: variance of the first, covariance, variance of the second.
+    mean: in the units of the limits. covariance: variance of the first, covariance, variance of the second.
     """
     spreads = [np.sqrt(np.maximum(covariance[at], 1e-18)) for at in (0, 2)]
     correlation = np.clip(covariance[1] / (spreads[0] * spreads[1]), -0.999999, 0.999999)

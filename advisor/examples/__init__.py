@@ -17,7 +17,7 @@ EXAMPLE_VARIABLE = "ADVISOR_EXAMPLE"
 def example_text(name: str) -> str:
     """Return one of the example bench sheets as TOML; raises InputError for a name that is not there."""
     if name not in EXAMPLES:
-        raise InputError("example", show(name), f"accepted is one of: {', '.join(EXAMPLES)}{nearest(name, EXAMPLES)}")
+        raise InputError("example", show(name), f"it must be one of: {', '.join(EXAMPLES)}{nearest(name, EXAMPLES)}")
     return (files("advisor") / "examples" / f"{name}.toml").read_text(encoding="utf-8")
 
 

@@ -13,14 +13,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 from PIL import Image, ImageOps
 
+from advisor.basis.arrays import FloatArray
 from advisor.basis.fields import InputError
-from advisor.readings.photo_colour import CLIPPED, DARK, linear_red
+from advisor.basis.srgb import from_linear as encode
+from advisor.basis.srgb import to_linear as linear_red
+from advisor.readings.photo_colour import CLIPPED, DARK
 
 Picture = NDArray[np.uint8]  # shape (height, width, 3), sRGB 0 to 255
-FloatArray = NDArray[np.float64]
 
 PLACE = "the photograph"
 LARGEST_FILE = 25_000_000  # bytes (judgement)
@@ -48,6 +50,7 @@ class Box:
         return cls(x0 / 100, y0 / 100, x1 / 100, y1 / 100)
 
     def middle(self) -> tuple[float, float]:
+        """The middle, as shares of width and height."""
         return (self.x0 + self.x1) / 2, (self.y0 + self.y1) / 2
 
     def cut(self, picture: Picture, name: str) -> Picture:
@@ -55,13 +58,13 @@ class Box:
         sides = (self.x0, self.y0, self.x1, self.y1)
         if not all(0 <= side <= 1 for side in sides) or self.x0 >= self.x1 or self.y0 >= self.y1:
             given = f"you gave a box from {sides[0]:.0%}, {sides[1]:.0%} to {sides[2]:.0%}, {sides[3]:.0%}"
-            raise InputError(name, given, "accepted is left before right and top before bottom, 0 to 100 %")
+            raise InputError(name, given, "left must come before right and top before bottom, 0 to 100 %")
         height, width = picture.shape[:2]
         left, right = round(self.x0 * width), round(self.x1 * width)
         top, bottom = round(self.y0 * height), round(self.y1 * height)
         if min(right - left, bottom - top) < LEAST_SIDE:
             given = f"the box has {right - left} by {bottom - top} pixels"
-            raise InputError(name, given, f"needed are at least {LEAST_SIDE} by {LEAST_SIDE}")
+            raise InputError(name, given, f"at least {LEAST_SIDE} by {LEAST_SIDE} are needed")
         return picture[top:bottom, left:right]
 
 
@@ -76,7 +79,7 @@ class Colour:
     cut_off: float
 
     def linear(self) -> FloatArray:
-        """Return the linear light of the three channels, 0 to 1."""
+        """Return the linear light of the three channels, as shares of white, shape (3,)."""
         return linear_red([self.red, self.green, self.blue])
 
 
@@ -99,7 +102,7 @@ def decode(content: bytes) -> Picture:
     Raises InputError where the file is too large, of another kind, without colour, broken, or unpacks to too much.
     """
     if len(content) > LARGEST_FILE:
-        accepted = f"accepted are at most {LARGEST_FILE / 1e6:.0f} MB"
+        accepted = f"it may have at most {LARGEST_FILE / 1e6:.0f} MB"
         raise InputError(PLACE, f"it has {len(content) / 1e6:.1f} MB", accepted)
     try:
         with Image.open(io.BytesIO(content), formats=("JPEG", "PNG")) as image:  # reads the head only
@@ -111,7 +114,7 @@ def decode(content: bytes) -> Picture:
     except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
         raise _too_many_pixels("it unpacks to far more") from error
     except Exception as error:  # a decoder fed with broken bytes raises anything
-        accepted = "accepted is a JPEG or PNG photograph, whole; save or export it again"
+        accepted = "it must be a whole JPEG or PNG photograph: save or export it again"
         raise InputError(PLACE, "it cannot be read", accepted) from error
     return np.array(upright, dtype=np.uint8)
 
@@ -121,11 +124,11 @@ def _check_head(image: Image.Image) -> None:
     if width * height > MOST_PIXELS:
         raise _too_many_pixels(f"it has {width} by {height} pixels")
     if image.mode not in ("RGB", "RGBA", "P"):
-        raise InputError(PLACE, "it holds no red, green and blue", "accepted is a colour photograph, JPEG or PNG")
+        raise InputError(PLACE, "it holds no red, green and blue", "it must be a colour photograph, JPEG or PNG")
 
 
 def _too_many_pixels(given: str) -> InputError:
-    return InputError(PLACE, given, f"accepted are at most {MOST_PIXELS / 1e6:.0f} million pixels")
+    return InputError(PLACE, given, f"it may have at most {MOST_PIXELS / 1e6:.0f} million pixels")
 
 
 def _thinned(image: Image.Image) -> Image.Image:
@@ -139,13 +142,6 @@ def _thinned(image: Image.Image) -> Image.Image:
 
 
 # --- From pixels to colours -----------------------------------------------------------------------
-
-
-def encode(linear: ArrayLike) -> FloatArray:
-    """Return sRGB 0 to 255 of linear light 0 to 1 (IEC 61966-2-1, from memory); the inverse of `linear_red`."""
-    light = np.clip(np.asarray(linear, dtype=float), 0.0, 1.0)
-    curved = 1.055 * np.maximum(light, 1e-9) ** (1 / 2.4) - 0.055
-    return np.asarray(255 * np.where(light <= 0.0031308, 12.92 * light, curved), dtype=float)
 
 
 def colour(picture: Picture, box: Box, name: str = "the box") -> Colour:

@@ -14,12 +14,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from advisor.basis.arrays import FloatArray
 from advisor.basis.fields import InputError
 
 if TYPE_CHECKING:
     from trimesh import Trimesh
-
-FloatArray = NDArray[np.float64]
 
 PLACE = "the STL file"
 UNITS = {"mm": 1.0, "cm": 10.0, "in": 25.4}  # mm (exact)
@@ -27,7 +26,7 @@ LARGEST_FILE = 30_000_000  # bytes (judgement)
 MOST_FACETS = 500_000  # judgement
 HEAD, FACET = 84, 50  # bytes of a binary STL file: its head with the count, and each facet (exact: the format)
 BINARY_FACET = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("more", "<u2")])  # exact: the format
-WHOLE = "accepted is a whole STL file, binary or text"
+WHOLE = "it must be a whole STL file, binary or text"
 LARGEST_COORDINATE = 1e7  # of any unit; beyond it the file is no part (judgement)
 POINTS = 400  # on the surface, at most, to look for hidden faces (judgement)
 # Judgement.
@@ -57,7 +56,7 @@ def read_stl(content: bytes, unit: str) -> Solid:
     empty, too large or has no area.
     """
     if unit not in UNITS:
-        raise InputError("unit", f"you gave {unit}", f"accepted is one of: {', '.join(UNITS)}")
+        raise InputError("unit", f"you gave {unit}", f"it must be one of: {', '.join(UNITS)}")
     _check_size(content)
     mesh = _mesh(content)
     mesh.vertices = np.asarray(mesh.vertices) * UNITS[unit]
@@ -83,7 +82,7 @@ def read_stl(content: bytes, unit: str) -> Solid:
 def _check_size(content: bytes) -> None:
     """Refuse what is too large or no STL, before a mesh is made of it."""
     if len(content) > LARGEST_FILE:
-        accepted = f"accepted are at most {LARGEST_FILE / 1e6:.0f} MB; save it with fewer facets"
+        accepted = f"it may have at most {LARGEST_FILE / 1e6:.0f} MB; save it with fewer facets"
         raise InputError(PLACE, f"it has {len(content) / 1e6:.1f} MB", accepted)
     facets = _facets_of_binary(content)
     if facets is None:
@@ -92,7 +91,7 @@ def _check_size(content: bytes) -> None:
             raise InputError(PLACE, "it is no STL file", WHOLE)
         facets = text.count(b"endfacet")
     if not 0 < facets <= MOST_FACETS:
-        raise InputError(PLACE, f"it has {facets} facets", f"accepted are 1 to {MOST_FACETS}")
+        raise InputError(PLACE, f"it has {facets} facets", f"it must have 1 to {MOST_FACETS}")
 
 
 def _facets_of_binary(content: bytes) -> int | None:

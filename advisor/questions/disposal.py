@@ -8,8 +8,8 @@ Sources
 -------
 Stoichiometry to full precipitation: two equivalents a mole of sulfuric acid and two a mole of copper; the gas is an
 upper bound, since basic carbonate keeps some of the carbon dioxide. Copper held by over-dosed bicarbonate: computed
-with PHREEQC. Heat of lye: standard enthalpies of formation of the National Bureau of Standards (1982), from memory. An
-ideal gas takes 24.055 L/mol at 20 degC and 1 atm, computed. Tub, filling, threefold thinning and spoonful: judgement.
+with PHREEQC. Heat of lye: standard enthalpies of formation of the National Bureau of Standards (1982), from memory.
+Tub, filling, threefold thinning: judgement.
 """
 
 from __future__ import annotations
@@ -22,10 +22,11 @@ from advisor.basis import tables
 from advisor.basis.fields import InputError, show
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
-from advisor.check.ways import SURE_REACH
+from advisor.check.window import SURE_REACH
 from advisor.sheet import Dispose, Sheet
 from advisor.solution.molar_masses import (
     COPPER_SULFATE_PENTAHYDRATE,
+    MOLAR_VOLUME,
     SODIUM_BICARBONATE,
     SODIUM_CARBONATE,
     SULFURIC_ACID,
@@ -34,7 +35,6 @@ from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, line
 from advisor.words.sections import Section
 
-MOLAR_VOLUME = 24.055  # L/mol of an ideal gas at 20 degC and 1 atm (computed)
 # Computed by the solubility fit; read.
 UPPER_BOUND = {
     "copper_sulfate": 312.0,
@@ -43,7 +43,9 @@ UPPER_BOUND = {
 DILUTION = 3  # the bath is thinned to three times its volume (judgement)
 TUB = 20.0  # L (judgement: the largest that one person still moves)
 FILL = 0.25  # of the tub, for the foam (judgement)
-SPOONFUL = 15.0  # g, a heaped tablespoon (judgement)
+# g in a level tablespoon of 14.8 mL: baking soda 4.6 g a teaspoon (United States nutrient tables, from memory); dense
+# anhydrous washing soda about as much (judgement).
+LEVEL_SPOON = {"sodium bicarbonate": 13.8, "sodium carbonate": 15.0}
 SHED = 10_000.0  # L of air in a closed shed of 10 cubic metres (judgement)
 
 
@@ -116,6 +118,11 @@ class Disposal:
         """Bath that goes into the tub at a time [L]."""
         return self.volume / self.portions
 
+    @property
+    def spoons(self) -> int:
+        """Level tablespoons of base for each portion."""
+        return math.ceil(self.base_g / self.portions / LEVEL_SPOON[self.base])
+
     def to_dict(self) -> dict[str, object]:
         """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
         return {
@@ -125,6 +132,7 @@ class Disposal:
             "gas_L": self.gas,
             "portions": self.portions,
             "portion_L": self.portion,
+            "level_tablespoons_a_portion": self.spoons,
             "volume_L": self.volume,
             "tub_L": TUB,
             "stop_at_pH": [7.0, 7.5],
@@ -191,8 +199,13 @@ class Disposal:
                 water=Amount((DILUTION - 1) * self.portion, "L", 2),
                 bath=Amount(self.portion, "L", 2),
             ),
-            f"Stir in {self.base} in spoonfuls (about {math.ceil(self.base_g / self.portions / SPOONFUL)} heaped "
-            "tablespoons in all for each portion). Wait until the foam has gone before the next one.",
+            line(
+                "Stir in {base} by level tablespoons, about {spoons} of them ({grams}) in all for each portion. Wait "
+                "until the foam has gone before the next one.",
+                base=self.base,
+                spoons=self.spoons,
+                grams=Amount(self.base_g / self.portions, "g", digits=2),
+            ),
             "Stir the gas out and measure the pH. Stop at pH 7 to 7.5 and add no fixed excess: at 10 % too much "
             "bicarbonate 1 to 30 mg/L of copper stay dissolved, at 30 % up to 112 mg/L (computed with PHREEQC).",
             "Let it settle 12 to 24 hours under a lid that does not close tightly. Draw off the clear liquid into its "
@@ -248,18 +261,18 @@ def lye_heat(copper_sulfate: float, sulfuric_acid: float) -> float:
 
 def _content(advice: Advice, name: str, known: bool) -> float:
     """Return what to reckon with [g/L]: the value, else what it is surely below (95 %), else the most there can be."""
-    found = advice.estimate
-    if found is None or name not in found.measured:
+    estimate = advice.estimate
+    if estimate is None or name not in estimate.measured:
         return UPPER_BOUND[name]
-    value = found.value(name)
-    return value if known else min(value + SURE_REACH * found.standard_uncertainty(name), UPPER_BOUND[name])
+    value = estimate.value(name)
+    return value if known else min(value + SURE_REACH * estimate.standard_uncertainty(name), UPPER_BOUND[name])
 
 
 def _relative_uncertainty(advice: Advice, copper_sulfate: float, sulfuric_acid: float) -> float:
     """Return the relative standard uncertainty of the base, from that of the composition and of the volume."""
-    found = advice.estimate
-    assert found is not None
+    estimate = advice.estimate
+    assert estimate is not None
     salt, acid = equivalents_per_litre(1.0, 0.0), equivalents_per_litre(0.0, 1.0)
-    _, spread = found.sum_of({"copper_sulfate": salt, "sulfuric_acid": acid})
+    _, spread = estimate.sum_of({"copper_sulfate": salt, "sulfuric_acid": acid})
     relative = spread / equivalents_per_litre(copper_sulfate, sulfuric_acid)
-    return math.hypot(relative, found.volume_relative_uncertainty)
+    return math.hypot(relative, estimate.volume_relative_uncertainty)

@@ -5,8 +5,12 @@ causes stand alike; each look that was ticked multiplies the odds of a cause by 
 `ELSEWHERE` where that cause does not give this look, so that a cause of everything that is seen wins over one of a part
 of it. Then each known fact multiplies the odds by a factor of `fault_causes.csv`: "acid low 6/0.12" is 6 if the acid is
 low and 0.12 if it is not, and in between as probable as the estimate makes it, q · 6 + (1 − q) · 0.12. What nobody
-knows multiplies by nothing. The odds of all causes, and of one that is not in the table (`UNLISTED` for one of the
-looks, `ELSEWHERE` for the others), are scaled to a sum of one.
+knows multiplies by nothing.
+
+Several can stand at once. What the readings or the run already show to be so (`SETTLED`) stands by itself, with the
+probability that it is so: it is mended first, whatever else there is. The odds of the other causes, and of one that is
+not in the table (`UNLISTED` for one of the looks, `ELSEWHERE` for the others), are scaled to a sum of one: they share
+what is left to blame.
 
 That is naive Bayes: facts are taken as independent, which overstates how sure it is where two of them say the same.
 Weights and factors are judgement; the order of the weights follows published fault tables where they have one. Read the
@@ -16,16 +20,16 @@ result as an order in which to look, not as a measurement. It computes no amount
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from scipy.special import ndtr
 
 from advisor.basis import tables
+from advisor.basis.components import COMPONENTS, NAMES, UNITS
 from advisor.basis.fields import InputError
-from advisor.check.assessment import NAMES, UNITS, Assessment, assess
-from advisor.check.window import COMPONENTS
-from advisor.questions.plating import SMOOTH, limit_of
+from advisor.check.assessment import Assessment, assess
+from advisor.questions.plating import ANODE_PASSIVE, LEAST, SMOOTH, about_anode_current, limit_of
 from advisor.sheet import PLACES, SINCE, Bath, Deposit, Sheet
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, first_aid
@@ -38,7 +42,14 @@ SHOWN = 0.01  # causes less probable are left out (judgement)
 SAID = 4  # causes that are put into words (judgement)
 TELLING = 1.15  # a factor on the odds that is worth a sentence (judgement)
 SETTLED = 0.05  # a fact this certain, either way, needs no test any more (judgement)
+SURELY_NORMAL = 0.9  # probability above which a deposit that is as it should be needs no test (judgement)
+JAR_TELLS = 0.25  # share of causes in the liquid's organic part from which a jar test of two hours pays (judgement)
+HARDLY_LESS = 0.995  # the most that is said of what is known: never a certainty (judgement)
 NORMAL = "normal without additives"
+MEND_FIRST = (
+    "Mend what is known already, then plate a strip: if it comes out well, nothing else was wrong; if not, come back "
+    "with what you see then."
+)
 ACTS = (
     Act.ONE_CHANGE,
     Act.ADDING_BLINDLY,
@@ -73,7 +84,10 @@ class Fact:
 
 @dataclass(frozen=True)
 class Cause:
-    """A cause, how probable it is, what speaks for and against it, how to find out, and what to do."""
+    """A cause, how probable it is, what speaks for and against it, how to find out, and what to do.
+
+    known: the readings or the run show that it is so; its probability is that, not a share of the blame.
+    """
 
     name: str
     says: str
@@ -85,12 +99,14 @@ class Cause:
     settled_by: str  # the fact that makes the test needless
     remedy: str
     basis: tuple[str, ...]  # where its links to the looks come from
+    known: bool = False
 
     def to_dict(self) -> dict[str, object]:
         return {
             "cause": self.name,
             "says": self.says,
             "probability": self.probability,
+            "known": self.known,
             "for": list(self.evidence_for),
             "against": list(self.evidence_against),
             "remedy": self.remedy,
@@ -102,7 +118,7 @@ class Cause:
 
 @dataclass(frozen=True)
 class Diagnosis:
-    """Causes, the most probable first, and what tells the first two apart."""
+    """Causes, what is known to be so first, then the most probable, and what tells the first two of these apart."""
 
     looks: tuple[str, ...]
     causes: tuple[Cause, ...]
@@ -119,15 +135,26 @@ class Diagnosis:
         return (*ACTS, *(act for cause in self.causes for act in CAUSE_ACTS.get(cause.name, ())))
 
     @property
+    def open_causes(self) -> tuple[Cause, ...]:
+        """The causes of which nobody knows yet whether they are so."""
+        return tuple(cause for cause in self.causes if not cause.known)
+
+    @property
     def normal(self) -> bool:
         """Tell whether the deposit is most probably as it should be, for a bath without additives."""
-        return bool(self.causes) and self.causes[0].name == NORMAL
+        return bool(self.open_causes) and self.open_causes[0].name == NORMAL
 
     def sections(self) -> tuple[Section, ...]:
         """Return the diagnosis for a reader: most probable causes, free checks, the test, remedies, cautions."""
-        shown = self.causes[:SAID]
+        known = tuple(cause for cause in self.causes if cause.known)
+        shown = (*known, *self.open_causes[:SAID])
+        looks = ", ".join(self.looks)
         blocks = (
-            Section(f"Most probable causes of: {', '.join(self.looks)}", tuple(_cause_line(cause) for cause in shown)),
+            Section(f"Known already, so mend it first: {looks}", tuple(map(_cause_line, known))),
+            Section(
+                f"What else may be to blame for: {looks}" if known else f"Most probable causes of: {looks}",
+                tuple(map(_cause_line, self.open_causes[:SAID])),
+            ),
             Section("First, what costs nothing", self.first_checks, numbered=True),
             Section("The test that decides", (self.next_test,) if self.next_test else ()),
             Section("What to do if it is so", tuple(map(_remedy_line, shown))),
@@ -138,7 +165,7 @@ class Diagnosis:
         return tuple(block for block in blocks if block.lines)
 
     def _honesty(self) -> str:
-        left = 1.0 - sum(cause.probability for cause in self.causes[:SAID])
+        left = 1.0 - sum(cause.probability for cause in self.open_causes[:SAID])
         return (
             f"The percentages rest on judgement and order the search; {100 * left:.0f} % are left for causes not named "
             "here. The more of the bath is measured, the sharper they get."
@@ -160,17 +187,44 @@ class Diagnosis:
 def diagnose(sheet: Sheet) -> Diagnosis:
     """Weigh the causes of what the sheet's table `[deposit]` shows. Raises InputError where nothing was ticked."""
     if sheet.deposit is None or not sheet.deposit.looks:
-        raise InputError.missing("deposit: looks", 'needed is one thing at least, such as "dull"')
+        raise InputError.missing("deposit: looks", 'tick at least one thing, such as "dull"')
     looks = tuple(dict.fromkeys(sheet.deposit.looks))
     known = facts(sheet, assess(sheet))
     odds, said = weigh(looks, known)
-    total = sum(odds.values()) + UNLISTED * ELSEWHERE ** (len(looks) - 1)
-    ranked = sorted(odds, key=lambda name: -odds[name])
-    shown = [name for name in ranked if odds[name] / total >= SHOWN]
-    causes = tuple(_cause(name, odds[name] / total, said[name], looks) for name in shown)
-    unlisted = max(1.0 - sum(cause.probability for cause in causes), 0.0)
-    checks, test = _first_checks(sheet, known), next_test(causes, looks, known)
-    return Diagnosis(looks, causes, unlisted, checks, test, _already_shown(causes, known))
+    causes = _known_causes(odds, said, looks, known)
+    standing = {cause.name for cause in causes}
+    open_odds = {name: value for name, value in odds.items() if name not in standing}
+    total = sum(open_odds.values()) + UNLISTED * ELSEWHERE ** (len(looks) - 1)
+    ranked = sorted(open_odds, key=lambda name: -open_odds[name])
+    shown = [name for name in ranked if open_odds[name] / total >= SHOWN]
+    others = tuple(_cause(name, open_odds[name] / total, said[name], looks) for name in shown)
+    unlisted = max(1.0 - sum(cause.probability for cause in others), 0.0)
+    checks, test = _first_checks(sheet, known), next_test(causes + others, looks, known)
+    return Diagnosis(looks, causes + others, unlisted, checks, test, _warnings(sheet, causes))
+
+
+def _known_causes(
+    odds: dict[str, float], said: dict[str, list[tuple[float, str]]], looks: tuple[str, ...], known: dict[str, Fact]
+) -> tuple[Cause, ...]:
+    """Return the causes that are known to be so, the surest first."""
+    settled = {row["cause"]: known.get(row["settled_by"]) for row in tables.rows("fault_causes")}
+    sure = {name: fact.probability for name in odds if (fact := settled[name]) and fact.probability >= 1.0 - SETTLED}
+    return tuple(
+        replace(_cause(name, min(sure[name], HARDLY_LESS), said[name], looks), known=True)
+        for name in sorted(sure, key=lambda name: (-sure[name], -odds[name]))
+    )
+
+
+def _warnings(sheet: Sheet, known: tuple[Cause, ...]) -> tuple[str, ...]:
+    """Name what is mended before anything else is tried, and anodes that the sheet's run overloads."""
+    first = [
+        f"This is known already: {small(cause.says)}. Mend it, plate a strip, and only then look further."
+        for cause in known
+    ]
+    run = sheet.plate
+    if run and run.current and run.anode_area:
+        first += about_anode_current(run.current.value, run.anode_area.value)
+    return tuple(first)
 
 
 # --- The model ------------------------------------------------------------------------------------
@@ -208,20 +262,20 @@ def evidence(text: str) -> dict[str, tuple[float, float]]:
 
 
 def next_test(causes: tuple[Cause, ...], looks: tuple[str, ...], known: dict[str, Fact]) -> str | None:
-    """Return the quickest test that tells the first two causes apart; None where the readings settled both already.
+    """Return the quickest test that tells the first two open causes apart; None where there is nothing to find out.
 
-    For a dull deposit it is the jar test, until that is done.
+    What is known to be wrong is mended before anything is tested. A deposit that is as it should be needs no test. For
+    a dull one it is the jar test, until that is done, where additives or dirt are likely enough for its two hours.
     """
-    if "dull" in looks and "half-and-half jar good" not in known:
+    if any(cause.known for cause in causes):
+        return MEND_FIRST
+    if not causes or (causes[0].name == NORMAL and causes[0].probability >= SURELY_NORMAL):
+        return None
+    if "dull" in looks and "half-and-half jar good" not in known and _jar_pays(causes):
         return phrases.JAR_TEST
     if len(causes) < 2:
-        return line("{test}.", test=causes[0].test) if causes else None
-    first, second = causes[:2]
-    open_tests = [cause for cause in (first, second) if not _settled(known.get(cause.settled_by))]
-    if not open_tests:
-        return None
-    chosen = min(open_tests, key=lambda cause: cause.minutes)
-    other = second if chosen is first else first
+        return line("{test}.", test=causes[0].test)
+    chosen, other = sorted(causes[:2], key=lambda cause: cause.minutes)
     return line(
         "{test} (about {minutes:g} min). If not, it is rather this: {other}.",
         test=chosen.test,
@@ -230,32 +284,40 @@ def next_test(causes: tuple[Cause, ...], looks: tuple[str, ...], known: dict[str
     )
 
 
-def _settled(fact: Fact | None) -> bool:
-    return fact is not None and not SETTLED < fact.probability < 1.0 - SETTLED
+def _jar_pays(causes: tuple[Cause, ...]) -> bool:
+    """Tell whether additives or dirt, which a jar of half old, half fresh bath tells, are likely enough."""
+    return sum(cause.probability for cause in causes if cause.name in _told_by_the_jar()) >= JAR_TELLS
+
+
+def _told_by_the_jar() -> frozenset[str]:
+    """Return the causes that a jar test of half old, half fresh bath speaks for or against."""
+    return frozenset(
+        row["cause"] for row in tables.rows("fault_causes") if "half-and-half jar good" in evidence(row["evidence"])
+    )
 
 
 # --- What is known --------------------------------------------------------------------------------
 
 
-def facts(sheet: Sheet, advice: Assessment) -> dict[str, Fact]:
+def facts(sheet: Sheet, assessment: Assessment) -> dict[str, Fact]:
     """Return by name what is known of bath, run and deposit; what nobody said is not in it."""
     return {
-        **_measured(advice),
-        **_about_bath(sheet, advice),
+        **_measured(assessment),
+        **_about_bath(sheet, assessment),
         **_about_treatment(sheet),
-        **_about_run(sheet, advice),
+        **_about_run(sheet, assessment),
         **(_about_deposit(sheet.deposit) if sheet.deposit else {}),
     }
 
 
-def _measured(advice: Assessment) -> dict[str, Fact]:
+def _measured(assessment: Assessment) -> dict[str, Fact]:
     """Concentrations against the window, as probable as the verdict says."""
     known = {}
     for component in COMPONENTS:
-        verdict = advice.verdict[component]
+        verdict = assessment.verdict[component]
         if verdict.probability_low is None or verdict.probability_high is None or verdict.limits is None:
             continue
-        value, word = advice.values[component], component.split("_")[0].replace("sulfuric", "acid")
+        value, word = assessment.values[component], component.split("_")[0].replace("sulfuric", "acid")
         shown = line(" ({value})", value=Amount(value.value, UNITS[component])) if value else ""
         for side, probability in (("low", verdict.probability_low), ("high", verdict.probability_high)):
             where = "below" if side == "low" else "above"
@@ -270,7 +332,7 @@ def _measured(advice: Assessment) -> dict[str, Fact]:
     return known
 
 
-def _about_bath(sheet: Sheet, advice: Assessment) -> dict[str, Fact]:
+def _about_bath(sheet: Sheet, assessment: Assessment) -> dict[str, Fact]:
     bath, warmth = sheet.bath, sheet.bath.temperature.value
     at = line("The bath is at {warmth}", warmth=Amount(warmth, "°C"))
     known = {
@@ -280,7 +342,9 @@ def _about_bath(sheet: Sheet, advice: Assessment) -> dict[str, Fact]:
     }
     if bath.additives is not None:
         known["additives"] = Fact(float(bath.additives), f"The bath has {'' if bath.additives else 'no '}additives")
-    return known | _about_age(bath) | _about_level(bath) | _about_other_salts(sheet) | _about_saturation(bath, advice)
+    return (
+        known | _about_age(bath) | _about_level(bath) | _about_other_salts(sheet) | _about_saturation(bath, assessment)
+    )
 
 
 def _about_age(bath: Bath) -> dict[str, Fact]:
@@ -317,11 +381,11 @@ def _about_other_salts(sheet: Sheet) -> dict[str, Fact]:
     return known
 
 
-def _about_saturation(bath: Bath, advice: Assessment) -> dict[str, Fact]:
+def _about_saturation(bath: Bath, assessment: Assessment) -> dict[str, Fact]:
     """How near the coldest hour comes to where crystals form."""
-    if advice.crystallises_below is None:
+    if assessment.crystallises_below is None:
         return {}
-    coldest, below = min(bath.coldest.value, bath.temperature.value), advice.crystallises_below
+    coldest, below = min(bath.coldest.value, bath.temperature.value), assessment.crystallises_below
     text = line(
         "Crystals form below about {below}, and the bath gets down to {coldest}",
         below=Amount(below, "°C"),
@@ -341,13 +405,13 @@ def _about_treatment(sheet: Sheet) -> dict[str, Fact]:
     return known
 
 
-def _about_run(sheet: Sheet, advice: Assessment) -> dict[str, Fact]:
+def _about_run(sheet: Sheet, assessment: Assessment) -> dict[str, Fact]:
     """Current density against the limiting one, anodes, stirring and thickness, as far as `[plate]` gives them."""
     run = sheet.plate
     if run is None:
         return {}
     known = {"still bath": Fact(float(run.stirring == "still"), f"Stirring: {run.stirring}")}
-    limit = limit_of(sheet, advice, run.stirring)
+    limit = limit_of(sheet, assessment, run)
     if run.current is not None:
         density = run.current.value / run.area.value
         of = "the limiting one" if limit.measured else "that of a lean bath (your copper is not settled)"
@@ -358,11 +422,15 @@ def _about_run(sheet: Sheet, advice: Assessment) -> dict[str, Fact]:
             of=of,
         )
         known["current high"] = Fact(limit.probability_above(SMOOTH[1], density), text)
-        known["current low"] = Fact(1.0 - limit.probability_above(0.1, density), text)
+        known["current low"] = Fact(1.0 - limit.probability_above(LEAST, density), text)
     if run.anode_area is not None:
         ratio = run.anode_area.value / run.area.value
         text = line(f"The anodes are {ratio:.2g} times as large as the part")
         known["anodes small"] = Fact(1.0 - _beyond(ratio, 1.0, 0.3), text)
+        if run.current is not None:
+            each = run.current.value / run.anode_area.value
+            text = line("The anodes carry {each}", each=Amount(each, "A/dm²", digits=2))
+            known["anode current high"] = Fact(_beyond(each, ANODE_PASSIVE), text)
     if run.thickness is not None:
         thick = run.thickness.value
         text = line("The copper is {thick} thick", thick=Amount(1000 * thick, "µm"))
@@ -410,7 +478,8 @@ def _basis(status: str, key: str) -> str:
 
 
 def _cause_line(cause: Cause) -> Line:
-    parts = [f"{cause.says}: {100 * cause.probability:.0f} %."]
+    how_sure = f"so with {percent(cause.probability)} probability" if cause.known else percent(cause.probability)
+    parts = [f"{cause.says}: {how_sure}."]
     if cause.evidence_for:
         parts.append(line("For it: {evidence}.", evidence=joined("; ", cause.evidence_for)))
     if cause.evidence_against:
@@ -436,13 +505,4 @@ def _first_checks(sheet: Sheet, known: dict[str, Fact]) -> tuple[str, ...]:
         line("Temperature: {warmth} now; {21 to 32 °C} plates best (from memory).", warmth=Amount(warmth, "°C")),
         f"Stirring: move the part or the bath gently for one strip and compare.{stirring}",
         "Filter: let a jar of bath settle overnight and hold it against a lamp; filter if anything floats or settles.",
-    )
-
-
-def _already_shown(causes: tuple[Cause, ...], known: dict[str, Fact]) -> tuple[str, ...]:
-    """Name what the readings have shown to be wrong: that is mended before anything else is tried."""
-    return tuple(
-        f"This is known already: {small(cause.says)}. Mend it, plate a strip, and only then look further."
-        for cause in causes[:SAID]
-        if (fact := known.get(cause.settled_by)) is not None and fact.probability >= 1.0 - SETTLED
     )

@@ -12,34 +12,62 @@ from typing import ClassVar
 
 from scipy.optimize import brentq
 
+from advisor.basis.components import COMPONENTS, NAMES, UNITS
 from advisor.basis.fields import Fault, InputError
 from advisor.basis.tables import rows
 from advisor.check.advice import crystals_form
-from advisor.check.assessment import NAMES, limits_of
+from advisor.check.assessment import limits_of
+from advisor.check.correction import Plan, correct
+from advisor.check.known import Value, independent
 from advisor.check.mass_balance import ACID_PER_ALKALINITY, After, Amounts, Task, forward
 from advisor.check.pouring import FIRST_WORDS, VESSEL, poured_into
 from advisor.check.remarks import FAR_BELOW
-from advisor.check.steps import SALT_SOLUTION_RECIPE
+from advisor.check.steps import (
+    Step,
+    chloride_dose,
+    counted_water,
+    measured_out,
+    step_dose,
+    steps_of,
+    weighed,
+)
 from advisor.check.task import make_task
-from advisor.check.window import COMPONENTS, Limits, Verdict, judge, not_measured, window_limits
+from advisor.check.window import Limits, Verdict, judge, not_measured, window_limits
 from advisor.sheet import WINDOW_NAMES, Mix, Sheet
 from advisor.solution.composition import masses
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import cooling_by_crystals, warming_by_acid, warming_by_anhydrous
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
-from advisor.solution.solubility import CEILING_FRACTION, crystallises_below, saturation
-from advisor.solution.stock import SALT_SOLUTION_CHLORIDE, acid_density
+from advisor.solution.solubility import ceiling_at, ceiling_fraction, crystallises_below
+from advisor.solution.stock import acid_density
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, first_aid
-from advisor.words.lines import Amount, line
+from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section
+from advisor.words.states import PlanState
 
 # Relative standard uncertainty of what a mixture holds (judgement): weighing and purity of the crystals, a jug and the
 # label's strength for the acid, both with the marks of the tank.
 MIXED_TO = {"copper_sulfate": 0.014, "sulfuric_acid": 0.032}
 MOST = {"copper_sulfate": HIGHEST_COPPER_SULFATE, "sulfuric_acid": HIGHEST_SULFURIC_ACID}  # g/L
 BATTERY_ACID_STRENGTH = 0.37  # mass fraction
+SURELY_IN = 1.96  # standard uncertainties between an aim that the cold lowers and the window's edge (judgement)
+MARKED_TO = 0.005  # relative standard uncertainty of the volume mixed (judgement)
+BELOW_THE_CEILING = 0.998  # of what stays dissolved, so that rounded amounts stay below it (judgement)
 WATER_FIRST = 0.8  # share of the water in which the crystals dissolve; the rest tops up (judgement)
+
+
+@dataclass(frozen=True)
+class Mending:
+    """How a recipe outside of the window is mended: what to weigh instead, and what to do once it is mixed.
+
+    instead: the amounts for the same volume, None where the acid at hand is too weak for it.
+    """
+
+    instead: Amounts | None
+    volume: float  # L that these make
+    plan: Plan
+    steps: tuple[Step, ...]
 
 
 @dataclass(frozen=True)
@@ -62,6 +90,9 @@ class Mixture:
     cost: float | None
     steps: tuple[str, ...]
     warnings: tuple[str, ...]
+    mending: Mending | None = None  # of a recipe that is not inside the window, or that the cold spoils
+    acid_density: float = 1.0  # g/mL, of the acid at hand
+    chloride_source: str = "sodium chloride"
 
     TITLE: ClassVar[str] = "Mixing a bath"
 
@@ -83,36 +114,88 @@ class Mixture:
             "suppressor_g_L": self.suppressor,
             "cost": self.cost,
             "steps": list(self.steps),
+            "mended": self._mended_dict(),
             "warnings": list(self.warnings),
-            "cautions": list(cautions(ACTS)),
+            "cautions": list(cautions(self.acts)),
         }
+
+    @property
+    def acts(self) -> tuple[Act, ...]:
+        """What mixing is for the hands."""
+        return (*ACTS, Act.HYDROCHLORIC_ACID) if self.chloride_source == "hydrochloric acid" else ACTS
+
+    def _mended_dict(self) -> dict[str, object] | None:
+        mending = self.mending
+        if mending is None:
+            return None
+        instead = mending.instead
+        return {
+            "instead": instead
+            and {
+                "crystals_g": instead.crystals,
+                "acid_g": instead.acid,
+                "acid_mL": instead.acid / self.acid_density,
+                "water_L": instead.water / WATER_DENSITY / 1000,
+            },
+            "state": mending.plan.state,
+            "steps": [{"do": step.do, "what": step.what, **step.numbers} for step in mending.steps],
+        }
+
+    def _instead_lines(self) -> tuple[str, ...]:
+        if self.mending is None or self.mending.instead is None:
+            return ()
+        instead = self.mending.instead
+        return (
+            line(
+                "{crystals} of crystals, {acid_mL} of this acid ({acid_g}) and {water} of water make {volume} inside "
+                "the window – {words}.",
+                crystals=weighed(instead.crystals),
+                acid_mL=measured_out(instead.acid / self.acid_density),
+                acid_g=weighed(instead.acid),
+                water=Amount(instead.water / WATER_DENSITY / 1000, "L", 2),
+                volume=Amount(self.mending.volume, "L", 2),
+                words=FIRST_WORDS,
+            ),
+        )
+
+    def _mending_lines(self) -> tuple[str, ...]:
+        if self.mending is None:
+            return ()
+        if not self.mending.steps:
+            blocked = self.mending.plan.blocked_by
+            return (line("It cannot be put right as things stand: {limit}.", limit=blocked),) if blocked else ()
+        return tuple(line("{dose}. {how}", dose=step_dose(step), how=step.how) for step in self.mending.steps)
 
     def sections(self) -> tuple[Section, ...]:
         """Return the mixture for a reader: what it holds, how to mix it, then what to know and the cautions."""
         blocks = (
             Section("What the mixture holds", self._result_lines()),
+            Section("What to weigh instead, if it is not mixed yet", self._instead_lines()),
+            Section("How to mend it, if it is mixed already", self._mending_lines(), numbered=True),
             Section("How to mix it, in this order", self.steps, numbered=True),
             Section("Against the published windows", self._window_lines()),
             Section("What you should know", self.warnings),
-            Section("Take care", cautions(ACTS), caution=True),
-            *first_aid(ACTS),
+            Section("Take care", cautions(self.acts), caution=True),
+            *first_aid(self.acts),
         )
         return tuple(block for block in blocks if block.lines)
 
     def _result_lines(self) -> tuple[str, ...]:
         made = line(
             "{crystals} of crystals, {acid_mL} of acid ({acid_g}) and {water} of water make {volume} of bath{mind}.",
-            crystals=Amount(self.crystals, "g", digits=4),
-            acid_mL=Amount(self.acid_mL, "mL", digits=4),
-            acid_g=Amount(self.acid, "g", digits=4),
-            water=Amount(self.water, "L", digits=4),
+            crystals=weighed(self.crystals),
+            acid_mL=measured_out(self.acid_mL),
+            acid_g=weighed(self.acid),
+            water=Amount(self.water, "L", 2),
             volume=Amount(self.volume, "L", 2),
             mind=f" – {FIRST_WORDS}" if self.acid > 0 else "",
         )
         lines = [made]
         for name in MIXED_TO:
             value, limits = getattr(self, name), self.verdict[name].limits
-            window = f" (window {limits[0]:g} to {limits[1]:g})" if limits else ""
+            window = ""
+            if limits:
+                window = line(" (window {limits})", limits=Amount(limits[0], UNITS[name], digits=6, upper=limits[1]))
             lines.append(
                 line(
                     "{component}: {shown} – {place}{window}",
@@ -180,7 +263,7 @@ def mix(sheet: Sheet) -> Mixture:
     limits = limits_of(sheet)
     verdict = {name: _judge(made, name, limits[name]) for name in MIXED_TO}
     verdict["chloride"] = not_measured(limits["chloride"])
-    ceiling = CEILING_FRACTION * float(saturation(task.coldest, made.sulfuric_acid))
+    ceiling = float(ceiling_at(task.coldest)(made.sulfuric_acid))
     most_volume = sheet.bath.max_volume
     mixture = Mixture(
         amounts.crystals,
@@ -199,8 +282,50 @@ def mix(sheet: Sheet) -> Mixture:
         task.stock.cost(amounts.crystals, amounts.acid),
         _steps(sheet, task, amounts, made),
         (),
+        acid_density=task.stock.acid_density,
+        chloride_source=task.stock.chloride_kind if _wants_chloride(sheet) else "sodium chloride",
     )
-    return replace(mixture, warnings=_warnings(sheet, task, mixture, amounts, is_recipe))
+    return replace(
+        mixture,
+        warnings=_warnings(sheet, task, mixture, amounts),
+        mending=_mending(sheet, task, mixture) if is_recipe else None,
+    )
+
+
+def _mending(sheet: Sheet, task: Task, mixture: Mixture) -> Mending | None:
+    """Return how a recipe is mended: as the check would correct a bath that holds what it gives."""
+    judged = {name: mixture.verdict[name] for name in MIXED_TO}
+    if all(verdict.state == "in" for verdict in judged.values()) and mixture.stays_dissolved:
+        return None
+    standing = _standing(sheet, task, mixture)
+    plan = correct(standing)
+    salt, acid = _aim(task)
+    if mixture.stays_dissolved and judged["copper_sulfate"].state == "in":
+        salt = mixture.copper_sulfate
+    if judged["sulfuric_acid"].state == "in":
+        acid = mixture.sulfuric_acid
+    exact = fresh(task, mixture.volume, salt, acid)
+    return Mending(
+        _rounded(exact) if exact.water >= 0 else None,
+        forward(task, _rounded(exact)).volume,
+        plan,
+        steps_of(standing, plan) if plan.state is not PlanState.NOT_POSSIBLE else (),
+    )
+
+
+def _standing(sheet: Sheet, task: Task, mixture: Mixture) -> Task:
+    """Return the task of correcting what a recipe makes, once it stands in a tank of its size."""
+    values = {name: Value(getattr(mixture, name), MIXED_TO[name] * getattr(mixture, name)) for name in MIXED_TO}
+    most = max(sheet.bath.max_volume.value, mixture.volume) if sheet.bath.max_volume else None
+    return replace(
+        task,
+        known=independent(values, MIXED_TO, mixture.volume, MARKED_TO),
+        verdicts={**task.verdicts, **{name: mixture.verdict[name] for name in MIXED_TO}},
+        usual_volume=mixture.volume,
+        least_volume=0.9 * mixture.volume,
+        most_volume=most or 1.1 * mixture.volume,
+        has_room=most is not None,
+    )
 
 
 def empty_tank(sheet: Sheet) -> Task:
@@ -268,8 +393,7 @@ def _made_up_to(task: Task, volume: float, dry: Amounts) -> Amounts:
 def _for_aim(sheet: Sheet, task: Task, wanted: Mix) -> Amounts:
     """Return the amounts for an aim, rounded to four digits: 0.05 % at most, below what a scale and a jug do."""
     volume = wanted.volume.value if wanted.volume else sheet.bath.usual_L
-    salt = wanted.copper_sulfate.value if wanted.copper_sulfate else task.aim_copper_sulfate
-    acid = wanted.sulfuric_acid.value if wanted.sulfuric_acid else task.aim_sulfuric_acid
+    salt, acid = _aim(task, wanted)
     exact = fresh(task, volume, salt, acid)
     if exact.water < 0:
         reach = 0.0
@@ -281,6 +405,25 @@ def _for_aim(sheet: Sheet, task: Task, wanted: Mix) -> Amounts:
             "water",
             f"with {salt:g} g/L copper sulfate it reaches at most {reach:.0f} g/L: choose a window with less acid",
         )
+    return _rounded(exact)
+
+
+def _aim(task: Task, wanted: Mix | None = None) -> tuple[float, float]:
+    """Return the copper sulfate and acid to mix [g/L]: what the person names, else the middle of the window.
+
+    Where crystals would form at the coldest, copper sulfate is what a check would let it come to, as far as that is
+    surely inside the window.
+    """
+    acid = wanted.sulfuric_acid.value if wanted and wanted.sulfuric_acid else task.aim_sulfuric_acid
+    if wanted and wanted.copper_sulfate:
+        return wanted.copper_sulfate.value, acid
+    limits = task.verdicts["copper_sulfate"].limits
+    least = limits[0] / (1 - SURELY_IN * MIXED_TO["copper_sulfate"]) if limits else 0.0
+    dissolves = BELOW_THE_CEILING * float(ceiling_at(task.coldest)(acid))
+    return min(task.aim_copper_sulfate, max(dissolves, least)), acid
+
+
+def _rounded(exact: Amounts) -> Amounts:
     return Amounts(water=_round(exact.water), crystals=_round(exact.crystals), acid=_round(exact.acid))
 
 
@@ -313,21 +456,22 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str
     warmer = warming_by_acid(amounts.acid, stock.acid_strength, first)
     steps = [
         line(
-            "Warm {first} of distilled water to about {40 °C} in a vessel of {of} that holds at least {holds}.",
+            "Warm {first} of water to about {40 °C} in a vessel of {of} that holds at least {holds}. Take {water}.",
             first=Amount(first, "L", 2),
+            water=counted_water(task.stock),
             of=VESSEL,
             holds=Amount(poured.vessel, "L", digits=2),
         ),
         line(
             "Stir in {crystals} of crystals until all is dissolved; that {turns}.",
-            crystals=Amount(amounts.crystals, "g", digits=4),
+            crystals=weighed(amounts.crystals),
             turns=turns,
         ),
         line(
             "Let it cool to room temperature. Add {acid_mL} ({acid_g}) of acid of {percent:.0f} % – {words}. "
             "{portions} Without stops it would warm by {warmer} in all.",
-            acid_mL=Amount(millilitres, "mL", digits=4),
-            acid_g=Amount(amounts.acid, "g", digits=4),
+            acid_mL=measured_out(millilitres),
+            acid_g=weighed(amounts.acid),
             percent=100 * stock.acid_strength,
             words=FIRST_WORDS,
             portions=poured.portions_text,
@@ -343,23 +487,37 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str
         del steps[2]
     if amounts.crystals == 0:
         del steps[1]
-    chloride = limits_of(sheet)["chloride"]
-    if sheet.bath.additives and chloride and chloride[0] > 0:
-        milligrams = (sum(chloride) / 2 - task.stock.water_chloride * litres / made.volume) * made.volume
-        if milligrams > 0:
-            steps.append(
-                line(
-                    "Add {solution} of salt solution ({chloride} of chloride). {recipe}",
-                    solution=Amount(milligrams / SALT_SOLUTION_CHLORIDE, "mL"),
-                    chloride=Amount(milligrams, "mg"),
-                    recipe=SALT_SOLUTION_RECIPE,
-                )
-            )
+    if _wants_chloride(sheet):
+        steps += _chloride_step(sheet, task, litres, made)
     return (*steps, "Let it cool and settle, filter it, and write down what went in: that is your first reading.")
 
 
-def _warnings(sheet: Sheet, task: Task, mixture: Mixture, amounts: Amounts, is_recipe: bool) -> tuple[str, ...]:
-    said = [*_about_window(task, mixture, is_recipe), *_about_acid(sheet, task, amounts)]
+def _wants_chloride(sheet: Sheet) -> bool:
+    """Tell whether the bath is to have chloride: its additives work by it."""
+    chloride = limits_of(sheet)["chloride"]
+    return bool(sheet.bath.additives and chloride and chloride[0] > 0)
+
+
+def _chloride_step(sheet: Sheet, task: Task, litres: float, made: After) -> list[Line]:
+    """Say what brings the chloride to the middle of its limits, beyond what the water [L] has of it already."""
+    limits = limits_of(sheet)["chloride"] or (0.0, 0.0)
+    milligrams = sum(limits) / 2 * made.volume - task.stock.water_chloride * litres
+    if milligrams <= 0:
+        return []
+    numbers, how = chloride_dose(task.stock, milligrams)
+    step = Step("add", task.stock.chloride_kind, numbers, how, made)
+    return [
+        line(
+            "{dose}. That brings {chloride} of chloride. {how}",
+            dose=step_dose(step),
+            chloride=Amount(milligrams, "mg"),
+            how=how,
+        )
+    ]
+
+
+def _warnings(sheet: Sheet, task: Task, mixture: Mixture, amounts: Amounts) -> tuple[str, ...]:
+    said = [*_about_window(mixture), *_about_acid(sheet, task, amounts)]
     if sheet.stock.crystals is None:
         said.append(phrases.FOREIGN_STOCK.format(what="crystals", assumed="99 % pentahydrate"))
     said += [*_about_cold(task, mixture), *_about_room_and_stock(task, mixture)]
@@ -372,8 +530,9 @@ def _warnings(sheet: Sheet, task: Task, mixture: Mixture, amounts: Amounts, is_r
 def _about_cold(task: Task, mixture: Mixture) -> list[str]:
     if mixture.stays_dissolved:
         return []
-    warm = float(crystallises_below(mixture.copper_sulfate / CEILING_FRACTION, mixture.sulfuric_acid))
-    most = CEILING_FRACTION * float(saturation(task.coldest, mixture.sulfuric_acid))
+    fraction = float(ceiling_fraction(mixture.sulfuric_acid))
+    warm = float(crystallises_below(mixture.copper_sulfate / fraction, mixture.sulfuric_acid))
+    most = float(ceiling_at(task.coldest)(mixture.sulfuric_acid))
     return [
         line(
             "Too much copper sulfate for {cold} with this acid: keep the bath above {warm}, or mix it with at most "
@@ -402,18 +561,18 @@ def _about_room_and_stock(task: Task, mixture: Mixture) -> list[str]:
         if used > have:
             said.append(
                 line(
-                    "You have {have} of {what} and need {need:.0f}: enough for {enough}.",
+                    "You have {have} of {what} and need {need}: enough for {enough}.",
                     have=Amount(have, unit),
                     what=what,
-                    need=used,
+                    need=Amount(used, unit),
                     enough=Amount(mixture.volume * have / used, "L", 2),
                 )
             )
     return said
 
 
-def _about_window(task: Task, mixture: Mixture, is_recipe: bool) -> list[str]:
-    """Say what a recipe outside of the sheet's window does to a deposit, and how much acid it would want."""
+def _about_window(mixture: Mixture) -> list[str]:
+    """Say what a mixture outside of the sheet's window does to a deposit."""
     said: list[str] = []
     for name in MIXED_TO:
         judged, value = mixture.verdict[name], getattr(mixture, name)
@@ -423,24 +582,13 @@ def _about_window(task: Task, mixture: Mixture, is_recipe: bool) -> list[str]:
         side, limit = ("below", judged.limits[0]) if judged.state == "low" else ("above", judged.limits[1])
         said.append(
             line(
-                "The {name} is {far}{side} the window ({value:.3g} against {limit}). {effect}",
+                "The {name} is {far}{side} the window ({value} against {limit}). {effect}",
                 name=NAMES[name],
                 far=far,
                 side=side,
-                value=value,
+                value=Amount(value, "g/L", digits=3),
                 limit=Amount(limit, "g/L", digits=6),
                 effect=phrases.EFFECTS[name, judged.state],
-            )
-        )
-    if is_recipe and mixture.verdict["sulfuric_acid"].state == "low":
-        grams = task.aim_sulfuric_acid * mixture.volume / task.stock.acid_strength
-        said.append(
-            line(
-                "For the middle of the window, {aim}, the same volume wants about {wants} of this acid instead of "
-                "{now}.",
-                aim=Amount(task.aim_sulfuric_acid, "g/L", digits=3),
-                wants=Amount(grams / task.stock.acid_density, "mL"),
-                now=Amount(mixture.acid_mL, "mL", digits=3),
             )
         )
     return said

@@ -9,7 +9,8 @@ Limiting current density: `solution.transport`. Trees form above 0.7 of it: Tran
 (abstract). Most even deposit at 0.4-0.5 of it: "Throwing power of a dilute sulfuric acid copper plating electrolyte
 during intensive electrodeposition" (abstract). From these, 0.3-0.5 for thick smooth forms: judgement. Usual current
 densities up to 100 A/ft2: Metal Finishing Guidebook 2013, p. 284, Table VIII. Anodes as large as the part to twice
-that; 0.1-0.5 mL of ready-made additive an ampere-hour; at most 1 A a litre of bath: from memory. 0.5-0.6 V smoother
+that, at most about 3 A/dm2 on them, passive above about 5; 0.1-0.5 mL of ready-made additive an ampere-hour; at most
+1 A a litre of bath; air in the bath dissolves copper that hardly any current plates: from memory. 0.5-0.6 V smoother
 than 1-1.2 V, and lower voltage for longer the cleaner deposit: common practice, no source.
 """
 
@@ -21,6 +22,7 @@ from typing import ClassVar
 
 from scipy.special import ndtr
 
+from advisor.basis.components import NAMES
 from advisor.basis.fields import Fault, InputError, show
 from advisor.check.assessment import Assessment, assess, limits_of
 from advisor.check.foreign import SULFATE
@@ -30,6 +32,7 @@ from advisor.solution.composition import composition, masses
 from advisor.solution.faraday import charge_for_mass, layer_mass, layer_thickness, mass_deposited
 from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, PENTAHYDRATE_PER_COPPER, WATER
 from advisor.solution.transport import conductivity, limiting_current_density
+from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import Section
@@ -37,7 +40,12 @@ from advisor.words.sections import Section
 SMOOTH = (0.3, 0.5)  # of the limiting current density (judgement from the abstracts named above)
 TREES = 0.7  # of the limiting current density (read in an abstract, see above)
 MOST_USUAL = 10.8  # A/dm2, 100 A/ft2 (read, see above)
+LEAST = 0.1  # of the limiting current density: less is of little use (judgement)
+LONG = 48.0  # h, a run that hardly anybody watches to its end (judgement)
 ANODE_RATIO = (1.0, 2.0)  # anode area to part area (from memory)
+ANODE_USUAL = 3.0  # A/dm2 on the anodes at most (from memory)
+ANODE_PASSIVE = 5.0  # A/dm2, above which anodes turn passive (from memory)
+EXAMPLE_HEIGHT = 5.0  # cm, of a part whose height nobody said (judgement)
 ADDITIVE_PER_AMPERE_HOUR = (0.1, 0.5)  # mL (from memory)
 MOST_PER_LITRE = 1.0  # A (from memory)
 CAUTIOUS_COPPER_SULFATE = 100.0  # g/L: about what lean home recipes hold (judgement)
@@ -50,6 +58,7 @@ AGREE = 0.05  # thickness, time and current all given may differ by this much (j
 LONGEST_START = 0.5  # h, of the gentle start (judgement)
 DISTANCE = 10.0  # cm between part and anode, for the voltage (judgement)
 ELECTRODE_VOLTAGE = 0.2  # V, what part and anode take besides the liquid (judgement)
+WHERE = {"low": "below", "high": "above"}  # the window, by the verdict's word
 # Computed.
 WATER_PER_COPPER = 4 * WATER / COPPER  # g water left in the bath by a gram of copper: five of the crystal less one
 
@@ -76,6 +85,7 @@ class Limit:
     copper_sulfate: float
     sulfuric_acid: float
     measured: bool
+    height: float | None = None  # cm, of the part; None where it does not count or nobody said
 
     def probability_above(self, share: float, current_density: float) -> float:
         """Return how probable it is that a current density [A/dm2] is above a share of the true limit.
@@ -95,6 +105,7 @@ class BathAfter:
     sulfuric_acid: float | None
 
     def to_dict(self) -> dict[str, float | None]:
+        """Return the bath as in the JSON result: units in the names [L, g/L]."""
         return {
             "volume_L": self.volume,
             "copper_sulfate_g_L": self.copper_sulfate,
@@ -118,12 +129,14 @@ class PlatingRun:
     fed: BathAfter
     unfed: BathAfter
     warnings: tuple[str, ...]
+    anode_density: float | None = None  # A/dm2 on the anodes that the sheet names
     acts: tuple[Act, ...] = ACTS
 
     TITLE: ClassVar[str] = "Plating run"
 
     @property
     def ampere_hours(self) -> float:
+        """Charge of the whole run [A·h]."""
         return self.current * self.time
 
     @property
@@ -138,14 +151,19 @@ class PlatingRun:
 
     @property
     def current_density(self) -> float:
+        """Current density, averaged over the part [A/dm2]."""
         return self.current / self.area
 
+    @property
+    def time_in_all(self) -> float:
+        """From switching on to the end, the gentle start included [h]."""
+        return self.start[1] + self._main_time()
+
     def thickness_over_time(self) -> tuple[tuple[float, float], ...]:
-        """Return points (hours since immersing, average thickness in um), the gentle start included."""
+        """Return points (time since immersing [h], average thickness [um]), the gentle start included."""
         start_current, start_time = self.start
         started = layer_thickness(mass_deposited(start_current * start_time), self.area)
-        end = start_time + self._main_time()
-        return ((0.0, 0.0), (start_time, 1000 * started), (end, 1000 * self.thickness))
+        return ((0.0, 0.0), (start_time, 1000 * started), (self.time_in_all, 1000 * self.thickness))
 
     def _main_time(self) -> float:
         return self.time - self.start[0] * self.start[1] / self.current
@@ -173,7 +191,12 @@ class PlatingRun:
                 area=_square_cm(self.area),
                 density=Amount(self.current_density, "A/dm²", 2),
             ),
-            line("Time: {time}, {charge}", time=_hours(self.time), charge=Amount(self.ampere_hours, "A·h", digits=3)),
+            line(
+                "Time: {time} at that current, {in_all} in all with the gentle start; {charge}",
+                time=_hours(self.time),
+                in_all=_hours(self.time_in_all),
+                charge=Amount(self.ampere_hours, "A·h", digits=3),
+            ),
             line(
                 "Copper: {copper}, on average {thickness} thick; that is known as well as the area. Edges get two to "
                 "three times as much, recesses less",
@@ -187,15 +210,19 @@ class PlatingRun:
                 high=_amperes(high * self.area),
             ),
             line(
-                "Limiting current density: {limit}, for {whose} {copper} copper sulfate",
+                "Limiting current density: {limit}, for {whose} {copper} copper sulfate{high}",
                 limit=Amount(self.limit.value, "A/dm²", standard_uncertainty=self.limit.standard_uncertainty),
+                high=_high(self.limit.height),
                 whose="the measured" if self.limit.measured else "an assumed lean bath of",
                 copper=Amount(self.limit.copper_sulfate, "g/L"),
             ),
             line(
-                "Anodes: {small} to {large} facing the part, once to twice its area",
+                "Anodes: {small} to {large} facing the part, {reason}",
                 small=_square_cm(small),
                 large=_square_cm(large),
+                reason="once to twice its area"
+                if small <= ANODE_RATIO[0] * self.area
+                else line("so that they carry at most {most}", most=Amount(ANODE_USUAL, "A/dm²")),
             ),
         ]
         if self.voltage:
@@ -220,13 +247,14 @@ class PlatingRun:
     def _plan_lines(self) -> tuple[str, ...]:
         start_current, start_time = self.start
         return (
-            "Clean the part until water runs off as a closed film, close every pore of what lies under the paint, and "
-            "check each contact.",
+            "Clean bare metal until water runs off as a closed film. A leaf or anything else under conductive paint "
+            "must be dry, sealed in every pore and free of dust: water pearls off such paint and tells "
+            "nothing; touch it by its wire only, and measure with a meter that it carries from end to end.",
             "Connect part and anodes, switch on, then immerse.",
             f"Start at {_amperes(start_current)} for {_hours(start_time)}, until copper covers the paint everywhere.",
-            f"Go on at {_amperes(self.current)} for {_hours(self._main_time())}. Look now and then: turn the part by "
-            "its dry wire, brush off nodules with the current off, and read the current again, because it rises while "
-            "the copper grows over the paint.",
+            f"Go on at {_amperes(self.current)} for {_hours(self._main_time())}, and hold that current: at a constant "
+            "voltage it rises while the copper grows over the paint, so turn the voltage down as it does. Look now and "
+            "then: turn the part by its dry wire, and brush off nodules with the current off.",
             "Lift it out by its dry wire with the current on, hands clear of the liquid; then switch off, rinse, and "
             "put it into baking-soda water.",
         )
@@ -274,6 +302,9 @@ class PlatingRun:
             "current_A": self.current,
             "current_density_A_dm2": self.current_density,
             "time_h": self.time,
+            "time_in_all_h": self.time_in_all,
+            "height_cm": limit.height,
+            "anode_current_density_A_dm2": self.anode_density,
             "copper_g": self.copper,
             "ampere_hours": self.ampere_hours,
             "thickness_um": 1000 * self.thickness,
@@ -297,11 +328,11 @@ def plate(sheet: Sheet) -> PlatingRun:
     three are and contradict each other.
     """
     if sheet.plate is None:
-        raise InputError.missing("plate: area", 'needed is the area of the part, such as "85 cm²"')
-    advice = assess(sheet)
-    limit = limit_of(sheet, advice, sheet.plate.stirring)
+        raise InputError.missing("plate: area", 'give the area of the part, such as "85 cm²"')
+    assessment = assess(sheet)
+    limit = limit_of(sheet, assessment, sheet.plate)
     recommended = recommended_range(limit)
-    area = sheet.plate.area.value
+    area, anodes = sheet.plate.area.value, sheet.plate.anode_area
     current, time = _current_and_time(sheet.plate, sum(recommended) / 2 * area)
     start_time = min(LONGEST_START, 0.1 * time)
     run = PlatingRun(
@@ -311,53 +342,58 @@ def plate(sheet: Sheet) -> PlatingRun:
         current=current,
         time=time,
         start=(min(current, recommended[0] * area) / 2, start_time),
-        anode_area=(ANODE_RATIO[0] * area, ANODE_RATIO[1] * area),
+        anode_area=(
+            max(ANODE_RATIO[0] * area, current / ANODE_USUAL),
+            max(ANODE_RATIO[1] * area, current / ANODE_USUAL),
+        ),
         voltage=_voltage(limit, sheet.bath.temperature.value, current / area),
         additive=_additive(sheet, current * time),
-        fed=bath_after(advice, 0.0),
-        unfed=bath_after(advice, mass_deposited(current * time)),
+        fed=bath_after(assessment, 0.0),
+        unfed=bath_after(assessment, mass_deposited(current * time)),
         warnings=(),
+        anode_density=current / anodes.value if anodes else None,
         acts=(*ACTS, Act.INERT_ANODE, Act.CHLORINE_AT_THE_ANODE) if sheet.bath.anodes in (None, "inert") else ACTS,
     )
-    return replace(run, warnings=_warnings(sheet, advice, run))
+    return replace(run, warnings=_warnings(sheet, assessment, run))
 
 
-def limit_of(sheet: Sheet, advice: Assessment, stirring: str) -> Limit:
-    """Return the limiting current density from the measured copper and the bath's temperature.
+def limit_of(sheet: Sheet, assessment: Assessment, run: Plate) -> Limit:
+    """Return the limiting current density from the measured copper, the bath's temperature, and how it moves.
 
     The standard uncertainty joins that of the model with those of copper and temperature. Where the readings do not
     tell the copper it is reckoned for a lean bath, so that what follows from it burns no edge; such a limit is not
     `measured`.
     """
-    found = _measured_copper(advice)
-    copper = found or _cautious_copper(advice)
+    measured = _measured_copper(assessment)
+    copper = measured or _cautious_copper(assessment)
     at = max(copper.value, LEAST_COPPER_SULFATE)
-    acid = advice.values["sulfuric_acid"]
+    acid = assessment.values["sulfuric_acid"]
     acid_value = acid.value if acid else USUAL_ACID
     temperature = sheet.bath.temperature
-    base = limiting_current_density(at, acid_value, temperature.value, stirring)
+    height = run.height.value / 10.0 if run.height and run.stirring == "still" else None
+    base = limiting_current_density(at, acid_value, temperature.value, run.stirring, height)
     by_copper = float(base.value) * copper.standard_uncertainty / at
     warmer = temperature.value + temperature.uncertainty_or(TEMPERATURE_UNCERTAINTY)
-    by_temperature = limiting_current_density(at, acid_value, warmer, stirring).value - base.value
+    by_temperature = limiting_current_density(at, acid_value, warmer, run.stirring, height).value - base.value
     spread = math.hypot(float(base.standard_uncertainty), by_copper, float(by_temperature))
-    return Limit(float(base.value), spread, at, acid_value, measured=found is not None)
+    return Limit(float(base.value), spread, at, acid_value, measured is not None, height)
 
 
-def _measured_copper(advice: Assessment) -> Value | None:
+def _measured_copper(assessment: Assessment) -> Value | None:
     """Return the copper sulfate if the readings tell it no worse than the model of the limit is known, else None."""
-    found = advice.estimate
-    if advice.values["copper_sulfate"] or found is None or "copper_sulfate" not in found.measured:
-        return advice.values["copper_sulfate"]
-    value, spread = found.value("copper_sulfate"), found.standard_uncertainty("copper_sulfate")
+    estimate = assessment.estimate
+    if assessment.values["copper_sulfate"] or estimate is None or "copper_sulfate" not in estimate.measured:
+        return assessment.values["copper_sulfate"]
+    value, spread = estimate.value("copper_sulfate"), estimate.standard_uncertainty("copper_sulfate")
     return Value(value, spread) if spread < KNOWN_ENOUGH * value else None
 
 
-def _cautious_copper(advice: Assessment) -> Value:
+def _cautious_copper(assessment: Assessment) -> Value:
     """Return copper sulfate that the bath most likely has: the lean recipe, or less where the readings point lower."""
-    found = advice.estimate
+    estimate = assessment.estimate
     value = CAUTIOUS_COPPER_SULFATE
-    if found is not None and "copper_sulfate" in found.measured:
-        value = min(value, found.value("copper_sulfate") - found.standard_uncertainty("copper_sulfate"))
+    if estimate is not None and "copper_sulfate" in estimate.measured:
+        value = min(value, estimate.value("copper_sulfate") - estimate.standard_uncertainty("copper_sulfate"))
     value = max(value, LEAST_COPPER_SULFATE)
     return Value(value, KNOWN_ENOUGH * value)
 
@@ -373,7 +409,7 @@ def _current_and_time(wanted: Plate, recommended_current: float) -> tuple[float,
     current = wanted.current.value if wanted.current else None
     time = wanted.time.value if wanted.time else None
     if wanted.thickness is None and time is None and current is None:
-        raise InputError.missing("plate: thickness", 'needed is a thickness, such as "150 µm", or a time or a current')
+        raise InputError.missing("plate: thickness", 'give a thickness, such as "150 µm", or a time or a current')
     thickness = wanted.thickness.value if wanted.thickness else USUAL_THICKNESS
     charge = charge_for_mass(layer_mass(wanted.area.value, thickness))
     if current is not None and time is not None:
@@ -413,17 +449,17 @@ def _additive(sheet: Sheet, ampere_hours: float) -> tuple[float, float] | None:
     return low * ampere_hours, high * ampere_hours
 
 
-def bath_after(advice: Assessment, copper: float) -> BathAfter:
+def bath_after(assessment: Assessment, copper: float) -> BathAfter:
     """Return the bath after it gave up copper [g] that no anode replaced.
 
     CuSO4·5H2O → Cu + H2SO4 + 4 H2O + ½ O2, so an ampere-hour takes 4.658 g of salt and leaves 1.830 g of acid. An exact
     mass balance; a bath that holds less copper gives only what it has.
     """
-    found = advice.estimate
-    if found is None:
-        return BathAfter(advice.volume_L, None, None)
-    salts, _ = found.sum_of(SULFATE)
-    before = masses(found.value("copper_sulfate"), found.value("sulfuric_acid"), salts, advice.volume_L)
+    estimate = assessment.estimate
+    if estimate is None:
+        return BathAfter(assessment.volume_L, None, None)
+    salts, _ = estimate.sum_of(SULFATE)
+    before = masses(estimate.value("copper_sulfate"), estimate.value("sulfuric_acid"), salts, assessment.volume_L)
     given = min(copper, float(before.copper_sulfate) / PENTAHYDRATE_PER_COPPER)
     after = composition(
         replace(
@@ -435,29 +471,35 @@ def bath_after(advice: Assessment, copper: float) -> BathAfter:
     )
     return BathAfter(
         float(after.volume),
-        max(float(after.copper_sulfate), 0.0) if advice.values["copper_sulfate"] else None,
-        float(after.sulfuric_acid) if advice.values["sulfuric_acid"] else None,
+        max(float(after.copper_sulfate), 0.0) if assessment.values["copper_sulfate"] else None,
+        float(after.sulfuric_acid) if assessment.values["sulfuric_acid"] else None,
     )
 
 
 # --- Warnings -------------------------------------------------------------------------------------
 
 
-def _warnings(sheet: Sheet, advice: Assessment, run: PlatingRun) -> tuple[str, ...]:
+def _warnings(sheet: Sheet, assessment: Assessment, run: PlatingRun) -> tuple[str, ...]:
     return (
-        *_about_bath(sheet, run),
+        *_about_bath(sheet, assessment, run),
         *_about_current(sheet, run),
         *_about_anodes(sheet, run),
-        *_about_feeding(sheet, advice, run),
+        *_about_feeding(sheet, assessment, run),
     )
 
 
-def _about_bath(sheet: Sheet, run: PlatingRun) -> list[str]:
-    said = []
+def _about_bath(sheet: Sheet, advice: Assessment, run: PlatingRun) -> list[str]:
+    said: list[str] = []
     if sheet.bath.condition:
         said.append(
             f"Do not plate yet: the bath shows {', '.join(sheet.bath.condition)}. Mend that first, then check the bath."
         )
+    said += [
+        f"The {NAMES[name]} is {WHERE[judged.state]} the window: mend that first, as the bath check says. "
+        f"{phrases.EFFECTS[name, judged.state]}"
+        for name, judged in advice.verdict.items()
+        if judged.state in WHERE
+    ]
     if not run.limit.measured:
         said.append(
             line(
@@ -477,7 +519,7 @@ def _about_bath(sheet: Sheet, run: PlatingRun) -> list[str]:
 
 
 def _about_current(sheet: Sheet, run: PlatingRun) -> list[str]:
-    said = _about_share(run)
+    said = [*_about_share(run), *_about_little(run), *_about_height(sheet, run)]
     wanted, per_litre = sheet.plate, run.current / sheet.bath.volume.value
     if wanted and wanted.thickness is None and wanted.time is None:
         usual = Amount(1000 * USUAL_THICKNESS, "µm")
@@ -508,15 +550,62 @@ def _about_share(run: PlatingRun) -> list[str]:
             line(
                 "More current than is usual: {density} against at most {most} in published baths.",
                 density=Amount(run.current_density, "A/dm²", 1),
-                most=MOST_USUAL,
+                most=Amount(MOST_USUAL, "A/dm²", 1),
             )
         ]
     return []
 
 
+def _about_little(run: PlatingRun) -> list[str]:
+    """Say what a current far below the recommended does, and what a run of days asks for."""
+    said: list[str] = []
+    low, high = (share * run.area for share in run.recommended)
+    if run.current_density < LEAST * run.limit.value:
+        charge = run.ampere_hours
+        said.append(
+            line(
+                "Very little current: {density} is {share:.2f} of the limiting current. Such copper grows coarse and "
+                "dull, and air in the bath dissolves some of it again. At {low} it would take {more}, at {high} "
+                "{less}.",
+                density=Amount(run.current_density, "A/dm²", digits=2),
+                share=run.current_density / run.limit.value,
+                low=_amperes(low),
+                high=_amperes(high),
+                less=_hours(charge / high),
+                more=_hours(charge / low),
+            )
+        )
+    if run.time > LONG:
+        said.append(
+            f"That is a run of {run.time / 24:.0f} days: water evaporates, additives wear out and no supply should run "
+            "unwatched that long. Plate in parts, with the part rinsed, dried and cleaned again in between."
+        )
+    return said
+
+
+def _about_height(sheet: Sheet, run: PlatingRun) -> list[str]:
+    """Ask for the height of a part in a still bath, with what it would change."""
+    wanted = sheet.plate
+    if wanted is None or wanted.stirring != "still" or wanted.height is not None:
+        return []
+    limit, warmth = run.limit, sheet.bath.temperature.value
+    free = limiting_current_density(limit.copper_sulfate, limit.sulfuric_acid, warmth, "still", EXAMPLE_HEIGHT)
+    return [
+        line(
+            "You did not say how high the part is: reckoned as for a tall one. In a still bath the liquid that has "
+            "lost its copper rises along the part, so a low one stands more: {height} high, about {times:.1f} times as "
+            "much.",
+            height=Amount(EXAMPLE_HEIGHT, "cm"),
+            times=float(free.value) / limit.value,
+        )
+    ]
+
+
 def _about_anodes(sheet: Sheet, run: PlatingRun) -> list[str]:
     if sheet.plate is None or sheet.plate.anode_area is None:
         return []
+    if loaded := about_anode_current(run.current, sheet.plate.anode_area.value):
+        return loaded
     ratio = sheet.plate.anode_area.value / run.area
     if ratio < ANODE_RATIO[0]:
         return [
@@ -530,12 +619,34 @@ def _about_anodes(sheet: Sheet, run: PlatingRun) -> list[str]:
     return []
 
 
-def _about_feeding(sheet: Sheet, advice: Assessment, run: PlatingRun) -> list[str]:
-    before = advice.values["copper_sulfate"]
+def about_anode_current(current: float, area: float) -> list[str]:
+    """Say so where anodes [dm2] carry more current [A] than they dissolve under."""
+    if current / area <= ANODE_USUAL:
+        return []
+    passive = current / area > ANODE_PASSIVE
+    return [
+        line(
+            "Your anodes carry {density}, {much}: {then} (from memory). Hang in at least {need}, or lower the current.",
+            density=Amount(current / area, "A/dm²", digits=2),
+            much="far more than they dissolve under" if passive else "more than is usual",
+            then=line(
+                "above about {most} they turn passive under a film, the current falls, and gas comes off instead of "
+                "copper dissolving",
+                most=Amount(ANODE_PASSIVE, "A/dm²"),
+            )
+            if passive
+            else line("at most about {most} keeps them dissolving", most=Amount(ANODE_USUAL, "A/dm²")),
+            need=_square_cm(current / ANODE_USUAL),
+        )
+    ]
+
+
+def _about_feeding(sheet: Sheet, assessment: Assessment, run: PlatingRun) -> list[str]:
+    before = assessment.values["copper_sulfate"]
     after, limits = run.unfed.copper_sulfate, limits_of(sheet)["copper_sulfate"]
     if before is None or after is None:
         return []
-    held = before.value * advice.volume_L / PENTAHYDRATE_PER_COPPER
+    held = before.value * assessment.volume_L / PENTAHYDRATE_PER_COPPER
     if run.copper > held:
         return [
             line(
@@ -547,9 +658,9 @@ def _about_feeding(sheet: Sheet, advice: Assessment, run: PlatingRun) -> list[st
         return [
             line(
                 "Without anodes that feed it the bath would fall to {after} copper sulfate, below the window "
-                "({limit:g}).",
+                "({limit}).",
                 after=Amount(after, "g/L"),
-                limit=limits[0],
+                limit=Amount(limits[0], "g/L", digits=6),
             )
         ]
     return []
@@ -565,6 +676,10 @@ def _hours(time: float) -> str:
     if time < 1 / 60:
         return f"{3600 * time:.2g} s"
     return f"{time:.1f} h" if time >= 1.5 else f"{60 * time:.0f} min"
+
+
+def _high(height: float | None) -> Line:
+    return line("") if height is None else line(", for a part {height} high", height=Amount(height, "cm", digits=3))
 
 
 def _square_cm(area: float) -> Amount:

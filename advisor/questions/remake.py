@@ -18,16 +18,17 @@ from typing import ClassVar
 
 from scipy.optimize import brentq
 
+from advisor.basis.components import COMPONENTS, NAMES
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
-from advisor.check.assessment import NAMES
-from advisor.check.correction import Plan, correct
+from advisor.check.correction import SMALL_SHARE, Plan, correct
+from advisor.check.decision import sits_elsewhere
 from advisor.check.floor import sound_sample
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.pouring import FIRST_WORDS
 from advisor.check.task import make_task
 from advisor.check.ways import Way, leaning, ways, ways_section
-from advisor.check.window import COMPONENTS, Verdict
+from advisor.check.window import Verdict
 from advisor.questions.ailments import (
     CARBON_FAILED,
     CONTAMINANT_LIMITS,
@@ -40,7 +41,7 @@ from advisor.questions.ailments import (
     worth_keeping,
 )
 from advisor.questions.make_up import empty_tank, fresh
-from advisor.sheet import Keep, Sheet
+from advisor.sheet import Keep, Sheet, Window
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
 from advisor.solution.solubility import CEILING_FRACTION, saturation
@@ -48,7 +49,7 @@ from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import Block, Section, percent
-from advisor.words.states import State
+from advisor.words.states import PlanState
 
 CHOICES = ("correct", "part-replace", "remake")
 HALF = 0.5  # the fraction that the jar test tries (judgement)
@@ -61,7 +62,7 @@ CLOSE_CALL = 0.6  # a choice less sure than that is called a close call (judgeme
 SPOILT_PIECE = 30.0  # what plating on in a bath that is not cured costs (judgement)
 WASTE_COUNTS = 2.0  # per L, besides its price: what wastes less comes first (judgement)
 USUAL_DISPOSAL_PRICE = 2.5  # per L, only to weigh the choices where the sheet names none (judgement)
-UNTOUCHED = (State.NONE_NEEDED, State.MEASURE_FIRST)  # states in which nothing is done to the bath
+UNTOUCHED = (PlanState.NONE_NEEDED, PlanState.MEASURE_FIRST)  # states in which nothing is done to the bath
 MENDABLE = 0.9  # probability that a correction ends inside once readings settle it, where they do not yet (judgement)
 
 _CURES = {
@@ -104,7 +105,7 @@ class Option:
 
     @property
     def cost(self) -> float | None:
-        """Stock and disposal together, None where a price is missing."""
+        """Stock and disposal together [the sheet's currency], None where a price is missing."""
         if self.material_cost is None or self.disposal_cost is None:
             return None
         return self.material_cost + self.disposal_cost
@@ -218,18 +219,44 @@ class _Case:
 
 
 def keep(sheet: Sheet) -> Decision:
-    """Return whether to correct, part-replace or remake the bath of a sheet."""
+    """Return whether to correct, part-replace or remake the bath of a sheet.
+
+    All published windows are compared before anything is thrown away: a bath that sits in another one than the chosen
+    is only kept by another name, unless there is more the matter with it.
+    """
+    case = _case(sheet)
+    decision, others = _decide(case), case.advice.known.sits_in
+    if not others or not _throws_away(case, decision):
+        return decision
+    said = sits_elsewhere(case.task, sheet.window.name, others)
+    by_its_own = _decide(_case(replace(sheet, window=Window(name=others[0]))))
+    if by_its_own.choice == "correct":
+        decision = replace(by_its_own, what_to_do=(_CHOOSE_WINDOW, *by_its_own.what_to_do))
+    return replace(decision, reasons=(said, *decision.reasons))
+
+
+def _case(sheet: Sheet) -> _Case:
     advice = advise(sheet)
-    case = _Case(sheet, sheet.keep or Keep(), advice, make_task(sheet, advice.estimate, advice.verdict))
-    ailments = weigh(sheet, case.wanted, advice)
+    return _Case(sheet, sheet.keep or Keep(), advice, make_task(sheet, advice.estimate, advice.verdict))
+
+
+def _throws_away(case: _Case, decision: Decision) -> bool:
+    """Tell whether a decision takes out more of the bath than a correction may take on the side."""
+    would = case.advice.plan.held_back or case.advice.plan
+    return decision.choice != "correct" or would.amounts.take_out > SMALL_SHARE * case.task.volume
+
+
+def _decide(case: _Case) -> Decision:
+    """Return the decision by the sheet's own window."""
+    ailments = weigh(case.sheet, case.wanted, case.advice)
     options = _options(case, ailments)
-    choice = _choose(options)
+    choice = _choose(options, case.wanted)
     return Decision(
         choice,
         _right(options)[choice],
         options,
-        ways(case.task, advice.plan),
-        _turning_fraction(options, fraction_called_for(sheet, advice)),
+        ways(case.task, case.advice.plan),
+        _turning_fraction(options, fraction_called_for(case.sheet, case.advice)),
         ailments,
         _reasons(case, options[1].fraction),
         _what_to_do(case, choice, options[1].fraction),
@@ -256,7 +283,7 @@ def _options(case: _Case, ailments: Mapping[str, float]) -> tuple[Option, ...]:
 def _in_place(case: _Case, cures: float) -> Option:
     """Return correcting in place: the plan of the advice. cures: probability that it cures the rest."""
     plan, known = _not_held_up(case), case.advice.estimate is not None
-    inside = plan.after.probability_in if known and plan.state is not State.FIRST_PART else MENDABLE
+    inside = plan.after.probability_in if known and plan.state is not PlanState.FIRST_PART else MENDABLE
     minutes = 0.0
     if plan.state not in UNTOUCHED:
         minutes = MINUTES["correct"] + MINUTES["step"] * sum(amount > 0 for amount in vars(plan.amounts).values())
@@ -276,7 +303,7 @@ def _in_place(case: _Case, cures: float) -> Option:
 def _not_held_up(case: _Case) -> Plan:
     """Return the plan without what would hold up a fresh bath as well: too little stock, or a place too cold."""
     plan = case.advice.plan.held_back or case.advice.plan
-    if plan.state is not State.NOT_POSSIBLE or case.advice.estimate is None:
+    if plan.state is not PlanState.NOT_POSSIBLE or case.advice.estimate is None:
         return plan
     unlimited = replace(case.task.stock, crystals_on_hand=inf, acid_on_hand=inf)
     return correct(replace(case.task, stock=unlimited, solubility_counts=False))
@@ -337,8 +364,11 @@ def _counted(task: Task, name: str) -> Verdict:
     return replace(judged, state="unsure") if judged.state == "not measured" else judged
 
 
-def _choose(options: tuple[Option, ...]) -> str:
-    """Return the choice of least expected cost: where it fails, a piece is spoilt and the next best is paid too."""
+def _choose(options: tuple[Option, ...], wanted: Keep) -> str:
+    """Return the choice of least expected cost: where it fails, a piece is spoilt and the next best is paid too.
+
+    Where a jar of half old and half fresh bath plates well, half of it is worth keeping whatever else is feared.
+    """
     in_place, part, remake = options
     failed = remake.weighed_cost + SPOILT_PIECE
     replaces = part.weighed_cost + (1 - part.probability_cures) * failed
@@ -351,7 +381,8 @@ def _choose(options: tuple[Option, ...]) -> str:
         "part-replace": replaces,
         "remake": remake.weighed_cost,
     }
-    return min(CHOICES, key=lambda choice: expected[choice])
+    open_to = CHOICES[:2] if wanted.mixed_jar == "good" else CHOICES
+    return min(open_to, key=lambda choice: expected[choice])
 
 
 def _right(options: tuple[Option, ...]) -> dict[str, float]:
@@ -462,13 +493,16 @@ def _to_carry_out(case: _Case, choice: str, fraction: float) -> tuple[str, ...]:
         return _replacing_steps(case, fraction)
     if choice == "remake":
         return _REMAKING
-    if case.advice.state is State.MEASURE_FIRST:
+    if case.advice.state is PlanState.MEASURE_FIRST:
         return (joined(" ", (case.advice.state_line, *case.advice.plan.why)),)
-    if case.advice.state is State.NONE_NEEDED:
+    if case.advice.state is PlanState.NONE_NEEDED:
         return ("Nothing needs correcting: leave the bath as it is.",)
+    if not case.advice.steps:
+        return ("Do first what the bath check says: it advises no steps yet. Then plate a strip before a piece.",)
     return ("Follow the steps of the bath check, then plate a strip before you plate a piece.",)
 
 
+_CHOOSE_WINDOW = "Choose the window that the bath sits in, and look at the bath check again."
 _REMAKING = (
     "Find the source of the dirt first, or the new bath goes the same way.",
     "Empty and rinse tank, bags and anodes; keep the old bath closed as copper waste.",
@@ -510,8 +544,8 @@ def _would_change(case: _Case, choice: str) -> tuple[str, ...]:
     for jar in ("good", "dull"):
         if jar == case.wanted.mixed_jar:
             continue
-        found = replace(case, wanted=replace(case.wanted, mixed_jar=jar))
-        other = _choose(_options(found, weigh(found.sheet, found.wanted, found.advice)))
+        then = replace(case, wanted=replace(case.wanted, mixed_jar=jar))
+        other = _choose(_options(then, weigh(then.sheet, then.wanted, then.advice)), then.wanted)
         if other != choice:
             said.append(f"A jar test of half and half that comes out {jar}: then {_SAID[other]}.")
     if choice != "correct":

@@ -18,19 +18,20 @@ from advisor.basis.fields import (
     FlagField,
     InputError,
     NumberField,
+    bottle,
     choice,
     define,
+    drawn_sample,
     note,
     quantity,
     show,
-    text,
     tool,
     volume,
 )
 from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.strength import Worth, check_baked, source_of, strength_from, substance_limits, worth
-from advisor.readings.tools import Titrant, check_tool, titration_errors, volume_error
+from advisor.readings.tools import DROP_mL, Titrant, check_tool, titration_errors, volume_error
 from advisor.solution import molar_masses
 from advisor.solution.equilibrium import (
     Flask,
@@ -60,7 +61,6 @@ METHYL_ORANGE_PH = 3.85  # grey over copper's blue (transition 3.1 to 4.4, from 
 # (computed with PHREEQC); iron(II) takes none before copper does.
 ACID_PER_IRON_THREE, ACID_PER_IRON_THREE_SPREAD = 1.6, 0.6
 RUST = 0.15  # g/L of iron(III) from which its rust-coloured cloud near pH 3 may be taken for the end point (judgement)
-DROP_mL = 0.05  # a drop too much or too little; common practice, no source
 CLOUD_SPREAD = 0.02  # relative, from one try to the next (judgement)
 PH_METER_OFFSET = 0.1  # one standard deviation of a freshly calibrated hobby meter (judgement)
 # What the first lasting cloud is: fresh basic copper sulfate. People see it between the point where brochantite, its
@@ -118,10 +118,8 @@ class AcidTitration(Reading):
     sample_with: str | None = tool("Sample")
     diluted_to_with: str | None = tool("Dilution")
     used_with: str | None = tool("Titrant")
-    titrant_label: str | None = text(
-        "Titrant bottle", "Readings with the same bottle share its error; name it if two bottles read alike."
-    )
-    sample_label: str | None = text("Sample drawn", "Readings on the same drawn sample share its error.")
+    titrant_label: str | None = bottle()
+    sample_label: str | None = drawn_sample()
     note: str = note()
 
     def check(self, place: str) -> None:
@@ -146,8 +144,7 @@ class AcidTitration(Reading):
             raise InputError(
                 f"{place}: used",
                 f"{show(self.used.text)}, which means {implied:.0f} g/L of acid",
-                f"accepted is what means at most {HIGHEST_SULFURIC_ACID:.0f} g/L: look again at sample, strength and "
-                "used",
+                f"it must come to at most {HIGHEST_SULFURIC_ACID:.0f} g/L: check sample, strength and used",
             )
 
     def _flask(self) -> Flask:
@@ -248,10 +245,10 @@ class AcidTitration(Reading):
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Say what weakens this titration."""
-        found: list[str] = []
+        said: list[str] = []
         if self.used.value == 0:
             most = self._most_acid_unseen(max(float(about.copper_sulfate), 0.0))  # type: ignore[arg-type]
-            found.append(
+            said.append(
                 line(
                     "The end point was there before the first drop: free acid is below about {most:.1g g/L}. Even a "
                     "bath without acid reads pH 4, so this does not mean exactly zero.",
@@ -259,25 +256,25 @@ class AcidTitration(Reading):
                 )
             )
         elif self.used.value < 0.003:
-            found.append(
+            said.append(
                 "Less than 3 mL of titrant was used: a bigger sample or a weaker titrant would tell the acid more "
                 "surely."
             )
         if self.end_point == "first lasting cloud" and float(about.iron_three) > RUST:  # type: ignore[arg-type]
-            found.append(
+            said.append(
                 "Iron(III) makes a rust-coloured cloud near pH 3, long before copper does: it is no end point. Go on "
                 "to the pale blue cloud, or use methyl orange."
             )
         if self.end_point == "first lasting cloud" and TITRANTS[self.titrant].base != LYE and self.fizzing is not False:
-            found.append(
+            said.append(
                 "It was still fizzing: the cloud came late, by an amount that nobody knows well. Swirl until no bubble "
                 "rises, and the next titration tells the acid more surely."
                 if self.fizzing
                 else "Swirl the gas out before you judge the cloud: left fizzing, it comes up to 16 % late. Say "
                 "whether it still fizzed, and the answer allows for it."
             )
-        found += substance_limits(self.titrant, self._worth(), self.model(surroundings, about), self._bottle())
-        return tuple(found)
+        said += substance_limits(self.titrant, self._worth(), self.model(surroundings, about), self._bottle())
+        return tuple(said)
 
 
 def iron_three_effect(about: State) -> float:

@@ -12,17 +12,28 @@ from typing import ClassVar
 
 import numpy as np
 
-from advisor.basis.fields import InputError, NumberField, choice, define, note, quantity, show, text, tool, volume
+from advisor.basis.fields import (
+    InputError,
+    NumberField,
+    bottle,
+    choice,
+    define,
+    drawn_sample,
+    note,
+    quantity,
+    show,
+    tool,
+    volume,
+)
 from advisor.basis.units import COVERAGE, Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
-from advisor.readings.tools import CALIBRATION_SHARE, Titrant, check_tool, titration_errors, volume_error
+from advisor.readings.tools import CALIBRATION_SHARE, DROP_mL, Titrant, check_tool, titration_errors, volume_error
 from advisor.solution.molar_masses import CHLORINE
 from advisor.solution.ranges import HIGHEST_CHLORIDE
 
 SILVER_NITRATE = Titrant("silver nitrate", 169.87, 0.0087, 0.01)  # weighed to 1 % (judgement)
 # Standard uncertainty of the end point, relative (judgement); by turbidity: no more cloud from a further drop.
 END_POINT = {"silver wire": 0.02, "turbidity": 0.05}
-DROP_mL = 0.05  # a drop too much or too little; common practice, no source
 BY_EYE = 0.25 / COVERAGE  # standard uncertainty of a ladder or a strip, relative: 25 % at 95 % probability (judgement)
 LEAST_SEEN = 5.0  # mg/L in the liquid that was looked at (judgement)
 SMALLEST = 0.01  # mg/L; nobody reads a strip better (judgement)
@@ -53,10 +64,8 @@ class ChlorideTitration(Reading):
     )
     sample_with: str | None = tool("Sample")
     used_with: str | None = tool("Titrant")
-    titrant_label: str | None = text(
-        "Titrant bottle", "Readings with the same bottle share its error; name it if two bottles read alike."
-    )
-    sample_label: str | None = text("Sample drawn", "Readings on the same drawn sample share its error.")
+    titrant_label: str | None = bottle()
+    sample_label: str | None = drawn_sample()
     note: str = note()
 
     def tells_chloride(self) -> bool:
@@ -75,7 +84,7 @@ class ChlorideTitration(Reading):
             raise InputError(
                 f"{place}: used",
                 f"{show(self.used.text)}, which means {implied:.0f} mg/L of chloride",
-                f"accepted is what means at most {HIGHEST_CHLORIDE:.0f} mg/L: look again at sample, strength and used",
+                f"it must come to at most {HIGHEST_CHLORIDE:.0f} mg/L: check sample, strength and used",
             )
 
     def _net_mL(self) -> float:
@@ -143,7 +152,7 @@ class ChlorideStrip(Reading):
         """Refuse chloride that no bath holds."""
         if self.value.value * self.dilution > HIGHEST_CHLORIDE:
             given = f"{show(self.value.text)}, diluted {self.dilution:g} times"
-            raise InputError(f"{place}: value", given, f"accepted is at most {HIGHEST_CHLORIDE:.0f} mg/L in the bath")
+            raise InputError(f"{place}: value", given, f"it must be at most {HIGHEST_CHLORIDE:.0f} mg/L in the bath")
 
     def model(self, surroundings: Surroundings, about: State) -> Model:
         """Return the model: mg/L in the liquid that the strip was dipped in."""
@@ -157,13 +166,13 @@ class ChlorideStrip(Reading):
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Say which strips do not do, and where a strip is below its range."""
-        found = ["Strips for chlorine in pools or drinking water do not read chloride: use strips that say chloride."]
+        said = ["Strips for chlorine in pools or drinking water do not read chloride: use strips that say chloride."]
         if self.dilution > 1 and self.value.value < LEAST_ON_STRIPS:
-            found.append(
+            said.append(
                 f"Diluted {self.dilution:g} times the chloride falls below what most strips show "
                 f"(about {LEAST_ON_STRIPS:.0f} mg/L): dilute less."
             )
-        return tuple(found)
+        return tuple(said)
 
 
 @dataclass(frozen=True)

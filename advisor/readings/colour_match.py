@@ -95,15 +95,15 @@ class ColourMatch(Reading):
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Say when the standards do not bracket the bath, or are too close or too far apart."""
-        found = []
+        said = []
         if self.position in (0.0, 1.0):
             end = self.lower if self.position == 0.0 else self.upper
-            found.append(
+            said.append(
                 f"The bath was matched with the last standard, {end.text}, and may lie beyond it: make one more "
                 "standard on the other side."
             )
         if self._interval < CLOSE:
-            found.append(
+            said.append(
                 line(
                     "Standards {apart:.0f g/L} apart look alike through 1 cm. Look down through at least 5 cm of "
                     "liquid; if that is too dark to judge, dilute bath and standards alike.",
@@ -111,14 +111,14 @@ class ColourMatch(Reading):
                 )
             )
         if self._interval > FAR:
-            found.append(
+            said.append(
                 line(
                     "The standards are {apart:.0f g/L} apart, and an eye splits that into four at best: make one in "
                     "between and match again.",
                     apart=self._interval,
                 )
             )
-        return tuple(found)
+        return tuple(said)
 
 
 class StandardsError(ValueError):
@@ -149,10 +149,9 @@ def standards_for(
 ) -> tuple[Standard, ...]:
     """Return how to make evenly spaced standards from one's own crystals.
 
-    lowest, highest: g/L CuSO4.5H2O of the baths to bracket, 0 < lowest < highest. count: 2 or more. volume_mL: of each
-    jar. path_cm: depth of liquid that is looked through. pentahydrate_mass_fraction: of the crystals (anhydrous: above
-    1). seen_by: "eye" or "camera", which needs paler liquids. Raises StandardsError for what
-    cannot be made.
+    lowest, highest: of the baths to bracket [g/L CuSO4.5H2O], 0 < lowest < highest. count: 2 or more. volume_mL: of
+    each jar. path_cm: depth of liquid that is looked through. pentahydrate_mass_fraction: of the crystals (anhydrous:
+    above 1). seen_by: "eye" or "camera", which needs paler liquids. Raises StandardsError for what cannot be made.
     """
     sizes = volume_mL, path_cm, pentahydrate_mass_fraction
     if not (0 < lowest < highest and count >= 2 and min(sizes) > 0 and seen_by in STRONGEST):

@@ -17,19 +17,20 @@ from advisor.basis.fields import (
     InputError,
     PairField,
     QuantityField,
+    bottle,
     choice,
     define,
+    drawn_sample,
     note,
     quantity,
     show,
-    text,
     tool,
     volume,
 )
 from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
-from advisor.readings.tools import Titrant, VolumeError, check_tool, titration_errors, volume_error
-from advisor.solution.molar_masses import COPPER, COPPER_SULFATE_PENTAHYDRATE
+from advisor.readings.tools import DROP_mL, Titrant, VolumeError, check_tool, titration_errors, volume_error
+from advisor.solution.molar_masses import COPPER, COPPER_SULFATE_PENTAHYDRATE, IRON
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
 from advisor.words.lines import line
 
@@ -44,8 +45,8 @@ AMMONIA = Titrant("ammonia", 17.031, -0.0042, 0.05)  # density coefficient from 
 # Metals that are taken for copper, one to one, and their standard atomic weights [g/mol]: 1 g/L zinc reads as 3.8 g/L
 # copper sulfate, nickel as 4.3, iron as 4.5. Weights: IUPAC 2021, from memory.
 METALS = {
-    "EDTA": {"iron": 55.845, "zinc": 65.38, "nickel": 58.693},
-    "iodometric": {"iron_three": 55.845},
+    "EDTA": {"iron": IRON, "zinc": 65.38, "nickel": 58.693},
+    "iodometric": {"iron_three": IRON},
 }
 # Murexide turns in ammonia, where iron falls out as hydroxide and is titrated in part only: this share of it
 # (judgement: anything from none to all).
@@ -64,7 +65,6 @@ SOUND_AMMONIA, TOO_MUCH_AMMONIA = 0.1, 1.0  # mol/L (computed)
 # Read.
 MUREXIDE_LIMIT = 0.25  # mg copper per mL of flask: beyond, the blue hides the end point (a chemistry dictionary, 2014)
 USUAL_FLASK_mL = 100.0  # common practice, no source
-DROP_mL = 0.05  # a drop too much or too little; common practice, no source
 # What a predilution is taken to be made up in where the sheet does not say (judgement).
 CYLINDERS = (10, 25, 50, 100, 250, 500, 1000)
 
@@ -119,10 +119,8 @@ class CopperTitration(Reading):
     predilution_with: str | None = tool("Bath taken to dilute")
     made_up_with: str | None = tool("Predilution made up")
     used_with: str | None = tool("Titrant")
-    titrant_label: str | None = text(
-        "Titrant bottle", "Readings with the same bottle share its error; name it if two bottles read alike."
-    )
-    sample_label: str | None = text("Sample drawn", "Readings on the same drawn sample share its error.")
+    titrant_label: str | None = bottle()
+    sample_label: str | None = drawn_sample()
     note: str = note()
 
     def check(self, place: str) -> None:
@@ -144,7 +142,7 @@ class CopperTitration(Reading):
             raise InputError(
                 f"{place}: used",
                 f"{show(self.used.text)}, which means {implied:.0f} g/L of copper sulfate",
-                f"accepted is what means at most {HIGHEST_COPPER_SULFATE:.0f} g/L: look again at sample, predilution, "
+                f"it must come to at most {HIGHEST_COPPER_SULFATE:.0f} g/L: check sample, predilution, "
                 "strength and used",
             )
 
@@ -251,9 +249,9 @@ class CopperTitration(Reading):
         return self._warnings_of_edta() if self.method == "EDTA" else self._warnings_of_iodide()
 
     def _warnings_of_edta(self) -> tuple[str, ...]:
-        found: list[str] = []
+        said: list[str] = []
         if self.indicator != "PAN" and self._murexide_load() > 1:
-            found.append(
+            said.append(
                 line(
                     "Your flask held about {copper:.0f} mg of copper. Murexide bears at most 25 mg in {100 mL} of "
                     "liquid: beyond that the blue hides the end point. Dilute the bath first, for example 10 mL to "
@@ -262,27 +260,27 @@ class CopperTitration(Reading):
                 )
             )
         if self.ammonia is None and self.indicator == "murexide":
-            found.append(
+            said.append(
                 "Say how much ammonia was in the flask: this counts on at most 0.1 mol/L, just enough to redissolve "
                 "the pale solid."
             )
         if self.ammonia and AMMONIA.molarity(self.ammonia) > SOUND_AMMONIA:
-            found.append(
+            said.append(
                 "More than 0.1 mol/L of ammonia spoils the end point: 0.5 mol/L reads 1.4 to 5 % off, and 1 mol/L is "
                 "unusable. Add just enough to redissolve the pale solid."
             )
-        return tuple(found)
+        return tuple(said)
 
     def _warnings_of_iodide(self) -> tuple[str, ...]:
-        found = []
+        said = []
         if not self.thiocyanate:
-            found.append(
+            said.append(
                 "Without thiocyanate just before the end the reading comes out 0.3 to 1 % low, because the white solid "
                 "holds iodine; this is reckoned with."
             )
         if self.blank is None:
-            found.append(
+            said.append(
                 "Titrate a blank of water, acid and potassium iodide too: old iodide frees iodine by itself, and the "
                 "copper reads high."
             )
-        return tuple(found)
+        return tuple(said)

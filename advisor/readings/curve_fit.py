@@ -89,19 +89,20 @@ class _Curve:
 
     @property
     def priors(self) -> FloatArray:
-        """Mean and standard deviation of all parameters but acid, shape (2, n - 1)."""
+        """Mean and standard deviation of all parameters but acid, shape (2, n - 1) [pH, 1, log10 of atm]."""
         fizz = [] if self.flask.titrant == "sodium hydroxide" else [CARBON_DIOXIDE_PRIOR]
         return np.array([OFFSET_PRIOR, SLOPE_PRIOR, *fizz]).T
 
     def carbon_dioxide(self, parameters: FloatArray) -> float | None:
+        """Partial pressure [atm] by the parameters (n,); None with lye."""
         return float(10 ** parameters[3]) if len(parameters) > 3 else None
 
     def true_pH(self, parameters: FloatArray) -> FloatArray:
-        """What a perfect electrode would have shown."""
+        """The pH that a perfect electrode would have shown, shape (m,); parameters (n,)."""
         return np.asarray(REFERENCE_PH + (self.pH - REFERENCE_PH - parameters[1]) / parameters[2])
 
     def usable(self, parameters: FloatArray, spread: float) -> BoolArray:
-        """Tell which points surely lie before the first solid, by volume and by pH; spread: of the acid so far [g/L].
+        """Tell which points (m,) surely lie before the first solid, by volume and pH; spread: of the acid so far [g/L].
 
         A point behind it that slipped in would bend the fit until it seemed to lie before.
         """
@@ -113,7 +114,7 @@ class _Curve:
         return np.asarray((self.volumes <= last) & (self.true_pH(parameters) <= onset_pH), dtype=bool)
 
     def linearised(self, parameters: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
-        """Return measured less predicted volume (m,), slopes by parameter (m, n) and by copper (m,), sigma (m,); mL."""
+        """Return measured less predicted volume [mL] (m,), slopes by parameter (m, n), by copper (m,), sigma (m,)."""
         steps = np.array([0.0, 0.1, 0.0, 0.0])[:, None], np.array([0.0, 0.0, 0.01, 0.0])[:, None]
         copper = self.copper_sulfate + np.array([0.0, 0.0, 0.0, 10.0])[:, None]
         pH, fizz = self.true_pH(parameters), self.carbon_dioxide(parameters)

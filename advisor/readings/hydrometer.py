@@ -11,6 +11,7 @@ from typing import ClassVar
 
 import numpy as np
 
+from advisor.basis.arrays import linearised
 from advisor.basis.fields import Field, InputError, choice, define, note, quantity, show
 from advisor.basis.units import COVERAGE, Measured, UnitError, parse_number
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
@@ -93,7 +94,7 @@ class Hydrometer(Reading):
             raise InputError(
                 f"{place}: value",
                 show(self.value.text),
-                f"accepted on the scale {self.scale} is {low:.4g} to {high:.4g}",
+                f"on the scale {self.scale} it must be {low:.4g} to {high:.4g}",
             )
         if self.calibration:
             in_water = density_from_reading(self.calibration.value, self.scale, temperature)
@@ -102,7 +103,7 @@ class Hydrometer(Reading):
                 raise InputError(
                     f"{place}: calibration",
                     show(self.calibration.text),
-                    f"a sound one shows about {expected:.4g} in pure water; accepted is within 0.02 g/mL of that",
+                    f"a sound one shows about {expected:.4g} in pure water; it must be within 0.02 g/mL of that",
                 )
 
     def model(self, surroundings: Surroundings, about: State) -> Model:
@@ -136,10 +137,12 @@ class Hydrometer(Reading):
 
     def _slope(self, temperature: float) -> float:
         """How far the number on the stem moves for 1 g/mL."""
-        at = density_from_reading(self.value.value, self.scale, temperature)
-        step = 1e-4
-        high, low = (reading_from_density(at + sign * step, self.scale, temperature) for sign in (1, -1))
-        return float(high - low) / (2 * step)
+        at = float(density_from_reading(self.value.value, self.scale, temperature))
+
+        def shown(density: FloatArray) -> FloatArray:
+            return as_rows(reading_from_density(density[0], self.scale, temperature))
+
+        return float(linearised(shown, [at], [1e-4])[1][0, 0])
 
 
 def density_model_uncertainty(about: State) -> float:

@@ -11,24 +11,11 @@ from dataclasses import dataclass, field
 from typing import ClassVar
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from advisor.basis.arrays import FloatArray as FloatArray
 from advisor.basis.fields import TableBase, choice
 from advisor.readings.origin import Origin
-
-FloatArray = NDArray[np.float64]
-
-COMPONENTS = (
-    "copper_sulfate",
-    "sulfuric_acid",
-    "foreign_solids",
-    "chloride",
-    "sodium_sulfate",
-    "iron",
-    "iron_three",
-    "zinc",
-    "nickel",
-)
 
 
 @dataclass(frozen=True)
@@ -105,5 +92,5 @@ class Reading(TableBase):
 
 
 def as_rows(*values: ArrayLike) -> FloatArray:
-    """Stack the values a reading shows into shape (m, *s)."""
+    """Stack the m values that a reading shows, each of shape s [the reading's own unit], into shape (m, *s)."""
     return np.stack([np.asarray(value, dtype=float) for value in np.broadcast_arrays(*values)])

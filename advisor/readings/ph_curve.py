@@ -13,7 +13,20 @@ from typing import ClassVar
 
 import numpy as np
 
-from advisor.basis.fields import InputError, RowsField, choice, define, note, quantity, show, text, tool, volume
+from advisor.basis.fields import (
+    InputError,
+    RowsField,
+    bottle,
+    choice,
+    define,
+    drawn_sample,
+    note,
+    quantity,
+    show,
+    text,
+    tool,
+    volume,
+)
 from advisor.basis.units import Measured, UnitError, parse_number
 from advisor.readings.acid_titration import ACID_PER_IRON_THREE, TITRANTS, iron_three_effect
 from advisor.readings.curve_fit import COPPER_GUESS, CurveError, CurveFit, Points, fit_curve
@@ -58,10 +71,8 @@ class PHCurve(Reading):
     sample_with: str | None = tool("Sample")
     diluted_to_with: str | None = tool("Dilution")
     used_with: str | None = tool("Titrant")
-    titrant_label: str | None = text(
-        "Titrant bottle", "Readings with the same bottle share its error; name it if two bottles read alike."
-    )
-    sample_label: str | None = text("Sample drawn", "Readings on the same drawn sample share its error.")
+    titrant_label: str | None = bottle()
+    sample_label: str | None = drawn_sample()
     note: str = note()
 
     def check(self, place: str) -> None:
@@ -80,7 +91,7 @@ class PHCurve(Reading):
             raise InputError(f"{place}: points", f"you gave {len(self.points)} points", f"{error}") from error
         if acid > HIGHEST_SULFURIC_ACID:
             accepted = (
-                f"accepted are at most {HIGHEST_SULFURIC_ACID:.0f} g/L: look again at sample, strength and the volumes"
+                f"it must come to at most {HIGHEST_SULFURIC_ACID:.0f} g/L: check sample, strength and the volumes"
             )
             raise InputError(f"{place}: points", f"the curve means {acid:.0f} g/L of acid", accepted)
 
@@ -92,7 +103,7 @@ class PHCurve(Reading):
             raise InputError.missing(f"{place}: points", "give points = [[mL, pH], ...] or file")
         for row, (millilitres, pH) in enumerate(self.points, 1):
             if not (0 <= millilitres <= 5000 and -1 <= pH <= 14):
-                accepted = "accepted are 0 to 5000 mL and pH -1 to 14, as [mL, pH]"
+                accepted = "it must be 0 to 5000 mL and pH -1 to 14, as [mL, pH]"
                 raise InputError(f"{place}: points row {row}", show([millilitres, pH]), accepted)
 
     def _flask(self) -> Flask:
@@ -107,7 +118,7 @@ class PHCurve(Reading):
         return source_of(self.titrant, self.strength, self.titrant_label)
 
     def fit(self, copper_sulfate: float = COPPER_GUESS) -> CurveFit:
-        """Return what the curve tells if the bath holds about `copper_sulfate` g/L; raises CurveError."""
+        """Return what the curve tells if the bath holds about so much copper sulfate [g/L]; raises CurveError."""
         return fit_curve(self.points, self._flask(), copper_sulfate)
 
     def _fit_about(self, about: State) -> CurveFit:
@@ -151,20 +162,20 @@ class PHCurve(Reading):
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Say what weakens this curve."""
-        fit, found = self._fit_about(about), []
+        fit, said = self._fit_about(about), []
         if fit.widened_by > 2:
-            found.append(
+            said.append(
                 f"The points of the pH curve scatter {fit.widened_by:.0f} times more than 0.02 pH and 0.02 mL, and the "
                 "acid is known that much less surely. Look for a mistyped row, and let the meter settle at each point."
             )
         if abs(fit.offset) > 0.3 or abs(fit.slope - 1) > 0.1:
-            found.append(
+            said.append(
                 f"The pH meter seems to read {fit.offset:+.2f} pH off at pH 4, with {100 * fit.slope:.0f} % of its "
                 "slope. The acid is corrected for that; calibrate the meter before you trust its pH elsewhere."
             )
         gran = fit.gran_acid
         if gran is not None and abs(gran - fit.acid) > 0.03 * fit.acid + 3 * fit.standard_uncertainty:
-            found.append(
+            said.append(
                 line(
                     "A straight line through the last points before the end (Gran's plot) gives {gran:.1f g/L} of "
                     "acid, the fit of the whole curve {fit:.1f g/L}: repeat the curve with smaller steps near the end.",
@@ -173,11 +184,9 @@ class PHCurve(Reading):
                 )
             )
         if np.max(fit.shown_pH[fit.used]) < 3.0:
-            found.append(
-                "The pH curve stops before pH 3: go on to pH 4.5 next time, and the acid is known more surely."
-            )
-        found += substance_limits(self.titrant, self._worth(), self.model(surroundings, about), self._bottle())
-        return tuple(found)
+            said.append("The pH curve stops before pH 3: go on to pH 4.5 next time, and the acid is known more surely.")
+        said += substance_limits(self.titrant, self._worth(), self.model(surroundings, about), self._bottle())
+        return tuple(said)
 
 
 def read_points(content: str) -> Points:
@@ -199,7 +208,7 @@ def read_points(content: str) -> Points:
     body = table[first:]
     points = tuple(_point(cells, columns, separator, number) for number, cells in body[: MOST_POINTS + 1])
     if len(body) > MOST_POINTS:
-        raise InputError("file", f"it has more than {MOST_POINTS} rows", f"accepted are at most {MOST_POINTS}")
+        raise InputError("file", f"it has more than {MOST_POINTS} rows", f"at most {MOST_POINTS} are accepted")
     return points
 
 

@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from advisor.basis.fields import InputError, NumberField, RowsField, define, note, show
+from advisor.basis.srgb import to_linear
 from advisor.readings.colour_match import OWN_STANDARDS, STANDARDS_SPREAD
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
@@ -44,7 +45,7 @@ class Calibration:
     covariance: FloatArray
 
     def concentration(self, absorbance: float) -> tuple[float, float, float]:
-        """Return g/L in the jar, its standard uncertainty by the calibration alone, and g/L for 1 of absorbance."""
+        """Return the content of the jar [g/L], its standard uncertainty by the calibration, and g/L per absorbance."""
         c0, c1, c2 = self.coefficients
         root = np.sqrt(max(c1**2 - 4 * c2 * (c0 - absorbance), 0.0))
         u = 2 * (absorbance - c0) / (c1 + root)
@@ -54,22 +55,16 @@ class Calibration:
         return float(self.middle + self.half * u), spread, float(self.half / slope)
 
 
-def linear_red(value: ArrayLike) -> FloatArray:
-    """Return the linear intensity, 0 to 1, of an sRGB value 0 to 255 (IEC 61966-2-1, from memory); any shape."""
-    share = np.asarray(value, dtype=float) / 255
-    return np.where(share <= 0.04045, share / 12.92, ((share + 0.055) / 1.055) ** 2.4)
-
-
 def absorbance(red: ArrayLike) -> tuple[FloatArray, FloatArray]:
     """Return the absorbance of red values (against white) and its standard uncertainty; any shape."""
     value = np.maximum(np.asarray(red, dtype=float), 0.5)
-    linear = linear_red(value)
-    rounding = (linear_red(value + 0.25) - linear_red(value - 0.25)) / 0.5 * ROUNDING / linear
+    linear = to_linear(value)
+    rounding = (to_linear(value + 0.25) - to_linear(value - 0.25)) / 0.5 * ROUNDING / linear
     return -np.log10(linear), np.hypot(LINEAR_RED_SPREAD, rounding) / np.log(10)
 
 
 def calibrate(concentrations: ArrayLike, red: ArrayLike) -> Calibration:
-    """Calibrate absorbance against g/L in the jar; both of shape (n,), of at least two different concentrations.
+    """Calibrate the absorbance of red values (n,) against concentrations (n,) [g/L], at least two of them different.
 
     Where the standards scatter more than they should, the covariance is enlarged by their chi-squared.
     """
@@ -127,14 +122,14 @@ class PhotoColour(Reading):
         self._refuse_what_is_no_colour(place)
         for number, row in enumerate(self.standards, 1):
             if not 0 <= row[0] <= HIGHEST_COPPER_SULFATE:
-                accepted = f"accepted is 0 to {HIGHEST_COPPER_SULFATE:.0f} g/L"
+                accepted = f"it must be 0 to {HIGHEST_COPPER_SULFATE:.0f} g/L"
                 raise InputError(f"{place}: standards row {number}", show(row[0]), accepted)
         self._refuse_standards_without_a_curve(place)
         found = self._found()[0]
         if found > HIGHEST_COPPER_SULFATE and not self._clipped():
             given = f"with dilution {self.dilution:g} they mean {found:.0f} g/L of copper sulfate"
             accepted = (
-                f"accepted is at most {HIGHEST_COPPER_SULFATE:.0f} g/L; give the standards as they are in the jars"
+                f"it must be at most {HIGHEST_COPPER_SULFATE:.0f} g/L; give the standards as they are in the jars"
             )
             raise InputError(f"{place}: samples", given, accepted)
 
@@ -142,18 +137,16 @@ class PhotoColour(Reading):
         for name, rows in (("standards", [row[1:] for row in self.standards]), ("samples", self.samples)):
             for number, row in enumerate(rows, 1):
                 if not all(0 <= value <= 255 for value in row):
-                    raise InputError(
-                        f"{place}: {name} row {number}", show(list(row)), "accepted is 0 to 255 for a colour"
-                    )
+                    raise InputError(f"{place}: {name} row {number}", show(list(row)), "a colour must be 0 to 255")
 
     def _refuse_standards_without_a_curve(self, place: str) -> None:
         """Refuse standards of one strength only, and such whose red does not fall as copper rises."""
         grams, red = self._sound_standards()
         if len(set(grams)) < 2:
             given = f"{len(set(grams))} of different strength with a red between {CLIPPED[0]:.0f} and {CLIPPED[1]:.0f}"
-            raise InputError(f"{place}: standards", given, "needed are two or more; dilute all alike if they are dark")
+            raise InputError(f"{place}: standards", given, "two or more are needed; dilute all alike if they are dark")
         if np.ptp(red) < LEAST_FALL or calibrate(grams, red).coefficients[1] <= 0:
-            accepted = "needed are standards whose red falls as copper rises; rows are [g/L, R, G, B]"
+            accepted = "the red must fall as copper rises; rows are [g/L, R, G, B]"
             raise InputError(f"{place}: standards", "the red does not fall", accepted)
 
     def _sound_standards(self) -> tuple[FloatArray, FloatArray]:

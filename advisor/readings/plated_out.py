@@ -12,7 +12,7 @@ from typing import ClassVar
 
 import numpy as np
 
-from advisor.basis.fields import InputError, note, quantity, show, text, tool, volume
+from advisor.basis.fields import InputError, drawn_sample, note, quantity, show, tool, volume
 from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import check_tool, titration_errors, volume_error, weighing_error
@@ -44,7 +44,7 @@ class PlatedOutCopper(Reading):
         "mass", "Cathode after", "Rinsed and dry.", required=True, above=True, high=20_000.0, unit="g"
     )
     sample_with: str | None = tool("Sample")
-    sample_label: str | None = text("Sample drawn", "Readings on the same drawn sample share its error.")
+    sample_label: str | None = drawn_sample()
     note: str = note()
 
     def check(self, place: str) -> None:
@@ -58,7 +58,7 @@ class PlatedOutCopper(Reading):
             raise InputError(
                 f"{place}: after",
                 f"{show(self.after.text)}, which means {implied:.0f} g/L of copper sulfate",
-                f"accepted is at most {HIGHEST_COPPER_SULFATE:.0f} g/L: look again at sample, before and after",
+                f"it must come to at most {HIGHEST_COPPER_SULFATE:.0f} g/L: check sample, before and after",
             )
 
     def _gain(self) -> float:

@@ -6,27 +6,54 @@ now follow from the level then and now; where nobody knows what happened, they a
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
-from typing import ClassVar
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, fields
+from typing import Any, ClassVar
 
 import numpy as np
 
-from advisor.basis.fields import Fault, InputError, NumberField, choice, define, note, quantity
+from advisor.basis.fields import Fault, Field, InputError, NumberField, choice, define, note, quantity, show
 from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
+from advisor.readings.tools import LEVEL_READING, TANK_SCALE
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import density
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
-from advisor.solution.stock import acid_density, pentahydrate_mass_fraction
+from advisor.solution.stock import CRYSTAL_FORMS, acid_density, pentahydrate_mass_fraction
 
 SINCE = ("evaporation only", "unknown")
 # What an unknown history adds, relative (judgement): drag-out, feeding and starving anodes, top-ups nobody wrote down.
 UNKNOWN_HISTORY = {"copper_sulfate": 0.10, "sulfuric_acid": 0.20, "chloride": 0.30}
 # A value noted without its uncertainty (judgement).
 NOTED = {"copper_sulfate": 0.05, "sulfuric_acid": 0.05, "chloride": 0.15}
-LEVEL_READING = 0.005  # relative; a level mark read again (judgement)
-TANK_SCALE = 0.01  # relative; marks of the tank against true litres (judgement)
+MOST_EFFECT = 1e4  # g/L or mg/L, of a source (judgement: beyond any bath)
+MOST_NAMED = 0.999  # of the stated variance, that named sources may make up (judgement)
+
+
+ONE_MEASUREMENT = ("sample ", "level ", "correlation ")  # sources that no later reading can share, by their beginning
+SALTS = tuple(each.name for each in fields(State) if each.name not in NOTED)
+
+
+@dataclass(frozen=True, kw_only=True)
+class NamedRows(Field):
+    """Rows that the program writes: a name and numbers, such as ["titrant soda", 2.1, -0.8, 0.0]."""
+
+    columns: tuple[str, ...]
+    default: Any = ()
+
+    def read(self, raw: object, place: str) -> tuple[tuple[str, tuple[float, ...]], ...]:
+        rows = []
+        for row in raw if isinstance(raw, list | tuple) else [raw]:
+            cells: list[Any] = list(row) if isinstance(row, list | tuple) else []
+            name, *numbers = cells or [None]
+            sound = all(type(number) in (int, float) and abs(number) < MOST_EFFECT for number in numbers)
+            if not isinstance(name, str) or len(numbers) != len(self.columns) or not sound:
+                raise InputError(place, show(row), f"write rows of a name and {', '.join(self.columns)}")
+            rows.append((name, tuple(float(number) for number in numbers)))
+        return tuple(rows)
+
+    def write(self, value: Sequence[tuple[str, Sequence[float]]]) -> object:
+        return [[name, *numbers] for name, numbers in value]
 
 
 def _then(names: tuple[str, ...], ratio: float) -> Callable[[State], FloatArray]:
@@ -63,12 +90,33 @@ class PreviousCheck(Reading):
     since: str = choice(
         "What has happened since", SINCE, "If more than water may have left, say unknown.", default="unknown"
     )
+    shared: tuple[tuple[str, tuple[float, ...]], ...] = define(
+        NamedRows(
+            label="Errors shared with later readings",
+            help="Written by the program: a source of error that the ± holds, and what one standard deviation of it "
+            "does to copper sulfate, acid and chloride.",
+            columns=tuple(NOTED),
+            asked=False,
+        )
+    )
+    leans_on: tuple[tuple[str, tuple[float, ...]], ...] = define(
+        NamedRows(
+            label="Foreign salts taken for granted then",
+            help="Written by the program: a foreign salt, what was expected of it and how surely, and how far too high "
+            "copper sulfate, acid and chloride are for each g/L more.",
+            columns=("expected", "standard uncertainty", *NOTED),
+            asked=False,
+        )
+    )
     note: str = note()
 
     def check(self, place: str) -> None:
-        """Refuse a previous check that says nothing."""
+        """Refuse a previous check that says nothing, and salts that nobody knows."""
         if not self._names:
             raise InputError.missing(place, "give copper_sulfate, sulfuric_acid or chloride")
+        for name, _ in self.leans_on:
+            if name not in SALTS:
+                raise InputError(f"{place}: leans_on", show(name), f"accepted is one of: {', '.join(SALTS)}")
 
     def tells_chloride(self) -> bool:
         """Tell whether the chloride of then was noted."""
@@ -86,26 +134,71 @@ class PreviousCheck(Reading):
             [getattr(self, name).uncertainty_or(NOTED[name] * getattr(self, name).value) for name in self._names]
         )
         stated = np.maximum(stated, 1e-3)
-        random, systematic = self._split(stated)
+        named = self._named(stated)
+        random, systematic = self._split(*_without(self._stated_covariance(stated), named))
         if self.since == "unknown":
             widening = np.array([UNKNOWN_HISTORY[name] for name in self._names]) * values
             random = np.hypot(random, widening)
         if self.volume:
             random, systematic = _add_levels(random, systematic, values, surroundings, self.volume)
-        return Model(_then(self._names, ratio), values, random, systematic)
+        systematic |= {source: effect for source, effect in named.items() if source not in SALTS}
+        return Model(self._leaning(ratio), values, random, systematic)
 
-    def _split(self, stated: FloatArray) -> tuple[FloatArray, dict[str, FloatArray]]:
-        """Write a stated correlation as a random part and a part that both values share."""
-        if not self.correlation or self._names[:2] != ("copper_sulfate", "sulfuric_acid"):
+    def _stated_covariance(self, stated: FloatArray) -> FloatArray:
+        covariance = np.diag(stated**2)
+        if self._names[:2] == ("copper_sulfate", "sulfuric_acid"):
+            covariance[0, 1] = covariance[1, 0] = self.correlation * stated[0] * stated[1]
+        return covariance
+
+    def _named(self, stated: FloatArray) -> dict[str, FloatArray]:
+        """Return the effect of one standard deviation of each source that the ± holds, no larger together than it."""
+        at = [list(NOTED).index(name) for name in self._names]
+        effects = {source: np.array(numbers)[at] for source, numbers in self.shared}
+        effects |= {name: sd * np.array(slopes)[at] for name, (_, sd, *slopes) in self.leans_on}
+        if not effects:
+            return {}
+        together = np.sum([np.outer(effect, effect) for effect in effects.values()], axis=0)
+        covariance = self._stated_covariance(stated)
+        if len(stated) > 2:  # what chloride shares with the others is only told by the sources
+            covariance[:2, 2] = covariance[2, :2] = together[:2, 2]
+        largest = float(np.max(np.linalg.eigvals(np.linalg.solve(covariance, together)).real))
+        fit = np.sqrt(min(MOST_NAMED / largest, 1.0)) if largest > 0 else 1.0
+        return {source: fit * effect for source, effect in effects.items()}
+
+    def _leaning(self, ratio: float) -> Callable[[State], FloatArray]:
+        """Return what would have been found then of a bath of now: too much where it holds more salts than believed."""
+        plain = _then(self._names, ratio)
+        at = [list(NOTED).index(name) for name in self._names]
+
+        def predict(state: State) -> FloatArray:
+            found = plain(state)
+            for name, (expected, _, *slopes) in self.leans_on:
+                more = np.asarray(getattr(state, name)) * ratio - expected
+                found = found + np.array(slopes)[at].reshape(-1, *[1] * (found.ndim - 1)) * more
+            return found
+
+        return predict
+
+    def _split(self, stated: FloatArray, correlation: float) -> tuple[FloatArray, dict[str, FloatArray]]:
+        """Write a correlation as a random part and a part that both values share."""
+        if not correlation or self._names[:2] != ("copper_sulfate", "sulfuric_acid"):
             return stated, {}
-        share = abs(self.correlation)
+        share = abs(correlation)
         signs = np.zeros(len(stated))
-        signs[:2] = 1.0, np.sign(self.correlation)
+        signs[:2] = 1.0, np.sign(correlation)
         alone = np.where(signs != 0, 1.0 - share, 1.0)
         # The same check entered twice shares it: told by its numbers, not by what somebody wrote beside them.
         values = [getattr(self, name).value for name in self._names]
-        source = f"correlation {self.correlation} within {values} ± {stated.tolist()}"
+        source = f"correlation {correlation} within {values} ± {stated.tolist()}"
         return stated * np.sqrt(alone), {source: np.sqrt(share) * signs * stated}
+
+
+def _without(covariance: FloatArray, named: Mapping[str, FloatArray]) -> tuple[FloatArray, float]:
+    """Return standard uncertainties, and the correlation of the first two, of a covariance without named sources."""
+    left = covariance - sum(np.outer(effect, effect) for effect in named.values())
+    spreads = np.sqrt(np.maximum(np.diag(left), 1e-6))
+    correlation = float(left[0, 1] / spreads[0] / spreads[1]) if len(left) > 1 else 0.0
+    return spreads, float(np.clip(correlation, -0.999, 0.999))
 
 
 def _add_levels(
@@ -132,7 +225,7 @@ class MakeUp(Reading):
         "mass", "Crystals weighed in", "Copper sulfate that went in.", required=True, above=True, high=1e6, unit="g"
     )
     purity: Measured = quantity("fraction", "Purity", "Nothing on the label: 99 %.", default="99 %", low=0.5, high=1.0)
-    form: str = choice("Form", ("pentahydrate", "anhydrous"), default="pentahydrate")
+    form: str = choice("Form", CRYSTAL_FORMS, default="pentahydrate")
     acid: Measured = quantity("volume", "Acid that went in", "0 mL if none.", required=True, high=10_000.0, unit="mL")
     acid_strength: Measured = quantity(
         "fraction", "Strength of that acid", "Battery acid is about 37 %.", default="96 %", above=True, high=1.0
@@ -155,7 +248,7 @@ class MakeUp(Reading):
         copper_sulfate, sulfuric_acid, _ = self._made()
         if copper_sulfate > HIGHEST_COPPER_SULFATE or sulfuric_acid > HIGHEST_SULFURIC_ACID:
             found = f"this makes {copper_sulfate:.0f} g/L crystals and {sulfuric_acid:.0f} g/L acid"
-            accepted = f"accepted are at most {HIGHEST_COPPER_SULFATE:.0f} g/L and {HIGHEST_SULFURIC_ACID:.0f} g/L"
+            accepted = f"it may make at most {HIGHEST_COPPER_SULFATE:.0f} g/L and {HIGHEST_SULFURIC_ACID:.0f} g/L"
             raise InputError(f"{place}: crystals", found, accepted)
 
     @property

@@ -18,6 +18,9 @@ from advisor.basis.units import Measured
 from advisor.solution.density import WATER_DENSITY
 
 CALIBRATION_SHARE = 0.5  # judgement
+DROP_mL = 0.05  # a drop too much or too little; common practice, no source
+LEVEL_READING = 0.005  # relative; the tank's level read off a mark, where no ± was typed (judgement)
+TANK_SCALE = 0.01  # relative; the marks of the tank against true litres (judgement)
 # What a volume is taken to be measured with where the sheet does not say (judgement): the first that holds it.
 ASSUMED_TOOLS = ("1 mL", "2 mL", "5 mL", "10 mL", "20 mL", "60 mL")
 STEPS_OF_A_SCALE = 2  # tolerance of a scale in steps of its display, as in the tool table (common practice, no source)
@@ -46,7 +49,7 @@ class Titrant:
     weighing: float
 
     def molarity(self, strength: Measured) -> float:
-        """Return mol/L of a strength typed as mol/L, g/L or % by mass."""
+        """Return a strength [mol/L] that was typed as mol/L, g/L or % by mass."""
         if strength.unit == "mol/L":
             return strength.value
         grams_per_litre = strength.value
@@ -137,5 +140,5 @@ def check_tool(tool: str | None, volume: Measured | None, place: str) -> None:
     raise InputError(
         place,
         show(tool),
-        f"accepted is one of: {', '.join(known)}{nearest(tool, known)}; or give the volume with its ±",
+        f"it must be one of: {', '.join(known)}{nearest(tool, known)}; or give the volume with its ±",
     )

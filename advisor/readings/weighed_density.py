@@ -24,11 +24,11 @@ from advisor.readings.hydrometer import (
     density_of_salts,
 )
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
-from advisor.readings.tools import weighing_error
+from advisor.readings.tools import DROP_mL, weighing_error
 from advisor.solution.density import water_density
 
 AIR_DENSITY = 0.0012  # g/mL, at 20 degC and sea level; from memory, good to 5 % indoors
-MARK = 0.05 / np.sqrt(3)  # mL, filling to the mark: a drop too much or too little; common practice, no source
+MARK = DROP_mL / np.sqrt(3)  # mL, filling to the mark (common practice, no source)
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,7 @@ class WeighedDensity(Reading):
             raise InputError(
                 f"{place}: with_bath",
                 f"{show(self.with_bath.text)}, which means {found:.3f} g/mL",
-                f"accepted is what means {LOWEST:g} to {HIGHEST:g} g/mL: look again at the three weighings",
+                f"it must come to {LOWEST:g} to {HIGHEST:g} g/mL: check the three weighings",
             )
 
     def _water(self) -> float:

@@ -1,52 +1,47 @@
 """What the last check and the log since say of the bath now, to be written into the next sheet as a previous check.
 
 Contents follow from an exact mass balance of what was logged; what nobody logs (drips, idle anodes, anodes that do not
-quite feed) widens the uncertainty with time and ampere-hours. Pure functions of entries: they read no logbook, and
-the advice sees only the sheet, so that a person can leave the reading out.
+quite feed) widens the uncertainty with time and ampere-hours, and where two checks showed it, it is carried on. The
+sources of a check's error keep their names: the bottle that it was titrated with errs again in the next check. Pure
+functions of entries: they read no logbook, and the advice sees only the sheet, so that a person can leave it out.
 """
 
 from __future__ import annotations
 
 import datetime
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from advisor.basis.units import Measured
-from advisor.check.assessment import NAMES, UNITS, shown_of
+from advisor.basis.arrays import FloatArray
+from advisor.basis.components import COMPONENTS, NAMES, UNITS
+from advisor.basis.units import HOURS_PER_MONTH, Measured
+from advisor.check.assessment import shown_of
+from advisor.check.estimate import Lean
 from advisor.check.known import Known, Value
-from advisor.check.window import COMPONENTS
-from advisor.readings.model import FloatArray
 from advisor.readings.origin import Origin
-from advisor.readings.previous_check import PreviousCheck
-from advisor.record.entries import (
-    AcidAdded,
-    Check,
-    ChlorideAdded,
-    Content,
-    CrystalsAdded,
-    Entry,
-    LevelMark,
-    Remake,
-    TakenOut,
-    WaterAdded,
-    ampere_hours,
-    standing,
+from advisor.readings.previous_check import ONE_MEASUREMENT, PreviousCheck
+from advisor.readings.tools import TANK_SCALE
+from advisor.record.again import estimated_again
+from advisor.record.balance import (
+    CHARGE,
+    INERT,
+    LEAST_LEFT,
+    LOGGED_AMOUNTS,
+    Contents,
+    after,
+    contents,
+    unfed_charge,
+    with_anodes,
 )
+from advisor.record.drift import HABITS_CHANGE, Explanation, NotEnoughKnown, last_change
+from advisor.record.entries import Check, Entry, Remake, TakenOut, ampere_hours, standing
 from advisor.sheet import Sheet
-from advisor.solution.composition import Masses, composition, masses
-from advisor.solution.density import WATER_DENSITY
+from advisor.solution.composition import composition
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
-from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, PENTAHYDRATE_PER_COPPER
-from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID, Number
-from advisor.solution.stock import (
-    SALT_SOLUTION_CHLORIDE,
-    acid_density,
-    chloride_mass_fraction,
-    hydrochloric_acid_density,
-    pentahydrate_mass_fraction,
-)
+from advisor.solution.molar_masses import ACID_PER_COPPER, PENTAHYDRATE_PER_COPPER
+from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 from advisor.words.lines import Amount, Line, joined, line
 
 # What a previous check accepts.
@@ -57,98 +52,21 @@ HIGHEST = {
 }
 # Only the density needs a component that was not determined: an ordinary bath stands in for it.
 STAND_IN = {"copper_sulfate": 200.0, "sulfuric_acid": 60.0, "chloride": 0.0}
-DAYS_PER_MONTH = 30.44
 
 # What widens the carried values; standard uncertainties, all judgement.
-SAME_GEAR = {"copper_sulfate": 0.01, "sulfuric_acid": 0.01, "chloride": 0.03}  # relative: the same bottle errs again
+# Relative; the same bottle errs again. Only where the check's own sheet does not tell its sources any more.
+SAME_GEAR = {"copper_sulfate": 0.01, "sulfuric_acid": 0.01, "chloride": 0.03}
 UNLOGGED_LOSS = 0.01  # of the bath a month: drips and rinses nobody wrote down, topped up with water
 # Copper in 0.001-1 mol/L sulfuric acid loses 1.7-4.4 g/m2/day at 25-55 degC (excerpt of a corrosion paper, author not
 # seen); with 1 dm2 of anode a litre hanging half of the time, 0.015 g a litre and day.
 IDLE_COPPER = 0.015  # g Cu/L/day
 UNFED = 0.10  # of the copper plated
-LEAST_LEFT = 0.01  # share of the bath below which what was known of it is of no use (judgement)
-LOGGED_AMOUNTS = 0.015  # relative: strength of the stock and scale of the tank
+UNFED_UNKNOWN = 0.35  # the same where nobody said what the anodes are: one in eight is taken to be inert
+NOTHING = 1e-3  # g/L, mg/L: effects of a source that are not worth a line in a sheet
+RATE_DAYS = 90.0  # over which the past tells how fast things go, where there are checks so old
+OWN_SHARE = 0.25  # of the variance of each rate, which is a time's own and no past tells of
 
-
-@dataclass(frozen=True)
-class Contents:
-    """What is in the tank: grams, and milligrams of chloride. Floats, or arrays of one shape (many baths at once)."""
-
-    masses: Masses
-    chloride: Number
-
-    def concentrations(self) -> tuple[Number, Number, Number, Number]:
-        """Return copper sulfate, sulfuric acid [g/L], chloride [mg/L] and volume [L at 20 degC]."""
-        copper_sulfate, sulfuric_acid, _, volume = composition(self.masses)
-        return copper_sulfate, sulfuric_acid, self.chloride / volume, volume
-
-
-def contents(copper_sulfate: Number, sulfuric_acid: Number, chloride: Number, volume: Number) -> Contents:
-    """Return what is in `volume` [L at 20 degC] of a bath of these concentrations [g/L, g/L, mg/L]."""
-    return Contents(masses(copper_sulfate, sulfuric_acid, 0.0, volume), chloride * volume)
-
-
-def share_of(of: Contents, share: Number) -> Contents:
-    """Return what is left when only a share of the bath stays."""
-    left = of.masses
-    parts = (left.copper_sulfate, left.sulfuric_acid, left.foreign_solids, left.water)
-    return Contents(Masses(*(part * share for part in parts)), of.chloride * share)
-
-
-def dissolve_copper(of: Contents, copper: Number) -> Contents:
-    """Return the bath after `copper` [g] dissolved in it without current; negative: plated and not replaced.
-
-    2 Cu + O2 + 2 H2SO4 -> 2 CuSO4 + 2 H2O, and at an inert anode 2 CuSO4 + 2 H2O -> 2 Cu + O2 + 2 H2SO4: a gram of
-    copper adds 3.929 g of crystals and takes 1.543 g of acid. The oxygen comes from the air and goes there.
-    """
-    salt, acid = PENTAHYDRATE_PER_COPPER * copper, ACID_PER_COPPER * copper
-    oxygen = 15.999 / COPPER * copper
-    return Contents(of.masses + Masses(salt, -acid, 0.0, copper + oxygen - salt + acid), of.chloride)
-
-
-def after(of: Contents, what: Check | Content, times: Number = 1.0) -> Contents:
-    """Return the bath after something that was logged; kinds that move no liquid leave it as it is.
-
-    A level mark sets the water: what is missing has evaporated. `times`: how much of what was logged truly moved.
-    """
-    if isinstance(what, TakenOut):
-        return share_of(of, 1.0 - times * what.volume.value / composition(of.masses).volume)
-    if isinstance(what, LevelMark):
-        volume = what.volume.value
-        left = of.masses
-        solutes = (left.copper_sulfate / volume, left.sulfuric_acid / volume, left.foreign_solids / volume)
-        return Contents(masses(*solutes, volume), of.chloride)
-    added = share_of(_added(what), times)
-    return Contents(of.masses + added.masses, of.chloride + added.chloride)
-
-
-def _added(what: Check | Content) -> Contents:
-    """Return what an addition brings; chloride solutions count as water of their volume."""
-    if isinstance(what, WaterAdded):
-        return _water(what.volume.value, what.chloride.value * what.volume.value)
-    if isinstance(what, CrystalsAdded):
-        grams, purity = what.mass.value, what.purity.value
-        salt, inert = grams * pentahydrate_mass_fraction(purity, what.form), grams * (1 - purity)
-        return Contents(Masses(salt, 0.0, inert, grams - salt - inert), 0.0)
-    if isinstance(what, AcidAdded):
-        strength = what.strength.value
-        grams = what.volume.value * 1000 * float(acid_density(strength))
-        return Contents(Masses(0.0, grams * strength, 0.0, grams * (1 - strength)), 0.0)
-    if isinstance(what, ChlorideAdded):
-        return _water(what.volume.value, 1000 * what.volume.value * _chloride_per_litre(what))
-    return Contents(Masses(0.0, 0.0, 0.0, 0.0), 0.0)
-
-
-def _water(litres: float, chloride: float) -> Contents:
-    return Contents(Masses(0.0, 0.0, 0.0, 1000 * litres * WATER_DENSITY), chloride)
-
-
-def _chloride_per_litre(what: ChlorideAdded) -> float:
-    """Return the chloride of a solution [g/L]."""
-    if what.source != "hydrochloric acid":
-        return SALT_SOLUTION_CHLORIDE
-    strength = what.strength.value
-    return 1000 * float(hydrochloric_acid_density(strength)) * chloride_mass_fraction(what.source, strength)
+COPPER_EFFECT = np.array([PENTAHYDRATE_PER_COPPER, -ACID_PER_COPPER, 0.0])  # g a gram of copper that dissolves
 
 
 # --- Carrying a check forward ---------------------------------------------------------------------
@@ -165,6 +83,8 @@ class Carried:
     known: Known
     days: float
     ampere_hours: float
+    sources: Mapping[str, FloatArray] = field(default_factory=dict)  # by name, as `PreviousCheck.shared`
+    leans: Mapping[str, Lean] = field(default_factory=dict)  # by foreign salt, as `PreviousCheck.leans_on`
 
     @property
     def values(self) -> dict[str, Value | None]:
@@ -173,7 +93,7 @@ class Carried:
 
     @property
     def correlation(self) -> float:
-        """Of copper sulfate and acid; 0 where not both are known."""
+        """Correlation of copper sulfate and acid; 0 where not both are known."""
         both = ("copper_sulfate", "sulfuric_acid")
         return self.known.correlation(*both) if set(both) <= self.known.measured else 0.0
 
@@ -184,6 +104,13 @@ class Carried:
             correlation=round(min(max(self.correlation, -0.999), 0.999), 3),
             volume=Measured.of(self.known.volume_L, "L", "volume", digits=5),
             since="evaporation only",  # what else may have happened is in the ± already
+            shared=tuple(
+                (name, _written(effect)) for name, effect in self.sources.items() if np.max(np.abs(effect)) > NOTHING
+            ),
+            leans_on=tuple(
+                (name, _written([lean.mean, lean.standard_uncertainty, *lean.slopes]))
+                for name, lean in self.leans.items()
+            ),
             note=f"from the logbook: check of {self.check.when.astimezone():%Y-%m-%d} and what was logged since",
             origin=Origin.LOGBOOK,
         )
@@ -209,6 +136,10 @@ class Carried:
         )
 
 
+def _written(numbers: Sequence[float] | FloatArray) -> tuple[float, ...]:
+    return tuple(float(f"{number:.4g}") for number in numbers)
+
+
 def _measured(name: str, value: Value) -> Measured:
     """Return a carried concentration as the sheet takes it."""
     kind = "content" if name == "chloride" else "concentration"
@@ -228,9 +159,11 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     the check determined neither copper sulfate nor acid.
     """
     now = (now or datetime.datetime.now(datetime.UTC)).astimezone(datetime.UTC)
-    entry, since = _last_check([entry for entry in standing(entries) if entry.when <= now])
-    if entry is None:
+    counting, hung = with_anodes([entry for entry in standing(entries) if entry.when <= now])
+    position = _last_check(counting)
+    if position is None:
         return None
+    entry, since = counting[position], counting[position + 1 :]
     check = entry.content
     assert isinstance(check, Check)
     then = check.known
@@ -240,29 +173,36 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
         return None
     bath, kept = through
     *held, volume = (float(part) for part in bath.concentrations())
-    concentrations = np.array(held)
-    days = (now - entry.when).total_seconds() / 86400
-    charge = ampere_hours(since)
     share = kept * then.volume_L / volume
-    moved = LOGGED_AMOUNTS * (concentrations - share * before)
-    covariance = then.covariance * share**2 + np.diag(moved**2) + widening(concentrations, volume, days, charge)
-    known = replace(then, mean=concentrations, covariance=covariance, volume_L=volume)
-    return Carried(entry, known, days, charge)
+    plated = unfed_charge(since) * COPPER_PER_AMPERE_HOUR / volume * COPPER_EFFECT  # g/L, lost by it
+    spent = _Spent((now - entry.when).total_seconds() / 86400, _fed(since), _spread_of_feeding(hung[position:]))
+    rates = _rates(counting[: position + 1], spent)
+    known, moved = _moved(np.array(held), rates, spent, volume)
+    covariance = then.covariance * share**2
+    if rates.with_now is not None:
+        shared = share * then.covariance @ rates.with_now @ moved.T
+        covariance = covariance + shared + shared.T
+    added = np.array(held) - share * before + plated
+    sources, leans = _named(check, share)
+    if not sources:
+        covariance = covariance + np.diag((np.array(list(SAME_GEAR.values())) * known) ** 2)
+    sources = _plus(sources, "tank scale", TANK_SCALE * added)
+    covariance = covariance + np.diag((LOGGED_AMOUNTS * added) ** 2) + np.outer(CHARGE * plated, CHARGE * plated)
+    covariance = _positive(covariance + moved @ rates.covariance @ moved.T)
+    result = replace(then, mean=known, covariance=covariance, volume_L=volume)
+    return Carried(entry, result, spent.days, ampere_hours(since), sources, leans)
 
 
-def _last_check(counting: Sequence[Entry]) -> tuple[Entry | None, Sequence[Entry]]:
-    """Return the last check among entries in order of time, and what came after it.
+def _last_check(counting: Sequence[Entry]) -> int | None:
+    """Return the position of the last check among entries in order of time.
 
     None where there is none of the bath as it was mixed last, or none that determined copper sulfate or acid.
     """
     positions = [position for position, entry in enumerate(counting) if isinstance(entry.content, Check | Remake)]
-    if not positions:
-        return None, ()
-    entry, since = counting[positions[-1]], counting[positions[-1] + 1 :]
-    check = entry.content
+    check = counting[positions[-1]].content if positions else None
     if not isinstance(check, Check) or (check.value("copper_sulfate") is None and check.value("sulfuric_acid") is None):
-        return None, ()
-    return entry, since
+        return None
+    return positions[-1]
 
 
 def _through(bath: Contents, since: Sequence[Entry]) -> tuple[Contents, float] | None:
@@ -284,18 +224,120 @@ def _start(known: Known) -> tuple[FloatArray, Contents]:
     return held, contents(copper_sulfate, sulfuric_acid, chloride, known.volume_L)
 
 
-def widening(concentrations: FloatArray, volume: float, days: float, charge: float) -> FloatArray:
-    """Return the covariance (3, 3) that time [days] and charge [A·h] add to the concentrations [g/L, g/L, mg/L].
+def _named(check: Check, share: float) -> tuple[dict[str, FloatArray], dict[str, Lean]]:
+    """Return what one standard deviation of each lasting source does to what is left of a check (3,), and its leans."""
+    found = estimated_again(check.sheet, alone=False)
+    if found is None:
+        return {}, {}
 
-    Judgement, see the constants above. Loss moves all in proportion; copper that dissolves or is not replaced moves
-    copper sulfate and acid in opposite directions.
+    def carried(effect: FloatArray) -> FloatArray:
+        told = dict(zip(found.names, effect, strict=True))
+        return share * np.array([told.get(name, 0.0) for name in COMPONENTS])
+
+    lasting = {name: effect for name, effect in found.sources.items() if not name.startswith(ONE_MEASUREMENT)}
+    return (
+        {name: carried(effect) for name, effect in lasting.items()},
+        {name: lean._replace(slopes=carried(lean.slopes)) for name, lean in found.leans.items()},
+    )
+
+
+def _plus(sources: Mapping[str, FloatArray], name: str, effect: FloatArray) -> dict[str, FloatArray]:
+    """Return sources of which one has grown."""
+    return {**sources, name: sources.get(name, np.zeros(len(COMPONENTS))) + effect}
+
+
+def _positive(covariance: FloatArray) -> FloatArray:
+    """Return the nearest covariance that is one: terms that were found apart need not fit together exactly."""
+    sizes, axes = np.linalg.eigh((covariance + covariance.T) / 2)
+    return np.asarray((axes * np.maximum(sizes, 1e-9)) @ axes.T)
+
+
+# --- What nobody logs -----------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class _Spent:
+    """The time since a check."""
+
+    days: float
+    charge: float  # A·h at anodes that feed
+    unfed: float  # standard uncertainty of the share that they fail to give back
+
+    def spreads(self) -> FloatArray:
+        """Return the standard uncertainties of the three rates where no past tells of them."""
+        return np.array([UNLOGGED_LOSS * 24 / HOURS_PER_MONTH, IDLE_COPPER, self.unfed])
+
+
+@dataclass(frozen=True)
+class _Rates:
+    """Share of the bath lost a day, copper dissolved a litre and day [g], share of the plated that is not replaced.
+
+    with_now: what ties them to the last check: their covariance with it is its own covariance (n, n) times this (n, 3).
     """
-    gear = np.array([SAME_GEAR[name] for name in COMPONENTS]) * concentrations
-    lost = UNLOGGED_LOSS * days / DAYS_PER_MONTH * concentrations
-    copper = np.array([PENTAHYDRATE_PER_COPPER, -ACID_PER_COPPER, 0.0])
-    idle = IDLE_COPPER * days * copper
-    unfed = UNFED * charge * COPPER_PER_AMPERE_HOUR / volume * copper
-    return np.diag(gear**2) + sum(np.outer(effect, effect) for effect in (lost, idle, unfed))
+
+    mean: FloatArray  # (3,)
+    covariance: FloatArray  # (3, 3)
+    with_now: FloatArray | None = None
+
+
+def _fed(entries: Sequence[Entry]) -> float:
+    return ampere_hours(entries) - unfed_charge(entries)
+
+
+def _spread_of_feeding(hung: Sequence[str | None]) -> float:
+    """Return the standard uncertainty of the share of the plated copper that anodes fail to give back."""
+    feeding = [anodes for anodes in hung if anodes != INERT]
+    return UNFED_UNKNOWN if None in feeding else UNFED
+
+
+def _rates(entries: Sequence[Entry], spent: _Spent) -> _Rates:
+    """Return the rates to carry on with: what is usual, and what the last two checks of the entries showed."""
+    usual = np.diag(spent.spreads() ** 2)
+    try:
+        change = last_change(entries, RATE_DAYS)
+    except NotEnoughKnown:
+        return _Rates(np.zeros(3), usual)
+    if change.now.when != entries[-1].when:
+        return _Rates(np.zeros(3), usual)
+    return _learnt(change, usual)
+
+
+def _learnt(change: Explanation, usual: FloatArray) -> _Rates:
+    """Return rates after a change between two checks: what is usual and what was seen, each by its certainty."""
+    level = float(change.then.known[2] + change.now.known[2]) / 2
+    fed = change.ampere_hours * COPPER_PER_AMPERE_HOUR - change.plated
+    seen = np.array([[level * change.days, 0.0, 0.0], [0.0, level * change.days, -fed]])  # L and g of a unit of each
+    found = np.array([change.causes[name].value for name in ("lost bath", "copper")])
+    more = _how_unusual(found, np.diag(change.covariance)[1:], np.diag(seen @ usual @ seen.T))[[0, 1, 1]]
+    steady, own = (more - OWN_SHARE) * usual, OWN_SHARE * usual
+    noise = change.covariance[1:, 1:] + seen @ own @ seen.T
+    gain = steady @ seen.T @ np.linalg.inv(seen @ steady @ seen.T + noise)
+    mean = gain @ found
+    left = (np.eye(3) - gain @ seen) @ steady
+    # Of the state then, (copper sulfate, acid, level, chloride), the first two tie the rates to what is carried.
+    tie = np.zeros((len(COMPONENTS), 3))
+    tie[:2] = np.linalg.solve(change.now.covariance, change.with_now)[:2, 1:] @ gain.T
+    return _Rates(mean, left + own + np.diag((HABITS_CHANGE * mean) ** 2), tie)
+
+
+def _how_unusual(found: FloatArray, noise: FloatArray, usual: FloatArray) -> FloatArray:
+    """Return by how much the variance of lost bath and copper (2,) exceeds what is usual, 1 where it need not.
+
+    The variance that makes what was found likeliest: a bath that leaks is not held to what others lose.
+    """
+    return np.asarray(np.maximum((found**2 - noise) / usual, 1.0))
+
+
+def _moved(held: FloatArray, rates: _Rates, spent: _Spent, volume: float) -> tuple[FloatArray, FloatArray]:
+    """Return concentrations (3,) after what nobody logged, and how they move with each rate (3, 3).
+
+    Lost bath was made up with water. Copper that dissolves or is not replaced moves copper sulfate and acid apart.
+    """
+    left = float(np.exp(-rates.mean[0] * spent.days))
+    plated = spent.charge * COPPER_PER_AMPERE_HOUR / volume
+    copper = rates.mean[1] * spent.days - rates.mean[2] * plated
+    moved = np.column_stack([-spent.days * left * held, spent.days * COPPER_EFFECT, -plated * COPPER_EFFECT])
+    return np.maximum(left * held + copper * COPPER_EFFECT, 0.0), moved
 
 
 def what_the_record_adds(sheet: Sheet) -> tuple[str, ...]:

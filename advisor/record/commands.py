@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, TypeVar
 if TYPE_CHECKING:
     from advisor.record.entries import Entry
     from advisor.sheet import Sheet
+    from advisor.words.lines import Units
 
 Given = TypeVar("Given")
 
@@ -23,11 +24,34 @@ def add_commands(
     """Add `record` and `history` to the command line's parsers."""
     record = commands.add_parser("record", help="check a bath and file the check in the logbook", allow_abbrev=False)
     record.add_argument("sheet", metavar="SHEET.toml", help="a bench sheet; - reads standard input")
-    record.set_defaults(run=lambda options: _with_plain_errors(record_check, read_sheet_file(options.sheet)))
+    add_units(record)
+    record.set_defaults(
+        run=lambda options: _with_plain_errors(
+            lambda sheet: record_check(sheet, units_of(options)), read_sheet_file(options.sheet)
+        )
+    )
     history = commands.add_parser("history", help="list what the logbook holds of a bath", allow_abbrev=False)
     history.add_argument("bath", metavar="BATH", help="the bath's name, as in its sheets")
     history.add_argument("--json", action="store_true", help="print the result for another program")
+    add_units(history)
     history.set_defaults(run=lambda options: _with_plain_errors(show_history, options))
+
+
+def add_units(command: argparse.ArgumentParser) -> None:
+    """Add the choice of units to a command that shows numbers."""
+    command.add_argument(
+        "--units",
+        choices=("metric", "us"),
+        default="metric",
+        help="us: ounces, gallons and °F first, the metric amount beside (JSON stays metric, as its names say)",
+    )
+
+
+def units_of(options: argparse.Namespace) -> Units:
+    """Return the units that were asked for."""
+    from advisor.words.lines import Units
+
+    return Units.US_FIRST if options.units == "us" else Units.METRIC
 
 
 def _with_plain_errors(run: Callable[[Given], str], given: Given) -> str:
@@ -40,14 +64,14 @@ def _with_plain_errors(run: Callable[[Given], str], given: Given) -> str:
         raise InputError("logbook", error.matter, error.remedy) from error
 
 
-def record_check(sheet: Sheet) -> str:
+def record_check(sheet: Sheet, units: Units) -> str:
     """Compute the advice on a sheet, append both to the logbook and say what was recorded."""
     from advisor.check.advise import advise
     from advisor.record.logbook import Logbook
 
     logbook = Logbook()
     entry = logbook.record_check(sheet, advise(sheet))
-    return f"Recorded as entry {entry.id} of {entry.bath} in {logbook.path}\n{_line(entry)}\n"
+    return f"Recorded as entry {entry.id} of {entry.bath} in {logbook.path}\n{_line(entry, units)}\n"
 
 
 def show_history(options: argparse.Namespace) -> str:
@@ -66,11 +90,14 @@ def show_history(options: argparse.Namespace) -> str:
     if options.json:
         result = {"bath": name, "entries": [_entry_dict(entry) for entry in entries]}
         return json.dumps(result, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
-    return "\n".join([name, "=" * len(name), *map(_line, entries)]) + "\n"
+    units = units_of(options)
+    return "\n".join([name, "=" * len(name), *(_line(entry, units) for entry in entries)]) + "\n"
 
 
-def _line(entry: Entry) -> str:
-    return f"{entry.id:5d}  {entry.when.astimezone():%Y-%m-%d %H:%M}  {entry.content.summary()}"
+def _line(entry: Entry, units: Units) -> str:
+    from advisor.words.lines import in_units
+
+    return f"{entry.id:5d}  {entry.when.astimezone():%Y-%m-%d %H:%M}  {in_units(entry.content.summary(), units)}"
 
 
 def _entry_dict(entry: Entry) -> dict[str, object]:

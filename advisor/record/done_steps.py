@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from advisor.basis.fields import InputError, read_table
 from advisor.record.entries import AcidAdded, ChlorideAdded, Content, CrystalsAdded, TakenOut, WaterAdded
 from advisor.solution.molar_masses import ANHYDROUS_PER_PENTAHYDRATE
+from advisor.words.lines import Amount
 
 # What a step moves: the name of its amount in the advice, its kind of quantity and its unit.
 STEP_AMOUNTS = {
@@ -20,15 +21,15 @@ STEP_AMOUNTS = {
 
 
 def planned_amount(what: str, numbers: Mapping[str, float]) -> str:
-    """Return the amount of a correction's step as text, such as "250 g"."""
+    """Return the amount of a correction's step as text, such as "250 g"; numbers: by name [unit in the name]."""
     key, _, unit = STEP_AMOUNTS[what]
-    return f"{float(f'{numbers[key]:.4g}'):g} {unit}"
+    return str(Amount(numbers[key], unit, digits=4))
 
 
 def content_of_step(what: str, numbers: Mapping[str, float], amount: str) -> Content:
     """Return the entry for a step that was done with the amount really used; raises InputError for a wrong amount.
 
-    what, numbers: of the step, with the names and units of the advice.
+    what, numbers: of the step, named as in the advice [unit in the name].
     """
     name = "mass" if STEP_AMOUNTS[what][1] == "mass" else "volume"
     raw: dict[str, str] = {name: amount}

@@ -2,27 +2,33 @@
 
 Given what was logged, the rest of the change in copper sulfate, acid, level and chloride is put down to evaporated
 water, lost bath, and copper that dissolved or was not replaced; with intervals, with what cannot be told apart and
-what to do about it. Pure functions; the mass balance is that of `carried`. What comes of it is in `forecast`.
+what to do about it. Pure functions; the mass balance is that of `balance`. Whether the account is to be believed is
+asked in `account`, what comes of it in `forecast`.
 """
 
 from __future__ import annotations
 
 import datetime
-import tomllib
-from collections.abc import Sequence
+from collections import deque
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import ClassVar
 
 import numpy as np
 from scipy.optimize import nnls
 from scipy.special import chdtrc, ndtr
 
+from advisor.basis.arrays import FloatArray, linearised
+from advisor.basis.components import COMPONENTS
 from advisor.basis.units import COVERAGE, UnitError, parse
 from advisor.check.known import Value
-from advisor.check.window import COMPONENTS
-from advisor.readings.model import FloatArray
+from advisor.check.window import SURE, is_determined
 from advisor.readings.previous_check import PreviousCheck
-from advisor.record.carried import (
+from advisor.readings.tools import LEVEL_READING
+from advisor.record.again import estimated_again
+from advisor.record.balance import (
+    CHARGE,
     LEAST_LEFT,
     LOGGED_AMOUNTS,
     Contents,
@@ -30,28 +36,27 @@ from advisor.record.carried import (
     contents,
     dissolve_copper,
     share_of,
+    unfed_charge,
+    with_anodes,
 )
-from advisor.record.entries import (
-    Check,
-    Entry,
-    LevelMark,
-    Remake,
-    TakenOut,
-    ampere_hours,
-    standing,
-)
-from advisor.sheet import RELATIVE_LEVEL_READING
+from advisor.record.entries import Check, Entry, LevelMark, Remake, RunDone, TakenOut, ampere_hours, standing
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
+from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section
 
 SHORTEST = 3.0  # days between two checks that tell of a drift rather than of the readings' scatter (judgement)
-MOVED = ("water", "crystals", "acid", "chloride", "take out")  # kinds of entry that move liquid, each measured alike
-SURE = 0.95
+# Kinds of entry that move what is in the tank, each measured alike, with the relative standard uncertainty.
+MOVED = dict.fromkeys(("water", "crystals", "acid", "chloride", "take out"), LOGGED_AMOUNTS) | {RunDone.kind: CHARGE}
+HABITS_CHANGE = 0.3  # relative standard uncertainty of a rate going on as before (judgement)
 UNLOGGED = 6.63  # chi-squared by which an impossible explanation must beat the possible one (99 %, one degree)
 TOLD_APART = 0.9  # correlation beyond which two causes are told as one
-ROUNDS = 3  # of the linearised solution; two suffice for ordinary changes
+ROUNDS = 40  # of the linearised solution at most; three suffice for ordinary changes
+STILL = 1e-4  # L or g by which a round moves the causes once it stands still
+HALVINGS = 20  # of a step that leads to a bath that cannot be
+MOST_PARTS = 20  # of the time between two entries
+DAYS_AT_ONCE = 7.0  # over which causes act together; what leaves in that time is little against the bath
 
 CAUSES = ("evaporation", "lost bath", "copper")
 CAUSE_UNITS = {"evaporation": "L", "lost bath": "L", "copper": "g"}
@@ -78,6 +83,28 @@ CANNOT_TELL = (
     "Copper that dissolves from idle anodes and copper that anodes fail to give back undo each other: only the "
     "difference shows.",
     "Water that went in without being logged hides as much evaporation.",
+)
+
+
+class Doubt(StrEnum):
+    """Why an account of the losses may be wrong as a whole."""
+
+    UNLIKE = "unlike what was carried forward"
+    TOO_MUCH_COPPER = "more copper than anodes give or take"
+    NOT_CLOSED = "the balance does not close"
+
+
+DOUBTS = {
+    Doubt.UNLIKE: "The last check is far from what your record carried forward. Repeat this check first: one wrong "
+    "reading makes the same picture as a real change.",
+    Doubt.TOO_MUCH_COPPER: "No anode gives or takes that much copper in this time. Repeat this check first, then look "
+    "whether something was added or taken out and not written down.",
+    Doubt.NOT_CLOSED: "The balance does not close with what you logged: was something added or taken out and not "
+    "written down, or logged as something else? If not, repeat this check.",
+}
+NOT_SURE = "Nothing below is certain until that is settled."
+IF_COMPLETE = (
+    "All this holds only if the log is complete: what went in or out and was not written down looks like a loss."
 )
 
 
@@ -123,6 +150,8 @@ class Explanation:
     explained: Contents  # what the tank holds now by this account
     p_value: float | None  # of the account; None where nothing is left over to judge it by
     unlogged: bool  # the account needs something that went in without being logged
+    plated: float  # g of copper that inert anodes took from the bath, by the ampere-hours logged
+    doubts: tuple[Doubt, ...] = ()  # why none of this is certain
 
     TITLE: ClassVar[str] = "Where it went"
 
@@ -137,7 +166,14 @@ class Explanation:
             },
             "p_value": self.p_value,
             "unlogged_addition": self.unlogged,
+            "copper_plated_at_inert_anodes_g": self.plated,
+            "doubts": list(self.doubts),
+            "certain": list(self.certain()),
         }
+
+    def certain(self) -> tuple[str, ...]:
+        """Return the causes that are at work beyond doubt: none where the whole account is doubted."""
+        return () if self.doubts else tuple(name for name in CAUSES if self.causes[name].shown)
 
     def sections(self) -> tuple[Section, ...]:
         """Return the explanation for a reader."""
@@ -146,12 +182,11 @@ class Explanation:
         correlation = self.covariance[0, 1] / (spreads[0] * spreads[1])
         if abs(correlation) > TOLD_APART:
             doubts.insert(0, "Evaporation and lost bath can hardly be told apart here: measure the level more finely.")
-        if self.unlogged:
-            more = "The tank holds more than what you logged explains: was something added and not written down?"
-            doubts.insert(0, more)
+        first = (*(DOUBTS[doubt] for doubt in self.doubts), *((NOT_SURE,) if self.doubts else ()))
         blocks = (
-            Section(f"Where it went in {self.days:.0f} days", tuple(self._cause_lines())),
-            Section("What to do about it", tuple(REMEDIES[name] for name in self._at_work())),
+            Section("First of all", first),
+            Section(f"Where it went in {self.days:.0f} days", (*self._cause_lines(), IF_COMPLETE)),
+            Section("What to do about it", tuple(REMEDIES[name] for name in self._remedies())),
             Section("What cannot be told", tuple(doubts)),
         )
         return tuple(block for block in blocks if block.lines)
@@ -159,51 +194,57 @@ class Explanation:
     def _cause_lines(self) -> list[Line]:
         said = []
         for name, words in (("evaporation", "Water evaporated"), ("lost bath", "Bath lost")):
-            said.append(line("{words}: {interval}", words=words, interval=_interval(self.causes[name], "L")))
+            said.append(self._cause_line(words, name, self.causes[name]))
+        if self.plated:
+            words = "Copper plated at inert anodes, by your ampere-hours: {plated:.1f g}"
+            said.append(line(words, plated=self.plated))
         copper = self.causes["copper"]
         if copper.value >= 0:
-            words = "Copper dissolved from idle anodes, beyond what was plated: {interval}"
-            said.append(line(words, interval=_interval(copper, "g")))
+            said.append(self._cause_line("Copper dissolved from idle anodes, beyond what was plated", "copper", copper))
         else:
             turned = Interval(-copper.value, copper.standard_uncertainty, -copper.high, -copper.low)
-            words = "Copper plated and not replaced by the anodes: {interval}"
-            said.append(line(words, interval=_interval(turned, "g")))
+            besides = "besides" if self.plated else "and not replaced by the anodes"
+            said.append(self._cause_line(f"Copper plated {besides}", "copper", turned))
         return said
 
-    def _at_work(self) -> list[str]:
-        copper = self.causes["copper"]
-        names = [name for name in ("evaporation", "lost bath") if self.causes[name].shown]
-        if copper.shown:
-            names.append("idle anodes" if copper.value > 0 else "copper not replaced")
+    def _cause_line(self, words: str, name: str, size: Interval) -> Line:
+        unit = CAUSE_UNITS[name]
+        digits = 2 if unit == "L" else 1
+        return line(
+            "{words}: {value} ({span} with 95 %){certain}",
+            words=words,
+            value=Amount(size.value, unit, digits),
+            span=Amount(size.low, unit, digits, upper=size.high),
+            certain="" if name in self.certain() else ", not certain",
+        )
+
+    def _remedies(self) -> list[str]:
+        names = [name for name in self.certain() if name != "copper"]
+        if "copper" in self.certain():
+            names.append("idle anodes" if self.causes["copper"].value > 0 else "copper not replaced")
         return names
-
-
-def _interval(size: Interval, unit: str) -> Line:
-    digits = 2 if unit == "L" else 1
-    return line(
-        "{value} ({span} with 95 %){certain}",
-        value=Amount(size.value, unit, digits),
-        span=Amount(size.low, unit, digits, upper=size.high),
-        certain="" if size.shown else ", not certain",
-    )
 
 
 # --- From entries ---------------------------------------------------------------------------------
 
 
-def where_it_went(entries: Sequence[Entry]) -> Explanation:
+def last_change(entries: Sequence[Entry], over: float = SHORTEST) -> Explanation:
     """Explain the change between the last two fit checks of a bath that are at least three days apart.
+
+    over: days that it should cover where the record goes back so far; else from the first fit check on.
+
+    Taken at its word: `account.where_it_went` asks whether to believe it.
 
     Raises NotEnoughKnown where there are no two such checks with copper sulfate and acid since the bath was mixed.
     """
     counting = list(standing(entries))
+    counting = list(with_anodes(counting)[0])
     remade = [position for position, entry in enumerate(counting) if isinstance(entry.content, Remake)]
     counting = counting[remade[-1] + 1 :] if remade else counting
     end, now = _last_state(counting)
     if now is None:
         raise NotEnoughKnown("There is no check yet whose own readings determined both copper sulfate and acid")
-    before = now.when - datetime.timedelta(days=SHORTEST)
-    start, then = _last_state([entry for entry in counting if entry.when <= before])
+    start, then = _state_before(counting, now.when, over)
     if then is None:
         raise NotEnoughKnown(f"Needed are two checks of copper sulfate and acid at least {SHORTEST:.0f} days apart")
     logged = counting[start + 1 : end]
@@ -213,6 +254,16 @@ def where_it_went(entries: Sequence[Entry]) -> Explanation:
             return explain(then, now, logged)
     except (np.linalg.LinAlgError, ArithmeticError) as error:  # an imported record may hold any numbers
         raise NotEnoughKnown("The last two checks are too far apart to be of one bath: correct one") from error
+
+
+def _state_before(entries: Sequence[Entry], when: datetime.datetime, over: float) -> tuple[int, BathState | None]:
+    """Return the last fit check at least so many days before a time, else the first that is three days before it."""
+    start, then = _last_state([entry for entry in entries if (when - entry.when).total_seconds() >= over * 86400])
+    if then is not None or over <= SHORTEST:
+        return start, then
+    early = [entry for entry in entries if (when - entry.when).total_seconds() >= SHORTEST * 86400]
+    states = ((position, state_of(entry)) for position, entry in enumerate(early))
+    return next(((position, state) for position, state in states if state is not None), (0, None))
 
 
 def _refuse_impossible(then: BathState, logged: Sequence[Entry]) -> None:
@@ -257,24 +308,11 @@ def state_of(entry: Entry) -> BathState | None:
 
 
 def _by_itself(check: Check) -> dict[str, Value | None]:
-    """Estimate a check again from its readings of that day alone."""
-    from advisor.basis.fields import InputError
-    from advisor.check.estimate import estimate_from
-    from advisor.check.window import is_determined
-    from advisor.sheet import parse_sheet
-
-    try:
-        sheet = parse_sheet(check.sheet.encode("utf-8"))
-    except InputError:  # written under other rules
-        return dict.fromkeys(COMPONENTS)
-    readings = [reading for reading in sheet.readings if not isinstance(reading, PreviousCheck)]
-    if not readings:
-        return dict.fromkeys(COMPONENTS)
-    estimate = estimate_from(sheet, readings)
+    """Return what a check's readings of that day alone determine."""
+    estimate = estimated_again(check.sheet, alone=True)
     values: dict[str, Value | None] = {}
     for name in COMPONENTS:
-        known = name in estimate.measured
-        value = estimate.of(name) if known else None
+        value = estimate.of(name) if estimate and name in estimate.measured else None
         fit = value and is_determined(value.value, value.standard_uncertainty, check.limits(name))
         values[name] = value if fit else None
     return values
@@ -283,10 +321,10 @@ def _by_itself(check: Check) -> dict[str, Value | None]:
 def _level_uncertainty(check: Check) -> float:
     """Return the standard uncertainty of a check's level [L]: as typed with ±, or half a percent."""
     try:
-        typed = parse(str(tomllib.loads(check.sheet)["bath"]["volume"]), "volume").standard_uncertainty
-    except (tomllib.TOMLDecodeError, KeyError, UnitError):
+        typed = parse(str(check.bath().get("volume")), "volume").standard_uncertainty
+    except UnitError:
         typed = None
-    return typed or RELATIVE_LEVEL_READING * check.volume_L
+    return typed or LEVEL_READING * check.volume_L
 
 
 # --- The account ----------------------------------------------------------------------------------
@@ -305,7 +343,7 @@ def explain(then: BathState, now: BathState, logged: Sequence[Entry]) -> Explana
     model = _Model(then.when, now.when, tuple(logged), count)
     free, noise, gain = _unlimited(model, then, now)
     whiten = np.linalg.inv(np.linalg.cholesky(noise))
-    bound = _limited(model, start, end, whiten)
+    bound = free if np.all(free[:2] >= 0) else _limited(model, start, end, whiten, free)
     misfit = [float(np.sum((whiten @ (end - model.predict(start, causes))) ** 2)) for causes in (free, bound)]
     covariance = gain @ noise @ gain.T
     with_now = now.covariance[:, :count] @ gain.T
@@ -321,33 +359,46 @@ def explain(then: BathState, now: BathState, logged: Sequence[Entry]) -> Explana
         model.run(start, bound),
         float(chdtrc(degrees, misfit[0])) if degrees else None,
         misfit[1] - misfit[0] > UNLOGGED,
+        unfed_charge(logged) * COPPER_PER_AMPERE_HOUR,
     )
 
 
 def _unlimited(model: _Model, then: BathState, now: BathState) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Return the causes (3,) of least squares, the covariance (n, n) of the change, and the gain (3, n) from it."""
+    """Return the causes (3,) of least squares, the covariance (n, n) of the change, and the gain (3, n) from it.
+
+    Linearised about its own solution until that stands still: more than the whole bath may have evaporated.
+    """
     count = model.count
-    free: FloatArray = np.zeros(3)
     start, end = then.known[:count], now.known[:count]
+    sizes = np.array(list(MOVED.values()))
+    free = model.first_guess(start, end)
     for _ in range(ROUNDS):
         slope_start, slope, slope_logged = model.slopes(start, free)
         noise = now.covariance[:count, :count] + slope_start @ then.covariance[:count, :count] @ slope_start.T
-        noise = noise + LOGGED_AMOUNTS**2 * slope_logged @ slope_logged.T
+        noise = noise + (slope_logged * sizes**2) @ slope_logged.T
         whiten = np.linalg.inv(np.linalg.cholesky(noise))
         gain = np.linalg.pinv(whiten @ slope) @ whiten
-        free = free + gain @ (end - model.predict(start, free))
+        moved = model.possible_part(start, free, gain @ (end - model.predict(start, free)))
+        free = free + moved
+        if np.max(np.abs(moved)) < STILL:
+            break
     return free, np.asarray(noise), np.asarray(gain)
 
 
-def _limited(model: _Model, start: FloatArray, end: FloatArray, whiten: FloatArray) -> FloatArray:
-    """Return the causes (3,) of which evaporation and lost bath are not below zero."""
-    bound: FloatArray = np.zeros(3)
+def _limited(model: _Model, start: FloatArray, end: FloatArray, whiten: FloatArray, free: FloatArray) -> FloatArray:
+    """Return the causes (3,) of which evaporation and lost bath are not below zero, sought from the free ones."""
+    bound = np.array([max(free[0], 0.0), max(free[1], 0.0), free[2]])
+    bound = bound if model.holds(start, bound) else np.zeros(3)
     for _ in range(ROUNDS):
         _, slope, _ = model.slopes(start, bound)
         wanted = whiten @ (end - model.predict(start, bound) + slope @ bound)
         signed = np.column_stack([slope, -slope[:, 2]])  # copper may go either way
         part, _ = nnls(whiten @ signed, wanted)
-        bound = np.array([part[0], part[1], part[2] - part[3]])
+        moved = np.array([part[0], part[1], part[2] - part[3]]) - bound
+        moved = model.possible_part(start, bound, moved)
+        bound = bound + moved
+        if np.max(np.abs(moved)) < STILL:
+            break
     return bound
 
 
@@ -361,37 +412,69 @@ class _Model:
     count: int
 
     def run(self, start: FloatArray, causes: FloatArray, times: FloatArray | None = None) -> Contents:
-        """Return the contents at the end. start: (n, *s); causes: (3, *s), L of water, L of bath, g of copper.
+        """Return the contents at the end. start: (n, *s) [g/L, g/L, L, mg/L]; causes: (3, *s) [L water, L, g copper].
 
-        times: (5, *s), how much of each kind of MOVED truly moved for what was logged; one where None.
+        times: (6, *s), how much of each kind of MOVED truly moved for what was logged; one where None.
         """
+        return deque(self._course(start, causes, times), maxlen=1)[0]
+
+    def _course(self, start: FloatArray, causes: FloatArray, times: FloatArray | None) -> Iterator[Contents]:
+        """Yield the contents after each part of the time and each entry."""
         chloride = start[3] if self.count > 3 else 0.0
         bath = contents(start[0], start[1], chloride, start[2])
         moves = [entry for entry in self.logged if not isinstance(entry.content, LevelMark)]
         length = (self.end - self.begin).total_seconds() or 1.0
         marks = [self.begin, *(entry.when for entry in moves), self.end]
         for number, entry in enumerate([*moves, None]):
-            share = (marks[number + 1] - marks[number]).total_seconds() / length
-            bath = _lose(bath, causes * share)
+            seconds = (marks[number + 1] - marks[number]).total_seconds()
+            parts = int(np.clip(np.ceil(seconds / 86400 / DAYS_AT_ONCE), 1, MOST_PARTS))
+            for _ in range(parts):
+                bath = _lose(bath, causes * (seconds / length / parts))
+                yield bath
             if entry:
-                moved = 1.0 if times is None or entry.kind not in MOVED else times[MOVED.index(entry.kind)]
+                names = list(MOVED)
+                moved = 1.0 if times is None or entry.kind not in names else times[names.index(entry.kind)]
                 bath = after(bath, entry.content, moved)
-        return bath
+                yield bath
+
+    def holds(self, start: FloatArray, causes: FloatArray) -> bool:
+        """Tell whether there is bath in the tank, with water in it, all the time."""
+        if sum(np.maximum(causes[:2], 0.0)) < start[2] / 4 and not any(map(_takes_out, self.logged)):
+            return True  # by far
+        with np.errstate(all="ignore"):
+            return all(bath.masses.water > 0 for bath in self._course(start, causes, None))
+
+    def possible_part(self, start: FloatArray, causes: FloatArray, step: FloatArray) -> FloatArray:
+        """Return a step (3,) from causes, halved until the tank holds bath all the time."""
+        for _ in range(HALVINGS):
+            if self.holds(start, causes + step):
+                return step
+            step = step / 2
+        raise ArithmeticError("no causes leave any bath in the tank")
+
+    def first_guess(self, start: FloatArray, end: FloatArray) -> FloatArray:
+        """Return the causes (3,) if only water had left, by the level; or none at all where that cannot be."""
+        level = float(composition(self.run(start, np.zeros(3)).masses).volume)
+        guess = np.array([level - end[2], 0.0, 0.0])
+        return guess if self.holds(start, guess) else np.zeros(3)
 
     def predict(self, start: FloatArray, causes: FloatArray, times: FloatArray | None = None) -> FloatArray:
-        """Return what would be found at the end, in the order of a state."""
+        """Return what would be found at the end (n, *s) [g/L, g/L, L, mg/L]; arguments as of `run`."""
         copper_sulfate, sulfuric_acid, chloride, volume = self.run(start, causes, times).concentrations()
         return np.stack([copper_sulfate, sulfuric_acid, volume, chloride][: self.count])
 
     def slopes(self, start: FloatArray, causes: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
-        """Return d prediction / d start (n, n), / d causes (n, 3) and / d times (n, 5), from one vectorised call."""
+        """Return d prediction / d start (n, n), / d causes (n, 3) and / d times (n, 6), by the units [of `run`]."""
         point = np.concatenate([start, causes, np.ones(len(MOVED))])
         step = np.concatenate([[0.1, 0.1, 0.001, 0.1][: self.count], [0.001, 0.001, 0.01], np.full(len(MOVED), 0.01)])
-        points = point[:, None] + np.concatenate([np.diag(step), -np.diag(step)], axis=1)
-        parts = np.split(points, [self.count, self.count + len(CAUSES)])
-        up, down = np.split(self.predict(*parts), 2, axis=1)
-        by_start, by_causes, by_times = np.split((up - down) / (2 * step), [self.count, self.count + 3], axis=1)
+        parts = [self.count, self.count + len(CAUSES)]
+        _, slopes = linearised(lambda points: self.predict(*np.split(points, parts)), point, step)
+        by_start, by_causes, by_times = np.split(slopes, parts, axis=1)
         return by_start, by_causes, by_times
+
+
+def _takes_out(entry: Entry) -> bool:
+    return isinstance(entry.content, TakenOut)
 
 
 def _lose(bath: Contents, causes: FloatArray) -> Contents:
@@ -418,7 +501,7 @@ def _amounts(bound: FloatArray, free: FloatArray, spreads: FloatArray) -> dict[s
 
 
 def interval_above_zero(measured: float) -> tuple[float, float]:
-    """Return the 95 % interval of a value that is not negative, measured with a standard uncertainty of 1.
+    """Return the 95 % interval of a value that is not negative, in [standard uncertainties], as is what was measured.
 
     After Feldman and Cousins 1998 (see `explain`), Gaussian with a limit at zero, their table X; accuracy 0.01.
     """

@@ -12,18 +12,20 @@ import datetime
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, ClassVar
 
 import numpy as np
 
+from advisor.basis.components import COMPONENTS, KEYS
 from advisor.basis.fields import InputError, TableBase, choice, note, quantity, text, write_table
-from advisor.basis.units import COVERAGE, Measured
+from advisor.basis.units import Measured
 from advisor.check.known import Known, Value
-from advisor.sheet import RELATIVE_LEVEL_READING
-from advisor.solution.stock import SALT_SOLUTION
+from advisor.readings.tools import LEVEL_READING
+from advisor.solution.stock import CRYSTAL_FORMS, SALT_SOLUTION
+from advisor.words.lines import Amount, joined, line
 
 SALT_SOURCE = f"salt solution of {SALT_SOLUTION:g} g/L"
-COMPONENTS = {"copper_sulfate": "copper_sulfate_g_L", "sulfuric_acid": "sulfuric_acid_g_L", "chloride": "chloride_mg_L"}
 
 
 class Content(TableBase):
@@ -59,7 +61,7 @@ class CrystalsAdded(Content):
     label: ClassVar[str] = "Copper sulfate crystals added"
     mass: Measured = quantity("mass", "Crystals", "As weighed.", required=True, above=True, high=1e6, unit="g")
     purity: Measured = quantity("fraction", "Purity", "From the label.", default="99 %", low=0.5, high=1.0)
-    form: str = choice("Form", ("pentahydrate", "anhydrous"), default="pentahydrate")
+    form: str = choice("Form", CRYSTAL_FORMS, default="pentahydrate")
     note: str = note()
 
 
@@ -192,6 +194,15 @@ class Withdrawn(Content):
     note: str = note()
 
 
+@lru_cache(maxsize=256)
+def _raw_sheet(toml: str) -> Mapping[str, Any]:
+    """Return what a sheet says, empty where it is no TOML; kept at hand for the next look."""
+    try:
+        return tomllib.loads(toml)
+    except (tomllib.TOMLDecodeError, RecursionError):
+        return {}
+
+
 @dataclass(frozen=True)
 class Check:
     """A bench sheet (TOML) and the advice (as from `Advice.to_dict`) that was computed from it then."""
@@ -209,12 +220,12 @@ class Check:
 
     @property
     def correlation(self) -> float:
-        """Between copper sulfate and acid; 0 where it was not stated."""
+        """Correlation of copper sulfate and acid; 0 where it was not stated."""
         return float(self.advice["estimate"].get("correlation") or 0.0)
 
     def value(self, component: str) -> Value | None:
         """Return what was found of a component [g/L; chloride mg/L], None where nothing determined it."""
-        value = self.advice["estimate"].get(COMPONENTS[component])
+        value = self.advice["estimate"].get(KEYS[component])
         return None if value is None else Value(float(value["value"]), float(value["standard_uncertainty"]))
 
     @property
@@ -225,30 +236,34 @@ class Check:
         covariance = np.diag(spreads**2)
         covariance[0, 1] = covariance[1, 0] = self.correlation * spreads[0] * spreads[1]
         measured = frozenset(name for name, value in found.items() if value is not None)
-        return Known(tuple(found), mean, covariance, measured, self.volume_L, RELATIVE_LEVEL_READING)
+        return Known(tuple(found), mean, covariance, measured, self.volume_L, LEVEL_READING)
 
     def limits(self, component: str) -> tuple[float, float] | None:
-        """Return the working window of a component at that check, None where it had none."""
+        """Return the working window of a component at that check [g/L; chloride mg/L], None where it had none."""
         limits = self.advice.get("verdict", {}).get(component, {}).get("limits")
         return (float(limits[0]), float(limits[1])) if limits else None
 
+    def bath(self) -> Mapping[str, Any]:
+        """Return the table [bath] of its sheet as it was written; empty where the sheet cannot be read any more."""
+        bath = _raw_sheet(self.sheet).get("bath")
+        return bath if isinstance(bath, Mapping) else {}
+
     def reading_kinds(self) -> frozenset[str]:
         """Return the kinds of the readings in its sheet; none where the sheet cannot be read any more."""
-        try:
-            readings = tomllib.loads(self.sheet).get("reading", [])
-        except (tomllib.TOMLDecodeError, RecursionError):
-            return frozenset()
+        readings = _raw_sheet(self.sheet).get("reading", [])
         tables = readings if isinstance(readings, list) else []
         return frozenset(str(reading.get("kind")) for reading in tables if isinstance(reading, Mapping))
 
     def summary(self) -> str:
         """Say in a few words what was found."""
-        units = {"copper_sulfate": "g/L copper sulfate", "sulfuric_acid": "g/L acid", "chloride": "mg/L chloride"}
-        values = [(self.value(name), unit) for name, unit in units.items()]
-        said = [
-            f"{value.value:.0f} ± {COVERAGE * value.standard_uncertainty:.0f} {unit}" for value, unit in values if value
-        ]
-        return f"Check: {', '.join([*said, f'{self.volume_L:.2f} L'])}"
+        units = {"copper_sulfate": "g/L", "sulfuric_acid": "g/L", "chloride": "mg/L"}
+        names = {"copper_sulfate": "copper sulfate", "sulfuric_acid": "acid", "chloride": "chloride"}
+        said: list[str] = []
+        for name, unit in units.items():
+            if value := self.value(name):
+                held = Amount(value.value, unit, standard_uncertainty=value.standard_uncertainty)
+                said.append(line("{held} {name}", held=held, name=names[name]))
+        return line("Check: {said}", said=joined(", ", [*said, line("{volume:.2f L}", volume=self.volume_L)]))
 
 
 CONTENTS: dict[str, type[Content]] = {

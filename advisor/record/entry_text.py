@@ -13,9 +13,10 @@ import unicodedata
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from advisor.basis.components import KEYS
 from advisor.basis.fields import InputError, nearest, read_table, show, write_table
 from advisor.record.done_steps import STEP_AMOUNTS
-from advisor.record.entries import COMPONENTS, CONTENTS, Check, Content
+from advisor.record.entries import CONTENTS, Check, Content
 
 LONGEST_NAME = 80
 
@@ -26,9 +27,9 @@ def bath_name(name: str) -> str:
     if not kept:
         raise InputError.missing("bath: name", 'give the bath a name, such as name = "Shed tank"')
     if len(kept) > LONGEST_NAME:
-        raise InputError("bath: name", f"it has {len(kept)} characters", f"accepted are at most {LONGEST_NAME}")
+        raise InputError("bath: name", f"it has {len(kept)} characters", f"it may have at most {LONGEST_NAME}")
     if any(unicodedata.category(letter) in ("Cc", "Cs") for letter in kept):
-        raise InputError("bath: name", show(ascii(kept)), "accepted are characters that can be printed")
+        raise InputError("bath: name", show(ascii(kept)), "only characters that can be printed are accepted")
     return kept
 
 
@@ -47,7 +48,7 @@ def read_content(kind: str, toml: str, advice: Any, place: str) -> Check | Conte
         return Check(toml, _checked(advice, place))
     if kind not in CONTENTS:
         known = (Check.kind, *CONTENTS)
-        raise InputError(f"{place}: kind", show(kind), f"accepted is one of: {', '.join(known)}{nearest(kind, known)}")
+        raise InputError(f"{place}: kind", show(kind), f"it must be one of: {', '.join(known)}{nearest(kind, known)}")
     errors: list[InputError] = []
     content = read_table(CONTENTS[kind], _toml(toml, place), place, errors)
     if content is None:
@@ -86,7 +87,7 @@ def _checked(advice: Any, place: str) -> Mapping[str, Any]:
 
 def _numbers_in(advice: Any) -> Iterator[Any]:
     """Yield what stands where an advice has its numbers: values, limits, amounts of steps."""
-    for key in COMPONENTS.values():
+    for key in KEYS.values():
         value = advice["estimate"].get(key)
         if value is not None:
             yield from (value["value"], value["standard_uncertainty"])

@@ -13,9 +13,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from advisor.basis import __version__
+from advisor.basis.components import COMPONENTS, KEYS
 from advisor.basis.fields import InputError, show
 from advisor.record.before import at_95_percent
-from advisor.record.entries import COMPONENTS, Check, Entry
+from advisor.record.entries import Check, Entry
 from advisor.record.entry_text import bath_name, check_sheet_text, read_content, write_content, write_json
 from advisor.record.logbook import YEARS, Logbook, time_text
 
@@ -114,7 +115,7 @@ def _read_export(text: str) -> tuple[tuple[str, ...], tuple[Entry, ...]]:
 def _sound_json(text: str) -> object:
     """Return what a text says in JSON; raises InputError where it is too long, or what no file could hold again."""
     if len(text) > LARGEST_IMPORT:
-        accepted = f"accepted are at most {LARGEST_IMPORT / 1e6:.0f} MB"
+        accepted = f"it may have at most {LARGEST_IMPORT / 1e6:.0f} MB"
         raise InputError("import", f"it has {len(text) / 1e6:.1f} MB", accepted)
     try:
         whole = json.loads(text, parse_constant=_refuse_constant)
@@ -176,9 +177,9 @@ def _read_time(text: str, place: str) -> datetime.datetime:
     try:
         when = datetime.datetime.fromisoformat(text)
     except ValueError as error:  # fromisoformat raises nothing narrower
-        raise InputError(place, show(text), "accepted is a time such as 2026-03-14T12:00:00+00:00") from error
+        raise InputError(place, show(text), "it must be a time such as 2026-03-14T12:00:00+00:00") from error
     if when.tzinfo is None or when.year not in YEARS:
-        raise InputError(place, show(text), f"accepted is a time with its zone, of {YEARS.start} to {YEARS.stop - 1}")
+        raise InputError(place, show(text), f"it must be a time with its zone, in {YEARS.start} to {YEARS[-1]}")
     return when.astimezone(datetime.UTC)
 
 
@@ -187,7 +188,7 @@ def _read_time(text: str, place: str) -> datetime.datetime:
 
 def entries_as_csv(entries: tuple[Entry, ...]) -> str:
     """Return entries as CSV; a text that a spreadsheet would take for a formula gets an apostrophe in front."""
-    numbers = [part for key in COMPONENTS.values() for part in (key, f"{key}_standard_uncertainty")]
+    numbers = [part for key in KEYS.values() for part in (key, f"{key}_standard_uncertainty")]
     out = io.StringIO()
     table = csv.writer(out)
     table.writerow(["id", "bath", "when", "written", "kind", "corrects", "volume_L", *numbers, "says", "note"])

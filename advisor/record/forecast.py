@@ -13,19 +13,19 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtr
 
-from advisor.check.assessment import NAMES, UNITS
+from advisor.basis.components import COMPONENTS, NAMES, UNITS
 from advisor.check.known import Value
-from advisor.check.window import COMPONENTS, Limits
+from advisor.check.window import Limits
 from advisor.readings.model import FloatArray
-from advisor.record.drift import CAUSES, Explanation
+from advisor.record.drift import CAUSES, HABITS_CHANGE, Explanation
 from advisor.record.entries import AdditiveDose, CarbonTreatment, Entry, Remake, ampere_hours, standing
 from advisor.solution.molar_masses import ACID_PER_COPPER, PENTAHYDRATE_PER_COPPER
 from advisor.words.lines import Amount, line
 from advisor.words.sections import Section
 
-HABITS_CHANGE = 0.3  # relative standard uncertainty of a rate going on as before (judgement)
 LONGEST = 730  # days of forecast
 CHECK_WHEN = 0.8  # probability of being inside below which to look again (judgement)
+NOT_BEFORE = "Nothing can be said of it before the last check has been repeated."
 CHECK_DAYS = (7, 90)  # look no sooner and no later (judgement)
 
 
@@ -56,6 +56,7 @@ class Forecast:
     courses: dict[str, Course]
     check_in_days: int
     water_per_week: Value
+    doubted: bool = False  # the last check is to be repeated before anything can be said
 
     TITLE: ClassVar[str] = "What comes"
 
@@ -77,6 +78,8 @@ class Forecast:
 
     def sections(self) -> tuple[Section, ...]:
         """Return the forecast for a reader."""
+        if self.doubted:
+            return (Section("If all goes on as before", (NOT_BEFORE,)),)
         lines: list[str] = [f"Check again in about {self.check_in_days} days."]
         water = self.water_per_week
         weekly = Amount(water.value, "L", standard_uncertainty=water.standard_uncertainty)
@@ -96,12 +99,15 @@ class Forecast:
 
 
 def forecast(explanation: Explanation, limits: dict[str, Limits | None]) -> Forecast:
-    """Carry the causes on from the last check; limits as in `window.window_limits`, by component."""
+    """Carry the causes on from the last check; limits as in `window.window_limits`, by component.
+
+    What inert anodes plate goes on with the ampere-hours. Where the account is doubted, the check comes first.
+    """
     known = explanation.now.known
     order = [0, 1, *([3] if len(known) > 3 else [])]
     gradient = _per_cause(known)[: len(order)]
     causes = np.array([explanation.causes[name].value for name in CAUSES])
-    rate = gradient @ causes / explanation.days
+    rate = gradient @ (causes - [0.0, 0.0, explanation.plated]) / explanation.days
     spread = gradient @ explanation.covariance @ gradient.T / explanation.days**2
     spread = spread + np.diag((HABITS_CHANGE * rate) ** 2)
     shared = explanation.with_now @ gradient.T / explanation.days
@@ -122,7 +128,10 @@ def forecast(explanation: Explanation, limits: dict[str, Limits | None]) -> Fore
     water = np.array([1.0, 1.0, 0.0]) * 7 / explanation.days
     weekly = float(water @ causes)
     spread_weekly = float(np.hypot(np.sqrt(water @ explanation.covariance @ water), HABITS_CHANGE * weekly))
-    return Forecast(courses, int(np.clip(min(looks), *CHECK_DAYS)), Value(weekly, spread_weekly))
+    water_per_week = Value(weekly, spread_weekly)
+    if explanation.doubts:
+        return Forecast({}, 0, water_per_week, doubted=True)
+    return Forecast(courses, int(np.clip(min(looks), *CHECK_DAYS)), water_per_week)
 
 
 def _per_cause(known: FloatArray) -> FloatArray:

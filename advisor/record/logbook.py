@@ -210,13 +210,21 @@ class Logbook:
 
 
 def data_folder() -> Path:
-    """Return the folder of the person's own data; the environment variable ADVISOR_DATA_FOLDER moves it."""
+    """Return the folder of the person's own data; the environment variable ADVISOR_DATA_FOLDER moves it.
+
+    For a user without a home, such as a service's, it lies in the folder that the program was started in.
+    """
     moved = os.environ.get(FOLDER_VARIABLE)
     if moved:
         return Path(moved)
     import platformdirs
 
-    return platformdirs.user_data_path("copper-bath-advisor", appauthor=False)
+    name = "copper-bath-advisor"
+    try:
+        folder = platformdirs.user_data_path(name, appauthor=False)
+    except RuntimeError:  # newer versions refuse where no home is known; older ones return "~/..."
+        return Path.cwd() / name
+    return folder if folder.is_absolute() else Path.cwd() / name
 
 
 def _prepare(connection: sqlite3.Connection) -> None:
@@ -302,7 +310,7 @@ def _moment(date: datetime.date | None) -> datetime.datetime | None:
 def _new_entry(bath: str, content: Check | Content, when: datetime.datetime | None, corrects: int | None) -> Entry:
     now = datetime.datetime.now(datetime.UTC)
     if when is not None and when.year not in YEARS:
-        raise InputError("bath: date", show(when.date().isoformat()), f"accepted are {YEARS.start} to {YEARS.stop - 1}")
+        raise InputError("bath: date", show(when.date().isoformat()), f"the year must be {YEARS.start} to {YEARS[-1]}")
     happened = (when or now).astimezone(datetime.UTC)
     return Entry(0, bath, happened, now, __version__, corrects, content)
 

@@ -10,10 +10,11 @@ import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from advisor.check.assessment import NAMES
-from advisor.record.drift import NotEnoughKnown, where_it_went
+from advisor.basis.components import NAMES
+from advisor.record.account import where_it_went
+from advisor.record.drift import NotEnoughKnown
 from advisor.record.entries import Check, Entry, Remake, ampere_hours, standing
-from advisor.record.forecast import forecast
+from advisor.record.forecast import Forecast, forecast
 
 STATES = {"in": "inside its window", "low": "too low", "high": "too high", "unsure": "not settled"}
 USUAL_DAYS = 30  # from one check to the next, where the record allows no forecast (judgement)
@@ -34,6 +35,7 @@ class Overview:
     ampere_hours: float
     due: datetime.date | None
     forecast: bool
+    repeat: bool = False  # the last check does not fit what was before it
 
     def state(self) -> str:
         """Say what the last check found."""
@@ -47,12 +49,18 @@ class Overview:
 
     def is_in(self) -> bool:
         """Tell whether the last check found all that it measured inside the window."""
+        return set(self._measured()) == {"in"}
+
+    def is_out(self) -> bool:
+        """Tell whether the last check found something outside the window."""
+        return bool({"low", "high"} & set(self._measured()))
+
+    def _measured(self) -> list[str]:
+        """Return the state of each component that the last check measured."""
         content = self.check.content if self.check else None
-        if not isinstance(content, Check):
-            return False
-        judged = [content.advice.get("verdict", {}).get(name, {}).get("state") for name in NAMES]
-        measured = [state for state in judged if state in STATES]
-        return bool(measured) and set(measured) == {"in"}
+        verdict = content.advice.get("verdict", {}) if isinstance(content, Check) else {}
+        judged = [verdict.get(name, {}).get("state") for name in NAMES]
+        return [state for state in judged if state in STATES]
 
     def history(self) -> str:
         """Say when it was checked and what has been recorded since."""
@@ -67,6 +75,8 @@ class Overview:
         """Say when to check again and why then."""
         if self.due is None:
             return "Check it now."
+        if self.repeat:
+            return "Repeat the last check first: it does not fit what your record says. See its logbook."
         why = "as it has been drifting" if self.forecast else "a month after the last, for want of a second check"
         left = (self.due - today).days
         if left < 0:
@@ -76,6 +86,19 @@ class Overview:
     def is_due(self, today: datetime.date) -> bool:
         """Tell whether a check is due."""
         return self.due is None or self.due <= today
+
+
+def trail(entries: Sequence[Entry]) -> tuple[tuple[float, float], ...]:
+    """Return (copper sulfate, acid) [g/L] of every check that tells both, oldest first, since the bath was mixed."""
+    points: list[tuple[float, float]] = []
+    for entry in standing(entries):
+        if isinstance(entry.content, Remake):
+            points.clear()
+        elif isinstance(entry.content, Check):
+            salt, acid = (entry.content.value(name) for name in ("copper_sulfate", "sulfuric_acid"))
+            if salt and acid:
+                points.append((salt.value, acid.value))
+    return tuple(points)
 
 
 def _count(number: int, one: str, many: str) -> str:
@@ -90,14 +113,16 @@ def overview(bath: str, entries: Sequence[Entry], now: datetime.datetime) -> Ove
     later = counting[turns[-1] + 1 :] if turns else counting
     if last is None or not isinstance(last.content, Check):
         return Overview(bath, None, 0, len(later), ampere_hours(later), None, False)
-    days = _forecast_days(counting, last)
-    due = (last.when + datetime.timedelta(days=days or USUAL_DAYS)).astimezone().date()
+    coming = _forecast(counting, last)
+    days = coming.check_in_days if coming else USUAL_DAYS
+    due = (last.when + datetime.timedelta(days=days)).astimezone().date()
+    repeat = coming is not None and coming.doubted
     days_ago = (now.astimezone().date() - last.when.astimezone().date()).days  # of the calendar, as people count
-    return Overview(bath, last, days_ago, len(later), ampere_hours(later), due, days is not None)
+    return Overview(bath, last, days_ago, len(later), ampere_hours(later), due, coming is not None, repeat)
 
 
-def _forecast_days(entries: Sequence[Entry], last: Entry) -> int | None:
-    """Return after how many days from the last check to look again, None where the record does not say."""
+def _forecast(entries: Sequence[Entry], last: Entry) -> Forecast | None:
+    """Return what comes after the last check, None where the record does not say."""
     try:
         explained = where_it_went(entries)
     except NotEnoughKnown:
@@ -105,4 +130,4 @@ def _forecast_days(entries: Sequence[Entry], last: Entry) -> int | None:
     check = last.content
     if explained.now.when != last.when or not isinstance(check, Check):
         return None
-    return forecast(explained, {name: check.limits(name) for name in NAMES}).check_in_days
+    return forecast(explained, {name: check.limits(name) for name in NAMES})

@@ -23,6 +23,7 @@ class Masses:
 
     @property
     def total(self) -> Number:
+        """All of it together [g]."""
         return self.copper_sulfate + self.sulfuric_acid + self.foreign_solids + self.water
 
     def __add__(self, other: "Masses") -> "Masses":

@@ -69,14 +69,14 @@ class _Solute:
         return self.specific_volume_at_20(w) + (published - self.published_at_20(w))
 
     def specific_volume_at_20(self, w: Number) -> Number:
-        """The same at 20 degC, without an exponential and so fast enough for an iteration."""
+        """The same at 20 degC [mL/g], without an exponential and so fast enough for an iteration."""
         if self.at_20 is None:
             return self.published_at_20(w)
         b0, b1, b2, b3 = self.at_20
         return b0 + w * (b1 + w * (b2 + w * b3))
 
     def published_at_20(self, w: Number) -> Number:
-        """The same at 20 degC, without an exponential."""
+        """As Laliberté has it at 20 degC [mL/g], without an exponential."""
         return self._scale_at_20 * self._shape(w, REFERENCE_TEMPERATURE)
 
     def published(self, w: Number, temperature: Number) -> Number:

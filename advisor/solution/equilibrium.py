@@ -26,11 +26,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from advisor.basis.arrays import FloatArray
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
-
-Array = NDArray[np.float64]
 
 # Density of water at 25 degC, 0.99705 kg/L, from memory; what the flask's solutes take up is left out.
 WATER_PER_LITRE = 0.997  # kg of water in a litre of flask liquid: constants are molal, compositions molar
@@ -99,7 +98,7 @@ class Flask:
         return TITRANTS[self.titrant] * self.strength_mol_L
 
 
-def equivalence_volume(sulfuric_acid: ArrayLike, flask: Flask) -> Array:
+def equivalence_volume(sulfuric_acid: ArrayLike, flask: Flask) -> FloatArray:
     """Volume [mL] that exactly neutralises the sample's free acid [g/L]; any shape, any sign."""
     return np.asarray(sulfuric_acid, dtype=float) * (2.0 * flask.sample_mL / SULFURIC_ACID / flask.base)
 
@@ -110,12 +109,12 @@ def titrant_volume_at_pH(
     pH: ArrayLike,
     flask: Flask,
     carbon_dioxide: float | None = None,
-) -> Array:
+) -> FloatArray:
     """Volume of titrant [mL] that brings the flask to a pH; negative where it starts above that pH.
 
-    copper_sulfate [g/L CuSO4.5H2O] and sulfuric_acid [g/L] of the bath, and pH, broadcast against each other.
-    carbon_dioxide is the partial pressure [atm] that the liquid is in balance with: by default none with lye,
-    open air with carbonates; 1 for a flask left fizzing. Source, range and accuracy: head of the module.
+    copper_sulfate [g/L CuSO4.5H2O] and sulfuric_acid [g/L] of the bath, and pH, broadcast against each other to the
+    shape of the result. carbon_dioxide is the partial pressure [atm] that the liquid is in balance with: by default
+    none with lye, open air with carbonates; 1 for a flask left fizzing. Source, range and accuracy: head of the module.
     """
     copper, acid, wanted = _broadcast(copper_sulfate, sulfuric_acid, pH)
     condition = np.array([[0.0], [0.0], [1.0], [0.0]]), -_LN10 * wanted.ravel()
@@ -128,8 +127,8 @@ def titrant_volume_at_precipitation(
     solid: str,
     flask: Flask,
     carbon_dioxide: float | None = None,
-) -> Array:
-    """Volume of titrant [mL] that just saturates `solid`, a key of SOLIDS; else as `titrant_volume_at_pH`."""
+) -> FloatArray:
+    """Volume of titrant [mL] that just saturates `solid`, a key of SOLIDS; shape and rest as `titrant_volume_at_pH`."""
     return np.asarray(
         titrant_volumes_at_precipitation(copper_sulfate, sulfuric_acid, (solid,), flask, carbon_dioxide)[0]
     )
@@ -141,8 +140,8 @@ def titrant_volumes_at_precipitation(
     solids: Sequence[str],
     flask: Flask,
     carbon_dioxide: float | None = None,
-) -> Array:
-    """The same for n solids at once; shape (n, *s)."""
+) -> FloatArray:
+    """Volumes of titrant [mL] that just saturate each of n solids; shape (n, *s), s that of the broadcast arguments."""
     copper, acid = _broadcast(copper_sulfate, sulfuric_acid)
     ions = np.array([SOLIDS[solid] for solid in solids]).T.repeat(copper.size, axis=1)  # a column for each point
     copper, acid = (np.stack([value] * len(solids)) for value in (copper, acid))
@@ -156,41 +155,46 @@ def pH_at_titrant_volume(
     volume: ArrayLike,
     flask: Flask,
     carbon_dioxide: float | None = None,
-) -> Array:
-    """pH after `volume` [mL], while nothing has precipitated: the inverse of `titrant_volume_at_pH`."""
+) -> FloatArray:
+    """pH after `volume` [mL], while nothing has precipitated; shape as the arguments broadcast.
+
+    The inverse of `titrant_volume_at_pH`.
+    """
     copper, acid, given = _broadcast(copper_sulfate, sulfuric_acid, volume)
     return _solve(copper, acid, flask, carbon_dioxide, volume=given.ravel())[1]
 
 
-def _broadcast(*values: ArrayLike) -> tuple[Array, ...]:
+def _broadcast(*values: ArrayLike) -> tuple[FloatArray, ...]:
     return np.broadcast_arrays(*(np.asarray(value, dtype=float) for value in values))
 
 
-def _positive(value: Array, width: float) -> Array:
+def _positive(value: FloatArray, width: float) -> FloatArray:
     """Smooth stand-in for max(value, 0): activities need positive amounts where a fit steps below zero."""
     return np.asarray(0.5 * (value + np.hypot(value, width)))
 
 
-def _above_quarter(ratio: Array) -> Array:
+def _above_quarter(ratio: FloatArray) -> FloatArray:
     """`ratio`, kept above 1/4 (smoothly; untouched from 1 up): liquid cannot vanish at negative volumes."""
     return np.asarray(0.25 + 0.02 * np.logaddexp(0.0, (ratio - 0.25) / 0.02))
 
 
-def _davies(ionic_strength: Array) -> tuple[Array, Array]:
+def _davies(ionic_strength: FloatArray) -> tuple[FloatArray, FloatArray]:
     """ln of the activity coefficient of charge one, and its slope by ionic strength [mol/kg]."""
     root = np.sqrt(ionic_strength)
     slope = 0.5 / (root * (1.0 + root) ** 2) - 0.3
     return -0.509 * _LN10 * (root / (1.0 + root) - 0.3 * ionic_strength), -0.509 * _LN10 * slope
 
 
-def _log_constants(flask: Flask, carbon_dioxide: float | None) -> Array:
+def _log_constants(flask: Flask, carbon_dioxide: float | None) -> FloatArray:
     """ln K of every species as a column, those with carbon dioxide at its partial pressure [atm]."""
     if carbon_dioxide is None:
         carbon_dioxide = 0.0 if flask.titrant == "sodium hydroxide" else AIR_CARBON_DIOXIDE
     return np.asarray(_LN10 * _TABLE[:, 5:] + _TABLE[:, 3:4] * np.log(max(carbon_dioxide, 1e-30)))
 
 
-def _start(totals: Array, log_constants: Array, condition: tuple[Array, Array] | None, left: Array) -> Array:
+def _start(
+    totals: FloatArray, log_constants: FloatArray, condition: tuple[FloatArray, FloatArray] | None, left: FloatArray
+) -> FloatArray:
     """First guess of the unknowns: from total copper and sulfate, and the protons left or the condition."""
     unknowns = np.stack([*np.log(totals) - 2.0, np.log(_positive(left, 1e-4)), np.full_like(left, -0.5)])
     if condition is not None:
@@ -203,13 +207,13 @@ def _start(totals: Array, log_constants: Array, condition: tuple[Array, Array] |
 
 
 def _solve(
-    copper_sulfate: Array,
-    sulfuric_acid: Array,
+    copper_sulfate: FloatArray,
+    sulfuric_acid: FloatArray,
     flask: Flask,
     carbon_dioxide: float | None,
-    condition: tuple[Array, Array] | None = None,
-    volume: Array | None = None,
-) -> tuple[Array, Array]:
+    condition: tuple[FloatArray, FloatArray] | None = None,
+    volume: FloatArray | None = None,
+) -> tuple[FloatArray, FloatArray]:
     """Volume [mL] and pH where a volume is given, or a condition (rows, value): sum(rows * unknowns) = value.
 
     Newton's method on the logarithms of the sums: these are nearly linear in the unknowns, so that it

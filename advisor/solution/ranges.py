@@ -14,9 +14,6 @@ Number = float | NDArray[np.float64]
 HIGHEST_COPPER_SULFATE = 450.0  # [g/L CuSO4.5H2O]
 HIGHEST_SULFURIC_ACID = 400.0  # [g/L] (judgement)
 HIGHEST_CHLORIDE = 10_000.0  # [mg/L] (judgement)
-COPPER_SULFATE_RANGE = (0.0, HIGHEST_COPPER_SULFATE)  # judgement
-SULFURIC_ACID_RANGE = (0.0, HIGHEST_SULFURIC_ACID)  # judgement
-TEMPERATURE_RANGE = (0.0, 60.0)  # [degC] (judgement)
 
 
 class OutOfRange(ValueError):
@@ -30,7 +27,7 @@ class OutOfRange(ValueError):
 def check_range(quantity: str, value: Number, unit: str, low: float, high: float) -> None:
     """Raise `OutOfRange`, naming the first offender, unless every element of `value` lies within low...high.
 
-    Not a number counts as out of range.
+    value, low, high: in [unit], which is only named; value of any shape. Not a number counts as out of range.
     """
     values = np.atleast_1d(np.asarray(value, dtype=float))
     outside = values[~((values >= low) & (values <= high))]

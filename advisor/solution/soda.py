@@ -35,9 +35,9 @@ class Left(NamedTuple):
 
 
 def left_by_soda(grams: float, remembered: float | None, soda: str, litres: float) -> Left:
-    """Return what so many grams of a soda (one of `SODAS`) have left in a bath of so many litres.
+    """Return what a mass of soda [g] (one of `SODAS`) has left in a bath [L].
 
-    remembered: relative standard uncertainty of the grams, None where nothing is known of it.
+    remembered: relative standard uncertainty of the mass, None where nothing is known of it.
     """
     mass, sodium = _AS_SOLD[soda]
     mol = STILL_THERE * grams / mass * sodium / 2 / litres

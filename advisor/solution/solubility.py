@@ -96,7 +96,7 @@ def saturation(temperature: Number, sulfuric_acid: Number) -> Number:
 
 
 def saturation_at(temperature: Number) -> Callable[[Number], Number]:
-    """The same as a function of the acid alone, for a search that asks often about one temperature."""
+    """The saturation [g/L] at a temperature [degC] as a function of the acid [g/L], for a search that asks often."""
     celsius = np.clip(temperature, LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE)
     from_water_fit = np.log(_saturation_in_water(celsius)) - _log_saturation_in_acid(celsius, 0.0)
 

@@ -33,6 +33,7 @@ STRONGEST_GRADED_ACID = 0.93  # mass fraction; beyond, the density hardly change
 _ROUNDING = 5e-4  # [g/mL], half the last figure of a density given to three decimals (exact)
 # Read, Laliberté 2009.
 _STRONGEST_FITTED_ACID = 0.78  # mass fraction to which the mixing rule gives the change with temperature
+COPPER_CONTENTS = (0.12, 0.399)  # [g/g]: less is no copper sulfate, more is another compound (judgement)
 CRYSTAL_FORMS = ("pentahydrate", "anhydrous")
 
 
@@ -135,7 +136,7 @@ def pentahydrate_mass_fraction_from_copper_content(copper_content: float) -> flo
     Raises `OutOfRange` outside 0.12-0.399: less is no copper sulfate worth the name, more is another
     compound.
     """
-    check_range("copper content of the crystals", copper_content, "g/g", 0.12, 0.399)
+    check_range("copper content of the crystals", copper_content, "g/g", *COPPER_CONTENTS)
     return copper_content * PENTAHYDRATE_PER_COPPER
 
 

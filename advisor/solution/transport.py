@@ -11,14 +11,18 @@ read in a secondary text with a corrected multiplier; conductivity attributed to
 Diffusion: Stokes-Einstein from 7.14e-6 cm2/s at infinite dilution (CRC Handbook), 4.1e-6 cm2/s at 200/60 g/L
 and 25 degC, 25 %. Activation energy: 19.2 kJ/mol, Moats, Hiskey and Collins, Hydrometallurgy 56 (2000) 255
 (abstract); 26.8 kJ/mol, J. Appl. Electrochem. 37 (2007) 1093 (abstract). Diffusion layer: from memory.
+Natural convection: C. R. Wilke, M. Eisenberg and C. W. Tobias, "Correlation of limiting currents under free convection
+conditions", J. Electrochem. Soc. 100 (1953) 513: Sh = 0.673 (Sc Gr)^(1/4) over the height of a vertical plate; the
+paper's form, the coefficient and that the acid gathered at the part counts in the density: from memory.
 """
 
 from typing import NamedTuple
 
 import numpy as np
 
+from advisor.solution.density import density
 from advisor.solution.faraday import FARADAY
-from advisor.solution.molar_masses import COPPER_PER_PENTAHYDRATE, COPPER_SULFATE_PENTAHYDRATE
+from advisor.solution.molar_masses import COPPER_PER_PENTAHYDRATE, COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
 from advisor.solution.ranges import Number
 
 GAS_CONSTANT = 8.314463  # [J/mol/K] (CODATA 2018, from memory)
@@ -30,13 +34,16 @@ LAYER_RELATIVE_UNCERTAINTY = (
 
 DIFFUSION_LAYER = {"still": 0.02, "moved": 0.01, "air": 0.005, "strong": 0.002}  # from memory
 """Thickness of the layer through which copper must diffuse [cm]; "strong" is a jet or a rotating part."""
+FREE_CONVECTION = 0.673  # Sherwood number over (Sc Gr)^(1/4), averaged over the height (from memory, see above)
+FREE_LAYER_RELATIVE_UNCERTAINTY = 0.15  # standard, judgement: scatter of the correlation, and a part is no plate
+GRAVITY = 9.80665  # [m/s2] (standard value, exact)
 
 
 class UnknownStirring(ValueError):
     """No such way of stirring."""
 
 
-class Estimate(NamedTuple):
+class Uncertain(NamedTuple):
     """A value and its standard uncertainty, in the same unit."""
 
     value: Number
@@ -69,22 +76,51 @@ def diffusion_coefficient(copper_sulfate: Number, sulfuric_acid: Number, tempera
     return _REFERENCE_DIFFUSION * by_viscosity * by_temperature
 
 
+def still_layer(copper_sulfate: Number, sulfuric_acid: Number, temperature: Number, height: Number) -> Number:
+    """Thickness of the diffusion layer [cm] in still liquid, averaged over the height [cm] of an upright part.
+
+    At the limiting current the liquid at the part has lost its copper, is lighter and rises; taller parts are bathed
+    in what others have used. Bath in g/L, temperature in degC. Laminar: beyond about half a metre it is thinner still.
+    """
+    bulk = density(copper_sulfate, sulfuric_acid)
+    thinner = bulk - density(0.0, _acid_at_the_part(copper_sulfate, sulfuric_acid))  # [g/mL]
+    kinematic = viscosity(copper_sulfate, sulfuric_acid, temperature) * 1e-6 / bulk  # [m2/s]
+    diffusion = diffusion_coefficient(copper_sulfate, sulfuric_acid, temperature) * 1e-4  # [m2/s]
+    schmidt = kinematic / diffusion
+    grashof = GRAVITY * (height / 100.0) ** 3 * (thinner / bulk) / kinematic**2
+    return np.asarray(height / (FREE_CONVECTION * (schmidt * grashof) ** 0.25))
+
+
+def _acid_at_the_part(copper_sulfate: Number, sulfuric_acid: Number) -> Number:
+    """Free acid [g/L] where all copper is used up: hydrogen and bisulfate ions that no current carries stay in balance.
+
+    Their product is that of the bulk (Boltzmann, all acid as bisulfate), and without copper they are equal.
+    """
+    copper, acid = copper_sulfate / COPPER_SULFATE_PENTAHYDRATE, sulfuric_acid / SULFURIC_ACID  # [mol/L]
+    return np.sqrt(acid * (acid + 2.0 * copper)) * SULFURIC_ACID
+
+
 def limiting_current_density(
-    copper_sulfate: Number, sulfuric_acid: Number, temperature: Number, stirring: str
-) -> Estimate:
+    copper_sulfate: Number, sulfuric_acid: Number, temperature: Number, stirring: str, height: Number | None = None
+) -> Uncertain:
     """The current density [A/dm2], averaged over the part, at which every copper ion that arrives is plated.
 
     i = 2 F D C / thickness of the diffusion layer. Bath in g/L, temperature in degC, stirring one of
-    `DIFFUSION_LAYER` (else `UnknownStirring`). The standard uncertainty joins diffusion and layer: a third of
-    the value.
+    `DIFFUSION_LAYER` (else `UnknownStirring`), height [cm] of the part, which counts in still liquid only; None: as for
+    a tall one. The standard uncertainty joins diffusion and layer: a third of the value, less with a height.
     """
     if stirring not in DIFFUSION_LAYER:
         raise UnknownStirring(f"no way of stirring {stirring!r}; known: {', '.join(DIFFUSION_LAYER)}")
     per_cm3 = copper_sulfate / COPPER_SULFATE_PENTAHYDRATE / 1000.0  # [mol/cm3]
     diffusion = diffusion_coefficient(copper_sulfate, sulfuric_acid, temperature)
-    per_cm2 = 2.0 * FARADAY * diffusion * per_cm3 / DIFFUSION_LAYER[stirring]  # [A/cm2]
-    value = 100.0 * per_cm2
-    return Estimate(value, value * np.hypot(DIFFUSION_RELATIVE_UNCERTAINTY, LAYER_RELATIVE_UNCERTAINTY))
+    layer: Number = DIFFUSION_LAYER[stirring]
+    spread = np.hypot(DIFFUSION_RELATIVE_UNCERTAINTY, LAYER_RELATIVE_UNCERTAINTY)
+    if height is not None and stirring == "still":
+        layer = still_layer(copper_sulfate, sulfuric_acid, temperature, height)
+        # The layer grows with the fourth root of the diffusion coefficient, which leaves three quarters of its error.
+        spread = np.hypot(0.75 * DIFFUSION_RELATIVE_UNCERTAINTY, FREE_LAYER_RELATIVE_UNCERTAINTY)
+    value = 100.0 * 2.0 * FARADAY * diffusion * per_cm3 / layer  # [A/dm2]
+    return Uncertain(value, value * spread)
 
 
 def conductivity(copper_sulfate: Number, sulfuric_acid: Number, temperature: Number = 25.0) -> Number:

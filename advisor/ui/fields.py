@@ -49,7 +49,7 @@ UNITS_NOTE = (
 
 def show(
     place: str,
-    entry: state.Entry[object],
+    entry: state.Typed[object],
     main: Sequence[str] | None = None,
     leave_out: Sequence[str] = (),
     more: str | None = "More",
@@ -70,7 +70,7 @@ def show(
         complain(entry.errors[place])
 
 
-def fold_stock(entry: state.Entry[object], title: str) -> None:
+def fold_stock(entry: state.Typed[object], title: str) -> None:
     """Draw what is on hand to add, folded."""
 
     def draw() -> None:
@@ -81,7 +81,7 @@ def fold_stock(entry: state.Entry[object], title: str) -> None:
     _folded(title, "fold_stock", any(place.startswith("stock") for place in entry.errors), draw)
 
 
-def fold_window(entry: state.Entry[object]) -> None:
+def fold_window(entry: state.Typed[object]) -> None:
     """Draw the working window, folded under its name."""
     name = plain(str(state.part("window").get("name", "standard")))
     wrong = any(place.startswith("window") for place in entry.errors)
@@ -101,7 +101,7 @@ def _folded(title: str, key: str, wrong: bool, draw: Callable[[], None]) -> None
             draw()
 
 
-def _grid(place: str, entry: state.Entry[object], known: Mapping[str, Field], names: Sequence[str]) -> None:
+def _grid(place: str, entry: state.Typed[object], known: Mapping[str, Field], names: Sequence[str]) -> None:
     """Lay the fields out two side by side, wide ones over the whole width.
 
     One container that the style sheet makes a grid: a row of columns for every two fields would double what is sent.
@@ -113,7 +113,7 @@ def _grid(place: str, entry: state.Entry[object], known: Mapping[str, Field], na
                 one(place, entry, name)
 
 
-def one(place: str, entry: state.Entry[object], name: str) -> None:
+def one(place: str, entry: state.Typed[object], name: str) -> None:
     """Draw one field of a table, and what is wrong with it."""
     field = fields_of(state.table_of(place))[name]
     _draw(field, place, name, state.part(place).get(name))

@@ -14,7 +14,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import KW_ONLY, dataclass
+from dataclasses import KW_ONLY, dataclass, replace
 from enum import Enum, auto
 from functools import cache
 from string import Formatter
@@ -25,6 +25,8 @@ from advisor.basis.units import COVERAGE, convert
 OUNCES_UP_TO = 900.0  # g, about two pounds
 QUARTS_UP_TO = 4.0  # L, about a gallon
 MARKED_IN_mL = 100.0  # below it a syringe, a pipette or a burette measures, and those are marked in millilitres
+LARGE = {"g": ("kg", 10_000.0), "mL": ("L", 10_000.0)}  # from here on people say the larger unit
+FIGURES_OF_LARGE = 4
 FIGURES = 3  # of a US number at least, since a last nought of the metric number may or may not count
 
 # The kind of quantity of each metric unit, and what turns its number into the unit used inside.
@@ -38,6 +40,7 @@ KINDS = {
     "cm²": ("area", 0.01),
     "dm²": ("area", 1.0),
     "µm": ("length", 0.001),
+    "cm": ("length", 10.0),
     "°C": ("temperature", 1.0),
 }
 _US = {"concentration": "oz/gal", "current density": "A/ft²", "area": "in²", "length": "mil", "temperature": "°F"}
@@ -96,7 +99,11 @@ class Amount:
         return KINDS.get(self.unit, ("", 1.0))[0]
 
     def __str__(self) -> str:
-        return f"{self._link().join(map(str, self._numbers()))} {self.unit}"
+        numbers, (larger, least) = self._numbers(), LARGE.get(self.unit, ("", math.inf))
+        if self.standard_uncertainty is None and numbers[0].value >= least:
+            large = Amount(self.value / 1000, larger, digits=FIGURES_OF_LARGE, upper=self.upper and self.upper / 1000)
+            return str(replace(large, link=self.link))
+        return f"{self._link().join(map(str, numbers))} {self.unit}"
 
     def text(self, units: Units, inside: bool = False) -> str:
         """Return the amount in these units; inside: it stands within brackets, so that it takes none of its own."""
@@ -265,6 +272,8 @@ def _rounded(value: float, places: int) -> _Shown:
 def _us_unit(kind: str, metric: str, most: float) -> str:
     if kind == "mass":
         return "oz" if most < OUNCES_UP_TO else "lb"
+    if metric == "cm":
+        return "in"
     if kind == "volume":
         return "fl_oz" if metric == "mL" else "qt" if most < QUARTS_UP_TO else "gal"
     return _US[kind]

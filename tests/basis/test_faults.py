@@ -6,7 +6,7 @@ from advisor.basis.fields import Fault, InputError, SheetError
 from advisor.sheet import parse_sheet, read_sheet
 from advisor.ui import fields
 from advisor.ui.parts import cards
-from advisor.ui.session.state import Entry
+from advisor.ui.session.state import Typed
 
 BATH = {"volume": "5 L"}
 TITRATION = {
@@ -62,17 +62,17 @@ def shown(monkeypatch) -> list[str]:
 
 @pytest.mark.parametrize("words", ["nothing was given", "this is still empty"])
 def test_an_empty_field_is_asked_for_calmly_whatever_it_is_called(shown, words):
-    error = InputError("bath: volume", words, "needed is: Bath in the tank now.", Fault.MISSING)
+    error = InputError("bath: volume", words, "needed: Bath in the tank now.", Fault.MISSING)
     fields.complain(error)
-    cards.answer_of(Entry(None, {error.place: error}, None, None))
+    cards.answer_of(Typed(None, {error.place: error}, None, None))
     assert 'class="field-missing"' in shown[0]
     assert "Not usable" not in shown[0]
     assert "Your answer appears here" in shown[1]
 
 
 def test_a_wrong_field_is_told_so_even_in_the_words_of_an_empty_one(shown):
-    error = InputError("bath: volume", "nothing was given", "accepted is a volume", Fault.NOT_READABLE)
+    error = InputError("bath: volume", "nothing was given", "it must be a volume", Fault.NOT_READABLE)
     fields.complain(error)
-    cards.answer_of(Entry(None, {error.place: error}, None, None))
+    cards.answer_of(Typed(None, {error.place: error}, None, None))
     assert 'class="field-wrong"' in shown[0]
     assert "mend what is marked" in shown[1]

@@ -18,7 +18,7 @@ CHECKSUMS = {
     "bench_cards": "3a9a6399d2a32612",
     "copper_absorptivity": "03d716b1ffc23009",
     "density_binary": "b00be732c87e5ae8",
-    "fault_causes": "f8b3a4ad27978402",
+    "fault_causes": "b321aa9aaa4a7ee6",
     "faults": "53d5da9f8dd1da19",
     "hydrochloric_acid": "77abea65e41129b1",
     "molar_masses": "08065a85e2ead651",
@@ -26,7 +26,7 @@ CHECKSUMS = {
     "phreeqc_ph_grid": "70fe8af16a5b3ed3",
     "solubility": "e4209798e0b7fe61",
     "tool_tolerances": "92a4332b9e152387",
-    "waste_rules": "89934be814ad81f0",
+    "waste_rules": "45113cd4473e7203",
     "windows": "e79bb4fec36eeaa1",
     "worked_examples": "c8878d7b92138f4b",
 }

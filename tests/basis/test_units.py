@@ -11,11 +11,15 @@ from advisor.basis.units import (
     WITHOUT_PINT,
     Measured,
     UnitError,
+    _key,
+    _spelled,
     convert,
     format_quantity,
     parse,
     parse_number,
 )
+from advisor.solution.density import water_density
+from advisor.solution.stock import acid_density, acid_strength
 
 # NIST Handbook 44 (2024), Appendix C: exact or to the printed digits.
 NIST = [
@@ -101,7 +105,7 @@ def test_uncertainty_as_a_share_of_the_value() -> None:
         ("5 ± 1000 mL", "hundred times"),
         ("٥ mL", "number and a unit"),
         ("5 mL; drop table", "number and a unit"),
-        ("5 ± 0.1 mL extra", "number and a unit"),
+        ("5 ± 0.1 mL extra", "not accepted"),
     ],
 )
 def test_refused_with_the_reason(text: str, said: str) -> None:
@@ -165,3 +169,175 @@ def test_the_last_digit_of_a_number_is_its_step():
     assert parse("2 oz", "mass").step == pytest.approx(28.3495, rel=1e-5)
     assert Measured.of(84.3, "g", "mass", decimals=2) == parse("84.30 g", "mass")
     assert Measured.of(1.25, "kg", "mass", decimals=2).step == pytest.approx(10.0)
+
+
+# Everything that people write for a unit, with what 1 of it is in the unit used inside: the NIST factors above, and
+# NIST SP 811 (2008), Appendix B.8 (foot, pint, thousandth of an inch).
+SPELLED = {
+    "volume": {
+        1.0: ["L", "l", "liter", "liters", "litre", "Litres", "ltr"],
+        1e-3: ["mL", "ml", "ML", "milliliter", "millilitres", "cc", "ccs", "ccm", "cm3", "cm³", "cm^3"],
+        1e-2: ["cL", "cl", "centilitres"],
+        1e-1: ["dL", "dl", "decilitre"],
+        3.785412: ["gal", "gal.", "gals", "gallon", "Gallons", "US gal", "US gallons"],
+        0.9463529: ["qt", "qts", "qt.", "quart", "quarts", "US quart"],
+        0.4731765: ["pt", "pts", "pint", "pints"],
+        0.2365882: ["cup", "cups", "Cups", "US cup"],
+        0.02957353: ["fl oz", "fl. oz.", "fl_oz", "floz", "fl ozs", "fluid ounce", "fluid ounces", "fl ounces"],
+        0.01478676: ["tbsp", "Tbsp.", "tbs", "tablespoon", "tablespoons"],
+        0.004928922: ["tsp", "tsps", "teaspoon", "teaspoons"],
+        4.54609: ["imperial_gal", "imperial gal", "imperial gallons", "imp. gal", "UK gal", "UK gallon"],
+    },
+    "mass": {
+        1.0: ["g", "gm", "gms", "gram", "grams", "gramme", "grammes", "Gram"],
+        1000.0: ["kg", "kgs", "kilo", "kilos", "kilogram", "kilograms", "KG"],
+        0.001: ["mg", "milligram", "milligrams"],
+        28.349523125: ["oz", "oz.", "ounce", "ounces", "Oz"],
+        453.59237: ["lb", "lbs", "lb.", "lbs.", "pound", "pounds", "LB"],
+    },
+    "concentration": {
+        1.0: ["g/L", "g/l", "g per L", "g per liter", "grams per litre", "grams/liter", "gm/L", "mg/mL", "g / L"],
+        0.001: ["mg/L", "mg/l", "ppm", "milligrams per liter"],
+        7.489152: ["oz/gal", "oz / gal", "oz per gal", "ounces per gallon", "ounces/gallon", "oz/gallon"],
+        119.8264: ["lb/gal", "lbs per gallon", "pounds/gallon"],
+    },
+    "content": {1.0: ["mg/L", "mg/l", "ppm", "PPM", "mg per liter"], 1000.0: ["g/L", "grams per liter"]},
+    "density": {1.0: ["g/mL", "g/ml", "g/cc", "g/cm3", "g/cm^3", "g per mL", "kg/L", "SG", "sg", "S.G.", "sp. gr."]},
+    "current": {1.0: ["A", "a", "amp", "amps", "Amp", "ampere", "amperes"], 0.001: ["mA", "milliamp", "milliamps"]},
+    "charge": {
+        1.0: ["A*h", "A·h", "Ah", "A h", "A-h", "amp hours", "amp-hours", "amp hour", "ampere hours", "amp hr"],
+        0.001: ["mAh", "mA*h", "mA·h", "milliamp hours"],
+    },
+    "current density": {
+        1.0: ["A/dm²", "A/dm2", "A/dm^2", "asd", "A per sq dm", "amps/dm2"],
+        0.1076391: ["A/ft²", "A/ft2", "A/sq ft", "amps per square foot", "ASF"],
+        0.1: ["mA/cm²", "mA/cm2", "mA per sq cm"],
+        15.50003: ["A/in²", "amps per square inch", "A/sq in"],
+    },
+    "time": {
+        1.0: ["h", "hr", "hrs", "hour", "hours", "Hours"],
+        1 / 60: ["min", "mins", "minute", "minutes"],
+        1 / 3600: ["s", "sec", "secs", "second", "seconds"],
+        24.0: ["day", "days", "d"],
+        168.0: ["week", "weeks", "wk", "wks"],
+        730.5: ["month", "months", "mo", "mos"],
+        8766.0: ["year", "years", "yr", "yrs"],
+    },
+    "length": {
+        1.0: ["mm", "millimeter", "millimetres"],
+        0.001: ["um", "µm", "μm", "micron", "microns", "micrometers", "micrometre"],
+        10.0: ["cm", "cms", "centimeters", "centimetre"],
+        1000.0: ["m", "meter", "metres"],
+        25.4: ["in", "in.", "ins", "inch", "inches", '"', "″"],
+        0.0254: ["mil", "mils", "thou", "thous", "thousandths"],
+        304.8: ["ft", "foot", "feet"],
+    },
+    "area": {
+        1.0: ["dm²", "dm2", "dm^2", "sq dm", "square decimeters"],
+        0.01: ["cm²", "cm2", "cm^2", "sq cm", "sq. cm", "square cm", "square centimetres", "square centimeters"],
+        1e-4: ["mm²", "mm2", "mm^2", "sq mm", "square millimetres"],
+        100.0: ["m²", "m2", "m^2", "sq m", "square meters"],
+        0.064516: ["in²", "in2", "in^2", "sq in", "sq. in.", "sq inches", "square inch", "square inches"],
+        9.290304: ["ft²", "ft2", "sq ft", "sq feet", "square feet", "square foot"],
+    },
+    "fraction": {0.01: ["%", "percent", "pct", "wt%", "wt %", "% w/w", "% by weight"]},
+    "strength": {
+        1.0: ["mol/L", "mol/l", "M", "molar", "moles per liter", "mol per litre", "g/L", "g/l", "mg/mL"],
+        0.001: ["mmol/L", "mM"],
+        0.01: ["%", "percent", "% by weight"],
+        7.489152: ["oz/gal", "ounces per gallon"],
+    },
+}
+EACH = [(unit, q, one) for q, factors in SPELLED.items() for one, units in factors.items() for unit in units]
+
+
+@pytest.mark.parametrize(("unit", "quantity", "one"), EACH)
+def test_units_as_people_write_them(unit: str, quantity: str, one: float) -> None:
+    """Read with and without a space before it, there; and back by `convert`."""
+    for text in (f"3 {unit}", f"3{unit}", f" 3  {unit} ", f"3 ± 1 {unit}"):
+        assert parse(text, quantity).value == pytest.approx(3 * one, rel=1e-6)
+    assert parse(f"3 ± 1 {unit}", quantity).standard_uncertainty == pytest.approx(one / 1.96, rel=1e-6)
+    if quantity != "strength":
+        assert convert(parse(f"3 {unit}", quantity).value, quantity, unit) == pytest.approx(3.0, rel=1e-9)
+
+
+@pytest.mark.parametrize("quantity", SPELLED)
+def test_each_unit_of_a_kind_is_in_the_table(quantity: str) -> None:
+    tried = {_spelled(quantity).get(_key(unit)) for units in SPELLED[quantity].values() for unit in units}
+    assert set(_spelled(quantity).values()) - tried <= {"fraction", "kg/m^3"}
+
+
+@pytest.mark.parametrize("unit", ["F", "f", "°F", "degF", "deg F", "degrees F", "° F", "Fahrenheit", "deg. F"])
+def test_degrees_fahrenheit(unit: str) -> None:
+    """(70 - 32) / 1.8 = 21.11."""
+    for text in (f"70{unit}", f"70 {unit}"):
+        assert parse(text, "temperature").value == pytest.approx(21.1111, abs=1e-4)
+
+
+@pytest.mark.parametrize("unit", ["C", "c", "°C", "degC", "deg C", "degrees C", "Celsius", "centigrade"])
+def test_degrees_celsius(unit: str) -> None:
+    for text in (f"21{unit}", f"21 {unit}"):
+        assert parse(text, "temperature").value == 21.0
+
+
+@pytest.mark.parametrize(
+    ("text", "quantity", "inside", "step"),
+    [
+        ("1/2 gal", "volume", 1.892706, 1.892706),  # 3.785412 / 2; a fraction is as fine as its denominator
+        ("1 1/2 cups", "volume", 0.3548824, 0.1182941),  # 1.5 · 0.2365882
+        ("1-1/2 cups", "volume", 0.3548824, 0.1182941),
+        ("2 3/4 lb", "mass", 1247.379, 113.3981),  # 2.75 · 453.59237
+        ("½ gal", "volume", 1.892706, 1.892706),
+        ("1½ cups", "volume", 0.3548824, 0.1182941),
+        ("1 ½ cups", "volume", 0.3548824, 0.1182941),
+        ("3/8 in", "length", 9.525, 3.175),
+        ("1/2 ± 1/2 gal", "volume", None, None),
+        ("1 3/2 gal", "volume", None, None),
+        ("1/0 gal", "volume", None, None),
+    ],
+)
+def test_fractions(text: str, quantity: str, inside: float | None, step: float | None) -> None:
+    if inside is None:
+        with pytest.raises(UnitError):
+            parse(text, quantity)
+        return
+    read = parse(text, quantity)
+    assert (read.value, read.step) == pytest.approx((inside, step), rel=1e-6)
+
+
+@pytest.mark.parametrize("text", ["1.265 SG", "1.265SG", "SG 1.265", "s.g. 1.265", "sp. gr. 1.265", "1,265 g/mL"])
+def test_the_specific_gravity_of_an_acid(text: str) -> None:
+    if "," in text:
+        with pytest.raises(UnitError, match=r"could be 1\.265 or 1265"):
+            parse(text, "density")
+    else:
+        assert parse(text, "density").value == pytest.approx(1.265)
+
+
+def test_a_specific_gravity_at_25_degrees_is_grams_a_millilitre_at_20() -> None:
+    """1.265 times water's 0.99705 g/mL at 25 °C is 1.2613 there; the acid of that density weighs 1.2649 at 20 °C."""
+    for gravity in (1.2, 1.265, 1.28, 1.4, 1.5):
+        strength = acid_strength(gravity * float(water_density(25.0)), 25.0)
+        assert float(acid_density(strength)) == pytest.approx(parse(f"{gravity} SG", "density").value, abs=5e-4)
+
+
+@pytest.mark.parametrize(
+    ("text", "quantity", "both"),
+    [
+        ("4 oz", "volume", ("fl oz", "by weight")),
+        ("4 ounces", "volume", ("fl oz", "by weight")),
+        ("2 mils", "volume", ("mL", "inch")),
+        ("2 T", "volume", ("tsp", "tbsp")),
+        ("2 c", "volume", ("cup", "cL")),
+        ("20 gr", "mass", ('"g"', "grains")),
+        ("5 m", "time", ("min", "month")),
+        ("70 deg", "temperature", ("°C", "°F")),
+        ("70°", "temperature", ("°C", "°F")),
+        ("70 degrees", "temperature", ("°C", "°F")),
+        ("0.1 N", "strength", ("mol/L", "equivalents")),
+    ],
+)
+def test_a_unit_that_could_mean_two_things_is_asked_back_with_both(text: str, quantity: str, both: tuple) -> None:
+    with pytest.raises(UnitError) as refused:
+        parse(text, quantity)
+    assert all(word in str(refused.value) for word in both)

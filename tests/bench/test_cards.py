@@ -245,7 +245,7 @@ def test_a_card_can_be_taken_away_on_paper(methods):
 def test_each_way_to_standardise_asks_calmly(methods, way):
     methods.selectbox(key="titrant_way").select(STANDARDISATIONS[way].label).run()
     assert not methods.exception
-    assert "Needed is:" in said_on(methods)
+    assert "Needed:" in said_on(methods)
     assert "Not usable" not in said_on(methods)
     assert not methods.code
 

@@ -25,9 +25,10 @@ from pytest_benchmark.fixture import BenchmarkFixture
 from advisor import advise
 from advisor.basis.units import parse
 from advisor.check.estimate import estimate
+from advisor.readings.curve_fit import fit_curve
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet, read_sheet
-from advisor.solution.density import density_from_mass_fractions
+from advisor.solution.density import density, density_from_mass_fractions
 from advisor.solution.equilibrium import Flask, pH_at_titrant_volume
 
 pytestmark = pytest.mark.benchmark(timer=time.process_time)
@@ -179,6 +180,36 @@ def test_a_logbook_of_ten_years_of_daily_entries(benchmark: BenchmarkFixture, tm
     assert len(book.entries("Shed tank")) > 3650
     assert reading < 0.5
     assert adding < 0.1
+
+
+def test_a_scalar_density(benchmark: BenchmarkFixture) -> None:
+    hundred = timed(benchmark, lambda: [density(200.0, 60.0, 1.0, 25.0) for _ in range(100)])
+    say("density, one call", f"{1e4 * hundred:.0f} µs")
+    assert hundred / 100 < 100e-6
+
+
+def test_a_fit_of_a_pH_curve(benchmark: BenchmarkFixture) -> None:
+    flask = Flask(5.0, 100.0, "sodium hydroxide", 0.5)
+    volumes = np.linspace(0.0, 20.0, 21)
+    points = tuple(zip(volumes.tolist(), pH_at_titrant_volume(200.0, 60.0, volumes, flask).tolist(), strict=True))
+    copper = iter(np.arange(150.0, 250.0, 0.1))  # another copper each time, so that nothing is remembered
+    fit = timed(benchmark, lambda: fit_curve(points, flask, float(next(copper))))
+    say("fit of a pH curve", f"{1e3 * fit:.0f} ms")
+    assert fit < 0.05
+
+
+def test_home_with_a_record(benchmark: BenchmarkFixture, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from streamlit.testing.v1 import AppTest
+
+    from advisor.launch import APP
+
+    monkeypatch.setenv("ADVISOR_DATA_FOLDER", str(tmp_path))
+    sheet = parse_sheet(FOUR_READINGS.replace(b"[bath]", b'[bath]\nname = "Shed tank"'))
+    Logbook().record_check(sheet, advise(sheet))
+    app = AppTest.from_file(str(APP), default_timeout=30).run()
+    home = timed(benchmark, app.run)
+    say("home, without a browser", f"{1e3 * home:.0f} ms")
+    assert home < 0.3
 
 
 def test_the_server_starts(tmp_path: Path) -> None:

@@ -146,7 +146,7 @@ def test_a_file_that_is_no_sheet_is_refused_and_the_sheet_stays(page, tmp_path):
         ("binary.toml", bytes(range(256)) * 20, "it is not text in UTF-8"),
         ("deep.toml", b"a = " + b"[" * 100_000, "it is not sound TOML"),
         ("other.toml", b'[bath]\ncolour = "blue"\n', "there is no such key"),
-        ("empty_kind.toml", b'[bath]\nvolume = "5 L"\n[[reading]]\n', "accepted is one of: acid titration"),
+        ("empty_kind.toml", b'[bath]\nvolume = "5 L"\n[[reading]]\n', "it must be one of: acid titration"),
         ("large.toml", b"#" * (LARGEST_FILE + 1), "must be 1.0MB or smaller"),  # Streamlit's words; it sends nothing
     ):
         (tmp_path / name).write_bytes(content)

@@ -36,6 +36,20 @@ def test_base_and_gas_to_full_precipitation(
     assert found.gas == pytest.approx(its_gas_too, abs=0.6)
 
 
+def test_spoons_are_level():
+    """237 g of baking soda a litre of 200/60 at 13.8 g a level tablespoon are 17.2 of them: 18."""
+    found = dispose(sheet(200, 60))
+    assert found.spoons == 18
+    assert any("level tablespoons, about 18 of them (240 g)" in step for step in found.to_dict()["steps"])
+    assert dispose(sheet(200, 60, "sodium carbonate")).spoons == math.ceil(150 / 15)
+
+
+def test_the_household_exclusion_is_named_with_its_bounds():
+    (rule,) = [rule for rule in rules() if rule.source == "40 CFR 261.4(b)(1)"]
+    assert rule.date == "from memory"
+    assert all(word in rule.says for word in ("household", "not for a business", "state", "sewer", "septic"))
+
+
 def test_gas_of_a_tank_against_the_air_of_a_shed():
     found = dispose(sheet(200, 60, volume="5.6 L"))
     assert found.gas == pytest.approx(380, abs=1)

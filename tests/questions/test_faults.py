@@ -8,7 +8,7 @@ from advisor.__main__ import main
 from advisor.basis import tables
 from advisor.basis.fields import InputError
 from advisor.check.advise import advise
-from advisor.questions.faults import ELSEWHERE, UNLISTED, diagnose, evidence, facts, weigh
+from advisor.questions.faults import ELSEWHERE, MEND_FIRST, UNLISTED, diagnose, evidence, facts, weigh
 from advisor.sheet import CONDITIONS, LOOKS, parse_sheet
 from advisor.words import phrases
 
@@ -126,7 +126,7 @@ def test_every_look_gives_causes_in_order_with_sound_probabilities(look):
     assert len(probabilities) >= 1
     assert probabilities == sorted(probabilities, reverse=True)
     assert all(0 < probability < 1 for probability in probabilities)
-    assert sum(probabilities) + found.unlisted == pytest.approx(1)
+    assert sum(cause.probability for cause in found.open_causes) + found.unlisted == pytest.approx(1)
     assert all(cause.basis and cause.remedy for cause in found.causes)
     json.dumps(found.to_dict(), allow_nan=False)
 
@@ -299,6 +299,51 @@ def test_what_the_readings_show_is_mended_first():
     assert diagnose(sheet(["dull"])).warnings == ()
 
 
+def test_what_is_known_stands_by_itself_and_the_rest_shares_what_is_left():
+    """15 ± 2 and 100 ± 6 g/L are below 30 and 195 by fifteen and thirty standard uncertainties: both are so, surely.
+
+    Each stands with that probability; the shares of the others are what they would be without these two.
+    """
+    found = diagnose(sheet(["dull"], acid="15 ± 2", copper="100 ± 6"))
+    known = {cause.name: cause for cause in found.causes if cause.known}
+    assert set(known) == {"acid low", "copper low"}
+    assert all(cause.probability > 0.95 for cause in known.values())
+    assert [cause.name for cause in found.causes[:2]] == [cause.name for cause in known.values()]
+    assert sum(cause.probability for cause in found.open_causes) + found.unlisted == pytest.approx(1)
+    odds, _ = weigh(("dull",), facts(sheet(["dull"], acid="15 ± 2", copper="100 ± 6"), advise(sheet(["dull"]))))
+    dirt, contact = (next(c for c in found.causes if c.name == name) for name in ("organic dirt", "poor contact"))
+    assert dirt.probability / contact.probability == pytest.approx(odds["organic dirt"] / odds["poor contact"])
+    assert found.next_test == MEND_FIRST  # and no jar test of two hours before that
+    first, second = found.sections()[:2]
+    assert first.title.startswith("Known already")
+    assert "so with over 99 % probability" in first.lines[0]
+    assert second.title.startswith("What else")
+    assert [each["known"] for each in found.to_dict()["causes"]][:3] == [True, True, False]
+
+
+def test_no_test_of_two_hours_where_the_bath_is_normal():
+    """Dull and always so, all over, without additives: 0.13 · 5 · 2.5 · 1.4 against hardly anything else."""
+    found = diagnose(sheet(["matte salmon", "dull"], bath="additives = false", deposit='since = "always"'))
+    assert found.normal
+    assert found.causes[0].probability > 0.98
+    assert found.next_test is None
+    assert all(block.title != "The test that decides" for block in found.sections())
+
+
+def test_anodes_of_twenty_amperes_a_square_decimetre_are_named():
+    """1 A on 5 cm² of anode is 20 A/dm²; it says so whatever the deposit looks like, and speaks for passive anodes."""
+    run = '[plate]\narea = "1 dm2"\ncurrent = "1 A"\nanode_area = "{} cm2"\nstirring = "moved"'
+    for look in ("dull", "current falls"):
+        warned = " ".join(diagnose(sheet([look], tables=run.format(5))).warnings)
+        assert "Your anodes carry 20 A/dm²" in warned
+        assert "Your anodes carry" not in " ".join(diagnose(sheet([look], tables=run.format(100))).warnings)
+    small, large = (chance("passive anode", ["current falls"], tables=run.format(area)) for area in (5, 100))
+    found = diagnose(sheet(["current falls"], tables=run.format(5)))
+    (passive,) = [cause for cause in found.causes if cause.name == "passive anode"]
+    assert any("The anodes carry 20 A/dm²" in text for text in passive.evidence_for)
+    assert small > large
+
+
 def test_what_costs_nothing_comes_first():
     checks = diagnose(sheet(["rough"])).first_checks
     assert [text.split(":")[0] for text in checks] == ["Contacts", "Current", "Temperature", "Stirring", "Filter"]
@@ -355,14 +400,14 @@ def test_page_shows_causes_and_the_test(app_test):
 
 
 def test_near_saturation_is_the_likelier_the_colder_it_gets():
-    """Where the bath gets 10 °C colder than crystals form below, it is near saturation with Φ(10/5) = 0.977; 10 °C
-    warmer, with 0.023. The table's factors are 4 and 0.3, and the odds of all other causes stay: those of this one are
-    (4 · 0.977 + 0.3 · 0.023)/(4 · 0.023 + 0.3 · 0.977) = 3.916/0.384 = 10.2 times as high.
+    """Where the bath gets 7 °C colder than crystals form below, it is near saturation with Φ(7/5) = 0.919; 7 °C
+    warmer, with 0.081. The table's factors are 4 and 0.3, and the odds of all other causes stay: those of this one are
+    (4 · 0.919 + 0.3 · 0.081)/(4 · 0.081 + 0.3 · 0.919) = 3.700/0.600 = 6.17 times as high.
     """
     known = {"copper": "240 ± 6", "acid": "60 ± 4"}
     forms_below = advise(sheet(["blue crystals"], **known)).to_dict()["verdict"]["crystallises_below_degC"]
     cold, warm = (
         chance("near saturation", ["blue crystals"], bath=f'coldest = "{forms_below + above:.3f} degC"', **known)
-        for above in (-10, 10)
+        for above in (-7, 7)
     )
-    assert cold / (1 - cold) == pytest.approx(10.2 * warm / (1 - warm), rel=0.01)
+    assert cold / (1 - cold) == pytest.approx(6.17 * warm / (1 - warm), rel=0.01)

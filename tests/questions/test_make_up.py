@@ -10,12 +10,15 @@ from hypothesis import strategies as st
 from advisor.__main__ import main
 from advisor.basis.fields import InputError
 from advisor.check.advise import advise
-from advisor.questions.make_up import SUPPRESSOR_ALONE, SUPPRESSOR_RULE, mix
+from advisor.check.mass_balance import forward
+from advisor.check.pouring import FIRST_WORDS
+from advisor.questions.make_up import SUPPRESSOR_ALONE, SUPPRESSOR_RULE, empty_tank, mix
 from advisor.sheet import read_sheet
 from advisor.solution.density import density
 from advisor.solution.solubility import saturation
 from advisor.solution.stock import acid_density
 from advisor.words import phrases
+from advisor.words.cautions import Act
 from tests.widgets import sheet_field
 
 KEYS = {
@@ -90,7 +93,7 @@ def test_steps_stand_in_the_order_in_which_it_is_safe():
         for word in ("Warm", "crystals", "acid", "rest", "mg of chloride")
     ]
     assert places == sorted(places)
-    assert "444.5 mL" in steps[2]
+    assert "444 mL" in steps[2]
     assert "portions" not in steps[2]  # 37 % acid warms the 2.58 L by less than 15 degrees
     # (50 + 120)/2 mg/L in 4 L is 340 mg: 34 mL of a salt solution of 10 mg/mL.
     assert "34 mL of salt solution" in steps[4]
@@ -117,7 +120,8 @@ def test_kitchen_rule_has_enough_copper_and_far_too_little_acid():
     said = " ".join(made.warnings)
     assert "sulfuric acid is far below the window" in said
     assert phrases.EFFECTS["sulfuric_acid", "low"] in said
-    assert "wants about 65 mL of this acid instead of 16 mL" in said  # 52.5 g/L · 2.17 L / 0.96 / 1.8355 g/mL
+    (instead,) = next(block.lines for block in made.sections() if block.title.startswith("What to weigh instead"))
+    assert "454 g of crystals, 65 mL of this acid" in instead  # 52.5 g/L · 2.17 L / 0.96 / 1.8355 g/mL
 
 
 def test_kitchen_rule_with_battery_acid_is_weaker_still():
@@ -139,6 +143,94 @@ def test_kitchen_rule_as_a_make_up_record_is_found_by_the_check(strength, acid):
     assert "sulfuric acid is far below the window" in said
     assert phrases.EFFECTS["sulfuric_acid", "low"] in said
     assert any(step.what == "sulfuric acid" for step in advice.steps)
+
+
+def test_a_recipe_outside_of_the_window_is_told_how_it_is_mended_as_the_check_would():
+    """The kitchen rule's 13.0 g/L of acid in 2.17 L: 39.5 g/L more are 85.7 g, 89 g of 96 %, about 49 mL.
+
+    The check of a bath made so, and of one mended so, says the same.
+    """
+    made = mix(sheet(KITCHEN_RULE, "96 %"))
+    (step,) = made.mending.steps
+    assert (step.what, step.numbers["volume_mL"]) == ("sulfuric acid", pytest.approx(49, abs=1.5))
+    assert made.mending.plan.state == "possible"
+    mended = forward(empty_tank(sheet({}, "96 %")), made.mending.instead)
+    assert (mended.copper_sulfate, mended.sulfuric_acid) == pytest.approx((made.copper_sulfate, 52.5), rel=5e-3)
+    told = made.to_dict()["mended"]
+    assert told["instead"]["acid_mL"] == pytest.approx(65, abs=1)
+    assert told["steps"][0]["what"] == "sulfuric acid"
+    held = {
+        "kind": "previous check",
+        "copper_sulfate": f"{made.copper_sulfate:.2f} ± {1.96 * 0.014 * made.copper_sulfate:.2f} g/L",
+        "sulfuric_acid": f"{made.sulfuric_acid:.2f} ± {1.96 * 0.032 * made.sulfuric_acid:.2f} g/L",
+    }
+    raw = {"bath": {"volume": f"{made.volume:.4f} L"}, "stock": {"acid": {"strength": "96 %"}}, "reading": [held]}
+    (checked,) = advise(read_sheet(raw)).steps
+    assert checked.numbers["volume_mL"] == pytest.approx(step.numbers["volume_mL"], rel=0.05)
+
+
+def test_a_sound_recipe_needs_no_mending():
+    assert mix(sheet({"crystals": "880 g", "acid": "120 mL", "volume": "4 L"}, "96 %")).mending is None
+    assert mix(sheet({"volume": "4 L"}, "96 %")).mending is None
+
+
+def test_hydrochloric_acid_on_hand_is_used():
+    """(50 + 120)/2 mg/L in 4 L are 340 mg; 31 % acid is 0.3014 g of chloride a gram, so 1.128 g, 0.98 mL at 1.153."""
+    raw = {
+        "bath": {"volume": "4 L", "additives": True},
+        "stock": {"chloride": {"kind": "hydrochloric acid", "strength": "31 %"}},
+        "mix": {"volume": "4 L"},
+    }
+    made = mix(read_sheet(raw))
+    (step,) = [text for text in made.steps if "hydrochloric acid" in text]
+    assert "Add 1.0 mL of hydrochloric acid of 31 % (1.13 g)" in step
+    assert "340 mg" in step
+    assert FIRST_WORDS in step
+    assert Act.HYDROCHLORIC_ACID in made.acts
+    assert not any("table salt" in text for text in made.steps)
+
+
+def test_the_water_that_was_counted_on_is_the_water_that_is_named():
+    """Tap water of 31 mg/L leaves 85 - 31 · 3.57/4.00 = 57.3 mg/L to be added, 229 mg in 4 L: 23 mL."""
+    raw = {"bath": {"volume": "4 L", "additives": True}, "mix": {"volume": "4 L"}}
+    tap = mix(read_sheet({**raw, "stock": {"water": {"chloride": "31 mg/L", "alkalinity": "50 mg/L"}}}))
+    assert "the water that your sheet describes (31 mg/L chloride, 50 mg/L alkalinity)" in tap.steps[0]
+    assert any("Add 23 mL of salt solution" in text for text in tap.steps)
+    assert "distilled" in mix(read_sheet(raw)).steps[0]
+
+
+def test_what_is_to_be_mixed_stays_dissolved_in_the_cold():
+    """At 12 °C with 52.5 g/L of acid 0.9 of what dissolves is 216 g/L, below the window's middle of 221.5."""
+    made = mix(sheet({"volume": "4 L"}, "96 %", coldest="12 degC"))
+    ceiling = 0.9 * saturation(12.0, made.sulfuric_acid)
+    assert 0.995 * ceiling < made.copper_sulfate <= ceiling
+    assert made.stays_dissolved
+    assert made.verdict["copper_sulfate"].state == "in"
+
+
+@pytest.mark.parametrize(
+    ("text", "place"),
+    [
+        ('[mix]\nvolume = "4 L"', None),
+        ('[mix]\ncrystals = "500 g"\nacid = "40 mL"\nwater = "2.2 L"', None),
+        ('[mix]\ncrystals = "500 g"\nacid = "40 mL"\nvolume = "2.5 L"', None),
+        ('[bath]\nadditives = true\n[mix]\nvolume = "1 gallon"', None),
+        ("[mix]", "mix: volume"),
+        ('[mix]\nvolume = "4 furlong"', "mix: volume"),
+        ("[mix]\nvolume = 4", "mix: volume"),
+    ],
+)
+@pytest.mark.parametrize("command", ["mix", "check"])
+def test_a_table_mix_alone_needs_no_bath(tmp_path, capsys, text, place, command):
+    file = tmp_path / "sheet.toml"
+    file.write_text(text, encoding="utf-8")
+    assert main([command, str(file), "--json"]) == (2 if place else 0)
+    out, error = capsys.readouterr()
+    if place:
+        assert error.startswith(f"advisor: {place}: ")
+        assert error.count("\n") == 1
+    else:
+        assert json.loads(out)
 
 
 def test_polyether_powder_is_told_in_grams_a_litre_and_what_it_is_not():

@@ -8,6 +8,7 @@ import pytest
 
 from advisor.__main__ import main
 from advisor.basis.fields import InputError
+from advisor.basis.units import parse
 from advisor.check.advise import advise
 from advisor.questions.plating import (
     ACTS,
@@ -17,7 +18,7 @@ from advisor.questions.plating import (
     limit_of,
     plate,
 )
-from advisor.sheet import parse_sheet
+from advisor.sheet import Plate, parse_sheet
 from advisor.solution.density import density
 from advisor.solution.faraday import mass_deposited
 from advisor.solution.transport import limiting_current_density
@@ -71,7 +72,7 @@ def test_limit_of_infinitely_dilute_copper_is_above_ours():
 def test_uncertainty_of_the_limit_joins_model_copper_and_temperature():
     bath = KNOWN.replace("200 ± 4", "200 ± 36").replace('"25 degC"', '"25 ± 4 degC"')
     sheet = parse_sheet(bath.encode())
-    limit = limit_of(sheet, advise(sheet), "still")
+    limit = limit_of(sheet, advise(sheet), Plate(area=parse("1 dm2", "area")))
     draws = np.random.default_rng(3).standard_normal((3, 100_000))
     copper = advise(sheet).values["copper_sulfate"]
     model = limiting_current_density(
@@ -237,7 +238,7 @@ def test_bath_that_holds_too_little_for_the_run():
 
 def test_unfed_bath_that_leaves_the_window_is_named():
     warnings = run('area = "2 dm^2"\nthickness = "300 um"').warnings
-    assert any("below the window (195)" in text for text in warnings)
+    assert any("below the window (195 g/L)" in text for text in warnings)
 
 
 @pytest.mark.parametrize(
@@ -337,3 +338,81 @@ def test_the_limit_is_known_no_better_than_the_copper():
         relative.append([each["standard_uncertainty"] / each["value"] for each in found])
     (sharp_copper, sharp_limit), (wide_copper, wide_limit) = relative
     assert wide_limit**2 - sharp_limit**2 == pytest.approx(wide_copper**2 - sharp_copper**2, rel=0.03)
+
+
+# --- What a run says that Check says too, and what it asks for ------------------------------------
+
+
+def test_a_low_part_in_a_still_bath_stands_more_and_the_height_is_asked_for():
+    """At 200/60 and 25 °C the fixed layer of 0.2 mm is 54 % low at 2 cm: 1/(1 - 0.54) = 2.2 times the current."""
+    tall = run('area = "20 cm2"\nthickness = "100 um"')
+    low = run('area = "20 cm2"\nthickness = "100 um"\nheight = "2 cm"')
+    assert low.limit.value / tall.limit.value == pytest.approx(2.16, abs=0.03)
+    assert low.recommended[1] / tall.recommended[1] == pytest.approx(2.16, abs=0.03)
+    assert low.to_dict()["height_cm"] == pytest.approx(2.0)
+    assert any("You did not say how high the part is" in text for text in tall.warnings)
+    assert not any("how high" in text for text in low.warnings)
+    moved = run('area = "20 cm2"\nthickness = "100 um"\nheight = "2 cm"\nstirring = "moved"')
+    assert moved.limit == run('area = "20 cm2"\nthickness = "100 um"\nstirring = "moved"').limit
+    assert any("for a part 2 cm high" in text for text in low.sections()[0].lines)
+
+
+@pytest.mark.parametrize("height", ["0 cm", "3 g", "30 m"])
+def test_a_height_that_cannot_be_is_refused_by_its_place(height):
+    with pytest.raises(InputError, match="plate: height"):
+        run(f'area = "20 cm2"\nthickness = "100 um"\nheight = "{height}"')
+
+
+def test_one_current_in_headline_steps_and_warnings_and_times_that_add_up():
+    found = run('area = "85 cm2"\nthickness = "150 um"\ncurrent = "2.5 A"')
+    result, steps = (found.sections()[place].lines for place in (0, 2))
+    assert "Current: 2.50 A" in result[0]
+    assert "Go on at 2.50 A" in steps[3]
+    assert "2.50 A is" in " ".join(found.warnings)
+    start_current, start_time = found.start
+    main_time = found.time_in_all - start_time
+    assert start_current * start_time + 2.5 * main_time == pytest.approx(found.ampere_hours)
+    assert f"{found.time_in_all:.1f} h in all" in result[1]
+    assert found.thickness_over_time()[-1][0] == found.time_in_all
+
+
+def test_hardly_any_current_for_weeks_is_named():
+    """300 µm on 85 cm²: 0.03 · 85 · 8.96 = 22.8 g, 19.3 A·h; at 0.05 A/dm², 42.5 mA, that is 453 h or 19 days."""
+    found = run('area = "85 cm2"\nthickness = "300 um"\ncurrent = "42.5 mA"')
+    assert found.time == pytest.approx(453, rel=0.005)
+    said = " ".join(found.warnings)
+    assert "Very little current: 0.05 A/dm² is 0.02 of the limiting current" in said
+    assert "a run of 19 days" in said
+    fine = " ".join(run('area = "85 cm2"\nthickness = "300 um"').warnings)
+    assert "Very little" not in fine
+    assert "days" not in fine
+
+
+def test_anodes_that_turn_passive_are_named_with_what_they_need():
+    """4 A on 20 cm² of anode are 20 A/dm²; at 3 A/dm² it takes 133 cm²."""
+    found = run('area = "2 dm2"\nthickness = "100 um"\ncurrent = "4 A"\nanode_area = "20 cm2"')
+    said = " ".join(found.warnings)
+    assert "Your anodes carry 20 A/dm²" in said
+    assert "turn passive" in said
+    assert "at least 133 cm²" in said
+    assert found.to_dict()["anode_current_density_A_dm2"] == pytest.approx(20.0)
+    assert run('area = "1 dm2"\nthickness = "100 um"\ncurrent = "1 A"').anode_density is None
+
+
+@pytest.mark.parametrize("stirring", ["still", "air", "strong"])
+def test_the_anodes_that_are_asked_for_stay_active(stirring):
+    found = run(f'area = "1 dm2"\nthickness = "100 um"\nstirring = "{stirring}"')
+    assert found.current / found.anode_area[0] <= 3.0 + 1e-9
+
+
+def test_a_leaf_under_paint_is_not_tested_with_a_film_of_water():
+    (first, *_) = run('area = "85 cm2"\nthickness = "150 um"').sections()[2].lines
+    assert "Clean bare metal until water runs off as a closed film" in first
+    assert "pearls off such paint and tells nothing" in first
+
+
+def test_a_bath_outside_of_the_window_is_mended_before_it_plates():
+    bath = KNOWN.replace("60 ± 2", "12 ± 2")
+    said = " ".join(run('area = "1 dm2"\nthickness = "50 um"', bath).warnings)
+    assert "The sulfuric acid is below the window: mend that first, as the bath check says" in said
+    assert "mend that first" not in " ".join(run('area = "1 dm2"\nthickness = "50 um"').warnings)

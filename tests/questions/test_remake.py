@@ -81,6 +81,40 @@ def test_half_and_half_good_replaces_half():
     assert option(unmeasured, "correct").cost == 0.0
 
 
+@pytest.mark.parametrize("iron", [None, "3 ± 0.4 g/L", "5 ± 1 g/L", "9 ± 1 g/L"])
+@pytest.mark.parametrize("known", [INSIDE, {"copper_sulfate": "330 ± 8 g/L", "sulfuric_acid": "80 ± 4 g/L"}, None])
+@pytest.mark.parametrize("table", [{}, {"carbon_treated": 2}, {"fresh_jar": "good", "carbon_treated": 3}])
+def test_a_jar_test_never_leads_to_remaking_both_ways(iron, known, table):
+    """Half and half that plates well shows that half of the old bath does no harm: half can be kept."""
+    bath = {"iron": iron} if iron else {}
+    asked = {
+        jar: sheet(known, {**table, "mixed_jar": jar}, ["dull"], age="5 years", **bath) for jar in ("good", "dull")
+    }
+    assert keep(asked["good"]).choice != "remake"
+    before = keep(sheet(known, table, ["dull"], age="5 years", **bath))
+    assert sum("then remake" in text for text in before.would_change if "jar test" in text.lower()) <= 1
+
+
+def test_windows_are_compared_before_anything_is_thrown_away():
+    """63/199 g/L sits in high throw (60 to 75, 187 to 225); by the standard window (30 to 75 of acid) it is thrown out.
+
+    There it needs nothing: no cost, no waste.
+    """
+    known = {"copper_sulfate": "63 ± 3 g/L", "sulfuric_acid": "199 ± 6 g/L", "chloride": "80 ± 10 mg/L"}
+    decision = keep(sheet(known))
+    assert decision.choice == "correct"
+    assert option(decision, "correct").waste == 0.0
+    assert "63 g/L of copper sulfate and 199 g/L of acid it sits in the window high throw" in decision.reasons[0]
+    assert decision.what_to_do[0].startswith("Choose the window")
+    raw = {"bath": {"volume": "5.6 L", "additives": True}, "window": {"name": "high throw"}, "stock": PRICES}
+    raw["reading"] = [{"kind": "previous check", "since": "evaporation only", **known}]
+    assert advise(read_sheet(raw)).plan.state == "none needed"
+    assert not any("sits in the window" in text for text in keep(read_sheet(raw)).reasons)
+    dirty = keep(sheet(known, {"mixed_jar": "dull", "carbon_treated": 3}, ["dull"], age="6 years"))
+    assert dirty.choice == "remake"  # more is the matter than the window
+    assert "sits in the window high throw" in dirty.reasons[0]
+
+
 def test_half_and_half_dull_after_carbon_failed_twice_is_remade():
     table = {"mixed_jar": "dull", "carbon_treated": 2}
     decision = keep(sheet(keep_table=table, looks=["dull"], age="5 years"))

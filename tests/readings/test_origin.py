@@ -30,7 +30,7 @@ def test_it_comes_back_from_a_sheet():
 
 
 def test_any_other_word_is_refused():
-    with pytest.raises(InputError, match="accepted is one of: typed, logbook, photograph"):
+    with pytest.raises(InputError, match="it must be one of: typed, logbook, photograph"):
         origin_of(origin="hearsay")
 
 

@@ -5,14 +5,12 @@ with the phreeqc.dat that comes with `phreeqpython` (brochantite log K 15.4 and 
 The noise is 0.02 pH and 0.02 mL on each point.
 """
 
-import time
-
 import numpy as np
 import pytest
 
 from advisor.basis.fields import InputError
 from advisor.basis.units import parse
-from advisor.readings.curve_fit import OFFSET_PRIOR, SLOPE_PRIOR, CurveError, _fit, fit_curve
+from advisor.readings.curve_fit import OFFSET_PRIOR, SLOPE_PRIOR, CurveError, fit_curve
 from advisor.readings.model import State
 from advisor.readings.ph_curve import MOST_POINTS, read_points
 from advisor.sheet import Bath, Sheet, parse_sheet, write_sheet
@@ -230,16 +228,6 @@ def test_cross_checks_have_their_stated_bias():
     assert -1.0 < 100 * (fit.steepest_slope_acid / 60 - 1) < 0.2
     early = fit_curve(points_of(volumes=np.linspace(0, 23.5, 25)), FLASK, BATH[0])
     assert early.steepest_slope_acid is None  # no jump was seen
-
-
-def test_a_fit_is_quick():
-    points = points_of(seed=5)
-    taken = []
-    for copper in range(150, 250, 10):
-        begun = time.perf_counter()
-        _fit.__wrapped__(points, FLASK, float(copper))
-        taken.append(time.perf_counter() - begun)
-    assert np.median(taken) < 0.05  # measured 0.008 to 0.017 s
 
 
 @pytest.mark.parametrize(

@@ -10,18 +10,12 @@ from advisor.basis.units import parse
 from advisor.check.advise import advise
 from advisor.check.estimate import estimate_from
 from advisor.examples import example_text
-from advisor.record.carried import (
-    after,
-    carry_forward,
-    contents,
-    dissolve_copper,
-    share_of,
-    what_the_record_adds,
-    widening,
-)
+from advisor.record.balance import after, contents, dissolve_copper, share_of
+from advisor.record.carried import carry_forward, what_the_record_adds
 from advisor.record.entries import (
     AcidAdded,
     AdditiveDose,
+    AnodeChange,
     Check,
     ChlorideAdded,
     CrystalsAdded,
@@ -33,7 +27,7 @@ from advisor.record.entries import (
     WaterAdded,
     Withdrawn,
 )
-from advisor.sheet import parse_sheet
+from advisor.sheet import parse_sheet, write_sheet
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
@@ -199,8 +193,7 @@ def test_time_and_ampere_hours_widen_and_correlate():
     assert plated.ampere_hours == 200
     assert plated.values["copper_sulfate"].standard_uncertainty > spreads[1]
     assert plated.correlation < -0.9  # what the anodes do not give back moves copper and acid apart
-    covariance = widening(np.array([212.0, 54.0, 70.0]), 5.6, 30.0, 100.0)
-    assert np.linalg.eigvalsh(covariance).min() > 0
+    assert np.linalg.eigvalsh(plated.known.covariance).min() > 0
 
 
 @pytest.mark.parametrize(
@@ -303,3 +296,150 @@ def test_what_was_logged_is_known_to_one_and_a_half_percent():
     carried = carry_forward(at_once(crystals), START + datetime.timedelta(hours=1))
     assert carried.known.volume_L == pytest.approx(6.0, abs=0.03)
     assert carried.values["copper_sulfate"].standard_uncertainty == pytest.approx(4.99, rel=0.01)
+
+
+# --- Which anodes hung ----------------------------------------------------------------------------
+
+
+def eight_litres(sheet: str = "") -> Check:
+    plain = check((210.0, 3.0), (60.0, 1.0), None, 8.0)
+    return replace(plain, sheet=f'[bath]\nname = "a"\nvolume = "8 L"\n{sheet}')
+
+
+TEN_RUNS = [RunDone(charge=parse("8 A*h", "charge")) for _ in range(10)]
+
+
+@pytest.mark.parametrize(
+    "before",
+    [
+        [eight_litres(), AnodeChange(anodes="inert"), *TEN_RUNS],
+        [AnodeChange(anodes="inert"), eight_litres('anodes = "inert"'), *TEN_RUNS],
+        [eight_litres('anodes = "inert"'), *TEN_RUNS],
+        [eight_litres('anodes = "copper"'), AnodeChange(anodes="inert"), eight_litres('anodes = "copper"'), *TEN_RUNS],
+    ],
+    ids=["changed after the check", "before it", "said on its sheet", "a sheet that was copied"],
+)
+def test_inert_anodes_plate_from_the_bath(before):
+    """80 A·h are 94.84 g of copper (Faraday): in 8 L 46.6 g/L of crystals less and 18.3 g/L of acid more."""
+    entries = [replace(entry, content=content) for entry, content in zip(log(*before), before, strict=False)]
+    carried = carry_forward(entries, days_on(14))
+    salt, acid = carried.values["copper_sulfate"], carried.values["sulfuric_acid"]
+    assert (salt.value, acid.value) == pytest.approx((163.4, 78.3), abs=0.6)
+    assert salt.standard_uncertainty < 5.0
+
+
+def test_anodes_that_nobody_named_leave_it_wide():
+    feeding, unknown = (
+        carry_forward(
+            [
+                replace(entry, content=content)
+                for entry, content in zip(log(*TEN_RUNS), [first, *TEN_RUNS], strict=True)
+            ],
+            days_on(14),
+        ).values["copper_sulfate"]
+        for first in (eight_litres('anodes = "copper"'), eight_litres())
+    )
+    assert unknown.value == pytest.approx(feeding.value, rel=1e-9)
+    assert feeding.standard_uncertainty < 7.0
+    # 35 % of 46.6 g/L are 16.3, beside 3 of the check.
+    assert 15.0 < unknown.standard_uncertainty < 18.0
+
+
+# --- The same bottle twice ------------------------------------------------------------------------
+
+
+def titrated(bottle: str, extra: str = "") -> str:
+    return f"""
+[bath]
+name = "a"
+volume = "5.6 L"
+additives = false
+soda_added = "0 g"
+touched = ["nothing"]
+topped_up_with = "distilled water"
+anodes = "copper"
+{extra}
+[[reading]]
+kind = "acid titration"
+sample = "10 mL"
+sample_with = "10 mL class A pipette"
+diluted_to = "100 mL"
+titrant = "sodium carbonate"
+titrant_label = "{bottle}"
+strength = "0.25 ± 0.02 mol/L"
+used = "22.3 mL"
+used_with = "25 mL class A burette"
+end_point = "methyl orange"
+[[reading]]
+kind = "hydrometer"
+value = "1.166"
+scale = "SG 20/20"
+"""
+
+
+def recorded(sheet: str, day: int) -> Entry:
+    advice = advise(parse_sheet(sheet.encode())).to_dict()
+    return Entry(day + 1, "a", days_on(day), days_on(day), "1", None, Check(sheet, advice))
+
+
+def test_a_bottle_that_is_used_again_makes_nothing_surer():
+    first = recorded(titrated("one"), 0)
+    carried = carry_forward([first], days_on(1))
+    alone = first.content.value("sulfuric_acid").standard_uncertainty
+    again, other = (
+        estimate_from(sheet := carried.add_to(parse_sheet(titrated(bottle).encode())), sheet.readings)
+        for bottle in ("one", "another")
+    )
+    assert again.standard_uncertainty("sulfuric_acid") > 0.9 * alone
+    assert other.standard_uncertainty("sulfuric_acid") < 0.8 * alone
+
+
+def test_a_chain_of_checks_with_one_bottle_never_beats_the_bottle():
+    """Its 8 % (95 %) are 4.1 %: after six checks the acid is still known no better, though each used the one before."""
+    entries = [recorded(titrated("one"), 0)]
+    for day in range(7, 42, 7):
+        sheet = write_sheet(carry_forward(entries, days_on(day)).add_to(parse_sheet(titrated("one").encode())))
+        entries.append(recorded(sheet, day))
+    acid = entries[-1].content.value("sulfuric_acid")
+    assert acid.standard_uncertainty / acid.value > 0.04
+
+
+def test_foreign_salts_that_were_taken_for_granted_err_again():
+    """Both checks lean on the same guess of the dirt; the second does not make it surer, and an answer mends both."""
+    dirty = titrated("one").replace('touched = ["nothing"]\n', "").replace('soda_added = "0 g"\n', "")
+    first = recorded(dirty, 0)
+    carried = carry_forward([first], days_on(1))
+    assert {"sodium_sulfate", "iron", "zinc"} <= set(carried.leans)
+    both = estimate_from(sheet := carried.add_to(parse_sheet(dirty.encode())), sheet.readings)
+    assert (
+        both.standard_uncertainty("copper_sulfate") > 0.9 * first.content.value("copper_sulfate").standard_uncertainty
+    )
+    answered = carried.add_to(parse_sheet(titrated("one").encode()))
+    clean = advise(parse_sheet(titrated("one").encode())).values["copper_sulfate"]
+    mended = estimate_from(answered, answered.readings).of("copper_sulfate")
+    assert mended.value == pytest.approx(clean.value, abs=0.5 * clean.standard_uncertainty)
+
+
+def test_what_is_shared_goes_through_the_sheet_and_back():
+    carried = carry_forward([recorded(titrated("one"), 0)], days_on(1))
+    sheet = carried.add_to(parse_sheet(titrated("one").encode()))
+    told, read = sheet.readings[-1], parse_sheet(write_sheet(sheet).encode()).readings[-1]
+    assert (read.shared, read.leans_on) == (told.shared, told.leans_on)
+    assert {"titrant one", "hydrometer", "density model"} <= set(dict(read.shared))
+    assert "tank scale" not in dict(read.shared)  # nothing was added
+
+
+# --- As it went before ----------------------------------------------------------------------------
+
+
+def test_a_loss_that_two_checks_showed_goes_on():
+    """A tenth of everything went in 30 days, made up with water: after 30 days more, of 190.8 some 172 are left."""
+    entries = [
+        replace(log()[0], content=check((212.0, 1.0), (54.0, 0.3), None)),
+        Entry(5, "a", days_on(30), days_on(30), "1", None, check((190.8, 1.0), (48.6, 0.3), None)),
+        Entry(4, "a", days_on(29), days_on(29), "1", None, WaterAdded(volume=parse("0.56 L", "volume"))),
+    ]
+    carried = carry_forward(entries, days_on(60))
+    assert carried.values["copper_sulfate"].value == pytest.approx(172.0, abs=3.0)
+    assert carried.values["copper_sulfate"].standard_uncertainty > 4.0
+    assert carry_forward(entries, days_on(30)).values["copper_sulfate"].value == pytest.approx(190.8, rel=1e-9)

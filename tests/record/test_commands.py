@@ -109,3 +109,12 @@ def test_check_loads_neither_the_logbook_nor_the_app(sheet):
     )
     run = subprocess.run([sys.executable, "-c", program, sheet], cwd=ROOT, capture_output=True, text=True)
     assert run.returncode == 0, run.stderr
+
+
+def test_the_record_is_told_in_us_units_where_asked(sheet, capsys):
+    """192 g/L is 25.6 oz/gal and 5.60 L are 1.48 gal (7.489152 g/L an ounce a gallon, 3.785412 L a gallon)."""
+    main(["record", sheet, "--units", "us"])
+    main(["history", "Leafcast, big tank", "--units", "us"])
+    assert capsys.readouterr().out.count("25.6 ± 1.2 oz/gal (192 ± 9 g/L) copper sulfate") == 2
+    main(["history", "Leafcast, big tank"])
+    assert "Check: 192 ± 9 g/L copper sulfate, 20.9 ± 1.4 g/L acid, 5.60 L" in capsys.readouterr().out

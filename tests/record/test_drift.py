@@ -11,14 +11,16 @@ from advisor.basis.units import parse
 from advisor.check.advise import advise
 from advisor.examples import example_text
 from advisor.readings import KINDS
-from advisor.record.carried import after, carry_forward, contents, dissolve_copper, share_of
+from advisor.record.account import where_it_went
+from advisor.record.balance import after, contents, dissolve_copper, share_of
+from advisor.record.carried import carry_forward
 from advisor.record.drift import (
     BathState,
     NotEnoughKnown,
     explain,
     interval_above_zero,
+    last_change,
     state_of,
-    where_it_went,
 )
 from advisor.record.entries import (
     AdditiveDose,
@@ -434,6 +436,6 @@ def test_an_error_of_the_last_check_grows_with_the_rate_that_it_made():
         entry(0, exact_check(225.0, 50.0, "5.6 ± 0.0001 L", 3.0), 1),
         entry(DAYS, exact_check(215.0, acid, "5.6 ± 0.0001 L", 3.0), 2),
     ]
-    coming = forecast(where_it_went(entries), WINDOW)
+    coming = forecast(last_change(entries), WINDOW)
     assert coming.to_dict()["courses"]["copper_sulfate"]["per_day"]["value"] == pytest.approx(-1 / 3, rel=0.01)
     assert coming.check_in_days == pytest.approx(39, abs=1)

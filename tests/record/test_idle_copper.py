@@ -1,9 +1,11 @@
 """What idle anodes give a bath, against the excerpt that it was reckoned from."""
 
-import numpy as np
+import datetime
+
 import pytest
 
-from advisor.record.carried import IDLE_COPPER, widening
+from advisor.record.carried import IDLE_COPPER, carry_forward
+from advisor.record.entries import Check, Entry
 
 
 def test_idle_copper_by_hand():
@@ -17,5 +19,11 @@ def test_idle_copper_by_hand():
 def test_a_month_of_idle_anodes_widens_the_copper_by_hand():
     """30 days of 0.015 g/L of copper are 1.768 g/L of copper sulfate; beside it 1 % of 200 g/L for the same gear and
     30/30.44 of 1 % for what dripped unlogged: root of 1.768² + 2² + 1.971²."""
-    added = widening(np.array([200.0, 60.0, 0.0]), 5.0, 30.0, 0.0)
-    assert added[0, 0] ** 0.5 == pytest.approx((1.768**2 + 2.0**2 + 1.971**2) ** 0.5, abs=0.003)
+    exactly = {"standard_uncertainty": 1e-6}
+    found = {"copper_sulfate_g_L": {"value": 200.0} | exactly, "sulfuric_acid_g_L": {"value": 60.0} | exactly}
+    check = Check("", {"estimate": found | {"chloride_mg_L": None, "volume_L": 5.0, "correlation": 0.0}})
+    then = datetime.datetime(2026, 3, 1, tzinfo=datetime.UTC)
+    carried = carry_forward([Entry(1, "a", then, then, "1", None, check)], then + datetime.timedelta(days=30))
+    assert carried.values["copper_sulfate"].standard_uncertainty == pytest.approx(
+        (1.768**2 + 2.0**2 + 1.971**2) ** 0.5, abs=0.003
+    )

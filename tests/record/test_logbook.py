@@ -6,7 +6,6 @@ import os
 import sqlite3
 import subprocess
 import sys
-import time
 from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
@@ -200,21 +199,6 @@ def test_a_backup_is_a_whole_logbook(logbook, checked, tmp_path):
         logbook.backup(tmp_path / "copy.sqlite3")
     with pytest.raises(LogbookNotWritable):
         logbook.backup(tmp_path / "nowhere" / "copy.sqlite3")
-
-
-def test_five_years_of_daily_checks_are_read_in_half_a_second(logbook, checked):
-    sheet, advice = checked
-    first = logbook.record_check(sheet, advice)
-    days = [datetime.timedelta(days=number) for number in range(1, 5 * 365)]
-    entries = tuple(replace(first, id=number, when=first.when + day) for number, day in enumerate(days, 2))
-    logbook.append_all((), entries, {})
-    took = []
-    for _ in range(3):
-        start = time.perf_counter()
-        found = standing(logbook.entries(sheet.bath.name))
-        took.append(time.perf_counter() - start)
-    assert len(found) == 5 * 365
-    assert min(took) < 0.5
 
 
 def test_the_first_schema_ever_delivered_is_still_read(tmp_path):

@@ -13,10 +13,11 @@ from hypothesis import strategies as st
 from advisor.__main__ import QUESTIONS, _function
 from advisor.basis import tables
 from advisor.basis.fields import InputError
-from advisor.basis.units import convert
+from advisor.basis.units import convert, parse
 from advisor.bench.cards import CARDS, bench_card
 from advisor.examples import EXAMPLES, example_text
 from advisor.questions.make_up import SUPPRESSOR_RULE
+from advisor.record.done_steps import planned_amount
 from advisor.record.drift import REMEDIES
 from advisor.sheet import parse_sheet
 from advisor.words import phrases
@@ -173,7 +174,7 @@ def test_a_template_with_an_unknown_gap_is_refused():
         (Amount(1.005, "L", 2, upper=2.0), "1.00 to 2.00 L"),
         (Amount(30.0, "g/L", digits=6, upper=75.5), "30 to 75.5 g/L"),
         (Amount(0.25, "g", digits=1), "0.2 g"),
-        (Amount(12345.0, "g", digits=4), "12340 g"),
+        (Amount(12345.0, "mg/L", digits=4), "12340 mg/L"),
         (half_width(3.4, "mg/L"), "7 mg/L"),
     ],
 )
@@ -185,7 +186,7 @@ def test_precision(amount, said):
 def test_significant_digits_are_those_of_a_number_format(value, digits):
     written = f"{value + 0.0:.{digits}g}"
     assume("e" not in written and value != 0)
-    assert str(Amount(value, "g", digits=digits)) == f"{written} g"
+    assert str(Amount(value, "mg/L", digits=digits)) == f"{written} mg/L"
 
 
 # --- No amount without a mark ---------------------------------------------------------------------
@@ -237,3 +238,27 @@ def test_every_gap_of_a_card_is_a_name_or_an_amount():
         names = [name for _, name, _, _ in Formatter().parse(row["text"]) if name]
         for name in names:
             assert name.isidentifier() or literal(name), row["text"]
+
+
+@pytest.mark.parametrize(
+    ("amount", "said"),
+    [
+        (Amount(9999.4, "g"), "9999 g"),
+        (Amount(9999.6, "g"), "10 kg"),
+        (Amount(13421.0, "g"), "13.42 kg"),
+        (Amount(1.342e4, "mL", digits=4), "13.42 L"),
+        (Amount(1.119e6, "g", digits=4), "1119 kg"),
+        (Amount(12000.0, "g", upper=14000.0), "12 to 14 kg"),
+        (Amount(12000.0, "g", standard_uncertainty=100.0), "12000 ± 200 g"),  # a value read off keeps its unit
+    ],
+)
+def test_large_amounts_are_said_as_people_say_them(amount, said):
+    assert str(amount) == said
+
+
+def test_a_planned_amount_of_a_step_reads_back():
+    assert planned_amount("copper sulfate crystals", {"mass_g": 1.119e6}) == "1119 kg"
+    assert parse(planned_amount("sulfuric acid", {"volume_mL": 12604.0}), "volume").value == pytest.approx(
+        12.604,
+        rel=5e-4,  # four figures
+    )

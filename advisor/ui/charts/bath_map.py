@@ -17,17 +17,14 @@ import numpy as np
 from advisor.basis.units import COVERAGE
 from advisor.check.known import Known
 from advisor.solution.solubility import saturation
+from advisor.ui.look.colours import DARK, LIGHT, Colours
 from advisor.words.lines import Amount, Line, joined, line
 
 CHI_SQUARED_95 = 5.991  # two degrees of freedom
 _CORNERS = 72
 Range = tuple[float, float]
-Colours = dict[str, str]
 Layer = dict[str, object]
 _ORDER = {"field": "order", "type": "quantitative"}
-# Each at least 3:1 against its background.
-LIGHT: Colours = {"window": "#4C8A5B", "bath": "#17607D", "path": "#A8562A", "saturation": "#6B6F76", "ink": "#23302F"}
-DARK: Colours = {"window": "#7CC48D", "bath": "#6FBBDD", "path": "#E59A6B", "saturation": "#A9AFB6", "ink": "#E8E5DE"}
 
 
 @dataclass(frozen=True)
@@ -120,7 +117,7 @@ def bath_map(numbers: BathMap, dark: bool = False) -> Layer:
     elif numbers.copper_sulfate is not None or numbers.sulfuric_acid is not None:
         mark = {"fill": colours["bath"], "fillOpacity": 0.2, "stroke": colours["bath"], "strokeWidth": 1.5}
         layers.append(_rectangle(numbers, *numbers.band(), mark))
-    return {"height": 340, "layer": layers}
+    return {"height": 300, "layer": layers}
 
 
 def _axes(numbers: BathMap) -> Layer:

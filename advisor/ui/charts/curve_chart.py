@@ -12,7 +12,7 @@ from typing import TypedDict
 import numpy as np
 
 from advisor.readings.curve_fit import CurveFit, Points
-from advisor.ui.charts.bath_map import DARK, LIGHT
+from advisor.ui.look.colours import DARK, LIGHT
 
 Chart = dict[str, object]
 

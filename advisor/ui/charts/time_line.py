@@ -11,8 +11,9 @@ from collections.abc import Mapping, Sequence
 from typing import TypedDict
 
 from advisor.basis.units import COVERAGE
+from advisor.readings.tools import LEVEL_READING
 from advisor.record.entries import Check, Entry, LevelMark, RunDone
-from advisor.sheet import RELATIVE_LEVEL_READING
+from advisor.ui.look.colours import DARK, LIGHT
 
 COURSES = {
     "copper_sulfate": "Copper sulfate, g/L",
@@ -20,8 +21,6 @@ COURSES = {
     "chloride": "Chloride, mg/L",
     "level": "Level, L",
 }
-LIGHT = {"window": "#4C8A5B", "bath": "#17607D", "done": "#A8562A", "ink": "#23302F"}
-DARK = {"window": "#7CC48D", "bath": "#6FBBDD", "done": "#E59A6B", "ink": "#E8E5DE"}
 
 
 class Point(TypedDict):
@@ -40,7 +39,7 @@ def points(course: str, entries: Sequence[Entry]) -> list[Point]:
         content = entry.content
         if course == "level" and isinstance(content, Check | LevelMark):
             volume = content.volume_L if isinstance(content, Check) else content.volume.value
-            rows.append(_row(entry, volume, RELATIVE_LEVEL_READING * volume))
+            rows.append(_row(entry, volume, LEVEL_READING * volume))
         elif course != "level" and isinstance(content, Check) and (found := content.value(course)):
             rows.append(_row(entry, found.value, found.standard_uncertainty))
     return rows
@@ -95,7 +94,7 @@ def time_line(course: str, entries: Sequence[Entry], dark: bool = False) -> dict
     shape: dict[str, object] = {"field": "kind", "type": "nominal", "legend": None}
     shape["scale"] = {"domain": ["action", "plating run"], "range": ["triangle-down", "cross"]}
     marks = {"x": time, "y": {"value": 6}, "shape": shape, "tooltip": {"field": "words", "type": "nominal"}}
-    point = {"type": "point", "color": colours["done"], "filled": True, "size": 50}
+    point = {"type": "point", "color": colours["path"], "filled": True, "size": 50}
     layers.append(_layer(done(entries), point, marks))
     title = {"text": COURSES[course], "anchor": "start", "color": colours["ink"], "fontWeight": 600}
     return {"height": 190, "title": title, "layer": layers, "config": {"axis": {"labelColor": colours["ink"]}}}

@@ -16,6 +16,8 @@ from urllib.parse import quote
 from xml.etree import ElementTree
 
 BENT_STRIP, HYDROMETER = "bent strip", "hydrometer"
+WISHES = ("wish dull", "wish level", "wish remake")  # what people come for, on the first page
+OTHERS = (BENT_STRIP, HYDROMETER, *WISHES)  # beside the looks of a deposit
 _SVG = "{http://www.w3.org/2000/svg}"
 
 
@@ -27,9 +29,9 @@ class Drawing:
     says: str
     svg: str
 
-    def image(self) -> str:
-        """Return the drawing as an image of HTML, with its words as the text alternative."""
-        words = html.escape(f"{self.title}: {self.says}", quote=True)
+    def image(self, decorative: bool = False) -> str:
+        """Return the drawing as an image of HTML, with its words as the text alternative; none beside a label."""
+        words = "" if decorative else html.escape(f"{self.title}: {self.says}", quote=True)
         return f'<img style="width:100%" src="data:image/svg+xml,{quote(self.svg)}" alt="{words}">'
 
 

@@ -8,22 +8,28 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Page:
-    """One page: its file in the pages folder, its name in the menu, and the last part of its address."""
+    """One page: its file in the pages folder, its name in the menu, its mark, and the last part of its address.
+
+    icon: a name in the set of Material symbols that Streamlit carries. tab: its name at the foot of a phone's screen,
+    empty for what stands under More.
+    """
 
     file: str
     title: str
+    icon: str
     url_path: str
+    tab: str = ""
 
 
 PAGES_IN_ORDER = (
-    Page(file="home.py", title="Home", url_path="home"),
-    Page(file="check.py", title="Check", url_path="check"),
-    Page(file="correct.py", title="Correct", url_path="correct"),
-    Page(file="plating_run.py", title="Plating run", url_path="plating-run"),
-    Page(file="deposit_faults.py", title="Deposit faults", url_path="deposit-faults"),
-    Page(file="keep_or_remake.py", title="Keep or remake", url_path="keep-or-remake"),
-    Page(file="mix.py", title="Mix", url_path="mix"),
-    Page(file="methods.py", title="Methods", url_path="methods"),
-    Page(file="logbook.py", title="Logbook", url_path="logbook"),
-    Page(file="glossary.py", title="Words", url_path="words"),
+    Page("home.py", "Baths", "water_drop", "home", tab="Baths"),
+    Page("check.py", "Check", "science", "check", tab="Check"),
+    Page("correct.py", "Correct", "checklist", "correct"),
+    Page("plating_run.py", "Plating run", "bolt", "plating-run", tab="Plate"),
+    Page("deposit_faults.py", "Deposit faults", "search", "deposit-faults"),
+    Page("keep_or_remake.py", "Keep or remake", "recycling", "keep-or-remake"),
+    Page("mix.py", "Mix", "blender", "mix"),
+    Page("methods.py", "Methods", "menu_book", "methods"),
+    Page("logbook.py", "Logbook", "history", "logbook", tab="Logbook"),
+    Page("glossary.py", "Words", "translate", "words"),
 )

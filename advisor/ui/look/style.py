@@ -1,6 +1,6 @@
-"""How the app looks beyond the colours in .streamlit/config.toml: tab's picture, style sheet, links between pages.
+"""How the app looks beyond the colours in .streamlit/config.toml: tab's picture, style sheet, a phone's tabs.
 
-`apply()` comes before every page, `links(title)` after it: on a phone the menu is folded away.
+`apply()` comes before every page, `tabs(title)` after it: a phone has them in place of the menu at the side.
 """
 
 from pathlib import Path
@@ -25,9 +25,14 @@ def apply() -> None:
     st.html(f"<style>{_SHEET}</style>")
 
 
-def links(here: str) -> None:
-    """Show links to the other pages; here: the title of this one."""
-    others = [page for page in PAGES_IN_ORDER if page.title != here]
-    with st.container(horizontal=True, key="links"):
-        for page in others:
-            st.page_link(PAGES / page.file, label=f"{page.title} →")
+def tabs(here: str) -> None:
+    """Show the way to the other pages at the foot of a phone's screen; here: the title of this one."""
+    with st.container(horizontal=True, key="tabs", gap=None):
+        for page in PAGES_IN_ORDER:
+            if page.tab:
+                with st.container(key=f"tab_{page.url_path.replace('-', '_')}{'_here' if page.title == here else ''}"):
+                    st.page_link(PAGES / page.file, label=page.tab, icon=f":material/{page.icon}:", width="stretch")
+        with st.popover("More", icon=":material/more_horiz:", width="stretch", key="tab_more"):
+            for page in PAGES_IN_ORDER:
+                if not page.tab:
+                    st.page_link(PAGES / page.file, label=page.title, icon=f":material/{page.icon}:", width="stretch")

@@ -1,55 +1,40 @@
-"""How an answer looks: a card for each component, the steps to work from, what to know and where to take care.
+"""How an answer looks: what it was computed from, the bath on its map, the steps to work from, what to know.
 
 The sentences come from the answer itself (`sections`, `step_dose`, `phrases`); here they are only laid out. All that
-a person typed is escaped. `verdict`, `answer_of` and `sections` serve any page.
+a person typed is escaped. `answer_of`, `computed_from` and `sections` serve any page; `glance` shows all in short.
 """
 
 from __future__ import annotations
 
 import html
 from collections.abc import Sequence
-from typing import TypeVar
 
 import streamlit as st
 
 from advisor.basis.fields import Fault, asked_fields
-from advisor.basis.units import COVERAGE, Measured
+from advisor.basis.units import Measured
 from advisor.check.advice import Advice, held
-from advisor.check.assessment import NAMES, UNITS, limits_of
-from advisor.check.known import Value
+from advisor.check.assessment import limits_of
 from advisor.check.mass_balance import After
 from advisor.check.steps import STEP_ACTS, Step, step_dose
 from advisor.check.ways import ways_section
-from advisor.check.window import Verdict
 from advisor.readings import Reading
 from advisor.sheet import Sheet
 from advisor.ui.charts.bath_map import BathMap, bath_map, describe
-from advisor.ui.look.own_units import chosen, shown
+from advisor.ui.look.own_units import shown
 from advisor.ui.session import ticks
-from advisor.ui.session.state import Entry
+from advisor.ui.session.state import Result, Typed
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
-from advisor.words.lines import Amount, Line, Units, joined, line
+from advisor.words.lines import Line, joined, line
 from advisor.words.sections import Block, Section, percent
-from advisor.words.states import BRIEF, State
-
-Answer = TypeVar("Answer")
-
-# A shape and words for each state, so that no one depends on its colour.
-STATES = {
-    "in": ("●", "inside the window"),
-    "low": ("▼", "too low"),
-    "high": ("▲", "too high"),
-    "unsure": ("◐", "not settled"),
-    "not measured": ("○", "not measured"),
-}
-SIDES = {"low": "too low", "in": "inside", "high": "too high"}
+from advisor.words.states import BRIEF, PlanState
 
 
-def answer_of(entry: Entry[Answer], of_a_bath: bool = True) -> Answer | None:
+def answer_of(entry: Typed[Result], of_a_bath: bool = True, in_short: bool = False) -> Result | None:
     """Say what the answer was computed from and return it (or None); one of before is marked and greyed.
 
-    of_a_bath: it is about the bath in the tank, so that its readings count.
+    of_a_bath: it is about the bath in the tank, so that its readings count. in_short: the page says later from what.
     """
     if entry.answer is None or entry.answered is None:
         wrong = [error for error in entry.errors.values() if error.fault is not Fault.MISSING]
@@ -63,12 +48,19 @@ def answer_of(entry: Entry[Answer], of_a_bath: bool = True) -> Answer | None:
     if not entry.current:
         places = ", ".join(html.escape(place) for place in entry.errors)
         st.html(
-            f'<p class="old" role="status"><b>Of before your last change.</b> To mend first: {places}.</p>'
-            "<style>[class*=st-key-answer] :is(.stVegaLiteChart, .cards, .todo, .stCheckbox) { opacity: .45 }</style>"
+            f'<p class="old" role="status"><b>From before your last change.</b> Fix first: {places}.</p>'
+            "<style>[class*=st-key-answer] :is(.stVegaLiteChart, .glance, .holds, .stCheckbox) { opacity: .45 }</style>"
         )
-    said = computed_from(entry.answered) if of_a_bath else f"For the window {entry.answered.window.name}."
-    st.html(f'<p class="from" tabindex="0">{html.escape(said)}</p>')
+    if not of_a_bath:
+        say_from(f"For the window {entry.answered.window.name}.")
+    elif not in_short:
+        say_from(computed_from(entry.answered))
     return entry.answer
+
+
+def say_from(text: str) -> None:
+    """Say from what an answer was computed; a keyboard can go there to scroll the answer."""
+    st.html(f'<p class="from" tabindex="0">{html.escape(text)}</p>')
 
 
 def computed_from(sheet: Sheet) -> str:
@@ -90,75 +82,22 @@ def _numbers(reading: Reading) -> str:
     return ", ".join(item for item in said if isinstance(item, str) and item)
 
 
-# --- What the bath holds --------------------------------------------------------------------------
-
-
-def verdict(advice: Advice) -> None:
-    """Show a card for each component."""
-    cards = "".join(_card(name, advice.values[name], judged) for name, judged in advice.verdict.items())
-    st.html(f'<div class="cards">{cards}</div>')
-
-
-def _card(name: str, value: Value | None, judged: Verdict) -> str:
-    shape, words = STATES[judged.state]
-    unit = UNITS[name]
-    amount = _amount(Amount(value.value, unit, standard_uncertainty=value.standard_uncertainty)) if value else "–"
-    limits = "no limits"
-    if judged.limits:
-        low, high = judged.limits
-        limits = shown(line("window {window}", window=Amount(low, unit, digits=6, upper=high)))
-    gauge = _gauge(value, judged.limits) if judged.limits else ""
-    return (
-        f'<div class="card {judged.state.replace(" ", "-")}"><h3>{NAMES[name].capitalize()}</h3>'
-        f'<p class="amount">{amount}</p>{gauge}'
-        f'<p><b>{shape} {words}</b>{_how_sure(judged)}</p><p class="limits">{limits}</p></div>'
-    )
-
-
-def _amount(amount: Amount) -> str:
-    """Return what a card says in large, and in small below it the same in US units where they were chosen."""
-    customary = "" if chosen() is Units.METRIC else amount.customary()
-    return f"{amount}<br><small>{customary}</small>" if customary else str(amount)
-
-
-def _how_sure(judged: Verdict) -> str:
-    if judged.limits is None or judged.probability_in is None:
-        return ""
-    side, probability = judged.likeliest()
-    sure = percent(probability)
-    return f", most likely {SIDES[side]} ({sure})" if judged.state == "unsure" else f" ({sure} sure)"
-
-
-def _gauge(value: Value | None, limits: tuple[float, float]) -> str:
-    """Return a bar: the window on it, and the value with its 95 % range."""
-    width = limits[1] - limits[0]
-    low, high = limits[0] - width, limits[1] + width
-
-    def at(number: float) -> float:
-        return min(max(100 * (number - low) / (high - low), 0.0), 100.0)
-
-    marks = f'<i class="window" style="left:{at(limits[0]):.1f}%;right:{100 - at(limits[1]):.1f}%"></i>'
-    if value:
-        half = COVERAGE * value.standard_uncertainty
-        left, right = at(value.value - half), at(value.value + half)
-        marks += f'<i class="spread" style="left:{left:.1f}%;right:{100 - right:.1f}%"></i>'
-        marks += f'<i class="here" style="left:{at(value.value):.1f}%"></i>'
-    return f'<div class="gauge" aria-hidden="true">{marks}</div>'
+# --- The bath on its map --------------------------------------------------------------------------
 
 
 def show_map(sheet: Sheet, advice: Advice, done: int = 0) -> None:
-    """Show the bath on its map; `done` steps of the correction have been taken."""
+    """Show the bath on its map, where anything is known of it; `done` steps of the correction have been taken."""
     numbers = map_numbers(sheet, advice, done)
+    if numbers.copper_sulfate is None and numbers.sulfuric_acid is None:
+        return
     chart = bath_map(numbers, dark=st.context.theme.type == "dark")
     st.vega_lite_chart(spec=chart, width="stretch", alt=describe(numbers), key="bath_map")
-    known = [numbers.copper_sulfate, numbers.sulfuric_acid]
-    if None not in known:
-        said = "The blue region holds your bath with 95 % probability; the line is the way of the correction."
-    elif any(value is not None for value in known):
-        said = "Only one component is known, so your bath lies somewhere in the blue band."
-    else:
-        said = "Nothing is known yet of where your bath lies."
-    st.caption(said)
+    known = None not in (numbers.copper_sulfate, numbers.sulfuric_acid)
+    st.caption(
+        "The blue region holds your bath with 95 % probability; the line is the way of the correction."
+        if known
+        else "Only one component is known, so your bath lies somewhere in the blue band."
+    )
 
 
 def map_numbers(sheet: Sheet, advice: Advice, done: int = 0) -> BathMap:
@@ -221,7 +160,7 @@ def bath_after(after: After, advice: Advice, last: bool = False) -> Line:
     """Say what the bath will be after a step; after the last one also how surely it is inside the window."""
     known = [name for name, judged in advice.verdict.items() if judged.state != "not measured"]
     sure = f"; inside the window with {percent(after.probability_in)} probability" if last else ""
-    kind = () if advice.state is State.POSSIBLE else (advice.state_line,)
+    kind = () if advice.state is PlanState.POSSIBLE else (advice.state_line,)
     again = joined("", (line(" {said}", said=said) for said in (*kind, *advice.plan.why)))
     return line(
         "{volume:.2f L} with {held}{sure}.{again}",
@@ -259,9 +198,12 @@ def ways(advice: Advice) -> None:
 
 
 def besides(advice: Advice) -> None:
-    """Show what stands neither on the cards nor in the steps nor with a button: other ways, warnings, cautions."""
+    """Show, folded, what stands neither in the rows nor in the steps: other ways, warnings, cautions."""
     elsewhere = (Block.FIRST, Block.RESULT, Block.STEPS, Block.AFTERWARDS, Block.NEXT_READING)
-    sections([block for block in advice.sections() if block.key not in elsewhere])
+    for block in advice.sections():
+        if block.key not in elsewhere and block.lines:
+            with st.expander(block.title):
+                sections([block], titled=False)
 
 
 def cautions(lines: Sequence[str]) -> None:
@@ -270,10 +212,11 @@ def cautions(lines: Sequence[str]) -> None:
         st.html(f'<ul class="caution">{"".join(f"<li>{html.escape(shown(line))}</li>" for line in lines)}</ul>')
 
 
-def sections(blocks: Sequence[Section]) -> None:
-    """Show titled blocks of any answer: steps numbered, cautions marked."""
+def sections(blocks: Sequence[Section], titled: bool = True) -> None:
+    """Show blocks of any answer with their titles: steps numbered, cautions marked."""
     for block in blocks:
-        st.subheader(block.title, anchor=False)
+        if titled:
+            st.subheader(block.title, anchor=False)
         if block.caution:
             cautions(block.lines)
             continue

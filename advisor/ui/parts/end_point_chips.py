@@ -8,14 +8,13 @@ way by: lamp, screen and drops of indicator differ. No reading uses it.
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
 from advisor.basis import tables
+from advisor.basis.arrays import FloatArray
+from advisor.basis.srgb import from_linear
 from advisor.readings.acid_titration import METHYL_ORANGE_PH
-from advisor.readings.photo_colour import linear_red
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE
-
-FloatArray = NDArray[np.float64]
 
 TRANSITION = (3.1, 4.4)  # pH, red and yellow ends of methyl orange (handbook figures, from memory)
 # Bands of its red and its yellow form: peak [nm], height beside the red one, width [nm] as a standard deviation; peaks
@@ -54,7 +53,7 @@ def colour(copper_sulfate: float, pH: float | None = None, path: float = PATH) -
         for share, (peak, height, width) in zip((1 - yellow, yellow), BANDS, strict=True):
             absorbed = absorbed + INDICATOR * share * height * np.exp(-0.5 * ((nm - peak) / width) ** 2)
     linear = TO_SRGB @ (WHITE * _seen(nm, 10**-absorbed))
-    return "#" + "".join(f"{value:02x}" for value in _encoded(linear))
+    return "#" + "".join(f"{round(value):02x}" for value in from_linear(linear).tolist())
 
 
 def _seen(nm: FloatArray, light: FloatArray) -> FloatArray:
@@ -65,12 +64,6 @@ def _seen(nm: FloatArray, light: FloatArray) -> FloatArray:
 
 def _lobe(nm: FloatArray, height: float, peak: float, below: float, above: float) -> FloatArray:
     return np.asarray(height * np.exp(-0.5 * ((nm - peak) / np.where(nm < peak, below, above)) ** 2), dtype=float)
-
-
-def _encoded(linear: FloatArray) -> list[int]:
-    """Return sRGB, 0 to 255, of linear light: the step whose light is nearest."""
-    steps = linear_red(np.arange(256))
-    return [int(np.argmin(np.abs(steps - value))) for value in linear]
 
 
 def chips() -> str:

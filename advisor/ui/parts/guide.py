@@ -23,7 +23,7 @@ from advisor.words.lines import joined
 MOST = 3  # tests shown: further ones seldom change the answer (judgement)
 
 
-def worth_doing(entry: state.Entry[Advice]) -> None:
+def worth_doing(entry: state.Typed[Advice]) -> None:
     """List the tests that would settle most with what is to hand, each with its bench card, one tap from its fields."""
     advice = entry.answer
     if advice is None:
@@ -48,7 +48,7 @@ def worth_doing(entry: state.Entry[Advice]) -> None:
             how_to.show(kind, entry, f"How to do it: {label.lower()}", f"guide_card_{kind}")
 
 
-def next_reading(entry: state.Entry[Advice], advice: Advice) -> None:
+def next_reading(entry: state.Typed[Advice], advice: Advice) -> None:
     """Show in the answer the one reading that would settle most now, once there are readings; before, they are listed.
 
     A reading that has been added and waits for its numbers comes first.
@@ -87,7 +87,7 @@ def _add_reading(kind: str) -> None:
 # --- What the record knows ------------------------------------------------------------------------
 
 
-def from_the_record(entry: state.Entry[object]) -> None:
+def from_the_record(entry: state.Typed[object]) -> None:
     """Offer what the logbook knows of this bath as one more reading, or say what it adds and let it be left out."""
     number = next(
         (
@@ -130,7 +130,7 @@ def _known(sheet: Sheet) -> Carried | None:
     return carried if carried and carried.check.when.astimezone().date() < day else None
 
 
-def _say_what_it_adds(number: int, entry: state.Entry[object]) -> None:
+def _say_what_it_adds(number: int, entry: state.Typed[object]) -> None:
     lines = what_the_record_adds(entry.sheet) if entry.sheet else ()
     with st.container(border=True, key="carried"):
         st.write(f"**Reading {number} comes from this bath's logbook.** {plain(shown(joined(' ', lines)))}")

@@ -4,28 +4,34 @@ from __future__ import annotations
 
 import datetime
 import html
-import tomllib
 from collections.abc import Callable
 from functools import partial
+from typing import Literal
+from urllib.parse import quote
 
 import streamlit as st
 
+from advisor.basis.fields import InputError
 from advisor.basis.places import PAGES
 from advisor.examples import EXAMPLES, requested_example
 from advisor.record.carried import carry_forward
 from advisor.record.entries import Check
 from advisor.record.logbook import Logbook, LogbookError
-from advisor.record.overview import Overview, overview
+from advisor.record.overview import Overview, overview, trail
+from advisor.sheet import parse_sheet, parse_toml
+from advisor.ui import drawings
+from advisor.ui.charts.small_map import small_map
 from advisor.ui.fields import plain
 from advisor.ui.parts import record_parts
-from advisor.ui.session import state
+from advisor.ui.session import saving, state
 from advisor.ui.session.sheet_box import EXAMPLE_LABELS
 
-# What people come for: what they say, and the page with its place.
-WAYS_IN: tuple[tuple[str, str, dict[str, str]], ...] = (
-    ("It plates dull, rough or burnt", "deposit_faults.py", {}),
-    ("The level has dropped", "check.py", {"way": "level"}),
-    ("Top up or remake?", "keep_or_remake.py", {}),
+Filled = Literal["primary", "secondary"]
+# What people come for: its drawing, what they say, and the page with its place.
+WAYS_IN: tuple[tuple[str, str, str, dict[str, str]], ...] = (
+    (drawings.WISHES[0], "It plates dull, rough or burnt", "deposit_faults.py", {}),
+    (drawings.WISHES[1], "The level has dropped", "check.py", {"way": "level"}),
+    (drawings.WISHES[2], "Top up or remake?", "keep_or_remake.py", {}),
 )
 
 
@@ -38,36 +44,68 @@ def go_on_to_an_example() -> None:
 
 
 def ways_in() -> None:
-    """Show the three things that people come for, one tap each."""
+    """Show the three things that people come for as tiles, one tap each."""
     with st.container(horizontal=True, key="ways_in"):
-        for words, file, place in WAYS_IN:
-            st.page_link(PAGES / file, label=f"{words} →", query_params=place or None)
+        for number, (picture, words, file, place) in enumerate(WAYS_IN):
+            with st.container(key=f"wish_{number}"):
+                st.html(drawings.drawing(picture).image(decorative=True))
+                st.page_link(PAGES / file, label=words, query_params=place or None, width="stretch")
 
 
 def baths(logbook: Logbook) -> int:
     """Show the state of each bath of the record, and return how many there are."""
     names = logbook.baths()
-    for number, name in enumerate(names):
-        _bath(number, overview(name, logbook.entries(name), datetime.datetime.now(datetime.UTC)), logbook)
+    found = [overview(name, logbook.entries(name), datetime.datetime.now(datetime.UTC)) for name in names]
+    worst = next((number for number, one in enumerate(found) if one.is_out()), None)
+    for number, one in enumerate(found):
+        _bath(number, one, logbook, first_to_do=number == worst)
     return len(names)
 
 
-def _bath(number: int, found: Overview, logbook: Logbook) -> None:
+def _bath(number: int, found: Overview, logbook: Logbook, first_to_do: bool) -> None:
     today = datetime.date.today()
-    mark = "●" if found.is_in() else "◐"
+    mark, tone = ("●", "inside") if found.is_in() else ("▼", "outside") if found.is_out() else ("◐", "open")
     due = " class='due'" if found.is_due(today) else ""
+    when = "" if found.is_out() else f"<p{due}>{html.escape(found.next_check(today))}</p>"
     with st.container(border=True, key=f"home_bath_{number}"):
         st.subheader(plain(found.bath), anchor=False)
         st.html(
-            f"<p><b>{mark} {html.escape(found.state())}</b></p>"
-            f"<p{due}>{html.escape(found.next_check(today))}</p><p class='from'>{html.escape(found.history())}</p>"
+            f'<div class="bath">{_picture(found, logbook)}<div><p class="{tone}"><b>{mark} {html.escape(found.state())}'
+            f"</b></p>{when}<p class='from'>{html.escape(found.history())}</p></div></div>"
         )
         with st.container(horizontal=True, vertical_alignment="center"):
+            filled: Filled = "primary" if first_to_do else "secondary"
+            if found.is_out() and st.button("Correct it", key=f"home_correct_{number}", type=filled):
+                correct_it(found)
             if st.button("Check it now", key=f"home_check_{number}"):
                 check_again(found, logbook)
             if st.button("Its logbook", key=f"home_logbook_{number}"):
                 st.session_state["logbook_bath"] = found.bath  # what the page Logbook opens with
                 st.switch_page(PAGES / "logbook.py")
+
+
+def _picture(found: Overview, logbook: Logbook) -> str:
+    """Return the bath on its map with the trail of its checks; nothing where no check tells both or knows no window."""
+    content = found.check.content if found.check else None
+    points = trail(logbook.entries(found.bath))
+    if not isinstance(content, Check) or not points:
+        return ""
+    salt, acid = content.limits("copper_sulfate"), content.limits("sulfuric_acid")
+    if salt is None or acid is None:
+        return ""
+    coldest = parse_sheet(content.sheet.encode("utf-8")).bath.coldest.value
+    words = html.escape(f"Map of the bath {found.bath}: {found.state()}", quote=True)
+    return f'<img src="data:image/svg+xml,{quote(small_map((salt, acid), points, coldest))}" alt="{words}">'
+
+
+def correct_it(found: Overview) -> None:
+    """Open the page Correct with the last check of a bath, as it was saved."""
+    assert found.check is not None
+    assert isinstance(found.check.content, Check)
+    sheet = parse_sheet(found.check.content.sheet.encode("utf-8"))
+    state.load_sheet(sheet)
+    saving.is_saved(sheet, found.check.id)
+    st.switch_page(PAGES / "correct.py")
 
 
 def check_again(found: Overview, logbook: Logbook) -> None:
@@ -83,26 +121,29 @@ def check_again(found: Overview, logbook: Logbook) -> None:
 
 def how_to_begin(first_visit: bool) -> None:
     """Show how to start with a bath of one's own, and examples to play with, marked as such."""
-    st.header("Start with your own bath" if first_visit else "Another bath", anchor=False)
     if first_visit:
         st.write(
-            "All you need at first is how much is in the tank. The page then tells you which test is worth doing with "
-            "what you have in the house, and the answer gets surer with each reading. Give the bath a name, save the "
-            "check, and from then on this page says how it is and when to look again."
+            "Say how much is in the tank. You are told which test is worth doing with what you have in the house, and "
+            "what to add."
         )
+    begun = bool(state.raw()) and not state.is_example()
     with st.container(horizontal=True, vertical_alignment="center"):
-        begun = bool(state.raw()) and not state.is_example()
         if begun:
             st.page_link(PAGES / "check.py", label="Go on with the check you began →")
-        _start("Check another bath" if begun or not first_visit else "Check my bath", "home_own", begin_own)
-        st.page_link(PAGES / "mix.py", label="I have no bath yet: mix one →")
-        st.page_link(PAGES / "glossary.py", label="What do the words mean? →")
+        filled: Filled = "primary" if first_visit and not begun else "secondary"
+        _start("Check another bath" if begun or not first_visit else "Check my bath", "home_own", begin_own, filled)
+        st.page_link(PAGES / "mix.py", label="Mix a new bath →")
+
+
+def examples() -> None:
+    """Show the examples, marked as such, and the way to the words."""
     st.header("Or play with an example", anchor=False)
     st.caption("Invented baths with readings already typed in. Change what you like: none of it is yours.")
     with st.container(horizontal=True):
         for name in EXAMPLES:
             label = f"Example: {EXAMPLE_LABELS.get(name, name)}"
             _start(label, f"home_example_{name}", partial(state.load_example, name))
+    st.page_link(PAGES / "glossary.py", label="What do the words mean? →")
 
 
 def begin_own() -> None:
@@ -111,13 +152,13 @@ def begin_own() -> None:
     if not gear:
         try:
             checks = [entry.content for entry in Logbook().entries() if isinstance(entry.content, Check)]
-            gear = tomllib.loads(checks[-1].sheet).get("gear", {}) if checks else {}
-        except LogbookError:  # the page has said so already
+            gear = parse_toml(checks[-1].sheet.encode("utf-8")).get("gear", {}) if checks else {}
+        except (LogbookError, InputError):  # the page has said so already, or the sheet is of other rules
             gear = {}
     state.load({"gear": gear} if gear else {})
 
 
-def _start(label: str, key: str, load: Callable[[], None]) -> None:
-    if st.button(label, key=key):
+def _start(label: str, key: str, load: Callable[[], None], filled: Filled = "secondary") -> None:
+    if st.button(label, key=key, type=filled):
         load()
         st.switch_page(PAGES / "check.py")

@@ -28,7 +28,7 @@ PICTURES: dict[str, tuple[str, Callable[[], str]]] = {
 _KEPT = "bench_cards"
 
 
-def show(kind: str, entry: state.Entry[object], title: str, key: str) -> None:
+def show(kind: str, entry: state.Typed[object], title: str, key: str) -> None:
     """Draw the card of a kind of reading, folded under `title`."""
     folded = st.expander(title, key=key, on_change="rerun")
     if not folded.open:
@@ -52,7 +52,7 @@ def show_card(card: BenchCard) -> None:
     cards.sections(card.sections())
 
 
-def card_of(kind: str, entry: state.Entry[object]) -> tuple[BenchCard, bool]:
+def card_of(kind: str, entry: state.Typed[object]) -> tuple[BenchCard, bool]:
     """Return the card of a kind for what is typed and sound, and whether the bath is the person's own."""
     sheet, own = (entry.sheet, True) if entry.sheet else _sound_part(entry)
     kept = st.session_state.setdefault(_KEPT, {})
@@ -61,7 +61,7 @@ def card_of(kind: str, entry: state.Entry[object]) -> tuple[BenchCard, bool]:
     return kept[kind][1], own
 
 
-def _sound_part(entry: state.Entry[object]) -> tuple[Sheet, bool]:
+def _sound_part(entry: state.Typed[object]) -> tuple[Sheet, bool]:
     """Return the sheet without the tables and readings in which something is wrong, and whether its bath was sound."""
     wrong = {place.partition(":")[0].partition(".")[0] for place in entry.errors}
     sound = {name: part for name, part in state.raw().items() if name not in wrong and name not in state.QUESTIONS}

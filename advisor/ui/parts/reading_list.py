@@ -24,7 +24,7 @@ _ERRORS = "level_errors"
 _THEN, _NOW = "level_then", "level_now"
 
 
-def show(entry: state.Entry[Advice]) -> None:
+def show(entry: state.Typed[Advice]) -> None:
     """Draw all readings and the ways to add one."""
     for number, raw in enumerate(state.raw().get("reading", []), 1):
         _reading(number, raw["kind"], entry)
@@ -40,7 +40,7 @@ def show(entry: state.Entry[Advice]) -> None:
 _FOLDED = ("note", "correlation")  # what few people fill in, where a kind requires nothing
 
 
-def _reading(number: int, kind: str, entry: state.Entry[Advice]) -> None:
+def _reading(number: int, kind: str, entry: state.Typed[Advice]) -> None:
     known = asked_fields(KINDS[kind])
     main = [name for name, field in known.items() if field.required]
     with st.container(border=True, key=f"reading_{number}"):
@@ -94,7 +94,7 @@ def _renumber() -> None:
         del st.session_state[key]
 
 
-def _curve_file(number: int, entry: state.Entry[Advice]) -> None:
+def _curve_file(number: int, entry: state.Typed[Advice]) -> None:
     key = f"curve_file_{number}"
     st.file_uploader(
         "Or open the curve as a CSV file: mL, then pH",
@@ -124,7 +124,7 @@ def _open_curve(number: int, key: str) -> None:
     state.put(f"reading {number}", "file", None)
 
 
-def _curve(number: int, entry: state.Entry[Advice]) -> None:
+def _curve(number: int, entry: state.Typed[Advice]) -> None:
     """Show a curve that could be fitted, with its end point and what is left over."""
     reading = entry.sheet.readings[number - 1] if entry.sheet else None
     if not isinstance(reading, PHCurve):
@@ -138,7 +138,7 @@ def _curve(number: int, entry: state.Entry[Advice]) -> None:
         st.caption(told)
 
 
-def _fit(reading: PHCurve, entry: state.Entry[Advice]) -> CurveFit:
+def _fit(reading: PHCurve, entry: state.Typed[Advice]) -> CurveFit:
     """Return the fit at the copper sulfate of the answer, as the estimate did it; at the usual guess without one."""
     found = entry.answer.values["copper_sulfate"] if entry.answer is not None else None
     if found is None:
@@ -183,7 +183,7 @@ def _use() -> None:
         try:
             field.read(typed[key], field.label)
         except InputError as error:
-            missing = InputError.missing(field.label, f"needed is: {field.label}.")
+            missing = InputError.missing(field.label, f"needed: {field.label}.")
             errors[key] = error if typed[key] else missing
     st.session_state[_ERRORS] = errors
     if errors or not state.first_tap("use level"):

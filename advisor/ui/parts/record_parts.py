@@ -12,13 +12,14 @@ from typing import Any
 
 import streamlit as st
 
+from advisor.basis.components import NAMES
 from advisor.basis.fields import InputError, NumberField
 from advisor.basis.places import PAGES
-from advisor.check.assessment import NAMES
 from advisor.check.mass_balance import After
 from advisor.check.steps import Step, step_dose
+from advisor.record.account import where_it_went
 from advisor.record.carried import Carried, carry_forward
-from advisor.record.drift import NotEnoughKnown, where_it_went
+from advisor.record.drift import NotEnoughKnown
 from advisor.record.entries import CONTENTS, Check, Entry, Withdrawn, standing
 from advisor.record.exchange import LARGEST_IMPORT, ImportPlan, carry_out, entries_as_csv, export, plan_import
 from advisor.record.forecast import additive_due, forecast

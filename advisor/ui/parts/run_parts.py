@@ -14,9 +14,9 @@ from advisor.measure.areas import cone_area, cylinder_area, foil_area, plate_are
 from advisor.measure.solid import LARGEST_FILE, UNITS, Solid, read_stl
 from advisor.questions.plating import PlatingRun
 from advisor.ui import fields
+from advisor.ui.look.colours import COPPER
 from advisor.ui.session import state
 
-COPPER = "#C07440"
 EDGES = (2.0, 3.0)  # times the average (common practice, no source)
 
 
@@ -114,7 +114,7 @@ def _number(name: str, label: str, empty: float | None) -> float | None:
     try:
         value = NumberField(label=label, low=0.0, high=1e5).read(given, label)
         if value == 0 and empty != 0:
-            raise InputError(label, "you gave 0", "accepted is a number above 0")
+            raise InputError(label, "you gave 0", "it must be a number above 0")
     except InputError as error:
         fields.complain(error)
         return None

@@ -28,13 +28,18 @@ def offer_to_record(sheet: Sheet, advice: Advice, done: int = 0) -> None:
     if not sheet.bath.name.strip():
         st.caption("Give the bath a name on the page Check, and you can save this to its logbook.")
         return
-    with st.container(border=True, key="saving"):
+    with st.container(key="saving"):
         if text in saved:
             st.html(f'<p role="status">Saved in the logbook of this bath as entry {saved[text]}.</p>')
-        elif st.button("Save this check in the logbook", key="saving_check"):
+        elif st.button("Save in the logbook", key="saving_check", width="stretch"):
             _try_to_save(sheet, advice, text)
         for number, step in enumerate(advice.steps[:done], 1):
             _offer_step(sheet, step, number, text)
+
+
+def is_saved(sheet: Sheet, entry: int) -> None:
+    """Remember that a check stands in the logbook already, as the entry of this number."""
+    st.session_state.setdefault(_SAVED, {})[write_sheet(sheet)] = entry
 
 
 def _try_to_save(sheet: Sheet, advice: Advice, text: str) -> None:

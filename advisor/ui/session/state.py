@@ -14,7 +14,6 @@ No chemistry is done here.
 from __future__ import annotations
 
 import time
-import tomllib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
@@ -26,10 +25,10 @@ from advisor.basis.fields import Field, InputError, SheetError, asked_fields, fi
 from advisor.examples import EXAMPLES, example_text, requested_example
 from advisor.readings import KINDS
 from advisor.readings.origin import with_origin
-from advisor.sheet import LARGEST_FILE, Sheet, raw_sheet, read_sheet
+from advisor.sheet import Sheet, parse_toml, raw_sheet, read_sheet
 
 Raw = dict[str, Any]
-Answer = TypeVar("Answer")
+Result = TypeVar("Result")
 Found = TypeVar("Found", covariant=True)
 QUESTIONS = ("mix", "plate", "deposit", "keep", "dispose")  # tables that only their own page needs to be right
 _SHEET, _WIDGETS, _ANSWERS, _EXAMPLE, _PAGE = "sheet", "sheet_", "answers", "example", "page"
@@ -38,7 +37,7 @@ DOUBLE_CLICK = 0.6  # s within which a second tap is taken for the same one (des
 
 
 @dataclass(frozen=True)
-class Entry(Generic[Found]):
+class Typed(Generic[Found]):
     """What was typed, what is wrong with it by place, and the latest answer with the sheet that it came from."""
 
     sheet: Sheet | None
@@ -52,7 +51,7 @@ class Entry(Generic[Found]):
         return self.sheet is not None and self.sheet == self.answered
 
 
-def enter(name: str, function: Callable[[Sheet], Answer], tables: Sequence[str] = ()) -> Entry[Answer]:
+def enter(name: str, function: Callable[[Sheet], Result], tables: Sequence[str] = ()) -> Typed[Result]:
     """Read what was typed and answer it with `function`, whose result is kept under `name`.
 
     tables: those of QUESTIONS that the function uses; what is wrong in the others does not stand in its way.
@@ -71,7 +70,7 @@ def enter(name: str, function: Callable[[Sheet], Answer], tables: Sequence[str] 
     except InputError as error:  # what only the question itself sees
         errors, sheet = {error.place: error}, None
     answered, answer = answers.get(name, (None, None))
-    return Entry(sheet, errors, answer, answered)
+    return Typed(sheet, errors, answer, answered)
 
 
 def raw() -> Raw:
@@ -79,7 +78,7 @@ def raw() -> Raw:
     if _SHEET not in st.session_state:
         wanted = st.query_params.get("example") or requested_example()
         text = example_text(wanted) if wanted in EXAMPLES else ""
-        st.session_state[_SHEET] = tomllib.loads(text)
+        st.session_state[_SHEET] = parse_toml(text.encode("utf-8"))
         st.session_state[_EXAMPLE] = bool(text)
         note_safe()
     sheet: Raw = st.session_state[_SHEET]
@@ -251,7 +250,7 @@ def clear() -> None:
 
 def load_example(name: str) -> None:
     """Start from an example."""
-    load(tomllib.loads(example_text(name)))
+    load(parse_toml(example_text(name).encode("utf-8")))
     st.session_state[_EXAMPLE] = True
 
 
@@ -275,15 +274,7 @@ def load_toml(content: bytes) -> None:
 
 def raw_from_toml(content: bytes) -> Raw:
     """Read a TOML file as a raw sheet. Raises InputError like `load_toml`."""
-    place = "the file"
-    if len(content) > LARGEST_FILE:
-        raise InputError(place, f"it has {len(content) / 1e6:.1f} MB", "a bench sheet has at most 1 MB")
-    try:
-        sheet = tomllib.loads(content.decode("utf-8-sig"))
-    except UnicodeDecodeError as error:
-        raise InputError(place, "it is not text in UTF-8", "give a bench sheet in TOML") from error
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise InputError(place, f"it is not sound TOML ({error})", "give a bench sheet in TOML") from error
+    sheet = parse_toml(content, "the file")
     _refuse_other_shapes(sheet)
     return sheet
 

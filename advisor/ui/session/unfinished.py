@@ -8,7 +8,6 @@ by itself. Whose draft it is, the address and the browser tell; behind a proxy t
 from __future__ import annotations
 
 import hashlib
-import tomllib
 from contextlib import suppress
 from pathlib import Path
 
@@ -17,12 +16,13 @@ import streamlit as st
 from advisor.basis.fields import InputError
 from advisor.record import drafts
 from advisor.record.drafts import Draft, KeptDraft
+from advisor.sheet import parse_toml
 from advisor.ui.fields import plain
 from advisor.ui.session import state, ticks
 
 OFFERED = 3
 LONGEST_NAME = 60  # characters shown
-BACK = "This page was away for a while. What you had typed is back: look again at the field that you changed last."
+BACK = "This page was away for a while. What you had typed is back: check the field that you changed last."
 ONLY_HERE = ("localhost", "127.0.0.1", "::1")  # addresses of a server that no other device reaches
 _DRAFT, _NOT_NOW = "draft", "draft_not_now"  # the first: a sheet, the file that it is kept in, and the draft there
 _MARK = "draft_mark"
@@ -34,7 +34,7 @@ def follow() -> None:
     device = _device()
     if device is None:
         return
-    keep()
+    store()
     path = _path()
     if path is not None and st.session_state.get(_MARK) != path.stem:
         st.session_state[_MARK] = path.stem
@@ -46,7 +46,7 @@ def follow() -> None:
             st.toast(BACK, duration="long")  # it floats: the page may be scrolled far down
 
 
-def keep() -> None:
+def store() -> None:
     """Keep the sheet, if it has changed. A folder that cannot be written is told of where a check is saved."""
     device = _device()
     if device is None or state.is_new() or not state.raw():
@@ -63,7 +63,7 @@ def keep() -> None:
 def done() -> None:
     """Note that the sheet is in the logbook now."""
     state.note_safe()
-    keep()
+    store()
 
 
 def _path() -> Path | None:
@@ -130,7 +130,7 @@ def _is_sheet(draft: Draft) -> bool:
 
 def _describe(kept: KeptDraft) -> str:
     """Say of which bath a draft is, how far it got, and when it was last changed."""
-    sheet = tomllib.loads(kept.draft.sheet)
+    sheet = parse_toml(kept.draft.sheet.encode("utf-8"))
     name = str(sheet.get("bath", {}).get("name", "")).strip()[:LONGEST_NAME] or "a bath without a name"
     count = len(sheet.get("reading", []))
     readings = "no reading yet" if not count else "1 reading" if count == 1 else f"{count} readings"

@@ -11,7 +11,7 @@ from advisor.solution.density import density, water_density
 from advisor.solution.equilibrium import Flask, pH_at_titrant_volume
 from advisor.ui.charts.curve_chart import curve_chart, residual_chart, words
 from advisor.ui.parts import reading_list
-from advisor.ui.session.state import Entry
+from advisor.ui.session.state import Typed
 from tests.widgets import sheet_field
 
 FLASK = Flask(5.0, 100.0, "sodium hydroxide", 0.5)
@@ -60,7 +60,7 @@ def answered(points, *more):
         "points": [list(point) for point in points],
     }
     sheet = read_sheet({"bath": {"volume": "5 L"}, "reading": [reading, *more]})
-    return Entry(sheet, {}, advise(sheet), sheet)
+    return Typed(sheet, {}, advise(sheet), sheet)
 
 
 def test_a_curve_is_drawn_for_the_copper_of_the_answer(curve):

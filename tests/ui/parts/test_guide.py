@@ -14,7 +14,7 @@ from tests.widgets import sheet_field
 
 
 def said(app):
-    return "\n".join(block.proto.body for block in app.get("html"))
+    return "\n".join(block.proto.body for block in app.get("html")).replace("\N{NO-BREAK SPACE}", " ")
 
 
 def shown(app):

@@ -9,7 +9,7 @@ import trimesh
 from PIL import Image
 from streamlit.testing.v1 import AppTest
 
-from advisor.measure.photograph import encode
+from advisor.basis.srgb import from_linear
 from advisor.ui.parts import photo_parts
 from advisor.ui.session.state import _SHEET
 
@@ -21,7 +21,7 @@ def photographed() -> bytes:
     for number, red in enumerate(JARS):
         light[60:140, 100 * number + 20 : 100 * number + 80] = (0.85 * red, 0.8, 0.85)
     file = io.BytesIO()
-    Image.fromarray(np.rint(encode(light)).astype(np.uint8)).save(file, "PNG")
+    Image.fromarray(np.rint(from_linear(light)).astype(np.uint8)).save(file, "PNG")
     return file.getvalue()
 
 
@@ -49,8 +49,8 @@ def test_a_photograph_becomes_the_reading(check):
     assert not check.exception
     reading = check.session_state[_SHEET]["reading"][0]
     assert [row[0] for row in reading["standards"]] == [10, 13, 16, 20]
-    assert [row[1] for row in reading["standards"]] == pytest.approx(encode(0.85 * np.array(JARS[:4])), abs=0.6)
-    assert reading["samples"][0][0] == pytest.approx(float(encode(0.85 * JARS[4])), abs=0.6)
+    assert [row[1] for row in reading["standards"]] == pytest.approx(from_linear(0.85 * np.array(JARS[:4])), abs=0.6)
+    assert reading["samples"][0][0] == pytest.approx(float(from_linear(0.85 * JARS[4])), abs=0.6)
     assert reading["origin"] == "photograph"
 
 

@@ -1,0 +1,62 @@
+"""Files of the person's: read without hanging, written so that a crash leaves the old file or the new one, never half.
+
+It knows no form of content; who reads or writes says what is in the file.
+"""
+
+from __future__ import annotations
+
+import os
+import select
+import stat
+import tempfile
+from pathlib import Path
+
+PIPE_WAIT = 10.0  # seconds that a named pipe may stay silent (judgement)
+
+
+def read_bytes(name: str | Path, most: int) -> bytes:
+    """Return the bytes of a file, at most one more than `most`; a pipe that stays silent raises TimeoutError.
+
+    Raises OSError, and ValueError for a name that no file can have.
+    """
+    flags = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
+    with os.fdopen(os.open(name, flags), "rb", buffering=0) as file:
+        if not stat.S_ISFIFO(os.fstat(file.fileno()).st_mode):
+            return file.read(most + 1)
+        content = b""
+        while len(content) <= most:
+            if not select.select([file], [], [], PIPE_WAIT)[0]:
+                raise TimeoutError(None, f"nothing came through the pipe for {PIPE_WAIT:.0f} seconds")
+            piece = file.read(most + 1 - len(content))
+            if piece == b"":
+                break
+            content += piece or b""  # None: another reader was quicker
+        return content
+
+
+def write_whole(path: Path, text: str) -> None:
+    """Write a text file beside its place and move it there, so that nobody ever sees half of it; raises OSError.
+
+    What is no ordinary file, such as /dev/stdout, is written as it stands.
+    """
+    if path.exists() and not path.is_file():
+        path.write_text(text, encoding="utf-8")
+        return
+    place = Path(os.path.realpath(path))  # a link goes on pointing to the file
+    handle, beside = tempfile.mkstemp(prefix=f".{place.name[:40]}.", suffix=".part", dir=place.parent)
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8") as file:
+            file.write(text)
+            file.flush()
+            os.fsync(file.fileno())
+        Path(beside).chmod(place.stat().st_mode & 0o777 if place.exists() else 0o666 & ~_umask())
+        Path(beside).replace(place)
+    except BaseException:
+        Path(beside).unlink(missing_ok=True)
+        raise
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask

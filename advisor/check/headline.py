@@ -1,0 +1,163 @@
+"""The answer in one glance: what is the matter in a few words, and what to do in one sentence.
+
+It says nothing that the answer does not say at length; `Advice.sections` is that.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from advisor.check.advice import Advice
+from advisor.check.pouring import FIRST_WORDS
+from advisor.check.steps import ACIDS, Step, measured_out, weighed
+from advisor.check.window import Verdict
+from advisor.words.lines import Amount, Line, joined, line
+from advisor.words.sections import percent
+from advisor.words.states import PlanState
+
+# A shape and words for each state of a component, so that no one depends on its colour.
+SHAPES = {
+    "in": ("●", "inside"),
+    "low": ("▼", "too low"),
+    "high": ("▲", "too high"),
+    "not measured": ("○", "not measured"),
+}
+LIKELY = {"low": "likely too low", "in": "likely inside", "high": "likely too high"}
+SHORT_NAMES = {"copper_sulfate": "copper", "sulfuric_acid": "acid", "chloride": "chloride"}
+
+
+class Tone(StrEnum):
+    """What kind of news it is; each has a shape and a colour on the screen."""
+
+    TO_DO = "to do"
+    INSIDE = "inside"
+    NOT_SETTLED = "not settled"
+    IN_THE_WAY = "in the way"
+
+
+@dataclass(frozen=True)
+class Headline:
+    """matter: what is the matter. act: what to do first. beside: what keeps it safe, how sure it is; may be empty."""
+
+    tone: Tone
+    matter: str
+    act: Line
+    beside: tuple[str, ...]
+
+
+def headline(advice: Advice) -> Headline:
+    """Return the answer in one glance."""
+    matter = matters(advice.verdict)
+    if advice.steps:
+        act = doses(advice.steps)
+        caution = (f"{FIRST_WORDS[:1].upper()}{FIRST_WORDS[1:]}.",) if _acid(advice.steps) else ()
+        sure = percent(advice.plan.after.probability_in)
+        lands = "A first part only: inside" if advice.state is PlanState.FIRST_PART else "Lands inside"
+        return Headline(Tone.TO_DO, matter, act, (*caution, f"{lands} the window, {sure} sure.", *advice.plan.why))
+    tone, matter = _TONES.get(advice.state, Tone.NOT_SETTLED), _MATTERS.get(advice.state, matter)
+    return Headline(tone, matter, _act(advice), advice.plan.why)
+
+
+# Of the states that leave nothing to do, or that something other than the contents is the matter of.
+_TONES = {
+    PlanState.NONE_NEEDED: Tone.INSIDE,
+    PlanState.NOT_POSSIBLE: Tone.IN_THE_WAY,
+    PlanState.TOO_COLD: Tone.IN_THE_WAY,
+}
+_MATTERS = {
+    PlanState.NONE_NEEDED: "Inside the window",
+    PlanState.TOO_COLD: "Too strong for the cold",
+    PlanState.WRONG_WINDOW: "In another window",
+}
+
+
+def _act(advice: Advice) -> Line:
+    """Say in one sentence what to do where no step may be taken."""
+    plan = advice.plan
+    if advice.state is PlanState.NONE_NEEDED:
+        return line("Nothing to add. The bath is in condition.")
+    if advice.state is PlanState.TOO_COLD and plan.keep_above is not None:
+        return line("Keep it above {warm}.", warm=Amount(plan.keep_above, "°C"))
+    if advice.state is PlanState.WRONG_WINDOW:
+        others = " or ".join(advice.known.sits_in)
+        return line("Take nothing out: if that is the bath you keep, choose the window {others}.", others=others)
+    if plan.blocked_by and not advice.sample:
+        return line("Add nothing: {limit} is in the way.", limit=_first_limit(plan.blocked_by))
+    return line("{said}", said=_measure(advice))
+
+
+def _first_limit(blocked_by: str) -> str:
+    return blocked_by.partition(":")[0].partition(" and ")[0]
+
+
+def _measure(advice: Advice) -> str:
+    if advice.sample:
+        return "Add nothing yet: take a sound sample first."
+    if advice.state is PlanState.REPEAT_FIRST:
+        return "Take nothing out, add nothing: repeat the reading first."
+    best = next((found for found in advice.next_reading if found.kind), None)
+    return f"Add nothing yet: measure first, best by {best.kind}." if best else "Add nothing yet: measure first."
+
+
+def matters(verdict: Mapping[str, Verdict]) -> str:
+    """Say where the components stand that are not inside, such as "Too little acid, copper likely too low"."""
+    if all(judged.state == "not measured" for judged in verdict.values()):
+        return "Nothing is measured yet"
+    out = [_out(name, judged) for name, judged in verdict.items() if judged.state in ("low", "high")]
+    likely = [
+        f"{SHORT_NAMES[name]} likely too {judged.likeliest()[0]}"
+        for name, judged in verdict.items()
+        if judged.state == "unsure" and judged.likeliest()[0] != "in"
+    ]
+    said = out + likely
+    if not said:
+        open_ = [SHORT_NAMES[name] for name, judged in verdict.items() if judged.state in ("unsure", "not measured")]
+        said = [f"{' and '.join(open_)} not settled"] if open_ else ["inside the window"]
+    text = ", ".join(said)
+    return text[:1].upper() + text[1:]
+
+
+def _out(name: str, judged: Verdict) -> str:
+    return f"too {'little' if judged.state == 'low' else 'much'} {SHORT_NAMES[name]}"
+
+
+def doses(steps: Sequence[Step]) -> Line:
+    """Say what the steps move in one sentence, such as "Add 256 g crystals, then 410 mL acid (37 %)."."""
+    said: list[Line] = []
+    for before, step in zip([None, *steps], steps, strict=False):
+        verb = "" if before and before.do == step.do else f"{step.do} " if before else f"{step.do.capitalize()} "
+        said.append(line("{verb}{what}", verb=verb, what=short_dose(step)))
+    return line("{said}.", said=joined(", then ", said))
+
+
+def short_dose(step: Step) -> Line:
+    """Say what a step moves as shortly as a hand needs it, such as "412 mL acid (37 %)"."""
+    numbers = step.numbers
+    if step.do == "take out":
+        return line("{volume_L:.2f L} bath", **numbers)
+    if step.what == "water":
+        return line("{volume_L:.2f L} water", **numbers)
+    if step.what in ACIDS:
+        return line(
+            "{volume} {name} ({percent:.0f} %)",
+            volume=measured_out(numbers["volume_mL"]),
+            name="acid" if step.what == "sulfuric acid" else step.what,
+            percent=100 * numbers["strength_mass_fraction"],
+        )
+    if "volume_mL" in numbers:
+        return line("{volume} salt solution", volume=measured_out(numbers["volume_mL"]))
+    return line("{grams} crystals", grams=weighed(numbers["mass_g"]))
+
+
+def _acid(steps: tuple[Step, ...]) -> bool:
+    return any(step.what in ACIDS for step in steps)
+
+
+def standing(judged: Verdict) -> tuple[str, str]:
+    """Return the shape and the words for where a component stands, such as ("▼", "too low")."""
+    if judged.state != "unsure":
+        return SHAPES[judged.state]
+    side, probability = judged.likeliest()
+    return "◐", f"{LIKELY[side]}, {percent(probability)}"

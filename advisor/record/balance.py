@@ -1,0 +1,173 @@
+"""What is in the tank, and how what was logged moves it: an exact mass balance, in grams.
+
+Inert anodes plate copper out of the bath by Faraday's law; which anodes hung when is told by the log and by the sheets
+of the checks, also before the time that is asked about. Pure functions of entries.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, fields, replace
+
+import numpy as np
+
+from advisor.record.entries import (
+    AcidAdded,
+    AnodeChange,
+    Check,
+    ChlorideAdded,
+    Content,
+    CrystalsAdded,
+    Entry,
+    LevelMark,
+    RunDone,
+    TakenOut,
+    WaterAdded,
+)
+from advisor.solution.composition import Masses, composition, masses
+from advisor.solution.density import WATER_DENSITY
+from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
+from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, PENTAHYDRATE_PER_COPPER
+from advisor.solution.ranges import Number
+from advisor.solution.stock import (
+    SALT_SOLUTION_CHLORIDE,
+    acid_density,
+    chloride_mass_fraction,
+    hydrochloric_acid_density,
+    pentahydrate_mass_fraction,
+)
+
+INERT = "inert"
+LEAST_LEFT = 0.01  # share of the bath below which what was known of it is of no use (judgement)
+LOGGED_AMOUNTS = 0.015  # relative: strength of the stock and scale of the tank (judgement)
+CHARGE = 0.03  # relative; ampere-hours of a supply's display, or of a current that was read now and then (judgement)
+
+
+@dataclass(frozen=True)
+class UnfedRun(RunDone):
+    """A run at inert anodes, which give nothing back: what it plates leaves the bath."""
+
+
+@dataclass(frozen=True)
+class Contents:
+    """What is in the tank: grams, and milligrams of chloride. Floats, or arrays of one shape (many baths at once)."""
+
+    masses: Masses
+    chloride: Number
+
+    def concentrations(self) -> tuple[Number, Number, Number, Number]:
+        """Return copper sulfate, sulfuric acid [g/L], chloride [mg/L] and volume [L at 20 degC]."""
+        copper_sulfate, sulfuric_acid, _, volume = composition(self.masses)
+        return copper_sulfate, sulfuric_acid, self.chloride / volume, volume
+
+
+def contents(copper_sulfate: Number, sulfuric_acid: Number, chloride: Number, volume: Number) -> Contents:
+    """Return what is in `volume` [L at 20 degC] of a bath of these concentrations [g/L, g/L, mg/L]."""
+    return Contents(masses(copper_sulfate, sulfuric_acid, 0.0, volume), chloride * volume)
+
+
+def share_of(of: Contents, share: Number) -> Contents:
+    """Return what is left when only a share of the bath stays."""
+    left = of.masses
+    parts = (left.copper_sulfate, left.sulfuric_acid, left.foreign_solids, left.water)
+    return Contents(Masses(*(part * share for part in parts)), of.chloride * share)
+
+
+def dissolve_copper(of: Contents, copper: Number) -> Contents:
+    """Return the bath after `copper` [g] dissolved in it without current; negative: plated and not replaced.
+
+    2 Cu + O2 + 2 H2SO4 -> 2 CuSO4 + 2 H2O, and at an inert anode 2 CuSO4 + 2 H2O -> 2 Cu + O2 + 2 H2SO4: a gram of
+    copper adds 3.929 g of crystals and takes 1.543 g of acid. The oxygen comes from the air and goes there.
+    """
+    salt, acid = PENTAHYDRATE_PER_COPPER * copper, ACID_PER_COPPER * copper
+    oxygen = 15.999 / COPPER * copper
+    return Contents(of.masses + Masses(salt, -acid, 0.0, copper + oxygen - salt + acid), of.chloride)
+
+
+def after(of: Contents, what: Check | Content, times: Number = 1.0) -> Contents:
+    """Return the bath after something that was logged; kinds that move no liquid leave it as it is.
+
+    A level mark sets the water: what is missing has evaporated. `times`: how much of what was logged truly moved.
+    """
+    if isinstance(what, TakenOut):
+        return share_of(of, 1.0 - times * what.volume.value / composition(of.masses).volume)
+    if isinstance(what, UnfedRun):
+        plated = times * what.ampere_hours * COPPER_PER_AMPERE_HOUR
+        return dissolve_copper(of, -np.minimum(plated, of.masses.copper_sulfate / PENTAHYDRATE_PER_COPPER))
+    if isinstance(what, LevelMark):
+        volume = what.volume.value
+        left = of.masses
+        solutes = (left.copper_sulfate / volume, left.sulfuric_acid / volume, left.foreign_solids / volume)
+        return Contents(masses(*solutes, volume), of.chloride)
+    added = share_of(_added(what), times)
+    return Contents(of.masses + added.masses, of.chloride + added.chloride)
+
+
+def _added(what: Check | Content) -> Contents:
+    """Return what an addition brings; chloride solutions count as water of their volume."""
+    if isinstance(what, WaterAdded):
+        return _water(what.volume.value, what.chloride.value * what.volume.value)
+    if isinstance(what, CrystalsAdded):
+        grams, purity = what.mass.value, what.purity.value
+        salt, inert = grams * pentahydrate_mass_fraction(purity, what.form), grams * (1 - purity)
+        return Contents(Masses(salt, 0.0, inert, grams - salt - inert), 0.0)
+    if isinstance(what, AcidAdded):
+        strength = what.strength.value
+        grams = what.volume.value * 1000 * float(acid_density(strength))
+        return Contents(Masses(0.0, grams * strength, 0.0, grams * (1 - strength)), 0.0)
+    if isinstance(what, ChlorideAdded):
+        return _water(what.volume.value, 1000 * what.volume.value * _chloride_per_litre(what))
+    return Contents(Masses(0.0, 0.0, 0.0, 0.0), 0.0)
+
+
+def _water(litres: float, chloride: float) -> Contents:
+    return Contents(Masses(0.0, 0.0, 0.0, 1000 * litres * WATER_DENSITY), chloride)
+
+
+def _chloride_per_litre(what: ChlorideAdded) -> float:
+    """Return the chloride of a solution [g/L]."""
+    if what.source != "hydrochloric acid":
+        return SALT_SOLUTION_CHLORIDE
+    strength = what.strength.value
+    return 1000 * float(hydrochloric_acid_density(strength)) * chloride_mass_fraction(what.source, strength)
+
+
+# --- Which anodes hung when -----------------------------------------------------------------------
+
+
+def with_anodes(entries: Sequence[Entry]) -> tuple[tuple[Entry, ...], tuple[str | None, ...]]:
+    """Return entries in order of time with the runs at inert anodes marked as such, and the anodes at each.
+
+    None where neither an entry nor a check had said by then what hung in the tank. A sheet is copied from one check to
+    the next, so that it counts only where it says something else than the sheet before.
+    """
+    now: str | None = None
+    sheet: str | None = None
+    marked, hung = [], []
+    for entry in entries:
+        said = _anodes_said(entry.content)
+        if isinstance(entry.content, Check) and said is not None:
+            said, sheet = (None if said == sheet else said), said
+        now = said or now
+        unfed = now == INERT and isinstance(entry.content, RunDone)
+        marked.append(replace(entry, content=_unfed(entry.content)) if unfed else entry)  # type: ignore[arg-type]
+        hung.append(now)
+    return tuple(marked), tuple(hung)
+
+
+def _unfed(run: RunDone) -> UnfedRun:
+    return UnfedRun(**{each.name: getattr(run, each.name) for each in fields(run)})
+
+
+def _anodes_said(content: Check | Content) -> str | None:
+    if isinstance(content, AnodeChange):
+        return content.anodes
+    if not isinstance(content, Check):
+        return None
+    said = content.bath().get("anodes")
+    return said if isinstance(said, str) else None
+
+
+def unfed_charge(entries: Iterable[Entry]) -> float:
+    """Return the charge [A·h] of the runs that were marked as at inert anodes."""
+    return sum(entry.content.ampere_hours for entry in entries if isinstance(entry.content, UnfedRun))

@@ -1,0 +1,102 @@
+"""The answer in one glance: what is the matter and what to do, then the bath on its map, then each component as a row.
+
+The words come from `check.headline`; here they are only laid out. All that a person typed is escaped.
+"""
+
+from __future__ import annotations
+
+import html
+from itertools import pairwise
+
+import streamlit as st
+
+from advisor.basis.components import NAMES, UNITS
+from advisor.basis.places import PAGES
+from advisor.check.advice import Advice
+from advisor.check.headline import SHORT_NAMES, Headline, Tone, headline, standing
+from advisor.check.known import Value
+from advisor.check.window import Verdict
+from advisor.ui.look.own_units import chosen, shown
+from advisor.words.lines import Amount, Units, line
+
+SHAPES = {Tone.TO_DO: "▼", Tone.INSIDE: "●", Tone.NOT_SETTLED: "◐", Tone.IN_THE_WAY: "■"}
+
+
+def show(advice: Advice) -> None:
+    """Show what is the matter and what to do, and where that leads."""
+    said = headline(advice)
+    beside = "".join(f'<p class="beside">{html.escape(shown(text))}</p>' for text in said.beside)
+    st.html(
+        f'<div class="glance {said.tone.replace(" ", "-")}"><p class="matter">{_shape(said, advice)} '
+        f'{html.escape(said.matter)}</p><p class="act">{_unparted(shown(said.act))}</p>{beside}</div>'
+    )
+
+
+def _shape(said: Headline, advice: Advice) -> str:
+    """Return the mark of the news: that of the first component that is out, else that of its kind."""
+    out = [standing(judged)[0] for judged in advice.verdict.values() if judged.state in ("low", "high")]
+    return out[0] if out and said.tone is Tone.TO_DO else SHAPES[said.tone]
+
+
+def _unparted(text: str) -> str:
+    """Return text for the page in which no number parts from its unit."""
+    pieces = html.escape(text).split(" ")
+    joined = pieces[0]
+    for before, piece in pairwise(pieces):
+        joined += ("\N{NO-BREAK SPACE}" if before[-1:].isdigit() or before.startswith("(") else " ") + piece
+    return joined
+
+
+def work_from_it(advice: Advice) -> None:
+    """Show the way to the steps, the one filled button of the answer."""
+    if advice.steps and st.button("Start correcting", type="primary", key="glance_correct", width="stretch"):
+        st.switch_page(PAGES / "correct.py")
+
+
+def bar(advice: Advice) -> None:
+    """Show the answer's first line in a bar that a phone keeps in sight; a tap leads to the answer."""
+    said = headline(advice)
+    rows = [
+        f"{SHORT_NAMES[name].capitalize()} {standing(judged)[0]} {_short(name, advice.values[name])}"
+        for name, judged in advice.verdict.items()
+        if judged.state != "not measured"
+    ]
+    st.html(
+        f'<a class="bar" href="#answer" target="_self"><b>{html.escape(said.matter)} ↑</b>'
+        f"{html.escape(' · '.join(rows) or 'Nothing measured yet')}</a>"
+    )
+
+
+def _short(name: str, value: Value | None) -> str:
+    return str(_amount(name, value)).replace(" ", "\N{NO-BREAK SPACE}") if value else "not settled"
+
+
+def _amount(name: str, value: Value) -> Amount:
+    return Amount(value.value, UNITS[name], standard_uncertainty=value.standard_uncertainty)
+
+
+def holds(advice: Advice) -> None:
+    """Show each component as a row: its name and window on the left, what the bath holds on the right."""
+    rows = "".join(_row(name, advice.values[name], judged) for name, judged in advice.verdict.items())
+    st.html(f'<dl class="holds">{rows}</dl>')
+
+
+def _row(name: str, value: Value | None, judged: Verdict) -> str:
+    shape, words = standing(judged)
+    limits = "no limits"
+    if judged.limits:
+        low, high = judged.limits
+        limits = shown(line("window {window}", window=Amount(low, UNITS[name], digits=6, upper=high)))
+    return (
+        f'<div class="{judged.state.replace(" ", "-")}"><dt>{NAMES[name].capitalize()}<br><small>{limits}</small></dt>'
+        f'<dd><div class="amount">{_in_large(name, value)}</div><div class="where">{shape} {words}</div></dd></div>'
+    )
+
+
+def _in_large(name: str, value: Value | None) -> str:
+    """Return what a row says in large, and in small below it the same in US units where they were chosen."""
+    if value is None:
+        return "–"
+    amount = _amount(name, value)
+    customary = "" if chosen() is Units.METRIC else amount.customary()
+    return f"{amount}<br><small>{customary}</small>" if customary else str(amount)

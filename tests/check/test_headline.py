@@ -1,0 +1,59 @@
+"""The answer in one glance says what the whole answer says, in a few words."""
+
+from dataclasses import replace
+
+import pytest
+
+from advisor.check.advise import advise
+from advisor.check.headline import Tone, doses, headline, matters, standing
+from advisor.check.window import Verdict
+from advisor.examples import EXAMPLES, example_text
+from advisor.sheet import parse_sheet
+
+
+def verdict(state, low=0.0, inside=0.0, high=0.0):
+    return Verdict(state, low, inside, high, (30.0, 75.0))
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_each_step_stands_in_the_sentence_and_acid_never_without_its_caution(name):
+    advice = advise(parse_sheet(example_text(name).encode()))
+    said = headline(advice)
+    assert said.tone is Tone.TO_DO
+    assert said.act.count(",") == len(advice.steps) - 1
+    acid = any(step.what == "sulfuric acid" for step in advice.steps)
+    assert any("never liquid into acid" in text for text in said.beside) == acid
+    assert len(f"{said.matter} {said.act} {' '.join(said.beside)}".split()) <= 60
+
+
+def test_the_verb_is_said_once_and_again_where_it_changes():
+    steps = advise(parse_sheet(example_text("dull").encode())).steps
+    assert doses(steps) == "Add 256 g crystals, then 410 mL acid (37 %)."
+    out = replace(steps[0], do="take out", what="bath", numbers={"volume_L": 0.5})
+    assert doses((out, *steps)) == "Take out 0.50 L bath, then add 256 g crystals, then 410 mL acid (37 %)."
+
+
+@pytest.mark.parametrize(
+    ("copper", "acid", "said"),
+    [
+        (verdict("in"), verdict("low"), "Too little acid"),
+        (verdict("unsure", 0.8, 0.2), verdict("high"), "Too much acid, copper likely too low"),
+        (verdict("in"), verdict("in"), "Inside the window"),
+        (verdict("unsure", 0.2, 0.7, 0.1), verdict("in"), "Copper not settled"),
+        (verdict("not measured"), verdict("in"), "Copper not settled"),
+        (verdict("not measured"), verdict("not measured"), "Nothing is measured yet"),
+    ],
+)
+def test_what_is_the_matter(copper, acid, said):
+    assert matters({"copper_sulfate": copper, "sulfuric_acid": acid}) == said
+
+
+def test_where_a_component_stands_has_a_shape_and_words():
+    assert standing(verdict("low")) == ("▼", "too low")
+    assert standing(verdict("unsure", 0.8, 0.2)) == ("◐", "likely too low, 80 %")
+
+
+def test_without_a_reading_it_says_what_to_measure():
+    said = headline(advise(parse_sheet(b'[bath]\nvolume = "5 L"\n')))
+    assert said.tone is Tone.NOT_SETTLED
+    assert said.act == "Add nothing yet: measure first, best by acid titration."

@@ -1,0 +1,144 @@
+"""A change that nothing explains is doubted and gives no advice; a change that was real is not."""
+
+import datetime
+import json
+
+import numpy as np
+import pytest
+
+from advisor.basis.units import parse
+from advisor.record.account import where_it_went
+from advisor.record.drift import NOT_SURE, BathState, Doubt, explain
+from advisor.record.entries import AnodeChange, Check, Entry, RunDone, WaterAdded
+from advisor.record.forecast import forecast
+from advisor.record.overview import overview
+from tests.benchmarks.years import filled
+
+START = datetime.datetime(2026, 3, 1, 12, tzinfo=datetime.UTC)
+
+
+def check(copper_sulfate: float, sulfuric_acid: float, litres: float = 8.0) -> Check:
+    estimate = {
+        "copper_sulfate_g_L": {"value": copper_sulfate, "standard_uncertainty": 3.0},
+        "sulfuric_acid_g_L": {"value": sulfuric_acid, "standard_uncertainty": 1.0},
+        "chloride_mg_L": None,
+        "volume_L": litres,
+        "correlation": 0.0,
+    }
+    return Check(f'[bath]\nname = "a"\nvolume = "{litres} L"\n', {"estimate": estimate})
+
+
+def record(*days_and_contents) -> list[Entry]:
+    return [
+        Entry(number, "a", when := START + datetime.timedelta(days=day), when, "1", None, content)
+        for number, (day, content) in enumerate(days_and_contents, 1)
+    ]
+
+
+def said(found) -> str:
+    return " ".join(line for section in found.sections() for line in section.lines)
+
+
+def test_a_fifth_of_the_acid_gone_is_a_wrong_reading_and_no_cause():
+    entries = record((0, check(210.0, 60.0)), (21, check(210.0, 60.0)), (42, check(210.0, 48.0)))
+    found = where_it_went(entries)
+    assert Doubt.UNLIKE in found.doubts
+    assert found.certain() == ()
+    assert "Repeat this check first" in said(found)
+    assert NOT_SURE in said(found)
+    assert "lift them out" not in said(found)
+    assert "not certain" in said(found)
+    json.dumps(found.to_dict(), allow_nan=False)
+
+
+def test_a_forecast_waits_for_the_repeat():
+    entries = record((0, check(210.0, 60.0)), (21, check(210.0, 60.0)), (42, check(210.0, 48.0)))
+    coming = forecast(where_it_went(entries), {})
+    assert (coming.courses, coming.check_in_days) == ({}, 0)
+    assert "repeated" in said(coming)
+    home = overview("a", entries, START + datetime.timedelta(days=43))
+    assert home.is_due(datetime.date(2026, 4, 13))
+    assert home.next_check(datetime.date(2026, 4, 13)).startswith("Repeat the last check first")
+
+
+@pytest.mark.parametrize(
+    ("repeat", "doubted"), [(check(210.0, 48.0), False), (check(210.0, 60.0), False), (check(230.0, 75.0), True)]
+)
+def test_a_repeat_that_agrees_with_either_settles_it(repeat, doubted):
+    """With the check that was doubted: the change was real. With the record before it: that check was wrong."""
+    entries = record((0, check(210.0, 60.0)), (42, check(210.0, 48.0)), (43, repeat))
+    assert (Doubt.UNLIKE in where_it_went(entries).doubts) == doubted
+
+
+def test_more_copper_than_idle_anodes_give_is_doubted():
+    """In 21 days 8 L take 0.09 g/L a day at most, 15 g: 12 g, 47 g of crystals and 19 g of acid, may be; 40 g may not."""
+    for grams, too_much in ((12.0, False), (40.0, True)):
+        now = check(210.0 + 3.929 * grams / 8, 60.0 - 1.543 * grams / 8)
+        exact = {"value": 60.0 - 1.543 * grams / 8, "standard_uncertainty": 0.05}
+        now = Check(now.sheet, {"estimate": now.advice["estimate"] | {"sulfuric_acid_g_L": exact}})
+        before = check(210.0, 60.0)
+        before = Check(
+            before.sheet, {"estimate": before.advice["estimate"] | {"sulfuric_acid_g_L": exact | {"value": 60.0}}}
+        )
+        found = where_it_went(record((0, before), (21, now)))
+        assert (Doubt.TOO_MUCH_COPPER in found.doubts) == too_much, grams
+
+
+def test_causes_say_that_they_need_a_complete_log():
+    found = where_it_went(record((0, check(210.0, 60.0)), (21, check(209.0, 60.5))))
+    assert found.doubts == ()
+    assert "only if the log is complete" in said(found)
+
+
+# --- Long gaps ------------------------------------------------------------------------------------
+
+
+def state(tank, day: float) -> BathState:
+    known = np.array([tank.salt / tank.litres, tank.acid / tank.litres, tank.litres])
+    return BathState(START + datetime.timedelta(days=day), known, np.diag([2.0, 0.8, 0.04]) ** 2)
+
+
+@pytest.mark.parametrize(
+    ("days", "water", "lost"), [(56, 0.2, 0.0), (400, 0.03, 0.0), (400, 0.0, 0.03), (400, 0.03, 0.03), (56, 0.3, 0.02)]
+)
+def test_more_than_the_whole_bath_may_go_between_two_checks(days, water, lost):
+    """Perfect readings give the causes back by another balance, whatever went: 8 L, topped up once a week."""
+    tank = filled(210.0, 60.0, 8.0)
+    then, logged = state(tank, 0), []
+    for day in range(1, days + 1):
+        for part in (lost, 0.0):
+            tank.water -= water / 2 * 998.2
+            tank.lose(part)
+        if day % 7 == 0 or day == days:
+            content = WaterAdded(volume=parse(f"{8.0 - tank.litres:.4f} L", "volume"))
+            tank.water += content.volume.value * 998.2
+            when = START + datetime.timedelta(days=day - 0.01)
+            logged.append(Entry(day, "a", when, when, "1", None, content))
+    found = explain(then, state(tank, days), logged)
+    for name, true in (("evaporation", days * water), ("lost bath", days * lost), ("copper", 0.0)):
+        amount = found.causes[name]
+        assert amount.value == pytest.approx(true, abs=0.25 * amount.standard_uncertainty + 1e-3), name
+    assert not found.unlogged
+
+
+# --- Inert anodes ---------------------------------------------------------------------------------
+
+
+RUNS = [(day, RunDone(charge=parse("8 A*h", "charge"))) for day in range(1, 21, 2)]
+
+
+def test_what_inert_anodes_plate_is_no_riddle():
+    """80 A·h take 94.8 g of copper: 46.6 g/L of crystals gone and 18.3 g/L of acid come in 8 L (Faraday's law)."""
+    entries = record((0, check(210.0, 60.0)), (0.5, AnodeChange(anodes="inert")), *RUNS, (21, check(163.4, 78.3)))
+    found = where_it_went(entries)
+    assert found.doubts == ()
+    assert found.plated == pytest.approx(94.84, abs=0.05)
+    assert found.causes["copper"].value == pytest.approx(0.0, abs=5.0)
+    assert "copper" not in found.certain()
+    assert "Copper plated at inert anodes, by your ampere-hours: 94.8 g" in said(found)
+
+
+def test_a_forecast_goes_on_with_what_inert_anodes_plate():
+    entries = record((0, check(210.0, 60.0)), (0.5, AnodeChange(anodes="inert")), *RUNS, (21, check(163.4, 78.3)))
+    course = forecast(where_it_went(entries), {}).courses["copper_sulfate"]
+    assert course.per_day.value == pytest.approx(-46.6 / 21, abs=0.2)

@@ -1,0 +1,45 @@
+"""The answer in one glance: what the rows and the bar say, and that no number parts from its unit."""
+
+from advisor.check.advise import advise
+from advisor.examples import example_text
+from advisor.sheet import parse_sheet
+from advisor.ui.parts import glance
+
+
+def dull():
+    return advise(parse_sheet(example_text("dull").encode()))
+
+
+def drawn(monkeypatch, show, advice):
+    said = []
+    monkeypatch.setattr(glance.st, "html", said.append)
+    show(advice)
+    return said[0]
+
+
+def test_a_row_says_state_value_and_window_in_words(monkeypatch):
+    rows = drawn(monkeypatch, glance.holds, dull()).split("<dt>")[1:]
+    assert [row.partition("<")[0] for row in rows] == ["Copper sulfate", "Sulfuric acid", "Chloride"]
+    assert "window 30 to 75 g/L" in rows[1]
+    assert "20.9 ± 1.4 g/L" in rows[1]
+    assert "▼ too low" in rows[1]
+    assert "○ not measured" in rows[2]
+
+
+def test_the_news_stands_first_and_no_number_parts_from_its_unit(monkeypatch):
+    shown = drawn(monkeypatch, glance.show, dull())
+    assert "▼ Too little acid" in shown
+    assert "256\N{NO-BREAK SPACE}g crystals" in shown
+    assert "(37\N{NO-BREAK SPACE}%)" in shown
+    assert "acid into the liquid, never liquid into acid" in shown  # a dose of acid never stands without it
+
+
+def test_the_bar_leads_to_the_answer(monkeypatch):
+    bar = drawn(monkeypatch, glance.bar, dull())
+    assert 'href="#answer"' in bar
+    assert "Acid ▼" in bar
+    assert "mL" not in bar  # a dose without its caution has no place here
+
+
+def test_what_was_typed_is_escaped():
+    assert glance._unparted("5 <b>mL</b> & more") == "5\N{NO-BREAK SPACE}&lt;b&gt;mL&lt;/b&gt; &amp; more"
