@@ -221,7 +221,15 @@ class Advice:
             },
             "correction": self._correction_dict(),
             "next_reading": [
-                {"kind": s.kind, "question": s.question, "why": s.why, "gain": s.gain} for s in self.next_reading
+                {
+                    "kind": s.kind,
+                    "question": s.question,
+                    "repeat": s.repeat,
+                    "with": s.tool,
+                    "why": s.why,
+                    "gain": s.gain,
+                }
+                for s in self.next_reading
             ],
             "slips": [
                 {

@@ -39,7 +39,7 @@ def _on(sheet: Sheet) -> Advice:
     steps = steps_of(task, plan)
     beside = ways(task, plan.held_back or plan) if known.estimate else ()
     sample = sound_sample(sheet.bath) if sheet.bath.condition else None
-    suggestions = () if sheet.bath.condition else rank(sheet, known.estimate, known.limits)
+    suggestions = () if sheet.bath.condition else rank(sheet, known, task, plan)
     return Advice(
         known,
         task.volume,

@@ -11,19 +11,19 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from math import floor, inf, sqrt
+from math import ceil, floor, inf, sqrt
 
 import numpy as np
 from scipy.optimize import brentq
 
-from advisor.basis.components import SALT_AND_ACID
+from advisor.basis.components import NAMES, SALT_AND_ACID, UNITS
 from advisor.check.mass_balance import After, Amounts, Task, forward
 from advisor.check.search import LEVEL_TOLERANCE, Scope, Search, steps_of, to_be_moved
 from advisor.check.window import SURE, SURE_REACH, judge
 from advisor.sheet import ROOM
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.solubility import ceiling_at, ceiling_fraction, crystallises_below
-from advisor.words.lines import Amount, joined, line
+from advisor.words.lines import Amount, half_width, joined, line
 from advisor.words.states import PlanState
 
 SMALL_SHARE, LARGEST_SHARE = 0.1, 0.95  # of the bath, to be taken out (judgement)
@@ -44,7 +44,7 @@ class Plan:
 
     why: what the state rests on in this bath, in sentences. held_back: the correction that the readings would call for,
     where the state does not let it be done yet. keep_above: the temperature [degC] that this bath wants, where it is
-    too cold for it.
+    too cold for it. repeat, asks: the readings (positions) and the questions (fields of the bath) that it waits for.
     """
 
     state: PlanState
@@ -56,6 +56,8 @@ class Plan:
     why: tuple[str, ...] = ()
     held_back: Plan | None = None
     keep_above: float | None = None
+    repeat: tuple[int, ...] = ()
+    asks: tuple[str, ...] = ()
 
 
 def correct(task: Task) -> Plan:
@@ -74,7 +76,8 @@ def correct(task: Task) -> Plan:
             said = [line("{limit}: {lifting}", limit=bind.limit, lifting=bind.lifting) for bind in binds]
             blocked = joined(" and ", said) if binds else _several(task)
             return Plan(PlanState.NOT_POSSIBLE, Amounts(), here, None, blocked, binds)
-    return replace(plan_of(task, PlanState.FIRST_PART, _part_dose(task)), binds=_binds(task))
+    binds = _binds(task, but="the tank") or _what_is_known(task)  # a bigger bath is no cure for not knowing
+    return replace(plan_of(task, PlanState.FIRST_PART, _part_dose(task)), binds=binds)
 
 
 def plan_of(task: Task, state: PlanState, amounts: Amounts) -> Plan:
@@ -268,21 +271,60 @@ def _short_of(have: Amount, need: Amount) -> str:
     return line("{have}, and {need} are needed", have=have, need=need)
 
 
-def _binds(task: Task) -> tuple[Bind, ...]:
+def _binds(task: Task, but: str = "") -> tuple[Bind, ...]:
     """Return the limit that alone stands in the way, or the two that do together; none where lifting two is not enough.
 
-    Each is lifted and the plan sought again.
+    Each is lifted and the plan sought again, but for one that is not to be thought of.
     """
-    lifted = _lifted(task)
+    lifted = {name: lift for name, lift in _lifted(task).items() if name != but}
     for size in (1, 2):
         for names in itertools.combinations(lifted, size):
             changes = [lifted[name][0] for name in names]
             free = replace(task, **_merged(changes))  # type: ignore[arg-type]
             found = _best(free)
+            if found and names == ("the cold",):
+                return (_cold(task, forward(free, found)),)
             if found:
                 after = forward(free, found)
                 return tuple(Bind(name, lifted[name][1](found, after), after.probability_in) for name in names)
     return ()
+
+
+def _cold(task: Task, after: After) -> Bind:
+    """Return the cold as what stands in the way: the least whole degrees at which a plan lands, and how surely."""
+    acid = task.acid_in_the_cold(after.sulfuric_acid)
+    most = ceil(float(crystallises_below(after.copper_sulfate / float(ceiling_fraction(acid)), acid)))
+    low, high = floor(task.coldest), max(most, floor(task.coldest) + 1)
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if _best(replace(task, coldest=float(middle))) else (middle, high)
+    found = _best(replace(task, coldest=float(high)))
+    lands = forward(task, found).probability_in if found else after.probability_in
+    lifting = line(
+        "at {cold} this window is too near to where crystals form; keep the bath above {warm}, or choose a window with "
+        "less copper",
+        cold=Amount(task.coldest, "°C"),
+        warm=Amount(float(high), "°C"),
+    )
+    return Bind("the cold", lifting, lands)
+
+
+def _what_is_known(task: Task) -> tuple[Bind, ...]:
+    """Return as what stands in the way how little is known of that component which is known worst."""
+    exact = _known_exactly(task)
+    found = _best(exact)
+    widths = {
+        name: task.known.standard_uncertainty(name) / (high - low)
+        for name in SALT_AND_ACID
+        for low, high in (task.limits(name),)
+        if task.measured(name)
+    }
+    if found is None or not widths:
+        return ()
+    worst = max(widths, key=lambda name: widths[name])
+    spread = half_width(task.known.standard_uncertainty(worst), UNITS[worst])
+    lifting = line("known to ± {spread} only", spread=spread)
+    return (Bind(f"what is known of the {NAMES[worst]}", lifting, forward(exact, found).probability_in),)
 
 
 def _merged(changes: list[dict[str, object]]) -> dict[str, object]:

@@ -15,6 +15,7 @@ from advisor.basis.components import NAMES, SALT_AND_ACID, UNITS
 from advisor.check.assessment import Assessment, assess
 from advisor.check.correction import (
     SMALL_SHARE,
+    Bind,
     Plan,
     correct,
     plan_of,
@@ -26,12 +27,13 @@ from advisor.check.estimate import DISAGREEMENT, estimate_from
 from advisor.check.floor import on_the_floor
 from advisor.check.known import Known
 from advisor.check.mass_balance import Amounts, Task, forward
-from advisor.check.next_reading import answered_with_nothing, unanswered
+from advisor.check.open_questions import answered_with_nothing, unanswered
 from advisor.check.slips import Slip, is_far, slips_of
 from advisor.check.window import is_determined
 from advisor.sheet import Sheet
 from advisor.solution.solubility import Crystals, crystallises_below, crystals, safe_up_to, saturation
 from advisor.words.lines import Amount, Line, joined, line
+from advisor.words.sections import percent
 from advisor.words.states import PlanState
 
 
@@ -111,7 +113,8 @@ def _low_and_saturated(case: Case) -> Plan | None:
         now=Amount(now, "°C"),
     )
     lies = on_the_floor(case.sheet, case.known.estimate)
-    return replace(plan, why=(why, lies) if lies else (why,))
+    every = tuple(range(len(case.sheet.readings)))
+    return replace(plan, why=(why, lies) if lies else (why,), repeat=every)
 
 
 def _wrong_window(case: Case) -> Plan | None:
@@ -148,9 +151,9 @@ def _instead(case: Case) -> Line:
 def _repeat_first(case: Case) -> Plan | None:
     """Ask for a reading again that may be a slip, and before much bath is thrown out on the word of one."""
     if case.slips and (case.takes_much_out or case.contradicts_itself):
-        return case.held(
-            PlanState.REPEAT_FIRST, *_may_be_slips(case), *([_instead(case)] if case.takes_much_out else [])
-        )
+        slips = [*_may_be_slips(case), *([_instead(case)] if case.takes_much_out else [])]
+        doubted = tuple(dict.fromkeys(slip.reading for slip in case.slips))
+        return replace(case.held(PlanState.REPEAT_FIRST, *slips), repeat=doubted)
     alone = _rests_on_one(case) if case.takes_much_out else None
     if alone is None:
         return None
@@ -161,7 +164,7 @@ def _repeat_first(case: Case) -> Plan | None:
         number=number + 1,
         label=case.sheet.readings[number].label.lower(),
     )
-    return case.held(PlanState.REPEAT_FIRST, why, _instead(case))
+    return replace(case.held(PlanState.REPEAT_FIRST, why, _instead(case)), repeat=(number,))
 
 
 def _may_be_slips(case: Case) -> list[Line]:
@@ -202,7 +205,8 @@ def _all_inside(case: Case) -> Plan | None:
         return cold
     lacking = (*_not_measured(case), *_unanswered(doubtful))
     if lacking:
-        return case.held(PlanState.MEASURE_FIRST, *lacking)
+        asks = unanswered(case.sheet) if doubtful else ()
+        return replace(case.held(PlanState.MEASURE_FIRST, *lacking), asks=asks)
     return case.considered if case.considered.state is PlanState.NONE_NEEDED else None
 
 
@@ -276,7 +280,20 @@ def _half_measured(case: Case) -> Plan | None:
 
 
 def _as_considered(case: Case) -> Plan:
-    return case.considered
+    """Return the correction that the readings call for; where it does not land, say what stands in the way."""
+    plan = case.considered
+    if plan.state is not PlanState.FIRST_PART:
+        return plan
+    return replace(plan, why=tuple(_bind_line(bind) for bind in plan.binds))
+
+
+def _bind_line(bind: Bind) -> Line:
+    return line(
+        "In the way of a whole correction: {limit}, {lifting}. Without that it lands with {sure}.",
+        limit=bind.limit,
+        lifting=bind.lifting,
+        sure=percent(bind.probability_in),
+    )
 
 
 RULES: tuple[Callable[[Case], Plan | None], ...] = (
