@@ -45,7 +45,7 @@ def test_json_is_the_contract(dull: Path) -> None:
     done = run("check", str(dull), "--json")
     result = json.loads(done.stdout, parse_constant=lambda word: pytest.fail(f"{word} in the JSON"))
     assert list(result) == [
-        "estimate", "verdict", "correction", "next_reading", "slips", "foreign_salts_g_L", "ways", "warnings", "cautions",
+        "estimate", "verdict", "correction", "next_reading", "slips", "foreign_salts_g_L", "ways", "taken_for_granted", "warnings", "cautions",
     ]  # fmt: skip
     estimate = result["estimate"]
     assert set(estimate) == {

@@ -204,7 +204,7 @@ TABLES = {
     "correction": some({}, {"aim": st.sampled_from(["middle", "least"]), "copper_sulfate": amount(150, 250, "g/L"), "sulfuric_acid": amount(20, 100, "g/L")}),
     "gear": some({}, {"have": st.lists(st.sampled_from(GEAR), max_size=6)}),
     "mix": some({"volume": amount(1, 20, "L")}, {"copper_sulfate": amount(100, 250, "g/L"), "sulfuric_acid": amount(10, 100, "g/L"), "suppressor": amount(0, 2, "g")}),
-    "plate": some({"area": amount(5, 500, "cm^2")}, {"thickness": amount(5, 500, "um"), "time": amount(0.1, 100, "h"), "stirring": st.sampled_from(["still", "moved", "air", "strong"]), "anode_area": amount(5, 500, "cm^2"), "current": amount(0.05, 20, "A")}),
+    "plate": some({"area": amount(5, 500, "cm^2")}, {"thickness": amount(5, 500, "um"), "time": amount(0.1, 100, "h"), "stirring": st.sampled_from(["still", "moved", "air", "strong"]), "anode_area": amount(5, 500, "cm^2"), "height": amount(0.1, 200, "cm"), "current": amount(0.05, 20, "A")}),
     "deposit": some({"looks": st.lists(st.sampled_from(LOOKS), min_size=1, max_size=4)}, {"where": st.sampled_from(["all over", "edges", "recesses"]), "since": st.sampled_from(["sudden", "gradual", "always"])}),
     "keep": some({}, {"disposal_price": number(0, 30), "carbon_treated": st.integers(0, 4), "fresh_jar": st.sampled_from(["good", "dull", "not done"]), "mixed_jar": st.sampled_from(["good", "dull", "not done"])}),
     "dispose": some({}, {"volume": amount(0.5, 6, "L"), "base": st.sampled_from(["sodium bicarbonate", "sodium carbonate"])}),

@@ -53,6 +53,7 @@ area = "85 cm^2"
 thickness = "150 um"
 stirring = "still"
 anode_area = "200 cm^2"
+height = "6 cm"
 [deposit]
 looks = ["dull"]
 where = "all over"

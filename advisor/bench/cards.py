@@ -349,7 +349,9 @@ def _standards(setting: _Setting, seen_by: str) -> _Filling:
     words = {
         "between": Amount(plan.between[0], "g/L", upper=plan.between[1], link=" and "),
         "tells": _tells(plan.standard_uncertainty, "copper sulfate"),
-        "all_jars": len(jars) + 1,
+        "all_jars": len(jars) + plan.jars_of_bath,
+        "jars_of_bath": "a jar" if plan.jars_of_bath == 1 else f"{plan.jars_of_bath} jars",
+        "in_jars": ", ".join(f"{jar.copper_sulfate / times:.4g}" for jar in plan.standards),
         "path_cm": plan.path_cm,
         "jar_mL": plan.standards[0].volume_mL,
         "jars": joined("; ", jars),

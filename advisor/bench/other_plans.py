@@ -38,6 +38,8 @@ LONGEST_HOURS = 24.0  # judgement
 JAR_mL, PATH_CM = 100.0, 5.0  # of a colour standard, and the depth looked through (judgement)
 HALF_RANGE = 60.0  # g/L, of colour standards about the expected bath (judgement)
 COLOUR_STANDARDS = {"eye": 4, "camera": 5}  # judgement
+JARS_OF_BATH = {"eye": 1, "camera": 2}  # glasses differ: the camera sees that, the eye does not (judgement)
+LIGHT_EVEN_TO = Measured.of(1.0, "%", "fraction")  # with white near each jar (judgement)
 RED_ABSORBED = 0.6  # absorbance of a camera's red for 1 mol cm/L of copper: 1 % of red is then 3 to 4 g/L (computed)
 BOTTLES_mL = (50.0, 100.0, 250.0, 500.0)  # for weighing the density (judgement)
 
@@ -129,10 +131,12 @@ def plan_standards(
     else:
         diluted = [value / standards[0].dilution for value in (*strengths, expected.copper_sulfate)]
         *rows, sample = ((held, _red(held, path_cm), 150.0, 200.0) for held in diluted)
-        fields = {"standards": tuple(rows), "samples": (sample[1:],), "dilution": standards[0].dilution}
+        samples = (sample[1:],) * JARS_OF_BATH[seen_by]
+        fields = {"standards": tuple(rows), "samples": samples, "dilution": standards[0].dilution}
+        fields["light_even_to"] = LIGHT_EVEN_TO
     kind = "colour match" if seen_by == "eye" else "photo colour"
     spread = uncertainty_of(kind, fields, expected)
-    return StandardsPlan(fields, standards, (lower, upper), path_cm, spread)
+    return StandardsPlan(fields, standards, (lower, upper), path_cm, spread, JARS_OF_BATH[seen_by])
 
 
 def _red(copper_sulfate: float, path_cm: float) -> float:

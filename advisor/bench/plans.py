@@ -71,13 +71,17 @@ class PlatingOutPlan:
 
 @dataclass(frozen=True)
 class StandardsPlan:
-    """Jars of known colour to make. between: the two that the bath is expected to lie between [g/L]."""
+    """Jars of known colour to make. between: the two that the bath is expected to lie between [g/L].
+
+    jars_of_bath: how many to fill with the bath itself.
+    """
 
     fields: Mapping[str, object]
     standards: tuple[Standard, ...]
     between: tuple[float, float]
     path_cm: float
     standard_uncertainty: float  # g/L copper sulfate
+    jars_of_bath: int = 1
 
 
 @dataclass(frozen=True)

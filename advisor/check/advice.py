@@ -14,6 +14,7 @@ from advisor.check.assessment import Assessment
 from advisor.check.correction import Plan
 from advisor.check.estimate import Estimate
 from advisor.check.foreign import READS_AS_COPPER_SULFATE, SULFATE
+from advisor.check.granted import Granted
 from advisor.check.known import Value
 from advisor.check.mass_balance import After
 from advisor.check.next_reading import Suggestion
@@ -47,10 +48,11 @@ class Advice:
     ways: tuple[Way, ...]  # that waste nothing, beside the steps
     next_reading: tuple[Suggestion, ...]
     slips: tuple[Slip, ...]  # of the bench, that would explain the readings, likeliest first
+    taken_for_granted: tuple[Granted, ...]  # because the sheet does not say it
     warnings: tuple[str, ...]
     cautions: tuple[str, ...]
     sample: str | None  # how to take a sound sample: what is seen in the tank makes every reading false until then
-
+    to_the_middle: str | None = None  # what the middle would take, where the steps end near an edge
     without_odd: Advice | None = None  # the advice without the reading that fits none of the others
 
     TITLE: ClassVar[str] = "Bath check"
@@ -111,6 +113,19 @@ class Advice:
                 ),
                 key=Block.NEXT_READING,
             ),
+            Section(
+                "What was taken for granted",
+                tuple(
+                    line(
+                        "{what}: {value}. It moves {moves}.",
+                        what=capital(said.what),
+                        value=said.value,
+                        moves=said.moves,
+                    )
+                    for said in self.taken_for_granted
+                ),
+                key=Block.GRANTED,
+            ),
             Section("What you should know", tuple(text for text in self.warnings if text not in first)),
             Section("Take care", tuple(text for text in self.cautions if text not in first), caution=True),
             *first_aid(acts_of(self.steps, self.ways)),
@@ -143,6 +158,9 @@ class Advice:
                     reads=Amount(reads, "g/L"),
                 )
             )
+        if self.known.sum is not None and not {*SALT_AND_ACID} <= set(self.determined):
+            both = Amount(self.known.sum.value, "g/L", standard_uncertainty=self.known.sum.standard_uncertainty)
+            lines.append(line("Copper sulfate and acid together: {both}, by the density", both=both))
         if self.crystallises_below is not None:
             lines.append(crystals_form(self.crystallises_below))
         return tuple(lines)
@@ -170,7 +188,8 @@ class Advice:
             besides=besides,
         )
         kind = () if self.plan.state is PlanState.POSSIBLE else (self.state_line,)
-        return (ends, *kind, *self.plan.why)
+        nearer = (self.to_the_middle,) if self.to_the_middle else ()
+        return (ends, *nearer, *kind, *self.plan.why)
 
     def _slip_line(self, slip: Slip) -> Line:
         """Say what a slip was, what the bath would then hold, and how to tell."""
@@ -241,6 +260,7 @@ class Advice:
             ],
             "foreign_salts_g_L": self._salts_dict(),
             "ways": [{"way": way.title, "after": self._after_dict(way.after)} for way in self.ways],
+            "taken_for_granted": [granted.to_dict() for granted in self.taken_for_granted],
             "warnings": list(self.warnings),
             "cautions": list(self.cautions),
         }

@@ -12,6 +12,8 @@ from advisor.check.advice import Advice
 from advisor.check.assessment import assess
 from advisor.check.decision import Case, decide
 from advisor.check.floor import sound_sample
+from advisor.check.granted import taken_for_granted
+from advisor.check.middle import to_the_middle
 from advisor.check.next_reading import rank
 from advisor.check.remarks import cautions_of, warnings_of
 from advisor.check.steps import steps_of
@@ -48,7 +50,9 @@ def _on(sheet: Sheet) -> Advice:
         beside,
         suggestions,
         case.slips,
+        taken_for_granted(sheet, task, plan) if known.estimate else (),
         warnings_of(sheet, known, plan),
         cautions_of(sample, steps, beside),
         sample,
+        to_the_middle(task, plan),
     )

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
+from advisor.basis.units import Measured
 from advisor.check.correction import Plan
 from advisor.check.estimate import DISAGREEMENT, Estimate
 from advisor.readings import Reading
@@ -54,21 +55,27 @@ def with_a_better_tool(sheet: Sheet) -> Iterator[Again]:
     owned = [name for name in sheet.gear.have if find_tool(name)]
     for at, reading in enumerate(sheet.readings):
         for name in MEASURED_VOLUMES:
-            volume: Any = getattr(reading, name, None)
-            if not hasattr(reading, f"{name}_with") or volume is None or volume.standard_uncertainty is not None:
-                continue
-            now: str | None = getattr(reading, f"{name}_with")
-            best = min(owned, key=lambda tool: _spread(volume, tool), default=None)
-            if best is None or best == now or _spread(volume, best) > BETTER * _spread(volume, now):
+            now: str | None = getattr(reading, f"{name}_with", None)
+            best = _better_tool(reading, name, now, owned)
+            if best is None:
                 continue
             better: dict[str, Any] = {f"{name}_with": best}
             others = (*sheet.readings[:at], replace(reading, **better), *sheet.readings[at + 1 :])
             what = "the sample" if name == "sample" else "the titrant"
-            why = f"take reading {at + 1} again, {what} with your {best}{f' instead of the {now}' if now else ''}"
-            yield Again(at, best, why, others)
+            instead = f" instead of the {now}" if now else ""
+            yield Again(at, best, f"take reading {at + 1} again, {what} with your {best}{instead}", others)
 
 
-def _spread(volume: Any, tool: str | None) -> float:
+def _better_tool(reading: Reading, name: str, now: str | None, owned: list[str]) -> str | None:
+    """Return the tool that measures a volume of a reading best, None where none is clearly better or ± was typed."""
+    volume: Measured | None = getattr(reading, name, None)
+    if not (owned and hasattr(reading, f"{name}_with") and volume) or volume.standard_uncertainty is not None:
+        return None
+    best = min(owned, key=lambda tool: _spread(volume, tool))
+    return best if _spread(volume, best) <= BETTER * _spread(volume, now) else None
+
+
+def _spread(volume: Measured, tool: str | None) -> float:
     """Return the standard uncertainty of a volume measured with a tool [mL]."""
     error = volume_error(volume, tool)
     return float((error.shared**2 + error.alone**2) ** 0.5)

@@ -19,13 +19,14 @@ from scipy.optimize import brentq
 from advisor.basis.components import NAMES, SALT_AND_ACID, UNITS
 from advisor.check.mass_balance import After, Amounts, Task, forward
 from advisor.check.search import LEVEL_TOLERANCE, Scope, Search, steps_of, to_be_moved
-from advisor.check.window import SURE, SURE_REACH, judge
+from advisor.check.window import SURE, SURE_REACH, Limits, judge
 from advisor.sheet import ROOM
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.solubility import ceiling_at, ceiling_fraction, crystallises_below
 from advisor.words.lines import Amount, half_width, joined, line
 from advisor.words.states import PlanState
 
+AGAIN = 2.4  # standard uncertainties off an edge at which 95 % of second measurings call a bath inside (computed)
 SMALL_SHARE, LARGEST_SHARE = 0.1, 0.95  # of the bath, to be taken out (judgement)
 
 
@@ -62,7 +63,6 @@ class Plan:
 
 def correct(task: Task) -> Plan:
     """Return the correction of a bath."""
-    here = forward(task, Amounts())
     within_tank = task.least_volume <= task.volume <= task.most_volume
     if not any(task.needs(component) for component in task.verdicts) and not task.level_is_low and within_tank:
         return plan_of(task, PlanState.NONE_NEEDED, Amounts())
@@ -70,14 +70,24 @@ def correct(task: Task) -> Plan:
     if found:
         return plan_of(task, PlanState.POSSIBLE, found)
     exact = _known_exactly(task)
-    if _best(exact) is None:
-        binds = _binds(exact)
-        if binds or task.may_thin or _best(replace(exact, thins_unknown=True)) is None:
-            said = [line("{limit}: {lifting}", limit=bind.limit, lifting=bind.lifting) for bind in binds]
-            blocked = joined(" and ", said) if binds else _several(task)
-            return Plan(PlanState.NOT_POSSIBLE, Amounts(), here, None, blocked, binds)
+    blocked = _blocked(task, exact) if _best(exact) is None else None
+    if blocked:
+        return blocked
     binds = _binds(task, but="the tank") or _what_is_known(task)  # a bigger bath is no cure for not knowing
     return replace(plan_of(task, PlanState.FIRST_PART, _part_dose(task)), binds=binds)
+
+
+def _blocked(task: Task, exact: Task) -> Plan | None:
+    """Return the plan of a bath that could not be corrected if it were known exactly; None where one may not yet tell.
+
+    That is where water would do, but for copper sulfate or acid that no reading speaks of.
+    """
+    binds = _binds(exact)
+    if not binds and not task.may_thin and _best(replace(exact, thins_unknown=True)) is not None:
+        return None
+    said = [line("{limit}: {lifting}", limit=bind.limit, lifting=bind.lifting) for bind in binds]
+    limit = joined(" and ", said) if binds else _several(task)
+    return Plan(PlanState.NOT_POSSIBLE, Amounts(), forward(task, Amounts()), None, limit, binds)
 
 
 def plan_of(task: Task, state: PlanState, amounts: Amounts) -> Plan:
@@ -113,19 +123,48 @@ def _best(task: Task) -> Amounts | None:
         for added in _additions(task):
             found = Search(replace(scope, added=added)).run()
             if found:
-                return _with_chloride(task, _to_the_mark(task, replace(scope, added=added), found))
+                marked, amounts = _to_the_mark(task, replace(scope, added=added), found)
+                return _with_chloride(task, _firmly(marked, everything, amounts))
     return None
 
 
-def _to_the_mark(task: Task, scope: Scope, found: Amounts) -> Amounts:
-    """Return amounts that end at the usual level instead, where water goes in and that can be."""
+def _firmly(scope: Scope, everything: frozenset[str], found: Amounts) -> Amounts:
+    """Return amounts that take a little more out, so that a bath measured again as well as now is found inside.
+
+    As little bath as will do goes out, and that ends at the very edge, where every second bath would be called out
+    again and more thrown away. At most a tenth more goes for it.
+    """
+    task = scope.task
+    if found.take_out == 0 or task.aim == "least":
+        return found
+    verdicts = {name: replace(verdict, limits=_drawn_in(task, name)) for name, verdict in task.verdicts.items()}
+    most = min(found.take_out + SMALL_SHARE * task.volume, LARGEST_SHARE * task.volume)
+    firm = replace(scope, task=replace(task, verdicts=verdicts), most_out=most)
+    tries = (Search(replace(firm, added=added)).run() for added in (scope.added, everything))
+    return next((amounts for amounts in tries if amounts), found)
+
+
+def _drawn_in(task: Task, name: str) -> Limits | None:
+    """Return the limits of a component [g/L], drawn in by what a second measuring may be off; chloride's stay."""
+    limits = task.verdicts[name].limits
+    if limits is None or name not in SALT_AND_ACID or not task.measured(name):
+        return limits
+    margin = AGAIN * task.known.standard_uncertainty(name)
+    low, high = limits[0] + margin if limits[0] > 0 else 0.0, limits[1] - margin
+    return (low, high) if low < high else limits
+
+
+def _to_the_mark(task: Task, scope: Scope, found: Amounts) -> tuple[Scope, Amounts]:
+    """Return amounts that end at the usual level instead, where water goes in and that can be, and their scope."""
     near = LEVEL_TOLERANCE * task.usual_volume
-    if found.water == 0 or abs(forward(task, found).volume - task.usual_volume) <= near:
-        return found
     least, most = max(task.usual_volume - near, scope.least_volume), min(task.usual_volume + near, scope.most_volume)
-    if least > most:
-        return found
-    return Search(replace(scope, least_volume=least, most_volume=most, most_out=found.take_out)).run() or found
+    if found.water == 0 or least > most:
+        return scope, found
+    at_level = replace(scope, least_volume=least, most_volume=most, most_out=found.take_out)
+    if abs(forward(task, found).volume - task.usual_volume) <= near:
+        return at_level, found
+    marked = Search(at_level).run()
+    return (at_level, marked) if marked else (scope, found)
 
 
 def _outs(task: Task, everything: frozenset[str]) -> list[tuple[float, float]]:

@@ -79,6 +79,7 @@ class Task:
     aim_sulfuric_acid: float
     stock: Stock
     weighed_to: float = 1.0  # g, the finest scale on hand
+    additives: bool | None = None  # whether it has any; None where nobody knows
     has_room: bool = False  # whether the person named the most that the tank holds
     solubility_counts: bool = True
     thins_unknown: bool = False  # whether copper sulfate or acid may be thinned that no reading speaks of

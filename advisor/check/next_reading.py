@@ -27,8 +27,11 @@ from advisor.check.open_questions import QUESTIONS, unanswered
 from advisor.check.task import make_task
 from advisor.check.window import Limits, judge, probability_inside
 from advisor.readings import KINDS, Reading
+from advisor.readings.hydrometer import Hydrometer
 from advisor.readings.model import State
+from advisor.readings.weighed_density import WeighedDensity
 from advisor.sheet import Sheet
+from advisor.solution.solubility import Crystals
 from advisor.words.sections import percent
 from advisor.words.states import PlanState
 
@@ -170,9 +173,10 @@ def rank(sheet: Sheet, known: Assessment, task: Task, plan: Plan) -> tuple[Sugge
     All readings that the gear allows where the sheet names no gear. Where the gear allows none, the one that needs
     least besides is named, with what that is. Answering costs nothing, so that questions that help stand before tests.
     """
-    if plan.state is PlanState.NONE_NEEDED:
-        return ()
     found = known.estimate
+    told = _told(sheet, known)
+    if plan.state is PlanState.NONE_NEEDED:
+        return told
     present = _present(sheet, found)
     gain_of = _gain(known, task, plan, present)
     worth_taking = [
@@ -183,7 +187,21 @@ def rank(sheet: Sheet, known: Assessment, task: Task, plan: Plan) -> tuple[Sugge
     readings = [*_within_reach(worth_taking, set(sheet.gear.have)), *_better(sheet, plan, gain_of)]
     asked = _questions(sheet, present, gain_of, plan.asks) if found else []
     repeated = (_suggested(sheet, again, gain_of) for again in to_repeat(sheet, found, plan))
-    return (*repeated, *asked, *sorted(readings, key=lambda suggestion: -suggestion.gain))
+    return (*repeated, *asked, *told, *sorted(readings, key=lambda suggestion: -suggestion.gain))
+
+
+def _told(sheet: Sheet, known: Assessment) -> tuple[Suggestion, ...]:
+    """Return what was taken for granted and decides: the cold where crystals are near, the age where copper is open."""
+    bath, asked = sheet.bath, []
+    if known.crystals_coldest not in (None, Crystals.SAFE) and not bath.was_given("coldest"):
+        why = "say how cold the bath may stand: with what it holds, crystals are not far off"
+        asked.append(Suggestion(None, why, 1.0, ANSWERING, "bath.coldest"))
+    rests_on_density = any(isinstance(reading, Hydrometer | WeighedDensity) for reading in sheet.readings)
+    open_still = known.verdict["copper_sulfate"].state == "unsure" and "copper_sulfate" in known.determined
+    if open_still and rests_on_density and not bath.was_given("age"):
+        why = "say how old the bath is: salts gather with the months, and they read as copper"
+        asked.append(Suggestion(None, why, LEAST_GAIN, ANSWERING, "bath.age"))
+    return tuple(asked)
 
 
 def _gain(known: Assessment, task: Task, plan: Plan, present: Known) -> Callable[[FloatArray], float]:

@@ -107,16 +107,16 @@ def pouring(acid: float, strength: float, density: float, water: float, bath: fl
     at_once = max(liquid_for(acid, strength, 1), litres)
     water = math.floor(100 * water) / 100 if water >= LEAST_WATER else 0.0
     if water >= min(needed, LARGEST_LIQUID):
-        water, drawn = min(water, _round_up(at_once), LARGEST_LIQUID), 0.0
+        water, drawn = min(water, round_up(at_once), LARGEST_LIQUID), 0.0
     else:
-        wanted = min(_round_up(needed), LARGEST_LIQUID)
+        wanted = min(round_up(needed), LARGEST_LIQUID)
         drawn = max(min(wanted - water, math.floor(100 * MOST_OF_BATH * bath) / 100), 0.01)
     portions = portions_into(acid, strength, water + drawn)
     filled = water + drawn + litres * min(1.0, FEW_PORTIONS / portions)
     return Pouring(
         water,
         drawn,
-        _round_up(2 * filled),
+        round_up(2 * filled),
         portions,
         1000 * litres / portions,
         warming_by_acid(acid / portions, strength, water + drawn),
@@ -129,10 +129,10 @@ def poured_into(acid: float, strength: float, density: float, liquid: float) -> 
     portions = portions_into(acid, strength, liquid)
     litres = acid / density / 1000
     warming = warming_by_acid(acid / portions, strength, liquid)
-    return Pouring(liquid, 0.0, _round_up(2 * (liquid + litres)), portions, 1000 * litres / portions, warming)
+    return Pouring(liquid, 0.0, round_up(2 * (liquid + litres)), portions, 1000 * litres / portions, warming)
 
 
-def _round_up(litres: float) -> float:
+def round_up(litres: float) -> float:
     """Round up to two digits, and to no finer than a jug is read: 0.05 L."""
     step = max(10.0 ** (math.floor(math.log10(litres)) - 1), 0.05)
     return math.ceil(round(litres / step, 6)) * step

@@ -15,10 +15,12 @@ from advisor.check.correction import Plan
 from advisor.check.estimate import DISAGREEMENT, Estimate, estimate_from
 from advisor.check.floor import hidden_crystals, sound_sample
 from advisor.check.known import Value
+from advisor.check.mass_balance import Amounts
+from advisor.check.metals import metals_said
 from advisor.check.steps import Step
 from advisor.check.ways import Way, acts_of
 from advisor.check.window import Verdict
-from advisor.sheet import Sheet
+from advisor.sheet import ROOM, Sheet
 from advisor.solution.solubility import saturation
 from advisor.words import phrases
 from advisor.words.cautions import cautions
@@ -42,9 +44,11 @@ def warnings_of(sheet: Sheet, known: Assessment, plan: Plan) -> tuple[str, ...]:
             said.append("There is no reading yet, so nothing is known of what the bath holds.")
         return tuple(said)
     said += _disagreement(sheet, found)
+    said += metals_said(sheet, found)
     for name, judged in known.verdict.items():
         said += _about_component(name, judged, known.values[name], found)
     said += _about_cold(sheet, found, known.crystallises_below)
+    said += _about_level(sheet, plan, known.volume_L)
     said += _about_stock(sheet, plan)
     surroundings, state = sheet.bath.surroundings(), found.state()
     for number, reading in enumerate(sheet.readings, 1):
@@ -144,6 +148,21 @@ def _about_cold(sheet: Sheet, found: Estimate, crystals: float | None) -> list[s
             )
         ]
     return []
+
+
+def _about_level(sheet: Sheet, plan: Plan, volume: float) -> list[str]:
+    """Say so where a plan ends above the usual level, as nothing else will do. volume: of the bath [L at 20 °C]."""
+    usual = sheet.bath.usual_L * volume / sheet.bath.volume.value
+    if plan.amounts == Amounts() or plan.after.volume <= max(usual * (1 + ROOM), volume):
+        return []
+    return [
+        line(
+            "This ends at {volume}, above your usual {usual}, because nothing else will do: take parts and baskets out "
+            "first, since they push the level up, or keep what is too much as stock.",
+            volume=Amount(plan.after.volume, "L", 2),
+            usual=Amount(usual, "L", 2),
+        )
+    ]
 
 
 def _about_stock(sheet: Sheet, plan: Plan) -> list[str]:

@@ -15,8 +15,8 @@ by less than `HAIR` of probability is decided by the whole amounts, which are tr
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass
-from math import floor, log10
+from dataclasses import dataclass, replace
+from math import ceil, floor, log10
 
 import numpy as np
 from scipy.special import log_ndtr
@@ -36,6 +36,7 @@ STILL = 0.02  # part by which a round must better the best margin, or two such r
 STRIDES = ((16, 1), (4, 1), (1, 1), (1, 2))  # of whole amounts: steps at once, and how many to either side (judgement)
 MOST_WALKS = 40  # moves of the whole amounts, each to the best of their neighbours (judgement)
 EFFORT = 3e-5  # squared widths of the window that one thing less to add is worth (judgement)
+A_JUG = 0.01  # of the bath: what less is taken out is rounded up to, since nobody draws 13 mL from a tank (judgement)
 NEAR_ENOUGH = 0.005  # part of the merit by which amounts that are easier to measure may be worse (judgement)
 
 
@@ -61,10 +62,13 @@ class Scope:
 
 
 class Search:
-    """One search within a scope. All arrays are rows of candidates, n of them."""
+    """One search within a scope. All arrays are rows of candidates, n of them.
 
-    def __init__(self, scope: Scope) -> None:
-        self.scope, self.task = scope, scope.task
+    jug: litres that are taken out in wholes of it, and without regret; None: as little as will do.
+    """
+
+    def __init__(self, scope: Scope, jug: float | None = None) -> None:
+        self.scope, self.task, self.jug = scope, scope.task, jug
         self.most = scope.most
         self.ceiling = ceiling_at(self.task.coldest)
         self.moved = to_be_moved(self.task) | scope.added
@@ -198,13 +202,17 @@ class Search:
         room = self.scope.most_volume > self.scope.least_volume
         return np.array([self.most[0] > 0, room, self.most[2] > 0, self.most[3] > 0])
 
+    def _wish(self) -> str:
+        """Return what is sought: little taken out, where that may be and is not settled, else to be near the aim."""
+        return "out" if self.most[0] > 0 and not self.jug else "merit"
+
     def possible(self) -> bool:
         """Tell whether any amounts, not yet rounded, put the bath inside, or come within a hair of it."""
         return self._narrow("margin")[2] > -0.1 * HAIR
 
     def run(self) -> Amounts | None:
         """Return the best whole amounts, or None where no whole amounts put the bath inside."""
-        start, score, margin = self._narrow("out" if self.most[0] > 0 else "merit")
+        start, score, margin = self._narrow(self._wish())
         if margin < -0.1 * HAIR:
             return None
         best: tuple[tuple[float, float], FloatArray] | None = None
@@ -214,11 +222,21 @@ class Search:
                 best = found
             if best and self.most[0] == 0 and best[0][1] < -score * (1 + NEAR_ENOUGH) + 1e-6:
                 break
-        return Amounts(*(float(value) for value in best[1])) if best else None
+        return self._by_the_jug(Amounts(*(float(value) for value in best[1]))) if best else None
+
+    def _by_the_jug(self, found: Amounts) -> Amounts:
+        """Return amounts that take out what a jug measures, where less was found; the rest is sought anew for it."""
+        jug = _nice(A_JUG * self.task.volume)
+        most = jug * ceil(found.take_out / jug - 1e-9)
+        if self.jug or not 0 < found.take_out < 2 * jug or most > self.scope.most_out:
+            return found
+        return Search(replace(self.scope, most_out=most), jug).run() or found
 
     def _whole(self, start: FloatArray, fineness: float) -> tuple[tuple[float, float], FloatArray] | None:
         """Return the rank and the best whole amounts (4,) reached from a point by moves of all amounts together."""
         steps = steps_of(self.task, fineness)
+        if self.jug:
+            steps[0] = self.jug
         most = np.floor(self.most / steps + 1e-9)
         here = np.clip(np.round(start / steps), 0.0, most)
         best: tuple[float, ...] = (np.inf, np.inf, np.inf)  # what is missed, litres out, merit
@@ -229,7 +247,7 @@ class Search:
                 amounts = wholes * steps[:, None]
                 after, margin = self.judged(amounts)
                 missed = np.where(margin >= 0, 0.0, -margin)
-                out, merit = np.round(amounts[0], 9), self.merit(amounts, after)
+                out, merit = np.round(amounts[0] * (self.jug is None), 9), self.merit(amounts, after)
                 at = int(np.lexsort((merit, out, missed))[0])
                 rank = (float(missed[at]), float(out[at]), float(merit[at]))
                 if rank >= best:

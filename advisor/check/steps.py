@@ -5,9 +5,10 @@ The amounts are the plan's; what a bath is after a step is told by `mass_balance
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from advisor.check.correction import Plan
+from advisor.check.dissolving import Dissolving, dissolving
 from advisor.check.mass_balance import After, Amounts, Stock, Task, forward
 from advisor.check.pouring import FIRST_WORDS, Pouring, pouring
 from advisor.check.search import LEVEL_TOLERANCE
@@ -21,6 +22,7 @@ from advisor.words.lines import Amount, Line, joined, line
 SALT_SOLUTION_RECIPE = line(phrases.SALT_SOLUTION, grams=SALT_SOLUTION)
 
 
+ADDITIVES_COUNT = 0.03  # of the bath: a smaller loss of additives is within what a strip tells (judgement)
 ACIDS = ("sulfuric acid", "hydrochloric acid")
 # What each kind of step is for the hands, by what is moved.
 STEP_ACTS: dict[str, tuple[Act, ...]] = {
@@ -51,6 +53,35 @@ class Step:
 
 
 def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
+    """Return the steps in the order in which to do them, each with the bath after it and why it is done.
+
+    The last step says by how much to dose additives again that were taken out or thinned.
+    """
+    steps = _in_order(task, plan)
+    again = additives_again(task, plan)
+    if not again:
+        return steps
+    return (*steps[:-1], replace(steps[-1], how=line("{how} {again}", how=steps[-1].how, again=again)))
+
+
+def additives_again(task: Task, plan: Plan) -> Line | None:
+    """Say by how much to dose additives anew after a plan; None where that is little, or where there are none.
+
+    What evaporated left its additives behind: a low level holds those of the usual one.
+    """
+    held = max(task.volume, task.usual_volume) if task.level_is_low else task.volume
+    fresh = plan.after.volume - held * (1 - plan.amounts.take_out / task.volume)
+    if task.additives is False or fresh < ADDITIVES_COUNT * plan.after.volume:
+        return None
+    return line(
+        "{whose} thinner by {percent:.0f} % then: dose as for {fresh} of fresh bath, and prove it on a strip.",
+        whose="Brightener and other additives are" if task.additives else "Additives, if it has any, are",
+        percent=100 * fresh / plan.after.volume,
+        fresh=Amount(fresh, "L", 2),
+    )
+
+
+def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
     """Return the steps in the order in which to do them, each with the bath after it and why it is done."""
     amounts, stock = plan.amounts, task.stock
     steps: list[Step] = []
@@ -70,9 +101,9 @@ def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
         add("water", "add", "water", numbers, _why_water(task), _which_water(task, amounts))
     if amounts.crystals > 0:
         numbers = {"mass_g": amounts.crystals, "purity_mass_fraction": stock.crystals_pentahydrate}
-        whence = "the water kept back for them" if amounts.water > 0 else "bath drawn from the tank"
         how = line(
-            "Dissolve them apart, in {whence}, warmed to about {40 °C}, before any acid; then stir in.", whence=whence
+            "Dissolve them apart, in {whence}, warmed to about {40 °C}, before any acid; then stir in.",
+            whence=_dissolving(task, amounts).whence,
         )
         add(
             "crystals",
@@ -108,8 +139,8 @@ def _why_water(task: Task) -> str:
 def _which_water(task: Task, amounts: Amounts) -> Line:
     """Say which water to take, and how much of it to keep back for what follows."""
     kept: list[str] = []
-    if amounts.crystals > 0:
-        kept.append("about half of it to dissolve the crystals in" if amounts.acid > 0 else "it for the crystals")
+    if amounts.crystals > 0 and (dissolved := _dissolving(task, amounts)).water > 0:
+        kept.append(line("{water} of it to dissolve the crystals in", water=Amount(dissolved.water, "L", 2)))
     if amounts.acid > 0 and (poured := _pouring(task, amounts)).water > 0:
         kept.append(line("{water} of it for the acid", water=Amount(poured.water, "L", 2)))
     back = line(" Keep {kept} back.", kept=joined(" and ", kept)) if kept else ""
@@ -124,6 +155,13 @@ def counted_water(stock: Stock) -> str:
         f"the water that your sheet describes ({stock.water_chloride:g} mg/L chloride, {stock.water_alkalinity:g} mg/L "
         "alkalinity), and no other: that was counted on"
     )
+
+
+def _dissolving(task: Task, amounts: Amounts) -> Dissolving:
+    """Return in what the crystals of a plan are dissolved; half of the plan's water is left for acid, if any."""
+    water = amounts.water / WATER_DENSITY / 1000 * (0.5 if amounts.acid > 0 else 1.0)
+    salt = amounts.crystals * task.stock.crystals_pentahydrate
+    return dissolving(salt, water, task.volume - amounts.take_out, task.copper_sulfate, task.sulfuric_acid)
 
 
 def _pouring(task: Task, amounts: Amounts) -> Pouring:

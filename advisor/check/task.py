@@ -35,6 +35,7 @@ def make_task(sheet: Sheet, found: Known | None, verdict: dict[str, Verdict]) ->
         least_volume=known.volume_L * (bath.least_L / bath.volume.value),
         most_volume=known.volume_L * (bath.most_L / bath.volume.value),
         coldest=bath.coldest_degC,
+        additives=bath.additives,
         has_room=bath.max_volume is not None,
         **_goal(sheet.correction, verdict),
         stock=make_stock(sheet),

@@ -2,8 +2,8 @@
 
 The photograph comes as the bytes of a JPEG or PNG file. What could be a decompression bomb or another kind of file is
 refused before anything is decoded, and only the pixels are kept: place, time and camera, which a file may carry, are
-dropped. A person marks each jar by a box; its linear light (sRGB decoded) is averaged and evened out by white places
-marked in the same photograph. What the colours mean for the bath is the reading's business, not this module's.
+dropped. Each jar is marked by a box; its linear light (sRGB decoded) is averaged and evened out by white places in the
+same photograph (`light`). What the colours mean for the bath is the reading's business, not this module's.
 """
 
 from __future__ import annotations
@@ -20,6 +20,8 @@ from advisor.basis.arrays import FloatArray
 from advisor.basis.fields import InputError
 from advisor.basis.srgb import from_linear as encode
 from advisor.basis.srgb import to_linear as linear_red
+from advisor.basis.units import COVERAGE
+from advisor.measure.light import Light, light_at
 from advisor.readings.photo_colour import CLIPPED, DARK
 
 Picture = NDArray[np.uint8]  # shape (height, width, 3), sRGB 0 to 255
@@ -32,6 +34,8 @@ LEAST_SIDE = 4  # pixels of a box (judgement)
 PATCHY = 0.08  # spread of the linear red inside a box that speaks of glare or an edge (judgement)
 MUCH_CUT_OFF = 0.01  # share of a box's pixels (judgement)
 UNEVEN, VERY_UNEVEN = 0.05, 0.4  # of light over the jars: worth a word; too much to even out (judgement)
+DISAGREE = 0.02  # of white places with each other, beyond what smooth light can be: a shadow, a crease (judgement)
+HARDLY_KNOWN = 0.015  # relative standard uncertainty of the light at a jar that is worth a word (judgement)
 TINT = 0.03  # of absorbance in green or blue, beside the standards: 7 % of the light (judgement)
 
 
@@ -90,6 +94,7 @@ class Colours:
     standards: tuple[tuple[float, float, float, float], ...]  # g/L, R, G, B
     samples: tuple[tuple[float, float, float], ...]  # R, G, B
     jars: tuple[Colour, ...]  # as photographed, standards first
+    light: float  # relative standard uncertainty of the light at a jar, after evening out
     warnings: tuple[str, ...]
 
 
@@ -163,33 +168,34 @@ def read_jars(
     """Read the jars of one photograph.
 
     picture: shape (height, width, 3), sRGB. standards: copper sulfate in the jar [g/L] and its box. samples: the boxes
-    of the bath. whites: boxes of one white sheet; from two on, jars are evened out by a plane through the logarithms
-    of their light (exact for light that falls off evenly), so that a jar stands as if all had the mean light.
+    of the bath. whites: boxes of one white sheet; best are some near each jar. Jars are evened out by the light that
+    they tell, so that a jar stands as if all had the mean light.
     Raises InputError where a box does not lie on the picture.
     """
     boxes = [box for _, box in standards] + list(samples)
     names = [f"standard {n}" for n in range(1, len(standards) + 1)] + [f"bath {n}" for n in range(1, len(samples) + 1)]
     jars = tuple(colour(picture, box, name) for box, name in zip(boxes, names, strict=True))
     white = [colour(picture, box, f"white {n}") for n, box in enumerate(whites, 1)]
-    light = _light(white, whites, boxes)
-    even = [encode(jar.linear() / here) for jar, here in zip(jars, light, strict=True)]
+    light = _light(picture, white, whites, boxes)
+    even = [encode(jar.linear() / here) for jar, here in zip(jars, light.at_jars, strict=True)]
     rows = [(float(red), float(green), float(blue)) for red, green, blue in even]
     known = tuple((float(grams), *row) for (grams, _), row in zip(standards, rows, strict=False))
     found = tuple(rows[len(standards) :])
     said = [*_warnings_of_jars(names, jars), *_warnings_of_light(white, light), *_warnings_of_tint(known, found)]
-    return Colours(known, found, jars, tuple(said))
+    return Colours(known, found, jars, light.standard_uncertainty, tuple(said))
 
 
-def _light(white: Sequence[Colour], whites: Sequence[Box], boxes: Sequence[Box]) -> FloatArray:
-    """Return the light at each jar, shape (jars, 3), relative to the mean of all jars; ones where it is not known."""
-    if not boxes or len(white) < 2:
-        return np.ones((len(boxes), 3))
-    at, jars = np.array([box.middle() for box in whites]), np.array([box.middle() for box in boxes])
-    shown = np.log(np.maximum([one.linear() for one in white], 1e-6))
-    # The least-norm solution: along a line of whites it changes with the line only, with one white not at all.
-    slopes = np.linalg.lstsq(at - at.mean(axis=0), shown - shown.mean(axis=0), rcond=1e-6)[0]
-    light = (jars - jars.mean(axis=0)) @ slopes
-    return np.asarray(np.exp(light), dtype=float)
+def _light(picture: Picture, white: Sequence[Colour], whites: Sequence[Box], boxes: Sequence[Box]) -> Light:
+    """Return the light at the jars, whose boxes are given, as white places tell it."""
+    height, width = picture.shape[:2]
+
+    def places(some: Sequence[Box]) -> FloatArray:
+        """Return middles (n, 2) in half widths of the picture from its middle."""
+        middles = np.array([box.middle() for box in some]).reshape(-1, 2)
+        return np.asarray((2 * middles - 1) * [1.0, height / width], dtype=float)
+
+    shown = np.array([one.linear() for one in white]).reshape(-1, 3)
+    return light_at(places(boxes), places(whites), shown)
 
 
 def _warnings_of_jars(names: Sequence[str], jars: Sequence[Colour]) -> list[str]:
@@ -207,19 +213,26 @@ def _warnings_of_jars(names: Sequence[str], jars: Sequence[Colour]) -> list[str]
     return said
 
 
-def _warnings_of_light(white: Sequence[Colour], light: FloatArray) -> list[str]:
+def _warnings_of_light(white: Sequence[Colour], light: Light) -> list[str]:
     if any(one.red > CLIPPED[1] for one in white):
         return ["White is cut off by the camera, so uneven light cannot be told: take it again with less light."]
-    if len(white) < 2:
-        return [
-            "Uneven light cannot be told: mark white paper at two places or more: left of the jars, right, and above."
-        ]
-    apart = float(np.ptp(light[:, 0])) if len(light) else 0.0
+    apart = float(np.ptp(light.at_jars[:, 0])) if len(light.at_jars) else 0.0
     if apart > VERY_UNEVEN:
         return [f"The light differs by {apart:.0%} over the jars, too much to even out: take it again in even light."]
+    said = []
     if apart > UNEVEN:
-        return [f"The light differs by {apart:.0%} over the jars; that was evened out by the white places."]
-    return []
+        said.append(f"The light differs by {apart:.0%} over the jars; that was evened out by the white places.")
+    if light.off > DISAGREE:
+        said.append(
+            f"White places disagree by {light.off:.0%}: one lies in a shadow or is not white, and the result is less "
+            "sure for it. Move it onto plain paper, or leave it out."
+        )
+    if light.standard_uncertainty > HARDLY_KNOWN:
+        said.append(
+            f"The light at the jars is known to {COVERAGE * light.standard_uncertainty:.0%} only: mark white paper "
+            "close above and below each jar, and stand the bath in the middle of the row, in two jars."
+        )
+    return said
 
 
 def _warnings_of_tint(

@@ -25,16 +25,15 @@ from advisor.check.correction import SMALL_SHARE, Plan, correct
 from advisor.check.decision import sits_elsewhere
 from advisor.check.floor import sound_sample
 from advisor.check.mass_balance import Amounts, Task, forward
+from advisor.check.metals import CONTAMINANT_LIMITS, contaminants_of
 from advisor.check.pouring import FIRST_WORDS
 from advisor.check.task import make_task
 from advisor.check.ways import Way, leaning, ways, ways_section
 from advisor.check.window import Verdict
 from advisor.questions.ailments import (
     CARBON_FAILED,
-    CONTAMINANT_LIMITS,
     LIQUID_LOOKS,
     complains,
-    contaminants_of,
     fraction_called_for,
     probability_cured,
     weigh,
@@ -271,7 +270,7 @@ def _options(case: _Case, ailments: Mapping[str, float]) -> tuple[Option, ...]:
     called_for = fraction_called_for(case.sheet, case.advice)
     dirty = ailments["some dirt"] + ailments["much dirt"]
     fraction = called_for if called_for > 0 and dirty < DIRT_COUNTS else max(called_for, HALF)
-    contaminants = contaminants_of(case.sheet, case.advice)
+    contaminants = contaminants_of(case.sheet, case.advice.estimate)
     part_cures = probability_cured(fraction, ailments, contaminants) * worth_keeping(called_for)
     return (
         _in_place(case, probability_cured(0.0, ailments, contaminants)),
@@ -413,7 +412,7 @@ def _turning_fraction(options: tuple[Option, ...], called_for: float) -> float:
 
 def _reasons(case: _Case, fraction: float) -> tuple[str, ...]:
     said = [_about_concentrations(case), *_about_looks(case), *_about_jars(case)]
-    for name, (value, _) in contaminants_of(case.sheet, case.advice).items():
+    for name, (value, _) in contaminants_of(case.sheet, case.advice.estimate).items():
         said.append(
             line(
                 "{name}: {now}, tolerated up to about {limit} (from memory); replacing {percent:.0f} % leaves {left}. "

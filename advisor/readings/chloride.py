@@ -34,6 +34,10 @@ from advisor.solution.ranges import HIGHEST_CHLORIDE
 SILVER_NITRATE = Titrant("silver nitrate", 169.87, 0.0087, 0.01)  # weighed to 1 % (judgement)
 # Standard uncertainty of the end point, relative (judgement); by turbidity: no more cloud from a further drop.
 END_POINT = {"silver wire": 0.02, "turbidity": 0.05}
+# A pad is read where the strip is nearer to it than to its neighbours, as far as an eye finds half-way (judgement).
+NEARER = 0.6
+# How far pads are apart where nobody names them, as a share of the one read: between half and twice of it (judgement).
+PADS_APART = 0.75
 BY_EYE = 0.25 / COVERAGE  # standard uncertainty of a ladder or a strip, relative: 25 % at 95 % probability (judgement)
 LEAST_SEEN = 5.0  # mg/L in the liquid that was looked at (judgement)
 SMALLEST = 0.01  # mg/L; nobody reads a strip better (judgement)
@@ -131,7 +135,23 @@ class ChlorideStrip(Reading):
     label: ClassVar[str] = "Chloride strip"
 
     value: Measured = quantity(
-        "content", "Chloride on the strip", "As read, before any reckoning back.", required=True, high=HIGHEST_CHLORIDE
+        "content",
+        "Chloride on the strip",
+        "As read, before any reckoning back: the pad or mark that it looks like, or what lies between two.",
+        required=True,
+        high=HIGHEST_CHLORIDE,
+    )
+    lower: Measured | None = quantity(
+        "content",
+        "The next lower pad or mark",
+        "As printed; the same again if there is none below. How far pads are apart is most of what a strip may be off.",
+        high=HIGHEST_CHLORIDE,
+    )
+    upper: Measured | None = quantity(
+        "content",
+        "The next higher pad or mark",
+        "As printed; the same again if there is none above.",
+        high=HIGHEST_CHLORIDE,
     )
     dilution: float = define(
         NumberField(
@@ -149,24 +169,45 @@ class ChlorideStrip(Reading):
         return True
 
     def check(self, place: str) -> None:
-        """Refuse chloride that no bath holds."""
+        """Refuse chloride that no bath holds, and pads that do not stand on both sides of what was read."""
+        for name, pad, outside in (("lower", self.lower, 1), ("upper", self.upper, -1)):
+            if pad and outside * (pad.value - self.value.value) > 0:
+                accepted = f"it must not be {'more' if outside > 0 else 'less'} than the value, {self.value.text}"
+                raise InputError(f"{place}: {name}", show(pad.text), accepted)
         if self.value.value * self.dilution > HIGHEST_CHLORIDE:
             given = f"{show(self.value.text)}, diluted {self.dilution:g} times"
             raise InputError(f"{place}: value", given, f"it must be at most {HIGHEST_CHLORIDE:.0f} mg/L in the bath")
 
     def model(self, surroundings: Surroundings, about: State) -> Model:
         """Return the model: mg/L in the liquid that the strip was dipped in."""
+        low, high = self._nearest_range()
+        typed = self.value.standard_uncertainty
         return _seen(
             lambda state: as_rows(np.asarray(state.chloride) / self.dilution),
-            self.value.value,
-            self.value.standard_uncertainty,
-            0.0,
+            self.value.value if typed is not None else (low + high) / 2,
+            typed,
+            0.0 if typed is not None else (high - low) / np.sqrt(12),
             "chloride strips",
         )
+
+    def _nearest_range(self) -> tuple[float, float]:
+        """Return from where to where [mg/L] a strip would have been read as it was."""
+        read = self.value.value
+        apart = max(PADS_APART * read, LEAST_ON_STRIPS)
+        lower = self.lower.value if self.lower else read - apart
+        upper = self.upper.value if self.upper else read + apart
+        return read - NEARER * (read - lower), read + NEARER * (upper - read)
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Say which strips do not do, and where a strip is below its range."""
         said = ["Strips for chlorine in pools or drinking water do not read chloride: use strips that say chloride."]
+        if (self.lower is None or self.upper is None) and self.value.standard_uncertainty is None:
+            said.append(
+                "Name the pads or marks printed below and above what the strip showed: they are most of what it may be "
+                "off, and were taken as three quarters of it away."
+            )
+        elif self.upper and self.upper.value == self.value.value:
+            said.append("The strip showed its last pad, so there may be more: dilute the bath and dip another.")
         if self.dilution > 1 and self.value.value < LEAST_ON_STRIPS:
             said.append(
                 f"Diluted {self.dilution:g} times the chloride falls below what most strips show "

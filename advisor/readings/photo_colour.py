@@ -16,21 +16,25 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import ArrayLike
 
-from advisor.basis.fields import InputError, NumberField, RowsField, define, note, show
+from advisor.basis.fields import InputError, NumberField, RowsField, define, note, quantity, show
 from advisor.basis.srgb import to_linear
+from advisor.basis.units import COVERAGE, Measured
 from advisor.readings.colour_match import OWN_STANDARDS, STANDARDS_SPREAD
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
 from advisor.words.lines import Amount, line
 
-LINEAR_RED_SPREAD = 0.01  # relative; uneven light and jars (judgement)
+LIGHT_NOT_TOLD = 0.02  # relative; of the light at a jar where nobody says how even it was (judgement)
+# Relative, of what copper absorbs in one jar: drinking glasses of one set differ by 3 % in width, evenly spread
+# (judgement).
+GLASS_SPREAD = 0.03 / np.sqrt(3)
 ROUNDING = 1 / np.sqrt(12)  # of a value 0 to 255 (exact)
 # Curvature of absorbance, as a share of its slope over half of the standards' range, mean and standard deviation of the
 # prior: -0.05 for a narrow band of red, 0.05 to 0.4 for the sRGB red of copper sulfate (computed by its absorptivity).
 CURVATURE = (0.1, 0.2)
 DILUTION_SPREAD = 0.01  # relative; one dilution by syringe or flask (judgement)
 CLIPPED = (3.0, 252.0)  # values that a camera may have cut off (judgement)
-LEAST_FALL = 5.0  # of red, over all standards (judgement)
+LEAST_FALL = 5.0  # of red, from the palest to the strongest standard (judgement)
 DARK = 80.0  # red below this: the curve bends too sharply for a quadratic (computed, sRGB)
 SAYS_NOTHING = 500.0  # g/L; standard uncertainty of a reading whose red is clipped (judgement)
 
@@ -45,7 +49,7 @@ class Calibration:
     covariance: FloatArray
 
     def concentration(self, absorbance: float) -> tuple[float, float, float]:
-        """Return the content of the jar [g/L], its standard uncertainty by the calibration, and g/L per absorbance."""
+        """Return g/L in the jar, its standard uncertainty by the calibration alone, and g/L for 1 of absorbance."""
         c0, c1, c2 = self.coefficients
         root = np.sqrt(max(c1**2 - 4 * c2 * (c0 - absorbance), 0.0))
         u = 2 * (absorbance - c0) / (c1 + root)
@@ -55,23 +59,28 @@ class Calibration:
         return float(self.middle + self.half * u), spread, float(self.half / slope)
 
 
-def absorbance(red: ArrayLike) -> tuple[FloatArray, FloatArray]:
-    """Return the absorbance of red values (against white) and its standard uncertainty; any shape."""
+def absorbance(red: ArrayLike, light: float) -> tuple[FloatArray, FloatArray]:
+    """Return the absorbance of red values (against white) and its standard uncertainty; any shape.
+
+    light: relative standard uncertainty of the light at a jar. What glasses differ by is not in it.
+    """
     value = np.maximum(np.asarray(red, dtype=float), 0.5)
     linear = to_linear(value)
     rounding = (to_linear(value + 0.25) - to_linear(value - 0.25)) / 0.5 * ROUNDING / linear
-    return -np.log10(linear), np.hypot(LINEAR_RED_SPREAD, rounding) / np.log(10)
+    return -np.log10(linear), np.hypot(light, rounding) / np.log(10)
 
 
-def calibrate(concentrations: ArrayLike, red: ArrayLike) -> Calibration:
-    """Calibrate the absorbance of red values (n,) against concentrations (n,) [g/L], at least two of them different.
+def calibrate(concentrations: ArrayLike, red: ArrayLike, light: float) -> Calibration:
+    """Calibrate absorbance against g/L in the jar; both of shape (n,), of at least two different concentrations.
 
-    Where the standards scatter more than they should, the covariance is enlarged by their chi-squared.
+    light: relative standard uncertainty of the light at a jar. Where the standards scatter more than they should, the
+    covariance is enlarged by their chi-squared.
     """
-    grams, (shown, spread) = np.asarray(concentrations, dtype=float), absorbance(red)
+    grams, (shown, spread) = np.asarray(concentrations, dtype=float), absorbance(red, light)
     middle, half = (grams.max() + grams.min()) / 2, (grams.max() - grams.min()) / 2
     u = (grams - middle) / half
     steepness = max(abs(float(np.polyfit(u, shown, 1, w=1 / spread)[0])), 1e-3)
+    spread = np.hypot(spread, GLASS_SPREAD * steepness / half * grams)
     design = np.vander(u, 3, increasing=True) / spread[:, None]
     bend, bend_spread = np.array(CURVATURE) * steepness
     design = np.vstack([design, [0.0, 0.0, 1 / bend_spread]])  # the prior counts like one more reading
@@ -102,9 +111,15 @@ class PhotoColour(Reading):
         RowsField(
             label="Samples [R, G, B]",
             columns=("R", "G", "B"),
-            help="The bath in the same photo, same jars; a row for each jar or each photo.",
+            help="The bath in the same photo, same jars; a row for each jar. Best two, in the middle.",
             required=True,
         )
+    )
+    light_even_to: Measured | None = quantity(
+        "fraction",
+        "Light even to",
+        "How far the light at the jars is known, with 95 % probability. A photograph read here writes it; else 4 %.",
+        high=1.0,
     )
     dilution: float = define(
         NumberField(
@@ -125,7 +140,7 @@ class PhotoColour(Reading):
                 accepted = f"it must be 0 to {HIGHEST_COPPER_SULFATE:.0f} g/L"
                 raise InputError(f"{place}: standards row {number}", show(row[0]), accepted)
         self._refuse_standards_without_a_curve(place)
-        found = self._found()[0]
+        found = self.found()[0]
         if found > HIGHEST_COPPER_SULFATE and not self._clipped():
             given = f"with dilution {self.dilution:g} they mean {found:.0f} g/L of copper sulfate"
             accepted = (
@@ -137,7 +152,9 @@ class PhotoColour(Reading):
         for name, rows in (("standards", [row[1:] for row in self.standards]), ("samples", self.samples)):
             for number, row in enumerate(rows, 1):
                 if not all(0 <= value <= 255 for value in row):
-                    raise InputError(f"{place}: {name} row {number}", show(list(row)), "a colour must be 0 to 255")
+                    raise InputError(
+                        f"{place}: {name} row {number}", show(list(row)), "it must be 0 to 255 for a colour"
+                    )
 
     def _refuse_standards_without_a_curve(self, place: str) -> None:
         """Refuse standards of one strength only, and such whose red does not fall as copper rises."""
@@ -145,7 +162,8 @@ class PhotoColour(Reading):
         if len(set(grams)) < 2:
             given = f"{len(set(grams))} of different strength with a red between {CLIPPED[0]:.0f} and {CLIPPED[1]:.0f}"
             raise InputError(f"{place}: standards", given, "two or more are needed; dilute all alike if they are dark")
-        if np.ptp(red) < LEAST_FALL or calibrate(grams, red).coefficients[1] <= 0:
+        fallen = red[np.argmin(grams)] - red[np.argmax(grams)]
+        if fallen < LEAST_FALL or calibrate(grams, red, self._light()).coefficients[1] <= 0:
             accepted = "the red must fall as copper rises; rows are [g/L, R, G, B]"
             raise InputError(f"{place}: standards", "the red does not fall", accepted)
 
@@ -157,10 +175,20 @@ class PhotoColour(Reading):
     def _clipped(self) -> bool:
         return any(not CLIPPED[0] <= row[0] <= CLIPPED[1] for row in self.samples)
 
-    def _found(self) -> tuple[float, float]:
-        """Copper sulfate in the bath [g/L] by inverse prediction, and its standard uncertainty."""
-        calibration = calibrate(*self._sound_standards())
-        shown, spread = absorbance([row[0] for row in self.samples])
+    def _light(self) -> float:
+        """Return the relative standard uncertainty of the light at a jar."""
+        told = self.light_even_to
+        return LIGHT_NOT_TOLD if told is None else told.value / COVERAGE
+
+    def found(self) -> tuple[float, float]:
+        """Return copper sulfate in the bath [g/L] by inverse prediction, and its standard uncertainty.
+
+        The standards' own strengths count as right: what they may be off is shared by all that is compared with them.
+        """
+        calibration = calibrate(*self._sound_standards(), self._light())
+        shown, spread = absorbance([row[0] for row in self.samples], self._light())
+        grams, by_calibration, per_absorbance = calibration.concentration(float(np.mean(shown)))
+        spread = np.hypot(spread, GLASS_SPREAD * max(grams, 0.0) / per_absorbance)
         weights = spread**-2.0
         mean = float(np.average(shown, weights=weights))
         widened = max(1.0, float(np.sum(weights * (shown - mean) ** 2)) / max(len(shown) - 1, 1))
@@ -171,7 +199,7 @@ class PhotoColour(Reading):
 
     def model(self, surroundings: Surroundings, about: State) -> Model:
         """Return the model: copper sulfate in the bath [g/L], as the standards tell it."""
-        found, spread = self._found()
+        found, spread = self.found()
         if self._clipped():
             spread = SAYS_NOTHING
         return Model(
@@ -196,7 +224,7 @@ class PhotoColour(Reading):
             found.append(
                 "The colour in the photo is too strong to tell copper well: dilute more, or use a thinner jar."
             )
-        here = self._found()[0] / self.dilution
+        here = self.found()[0] / self.dilution
         if not grams.min() <= here <= grams.max():
             found.append(
                 line(

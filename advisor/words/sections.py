@@ -17,6 +17,7 @@ class Block(StrEnum):
     AFTERWARDS = "afterwards"
     NEXT_READING = "next reading"
     SLIPS = "slips"
+    GRANTED = "taken for granted"
     SIDE_BY_SIDE = "side by side"
     CHOICES = "choices"
     FIRST_AID = "first aid"

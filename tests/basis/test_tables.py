@@ -15,7 +15,7 @@ NAMES = sorted(path.stem for path in REFERENCE_TABLES.glob("*.csv"))
 CHECKSUMS = {
     "acid_strength": "46e6bd4a1083a956",
     "acts": "3d8b77d2948ba188",
-    "bench_cards": "3a9a6399d2a32612",
+    "bench_cards": "9083fbec47bb0e8c",
     "copper_absorptivity": "03d716b1ffc23009",
     "density_binary": "b00be732c87e5ae8",
     "fault_causes": "b321aa9aaa4a7ee6",

@@ -27,7 +27,7 @@ from advisor.readings.model import State, Surroundings
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE
 
 WIDTH, HEIGHT = 800, 400
-WHITES = (Box(0.0, 0.0, 0.05, 0.1), Box(0.95, 0.0, 1.0, 0.1), Box(0.45, 0.9, 0.55, 1.0))
+WHITES = tuple(Box(x - 0.05, y - 0.05, x + 0.05, y + 0.05) for x in (0.1, 0.37, 0.63, 0.9) for y in (0.15, 0.85))
 
 
 def jar_box(number, count):
@@ -173,7 +173,7 @@ def test_a_box_in_percent_cuts_so_many_pixels():
 @pytest.mark.parametrize(
     ("box", "words"),
     [
-        (Box(0.5, 0.1, 0.4, 0.2), "left before right"),
+        (Box(0.5, 0.1, 0.4, 0.2), "left must come before right"),
         (Box(-0.1, 0.1, 0.4, 0.2), "0 to 100 %"),
         (Box(0.1, 0.1, 1.4, 0.2), "0 to 100 %"),
         (Box(float("nan"), 0.1, 0.4, 0.2), "0 to 100 %"),
@@ -223,7 +223,7 @@ def test_white_places_even_out_the_light():
 @pytest.mark.parametrize(
     ("made", "words"),
     [
-        (lambda: read(GREY_JARS, whites=()), "Uneven light cannot be told"),
+        (lambda: read(GREY_JARS, whites=()), "known to 42% only: mark white paper close above and below each jar"),
         (lambda: read(GREY_JARS, fall=0.6), "too much to even out"),
         (lambda: read(GREY_JARS, glow=1.5), "White is cut off"),
         (lambda: read([*GREY_JARS[:3], np.full(3, 0.0)]), "cut off the red in bath 1"),

@@ -7,8 +7,9 @@ import pytest
 
 from advisor.__main__ import main
 from advisor.check.advise import advise
+from advisor.check.metals import part_fraction
 from advisor.examples import example_text
-from advisor.questions.ailments import part_fraction, weigh, worth_keeping
+from advisor.questions.ailments import weigh, worth_keeping
 from advisor.questions.remake import keep
 from advisor.sheet import parse_sheet, read_sheet
 from advisor.words import phrases

@@ -57,16 +57,60 @@ def test_only_chloride_counts(read, model, slopes, kind, fields):
 
 
 def test_strips_of_one_pack_share_half_of_their_variance(read, find):
-    strip = read("chloride strip", value="70 mg/L")
+    strip = read("chloride strip", value="70 mg/L", lower="69 mg/L", upper="71 mg/L")  # marks that hide nothing
     one, many = (find(*[strip] * count).standard_uncertainty("chloride") for count in (1, 50))
     assert one == pytest.approx(0.25 / 1.96 * 70, rel=0.01)
     assert many == pytest.approx(one / np.sqrt(2), rel=0.03)
 
 
+def test_how_far_pads_are_apart_counts(read, model):
+    """Read as 100 between pads of 50 and 200: anything from 70 to 160 would have been read so."""
+    found = model(read("chloride strip", value="100 mg/L", lower="50 mg/L", upper="200 mg/L"))
+    middle = (100 - 0.6 * 50 + 100 + 0.6 * 100) / 2
+    eye = 0.25 / 1.96 * middle
+    assert found.observed[0] == pytest.approx(middle)
+    spread = np.hypot(found.random[0], found.systematic["chloride strips"][0])
+    assert spread == pytest.approx(np.hypot(0.6 * 150 / np.sqrt(12), eye))
+
+
+@pytest.mark.parametrize("pads", [(0, 25, 50, 100, 200, 400), (0, 500, 1000, 1500, 2000), (30, 60, 90, 120, 180, 240), (0, 50, 100, 250)])  # fmt: skip
+@pytest.mark.parametrize(
+    "seen_as", [lambda content: content, lambda content: np.log(content + 10)], ids=["even", "log"]
+)
+def test_a_strip_with_printed_pads_holds_the_truth(read, model, pads, seen_as):
+    """Pack and eye are off as is stated; of the pads the one is read that looks nearest."""
+    rng, pads, held = np.random.default_rng(7), np.array(pads, dtype=float), []
+    models = {}
+    for _ in range(3000):
+        true = rng.uniform(20, pads[-2])
+        seen = max(true * (1 + rng.normal(0, 0.25 / 1.96)), 0)
+        near = int(np.argmin(np.abs(seen_as(pads) - seen_as(seen))))
+        if near not in models:
+            named = {"lower": pads[max(near - 1, 0)], "upper": pads[min(near + 1, len(pads) - 1)], "value": pads[near]}
+            made = model(read("chloride strip", **{name: f"{content:g} mg/L" for name, content in named.items()}))
+            models[near] = made.observed[0], np.hypot(made.random[0], made.systematic["chloride strips"][0])
+        observed, spread = models[near]
+        held.append(abs(observed - true) < 1.96 * spread)
+    assert np.mean(held) >= 0.93
+
+
+def test_a_strip_without_its_pads_is_trusted_less_and_asks_for_them(read, model, warnings_of):
+    bare, named = (
+        read("chloride strip", value="70 mg/L", **more) for more in ({}, {"lower": "60 mg/L", "upper": "90 mg/L"})
+    )
+    assert "Name the pads" in warnings_of(bare)
+    assert "Name the pads" not in warnings_of(named)
+    assert model(bare).random[0] > 1.5 * model(named).random[0]
+    assert model(bare).observed[0] == 70.0
+    last = read("chloride strip", value="70 mg/L", lower="60 mg/L", upper="70 mg/L")
+    assert "dilute the bath" in warnings_of(last)
+
+
 def test_nothing_on_the_strip_is_an_answer(read, find):
-    found = find(read("chloride strip", value="0 mg/L", dilution=2))
-    assert found.value("chloride") < 10
-    assert found.standard_uncertainty("chloride") == pytest.approx(10.0, rel=0.05)
+    """The first mark at 20 mg/L: anything up to 12 in the liquid would have shown nothing."""
+    found = find(read("chloride strip", value="0 mg/L", lower="0 mg/L", upper="20 mg/L", dilution=2))
+    assert found.value("chloride") == pytest.approx(12.0, rel=0.1)
+    assert found.standard_uncertainty("chloride") == pytest.approx(2 * np.hypot(12 / np.sqrt(12), 5), rel=0.05)
 
 
 def test_no_chloride_found_by_titration(read, find):
@@ -102,6 +146,8 @@ def test_one_syringe_for_sample_and_titrant_cancels(read, model):
         ("chloride strip", {"value": "70 mg"}, "value"),
         ("chloride strip", {"value": "2000 mg/L", "dilution": 6}, "value"),
         ("chloride strip", {"value": "70 mg/L", "dilution": 0.5}, "dilution"),
+        ("chloride strip", {"value": "70 mg/L", "lower": "80 mg/L"}, "lower"),
+        ("chloride strip", {"value": "70 mg/L", "upper": "60 mg/L"}, "upper"),
         ("chloride ladder", {"lower": "75 mg/L", "upper": "50 mg/L"}, "upper"),
         ("chloride ladder", {"lower": "75 mg/L"}, "upper"),
     ],

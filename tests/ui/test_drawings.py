@@ -17,7 +17,7 @@ from advisor.ui.parts import end_point_chips
 from advisor.ui.parts.end_point_chips import colour, share_yellow
 
 SVG = "{http://www.w3.org/2000/svg}"
-ALL = {name: drawings.drawing(name) for name in (*LOOKS, *drawings.OTHERS)}
+ALL = {name: drawings.drawing(name) for name in (*LOOKS, drawings.BENT_STRIP, drawings.HYDROMETER, *drawings.WISHES)}
 
 
 def test_each_look_has_a_drawing_and_no_two_are_alike():

@@ -17,7 +17,7 @@ from xml.etree import ElementTree
 
 BENT_STRIP, HYDROMETER = "bent strip", "hydrometer"
 WISHES = ("wish dull", "wish level", "wish remake")  # what people come for, on the first page
-OTHERS = (BENT_STRIP, HYDROMETER, *WISHES)  # beside the looks of a deposit
+
 _SVG = "{http://www.w3.org/2000/svg}"
 
 

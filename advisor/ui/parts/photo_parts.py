@@ -14,6 +14,7 @@ import streamlit as st
 from PIL import Image, ImageDraw
 
 from advisor.basis.fields import InputError, NumberField
+from advisor.basis.units import COVERAGE, Measured
 from advisor.measure import photograph
 from advisor.measure.photograph import Box, Colours, Picture
 from advisor.readings.origin import Origin
@@ -177,4 +178,7 @@ def _use(number: int, found: Colours) -> None:
     """Put what was read into the sheet, rounded to what a photograph tells."""
     for name, rows in (("standards", found.standards), ("samples", found.samples)):
         state.put(f"reading {number}", name, [[round(cell, 2) for cell in row] for row in rows])
+    state.put(
+        f"reading {number}", "light_even_to", Measured.of(100 * COVERAGE * found.light, "%", "fraction", digits=2).text
+    )
     state.put(f"reading {number}", "origin", Origin.PHOTOGRAPH.value)

@@ -1,0 +1,131 @@
+"""What the hand needs: liquid to dissolve crystals in, the water that was counted on, amounts that a jug measures."""
+
+import re
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from advisor.check.advise import advise
+from advisor.check.dissolving import BRISKLY, WARMED_TO, dissolving, liquid_for
+from advisor.sheet import read_sheet
+from advisor.solution.composition import Masses, composition, masses
+from advisor.solution.solubility import saturation
+
+
+def advised(copper, acid, bath=None, **tables):
+    held = {"copper_sulfate": f"{copper} g/L", "sulfuric_acid": f"{acid} g/L"}
+    reading = {"kind": "previous check", "since": "evaporation only", **held}
+    raw = {"bath": {"volume": "5 L", **(bath or {})}, "reading": [reading], **tables}
+    return advise(read_sheet(raw))
+
+
+def how(advice, what):
+    return next(step.how for step in advice.steps if step.what == what)
+
+
+# --- Crystals -------------------------------------------------------------------------------------
+
+
+def test_crystals_come_with_the_litres_that_dissolve_them():
+    """150/52 g/L in 5 L: 71 g/L short of the middle, 355 g and a little more for their own volume, about 370 g of 99 %.
+
+    At 35 °C a bath with 52 g/L acid holds about 335 g/L; four fifths of it, 268, less the 150 that are in are 118 g/L,
+    and 370 g take 0.89 · 366/118 = 2.8 L, more than half of the tank: two lots of 1.4 L.
+    """
+    said = how(advised("150 ± 6", "52 ± 3"), "copper sulfate crystals")
+    assert "bath drawn from the tank" in said
+    litres = float(re.search(r"in ([\d.]+) L of bath", said)[1])
+    assert litres == pytest.approx(1.4, abs=0.15)
+    assert "in 2 lots" in said
+    few = how(advised("185 ± 4", "52 ± 3"), "copper sulfate crystals")
+    assert "lots" not in few
+
+
+def test_the_plans_own_water_comes_first():
+    """5 of 6 L, 190/45 g/L: a litre goes in; of that what the acid leaves takes the salt, at about 0.28 L for 100 g."""
+    advice = advised("190 ± 6", "45 ± 3", {"usual_volume": "6 L"})
+    step = next(step for step in advice.steps if step.what == "copper sulfate crystals")
+    kept = float(re.search(r"the ([\d.]+) L of water kept back for them", step.how)[1])
+    assert f"Keep {kept:.2f} L of it to dissolve the crystals in" in how(advice, "water")
+    assert kept >= liquid_for(step.numbers["mass_g"] * 0.99, 0.0, 0.0) - 0.005 or "bath drawn" in step.how
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    salt=st.floats(1, 3000),
+    water=st.floats(0, 5),
+    bath=st.floats(0.5, 50),
+    copper=st.floats(0, 240),
+    acid=st.floats(0, 120),
+)
+def test_the_liquid_holds_what_is_dissolved_in_it(salt, water, bath, copper, acid):
+    """By mass balance and the solubility at 35 °C: no lot comes above the share of the saturation that dissolves briskly."""
+    found = dissolving(salt, water, bath, copper, acid)
+    assert found.water <= water
+    assert found.bath <= 0.5 * bath + 0.05 + 1e-9
+    there = masses(copper, acid, 0.0, found.bath * found.lots)
+    whole = composition(there + Masses(salt, 0.0, 0.0, 998.2 * found.water))
+    ceiling = BRISKLY * saturation(WARMED_TO, whole.sulfuric_acid)
+    assert whole.copper_sulfate <= 1.03 * ceiling  # the acid in the water and the bath's own volume are taken roughly
+
+
+# --- Water ----------------------------------------------------------------------------------------
+
+
+def test_the_water_that_was_counted_on_is_the_water_that_the_step_names():
+    """A litre of tap water of 50 mg/L makes 8 mg/L of chloride in 6 L: with distilled water there would be 8 less."""
+    raw = {
+        "bath": {"volume": "5 L", "usual_volume": "6 L", "additives": True},
+        "stock": {"water": {"chloride": "50 mg/L", "alkalinity": "120 mg/L"}},
+        "reading": [
+            {
+                "kind": "previous check",
+                "copper_sulfate": "255 ± 6 g/L",
+                "sulfuric_acid": "62 ± 3 g/L",
+                "chloride": "96 ± 8 mg/L",
+                "since": "evaporation only",
+            }
+        ],
+    }
+    advice = advise(read_sheet(raw))
+    said = how(advice, "water")
+    assert "the water that your sheet describes (50 mg/L chloride, 120 mg/L alkalinity), and no other" in said
+    assert "distilled" not in said
+    water = next(step for step in advice.steps if step.what == "water").numbers["volume_L"]
+    there = advice.estimate.value("chloride") * (advice.volume_L - advice.plan.amounts.take_out)
+    assert advice.plan.after.chloride == pytest.approx((there + 50 * water) / advice.plan.after.volume, rel=0.001)
+    del raw["stock"]
+    assert "Take distilled or deionised water." in how(advise(read_sheet(raw)), "water")
+
+
+# --- Amounts --------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("copper", ["222 ± 6", "190 ± 4"])
+@pytest.mark.parametrize("acid", ["27 ± 2", "24 ± 1.6"])
+def test_nobody_draws_thirteen_millilitres_from_a_tank(copper, acid):
+    """A tank of 5 L, full: 16 mL of acid want as much room. A jug takes a hundredth of it, 0.05 L, or wholes of that."""
+    advice = advised(copper, acid, {"max_volume": "5 L"})
+    assert advice.plan.state == "possible"
+    out = advice.plan.amounts.take_out
+    assert out >= 0.05 - 1e-9
+    assert out / 0.05 == pytest.approx(round(out / 0.05))
+    assert advice.plan.after.probability_in >= 0.95
+
+
+def test_an_end_near_the_edge_says_what_the_middle_would_take():
+    """Full tank, 190/27 g/L: 0.05 L go out, and it ends at 202/36, the middle being 221.5/52.5.
+
+    19.7 g/L in 5 L are 99 g of 99 %; 16 g/L are 80 g, 83 g of 96 % acid, 45 mL; nothing need go out for concentration.
+    """
+    advice = advised("190 ± 4", "27 ± 2", {"max_volume": "5 L"}, stock={"acid": {"strength": "96 %"}})
+    (said,) = [text for block in advice.sections() for text in block.lines if "near the edge" in text]
+    after = advice.plan.after
+    crystals, acid = (float(number) for number in re.search(r"about (\d+) g of crystals and (\d+) mL", said).groups())
+    assert crystals == pytest.approx((221.5 - after.copper_sulfate) * after.volume / 0.99, rel=0.06)
+    assert acid == pytest.approx((52.5 - after.sulfuric_acid) * after.volume / 0.96 / 1.8355, rel=0.06)
+    middle = advised("190 ± 4", "27 ± 2")
+    assert not any("near the edge" in text for block in middle.sections() for text in block.lines)
+    least = advised("190 ± 4", "27 ± 2", {"max_volume": "5 L"}, correction={"aim": "least"})
+    assert not any("near the edge" in text for block in least.sections() for text in block.lines)
