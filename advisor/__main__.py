@@ -33,6 +33,7 @@ QUESTIONS = {
     "keep": ("questions.remake:keep", "whether to correct the bath, replace a part of it or remake it"),
     "dispose": ("questions.disposal:dispose", "what makes old bath safe to hand in"),
 }
+WITHOUT_VOLUME = ("plate", "diagnose")  # answered even where nobody says how much bath there is
 _NOT_WRITTEN, _BAD_INPUT, _INTERRUPTED = 1, 2, 130
 
 
@@ -115,7 +116,7 @@ def _function(where: str) -> Callable[[Sheet], Answer]:
     return function
 
 
-def read_sheet_file(name: str) -> Sheet:
+def read_sheet_file(name: str, needs_volume: bool = True) -> Sheet:
     """Read and validate a bench sheet from a file, or from standard input for "-"; raises InputError."""
     from advisor.basis.fields import InputError
     from advisor.basis.files import read_bytes
@@ -129,7 +130,7 @@ def read_sheet_file(name: str) -> Sheet:
     raw = parse_toml(content, name)
     if name != "-":
         _read_curves(raw, Path(name).parent)
-    return read_sheet(raw)
+    return read_sheet(raw, needs_volume)
 
 
 def _standard_input(most: int) -> bytes:
@@ -168,7 +169,7 @@ def _read_curves(raw: dict[str, Any], folder: Path) -> None:
 
 def _answer(options: argparse.Namespace) -> str:
     """Answer a question on a sheet in the form asked for."""
-    sheet = read_sheet_file(options.sheet)
+    sheet = read_sheet_file(options.sheet, needs_volume=options.command not in WITHOUT_VOLUME)
     answer = _function(options.function)(sheet)
     if options.json:
         return json.dumps(answer.to_dict(), ensure_ascii=False, indent=2, allow_nan=False) + "\n"

@@ -10,7 +10,8 @@ from __future__ import annotations
 import datetime
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from typing import Any, ClassVar
 
 from advisor.basis.fields import (
@@ -34,6 +35,7 @@ from advisor.basis.fields import (
     write_table,
 )
 from advisor.basis.units import HOURS_PER_MONTH, Measured, format_quantity
+from advisor.measure.hull_cell import CELLS, FARTHEST_CM, NEAREST_CM, Panel, read_panel
 from advisor.readings import KINDS, Reading
 from advisor.readings.model import Surroundings
 from advisor.readings.origin import with_origin
@@ -48,12 +50,15 @@ from advisor.solution.stock import (
     AcidTooStrongToGrade,
 )
 
+LONGEST_NAME = 80  # characters of a bath's name
 HIGHEST_PRICE = 1e6  # in any currency
 LARGEST_FILE = 1_000_000  # bytes: a bench sheet is a page or two of text
 # Above the level of now that a tank is taken to hold, and above the usual one that a plan may end: parts displace bath
 # (judgement).
 USUAL_ROOM, ROOM = 0.1, 0.03
 LABELS_APART = 0.02  # mass fraction by which two labels of one acid may differ (judgement: what rounding leaves)
+
+STAND_IN = "10 L"  # the volume with which a question that needs none is answered; nothing of it is shown
 
 LYE_REFUSED = (
     "lye in a bath of 200 g/L crystals and 60 g/L acid gives off about 240 kJ a litre, heats it by about 60 °C and "
@@ -77,13 +82,16 @@ GEAR = (
     "lye",
     "methyl orange",
     "pH meter",
+    "conductivity pen",
     "EDTA",
     "thiosulfate",
     "jars",
     "camera",
     "inert anode",
+    "zinc strip",
     "chloride strips",
     "silver nitrate",
+    "laboratory",
 )
 LOOKS = (
     "burnt edges",
@@ -124,7 +132,7 @@ class Bath(TableBase):
         low=0.01,
         high=10_000.0,
     )
-    name: str = text("Name of the bath", "So that the record finds it again.", default="", longest=80)
+    name: str = text("Name of the bath", "So that the record finds it again.", default="", longest=LONGEST_NAME)
     date: datetime.date | None = define(DateField(label="Date", help="The day of these readings."))
     temperature: Measured = quantity(
         "temperature", "Temperature of the bath", "Now, while you measure.", default="20 degC", low=0.0, high=60.0
@@ -154,7 +162,7 @@ class Bath(TableBase):
         ChoicesField(
             label="What you see in the tank",
             choices=CONDITIONS,
-            help="Crystals on the floor, a cloudy bath, layers of different blue, sludge stirred up: tick what is so.",
+            help="Crystals on the floor, a cloudy bath, layers of different blue, stirred-up sludge: tick any.",
         )
     )
     additives: bool | None = define(
@@ -170,7 +178,7 @@ class Bath(TableBase):
     )
     soda_added: Measured | None = quantity(
         "mass",
-        "Soda that ever went in",
+        "Soda ever added",
         "To lower the acid: its sodium stays and reads as copper. 0 g if none ever did.",
         high=1e6,
         unit="g",
@@ -178,7 +186,7 @@ class Bath(TableBase):
     soda: str = choice("Which soda", SODAS, "What it says on the packet.", default="sodium bicarbonate")
     touched: tuple[str, ...] = define(
         ChoicesField(
-            label="What ever touched the bath",
+            label="What has ever touched the bath",
             choices=TOUCHED,
             help="A clip, a wire, a part: metal that dissolved reads as copper. Tick nothing if nothing did.",
         )
@@ -221,6 +229,11 @@ class Bath(TableBase):
         return max((1 + USUAL_ROOM) * self.volume.value, (1 + ROOM) * self.usual_L)
 
     @property
+    def volume_known(self) -> bool:
+        """Tell whether the volume was given, and does not only stand in for a question that needs none."""
+        return bool(self.volume.text)
+
+    @property
     def least_L(self) -> float:
         """The least that must be in the tank after a correction [L]."""
         return self.min_volume.value if self.min_volume else 0.9 * self.volume.value
@@ -239,7 +252,7 @@ class Bath(TableBase):
 
     def left_by_soda(self) -> Left | None:
         """Return what soda has left in the bath, None where nobody said whether any ever went in."""
-        if self.soda_added is None:
+        if self.soda_added is None or not (self.volume_known or self.usual_volume):
             return None
         grams, spread = self.soda_added.value, self.soda_added.standard_uncertainty
         relative = spread / grams if spread and grams > 0 else None
@@ -290,7 +303,7 @@ class CrystalStock(TableBase):
     """Copper sulfate on hand."""
 
     purity: Measured = quantity(
-        "fraction", "Purity", "From the label. Nothing on it: 99 %.", default="99 %", low=0.5, high=1.0
+        "fraction", "Purity", "From the label. If it says nothing: 99 %.", default="99 %", low=0.5, high=1.0
     )
     form: str = choice(
         "Form",
@@ -445,6 +458,39 @@ class Plate(TableBase):
     )
 
 
+def _distance(label: str, help: str) -> Any:
+    return quantity("length", label, help, low=10 * NEAREST_CM, high=10 * FARTHEST_CM, unit="cm")
+
+
+@dataclass(frozen=True)
+class HullCell(TableBase):
+    """A panel plated in a Hull cell, and how far what was seen on it."""
+
+    cell: str = choice(
+        "Cell", tuple(CELLS), "Filled to its mark: 267 mL is the trade's, 250 mL that of DIN 50957.", default="267 mL"
+    )
+    current: Measured = quantity(
+        "current", "Current", "For five to ten minutes; 1 A is usual.", required=True, above=True, high=20.0, unit="A"
+    )
+    burnt_to: Measured | None = _distance("Burnt up to", "From the near end, beside the anode. Empty: nothing burnt.")
+    bright_to: Measured | None = _distance("Bright up to", "Where it turns dull. Empty: nothing bright, or all.")
+    bare_from: Measured | None = _distance("Bare from", "Where no copper grows any more. Empty: copper all along.")
+    stirring: str = choice("Stirring", ("still", "moved", "air", "strong"), "In the cell.", default="still")
+
+    def check(self, place: str) -> None:
+        """Refuse edges that stand in the wrong order."""
+        seen = [(name, edge) for name in ("burnt_to", "bright_to", "bare_from") if (edge := getattr(self, name))]
+        for (before, first), (name, second) in pairwise(seen):
+            if second.value <= first.value:
+                accepted = f"it must be farther than {before}, {first.text}"
+                raise InputError(f"{place}: {name}", show(second.text), accepted, Fault.CONFLICT)
+
+    def panel(self) -> Panel:
+        """Return what the panel shows, as current densities."""
+        edges = (getattr(self, name) for name in ("burnt_to", "bright_to", "bare_from"))
+        return read_panel(self.current.value, self.cell, *(edge.value / 10 if edge else None for edge in edges))
+
+
 @dataclass(frozen=True)
 class Deposit(TableBase):
     """What the deposit looks like."""
@@ -504,6 +550,7 @@ class Sheet:
     mix: Mix | None = None
     plate: Plate | None = None
     deposit: Deposit | None = None
+    hull_cell: HullCell | None = None
     keep: Keep | None = None
     dispose: Dispose | None = None
     readings: tuple[Reading, ...] = ()
@@ -522,18 +569,23 @@ class Sheet:
         "mix": Mix,
         "plate": Plate,
         "deposit": Deposit,
+        "hull_cell": HullCell,
         "keep": Keep,
         "dispose": Dispose,
     }
 
 
-def read_sheet(raw: Mapping[str, Any]) -> Sheet:
+def read_sheet(raw: Mapping[str, Any], needs_volume: bool = True) -> Sheet:
     """Turn the nested mapping of a TOML file (or of a page's fields) into a sheet.
 
+    needs_volume: False for a question that is answered without one too; `bath.volume_known` then tells which it is.
     Raises SheetError, which carries an InputError for each thing that is wrong.
     """
     errors = _unknown_tables(raw)
-    whole = {**raw, **_bath_to_be_mixed(raw)}
+    whole: dict[str, Any] = {**raw, **_bath_to_be_mixed(raw)}
+    stands_in = not needs_volume and _without_volume(whole)
+    if stands_in:
+        whole["bath"] = {**whole.get("bath", {}), "volume": STAND_IN}
     tables: dict[str, Any] = {
         name: read_table(table, whole[name], name, errors) for name, table in Sheet.TABLES.items() if name in whole
     }
@@ -545,7 +597,17 @@ def read_sheet(raw: Mapping[str, Any]) -> Sheet:
         # A volume to be mixed that stands for the bath's is named where it was typed.
         typed = [error for error in errors if error.place != "bath: volume" or whole.get("bath") == raw.get("bath")]
         raise SheetError(typed)
+    if stands_in:
+        tables["bath"] = replace(tables["bath"], volume=replace(tables["bath"].volume, text=""))
     return Sheet(**tables)
+
+
+def _without_volume(raw: Mapping[str, Any]) -> bool:
+    """Tell whether no volume is given and no reading is scaled by it."""
+    bath, readings = raw.get("bath", {}), raw.get("reading", [])
+    items = [item for item in readings if isinstance(item, Mapping)] if isinstance(readings, list) else []
+    scaled = any(item.get("kind") in ("previous check", "make-up") for item in items)
+    return isinstance(bath, Mapping) and "volume" not in bath and not scaled
 
 
 def _unknown_tables(raw: Mapping[str, Any]) -> list[InputError]:
@@ -554,7 +616,7 @@ def _unknown_tables(raw: Mapping[str, Any]) -> list[InputError]:
         InputError(
             str(key)[:60] or "a table without a name",
             "there is no such table",
-            f"accepted are: {', '.join(known)}{nearest(key, known)}",
+            f"known tables: {', '.join(known)}{nearest(key, known)}",
             Fault.UNKNOWN_KEY,
         )
         for key in raw
@@ -564,8 +626,8 @@ def _unknown_tables(raw: Mapping[str, Any]) -> list[InputError]:
 
 def _no_bath(raw: Mapping[str, Any]) -> InputError:
     if "mix" in raw:
-        return InputError.missing("mix: volume", 'needed is how much to mix, such as volume = "4 L"')
-    return InputError.missing("bath: volume", 'needed is a table [bath] with volume = "5.6 L"')
+        return InputError.missing("mix: volume", 'give how much to mix, such as volume = "4 L"')
+    return InputError.missing("bath: volume", 'add a table [bath] with volume = "5.6 L"')
 
 
 def _bath_to_be_mixed(raw: Mapping[str, Any]) -> dict[str, object]:
@@ -629,7 +691,7 @@ def parse_sheet(content: bytes, place: str = "the sheet") -> Sheet:
 
 
 def parse_toml(content: bytes, place: str = "the sheet") -> dict[str, Any]:
-    """Return the nested mapping in the bytes of a TOML file; raises InputError where it is none of sane size."""
+    """Return the nested mapping in the bytes of a TOML file; raises InputError where it is not one, or too large."""
     if len(content) > LARGEST_FILE:
         raise InputError(
             place, f"it has {len(content) / 1e6:.1f} MB", "a bench sheet has at most 1 MB", Fault.OUT_OF_LIMITS

@@ -3,30 +3,28 @@
 import streamlit as st
 
 from advisor.basis.places import PAGES
-from advisor.questions.faults import diagnose
-from advisor.sheet import LOOKS
+from advisor.questions.faults import cause_line, diagnose
 from advisor.ui import drawings, fields
 from advisor.ui.look import printing
-from advisor.ui.parts import cards
+from advisor.ui.parts import cards, look_picker
 from advisor.ui.session import state
 
-st.title("What is wrong with the deposit?", anchor=False)
-entry = state.enter("diagnose", diagnose, tables=("deposit", "plate", "keep"))
+st.title("What do you see?", anchor=False)
+entry = state.enter("diagnose", diagnose, tables=("deposit", "plate", "keep", "hull_cell"), needs_volume=False)
 left, right = st.columns([1, 1], gap="large")
 
 with left:
-    st.write("Tick what you see. The more of the bath is known, the surer the answer.")
-    fields.show("deposit", entry)
-    st.html(drawings.gallery(look for look in state.part("deposit").get("looks", ()) if look in LOOKS))
-    with st.expander("What each looks like, drawn"):
-        st.html(drawings.gallery(LOOKS))
-    st.caption(fields.UNITS_NOTE)
+    look_picker.show(entry)
+    fields.show("deposit", entry, main=("where", "since"), more=None)
     with st.expander("The bath"):
         fields.show("bath", entry, main=("volume", "temperature", "additives", "age", "throughput"), more=None)
         fields.one("bath", entry, "condition")
-        st.page_link(PAGES / "check.py", label="Type in what the bath holds →")
+        st.caption(fields.UNITS_NOTE)
     with st.expander("How you plate"):
         fields.show("plate", entry)
+    with st.expander("If you plated a Hull cell panel"):
+        fields.show("hull_cell", entry)
+        st.html(drawings.large(drawings.HULL_CELL))
     with st.expander("If you did the jar test"):
         fields.show("keep", entry, main=("fresh_jar", "mixed_jar", "carbon_treated"), more=None)
         st.html(drawings.large(drawings.BENT_STRIP))
@@ -34,5 +32,7 @@ with left:
 with right, st.container(key="answer"):
     found = cards.answer_of(entry)
     if found is not None:
-        cards.sections(found.sections())
+        cards.sections(found.sections(), shares={cause_line(cause): cause.probability for cause in found.causes})
+        if st.button("Check what the bath holds", type="primary", key="faults_check"):
+            st.switch_page(PAGES / "check.py")
         printing.offer(entry.answered, found, "diagnosis")

@@ -16,12 +16,13 @@ left, right = st.columns([1, 1], gap="large")
 
 with left:
     st.write("The jar test decides most: a strip in fresh bath, in the old bath, and in half and half.")
-    st.caption(fields.UNITS_NOTE)
+    fields.one("bath", entry, "volume")
     fields.show("keep", entry)
+    st.caption(fields.UNITS_NOTE)
     with st.expander("What the deposit looks like"):
         fields.show("deposit", entry)
     with st.expander("The bath"):
-        fields.show("bath", entry, main=("volume", "additives", "age", "iron", "zinc", "nickel"), more=None)
+        fields.show("bath", entry, main=("additives", "age", "iron", "zinc", "nickel"), more=None)
         st.page_link(PAGES / "check.py", label="Type in what the bath holds →")
     fields.fold_stock(entry, "What crystals and acid cost you")
 
@@ -31,10 +32,11 @@ with right, st.container(key="answer"):
         choice_cards.show(decision)
         printing.offer(entry.answered, decision, "decision")
 
-st.header("Making old bath safe to hand in", anchor=False)
-waste = state.enter("dispose", dispose, tables=("dispose",))
-fields.show("dispose", waste)
-with st.container(key="answer_disposal"):
-    disposal = cards.answer_of(waste)
-    if disposal is not None:
-        cards.sections(disposal.sections())
+asked = st.expander("Making old bath safe to hand in", expanded="dispose" in state.raw(), on_change="rerun")
+if asked.open:
+    with asked, st.container(key="answer_disposal"):
+        waste = state.enter("dispose", dispose, tables=("dispose",))
+        fields.show("dispose", waste)
+        disposal = cards.answer_of(waste, in_short=True)
+        if disposal is not None:
+            cards.sections(disposal.sections())

@@ -5,8 +5,7 @@ from functools import partial
 import streamlit as st
 
 from advisor.basis.places import PAGES
-from advisor.bench.cards import CARDS, SAMPLING, bench_card
-from advisor.readings import KINDS
+from advisor.bench.cards import CARDS, bench_card, label_of
 from advisor.sheet import read_sheet
 from advisor.ui import fields
 from advisor.ui.look import own_units
@@ -19,7 +18,7 @@ with st.container(key="change"):
     kind = st.selectbox(
         "Test",
         list(CARDS),
-        format_func=lambda key: "Drawing a sample" if key == SAMPLING else KINDS[key].label,
+        format_func=label_of,
         key="methods_kind",
         persist_state="session",
     )

@@ -17,18 +17,17 @@ left, right = st.columns([1, 1], gap="large")
 
 with left:
     st.write("Say how much bath you want. Or give a recipe, and see what it really makes.")
-    st.caption(fields.UNITS_NOTE)
     fields.show("mix", entry, main=WANTED, more=None)
-    with st.expander("A recipe to judge", expanded=any(name in state.part("mix") for name in RECIPE)):
+    st.caption(fields.UNITS_NOTE)
+    with st.expander("I have a recipe: what does it make?", expanded=any(name in state.part("mix") for name in RECIPE)):
         fields.show("mix", entry, main=RECIPE, more=None)
     fields.fold_window(entry)
     fields.fold_stock(entry, "What you have: crystals, acid, water")
-    st.subheader("The tank", anchor=False)
-    st.write("No bath yet? Then give the volume you want to mix as the bath.")
-    fields.show("bath", entry, main=("volume", "max_volume", "temperature", "coldest", "additives"), more=None)
+    with st.expander("The tank, and how cold it gets"):
+        fields.show("bath", entry, main=("max_volume", "temperature", "coldest", "additives"), more=None)
 
 with right, st.container(key="answer"):
     mixture = cards.answer_of(entry, of_a_bath=False)
     if mixture is not None:
         cards.sections(mixture.sections())
-        st.page_link(PAGES / "check.py", label="Check the bath once it stands →")
+        st.page_link(PAGES / "check.py", label="Check the bath once it is mixed →")

@@ -4,20 +4,23 @@ import streamlit as st
 
 from advisor.basis.places import PAGES
 from advisor.questions.plating import plate
-from advisor.ui import fields
+from advisor.ui import drawings, fields
 from advisor.ui.parts import cards, run_parts
 from advisor.ui.session import state
 
 st.title("Plan a plating run", anchor=False)
-entry = state.enter("plate", plate, tables=("plate",))
+entry = state.enter("plate", plate, tables=("plate", "hull_cell"), needs_volume=False)
 left, right = st.columns([1, 1], gap="large")
 
 with left:
     st.write("Say how large the part is, and how thick the copper should be or how long you have.")
-    st.caption(fields.UNITS_NOTE)
     fields.show("plate", entry, main=("area", "thickness", "time", "current", "stirring", "height", "anode_area"))
+    st.caption(fields.UNITS_NOTE)
     with st.expander("Work out the area"):
         run_parts.area_helper()
+    with st.expander("If you plated a Hull cell panel"):
+        fields.show("hull_cell", entry)
+        st.html(drawings.large(drawings.HULL_CELL))
     with st.expander("The bath"):
         fields.show("bath", entry, main=("volume", "temperature", "additives"), more=None)
         st.page_link(PAGES / "check.py", label="Type in what the bath holds →")

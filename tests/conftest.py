@@ -54,7 +54,9 @@ def app_test(monkeypatch: pytest.MonkeyPatch) -> Callable[[str], AppTest]:
     monkeypatch.setattr(state, "DOUBLE_CLICK", 0.0)
 
     def open_page(file: str) -> AppTest:
-        app = AppTest.from_file(str(APP), default_timeout=30).run()
+        app = AppTest.from_file(str(APP), default_timeout=30)
+        app.session_state["check_way"] = "all"  # the page Check asks all at once; `test_guided` has it ask one by one
+        app.run()
         return app.switch_page(str(PAGES / file)).run()
 
     return open_page

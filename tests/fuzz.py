@@ -130,7 +130,7 @@ def read_photograph(content: bytes) -> None:
     require(picture.dtype == np.uint8 and picture.ndim == 3 and picture.shape[2] == 3, picture.shape)
     require(0 < max(picture.shape[:2]) <= photograph.ENOUGH_PIXELS, picture.shape)
     boxes = [photograph.Box(x, 0.1, x + 0.2, 0.9) for x in (0.0, 0.25, 0.5, 0.75)]
-    found = photograph.read_jars(picture, [(0, boxes[0]), (30, boxes[1])], boxes[2:3], boxes[3:])
+    found = photograph.read_jars(picture, [(0, boxes[0]), (30, boxes[1]), (None, boxes[2])], boxes[3:])
     require(bool(np.isfinite([*found.standards[0], *found.standards[1], *found.samples[0]]).all()), found)
 
 
@@ -176,6 +176,10 @@ area = "120 cm^2"
 thickness = "100 um"
 [deposit]
 looks = ["dull"]
+[hull_cell]
+current = "1 A"
+burnt_to = "1.0 cm"
+bright_to = "6 cm"
 [keep]
 disposal_price = 3
 [dispose]
@@ -219,6 +223,35 @@ kind = "photo colour"
 standards = [[0, 230, 240, 240], [10, 170, 225, 238], [20, 125, 215, 236], [30, 92, 205, 234]]
 samples = [[120, 214, 236]]
 dilution = 10
+[[reading]]
+kind = "thinned conductivity"
+value = "575 ppm"
+factor = 0.5
+sample = "10 mL"
+predilution = ["10 mL", "250 mL"]
+thinned_to = "200 mL"
+water = "4 uS/cm"
+standard = ["1413 uS/cm", "700 ppm"]
+[[reading]]
+kind = "thinned pH"
+value = 2.71
+sample = "1 mL"
+thinned_to = "500 mL"
+buffer = [4.0, 4.04]
+second_buffer = [7.0, 7.02]
+[[reading]]
+kind = "cemented copper"
+sample = "10 mL"
+diluted_to = "250 mL"
+before = "12.00 g"
+after = "12.55 g"
+[[reading]]
+kind = "laboratory report"
+copper = "53 g/L"
+sulfuric_acid = "7.4 oz/gal"
+chloride = "65 ppm"
+iron = "800 mg/L"
+sodium = "1.1 g/L"
 [[reading]]
 kind = "chloride titration"
 sample = "50 mL"

@@ -102,7 +102,8 @@ def balance(task: Task, amounts: Amounts) -> tuple[float, float, float]:
     """Return volume [L], copper sulfate and acid [g/L] afterwards: grams added up, the volume found by bisection."""
     kept = task.volume - amounts.take_out
     start = 1000 * kept * float(density(task.copper_sulfate, task.sulfuric_acid, task.foreign_solids))
-    total = start + amounts.water + amounts.crystals + amounts.acid
+    salt_solution = amounts.chloride / 1000 / (16.5 * 35.45 / 58.44) * 998.2041  # g; counts as water of its volume
+    total = start + amounts.water + amounts.crystals + amounts.acid + salt_solution
     stock = task.stock
     copper = task.copper_sulfate * kept + amounts.crystals * stock.crystals_pentahydrate
     taken_by_water = stock.water_alkalinity / 1000 * amounts.water / 998.2041 * 98.07 / 100.09

@@ -154,6 +154,21 @@ READINGS: dict[str, st.SearchStrategy[dict]] = {
     "colour match": st.tuples(pair(20, 180, "g/L"), number(0, 1)).map(lambda p: {"lower": p[0][0], "upper": p[0][1], "position": p[1]}),
     "photo colour": photo_colour(),
     "pH curve": ph_curve(),
+    "thinned conductivity": some(
+        {"value": amount(300, 2000, "uS/cm"), "sample": amount(1, 2, "mL"), "thinned_to": amount(400, 1000, "mL")},
+        {"temperature": amount(15, 30, "degC", spread=False), "compensation": st.sampled_from(["linear", "natural water", "none"]), "water": amount(1, 12, "uS/cm"), "standard": st.just(["1413 uS/cm", "1380 uS/cm"]), "reference": st.just(["215 g/L", "55 g/L", "1100 uS/cm"]), "sample_with": tools, "note": words},
+    ),
+    "thinned pH": some(
+        {"value": number(2, 3.5), "sample": amount(1, 2, "mL"), "thinned_to": amount(400, 1000, "mL")},
+        {"temperature": amount(15, 30, "degC", spread=False), "buffer": st.just([4.01, 4.05]), "reference": st.just(["215 g/L", "55 g/L", 2.74]), "note": words},
+    ),
+    "cemented copper": st.tuples(number(5, 50), number(50, 400)).map(
+        lambda p: {"sample": "10 mL", "diluted_to": "250 mL", "before": f"{p[0]:.2f} g", "after": f"{p[0] + 0.01 * p[1] * 0.2545:.2f} g"}
+    ),
+    "laboratory report": some(
+        {"copper": amount(20, 70, "g/L", "ppm")},
+        {"sulfuric_acid": amount(5, 200, "g/L"), "chloride": amount(1, 200, "mg/L", "ppm"), "iron": amount(0, 5, "g/L"), "zinc": amount(0, 3, "g/L"), "sodium": amount(0, 5, "g/L"), "note": words},
+    ),
     "chloride titration": some(
         {"sample": amount(20, 100, "mL"), "strength": amount(0.005, 0.05, "mol/L"), "used": amount(0, 20, "mL"), "end_point": st.sampled_from(["silver wire", "turbidity"])},
         {"sample_with": tools, "titrant_label": words},
@@ -206,6 +221,7 @@ TABLES = {
     "mix": some({"volume": amount(1, 20, "L")}, {"copper_sulfate": amount(100, 250, "g/L"), "sulfuric_acid": amount(10, 100, "g/L"), "suppressor": amount(0, 2, "g")}),
     "plate": some({"area": amount(5, 500, "cm^2")}, {"thickness": amount(5, 500, "um"), "time": amount(0.1, 100, "h"), "stirring": st.sampled_from(["still", "moved", "air", "strong"]), "anode_area": amount(5, 500, "cm^2"), "height": amount(0.1, 200, "cm"), "current": amount(0.05, 20, "A")}),
     "deposit": some({"looks": st.lists(st.sampled_from(LOOKS), min_size=1, max_size=4)}, {"where": st.sampled_from(["all over", "edges", "recesses"]), "since": st.sampled_from(["sudden", "gradual", "always"])}),
+    "hull_cell": some({"current": amount(0.5, 3, "A")}, {"cell": st.sampled_from(["267 mL", "250 mL"]), "burnt_to": amount(0.7, 2, "cm", spread=False), "bright_to": amount(3, 6, "cm", spread=False), "bare_from": amount(7, 8, "cm", spread=False), "stirring": st.sampled_from(["still", "air"])}),
     "keep": some({}, {"disposal_price": number(0, 30), "carbon_treated": st.integers(0, 4), "fresh_jar": st.sampled_from(["good", "dull", "not done"]), "mixed_jar": st.sampled_from(["good", "dull", "not done"])}),
     "dispose": some({}, {"volume": amount(0.5, 6, "L"), "base": st.sampled_from(["sodium bicarbonate", "sodium carbonate"])}),
 }  # fmt: skip
@@ -383,6 +399,10 @@ RISING = {
     "colour match": ("copper_sulfate", lambda x: {"lower": "60 g/L", "upper": "300 g/L", "position": x}),
     "photo colour": ("copper_sulfate", lambda x: {"standards": [[0, 230, 240, 240], [10, 170, 225, 238], [20, 125, 215, 236], [30, 92, 205, 234]], "samples": [[200 - 100 * x, 220, 236]], "dilution": 10}),
     "pH curve": ("sulfuric_acid", lambda x: {"sample": "10 mL", "diluted_to": "100 mL", "titrant": "sodium hydroxide", "strength": "0.5 mol/L", "points": a_curve(25 + 80 * x)}),
+    "thinned conductivity": ("sulfuric_acid", lambda x: {"value": f"{500 + 1200 * x} uS/cm", "sample": "1 mL", "thinned_to": "500 mL"}),
+    "thinned pH": ("sulfuric_acid", lambda x: {"value": round(3.0 - 0.5 * x, 4), "buffer": [4.0, 4.0], "sample": "1 mL", "thinned_to": "500 mL"}),
+    "cemented copper": ("copper_sulfate", lambda x: {"sample": "10 mL", "diluted_to": "250 mL", "before": "10 g", "after": f"{10.3 + 0.6 * x} g"}),
+    "laboratory report": ("copper_sulfate", lambda x: {"copper": f"{30 + 40 * x} g/L", "iron": "800 mg/L"}),
     "chloride titration": ("chloride", lambda x: {"sample": "50 mL", "strength": "0.01 mol/L", "used": f"{2 + 12 * x} mL", "end_point": "silver wire"}),
     "chloride strip": ("chloride", lambda x: {"value": f"{10 + 140 * x} mg/L"}),
     "chloride ladder": ("chloride", lambda x: {"lower": f"{10 + 80 * x} mg/L", "upper": f"{40 + 80 * x} mg/L"}),

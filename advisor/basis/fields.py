@@ -41,7 +41,7 @@ class InputError(ValueError):
 
     @classmethod
     def missing(cls, place: str, accepted: str) -> InputError:
-        """Return the error of a place where something is needed and nothing stands."""
+        """Return the error for a place where something is needed and nothing was given."""
         return cls(place, "nothing was given", accepted, Fault.MISSING)
 
 
@@ -163,7 +163,7 @@ class ChoiceField(Field):
 
 @dataclass(frozen=True, kw_only=True)
 class ChoicesField(Field):
-    """Any number of words from a closed list; `open_ended` also takes words outside of it."""
+    """Any number of words from a closed list; `open_ended` also takes words outside it."""
 
     choices: tuple[str, ...]
     open_ended: bool = False
@@ -268,6 +268,11 @@ class PairField(Field):
     each: QuantityField
     rising: bool = True
 
+    @property
+    def parts(self) -> tuple[QuantityField, QuantityField]:
+        """What stands in the list, in its order."""
+        return self.each, self.each
+
     def read(self, raw: object, place: str) -> tuple[Measured, Measured]:
         if not isinstance(raw, list | tuple) or len(raw) != 2:
             raise InputError(
@@ -283,6 +288,22 @@ class PairField(Field):
 
     def write(self, value: tuple[Measured, Measured]) -> object:
         return [value[0].text, value[1].text]
+
+
+@dataclass(frozen=True, kw_only=True)
+class TogetherField(Field):
+    """Values that only make sense together, each of its own kind: what a standard is and what was read in it."""
+
+    parts: tuple[Field, ...]
+
+    def read(self, raw: object, place: str) -> tuple[Any, ...]:
+        if not isinstance(raw, list | tuple) or len(raw) != len(self.parts):
+            wanted = ", ".join(part.label for part in self.parts)
+            raise InputError(place, show(raw), f"write a list: [{wanted}]", Fault.NOT_READABLE)
+        return tuple(part.read(item, place) for part, item in zip(self.parts, raw, strict=True))
+
+    def write(self, value: Sequence[Any]) -> object:
+        return [part.write(item) for part, item in zip(self.parts, value, strict=True)]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -328,7 +349,7 @@ def quantity(quantity: str, label: str, help: str = "", **rules: Any) -> Any:
 
 
 def volume(label: str, help: str = "", **rules: Any) -> Any:
-    """Define a small volume at the bench: told in mL, from 0.01 mL (from 0 where zero is an answer) to 5 L."""
+    """Define a small volume at the bench: shown in mL, from 0.01 mL (from 0 where zero is an answer) to 5 L."""
     low = 1e-5 if rules.pop("above", True) else 0.0
     return quantity("volume", label, help, **{"low": low, "high": 5.0, "unit": "mL", **rules})
 

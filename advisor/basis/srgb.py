@@ -18,7 +18,7 @@ def to_linear(value: ArrayLike) -> FloatArray:
 
 
 def from_linear(light: ArrayLike) -> FloatArray:
-    """Return the sRGB value, 0 to 255 and not rounded, of light cut to 0 to 1; any shape; `to_linear` undone."""
+    """Return the sRGB value, 0 to 255 and not rounded, of light cut to 0 to 1; any shape; undoes `to_linear`."""
     cut = np.clip(np.asarray(light, dtype=float), 0.0, 1.0)
     curved = 1.055 * np.maximum(cut, 1e-9) ** (1 / 2.4) - 0.055
     return np.asarray(255 * np.where(cut <= 0.0031308, 12.92 * cut, curved), dtype=float)

@@ -1,7 +1,7 @@
 """Read quantities as people type them ("12,3 ± 0.1 mL") and turn them into the units used inside.
 
 The only module that knows pint. Inside, everything is a plain float in the first unit of its kind below (L, g, g/L,
-mg/L, g/mL, degC, A, A*h, h, mm, dm^2, mass fraction). It does not know fields, limits or sheets.
+mg/L, g/mL, degC, A, A*h, h, mm, dm^2, mass fraction, uS/cm). It does not know fields, limits or sheets.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 
@@ -65,6 +66,7 @@ UNITS: dict[str, dict[str, str]] = {
         "ft²": "foot^2",
     },
     "fraction": {"fraction": "dimensionless", "%": "percent"},
+    "conductivity": {"uS/cm": "microsiemens/centimeter", "mS/cm": "millisiemens/centimeter"},
 }
 # Strength of a solution keeps its kind (amount, mass or mass fraction): turning one into another takes a substance.
 STRENGTH_UNITS: dict[str, tuple[str, str]] = {
@@ -74,6 +76,12 @@ STRENGTH_UNITS: dict[str, tuple[str, str]] = {
     "oz/gal": ("g/L", ""),
     "%": ("fraction", "percent"),
 }
+# What a pen shows: a conductivity, or the ppm that some pens make of it by a factor of their own.
+PEN_UNITS = {name: ("uS/cm", pint_name) for name, pint_name in UNITS["conductivity"].items()} | {"ppm": ("ppm", "ppm")}
+# What a laboratory writes: by volume, or ppm, which may be by mass.
+REPORTED_UNITS = {name: ("ppm" if name == "ppm" else "g/L", "") for name in UNITS["concentration"]}
+# Quantities whose texts are of several kinds, which the inside unit tells apart.
+OF_SEVERAL_KINDS = {"strength": STRENGTH_UNITS, "pen reading": PEN_UNITS, "reported": REPORTED_UNITS}
 # What else people write, without capitals, spaces, dots, hyphens, carets and signs for times; each also with an s.
 SPELLINGS: dict[str, dict[str, str]] = {
     "volume": {
@@ -141,12 +149,15 @@ SPELLINGS: dict[str, dict[str, str]] = {
         "%": "percent pct wt% %w/w %byweight %bymass",
     },
 }
+SPELLINGS["conductivity"] = {"uS/cm": "us microsiemens", "mS/cm": "ms millisiemens"}  # a display says µS alone
+SPELLINGS["pen reading"] = SPELLINGS["conductivity"]
 # A unit that is made of two others: of which kinds, and what one of the first a second is in the unit used inside.
 QUOTIENTS = {
     "concentration": ("mass", "volume", 1.0),
     "content": ("mass", "volume", 1e3),
     "density": ("mass", "volume", 1e-3),
     "strength": ("mass", "volume", 1.0),
+    "reported": ("mass", "volume", 1.0),
     "current density": ("current", "area", 1.0),
 }
 # What could mean two things where it stands is asked back with both.
@@ -176,13 +187,15 @@ WITHOUT_PINT = {
     ("centimeter^2", "decimeter^2"): 1e-2,
     ("gram/milliliter", "gram/milliliter"): 1.0,
     ("percent", "dimensionless"): 1e-2,
+    ("microsiemens/centimeter", "microsiemens/centimeter"): 1.0,
+    ("millisiemens/centimeter", "microsiemens/centimeter"): 1e3,
     ("day", "hour"): 24.0,
     ("week", "hour"): 168.0,
     ("month", "hour"): HOURS_PER_MONTH,
     ("year", "hour"): 8766.0,
 }
 _PINT_BASE = {"mol/L": "mole/liter", "fraction": "dimensionless", "mg/L": "milligram/liter", "g/L": "gram/liter"}
-_PINT_BASE |= {"g/mL": "gram/milliliter"}
+_PINT_BASE |= {"g/mL": "gram/milliliter", "uS/cm": "microsiemens/centimeter"}
 
 # A ± says that the true value is within it with 95 % probability: so many standard uncertainties (normal distribution).
 COVERAGE = 1.96
@@ -269,7 +282,7 @@ def parse_number(text: str) -> float:
 
 
 def parse(text: str, quantity: str) -> Measured:
-    """Read `text` as a quantity of the named kind (a key of UNITS, or "strength"); its ± is a 95 % half-width.
+    """Read `text` as a quantity of the named kind (a key of UNITS or OF_SEVERAL_KINDS); its ± is a 95 % half-width.
 
     Raises UnitError where the number, the unit or the kind of unit is not accepted.
     """
@@ -311,7 +324,7 @@ def _value_and_step(match: re.Match[str]) -> tuple[float, float]:
         return parse_number(match["value"]), _last_digit(match["value"])
     whole, part, of = (int(match[name] or 0) for name in ("whole", "part", "of"))
     if of == 0 or (match["whole"] and part >= of):
-        raise UnitError(f"has the fraction {part}/{of}, which is none: write it as a decimal number")
+        raise UnitError(f"has {part}/{of}, which is no fraction: write it as a decimal number")
     return whole + part / of, 1 / of
 
 
@@ -335,7 +348,7 @@ def _spread_factor(unit: str, base: str, quantity: str) -> float:
     """Return what turns an uncertainty in a unit into the inside unit of its value."""
     inside, factor, _ = _conversion(unit, quantity)
     if inside != base:
-        raise UnitError(f"has its ± in {unit} and its value in another unit: give both in one")
+        raise UnitError(f"has its ± in {unit} and its value in another unit: give both in one unit")
     return factor
 
 
@@ -362,7 +375,10 @@ def _conversion(unit: str, quantity: str) -> tuple[str, float, float]:
         return _quotient(unit, quantity, key)
     if name is None:
         raise UnitError(_wrong_unit(unit, quantity))
-    base, pint_name = STRENGTH_UNITS[name] if quantity == "strength" else (_inside(quantity), UNITS[quantity][name])
+    if quantity in OF_SEVERAL_KINDS:
+        base, pint_name = OF_SEVERAL_KINDS[quantity][name]
+    else:
+        base, pint_name = _inside(quantity), UNITS[quantity][name]
     if name == base:
         return base, 1.0, 0.0
     if not pint_name:
@@ -376,11 +392,16 @@ def _quotient(unit: str, quantity: str, key: str) -> tuple[str, float, float]:
     """Return the same for a unit such as oz/gal, from the two that it is made of."""
     above, below, factor = QUOTIENTS[quantity]
     numerator, _, denominator = key.partition("/")
-    base = "g/L" if quantity == "strength" else _inside(quantity)
+    base = "g/L" if quantity in OF_SEVERAL_KINDS else _inside(quantity)
     names = _spelled(above).get(numerator), _spelled(below).get(denominator)
     if names[0] is None or names[1] is None:
         raise UnitError(_wrong_unit(unit, quantity))
     return base, _conversion(names[0], above)[1] / _conversion(names[1], below)[1] * factor, 0.0
+
+
+def _written(quantity: str) -> Iterable[str]:
+    """Return the units that a quantity may be written in."""
+    return OF_SEVERAL_KINDS[quantity] if quantity in OF_SEVERAL_KINDS else UNITS[quantity]
 
 
 def _inside(quantity: str) -> str:
@@ -389,7 +410,7 @@ def _inside(quantity: str) -> str:
 
 
 def _key(unit: str) -> str:
-    """Return a unit as it is looked up: as people differ in writing it, it does not."""
+    """Return a unit in the one spelling by which it is looked up, however people write it."""
     plain = unit.strip().translate(_SIGNS).casefold().replace(" per ", "/")
     return re.sub(r"[\s.^*·_-]", "", plain)
 
@@ -399,9 +420,9 @@ _SIGNS = str.maketrans({"²": "2", "³": "3", "µ": "u", "μ": "u", "°": "deg"}
 
 @cache
 def _spelled(quantity: str) -> dict[str, str]:
-    """Return the units of a kind by everything that means them."""
+    """Return the units of a kind, each under every spelling that means it."""
     found: dict[str, str] = {}
-    for name in STRENGTH_UNITS if quantity == "strength" else UNITS[quantity]:
+    for name in _written(quantity):
         for written in (_key(name), *SPELLINGS.get(quantity, {}).get(name, "").split()):
             found[written] = name
             if len(written) > 1 and written.isalpha():
@@ -427,12 +448,12 @@ def _wrong_unit(unit: str, quantity: str) -> str:
 
 def _names(quantity: str) -> str:
     """Return the units of a kind as a person would write them."""
-    names = STRENGTH_UNITS if quantity == "strength" else UNITS[quantity]
+    names = _written(quantity)
     shown = [_AS_WRITTEN.get(name, name.replace("_", " ")) for name in names if name != "fraction"]
     return ", ".join(shown)
 
 
-_AS_WRITTEN = {"degC": "°C", "degF": "°F", "um": "µm"}
+_AS_WRITTEN = {"uS/cm": "µS/cm", "degC": "°C", "degF": "°F", "um": "µm"}
 
 
 _EXAMPLES = {
@@ -450,6 +471,9 @@ _EXAMPLES = {
     "area": "85 cm²",
     "fraction": "99 %",
     "strength": "0.5 mol/L",
+    "conductivity": "1150 µS/cm",
+    "pen reading": "1150 µS/cm",
+    "reported": "53 g/L",
 }
 
 

@@ -13,12 +13,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from math import ceil
-from typing import ClassVar, TypeVar
+from typing import Any, ClassVar, TypeVar
 
 from advisor.basis import tables
-from advisor.basis.fields import InputError, nearest, show
+from advisor.basis.fields import InputError, nearest, show, write_table
 from advisor.bench.gear import Kit, Measure, TitrantRecipe, kit_of
 from advisor.bench.other_plans import (
+    CEMENTED_IN_mL,
+    plan_cementing,
     plan_hydrometer,
     plan_plating_out,
     plan_standards,
@@ -27,11 +29,19 @@ from advisor.bench.other_plans import (
 )
 from advisor.bench.plans import DensityPlan, NoPlan, TitrationPlan
 from advisor.bench.predicted import Expected, expected_bath
+from advisor.bench.thinning_plans import (
+    Step,
+    ThinningPlan,
+    plan_thinned_conductivity,
+    plan_thinned_pH,
+    salt_like_potassium_chloride,
+)
 from advisor.bench.titration_plans import CURVE_POINTS, plan_acid, plan_chloride, plan_copper, plan_curve
 from advisor.check.known import Value
 from advisor.check.pouring import FIRST_WORDS
 from advisor.check.steps import SALT_SOLUTION_RECIPE
 from advisor.check.task import make_stock
+from advisor.measure.hull_cell import SIDES_CM, current_density
 from advisor.readings import KINDS
 from advisor.readings.chloride import SILVER_WASTE
 from advisor.sheet import Sheet
@@ -41,7 +51,9 @@ from advisor.words.lines import Amount, Line, filled, half_width, joined, line
 from advisor.words.sections import Section
 
 Plan = TypeVar("Plan")
-SAMPLING = "sampling"  # the one card that belongs to no kind of reading
+# The cards that belong to no kind of reading, and what they are called.
+SAMPLING, HULL_CELL = "sampling", "hull cell"
+OTHER_LABELS = {SAMPLING: "Drawing a sample", HULL_CELL: "Hull cell panel"}
 EVERY_CARD = "every card"  # in the table: a sentence for gaps, its name in the place of a block
 LADDER_mg_L = (0, 25, 50, 75, 100, 150)  # judgement
 LADDER_JAR_mL = 20.0  # then 1 mL of silver nitrate 0.1 mol/L is enough for the cloudiest jar (computed)
@@ -51,6 +63,7 @@ TITRANT_NAMES = {
     "sodium carbonate": "washing soda, baked dry (sodium carbonate)",
     "sodium hydroxide": "lye (sodium hydroxide)",
 }
+PANEL_CURRENT = 1.0  # A (judgement: a bath without much brightener burns within the panel)
 BLOCKS = {
     "expect": "What to expect",
     "need": "What you need",
@@ -118,7 +131,7 @@ class _Filling:
 
 
 def bench_card(kind: str, sheet: Sheet) -> BenchCard:
-    """Return the card of a kind of reading (or of "sampling") for a sheet's bath and gear; raises InputError."""
+    """Return the card of a kind of reading (or one of OTHER_LABELS) for a sheet's bath and gear; raises InputError."""
     if kind not in CARDS:
         raise InputError("kind", show(kind), f"it must be one of: {', '.join(CARDS)}{nearest(kind, CARDS)}")
     setting = _Setting(sheet, expected_bath(sheet), kit_of(sheet.gear.have))
@@ -134,9 +147,14 @@ def bench_card(kind: str, sheet: Sheet) -> BenchCard:
             else:
                 blocks[row["block"]].append(filled(row["text"], words))
     blocks["cautions"][:0] = cautions(acts)
-    label = KINDS[kind].label if kind in KINDS else kind.capitalize()
+    label = label_of(kind)
     said = {name: tuple(lines) for name, lines in blocks.items()}
     return BenchCard(kind, label, **said, holds=filling.holds, acts=tuple(acts))
+
+
+def label_of(kind: str) -> str:
+    """Return what the card of a kind is called."""
+    return KINDS[kind].label if kind in KINDS else OTHER_LABELS[kind]
 
 
 def _words_of_all(expected: Expected) -> dict[str, object]:
@@ -181,7 +199,7 @@ def _planned(function: Callable[[Expected, Kit], Plan], setting: _Setting) -> tu
 def _tells(spread: float, what: str, unit: str = "g/L") -> Line:
     """Say how surely a reading will tell a component, as a 95 % half-width."""
     half = half_width(spread, unit)
-    return line("Done like this it tells the {what} to ± {half} (95 times in 100).", what=what, half=half)
+    return line("Done like this, it gives the {what} to ± {half} (95 times in 100).", what=what, half=half)
 
 
 def _take(part: Measure, what: str, density: float) -> Line:
@@ -252,7 +270,7 @@ def _titration(setting: _Setting, plan: TitrationPlan) -> dict[str, object]:
         "used": plan.used.millilitres,
         "tools": f"To measure: {', '.join(sorted(tools))}.",
         "glass": line(
-            "A clear glass flask or jar for {volume:.0f mL}, white paper below it, distilled water.",
+            "A clear glass flask or jar for {volume:.0f mL}, white paper under it, distilled water.",
             volume=plan.diluted_to_mL + plan.most_mL,
         ),
         "make_up": _make_up(plan.titrant),
@@ -339,6 +357,13 @@ def _plated_out(setting: _Setting) -> _Filling:
     return _Filling({**vars(plan), "sample": setting.sample(plan.sample), "tells": told}, note=note)
 
 
+def _cemented(setting: _Setting) -> _Filling:
+    plan, note = _planned(plan_cementing, setting)
+    told = _tells(plan.standard_uncertainty, "copper sulfate")
+    words = {**vars(plan), "sample": setting.sample(plan.sample), "tells": told, "water_mL": CEMENTED_IN_mL}
+    return _Filling(words, note=note)
+
+
 def _standards(setting: _Setting, seen_by: str) -> _Filling:
     plan = plan_standards(setting.expected, seen_by, make_stock(setting.sheet).crystals_pentahydrate)
     jars = [
@@ -365,6 +390,47 @@ def _density(plan: DensityPlan, note: tuple[str, ...] = ()) -> _Filling:
     return _Filling({**vars(plan), "tells": _tells(plan.standard_uncertainty, "copper sulfate")}, note=note)
 
 
+def _thinning(setting: _Setting, plan: ThinningPlan) -> tuple[dict[str, object], set[str]]:
+    """Return the words that every thinning takes, and whether it takes one step or two."""
+    first, last = plan.steps[0], plan.steps[-1]
+    tools = {part.tool or "the scale" for step in plan.steps for part in step}
+    words = {
+        "times": plan.times,
+        "tools": f"To measure: {', '.join(sorted(tools))}.",
+        "taken": setting.sample(first[0]),
+        "made_up": _made_up(first),
+        "taken_again": _take(last[0], "this", 1.0),
+        "made_up_again": _made_up(last),
+        "tells": _tells(plan.standard_uncertainty, "free acid"),
+    }
+    return words, {"one step" if len(plan.steps) == 1 else "two steps"}
+
+
+def _made_up(step: Step) -> Line:
+    """Say how a thinned liquid is made up."""
+    made_up = step[1]
+    where = f"in the {made_up.tool}" if made_up.tool else "on the scale, a gram for a millilitre"
+    return line("{volume:.0f mL} ({where})", volume=made_up.millilitres, where=where)
+
+
+def _conductivity(setting: _Setting) -> _Filling:
+    plan, note = _planned(plan_thinned_conductivity, setting)
+    words, holds = _thinning(setting, plan)
+    words |= {
+        "shown": plan.shown,
+        "half": plan.shown / 2,
+        "seven_tenths": 0.7 * plan.shown,
+        "salt": 10 * salt_like_potassium_chloride(),
+    }
+    return _Filling(words, frozenset(holds), note)
+
+
+def _thinned_pH(setting: _Setting) -> _Filling:
+    plan, note = _planned(plan_thinned_pH, setting)
+    words, holds = _thinning(setting, plan)
+    return _Filling({**words, "shown": plan.shown}, frozenset(holds), note)
+
+
 def _strip(setting: _Setting) -> _Filling:
     plan = plan_strip(setting.expected)
     words = {**vars(plan), "tells": _tells(plan.standard_uncertainty, "chloride", "mg/L")}
@@ -376,23 +442,74 @@ def _ladder(setting: _Setting) -> _Filling:
     return _Filling({"all_jars": len(LADDER_mg_L) + 1, "doses": doses, "jar_mL": LADDER_JAR_mL})
 
 
+def _hull_cell(setting: _Setting) -> _Filling:
+    """Return the words of a panel: the cell's sides, and the current densities along it."""
+    at = {f"at_{distance}": current_density(distance, PANEL_CURRENT) for distance in (1, 2, 4, 6, 8)}
+    sides = {name.replace(" ", "_"): centimetres for name, centimetres in SIDES_CM.items()}
+    return _Filling({**at, **sides, "current": PANEL_CURRENT})
+
+
 def _nothing_to_plan(setting: _Setting) -> _Filling:
     return _Filling()
 
 
 CARDS: dict[str, Callable[[_Setting], _Filling]] = {
     SAMPLING: _nothing_to_plan,
+    HULL_CELL: _hull_cell,
     "acid titration": _acid,
     "copper titration": _copper,
     "hydrometer": lambda setting: _density(plan_hydrometer(setting.expected)),
     "weighed density": lambda setting: _density(*_planned(plan_weighed_density, setting)),
     "plated-out copper": _plated_out,
+    "cemented copper": _cemented,
     "colour match": lambda setting: _standards(setting, "eye"),
     "photo colour": lambda setting: _standards(setting, "camera"),
     "pH curve": _curve,
+    "thinned conductivity": _conductivity,
+    "thinned pH": _thinned_pH,
     "chloride titration": _chloride,
     "chloride strip": _strip,
     "chloride ladder": _ladder,
+    "laboratory report": _nothing_to_plan,
     "make-up": _nothing_to_plan,
     "previous check": _nothing_to_plan,
 }
+
+
+# --- A test begun ---------------------------------------------------------------------------------
+
+# What is read at the bench; all else that a reading holds is known from its plan before the test begins.
+READ: dict[str, tuple[str, ...]] = {
+    "acid titration": ("used", "fizzing"),
+    "copper titration": ("used",),
+    "hydrometer": ("value",),
+    "weighed density": ("empty", "with_water", "with_bath"),
+    "plated-out copper": ("before", "after"),
+    "colour match": ("position",),
+    "pH curve": ("points",),
+    "chloride titration": ("used",),
+    "chloride strip": ("value",),
+}
+_PLANS: dict[str, Callable[[_Setting], Mapping[str, Any]]] = {
+    "acid titration": lambda setting: _planned(plan_acid, setting)[0].fields,
+    "copper titration": lambda setting: _planned(plan_copper, setting)[0].fields,
+    "hydrometer": lambda setting: plan_hydrometer(setting.expected).fields,
+    "weighed density": lambda setting: _planned(plan_weighed_density, setting)[0].fields,
+    "plated-out copper": lambda setting: _planned(plan_plating_out, setting)[0].fields,
+    "colour match": lambda setting: plan_standards(setting.expected).fields,
+    "pH curve": lambda setting: _planned(plan_curve, setting)[0].fields,
+    "chloride titration": lambda setting: _planned(plan_chloride, setting)[0].fields,
+    "chloride strip": lambda setting: plan_strip(setting.expected).fields,
+}
+
+
+def begun(kind: str, sheet: Sheet) -> dict[str, object]:
+    """Return a reading as a sheet writes it, with all that its plan for a sheet's bath and gear says.
+
+    What is read at the bench is not in it; a kind that has no plan begins empty.
+    """
+    if kind not in _PLANS:
+        return {}
+    fields: dict[str, Any] = dict(_PLANS[kind](_Setting(sheet, expected_bath(sheet), kit_of(sheet.gear.have))))
+    written = write_table(KINDS[kind](**fields))
+    return {name: value for name, value in written.items() if name not in READ[kind]}

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from advisor.basis.srgb import from_linear
@@ -9,6 +11,7 @@ from advisor.basis.units import Measured
 from advisor.bench.gear import Kit, Measure, sample_measure
 from advisor.bench.plans import (
     ALIKE,
+    CementingPlan,
     DensityPlan,
     NoPlan,
     PlatingOutPlan,
@@ -19,13 +22,20 @@ from advisor.bench.plans import (
     with_measures,
 )
 from advisor.bench.predicted import LIKELY, Expected, uncertainty_of
+from advisor.readings.cemented_copper import TOO_HEAVY
 from advisor.readings.colour_match import standards_for
 from advisor.readings.plated_out import LEFT_BEHIND
 from advisor.readings.weighed_density import AIR_DENSITY
 from advisor.solution.density import water_density
 from advisor.solution.faraday import FARADAY
 from advisor.solution.hydrometer import reading_from_density
-from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER_PER_PENTAHYDRATE, COPPER_SULFATE_PENTAHYDRATE
+from advisor.solution.molar_masses import (
+    ACID_PER_COPPER,
+    COPPER,
+    COPPER_PER_PENTAHYDRATE,
+    COPPER_SULFATE_PENTAHYDRATE,
+    SULFURIC_ACID,
+)
 from advisor.solution.transport import DIFFUSION_LAYER, diffusion_coefficient
 from advisor.words.lines import line
 
@@ -41,6 +51,10 @@ COLOUR_STANDARDS = {"eye": 4, "camera": 5}  # judgement
 JARS_OF_BATH = {"eye": 1, "camera": 2}  # glasses differ: the camera sees that, the eye does not (judgement)
 LIGHT_EVEN_TO = Measured.of(1.0, "%", "fraction")  # with white near each jar (judgement)
 RED_ABSORBED = 0.6  # absorbance of a camera's red for 1 mol cm/L of copper: 1 % of red is then 3 to 4 g/L (computed)
+FINE_SCALE = 0.01  # g, its step, for half a gram of copper (judgement)
+CEMENTED_IN_mL, DISH_g = 250.0, 12.0  # judgement; the dish cancels
+ZINC_PER_COPPER, ZINC_PER_ACID = 65.38 / COPPER, 65.38 / SULFURIC_ACID  # g/g, stoichiometry
+GAS_L_PER_MOL = 24.0  # at 20 degC (from memory)
 BOTTLES_mL = (50.0, 100.0, 250.0, 500.0)  # for weighing the density (judgement)
 
 
@@ -85,6 +99,32 @@ def _plating_out(expected: Expected, kit: Kit, cathode_cm2: float, sample: Measu
         copper * ACID_PER_COPPER,
         uncertainty_of("plated-out copper", fields, expected),
     )
+
+
+def plan_cementing(expected: Expected, kit: Kit) -> CementingPlan:
+    """Return how much bath to thin and what its copper will weigh: 10 mL, the most that is safe, if it is measured.
+
+    Half a gram of copper takes a fine scale: one is assumed where there is none. Raises NoPlan where no gear measures
+    so little bath.
+    """
+    kit = replace(kit, scale_step=min(kit.scale_step or FINE_SCALE, FINE_SCALE))
+    sample = next((found for size in (10.0, 5.0) if (found := sample_measure(kit, size, expected.density))), None)
+    if sample is None:
+        raise NoPlan(line("Nothing that you have measures {10 mL} of bath."))
+    copper = expected.copper_sulfate * sample.millilitres / 1000 * COPPER_PER_PENTAHYDRATE
+    acid = expected.sulfuric_acid * sample.millilitres / 1000
+    fields = with_measures(
+        {
+            "diluted_to": Measured.of(CEMENTED_IN_mL, "mL", "volume"),
+            "before": kit.grams(DISH_g),
+            "after": kit.grams(DISH_g + copper * (1 + TOO_HEAVY)),
+        },
+        sample=sample,
+    )
+    zinc = copper * ZINC_PER_COPPER + acid * ZINC_PER_ACID
+    hydrogen = acid / SULFURIC_ACID * GAS_L_PER_MOL
+    spread = uncertainty_of("cemented copper", fields, expected)
+    return CementingPlan(fields, sample, copper * (1 + TOO_HEAVY), zinc, hydrogen, spread)
 
 
 def plating_out_hours(expected: Expected, sample_mL: float, current: float, cathode_cm2: float) -> tuple[float, float]:

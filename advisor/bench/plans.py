@@ -70,6 +70,18 @@ class PlatingOutPlan:
 
 
 @dataclass(frozen=True)
+class CementingPlan:
+    """Copper to throw down by zinc: what it will weigh [g], zinc that it takes [g], hydrogen that comes off [L]."""
+
+    fields: Mapping[str, object]
+    sample: Measure
+    copper_g: float
+    zinc_g: float
+    hydrogen_L: float
+    standard_uncertainty: float  # g/L copper sulfate
+
+
+@dataclass(frozen=True)
 class StandardsPlan:
     """Jars of known colour to make. between: the two that the bath is expected to lie between [g/L].
 

@@ -114,7 +114,7 @@ class Strength:
     def _known_from(self) -> tuple[str, ...]:
         if self.strength_from is None:
             return ()
-        return (f'Beside it, where the reading asks what the strength is known from, choose "{self.strength_from}".',)
+        return (f'Beside it, under "Strength known from", choose "{self.strength_from}".',)
 
     def to_dict(self) -> dict[str, object]:
         """Return the result for another program."""
@@ -135,7 +135,7 @@ class Strength:
         made_of = ", ".join(f"{source} {100 * COVERAGE * share:.2g} %" for source, share in ranked)
         result = (
             f"{self.titrant.capitalize()}: {self.text} (± {relative:.2g} %). Copy it into the reading's strength.",
-            f"It is made of: {made_of}. The first of these is the one to better.",
+            f"It comes from: {made_of}. The first of these is the one to improve.",
             *self._known_from(),
         )
         blocks = (
@@ -310,10 +310,13 @@ class AgainstCrystals(TableBase):
         for name in ("made_up", "sample", "used"):
             check_tool(getattr(self, f"{name}_with"), getattr(self, name), f"{place}: {name}_with")
         if self.thiocyanate is not None and self.method == "EDTA":
-            raise InputError(f"{place}: thiocyanate", "the method is EDTA", "it goes with iodometric only")
+            raise InputError(f"{place}: thiocyanate", "the method is EDTA", "it goes only with iodometric")
         if self.sample.value > self.made_up.value:
             accepted = f"it must not be more than was made up, {self.made_up.text}"
             raise InputError(f"{place}: sample", show(self.sample.text), accepted)
+        if self.made_up.standard_uncertainty is None and self.made_up_with is None:
+            accepted = 'name what measured it ("250 mL class B volumetric flask", "kitchen jug"), or give it with its ±'
+            raise InputError.missing(f"{place}: made_up_with", accepted)
         _net(self.used, self.blank, place)
 
 
@@ -378,7 +381,7 @@ def baked(given: Baked) -> Strength:
         "the bake": float(np.hypot(unsure, titrant.weighing / 2)),
     }
     strength = molarity(given.mass.value, titrant.molar_mass, given.made_up.value * 1000)
-    notes = (f"Of the bake: {bake.said}.",)
+    notes = (f"The bake: {bake.said}.",)
     return Strength("sodium carbonate", strength, shares, notes, _acts("sodium carbonate"), known.BAKED)
 
 
@@ -402,7 +405,7 @@ def against_solid(given: AgainstSolid) -> Strength:
 def against_crystals(given: AgainstCrystals) -> Strength:
     """Return the strength of EDTA or thiosulfate from a part of a weighed copper sulfate solution.
 
-    Iodine that the white solid holds back without thiocyanate is reckoned with as in the titration of the bath.
+    Iodine that the white solid holds back without thiocyanate is allowed for as in the titration of the bath.
     """
     net = _net(given.used, given.blank, "")
     part = given.sample.value / given.made_up.value

@@ -33,7 +33,7 @@ from advisor.solution.density import WATER_DENSITY
 from advisor.solution.equilibrium import Flask, equivalence_volume, pH_at_titrant_volume, titrant_volume_at_pH
 from advisor.solution.molar_masses import CHLORINE, COPPER, COPPER_PER_PENTAHYDRATE
 
-NO_TOOL = "Nothing ticked measures the volumes of {what}: a 10 mL syringe, a burette or a 0.1 g scale would do."
+NO_TOOL = "Nothing you ticked measures the volumes for {what}: a 10 mL syringe, a burette or a 0.1 g scale would do."
 
 
 def _titrants(
@@ -159,7 +159,7 @@ def plan_curve(expected: Expected, kit: Kit) -> TitrationPlan:
     try:
         spread = uncertainty_of("pH curve", fields, expected, "sulfuric_acid")
     except CurveError as error:
-        raise NoPlan(f"With so little acid a pH curve tells nothing ({error}): titrate a bigger sample.") from error
+        raise NoPlan(f"With so little acid a pH curve gives nothing ({error}): titrate a bigger sample.") from error
     used = replace(plan.used, millilitres=round(end, 1))
     return replace(plan, kind="pH curve", fields=fields, used=used, bias=0.0, standard_uncertainty=spread)
 
@@ -209,7 +209,7 @@ def _copper_plans(
 def _copper_fields(
     method: str, titrant: TitrantRecipe, predilution: tuple[Measure, Measure] | None
 ) -> dict[str, object]:
-    """Return the fields of a titration of copper, but for its sample and what is used."""
+    """Return the fields of a titration of copper, except its sample and the titrant used."""
     fields: dict[str, object] = {"method": method, "strength": titrant.molarity}
     if method == "EDTA":
         fields |= {"indicator": "murexide", "ammonia": Measured.of(0.05, "mol/L", "strength")}

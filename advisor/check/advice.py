@@ -22,6 +22,7 @@ from advisor.check.slips import Slip
 from advisor.check.steps import Step, step_dose
 from advisor.check.ways import Way, acts_of, ways_section
 from advisor.check.window import Verdict
+from advisor.words import phrases
 from advisor.words.cautions import first_aid
 from advisor.words.lines import Amount, Line, capital, joined, line, small
 from advisor.words.sections import Block, Section, percent
@@ -133,7 +134,7 @@ class Advice:
         return tuple(block for block in blocks if block.lines)
 
     def _result_lines(self) -> tuple[str, ...]:
-        lines = []
+        lines: list[str] = []
         for name, verdict in self.verdict.items():
             value, judged = self.values[name], self.verdict[name]
             shown = self._shown(name) if value else STATE_WORDS.get(judged.state, judged.state)
@@ -153,7 +154,7 @@ class Advice:
             reads, _ = self.estimate.sum_of(READS_AS_COPPER_SULFATE)
             lines.append(
                 line(
-                    "Foreign salts: {salts}, taken off a density as {reads} of copper sulfate",
+                    "Foreign salts: {salts}, which a density reads as {reads} of copper sulfate; that is taken off",
                     salts=Amount(salts, "g/L", standard_uncertainty=spread),
                     reads=Amount(reads, "g/L"),
                 )
@@ -163,13 +164,17 @@ class Advice:
             lines.append(line("Copper sulfate and acid together: {both}, by the density", both=both))
         if self.crystallises_below is not None:
             lines.append(crystals_form(self.crystallises_below))
+        if self.estimate is not None:
+            lines.append(phrases.PLUS_MINUS)
         return tuple(lines)
 
     def _step_lines(self) -> tuple[str, ...]:
         """Return the steps; where there is none, what kind of answer it is and what that rests on."""
         if self.steps:
             return tuple(line("{amount}. {how}", amount=step_dose(step), how=step.how) for step in self.steps)
-        blocked = (line("In the way: {limit}.", limit=self.plan.blocked_by),) if self.plan.blocked_by else ()
+        blocked = (
+            (line("What stands in the way: {limit}.", limit=self.plan.blocked_by),) if self.plan.blocked_by else ()
+        )
         return (self.state_line, *self.plan.why, *blocked)
 
     def _ending_lines(self) -> tuple[str, ...]:
@@ -179,7 +184,7 @@ class Advice:
         after = self.plan.after
         known = [name for name, verdict in self.verdict.items() if verdict.state != "not measured"]
         unknown = [NAMES[name] for name in SALT_AND_ACID if name not in known]
-        besides = f"; of the {' and '.join(unknown)} nothing is known" if unknown else ""
+        besides = f"; nothing is known of the {' and '.join(unknown)}" if unknown else ""
         ends = line(
             "{volume} with {ends}, inside the window with {chance} probability{besides}.",
             volume=Amount(after.volume, "L", 2),
@@ -332,11 +337,10 @@ def held(after: After, names: Sequence[str]) -> Line:
 
 def _say(verdict: Verdict) -> str:
     """Say a verdict in words, with its probability."""
-    words = {"low": "below the window", "in": "inside the window", "high": "above the window"}
     side, probability = verdict.likeliest()
     if verdict.state == "unsure":
-        return f"not settled, most likely {words[side]} ({percent(probability)})"
-    return f"{words[side]} ({percent(probability)})"
+        return f"not settled, most likely {phrases.SIDES[side]} ({percent(probability)})"
+    return f"{phrases.SIDES[side]} ({percent(probability)})"
 
 
 def _verdict_dict(verdict: Verdict) -> dict[str, object]:

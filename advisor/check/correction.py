@@ -17,17 +17,18 @@ import numpy as np
 from scipy.optimize import brentq
 
 from advisor.basis.components import NAMES, SALT_AND_ACID, UNITS
-from advisor.check.mass_balance import After, Amounts, Task, forward
+from advisor.check.mass_balance import After, Amounts, Task, chloride_for, forward
 from advisor.check.search import LEVEL_TOLERANCE, Scope, Search, steps_of, to_be_moved
 from advisor.check.window import SURE, SURE_REACH, Limits, judge
 from advisor.sheet import ROOM
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.solubility import ceiling_at, ceiling_fraction, crystallises_below
-from advisor.words.lines import Amount, half_width, joined, line
+from advisor.words.lines import Amount, Line, half_width, joined, line
 from advisor.words.states import PlanState
 
 AGAIN = 2.4  # standard uncertainties off an edge at which 95 % of second measurings call a bath inside (computed)
 SMALL_SHARE, LARGEST_SHARE = 0.1, 0.95  # of the bath, to be taken out (judgement)
+FIRM_SHARE = 0.05  # of the bath, to be taken out beyond need (judgement)
 
 
 @dataclass(frozen=True)
@@ -99,14 +100,30 @@ def _with_chloride(task: Task, amounts: Amounts) -> Amounts:
     """Add what chloride falls short, once the rest is settled: to the middle of its limits, or as little as will do."""
     low, high = task.limits("chloride")
     after = forward(task, amounts)
-    if after.chloride is None or low <= 0 or (not task.needs("chloride") and after.probability_in >= SURE):
+    if after.chloride is None or low <= 0 or (not task.needs("chloride") and _fits(task, after)):
         return amounts
     goals = np.linspace(low, (low + high) / 2, 20 if task.aim == "least" else 2)[1:]
-    for goal in goals:
-        more = replace(amounts, chloride=round(max(goal - after.chloride, 0.0) * after.volume))
-        if forward(task, more).probability_in >= SURE:
+    for goal, whole in itertools.product(
+        goals, (floor, ceil)
+    ):  # a milligram may decide, where the rest is at its limit
+        more = replace(amounts, chloride=whole(float(chloride_for(task, goal, after.chloride, after.volume))))
+        if _fits(task, forward(task, more)):
             return more
-    return more
+    # Its solution takes the place of as much of the water.
+    brought = round(more.chloride / 1000 * task.stock.chloride_water)
+    instead = replace(more, water=max(more.water - brought, 0.0))
+    return instead if _fits(task, forward(task, instead)) else more
+
+
+def _fits(task: Task, after: After) -> bool:
+    """Tell whether a bath is surely inside its window, the tank and what stays dissolved in the cold.
+
+    The search counted the water that chloride comes with for the middle of its limits; with less, copper is higher.
+    """
+    ceiling = float(ceiling_at(task.coldest)(task.acid_in_the_cold(after.sulfuric_acid)))
+    dissolved = after.copper_sulfate <= ceiling or not (task.solubility_counts and task.measured("copper_sulfate"))
+    in_tank = task.least_volume <= after.volume <= task.most_volume
+    return after.probability_in >= SURE and dissolved and in_tank
 
 
 def _best(task: Task) -> Amounts | None:
@@ -131,26 +148,34 @@ def _best(task: Task) -> Amounts | None:
 def _firmly(scope: Scope, everything: frozenset[str], found: Amounts) -> Amounts:
     """Return amounts that take a little more out, so that a bath measured again as well as now is found inside.
 
-    As little bath as will do goes out, and that ends at the very edge, where every second bath would be called out
-    again and more thrown away. At most a tenth more goes for it.
+    As little bath as will do ends at the very edge, where every second bath would be called out again, and the whole
+    work be done twice. Only where bath has to go anyway, at most a twentieth more, and never past the tenth that a
+    correction may take out on the side; half the margin where all of it would take more.
     """
     task = scope.task
     if found.take_out == 0 or task.aim == "least":
         return found
-    verdicts = {name: replace(verdict, limits=_drawn_in(task, name)) for name, verdict in task.verdicts.items()}
-    most = min(found.take_out + SMALL_SHARE * task.volume, LARGEST_SHARE * task.volume)
-    firm = replace(scope, task=replace(task, verdicts=verdicts), most_out=most)
-    tries = (Search(replace(firm, added=added)).run() for added in (scope.added, everything))
-    return next((amounts for amounts in tries if amounts), found)
+    small, most = SMALL_SHARE * task.volume, found.take_out + FIRM_SHARE * task.volume
+    most = min(most, small if found.take_out <= small else LARGEST_SHARE * task.volume)
+    tries = [(AGAIN, found.take_out, scope.added)]
+    tries += [(margin, most, added) for margin in (AGAIN, AGAIN / 2) for added in {scope.added: 0, everything: 0}]
+    for margin, out, added in tries:
+        drawn_in = {
+            name: replace(verdict, limits=_drawn_in(task, name, margin)) for name, verdict in task.verdicts.items()
+        }
+        firm = Search(replace(scope, task=replace(task, verdicts=drawn_in), most_out=out, added=added)).run()
+        if firm:
+            return firm
+    return found
 
 
-def _drawn_in(task: Task, name: str) -> Limits | None:
-    """Return the limits of a component [g/L], drawn in by what a second measuring may be off; chloride's stay."""
+def _drawn_in(task: Task, name: str, margin: float) -> Limits | None:
+    """Return the limits of a component [g/L], drawn in by so many standard uncertainties; chloride's stay."""
     limits = task.verdicts[name].limits
     if limits is None or name not in SALT_AND_ACID or not task.measured(name):
         return limits
-    margin = AGAIN * task.known.standard_uncertainty(name)
-    low, high = limits[0] + margin if limits[0] > 0 else 0.0, limits[1] - margin
+    inwards = margin * task.known.standard_uncertainty(name)
+    low, high = limits[0] + inwards if limits[0] > 0 else 0.0, limits[1] - inwards
     return (low, high) if low < high else limits
 
 
@@ -168,25 +193,25 @@ def _to_the_mark(task: Task, scope: Scope, found: Amounts) -> tuple[Scope, Amoun
 
 
 def _outs(task: Task, everything: frozenset[str]) -> list[tuple[float, float]]:
-    """Return the litres that may be taken out with the litres that the bath may reach, what is wished most first.
+    """Return the litres that may be taken out with the litres that the bath may reach, the most wanted first.
 
     Above the usual level only where nothing else will do, or, where the person named the room of the tank, before bath
     is taken out. Where nothing is high and a bath known exactly would need nothing taken out, or where the bath is
-    hardly known, at most a tenth may go: bath is not replaced because it is merely not known.
+    hardly known, at most a tenth may go: bath is not replaced merely because it is not known.
     """
     roof = max(min(task.usual_volume * (1 + ROOM), task.most_volume), task.least_volume)
     roofs = [roof] if roof >= task.most_volume else [roof, task.most_volume]
     small, large = SMALL_SHARE * task.volume, LARGEST_SHARE * task.volume
     outs = [(out, high) for high in roofs for out in (0.0, small)]
     if task.has_room:
-        outs = [(out, high) for out in (0.0, small) for high in roofs]
+        outs, roofs = [*((0.0, high) for high in roofs), (small, task.most_volume)], [task.most_volume]
     if task.well_known and _replacing_is_called_for(task, everything):
         outs += [(large, high) for high in roofs]
     return outs
 
 
 def _levels(task: Task) -> list[float]:
-    """Return the least litres afterwards, what is wished most first: a low level is made up where that can be."""
+    """Return the least litres afterwards, the most wanted first: a low level is made up where possible."""
     usual = min(task.usual_volume, task.most_volume)
     if not task.level_is_low:
         return [task.least_volume]
@@ -276,12 +301,7 @@ def _lifted(task: Task) -> dict[str, tuple[dict[str, object], Callable[[Amounts,
     def warm(_: Amounts, after: After) -> str:
         acid = task.acid_in_the_cold(after.sulfuric_acid)
         least = float(crystallises_below(after.copper_sulfate / float(ceiling_fraction(acid)), acid))
-        return line(
-            "at {cold} this window is too near to where crystals form; keep the bath above {warm}, or choose a window "
-            "with less copper",
-            cold=Amount(task.coldest, "°C"),
-            warm=Amount(least, "°C"),
-        )
+        return _kept_above(task, least)
 
     return {
         "the crystals on hand": (
@@ -307,7 +327,7 @@ def _lifted(task: Task) -> dict[str, tuple[dict[str, object], Callable[[Amounts,
 
 
 def _short_of(have: Amount, need: Amount) -> str:
-    return line("{have}, and {need} are needed", have=have, need=need)
+    return line("{have}, and {need} is needed", have=have, need=need)
 
 
 def _binds(task: Task, but: str = "") -> tuple[Bind, ...]:
@@ -339,13 +359,16 @@ def _cold(task: Task, after: After) -> Bind:
         low, high = (low, middle) if _best(replace(task, coldest=float(middle))) else (middle, high)
     found = _best(replace(task, coldest=float(high)))
     lands = forward(task, found).probability_in if found else after.probability_in
-    lifting = line(
-        "at {cold} this window is too near to where crystals form; keep the bath above {warm}, or choose a window with "
-        "less copper",
+    return Bind("the cold", _kept_above(task, high), lands)
+
+
+def _kept_above(task: Task, warm: float) -> Line:
+    return line(
+        "at {cold} this window is too close to where crystals form; keep the bath above {warm}, or choose a window "
+        "with less copper",
         cold=Amount(task.coldest, "°C"),
-        warm=Amount(float(high), "°C"),
+        warm=Amount(warm, "°C"),
     )
-    return Bind("the cold", lifting, lands)
 
 
 def _what_is_known(task: Task) -> tuple[Bind, ...]:

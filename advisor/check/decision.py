@@ -32,7 +32,7 @@ from advisor.check.slips import Slip, is_far, slips_of
 from advisor.check.window import is_determined
 from advisor.sheet import Sheet
 from advisor.solution.solubility import Crystals, crystallises_below, crystals, safe_up_to, saturation
-from advisor.words.lines import Amount, Line, joined, line
+from advisor.words.lines import Amount, Line, capital, joined, line
 from advisor.words.sections import percent
 from advisor.words.states import PlanState
 
@@ -289,8 +289,8 @@ def _as_considered(case: Case) -> Plan:
 
 def _bind_line(bind: Bind) -> Line:
     return line(
-        "In the way of a whole correction: {limit}, {lifting}. Without that it lands with {sure}.",
-        limit=bind.limit,
+        "{limit} stands in the way of a whole correction: {lifting}. Without that it would land with {sure}.",
+        limit=capital(bind.limit),
         lifting=bind.lifting,
         sure=percent(bind.probability_in),
     )

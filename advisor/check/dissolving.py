@@ -27,7 +27,7 @@ class Dissolving:
     lots: int = 1
 
     @property
-    def whence(self) -> Line:
+    def source(self) -> Line:
         """Name the liquid."""
         parts = []
         if self.water > 0:
@@ -60,4 +60,4 @@ def dissolving(salt: float, water: float, bath: float, copper_sulfate: float, su
     if not math.isfinite(wanted):  # the bath is full of salt: no lot of it would take more
         return Dissolving(water, most)
     lots = math.ceil(wanted / most)
-    return Dissolving(water, round_up(wanted / lots) if lots == 1 else wanted / lots, lots)
+    return Dissolving(water, max(min(round_up(wanted / lots), most), wanted / lots), lots)

@@ -17,7 +17,7 @@ from scipy.optimize import least_squares
 from scipy.special import chdtrc
 
 from advisor.basis.arrays import linearised
-from advisor.check.foreign import SULFATE, expected
+from advisor.check.foreign import MEASURED_OPEN, SULFATE, expected
 from advisor.check.known import Known
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings
 from advisor.readings.tools import TANK_SCALE
@@ -31,6 +31,7 @@ LEAST, MOST = -100.0, 800.0
 DISAGREEMENT = 0.05  # p-value below which readings contradict each other (judgement)
 CLEARLY_ODD = 3.84  # chi-squared by which leaving one out must beat leaving any other out (95 %, one degree) (exact)
 PASSES = 3  # uncertainties that depend on the bath are evaluated again at the last estimate (computed: tried out)
+ROUGHLY, CLOSELY = 1e-3, 1e-9  # relative steps at which the first and the later passes stop (judgement)
 
 
 @dataclass(frozen=True)
@@ -109,13 +110,13 @@ def estimate_from(sheet: Sheet, readings: Sequence[Reading]) -> Estimate:
     surroundings = bath.surroundings()
     names, prior_mean, prior_sd = _prior(sheet, readings)
     parameters = prior_mean
-    for _ in range(PASSES):
+    for turn in range(PASSES):
         state = State(**{"copper_sulfate": 0.0, "sulfuric_acid": 0.0} | dict(zip(names, parameters, strict=True)))
         problem = _problem(names, prior_mean, prior_sd, readings, surroundings, state)
-        solved = _solve(problem, parameters)
+        solved = _solve(problem, parameters, CLOSELY if turn else ROUGHLY)
         moved = np.max(np.abs(solved - parameters) / prior_sd)
         parameters = solved
-        if moved < 1e-3:
+        if turn and moved < 1e-3:
             break
     return _finish(problem, parameters, bath)
 
@@ -123,7 +124,7 @@ def estimate_from(sheet: Sheet, readings: Sequence[Reading]) -> Estimate:
 def _prior(sheet: Sheet, readings: Sequence[Reading]) -> tuple[tuple[str, ...], FloatArray, FloatArray]:
     """Return what is believed before any reading: names, means and standard uncertainties."""
     believed = {name: PRIOR[name] for name in ("copper_sulfate", "sulfuric_acid")}
-    believed |= expected(sheet)
+    believed |= expected(sheet, readings)
     if any(reading.tells_chloride() for reading in readings):
         believed["chloride"] = PRIOR["chloride"]
     means, spreads = np.array(list(believed.values())).T
@@ -163,8 +164,8 @@ def _problem(
     )
 
 
-def _solve(problem: _Problem, start: FloatArray) -> FloatArray:
-    """Return the parameters of least squares."""
+def _solve(problem: _Problem, start: FloatArray, until: float) -> FloatArray:
+    """Return the parameters of least squares; until: the relative step at which it stops."""
     whiten = np.linalg.inv(np.linalg.cholesky(problem.covariance))
 
     @lru_cache(maxsize=2)  # the residuals and the Jacobian are asked for one after the other
@@ -180,7 +181,7 @@ def _solve(problem: _Problem, start: FloatArray) -> FloatArray:
 
     bounded = np.array([name in ("copper_sulfate", "sulfuric_acid") for name in problem.names])
     bounds = np.where(bounded, LEAST, -np.inf), np.where(bounded, MOST, np.inf)
-    solution = least_squares(residuals, start, jacobian, bounds, x_scale=problem.prior_sd, method="trf", xtol=1e-9)
+    solution = least_squares(residuals, start, jacobian, bounds, x_scale=problem.prior_sd, method="trf", xtol=until)
     return np.asarray(solution.x)
 
 
@@ -263,7 +264,8 @@ def _chi_squared(
     pull = slope.T @ np.linalg.solve(covariance, misfit) + (problem.prior_mean - parameters) / problem.prior_sd**2
     step = np.linalg.solve(information, pull)
     left = misfit - slope @ step
-    wide = np.array([name in PRIOR for name in problem.names])
+    # Nor does that of a salt which a reading measures as such.
+    wide = np.array([name in PRIOR for name in problem.names]) | (problem.prior_sd >= MEASURED_OPEN)
     prior_pull = ((problem.prior_mean - parameters - step) / problem.prior_sd)[~wide]
     whitened = np.linalg.solve(np.linalg.cholesky(covariance), slope[:, wide] * problem.prior_sd[wide])
     settled = int(np.sum(np.linalg.svd(whitened, compute_uv=False) > 1.0))
@@ -271,7 +273,7 @@ def _chi_squared(
 
 
 def _odd_one_out(problem: _Problem, parameters: FloatArray, jacobian: FloatArray) -> int | None:
-    """Return the reading whose removal, and only whose removal, mends the disagreement."""
+    """Return the reading whose removal, and only whose removal, resolves the disagreement."""
     without = []
     for position in range(len(problem.models)):
         kept = problem.owner != position

@@ -76,12 +76,12 @@ def hidden_crystals(sheet: Sheet) -> Line:
     words = {"cold": Amount(coldest, "°C"), "stays": Amount(stays, "g/L"), "held": Amount(held, "g/L")}
     if grams == 0:
         return line(
-            "At {cold} about {stays} stay dissolved, more than a bath of {held} holds: it must have stood colder, or "
+            "At {cold} about {stays} stays dissolved, more than a bath of {held} holds: it must have stood colder, or "
             "been stronger, for crystals to form.",
             **words,
         )
     return line(
-        "At {cold} only about {stays} stay dissolved (known to 10 to 15 %). If the bath held {held}, up to about "
+        "At {cold} only about {stays} stays dissolved (within 10 to 15 %). If the bath held {held}, up to about "
         "{grams} of crystals may lie on the floor, and your readings see none of it.",
         **words,
         grams=Amount(grams, "g"),

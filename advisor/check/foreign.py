@@ -12,9 +12,11 @@ iron is iron(II), because copper reduces iron(III): common practice, no source.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import hypot
 from typing import NamedTuple
 
+from advisor.readings import Reading
 from advisor.readings.hydrometer import SALT_DENSITY
 from advisor.sheet import Bath, Sheet
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
@@ -28,12 +30,15 @@ class Prior(NamedTuple):
     standard_uncertainty: float
 
 
-SODIUM_UNANSWERED = Prior(4.0, 5.5)  # g/L Na2SO4, where nobody said whether soda ever went in (judgement)
+# g/L Na2SO4, where nobody said whether soda ever went in (judgement): in every other bath none, else up to 15. Like the
+# metals below it is taken wider than that comes to by itself, since whoever lets one thing in lets the others in too.
+SODIUM_UNANSWERED = Prior(4.0, 6.3)
 SODIUM_NONE = Prior(0.0, 0.1)  # g/L, where it did not: what comes with the stock (judgement)
 
-# g/L of metal that touching it leaves behind (judgement). Lead and its solder form an insoluble sulfate.
+# g/L of metal that touching it leaves behind (judgement). Steel: a clip of 2 g to a hanger of 20 g, dissolved in a few
+# litres. Lead and its solder form an insoluble sulfate.
 TOUCHED: dict[str, dict[str, Prior]] = {
-    "steel": {"iron": Prior(1.5, 1.3)},
+    "steel": {"iron": Prior(2.0, 1.7)},
     "galvanised steel": {"iron": Prior(1.0, 1.0), "zinc": Prior(1.0, 0.8)},
     "zinc": {"zinc": Prior(1.2, 0.9)},
     "brass": {"zinc": Prior(0.7, 0.6)},
@@ -43,7 +48,9 @@ TOUCHED: dict[str, dict[str, Prior]] = {
     "solder": {"foreign_solids": Prior(0.1, 0.1)},
     "nothing": {},
 }
-METALS_UNANSWERED = {"iron": Prior(0.9, 1.4), "zinc": Prior(0.4, 0.7)}  # g/L (judgement)
+# g/L (judgement): what steel leaves in every other bath, and zinc in one of three.
+METALS_UNANSWERED = {"iron": Prior(1.0, 1.8), "zinc": Prior(0.4, 0.9)}
+MEASURED_OPEN = 30.0  # g/L, what is believed of a salt that a reading measures as such: nothing (judgement)
 DECLARED = 0.2  # relative standard uncertainty of a metal's content that was declared without ± (judgement)
 
 # Share of the iron that is iron(III), by its form as told, else by the anodes (judgement; see the head of this file).
@@ -70,20 +77,25 @@ SULFATE_PER_METAL = 2.7  # g of sulfate a gram of iron or of a like metal (compu
 GOOD_PURITY, WORST_SHARE = 0.99, 100.0  # g/L of salts a unit of purity that is lacking: half of it water (judgement)
 
 
-def expected(sheet: Sheet) -> dict[str, Prior]:
+def expected(sheet: Sheet, readings: Sequence[Reading] | None = None) -> dict[str, Prior]:
     """Return the priors [g/L] of sodium sulfate, iron, its iron(III), zinc, nickel and all other foreign salts.
 
-    Only what may be there is named; a metal that the sheet declares is never counted among the others too.
+    Only what may be there is named; a metal that the sheet declares is never counted among the others too. What one of
+    the readings (by default the sheet's) measures as such is left to it, whatever anybody remembers.
     """
     bath = sheet.bath
-    metals = _metals(bath)
+    found: dict[str, tuple[float, float]] = {}
+    for reading in sheet.readings if readings is None else readings:
+        found |= reading.salts_found()
+    metals = _metals(bath) | {name: Prior(*told) for name, told in found.items() if name != "sodium_sulfate"}
     iron = metals.pop("iron", None)
     priors = {"foreign_solids": _others(sheet, metals.pop("foreign_solids", None)), "sodium_sulfate": _sodium(bath)}
     if iron:
         share = IRON_THREE_AS_TOLD.get(bath.iron_form or "") or IRON_THREE_BY_ANODES[bath.anodes]
         spread = hypot(share.mean * iron.standard_uncertainty, share.standard_uncertainty * iron.mean)
         priors |= {"iron": iron, "iron_three": Prior(share.mean * iron.mean, spread)}
-    return priors | metals
+    left_open = {name: Prior(value, MEASURED_OPEN) for name, (value, _) in found.items()}
+    return priors | metals | left_open
 
 
 def _sodium(bath: Bath) -> Prior:

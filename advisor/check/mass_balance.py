@@ -23,12 +23,14 @@ from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.molar_masses import SULFURIC_ACID
 from advisor.solution.ranges import Number
+from advisor.solution.stock import SALT_SOLUTION_CHLORIDE
 
 CALCIUM_CARBONATE = 100.09  # g/mol, computed from the standard atomic weights (IUPAC 2021)
 ACID_PER_ALKALINITY = SULFURIC_ACID / CALCIUM_CARBONATE  # g H2SO4 per g alkalinity as CaCO3
 STOCK_UNCERTAINTY = {"crystals": 0.006, "acid": 0.010}  # relative, of purity and strength as labelled (judgement)
 # Cost of what has no price, so that a plan still prefers less (a kilogram, a litre; judgement).
 USUAL_PRICE = {"crystals": 9.0, "acid": 4.0}
+SURELY_STILL_IN = 0.995  # probability from which chloride that was inside is not made up (judgement)
 ANY = 1e6  # g/L: the upper limit of what is not limited (judgement)
 
 
@@ -50,6 +52,13 @@ class Stock:
     chloride_strength: float = 1.0  # mass fraction of the compound
     chloride_mass_fraction: float = 0.6066  # g chloride a gram of what is added
     chloride_density: float | None = None  # g/mL, where it is a liquid
+
+    @property
+    def chloride_water(self) -> float:
+        """Return the water that comes with a gram of chloride [g]: the solution counts as water of its volume."""
+        if self.chloride_density is None:
+            return 1000 * WATER_DENSITY / SALT_SOLUTION_CHLORIDE
+        return WATER_DENSITY / self.chloride_density / self.chloride_mass_fraction
 
     def usual_cost(self, crystals: float, acid_solution: float) -> float:
         """Return the cost of crystals [g] and acid solution [g], at usual prices where the sheet gives none."""
@@ -160,7 +169,7 @@ class Task:
         )
 
     def acid_in_the_cold(self, sulfuric_acid: float) -> float:
-        """Return the acid [g/L] that solubility is reckoned with: where none was measured, the one aimed at.
+        """Return the acid [g/L] that solubility is worked out for: where none was measured, the one aimed at.
 
         Otherwise a bath would be thinned to be rid of acid that no reading speaks of.
         """
@@ -202,7 +211,7 @@ class Outcome(NamedTuple):
     sulfuric_acid: Number
     chloride: Number | None
     covariance: tuple[Number, Number, Number]
-    kept: Number  # the part of it that is the bath of before
+    kept: Number  # the share of it that was there before
     probability_in: Number
 
 
@@ -225,10 +234,11 @@ def forward(task: Task, amounts: Amounts, chloride_made_up: bool = False) -> Aft
 def outcome(task: Task, moved: Sequence[Number], volume: Number | None, chloride_made_up: bool) -> Outcome:
     """Return what `forward` returns, for one set of amounts or for arrays of them, in the order of `Amounts`.
 
-    volume [L]: reckon as if the bath filled so much; None: what it does fill.
+    volume [L]: compute as if the bath filled this; None: the volume that it does fill.
     """
     take_out, water, crystals, acid_solution, chloride_added = moved
-    total = masses_after(task, moved)
+    to_come = _chloride_to_come(task, moved) if chloride_made_up else 0.0
+    total = masses_after(task, (*moved[:4], chloride_added + to_come))
     filled = composition(total).volume if volume is None else volume
     copper_sulfate, sulfuric_acid = total.copper_sulfate / filled, total.sulfuric_acid / filled
     salt, acid = crystals * task.stock.crystals_pentahydrate, acid_solution * task.stock.acid_strength
@@ -240,15 +250,35 @@ def outcome(task: Task, moved: Sequence[Number], volume: Number | None, chloride
     if task.chloride is not None:
         from_water = task.stock.water_chloride * water / WATER_DENSITY / 1000
         chloride = task.chloride * kept + (from_water + chloride_added) / filled
-        low, high = task.limits("chloride")
-        counted = np.maximum(chloride, (low + high) / 2) if chloride_made_up and low > 0 else chloride
-        probability = probability * chloride_probability(task, counted, kept)
+        probability = probability * chloride_probability(task, chloride + to_come / filled, kept)
     return Outcome(filled, copper_sulfate, sulfuric_acid, chloride, covariance, kept, probability)
+
+
+def _chloride_to_come(task: Task, moved: Sequence[Number]) -> Number:
+    """Return the chloride [mg] that the last step will have to bring, for the sake of the water that comes with it."""
+    low, high = task.limits("chloride")
+    if task.chloride is None or low <= 0:
+        return 0.0
+    take_out, water, _, _, added = moved
+    there = task.chloride * (task.volume - take_out) + task.stock.water_chloride * water / WATER_DENSITY / 1000 + added
+    filled = composition(masses_after(task, moved)).volume
+    short = chloride_for(task, (low + high) / 2, there / filled, filled)
+    if task.needs("chloride"):
+        return short
+    # What was inside and is hardly thinned needs none.
+    still_inside = chloride_probability(task, there / filled, (task.volume - take_out) / filled)
+    return np.where(still_inside >= SURELY_STILL_IN, 0.0, short)
+
+
+def chloride_for(task: Task, goal: float, here: Number, filled: Number) -> Number:
+    """Return the chloride [mg] that brings `filled` L from `here` to `goal` [mg/L], in spite of its water."""
+    thins = goal * task.stock.chloride_water / WATER_DENSITY / 1e6  # L of it a mg, times the goal
+    return np.maximum((goal - here) * filled / (1 - thins), 0.0)
 
 
 def masses_after(task: Task, moved: Sequence[Number]) -> Masses:
     """Return the masses in the bath [g] after these amounts, in the order of `Amounts`."""
-    take_out, water, crystals, acid_solution, _ = moved
+    take_out, water, crystals, acid_solution, chloride = moved
     stock = task.stock
     salt, acid, inert = (
         crystals * stock.crystals_pentahydrate,
@@ -256,7 +286,7 @@ def masses_after(task: Task, moved: Sequence[Number]) -> Masses:
         crystals * stock.crystals_inert,
     )
     neutralised = water / WATER_DENSITY / 1000 * stock.water_alkalinity / 1000 * ACID_PER_ALKALINITY
-    rest = crystals - salt - inert + acid_solution - acid + water
+    rest = crystals - salt - inert + acid_solution - acid + water + chloride / 1000 * stock.chloride_water
     added = Masses(salt, acid - neutralised, inert, rest + neutralised)
     return _scaled(task.masses_per_litre, task.volume - take_out) + added
 

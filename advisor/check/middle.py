@@ -1,7 +1,7 @@
 """What it would take to go on from where a plan ends to the point aimed at, said where it ends near an edge.
 
 No bath is thrown away for the middle alone, so a plan may end just inside a limit, and the bath drifts out again soon.
-The person decides; here is only reckoned what it would cost.
+The person decides; this only works out what it would cost.
 """
 
 from __future__ import annotations

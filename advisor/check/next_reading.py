@@ -77,6 +77,9 @@ class _Candidate:
     imagined_as: str = ""
 
 
+SENT_AWAY = (frozenset({"laboratory"}),)  # a week or so: offered only to whom a laboratory is at hand
+
+
 # Judgement: usual amounts and minutes.
 _CANDIDATES = {
     "acid titration": _Candidate(
@@ -89,7 +92,7 @@ _CANDIDATES = {
             "used": "20 mL",
             "end_point": "first lasting cloud",
         },
-        "a syringe of bath titrated with baking soda tells the free acid",
+        "a syringe of bath titrated with baking soda gives the free acid",
         20.0,
     ),
     "copper titration": _Candidate(
@@ -102,7 +105,7 @@ _CANDIDATES = {
             "used": "16 mL",
             "indicator": "PAN",
         },
-        "a titration of the copper tells it without the acid",
+        "a titration gives the copper by itself, without the acid",
         30.0,
     ),
     "pH curve": _Candidate(
@@ -120,20 +123,52 @@ _CANDIDATES = {
             "used_with": "50 mL class B burette",
             "end_point": "pH meter",
         },
-        "a pH meter along a titration tells the free acid most surely",
+        "a titration followed with a pH meter gives the free acid most surely",
         40.0,
         imagined_as="acid titration",
+    ),
+    "thinned conductivity": _Candidate(
+        (frozenset({"conductivity pen"}),),
+        {
+            "value": "1150 uS/cm",
+            "sample": "1 mL",
+            "thinned_to": "500 mL",
+            "temperature": "21 degC",
+            "water": "3 uS/cm",
+        },
+        "a conductivity pen in a little bath thinned with much distilled water tells the free acid",
+        10.0,
+    ),
+    "thinned pH": _Candidate(
+        (frozenset({"pH meter"}),),
+        {
+            "value": "2.70",
+            "buffer": [4.0, 4.0],
+            "sample": "1 mL",
+            "thinned_to": "500 mL",
+            "temperature": "21 degC",
+            "water": "3 uS/cm",
+        },
+        "a pH pen in a little bath thinned with much distilled water tells the free acid roughly",
+        10.0,
+        frozenset({"thinned conductivity"}),
+    ),
+    "laboratory report": _Candidate(
+        SENT_AWAY,
+        {"copper": "54 g/L", "sulfuric_acid": "55 g/L"},
+        "a laboratory tells copper, acid and foreign metals from a small bottle, in a week or so",
+        30.0,
     ),
     "colour match": _Candidate(
         (frozenset({"jars"}),),
         {"lower": "180 g/L", "upper": "240 g/L", "position": 0.5},
-        "two jars of your own standards beside the bath tell the copper roughly",
+        "two jars of your own standards beside the bath give the copper roughly",
         40.0,
     ),
     "weighed density": _Candidate(
         (frozenset({"0.1 g scale"}), frozenset({"0.01 g scale"})),
         {"empty": "85.0 g", "with_water": "184.7 g", "with_bath": "200.8 g"},
-        "one bottle weighed empty, with water and with bath tells the density; with the acid known that tells "
+        "one bottle weighed empty, with water and with bath gives the density; with the acid known, that gives "
         "the copper",
         15.0,
         frozenset({"hydrometer"}),
@@ -141,26 +176,33 @@ _CANDIDATES = {
     "plated-out copper": _Candidate(
         (frozenset({"inert anode", "0.01 g scale"}), frozenset({"inert anode", "0.1 g scale"})),
         {"sample": "50 mL", "before": "20.0 g", "after": "22.5 g"},
-        "all copper of a measured sample plated onto a weighed cathode; no other metal counts",
+        "all the copper of a measured sample is plated onto a weighed cathode; no other metal counts",
         30.0,
+    ),
+    "cemented copper": _Candidate(
+        (frozenset({"zinc strip", "0.01 g scale"}),),
+        {"sample": "10 mL", "diluted_to": "250 mL", "before": "12.00 g", "after": "12.52 g"},
+        "copper of a little thinned bath thrown down by zinc, outdoors, dried and weighed, tells the copper roughly",
+        90.0,
+        frozenset({"plated-out copper"}),
     ),
     "chloride titration": _Candidate(
         (frozenset({"silver nitrate"}),),
         {"sample": "50 mL", "strength": "0.01 mol/L", "used": "10 mL", "end_point": "turbidity"},
-        "silver nitrate tells the chloride",
+        "silver nitrate gives the chloride",
         30.0,
     ),
     "chloride strip": _Candidate(
         (frozenset({"chloride strips"}),),
         {"value": "35 mg/L", "dilution": 2},
-        "a strip made for chloride tells it roughly",
+        "a strip made for chloride gives it roughly",
         5.0,
         frozenset({"chloride titration", "chloride ladder"}),
     ),
     "hydrometer": _Candidate(
         (frozenset({"hydrometer"}),),
         {"value": "1.16", "scale": "SG 20/20"},
-        "the density tells copper sulfate and acid together; with the acid known it tells the copper",
+        "the density gives copper sulfate and acid together; with the acid known, it gives the copper",
         5.0,
         frozenset({"weighed density"}),
     ),
@@ -274,14 +316,15 @@ def _not_taken(sheet: Sheet) -> list[tuple[str, _Candidate]]:
 def _within_reach(worth_taking: list[tuple[_Candidate, Suggestion]], have: set[str]) -> list[Suggestion]:
     """Return what the gear allows, all where none is named; else the one that needs least besides, with what that is.
 
-    Of two that need as much besides, the one of more gain; of two alike still, the first.
+    Of two that need equally much, the one with more gain; of two still alike, the first.
     """
-    found = [said for candidate, said in worth_taking if not have or any(gear <= have for gear in candidate.needs)]
-    if found or not worth_taking:
+    at_home = [(candidate, said) for candidate, said in worth_taking if candidate.needs != SENT_AWAY]
+    usable = worth_taking if have else at_home
+    found = [said for candidate, said in usable if not have or any(gear <= have for gear in candidate.needs)]
+    if found or not at_home:
         return found
     lacking = [
-        (sorted(min(candidate.needs, key=lambda gear: len(gear - have)) - have), said)
-        for candidate, said in worth_taking
+        (sorted(min(candidate.needs, key=lambda gear: len(gear - have)) - have), said) for candidate, said in at_home
     ]
     missing, least = min(lacking, key=lambda pair: (len(pair[0]), -pair[1].gain))
     return [replace(least, why=f"{least.why}; you would need {' and '.join(missing)} for it")]

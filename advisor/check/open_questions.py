@@ -17,13 +17,13 @@ QUESTIONS: dict[str, tuple[Any, str]] = {
     ),
     "touched": (
         ("nothing",),
-        "say what metal ever touched the bath besides copper: what dissolved of it reads as copper",
+        "say which metals besides copper ever touched the bath: what dissolved of them reads as copper",
     ),
     "topped_up_with": (
         "distilled water",
         "say what you top up with: tap water leaves its salts behind, and they read as copper",
     ),
-    "anodes": ("copper", "say what your anodes are: they tell in which form iron is there"),
+    "anodes": ("copper", "say what your anodes are: they tell which form the iron is in"),
 }
 
 

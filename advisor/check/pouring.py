@@ -13,8 +13,8 @@ from advisor.solution.heat import warming_by_acid
 from advisor.words.lines import Amount, Line, joined, line
 
 MOST_WARMING = 15.0  # degC, what one portion may warm its liquid by (judgement)
-RECKONED_WARMING = MOST_WARMING - 1.0  # degC: the heats are known to 6 %, and no portion may come above (judgement)
-FEW_PORTIONS = 4  # stops that a hand still keeps to; more of them take fresh liquid (judgement)
+PLANNED_WARMING = MOST_WARMING - 1.0  # degC: the heats are known to 6 %, and no portion may come above (judgement)
+FEW_PORTIONS = 4  # pauses that a person still keeps to; more portions take fresh liquid (judgement)
 LARGEST_LIQUID = 10.0  # L in one vessel: twice that is the largest tub that one person still moves (judgement)
 MOST_OF_BATH = 0.5  # share of the tank's bath that is drawn for it (judgement)
 LEAST_WATER = 0.05  # L: less is not worth counting on (judgement)
@@ -39,7 +39,7 @@ class Pouring:
         """Say how it is done."""
         parts = []
         if self.water > 0:
-            parts.append(line("{water} of the water of this plan", water=Amount(self.water, "L", 2)))
+            parts.append(line("{water} of this plan's water", water=Amount(self.water, "L", 2)))
         if self.bath > 0:
             parts.append(line("{bath} of bath drawn from the tank", bath=Amount(self.bath, "L", 2)))
         return line(
@@ -56,11 +56,12 @@ class Pouring:
         """Say in how many portions the acid goes in, and what each does."""
         warming = Amount(self.warming, "°C", is_change=True)
         if self.portions == 1:
-            return line("Pour the acid in thinly while stirring: it warms by about {warming}.", warming=warming)
-        anew = f" After every {FEW_PORTIONS} portions stir the vessel into the tank and fill it anew with bath."
+            text = "Pour the acid in a thin stream while stirring: the liquid warms by about {warming}."
+            return line(text, warming=warming)
+        anew = f" After every {FEW_PORTIONS} portions stir the vessel into the tank and refill it with bath."
         return line(
-            "Pour the acid in thinly while stirring, in {portions} portions of {portion}; each warms it by about "
-            "{warming}: let it cool before the next.{anew}",
+            "Pour the acid in a thin stream while stirring, in {portions} portions of {portion}; each warms it by "
+            "about {warming}: let it cool before the next.{anew}",
             portions=self.portions,
             portion=Amount(self.portion_mL, "mL", digits=3),
             warming=warming,
@@ -73,10 +74,10 @@ def portions_into(acid: float, strength: float, liquid: float) -> int:
 
     The first portion warms most, since the liquid then holds the most water for each gram of acid.
     """
-    portions = max(math.ceil(warming_by_acid(acid, strength, liquid) / RECKONED_WARMING), 1)
-    while portions > 1 and warming_by_acid(acid / (portions - 1), strength, liquid) <= RECKONED_WARMING:
+    portions = max(math.ceil(warming_by_acid(acid, strength, liquid) / PLANNED_WARMING), 1)
+    while portions > 1 and warming_by_acid(acid / (portions - 1), strength, liquid) <= PLANNED_WARMING:
         portions -= 1
-    while warming_by_acid(acid / portions, strength, liquid) > RECKONED_WARMING:
+    while warming_by_acid(acid / portions, strength, liquid) > PLANNED_WARMING:
         portions += 1
     return portions
 
@@ -84,11 +85,11 @@ def portions_into(acid: float, strength: float, liquid: float) -> int:
 def liquid_for(acid: float, strength: float, portions: int) -> float:
     """Return how much liquid [L] takes acid solution [g] of a strength [g/g] in so many portions."""
     low, high = 0.0, 1.0
-    while warming_by_acid(acid / portions, strength, high) > RECKONED_WARMING:
+    while warming_by_acid(acid / portions, strength, high) > PLANNED_WARMING:
         low, high = high, 2 * high
     for _ in range(30):
         middle = (low + high) / 2
-        if warming_by_acid(acid / portions, strength, middle) > RECKONED_WARMING:
+        if warming_by_acid(acid / portions, strength, middle) > PLANNED_WARMING:
             low = middle
         else:
             high = middle
@@ -133,6 +134,6 @@ def poured_into(acid: float, strength: float, density: float, liquid: float) -> 
 
 
 def round_up(litres: float) -> float:
-    """Round up to two digits, and to no finer than a jug is read: 0.05 L."""
+    """Round a volume [L] up to two digits, and to no finer than a jug is read: 0.05 L."""
     step = max(10.0 ** (math.floor(math.log10(litres)) - 1), 0.05)
     return math.ceil(round(litres / step, 6)) * step

@@ -15,6 +15,7 @@ from advisor.check.correction import Plan
 from advisor.check.estimate import DISAGREEMENT, Estimate, estimate_from
 from advisor.check.floor import hidden_crystals, sound_sample
 from advisor.check.known import Value
+from advisor.check.leaning import leaning
 from advisor.check.mass_balance import Amounts
 from advisor.check.metals import metals_said
 from advisor.check.steps import Step
@@ -41,12 +42,13 @@ def warnings_of(sheet: Sheet, known: Assessment, plan: Plan) -> tuple[str, ...]:
             said.append(hidden_crystals(sheet))
     if found is None:
         if not sheet.bath.condition:
-            said.append("There is no reading yet, so nothing is known of what the bath holds.")
+            said.append("There is no reading yet, so nothing is known about what the bath holds.")
         return tuple(said)
     said += _disagreement(sheet, found)
     said += metals_said(sheet, found)
     for name, judged in known.verdict.items():
         said += _about_component(name, judged, known.values[name], found)
+    said += leaning(sheet, found)
     said += _about_cold(sheet, found, known.crystallises_below)
     said += _about_level(sheet, plan, known.volume_L)
     said += _about_stock(sheet, plan)
@@ -74,7 +76,7 @@ def _disagreement(sheet: Sheet, found: Estimate) -> list[str]:
     else:
         numbers = " and ".join(str(number) for number in range(1, len(sheet.readings) + 1))
         who = f"which of readings {numbers} is wrong cannot be told: repeat them, or add one of another kind"
-    return [f"Your readings contradict each other (this much by chance: {agreement.p_value:.1g}); {who}. {wide}"]
+    return [f"Your readings contradict each other (probability by chance: {agreement.p_value:.1g}); {who}. {wide}"]
 
 
 def _foreign_metal(sheet: Sheet) -> Line | None:
@@ -140,7 +142,7 @@ def _about_cold(sheet: Sheet, found: Estimate, crystals: float | None) -> list[s
     if crystals > coldest - COLD_MARGIN:
         return [
             line(
-                "Crystals form below about {cold} (known to about {margin}), and the bath may stand at {coldest}: keep "
+                "Crystals form below about {cold} (give or take {margin}), and the bath may stand at {coldest}: keep "
                 "it warmer, or look for crystals before you measure or plate.",
                 cold=Amount(crystals, "°C"),
                 margin=MARGIN,

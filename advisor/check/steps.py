@@ -94,7 +94,7 @@ def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
         steps.append(Step(do, what, numbers, line("{reason} {how}", reason=reason, how=how), after))
 
     if amounts.take_out > 0:
-        how = "Draw it from mid-depth, not off the floor."
+        how = "Draw it from mid-depth, not from the bottom."
         add("take_out", "take out", "bath", {"volume_L": amounts.take_out}, "It makes room for what follows.", how)
     if amounts.water > 0:
         numbers = {"volume_L": amounts.water / WATER_DENSITY / 1000, "mass_g": amounts.water}
@@ -102,8 +102,8 @@ def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
     if amounts.crystals > 0:
         numbers = {"mass_g": amounts.crystals, "purity_mass_fraction": stock.crystals_pentahydrate}
         how = line(
-            "Dissolve them apart, in {whence}, warmed to about {40 °C}, before any acid; then stir in.",
-            whence=_dissolving(task, amounts).whence,
+            "Dissolve them separately, in {source} warmed to about {40 °C}, before any acid; then stir in.",
+            source=_dissolving(task, amounts).source,
         )
         add(
             "crystals",
@@ -143,8 +143,8 @@ def _which_water(task: Task, amounts: Amounts) -> Line:
         kept.append(line("{water} of it to dissolve the crystals in", water=Amount(dissolved.water, "L", 2)))
     if amounts.acid > 0 and (poured := _pouring(task, amounts)).water > 0:
         kept.append(line("{water} of it for the acid", water=Amount(poured.water, "L", 2)))
-    back = line(" Keep {kept} back.", kept=joined(" and ", kept)) if kept else ""
-    return line("Take {water}.{back}", water=counted_water(task.stock), back=back)
+    back = line(" Keep back {kept}.", kept=joined(" and ", kept)) if kept else ""
+    return line("Use {water}.{back}", water=counted_water(task.stock), back=back)
 
 
 def counted_water(stock: Stock) -> str:
@@ -183,7 +183,7 @@ def _how_poured(task: Task, amounts: Amounts) -> Line:
 
 
 def chloride_dose(stock: Stock, milligrams: float) -> tuple[dict[str, float], str]:
-    """Return how much of the source on hand brings so much chloride, as the numbers of a step, and how it goes in."""
+    """Return how much of the source on hand brings chloride [mg], as the numbers of a step, and how it goes in."""
     grams = milligrams / 1000 / stock.chloride_mass_fraction
     if stock.chloride_density is not None:
         numbers = {
@@ -223,12 +223,12 @@ def step_amount(step: Step) -> Line:
 
 
 def weighed(grams: float) -> Amount:
-    """Return grams as a kitchen scale tells them, or small ones as a finer one does."""
+    """Return a mass [g] as a kitchen scale shows it, or a small one as a finer scale does."""
     return Amount(grams, "g", 0 if grams >= 20 else 2)
 
 
 def measured_out(millilitres: float) -> Amount:
-    """Return millilitres as a measuring cylinder tells them, or few as a syringe does."""
+    """Return a volume [mL] as a measuring cylinder shows it, or a small one as a syringe does."""
     return Amount(millilitres, "mL", 0 if millilitres >= 20 else 1)
 
 

@@ -21,13 +21,14 @@ from advisor.solution.stock import (
     pentahydrate_mass_fraction_from_copper_content,
 )
 
-USUAL_ACID = 0.96  # mass fraction, where the sheet says nothing (judgement: technical acid, 94 to 98 % from memory)
+USUAL_ACID_STRENGTH = 0.96  # where the sheet says nothing (judgement: technical acid is 94 to 98 %, from memory)
 
 
 def make_task(sheet: Sheet, found: Known | None, verdict: dict[str, Verdict]) -> Task:
     """Put sheet and estimate together as the correction wants them; the tank's litres become litres at 20 degC."""
     bath = sheet.bath
     known = found or _nothing_known(bath.volume.value)
+    aim, aim_copper_sulfate, aim_sulfuric_acid = _goal(sheet.correction, verdict)
     return Task(
         known=known,
         verdicts=_that_count(sheet, verdict),
@@ -37,7 +38,9 @@ def make_task(sheet: Sheet, found: Known | None, verdict: dict[str, Verdict]) ->
         coldest=bath.coldest_degC,
         additives=bath.additives,
         has_room=bath.max_volume is not None,
-        **_goal(sheet.correction, verdict),
+        aim=aim,
+        aim_copper_sulfate=aim_copper_sulfate,
+        aim_sulfuric_acid=aim_sulfuric_acid,
         stock=make_stock(sheet),
         weighed_to=_finest_scale(sheet.gear.have),
     )
@@ -56,14 +59,14 @@ def _nothing_known(volume: float) -> Known:
     return independent(dict.fromkeys(("copper_sulfate", "sulfuric_acid"), Value(0.0, 1.0)), (), volume, 0.0)
 
 
-def _goal(wanted: Aim, verdict: dict[str, Verdict]) -> dict[str, Any]:
-    """Return where to steer, as fields of a task: the point that the sheet names, else the middle of the window."""
+def _goal(wanted: Aim, verdict: dict[str, Verdict]) -> tuple[str, float, float]:
+    """Return the kind of aim, and where to steer [g/L, g/L]: the sheet's own point, else the middle of the window."""
     salt, acid = wanted.copper_sulfate, wanted.sulfuric_acid
-    return {
-        "aim": wanted.aim if salt is None and acid is None else "point",
-        "aim_copper_sulfate": salt.value if salt else _middle(verdict["copper_sulfate"].limits),
-        "aim_sulfuric_acid": acid.value if acid else _middle(verdict["sulfuric_acid"].limits),
-    }
+    return (
+        wanted.aim if salt is None and acid is None else "point",
+        salt.value if salt else _middle(verdict["copper_sulfate"].limits),
+        acid.value if acid else _middle(verdict["sulfuric_acid"].limits),
+    )
 
 
 def _middle(limits: Limits | None) -> float:
@@ -119,4 +122,4 @@ def acid_of(sheet: Sheet) -> AcidStock:
     acid = sheet.stock.acid
     if acid and acid.density and not acid.strength:
         return AcidStock.from_density(acid.density.value)
-    return AcidStock.from_strength(acid.strength.value if acid and acid.strength else USUAL_ACID)
+    return AcidStock.from_strength(acid.strength.value if acid and acid.strength else USUAL_ACID_STRENGTH)

@@ -130,8 +130,8 @@ def inert_anode(task: Task) -> Way | None:
         return None
     salt, gained = SALT_PER_AMPERE_HOUR * ampere_hours, ACID_PER_AMPERE_HOUR * ampere_hours
     text = line(
-        "Plate onto scrap copper against an inert anode for {charge}: {salt} of copper sulfate leave as {copper} of "
-        "copper metal, and {acid} of acid form in their place. {then} It uses up additives.",
+        "Plate onto scrap copper against an inert anode for {charge}: {salt} of copper sulfate leaves as {copper} of "
+        "copper metal, and {acid} of acid forms in its place. {then} It uses up additives.",
         charge=Amount(ampere_hours, "A·h"),
         salt=Amount(salt, "g"),
         copper=Amount(COPPER_PER_AMPERE_HOUR * ampere_hours, "g"),
@@ -162,7 +162,7 @@ def copper_carbonate(task: Task) -> Way | None:
     carbonate, gas = CARBONATE_PER_ACID * used, used / (2 * SULFURIC_ACID) * MOLAR_VOLUME
     text = line(
         "Stir in {carbonate} of basic copper carbonate, a spoonful at a time: it uses up {acid} of acid and becomes "
-        "{salt} of copper sulfate. About {gas} of carbon dioxide come off in all. {then}",
+        "{salt} of copper sulfate. About {gas} of carbon dioxide comes off in all. {then}",
         carbonate=Amount(carbonate, "g"),
         acid=Amount(used, "g"),
         salt=Amount(SALT_PER_ACID * used, "g"),
@@ -192,7 +192,7 @@ def evaporate(task: Task, plan: Plan) -> Way | None:
     after = after_evaporation(task, surplus)
     text = line(
         "Mark the level and let {surplus} of water evaporate, covered with a cloth, instead of taking bath out. {then} "
-        "How fast it goes is not predicted: published rates differ threefold.",
+        "How fast is not predicted: published rates differ threefold.",
         surplus=Amount(surplus, "L", 2),
         then=_then(after),
     )
@@ -207,8 +207,8 @@ def keep_withdrawn(task: Task, plan: Plan) -> Way | None:
         return None
     salt, acid = litres * task.copper_sulfate, litres * task.sulfuric_acid
     text = line(
-        "The {litres} that you take out hold {salt} of copper sulfate and {acid} of acid. Keep them closed and "
-        "labelled, with the first rinse water, and top up with them before you open new stock.",
+        "The {litres} that you take out holds {salt} of copper sulfate and {acid} of acid. Keep it closed and "
+        "labelled, with the first rinse water, and top up with it before you open new stock.",
         litres=Amount(litres, "L", 2),
         salt=Amount(salt, "g"),
         acid=Amount(acid, "g"),

@@ -11,9 +11,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-FloatArray = NDArray[np.float64]
+from advisor.basis.arrays import FloatArray
 
 # Standard deviations of the logarithm of light, lengths in half widths of the picture; all judgement.
 SLOPE = 0.15  # of the slope over half a width: light from a window at one side
@@ -38,9 +37,10 @@ class Light:
 
 
 def light_at(jars: FloatArray, whites: FloatArray, shown: FloatArray) -> Light:
-    """Return the light at jars (m, 2), as white places (n, 2) tell it that show `shown` (n, 3) of linear light.
+    """Return the light at jars, shape (m, 2), as white places, shape (n, 2), tell it.
 
-    Places are x and y in half widths of the picture. n may be 0: then it is only said how uneven light usually is.
+    Both are x and y in half widths of the picture. shown: linear light of the white places, shape (n, 3), as shares of
+    white. n may be 0: then it is only said how uneven light usually is.
     """
     told = np.log(np.maximum(shown, 1e-6))
     told = told - told.mean(axis=0) if len(told) else told

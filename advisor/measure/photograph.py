@@ -10,7 +10,8 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,9 +19,8 @@ from PIL import Image, ImageOps
 
 from advisor.basis.arrays import FloatArray
 from advisor.basis.fields import InputError
-from advisor.basis.srgb import from_linear as encode
-from advisor.basis.srgb import to_linear as linear_red
-from advisor.basis.units import COVERAGE
+from advisor.basis.srgb import from_linear, to_linear
+from advisor.basis.units import COVERAGE, Measured
 from advisor.measure.light import Light, light_at
 from advisor.readings.photo_colour import CLIPPED, DARK
 
@@ -48,14 +48,13 @@ class Box:
     x1: float
     y1: float
 
-    @classmethod
-    def of_percent(cls, x0: float, y0: float, x1: float, y1: float) -> Box:
-        """Return the box whose corners are given in percent of width and height."""
-        return cls(x0 / 100, y0 / 100, x1 / 100, y1 / 100)
-
     def middle(self) -> tuple[float, float]:
         """The middle, as shares of width and height."""
         return (self.x0 + self.x1) / 2, (self.y0 + self.y1) / 2
+
+    def holds(self, x: float, y: float) -> bool:
+        """Tell whether a place, as shares of width and height, lies in the box."""
+        return self.x0 <= x <= self.x1 and self.y0 <= y <= self.y1
 
     def cut(self, picture: Picture, name: str) -> Picture:
         """Return the pixels inside, shape (rows, columns, 3). Raises InputError where it is no box on the picture."""
@@ -63,13 +62,18 @@ class Box:
         if not all(0 <= side <= 1 for side in sides) or self.x0 >= self.x1 or self.y0 >= self.y1:
             given = f"you gave a box from {sides[0]:.0%}, {sides[1]:.0%} to {sides[2]:.0%}, {sides[3]:.0%}"
             raise InputError(name, given, "left must come before right and top before bottom, 0 to 100 %")
-        height, width = picture.shape[:2]
-        left, right = round(self.x0 * width), round(self.x1 * width)
-        top, bottom = round(self.y0 * height), round(self.y1 * height)
-        if min(right - left, bottom - top) < LEAST_SIDE:
-            given = f"the box has {right - left} by {bottom - top} pixels"
+        inside = self.cut_of(picture)
+        high, wide = inside.shape[:2]
+        if min(high, wide) < LEAST_SIDE:
+            given = f"the box has {wide} by {high} pixels"
             raise InputError(name, given, f"at least {LEAST_SIDE} by {LEAST_SIDE} are needed")
-        return picture[top:bottom, left:right]
+        return inside
+
+    def cut_of(self, values: NDArray[Any]) -> NDArray[Any]:
+        """Return what lies inside: of values over the picture, shape (height, width, 3), as shares or 0 to 255."""
+        height, width = values.shape[:2]
+        rows = slice(round(self.y0 * height), round(self.y1 * height))
+        return values[rows, round(self.x0 * width) : round(self.x1 * width)]
 
 
 @dataclass(frozen=True)
@@ -84,18 +88,34 @@ class Colour:
 
     def linear(self) -> FloatArray:
         """Return the linear light of the three channels, as shares of white, shape (3,)."""
-        return linear_red([self.red, self.green, self.blue])
+        return to_linear([self.red, self.green, self.blue])
 
 
 @dataclass(frozen=True)
 class Colours:
-    """The jars of a photograph: the rows for the reading "photo colour", evened out, and what to know of them."""
+    """What the jars of a photograph show, in the order in which they were given."""
 
-    standards: tuple[tuple[float, float, float, float], ...]  # g/L, R, G, B
-    samples: tuple[tuple[float, float, float], ...]  # R, G, B
-    jars: tuple[Colour, ...]  # as photographed, standards first
-    light: float  # relative standard uncertainty of the light at a jar, after evening out
+    jars: tuple[Colour, ...]  # as photographed
+    rows: tuple[tuple[float, float, float], ...]  # R, G, B, evened out
+    held: tuple[float | None, ...]  # copper sulfate in the jar, g/L; None: it holds the bath
+    light: Light  # at the jars
     warnings: tuple[str, ...]
+
+    @property
+    def standards(self) -> tuple[tuple[float, float, float, float], ...]:
+        """The rows of the reading "photo colour" for the standards: content [g/L], R, G, B."""
+        pairs = zip(self.held, self.rows, strict=True)
+        return tuple((grams, *row) for grams, row in pairs if grams is not None)
+
+    @property
+    def samples(self) -> tuple[tuple[float, float, float], ...]:
+        """The rows of that reading for the bath: R, G, B on the scale 0 to 255."""
+        return tuple(row for grams, row in zip(self.held, self.rows, strict=True) if grams is None)
+
+    @property
+    def light_even_to(self) -> Measured:
+        """How far the light at a jar is known after evening out, as that reading takes it: 95 %."""
+        return Measured.of(100 * COVERAGE * self.light.standard_uncertainty, "%", "fraction", digits=2)
 
 
 # --- From a file to pixels ------------------------------------------------------------------------
@@ -150,39 +170,33 @@ def _thinned(image: Image.Image) -> Image.Image:
 
 
 def colour(picture: Picture, box: Box, name: str = "the box") -> Colour:
-    """Return the colour inside a box of a picture. Raises InputError, naming the box, where it is none."""
+    """Return the colour inside a box of a picture. Raises InputError, naming the box, where it is not one."""
     pixels = box.cut(picture, name).reshape(-1, 3)
-    light = linear_red(pixels)
-    red, green, blue = (float(value) for value in encode(light.mean(axis=0)))
+    light = to_linear(pixels)
+    red, green, blue = (float(value) for value in from_linear(light.mean(axis=0)))
     spread = float(light[:, 0].std() / max(light[:, 0].mean(), 1e-6))
     cut_off = float(np.mean((pixels[:, 0] < CLIPPED[0]) | (pixels[:, 0] > CLIPPED[1])))
     return Colour(red, green, blue, spread, cut_off)
 
 
-def read_jars(
-    picture: Picture,
-    standards: Sequence[tuple[float, Box]],
-    samples: Sequence[Box],
-    whites: Sequence[Box] = (),
-) -> Colours:
+def read_jars(picture: Picture, jars: Sequence[tuple[float | None, Box]], whites: Sequence[Box] = ()) -> Colours:
     """Read the jars of one photograph.
 
-    picture: shape (height, width, 3), sRGB. standards: copper sulfate in the jar [g/L] and its box. samples: the boxes
-    of the bath. whites: boxes of one white sheet; best are some near each jar. Jars are evened out by the light that
-    they tell, so that a jar stands as if all had the mean light.
+    picture: shape (height, width, 3), sRGB. jars: copper sulfate in each [g/L], None where it holds the bath, and its
+    box. whites: boxes of one white sheet; best are some near each jar. Jars are evened out by the light that they
+    tell, so that a jar stands as if all had the mean light.
     Raises InputError where a box does not lie on the picture.
     """
-    boxes = [box for _, box in standards] + list(samples)
-    names = [f"standard {n}" for n in range(1, len(standards) + 1)] + [f"bath {n}" for n in range(1, len(samples) + 1)]
-    jars = tuple(colour(picture, box, name) for box, name in zip(boxes, names, strict=True))
+    held, boxes = tuple(grams for grams, _ in jars), [box for _, box in jars]
+    called = [f"jar {number}" for number in range(1, len(jars) + 1)]
+    seen = tuple(colour(picture, box, name) for box, name in zip(boxes, called, strict=True))
     white = [colour(picture, box, f"white {n}") for n, box in enumerate(whites, 1)]
     light = _light(picture, white, whites, boxes)
-    even = [encode(jar.linear() / here) for jar, here in zip(jars, light.at_jars, strict=True)]
-    rows = [(float(red), float(green), float(blue)) for red, green, blue in even]
-    known = tuple((float(grams), *row) for (grams, _), row in zip(standards, rows, strict=False))
-    found = tuple(rows[len(standards) :])
-    said = [*_warnings_of_jars(names, jars), *_warnings_of_light(white, light), *_warnings_of_tint(known, found)]
-    return Colours(known, found, jars, light.standard_uncertainty, tuple(said))
+    even = [from_linear(jar.linear() / here) for jar, here in zip(seen, light.at_jars, strict=True)]
+    rows = tuple((float(red), float(green), float(blue)) for red, green, blue in even)
+    said = [*_warnings_of_jars(called, seen), *_warnings_of_light(white, light)]
+    colours = Colours(seen, rows, held, light, ())
+    return replace(colours, warnings=(*said, *_warnings_of_tint(colours.standards, colours.samples)))
 
 
 def _light(picture: Picture, white: Sequence[Colour], whites: Sequence[Box], boxes: Sequence[Box]) -> Light:
@@ -242,7 +256,7 @@ def _warnings_of_tint(
     known = np.array(standards)[:, 1:] if standards else np.empty((0, 3))
     if len(known) < 2 or np.ptp(known[:, 0]) < 1.0:
         return []
-    absorbed, found = (-np.log10(np.maximum(linear_red(rows), 1e-6)) for rows in (known, np.array(samples)))
+    absorbed, found = (-np.log10(np.maximum(to_linear(rows), 1e-6)) for rows in (known, np.array(samples)))
     for channel in (1, 2):
         line = np.polyfit(absorbed[:, 0], absorbed[:, channel], 1)
         off = np.abs(found[:, channel] - np.polyval(line, found[:, 0])) if len(samples) else np.zeros(1)

@@ -32,7 +32,7 @@ AILMENTS = ("concentrations", "not the liquid", "some dirt", "much dirt")
 COMPLAINT = dict(zip(AILMENTS, (0.30, 0.50, 0.13, 0.07), strict=True))  # judgement
 NO_COMPLAINT = dict(zip(AILMENTS, (0.30, 0.65, 0.03, 0.02), strict=True))  # judgement
 # Probability of each outcome of the jar test, the fresh jar being good and the old one dull (judgement). That alone
-# speaks against causes outside of the liquid, whichever way the mixed jar comes out.
+# speaks against causes outside the liquid, whichever way the mixed jar comes out.
 JAR = {
     "good": dict(zip(AILMENTS, (0.70, 0.10, 0.85, 0.10), strict=True)),
     "dull": dict(zip(AILMENTS, (0.25, 0.15, 0.15, 0.90), strict=True)),
@@ -49,7 +49,7 @@ OLDER_IS_DIRTIER = 1.5  # judgement
 CARBON_FAILED = 2.0  # treatments, after which much dirt is likelier by (judgement)
 CARBON_FAILED_WEIGHT = 4.0  # judgement
 SUDDEN, GRADUAL = "sudden", "gradual"
-COURSE_WEIGHT = 1.5  # a sudden fault is likelier outside of the liquid, a gradual one likelier dirt (judgement)
+COURSE_WEIGHT = 1.5  # a sudden fault is likelier outside the liquid, a gradual one likelier dirt (judgement)
 # Where a known excess calls for a large fraction, what nobody measured goes with it: the probability that the rest is
 # worth keeping falls through a half at 0.6 (judgement, after the rule that replacing pays up to about half).
 WORTH_KEEPING_HALF, WORTH_KEEPING_WIDTH = 0.6, 0.05
@@ -98,7 +98,7 @@ def complains(sheet: Sheet, wanted: Keep) -> bool:
 
 
 def probability_out(advice: Advice) -> float:
-    """Return the probability that copper sulfate or acid is outside of the window; a half for what was not measured."""
+    """Return the probability that copper sulfate or acid is outside the window; a half for what was not measured."""
     inside = [advice.verdict[name].probability_in for name in ("copper_sulfate", "sulfuric_acid")]
     return 1 - prod(0.5 if value is None else value for value in inside)
 

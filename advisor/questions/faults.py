@@ -8,9 +8,9 @@ low and 0.12 if it is not, and in between as probable as the estimate makes it, 
 knows multiplies by nothing.
 
 Several can stand at once. What the readings or the run already show to be so (`SETTLED`) stands by itself, with the
-probability that it is so: it is mended first, whatever else there is. The odds of the other causes, and of one that is
-not in the table (`UNLISTED` for one of the looks, `ELSEWHERE` for the others), are scaled to a sum of one: they share
-what is left to blame.
+probability that it is so: it is put right first whatever else there is. The odds of the other causes, and of one that
+is not in the table (`UNLISTED` for one of the looks, `ELSEWHERE` for the others), are scaled to a sum of one:
+they share what is left to blame.
 
 That is naive Bayes: facts are taken as independent, which overstates how sure it is where two of them say the same.
 Weights and factors are judgement; the order of the weights follows published fault tables where they have one. Read the
@@ -29,7 +29,7 @@ from advisor.basis import tables
 from advisor.basis.components import COMPONENTS, NAMES, UNITS
 from advisor.basis.fields import InputError
 from advisor.check.assessment import Assessment, assess
-from advisor.questions.plating import ANODE_PASSIVE, LEAST, SMOOTH, about_anode_current, limit_of
+from advisor.questions.plating import ANODE_PASSIVE, LEAST, SMOOTH, about_anode_current, limit_of, out_of_window
 from advisor.sheet import PLACES, SINCE, Bath, Deposit, Sheet
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, first_aid
@@ -41,14 +41,17 @@ UNLISTED = 0.05  # weight of a cause that is not in the table (judgement)
 SHOWN = 0.01  # causes less probable are left out (judgement)
 SAID = 4  # causes that are put into words (judgement)
 TELLING = 1.15  # a factor on the odds that is worth a sentence (judgement)
+BURNS_AT = 0.7  # of the limiting current density, where copper begins to burn (read in an abstract: `plating.TREES`)
+DULL_BELOW = 0.5  # A/dm2, down to which a sound bath with additives shines (judgement)
 SETTLED = 0.05  # a fact this certain, either way, needs no test any more (judgement)
 SURELY_NORMAL = 0.9  # probability above which a deposit that is as it should be needs no test (judgement)
 JAR_TELLS = 0.25  # share of causes in the liquid's organic part from which a jar test of two hours pays (judgement)
 HARDLY_LESS = 0.995  # the most that is said of what is known: never a certainty (judgement)
 NORMAL = "normal without additives"
+_WORD = {"copper_sulfate": "copper", "sulfuric_acid": "acid", "chloride": "chloride"}  # as causes and facts name them
 MEND_FIRST = (
-    "Mend what is known already, then plate a strip: if it comes out well, nothing else was wrong; if not, come back "
-    "with what you see then."
+    "Put right what is known already, then plate a strip: if it comes out well, nothing else was wrong; if not, come "
+    "back with what you see then."
 )
 ACTS = (
     Act.ONE_CHANGE,
@@ -150,14 +153,14 @@ class Diagnosis:
         shown = (*known, *self.open_causes[:SAID])
         looks = ", ".join(self.looks)
         blocks = (
-            Section(f"Known already, so mend it first: {looks}", tuple(map(_cause_line, known))),
+            Section(f"Known already, so put it right first: {looks}", tuple(map(cause_line, known))),
             Section(
                 f"What else may be to blame for: {looks}" if known else f"Most probable causes of: {looks}",
-                tuple(map(_cause_line, self.open_causes[:SAID])),
+                tuple(map(cause_line, self.open_causes[:SAID])),
             ),
             Section("First, what costs nothing", self.first_checks, numbered=True),
             Section("The test that decides", (self.next_test,) if self.next_test else ()),
-            Section("What to do if it is so", tuple(map(_remedy_line, shown))),
+            Section("What to do if that is the cause", tuple(map(_remedy_line, shown))),
             Section("What you should know", (*self.warnings, self._honesty())),
             Section("Take care", cautions(self.acts), caution=True),
             *first_aid(self.acts),
@@ -167,8 +170,8 @@ class Diagnosis:
     def _honesty(self) -> str:
         left = 1.0 - sum(cause.probability for cause in self.open_causes[:SAID])
         return (
-            f"The percentages rest on judgement and order the search; {100 * left:.0f} % are left for causes not named "
-            "here. The more of the bath is measured, the sharper they get."
+            f"The percentages are judgement and say where to look first; {100 * left:.0f} % is left for causes not "
+            "named here. The more of the bath is measured, the sharper they get."
         )
 
     def to_dict(self) -> dict[str, object]:
@@ -189,7 +192,8 @@ def diagnose(sheet: Sheet) -> Diagnosis:
     if sheet.deposit is None or not sheet.deposit.looks:
         raise InputError.missing("deposit: looks", 'tick at least one thing, such as "dull"')
     looks = tuple(dict.fromkeys(sheet.deposit.looks))
-    known = facts(sheet, assess(sheet))
+    advice = assess(sheet)
+    known = facts(sheet, advice)
     odds, said = weigh(looks, known)
     causes = _known_causes(odds, said, looks, known)
     standing = {cause.name for cause in causes}
@@ -200,7 +204,7 @@ def diagnose(sheet: Sheet) -> Diagnosis:
     others = tuple(_cause(name, open_odds[name] / total, said[name], looks) for name in shown)
     unlisted = max(1.0 - sum(cause.probability for cause in others), 0.0)
     checks, test = _first_checks(sheet, known), next_test(causes + others, looks, known)
-    return Diagnosis(looks, causes + others, unlisted, checks, test, _warnings(sheet, causes))
+    return Diagnosis(looks, causes + others, unlisted, checks, test, _warnings(sheet, advice, causes))
 
 
 def _known_causes(
@@ -215,12 +219,16 @@ def _known_causes(
     )
 
 
-def _warnings(sheet: Sheet, known: tuple[Cause, ...]) -> tuple[str, ...]:
-    """Name what is mended before anything else is tried, and anodes that the sheet's run overloads."""
+def _warnings(sheet: Sheet, advice: Assessment, known: tuple[Cause, ...]) -> tuple[str, ...]:
+    """Name what is put right first, whether or not it gives these looks, and overloaded anodes."""
     first = [
-        f"This is known already: {small(cause.says)}. Mend it, plate a strip, and only then look further."
+        f"Already known: {small(cause.says)}. Put it right, plate a strip, and only then look further."
         for cause in known
     ]
+    there = {cause.name for cause in known}
+    for name, text in out_of_window(advice).items():
+        if f"{_WORD[name]} {advice.verdict[name].state}" not in there:
+            first.append(text)
     run = sheet.plate
     if run and run.current and run.anode_area:
         first += about_anode_current(run.current.value, run.anode_area.value)
@@ -264,7 +272,7 @@ def evidence(text: str) -> dict[str, tuple[float, float]]:
 def next_test(causes: tuple[Cause, ...], looks: tuple[str, ...], known: dict[str, Fact]) -> str | None:
     """Return the quickest test that tells the first two open causes apart; None where there is nothing to find out.
 
-    What is known to be wrong is mended before anything is tested. A deposit that is as it should be needs no test. For
+    What is known to be wrong is put right before any test. A deposit that is as it should be needs none. For
     a dull one it is the jar test, until that is done, where additives or dirt are likely enough for its two hours.
     """
     if any(cause.known for cause in causes):
@@ -277,7 +285,7 @@ def next_test(causes: tuple[Cause, ...], looks: tuple[str, ...], known: dict[str
         return line("{test}.", test=causes[0].test)
     chosen, other = sorted(causes[:2], key=lambda cause: cause.minutes)
     return line(
-        "{test} (about {minutes:g} min). If not, it is rather this: {other}.",
+        "{test} (about {minutes:g} min). If not, it is more likely this: {other}.",
         test=chosen.test,
         minutes=chosen.minutes,
         other=small(other.says),
@@ -306,6 +314,7 @@ def facts(sheet: Sheet, assessment: Assessment) -> dict[str, Fact]:
         **_about_bath(sheet, assessment),
         **_about_treatment(sheet),
         **_about_run(sheet, assessment),
+        **_about_panel(sheet, assessment),
         **(_about_deposit(sheet.deposit) if sheet.deposit else {}),
     }
 
@@ -350,15 +359,15 @@ def _about_bath(sheet: Sheet, assessment: Assessment) -> dict[str, Fact]:
 def _about_age(bath: Bath) -> dict[str, Fact]:
     """Its months, and how much was plated from it."""
     known = {"old bath": Fact(_beyond(bath.months, 24.0), f"The bath is {bath.months:.0f} months old")}
-    if bath.throughput is not None:
+    if bath.throughput is not None and bath.volume_known:
         each = bath.throughput.value / bath.volume.value
-        text = line("{each} were plated from each litre", each=Amount(each, "A·h"))
+        text = line("{each} was plated from each litre", each=Amount(each, "A·h"))
         known["much plated"] = Fact(_beyond(each, 20.0), text)
     return known
 
 
 def _about_level(bath: Bath) -> dict[str, Fact]:
-    if bath.usual_volume is None:
+    if bath.usual_volume is None or not bath.volume_known:
         return {}
     fallen = 1.0 - bath.volume.value / bath.usual_L
     text = line(f"The level stands {100 * abs(fallen):.0f} % {'below' if fallen >= 0 else 'above'} the usual one")
@@ -438,10 +447,29 @@ def _about_run(sheet: Sheet, assessment: Assessment) -> dict[str, Fact]:
     return known
 
 
+def _about_panel(sheet: Sheet, assessment: Assessment) -> dict[str, Fact]:
+    """What a Hull cell panel shows of the bath itself, whatever the part, its contacts and its anodes do."""
+    if sheet.hull_cell is None:
+        return {}
+    panel = sheet.hull_cell.panel()
+    limit = limit_of(sheet, assessment, sheet.hull_cell).value
+    low, high = panel.plates_well
+    text = line("Your panel plates well from {range}", range=Amount(low, "A/dm²", 2, upper=high))
+    early = panel.burns_from is not None
+    known = {
+        "panel burns early": Fact(1.0 - _beyond(high, BURNS_AT * limit, 0.4) if early else 0.0, text),
+        "panel dull": Fact(_beyond(low, DULL_BELOW, 0.5) if panel.bright_down_to is not None else 0.0, text),
+        "panel bare": Fact(float(panel.bare_below is not None), text),
+    }
+    if panel.bright_down_to is None and not sheet.bath.additives:
+        known.pop("panel dull")  # a bath without additives never shines
+    return known
+
+
 def _about_deposit(deposit: Deposit) -> dict[str, Fact]:
     known: dict[str, Fact] = {}
     if deposit.since is not None:
-        said = {"sudden": "It came suddenly", "gradual": "It came gradually", "always": "It was always so"}
+        said = {"sudden": "It came suddenly", "gradual": "It came gradually", "always": "It has always been so"}
         known |= {since: Fact(float(since == deposit.since), said[deposit.since]) for since in SINCE}
     if deposit.where is not None:
         known |= {place: Fact(float(place == deposit.where), f"You see it: {deposit.where}") for place in PLACES}
@@ -477,7 +505,8 @@ def _basis(status: str, key: str) -> str:
     return f"published, {tables.source('faults').keys[key]}" if status == "published" else status
 
 
-def _cause_line(cause: Cause) -> Line:
+def cause_line(cause: Cause) -> Line:
+    """Say how probable a cause is, and what speaks for and against it."""
     how_sure = f"so with {percent(cause.probability)} probability" if cause.known else percent(cause.probability)
     parts = [f"{cause.says}: {how_sure}."]
     if cause.evidence_for:

@@ -15,6 +15,7 @@ from scipy.optimize import brentq
 from advisor.basis.components import COMPONENTS, NAMES, UNITS
 from advisor.basis.fields import Fault, InputError
 from advisor.basis.tables import rows
+from advisor.basis.units import Measured
 from advisor.check.advice import crystals_form
 from advisor.check.assessment import limits_of
 from advisor.check.correction import Plan, correct
@@ -59,7 +60,7 @@ WATER_FIRST = 0.8  # share of the water in which the crystals dissolve; the rest
 
 @dataclass(frozen=True)
 class Mending:
-    """How a recipe outside of the window is mended: what to weigh instead, and what to do once it is mixed.
+    """How a recipe outside the window is put right: what to weigh instead, and what to do once it is mixed.
 
     instead: the amounts for the same volume, None where the acid at hand is too weak for it.
     """
@@ -171,7 +172,7 @@ class Mixture:
         blocks = (
             Section("What the mixture holds", self._result_lines()),
             Section("What to weigh instead, if it is not mixed yet", self._instead_lines()),
-            Section("How to mend it, if it is mixed already", self._mending_lines(), numbered=True),
+            Section("How to correct it, if it is mixed already", self._mending_lines(), numbered=True),
             Section("How to mix it, in this order", self.steps, numbered=True),
             Section("Against the published windows", self._window_lines()),
             Section("What you should know", self.warnings),
@@ -217,12 +218,7 @@ class Mixture:
         )
 
 
-_PLACES = {
-    "in": "inside the window",
-    "low": "below the window",
-    "high": "above the window",
-    "unsure": "at the edge of the window",
-}
+_PLACES = {**phrases.SIDES, "unsure": "at the edge of the window"}
 ACTS = (
     Act.SULFURIC_ACID,
     Act.POURING_ACID,
@@ -293,7 +289,7 @@ def mix(sheet: Sheet) -> Mixture:
 
 
 def _mending(sheet: Sheet, task: Task, mixture: Mixture) -> Mending | None:
-    """Return how a recipe is mended: as the check would correct a bath that holds what it gives."""
+    """Return how a recipe is put right: as the check would correct a bath that holds what it gives."""
     judged = {name: mixture.verdict[name] for name in MIXED_TO}
     if all(verdict.state == "in" for verdict in judged.values()) and mixture.stays_dissolved:
         return None
@@ -316,16 +312,17 @@ def _mending(sheet: Sheet, task: Task, mixture: Mixture) -> Mending | None:
 def _standing(sheet: Sheet, task: Task, mixture: Mixture) -> Task:
     """Return the task of correcting what a recipe makes, once it stands in a tank of its size."""
     values = {name: Value(getattr(mixture, name), MIXED_TO[name] * getattr(mixture, name)) for name in MIXED_TO}
-    most = max(sheet.bath.max_volume.value, mixture.volume) if sheet.bath.max_volume else None
-    return replace(
-        task,
-        known=independent(values, MIXED_TO, mixture.volume, MARKED_TO),
-        verdicts={**task.verdicts, **{name: mixture.verdict[name] for name in MIXED_TO}},
-        usual_volume=mixture.volume,
-        least_volume=0.9 * mixture.volume,
-        most_volume=most or 1.1 * mixture.volume,
-        has_room=most is not None,
+    known = independent(values, MIXED_TO, mixture.volume, MARKED_TO)
+    most = sheet.bath.max_volume
+    bath = replace(
+        sheet.bath,
+        volume=Measured.of(mixture.volume, "L", "volume"),
+        usual_volume=None,
+        min_volume=None,
+        max_volume=most if most and most.value > mixture.volume else None,
     )
+    judged = {name: mixture.verdict[name] for name in MIXED_TO}
+    return make_task(replace(sheet, bath=bath), known, {**task.verdicts, **judged})
 
 
 def empty_tank(sheet: Sheet) -> Task:
@@ -386,7 +383,7 @@ def _made_up_to(task: Task, volume: float, dry: Amounts) -> Amounts:
 
     least = 0.2 * volume * 1000
     if excess(least) > 0:
-        raise InputError("mix: volume", f"{volume:g} L hold no water beside crystals and acid", "give a larger volume")
+        raise InputError("mix: volume", f"{volume:g} L leaves no room for any water", "give a larger volume")
     return replace(dry, water=float(brentq(excess, least, 1100 * volume)))
 
 
@@ -456,7 +453,7 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str
     warmer = warming_by_acid(amounts.acid, stock.acid_strength, first)
     steps = [
         line(
-            "Warm {first} of water to about {40 °C} in a vessel of {of} that holds at least {holds}. Take {water}.",
+            "Warm {first} of water to about {40 °C} in a vessel of {of} that holds at least {holds}. Use {water}.",
             first=Amount(first, "L", 2),
             water=counted_water(task.stock),
             of=VESSEL,
@@ -469,7 +466,7 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str
         ),
         line(
             "Let it cool to room temperature. Add {acid_mL} ({acid_g}) of acid of {percent:.0f} % – {words}. "
-            "{portions} Without stops it would warm by {warmer} in all.",
+            "{portions} Poured without pauses, it would warm by {warmer} in all.",
             acid_mL=measured_out(millilitres),
             acid_g=weighed(amounts.acid),
             percent=100 * stock.acid_strength,
@@ -549,7 +546,7 @@ def _about_room_and_stock(task: Task, mixture: Mixture) -> list[str]:
     if mixture.fits_tank is False:
         said.append(
             line(
-                "{made} do not fit: the tank holds at most {most}.",
+                "{made} does not fit: the tank holds at most {most}.",
                 made=Amount(mixture.volume, "L", 2),
                 most=Amount(task.most_volume, "L", 2),
             )
@@ -572,7 +569,7 @@ def _about_room_and_stock(task: Task, mixture: Mixture) -> list[str]:
 
 
 def _about_window(mixture: Mixture) -> list[str]:
-    """Say what a mixture outside of the sheet's window does to a deposit."""
+    """Say what a mixture outside the sheet's window does to a deposit."""
     said: list[str] = []
     for name in MIXED_TO:
         judged, value = mixture.verdict[name], getattr(mixture, name)
@@ -607,7 +604,7 @@ def _about_acid(sheet: Sheet, task: Task, amounts: Amounts) -> list[str]:
     return [
         *said,
         line(
-            "If it is battery acid of 37 %, the same millilitres make only {held} free acid.",
+            "If it is battery acid of 37 %, the same volume makes only {held} free acid.",
             held=Amount(made.sulfuric_acid, "g/L", digits=2),
         ),
     ]

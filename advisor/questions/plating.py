@@ -27,11 +27,12 @@ from advisor.basis.fields import Fault, InputError, show
 from advisor.check.assessment import Assessment, assess, limits_of
 from advisor.check.foreign import SULFATE
 from advisor.check.known import Value
-from advisor.sheet import Plate, Sheet
+from advisor.measure.hull_cell import Panel
+from advisor.sheet import HullCell, Plate, Sheet
 from advisor.solution.composition import composition, masses
 from advisor.solution.faraday import charge_for_mass, layer_mass, layer_thickness, mass_deposited
 from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, PENTAHYDRATE_PER_COPPER, WATER
-from advisor.solution.transport import conductivity, limiting_current_density
+from advisor.solution.transport import DIFFUSION_LAYER, conductivity, limiting_current_density
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, joined, line
@@ -57,6 +58,7 @@ TEMPERATURE_UNCERTAINTY = 1.0  # degC, of a kitchen thermometer (judgement)
 AGREE = 0.05  # thickness, time and current all given may differ by this much (judgement)
 LONGEST_START = 0.5  # h, of the gentle start (judgement)
 DISTANCE = 10.0  # cm between part and anode, for the voltage (judgement)
+EDGES_GET = 2.5  # times the average (common practice, no source: two to three times)
 ELECTRODE_VOLTAGE = 0.2  # V, what part and anode take besides the liquid (judgement)
 WHERE = {"low": "below", "high": "above"}  # the window, by the verdict's word
 # Computed.
@@ -78,7 +80,7 @@ ACTS = (
 
 @dataclass(frozen=True)
 class Limit:
-    """The limiting current density [A/dm2] and the bath it was reckoned for [g/L]; not measured: a cautious guess."""
+    """The limiting current density [A/dm2] and the bath it was worked out for [g/L]; not measured: a cautious guess."""
 
     value: float
     standard_uncertainty: float
@@ -100,7 +102,7 @@ class Limit:
 class BathAfter:
     """The bath after the run [L at 20 degC, g/L]; None where it was not determined before."""
 
-    volume: float
+    volume: float | None
     copper_sulfate: float | None
     sulfuric_acid: float | None
 
@@ -131,6 +133,7 @@ class PlatingRun:
     warnings: tuple[str, ...]
     anode_density: float | None = None  # A/dm2 on the anodes that the sheet names
     acts: tuple[Act, ...] = ACTS
+    panel: Panel | None = None
 
     TITLE: ClassVar[str] = "Plating run"
 
@@ -198,7 +201,7 @@ class PlatingRun:
                 charge=Amount(self.ampere_hours, "A·h", digits=3),
             ),
             line(
-                "Copper: {copper}, on average {thickness} thick; that is known as well as the area. Edges get two to "
+                "Copper: {copper}, on average {thickness} thick, as accurately as you know the area. Edges get two to "
                 "three times as much, recesses less",
                 copper=Amount(self.copper, "g", digits=3),
                 thickness=Amount(1000 * self.thickness, "µm"),
@@ -220,11 +223,13 @@ class PlatingRun:
                 "Anodes: {small} to {large} facing the part, {reason}",
                 small=_square_cm(small),
                 large=_square_cm(large),
-                reason="once to twice its area"
+                reason="one to two times its area"
                 if small <= ANODE_RATIO[0] * self.area
                 else line("so that they carry at most {most}", most=Amount(ANODE_USUAL, "A/dm²")),
             ),
         ]
+        if self.panel:
+            lines.append(_panel_line(self.panel))
         if self.voltage:
             lines.append(
                 line(
@@ -238,7 +243,7 @@ class PlatingRun:
             low_mL, high_mL = self.additive
             lines.append(
                 line(
-                    "Additive used up: {additive} of a ready-made solution; its label knows better",
+                    "Additive used up: {additive} of a ready-made solution; go by its label if it says otherwise",
                     additive=Amount(low_mL, "mL", digits=1, upper=high_mL),
                 )
             )
@@ -279,8 +284,8 @@ class PlatingRun:
                 bath=_bath(self.fed),
             ),
             line(
-                "If they do not (passive or inert anodes): {bath}. These {charge} take {salt} of copper sulfate and "
-                "leave {acid} of acid.",
+                "If they do not (passive or inert anodes): {bath}. That {charge} takes {salt} of copper sulfate and "
+                "leaves {acid} of acid.",
                 bath=_bath(self.unfed),
                 charge=Amount(charge, "A·h", digits=3),
                 salt=Amount(salt, "g", digits=3),
@@ -299,6 +304,7 @@ class PlatingRun:
             "recommended_A_dm2": list(self.recommended),
             "trees_above_A_dm2": TREES * limit.value,
             "probability_of_trees": limit.probability_above(TREES, self.current_density),
+            "panel_A_dm2": list(self.panel.plates_well) if self.panel else None,
             "current_A": self.current,
             "current_density_A_dm2": self.current_density,
             "time_h": self.time,
@@ -332,6 +338,8 @@ def plate(sheet: Sheet) -> PlatingRun:
     assessment = assess(sheet)
     limit = limit_of(sheet, assessment, sheet.plate)
     recommended = recommended_range(limit)
+    if sheet.hull_cell:
+        recommended = within_panel(recommended, sheet.hull_cell, sheet.plate.stirring)
     area, anodes = sheet.plate.area.value, sheet.plate.anode_area
     current, time = _current_and_time(sheet.plate, sum(recommended) / 2 * area)
     start_time = min(LONGEST_START, 0.1 * time)
@@ -348,20 +356,21 @@ def plate(sheet: Sheet) -> PlatingRun:
         ),
         voltage=_voltage(limit, sheet.bath.temperature.value, current / area),
         additive=_additive(sheet, current * time),
-        fed=bath_after(assessment, 0.0),
-        unfed=bath_after(assessment, mass_deposited(current * time)),
+        fed=bath_after(sheet, assessment, 0.0),
+        unfed=bath_after(sheet, assessment, mass_deposited(current * time)),
         warnings=(),
         anode_density=current / anodes.value if anodes else None,
         acts=(*ACTS, Act.INERT_ANODE, Act.CHLORINE_AT_THE_ANODE) if sheet.bath.anodes in (None, "inert") else ACTS,
+        panel=sheet.hull_cell.panel() if sheet.hull_cell else None,
     )
     return replace(run, warnings=_warnings(sheet, assessment, run))
 
 
-def limit_of(sheet: Sheet, assessment: Assessment, run: Plate) -> Limit:
+def limit_of(sheet: Sheet, assessment: Assessment, run: Plate | HullCell) -> Limit:
     """Return the limiting current density from the measured copper, the bath's temperature, and how it moves.
 
     The standard uncertainty joins that of the model with those of copper and temperature. Where the readings do not
-    tell the copper it is reckoned for a lean bath, so that what follows from it burns no edge; such a limit is not
+    tell the copper it is worked out for a lean bath, so that what follows from it burns no edge; such a limit is not
     `measured`.
     """
     measured = _measured_copper(assessment)
@@ -370,7 +379,8 @@ def limit_of(sheet: Sheet, assessment: Assessment, run: Plate) -> Limit:
     acid = assessment.values["sulfuric_acid"]
     acid_value = acid.value if acid else USUAL_ACID
     temperature = sheet.bath.temperature
-    height = run.height.value / 10.0 if run.height and run.stirring == "still" else None
+    tall = run.height if isinstance(run, Plate) and run.stirring == "still" else None
+    height = tall.value / 10.0 if tall else None
     base = limiting_current_density(at, acid_value, temperature.value, run.stirring, height)
     by_copper = float(base.value) * copper.standard_uncertainty / at
     warmer = temperature.value + temperature.uncertainty_or(TEMPERATURE_UNCERTAINTY)
@@ -402,6 +412,24 @@ def recommended_range(limit: Limit) -> tuple[float, float]:
     """Return the range for smooth thick copper [A/dm2]: 0.3 to 0.5 of the limit, and not above what is usual."""
     high = min(SMOOTH[1] * limit.value, MOST_USUAL)
     return high * SMOOTH[0] / SMOOTH[1], high
+
+
+def within_panel(recommended: tuple[float, float], panel: HullCell, stirring: str) -> tuple[float, float]:
+    """Return a range of averages [A/dm2] narrowed by a panel: no edge burns, and what gets least is not dull.
+
+    What burns is limited by what diffuses, so that it grows with the stirring as the limiting current does. A panel is
+    plated thin and says nothing of how smooth a thick form grows: it lowers the range and never raises it.
+    """
+    shown = panel.panel()
+    stirred = DIFFUSION_LAYER[panel.stirring] / DIFFUSION_LAYER[stirring]
+    low, high = recommended
+    if shown.burns_from is not None:
+        high = min(high, shown.burns_from * stirred / EDGES_GET)
+    if shown.bright_down_to is not None:
+        low = max(low, shown.bright_down_to)
+    if low > high:  # it burns at the edges before it shines in the recesses: the edges come first
+        low = high * SMOOTH[0] / SMOOTH[1]
+    return low, high
 
 
 def _current_and_time(wanted: Plate, recommended_current: float) -> tuple[float, float]:
@@ -449,13 +477,15 @@ def _additive(sheet: Sheet, ampere_hours: float) -> tuple[float, float] | None:
     return low * ampere_hours, high * ampere_hours
 
 
-def bath_after(assessment: Assessment, copper: float) -> BathAfter:
+def bath_after(sheet: Sheet, assessment: Assessment, copper: float) -> BathAfter:
     """Return the bath after it gave up copper [g] that no anode replaced.
 
     CuSO4·5H2O → Cu + H2SO4 + 4 H2O + ½ O2, so an ampere-hour takes 4.658 g of salt and leaves 1.830 g of acid. An exact
     mass balance; a bath that holds less copper gives only what it has.
     """
     estimate = assessment.estimate
+    if not sheet.bath.volume_known:
+        return BathAfter(None, None, None)
     if estimate is None:
         return BathAfter(assessment.volume_L, None, None)
     salts, _ = estimate.sum_of(SULFATE)
@@ -492,42 +522,48 @@ def _about_bath(sheet: Sheet, advice: Assessment, run: PlatingRun) -> list[str]:
     said: list[str] = []
     if sheet.bath.condition:
         said.append(
-            f"Do not plate yet: the bath shows {', '.join(sheet.bath.condition)}. Mend that first, then check the bath."
+            f"Do not plate yet: the bath shows {', '.join(sheet.bath.condition)}. Put that right first, then check the "
+            "bath."
         )
-    said += [
-        f"The {NAMES[name]} is {WHERE[judged.state]} the window: mend that first, as the bath check says. "
-        f"{phrases.EFFECTS[name, judged.state]}"
-        for name, judged in advice.verdict.items()
-        if judged.state in WHERE
-    ]
+    said += out_of_window(advice).values()
     if not run.limit.measured:
         said.append(
             line(
-                "The copper in the bath is not settled, so the limiting current is not known. The current is reckoned "
-                "for a lean bath of {lean}; a stronger bath stands more. Take a reading (Check) to know.",
+                "The copper in the bath is not settled, so the limiting current is not known. The current is worked "
+                "out for a lean bath of {lean}; a stronger bath can take more. Take a reading (Check) to know.",
                 lean=Amount(run.limit.copper_sulfate, "g/L"),
             )
         )
     if sheet.bath.temperature.value < 18.0:
         said.append(
             line(
-                "The bath is cold: each degree costs about 3 % of the current that it stands. {21 to 32 °C} plates "
+                "The bath is cold: each degree costs about 3 % of the current that it can take. {21 to 32 °C} plates "
                 "better (from memory)."
             )
         )
     return said
 
 
+def out_of_window(advice: Assessment) -> dict[str, str]:
+    """Say of each component that is surely outside of the window what that does, by its name."""
+    return {
+        name: f"The {NAMES[name]} is {WHERE[judged.state]} the window: put that right first, as the bath check says. "
+        f"{phrases.EFFECTS[name, judged.state]}"
+        for name, judged in advice.verdict.items()
+        if judged.state in WHERE
+    }
+
+
 def _about_current(sheet: Sheet, run: PlatingRun) -> list[str]:
     said = [*_about_share(run), *_about_little(run), *_about_height(sheet, run)]
-    wanted, per_litre = sheet.plate, run.current / sheet.bath.volume.value
+    wanted, per_litre = sheet.plate, run.current / sheet.bath.volume.value if sheet.bath.volume_known else 0.0
     if wanted and wanted.thickness is None and wanted.time is None:
         usual = Amount(1000 * USUAL_THICKNESS, "µm")
-        said.append(line("You gave neither thickness nor time: reckoned for {usual}.", usual=usual))
-    if run.current > MOST_PER_LITRE * sheet.bath.volume.value:
+        said.append(line("You gave neither thickness nor time, so {usual} is assumed.", usual=usual))
+    if per_litre > MOST_PER_LITRE:
         said.append(
-            f"That is {per_litre:.1f} A a litre of bath, and about {MOST_PER_LITRE:g} is the most that is usual: it "
-            "will warm and drift quickly."
+            f"That is {per_litre:.1f} A a litre of bath, and about {MOST_PER_LITRE:g} is usually the most: the bath "
+            "will warm up and drift quickly."
         )
     return said
 
@@ -592,7 +628,7 @@ def _about_height(sheet: Sheet, run: PlatingRun) -> list[str]:
     free = limiting_current_density(limit.copper_sulfate, limit.sulfuric_acid, warmth, "still", EXAMPLE_HEIGHT)
     return [
         line(
-            "You did not say how high the part is: reckoned as for a tall one. In a still bath the liquid that has "
+            "You did not say how high the part is, so a tall one is assumed. In a still bath the liquid that has "
             "lost its copper rises along the part, so a low one stands more: {height} high, about {times:.1f} times as "
             "much.",
             height=Amount(EXAMPLE_HEIGHT, "cm"),
@@ -609,8 +645,8 @@ def _about_anodes(sheet: Sheet, run: PlatingRun) -> list[str]:
     ratio = sheet.plate.anode_area.value / run.area
     if ratio < ANODE_RATIO[0]:
         return [
-            f"Your anodes are {ratio:.2f} times the part: too small, they turn passive and the current falls. Use once "
-            "to twice its area."
+            f"Your anodes are {ratio:.2f} times the part: too small, they turn passive and the current falls. Use one "
+            "to two times its area."
         ]
     if ratio > 2 * ANODE_RATIO[1]:
         return [
@@ -666,6 +702,18 @@ def _about_feeding(sheet: Sheet, assessment: Assessment, run: PlatingRun) -> lis
     return []
 
 
+def _panel_line(panel: Panel) -> Line:
+    """Say what the Hull cell panel showed, and what it does to the recommendation."""
+    low, high = panel.plates_well
+    return line(
+        "Your Hull cell panel: from {range} this bath {how}{burns}. Edges get two to three times the average, so that "
+        "the recommendation stays that far below where it burns",
+        range=Amount(low, "A/dm²", 2, upper=high),
+        how="shines" if panel.bright_down_to is not None else "plates whole",
+        burns="" if panel.burns_from is not None else ", and nothing burnt",
+    )
+
+
 def _amperes(current: float) -> str:
     if current < 0.1:
         return f"{1000 * current:.3g} mA"
@@ -687,6 +735,8 @@ def _square_cm(area: float) -> Amount:
 
 
 def _bath(after: BathAfter) -> Line:
+    if after.volume is None:
+        return line("how much that changes it depends on how much bath there is")
     parts = ((after.copper_sulfate, "copper sulfate"), (after.sulfuric_acid, "sulfuric acid"))
     known = [line("{held} {name}", held=Amount(value, "g/L"), name=name) for value, name in parts if value is not None]
-    return joined(", ", known or ["its make-up is not known"])
+    return joined(", ", known or ["its composition is not known"])

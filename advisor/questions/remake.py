@@ -1,6 +1,6 @@
 """Whether to correct the bath in place, to replace part of it, or to remake it, how surely, and what would change that.
 
-Concentrations can be mended in place; what has built up (dirt, worn additives, foreign metals) thins out only by the
+Concentrations can be corrected in place; what has built up (dirt, worn additives, foreign metals) thins out only by the
 fraction that is replaced. From what probably ails the bath (`ailments`) each choice has a probability to cure, and a
 cost: stock, disposal, work, and what a wrong choice costs. The cheapest in expectation is advised.
 
@@ -22,7 +22,6 @@ from advisor.basis.components import COMPONENTS, NAMES
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
 from advisor.check.correction import SMALL_SHARE, Plan, correct
-from advisor.check.decision import sits_elsewhere
 from advisor.check.floor import sound_sample
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.metals import CONTAMINANT_LIMITS, contaminants_of
@@ -182,12 +181,12 @@ class Decision:
 
     def _turning_line(self) -> str:
         gone = f"{100 * self.turns_at:.0f} %"
-        turns = f"If more than about {gone} of the bath had to go, remaking would be the better bargain."
+        turns = f"If more than about {gone} of the bath had to go, remaking would pay better."
         if self.turns_at == 0:
-            turns = "Replacing a part is no bargain at any fraction: it is too likely not to cure."
+            turns = "Replacing a part does not pay at any fraction: it is too likely not to cure."
         return (
-            f"{turns} The probabilities come from your readings and from weights that are judgement: no text found "
-            "gives numbers for the life of a bath."
+            f"{turns} The probabilities come from your readings and from weights that are judgement: no published "
+            "figures for the life of a bath were found."
         )
 
 
@@ -227,9 +226,20 @@ def keep(sheet: Sheet) -> Decision:
     decision, others = _decide(case), case.advice.known.sits_in
     if not others or not _throws_away(case, decision):
         return decision
-    said = sits_elsewhere(case.task, sheet.window.name, others)
     by_its_own = _decide(_case(replace(sheet, window=Window(name=others[0]))))
-    if by_its_own.choice == "correct":
+    kept = by_its_own.choice == "correct"
+    said = line(
+        "With {copper} of copper sulfate and {acid} of acid the bath sits in the window {others}, not in {chosen}: "
+        "{then}",
+        copper=Amount(case.task.copper_sulfate, "g/L"),
+        acid=Amount(case.task.sulfuric_acid, "g/L"),
+        others=" and in ".join(others),
+        chosen=sheet.window.name,
+        then="if that is the bath you keep, choose that window before anything is thrown away."
+        if kept
+        else "but by that window, too, bath would have to go.",
+    )
+    if kept:
         decision = replace(by_its_own, what_to_do=(_CHOOSE_WINDOW, *by_its_own.what_to_do))
     return replace(decision, reasons=(said, *decision.reasons))
 
@@ -425,23 +435,23 @@ def _reasons(case: _Case, fraction: float) -> tuple[str, ...]:
             )
         )
     if case.advice.plan.blocked_by and not case.sheet.bath.condition:
-        said.append(line("In the way as things stand: {limit}.", limit=case.advice.plan.blocked_by))
+        said.append(line("What stands in the way of correcting it: {limit}.", limit=case.advice.plan.blocked_by))
     return tuple(said)
 
 
 def _about_concentrations(case: _Case) -> str:
     judged = {name: case.advice.verdict[name] for name in ("copper_sulfate", "sulfuric_acid")}
     if any(verdict.state == "not measured" for verdict in judged.values()):
-        return "Copper sulfate and acid have not both been measured, so this is decided half blind."
+        return "Copper sulfate and acid have not both been measured, so this decision is half blind."
     off = [NAMES[name] for name, verdict in judged.items() if leaning(verdict) in ("low", "high")]
     if off:
-        return f"Outside of the window, most likely: {' and '.join(off)}. That can be mended in place."
+        return f"Outside the window, most likely: {' and '.join(off)}. That can be corrected in place."
     if case.complains:
         return (
-            "Copper sulfate and acid are inside the window: they are not the trouble. Look at contacts, current, "
+            "Copper sulfate and acid are inside the window: they are not the cause. Look at contacts, current, "
             "temperature, additives and the filter before you change any bath."
         )
-    return "Copper sulfate and acid are inside the window, and nothing speaks for dirt in the liquid."
+    return "Copper sulfate and acid are inside the window, and nothing points to dirt in the liquid."
 
 
 def _about_looks(case: _Case) -> list[str]:
@@ -462,7 +472,7 @@ def _about_jars(case: _Case) -> list[str]:
     if wanted.mixed_jar == "dull":
         said.append("Half old and half fresh is still dull: thinning by half is not enough.")
     if case.complains and wanted.carbon_treated >= CARBON_FAILED:
-        said.append("Carbon twice without a cure speaks for remaking (judgement).")
+        said.append("Two carbon treatments without a cure point to remaking (judgement).")
     return said
 
 
@@ -509,7 +519,7 @@ _REMAKING = (
 )
 _CARBON = line(
     "If it stays dull, treat it once with activated carbon: {2 to 5 g/L}, one hour warm, settle, filter (from memory). "
-    "Carbon takes the additives along: dose anew."
+    "Carbon takes out the additives as well: dose them afresh."
 )
 
 
@@ -519,7 +529,7 @@ def _replacing_steps(case: _Case, fraction: float) -> tuple[str, ...]:
     volume = Amount(litres, "L", 2)
     return (
         line(
-            "Take out {volume}, {percent:.0f} % of the bath, from mid-depth, and close it up as copper waste.",
+            "Take out {volume}, {percent:.0f} % of the bath, from mid-depth, and keep it closed as copper waste.",
             volume=volume,
             percent=100 * fraction,
         ),
@@ -533,7 +543,7 @@ def _replacing_steps(case: _Case, fraction: float) -> tuple[str, ...]:
             water=Amount(amounts.water / WATER_DENSITY / 1000, "L", 2),
             words=FIRST_WORDS,
         ),
-        "Measure again, then dose additives anew and prove them on a strip.",
+        "Measure again, then dose additives afresh and test them on a strip.",
     )
 
 
@@ -558,8 +568,8 @@ def _option_line(option: Option) -> Line:
     cost = "cost not known, prices are missing" if option.cost is None else f"cost {option.cost:.2f}"
     inside = "" if option.probability_in is None else f", inside the window: {percent(option.probability_in)}"
     return line(
-        "{name}: {cost}, {waste} of copper waste, about {minutes:.0f} min{inside}, the liquid then sound: {sound}. "
-        "Does not cure: {rest}.",
+        "{name}: {cost}, {waste} of copper waste, about {minutes:.0f} min{inside}, the liquid sound afterwards: "
+        "{sound}. Does not cure: {rest}.",
         name=option.name,
         cost=cost,
         waste=Amount(option.waste, "L", 1),

@@ -34,6 +34,7 @@ from advisor.readings.strength import Worth, check_baked, source_of, strength_fr
 from advisor.readings.tools import DROP_mL, Titrant, check_tool, titration_errors, volume_error
 from advisor.solution import molar_masses
 from advisor.solution.equilibrium import (
+    AIR_CARBON_DIOXIDE,
     Flask,
     equivalence_volume,
     titrant_volume_at_pH,
@@ -63,13 +64,22 @@ ACID_PER_IRON_THREE, ACID_PER_IRON_THREE_SPREAD = 1.6, 0.6
 RUST = 0.15  # g/L of iron(III) from which its rust-coloured cloud near pH 3 may be taken for the end point (judgement)
 CLOUD_SPREAD = 0.02  # relative, from one try to the next (judgement)
 PH_METER_OFFSET = 0.1  # one standard deviation of a freshly calibrated hobby meter (judgement)
-# What the first lasting cloud is: fresh basic copper sulfate. People see it between the point where brochantite, its
-# most stable form, may first stand and one far beyond (judgement); the hydroxide would come later still.
-CLOUD, EARLIEST_CLOUD, LATEST_CLOUD = "fresh basic sulfate", "brochantite", "fresh basic sulfate seen late"
-# Carbon dioxide that the liquid holds, atm (judgement): swirled until no bubble rises at most a twentieth, which moves
-# the cloud by a thousandth; left fizzing anything up to 1. There the delay is skewed, some hundredths at the median and
-# a few tenths at worst (simulated with PHREEQC): it is taken as that at 1 atm, with a spread twice as large.
-SWIRLED_AT_MOST, FIZZING, FIZZING_SPREAD = 10**-1.3, 1.0, 2.0
+
+# What the first lasting cloud is: basic copper sulfate. People see it anywhere, evenly in the saturation index, between
+# the point where brochantite, its most stable form, may first stand and one far beyond (judgement); the hydroxide would
+# come later still. Shares of the three points: the mean of a parabola through them (computed).
+CLOUD = "fresh basic sulfate"
+CLOUDS = {"brochantite": 0.014, CLOUD: 0.740, "fresh basic sulfate seen late": 0.246}
+
+# Carbon dioxide that the liquid holds, atm, with shares (judgement): swirled until no bubble rises at most a twentieth,
+# which moves the cloud by some thousandths; left fizzing anything from there up to 1, evenly in the logarithm. The
+# later the eye sees the cloud, the more it is delayed: by hundredths mostly, by a fifth and more at worst. One flask in
+# three is left fizzing where nobody says. Within a kind of flask: Simpson's rule.
+AIR, SWIRLED_AT_MOST, FIZZING, HALFWAY = AIR_CARBON_DIOXIDE, 10**-1.3, 1.0, 10**-0.65
+SWIRLED_FLASK = {AIR: 0.5, SWIRLED_AT_MOST: 0.5}
+FIZZING_FLASK = {AIR: 0.0, SWIRLED_AT_MOST: 1 / 6, HALFWAY: 4 / 6, FIZZING: 1 / 6}
+ANY_FLASK = {AIR: 1 / 3, SWIRLED_AT_MOST: 1 / 3 + 1 / 18, HALFWAY: 4 / 18, FIZZING: 1 / 18}
+GAS = {False: SWIRLED_FLASK, True: FIZZING_FLASK, None: ANY_FLASK}
 
 
 @dataclass(frozen=True)
@@ -132,7 +142,7 @@ class AcidTitration(Reading):
             )
         if self.end_point_pH is not None and self.end_point != "pH meter":
             raise InputError(
-                f"{place}: end_point_pH", show(self.end_point_pH), 'it goes with end_point = "pH meter" only'
+                f"{place}: end_point_pH", show(self.end_point_pH), 'it goes only with end_point = "pH meter"'
             )
         if self.blank and self.blank.value >= self.used.value > 0:
             raise InputError(f"{place}: blank", show(self.blank.text), f"it must be less than used, {self.used.text}")
@@ -166,8 +176,7 @@ class AcidTitration(Reading):
     def _volume_at_end_point(self, flask: Flask) -> Callable[[ArrayLike, ArrayLike], FloatArray]:
         """Return the function (copper sulfate, acid) -> mL that goes with the kind of end point."""
         if self.end_point == "first lasting cloud":
-            gas = FIZZING if self.fizzing and flask.titrant != LYE else None
-            return lambda copper, acid: titrant_volume_at_precipitation(copper, acid, CLOUD, flask, gas)
+            return lambda copper, acid: titrant_volume_at_precipitation(copper, acid, CLOUD, flask)
         pH = METHYL_ORANGE_PH if self.end_point == METHYL_ORANGE else (self.end_point_pH or METHYL_ORANGE_PH)
         return lambda copper, acid: titrant_volume_at_pH(copper, acid, pH, flask)
 
@@ -177,11 +186,12 @@ class AcidTitration(Reading):
             return self._turned_before_the_first_drop(about)
         flask = self._flask()
         at_end_point = self._volume_at_end_point(flask)
-        blank = self.blank.value * 1000 if self.blank else 0.0
+        later, judged = self._end_point_effect(flask, self.used.value * 1000, about)
+        beside = later + (self.blank.value * 1000 if self.blank else 0.0)
 
         def predict(state: State) -> FloatArray:
             acid = np.asarray(state.sulfuric_acid) + ACID_PER_IRON_THREE * np.asarray(state.iron_three)
-            return as_rows(at_end_point(state.copper_sulfate, acid) + blank)
+            return as_rows(at_end_point(state.copper_sulfate, acid) + beside)
 
         used = self.used.value * 1000
         sample = volume_error(self.sample, self.sample_with, "sample")
@@ -193,7 +203,7 @@ class AcidTitration(Reading):
         if self.end_point == "first lasting cloud":
             random = np.hypot(random, CLOUD_SPREAD * used)
         systematic[self._bottle()] = self._worth().relative_uncertainty * used
-        systematic |= self._end_point_effect(flask, used, about)
+        systematic |= judged
         systematic["iron(III) takes base"] = iron_three_effect(about) * float(equivalence_volume(1.0, flask))
         return Model(
             predict,
@@ -218,8 +228,8 @@ class AcidTitration(Reading):
             {"iron(III) takes base": np.array([iron_three_effect(about)])},
         )
 
-    def _end_point_effect(self, flask: Flask, used: float, about: State) -> dict[str, float]:
-        """Effect of judging the end point, one standard deviation [mL], by its source."""
+    def _end_point_effect(self, flask: Flask, used: float, about: State) -> tuple[float, dict[str, float]]:
+        """Return how much later than predicted the end point is judged on average [mL], and its spread by source."""
         copper, acid = max(float(about.copper_sulfate), 0.0), max(self._implied_acid(), 0.0)  # type: ignore[arg-type]
         if self.end_point == "first lasting cloud":
             return self._cloud_effect(flask, copper, acid)
@@ -227,21 +237,25 @@ class AcidTitration(Reading):
         if self.end_point == METHYL_ORANGE:
             # Half of the correction: the colour is judged to about 0.3 pH over copper's blue.
             correction = float(equivalence_volume(acid, flask) - at_end_point(copper, acid))
-            return {"end point methyl orange": 0.5 * abs(correction)}
+            return 0.0, {"end point methyl orange": 0.5 * abs(correction)}
         pH = self.end_point_pH or METHYL_ORANGE_PH
         later = titrant_volume_at_pH(copper, acid, pH + PH_METER_OFFSET, flask)
-        return {"pH meter": float(later - at_end_point(copper, acid))}
+        return 0.0, {"pH meter": float(later - at_end_point(copper, acid))}
 
-    def _cloud_effect(self, flask: Flask, copper: float, acid: float) -> dict[str, float]:
-        """The same for the cloud: where it was seen, and the carbon dioxide that delayed it."""
-        solids = EARLIEST_CLOUD, CLOUD, LATEST_CLOUD
-        early, middle, late = titrant_volumes_at_precipitation(copper, acid, solids, flask)
-        effects = {CLOUD_SEEN: float(late - early) / np.sqrt(12)}
-        if flask.titrant == LYE:
-            return effects
-        gas = SWIRLED_AT_MOST if self.fizzing is False else FIZZING
-        delay = float(titrant_volume_at_precipitation(copper, acid, CLOUD, flask, gas) - middle)
-        return effects | {"carbon dioxide in the flask": (FIZZING_SPREAD if self.fizzing else 1.0) * delay}
+    def _cloud_effect(self, flask: Flask, copper: float, acid: float) -> tuple[float, dict[str, float]]:
+        """The same for the cloud: where the eye sees it, and the carbon dioxide that delays it there."""
+        gas = {0.0: 1.0} if flask.titrant == LYE else GAS[self.fizzing]
+        pressures = np.repeat(list(gas), len(CLOUDS))
+        found = titrant_volumes_at_precipitation(copper, acid, list(CLOUDS) * len(gas), flask, pressures)
+        onset = found.reshape(len(gas), len(CLOUDS))  # mL, a row for each pressure
+        of_gas, of_eye = np.array(list(gas.values())), np.array(list(CLOUDS.values()))
+        in_air = onset[0]
+        predicted = in_air[list(CLOUDS).index(CLOUD)]
+        # Nobody is taken to have left it fizzing who does not say so: that only widens.
+        delay = float((of_gas @ onset - in_air) @ of_eye) if self.fizzing and flask.titrant != LYE else 0.0
+        eye = float(np.sqrt(of_eye @ (in_air - predicted) ** 2))
+        spread = float(np.sqrt(of_gas @ (onset - predicted - delay) ** 2 @ of_eye))
+        return delay, {CLOUD_SEEN: eye, "carbon dioxide in the flask": float(np.sqrt(max(spread**2 - eye**2, 0.0)))}
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Say what weakens this titration."""
@@ -257,18 +271,18 @@ class AcidTitration(Reading):
             )
         elif self.used.value < 0.003:
             said.append(
-                "Less than 3 mL of titrant was used: a bigger sample or a weaker titrant would tell the acid more "
-                "surely."
+                "Less than 3 mL of titrant was used: a bigger sample or a weaker titrant would give the acid "
+                "more precisely."
             )
         if self.end_point == "first lasting cloud" and float(about.iron_three) > RUST:  # type: ignore[arg-type]
             said.append(
-                "Iron(III) makes a rust-coloured cloud near pH 3, long before copper does: it is no end point. Go on "
-                "to the pale blue cloud, or use methyl orange."
+                "Iron(III) makes a rust-coloured cloud near pH 3, long before copper does: that is not the end point. "
+                "Go on to the pale blue cloud, or use methyl orange."
             )
         if self.end_point == "first lasting cloud" and TITRANTS[self.titrant].base != LYE and self.fizzing is not False:
             said.append(
                 "It was still fizzing: the cloud came late, by an amount that nobody knows well. Swirl until no bubble "
-                "rises, and the next titration tells the acid more surely."
+                "rises, and the next titration gives the acid more precisely."
                 if self.fizzing
                 else "Swirl the gas out before you judge the cloud: left fizzing, it comes up to 16 % late. Say "
                 "whether it still fizzed, and the answer allows for it."

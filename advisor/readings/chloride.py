@@ -73,7 +73,7 @@ class ChlorideTitration(Reading):
     note: str = note()
 
     def tells_chloride(self) -> bool:
-        """Say so: it tells nothing else."""
+        """Return True: it measures nothing else."""
         return True
 
     def check(self, place: str) -> None:
@@ -121,8 +121,8 @@ class ChlorideTitration(Reading):
         """Say what to do with the waste, and where a bigger sample would help."""
         if 0 < self.used.value < 0.002:
             return SILVER_WASTE, (
-                "Less than 2 mL of silver nitrate was used: a bigger sample or a weaker titrant would tell the "
-                "chloride more surely."
+                "Less than 2 mL of silver nitrate was used: a bigger sample or a weaker titrant would give the "
+                "chloride more precisely."
             )
         return (SILVER_WASTE,)
 
@@ -137,7 +137,7 @@ class ChlorideStrip(Reading):
     value: Measured = quantity(
         "content",
         "Chloride on the strip",
-        "As read, before any reckoning back: the pad or mark that it looks like, or what lies between two.",
+        "As read, whatever the dilution: the pad or mark that it looks like, or what lies between two.",
         required=True,
         high=HIGHEST_CHLORIDE,
     )
@@ -165,7 +165,7 @@ class ChlorideStrip(Reading):
     note: str = note()
 
     def tells_chloride(self) -> bool:
-        """Say so: it tells nothing else."""
+        """Return True: it measures nothing else."""
         return True
 
     def check(self, place: str) -> None:
@@ -199,7 +199,7 @@ class ChlorideStrip(Reading):
         return read - NEARER * (read - lower), read + NEARER * (upper - read)
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
-        """Say which strips do not do, and where a strip is below its range."""
+        """Say which strips will not do, and where a strip is below its range."""
         said = ["Strips for chlorine in pools or drinking water do not read chloride: use strips that say chloride."]
         if (self.lower is None or self.upper is None) and self.value.standard_uncertainty is None:
             said.append(
@@ -240,7 +240,7 @@ class ChlorideLadder(Reading):
     note: str = note()
 
     def tells_chloride(self) -> bool:
-        """Say so: it tells nothing else."""
+        """Return True: it measures nothing else."""
         return True
 
     def check(self, place: str) -> None:

@@ -127,7 +127,7 @@ class CopperTitration(Reading):
         """Refuse fields that do not fit together, and copper that no bath holds."""
         for name, method in (("indicator", "EDTA"), ("ammonia", "EDTA"), ("thiocyanate", "iodometric")):
             if getattr(self, name) is not None and self.method != method:
-                raise InputError(f"{place}: {name}", f"the method is {self.method}", f"it goes with {method} only")
+                raise InputError(f"{place}: {name}", f"the method is {self.method}", f"it goes only with {method}")
         if self.blank and self.blank.value >= self.used.value:
             raise InputError(f"{place}: blank", show(self.blank.text), f"it must be less than used, {self.used.text}")
         if self.ammonia and AMMONIA.molarity(self.ammonia) >= TOO_MUCH_AMMONIA:
@@ -152,7 +152,7 @@ class CopperTitration(Reading):
         for name, amount in measured.items():
             with_what = getattr(self, f"{name}_with")
             if with_what and amount is None:
-                raise InputError(f"{place}: {name}_with", show(with_what), "it goes with predilution only")
+                raise InputError(f"{place}: {name}_with", show(with_what), "it goes only with predilution")
             check_tool(with_what, amount, f"{place}: {name}_with")
 
     def _bath_mL(self) -> float:
@@ -253,7 +253,7 @@ class CopperTitration(Reading):
         if self.indicator != "PAN" and self._murexide_load() > 1:
             said.append(
                 line(
-                    "Your flask held about {copper:.0f} mg of copper. Murexide bears at most 25 mg in {100 mL} of "
+                    "Your flask held about {copper:.0f} mg of copper. Murexide can take at most 25 mg in {100 mL} of "
                     "liquid: beyond that the blue hides the end point. Dilute the bath first, for example 10 mL to "
                     "{100 mL}, and take less of it.",
                     copper=self._copper_mg(),
@@ -261,7 +261,7 @@ class CopperTitration(Reading):
             )
         if self.ammonia is None and self.indicator == "murexide":
             said.append(
-                "Say how much ammonia was in the flask: this counts on at most 0.1 mol/L, just enough to redissolve "
+                "Say how much ammonia was in the flask: this assumes at most 0.1 mol/L, just enough to redissolve "
                 "the pale solid."
             )
         if self.ammonia and AMMONIA.molarity(self.ammonia) > SOUND_AMMONIA:
@@ -276,7 +276,7 @@ class CopperTitration(Reading):
         if not self.thiocyanate:
             said.append(
                 "Without thiocyanate just before the end the reading comes out 0.3 to 1 % low, because the white solid "
-                "holds iodine; this is reckoned with."
+                "holds iodine; this is allowed for."
             )
         if self.blank is None:
             said.append(

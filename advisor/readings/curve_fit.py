@@ -46,7 +46,7 @@ COPPER_GUESS = 150.0  # g/L (judgement)
 
 
 class CurveError(ValueError):
-    """A curve that tells no acid; the message says why and what to do."""
+    """A curve from which no acid can be read; the message says why and what to do."""
 
 
 @dataclass(frozen=True)
@@ -135,7 +135,7 @@ def fit_curve(points: Points, flask: Flask, copper_sulfate_guess: float = COPPER
     the acid depends on it. Residuals are taken in volume, each weighted by what 0.02 pH and 0.02 mL mean at its place
     on the curve. Range: that of the equilibrium model, 25 degC. Accuracy with that noise, on 25 to 40 points made with
     PHREEQC for 55 to 270 g/L crystals and 20 to 210 g/L acid, 2 to 10 mL in 50 to 100 mL: lye 0.15 % at the median and
-    0.9 % at the worst of 600, carbonates 0.16 % and 1.5 % (400). Raises CurveError where the points tell no acid.
+    0.9 % at the worst of 600, carbonates 0.16 % and 1.5 % (400). Raises CurveError where the points give no acid.
     """
     return _fit(tuple((float(volume), float(pH)) for volume, pH in points), flask, float(copper_sulfate_guess))
 
@@ -168,7 +168,7 @@ def _too_few(count: int) -> str:
 
 
 def _refuse_useless(curve: _Curve, early: BoolArray) -> None:
-    """Raise CurveError where the points cannot tell an acid, before any fit."""
+    """Raise CurveError where no acid can be read from the points, before any fit."""
     if not (np.isfinite(curve.volumes).all() and np.isfinite(curve.pH).all()):
         raise CurveError("a point is not a number")
     if early.sum() < FEWEST_POINTS - 1:

@@ -122,7 +122,7 @@ class Hydrometer(Reading):
         random = self.value.standard_uncertainty or READING * per_density
         warming = float(bath_density(about, temperature - 0.5) - bath_density(about, temperature + 0.5))
         effects = {
-            "density model": density_model_uncertainty(about),
+            "density model": density_model_uncertainty(about, temperature),
             "hydrometer": INSTRUMENT if not self.calibration else READING,
             "surface tension": SURFACE_TENSION[surroundings.additives],
             "density of foreign salts": SALT_DENSITY_SPREAD * float(density_of_salts(about)),
@@ -145,9 +145,9 @@ class Hydrometer(Reading):
         return float(linearised(shown, [at], [1e-4])[1][0, 0])
 
 
-def density_model_uncertainty(about: State) -> float:
-    """Standard uncertainty of the density model [g/mL] near a bath, shared by all readings of a density."""
-    return float(model_uncertainty(about.copper_sulfate, about.sulfuric_acid))  # type: ignore[arg-type]
+def density_model_uncertainty(about: State, temperature: float) -> float:
+    """Standard uncertainty of the density model [g/mL] near a bath [degC], shared by all readings of a density."""
+    return float(model_uncertainty(about.copper_sulfate, about.sulfuric_acid, temperature))  # type: ignore[arg-type]
 
 
 def bath_density(state: State, temperature: float) -> FloatArray:

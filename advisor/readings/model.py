@@ -86,6 +86,10 @@ class Reading(TableBase):
         """Tell whether it says anything of the chloride."""
         return False
 
+    def salts_found(self) -> Mapping[str, tuple[float, float]]:
+        """Return the foreign salts that it measures as such [g/L], by component, each with its standard uncertainty."""
+        return {}
+
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Return what the person should know about this reading, given what the bath seems to hold."""
         return ()

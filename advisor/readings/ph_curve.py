@@ -76,7 +76,7 @@ class PHCurve(Reading):
     note: str = note()
 
     def check(self, place: str) -> None:
-        """Refuse fields that do not fit together, and a curve that tells no acid."""
+        """Refuse fields that do not fit together, and a curve from which no acid can be read."""
         if self.diluted_to.value < self.sample.value:
             accepted = f"it must not be less than the sample, {self.sample.text}"
             raise InputError(f"{place}: diluted_to", show(self.diluted_to.text), accepted)
@@ -166,7 +166,7 @@ class PHCurve(Reading):
         if fit.widened_by > 2:
             said.append(
                 f"The points of the pH curve scatter {fit.widened_by:.0f} times more than 0.02 pH and 0.02 mL, and the "
-                "acid is known that much less surely. Look for a mistyped row, and let the meter settle at each point."
+                "acid is that much less precise. Look for a mistyped row, and let the meter settle at each point."
             )
         if abs(fit.offset) > 0.3 or abs(fit.slope - 1) > 0.1:
             said.append(
@@ -184,7 +184,7 @@ class PHCurve(Reading):
                 )
             )
         if np.max(fit.shown_pH[fit.used]) < 3.0:
-            said.append("The pH curve stops before pH 3: go on to pH 4.5 next time, and the acid is known more surely.")
+            said.append("The pH curve stops before pH 3: go on to pH 4.5 next time for a more precise acid.")
         said += substance_limits(self.titrant, self._worth(), self.model(surroundings, about), self._bottle())
         return tuple(said)
 

@@ -71,7 +71,7 @@ def absorbance(red: ArrayLike, light: float) -> tuple[FloatArray, FloatArray]:
 
 
 def calibrate(concentrations: ArrayLike, red: ArrayLike, light: float) -> Calibration:
-    """Calibrate absorbance against g/L in the jar; both of shape (n,), of at least two different concentrations.
+    """Calibrate the absorbance of red values (n,) against concentrations (n,) [g/L], at least two of them different.
 
     light: relative standard uncertainty of the light at a jar. Where the standards scatter more than they should, the
     covariance is enlarged by their chi-squared.
@@ -157,7 +157,7 @@ class PhotoColour(Reading):
                     )
 
     def _refuse_standards_without_a_curve(self, place: str) -> None:
-        """Refuse standards of one strength only, and such whose red does not fall as copper rises."""
+        """Refuse standards of one strength only, and those whose red does not fall as copper rises."""
         grams, red = self._sound_standards()
         if len(set(grams)) < 2:
             given = f"{len(set(grams))} of different strength with a red between {CLIPPED[0]:.0f} and {CLIPPED[1]:.0f}"
@@ -198,7 +198,7 @@ class PhotoColour(Reading):
         return grams * self.dilution, float(np.hypot(np.hypot(by_calibration, by_sample), diluting)) * self.dilution
 
     def model(self, surroundings: Surroundings, about: State) -> Model:
-        """Return the model: copper sulfate in the bath [g/L], as the standards tell it."""
+        """Return the model: copper sulfate in the bath [g/L], as the standards give it."""
         found, spread = self.found()
         if self._clipped():
             spread = SAYS_NOTHING
@@ -210,11 +210,11 @@ class PhotoColour(Reading):
         )
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
-        """Say when the red is clipped, too dark, or outside of the standards."""
+        """Say when the red is clipped, too dark, or outside the standards."""
         if self._clipped():
             return (
                 "The red of the sample is cut off by the camera, so this photo tells nothing: dilute sample and "
-                "standards more, or take less light, and take it again.",
+                "standards more, or use less light, and take it again.",
             )
         found = []
         grams, _ = self._sound_standards()
@@ -222,13 +222,13 @@ class PhotoColour(Reading):
             found.append(f"{len(self.standards) - len(grams)} of the standards were left out: their red is cut off.")
         if min(row[0] for row in self.samples) < DARK:
             found.append(
-                "The colour in the photo is too strong to tell copper well: dilute more, or use a thinner jar."
+                "The colour in the photo is too strong to judge the copper well: dilute more, or use a thinner jar."
             )
         here = self.found()[0] / self.dilution
         if not grams.min() <= here <= grams.max():
             found.append(
                 line(
-                    "The sample, about {here:.0f g/L} in its jar, lies outside of the standards ({standards}): make "
+                    "The sample, about {here:.0f g/L} in its jar, lies outside the standards ({standards}): make "
                     "one on its other side.",
                     here=here,
                     standards=Amount(grams.min(), "g/L", digits=6, upper=grams.max()),

@@ -42,6 +42,7 @@ class NamedRows(Field):
     default: Any = ()
 
     def read(self, raw: object, place: str) -> tuple[tuple[str, tuple[float, ...]], ...]:
+        """Return the rows: a name, then numbers in the [units of the columns]."""
         rows = []
         for row in raw if isinstance(raw, list | tuple) else [raw]:
             cells: list[Any] = list(row) if isinstance(row, list | tuple) else []
@@ -53,6 +54,7 @@ class NamedRows(Field):
         return tuple(rows)
 
     def write(self, value: Sequence[tuple[str, Sequence[float]]]) -> object:
+        """Return the rows [units of the columns] as `read` takes them."""
         return [[name, *numbers] for name, numbers in value]
 
 
@@ -116,7 +118,7 @@ class PreviousCheck(Reading):
             raise InputError.missing(place, "give copper_sulfate, sulfuric_acid or chloride")
         for name, _ in self.leans_on:
             if name not in SALTS:
-                raise InputError(f"{place}: leans_on", show(name), f"accepted is one of: {', '.join(SALTS)}")
+                raise InputError(f"{place}: leans_on", show(name), f"it must be one of: {', '.join(SALTS)}")
 
     def tells_chloride(self) -> bool:
         """Tell whether the chloride of then was noted."""
@@ -224,7 +226,7 @@ class MakeUp(Reading):
     crystals: Measured = quantity(
         "mass", "Crystals weighed in", "Copper sulfate that went in.", required=True, above=True, high=1e6, unit="g"
     )
-    purity: Measured = quantity("fraction", "Purity", "Nothing on the label: 99 %.", default="99 %", low=0.5, high=1.0)
+    purity: Measured = quantity("fraction", "Purity", "Not on the label: 99 %.", default="99 %", low=0.5, high=1.0)
     form: str = choice("Form", CRYSTAL_FORMS, default="pentahydrate")
     acid: Measured = quantity("volume", "Acid that went in", "0 mL if none.", required=True, high=10_000.0, unit="mL")
     acid_strength: Measured = quantity(

@@ -1,8 +1,8 @@
 """What the stated strength of a titrant for acid is worth: the substance as it comes, baked, standardised or bought.
 
 A weighed strength says what went in, not how much base was in it: washing soda loses or holds water, lye takes up water
-and carbon dioxide, baking soda gets damp. Each substance so has a mean and a spread against its formula. Who baked it,
-or measured the strength against something known, need not reckon with that.
+and carbon dioxide, baking soda gets damp. So each substance has a mean and a spread against its formula. Someone who
+baked it, or measured the strength against something known, need not allow for that.
 """
 
 from __future__ import annotations
@@ -25,9 +25,9 @@ BAKED_SPREAD, STANDARDISED_SPREAD, BOUGHT_SPREAD = 0.004, 0.007, 0.005
 
 
 class AsItComes(NamedTuple):
-    """Base in a gram over that of the formula: mean and standard uncertainty, and what is usually reckoned with.
+    """Base in a gram over that of the formula: mean and standard uncertainty, and what people usually allow for.
 
-    weathers: whether it changes on the shelf by so much that nobody can have reckoned with it.
+    weathers: whether it changes on the shelf by so much that nobody can have allowed for it.
     """
 
     mean: float
@@ -37,7 +37,7 @@ class AsItComes(NamedTuple):
     weathers: bool = False
 
 
-# Judgement, to hold the whole range in which each is sold or kept. `usual`: who types ± has looked up the purity.
+# Judgement, to hold the whole range in which each is sold or kept. `usual`: who types ± has looked it up.
 AS_IT_COMES = {
     "sodium hydroxide": AsItComes(
         0.972, 0.013, 0.98, "lye takes up water and carbon dioxide from the air, and holds 94 to 99 % of what it says"
@@ -92,7 +92,7 @@ def worth(name: str, titrant: Titrant, strength: Measured, said: str | None) -> 
     in_moles = strength.unit == "mol/L"
     factor, spread = comes.mean / (comes.usual if typed and not in_moles else 1.0), comes.spread / comes.mean
     if in_moles and not said and not comes.weathers:
-        # Whoever reckons in moles may have reckoned with the purity: no skew, but all that it may come to.
+        # Someone who works in moles may have allowed for the purity: no skew, but all that it may come to.
         factor, spread = 1.0, float(np.hypot(comes.spread, 1.0 - comes.mean))
     return Worth(factor, float(np.hypot(weighing, spread)), spread)
 
@@ -113,7 +113,7 @@ def source_of(titrant: str, strength: Measured, bottle: str | None) -> str:
 
 
 def check_baked(said: str | None, titrant: str, place: str) -> None:
-    """Refuse what can not be baked, and a hydrate that was: it holds no water any more."""
+    """Refuse what cannot be baked, and a hydrate that was: it no longer holds water."""
     if said == BAKED and titrant != "sodium carbonate":
         accepted = 'what was baked is sodium carbonate: give titrant = "sodium carbonate"'
         raise InputError(f"{place}: strength_from", show(said), accepted)
@@ -133,8 +133,8 @@ def substance_limits(titrant: str, known: Worth, model: Model, source: str) -> l
     way = "Standardise it" if titrant == "sodium hydroxide" else line("Bake it (an hour at {200 °C}) or standardise it")
     return [
         line(
-            "What limits this titration is the strength of the {titrant}: {why}. {way}, and the acid is known to about "
-            "± {percent:.0f} %.",
+            "What limits this titration is the strength of the {titrant}: {why}. {way}, and the acid will be known to "
+            "about ± {percent:.0f} %.",
             titrant=titrant,
             why=AS_IT_COMES[titrant].why,
             way=way,

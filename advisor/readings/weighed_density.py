@@ -98,7 +98,7 @@ class WeighedDensity(Reading):
             np.array([self.with_bath.value]),
             np.array([self._random(per_density, temperature, about)]),
             {
-                "density model": np.array([density_model_uncertainty(about) * per_density]),
+                "density model": np.array([density_model_uncertainty(about, temperature) * per_density]),
                 "density of foreign salts": np.array(
                     [SALT_DENSITY_SPREAD * float(density_of_salts(about)) * per_density]
                 ),

@@ -12,6 +12,7 @@ from dataclasses import replace
 import numpy as np
 from scipy.special import chdtri
 
+from advisor.basis.units import HOURS_PER_MONTH
 from advisor.record.balance import INERT, with_anodes
 from advisor.record.carried import carry_forward
 from advisor.record.drift import SHORTEST, BathState, Doubt, Explanation, last_change, state_of
@@ -20,6 +21,9 @@ from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 
 FAR = 3.0  # standard uncertainties from what was carried forward
 FAR_TOGETHER = float(chdtri(2, 0.0027))  # chi-squared of copper sulfate and acid together, as rare as three of one
+# Of the bath a month beyond what is usual, made up with water: over more than two months a leak may go unseen, and a
+# check that finds it is no wrong one (judgement).
+LEAK, LEAK_DAYS = 0.05, 60.0
 NO_FIT = 0.01  # p-value below which the balance does not close
 # g/L of copper a day that no idle anodes dissolve: 4.4 g/m2 a day is the fastest published (see `carried.IDLE_COPPER`),
 # over 1 dm2 a litre all the time, and stirring with air doubles that (judgement).
@@ -61,6 +65,8 @@ def _distances(now: BathState, before: Sequence[Entry]) -> Iterator[bool]:
         missed = now.known[:2] - ratio * carried.known.mean[:2]
         levels = np.sqrt(now.covariance[2, 2]) / now.known[2] * now.known[:2] * np.sqrt(2)
         covariance = now.covariance[:2, :2] + ratio**2 * carried.known.covariance[:2, :2] + np.outer(levels, levels)
+        leak = LEAK * 24 / HOURS_PER_MONTH * carried.days * now.known[:2] if carried.days > LEAK_DAYS else np.zeros(2)
+        covariance = covariance + np.outer(leak, leak)
         far = np.abs(missed) > FAR * np.sqrt(np.diag(covariance))
         yield bool(far.any() or missed @ np.linalg.solve(covariance, missed) > FAR_TOGETHER)
 

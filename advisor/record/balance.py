@@ -87,7 +87,7 @@ def dissolve_copper(of: Contents, copper: Number) -> Contents:
 def after(of: Contents, what: Check | Content, times: Number = 1.0) -> Contents:
     """Return the bath after something that was logged; kinds that move no liquid leave it as it is.
 
-    A level mark sets the water: what is missing has evaporated. `times`: how much of what was logged truly moved.
+    A level mark sets the water: what is missing has evaporated. times: the share of what was logged that truly moved.
     """
     if isinstance(what, TakenOut):
         return share_of(of, 1.0 - times * what.volume.value / composition(of.masses).volume)

@@ -264,7 +264,7 @@ class _Spent:
     unfed: float  # standard uncertainty of the share that they fail to give back
 
     def spreads(self) -> FloatArray:
-        """Return the standard uncertainties of the three rates where no past tells of them."""
+        """Return the standard uncertainties (3,) of the rates [1/day, g/L/day, share] where no past says more."""
         return np.array([UNLOGGED_LOSS * 24 / HOURS_PER_MONTH, IDLE_COPPER, self.unfed])
 
 

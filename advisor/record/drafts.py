@@ -97,7 +97,7 @@ def read(path: Path) -> KeptDraft | None:
 
 
 def _from_json(whole: object) -> Draft | None:
-    """Return the draft in what a file held, which somebody may have changed by hand; None where it is none."""
+    """Return the draft in what a file held, which somebody may have changed by hand; None where it is not one."""
     if not isinstance(whole, dict) or not isinstance(whole.get("sheet"), str):
         return None
     sheet = whole["sheet"] if "form" in whole else at_95_percent(whole["sheet"])

@@ -82,7 +82,7 @@ CANNOT_TELL = (
     "shows.",
     "Copper that dissolves from idle anodes and copper that anodes fail to give back undo each other: only the "
     "difference shows.",
-    "Water that went in without being logged hides as much evaporation.",
+    "Water added without being logged hides just as much evaporation.",
 )
 
 
@@ -181,13 +181,13 @@ class Explanation:
         spreads = np.sqrt(np.diag(self.covariance))
         correlation = self.covariance[0, 1] / (spreads[0] * spreads[1])
         if abs(correlation) > TOLD_APART:
-            doubts.insert(0, "Evaporation and lost bath can hardly be told apart here: measure the level more finely.")
+            doubts.insert(0, "Evaporation and lost bath can hardly be told apart here: read the level more precisely.")
         first = (*(DOUBTS[doubt] for doubt in self.doubts), *((NOT_SURE,) if self.doubts else ()))
         blocks = (
             Section("First of all", first),
             Section(f"Where it went in {self.days:.0f} days", (*self._cause_lines(), IF_COMPLETE)),
             Section("What to do about it", tuple(REMEDIES[name] for name in self._remedies())),
-            Section("What cannot be told", tuple(doubts)),
+            Section("What cannot be known", tuple(doubts)),
         )
         return tuple(block for block in blocks if block.lines)
 
@@ -231,7 +231,7 @@ class Explanation:
 def last_change(entries: Sequence[Entry], over: float = SHORTEST) -> Explanation:
     """Explain the change between the last two fit checks of a bath that are at least three days apart.
 
-    over: days that it should cover where the record goes back so far; else from the first fit check on.
+    over: time that it should cover [days] where the record goes back so far; else from the first fit check on.
 
     Taken at its word: `account.where_it_went` asks whether to believe it.
 
@@ -246,7 +246,7 @@ def last_change(entries: Sequence[Entry], over: float = SHORTEST) -> Explanation
         raise NotEnoughKnown("There is no check yet whose own readings determined both copper sulfate and acid")
     start, then = _state_before(counting, now.when, over)
     if then is None:
-        raise NotEnoughKnown(f"Needed are two checks of copper sulfate and acid at least {SHORTEST:.0f} days apart")
+        raise NotEnoughKnown(f"It takes two checks of copper sulfate and acid at least {SHORTEST:.0f} days apart")
     logged = counting[start + 1 : end]
     _refuse_impossible(then, logged)
     try:
@@ -438,14 +438,14 @@ class _Model:
                 yield bath
 
     def holds(self, start: FloatArray, causes: FloatArray) -> bool:
-        """Tell whether there is bath in the tank, with water in it, all the time."""
+        """Tell whether the tank always holds bath with water in it; start (n,), causes (3,) [units of `run`]."""
         if sum(np.maximum(causes[:2], 0.0)) < start[2] / 4 and not any(map(_takes_out, self.logged)):
             return True  # by far
         with np.errstate(all="ignore"):
             return all(bath.masses.water > 0 for bath in self._course(start, causes, None))
 
     def possible_part(self, start: FloatArray, causes: FloatArray, step: FloatArray) -> FloatArray:
-        """Return a step (3,) from causes, halved until the tank holds bath all the time."""
+        """Return a step (3,) from causes (3,) [units of `run`], halved until the tank always holds bath."""
         for _ in range(HALVINGS):
             if self.holds(start, causes + step):
                 return step
@@ -453,7 +453,7 @@ class _Model:
         raise ArithmeticError("no causes leave any bath in the tank")
 
     def first_guess(self, start: FloatArray, end: FloatArray) -> FloatArray:
-        """Return the causes (3,) if only water had left, by the level; or none at all where that cannot be."""
+        """Return the causes (3,) [units of `run`] if only water had left, by the level; zeros where that cannot be."""
         level = float(composition(self.run(start, np.zeros(3)).masses).volume)
         guess = np.array([level - end[2], 0.0, 0.0])
         return guess if self.holds(start, guess) else np.zeros(3)

@@ -294,10 +294,13 @@ class Entry:
 
 
 def standing(entries: Iterable[Entry]) -> tuple[Entry, ...]:
-    """Return the entries that count, in order of time: of an entry and its corrections the one written last."""
+    """Return the entries that count, in order of time: of an entry and its corrections the one written last.
+
+    Last by its number: a clock that was set back must not let a withdrawn entry count again.
+    """
     origin: dict[int, int] = {}
     latest: dict[int, Entry] = {}
-    for entry in sorted(entries, key=lambda entry: (entry.written, entry.id)):
+    for entry in sorted(entries, key=lambda entry: entry.id):
         root = entry.id if entry.corrects is None else origin.get(entry.corrects, entry.corrects)
         origin[entry.id] = root
         latest[root] = entry

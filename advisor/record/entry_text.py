@@ -17,8 +17,7 @@ from advisor.basis.components import KEYS
 from advisor.basis.fields import InputError, nearest, read_table, show, write_table
 from advisor.record.done_steps import STEP_AMOUNTS
 from advisor.record.entries import CONTENTS, Check, Content
-
-LONGEST_NAME = 80
+from advisor.sheet import LONGEST_NAME
 
 
 def bath_name(name: str) -> str:

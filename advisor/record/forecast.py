@@ -58,7 +58,7 @@ class Forecast:
     water_per_week: Value
     doubted: bool = False  # the last check is to be repeated before anything can be said
 
-    TITLE: ClassVar[str] = "What comes"
+    TITLE: ClassVar[str] = "What to expect"
 
     def to_dict(self) -> dict[str, object]:
         """Return the forecast with plain numbers and their unit in the name."""

@@ -16,7 +16,6 @@ from collections.abc import Iterable, Iterator, Mapping
 from contextlib import closing, contextmanager
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 from advisor.basis import __version__
 from advisor.basis.fields import InputError, show
@@ -58,6 +57,9 @@ MIGRATIONS: tuple[tuple[str, ...], ...] = (
     ),
 )
 _COLUMNS = "entry.id, bath.name, kind, happened, written, program, corrects, content, advice"
+
+
+_Row = tuple[int, str, str, str, str, str, int | None, str, str | None]  # of those columns
 
 
 class LogbookError(Exception):
@@ -272,7 +274,8 @@ def _plain_errors(path: Path) -> Iterator[None]:
 def _plain(code: int, path: Path, detail: str) -> LogbookError:
     if code in (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR):
         return LogbookFull(
-            f"The disk took no more ({detail}); nothing was recorded", f"Make room on the disk that holds {path.parent}"
+            f"The disk is full or failing ({detail}); nothing was recorded",
+            f"Make room on the disk that holds {path.parent}",
         )
     if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
         return LogbookBusy(f"Another program has been using {path} for {WAIT:.0f} s", "Close it and try again")
@@ -315,7 +318,7 @@ def _new_entry(bath: str, content: Check | Content, when: datetime.datetime | No
     return Entry(0, bath, happened, now, __version__, corrects, content)
 
 
-def _entry(row: tuple[Any, ...]) -> Entry:
+def _entry(row: _Row) -> Entry:
     number, bath, kind, happened, written, program, corrects, content, advice = row
     read = read_content(kind, content, None if advice is None else json.loads(advice), f"entry {number}")
     when, entered = (datetime.datetime.fromisoformat(text) for text in (happened, written))

@@ -1,10 +1,11 @@
 """Speciation of an acid copper sulfate sample while a base is run into it.
 
 What it is for: the volume of titrant that brings a flask to a given pH or to its first precipitate, the pH at
-a given volume, and from these the acid that an end point leaves unneutralised. Readings call it inside a
-least-squares fit, so it takes whole arrays, never raises over a number, and stays smooth and finite for
-slightly negative compositions (-50 g/L) too. What it is not for: anything after a solid has formed,
-complexing agents, temperatures far from 25 degC.
+a given volume, and from these the acid that an end point leaves unneutralised; and what is dissolved there, for
+the conductivity of a bath thinned with water. Readings call it inside a least-squares fit, so it takes whole
+arrays, never raises over a number, and stays smooth and finite for slightly negative compositions (-50 g/L) too.
+What it is not for: anything after a solid has formed, complexing agents, temperatures far from 25 degC (only the
+dissolved species take one: 10 to 35 degC, while the liquid is acid).
 
 How it works. Four unknowns describe a flask: the logarithms of the activities of Cu2+, SO4 2- and H+, and of
 the activity coefficient of an ion of charge one. The law of mass action then gives every species. Four
@@ -22,7 +23,7 @@ within 0.3 %; of the hydroxide within 1.4 % of sit.dat, whose hydrolysis constan
 g/L acid 12 %) before minteq.v4.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -55,6 +56,7 @@ SPECIES = (  # copper, sulfate, proton, carbon dioxide, charge, log10 K
     (0, 0, -1, 1, -1, -7.82),  # HCO3-: -1.47 (solubility) - 6.35 (first dissociation), both from memory
     (0, 0, -2, 1, -2, -18.15),  # CO3 2-: -7.82 - 10.33 (second dissociation, from memory)
     (1, 0, -2, 1, 0, -11.40),  # CuCO3(aq): 6.75 from Cu2+ and CO3 2- (sit) - 18.15
+    (1, 0, -1, 1, +1, -5.98),  # CuHCO3+: 1.84 from Cu2+ and HCO3- (sit, after Powell et al.) - 7.82
 )
 # Read in the databases named.
 SOLIDS = {  # what one formula gives off as it dissolves: copper, sulfate, and the H+ it takes up; log10 K
@@ -65,9 +67,18 @@ SOLIDS = {  # what one formula gives off as it dissolves: copper, sulfate, and t
     "copper hydroxide": (1, 0, 2, 8.65),  # Cu(OH)2; databases 8.64 to 8.67
 }
 
+NAMES = (  # of the species above, in their order
+    *("Cu+2", "SO4-2", "H+", "OH-", "HSO4-", "CuSO4", "CuOH+", "Cu2OH+3", "Cu2(OH)2+2", "Cu3(OH)4+2", "Cu(OH)2"),
+    *("HCO3-", "CO3-2", "CuCO3", "CuHCO3+"),
+)
+# Enthalpy of formation from the ions [kJ/mol]: HSO4- and CuSO4 read in phreeqc.dat (3.85 and 1.22 kcal), water from
+# memory. The others are next to nothing where the liquid is acid.
+ENTHALPY = {"HSO4-": 16.1, "CuSO4": 5.1, "OH-": 55.8}
+
 _LN10 = float(np.log(10.0))  # exact
 _TABLE = np.array(SPECIES, dtype=float)
 _CHARGE = _TABLE[:, 4]  # exact: taken from the species
+_ENTHALPY = np.array([ENTHALPY.get(name, 0.0) for name in NAMES])  # kJ/mol; read and from memory, as above
 _HOLDS_COPPER = _TABLE[:, 0] > 0.0  # exact: taken from the species
 # ln(molality) = ln K + exponents @ unknowns
 _EXPONENTS = np.column_stack([_TABLE[:, :3], -(_CHARGE**2)])  # exact: from the species
@@ -79,8 +90,9 @@ _FOUR_SUMS = np.vstack([_TABLE[:, :3].T, (_CHARGE**2 - _CHARGE) / 2.0])  # exact
 _SUMS = np.vstack([_FOUR_SUMS, np.maximum(_TABLE[:, 2], 0.0), np.maximum(-_TABLE[:, 2], 0.0)])
 # Derivatives of the first four sums by the four unknowns: linear in the molalities, so one matrix product.
 _SLOPES = (_FOUR_SUMS[:, None, :] * _EXPONENTS.T).reshape(16, -1)  # exact: from the species
-# Newton's steps: 6 reach 1e-9 mL in any sample diluted tenfold; a fixed number keeps the results smooth.
+# Newton's steps at most: 6 reach 1e-9 mL in any sample diluted tenfold.
 _ITERATIONS = 7  # computed: tried out
+_SOLVED = 1e-10  # a step in a logarithm that moves nothing any more (judgement)
 
 
 @dataclass(frozen=True)
@@ -139,11 +151,16 @@ def titrant_volumes_at_precipitation(
     sulfuric_acid: ArrayLike,
     solids: Sequence[str],
     flask: Flask,
-    carbon_dioxide: float | None = None,
+    carbon_dioxide: ArrayLike | None = None,
 ) -> FloatArray:
-    """Volumes of titrant [mL] that just saturate each of n solids; shape (n, *s), s that of the broadcast arguments."""
+    """Volumes of titrant [mL] that just saturate each of n solids; shape (n, *s), s that of the broadcast arguments.
+
+    carbon_dioxide: one partial pressure [atm] for all solids, or one for each.
+    """
     copper, acid = _broadcast(copper_sulfate, sulfuric_acid)
     ions = np.array([SOLIDS[solid] for solid in solids]).T.repeat(copper.size, axis=1)  # a column for each point
+    if carbon_dioxide is not None:
+        carbon_dioxide = np.broadcast_to(carbon_dioxide, len(solids)).repeat(copper.size)
     copper, acid = (np.stack([value] * len(solids)) for value in (copper, acid))
     condition = np.stack([ions[0], ions[1], -ions[2], np.zeros_like(ions[0])]), _LN10 * ions[3]
     return _solve(copper, acid, flask, carbon_dioxide, condition)[0]
@@ -161,7 +178,35 @@ def pH_at_titrant_volume(
     The inverse of `titrant_volume_at_pH`.
     """
     copper, acid, given = _broadcast(copper_sulfate, sulfuric_acid, volume)
-    return _solve(copper, acid, flask, carbon_dioxide, volume=given.ravel())[1]
+    unknowns = _solve(copper, acid, flask, carbon_dioxide, volume=given.ravel())[1]
+    return np.asarray((unknowns[2] / -_LN10).reshape(copper.shape))
+
+
+@dataclass(frozen=True)
+class Dissolved:
+    """What a flask holds: species by name [mol/kg water], ionic strength [mol/kg] and pH, all of one shape."""
+
+    molality: Mapping[str, FloatArray]
+    ionic_strength: FloatArray
+    pH: FloatArray
+
+
+def dissolved_at_titrant_volume(
+    copper_sulfate: ArrayLike,
+    sulfuric_acid: ArrayLike,
+    volume: ArrayLike,
+    flask: Flask,
+    carbon_dioxide: float | None = None,
+    temperature: float = 25.0,
+) -> Dissolved:
+    """Return what is dissolved after `volume` [mL], any shape, at a temperature [degC], while nothing precipitates."""
+    copper, acid, given = _broadcast(copper_sulfate, sulfuric_acid, volume)
+    unknowns = _solve(copper, acid, flask, carbon_dioxide, volume=given.ravel(), temperature=temperature)[1]
+    molality = np.exp(_log_constants(flask, carbon_dioxide, temperature) + _EXPONENTS @ unknowns)
+    # As in `_FOUR_SUMS`: the base's own ions are in it by the charge balance.
+    ionic_strength = (_FOUR_SUMS[3] @ molality).reshape(copper.shape)
+    by_name = {name: row.reshape(copper.shape) for name, row in zip(NAMES, molality, strict=True)}
+    return Dissolved(by_name, ionic_strength, (unknowns[2] / -_LN10).reshape(copper.shape))
 
 
 def _broadcast(*values: ArrayLike) -> tuple[FloatArray, ...]:
@@ -178,18 +223,22 @@ def _above_quarter(ratio: FloatArray) -> FloatArray:
     return np.asarray(0.25 + 0.02 * np.logaddexp(0.0, (ratio - 0.25) / 0.02))
 
 
-def _davies(ionic_strength: FloatArray) -> tuple[FloatArray, FloatArray]:
+def _davies(ionic_strength: FloatArray, temperature: float) -> tuple[FloatArray, FloatArray]:
     """ln of the activity coefficient of charge one, and its slope by ionic strength [mol/kg]."""
+    # Debye and Hückel's limiting slope, 0.509 at 25 degC, and how it grows with the temperature: from memory.
+    limit = -(0.509 + 8.07e-4 * (temperature - 25.0)) * _LN10
     root = np.sqrt(ionic_strength)
     slope = 0.5 / (root * (1.0 + root) ** 2) - 0.3
-    return -0.509 * _LN10 * (root / (1.0 + root) - 0.3 * ionic_strength), -0.509 * _LN10 * slope
+    return limit * (root / (1.0 + root) - 0.3 * ionic_strength), limit * slope
 
 
-def _log_constants(flask: Flask, carbon_dioxide: float | None) -> FloatArray:
-    """ln K of every species as a column, those with carbon dioxide at its partial pressure [atm]."""
+def _log_constants(flask: Flask, carbon_dioxide: ArrayLike | None, temperature: float) -> FloatArray:
+    """ln K of every species as a column, those with carbon dioxide at its partial pressure [atm], or one a pressure."""
     if carbon_dioxide is None:
         carbon_dioxide = 0.0 if flask.titrant == "sodium hydroxide" else AIR_CARBON_DIOXIDE
-    return np.asarray(_LN10 * _TABLE[:, 5:] + _TABLE[:, 3:4] * np.log(max(carbon_dioxide, 1e-30)))
+    at_25 = _LN10 * _TABLE[:, 5:] + _TABLE[:, 3:4] * np.log(np.maximum(np.ravel(carbon_dioxide), 1e-30))
+    warmer = (1.0 / 298.15 - 1.0 / (temperature + 273.15)) / 8.314e-3  # mol/kJ, after van 't Hoff
+    return np.asarray(at_25 + _ENTHALPY[:, None] * warmer)
 
 
 def _start(
@@ -210,11 +259,12 @@ def _solve(
     copper_sulfate: FloatArray,
     sulfuric_acid: FloatArray,
     flask: Flask,
-    carbon_dioxide: float | None,
+    carbon_dioxide: ArrayLike | None,
     condition: tuple[FloatArray, FloatArray] | None = None,
     volume: FloatArray | None = None,
+    temperature: float = 25.0,
 ) -> tuple[FloatArray, FloatArray]:
-    """Volume [mL] and pH where a volume is given, or a condition (rows, value): sum(rows * unknowns) = value.
+    """Volume [mL] and the four unknowns (4, n) for a given volume, or a condition: sum(rows * unknowns) = value.
 
     Newton's method on the logarithms of the sums: these are nearly linear in the unknowns, so that it
     converges from far off. Amounts are mmol and water is in g, so that molalities come out in mol/kg.
@@ -224,7 +274,7 @@ def _solve(
     protons = 2.0 * flask.sample_mL * acid  # linear, whatever the sign: this is the titration proper
     # Bent at 0.5 g/L crystals and 0.001 mol/L sulfate: only the speciation sees it, and there it is nothing.
     amounts = flask.sample_mL * np.stack([_positive(copper, 2e-3), _positive(copper + acid, 1e-3)])
-    log_constants = _log_constants(flask, carbon_dioxide)
+    log_constants = _log_constants(flask, carbon_dioxide, temperature)
     added = protons / flask.base if volume is None else volume
     full = water = WATER_PER_LITRE * flask.diluted_to_mL * _above_quarter(1.0 + added / flask.diluted_to_mL)
     left = (protons - flask.base * added) / water
@@ -250,13 +300,16 @@ def _solve(
             residual[2] = np.sum(condition[0] * unknowns, axis=0) - condition[1]
             slopes[2] = condition[0]
         residual[:2] = np.log(sums[:2] * water / amounts)
-        coefficient, per_strength = _davies(sums[3])
+        coefficient, per_strength = _davies(sums[3], temperature)
         residual[3] = unknowns[3] - coefficient
         slopes[3] *= -per_strength
         slopes[3, 3] += 1.0
         step = np.linalg.solve(slopes.transpose(2, 0, 1), residual.T[:, :, None])[:, :, 0].T
+        longest = np.max(np.abs(step), axis=0, initial=0.0)
+        if np.max(longest, initial=0.0) < _SOLVED:
+            break
         # Far off, keep the direction of a step but not its length; no Davies coefficient leaves these bounds.
-        unknowns = unknowns - step * (3.0 / np.max(np.abs(step), axis=0, initial=3.0))
+        unknowns = unknowns - step * (3.0 / np.maximum(longest, 3.0))
         unknowns[3] = np.clip(unknowns[3], -0.5, 3.0)
     found = (protons - excess * water) / flask.base
-    return found.reshape(copper_sulfate.shape), (unknowns[2] / -_LN10).reshape(copper_sulfate.shape)
+    return found.reshape(copper_sulfate.shape), unknowns

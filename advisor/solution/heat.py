@@ -1,7 +1,7 @@
 """How much the bath warms when acid is poured in, and warms or cools when copper sulfate dissolves.
 
-Adiabatic: nothing is lost to the room, and the heat that what is added takes up itself is left out, so these are upper
-bounds for a slow hand.
+Adiabatic: nothing is lost to the room, and what the added substance takes up itself is left out, so these are upper
+bounds for someone who pours slowly.
 
 Sources
 -------

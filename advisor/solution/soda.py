@@ -12,7 +12,8 @@ from typing import NamedTuple
 from advisor.solution import molar_masses
 
 STILL_THERE, STILL_THERE_SPREAD = 0.85, 0.10  # share of what once went in (judgement)
-REMEMBERED = 0.10  # relative standard uncertainty of how much went in, where no ± was typed (judgement)
+# Relative standard uncertainty of how much went in, where no ± was typed: by the spoon, months ago (judgement).
+REMEMBERED = 0.20
 
 # [g/mol] and sodium atoms a formula unit of what is sold.
 # Computed.

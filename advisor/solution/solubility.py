@@ -47,7 +47,7 @@ def relative_uncertainty(sulfuric_acid: Number) -> Number:
 
 
 def safe_up_to(sulfuric_acid: Number) -> Number:
-    """The part of the saturation up to which no crystals are to be feared, one standard uncertainty below it.
+    """The part of the saturation up to which no crystals are expected, one standard uncertainty below it.
 
     sulfuric_acid: of the bath [g/L]; shape of the result as of the argument.
     """
@@ -55,7 +55,7 @@ def safe_up_to(sulfuric_acid: Number) -> Number:
 
 
 def beyond_from(sulfuric_acid: Number) -> Number:
-    """The part of the saturation above which crystals are to be expected, one standard uncertainty above it.
+    """The part of the saturation above which crystals are expected, one standard uncertainty above it.
 
     sulfuric_acid: of the bath [g/L]; shape of the result as of the argument.
     """

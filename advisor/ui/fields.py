@@ -8,6 +8,7 @@ into 125. Nothing is judged here: the fields' own `read` does that.
 
 from __future__ import annotations
 
+import datetime
 import html
 import itertools
 import re
@@ -29,6 +30,7 @@ from advisor.basis.fields import (
     PairField,
     QuantityField,
     RowsField,
+    TogetherField,
     asked_fields,
     fields_of,
 )
@@ -37,10 +39,10 @@ from advisor.sheet import Sheet
 from advisor.ui.session import state
 
 FLAGS = {"yes": True, "no": False, "do not know": None}
-_WIDE = (ChoicesField, RowsField, PairField)
+_WIDE = (ChoicesField, RowsField, PairField, TogetherField)
 FEW = 4  # choices up to this many are shown side by side
 # How a person writes the units that a sheet may spell without a special sign.
-_AS_WRITTEN = {"degC": "°C", "um": "µm", "A*h": "A·h", "cm^2": "cm²", "dm^2": "dm²"}
+_AS_WRITTEN = {"degC": "°C", "um": "µm", "uS/cm": "µS/cm", "A*h": "A·h", "cm^2": "cm²", "dm^2": "dm²"}
 UNITS_NOTE = (
     "A number alone is taken in the unit named at its field. Write another unit after it if yours differs, and ± if "
     "you know it: 12.3 ± 0.1 mL says that the true value is within 0.1 of it, nineteen times in twenty."
@@ -91,7 +93,7 @@ def fold_window(entry: state.Typed[object]) -> None:
 def _folded(title: str, key: str, wrong: bool, draw: Callable[[], None]) -> None:
     """Draw a folded part, only once it is open: two fifths of the largest page are folded fields, and each takes time.
 
-    Where something in it is wrong, it opens by itself, and stays open once that is mended.
+    Where something in it is wrong, it opens by itself, and stays open once that is fixed.
     """
     if wrong:
         st.session_state[key] = True
@@ -113,10 +115,10 @@ def _grid(place: str, entry: state.Typed[object], known: Mapping[str, Field], na
                 one(place, entry, name)
 
 
-def one(place: str, entry: state.Typed[object], name: str) -> None:
-    """Draw one field of a table, and what is wrong with it."""
+def one(place: str, entry: state.Typed[object], name: str, where: str = "") -> None:
+    """Draw one field of a table, and what is wrong with it; `where` names a second place of a page that asks for it."""
     field = fields_of(state.table_of(place))[name]
-    _draw(field, place, name, state.part(place).get(name))
+    _draw(field, place, name, state.part(place).get(name), where)
     error = _error(entry.errors, place, name)
     if error:
         complain(error)
@@ -172,12 +174,12 @@ def with_unit(text: str, field: QuantityField) -> str:
 # --- One widget a kind of field -------------------------------------------------------------------
 
 
-def _draw(field: Field, place: str, name: str, raw: Any) -> None:
+def _draw(field: Field, place: str, name: str, raw: object, where: str = "") -> None:
     """Draw the widget of a field at what stands in the sheet."""
-    if isinstance(field, PairField):
-        _draw_pair(field, place, name, raw)
+    if isinstance(field, PairField | TogetherField):
+        _draw_together(field, place, name, raw)
         return
-    key = state.key_of(place, name)
+    key = state.key_of(place, name + where)
     shown = _to_widget(field, raw)
     _keep_in_step(key, shown)
     common: dict[str, Any] = {
@@ -185,7 +187,7 @@ def _draw(field: Field, place: str, name: str, raw: Any) -> None:
         "help": field.help or None,
         "key": key,
         "on_change": _store,
-        "args": (field, place, name, key),
+        "args": (field, place, name, key, state.widget_round()),
     }
     if isinstance(field, ChoiceField | FlagField):
         _draw_choice(field, shown, common)
@@ -201,7 +203,7 @@ def _draw(field: Field, place: str, name: str, raw: Any) -> None:
         st.text_input(placeholder=_placeholder(field), value=shown, **common)
 
 
-def _keep_in_step(key: str, shown: Any) -> None:
+def _keep_in_step(key: str, shown: object) -> None:
     """Give a widget the value of the sheet, only where they differ: else it would overwrite what is being typed.
 
     The widgets take it as their first value too: one that the browser still loads when the page is drawn again would
@@ -240,21 +242,27 @@ def _draw_select(options: Sequence[str], empty: str, shown: str, common: Mapping
     st.selectbox(options=listed, index=listed.index(shown), format_func=lambda option: option or empty, **common)
 
 
-def _draw_pair(field: PairField, place: str, name: str, raw: Any) -> None:
-    """Draw two text fields side by side under one name."""
+def _draw_together(field: PairField | TogetherField, place: str, name: str, raw: Any) -> None:
+    """Draw text fields side by side under one name, one for each part."""
+    count = len(field.parts)
     given = [str(item) for item in raw] if isinstance(raw, list | tuple) else [str(raw)] if raw is not None else []
-    values = [*given, "", ""][:2]
-    keys = [state.key_of(place, f"{name}_{end}") for end in ("first", "second")]
-    for column, key, value, end in zip(st.columns(2), keys, values, ("first", "second"), strict=True):
+    values = [*given, *[""] * count][:count]
+    keys = [state.key_of(place, f"{name}_{end}") for end in ("first", "second", "third")[:count]]
+    if isinstance(field, PairField):
+        labels = [label_of(field), "to"]
+    else:
+        labels = [label_of(part) for part in field.parts]
+        st.caption(field.label)
+    for column, key, value, label in zip(st.columns(count), keys, values, labels, strict=True):
         if st.session_state.get(key) != value:
             st.session_state[key] = value
         with column:
             st.text_input(
-                label_of(field) if end == "first" else "to",
+                label,
                 value=value,
                 key=key,
-                help=field.help or None if end == "first" else None,
-                on_change=_store_pair,
+                help=field.help or None if key == keys[0] else None,
+                on_change=_store_together,
                 args=(field, place, name, keys),
             )
 
@@ -272,7 +280,7 @@ def _placeholder(field: Field) -> str:
     return ""
 
 
-def _to_widget(field: Field, raw: Any) -> Any:
+def _to_widget(field: Field, raw: object) -> Any:
     """Return what a widget shows for a raw value; a value that it cannot show is quoted by its error message."""
     if isinstance(field, ChoiceField):
         return _shown_choice(field, raw)
@@ -285,13 +293,13 @@ def _to_widget(field: Field, raw: Any) -> Any:
     return _shown_text(raw, in_rows=isinstance(field, RowsField))
 
 
-def _shown_choice(field: ChoiceField, raw: Any) -> str | None:
+def _shown_choice(field: ChoiceField, raw: object) -> str | None:
     """Return the choice that stands in the sheet; the default where nothing does, none where it is not offered."""
     chosen = raw if raw in field.choices else (field.default if raw is None else None)
     return chosen or ("" if len(field.choices) > FEW else None)
 
 
-def _shown_date(field: DateField, raw: Any) -> Any:
+def _shown_date(field: DateField, raw: object) -> datetime.date | None:
     """Return the day that stands in the sheet, or None where none can be read."""
     try:
         return None if raw is None else field.read(raw, "")
@@ -299,7 +307,7 @@ def _shown_date(field: DateField, raw: Any) -> Any:
         return None
 
 
-def _shown_text(raw: Any, *, in_rows: bool) -> str:
+def _shown_text(raw: object, *, in_rows: bool) -> str:
     """Return what stands in the sheet as a person would type it: rows line by line."""
     if in_rows and isinstance(raw, list | tuple):
         return "\n".join(", ".join(map(str, row)) if isinstance(row, list | tuple) else str(row) for row in raw)
@@ -336,9 +344,9 @@ def _number(cell: str) -> float | str:
         return cell
 
 
-def _store(field: Field, place: str, name: str, key: str) -> None:
+def _store(field: Field, place: str, name: str, key: str, widget_round: int) -> None:
     """Write a changed widget to the sheet."""
-    if key != state.key_of(place, name):  # of before the fields began anew
+    if widget_round != state.widget_round():  # from before the fields started afresh
         return
     value = _from_widget(field, st.session_state[key])
     if isinstance(field, ChoiceField) and value == field.default:
@@ -346,8 +354,12 @@ def _store(field: Field, place: str, name: str, key: str) -> None:
     state.put(place, name, value)
 
 
-def _store_pair(field: PairField, place: str, name: str, keys: Sequence[str]) -> None:
+def _store_together(field: PairField | TogetherField, place: str, name: str, keys: Sequence[str]) -> None:
     if keys[0] != state.key_of(place, f"{name}_first"):
         return
-    ends = [with_unit(st.session_state[key] or "", field.each) for key in keys]
-    state.put(place, name, ends if any(ends) else None)
+    typed = [st.session_state[key] or "" for key in keys]
+    values = [
+        with_unit(text, part) if isinstance(part, QuantityField) else text.strip()
+        for text, part in zip(typed, field.parts, strict=True)
+    ]
+    state.put(place, name, values if any(values) else None)

@@ -67,6 +67,8 @@ class Act(StrEnum):
     SLUDGE = "sludge"
     ONE_CHANGE = "one change"
     ADDING_BLINDLY = "adding blindly"
+    SENDING_A_SAMPLE = "sending a sample"
+    COPPER_BY_ZINC = "copper by zinc"
 
 
 @cache
@@ -88,12 +90,12 @@ def cautions(acts: Iterable[Act]) -> tuple[str, ...]:
 
 FIRST_AID_LINES = (
     "Your local emergency number and the supplier's safety data sheet come before this: keep both at hand.",
-    "Acid, bath or copper salt in an eye or on skin: at once under running water, for at least 15 minutes, eyelids "
-    "held open, contact lenses and wet clothes off meanwhile. Then medical help, for an eye always.",
+    "Acid, bath or copper salt in an eye or on skin: rinse at once under running water for at least 15 minutes, with "
+    "eyelids held open; take off contact lenses and wet clothes meanwhile. Then get medical help; for an eye, always.",
     "Baking soda is for spills on floor and bench only, never on a person.",
-    "Swallowed: rinse the mouth, spit out, make nobody vomit, and call for medical help at once.",
-    "Breathed in mist, fumes, gas or dust: out into fresh air, sit upright, and call for medical help if it stings, if "
-    "coughing lasts or if breath is short.",
+    "Swallowed: rinse the mouth, spit out, do not induce vomiting, and call for medical help at once.",
+    "Breathed in mist, fumes, gas or dust: go out into fresh air, sit upright, and call for medical help if it stings, "
+    "if coughing lasts or if breath is short.",
 )
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Word:
-    """A word, other words for the same, what it means, and the standard whose meaning is said in own words."""
+    """A word, other words for the same, what it means, and the standard whose definition is paraphrased."""
 
     word: str
     meaning: str
@@ -55,14 +55,14 @@ GROUPS: dict[str, tuple[Word, ...]] = {
     ),
     "Keeping it": (
         Word("make-up", "Mixing a bath for the first time."),
-        Word("addition", "Giving back what the bath has lost.", ("replenishment",)),
+        Word("addition", "Putting back what the bath has lost.", ("replenishment",)),
         Word(
             "working window",
             "The range from least to most in which a bath plates as it should. Inside it there is no need to be exact.",
         ),
         Word("drag-out", "The film of bath that leaves on a part; what a wet part brings in is drag-in.", ("drag-in",)),
-        Word("decant", "To take a part of the bath out, and keep it as stock.", ("bail-out",)),
-        Word("remake", "To set the whole bath aside and mix it anew."),
+        Word("decant", "To take part of the bath out and keep it as stock.", ("bail-out",)),
+        Word("remake", "To set the whole bath aside and mix a new one."),
         Word(
             "carbon treatment",
             "Stirring in activated carbon and filtering it off: it takes out spent additives, and the good ones too.",
@@ -106,7 +106,7 @@ GROUPS: dict[str, tuple[Word, ...]] = {
         Word("cover", "The lowest current at which a place still plates at all.", ("covering power",)),
         Word(
             "edges and recesses",
-            "Where the current crowds, and where it hardly comes.",
+            "Where the current crowds, and where little of it reaches.",
             ("high and low current density",),
         ),
         Word("thief", "A wire beside an edge that takes some of its current.", ("robber",)),
@@ -132,6 +132,21 @@ GROUPS: dict[str, tuple[Word, ...]] = {
         Word("blank", "The same test without bath: what it uses is taken off."),
         Word("aliquot", "A measured part of a solution. Here: the sample.", ("sample",)),
         Word("pH", "How acid a solution is: 7 is neutral, and each step below is ten times more acid."),
+        Word(
+            "conductivity",
+            "How well a liquid carries current, in µS/cm. Thinned bath carries it almost by its acid alone.",
+            ("µS/cm", "mS/cm"),
+        ),
+        Word(
+            "temperature compensation",
+            "What a pen does to tell the conductivity at 25 °C in a liquid that is colder or warmer.",
+            ("ATC",),
+        ),
+        Word(
+            "TDS",
+            "Dissolved solids in ppm: not measured by a pen, but its conductivity times a factor, 0.5, 0.64 or 0.7.",
+            ("ppm pen",),
+        ),
         Word("hydrometer", "A float that sinks deeper in a lighter liquid.", ("areometer",)),
         Word(
             "specific gravity",

@@ -243,7 +243,7 @@ def small(text: str) -> Line:
 
 @cache
 def literal(marked: str) -> Amount:
-    """Return the amount that a template marks by braces, such as "21-32 °C"; KeyError where it is none."""
+    """Return the amount that a template marks by braces, such as "21-32 °C"; KeyError where it is not one."""
     found = _LITERAL.fullmatch(marked)
     if not found:
         raise KeyError(marked)

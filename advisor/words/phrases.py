@@ -5,8 +5,11 @@ Plain words in the second person. No number is computed here. Cautions stand in 
 
 from advisor.words.lines import line
 
+SIDES = {"low": "below the window", "in": "inside the window", "high": "above the window"}
 EFFECTS = {
-    ("copper_sulfate", "low"): "Too little copper: edges burn sooner, so plate at less current until it is mended.",
+    ("copper_sulfate", "low"): (
+        "Too little copper: edges burn sooner, so plate with less current until it is put right."
+    ),
     ("copper_sulfate", "high"): "Too much copper: recesses stay thin, and blue crystals form in the cold.",
     ("sulfuric_acid", "low"): (
         "Too little acid: the bath conducts badly, recesses stay thin, the deposit turns rough or dull, and "
@@ -30,27 +33,30 @@ SOUND_SAMPLE = (
 CONDITION_MEANS = {
     "crystals": "Crystals on the floor hold copper that your readings do not see.",
     "cloudy": (
-        "A cloudy bath weighs and colours more than its clear liquid, and may be short of acid: acid clears hydrolysed "
+        "A cloudy bath reads denser and darker than its clear liquid, and may be short of acid: acid clears hydrolysed "
         "copper."
     ),
-    "layers": "Layers of different blue mean that the bath is not mixed: a sample tells of one layer only.",
+    "layers": "Layers of different blue mean that the bath is not mixed: a sample shows one layer only.",
     "sludge": "Stirred-up sludge makes a hydrometer read high and dissolves in the acid of a titration.",
 }
 
 JAR_TEST = line(
     "Jar test: plate the same strip at the same current density in {250 mL} each of fresh bath, of the old bath, and "
-    "of half and half (about two hours). Fresh also dull: it is not the bath. Half and half good: replace half. Half "
-    "and half dull: half is not enough; treat it once with carbon, and if that does not cure it, remake."
+    "of half and half (about two hours). If fresh is dull too, it is not the bath. If half and half is good, replace "
+    "half. If half and half is dull, half is not enough: treat it once with carbon, and if that does not cure it, "
+    "remake."
 )
 SALT_SOLUTION = (
     "Dissolve {grams:g g} of table salt without iodine or anti-caking agent in distilled water to 1 "
     "litre: each millilitre of it brings 10 mg of chloride. Measure that with a syringe instead of weighing milligrams."
 )
+PLUS_MINUS = "± holds the true value nineteen times in twenty (95 %)."
+
 FOREIGN_STOCK = (
-    "The sheet says nothing of your {what}: reckoned with {assumed}. Say what is on the label, or the amounts will be "
+    "You have not described your {what}, so {assumed} is assumed. Enter what the label says, or the amounts may be "
     "wrong."
 )
 EVAPORATION = (
-    "Only water was taken to have left. Bath that dripped away with the parts took copper and acid along: each "
+    "This assumes that only water has left. Bath that dripped away with the parts took copper and acid along: each "
     "{tenth} of it leaves the topped-up bath {percent:.1f} % weaker than shown."
 )

@@ -67,7 +67,7 @@ def test_an_empty_field_is_asked_for_calmly_whatever_it_is_called(shown, words):
     cards.answer_of(Typed(None, {error.place: error}, None, None))
     assert 'class="field-missing"' in shown[0]
     assert "Not usable" not in shown[0]
-    assert "Your answer appears here" in shown[1]
+    assert "One thing is missing" in shown[1]
 
 
 def test_a_wrong_field_is_told_so_even_in_the_words_of_an_empty_one(shown):
@@ -75,4 +75,4 @@ def test_a_wrong_field_is_told_so_even_in_the_words_of_an_empty_one(shown):
     fields.complain(error)
     cards.answer_of(Typed(None, {error.place: error}, None, None))
     assert 'class="field-wrong"' in shown[0]
-    assert "mend what is marked" in shown[1]
+    assert "fix what is marked" in shown[1]

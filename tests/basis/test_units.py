@@ -126,6 +126,17 @@ def test_strength_keeps_its_kind() -> None:
     assert set(STRENGTH_UNITS) >= {"mol/L", "g/L", "%", "oz/gal"}
 
 
+def test_a_pen_s_reading_tells_conductivity_from_ppm() -> None:
+    assert [parse(text, "pen reading").unit for text in ("1150 uS/cm", "1.15 mS", "560 ppm")] == [
+        "uS/cm",
+        "uS/cm",
+        "ppm",
+    ]
+    assert parse("1.15 ± 0.02 mS/cm", "pen reading").value == pytest.approx(1150.0)
+    with pytest.raises(UnitError, match="ppm"):
+        parse("5 mL", "pen reading")
+
+
 @pytest.mark.parametrize("quantity", UNITS)
 def test_every_unit_goes_in_and_out(quantity: str) -> None:
     for unit in UNITS[quantity]:

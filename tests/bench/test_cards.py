@@ -8,7 +8,7 @@ from advisor.basis import fields as basis_fields
 from advisor.basis import tables, units
 from advisor.basis.fields import InputError
 from advisor.basis.units import parse
-from advisor.bench.cards import CARDS, SAMPLING, bench_card
+from advisor.bench.cards import CARDS, OTHER_LABELS, SAMPLING, bench_card
 from advisor.bench.gear import kit_of
 from advisor.bench.other_plans import plan_hydrometer, plan_plating_out, plan_standards, plan_weighed_density
 from advisor.bench.predicted import expected_bath
@@ -38,8 +38,8 @@ def words(card, *titles):
     return " ".join(line for block in card.sections() if not titles or block.title in titles for line in block.lines)
 
 
-def test_every_kind_of_reading_has_a_card_and_there_is_one_for_sampling():
-    assert set(CARDS) == {*KINDS, SAMPLING}
+def test_every_kind_of_reading_has_a_card_and_so_have_sampling_and_a_panel():
+    assert set(CARDS) == {*KINDS, *OTHER_LABELS}
 
 
 @pytest.mark.parametrize("gear", GEAR)
@@ -130,7 +130,12 @@ def test_standards_of_a_bath_too_lean_to_be_thinned_say_nothing_of_thinning():
 
 
 def test_every_line_of_the_table_stands_on_some_card():
-    gears = (*GEAR.values(), ("methyl orange", "washing soda"), ("pH meter", "baking soda", "0.01 g scale"))
+    gears = (
+        *GEAR.values(),
+        ("methyl orange", "washing soda"),
+        ("1 mL syringe",),
+        ("pH meter", "baking soda", "0.01 g scale"),
+    )
     sheets = [sheet_with(*gear) for gear in gears]
     lean = (
         b'[bath]\nvolume = "5 L"\n[window]\ncopper_sulfate = ["40 g/L", "60 g/L"]\nchloride = ["300 mg/L", "900 mg/L"]'

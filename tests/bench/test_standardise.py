@@ -28,7 +28,14 @@ def strength(way, **typed):
 
 
 KHP = {"solid": "potassium hydrogen phthalate", "mass": "0.5105 g", "used": "25.00 mL", "purity": "100 %"}
-CRYSTALS = {"method": "EDTA", "crystals": "2.497 g", "made_up": "100 mL", "sample": "10 mL", "used": "10 mL"}
+CRYSTALS = {
+    "method": "EDTA",
+    "crystals": "2.497 g",
+    "made_up": "100 mL",
+    "made_up_with": "100 mL class B volumetric flask",
+    "sample": "10 mL",
+    "used": "10 mL",
+}
 BAKE = {"before": "100.0 g", "after": "63.1 g", "mass": "26.50 g", "made_up": "1000 ± 2 mL"}
 
 
@@ -192,7 +199,7 @@ def test_the_text_is_what_a_reading_takes():
 def test_the_first_share_named_is_the_largest():
     found = strength("weighed in", substance="sodium bicarbonate", mass="42.0 g", made_up="1 L")
     line = found.sections()[0].lines[1]
-    assert line.startswith("It is made of: volume made up")
+    assert line.startswith("It comes from: volume made up")
     assert "kitchen" not in line
 
 
@@ -235,3 +242,12 @@ def test_every_field_has_a_label(way):
 
     assert all(field.label for field in fields_of(STANDARDISATIONS[way].table).values())
     assert STANDARDISATIONS[way].label
+
+
+def test_what_the_crystals_were_made_up_in_is_asked():
+    """Unnamed, 250 mL would be taken for a kitchen jug's, 5.8 %, where a flask gives 0.1 %."""
+    typed = CRYSTALS | {"made_up": "250 mL"}
+    del typed["made_up_with"]
+    with pytest.raises(InputError, match=r"made_up_with: .*kitchen jug"):
+        strength("against crystals", **typed)
+    assert strength("against crystals", **typed | {"made_up": "250 ± 0.5 mL"}).shares["volume made up"] < 0.002

@@ -65,6 +65,21 @@ sample = "50 mL"
 before = "20.0 g"
 after = "22.3 g"
 """
+PEN_AND_HYDROMETER = b"""
+[bath]
+volume = "5.6 L"
+[[reading]]
+kind = "hydrometer"
+value = "1.160"
+scale = "SG 20/20"
+[[reading]]
+kind = "thinned conductivity"
+value = "1143 uS/cm"
+sample = "1 mL"
+thinned_to = "500 mL"
+temperature = "22 degC"
+water = "3 uS/cm"
+"""
 
 
 def timed(benchmark: BenchmarkFixture, work: Callable[[], object], rounds: int = 7) -> float:
@@ -139,6 +154,13 @@ def test_advice_on_four_readings(benchmark: BenchmarkFixture) -> None:
     seconds = timed(benchmark, lambda: advise(sheet))
     say("advise() on four readings", f"{1e3 * seconds:.1f} ms; plan {advise(sheet).plan.state}")
     assert seconds < 0.05
+
+
+def test_advice_on_a_pen_and_a_hydrometer(benchmark: BenchmarkFixture) -> None:
+    sheet = parse_sheet(PEN_AND_HYDROMETER)
+    seconds = timed(benchmark, lambda: advise(sheet))
+    say("advise() on a pen and a hydrometer", f"{1e3 * seconds:.1f} ms; plan {advise(sheet).plan.state}")
+    assert seconds < 0.04
 
 
 def run_python(*words: str) -> Callable[[], object]:

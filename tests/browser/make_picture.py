@@ -16,7 +16,7 @@ LARGEST = 300_000  # bytes
 def test_make_the_picture_of_the_page_check(page):
     page.set_viewport_size({"width": 1280, "height": 1000})
     page.goto("/?example=dull")
-    page.get_by_text("Add 256 g of copper sulfate crystals").wait_for()
+    page.locator(".glance").wait_for()
     page.locator(".stVegaLiteChart canvas, .stVegaLiteChart svg").first.wait_for()
     page.wait_for_timeout(1500)  # the chart settles
     PICTURE.parent.mkdir(exist_ok=True)

@@ -14,26 +14,23 @@ PRINT = re.compile("page to print")
 
 def settle(page):
     """Wait until the page has been drawn to its end."""
-    page.get_by_role("heading", level=1).wait_for()
+    page.get_by_role("heading", level=1).first.wait_for()  # that of the page before may still stand for a moment
     page.locator('[data-testid="stApp"][data-test-script-state="notRunning"]').wait_for()
 
 
 def open_page(page, title, example=""):
-    """Open a page by its name in the menu, with an example bath or an empty sheet."""
-    page.goto(f"/{ADDRESSES[title]}?example={example}" if example else f"/{ADDRESSES[title]}")
+    """Open a page by its name in the menu, with an example bath or an empty sheet; Check asks all at once."""
+    asked = f"?example={example}" if example else "?way=all" if title == "Check" else ""
+    page.goto(f"/{ADDRESSES[title]}{asked}")
     settle(page)
 
 
-def go_from_first_page(page, wish, menu):
-    """Tap on the wish that the first page offers; where it offers none, on the page's name, unless it is that page."""
+def go_from_first_page(page, wish):
+    """Tap on the wish that the first page offers."""
     page.goto("/")
     settle(page)
     main = page.get_by_role("main")
-    wishes = main.get_by_role("link", name=wish).or_(main.get_by_role("button", name=wish))
-    if wishes.count():
-        wishes.first.click()
-    elif ADDRESSES[menu]:
-        main.get_by_role("link", name=f"{menu} →").click()
+    main.get_by_role("link", name=wish).or_(main.get_by_role("button", name=wish)).first.click()
 
 
 def type_in(page, label, text):

@@ -1,20 +1,26 @@
 """The whole way in a real browser, on a desk and on a phone: check a bath, save and reload its sheet, correct it."""
 
+import re
 import statistics
 import time
 
 import pytest
 
+from advisor.check.advise import advise
+from advisor.check.headline import short_dose
+from advisor.examples import example_text
+from advisor.sheet import parse_toml, read_sheet
 from tests.browser.steps import DESK_ONLY, download, fits, open_page, type_in, unfold, upload, wait_for_value
 
 pytestmark = pytest.mark.browser
 
 CHANGED_FIELD_MS = 400
+FIRST_DOSE = short_dose(advise(read_sheet(parse_toml(example_text("dull").encode()))).steps[0])
 
 
 def open_example(page):
     open_page(page, "Check", "dull")
-    page.get_by_text("Add 256 g of copper sulfate crystals").wait_for()
+    page.get_by_text(FIRST_DOSE).wait_for()
 
 
 def test_check_a_bath_and_correct_it(page):
@@ -23,7 +29,7 @@ def test_check_a_bath_and_correct_it(page):
 
     type_in(page, "Titrant used (mL)", "12,9")
     page.get_by_text("12,9 mL", exact=False).first.wait_for()
-    page.get_by_text("Add 256 g of copper sulfate crystals").wait_for(state="detached")
+    page.get_by_text(FIRST_DOSE).wait_for(state="detached")
 
     page.get_by_role("button", name="Add reading", exact=True).click()
     page.get_by_role("button", name="Remove reading 3").wait_for()
@@ -43,14 +49,14 @@ def test_check_a_bath_and_correct_it(page):
     page.get_by_text("From before your last change").wait_for(state="detached")
     wait_for_value(page, "Titrant used (mL)", "8.7 mL")
 
-    page.get_by_role("link", name="Work from the correction card").click()
+    page.get_by_role("button", name="Start correcting").click()
     page.get_by_role("heading", name="Correct your bath").wait_for()
     page.get_by_role("checkbox").first.wait_for(state="attached")
     assert fits(page)
     for number, box in enumerate(page.locator("[class*=st-key-correct_done_] label").all(), 1):
         box.click()
         page.get_by_role("checkbox", checked=True).nth(number - 1).wait_for(state="attached")
-    page.get_by_role("link", name="Check →").click()
+    page.get_by_role("link", name=re.compile("Check$")).first.click()
     page.get_by_role("heading", name="Check your bath").wait_for()
     wait_for_value(page, "Titrant used (mL)", "8.7 mL")
 

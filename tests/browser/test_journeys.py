@@ -44,11 +44,9 @@ def assert_screen_says(page, lines):
 
 
 def test_it_plates_dull(page, visitor):
-    go_from_first_page(page, DULL, "Deposit faults")
-    wait_for_heading(page, "deposit")
+    go_from_first_page(page, DULL)
+    wait_for_heading(page, "what do you see")
     page.get_by_role("button", name="dull", exact=True).first.click()
-    unfold(page, re.compile("^The bath$"))
-    type_in(page, "Bath in the tank now (L)", "5,6")
     page.get_by_role("button", name=PRINT).wait_for()
     assert fits(page)
     lines = printed_page(page, visitor, "Deposit faults")
@@ -57,7 +55,7 @@ def test_it_plates_dull(page, visitor):
 
 
 def test_the_level_has_dropped(page, visitor):
-    go_from_first_page(page, LEVEL, "Check")
+    go_from_first_page(page, LEVEL)
     wait_for_heading(page, "check")
     way = unfold(page, "The level has dropped")
     for label, typed in LEVELS.items():
@@ -65,7 +63,7 @@ def test_the_level_has_dropped(page, visitor):
         field.fill(typed)
         field.press("Tab")
     way.get_by_role("button", name="Use this").click()
-    page.get_by_role("link", name="Work from the correction card").click()
+    page.get_by_role("button", name="Start correcting").click()
     wait_for_heading(page, "correct")
     first = page.get_by_role("checkbox").first
     first.wait_for(state="attached")
@@ -79,9 +77,8 @@ def test_the_level_has_dropped(page, visitor):
 
 
 def test_top_up_or_remake(page, visitor):
-    go_from_first_page(page, KEEP, "Keep or remake")
+    go_from_first_page(page, KEEP)
     wait_for_heading(page, "remake")
-    unfold(page, re.compile("^The bath$"))
     type_in(page, "Bath in the tank now (L)", "9,5")
     type_in(page, "Carbon treatments so far", "2")
     jar = page.get_by_role("radiogroup", name="Jar test, half old and half fresh")

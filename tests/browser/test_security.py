@@ -3,6 +3,7 @@
 import json
 import socket
 import tomllib
+import urllib.request
 
 import pytest
 
@@ -103,7 +104,7 @@ def test_a_sheet_of_hostile_words_is_shown_as_text_on_every_page(page):
 @DESK_ONLY
 def test_a_hostile_name_is_text_on_paper_and_in_the_record(page, visitor):
     open_sheet(page, SOUND)
-    page.get_by_role("button", name="Save this check in the logbook").click()
+    page.get_by_role("button", name="Save in the logbook").click()
     page.get_by_text("Saved in the logbook").wait_for()
     assert_only_text(page)
 
@@ -133,6 +134,21 @@ def test_the_server_listens_on_this_computer_only(server):
     with pytest.raises(ConnectionRefusedError), socket.create_connection(("127.0.0.2", server.port), timeout=5):
         pass  # what listens on all addresses answers here too
     socket.create_connection(("127.0.0.1", server.port), timeout=5).close()
+
+
+def test_no_other_site_can_show_the_app_in_a_frame(server, browser):
+    with urllib.request.urlopen(server.url) as answer:
+        assert answer.headers["X-Frame-Options"] == "SAMEORIGIN"
+        assert answer.headers["Content-Security-Policy"] == "frame-ancestors 'self'"
+    page = browser.new_page()
+    page.route(
+        "http://elsewhere.example/",
+        lambda route: route.fulfill(body=f'<iframe src="{server.url}">', content_type="text/html"),
+    )
+    page.goto("http://elsewhere.example/")
+    page.wait_for_timeout(500)
+    assert [frame.url for frame in page.frames[1:]] == ["chrome-error://chromewebdata/"]
+    page.close()
 
 
 @DESK_ONLY

@@ -58,7 +58,7 @@ def test_evaporation_is_made_up_with_water_and_what_that_leaves_out_is_said() ->
     assert [step.what for step in found.steps] == ["water"]
     assert found.steps[0].numbers["volume_L"] == pytest.approx(1.0, abs=0.02)
     assert found.plan.after.copper_sulfate == pytest.approx(212, abs=1.5)
-    said = next(text for text in found.warnings if "Only water was taken to have left" in text)
+    said = next(text for text in found.warnings if "only water has left" in text)
     assert "0.1 L" in said
     assert "1.8 %" in said  # so 0.2 L leave it 3.6 % low
 
@@ -215,7 +215,7 @@ def test_supersaturation_warns_and_is_no_error() -> None:
 
 def test_stock_not_named_is_assumed_aloud_and_costs_nothing_known() -> None:
     found = advice("", ACID.format(used=8))
-    assert any("reckoned with 96 % acid" in text for text in found.warnings)
+    assert any("96 % acid is assumed" in text for text in found.warnings)
     assert found.to_dict()["correction"]["cost"] is None
 
 

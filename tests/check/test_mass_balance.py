@@ -59,3 +59,13 @@ def test_the_chloride_of_tap_water_goes_into_the_bath():
     task = changed(task, chloride=80.0, volume=5.0, stock=replace(task.stock, water_chloride=50.0))
     after = forward(task, Amounts(water=998.2041))
     assert after.chloride * after.volume == pytest.approx(450.0, rel=1e-6)
+
+
+def test_the_water_of_the_salt_solution_goes_into_the_bath():
+    """60 mL of it hold 600 mg of chloride and are 59.9 g of water: of 220 g/L in 8 L, 220 · 8/8.06 = 218.4 are left."""
+    stock = replace(random_task(np.random.default_rng(5)).stock, chloride_kind="sodium chloride", chloride_density=None)
+    bath = {"copper_sulfate": 220.0, "sulfuric_acid": 60.0, "chloride": 20.0, "volume": 8.0}
+    after = forward(changed(random_task(np.random.default_rng(5)), stock=stock, **bath), Amounts(chloride=600.6))
+    assert after.volume == pytest.approx(8.06, abs=0.002)
+    assert after.copper_sulfate == pytest.approx(218.4, abs=0.05)
+    assert after.chloride * after.volume == pytest.approx(20.0 * 8.0 + 600.6, rel=1e-9)

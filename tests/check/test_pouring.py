@@ -71,7 +71,7 @@ def test_no_portion_of_a_step_warms_its_liquid_by_more_than_15_degrees(acid_now,
     portions = int(split[1]) if split else 1
     if split:
         assert float(split[2]) * portions == pytest.approx(step.numbers["volume_mL"], rel=0.01)
-    renewed = "fill it anew" in step.how
+    renewed = "refill it" in step.how
     together = min(portions, 4) if renewed else portions
     poured = step.numbers["mass_g"] * together / portions
     rises = warmings(poured, step.numbers["strength_mass_fraction"], liquid, together)

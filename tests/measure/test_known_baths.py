@@ -7,7 +7,6 @@ the stated interval holds the truth.
 import numpy as np
 import pytest
 
-from advisor.basis.units import Measured
 from advisor.measure.photograph import Box, decode, read_jars
 from advisor.readings.photo_colour import PhotoColour
 from tests.measure.darkroom import Jar, Scene, camera, photograph
@@ -32,10 +31,9 @@ def read(scene, bath, rng=None, whites=(ABOVE, BELOW), light=None):
     picture = decode(photograph(scene, rng))
     boxes = [Box(*scene.box(number)) for number in range(len(scene.jars))]
     white = [Box(*scene.box(number, 0.3, up)) for number in range(len(boxes)) for up in whites]
-    known = [(scene.jars[number].grams, boxes[number]) for number in range(len(boxes)) if number not in bath]
-    colours = read_jars(picture, known, [boxes[number] for number in bath], white if light is None else light(scene))
-    even = Measured.of(196 * colours.light, "%", "fraction")
-    reading = PhotoColour(standards=colours.standards, samples=colours.samples, light_even_to=even)
+    jars = [(None if number in bath else scene.jars[number].grams, box) for number, box in enumerate(boxes)]
+    colours = read_jars(picture, jars, white if light is None else light(scene))
+    reading = PhotoColour(standards=colours.standards, samples=colours.samples, light_even_to=colours.light_even_to)
     return *reading.found(), " ".join(colours.warnings)
 
 

@@ -166,8 +166,8 @@ def test_whatever_is_in_a_file_it_is_read_or_refused(start, changes):
 # --- Boxes ----------------------------------------------------------------------------------------
 
 
-def test_a_box_in_percent_cuts_so_many_pixels():
-    assert Box.of_percent(10, 25, 20, 75).cut(drawn(GREY_JARS), "x").shape == (200, 80, 3)
+def test_a_box_cuts_the_pixels_inside():
+    assert Box(0.1, 0.25, 0.2, 0.75).cut(drawn(GREY_JARS), "x").shape == (200, 80, 3)
 
 
 @pytest.mark.parametrize(
@@ -182,8 +182,8 @@ def test_a_box_in_percent_cuts_so_many_pixels():
 )
 def test_a_box_that_is_none_is_refused_by_its_name(box, words):
     with pytest.raises(InputError, match=words) as refused:
-        read_jars(drawn(GREY_JARS), [(10.0, jar_box(0, 4))], [box])
-    assert refused.value.place == "bath 1"
+        read_jars(drawn(GREY_JARS), [(10.0, jar_box(0, 4)), (None, box)])
+    assert refused.value.place == "jar 2"
 
 
 # --- Colours --------------------------------------------------------------------------------------
@@ -202,8 +202,7 @@ def test_light_is_averaged_and_not_its_code():
 def read(jars, whites=WHITES, **more):
     picture = drawn(jars, **more)
     boxes = [jar_box(number, len(jars)) for number in range(len(jars))]
-    standards = list(zip((10.0, 13.0, 16.0, 20.0), boxes, strict=False))
-    return read_jars(picture, standards[: len(jars) - 1], boxes[len(jars) - 1 :], whites)
+    return read_jars(picture, list(zip((10.0, 13.0, 16.0, None), boxes, strict=True)), whites)
 
 
 def test_white_places_even_out_the_light():
@@ -226,9 +225,9 @@ def test_white_places_even_out_the_light():
         (lambda: read(GREY_JARS, whites=()), "known to 42% only: mark white paper close above and below each jar"),
         (lambda: read(GREY_JARS, fall=0.6), "too much to even out"),
         (lambda: read(GREY_JARS, glow=1.5), "White is cut off"),
-        (lambda: read([*GREY_JARS[:3], np.full(3, 0.0)]), "cut off the red in bath 1"),
-        (lambda: read([*GREY_JARS[:3], np.full(3, 0.05)]), "too strong in bath 1"),
-        (lambda: read(GREY_JARS, noise=0.2), "patchy in standard 1, standard 2, standard 3 and bath 1"),
+        (lambda: read([*GREY_JARS[:3], np.full(3, 0.0)]), "cut off the red in jar 4"),
+        (lambda: read([*GREY_JARS[:3], np.full(3, 0.05)]), "too strong in jar 4"),
+        (lambda: read(GREY_JARS, noise=0.2), "patchy in jar 1, jar 2, jar 3 and jar 4"),
         (lambda: read([*GREY_JARS[:3], np.array([0.4, 0.2, 0.4])]), "another tint"),
     ],
 )
@@ -269,7 +268,7 @@ def found_in(light_of, bath, standards, dilution=10.0, path=5.0, dye=0.0, **more
     jars = [light_of(grams, path) for grams in standards] + [light_of(bath / dilution, path, dye)]
     picture = decode(file_of(drawn(jars, noise=0.02, **more), "JPEG", quality=90))
     boxes = [jar_box(number, len(jars)) for number in range(len(jars))]
-    return read_jars(picture, list(zip(standards, boxes, strict=False)), boxes[-1:], WHITES)
+    return read_jars(picture, list(zip((*standards, None), boxes, strict=True)), WHITES)
 
 
 @pytest.mark.parametrize("fall", [0.0, 0.2])

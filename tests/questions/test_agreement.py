@@ -112,12 +112,12 @@ def test_diagnose_and_plate_say_of_the_window_what_check_says(asked) -> None:
         for name, word in causes.items():
             if cause.known and cause.name in (f"{word} low", f"{word} high"):
                 assert checked.verdict[name].state == cause.name.split()[-1]
-    for name in ("copper_sulfate", "sulfuric_acid"):
+    for name, word in causes.items():
         state = checked.verdict[name].state
-        named = any(
-            f"{name.replace('_', ' ')} is {side} the window: mend" in " ".join(run.warnings)
-            for side in ("below", "above")
-        )
+        out = [f"{name.replace('_', ' ')} is {side} the window: put that right" for side in ("below", "above")]
+        assert any(text in " ".join(run.warnings) for text in out) == (state in ("low", "high"))
+        named = any(text in " ".join(found.warnings) for text in out)
+        named |= any(cause.known and cause.name == f"{word} {state}" for cause in found.causes)
         assert named == (state in ("low", "high"))
 
 

@@ -31,6 +31,10 @@ area = "1 dm^2"
 current = "1 A"
 anode_area = "1 dm^2"
 thickness = "100 um"
+[hull_cell]
+current = "1 A"
+burnt_to = "1 cm"
+bright_to = "6 cm"
 [keep]
 mixed_jar = "good"
 carbon_treated = 1
@@ -328,6 +332,12 @@ def test_no_test_of_two_hours_where_the_bath_is_normal():
     assert found.causes[0].probability > 0.98
     assert found.next_test is None
     assert all(block.title != "The test that decides" for block in found.sections())
+
+
+def test_what_the_check_finds_is_named_even_where_it_does_not_give_these_looks():
+    found = diagnose(sheet(["pits"], acid="15 ± 2"))
+    assert not any(cause.name == "acid low" for cause in found.causes)
+    assert any("The sulfuric acid is below the window: put that right first" in text for text in found.warnings)
 
 
 def test_anodes_of_twenty_amperes_a_square_decimetre_are_named():

@@ -128,7 +128,7 @@ def test_kitchen_rule_with_battery_acid_is_weaker_still():
     assert mix(sheet(KITCHEN_RULE, "37 %")).sulfuric_acid == pytest.approx(3.5, abs=0.1)
     assert {states["sulfuric_acid"] for states in mix(sheet(KITCHEN_RULE, "37 %")).windows.values()} == {"low"}
     said = " ".join(mix(sheet(KITCHEN_RULE)).warnings)
-    assert "If it is battery acid of 37 %, the same millilitres make only 3.5 g/L free acid." in said
+    assert "If it is battery acid of 37 %, the same volume makes only 3.5 g/L free acid." in said
 
 
 @pytest.mark.parametrize(("strength", "acid"), [("96 %", 13.0), ("37 %", 3.5)])
@@ -266,7 +266,7 @@ def test_tank_that_is_too_small_is_named(most, fits):
     bath = {"max_volume": most} if most else {}
     made = mix(sheet({"volume": "4 L"}, "96 %", **bath))
     assert made.fits_tank is fits
-    assert any("do not fit" in text for text in made.warnings) is (fits is False)
+    assert any("does not fit" in text for text in made.warnings) is (fits is False)
 
 
 def test_stock_that_runs_out_is_named_with_what_it_is_enough_for():

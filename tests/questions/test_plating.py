@@ -197,9 +197,10 @@ def test_gentle_start_deposits_its_share():
 
 def test_bath_afterwards_by_an_independent_mass_balance():
     # An ampere-hour takes 4.658 g of salt and leaves 1.830 g of acid; 30 A·h from 5 L at 200/60 leave 172 and 71 g/L.
-    advice = advise(parse_sheet(KNOWN.encode()))
-    after = bath_after(advice, mass_deposited(30))
-    before = bath_after(advice, 0)
+    sheet = parse_sheet(KNOWN.encode())
+    advice = advise(sheet)
+    after = bath_after(sheet, advice, mass_deposited(30))
+    before = bath_after(sheet, advice, 0)
     assert after.copper_sulfate * after.volume == pytest.approx(
         before.copper_sulfate * before.volume - 30 * 4.658, abs=0.05
     )
@@ -213,10 +214,11 @@ def test_bath_afterwards_by_an_independent_mass_balance():
 
 def test_bath_afterwards_weighs_what_is_left():
     # Of 249.68 g of salt, 63.55 g leave as copper and 16.00 g as oxygen: all else stays in the bath.
-    advice = advise(parse_sheet(KNOWN.encode()))
+    sheet = parse_sheet(KNOWN.encode())
+    advice = advise(sheet)
     grams = []
     for copper in (0.0, 63.55):
-        after = bath_after(advice, copper)
+        after = bath_after(sheet, advice, copper)
         parts = (after.copper_sulfate, after.sulfuric_acid, advice.estimate.value("foreign_solids"))
         grams.append(1000 * after.volume * density(*parts))
     assert grams[0] - grams[1] == pytest.approx(63.55 + 16.00, abs=0.5)
@@ -414,5 +416,5 @@ def test_a_leaf_under_paint_is_not_tested_with_a_film_of_water():
 def test_a_bath_outside_of_the_window_is_mended_before_it_plates():
     bath = KNOWN.replace("60 ± 2", "12 ± 2")
     said = " ".join(run('area = "1 dm2"\nthickness = "50 um"', bath).warnings)
-    assert "The sulfuric acid is below the window: mend that first, as the bath check says" in said
-    assert "mend that first" not in " ".join(run('area = "1 dm2"\nthickness = "50 um"').warnings)
+    assert "The sulfuric acid is below the window: put that right first, as the bath check says" in said
+    assert "put that right first" not in " ".join(run('area = "1 dm2"\nthickness = "50 um"').warnings)

@@ -56,7 +56,7 @@ def test_dull_with_all_inside_is_not_the_concentrations():
     decision = keep(sheet(looks=["dull"]))
     assert decision.choice == "correct"
     assert decision.what_to_do[0] == phrases.JAR_TEST
-    assert "they are not the trouble" in said(decision)
+    assert "they are not the cause" in said(decision)
     assert "activated carbon" in said(decision)
     assert any("comes out good: then replace part of it" in text for text in decision.would_change)
     assert decision.sure < keep(sheet()).sure
@@ -76,10 +76,6 @@ def test_half_and_half_good_replaces_half():
     assert option(decision, "part-replace").waste == pytest.approx(2.8, rel=0.01)
     assert decision.sure > 0.5
     assert phrases.JAR_TEST not in decision.what_to_do
-    unmeasured = keep(sheet())  # a bath with brightener, whose chloride nobody measured
-    assert "Nothing needs correcting" not in said(unmeasured)
-    assert "Not measured: chloride" in said(unmeasured)
-    assert option(unmeasured, "correct").cost == 0.0
 
 
 @pytest.mark.parametrize("iron", [None, "3 ± 0.4 g/L", "5 ± 1 g/L", "9 ± 1 g/L"])
@@ -105,7 +101,7 @@ def test_windows_are_compared_before_anything_is_thrown_away():
     decision = keep(sheet(known))
     assert decision.choice == "correct"
     assert option(decision, "correct").waste == 0.0
-    assert "63 g/L of copper sulfate and 199 g/L of acid it sits in the window high throw" in decision.reasons[0]
+    assert "63 g/L of copper sulfate and 199 g/L of acid the bath sits in the window high throw" in decision.reasons[0]
     assert decision.what_to_do[0].startswith("Choose the window")
     raw = {"bath": {"volume": "5.6 L", "additives": True}, "window": {"name": "high throw"}, "stock": PRICES}
     raw["reading"] = [{"kind": "previous check", "since": "evaporation only", **known}]
@@ -152,7 +148,7 @@ def test_a_cold_place_or_little_stock_is_no_reason_to_throw_a_bath_away():
     known = {"copper_sulfate": "220 ± 8 g/L", "sulfuric_acid": "15 ± 2 g/L"}
     cold = keep(sheet(known, coldest="0 degC"))
     assert cold.choice == "correct"
-    assert "In the way as things stand: the cold" in said(cold)
+    assert "What stands in the way of correcting it: the cold" in said(cold)
     raw = {
         "bath": {"volume": "5 L"},
         "stock": {"crystals": {"on_hand": "1 g"}},
@@ -167,7 +163,7 @@ def test_a_cold_place_or_little_stock_is_no_reason_to_throw_a_bath_away():
     }
     short = keep(read_sheet(raw))
     assert short.choice == "correct"
-    assert "In the way as things stand: the crystals on hand" in said(short)
+    assert "What stands in the way of correcting it: the crystals on hand" in said(short)
 
 
 @pytest.mark.parametrize(
@@ -301,6 +297,8 @@ def test_page_decides_and_tells_of_disposal(app_test, monkeypatch):
     monkeypatch.setenv("ADVISOR_EXAMPLE", "old")
     app = app_test("keep_or_remake.py")
     assert not app.exception
+    app.session_state["sheet"]["dispose"] = {"volume": "1 L"}  # so that the folded part is open
+    app.run()
     shown = " ".join(str(element.value) for element in app.markdown)
     shown += " ".join(block.proto.body for block in app.get("html"))
     assert "Remake it: the right choice" in shown

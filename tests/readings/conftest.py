@@ -65,7 +65,7 @@ def find() -> Callable[..., Estimate]:
     def make(*readings: Reading, **bath: str) -> Estimate:
         kinds = {"age": "time", "temperature": "temperature", "volume": "volume"}
         typed = {"volume": "5 L", "age": YOUNG, **bath}
-        words = {"iron_form", "anodes"}
+        words = {"iron_form", "anodes", "additives"}
         fields = {
             name: text if name in words else parse(text, kinds.get(name, "concentration"))
             for name, text in typed.items()

@@ -238,7 +238,7 @@ def test_refused(read, changed, names):
 
 
 def test_iodometry_takes_no_edta_fields(read):
-    with pytest.raises(InputError, match="it goes with EDTA only") as refused:
+    with pytest.raises(InputError, match="it goes only with EDTA") as refused:
         read("copper titration", **IODIDE, ammonia="0.1 mol/L")
     assert refused.value.place == "reading 1: ammonia"
 

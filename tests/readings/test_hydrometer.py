@@ -124,7 +124,7 @@ def test_refused(read, changed, names):
 
 
 def test_message_tells_what_the_scale_accepts(read):
-    with pytest.raises(InputError, match=r"accepted on the scale Baume is -\d.* to 48.*"):
+    with pytest.raises(InputError, match=r"on the scale Baume it must be -\d.* to 48.*"):
         read("hydrometer", value="70", scale="Baume")
 
 

@@ -37,6 +37,42 @@ FIELDS = {
     "hydrometer": {"value": "21.4 ± 0.1", "scale": "Baume", "temperature": "65 degF", "calibration": "0.1"},
     "weighed density": {"empty": "3.0 oz", "with_water": "184.7 g", "with_bath": "0.2010 kg", "temperature": "17 degC"},
     "plated-out copper": {"sample": "20 mL", "before": "12.00 g", "after": "13.01 g", "sample_label": "A"},
+    "thinned conductivity": {
+        "value": "560 ± 6 ppm",
+        "factor": 0.5,
+        "sample": "10 mL",
+        "predilution": ["10 mL", "250 mL"],
+        "thinned_to": "200 mL",
+        "temperature": "19 degC",
+        "compensation": "natural water",
+        "water": "4 uS/cm",
+        "standard": ["1413 uS/cm", "700 ppm"],
+        "reference": ["215 ± 2 g/L", "55 g/L", "530 ppm"],
+        "sample_with": "10 mL syringe",
+        "predilution_with": "10 mL syringe",
+        "made_up_with": "250 mL graduated cylinder",
+        "thinned_to_with": "250 mL graduated cylinder",
+        "sample_label": "A",
+    },
+    "thinned pH": {
+        "value": "2.71 ± 0.05",
+        "sample": "1 mL",
+        "thinned_to": "500 mL",
+        "temperature": "19 degC",
+        "buffer": [4.01, 4.05],
+        "second_buffer": [6.86, 6.88],
+        "reference": ["215 ± 2 g/L", "55 g/L", 2.74],
+    },
+    "laboratory report": {
+        "copper": "54.0 ± 1 g/L",
+        "sulfuric_acid": "7.5 oz/gal",
+        "chloride": "65 ppm",
+        "iron": "800 mg/L",
+        "zinc": "0.3 g/L",
+        "nickel": "20 mg/L",
+        "sodium": "1.1 g/L",
+    },
+    "cemented copper": {"sample": "10 mL", "diluted_to": "250 mL", "before": "12.00 g", "after": "12.52 g"},
     "chloride titration": TITRATION | {"strength": "0.01 mol/L", "used": "2 mL", "end_point": "turbidity"},
     "chloride strip": {"value": "35 mg/L", "dilution": 2.0},
     "chloride ladder": {"lower": "50 mg/L", "upper": "75 mg/L"},
@@ -81,9 +117,9 @@ def test_predictions_are_finite_and_straight_a_little_below_zero(reading, model)
 
 
 def test_never_falls_with_what_it_measures(reading, model):
-    base = model(reading).predict(State(200.0, 60.0, 1.0, 70.0))
-    more = model(reading).predict(State(210.0, 63.0, 1.0, 73.5))
-    assert np.all(more > base)
+    base = model(reading).predict(State(200.0, 60.0, 1.0, 70.0, *[0.5] * 5))
+    more = model(reading).predict(State(210.0, 63.0, 1.0, 73.5, *[0.6] * 5))
+    assert np.all(more < base if reading.kind == "thinned pH" else more > base)
 
 
 def test_stated_uncertainties_are_finite_and_of_one_length(reading, model):

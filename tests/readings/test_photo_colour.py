@@ -142,7 +142,7 @@ def test_only_copper_counts(photo, model, slopes):
 
 def test_far_outside_of_the_standards_it_warns_and_trusts_itself_less(photo, model, warnings_of):
     inside, outside = photo([10.0, 12.0, 14.0, 16.0], [15.0]), photo([10.0, 12.0, 14.0, 16.0], [20.0])
-    assert "outside of the standards" in warnings_of(outside)
+    assert "outside the standards" in warnings_of(outside)
     assert warnings_of(inside) == ""
     assert model(outside).random[0] > 3 * model(inside).random[0]
 

@@ -110,7 +110,7 @@ def test_the_answer_says_where_the_titrant_is_what_limits_it(read, warnings_of):
     said = warnings_of(read("acid titration", **fields))
     assert "lose water in the air" in said
     assert "Bake it" in said
-    assert "the acid is known to about ±" in said
+    assert "the acid will be known to about ±" in said
     assert "limits" not in warnings_of(read("acid titration", **fields | {"strength_from": "standardised"}))
     assert "limits" not in warnings_of(
         read("acid titration", **fields | {"titrant": "sodium bicarbonate", "strength": "42 g/L"})

@@ -26,6 +26,7 @@ from advisor.record.entries import (
     TakenOut,
     WaterAdded,
     Withdrawn,
+    standing,
 )
 from advisor.sheet import parse_sheet, write_sheet
 from advisor.solution.density import WATER_DENSITY
@@ -443,3 +444,12 @@ def test_a_loss_that_two_checks_showed_goes_on():
     assert carried.values["copper_sulfate"].value == pytest.approx(172.0, abs=3.0)
     assert carried.values["copper_sulfate"].standard_uncertainty > 4.0
     assert carry_forward(entries, days_on(30)).values["copper_sulfate"].value == pytest.approx(190.8, rel=1e-9)
+
+
+def test_a_withdrawn_entry_stays_withdrawn_when_the_clock_was_set_back():
+    entries = log(CRYSTALS)
+    earlier = entries[1].written - datetime.timedelta(hours=1)
+    taken_back = Entry(9, "a", days_on(1), earlier, "1", entries[1].id, Withdrawn())
+    corrected = Entry(10, "a", days_on(1), earlier - datetime.timedelta(hours=1), "1", entries[1].id, WATER)
+    assert [entry.id for entry in standing([*entries, taken_back])] == [0]
+    assert [entry.id for entry in standing([*entries, taken_back, corrected])] == [0, 10]

@@ -125,7 +125,9 @@ def test_spreads_of_a_draft_of_before_keep_their_size():
 
 
 def visit(page="check.py"):
-    app = AppTest.from_file(str(APP), default_timeout=30).run()
+    app = AppTest.from_file(str(APP), default_timeout=30)
+    app.session_state["check_way"] = "all"  # the page Check asks all at once
+    app.run()
     return app.switch_page(str(PAGES / page)).run()
 
 
@@ -202,7 +204,7 @@ def test_a_comment_in_a_sheet_is_only_a_comment():
 
 def test_not_now_and_a_sheet_of_its_own_leave_the_draft_alone():
     sheet_field(visit().text_input, "sheet_bath_volume").input("5.6").run()
-    app = visit("mix.py")
+    app = visit("keep_or_remake.py")
     app.button(key="unfinished_not_now").click().run()
     assert offers(app) == []
     sheet_field(app.text_input, "sheet_bath_volume").input("9").run()

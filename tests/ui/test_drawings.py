@@ -13,11 +13,13 @@ from advisor.basis.tables import column
 from advisor.sheet import LOOKS
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE
 from advisor.ui import drawings
-from advisor.ui.parts import end_point_chips
+from advisor.ui.parts import end_point_chips, look_picker
 from advisor.ui.parts.end_point_chips import colour, share_yellow
+from tests.widgets import sheet_field
 
 SVG = "{http://www.w3.org/2000/svg}"
-ALL = {name: drawings.drawing(name) for name in (*LOOKS, drawings.BENT_STRIP, drawings.HYDROMETER, *drawings.WISHES)}
+TESTS = (drawings.BENT_STRIP, drawings.HYDROMETER, drawings.THINNING, drawings.HULL_CELL, drawings.CEMENTING)
+ALL = {name: drawings.drawing(name) for name in (*LOOKS, *TESTS, *drawings.WISHES)}
 
 
 def test_each_look_has_a_drawing_and_no_two_are_alike():
@@ -70,23 +72,22 @@ def test_an_image_carries_the_drawing_and_its_words():
     assert unquote(image.get("src").removeprefix("data:image/svg+xml,")) == drawing.svg
 
 
-def test_a_gallery_shows_what_was_asked_for():
-    shown = drawings.gallery(["dull", "pits"])
-    assert re.findall(r"<figcaption>(.*?)</figcaption>", shown) == ["Dull", "Pits"]
-
-
-def test_the_page_shows_all_and_those_that_are_ticked(app_test):
-    def pictures(app):
-        return "\n".join(block.proto.body for block in app.get("html")).count("<img")
-
+def test_each_look_is_chosen_by_its_picture(app_test):
     app = app_test("deposit_faults.py")
-    assert pictures(app) == 22  # all looks and the bent strip
-    app.get("button_group")[0].select("dull").run()
+    styles = "\n".join(block.proto.body for block in app.get("html"))
+    assert styles.count("background-image") == len(LOOKS)
+    assert sorted(look for looks in look_picker.GROUPS.values() for look in looks) == sorted(LOOKS)
+    for number, look in ((2, "foam"), (0, "pits"), (0, "dull")):
+        sheet_field(app.button_group, f"sheet_deposit_looks_{number}").select(look).run()
     assert not app.exception
-    assert pictures(app) == 23
+    assert app.session_state["sheet"]["deposit"]["looks"] == ["pits", "dull", "foam"]  # as a sheet lists them
+    sheet_field(app.button_group, "sheet_deposit_looks_0").unselect("pits").run()
+    assert app.session_state["sheet"]["deposit"]["looks"] == ["dull", "foam"]
 
 
-@pytest.mark.parametrize(("kind", "shows"), [("hydrometer", "<img"), ("acid titration", "Stop at grey")])
+@pytest.mark.parametrize(
+    ("kind", "shows"), [("hydrometer", "<img"), ("thinned conductivity", "<img"), ("acid titration", "Stop at grey")]
+)
 def test_a_reading_shows_its_picture(app_test, kind, shows):
     app = app_test("check.py")
     before = "\n".join(block.proto.body for block in app.get("html"))

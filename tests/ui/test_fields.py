@@ -92,7 +92,7 @@ def test_a_folded_part_is_drawn_once_it_is_open_and_opens_where_something_is_wro
 def test_a_field_that_two_pages_have_shows_on_both_what_was_typed(app_test):
     app = app_test("check.py")
     sheet_field(app.text_input, "sheet_bath_volume").input("5.6 L").run()
-    for page in ("mix.py", "check.py", "mix.py"):
+    for page in ("keep_or_remake.py", "check.py", "keep_or_remake.py"):
         app.switch_page(str(PAGES / page)).run()
         assert sheet_field(app.text_input, "sheet_bath_volume").value == "5.6 L", page
 
@@ -103,8 +103,8 @@ def test_what_a_browser_still_sends_of_the_fields_before_does_not_reach_the_shee
     stale, volume = state.key_of("bath", "volume"), fields_of(Bath)["volume"]
     state.load({"bath": {"volume": "9 L"}})
     visit[stale] = "5 L"
-    fields._store(volume, "bath", "volume", stale)
+    fields._store(volume, "bath", "volume", stale, 0)
     assert state.raw() == {"bath": {"volume": "9 L"}}
     visit[state.key_of("bath", "volume")] = "8"
-    fields._store(volume, "bath", "volume", state.key_of("bath", "volume"))
+    fields._store(volume, "bath", "volume", state.key_of("bath", "volume"), 1)
     assert state.raw() == {"bath": {"volume": "8 L"}}

@@ -1,4 +1,5 @@
-"""Drawings of our own: what each fault of a deposit looks like, the bent-strip test, and how to read a hydrometer.
+"""Drawings of our own: what each fault of a deposit looks like, tests with a strip and with a panel,
+how to read a hydrometer, how to thin a sample, how to throw copper down.
 
 Each is an SVG file of this folder, composed of a few simple shapes, with its title and a text that says what is to be
 seen, and fetches nothing. Lines and words are in the colour of the page's text, light or dark. `image` puts one on a
@@ -8,14 +9,14 @@ page: Streamlit takes SVG out of HTML, but leaves pictures in.
 from __future__ import annotations
 
 import html
-from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from urllib.parse import quote
 from xml.etree import ElementTree
 
-BENT_STRIP, HYDROMETER = "bent strip", "hydrometer"
+BENT_STRIP, HYDROMETER, THINNING, HULL_CELL = "bent strip", "hydrometer", "thinned conductivity", "hull cell"
+CEMENTING = "cemented copper"
 WISHES = ("wish dull", "wish level", "wish remake")  # what people come for, on the first page
 
 _SVG = "{http://www.w3.org/2000/svg}"
@@ -41,16 +42,6 @@ def drawing(name: str) -> Drawing:
     svg = files(__package__).joinpath(f"{name.replace(' ', '_')}.svg").read_text("utf-8").strip()
     root = ElementTree.fromstring(svg)
     return Drawing(root.findtext(f"{_SVG}title", ""), root.findtext(f"{_SVG}desc", ""), svg)
-
-
-def gallery(names: Iterable[str]) -> str:
-    """Return some drawings as HTML, each with its name, as many in a row as there is room for."""
-    figures = "".join(
-        f'<figure style="margin:0">{one.image()}<figcaption>{html.escape(one.title)}</figcaption></figure>'
-        for one in map(drawing, names)
-    )
-    grid = "display:grid;gap:.8rem;grid-template-columns:repeat(auto-fill,minmax(8rem,1fr))"
-    return f'<div style="{grid}">{figures}</div>'
 
 
 def large(name: str) -> str:

@@ -7,11 +7,11 @@ a person typed is escaped. `answer_of`, `computed_from` and `sections` serve any
 from __future__ import annotations
 
 import html
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import streamlit as st
 
-from advisor.basis.fields import Fault, asked_fields
+from advisor.basis.fields import Fault, QuantityField, asked_fields, fields_of
 from advisor.basis.units import Measured
 from advisor.check.advice import Advice, held
 from advisor.check.assessment import limits_of
@@ -20,10 +20,12 @@ from advisor.check.steps import STEP_ACTS, Step, step_dose
 from advisor.check.ways import ways_section
 from advisor.readings import Reading
 from advisor.sheet import Sheet
+from advisor.ui import fields
 from advisor.ui.charts.bath_map import BathMap, bath_map, describe
 from advisor.ui.look.own_units import shown
-from advisor.ui.session import ticks
+from advisor.ui.session import state, ticks
 from advisor.ui.session.state import Result, Typed
+from advisor.words import phrases
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
 from advisor.words.lines import Line, joined, line
@@ -32,18 +34,12 @@ from advisor.words.states import BRIEF, PlanState
 
 
 def answer_of(entry: Typed[Result], of_a_bath: bool = True, in_short: bool = False) -> Result | None:
-    """Say what the answer was computed from and return it (or None); one of before is marked and greyed.
+    """Say what the answer was computed from and return it (or None); an earlier one is marked and greyed.
 
     of_a_bath: it is about the bath in the tank, so that its readings count. in_short: the page says later from what.
     """
     if entry.answer is None or entry.answered is None:
-        wrong = [error for error in entry.errors.values() if error.fault is not Fault.MISSING]
-        text = (
-            "No answer yet: mend what is marked, then it appears here."
-            if wrong
-            else "Your answer appears here once the fields that ask for it are filled in."
-        )
-        st.html(f'<p class="from" tabindex="0">{text}</p>')
+        _ask_for_what_is_missing(entry)
         return None
     if not entry.current:
         places = ", ".join(html.escape(place) for place in entry.errors)
@@ -58,6 +54,22 @@ def answer_of(entry: Typed[Result], of_a_bath: bool = True, in_short: bool = Fal
     return entry.answer
 
 
+def _ask_for_what_is_missing(entry: state.Typed[object]) -> None:
+    """Say in one sentence what an answer waits for, with the field in it where one is all that is missing."""
+    missing = [error for error in entry.errors.values() if error.fault is Fault.MISSING]
+    if not missing or len(missing) < len(entry.errors):
+        st.html('<p class="from" tabindex="0">No answer yet: fix what is marked, and it appears here.</p>')
+        return
+    count = "One thing is" if len(missing) == 1 else f"{len(missing)} things are"
+    st.html(f'<p class="missing" tabindex="0"><b>{count} missing.</b></p>')
+    place, _, name = missing[0].place.partition(": ")
+    field = fields_of(state.table_of(place)).get(name)
+    if isinstance(field, QuantityField):
+        fields.one(place, entry, name, where="_asked")
+    elif field:
+        say_from(f"{field.label}: choose what fits.")
+
+
 def say_from(text: str) -> None:
     """Say from what an answer was computed; a keyboard can go there to scroll the answer."""
     st.html(f'<p class="from" tabindex="0">{html.escape(text)}</p>')
@@ -69,14 +81,15 @@ def computed_from(sheet: Sheet) -> str:
     readings = [f"{reading.label.lower()} ({_numbers(reading)})" for reading in sheet.readings]
     name = f"{bath.name}: " if bath.name else ""
     told = "; ".join(readings) if readings else "no reading yet"
-    said = f"{name}{bath.volume.text} at {bath.temperature.text}, window {sheet.window.name}. From {told}."
+    how_much = f"{bath.volume.text} " if bath.volume_known else ""
+    said = f"{name}{how_much}at {bath.temperature.text}, window {sheet.window.name}. From {told}."
     return said.replace(" degC", " °C").replace(" degF", " °F")
 
 
 def _numbers(reading: Reading) -> str:
     """Return what was typed into a reading's main fields."""
-    fields = asked_fields(type(reading))
-    main = [name for name, field in fields.items() if field.required] or [name for name in fields if name != "note"]
+    known = asked_fields(type(reading))
+    main = [name for name, field in known.items() if field.required] or [name for name in known if name != "note"]
     values = [getattr(reading, name) for name in main]
     said = [value.text if isinstance(value, Measured) else value for value in values]
     return ", ".join(item for item in said if isinstance(item, str) and item)
@@ -93,11 +106,12 @@ def show_map(sheet: Sheet, advice: Advice, done: int = 0) -> None:
     chart = bath_map(numbers, dark=st.context.theme.type == "dark")
     st.vega_lite_chart(spec=chart, width="stretch", alt=describe(numbers), key="bath_map")
     known = None not in (numbers.copper_sulfate, numbers.sulfuric_acid)
-    st.caption(
+    said = (
         "The blue region holds your bath with 95 % probability; the line is the way of the correction."
         if known
         else "Only one component is known, so your bath lies somewhere in the blue band."
     )
+    st.caption(f"{said} {phrases.PLUS_MINUS}")
 
 
 def map_numbers(sheet: Sheet, advice: Advice, done: int = 0) -> BathMap:
@@ -212,8 +226,11 @@ def cautions(lines: Sequence[str]) -> None:
         st.html(f'<ul class="caution">{"".join(f"<li>{html.escape(shown(line))}</li>" for line in lines)}</ul>')
 
 
-def sections(blocks: Sequence[Section], titled: bool = True) -> None:
-    """Show blocks of any answer with their titles: steps numbered, cautions marked."""
+def sections(blocks: Sequence[Section], titled: bool = True, shares: Mapping[str, float] | None = None) -> None:
+    """Show blocks of any answer with their titles: steps numbered, cautions marked.
+
+    shares: of a line, how much of all it takes (0 to 1), drawn as a bar above it; the line says it in words.
+    """
     for block in blocks:
         if titled:
             st.subheader(block.title, anchor=False)
@@ -221,6 +238,11 @@ def sections(blocks: Sequence[Section], titled: bool = True) -> None:
             cautions(block.lines)
             continue
         tag = "ol" if block.numbered else "ul"
-        st.html(
-            f'<{tag} class="lines">{"".join(f"<li>{html.escape(shown(line))}</li>" for line in block.lines)}</{tag}>'
-        )
+        listed = "".join(f"<li>{_bar(text, shares)}{html.escape(shown(text))}</li>" for text in block.lines)
+        st.html(f'<{tag} class="lines">{listed}</{tag}>')
+
+
+def _bar(text: str, shares: Mapping[str, float] | None) -> str:
+    if shares is None or text not in shares:
+        return ""
+    return f'<span class="share" aria-hidden="true"><i style="width:{100 * shares[text]:.0f}%"></i></span>'

@@ -21,7 +21,7 @@ TRANSITION = (3.1, 4.4)  # pH, red and yellow ends of methyl orange (handbook fi
 # and heights from memory, width by judgement.
 BANDS = ((508.0, 1.0, 38.0), (464.0, 0.6, 42.0))
 INDICATOR = 0.5  # absorbance of the red form across the flask: some drops (judgement)
-COPPER = 10.0  # g/L in the flask: 5 mL of a usual bath in 100 mL
+IN_FLASK = 10.0  # g/L in the flask: 5 mL of a usual bath in 100 mL
 PATH = 6.0  # cm, across a flask of 100 mL
 # The 1931 observer as a sum of lobes (height, peak, widths below and above [nm]): Wyman, Sloan and Shirley (2013),
 # J. Computer Graphics Techniques 2(2), 1, from memory.
@@ -43,7 +43,7 @@ def share_yellow(pH: ArrayLike) -> FloatArray:
 def colour(copper_sulfate: float, pH: float | None = None, path: float = PATH) -> str:
     """Return the colour, "#rrggbb", of a flask: copper sulfate [g/L], pH of its methyl orange (None: none), path [cm].
 
-    Copper by the NBS absorptivity, 350 to 750 nm; water is white. Colours outside of sRGB are cut to it.
+    Copper by the NBS absorptivity, 350 to 750 nm; water is white. Colours outside sRGB are cut to it.
     """
     nm = tables.column("copper_absorptivity", "wavelength_nm")
     absorptivity = tables.column("copper_absorptivity", "molar_absorptivity_L_mol_cm")
@@ -77,7 +77,7 @@ def chips() -> str:
     cell = "display:inline-block;width:23%;margin:0 1% .4rem 0;vertical-align:top;font-size:.85rem"
     chip = "display:block;height:2.6rem;border:1px solid;border-radius:.3rem"
     rows = []
-    for words, copper in (("With the copper of the bath in the flask", COPPER), ("Without copper, to compare", 0.0)):
+    for words, copper in (("With the copper of the bath in the flask", IN_FLASK), ("Without copper, to compare", 0.0)):
         cells = "".join(
             f'<span style="{cell}"><span style="{chip};background:{colour(copper, pH)}"></span>{name}</span>'
             for name, pH in points.items()

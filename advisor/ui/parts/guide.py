@@ -8,7 +8,9 @@ import html
 import streamlit as st
 
 from advisor.basis.fields import InputError, write_table
+from advisor.bench.cards import BenchCard, begun, bench_card
 from advisor.check.advice import Advice
+from advisor.check.next_reading import Suggestion
 from advisor.readings import KINDS
 from advisor.readings.origin import Origin
 from advisor.record.carried import Carried, carry_forward, what_the_record_adds
@@ -20,6 +22,7 @@ from advisor.ui.parts import how_to, reading_list
 from advisor.ui.session import state
 from advisor.words.lines import joined
 
+_PLANNED = "tests_planned"  # session: the sheet that each test was begun with, by kind
 MOST = 3  # tests shown: further ones seldom change the answer (judgement)
 
 
@@ -27,24 +30,24 @@ def worth_doing(entry: state.Typed[Advice]) -> None:
     """List the tests that would settle most with what is to hand, each with its bench card, one tap from its fields."""
     advice = entry.answer
     if advice is None:
-        st.caption("First say above how much bath there is: then the tests worth doing stand here, the best first.")
+        st.caption("First say above how much bath there is: then the tests worth doing appear here, the best first.")
         return
     if state.part("bath").get("condition"):
-        st.caption("First a sound sample, as the answer says. Then the tests worth doing stand here.")
+        st.caption("First take a sound sample, as the answer says. Then the tests worth doing appear here.")
         return
     if entry.answered is not None and entry.answered.readings:
-        st.caption("Your readings are in. The one worth adding next stands [in the answer](#answer).")
+        st.caption("Your readings are in. The one worth adding next is [in the answer](#answer).")
         return
-    taken = {reading["kind"] for reading in state.raw().get("reading", [])}
-    wanted = [(found.kind, found) for found in advice.next_reading if found.kind and found.kind not in taken][:MOST]
+    wanted = suggestions(entry)
     if not wanted:
         st.caption("No further test that you have the gear for would settle more.")
-    for number, (kind, suggestion) in enumerate(wanted, 1):
+    for number, suggestion in enumerate(wanted, 1):
+        kind = suggestion.kind or ""
         label = KINDS[kind].label
         with st.container(border=True, key=f"guide_{number}"):
             why = html.escape(suggestion.why[:1].upper() + suggestion.why[1:])
             st.html(f"<p><b>{number}. {label}</b>, about {suggestion.minutes:.0f} minutes. {why}.</p>")
-            _add(kind, "guide_add")
+            start_button(kind, "guide_add")
             how_to.show(kind, entry, f"How to do it: {label.lower()}", f"guide_card_{kind}")
 
 
@@ -67,21 +70,38 @@ def next_reading(entry: state.Typed[Advice], advice: Advice) -> None:
     if best is None or best.kind is None:
         return
     st.html(f"<p><b>{KINDS[best.kind].label}</b>, about {best.minutes:.0f} minutes: {html.escape(best.why)}.</p>")
-    _add(best.kind, "answer_add")
+    start_button(best.kind, "answer_add")
 
 
-def _add(kind: str, key: str) -> None:
+def suggestions(entry: state.Typed[Advice]) -> list[Suggestion]:
+    """Return the tests that would settle most and that the sheet does not hold yet, the best first."""
+    taken = {reading["kind"] for reading in state.raw().get("reading", [])}
+    advised = entry.answer.next_reading if entry.answer else ()
+    return [found for found in advised if found.kind and found.kind not in taken][:MOST]
+
+
+def start_button(kind: str, key: str, primary: bool = False) -> None:
+    """Offer to start a test: its reading, with all from the plan but what is read at the bench, joins the sheet."""
     st.button(
-        f"Add this reading: {KINDS[kind].label.lower()}",
+        f"Start this test: {KINDS[kind].label.lower()}",
         key=f"{key}_{kind}",
-        on_click=_add_reading,
+        type="primary" if primary else "secondary",
+        on_click=_start,
         args=(kind,),
     )
 
 
-def _add_reading(kind: str) -> None:
+def _start(kind: str) -> None:
     if state.first_tap("add reading"):
-        state.add_reading(kind)
+        sheet = how_to.sound_sheet()
+        st.session_state.setdefault(_PLANNED, {})[kind] = sheet
+        state.add_reading(kind, **begun(kind, sheet))
+
+
+def card_begun(kind: str, entry: state.Typed[object]) -> BenchCard:
+    """Return the card of a test under way: by the plan that it was begun with, which its own result must not change."""
+    sheet = st.session_state.get(_PLANNED, {}).get(kind)
+    return bench_card(kind, sheet) if sheet else how_to.card_of(kind, entry)[0]
 
 
 # --- What the record knows ------------------------------------------------------------------------
@@ -105,7 +125,7 @@ def from_the_record(entry: state.Typed[object]) -> None:
         with st.container(border=True, key="carried"):
             st.write(f"**From this bath's logbook.** {plain(shown(carried.summary()))}")
             st.caption(
-                "Taken as one more reading, it makes the answer surer, the older the less. You may leave it out."
+                "Taken as one more reading, it makes the answer surer; the older it is, the less. You may leave it out."
             )
             # No callback, which would hold what the record knew of the bath named before; and not twice, which would
             # make the answer surer than it is.

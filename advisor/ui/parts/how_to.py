@@ -6,11 +6,11 @@ of its reading are filled, so a reading that is not usable yet must not take awa
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 import streamlit as st
 
-from advisor.basis.fields import InputError
+from advisor.basis.fields import InputError, SheetError
 from advisor.basis.places import PAGES
 from advisor.bench.cards import BenchCard, bench_card
 from advisor.readings.acid_titration import METHYL_ORANGE, AcidTitration
@@ -23,6 +23,10 @@ USUAL = {"bath": {"volume": "5 L"}}  # a sheet of a bath of which nothing is kno
 USUAL_NOTE = "These are the numbers for a usual bath. Say what yours is, and they become yours."
 PICTURES: dict[str, tuple[str, Callable[[], str]]] = {
     "hydrometer": ("How to read it", lambda: drawings.large(drawings.HYDROMETER)),
+    "thinned conductivity": ("How to thin it", lambda: drawings.large(drawings.THINNING)),
+    "cemented copper": ("How it is done", lambda: drawings.large(drawings.CEMENTING)),
+    "hull cell": ("The cell and its panel", lambda: drawings.large(drawings.HULL_CELL)),
+    "thinned pH": ("How to thin it", lambda: drawings.large(drawings.THINNING)),
     "acid titration": ("The colours of the end point with methyl orange", end_point_chips.chips),
 }
 _KEPT = "bench_cards"
@@ -45,25 +49,38 @@ def show(kind: str, entry: state.Typed[object], title: str, key: str) -> None:
 
 def show_card(card: BenchCard) -> None:
     """Draw a bench card, with the picture of its kind where there is one."""
+    show_picture(card)
+    cards.sections(card.sections())
+
+
+def show_picture(card: BenchCard) -> None:
+    """Draw the picture of a card's kind, where there is one."""
     if card.kind in PICTURES and (card.kind != AcidTitration.kind or METHYL_ORANGE in card.holds):
         title, picture = PICTURES[card.kind]
         st.subheader(title, anchor=False)
         st.html(picture())
-    cards.sections(card.sections())
 
 
 def card_of(kind: str, entry: state.Typed[object]) -> tuple[BenchCard, bool]:
     """Return the card of a kind for what is typed and sound, and whether the bath is the person's own."""
-    sheet, own = (entry.sheet, True) if entry.sheet else _sound_part(entry)
+    sheet, own = (entry.sheet, True) if entry.sheet else _sound_part(entry.errors)
     kept = st.session_state.setdefault(_KEPT, {})
     if kind not in kept or kept[kind][0] != sheet:
         kept[kind] = (sheet, bench_card(kind, sheet))
     return kept[kind][1], own
 
 
-def _sound_part(entry: state.Typed[object]) -> tuple[Sheet, bool]:
+def sound_sheet() -> Sheet:
+    """Return what is typed and sound so far, for a plan."""
+    try:
+        return read_sheet({name: part for name, part in state.raw().items() if name not in state.QUESTIONS})
+    except SheetError as error:
+        return _sound_part([single.place for single in error.errors])[0]
+
+
+def _sound_part(wrong_places: Iterable[str]) -> tuple[Sheet, bool]:
     """Return the sheet without the tables and readings in which something is wrong, and whether its bath was sound."""
-    wrong = {place.partition(":")[0].partition(".")[0] for place in entry.errors}
+    wrong = {place.partition(":")[0].partition(".")[0] for place in wrong_places}
     sound = {name: part for name, part in state.raw().items() if name not in wrong and name not in state.QUESTIONS}
     sound["reading"] = [
         reading for number, reading in enumerate(sound.get("reading", []), 1) if f"reading {number}" not in wrong

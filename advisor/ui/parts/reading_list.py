@@ -37,6 +37,7 @@ def show(entry: state.Typed[Advice]) -> None:
             st.button(words, key="reading_put_back", on_click=_put_back)
 
 
+_ASKED_TOO = ("points", "lower", "upper")  # not required, yet most of what a reading tells hangs on them
 _FOLDED = ("note", "correlation")  # what few people fill in, where a kind requires nothing
 
 
@@ -53,19 +54,20 @@ def _reading(number: int, kind: str, entry: state.Typed[Advice]) -> None:
                 on_click=remove,
                 args=(number, state.widget_round()),
             )
-        main += ["points"] if "points" in known else []
-        # A page sees no file beside its sheet: a curve's file is opened here and becomes its points.
-        fields.show(
-            f"reading {number}",
-            entry,
-            main=main or [name for name in known if name not in _FOLDED],
-            leave_out=("file",),
-        )
+        main += [name for name in _ASKED_TOO if name in known and name not in main]
+        if kind == "photo colour":
+            photo_parts.show(number, entry)
+        else:
+            # A page sees no file beside its sheet: a curve's file is opened here and becomes its points.
+            fields.show(
+                f"reading {number}",
+                entry,
+                main=main or [name for name in known if name not in _FOLDED],
+                leave_out=("file",),
+            )
         if "file" in known:
             _curve_file(number, entry)
             _curve(number, entry)
-        if kind == "photo colour":
-            photo_parts.show(number)
         how_to.show(kind, entry, "How to do it", f"how_to_{number}_{kind}")
 
 
@@ -76,7 +78,7 @@ def _add() -> None:
 
 
 def remove(number: int, widget_round: int) -> None:
-    """Take out the reading whose button was tapped; a second tap in a row, or on a page of before, takes no other."""
+    """Take out the reading whose button was tapped; a second tap in a row, or on an earlier page, takes no other."""
     if widget_round == state.widget_round() and state.first_tap("remove reading"):
         state.remove_reading(number)
         _renumber()

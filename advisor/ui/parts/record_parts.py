@@ -118,7 +118,7 @@ def where_the_losses_go(entries: Sequence[Entry]) -> None:
 
 def _additive(entries: Sequence[Entry]) -> None:
     typed = st.text_input(
-        "Additive used, mL each ampere-hour",
+        "Additive used, mL per ampere-hour",
         key="logbook_additive_rate",
         help="From the bottle; often 0.1 to 0.5 mL of a made-up solution (from memory).",
         persist_state="session",
@@ -131,7 +131,7 @@ def _additive(entries: Sequence[Entry]) -> None:
         fields.complain(error)
         return
     due, charge = additive_due(entries, rate)
-    st.write(f"{charge:.1f} A·h since the last dose: {due:.1f} mL of additive are due.")
+    st.write(f"{charge:.1f} A·h since the last dose: {due:.1f} mL of additive is due.")
 
 
 # --- Entries --------------------------------------------------------------------------------------
@@ -185,7 +185,7 @@ def _correct(logbook: Logbook, entries: Sequence[Entry]) -> None:
     chosen = known[number]
     st.caption("The old entry stays in the record, marked as corrected.")
     if isinstance(chosen.content, Check):
-        st.write("A check cannot be corrected here: record the mended sheet as a new check and withdraw this one.")
+        st.write("A check cannot be corrected here: record the corrected sheet as a new check and withdraw this one.")
     else:
         content = entry_form.show(type(chosen.content), f"logbook_fix_{number}", "Save the correction", chosen.content)
         if content is not None and state.first_tap("correct entry"):
@@ -200,8 +200,8 @@ def _correct(logbook: Logbook, entries: Sequence[Entry]) -> None:
 
 
 NETWORK = (
-    "This app is open to your network: everyone who can open this page reads and changes this logbook, without a "
-    "password. Before you pour, look at the entries since your last check. The README says "
+    "This app is open to your network: everyone who can open this page can read and change this logbook, without "
+    "a password. Before you pour, look at the entries since your last check. The README says "
     "under “On a workshop network” what else is not protected."
 )
 

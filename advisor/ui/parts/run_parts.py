@@ -64,7 +64,7 @@ def area_helper() -> None:
         return
     text = format_quantity(float(f"{area:.3g}"), "area", "cm^2")
     st.write(f"That is about {text.replace('^2', '²')}.")
-    if st.button("Take this area", key="plating_take_area"):  # no callback: that would hold the area of before
+    if st.button("Take this area", key="plating_take_area"):  # no callback: that would keep an earlier area
         state.put("plate", "area", text)
         st.rerun()
 
@@ -87,7 +87,7 @@ def _area_of_solid() -> float | None:
     """Draw the field for an STL file and return its area [dm2], with all that is to know of it said."""
     unit = st.pills("Its numbers are in", list(UNITS), default="mm", required=True, key="plating_solid_unit")
     file = st.file_uploader(
-        "STL file of the part, as large as it is plated",
+        "STL file of the part, in the size that is plated",
         type=["stl"],
         max_upload_size=LARGEST_FILE // 1_000_000,
         key="plating_solid_file",

@@ -15,8 +15,9 @@ from advisor.check.steps import Step, step_amount
 from advisor.record.done_steps import STEP_AMOUNTS, content_of_step, planned_amount
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.sheet import Sheet, write_sheet
+from advisor.ui import fields
 from advisor.ui.fields import complain, plain, with_unit
-from advisor.ui.session import unfinished
+from advisor.ui.session import state, unfinished
 
 _SAVED = "saved_checks"  # texts of the sheets that this visit has recorded, so that no tap records one twice
 
@@ -26,7 +27,9 @@ def offer_to_record(sheet: Sheet, advice: Advice, done: int = 0) -> None:
     text = write_sheet(sheet)
     saved = st.session_state.setdefault(_SAVED, {})
     if not sheet.bath.name.strip():
-        st.caption("Give the bath a name on the page Check, and you can save this to its logbook.")
+        with st.popover("Save", width="stretch", key="saving_name"):
+            fields.one("bath", state.Typed(sheet, {}, advice, sheet), "name", where="_asked")
+            st.caption("With a name the bath gets a logbook, and this can be saved in it.")
         return
     with st.container(key="saving"):
         if text in saved:
@@ -60,7 +63,7 @@ def _offer_step(sheet: Sheet, step: Step, number: int, text: str) -> None:
         st.html(f'<p role="status">Step {number} is saved as entry {saved[mark]}.</p>')
         return
     amount = st.text_input(
-        f"Step {number} was: {step_amount(step)}. Really used",
+        f"Step {number}: {step_amount(step)}. Amount really used",
         planned_amount(step.what, step.numbers),
         key=f"saving_amount_{number}",
     )

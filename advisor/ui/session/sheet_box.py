@@ -20,7 +20,7 @@ def show() -> None:
     if state.is_example():
         st.html(
             '<p class="example"><b>Example.</b> An invented bath to play with. For your own, open the box below and '
-            "tap on Empty sheet.</p>"
+            "tap Empty sheet.</p>"
         )
     with st.expander("Start from an example or a file, or save this sheet", expanded=empty, key=f"begin_{empty}"):
         with st.container(horizontal=True):

@@ -30,7 +30,8 @@ from advisor.sheet import Sheet, parse_toml, raw_sheet, read_sheet
 Raw = dict[str, Any]
 Result = TypeVar("Result")
 Found = TypeVar("Found", covariant=True)
-QUESTIONS = ("mix", "plate", "deposit", "keep", "dispose")  # tables that only their own page needs to be right
+# Tables that only their own page needs to be right.
+QUESTIONS = ("mix", "plate", "deposit", "hull_cell", "keep", "dispose")
 _SHEET, _WIDGETS, _ANSWERS, _EXAMPLE, _PAGE = "sheet", "sheet_", "answers", "example", "page"
 _ROUND, _REMOVED, _TAPPED, _SAFE = "round", "removed", "tapped", "safe"
 DOUBLE_CLICK = 0.6  # s within which a second tap is taken for the same one (desks are set to 0.5, from memory)
@@ -51,26 +52,39 @@ class Typed(Generic[Found]):
         return self.sheet is not None and self.sheet == self.answered
 
 
-def enter(name: str, function: Callable[[Sheet], Result], tables: Sequence[str] = ()) -> Typed[Result]:
+def enter(
+    name: str, function: Callable[[Sheet], Result], tables: Sequence[str] = (), needs_volume: bool = True
+) -> Typed[Result]:
     """Read what was typed and answer it with `function`, whose result is kept under `name`.
 
     tables: those of QUESTIONS that the function uses; what is wrong in the others does not stand in its way.
+    needs_volume: False where it is answered without one too.
     """
     used = {key: part for key, part in raw().items() if key not in QUESTIONS or key in tables}
-    used.setdefault("bath", {})  # so that what it needs is said at its fields
+    bath = used.get("bath", {})  # always there, so that what it needs is said at its fields
+    used["bath"] = bath
     answers = st.session_state.setdefault(_ANSWERS, {})
     errors: dict[str, InputError] = {}
     sheet = None
     try:
-        sheet = read_sheet(used)
+        sheet = read_sheet(used, needs_volume)
         if name not in answers or answers[name][0] != sheet:
             answers[name] = (sheet, function(sheet))
     except SheetError as error:
-        errors = {single.place: single for single in reversed(error.errors)}
+        errors = _by_place(error, of_a_mix="mix" in tables and "volume" not in bath)
     except InputError as error:  # what only the question itself sees
         errors, sheet = {error.place: error}, None
     answered, answer = answers.get(name, (None, None))
     return Typed(sheet, errors, answer, answered)
+
+
+def _by_place(error: SheetError, of_a_mix: bool) -> dict[str, InputError]:
+    """Return what is wrong by place; of_a_mix: a volume that is missing is that of the bath to be mixed."""
+    errors = {single.place: single for single in reversed(error.errors)}
+    if of_a_mix and "bath: volume" in errors:
+        del errors["bath: volume"]
+        errors["mix: volume"] = InputError.missing("mix: volume", "how much bath do you want to mix?")
+    return errors
 
 
 def raw() -> Raw:
@@ -190,7 +204,7 @@ def put_back_reading() -> None:
 
 
 def widget_round() -> int:
-    """Return how often the fields have begun anew.
+    """Return how often the fields have started afresh.
 
     Each time their widgets get new keys: what a browser still sends of the widgets before, because it has not heard of
     the change, must not reach the sheet.

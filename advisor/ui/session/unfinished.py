@@ -8,6 +8,7 @@ by itself. Whose draft it is, the address and the browser tell; behind a proxy t
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
 
@@ -21,7 +22,7 @@ from advisor.ui.fields import plain
 from advisor.ui.session import state, ticks
 
 OFFERED = 3
-LONGEST_NAME = 60  # characters shown
+SHOWN_OF_NAME = 60  # characters shown
 BACK = "This page was away for a while. What you had typed is back: check the field that you changed last."
 ONLY_HERE = ("localhost", "127.0.0.1", "::1")  # addresses of a server that no other device reaches
 _DRAFT, _NOT_NOW = "draft", "draft_not_now"  # the first: a sheet, the file that it is kept in, and the draft there
@@ -79,18 +80,28 @@ def offer(then: Path | None) -> None:
     device = _device()
     if device is None or _NOT_NOW in st.session_state or not state.is_untouched():
         return
-    left = [kept for kept in drafts.recent(device) if not kept.draft.safe and _is_sheet(kept.draft)][:OFFERED]
+    left = _one_without_name([kept for kept in drafts.recent(device) if not kept.draft.safe and _is_sheet(kept.draft)])
     if not left:
         return
     with st.container(border=True, key="unfinished"):
         st.write("**Typed earlier and not saved in the logbook.** You can go on with it.")
-        for number, kept in enumerate(left):
+        for number, kept in enumerate(left[:OFFERED]):
             if st.button(f"Go on: {_describe(kept)}", key=f"unfinished_{number}"):
                 _go_on(kept.path)
                 if then:
                     st.switch_page(then)
                 st.rerun()
         st.button("Not now", key="unfinished_not_now", type="tertiary", on_click=_not_now)
+
+
+def _one_without_name(found: Sequence[KeptDraft]) -> list[KeptDraft]:
+    """Return drafts, newest first, with only the last of those whose bath has no name: nobody could tell them apart."""
+    nameless = [kept for kept in found if not _name(kept.draft)]
+    return [kept for kept in found if _name(kept.draft) or kept is nameless[0]]
+
+
+def _name(draft: Draft) -> str:
+    return str(parse_toml(draft.sheet.encode("utf-8")).get("bath", {}).get("name", "")).strip()
 
 
 def _go_on(path: Path) -> None:
@@ -131,7 +142,7 @@ def _is_sheet(draft: Draft) -> bool:
 def _describe(kept: KeptDraft) -> str:
     """Say of which bath a draft is, how far it got, and when it was last changed."""
     sheet = parse_toml(kept.draft.sheet.encode("utf-8"))
-    name = str(sheet.get("bath", {}).get("name", "")).strip()[:LONGEST_NAME] or "a bath without a name"
+    name = _name(kept.draft)[:SHOWN_OF_NAME] or "a bath without a name"
     count = len(sheet.get("reading", []))
     readings = "no reading yet" if not count else "1 reading" if count == 1 else f"{count} readings"
     return f"{plain(name)}, {readings}, {kept.when:%Y-%m-%d %H:%M}"

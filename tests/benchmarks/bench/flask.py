@@ -200,10 +200,18 @@ def density_change(database: Path, before: tuple[Contents, float], after: tuple[
     for held, temperature in (before, after):
         density = 1.15
         for _ in range(4):
-            water = density - held.grams / 1000  # kg in a litre
-            sodium = f"Na {held.sodium / water:.10g}" if held.sodium else ""
-            text = OUTPUT.format("RHO") + _solution(1, held, 1 / water, temperature, sodium)
-            engine(database).run_string(text + "END\n")
-            density = float(engine(database).get_selected_output_array()[-1][0])
+            density = _density(database, held, temperature, density)
         found.append(density)
     return found[1] - found[0]
+
+
+def _density(database: Path, held: Contents, temperature: float, guess: float) -> float:
+    """Return PHREEQC's density [g/mL] of a bath whose water is reckoned from a guess at that density."""
+    water = guess - held.grams / 1000  # kg in a litre
+    sodium = f"Na {held.sodium / water:.10g}" if held.sodium else ""
+    text = OUTPUT.format("RHO") + _solution(1, held, 1 / water, temperature, sodium) + "END\n"
+    try:
+        engine(database).run_string(text)
+    except Exception:  # the engine raises nothing narrower; it does not converge from every first pH
+        engine(database).run_string(text.replace("pH 3", "pH 1"))
+    return float(engine(database).get_selected_output_array()[-1][0])

@@ -49,6 +49,8 @@ def titration(owner: Owner, titrant: str, end_point: str) -> Reading:
         used = flask.curve.titrant_at(solid, index + hands.CLOUD_EACH_TIME * min(again, 2.5))
         used += owner.rng.uniform(*hands.CLOUD_LATE_mL)
     _, fields = _strength(owner, titrant)
+    if end_point == "first lasting cloud" and titrant != "sodium hydroxide" and owner.bath.answers:
+        fields["fizzing"] = owner.hands == "fizzing"
     return {
         "kind": "acid titration",
         **owner.volume("sample", millilitres, tool),

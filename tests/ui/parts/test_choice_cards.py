@@ -22,5 +22,5 @@ def test_each_choice_has_a_card_and_one_is_advised(page: AppTest) -> None:
 
 def test_the_sentence_on_when_remaking_pays_stays(page: AppTest) -> None:
     lines = [block.proto.body for block in page.get("html")]
-    assert any("Replacing a part is no bargain" in text for text in lines)
+    assert any("Replacing a part does not pay" in text for text in lines)
     assert not any("Correct in place: cost" in text for text in lines)

@@ -59,7 +59,7 @@ def test_from_volume_and_gear_to_the_first_test(app_test):
 
 
 def test_once_readings_are_in_the_next_one_stands_in_the_answer_alone(check):
-    assert "The one worth adding next stands" in shown(check)
+    assert "The one worth adding next is" in shown(check)
     assert not any(button.key.startswith("guide_add_") for button in check.button)
     assert [block.value for block in check.subheader].count("What to measure next") == 1
     added = [button for button in check.button if button.key.startswith("answer_add_")]
@@ -82,7 +82,7 @@ def test_before_any_reading_the_answer_leaves_the_tests_to_their_list(app_test):
 
 def test_an_unsound_sample_comes_before_any_test(check):
     sheet_field(check.button_group, "sheet_bath_condition").select("sludge").run()
-    assert "First a sound sample" in shown(check)
+    assert "First take a sound sample" in shown(check)
 
 
 def test_without_a_record_nothing_is_offered(check):

@@ -64,7 +64,7 @@ def test_a_first_visit_offers_a_marked_example():
 def test_ones_own_bath_begins_with_an_empty_sheet():
     app = home()
     app.button(key="home_own").click().run()
-    assert app.title[0].value == "Check your bath"
+    assert app.title[0].value == "How much bath is in the tank?"  # the first question of the guided check
     assert app.session_state[state._SHEET] == {}
 
 

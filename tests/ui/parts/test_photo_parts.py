@@ -1,7 +1,6 @@
-"""From an uploaded photograph to a reading in the sheet, and from an STL file to the area of the part."""
+"""From a photograph or a strip to a reading in the sheet, and from an STL file to the area of the part."""
 
 import io
-import itertools
 
 import numpy as np
 import pytest
@@ -10,16 +9,16 @@ from PIL import Image
 from streamlit.testing.v1 import AppTest
 
 from advisor.basis.srgb import from_linear
-from advisor.ui.parts import photo_parts
 from advisor.ui.session.state import _SHEET
 
-JARS = (0.6, 0.5, 0.4, 0.3, 0.45)  # linear red: standards of 10, 13, 16, 20 g/L and the bath
+JARS = (0.6, 0.5, 0.45, 0.45, 0.4, 0.3)  # linear red: the bath in two jars between standards of 10, 13, 16, 20 g/L
+GRAMS = {0: "10", 1: "13", 4: "16", 5: "20,0"}
 
 
-def photographed() -> bytes:
-    light = np.full((200, 500, 3), 0.85)
-    for number, red in enumerate(JARS):
-        light[60:140, 100 * number + 20 : 100 * number + 80] = (0.85 * red, 0.8, 0.85)
+def photographed(jars=JARS) -> bytes:
+    light = np.full((300, 600, 3), 0.85)
+    for number, red in enumerate(jars):
+        light[100:200, 100 * number + 20 : 100 * number + 80] = (0.85 * red, 0.8, 0.85)
     file = io.BytesIO()
     Image.fromarray(np.rint(from_linear(light)).astype(np.uint8)).save(file, "PNG")
     return file.getvalue()
@@ -40,18 +39,70 @@ def upload(app, key, name, content) -> AppTest:
     return app
 
 
-def test_a_photograph_becomes_the_reading(check):
+def texts(app) -> str:
+    return "\n".join([block.value for block in app.markdown] + [block.proto.body for block in app.get("html")])
+
+
+def type_grams(app, grams=GRAMS) -> AppTest:
+    for number, typed in grams.items():
+        app.text_input(key=f"photo_1_grams_{number}").input(typed)
+    return app.run()
+
+
+def test_a_photograph_becomes_the_reading_once_the_standards_are_typed(check):
     upload(check, "photo_1_file", "jars.png", photographed())
-    for number, grams in enumerate(("10", "13", "16", "20,0"), 1):
-        check.text_input(key=f"photo_1_standard_{number}_grams").input(grams)
-    check.run()
+    assert "6 jars are marked." in texts(check)
+    assert "photo_1_use" not in [button.key for button in check.button]
+    type_grams(check)
+    assert "By this photograph the bath holds" in texts(check)
     check.button(key="photo_1_use").click().run()
     assert not check.exception
     reading = check.session_state[_SHEET]["reading"][0]
     assert [row[0] for row in reading["standards"]] == [10, 13, 16, 20]
-    assert [row[1] for row in reading["standards"]] == pytest.approx(from_linear(0.85 * np.array(JARS[:4])), abs=0.6)
-    assert reading["samples"][0][0] == pytest.approx(float(from_linear(0.85 * JARS[4])), abs=0.6)
+    known = [JARS[number] for number in GRAMS]
+    assert [row[1] for row in reading["standards"]] == pytest.approx(from_linear(0.85 * np.array(known)), abs=0.6)
+    assert [row[0] for row in reading["samples"]] == pytest.approx([float(from_linear(0.85 * 0.45))] * 2, abs=0.6)
+    assert reading["light_even_to"].endswith("%")
     assert reading["origin"] == "photograph"
+
+
+def test_only_what_the_standards_hold_is_typed(check):
+    before = {field.key for field in (*check.text_input, *check.number_input, *check.text_area)}
+    upload(check, "photo_1_file", "jars.png", photographed())
+    after = {field.key for field in (*check.text_input, *check.number_input, *check.text_area)}
+    assert after - before == {f"photo_1_grams_{number}" for number in GRAMS}
+
+
+def test_a_jar_that_is_not_sure_is_asked_about_and_nothing_is_read_before(check):
+    upload(check, "photo_1_file", "jars.png", photographed((*JARS[:5], 0.86)))  # the last is as pale as 2 g/L
+    assert "1 of them not sure" in texts(check)
+    type_grams(check, GRAMS | {5: "2"})
+    assert "photo_1_use" not in [button.key for button in check.button]
+    check.button(key="photo_1_yes_5").click().run()
+    assert "not sure" not in texts(check)
+    assert "photo_1_use" in [button.key for button in check.button]
+
+
+def test_a_mark_that_is_no_jar_goes(check):
+    upload(check, "photo_1_file", "jars.png", photographed((*JARS[:5], 0.86)))
+    check.button(key="photo_1_no_5").click().run()
+    assert "5 jars are marked." in texts(check)
+
+
+def test_a_jar_is_added_moved_and_dropped(check):
+    """What the picture sends, and the button for who cannot tap."""
+    upload(check, "photo_1_file", "jars.png", photographed((0.6, 0.5)))
+    check.button(key="photo_1_add").click().run()
+    assert "3 jars are marked" in texts(check)
+    opened = check.session_state["photo_1_opened"]
+    assert opened.jars[2].box.middle() == pytest.approx((0.5, 0.5))
+
+
+def test_grams_that_are_no_number_are_said_at_their_field(check):
+    upload(check, "photo_1_file", "jars.png", photographed())
+    type_grams(check, GRAMS | {1: "many"})
+    assert "Not usable" in texts(check)
+    assert "photo_1_use" not in [button.key for button in check.button]
 
 
 def test_what_is_no_photograph_is_said_at_its_field(check):
@@ -59,24 +110,12 @@ def test_what_is_no_photograph_is_said_at_its_field(check):
     assert "the photograph: it cannot be read" in "\n".join(block.proto.body for block in check.get("html"))
 
 
-def test_a_box_that_is_none_is_said_and_nothing_can_be_used(check):
-    upload(check, "photo_1_file", "jars.png", photographed())
-    for number in range(1, 5):
-        check.text_input(key=f"photo_1_standard_{number}_grams").input(str(10 * number))
-    check.number_input(key="photo_1_bath_1_left").set_value(99)
-    check.run()
-    assert not check.exception
-    assert "bath 1" in "\n".join(block.proto.body for block in check.get("html"))
-    assert "photo_1_use" not in [button.key for button in check.button]
-
-
-@pytest.mark.parametrize("jars", [1, 3, 12])
-def test_the_first_boxes_lie_on_the_photograph_beside_each_other(jars):
-    counts = {"standard": jars - 1, "bath": 1, "white": 4}
-    boxes = [photo_parts._start("standard", number, counts) for number in range(1, jars)]
-    boxes.append(photo_parts._start("bath", 1, counts))
-    assert all(0 <= left < right <= 100 for left, _, right, _ in boxes)
-    assert all(one[2] <= other[0] for one, other in itertools.pairwise(boxes))
+def test_the_pads_of_a_strip_are_asked_for_at_once(app_test):
+    app = app_test("check.py")
+    app.selectbox(key="reading_kind").select("chloride strip").run()
+    app.button(key="reading_add").click().run()
+    labels = [field.label for field in app.text_input]
+    assert {"The next lower pad or mark", "The next higher pad or mark"} <= {label.split(" (")[0] for label in labels}
 
 
 def test_an_stl_file_becomes_the_area(app_test):

@@ -155,7 +155,7 @@ def test_a_sheet_without_a_name_is_not_offered():
     text = example_text("dull").replace('name = "Leafcast, big tank"\n', "")
     app = AppTest.from_function(saving_page, args=(text, 0), default_timeout=30).run()
     assert not app.button
-    assert "Give the bath a name" in app.caption[0].value
+    assert "With a name the bath gets a logbook" in app.caption[0].value
 
 
 @pytest.mark.parametrize(("address", "warned"), [("localhost", False), ("192.168.1.20", True)])

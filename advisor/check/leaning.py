@@ -1,0 +1,77 @@
+"""How far the copper of an estimate leans on readings that count foreign salts as copper, and what to do about it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import sqrt
+
+import numpy as np
+
+from advisor.check.foreign import READS_AS_COPPER_SULFATE, SULFATE
+from advisor.check.known import Known
+from advisor.readings.copper_titration import METALS
+from advisor.readings.model import Reading
+from advisor.sheet import Bath, Sheet
+from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE
+from advisor.words.lines import Amount, Line, half_width, line
+
+DENSITY = {"hydrometer", "weighed density"}
+COPPER_ALONE = {"plated-out copper", "colour match", "photo colour"}  # kinds that see no other salt
+# g/L of copper sulfate that 1 g/L reads as: of sodium sulfate in a density, of zinc with EDTA (computed).
+SODIUM_READS = READS_AS_COPPER_SULFATE["sodium_sulfate"]
+ZINC_READS = COPPER_SULFATE_PENTAHYDRATE / METALS["EDTA"]["zinc"]
+MUCH = 0.6  # of copper's standard uncertainty: a third of its variance (judgement)
+
+
+def from_salts(found: Known) -> float:
+    """Return the part of copper sulfate's standard uncertainty [g/L] that comes of not knowing the foreign salts."""
+    salts = [name for name in SULFATE if name in found.names]
+    at = found.names.index("copper_sulfate")
+    tied = found.covariance[at, [found.names.index(name) for name in salts]]
+    return sqrt(max(float(tied @ np.linalg.solve(found.block(salts), tied)), 0.0))
+
+
+def leaning(sheet: Sheet, found: Known) -> list[Line]:
+    """Say by how much foreign salts would move the copper, where it leans on density or on EDTA; else nothing."""
+    counts = _counts_salts(sheet.readings)
+    if counts is None or "copper_sulfate" not in found.measured:
+        return []
+    soda = sheet.bath.soda_added
+    after_soda = counts == "density" and soda is not None and soda.value > 0
+    moved = from_salts(found)
+    if not after_soda and moved < MUCH * found.standard_uncertainty("copper_sulfate"):
+        return []
+    return [
+        line(
+            "Your copper leans on {on}, where {reads}: what is not known of foreign salts moves it by ± {moved}. "
+            "{then} a reading that only copper makes (plated-out copper, or iodide and thiosulfate) settles it.",
+            on="the density" if counts == "density" else "EDTA",
+            reads=_reads("sodium sulfate", SODIUM_READS) if counts == "density" else _reads("zinc", ZINC_READS),
+            moved=half_width(moved, "g/L"),
+            then=_then(sheet.bath, after_soda),
+        )
+    ]
+
+
+def _counts_salts(readings: Sequence[Reading]) -> str | None:
+    """Return what the copper rests on that counts foreign salts too; None where a reading of copper alone stands by."""
+    methods = {getattr(reading, "method", None) for reading in readings}
+    kinds = {reading.kind for reading in readings}
+    if "iodometric" in methods or kinds & COPPER_ALONE:
+        return None
+    return "density" if kinds & DENSITY else "EDTA" if "EDTA" in methods else None
+
+
+def _then(bath: Bath, after_soda: bool) -> str:
+    if bath.soda_added is None or not bath.touched or bath.topped_up_with is None:
+        return "Answer what may have got into the bath first; then"
+    return "After soda went in, do not trust a density alone:" if after_soda else "Only"
+
+
+def _reads(salt: str, as_copper: float) -> Line:
+    return line(
+        "{one} of {salt} reads as {copper} of copper sulfate",
+        one=Amount(1.0, "g/L"),
+        salt=salt,
+        copper=Amount(as_copper, "g/L", 1),
+    )

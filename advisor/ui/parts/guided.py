@@ -1,0 +1,222 @@
+"""The guided check: one question after the other, from the tank to the answer, over the same sheet as the whole page.
+
+Tank, tools, what got in, a test, and then the answer: a person may go back, skip, and see all at once at any time.
+What is told already folds to a line. A test that is begun has all from its plan but what is read at the bench.
+"""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Callable
+from itertools import count
+from typing import Literal
+
+import streamlit as st
+
+from advisor.basis.fields import asked_fields, fields_of
+from advisor.bench.cards import READ, BenchCard
+from advisor.check.advice import Advice
+from advisor.readings import KINDS
+from advisor.sheet import Bath
+from advisor.ui import fields
+from advisor.ui.look.own_units import shown
+from advisor.ui.parts import cards, guide, how_to, reading_list
+from advisor.ui.session import state
+from advisor.words.cautions import Act
+from advisor.words.cautions import cautions as cautions_of
+
+QUESTIONS = ("soda_added", "soda", "touched", "topped_up_with", "anodes")
+TITLES = ("How much bath is in the tank?", "What do you have to hand?", "What got into the bath?", "Do this test")
+ANSWER = len(TITLES)
+_WAY, _AT = "check_way", "check_at"  # session: ALL or STEPS where a person chose; the question that is shown
+ALL, STEPS = "all", "steps"
+_BEGAN = "check_began"  # session: the sheet as it was when the page first showed it, and whether it was guided then
+
+
+def wanted() -> bool:
+    """Tell whether to ask one question after the other: what was chosen; else where no reading stood at first."""
+    asked = st.query_params.get("way")
+    if asked:
+        return False
+    chosen = st.session_state.get(_WAY)
+    if chosen:
+        return bool(chosen == STEPS)
+    sheet, guided = st.session_state.get(_BEGAN, (None, True))
+    if sheet is not state.raw():
+        guided = not state.raw().get("reading")
+        st.session_state[_BEGAN] = (state.raw(), guided)
+        st.session_state[_AT] = 0
+    return bool(guided)
+
+
+def at() -> int:
+    """Return which question is shown, counted from 0; ANSWER is the answer."""
+    return int(st.session_state.get(_AT, 0))
+
+
+def title() -> str:
+    """Return the question that is shown."""
+    if at() == ANSWER:
+        return "Your bath"
+    readings = state.raw().get("reading", [])
+    return KINDS[readings[-1]["kind"]].label if at() == ANSWER - 1 and readings else TITLES[at()]
+
+
+def show(entry: state.Typed[Advice]) -> None:
+    """Draw the question, what was told before it, and the way on and back."""
+    here = at()
+    if here < ANSWER:
+        bars = "".join(f'<i class="{"done" if number <= here else "open"}"></i>' for number in range(ANSWER))
+        st.html(f'<div class="progress"><div aria-hidden="true">{bars}</div><p>{here + 1} of {ANSWER}</p></div>')
+        with st.container(key="asking"):
+            ASKED[here](entry)
+        _ways(entry, here)
+    else:
+        st.button("Do another test", key="guided_again", on_click=_go, args=(ANSWER - 1,))
+    with st.container(key="told" if here < ANSWER else "told_all"):
+        for number in range(here):
+            _told(number)
+    st.button("Show all questions at once", key="check_all", type="tertiary", on_click=choose, args=(ALL,))
+
+
+def choose(way: str) -> None:
+    """Show all at once or one question after the other."""
+    st.session_state[_WAY] = way
+    st.query_params.pop("way", None)
+
+
+def _go(to: int) -> None:
+    if state.first_tap("guided"):
+        st.session_state[_AT] = to
+
+
+def _ways(entry: state.Typed[Advice], here: int) -> None:
+    with st.container(horizontal=True, key="guided_acts"):
+        if here:
+            st.button("Back", key="guided_back", on_click=_go, args=(here - 1,), width="stretch")
+        last = here == ANSWER - 1
+        read = entry.answered is not None and entry.answered.readings and entry.current
+        words = "Next" if not last else "See the answer" if read else "Skip"
+        # One filled button a page: the last question has that of the test to start, or of the answer beside it.
+        kind: Literal["primary", "secondary"] = "secondary" if last else "primary"
+        key = "guided_skip" if words == "Skip" else "guided_next"
+        st.button(words, key=key, type=kind, on_click=_go, args=(here + 1,), width="stretch")
+
+
+def _told(number: int) -> None:
+    """Say in one line what was told to a question, with the way back to it."""
+    with st.container(key=f"told_{number}", horizontal=True, vertical_alignment="center"):
+        st.html(f"<p><b>{_SHORT[number]}</b><br>{html.escape(_said(number))}</p>", width="stretch")
+        st.button("Change", key=f"told_change_{number}", type="tertiary", on_click=_go, args=(number,), width="content")
+
+
+AFTER_THE_TEST = (Act.COPPER_WASTE, Act.FOOD_WARE)  # cautions that stand folded with waste and vessels
+_SHORT = ("The tank", "To hand", "What got in", "Tests")
+
+
+def _said(number: int) -> str:
+    bath = state.part("bath")
+    if number == 0:
+        told = [str(bath[name]) for name in ("volume", "temperature") if name in bath]
+    elif number == 1:
+        told = [str(word) for word in state.part("gear").get("have", ())]
+    elif number == 2:
+        labels = fields_of(Bath)
+        told = [f"{labels[name].label}: {_plainly(bath[name])}" for name in QUESTIONS if name in bath]
+    else:
+        told = [KINDS[reading["kind"]].label for reading in state.raw().get("reading", [])]
+    return (", ".join(told) or "nothing told").replace("degC", "°C")
+
+
+def _plainly(value: object) -> str:
+    return ", ".join(map(str, value)) if isinstance(value, list | tuple) else str(value)
+
+
+# --- The questions --------------------------------------------------------------------------------
+
+
+def _tank(entry: state.Typed[Advice]) -> None:
+    fields.show("bath", entry, main=("volume", "temperature"), more=None)
+    fields.one("bath", entry, "condition")
+    rest = [name for name in asked_fields(Bath) if name not in ("volume", "temperature", "condition", *QUESTIONS)]
+    with st.expander("Its name, the coldest night and more", on_change="rerun", key="guided_more") as more:
+        if more.open:
+            fields.show("bath", entry, main=rest, more=None)
+            st.caption(fields.UNITS_NOTE)
+
+
+def _tools(entry: state.Typed[Advice]) -> None:
+    st.write("Tap all that you could use. The test is then planned for that.")
+    fields.show("gear", entry)
+
+
+def _got_in(entry: state.Typed[Advice]) -> None:
+    st.write("Salts and metals read as copper. What you know makes the answer surer; you may skip this.")
+    fields.show("bath", entry, main=("touched", "topped_up_with", "soda_added", "soda", "anodes"), more=None)
+    guide.from_the_record(entry)
+
+
+def _test(entry: state.Typed[Advice]) -> None:
+    """Draw the test that is under way, or the one to start."""
+    if state.part("bath").get("condition"):
+        st.write("First a sound sample, as the answer says: a test of this one would be false.")
+        return
+    readings = state.raw().get("reading", [])
+    if not readings:
+        _to_start(entry)
+        return
+    _under_way(len(readings), readings[-1]["kind"], entry)
+    with st.expander("Another test", key=f"guided_other_{len(readings)}", on_change="rerun") as other:
+        if other.open:
+            _to_start(entry, primary=False)
+
+
+def _to_start(entry: state.Typed[Advice], primary: bool = True) -> None:
+    suggestions = guide.suggestions(entry)
+    if entry.answer is None:
+        st.write("One thing is missing for the plan: how much bath is there?")
+        fields.one("bath", entry, "volume", where="_plan")
+        return
+    if not suggestions:
+        st.write("No further test that you have the gear for would settle more.")
+    for number, found in enumerate(suggestions):
+        why = html.escape(found.why[:1].upper() + found.why[1:])
+        label = html.escape(KINDS[found.kind or ""].label)
+        st.html(f"<p><b>{label}</b>, about {found.minutes:.0f} minutes. {why}.</p>")
+        guide.start_button(found.kind or "", "guided_start", primary=primary and number == 0)
+
+
+def _under_way(number: int, kind: str, entry: state.Typed[Advice]) -> None:
+    """Draw the field of what is read, then the card's steps to tick; the rest of the reading is folded."""
+    card = guide.card_begun(kind, entry)
+    known = asked_fields(KINDS[kind])
+    main = READ.get(kind) or [name for name, field in known.items() if field.required] or list(known)
+    with st.container(key="read_now"):
+        place = f"reading {number}"
+        fields.show(place, entry, main=list(main), leave_out=("file",), more="What the plan filled in")
+    _steps(card, number)
+    with st.container(horizontal=True):
+        st.button(
+            "Take this test out",
+            key=f"guided_remove_{number}",
+            type="tertiary",
+            on_click=reading_list.remove,
+            args=(number, state.widget_round()),
+        )
+
+
+def _steps(card: BenchCard, number: int) -> None:
+    """Draw the card: what to look for, the steps to tick, and folded what is needed, usual mistakes and waste."""
+    later = [text for act in AFTER_THE_TEST for text in cautions_of([act])]
+    cards.cautions([text for text in card.cautions if text not in later])
+    how_to.show_picture(card)
+    for text in card.look_for:
+        st.html(f"<p>{html.escape(shown(text))}</p>")
+    boxes = count(1)
+    for text in card.steps:
+        st.checkbox(fields.plain(shown(text)), key=f"guided_step_{number}_{next(boxes)}", persist_state="session")
+    with st.expander("What you need, usual mistakes, waste, all cautions"):
+        cards.sections([block for block in card.sections() if block.title not in ("Steps", "What to look for")])
+
+
+ASKED: tuple[Callable[[state.Typed[Advice]], None], ...] = (_tank, _tools, _got_in, _test)

@@ -1,0 +1,69 @@
+"""What is seen of a deposit, chosen by picture: the drawings of the looks are the buttons, by where they show.
+
+A button's picture stands behind its words by the style sheet, since a label holds text only; what is chosen is told by
+border, colour and the button's own state.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from urllib.parse import quote
+
+import streamlit as st
+
+from advisor.sheet import LOOKS
+from advisor.ui import drawings, fields
+from advisor.ui.session import state
+
+GROUPS: dict[str, tuple[str, ...]] = {
+    "On the part": (
+        "dull", "rough", "burnt edges", "nodules", "pits", "streaks", "brittle", "peeling", "thin recesses",
+        "one side thick", "slow build", "copper powder", "matte salmon", "green tint", "fizzing part",
+    ),
+    "At the anode": ("black anode sludge", "white anode crust", "current falls"),
+    "In the bath": ("blue crystals", "cloudy bath", "foam"),
+}  # fmt: skip
+
+
+def show(entry: state.Typed[object]) -> None:
+    """Draw the looks as tiles, and what is wrong with what the sheet holds of them."""
+    given = state.part("deposit").get("looks", ())
+    for number, (title, looks) in enumerate(GROUPS.items()):
+        key, chosen = _key(number), [look for look in looks if look in given]
+        if st.session_state.get(key) != chosen:
+            st.session_state[key] = chosen
+        with st.container(key=f"tiles_looks_{number}"):
+            st.html(f"<style>{_pictures(f'.st-key-tiles_looks_{number}', looks)}</style>")
+            st.pills(
+                title,
+                looks,
+                selection_mode="multi",
+                default=chosen,
+                key=key,
+                on_change=_store,
+                args=(state.widget_round(),),
+                wrap=True,
+                width="stretch",
+            )
+    if wrong := entry.errors.get("deposit: looks"):
+        fields.complain(wrong)
+
+
+def _key(number: int) -> str:
+    return state.key_of("deposit", f"looks_{number}")
+
+
+def _store(widget_round: int) -> None:
+    """Write what is chosen to the sheet, in the order in which a sheet lists it."""
+    if widget_round == state.widget_round():
+        chosen = {look for number in range(len(GROUPS)) for look in st.session_state.get(_key(number)) or ()}
+        state.put("deposit", "looks", [look for look in LOOKS if look in chosen])
+
+
+def _pictures(place: str, looks: Sequence[str]) -> str:
+    """Return the style rules that put each look's drawing on its button."""
+    return "".join(
+        f'{place} button:nth-of-type({number}){{background-image:url("data:image/svg+xml,'
+        f'{quote(drawings.drawing(look).svg)}")}}'
+        for number, look in enumerate(looks, 1)
+    )

@@ -1,0 +1,67 @@
+"""Where copper leans on what counts foreign salts as copper, the answer says by how much, and what to do."""
+
+from typing import Any
+
+import pytest
+
+from advisor import advise, read_sheet
+
+ACID = {
+    "kind": "acid titration",
+    "sample": "5 mL",
+    "diluted_to": "100 mL",
+    "titrant": "sodium bicarbonate",
+    "strength": "0.5 mol/L",
+    "used": "12.4 mL",
+    "end_point": "methyl orange",
+}
+HYDROMETER = {"kind": "hydrometer", "value": "1.166", "scale": "SG 20/20"}
+EDTA = {
+    "kind": "copper titration",
+    "method": "EDTA",
+    "sample": "10 mL",
+    "predilution": ["5 mL", "100 mL"],
+    "strength": "0.04 mol/L",
+    "used": "10.6 mL",
+    "indicator": "PAN",
+}
+PLATED = {"kind": "plated-out copper", "sample": "50 mL", "before": "20.00 g", "after": "22.66 g"}
+ANSWERED = {"soda_added": "0 g", "touched": ["nothing"], "topped_up_with": "distilled water", "anodes": "copper"}
+
+
+def said(readings: list[dict[str, Any]], **bath: object) -> list[str]:
+    sheet = {"bath": {"volume": "5.6 L", "temperature": "20 degC", **bath}, "reading": readings}
+    return [text for text in advise(read_sheet(sheet)).warnings if "leans on" in text]
+
+
+@pytest.mark.parametrize(
+    ("other", "on", "reads"),
+    [
+        (HYDROMETER, "the density", "1 g/L of sodium sulfate reads as 1.4 g/L"),
+        (EDTA, "EDTA", "1 g/L of zinc reads as 3.8"),
+    ],
+)
+def test_unanswered_questions_come_first_and_then_a_reading_of_copper_alone(other, on, reads):
+    (text,) = said([ACID, other])
+    assert f"leans on {on}" in text
+    assert reads in text
+    assert text.index("Answer what may have got into the bath first") < text.index("plated-out copper")
+
+
+def test_what_salts_move_is_the_size_that_the_priors_make_of_it():
+    # Sodium sulfate ± 6.3 (standard) at 1.42, iron ± 1.8 at 4.4, zinc ± 0.9 at 4.1: ± 25 g/L of 95 %, in quadrature.
+    (text,) = said([ACID, HYDROMETER])
+    moved = float(text.split("by ± ")[1].split(" g/L")[0])
+    assert 20 <= moved <= 28
+
+
+def test_a_clean_answer_or_copper_alone_leaves_nothing_to_say():
+    assert not said([ACID, HYDROMETER], **ANSWERED)
+    assert not said([ACID, HYDROMETER, PLATED])
+    assert not said([ACID, PLATED])
+
+
+def test_after_soda_went_in_a_density_alone_is_never_left_without_a_word():
+    (text,) = said([ACID, HYDROMETER], **ANSWERED | {"soda_added": "20 g"})
+    assert "After soda went in, do not trust a density alone" in text
+    assert not said([ACID, HYDROMETER, PLATED], **ANSWERED | {"soda_added": "20 g"})

@@ -1,0 +1,104 @@
+"""A pH pen in a thinned bath: what it tells, what buffers and a reference take out, and what is refused."""
+
+import dataclasses
+
+import numpy as np
+import pytest
+
+from advisor.basis.fields import Fault, InputError
+from advisor.readings.model import State
+from tests.solution.some_phreeqc import thinned as by_phreeqc
+
+KIND = "thinned pH"
+PEN = {"value": 2.72, "sample": "1 ± 0.02 mL", "thinned_to": "500 ± 4 mL", "temperature": "22 degC", "water": "3 uS/cm"}
+BUFFERS = {"buffer": [4.0, 4.0], "second_buffer": [7.0, 7.0]}
+KNOWN_COPPER = {"copper_sulfate": "200 ± 1 g/L", "since": "evaporation only"}
+
+
+@pytest.fixture
+def pen(read):
+    return lambda **changed: read(KIND, **{key: value for key, value in (PEN | changed).items() if value is not None})
+
+
+@pytest.mark.parametrize("times", [200, 500, 1000])
+def test_it_shows_what_phreeqc_says(pen, shown, times):
+    reading = pen(sample="1 mL", thinned_to=f"{times} mL", temperature="25 degC", water="0 uS/cm", **BUFFERS)
+    assert shown(reading, State(200.0, 60.0)) == pytest.approx(by_phreeqc(200.0, 60.0, times)[1], abs=0.03)
+
+
+@pytest.mark.parametrize(
+    "how", [{}, BUFFERS, {"buffer": [4.0, 4.3]}, {"reference": ["215 g/L", "50 g/L", 2.9]}, {"temperature": None}]
+)
+def test_round_trip_with_the_copper_known(pen, read, shown, find, how):
+    reading = pen(**how)
+    value = dataclasses.replace(reading.value, value=shown(reading, State(200.0, 60.0, 0.3)))
+    found = find(dataclasses.replace(reading, value=value), read("previous check", **KNOWN_COPPER))
+    spread = found.standard_uncertainty("sulfuric_acid")
+    assert found.value("sulfuric_acid") == pytest.approx(60.0, abs=0.1 * spread)
+
+
+def test_buffers_take_out_offset_and_slope(pen, shown):
+    bath = State(200.0, 60.0)
+    true = shown(pen(**BUFFERS), bath)
+    # A pen of 95 % slope that shows 4.10 in pH 4.
+    bad = pen(buffer=[4.0, 4.10], second_buffer=[7.0, 4.10 + 0.95 * 3])
+    assert shown(bad, bath) == pytest.approx(4.10 + 0.95 * (true - 4.0), abs=1e-9)
+
+
+def test_three_hundredths_are_four_grams_of_acid(pen, slopes, model):
+    # The figure of the bench: 0.03 pH at 1 : 500 is 4.2 g/L of acid in 60.
+    slope = slopes(model(pen(**BUFFERS)))["sulfuric_acid"]
+    assert 0.03 / -slope == pytest.approx(4.2, abs=0.2)
+
+
+def test_the_more_is_checked_the_more_it_tells(pen, read, find):
+    found = [
+        find(pen(**how), read("previous check", **KNOWN_COPPER)).standard_uncertainty("sulfuric_acid")
+        for how in ({}, {"buffer": [4.0, 4.0]}, BUFFERS)
+    ]
+    assert found == sorted(found, reverse=True)
+    assert found[0] > 14
+    assert found[2] < 6
+
+
+def test_a_reference_makes_the_pen_drop_out(pen, model):
+    found = model(pen(reference=["200 g/L", "60 g/L", 2.72]))
+    assert not {"pH pen", "pH model"} & set(found.systematic)
+    assert abs(found.systematic["slope of the pH pen"][0]) < 0.001
+    assert abs(found.systematic["thinning water"][0]) < 1e-4
+
+
+def test_decimals_tell_how_fine_the_pen_shows_it(pen, model):
+    fine, coarse, typed = (model(pen(value=value, **BUFFERS)).random[0] for value in ("2.72", 2.7, "2.72 ± 0.01"))
+    assert coarse == pytest.approx(np.hypot(0.05, np.sqrt(fine**2 - 0.03**2)), rel=0.01)
+    assert typed < fine
+
+
+def test_warnings(pen, warnings_of):
+    assert "half of the acid" in warnings_of(pen())
+    assert "conductivity pen tells more" in warnings_of(pen(**BUFFERS))
+    assert "thin more" in warnings_of(pen(value=1.9, sample="10 mL", thinned_to="500 mL"))
+    assert warnings_of(pen(reference=["200 g/L", "60 g/L", 2.72])) == ""
+
+
+@pytest.mark.parametrize(
+    ("changed", "names", "fault"),
+    [
+        ({"value": None}, "value", Fault.MISSING),
+        ({"value": 7.1}, "value", Fault.NOT_USABLE),
+        ({"value": "acid"}, "value", Fault.NOT_USABLE),
+        ({"value": True}, "value", Fault.NOT_USABLE),
+        ({"value": 1.0}, "value", Fault.NOT_USABLE),
+        ({"buffer": [4.0]}, "buffer", Fault.NOT_READABLE),
+        ({"buffer": [4.0, 5.5]}, "buffer", Fault.NOT_USABLE),
+        ({"second_buffer": [7.0, 7.0]}, "buffer", Fault.MISSING),
+        ({"buffer": [4.0, 4.0], "second_buffer": [4.5, 4.5]}, "second_buffer", Fault.NOT_USABLE),
+        ({"buffer": [4.0, 4.0], "second_buffer": [7.0, 5.5]}, "second_buffer", Fault.NOT_USABLE),
+        ({"thinned_to": "10 mL"}, "thinned_to", Fault.NOT_USABLE),
+    ],
+)
+def test_refused(pen, changed, names, fault):
+    with pytest.raises(InputError) as refused:
+        pen(**changed)
+    assert refused.value.place == f"reading 1: {names}"
+    assert refused.value.fault is fault

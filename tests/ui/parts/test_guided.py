@@ -1,0 +1,86 @@
+"""The guided check: a few taps and two typed numbers from an empty sheet to a verdict with a dose."""
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from advisor.basis.places import PAGES
+from advisor.bench.cards import READ, begun
+from advisor.check.advise import advise
+from advisor.launch import APP
+from advisor.sheet import read_sheet
+from advisor.ui.session import state
+from tests.widgets import has_sheet_field, sheet_field
+
+GEAR = ("10 mL syringe", "baking soda")
+
+
+@pytest.fixture
+def check(monkeypatch):
+    monkeypatch.setattr(state, "DOUBLE_CLICK", 0.0)
+    app = AppTest.from_file(str(APP), default_timeout=30).run()
+    return app.switch_page(str(PAGES / "check.py")).run()
+
+
+def go_on(app):
+    keys = [button.key for button in app.button]
+    app.button(key="guided_next" if "guided_next" in keys else "guided_skip").click().run()
+    assert not app.exception
+
+
+def said(app):
+    return " ".join(block.proto.body for block in app.get("html"))
+
+
+def at_the_test(app):
+    sheet_field(app.text_input, "sheet_bath_volume").input("5").run()
+    go_on(app)
+    for tool in GEAR:
+        sheet_field(app.button_group, "sheet_gear_have").select(tool).run()
+    go_on(app)
+    go_on(app)
+    return app
+
+
+def test_from_an_empty_sheet_to_a_dose(check):
+    assert check.title[0].value == "How much bath is in the tank?"
+    assert "1 of 4" in said(check)
+    at_the_test(check)
+    check.button(key="guided_start_acid titration").click().run()
+    assert check.title[0].value == "Acid titration"
+    sheet_field(check.text_input, "sheet_reading_1_used").input("4.3").run()
+    sheet = read_sheet(check.session_state["sheet"])
+    assert sheet.readings[0].titrant == "sodium bicarbonate"
+    # The card keeps to the plan that the test was begun with: its own result must not change its sample.
+    sample = sheet.readings[0].sample.text
+    assert any(f"{sample} of bath" in box.label for box in check.checkbox)
+    advice = advise(sheet)
+    assert advice.steps
+    go_on(check)
+    assert any(button.key == "glance_correct" for button in check.button)
+
+
+def test_back_loses_nothing_and_the_other_page_has_the_same(check):
+    at_the_test(check)
+    check.button(key="told_change_0").click().run()
+    assert sheet_field(check.text_input, "sheet_bath_volume").value == "5 L"
+    check.button(key="check_all").click().run()
+    assert check.title[0].value == "Check your bath"
+    assert sheet_field(check.text_input, "sheet_bath_volume").value == "5 L"
+    check.button(key="check_steps").click().run()
+    assert check.title[0].value == "How much bath is in the tank?"
+
+
+def test_all_may_be_skipped_and_the_missing_is_asked_for(check):
+    for _ in range(3):
+        go_on(check)
+    assert has_sheet_field(check.text_input, "sheet_bath_volume_plan")
+
+
+@pytest.mark.parametrize("kind", READ)
+def test_a_test_begun_lacks_only_what_is_read(kind):
+    raw = {"bath": {"volume": "5 L"}, "gear": {"have": list(GEAR)}}
+    fields = begun(kind, read_sheet(raw))
+    assert not set(fields) & set(READ[kind])
+    with pytest.raises(Exception, match=r"reading 1") as missing:
+        read_sheet({**raw, "reading": [{"kind": kind, **fields}]})
+    assert {error.place for error in missing.value.errors} <= {f"reading 1: {name}" for name in READ[kind]}
