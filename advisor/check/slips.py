@@ -25,7 +25,9 @@ from advisor.readings.copper_titration import CopperTitration
 from advisor.readings.hydrometer import Hydrometer
 from advisor.readings.model import Model, State, Surroundings, as_rows
 from advisor.readings.previous_check import MakeUp
+from advisor.readings.thinned_conductivity import ThinnedConductivity
 from advisor.sheet import Sheet
+from advisor.solution.conductivity import REFERENCE_TEMPERATURE
 from advisor.solution.equilibrium import equivalence_volume
 from advisor.solution.hydrometer import SCALES, density_from_reading
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
@@ -54,7 +56,11 @@ OFTEN: Mapping[SlipName, float] = {
     SlipName.PREDILUTION_FORGOTTEN: 0.03,
     SlipName.OTHER_SYRINGE: 0.02,
     SlipName.MILLILITRES_AS_GRAMS: 0.02,
+    SlipName.PPM_AS_MICROSIEMENS: 0.05,
+    SlipName.COMPENSATION_OFF: 0.03,
 }
+FACTORS = ("0.5", "0.64", "0.7")  # of the pens that show ppm (common practice, no source)
+FROM_25 = 3.0  # degC: nearer, a compensation moves less than the pen is off (judgement)
 
 
 @dataclass(frozen=True)
@@ -240,6 +246,21 @@ def _weighed_acid(reading: MakeUp, _: Surroundings) -> Meant:
     yield SlipName.MILLILITRES_AS_GRAMS, replace(reading, acid=_times(reading.acid, lighter))
 
 
+def _in_ppm(reading: ThinnedConductivity, _: Surroundings) -> Meant:
+    if reading.value.unit == "uS/cm" and "mS" not in reading.value.text:
+        for factor in FACTORS:
+            yield (
+                SlipName.PPM_AS_MICROSIEMENS,
+                replace(reading, value=replace(reading.value, unit="ppm"), factor=factor),
+            )
+
+
+def _other_compensation(reading: ThinnedConductivity, _: Surroundings) -> Meant:
+    if reading.temperature and abs(reading.temperature.value - REFERENCE_TEMPERATURE) >= FROM_25:
+        other = "linear" if reading.compensation == "none" else "none"
+        yield SlipName.COMPENSATION_OFF, replace(reading, compensation=other)
+
+
 def _times(measured: Measured, factor: float) -> Measured:
     """Return a quantity times a factor, with its ± as large in proportion."""
     spread = measured.standard_uncertainty
@@ -263,4 +284,6 @@ _TRANSFORMS: tuple[tuple[type[Reading], Callable[..., Meant]], ...] = (
     (AcidTitration, _weighed_sample),
     (CopperTitration, _weighed_sample),
     (MakeUp, _weighed_acid),
+    (ThinnedConductivity, _in_ppm),
+    (ThinnedConductivity, _other_compensation),
 )
