@@ -28,8 +28,9 @@ from advisor.ui.session.state import Result, Typed
 from advisor.words import phrases
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
-from advisor.words.lines import Line, line
+from advisor.words.lines import Line, joined, line
 from advisor.words.sections import Block, Section, percent
+from advisor.words.states import BRIEF, PlanState
 
 
 def answer_of(entry: Typed[Result], of_a_bath: bool = True, in_short: bool = False) -> Result | None:
@@ -119,7 +120,7 @@ def map_numbers(sheet: Sheet, advice: Advice, done: int = 0) -> BathMap:
     return BathMap(
         limits["copper_sulfate"],
         limits["sulfuric_acid"],
-        sheet.bath.coldest.value,
+        sheet.bath.coldest_degC,
         advice.estimate,
         tuple((step.after.copper_sulfate, step.after.sulfuric_acid) for step in advice.steps),
         done,
@@ -132,7 +133,9 @@ def map_numbers(sheet: Sheet, advice: Advice, done: int = 0) -> BathMap:
 def what_to_do(advice: Advice) -> None:
     """Show the correction in short: what and how much, and where it leads."""
     listed = "".join(f"<li><b>{html.escape(shown(step_dose(step)))}</b></li>" for step in advice.steps)
-    st.html(f'<div class="todo"><h2>What to do</h2>{f"<ol>{listed}</ol>" if listed else ""}{_ending(advice)}</div>')
+    steps = f"<ol>{listed}</ol>" if listed else ""
+    kind = f'<p class="state"><b>{BRIEF[advice.state]}</b></p>'
+    st.html(f'<div class="todo"><h2>What to do</h2>{kind}{steps}{_ending(advice)}</div>')
 
 
 def _ending(advice: Advice) -> str:
@@ -171,9 +174,8 @@ def bath_after(after: After, advice: Advice, last: bool = False) -> Line:
     """Say what the bath will be after a step; after the last one also how surely it is inside the window."""
     known = [name for name, judged in advice.verdict.items() if judged.state != "not measured"]
     sure = f"; inside the window with {percent(after.probability_in)} probability" if last else ""
-    again = (
-        " This is only a first part: measure again before you add more." if advice.plan.state == "first part" else ""
-    )
+    kind = () if advice.state is PlanState.POSSIBLE else (advice.state_line,)
+    again = joined("", (line(" {said}", said=said) for said in (*kind, *advice.plan.why)))
     return line(
         "{volume:.2f L} with {held}{sure}.{again}",
         volume=after.volume,

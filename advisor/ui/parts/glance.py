@@ -25,7 +25,7 @@ SHAPES = {Tone.TO_DO: "▼", Tone.INSIDE: "●", Tone.NOT_SETTLED: "◐", Tone.I
 def show(advice: Advice) -> None:
     """Show what is the matter and what to do, and where that leads."""
     said = headline(advice)
-    beside = "".join(f'<p class="beside">{html.escape(text)}</p>' for text in said.beside)
+    beside = "".join(f'<p class="beside">{html.escape(shown(text))}</p>' for text in said.beside)
     st.html(
         f'<div class="glance {said.tone.replace(" ", "-")}"><p class="matter">{_shape(said, advice)} '
         f'{html.escape(said.matter)}</p><p class="act">{_unparted(shown(said.act))}</p>{beside}</div>'
