@@ -31,7 +31,7 @@ Raw = dict[str, Any]
 Result = TypeVar("Result")
 Found = TypeVar("Found", covariant=True)
 # Tables that only their own page needs to be right.
-QUESTIONS = ("mix", "plate", "deposit", "hull_cell", "keep", "dispose")
+QUESTIONS = ("mix", "plate", "deposit", "hull_cell", "keep", "dispose", "anodes", "treat", "part", "buy", "shelf")
 _SHEET, _WIDGETS, _ANSWERS, _EXAMPLE, _PAGE = "sheet", "sheet_", "answers", "example", "page"
 _ROUND, _REMOVED, _TAPPED, _SAFE = "round", "removed", "tapped", "safe"
 DOUBLE_CLICK = 0.6  # s within which a second tap is taken for the same one (desks are set to 0.5, from memory)
