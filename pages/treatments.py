@@ -25,7 +25,7 @@ BATH = {
     "carbon": ("volume", "additives"),
 }
 
-st.title("Anodes and treatments", anchor=False)
+st.title("Anodes and care", anchor=False)
 view = st.segmented_control(
     "About",
     ["A treatment", "The anodes"],

@@ -180,7 +180,7 @@ class AnodeAdvice:
             ),
             "Before they turn passive they tell you: the voltage creeps up at the same current, blue or white shows on "
             "them, and the current sags. Halve the current at once, and stir along the anodes. Once they gas, switch "
-            "off and brush them.",
+            "off, take them out and brush them.",
         )
 
 

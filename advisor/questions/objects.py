@@ -149,7 +149,9 @@ class Preparation:
                 if not begun.at_once
                 else "All of it starts at once: even at {all_at_once} the farthest place, {length} off, would lack no "
                 "more than {low} to {high} V (judgement)",
-                all_at_once=_density(begun.all_at_once),
+                all_at_once=line(
+                    "{density}{on_it}", density=_density(begun.all_at_once), on_it=self._on_it(begun.all_at_once)
+                ),
                 length=length,
                 low=f"{TOLERATED[0]:g}",
                 high=f"{TOLERATED[1]:g}",
@@ -158,9 +160,10 @@ class Preparation:
         if not begun.at_once:
             said += [
                 line(
-                    "At a gentle {density} it starts within {reach} of the wire. Copper closes there and carries on: "
-                    "the front needs about {front} to the farthest place",
+                    "At a gentle {density} it starts within {reach} of the wire{current}. Copper closes there and "
+                    "carries on: the front needs about {front} to the farthest place",
                     density=_density(begun.density),
+                    current=self._first_ring(begun),
                     reach=Amount(begun.reach, "cm", digits=2),
                     front=_hours(begun.front),
                 ),
@@ -174,6 +177,17 @@ class Preparation:
                 "or paint a bare strip of better coat under it",
             ]
         return tuple(said)
+
+    def _on_it(self, density: float) -> str:
+        """Say what current a current density [A/dm2] is on the whole part; empty where nobody said how large it is."""
+        return f" ({_amperes(density * self.run.area)} on this part)" if self.run else ""
+
+    def _first_ring(self, begun: Start) -> str:
+        """Say what current the coat within reach takes at first; empty where nobody said how wide it is."""
+        if self.part.width is None:
+            return ""
+        ring = begun.reach * self.part.width.value / 10.0 / 100.0  # [dm2]
+        return f", with about {_amperes(begun.density * ring)} for each side"
 
     def _prepare_lines(self) -> tuple[str, ...]:
         own = [capital(line(f"{found.name}: {found.prepare}")) for found in self.materials if found.may != "never"]
@@ -302,6 +316,10 @@ def _about_coat(found: Preparation) -> list[str]:
 
 def _density(density: float) -> Amount:
     return Amount(density, "A/dm²", digits=2)
+
+
+def _amperes(current: float) -> str:
+    return f"{1000 * current:.2g} mA" if current < 0.1 else f"{current:.2g} A"
 
 
 def _hours(hours: float) -> str:

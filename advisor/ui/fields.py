@@ -276,7 +276,10 @@ def _tools(present: str) -> list[str]:
 def _placeholder(field: Field) -> str:
     default = field.default
     if isinstance(default, Measured | str | float) and default not in ("", 0.0):
-        return f"{_as_written(default.text if isinstance(default, Measured) else str(default))} if left empty"
+        shown = (
+            default.text if isinstance(default, Measured) else f"{default:g}" if isinstance(default, float) else default
+        )
+        return f"{_as_written(shown)} if left empty"
     return ""
 
 

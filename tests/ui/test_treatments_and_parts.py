@@ -2,7 +2,9 @@
 
 import pytest
 
+from advisor.basis.fields import InputError
 from advisor.sheet import TREATMENTS
+from advisor.ui.parts import shelf_parts
 from advisor.ui.session import state
 from tests.widgets import sheet_field
 
@@ -87,3 +89,37 @@ def test_a_pack_without_a_price_is_asked_for_it(app_test):
     app.button(key="shelf_add").click().run()
     assert not app.exception
     assert "needed: Price of the pack" in said(app) or "Needed: Price of the pack" in said(app)
+
+
+def test_a_file_with_a_wrong_price_is_taken_and_one_with_a_wrong_key_is_not():
+    """A price that is wrong has a field that says so; what has no field is refused."""
+    raw = state.raw_from_toml(b'[bath]\nvolume = "5 L"\n[[shelf]]\nwhat = "jars"\nprice = "dear"\n')
+    assert raw["shelf"] == [{"what": "jars", "price": "dear"}]
+    with pytest.raises(InputError, match="shelf 1: colour"):
+        state.raw_from_toml(b'[bath]\nvolume = "5 L"\n[[shelf]]\nwhat = "jars"\nprice = 2\ncolour = "red"\n')
+
+
+def test_what_the_logbook_tells_is_offered_and_taken_over(app_test, monkeypatch):
+    """The losses between the last two checks; `record.ahead` works them out."""
+    monkeypatch.setattr(shelf_parts, "Logbook", OfOneBath)
+    monkeypatch.setattr(shelf_parts, "last_change", lambda entries: entries)
+    monkeypatch.setattr(shelf_parts, "losses_ahead", lambda change: dict(change))
+    app = view(app_test("parts.py"), "parts_view", "What to buy")
+    app.session_state[state._SHEET] = {"bath": {"volume": "5.6 L", "name": "Shed tank"}}
+    app.run()
+    app.button(key="shelf_from_logbook").click().run()
+    assert not app.exception
+    assert app.session_state[state._SHEET]["buy"] == LOSSES
+
+
+LOSSES = {"water": "0.9 L", "bath": "120 mL", "plated": "40 A*h"}
+
+
+class OfOneBath:
+    """A logbook that knows one bath."""
+
+    def baths(self):
+        return ["Shed tank"]
+
+    def entries(self, bath):
+        return LOSSES
