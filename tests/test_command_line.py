@@ -214,7 +214,20 @@ def test_check_imports_neither_streamlit_nor_pandas(dull: Path) -> None:
 
 # What a reader in US units is told first; metric stands behind it in brackets.
 METRIC_ONLY = re.compile(r"(?<![\w.,(-])(?<!, )\d+(?:\.\d+)? (kg|g/L|g|L|A/dm²|cm²|dm²|µm|°C)(?![\w/·*²)])")
-US_ASKED = '\n[plate]\narea = "85 cm2"\nthickness = "150 um"\n[deposit]\nlooks = ["dull"]\n'
+US_ASKED = """
+[plate]
+area = "85 cm2"
+thickness = "150 um"
+[deposit]
+looks = ["dull"]
+[treat]
+what = "warming"
+[part]
+made_of = ["PLA print", "wax"]
+[buy]
+bath = "3 L"
+water = "2 L"
+"""
 
 
 @pytest.mark.parametrize("command", QUESTIONS)

@@ -42,7 +42,7 @@ FLAGS = {"yes": True, "no": False, "do not know": None}
 _WIDE = (ChoicesField, RowsField, PairField, TogetherField)
 FEW = 4  # choices up to this many are shown side by side
 # How a person writes the units that a sheet may spell without a special sign.
-_AS_WRITTEN = {"degC": "°C", "um": "µm", "uS/cm": "µS/cm", "A*h": "A·h", "cm^2": "cm²", "dm^2": "dm²"}
+_AS_WRITTEN = {"degC": "°C", "um": "µm", "uS/cm": "µS/cm", "A*h": "A·h", "cm^2": "cm²", "dm^2": "dm²", "ohm": "Ω"}
 UNITS_NOTE = (
     "A number alone is taken in the unit named at its field. Write another unit after it if yours differs, and ± if "
     "you know it: 12.3 ± 0.1 mL says that the true value is within 0.1 of it, nineteen times in twenty."
@@ -276,7 +276,10 @@ def _tools(present: str) -> list[str]:
 def _placeholder(field: Field) -> str:
     default = field.default
     if isinstance(default, Measured | str | float) and default not in ("", 0.0):
-        return f"{_as_written(default.text if isinstance(default, Measured) else str(default))} if left empty"
+        shown = (
+            default.text if isinstance(default, Measured) else f"{default:g}" if isinstance(default, float) else default
+        )
+        return f"{_as_written(shown)} if left empty"
     return ""
 
 
