@@ -32,41 +32,51 @@ from advisor.words.lines import Line, line
 from advisor.words.sections import Block, Section, percent
 
 
-def answer_of(entry: Typed[Result], of_a_bath: bool = True, in_short: bool = False) -> Result | None:
+def answer_of(entry: Typed[Result], in_short: bool = False) -> Result | None:
     """Say what the answer was computed from and return it (or None); an earlier one is marked and greyed.
 
-    of_a_bath: it is about the bath in the tank, so that its readings count. in_short: the page says later from what.
+    in_short: the page says later from what.
     """
     if entry.answer is None or entry.answered is None:
-        _ask_for_what_is_missing(entry)
+        ask_for_what_is_missing(entry)
         return None
     if not entry.current:
-        places = ", ".join(html.escape(place) for place in entry.errors)
-        st.html(
-            f'<p class="old" role="status"><b>From before your last change.</b> Fix first: {places}.</p>'
-            "<style>[class*=st-key-answer] :is(.stVegaLiteChart, .glance, .holds, .stCheckbox) { opacity: .45 }</style>"
-        )
-    if not of_a_bath:
-        say_from(f"For the window {entry.answered.window.name}.")
-    elif not in_short:
+        outdated(entry)
+    if not in_short:
         say_from(computed_from(entry.answered))
     return entry.answer
 
 
-def _ask_for_what_is_missing(entry: state.Typed[object]) -> None:
+def outdated(entry: Typed[object]) -> None:
+    """Say that what stands below is of before the last change, which cannot be used yet, and grey it."""
+    places = ", ".join(dict.fromkeys(html.escape(fields.called(place)) for place in entry.errors))
+    st.html(
+        f'<p class="old" role="status"><b>From before your last change.</b> Fix first: {places}.</p>'
+        "<style>[class*=st-key-answer] :is(.stVegaLiteChart, .glance, .holds, .stCheckbox, .lines) { opacity: .45 }"
+        "</style>"
+    )
+
+
+_WANTED = {"bath: volume": "how much bath is there?", "plate: area": "how large is the part?"}
+
+
+def ask_for_what_is_missing(entry: state.Typed[object]) -> None:
     """Say in one sentence what an answer waits for, with the field in it where one is all that is missing."""
     missing = [error for error in entry.errors.values() if error.fault is Fault.MISSING]
     if not missing or len(missing) < len(entry.errors):
-        st.html('<p class="from" tabindex="0">No answer yet: fix what is marked, and it appears here.</p>')
+        places = ", ".join(dict.fromkeys(html.escape(fields.called(place)) for place in entry.errors))
+        st.html(f'<p class="from" tabindex="0">No answer yet. Fix first: {places}.</p>')
         return
     count = "One thing is" if len(missing) == 1 else f"{len(missing)} things are"
-    st.html(f'<p class="missing" tabindex="0"><b>{count} missing.</b></p>')
+    wanted = html.escape(_WANTED.get(missing[0].place, missing[0].accepted.removeprefix("needed: ")), quote=False)
+    st.html(f'<p class="missing" tabindex="0"><b>{count} missing:</b> {wanted}</p>')
     place, _, name = missing[0].place.partition(": ")
     field = fields_of(state.table_of(place)).get(name)
-    if isinstance(field, QuantityField):
-        fields.one(place, entry, name, where="_asked")
-    elif field:
-        say_from(f"{field.label}: choose what fits.")
+    with st.container(key="asked"):
+        if isinstance(field, QuantityField):
+            fields.one(place, entry, name, where="_asked")
+        elif field:
+            say_from(f"{field.label}: choose what fits.")
 
 
 def say_from(text: str) -> None:

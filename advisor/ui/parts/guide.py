@@ -86,12 +86,13 @@ def start_button(kind: str, key: str, primary: bool = False) -> None:
         f"Start this test: {KINDS[kind].label.lower()}",
         key=f"{key}_{kind}",
         type="primary" if primary else "secondary",
-        on_click=_start,
+        on_click=start,
         args=(kind,),
     )
 
 
-def _start(kind: str) -> None:
+def start(kind: str) -> None:
+    """Begin a test: its reading joins the sheet, by a plan for what is typed and sound so far."""
     if state.first_tap("add reading"):
         sheet = how_to.sound_sheet()
         st.session_state.setdefault(_PLANNED, {})[kind] = sheet

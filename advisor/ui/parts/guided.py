@@ -14,6 +14,7 @@ from typing import Literal
 import streamlit as st
 
 from advisor.basis.fields import asked_fields, fields_of
+from advisor.basis.places import PAGES
 from advisor.bench.cards import READ, BenchCard
 from advisor.check.advice import Advice
 from advisor.readings import KINDS
@@ -83,6 +84,14 @@ def choose(way: str) -> None:
     """Show all at once or one question after the other."""
     st.session_state[_WAY] = way
     st.query_params.pop("way", None)
+
+
+def begin_test(kind: str) -> None:
+    """Go to the question in which a test of this kind is begun, by another page's button."""
+    choose(STEPS)
+    guide.start(kind)
+    st.session_state[_AT] = ANSWER - 1
+    st.switch_page(PAGES / "check.py")
 
 
 def _go(to: int) -> None:

@@ -239,6 +239,11 @@ def turn_to(page: str) -> None:
         st.session_state[_PAGE] = page
 
 
+def page() -> str:
+    """Return the title of the page that is shown."""
+    return str(st.session_state.get(_PAGE, ""))
+
+
 # --- Starting from something, and taking it along -------------------------------------------------
 
 
