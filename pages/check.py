@@ -3,7 +3,7 @@
 import streamlit as st
 
 from advisor.check.advise import advise
-from advisor.ui.parts import at_once, cards, glance, guide, guided
+from advisor.ui.parts import at_once, cards, glance, guide, guided, trial
 from advisor.ui.session import saving, state
 
 one_by_one = guided.wanted()
@@ -27,7 +27,9 @@ with right, st.container(key="answer"):
             glance.work_from_it(advice)
             if entry.current:
                 saving.offer_to_record(entry.answered, advice)
-        cards.show_map(entry.answered, advice)
+        tried = trial.tried(entry.answered, advice)
+        cards.show_map(entry.answered, advice, tried=tried)
+        trial.show(advice, tried)
         glance.holds(advice)
         cards.say_from(cards.computed_from(entry.answered))
         if not one_by_one:

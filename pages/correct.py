@@ -1,12 +1,14 @@
 """The page to work from at the bench: what to add or take out, in which order, and what the bath is after it."""
 
+from functools import partial
+
 import streamlit as st
 
 from advisor.basis.places import PAGES
 from advisor.check.advise import advise
 from advisor.ui import fields
 from advisor.ui.look import printing
-from advisor.ui.parts import cards
+from advisor.ui.parts import cards, plan_chips, trial
 from advisor.ui.session import saving, state
 
 TANK = ("volume", "usual_volume", "max_volume", "min_volume", "coldest")
@@ -21,12 +23,16 @@ with left, st.container(key="answer_steps"):
     if advice is None:
         st.page_link(PAGES / "check.py", label="← Type in your readings first")
     else:
+        assert entry.answered is not None
         cards.begin(advice)
-        done = cards.steps_to_tick(advice)
+        advice = plan_chips.water_or_more(entry.answered, advice)
+        done = cards.steps_to_tick(advice, partial(plan_chips.in_step, entry.answered, entry))
 
 with right, st.container(key="answer"):
     if advice is not None:
-        cards.show_map(entry.answered, advice, done)
+        tried = trial.tried(entry.answered, advice)
+        cards.show_map(entry.answered, advice, done, tried)
+        trial.show(advice, tried)
         cards.ways(advice)
         cards.cautions(cards.other_cautions(advice))
         cards.first_aid(advice)

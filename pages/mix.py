@@ -7,7 +7,7 @@ from advisor.questions.headlines import mixture_headline
 from advisor.questions.make_up import mix
 from advisor.ui import fields
 from advisor.ui.look import printing
-from advisor.ui.parts import cards, glance
+from advisor.ui.parts import cards, glance, plan_chips
 from advisor.ui.session import state
 
 WANTED = ("volume", "copper_sulfate", "sulfuric_acid")
@@ -31,6 +31,8 @@ with left:
 with right, st.container(key="answer"):
     mixture = glance.answer(entry, mixture_headline)
     if mixture is not None and entry.answered is not None:
+        plan_chips.acid(entry.answered, entry, "mix")
+        plan_chips.crystals(entry.answered, "mix")
         cards.sections(mixture.sections())
         cards.say_from(f"For the working window “{entry.answered.window.name}”.")
         printing.offer(entry.answered, mixture, "mixture")

@@ -7,7 +7,8 @@ a person typed is escaped. `answer_of`, `computed_from` and `sections` serve any
 from __future__ import annotations
 
 import html
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 
 import streamlit as st
 
@@ -107,16 +108,22 @@ def _numbers(reading: Reading) -> str:
 # --- The bath on its map --------------------------------------------------------------------------
 
 
-def show_map(sheet: Sheet, advice: Advice, done: int = 0) -> None:
-    """Show the bath on its map, where anything is known of it; `done` steps of the correction have been taken."""
+def show_map(sheet: Sheet, advice: Advice, done: int = 0, tried: After | None = None) -> None:
+    """Show the bath on its map, where anything is known of it; `done` steps of the correction have been taken.
+
+    tried: the bath after what a person would rather add; its way is drawn in place of the correction's.
+    """
     numbers = map_numbers(sheet, advice, done)
+    if tried:
+        numbers = replace(numbers, path=((tried.copper_sulfate, tried.sulfuric_acid),), done=0)
     if numbers.copper_sulfate is None and numbers.sulfuric_acid is None:
         return
     chart = bath_map(numbers, dark=st.context.theme.type == "dark")
     st.vega_lite_chart(spec=chart, width="stretch", alt=describe(numbers), key="bath_map")
     known = None not in (numbers.copper_sulfate, numbers.sulfuric_acid)
+    way = "what you try" if tried else "the correction"
     said = (
-        "The blue region holds your bath with 95 % probability; the line is the way of the correction."
+        f"The blue region holds your bath with 95 % probability; the line is the way of {way}."
         if known
         else "Only one component is known, so your bath lies somewhere in the blue band."
     )
@@ -152,10 +159,10 @@ def _ending(advice: Advice) -> str:
     return f"<p>{said}{'</p><p>'.join(html.escape(shown(line)) for line in block.lines)}</p>"
 
 
-def steps_to_tick(advice: Advice) -> int:
+def steps_to_tick(advice: Advice, ask: Callable[[Step], None]) -> int:
     """Show the correction with a box to tick at each step, and return how many are done in a row.
 
-    Where there is no step, it says why.
+    ask: draws in a step what its amount hangs on. Where there is no step, it says why.
     """
     if not advice.steps:
         what_to_do(advice)
@@ -163,13 +170,14 @@ def steps_to_tick(advice: Advice) -> int:
     ticks.follow([(step.what, step.numbers) for step in advice.steps])
     before = [text for text in advice.cautions if text == caution(Act.PARTS_AND_ANODES_OUT)]
     cautions(before)
-    ticked = [_step(number, step, advice) for number, step in enumerate(advice.steps, 1)]
+    ticked = [_step(number, step, advice, ask) for number, step in enumerate(advice.steps, 1)]
     return ticked.index(False) if False in ticked else len(ticked)
 
 
-def _step(number: int, step: Step, advice: Advice) -> bool:
+def _step(number: int, step: Step, advice: Advice, ask: Callable[[Step], None]) -> bool:
     with st.container(border=True, key=f"step_{number}"):
         done = st.checkbox(f"**{number}. {shown(step_dose(step))}**", key=ticks.key_of(number), persist_state="session")
+        ask(step)
         st.html(f'<p class="how">{html.escape(shown(step.how))}</p>')
         cautions([text for text in cautions_of(STEP_ACTS[step.what]) if text in advice.cautions])
         last = step is advice.steps[-1]
