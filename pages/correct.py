@@ -1,14 +1,12 @@
 """The page to work from at the bench: what to add or take out, in which order, and what the bath is after it."""
 
-from functools import partial
-
 import streamlit as st
 
 from advisor.basis.places import PAGES
 from advisor.check.advise import advise
 from advisor.ui import fields
 from advisor.ui.look import printing
-from advisor.ui.parts import cards, plan_chips, trial
+from advisor.ui.parts import cards, correction, plan_chips, trial
 from advisor.ui.session import saving, state
 
 TANK = ("volume", "usual_volume", "max_volume", "min_volume", "coldest")
@@ -26,7 +24,9 @@ with left, st.container(key="answer_steps"):
         assert entry.answered is not None
         cards.begin(advice)
         advice = plan_chips.water_or_more(entry.answered, advice)
-        done = cards.steps_to_tick(advice, partial(plan_chips.in_step, entry.answered, entry))
+        done = correction.show(entry.answered, entry, advice)
+        if entry.current:
+            saving.offer_to_record(entry.answered, advice, done)
 
 with right, st.container(key="answer"):
     if advice is not None:
@@ -39,8 +39,6 @@ with right, st.container(key="answer"):
         with st.container(key="change"):
             printing.offer(entry.answered, advice, "correction")
             st.caption("Or print this page from your browser: it fits on one sheet.")
-            if entry.current:
-                saving.offer_to_record(entry.answered, advice, done)
 
 with st.container(key="change_plan"):
     st.header("Change the plan", anchor=False)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from advisor.check.advice import Advice
@@ -17,6 +18,13 @@ WORTH_A_CHOICE = 0.5  # probability that water alone lands inside, from which it
 FIGURES = 3  # of the litres of water that are said (judgement)
 PARTS = 20  # of the water up to the level, that are tried (judgement)
 SURE_ENOUGH = 0.9  # probability of landing inside from which more water is better than a surer end (judgement)
+# What a step moves: the amount of a plan, and how much of that a gram or a litre of it is (computed).
+_MOVES = {
+    "bath": ("take_out", 1.0),
+    "water": ("water", 1000 * WATER_DENSITY),
+    "copper sulfate crystals": ("crystals", 1.0),
+    "sulfuric acid": ("acid", 1.0),
+}
 
 
 def if_added(sheet: Sheet, advice: Advice, crystals: float, acid: float, water: float) -> After:
@@ -25,6 +33,20 @@ def if_added(sheet: Sheet, advice: Advice, crystals: float, acid: float, water: 
     return forward(
         task, Amounts(water=1000 * WATER_DENSITY * water, crystals=crystals, acid=acid * task.stock.acid_density)
     )
+
+
+def after_steps(sheet: Sheet, advice: Advice, used: Sequence[float]) -> After:
+    """Return the bath after the first steps of a plan, with what was really used in each [g, or L of liquids]."""
+    task = make_task(sheet, advice.estimate, advice.verdict)
+    moved: dict[str, float] = {}
+    for step, amount in zip(advice.steps, used, strict=False):
+        name, factor = _MOVES.get(step.what, ("chloride", 0.0))
+        if step.what == "sulfuric acid":
+            factor = 1000 * task.stock.acid_density
+        elif name == "chloride":
+            factor = advice.plan.amounts.chloride / (step.numbers["volume_mL"] / 1000)
+        moved[name] = factor * amount
+    return forward(task, Amounts(**moved))
 
 
 def water_alone(sheet: Sheet, advice: Advice) -> Advice | None:

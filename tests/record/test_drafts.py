@@ -180,6 +180,21 @@ def test_steps_that_are_done_stay_done():
     assert [kept.draft.ticks for kept in drafts.recent("this_computer")] == [None]
 
 
+def test_a_correction_under_way_is_back_by_itself_where_its_page_is_loaded_anew():
+    app = visit()
+    app.button(key="bench_example_dull").click().run()
+    app.switch_page(str(PAGES / "correct.py")).run()
+    app.checkbox(key="correct_done_1").check().run()
+    app.text_input(key="correct_used_1").input("250").run()
+    (kept,) = drafts.recent("this_computer")
+    assert kept.draft.ticks.used == (("copper sulfate crystals", "250"),)
+
+    again = AppTest.from_file(str(APP), default_timeout=30).switch_page(str(PAGES / "correct.py")).run()
+    assert [box.value for box in again.checkbox] == [True, False]
+    assert again.text_input(key="correct_used_1").value == "250"
+    assert offers(visit("mix.py"))  # on another page it is asked
+
+
 def test_ticks_and_sheet_that_the_version_before_left_are_gone_on_with():
     app = visit()
     app.button(key="bench_example_dull").click().run()

@@ -7,7 +7,7 @@ a person typed is escaped. `answer_of`, `computed_from` and `sections` serve any
 from __future__ import annotations
 
 import html
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import streamlit as st
@@ -17,14 +17,14 @@ from advisor.basis.units import Measured
 from advisor.check.advice import Advice, held
 from advisor.check.assessment import limits_of
 from advisor.check.mass_balance import After
-from advisor.check.steps import STEP_ACTS, Step, step_dose
+from advisor.check.steps import STEP_ACTS, step_dose
 from advisor.check.ways import ways_section
 from advisor.readings import Reading
 from advisor.sheet import Sheet
 from advisor.ui import fields
 from advisor.ui.charts.bath_map import BathMap, bath_map, describe
 from advisor.ui.look.own_units import shown
-from advisor.ui.session import state, ticks
+from advisor.ui.session import state
 from advisor.ui.session.state import Result, Typed
 from advisor.words import phrases
 from advisor.words.cautions import Act, caution
@@ -157,32 +157,6 @@ def _ending(advice: Advice) -> str:
     block = next(section for section in advice.sections() if section.key is wanted)
     said = "<b>Afterwards:</b> " if advice.steps else ""
     return f"<p>{said}{'</p><p>'.join(html.escape(shown(line)) for line in block.lines)}</p>"
-
-
-def steps_to_tick(advice: Advice, ask: Callable[[Step], None]) -> int:
-    """Show the correction with a box to tick at each step, and return how many are done in a row.
-
-    ask: draws in a step what its amount hangs on. Where there is no step, it says why.
-    """
-    if not advice.steps:
-        what_to_do(advice)
-        return 0
-    ticks.follow([(step.what, step.numbers) for step in advice.steps])
-    before = [text for text in advice.cautions if text == caution(Act.PARTS_AND_ANODES_OUT)]
-    cautions(before)
-    ticked = [_step(number, step, advice, ask) for number, step in enumerate(advice.steps, 1)]
-    return ticked.index(False) if False in ticked else len(ticked)
-
-
-def _step(number: int, step: Step, advice: Advice, ask: Callable[[Step], None]) -> bool:
-    with st.container(border=True, key=f"step_{number}"):
-        done = st.checkbox(f"**{number}. {shown(step_dose(step))}**", key=ticks.key_of(number), persist_state="session")
-        ask(step)
-        st.html(f'<p class="how">{html.escape(shown(step.how))}</p>')
-        cautions([text for text in cautions_of(STEP_ACTS[step.what]) if text in advice.cautions])
-        last = step is advice.steps[-1]
-        st.html(f'<p class="after">Then: {html.escape(shown(bath_after(step.after, advice, last)))}</p>')
-    return done
 
 
 def bath_after(after: After, advice: Advice, last: bool = False) -> Line:

@@ -7,6 +7,7 @@ by itself. Whose draft it is, the address and the browser tell; behind a proxy t
 
 from __future__ import annotations
 
+import datetime
 import hashlib
 from collections.abc import Sequence
 from contextlib import suppress
@@ -22,6 +23,8 @@ from advisor.ui.fields import plain
 from advisor.ui.session import state, ticks
 
 OFFERED = 3
+CORRECT = "Correct"  # title of the page
+UNDER_WAY = datetime.timedelta(hours=12)  # within which a correction is still the one that is under way (judgement)
 SHOWN_OF_NAME = 60  # characters shown
 BACK = "This page was away for a while. What you had typed is back: check the field that you changed last."
 ONLY_HERE = ("localhost", "127.0.0.1", "::1")  # addresses of a server that no other device reaches
@@ -46,6 +49,16 @@ def follow() -> None:
         if left is not None:
             _go_on(left.path)
             st.toast(BACK, duration="long")  # it floats: the page may be scrolled far down
+    _go_on_correcting(device)
+
+
+def _go_on_correcting(device: str) -> None:
+    """Go on with the correction that this device was at, where its page is loaded anew: wet gloves ask for no taps."""
+    if not state.is_new() or state.page() != CORRECT or "example" in st.query_params:
+        return
+    newest = next(iter(drafts.recent(device)), None)
+    if newest and newest.draft.ticks and datetime.datetime.now() - newest.when < UNDER_WAY:
+        _go_on(newest.path)
 
 
 def store() -> None:
