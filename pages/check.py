@@ -3,10 +3,12 @@
 import streamlit as st
 
 from advisor.check.advise import advise
-from advisor.ui.parts import at_once, cards, glance, guide, guided, trial
+from advisor.ui.parts import at_once, cards, focus, glance, guide, guided, trial
 from advisor.ui.session import saving, state
 
 one_by_one = guided.wanted()
+if one_by_one:
+    guided.follow_the_address()
 st.title(guided.title() if one_by_one else "Check your bath", anchor=False)
 entry = state.enter("check", advise)
 left, right = st.columns([1, 1], gap="large")
@@ -36,3 +38,4 @@ with right, st.container(key="answer"):
             guide.next_reading(entry, advice)
         cards.besides(advice)
         glance.bar(advice)
+focus.go()
