@@ -6,10 +6,11 @@ import streamlit as st
 
 from advisor.basis.places import PAGES
 from advisor.bench.cards import CARDS, bench_card, label_of
+from advisor.bench.waits import waits
 from advisor.sheet import read_sheet
 from advisor.ui import fields
 from advisor.ui.look import own_units
-from advisor.ui.parts import bench_parts, how_to
+from advisor.ui.parts import bench_parts, how_to, timer
 from advisor.ui.session import state
 from advisor.words.report import page
 
@@ -41,6 +42,7 @@ with st.container(key="change"):
     )
 st.header(card.label, anchor=False)
 how_to.show_card(card)
+timer.show(waits(card), f"methods_{kind}")
 
 with st.container(key="change_titrant"):
     st.header("How strong is the titrant?", anchor=False)

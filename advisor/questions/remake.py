@@ -57,6 +57,7 @@ DIRT_COUNTS = 0.2  # probability of dirt from which the jar test's half is weigh
 MINUTES = {"correct": 15.0, "step": 10.0, "part-replace": 90.0, "remake": 150.0}
 MINUTE_WORTH = 0.2  # judgement
 CLOSE_CALL = 0.6  # a choice less sure than that is called a close call (judgement)
+CLOSE = " – a close call"
 SPOILT_PIECE = 30.0  # what plating on in a bath that is not cured costs (judgement)
 WASTE_COUNTS = 2.0  # per L, besides its price: what wastes less comes first (judgement)
 USUAL_DISPOSAL_PRICE = 2.5  # per L, only to weigh the choices where the sheet names none (judgement)
@@ -69,7 +70,7 @@ _CURES = {
     "remake": ("everything that is in the liquid",),
 }
 _NAMES = {"correct": "Correct in place", "part-replace": "Replace {:.0f} %", "remake": "Remake"}
-_SAID = {"correct": "keep it and correct it in place", "part-replace": "replace part of it", "remake": "remake it"}
+SAID = {"correct": "keep it and correct it in place", "part-replace": "replace part of it", "remake": "remake it"}
 _DOES_NOT = {
     "correct": ("dirt, worn additives, foreign metals",),
     "part-replace": ("the rest of what has built up", "contacts, current, anodes and the part itself"),
@@ -141,6 +142,11 @@ class Decision:
 
     TITLE: ClassVar[str] = "Keep or remake"
 
+    @property
+    def is_close(self) -> bool:
+        """Tell whether another choice may well be right."""
+        return self.sure < CLOSE_CALL
+
     def to_dict(self) -> dict[str, object]:
         """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
         return {
@@ -158,12 +164,12 @@ class Decision:
 
     def sections(self) -> tuple[Section, ...]:
         """Return the decision for a reader: the choice, what to do, the choices side by side, then cautions."""
-        close = " – a close call" if self.sure < CLOSE_CALL else ""
-        first = f"{_SAID[self.choice].capitalize()}: the right choice with {100 * self.sure:.0f} % probability{close}."
+        close = CLOSE if self.is_close else ""
+        first = f"{SAID[self.choice].capitalize()}: the right choice with {100 * self.sure:.0f} % probability{close}."
         acts = self._acts()
         blocks = (
             Section("What to do with the bath", (first, *self.reasons)),
-            Section("What to do, in this order", self.what_to_do, numbered=True),
+            Section("What to do, in this order", self.what_to_do, numbered=True, key=Block.STEPS),
             Section(
                 "The choices side by side",
                 (*map(_option_line, self.options), self._turning_line()),
@@ -556,7 +562,7 @@ def _would_change(case: _Case, choice: str) -> tuple[str, ...]:
         then = replace(case, wanted=replace(case.wanted, mixed_jar=jar))
         other = _choose(_options(then, weigh(then.sheet, then.wanted, then.advice)), then.wanted)
         if other != choice:
-            said.append(f"A jar test of half and half that comes out {jar}: then {_SAID[other]}.")
+            said.append(f"A jar test of half and half that comes out {jar}: then {SAID[other]}.")
     if choice != "correct":
         said.append("A strip that is dull in fresh bath too: then it is not the bath, and you keep it.")
     if choice != "remake":

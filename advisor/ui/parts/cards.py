@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import html
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import streamlit as st
 
@@ -16,14 +17,14 @@ from advisor.basis.units import Measured
 from advisor.check.advice import Advice, held
 from advisor.check.assessment import limits_of
 from advisor.check.mass_balance import After
-from advisor.check.steps import STEP_ACTS, Step, step_dose
+from advisor.check.steps import STEP_ACTS, step_dose
 from advisor.check.ways import ways_section
 from advisor.readings import Reading
 from advisor.sheet import Sheet
 from advisor.ui import fields
 from advisor.ui.charts.bath_map import BathMap, bath_map, describe
 from advisor.ui.look.own_units import shown
-from advisor.ui.session import state, ticks
+from advisor.ui.session import state
 from advisor.ui.session.state import Result, Typed
 from advisor.words import phrases
 from advisor.words.cautions import Act, caution
@@ -33,41 +34,51 @@ from advisor.words.sections import Block, Section, percent
 from advisor.words.states import BRIEF, PlanState
 
 
-def answer_of(entry: Typed[Result], of_a_bath: bool = True, in_short: bool = False) -> Result | None:
+def answer_of(entry: Typed[Result], in_short: bool = False) -> Result | None:
     """Say what the answer was computed from and return it (or None); an earlier one is marked and greyed.
 
-    of_a_bath: it is about the bath in the tank, so that its readings count. in_short: the page says later from what.
+    in_short: the page says later from what.
     """
     if entry.answer is None or entry.answered is None:
-        _ask_for_what_is_missing(entry)
+        ask_for_what_is_missing(entry)
         return None
     if not entry.current:
-        places = ", ".join(html.escape(place) for place in entry.errors)
-        st.html(
-            f'<p class="old" role="status"><b>From before your last change.</b> Fix first: {places}.</p>'
-            "<style>[class*=st-key-answer] :is(.stVegaLiteChart, .glance, .holds, .stCheckbox) { opacity: .45 }</style>"
-        )
-    if not of_a_bath:
-        say_from(f"For the window {entry.answered.window.name}.")
-    elif not in_short:
+        outdated(entry)
+    if not in_short:
         say_from(computed_from(entry.answered))
     return entry.answer
 
 
-def _ask_for_what_is_missing(entry: state.Typed[object]) -> None:
+def outdated(entry: Typed[object]) -> None:
+    """Say that what stands below is of before the last change, which cannot be used yet, and grey it."""
+    places = ", ".join(dict.fromkeys(html.escape(fields.called(place)) for place in entry.errors))
+    st.html(
+        f'<p class="old" role="status"><b>From before your last change.</b> Fix first: {places}.</p>'
+        "<style>[class*=st-key-answer] :is(.stVegaLiteChart, .glance, .holds, .stCheckbox, .lines) { opacity: .45 }"
+        "</style>"
+    )
+
+
+_WANTED = {"bath: volume": "how much bath is there?", "plate: area": "how large is the part?"}
+
+
+def ask_for_what_is_missing(entry: state.Typed[object]) -> None:
     """Say in one sentence what an answer waits for, with the field in it where one is all that is missing."""
     missing = [error for error in entry.errors.values() if error.fault is Fault.MISSING]
     if not missing or len(missing) < len(entry.errors):
-        st.html('<p class="from" tabindex="0">No answer yet: fix what is marked, and it appears here.</p>')
+        places = ", ".join(dict.fromkeys(html.escape(fields.called(place)) for place in entry.errors))
+        st.html(f'<p class="from" tabindex="0">No answer yet. Fix first: {places}.</p>')
         return
     count = "One thing is" if len(missing) == 1 else f"{len(missing)} things are"
-    st.html(f'<p class="missing" tabindex="0"><b>{count} missing.</b></p>')
+    wanted = html.escape(_WANTED.get(missing[0].place, missing[0].accepted.removeprefix("needed: ")), quote=False)
+    st.html(f'<p class="missing" tabindex="0"><b>{count} missing:</b> {wanted}</p>')
     place, _, name = missing[0].place.partition(": ")
     field = fields_of(state.table_of(place)).get(name)
-    if isinstance(field, QuantityField):
-        fields.one(place, entry, name, where="_asked")
-    elif field:
-        say_from(f"{field.label}: choose what fits.")
+    with st.container(key="asked"):
+        if isinstance(field, QuantityField):
+            fields.one(place, entry, name, where="_asked")
+        elif field:
+            say_from(f"{field.label}: choose what fits.")
 
 
 def say_from(text: str) -> None:
@@ -98,16 +109,22 @@ def _numbers(reading: Reading) -> str:
 # --- The bath on its map --------------------------------------------------------------------------
 
 
-def show_map(sheet: Sheet, advice: Advice, done: int = 0) -> None:
-    """Show the bath on its map, where anything is known of it; `done` steps of the correction have been taken."""
+def show_map(sheet: Sheet, advice: Advice, done: int = 0, tried: After | None = None) -> None:
+    """Show the bath on its map, where anything is known of it; `done` steps of the correction have been taken.
+
+    tried: the bath after what a person would rather add; its way is drawn in place of the correction's.
+    """
     numbers = map_numbers(sheet, advice, done)
+    if tried:
+        numbers = replace(numbers, path=((tried.copper_sulfate, tried.sulfuric_acid),), done=0)
     if numbers.copper_sulfate is None and numbers.sulfuric_acid is None:
         return
     chart = bath_map(numbers, dark=st.context.theme.type == "dark")
     st.vega_lite_chart(spec=chart, width="stretch", alt=describe(numbers), key="bath_map")
     known = None not in (numbers.copper_sulfate, numbers.sulfuric_acid)
+    way = "what you try" if tried else "the correction"
     said = (
-        "The blue region holds your bath with 95 % probability; the line is the way of the correction."
+        f"The blue region holds your bath with 95 % probability; the line is the way of {way}."
         if known
         else "Only one component is known, so your bath lies somewhere in the blue band."
     )
@@ -143,31 +160,6 @@ def _ending(advice: Advice) -> str:
     block = next(section for section in advice.sections() if section.key is wanted)
     said = "<b>Afterwards:</b> " if advice.steps else ""
     return f"<p>{said}{'</p><p>'.join(html.escape(shown(line)) for line in block.lines)}</p>"
-
-
-def steps_to_tick(advice: Advice) -> int:
-    """Show the correction with a box to tick at each step, and return how many are done in a row.
-
-    Where there is no step, it says why.
-    """
-    if not advice.steps:
-        what_to_do(advice)
-        return 0
-    ticks.follow([(step.what, step.numbers) for step in advice.steps])
-    before = [text for text in advice.cautions if text == caution(Act.PARTS_AND_ANODES_OUT)]
-    cautions(before)
-    ticked = [_step(number, step, advice) for number, step in enumerate(advice.steps, 1)]
-    return ticked.index(False) if False in ticked else len(ticked)
-
-
-def _step(number: int, step: Step, advice: Advice) -> bool:
-    with st.container(border=True, key=f"step_{number}"):
-        done = st.checkbox(f"**{number}. {shown(step_dose(step))}**", key=ticks.key_of(number), persist_state="session")
-        st.html(f'<p class="how">{html.escape(shown(step.how))}</p>')
-        cautions([text for text in cautions_of(STEP_ACTS[step.what]) if text in advice.cautions])
-        last = step is advice.steps[-1]
-        st.html(f'<p class="after">Then: {html.escape(shown(bath_after(step.after, advice, last)))}</p>')
-    return done
 
 
 def bath_after(after: After, advice: Advice, last: bool = False) -> Line:
