@@ -20,7 +20,7 @@ from advisor.ui.look import style
 from advisor.ui.look.pages_list import PAGES_IN_ORDER
 from advisor.ui.session import state, unfinished
 
-st.set_page_config(page_title="Copper bath advisor", page_icon=style.ICON)
+st.set_page_config(page_title="Copper bath advisor", page_icon=style.MARK)
 here = st.navigation(
     [
         st.Page(PAGES / page.file, title=page.title, icon=f":material/{page.icon}:", url_path=page.url_path)
