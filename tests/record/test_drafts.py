@@ -17,13 +17,13 @@ from advisor.ui.session import state, unfinished
 from tests.widgets import sheet_field
 
 DAY = 86400
-told_apart = unfinished._device
+told_apart = unfinished.here
 
 
 @pytest.fixture(autouse=True)
 def this_computer(monkeypatch):
     """Streamlit's pages under test come from no address."""
-    monkeypatch.setattr(unfinished, "_device", lambda: "this_computer")
+    monkeypatch.setattr(unfinished, "here", lambda: "this_computer")
 
 
 def aged(path, days):
@@ -295,7 +295,7 @@ def test_devices_are_told_apart_and_behind_a_proxy_nothing_is_kept(monkeypatch, 
         named.setattr(unfinished.st, "get_option", {"browser.serverAddress": "bath.example.org"}.get)
         assert device(None) is None
     assert device("192.168.1.4", **{header: "10.0.0.1"}) is None
-    monkeypatch.setattr(unfinished, "_device", told_apart)
+    monkeypatch.setattr(unfinished, "here", told_apart)
     monkeypatch.setattr(unfinished.st, "session_state", {"sheet": {"bath": {"volume": "5 L"}}})
     unfinished.follow()
     unfinished.offer(None)

@@ -44,6 +44,6 @@ def test_each_kind_of_block_is_a_list_of_its_own():
 
 def test_paper_and_terminal_are_in_the_units_chosen():
     assert "Add 280 g to" in page("T", SECTIONS)
-    assert "Add 280 g (9.88 oz) to" in page("T", SECTIONS, units=Units.WITH_US)
+    assert "Add 9.88 oz (280 g) to" in page("T", SECTIONS, units=Units.US_FIRST)
     assert "1. Add 9.88 oz (280 g) to" in terminal("T", SECTIONS, Units.US_FIRST)
     assert "1. Add 280 g to" in terminal("T", SECTIONS)

@@ -9,6 +9,7 @@ from urllib.parse import quote
 import streamlit as st
 
 from advisor.basis.places import PAGES
+from advisor.ui.look import own_units
 from advisor.ui.look.pages_list import PAGES_IN_ORDER
 
 _HERE = Path(__file__).resolve().parent
@@ -42,3 +43,4 @@ def tabs(here: str) -> None:
             for page in PAGES_IN_ORDER:
                 if not page.tab:
                     st.page_link(PAGES / page.file, label=page.title, icon=f":material/{page.icon}:", width="stretch")
+            own_units.choose("more")

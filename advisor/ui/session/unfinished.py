@@ -7,7 +7,6 @@ by itself. Whose draft it is, the address and the browser tell; behind a proxy t
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
@@ -20,19 +19,18 @@ from advisor.record.drafts import Draft, KeptDraft
 from advisor.sheet import parse_toml
 from advisor.ui.fields import plain
 from advisor.ui.session import state, ticks
+from advisor.ui.session.device import device as here
 
 OFFERED = 3
 SHOWN_OF_NAME = 60  # characters shown
 BACK = "This page was away for a while. What you had typed is back: check the field that you changed last."
-ONLY_HERE = ("localhost", "127.0.0.1", "::1")  # addresses of a server that no other device reaches
 _DRAFT, _NOT_NOW = "draft", "draft_not_now"  # the first: a sheet, the file that it is kept in, and the draft there
 _MARK = "draft_mark"
-_FORWARDED = ("Forwarded", "X-Forwarded-For", "X-Real-IP")
 
 
 def follow() -> None:
     """Keep this visit's sheet, or begin with that of the page that comes back. Before the page draws its fields."""
-    device = _device()
+    device = here()
     if device is None:
         return
     store()
@@ -49,7 +47,7 @@ def follow() -> None:
 
 def store() -> None:
     """Keep the sheet, if it has changed. A folder that cannot be written is told of where a check is saved."""
-    device = _device()
+    device = here()
     if device is None or state.is_new() or not state.raw():
         return
     ticked = ticks.ticked()
@@ -77,7 +75,7 @@ def _path() -> Path | None:
 
 def offer(then: Path | None) -> None:
     """Offer the sheets that were left unsaved, where this is none's; `then`: the page to go on with, if not this."""
-    device = _device()
+    device = here()
     if device is None or _NOT_NOW in st.session_state or not state.is_untouched():
         return
     left = _one_without_name([kept for kept in drafts.recent(device) if not kept.draft.safe and _is_sheet(kept.draft)])
@@ -118,18 +116,6 @@ def _go_on(path: Path) -> None:
 
 def _not_now() -> None:
     st.session_state[_NOT_NOW] = True
-
-
-def _device() -> str | None:
-    """Return a name for who types here; None where that cannot be told from others."""
-    headers = st.context.headers
-    named = st.get_option("browser.serverAddress")  # given where a server in front has a name of its own
-    if any(name in headers for name in _FORWARDED) or named not in (None, *ONLY_HERE):
-        return None
-    address = st.context.ip_address
-    if address is None:
-        return "this_computer"
-    return hashlib.sha256(f"{address} {headers.get('User-Agent', '')}".encode()).hexdigest()[:32]
 
 
 def _is_sheet(draft: Draft) -> bool:
