@@ -7,7 +7,7 @@ import streamlit as st
 from advisor.basis.places import PAGES
 from advisor.bench.cards import CARDS, bench_card, label_of
 from advisor.sheet import read_sheet
-from advisor.ui import fields
+from advisor.ui import drawings, fields
 from advisor.ui.look import own_units
 from advisor.ui.parts import bench_parts, how_to
 from advisor.ui.session import state
@@ -42,7 +42,9 @@ with st.container(key="change"):
 st.header(card.label, anchor=False)
 how_to.show_card(card)
 
-with st.container(key="change_titrant"):
-    st.header("How strong is the titrant?", anchor=False)
-    st.write("Weighed in or titrated: this gives the strength with its ±, to copy into the reading.")
-    bench_parts.standardising()
+if kind in how_to.WITH_TITRANT:
+    with st.container(key="change_titrant"):
+        st.header("How strong is the titrant?", anchor=False)
+        st.write("Weighed in or titrated: this gives the strength with its ±, to copy into the reading.")
+        st.html(drawings.large(drawings.drawing(drawings.STANDARDISING)))
+        bench_parts.standardising()

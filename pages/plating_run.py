@@ -20,7 +20,7 @@ with left:
         run_parts.area_helper()
     with st.expander("If you plated a Hull cell panel"):
         fields.show("hull_cell", entry)
-        st.html(drawings.large(drawings.HULL_CELL))
+        st.html(drawings.large(drawings.drawing(drawings.HULL_CELL)))
     with st.expander("The bath"):
         fields.show("bath", entry, main=("volume", "temperature", "additives"), more=None)
         st.page_link(PAGES / "check.py", label="Type in what the bath holds →")

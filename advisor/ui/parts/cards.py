@@ -195,7 +195,7 @@ def begin(advice: Advice) -> None:
     """Show what comes before all else, such as that no sound sample was taken."""
     for block in advice.sections():
         if block.key is Block.FIRST:
-            sections([Section(block.title, block.lines, caution=True)])
+            sections([Section(block.title, block.lines, caution=True, key=Block.FIRST)])
 
 
 def first_aid(advice: Advice) -> None:
@@ -224,12 +224,21 @@ def cautions(lines: Sequence[str]) -> None:
         st.html(f'<ul class="caution">{"".join(f"<li>{html.escape(shown(line))}</li>" for line in lines)}</ul>')
 
 
-def sections(blocks: Sequence[Section], titled: bool = True, shares: Mapping[str, float] | None = None) -> None:
+def sections(
+    blocks: Sequence[Section],
+    titled: bool = True,
+    shares: Mapping[str, float] | None = None,
+    at_the_act: bool = False,
+) -> None:
     """Show blocks of any answer with their titles: steps numbered, cautions marked.
 
     shares: of a line, how much of all it takes (0 to 1), drawn as a bar above it; the line says it in words.
+    at_the_act: the steps that the cautions are of stand beside them, so they are in full; else they fold to a line.
     """
     for block in blocks:
+        if block.caution and block.key is not Block.FIRST and (block.key is Block.FIRST_AID or not at_the_act):
+            _folded(block)
+            continue
         if titled:
             st.subheader(block.title, anchor=False)
         if block.caution:
@@ -238,6 +247,14 @@ def sections(blocks: Sequence[Section], titled: bool = True, shares: Mapping[str
         tag = "ol" if block.numbered else "ul"
         listed = "".join(f"<li>{_bar(text, shares)}{html.escape(shown(text))}</li>" for text in block.lines)
         st.html(f'<{tag} class="lines">{listed}</{tag}>')
+
+
+def _folded(block: Section) -> None:
+    """Show cautions as one line, which a tap unfolds: all of them are in the page, and on paper they stand open."""
+    begins = html.escape(shown(block.lines[0])) if block.lines else ""
+    listed = "".join(f"<li>{html.escape(shown(text))}</li>" for text in block.lines)
+    summary = f"<summary><b>{html.escape(block.title)}</b> <span>{begins}</span></summary>"
+    st.html(f'<details class="caution">{summary}<ul class="caution">{listed}</ul></details>')
 
 
 def _bar(text: str, shares: Mapping[str, float] | None) -> str:
