@@ -14,6 +14,8 @@ from advisor.ui.look.pages_list import PAGES_IN_ORDER
 from advisor.ui.session import state
 from tests.widgets import sheet_field
 
+pytestmark = pytest.mark.slow
+
 VOLUME, USED, TEMPERATURE = "sheet_bath_volume", "sheet_reading_1_used", "sheet_bath_temperature"
 
 

@@ -13,6 +13,8 @@ import pytest
 from advisor.__main__ import QUESTIONS, main
 from advisor.examples import EXAMPLES, example_text
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[1]
 
 

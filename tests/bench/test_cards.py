@@ -129,6 +129,7 @@ def test_standards_of_a_bath_too_lean_to_be_thinned_say_nothing_of_thinning():
     assert all(step == step.strip() for step in steps)
 
 
+@pytest.mark.slow
 def test_every_line_of_the_table_stands_on_some_card():
     gears = (
         *GEAR.values(),

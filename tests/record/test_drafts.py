@@ -16,6 +16,8 @@ from advisor.sheet import LARGEST_FILE
 from advisor.ui.session import state, unfinished
 from tests.widgets import sheet_field
 
+pytestmark = pytest.mark.slow
+
 DAY = 86400
 told_apart = unfinished.here
 
