@@ -5,6 +5,7 @@ import streamlit as st
 from advisor.basis.places import PAGES
 from advisor.questions.make_up import mix
 from advisor.ui import fields
+from advisor.ui.look import printing
 from advisor.ui.parts import cards
 from advisor.ui.session import state
 
@@ -30,4 +31,5 @@ with right, st.container(key="answer"):
     mixture = cards.answer_of(entry, of_a_bath=False)
     if mixture is not None:
         cards.sections(mixture.sections())
+        printing.offer(entry.answered, mixture, "mixture")
         st.page_link(PAGES / "check.py", label="Check the bath once it is mixed →")

@@ -5,6 +5,7 @@ import streamlit as st
 from advisor.basis.places import PAGES
 from advisor.questions.plating import plate
 from advisor.ui import drawings, fields
+from advisor.ui.look import printing
 from advisor.ui.parts import cards, run_parts
 from advisor.ui.session import state
 
@@ -35,3 +36,4 @@ with right, st.container(key="answer"):
         )
         st.caption("The line is the average thickness; edges lie in the band, at two to three times as much.")
         cards.sections(others)
+        printing.offer(entry.answered, run, "plating_run")

@@ -60,31 +60,32 @@ class Room:
 
     def place(self, point: Range, text: str, sides: Sequence[Side] = SIDES) -> Side:
         """Return the side of a point, in the units of the axes, on which its name disturbs least, and take it."""
-        there = self._pixels(point)
+        there = self.pixels(point)
         side = min(sides, key=lambda one: self._disturbs(one.box(there, text)))  # of equals the first
         self.taken.append(side.box(there, text))
         return side
 
     def mark(self, point: Range) -> None:
         """Keep names off the mark of a point."""
-        x, y = self._pixels(point)
+        x, y = self.pixels(point)
         self.taken.append((x - MARK, y - MARK, x + MARK, y + MARK))
 
     def free(self, point: Range, text: str, side: Side) -> bool:
         """Tell whether a name there would lie on nothing."""
-        return self._disturbs(side.box(self._pixels(point), text)) == 0
+        return self._disturbs(side.box(self.pixels(point), text)) == 0
 
     def apart(self, one: Range, other: Range) -> bool:
         """Tell whether two points are so far apart that each may have a name."""
-        return dist(self._pixels(one), self._pixels(other)) > 2 * GAP
+        return dist(self.pixels(one), self.pixels(other)) > 2 * GAP
 
     def _disturbs(self, box: Box) -> int:
         outside = box[0] < 0 or box[1] < 0 or box[2] > PLOT[0] or box[3] > PLOT[1]
         covers = sum(_meet(box, other) for other in self.taken)
-        crossed = sum(_inside(box, self._pixels(point)) for line in self.lines for point in _along(line))
+        crossed = sum(_inside(box, self.pixels(point)) for line in self.lines for point in _along(line))
         return 100 * outside + 100 * covers + crossed
 
-    def _pixels(self, point: Range) -> Range:
+    def pixels(self, point: Range) -> Range:
+        """Return where a point, in the units of the axes, stands in the plot [px], from its upper left corner."""
         (left, right), (bottom, top) = self.reach
         return PLOT[0] * (point[0] - left) / (right - left), PLOT[1] * (top - point[1]) / (top - bottom)
 

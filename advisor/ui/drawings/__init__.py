@@ -8,6 +8,7 @@ page: Streamlit takes SVG out of HTML, but leaves pictures in.
 from __future__ import annotations
 
 import html
+import re
 from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cache
@@ -57,6 +58,12 @@ class Drawing:
         """Return the drawing as an image of HTML, with its words as the text alternative; none beside a label."""
         words = "" if decorative else html.escape(f"{self.title}: {self.says}", quote=True)
         return f'<img style="width:100%" src="data:image/svg+xml,{quote(self.svg)}" alt="{words}">'
+
+    def on_paper(self) -> str:
+        """Return the drawing as an image of a printed page: in its light colours, whatever the screen shows."""
+        light = re.sub(r"@media \(prefers-color-scheme:dark\)\{svg\{[^}]*\}\}", "", self.svg)
+        words = html.escape(f"{self.title}: {self.says}", quote=True)
+        return f'<img src="data:image/svg+xml,{quote(light)}" alt="{words}"/>'
 
 
 @cache

@@ -14,14 +14,14 @@ import streamlit as st
 from advisor.basis.fields import Fault, QuantityField, asked_fields, fields_of
 from advisor.basis.units import Measured
 from advisor.check.advice import Advice, held
-from advisor.check.assessment import limits_of
 from advisor.check.mass_balance import After
 from advisor.check.steps import STEP_ACTS, Step, step_dose
 from advisor.check.ways import ways_section
 from advisor.readings import Reading
 from advisor.sheet import Sheet
 from advisor.ui import fields
-from advisor.ui.charts.bath_map import BathMap, bath_map, describe
+from advisor.ui.charts.bath_map import bath_map, describe
+from advisor.ui.charts.map_of_check import map_numbers
 from advisor.ui.look.own_units import chosen, shown
 from advisor.ui.session import state, ticks
 from advisor.ui.session.state import Result, Typed
@@ -99,7 +99,7 @@ def _numbers(reading: Reading) -> str:
 
 def show_map(sheet: Sheet, advice: Advice, done: int = 0) -> None:
     """Show the bath on its map, or a sentence while nothing is known; so many steps of the correction are `done`."""
-    numbers = map_numbers(sheet, advice, done)
+    numbers = map_numbers(sheet, advice, chosen(), done)
     if numbers.copper_sulfate is None and numbers.sulfuric_acid is None:
         st.caption("The map of your bath comes with the first reading that settles copper sulfate or acid.")
         return
@@ -112,54 +112,6 @@ def show_map(sheet: Sheet, advice: Advice, done: int = 0) -> None:
         else "Only one component is known, so your bath lies somewhere in the blue band."
     )
     st.caption(f"{said} {phrases.PLUS_MINUS}")
-
-
-SHORT_STEPS = {"bath": "taking out", "copper sulfate crystals": "crystals", "sulfuric acid": "acid"}
-MISSING_LEVEL = 0.01  # of the usual level: less than this is not told apart (judgement)
-
-
-def map_numbers(sheet: Sheet, advice: Advice, done: int = 0) -> BathMap:
-    """Return what the map draws, from a sheet and its advice."""
-    limits = limits_of(sheet)
-    return BathMap(
-        limits["copper_sulfate"],
-        limits["sulfuric_acid"],
-        sheet.bath.coldest.value,
-        advice.estimate,
-        tuple((step.after.copper_sulfate, step.after.sulfuric_acid) for step in advice.steps),
-        done,
-        tuple(SHORT_STEPS.get(step.what, step.what) for step in advice.steps),
-        _target(sheet, limits) if advice.steps else None,
-        _just_water(sheet, advice),
-        chosen(),
-    )
-
-
-def _target(sheet: Sheet, limits: Mapping[str, tuple[float, float] | None]) -> tuple[float, float] | None:
-    """Return the point that the correction steers for [g/L]: that of the sheet, else the middle of the window."""
-    wanted = sheet.correction
-    if wanted.aim == "least":
-        return None
-    ends = []
-    for name, typed in (("copper_sulfate", wanted.copper_sulfate), ("sulfuric_acid", wanted.sulfuric_acid)):
-        between = limits[name]
-        if typed is None and between is None:
-            return None
-        ends.append(typed.value if typed else sum(between or ()) / 2)
-    return ends[0], ends[1]
-
-
-def _just_water(sheet: Sheet, advice: Advice) -> tuple[float, float] | None:
-    """Return where water alone, up to the usual level, would bring the bath [g/L]; None where the level is there."""
-    known, volume, level = advice.estimate, sheet.bath.volume, sheet.bath.usual_volume
-    both = known is not None and {"copper_sulfate", "sulfuric_acid"} <= known.measured
-    missing = level is not None and volume.value < (1 - MISSING_LEVEL) * level.value
-    if not both or not missing or len({step.what for step in advice.steps} - {"water"}) == 0:
-        return None
-    assert known is not None
-    assert level is not None
-    share = volume.value / level.value
-    return share * known.value("copper_sulfate"), share * known.value("sulfuric_acid")
 
 
 # --- What to do -----------------------------------------------------------------------------------

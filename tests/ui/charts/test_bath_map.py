@@ -83,7 +83,7 @@ def test_the_saturation_line_is_that_of_the_coldest_temperature_and_the_field_be
 def test_no_line_runs_through_a_name(numbers):
     drawn = bath_map_module._Drawn(numbers, LIGHT)
     drawn.cold(), drawn.window(), drawn.ghost(), drawn.target(), drawn.way()
-    way = [drawn.room._pixels(point) for point in labels._along(numbers.stations())]
+    way = [drawn.room.pixels(point) for point in labels._along(numbers.stations())]
     marks = sum(point is not None for point in (*numbers.stations(), numbers.target, numbers.just_water))
     for box in drawn.room.taken[marks:]:
         assert not any(labels._inside(box, point) for point in way)
