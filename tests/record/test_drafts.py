@@ -19,13 +19,13 @@ from tests.widgets import sheet_field
 pytestmark = pytest.mark.slow
 
 DAY = 86400
-told_apart = unfinished._device
+told_apart = unfinished.here
 
 
 @pytest.fixture(autouse=True)
 def this_computer(monkeypatch):
     """Streamlit's pages under test come from no address."""
-    monkeypatch.setattr(unfinished, "_device", lambda: "this_computer")
+    monkeypatch.setattr(unfinished, "here", lambda: "this_computer")
 
 
 def aged(path, days):
@@ -314,7 +314,7 @@ def test_devices_are_told_apart_and_behind_a_proxy_nothing_is_kept(monkeypatch, 
         named.setattr(unfinished.st, "get_option", {"browser.serverAddress": "bath.example.org"}.get)
         assert device(None) is None
     assert device("192.168.1.4", **{header: "10.0.0.1"}) is None
-    monkeypatch.setattr(unfinished, "_device", told_apart)
+    monkeypatch.setattr(unfinished, "here", told_apart)
     monkeypatch.setattr(unfinished.st, "session_state", {"sheet": {"bath": {"volume": "5 L"}}})
     unfinished.follow()
     unfinished.offer(None)

@@ -8,7 +8,6 @@ by itself. Whose draft it is, the address and the browser tell; behind a proxy t
 from __future__ import annotations
 
 import datetime
-import hashlib
 from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
@@ -21,22 +20,21 @@ from advisor.record.drafts import Draft, KeptDraft
 from advisor.sheet import parse_toml
 from advisor.ui.fields import plain
 from advisor.ui.session import state, ticks
+from advisor.ui.session.device import device as here
 
 OFFERED = 3
 CORRECT = "Correct"  # title of the page
 UNDER_WAY = datetime.timedelta(hours=12)  # within which a correction is still the one that is under way (judgement)
 SHOWN_OF_NAME = 60  # characters shown
 BACK = "This page was away for a while. What you had typed is back: check the field that you changed last."
-ONLY_HERE = ("localhost", "127.0.0.1", "::1")  # addresses of a server that no other device reaches
 _DRAFT, _NOT_NOW = "draft", "draft_not_now"  # the first: a sheet, the file that it is kept in, and the draft there
 _MARK = "draft_mark"
 _OFFERED_ON = "draft_offered_on"  # the page that offers what was left
-_FORWARDED = ("Forwarded", "X-Forwarded-For", "X-Real-IP")
 
 
 def follow() -> None:
     """Keep this visit's sheet, or begin with that of the page that comes back. Before the page draws its fields."""
-    device = _device()
+    device = here()
     if device is None:
         return
     store()
@@ -63,7 +61,7 @@ def _go_on_correcting(device: str) -> None:
 
 def store() -> None:
     """Keep the sheet, if it has changed. A folder that cannot be written is told of where a check is saved."""
-    device = _device()
+    device = here()
     if device is None or state.is_new() or not state.raw():
         return
     ticked = ticks.ticked()
@@ -117,7 +115,7 @@ def _is_time_to_offer() -> bool:
 
 def _left() -> list[KeptDraft]:
     """Return the sheets that this device left unsaved, without the one that is being typed."""
-    device, own = _device(), _path()
+    device, own = here(), _path()
     others = [kept for kept in drafts.recent(device) if kept.path != own] if device is not None else []
     return _one_without_name([kept for kept in others if not kept.draft.safe and _is_sheet(kept.draft)])
 
@@ -151,18 +149,6 @@ def _go_on(path: Path) -> None:
 
 def _not_now() -> None:
     st.session_state[_NOT_NOW] = True
-
-
-def _device() -> str | None:
-    """Return a name for who types here; None where that cannot be told from others."""
-    headers = st.context.headers
-    named = st.get_option("browser.serverAddress")  # given where a server in front has a name of its own
-    if any(name in headers for name in _FORWARDED) or named not in (None, *ONLY_HERE):
-        return None
-    address = st.context.ip_address
-    if address is None:
-        return "this_computer"
-    return hashlib.sha256(f"{address} {headers.get('User-Agent', '')}".encode()).hexdigest()[:32]
 
 
 def _is_sheet(draft: Draft) -> bool:
