@@ -44,7 +44,7 @@ from advisor.ui.fields import plain
 from advisor.ui.look.own_units import shown
 from advisor.ui.parts import cards, entry_form
 from advisor.ui.session import state
-from advisor.ui.session.unfinished import ONLY_HERE
+from advisor.ui.session.device import ONLY_HERE
 from advisor.words.sections import Section
 
 _NOT_SHOWN = After(0.0, 0.0, 0.0, None, 0.0)  # the record keeps no bath after each step
