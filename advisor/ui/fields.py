@@ -38,6 +38,7 @@ from advisor.basis.units import UNITS, Measured, UnitError, parse, parse_number
 from advisor.sheet import Sheet
 from advisor.ui.look import own_units
 from advisor.ui.session import state
+from advisor.words.names import shown_name
 
 FLAGS = {"yes": True, "no": False, "do not know": None}
 _WIDE = (ChoicesField, RowsField, PairField, TogetherField)
@@ -165,8 +166,8 @@ def called(place: str) -> str:
 
 
 def plain(words: str) -> str:
-    """Return what a person wrote so that a label, which is Markdown, shows it as it is and fetches nothing."""
-    return re.sub(r"([!#$&(-+./:-@\[-`{-~])", r"\\\1", words)
+    """Return what a person wrote so that a label, which is Markdown, shows as it is: it fetches and hides nothing."""
+    return re.sub(r"([!#$&(-+./:-@\[-`{-~])", r"\\\1", shown_name(words))
 
 
 def label_of(field: Field, of_a_tool: bool = False) -> str:
