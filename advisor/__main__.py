@@ -177,14 +177,15 @@ def _answer(options: argparse.Namespace) -> str:
     answer = _function(options.function)(sheet)
     if options.json:
         return json.dumps(answer.to_dict(), ensure_ascii=False, indent=2, allow_nan=False) + "\n"
-    from advisor.words.report import heading, page, terminal
+    from advisor.words.report import heading, terminal
 
     title = heading(answer, sheet.bath.name)
     units = units_of(options)
     if not options.html:
         return terminal(title, answer.sections(), units)
-    date = sheet.bath.date.isoformat() if sheet.bath.date else ""
-    return _write(options.html, page(title, answer.sections(), date, units), options.overwrite)
+    from advisor.ui.look.paper import printed  # only who prints a page waits for it
+
+    return _write(options.html, printed(sheet, answer, title, units), options.overwrite)
 
 
 def _write(name: str, text: str, overwrite: bool) -> str:

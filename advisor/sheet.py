@@ -42,11 +42,21 @@ from advisor.readings.origin import with_origin
 from advisor.readings.tools import LEVEL_READING
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID, OutOfRange
 from advisor.solution.soda import SODAS, Left, left_by_soda
-from advisor.solution.stock import COPPER_CONTENTS, CRYSTAL_FORMS, AcidStock, AcidTooStrongToGrade
+from advisor.solution.stock import (
+    COPPER_CONTENTS,
+    CRYSTAL_FORMS,
+    STRONGEST_GRADED_ACID,
+    AcidStock,
+    AcidTooStrongToGrade,
+)
 
 LONGEST_NAME = 80  # characters of a bath's name
 HIGHEST_PRICE = 1e6  # in any currency
 LARGEST_FILE = 1_000_000  # bytes: a bench sheet is a page or two of text
+# Above the level of now that a tank is taken to hold, and above the usual one that a plan may end: parts displace bath
+# (judgement).
+USUAL_ROOM, ROOM = 0.1, 0.03
+LABELS_APART = 0.02  # mass fraction by which two labels of one acid may differ (judgement: what rounding leaves)
 
 STAND_IN = "10 L"  # the volume with which a question that needs none is answered; nothing of it is shown
 
@@ -181,7 +191,11 @@ class Bath(TableBase):
         "volume", "Usual level", "The level you keep the tank at; empty: the level now.", above=True, high=10_000.0
     )
     max_volume: Measured | None = quantity(
-        "volume", "Most the tank holds", "Empty: a tenth more than now.", above=True, high=20_000.0
+        "volume",
+        "Most the tank holds",
+        "Empty: a tenth more than now, or the usual level and 3 %, whichever is more.",
+        above=True,
+        high=20_000.0,
     )
     min_volume: Measured | None = quantity(
         "volume", "Least that covers the work", "Empty: a tenth less than now.", above=True, high=10_000.0
@@ -252,7 +266,9 @@ class Bath(TableBase):
     @property
     def most_L(self) -> float:
         """The most that the tank may hold after a correction [L]."""
-        return self.max_volume.value if self.max_volume else 1.1 * self.volume.value
+        if self.max_volume:
+            return self.max_volume.value
+        return max((1 + USUAL_ROOM) * self.volume.value, (1 + ROOM) * self.usual_L)
 
     @property
     def volume_known(self) -> bool:
@@ -263,6 +279,13 @@ class Bath(TableBase):
     def least_L(self) -> float:
         """The least that must be in the tank after a correction [L]."""
         return self.min_volume.value if self.min_volume else 0.9 * self.volume.value
+
+    @property
+    def coldest_degC(self) -> float:
+        """The coldest that the bath will stand [degC]: as told, else the usual or what it is now, if that is colder."""
+        if self.was_given("coldest"):
+            return self.coldest.value
+        return min(self.coldest.value, self.temperature.value)
 
     @property
     def months(self) -> float:
@@ -355,12 +378,22 @@ class Acid(TableBase):
     price: float | None = define(NumberField(label="Price a litre", high=HIGHEST_PRICE, help="In any currency."))
 
     def check(self, place: str) -> None:
-        """Refuse a density that does not tell the strength."""
-        if self.density and not self.strength:
-            try:
-                AcidStock.from_density(self.density.value)
-            except (AcidTooStrongToGrade, OutOfRange) as error:
+        """Refuse a density that does not tell the strength, and one that tells another strength than the label."""
+        if not self.density:
+            return
+        try:
+            graded = AcidStock.from_density(self.density.value).strength
+        except (AcidTooStrongToGrade, OutOfRange) as error:
+            if not self.strength:
                 raise InputError(f"{place}: density", show(self.density.text), str(error)) from error
+            graded = max(self.strength.value, STRONGEST_GRADED_ACID)  # so dense an acid is at least that strong
+        if self.strength and abs(graded - self.strength.value) > LABELS_APART:
+            raise InputError(
+                f"{place}: density",
+                f"{show(self.density.text)}, which is acid of {100 * graded:.0f} %, beside {self.strength.text}",
+                "the two labels must not be more than 2 % apart: give the one that is right",
+                Fault.CONFLICT,
+            )
 
 
 @dataclass(frozen=True)

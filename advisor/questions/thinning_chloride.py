@@ -25,6 +25,7 @@ from advisor.solution.solubility import CEILING_FRACTION, saturation
 from advisor.words.cautions import Act
 from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import percent
+from advisor.words.states import PlanState
 
 ACTS = (Act.REPLACED_BATH, Act.WITHDRAWN_BATH, Act.HANDLING_BATH, Act.ADDING_BLINDLY)
 LARGE = 0.5  # share above which a new bath is the better bargain (judgement)
@@ -85,7 +86,7 @@ def _replacing(sheet: Sheet, task: Task, share: float, to_middle: float | None) 
     after = forward(task, amounts)
     cost = task.stock.cost(amounts.crystals, amounts.acid)
     price = sheet.keep.disposal_price if sheet.keep else None
-    steps = steps_of(task, Plan("possible", amounts, after, cost))
+    steps = steps_of(task, Plan(PlanState.POSSIBLE, amounts, after, cost))
     numbers = {
         "share_to_replace": share,
         "share_for_the_middle": to_middle,

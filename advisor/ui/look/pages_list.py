@@ -22,7 +22,7 @@ class Page:
 
 
 PAGES_IN_ORDER = (
-    Page("home.py", "Baths", "water_drop", "home", tab="Baths"),
+    Page("home.py", "Baths", "water_drop", "baths", tab="Baths"),
     Page("check.py", "Check", "science", "check", tab="Check"),
     Page("correct.py", "Correct", "checklist", "correct"),
     Page("plating_run.py", "Plating run", "bolt", "plating-run", tab="Plate"),

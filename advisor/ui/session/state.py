@@ -33,6 +33,7 @@ Found = TypeVar("Found", covariant=True)
 # Tables that only their own page needs to be right.
 QUESTIONS = ("mix", "plate", "deposit", "hull_cell", "keep", "dispose", "anodes", "treat", "part", "buy", "shelf")
 _SHEET, _WIDGETS, _ANSWERS, _EXAMPLE, _PAGE = "sheet", "sheet_", "answers", "example", "page"
+_TURNED = "turned"
 _ROUND, _REMOVED, _TAPPED, _SAFE = "round", "removed", "tapped", "safe"
 DOUBLE_CLICK = 0.6  # s within which a second tap is taken for the same one (desks are set to 0.5, from memory)
 
@@ -248,9 +249,20 @@ def turn_to(page: str) -> None:
 
     Streamlit would show a field that both pages have empty: it keeps the value, but for the widget of the page before.
     """
-    if st.session_state.setdefault(_PAGE, page) != page:
+    st.session_state[_TURNED] = st.session_state.setdefault(_PAGE, page) != page
+    if st.session_state[_TURNED]:
         forget_widgets()
         st.session_state[_PAGE] = page
+
+
+def has_turned() -> bool:
+    """Tell whether another page was shown before this run."""
+    return bool(st.session_state.get(_TURNED))
+
+
+def page() -> str:
+    """Return the title of the page that is shown."""
+    return str(st.session_state.get(_PAGE, ""))
 
 
 # --- Starting from something, and taking it along -------------------------------------------------
