@@ -176,7 +176,7 @@ class AnodeAdvice:
                 "Take them out between runs, or at least overnight without phosphorus: idle they lose {low} a day, "
                 "which goes into the bath and uses up acid (copper in thin acid, read in an excerpt; air makes it "
                 "more).",
-                low=Amount(low, "g", digits=2, upper=high),
+                low=Amount(1000 * low, "mg", digits=2, upper=1000 * high),
             ),
             "Before they turn passive they tell you: the voltage creeps up at the same current, blue or white shows on "
             "them, and the current sags. Halve the current at once, and stir along the anodes. Once they gas, switch "
