@@ -6,11 +6,12 @@ import streamlit as st
 
 from advisor.basis.places import PAGES
 from advisor.bench.cards import CARDS, bench_card, label_of
+from advisor.bench.waits import waits
 from advisor.sheet import read_sheet
 from advisor.ui import drawings, fields
 from advisor.ui.look import own_units
 from advisor.ui.look.paper import printed
-from advisor.ui.parts import bench_parts, how_to
+from advisor.ui.parts import bench_parts, how_to, timer
 from advisor.ui.session import state
 
 st.title("How to measure", anchor=False)
@@ -42,6 +43,7 @@ with st.container(key="change"):
     )
 st.header(card.label, anchor=False)
 how_to.show_card(card)
+timer.show(waits(card), f"methods_{kind}")
 
 if kind in how_to.WITH_TITRANT:
     with st.container(key="change_titrant"):

@@ -3,10 +3,11 @@
 import streamlit as st
 
 from advisor.basis.places import PAGES
+from advisor.questions.headlines import run_headline
 from advisor.questions.plating import plate
 from advisor.ui import drawings, fields
 from advisor.ui.look import printing
-from advisor.ui.parts import cards, run_parts
+from advisor.ui.parts import cards, glance, run_parts
 from advisor.ui.session import state
 
 st.title("Plan a plating run", anchor=False)
@@ -27,8 +28,8 @@ with left:
         st.page_link(PAGES / "check.py", label="Type in what the bath holds →")
 
 with right, st.container(key="answer"):
-    run = cards.answer_of(entry)
-    if run is not None:
+    run = glance.answer(entry, run_headline)
+    if run is not None and entry.answered is not None:
         first, *others = run.sections()
         cards.sections([first])
         st.altair_chart(
@@ -36,4 +37,5 @@ with right, st.container(key="answer"):
         )
         st.caption("The line is the average thickness; edges lie in the band, at two to three times as much.")
         cards.sections(others)
+        cards.say_from(cards.computed_from(entry.answered))
         printing.offer(entry.answered, run, "plating_run")

@@ -43,8 +43,18 @@ FLAGS = {"yes": True, "no": False, "do not know": None}
 _WIDE = (ChoicesField, RowsField, PairField, TogetherField)
 FEW = 4  # choices up to this many are shown side by side
 # How a person writes the units that a sheet may spell without a special sign.
-_AS_WRITTEN = {"degC": "°C", "degF": "°F", "um": "µm", "uS/cm": "µS/cm", "A*h": "A·h", "cm^2": "cm²", "dm^2": "dm²"}
+_AS_WRITTEN = {
+    "degC": "°C",
+    "degF": "°F",
+    "um": "µm",
+    "uS/cm": "µS/cm",
+    "A*h": "A·h",
+    "cm^2": "cm²",
+    "dm^2": "dm²",
+    "ohm": "Ω",
+}
 _AS_WRITTEN |= {"in^2": "in²"}
+_TABLES = {"mix": "the recipe", "plate": "the run", "keep": "the jar test", "window": "the working window"}
 UNITS_NOTE = (
     "A number alone is taken in the unit named at its field. Write another unit after it if yours differs, and ± if "
     "you know it: 12.3 ± 0.1 mL says that the true value is within 0.1 of it, nineteen times in twenty."
@@ -138,6 +148,20 @@ def complain(error: InputError) -> None:
     kind, word = ("missing", "") if missing else ("wrong", "Not usable: ")
     sentence = text if word else text[:1].upper() + text[1:]
     st.html(f'<p class="field-{kind}" role="status">{html.escape(word + sentence, quote=False)}</p>')
+
+
+def called(place: str) -> str:
+    """Return what the screen calls a place of the sheet, such as "Titrant used in reading 2" for "reading 2: used"."""
+    table, _, name = place.partition(": ")
+    try:
+        known = fields_of(state.table_of(table))
+    except (KeyError, IndexError, ValueError):  # no table of the sheet
+        return place
+    field = known.get(name.partition(" row ")[0])
+    at = f" in {table}" if table.startswith("reading ") else f" of your {table.removeprefix('stock.')}"
+    if field is None:
+        return table if table.startswith("reading ") else _TABLES.get(table, table.removeprefix("stock."))
+    return f"{field.label}{at if table.startswith(('reading ', 'stock.')) else ''}"
 
 
 def plain(words: str) -> str:

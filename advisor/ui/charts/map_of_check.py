@@ -20,7 +20,7 @@ def map_numbers(sheet: Sheet, advice: Advice, units: Units = Units.METRIC, done:
     return BathMap(
         limits["copper_sulfate"],
         limits["sulfuric_acid"],
-        sheet.bath.coldest.value,
+        sheet.bath.coldest_degC,
         advice.estimate,
         tuple((step.after.copper_sulfate, step.after.sulfuric_acid) for step in advice.steps),
         done,
