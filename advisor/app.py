@@ -16,7 +16,7 @@ if str(FOLDER.parent) not in sys.path:
 import streamlit as st
 
 from advisor.basis.places import PAGES
-from advisor.ui.look import own_units, style
+from advisor.ui.look import own_units, style, unit_menus
 from advisor.ui.look.pages_list import PAGES_IN_ORDER
 from advisor.ui.session import state, unfinished
 
@@ -34,5 +34,7 @@ with st.sidebar:
 state.turn_to(here.title)
 unfinished.follow()
 unfinished.offer(then=PAGES / "check.py" if here.title == PAGES_IN_ORDER[0].title else None)
+unit_menus.begin()
 here.run()
+unit_menus.draw()
 style.tabs(here.title)

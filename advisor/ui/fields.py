@@ -36,7 +36,7 @@ from advisor.basis.fields import (
 )
 from advisor.basis.units import UNITS, Measured, UnitError, parse, parse_number
 from advisor.sheet import Sheet
-from advisor.ui.look import own_units
+from advisor.ui.look import own_units, unit_menus
 from advisor.ui.session import state
 from advisor.words.names import shown_name
 
@@ -224,11 +224,11 @@ def _draw(field: Field, place: str, name: str, raw: object, where: str = "") -> 
     shown = _to_widget(field, raw)
     _keep_in_step(key, shown)
     common: dict[str, Any] = {
-        "label": label_of(field, _of_a_tool(place)),
+        "label": _label_at(field, place, name),
         "help": field.help or None,
         "key": key,
         "on_change": _store,
-        "args": (field, place, name, key, state.widget_round(), _unit_at(field, place)),
+        "args": (field, place, name, key, state.widget_round(), _unit_at(field, place, name)),
     }
     if isinstance(field, ChoiceField | FlagField):
         _draw_choice(field, shown, common)
@@ -241,12 +241,22 @@ def _draw(field: Field, place: str, name: str, raw: object, where: str = "") -> 
     elif name.endswith("_with"):
         _draw_select(_tools(shown), "not said", shown, common)
     else:
+        if isinstance(field, QuantityField):
+            unit = _unit_at(field, place, name)
+            unit_menus.offer(key, place, name, field.label, field.quantity, shown, unit)
         st.text_input(placeholder=_placeholder(field, _of_a_tool(place)), value=shown, **common)
 
 
-def _unit_at(field: Field, place: str) -> str | None:
+def _unit_at(field: Field, place: str, name: str) -> str | None:
     """Return the unit that stands at a field as it is drawn: a number typed there is meant in it."""
-    return usual_unit(field, _of_a_tool(place)) if isinstance(field, QuantityField) else None
+    if not isinstance(field, QuantityField):
+        return None
+    return unit_menus.chosen(place, name) or usual_unit(field, _of_a_tool(place))
+
+
+def _label_at(field: Field, place: str, name: str) -> str:
+    chosen = unit_menus.chosen(place, name)
+    return f"{field.label} ({chosen})" if chosen else label_of(field, _of_a_tool(place))
 
 
 def _keep_in_step(key: str, shown: object) -> None:
@@ -309,7 +319,7 @@ def _draw_together(field: PairField | TogetherField, place: str, name: str, raw:
                 key=key,
                 help=field.help or None if key == keys[0] else None,
                 on_change=_store_together,
-                args=(field, place, name, keys, [_unit_at(part, place) for part in field.parts]),
+                args=(field, place, name, keys, [_unit_at(part, place, "") for part in field.parts]),
             )
 
 
