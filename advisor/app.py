@@ -18,6 +18,7 @@ import streamlit as st
 from advisor.basis.places import PAGES
 from advisor.ui.look import style
 from advisor.ui.look.pages_list import PAGES_IN_ORDER
+from advisor.ui.parts import terms
 from advisor.ui.session import state, unfinished
 
 st.set_page_config(page_title="Copper bath advisor", page_icon=style.ICON)
@@ -32,5 +33,7 @@ style.apply()
 state.turn_to(here.title)
 unfinished.follow()
 unfinished.offer(then=PAGES / "check.py" if here.title == PAGES_IN_ORDER[0].title else None)
+terms.begin()
 here.run()
+terms.foot()
 style.tabs(here.title)
