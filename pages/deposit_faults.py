@@ -24,10 +24,10 @@ with left:
         fields.show("plate", entry)
     with st.expander("If you plated a Hull cell panel"):
         fields.show("hull_cell", entry)
-        st.html(drawings.large(drawings.HULL_CELL))
+        st.html(drawings.large(drawings.drawing(drawings.HULL_CELL)))
     with st.expander("If you did the jar test"):
         fields.show("keep", entry, main=("fresh_jar", "mixed_jar", "carbon_treated"), more=None)
-        st.html(drawings.large(drawings.BENT_STRIP))
+        st.html(drawings.large(drawings.drawing(drawings.BENT_STRIP)))
 
 with right, st.container(key="answer"):
     st.html('<h2 id="answer" class="unseen">The answer</h2>')

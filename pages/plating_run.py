@@ -22,7 +22,7 @@ with left:
         run_parts.area_helper()
     with st.expander("If you plated a Hull cell panel"):
         fields.show("hull_cell", entry)
-        st.html(drawings.large(drawings.HULL_CELL))
+        st.html(drawings.large(drawings.drawing(drawings.HULL_CELL)))
     with st.expander("The bath"):
         fields.show("bath", entry, main=("volume", "temperature", "additives"), more=None)
         st.page_link(PAGES / "check.py", label="Type in what the bath holds →")
@@ -38,4 +38,4 @@ with right, st.container(key="answer"):
         st.caption("The line is the average thickness; edges lie in the band, at two to three times as much.")
         cards.sections(others)
         cards.say_from(cards.computed_from(entry.answered))
-        printing.offer(entry.answered, run, "run")
+        printing.offer(entry.answered, run, "plating_run")

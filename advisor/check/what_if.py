@@ -13,6 +13,7 @@ from advisor.check.steps import steps_of
 from advisor.check.task import make_task
 from advisor.sheet import Sheet
 from advisor.solution.density import WATER_DENSITY
+from advisor.words.states import PlanState
 
 WORTH_A_CHOICE = 0.5  # probability that water alone lands inside, from which it is offered (judgement)
 FIGURES = 3  # of the litres of water that are said (judgement)
@@ -77,4 +78,4 @@ def _up_to_the_level(task: Task) -> Plan:
 
 def _of_water(task: Task, litres: float) -> Plan:
     amounts = Amounts(water=1000 * WATER_DENSITY * litres)
-    return Plan("possible", amounts, forward(task, amounts), task.stock.cost(0.0, 0.0))
+    return Plan(PlanState.POSSIBLE, amounts, forward(task, amounts), task.stock.cost(0.0, 0.0))

@@ -45,6 +45,7 @@ from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Block, Section
+from advisor.words.states import PlanState
 
 # Relative standard uncertainty of what a mixture holds (judgement): weighing and purity of the crystals, a jug and the
 # label's strength for the acid, both with the marks of the tank.
@@ -304,7 +305,7 @@ def _mending(sheet: Sheet, task: Task, mixture: Mixture) -> Mending | None:
         _rounded(exact) if exact.water >= 0 else None,
         forward(task, _rounded(exact)).volume,
         plan,
-        steps_of(standing, plan) if plan.state != "not possible" else (),
+        steps_of(standing, plan) if plan.state is not PlanState.NOT_POSSIBLE else (),
     )
 
 

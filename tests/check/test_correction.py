@@ -308,7 +308,10 @@ def test_the_same_liquid_gets_the_same_answer_at_every_size(litres: int) -> None
             ],
         }
     )  # fmt: skip
-    assert advise(sheet).plan.state == "possible"
+    # So much would have to go that the readings are to be repeated first; what would be done is possible all the same.
+    would = advise(sheet).plan.held_back
+    assert would is not None
+    assert would.state == "possible"
 
 
 def test_a_bath_known_to_a_hair_is_no_first_part() -> None:

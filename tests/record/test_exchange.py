@@ -6,6 +6,7 @@ import json
 
 import pytest
 
+from advisor.__main__ import main
 from advisor.basis.fields import InputError
 from advisor.record.entries import standing
 from advisor.record.exchange import carry_out, entries_as_csv, export, plan_import
@@ -21,6 +22,20 @@ def test_export_and_import_lose_nothing(logbook, checked, tmp_path):
     assert "Adds 14 entries and 2 new bath(s)" in plan.summary()
     assert carry_out(other, plan) == 14
     assert export(other) == text
+
+
+def test_an_export_of_any_size_comes_back(logbook, checked, tmp_path, capsys, monkeypatch):
+    """A page has a limit, which the message tells the way around."""
+    file = tmp_path / "logbook.json"
+    file.write_text(export(filled(logbook, checked)), "utf-8")
+    with pytest.raises(InputError, match="python -m advisor import FILE"):
+        plan_import(Logbook(), file.read_text("utf-8"), most=1000)
+    monkeypatch.setattr("advisor.record.exchange.LARGEST_IMPORT", 1000)
+    assert main(["import", str(file)]) == 0
+    assert "Adds 14 entries" in capsys.readouterr().out
+    assert export(Logbook()) == export(logbook)
+    assert main(["import", str(tmp_path / "nowhere.json")]) == 2
+    assert "cannot be read" in capsys.readouterr().err
 
 
 def test_importing_twice_adds_nothing(logbook, checked):
@@ -71,7 +86,7 @@ def set_in(position, key, value):
 
 SPOILT = {
     "format": (lambda whole: whole.__setitem__("format", "recipes"), "no export"),
-    "version": (lambda whole: whole.__setitem__("version", 3), "update the program"),
+    "version": (lambda whole: whole.__setitem__("version", 99), "update the program"),
     "entries": (lambda whole: whole.__setitem__("entries", {}), "lacks"),
     "kind": (set_in(13, "kind", "levle"), "did you mean"),
     "content": (set_in(1, "content", 'volume = "5 kg"'), "entry 2 of the file: volume"),
@@ -85,22 +100,22 @@ SPOILT = {
     "corrects another bath": (set_in(1, "corrects", 1), "another bath"),
     "name": (set_in(1, "bath", "\ud800"), "not sound JSON"),
     "advice": (set_in(0, "advice", {"estimate": None}), "advice"),
-    "advice number": (lambda whole: whole["entries"][0]["advice"]["estimate"].__setitem__("volume_L", -1), "sound"),
+    "advice number": (lambda whole: whole["entries"][0]["advice"]["estimate"].__setitem__("volume_L", -1), "volume_L"),
     "advice beyond any bath": (
         lambda whole: whole["entries"][0]["advice"]["estimate"]["sulfuric_acid_g_L"].__setitem__("value", 1e308),
-        "beyond any bath",
+        "a number from 0 to 100000",
     ),
     "advice surer than sure": (
         lambda whole: whole["entries"][0]["advice"]["estimate"]["copper_sulfate_g_L"].__setitem__(
             "standard_uncertainty", -1.0
         ),
-        "beyond any bath",
+        "a number from 0 to 100000",
     ),
     "advice step": (
         lambda whole: whole["entries"][0]["advice"]["correction"]["steps"].append({"do": "add", "what": "salt"}),
         "advice",
     ),
-    "advice text": (lambda whole: whole["entries"][0]["advice"]["cautions"].append(5), "sound"),
+    "advice text": (lambda whole: whole["entries"][0]["advice"]["cautions"].append(5), "cautions: you gave 5"),
     "sheet": (set_in(0, "content", "[window]"), "names no bath"),
     "no object": (lambda whole: whole["entries"].__setitem__(2, 5), "entry 3 of the file"),
 }

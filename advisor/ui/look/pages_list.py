@@ -29,6 +29,8 @@ PAGES_IN_ORDER = (
     Page("deposit_faults.py", "Deposit faults", "search", "deposit-faults"),
     Page("keep_or_remake.py", "Keep or remake", "recycling", "keep-or-remake"),
     Page("mix.py", "Mix", "blender", "mix"),
+    Page("treatments.py", "Anodes and care", "cleaning_services", "treatments"),
+    Page("parts.py", "Parts and shopping", "shopping_bag", "parts"),
     Page("methods.py", "Methods", "menu_book", "methods"),
     Page("logbook.py", "Logbook", "history", "logbook", tab="Logbook"),
     Page("glossary.py", "Words", "translate", "words"),

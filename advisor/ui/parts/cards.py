@@ -15,23 +15,24 @@ import streamlit as st
 from advisor.basis.fields import Fault, QuantityField, asked_fields, fields_of
 from advisor.basis.units import Measured
 from advisor.check.advice import Advice, held
-from advisor.check.assessment import limits_of
 from advisor.check.mass_balance import After
 from advisor.check.steps import STEP_ACTS, step_dose
 from advisor.check.ways import ways_section
 from advisor.readings import Reading
 from advisor.sheet import Sheet
 from advisor.ui import fields
-from advisor.ui.charts.bath_map import BathMap, bath_map, describe
-from advisor.ui.look.own_units import shown
+from advisor.ui.charts.bath_map import bath_map, describe
+from advisor.ui.charts.map_of_check import map_numbers
+from advisor.ui.look.own_units import chosen, shown
 from advisor.ui.parts import terms
 from advisor.ui.session import state
 from advisor.ui.session.state import Result, Typed
 from advisor.words import phrases
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
-from advisor.words.lines import Line, line
+from advisor.words.lines import Line, joined, line
 from advisor.words.sections import Block, Section, percent
+from advisor.words.states import BRIEF, PlanState
 
 
 def answer_of(entry: Typed[Result], in_short: bool = False) -> Result | None:
@@ -110,17 +111,18 @@ def _numbers(reading: Reading) -> str:
 
 
 def show_map(sheet: Sheet, advice: Advice, done: int = 0, tried: After | None = None) -> None:
-    """Show the bath on its map, where anything is known of it; `done` steps of the correction have been taken.
+    """Show the bath on its map, or a sentence while nothing is known; `done` steps of the correction have been taken.
 
     tried: the bath after what a person would rather add; its way is drawn in place of the correction's.
     """
-    numbers = map_numbers(sheet, advice, done)
+    numbers = map_numbers(sheet, advice, chosen(), done)
     if tried:
-        numbers = replace(numbers, path=((tried.copper_sulfate, tried.sulfuric_acid),), done=0)
+        numbers = replace(numbers, path=((tried.copper_sulfate, tried.sulfuric_acid),), done=0, added=("what you add",))
     if numbers.copper_sulfate is None and numbers.sulfuric_acid is None:
+        st.caption("The map of your bath comes with the first reading that settles copper sulfate or acid.")
         return
     chart = bath_map(numbers, dark=st.context.theme.type == "dark")
-    st.vega_lite_chart(spec=chart, width="stretch", alt=describe(numbers), key="bath_map")
+    st.vega_lite_chart(spec=chart, width="stretch", alt=shown(describe(numbers)), key="bath_map")
     known = None not in (numbers.copper_sulfate, numbers.sulfuric_acid)
     way = "what you try" if tried else "the correction"
     said = (
@@ -131,26 +133,15 @@ def show_map(sheet: Sheet, advice: Advice, done: int = 0, tried: After | None = 
     st.caption(f"{said} {phrases.PLUS_MINUS}")
 
 
-def map_numbers(sheet: Sheet, advice: Advice, done: int = 0) -> BathMap:
-    """Return what the map draws, from a sheet and its advice."""
-    limits = limits_of(sheet)
-    return BathMap(
-        limits["copper_sulfate"],
-        limits["sulfuric_acid"],
-        sheet.bath.coldest.value,
-        advice.estimate,
-        tuple((step.after.copper_sulfate, step.after.sulfuric_acid) for step in advice.steps),
-        done,
-    )
-
-
 # --- What to do -----------------------------------------------------------------------------------
 
 
 def what_to_do(advice: Advice) -> None:
     """Show the correction in short: what and how much, and where it leads."""
     listed = "".join(f"<li><b>{html.escape(shown(step_dose(step)))}</b></li>" for step in advice.steps)
-    st.html(f'<div class="todo"><h2>What to do</h2>{f"<ol>{listed}</ol>" if listed else ""}{_ending(advice)}</div>')
+    steps = f"<ol>{listed}</ol>" if listed else ""
+    kind = f'<p class="state"><b>{BRIEF[advice.state]}</b></p>'
+    st.html(f'<div class="todo"><h2>What to do</h2>{kind}{steps}{_ending(advice)}</div>')
 
 
 def _ending(advice: Advice) -> str:
@@ -164,9 +155,8 @@ def bath_after(after: After, advice: Advice, last: bool = False) -> Line:
     """Say what the bath will be after a step; after the last one also how surely it is inside the window."""
     known = [name for name, judged in advice.verdict.items() if judged.state != "not measured"]
     sure = f"; inside the window with {percent(after.probability_in)} probability" if last else ""
-    again = (
-        " This is only a first part: measure again before you add more." if advice.plan.state == "first part" else ""
-    )
+    kind = () if advice.state is PlanState.POSSIBLE else (advice.state_line,)
+    again = joined("", (line(" {said}", said=said) for said in (*kind, *advice.plan.why)))
     return line(
         "{volume:.2f L} with {held}{sure}.{again}",
         volume=after.volume,
@@ -188,7 +178,7 @@ def begin(advice: Advice) -> None:
     """Show what comes before all else, such as that no sound sample was taken."""
     for block in advice.sections():
         if block.key is Block.FIRST:
-            sections([Section(block.title, block.lines, caution=True)])
+            sections([Section(block.title, block.lines, caution=True, key=Block.FIRST)])
 
 
 def first_aid(advice: Advice) -> None:
@@ -217,12 +207,21 @@ def cautions(lines: Sequence[str]) -> None:
         st.html(f'<ul class="caution">{"".join(f"<li>{html.escape(shown(line))}</li>" for line in lines)}</ul>')
 
 
-def sections(blocks: Sequence[Section], titled: bool = True, shares: Mapping[str, float] | None = None) -> None:
+def sections(
+    blocks: Sequence[Section],
+    titled: bool = True,
+    shares: Mapping[str, float] | None = None,
+    at_the_act: bool = False,
+) -> None:
     """Show blocks of any answer with their titles: steps numbered, cautions marked.
 
     shares: of a line, how much of all it takes (0 to 1), drawn as a bar above it; the line says it in words.
+    at_the_act: the steps that the cautions are of stand beside them, so they are in full; else they fold to a line.
     """
     for block in blocks:
+        if block.caution and block.key is not Block.FIRST and (block.key is Block.FIRST_AID or not at_the_act):
+            _folded(block)
+            continue
         if titled:
             st.subheader(block.title, anchor=False)
         if block.caution:
@@ -233,6 +232,14 @@ def sections(blocks: Sequence[Section], titled: bool = True, shares: Mapping[str
             f"<li>{_bar(text, shares)}{terms.linked(html.escape(shown(text)))}</li>" for text in block.lines
         )
         st.html(f'<{tag} class="lines">{listed}</{tag}>')
+
+
+def _folded(block: Section) -> None:
+    """Show cautions as one line, which a tap unfolds: all of them are in the page, and on paper they stand open."""
+    begins = html.escape(shown(block.lines[0])) if block.lines else ""
+    listed = "".join(f"<li>{html.escape(shown(text))}</li>" for text in block.lines)
+    summary = f"<summary><b>{html.escape(block.title)}</b> <span>{begins}</span></summary>"
+    st.html(f'<details class="caution">{summary}<ul class="caution">{listed}</ul></details>')
 
 
 def _bar(text: str, shares: Mapping[str, float] | None) -> str:

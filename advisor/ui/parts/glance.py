@@ -102,7 +102,11 @@ def _bar(matter: str, below: str) -> None:
 
 
 def _short(name: str, value: Value | None) -> str:
-    return str(_amount(name, value)).replace(" ", "\N{NO-BREAK SPACE}") if value else "not settled"
+    if value is None:
+        return "not settled"
+    amount = _amount(name, value)
+    said = "" if chosen() is Units.METRIC else amount.customary()
+    return (said or str(amount)).replace(" ", "\N{NO-BREAK SPACE}")
 
 
 def _amount(name: str, value: Value) -> Amount:
@@ -128,9 +132,9 @@ def _row(name: str, value: Value | None, judged: Verdict) -> str:
 
 
 def _in_large(name: str, value: Value | None) -> str:
-    """Return what a row says in large, and in small below it the same in US units where they were chosen."""
+    """Return what a row says in large; where that is in US units, the metric amount in small below it."""
     if value is None:
         return "–"
     amount = _amount(name, value)
     customary = "" if chosen() is Units.METRIC else amount.customary()
-    return f"{amount}<br><small>{customary}</small>" if customary else str(amount)
+    return f"{customary}<br><small>{amount}</small>" if customary else str(amount)

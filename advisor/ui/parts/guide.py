@@ -13,7 +13,8 @@ from advisor.check.advice import Advice
 from advisor.check.next_reading import Suggestion
 from advisor.readings import KINDS
 from advisor.readings.origin import Origin
-from advisor.record.carried import Carried, carry_forward, what_the_record_adds
+from advisor.record.at_hand import at_hand
+from advisor.record.carried import Carried, what_the_record_adds
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.sheet import Sheet
 from advisor.ui.fields import plain
@@ -145,7 +146,7 @@ def _known(sheet: Sheet) -> Carried | None:
     day = sheet.bath.date or datetime.date.today()
     end = datetime.datetime.combine(day, datetime.time.max).astimezone()
     try:
-        carried = carry_forward(Logbook().entries(sheet.bath.name), min(end, datetime.datetime.now().astimezone()))
+        carried = at_hand(Logbook(), sheet.bath.name).carried(min(end, datetime.datetime.now().astimezone()))
     except InputError:  # a name that no logbook keeps is told where it is saved
         return None
     except LogbookError as error:

@@ -8,7 +8,6 @@ by itself. Whose draft it is, the address and the browser tell; behind a proxy t
 from __future__ import annotations
 
 import datetime
-import hashlib
 from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
@@ -21,22 +20,24 @@ from advisor.record.drafts import Draft, KeptDraft
 from advisor.sheet import parse_toml
 from advisor.ui.fields import plain
 from advisor.ui.session import state, ticks
+from advisor.ui.session.device import device as here
 
 OFFERED = 3
 CORRECT = "Correct"  # title of the page
 UNDER_WAY = datetime.timedelta(hours=12)  # within which a correction is still the one that is under way (judgement)
 SHOWN_OF_NAME = 60  # characters shown
 BACK = "This page was away for a while. What you had typed is back: check the field that you changed last."
-ONLY_HERE = ("localhost", "127.0.0.1", "::1")  # addresses of a server that no other device reaches
+TWICE = (
+    "This sheet is open in another tab too, and was changed there. What you type here is kept as a draft of its own."
+)
 _DRAFT, _NOT_NOW = "draft", "draft_not_now"  # the first: a sheet, the file that it is kept in, and the draft there
 _MARK = "draft_mark"
 _OFFERED_ON = "draft_offered_on"  # the page that offers what was left
-_FORWARDED = ("Forwarded", "X-Forwarded-For", "X-Real-IP")
 
 
 def follow() -> None:
     """Keep this visit's sheet, or begin with that of the page that comes back. Before the page draws its fields."""
-    device = _device()
+    device = here()
     if device is None:
         return
     store()
@@ -63,16 +64,24 @@ def _go_on_correcting(device: str) -> None:
 
 def store() -> None:
     """Keep the sheet, if it has changed. A folder that cannot be written is told of where a check is saved."""
-    device = _device()
+    device = here()
     if device is None or state.is_new() or not state.raw():
         return
-    ticked = ticks.ticked()
-    draft = Draft(state.to_toml(), ticked, safe=state.is_safe() and ticked is None)
+    draft = Draft(state.to_toml(), ticks.ticked(), safe=state.is_safe())
     path = _path()
     if path is None or st.session_state[_DRAFT][2] != draft:
         with suppress(OSError):
-            path = drafts.save(path or drafts.new_path(device), draft)
+            path = drafts.save(_own(path) or drafts.new_path(device), draft)
             st.session_state[_DRAFT] = (state.raw(), path, draft)
+
+
+def _own(path: Path | None) -> Path | None:
+    """Return the file of this sheet unless another tab has changed it since: it keeps its own, and this one is told."""
+    there = drafts.read(path) if path else None
+    if there is None or there.draft == st.session_state[_DRAFT][2]:
+        return path
+    st.toast(TWICE, duration="long")
+    return None
 
 
 def done() -> None:
@@ -98,7 +107,8 @@ def offer(then: Path | None) -> None:
     if not left:
         return
     st.session_state[_OFFERED_ON] = state.page()
-    title = f"Not saved yet: {_name_of(left[0].draft)}"
+    what = "Steps begun" if left[0].draft.safe else "Not saved yet"
+    title = f"{what}: {_name_of(left[0].draft)}"
     with st.container(key="unfinished"), st.expander(title, expanded=then is not None):
         for number, kept in enumerate(left[:OFFERED]):
             if st.button(f"Go on: {_describe(kept)}", key=f"unfinished_{number}"):
@@ -117,9 +127,9 @@ def _is_time_to_offer() -> bool:
 
 def _left() -> list[KeptDraft]:
     """Return the sheets that this device left unsaved, without the one that is being typed."""
-    device, own = _device(), _path()
+    device, own = here(), _path()
     others = [kept for kept in drafts.recent(device) if kept.path != own] if device is not None else []
-    return _one_without_name([kept for kept in others if not kept.draft.safe and _is_sheet(kept.draft)])
+    return _one_without_name([kept for kept in others if _is_left(kept.draft) and _is_sheet(kept.draft)])
 
 
 def _one_without_name(found: Sequence[KeptDraft]) -> list[KeptDraft]:
@@ -153,16 +163,9 @@ def _not_now() -> None:
     st.session_state[_NOT_NOW] = True
 
 
-def _device() -> str | None:
-    """Return a name for who types here; None where that cannot be told from others."""
-    headers = st.context.headers
-    named = st.get_option("browser.serverAddress")  # given where a server in front has a name of its own
-    if any(name in headers for name in _FORWARDED) or named not in (None, *ONLY_HERE):
-        return None
-    address = st.context.ip_address
-    if address is None:
-        return "this_computer"
-    return hashlib.sha256(f"{address} {headers.get('User-Agent', '')}".encode()).hexdigest()[:32]
+def _is_left(draft: Draft) -> bool:
+    """Tell whether something would be lost: a sheet that stands nowhere else, or steps that are ticked."""
+    return not draft.safe or draft.ticks is not None
 
 
 def _is_sheet(draft: Draft) -> bool:
@@ -178,4 +181,6 @@ def _describe(kept: KeptDraft) -> str:
     name = _name_of(kept.draft)
     count = len(sheet.get("reading", []))
     readings = "no reading yet" if not count else "1 reading" if count == 1 else f"{count} readings"
-    return f"{name}, {readings}, {kept.when:%Y-%m-%d %H:%M}"
+    done = len(kept.draft.ticks.done) if kept.draft.ticks else 0
+    steps = "" if not done else ", 1 step done" if done == 1 else f", {done} steps done"
+    return f"{name}, {readings}{steps}, {kept.when:%Y-%m-%d %H:%M}"
