@@ -32,6 +32,7 @@ from advisor.record.entries import (
     Remake,
     Unreadable,
     Withdrawn,
+    clock_ran_back,
 )
 from advisor.record.exchange import LARGEST_IMPORT, ImportPlan, carry_out, entries_as_csv, export, plan_import
 from advisor.record.forecast import additive_due, forecast
@@ -211,6 +212,11 @@ def table(logbook: Logbook, bath: str) -> None:
     ]
     with st.expander(f"All entries ({count})"):
         st.dataframe(rows, hide_index=True, key="logbook_table")
+        for number, before in clock_ran_back(written).items():
+            st.caption(
+                f"Entry {number} was written by an earlier clock than entry {before.id}: the clock was set back, or it "
+                "came from another logbook. Look whether its time is right."
+            )
         _turn_pages(bath, page, pages)
     counting = [entry for entry in written if entry.id not in out]
     if counting:
