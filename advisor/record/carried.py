@@ -25,18 +25,19 @@ from advisor.readings.previous_check import ONE_MEASUREMENT, PreviousCheck
 from advisor.readings.tools import TANK_SCALE
 from advisor.record.again import estimated_again
 from advisor.record.balance import (
-    CHARGE,
     INERT,
     LEAST_LEFT,
     LOGGED_AMOUNTS,
+    POURED_IN,
     Contents,
     after,
     contents,
     unfed_charge,
+    unfed_copper,
     with_anodes,
 )
 from advisor.record.drift import HABITS_CHANGE, Explanation, NotEnoughKnown, last_change
-from advisor.record.entries import Check, Entry, Remake, TakenOut, ampere_hours, standing
+from advisor.record.entries import CHARGE, Check, Entry, PouredIn, Remake, TakenOut, ampere_hours, standing
 from advisor.sheet import Sheet
 from advisor.solution.composition import composition
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
@@ -174,7 +175,7 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     bath, kept = through
     *held, volume = (float(part) for part in bath.concentrations())
     share = kept * then.volume_L / volume
-    plated = unfed_charge(since) * COPPER_PER_AMPERE_HOUR / volume * COPPER_EFFECT  # g/L, lost by it
+    plated = unfed_copper(since) / volume * COPPER_EFFECT  # g/L, lost by it
     spent = _Spent((now - entry.when).total_seconds() / 86400, _fed(since), _spread_of_feeding(hung[position:]))
     rates = _rates(counting[: position + 1], spent)
     known, moved = _moved(np.array(held), rates, spent, volume)
@@ -187,7 +188,8 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     if not sources:
         covariance = covariance + np.diag((np.array(list(SAME_GEAR.values())) * known) ** 2)
     sources = _plus(sources, "tank scale", TANK_SCALE * added)
-    covariance = covariance + np.diag((LOGGED_AMOUNTS * added) ** 2) + np.outer(CHARGE * plated, CHARGE * plated)
+    logged = np.diag((LOGGED_AMOUNTS * added) ** 2 + _poured(since, volume))
+    covariance = covariance + logged + np.outer(CHARGE * plated, CHARGE * plated)
     covariance = _positive(covariance + moved @ rates.covariance @ moved.T)
     result = replace(then, mean=known, covariance=covariance, volume_L=volume)
     return Carried(entry, result, spent.days, ampere_hours(since), sources, leans)
@@ -215,6 +217,18 @@ def _through(bath: Contents, since: Sequence[Entry]) -> tuple[Contents, float] |
                 return None
         bath = after(bath, later.content)
     return bath, kept
+
+
+def _poured(since: Sequence[Entry], volume: float) -> FloatArray:
+    """Return what the doubt about other bath that was poured in adds to the variances (3,) of `volume` [L] of bath."""
+    variances = np.zeros(len(COMPONENTS))
+    for entry in since:
+        if isinstance(entry.content, PouredIn):
+            what = entry.content
+            held = (what.copper_sulfate, what.sulfuric_acid, what.chloride)
+            spreads = np.array([each.uncertainty_or(POURED_IN * each.value) for each in held])
+            variances += (what.volume.value / volume * spreads) ** 2
+    return variances
 
 
 def _start(known: Known) -> tuple[FloatArray, Contents]:

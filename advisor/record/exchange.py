@@ -21,7 +21,7 @@ from advisor.record.entry_text import bath_name, check_sheet_text, read_content,
 from advisor.record.logbook import YEARS, Logbook, time_text
 
 FORMAT = "copper bath logbook"
-FORMAT_VERSION = 2  # in the first, ± was one standard uncertainty
+FORMAT_VERSION = 3  # in the first, ± was one standard uncertainty; the third has more kinds of entry
 LARGEST_NUMBER = 1e5  # g/L, mg/L or L in an imported check: room for every bath and every slip of a program
 LARGEST_IMPORT = 30_000_000  # characters, about 6000 checks; a page takes no larger file either
 _CHOOSE = "choose a file that a logbook exported"

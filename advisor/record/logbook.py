@@ -55,6 +55,7 @@ MIGRATIONS: tuple[tuple[str, ...], ...] = (
         "UPDATE entry SET content = at_95_percent(content)",
         "CREATE TRIGGER entry_is_never_changed BEFORE UPDATE ON entry BEGIN SELECT RAISE(ABORT, 'append only'); END",
     ),
+    (),  # kinds of entry: filtered, anodes wiped and weighed, rules of additives, reminders, notes, moved, poured in
 )
 _COLUMNS = "entry.id, bath.name, kind, happened, written, program, corrects, content, advice"
 

@@ -18,8 +18,8 @@ def test_export_and_import_lose_nothing(logbook, checked, tmp_path):
     other = Logbook(tmp_path / "other.sqlite3")
     plan = plan_import(other, text)
     assert other.entries() == ()
-    assert "Adds 14 entries and 2 new bath(s)" in plan.summary()
-    assert carry_out(other, plan) == 14
+    assert "Adds 23 entries and 2 new bath(s)" in plan.summary()
+    assert carry_out(other, plan) == 23
     assert export(other) == text
 
 
@@ -27,7 +27,7 @@ def test_importing_twice_adds_nothing(logbook, checked):
     text = export(filled(logbook, checked))
     plan = plan_import(logbook, text)
     assert plan.entries == ()
-    assert "14 are here already" in plan.summary()
+    assert "23 are here already" in plan.summary()
     carry_out(logbook, plan)
     assert export(logbook) == text
 
@@ -52,7 +52,7 @@ def test_import_joins_two_logbooks_and_corrections_follow(tmp_path):
 def test_an_export_of_before_says_its_spreads_as_today(logbook):
     logbook.record("a", level("5.6 ± 0.20 L"))
     whole = json.loads(export(logbook))
-    assert whole["version"] == 2
+    assert whole["version"] == 3
     old = json.dumps(whole | {"version": 1}).replace("5.6 \\u00b1 0.20 L", "5.6 \\u00b1 0.1 L")
     plan = plan_import(logbook, old)
     assert plan.already_there == 1  # the same entry, now that it says the same
@@ -71,7 +71,7 @@ def set_in(position, key, value):
 
 SPOILT = {
     "format": (lambda whole: whole.__setitem__("format", "recipes"), "no export"),
-    "version": (lambda whole: whole.__setitem__("version", 3), "update the program"),
+    "version": (lambda whole: whole.__setitem__("version", 4), "update the program"),
     "entries": (lambda whole: whole.__setitem__("entries", {}), "lacks"),
     "kind": (set_in(13, "kind", "levle"), "did you mean"),
     "content": (set_in(1, "content", 'volume = "5 kg"'), "entry 2 of the file: volume"),
