@@ -6,6 +6,7 @@ The logbook is imported only when one of them runs, so that the other commands s
 from __future__ import annotations
 
 import argparse
+import datetime
 import json
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, TypeVar
@@ -38,7 +39,11 @@ def add_commands(
     log.set_defaults(run=lambda options: _with_plain_errors(log_entry, ["--help"] if options.asks else options.words))
     history = commands.add_parser("history", help="list what the logbook holds of a bath", allow_abbrev=False)
     history.add_argument("bath", metavar="BATH", help="the bath's name, as in its sheets")
-    history.add_argument("--json", action="store_true", help="print the result for another program")
+    output = history.add_mutually_exclusive_group()
+    output.add_argument("--json", action="store_true", help="print the result for another program")
+    output.add_argument("--csv", metavar="FILE", help="write every entry as a table for a spreadsheet")
+    output.add_argument("--calendar", metavar="FILE", help="write what is due as a calendar file (.ics)")
+    history.add_argument("--overwrite", action="store_true", help="let --csv or --calendar replace a file")
     add_units(history)
     history.set_defaults(run=lambda options: _with_plain_errors(show_history, options))
 
@@ -138,15 +143,74 @@ def show_history(options: argparse.Namespace) -> str:
 
     logbook = Logbook()
     name = known_bath(logbook, options.bath, "history")
-    entries = standing(logbook.entries(name))
+    written = logbook.entries(name)
+    entries, now = standing(written), datetime.datetime.now(datetime.UTC)
     if options.json:
-        return _json({"bath": name, "entries": [_entry_dict(entry) for entry in entries]})
+        return _json({"bath": name, "entries": [_entry_dict(entry) for entry in entries], **_told(name, entries, now)})
+    if options.csv:
+        from advisor.record.exchange import entries_as_csv
+
+        return _write(options, "csv", entries_as_csv(written))
+    if options.calendar:
+        from advisor.record.calendar_file import calendar_file
+        from advisor.record.due import due
+
+        return _write(options, "calendar", calendar_file(name, due(name, entries, now), now))
     units = units_of(options)
-    return "\n".join([name, "=" * len(name), *(_line(entry, units) for entry in entries)]) + "\n"
+    lines = [name, "=" * len(name), *(each for entry in entries for each in _lines(entry, units))]
+    return "\n".join([*lines, *_afterwards(name, entries, now, units)]) + "\n"
+
+
+def _write(options: argparse.Namespace, option: str, text: str) -> str:
+    from advisor.record.output import write_answer
+
+    return write_answer(getattr(options, option), text, options.overwrite, f"--{option}", newline="")
+
+
+def _told(bath: str, entries: Sequence[Entry], now: datetime.datetime) -> dict[str, object]:
+    """Return what the entries of a bath together tell, for another program."""
+    from advisor.record.doses import doses_due
+    from advisor.record.due import due
+    from advisor.record.runs import feeds
+
+    return {
+        "due": [task.to_dict(now) for task in due(bath, entries, now)],
+        "doses": [dose.to_dict() for dose in doses_due(entries, now)],
+        "anodes": [feed.to_dict() for feed in feeds(entries)],
+    }
+
+
+def _afterwards(bath: str, entries: Sequence[Entry], now: datetime.datetime, units: Units) -> list[str]:
+    """Return what the entries of a bath together tell, under a heading each, to be read below them."""
+    from advisor.record.doses import doses_due
+    from advisor.record.due import due
+    from advisor.record.runs import feeds
+    from advisor.words.lines import in_units
+
+    blocks: dict[str, list[str]] = {
+        "Due": [task.sentence(now) for task in due(bath, entries, now)],
+        "Additives": [said for dose in doses_due(entries, now) for said in dose.lines()],
+        "Anodes": [said for feed in feeds(entries)[-1:] for said in feed.lines()],
+    }
+    shown: list[str] = []
+    for title, lines in blocks.items():
+        if lines:
+            shown += ["", title, "-" * len(title), *(in_units(said, units) for said in lines)]
+    return shown
 
 
 def _json(result: dict[str, object]) -> str:
     return json.dumps(result, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+
+
+def _lines(entry: Entry, units: Units) -> list[str]:
+    """Return an entry and, of a run, what it deposited."""
+    from advisor.record.entries import RunDone
+    from advisor.record.runs import deposit_of
+    from advisor.words.lines import in_units
+
+    deposited = deposit_of(entry.content).lines() if isinstance(entry.content, RunDone) else ()
+    return [_line(entry, units), *(f"{'':25}{in_units(said, units)}" for said in deposited)]
 
 
 def _line(entry: Entry, units: Units) -> str:
@@ -156,7 +220,9 @@ def _line(entry: Entry, units: Units) -> str:
 
 
 def _entry_dict(entry: Entry) -> dict[str, object]:
+    from advisor.record.entries import RunDone
     from advisor.record.entry_text import plain_values, write_content
+    from advisor.record.runs import deposit_of
 
     content, advice = write_content(entry.content)
     return {
@@ -166,6 +232,7 @@ def _entry_dict(entry: Entry) -> dict[str, object]:
         "advice": advice,
         "said": str(entry.content.summary()),
         "values": plain_values(entry.content),
+        "run": deposit_of(entry.content).to_dict() if isinstance(entry.content, RunDone) else None,
         "content": content,
         "corrects": entry.corrects,
         "program": entry.program,

@@ -261,9 +261,17 @@ class RunDone(Content):
     @property
     def charged(self) -> Value:
         """Charge of the run with its standard uncertainty [A·h]: as typed with ±, else that of a supply's display."""
-        told = [self.charge] if self.charge is not None else [self.current, self.time]
-        typed = [each.standard_uncertainty / each.value for each in told if each and each.standard_uncertainty]
+        typed = self._typed()
         return Value(self.ampere_hours, self.ampere_hours * (float(np.linalg.norm(typed)) if typed else CHARGE))
+
+    def is_charge_typed(self) -> bool:
+        """Tell whether the person said how well the charge is known."""
+        return bool(self._typed())
+
+    def _typed(self) -> list[float]:
+        """Return the relative standard uncertainties that were typed with what makes the charge."""
+        told = [self.charge] if self.charge is not None else [self.current, self.time]
+        return [each.standard_uncertainty / each.value for each in told if each and each.standard_uncertainty]
 
     @property
     def gained(self) -> Value | None:
@@ -648,3 +656,11 @@ def standing(entries: Iterable[Entry]) -> tuple[Entry, ...]:
 def ampere_hours(entries: Iterable[Entry]) -> float:
     """Return the charge of all plating runs among these entries [A·h]."""
     return sum(entry.content.ampere_hours for entry in entries if isinstance(entry.content, RunDone))
+
+
+def charge_of(entries: Iterable[Entry]) -> Value:
+    """Return the same with its standard uncertainty [A·h]: a display errs alike in all runs, what has a ± by itself."""
+    runs = [entry.content for entry in entries if isinstance(entry.content, RunDone)]
+    shared = sum(run.charged.standard_uncertainty for run in runs if not run.is_charge_typed())
+    own = [run.charged.standard_uncertainty for run in runs if run.is_charge_typed()]
+    return Value(sum(run.ampere_hours for run in runs), float(np.linalg.norm([shared, *own])))
