@@ -26,6 +26,8 @@ LARGEST_FILE = 30_000_000  # bytes (judgement)
 MOST_FACETS = 500_000  # judgement
 HEAD, FACET = 84, 50  # bytes of a binary STL file: its head with the count, and each facet (exact: the format)
 BINARY_FACET = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("more", "<u2")])  # exact: the format
+# A number in a text has at most 40 characters: numpy makes room for the longest at each place (judgement).
+CORNER = rb"vertex" + 3 * rb"\s{1,40}(\S{1,40})" + rb"\s"
 WHOLE = "it must be a whole STL file, binary or text"
 LARGEST_COORDINATE = 1e7  # of any unit; beyond it the file is no part (judgement)
 POINTS = 400  # on the surface, at most, to look for hidden faces (judgement)
@@ -108,7 +110,7 @@ def _corners(content: bytes) -> FloatArray:
     if _facets_of_binary(content) is not None:
         return np.asarray(np.frombuffer(content, BINARY_FACET, offset=HEAD)["corners"], dtype=float)
     text = content.lower()
-    corners = re.findall(rb"vertex\s+(\S+)\s+(\S+)\s+(\S+)", text)
+    corners = re.findall(CORNER, text)
     if b"endsolid" not in text or len(corners) != 3 * text.count(b"endfacet"):
         raise InputError(PLACE, "it is not whole", WHOLE)
     try:

@@ -3,6 +3,7 @@
 import json
 import socket
 import tomllib
+import urllib.request
 
 import pytest
 
@@ -133,6 +134,21 @@ def test_the_server_listens_on_this_computer_only(server):
     with pytest.raises(ConnectionRefusedError), socket.create_connection(("127.0.0.2", server.port), timeout=5):
         pass  # what listens on all addresses answers here too
     socket.create_connection(("127.0.0.1", server.port), timeout=5).close()
+
+
+def test_no_other_site_can_show_the_app_in_a_frame(server, browser):
+    with urllib.request.urlopen(server.url) as answer:
+        assert answer.headers["X-Frame-Options"] == "SAMEORIGIN"
+        assert answer.headers["Content-Security-Policy"] == "frame-ancestors 'self'"
+    page = browser.new_page()
+    page.route(
+        "http://elsewhere.example/",
+        lambda route: route.fulfill(body=f'<iframe src="{server.url}">', content_type="text/html"),
+    )
+    page.goto("http://elsewhere.example/")
+    page.wait_for_timeout(500)
+    assert [frame.url for frame in page.frames[1:]] == ["chrome-error://chromewebdata/"]
+    page.close()
 
 
 @DESK_ONLY

@@ -2,6 +2,7 @@
 
 import math
 import struct
+import tracemalloc
 from datetime import timedelta
 
 import numpy as np
@@ -126,6 +127,17 @@ def test_a_text_is_read_without_a_word_in_the_terminal(caplog, capfd):
 
 def facets(count, corners=(0, 0, 0, 1, 0, 0, 0, 1, 0)):
     return bytes(80) + struct.pack("<I", count) + struct.pack("<12fH", 0, 0, 1, *corners, 0) * count
+
+
+def test_one_endless_number_takes_no_room_for_all_the_others():
+    cube = stl(CUBE, "stl_ascii")
+    many = cube[: cube.rindex(b"endsolid")] * 40 + b"endsolid"
+    endless = many.replace(b"vertex ", b"vertex " + b"0" * 500_000, 1)  # as wide as this, 1,440 corners take 2 GB
+    tracemalloc.start()
+    with pytest.raises(InputError, match="not whole"):
+        read_stl(endless, "mm")
+    assert tracemalloc.get_traced_memory()[1] < 20e6
+    tracemalloc.stop()
 
 
 @pytest.mark.parametrize(
