@@ -5,7 +5,7 @@ import streamlit as st
 from advisor.basis.places import PAGES
 from advisor.questions.plating import plate
 from advisor.ui import drawings, fields
-from advisor.ui.parts import cards, run_parts
+from advisor.ui.parts import cards, run_parts, upkeep_parts
 from advisor.ui.session import state
 
 st.title("Plan a plating run", anchor=False)
@@ -35,3 +35,5 @@ with right, st.container(key="answer"):
         )
         st.caption("The line is the average thickness; edges lie in the band, at two to three times as much.")
         cards.sections(others)
+        if entry.current and entry.sheet:
+            upkeep_parts.run_of_plan(run, entry.sheet.bath.name)

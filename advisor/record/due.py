@@ -28,7 +28,7 @@ from advisor.record.entries import (
     ampere_hours,
     standing,
 )
-from advisor.record.overview import overview
+from advisor.record.overview import Overview, overview
 from advisor.words.lines import Amount, line
 
 # Until the owner sets a reminder of that name (judgement).
@@ -98,25 +98,27 @@ class Due:
         }
 
 
-def due(bath: str, entries: Sequence[Entry], now: datetime.datetime) -> tuple[Due, ...]:
-    """Return what is due of a bath at a time (aware) and in the year after it, the soonest first."""
+def due(bath: str, entries: Sequence[Entry], now: datetime.datetime, found: Overview | None = None) -> tuple[Due, ...]:
+    """Return what is due of a bath at a time (aware) and in the year after it, the soonest first.
+
+    found: the overview of the bath at that time, where it is at hand already.
+    """
     counting = [entry for entry in standing(entries) if entry.when <= now]
     own = list(_reminders(counting))
     named = {NAMES.get(name) for name in _repeated(counting)}
-    found = [*own, *_doses(counting, now)]
+    tasks = [*own, *_doses(counting, now)]
     if Upkeep.CHECK not in named:
-        found.append(_check(bath, counting, now))
+        tasks.append(_check(found or overview(bath, counting, now), now))
     if Upkeep.FILTER not in named:
-        found += _filter(counting)
+        tasks += _filter(counting)
     if Upkeep.WIPE not in named:
-        found += _wipe(counting, now)
+        tasks += _wipe(counting, now)
     farthest = now + datetime.timedelta(days=FARTHEST)
-    return tuple(sorted((each for each in found if each.when <= farthest), key=lambda each: each.when))
+    return tuple(sorted((each for each in tasks if each.when <= farthest), key=lambda each: each.when))
 
 
-def _check(bath: str, entries: Sequence[Entry], now: datetime.datetime) -> Due:
+def _check(found: Overview, now: datetime.datetime) -> Due:
     """Return the next check, as the overview of the bath has it."""
-    found = overview(bath, entries, now)
     today = now.astimezone().date()
     day = today if found.repeat or found.due is None else found.due
     return Due(Upkeep.CHECK, "Check the bath", _noon(day), found.next_check(today))
@@ -218,6 +220,15 @@ def _done(entries: Sequence[Entry], what: str, task: Upkeep) -> Entry | None:
         ),
         None,
     )
+
+
+def entry_for(task: Due) -> Content | None:
+    """Return the entry that says that a task was done, None where only the person can tell what was done."""
+    if task.task is Upkeep.FILTER:
+        return Filtered()
+    if task.task is Upkeep.WIPE:
+        return AnodesWiped()
+    return Done(what=task.what) if task.task is Upkeep.OTHER or task.at_time else None
 
 
 def _last(entries: Sequence[Entry], kinds: tuple[type[Check | Content], ...]) -> Entry | None:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from advisor.basis.units import Measured
 from advisor.check.known import Value
 from advisor.record.entries import AnodeChange, AnodesWeighed, Entry, RunDone, charge_of, standing, weighed
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR, layer_thickness
@@ -97,6 +98,16 @@ def deposit_of(run: RunDone) -> RunDeposit:
         relative = np.hypot(gained.standard_uncertainty / gained.value, charge.standard_uncertainty / charge.value)
         efficiency = Value(share, float(share * relative))
     return RunDeposit(expected, gained, _thickness(run, gained or expected), efficiency)
+
+
+def run_as_planned(current: float, time: float, area: float, part: str) -> RunDone:
+    """Return the entry for a run that went as it was planned: current [A], time [h], area [dm2] of the part."""
+    return RunDone(
+        current=Measured.of(current, "A", "current", digits=3),
+        time=Measured.of(time, "h", "time", digits=3),
+        area=Measured.of(100 * area, "cm²", "area", digits=3),
+        part=part.strip(),
+    )
 
 
 def _thickness(run: RunDone, copper: Value) -> Value | None:

@@ -30,6 +30,7 @@ PAGES_IN_ORDER = (
     Page("keep_or_remake.py", "Keep or remake", "recycling", "keep-or-remake"),
     Page("mix.py", "Mix", "blender", "mix"),
     Page("methods.py", "Methods", "menu_book", "methods"),
+    Page("upkeep.py", "Upkeep", "event_available", "upkeep"),
     Page("logbook.py", "Logbook", "history", "logbook", tab="Logbook"),
     Page("glossary.py", "Words", "translate", "words"),
 )

@@ -13,7 +13,7 @@ from typing import Any
 import streamlit as st
 
 from advisor.basis.components import NAMES
-from advisor.basis.fields import InputError, NumberField
+from advisor.basis.fields import InputError
 from advisor.basis.places import PAGES
 from advisor.check.mass_balance import After
 from advisor.check.steps import Step, step_dose
@@ -22,7 +22,7 @@ from advisor.record.carried import Carried, carry_forward
 from advisor.record.drift import NotEnoughKnown
 from advisor.record.entries import CONTENTS, Check, Entry, Withdrawn, standing
 from advisor.record.exchange import LARGEST_IMPORT, ImportPlan, carry_out, entries_as_csv, export, plan_import
-from advisor.record.forecast import additive_due, forecast
+from advisor.record.forecast import forecast
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
 from advisor.ui import fields
@@ -113,25 +113,6 @@ def where_the_losses_go(entries: Sequence[Entry]) -> None:
         limits = next(content for content in last if isinstance(content, Check))
         coming = forecast(explained, {name: limits.limits(name) for name in NAMES})
         cards.sections([*explained.sections(), *coming.sections()])
-    _additive(entries)
-
-
-def _additive(entries: Sequence[Entry]) -> None:
-    typed = st.text_input(
-        "Additive used, mL per ampere-hour",
-        key="logbook_additive_rate",
-        help="From the bottle; often 0.1 to 0.5 mL of a made-up solution (from memory).",
-        persist_state="session",
-    )
-    if not typed:
-        return
-    try:
-        rate = NumberField(label="Additive used", high=100.0).read(typed, "Additive used")
-    except InputError as error:
-        fields.complain(error)
-        return
-    due, charge = additive_due(entries, rate)
-    st.write(f"{charge:.1f} A·h since the last dose: {due:.1f} mL of additive is due.")
 
 
 # --- Entries --------------------------------------------------------------------------------------

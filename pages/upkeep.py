@@ -1,0 +1,41 @@
+"""The keeper's month: what is due, what was given and plated, and forms to write down whatever was done."""
+
+import datetime
+
+import streamlit as st
+
+from advisor.basis.fields import InputError
+from advisor.basis.places import PAGES
+from advisor.record.doses import doses_due
+from advisor.record.due import due as tasks_due
+from advisor.record.entries import standing
+from advisor.record.logbook import Logbook, LogbookError
+from advisor.ui.fields import plain
+from advisor.ui.parts import due, upkeep_parts
+
+st.title("Upkeep", anchor=False)
+logbook = Logbook()
+try:
+    baths = logbook.baths()
+    if baths:
+        bath = st.selectbox("Bath", baths, key=due.BATH)
+        entries = standing(logbook.entries(bath))
+        now = datetime.datetime.now(datetime.UTC)
+        tasks, doses = tasks_due(bath, entries, now), doses_due(entries, now)
+        upkeep_parts.said()
+        st.header("What is due", anchor=False)
+        due.listed(logbook, bath, tasks, now)
+        due.calendar(bath, tasks, now)
+        st.header("Write down what you did", anchor=False)
+        upkeep_parts.write_down(logbook, bath, doses)
+        st.header("Additives", anchor=False)
+        upkeep_parts.additives(doses)
+        st.header("Runs and anodes", anchor=False)
+        upkeep_parts.runs_and_anodes(entries)
+        st.header("What you wrote down last", anchor=False)
+        upkeep_parts.newest(logbook, entries)
+    else:
+        st.write("Nothing is recorded yet. Check a bath that has a name, and save the check from its page.")
+        st.page_link(PAGES / "check.py", label="Check a bath →")
+except (LogbookError, InputError) as error:
+    st.error(plain(str(error)))
