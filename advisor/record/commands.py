@@ -46,6 +46,16 @@ def add_commands(
     history.add_argument("--overwrite", action="store_true", help="let --csv or --calendar replace a file")
     add_units(history)
     history.set_defaults(run=lambda options: _with_plain_errors(show_history, options))
+    schema = commands.add_parser("schema", help="print the JSON Schema of a command's --json", allow_abbrev=False)
+    schema.add_argument("of", choices=("check", "history"), help="whose JSON it describes")
+    schema.set_defaults(run=lambda options: show_schema(options.of))
+
+
+def show_schema(command: str) -> str:
+    """Return the JSON Schema of what a command prints for other programs."""
+    from advisor.record.schemas import schemas
+
+    return _json(schemas()[command])
 
 
 def add_units(command: argparse.ArgumentParser) -> None:

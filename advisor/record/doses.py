@@ -35,6 +35,7 @@ from advisor.record.entries import (
 from advisor.words.lines import Amount, Line, joined, line
 
 TOO_MUCH = 1.5  # times what the rule allows
+SURE = 1.645  # standard uncertainties: 95 % on one side
 LEAST_SAID = 0.5  # mL: an excess that a syringe does not show is not worth a warning (judgement)
 ONE_DOSE = 0.5  # days within which portions count as one dose (judgement)
 DOSE = 0.03  # relative; a dose from a syringe or a cap (judgement)
@@ -83,7 +84,7 @@ class Given:
         """Tell whether it went beyond what the rule allows by more than half, with 95 % probability."""
         beyond = self.given.value - TOO_MUCH * self.allowed.value
         spread = np.hypot(self.given.standard_uncertainty, TOO_MUCH * self.allowed.standard_uncertainty)
-        return beyond > 1.645 * spread and self.given.value - self.allowed.value > LEAST_SAID
+        return bool(beyond > SURE * spread and self.given.value - self.allowed.value > LEAST_SAID)
 
 
 @dataclass(frozen=True)
