@@ -11,7 +11,7 @@ from advisor.record.due import due as tasks_due
 from advisor.record.entries import standing
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.ui.fields import plain
-from advisor.ui.parts import due, upkeep_parts
+from advisor.ui.parts import due, several_parts, upkeep_parts
 
 st.title("Upkeep", anchor=False)
 logbook = Logbook()
@@ -34,6 +34,10 @@ try:
         upkeep_parts.runs_and_anodes(entries)
         st.header("What you wrote down last", anchor=False)
         upkeep_parts.newest(logbook, entries)
+        st.header("Your baths", anchor=False)
+        several_parts.side_by_side(logbook, baths, now)
+        with st.expander("Pour some of this bath into another"):
+            several_parts.pour(logbook, bath, baths, now)
     else:
         st.write("Nothing is recorded yet. Check a bath that has a name, and save the check from its page.")
         st.page_link(PAGES / "check.py", label="Check a bath →")

@@ -11,6 +11,7 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
+from advisor.check.known import Value
 from advisor.record.entries import (
     AcidAdded,
     AnodeChange,
@@ -40,6 +41,7 @@ from advisor.solution.stock import (
 INERT = "inert"
 LEAST_LEFT = 0.01  # share of the bath below which what was known of it is of no use (judgement)
 POURED_IN = 0.05  # relative; what another bath held, where it came in without ± (judgement)
+UNKNOWN_CHLORIDE = Value(60.0, 35.0)  # mg/L: 0 to 120, what baths with and without additives hold (judgement)
 LOGGED_AMOUNTS = 0.015  # relative: strength of the stock and scale of the tank (judgement)
 
 
@@ -118,9 +120,17 @@ def _added(what: Check | Content) -> Contents:
     if isinstance(what, ChlorideAdded):
         return _water(what.volume.value, 1000 * what.volume.value * _chloride_per_litre(what))
     if isinstance(what, PouredIn):
-        held = (what.copper_sulfate.value, what.sulfuric_acid.value, what.chloride.value)
-        return contents(*held, what.volume.value)
+        copper_sulfate, sulfuric_acid, chloride = (held.value for held in poured_in(what))
+        return contents(copper_sulfate, sulfuric_acid, chloride, what.volume.value)
     return Contents(Masses(0.0, 0.0, 0.0, 0.0), 0.0)
+
+
+def poured_in(what: PouredIn) -> tuple[Value, Value, Value]:
+    """Return copper sulfate, acid [g/L] and chloride [mg/L] of other bath that came in, with what nobody typed."""
+    salt, acid = (Value(held.value, held.uncertainty_or(POURED_IN * held.value)) for held in what.main())
+    if what.chloride is None:
+        return salt, acid, UNKNOWN_CHLORIDE
+    return salt, acid, Value(what.chloride.value, what.chloride.uncertainty_or(POURED_IN * what.chloride.value))
 
 
 def _water(litres: float, chloride: float) -> Contents:

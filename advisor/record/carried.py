@@ -28,16 +28,16 @@ from advisor.record.balance import (
     INERT,
     LEAST_LEFT,
     LOGGED_AMOUNTS,
-    POURED_IN,
     Contents,
     after,
     contents,
+    poured_in,
     unfed_charge,
     unfed_copper,
     with_anodes,
 )
 from advisor.record.drift import HABITS_CHANGE, Explanation, NotEnoughKnown, last_change
-from advisor.record.entries import CHARGE, Check, Entry, PouredIn, Remake, TakenOut, ampere_hours, standing
+from advisor.record.entries import CHARGE, Check, Entry, Moved, PouredIn, Remake, TakenOut, ampere_hours, standing
 from advisor.sheet import Sheet
 from advisor.solution.composition import composition
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
@@ -86,6 +86,7 @@ class Carried:
     ampere_hours: float
     sources: Mapping[str, FloatArray] = field(default_factory=dict)  # by name, as `PreviousCheck.shared`
     leans: Mapping[str, Lean] = field(default_factory=dict)  # by foreign salt, as `PreviousCheck.leans_on`
+    moved: Moved | None = None  # to another tank since the check
 
     @property
     def values(self) -> dict[str, Value | None]:
@@ -117,8 +118,11 @@ class Carried:
         )
 
     def add_to(self, sheet: Sheet) -> Sheet:
-        """Return a sheet with this reading added."""
-        return replace(sheet, readings=(*sheet.readings, self.reading()))
+        """Return a sheet with this reading added, and with the tank that the bath was moved to since."""
+        bath, tank = sheet.bath, self.moved
+        if tank is not None:
+            bath = replace(bath, usual_volume=tank.usual_volume, max_volume=tank.max_volume, min_volume=None)
+        return replace(sheet, bath=bath, readings=(*sheet.readings, self.reading()))
 
     def summary(self) -> Line:
         """Say what is carried forward."""
@@ -192,7 +196,8 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     covariance = covariance + logged + np.outer(CHARGE * plated, CHARGE * plated)
     covariance = _positive(covariance + moved @ rates.covariance @ moved.T)
     result = replace(then, mean=known, covariance=covariance, volume_L=volume)
-    return Carried(entry, result, spent.days, ampere_hours(since), sources, leans)
+    tanks = [later.content for later in since if isinstance(later.content, Moved)]
+    return Carried(entry, result, spent.days, ampere_hours(since), sources, leans, tanks[-1] if tanks else None)
 
 
 def _last_check(counting: Sequence[Entry]) -> int | None:
@@ -221,14 +226,9 @@ def _through(bath: Contents, since: Sequence[Entry]) -> tuple[Contents, float] |
 
 def _poured(since: Sequence[Entry], volume: float) -> FloatArray:
     """Return what the doubt about other bath that was poured in adds to the variances (3,) of `volume` [L] of bath."""
-    variances = np.zeros(len(COMPONENTS))
-    for entry in since:
-        if isinstance(entry.content, PouredIn):
-            what = entry.content
-            held = (what.copper_sulfate, what.sulfuric_acid, what.chloride)
-            spreads = np.array([each.uncertainty_or(POURED_IN * each.value) for each in held])
-            variances += (what.volume.value / volume * spreads) ** 2
-    return variances
+    poured = [entry.content for entry in since if isinstance(entry.content, PouredIn)]
+    spreads = [[what.volume.value / volume * held[1] for held in poured_in(what)] for what in poured]
+    return np.sum(np.square(spreads), axis=0) if poured else np.zeros(len(COMPONENTS))
 
 
 def _start(known: Known) -> tuple[FloatArray, Contents]:

@@ -46,9 +46,72 @@ def add_commands(
     history.add_argument("--overwrite", action="store_true", help="let --csv or --calendar replace a file")
     add_units(history)
     history.set_defaults(run=lambda options: _with_plain_errors(show_history, options))
+    _add_several(commands)
     schema = commands.add_parser("schema", help="print the JSON Schema of a command's --json", allow_abbrev=False)
     schema.add_argument("of", choices=("check", "history"), help="whose JSON it describes")
     schema.set_defaults(run=lambda options: show_schema(options.of))
+
+
+def _add_several(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add `baths`, `split` and `merge`."""
+    baths = commands.add_parser("baths", help="compare the baths of the logbook", allow_abbrev=False)
+    split = commands.add_parser("split", help="pour a part of a bath into a new one", allow_abbrev=False)
+    merge = commands.add_parser("merge", help="pour a bath, or a part of it, into another", allow_abbrev=False)
+    for command, into, litres in ((split, "the new bath's name", None), (merge, "the other bath's name", "?")):
+        command.add_argument("bath", metavar="BATH", help="the bath that is poured from")
+        command.add_argument("into", metavar="INTO", help=into)
+        more = "" if litres is None else "; all of it where you leave this out"
+        command.add_argument("volume", metavar="VOLUME", nargs=litres, help=f'how much, such as "2.5 L"{more}')
+    for command, run in ((baths, show_baths), (split, pour), (merge, pour)):
+        command.add_argument("--json", action="store_true", help="print the result for another program")
+        add_units(command)
+        command.set_defaults(run=lambda options, run=run: _with_plain_errors(run, options))
+
+
+def show_baths(options: argparse.Namespace) -> str:
+    """Compare the baths of the logbook, one under the other."""
+    from advisor.record.logbook import Logbook
+    from advisor.record.several import compare
+
+    logbook = Logbook()
+    found = compare({bath: logbook.entries(bath) for bath in logbook.baths()}, datetime.datetime.now(datetime.UTC))
+    if options.json:
+        return _json({"baths": [each.to_dict() for each in found]})
+    if not found:
+        return "Nothing is recorded yet.\n"
+    units = units_of(options)
+    blocks = []
+    for each in found:
+        (_, name), *cells = each.cells(units).items()
+        blocks.append("\n".join([name, "=" * len(name), *(f"{head}: {cell}" for head, cell in cells)]))
+    return "\n\n".join(blocks) + "\n"
+
+
+def pour(options: argparse.Namespace) -> str:
+    """Pour a bath into a new one or into another, write that in the records of both, and say what went where."""
+    from advisor.basis.fields import QuantityField
+    from advisor.record.entry_text import bath_name
+    from advisor.record.logbook import Logbook
+    from advisor.record.several import merge, new_bath, split
+    from advisor.words.report import terminal
+
+    logbook, now = Logbook(), datetime.datetime.now(datetime.UTC)
+    source = known_bath(logbook, options.bath, f"{options.command}: bath")
+    field = QuantityField(label="Volume", quantity="volume", above=True, high=10_000.0)
+    litres = None if options.volume is None else field.read(options.volume, f"{options.command}: volume")
+    entries = logbook.entries(source)
+    if options.command == "split":
+        assert litres is not None
+        poured = split(source, entries, new_bath(bath_name(options.into), logbook.baths()), litres, now)
+    else:
+        target = known_bath(logbook, options.into, "merge: into")
+        poured = merge(source, entries, target, logbook.entries(target), litres, now)
+    written = logbook.record_together(poured.parts, now)
+    if options.json:
+        return _json({**poured.to_dict(), "entries": [{"bath": entry.bath, "id": entry.id} for entry in written]})
+    units = units_of(options)
+    lines = [f"Recorded as entry {entry.id} of {entry.bath}" for entry in written]
+    return terminal(poured.TITLE, poured.sections(), units) + "\n" + "\n".join(lines) + "\n"
 
 
 def show_schema(command: str) -> str:

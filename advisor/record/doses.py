@@ -23,15 +23,13 @@ from advisor.record.entries import (
     AdditiveDose,
     AdditiveRule,
     CarbonTreatment,
-    Check,
     Entry,
-    LevelMark,
-    Moved,
     Remake,
     TakenOut,
     charge_of,
     standing,
 )
+from advisor.record.level import level_of
 from advisor.words.lines import Amount, Line, joined, line
 
 TOO_MUCH = 1.5  # times what the rule allows
@@ -301,26 +299,6 @@ def _between(entries: Sequence[Entry], start: datetime.datetime | None, end: dat
     """Return the entries after a time (None: from the first on) up to another; they are in order of time."""
     first = 0 if start is None else bisect_right(entries, start, key=lambda entry: entry.when)
     return entries[first : bisect_right(entries, end, key=lambda entry: entry.when)]
-
-
-def level_of(entries: Sequence[Entry], at_start: datetime.datetime | None = None) -> Value | None:
-    """Return how much was in the tank last [L]; at_start: the first level from then on, else the last before it."""
-    said = [(entry.when, level) for entry in entries if (level := _level_said(entry)) is not None]
-    if at_start is not None:
-        later = [level for when, level in said if when >= at_start]
-        said = [(at_start, later[0])] if later else said
-    return said[-1][1] if said else None
-
-
-def _level_said(entry: Entry) -> Value | None:
-    """Return the level [L] that an entry tells, None where it tells none."""
-    content = entry.content
-    if isinstance(content, Check):
-        return Value(content.volume_L, LEVEL_READING * content.volume_L)
-    if isinstance(content, LevelMark | Moved):
-        volume = content.volume if isinstance(content, LevelMark) else content.usual_volume
-        return Value(volume.value, volume.uncertainty_or(LEVEL_READING * volume.value))
-    return None
 
 
 def _worth(rule: AdditiveRule, entries: Sequence[Entry]) -> float:

@@ -28,6 +28,7 @@ from advisor.record.entries import (
     ampere_hours,
     standing,
 )
+from advisor.record.level import is_emptied
 from advisor.record.overview import Overview, overview
 from advisor.words.lines import Amount, line
 
@@ -104,6 +105,8 @@ def due(bath: str, entries: Sequence[Entry], now: datetime.datetime, found: Over
     found: the overview of the bath at that time, where it is at hand already.
     """
     counting = [entry for entry in standing(entries) if entry.when <= now]
+    if is_emptied(counting):
+        return ()
     own = list(_reminders(counting))
     named = {NAMES.get(name) for name in _repeated(counting)}
     tasks = [*own, *_doses(counting, now)]

@@ -28,6 +28,7 @@ from advisor.solution.stock import CRYSTAL_FORMS, SALT_SOLUTION
 from advisor.words.lines import Amount, joined, line
 
 SALT_SOURCE = f"salt solution of {SALT_SOLUTION:g} g/L"
+ANOTHER_BATH = "poured into another bath"
 NAME = 80  # characters of the name of a bottle, a part or a tank
 CHARGE = 0.03  # relative; ampere-hours of a supply's display, or of a current that was read now and then (judgement)
 PLAUSIBLE = (
@@ -148,7 +149,7 @@ class TakenOut(Content):
     word: ClassVar[str] = "take-out"
     first: ClassVar[tuple[str, ...]] = ("volume",)
     volume: Measured = quantity("volume", "Bath", "How much left the tank.", required=True, above=True, high=10_000.0)
-    why: str = choice("Why", ("decanted", "sampled", "spilt", "poured into another bath"), default="decanted")
+    why: str = choice("Why", ("decanted", "sampled", "spilt", ANOTHER_BATH), default="decanted")
     note: str = note()
 
     def sentence(self) -> str:
@@ -512,16 +513,20 @@ class PouredIn(Content):
     sulfuric_acid: Measured = quantity(
         "concentration", "Its acid", "As it was last known, with ±.", required=True, high=HIGHEST_SULFURIC_ACID
     )
-    chloride: Measured = quantity(
-        "content", "Its chloride", "As it was last known.", default="0 mg/L", high=HIGHEST_CHLORIDE
+    chloride: Measured | None = quantity(
+        "content", "Its chloride", "As it was last known; empty where nobody knows.", high=HIGHEST_CHLORIDE
     )
     source: str = text("From", "From which tank or jar.", default="", longest=NAME)
     note: str = note()
 
+    def main(self) -> tuple[Measured, Measured]:
+        """Return copper sulfate and acid."""
+        return self.copper_sulfate, self.sulfuric_acid
+
     def sentence(self) -> str:
         held = [written(self.copper_sulfate, after=" copper sulfate"), written(self.sulfuric_acid, after=" acid")]
-        chloride = [written(self.chloride, after=" chloride")] if self.chloride.value else []
         source = f" from {self.source}" if self.source else ""
+        chloride = [written(self.chloride, after=" chloride")] if self.chloride else []
         return f"{written(self.volume)} of bath poured in{source}: {', '.join([*held, *chloride])}"
 
 

@@ -132,6 +132,14 @@ class Logbook:
         """
         return self._append(_new_entry(bath_name(bath), content, when, None))
 
+    def record_together(
+        self, parts: Iterable[tuple[str, Check | Content]], when: datetime.datetime | None = None
+    ) -> tuple[Entry, ...]:
+        """Append entries of several baths of one time, all or none: what leaves one tank comes into another."""
+        entries = [_new_entry(bath_name(bath), content, when, None) for bath, content in parts]
+        with self._connection(write=True) as connection:
+            return tuple(replace(entry, id=_insert(connection, entry)) for entry in entries)
+
     def record_check(self, sheet: Sheet, advice: Answer, when: datetime.datetime | None = None) -> Entry:
         """Append a check: the `Sheet` and the `Advice` computed from it, at the sheet's date unless `when` is given.
 

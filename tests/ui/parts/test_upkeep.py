@@ -1,11 +1,15 @@
 """The page Upkeep: what is due, forms, entries to edit; one tap on the page of a run; a line on Home."""
 
 import datetime
+from dataclasses import replace
 
 import pytest
 
+from advisor.check.advise import advise
+from advisor.examples import example_text
 from advisor.record.entries import AdditiveDose, AnodesWiped, Done, Filtered, RunDone, standing
 from advisor.record.logbook import Logbook
+from advisor.sheet import parse_sheet
 from tests.record.some_days import on
 from tests.widgets import sheet_field
 
@@ -116,3 +120,21 @@ def test_home_says_what_is_due_and_leads_there(app_test, kept):
     assert "Due: " in text_of(app)
     press(app, "What is due")
     assert app.selectbox(key="upkeep_bath").value == BATH
+
+
+def test_a_bath_is_poured_into_a_new_one_with_its_balance_said_first(app_test, kept):
+    sheet = parse_sheet(example_text("dull").encode())
+    named = replace(sheet, bath=replace(sheet.bath, name=BATH, date=datetime.date.today()))
+    kept.record_check(named, advise(named))
+    app = app_test("upkeep.py")
+    assert "Baths side by side" in text_of(app)
+    app.text_input(key="pour_name").input("Jar").run()
+    app.text_input(key="pour_volume").input("2").run()
+    assert "2.00 L of Shed tank go into Jar." in text_of(app)
+    assert kept.baths() == (BATH,)
+    press(app, "It is poured: write it down")
+    assert not app.exception
+    assert set(kept.baths()) == {BATH, "Jar"}
+    assert len(kept.entries(BATH)) == 6
+    app.text_input(key="pour_volume").input("200").run()
+    assert "Not usable" in text_of(app)
