@@ -38,6 +38,8 @@ from advisor.record.balance import (
 )
 from advisor.record.drift import HABITS_CHANGE, Explanation, NotEnoughKnown, last_change
 from advisor.record.entries import CHARGE, Check, Entry, Moved, PouredIn, Remake, TakenOut, ampere_hours, standing
+from advisor.record.runs import Feed
+from advisor.record.weighed_anodes import Told, feeds_of_copper_anodes, parted
 from advisor.sheet import Sheet
 from advisor.solution.composition import composition
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
@@ -180,9 +182,15 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     *held, volume = (float(part) for part in bath.concentrations())
     share = kept * then.volume_L / volume
     plated = unfed_copper(since) / volume * COPPER_EFFECT  # g/L, lost by it
-    spent = _Spent((now - entry.when).total_seconds() / 86400, _fed(since), _spread_of_feeding(hung[position:]))
-    rates = _rates(counting[: position + 1], spent)
+    spread = _spread_of_feeding(hung[position:])
+    days = (now - entry.when).total_seconds() / 86400
+    weighings = feeds_of_copper_anodes(counting)
+    since_check, earlier = parted(weighings, entry.when)
+    told = Told.by(since_check)
+    spent = _Spent(days, days - told.days, _fed(since) - told.charge, spread)
+    rates = _with_weighings(_rates(counting[: position + 1], spent), earlier, spent, then.volume_L)
     known, moved = _moved(np.array(held), rates, spent, volume)
+    known = np.maximum(known + told.net.value / volume * COPPER_EFFECT, 0.0)
     covariance = then.covariance * share**2
     if rates.with_now is not None:
         shared = share * then.covariance @ rates.with_now @ moved.T
@@ -193,6 +201,7 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
         covariance = covariance + np.diag((np.array(list(SAME_GEAR.values())) * known) ** 2)
     sources = _plus(sources, "tank scale", TANK_SCALE * added)
     logged = np.diag((LOGGED_AMOUNTS * added) ** 2 + _poured(since, volume))
+    logged += (told.net.standard_uncertainty / volume) ** 2 * np.outer(COPPER_EFFECT, COPPER_EFFECT)
     covariance = covariance + logged + np.outer(CHARGE * plated, CHARGE * plated)
     covariance = _positive(covariance + moved @ rates.covariance @ moved.T)
     result = replace(then, mean=known, covariance=covariance, volume_L=volume)
@@ -271,10 +280,11 @@ def _positive(covariance: FloatArray) -> FloatArray:
 
 @dataclass(frozen=True)
 class _Spent:
-    """The time since a check."""
+    """The time since a check. Of what anodes that were weighed fed in it, nothing is left to guess."""
 
     days: float
-    charge: float  # A·h at anodes that feed
+    unweighed_days: float
+    charge: float  # A·h at anodes that feed, unweighed
     unfed: float  # standard uncertainty of the share that they fail to give back
 
     def spreads(self) -> FloatArray:
@@ -334,6 +344,24 @@ def _learnt(change: Explanation, usual: FloatArray) -> _Rates:
     return _Rates(mean, left + own + np.diag((HABITS_CHANGE * mean) ** 2), tie)
 
 
+def _with_weighings(rates: _Rates, weighings: Sequence[Feed], spent: _Spent, level: float) -> _Rates:
+    """Return rates after what anodes fed before the check, each weighing by its certainty; level [L].
+
+    As the changes between checks do, they tell of what goes on; what is a time's own stays open.
+    """
+    own = OWN_SHARE * np.diag(spent.spreads() ** 2)
+    for feed in weighings:
+        seen = np.array([0.0, level * feed.days, -feed.deposited.value])  # g of a unit of each rate
+        steady = rates.covariance - own
+        noise = feed.net.standard_uncertainty**2 + seen @ own @ seen
+        gain = steady @ seen / (seen @ steady @ seen + noise)
+        mean = rates.mean + gain * (feed.net.value - seen @ rates.mean)
+        covariance = rates.covariance - np.outer(gain, seen @ steady)
+        tie = None if rates.with_now is None else rates.with_now @ (np.eye(3) - np.outer(seen, gain))
+        rates = _Rates(mean, covariance, tie)
+    return rates
+
+
 def _how_unusual(found: FloatArray, noise: FloatArray, usual: FloatArray) -> FloatArray:
     """Return by how much the variance of lost bath and copper (2,) exceeds what is usual, 1 where it need not.
 
@@ -349,8 +377,9 @@ def _moved(held: FloatArray, rates: _Rates, spent: _Spent, volume: float) -> tup
     """
     left = float(np.exp(-rates.mean[0] * spent.days))
     plated = spent.charge * COPPER_PER_AMPERE_HOUR / volume
-    copper = rates.mean[1] * spent.days - rates.mean[2] * plated
-    moved = np.column_stack([-spent.days * left * held, spent.days * COPPER_EFFECT, -plated * COPPER_EFFECT])
+    idle = spent.unweighed_days
+    copper = rates.mean[1] * idle - rates.mean[2] * plated
+    moved = np.column_stack([-spent.days * left * held, idle * COPPER_EFFECT, -plated * COPPER_EFFECT])
     return np.maximum(left * held + copper * COPPER_EFFECT, 0.0), moved
 
 

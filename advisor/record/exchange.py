@@ -203,8 +203,10 @@ def entries_as_csv(entries: Sequence[Entry]) -> str:
     table = csv.DictWriter(out, [*_START, *_field_columns(), "says"], restval="")
     table.writeheader()
     for entry in entries:
-        start = [entry.id, entry.bath, time_text(entry.when), time_text(entry.written), entry.kind, entry.corrects or ""]
-        row = dict(zip(_START, start, strict=True)) | _cells(entry.content) | {"says": str(entry.content.summary())}
+        times = [time_text(entry.when), time_text(entry.written)]
+        start = [entry.id, entry.bath, *times, entry.kind, entry.corrects or ""]
+        row = dict(zip(_START, start, strict=True)) | _cells(entry.content)
+        row["says"] = str(entry.content.summary())
         table.writerow({name: _plain_cell(cell) if isinstance(cell, str) else cell for name, cell in row.items()})
     return out.getvalue()
 

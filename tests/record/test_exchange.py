@@ -160,28 +160,3 @@ def test_history_writes_the_table(logbook, tmp_path, capsys):
     assert float(row["volume_L"]) == 5.0
     assert main(["history", "Shed tank", "--csv", str(file)]) == 2
     assert "--overwrite" in capsys.readouterr().err
-
-
-def test_the_csv_has_a_column_with_its_unit_for_every_field(logbook, checked):
-    """1.5 A for 8 h are 12 A·h, and 8 oz are 226.796 g (NIST SP 811)."""
-    rows = list(csv.DictReader(io.StringIO(entries_as_csv(filled(logbook, checked).entries("Shed tank")))))
-    by_kind = {row["kind"]: row for row in rows}
-    assert float(by_kind["plating run"]["charge_A_h"]) == pytest.approx(12.0)
-    assert float(by_kind["plating run"]["charge_A_h_standard_uncertainty"]) == pytest.approx(0.36)
-    assert float(by_kind["crystals"]["mass_g"]) == pytest.approx(226.796, rel=1e-5)
-    assert by_kind["crystals"]["form"] == "anhydrous"
-    assert by_kind["moved"]["tank"] == "the tall one"
-    assert float(by_kind["poured in"]["copper_sulfate_g_L"]) == 200.0
-    assert float(by_kind["poured in"]["copper_sulfate_g_L_standard_uncertainty"]) == pytest.approx(8 / 1.96)
-    assert by_kind["note"]["says"] == "Note: smells of vinegar"
-    assert len(rows) == len(logbook.entries("Shed tank"))
-
-
-def test_history_writes_the_table(logbook, tmp_path, capsys):
-    main(["log", "Shed tank", "level", "5 L"])
-    file = tmp_path / "bath.csv"
-    assert main(["history", "Shed tank", "--csv", str(file)]) == 0
-    (row,) = csv.DictReader(io.StringIO(file.read_text("utf-8")))
-    assert float(row["volume_L"]) == 5.0
-    assert main(["history", "Shed tank", "--csv", str(file)]) == 2
-    assert "--overwrite" in capsys.readouterr().err
