@@ -34,10 +34,8 @@ try:
         upkeep_parts.runs_and_anodes(entries)
         st.header("What you wrote down last", anchor=False)
         upkeep_parts.newest(logbook, entries)
-        st.header("Your baths", anchor=False)
-        several_parts.side_by_side(logbook, baths, now)
-        with st.expander("Pour some of this bath into another"):
-            several_parts.pour(logbook, bath, baths, now)
+        st.header("Several baths", anchor=False)
+        several_parts.folded(logbook, bath, baths, now)
     else:
         st.write("Nothing is recorded yet. Check a bath that has a name, and save the check from its page.")
         st.page_link(PAGES / "check.py", label="Check a bath →")

@@ -20,6 +20,18 @@ from advisor.ui.session import state
 NEW = "a new bath"
 
 
+def folded(logbook: Logbook, bath: str, baths: Sequence[str], now: datetime.datetime) -> None:
+    """Draw both parts folded, and work them out only once they are open: each carries whole records forward."""
+    table = st.expander("Your baths side by side", key="fold_baths", on_change="rerun")
+    if table.open:
+        with table:
+            side_by_side(logbook, baths, now)
+    pouring = st.expander("Pour some of this bath into another", key="fold_pour", on_change="rerun")
+    if pouring.open:
+        with pouring:
+            pour(logbook, bath, baths, now)
+
+
 def side_by_side(logbook: Logbook, baths: Sequence[str], now: datetime.datetime) -> None:
     """Show every bath in a column of its own."""
     columns = [each.cells(own_units.chosen()) for each in compare({bath: logbook.entries(bath) for bath in baths}, now)]

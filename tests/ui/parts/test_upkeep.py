@@ -127,6 +127,9 @@ def test_a_bath_is_poured_into_a_new_one_with_its_balance_said_first(app_test, k
     named = replace(sheet, bath=replace(sheet.bath, name=BATH, date=datetime.date.today()))
     kept.record_check(named, advise(named))
     app = app_test("upkeep.py")
+    assert "Baths side by side" not in text_of(app)
+    app.session_state["fold_baths"] = app.session_state["fold_pour"] = True
+    app.run()
     assert "Baths side by side" in text_of(app)
     app.text_input(key="pour_name").input("Jar").run()
     app.text_input(key="pour_volume").input("2").run()
