@@ -184,7 +184,7 @@ def _wipe(entries: Sequence[Entry], now: datetime.datetime) -> Iterator[Due]:
         after=Amount(WIPE_AFTER, "A·h", 0),
     )
     when = now + datetime.timedelta(days=left / per_day if left else 0.0)
-    yield Due(Upkeep.WIPE, "Look at the anodes and wipe off loose film", when, rule)
+    yield Due(Upkeep.WIPE, "Wipe loose film off the anodes, current off and in gloves", when, rule)
 
 
 def _reminders(entries: Sequence[Entry]) -> Iterator[Due]:

@@ -37,6 +37,7 @@ from advisor.record.entry_text import write_json
 from advisor.record.level import is_emptied, level_of
 from advisor.record.overview import Overview, overview
 from advisor.sheet import parse_sheet, write_sheet
+from advisor.words.cautions import Act, cautions
 from advisor.words.lines import Amount, Line, Units, joined, line
 from advisor.words.sections import Section
 
@@ -142,7 +143,8 @@ class Poured:
         moved = line("{litres:.2f L} of {source} go into {target}.", **self._names())
         rows = [self._row(name) for name in COMPONENTS if name in self.before[0].measured]
         ends = [self._ends()] if self.after else [_unknown(self.target)]
-        return (Section(self.TITLE, (moved, *rows, *ends)),)
+        care = Section("Take care", cautions((Act.HANDLING_BATH,)), caution=True)
+        return (Section(self.TITLE, (moved, *rows, *ends)), care)
 
     def _names(self) -> dict[str, object]:
         return {"litres": self.litres, "source": self.source, "target": self.target}

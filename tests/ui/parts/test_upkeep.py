@@ -56,7 +56,7 @@ def test_it_tells_what_is_due_and_what_was_deposited(app_test, kept):
     said = text_of(app)
     assert "Give 15.0 ± 0.9 mL of Brightener" in said
     assert "Filter the bath" in said
-    assert "Look at the anodes" in said
+    assert "Wipe loose film off the anodes" in said
     assert "Look at the &lt;b&gt;bags&lt;/b&gt;" in said
     assert "which is 98 ± 6 % of the charge" in said
     assert [button.label for button in app.button].count("Done") == 3
