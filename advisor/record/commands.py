@@ -160,7 +160,7 @@ def record_check(sheet: Sheet, units: Units) -> str:
 
 def log_entry(words: Sequence[str]) -> str:
     """Write the entry that the words after `log` tell into the logbook, and say what was written."""
-    from advisor.basis.fields import InputError, show
+    from advisor.basis.fields import InputError, nearest, show
     from advisor.record.log_words import log_help, read_log_words
     from advisor.record.logbook import Logbook
     from advisor.words.lines import Units
@@ -173,6 +173,7 @@ def log_entry(words: Sequence[str]) -> str:
     if units not in ("metric", "us"):
         raise InputError("log: units", show(units), "it must be one of: metric, us")
     logbook = Logbook()
+    known = logbook.baths()
     if typed.replaces is None:
         entry = logbook.record(bath, typed.content, typed.when)
     else:
@@ -181,7 +182,8 @@ def log_entry(words: Sequence[str]) -> str:
         return _json({"bath": entry.bath, **_entry_dict(entry)})
     done = "Recorded" if entry.corrects is None else f"Entry {entry.corrects} no longer counts. Recorded"
     shown = _line(entry, Units.US_FIRST if units == "us" else Units.METRIC)
-    return f"{done} as entry {entry.id} of {entry.bath} in {logbook.path}\n{shown}\n"
+    new = "" if entry.bath in known else f"It is the first entry of a new bath{nearest(entry.bath, known)}.\n"
+    return f"{done} as entry {entry.id} of {entry.bath} in {logbook.path}\n{shown}\n{new}"
 
 
 def _replacing(logbook: Logbook, bath: str, typed: LogWords) -> Entry:

@@ -44,7 +44,7 @@ def test_an_entry_reads_as_a_sentence(capsys, words, said):
     assert log(*words) == 0
     out = capsys.readouterr().out
     assert out.startswith(f"Recorded as entry 1 of {BATH} in {Logbook().path}\n")
-    assert out.rstrip().endswith(said)
+    assert out.endswith(f"{said}\nIt is the first entry of a new bath.\n")
     main(["history", BATH])
     assert said in capsys.readouterr().out
 
@@ -155,6 +155,15 @@ def test_an_entry_of_another_bath_is_not_touched(capsys):
     log("level", "6 L")
     assert log("withdraw", "1") == 2
     assert len(standing(Logbook().entries("Other tank"))) == 1
+
+
+def test_a_name_that_is_nearly_known_is_asked_about(capsys):
+    log("level", "5 L")
+    capsys.readouterr()
+    log("level", "5 L")
+    assert "new bath" not in capsys.readouterr().out
+    main(["log", "Shed tnak", "level", "5 L"])
+    assert "first entry of a new bath (did you mean Shed tank?)" in capsys.readouterr().out
 
 
 def test_reading_words_needs_no_logbook():

@@ -12,6 +12,7 @@ from advisor.basis.fields import InputError
 from advisor.basis.units import parse
 from advisor.check.advise import advise
 from advisor.check.assessment import assess
+from advisor.record.account import where_it_went
 from advisor.record.carried import carry_forward
 from advisor.record.due import due
 from advisor.record.entries import Check, PouredIn, TakenOut, Withdrawn, standing
@@ -152,6 +153,18 @@ def test_pouring_is_written_whole_or_not_at_all(two, monkeypatch):
     with pytest.raises(InputError):
         two.record_together(broken, moment(1))
     assert len(two.entries()) == 2
+
+
+def test_what_was_poured_in_is_no_loss_and_no_gain_of_the_account(two):
+    """Two laboratory reports of one bath, and 2 L of a known one between them: evaporated, lost and dissolved is nothing."""
+    pouring = merge("Tall", two.entries("Tall"), "Flat", two.entries("Flat"), litres("2 L"), moment(10))
+    two.record_together(pouring.parts, moment(10))
+    sheet = parse_sheet(checked("Flat", 5.0, 194.0, 51.0, None).encode())
+    two.record_check(sheet, advise(sheet), moment(20))
+    account = where_it_went(two.entries("Flat"))
+    assert account.doubts == ()
+    for cause in account.causes.values():
+        assert cause.low <= 0 <= cause.high or abs(cause.value) < 0.02
 
 
 # --- A year of splits and pourings ----------------------------------------------------------------

@@ -12,7 +12,7 @@ from typing import TypedDict
 
 from advisor.basis.units import COVERAGE
 from advisor.readings.tools import LEVEL_READING
-from advisor.record.entries import Check, Entry, LevelMark, RunDone
+from advisor.record.entries import AdditiveRule, Check, Done, Entry, LevelMark, Reminder, RunDone
 from advisor.ui.look.colours import DARK, LIGHT
 
 COURSES = {
@@ -59,7 +59,7 @@ def done(entries: Sequence[Entry]) -> list[dict[str, str]]:
             "words": entry.content.summary(),
         }
         for entry in entries
-        if not isinstance(entry.content, Check | LevelMark)
+        if not isinstance(entry.content, Check | LevelMark | AdditiveRule | Reminder | Done)
     ]
 
 
