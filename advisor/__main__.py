@@ -32,8 +32,12 @@ QUESTIONS = {
     "mix": ("questions.make_up:mix", "what to weigh and measure for a bath, or what a recipe really gives"),
     "keep": ("questions.remake:keep", "whether to correct the bath, replace a part of it or remake it"),
     "dispose": ("questions.disposal:dispose", "what makes old bath safe to hand in"),
+    "anodes": ("questions.anodes:anodes", "how large the anodes should be, and when they turn passive"),
+    "treat": ("questions.treatments:treat", "carbon, filtering, scrap, chloride, warming or crystals for this bath"),
+    "prepare": ("questions.objects:prepare", "whether a part may go in, and what current its coat lets start"),
+    "shop": ("questions.shopping:shop", "what to buy for the next months, and which tool would help"),
 }
-WITHOUT_VOLUME = ("plate", "diagnose")  # answered even where nobody says how much bath there is
+WITHOUT_VOLUME = ("plate", "diagnose", "anodes", "prepare")  # answered even where nobody says how much bath there is
 _NOT_WRITTEN, _BAD_INPUT, _INTERRUPTED = 1, 2, 130
 
 
@@ -174,14 +178,15 @@ def _answer(options: argparse.Namespace) -> str:
     if options.json:
         return json.dumps(answer.to_dict(), ensure_ascii=False, indent=2, allow_nan=False) + "\n"
     from advisor.record.output import write_answer
-    from advisor.words.report import GENERATOR, heading, page, terminal
+    from advisor.words.report import GENERATOR, heading, terminal
 
     title = heading(answer, sheet.bath.name)
     units = units_of(options)
     if not options.html:
         return terminal(title, answer.sections(), units)
-    date = sheet.bath.date.isoformat() if sheet.bath.date else ""
-    text = page(title, answer.sections(), date, units)
+    from advisor.ui.look.paper import printed  # only who prints a page waits for it
+
+    text = printed(sheet, answer, title, units)
     return write_answer(options.html, text, options.overwrite, "--html", mark=GENERATOR)
 
 

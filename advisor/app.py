@@ -16,18 +16,21 @@ if str(FOLDER.parent) not in sys.path:
 import streamlit as st
 
 from advisor.basis.places import PAGES
-from advisor.ui.look import style
+from advisor.ui.look import own_units, style
 from advisor.ui.look.pages_list import PAGES_IN_ORDER
 from advisor.ui.session import state, unfinished
 
-st.set_page_config(page_title="Copper bath advisor", page_icon=style.ICON)
-here = st.navigation(
-    [
-        st.Page(PAGES / page.file, title=page.title, icon=f":material/{page.icon}:", url_path=page.url_path)
-        for page in PAGES_IN_ORDER
-    ]
-)
+st.set_page_config(page_title="Copper bath advisor", page_icon=style.MARK)
+shown = [
+    st.Page(PAGES / page.file, title=page.title, icon=f":material/{page.icon}:", url_path=page.url_path)
+    for page in PAGES_IN_ORDER
+]
+first = PAGES_IN_ORDER[0]  # it stands at the root; who types /home gets there too
+home = st.Page(PAGES / first.file, title=first.title, url_path="home", visibility="hidden")
+here = st.navigation([*shown, home])
 style.apply()
+with st.sidebar:
+    own_units.choose("side")
 state.turn_to(here.title)
 unfinished.follow()
 unfinished.offer(then=PAGES / "check.py" if here.title == PAGES_IN_ORDER[0].title else None)

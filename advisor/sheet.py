@@ -42,11 +42,21 @@ from advisor.readings.origin import with_origin
 from advisor.readings.tools import LEVEL_READING
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID, OutOfRange
 from advisor.solution.soda import SODAS, Left, left_by_soda
-from advisor.solution.stock import COPPER_CONTENTS, CRYSTAL_FORMS, AcidStock, AcidTooStrongToGrade
+from advisor.solution.stock import (
+    COPPER_CONTENTS,
+    CRYSTAL_FORMS,
+    STRONGEST_GRADED_ACID,
+    AcidStock,
+    AcidTooStrongToGrade,
+)
 
 LONGEST_NAME = 80  # characters of a bath's name
 HIGHEST_PRICE = 1e6  # in any currency
 LARGEST_FILE = 1_000_000  # bytes: a bench sheet is a page or two of text
+# Above the level of now that a tank is taken to hold, and above the usual one that a plan may end: parts displace bath
+# (judgement).
+USUAL_ROOM, ROOM = 0.1, 0.03
+LABELS_APART = 0.02  # mass fraction by which two labels of one acid may differ (judgement: what rounding leaves)
 
 STAND_IN = "10 L"  # the volume with which a question that needs none is answered; nothing of it is shown
 
@@ -108,6 +118,48 @@ LOOKS = (
 )
 PLACES = ("all over", "edges", "recesses", "upward faces", "one side")  # of a deposit
 SINCE = ("sudden", "gradual", "always")  # how a fault of a deposit came
+ANODE_LOOKS = ("thin dark film", "bare copper", "loose sludge", "white crust", "blue crystals")
+TREATMENTS = ("carbon", "filtering", "dummying", "less chloride", "warming", "crystals")
+COATS = ("graphite", "nickel", "copper", "silver", "bare metal")  # what carries the first current
+MATERIALS = (
+    "leaf or flower",
+    "wood or bark",
+    "paper or card",
+    "feather",
+    "bone or antler",
+    "shell or coral",
+    "eggshell",
+    "marble or limestone",
+    "plaster",
+    "quartz or glass",
+    "fired clay",
+    "PLA print",
+    "ABS or ASA print",
+    "resin print",
+    "nylon",
+    "polystyrene foam",
+    "wax",
+    "silicone",
+    "polymer clay",
+    "copper or brass",
+    "silver",
+    "stainless steel",
+    "iron or steel",
+    "zinc or galvanised",
+    "aluminium",
+    "tin, lead or solder",
+    "nickel plated",
+)
+SUPPLIES = (
+    "copper sulfate crystals",
+    "sulfuric acid",
+    "distilled water",
+    "additive",
+    "activated carbon",
+    "baking soda",
+    "methyl orange",
+)
+LONGEST_SHELF = 200  # packs of a price list
 
 
 @dataclass(frozen=True)
@@ -139,7 +191,11 @@ class Bath(TableBase):
         "volume", "Usual level", "The level you keep the tank at; empty: the level now.", above=True, high=10_000.0
     )
     max_volume: Measured | None = quantity(
-        "volume", "Most the tank holds", "Empty: a tenth more than now.", above=True, high=20_000.0
+        "volume",
+        "Most the tank holds",
+        "Empty: a tenth more than now, or the usual level and 3 %, whichever is more.",
+        above=True,
+        high=20_000.0,
     )
     min_volume: Measured | None = quantity(
         "volume", "Least that covers the work", "Empty: a tenth less than now.", above=True, high=10_000.0
@@ -210,7 +266,9 @@ class Bath(TableBase):
     @property
     def most_L(self) -> float:
         """The most that the tank may hold after a correction [L]."""
-        return self.max_volume.value if self.max_volume else 1.1 * self.volume.value
+        if self.max_volume:
+            return self.max_volume.value
+        return max((1 + USUAL_ROOM) * self.volume.value, (1 + ROOM) * self.usual_L)
 
     @property
     def volume_known(self) -> bool:
@@ -221,6 +279,13 @@ class Bath(TableBase):
     def least_L(self) -> float:
         """The least that must be in the tank after a correction [L]."""
         return self.min_volume.value if self.min_volume else 0.9 * self.volume.value
+
+    @property
+    def coldest_degC(self) -> float:
+        """The coldest that the bath will stand [degC]: as told, else the usual or what it is now, if that is colder."""
+        if self.was_given("coldest"):
+            return self.coldest.value
+        return min(self.coldest.value, self.temperature.value)
 
     @property
     def months(self) -> float:
@@ -313,12 +378,22 @@ class Acid(TableBase):
     price: float | None = define(NumberField(label="Price a litre", high=HIGHEST_PRICE, help="In any currency."))
 
     def check(self, place: str) -> None:
-        """Refuse a density that does not tell the strength."""
-        if self.density and not self.strength:
-            try:
-                AcidStock.from_density(self.density.value)
-            except (AcidTooStrongToGrade, OutOfRange) as error:
+        """Refuse a density that does not tell the strength, and one that tells another strength than the label."""
+        if not self.density:
+            return
+        try:
+            graded = AcidStock.from_density(self.density.value).strength
+        except (AcidTooStrongToGrade, OutOfRange) as error:
+            if not self.strength:
                 raise InputError(f"{place}: density", show(self.density.text), str(error)) from error
+            graded = max(self.strength.value, STRONGEST_GRADED_ACID)  # so dense an acid is at least that strong
+        if self.strength and abs(graded - self.strength.value) > LABELS_APART:
+            raise InputError(
+                f"{place}: density",
+                f"{show(self.density.text)}, which is acid of {100 * graded:.0f} %, beside {self.strength.text}",
+                "the two labels must not be more than 2 % apart: give the one that is right",
+                Fault.CONFLICT,
+            )
 
 
 @dataclass(frozen=True)
@@ -506,6 +581,142 @@ class Dispose(TableBase):
 
 
 @dataclass(frozen=True)
+class Anodes(TableBase):
+    """The anodes themselves; their area and the current stand in `[plate]`, what they are made of in `[bath]`."""
+
+    looks: tuple[str, ...] = define(
+        ChoicesField(label="What you see on the anodes", choices=ANODE_LOOKS, help="Tick all that you see.")
+    )
+    bagged: bool | None = define(FlagField(label="In bags", help="Cloth round the anodes that holds back what falls."))
+    height: Measured | None = quantity(
+        "length", "How deep they hang", "Below the level.", above=True, high=2000.0, unit="cm"
+    )
+    mass: Measured | None = quantity(
+        "mass", "They weigh", "All together, to tell how long they last.", above=True, high=1e6, unit="g"
+    )
+
+
+@dataclass(frozen=True)
+class Treat(TableBase):
+    """A treatment of the bath that is no correction."""
+
+    what: str = choice("Treatment", TREATMENTS, "What you mean to do.", required=True)
+    carbon: Measured = quantity(
+        "concentration", "Carbon", "For each litre of bath.", default="3 g/L", low=0.5, high=20.0
+    )
+    pump: Measured | None = quantity(
+        "volume", "Your filter pump moves in an hour", "Of bath, with the filter in.", above=True, high=1e5
+    )
+    scrap: Measured | None = quantity(
+        "area", "Scrap to plate on", "Both sides that face an anode.", above=True, high=1e5, unit="cm^2"
+    )
+    surface: Measured | None = quantity(
+        "area",
+        "Open surface of the bath",
+        "Length times width of the tank; empty: as of a cube.",
+        above=True,
+        high=1e6,
+        unit="cm^2",
+    )
+    room: Measured = quantity("temperature", "Temperature of the room", "", default="18 degC", low=-10.0, high=45.0)
+    wanted: Measured = quantity("temperature", "Bath wanted at", "", default="25 degC", low=5.0, high=60.0)
+    heater: Measured | None = quantity("power", "Heater", "What stands on it.", above=True, high=20_000.0, unit="W")
+    covered: bool | None = define(FlagField(label="Covered", help="A loose lid, or balls that float."))
+    on_floor: Measured | None = quantity(
+        "mass", "Crystals on the floor", "As well as you can guess.", high=1e6, unit="g"
+    )
+
+
+@dataclass(frozen=True)
+class Part(TableBase):
+    """What is to be plated: what it is made of, and what the meter shows of its coat. Its area stands in `[plate]`."""
+
+    made_of: tuple[str, ...] = define(
+        ChoicesField(label="Made of", choices=MATERIALS, help="All that the bath could touch: glue and wire too.")
+    )
+    sealed: bool | None = define(
+        FlagField(label="Sealed all round", help="Varnished in every pore, before the conductive coat.")
+    )
+    coat: str | None = choice("Conductive coat", COATS, "What the first current runs in.")
+    resistance: Measured | None = quantity(
+        "resistance", "The meter shows", "Between its two tips on the dry coat.", high=1e7, unit="ohm"
+    )
+    apart: Measured | None = quantity("length", "The tips stand apart", "", above=True, high=2000.0, unit="cm")
+    width: Measured | None = quantity(
+        "length", "Width of the coat between them", "Of a leaf where it is widest.", above=True, high=2000.0, unit="cm"
+    )
+    reach: Measured | None = quantity(
+        "length",
+        "From the wire to the farthest place",
+        "Along the coat; with several wires, from the nearest.",
+        above=True,
+        high=5000.0,
+        unit="cm",
+    )
+    wires: float = define(NumberField(label="Wires", default=1.0, low=1.0, high=100.0, help="That touch the coat."))
+
+    def check(self, place: str) -> None:
+        """Refuse a resistance without the distance and the width that it was measured over."""
+        for name in ("apart", "width"):
+            if self.resistance and not getattr(self, name):
+                raise InputError.missing(f"{place}: {name}", "a resistance says nothing without it, such as 5 cm")
+
+
+@dataclass(frozen=True)
+class Buy(TableBase):
+    """What a bath loses and uses, for the list of what to buy."""
+
+    months: float = define(NumberField(label="Months ahead", default=3.0, low=0.1, high=60.0))
+    water: Measured | None = quantity("volume", "Water that evaporates in a week", "", high=1e4)
+    bath: Measured | None = quantity(
+        "volume", "Bath lost in a month", "It leaves with the parts and in drips.", high=1e4, unit="mL"
+    )
+    plated: Measured | None = quantity("charge", "Plated in a month", "", high=1e6, unit="A*h")
+    additive: Measured | None = quantity(
+        "volume", "Additive for an ampere-hour", "From its bottle's label.", high=1.0, unit="mL"
+    )
+    carbon: float = define(NumberField(label="Carbon treatments ahead", default=0.0, low=0.0, high=100.0))
+    checks: float = define(NumberField(label="Checks ahead", default=3.0, low=0.0, high=1000.0))
+
+
+@dataclass(frozen=True)
+class Pack(TableBase):
+    """A line of the owner's own price list: one size of one thing in one shop."""
+
+    what: str = choice("What", tuple(dict.fromkeys((*SUPPLIES, *GEAR))), required=True)
+    mass: Measured | None = quantity("mass", "Pack holds, by mass", "", above=True, high=1e6, unit="g")
+    volume: Measured | None = quantity("volume", "Pack holds, by volume", "", above=True, high=1e4)
+    price: float = define(
+        NumberField(label="Price of the pack", required=True, high=HIGHEST_PRICE, help="In any currency.")
+    )
+    name: str = text("Name or shop", "", default="", longest=LONGEST_NAME)
+    here: float = define(NumberField(label="Packs at hand", default=0.0, high=1e4))
+
+    WEIGHED: ClassVar[tuple[str, ...]] = ("copper sulfate crystals", "activated carbon", "baking soda")
+    STOCKED: ClassVar[dict[str, str]] = {"copper sulfate crystals": "crystals", "sulfuric acid": "acid"}
+    EXAMPLES: ClassVar[dict[str, str]] = {"mass": "1 kg", "volume": "5 L"}
+
+    @property
+    def counted_by(self) -> str:
+        """The field that says what a pack holds; empty for a tool."""
+        return "mass" if self.what in self.WEIGHED else "volume" if self.what in SUPPLIES else ""
+
+    def check(self, place: str) -> None:
+        """Refuse a pack whose size is missing or of the wrong kind, and stock that stands elsewhere in the sheet."""
+        wanted = self.counted_by
+        if wanted and not getattr(self, wanted):
+            example = f'{wanted} = "{self.EXAMPLES[wanted]}"'
+            raise InputError.missing(f"{place}: {wanted}", f"give what a pack holds, such as {example}")
+        for name in self.EXAMPLES:
+            if name != wanted and (given := getattr(self, name)):
+                accepted = f"{self.what} is counted by its {wanted}" if wanted else "a tool has no pack: give its price"
+                raise InputError(f"{place}: {name}", show(given.text), accepted, Fault.CONFLICT)
+        if self.here and self.what in self.STOCKED:
+            accepted = f"write what you have under [stock.{self.STOCKED[self.what]}] on_hand"
+            raise InputError(f"{place}: here", show(self.here), accepted, Fault.CONFLICT)
+
+
+@dataclass(frozen=True)
 class Sheet:
     """A whole bench sheet. Tables that were not given are None or at their defaults."""
 
@@ -520,6 +731,11 @@ class Sheet:
     hull_cell: HullCell | None = None
     keep: Keep | None = None
     dispose: Dispose | None = None
+    anodes: Anodes | None = None
+    treat: Treat | None = None
+    part: Part | None = None
+    buy: Buy | None = None
+    shelf: tuple[Pack, ...] = ()
     readings: tuple[Reading, ...] = ()
 
     STOCK: ClassVar[dict[str, type]] = {
@@ -539,6 +755,10 @@ class Sheet:
         "hull_cell": HullCell,
         "keep": Keep,
         "dispose": Dispose,
+        "anodes": Anodes,
+        "treat": Treat,
+        "part": Part,
+        "buy": Buy,
     }
 
 
@@ -560,6 +780,7 @@ def read_sheet(raw: Mapping[str, Any], needs_volume: bool = True) -> Sheet:
         errors.append(_no_bath(raw))
     tables["stock"] = _read_stock(raw.get("stock", {}), errors)
     tables["readings"] = _read_readings(raw.get("reading", []), errors)
+    tables["shelf"] = _read_shelf(raw.get("shelf", []), errors)
     if errors:
         # A volume to be mixed that stands for the bath's is named where it was typed.
         typed = [error for error in errors if error.place != "bath: volume" or whole.get("bath") == raw.get("bath")]
@@ -578,7 +799,7 @@ def _without_volume(raw: Mapping[str, Any]) -> bool:
 
 
 def _unknown_tables(raw: Mapping[str, Any]) -> list[InputError]:
-    known = (*Sheet.TABLES, "stock", "reading")
+    known = (*Sheet.TABLES, "stock", "shelf", "reading")
     return [
         InputError(
             str(key)[:60] or "a table without a name",
@@ -627,6 +848,19 @@ def _read_stock(raw: object, errors: list[InputError]) -> StockTables:
         if name in raw
     }
     return StockTables(**parts)
+
+
+def _read_shelf(raw: object, errors: list[InputError]) -> tuple[Pack, ...]:
+    """Read the price list: each pack under its own [[shelf]]."""
+    if not isinstance(raw, list | tuple):
+        errors.append(InputError("shelf", show(raw), "write each pack under its own [[shelf]]", Fault.NOT_READABLE))
+        return ()
+    if len(raw) > LONGEST_SHELF:
+        accepted = f"at most {LONGEST_SHELF} are accepted"
+        errors.append(InputError("shelf", f"you gave {len(raw)} packs", accepted, Fault.OUT_OF_LIMITS))
+        return ()
+    packs = (read_table(Pack, item, f"shelf {number}", errors) for number, item in enumerate(raw, 1))
+    return tuple(pack for pack in packs if pack is not None)
 
 
 def _read_readings(raw: object, errors: list[InputError]) -> tuple[Reading, ...]:
@@ -693,6 +927,13 @@ def raw_sheet(sheet: Sheet) -> dict[str, object]:
     stock = {name: getattr(sheet.stock, name) for name in Sheet.STOCK}
     if kept := {name: write_table(part) for name, part in stock.items() if part is not None}:
         raw["stock"] = kept
-    if sheet.readings:
-        raw["reading"] = [{"kind": reading.kind, **write_table(reading)} for reading in sheet.readings]
-    return raw
+    return raw | _raw_lists(sheet)
+
+
+def _raw_lists(sheet: Sheet) -> dict[str, object]:
+    """Return the price list and the readings of a sheet as lists of mappings; what is empty is left out."""
+    lists = {
+        "shelf": [write_table(pack) for pack in sheet.shelf],
+        "reading": [{"kind": reading.kind, **write_table(reading)} for reading in sheet.readings],
+    }
+    return {name: rows for name, rows in lists.items() if rows}

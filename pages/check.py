@@ -3,10 +3,12 @@
 import streamlit as st
 
 from advisor.check.advise import advise
-from advisor.ui.parts import at_once, cards, glance, guide, guided
+from advisor.ui.parts import at_once, cards, focus, glance, guide, guided, trial
 from advisor.ui.session import saving, state
 
 one_by_one = guided.wanted()
+if one_by_one:
+    guided.follow_the_address()
 st.title(guided.title() if one_by_one else "Check your bath", anchor=False)
 entry = state.enter("check", advise)
 left, right = st.columns([1, 1], gap="large")
@@ -27,10 +29,13 @@ with right, st.container(key="answer"):
             glance.work_from_it(advice)
             if entry.current:
                 saving.offer_to_record(entry.answered, advice)
-        cards.show_map(entry.answered, advice)
+        tried = trial.tried(entry.answered, advice)
+        cards.show_map(entry.answered, advice, tried=tried)
+        trial.show(advice, tried)
         glance.holds(advice)
         cards.say_from(cards.computed_from(entry.answered))
         if not one_by_one:
             guide.next_reading(entry, advice)
         cards.besides(advice)
         glance.bar(advice)
+focus.go()

@@ -6,7 +6,7 @@ from advisor.basis.places import PAGES
 from advisor.check.advise import advise
 from advisor.ui import fields
 from advisor.ui.look import printing
-from advisor.ui.parts import cards
+from advisor.ui.parts import cards, correction, plan_chips, trial
 from advisor.ui.session import saving, state
 
 TANK = ("volume", "usual_volume", "max_volume", "min_volume", "coldest")
@@ -21,20 +21,24 @@ with left, st.container(key="answer_steps"):
     if advice is None:
         st.page_link(PAGES / "check.py", label="← Type in your readings first")
     else:
+        assert entry.answered is not None
         cards.begin(advice)
-        done = cards.steps_to_tick(advice)
+        advice = plan_chips.water_or_more(entry.answered, advice)
+        done = correction.show(entry.answered, entry, advice)
+        if entry.current:
+            saving.offer_to_record(entry.answered, advice, done)
 
 with right, st.container(key="answer"):
     if advice is not None:
-        cards.show_map(entry.answered, advice, done)
+        tried = trial.tried(entry.answered, advice)
+        cards.show_map(entry.answered, advice, done, tried)
+        trial.show(advice, tried)
         cards.ways(advice)
         cards.cautions(cards.other_cautions(advice))
         cards.first_aid(advice)
         with st.container(key="change"):
             printing.offer(entry.answered, advice, "correction")
             st.caption("Or print this page from your browser: it fits on one sheet.")
-            if entry.current:
-                saving.offer_to_record(entry.answered, advice, done)
 
 with st.container(key="change_plan"):
     st.header("Change the plan", anchor=False)

@@ -2,11 +2,11 @@
 
 import streamlit as st
 
-from advisor.basis.places import PAGES
 from advisor.questions.faults import cause_line, diagnose
+from advisor.questions.headlines import diagnosis_headline
 from advisor.ui import drawings, fields
 from advisor.ui.look import printing
-from advisor.ui.parts import cards, look_picker
+from advisor.ui.parts import cards, fault_ways, glance, look_picker
 from advisor.ui.session import state
 
 st.title("What do you see?", anchor=False)
@@ -24,15 +24,16 @@ with left:
         fields.show("plate", entry)
     with st.expander("If you plated a Hull cell panel"):
         fields.show("hull_cell", entry)
-        st.html(drawings.large(drawings.HULL_CELL))
+        st.html(drawings.large(drawings.drawing(drawings.HULL_CELL)))
     with st.expander("If you did the jar test"):
         fields.show("keep", entry, main=("fresh_jar", "mixed_jar", "carbon_treated"), more=None)
-        st.html(drawings.large(drawings.BENT_STRIP))
+        st.html(drawings.large(drawings.drawing(drawings.BENT_STRIP)))
 
 with right, st.container(key="answer"):
+    st.html('<h2 id="answer" class="unseen">The answer</h2>')
     found = cards.answer_of(entry)
     if found is not None:
+        glance.say(diagnosis_headline(found), "To the causes ↓")
+        fault_ways.show(found)
         cards.sections(found.sections(), shares={cause_line(cause): cause.probability for cause in found.causes})
-        if st.button("Check what the bath holds", type="primary", key="faults_check"):
-            st.switch_page(PAGES / "check.py")
         printing.offer(entry.answered, found, "diagnosis")

@@ -4,7 +4,7 @@ import streamlit as st
 
 from advisor.basis.fields import InputError
 from advisor.record.logbook import Logbook, LogbookError
-from advisor.ui.look import own_units
+from advisor.ui.look import style
 from advisor.ui.parts import home_parts
 
 home_parts.go_on_to_an_example()
@@ -13,7 +13,7 @@ try:
     recorded = bool(logbook.baths())
 except LogbookError as error:
     trouble = str(error)
-st.title("Your baths" if recorded else "Your copper bath", anchor=False)
+style.first_title("Your baths" if recorded else "Your copper bath")
 try:
     home_parts.baths(logbook)
 except (LogbookError, InputError) as error:
@@ -27,4 +27,3 @@ home_parts.ways_in()
 if recorded:
     home_parts.how_to_begin(first_visit=False)
 home_parts.examples()
-own_units.choose()

@@ -4,10 +4,11 @@ import streamlit as st
 
 from advisor.basis.places import PAGES
 from advisor.questions.disposal import dispose
+from advisor.questions.headlines import decision_headline, disposal_headline
 from advisor.questions.remake import keep
 from advisor.ui import fields
 from advisor.ui.look import printing
-from advisor.ui.parts import cards, choice_cards
+from advisor.ui.parts import cards, choice_cards, glance
 from advisor.ui.session import state
 
 st.title("Keep or remake?", anchor=False)
@@ -27,9 +28,10 @@ with left:
     fields.fold_stock(entry, "What crystals and acid cost you")
 
 with right, st.container(key="answer"):
-    decision = cards.answer_of(entry)
-    if decision is not None:
+    decision = glance.answer(entry, decision_headline, room="low")
+    if decision is not None and entry.answered is not None:
         choice_cards.show(decision)
+        cards.say_from(cards.computed_from(entry.answered))
         printing.offer(entry.answered, decision, "decision")
 
 asked = st.expander("Making old bath safe to hand in", expanded="dispose" in state.raw(), on_change="rerun")
@@ -38,5 +40,7 @@ if asked.open:
         waste = state.enter("dispose", dispose, tables=("dispose",))
         fields.show("dispose", waste)
         disposal = cards.answer_of(waste, in_short=True)
-        if disposal is not None:
+        if disposal is not None and waste.answered is not None:
+            glance.say(disposal_headline(disposal))
             cards.sections(disposal.sections())
+            printing.offer(waste.answered, disposal, "disposal")

@@ -4,7 +4,7 @@ import streamlit as st
 
 from advisor.basis.fields import InputError
 from advisor.basis.places import PAGES
-from advisor.record.entries import standing
+from advisor.record.at_hand import at_hand
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.ui.fields import plain
 from advisor.ui.parts import record_parts
@@ -15,14 +15,14 @@ try:
     baths = logbook.baths()
     if baths:
         bath = st.selectbox("Bath", baths, key="logbook_bath")
-        written = logbook.entries(bath)
-        entries = standing(written)
-        if entries:
-            record_parts.last_advice(entries)
-            record_parts.charts(entries)
-            record_parts.where_the_losses_go(entries)
+        known = at_hand(logbook, bath)
+        record_parts.cannot_be_read(logbook, known.left_out)
+        if known.entries:
+            record_parts.last_advice(known)
+            record_parts.charts(known, logbook)
+            record_parts.where_the_losses_go(known)
         record_parts.add_entry(logbook, bath)
-        record_parts.table(logbook, written)
+        record_parts.table(logbook, bath)
     else:
         st.write("Nothing is recorded yet. Check a bath that has a name, and save the check from its page.")
         st.page_link(PAGES / "check.py", label="Check a bath →")

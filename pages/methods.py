@@ -6,12 +6,13 @@ import streamlit as st
 
 from advisor.basis.places import PAGES
 from advisor.bench.cards import CARDS, bench_card, label_of
+from advisor.bench.waits import waits
 from advisor.sheet import read_sheet
-from advisor.ui import fields
+from advisor.ui import drawings, fields
 from advisor.ui.look import own_units
-from advisor.ui.parts import bench_parts, how_to
+from advisor.ui.look.paper import printed
+from advisor.ui.parts import bench_parts, how_to, timer
 from advisor.ui.session import state
-from advisor.words.report import page
 
 st.title("How to measure", anchor=False)
 with st.container(key="change"):
@@ -26,14 +27,15 @@ with st.container(key="change"):
     with st.expander("What you have to measure with"):
         fields.show("gear", entry)
         st.caption("Add tools by name on the bench sheet, such as 5 mL class A pipette; the plan uses the surest.")
-    card = entry.answer
-    if card is None:
-        card = bench_card(kind, read_sheet(how_to.USUAL))
+    card, sheet = entry.answer, entry.answered
+    if card is None or sheet is None:
+        sheet = read_sheet(how_to.USUAL)
+        card = bench_card(kind, sheet)
         st.write(how_to.USUAL_NOTE)
         st.page_link(PAGES / "check.py", label="Type in your bath →")
     st.download_button(
         "Download the card to print",
-        page(f"{card.TITLE}: {card.label}", card.sections(), units=own_units.chosen()),
+        printed(sheet, card, f"{card.TITLE}: {card.label}", own_units.chosen()),
         f"{kind.replace(' ', '_')}.html",
         "text/html",
         on_click="ignore",
@@ -41,8 +43,11 @@ with st.container(key="change"):
     )
 st.header(card.label, anchor=False)
 how_to.show_card(card)
+timer.show(waits(card), f"methods_{kind}")
 
-with st.container(key="change_titrant"):
-    st.header("How strong is the titrant?", anchor=False)
-    st.write("Weighed in or titrated: this gives the strength with its ±, to copy into the reading.")
-    bench_parts.standardising()
+if kind in how_to.WITH_TITRANT:
+    with st.container(key="change_titrant"):
+        st.header("How strong is the titrant?", anchor=False)
+        st.write("Weighed in or titrated: this gives the strength with its ±, to copy into the reading.")
+        st.html(drawings.large(drawings.drawing(drawings.STANDARDISING)))
+        bench_parts.standardising()

@@ -3,9 +3,11 @@
 import streamlit as st
 
 from advisor.basis.places import PAGES
+from advisor.questions.headlines import mixture_headline
 from advisor.questions.make_up import mix
 from advisor.ui import fields
-from advisor.ui.parts import cards
+from advisor.ui.look import printing
+from advisor.ui.parts import cards, glance, plan_chips
 from advisor.ui.session import state
 
 WANTED = ("volume", "copper_sulfate", "sulfuric_acid")
@@ -27,7 +29,11 @@ with left:
         fields.show("bath", entry, main=("max_volume", "temperature", "coldest", "additives"), more=None)
 
 with right, st.container(key="answer"):
-    mixture = cards.answer_of(entry, of_a_bath=False)
-    if mixture is not None:
+    mixture = glance.answer(entry, mixture_headline)
+    if mixture is not None and entry.answered is not None:
+        plan_chips.acid(entry.answered, entry, "mix")
+        plan_chips.crystals(entry.answered, "mix")
         cards.sections(mixture.sections())
+        cards.say_from(f"For the working window “{entry.answered.window.name}”.")
+        printing.offer(entry.answered, mixture, "mixture")
         st.page_link(PAGES / "check.py", label="Check the bath once it is mixed →")

@@ -3,9 +3,11 @@
 import streamlit as st
 
 from advisor.basis.places import PAGES
+from advisor.questions.headlines import run_headline
 from advisor.questions.plating import plate
 from advisor.ui import drawings, fields
-from advisor.ui.parts import cards, run_parts, upkeep_parts
+from advisor.ui.look import printing
+from advisor.ui.parts import cards, glance, run_parts, upkeep_parts
 from advisor.ui.session import state
 
 st.title("Plan a plating run", anchor=False)
@@ -20,14 +22,14 @@ with left:
         run_parts.area_helper()
     with st.expander("If you plated a Hull cell panel"):
         fields.show("hull_cell", entry)
-        st.html(drawings.large(drawings.HULL_CELL))
+        st.html(drawings.large(drawings.drawing(drawings.HULL_CELL)))
     with st.expander("The bath"):
         fields.show("bath", entry, main=("volume", "temperature", "additives"), more=None)
         st.page_link(PAGES / "check.py", label="Type in what the bath holds →")
 
 with right, st.container(key="answer"):
-    run = cards.answer_of(entry)
-    if run is not None:
+    run = glance.answer(entry, run_headline)
+    if run is not None and entry.answered is not None:
         first, *others = run.sections()
         cards.sections([first])
         st.altair_chart(
@@ -35,5 +37,7 @@ with right, st.container(key="answer"):
         )
         st.caption("The line is the average thickness; edges lie in the band, at two to three times as much.")
         cards.sections(others)
-        if entry.current and entry.sheet:
-            upkeep_parts.run_of_plan(run, entry.sheet.bath.name)
+        cards.say_from(cards.computed_from(entry.answered))
+        if entry.current:
+            upkeep_parts.run_of_plan(run, entry.answered.bath.name)
+        printing.offer(entry.answered, run, "plating_run")

@@ -6,10 +6,8 @@ import streamlit as st
 
 from advisor.basis.fields import InputError
 from advisor.basis.places import PAGES
-from advisor.record.doses import doses_due
-from advisor.record.due import due as tasks_due
-from advisor.record.entries import standing
 from advisor.record.logbook import Logbook, LogbookError
+from advisor.record.upkeep import upkeep_of
 from advisor.ui.fields import plain
 from advisor.ui.parts import due, several_parts, upkeep_parts
 
@@ -19,21 +17,20 @@ try:
     baths = logbook.baths()
     if baths:
         bath = st.selectbox("Bath", baths, key=due.BATH)
-        entries = standing(logbook.entries(bath))
         now = datetime.datetime.now(datetime.UTC)
-        tasks, doses = tasks_due(bath, entries, now), doses_due(entries, now)
+        upkeep = upkeep_of(logbook, bath, now)
         upkeep_parts.said()
         st.header("What is due", anchor=False)
-        due.listed(logbook, bath, tasks, now)
-        due.calendar(bath, tasks, now)
+        due.listed(logbook, bath, upkeep.tasks, now)
+        due.calendar(bath, upkeep.tasks, now)
         st.header("Write down what you did", anchor=False)
-        upkeep_parts.write_down(logbook, bath, doses)
+        upkeep_parts.write_down(logbook, bath, upkeep.doses)
         st.header("Additives", anchor=False)
-        upkeep_parts.additives(doses)
+        upkeep_parts.additives(upkeep.doses)
         st.header("Runs and anodes", anchor=False)
-        upkeep_parts.runs_and_anodes(entries)
+        upkeep_parts.runs_and_anodes(upkeep)
         st.header("What you wrote down last", anchor=False)
-        upkeep_parts.newest(logbook, entries)
+        upkeep_parts.newest(logbook, upkeep.entries)
         st.header("Several baths", anchor=False)
         several_parts.folded(logbook, bath, baths, now)
     else:

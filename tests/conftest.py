@@ -27,6 +27,13 @@ def said_of_reruns(nodes: Sequence[str]) -> list[str]:
     return [f"{len(nodes)} second goes after a timeout:", *each]
 
 
+@pytest.hookimpl(tryfirst=True)  # before `-m` chooses
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    for item in items:
+        if not any(item.get_closest_marker(name) for name in ("browser", "slow", "benchmark")):
+            item.add_marker(pytest.mark.fast)
+
+
 def pytest_sessionfinish(session: pytest.Session) -> None:
     if skipped_but_forbidden(session.config) and session.exitstatus == pytest.ExitCode.OK:
         session.exitstatus = pytest.ExitCode.TESTS_FAILED

@@ -14,6 +14,8 @@ from advisor.ui.look.pages_list import PAGES_IN_ORDER
 from advisor.ui.session import state
 from tests.widgets import sheet_field
 
+pytestmark = pytest.mark.slow
+
 VOLUME, USED, TEMPERATURE = "sheet_bath_volume", "sheet_reading_1_used", "sheet_bath_temperature"
 
 
@@ -110,7 +112,7 @@ def test_what_is_wrong_is_said_at_its_field_and_stays_typed(check, text, why):
     assert "Not usable: you gave" in said(check)
     assert why in said(check)
     assert "From before your last change" in said(check)
-    assert "reading 1: used" in said(check)
+    assert "Fix first: Titrant used in reading 1." in said(check)
     assert "8.6 mL" in said(check)  # what the greyed answer was computed from
     assert typed(check)["reading"][0]["used"] == text
 

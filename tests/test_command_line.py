@@ -13,6 +13,8 @@ import pytest
 from advisor.__main__ import QUESTIONS, main
 from advisor.examples import EXAMPLES, example_text
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[1]
 
 
@@ -45,7 +47,7 @@ def test_json_is_the_contract(dull: Path) -> None:
     done = run("check", str(dull), "--json")
     result = json.loads(done.stdout, parse_constant=lambda word: pytest.fail(f"{word} in the JSON"))
     assert list(result) == [
-        "estimate", "verdict", "correction", "next_reading", "foreign_salts_g_L", "warnings", "cautions",
+        "estimate", "verdict", "correction", "next_reading", "slips", "foreign_salts_g_L", "ways", "taken_for_granted", "warnings", "cautions",
     ]  # fmt: skip
     estimate = result["estimate"]
     assert set(estimate) == {
@@ -62,7 +64,9 @@ def test_json_is_the_contract(dull: Path) -> None:
     assert verdict["probability_low"] + verdict["probability_in"] + verdict["probability_high"] == pytest.approx(1)
     assert isinstance(result["verdict"]["crystallises_below_degC"], float)
     correction = result["correction"]
-    assert set(correction) == {"state", "steps", "after", "probability_in", "cost", "waste_L", "blocked_by"}
+    assert set(correction) == {
+        "state", "steps", "after", "probability_in", "cost", "waste_L", "blocked_by", "binds",
+    }  # fmt: skip
     assert correction["state"] == "possible"
     assert [(step["do"], step["what"]) for step in correction["steps"]] == [
         ("add", "copper sulfate crystals"),
@@ -148,9 +152,10 @@ def test_no_readings_is_an_answer_with_nulls() -> None:
     assert done.returncode == 0
     assert result["estimate"]["copper_sulfate_g_L"] is None
     assert result["estimate"]["determined"] == []
-    assert {item["state"] for key, item in result["verdict"].items() if key != "crystallises_below_degC"} == {
+    assert {result["verdict"][name]["state"] for name in ("copper_sulfate", "sulfuric_acid", "chloride")} == {
         "not measured"
     }
+    assert result["correction"]["state"] == "measure first"
     assert result["correction"]["steps"] == []
     assert result["next_reading"]  # and it says what to measure first
 
@@ -209,7 +214,20 @@ def test_check_imports_neither_streamlit_nor_pandas(dull: Path) -> None:
 
 # What a reader in US units is told first; metric stands behind it in brackets.
 METRIC_ONLY = re.compile(r"(?<![\w.,(-])(?<!, )\d+(?:\.\d+)? (kg|g/L|g|L|A/dm²|cm²|dm²|µm|°C)(?![\w/·*²)])")
-US_ASKED = '\n[plate]\narea = "85 cm2"\nthickness = "150 um"\n[deposit]\nlooks = ["dull"]\n'
+US_ASKED = """
+[plate]
+area = "85 cm2"
+thickness = "150 um"
+[deposit]
+looks = ["dull"]
+[treat]
+what = "warming"
+[part]
+made_of = ["PLA print", "wax"]
+[buy]
+bath = "3 L"
+water = "2 L"
+"""
 
 
 @pytest.mark.parametrize("command", QUESTIONS)

@@ -9,6 +9,8 @@ from streamlit.testing.v1 import AppTest
 
 from advisor.launch import APP
 
+pytestmark = pytest.mark.slow
+
 
 class TakenByAnother(list):
     """A list from which another thread takes an entry just before it would be removed."""

@@ -15,7 +15,10 @@ from tests import fuzz
 BY_SUFFIX = {reader.suffix: reader for reader in fuzz.READERS.values()}
 ROUND = {"sheet": 250, "curve": 400, "logbook": 250, "photograph": 1500, "solid": 200}
 
-pytestmark = pytest.mark.filterwarnings("ignore::RuntimeWarning")  # numbers that overflow are then refused
+pytestmark = [
+    pytest.mark.slow,
+    pytest.mark.filterwarnings("ignore::RuntimeWarning"),  # numbers that overflow are then refused
+]
 
 
 @pytest.mark.parametrize("case", sorted(fuzz.CASES.iterdir()), ids=lambda case: case.name)

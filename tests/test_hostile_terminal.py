@@ -19,7 +19,7 @@ ROOT = Path(__file__).parents[1]
 ADVISOR = [sys.executable, "-m", "advisor"]
 ENVIRONMENT = {**os.environ, "PYTHONPATH": str(ROOT)}
 
-pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="pipes, links and signals of POSIX")
+pytestmark = [pytest.mark.slow, pytest.mark.skipif(sys.platform == "win32", reason="pipes, links and signals of POSIX")]
 
 
 @pytest.fixture

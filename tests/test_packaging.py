@@ -14,6 +14,8 @@ from advisor.measure import photograph, solid
 from advisor.readings import ph_curve
 from advisor.record import exchange
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).resolve().parents[1]
 
 

@@ -27,10 +27,25 @@ from advisor.readings import KINDS
 from advisor.readings.acid_titration import TITRANTS
 from advisor.readings.hydrometer import SCALES
 from advisor.readings.ph_curve import read_points
-from advisor.sheet import CONDITIONS, GEAR, LOOKS, WINDOW_NAMES, Sheet, parse_sheet, read_sheet, write_sheet
+from advisor.sheet import (
+    ANODE_LOOKS,
+    COATS,
+    CONDITIONS,
+    GEAR,
+    LOOKS,
+    MATERIALS,
+    TREATMENTS,
+    WINDOW_NAMES,
+    Sheet,
+    parse_sheet,
+    read_sheet,
+    write_sheet,
+)
 from advisor.solution.equilibrium import Flask, pH_at_titrant_volume
 from advisor.solution.hydrometer import reading_from_density
 from tests.random_tasks import balance
+
+pytestmark = pytest.mark.slow
 
 LONG = os.environ.get("HYPOTHESIS_PROFILE") == "long"
 EXAMPLES = Path(__file__).parents[1] / "advisor" / "examples"
@@ -224,6 +239,18 @@ TABLES = {
     "hull_cell": some({"current": amount(0.5, 3, "A")}, {"cell": st.sampled_from(["267 mL", "250 mL"]), "burnt_to": amount(0.7, 2, "cm", spread=False), "bright_to": amount(3, 6, "cm", spread=False), "bare_from": amount(7, 8, "cm", spread=False), "stirring": st.sampled_from(["still", "air"])}),
     "keep": some({}, {"disposal_price": number(0, 30), "carbon_treated": st.integers(0, 4), "fresh_jar": st.sampled_from(["good", "dull", "not done"]), "mixed_jar": st.sampled_from(["good", "dull", "not done"])}),
     "dispose": some({}, {"volume": amount(0.5, 6, "L"), "base": st.sampled_from(["sodium bicarbonate", "sodium carbonate"])}),
+    "anodes": some({}, {"looks": st.lists(st.sampled_from(ANODE_LOOKS), max_size=2), "bagged": st.booleans(), "height": amount(0.5, 100, "cm"), "mass": amount(1, 5000, "g")}),
+    "treat": some({"what": st.sampled_from(TREATMENTS)}, {"carbon": amount(1, 9, "g/L"), "pump": amount(5, 500, "L"), "scrap": amount(5, 500, "cm^2"), "surface": amount(50, 5000, "cm^2"), "room": amount(0, 35, "degC", spread=False), "wanted": amount(6, 55, "degC", spread=False), "heater": amount(1, 900, "W"), "covered": st.booleans(), "on_floor": amount(0, 2000, "g")}),
+    "part": some({}, {"made_of": st.lists(st.sampled_from(MATERIALS), max_size=3), "sealed": st.booleans(), "coat": st.sampled_from(COATS), "reach": amount(0.1, 100, "cm"), "wires": st.integers(1, 9)}),
+    "shelf": st.lists(
+        st.one_of(
+            some({"what": st.just("copper sulfate crystals"), "mass": amount(50, 5000, "g"), "price": number(0, 50)}, {}),
+            some({"what": st.just("distilled water"), "volume": amount(1, 25, "L"), "price": number(0, 50)}, {"here": st.integers(0, 3)}),
+            some({"what": st.sampled_from(["hydrometer", "EDTA"]), "price": number(0, 50)}, {}),
+        ),
+        max_size=4,
+    ),
+    "buy": some({}, {"months": number(0.2, 24), "water": amount(0, 5, "L"), "bath": amount(0, 900, "mL"), "plated": amount(0, 200, "A*h"), "additive": amount(0, 2, "mL"), "carbon": st.integers(0, 3), "checks": st.integers(0, 9)}),
 }  # fmt: skip
 
 
@@ -254,7 +281,7 @@ def plain(error: InputError) -> None:
 
 def test_every_kind_and_every_table_is_made_here() -> None:
     assert set(READINGS) == set(KINDS)
-    assert {*TABLES, "bath"} - {"stock"} == set(Sheet.TABLES)
+    assert {*TABLES, "bath"} - {"stock", "shelf"} == set(Sheet.TABLES)
 
 
 @pytest.mark.parametrize("kind", KINDS)

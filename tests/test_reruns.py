@@ -2,6 +2,8 @@
 
 import pytest
 
+pytestmark = pytest.mark.slow
+
 pytest_plugins = "pytester"
 
 SOURCE = """

@@ -91,6 +91,7 @@ def test_only_the_screen_knows_streamlit() -> None:
             assert "from streamlit" not in file.read_text("utf-8"), name
 
 
+@pytest.mark.slow
 def test_no_two_classes_share_a_name() -> None:
     where: dict[str, list[str]] = {}
     for name, file in modules().items():
@@ -100,6 +101,7 @@ def test_no_two_classes_share_a_name() -> None:
     assert not {name: homes for name, homes in where.items() if len(homes) > 1}
 
 
+@pytest.mark.slow
 def test_nothing_is_called_by_tests_alone() -> None:
     texts = [file.read_text("utf-8") for file in modules().values()]
     templates = [file.read_text("utf-8") for file in (ROOT / "advisor").rglob("*.j2")]
@@ -156,6 +158,7 @@ def tangled(files: Iterable[tuple[str, str]]) -> dict[str, int]:
     }
 
 
+@pytest.mark.slow
 def test_no_function_branches_more_than_one_idea_needs() -> None:
     assert not tangled((name, file.read_text("utf-8")) for name, file in modules().items())
 

@@ -250,6 +250,7 @@ HOSTILE = st.recursive(
 )  # fmt: skip
 
 
+@pytest.mark.slow
 @settings(max_examples=300, deadline=None)
 @given(HOSTILE)
 def test_anything_is_read_or_refused_by_name(raw: object) -> None:

@@ -405,6 +405,11 @@ class TableBase:
     def check(self, place: str) -> None:
         """Raise InputError where two fields do not fit together."""
 
+    def was_given(self, name: str) -> bool:
+        """Tell whether a quantity was given, be it what it would be taken for anyway."""
+        defaults = {item.name: item.default for item in dataclasses.fields(self)}  # type: ignore[arg-type]
+        return getattr(self, name) is not defaults[name]
+
 
 def read_table(table: type[Table], raw: object, place: str, errors: list[InputError]) -> Table | None:
     """Read a mapping into `table`; what is wrong is added to `errors`, and then None is returned."""
@@ -449,7 +454,8 @@ def write_table(value: object) -> dict[str, object]:
     values = {}
     for item in dataclasses.fields(value):  # type: ignore[arg-type]
         field, content = item.metadata.get("field"), getattr(value, item.name)
-        if field is not None and content is not None and content != item.default:
+        untouched = content is item.default or (content == item.default and not isinstance(content, Measured))
+        if field is not None and content is not None and not untouched:
             values[item.name] = field.write(content)
     return values
 

@@ -1,7 +1,7 @@
 """Read quantities as people type them ("12,3 ± 0.1 mL") and turn them into the units used inside.
 
 The only module that knows pint. Inside, everything is a plain float in the first unit of its kind below (L, g, g/L,
-mg/L, g/mL, degC, A, A*h, h, mm, dm^2, mass fraction, uS/cm). It does not know fields, limits or sheets.
+mg/L, g/mL, degC, A, A*h, h, mm, dm^2, mass fraction, uS/cm, ohm, W). It does not know fields, limits or sheets.
 """
 
 from __future__ import annotations
@@ -67,6 +67,8 @@ UNITS: dict[str, dict[str, str]] = {
     },
     "fraction": {"fraction": "dimensionless", "%": "percent"},
     "conductivity": {"uS/cm": "microsiemens/centimeter", "mS/cm": "millisiemens/centimeter"},
+    "resistance": {"ohm": "ohm", "kohm": "kiloohm"},
+    "power": {"W": "watt", "kW": "kilowatt"},
 }
 # Strength of a solution keeps its kind (amount, mass or mass fraction): turning one into another takes a substance.
 STRENGTH_UNITS: dict[str, tuple[str, str]] = {
@@ -143,6 +145,8 @@ SPELLINGS: dict[str, dict[str, str]] = {
         "ft²": "sqft sqfoot sqfeet squareft squarefoot squarefeet",
     },
     "fraction": {"%": "percent pct wt% %w/w %byweight %bymass"},
+    "resistance": {"ohm": "ω", "kohm": "kω kiloohm"},
+    "power": {"W": "watt", "kW": "kilowatt"},
     "strength": {
         "mol/L": "m molar mol/liter mol/litre mole/liter mole/litre moles/liter moles/litre",
         "mmol/L": "mm millimolar",
@@ -193,6 +197,8 @@ WITHOUT_PINT = {
     ("week", "hour"): 168.0,
     ("month", "hour"): HOURS_PER_MONTH,
     ("year", "hour"): 8766.0,
+    ("kiloohm", "ohm"): 1e3,
+    ("kilowatt", "watt"): 1e3,
 }
 _PINT_BASE = {"mol/L": "mole/liter", "fraction": "dimensionless", "mg/L": "milligram/liter", "g/L": "gram/liter"}
 _PINT_BASE |= {"g/mL": "gram/milliliter", "uS/cm": "microsiemens/centimeter"}
@@ -202,7 +208,7 @@ COVERAGE = 1.96
 
 _NUMBER = r"[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]?[0-9]+)?"
 _FRACTION = r"(?:(?P<whole>[0-9]{1,6})(?:\s+|\s*-\s*))?(?P<part>[0-9]{1,3})\s*[/⁄]\s*(?P<of>[0-9]{1,3})"
-_UNIT = r"""[A-Za-z%°µμ"″](?:[A-Za-z%°µμ²³23^*·/._\- ]*[A-Za-z%²³23.])?"""
+_UNIT = r"""[A-Za-z%°µμ"″Ω\u2126](?:[A-Za-z%°µμ²³23^*·/._\- ]*[A-Za-z%²³23.Ω\u2126])?"""
 _QUANTITY = re.compile(
     rf"\s*(?P<value>{_FRACTION}|{_NUMBER})\s*(?P<inner>{_UNIT})?\s*"
     rf"(?:(?:±|\+/-|\+-)\s*(?P<spread>{_NUMBER})\s*(?P<outer>{_UNIT})?)?\s*"
@@ -453,7 +459,7 @@ def _names(quantity: str) -> str:
     return ", ".join(shown)
 
 
-_AS_WRITTEN = {"uS/cm": "µS/cm", "degC": "°C", "degF": "°F", "um": "µm"}
+_AS_WRITTEN = {"uS/cm": "µS/cm", "degC": "°C", "degF": "°F", "um": "µm", "ohm": "Ω", "kohm": "kΩ"}
 
 
 _EXAMPLES = {
@@ -471,6 +477,8 @@ _EXAMPLES = {
     "area": "85 cm²",
     "fraction": "99 %",
     "strength": "0.5 mol/L",
+    "resistance": "45 Ω",
+    "power": "100 W",
     "conductivity": "1150 µS/cm",
     "pen reading": "1150 µS/cm",
     "reported": "53 g/L",

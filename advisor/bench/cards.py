@@ -80,6 +80,7 @@ class BenchCard:
     """The card of a test. expect: the bath that it is planned for, what will be read, and how surely it will tell.
 
     holds: what is so of its plan, by the names in the table's column `only_if`, such as "methyl orange".
+    hours: what plating out takes, where that is the test.
     """
 
     TITLE: ClassVar[str] = "Bench card"
@@ -94,6 +95,7 @@ class BenchCard:
     cautions: tuple[str, ...]
     holds: frozenset[str] = frozenset()
     acts: tuple[Act, ...] = ()
+    hours: float | None = None
 
     def to_dict(self) -> dict[str, object]:
         """Return the card for another program."""
@@ -128,6 +130,7 @@ class _Filling:
     words: Mapping[str, object] = field(default_factory=dict)
     holds: frozenset[str] = frozenset()
     note: tuple[str, ...] = ()
+    hours: float | None = None
 
 
 def bench_card(kind: str, sheet: Sheet) -> BenchCard:
@@ -149,7 +152,7 @@ def bench_card(kind: str, sheet: Sheet) -> BenchCard:
     blocks["cautions"][:0] = cautions(acts)
     label = label_of(kind)
     said = {name: tuple(lines) for name, lines in blocks.items()}
-    return BenchCard(kind, label, **said, holds=filling.holds, acts=tuple(acts))
+    return BenchCard(kind, label, **said, holds=filling.holds, acts=tuple(acts), hours=filling.hours)
 
 
 def label_of(kind: str) -> str:
@@ -354,7 +357,7 @@ def _chloride(setting: _Setting) -> _Filling:
 def _plated_out(setting: _Setting) -> _Filling:
     plan, note = _planned(plan_plating_out, setting)
     told = _tells(plan.standard_uncertainty, "copper sulfate")
-    return _Filling({**vars(plan), "sample": setting.sample(plan.sample), "tells": told}, note=note)
+    return _Filling({**vars(plan), "sample": setting.sample(plan.sample), "tells": told}, note=note, hours=plan.hours)
 
 
 def _cemented(setting: _Setting) -> _Filling:

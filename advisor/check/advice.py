@@ -10,20 +10,24 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from advisor.basis.components import COMPONENTS, KEYS, NAMES, SALT_AND_ACID, UNITS
-from advisor.check.assessment import shown_of
+from advisor.check.assessment import Assessment
 from advisor.check.correction import Plan
 from advisor.check.estimate import Estimate
 from advisor.check.foreign import READS_AS_COPPER_SULFATE, SULFATE
+from advisor.check.granted import Granted
 from advisor.check.known import Value
 from advisor.check.mass_balance import After
 from advisor.check.next_reading import Suggestion
+from advisor.check.slips import Slip
 from advisor.check.steps import Step, step_dose
 from advisor.check.ways import Way, acts_of, ways_section
 from advisor.check.window import Verdict
 from advisor.words import phrases
 from advisor.words.cautions import first_aid
-from advisor.words.lines import Amount, Line, joined, line
+from advisor.words.lines import Amount, Line, capital, joined, line, small
 from advisor.words.sections import Block, Section, percent
+from advisor.words.slips import SAID as SLIPS_SAID
+from advisor.words.states import PlanState, sentence
 
 STATE_WORDS = {"not measured": "not measured", "unsure": "not settled by the readings"}
 COLD_MARGIN = 7.0  # degC: what a solubility known to 10-15 % comes to (computed)
@@ -32,37 +36,73 @@ MARGIN = Amount(COLD_MARGIN, "°C", is_change=True)
 
 @dataclass(frozen=True)
 class Advice:
-    """All that the advisor has to say about a sheet."""
+    """All that the advisor has to say about a sheet.
 
-    estimate: Estimate | None
-    determined: tuple[str, ...]  # the components known well enough to be shown
+    `plan.state` is what kind of answer it is (`words.states`), `state_line` says it in a sentence, `plan.why` what that
+    rests on here; `steps` are empty where nothing may be done yet, and `plan.held_back` then is what would be.
+    """
+
+    known: Assessment
     volume_L: float  # at 20 degC
-    verdict: dict[str, Verdict]
-    crystallises_below: float | None  # degC
     plan: Plan
     steps: tuple[Step, ...]
     ways: tuple[Way, ...]  # that waste nothing, beside the steps
     next_reading: tuple[Suggestion, ...]
+    slips: tuple[Slip, ...]  # of the bench, that would explain the readings, likeliest first
+    taken_for_granted: tuple[Granted, ...]  # because the sheet does not say it
     warnings: tuple[str, ...]
     cautions: tuple[str, ...]
-    unsound: bool  # what is seen in the tank makes every reading false until a sound sample is taken
+    sample: str | None  # how to take a sound sample: what is seen in the tank makes every reading false until then
     to_the_middle: str | None = None  # what the middle would take, where the steps end near an edge
+    without_odd: Advice | None = None  # the advice without the reading that fits none of the others
 
     TITLE: ClassVar[str] = "Bath check"
 
     @property
+    def estimate(self) -> Estimate | None:
+        """What the readings tell; None where there is none, or where none can be trusted."""
+        return self.known.estimate
+
+    @property
+    def determined(self) -> tuple[str, ...]:
+        """The components that are known well enough to be shown."""
+        return self.known.determined
+
+    @property
+    def verdict(self) -> dict[str, Verdict]:
+        """Where each component stands."""
+        return self.known.verdict
+
+    @property
+    def crystallises_below(self) -> float | None:
+        """The temperature [degC] below which crystals form."""
+        return self.known.crystallises_below
+
+    @property
+    def state(self) -> PlanState:
+        """Which kind of answer it is."""
+        return self.plan.state
+
+    @property
+    def state_line(self) -> str:
+        """What kind of answer it is, in a sentence."""
+        return sentence(self.plan.state, bool(self.steps))
+
+    @property
     def values(self) -> dict[str, Value | None]:
         """Each component with its standard uncertainty; None where nothing determines it."""
-        return shown_of(self.estimate, self.determined)
+        return self.known.values
 
     def sections(self) -> tuple[Section, ...]:
         """Return the advice for a reader: the result, what to do, what to measure next, then warnings and cautions."""
-        first = (phrases.SOUND_SAMPLE,) if self.unsound else ()
+        first = (self.sample,) if self.sample else ()
         blocks = (
             Section("First of all", first, key=Block.FIRST),
             Section("What the bath holds", self._result_lines(), key=Block.RESULT),
             Section("What to do, in this order", self._step_lines(), numbered=bool(self.steps), key=Block.STEPS),
             Section("The bath afterwards", self._ending_lines(), key=Block.AFTERWARDS),
+            Section("A slip that would explain it", tuple(map(self._slip_line, self.slips)), key=Block.SLIPS),
+            Section("With the odd reading and without it", self._odd_lines(), key=Block.SIDE_BY_SIDE),
             ways_section(self.ways),
             Section(
                 "What to measure next",
@@ -74,6 +114,19 @@ class Advice:
                 ),
                 key=Block.NEXT_READING,
             ),
+            Section(
+                "What was taken for granted",
+                tuple(
+                    line(
+                        "{what}: {value}. It moves {moves}.",
+                        what=capital(said.what),
+                        value=said.value,
+                        moves=said.moves,
+                    )
+                    for said in self.taken_for_granted
+                ),
+                key=Block.GRANTED,
+            ),
             Section("What you should know", tuple(text for text in self.warnings if text not in first)),
             Section("Take care", tuple(text for text in self.cautions if text not in first), caution=True),
             *first_aid(acts_of(self.steps, self.ways)),
@@ -84,11 +137,7 @@ class Advice:
         lines: list[str] = []
         for name, verdict in self.verdict.items():
             value, judged = self.values[name], self.verdict[name]
-            shown = (
-                Amount(value.value, UNITS[name], standard_uncertainty=value.standard_uncertainty)
-                if value
-                else STATE_WORDS.get(judged.state, judged.state)
-            )
+            shown = self._shown(name) if value else STATE_WORDS.get(judged.state, judged.state)
             window: str = "no limits in this window"
             if judged.limits:
                 low, high = judged.limits
@@ -110,6 +159,9 @@ class Advice:
                     reads=Amount(reads, "g/L"),
                 )
             )
+        if self.known.sum is not None and not {*SALT_AND_ACID} <= set(self.determined):
+            both = Amount(self.known.sum.value, "g/L", standard_uncertainty=self.known.sum.standard_uncertainty)
+            lines.append(line("Copper sulfate and acid together: {both}, by the density", both=both))
         if self.crystallises_below is not None:
             lines.append(crystals_form(self.crystallises_below))
         if self.estimate is not None:
@@ -117,52 +169,103 @@ class Advice:
         return tuple(lines)
 
     def _step_lines(self) -> tuple[str, ...]:
-        if self.plan.state == "none needed":
-            return ("Nothing: the bath is inside the window and the level is right.",)
-        if self.plan.blocked_by:
-            why = "Add nothing: it cannot be put right as things stand. What stands in the way: {limit}."
-            return (line(why, limit=self.plan.blocked_by),)
-        if not self.steps:
-            then = " Take the reading named below first." if self.next_reading else ""
-            return (f"Add nothing yet: the readings do not say enough.{then}",)
-        return tuple(line("{amount}. {how}", amount=step_dose(step), how=step.how) for step in self.steps)
+        """Return the steps; where there is none, what kind of answer it is and what that rests on."""
+        if self.steps:
+            return tuple(line("{amount}. {how}", amount=step_dose(step), how=step.how) for step in self.steps)
+        blocked = (
+            (line("What stands in the way: {limit}.", limit=self.plan.blocked_by),) if self.plan.blocked_by else ()
+        )
+        return (self.state_line, *self.plan.why, *blocked)
 
     def _ending_lines(self) -> tuple[str, ...]:
-        """Say what the steps lead to; nothing where there are none."""
+        """Say what the steps lead to, and what kind of answer it is; nothing where there are none."""
         if not self.steps:
             return ()
         after = self.plan.after
         known = [name for name, verdict in self.verdict.items() if verdict.state != "not measured"]
-        ends = held(after, known)
         unknown = [NAMES[name] for name in SALT_AND_ACID if name not in known]
         besides = f"; nothing is known of the {' and '.join(unknown)}" if unknown else ""
-        chance = f"inside the window with {percent(after.probability_in)} probability"
-        lines: list[str] = [
-            line(
-                "{volume} with {ends}, {chance}{besides}.",
-                volume=Amount(after.volume, "L", 2),
-                ends=ends,
-                chance=chance,
-                besides=besides,
-            )
-        ]
-        if self.to_the_middle:
-            lines.append(self.to_the_middle)
-        if self.plan.state == "first part":
-            lines.append("This is only a first part: measure again before you add more.")
-        return tuple(lines)
+        ends = line(
+            "{volume} with {ends}, inside the window with {chance} probability{besides}.",
+            volume=Amount(after.volume, "L", 2),
+            ends=held(after, known),
+            chance=percent(after.probability_in),
+            besides=besides,
+        )
+        kind = () if self.plan.state is PlanState.POSSIBLE else (self.state_line,)
+        nearer = (self.to_the_middle,) if self.to_the_middle else ()
+        return (ends, *nearer, *kind, *self.plan.why)
+
+    def _slip_line(self, slip: Slip) -> Line:
+        """Say what a slip was, what the bath would then hold, and how to tell."""
+        happened, tell = SLIPS_SAID[slip.name]
+        then = (
+            line("{value} of {name}", value=Amount(value, "g/L"), name=NAMES[name])
+            for name, value in slip.values().items()
+            if value is not None
+        )
+        return line(
+            "Reading {number}: {happened}. The bath would then hold {then}. How to tell: {tell}.",
+            number=slip.reading + 1,
+            happened=happened,
+            then=joined(" and ", then),
+            tell=line(tell),
+        )
+
+    def _odd_lines(self) -> tuple[Line, ...]:
+        """Say in two lines what the answer is with the odd reading and without it; nothing where none is odd."""
+        odd = self.estimate.agreement.odd_one_out if self.estimate else None
+        if odd is None or self.without_odd is None:
+            return ()
+        without = f"Without reading {odd + 1}"
+        return self._in_short("With all readings"), self.without_odd._in_short(without)
+
+    def _in_short(self, which: str) -> Line:
+        known = [name for name, value in self.values.items() if value]
+        holds = joined(", ", (line("{v} {n}", v=self._shown(name), n=NAMES[name]) for name in known))
+        doses = joined("; ", (small(step_dose(step)) for step in self.steps))
+        do = doses if self.steps else small(self.state_line)
+        return line("{which}: {holds}. {do}", which=which, holds=holds or "nothing is settled", do=capital(do))
+
+    def _shown(self, name: str) -> Amount:
+        value = self.values[name]
+        assert value is not None
+        return Amount(value.value, UNITS[name], standard_uncertainty=value.standard_uncertainty)
 
     def to_dict(self) -> dict[str, object]:
         """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
         return {
             "estimate": self._estimate_dict(),
             "verdict": {name: _verdict_dict(self.verdict[name]) for name in COMPONENTS}
-            | {"crystallises_below_degC": self.crystallises_below},
+            | {
+                "crystallises_below_degC": self.crystallises_below,
+                "crystals": {"now": self.known.crystals_now, "coldest": self.known.crystals_coldest},
+                "sum_g_L": self.known.sum._asdict() if self.known.sum else None,
+                "sits_in": list(self.known.sits_in),
+            },
             "correction": self._correction_dict(),
             "next_reading": [
-                {"kind": s.kind, "question": s.question, "why": s.why, "gain": s.gain} for s in self.next_reading
+                {
+                    "kind": s.kind,
+                    "question": s.question,
+                    "repeat": s.repeat,
+                    "with": s.tool,
+                    "why": s.why,
+                    "gain": s.gain,
+                }
+                for s in self.next_reading
+            ],
+            "slips": [
+                {
+                    "reading": f"reading {slip.reading + 1}",
+                    "slip": slip.name.value,
+                    "estimate": {f"{name}_g_L": value for name, value in slip.values().items()},
+                }
+                for slip in self.slips
             ],
             "foreign_salts_g_L": self._salts_dict(),
+            "ways": [{"way": way.title, "after": self._after_dict(way.after)} for way in self.ways],
+            "taken_for_granted": [granted.to_dict() for granted in self.taken_for_granted],
             "warnings": list(self.warnings),
             "cautions": list(self.cautions),
         }
@@ -192,22 +295,29 @@ class Advice:
             },
         }
 
+    def _after_dict(self, after: After | None) -> dict[str, float | None] | None:
+        """Return a bath afterwards; None where it stays as it is, and for what was not measured."""
+        if after is None:
+            return None
+        values = {
+            f"{name}_{UNITS[name].replace('/', '_')}": None
+            if self.verdict[name].state == "not measured"
+            else getattr(after, name)
+            for name in COMPONENTS
+        }
+        return {"volume_L": after.volume, **values}
+
     def _correction_dict(self) -> dict[str, object]:
-        after = self.plan.after
-        known = {name: self.verdict[name].state != "not measured" for name in COMPONENTS}
+        known = any(verdict.state != "not measured" for verdict in self.verdict.values())
         return {
-            "state": self.plan.state,
+            "state": self.plan.state.value,
             "steps": [{"do": step.do, "what": step.what, **step.numbers} for step in self.steps],
-            "after": {
-                "volume_L": after.volume,
-                "copper_sulfate_g_L": after.copper_sulfate if known["copper_sulfate"] else None,
-                "sulfuric_acid_g_L": after.sulfuric_acid if known["sulfuric_acid"] else None,
-                "chloride_mg_L": after.chloride if known["chloride"] else None,
-            },
-            "probability_in": after.probability_in if any(known.values()) else None,
+            "after": self._after_dict(self.plan.after),
+            "probability_in": self.plan.after.probability_in if known else None,
             "cost": self.plan.cost,
             "waste_L": 0.0,  # what is taken out is stock for later
             "blocked_by": self.plan.blocked_by,
+            "binds": [vars(bind) for bind in self.plan.binds],
         }
 
 

@@ -6,11 +6,13 @@ file, keeps no record and shows nothing; the app, the command line and the print
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from advisor.check.advice import Advice
 from advisor.check.assessment import assess
-from advisor.check.correction import Plan, correct
-from advisor.check.estimate import Estimate
-from advisor.check.mass_balance import Amounts, Task, forward
+from advisor.check.decision import Case, decide
+from advisor.check.floor import sound_sample
+from advisor.check.granted import taken_for_granted
 from advisor.check.middle import to_the_middle
 from advisor.check.next_reading import rank
 from advisor.check.remarks import cautions_of, warnings_of
@@ -22,37 +24,35 @@ from advisor.sheet import Sheet
 
 def advise(sheet: Sheet) -> Advice:
     """Return the advice on a bench sheet. Raises nothing: a sheet is validated when it is read."""
+    found = _on(sheet)
+    odd = found.estimate.agreement.odd_one_out if found.estimate else None
+    if odd is None:
+        return found
+    others = replace(sheet, readings=tuple(reading for at, reading in enumerate(sheet.readings) if at != odd))
+    return replace(found, without_odd=_on(others))
+
+
+def _on(sheet: Sheet) -> Advice:
+    """Return the advice on a bench sheet, all readings counted alike."""
     known = assess(sheet)
-    found, limits, verdict = known.estimate, known.limits, known.verdict
-    task = make_task(sheet, found, verdict)
-    plan = _plan(sheet, found, task)
+    task = make_task(sheet, known.estimate, known.verdict)
+    case = Case(sheet, known, task)
+    plan = decide(case)
     steps = steps_of(task, plan)
-    beside = ways(task, plan) if found else ()
-    suggestions = () if sheet.bath.condition else rank(sheet, found, limits)
+    beside = ways(task, plan.held_back or plan) if known.estimate else ()
+    sample = sound_sample(sheet.bath) if sheet.bath.condition else None
+    suggestions = () if sheet.bath.condition else rank(sheet, known, task, plan)
     return Advice(
-        found,
-        known.determined,
+        known,
         task.volume,
-        verdict,
-        known.crystallises_below,
         plan,
         steps,
         beside,
         suggestions,
-        warnings_of(sheet, found, verdict, known.values, plan, known.crystallises_below),
-        cautions_of(bool(sheet.bath.condition), steps, beside),
-        bool(sheet.bath.condition),
+        case.slips,
+        taken_for_granted(sheet, task, plan) if known.estimate else (),
+        warnings_of(sheet, known, plan),
+        cautions_of(sample, steps, beside),
+        sample,
         to_the_middle(task, plan),
     )
-
-
-def _plan(sheet: Sheet, found: Estimate | None, task: Task) -> Plan:
-    here = forward(task, Amounts())
-    if sheet.bath.condition:
-        seen = ", ".join(sheet.bath.condition)
-        return Plan(
-            "not possible", Amounts(), here, None, f"the condition of the bath ({seen}): take a sound sample first"
-        )
-    if found is None or all(verdict.state == "not measured" for verdict in task.verdicts.values()):
-        return Plan("first part", Amounts(), here, None)
-    return correct(task)

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from advisor.basis.components import COMPONENTS
 from advisor.check.estimate import Estimate, estimate
 from advisor.check.known import Known, Value
-from advisor.check.window import Limits, Verdict, is_determined, judge, not_measured, window_limits
+from advisor.check.window import Limits, Verdict, is_determined, judge, not_measured, sits_in, window_limits
 from advisor.sheet import Sheet
-from advisor.solution.solubility import crystallises_below
+from advisor.solution.solubility import Crystals, crystallises_below, crystals
 
 
 @dataclass(frozen=True)
@@ -25,7 +25,11 @@ class Assessment:
     determined: tuple[str, ...]  # the components known well enough to be shown
     verdict: dict[str, Verdict]
     volume_L: float  # at 20 degC; known without readings too
-    crystallises_below: float | None  # degC
+    crystallises_below: float | None = None  # degC
+    crystals_now: Crystals | None = None  # at the temperature of now
+    crystals_coldest: Crystals | None = None  # at the coldest it will stand
+    sum: Value | None = None  # copper sulfate and acid together [g/L], where that is known better than either
+    sits_in: tuple[str, ...] = ()  # published windows that hold it, where the chosen one does not
 
     @property
     def values(self) -> dict[str, Value | None]:
@@ -38,16 +42,34 @@ def assess(sheet: Sheet) -> Assessment:
     limits = limits_of(sheet)
     found = None if sheet.bath.condition else estimate(sheet)
     determined = tuple(name for name in COMPONENTS if found and _is_shown(found, name, limits[name]))
+    verdict = {name: _judge(found, name, limits[name]) for name in COMPONENTS}
+    volume = found.volume_L if found else sheet.bath.volume.value
     values = shown_of(found, determined)
     copper, acid = values["copper_sulfate"], values["sulfuric_acid"]
+    if not (copper and acid):
+        return Assessment(found, limits, determined, verdict, volume, sum=_sum(found))
+    here = copper.value, acid.value
     return Assessment(
         found,
         limits,
         determined,
-        {name: _judge(found, name, limits[name]) for name in COMPONENTS},
-        found.volume_L if found else sheet.bath.volume.value,
-        float(crystallises_below(copper.value, acid.value)) if copper and acid else None,
+        verdict,
+        volume,
+        float(crystallises_below(*here)),
+        crystals(*here, sheet.bath.temperature.value),
+        crystals(*here, sheet.bath.coldest_degC),
+        _sum(found),
+        sits_in(*here, limits),
     )
+
+
+def _sum(found: Known | None) -> Value | None:
+    """Return copper sulfate and acid together [g/L], where a density tells that better than either."""
+    if found is None or not found.measured.intersection(("copper_sulfate", "sulfuric_acid")):
+        return None
+    total = found.sum_of({"copper_sulfate": 1.0, "sulfuric_acid": 1.0})
+    either = min(found.standard_uncertainty(name) for name in ("copper_sulfate", "sulfuric_acid"))
+    return total if total.standard_uncertainty < either else None
 
 
 def limits_of(sheet: Sheet) -> dict[str, Limits | None]:

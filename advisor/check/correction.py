@@ -14,19 +14,21 @@ from dataclasses import dataclass, replace
 from math import ceil, floor, inf, sqrt
 
 import numpy as np
+from scipy.optimize import brentq
 
-from advisor.basis.components import SALT_AND_ACID
+from advisor.basis.components import NAMES, SALT_AND_ACID, UNITS
 from advisor.check.mass_balance import After, Amounts, Task, chloride_for, forward
 from advisor.check.search import LEVEL_TOLERANCE, Scope, Search, steps_of, to_be_moved
-from advisor.check.window import SURE, SURE_REACH, judge
+from advisor.check.window import SURE, SURE_REACH, Limits, judge
+from advisor.sheet import ROOM
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.solubility import ceiling_at, ceiling_fraction, crystallises_below
-from advisor.words.lines import Amount, joined, line
+from advisor.words.lines import Amount, Line, half_width, joined, line
+from advisor.words.states import PlanState
 
+AGAIN = 2.4  # standard uncertainties off an edge at which 95 % of second measurings call a bath inside (computed)
 SMALL_SHARE, LARGEST_SHARE = 0.1, 0.95  # of the bath, to be taken out (judgement)
-ROOM = (
-    0.03  # above the usual level; a plan ends higher only where more room was named or nothing else will do (judgement)
-)
+FIRM_SHARE = 0.05  # of the bath, to be taken out beyond need (judgement)
 
 
 @dataclass(frozen=True)
@@ -40,37 +42,57 @@ class Bind:
 
 @dataclass(frozen=True)
 class Plan:
-    """A correction. state: "none needed", "possible", "first part" or "not possible"."""
+    """A correction: what is moved, and the bath afterwards.
 
-    state: str
+    why: what the state rests on in this bath, in sentences. held_back: the correction that the readings would call for,
+    where the state does not let it be done yet. keep_above: the temperature [degC] that this bath wants, where it is
+    too cold for it. repeat, asks: the readings (positions) and the questions (fields of the bath) that it waits for.
+    """
+
+    state: PlanState
     amounts: Amounts
     after: After
     cost: float | None
     blocked_by: str | None = None
     binds: tuple[Bind, ...] = ()
+    why: tuple[str, ...] = ()
+    held_back: Plan | None = None
+    keep_above: float | None = None
+    repeat: tuple[int, ...] = ()
+    asks: tuple[str, ...] = ()
 
 
 def correct(task: Task) -> Plan:
     """Return the correction of a bath."""
-    here = forward(task, Amounts())
-    level_low = task.volume < task.usual_volume * (1 - LEVEL_TOLERANCE)
     within_tank = task.least_volume <= task.volume <= task.most_volume
-    if not any(task.needs(component) for component in task.verdicts) and not level_low and within_tank:
-        return Plan("none needed", Amounts(), here, task.stock.cost(0.0, 0.0))
+    if not any(task.needs(component) for component in task.verdicts) and not task.level_is_low and within_tank:
+        return plan_of(task, PlanState.NONE_NEEDED, Amounts())
     found = _best(task)
     if found:
-        return _plan(task, "possible", found)
+        return plan_of(task, PlanState.POSSIBLE, found)
     exact = _known_exactly(task)
-    if _best(exact) is None:
-        binds = _binds(exact)
-        if binds or task.may_thin or _best(replace(exact, thins_unknown=True)) is None:
-            said = [line("{limit}: {lifting}", limit=bind.limit, lifting=bind.lifting) for bind in binds]
-            blocked = joined(" and ", said) if binds else _several(task)
-            return Plan("not possible", Amounts(), here, None, blocked, binds)
-    return replace(_plan(task, "first part", _part_dose(task)), binds=_binds(task))
+    blocked = _blocked(task, exact) if _best(exact) is None else None
+    if blocked:
+        return blocked
+    binds = _binds(task, but="the tank") or _what_is_known(task)  # a bigger bath is no cure for not knowing
+    return replace(plan_of(task, PlanState.FIRST_PART, _part_dose(task)), binds=binds)
 
 
-def _plan(task: Task, state: str, amounts: Amounts) -> Plan:
+def _blocked(task: Task, exact: Task) -> Plan | None:
+    """Return the plan of a bath that could not be corrected if it were known exactly; None where one may not yet tell.
+
+    That is where water would do, but for copper sulfate or acid that no reading speaks of.
+    """
+    binds = _binds(exact)
+    if not binds and not task.may_thin and _best(replace(exact, thins_unknown=True)) is not None:
+        return None
+    said = [line("{limit}: {lifting}", limit=bind.limit, lifting=bind.lifting) for bind in binds]
+    limit = joined(" and ", said) if binds else _several(task)
+    return Plan(PlanState.NOT_POSSIBLE, Amounts(), forward(task, Amounts()), None, limit, binds)
+
+
+def plan_of(task: Task, state: PlanState, amounts: Amounts) -> Plan:
+    """Return the plan that moves these amounts."""
     return Plan(state, amounts, forward(task, amounts), task.stock.cost(amounts.crystals, amounts.acid))
 
 
@@ -118,21 +140,71 @@ def _best(task: Task) -> Amounts | None:
         for added in _additions(task):
             found = Search(replace(scope, added=added)).run()
             if found:
-                return _with_chloride(task, found)
+                marked, amounts = _to_the_mark(task, replace(scope, added=added), found)
+                return _with_chloride(task, _firmly(marked, everything, amounts))
     return None
+
+
+def _firmly(scope: Scope, everything: frozenset[str], found: Amounts) -> Amounts:
+    """Return amounts that take a little more out, so that a bath measured again as well as now is found inside.
+
+    As little bath as will do ends at the very edge, where every second bath would be called out again, and the whole
+    work be done twice. Only where bath has to go anyway, at most a twentieth more, and never past the tenth that a
+    correction may take out on the side; half the margin where all of it would take more.
+    """
+    task = scope.task
+    if found.take_out == 0 or task.aim == "least":
+        return found
+    small, most = SMALL_SHARE * task.volume, found.take_out + FIRM_SHARE * task.volume
+    most = min(most, small if found.take_out <= small else LARGEST_SHARE * task.volume)
+    tries = [(AGAIN, found.take_out, scope.added)]
+    tries += [(margin, most, added) for margin in (AGAIN, AGAIN / 2) for added in {scope.added: 0, everything: 0}]
+    for margin, out, added in tries:
+        drawn_in = {
+            name: replace(verdict, limits=_drawn_in(task, name, margin)) for name, verdict in task.verdicts.items()
+        }
+        firm = Search(replace(scope, task=replace(task, verdicts=drawn_in), most_out=out, added=added)).run()
+        if firm:
+            return firm
+    return found
+
+
+def _drawn_in(task: Task, name: str, margin: float) -> Limits | None:
+    """Return the limits of a component [g/L], drawn in by so many standard uncertainties; chloride's stay."""
+    limits = task.verdicts[name].limits
+    if limits is None or name not in SALT_AND_ACID or not task.measured(name):
+        return limits
+    inwards = margin * task.known.standard_uncertainty(name)
+    low, high = limits[0] + inwards if limits[0] > 0 else 0.0, limits[1] - inwards
+    return (low, high) if low < high else limits
+
+
+def _to_the_mark(task: Task, scope: Scope, found: Amounts) -> tuple[Scope, Amounts]:
+    """Return amounts that end at the usual level instead, where water goes in and that can be, and their scope."""
+    near = LEVEL_TOLERANCE * task.usual_volume
+    least, most = max(task.usual_volume - near, scope.least_volume), min(task.usual_volume + near, scope.most_volume)
+    if found.water == 0 or least > most:
+        return scope, found
+    at_level = replace(scope, least_volume=least, most_volume=most, most_out=found.take_out)
+    if abs(forward(task, found).volume - task.usual_volume) <= near:
+        return at_level, found
+    marked = Search(at_level).run()
+    return (at_level, marked) if marked else (scope, found)
 
 
 def _outs(task: Task, everything: frozenset[str]) -> list[tuple[float, float]]:
     """Return the litres that may be taken out with the litres that the bath may reach, the most wanted first.
 
-    Where nothing is high and a bath known exactly would need nothing taken out, or where the bath is hardly known, at
-    most a tenth may go: bath is not replaced merely because it is not known.
+    Above the usual level only where nothing else will do, or, where the person named the room of the tank, before bath
+    is taken out. Where nothing is high and a bath known exactly would need nothing taken out, or where the bath is
+    hardly known, at most a tenth may go: bath is not replaced merely because it is not known.
     """
-    usual = task.usual_volume * (1 + ROOM) if task.roof is None else task.roof
-    roof = max(min(usual, task.most_volume), task.least_volume)
+    roof = max(min(task.usual_volume * (1 + ROOM), task.most_volume), task.least_volume)
     roofs = [roof] if roof >= task.most_volume else [roof, task.most_volume]
     small, large = SMALL_SHARE * task.volume, LARGEST_SHARE * task.volume
     outs = [(out, high) for high in roofs for out in (0.0, small)]
+    if task.has_room:
+        outs, roofs = [*((0.0, high) for high in roofs), (small, task.most_volume)], [task.most_volume]
     if task.well_known and _replacing_is_called_for(task, everything):
         outs += [(large, high) for high in roofs]
     return outs
@@ -141,7 +213,7 @@ def _outs(task: Task, everything: frozenset[str]) -> list[tuple[float, float]]:
 def _levels(task: Task) -> list[float]:
     """Return the least litres afterwards, the most wanted first: a low level is made up where possible."""
     usual = min(task.usual_volume, task.most_volume)
-    if task.volume >= usual:
+    if not task.level_is_low:
         return [task.least_volume]
     return [max(task.least_volume, usual * (1 - LEVEL_TOLERANCE / 10)), task.least_volume]
 
@@ -179,6 +251,37 @@ def _known_exactly(task: Task) -> Task:
     return replace(task, known=known, verdicts=verdicts)
 
 
+# --- Water alone ----------------------------------------------------------------------------------
+
+
+def water_alone(task: Task) -> Amounts | None:
+    """Return the least water that puts a bath inside and keeps it dissolved in the cold, or None where it does not."""
+    for most in (task.usual_volume * (1 + ROOM), task.most_volume):
+        found = Search(Scope(task, frozenset(), task.least_volume, min(most, task.most_volume), 0.0)).run()
+        if found:
+            return found
+    return None
+
+
+def thinned_for_the_cold(task: Task) -> After:
+    """Return the bath thinned until it stays dissolved at the coldest it will stand, whatever the tank holds."""
+    ceiling = ceiling_at(task.coldest)
+
+    def short(water: float) -> float:
+        after = forward(task, Amounts(water=water))
+        return float(ceiling(task.acid_in_the_cold(after.sulfuric_acid))) - after.copper_sulfate
+
+    most = 20_000 * task.volume
+    return forward(task, Amounts(water=brentq(short, 0.0, most) if short(0.0) < 0 < short(most) else 0.0))
+
+
+def to_the_usual_level(task: Task) -> Amounts:
+    """Return the water that brings a low level to the usual one, in whole grams; never more than the tank holds."""
+    level = min(task.usual_volume, task.most_volume)
+    water = brentq(lambda grams: forward(task, Amounts(water=grams)).volume - level, 0.0, 2000 * level)
+    return Amounts(water=float(floor(water)))
+
+
 # --- Where nothing reaches the window -------------------------------------------------------------
 
 
@@ -198,12 +301,7 @@ def _lifted(task: Task) -> dict[str, tuple[dict[str, object], Callable[[Amounts,
     def warm(_: Amounts, after: After) -> str:
         acid = task.acid_in_the_cold(after.sulfuric_acid)
         least = float(crystallises_below(after.copper_sulfate / float(ceiling_fraction(acid)), acid))
-        return line(
-            "at {cold} this window is too close to where crystals form; keep the bath above {warm}, or choose a window "
-            "with less copper",
-            cold=Amount(task.coldest, "°C"),
-            warm=Amount(least, "°C"),
-        )
+        return _kept_above(task, least)
 
     return {
         "the crystals on hand": (
@@ -232,21 +330,63 @@ def _short_of(have: Amount, need: Amount) -> str:
     return line("{have}, and {need} is needed", have=have, need=need)
 
 
-def _binds(task: Task) -> tuple[Bind, ...]:
+def _binds(task: Task, but: str = "") -> tuple[Bind, ...]:
     """Return the limit that alone stands in the way, or the two that do together; none where lifting two is not enough.
 
-    Each is lifted and the plan sought again.
+    Each is lifted and the plan sought again, but for one that is not to be thought of.
     """
-    lifted = _lifted(task)
+    lifted = {name: lift for name, lift in _lifted(task).items() if name != but}
     for size in (1, 2):
         for names in itertools.combinations(lifted, size):
             changes = [lifted[name][0] for name in names]
             free = replace(task, **_merged(changes))  # type: ignore[arg-type]
             found = _best(free)
+            if found and names == ("the cold",):
+                return (_cold(task, forward(free, found)),)
             if found:
                 after = forward(free, found)
                 return tuple(Bind(name, lifted[name][1](found, after), after.probability_in) for name in names)
     return ()
+
+
+def _cold(task: Task, after: After) -> Bind:
+    """Return the cold as what stands in the way: the least whole degrees at which a plan lands, and how surely."""
+    acid = task.acid_in_the_cold(after.sulfuric_acid)
+    most = ceil(float(crystallises_below(after.copper_sulfate / float(ceiling_fraction(acid)), acid)))
+    low, high = floor(task.coldest), max(most, floor(task.coldest) + 1)
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if _best(replace(task, coldest=float(middle))) else (middle, high)
+    found = _best(replace(task, coldest=float(high)))
+    lands = forward(task, found).probability_in if found else after.probability_in
+    return Bind("the cold", _kept_above(task, high), lands)
+
+
+def _kept_above(task: Task, warm: float) -> Line:
+    return line(
+        "at {cold} this window is too close to where crystals form; keep the bath above {warm}, or choose a window "
+        "with less copper",
+        cold=Amount(task.coldest, "°C"),
+        warm=Amount(warm, "°C"),
+    )
+
+
+def _what_is_known(task: Task) -> tuple[Bind, ...]:
+    """Return as what stands in the way how little is known of that component which is known worst."""
+    exact = _known_exactly(task)
+    found = _best(exact)
+    widths = {
+        name: task.known.standard_uncertainty(name) / (high - low)
+        for name in SALT_AND_ACID
+        for low, high in (task.limits(name),)
+        if task.measured(name)
+    }
+    if found is None or not widths:
+        return ()
+    worst = max(widths, key=lambda name: widths[name])
+    spread = half_width(task.known.standard_uncertainty(worst), UNITS[worst])
+    lifting = line("known to ± {spread} only", spread=spread)
+    return (Bind(f"what is known of the {NAMES[worst]}", lifting, forward(exact, found).probability_in),)
 
 
 def _merged(changes: list[dict[str, object]]) -> dict[str, object]:
@@ -283,7 +423,8 @@ def _part_dose(task: Task) -> Amounts:
         for name, here in (("copper_sulfate", task.copper_sulfate), ("sulfuric_acid", task.sulfuric_acid))
     )
     most_volume = task.most_volume if task.may_thin else min(max(task.usual_volume, task.volume), task.most_volume)
-    volume = min(task.volume / max(thinner, 0.1), most_volume) if thinner < 1 else task.volume
+    level = min(task.usual_volume, task.most_volume) if task.level_is_low else task.volume
+    volume = min(max(task.volume / max(thinner, 0.1), level), most_volume) if thinner < 1 else level
     dilution = task.volume / max(volume, task.volume)
     stock = task.stock
     salt = max(wanted["copper_sulfate"] - task.copper_sulfate * dilution, 0.0) * volume / stock.crystals_pentahydrate

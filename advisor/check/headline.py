@@ -13,8 +13,9 @@ from advisor.check.advice import Advice
 from advisor.check.pouring import FIRST_WORDS
 from advisor.check.steps import ACIDS, Step, measured_out, weighed
 from advisor.check.window import Verdict
-from advisor.words.lines import Line, joined, line
+from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import percent
+from advisor.words.states import PlanState
 
 # A shape and words for each state of a component, so that no one depends on its colour.
 SHAPES = {
@@ -53,14 +54,38 @@ def headline(advice: Advice) -> Headline:
         act = doses(advice.steps)
         caution = (f"{FIRST_WORDS[:1].upper()}{FIRST_WORDS[1:]}.",) if _acid(advice.steps) else ()
         sure = percent(advice.plan.after.probability_in)
-        lands = "Lands inside the window" if advice.plan.state == "possible" else "A first part only: inside the window"
-        return Headline(Tone.TO_DO, matter, act, (*caution, f"{lands}, {sure} sure."))
-    if advice.plan.state == "none needed":
-        return Headline(Tone.INSIDE, "Inside the window", line("Nothing to add. The bath is in condition."), ())
-    if advice.plan.blocked_by:
-        act = line("Add nothing: {limit} is in the way.", limit=_first_limit(advice.plan.blocked_by))
-        return Headline(Tone.IN_THE_WAY, matter, act, ())
-    return Headline(Tone.NOT_SETTLED, matter, line("{said}", said=_measure(advice)), ())
+        lands = "A first part only: inside" if advice.state is PlanState.FIRST_PART else "Lands inside"
+        return Headline(Tone.TO_DO, matter, act, (*caution, f"{lands} the window, {sure} sure.", *advice.plan.why))
+    tone, matter = _TONES.get(advice.state, Tone.NOT_SETTLED), _MATTERS.get(advice.state, matter)
+    return Headline(tone, matter, _act(advice), advice.plan.why)
+
+
+# Of the states that leave nothing to do, or that something other than the contents is the matter of.
+_TONES = {
+    PlanState.NONE_NEEDED: Tone.INSIDE,
+    PlanState.NOT_POSSIBLE: Tone.IN_THE_WAY,
+    PlanState.TOO_COLD: Tone.IN_THE_WAY,
+}
+_MATTERS = {
+    PlanState.NONE_NEEDED: "Inside the window",
+    PlanState.TOO_COLD: "Too strong for the cold",
+    PlanState.WRONG_WINDOW: "In another window",
+}
+
+
+def _act(advice: Advice) -> Line:
+    """Say in one sentence what to do where no step may be taken."""
+    plan = advice.plan
+    if advice.state is PlanState.NONE_NEEDED:
+        return line("Nothing to add. The bath is in condition.")
+    if advice.state is PlanState.TOO_COLD and plan.keep_above is not None:
+        return line("Keep it above {warm}.", warm=Amount(plan.keep_above, "°C"))
+    if advice.state is PlanState.WRONG_WINDOW:
+        others = " or ".join(advice.known.sits_in)
+        return line("Take nothing out: if that is the bath you keep, choose the window {others}.", others=others)
+    if plan.blocked_by and not advice.sample:
+        return line("Add nothing: {limit} is in the way.", limit=_first_limit(plan.blocked_by))
+    return line("{said}", said=_measure(advice))
 
 
 def _first_limit(blocked_by: str) -> str:
@@ -68,8 +93,10 @@ def _first_limit(blocked_by: str) -> str:
 
 
 def _measure(advice: Advice) -> str:
-    if advice.unsound:
+    if advice.sample:
         return "Add nothing yet: take a sound sample first."
+    if advice.state is PlanState.REPEAT_FIRST:
+        return "Take nothing out, add nothing: repeat the reading first."
     best = next((found for found in advice.next_reading if found.kind), None)
     return f"Add nothing yet: measure first, best by {best.kind}." if best else "Add nothing yet: measure first."
 

@@ -18,6 +18,7 @@ from scipy.special import ndtr
 from advisor.check.foreign import SULFATE
 from advisor.check.known import Known
 from advisor.check.window import Limits, Verdict, is_determined, probability_inside
+from advisor.sheet import ROOM
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.molar_masses import SULFURIC_ACID
@@ -87,7 +88,8 @@ class Task:
     aim_sulfuric_acid: float
     stock: Stock
     weighed_to: float = 1.0  # g, the finest scale on hand
-    roof: float | None = None  # L that the person says the tank may reach; None: little above the usual level
+    additives: bool | None = None  # whether it has any; None where nobody knows
+    has_room: bool = False  # whether the person named the most that the tank holds
     solubility_counts: bool = True
     thins_unknown: bool = False  # whether copper sulfate or acid may be thinned that no reading speaks of
 
@@ -153,6 +155,11 @@ class Task:
     def measured(self, component: str) -> bool:
         """Tell whether any reading says something of a component."""
         return self.verdicts[component].state != "not measured"
+
+    @property
+    def level_is_low(self) -> bool:
+        """Tell whether the level is so far below the usual one that it should be made up."""
+        return self.volume < min(self.usual_volume, self.most_volume) * (1 - ROOM)
 
     @property
     def may_thin(self) -> bool:
@@ -243,7 +250,7 @@ def outcome(task: Task, moved: Sequence[Number], volume: Number | None, chloride
     if task.chloride is not None:
         from_water = task.stock.water_chloride * water / WATER_DENSITY / 1000
         chloride = task.chloride * kept + (from_water + chloride_added) / filled
-        probability = probability * _chloride_probability(task, chloride + to_come / filled, kept)
+        probability = probability * chloride_probability(task, chloride + to_come / filled, kept)
     return Outcome(filled, copper_sulfate, sulfuric_acid, chloride, covariance, kept, probability)
 
 
@@ -259,7 +266,7 @@ def _chloride_to_come(task: Task, moved: Sequence[Number]) -> Number:
     if task.needs("chloride"):
         return short
     # What was inside and is hardly thinned needs none.
-    still_inside = _chloride_probability(task, there / filled, (task.volume - take_out) / filled)
+    still_inside = chloride_probability(task, there / filled, (task.volume - take_out) / filled)
     return np.where(still_inside >= SURELY_STILL_IN, 0.0, short)
 
 
@@ -326,7 +333,8 @@ def covariance_after(
     )
 
 
-def _chloride_probability(task: Task, chloride: Number, kept: Number) -> Number:
+def chloride_probability(task: Task, chloride: Number, kept: Number) -> Number:
+    """Return the probability that chloride [mg/L] is inside; kept: the part of the bath that is the one of before."""
     low, high = task.limits("chloride")
     spread = np.maximum(task.chloride_standard_uncertainty * kept, 1e-9)
     below = ndtr((low - chloride) / spread) if low > 0 else 0.0

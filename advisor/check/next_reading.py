@@ -1,62 +1,55 @@
 """Which reading to take next: what each one that the person could take would settle.
 
-For every kind that the gear allows and the sheet does not hold yet, a reading is imagined at the present estimate;
-the gain is the rise in the expected probability that the verdicts on copper sulfate and acid are decided. It advises
-no amounts.
+For every kind that the gear allows and the sheet does not hold yet, a reading is imagined at the present estimate; a
+reading that is there may be worth repeating (`again`), and a question worth answering. The gain is the rise in the
+expected probability that the verdicts are decided, or that a plan lands where none does. It advises no amounts.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
 from scipy.special import roots_hermitenorm
 
 from advisor.basis.arrays import FloatArray, linearised
-from advisor.basis.components import COMPONENTS
+from advisor.basis.components import COMPONENTS, SALT_AND_ACID
 from advisor.basis.fields import fields_of
-from advisor.basis.units import Measured
-from advisor.check.estimate import PRIOR
+from advisor.check.again import Again, to_repeat, with_a_better_tool
+from advisor.check.assessment import Assessment, assess
+from advisor.check.correction import Plan, correct
+from advisor.check.estimate import PRIOR, estimate_from
 from advisor.check.foreign import Prior, expected
 from advisor.check.known import Known
-from advisor.check.window import Limits, judge
+from advisor.check.mass_balance import Task
+from advisor.check.open_questions import QUESTIONS, unanswered
+from advisor.check.task import make_task
+from advisor.check.window import Limits, judge, probability_inside
 from advisor.readings import KINDS, Reading
+from advisor.readings.hydrometer import Hydrometer
 from advisor.readings.model import State
+from advisor.readings.weighed_density import WeighedDensity
 from advisor.sheet import Sheet
+from advisor.solution.solubility import Crystals
+from advisor.words.sections import percent
+from advisor.words.states import PlanState
 
 _POINTS, _WEIGHTS = roots_hermitenorm(21)  # exact: Gauss-Hermite nodes
 _WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
 
 
 LEAST_GAIN = 0.01  # expected share of decided verdicts below which nothing is worth suggesting (judgement)
-ANSWERING = 1.0  # minutes (judgement)
+ANSWERING, REPEATING = 1.0, 20.0  # minutes (judgement)
 GONE = 0.01  # g/L: what is left unknown of a salt that surely never got in (judgement)
-# What an answer that nothing got in looks like, and why to give one.
-# Judgement.
-_QUESTIONS: dict[str, tuple[Any, str]] = {
-    "soda_added": (
-        Measured(0.0, None, "g", "0 g"),
-        "say whether soda ever went in to lower the acid, and how much: its sodium stays and reads as copper",
-    ),
-    "touched": (
-        ("nothing",),
-        "say which metals besides copper ever touched the bath: what dissolved of them reads as copper",
-    ),
-    "topped_up_with": (
-        "distilled water",
-        "say what you top up with: tap water leaves its salts behind, and they read as copper",
-    ),
-    "anodes": ("copper", "say what your anodes are: they tell which form the iron is in"),
-}
 
 
 @dataclass(frozen=True)
 class Suggestion:
     """A reading worth taking, or a question worth answering; minutes of work are judgement.
 
-    gain: rise in the expected share of decided verdicts.
+    gain: rise in the expected share of decided verdicts, or in how surely a plan lands. repeat: it was taken before.
+    tool: the one that is owned to take it with, where that is what helps.
     """
 
     kind: str | None
@@ -64,6 +57,8 @@ class Suggestion:
     gain: float
     minutes: float
     question: str | None = None  # a field of the sheet to fill in instead of a reading to take, such as "bath.touched"
+    repeat: bool = False
+    tool: str | None = None
 
 
 @dataclass(frozen=True)
@@ -214,29 +209,102 @@ _CANDIDATES = {
 }
 
 
-def rank(sheet: Sheet, estimate: Known | None, limits: dict[str, Limits | None]) -> tuple[Suggestion, ...]:
-    """Return what is worth doing next, most useful first: questions to answer, then readings to take.
+def rank(sheet: Sheet, known: Assessment, task: Task, plan: Plan) -> tuple[Suggestion, ...]:
+    """Return what is worth doing next: what the plan waits for, questions to answer, then readings by their gain.
 
     All readings that the gear allows where the sheet names no gear. Where the gear allows none, the one that needs
-    least besides is named, with what that is. Answering costs nothing, so that questions that help stand first.
+    least besides is named, with what that is. Answering costs nothing, so that questions that help stand before tests.
     """
-    present = _present(sheet, estimate)
-    mean, covariance = np.array([present.value(name) for name in COMPONENTS]), present.block(COMPONENTS)
-    wanted = [name for name in COMPONENTS if limits[name] and (name != "chloride" or sheet.bath.additives)]
-    decided = _expected_decided(mean, np.zeros((3, 3)), covariance, limits, wanted)
-
-    def gain_of(after: FloatArray) -> float:
-        known = replace(present, covariance=after).block(COMPONENTS)
-        return min(_expected_decided(mean, covariance - known, known, limits, wanted) - decided, 1.0)
-
+    found = known.estimate
+    told = _told(sheet, known)
+    if plan.state is PlanState.NONE_NEEDED:
+        return told
+    present = _present(sheet, found)
+    gain_of = _gain(known, task, plan, present)
     worth_taking = [
         (candidate, Suggestion(kind, candidate.why, gain, candidate.minutes))
         for kind, candidate in _not_taken(sheet)
         if (gain := gain_of(_after(_imagine(candidate.imagined_as or kind, candidate), sheet, present))) > LEAST_GAIN
     ]
-    readings = _within_reach(worth_taking, set(sheet.gear.have))
-    asked = _questions(sheet, present, gain_of) if estimate else []
-    return (*asked, *sorted(readings, key=lambda suggestion: -suggestion.gain))
+    readings = [*_within_reach(worth_taking, set(sheet.gear.have)), *_better(sheet, plan, gain_of)]
+    asked = _questions(sheet, present, gain_of, plan.asks) if found else []
+    repeated = (_suggested(sheet, again, gain_of) for again in to_repeat(sheet, found, plan))
+    return (*repeated, *asked, *told, *sorted(readings, key=lambda suggestion: -suggestion.gain))
+
+
+def _told(sheet: Sheet, known: Assessment) -> tuple[Suggestion, ...]:
+    """Return what was taken for granted and decides: the cold where crystals are near, the age where copper is open."""
+    bath, asked = sheet.bath, []
+    if known.crystals_coldest not in (None, Crystals.SAFE) and not bath.was_given("coldest"):
+        why = "say how cold the bath may stand: with what it holds, crystals are not far off"
+        asked.append(Suggestion(None, why, 1.0, ANSWERING, "bath.coldest"))
+    rests_on_density = any(isinstance(reading, Hydrometer | WeighedDensity) for reading in sheet.readings)
+    open_still = known.verdict["copper_sulfate"].state == "unsure" and "copper_sulfate" in known.determined
+    if open_still and rests_on_density and not bath.was_given("age"):
+        why = "say how old the bath is: salts gather with the months, and they read as copper"
+        asked.append(Suggestion(None, why, LEAST_GAIN, ANSWERING, "bath.age"))
+    return tuple(asked)
+
+
+def _gain(known: Assessment, task: Task, plan: Plan, present: Known) -> Callable[[FloatArray], float]:
+    """Return what tells the worth of knowing the bath to a covariance (n, n) [(g/L)^2], in the order of `present`.
+
+    Where a plan does not land: by how much more surely one would that ends at the aim. Else by how much the expected
+    share of decided verdicts rises: those on copper sulfate and acid, and that on chloride where it alone is open.
+    """
+    pair = [present.names.index(name) for name in SALT_AND_ACID]
+    limits = (task.limits("copper_sulfate"), task.limits("sulfuric_acid"))
+
+    def lands(covariance: FloatArray) -> float:
+        (salt, shared), (_, acid) = covariance[np.ix_(pair, pair)]
+        aim = (task.aim_copper_sulfate, task.aim_sulfuric_acid)
+        return float(probability_inside(aim, (salt, shared, acid), limits))
+
+    if plan.state is PlanState.FIRST_PART and all(task.measured(name) for name in SALT_AND_ACID):
+        now = lands(present.covariance)
+        return lambda covariance: lands(covariance) - now
+
+    mean, covariance = np.array([present.value(name) for name in COMPONENTS]), present.block(COMPONENTS)
+    wanted = _open(known, task, plan)
+    decided = _expected_decided(mean, np.zeros((3, 3)), covariance, known.limits, wanted)
+
+    def gain_of(after: FloatArray) -> float:
+        then = replace(present, covariance=after).block(COMPONENTS)
+        return min(_expected_decided(mean, covariance - then, then, known.limits, wanted) - decided, 1.0)
+
+    return gain_of
+
+
+def _open(known: Assessment, task: Task, plan: Plan) -> list[str]:
+    """Return the components whose verdicts are to be decided: chloride only where nothing else is open."""
+    both = [name for name in SALT_AND_ACID if known.limits[name]]
+    if any(known.verdict[name].state in ("unsure", "not measured") for name in both):
+        return both
+    chloride = task.verdicts["chloride"]
+    blocks = plan.state is PlanState.MEASURE_FIRST or chloride.state == "unsure"
+    return ["chloride"] if chloride.limits and blocks else both
+
+
+def _suggested(sheet: Sheet, again: Again, gain_of: Callable[[FloatArray], float]) -> Suggestion:
+    """Return a suggestion to take a reading again, with what that would settle."""
+    kind = sheet.readings[again.position].kind
+    then = _present(sheet, estimate_from(sheet, again.readings)) if again.readings else None
+    gain = gain_of(then.covariance) if then else 0.0
+    minutes = _CANDIDATES[kind].minutes if kind in _CANDIDATES else REPEATING
+    return Suggestion(kind, again.why, gain, minutes, repeat=True, tool=again.tool)
+
+
+def _better(sheet: Sheet, plan: Plan, gain_of: Callable[[FloatArray], float]) -> list[Suggestion]:
+    """Return the reading that a better tool at hand would help most, and how surely a plan would land then."""
+    offered = [(_suggested(sheet, again, gain_of), again) for again in with_a_better_tool(sheet)]
+    best, again = max(offered, key=lambda pair: pair[0].gain, default=(None, None))
+    if best is None or again is None or best.gain <= LEAST_GAIN:
+        return []
+    would = replace(sheet, readings=again.readings)
+    then = assess(would)
+    lands = correct(make_task(would, then.estimate, then.verdict)).after.probability_in
+    now = (plan.held_back or plan).after.probability_in
+    return [replace(best, why=f"{best.why}: a plan then lands with {percent(lands)} instead of {percent(now)}")]
 
 
 def _not_taken(sheet: Sheet) -> list[tuple[str, _Candidate]]:
@@ -262,13 +330,17 @@ def _within_reach(worth_taking: list[tuple[_Candidate, Suggestion]], have: set[s
     return [replace(least, why=f"{least.why}; you would need {' and '.join(missing)} for it")]
 
 
-def _questions(sheet: Sheet, present: Known, gain_of: Callable[[FloatArray], float]) -> list[Suggestion]:
-    """Return the unanswered questions that would help, as if the likeliest answer were given: that nothing got in."""
+def _questions(
+    sheet: Sheet, present: Known, gain_of: Callable[[FloatArray], float], waited_for: tuple[str, ...]
+) -> list[Suggestion]:
+    """Return the unanswered questions that would help, as if the likeliest answer were given: that nothing got in.
+
+    Those that the plan waits for stand there however little they help.
+    """
     before = expected(sheet)
     found = []
-    for question, (answer, why) in _QUESTIONS.items():
-        if getattr(sheet.bath, question) not in (None, ()):
-            continue
+    for question in unanswered(sheet):
+        answer, why = QUESTIONS[question]
         answered = expected(replace(sheet, bath=replace(sheet.bath, **{question: answer})))
         information = np.linalg.inv(present.covariance)
         for name, prior in before.items():
@@ -276,7 +348,7 @@ def _questions(sheet: Sheet, present: Known, gain_of: Callable[[FloatArray], flo
             at = present.names.index(name)
             information[at, at] += max(narrower**-2.0 - prior.standard_uncertainty**-2.0, 0.0)
         gain = gain_of(np.linalg.inv(information))
-        if gain > LEAST_GAIN:
+        if gain > (0.0 if question in waited_for else LEAST_GAIN):
             found.append(Suggestion(None, why, gain, ANSWERING, f"bath.{question}"))
     return sorted(found, key=lambda suggestion: -suggestion.gain)
 

@@ -10,15 +10,18 @@ from dataclasses import replace
 from advisor.basis.components import NAMES, UNITS
 from advisor.basis.units import parse
 from advisor.check.advice import COLD_MARGIN, MARGIN
-from advisor.check.assessment import limits_of
+from advisor.check.assessment import Assessment
 from advisor.check.correction import Plan
-from advisor.check.estimate import DISAGREEMENT, Estimate, estimate, estimate_from
+from advisor.check.estimate import DISAGREEMENT, Estimate, estimate_from
+from advisor.check.floor import hidden_crystals, sound_sample
 from advisor.check.known import Value
 from advisor.check.leaning import leaning
+from advisor.check.mass_balance import Amounts
+from advisor.check.metals import metals_said
 from advisor.check.steps import Step
 from advisor.check.ways import Way, acts_of
 from advisor.check.window import Verdict
-from advisor.sheet import Sheet
+from advisor.sheet import ROOM, Sheet
 from advisor.solution.solubility import saturation
 from advisor.words import phrases
 from advisor.words.cautions import cautions
@@ -28,33 +31,26 @@ MOST_ZINC = 20.0  # g/L: more would show as crystals, not as a reading that is a
 FAR_BELOW = 0.6  # of the lower limit (judgement)
 
 
-def warnings_of(
-    sheet: Sheet,
-    found: Estimate | None,
-    verdict: dict[str, Verdict],
-    values: dict[str, Value | None],
-    plan: Plan,
-    crystals: float | None,
-) -> tuple[str, ...]:
-    """Return what the person should know about the readings, the bath and the plan, most pressing first.
-
-    crystals: the temperature below which they form [degC]; None where it is not known.
-    """
+def warnings_of(sheet: Sheet, known: Assessment, plan: Plan) -> tuple[str, ...]:
+    """Return what the person should know about the readings, the bath and the plan, most pressing first."""
     said: list[str] = []
+    found = known.estimate
     if sheet.bath.condition:
-        said.append(phrases.SOUND_SAMPLE)
+        said.append(sound_sample(sheet.bath))
         said += [phrases.CONDITION_MEANS[seen] for seen in sheet.bath.condition]
         if "crystals" in sheet.bath.condition:
-            said.append(_hidden_crystals(sheet))
+            said.append(hidden_crystals(sheet))
     if found is None:
         if not sheet.bath.condition:
             said.append("There is no reading yet, so nothing is known about what the bath holds.")
         return tuple(said)
     said += _disagreement(sheet, found)
-    for name, judged in verdict.items():
-        said += _about_component(name, judged, values[name], found)
+    said += metals_said(sheet, found)
+    for name, judged in known.verdict.items():
+        said += _about_component(name, judged, known.values[name], found)
     said += leaning(sheet, found)
-    said += _about_cold(sheet, found, plan, crystals)
+    said += _about_cold(sheet, found, known.crystallises_below)
+    said += _about_level(sheet, plan, known.volume_L)
     said += _about_stock(sheet, plan)
     surroundings, state = sheet.bath.surroundings(), found.state()
     for number, reading in enumerate(sheet.readings, 1):
@@ -64,35 +60,6 @@ def warnings_of(
         ]
     said += _about_evaporation(sheet)
     return tuple(dict.fromkeys(said))
-
-
-def _hidden_crystals(sheet: Sheet) -> Line:
-    """Say how much copper sulfate may lie on the floor: what the bath held at most, less what it holds in the cold."""
-    bath, limits = sheet.bath, limits_of(sheet)
-    known = estimate(sheet)
-    records = [
-        getattr(reading, "copper_sulfate", None) for reading in sheet.readings if reading.kind == "previous check"
-    ]
-    held = max((record.value for record in records if record), default=(limits["copper_sulfate"] or (0.0, 248.0))[1])
-    acid = sum(limits["sulfuric_acid"] or (0.0, 120.0)) / 2
-    if known and "sulfuric_acid" in known.measured:
-        acid = known.value("sulfuric_acid")
-    stays = float(saturation(min(bath.coldest.value, bath.temperature.value), acid))
-    grams = max(held - stays, 0.0) * bath.volume.value
-    coldest = min(bath.coldest.value, bath.temperature.value)
-    words = {"cold": Amount(coldest, "°C"), "stays": Amount(stays, "g/L"), "held": Amount(held, "g/L")}
-    if grams == 0:
-        return line(
-            "At {cold} about {stays} stays dissolved, more than a bath of {held} holds: it must have stood colder, or "
-            "been stronger, for crystals to form.",
-            **words,
-        )
-    return line(
-        "At {cold} only about {stays} stays dissolved (within 10 to 15 %). If the bath held {held}, up to about "
-        "{grams} of crystals may lie on the floor, and your readings see none of it.",
-        **words,
-        grams=Amount(grams, "g"),
-    )
 
 
 def _disagreement(sheet: Sheet, found: Estimate) -> list[str]:
@@ -159,10 +126,10 @@ def _about_component(name: str, judged: Verdict, value: Value | None, found: Est
     return said
 
 
-def _about_cold(sheet: Sheet, found: Estimate, plan: Plan, crystals: float | None) -> list[str]:
+def _about_cold(sheet: Sheet, found: Estimate, crystals: float | None) -> list[str]:
     if crystals is None:
         return []
-    coldest, now = sheet.bath.coldest.value, sheet.bath.temperature.value
+    coldest, now = sheet.bath.coldest_degC, sheet.bath.temperature.value
     state = found.state()
     if float(saturation(now, float(state.sulfuric_acid))) < float(state.copper_sulfate):  # type: ignore[arg-type]
         return [
@@ -185,6 +152,21 @@ def _about_cold(sheet: Sheet, found: Estimate, plan: Plan, crystals: float | Non
     return []
 
 
+def _about_level(sheet: Sheet, plan: Plan, volume: float) -> list[str]:
+    """Say so where a plan ends above the usual level, as nothing else will do. volume: of the bath [L at 20 °C]."""
+    usual = sheet.bath.usual_L * volume / sheet.bath.volume.value
+    if plan.amounts == Amounts() or plan.after.volume <= max(usual * (1 + ROOM), volume):
+        return []
+    return [
+        line(
+            "This ends at {volume}, above your usual {usual}, because nothing else will do: take parts and baskets out "
+            "first, since they push the level up, or keep what is too much as stock.",
+            volume=Amount(plan.after.volume, "L", 2),
+            usual=Amount(usual, "L", 2),
+        )
+    ]
+
+
 def _about_stock(sheet: Sheet, plan: Plan) -> list[str]:
     said = []
     if plan.amounts.crystals > 0 and sheet.stock.crystals is None:
@@ -204,7 +186,7 @@ def _about_evaporation(sheet: Sheet) -> list[str]:
     return [line(phrases.EVAPORATION, tenth=Amount(tenth, "L", digits=2), percent=percent)]
 
 
-def cautions_of(unsound: bool, steps: tuple[Step, ...], beside: tuple[Way, ...]) -> tuple[str, ...]:
-    """Return the cautions that belong to the steps and to the ways beside them."""
-    said = [phrases.SOUND_SAMPLE] if unsound else []
+def cautions_of(sample: str | None, steps: tuple[Step, ...], beside: tuple[Way, ...]) -> tuple[str, ...]:
+    """Return how to take a sound sample, where that comes first, and the cautions of the steps and the ways."""
+    said = [sample] if sample else []
     return (*said, *cautions(acts_of(steps, beside)))

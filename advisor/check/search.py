@@ -28,7 +28,7 @@ from advisor.readings.model import FloatArray
 from advisor.solution.density import WATER_DENSITY, density
 from advisor.solution.solubility import ceiling_at
 
-LEVEL_TOLERANCE = 0.005  # a level within half a percent of the usual one needs nothing (judgement)
+LEVEL_TOLERANCE = 0.005  # a plan that adds water ends so near the usual level where it can (judgement)
 HAIR = 2e-4  # of probability: whether the grid's best point counts as possible before it is rounded (judgement)
 FAR_OUTSIDE = 0.05  # probability below which each limit alone leads the way (judgement)
 ROUNDS, SHRINK = 10, 0.5  # of narrowing the grid (judgement)
@@ -266,7 +266,8 @@ def to_be_moved(task: Task) -> frozenset[str]:
 
     What is inside then is not moved for the sake of the middle alone.
     """
-    water = max(min(task.usual_volume, task.most_volume) - task.volume, 0.0) * 1000 * WATER_DENSITY
+    missing = min(task.usual_volume, task.most_volume) - task.volume if task.level_is_low else 0.0
+    water = max(missing, 0.0) * 1000 * WATER_DENSITY
     after = outcome(task, [0.0, water, 0.0, 0.0, 0.0], None, True)
     spreads = {name: float(after.covariance[2 * at]) ** 0.5 for at, name in enumerate(SALT_AND_ACID)}
     return frozenset(

@@ -5,7 +5,7 @@ The amounts are the plan's; what a bath is after a step is told by `mass_balance
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from advisor.check.correction import Plan
 from advisor.check.dissolving import Dissolving, dissolving
@@ -22,6 +22,7 @@ from advisor.words.lines import Amount, Line, joined, line
 SALT_SOLUTION_RECIPE = line(phrases.SALT_SOLUTION, grams=SALT_SOLUTION)
 
 
+ADDITIVES_COUNT = 0.03  # of the bath: a smaller loss of additives is within what a strip tells (judgement)
 ACIDS = ("sulfuric acid", "hydrochloric acid")
 # What each kind of step is for the hands, by what is moved.
 STEP_ACTS: dict[str, tuple[Act, ...]] = {
@@ -52,6 +53,35 @@ class Step:
 
 
 def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
+    """Return the steps in the order in which to do them, each with the bath after it and why it is done.
+
+    The last step says by how much to dose additives again that were taken out or thinned.
+    """
+    steps = _in_order(task, plan)
+    again = additives_again(task, plan)
+    if not again:
+        return steps
+    return (*steps[:-1], replace(steps[-1], how=line("{how} {again}", how=steps[-1].how, again=again)))
+
+
+def additives_again(task: Task, plan: Plan) -> Line | None:
+    """Say by how much to dose additives anew after a plan; None where that is little, or where there are none.
+
+    What evaporated left its additives behind: a low level holds those of the usual one.
+    """
+    held = max(task.volume, task.usual_volume) if task.level_is_low else task.volume
+    fresh = plan.after.volume - held * (1 - plan.amounts.take_out / task.volume)
+    if task.additives is False or fresh < ADDITIVES_COUNT * plan.after.volume:
+        return None
+    return line(
+        "{whose} thinner by {percent:.0f} % then: dose as for {fresh} of fresh bath, and prove it on a strip.",
+        whose="Brightener and other additives are" if task.additives else "Additives, if it has any, are",
+        percent=100 * fresh / plan.after.volume,
+        fresh=Amount(fresh, "L", 2),
+    )
+
+
+def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
     """Return the steps in the order in which to do them, each with the bath after it and why it is done."""
     amounts, stock = plan.amounts, task.stock
     steps: list[Step] = []

@@ -11,7 +11,7 @@ from typing import Any
 
 from advisor.check.known import Known, Value, independent
 from advisor.check.mass_balance import Stock, Task
-from advisor.check.window import Limits, Verdict
+from advisor.check.window import Limits, Verdict, judge, not_measured
 from advisor.sheet import Aim, Sheet
 from advisor.solution.stock import (
     AcidStock,
@@ -31,18 +31,27 @@ def make_task(sheet: Sheet, found: Known | None, verdict: dict[str, Verdict]) ->
     aim, aim_copper_sulfate, aim_sulfuric_acid = _goal(sheet.correction, verdict)
     return Task(
         known=known,
-        verdicts=verdict,
+        verdicts=_that_count(sheet, verdict),
         usual_volume=known.volume_L * (bath.usual_L / bath.volume.value),
         least_volume=known.volume_L * (bath.least_L / bath.volume.value),
         most_volume=known.volume_L * (bath.most_L / bath.volume.value),
-        roof=known.volume_L * (bath.most_L / bath.volume.value) if bath.max_volume else None,
-        coldest=bath.coldest.value,
+        coldest=bath.coldest_degC,
+        additives=bath.additives,
+        has_room=bath.max_volume is not None,
         aim=aim,
         aim_copper_sulfate=aim_copper_sulfate,
         aim_sulfuric_acid=aim_sulfuric_acid,
         stock=make_stock(sheet),
         weighed_to=_finest_scale(sheet.gear.have),
     )
+
+
+def _that_count(sheet: Sheet, verdict: dict[str, Verdict]) -> dict[str, Verdict]:
+    """Return the verdicts without limits for chloride, unless the bath has additives or the person set some."""
+    judged = verdict["chloride"]
+    if sheet.bath.additives or sheet.window.chloride:
+        return verdict
+    return verdict | {"chloride": judge(0.0, 0.0, None) if judged.probability_in is not None else not_measured(None)}
 
 
 def _nothing_known(volume: float) -> Known:

@@ -17,15 +17,19 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import sqrt
 
+from scipy.optimize import brentq
+
+from advisor.basis.components import COMPONENTS
 from advisor.check.correction import Plan
-from advisor.check.mass_balance import After, Task, both_inside
-from advisor.check.search import LEVEL_TOLERANCE
+from advisor.check.mass_balance import After, Task, both_inside, chloride_probability
 from advisor.check.steps import STEP_ACTS, Step
 from advisor.check.window import SURE_REACH, Verdict
+from advisor.sheet import ROOM
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR, MOL_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, MOLAR_VOLUME, SULFURIC_ACID, WATER
+from advisor.solution.solubility import ceiling_at
 from advisor.words.cautions import Act
 from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section
@@ -122,6 +126,8 @@ def inert_anode(task: Task) -> Way | None:
     if ampere_hours < 0.1 * task.volume:
         return None
     after = after_ampere_hours(task, ampere_hours)
+    if _room(task, after) < 0:
+        return None
     salt, gained = SALT_PER_AMPERE_HOUR * ampere_hours, ACID_PER_AMPERE_HOUR * ampere_hours
     text = line(
         "Plate onto scrap copper against an inert anode for {charge}: {salt} of copper sulfate leaves as {copper} of "
@@ -149,6 +155,7 @@ def copper_carbonate(task: Task) -> Way | None:
         _reach(lambda x: after_carbonate(task, x).sulfuric_acid, task.aim_sulfuric_acid, 300 * task.volume),
         _reach(lambda x: after_carbonate(task, x).copper_sulfate, most_copper, 300 * task.volume),
     )
+    used = _as_far_as_it_may(task, lambda x: after_carbonate(task, x), used)
     if used < 0.5 * task.volume:
         return None
     after = after_carbonate(task, used)
@@ -177,8 +184,9 @@ def evaporate(task: Task, plan: Plan) -> Way | None:
     if any(leaning(task.verdicts[name]) not in ("low", "in") for name in ("copper_sulfate", "sulfuric_acid")):
         return None
     surplus = task.volume - task.usual_volume
-    if surplus <= LEVEL_TOLERANCE * task.usual_volume:
+    if surplus <= ROOM * task.usual_volume:
         surplus = plan.amounts.take_out
+    surplus = _as_far_as_it_may(task, lambda litres: after_evaporation(task, litres), surplus)
     if surplus < WORTH_THE_WORK * task.volume:
         return None
     after = after_evaporation(task, surplus)
@@ -234,8 +242,39 @@ def _changed(task: Task, salt: float, acid: float, water: float) -> After:
     )
     copper_sulfate, sulfuric_acid, _, litres = (float(value) for value in composition(total))
     sure = both_inside(task, 0.0, litres, copper_sulfate, sulfuric_acid)
-    chloride = None if task.chloride is None else task.chloride * volume / litres
+    chloride = None
+    if task.chloride is not None:
+        chloride = task.chloride * volume / litres
+        sure *= float(chloride_probability(task, chloride, volume / litres))
     return After(litres, copper_sulfate, sulfuric_acid, chloride, sure)
+
+
+def _room(task: Task, after: After) -> float:
+    """Return how far a bath is from the nearest limit that the steps keep too, negative beyond it: of size one.
+
+    Those limits: what stays dissolved in the cold, what the tank must hold, and the window's upper limits, but for what
+    stood higher before.
+    """
+    ceiling = float(ceiling_at(task.coldest)(task.acid_in_the_cold(after.sulfuric_acid)))
+    rooms = [after.volume / min(task.least_volume, task.usual_volume) - 1 + 1e-9]
+    if task.measured("copper_sulfate"):
+        rooms.append(1 - after.copper_sulfate / ceiling)
+    for name in COMPONENTS:
+        value, before = getattr(after, name), getattr(task, name)
+        if task.measured(name) and value > before:
+            sure = SURE_REACH * task.known.standard_uncertainty(name) * task.volume / after.volume
+            rooms.append((task.limits(name)[1] - sure - value) / task.limits(name)[1])
+    return min(rooms)
+
+
+def _as_far_as_it_may(task: Task, after_of: Callable[[float], After], wanted: float) -> float:
+    """Return how much of an amount keeps the limits: all of it, a part, or nothing."""
+    if wanted <= 0 or _room(task, after_of(wanted)) >= 0:
+        return max(wanted, 0.0)
+    least = 1e-6 * wanted
+    if _room(task, after_of(least)) <= 0:
+        return 0.0
+    return float(brentq(lambda x: _room(task, after_of(x)), least, wanted))
 
 
 def _reach(value_after: Callable[[float], float], goal: float, most: float) -> float:

@@ -19,11 +19,12 @@ import numpy as np
 from scipy.special import expit, ndtr
 
 from advisor.check.advice import Advice
+from advisor.check.metals import CONTAMINANT_LIMITS, contaminants_of, part_fraction
 from advisor.check.ways import leaning
 from advisor.check.window import SURE_REACH
 from advisor.sheet import Keep, Sheet
+from advisor.words.states import PlanState
 
-CONTAMINANT_LIMITS = {"iron": 2.0, "nickel": 1.0, "zinc": 1.0}  # g/L, from memory
 MOST_REPLACED = 0.95  # more than that is remaking (judgement)
 
 # What may ail a bath, and how likely, before the jar test (judgement): with a complaint about the deposit, and without.
@@ -102,22 +103,13 @@ def probability_out(advice: Advice) -> float:
     return 1 - prod(0.5 if value is None else value for value in inside)
 
 
-def part_fraction(now: float, target: float, new: float) -> float:
-    """Return the fraction of a bath to replace so that a content `now` becomes `target`, with `new` in what goes in.
-
-    All three in one unit, such as [g/L]. f = (now - target)/(now - new), held between 0 (replacing leads away from the
-    target) and 1 (it cannot reach it); 0 where what goes in is the same.
-    """
-    return 0.0 if now == new else min(max((now - target) / (now - new), 0.0), 1.0)
-
-
 def fraction_called_for(sheet: Sheet, advice: Advice) -> float:
     """Return the fraction of the bath that must surely go, for its foreign metals or copper that cannot be thinned."""
     needed = [0.0]
-    for name, (value, spread) in contaminants_of(sheet, advice).items():
+    for name, (value, spread) in contaminants_of(sheet, advice.estimate).items():
         needed.append(part_fraction(value + SURE_REACH * spread, CONTAMINANT_LIMITS[name], 0.0))
     copper = advice.verdict["copper_sulfate"]
-    if advice.plan.state == "not possible" and advice.estimate and copper.limits and leaning(copper) == "high":
+    if advice.state is PlanState.NOT_POSSIBLE and advice.estimate and copper.limits and leaning(copper) == "high":
         needed.append(part_fraction(advice.estimate.value("copper_sulfate"), sum(copper.limits) / 2, 0.0))
     return min(max(needed), MOST_REPLACED)
 
@@ -125,20 +117,6 @@ def fraction_called_for(sheet: Sheet, advice: Advice) -> float:
 def worth_keeping(called_for: float) -> float:
     """Return the probability that the rest of a bath is worth keeping, where a fraction must surely go (judgement)."""
     return float(expit((WORTH_KEEPING_HALF - called_for) / WORTH_KEEPING_WIDTH))
-
-
-def contaminants_of(sheet: Sheet, advice: Advice) -> dict[str, tuple[float, float]]:
-    """Return what is known of the foreign metals that the sheet declares: value and standard uncertainty [g/L]."""
-    found: dict[str, tuple[float, float]] = {}
-    for name in CONTAMINANT_LIMITS:
-        declared = getattr(sheet.bath, name)
-        if declared is None or declared.value == 0:
-            continue
-        if advice.estimate:
-            found[name] = advice.estimate.sum_of({name: 1.0})
-        else:
-            found[name] = declared.value, declared.uncertainty_or(0.2 * declared.value)
-    return found
 
 
 def probability_cured(

@@ -33,7 +33,7 @@ from advisor.solution.molar_masses import (
 )
 from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, line
-from advisor.words.sections import Section
+from advisor.words.sections import Block, Section
 
 # Computed by the solubility fit; read.
 UPPER_BOUND = {
@@ -157,7 +157,7 @@ class Disposal:
         return (
             Section("First of all", (_FIRST_OF_ALL,)),
             Section("If you are allowed to make it safe yourself", self._amount_lines()),
-            Section("What to do, in this order", self._steps(), numbered=True),
+            Section("What to do, in this order", self._steps(), numbered=True, key=Block.STEPS),
             Section("What the rules say, as read", as_read),
             Section("Take care", cautions(ACTS), caution=True),
             *first_aid(ACTS),

@@ -48,6 +48,7 @@ SURELY_NORMAL = 0.9  # probability above which a deposit that is as it should be
 JAR_TELLS = 0.25  # share of causes in the liquid's organic part from which a jar test of two hours pays (judgement)
 HARDLY_LESS = 0.995  # the most that is said of what is known: never a certainty (judgement)
 NORMAL = "normal without additives"
+JAR_TEST = "jar test"
 _WORD = {"copper_sulfate": "copper", "sulfuric_acid": "acid", "chloride": "chloride"}  # as causes and facts name them
 MEND_FIRST = (
     "Put right what is known already, then plate a strip: if it comes out well, nothing else was wrong; if not, come "
@@ -129,6 +130,7 @@ class Diagnosis:
     first_checks: tuple[str, ...]
     next_test: str | None
     warnings: tuple[str, ...] = ()
+    tested: str = ""  # the cause that the next test is for, or JAR_TEST; empty where there is no test
 
     TITLE: ClassVar[str] = "Deposit faults"
 
@@ -203,8 +205,8 @@ def diagnose(sheet: Sheet) -> Diagnosis:
     shown = [name for name in ranked if open_odds[name] / total >= SHOWN]
     others = tuple(_cause(name, open_odds[name] / total, said[name], looks) for name in shown)
     unlisted = max(1.0 - sum(cause.probability for cause in others), 0.0)
-    checks, test = _first_checks(sheet, known), next_test(causes + others, looks, known)
-    return Diagnosis(looks, causes + others, unlisted, checks, test, _warnings(sheet, advice, causes))
+    checks, (test, tested) = _first_checks(sheet, known), next_test(causes + others, looks, known)
+    return Diagnosis(looks, causes + others, unlisted, checks, test, _warnings(sheet, advice, causes), tested)
 
 
 def _known_causes(
@@ -269,27 +271,28 @@ def evidence(text: str) -> dict[str, tuple[float, float]]:
     return found
 
 
-def next_test(causes: tuple[Cause, ...], looks: tuple[str, ...], known: dict[str, Fact]) -> str | None:
-    """Return the quickest test that tells the first two open causes apart; None where there is nothing to find out.
+def next_test(causes: tuple[Cause, ...], looks: tuple[str, ...], known: dict[str, Fact]) -> tuple[str | None, str]:
+    """Return the quickest test that tells the first two open causes apart and whose test it is; None where none is due.
 
     What is known to be wrong is put right before any test. A deposit that is as it should be needs none. For
     a dull one it is the jar test, until that is done, where additives or dirt are likely enough for its two hours.
     """
     if any(cause.known for cause in causes):
-        return MEND_FIRST
+        return MEND_FIRST, ""
     if not causes or (causes[0].name == NORMAL and causes[0].probability >= SURELY_NORMAL):
-        return None
+        return None, ""
     if "dull" in looks and "half-and-half jar good" not in known and _jar_pays(causes):
-        return phrases.JAR_TEST
+        return phrases.JAR_TEST, JAR_TEST
     if len(causes) < 2:
-        return line("{test}.", test=causes[0].test)
+        return line("{test}.", test=causes[0].test), causes[0].name
     chosen, other = sorted(causes[:2], key=lambda cause: cause.minutes)
-    return line(
+    said = line(
         "{test} (about {minutes:g} min). If not, it is more likely this: {other}.",
         test=chosen.test,
         minutes=chosen.minutes,
         other=small(other.says),
     )
+    return said, chosen.name
 
 
 def _jar_pays(causes: tuple[Cause, ...]) -> bool:

@@ -44,7 +44,8 @@ from advisor.solution.stock import acid_density
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, line
-from advisor.words.sections import Section
+from advisor.words.sections import Block, Section
+from advisor.words.states import PlanState
 
 # Relative standard uncertainty of what a mixture holds (judgement): weighing and purity of the crystals, a jug and the
 # label's strength for the acid, both with the marks of the tank.
@@ -172,7 +173,7 @@ class Mixture:
             Section("What the mixture holds", self._result_lines()),
             Section("What to weigh instead, if it is not mixed yet", self._instead_lines()),
             Section("How to correct it, if it is mixed already", self._mending_lines(), numbered=True),
-            Section("How to mix it, in this order", self.steps, numbered=True),
+            Section("How to mix it, in this order", self.steps, numbered=True, key=Block.STEPS),
             Section("Against the published windows", self._window_lines()),
             Section("What you should know", self.warnings),
             Section("Take care", cautions(self.acts), caution=True),
@@ -304,7 +305,7 @@ def _mending(sheet: Sheet, task: Task, mixture: Mixture) -> Mending | None:
         _rounded(exact) if exact.water >= 0 else None,
         forward(task, _rounded(exact)).volume,
         plan,
-        steps_of(standing, plan) if plan.state != "not possible" else (),
+        steps_of(standing, plan) if plan.state is not PlanState.NOT_POSSIBLE else (),
     )
 
 

@@ -36,7 +36,7 @@ from advisor.solution.transport import DIFFUSION_LAYER, conductivity, limiting_c
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, joined, line
-from advisor.words.sections import Section
+from advisor.words.sections import Block, Section
 
 SMOOTH = (0.3, 0.5)  # of the limiting current density (judgement from the abstracts named above)
 TREES = 0.7  # of the limiting current density (read in an abstract, see above)
@@ -160,7 +160,7 @@ class PlatingRun:
     @property
     def time_in_all(self) -> float:
         """From switching on to the end, the gentle start included [h]."""
-        return self.start[1] + self._main_time()
+        return self.start[1] + self.main_time
 
     def thickness_over_time(self) -> tuple[tuple[float, float], ...]:
         """Return points (time since immersing [h], average thickness [um]), the gentle start included."""
@@ -168,7 +168,9 @@ class PlatingRun:
         started = layer_thickness(mass_deposited(start_current * start_time), self.area)
         return ((0.0, 0.0), (start_time, 1000 * started), (self.time_in_all, 1000 * self.thickness))
 
-    def _main_time(self) -> float:
+    @property
+    def main_time(self) -> float:
+        """Time at the current of the run, after the gentle start [h]."""
         return self.time - self.start[0] * self.start[1] / self.current
 
     def sections(self) -> tuple[Section, ...]:
@@ -176,7 +178,7 @@ class PlatingRun:
         blocks = (
             Section("Your run", self._result_lines()),
             Section("What you should know", self.warnings),
-            Section("What to do, in this order", self._plan_lines(), numbered=True),
+            Section("What to do, in this order", self._plan_lines(), numbered=True, key=Block.STEPS),
             Section("If you turn it up later", self._turning_up_lines()),
             Section("The bath afterwards", self._after_lines()),
             Section("Take care", cautions(self.acts), caution=True),
@@ -190,14 +192,14 @@ class PlatingRun:
         lines = [
             line(
                 "Current: {current} on {area}, which is {density}",
-                current=_amperes(self.current),
+                current=amperes(self.current),
                 area=_square_cm(self.area),
                 density=Amount(self.current_density, "A/dm²", 2),
             ),
             line(
                 "Time: {time} at that current, {in_all} in all with the gentle start; {charge}",
-                time=_hours(self.time),
-                in_all=_hours(self.time_in_all),
+                time=hours(self.time),
+                in_all=hours(self.time_in_all),
                 charge=Amount(self.ampere_hours, "A·h", digits=3),
             ),
             line(
@@ -209,8 +211,8 @@ class PlatingRun:
             line(
                 "Recommended: {densities}, {low} to {high} on this part",
                 densities=Amount(low, "A/dm²", 2, upper=high),
-                low=_amperes(low * self.area),
-                high=_amperes(high * self.area),
+                low=amperes(low * self.area),
+                high=amperes(high * self.area),
             ),
             line(
                 "Limiting current density: {limit}, for {whose} {copper} copper sulfate{high}",
@@ -256,8 +258,8 @@ class PlatingRun:
             "must be dry, sealed in every pore and free of dust: water pearls off such paint and tells "
             "nothing; touch it by its wire only, and measure with a meter that it carries from end to end.",
             "Connect part and anodes, switch on, then immerse.",
-            f"Start at {_amperes(start_current)} for {_hours(start_time)}, until copper covers the paint everywhere.",
-            f"Go on at {_amperes(self.current)} for {_hours(self._main_time())}, and hold that current: at a constant "
+            f"Start at {amperes(start_current)} for {hours(start_time)}, until copper covers the paint everywhere.",
+            f"Go on at {amperes(self.current)} for {hours(self.main_time)}, and hold that current: at a constant "
             "voltage it rises while the copper grows over the paint, so turn the voltage down as it does. Look now and "
             "then: turn the part by its dry wire, and brush off nodules with the current off.",
             "Lift it out by its dry wire with the current on, hands clear of the liquid; then switch off, rinse, and "
@@ -267,8 +269,8 @@ class PlatingRun:
     def _turning_up_lines(self) -> tuple[str, ...]:
         coarse, trees = (share * self.limit.value * self.area for share in (SMOOTH[1], TREES))
         return (
-            f"Above about {_amperes(coarse)} the copper grows coarser and edges grow nodules; above about "
-            f"{_amperes(trees)} trees and dark powder. Both are known only to about a factor of two.",
+            f"Above about {amperes(coarse)} the copper grows coarser and edges grow nodules; above about "
+            f"{amperes(trees)} trees and dark powder. Both are known only to about a factor of two.",
             "It is your choice: nodules can be wanted on a sculpture, but they catch and scratch on what is worn.",
             "Lower voltage for longer gives the cleaner deposit: 0.5 to 0.6 V is smoother than 1 to 1.2 V (common "
             "practice, no source).",
@@ -319,7 +321,7 @@ class PlatingRun:
             "additive_mL": list(self.additive) if self.additive else None,
             "plan": [
                 {"do": "start", "current_A": self.start[0], "time_h": self.start[1]},
-                {"do": "go on", "current_A": self.current, "time_h": self._main_time()},
+                {"do": "go on", "current_A": self.current, "time_h": self.main_time},
             ],
             "bath_after": {"anodes_feed": self.fed.to_dict(), "anodes_do_not": self.unfed.to_dict()},
             "warnings": list(self.warnings),
@@ -573,7 +575,7 @@ def _about_share(run: PlatingRun) -> list[str]:
     share = run.current_density / run.limit.value
     chance = 100 * run.limit.probability_above(TREES, run.current_density)
     limit = "the limiting current" if run.limit.measured else "the limiting current of a lean bath"
-    at = f"{_amperes(run.current)} is {share:.2f} of {limit} (above {TREES:g}, where trees form: {chance:.0f} % likely)"
+    at = f"{amperes(run.current)} is {share:.2f} of {limit} (above {TREES:g}, where trees form: {chance:.0f} % likely)"
     if share > TREES:
         return [
             f"Too much current: {at}. Expect burnt edges, trees and powder: lower it, stir more, warm the bath, or "
@@ -605,10 +607,10 @@ def _about_little(run: PlatingRun) -> list[str]:
                 "{less}.",
                 density=Amount(run.current_density, "A/dm²", digits=2),
                 share=run.current_density / run.limit.value,
-                low=_amperes(low),
-                high=_amperes(high),
-                less=_hours(charge / high),
-                more=_hours(charge / low),
+                low=amperes(low),
+                high=amperes(high),
+                less=hours(charge / high),
+                more=hours(charge / low),
             )
         )
     if run.time > LONG:
@@ -714,13 +716,15 @@ def _panel_line(panel: Panel) -> Line:
     )
 
 
-def _amperes(current: float) -> str:
+def amperes(current: float) -> str:
+    """Write a current [A], small ones in milliamperes."""
     if current < 0.1:
         return f"{1000 * current:.3g} mA"
     return f"{current:.{2 if current < 10 else 1}f} A"
 
 
-def _hours(time: float) -> str:
+def hours(time: float) -> str:
+    """Write a time [h], short ones in minutes or seconds."""
     if time < 1 / 60:
         return f"{3600 * time:.2g} s"
     return f"{time:.1f} h" if time >= 1.5 else f"{60 * time:.0f} min"

@@ -21,19 +21,18 @@ from scipy.optimize import brentq
 from advisor.basis.components import COMPONENTS, NAMES
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
-from advisor.check.assessment import limits_of
 from advisor.check.correction import SMALL_SHARE, Plan, correct
+from advisor.check.floor import sound_sample
 from advisor.check.mass_balance import Amounts, Task, forward
+from advisor.check.metals import CONTAMINANT_LIMITS, contaminants_of
 from advisor.check.pouring import FIRST_WORDS
 from advisor.check.task import make_task
 from advisor.check.ways import Way, leaning, ways, ways_section
-from advisor.check.window import Verdict, sits_in
+from advisor.check.window import Verdict
 from advisor.questions.ailments import (
     CARBON_FAILED,
-    CONTAMINANT_LIMITS,
     LIQUID_LOOKS,
     complains,
-    contaminants_of,
     fraction_called_for,
     probability_cured,
     weigh,
@@ -46,8 +45,9 @@ from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
 from advisor.solution.solubility import CEILING_FRACTION, saturation
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, first_aid
-from advisor.words.lines import Amount, Line, line
+from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import Block, Section, percent
+from advisor.words.states import PlanState
 
 CHOICES = ("correct", "part-replace", "remake")
 HALF = 0.5  # the fraction that the jar test tries (judgement)
@@ -57,9 +57,11 @@ DIRT_COUNTS = 0.2  # probability of dirt from which the jar test's half is weigh
 MINUTES = {"correct": 15.0, "step": 10.0, "part-replace": 90.0, "remake": 150.0}
 MINUTE_WORTH = 0.2  # judgement
 CLOSE_CALL = 0.6  # a choice less sure than that is called a close call (judgement)
+CLOSE = " – a close call"
 SPOILT_PIECE = 30.0  # what plating on in a bath that is not cured costs (judgement)
 WASTE_COUNTS = 2.0  # per L, besides its price: what wastes less comes first (judgement)
 USUAL_DISPOSAL_PRICE = 2.5  # per L, only to weigh the choices where the sheet names none (judgement)
+UNTOUCHED = (PlanState.NONE_NEEDED, PlanState.MEASURE_FIRST)  # states in which nothing is done to the bath
 MENDABLE = 0.9  # probability that a correction ends inside once readings settle it, where they do not yet (judgement)
 
 _CURES = {
@@ -68,7 +70,7 @@ _CURES = {
     "remake": ("everything that is in the liquid",),
 }
 _NAMES = {"correct": "Correct in place", "part-replace": "Replace {:.0f} %", "remake": "Remake"}
-_SAID = {"correct": "keep it and correct it in place", "part-replace": "replace part of it", "remake": "remake it"}
+SAID = {"correct": "keep it and correct it in place", "part-replace": "replace part of it", "remake": "remake it"}
 _DOES_NOT = {
     "correct": ("dirt, worn additives, foreign metals",),
     "part-replace": ("the rest of what has built up", "contacts, current, anodes and the part itself"),
@@ -140,6 +142,11 @@ class Decision:
 
     TITLE: ClassVar[str] = "Keep or remake"
 
+    @property
+    def is_close(self) -> bool:
+        """Tell whether another choice may well be right."""
+        return self.sure < CLOSE_CALL
+
     def to_dict(self) -> dict[str, object]:
         """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
         return {
@@ -157,12 +164,12 @@ class Decision:
 
     def sections(self) -> tuple[Section, ...]:
         """Return the decision for a reader: the choice, what to do, the choices side by side, then cautions."""
-        close = " – a close call" if self.sure < CLOSE_CALL else ""
-        first = f"{_SAID[self.choice].capitalize()}: the right choice with {100 * self.sure:.0f} % probability{close}."
+        close = CLOSE if self.is_close else ""
+        first = f"{SAID[self.choice].capitalize()}: the right choice with {100 * self.sure:.0f} % probability{close}."
         acts = self._acts()
         blocks = (
             Section("What to do with the bath", (first, *self.reasons)),
-            Section("What to do, in this order", self.what_to_do, numbered=True),
+            Section("What to do, in this order", self.what_to_do, numbered=True, key=Block.STEPS),
             Section(
                 "The choices side by side",
                 (*map(_option_line, self.options), self._turning_line()),
@@ -222,7 +229,7 @@ def keep(sheet: Sheet) -> Decision:
     is only kept by another name, unless there is more the matter with it.
     """
     case = _case(sheet)
-    decision, others = _decide(case), _sits_in(case)
+    decision, others = _decide(case), case.advice.known.sits_in
     if not others or not _throws_away(case, decision):
         return decision
     by_its_own = _decide(_case(replace(sheet, window=Window(name=others[0]))))
@@ -248,16 +255,10 @@ def _case(sheet: Sheet) -> _Case:
     return _Case(sheet, sheet.keep or Keep(), advice, make_task(sheet, advice.estimate, advice.verdict))
 
 
-def _sits_in(case: _Case) -> tuple[str, ...]:
-    """Return the other windows that hold the bath, where both contents are known well enough to say so."""
-    if not {"copper_sulfate", "sulfuric_acid"} <= set(case.advice.determined):
-        return ()
-    return sits_in(case.task.copper_sulfate, case.task.sulfuric_acid, limits_of(case.sheet))
-
-
 def _throws_away(case: _Case, decision: Decision) -> bool:
     """Tell whether a decision takes out more of the bath than a correction may take on the side."""
-    return decision.choice != "correct" or case.advice.plan.amounts.take_out > SMALL_SHARE * case.task.volume
+    would = case.advice.plan.held_back or case.advice.plan
+    return decision.choice != "correct" or would.amounts.take_out > SMALL_SHARE * case.task.volume
 
 
 def _decide(case: _Case) -> Decision:
@@ -285,7 +286,7 @@ def _options(case: _Case, ailments: Mapping[str, float]) -> tuple[Option, ...]:
     called_for = fraction_called_for(case.sheet, case.advice)
     dirty = ailments["some dirt"] + ailments["much dirt"]
     fraction = called_for if called_for > 0 and dirty < DIRT_COUNTS else max(called_for, HALF)
-    contaminants = contaminants_of(case.sheet, case.advice)
+    contaminants = contaminants_of(case.sheet, case.advice.estimate)
     part_cures = probability_cured(fraction, ailments, contaminants) * worth_keeping(called_for)
     return (
         _in_place(case, probability_cured(0.0, ailments, contaminants)),
@@ -297,9 +298,9 @@ def _options(case: _Case, ailments: Mapping[str, float]) -> tuple[Option, ...]:
 def _in_place(case: _Case, cures: float) -> Option:
     """Return correcting in place: the plan of the advice. cures: probability that it cures the rest."""
     plan, known = _not_held_up(case), case.advice.estimate is not None
-    inside = plan.after.probability_in if known and plan.state != "first part" else MENDABLE
+    inside = plan.after.probability_in if known and plan.state is not PlanState.FIRST_PART else MENDABLE
     minutes = 0.0
-    if plan.state != "none needed":
+    if plan.state not in UNTOUCHED:
         minutes = MINUTES["correct"] + MINUTES["step"] * sum(amount > 0 for amount in vars(plan.amounts).values())
     return Option(
         "correct",
@@ -316,8 +317,9 @@ def _in_place(case: _Case, cures: float) -> Option:
 
 def _not_held_up(case: _Case) -> Plan:
     """Return the plan without what would hold up a fresh bath as well: too little stock, or a place too cold."""
-    if case.advice.plan.state != "not possible" or case.advice.estimate is None:
-        return case.advice.plan
+    plan = case.advice.plan.held_back or case.advice.plan
+    if plan.state is not PlanState.NOT_POSSIBLE or case.advice.estimate is None:
+        return plan
     unlimited = replace(case.task.stock, crystals_on_hand=inf, acid_on_hand=inf)
     return correct(replace(case.task, stock=unlimited, solubility_counts=False))
 
@@ -426,7 +428,7 @@ def _turning_fraction(options: tuple[Option, ...], called_for: float) -> float:
 
 def _reasons(case: _Case, fraction: float) -> tuple[str, ...]:
     said = [_about_concentrations(case), *_about_looks(case), *_about_jars(case)]
-    for name, (value, _) in contaminants_of(case.sheet, case.advice).items():
+    for name, (value, _) in contaminants_of(case.sheet, case.advice.estimate).items():
         said.append(
             line(
                 "{name}: {now}, tolerated up to about {limit} (from memory); replacing {percent:.0f} % leaves {left}. "
@@ -489,12 +491,12 @@ def _what_to_do(case: _Case, choice: str, fraction: float) -> tuple[str, ...]:
 
 def _to_find_out(case: _Case, choice: str) -> list[str]:
     """Say what to try and to measure before anything goes in or out."""
-    in_doubt = case.complains or case.advice.plan.state != "none needed" or choice != "correct"
+    in_doubt = case.complains or case.advice.state not in UNTOUCHED or choice != "correct"
     steps: list[str] = []
     if in_doubt and case.wanted.mixed_jar == "not done" and case.wanted.fresh_jar != "dull":
         steps.append(phrases.JAR_TEST)
     if case.sheet.bath.condition:
-        steps.append(phrases.SOUND_SAMPLE)
+        steps.append(sound_sample(case.sheet.bath))
     elif not {"copper_sulfate", "sulfuric_acid"} <= set(case.advice.determined):
         steps.append("Measure copper sulfate and acid, so that what you keep can be corrected.")
     return steps
@@ -506,7 +508,9 @@ def _to_carry_out(case: _Case, choice: str, fraction: float) -> tuple[str, ...]:
         return _replacing_steps(case, fraction)
     if choice == "remake":
         return _REMAKING
-    if case.advice.plan.state == "none needed":
+    if case.advice.state is PlanState.MEASURE_FIRST:
+        return (joined(" ", (case.advice.state_line, *case.advice.plan.why)),)
+    if case.advice.state is PlanState.NONE_NEEDED:
         return ("Nothing needs correcting: leave the bath as it is.",)
     if not case.advice.steps:
         return ("Do first what the bath check says: it advises no steps yet. Then plate a strip before a piece.",)
@@ -558,7 +562,7 @@ def _would_change(case: _Case, choice: str) -> tuple[str, ...]:
         then = replace(case, wanted=replace(case.wanted, mixed_jar=jar))
         other = _choose(_options(then, weigh(then.sheet, then.wanted, then.advice)), then.wanted)
         if other != choice:
-            said.append(f"A jar test of half and half that comes out {jar}: then {_SAID[other]}.")
+            said.append(f"A jar test of half and half that comes out {jar}: then {SAID[other]}.")
     if choice != "correct":
         said.append("A strip that is dull in fresh bath too: then it is not the bath, and you keep it.")
     if choice != "remake":

@@ -253,9 +253,14 @@ class MakeUp(Reading):
             accepted = f"it may make at most {HIGHEST_COPPER_SULFATE:.0f} g/L and {HIGHEST_SULFURIC_ACID:.0f} g/L"
             raise InputError(f"{place}: crystals", found, accepted)
 
+    @property
+    def copper_sulfate_g(self) -> float:
+        """Copper sulfate that went in [g]."""
+        return self.crystals.value * pentahydrate_mass_fraction(self.purity.value, self.form)
+
     def _made(self) -> tuple[float, float, float]:
         """Return copper sulfate [g/L], sulfuric acid [g/L] and volume [L] as mixed."""
-        salt = self.crystals.value * pentahydrate_mass_fraction(self.purity.value, self.form)
+        salt = self.copper_sulfate_g
         strength = self.acid_strength.value
         solution = self.acid.value * 1000 * float(acid_density(strength))
         acid = solution * strength

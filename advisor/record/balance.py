@@ -8,9 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields, replace
+from typing import ClassVar
 
 import numpy as np
 
+from advisor.basis.fields import InputError, read_table
 from advisor.check.known import Value
 from advisor.record.entries import (
     AcidAdded,
@@ -25,6 +27,7 @@ from advisor.record.entries import (
     RunDone,
     TakenOut,
     WaterAdded,
+    raw_toml,
 )
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.density import WATER_DENSITY
@@ -48,6 +51,20 @@ LOGGED_AMOUNTS = 0.015  # relative: strength of the stock and scale of the tank 
 @dataclass(frozen=True)
 class UnfedRun(RunDone):
     """A run at inert anodes, which give nothing back: what it plates leaves the bath."""
+
+
+@dataclass(frozen=True)
+class HungBefore(Content):
+    """What hung in the tank before the entries that are at hand, by the last entry or sheet that said it.
+
+    sheet: what the last sheet said, since a sheet is copied from one check to the next.
+    """
+
+    kind: ClassVar[str] = "hung before"
+    label: ClassVar[str] = "Anodes before"
+    anodes: str | None = None
+    sheet: str | None = None
+    note: str = ""
 
 
 @dataclass(frozen=True)
@@ -154,18 +171,41 @@ def with_anodes(entries: Sequence[Entry]) -> tuple[tuple[Entry, ...], tuple[str 
     None where neither an entry nor a check had said by then what hung in the tank. A sheet is copied from one check to
     the next, so that it counts only where it says something else than the sheet before.
     """
-    now: str | None = None
-    sheet: str | None = None
+    hanging = HungBefore()
     marked, hung = [], []
     for entry in entries:
-        said = _anodes_said(entry.content)
-        if isinstance(entry.content, Check) and said is not None:
-            said, sheet = (None if said == sheet else said), said
-        now = said or now
-        unfed = now == INERT and isinstance(entry.content, RunDone)
+        hanging = _hanging(hanging, entry.content)
+        unfed = hanging.anodes == INERT and isinstance(entry.content, RunDone)
         marked.append(replace(entry, content=_unfed(entry.content)) if unfed else entry)  # type: ignore[arg-type]
-        hung.append(now)
+        hung.append(hanging.anodes)
     return tuple(marked), tuple(hung)
+
+
+def said_before(texts: Iterable[tuple[str, str]]) -> HungBefore | None:
+    """Return what hung in the tank after entries, given by kind and text in order of time; None where none says it."""
+    hanging = HungBefore()
+    for kind, toml in texts:
+        hanging = _hanging(hanging, Check(toml, {}) if kind == Check.kind else _anode_change(toml))
+    return None if hanging == HungBefore() else hanging
+
+
+def _anode_change(toml: str) -> AnodeChange:
+    """Return the entry in a text; one that cannot be read says nothing."""
+    errors: list[InputError] = []
+    found = read_table(AnodeChange, raw_toml(toml), "", errors)
+    return found or AnodeChange(anodes="")
+
+
+def _hanging(before: HungBefore, content: Check | Content) -> HungBefore:
+    """Return what hangs in the tank after an entry."""
+    if isinstance(content, HungBefore):
+        return content
+    said = _anodes_said(content)
+    if not said:
+        return before
+    if not isinstance(content, Check):
+        return replace(before, anodes=said)
+    return HungBefore(before.anodes if said == before.sheet else said, said)
 
 
 def _unfed(run: RunDone) -> UnfedRun:

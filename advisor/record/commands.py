@@ -1,4 +1,5 @@
-"""The commands of the record: `record SHEET` files a check, `log BATH KIND` any other entry, `history BATH` lists all.
+"""The commands of the record: `record SHEET` files a check, `log BATH KIND` any other entry, `history BATH` lists all,
+`withdraw NUMBER` takes an entry back; `baths`, `split` and `merge` are for those who have several.
 
 The logbook is imported only when one of them runs, so that the other commands start no slower.
 """
@@ -19,12 +20,14 @@ if TYPE_CHECKING:
     from advisor.words.lines import Units
 
 Given = TypeVar("Given")
+LAST = 200  # entries that `history` prints
+LEFT_OUT = "Left out, with what they corrected, because they cannot be read:"
 
 
 def add_commands(
     commands: argparse._SubParsersAction[argparse.ArgumentParser], read_sheet_file: Callable[[str], Sheet]
 ) -> None:
-    """Add `record`, `log` and `history` to the command line's parsers."""
+    """Add `record`, `log`, `history`, `withdraw` and those for several baths to the command line's parsers."""
     record = commands.add_parser("record", help="check a bath and file the check in the logbook", allow_abbrev=False)
     record.add_argument("sheet", metavar="SHEET.toml", help="a bench sheet; - reads standard input")
     add_units(record)
@@ -40,12 +43,16 @@ def add_commands(
     history = commands.add_parser("history", help="list what the logbook holds of a bath", allow_abbrev=False)
     history.add_argument("bath", metavar="BATH", help="the bath's name, as in its sheets")
     output = history.add_mutually_exclusive_group()
-    output.add_argument("--json", action="store_true", help="print the result for another program")
+    output.add_argument("--json", action="store_true", help="print all of it for another program")
     output.add_argument("--csv", metavar="FILE", help="write every entry as a table for a spreadsheet")
     output.add_argument("--calendar", metavar="FILE", help="write what is due as a calendar file (.ics)")
+    history.add_argument("--all", action="store_true", help=f"print all, not only the last {LAST} entries")
     history.add_argument("--overwrite", action="store_true", help="let --csv or --calendar replace a file")
     add_units(history)
     history.set_defaults(run=lambda options: _with_plain_errors(show_history, options))
+    withdraw = commands.add_parser("withdraw", help="take an entry of the logbook back", allow_abbrev=False)
+    withdraw.add_argument("entry", metavar="NUMBER", type=int, help="its number, as in the history of its bath")
+    withdraw.set_defaults(run=lambda options: _with_plain_errors(withdraw_entry, options.entry))
     _add_several(commands)
     schema = commands.add_parser("schema", help="print the JSON Schema of a command's --json", allow_abbrev=False)
     schema.add_argument("of", choices=("check", "history"), help="whose JSON it describes")
@@ -211,29 +218,65 @@ def known_bath(logbook: Logbook, name: str, place: str) -> str:
     return kept
 
 
-def show_history(options: argparse.Namespace) -> str:
-    """List the entries of a bath that count, oldest first; raises InputError for a bath that has none."""
-    from advisor.record.entries import standing
+def withdraw_entry(number: int) -> str:
+    """Take an entry back, which may be one that cannot be read; raises InputError for one that counts no more."""
+    from advisor.basis.fields import InputError
+    from advisor.record.entries import Withdrawn, left_out, standing
     from advisor.record.logbook import Logbook
 
     logbook = Logbook()
+    entry = logbook.entry(number)
+    written = logbook.entries(entry.bath)
+    if number not in {other.id for other in (*standing(written), *left_out(written))}:
+        raise InputError("withdraw", f"you gave {number}", "that entry counts no more: it was corrected or withdrawn")
+    logbook.correct(number, Withdrawn())
+    return f"Entry {number} of {entry.bath} no longer counts. It stays in the record, marked as withdrawn.\n"
+
+
+def _shown(logbook: Logbook, name: str, everything: bool) -> tuple[Sequence[Entry], Sequence[Entry], int]:
+    """Return the entries of a bath that count, those that cannot be read, and how many older ones there are besides."""
+    from advisor.record.entries import left_out, standing
+
+    if everything:
+        written = logbook.entries(name)
+        return standing(written), left_out(written), 0
+    out = logbook.not_counting(name)
+    last = [entry for entry in logbook.newest(name, LAST) if entry.id not in out]
+    return standing(last), left_out(last), max(logbook.count(name) - LAST, 0)
+
+
+def show_history(options: argparse.Namespace) -> str:
+    """List the last entries of a bath that count, oldest first, or all; raises InputError for a bath that has none."""
+    from advisor.record.logbook import Logbook
+
+    logbook, now = Logbook(), datetime.datetime.now(datetime.UTC)
     name = known_bath(logbook, options.bath, "history")
-    written = logbook.entries(name)
-    entries, now = standing(written), datetime.datetime.now(datetime.UTC)
-    if options.json:
-        return _json({"bath": name, "entries": [_entry_dict(entry) for entry in entries], **_told(name, entries, now)})
     if options.csv:
         from advisor.record.exchange import entries_as_csv
 
-        return _write(options, "csv", entries_as_csv(written))
+        return _write(options, "csv", entries_as_csv(logbook.entries(name)))
     if options.calendar:
         from advisor.record.calendar_file import calendar_file
-        from advisor.record.due import due
+        from advisor.record.upkeep import upkeep_of
 
-        return _write(options, "calendar", calendar_file(name, due(name, entries, now), now))
+        return _write(options, "calendar", calendar_file(name, upkeep_of(logbook, name, now).tasks, now))
+    entries, unreadable, older = _shown(logbook, name, options.json or options.all)
+    if options.json:
+        return _json(
+            {
+                "bath": name,
+                "entries": [_entry_dict(entry) for entry in entries],
+                "cannot_be_read": [{"id": entry.id, "matter": entry.content.summary()} for entry in unreadable],
+                **_told(logbook, name, now),
+            }
+        )
     units = units_of(options)
-    lines = [name, "=" * len(name), *(each for entry in entries for each in _lines(entry, units))]
-    return "\n".join([*lines, *_afterwards(name, entries, now, units)]) + "\n"
+    before = [f"{older} older entries: --all shows them too"] if older else []
+    lines = [name, "=" * len(name), *before, *(each for entry in entries for each in _lines(entry, units))]
+    if unreadable:
+        lines += ["", LEFT_OUT, *(_line(entry, units) for entry in unreadable)]
+        lines.append(f"`python -m advisor withdraw {unreadable[0].id}` takes the first of them back.")
+    return "\n".join([*lines, *_afterwards(logbook, name, now, units)]) + "\n"
 
 
 def _write(options: argparse.Namespace, option: str, text: str) -> str:
@@ -242,30 +285,28 @@ def _write(options: argparse.Namespace, option: str, text: str) -> str:
     return write_answer(getattr(options, option), text, options.overwrite, f"--{option}", newline="")
 
 
-def _told(bath: str, entries: Sequence[Entry], now: datetime.datetime) -> dict[str, object]:
+def _told(logbook: Logbook, bath: str, now: datetime.datetime) -> dict[str, object]:
     """Return what the entries of a bath together tell, for another program."""
-    from advisor.record.doses import doses_due
-    from advisor.record.due import due
-    from advisor.record.runs import feeds
+    from advisor.record.upkeep import upkeep_of
 
+    found = upkeep_of(logbook, bath, now)
     return {
-        "due": [task.to_dict(now) for task in due(bath, entries, now)],
-        "doses": [dose.to_dict() for dose in doses_due(entries, now)],
-        "anodes": [feed.to_dict() for feed in feeds(entries)],
+        "due": [task.to_dict(now) for task in found.tasks],
+        "doses": [dose.to_dict() for dose in found.doses],
+        "anodes": [feed.to_dict() for feed in found.feeds],
     }
 
 
-def _afterwards(bath: str, entries: Sequence[Entry], now: datetime.datetime, units: Units) -> list[str]:
+def _afterwards(logbook: Logbook, bath: str, now: datetime.datetime, units: Units) -> list[str]:
     """Return what the entries of a bath together tell, under a heading each, to be read below them."""
-    from advisor.record.doses import doses_due
-    from advisor.record.due import due
-    from advisor.record.runs import feeds
+    from advisor.record.upkeep import upkeep_of
     from advisor.words.lines import in_units
 
+    found = upkeep_of(logbook, bath, now)
     blocks: dict[str, list[str]] = {
-        "Due": [task.sentence(now) for task in due(bath, entries, now)],
-        "Additives": [said for dose in doses_due(entries, now) for said in dose.lines()],
-        "Anodes": [said for feed in feeds(entries)[-1:] for said in feed.lines()],
+        "Due": [task.sentence(now) for task in found.tasks],
+        "Additives": [said for dose in found.doses for said in dose.lines()],
+        "Anodes": [said for feed in found.feeds[-1:] for said in feed.lines()],
     }
     shown: list[str] = []
     for title, lines in blocks.items():

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from advisor.basis.fields import InputError, read_table
+from advisor.basis.fields import InputError, QuantityField, read_table
+from advisor.check.steps import measured_out, weighed
 from advisor.record.entries import AcidAdded, ChlorideAdded, Content, CrystalsAdded, TakenOut, WaterAdded
 from advisor.solution.molar_masses import ANHYDROUS_PER_PENTAHYDRATE
 from advisor.words.lines import Amount
@@ -21,18 +22,30 @@ STEP_AMOUNTS = {
 
 
 def planned_amount(what: str, numbers: Mapping[str, float]) -> str:
-    """Return the amount of a correction's step as text, such as "250 g"; numbers: by name [unit in the name]."""
+    """Return the amount of a correction's step as it is measured out, such as "250 g"; numbers: [unit in the name]."""
     key, _, unit = STEP_AMOUNTS[what]
-    return str(Amount(numbers[key], unit, digits=4))
+    shown = {"g": weighed, "mL": measured_out}.get(unit)
+    return str(shown(numbers[key]) if shown else Amount(numbers[key], unit, 2))
 
 
-def content_of_step(what: str, numbers: Mapping[str, float], amount: str) -> Content:
+def used_amount(what: str, amount: str) -> float:
+    """Return what was really used in a step [g or L]; raises InputError for what cannot be read."""
+    return amount_field(what).read(amount, "amount").value
+
+
+def amount_field(what: str) -> QuantityField:
+    """Return the field of what was really used in a step."""
+    _, kind, unit = STEP_AMOUNTS[what]
+    return QuantityField(label="Really used", quantity=kind, unit=unit, above=True)
+
+
+def content_of_step(what: str, numbers: Mapping[str, float], amount: str, note: str = "") -> Content:
     """Return the entry for a step that was done with the amount really used; raises InputError for a wrong amount.
 
     what, numbers: of the step, named as in the advice [unit in the name].
     """
     name = "mass" if STEP_AMOUNTS[what][1] == "mass" else "volume"
-    raw: dict[str, str] = {name: amount}
+    raw: dict[str, str] = {name: amount, "note": note}
     table: type[Content] = {"bath": TakenOut, "water": WaterAdded}.get(what, ChlorideAdded)
     if what == "copper sulfate crystals":
         table, salt = CrystalsAdded, numbers["purity_mass_fraction"]

@@ -19,6 +19,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from advisor.record.before import at_95_percent
+from advisor.record.done_steps import STEP_AMOUNTS
 from advisor.record.logbook import data_folder
 from advisor.sheet import LARGEST_FILE
 
@@ -32,10 +33,14 @@ _TICKS_BEFORE = re.compile(r"# Steps done, of plan (\w+): ([\d ]+)\n")
 
 @dataclass(frozen=True)
 class Ticks:
-    """Which steps of a correction are done (numbered from 1), and a mark of the plan that they are of."""
+    """Which steps of a correction are done (numbered from 1), and a mark of the plan that they are of.
+
+    used: what went in or out in each of them, and how much, as typed; empty in what older versions wrote.
+    """
 
     plan: str
     done: tuple[int, ...]
+    used: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -106,9 +111,16 @@ def _from_json(whole: object) -> Draft | None:
 
 def _ticks(raw: object) -> Ticks | None:
     match raw:
-        case {"plan": str(plan), "done": list(done)} if all(type(number) is int for number in done):
-            return Ticks(plan, tuple(done))
+        case {"plan": str(plan), "done": list(done), **more} if all(type(number) is int for number in done):
+            return Ticks(plan, tuple(done), _used(more.get("used")))
     return None
+
+
+def _used(raw: object) -> tuple[tuple[str, str], ...]:
+    """Return what was really used, if that is what stands there: a pair of texts for each step."""
+    pairs = [tuple(pair) for pair in raw if isinstance(pair, list)] if isinstance(raw, list) else []
+    sound = all(len(pair) == 2 and pair[0] in STEP_AMOUNTS and isinstance(pair[1], str) for pair in pairs)
+    return tuple(pairs) if sound else ()
 
 
 def _read_old(text: str) -> Draft:

@@ -32,6 +32,7 @@ from advisor.record.balance import (
     LOGGED_AMOUNTS,
     POURED_IN,
     Contents,
+    UnfedRun,
     after,
     contents,
     dissolve_copper,
@@ -39,18 +40,7 @@ from advisor.record.balance import (
     unfed_copper,
     with_anodes,
 )
-from advisor.record.entries import (
-    CHARGE,
-    Check,
-    Entry,
-    LevelMark,
-    PouredIn,
-    Remake,
-    RunDone,
-    TakenOut,
-    ampere_hours,
-    standing,
-)
+from advisor.record.entries import CHARGE, Check, Entry, PouredIn, Remake, RunDone, TakenOut, ampere_hours, standing
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
 from advisor.words.lines import Amount, Line, line
@@ -67,6 +57,7 @@ ROUNDS = 40  # of the linearised solution at most; three suffice for ordinary ch
 STILL = 1e-4  # L or g by which a round moves the causes once it stands still
 HALVINGS = 20  # of a step that leads to a bath that cannot be
 MOST_PARTS = 20  # of the time between two entries
+AT_LEAST_AT_ONCE = 1.0  # days: what was logged on one day need not be told apart by the hour
 DAYS_AT_ONCE = 7.0  # over which causes act together; what leaves in that time is little against the bath
 
 CAUSES = ("evaporation", "lost bath", "copper")
@@ -433,20 +424,29 @@ class _Model:
         """Yield the contents after each part of the time and each entry."""
         chloride = start[3] if self.count > 3 else 0.0
         bath = contents(start[0], start[1], chloride, start[2])
-        moves = [entry for entry in self.logged if not isinstance(entry.content, LevelMark)]
-        length = (self.end - self.begin).total_seconds() or 1.0
-        marks = [self.begin, *(entry.when for entry in moves), self.end]
-        for number, entry in enumerate([*moves, None]):
-            seconds = (marks[number + 1] - marks[number]).total_seconds()
-            parts = int(np.clip(np.ceil(seconds / 86400 / DAYS_AT_ONCE), 1, MOST_PARTS))
-            for _ in range(parts):
-                bath = _lose(bath, causes * (seconds / length / parts))
+        for share, entry in self._turns():
+            if share:
+                bath = _lose(bath, causes * share)
                 yield bath
             if entry:
                 names = list(MOVED)
                 moved = 1.0 if times is None or entry.kind not in names else times[names.index(entry.kind)]
                 bath = after(bath, entry.content, moved)
                 yield bath
+
+    def _turns(self) -> Iterator[tuple[float, Entry | None]]:
+        """Yield what happens in order: a share of the causes, or an entry; as a pair of which one is nothing."""
+        length = (self.end - self.begin).total_seconds() or 1.0
+        lost_until = self.begin
+        for entry in [*filter(_moves, self.logged), None]:
+            until = entry.when if entry else self.end
+            seconds = (until - lost_until).total_seconds()
+            if entry is None or seconds >= AT_LEAST_AT_ONCE * 86400:
+                parts = int(np.clip(np.ceil(seconds / 86400 / DAYS_AT_ONCE), 1, MOST_PARTS))
+                yield from [(seconds / length / parts, None)] * parts
+                lost_until = until
+            if entry:
+                yield 0.0, entry
 
     def holds(self, start: FloatArray, causes: FloatArray) -> bool:
         """Tell whether the tank always holds bath with water in it; start (n,), causes (3,) [units of `run`]."""
@@ -482,6 +482,11 @@ class _Model:
         _, slopes = linearised(lambda points: self.predict(*np.split(points, parts)), point, step)
         by_start, by_causes, by_times = np.split(slopes, parts, axis=1)
         return by_start, by_causes, by_times
+
+
+def _moves(entry: Entry) -> bool:
+    """Tell whether an entry moves what is in the tank; the copper of a run at anodes that feed comes back at once."""
+    return entry.kind in MOVED and (not isinstance(entry.content, RunDone) or isinstance(entry.content, UnfedRun))
 
 
 def _takes_out(entry: Entry) -> bool:

@@ -27,6 +27,7 @@ from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HI
 from advisor.solution.stock import CRYSTAL_FORMS, SALT_SOLUTION
 from advisor.words.lines import Amount, joined, line
 
+MOST_CORRELATED = 0.9999
 SALT_SOURCE = f"salt solution of {SALT_SOLUTION:g} g/L"
 ANOTHER_BATH = "poured into another bath"
 NAME = 80  # characters of the name of a bottle, a part or a tank
@@ -536,19 +537,37 @@ class Withdrawn(Content):
 
     kind: ClassVar[str] = "withdrawn"
     label: ClassVar[str] = "Entry withdrawn"
-    word: ClassVar[str] = "withdraw"
+    word: ClassVar[str] = ""  # a command of its own
     note: str = note()
 
     def sentence(self) -> str:
         return "The entry was withdrawn"
 
 
-@lru_cache(maxsize=256)
-def _raw_sheet(toml: str) -> Mapping[str, Any]:
-    """Return what a sheet says, empty where it is no TOML; kept at hand for the next look."""
+@dataclass(frozen=True)
+class Unreadable(Content):
+    """An entry that stands in the file and cannot be read: what kind it was, and what is the matter with it.
+
+    It counts for nothing, and so does what it corrected, since what it said of that is not known. It is never written.
+    """
+
+    kind: ClassVar[str] = "unreadable"
+    label: ClassVar[str] = "Cannot be read"
+    was: str
+    matter: str
+    note: str = ""
+
+    def summary(self) -> str:
+        """Say what is the matter."""
+        return f"{self.label} ({self.was}): {self.matter}"
+
+
+@lru_cache(maxsize=1024)
+def raw_toml(toml: str) -> Mapping[str, Any]:
+    """Return what a text says, empty where it is no TOML; kept at hand for the next look."""
     try:
         return tomllib.loads(toml)
-    except (tomllib.TOMLDecodeError, RecursionError):
+    except (ValueError, RecursionError):  # ValueError: also a number of thousands of digits
         return {}
 
 
@@ -569,8 +588,12 @@ class Check:
 
     @property
     def correlation(self) -> float:
-        """Correlation of copper sulfate and acid; 0 where it was not stated."""
-        return float(self.advice["estimate"].get("correlation") or 0.0)
+        """Correlation of copper sulfate and acid; 0 where it was not stated.
+
+        No readings make it whole, which would leave a direction of the bath without any uncertainty.
+        """
+        stated = float(self.advice["estimate"].get("correlation") or 0.0)
+        return min(max(stated, -MOST_CORRELATED), MOST_CORRELATED)
 
     def value(self, component: str) -> Value | None:
         """Return what was found of a component [g/L; chloride mg/L], None where nothing determined it."""
@@ -594,12 +617,12 @@ class Check:
 
     def bath(self) -> Mapping[str, Any]:
         """Return the table [bath] of its sheet as it was written; empty where the sheet cannot be read any more."""
-        bath = _raw_sheet(self.sheet).get("bath")
+        bath = raw_toml(self.sheet).get("bath")
         return bath if isinstance(bath, Mapping) else {}
 
     def reading_kinds(self) -> frozenset[str]:
         """Return the kinds of the readings in its sheet; none where the sheet cannot be read any more."""
-        readings = _raw_sheet(self.sheet).get("reading", [])
+        readings = raw_toml(self.sheet).get("reading", [])
         tables = readings if isinstance(readings, list) else []
         return frozenset(str(reading.get("kind")) for reading in tables if isinstance(reading, Mapping))
 
@@ -648,14 +671,36 @@ def standing(entries: Iterable[Entry]) -> tuple[Entry, ...]:
 
     Last by its number: a clock that was set back must not let a withdrawn entry count again.
     """
+    return tuple(entry for entry in _last_said(entries) if not isinstance(entry.content, Withdrawn | Unreadable))
+
+
+def left_out(entries: Iterable[Entry]) -> tuple[Entry, ...]:
+    """Return the entries that cannot be read and were neither corrected nor withdrawn since, in order of time."""
+    return tuple(entry for entry in _last_said(entries) if isinstance(entry.content, Unreadable))
+
+
+def _last_said(entries: Iterable[Entry]) -> list[Entry]:
+    """Return the last of each entry and its corrections, in order of time."""
+    by_number = {entry.id: entry for entry in sorted(entries, key=lambda entry: entry.id)}
+    replaced = replaced_of((entry.id, entry.corrects) for entry in by_number.values())
+    last = (entry for number, entry in by_number.items() if number not in replaced)
+    return sorted(last, key=lambda entry: (entry.when, entry.id))
+
+
+def replaced_of(corrections: Iterable[tuple[int, int | None]]) -> frozenset[int]:
+    """Return the numbers of the entries in whose place another stands.
+
+    corrections: number of an entry and of the one that it corrects, in order of number; entries that correct none may
+    be missing.
+    """
     origin: dict[int, int] = {}
-    latest: dict[int, Entry] = {}
-    for entry in sorted(entries, key=lambda entry: entry.id):
-        root = entry.id if entry.corrects is None else origin.get(entry.corrects, entry.corrects)
-        origin[entry.id] = root
-        latest[root] = entry
-    counting = (entry for entry in latest.values() if not isinstance(entry.content, Withdrawn))
-    return tuple(sorted(counting, key=lambda entry: (entry.when, entry.id)))
+    last: dict[int, int] = {}
+    for number, corrects in corrections:
+        root = number if corrects is None else origin.get(corrects, corrects)
+        origin[number] = root
+        last[root] = number
+    numbers = {*origin, *last}
+    return frozenset(numbers - set(last.values()))
 
 
 def ampere_hours(entries: Iterable[Entry]) -> float:

@@ -1,23 +1,21 @@
 """Between an entry of the record and its text: written, read back and validated.
 
 What comes back from a file or an import may be anything: it is refused here with the place that is wrong. The fields of
-a kind are judged by its table in `entries`; a check's advice only as far as its numbers are used.
+a kind are judged by its table in `entries`, a check's advice in `sound_advice`.
 """
 
 from __future__ import annotations
 
 import json
-import math
 import tomllib
 import unicodedata
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from typing import Any
 
-from advisor.basis.components import KEYS
 from advisor.basis.fields import Field, InputError, QuantityField, fields_of, nearest, read_table, show, write_table
 from advisor.basis.units import UNITS, Measured
-from advisor.record.done_steps import STEP_AMOUNTS
 from advisor.record.entries import CONTENTS, Check, Content
+from advisor.record.sound_advice import sound_advice
 from advisor.sheet import LONGEST_NAME
 
 
@@ -68,7 +66,10 @@ def named_with_unit(name: str, field: Field) -> str:
 def read_content(kind: str, toml: str, advice: Any, place: str) -> Check | Content:
     """Read an entry back from its text; raises InputError for what is no entry of this kind."""
     if kind == Check.kind:
-        return Check(toml, _checked(advice, place))
+        check = Check(toml, sound_advice(advice, place))
+        if not check.bath():
+            _refuse_sheet(toml, place)
+        return check
     if kind not in CONTENTS:
         known = (Check.kind, *CONTENTS)
         raise InputError(f"{place}: kind", show(kind), f"it must be one of: {', '.join(known)}{nearest(kind, known)}")
@@ -82,45 +83,14 @@ def read_content(kind: str, toml: str, advice: Any, place: str) -> Check | Conte
 def _toml(toml: str, place: str) -> dict[str, Any]:
     try:
         return tomllib.loads(toml)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
+    except (ValueError, RecursionError) as error:  # ValueError: also a number of thousands of digits
         raise InputError(place, f"it is not sound TOML ({error})", "export the logbook again") from error
 
 
-def check_sheet_text(toml: str, place: str) -> None:
+def _refuse_sheet(toml: str, place: str) -> None:
     """Raise InputError unless a text is TOML with a bath in it; its fields are not judged, it may be old."""
     if not isinstance(_toml(toml, place).get("bath"), Mapping):
         raise InputError(place, "the sheet names no bath", "export the logbook again")
-
-
-def _checked(advice: Any, place: str) -> Mapping[str, Any]:
-    """Return advice whose estimate and limits are sound numbers; the rest is shown as it stands."""
-    try:
-        volume, correlation = advice["estimate"]["volume_L"], advice["estimate"].get("correlation") or 0.0
-        numbers = [volume, correlation, *_numbers_in(advice)]
-        texts = [*advice.get("warnings", []), *advice.get("cautions", [])]
-        sound = all(isinstance(text, str) for text in texts) and all(
-            type(number) in (int, float) and math.isfinite(number) for number in numbers
-        )
-    except (KeyError, TypeError, AttributeError, ValueError) as error:
-        raise InputError(f"{place}: advice", f"it is not complete ({error!r})", "export the logbook again") from error
-    if not sound or volume <= 0 or not -1 <= correlation <= 1:
-        raise InputError(f"{place}: advice", "a number in it is not sound", "export the logbook again")
-    return dict(advice)
-
-
-def _numbers_in(advice: Any) -> Iterator[Any]:
-    """Yield what stands where an advice has its numbers: values, limits, amounts of steps."""
-    for key in KEYS.values():
-        value = advice["estimate"].get(key)
-        if value is not None:
-            yield from (value["value"], value["standard_uncertainty"])
-    for verdict in advice.get("verdict", {}).values():
-        if isinstance(verdict, Mapping) and verdict.get("limits"):
-            low, high = verdict["limits"]
-            yield from (low, high)
-    for step in advice.get("correction", {}).get("steps", []):
-        needed = {STEP_AMOUNTS[step["what"]][0], *([] if step["what"] == "bath" else ["mass_g"])}
-        yield from (step[name] for name in needed | (step.keys() - {"do", "what"}))
 
 
 def write_json(value: object) -> str:

@@ -6,31 +6,30 @@ An import is validated as a whole before anything is written, since the file may
 from __future__ import annotations
 
 import csv
-import datetime
 import io
 import json
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from advisor.basis import __version__
 from advisor.basis.components import COMPONENTS, KEYS
 from advisor.basis.fields import InputError, QuantityField, fields_of, show
 from advisor.record.before import at_95_percent
-from advisor.record.entries import CONTENTS, Check, Content, Entry, RunDone
+from advisor.record.entries import CONTENTS, Check, Content, Entry, RunDone, Unreadable, Withdrawn
 from advisor.record.entry_text import (
     bath_name,
-    check_sheet_text,
     named_with_unit,
     plain_values,
     read_content,
     write_content,
     write_json,
 )
-from advisor.record.logbook import YEARS, Logbook, time_text
+from advisor.record.logbook import Logbook, read_time, time_text
 
 FORMAT = "copper bath logbook"
 FORMAT_VERSION = 3  # in the first, ± was one standard uncertainty; the third has more kinds of entry
-LARGEST_NUMBER = 1e5  # g/L, mg/L or L in an imported check: room for every bath and every slip of a program
+REASONS = 3  # told of a file that is refused
+NOTHING_IMPORTED = "nothing was imported"
 LARGEST_IMPORT = 30_000_000  # characters, about 6000 checks; a page takes no larger file either
 _CHOOSE = "choose a file that a logbook exported"
 
@@ -52,11 +51,29 @@ class ImportPlan:
 
 
 def export(logbook: Logbook) -> str:
-    """Return the whole record as JSON; `plan_import` and `carry_out` bring it back without loss."""
-    raw = [_raw(entry) for entry in sorted(logbook.entries(), key=lambda entry: entry.id)]
+    """Return the whole record as JSON; `plan_import` and `carry_out` bring it back without loss.
+
+    Entries that cannot be read stay behind: a copy of the database holds them.
+    """
+    raw = [_raw(entry) for entry in _sound_alone(logbook.entries())]
     baths = sorted(logbook.baths())
     whole = {"format": FORMAT, "version": FORMAT_VERSION, "program": __version__, "baths": baths, "entries": raw}
     return json.dumps(whole, ensure_ascii=False, allow_nan=False, indent=1) + "\n"
+
+
+def _sound_alone(entries: Iterable[Entry]) -> list[Entry]:
+    """Return the entries that can be read, by number; what corrected one that cannot corrects what that corrected."""
+    written: list[Entry] = []
+    instead: dict[int | None, int | None] = {}
+    for entry in sorted(entries, key=lambda entry: entry.id):
+        corrects = instead.get(entry.corrects, entry.corrects)
+        if isinstance(entry.content, Unreadable):
+            instead[entry.id] = corrects
+        elif not (isinstance(entry.content, Withdrawn) and corrects is None):  # what it took back is not written
+            written.append(replace(entry, corrects=corrects))
+        else:
+            instead[entry.id] = None
+    return written
 
 
 def plan_import(logbook: Logbook, text: str) -> ImportPlan:
@@ -65,7 +82,7 @@ def plan_import(logbook: Logbook, text: str) -> ImportPlan:
     Raises InputError that names the entry and what is wrong with it.
     """
     baths, entries = _read_export(text)
-    here = {_identity(entry): entry.id for entry in logbook.entries()}
+    here = {_identity(entry): entry.id for entry in _sound_alone(logbook.entries())}
     known = {entry.id: here[_identity(entry)] for entry in entries if _identity(entry) in here}
     new = tuple(entry for entry in entries if entry.id not in known)
     new_baths = tuple(name for name in baths if name not in logbook.baths())
@@ -112,12 +129,33 @@ def _read_export(text: str) -> tuple[tuple[str, ...], tuple[Entry, ...]]:
     baths, raw = whole.get("baths"), whole.get("entries")
     if not isinstance(baths, list) or not isinstance(raw, list) or not all(isinstance(name, str) for name in baths):
         raise InputError("import", "it lacks its baths or its entries", _CHOOSE)
+    entries = _read_all([_as_today(item, version) for item in raw])
+    names = dict.fromkeys([*(bath_name(name) for name in baths), *(entry.bath for entry in entries)])
+    return tuple(names), entries
+
+
+def _read_all(raw: list[object]) -> tuple[Entry, ...]:
+    """Read the entries of an export; raises InputError with the first reasons where one is not sound."""
     entries: dict[int, Entry] = {}
+    wrong: list[InputError] = []
+    refused: set[object] = set()
     for position, item in enumerate(raw, 1):
-        entry = _read_raw(_as_today(item, version), f"entry {position} of the file", entries)
-        entries[entry.id] = entry
-    names = dict.fromkeys([*(bath_name(name) for name in baths), *(entry.bath for entry in entries.values())])
-    return tuple(names), tuple(entries.values())
+        try:
+            entry = _read_raw(item, f"entry {position} of the file", entries)
+            entries[entry.id] = entry
+        except InputError as error:
+            number, corrects = (item.get(key) for key in ("id", "corrects")) if isinstance(item, dict) else (None, None)
+            if not isinstance(corrects, int) or corrects not in refused:  # else it is wrong only because that one is
+                wrong.append(error)
+            if isinstance(number, int):
+                refused.add(number)
+    if len(wrong) > 1:
+        told = " / ".join(str(error) for error in wrong[:REASONS])
+        more = f"; the first {REASONS}" if len(wrong) > REASONS else ""
+        raise InputError("import", f"{len(wrong)} entries of the file are not sound{more}: {told}", NOTHING_IMPORTED)
+    if wrong:
+        raise InputError(wrong[0].place, wrong[0].given, f"{wrong[0].accepted}; {NOTHING_IMPORTED}")
+    return tuple(entries.values())
 
 
 def _sound_json(text: str) -> object:
@@ -164,31 +202,8 @@ def _read_raw(item: object, place: str, earlier: Mapping[int, Entry]) -> Entry:
     if corrects is not None and earlier[corrects].bath != bath:
         raise InputError(f"{place}: corrects", show(corrects), "that entry belongs to another bath")
     content = read_content(item["kind"], item["content"], item.get("advice"), place)
-    if isinstance(content, Check):
-        check_sheet_text(content.sheet, place)
-        _check_numbers(content, place)
-    when, written = (_read_time(item[key], f"{place}: {key}") for key in ("when", "written"))
+    when, written = (read_time(item[key], f"{place}: {key}") for key in ("when", "written"))
     return Entry(item["id"], bath, when, written, item["program"][:40], corrects, content)
-
-
-def _check_numbers(check: Check, place: str) -> None:
-    """Raise InputError where a check says of a bath what can be said of none."""
-    values = [value for value in map(check.value, COMPONENTS) if value]
-    sound = all(
-        0 <= number <= LARGEST_NUMBER for value in values for number in (value.value, value.standard_uncertainty)
-    )
-    if not sound or check.volume_L > LARGEST_NUMBER:
-        raise InputError(f"{place}: advice", "a number in it is beyond any bath", "export the logbook again")
-
-
-def _read_time(text: str, place: str) -> datetime.datetime:
-    try:
-        when = datetime.datetime.fromisoformat(text)
-    except ValueError as error:  # fromisoformat raises nothing narrower
-        raise InputError(place, show(text), "it must be a time such as 2026-03-14T12:00:00+00:00") from error
-    if when.tzinfo is None or when.year not in YEARS:
-        raise InputError(place, show(text), f"it must be a time with its zone, in {YEARS.start} to {YEARS[-1]}")
-    return when.astimezone(datetime.UTC)
 
 
 # --- For a spreadsheet ----------------------------------------------------------------------------

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from advisor.basis.fields import ChoiceField, Fault, Field, InputError, fields_of, nearest, read_table, show
 from advisor.record.entries import CONTENTS, Content, Withdrawn
 
-WORDS: dict[str, type[Content]] = {table.word: table for table in CONTENTS.values()}
+WORDS: dict[str, type[Content]] = {table.word: table for table in CONTENTS.values() if table is not Withdrawn}
 WHEN = 'give a day, or a day and a time, such as "2026-03-14" or "2026-03-14 18:00"'
 NUMBER = "give the number of an entry, as `history` shows it"
 # Options that are of the entry, not of its content; what stands behind them, where anything does.
@@ -22,7 +22,7 @@ OPTIONS = {"when": '"2026-03-14 18:00"', "replace": "NUMBER", "units": "us", "js
 
 @dataclass(frozen=True)
 class LogWords:
-    """An entry as it was typed: what it says, when it was (None: now), which entry it replaces or takes back."""
+    """An entry as it was typed: what it says, when it was (None: now), which entry it replaces."""
 
     content: Content
     when: datetime.datetime | None
@@ -39,15 +39,12 @@ def read_log_words(words: Sequence[str]) -> LogWords:
         accepted = f"it must be one of: {', '.join(WORDS)}{nearest(word, WORDS)}"
         raise InputError("log: kind", show(word), accepted, Fault.NOT_READABLE)
     table = WORDS[word]
-    first = ("replace",) if table is Withdrawn else table.first
-    raw, options = _sorted_out(rest, word, first)
+    raw, options = _sorted_out(rest, word, table.first)
     errors: list[InputError] = []
     content = read_table(table, raw, word, errors)
     if content is None:
         raise errors[0]
     replaces = _number(options["replace"]) if "replace" in options else None
-    if table is Withdrawn and replaces is None:
-        raise InputError.missing("withdraw: entry", NUMBER)
     return LogWords(content, _moment(options.get("when")), replaces, options)
 
 
@@ -130,8 +127,6 @@ def _said_of(field: Field) -> str:
 
 def _usage(word: str) -> str:
     table = WORDS[word]
-    if table is Withdrawn:
-        return f"{word} NUMBER"
     known = fields_of(table)
     shown = [name.upper() if known[name].required else f"[{name.upper()}]" for name in table.first]
     named = [f"[--{name.replace('_', '-')} …]" for name in known if name not in (*table.first, "note")]

@@ -12,15 +12,17 @@ import datetime
 import json
 import os
 import sqlite3
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
+from typing import Any
 
 from advisor.basis import __version__
 from advisor.basis.fields import InputError, show
 from advisor.record.before import at_95_percent
-from advisor.record.entries import Check, Content, Entry
+from advisor.record.entries import AnodeChange, Check, Content, Entry, Remake, Unreadable, Withdrawn, replaced_of
 from advisor.record.entry_text import bath_name, read_content, write_content, write_json
 from advisor.sheet import Sheet, write_sheet
 from advisor.words.sections import Answer
@@ -28,7 +30,9 @@ from advisor.words.sections import Answer
 FOLDER_VARIABLE = "ADVISOR_DATA_FOLDER"
 FILE_NAME = "logbook.sqlite3"
 WAIT = 10.0  # s for another writer to finish
+AT_HAND = 4096  # entries of which what was read stays at hand: rows never change
 YEARS = range(1900, 9000)  # of an entry: so that no zone leads beyond what a calendar holds
+LONG_AGO = datetime.datetime(YEARS.start, 1, 1, tzinfo=datetime.UTC)  # of an entry whose own times cannot be read
 
 # Statements that lead from each schema version to the next. Never change a step that was once delivered: append one.
 # A new kind of entry takes a step too, if an empty one, so that an older program says that it is too old.
@@ -54,6 +58,10 @@ MIGRATIONS: tuple[tuple[str, ...], ...] = (
         "DROP TRIGGER entry_is_never_changed",
         "UPDATE entry SET content = at_95_percent(content)",
         "CREATE TRIGGER entry_is_never_changed BEFORE UPDATE ON entry BEGIN SELECT RAISE(ABORT, 'append only'); END",
+    ),
+    (  # so that the checks of a bath and what was corrected are found without reading all
+        "CREATE INDEX entry_by_kind ON entry (bath, kind, happened, id)",
+        "CREATE INDEX entry_by_correction ON entry (bath, id, corrects, kind) WHERE corrects IS NOT NULL",
     ),
     (),  # kinds of entry: filtered, anodes wiped and weighed, rules of additives, reminders, notes, moved, poured in
 )
@@ -120,10 +128,91 @@ class Logbook:
             return tuple(name for (name,) in rows)
 
     def entries(self, bath: str | None = None) -> tuple[Entry, ...]:
-        """Return every entry of a bath (or of all) in order of time; `entries.standing` tells which of them count."""
+        """Return every entry of a bath (or of all) in order of time; `entries.standing` tells which of them count.
+
+        One that cannot be read comes as `Unreadable`, so that the others can be.
+        """
         if bath is None:
             return self._select("", ())
         return self._select("WHERE bath.name = ?", (bath_name(bath),))
+
+    def counting(
+        self, bath: str, since: datetime.datetime | None = None, kinds: Sequence[str] = ()
+    ) -> tuple[Entry, ...]:
+        """Return the entries of a bath that count, and those that cannot be read, in order of time.
+
+        since: from that time on; kinds: of these alone. Only what is asked for is read.
+        """
+        name = bath_name(bath)
+        where, values = "WHERE bath.name = ?", [name]
+        if since is not None:
+            where, values = f"{where} AND happened >= ?", [*values, time_text(since.astimezone(datetime.UTC))]
+        if kinds:
+            where, values = f"{where} AND kind IN ({', '.join('?' * len(kinds))})", [*values, *kinds]
+        out = self.not_counting(name)
+        return tuple(entry for entry in self._select(where, tuple(values)) if entry.id not in out)
+
+    def newest(self, bath: str, count: int, skipped: int = 0) -> tuple[Entry, ...]:
+        """Return the last entries of a bath in order of time, all that were written, the newest first."""
+        order = "ORDER BY happened DESC, entry.id DESC LIMIT ? OFFSET ?"
+        return self._select("WHERE bath.name = ?", (bath_name(bath), count, skipped), order)
+
+    def count(self, bath: str) -> int:
+        """Return how many entries were written of a bath."""
+        rows = self._rows("SELECT count(*) FROM entry JOIN bath ON bath.id = bath WHERE name = ?", (bath_name(bath),))
+        return int(rows[0][0]) if rows else 0
+
+    def not_counting(self, bath: str) -> frozenset[int]:
+        """Return the numbers of the entries of a bath that were corrected or withdrawn, and of what withdrew them."""
+        name = bath_name(bath)
+        taken_back = self._rows(
+            "SELECT entry.id FROM entry JOIN bath ON bath.id = bath WHERE name = ? AND kind = ?", (name, Withdrawn.kind)
+        )
+        return self._replaced(name) | {number for (number,) in taken_back}
+
+    def _replaced(self, name: str) -> frozenset[int]:
+        return replaced_of(
+            self._rows(
+                "SELECT entry.id, corrects FROM entry JOIN bath ON bath.id = bath "
+                "WHERE name = ? AND corrects IS NOT NULL ORDER BY entry.id",
+                (name,),
+            )
+        )
+
+    def turns(self, bath: str) -> tuple[tuple[datetime.datetime, str], ...]:
+        """Return time and kind of the checks of a bath that count and of when it was mixed anew, in order of time."""
+        name = bath_name(bath)
+        replaced = self._replaced(name)
+        rows = self._rows(
+            "SELECT entry.id, happened, kind FROM entry JOIN bath ON bath.id = bath "
+            "WHERE name = ? AND kind IN (?, ?) ORDER BY happened, entry.id",
+            (name, Check.kind, Remake.kind),
+        )
+        found = ((_time_or_none(happened), kind) for number, happened, kind in rows if number not in replaced)
+        return tuple((when, kind) for when, kind in found if when is not None)
+
+    def sheets_that_say(self, bath: str, word: str, before: datetime.datetime) -> tuple[tuple[str, str], ...]:
+        """Return kind and text of the checks and other entries of a bath before a time that hold a word."""
+        name = bath_name(bath)
+        replaced = self._replaced(name)
+        rows = self._rows(
+            "SELECT entry.id, kind, content FROM entry JOIN bath ON bath.id = bath "
+            "WHERE name = ? AND kind IN (?, ?) AND happened < ? AND content LIKE ? ORDER BY happened, entry.id",
+            (name, Check.kind, AnodeChange.kind, time_text(before), f"%{word}%"),
+        )
+        return tuple((kind, content) for number, kind, content in rows if number not in replaced)
+
+    def last_check(self) -> Check | None:
+        """Return the check of any bath that was written last; None where there is none that can be read."""
+        found = self._select("WHERE kind = ?", (Check.kind,), "ORDER BY entry.id DESC LIMIT 1")
+        return found[0].content if found and isinstance(found[0].content, Check) else None
+
+    def entry(self, number: int) -> Entry:
+        """Return the entry of a number; raises NoSuchEntry."""
+        found = self._select("WHERE entry.id = ?", (number,)) if abs(number) < 2**63 else ()
+        if not found:
+            raise NoSuchEntry(f"There is no entry {number} in the logbook", "Look up its number in the table")
+        return found[0]
 
     def record(self, bath: str, content: Check | Content, when: datetime.datetime | None = None) -> Entry:
         """Append an entry; makes the bath if it is new. `when` without a zone is local time; None is now.
@@ -151,12 +240,10 @@ class Logbook:
     def correct(self, entry_id: int, content: Check | Content, when: datetime.datetime | None = None) -> Entry:
         """Append a correction of an entry, at that entry's time unless `when` says otherwise.
 
-        A `Withdrawn` takes the entry back. Raises NoSuchEntry.
+        A `Withdrawn` takes the entry back, also one that cannot be read. Raises NoSuchEntry.
         """
-        old = self._select("WHERE entry.id = ?", (entry_id,))
-        if not old:
-            raise NoSuchEntry(f"There is no entry {entry_id} in the logbook", "Look up its number in the table")
-        return self._append(_new_entry(old[0].bath, content, when or old[0].when, entry_id))
+        old = self.entry(entry_id)
+        return self._append(_new_entry(old.bath, content, when or old.when, entry_id))
 
     def backup(self, path: Path) -> None:
         """Copy the whole logbook to a new file, while it may be in use; raises LogbookNotWritable."""
@@ -188,15 +275,18 @@ class Logbook:
         with _plain_errors(self.path):
             return self.path.exists()
 
-    def _select(self, where: str, values: tuple[str | int, ...]) -> tuple[Entry, ...]:
-        if not self._is_there():
-            return ()
-        with self._connection() as connection:
-            rows = connection.execute(
-                f"SELECT {_COLUMNS} FROM entry JOIN bath ON bath.id = entry.bath {where} ORDER BY happened, entry.id",
-                values,
-            ).fetchall()
+    def _select(
+        self, where: str, values: tuple[str | int, ...], order: str = "ORDER BY happened, entry.id"
+    ) -> tuple[Entry, ...]:
+        rows = self._rows(f"SELECT {_COLUMNS} FROM entry JOIN bath ON bath.id = entry.bath {where} {order}", values)
         return tuple(_entry(row) for row in rows)
+
+    def _rows(self, query: str, values: tuple[str | int, ...]) -> list[Any]:
+        if not self._is_there():
+            return []
+        with self._connection() as connection:
+            connection.text_factory = _text_of
+            return connection.execute(query, values).fetchall()
 
     def _append(self, entry: Entry) -> Entry:
         with self._connection(write=True) as connection:
@@ -327,11 +417,37 @@ def _new_entry(bath: str, content: Check | Content, when: datetime.datetime | No
     return Entry(0, bath, happened, now, __version__, corrects, content)
 
 
+@lru_cache(maxsize=AT_HAND)
 def _entry(row: _Row) -> Entry:
+    """Return the entry of a row. One bad row is one bad row: it comes back as an entry that cannot be read."""
     number, bath, kind, happened, written, program, corrects, content, advice = row
-    read = read_content(kind, content, None if advice is None else json.loads(advice), f"entry {number}")
-    when, entered = (datetime.datetime.fromisoformat(text) for text in (happened, written))
+    read: Check | Content
+    try:
+        read = read_content(kind, content, None if advice is None else _from_json(advice), f"entry {number}")
+        when, entered = read_time(happened, "when"), read_time(written, "written")
+    except InputError as error:
+        read = Unreadable(was=kind, matter=str(error))
+        when = entered = _time_or_none(happened) or _time_or_none(written) or LONG_AGO
     return Entry(number, bath, when, entered, program, corrects, read)
+
+
+def _text_of(stored: bytes) -> str:
+    """Return a text as it stands in the file; a byte that is no UTF-8 as an escape, which no entry is read with."""
+    return stored.decode("utf-8", errors="backslashreplace")
+
+
+def _from_json(text: str) -> object:
+    try:
+        return json.loads(text)
+    except (ValueError, RecursionError) as error:  # json has nothing narrower for numbers that are too large
+        raise InputError("advice", f"it is not sound JSON ({error})", "take the entry back") from error
+
+
+def _time_or_none(text: str) -> datetime.datetime | None:
+    try:
+        return read_time(text, "")
+    except InputError:
+        return None
 
 
 def _insert(connection: sqlite3.Connection, entry: Entry) -> int:
@@ -358,6 +474,17 @@ def _insert(connection: sqlite3.Connection, entry: Entry) -> int:
 def _bath_id(connection: sqlite3.Connection, name: str) -> int:
     connection.execute("INSERT INTO bath (name) VALUES (?) ON CONFLICT DO NOTHING", (name,))
     return int(connection.execute("SELECT id FROM bath WHERE name = ?", (name,)).fetchone()[0])
+
+
+def read_time(text: str, place: str) -> datetime.datetime:
+    """Return the time in a text, in UTC; raises InputError where it is none with its zone, or beyond the calendar."""
+    try:
+        when = datetime.datetime.fromisoformat(text)
+    except ValueError as error:  # fromisoformat raises nothing narrower
+        raise InputError(place, show(text), "it must be a time such as 2026-03-14T12:00:00+00:00") from error
+    if when.tzinfo is None or when.year not in YEARS:
+        raise InputError(place, show(text), f"it must be a time with its zone, in {YEARS.start} to {YEARS[-1]}")
+    return when.astimezone(datetime.UTC)
 
 
 def time_text(when: datetime.datetime) -> str:

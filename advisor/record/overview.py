@@ -7,12 +7,12 @@ forecast, which `forecast` makes.
 from __future__ import annotations
 
 import datetime
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from advisor.basis.components import NAMES
 from advisor.record.account import where_it_went
-from advisor.record.drift import NotEnoughKnown
+from advisor.record.drift import Explanation, NotEnoughKnown
 from advisor.record.entries import Check, Entry, Remake, ampere_hours, standing
 from advisor.record.forecast import Forecast, forecast
 
@@ -105,15 +105,23 @@ def _count(number: int, one: str, many: str) -> str:
     return f"{number} {one if number == 1 else many}"
 
 
-def overview(bath: str, entries: Sequence[Entry], now: datetime.datetime) -> Overview:
-    """Return the state of a bath at a time (aware), from all its entries in any order."""
+def overview(
+    bath: str,
+    entries: Sequence[Entry],
+    now: datetime.datetime,
+    account_of: Callable[[Sequence[Entry]], Explanation] = where_it_went,
+) -> Overview:
+    """Return the state of a bath at a time (aware), from all its entries in any order.
+
+    account_of: gives the account of the losses of entries, which may be at hand; raises NotEnoughKnown as `account`.
+    """
     counting = [entry for entry in standing(entries) if entry.when <= now]
     turns = [position for position, entry in enumerate(counting) if isinstance(entry.content, Check | Remake)]
     last = counting[turns[-1]] if turns else None
     later = counting[turns[-1] + 1 :] if turns else counting
     if last is None or not isinstance(last.content, Check):
         return Overview(bath, None, 0, len(later), ampere_hours(later), None, False)
-    coming = _forecast(counting, last)
+    coming = _forecast(counting, last, account_of)
     days = coming.check_in_days if coming else USUAL_DAYS
     due = (last.when + datetime.timedelta(days=days)).astimezone().date()
     repeat = coming is not None and coming.doubted
@@ -121,10 +129,12 @@ def overview(bath: str, entries: Sequence[Entry], now: datetime.datetime) -> Ove
     return Overview(bath, last, days_ago, len(later), ampere_hours(later), due, coming is not None, repeat)
 
 
-def _forecast(entries: Sequence[Entry], last: Entry) -> Forecast | None:
+def _forecast(
+    entries: Sequence[Entry], last: Entry, account_of: Callable[[Sequence[Entry]], Explanation]
+) -> Forecast | None:
     """Return what comes after the last check, None where the record does not say."""
     try:
-        explained = where_it_went(entries)
+        explained = account_of(entries)
     except NotEnoughKnown:
         return None
     check = last.content

@@ -13,7 +13,7 @@ from advisor.basis.components import COMPONENTS, KEYS
 from advisor.basis.fields import ChoiceField, QuantityField, fields_of
 from advisor.record.done_steps import STEP_AMOUNTS
 from advisor.record.due import Upkeep
-from advisor.record.entries import CONTENTS, Check, Content
+from advisor.record.entries import CONTENTS, Check, Content, Withdrawn
 from advisor.record.entry_text import named_with_unit
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
@@ -117,13 +117,14 @@ def _step() -> Schema:
 
 
 def _history() -> Schema:
-    kinds = [_check_entry(), *(_entry(table) for table in CONTENTS.values())]
+    kinds = [_check_entry(), *(_entry(table) for table in CONTENTS.values() if table is not Withdrawn)]
     task = {"task": {"enum": list(Upkeep)}, "what": WORDS, "when": WORDS, "is_due": TRUTH, "rule": WORDS}
     feed = {"from": MOMENT, "to": MOMENT, "dissolved_g": _value(), "deposited_g": _value(), "net_copper_g": _value()}
     return _object(
         {
             "bath": WORDS,
             "entries": _list({"oneOf": kinds}),
+            "cannot_be_read": _list(_object({"id": WHOLE, "matter": WORDS})),
             "due": _list(_object(task)),
             "doses": _list(_dose()),
             "anodes": _list(_object(feed)),

@@ -18,7 +18,7 @@ Heat capacity of a bath, 3.5 J/(g K) at 1.16 g/mL: judgement, from water less it
 
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID, WATER
 
-_HEAT_CAPACITY = 3500.0 * 1.16  # J/(L K) (source: the head of this file)
+HEAT_CAPACITY = 3500.0 * 1.16  # J/(L K) (source: the head of this file)
 ALL_DILUTED = 74_700.0  # J/mol (source: the head of this file)
 HALF_DILUTED_AT = 1.80  # mol of water a mol of acid (source: the head of this file)
 CRYSTALS_TAKE_UP = 11_700.0  # J/mol of CuSO4.5H2O (source: the head of this file)
@@ -37,15 +37,15 @@ def warming_by_acid(acid_solution: float, strength: float, bath: float) -> float
         return 0.0
     before = (1 - strength) / strength * SULFURIC_ACID / WATER
     after = before + 1000 * bath / WATER / mol
-    return mol * (heat_of_dilution(after) - heat_of_dilution(before)) / (_HEAT_CAPACITY * bath)
+    return mol * (heat_of_dilution(after) - heat_of_dilution(before)) / (HEAT_CAPACITY * bath)
 
 
 def cooling_by_crystals(crystals: float, bath: float) -> float:
     """Return the fall in temperature [K] when pentahydrate crystals [g] dissolve in a bath [L]."""
-    return crystals / COPPER_SULFATE_PENTAHYDRATE * CRYSTALS_TAKE_UP / (_HEAT_CAPACITY * bath) if bath > 0 else 0.0
+    return crystals / COPPER_SULFATE_PENTAHYDRATE * CRYSTALS_TAKE_UP / (HEAT_CAPACITY * bath) if bath > 0 else 0.0
 
 
 def warming_by_anhydrous(pentahydrate: float, bath: float) -> float:
     """Return the rise in temperature [K] when anhydrous copper sulfate dissolves, its grams counted as pentahydrate."""
     mol = pentahydrate / COPPER_SULFATE_PENTAHYDRATE
-    return mol * ANHYDROUS_GIVES / (_HEAT_CAPACITY * bath) if bath > 0 else 0.0
+    return mol * ANHYDROUS_GIVES / (HEAT_CAPACITY * bath) if bath > 0 else 0.0

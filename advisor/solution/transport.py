@@ -82,22 +82,42 @@ def still_layer(copper_sulfate: Number, sulfuric_acid: Number, temperature: Numb
     At the limiting current the liquid at the part has lost its copper, is lighter and rises; taller parts are bathed
     in what others have used. Bath in g/L, temperature in degC. Laminar: beyond about half a metre it is thinner still.
     """
+    at_part = density(0.0, acid_beside(0.0, copper_sulfate, sulfuric_acid))
+    return free_layer(
+        copper_sulfate, sulfuric_acid, temperature, height, density(copper_sulfate, sulfuric_acid) - at_part
+    )
+
+
+def free_layer(
+    copper_sulfate: Number, sulfuric_acid: Number, temperature: Number, height: Number, difference: Number
+) -> Number:
+    """Thickness of the diffusion layer [cm] that free convection leaves, averaged over an upright height [cm].
+
+    Bath in g/L, temperature in degC; difference: by how much the liquid at the surface is lighter or heavier [g/mL].
+    """
     bulk = density(copper_sulfate, sulfuric_acid)
-    thinner = bulk - density(0.0, _acid_at_the_part(copper_sulfate, sulfuric_acid))  # [g/mL]
     kinematic = viscosity(copper_sulfate, sulfuric_acid, temperature) * 1e-6 / bulk  # [m2/s]
     diffusion = diffusion_coefficient(copper_sulfate, sulfuric_acid, temperature) * 1e-4  # [m2/s]
     schmidt = kinematic / diffusion
-    grashof = GRAVITY * (height / 100.0) ** 3 * (thinner / bulk) / kinematic**2
+    grashof = GRAVITY * (height / 100.0) ** 3 * (difference / bulk) / kinematic**2
     return np.asarray(height / (FREE_CONVECTION * (schmidt * grashof) ** 0.25))
 
 
-def _acid_at_the_part(copper_sulfate: Number, sulfuric_acid: Number) -> Number:
-    """Free acid [g/L] where all copper is used up: hydrogen and bisulfate ions that no current carries stay in balance.
+def acid_beside(at_surface: Number, copper_sulfate: Number, sulfuric_acid: Number) -> Number:
+    """Free acid [g/L] at an electrode where copper sulfate [g/L] differs from that of the bath [g/L, g/L].
 
-    Their product is that of the bulk (Boltzmann, all acid as bisulfate), and without copper they are equal.
+    Hydrogen and bisulfate ions, which no current carries, stay in balance: their product is that of the bulk
+    (Boltzmann, all acid as bisulfate), and bisulfate exceeds hydrogen by twice the copper. Where copper has gone acid
+    gathers, and where copper gathers acid is pushed away.
     """
+    there = at_surface / COPPER_SULFATE_PENTAHYDRATE  # [mol/L]
+    return (np.sqrt(there**2 + ion_product(copper_sulfate, sulfuric_acid)) - there) * SULFURIC_ACID
+
+
+def ion_product(copper_sulfate: Number, sulfuric_acid: Number) -> Number:
+    """The product of hydrogen and bisulfate ions [mol2/L2] in a bath [g/L, g/L], all acid as bisulfate."""
     copper, acid = copper_sulfate / COPPER_SULFATE_PENTAHYDRATE, sulfuric_acid / SULFURIC_ACID  # [mol/L]
-    return np.sqrt(acid * (acid + 2.0 * copper)) * SULFURIC_ACID
+    return acid * (acid + 2.0 * copper)
 
 
 def limiting_current_density(

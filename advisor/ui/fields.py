@@ -36,13 +36,25 @@ from advisor.basis.fields import (
 )
 from advisor.basis.units import UNITS, Measured, UnitError, parse, parse_number
 from advisor.sheet import Sheet
+from advisor.ui.look import own_units
 from advisor.ui.session import state
 
 FLAGS = {"yes": True, "no": False, "do not know": None}
 _WIDE = (ChoicesField, RowsField, PairField, TogetherField)
 FEW = 4  # choices up to this many are shown side by side
 # How a person writes the units that a sheet may spell without a special sign.
-_AS_WRITTEN = {"degC": "°C", "um": "µm", "uS/cm": "µS/cm", "A*h": "A·h", "cm^2": "cm²", "dm^2": "dm²"}
+_AS_WRITTEN = {
+    "degC": "°C",
+    "degF": "°F",
+    "um": "µm",
+    "uS/cm": "µS/cm",
+    "A*h": "A·h",
+    "cm^2": "cm²",
+    "dm^2": "dm²",
+    "ohm": "Ω",
+}
+_AS_WRITTEN |= {"in^2": "in²"}
+_TABLES = {"mix": "the recipe", "plate": "the run", "keep": "the jar test", "window": "the working window"}
 UNITS_NOTE = (
     "A number alone is taken in the unit named at its field. Write another unit after it if yours differs, and ± if "
     "you know it: 12.3 ± 0.1 mL says that the true value is within 0.1 of it, nineteen times in twenty."
@@ -138,30 +150,58 @@ def complain(error: InputError) -> None:
     st.html(f'<p class="field-{kind}" role="status">{html.escape(word + sentence, quote=False)}</p>')
 
 
+def called(place: str) -> str:
+    """Return what the screen calls a place of the sheet, such as "Titrant used in reading 2" for "reading 2: used"."""
+    table, _, name = place.partition(": ")
+    try:
+        known = fields_of(state.table_of(table))
+    except (KeyError, IndexError, ValueError):  # no table of the sheet
+        return place
+    field = known.get(name.partition(" row ")[0])
+    at = f" in {table}" if table.startswith("reading ") else f" of your {table.removeprefix('stock.')}"
+    if field is None:
+        return table if table.startswith("reading ") else _TABLES.get(table, table.removeprefix("stock."))
+    return f"{field.label}{at if table.startswith(('reading ', 'stock.')) else ''}"
+
+
 def plain(words: str) -> str:
     """Return what a person wrote so that a label, which is Markdown, shows it as it is and fetches nothing."""
     return re.sub(r"([!#$&(-+./:-@\[-`{-~])", r"\\\1", words)
 
 
-def label_of(field: Field) -> str:
+def label_of(field: Field, of_a_tool: bool = False) -> str:
     """Return a field's label with the unit in which a bare number is taken."""
     each = field.each if isinstance(field, PairField) else field
     if not isinstance(each, QuantityField):
         return field.label
-    return f"{field.label} ({usual_unit(each) or 'mol/L, g/L or %'})"
+    return f"{field.label} ({usual_unit(each, of_a_tool) or 'mol/L, g/L or %'})"
 
 
-def usual_unit(field: QuantityField) -> str | None:
-    """Return the unit in which a person thinks of a quantity; None where it would be a guess (a strength)."""
+def usual_unit(field: QuantityField, of_a_tool: bool = False) -> str | None:
+    """Return the unit in which this person thinks of a quantity; None where it would be a guess (a strength).
+
+    of_a_tool: it is read off a tool of the bench, which is marked in metric units.
+    """
     if field.quantity == "strength":
         return None
-    unit = field.unit or ("%" if field.quantity == "fraction" else next(iter(UNITS[field.quantity])))
+    unit = own_units.unit_of(_metric(field), of_a_tool)
     return _AS_WRITTEN.get(unit, unit)
 
 
-def with_unit(text: str, field: QuantityField) -> str:
-    """Return what was typed, with the field's usual unit where it is a number alone and would be sound with it."""
-    text, unit = text.strip(), usual_unit(field)
+def _metric(field: QuantityField) -> str:
+    return field.unit or ("%" if field.quantity == "fraction" else next(iter(UNITS[field.quantity])))
+
+
+def _of_a_tool(place: str) -> bool:
+    return place.startswith("reading ")
+
+
+def with_unit(text: str, field: QuantityField, unit: str | None = None) -> str:
+    """Return what was typed, with a unit where it is a number alone and would be sound with it.
+
+    unit: what stood at the field when it was typed; the usual one where it is not said.
+    """
+    text, unit = text.strip(), unit or usual_unit(field)
     for written in (text, f"{text} {unit or ''}"):
         try:
             parse(written, field.quantity)
@@ -183,11 +223,11 @@ def _draw(field: Field, place: str, name: str, raw: object, where: str = "") -> 
     shown = _to_widget(field, raw)
     _keep_in_step(key, shown)
     common: dict[str, Any] = {
-        "label": label_of(field),
+        "label": label_of(field, _of_a_tool(place)),
         "help": field.help or None,
         "key": key,
         "on_change": _store,
-        "args": (field, place, name, key, state.widget_round()),
+        "args": (field, place, name, key, state.widget_round(), _unit_at(field, place)),
     }
     if isinstance(field, ChoiceField | FlagField):
         _draw_choice(field, shown, common)
@@ -200,7 +240,12 @@ def _draw(field: Field, place: str, name: str, raw: object, where: str = "") -> 
     elif name.endswith("_with"):
         _draw_select(_tools(shown), "not said", shown, common)
     else:
-        st.text_input(placeholder=_placeholder(field), value=shown, **common)
+        st.text_input(placeholder=_placeholder(field, _of_a_tool(place)), value=shown, **common)
+
+
+def _unit_at(field: Field, place: str) -> str | None:
+    """Return the unit that stands at a field as it is drawn: a number typed there is meant in it."""
+    return usual_unit(field, _of_a_tool(place)) if isinstance(field, QuantityField) else None
 
 
 def _keep_in_step(key: str, shown: object) -> None:
@@ -249,9 +294,9 @@ def _draw_together(field: PairField | TogetherField, place: str, name: str, raw:
     values = [*given, *[""] * count][:count]
     keys = [state.key_of(place, f"{name}_{end}") for end in ("first", "second", "third")[:count]]
     if isinstance(field, PairField):
-        labels = [label_of(field), "to"]
+        labels = [label_of(field, _of_a_tool(place)), "to"]
     else:
-        labels = [label_of(part) for part in field.parts]
+        labels = [label_of(part, _of_a_tool(place)) for part in field.parts]
         st.caption(field.label)
     for column, key, value, label in zip(st.columns(count), keys, values, labels, strict=True):
         if st.session_state.get(key) != value:
@@ -263,7 +308,7 @@ def _draw_together(field: PairField | TogetherField, place: str, name: str, raw:
                 key=key,
                 help=field.help or None if key == keys[0] else None,
                 on_change=_store_together,
-                args=(field, place, name, keys),
+                args=(field, place, name, keys, [_unit_at(part, place) for part in field.parts]),
             )
 
 
@@ -273,11 +318,13 @@ def _tools(present: str) -> list[str]:
     return known if present in known or not present else [*known, present]
 
 
-def _placeholder(field: Field) -> str:
+def _placeholder(field: Field, of_a_tool: bool = False) -> str:
     default = field.default
-    if isinstance(default, Measured | str | float) and default not in ("", 0.0):
-        return f"{_as_written(default.text if isinstance(default, Measured) else str(default))} if left empty"
-    return ""
+    if isinstance(field, QuantityField) and default:
+        metric = _metric(field)
+        typed = default if isinstance(default, Measured) else parse(str(default), field.quantity)
+        default = own_units.own_text(typed, field.quantity, metric, own_units.unit_of(metric, of_a_tool))
+    return f"{_as_written(str(default))} if left empty" if isinstance(default, str | float) and default else ""
 
 
 def _to_widget(field: Field, raw: object) -> Any:
@@ -318,12 +365,12 @@ def _as_written(text: str) -> str:
     return text.replace("degC", "°C").replace("degF", "°F")
 
 
-def _from_widget(field: Field, value: Any) -> Any:
-    """Return the raw value of what a widget holds."""
+def _from_widget(field: Field, value: Any, unit: str | None) -> Any:
+    """Return the raw value of what a widget holds; unit: that of a bare number."""
     if isinstance(field, FlagField):
         return FLAGS.get(value)
     if isinstance(field, QuantityField):
-        return with_unit(value or "", field)
+        return with_unit(value or "", field, unit)
     if isinstance(field, NumberField):
         return (value or "").strip()
     if isinstance(field, RowsField):
@@ -344,22 +391,24 @@ def _number(cell: str) -> float | str:
         return cell
 
 
-def _store(field: Field, place: str, name: str, key: str, widget_round: int) -> None:
+def _store(field: Field, place: str, name: str, key: str, widget_round: int, unit: str | None = None) -> None:
     """Write a changed widget to the sheet."""
     if widget_round != state.widget_round():  # from before the fields started afresh
         return
-    value = _from_widget(field, st.session_state[key])
+    value = _from_widget(field, st.session_state[key], unit)
     if isinstance(field, ChoiceField) and value == field.default:
         value = None
     state.put(place, name, value)
 
 
-def _store_together(field: PairField | TogetherField, place: str, name: str, keys: Sequence[str]) -> None:
+def _store_together(
+    field: PairField | TogetherField, place: str, name: str, keys: Sequence[str], units: Sequence[str | None]
+) -> None:
     if keys[0] != state.key_of(place, f"{name}_first"):
         return
     typed = [st.session_state[key] or "" for key in keys]
     values = [
-        with_unit(text, part) if isinstance(part, QuantityField) else text.strip()
-        for text, part in zip(typed, field.parts, strict=True)
+        with_unit(text, part, unit) if isinstance(part, QuantityField) else text.strip()
+        for text, part, unit in zip(typed, field.parts, units, strict=True)
     ]
     state.put(place, name, values if any(values) else None)

@@ -69,6 +69,13 @@ class Act(StrEnum):
     ADDING_BLINDLY = "adding blindly"
     SENDING_A_SAMPLE = "sending a sample"
     COPPER_BY_ZINC = "copper by zinc"
+    CARBON_DUST = "carbon dust"
+    HEATER_IN_ACID = "heater in acid"
+    WARM_BATH = "warm bath"
+    WIPING_ANODES = "wiping anodes"
+    VARNISH_AND_PAINT = "varnish and paint"
+    UNSUITABLE_MATERIAL = "unsuitable material"
+    BUYING_ACID = "buying acid"
 
 
 @cache

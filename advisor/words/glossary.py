@@ -72,6 +72,7 @@ GROUPS: dict[str, tuple[Word, ...]] = {
             "Scrap metal on which you plate for a while at low current, to draw dirt out of the bath.",
             ("dummying",),
         ),
+        Word("turnover", "As much bath through a filter as the tank holds."),
         Word("ladder", "A row of small additions to jars of the bath, to see which amount helps."),
         Word(
             "ampere-hour",
@@ -112,6 +113,16 @@ GROUPS: dict[str, tuple[Word, ...]] = {
         Word("thief", "A wire beside an edge that takes some of its current.", ("robber",)),
         Word("shield", "A piece of plastic that keeps current off a place."),
         Word("form", "The thing on which the copper is grown.", ("mandrel",)),
+        Word(
+            "conductive coat",
+            "Paint or powder of carbon or metal that carries the first current on what does not conduct.",
+            ("conductive paint",),
+        ),
+        Word(
+            "ohms a square",
+            "What a coat resists from edge to edge of any square of it: it tells how far the current reaches.",
+            ("sheet resistance",),
+        ),
     ),
     "Faults": (
         Word("burning", "Dark, rough or powdery copper where the current is too high, mostly at edges."),

@@ -5,15 +5,16 @@
 the template, `{150 to 250 g/L}`, or `{Δ5 °C}` where it is a change; `{litres:.2f L}` makes an amount of a number. An
 amount without a mark stays metric.
 
-US figures are as fine as the metric ones: NIST SP 811 (2008), Appendix B.8, by way of `basis.units`. Chloride stays in
-mg/L, the trade's ppm, and less than 100 mL in mL, since syringes, pipettes and burettes are marked so.
+US figures are as fine as the metric ones, or as a scale or a jug can show: NIST SP 811 (2008), Appendix B.8, by way of
+`basis.units`. Chloride stays in mg/L, the trade's ppm, and what a syringe or a fine scale
+measures in mL and g, since those are marked so.
 """
 
 from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import KW_ONLY, dataclass, replace
 from enum import Enum, auto
 from functools import cache
@@ -23,8 +24,13 @@ from typing import NamedTuple
 from advisor.basis.units import COVERAGE, convert
 
 OUNCES_UP_TO = 900.0  # g, about two pounds
-QUARTS_UP_TO = 4.0  # L, about a gallon
-MARKED_IN_mL = 100.0  # below it a syringe, a pipette or a burette measures, and those are marked in millilitres
+QUARTS_UP_TO = 3.75  # L: a gallon (3.785 L) is a gallon, not four quarts
+METRIC_BELOW = {"mL": 100.0, "g": 5.0}  # syringes, pipettes and burettes are marked in mL, and fine scales show grams
+MARKS = {
+    "oz": 2,
+    "lb": 2,
+    "fl_oz": 2,
+}  # decimals at most: a kitchen's tools have no finer marks (judgement)
 LARGE = {"g": ("kg", 10_000.0), "mL": ("L", 10_000.0)}  # from here on people say the larger unit
 FIGURES_OF_LARGE = 4
 FIGURES = 3  # of a US number at least, since a last nought of the metric number may or may not count
@@ -55,7 +61,6 @@ class Units(Enum):
     """In which units amounts are shown."""
 
     METRIC = auto()
-    WITH_US = auto()  # metric, US in brackets
     US_FIRST = auto()  # US, metric in brackets
 
 
@@ -107,15 +112,10 @@ class Amount:
 
     def text(self, units: Units, inside: bool = False) -> str:
         """Return the amount in these units; inside: it stands within brackets, so that it takes none of its own."""
-        metric, customary = str(self), self._customary() if units is not Units.METRIC else ""
+        metric, customary = str(self), self.customary() if units is not Units.METRIC else ""
         if not customary:
             return metric
-        first, second = (metric, customary) if units is Units.WITH_US else (customary, metric)
-        return f"{first}, {second}" if inside else f"{first} ({second})"
-
-    def customary(self) -> str:
-        """Return the amount in US units, empty where it has none."""
-        return self._customary()
+        return f"{customary}, {metric}" if inside else f"{customary} ({metric})"
 
     def _link(self) -> str:
         return " ± " if self.standard_uncertainty is not None else self.link
@@ -136,9 +136,10 @@ class Amount:
         needed = next((n for n in range(places) if round(rounded, n) == rounded), places)  # noughts at the end go
         return _rounded(rounded, needed)
 
-    def _customary(self) -> str:
+    def customary(self) -> str:
+        """Return the amount in US units; empty where it has none, or where its tool is marked in metric ones."""
         shown = self._numbers()
-        if not self.kind or (self.unit == "mL" and shown[-1].value < MARKED_IN_mL):
+        if not self.kind or shown[-1].value < METRIC_BELOW.get(self.unit, -math.inf):
             return ""
         kind, factor = KINDS[self.unit]
         spread = self.standard_uncertainty is not None
@@ -147,13 +148,15 @@ class Amount:
             _converted(factor * number.value, kind, unit, self.is_change or (spread and place == 1))
             for place, number in enumerate(shown)
         ]
-        if spread:
-            places = decimals(there[1])
-        else:
-            places = min(_places(factor * 10.0**-number.decimals, kind, unit) for number in shown)
-            figures = max(FIGURES, *(number.figures() for number in shown))
-            places = min(places, figures - 1 - _exponent(max(map(abs, there))))
+        places = decimals(there[1]) if spread else self._places(shown, max(map(abs, there)), unit)
         return f"{self._link().join(str(_rounded(value, places)) for value in there)} {unit.replace('_', ' ')}"
+
+    def _places(self, shown: Sequence[_Shown], most: float, unit: str) -> int:
+        """Return the decimals of a US number that is `most` in its unit: as fine as the metric one, and no finer."""
+        kind, factor = KINDS[self.unit]
+        fine = min(_places(factor * 10.0**-number.decimals, kind, unit) for number in shown)
+        figures = max(FIGURES, *(number.figures() for number in shown))
+        return min(fine, figures - 1 - _exponent(most), MARKS.get(unit, fine) if most >= 1 else fine)
 
 
 def half_width(standard_uncertainty: float, unit: str) -> Amount:

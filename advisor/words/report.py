@@ -12,8 +12,8 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from advisor.basis import __version__
-from advisor.words.lines import Units, in_units
-from advisor.words.sections import Answer, Section
+from advisor.words.lines import Amount, Line, Units, in_units
+from advisor.words.sections import Answer, Block, Section
 
 if TYPE_CHECKING:
     from jinja2 import Template
@@ -41,10 +41,33 @@ def terminal(title: str, sections: Sequence[Section], units: Units = Units.METRI
     return "\n".join(blocks) + "\n"
 
 
-def page(title: str, sections: Sequence[Section], date: str = "", units: Units = Units.METRIC) -> str:
-    """Return the sections as one self-contained HTML page."""
+def page(
+    title: str,
+    sections: Sequence[Section],
+    date: str = "",
+    units: Units = Units.METRIC,
+    pictures: Sequence[str] = (),
+    blanks: Sequence[str] = (),
+) -> str:
+    """Return the sections as one self-contained HTML page to work from: boxes to tick, lines to write on.
+
+    pictures: images as HTML of this program's own, not escaped. blanks: names of lines left to write on.
+    """
     stamp = " · ".join(part for part in (date, f"copper bath advisor {__version__}") if part)
-    return _template("page.html.j2").render(title=title, sections=sections, units=units, stamp=stamp)
+    words = {"title": title, "stamp": stamp, "units": units, "blanks": blanks}
+    return _template("page.html.j2").render(sections=sections, pictures=pictures, steps=Block.STEPS, **words)
+
+
+def parted(text: str) -> tuple[Line, Line]:
+    """Return the first sentence of a line, which says what to do and how much of it, and the rest."""
+    first: list[str | Amount] = []
+    parts = Line.of([text]).parts
+    for number, part in enumerate(parts):
+        head, stop, tail = part.partition(". ") if isinstance(part, str) else ("", "", "")
+        if stop:
+            return Line.of([*first, head + "."]), Line.of([tail, *parts[number + 1 :]])
+        first.append(part)
+    return Line.of(first), Line("")
 
 
 @cache
@@ -56,6 +79,7 @@ def _template(name: str) -> Template:
         loader=PackageLoader("advisor.words"), autoescape=True, trim_blocks=True, keep_trailing_newline=True
     )
     environment.filters["in_units"] = in_units
+    environment.filters["parted"] = parted
     return environment.get_template(name)
 
 

@@ -16,6 +16,9 @@ class Block(StrEnum):
     STEPS = "steps"
     AFTERWARDS = "afterwards"
     NEXT_READING = "next reading"
+    SLIPS = "slips"
+    GRANTED = "taken for granted"
+    SIDE_BY_SIDE = "side by side"
     CHOICES = "choices"
     FIRST_AID = "first aid"
     OTHER = "other"  # that nobody asks for by itself

@@ -14,7 +14,8 @@ NAMES = sorted(path.stem for path in REFERENCE_TABLES.glob("*.csv"))
 # SHA-256 of the file's text, first 16 digits: a tripwire, not a proof.
 CHECKSUMS = {
     "acid_strength": "46e6bd4a1083a956",
-    "acts": "acacfaff227493e1",
+    "acts": "f955ae84ac56453b",
+    "anode_looks": "6f36d96b3c398555",
     "bench_cards": "47301733d856f4d0",
     "copper_absorptivity": "03d716b1ffc23009",
     "density_binary": "b00be732c87e5ae8",
@@ -22,11 +23,13 @@ CHECKSUMS = {
     "faults": "53d5da9f8dd1da19",
     "hydrochloric_acid": "77abea65e41129b1",
     "ionic_conductivities": "8dbd1d5f909a3483",
+    "materials": "3ee0f0935eaf1676",
     "molar_masses": "08065a85e2ead651",
     "phreeqc_end_points": "c97da49ef6526dee",
     "phreeqc_ph_grid": "70fe8af16a5b3ed3",
     "solubility": "e4209798e0b7fe61",
     "tool_tolerances": "92a4332b9e152387",
+    "treatments": "1bd04c7ca474db4d",
     "waste_rules": "45113cd4473e7203",
     "windows": "e79bb4fec36eeaa1",
     "worked_examples": "c8878d7b92138f4b",

@@ -129,6 +129,7 @@ def test_standards_of_a_bath_too_lean_to_be_thinned_say_nothing_of_thinning():
     assert all(step == step.strip() for step in steps)
 
 
+@pytest.mark.slow
 def test_every_line_of_the_table_stands_on_some_card():
     gears = (
         *GEAR.values(),
@@ -246,33 +247,46 @@ def test_a_card_can_be_taken_away_on_paper(methods):
     assert methods.get("download_button")[0].proto.label == "Download the card to print"
 
 
+@pytest.fixture
+def titrant(methods):
+    """Return the page at a test that takes a titrant."""
+    return methods.selectbox(key="methods_kind").select("acid titration").run()
+
+
+def test_the_strength_is_asked_only_where_a_test_takes_a_titrant(methods):
+    assert "titrant_way" not in {box.key for box in methods.selectbox}
+    for kind, asked in (("copper titration", True), ("hydrometer", False), ("chloride titration", True)):
+        methods.selectbox(key="methods_kind").select(kind).run()
+        assert ("titrant_way" in {box.key for box in methods.selectbox}) is asked
+
+
 @pytest.mark.parametrize("way", STANDARDISATIONS)
-def test_each_way_to_standardise_asks_calmly(methods, way):
-    methods.selectbox(key="titrant_way").select(STANDARDISATIONS[way].label).run()
-    assert not methods.exception
-    assert "Needed:" in said_on(methods)
-    assert "Not usable" not in said_on(methods)
-    assert not methods.code
+def test_each_way_to_standardise_asks_calmly(titrant, way):
+    titrant.selectbox(key="titrant_way").select(STANDARDISATIONS[way].label).run()
+    assert not titrant.exception
+    assert "Needed:" in said_on(titrant)
+    assert "Not usable" not in said_on(titrant)
+    assert not titrant.code
 
 
-def test_a_filled_form_gives_a_text_for_the_reading(methods):
-    methods.selectbox(key="titrant_way").select(STANDARDISATIONS["against solid"].label).run()
-    methods.selectbox(key="titrant_against_solid_solid").select("potassium hydrogen phthalate").run()
-    methods.text_input(key="titrant_against_solid_mass").input("0,3420").run()
-    methods.text_input(key="titrant_against_solid_used").input("35.73").run()
-    assert not methods.exception
-    text = methods.code[0].value
+def test_a_filled_form_gives_a_text_for_the_reading(titrant):
+    titrant.selectbox(key="titrant_way").select(STANDARDISATIONS["against solid"].label).run()
+    titrant.selectbox(key="titrant_against_solid_solid").select("potassium hydrogen phthalate").run()
+    titrant.text_input(key="titrant_against_solid_mass").input("0,3420").run()
+    titrant.text_input(key="titrant_against_solid_used").input("35.73").run()
+    assert not titrant.exception
+    text = titrant.code[0].value
     assert parse(text, "strength").value == pytest.approx(0.3420 * 0.995 / 204.22 / 0.03573, rel=0.002)
     assert parse(text, "strength").standard_uncertainty > 0
 
 
-def test_an_unfinished_bake_is_said_at_its_field(methods):
-    methods.selectbox(key="titrant_way").select(STANDARDISATIONS["baked"].label).run()
+def test_an_unfinished_bake_is_said_at_its_field(titrant):
+    titrant.selectbox(key="titrant_way").select(STANDARDISATIONS["baked"].label).run()
     for name, value in {"before": "100.0", "after": "70.0", "mass": "26.5", "made_up": "1000"}.items():
-        methods.text_input(key=f"titrant_baked_{name}").input(value).run()
-    assert not methods.exception
-    assert "that is a loss of 30.0 %" in said_on(methods)
-    assert not methods.code
+        titrant.text_input(key=f"titrant_baked_{name}").input(value).run()
+    assert not titrant.exception
+    assert "that is a loss of 30.0 %" in said_on(titrant)
+    assert not titrant.code
 
 
 @pytest.mark.parametrize("kind", CARDS)

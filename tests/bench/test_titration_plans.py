@@ -16,6 +16,8 @@ from advisor.readings.tools import find_tool
 from advisor.solution.equilibrium import Flask, equivalence_volume, titrant_volume_at_pH
 from tests.bench.some_baths import HERE, USUAL, expect
 
+pytestmark = pytest.mark.slow
+
 KITS = {
     "kitchen": ("10 mL syringe", "baking soda", "EDTA", "1 g scale"),
     "scale": ("10 mL syringe", "0.1 g scale", "washing soda", "methyl orange", "thiosulfate"),

@@ -84,10 +84,9 @@ def test_an_unsound_sample_comes_first_and_no_chemical_is_advised(condition: str
     assert found.warnings[0] == SOUND_SAMPLE
     assert SOUND_SAMPLE in found.cautions
     assert found.sections()[0].lines == (SOUND_SAMPLE,)
-    assert found.unsound
     reworded = replace(found, warnings=("In other words.", *found.warnings[1:]), cautions=found.cautions[1:])
     assert reworded.sections()[0] == found.sections()[0]
-    sound = replace(found, unsound=False)
+    sound = replace(found, sample=None)
     assert Block.FIRST not in [block.key for block in sound.sections()]
     assert found.to_dict()["estimate"]["sulfuric_acid_g_L"] is None
     assert "sound sample" in found.plan.blocked_by
@@ -135,15 +134,22 @@ def test_where_the_gear_tells_nothing_more_the_least_that_would_is_named() -> No
 
 
 def test_a_bath_is_not_thinned_for_its_chloride_before_copper_and_acid_are_known() -> None:
-    chloride = '[[reading]]\nkind = "chloride titration"\nsample = "20 mL"\nstrength = "0.05 mol/L"\nused = "11 mL"\nend_point = "silver wire"'
-    found = advice("", chloride)
+    chloride = '[[reading]]\nkind = "chloride titration"\nsample = "20 mL"\nstrength = "0.05 mol/L"\nused = "11 mL"\nend_point = "silver wire"\n'
+    found = advice("additives = true", chloride)
     assert found.verdict["chloride"].state == "high"
-    assert found.plan.state == "first part"
+    assert found.plan.state == "measure first"
     assert found.steps == ()
     assert found.next_reading
 
     checked = '[[reading]]\nkind = "previous check"\ncopper_sulfate = "220 ± 8 g/L"\nsulfuric_acid = "55 ± 4 g/L"\nvolume = "5.6 L"\nsince = "evaporation only"\n'
-    known = advice("", checked + chloride)
+    # Without additives nobody needs the chloride, and bath is not thrown away for it.
+    assert advice("", checked + chloride).plan.state == "none needed"
+    # What is high rests on one titration, and a plan would take out more than a tenth: that reading is repeated first.
+    once = advice("additives = true", checked + chloride)
+    assert once.plan.state == "repeat first"
+    assert once.steps == ()
+    assert "reading 2 (chloride titration) alone" in once.plan.why[0]
+    known = advice("additives = true", checked + 2 * chloride)
     assert known.plan.state == "possible"
     assert known.plan.amounts.take_out > 0
     assert 195 < known.plan.after.copper_sulfate < 248
@@ -152,7 +158,7 @@ def test_a_bath_is_not_thinned_for_its_chloride_before_copper_and_acid_are_known
 def test_acid_that_no_reading_speaks_of_is_not_thinned() -> None:
     copper = '[[reading]]\nkind = "colour match"\nlower = "150 g/L"\nupper = "200 g/L"\nposition = 0.6'
     found = advice('max_volume = "8 L"', copper)
-    assert found.plan.state == "possible"
+    assert found.plan.state == "first part"  # the acid is still to be measured
     assert found.plan.amounts.water == found.plan.amounts.acid == found.plan.amounts.take_out == 0
     # 252 g/L is the saturation at 15 degC with the acid aimed at
     assert found.plan.after.copper_sulfate <= 0.9 * 252

@@ -16,6 +16,8 @@ from tests.benchmarks.bench import baths, flask, liquid, readings, run, tank
 from tests.benchmarks.bench.hands import Owner
 from tests.benchmarks.bench.report import inside, report, sure
 
+pytestmark = pytest.mark.slow
+
 FOLDER = Path(flask.__file__).parent
 ONLY_SHIPPED = {name: flask.database_paths()[name] for name in flask.SHIPPED}  # the same baths on every machine
 MAY_BE_IMPORTED = {"advisor", "advisor.sheet", "advisor.basis.fields"}  # the question, the answer, and their fields

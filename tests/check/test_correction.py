@@ -47,6 +47,7 @@ def task(copper: float = 170.0, acid: float = 45.0, copper_u: float = 4.0, acid_
     return changed(base, **changes)
 
 
+@pytest.mark.slow
 def test_five_hundred_random_cases_end_inside_window_and_tank() -> None:
     """Every plan called possible, recomputed by bisection on the density and by integration of the probability."""
     rng = np.random.default_rng(20260314)
@@ -135,6 +136,7 @@ def cheapest_by_brute_force(case: Task) -> float:
     return float(cost) * case.volume
 
 
+@pytest.mark.slow
 def test_aim_least_is_within_one_percent_of_brute_force() -> None:
     rng = np.random.default_rng(5)
     compared = 0
@@ -255,6 +257,7 @@ def test_point_of_ones_own() -> None:
     assert plan.after.sulfuric_acid == pytest.approx(40.0, abs=0.5)
 
 
+@pytest.mark.slow
 def test_stated_probability_is_honest_in_simulation() -> None:
     """Draw the true bath, volume and stock from what the task states, carry the plan out, count how often it is inside."""
     rng = np.random.default_rng(3)
@@ -275,6 +278,7 @@ def test_stated_probability_is_honest_in_simulation() -> None:
     assert inside / 4000 == pytest.approx(plan.after.probability_in, abs=0.012)
 
 
+@pytest.mark.slow
 def test_no_feasible_task_is_refused_and_none_is_served_far_from_its_best() -> None:
     """A fixed part of the benchmark: tasks of every size and sharpness against brute force on the exact mass balance."""
     found = measure(40, seconds=120.0, seed=7)
@@ -304,7 +308,10 @@ def test_the_same_liquid_gets_the_same_answer_at_every_size(litres: int) -> None
             ],
         }
     )  # fmt: skip
-    assert advise(sheet).plan.state == "possible"
+    # So much would have to go that the readings are to be repeated first; what would be done is possible all the same.
+    would = advise(sheet).plan.held_back
+    assert would is not None
+    assert would.state == "possible"
 
 
 def test_a_bath_known_to_a_hair_is_no_first_part() -> None:
@@ -314,6 +321,7 @@ def test_a_bath_known_to_a_hair_is_no_first_part() -> None:
     assert plan.after.probability_in > 0.99
 
 
+@pytest.mark.slow
 def test_what_is_named_as_blocking_is_what_blocks() -> None:
     short = correct(task(copper=150.0, stock=Stock(crystals_on_hand=100.0)))
     assert [bind.limit for bind in short.binds] == ["the crystals on hand"]

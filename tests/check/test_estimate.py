@@ -69,6 +69,7 @@ def draw(rng: np.random.Generator, bath: Bath, **main: float) -> State:
     return State(**main, **{name: rng.normal(*prior) for name, prior in expected(Sheet(bath)).items()})
 
 
+@pytest.mark.slow
 def test_two_thousand_baths_are_inside_their_intervals_as_often_as_said() -> None:
     """Baths drawn from exactly the stated model, random sets of readings: 93 to 97 % inside the 95 % interval."""
     rng = np.random.default_rng(2026)
@@ -98,6 +99,7 @@ def test_two_thousand_baths_are_inside_their_intervals_as_often_as_said() -> Non
     assert np.mean(np.array(p_values) < 0.5) == pytest.approx(0.5, abs=0.05)
 
 
+@pytest.mark.slow
 def test_linear_covariance_is_that_of_repeated_experiments() -> None:
     """Monte Carlo: the scatter of 400 estimates of one bath is the stated covariance."""
     rng = np.random.default_rng(7)

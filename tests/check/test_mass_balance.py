@@ -25,6 +25,7 @@ def share_inside(task: Task, done) -> float:
 
 
 # Water that goes or comes, salt and acid that come or go: from baths that end near a limit.
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("copper", "acid", "salt", "brought", "water"),
     [

@@ -25,11 +25,13 @@ from advisor.check.ways import (
 from advisor.sheet import read_sheet
 from advisor.solution.density import density
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
+from advisor.solution.solubility import saturation
 from advisor.words.cautions import Act, caution, cautions
 from tests.random_tasks import changed
 
 
-def bath(copper_sulfate, sulfuric_acid, volume="5.6 L", **fields):
+def bath(copper_sulfate, sulfuric_acid, volume="5.6 L", chloride=None, **fields):
+    more = {"chloride": chloride} if chloride else {}
     raw = {
         "bath": {"volume": volume, "usual_volume": "5.6 L", **fields},
         "reading": [
@@ -38,6 +40,7 @@ def bath(copper_sulfate, sulfuric_acid, volume="5.6 L", **fields):
                 "since": "evaporation only",
                 "copper_sulfate": f"{copper_sulfate} ± 6 g/L",
                 "sulfuric_acid": f"{sulfuric_acid} ± 3 g/L",
+                **more,
             }
         ],
     }
@@ -159,6 +162,43 @@ def test_tank_too_full_evaporates_to_its_usual_level():
     advice = advise(unknown)
     assert ways(make_task(unknown, None, advice.verdict), advice.plan) == ()
     assert evaporate(*bath(275, 22, volume="6.2 L", max_volume="6.3 L")) is None
+
+
+def test_evaporation_stops_where_crystals_would_form():
+    """8 L at 200/40 g/L in a tank of 5.6 L: all the water gone would make 286/57 g/L, where nine tenths of 249 may stand.
+
+    With 45 g/L of acid 0.9 · 255 = 230 g/L may stand at 15 °C: so 8 L · 200/230 = 7.0 L are as far as it goes.
+    """
+    task, plan = bath(200, 40, volume="8 L")
+    way = evaporate(task, plan)
+    assert way.after.copper_sulfate == pytest.approx(0.9 * saturation(15.0, way.after.sulfuric_acid), rel=1e-6)
+    assert way.amounts["water_L"] == pytest.approx(1.0, abs=0.1)
+    assert evaporate(*bath(240, 40, volume="8 L")) is None  # there already
+
+
+def test_evaporation_stops_where_chloride_would_be_too_much():
+    """To 120 less 1.645 · 5 · 6.2/5.6 = 111 mg/L: 90 rise to 100 and may, 118 stand above that already."""
+    chloride = {"additives": True, "max_volume": "6.3 L"}
+    task, plan = bath(200, 40, volume="6.2 L", chloride="90 ± 10 mg/L", **chloride)
+    assert evaporate(task, plan).after.chloride == pytest.approx(90 * task.volume / task.usual_volume, rel=0.01)
+    task, plan = bath(200, 40, volume="6.2 L", chloride="118 ± 10 mg/L", **chloride)
+    assert evaporate(task, plan) is None
+    indifferent = bath(200, 40, volume="6.2 L", chloride="118 ± 10 mg/L", max_volume="6.3 L")
+    assert evaporate(*indifferent) is not None  # nobody said that there is brightener to serve
+
+
+def test_carbonate_stops_where_crystals_would_form():
+    """190/100 g/L at 10 °C: nine tenths of what stands with 70 g/L of acid there, 0.9 · 223 = 201 g/L, are near.
+
+    Each gram of acid that goes brings 2.55 g of copper sulfate: 4 g/L of acid, and the rest has to stay.
+    """
+    task, _ = bath(190, 100, coldest="10 degC")
+    way = copper_carbonate(task)
+    if way is not None:
+        assert way.after.copper_sulfate <= 0.9 * saturation(10.0, way.after.sulfuric_acid) + 1e-6
+    roomy = copper_carbonate(bath(165, 90, coldest="15 degC")[0])
+    tight = copper_carbonate(bath(165, 90, coldest="3 degC")[0])
+    assert tight is None or tight.amounts["sulfuric_acid_used_g"] < roomy.amounts["sulfuric_acid_used_g"]
 
 
 def test_what_is_taken_out_is_told_as_stock():

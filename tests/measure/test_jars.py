@@ -12,6 +12,8 @@ from advisor.measure.photograph import decode, read_jars
 from advisor.readings.photo_colour import PhotoColour
 from tests.measure.darkroom import Jar, Scene, camera, photograph, render
 
+pytestmark = pytest.mark.slow
+
 TABLES = (None, (0.35, 0.2, 0.1), (0.5, 0.5, 0.5), (0.1, 0.1, 0.1), (0.8, 0.75, 0.6))
 STANDARDS = (8.0, 11.5, 15.0, 18.5, 22.0)
 

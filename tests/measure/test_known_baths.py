@@ -101,6 +101,7 @@ def drawn(rng):
     return Scene(jars, camera=seen, size=(600, 400), round_glass=bool(rng.integers(2))), which
 
 
+@pytest.mark.slow
 def test_intervals_hold_the_truth_over_cameras_lights_and_glasses():
     pulls, spreads = [], []
     for seed in range(60):

@@ -133,6 +133,7 @@ def test_a_large_photograph_is_turned_upright_too(kind):
     assert found[-10, 10] == pytest.approx((200, 100, 50), abs=2)
 
 
+@pytest.mark.slow
 def test_as_many_pixels_as_are_accepted_are_not_all_copied():
     side = int(photograph.MOST_PIXELS**0.5)
     content = file_of(np.zeros((side, side, 3), dtype=np.uint8), compress_level=1)
@@ -144,6 +145,7 @@ def test_as_many_pixels_as_are_accepted_are_not_all_copied():
     assert most < 50e6  # numpy's; Pillow's own 4 bytes a pixel are not counted
 
 
+@pytest.mark.slow
 @settings(max_examples=400, deadline=timedelta(seconds=2), suppress_health_check=[HealthCheck.too_slow])
 @given(
     start=st.sampled_from([b"", file_of(drawn(GREY_JARS)[::8, ::8]), file_of(drawn(GREY_JARS)[::8, ::8], "JPEG")]),

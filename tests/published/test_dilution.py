@@ -3,7 +3,7 @@
 import pytest
 
 from advisor.basis import tables
-from advisor.questions.ailments import part_fraction
+from advisor.check.metals import part_fraction
 
 # The part of a liquid that is not the stronger one, and what follows from it. Talbot's last figure may be off by one
 # (W27: 1084 for 1085) or come from older atomic weights and rounding on the way (W28: 9.0 for 8.93).

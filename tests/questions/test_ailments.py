@@ -5,7 +5,8 @@ import math
 import numpy as np
 import pytest
 
-from advisor.questions.ailments import AILMENTS, CONTAMINANT_LIMITS, part_fraction, probability_cured
+from advisor.check.metals import CONTAMINANT_LIMITS, part_fraction
+from advisor.questions.ailments import AILMENTS, probability_cured
 from advisor.questions.remake import keep
 from advisor.sheet import read_sheet
 

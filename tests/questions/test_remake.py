@@ -7,8 +7,9 @@ import pytest
 
 from advisor.__main__ import main
 from advisor.check.advise import advise
+from advisor.check.metals import part_fraction
 from advisor.examples import example_text
-from advisor.questions.ailments import part_fraction, weigh, worth_keeping
+from advisor.questions.ailments import weigh, worth_keeping
 from advisor.questions.remake import keep
 from advisor.sheet import parse_sheet, read_sheet
 from advisor.words import phrases
@@ -39,12 +40,16 @@ def said(decision):
 
 
 def test_nothing_needed_keeps_the_bath_and_costs_nothing():
-    decision = keep(sheet())
+    decision = keep(sheet({**INSIDE, "chloride": "80 ± 10 mg/L"}))
     assert decision.choice == "correct"
     assert decision.sure > 0.9
     assert (option(decision, "correct").cost, option(decision, "correct").waste) == (0.0, 0.0)
     assert "Nothing needs correcting" in said(decision)
     assert phrases.JAR_TEST not in decision.what_to_do
+    unmeasured = keep(sheet())  # a bath with brightener, whose chloride nobody measured
+    assert "Nothing needs correcting" not in said(unmeasured)
+    assert "Not measured: chloride" in said(unmeasured)
+    assert option(unmeasured, "correct").cost == 0.0
 
 
 def test_dull_with_all_inside_is_not_the_concentrations():

@@ -41,6 +41,7 @@ def test_it_is_half_as_sure_as_plated_out(read, model):
     assert 1.5 * plated.standard_uncertainty < thrown.standard_uncertainty < 8.0
 
 
+@pytest.mark.slow
 def test_simulated_sponges_are_as_sure_as_they_say(read, find):
     rng = np.random.default_rng(6)
     inside = []

@@ -100,6 +100,7 @@ def test_measured_metals_do_not_hide_a_contradiction():
     assert many.degrees_of_freedom == few.degrees_of_freedom
 
 
+@pytest.mark.slow
 def test_simulated_reports_are_as_sure_as_they_say(read, find):
     rng = np.random.default_rng(3)
     inside = []

@@ -23,6 +23,8 @@ from advisor.solution.equilibrium import (
 )
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
 
+pytestmark = pytest.mark.slow
+
 KIND = "pH curve"
 LYE, BAKING_SODA, WASHING_SODA = "sodium hydroxide", "sodium bicarbonate", "sodium carbonate"
 BROCHANTITE, LANGITE, HYDROXIDE = "brochantite", "fresh basic sulfate", "copper hydroxide"

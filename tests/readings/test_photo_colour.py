@@ -13,6 +13,8 @@ from advisor.basis.tables import column
 from advisor.readings.photo_colour import absorbance, calibrate
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE
 
+pytestmark = pytest.mark.slow
+
 KIND = "photo colour"
 NM = column("copper_absorptivity", "wavelength_nm")
 ABSORPTIVITY = column("copper_absorptivity", "molar_absorptivity_L_mol_cm")

@@ -148,6 +148,7 @@ def test_warnings(pen, warnings_of):
     assert warnings_of(pen(reference=REFERENCE)) == ""
 
 
+@pytest.mark.slow
 def test_stated_uncertainty_holds_in_simulated_thinnings(pen, model, shown):
     """Sample, jug, pen, thermometer and water varied as the model says: the spread is what is stated."""
     rng = np.random.default_rng(4)

@@ -8,7 +8,7 @@ from advisor.record.entries import CONTENTS, Entry
 
 START = datetime.datetime(2026, 1, 1, 12, tzinfo=datetime.UTC)
 _NUMBERS = itertools.count(1)
-_WORDS = {table.word: table for table in CONTENTS.values()}
+_WORDS = {table.word or "withdraw": table for table in CONTENTS.values()}
 
 
 def moment(day: float) -> datetime.datetime:

@@ -395,6 +395,7 @@ def test_a_bottle_that_is_used_again_makes_nothing_surer():
     assert other.standard_uncertainty("sulfuric_acid") < 0.8 * alone
 
 
+@pytest.mark.slow
 def test_a_chain_of_checks_with_one_bottle_never_beats_the_bottle():
     """Its 8 % (95 %) are 4.1 %: after six checks the acid is still known no better, though each used the one before."""
     entries = [recorded(titrated("one"), 0)]

@@ -13,6 +13,8 @@ from advisor.examples import example_text
 from advisor.record.entries import LevelMark, Withdrawn
 from advisor.record.logbook import Logbook
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).resolve().parents[1]
 
 

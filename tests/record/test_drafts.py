@@ -16,14 +16,16 @@ from advisor.sheet import LARGEST_FILE
 from advisor.ui.session import state, unfinished
 from tests.widgets import sheet_field
 
+pytestmark = pytest.mark.slow
+
 DAY = 86400
-told_apart = unfinished._device
+told_apart = unfinished.here
 
 
 @pytest.fixture(autouse=True)
 def this_computer(monkeypatch):
     """Streamlit's pages under test come from no address."""
-    monkeypatch.setattr(unfinished, "_device", lambda: "this_computer")
+    monkeypatch.setattr(unfinished, "here", lambda: "this_computer")
 
 
 def aged(path, days):
@@ -180,6 +182,21 @@ def test_steps_that_are_done_stay_done():
     assert [kept.draft.ticks for kept in drafts.recent("this_computer")] == [None]
 
 
+def test_a_correction_under_way_is_back_by_itself_where_its_page_is_loaded_anew():
+    app = visit()
+    app.button(key="bench_example_dull").click().run()
+    app.switch_page(str(PAGES / "correct.py")).run()
+    app.checkbox(key="correct_done_1").check().run()
+    app.text_input(key="correct_used_1").input("250").run()
+    (kept,) = drafts.recent("this_computer")
+    assert kept.draft.ticks.used == (("copper sulfate crystals", "250"),)
+
+    again = AppTest.from_file(str(APP), default_timeout=30).switch_page(str(PAGES / "correct.py")).run()
+    assert [box.value for box in again.checkbox] == [True, False]
+    assert again.text_input(key="correct_used_1").value == "250"
+    assert offers(visit("mix.py"))  # on another page it is asked
+
+
 def test_ticks_and_sheet_that_the_version_before_left_are_gone_on_with():
     app = visit()
     app.button(key="bench_example_dull").click().run()
@@ -250,14 +267,16 @@ def test_a_page_that_comes_back_to_a_new_visit_goes_on_by_its_mark():
         assert [toast.value for toast in back.toast] == ([unfinished.BACK] if held == mark else [])
 
 
-def test_a_visit_that_asks_for_an_example_gets_it_and_is_offered_the_draft_until_it_types(monkeypatch):
+def test_a_visit_that_asks_for_an_example_gets_it_and_is_offered_the_draft_until_it_leaves_the_page(monkeypatch):
     sheet_field(visit().text_input, "sheet_bath_volume").input("5.6").run()
     monkeypatch.setenv("ADVISOR_EXAMPLE", "dull")  # as the README starts the app
     app = visit()
     assert sheet_field(app.text_input, "sheet_bath_name").value == "Leafcast, big tank"
     assert offers(app)[0].startswith("Go on: a bath without a name, no reading yet, ")
     sheet_field(app.text_input, "sheet_bath_volume").input("5.1").run()
-    assert offers(app) == []
+    assert offers(app)[0].startswith("Go on: a bath without a name, ")  # what goes would move the field under the hand
+    assert len(offers(app)) == 2  # that, and not now: its own sheet is no draft of another
+    assert offers(app.switch_page(str(PAGES / "mix.py")).run()) == []
 
 
 def test_a_folder_that_cannot_be_written_stops_nobody(monkeypatch):
@@ -295,7 +314,7 @@ def test_devices_are_told_apart_and_behind_a_proxy_nothing_is_kept(monkeypatch, 
         named.setattr(unfinished.st, "get_option", {"browser.serverAddress": "bath.example.org"}.get)
         assert device(None) is None
     assert device("192.168.1.4", **{header: "10.0.0.1"}) is None
-    monkeypatch.setattr(unfinished, "_device", told_apart)
+    monkeypatch.setattr(unfinished, "here", told_apart)
     monkeypatch.setattr(unfinished.st, "session_state", {"sheet": {"bath": {"volume": "5 L"}}})
     unfinished.follow()
     unfinished.offer(None)

@@ -37,6 +37,8 @@ from advisor.sheet import parse_sheet, write_sheet
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.density import WATER_DENSITY
 
+pytestmark = pytest.mark.slow
+
 START = datetime.datetime(2026, 3, 1, tzinfo=datetime.UTC)
 DAYS = 30.0
 TRUE = np.array([215.0, 60.0, 5.6, 70.0])  # copper sulfate, acid g/L, level L, chloride mg/L

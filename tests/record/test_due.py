@@ -210,6 +210,6 @@ def test_history_tells_what_is_due_and_what_was_deposited(capsys):
 
 @pytest.mark.parametrize("units", ["metric", "us"])
 def test_history_in_us_units_keeps_its_entries(units, capsys):
-    main(["log", BATH, "run", "shell", "--charge", "7.2 A*h"])
+    main(["log", BATH, "run", "shell", "--charge", "720 A*h"])
     assert main(["history", BATH, "--units", units]) == 0
     assert ("oz" in capsys.readouterr().out) == (units == "us")

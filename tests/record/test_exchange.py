@@ -72,7 +72,7 @@ def set_in(position, key, value):
 
 SPOILT = {
     "format": (lambda whole: whole.__setitem__("format", "recipes"), "no export"),
-    "version": (lambda whole: whole.__setitem__("version", 4), "update the program"),
+    "version": (lambda whole: whole.__setitem__("version", 99), "update the program"),
     "entries": (lambda whole: whole.__setitem__("entries", {}), "lacks"),
     "kind": (set_in(13, "kind", "levle"), "did you mean"),
     "content": (set_in(1, "content", 'volume = "5 kg"'), "entry 2 of the file: volume"),
@@ -86,22 +86,22 @@ SPOILT = {
     "corrects another bath": (set_in(1, "corrects", 1), "another bath"),
     "name": (set_in(1, "bath", "\ud800"), "not sound JSON"),
     "advice": (set_in(0, "advice", {"estimate": None}), "advice"),
-    "advice number": (lambda whole: whole["entries"][0]["advice"]["estimate"].__setitem__("volume_L", -1), "sound"),
+    "advice number": (lambda whole: whole["entries"][0]["advice"]["estimate"].__setitem__("volume_L", -1), "volume_L"),
     "advice beyond any bath": (
         lambda whole: whole["entries"][0]["advice"]["estimate"]["sulfuric_acid_g_L"].__setitem__("value", 1e308),
-        "beyond any bath",
+        "a number from 0 to 100000",
     ),
     "advice surer than sure": (
         lambda whole: whole["entries"][0]["advice"]["estimate"]["copper_sulfate_g_L"].__setitem__(
             "standard_uncertainty", -1.0
         ),
-        "beyond any bath",
+        "a number from 0 to 100000",
     ),
     "advice step": (
         lambda whole: whole["entries"][0]["advice"]["correction"]["steps"].append({"do": "add", "what": "salt"}),
         "advice",
     ),
-    "advice text": (lambda whole: whole["entries"][0]["advice"]["cautions"].append(5), "sound"),
+    "advice text": (lambda whole: whole["entries"][0]["advice"]["cautions"].append(5), "cautions: you gave 5"),
     "sheet": (set_in(0, "content", "[window]"), "names no bath"),
     "no object": (lambda whole: whole["entries"].__setitem__(2, 5), "entry 3 of the file"),
 }

@@ -342,6 +342,7 @@ def start_writer(path: Path, bath: str, *counts: int) -> subprocess.Popen:
     return subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, env={**os.environ, "PYTHONPATH": str(ROOT)})
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="starting 200 writers takes fork")
 def test_killing_a_writer_200_times_loses_no_committed_entry(tmp_path):
     path = tmp_path / "logbook.sqlite3"
@@ -355,6 +356,7 @@ def test_killing_a_writer_200_times_loses_no_committed_entry(tmp_path):
     assert [entry.id for entry in Logbook(path).entries()] == kept
 
 
+@pytest.mark.slow
 def test_two_writers_at_once_on_a_new_file(tmp_path):
     path = tmp_path / "new" / "logbook.sqlite3"
     writers = [start_writer(path, bath, 100) for bath in ("a", "b")]

@@ -32,6 +32,7 @@ def test_what_is_wrong_is_flagged_and_nothing_wrong_is_certain(kind, number):
     assert said == {"flagged": True, "certain and wrong": False}
 
 
+@pytest.mark.slow
 def test_inert_anodes_are_carried_within_two_standard_uncertainties(monkeypatch):
     monkeypatch.setitem(
         TROUBLES, "inert anodes", TROUBLES["inert anodes"].__class__(weekly=(5.0, 10.0), inert=True, days=105)

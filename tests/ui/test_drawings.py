@@ -9,8 +9,11 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
-from advisor.basis.tables import column
-from advisor.sheet import LOOKS
+from advisor.basis.tables import column, rows
+from advisor.bench.cards import CARDS, bench_card
+from advisor.examples import example_text
+from advisor.readings import KINDS
+from advisor.sheet import LOOKS, parse_sheet
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE
 from advisor.ui import drawings
 from advisor.ui.parts import end_point_chips, look_picker
@@ -18,13 +21,14 @@ from advisor.ui.parts.end_point_chips import colour, share_yellow
 from tests.widgets import sheet_field
 
 SVG = "{http://www.w3.org/2000/svg}"
-TESTS = (drawings.BENT_STRIP, drawings.HYDROMETER, drawings.THINNING, drawings.HULL_CELL, drawings.CEMENTING)
+OF_TESTS = {name.partition(" if ")[0] for names in drawings.OF_TESTS.values() for name in names}
+TESTS = (drawings.BENT_STRIP, drawings.STANDARDISING, *sorted(OF_TESTS))
 ALL = {name: drawings.drawing(name) for name in (*LOOKS, *TESTS, *drawings.WISHES)}
 
 
 def test_each_look_has_a_drawing_and_no_two_are_alike():
     files = Path(drawings.__file__).parent.glob("*.svg")
-    assert {file.stem.replace("_", " ") for file in files} == set(ALL)
+    assert {file.stem.replace("_", " ") for file in files} == {name.replace("_", " ") for name in ALL}
     assert len({one.svg.partition("</style>")[2] for one in ALL.values()}) == len(ALL)
     assert len({one.says for one in ALL.values()}) == len(ALL)
 
@@ -37,6 +41,24 @@ def test_a_drawing_is_sound_and_says_what_it_shows(drawing):
     assert len(root.find(f"{SVG}desc").text.split()) >= 8
     assert "currentColor" in drawing.svg  # lines follow light and dark
     assert "@media (prefers-color-scheme:dark)" in drawing.svg
+
+
+@pytest.mark.parametrize("kind", sorted({*KINDS, *CARDS}))
+def test_every_reading_and_every_card_shows_what_to_look_for(kind):
+    """Whatever the card holds: each of its drawings has words, and none of its conditions is one that no card has."""
+    card = bench_card(kind, parse_sheet(example_text("dull").encode()))
+    shown = drawings.of_test(kind, card.holds)
+    assert shown or kind == "acid titration"  # with methyl orange it has computed colours besides
+    assert all(one.title and len(one.says.split()) >= 15 for one in shown)
+    known = {row["only_if"] for row in rows("bench_cards")} | {"EDTA", "iodometric"}
+    conditions = {name.partition(" if ")[2] for name in drawings.OF_TESTS[kind]} - {""}
+    assert conditions <= known
+
+
+@pytest.mark.parametrize(("holds", "title"), [("EDTA", "Copper with EDTA"), ("iodometric", "Copper with thiosulfate")])
+def test_a_card_shows_the_end_point_of_its_own_plan(holds, title):
+    assert drawings.of_test("copper titration", {holds})[0].title == title
+    assert len(drawings.of_test("copper titration", {holds})) == 2
 
 
 @pytest.mark.parametrize("drawing", ALL.values(), ids=ALL)

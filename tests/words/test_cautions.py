@@ -12,12 +12,16 @@ from advisor.check.mass_balance import After
 from advisor.check.steps import STEP_ACTS, Step
 from advisor.check.ways import acts_of
 from advisor.examples import EXAMPLES, example_text
+from advisor.questions.anodes import anodes
 from advisor.questions.disposal import dispose
 from advisor.questions.faults import CAUSE_ACTS, diagnose
 from advisor.questions.make_up import mix
+from advisor.questions.objects import prepare
 from advisor.questions.plating import plate
 from advisor.questions.remake import keep
-from advisor.sheet import parse_sheet
+from advisor.questions.shopping import shop
+from advisor.questions.treatments import treat
+from advisor.sheet import COATS, MATERIALS, TREATMENTS, parse_sheet
 from advisor.words.cautions import FIRST_AID_LINES, Act, caution, cautions, first_aid
 from advisor.words.sections import Block
 
@@ -126,7 +130,20 @@ def answers():
             f"keep {kind}",
             keep(parse_sheet(f'{text}[keep]\nmixed_jar = "good"\n[deposit]\nlooks = ["dull"]\n'.encode())),
         )
+        plated = f'{text}[plate]\narea = "85 cm^2"\nthickness = "150 um"\nanode_area = "60 cm^2"\n'
+        yield f"anodes {kind}", anodes(parse_sheet(plated.encode()))
+        for coat in COATS:
+            part = f'[part]\nmade_of = {list(MATERIALS)}\ncoat = "{coat}"\n'
+            yield f"prepare {kind} {coat}", prepare(parse_sheet(f"{plated}{part}".encode()))
+        yield f"shop {kind}", shop(parse_sheet(f'{text}[buy]\nbath = "1 L"\ncarbon = 1\n'.encode()))
         yield f"dispose {kind}", dispose(parse_sheet(f'{text}[dispose]\nvolume = "4 L"\n'.encode()))
+    high = '[[reading]]\nkind = "previous check"\ncopper_sulfate = "200 ± 6 g/L"\nsulfuric_acid = "60 ± 2 g/L"\n'
+    high += 'chloride = "170 ± 8 mg/L"\nsince = "evaporation only"\n'
+    for what in TREATMENTS:
+        yield (
+            f"treat {what}",
+            treat(parse_sheet(f'{plain.format(anodes="copper")}[treat]\nwhat = "{what}"\n{high}'.encode())),
+        )
     for look in sorted({row["look"] for row in tables.rows("faults")}):
         yield (
             f"diagnose {look}",

@@ -4,8 +4,8 @@ from html import unescape
 from xml.etree import ElementTree
 
 from advisor.words.lines import Units, line
-from advisor.words.report import page, terminal
-from advisor.words.sections import Section
+from advisor.words.report import page, parted, terminal
+from advisor.words.sections import Block, Section
 
 TYPED = "<script>alert('1')</script> & \"x\" {{ 7 * 7 }}"
 SECTIONS = (
@@ -44,6 +44,24 @@ def test_each_kind_of_block_is_a_list_of_its_own():
 
 def test_paper_and_terminal_are_in_the_units_chosen():
     assert "Add 280 g to" in page("T", SECTIONS)
-    assert "Add 280 g (9.88 oz) to" in page("T", SECTIONS, units=Units.WITH_US)
+    assert "Add 9.88 oz (280 g) to" in page("T", SECTIONS, units=Units.US_FIRST)
     assert "1. Add 9.88 oz (280 g) to" in terminal("T", SECTIONS, Units.US_FIRST)
     assert "1. Add 280 g to" in terminal("T", SECTIONS)
+
+
+def test_a_step_has_its_dose_in_large_and_lines_to_write_on():
+    step = Section("Do", (line("Add {280 g} crystals. Stir in {2.5 L}."),), numbered=True, key=Block.STEPS)
+    body = tree(
+        page("T", (step,), units=Units.US_FIRST, pictures=('<img src="data:," alt="map"/>',), blanks=("Done on",))
+    )
+    assert body.findtext(".//li/b") == "Add 9.88 oz (280 g) crystals."
+    assert body.find(".//li/b").tail.strip() == "Stir in 2.6 qt (2.5 L)."
+    assert body.find("div[@class='pictures']/img").get("alt") == "map"
+    assert [line.text for line in body.findall("p[@class='write']")] == ["Done on"]
+    assert not tree(page("T", (step,))).findall("p[@class='write']")
+
+
+def test_the_first_sentence_is_parted_from_the_rest():
+    assert parted("Stir") == ("Stir", "")
+    assert parted(line("Add {280 g}. Then {1 L}. Stir.")) == ("Add 280 g.", "Then 1 L. Stir.")
+    assert parted(line("Add {28.5 g} of it")) == ("Add 28.5 g of it", "")

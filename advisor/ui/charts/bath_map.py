@@ -3,7 +3,7 @@
 `bath_map` turns plain numbers into a Vega-Lite chart (a plain mapping: building it through altair takes longer than the
 advice) and `describe` into the sentences that stand for it; neither shows anything itself. Where the bath is known only
 in one direction, it is a band; where not at all, only window and saturation are drawn. Shapes and words stand beside
-every colour.
+every colour, so that the map reads in black and white too.
 """
 
 from __future__ import annotations
@@ -14,16 +14,19 @@ from math import cos, inf, pi, sin
 
 import numpy as np
 
-from advisor.basis.units import COVERAGE
+from advisor.basis.units import COVERAGE, convert
 from advisor.check.known import Known
 from advisor.solution.solubility import saturation
-from advisor.ui.look.colours import DARK, LIGHT, Colours
-from advisor.words.lines import Amount, Line, joined, line
+from advisor.ui.charts.labels import CORNER, SIDES, Room, Side
+from advisor.ui.look.colours import DARK, LIGHT, Colours, style
+from advisor.words.lines import Amount, Line, Units, capital, joined, line
 
 CHI_SQUARED_95 = 5.991  # two degrees of freedom
 _CORNERS = 72
 Range = tuple[float, float]
 Layer = dict[str, object]
+US_UNIT = "oz/gal"
+WINDOW_NAME = "working window"
 _ORDER = {"field": "order", "type": "quantitative"}
 
 
@@ -33,6 +36,8 @@ class BathMap:
 
     known: what the readings say; a component that was not measured is not drawn. path: (copper sulfate, acid) after
     each step. done: how many steps of the path have been taken. coldest: temperature of the saturation line [degC].
+    added: what each step is of ("crystals"). target: the point aimed at. just_water: where water alone would bring the
+    bath. units: those of the axes.
     """
 
     copper_sulfate_limits: Range | None
@@ -41,6 +46,10 @@ class BathMap:
     known: Known | None = None
     path: tuple[Range, ...] = ()
     done: int = 0
+    added: tuple[str, ...] = ()
+    target: Range | None = None
+    just_water: Range | None = None
+    units: Units = Units.METRIC
 
     def _measured(self, name: str) -> float | None:
         return self.known.value(name) if self.known and name in self.known.measured else None
@@ -63,6 +72,23 @@ class BathMap:
         (first, shared), (_, second) = self.known.block(("copper_sulfate", "sulfuric_acid")).tolist()
         return first, shared, second
 
+    def stations(self) -> list[Range]:
+        """Return the bath as measured, then as it is after each step; empty where it is not known."""
+        if self.copper_sulfate is None or self.sulfuric_acid is None:
+            return []
+        return [(self.copper_sulfate, self.sulfuric_acid), *self.path]
+
+    def after(self, number: int) -> str:
+        """Return the name of a step's end, such as "after water"; by its number where it is not said what it is of."""
+        return f"after {self.added[number - 1]}" if number <= len(self.added) else f"after step {number}"
+
+    def outline(self) -> list[Range]:
+        """Return the ellipse, as far as names should keep off it: not at all where it is larger than the window."""
+        (left, right), _ = self.reach()
+        found = self.ellipse()
+        wide = max(x for x, _ in found) - min(x for x, _ in found)
+        return found if wide < (right - left) / 3 else []
+
     def reach(self) -> tuple[Range, Range]:
         """Return the ranges of the axes: the window and all points, with room around."""
         ranges = []
@@ -70,6 +96,7 @@ class BathMap:
             [(self.copper_sulfate_limits, self.copper_sulfate), (self.sulfuric_acid_limits, self.sulfuric_acid)]
         ):
             points = [point[axis] for point in self.path] + list(limits or ())
+            points += [point[axis] for point in (self.just_water, self.target) if point]
             if value is not None:
                 # A bath hardly known must not shrink the window to a speck: the ellipse is cut instead.
                 half = min(COVERAGE * self.covariance[2 * axis] ** 0.5, limits[1] - limits[0] if limits else 100.0)
@@ -111,118 +138,153 @@ class BathMap:
 def bath_map(numbers: BathMap, dark: bool = False) -> Layer:
     """Return the chart as a Vega-Lite specification."""
     colours = DARK if dark else LIGHT
-    layers = [*_window(numbers, colours), *_saturation(numbers, colours)]
+    drawn = _Drawn(numbers, colours)
+    layers = [*drawn.cold(), *drawn.window()]
     if numbers.copper_sulfate is not None and numbers.sulfuric_acid is not None:
-        layers += [_ellipse(numbers, colours), *_path(numbers, colours)]
+        layers += [drawn.ellipse(), *drawn.ghost(), *drawn.target(), *drawn.way()]
     elif numbers.copper_sulfate is not None or numbers.sulfuric_acid is not None:
         mark = {"fill": colours["bath"], "fillOpacity": 0.2, "stroke": colours["bath"], "strokeWidth": 1.5}
-        layers.append(_rectangle(numbers, *numbers.band(), mark))
-    return {"height": 300, "layer": layers}
+        layers.append(drawn.rectangle(*numbers.band(), mark))
+    return {"height": 300, "layer": [*layers, *drawn.names], "config": style(colours)}
 
 
-def _axes(numbers: BathMap) -> Layer:
-    titles = ("copper sulfate, g/L", "sulfuric acid, g/L")
-    return {
-        name: {
-            "field": name,
-            "type": "quantitative",
-            "title": title,
-            "scale": {"domain": list(reach), "nice": False, "zero": False},
-            "axis": {"tickCount": 6},
+class _Drawn:
+    """The layers of one map; the names are placed one after the other, and stand above all else."""
+
+    def __init__(self, numbers: BathMap, colours: Colours) -> None:
+        self.numbers, self.colours = numbers, colours
+        self.names: list[Layer] = []
+        self.scale = 1.0 if numbers.units is Units.METRIC else convert(1.0, "concentration", US_UNIT)
+        unit = "g/L" if numbers.units is Units.METRIC else US_UNIT
+        self.titles = {"x": f"copper sulfate, {unit}", "y": f"sulfuric acid, {unit}"}
+        lines: list[Sequence[Range]] = [numbers.stations(), numbers.outline()] if numbers.stations() else []
+        self.room = Room(numbers.reach(), lines, [])
+        for point in (*numbers.stations(), numbers.target, numbers.just_water):
+            if point:
+                self.room.mark(point)
+
+    def axes(self) -> Layer:
+        return {
+            name: {
+                "field": name,
+                "type": "quantitative",
+                "title": self.titles[name],
+                "scale": {"domain": [self.scale * end for end in reach], "nice": False, "zero": False},
+                "axis": {"tickCount": 6},
+            }
+            for name, reach in zip("xy", self.numbers.reach(), strict=True)
         }
-        for name, title, reach in zip("xy", titles, numbers.reach(), strict=True)
-    }
+
+    def layer(self, mark: Layer, points: Sequence[Range], words: Sequence[str] = (), **encoding: object) -> Layer:
+        """Return a layer that marks points [g/L] in their order, each with its words where there are any."""
+        named = [*words, *[""] * (len(points) - len(words))]
+        values = [
+            {"x": self.scale * x, "y": self.scale * y, "order": i, "words": named[i]} for i, (x, y) in enumerate(points)
+        ]
+        return {"data": {"values": values}, "mark": {"tooltip": False, **mark}, "encoding": {**self.axes(), **encoding}}
+
+    def rectangle(self, across: Range, up: Range, mark: Layer) -> Layer:
+        """Return a rectangle, cut to what the axes show."""
+        (left, right), (bottom, top) = self.numbers.reach()
+        ends = {"x": max(across[0], left), "x2": min(across[1], right), "y": max(up[0], bottom), "y2": min(up[1], top)}
+        return {
+            "data": {"values": [{name: self.scale * end for name, end in ends.items()}]},
+            "mark": {"type": "rect", "tooltip": False, **mark},
+            "encoding": {**self.axes(), "x2": {"field": "x2"}, "y2": {"field": "y2"}},
+        }
+
+    def name(self, point: Range, text: str, colour: str, sides: Sequence[Side] = SIDES, **mark: object) -> None:
+        """Write a name beside a point, where it disturbs least."""
+        side = self.room.place(point, text, sides)
+        shown = {"type": "text", "color": self.colours[colour], "fontSize": 12, **vars(side), **mark}
+        self.names.append(self.layer(shown, [point], [text], text={"field": "words"}))
+
+    def window(self) -> list[Layer]:
+        endless = (-inf, inf)
+        across, up = self.numbers.copper_sulfate_limits or endless, self.numbers.sulfuric_acid_limits or endless
+        green = self.colours["window"]
+        mark = {"fill": green, "fillOpacity": 0.14, "stroke": green, "strokeWidth": 1.5}
+        (left, right), (bottom, top) = self.numbers.reach()
+        corners = [
+            ((max(across[0], left), min(up[1], top)), Side("left", "top", 5.0, 5.0)),
+            ((max(across[0], left), max(up[0], bottom)), Side("left", "bottom", 5.0, -5.0)),
+            ((min(across[1], right), max(up[0], bottom)), Side("right", "bottom", -5.0, -5.0)),
+        ]
+        where = next((place for place in corners if self.room.free(place[0], WINDOW_NAME, place[1])), corners[0])
+        self.name(where[0], WINDOW_NAME, "window", [where[1]], fontWeight=600)
+        return [self.rectangle(across, up, mark)]
+
+    def cold(self) -> list[Layer]:
+        """Return the field in which crystals form, shaded, with its edge dotted."""
+        (left, right), (bottom, top) = self.numbers.reach()
+        edge = [(min(max(x, left), right), y) for x, y in self.numbers.saturation_line()]
+        if all(x == right for x, _ in edge):
+            return []
+        words = f"crystals below {said_of(self.numbers)}"
+        places = [((right, top), CORNER[0]), ((right, bottom), CORNER[1])]
+        where = next((place for place in places if self.room.free(place[0], words, place[1])), places[0])
+        self.name(where[0], words, "saturation", [where[1]])
+        self.room.lines.append(edge)
+        field = {
+            "data": {"values": [{"x": self.scale * x, "x2": self.scale * right, "y": self.scale * y} for x, y in edge]},
+            "mark": {"type": "area", "orient": "horizontal", "color": self.colours["saturation"], "opacity": 0.16},
+            "encoding": {**self.axes(), "x2": {"field": "x2"}},
+        }
+        mark = {"type": "line", "color": self.colours["saturation"], "strokeWidth": 1.5, "strokeDash": [2, 3]}
+        return [field, self.layer(mark, [(x, y) for x, y in edge if left < x < right], order=_ORDER)]
+
+    def ellipse(self) -> Layer:
+        blue = self.colours["bath"]
+        mark = {"type": "line", "color": blue, "fill": blue, "fillOpacity": 0.2, "strokeWidth": 1.5, "clip": True}
+        return self.layer(mark, self.numbers.ellipse(), order=_ORDER)
+
+    def ghost(self) -> list[Layer]:
+        """Return where water alone, up to the usual level, would bring the bath: a dashed way to an empty ring."""
+        if self.numbers.just_water is None:
+            return []
+        grey, end = self.colours["saturation"], self.numbers.just_water
+        way = {"type": "line", "color": grey, "strokeWidth": 1.5, "strokeDash": [4, 4]}
+        ring = {"type": "point", "color": grey, "size": 60, "strokeWidth": 1.5, "fill": "transparent"}
+        self.name(end, "just water", "saturation")
+        return [self.layer(way, [self.numbers.stations()[0], end], order=_ORDER), self.layer(ring, [end])]
+
+    def target(self) -> list[Layer]:
+        """Return the point aimed at, as a cross, unless the way ends on it."""
+        aim = self.numbers.target
+        if aim is None:
+            return []
+        cross = {"type": "point", "shape": "cross", "color": self.colours["window"], "size": 60, "strokeWidth": 1.5}
+        if self.numbers.path and self.room.apart(self.numbers.path[-1], aim):
+            self.name(aim, "aim", "window")
+        return [self.layer({**cross, "fill": "transparent"}, [aim])]
+
+    def way(self) -> list[Layer]:
+        """Return the way of the bath: a filled diamond where it stands, a ring after each step."""
+        stations = self.numbers.stations()
+        steps = [self.numbers.after(number) for number in range(1, len(stations))]
+        here = self.numbers.done
+        line_mark = {"type": "line", "color": self.colours["path"], "strokeWidth": 2}
+        ring = {"type": "point", "color": self.colours["path"], "size": 70, "strokeWidth": 2, "fill": "transparent"}
+        diamond = {"type": "point", "shape": "diamond", "filled": True, "size": 170, "opacity": 1}
+        for number, point in enumerate(stations):
+            if number == here:
+                self.name(point, f"bath {steps[here - 1]}" if here else "bath now", "ink", fontWeight="bold")
+            elif number:
+                self.name(point, f"{number} {steps[number - 1]}", "path", fontWeight="bold")
+        digits = ".0f" if self.scale == 1 else ".1f"
+        tip = [{"field": "words", "title": "where"}]
+        tip += [{"field": field, "title": title, "format": digits} for field, title in self.titles.items()]
+        return [
+            self.layer(line_mark, stations, order=_ORDER),
+            self.layer({**ring, "tooltip": True}, stations, ["bath as measured", *steps], tooltip=tip),
+            self.layer({**diamond, "color": self.colours["bath"]}, [stations[here]]),
+        ]
 
 
-def _layer(
-    numbers: BathMap, mark: Layer, points: Sequence[Range], words: Sequence[str] = (), **encoding: object
-) -> Layer:
-    """Return a layer that marks points in their order, each with its words where there are any."""
-    named = [*words, *[""] * (len(points) - len(words))]
-    values = [{"x": x, "y": y, "order": i, "words": named[i]} for i, (x, y) in enumerate(points)]
-    return {"data": {"values": values}, "mark": {"tooltip": False, **mark}, "encoding": {**_axes(numbers), **encoding}}
-
-
-def _rectangle(numbers: BathMap, across: Range, up: Range, mark: Layer) -> Layer:
-    """Return a rectangle, cut to what the axes show."""
-    (left, right), (bottom, top) = numbers.reach()
-    corners = {"x": max(across[0], left), "x2": min(across[1], right), "y": max(up[0], bottom), "y2": min(up[1], top)}
-    return {
-        "data": {"values": [corners]},
-        "mark": {"type": "rect", "tooltip": False, **mark},
-        "encoding": {**_axes(numbers), "x2": {"field": "x2"}, "y2": {"field": "y2"}},
-    }
-
-
-def _label(numbers: BathMap, point: Range, text: str, colour: str, **mark: object) -> Layer:
-    shown = {"type": "text", "color": colour, "fontSize": 12, **mark}
-    return _layer(numbers, shown, [point], [text], text={"field": "words"})
-
-
-def _window(numbers: BathMap, colours: Colours) -> list[Layer]:
-    endless = (-inf, inf)
-    across, up = numbers.copper_sulfate_limits or endless, numbers.sulfuric_acid_limits or endless
-    mark = {"fill": colours["window"], "fillOpacity": 0.16, "stroke": colours["window"], "strokeDash": [6, 3]}
-    (left, _), (_, top) = numbers.reach()
-    corner = (max(across[0], left), min(up[1], top))
-    name = _label(numbers, corner, "working window", colours["window"], align="left", baseline="top", dx=5, dy=5)
-    return [_rectangle(numbers, across, up, {**mark, "strokeWidth": 1.5}), name]
-
-
-def _saturation(numbers: BathMap, colours: Colours) -> list[Layer]:
-    (left, right), _ = numbers.reach()
-    line = [(x, y) for x, y in numbers.saturation_line() if left <= x <= right]
-    if len(line) < 2:
-        return []
-    mark = {"type": "line", "color": colours["saturation"], "strokeWidth": 2, "strokeDash": [2, 3], "clip": True}
-    at = max(line[-1], line[0], key=lambda end: _distance(numbers, end))  # that end which is clear of the bath
-    gap = -4 if at == line[-1] else -20
-    words = f"crystals at {numbers.coldest:.0f} °C →"
-    name = _label(numbers, at, words, colours["saturation"], align="right", baseline="bottom", dx=gap, dy=-3)
-    return [_layer(numbers, mark, line, order=_ORDER), name]
-
-
-def _distance(numbers: BathMap, point: Range) -> float:
-    """Return how far a point lies from the bath, or else from the lower right corner; squared, in axis lengths."""
-    (left, right), (bottom, top) = numbers.reach()
-    x = right if numbers.copper_sulfate is None else numbers.copper_sulfate
-    y = bottom if numbers.sulfuric_acid is None else numbers.sulfuric_acid
-    return ((point[0] - x) / (right - left)) ** 2 + ((point[1] - y) / (top - bottom)) ** 2
-
-
-def _ellipse(numbers: BathMap, colours: Colours) -> Layer:
-    mark = {"type": "line", "color": colours["bath"], "fill": colours["bath"], "fillOpacity": 0.14, "strokeWidth": 1.5}
-    return _layer(numbers, {**mark, "clip": True}, numbers.ellipse(), order=_ORDER)
-
-
-def _path(numbers: BathMap, colours: Colours) -> list[Layer]:
-    """Return the way of the bath: a filled diamond where it stands, a numbered ring after each step."""
-    assert numbers.copper_sulfate is not None
-    assert numbers.sulfuric_acid is not None
-    stations = [(numbers.copper_sulfate, numbers.sulfuric_acid), *numbers.path]
-    names = ["bath as measured", *(f"after step {number}" for number in range(1, len(stations)))]
-    titles = {"words": "where", "x": "copper sulfate, g/L", "y": "sulfuric acid, g/L"}
-    tip = [
-        {"field": field, "title": title, "format": "" if field == "words" else ".0f"} for field, title in titles.items()
-    ]
-    way = {"type": "line", "color": colours["path"], "strokeWidth": 2}
-    ring = {"type": "point", "color": colours["path"], "size": 70, "strokeWidth": 2, "fill": "transparent"}
-    diamond = {"type": "point", "shape": "diamond", "filled": True, "size": 170, "opacity": 1, "color": colours["bath"]}
-    here = stations[numbers.done]
-    style = {"fontWeight": "bold", "align": "center"}
-    labels = [
-        _label(numbers, point, str(number), colours["path"], baseline="bottom", dy=-8, **style)
-        for number, point in enumerate(stations)
-        if number not in (0, numbers.done)
-    ]
-    words = f"bath after step {numbers.done}" if numbers.done else "bath now"
-    return [
-        _layer(numbers, way, stations, order=_ORDER),
-        _layer(numbers, {**ring, "tooltip": True}, stations, names, tooltip=tip),
-        _layer(numbers, diamond, [here]),
-        *labels,
-        _label(numbers, here, words, colours["ink"], baseline="top", dy=12, **style),
-    ]
+def said_of(numbers: BathMap) -> str:
+    """Return the coldest temperature as the chart says it."""
+    coldest = Amount(numbers.coldest, "°C")
+    return str(coldest) if numbers.units is Units.METRIC else coldest.customary()
 
 
 def describe(numbers: BathMap) -> Line:
@@ -237,9 +299,12 @@ def describe(numbers: BathMap) -> Line:
         known = "not known" if value is None else Amount(value, "g/L", 0, standard_uncertainty=variance**0.5)
         said.append(line("Measured {name}: {known}.", name=name, known=known))
     for number, (copper_sulfate, acid) in enumerate(numbers.path, 1):
-        step = f"{number} (done)" if number <= numbers.done else number
-        after = Amount(copper_sulfate, "g/L", upper=acid, link=" and ")
-        said.append(line("After step {step}: {after}.", step=step, after=after))
+        name = capital(numbers.after(number)) + (" (done)" if number <= numbers.done else "")
+        said.append(line("{name}: {after}.", name=name, after=Amount(copper_sulfate, "g/L", upper=acid, link=" and ")))
+    for words, point in (("The aim is", numbers.target), ("Water alone would give", numbers.just_water)):
+        if point:
+            after = Amount(point[0], "g/L", upper=point[1], link=" and ")
+            said.append(line("{words} {after}.", words=words, after=after))
     return joined(" ", said)
 
 

@@ -1,5 +1,4 @@
-"""Drawings of our own: what each fault of a deposit looks like, tests with a strip and with a panel,
-how to read a hydrometer, how to thin a sample, how to throw copper down.
+"""Drawings of our own: what each fault of a deposit looks like, and for every test the moment to look for.
 
 Each is an SVG file of this folder, composed of a few simple shapes, with its title and a text that says what is to be
 seen, and fetches nothing. Lines and words are in the colour of the page's text, light or dark. `image` puts one on a
@@ -9,14 +8,39 @@ page: Streamlit takes SVG out of HTML, but leaves pictures in.
 from __future__ import annotations
 
 import html
+import re
+from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from urllib.parse import quote
 from xml.etree import ElementTree
 
-BENT_STRIP, HYDROMETER, THINNING, HULL_CELL = "bent strip", "hydrometer", "thinned conductivity", "hull cell"
-CEMENTING = "cemented copper"
+BENT_STRIP, HULL_CELL, STANDARDISING = "bent strip", "hull cell", "standardising"
+SAMPLE, SYRINGE, BURETTE, CLOUD = "sample", "syringe", "burette", "cloud"
+# The drawings of each bench card, in the order in which the hands need them. One with a condition after "if" stands
+# only on a card that holds it (`BenchCard.holds`).
+OF_TESTS: dict[str, tuple[str, ...]] = {
+    "sampling": (SAMPLE,),
+    HULL_CELL: (HULL_CELL,),
+    "acid titration": (f"{CLOUD} if first lasting cloud", SYRINGE, BURETTE),
+    "copper titration": ("murexide if EDTA", "iodide if iodometric", BURETTE),
+    "hydrometer": ("hydrometer",),
+    "weighed density": ("weighed density",),
+    "plated-out copper": ("plated out copper",),
+    "cemented copper": ("cemented copper",),
+    "colour match": ("jar row",),
+    "photo colour": ("jar row",),
+    "pH curve": ("pH curve",),
+    "thinned conductivity": ("thinned conductivity", "pen"),
+    "thinned pH": ("thinned conductivity", "pen"),
+    "chloride titration": ("chloride titration", SYRINGE),
+    "chloride strip": ("chloride strip",),
+    "chloride ladder": ("chloride ladder",),
+    "laboratory report": ("laboratory report",),
+    "make-up": ("make up",),
+    "previous check": ("previous check",),
+}
 WISHES = ("wish dull", "wish level", "wish remake")  # what people come for, on the first page
 
 _SVG = "{http://www.w3.org/2000/svg}"
@@ -35,6 +59,12 @@ class Drawing:
         words = "" if decorative else html.escape(f"{self.title}: {self.says}", quote=True)
         return f'<img style="width:100%" src="data:image/svg+xml,{quote(self.svg)}" alt="{words}">'
 
+    def on_paper(self) -> str:
+        """Return the drawing as an image of a printed page: in its light colours, whatever the screen shows."""
+        light = re.sub(r"@media \(prefers-color-scheme:dark\)\{svg\{[^}]*\}\}", "", self.svg)
+        words = html.escape(f"{self.title}: {self.says}", quote=True)
+        return f'<img src="data:image/svg+xml,{quote(light)}" alt="{words}"/>'
+
 
 @cache
 def drawing(name: str) -> Drawing:
@@ -44,6 +74,12 @@ def drawing(name: str) -> Drawing:
     return Drawing(root.findtext(f"{_SVG}title", ""), root.findtext(f"{_SVG}desc", ""), svg)
 
 
-def large(name: str) -> str:
+def of_test(kind: str, holds: Collection[str]) -> tuple[Drawing, ...]:
+    """Return the drawings of a bench card; holds: what it holds, such as its end point."""
+    asked = (name.partition(" if ") for name in OF_TESTS.get(kind, ()))
+    return tuple(drawing(name) for name, _, condition in asked if not condition or condition in holds)
+
+
+def large(shown: Drawing) -> str:
     """Return one drawing as HTML, as wide as its place, up to where its words are of the size of the page's."""
-    return f'<figure style="margin:0;max-width:26rem">{drawing(name).image()}</figure>'
+    return f'<figure class="drawing">{shown.image()}</figure>'

@@ -1,6 +1,16 @@
-"""The colours of the charts, for a light and a dark page; each at least 3:1 against its background."""
+"""The colours of the charts, for a light and a dark page; each but the hairline at least 3:1 against its background."""
 
 Colours = dict[str, str]
-LIGHT: Colours = {"window": "#23705F", "bath": "#0F5F8C", "path": "#9C4A1A", "saturation": "#55646A", "ink": "#1D2A2F"}
-DARK: Colours = {"window": "#7FCBB5", "bath": "#78BDE8", "path": "#E9A172", "saturation": "#A5B4B9", "ink": "#EAF0F1"}
+LIGHT: Colours = {"window": "#23705F", "bath": "#0F5F8C", "path": "#9C4A1A", "saturation": "#55646A"}
+LIGHT |= {"ink": "#1D2A2F", "line": "#DDD6C8"}
+DARK: Colours = {"window": "#7FCBB5", "bath": "#78BDE8", "path": "#E9A172", "saturation": "#A5B4B9"}
+DARK |= {"ink": "#EAF0F1", "line": "#2F3C42"}
 COPPER = "#C07440"  # the growing deposit, on either page
+
+
+def style(colours: Colours) -> dict[str, object]:
+    """Return how every chart looks: the page's ink and lesser ink, hairlines, words of 12 px and more."""
+    soft, hair = colours["saturation"], colours["line"]
+    axis = {"labelColor": soft, "titleColor": soft, "gridColor": hair, "domainColor": hair, "tickColor": hair}
+    sizes = {"labelFontSize": 12, "titleFontSize": 12, "titleFontWeight": 400}
+    return {"axis": {**axis, **sizes, "gridOpacity": 0.5}, "view": {"stroke": hair}, "background": "transparent"}

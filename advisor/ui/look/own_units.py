@@ -1,30 +1,69 @@
-"""US units beside the metric ones, for those who measure in them: chosen once a visit.
+"""The units of the person: grams and litres, or US units with the metric amount in brackets; kept for the device.
 
-Only what is shown or printed is changed, and the metric number always stays, in front; fields take any unit anyway.
+It decides what is shown and printed, and in which unit a bare number is taken. What is typed keeps the unit that it was
+typed in, and the sheet and its answers are the same in either.
 """
 
 from __future__ import annotations
 
+from contextlib import suppress
+
 import streamlit as st
 
+from advisor.basis.units import Measured, convert
+from advisor.record import preferences
+from advisor.ui.session.device import device
 from advisor.words.lines import Units, in_units
 
-METRIC, BOTH = "grams and litres", "also ounces, gallons and °F (US)"
-_KEY = "home_units"
+LABELS = {Units.METRIC: "g, L, °C", Units.US_FIRST: "oz, gal, °F"}
+# The US unit that a field takes in the place of its metric one. What is read off a bench tool stays metric: syringes,
+# pipettes and burettes are marked in millilitres, and scales fine enough for a test show grams.
+US_UNITS = {"L": "gal", "degC": "degF", "g/L": "oz/gal", "cm^2": "in^2", "um": "mil", "cm": "in", "g": "oz"}
+_CHOSEN = "units"  # in the visit and in the preferences
 
 
-def choose() -> None:
-    """Draw the choice."""
-    st.header("Units", anchor=False)
-    st.radio("Amounts are shown in", (METRIC, BOTH), key=_KEY, horizontal=True, persist_state="session")
-    st.caption("Fields take any unit: write it after the number, such as 2.5 gal, 9 oz or 70 °F.")
+def choose(where: str) -> None:
+    """Draw the switch; where: a name for its place, of which a page has two (the menu at the side, and More)."""
+    key = f"units_{where}"
+    st.session_state[key] = chosen()
+    st.segmented_control(
+        "Units", list(LABELS), format_func=LABELS.__getitem__, required=True, key=key, on_change=_keep, args=(key,)
+    )
+
+
+def _keep(key: str) -> None:
+    units: Units = st.session_state[key]
+    st.session_state[_CHOSEN] = units
+    here = device()
+    if here is not None:
+        with suppress(OSError):  # a folder that cannot be written is told of where a check is saved
+            preferences.write(here, _CHOSEN, units.name)
 
 
 def chosen() -> Units:
-    """Return the units that were chosen for this visit."""
-    return Units.WITH_US if st.session_state.get(_KEY) == BOTH else Units.METRIC
+    """Return the units that were chosen: in this visit, or on this device before."""
+    if _CHOSEN not in st.session_state:
+        here = device()
+        kept = preferences.read(here).get(_CHOSEN) if here else None
+        st.session_state[_CHOSEN] = Units.US_FIRST if kept == Units.US_FIRST.name else Units.METRIC
+    units: Units = st.session_state[_CHOSEN]
+    return units
 
 
 def shown(text: str) -> str:
-    """Return a line as it is to be shown: with US units where they were chosen."""
+    """Return a line as it is to be shown, in the units chosen."""
     return in_units(text, chosen())
+
+
+def unit_of(metric: str, of_a_tool: bool) -> str:
+    """Return the unit in which a field takes a bare number; of_a_tool: it is read off a tool of the bench."""
+    if chosen() is Units.METRIC or (of_a_tool and metric == "g"):
+        return metric
+    return US_UNITS.get(metric, metric)
+
+
+def own_text(typed: Measured, quantity: str, metric: str, unit: str) -> str:
+    """Return a default as a field names it: as it is written, or first in the unit of the person."""
+    if unit == metric:
+        return typed.text
+    return f"{convert(typed.value, quantity, unit):.3g} {unit} ({typed.text})"

@@ -22,13 +22,15 @@ class Page:
 
 
 PAGES_IN_ORDER = (
-    Page("home.py", "Baths", "water_drop", "home", tab="Baths"),
+    Page("home.py", "Baths", "water_drop", "baths", tab="Baths"),
     Page("check.py", "Check", "science", "check", tab="Check"),
     Page("correct.py", "Correct", "checklist", "correct"),
     Page("plating_run.py", "Plating run", "bolt", "plating-run", tab="Plate"),
     Page("deposit_faults.py", "Deposit faults", "search", "deposit-faults"),
     Page("keep_or_remake.py", "Keep or remake", "recycling", "keep-or-remake"),
     Page("mix.py", "Mix", "blender", "mix"),
+    Page("treatments.py", "Anodes and care", "cleaning_services", "treatments"),
+    Page("parts.py", "Parts and shopping", "shopping_bag", "parts"),
     Page("methods.py", "Methods", "menu_book", "methods"),
     Page("upkeep.py", "Upkeep", "event_available", "upkeep"),
     Page("logbook.py", "Logbook", "history", "logbook", tab="Logbook"),

@@ -13,18 +13,18 @@ import streamlit as st
 
 from advisor.sheet import Sheet
 from advisor.ui.look.own_units import chosen
+from advisor.ui.look.paper import printed
 from advisor.words.pocket import pocket
-from advisor.words.report import heading, page, terminal
+from advisor.words.report import heading, terminal
 from advisor.words.sections import Answer
 
 
 def offer(sheet: Sheet, answer: Answer, name: str) -> None:
     """Offer the answer to a sheet to take along; `name` is that of the file and of the widgets' keys."""
-    date = sheet.bath.date.isoformat() if sheet.bath.date else ""
     title = heading(answer, sheet.bath.name)
     st.download_button(
         "Download a page to print",
-        page(title, answer.sections(), date, chosen()),
+        printed(sheet, answer, title, chosen()),
         f"{name}.html",
         "text/html",
         on_click="ignore",

@@ -4,25 +4,32 @@
 """
 
 from pathlib import Path
+from urllib.parse import quote
 
 import streamlit as st
 
 from advisor.basis.places import PAGES
+from advisor.ui.look import own_units
 from advisor.ui.look.pages_list import PAGES_IN_ORDER
 
-# Drawn here because Streamlit would fetch an emoji's or a symbol's picture from a foreign host.
-ICON = (
-    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 32 32">'
-    '<path d="M5 5v20a3 3 0 0 0 3 3h16a3 3 0 0 0 3-3V5h-3v20H8V5z" fill="#8A5A3C"/>'
-    '<path d="M8 12h16v13H8z" fill="#2F86A8"/>'
-    '<path d="M14.5 3h3v17h-3z" fill="#C9794A"/></svg>'
-)
-_SHEET = (Path(__file__).resolve().parent / "style.css").read_text(encoding="utf-8")
+_HERE = Path(__file__).resolve().parent
+# Files of our own, because Streamlit would fetch an emoji's or a symbol's picture from a foreign host.
+MARK = (_HERE / "mark.svg").read_text(encoding="utf-8").strip()
+_WORDMARK = (_HERE / "wordmark.svg").read_text(encoding="utf-8").strip()
+_SHEET = (_HERE / "style.css").read_text(encoding="utf-8")
 
 
 def apply() -> None:
-    """Put the style sheet on the page."""
+    """Put the style sheet on the page, and the mark above the menu."""
     st.html(f"<style>{_SHEET}</style>")
+    st.logo(_WORDMARK, size="large", icon_image=MARK)
+
+
+def first_title(words: str) -> None:
+    """Show the title of the first page, with the mark before it: a phone has no menu at the side that bears it."""
+    with st.container(horizontal=True, vertical_alignment="center", gap="small", key="first_title"):
+        st.html(f'<img class="mark" src="data:image/svg+xml,{quote(MARK)}" alt="">', width="content")
+        st.title(words, anchor=False)
 
 
 def tabs(here: str) -> None:
@@ -36,3 +43,4 @@ def tabs(here: str) -> None:
             for page in PAGES_IN_ORDER:
                 if not page.tab:
                     st.page_link(PAGES / page.file, label=page.title, icon=f":material/{page.icon}:", width="stretch")
+            own_units.choose("more")

@@ -8,65 +8,77 @@ from __future__ import annotations
 
 import html
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import streamlit as st
 
 from advisor.basis.fields import Fault, QuantityField, asked_fields, fields_of
 from advisor.basis.units import Measured
 from advisor.check.advice import Advice, held
-from advisor.check.assessment import limits_of
 from advisor.check.mass_balance import After
-from advisor.check.steps import STEP_ACTS, Step, step_dose
+from advisor.check.steps import STEP_ACTS, step_dose
 from advisor.check.ways import ways_section
 from advisor.readings import Reading
 from advisor.sheet import Sheet
 from advisor.ui import fields
-from advisor.ui.charts.bath_map import BathMap, bath_map, describe
-from advisor.ui.look.own_units import shown
-from advisor.ui.session import state, ticks
+from advisor.ui.charts.bath_map import bath_map, describe
+from advisor.ui.charts.map_of_check import map_numbers
+from advisor.ui.look.own_units import chosen, shown
+from advisor.ui.session import state
 from advisor.ui.session.state import Result, Typed
 from advisor.words import phrases
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
-from advisor.words.lines import Line, line
+from advisor.words.lines import Line, joined, line
 from advisor.words.sections import Block, Section, percent
+from advisor.words.states import BRIEF, PlanState
 
 
-def answer_of(entry: Typed[Result], of_a_bath: bool = True, in_short: bool = False) -> Result | None:
+def answer_of(entry: Typed[Result], in_short: bool = False) -> Result | None:
     """Say what the answer was computed from and return it (or None); an earlier one is marked and greyed.
 
-    of_a_bath: it is about the bath in the tank, so that its readings count. in_short: the page says later from what.
+    in_short: the page says later from what.
     """
     if entry.answer is None or entry.answered is None:
-        _ask_for_what_is_missing(entry)
+        ask_for_what_is_missing(entry)
         return None
     if not entry.current:
-        places = ", ".join(html.escape(place) for place in entry.errors)
-        st.html(
-            f'<p class="old" role="status"><b>From before your last change.</b> Fix first: {places}.</p>'
-            "<style>[class*=st-key-answer] :is(.stVegaLiteChart, .glance, .holds, .stCheckbox) { opacity: .45 }</style>"
-        )
-    if not of_a_bath:
-        say_from(f"For the window {entry.answered.window.name}.")
-    elif not in_short:
+        outdated(entry)
+    if not in_short:
         say_from(computed_from(entry.answered))
     return entry.answer
 
 
-def _ask_for_what_is_missing(entry: state.Typed[object]) -> None:
+def outdated(entry: Typed[object]) -> None:
+    """Say that what stands below is of before the last change, which cannot be used yet, and grey it."""
+    places = ", ".join(dict.fromkeys(html.escape(fields.called(place)) for place in entry.errors))
+    st.html(
+        f'<p class="old" role="status"><b>From before your last change.</b> Fix first: {places}.</p>'
+        "<style>[class*=st-key-answer] :is(.stVegaLiteChart, .glance, .holds, .stCheckbox, .lines) { opacity: .45 }"
+        "</style>"
+    )
+
+
+_WANTED = {"bath: volume": "how much bath is there?", "plate: area": "how large is the part?"}
+
+
+def ask_for_what_is_missing(entry: state.Typed[object]) -> None:
     """Say in one sentence what an answer waits for, with the field in it where one is all that is missing."""
     missing = [error for error in entry.errors.values() if error.fault is Fault.MISSING]
     if not missing or len(missing) < len(entry.errors):
-        st.html('<p class="from" tabindex="0">No answer yet: fix what is marked, and it appears here.</p>')
+        places = ", ".join(dict.fromkeys(html.escape(fields.called(place)) for place in entry.errors))
+        st.html(f'<p class="from" tabindex="0">No answer yet. Fix first: {places}.</p>')
         return
     count = "One thing is" if len(missing) == 1 else f"{len(missing)} things are"
-    st.html(f'<p class="missing" tabindex="0"><b>{count} missing.</b></p>')
+    wanted = html.escape(_WANTED.get(missing[0].place, missing[0].accepted.removeprefix("needed: ")), quote=False)
+    st.html(f'<p class="missing" tabindex="0"><b>{count} missing:</b> {wanted}</p>')
     place, _, name = missing[0].place.partition(": ")
     field = fields_of(state.table_of(place)).get(name)
-    if isinstance(field, QuantityField):
-        fields.one(place, entry, name, where="_asked")
-    elif field:
-        say_from(f"{field.label}: choose what fits.")
+    with st.container(key="asked"):
+        if isinstance(field, QuantityField):
+            fields.one(place, entry, name, where="_asked")
+        elif field:
+            say_from(f"{field.label}: choose what fits.")
 
 
 def say_from(text: str) -> None:
@@ -97,33 +109,27 @@ def _numbers(reading: Reading) -> str:
 # --- The bath on its map --------------------------------------------------------------------------
 
 
-def show_map(sheet: Sheet, advice: Advice, done: int = 0) -> None:
-    """Show the bath on its map, where anything is known of it; `done` steps of the correction have been taken."""
-    numbers = map_numbers(sheet, advice, done)
+def show_map(sheet: Sheet, advice: Advice, done: int = 0, tried: After | None = None) -> None:
+    """Show the bath on its map, or a sentence while nothing is known; `done` steps of the correction have been taken.
+
+    tried: the bath after what a person would rather add; its way is drawn in place of the correction's.
+    """
+    numbers = map_numbers(sheet, advice, chosen(), done)
+    if tried:
+        numbers = replace(numbers, path=((tried.copper_sulfate, tried.sulfuric_acid),), done=0, added=("what you add",))
     if numbers.copper_sulfate is None and numbers.sulfuric_acid is None:
+        st.caption("The map of your bath comes with the first reading that settles copper sulfate or acid.")
         return
     chart = bath_map(numbers, dark=st.context.theme.type == "dark")
-    st.vega_lite_chart(spec=chart, width="stretch", alt=describe(numbers), key="bath_map")
+    st.vega_lite_chart(spec=chart, width="stretch", alt=shown(describe(numbers)), key="bath_map")
     known = None not in (numbers.copper_sulfate, numbers.sulfuric_acid)
+    way = "what you try" if tried else "the correction"
     said = (
-        "The blue region holds your bath with 95 % probability; the line is the way of the correction."
+        f"The blue region holds your bath with 95 % probability; the line is the way of {way}."
         if known
         else "Only one component is known, so your bath lies somewhere in the blue band."
     )
     st.caption(f"{said} {phrases.PLUS_MINUS}")
-
-
-def map_numbers(sheet: Sheet, advice: Advice, done: int = 0) -> BathMap:
-    """Return what the map draws, from a sheet and its advice."""
-    limits = limits_of(sheet)
-    return BathMap(
-        limits["copper_sulfate"],
-        limits["sulfuric_acid"],
-        sheet.bath.coldest.value,
-        advice.estimate,
-        tuple((step.after.copper_sulfate, step.after.sulfuric_acid) for step in advice.steps),
-        done,
-    )
 
 
 # --- What to do -----------------------------------------------------------------------------------
@@ -132,7 +138,9 @@ def map_numbers(sheet: Sheet, advice: Advice, done: int = 0) -> BathMap:
 def what_to_do(advice: Advice) -> None:
     """Show the correction in short: what and how much, and where it leads."""
     listed = "".join(f"<li><b>{html.escape(shown(step_dose(step)))}</b></li>" for step in advice.steps)
-    st.html(f'<div class="todo"><h2>What to do</h2>{f"<ol>{listed}</ol>" if listed else ""}{_ending(advice)}</div>')
+    steps = f"<ol>{listed}</ol>" if listed else ""
+    kind = f'<p class="state"><b>{BRIEF[advice.state]}</b></p>'
+    st.html(f'<div class="todo"><h2>What to do</h2>{kind}{steps}{_ending(advice)}</div>')
 
 
 def _ending(advice: Advice) -> str:
@@ -142,38 +150,12 @@ def _ending(advice: Advice) -> str:
     return f"<p>{said}{'</p><p>'.join(html.escape(shown(line)) for line in block.lines)}</p>"
 
 
-def steps_to_tick(advice: Advice) -> int:
-    """Show the correction with a box to tick at each step, and return how many are done in a row.
-
-    Where there is no step, it says why.
-    """
-    if not advice.steps:
-        what_to_do(advice)
-        return 0
-    ticks.follow([(step.what, step.numbers) for step in advice.steps])
-    before = [text for text in advice.cautions if text == caution(Act.PARTS_AND_ANODES_OUT)]
-    cautions(before)
-    ticked = [_step(number, step, advice) for number, step in enumerate(advice.steps, 1)]
-    return ticked.index(False) if False in ticked else len(ticked)
-
-
-def _step(number: int, step: Step, advice: Advice) -> bool:
-    with st.container(border=True, key=f"step_{number}"):
-        done = st.checkbox(f"**{number}. {shown(step_dose(step))}**", key=ticks.key_of(number), persist_state="session")
-        st.html(f'<p class="how">{html.escape(shown(step.how))}</p>')
-        cautions([text for text in cautions_of(STEP_ACTS[step.what]) if text in advice.cautions])
-        last = step is advice.steps[-1]
-        st.html(f'<p class="after">Then: {html.escape(shown(bath_after(step.after, advice, last)))}</p>')
-    return done
-
-
 def bath_after(after: After, advice: Advice, last: bool = False) -> Line:
     """Say what the bath will be after a step; after the last one also how surely it is inside the window."""
     known = [name for name, judged in advice.verdict.items() if judged.state != "not measured"]
     sure = f"; inside the window with {percent(after.probability_in)} probability" if last else ""
-    again = (
-        " This is only a first part: measure again before you add more." if advice.plan.state == "first part" else ""
-    )
+    kind = () if advice.state is PlanState.POSSIBLE else (advice.state_line,)
+    again = joined("", (line(" {said}", said=said) for said in (*kind, *advice.plan.why)))
     return line(
         "{volume:.2f L} with {held}{sure}.{again}",
         volume=after.volume,
@@ -195,7 +177,7 @@ def begin(advice: Advice) -> None:
     """Show what comes before all else, such as that no sound sample was taken."""
     for block in advice.sections():
         if block.key is Block.FIRST:
-            sections([Section(block.title, block.lines, caution=True)])
+            sections([Section(block.title, block.lines, caution=True, key=Block.FIRST)])
 
 
 def first_aid(advice: Advice) -> None:
@@ -224,12 +206,21 @@ def cautions(lines: Sequence[str]) -> None:
         st.html(f'<ul class="caution">{"".join(f"<li>{html.escape(shown(line))}</li>" for line in lines)}</ul>')
 
 
-def sections(blocks: Sequence[Section], titled: bool = True, shares: Mapping[str, float] | None = None) -> None:
+def sections(
+    blocks: Sequence[Section],
+    titled: bool = True,
+    shares: Mapping[str, float] | None = None,
+    at_the_act: bool = False,
+) -> None:
     """Show blocks of any answer with their titles: steps numbered, cautions marked.
 
     shares: of a line, how much of all it takes (0 to 1), drawn as a bar above it; the line says it in words.
+    at_the_act: the steps that the cautions are of stand beside them, so they are in full; else they fold to a line.
     """
     for block in blocks:
+        if block.caution and block.key is not Block.FIRST and (block.key is Block.FIRST_AID or not at_the_act):
+            _folded(block)
+            continue
         if titled:
             st.subheader(block.title, anchor=False)
         if block.caution:
@@ -238,6 +229,14 @@ def sections(blocks: Sequence[Section], titled: bool = True, shares: Mapping[str
         tag = "ol" if block.numbered else "ul"
         listed = "".join(f"<li>{_bar(text, shares)}{html.escape(shown(text))}</li>" for text in block.lines)
         st.html(f'<{tag} class="lines">{listed}</{tag}>')
+
+
+def _folded(block: Section) -> None:
+    """Show cautions as one line, which a tap unfolds: all of them are in the page, and on paper they stand open."""
+    begins = html.escape(shown(block.lines[0])) if block.lines else ""
+    listed = "".join(f"<li>{html.escape(shown(text))}</li>" for text in block.lines)
+    summary = f"<summary><b>{html.escape(block.title)}</b> <span>{begins}</span></summary>"
+    st.html(f'<details class="caution">{summary}<ul class="caution">{listed}</ul></details>')
 
 
 def _bar(text: str, shares: Mapping[str, float] | None) -> str:

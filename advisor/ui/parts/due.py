@@ -10,10 +10,9 @@ import streamlit as st
 
 from advisor.basis.places import PAGES
 from advisor.record.calendar_file import calendar_file
-from advisor.record.due import Due, Upkeep, due, entry_for
-from advisor.record.entries import Entry
+from advisor.record.due import Due, Upkeep, entry_for
 from advisor.record.logbook import Logbook
-from advisor.record.overview import Overview
+from advisor.record.upkeep import upkeep_of
 from advisor.ui.look.own_units import shown
 from advisor.ui.session import state
 
@@ -21,16 +20,16 @@ BATH = "upkeep_bath"  # which bath the page Upkeep shows
 WRITE = "upkeep_kind"  # the kind of entry that its form asks for
 
 
-def in_short(found: Overview, entries: Sequence[Entry], now: datetime.datetime) -> None:
+def in_short(logbook: Logbook, bath: str, now: datetime.datetime) -> None:
     """Say in a line what else than the check is due of a bath now, and lead to its upkeep."""
-    tasks = [task for task in due(found.bath, entries, now, found) if task.is_due(now)]
+    tasks = [task for task in upkeep_of(logbook, bath, now).tasks if task.is_due(now)]
     others = [task for task in tasks if task.task is not Upkeep.CHECK]
     if not others:
         return
     said = " · ".join(html.escape(shown(task.what)) for task in others)
     st.html(f'<p class="due">Due: {said}</p>')
-    if st.button("What is due", key=f"due_{found.bath}"):
-        st.session_state[BATH] = found.bath
+    if st.button("What is due", key=f"due_{bath}"):
+        st.session_state[BATH] = bath
         st.switch_page(PAGES / "upkeep.py")
 
 

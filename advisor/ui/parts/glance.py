@@ -6,7 +6,9 @@ The words come from `check.headline`; here they are only laid out. All that a pe
 from __future__ import annotations
 
 import html
+from collections.abc import Callable
 from itertools import pairwise
+from typing import Literal
 
 import streamlit as st
 
@@ -17,6 +19,8 @@ from advisor.check.headline import SHORT_NAMES, Headline, Tone, headline, standi
 from advisor.check.known import Value
 from advisor.check.window import Verdict
 from advisor.ui.look.own_units import chosen, shown
+from advisor.ui.parts import cards
+from advisor.ui.session.state import Result, Typed
 from advisor.words.lines import Amount, Units, line
 
 SHAPES = {Tone.TO_DO: "▼", Tone.INSIDE: "●", Tone.NOT_SETTLED: "◐", Tone.IN_THE_WAY: "■"}
@@ -25,11 +29,40 @@ SHAPES = {Tone.TO_DO: "▼", Tone.INSIDE: "●", Tone.NOT_SETTLED: "◐", Tone.I
 def show(advice: Advice) -> None:
     """Show what is the matter and what to do, and where that leads."""
     said = headline(advice)
-    beside = "".join(f'<p class="beside">{html.escape(text)}</p>' for text in said.beside)
+    _show(said, _shape(said, advice))
+
+
+def say(said: Headline, below: str = "To the answer ↑") -> None:
+    """Show the headline of another question, and for a phone its first words in the bar, with what stands below."""
+    _show(said, SHAPES[said.tone])
+    _bar(said.matter, below)
+
+
+def _show(said: Headline, shape: str) -> None:
+    beside = "".join(f'<p class="beside">{_unparted(shown(text))}</p>' for text in said.beside)
     st.html(
-        f'<div class="glance {said.tone.replace(" ", "-")}"><p class="matter">{_shape(said, advice)} '
-        f'{html.escape(said.matter)}</p><p class="act">{_unparted(shown(said.act))}</p>{beside}</div>'
+        f'<div class="glance {said.tone.replace(" ", "-")}"><p class="matter">{shape} {_unparted(shown(said.matter))}'
+        f'</p><p class="act">{_unparted(shown(said.act))}</p>{beside}</div>'
     )
+
+
+def answer(
+    entry: Typed[Result], headline_of: Callable[[Result], Headline], room: Literal["tall", "low"] = "tall"
+) -> Result | None:
+    """Show the answer of another question in one glance and return it; what it waits for where there is none.
+
+    A phone shows it first, in a place that is kept free for it, so that no field moves when it comes or changes;
+    room: how high that is.
+    """
+    st.html('<h2 id="answer" class="unseen">The answer</h2>')
+    with st.container(key=f"first_{room}"):
+        if entry.answer is None:
+            cards.ask_for_what_is_missing(entry)
+        elif entry.current:
+            say(headline_of(entry.answer))
+        else:
+            cards.outdated(entry)
+    return entry.answer
 
 
 def _shape(said: Headline, advice: Advice) -> str:
@@ -43,7 +76,7 @@ def _unparted(text: str) -> str:
     pieces = html.escape(text).split(" ")
     joined = pieces[0]
     for before, piece in pairwise(pieces):
-        joined += ("\N{NO-BREAK SPACE}" if before[-1:].isdigit() or before.startswith("(") else " ") + piece
+        joined += ("\N{NO-BREAK SPACE}" if before[-1:].isdigit() or before[:1] in ("(", "±") else " ") + piece
     return joined
 
 
@@ -61,14 +94,19 @@ def bar(advice: Advice) -> None:
         for name, judged in advice.verdict.items()
         if judged.state != "not measured"
     ]
-    st.html(
-        f'<a class="bar" href="#answer" target="_self"><b>{html.escape(said.matter)} ↑</b>'
-        f"{html.escape(' · '.join(rows) or 'Nothing measured yet')}</a>"
-    )
+    _bar(f"{said.matter} ↑", " · ".join(rows) or "Nothing measured yet")
+
+
+def _bar(matter: str, below: str) -> None:
+    st.html(f'<a class="bar" href="#answer" target="_self"><b>{html.escape(shown(matter))}</b>{html.escape(below)}</a>')
 
 
 def _short(name: str, value: Value | None) -> str:
-    return str(_amount(name, value)).replace(" ", "\N{NO-BREAK SPACE}") if value else "not settled"
+    if value is None:
+        return "not settled"
+    amount = _amount(name, value)
+    said = "" if chosen() is Units.METRIC else amount.customary()
+    return (said or str(amount)).replace(" ", "\N{NO-BREAK SPACE}")
 
 
 def _amount(name: str, value: Value) -> Amount:
@@ -94,9 +132,9 @@ def _row(name: str, value: Value | None, judged: Verdict) -> str:
 
 
 def _in_large(name: str, value: Value | None) -> str:
-    """Return what a row says in large, and in small below it the same in US units where they were chosen."""
+    """Return what a row says in large; where that is in US units, the metric amount in small below it."""
     if value is None:
         return "–"
     amount = _amount(name, value)
     customary = "" if chosen() is Units.METRIC else amount.customary()
-    return f"{amount}<br><small>{customary}</small>" if customary else str(amount)
+    return f"{customary}<br><small>{amount}</small>" if customary else str(amount)

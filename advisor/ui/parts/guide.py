@@ -8,17 +8,18 @@ import html
 import streamlit as st
 
 from advisor.basis.fields import InputError, write_table
-from advisor.bench.cards import BenchCard, begun, bench_card
+from advisor.bench.cards import READ, BenchCard, begun, bench_card
 from advisor.check.advice import Advice
 from advisor.check.next_reading import Suggestion
 from advisor.readings import KINDS
 from advisor.readings.origin import Origin
-from advisor.record.carried import Carried, carry_forward, what_the_record_adds
+from advisor.record.at_hand import at_hand
+from advisor.record.carried import Carried, what_the_record_adds
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.sheet import Sheet
 from advisor.ui.fields import plain
 from advisor.ui.look.own_units import shown
-from advisor.ui.parts import how_to, reading_list
+from advisor.ui.parts import focus, how_to, reading_list
 from advisor.ui.session import state
 from advisor.words.lines import joined
 
@@ -86,16 +87,20 @@ def start_button(kind: str, key: str, primary: bool = False) -> None:
         f"Start this test: {KINDS[kind].label.lower()}",
         key=f"{key}_{kind}",
         type="primary" if primary else "secondary",
-        on_click=_start,
+        on_click=start,
         args=(kind,),
     )
 
 
-def _start(kind: str) -> None:
+def start(kind: str) -> None:
+    """Begin a test: its reading joins the sheet, by a plan for what is typed and sound so far."""
     if state.first_tap("add reading"):
         sheet = how_to.sound_sheet()
         st.session_state.setdefault(_PLANNED, {})[kind] = sheet
         state.add_reading(kind, **begun(kind, sheet))
+        read = READ.get(kind, ())
+        if read:
+            focus.want(state.key_of(f"reading {len(state.raw()['reading'])}", read[0]))
 
 
 def card_begun(kind: str, entry: state.Typed[object]) -> BenchCard:
@@ -141,7 +146,7 @@ def _known(sheet: Sheet) -> Carried | None:
     day = sheet.bath.date or datetime.date.today()
     end = datetime.datetime.combine(day, datetime.time.max).astimezone()
     try:
-        carried = carry_forward(Logbook().entries(sheet.bath.name), min(end, datetime.datetime.now().astimezone()))
+        carried = at_hand(Logbook(), sheet.bath.name).carried(min(end, datetime.datetime.now().astimezone()))
     except InputError:  # a name that no logbook keeps is told where it is saved
         return None
     except LogbookError as error:

@@ -14,13 +14,15 @@ from typing import Literal
 import streamlit as st
 
 from advisor.basis.fields import asked_fields, fields_of
+from advisor.basis.places import PAGES
 from advisor.bench.cards import READ, BenchCard
+from advisor.bench.waits import waits
 from advisor.check.advice import Advice
 from advisor.readings import KINDS
 from advisor.sheet import Bath
 from advisor.ui import fields
 from advisor.ui.look.own_units import shown
-from advisor.ui.parts import cards, guide, how_to, reading_list
+from advisor.ui.parts import cards, focus, gear_tiles, guide, how_to, reading_list, timer
 from advisor.ui.session import state
 from advisor.words.cautions import Act
 from advisor.words.cautions import cautions as cautions_of
@@ -30,6 +32,10 @@ TITLES = ("How much bath is in the tank?", "What do you have to hand?", "What go
 ANSWER = len(TITLES)
 _WAY, _AT = "check_way", "check_at"  # session: ALL or STEPS where a person chose; the question that is shown
 ALL, STEPS = "all", "steps"
+_ADDRESS = (
+    "question"  # of the page's address: the question that is shown, from 1, so that the browser's back leads back
+)
+_SEEN = "check_address"  # session: the question that the address named when the page was drawn last
 _BEGAN = "check_began"  # session: the sheet as it was when the page first showed it, and whether it was guided then
 
 
@@ -62,6 +68,23 @@ def title() -> str:
     return KINDS[readings[-1]["kind"]].label if at() == ANSWER - 1 and readings else TITLES[at()]
 
 
+def follow_the_address() -> None:
+    """Go to the question that the address names where the browser went back or forward; else name this one there.
+
+    The first question has no name there, and who comes from another page goes on where the check was left.
+    """
+    named = st.query_params.get(_ADDRESS, "1")
+    has_moved = named != st.session_state.get(_SEEN, "1") and not state.has_turned()
+    if has_moved and named in map(str, range(1, ANSWER + 2)):
+        st.session_state[_AT] = int(named) - 1
+    here = str(at() + 1)
+    if here == "1":
+        st.query_params.pop(_ADDRESS, None)
+    elif here != named:
+        st.query_params[_ADDRESS] = here
+    st.session_state[_SEEN] = here
+
+
 def show(entry: state.Typed[Advice]) -> None:
     """Draw the question, what was told before it, and the way on and back."""
     here = at()
@@ -85,9 +108,18 @@ def choose(way: str) -> None:
     st.query_params.pop("way", None)
 
 
+def begin_test(kind: str) -> None:
+    """Go to the question in which a test of this kind is begun, by another page's button."""
+    choose(STEPS)
+    guide.start(kind)
+    st.session_state[_AT] = ANSWER - 1
+    st.switch_page(PAGES / "check.py")
+
+
 def _go(to: int) -> None:
     if state.first_tap("guided"):
         st.session_state[_AT] = to
+        focus.want(focus.TOP)
 
 
 def _ways(entry: state.Typed[Advice], here: int) -> None:
@@ -147,7 +179,7 @@ def _tank(entry: state.Typed[Advice]) -> None:
 
 def _tools(entry: state.Typed[Advice]) -> None:
     st.write("Tap all that you could use. The test is then planned for that.")
-    fields.show("gear", entry)
+    gear_tiles.show(entry)
 
 
 def _got_in(entry: state.Typed[Advice]) -> None:
@@ -215,6 +247,7 @@ def _steps(card: BenchCard, number: int) -> None:
     boxes = count(1)
     for text in card.steps:
         st.checkbox(fields.plain(shown(text)), key=f"guided_step_{number}_{next(boxes)}", persist_state="session")
+    timer.show(waits(card), f"guided_{number}")
     with st.expander("What you need, usual mistakes, waste, all cautions"):
         cards.sections([block for block in card.sections() if block.title not in ("Steps", "What to look for")])
 

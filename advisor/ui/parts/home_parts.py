@@ -14,10 +14,10 @@ import streamlit as st
 from advisor.basis.fields import InputError
 from advisor.basis.places import PAGES
 from advisor.examples import EXAMPLES, requested_example
-from advisor.record.carried import carry_forward
+from advisor.record.at_hand import at_hand
 from advisor.record.entries import Check
 from advisor.record.logbook import Logbook, LogbookError
-from advisor.record.overview import Overview, overview, trail
+from advisor.record.overview import Overview, trail
 from advisor.sheet import parse_sheet, parse_toml
 from advisor.ui import drawings
 from advisor.ui.charts.small_map import small_map
@@ -56,7 +56,7 @@ def ways_in() -> None:
 def baths(logbook: Logbook) -> int:
     """Show the state of each bath of the record, and return how many there are."""
     names = logbook.baths()
-    found = [overview(name, logbook.entries(name), datetime.datetime.now(datetime.UTC)) for name in names]
+    found = [at_hand(logbook, name).overview(datetime.datetime.now(datetime.UTC)) for name in names]
     worst = next((number for number, one in enumerate(found) if one.is_out()), None)
     for number, one in enumerate(found):
         _bath(number, one, logbook, first_to_do=number == worst)
@@ -74,7 +74,7 @@ def _bath(number: int, found: Overview, logbook: Logbook, first_to_do: bool) -> 
             f'<div class="bath">{_picture(found, logbook)}<div><p class="{tone}"><b>{mark} {html.escape(found.state())}'
             f"</b></p>{when}<p class='from'>{html.escape(found.history())}</p></div></div>"
         )
-        due_in_short(found, logbook.entries(found.bath), datetime.datetime.now(datetime.UTC))
+        due_in_short(logbook, found.bath, datetime.datetime.now(datetime.UTC))
         with st.container(horizontal=True, vertical_alignment="center"):
             filled: Filled = "primary" if first_to_do else "secondary"
             if found.is_out() and st.button("Correct it", key=f"home_correct_{number}", type=filled):
@@ -89,13 +89,16 @@ def _bath(number: int, found: Overview, logbook: Logbook, first_to_do: bool) -> 
 def _picture(found: Overview, logbook: Logbook) -> str:
     """Return the bath on its map with the trail of its checks; nothing where no check tells both or knows no window."""
     content = found.check.content if found.check else None
-    points = trail(logbook.entries(found.bath))
+    points = trail(at_hand(logbook, found.bath).entries)
     if not isinstance(content, Check) or not points:
         return ""
     salt, acid = content.limits("copper_sulfate"), content.limits("sulfuric_acid")
     if salt is None or acid is None:
         return ""
-    coldest = parse_sheet(content.sheet.encode("utf-8")).bath.coldest.value
+    try:
+        coldest = parse_sheet(content.sheet.encode("utf-8")).bath.coldest.value
+    except InputError:  # written under other rules, or changed by another hand
+        return ""
     words = html.escape(f"Map of the bath {found.bath}: {found.state()}", quote=True)
     return f'<img src="data:image/svg+xml,{quote(small_map((salt, acid), points, coldest))}" alt="{words}">'
 
@@ -104,7 +107,11 @@ def correct_it(found: Overview) -> None:
     """Open the page Correct with the last check of a bath, as it was saved."""
     assert found.check is not None
     assert isinstance(found.check.content, Check)
-    sheet = parse_sheet(found.check.content.sheet.encode("utf-8"))
+    try:
+        sheet = parse_sheet(found.check.content.sheet.encode("utf-8"))
+    except InputError as error:  # written under other rules, or changed by another hand
+        st.error(plain(f"The sheet of that check cannot be read any more ({error}). Check the bath anew."))
+        return
     state.load_sheet(sheet)
     saving.is_saved(sheet, found.check.id)
     st.switch_page(PAGES / "correct.py")
@@ -113,7 +120,7 @@ def correct_it(found: Overview) -> None:
 def check_again(found: Overview, logbook: Logbook) -> None:
     """Open the page Check with what the record knows of a bath."""
     content = found.check.content if found.check else None
-    carried = carry_forward(logbook.entries(found.bath))
+    carried = at_hand(logbook, found.bath).carried(datetime.datetime.now(datetime.UTC))
     if isinstance(content, Check) and carried is not None:
         record_parts.begin_next(content, carried)
     else:
@@ -153,8 +160,8 @@ def begin_own() -> None:
     gear = {} if state.is_example() else state.part("gear")
     if not gear:
         try:
-            checks = [entry.content for entry in Logbook().entries() if isinstance(entry.content, Check)]
-            gear = parse_toml(checks[-1].sheet.encode("utf-8")).get("gear", {}) if checks else {}
+            last = Logbook().last_check()
+            gear = parse_toml(last.sheet.encode("utf-8")).get("gear", {}) if last else {}
         except (LogbookError, InputError):  # the page has said so already, or the sheet is of other rules
             gear = {}
     state.load({"gear": gear} if gear else {})

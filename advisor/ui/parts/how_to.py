@@ -6,13 +6,14 @@ of its reading are filled, so a reading that is not usable yet must not take awa
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 
 import streamlit as st
 
-from advisor.basis.fields import InputError, SheetError
+from advisor.basis.fields import InputError, SheetError, fields_of
 from advisor.basis.places import PAGES
 from advisor.bench.cards import BenchCard, bench_card
+from advisor.readings import KINDS
 from advisor.readings.acid_titration import METHYL_ORANGE, AcidTitration
 from advisor.sheet import Sheet, read_sheet
 from advisor.ui import drawings
@@ -21,14 +22,7 @@ from advisor.ui.session import state
 
 USUAL = {"bath": {"volume": "5 L"}}  # a sheet of a bath of which nothing is known
 USUAL_NOTE = "These are the numbers for a usual bath. Say what yours is, and they become yours."
-PICTURES: dict[str, tuple[str, Callable[[], str]]] = {
-    "hydrometer": ("How to read it", lambda: drawings.large(drawings.HYDROMETER)),
-    "thinned conductivity": ("How to thin it", lambda: drawings.large(drawings.THINNING)),
-    "cemented copper": ("How it is done", lambda: drawings.large(drawings.CEMENTING)),
-    "hull cell": ("The cell and its panel", lambda: drawings.large(drawings.HULL_CELL)),
-    "thinned pH": ("How to thin it", lambda: drawings.large(drawings.THINNING)),
-    "acid titration": ("The colours of the end point with methyl orange", end_point_chips.chips),
-}
+WITH_TITRANT = frozenset(kind for kind, table in KINDS.items() if "strength" in fields_of(table))
 _KEPT = "bench_cards"
 
 
@@ -48,17 +42,19 @@ def show(kind: str, entry: state.Typed[object], title: str, key: str) -> None:
 
 
 def show_card(card: BenchCard) -> None:
-    """Draw a bench card, with the picture of its kind where there is one."""
+    """Draw a bench card, with the drawings of its kind."""
     show_picture(card)
-    cards.sections(card.sections())
+    cards.sections(card.sections(), at_the_act=True)
 
 
 def show_picture(card: BenchCard) -> None:
-    """Draw the picture of a card's kind, where there is one."""
-    if card.kind in PICTURES and (card.kind != AcidTitration.kind or METHYL_ORANGE in card.holds):
-        title, picture = PICTURES[card.kind]
-        st.subheader(title, anchor=False)
-        st.html(picture())
+    """Draw what to look for in the test of a card, side by side where there is room."""
+    pictures = [drawings.large(shown) for shown in drawings.of_test(card.kind, card.holds)]
+    if card.kind == AcidTitration.kind and METHYL_ORANGE in card.holds:
+        st.subheader("The colours of the end point with methyl orange", anchor=False)
+        st.html(end_point_chips.chips())
+    if pictures:
+        st.html(f'<div class="drawings">{"".join(pictures)}</div>')
 
 
 def card_of(kind: str, entry: state.Typed[object]) -> tuple[BenchCard, bool]:

@@ -1,18 +1,12 @@
-"""What is seen of a deposit, chosen by picture: the drawings of the looks are the buttons, by where they show.
-
-A button's picture stands behind its words by the style sheet, since a label holds text only; what is chosen is told by
-border, colour and the button's own state.
-"""
+"""What is seen of a deposit, chosen by picture: the drawings of the looks are the buttons, by where they show."""
 
 from __future__ import annotations
-
-from collections.abc import Sequence
-from urllib.parse import quote
 
 import streamlit as st
 
 from advisor.sheet import LOOKS
 from advisor.ui import drawings, fields
+from advisor.ui.parts import tiles
 from advisor.ui.session import state
 
 GROUPS: dict[str, tuple[str, ...]] = {
@@ -33,7 +27,7 @@ def show(entry: state.Typed[object]) -> None:
         if st.session_state.get(key) != chosen:
             st.session_state[key] = chosen
         with st.container(key=f"tiles_looks_{number}"):
-            st.html(f"<style>{_pictures(f'.st-key-tiles_looks_{number}', looks)}</style>")
+            tiles.draw_on(f"tiles_looks_{number}", [drawings.drawing(look).svg for look in looks])
             st.pills(
                 title,
                 looks,
@@ -58,12 +52,3 @@ def _store(widget_round: int) -> None:
     if widget_round == state.widget_round():
         chosen = {look for number in range(len(GROUPS)) for look in st.session_state.get(_key(number)) or ()}
         state.put("deposit", "looks", [look for look in LOOKS if look in chosen])
-
-
-def _pictures(place: str, looks: Sequence[str]) -> str:
-    """Return the style rules that put each look's drawing on its button."""
-    return "".join(
-        f'{place} button:nth-of-type({number}){{background-image:url("data:image/svg+xml,'
-        f'{quote(drawings.drawing(look).svg)}")}}'
-        for number, look in enumerate(looks, 1)
-    )

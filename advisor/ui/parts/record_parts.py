@@ -13,14 +13,24 @@ from typing import Any
 import streamlit as st
 
 from advisor.basis.components import NAMES
-from advisor.basis.fields import InputError
+from advisor.basis.fields import InputError, write_table
 from advisor.basis.places import PAGES
 from advisor.check.mass_balance import After
 from advisor.check.steps import Step, step_dose
-from advisor.record.account import where_it_went
-from advisor.record.carried import Carried, carry_forward
+from advisor.readings.previous_check import PreviousCheck
+from advisor.record.at_hand import BathAtHand
+from advisor.record.carried import Carried
 from advisor.record.drift import NotEnoughKnown
-from advisor.record.entries import CONTENTS, Check, Entry, Withdrawn, standing
+from advisor.record.entries import (
+    CONTENTS,
+    AnodeChange,
+    Check,
+    Entry,
+    LevelMark,
+    Remake,
+    Unreadable,
+    Withdrawn,
+)
 from advisor.record.exchange import LARGEST_IMPORT, ImportPlan, carry_out, entries_as_csv, export, plan_import
 from advisor.record.forecast import forecast
 from advisor.record.logbook import Logbook
@@ -31,16 +41,23 @@ from advisor.ui.fields import plain
 from advisor.ui.look.own_units import shown
 from advisor.ui.parts import cards, entry_form
 from advisor.ui.session import state
-from advisor.ui.session.unfinished import ONLY_HERE
+from advisor.ui.session.device import ONLY_HERE
 from advisor.words.sections import Section
 
 _NOT_SHOWN = After(0.0, 0.0, 0.0, None, 0.0)  # the record keeps no bath after each step
 _SAID = "logbook_said"
+_PAGE = "logbook_page_of_{}"  # session: which page of the table of a bath is shown, from 0
+SHOWN = 100  # entries at a time
+ALL_YEARS = (Check.kind, LevelMark.kind, Remake.kind, AnodeChange.kind)  # kinds drawn over decades
 
 
-def charts(entries: Sequence[Entry]) -> None:
-    """Draw the time line of each course that has values."""
+def charts(known: BathAtHand, logbook: Logbook) -> None:
+    """Draw the time line of each course that has values: of what is at hand, or of all years without the daily work."""
     dark = st.context.theme.type == "dark"
+    entries: Sequence[Entry] = known.entries
+    if known.since is not None and st.toggle("All years, without the runs", key="logbook_all_years"):
+        found = logbook.counting(known.bath, kinds=ALL_YEARS)
+        entries = [entry for entry in found if not isinstance(entry.content, Unreadable)]
     for course in time_line.COURSES:
         if time_line.points(course, entries):
             spec = time_line.time_line(course, entries, dark)
@@ -55,9 +72,9 @@ def charts(entries: Sequence[Entry]) -> None:
 # --- The last check -------------------------------------------------------------------------------
 
 
-def last_advice(entries: Sequence[Entry]) -> None:
+def last_advice(known: BathAtHand) -> None:
     """Show the last check, with what it advised one tap away, and a way to begin the next from it."""
-    checks = [entry for entry in entries if isinstance(entry.content, Check)]
+    checks = [entry for entry in known.entries if isinstance(entry.content, Check)]
     if not checks:
         return
     entry = checks[-1]
@@ -66,7 +83,7 @@ def last_advice(entries: Sequence[Entry]) -> None:
     st.write(f"**Last check, {entry.when.astimezone():%Y-%m-%d}.** {plain(check.summary().removeprefix('Check: '))}.")
     with st.expander("What it advised then"):
         cards.sections(advice_then(check))
-    carried = carry_forward(entries)
+    carried = known.carried(datetime.datetime.now(datetime.UTC))
     if carried:
         st.write(plain(shown(carried.summary())))
         if st.button("Begin the next check from this", key="logbook_next"):
@@ -91,25 +108,32 @@ def _step(step: dict[str, Any]) -> str:
 
 
 def begin_next(check: Check, carried: Carried) -> None:
-    """Put the sheet of the last check in the fields, with the record in place of its readings, and open the page."""
-    sheet = parse_sheet(check.sheet.encode("utf-8"))
-    today = replace(sheet.bath, date=datetime.date.today())
-    state.load_sheet(carried.add_to(replace(sheet, bath=today, readings=())))
+    """Put the sheet of the last check in the fields, with the record in place of its readings, and open the page.
+
+    Of a sheet that cannot be read any more only the bath's name is left.
+    """
+    try:
+        sheet = parse_sheet(check.sheet.encode("utf-8"))
+    except InputError:  # written under other rules, or changed by another hand
+        state.load({"bath": {"name": carried.check.bath}})
+        state.add_reading(PreviousCheck.kind, **write_table(carried.reading()))
+    else:
+        today = replace(sheet.bath, date=datetime.date.today())
+        state.load_sheet(carried.add_to(replace(sheet, bath=today, readings=())))
     st.switch_page(PAGES / "check.py")
 
 
 # --- Where it went --------------------------------------------------------------------------------
 
 
-def where_the_losses_go(entries: Sequence[Entry]) -> None:
+def where_the_losses_go(known: BathAtHand) -> None:
     """Explain the change between the last two checks, and what comes."""
-    try:
-        explained = where_it_went(entries)
-    except NotEnoughKnown as error:
+    explained = known.where_it_went()
+    if isinstance(explained, NotEnoughKnown):
         st.subheader("Where it went", anchor=False)
-        st.write(plain(f"{error}."))
+        st.write(plain(f"{explained}."))
     else:
-        last = [entry.content for entry in entries if entry.when == explained.now.when]
+        last = [entry.content for entry in known.entries if entry.when == explained.now.when]
         limits = next(content for content in last if isinstance(content, Check))
         coming = forecast(explained, {name: limits.limits(name) for name in NAMES})
         cards.sections([*explained.sections(), *coming.sections()])
@@ -135,28 +159,69 @@ def add_entry(logbook: Logbook, bath: str) -> None:
         st.rerun()
 
 
-def table(logbook: Logbook, written: Sequence[Entry]) -> None:
-    """Show all entries, the newest first, and let one be corrected or withdrawn."""
-    counting = {entry.id for entry in standing(written)}
+def cannot_be_read(logbook: Logbook, left_out: Sequence[Entry]) -> None:
+    """Name each entry that is damaged and therefore left out, and let it be withdrawn."""
+    for entry in left_out:
+        said = "" if entry.corrects is None else f" Entry {entry.corrects}, which it corrected, does not count either."
+        with st.container(border=True, key=f"cannot_be_read_{entry.id}"):
+            st.write(f"**Entry {entry.id} is left out: it is damaged.** {plain(entry.content.summary())}.{said}")
+            if st.button(f"Withdraw entry {entry.id}", key=f"logbook_withdraw_{entry.id}"):
+                logbook.correct(entry.id, Withdrawn())
+                st.rerun()
+
+
+def table(logbook: Logbook, bath: str) -> None:
+    """Show the entries, the newest first and so many at a time, and let one of these be corrected or withdrawn."""
+    count = logbook.count(bath)
+    pages = max(-(-count // SHOWN), 1)
+    page = min(int(st.session_state.get(_PAGE.format(bath), 0)), pages - 1)
+    written = logbook.newest(bath, SHOWN, page * SHOWN)
+    out = logbook.not_counting(bath)
     rows = [
         {
             "number": entry.id,
             "when": f"{entry.when.astimezone():%Y-%m-%d %H:%M}",
             "what": entry.content.summary(),
-            "counts": "yes" if entry.id in counting else "no, corrected or withdrawn",
+            "counts": _counts(entry, out),
             "corrects": entry.corrects,
         }
-        for entry in reversed(written)
+        for entry in written
     ]
-    with st.expander(f"All entries ({len(rows)})"):
+    with st.expander(f"All entries ({count})"):
         st.dataframe(rows, hide_index=True, key="logbook_table")
+        _turn_pages(bath, page, pages)
+    counting = [entry for entry in written if entry.id not in out]
     if counting:
         with st.expander("Correct or withdraw an entry"):
-            _correct(logbook, [entry for entry in written if entry.id in counting])
+            if pages > 1:
+                st.caption("Of those that the table above shows now.")
+            _correct(logbook, counting)
+
+
+def _counts(entry: Entry, out: frozenset[int]) -> str:
+    if entry.id in out:
+        return "no, corrected or withdrawn"
+    return "no, it is damaged" if isinstance(entry.content, Unreadable) else "yes"
+
+
+def _turn_pages(bath: str, page: int, pages: int) -> None:
+    """Offer the way to older and newer entries, where there are more than are shown."""
+    if pages == 1:
+        return
+    with st.container(horizontal=True, vertical_alignment="center"):
+        for label, to in (("← Newer entries", page - 1), ("Older entries →", page + 1)):
+            st.button(
+                label,
+                key=f"logbook_page_{label[:1]}",
+                disabled=not 0 <= to < pages,
+                on_click=st.session_state.__setitem__,
+                args=(_PAGE.format(bath), to),
+            )
+        st.caption(f"Page {page + 1} of {pages}")
 
 
 def _correct(logbook: Logbook, entries: Sequence[Entry]) -> None:
-    known = {entry.id: entry for entry in reversed(entries)}
+    known = {entry.id: entry for entry in entries}
     number = st.selectbox(
         "Entry",
         list(known),
@@ -165,7 +230,9 @@ def _correct(logbook: Logbook, entries: Sequence[Entry]) -> None:
     )
     chosen = known[number]
     st.caption("The old entry stays in the record, marked as corrected.")
-    if isinstance(chosen.content, Check):
+    if isinstance(chosen.content, Unreadable):
+        st.write("It cannot be read, and so not be corrected: withdraw it and record it anew.")
+    elif isinstance(chosen.content, Check):
         st.write("A check cannot be corrected here: record the corrected sheet as a new check and withdraw this one.")
     else:
         content = entry_form.show(type(chosen.content), f"logbook_fix_{number}", "Save the correction", chosen.content)

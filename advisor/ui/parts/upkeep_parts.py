@@ -14,7 +14,8 @@ from advisor.questions.plating import PlatingRun
 from advisor.record.doses import DoseDue
 from advisor.record.entries import CONTENTS, AdditiveDose, Check, Content, Entry, RunDone, Withdrawn
 from advisor.record.logbook import Logbook, LogbookError
-from advisor.record.runs import deposit_of, feeds, run_as_planned
+from advisor.record.runs import deposit_of, run_as_planned
+from advisor.record.upkeep import BathUpkeep
 from advisor.ui.fields import plain
 from advisor.ui.look.own_units import shown
 from advisor.ui.parts import cards, due, entry_form
@@ -67,16 +68,16 @@ def additives(doses: Sequence[DoseDue]) -> None:
     cards.sections([Section("", tuple(line for dose in doses for line in dose.lines()))], titled=False)
 
 
-def runs_and_anodes(entries: Sequence[Entry]) -> None:
+def runs_and_anodes(found: BathUpkeep) -> None:
     """Show what the last runs deposited, and what the anodes fed between their last two weighings."""
-    runs = [entry for entry in entries if isinstance(entry.content, RunDone)][-RUNS:]
+    runs = [entry for entry in found.entries if isinstance(entry.content, RunDone)][-RUNS:]
     if not runs:
         st.write("No run is written down yet. The page Plating run does it with one tap.")
     for entry in reversed(runs):
         assert isinstance(entry.content, RunDone)
         st.write(f"**{entry.when.astimezone():%Y-%m-%d}.** {plain(shown(entry.content.summary()))}")
         cards.sections([Section("", deposit_of(entry.content).lines())], titled=False)
-    for feed in feeds(entries)[-1:]:
+    for feed in found.feeds[-1:]:
         cards.sections([Section("What the anodes fed", feed.lines())])
 
 

@@ -6,19 +6,22 @@ A page calls `offer_to_record` below its answer. What is written, and what can g
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 
 import streamlit as st
 
-from advisor.basis.fields import InputError, QuantityField
+from advisor.basis.fields import InputError
 from advisor.check.advice import Advice
-from advisor.check.steps import Step, step_amount
-from advisor.record.done_steps import STEP_AMOUNTS, content_of_step, planned_amount
+from advisor.check.steps import Step
+from advisor.record.done_steps import amount_field, content_of_step
+from advisor.record.entries import Content
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.sheet import Sheet, write_sheet
 from advisor.ui import fields
 from advisor.ui.fields import complain, plain, with_unit
-from advisor.ui.session import state, unfinished
+from advisor.ui.session import state, ticks, unfinished
 
+MEASURE_AGAIN = "stir ten minutes, then measure again"
 _SAVED = "saved_checks"  # texts of the sheets that this visit has recorded, so that no tap records one twice
 
 
@@ -31,13 +34,26 @@ def offer_to_record(sheet: Sheet, advice: Advice, done: int = 0) -> None:
             fields.one("bath", state.Typed(sheet, {}, advice, sheet), "name", where="_asked")
             st.caption("With a name the bath gets a logbook, and this can be saved in it.")
         return
+    steps = {_mark(text, number, step): (number, step) for number, step in enumerate(advice.steps[:done], 1)}
     with st.container(key="saving"):
         if text in saved:
             st.html(f'<p role="status">Saved in the logbook of this bath as entry {saved[text]}.</p>')
-        elif st.button("Save in the logbook", key="saving_check", width="stretch"):
-            _try_to_save(sheet, advice, text)
-        for number, step in enumerate(advice.steps[:done], 1):
-            _offer_step(sheet, step, number, text)
+        for mark, (number, _) in steps.items():
+            if mark in saved:
+                st.html(f'<p role="status">Step {number} is saved as entry {saved[mark]}.</p>')
+        open_steps = {mark: step for mark, step in steps.items() if mark not in saved}
+        if text not in saved:
+            words = "Save check and steps done" if open_steps else "Save in the logbook"
+        elif open_steps:
+            words = "Save what you did"
+        else:
+            return
+        if st.button(words, key="saving_check", width="stretch"):
+            _try_to_save(sheet, advice, text, open_steps)
+
+
+def _mark(text: str, number: int, step: Step) -> str:
+    return json.dumps([text, number, step.what])
 
 
 def is_saved(sheet: Sheet, entry: int) -> None:
@@ -45,37 +61,26 @@ def is_saved(sheet: Sheet, entry: int) -> None:
     st.session_state.setdefault(_SAVED, {})[write_sheet(sheet)] = entry
 
 
-def _try_to_save(sheet: Sheet, advice: Advice, text: str) -> None:
+def _try_to_save(sheet: Sheet, advice: Advice, text: str, steps: Mapping[str, tuple[int, Step]]) -> None:
+    """Save the check, unless it is, and steps by their mark; all amounts are read before anything is written."""
+    saved = st.session_state[_SAVED]
     try:
-        st.session_state[_SAVED][text] = Logbook().record_check(sheet, advice).id
-        unfinished.done()
+        contents = {mark: _content(number, step, advice) for mark, (number, step) in steps.items()}
+        if text not in saved:
+            saved[text] = Logbook().record_check(sheet, advice).id
+            unfinished.done()
+        for mark, content in contents.items():
+            saved[mark] = Logbook().record(sheet.bath.name, content).id
+    except InputError as error:
+        complain(error)
     except LogbookError as error:
         st.error(plain(str(error)))
-        return
-    st.rerun()
+    else:
+        st.rerun()
 
 
-def _offer_step(sheet: Sheet, step: Step, number: int, text: str) -> None:
-    """Ask how much really went in or out, and record that."""
-    saved = st.session_state[_SAVED]
-    mark = json.dumps([text, number, step.what])
-    if mark in saved:
-        st.html(f'<p role="status">Step {number} is saved as entry {saved[mark]}.</p>')
-        return
-    amount = st.text_input(
-        f"Step {number}: {step_amount(step)}. Amount really used",
-        planned_amount(step.what, step.numbers),
-        key=f"saving_amount_{number}",
-    )
-    if st.button(f"Save step {number} as done", key=f"saving_step_{number}"):
-        try:
-            _, kind, unit = STEP_AMOUNTS[step.what]
-            typed = with_unit(amount, QuantityField(label="amount", quantity=kind, unit=unit))
-            content = content_of_step(step.what, step.numbers, typed)
-            saved[mark] = Logbook().record(sheet.bath.name, content).id
-        except InputError as error:
-            complain(error)
-        except LogbookError as error:
-            st.error(plain(str(error)))
-        else:
-            st.rerun()
+def _content(number: int, step: Step, advice: Advice) -> Content:
+    """Return the entry of a step with what was really used; the last one says to measure again."""
+    typed = with_unit(ticks.used(number, step), amount_field(step.what))
+    note = MEASURE_AGAIN if number == len(advice.steps) else ""
+    return content_of_step(step.what, step.numbers, typed, note)

@@ -25,14 +25,15 @@ from advisor.basis.fields import Field, InputError, SheetError, asked_fields, fi
 from advisor.examples import EXAMPLES, example_text, requested_example
 from advisor.readings import KINDS
 from advisor.readings.origin import with_origin
-from advisor.sheet import Sheet, parse_toml, raw_sheet, read_sheet
+from advisor.sheet import Pack, Sheet, parse_toml, raw_sheet, read_sheet
 
 Raw = dict[str, Any]
 Result = TypeVar("Result")
 Found = TypeVar("Found", covariant=True)
 # Tables that only their own page needs to be right.
-QUESTIONS = ("mix", "plate", "deposit", "hull_cell", "keep", "dispose")
+QUESTIONS = ("mix", "plate", "deposit", "hull_cell", "keep", "dispose", "anodes", "treat", "part", "buy", "shelf")
 _SHEET, _WIDGETS, _ANSWERS, _EXAMPLE, _PAGE = "sheet", "sheet_", "answers", "example", "page"
+_TURNED = "turned"
 _ROUND, _REMOVED, _TAPPED, _SAFE = "round", "removed", "tapped", "safe"
 DOUBLE_CLICK = 0.6  # s within which a second tap is taken for the same one (desks are set to 0.5, from memory)
 
@@ -126,30 +127,37 @@ def note_safe() -> None:
 
 def part(place: str) -> Raw:
     """Return the table at a place ("bath", "stock.acid", "reading 2") as typed; an empty one if there is none."""
-    found: Any
-    if place.startswith("reading "):
-        readings = raw().get("reading", [])
-        found = readings[int(place.split()[1]) - 1]
-    else:
+    found: Any = _listed(place)
+    if found is None:
         found = raw()
         for name in place.split("."):
             found = found.get(name, {})
     return {key: value for key, value in found.items() if key != "kind"}
 
 
+def _listed(place: str) -> Raw | None:
+    """Return the table at the place of a list, such as "reading 2" or "shelf 1"; None where it is of no list."""
+    name, _, number = place.partition(" ")
+    if name not in ("reading", "shelf"):
+        return None
+    found: Raw = raw().get(name, [])[int(number) - 1]
+    return found
+
+
 def table_of(place: str) -> type:
     """Return the table class of a place."""
     if place.startswith("reading "):
         return KINDS[raw()["reading"][int(place.split()[1]) - 1]["kind"]]
+    if place.startswith("shelf "):
+        return Pack
     return Sheet.STOCK[place.removeprefix("stock.")] if place.startswith("stock.") else Sheet.TABLES[place]
 
 
 def put(place: str, name: str, value: object) -> None:
     """Write a field as typed; an empty value takes the field out, and a table left empty goes too."""
-    table = raw()
-    if place.startswith("reading "):
-        table = table["reading"][int(place.split()[1]) - 1]
-    else:
+    table = _listed(place)
+    if table is None:
+        table = raw()
         for step in place.split("."):
             table = table.setdefault(step, {})
     if value is None or value == "" or value == []:
@@ -176,6 +184,13 @@ def remove_reading(number: int) -> None:
     """Take out a reading, numbered from 1; those after it move up. It can be put back."""
     reading = raw()["reading"].pop(number - 1)
     st.session_state.setdefault(_REMOVED, []).append((number, reading))
+    _drop_empty()
+    forget_widgets()
+
+
+def remove_pack(number: int) -> None:
+    """Take out a pack of the price list, numbered from 1; those after it move up."""
+    del raw()["shelf"][number - 1]
     _drop_empty()
     forget_widgets()
 
@@ -234,9 +249,20 @@ def turn_to(page: str) -> None:
 
     Streamlit would show a field that both pages have empty: it keeps the value, but for the widget of the page before.
     """
-    if st.session_state.setdefault(_PAGE, page) != page:
+    st.session_state[_TURNED] = st.session_state.setdefault(_PAGE, page) != page
+    if st.session_state[_TURNED]:
         forget_widgets()
         st.session_state[_PAGE] = page
+
+
+def has_turned() -> bool:
+    """Tell whether another page was shown before this run."""
+    return bool(st.session_state.get(_TURNED))
+
+
+def page() -> str:
+    """Return the title of the page that is shown."""
+    return str(st.session_state.get(_PAGE, ""))
 
 
 # --- Starting from something, and taking it along -------------------------------------------------
@@ -310,6 +336,9 @@ def _has_field(sheet: Raw, place: str) -> bool:
     if table.startswith("reading "):
         known = _fields_of_reading(sheet, int(table.split()[1]))
         return bool(known) and (not name or column in known)
+    if table.startswith("shelf "):
+        pack = sheet["shelf"][int(table.split()[1]) - 1]
+        return isinstance(pack, dict) and (not name or name in fields_of(Pack))
     tables = {**Sheet.TABLES, **{f"stock.{key}": part for key, part in Sheet.STOCK.items()}}
     if table not in tables or not isinstance(_given_at(sheet, table), dict):
         return False

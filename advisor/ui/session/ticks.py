@@ -1,17 +1,22 @@
-"""Which steps of a correction are done: boxes that are ticked, good for one plan only, and kept with the draft.
+"""Which steps of a correction are done, with what was really used: good for one plan only, and kept with the draft.
 
-A step that is done and shows as open would be done twice.
+A step that is done and shows as open would be done twice. Where the plan changes after a step was done, what went in is
+remembered, so that it can be said: no reading knows of it.
 """
 
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Sequence
 
 import streamlit as st
 
+from advisor.check.steps import Step
+from advisor.record.done_steps import planned_amount
 from advisor.record.drafts import Ticks
 
-_DONE, _PLAN = "correct_done_", "correct_plan"
+_DONE, _USED, _PLAN = "correct_done_", "correct_used_", "correct_plan"
+_STEPS, _WENT_IN = "correct_steps", "correct_went_in"
 
 
 def key_of(number: int) -> str:
@@ -19,13 +24,37 @@ def key_of(number: int) -> str:
     return f"{_DONE}{number}"
 
 
-def follow(plan: object) -> None:
-    """Take all ticks off where this is another plan than they were for."""
-    mark = hashlib.sha256(repr(plan).encode()).hexdigest()[:16]
+def used_key(number: int) -> str:
+    """Return the key of the field of what was really used in a step."""
+    return f"{_USED}{number}"
+
+
+def used(number: int, step: Step) -> str:
+    """Return what was really used in a step, as typed; the planned amount where nothing was."""
+    return str(st.session_state.get(used_key(number)) or planned_amount(step.what, step.numbers))
+
+
+def follow(steps: Sequence[Step]) -> None:
+    """Take all ticks off where this is another plan than they were for, and remember what had gone in by then."""
+    mark = hashlib.sha256(repr([(step.what, step.numbers) for step in steps]).encode()).hexdigest()[:16]
     if st.session_state.get(_PLAN) != mark:
+        before = ticked()
+        if before:
+            st.session_state[_WENT_IN] = before.used
         st.session_state[_PLAN] = mark
-        for key in [key for key in st.session_state if str(key).startswith(_DONE)]:
+        for key in [key for key in st.session_state if str(key).startswith((_DONE, _USED))]:
             del st.session_state[key]
+    st.session_state[_STEPS] = tuple(steps)
+
+
+def went_in() -> tuple[tuple[str, str], ...]:
+    """Return what went in by an earlier plan, each with its amount, until `forget_what_went_in`."""
+    return tuple(st.session_state.get(_WENT_IN, ()))
+
+
+def forget_what_went_in() -> None:
+    """Say no more what went in by an earlier plan."""
+    st.session_state.pop(_WENT_IN, None)
 
 
 def ticked() -> Ticks | None:
@@ -35,7 +64,9 @@ def ticked() -> Ticks | None:
         for key, ticked in st.session_state.items()
         if str(key).startswith(_DONE) and ticked
     )
-    return Ticks(st.session_state.get(_PLAN, ""), tuple(done)) if done else None
+    steps: tuple[Step, ...] = st.session_state.get(_STEPS, ())
+    went = tuple((steps[number - 1].what, used(number, steps[number - 1])) for number in done if number <= len(steps))
+    return Ticks(st.session_state.get(_PLAN, ""), tuple(done), went) if done else None
 
 
 def restore(ticks: Ticks | None) -> None:
@@ -44,3 +75,5 @@ def restore(ticks: Ticks | None) -> None:
         st.session_state[_PLAN] = ticks.plan
         for number in ticks.done:
             st.session_state[key_of(number)] = True
+        for number, (_, amount) in zip(ticks.done, ticks.used, strict=False):
+            st.session_state[used_key(number)] = amount

@@ -7,7 +7,7 @@ by itself. Whose draft it is, the address and the browser tell; behind a proxy t
 
 from __future__ import annotations
 
-import hashlib
+import datetime
 from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
@@ -20,19 +20,21 @@ from advisor.record.drafts import Draft, KeptDraft
 from advisor.sheet import parse_toml
 from advisor.ui.fields import plain
 from advisor.ui.session import state, ticks
+from advisor.ui.session.device import device as here
 
 OFFERED = 3
+CORRECT = "Correct"  # title of the page
+UNDER_WAY = datetime.timedelta(hours=12)  # within which a correction is still the one that is under way (judgement)
 SHOWN_OF_NAME = 60  # characters shown
 BACK = "This page was away for a while. What you had typed is back: check the field that you changed last."
-ONLY_HERE = ("localhost", "127.0.0.1", "::1")  # addresses of a server that no other device reaches
 _DRAFT, _NOT_NOW = "draft", "draft_not_now"  # the first: a sheet, the file that it is kept in, and the draft there
 _MARK = "draft_mark"
-_FORWARDED = ("Forwarded", "X-Forwarded-For", "X-Real-IP")
+_OFFERED_ON = "draft_offered_on"  # the page that offers what was left
 
 
 def follow() -> None:
     """Keep this visit's sheet, or begin with that of the page that comes back. Before the page draws its fields."""
-    device = _device()
+    device = here()
     if device is None:
         return
     store()
@@ -45,11 +47,21 @@ def follow() -> None:
         if left is not None:
             _go_on(left.path)
             st.toast(BACK, duration="long")  # it floats: the page may be scrolled far down
+    _go_on_correcting(device)
+
+
+def _go_on_correcting(device: str) -> None:
+    """Go on with the correction that this device was at, where its page is loaded anew: wet gloves ask for no taps."""
+    if not state.is_new() or state.page() != CORRECT or "example" in st.query_params:
+        return
+    newest = next(iter(drafts.recent(device)), None)
+    if newest and newest.draft.ticks and datetime.datetime.now() - newest.when < UNDER_WAY:
+        _go_on(newest.path)
 
 
 def store() -> None:
     """Keep the sheet, if it has changed. A folder that cannot be written is told of where a check is saved."""
-    device = _device()
+    device = here()
     if device is None or state.is_new() or not state.raw():
         return
     ticked = ticks.ticked()
@@ -76,15 +88,16 @@ def _path() -> Path | None:
 
 
 def offer(then: Path | None) -> None:
-    """Offer the sheets that were left unsaved, where this is none's; `then`: the page to go on with, if not this."""
-    device = _device()
-    if device is None or _NOT_NOW in st.session_state or not state.is_untouched():
-        return
-    left = _one_without_name([kept for kept in drafts.recent(device) if not kept.draft.safe and _is_sheet(kept.draft)])
+    """Offer the sheets that were left unsaved, where this is none's; `then`: the page to go on with, if not this.
+
+    It is one line until it is opened. It stays on the page where somebody begins to type, which would move else.
+    """
+    left = _left() if _is_time_to_offer() else []
     if not left:
         return
-    with st.container(border=True, key="unfinished"):
-        st.write("**Typed earlier and not saved in the logbook.** You can go on with it.")
+    st.session_state[_OFFERED_ON] = state.page()
+    title = f"Not saved yet: {_name_of(left[0].draft)}"
+    with st.container(key="unfinished"), st.expander(title, expanded=then is not None):
         for number, kept in enumerate(left[:OFFERED]):
             if st.button(f"Go on: {_describe(kept)}", key=f"unfinished_{number}"):
                 _go_on(kept.path)
@@ -92,6 +105,19 @@ def offer(then: Path | None) -> None:
                     st.switch_page(then)
                 st.rerun()
         st.button("Not now", key="unfinished_not_now", type="tertiary", on_click=_not_now)
+
+
+def _is_time_to_offer() -> bool:
+    return _NOT_NOW not in st.session_state and (
+        state.is_untouched() or st.session_state.get(_OFFERED_ON) == state.page()
+    )
+
+
+def _left() -> list[KeptDraft]:
+    """Return the sheets that this device left unsaved, without the one that is being typed."""
+    device, own = here(), _path()
+    others = [kept for kept in drafts.recent(device) if kept.path != own] if device is not None else []
+    return _one_without_name([kept for kept in others if not kept.draft.safe and _is_sheet(kept.draft)])
 
 
 def _one_without_name(found: Sequence[KeptDraft]) -> list[KeptDraft]:
@@ -104,7 +130,12 @@ def _name(draft: Draft) -> str:
     return str(parse_toml(draft.sheet.encode("utf-8")).get("bath", {}).get("name", "")).strip()
 
 
+def _name_of(draft: Draft) -> str:
+    return plain(_name(draft)[:SHOWN_OF_NAME]) or "a bath without a name"
+
+
 def _go_on(path: Path) -> None:
+    st.session_state.pop(_OFFERED_ON, None)
     kept = drafts.read(path)  # anew: it may have been changed in another window
     if kept is None:
         return
@@ -120,18 +151,6 @@ def _not_now() -> None:
     st.session_state[_NOT_NOW] = True
 
 
-def _device() -> str | None:
-    """Return a name for who types here; None where that cannot be told from others."""
-    headers = st.context.headers
-    named = st.get_option("browser.serverAddress")  # given where a server in front has a name of its own
-    if any(name in headers for name in _FORWARDED) or named not in (None, *ONLY_HERE):
-        return None
-    address = st.context.ip_address
-    if address is None:
-        return "this_computer"
-    return hashlib.sha256(f"{address} {headers.get('User-Agent', '')}".encode()).hexdigest()[:32]
-
-
 def _is_sheet(draft: Draft) -> bool:
     try:
         return bool(state.raw_from_toml(draft.sheet.encode("utf-8")))
@@ -142,7 +161,7 @@ def _is_sheet(draft: Draft) -> bool:
 def _describe(kept: KeptDraft) -> str:
     """Say of which bath a draft is, how far it got, and when it was last changed."""
     sheet = parse_toml(kept.draft.sheet.encode("utf-8"))
-    name = _name(kept.draft)[:SHOWN_OF_NAME] or "a bath without a name"
+    name = _name_of(kept.draft)
     count = len(sheet.get("reading", []))
     readings = "no reading yet" if not count else "1 reading" if count == 1 else f"{count} readings"
-    return f"{plain(name)}, {readings}, {kept.when:%Y-%m-%d %H:%M}"
+    return f"{name}, {readings}, {kept.when:%Y-%m-%d %H:%M}"

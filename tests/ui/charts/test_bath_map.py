@@ -8,7 +8,11 @@ import pytest
 
 from advisor.check.known import Known
 from advisor.solution.solubility import saturation
+from advisor.ui.charts import bath_map as bath_map_module
+from advisor.ui.charts import labels
 from advisor.ui.charts.bath_map import BathMap, bath_map, describe
+from advisor.ui.look.colours import LIGHT
+from advisor.words.lines import Units
 
 
 def bath(copper, acid, covariance=(44.0, -3.0, 0.6)):
@@ -55,21 +59,43 @@ def test_a_bath_hardly_known_does_not_shrink_the_window():
     assert right - left < 6 * (248 - 195)
 
 
-def test_the_saturation_line_is_that_of_the_coldest_temperature():
+def test_the_saturation_line_is_that_of_the_coldest_temperature_and_the_field_beyond_it_is_shaded():
     for copper_sulfate, acid in KNOWN.saturation_line():
         assert copper_sulfate == pytest.approx(float(saturation(12.0, acid)))
-    assert "crystals at 12 °C →" in words(KNOWN)
+    assert "crystals below 12 °C" in words(KNOWN)
+    field = next(layer for layer in spec(KNOWN)["layer"] if layer["mark"]["type"] == "area")
+    for row in field["data"]["values"]:
+        assert row["x"] == pytest.approx(min(float(saturation(12.0, row["y"])), row["x2"]))
+        assert row["x2"] == pytest.approx(KNOWN.reach()[0][1])
 
 
-def test_the_name_of_the_saturation_line_stands_clear_of_the_bath():
-    def place(numbers):
-        rows = [row for layer in spec(numbers)["layer"] for row in layer["data"]["values"]]
-        return next(row["y"] for row in rows if row.get("words", "").startswith("crystals"))
+@pytest.mark.parametrize(
+    "numbers",
+    [
+        KNOWN,
+        replace(KNOWN, added=("crystals", "acid")),
+        replace(KNOWN, added=("water", "acid"), target=(221.5, 52.5), just_water=(170.0, 19.0)),
+        replace(KNOWN, known=bath(245.0, 17.0), path=((222.0, 15.0), (207.0, 45.0)), added=("water", "acid")),
+        replace(KNOWN, known=bath(215.0, 72.0), path=()),
+        replace(KNOWN, known=bath(280.0, 90.0), path=((240.0, 80.0), (225.0, 60.0)), added=("taking out", "water")),
+    ],
+)
+def test_no_line_runs_through_a_name(numbers):
+    drawn = bath_map_module._Drawn(numbers, LIGHT)
+    drawn.cold(), drawn.window(), drawn.ghost(), drawn.target(), drawn.way()
+    way = [drawn.room.pixels(point) for point in labels._along(numbers.stations())]
+    marks = sum(point is not None for point in (*numbers.stations(), numbers.target, numbers.just_water))
+    for box in drawn.room.taken[marks:]:
+        assert not any(labels._inside(box, point) for point in way)
+        assert not any(labels._meet(box, other) for other in drawn.room.taken if other is not box)
 
-    low_acid = replace(KNOWN, known=bath(245.0, 17.0), path=((222.0, 15.0), (207.0, 45.0)))
-    high_acid = replace(KNOWN, known=bath(215.0, 72.0), path=())
-    assert place(low_acid) > 50
-    assert place(high_acid) < 50
+
+def test_points_are_named_by_what_brought_the_bath_there():
+    named = replace(KNOWN, added=("crystals", "acid"), target=(221.5, 52.5), just_water=(170.0, 19.0))
+    assert {"bath now", "1 after crystals", "2 after acid", "just water"} <= words(named)
+    assert "After acid: 217 and 51 g/L. The aim is 222 and 52 g/L. Water alone would give 170 and 19 g/L." in describe(
+        named
+    )
 
 
 def test_the_point_moves_with_the_steps_done():
@@ -77,6 +103,16 @@ def test_the_point_moves_with_the_steps_done():
     moved = replace(KNOWN, done=2)
     assert "bath after step 2" in words(moved)
     assert "After step 2 (done): 217 and 51 g/L." in describe(moved)
+
+
+def test_the_axes_are_in_the_units_chosen():
+    """An ounce a gallon is 7.489152 g/L (NIST SP 811)."""
+    metric, us = spec(KNOWN), spec(replace(KNOWN, units=Units.US_FIRST))
+    for ours, theirs in zip(metric["layer"], us["layer"], strict=True):
+        assert theirs["encoding"]["x"]["title"] == "copper sulfate, oz/gal"
+        for one, other in zip(ours["data"]["values"], theirs["data"]["values"], strict=True):
+            assert other["x"] == pytest.approx(one["x"] / 7.489152)
+    assert "crystals below 54 °F" in words(replace(KNOWN, units=Units.US_FIRST))
 
 
 def test_one_component_known_is_a_band_and_none_is_window_alone():

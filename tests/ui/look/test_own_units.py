@@ -1,34 +1,87 @@
-"""US units stand beside the metric ones where they were chosen, and nowhere else."""
+"""US units stand first where they were chosen, on screen, at the fields and on paper; the choice outlives the visit."""
 
 import json
 import re
 
+import pytest
+
 from advisor.basis.places import PAGES
-from advisor.ui.look import printing
-from advisor.ui.look.own_units import BOTH
+from advisor.record import preferences
+from advisor.ui.look import own_units, printing
 from advisor.words import report
+from advisor.words.lines import Units
+from tests.widgets import sheet_field
 
 
-def test_the_choice_is_kept_shown_on_the_cards_and_printed(app_test, monkeypatch):
+def switch_to(app, units, where="side"):
+    app.get("button_group")  # the switch is one
+    next(group for group in app.button_group if group.key == f"units_{where}").set_value(units).run()
+    assert not app.exception
+
+
+def told(app):
+    return "\n".join(block.proto.body for block in app.get("html")).replace("\N{NO-BREAK SPACE}", " ")
+
+
+@pytest.mark.parametrize("where", ["side", "more"])
+def test_the_choice_shows_on_the_cards_and_is_printed(app_test, monkeypatch, where):
     printed = []
-    monkeypatch.setattr(printing, "page", lambda *parts: printed.append(report.page(*parts)) or printed[-1])
+    monkeypatch.setattr(
+        printing, "page", lambda *parts, **more: printed.append(report.page(*parts, **more)) or printed[-1]
+    )
     app = app_test("home.py")
-    app.radio(key="home_units").set_value(BOTH).run()
+    switch_to(app, Units.US_FIRST, where)
     app.button(key="home_example_dull").click().run()
     assert not app.exception
-    told = "\n".join(block.proto.body for block in app.get("html"))
-    assert "Add 256 g (9.03 oz) crystals" in told.replace("\N{NO-BREAK SPACE}", " ")
-    assert "192 ± 9 g/L<br><small>" in told
-    assert re.search(r"window \d+ to \d+ g/L \(\d+\.\d to \d+\.\d oz/gal\)", told)
+    assert "Add 9.03 oz (256 g) crystals" in told(app)
+    assert re.search(r"\d+\.\d ± \d\.\d oz/gal<br><small>192 ± 9 g/L", told(app))
+    assert re.search(r"window \d+\.\d to \d+\.\d oz/gal \(\d+ to \d+ g/L\)", told(app))
     app.switch_page(str(PAGES / "correct.py")).run()
-    assert any("256 g (9.03 oz)" in box.label for box in app.checkbox)
-    assert "256 g (9.03 oz) of copper sulfate crystals" in printed[-1]
-    app.switch_page(str(PAGES / "home.py")).run()
-    assert app.radio(key="home_units").value == BOTH
+    assert any("9.03 oz (256 g)" in box.label for box in app.checkbox)
+    assert "9.03 oz (256 g) of copper sulfate crystals" in printed[-1]
+
+
+def test_a_bare_number_is_taken_in_the_unit_that_stands_at_its_field(app_test):
+    app = app_test("check.py")
+    volume = sheet_field(app.text_input, "sheet_bath_volume")
+    assert "(L)" in volume.label
+    switch_to(app, Units.US_FIRST)
+    volume = sheet_field(app.text_input, "sheet_bath_volume")
+    assert "(gal)" in volume.label
+    volume.input("1.5").run()
+    assert app.session_state["sheet"]["bath"]["volume"] == "1.5 gal"
+    switch_to(app, Units.METRIC)  # what was typed keeps its unit
+    assert sheet_field(app.text_input, "sheet_bath_volume").value == "1.5 gal"
+    assert "°C" in sheet_field(app.text_input, "sheet_bath_temperature").label
+
+
+def test_what_is_read_off_a_bench_tool_stays_metric(app_test):
+    app = app_test("check.py")
+    app.button(key="bench_example_dull").click().run()
+    switch_to(app, Units.US_FIRST)
+    labels = [field.label for field in app.text_input]
+    assert any("(mL)" in label for label in labels)
+    assert not any("fl oz" in label for label in labels)
+    assert any("if left empty" in field.placeholder and "°F" in field.placeholder for field in app.text_input)
+
+
+def test_the_choice_outlives_the_visit(app_test, monkeypatch):
+    monkeypatch.setattr(own_units, "device", lambda: "one_phone")  # a test's own name for it is new each time
+    switch_to(app_test("home.py"), Units.US_FIRST)
+    again = app_test("check.py")
+    assert "(gal)" in sheet_field(again.text_input, "sheet_bath_volume").label
+
+
+def test_a_spoilt_file_counts_as_no_choice():
+    preferences.write("this_computer", "units", "US_FIRST")
+    assert preferences.read("this_computer") == {"units": "US_FIRST"}
+    preferences._path("this_computer").write_text("[1", encoding="utf-8")
+    assert preferences.read("this_computer") == {}
 
 
 def test_without_the_choice_all_stays_metric(app_test):
     app = app_test("check.py")
     app.button(key="bench_example_dull").click().run()
-    assert "°F" not in json.dumps([block.proto.body for block in app.get("html") if "glance" in block.proto.body])
-    assert " oz" not in json.dumps([block.proto.body for block in app.get("html") if "glance" in block.proto.body])
+    glances = json.dumps([block.proto.body for block in app.get("html") if "glance" in block.proto.body])
+    assert "°F" not in glances
+    assert " oz" not in glances

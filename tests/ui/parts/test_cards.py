@@ -9,6 +9,7 @@ from advisor.check.advise import advise
 from advisor.check.steps import STEP_ACTS
 from advisor.examples import EXAMPLES, example_text
 from advisor.sheet import parse_sheet
+from advisor.ui.charts.map_of_check import map_numbers
 from advisor.ui.parts import cards
 from advisor.words.cautions import Act, caution
 
@@ -54,7 +55,7 @@ def test_which_section_stands_where_does_not_hang_on_its_title(monkeypatch, name
 def test_the_map_shows_the_advice():
     sheet = sheet_of("dull")
     advice = advise(sheet)
-    numbers = cards.map_numbers(sheet, advice)
+    numbers = map_numbers(sheet, advice)
     assert numbers.copper_sulfate == advice.values["copper_sulfate"].value
     assert numbers.covariance[0] ** 0.5 == pytest.approx(advice.values["copper_sulfate"].standard_uncertainty)
     assert numbers.path[-1] == (advice.plan.after.copper_sulfate, advice.plan.after.sulfuric_acid)

@@ -84,3 +84,26 @@ def test_a_test_begun_lacks_only_what_is_read(kind):
     with pytest.raises(Exception, match=r"reading 1") as missing:
         read_sheet({**raw, "reading": [{"kind": kind, **fields}]})
     assert {error.place for error in missing.value.errors} <= {f"reading 1: {name}" for name in READ[kind]}
+
+
+def test_the_browsers_back_leads_to_the_question_before_and_keeps_what_was_told(check):
+    sheet_field(check.text_input, "sheet_bath_volume").input("5").run()
+    assert "question" not in check.query_params
+    go_on(check)
+    assert check.query_params["question"] == "2"
+    go_on(check)
+    check.query_params["question"] = "2"  # what the browser sends when it goes back
+    check.run()
+    assert check.title[0].value == "What do you have to hand?"
+    del check.query_params["question"]
+    check.run()
+    assert check.title[0].value == "How much bath is in the tank?"
+    assert sheet_field(check.text_input, "sheet_bath_volume").value == "5 L"
+
+
+def test_who_comes_from_another_page_goes_on_where_the_check_was_left(check):
+    go_on(check)
+    check.switch_page(str(PAGES / "mix.py")).run()
+    del check.query_params["question"]
+    check.switch_page(str(PAGES / "check.py")).run()
+    assert check.title[0].value == "What do you have to hand?"

@@ -15,6 +15,7 @@ from advisor.record.entries import Check, LevelMark, RunDone, WaterAdded, standi
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
 from advisor.ui.charts.time_line import COURSES, describe, points, time_line
+from advisor.ui.session.saving import MEASURE_AGAIN
 
 BATH = "Leafcast, big tank"
 
@@ -132,16 +133,27 @@ def saving_page(sheet_text: str, done: int) -> None:
 
 
 def test_a_check_and_its_steps_are_saved_once_with_what_was_really_used():
-    app = AppTest.from_function(saving_page, args=(example_text("dull"), 2), default_timeout=30).run()
-    app.button(key="saving_check").click().run()
-    app.text_input(key="saving_amount_2").input("300").run()
-    app.button(key="saving_step_2").click().run()
+    app = AppTest.from_function(saving_page, args=(example_text("dull"), 2), default_timeout=30)
+    app.session_state["correct_used_1"] = "300"
+    app.run().button(key="saving_check").click().run()
     assert not app.exception
-    check, step = sorted(Logbook().entries(BATH), key=lambda entry: entry.id)
+    check, crystals, acid = sorted(Logbook().entries(BATH), key=lambda entry: entry.id)
     assert check.kind == "check"
-    assert step.content.__class__.__name__ in ("CrystalsAdded", "AcidAdded", "WaterAdded")
-    assert "300" in step.content.summary()
-    assert not [button for button in app.button if button.key in ("saving_check", "saving_step_2")]
+    assert crystals.content.mass.text == "300 g"
+    assert crystals.content.note == ""
+    assert acid.content.volume.text == "410 mL"
+    assert acid.content.note == MEASURE_AGAIN  # the last of them
+    assert not [button for button in app.button if button.key == "saving_check"]
+
+
+def test_nothing_is_saved_where_an_amount_cannot_be_read():
+    app = AppTest.from_function(saving_page, args=(example_text("dull"), 2), default_timeout=30)
+    app.session_state["correct_used_2"] = "plenty"
+    app.run().button(key="saving_check").click().run()
+    assert Logbook().entries(BATH) == ()
+    app.session_state["correct_used_2"] = "400 mL"
+    app.button(key="saving_check").click().run()
+    assert len(Logbook().entries(BATH)) == 3
 
 
 def test_a_sheet_without_a_name_is_not_offered():

@@ -1,0 +1,81 @@
+"""Which of the readings to take again: one that is odd or that much rests on, or one with a better tool that is owned.
+
+What taking it again would settle is told by the estimate itself, since a reading taken twice shares the errors of its
+tools with the first. It ranks nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+
+from advisor.basis.units import Measured
+from advisor.check.correction import Plan
+from advisor.check.estimate import DISAGREEMENT, Estimate
+from advisor.readings import Reading
+from advisor.readings.tools import find_tool, volume_error
+from advisor.sheet import Sheet
+
+OF_BEFORE = frozenset({"previous check", "make-up", "laboratory report"})  # what nobody takes again at the bench
+BETTER = 0.7  # of a volume's uncertainty: a tool that leaves more is no better tool (judgement)
+MEASURED_VOLUMES = ("sample", "used")
+
+
+@dataclass(frozen=True)
+class Again:
+    """A reading to be taken again. position: from 0; tool: the better one, None for the same; readings: those then."""
+
+    position: int
+    tool: str | None
+    why: str
+    readings: tuple[Reading, ...]
+
+
+def to_repeat(sheet: Sheet, found: Estimate | None, plan: Plan) -> tuple[Again, ...]:
+    """Return the readings to take again as they were: those that the plan waits for, then what contradicts the rest."""
+    if found is None:
+        return ()
+    agreement, readings = found.agreement, sheet.readings
+    odd = agreement.odd_one_out
+    if odd is not None:
+        without = tuple(reading for at, reading in enumerate(readings) if at != odd)
+        return (Again(odd, None, f"repeat reading {odd + 1}, which fits none of the others", without),)
+    contradict = agreement.p_value is not None and agreement.p_value < DISAGREEMENT
+    positions = dict.fromkeys((*plan.repeat, *(range(len(readings)) if contradict else ())))
+    return tuple(
+        Again(at, None, f"repeat reading {at + 1}, before anything rests on it", (*readings, readings[at]))
+        for at in positions
+        if readings[at].kind not in OF_BEFORE
+    )
+
+
+def with_a_better_tool(sheet: Sheet) -> Iterator[Again]:
+    """Return the readings whose sample or titrant could be measured better with a tool that is owned."""
+    owned = [name for name in sheet.gear.have if find_tool(name)]
+    for at, reading in enumerate(sheet.readings):
+        for name in MEASURED_VOLUMES:
+            now: str | None = getattr(reading, f"{name}_with", None)
+            best = _better_tool(reading, name, now, owned)
+            if best is None:
+                continue
+            better: dict[str, Any] = {f"{name}_with": best}
+            others = (*sheet.readings[:at], replace(reading, **better), *sheet.readings[at + 1 :])
+            what = "the sample" if name == "sample" else "the titrant"
+            instead = f" instead of the {now}" if now else ""
+            yield Again(at, best, f"take reading {at + 1} again, {what} with your {best}{instead}", others)
+
+
+def _better_tool(reading: Reading, name: str, now: str | None, owned: list[str]) -> str | None:
+    """Return the tool that measures a volume of a reading best, None where none is clearly better or ± was typed."""
+    volume: Measured | None = getattr(reading, name, None)
+    if not (owned and hasattr(reading, f"{name}_with") and volume) or volume.standard_uncertainty is not None:
+        return None
+    best = min(owned, key=lambda tool: _spread(volume, tool))
+    return best if _spread(volume, best) <= BETTER * _spread(volume, now) else None
+
+
+def _spread(volume: Measured, tool: str | None) -> float:
+    """Return the standard uncertainty of a volume measured with a tool [mL]."""
+    error = volume_error(volume, tool)
+    return float((error.shared**2 + error.alone**2) ** 0.5)

@@ -1,0 +1,308 @@
+"""Which of the eight states an answer has: the first that applies, from what forbids any advice to what is fine.
+
+The correction that the readings would call for is computed before (`correction`); here it is decided whether it may be
+done, and what comes first if not. Each rule looks at one matter and returns the plan to show, or None where it does
+not apply. No amounts are sought here but the water that makes up a level or thins for the cold.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from advisor.basis.components import NAMES, SALT_AND_ACID, UNITS
+from advisor.check.assessment import Assessment, assess
+from advisor.check.correction import (
+    SMALL_SHARE,
+    Bind,
+    Plan,
+    correct,
+    plan_of,
+    thinned_for_the_cold,
+    to_the_usual_level,
+    water_alone,
+)
+from advisor.check.estimate import DISAGREEMENT, estimate_from
+from advisor.check.floor import on_the_floor
+from advisor.check.known import Known
+from advisor.check.mass_balance import Amounts, Task, forward
+from advisor.check.open_questions import answered_with_nothing, unanswered
+from advisor.check.slips import Slip, is_far, slips_of
+from advisor.check.window import is_determined
+from advisor.sheet import Sheet
+from advisor.solution.solubility import Crystals, crystallises_below, crystals, safe_up_to, saturation
+from advisor.words.lines import Amount, Line, capital, joined, line
+from advisor.words.sections import percent
+from advisor.words.states import PlanState
+
+
+@dataclass(frozen=True)
+class Case:
+    """A bath to decide on: its sheet, what it holds, and the task of correcting it."""
+
+    sheet: Sheet
+    known: Assessment
+    task: Task
+
+    @cached_property
+    def considered(self) -> Plan:
+        """The correction that the readings would call for."""
+        return correct(self.task)
+
+    @property
+    def takes_much_out(self) -> bool:
+        """Tell whether more than a tenth of the bath would go."""
+        return self.considered.amounts.take_out > SMALL_SHARE * self.task.volume * (1 + 1e-9)
+
+    @property
+    def contradicts_itself(self) -> bool:
+        """Tell whether the readings contradict each other."""
+        p_value = self.known.estimate.agreement.p_value if self.known.estimate else None
+        return p_value is not None and p_value < DISAGREEMENT
+
+    @cached_property
+    def slips(self) -> tuple[Slip, ...]:
+        """The slips that would explain the readings; none are looked for where nothing is odd about the bath."""
+        if self.known.estimate is None:
+            return ()
+        odd = self.contradicts_itself or is_far(self.known.estimate, self.known.limits) or self.takes_much_out
+        return slips_of(self.sheet, self.known.limits) if odd else ()
+
+    def held(self, state: PlanState, *why: str) -> Plan:
+        """Return the plan that does nothing yet, and what would be done otherwise."""
+        would = self.considered if self.considered.amounts != Amounts() else None
+        return replace(plan_of(self.task, state, Amounts()), why=why, held_back=would)
+
+
+def decide(case: Case) -> Plan:
+    """Return the plan to show: that of the first rule that applies."""
+    return next(plan for rule in RULES if (plan := rule(case)) is not None)
+
+
+def _unsound(case: Case) -> Plan | None:
+    """Hold back everything where what is seen in the tank makes every reading false."""
+    if not case.sheet.bath.condition:
+        return None
+    seen = ", ".join(case.sheet.bath.condition)
+    blocked = f"the condition of the bath ({seen}): take a sound sample first"
+    return Plan(PlanState.NOT_POSSIBLE, Amounts(), forward(case.task, Amounts()), None, blocked)
+
+
+def _nothing_measured(case: Case) -> Plan | None:
+    if any(case.task.measured(name) for name in SALT_AND_ACID):
+        return None
+    why = ("Neither copper sulfate nor acid has been measured.",)
+    return replace(plan_of(case.task, PlanState.MEASURE_FIRST, Amounts()), why=why)
+
+
+def _low_and_saturated(case: Case) -> Plan | None:
+    """Make up a low level first where crystals may lie on the floor, which no reading sees."""
+    task, now = case.task, case.sheet.bath.temperature.value
+    acid = task.acid_in_the_cold(task.sulfuric_acid)
+    dissolves = float(saturation(now, acid))
+    if not (task.level_is_low and task.measured("copper_sulfate")):
+        return None
+    if task.copper_sulfate <= float(safe_up_to(acid)) * dissolves:
+        return None
+    plan = plan_of(task, PlanState.FIRST_PART, to_the_usual_level(task))
+    why = line(
+        "The level is low and the liquid holds about all the copper sulfate that dissolves at {now}: crystals may lie "
+        "on the floor, and no reading sees them. With the water in, warm the bath to about {40 °C}, stir it until "
+        "nothing more dissolves, let it cool and settle, and repeat your readings. Only then add salts or acid.",
+        now=Amount(now, "°C"),
+    )
+    lies = on_the_floor(case.sheet, case.known.estimate)
+    every = tuple(range(len(case.sheet.readings)))
+    return replace(plan, why=(why, lies) if lies else (why,), repeat=every)
+
+
+def _wrong_window(case: Case) -> Plan | None:
+    if not (case.takes_much_out and case.known.sits_in):
+        return None
+    return case.held(
+        PlanState.WRONG_WINDOW,
+        sits_elsewhere(case.task, case.sheet.window.name, case.known.sits_in),
+        _instead(case),
+    )
+
+
+def sits_elsewhere(task: Task, chosen: str, others: tuple[str, ...]) -> Line:
+    """Say in which other windows a bath sits."""
+    return line(
+        "With {copper} of copper sulfate and {acid} of acid it sits in the window {others}, not in {chosen}. If that "
+        "is the bath you keep, choose that window before any of it is thrown away.",
+        copper=Amount(task.copper_sulfate, "g/L"),
+        acid=Amount(task.sulfuric_acid, "g/L"),
+        others=" and in ".join(others),
+        chosen=chosen,
+    )
+
+
+def _instead(case: Case) -> Line:
+    """Say what the correction that is held back would take out."""
+    return line(
+        "To bring it where you chose, {out} of {volume} would have to go.",
+        out=Amount(case.considered.amounts.take_out, "L", 2),
+        volume=Amount(case.task.volume, "L", 2),
+    )
+
+
+def _repeat_first(case: Case) -> Plan | None:
+    """Ask for a reading again that may be a slip, and before much bath is thrown out on the word of one."""
+    if case.slips and (case.takes_much_out or case.contradicts_itself):
+        slips = [*_may_be_slips(case), *([_instead(case)] if case.takes_much_out else [])]
+        doubted = tuple(dict.fromkeys(slip.reading for slip in case.slips))
+        return replace(case.held(PlanState.REPEAT_FIRST, *slips), repeat=doubted)
+    alone = _rests_on_one(case) if case.takes_much_out else None
+    if alone is None:
+        return None
+    number, name = alone
+    why = line(
+        "That {name} is high rests on reading {number} ({label}) alone.",
+        name=NAMES[name],
+        number=number + 1,
+        label=case.sheet.readings[number].label.lower(),
+    )
+    return replace(case.held(PlanState.REPEAT_FIRST, why, _instead(case)), repeat=(number,))
+
+
+def _may_be_slips(case: Case) -> list[Line]:
+    """Say which readings may be a slip; which one, and what the bath would then hold, stands with the slips."""
+    numbers = dict.fromkeys(slip.reading for slip in case.slips)
+    return [
+        line(
+            "Reading {number} ({label}) may be a slip of the hand.",
+            number=number + 1,
+            label=case.sheet.readings[number].label.lower(),
+        )
+        for number in numbers
+    ]
+
+
+def _rests_on_one(case: Case) -> tuple[int, str] | None:
+    """Return a reading, and what is high, without which that would not be determined; None where there is none."""
+    high = [name for name, verdict in case.task.verdicts.items() if (verdict.probability_high or 0.0) > 0.5]
+    readings = case.sheet.readings
+    for at in range(len(readings)):
+        rest = (*readings[:at], *readings[at + 1 :])
+        without: Known | None = estimate_from(case.sheet, rest) if rest else None
+        for name in high:
+            if without is None or name not in without.measured:
+                return at, name
+            if not is_determined(*without.of(name), case.task.verdicts[name].limits):
+                return at, name
+    return None
+
+
+def _all_inside(case: Case) -> Plan | None:
+    """Say what is left where all that was measured is inside: the cold, the unmeasured, the level, or nothing."""
+    doubtful = tuple(name for name in case.task.verdicts if case.task.needs(name))
+    if doubtful and not _inside_if_nothing_got_in(case, doubtful):
+        return None
+    cold = _too_cold(case)
+    if cold:
+        return cold
+    lacking = (*_not_measured(case), *_unanswered(doubtful))
+    if lacking:
+        asks = unanswered(case.sheet) if doubtful else ()
+        return replace(case.held(PlanState.MEASURE_FIRST, *lacking), asks=asks)
+    return case.considered if case.considered.state is PlanState.NONE_NEEDED else None
+
+
+def _not_measured(case: Case) -> list[Line]:
+    """Say what was not measured and counts: copper and acid always, chloride where the bath has limits for it."""
+    said = []
+    for name, verdict in case.task.verdicts.items():
+        if verdict.state != "not measured" or not (name in SALT_AND_ACID or verdict.limits):
+            continue
+        why = " Brightener and suppressor hardly work without it." if name == "chloride" else ""
+        limits = verdict.limits
+        window = line(" (window {window})", window=Amount(limits[0], UNITS[name], upper=limits[1])) if limits else ""
+        said.append(line("Not measured: {name}{window}.{why}", name=NAMES[name], window=window, why=why))
+    return said
+
+
+def _inside_if_nothing_got_in(case: Case, doubtful: tuple[str, ...]) -> bool:
+    """Tell whether what is in doubt is inside once the open questions are answered with nothing."""
+    if not unanswered(case.sheet) or any(case.known.verdict[name].state != "unsure" for name in doubtful):
+        return False
+    clean = assess(answered_with_nothing(case.sheet)).verdict
+    return all(clean[name].state == "in" for name in doubtful)
+
+
+def _unanswered(doubtful: tuple[str, ...]) -> list[str]:
+    names = " and ".join(NAMES[name] for name in doubtful)
+    return (
+        [f"Whether {names} is inside hangs on what got into the bath: answer the open questions."] if doubtful else []
+    )
+
+
+def _too_cold(case: Case) -> Plan | None:
+    """Say how warm to keep a bath that is too strong for the cold, and thin it where that leaves it inside."""
+    bath, task = case.sheet.bath, case.task
+    if not all(task.measured(name) for name in SALT_AND_ACID):
+        return None
+    colder_now = bath.was_given("temperature") and bath.temperature.value <= task.coldest
+    task = replace(task, coldest=bath.temperature.value) if colder_now else task
+    seen = crystals(task.copper_sulfate, task.sulfuric_acid, task.coldest)
+    told = colder_now or bath.was_given("coldest")
+    if seen is Crystals.SAFE or (seen is Crystals.NEAR and not told):
+        return None
+    copper, acid = task.copper_sulfate, task.sulfuric_acid
+    warm = float(crystallises_below(copper / float(safe_up_to(acid)), acid))
+    why = line(
+        "It is saturated at about {saturated}, and it may stand at {cold}. Keep it above about {warm}.",
+        saturated=Amount(float(crystallises_below(copper, acid)), "°C"),
+        cold=Amount(task.coldest, "°C"),
+        warm=Amount(warm, "°C"),
+    )
+    water = water_alone(task)
+    if water:
+        return replace(plan_of(task, PlanState.TOO_COLD, water), why=(why, "Or thin it as below."), keep_above=warm)
+    thin = thinned_for_the_cold(task)
+    or_thin = line(
+        "Thinned until it stays clear there it would come to {copper} of copper sulfate and {acid} of acid, which "
+        "leaves the window.",
+        copper=Amount(thin.copper_sulfate, "g/L"),
+        acid=Amount(thin.sulfuric_acid, "g/L"),
+    )
+    return replace(case.held(PlanState.TOO_COLD, why, or_thin), keep_above=warm)
+
+
+def _half_measured(case: Case) -> Plan | None:
+    """Call a first part what corrects only one of copper sulfate and acid, because the other was not measured."""
+    missing = [NAMES[name] for name in SALT_AND_ACID if not case.task.measured(name)]
+    if not missing or case.considered.state is not PlanState.POSSIBLE:
+        return None
+    why = f"Not measured: {joined(' and ', missing)}. What is added here is for what you measured."
+    return replace(case.considered, state=PlanState.FIRST_PART, why=(why,))
+
+
+def _as_considered(case: Case) -> Plan:
+    """Return the correction that the readings call for; where it does not land, say what stands in the way."""
+    plan = case.considered
+    if plan.state is not PlanState.FIRST_PART:
+        return plan
+    return replace(plan, why=tuple(_bind_line(bind) for bind in plan.binds))
+
+
+def _bind_line(bind: Bind) -> Line:
+    return line(
+        "{limit} stands in the way of a whole correction: {lifting}. Without that it would land with {sure}.",
+        limit=capital(bind.limit),
+        lifting=bind.lifting,
+        sure=percent(bind.probability_in),
+    )
+
+
+RULES: tuple[Callable[[Case], Plan | None], ...] = (
+    _unsound,
+    _nothing_measured,
+    _low_and_saturated,
+    _wrong_window,
+    _repeat_first,
+    _all_inside,
+    _half_measured,
+    _as_considered,
+)

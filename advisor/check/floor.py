@@ -1,0 +1,88 @@
+"""How much copper sulfate may lie on the floor of the tank, where no reading sees it: from what went in before.
+
+What went in is told by a make-up record or an earlier check; what stays dissolved by the solubility. It judges nothing.
+"""
+
+from __future__ import annotations
+
+from advisor.check.assessment import limits_of
+from advisor.check.estimate import estimate
+from advisor.check.known import Known
+from advisor.readings.previous_check import MakeUp, PreviousCheck
+from advisor.sheet import ROOM, Bath, Sheet
+from advisor.solution.solubility import saturation
+from advisor.words import phrases
+from advisor.words.lines import Amount, Line, line
+
+COUNTS = 0.1  # of what went in: less is within what is known of the bath (judgement)
+
+
+def sound_sample(bath: Bath) -> str:
+    """Say how to take a sample that can be trusted; where much water is missing, warmth alone dissolves no crystals."""
+    missing = min(bath.usual_L, bath.most_L) - bath.volume.value
+    if missing <= ROOM * bath.usual_L:
+        return phrases.SOUND_SAMPLE
+    return line(
+        "Take a sound sample first. Water is missing: make the level up with {litres:.2f L} of distilled water, or "
+        "crystals may never dissolve. Then warm the bath to about {40 °C}, stir until nothing more dissolves, let it "
+        "settle half an hour, and draw from mid-depth through a filter. Until then every reading is false: add no "
+        "crystals and no acid.",
+        litres=missing,
+    )
+
+
+def on_the_floor(sheet: Sheet, found: Known | None) -> Line | None:
+    """Say how much may lie there of what the bath once held; None where no record tells, or nearly all is dissolved."""
+    held = max((grams for reading in sheet.readings if (grams := _went_in(sheet, reading))), default=0.0)
+    if found is None or held == 0:
+        return None
+    acid = found.value("sulfuric_acid")
+    dissolved = min(found.value("copper_sulfate"), float(saturation(sheet.bath.temperature.value, acid)))
+    missing = held - dissolved * sheet.bath.volume.value
+    if missing < COUNTS * held:
+        return None
+    return line(
+        "Your record tells of {held} of copper sulfate in the tank, and the liquid holds about {dissolved}: up to "
+        "about {missing} may lie on the floor, less what left with parts and drips.",
+        held=Amount(held, "g", -1),
+        dissolved=Amount(held - missing, "g", -1),
+        missing=Amount(missing, "g", -1),
+    )
+
+
+def _went_in(sheet: Sheet, reading: object) -> float | None:
+    """Return the grams of copper sulfate that a record tells of."""
+    if isinstance(reading, MakeUp):
+        return reading.copper_sulfate_g
+    if isinstance(reading, PreviousCheck) and reading.copper_sulfate:
+        return reading.copper_sulfate.value * (reading.volume.value if reading.volume else sheet.bath.usual_L)
+    return None
+
+
+def hidden_crystals(sheet: Sheet) -> Line:
+    """Say how much copper sulfate may lie on the floor: what the bath held at most, less what it holds in the cold."""
+    bath, limits = sheet.bath, limits_of(sheet)
+    known = estimate(sheet)
+    records = [
+        getattr(reading, "copper_sulfate", None) for reading in sheet.readings if reading.kind == "previous check"
+    ]
+    held = max((record.value for record in records if record), default=(limits["copper_sulfate"] or (0.0, 248.0))[1])
+    acid = sum(limits["sulfuric_acid"] or (0.0, 120.0)) / 2
+    if known and "sulfuric_acid" in known.measured:
+        acid = known.value("sulfuric_acid")
+    stays = float(saturation(min(bath.coldest_degC, bath.temperature.value), acid))
+    grams = max(held - stays, 0.0) * bath.volume.value
+    coldest = min(bath.coldest_degC, bath.temperature.value)
+    words = {"cold": Amount(coldest, "°C"), "stays": Amount(stays, "g/L"), "held": Amount(held, "g/L")}
+    if grams == 0:
+        return line(
+            "At {cold} about {stays} stays dissolved, more than a bath of {held} holds: it must have stood colder, or "
+            "been stronger, for crystals to form.",
+            **words,
+        )
+    return line(
+        "At {cold} only about {stays} stays dissolved (within 10 to 15 %). If the bath held {held}, up to about "
+        "{grams} of crystals may lie on the floor, and your readings see none of it.",
+        **words,
+        grams=Amount(grams, "g"),
+    )

@@ -1,0 +1,102 @@
+"""What an answer took for granted because the sheet does not say it, and what each of those moves.
+
+A default that nobody spoke of is no reading: the list names it, and what hangs on it is asked for. Nothing is estimated
+again; what a salt reads as is told by `foreign`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from advisor.basis.units import COVERAGE
+from advisor.check.correction import Plan
+from advisor.check.foreign import PER_MONTH, PER_MONTH_SPREAD, READS_AS_COPPER_SULFATE
+from advisor.check.mass_balance import Task
+from advisor.check.open_questions import unanswered
+from advisor.check.task import acid_of
+from advisor.readings.hydrometer import Hydrometer
+from advisor.readings.weighed_density import WeighedDensity
+from advisor.sheet import Sheet
+from advisor.solution.solubility import ceiling_at
+from advisor.words.lines import Amount, line
+
+PER_DEGREE = 0.0004 / 0.00059  # g/L of copper sulfate that a degree more reads as: the bath's expansion (computed)
+WRONG_BY = 5.0  # degC by which a temperature that nobody measured may be wrong (judgement)
+SODA_UNKNOWN = 7.0  # g/L of copper sulfate that soda of which nobody spoke reads as, about (computed from its prior)
+IN_WORDS = {
+    "soda_added": "soda that went in",
+    "touched": "what metal touched the bath",
+    "topped_up_with": "the water for topping up",
+    "anodes": "the anodes",
+}
+
+
+@dataclass(frozen=True)
+class Granted:
+    """One thing taken for granted. value: what it was taken to be; moves: what depends on it, and by how much."""
+
+    what: str
+    value: str
+    moves: str
+
+    def to_dict(self) -> dict[str, str]:
+        """Return it as in the JSON result."""
+        return {"what": self.what, "value": self.value, "moves": self.moves}
+
+
+def taken_for_granted(sheet: Sheet, task: Task, plan: Plan) -> tuple[Granted, ...]:
+    """Return what the answer rests on that the sheet does not say."""
+    by_density = [reading for reading in sheet.readings if isinstance(reading, Hydrometer | WeighedDensity)]
+    found = [*_of_the_tank(sheet, task), *_of_the_stock(sheet, plan)]
+    if by_density:
+        found += _of_the_density(sheet, any(reading.temperature is None for reading in by_density))
+    return tuple(found)
+
+
+def _of_the_density(sheet: Sheet, unmeasured: bool) -> list[Granted]:
+    bath, said = sheet.bath, []
+    if not bath.was_given("age"):
+        most = (PER_MONTH + COVERAGE * PER_MONTH_SPREAD) * bath.months * READS_AS_COPPER_SULFATE["foreign_solids"]
+        said.append(
+            Granted(
+                "age of the bath",
+                "12 months",
+                line("copper sulfate by up to {most}, less in a younger bath", most=Amount(most, "g/L")),
+            )
+        )
+    if unmeasured and not bath.was_given("temperature"):
+        moves = line("copper sulfate by about {some}, if it was {Δ5 °C} off", some=Amount(WRONG_BY * PER_DEGREE, "g/L"))
+        said.append(Granted("temperature of the bath", line("{20 °C}"), moves))
+    names = [IN_WORDS[name] for name in unanswered(sheet)]
+    if names:
+        moves = line("copper sulfate, by {some} and more", some=Amount(SODA_UNKNOWN, "g/L"))
+        said.append(Granted(", ".join(names), "not known", moves))
+    return said
+
+
+def _of_the_tank(sheet: Sheet, task: Task) -> list[Granted]:
+    bath, said = sheet.bath, []
+    if not bath.was_given("coldest"):
+        acid = task.acid_in_the_cold(task.sulfuric_acid)
+        most = float(ceiling_at(task.coldest)(acid))
+        moves = line("how much copper sulfate may stand: up to {most}", most=Amount(most, "g/L"))
+        said.append(Granted("the coldest it will stand", line("{cold}", cold=Amount(task.coldest, "°C")), moves))
+    if bath.additives is None:
+        said.append(
+            Granted("brightener and other additives", "none known", "whether chloride counts: without them it does not")
+        )
+    if bath.usual_volume is None:
+        said.append(Granted("the usual level", "the level of now", "whether water is missing"))
+    return said
+
+
+def _of_the_stock(sheet: Sheet, plan: Plan) -> list[Granted]:
+    would, said = plan.held_back or plan, []
+    if would.amounts.crystals > 0 and sheet.stock.crystals is None:
+        said.append(Granted("the crystals on hand", "99 % pentahydrate", "their dose: anhydrous takes a third less"))
+    acid = sheet.stock.acid
+    if would.amounts.acid > 0 and (acid is None or (acid.strength is None and acid.density is None)):
+        battery = acid_of(sheet).strength * acid_of(sheet).density / (0.37 * 1.277)  # 37 % (CRC Handbook)
+        moves = f"its dose: battery acid of 37 % takes {battery:.1f} times as much"
+        said.append(Granted("the acid on hand", "96 %", moves))
+    return said

@@ -1,0 +1,53 @@
+"""What the foreign metals mean that a sheet declares: how much is tolerated, and what part of the bath they cost.
+
+Correcting thins no metal: only what is replaced takes it along. The check says so before it sells anybody crystals, and
+keep or remake weighs it.
+"""
+
+from __future__ import annotations
+
+from advisor.check.known import Known
+from advisor.check.window import SURE_REACH
+from advisor.sheet import Sheet
+from advisor.words.lines import Amount, Line, line
+
+CONTAMINANT_LIMITS = {"iron": 2.0, "nickel": 1.0, "zinc": 1.0}  # g/L, from memory
+
+
+def part_fraction(now: float, target: float, new: float) -> float:
+    """Return the fraction of a bath to replace so that a content `now` becomes `target`, with `new` in what goes in.
+
+    All three in one unit, such as [g/L]. f = (now - target)/(now - new), held between 0 (replacing leads away from the
+    target) and 1 (it cannot reach it); 0 where what goes in is the same.
+    """
+    return 0.0 if now == new else min(max((now - target) / (now - new), 0.0), 1.0)
+
+
+def contaminants_of(sheet: Sheet, found: Known | None) -> dict[str, tuple[float, float]]:
+    """Return what is known of the foreign metals that the sheet declares: value and standard uncertainty [g/L]."""
+    known: dict[str, tuple[float, float]] = {}
+    for name in CONTAMINANT_LIMITS:
+        declared = getattr(sheet.bath, name)
+        if declared is None or declared.value == 0:
+            continue
+        if found:
+            known[name] = found.sum_of({name: 1.0})
+        else:
+            known[name] = declared.value, declared.uncertainty_or(0.2 * declared.value)
+    return known
+
+
+def metals_said(sheet: Sheet, found: Known | None) -> list[Line]:
+    """Say of each declared metal that is probably above what is tolerated what that means for correcting the bath."""
+    return [
+        line(
+            "{name}: {now}, and about {limit} are tolerated (from memory). Nothing that you add takes it out; "
+            "replacing {percent:.0f} % of the bath would. Ask Keep or remake before you buy crystals.",
+            name=name.capitalize(),
+            now=Amount(value, "g/L", digits=2),
+            limit=Amount(CONTAMINANT_LIMITS[name], "g/L", digits=6),
+            percent=100 * part_fraction(value + SURE_REACH * spread, CONTAMINANT_LIMITS[name], 0.0),
+        )
+        for name, (value, spread) in contaminants_of(sheet, found).items()
+        if value > CONTAMINANT_LIMITS[name]
+    ]

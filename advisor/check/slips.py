@@ -1,0 +1,289 @@
+"""The usual slips of a bench, tried one at a time: which of them would turn the readings into those of a sound bath?
+
+Each slip is a transformation of one reading into what it would be had the slip been made. It is named where all
+readings then agree on a bath in or near a working window; nothing is corrected in silence. How often each slip happens
+is judgement, and so is what counts as near.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, fields, replace
+from math import log
+
+import numpy as np
+
+from advisor.basis.components import SALT_AND_ACID
+from advisor.basis.fields import InputError
+from advisor.basis.units import Measured
+from advisor.check.estimate import DISAGREEMENT, Estimate, estimate_from
+from advisor.check.known import Known, Value
+from advisor.check.window import Limits, named_windows
+from advisor.readings import Reading
+from advisor.readings.acid_titration import ACID_PER_IRON_THREE, TITRANTS, AcidTitration
+from advisor.readings.copper_titration import CopperTitration
+from advisor.readings.hydrometer import Hydrometer
+from advisor.readings.model import Model, State, Surroundings, as_rows
+from advisor.readings.previous_check import MakeUp
+from advisor.readings.thinned_conductivity import ThinnedConductivity
+from advisor.sheet import Sheet
+from advisor.solution.conductivity import REFERENCE_TEMPERATURE
+from advisor.solution.equilibrium import equivalence_volume
+from advisor.solution.hydrometer import SCALES, density_from_reading
+from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
+from advisor.solution.stock import acid_density
+from advisor.words.slips import SlipName
+
+NEAR, FAR = 0.25, 1.0  # widths of a window beyond its limits (judgement)
+# Base that a copper takes until phenolphthalein turns: 1.5 for a basic sulfate, 2 for the hydroxide, half-way with age.
+BASE_PER_COPPER, BASE_PER_COPPER_SPREAD = 1.75, 0.15  # judgement
+ACID_PER_COPPER = BASE_PER_COPPER * SULFURIC_ACID / 2 / COPPER_SULFATE_PENTAHYDRATE  # [g/g] (computed)
+WARMER = (10.0, 20.0)  # degC (judgement)
+SCALES_APART = 0.004  # g/mL: nearer scales are not worth mixing up (judgement)
+BATTERY_ACID, CONCENTRATED = 0.37, 0.96  # mass fraction (judgement: usual labels)
+WEAK_BELOW, STRONG_ABOVE = 0.5, 0.85  # mass fraction of a label that may be the other (judgement)
+PREDILUTIONS = (5.0, 10.0, 20.0)  # fold (judgement)
+SYRINGES_mL = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0)  # judgement
+BATH_DENSITY = 1.17  # g/mL (judgement: of a usual bath)
+# Share of benches, roughly (judgement): it only orders what fits about equally well.
+OFTEN: Mapping[SlipName, float] = {
+    SlipName.PHENOLPHTHALEIN: 0.05,
+    SlipName.SODA_HYDRATE: 0.05,
+    SlipName.HYDROMETER_WARM: 0.05,
+    SlipName.HYDROMETER_SCALE: 0.03,
+    SlipName.BATTERY_ACID_AS_CONCENTRATED: 0.03,
+    SlipName.CONCENTRATED_AS_BATTERY_ACID: 0.03,
+    SlipName.PREDILUTION_FORGOTTEN: 0.03,
+    SlipName.OTHER_SYRINGE: 0.02,
+    SlipName.MILLILITRES_AS_GRAMS: 0.02,
+    SlipName.PPM_AS_MICROSIEMENS: 0.05,
+    SlipName.COMPENSATION_OFF: 0.03,
+}
+FACTORS = ("0.5", "0.64", "0.7")  # of the pens that show ppm (common practice, no source)
+FROM_25 = 3.0  # degC: nearer, a compensation moves less than the pen is off (judgement)
+
+
+@dataclass(frozen=True)
+class Slip:
+    """A slip that would explain the readings. reading: its position, from 0; known: the bath that then results."""
+
+    reading: int
+    name: SlipName
+    known: Known
+    misfit: float  # what orders them: the less, the likelier
+
+    def values(self) -> dict[str, float | None]:
+        """Return the copper sulfate and the acid [g/L] that the bath would then hold; None where nothing tells."""
+        return {name: self.known.value(name) if name in self.known.measured else None for name in SALT_AND_ACID}
+
+
+def is_far(found: Known | None, limits: Mapping[str, Limits | None]) -> bool:
+    """Tell whether a bath is far from every window, the chosen one and those in print."""
+    return found is not None and _beyond(found, limits, 0.0) > FAR
+
+
+def slips_of(sheet: Sheet, limits: Mapping[str, Limits | None]) -> tuple[Slip, ...]:
+    """Return the slips after whose correction all readings agree on a bath in or near a window, likeliest first."""
+    found: dict[tuple[int, SlipName], Slip] = {}
+    for position, reading in enumerate(sheet.readings):
+        for name, meant in _transformed(reading, sheet.bath.surroundings()):
+            readings = (*sheet.readings[:position], meant, *sheet.readings[position + 1 :])
+            trial = estimate_from(sheet, readings)
+            if not _agrees(trial) or (beyond := _beyond(trial, limits, 1.0)) > NEAR:
+                continue
+            misfit = trial.agreement.chi_squared + (beyond / NEAR) ** 2 - 2 * log(OFTEN[name])
+            best = found.get((position, name))
+            if best is None or misfit < best.misfit:
+                found[position, name] = Slip(position, name, trial, misfit)
+    return tuple(sorted(found.values(), key=lambda slip: slip.misfit))
+
+
+def _agrees(trial: Estimate) -> bool:
+    return trial.agreement.p_value is None or trial.agreement.p_value >= DISAGREEMENT
+
+
+def _beyond(found: Known, limits: Mapping[str, Limits | None], spreads: float) -> float:
+    """Return how far a bath lies outside of the nearest window, in widths of it; 0 within one.
+
+    spreads: so many standard uncertainties are taken off, in its favour.
+    """
+    measured = [name for name in SALT_AND_ACID if name in found.measured]
+    windows = [limits, *named_windows(None).values()]
+    return min(
+        max((_outside(found.of(name), window[name], spreads) for name in measured), default=0.0) for window in windows
+    )
+
+
+def _outside(found: Value, limits: Limits | None, spreads: float) -> float:
+    if limits is None:
+        return 0.0
+    low, high = limits
+    off = max(low - found.value, found.value - high) - spreads * found.standard_uncertainty
+    return max(off, 0.0) / (high - low)
+
+
+# --- What each slip makes of a reading --------------------------------------------------------------
+
+Meant = Iterator[tuple[SlipName, Reading]]
+
+
+def _transformed(reading: Reading, surroundings: Surroundings) -> Meant:
+    """Return what a reading would be after each slip that it allows; what no sheet would take is left out."""
+    for kind, transform in _TRANSFORMS:
+        if isinstance(reading, kind):
+            for name, meant in transform(reading, surroundings):
+                if _would_be_taken(meant):
+                    yield name, meant
+
+
+def _would_be_taken(reading: Reading) -> bool:
+    try:
+        reading.check("")
+    except InputError:
+        return False
+    return True
+
+
+class _ToPhenolphthalein(AcidTitration):
+    """A titration of the acid that went on until phenolphthalein turned: all copper has fallen out on the way."""
+
+    def check(self, place: str) -> None:
+        """Take what implies more acid than a bath can hold: it is not only acid."""
+
+    def model(self, surroundings: Surroundings, about: State) -> Model:
+        """Return the model: millilitres that the acid and the copper take together."""
+        as_typed = super().model(surroundings, about)
+        per_acid = float(equivalence_volume(1.0, self._flask()))
+        blank = self.blank.value * 1000 if self.blank else 0.0
+        copper = max(float(about.copper_sulfate), 0.0)  # type: ignore[arg-type]
+
+        def predict(state: State) -> np.ndarray:
+            acid = np.asarray(state.sulfuric_acid) + ACID_PER_IRON_THREE * np.asarray(state.iron_three)
+            return as_rows(per_acid * (acid + ACID_PER_COPPER * np.asarray(state.copper_sulfate)) + blank)
+
+        spread = BASE_PER_COPPER_SPREAD / BASE_PER_COPPER * ACID_PER_COPPER * copper * per_acid
+        systematic = {**as_typed.systematic, "base that copper takes": np.array([spread])}
+        return replace(as_typed, predict=predict, systematic=systematic)
+
+
+def _to_phenolphthalein(reading: AcidTitration, _: Surroundings) -> Meant:
+    # Baking soda is too weak a base to turn it; and no more than the acid alone can be taken for both.
+    if reading.titrant != "sodium bicarbonate" and reading.end_point != "pH meter" and reading.used.value > 0:
+        same = {field.name: getattr(reading, field.name) for field in fields(reading)}
+        yield SlipName.PHENOLPHTHALEIN, _ToPhenolphthalein(**same)
+
+
+def _another_soda(reading: AcidTitration, _: Surroundings) -> Meant:
+    if not reading.titrant.startswith("sodium carbonate"):
+        return
+    named = TITRANTS[reading.titrant].molar_mass
+    for other, titrant in TITRANTS.items():
+        if other.startswith("sodium carbonate") and other != reading.titrant:
+            # Grams a litre stay as weighed; mol/L were reckoned with the mass of the soda named.
+            share = named / titrant.molar_mass if reading.strength.unit == "mol/L" else 1.0
+            yield SlipName.SODA_HYDRATE, replace(reading, titrant=other, strength=_times(reading.strength, share))
+
+
+def _warmer(reading: Hydrometer, surroundings: Surroundings) -> Meant:
+    celsius = reading.temperature.value if reading.temperature else surroundings.temperature
+    for more in WARMER:
+        warm = Measured.of(celsius + more, "degC", "temperature")
+        yield SlipName.HYDROMETER_WARM, replace(reading, temperature=warm)
+
+
+def _another_scale(reading: Hydrometer, surroundings: Surroundings) -> Meant:
+    here = float(density_from_reading(reading.value.value, reading.scale, 20.0))
+    for other in SCALES:
+        if not _on_scale(reading.value.value, other):
+            continue
+        there = float(density_from_reading(reading.value.value, other, 20.0))
+        if abs(there - here) > SCALES_APART:
+            yield SlipName.HYDROMETER_SCALE, replace(reading, scale=other, calibration=None)
+
+
+def _on_scale(value: float, scale: str) -> bool:
+    """Tell whether a number may stand on a scale at all: degrees reach from 0 to 70, ratios from 0.9 to 1.6."""
+    return 0.0 <= value <= 70.0 if scale in ("Baume", "Twaddell") else 0.9 <= value <= 1.6
+
+
+def _another_acid(reading: MakeUp, _: Surroundings) -> Meant:
+    if reading.acid_strength.value >= STRONG_ABOVE:
+        weak = Measured.of(100 * BATTERY_ACID, "%", "fraction")
+        yield SlipName.BATTERY_ACID_AS_CONCENTRATED, replace(reading, acid_strength=weak)
+    if reading.acid_strength.value <= WEAK_BELOW:
+        strong = Measured.of(100 * CONCENTRATED, "%", "fraction")
+        yield SlipName.CONCENTRATED_AS_BATTERY_ACID, replace(reading, acid_strength=strong)
+
+
+def _predilution(reading: AcidTitration, _: Surroundings) -> Meant:
+    for fold in PREDILUTIONS:
+        yield SlipName.PREDILUTION_FORGOTTEN, replace(reading, sample=_times(reading.sample, 1 / fold))
+
+
+def _predilution_of_copper(reading: CopperTitration, _: Surroundings) -> Meant:
+    if reading.predilution:
+        yield SlipName.PREDILUTION_FORGOTTEN, replace(reading, predilution=None)
+        return
+    for fold in PREDILUTIONS:
+        pair = (Measured.of(10.0, "mL", "volume"), Measured.of(10.0 * fold, "mL", "volume"))
+        yield SlipName.PREDILUTION_FORGOTTEN, replace(reading, predilution=pair)
+
+
+def _another_syringe(reading: AcidTitration | CopperTitration, _: Surroundings) -> Meant:
+    drawn = reading.sample.value * 1000
+    for size in SYRINGES_mL:
+        if 0.35 * drawn < size < 2.8 * drawn and abs(size - drawn) > 0.1 * drawn:
+            sample = _times(reading.sample, size / drawn)
+            yield SlipName.OTHER_SYRINGE, replace(reading, sample=sample, sample_with=None)
+
+
+def _weighed_sample(reading: AcidTitration | CopperTitration, _: Surroundings) -> Meant:
+    yield SlipName.MILLILITRES_AS_GRAMS, replace(reading, sample=_times(reading.sample, 1 / BATH_DENSITY))
+
+
+def _weighed_acid(reading: MakeUp, _: Surroundings) -> Meant:
+    lighter = 1 / float(acid_density(reading.acid_strength.value))
+    yield SlipName.MILLILITRES_AS_GRAMS, replace(reading, acid=_times(reading.acid, lighter))
+
+
+def _in_ppm(reading: ThinnedConductivity, _: Surroundings) -> Meant:
+    if reading.value.unit == "uS/cm" and "mS" not in reading.value.text:
+        for factor in FACTORS:
+            yield (
+                SlipName.PPM_AS_MICROSIEMENS,
+                replace(reading, value=replace(reading.value, unit="ppm"), factor=factor),
+            )
+
+
+def _other_compensation(reading: ThinnedConductivity, _: Surroundings) -> Meant:
+    if reading.temperature and abs(reading.temperature.value - REFERENCE_TEMPERATURE) >= FROM_25:
+        other = "linear" if reading.compensation == "none" else "none"
+        yield SlipName.COMPENSATION_OFF, replace(reading, compensation=other)
+
+
+def _times(measured: Measured, factor: float) -> Measured:
+    """Return a quantity times a factor, with its ± as large in proportion."""
+    spread = measured.standard_uncertainty
+    return replace(
+        measured,
+        value=measured.value * factor,
+        standard_uncertainty=None if spread is None else spread * factor,
+    )
+
+
+_TRANSFORMS: tuple[tuple[type[Reading], Callable[..., Meant]], ...] = (
+    (AcidTitration, _to_phenolphthalein),
+    (AcidTitration, _another_soda),
+    (Hydrometer, _warmer),
+    (Hydrometer, _another_scale),
+    (MakeUp, _another_acid),
+    (AcidTitration, _predilution),
+    (CopperTitration, _predilution_of_copper),
+    (AcidTitration, _another_syringe),
+    (CopperTitration, _another_syringe),
+    (AcidTitration, _weighed_sample),
+    (CopperTitration, _weighed_sample),
+    (MakeUp, _weighed_acid),
+    (ThinnedConductivity, _in_ppm),
+    (ThinnedConductivity, _other_compensation),
+)

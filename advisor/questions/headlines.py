@@ -1,0 +1,142 @@
+"""The other questions answered in one glance, as `check.headline` does for a check: what is the matter, what to do.
+
+Nothing is said here that the answer does not say at length in its `sections`.
+"""
+
+from __future__ import annotations
+
+import re
+
+from advisor.check.headline import Headline, Tone, doses, matters
+from advisor.check.pouring import FIRST_WORDS
+from advisor.check.steps import measured_out, weighed
+from advisor.questions.disposal import Disposal
+from advisor.questions.faults import Diagnosis
+from advisor.questions.make_up import MIXED_TO, Mixture
+from advisor.questions.plating import TREES, PlatingRun, amperes, hours
+from advisor.questions.remake import CLOSE, SAID, Decision
+from advisor.solution.density import WATER_DENSITY
+from advisor.words.lines import Amount, Line, line, small
+from advisor.words.sections import percent
+
+LIKELY_TREES = 0.5  # probability from which a current is called too much (judgement)
+
+
+def mixture_headline(made: Mixture) -> Headline:
+    """Say what to weigh and measure; of a recipe that is not inside, what to take instead or how to put it right."""
+    judged = {name: made.verdict[name] for name in MIXED_TO}
+    holds = line(
+        "{what} {copper} copper sulfate and {acid} acid.",
+        what="Your recipe makes" if made.mending else "It will hold",
+        copper=_mixed(made, "copper_sulfate"),
+        acid=_mixed(made, "sulfuric_acid"),
+    )
+    caution = (f"{FIRST_WORDS[:1].upper()}{FIRST_WORDS[1:]}.",) if made.acid > 0 else ()
+    if any(verdict.state in ("low", "high") for verdict in judged.values()):
+        return Headline(Tone.TO_DO, matters(judged), _put_right(made), (*caution, holds))
+    volume = Amount(made.volume, "L", 2)
+    if not made.stays_dissolved:
+        matter = "Crystals would form in the cold"
+        return Headline(Tone.NOT_SETTLED, matter, _put_right(made), (*caution, holds))
+    if any(verdict.state == "unsure" for verdict in judged.values()):
+        matter = line("Makes {volume} at the edge of the window", volume=volume)
+        return Headline(Tone.NOT_SETTLED, matter, _put_right(made), (*caution, holds))
+    matter = line("Makes {volume} inside the window", volume=volume)
+    return Headline(Tone.INSIDE, matter, _amounts(made), (*caution, holds))
+
+
+def _mixed(made: Mixture, name: str) -> Amount:
+    value = getattr(made, name)
+    return Amount(value, "g/L", standard_uncertainty=MIXED_TO[name] * value)
+
+
+def _amounts(made: Mixture) -> Line:
+    return _take("Take", made.crystals, made.acid, made.acid_mL, made.water)
+
+
+def _take(verb: str, crystals: float, acid: float, acid_mL: float, water: float) -> Line:
+    return line(
+        "{verb} {crystals} crystals, {acid_mL} acid ({acid}) and {water} water.",
+        verb=verb,
+        crystals=weighed(crystals),
+        acid_mL=measured_out(acid_mL),
+        acid=weighed(acid),
+        water=Amount(water, "L", 2),
+    )
+
+
+def _put_right(made: Mixture) -> Line:
+    """Say what to take instead of a recipe, else what puts it right; a wish that is out is mixed as it was wished."""
+    mending = made.mending
+    if mending is None:
+        return _amounts(made)
+    if mending.instead is not None:
+        instead = mending.instead
+        return _take(
+            "Take instead",
+            instead.crystals,
+            instead.acid,
+            instead.acid / made.acid_density,
+            instead.water / WATER_DENSITY / 1000,
+        )
+    return doses(mending.steps) if mending.steps else line("It cannot be put right with what you have.")
+
+
+def run_headline(run: PlatingRun) -> Headline:
+    """Say at which current to start, at which to go on and for how long, and what that makes."""
+    first, later = f"{amperes(run.start[0])} for {hours(run.start[1])}", amperes(run.current)
+    act = line("Start at {first}, then {later} for {rest}.", first=first, later=later, rest=hours(run.main_time))
+    makes = line(
+        "Makes {thickness} on average, {copper} of copper",
+        thickness=Amount(1000 * run.thickness, "µm"),
+        copper=Amount(run.copper, "g", digits=3),
+    )
+    low, high = (amperes(density * run.area) for density in run.recommended)
+    to_know = ("Read below what you should know before you start.",) if run.warnings else ()
+    trees = run.limit.probability_above(TREES, run.current_density)
+    if trees > LIKELY_TREES:
+        matter = f"Too much current: trees and powder, {percent(trees)} sure"
+        return Headline(Tone.IN_THE_WAY, matter, line("Use {low} to {high} instead.", low=low, high=high), to_know)
+    beside = (f"Smooth copper on this part: {low} to {high}. Hold the current, not the voltage.", *to_know)
+    if run.current_density > run.recommended[1]:
+        return Headline(Tone.NOT_SETTLED, "More current than makes smooth copper", act, beside)
+    return Headline(Tone.TO_DO, makes, act, beside)
+
+
+def decision_headline(decision: Decision) -> Headline:
+    """Say what to do with the bath, how surely that is right, and what to do first."""
+    said = SAID[decision.choice]
+    steps = decision.what_to_do
+    first = (f"Step 1: {small(_clause(steps[0]))}.",) if steps else ()
+    close = CLOSE if decision.is_close else ""
+    matter = f"The right choice with {percent(decision.sure)} probability{close}"
+    tone = Tone.NOT_SETTLED if decision.is_close else Tone.TO_DO
+    return Headline(tone, matter, line("{said}.", said=said.capitalize()), first)
+
+
+def _clause(sentence: str) -> str:
+    """Return the first clause of a sentence or two, without what stands in brackets."""
+    return re.sub(r" \([^)]*\)", "", sentence).partition(":")[0].partition(". ")[0].rstrip(".")
+
+
+def disposal_headline(disposal: Disposal) -> Headline:
+    """Say whom to ask first, and how much base it would take."""
+    act = line(
+        "If you may treat it: {base_g} of {base}, in {portions} portions.",
+        base_g=weighed(disposal.base_g),
+        base=disposal.base,
+        portions=disposal.portions,
+    )
+    outdoors = line("Outdoors only: up to {gas} of carbon dioxide comes off.", gas=Amount(disposal.gas, "L"))
+    return Headline(Tone.NOT_SETTLED, "First ask your local authority where to hand it in", act, (outdoors,))
+
+
+def diagnosis_headline(found: Diagnosis) -> Headline:
+    """Say what is to blame, known or most likely, and the test that tells."""
+    cause = found.causes[0] if found.causes else None
+    if cause is None:
+        return Headline(Tone.NOT_SETTLED, "No cause in the table fits", line("Look at the bath as a whole."), ())
+    said = small(_clause(cause.says))
+    matter = f"Known: {said}" if cause.known else f"Most likely: {said}, {percent(cause.probability)}"
+    act = line("{test}.", test=_clause(found.next_test) if found.next_test else "Nothing needs to be tested")
+    return Headline(Tone.TO_DO if cause.known else Tone.NOT_SETTLED, matter, act, ())

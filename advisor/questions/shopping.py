@@ -1,0 +1,509 @@
+"""What the next months take, in whole packs of the owner's own price list, and which tool would make answers surer.
+
+What is needed follows from what the check advises now, from what the bath loses and plates (typed, or taken over from
+the logbook), and from treatments and checks ahead. The packs are the cheapest that hold it (whole numbers, by
+`scipy.optimize.milp`). A tool is weighed by what `check.next_reading` says that its reading would settle.
+
+Sources
+-------
+Losses: the sheet. Carbon for a treatment: `treatments`. Soda and indicator of a titration: judgement. Prices of tools
+that the list does not name: judgement, in any currency.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+import numpy as np
+from scipy.optimize import Bounds, LinearConstraint, milp
+
+from advisor.basis.units import HOURS_PER_MONTH
+from advisor.check.advice import Advice
+from advisor.check.advise import advise
+from advisor.questions.make_up import empty_tank, fresh
+from advisor.sheet import GEAR, SUPPLIES, Acid, Buy, CrystalStock, Gear, Pack, Sheet, Treat
+from advisor.solution.density import WATER_DENSITY
+from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
+from advisor.solution.molar_masses import PENTAHYDRATE_PER_COPPER
+from advisor.words.cautions import Act, cautions, first_aid
+from advisor.words.lines import Amount, Line, capital, joined, line
+from advisor.words.sections import Section, percent
+
+CRYSTALS, ACID, WATER, ADDITIVE, CARBON, SODA, INDICATOR = SUPPLIES
+SODA_OF_A_CHECK = 5.0  # g, for a titrant and a spill (judgement)
+INDICATOR_OF_A_CHECK = 0.0005  # L: ten drops (judgement)
+WEEKS_PER_MONTH = HOURS_PER_MONTH / 168.0  # exact: hours of a week
+LITTLE = 1e-9  # of a need, within which packs are full enough (judgement)
+LEFT_OVER = 1e-6  # of the price: of packs equally dear the fuller ones (judgement)
+SURER = 0.02  # gain that a tool must have over what is owned (judgement)
+MOST_TOOLS = 3  # shown: more is a catalogue (judgement)
+STEP_NEEDS = {"copper sulfate crystals": CRYSTALS, "sulfuric acid": ACID, "water": WATER}
+# What the readings need that are advised; one of these sets will do. Held to `next_reading` by a test.
+NEEDS: dict[str, tuple[tuple[str, ...], ...]] = {
+    "acid titration": (("baking soda",), ("washing soda",), ("lye",)),
+    "copper titration": (("EDTA",), ("thiosulfate",)),
+    "pH curve": (("pH meter", "baking soda"), ("pH meter", "washing soda"), ("pH meter", "lye")),
+    "thinned conductivity": (("conductivity pen",),),
+    "thinned pH": (("pH meter",),),
+    "colour match": (("jars",),),
+    "weighed density": (("0.1 g scale",), ("0.01 g scale",)),
+    "plated-out copper": (("inert anode", "0.01 g scale"), ("inert anode", "0.1 g scale")),
+    "cemented copper": (("zinc strip", "0.01 g scale"),),
+    "chloride titration": (("silver nitrate",),),
+    "chloride strip": (("chloride strips",),),
+    "hydrometer": (("hydrometer",),),
+}
+# In any currency (judgement: small shops, about euros or dollars).
+USUAL_PRICE = {
+    "0.1 g scale": 12.0,
+    "1 g scale": 8.0,
+    "0.01 g scale": 18.0,
+    "hydrometer": 12.0,
+    "10 mL syringe": 1.0,
+    "50 mL burette": 30.0,
+    "baking soda": 2.0,
+    "washing soda": 2.0,
+    "lye": 5.0,
+    "methyl orange": 6.0,
+    "pH meter": 20.0,
+    "conductivity pen": 20.0,
+    "EDTA": 25.0,
+    "thiosulfate": 20.0,
+    "jars": 5.0,
+    "camera": 100.0,
+    "inert anode": 25.0,
+    "zinc strip": 4.0,
+    "chloride strips": 20.0,
+    "silver nitrate": 25.0,
+}
+
+ACTS = {
+    ACID: (Act.BUYING_ACID, Act.CHOOSING_ACID, Act.SULFURIC_ACID),
+    CRYSTALS: (Act.CHOOSING_CRYSTALS, Act.COPPER_SULFATE),
+    CARBON: (Act.CARBON_DUST,),
+}
+
+
+@dataclass(frozen=True)
+class Need:
+    """What is needed of a supply [g or L], of which so much is at hand; why, in words."""
+
+    what: str
+    amount: float
+    at_hand: float
+    why: tuple[str, ...]
+
+    @property
+    def short(self) -> float:
+        """What must be bought [g or L]."""
+        return max(self.amount - self.at_hand, 0.0)
+
+    @property
+    def is_weighed(self) -> bool:
+        """Tell whether it is counted in grams; else in litres."""
+        return self.what in Pack.WEIGHED
+
+
+@dataclass(frozen=True)
+class Basket:
+    """The packs to buy of one supply, each with how many; cost None where no price is known."""
+
+    need: Need
+    packs: tuple[tuple[Pack, int], ...]
+    cost: float | None
+
+    @property
+    def bought(self) -> float:
+        """What the packs hold [g or L]."""
+        return sum(size_of(pack) * count for pack, count in self.packs)
+
+    def to_dict(self) -> dict[str, object]:
+        """Return it as in the JSON result: units in the names [g or L]."""
+        unit = "g" if self.need.is_weighed else "L"
+        return {
+            "what": self.need.what,
+            f"needed_{unit}": self.need.amount,
+            f"at_hand_{unit}": self.need.at_hand,
+            f"to_buy_{unit}": self.need.short,
+            "packs": [
+                {"name": pack.name, f"holds_{unit}": size_of(pack), "count": count} for pack, count in self.packs
+            ],
+            "cost": self.cost,
+        }
+
+
+@dataclass(frozen=True)
+class Tool:
+    """Something to buy that lets a reading be taken: what is lacking for it, its price, what it settles, its minutes.
+
+    listed: whether all prices stand in the owner's list.
+    """
+
+    kind: str
+    lacking: tuple[str, ...]
+    price: float
+    listed: bool
+    gain: float
+    minutes: float
+
+
+@dataclass(frozen=True)
+class ShoppingList:
+    """What to buy for so many months, and which tools would help. owned: the best reading with what is at hand."""
+
+    months: float
+    baskets: tuple[Basket, ...]
+    tools: tuple[Tool, ...]
+    owned: Tool | None
+    warnings: tuple[str, ...]
+
+    TITLE: ClassVar[str] = "What to buy"
+
+    @property
+    def cost(self) -> float | None:
+        """What all packs cost together [the sheet's currency]; None where a price is missing."""
+        costs = [basket.cost for basket in self.baskets]
+        return None if None in costs else sum(cost for cost in costs if cost is not None)
+
+    @property
+    def acts(self) -> tuple[Act, ...]:
+        """What hands do with what is bought."""
+        bought = [basket.need.what for basket in self.baskets if basket.need.short > 0]
+        return tuple(dict.fromkeys(act for what in bought for act in ACTS.get(what, ())))
+
+    def to_dict(self) -> dict[str, object]:
+        """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
+        return {
+            "months": self.months,
+            "list": [basket.to_dict() for basket in self.baskets],
+            "cost": self.cost,
+            "tools": [
+                {
+                    "reading": tool.kind,
+                    "lacking": list(tool.lacking),
+                    "price": tool.price,
+                    "price_is": "listed" if tool.listed else "usual",
+                    "gain": tool.gain,
+                    "minutes": tool.minutes,
+                }
+                for tool in self.tools
+            ],
+            "best_reading_now": self.owned and {"reading": self.owned.kind, "gain": self.owned.gain},
+            "warnings": list(self.warnings),
+            "cautions": list(cautions(self.acts)),
+        }
+
+    def sections(self) -> tuple[Section, ...]:
+        """Return the list for a reader: what to buy, why, which tool would help, cautions."""
+        to_buy = [_basket_line(basket) for basket in self.baskets if basket.need.short > 0]
+        if self.cost and to_buy:
+            to_buy.append(line("Together: about {cost:.2f}", cost=self.cost))
+        nothing = "Nothing: what you have lasts." if self.baskets else "Nothing is asked of it yet."
+        months = f"{self.months:g} month{'' if self.months == 1 else 's'}"
+        blocks = (
+            Section(f"To buy for {months}", tuple(to_buy) or (nothing,)),
+            Section("What it is for", tuple(_why_line(basket.need) for basket in self.baskets)),
+            Section("What would make the answers surer", self._tool_lines()),
+            Section("What you should know", self.warnings),
+            Section("Take care", cautions(self.acts), caution=True),
+            *first_aid(self.acts),
+        )
+        return tuple(block for block in blocks if block.lines)
+
+    def _tool_lines(self) -> tuple[str, ...]:
+        return tuple(_tool_line(tool, self.owned) for tool in self.tools)
+
+
+def shop(sheet: Sheet) -> ShoppingList:
+    """Return what the next months of a sheet's bath take, in packs of its price list, and which tool would help."""
+    wanted = sheet.buy or Buy()
+    tooled = advise(replace(sheet, gear=Gear(tuple(GEAR))))
+    needs = needs_of(sheet, wanted, advise(sheet))
+    baskets = tuple(basket_of(need, sheet) for need in needs)
+    tools, owned = tools_for(sheet, tooled)
+    return ShoppingList(wanted.months, baskets, tools, owned, tuple(_warnings(sheet, wanted, baskets)))
+
+
+# --- What is needed -------------------------------------------------------------------------------
+
+
+def needs_of(sheet: Sheet, wanted: Buy, advice: Advice) -> tuple[Need, ...]:
+    """Return what is needed of each supply, in the order of the price list's words."""
+    reasons: dict[str, list[tuple[float, str]]] = {what: [] for what in SUPPLIES}
+    for what, amount, why in (
+        *_for_the_correction(advice),
+        *_for_losses(sheet, wanted),
+        *_for_plating(sheet, wanted),
+        *_for_work(sheet, wanted),
+    ):
+        if amount > 0:
+            reasons[what].append((amount, why))
+    return tuple(
+        Need(what, sum(amount for amount, _ in told), _at_hand(sheet, what), tuple(why for _, why in told))
+        for what, told in reasons.items()
+        if told
+    )
+
+
+def _for_the_correction(advice: Advice) -> list[tuple[str, float, str]]:
+    """Return what the steps of the check take [g or L]."""
+    found = []
+    for step in advice.steps:
+        if step.do == "add" and step.what in STEP_NEEDS:
+            what = STEP_NEEDS[step.what]
+            litres = step.numbers.get("volume_L", step.numbers.get("volume_mL", 0.0) / 1000)
+            found.append((what, step.numbers["mass_g"] if what in Pack.WEIGHED else litres, "the correction due now"))
+    return found
+
+
+def _for_losses(sheet: Sheet, wanted: Buy) -> list[tuple[str, float, str]]:
+    """Return what replaces evaporated water and lost bath, which is replaced by bath of the aim [g or L]."""
+    found = []
+    if wanted.water:
+        found.append((WATER, wanted.water.value * WEEKS_PER_MONTH * wanted.months, "evaporation"))
+    litres = wanted.bath.value * wanted.months if wanted.bath else 0.0
+    if litres > 0:
+        tank = empty_tank(sheet)
+        amounts = fresh(tank, litres, tank.aim_copper_sulfate, tank.aim_sulfuric_acid)
+        why = "bath that leaves with the parts"
+        found += [
+            (WATER, amounts.water / WATER_DENSITY / 1000, why),
+            (CRYSTALS, amounts.crystals, why),
+            (ACID, amounts.acid / tank.stock.acid_density / 1000, why),
+        ]
+    return found
+
+
+def _for_plating(sheet: Sheet, wanted: Buy) -> list[tuple[str, float, str]]:
+    """Return what plating takes: additive by its label, and crystals where anodes give nothing back [g or L]."""
+    charge = wanted.plated.value * wanted.months if wanted.plated else 0.0
+    found = []
+    if wanted.additive:
+        found.append((ADDITIVE, wanted.additive.value * charge, "plating, by the label's dose"))
+    if sheet.bath.anodes == "inert":
+        stock = empty_tank(sheet).stock
+        salt = charge * COPPER_PER_AMPERE_HOUR * PENTAHYDRATE_PER_COPPER
+        found.append((CRYSTALS, salt / stock.crystals_pentahydrate, "copper that inert anodes do not give back"))
+    return found
+
+
+def _for_work(sheet: Sheet, wanted: Buy) -> list[tuple[str, float, str]]:
+    """Return what treatments and checks ahead take [g or L]."""
+    dose, have = (sheet.treat or Treat("carbon")).carbon.value, set(sheet.gear.have)
+    found = [(CARBON, wanted.carbon * dose * sheet.bath.volume.value, "carbon treatments")]
+    if not have & {SODA, "washing soda", "lye"}:
+        found.append((SODA, wanted.checks * SODA_OF_A_CHECK, "titrations"))
+    if INDICATOR not in have:
+        found.append((INDICATOR, wanted.checks * INDICATOR_OF_A_CHECK, "titrations"))
+    return found
+
+
+def _at_hand(sheet: Sheet, what: str) -> float:
+    """Return what there is of a supply [g or L]: of crystals and acid as the stock says, else full packs."""
+    if what in Pack.STOCKED:
+        labelled = _labelled(sheet, what)
+        return labelled.on_hand.value if labelled and labelled.on_hand else 0.0
+    return sum(size_of(pack) * pack.here for pack in sheet.shelf if pack.what == what)
+
+
+# --- Packs ----------------------------------------------------------------------------------------
+
+
+def size_of(pack: Pack) -> float:
+    """Return what a pack holds [g or L]."""
+    held = pack.mass or pack.volume
+    return held.value if held else 0.0
+
+
+def basket_of(need: Need, sheet: Sheet) -> Basket:
+    """Return the cheapest whole packs that hold what is short, or its price by the stock's where no pack is listed."""
+    packs = [pack for pack in sheet.shelf if pack.what == need.what]
+    if need.short <= 0:
+        return Basket(need, (), 0.0)
+    if not packs:
+        price = _price_of_stock(sheet, need.what)
+        unit = 1000.0 if need.is_weighed else 1.0  # the stock's prices are a kilogram and a litre
+        return Basket(need, (), None if price is None else need.short / unit * price)
+    counts = cheapest(need.short, [size_of(pack) for pack in packs], [pack.price for pack in packs])
+    chosen = tuple((pack, count) for pack, count in zip(packs, counts, strict=True) if count)
+    return Basket(need, chosen, sum(pack.price * count for pack, count in chosen))
+
+
+def _price_of_stock(sheet: Sheet, what: str) -> float | None:
+    """Return the price in the sheet's stock [a kilogram, a litre]; None where it names none."""
+    labelled = _labelled(sheet, what)
+    return labelled.price if labelled else None
+
+
+def _labelled(sheet: Sheet, what: str) -> CrystalStock | Acid | None:
+    """Return what the sheet says of crystals or acid on hand; None of what is no stock of its own."""
+    return {CRYSTALS: sheet.stock.crystals, ACID: sheet.stock.acid}.get(what)
+
+
+def cheapest(short: float, sizes: Sequence[float], prices: Sequence[float]) -> list[int]:
+    """Return how many packs of each size [g or L] hold what is short at the least cost; of equal cost the fuller."""
+    most = [int(np.ceil(short / size)) for size in sizes]
+    dearest = max(max(prices), 1.0)
+    weights = np.array(prices) + LEFT_OVER * dearest * np.array(sizes) / short
+    found = milp(
+        weights,
+        integrality=np.ones(len(sizes)),
+        bounds=Bounds(0, most),
+        constraints=LinearConstraint(np.array([sizes]) / short, 1.0 - LITTLE, np.inf),
+    )
+    assert found.x is not None  # filling up with one size alone is always allowed
+    return [round(count) for count in found.x]
+
+
+# --- Tools ----------------------------------------------------------------------------------------
+
+
+def tools_for(sheet: Sheet, tooled: Advice) -> tuple[tuple[Tool, ...], Tool | None]:
+    """Return the tools worth buying, the cheapest first, and the best reading that needs none.
+
+    tooled: the advice to someone who owns every tool.
+    """
+    taken = {reading.kind for reading in sheet.readings}
+    found = [
+        _tool(sheet, suggestion.kind, suggestion.gain, suggestion.minutes)
+        for suggestion in tooled.next_reading
+        if suggestion.kind in NEEDS and suggestion.kind not in taken
+    ]
+    owned = max((tool for tool in found if not tool.lacking), key=lambda tool: tool.gain, default=None)
+    return _worth_buying([tool for tool in found if tool.lacking], owned), owned
+
+
+def _tool(sheet: Sheet, kind: str, gain: float, minutes: float) -> Tool:
+    """Return what is lacking for a reading, by the cheapest way to take it; gain: a share of the verdicts."""
+    listed = {pack.what: pack.price for pack in sheet.shelf if pack.what in GEAR}
+    prices = USUAL_PRICE | listed
+    ways = [tuple(name for name in needs if name not in sheet.gear.have) for needs in NEEDS[kind]]
+    costs = [sum(prices[name] for name in lacking) for lacking in ways]
+    price, lacking = min(zip(costs, ways, strict=True))
+    return Tool(kind, lacking, price, set(lacking) <= set(listed), gain, minutes)
+
+
+def _worth_buying(tools: Sequence[Tool], owned: Tool | None) -> tuple[Tool, ...]:
+    """Return tools by their price, each of which settles more than the one before and more than what is owned.
+
+    The first may also settle as much in half of the time.
+    """
+    worth: list[Tool] = []
+    best = owned.gain if owned else 0.0
+    for tool in sorted(tools, key=lambda tool: (tool.price, -tool.gain)):
+        quicker = owned is not None and tool.minutes < owned.minutes / 2 and tool.gain >= owned.gain
+        if tool.gain > best + SURER or (quicker and not worth):
+            worth.append(tool)
+            best = max(best, tool.gain)
+    return tuple(worth[:MOST_TOOLS])
+
+
+# --- What is said ---------------------------------------------------------------------------------
+
+
+def _amount(need: Need, amount: float) -> Amount:
+    if need.is_weighed:
+        return Amount(amount, "g", digits=3)
+    return Amount(amount, "L", digits=3) if amount >= 0.1 else Amount(1000 * amount, "mL", digits=2)
+
+
+def _basket_line(basket: Basket) -> Line:
+    need = basket.need
+    packs = [
+        line(
+            "{count} of {size}{name}",
+            count=count,
+            size=_amount(need, size_of(pack)),
+            name=f" ({pack.name})" if pack.name else "",
+        )
+        for pack, count in basket.packs
+    ]
+    cost = "" if basket.cost is None else line(": about {cost:.2f}", cost=basket.cost)
+    return line(
+        "{what}: {short}{packs}{cost}",
+        what=need.what.capitalize(),
+        short=_amount(need, need.short),
+        packs=line(", as {packs}", packs=joined(" and ", packs)) if packs else "",
+        cost=cost,
+    )
+
+
+def _why_line(need: Need) -> Line:
+    return line(
+        "{what}: {amount} for {why}; {at_hand}",
+        what=need.what.capitalize(),
+        amount=_amount(need, need.amount),
+        why=" and ".join(dict.fromkeys(need.why)),
+        at_hand=line("{held} at hand", held=_amount(need, need.at_hand)) if need.at_hand else "none at hand",
+    )
+
+
+def _tool_line(tool: Tool, owned: Tool | None) -> Line:
+    """Say what a tool would settle, beside the best reading that is to be had without it."""
+    price = f"{tool.price:.2f} by your list" if tool.listed else f"about {tool.price:.0f}, a guess"
+    bought = line(
+        "{lacking} ({price})", lacking=capital(" and ".join(_named(name) for name in tool.lacking)), price=price
+    )
+    if owned is None:
+        return line(
+            "{bought}: the reading ({kind}, {minutes:.0f} minutes) would decide about {gain} of the verdicts",
+            bought=bought,
+            kind=tool.kind,
+            minutes=tool.minutes,
+            gain=percent(tool.gain),
+        )
+    if tool.gain <= owned.gain + SURER:
+        return line(
+            "{bought} would settle in {minutes:.0f} minutes ({kind}) what costs you {others:.0f} by {other}",
+            bought=bought,
+            minutes=tool.minutes,
+            kind=tool.kind,
+            others=owned.minutes,
+            other=owned.kind,
+        )
+    return line(
+        "{bought}: the reading ({kind}, {minutes:.0f} minutes) would decide about {gain} of the verdicts; the best "
+        "with what you have ({other}, {others:.0f} minutes) decides {less}",
+        bought=bought,
+        kind=tool.kind,
+        minutes=tool.minutes,
+        gain=percent(tool.gain),
+        other=owned.kind,
+        others=owned.minutes,
+        less=percent(owned.gain),
+    )
+
+
+def _named(gear: str) -> str:
+    """Return a tool with its article."""
+    if gear in ("baking soda", "washing soda", "lye", "EDTA", "thiosulfate", "silver nitrate", "methyl orange"):
+        return gear
+    return gear if gear.endswith("s") else f"an {gear}" if gear[0] in "aeiou" else f"a {gear}"
+
+
+def _warnings(sheet: Sheet, wanted: Buy, baskets: Sequence[Basket]) -> list[str]:
+    said: list[str] = []
+    if not (wanted.water or wanted.bath or wanted.plated):
+        said.append("Say what the bath loses and plates, or take it over from its logbook: else only the check counts.")
+    if not sheet.readings:
+        said.append("The bath is not measured: what a correction takes is not in the list.")
+    said += _about_prices(sheet, baskets)
+    if wanted.plated and sheet.bath.additives and not wanted.additive:
+        said.append("Say what your additive's label doses for an ampere-hour, and it joins the list.")
+    if wanted.carbon and sheet.bath.additives:
+        said.append("After carbon the bath takes additives as a new one does: that dose is not in the list.")
+    return said
+
+
+def _about_prices(sheet: Sheet, baskets: Sequence[Basket]) -> list[str]:
+    said: list[str] = []
+    unpriced = [basket.need.what for basket in baskets if basket.cost is None]
+    if unpriced:
+        said.append(f"No pack in your price list: {', '.join(unpriced)}.")
+    stocked = [basket.need.what for basket in baskets if basket.need.what in Pack.STOCKED]
+    unsaid = [what for what in stocked if not ((labelled := _labelled(sheet, what)) and labelled.on_hand)]
+    if unsaid:
+        said.append(f"You did not say how much you have of {' and '.join(unsaid)}, so none is counted as at hand.")
+    return said

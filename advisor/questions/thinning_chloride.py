@@ -1,0 +1,156 @@
+"""Chloride that is too high: how much bath must go for it to come down, and what goes in instead.
+
+The part that goes out is replaced by fresh bath without chloride, so that copper sulfate and acid stay where they are,
+or come to the aim where they are out of their window. Exact mass balance (`check.mass_balance`), and the steps of a
+correction (`check.steps`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from advisor.basis.components import SALT_AND_ACID
+from advisor.check.advise import advise
+from advisor.check.correction import Plan
+from advisor.check.mass_balance import Amounts, Task, forward
+from advisor.check.steps import step_dose, steps_of
+from advisor.check.task import make_task
+from advisor.check.ways import acts_of
+from advisor.check.window import SURE_REACH
+from advisor.questions.make_up import empty_tank, fresh
+from advisor.questions.treatment import Treatment
+from advisor.sheet import Sheet
+from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
+from advisor.solution.solubility import CEILING_FRACTION, saturation
+from advisor.words.cautions import Act
+from advisor.words.lines import Amount, Line, line
+from advisor.words.sections import percent
+from advisor.words.states import PlanState
+
+ACTS = (Act.REPLACED_BATH, Act.WITHDRAWN_BATH, Act.HANDLING_BATH, Act.ADDING_BLINDLY)
+LARGE = 0.5  # share above which a new bath is the better bargain (judgement)
+
+
+def less_chloride(sheet: Sheet) -> Treatment:
+    """Return what it takes to thin the chloride of a sheet's bath into its window."""
+    advice = advise(sheet)
+    task = make_task(sheet, advice.estimate, advice.verdict)
+    judged = advice.verdict["chloride"]
+    if sheet.bath.condition:
+        return _nothing("First take a sound sample: what you see in the tank makes every reading false.")
+    if task.chloride is None or judged.limits is None:
+        return _nothing("No reading tells the chloride: measure it first, with silver nitrate or a strip made for it.")
+    most = judged.limits[1]
+    if judged.likeliest()[0] != "high":
+        held = Amount(task.chloride, "mg/L", standard_uncertainty=task.chloride_standard_uncertainty)
+        return _nothing(
+            line("Chloride is {held}, and up to {most} is fine: nothing to thin.", held=held, most=Amount(most, "mg/L"))
+        )
+    share = share_to_replace(task, most, SURE_REACH)
+    if share is None:
+        return _nothing("Your water holds as much chloride as the bath may: thin with distilled water only.")
+    return _replacing(sheet, task, share, share_to_replace(task, sum(judged.limits) / 2, 0.0))
+
+
+def share_to_replace(task: Task, goal: float, reach: float) -> float | None:
+    """Return the share of the bath to replace until chloride is at a goal [mg/L]; None where the water holds as much.
+
+    reach: standard uncertainties of the chloride that must be below the goal too.
+    """
+    assert task.chloride is not None
+    here = task.chloride + reach * task.chloride_standard_uncertainty
+    if task.stock.water_chloride >= goal:
+        return None
+    return min(max((here - goal) / (here - task.stock.water_chloride), 0.0), 1.0)
+
+
+def replaced(sheet: Sheet, task: Task, share: float) -> Amounts:
+    """Return what replaces a share of the bath: fresh bath that leaves the contents as they are, or brings the aim.
+
+    Not less than nothing of each, and no more than stays dissolved in the fresh part at 20 degC while it is mixed.
+    """
+    goals = []
+    for name in SALT_AND_ACID:
+        now, aim = task.known.value(name), getattr(task, f"aim_{name}")
+        inside = task.verdicts[name].state in ("in", "unsure")
+        goals.append(now if inside else max((aim - (1 - share) * now) / share, 0.0))
+    acid = min(goals[1], HIGHEST_SULFURIC_ACID)
+    salt = min(goals[0], CEILING_FRACTION * float(saturation(20.0, acid)))
+    litres = share * task.volume
+    amounts = fresh(empty_tank(sheet), litres, salt, acid)
+    return replace(amounts, take_out=litres, water=max(amounts.water, 0.0))
+
+
+def _replacing(sheet: Sheet, task: Task, share: float, to_middle: float | None) -> Treatment:
+    amounts = replaced(sheet, task, share)
+    after = forward(task, amounts)
+    cost = task.stock.cost(amounts.crystals, amounts.acid)
+    price = sheet.keep.disposal_price if sheet.keep else None
+    steps = steps_of(task, Plan(PlanState.POSSIBLE, amounts, after, cost))
+    numbers = {
+        "share_to_replace": share,
+        "share_for_the_middle": to_middle,
+        "take_out_L": amounts.take_out,
+        "water_g": amounts.water,
+        "crystals_g": amounts.crystals,
+        "acid_g": amounts.acid,
+        "chloride_after_mg_L": after.chloride,
+        "copper_sulfate_after_g_L": after.copper_sulfate,
+        "sulfuric_acid_after_g_L": after.sulfuric_acid,
+        "cost": cost,
+        "disposal_cost": None if price is None else price * amounts.take_out,
+        "waste_L": amounts.take_out,
+    }
+    return Treatment(
+        "less chloride",
+        numbers,
+        tuple(_result(task, numbers, share, to_middle)),
+        {},
+        tuple(dict.fromkeys((*acts_of(steps, ()), *ACTS))),
+        steps=tuple(line("{dose}. {how}", dose=step_dose(step), how=step.how) for step in steps),
+        warnings=tuple(_warnings(sheet, task, share)),
+    )
+
+
+def _result(task: Task, numbers: dict[str, float | None], share: float, to_middle: float | None) -> list[Line]:
+    assert task.chloride is not None
+    after = numbers["chloride_after_mg_L"] or 0.0
+    said = [
+        line(
+            "Chloride is {now}. Replacing {share} of the bath brings it to {after}",
+            now=Amount(task.chloride, "mg/L", standard_uncertainty=task.chloride_standard_uncertainty),
+            share=percent(share),
+            after=Amount(after, "mg/L"),
+        ),
+        line(
+            "Out: {out} of bath. In: {water} of water, {crystals} of crystals and {acid} of acid solution",
+            out=Amount(numbers["take_out_L"] or 0.0, "L", 2),
+            water=Amount((numbers["water_g"] or 0.0) / 1000, "L", 2),
+            crystals=Amount(numbers["crystals_g"] or 0.0, "g", digits=3),
+            acid=Amount(numbers["acid_g"] or 0.0, "g", digits=3),
+        ),
+    ]
+    if to_middle and to_middle > share:
+        said.append(line("The middle of its window would take {share} of the bath", share=percent(to_middle)))
+    if numbers["cost"] is not None:
+        spent = numbers["cost"] + (numbers["disposal_cost"] or 0.0)
+        with_waste = " with its disposal" if numbers["disposal_cost"] is not None else ""
+        said.append(line("It costs about {spent:.2f}{with_waste}", spent=spent, with_waste=with_waste))
+    return said
+
+
+def _warnings(sheet: Sheet, task: Task, share: float) -> list[str]:
+    said = []
+    if share > LARGE:
+        said.append("That is more than half of the bath: ask Keep or remake, a new one is hardly dearer.")
+    if task.stock.water_chloride > 0 or sheet.bath.topped_up_with == "tap water":
+        said.append("Tap water brought it and brings it again: top up with distilled water only.")
+    if not all(task.measured(name) for name in SALT_AND_ACID):
+        said.append(
+            "Copper sulfate and acid are not both measured: what replaces them follows the middle of the window."
+        )
+    return said
+
+
+def _nothing(why: str) -> Treatment:
+    return Treatment("less chloride", {"share_to_replace": None}, (why,), {}, ACTS, carried_out=False)

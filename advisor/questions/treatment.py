@@ -1,0 +1,78 @@
+"""What every treatment of a bath is answered by: a card with the amounts for this bath, time, waste and cautions.
+
+The sentences stand in the table `treatments`, each with its source; their gaps are filled with the numbers of the bath.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import ClassVar
+
+from advisor.basis import tables
+from advisor.words.cautions import Act, cautions, first_aid
+from advisor.words.lines import Line, filled
+from advisor.words.sections import Section
+
+NAMES = {
+    "carbon": "Carbon treatment",
+    "filtering": "Filtering",
+    "dummying": "Plating on scrap (dummying)",
+    "less chloride": "Less chloride",
+    "warming": "Warming",
+    "crystals": "Crystals brought back",
+}
+
+
+@dataclass(frozen=True)
+class Treatment:
+    """A treatment. numbers: by name with the unit in it, as in the JSON result; words: what fills the table's gaps.
+
+    steps: those worked out for this bath, after those of the table; cost [the sheet's currency], waste [L].
+    """
+
+    what: str
+    numbers: Mapping[str, float | None]
+    result: tuple[str, ...]
+    words: Mapping[str, object]
+    acts: tuple[Act, ...]
+    steps: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
+    carried_out: bool = True  # False: nothing to do, or not yet
+
+    TITLE: ClassVar[str] = "Treatment"
+
+    def block(self, name: str) -> tuple[Line, ...]:
+        """Return the sentences of a block of the table, filled for this bath."""
+        rows = (row for row in tables.rows("treatments") if (row["treatment"], row["block"]) == (self.what, name))
+        return tuple(filled(row["text"], self.words) for row in rows)
+
+    def sections(self) -> tuple[Section, ...]:
+        """Return the treatment for a reader: for this bath, what it does and does not, what to do, waste, cautions."""
+        doing = self.carried_out
+        blocks = (
+            Section(f"{NAMES[self.what]}: for your bath", self.result),
+            Section("What you should know", self.warnings),
+            Section("What it does", self.block("does")),
+            Section("What it does not do", self.block("does not")),
+            Section("What you need", self.block("need") if doing else ()),
+            Section("What to do, in this order", self._steps() if doing else (), numbered=True),
+            Section("What is left over", self.block("waste") if doing else ()),
+            Section("Take care", cautions(self.acts), caution=True),
+            *first_aid(self.acts),
+        )
+        return tuple(block for block in blocks if block.lines)
+
+    def _steps(self) -> tuple[str, ...]:
+        return (*self.block("step"), *self.steps)
+
+    def to_dict(self) -> dict[str, object]:
+        """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
+        return {
+            "treatment": self.what,
+            "advised": self.carried_out,
+            **self.numbers,
+            "steps": list(self._steps()) if self.carried_out else [],
+            "warnings": list(self.warnings),
+            "cautions": list(cautions(self.acts)),
+        }

@@ -1,0 +1,240 @@
+"""Treatments of a bath that are no correction: what each takes for this bath, how long, and what is left over.
+
+Carbon, filtering and plating on scrap stand here; thinning of chloride in `thinning_chloride`, heat and crystals in
+`warming`. What each does and how it is done is said in the table `treatments`, with its sources.
+
+Sources
+-------
+Carbon 2-5 g/L: from memory; 2 g/L: posting of a board shop, see the table. Scrap at 0.2-0.5 A/dm2: from memory. Wet
+carbon holds about twice its mass of bath: judgement. A well mixed tank keeps exp(-n) of its particles after n turnovers
+through a filter that stops all, and exp(-t/T) of a trace that every touch of the scrap plates out, T = V d / (A D):
+computed.
+"""
+
+from __future__ import annotations
+
+import math
+
+from advisor.basis.fields import InputError
+from advisor.check.assessment import Assessment, assess
+from advisor.questions.thinning_chloride import less_chloride
+from advisor.questions.treatment import Treatment
+from advisor.questions.warming import redissolving, warming
+from advisor.sheet import TREATMENTS, Sheet, Treat
+from advisor.solution.faraday import mass_deposited
+from advisor.solution.transport import DIFFUSION_LAYER, diffusion_coefficient
+from advisor.words.cautions import Act
+from advisor.words.lines import Amount, line
+
+USUAL_CARBON = (2.0, 5.0)  # g/L (from memory)
+BATH_PER_CARBON = 2.0  # mL that a gram of wet carbon holds (judgement)
+CAKE_PER_CARBON = 3.3  # g of wet cake a gram of carbon: itself and 2 mL of bath at 1.16 g/mL (computed)
+CLEAN = 0.05  # share of the particles that may be left (judgement)
+TURNOVERS = -math.log(CLEAN)  # of a well mixed tank (computed)
+SCRAP_DENSITY = (0.2, 0.5)  # A/dm2 (from memory)
+SCRAP_PER_LITRE = 0.5  # dm2 of scrap a litre of bath where nobody said how much there is (judgement)
+USUAL_COPPER_SULFATE, USUAL_ACID = 200.0, 60.0  # g/L, for diffusion where nothing is measured (judgement)
+
+CARBON_ACTS = (
+    Act.CARBON_DUST,
+    Act.PARTS_AND_ANODES_OUT,
+    Act.WARM_BATH,
+    Act.HANDLING_BATH,
+    Act.FOOD_WARE,
+    Act.ONE_CHANGE,
+    Act.COPPER_WASTE,
+    Act.LOCAL_RULES,
+)
+FILTER_ACTS = (Act.HANDLING_BATH, Act.PLATING_CURRENT, Act.FOOD_WARE, Act.COPPER_WASTE)
+SCRAP_ACTS = (
+    Act.CONNECTING_A_PART,
+    Act.SHORT_CIRCUIT,
+    Act.PLATING_CURRENT,
+    Act.REACHING_IN,
+    Act.GAS_AT_THE_ELECTRODES,
+    Act.HANDLING_BATH,
+    Act.COPPER_WASTE,
+)
+
+
+def treat(sheet: Sheet) -> Treatment:
+    """Return the treatment that a sheet's table `[treat]` asks for; raises InputError where there is none."""
+    if sheet.treat is None:
+        raise InputError.missing("treat: what", f"choose one of: {', '.join(TREATMENTS)}")
+    wanted = sheet.treat
+    if wanted.what == "less chloride":
+        return less_chloride(sheet)
+    if wanted.what == "warming":
+        return warming(sheet, wanted)
+    if wanted.what == "crystals":
+        return redissolving(sheet, wanted)
+    if wanted.what == "filtering":
+        return filtering(sheet, wanted)
+    return carbon(sheet, wanted) if wanted.what == "carbon" else dummying(sheet, wanted)
+
+
+def carbon(sheet: Sheet, wanted: Treat) -> Treatment:
+    """Return how much carbon a bath takes [g], and what of the bath stays in it [L]."""
+    volume, dose = sheet.bath.volume.value, wanted.carbon.value
+    grams = dose * volume
+    lost = BATH_PER_CARBON * grams / 1000
+    carried, cake = Amount(lost, "L", 2), Amount(CAKE_PER_CARBON * grams, "g", digits=2)
+    if lost < 0.1:
+        carried = Amount(1000 * lost, "mL", digits=2)
+    return Treatment(
+        "carbon",
+        {"carbon_g": grams, "dose_g_L": dose, "bath_lost_L": lost, "waste_L": lost, "hands_on_h": 2.0, "time_h": 14.0},
+        (
+            line(
+                "{grams} of activated carbon for {volume} of bath, {dose}",
+                grams=Amount(grams, "g", digits=3),
+                volume=Amount(volume, "L", 2),
+                dose=Amount(dose, "g/L", digits=2),
+            ),
+            "Time: about two hours of work, and a night to settle",
+            line(
+                "Afterwards: about {lost} of bath stays in the carbon, and all additives are gone",
+                lost=carried,
+            ),
+        ),
+        {
+            "grams": Amount(grams, "g", digits=3),
+            "dose": Amount(dose, "g/L", digits=2),
+            "volume": Amount(volume, "L", 2),
+            "lost": carried,
+            "cake": cake,
+        },
+        CARBON_ACTS,
+        warnings=tuple(_about_carbon(sheet, dose)),
+    )
+
+
+def _about_carbon(sheet: Sheet, dose: float) -> list[str]:
+    said: list[str] = []
+    if dose > USUAL_CARBON[1]:
+        said.append(
+            line(
+                "{dose} is more than is usual (up to {most}): it takes more bath with it than it does good.",
+                dose=Amount(dose, "g/L", digits=2),
+                most=Amount(USUAL_CARBON[1], "g/L"),
+            )
+        )
+    if sheet.bath.additives is False:
+        said.append("Your bath has no additives, so nothing needs to be dosed afterwards.")
+    if sheet.keep and sheet.keep.carbon_treated >= 2:
+        said.append(
+            "It has been treated twice already: if that did not cure it, a third time will not. Ask Keep or remake."
+        )
+    return said
+
+
+def filtering(sheet: Sheet, wanted: Treat) -> Treatment:
+    """Return how long a pump filters a bath until a twentieth of what floats is left [h]."""
+    volume = sheet.bath.volume.value
+    hours = TURNOVERS * volume / wanted.pump.value if wanted.pump else None
+    if hours is None:
+        said = line(
+            "Without a pump: run all {volume} through a filter bag or two coffee filters into a second vessel, and "
+            "wash the tank out with the first of it.",
+            volume=Amount(volume, "L", 2),
+        )
+    else:
+        said = line(
+            "Run the pump for {hours}: {turnovers:.0f} times {volume}, after which a twentieth of what floated is left "
+            "in a well mixed tank.",
+            hours=span(hours),
+            turnovers=TURNOVERS,
+            volume=Amount(volume, "L", 2),
+        )
+    return Treatment(
+        "filtering",
+        {"time_h": hours, "turnovers": TURNOVERS, "share_left": CLEAN, "waste_L": 0.0},
+        (said,),
+        {"how_long": said},
+        FILTER_ACTS,
+        warnings=()
+        if wanted.pump
+        else ("Say what your pump moves in an hour with the filter in, and you are told how long it takes.",),
+    )
+
+
+def dummying(sheet: Sheet, wanted: Treat) -> Treatment:
+    """Return current [A], and about how long [h], to plate traces out on scrap."""
+    volume, assessment = sheet.bath.volume.value, assess(sheet)
+    area = wanted.scrap.value if wanted.scrap else SCRAP_PER_LITRE * volume
+    low, high = (density * area for density in SCRAP_DENSITY)
+    layer = min(DIFFUSION_LAYER["moved"], DIFFUSION_LAYER[sheet.plate.stirring if sheet.plate else "moved"])
+    hours = hours_of_a_trace(volume, area, layer, *_contents(assessment), sheet.bath.temperature.value)
+    charge = (low + high) / 2 * hours
+    copper = mass_deposited(charge)
+    return Treatment(
+        "dummying",
+        {
+            "area_dm2": area,
+            "current_low_A": low,
+            "current_high_A": high,
+            "time_to_a_third_left_h": hours,
+            "time_to_a_twentieth_left_h": 3 * hours,
+            "ampere_hours": charge,
+            "copper_g": copper,
+            "waste_L": 0.0,
+        },
+        (
+            line(
+                "{current} on {area} of scrap, for {hours} or so: an order of magnitude",
+                current=_amperes(low, high),
+                area=Amount(100 * area, "cm²", digits=2),
+                hours=span(hours),
+            ),
+        ),
+        {
+            "area": Amount(100 * area, "cm²", digits=2),
+            "current": _amperes(low, high),
+            "density": Amount(SCRAP_DENSITY[0], "A/dm²", 1, upper=SCRAP_DENSITY[1]),
+            "hours": span(hours),
+            "layer": f"{10 * layer:g}",
+            "copper": Amount(copper, "g", digits=2),
+            "charge": Amount(charge, "A·h", digits=2),
+        },
+        SCRAP_ACTS,
+        warnings=tuple(_about_scrap(sheet, hours)),
+    )
+
+
+def hours_of_a_trace(
+    volume: float, area: float, layer: float, copper_sulfate: float, sulfuric_acid: float, temperature: float
+) -> float:
+    """Return the time [h] in which a trace in a bath [L; g/L, g/L; degC] falls to 1/e on scrap [dm2].
+
+    layer: the diffusion layer at the scrap [cm]; the trace diffuses as copper does, and all that arrives stays.
+    """
+    speed = float(diffusion_coefficient(copper_sulfate, sulfuric_acid, temperature)) / layer  # [cm/s]
+    return volume * 1000.0 / (area * 100.0 * speed) / 3600.0
+
+
+def _contents(assessment: Assessment) -> tuple[float, float]:
+    copper, acid = assessment.values["copper_sulfate"], assessment.values["sulfuric_acid"]
+    return (copper.value if copper else USUAL_COPPER_SULFATE, acid.value if acid else USUAL_ACID)
+
+
+def _about_scrap(sheet: Sheet, hours: float) -> list[str]:
+    bath, said = sheet.bath, []
+    stays = [name for name in ("iron", "zinc", "nickel") if (held := getattr(bath, name)) and held.value > 0]
+    if stays:
+        said.append(f"It does not take out the {' and '.join(stays)} that you declared: only replacing bath does.")
+    if hours > 24:
+        said.append("That takes days: more scrap and more stirring make it faster, each in proportion.")
+    if bath.anodes == "inert":
+        said.append("With inert anodes the copper that goes onto the scrap leaves the bath: check it afterwards.")
+    return said
+
+
+def span(hours: float) -> str:
+    """Write a time [h] as people say it."""
+    if hours < 1.5:
+        return f"{60 * hours:.0f} minutes"
+    return f"{hours:.0f} hours" if hours < 72 else f"{hours / 24:.0f} days"
+
+
+def _amperes(low: float, high: float) -> str:
+    return f"{1000 * low:.0f} to {1000 * high:.0f} mA" if high < 1 else f"{low:.1f} to {high:.1f} A"

@@ -1,0 +1,327 @@
+"""Warming a bath in its tank, and bringing back crystals from its floor.
+
+Watts and hours follow from `solution.heat_loss`, what dissolves and what stays dissolved from `solution.solubility`.
+Crystals on the floor mean that the liquid over them is saturated: what it holds follows from its temperature and acid,
+whatever a reading of an unsound sample says.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from scipy.optimize import brentq
+
+from advisor.check.assessment import assess, limits_of
+from advisor.questions.treatment import Treatment
+from advisor.sheet import Sheet, Treat
+from advisor.solution.composition import Masses, composition, masses
+from advisor.solution.density import WATER_DENSITY
+from advisor.solution.heat_loss import (
+    RELATIVE_UNCERTAINTY,
+    Tank,
+    heat_loss,
+    hours_to_warm,
+    warmest,
+)
+from advisor.solution.solubility import ceiling_fraction, safe_up_to, saturation
+from advisor.words.cautions import Act
+from advisor.words.lines import Amount, Line, line
+
+IN_GOOD_TIME = 4.0  # h, in which a heater should warm the bath (judgement)
+STEPS_OF_HEATERS = (25.0, 50.0, 75.0, 100.0, 150.0, 200.0, 300.0, 500.0, 750.0, 1000.0, 1500.0, 2000.0, 3000.0)
+"""W, sizes that heaters are sold in (from memory)."""
+DULLS_ABOVE = 30.0  # degC for brighteners (from memory)
+LEAN = 50.0  # g/L, which stays dissolved anywhere: the end of a search (judgement)
+EXAMPLE = 100.0  # g of crystals where nobody said how many there are (judgement)
+
+WARMING_ACTS = (Act.HEATER_IN_ACID, Act.WARM_BATH, Act.HANDLING_BATH, Act.EVAPORATION)
+CRYSTAL_ACTS = (
+    Act.PARTS_AND_ANODES_OUT,
+    Act.PLATING_CURRENT,
+    Act.REACHING_IN,
+    Act.DISSOLVING_CRYSTALS,
+    Act.HOT_CRYSTALS,
+    Act.HEATER_IN_ACID,
+    Act.WARM_BATH,
+    Act.COPPER_SULFATE,
+    Act.HANDLING_BATH,
+    Act.WITHDRAWN_BATH,
+    Act.COPPER_WASTE,
+)
+
+
+def warming(sheet: Sheet, wanted: Treat) -> Treatment:
+    """Return the watts that hold a bath at a temperature, and the hours that a heater takes to get there."""
+    tank = tank_of(sheet, wanted)
+    now, goal, room = sheet.bath.temperature.value, wanted.wanted.value, wanted.room.value
+    loss = heat_loss(tank, goal, room, bool(wanted.covered))
+    hold = max(loss.total, 0.0)
+    heater = wanted.heater.value if wanted.heater else heater_for(tank, now, goal, room, bool(wanted.covered))
+    hours = hours_to_warm(tank, now, goal, room, heater, bool(wanted.covered))
+    litres = max(24 * loss.water, 0.0)
+    lid = heat_loss(tank, goal, room, covered=True)
+    numbers = {
+        "hold_W": hold,
+        "hold_standard_uncertainty_W": RELATIVE_UNCERTAINTY * hold,
+        "heater_W": heater,
+        "time_h": hours,
+        "energy_to_warm_kWh": None if hours is None else heater * hours / 1000,
+        "energy_a_day_kWh": 24 * hold / 1000,
+        "water_L_a_day": litres,
+        "hold_covered_W": max(lid.total, 0.0),
+        "waste_L": 0.0,
+    }
+    return Treatment(
+        "warming",
+        numbers,
+        tuple(_warming_lines(tank, now, goal, room, heater, hours, hold, litres, bool(wanted.covered))),
+        {
+            "heater": _heater_line(heater, given=wanted.heater is not None),
+            "how_long": line("{said}.", said=_how_long(heater, hours, now, goal)),
+            "how_to_hold": line(
+                "To hold it takes {hold} all the time, {daily:.1f} kWh a day{lid}.",
+                hold=_watts(hold),
+                daily=24 * hold / 1000,
+                lid="" if wanted.covered else line(", under a lid {covered}", covered=_watts(max(lid.total, 0.0))),
+            ),
+            "evaporates": line(
+                "about {litres} a day evaporates: make it up with distilled water. Published figures differ threefold.",
+                litres=Amount(litres, "L", digits=2) if litres >= 0.1 else Amount(1000 * litres, "mL", digits=2),
+            ),
+        },
+        WARMING_ACTS,
+        warnings=tuple(_about_warming(sheet, tank, wanted, heater, hours)),
+    )
+
+
+def tank_of(sheet: Sheet, wanted: Treat) -> Tank:
+    """Return the tank of a sheet: as it says how large the open surface is, else a cube."""
+    return Tank.of(sheet.bath.volume.value, wanted.surface.value if wanted.surface else None)
+
+
+def heater_for(tank: Tank, now: float, goal: float, room: float, covered: bool) -> float:
+    """Return the smallest heater sold [W] that warms a tank [degC to degC, in a room of degC] in about four hours."""
+    for watts in STEPS_OF_HEATERS:
+        hours = hours_to_warm(tank, now, goal, room, watts, covered)
+        if hours is not None and hours <= IN_GOOD_TIME:
+            return watts
+    return STEPS_OF_HEATERS[-1]
+
+
+def _warming_lines(
+    tank: Tank,
+    now: float,
+    goal: float,
+    room: float,
+    heater: float,
+    hours: float | None,
+    hold: float,
+    litres: float,
+    covered: bool,
+) -> list[Line]:
+    return [
+        line(
+            "To hold {goal} in a room of {room}: {hold}{lid}",
+            goal=Amount(goal, "°C"),
+            room=Amount(room, "°C"),
+            hold=_watts(hold),
+            lid=", covered" if covered else ", open",
+        ),
+        _how_long(heater, hours, now, goal),
+        line(
+            "Counted for {volume} under an open surface of {surface}, still air at half humidity; a draught or air in "
+            "the bath doubles it",
+            volume=Amount(tank.volume, "L", 2),
+            surface=Amount(1e4 * tank.surface, "cm²", digits=2),
+        ),
+    ]
+
+
+def _how_long(heater: float, hours: float | None, now: float, goal: float) -> Line:
+    if goal <= now:
+        return line("The bath is at {now} already", now=Amount(now, "°C"))
+    if hours is None:
+        return line("A heater of {heater:.0f} W never gets there: the tank gives off as much", heater=heater)
+    return line(
+        "A heater of {heater:.0f} W takes {hours} from {now} to {goal}, {energy:.2g} kWh",
+        heater=heater,
+        hours=_hours(hours),
+        now=Amount(now, "°C"),
+        goal=Amount(goal, "°C"),
+        energy=heater * hours / 1000,
+    )
+
+
+def _heater_line(heater: float, given: bool) -> Line:
+    return line(
+        "{size}",
+        size=f"yours of {heater:.0f} W is counted on." if given else f"{heater:.0f} W suits this tank.",
+    )
+
+
+def _about_warming(sheet: Sheet, tank: Tank, wanted: Treat, heater: float, hours: float | None) -> list[str]:
+    said: list[str] = []
+    room = wanted.room.value
+    if hours is None:
+        said.append(
+            line(
+                "In the end {heater:.0f} W keep it at about {warmest}. Cover it, wrap the walls, or take more.",
+                heater=heater,
+                warmest=Amount(warmest(tank, room, heater, bool(wanted.covered)), "°C"),
+            )
+        )
+    if wanted.wanted.value > DULLS_ABOVE and sheet.bath.additives is not False:
+        said.append(line("Brighteners wear out fast above about {30 °C} (from memory)."))
+    if "crystals" in sheet.bath.condition:
+        said.append("There are crystals on the floor: choose that treatment, since water is wanted too.")
+    return said
+
+
+def _watts(power: float) -> str | Amount:
+    """Return a power [W] as it is shown."""
+    return Amount(power, "W", standard_uncertainty=RELATIVE_UNCERTAINTY * power) if power >= 1 else "no heat"
+
+
+def _hours(hours: float) -> str:
+    return f"{60 * hours:.0f} minutes" if hours < 1.5 else f"{hours:.1f} hours"
+
+
+# --- Crystals -------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class BroughtBack:
+    """What bringing crystals back takes: water [L], so that they do not form again in the cold.
+
+    copper_sulfate, sulfuric_acid [g/L], volume [L]: of the bath then; over: L above what the tank holds.
+    """
+
+    water: float
+    copper_sulfate: float
+    sulfuric_acid: float
+    volume: float
+    over: float
+
+
+def redissolving(sheet: Sheet, wanted: Treat) -> Treatment:
+    """Return the water that brings crystals on the floor back, so that they do not come again in the cold."""
+    floor, cold = wanted.on_floor.value if wanted.on_floor else None, sheet.bath.coldest.value
+    acid, settled = _acid(sheet)
+    now, most = sheet.bath.temperature.value, sheet.bath.most_L
+    back, one_more = (
+        brought_back(sheet.bath.volume.value, now, cold, acid, grams, most)
+        for grams in (floor or 0.0, (floor or 0.0) + EXAMPLE)
+    )
+    per_example = one_more.water - back.water
+    said = _how_much_water(back, floor, cold, per_example)
+    return Treatment(
+        "crystals",
+        {
+            "water_L": back.water,
+            "water_for_100_g_more_L": per_example,
+            "on_floor_g": floor,
+            "volume_after_L": back.volume,
+            "copper_sulfate_after_g_L": back.copper_sulfate,
+            "sulfuric_acid_after_g_L": back.sulfuric_acid,
+            "over_the_tank_L": back.over,
+            "waste_L": 0.0,
+        },
+        (
+            said,
+            line(
+                "Afterwards: {volume} with {copper} copper sulfate and {acid} sulfuric acid",
+                volume=Amount(back.volume, "L", 2),
+                copper=Amount(back.copper_sulfate, "g/L"),
+                acid=Amount(back.sulfuric_acid, "g/L"),
+            ),
+        ),
+        {"how_much_water": said},
+        CRYSTAL_ACTS,
+        warnings=tuple(_about_crystals(sheet, back, floor, settled)),
+    )
+
+
+def brought_back(
+    volume: float, temperature: float, coldest: float, sulfuric_acid: float, on_floor: float, most: float
+) -> BroughtBack:
+    """Return what brings back crystals [g] under a bath [L, degC, g/L of acid], so that none form when coldest [degC].
+
+    The liquid over them is saturated at its temperature. Water goes in until copper sulfate is at the ceiling that a
+    correction keeps to for the coldest; the acid is thinned too. most: what the tank holds [L].
+    """
+    liquid = masses(float(saturation(temperature, sulfuric_acid)), sulfuric_acid, 0.0, volume)
+    salt = float(liquid.copper_sulfate) + on_floor
+
+    def thinned(water: float) -> tuple[float, float, float]:
+        grams = liquid.water + 1000 * WATER_DENSITY * water
+        filled = composition(Masses(salt, liquid.sulfuric_acid, 0.0, grams))
+        return float(filled.copper_sulfate), float(filled.sulfuric_acid), float(filled.volume)
+
+    def excess(water: float) -> float:
+        copper, acid, _ = thinned(water)
+        return copper - float(saturation(coldest, acid)) * float(ceiling_fraction(acid))
+
+    water = 0.0 if excess(0.0) <= 0 else float(brentq(excess, 0.0, volume + salt / LEAN))
+    copper, acid, filled = thinned(water)
+    return BroughtBack(water, copper, acid, filled, max(filled - most, 0.0))
+
+
+def _acid(sheet: Sheet) -> tuple[float, bool]:
+    """Return the acid [g/L] that the solubility is worked out for, and whether it was measured."""
+    found = assess(sheet).values["sulfuric_acid"]
+    limits = limits_of(sheet)["sulfuric_acid"]
+    return (found.value, True) if found else (sum(limits) / 2 if limits else 0.0, False)
+
+
+def _how_much_water(back: BroughtBack, floor: float | None, coldest: float, per_example: float) -> Line:
+    cold, water = Amount(coldest, "°C"), _litres(back.water)
+    room = line("First draw {over} of bath into a closed vessel. ", over=_litres(back.over)) if back.over > 0 else ""
+    if floor is not None:
+        return line(
+            "{room}Add {water} of distilled water: then all of it, with the {floor} from the floor, stays dissolved "
+            "down to {cold}.",
+            room=room,
+            water=water,
+            floor=Amount(floor, "g", digits=3),
+            cold=cold,
+        )
+    return line(
+        "{room}Add {water} of distilled water for what is dissolved now, so that it stays so down to {cold}, and about "
+        "{more} more for every {100 g} of crystals on the floor.",
+        room=room,
+        water=water,
+        cold=cold,
+        more=_litres(per_example),
+    )
+
+
+def _about_crystals(sheet: Sheet, back: BroughtBack, floor: float | None, settled: bool) -> list[str]:
+    said: list[str] = []
+    if floor is None:
+        said.append(
+            line(
+                "How much lies there nobody knows: guess it by spoons. A level tablespoon of crystals is about {20 g} "
+                "(judgement)."
+            )
+        )
+    if not settled:
+        said.append("The acid is not measured with a sound sample, so the middle of your window is taken for it.")
+    if back.over > 0:
+        said.append("The tank does not hold all of it: what is drawn is stock. Keep it closed, labelled and warm.")
+    copper, acid = (assess(sheet).values[name] for name in ("copper_sulfate", "sulfuric_acid"))
+    if copper and acid:
+        full = float(saturation(sheet.bath.temperature.value, acid.value))
+        if copper.value + 2 * copper.standard_uncertainty < float(safe_up_to(acid.value)) * full:
+            said.append(
+                line(
+                    "Your readings say {here} of copper sulfate, but over crystals of it the liquid would hold about "
+                    "{full}: stir, draw a sound sample and measure again, or what lies there is something else.",
+                    here=Amount(copper.value, "g/L"),
+                    full=Amount(full, "g/L"),
+                )
+            )
+    return said
+
+
+def _litres(litres: float) -> Amount:
+    return Amount(litres, "L", 2) if litres >= 0.1 else Amount(1000 * litres, "mL", digits=2)

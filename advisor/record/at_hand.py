@@ -1,0 +1,120 @@
+"""What the record says of a bath now, from its last year alone, and kept at hand until the record says otherwise.
+
+A bath that was kept for decades has more entries than a page can read each time it is drawn. What holds now rests on
+the last year, and on the last eight checks where these go further back; what hung in the tank before is told by one
+entry of its own. The results are kept for the same entries and the same hour.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections import OrderedDict
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, TypeVar
+
+from advisor.basis import __version__
+from advisor.record.account import where_it_went
+from advisor.record.balance import said_before
+from advisor.record.carried import Carried, carry_forward
+from advisor.record.drift import Explanation, NotEnoughKnown
+from advisor.record.entries import Check, Entry, Remake, Unreadable, standing
+from advisor.record.logbook import LONG_AGO, Logbook
+from advisor.record.overview import Overview, overview
+
+CHECKS, DAYS = 8, 365.0  # what is read goes back at least so far (judgement: losses are told over at most 90 days)
+BATHS = 64  # kept at hand
+Found = TypeVar("Found")
+
+
+@dataclass(frozen=True)
+class BathAtHand:
+    """What counts of the record of a bath since a time, in order of time. since: None where that is all.
+
+    before: what hung in the tank then, as an entry; none where nobody had said it.
+    """
+
+    bath: str
+    entries: tuple[Entry, ...]
+    left_out: tuple[Entry, ...]
+    before: tuple[Entry, ...]
+    since: datetime.datetime | None
+    _answers: dict[tuple[str, datetime.datetime], Any] = field(default_factory=dict, compare=False)
+
+    @property
+    def all(self) -> tuple[Entry, ...]:
+        """The entries with what hung in the tank before, as a balance needs them."""
+        return (*self.before, *self.entries)
+
+    def carried(self, until: datetime.datetime) -> Carried | None:
+        """Return what is carried forward to a time, as it was found in the same hour."""
+        return self._in_the_hour("carried", until, lambda: carry_forward(self.all, until))
+
+    def overview(self, now: datetime.datetime) -> Overview:
+        """Return the state of the bath at a time (aware), as it was found in the same hour."""
+        return self._in_the_hour("overview", now, lambda: overview(self.bath, self.all, now, self._account_of))
+
+    def _account_of(self, entries: Sequence[Entry]) -> Explanation:
+        """Return the account of these entries: the one at hand, unless some of the record are yet to come."""
+        if len(entries) < len(standing(self.all)):
+            return where_it_went(entries)
+        found = self.where_it_went()
+        if isinstance(found, NotEnoughKnown):
+            raise found
+        return found
+
+    def where_it_went(self) -> Explanation | NotEnoughKnown:
+        """Return the account of the losses between the last two checks, or what it lacks."""
+        return self._in_the_hour("account", LONG_AGO, self._account)
+
+    def _account(self) -> Explanation | NotEnoughKnown:
+        try:
+            return where_it_went(self.all)
+        except NotEnoughKnown as error:
+            return error
+
+    def _in_the_hour(self, what: str, when: datetime.datetime, find: Callable[[], Found]) -> Found:
+        key = (what, when.astimezone(datetime.UTC).replace(minute=0, second=0, microsecond=0))
+        if key not in self._answers:
+            if len(self._answers) > BATHS:
+                self._answers.clear()
+            self._answers[key] = find()
+        found: Found = self._answers[key]
+        return found
+
+
+_KEPT: OrderedDict[tuple[Path, str], BathAtHand] = OrderedDict()
+
+
+def at_hand(logbook: Logbook, bath: str) -> BathAtHand:
+    """Return what the record says of a bath now; raises InputError for what is no name, LogbookError as the logbook."""
+    fresh = _read(logbook, bath)
+    key = (logbook.path, bath)
+    kept = _KEPT.pop(key, None)
+    if kept is None or kept != fresh:  # rows that were read before are the same objects, so that this takes no time
+        kept = fresh
+    _KEPT[key] = kept
+    while len(_KEPT) > BATHS:
+        _KEPT.popitem(last=False)
+    return kept
+
+
+def _read(logbook: Logbook, bath: str) -> BathAtHand:
+    since = _since(logbook.turns(bath))
+    found = logbook.counting(bath, since)
+    entries = tuple(entry for entry in found if not isinstance(entry.content, Unreadable))
+    left_out = tuple(entry for entry in found if isinstance(entry.content, Unreadable))
+    hung = None if since is None else said_before(logbook.sheets_that_say(bath, "anodes", since))
+    if since is None or hung is None:
+        return BathAtHand(bath, entries, left_out, (), since)
+    before = Entry(0, bath, since, since, __version__, None, hung)
+    return BathAtHand(bath, entries, left_out, (before,), since)
+
+
+def _since(turns: tuple[tuple[datetime.datetime, str], ...]) -> datetime.datetime | None:
+    """Return from when on the record is to be read, None for all of it. turns: time and kind, in order of time."""
+    mixed = max((position for position, (_, kind) in enumerate(turns) if kind == Remake.kind), default=-1)
+    checks = [when for when, kind in turns[mixed + 1 :] if kind == Check.kind]
+    early = [when for when in checks[:-CHECKS] if (checks[-1] - when).total_seconds() >= DAYS * 86400]
+    return early[-1] if early else turns[mixed][0] if mixed >= 0 else None

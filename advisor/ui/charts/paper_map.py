@@ -1,0 +1,116 @@
+"""The map of a bath for paper: black on white, the field where crystals form hatched, each point with its name.
+
+A pure function of the same numbers as the map on screen (`bath_map`) into SVG.
+"""
+
+from __future__ import annotations
+
+from html import escape
+
+from advisor.basis.units import convert
+from advisor.ui.charts.bath_map import US_UNIT, WINDOW_NAME, BathMap, said_of
+from advisor.ui.charts.labels import CORNER, PLOT, Range, Room, Side
+from advisor.words.lines import Units
+
+WIDTH, HEIGHT = PLOT[0] + 58.0, PLOT[1] + 40.0  # with the axes
+_TICKS = 5
+_ANCHOR = {"left": "start", "center": "middle", "right": "end"}
+_HATCH = (
+    '<pattern id="h" width="7" height="7" patternUnits="userSpaceOnUse"><path d="M0 7L7 0" stroke="#999"/></pattern>'
+)
+
+
+def paper_map(numbers: BathMap) -> str:
+    """Return the map of a bath of which copper sulfate and acid are known, as SVG."""
+    return _Paper(numbers).svg()
+
+
+class _Paper:
+    def __init__(self, numbers: BathMap) -> None:
+        self.numbers = numbers
+        self.reach = numbers.reach()
+        self.stations = numbers.stations()
+        self.room = Room(self.reach, [self.stations, numbers.outline()], [])
+        for point in (*self.stations, numbers.target, numbers.just_water):
+            if point:
+                self.room.mark(point)
+        self.drawn: list[str] = []
+
+    def svg(self) -> str:
+        self._cold()
+        self._window()
+        self._outline(self.numbers.ellipse(), 'fill="none" stroke="#000"')
+        if self.numbers.just_water:
+            self._outline(
+                [self.stations[0], self.numbers.just_water], 'fill="none" stroke="#000" stroke-dasharray="4 4"'
+            )
+            self._ring(self.numbers.just_water)
+            self._name(self.numbers.just_water, "just water")
+        self._outline(self.stations, 'fill="none" stroke="#000" stroke-width="2"')
+        for number, point in enumerate(self.stations):
+            self._ring(point, filled=number == 0)
+            self._name(point, f"{number} {self.numbers.after(number)}" if number else "bath now", bold=True)
+        frame = f'<rect width="{PLOT[0]}" height="{PLOT[1]}" fill="none" stroke="#000"/>'
+        inside = "".join(self.drawn)
+        return (
+            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {HEIGHT}"><defs>{_HATCH}<clipPath id="c">'
+            f'<rect width="{PLOT[0]}" height="{PLOT[1]}"/></clipPath></defs><g font-family="sans-serif" font-size="12">'
+            f'<g transform="translate(44 4)"><g clip-path="url(#c)">{inside}</g>{frame}{self._axes()}</g></g></svg>'
+        )
+
+    def _at(self, point: Range) -> str:
+        x, y = self.room.pixels(point)
+        return f"{x:.1f},{y:.1f}"
+
+    def _outline(self, points: list[Range], look: str) -> None:
+        self.drawn.append(f'<polyline points="{" ".join(map(self._at, points))}" {look}/>')
+
+    def _ring(self, point: Range, filled: bool = False) -> None:
+        x, y = self.room.pixels(point)
+        self.drawn.append(
+            f'<circle cx="{x:.1f}" cy="{y:.1f}" r="4.5" fill="{"#000" if filled else "#fff"}" stroke="#000"/>'
+        )
+
+    def _name(self, point: Range, text: str, side: Side | None = None, bold: bool = False) -> None:
+        side = self.room.place(point, text, [side]) if side else self.room.place(point, text)
+        x, y = self.room.pixels(point)
+        lower = {"top": 11.0, "middle": 4.0, "bottom": -3.0}[side.baseline]  # from a line's edge to its letters' foot
+        weight = ' font-weight="bold"' if bold else ""
+        self.drawn.append(
+            f'<text x="{x + side.dx:.1f}" y="{y + side.dy + lower:.1f}" text-anchor="{_ANCHOR[side.align]}"{weight} '
+            f'stroke="#fff" stroke-width="3" paint-order="stroke">{escape(text)}</text>'
+        )
+
+    def _window(self) -> None:
+        across = self.numbers.copper_sulfate_limits or self.reach[0]
+        up = self.numbers.sulfuric_acid_limits or self.reach[1]
+        corners = [(across[0], up[0]), (across[0], up[1]), (across[1], up[1]), (across[1], up[0]), (across[0], up[0])]
+        self._outline(corners, 'fill="none" stroke="#000" stroke-width="1.5" stroke-dasharray="7 3"')
+        self._name(corners[1], WINDOW_NAME, Side("left", "top", 5.0, 5.0))
+
+    def _cold(self) -> None:
+        (left, right), (bottom, top) = self.reach
+        edge = [(min(max(x, left), right), y) for x, y in self.numbers.saturation_line()]
+        if all(x == right for x, _ in edge):
+            return
+        self._outline([(right, bottom), *edge, (right, top)], 'fill="url(#h)" stroke="none"')
+        self._outline(edge, 'fill="none" stroke="#000" stroke-dasharray="2 3"')
+        self._name((right, top), f"crystals below {said_of(self.numbers)}", CORNER[0])
+
+    def _axes(self) -> str:
+        metric = self.numbers.units is Units.METRIC
+        unit, scale = ("g/L", 1.0) if metric else (US_UNIT, convert(1.0, "concentration", US_UNIT))
+        said = []
+        for step in range(_TICKS):
+            share = step / (_TICKS - 1)
+            x, y = (scale * (low + share * (high - low)) for low, high in self.reach)
+            digits = 0 if metric else 1
+            said.append(
+                f'<text x="{share * PLOT[0]:.1f}" y="{PLOT[1] + 15}" text-anchor="middle">{x:.{digits}f}</text>'
+            )
+            said.append(f'<text x="-4" y="{(1 - share) * PLOT[1] + 4:.1f}" text-anchor="end">{y:.{digits}f}</text>')
+        said.append(f'<text x="{PLOT[0] / 2}" y="{PLOT[1] + 31}" text-anchor="middle">copper sulfate, {unit}</text>')
+        middle = PLOT[1] / 2
+        turned = f'x="-32" y="{middle}" text-anchor="middle" transform="rotate(-90 -32 {middle})"'
+        said.append(f"<text {turned}>sulfuric acid, {unit}</text>")
+        return "".join(said)

@@ -1,0 +1,109 @@
+"""The card to correct a bath by, at the tank: each step with a box to tick, what was really used, and the bath then.
+
+It outlives a reload and a sleeping phone by `session.ticks`. Once all is done it says what to do next.
+"""
+
+from __future__ import annotations
+
+import html
+
+import streamlit as st
+
+from advisor.basis.fields import InputError
+from advisor.basis.places import PAGES
+from advisor.check.advice import Advice
+from advisor.check.steps import STEP_ACTS, Step, step_dose
+from advisor.check.what_if import after_steps
+from advisor.record.done_steps import amount_field, planned_amount, used_amount
+from advisor.sheet import Sheet
+from advisor.ui import fields
+from advisor.ui.look.own_units import shown
+from advisor.ui.parts import cards, plan_chips
+from advisor.ui.session import state, ticks
+from advisor.words.cautions import Act, caution
+from advisor.words.cautions import cautions as cautions_of
+from advisor.words.lines import joined, line
+
+
+def show(sheet: Sheet, entry: state.Typed[Advice], advice: Advice) -> int:
+    """Show the correction with a box to tick at each step, and return how many are done in a row.
+
+    Where there is no step, it says why.
+    """
+    ticks.follow(advice.steps)
+    _went_in_before()
+    if not advice.steps:
+        cards.what_to_do(advice)
+        return 0
+    before = [text for text in advice.cautions if text == caution(Act.PARTS_AND_ANODES_OUT)]
+    cards.cautions(before)
+    ticked = [_step(number, step, sheet, entry, advice) for number, step in enumerate(advice.steps, 1)]
+    done = ticked.index(False) if False in ticked else len(ticked)
+    if done:
+        _the_bath_now(sheet, advice, done)
+    return done
+
+
+def _step(number: int, step: Step, sheet: Sheet, entry: state.Typed[Advice], advice: Advice) -> bool:
+    with st.container(border=True, key=f"step_{number}"):
+        label = f"**{number}. {shown(step_dose(step))}**"
+        done = st.checkbox(label, key=ticks.key_of(number), persist_state="session")
+        if done:
+            _really_used(number, step)
+            return True
+        plan_chips.in_step(sheet, entry, step)
+        st.html(f'<p class="how">{html.escape(shown(step.how))}</p>')
+        cards.cautions([text for text in cautions_of(STEP_ACTS[step.what]) if text in advice.cautions])
+        last = step is advice.steps[-1]
+        st.html(f'<p class="after">Then: {html.escape(shown(cards.bath_after(step.after, advice, last)))}</p>')
+    return False
+
+
+def _really_used(number: int, step: Step) -> None:
+    """Ask how much really went in or out; the planned amount stands there."""
+    planned, key = planned_amount(step.what, step.numbers), ticks.used_key(number)
+    typed = st.text_input("Really used", planned, key=key, persist_state="session")
+    try:
+        _used(step, typed or planned)
+    except InputError as error:
+        fields.complain(error)
+
+
+def _used(step: Step, typed: str) -> float:
+    return used_amount(step.what, fields.with_unit(typed, amount_field(step.what)))
+
+
+def _the_bath_now(sheet: Sheet, advice: Advice, done: int) -> None:
+    """Say what the bath holds by what was really used so far, and at the end what comes next."""
+    try:
+        used = [_used(step, ticks.used(number, step)) for number, step in enumerate(advice.steps[:done], 1)]
+    except InputError:  # said at its field
+        return
+    is_all = done == len(advice.steps)
+    after = after_steps(sheet, advice, used)
+    with st.container(key="bath_now"):
+        st.html(
+            f'<p role="status"><b>The bath now:</b> {html.escape(shown(cards.bath_after(after, advice, is_all)))}</p>'
+        )
+        if is_all:
+            st.write("**Stir ten minutes, then measure again:** only a reading tells what the bath holds now.")
+            st.page_link(PAGES / "check.py", label="Measure again →")
+
+
+def _went_in_before() -> None:
+    """Say what went in by an earlier plan: no reading knows of it, and the steps that are shown would add it again."""
+    before = ticks.went_in()
+    if not before:
+        return
+    listed = joined(", ", [line("{amount} of {what}", amount=amount, what=what) for what, amount in before])
+    with st.container(key="went_in"):
+        cards.cautions(
+            [
+                line(
+                    "The plan has changed since you ticked: {listed}. The readings do not know of that, so measure "
+                    "again before you add more, or you add it twice.",
+                    listed=listed,
+                )
+            ]
+        )
+        st.button("I know", key="went_in_known", on_click=ticks.forget_what_went_in)

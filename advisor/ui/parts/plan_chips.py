@@ -1,0 +1,117 @@
+"""What a plan hangs on, asked where it is read: chips for the acid and the crystals at hand, and for water alone.
+
+A tap on a chip writes the sheet, so that all amounts are worked out anew before anything is poured.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import streamlit as st
+
+from advisor.check.advice import Advice
+from advisor.check.headline import short_dose
+from advisor.check.steps import ACIDS, Step
+from advisor.check.what_if import water_alone
+from advisor.sheet import Sheet
+from advisor.ui import fields
+from advisor.ui.look.own_units import shown
+from advisor.ui.session import state, ticks
+from advisor.words.lines import Line, joined, line
+from advisor.words.sections import percent
+
+STRENGTHS = {
+    "37 % battery": "37 %",
+    "96 %": "96 %",
+}  # the two that people have; battery acid is about 37 % (from memory)
+OTHER = "other"
+FORMS = {"blue crystals": "pentahydrate", "pale powder": "anhydrous"}
+_WATER = "correct_water"
+
+
+def acid(sheet: Sheet, entry: state.Typed[object], where: str) -> None:
+    """Ask how strong the acid at hand is; `where` names the place on the page."""
+    acid_at_hand = sheet.stock.acid
+    strength = acid_at_hand.strength if acid_at_hand else None
+    held = next((chip for chip, text in STRENGTHS.items() if strength and _is(strength.value, text)), None)
+    key = state.key_of("stock.acid", f"strength_chip_{where}")
+    said = acid_at_hand is not None and (strength or acid_at_hand.density)
+    chosen = OTHER if st.session_state.get(key) == OTHER or (said and not held) else held
+    _chips("How strong is your acid?", (*STRENGTHS, OTHER), chosen, key, _store_strength)
+    if chosen == OTHER:
+        fields.one("stock.acid", entry, "strength", where=f"_{where}")
+
+
+def _is(value: float, text: str) -> bool:
+    return abs(value - float(text.split()[0]) / 100) < 1e-9
+
+
+def _store_strength(key: str) -> None:
+    chosen = st.session_state[key]
+    if chosen in STRENGTHS:
+        state.put("stock.acid", "density", None)
+        state.put("stock.acid", "strength", STRENGTHS[chosen])
+
+
+def crystals(sheet: Sheet, where: str) -> None:
+    """Ask in which form the copper sulfate at hand is."""
+    form = sheet.stock.crystals.form if sheet.stock.crystals else None
+    key = state.key_of("stock.crystals", f"form_chip_{where}")
+    held = next((chip for chip, name in FORMS.items() if name == form), None)
+    _chips("What does your copper sulfate look like?", tuple(FORMS), held, key, _store_form)
+
+
+def _store_form(key: str) -> None:
+    chosen = st.session_state[key]
+    if chosen in FORMS:
+        state.put("stock.crystals", "form", FORMS[chosen])
+
+
+def _chips(label: str, options: tuple[str, ...], chosen: str | None, key: str, store: Callable[[str], None]) -> None:
+    if st.session_state.get(key) != chosen:
+        st.session_state[key] = chosen
+    st.pills(label, options, default=chosen, key=key, on_change=store, args=(key,), wrap=True)
+
+
+def water_or_more(sheet: Sheet, advice: Advice) -> Advice:
+    """Offer water alone beside a plan that adds more, and return the advice with what was chosen."""
+    alone = water_alone(sheet, advice)
+    if alone is None:
+        return advice
+    if ticks.ticked():  # what is done belongs to the plan that was chosen then
+        return alone if st.session_state.get(_WATER) == "water" else advice
+    more = joined(" and ", ["Water", *(_short(step) for step in advice.steps if step.what != "water")])
+    options = {
+        "plan": line("{more} ({sure} sure)", more=more, sure=percent(advice.plan.after.probability_in)),
+        "water": line(
+            "Just {water} ({sure} sure)",
+            water=short_dose(alone.steps[0]),
+            sure=percent(alone.plan.after.probability_in),
+        ),
+    }
+    chosen = st.pills(
+        "How much is it worth to you?",
+        list(options),
+        default="plan",
+        required=True,
+        format_func=lambda name: shown(options[name]),
+        key=_WATER,
+        persist_state="session",
+        wrap=True,
+    )
+    return alone if chosen == "water" else advice
+
+
+def _short(step: Step) -> Line:
+    """Say what goes in; a dose of acid never stands without its caution, so here it is only named."""
+    return line("acid") if step.what in ACIDS else short_dose(step)
+
+
+def in_step(sheet: Sheet, entry: state.Typed[object], step: Step) -> None:
+    """Ask in a step what its amount hangs on; not once a step is done, which belongs to the plan as it was then."""
+    if ticks.ticked():
+        return
+    if step.what == "sulfuric acid":
+        acid(sheet, entry, "step")
+    elif step.what == "copper sulfate crystals":
+        crystals(sheet, "step")

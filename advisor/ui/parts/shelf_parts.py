@@ -1,0 +1,69 @@
+"""The price list as fields, a pack after the other, and what a bath loses as its logbook tells it."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from advisor.basis.fields import InputError
+from advisor.record.ahead import losses_ahead
+from advisor.record.drift import NotEnoughKnown, last_change
+from advisor.record.logbook import Logbook, LogbookError
+from advisor.sheet import GEAR, SUPPLIES, Pack
+from advisor.ui import fields
+from advisor.ui.session import state
+
+_WHAT = "shelf_what"
+
+
+def show(entry: state.Typed[object]) -> None:
+    """Draw each pack with its fields, and the way to add one."""
+    for number, raw in enumerate(state.raw().get("shelf", []), 1):
+        what = str(raw.get("what", ""))
+        size = Pack(what, price=0.0).counted_by
+        with st.container(border=True, key=f"shelf_{number}"):
+            with st.container(horizontal=True, horizontal_alignment="distribute", vertical_alignment="center"):
+                st.markdown(f"**{fields.plain(what[:1].upper() + what[1:])}**", width="content")
+                st.button(
+                    f"Remove pack {number}",
+                    key=f"shelf_remove_{number}",
+                    type="tertiary",
+                    on_click=_remove,
+                    args=(number, state.widget_round()),
+                )
+            here = ["here"] if size and what not in Pack.STOCKED else []
+            fields.show(f"shelf {number}", entry, main=[*([size] if size else []), "price", "name", *here], more=None)
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        st.selectbox("What it is", list(dict.fromkeys((*SUPPLIES, *GEAR))), key=_WHAT, width=260)
+        st.button("Add a pack", key="shelf_add", on_click=_add)
+
+
+def _add() -> None:
+    if state.first_tap("add pack"):
+        state.raw().setdefault("shelf", []).append({"what": st.session_state[_WHAT]})
+
+
+def _remove(number: int, widget_round: int) -> None:
+    """Take out the pack whose button was tapped; a second tap in a row, or on an earlier page, takes no other."""
+    if widget_round == state.widget_round() and state.first_tap("remove pack"):
+        state.remove_pack(number)
+
+
+def from_the_logbook() -> None:
+    """Offer what the last two checks of this bath say of its losses; nothing where the logbook does not tell."""
+    name = str(state.part("bath").get("name", ""))
+    try:
+        logbook = Logbook()
+        if not name or name not in logbook.baths():
+            return
+        losses = losses_ahead(last_change(logbook.entries(name)))
+    except (NotEnoughKnown, LogbookError, InputError):
+        return
+    told = f"{losses['water']} of water a week, {losses['bath']} of bath and {losses['plated']} a month"
+    st.caption(f"As between its last two checks it loses {told}.".replace("A*h", "A·h"))
+    st.button("Take that over", key="shelf_from_logbook", on_click=_take_over, args=(losses,))
+
+
+def _take_over(losses: dict[str, str]) -> None:
+    for name, value in losses.items():
+        state.put("buy", name, value)
+    state.forget_widgets()

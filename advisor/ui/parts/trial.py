@@ -1,0 +1,78 @@
+"""If I add…: sliders that move the bath on its map, for who would rather try than follow a plan.
+
+What the bath becomes is told by `check.what_if`; here is only asked and shown.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import streamlit as st
+
+from advisor.check.advice import Advice
+from advisor.check.mass_balance import After
+from advisor.check.what_if import if_added
+from advisor.sheet import Sheet
+from advisor.ui.look.own_units import shown
+from advisor.ui.parts import cards
+from advisor.ui.session import state
+
+STOPS = 50  # of a slider from nothing to its end (judgement)
+# Ends of the sliders for each litre of bath: about what brings one from the bottom of a window to its top (judgement).
+MOST = {"crystals": 80.0, "acid": 30.0, "water": 0.3}
+LABELS = {"crystals": "Crystals, g", "acid": "Acid as you have it, mL", "water": "Water, L"}
+
+
+@dataclass(frozen=True)
+class _Slider:
+    """A slider from 0 in steps that are 1, 2 or 5 times a power of ten."""
+
+    key: str
+    step: float
+
+    @property
+    def end(self) -> float:
+        return STOPS * self.step
+
+    @property
+    def at(self) -> float:
+        return float(st.session_state.get(self.key, 0.0))
+
+
+def tried(sheet: Sheet, advice: Advice) -> After | None:
+    """Return the bath after what the sliders say; None where they stand at nothing or the bath is not known."""
+    amounts = {name: slider.at for name, slider in _sliders(advice).items()}
+    return if_added(sheet, advice, **amounts) if any(amounts.values()) and advice.estimate else None
+
+
+def show(advice: Advice, found: After | None) -> None:
+    """Draw the sliders, folded, and what was found for where they stand."""
+    if advice.estimate is None:
+        return
+    with st.expander("If I add…", key="trial", on_change="rerun") as part:
+        if not part.open:
+            return
+        for name, slider in _sliders(advice).items():
+            st.slider(LABELS[name], 0.0, slider.end, 0.0, slider.step, key=slider.key, format=_format(slider.step))
+        if found is None:
+            st.caption("Move a slider: the bath moves on its map. Nothing is changed by that.")
+        else:
+            st.write(f"**Then:** {shown(cards.bath_after(found, advice, last=True))}")
+
+
+def _format(step: float) -> str:
+    return f"%.{max(0, -math.floor(math.log10(step)))}f"
+
+
+def _sliders(advice: Advice) -> dict[str, _Slider]:
+    return {
+        name: _Slider(f"trial_{name}_{state.widget_round()}", _nice(most * advice.volume_L / STOPS))
+        for name, most in MOST.items()
+    }
+
+
+def _nice(step: float) -> float:
+    """Return the 1, 2 or 5 times a power of ten that is nearest above a step."""
+    power = 10.0 ** math.floor(math.log10(step))
+    return next(round(factor * power, 9) for factor in (1, 2, 5, 10) if factor * power >= step * (1 - 1e-9))

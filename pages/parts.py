@@ -1,0 +1,50 @@
+"""The page of a part before it goes into the bath, its material and its coat, and of what must be bought."""
+
+import streamlit as st
+
+from advisor.basis.places import PAGES
+from advisor.questions.objects import prepare
+from advisor.questions.shopping import shop
+from advisor.ui import fields
+from advisor.ui.look import printing
+from advisor.ui.parts import cards, shelf_parts
+from advisor.ui.session import state
+
+st.title("Parts and shopping", anchor=False)
+view = st.segmented_control(
+    "About",
+    ["A part", "What to buy"],
+    default="A part",
+    required=True,
+    label_visibility="collapsed",
+    key="parts_view",
+)
+
+if view == "What to buy":
+    entry = state.enter("shop", shop, tables=("buy", "shelf", "treat"))
+    left, right = st.columns([1, 1], gap="large")
+    with left:
+        fields.show("buy", entry, main=("months", "water", "bath", "plated", "additive", "carbon", "checks"))
+        shelf_parts.from_the_logbook()
+        fields.one("bath", entry, "volume")
+        st.caption(fields.UNITS_NOTE)
+        fields.fold_stock(entry, "What you have of crystals and acid")
+        with st.expander("What you have to hand for tests"):
+            fields.show("gear", entry)
+        st.subheader("Your price list", anchor=False)
+        shelf_parts.show(entry)
+else:
+    entry = state.enter("prepare", prepare, tables=("part", "plate", "hull_cell"), needs_volume=False)
+    left, right = st.columns([1, 1], gap="large")
+    with left:
+        fields.show("part", entry)
+        st.subheader("The run", anchor=False)
+        fields.show("plate", entry, main=("area", "thickness", "stirring", "height"))
+        st.caption(fields.UNITS_NOTE)
+        st.page_link(PAGES / "plating_run.py", label="Work out its area →")
+
+with right, st.container(key="answer"):
+    found = cards.answer_of(entry)
+    if found is not None:
+        cards.sections(found.sections())
+        printing.offer(entry.answered, found, "shopping" if view == "What to buy" else "part")

@@ -1,0 +1,71 @@
+"""What a person would rather add than the plan: by the same mass balance, and water alone only where it may do."""
+
+import pytest
+
+from advisor.check.advise import advise
+from advisor.check.what_if import if_added, water_alone
+from advisor.examples import example_text
+from advisor.sheet import parse_toml, read_sheet
+
+# A tank of which a litre has evaporated; what it held before is known as well as a hydrometer and soda tell it.
+FALLEN = {
+    "bath": {"volume": "4.6 L", "usual_volume": "5.6 L"},
+    "reading": [
+        {
+            "kind": "previous check",
+            "copper_sulfate": "190 ± 20 g/L",
+            "sulfuric_acid": "50 ± 6 g/L",
+            "volume": "5.6 L",
+            "since": "evaporation only",
+        }
+    ],
+}
+
+
+def dull():
+    sheet = read_sheet(parse_toml(example_text("dull").encode()))
+    return sheet, advise(sheet)
+
+
+def test_nothing_added_changes_nothing():
+    sheet, advice = dull()
+    after = if_added(sheet, advice, 0.0, 0.0, 0.0)
+    assert after.volume == pytest.approx(advice.volume_L, rel=1e-6)
+    assert after.copper_sulfate == pytest.approx(advice.estimate.value("copper_sulfate"), rel=1e-6)
+
+
+def test_what_the_plan_adds_leads_where_the_plan_leads():
+    sheet, advice = dull()
+    amounts = advice.plan.amounts
+    acid = next(step.numbers["volume_mL"] for step in advice.steps if step.what == "sulfuric acid")
+    after = if_added(sheet, advice, amounts.crystals, acid, 0.0)
+    assert after.copper_sulfate == pytest.approx(advice.plan.after.copper_sulfate, rel=1e-4)
+    assert after.sulfuric_acid == pytest.approx(advice.plan.after.sulfuric_acid, rel=1e-4)
+    assert after.probability_in == pytest.approx(advice.plan.after.probability_in, abs=0.01)
+
+
+def test_grams_add_up():
+    sheet, advice = dull()
+    after = if_added(sheet, advice, 100.0, 0.0, 0.5)
+    before = advice.estimate.value("copper_sulfate") * advice.volume_L
+    assert after.copper_sulfate * after.volume == pytest.approx(before + 99.0, rel=1e-4)  # crystals of 99 %
+
+
+def test_water_alone_is_offered_beside_more_with_how_sure_it_is():
+    sheet = read_sheet(FALLEN)
+    advice = advise(sheet)
+    assert [step.what for step in advice.steps] == ["water", "copper sulfate crystals"]
+    alone = water_alone(sheet, advice)
+    assert [step.what for step in alone.steps] == ["water"]
+    assert 0.9 <= alone.plan.after.probability_in < advice.plan.after.probability_in
+    more = if_added(sheet, advice, 0.0, 0.0, 1.2 * alone.steps[0].numbers["volume_L"])
+    assert more.probability_in < 0.9
+
+
+def test_water_alone_is_no_choice_where_the_level_stands():
+    assert water_alone(*dull()) is None
+
+
+def test_water_alone_is_no_choice_where_the_plan_is_that_already():
+    sheet = read_sheet(parse_toml(example_text("evaporation").encode()))
+    assert water_alone(sheet, advise(sheet)) is None

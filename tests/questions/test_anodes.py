@@ -1,0 +1,137 @@
+"""The anodes: their current density, where they turn passive, how large, how long; bad input; agreement with plate."""
+
+import math
+
+import pytest
+
+from advisor.__main__ import main
+from advisor.basis import tables
+from advisor.basis.fields import InputError, SheetError
+from advisor.questions.anodes import USUAL, anodes, safe_density
+from advisor.questions.plating import plate
+from advisor.sheet import ANODE_LOOKS, read_sheet
+from advisor.solution.anode_film import anodic_limit
+from tests.questions.some_sheets import usual
+
+PLATE = {"area": "85 cm^2", "current": "0.9 A", "time": "10 h", "anode_area": "60 cm^2"}
+
+
+def asked(care=None, plated=PLATE, **more):
+    return anodes(usual(plate=plated, anodes=care or {}, **more))
+
+
+def test_current_density_and_copper_by_hand():
+    """0.9 A on 0.6 dm2 are 1.5 A/dm2; 9 A·h dissolve 9 x 1.1855 = 10.67 g."""
+    found = asked()
+    assert found.density == pytest.approx(1.5)
+    assert found.copper == pytest.approx(10.67, abs=0.01)
+
+
+def test_they_last_until_a_third_is_left():
+    """900 g: 600 g may dissolve, 600 / 1.1855 = 506 A·h."""
+    assert asked({"mass": "900 g"}).lasts == pytest.approx(506, abs=1)
+    assert asked().lasts is None
+
+
+def test_the_limit_is_that_of_the_measured_bath():
+    found = asked({"height": "12 cm"})
+    assert found.measured
+    by_itself = anodic_limit(200.0, 60.0, 20.0, 12.0, "still", 1.0)
+    assert found.limit.value == pytest.approx(by_itself.value, rel=0.01)
+    assert found.passive == pytest.approx(by_itself.probability_passive(1.5), abs=0.02)
+
+
+def test_an_unmeasured_bath_is_taken_as_the_fullest_of_its_window():
+    found = anodes(read_sheet({"bath": {"volume": "5 L"}, "plate": PLATE}))
+    assert not found.measured
+    assert found.limit.value < asked().limit.value
+    assert any("not settled" in text for text in found.warnings)
+
+
+def test_the_area_keeps_passive_anodes_away():
+    """At least the part's area, at least what the trade's 2.5 A/dm2 asks for, and at most one in twenty passive."""
+    found = asked()
+    safe = safe_density(found.limit)
+    assert found.limit.probability_passive(safe) == pytest.approx(0.05, abs=1e-3)
+    assert found.wanted[0] == pytest.approx(max(0.85, 0.9 / min(USUAL[1], safe)))
+    warm = asked(bath={"temperature": "27 degC"})
+    assert warm.wanted[0] < found.wanted[0]
+
+
+def test_passive_anodes_are_foretold():
+    loud = asked(plated=PLATE | {"anode_area": "20 cm^2"})
+    assert loud.passive > 0.9
+    assert any("probably turn passive" in text for text in loud.warnings)
+    quiet = asked(plated=PLATE | {"anode_area": "170 cm^2"}, bath={"temperature": "25 degC"})
+    assert quiet.passive < 0.05
+    assert not any("passive" in text for text in quiet.warnings)
+
+
+def test_a_saturated_bath_says_that_no_area_helps():
+    found = asked(copper_sulfate="285 ± 3 g/L", bath={"temperature": "18 degC"})
+    assert found.limit.value == 0.0
+    assert any("larger anodes do not help" in text for text in found.warnings)
+    assert math.isfinite(found.wanted[1])
+
+
+def test_bags_keep_the_stirring_away():
+    moved = PLATE | {"stirring": "air"}
+    assert asked({"bagged": True}, moved).limit.value < asked({"bagged": False}, moved).limit.value
+
+
+def test_inert_anodes_feed_nothing():
+    found = asked(bath={"anodes": "inert"})
+    assert found.limit is None
+    assert found.to_dict()["passive_above_A_dm2"] is None
+    text = " ".join(line for block in found.sections() for line in block.lines)
+    assert "feed nothing" in text
+    assert "chlorine" in text
+
+
+@pytest.mark.parametrize("look", ANODE_LOOKS)
+def test_every_look_is_explained(look):
+    found = asked({"looks": [look]})
+    section = next(block for block in found.sections() if block.title == "What you see on them")
+    row = next(row for row in tables.rows("anode_looks") if row["look"] == look)
+    assert row["means"] in section.lines[0]
+    assert row["do"] in section.lines[0]
+
+
+def test_it_agrees_with_the_plating_run():
+    sheet = usual(plate={"area": "85 cm^2", "thickness": "150 um", "anode_area": "60 cm^2"})
+    run, found = plate(sheet), anodes(sheet)
+    assert found.current == run.current
+    assert found.density == run.anode_density
+    assert found.copper == run.copper
+
+
+def test_without_a_run_the_recommended_current_is_taken():
+    found = asked(plated={"area": "85 cm^2"})
+    assert found.current == pytest.approx(plate(usual(plate={"area": "85 cm^2", "thickness": "150 um"})).current)
+    assert found.density is None
+    assert found.passive is None
+
+
+@pytest.mark.parametrize(
+    ("raw", "place"),
+    [
+        ({"looks": ["rusty"]}, "anodes: looks"),
+        ({"height": "0 cm"}, "anodes: height"),
+        ({"mass": "5 L"}, "anodes: mass"),
+        ({"bagged": "yes"}, "anodes: bagged"),
+        ({"bags": True}, "anodes: bags"),
+    ],
+)
+def test_bad_input_is_named(raw, place):
+    with pytest.raises(SheetError, match=place):
+        usual(plate=PLATE, anodes=raw)
+
+
+def test_no_part_is_asked_for(tmp_path, capsys):
+    with pytest.raises(InputError, match="plate: area"):
+        anodes(usual())
+    file = tmp_path / "s.toml"
+    file.write_text('[bath]\nvolume = "5 L"\n', "utf-8")
+    assert main(["anodes", str(file)]) == 2
+    out, error = capsys.readouterr()
+    assert (out, "plate: area" in error) == ("", True)

@@ -1,0 +1,121 @@
+"""The other questions in one glance: each says what to do first, in few words, and what is wrong before what is right."""
+
+import pytest
+
+from advisor.check.headline import Tone
+from advisor.questions.disposal import dispose
+from advisor.questions.faults import diagnose
+from advisor.questions.headlines import (
+    decision_headline,
+    diagnosis_headline,
+    disposal_headline,
+    mixture_headline,
+    run_headline,
+)
+from advisor.questions.make_up import mix
+from advisor.questions.plating import plate
+from advisor.questions.remake import keep
+from advisor.sheet import read_sheet
+from advisor.words.lines import Line, Units, in_units
+
+MOST_WORDS = 60
+
+
+def mixed(**wish):
+    return mixture_headline(mix(read_sheet({"mix": wish}, needs_volume=False)))
+
+
+def run(**wish):
+    return run_headline(plate(read_sheet({"plate": wish}, needs_volume=False)))
+
+
+def kept(**told):
+    return decision_headline(keep(read_sheet({"bath": {"volume": "5 L"}, "keep": told})))
+
+
+def words(said):
+    return " ".join((said.matter, said.act, *said.beside))
+
+
+def test_a_wish_inside_the_window_says_what_to_take_with_the_caution_of_the_acid():
+    said = mixed(volume="5 L")
+    assert said.tone is Tone.INSIDE
+    assert said.matter == "Makes 5.00 L inside the window"
+    assert said.act == "Take 1119 g crystals, 149 mL acid (273 g) and 4.46 L water."
+    assert said.beside[0] == "Goggles and gloves; acid into the liquid, never liquid into acid."
+
+
+def test_a_recipe_outside_says_what_to_take_instead():
+    said = mixed(crystals="500 g", acid="100 mL", water="4.5 L")
+    assert said.tone is Tone.TO_DO
+    assert said.matter == "Too little copper"
+    assert said.act.startswith("Take instead ")
+    assert "Your recipe makes 104 ± 3 g/L" in said.beside[1]
+
+
+def test_a_wish_outside_is_mixed_as_it_was_wished_and_said_to_be_out():
+    said = mixed(volume="5 L", copper_sulfate="300 g/L")
+    assert (said.tone, said.matter) == (Tone.TO_DO, "Too much copper")
+    assert said.act.startswith("Take 1515 g crystals")
+
+
+def test_a_mixture_that_the_cold_spoils_is_not_called_inside():
+    cold = {"bath": {"coldest": "0 degC"}, "mix": {"volume": "5 L", "copper_sulfate": "240 g/L"}}
+    assert mixture_headline(mix(read_sheet(cold, needs_volume=False))).matter == "Crystals would form in the cold"
+
+
+def test_a_run_says_the_start_and_how_to_go_on():
+    said = run(area="120 cm2", thickness="100 um")
+    assert said.tone is Tone.TO_DO
+    assert "100 µm" in said.matter
+    assert said.act.startswith("Start at 0.32 A for 30 min, then 0.87 A for ")
+
+
+def test_a_current_that_grows_trees_is_never_what_to_do():
+    said = run(area="120 cm2", time="5 h", current="5 A")
+    assert said.tone is Tone.IN_THE_WAY
+    assert "5.00 A" not in said.act
+    assert said.act == "Use 0.65 A to 1.08 A instead."
+
+
+def test_a_current_above_the_smooth_range_is_said_to_be():
+    said = run(area="120 cm2", time="5 h", current="1.2 A")
+    assert said.tone is Tone.NOT_SETTLED
+    assert "then 1.20 A" in said.act
+
+
+@pytest.mark.parametrize(
+    ("told", "act"),
+    [({}, "Keep it and correct it in place."), ({"mixed_jar": "dull", "carbon_treated": "2"}, "Remake it.")],
+)
+def test_a_decision_says_what_to_do_and_begins_with_its_first_step(told, act):
+    said = kept(**told)
+    assert said.act == act
+    assert "probability" in said.matter
+    assert said.beside[0].startswith("Step 1: ")
+
+
+def test_disposal_asks_first():
+    said = disposal_headline(dispose(read_sheet({"bath": {"volume": "5 L"}})))
+    assert "local authority" in said.matter
+    assert "Outdoors" in said.beside[0]
+
+
+def test_a_diagnosis_names_the_likeliest_cause_and_the_test_in_short():
+    found = diagnose(read_sheet({"deposit": {"looks": ["burnt edges"]}}, needs_volume=False))
+    said = diagnosis_headline(found)
+    assert said.matter.startswith("Most likely: ")
+    assert found.next_test.startswith(said.act.rstrip("."))
+
+
+@pytest.mark.parametrize(
+    "said", [mixed(volume="5 L"), run(area="120 cm2", thickness="100 um"), kept(), kept(mixed_jar="dull")]
+)
+def test_it_is_said_in_few_words(said):
+    assert len(words(said).split()) <= MOST_WORDS
+
+
+def test_amounts_are_shown_in_the_units_that_were_chosen():
+    act = mixed(volume="5 L").act
+    assert isinstance(act, Line)
+    assert "lb" in in_units(act, Units.WITH_US)

@@ -1,0 +1,158 @@
+"""Parts: what a coat lets start, worked by hand and against a finite solution; materials; bad input; the plan."""
+
+import numpy as np
+import pytest
+
+from advisor.basis import tables
+from advisor.basis.fields import InputError, SheetError
+from advisor.questions.coat import (
+    CLOSED,
+    USUAL,
+    density_at_start,
+    hours_to_close,
+    potential_drop,
+    reach,
+    sheet_resistance,
+    start,
+)
+from advisor.questions.objects import prepare
+from advisor.questions.plating import plate
+from advisor.sheet import COATS, MATERIALS
+from tests.questions.some_sheets import usual
+
+
+def asked(**part):
+    return prepare(usual(part=part))
+
+
+def test_sheet_resistance_by_hand():
+    """120 ohm over 5 cm of a strip 3 cm wide: 120 x 3/5 = 72 ohm a square."""
+    assert sheet_resistance(120.0, 5.0, 3.0) == pytest.approx(72.0)
+
+
+def test_drop_along_a_strip_against_a_ladder_of_resistors():
+    """1000 cells in a row, each with its share of the strip's resistance and of the current, summed up: Ohm's law."""
+    density, sheet, length, width, cells = 0.3, 45.0, 6.0, 2.0, 1000
+    each = density / 100 * width * length / cells  # A that a cell plates
+    beyond = each * np.arange(cells, 0, -1)  # A through each cell's resistor, what lies beyond it
+    dropped = float(np.sum(beyond) * sheet * (length / cells) / width)
+    assert potential_drop(density, sheet, length) == pytest.approx(dropped, rel=2e-3)
+
+
+def test_start_by_hand():
+    """72 ohm a square over 9 cm: 200 x 0.15 / (72 x 81) = 0.0051 A/dm2 for all at once; at 0.4 A/dm2 the first
+    sqrt(200 x 0.15 / (0.4 x 72)) = 1.02 cm. 2 um close in 2 / 13.23 / 0.4 h = 23 min, 8.8 times: 3.3 h."""
+    begun = start(72.0, 9.0, 0.4)
+    assert begun.all_at_once == pytest.approx(0.00514, abs=1e-5)
+    assert begun.reach == pytest.approx(1.02, abs=0.005)
+    assert hours_to_close(0.4) == pytest.approx(2 / 13.23 / 0.4, rel=1e-3)
+    assert begun.front == pytest.approx(3.33, abs=0.03)
+    assert begun.wires == 9
+    assert not begun.at_once
+
+
+def test_drop_reach_and_density_are_one_law():
+    for sheet, length in ((0.05, 12.0), (5.0, 4.0), (500.0, 2.0)):
+        density = density_at_start(sheet, length)
+        assert potential_drop(density, sheet, length) == pytest.approx(0.15)
+        assert reach(density, sheet) == pytest.approx(length)
+
+
+def test_more_wires_and_better_coats_start_sooner():
+    fronts = [start(sheet, 8.0, 0.4).front for sheet in (1000.0, 100.0, 10.0, 0.01)]
+    assert fronts == sorted(fronts, reverse=True)
+    assert start(0.0, 8.0, 0.4).at_once
+    assert start(0.01, 8.0, 0.4).wires == 1
+    assert start(1e5, 8.0, 0.4).too_poor
+
+
+def test_closed_copper_carries_better_than_any_coat():
+    """1.68e-6 ohm cm over 2 um (2e-4 cm): 0.0084 ohm a square."""
+    assert pytest.approx(0.0084) == 1.68e-6 / (CLOSED / 10)
+    assert min(low for low, _ in USUAL.values()) > 1.68e-6 / (CLOSED / 10)
+
+
+def test_a_measured_coat_counts_before_a_usual_one():
+    measured = asked(coat="graphite", resistance="1.2 kΩ", apart="2 cm", width="2 cm", reach="4 cm")
+    assert measured.measured
+    assert measured.start.sheet == pytest.approx(1200.0)
+    usual_one = asked(coat="graphite")
+    assert not usual_one.measured
+    assert usual_one.start.sheet == pytest.approx((30 * 1000) ** 0.5)
+    assert asked(coat="bare metal").start is None
+    assert set(USUAL) == set(COATS) - {"bare metal"}
+
+
+def test_the_front_joins_the_time_plan():
+    run = {"area": "85 cm^2", "thickness": "150 um"}
+    part = {"coat": "graphite", "resistance": "120 ohm", "apart": "5 cm", "width": "3 cm", "reach": "9 cm"}
+    sheet = usual(plate=run, part=part)
+    found, planned = prepare(sheet), plate(sheet)
+    assert found.start.density == pytest.approx(planned.start[0] / planned.area)
+    assert found.to_dict()["time_in_all_h"] == pytest.approx(planned.time_in_all + found.start.front)
+    assert found.to_dict()["thickness_um"] == pytest.approx(150)
+    bare = prepare(usual(plate=run, part={"coat": "bare metal"}))
+    assert bare.to_dict()["time_in_all_h"] == pytest.approx(planned.time_in_all)
+
+
+# --- Materials ------------------------------------------------------------------------------------
+
+
+def test_the_table_has_every_material_and_only_known_words():
+    rows = tables.rows("materials")
+    assert tuple(row["material"] for row in rows) == MATERIALS
+    assert {row["in_bath"] for row in rows} <= {"fizzes", "dissolves", "swells", "leaches", "stands"}
+    assert {row["may"] for row in rows} == {"as it is", "sealed", "with a barrier", "never"}
+
+
+@pytest.mark.parametrize("material", MATERIALS)
+def test_every_material_is_answered(material):
+    found = asked(made_of=[material], sealed=True)
+    row = next(row for row in tables.rows("materials") if row["material"] == material)
+    assert found.may_go_in == (row["may"] in ("as it is", "sealed"))
+    text = " ".join(line for block in found.sections() for line in block.lines)
+    assert "{" not in text
+    assert bool(found.warnings and any("Do not hang it in" in said for said in found.warnings)) == (
+        row["may"] == "never"
+    )
+
+
+@pytest.mark.parametrize("metal", ["zinc or galvanised", "aluminium"])
+def test_what_never_goes_in_never_does(metal):
+    """Less noble than copper by more than a volt: Zn -0.76, Al -1.66 against Cu +0.34 V."""
+    assert not asked(made_of=[metal], sealed=True).may_go_in
+    assert "comes out at once" in " ".join(asked(made_of=[metal]).to_dict()["cautions"])
+
+
+def test_lime_fizzes_and_wants_a_seal():
+    for lime in ("shell or coral", "eggshell"):
+        assert not asked(made_of=[lime]).may_go_in
+        assert asked(made_of=[lime], sealed=True).may_go_in
+    assert not asked(made_of=["marble or limestone"], sealed=True).may_go_in
+
+
+def test_one_bad_material_is_enough():
+    assert not asked(made_of=["leaf or flower", "tin, lead or solder"], sealed=True).may_go_in
+    assert asked(made_of=["leaf or flower", "copper or brass"], sealed=True).may_go_in
+
+
+@pytest.mark.parametrize(
+    ("raw", "place"),
+    [
+        ({"made_of": ["kryptonite"]}, "part: made_of"),
+        ({"resistance": "120 ohm"}, "part: apart"),
+        ({"resistance": "120 ohm", "apart": "5 cm"}, "part: width"),
+        ({"resistance": "120 A"}, "part: resistance"),
+        ({"coat": "gold"}, "part: coat"),
+        ({"wires": 0}, "part: wires"),
+        ({"reach": "0 cm"}, "part: reach"),
+    ],
+)
+def test_bad_input_is_named(raw, place):
+    with pytest.raises(SheetError, match=place):
+        usual(part=raw)
+
+
+def test_without_a_table_one_is_asked_for():
+    with pytest.raises(InputError, match="part: made_of"):
+        prepare(usual())

@@ -1,0 +1,198 @@
+"""The buying list: needs by hand, the cheapest packs against all combinations, tools, bad input, agreement with check."""
+
+import itertools
+import math
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from advisor.basis.fields import SheetError
+from advisor.check import next_reading
+from advisor.check.advise import advise
+from advisor.questions.shopping import NEEDS, USUAL_PRICE, cheapest, shop
+from advisor.sheet import GEAR, SUPPLIES, Pack, parse_sheet, write_sheet
+from tests.questions.some_sheets import usual
+
+MIDDLE = {"copper_sulfate": "221.5 ± 2 g/L", "sulfuric_acid": "52.5 ± 1 g/L"}  # of the standard window: nothing is due
+TESTING = {"have": ["baking soda", "methyl orange"]}
+
+
+def listed(**more):
+    found = shop(usual(**MIDDLE, gear=TESTING, **more))
+    return found, {basket.need.what: basket for basket in found.baskets}
+
+
+def test_losses_by_hand():
+    """Two months of 1.5 L a week: 2 x 4.348 x 1.5 = 13.0 L. Twice 300 mL of lost bath of 221.5/52.5 g/L: 0.6 x 221.5 /
+    0.99 = 134 g of crystals, 0.6 x 52.5 / 0.96 / 1.8355 = 17.9 mL of acid, about 0.53 L of water."""
+    _, baskets = listed(buy={"months": 2, "water": "1.5 L", "bath": "300 mL"})
+    assert baskets["copper sulfate crystals"].need.amount == pytest.approx(134.2, abs=0.2)
+    assert baskets["sulfuric acid"].need.amount == pytest.approx(0.0179, abs=1e-4)
+    assert baskets["distilled water"].need.amount == pytest.approx(13.04 + 0.53, abs=0.02)
+
+
+def test_additive_carbon_and_inert_anodes_by_hand():
+    """40 A·h a month for three: 120 A·h x 0.3 mL = 36 mL; x 4.658 g = 559 g of salt, 565 g of crystals of 99 %; one
+    carbon treatment of 3 g/L x 5.6 L."""
+    buy = {"plated": "40 A*h", "additive": "0.3 mL", "carbon": 1}
+    _, baskets = listed(buy=buy, bath={"anodes": "inert"})
+    assert baskets["additive"].need.amount == pytest.approx(0.036)
+    assert baskets["copper sulfate crystals"].need.amount == pytest.approx(564.6, abs=0.5)
+    assert baskets["activated carbon"].need.amount == pytest.approx(16.8)
+    _, fed = listed(buy=buy, bath={"anodes": "copper"})
+    assert "copper sulfate crystals" not in fed
+
+
+def test_the_correction_due_is_in_the_list():
+    sheet = usual(copper_sulfate="180 ± 2 g/L", sulfuric_acid="22 ± 1 g/L", gear=TESTING)
+    steps = {step.what: step.numbers for step in advise(sheet).steps}
+    baskets = {basket.need.what: basket.need.amount for basket in shop(sheet).baskets}
+    assert baskets["copper sulfate crystals"] == pytest.approx(steps["copper sulfate crystals"]["mass_g"])
+    assert baskets["sulfuric acid"] == pytest.approx(steps["sulfuric acid"]["volume_mL"] / 1000)
+
+
+def test_what_is_at_hand_is_not_bought():
+    stock = {"crystals": {"on_hand": "100 g"}, "acid": {"strength": "96 %", "on_hand": "1 L"}}
+    shelf = [{"what": "distilled water", "volume": "5 L", "price": 3, "here": 2}]
+    found, baskets = listed(buy={"months": 2, "water": "1.5 L", "bath": "300 mL"}, stock=stock, shelf=shelf)
+    assert baskets["copper sulfate crystals"].need.short == pytest.approx(34.2, abs=0.2)
+    assert baskets["sulfuric acid"].need.short == 0.0
+    assert baskets["distilled water"].need.short == pytest.approx(3.57, abs=0.02)
+    assert [count for _, count in baskets["distilled water"].packs] == [1]
+    assert not any("Sulfuric acid" in line for line in found.sections()[0].lines)
+
+
+def test_whole_packs_of_the_cheapest_kind():
+    """660 g: one kilogram at 9 before seven of 100 g at 1.50; 2600 g: a kilogram and 2.5 kg would be 27, three kilograms
+    are 27 too and hold 3.0 kg, less than 3.5: the fuller one."""
+    assert cheapest(660.0, [1000.0, 100.0], [9.0, 1.5]) == [1, 0]
+    assert cheapest(660.0, [1000.0, 100.0], [12.0, 1.5]) == [0, 7]
+    assert cheapest(2600.0, [1000.0, 2500.0], [9.0, 18.0]) == [3, 0]
+
+
+@given(
+    st.floats(1.0, 50.0),
+    st.lists(st.tuples(st.integers(1, 20), st.integers(1, 40)), min_size=1, max_size=3, unique=True),
+)
+@settings(max_examples=60, deadline=None)
+def test_no_combination_of_packs_is_cheaper(short, packs):
+    sizes, prices = [float(size) for size, _ in packs], [float(price) for _, price in packs]
+    counts = cheapest(short, sizes, prices)
+    holds = sum(size * count for size, count in zip(sizes, counts, strict=True))
+    cost = sum(price * count for price, count in zip(prices, counts, strict=True))
+    assert holds >= short * (1 - 1e-6)
+    ranges = [range(math.ceil(short / size) + 1) for size in sizes]
+    assert cost == min(
+        sum(p * n for p, n in zip(prices, tried, strict=True))
+        for tried in itertools.product(*ranges)
+        if sum(s * n for s, n in zip(sizes, tried, strict=True)) >= short * (1 - 1e-9)
+    )
+
+
+def test_without_packs_the_price_of_the_stock_counts():
+    found, baskets = listed(
+        buy={"bath": "1 L", "months": 1}, stock={"crystals": {"price": 9.0}, "acid": {"strength": "37 %"}}
+    )
+    crystals = baskets["copper sulfate crystals"]
+    assert crystals.cost == pytest.approx(crystals.need.short / 1000 * 9)
+    assert baskets["sulfuric acid"].cost is None
+    assert found.cost is None
+    assert any("No pack in your price list" in text for text in found.warnings)
+
+
+def test_buying_acid_brings_its_cautions_and_buying_none_does_not():
+    wet, _ = listed(buy={"bath": "1 L"})
+    assert any("upright in a plastic tub" in text for text in wet.to_dict()["cautions"])
+    dry, _ = listed(buy={"water": "1 L"})
+    assert dry.to_dict()["cautions"] == []
+
+
+# --- Tools ----------------------------------------------------------------------------------------
+
+
+def test_what_readings_need_is_what_the_next_reading_says():
+    for kind, needs in NEEDS.items():
+        assert {frozenset(names) for names in needs} == set(next_reading._CANDIDATES[kind].needs), kind
+    assert set(NEEDS) == set(next_reading._CANDIDATES) - {"laboratory report"}
+    assert set(USUAL_PRICE) == set(GEAR) - {"laboratory"}
+
+
+def test_a_hydrometer_settles_what_costs_forty_minutes():
+    """With jars alone copper is matched by eye in 40 minutes; a hydrometer on the list at 9.50 tells it in five."""
+    unsure = usual(
+        copper_sulfate="200 ± 16 g/L",
+        sulfuric_acid="60 ± 2 g/L",
+        gear={"have": ["1 g scale", "jars", "baking soda"]},
+        shelf=[{"what": "hydrometer", "price": 9.5}],
+    )
+    found = shop(unsure)
+    assert found.owned.kind == "colour match"
+    tool = found.tools[0]
+    assert (tool.kind, tool.lacking, tool.price, tool.listed) == ("hydrometer", ("hydrometer",), 9.5, True)
+    assert tool.minutes == 5.0
+    text = " ".join(line for block in found.sections() for line in block.lines)
+    assert "9.50 by your list" in text
+    assert "40" in text
+
+
+def test_a_dearer_tool_must_settle_more_than_a_cheaper_one():
+    found = shop(usual(copper_sulfate="200 ± 30 g/L", sulfuric_acid="60 ± 20 g/L", gear={"have": ["1 g scale"]}))
+    prices, gains = [tool.price for tool in found.tools], [tool.gain for tool in found.tools]
+    assert prices == sorted(prices)
+    assert gains == sorted(gains)
+    assert all(tool.lacking for tool in found.tools)
+
+
+def test_who_has_all_is_sold_nothing():
+    assert shop(usual(gear={"have": list(GEAR)})).tools == ()
+
+
+# --- The sheet ------------------------------------------------------------------------------------
+
+
+def test_the_price_list_is_written_and_read_back():
+    sheet = usual(
+        buy={"months": 2, "water": "1.5 L"},
+        shelf=[
+            {"what": "sulfuric acid", "volume": "1 L", "price": 4, "name": "<b>shop</b>"},
+            {"what": "jars", "price": 3},
+        ],
+    )
+    assert parse_sheet(write_sheet(sheet).encode()) == sheet
+
+
+@pytest.mark.parametrize(
+    ("shelf", "place"),
+    [
+        ("acid", "shelf"),
+        ([{"price": 3}], "shelf 1: what"),
+        ([{"what": "gold", "price": 3}], "shelf 1: what"),
+        ([{"what": "sulfuric acid", "price": 3}], "shelf 1: volume"),
+        ([{"what": "sulfuric acid", "mass": "1 kg", "volume": "1 L", "price": 3}], "shelf 1: mass"),
+        ([{"what": "copper sulfate crystals", "volume": "1 L", "price": 3}], "shelf 1: mass"),
+        ([{"what": "baking soda", "mass": "500 g"}], "shelf 1: price"),
+        ([{"what": "hydrometer", "price": 9, "mass": "100 g"}], "shelf 1: mass"),
+        (
+            [{"what": "jars", "price": 1}, {"what": "sulfuric acid", "volume": "1 L", "price": 3, "here": 1}],
+            "shelf 2: here",
+        ),
+        ([{"what": "jars", "price": 1}] * 201, "shelf: you gave 201"),
+    ],
+)
+def test_bad_price_lists_are_named(shelf, place):
+    with pytest.raises(SheetError, match=place):
+        usual(shelf=shelf)
+
+
+@pytest.mark.parametrize("raw", [{"months": 0}, {"water": "3 kg"}, {"plated": "5 A"}, {"bath": "-1 L"}])
+def test_bad_wishes_are_named(raw):
+    with pytest.raises(SheetError, match=f"buy: {next(iter(raw))}"):
+        usual(buy=raw)
+
+
+def test_every_supply_has_a_size_and_no_tool_has():
+    counted = {what: Pack(what, price=1.0).counted_by for what in (*SUPPLIES, *GEAR)}
+    assert {counted[what] for what in SUPPLIES} == {"mass", "volume"}
+    assert set(Pack.WEIGHED) | set(Pack.STOCKED) <= set(SUPPLIES)
+    assert {counted[what] for what in GEAR if what not in SUPPLIES} == {""}

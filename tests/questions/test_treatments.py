@@ -1,0 +1,223 @@
+"""Treatments: amounts by hand, what they leave, agreement with check and keep, bad input."""
+
+import math
+
+import pytest
+
+from advisor.basis import tables
+from advisor.basis.fields import InputError, SheetError
+from advisor.check.advise import advise
+from advisor.check.mass_balance import forward
+from advisor.check.task import make_task
+from advisor.questions.thinning_chloride import replaced, share_to_replace
+from advisor.questions.treatment import NAMES
+from advisor.questions.treatments import hours_of_a_trace, treat
+from advisor.questions.warming import brought_back
+from advisor.sheet import TREATMENTS
+from advisor.solution.composition import masses
+from advisor.solution.heat_loss import Tank, heat_loss
+from advisor.solution.solubility import ceiling_fraction, saturation
+from advisor.solution.transport import diffusion_coefficient
+from tests.questions.some_sheets import usual
+
+
+def asked(what, wanted=None, **more):
+    return treat(usual(treat={"what": what, **(wanted or {})}, **more))
+
+
+def text_of(found):
+    return " ".join(line for block in found.sections() for line in block.lines)
+
+
+def test_every_treatment_has_a_name_and_its_sentences():
+    assert tuple(NAMES) == TREATMENTS
+    told = {(row["treatment"], row["block"]) for row in tables.rows("treatments")}
+    for what in TREATMENTS:
+        assert {(what, "does"), (what, "does not"), (what, "step"), (what, "waste")} <= told
+
+
+@pytest.mark.parametrize("what", TREATMENTS)
+def test_every_gap_is_filled_and_cautions_stand(what):
+    found = asked(what, chloride="160 ± 8 mg/L")
+    text = text_of(found)
+    assert "{" not in text
+    assert found.to_dict()["cautions"]
+    assert found.sections()[-1].title == "First aid"
+
+
+def test_carbon_by_hand():
+    """3 g/L x 5.6 L = 16.8 g, which hold 2 mL each: 34 mL of bath. Twice the dose, twice of both."""
+    found = asked("carbon")
+    assert found.numbers["carbon_g"] == pytest.approx(16.8)
+    assert found.numbers["bath_lost_L"] == pytest.approx(0.0336)
+    assert asked("carbon", {"carbon": "6 g/L"}).numbers["carbon_g"] == pytest.approx(33.6)
+    assert any("more than is usual" in text for text in asked("carbon", {"carbon": "6 g/L"}).warnings)
+    assert "as one without additives" in text_of(found)
+
+
+def test_peroxide_is_named_and_given_no_amount():
+    text = text_of(asked("carbon"))
+    assert "no card for that here" in text
+    assert not any("peroxide" in step for step in asked("carbon").to_dict()["steps"])
+
+
+def test_turnovers_of_a_filter_by_hand():
+    """exp(-n) = 1/20 at n = 3.0 turnovers: 3.0 x 5.6 L / 120 L/h = 0.14 h."""
+    found = asked("filtering", {"pump": "120 L"})
+    assert math.exp(-found.numbers["turnovers"]) == pytest.approx(0.05)
+    assert found.numbers["time_h"] == pytest.approx(0.14, abs=0.001)
+    assert asked("filtering").numbers["time_h"] is None
+
+
+def test_scrap_by_hand():
+    """0.2 to 0.5 A/dm2 on 4 dm2: 0.8 to 2 A. A layer of 0.1 mm and D = 3.5e-6 cm2/s: 3.5e-4 cm/s over 400 cm2 are 0.14
+    mL/s, 5600 mL take 40,000 s, 11 h."""
+    found = asked("dummying", {"scrap": "4 dm^2"})
+    assert (found.numbers["current_low_A"], found.numbers["current_high_A"]) == pytest.approx((0.8, 2.0))
+    diffusion = float(diffusion_coefficient(200.0, 60.0, 20.0))
+    assert found.numbers["time_to_a_third_left_h"] == pytest.approx(5600 / (400 * diffusion / 0.01) / 3600, rel=0.01)
+    assert found.numbers["time_to_a_third_left_h"] == pytest.approx(11, rel=0.1)
+    assert found.numbers["ampere_hours"] == pytest.approx(1.4 * found.numbers["time_to_a_third_left_h"])
+    assert found.numbers["copper_g"] == pytest.approx(1.1855 * found.numbers["ampere_hours"], rel=1e-3)
+    assert hours_of_a_trace(5.6, 8.0, 0.01, 200.0, 60.0, 20.0) == pytest.approx(
+        found.numbers["time_to_a_third_left_h"] / 2, rel=0.01
+    )
+
+
+def test_scrap_does_not_take_declared_metals():
+    found = asked("dummying", bath={"iron": "2 g/L", "zinc": "1 g/L"})
+    assert any("iron and zinc" in text for text in found.warnings)
+
+
+# --- Chloride -------------------------------------------------------------------------------------
+
+HIGH = {"chloride": "160 ± 8 mg/L", "bath": {"additives": True}}
+
+
+def test_share_for_chloride_by_hand():
+    """160 mg/L down to the middle of 50 to 120, 85: 1 - 85/160 = 0.469; surely below 120: 1 - 120/(160 + 1.645 x 4.08)."""
+    found = asked("less chloride", **HIGH)
+    assert found.numbers["share_for_the_middle"] == pytest.approx(1 - 85 / 160, abs=1e-3)
+    assert found.numbers["share_to_replace"] == pytest.approx(1 - 120 / (160 + 1.645 * 8 / 1.96), abs=2e-3)
+
+
+def test_copper_and_acid_stay_where_they_were_and_chloride_lands_inside():
+    sheet = usual(treat={"what": "less chloride"}, **HIGH)
+    advice = advise(sheet)
+    task = make_task(sheet, advice.estimate, advice.verdict)
+    after = forward(task, replaced(sheet, task, share_to_replace(task, 120.0, 1.645)))
+    assert after.copper_sulfate == pytest.approx(task.copper_sulfate, rel=0.002)
+    assert after.sulfuric_acid == pytest.approx(task.sulfuric_acid, rel=0.002)
+    assert after.volume == pytest.approx(task.volume, rel=0.002)
+    assert after.probability_in == pytest.approx(0.95, abs=0.02)
+    found = treat(sheet)
+    assert found.numbers["chloride_after_mg_L"] == pytest.approx(after.chloride, rel=1e-3)
+    # Grams by hand: what the share held of each.
+    litres = found.numbers["take_out_L"]
+    assert found.numbers["crystals_g"] == pytest.approx(litres * 200 / 0.99, rel=0.01)
+    assert found.numbers["acid_g"] == pytest.approx(litres * 60 / 0.96, rel=0.02)
+
+
+def test_chloride_in_the_water_counts():
+    """Water of 40 mg/L: (160 - 85) / (160 - 40) for the middle; of 120 mg/L nothing helps."""
+    tap = asked("less chloride", stock={"water": {"chloride": "40 mg/L"}}, **HIGH)
+    assert tap.numbers["share_for_the_middle"] == pytest.approx(75 / 120, abs=1e-3)
+    assert not asked("less chloride", stock={"water": {"chloride": "130 mg/L"}}, **HIGH).carried_out
+
+
+@pytest.mark.parametrize(
+    ("more", "said"),
+    [
+        ({}, "No reading tells the chloride"),
+        ({"chloride": "80 ± 8 mg/L"}, "nothing to thin"),
+        ({"chloride": "160 ± 8 mg/L", "bath": {"condition": ["cloudy"]}}, "sound sample"),
+    ],
+)
+def test_nothing_is_thrown_away_without_need(more, said):
+    found = asked("less chloride", **more)
+    assert not found.carried_out
+    assert found.to_dict()["steps"] == []
+    assert said in text_of(found)
+
+
+def test_silver_and_zinc_are_named_and_given_no_card():
+    found = asked("less chloride", **HIGH)
+    assert "zinc dust" in text_of(found)
+    assert not any("zinc" in step or "silver" in step for step in found.to_dict()["steps"])
+
+
+def test_cost_with_prices():
+    priced = asked(
+        "less chloride",
+        stock={"crystals": {"price": 9.0}, "acid": {"strength": "37 %", "price": 4.0}},
+        keep={"disposal_price": 2.5},
+        **HIGH,
+    ).numbers
+    acid_L = priced["acid_g"] / 1000 / 1.28
+    assert priced["cost"] == pytest.approx(priced["crystals_g"] / 1000 * 9 + acid_L * 4, rel=0.01)
+    assert priced["disposal_cost"] == pytest.approx(2.5 * priced["take_out_L"])
+
+
+# --- Heat and crystals ----------------------------------------------------------------------------
+
+
+def test_watts_are_what_the_tank_gives_off():
+    found = asked("warming", {"surface": "400 cm^2", "room": "15 degC", "wanted": "28 degC"})
+    assert found.numbers["hold_W"] == pytest.approx(heat_loss(Tank.of(5.6, 4.0), 28.0, 15.0).total)
+    assert found.numbers["hold_covered_W"] < found.numbers["hold_W"]
+
+
+def test_hours_of_a_heater_by_hand():
+    """5.6 L x 4.06 kJ/(L K) x 8 K = 182 kJ; 300 W less half of what 28 °C loses take 182,000 / ~285 = 640 s."""
+    found = asked("warming", {"surface": "400 cm^2", "wanted": "28 degC", "heater": "300 W", "covered": True})
+    assert found.numbers["time_h"] == pytest.approx(640 / 3600, rel=0.06)
+
+
+def test_a_weak_heater_is_told_where_it_ends():
+    found = asked("warming", {"wanted": "40 degC", "heater": "5 W", "room": "10 degC"})
+    assert found.numbers["time_h"] is None
+    assert any("In the end 5 W" in text for text in found.warnings)
+
+
+def test_crystals_stay_dissolved_afterwards_and_nothing_is_lost():
+    """The grams before are those after: saturated liquid and floor, no acid gained, water the only thing added."""
+    back = brought_back(5.6, 20.0, 12.0, 60.0, 150.0, 6.0)
+    assert back.copper_sulfate == pytest.approx(
+        float(saturation(12.0, back.sulfuric_acid)) * float(ceiling_fraction(back.sulfuric_acid)), rel=1e-6
+    )
+    before = masses(float(saturation(20.0, 60.0)), 60.0, 0.0, 5.6)
+    after = masses(back.copper_sulfate, back.sulfuric_acid, 0.0, back.volume)
+    assert after.copper_sulfate == pytest.approx(before.copper_sulfate + 150.0)
+    assert after.sulfuric_acid == pytest.approx(before.sulfuric_acid)
+    assert after.water == pytest.approx(before.water + 998.2 * back.water, rel=1e-4)
+    assert back.over == pytest.approx(back.volume - 6.0)
+
+
+def test_a_warm_place_needs_no_water():
+    assert brought_back(5.6, 15.0, 25.0, 60.0, 0.0, 6.0).water == 0.0
+
+
+def test_readings_over_crystals_that_cannot_be_are_doubted():
+    assert any("something else" in text for text in asked("crystals", {"on_floor": "50 g"}).warnings)
+    assert not any("something else" in text for text in asked("crystals", copper_sulfate="265 ± 5 g/L").warnings)
+
+
+@pytest.mark.parametrize(
+    ("raw", "place"),
+    [
+        ({}, "treat: what"),
+        ({"what": "bleach"}, "treat: what"),
+        ({"what": "carbon", "carbon": "300 g/L"}, "treat: carbon"),
+        ({"what": "warming", "heater": "5 L"}, "treat: heater"),
+        ({"what": "warming", "wanted": "90 degC"}, "treat: wanted"),
+        ({"what": "filtering", "pump": "0 L"}, "treat: pump"),
+    ],
+)
+def test_bad_input_is_named(raw, place):
+    with pytest.raises(SheetError, match=place):
+        usual(treat=raw)
+
+
+def test_without_a_table_one_is_asked_for():
+    with pytest.raises(InputError, match="treat: what"):
+        treat(usual())

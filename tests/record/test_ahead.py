@@ -1,0 +1,40 @@
+"""Losses ahead: what two checks tell, a week and a month of it, as a buying list writes them."""
+
+import datetime
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from advisor.record.ahead import losses_ahead
+from advisor.record.drift import BathState, Interval, explain
+from advisor.sheet import read_sheet
+
+START = datetime.datetime(2026, 3, 1, tzinfo=datetime.UTC)
+
+
+def explained(days: float = 30.0):
+    """A bath of 5.6 L that lost 0.6 L of water and nothing else in 30 days: all contents are 5.6/5.0 times higher."""
+    spread = np.diag([1.0, 0.5, 0.01]) ** 2
+    then = BathState(START, np.array([200.0, 60.0, 5.6]), spread)
+    now = BathState(START + datetime.timedelta(days=days), np.array([224.0, 67.2, 5.0]), spread)
+    return explain(then, now, ())
+
+
+def test_a_month_of_evaporation_by_hand():
+    """About 0.6 L in 30 days: 0.14 L a week; in a sheet's words."""
+    change = explained()
+    sheet = read_sheet({"bath": {"volume": "5 L"}, "buy": losses_ahead(change)})
+    assert sheet.buy.water.value == pytest.approx(change.causes["evaporation"].value * 7 / 30, rel=0.05)
+    assert sheet.buy.water.value == pytest.approx(0.14, abs=0.02)
+    assert sheet.buy.bath.value == pytest.approx(change.causes["lost bath"].value * 30.44 / 30, abs=0.01)
+
+
+def test_ampere_hours_are_scaled_to_a_month_and_nothing_is_below_zero():
+    """60 A·h in 15 days are 122 A·h in a month of 30.44 days."""
+    below = Interval(-0.2, 0.1, -0.4, 0.0)
+    change = replace(explained(15.0), ampere_hours=60.0, causes={"evaporation": below, "lost bath": below})
+    losses = losses_ahead(change)
+    sheet = read_sheet({"bath": {"volume": "5 L"}, "buy": losses})
+    assert sheet.buy.plated.value == pytest.approx(121.75, rel=0.02)
+    assert sheet.buy.water.value == 0.0

@@ -1,0 +1,84 @@
+"""What is said of a bath from its last year is what the whole record says, and is worked out once."""
+
+import datetime
+
+import pytest
+
+from advisor.basis.units import parse
+from advisor.record import at_hand as module
+from advisor.record.account import where_it_went
+from advisor.record.at_hand import CHECKS, at_hand
+from advisor.record.balance import with_anodes
+from advisor.record.carried import carry_forward
+from advisor.record.entries import AnodeChange, Check, Remake, RunDone, Withdrawn, standing
+from advisor.record.logbook import Logbook
+from advisor.record.overview import overview
+from tests.benchmarks.long_logbook import BATH, build
+from tests.record.some_entries import level
+
+NOW = datetime.datetime.now(datetime.UTC)
+
+
+@pytest.fixture(scope="module")
+def long_record(tmp_path_factory) -> Logbook:
+    """Twenty years: the anodes were changed once, long ago, and the sheets go on saying what hung before."""
+    logbook = Logbook(tmp_path_factory.mktemp("book") / "logbook.sqlite3")
+    build(logbook, 1200)
+    logbook.record(BATH, AnodeChange(anodes="inert"), NOW - datetime.timedelta(days=4000))
+    return logbook
+
+
+def test_the_last_year_says_what_the_whole_record_says(long_record):
+    written = long_record.entries(BATH)
+    known = at_hand(long_record, BATH)
+    assert len(known.entries) < len(written) / 4
+    assert sum(isinstance(entry.content, Check) for entry in known.entries) >= CHECKS
+    assert known.where_it_went().to_dict() == where_it_went(written).to_dict()
+    assert known.where_it_went().plated > 0  # the anodes of long ago still hang
+    assert known.overview(NOW) == overview(BATH, written, NOW)
+    carried, whole = known.carried(NOW), carry_forward(written, NOW)
+    assert carried.values == whole.values
+    marked = {entry.id: entry for entry in with_anodes(standing(written))[0]}
+    assert all(entry == marked[entry.id] for entry in with_anodes(known.all)[0] if entry.id)
+
+
+def test_a_sheet_that_says_something_new_counts_above_an_older_entry(long_record):
+    """Ten years ago the anodes turned inert; a copied sheet does not undo that, and is not undone by the slice."""
+    since = at_hand(long_record, BATH).since
+    (before,) = at_hand(long_record, BATH).before
+    assert before.when == since
+    assert (before.content.anodes, before.content.sheet) == ("inert", "copper")
+
+
+def test_what_was_worked_out_is_kept_until_the_record_changes(logbook, checked, monkeypatch):
+    done = []
+    monkeypatch.setattr(module, "carry_forward", lambda entries, until: done.append(len(entries)))
+    logbook.record_check(*checked)
+    name = checked[0].bath.name
+    for _ in range(3):
+        at_hand(logbook, name).carried(NOW)
+    assert done == [1]
+    entry = logbook.record(name, level(), NOW)
+    at_hand(logbook, name).carried(NOW)
+    logbook.correct(entry.id, Withdrawn())
+    at_hand(logbook, name).carried(NOW)
+    assert done == [1, 2, 1]
+    at_hand(logbook, name).carried(NOW + datetime.timedelta(hours=2))
+    assert done == [1, 2, 1, 1]
+
+
+def test_a_bath_mixed_anew_is_read_from_then_on(logbook, checked):
+    name = checked[0].bath.name
+    logbook.record_check(*checked)
+    logbook.record(name, Remake(), NOW - datetime.timedelta(days=1))
+    logbook.record(name, RunDone(charge=parse("2 A*h", "charge")), NOW)
+    assert [entry.kind for entry in at_hand(logbook, name).entries] == ["remake", "plating run"]
+
+
+def test_pages_of_a_bath_hold_each_entry_once(logbook):
+    numbers = [logbook.record("a", level(), NOW - datetime.timedelta(days=day % 7)).id for day in range(25)]
+    logbook.record("b", level())
+    shown = [entry for page in range(4) for entry in logbook.newest("a", 8, 8 * page)]
+    assert shown == list(reversed(logbook.entries("a")))
+    assert {entry.id for entry in shown} == set(numbers)
+    assert logbook.count("a") == 25

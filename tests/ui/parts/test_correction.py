@@ -1,0 +1,53 @@
+"""The card to correct a bath by: what was really used, the bath then, and that nothing is added twice."""
+
+import pytest
+
+from advisor.basis.places import PAGES
+from tests.widgets import sheet_field
+
+
+@pytest.fixture
+def correct(app_test):
+    app = app_test("check.py")
+    app.button(key="bench_example_dull").click().run()
+    return app.switch_page(str(PAGES / "correct.py")).run()
+
+
+def said(app):
+    return " ".join([*(str(block.proto.body) for block in app.get("html")), *(block.value for block in app.markdown)])
+
+
+def test_a_step_that_is_done_asks_what_was_really_used_and_says_the_bath_now(correct):
+    assert "The bath now" not in said(correct)
+    correct.checkbox(key="correct_done_1").check().run()
+    field = correct.text_input(key="correct_used_1")
+    assert field.value == "256 g"
+    planned = said(correct)
+    field.input("300").run()
+    assert "The bath now:" in planned
+    assert said(correct) != planned
+
+
+def test_an_amount_that_cannot_be_read_is_said_at_its_field(correct):
+    correct.checkbox(key="correct_done_1").check().run()
+    correct.text_input(key="correct_used_1").input("plenty").run()
+    assert 'Not usable: you gave "plenty"' in said(correct)
+    assert "The bath now:" not in said(correct)
+
+
+def test_at_the_end_it_says_to_measure_again(correct):
+    for number in (1, 2):
+        assert "measure again" not in said(correct)
+        correct.checkbox(key=f"correct_done_{number}").check().run()
+    assert "Stir ten minutes, then measure again" in said(correct)
+
+
+def test_what_went_in_by_an_earlier_plan_is_said_until_it_is_known(correct):
+    correct.checkbox(key="correct_done_1").check().run()
+    correct.text_input(key="correct_used_1").input("250").run()
+    correct.session_state["fold_stock"] = True
+    correct.run()
+    sheet_field(correct.text_input, "sheet_stock_acid_strength").input("96 %").run()
+    assert "The plan has changed since you ticked: 250 of copper sulfate crystals" in said(correct)
+    correct.button(key="went_in_known").click().run()
+    assert "The plan has changed" not in said(correct)

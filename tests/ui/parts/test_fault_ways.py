@@ -1,0 +1,52 @@
+"""The one button below the causes of a fault leads to what the answer names."""
+
+import pytest
+
+from advisor.examples import example_text
+from advisor.questions import faults
+from advisor.sheet import parse_toml, read_sheet
+from advisor.ui.parts import fault_ways
+
+
+@pytest.fixture
+def tapped(monkeypatch):
+    """What a tap on the button does, by what the diagnosis holds."""
+
+    def of(sheet):
+        led = []
+        monkeypatch.setattr(fault_ways.st, "button", lambda words, **more: led.append(words) or True)
+        monkeypatch.setattr(fault_ways.st, "switch_page", lambda page: led.append(page.name))
+        monkeypatch.setattr(fault_ways.guided, "begin_test", led.append)
+        fault_ways.show(faults.diagnose(sheet))
+        return led
+
+    return of
+
+
+@pytest.mark.parametrize(
+    ("looks", "bath", "led"),
+    [
+        (
+            ["dull"],
+            {"additives": True, "throughput": "500 A*h"},
+            ["Fill in what the jar test shows", "keep_or_remake.py"],
+        ),
+        (["pits"], {}, ["Check what the bath holds", "check.py"]),
+    ],
+)
+def test_a_test_leads_to_where_it_is_filled_in(tapped, looks, bath, led):
+    assert tapped(read_sheet({"bath": bath, "deposit": {"looks": looks}}, needs_volume=False)) == led
+
+
+def test_what_is_known_is_mended(tapped):
+    dull = {**parse_toml(example_text("dull").encode()), "deposit": {"looks": ["dull"]}}
+    assert tapped(read_sheet(dull)) == ["Correct it", "correct.py"]
+
+
+def test_a_named_reading_is_begun(tapped, monkeypatch):
+    sheet = read_sheet({"bath": {}, "deposit": {"looks": ["thin recesses"]}}, needs_volume=False)
+    found = faults.diagnose(sheet)
+    monkeypatch.setattr(
+        faults, "diagnose", lambda sheet: faults.replace(found, tested="acid low", causes=found.open_causes)
+    )
+    assert tapped(sheet) == ["Start this test: acid titration", "acid titration"]

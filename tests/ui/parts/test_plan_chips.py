@@ -1,0 +1,77 @@
+"""What a plan hangs on is asked in its step: a tap works all out anew, and nothing is asked once a step is done."""
+
+import pytest
+
+from advisor.basis.places import PAGES
+from advisor.ui.session import state
+from tests.widgets import has_sheet_field, sheet_field
+
+ACID, FORM = "sheet_stock_acid_strength_chip_step", "sheet_stock_crystals_form_chip_step"
+FALLEN = {
+    "bath": {"volume": "4.6 L", "usual_volume": "5.6 L"},
+    "reading": [
+        {
+            "kind": "previous check",
+            "copper_sulfate": "190 ± 20 g/L",
+            "sulfuric_acid": "50 ± 6 g/L",
+            "volume": "5.6 L",
+            "since": "evaporation only",
+        }
+    ],
+}
+
+
+@pytest.fixture
+def correct(app_test):
+    app = app_test("check.py")
+    app.session_state["check_way"] = "all"
+    app.run()
+    app.button(key="bench_example_dull").click().run()
+    return open_correct(app)
+
+
+def open_correct(app):
+    return app.switch_page(str(PAGES / "correct.py")).run()
+
+
+def steps(app):
+    return [box.label for box in app.checkbox]
+
+
+def test_another_acid_is_one_tap_and_changes_the_dose(correct):
+    assert sheet_field(correct.button_group, ACID).value == "37 % battery"
+    assert any("of 37 %" in step for step in steps(correct))
+    sheet_field(correct.button_group, ACID).select("96 %").run()
+    assert any("of 96 %" in step for step in steps(correct))
+    assert correct.session_state[state._SHEET]["stock"]["acid"]["strength"] == "96 %"
+
+
+def test_another_acid_is_typed_where_it_is_asked(correct):
+    sheet_field(correct.button_group, ACID).select("other").run()
+    sheet_field(correct.text_input, "sheet_stock_acid_strength_step").input("50").run()
+    assert any("of 50 %" in step for step in steps(correct))
+
+
+def test_a_pale_powder_weighs_less(correct):
+    before = steps(correct)[0]
+    sheet_field(correct.button_group, FORM).select("pale powder").run()
+    assert steps(correct)[0] != before
+    assert correct.session_state[state._SHEET]["stock"]["crystals"]["form"] == "anhydrous"
+
+
+def test_nothing_is_asked_any_more_once_a_step_is_done(correct):
+    correct.checkbox[0].check().run()
+    assert not has_sheet_field(correct.button_group, ACID)
+    assert not has_sheet_field(correct.button_group, FORM)
+
+
+def test_water_alone_is_chosen_by_a_tap(app_test):
+    app = app_test("mix.py")
+    app.session_state[state._SHEET] = FALLEN
+    app = open_correct(app)
+    assert len(steps(app)) == 2
+    choice = app.button_group(key="correct_water")
+    assert choice.options[1].startswith("Just 0.45 L water (9")
+    choice.select("water").run()
+    assert len(steps(app)) == 1
+    assert "water" in steps(app)[0]

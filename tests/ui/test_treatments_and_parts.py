@@ -1,0 +1,125 @@
+"""The pages of anodes and treatments, and of parts and shopping: what is typed is answered, and a price list grows."""
+
+import pytest
+
+from advisor.basis.fields import InputError
+from advisor.sheet import TREATMENTS
+from advisor.ui.parts import shelf_parts
+from advisor.ui.session import state
+from tests.widgets import sheet_field
+
+
+def said(app):
+    return "\n".join(block.proto.body for block in app.get("html"))
+
+
+def choose(app, name, value):
+    sheet_field(app.selectbox, name).select(value).run()
+    assert not app.exception
+    return app
+
+
+def type_in(app, name, text):
+    sheet_field(app.text_input, name).input(text).run()
+    assert not app.exception
+    return app
+
+
+@pytest.fixture
+def treatments(app_test):
+    app = app_test("treatments.py")
+    return type_in(app, "sheet_bath_volume", "5.6")
+
+
+def view(app, key, name):
+    app.segmented_control(key=key).set_value(name).run()
+    assert not app.exception
+    return app
+
+
+@pytest.mark.parametrize("what", TREATMENTS)
+def test_every_treatment_is_answered_once_it_is_chosen(treatments, what):
+    app = choose(treatments, "sheet_treat_what", what)
+    assert "What it does" in [heading.value for heading in app.subheader]
+    assert app.session_state[state._SHEET]["treat"]["what"] == what
+
+
+def test_nothing_is_answered_before_one_is_chosen(treatments):
+    assert "choose what fits" in said(treatments)
+
+
+def test_a_heater_that_is_typed_counts(treatments):
+    app = choose(treatments, "sheet_treat_what", "warming")
+    app = type_in(app, "sheet_treat_heater", "100")
+    assert "A heater of 100 W takes" in said(app)
+
+
+def test_the_anodes_are_answered_from_the_run(app_test):
+    app = view(app_test("treatments.py"), "treatments_view", "The anodes")
+    app = type_in(app, "sheet_plate_area", "85")
+    app = type_in(app, "sheet_plate_anode_area", "60")
+    assert "They turn passive above" in said(app)
+
+
+def test_a_part_is_answered_with_its_material(app_test):
+    app = app_test("parts.py")
+    choose(app, "sheet_part_coat", "graphite")
+    assert "A usual coat of this kind" in said(app)
+
+
+def test_a_price_list_grows_and_shrinks(app_test):
+    app = view(app_test("parts.py"), "parts_view", "What to buy")
+    app = type_in(app, "sheet_bath_volume", "5.6")
+    app = type_in(app, "sheet_buy_water", "2")
+    app.selectbox(key="shelf_what").select("distilled water").run()
+    app.button(key="shelf_add").click().run()
+    assert not app.exception
+    type_in(app, "sheet_shelf_1_volume", "5")
+    type_in(app, "sheet_shelf_1_price", "3,50")
+    assert "as 6 of 5 L: about 21.00" in said(app)
+    app.button(key="shelf_remove_1").click().run()
+    assert not app.exception
+    assert "shelf" not in app.session_state[state._SHEET]
+
+
+def test_a_pack_without_a_price_is_asked_for_it(app_test):
+    app = view(app_test("parts.py"), "parts_view", "What to buy")
+    type_in(app, "sheet_bath_volume", "5.6")
+    app.selectbox(key="shelf_what").select("hydrometer").run()
+    app.button(key="shelf_add").click().run()
+    assert not app.exception
+    assert "needed: Price of the pack" in said(app) or "Needed: Price of the pack" in said(app)
+
+
+def test_a_file_with_a_wrong_price_is_taken_and_one_with_a_wrong_key_is_not():
+    """A price that is wrong has a field that says so; what has no field is refused."""
+    raw = state.raw_from_toml(b'[bath]\nvolume = "5 L"\n[[shelf]]\nwhat = "jars"\nprice = "dear"\n')
+    assert raw["shelf"] == [{"what": "jars", "price": "dear"}]
+    with pytest.raises(InputError, match="shelf 1: colour"):
+        state.raw_from_toml(b'[bath]\nvolume = "5 L"\n[[shelf]]\nwhat = "jars"\nprice = 2\ncolour = "red"\n')
+
+
+def test_what_the_logbook_tells_is_offered_and_taken_over(app_test, monkeypatch):
+    """The losses between the last two checks; `record.ahead` works them out."""
+    monkeypatch.setattr(shelf_parts, "Logbook", OfOneBath)
+    monkeypatch.setattr(shelf_parts, "last_change", lambda entries: entries)
+    monkeypatch.setattr(shelf_parts, "losses_ahead", lambda change: dict(change))
+    app = view(app_test("parts.py"), "parts_view", "What to buy")
+    app.session_state[state._SHEET] = {"bath": {"volume": "5.6 L", "name": "Shed tank"}}
+    app.run()
+    app.button(key="shelf_from_logbook").click().run()
+    assert not app.exception
+    assert app.session_state[state._SHEET]["buy"] == LOSSES
+
+
+LOSSES = {"water": "0.9 L", "bath": "120 mL", "plated": "40 A*h"}
+
+
+class OfOneBath:
+    """A logbook that knows one bath."""
+
+    def baths(self):
+        return ["Shed tank"]
+
+    def entries(self, bath):
+        return LOSSES
