@@ -24,7 +24,7 @@ try:
             record_parts.trend_of(known)
             record_parts.last_advice(known)
             record_parts.charts(known, logbook)
-            record_parts.where_the_losses_go(known, logbook)
+            record_parts.where_the_losses_go(known)
         record_parts.add_entry(logbook, bath)
         record_parts.table(logbook, bath)
     else:
