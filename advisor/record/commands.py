@@ -1,5 +1,5 @@
 """The commands of the record: `record SHEET` files a check, `log BATH KIND` any other entry, `history BATH` lists all,
-`withdraw NUMBER` takes an entry back; `baths`, `split` and `merge` are for those who have several.
+`withdraw NUMBER` takes an entry back, `import FILE` brings an export in; `baths`, `split` and `merge` are for several.
 
 The logbook is imported only when one of them runs, so that the other commands start no slower.
 """
@@ -9,7 +9,8 @@ from __future__ import annotations
 import argparse
 import datetime
 import json
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 if TYPE_CHECKING:
@@ -21,13 +22,14 @@ if TYPE_CHECKING:
 
 Given = TypeVar("Given")
 LAST = 200  # entries that `history` prints
+CLOCK = " " * 7 + "written by an earlier clock than entry {}: the clock was set back, or it came from another logbook"
 LEFT_OUT = "Left out, with what they corrected, because they cannot be read:"
 
 
 def add_commands(
     commands: argparse._SubParsersAction[argparse.ArgumentParser], read_sheet_file: Callable[[str], Sheet]
 ) -> None:
-    """Add `record`, `log`, `history`, `withdraw` and those for several baths to the command line's parsers."""
+    """Add `record`, `log`, `history`, `import`, `withdraw` and those for several baths to the parsers."""
     record = commands.add_parser("record", help="check a bath and file the check in the logbook", allow_abbrev=False)
     record.add_argument("sheet", metavar="SHEET.toml", help="a bench sheet; - reads standard input")
     add_units(record)
@@ -50,6 +52,9 @@ def add_commands(
     history.add_argument("--overwrite", action="store_true", help="let --csv or --calendar replace a file")
     add_units(history)
     history.set_defaults(run=lambda options: _with_plain_errors(show_history, options))
+    bring = commands.add_parser("import", help="bring an exported logbook into this one", allow_abbrev=False)
+    bring.add_argument("file", metavar="FILE.json", help="what the page Logbook exported, of any size")
+    bring.set_defaults(run=lambda options: _with_plain_errors(import_export, options.file))
     withdraw = commands.add_parser("withdraw", help="take an entry of the logbook back", allow_abbrev=False)
     withdraw.add_argument("entry", metavar="NUMBER", type=int, help="its number, as in the history of its bath")
     withdraw.set_defaults(run=lambda options: _with_plain_errors(withdraw_entry, options.entry))
@@ -159,10 +164,29 @@ def record_check(sheet: Sheet, units: Units) -> str:
     """Compute the advice on a sheet, append both to the logbook and say what was recorded."""
     from advisor.check.advise import advise
     from advisor.record.logbook import Logbook
+    from advisor.words.names import shown_name, warned_of
 
     logbook = Logbook()
     entry = logbook.record_check(sheet, advise(sheet))
-    return f"Recorded as entry {entry.id} of {entry.bath} in {logbook.path}\n{_line(entry, units)}\n"
+    done = f"Recorded as entry {entry.id} of {shown_name(entry.bath)} in {logbook.path}"
+    alike = warned_of(logbook.baths())
+    return "\n".join([done, _line(entry, units), *alike]) + "\n"
+
+
+def import_export(file: str) -> str:
+    """Bring the entries of an export in that are not here yet, all or none; raises InputError for what is none."""
+    from advisor.basis.fields import InputError
+    from advisor.record.exchange import carry_out, plan_import
+    from advisor.record.logbook import Logbook
+
+    try:
+        text = Path(file).read_text("utf-8")
+    except (OSError, ValueError) as error:  # ValueError: no UTF-8, or no name of a file
+        raise InputError(file, f"it cannot be read ({error})", "give a file that a logbook exported") from error
+    logbook = Logbook()
+    plan = plan_import(logbook, text, most=None)
+    carry_out(logbook, plan)
+    return f"{plan.summary()}\nDone, in {logbook.path}\n"
 
 
 def log_entry(words: Sequence[str]) -> str:
@@ -233,21 +257,18 @@ def withdraw_entry(number: int) -> str:
     return f"Entry {number} of {entry.bath} no longer counts. It stays in the record, marked as withdrawn.\n"
 
 
-def _shown(logbook: Logbook, name: str, everything: bool) -> tuple[Sequence[Entry], Sequence[Entry], int]:
-    """Return the entries of a bath that count, those that cannot be read, and how many older ones there are besides."""
-    from advisor.record.entries import left_out, standing
-
+def _shown(logbook: Logbook, name: str, everything: bool) -> tuple[Sequence[Entry], int]:
+    """Return what was written of a bath, all or the last of it, and how many older entries there are besides."""
     if everything:
-        written = logbook.entries(name)
-        return standing(written), left_out(written), 0
-    out = logbook.not_counting(name)
-    last = [entry for entry in logbook.newest(name, LAST) if entry.id not in out]
-    return standing(last), left_out(last), max(logbook.count(name) - LAST, 0)
+        return logbook.entries(name), 0
+    return logbook.newest(name, LAST), max(logbook.count(name) - LAST, 0)
 
 
 def show_history(options: argparse.Namespace) -> str:
     """List the last entries of a bath that count, oldest first, or all; raises InputError for a bath that has none."""
+    from advisor.record.entries import clock_ran_back, left_out, standing
     from advisor.record.logbook import Logbook
+    from advisor.words.names import shown_name
 
     logbook, now = Logbook(), datetime.datetime.now(datetime.UTC)
     name = known_bath(logbook, options.bath, "history")
@@ -260,23 +281,23 @@ def show_history(options: argparse.Namespace) -> str:
         from advisor.record.upkeep import upkeep_of
 
         return _write(options, "calendar", calendar_file(name, upkeep_of(logbook, name, now).tasks, now))
-    entries, unreadable, older = _shown(logbook, name, options.json or options.all)
+    written, older = _shown(logbook, name, options.json or options.all)
+    out = logbook.not_counting(name)
+    counting = [entry for entry in written if entry.id not in out]
+    entries, unreadable = standing(counting), left_out(counting)
     if options.json:
         return _json(
             {
                 "bath": name,
                 "entries": [_entry_dict(entry) for entry in entries],
                 "cannot_be_read": [{"id": entry.id, "matter": entry.content.summary()} for entry in unreadable],
-                **_told(logbook, name, now),
+                **_upkeep(logbook, name, now),
             }
         )
-    units = units_of(options)
+    units, title = units_of(options), shown_name(name)
     before = [f"{older} older entries: --all shows them too"] if older else []
-    lines = [name, "=" * len(name), *before, *(each for entry in entries for each in _lines(entry, units))]
-    if unreadable:
-        lines += ["", LEFT_OUT, *(_line(entry, units) for entry in unreadable)]
-        lines.append(f"`python -m advisor withdraw {unreadable[0].id}` takes the first of them back.")
-    return "\n".join([*lines, *_afterwards(logbook, name, now, units)]) + "\n"
+    told = [*_told(entries, unreadable, clock_ran_back(written), units), *_afterwards(logbook, name, now, units)]
+    return "\n".join([title, "=" * len(title), *before, *told]) + "\n"
 
 
 def _write(options: argparse.Namespace, option: str, text: str) -> str:
@@ -285,7 +306,7 @@ def _write(options: argparse.Namespace, option: str, text: str) -> str:
     return write_answer(getattr(options, option), text, options.overwrite, f"--{option}", newline="")
 
 
-def _told(logbook: Logbook, bath: str, now: datetime.datetime) -> dict[str, object]:
+def _upkeep(logbook: Logbook, bath: str, now: datetime.datetime) -> dict[str, object]:
     """Return what the entries of a bath together tell, for another program."""
     from advisor.record.upkeep import upkeep_of
 
@@ -327,6 +348,19 @@ def _lines(entry: Entry, units: Units) -> list[str]:
 
     deposited = deposit_of(entry.content).lines() if isinstance(entry.content, RunDone) else ()
     return [_line(entry, units), *(f"{'':25}{in_units(said, units)}" for said in deposited)]
+
+
+def _told(
+    entries: Sequence[Entry], unreadable: Sequence[Entry], back: Mapping[int, Entry], units: Units
+) -> Iterator[str]:
+    """Yield the lines of a history; back: entries that were written by an earlier clock than the one before them."""
+    for entry in entries:
+        yield from _lines(entry, units)
+        if entry.id in back:
+            yield CLOCK.format(back[entry.id].id)
+    if unreadable:
+        yield from ("", LEFT_OUT, *(_line(entry, units) for entry in unreadable))
+        yield f"`python -m advisor withdraw {unreadable[0].id}` takes the first of them back."
 
 
 def _line(entry: Entry, units: Units) -> str:

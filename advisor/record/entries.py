@@ -13,6 +13,7 @@ import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 from typing import Any, ClassVar
 
 import numpy as np
@@ -28,6 +29,7 @@ from advisor.solution.stock import CRYSTAL_FORMS, SALT_SOLUTION
 from advisor.words.lines import Amount, joined, line
 
 MOST_CORRELATED = 0.9999
+CLOCKS_DIFFER = datetime.timedelta(minutes=1)  # by less, a computer that sets its clock by the network may be off
 SALT_SOURCE = f"salt solution of {SALT_SOLUTION:g} g/L"
 ANOTHER_BATH = "poured into another bath"
 NAME = 80  # characters of the name of a bottle, a part or a tank
@@ -701,6 +703,16 @@ def replaced_of(corrections: Iterable[tuple[int, int | None]]) -> frozenset[int]
         last[root] = number
     numbers = {*origin, *last}
     return frozenset(numbers - set(last.values()))
+
+
+def clock_ran_back(entries: Iterable[Entry]) -> dict[int, Entry]:
+    """Return the entries that were written by an earlier clock than the entry before them, by number, with that entry.
+
+    The clock of the computer was set back, or entries came from another logbook. Which correction counts is told by
+    the numbers, but what happened when may be wrong.
+    """
+    ordered = sorted(entries, key=lambda entry: entry.id)
+    return {entry.id: before for before, entry in pairwise(ordered) if before.written - entry.written > CLOCKS_DIFFER}
 
 
 def ampere_hours(entries: Iterable[Entry]) -> float:

@@ -30,7 +30,7 @@ FORMAT = "copper bath logbook"
 FORMAT_VERSION = 3  # in the first, ± was one standard uncertainty; the third has more kinds of entry
 REASONS = 3  # told of a file that is refused
 NOTHING_IMPORTED = "nothing was imported"
-LARGEST_IMPORT = 30_000_000  # characters, about 6000 checks; a page takes no larger file either
+LARGEST_IMPORT = 100_000_000  # characters that a page takes, about 20,000 checks; the command line takes any number
 _CHOOSE = "choose a file that a logbook exported"
 
 
@@ -76,12 +76,14 @@ def _sound_alone(entries: Iterable[Entry]) -> list[Entry]:
     return written
 
 
-def plan_import(logbook: Logbook, text: str) -> ImportPlan:
+def plan_import(logbook: Logbook, text: str, most: int | None = LARGEST_IMPORT) -> ImportPlan:
     """Validate an export as a whole and say what importing it would do; writes nothing.
+
+    most: characters that it may have; None takes any number.
 
     Raises InputError that names the entry and what is wrong with it.
     """
-    baths, entries = _read_export(text)
+    baths, entries = _read_export(text, most)
     here = {_identity(entry): entry.id for entry in _sound_alone(logbook.entries())}
     known = {entry.id: here[_identity(entry)] for entry in entries if _identity(entry) in here}
     new = tuple(entry for entry in entries if entry.id not in known)
@@ -117,9 +119,9 @@ def _raw(entry: Entry) -> dict[str, object]:
     }
 
 
-def _read_export(text: str) -> tuple[tuple[str, ...], tuple[Entry, ...]]:
+def _read_export(text: str, most: int | None) -> tuple[tuple[str, ...], tuple[Entry, ...]]:
     """Read and validate an export: names of baths, and entries in order of their number."""
-    whole = _sound_json(text)
+    whole = _sound_json(text, most)
     if not isinstance(whole, dict) or whole.get("format") != FORMAT:
         raise InputError("import", "it is no export of a logbook", _CHOOSE)
     version = whole.get("version")
@@ -158,10 +160,10 @@ def _read_all(raw: list[object]) -> tuple[Entry, ...]:
     return tuple(entries.values())
 
 
-def _sound_json(text: str) -> object:
+def _sound_json(text: str, most: int | None) -> object:
     """Return what a text says in JSON; raises InputError where it is too long, or what no file could hold again."""
-    if len(text) > LARGEST_IMPORT:
-        accepted = f"it may have at most {LARGEST_IMPORT / 1e6:.0f} MB"
+    if most is not None and len(text) > most:
+        accepted = f"a page takes at most {most / 1e6:.0f} MB, `python -m advisor import FILE` any size"
         raise InputError("import", f"it has {len(text) / 1e6:.1f} MB", accepted)
     try:
         whole = json.loads(text, parse_constant=_refuse_constant)

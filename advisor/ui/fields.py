@@ -36,8 +36,10 @@ from advisor.basis.fields import (
 )
 from advisor.basis.units import UNITS, Measured, UnitError, parse, parse_number
 from advisor.sheet import Sheet
-from advisor.ui.look import own_units
+from advisor.ui import hints
+from advisor.ui.look import own_units, unit_menus
 from advisor.ui.session import state
+from advisor.words.names import shown_name
 
 FLAGS = {"yes": True, "no": False, "do not know": None}
 _WIDE = (ChoicesField, RowsField, PairField, TogetherField)
@@ -133,7 +135,8 @@ def one(place: str, entry: state.Typed[object], name: str, where: str = "") -> N
     _draw(field, place, name, state.part(place).get(name), where)
     error = _error(entry.errors, place, name)
     if error:
-        complain(error)
+        unit = usual_unit(field) if isinstance(field, QuantityField) else None
+        complain(error, hints.what_to_write(field, state.part(place).get(name), unit))
 
 
 def _error(errors: Mapping[str, InputError], place: str, name: str) -> InputError | None:
@@ -141,21 +144,29 @@ def _error(errors: Mapping[str, InputError], place: str, name: str) -> InputErro
     return next((error for where, error in errors.items() if where == at or where.startswith(f"{at} row ")), None)
 
 
-def complain(error: InputError) -> None:
-    """Say under a field what is wrong: what was given, what is accepted. An empty field is asked for calmly."""
+def complain(error: InputError, write: str = "") -> None:
+    """Say under a field what is wrong: what was given, what is accepted, what to write. An empty one is asked for."""
     missing = error.fault is Fault.MISSING
-    text = error.accepted if missing else f"{error.given}; {error.accepted}"
+    accepted = hints.on_screen(error.accepted, _known_at(error.place))
+    text = accepted if missing else f"{error.given}; {accepted}{f'. {write}' if write else ''}"
     kind, word = ("missing", "") if missing else ("wrong", "Not usable: ")
     sentence = text if word else text[:1].upper() + text[1:]
     st.html(f'<p class="field-{kind}" role="status">{html.escape(word + sentence, quote=False)}</p>')
 
 
+def _known_at(place: str) -> Mapping[str, Field]:
+    """Return the fields of the table of a place; none where it is no table of the sheet."""
+    try:
+        return fields_of(state.table_of(place.partition(": ")[0]))
+    except (KeyError, IndexError, ValueError):
+        return {}
+
+
 def called(place: str) -> str:
     """Return what the screen calls a place of the sheet, such as "Titrant used in reading 2" for "reading 2: used"."""
     table, _, name = place.partition(": ")
-    try:
-        known = fields_of(state.table_of(table))
-    except (KeyError, IndexError, ValueError):  # no table of the sheet
+    known = _known_at(place)
+    if not known:
         return place
     field = known.get(name.partition(" row ")[0])
     at = f" in {table}" if table.startswith("reading ") else f" of your {table.removeprefix('stock.')}"
@@ -165,8 +176,8 @@ def called(place: str) -> str:
 
 
 def plain(words: str) -> str:
-    """Return what a person wrote so that a label, which is Markdown, shows it as it is and fetches nothing."""
-    return re.sub(r"([!#$&(-+./:-@\[-`{-~])", r"\\\1", words)
+    """Return what a person wrote so that a label, which is Markdown, shows as it is: it fetches and hides nothing."""
+    return re.sub(r"([!#$&(-+./:-@\[-`{-~])", r"\\\1", shown_name(words))
 
 
 def label_of(field: Field, of_a_tool: bool = False) -> str:
@@ -223,11 +234,11 @@ def _draw(field: Field, place: str, name: str, raw: object, where: str = "") -> 
     shown = _to_widget(field, raw)
     _keep_in_step(key, shown)
     common: dict[str, Any] = {
-        "label": label_of(field, _of_a_tool(place)),
+        "label": _label_at(field, place, name),
         "help": field.help or None,
         "key": key,
         "on_change": _store,
-        "args": (field, place, name, key, state.widget_round(), _unit_at(field, place)),
+        "args": (field, place, name, key, state.widget_round(), _unit_at(field, place, name)),
     }
     if isinstance(field, ChoiceField | FlagField):
         _draw_choice(field, shown, common)
@@ -240,12 +251,22 @@ def _draw(field: Field, place: str, name: str, raw: object, where: str = "") -> 
     elif name.endswith("_with"):
         _draw_select(_tools(shown), "not said", shown, common)
     else:
+        if isinstance(field, QuantityField):
+            unit = _unit_at(field, place, name)
+            unit_menus.offer(key, place, name, field.label, field.quantity, shown, unit)
         st.text_input(placeholder=_placeholder(field, _of_a_tool(place)), value=shown, **common)
 
 
-def _unit_at(field: Field, place: str) -> str | None:
+def _unit_at(field: Field, place: str, name: str) -> str | None:
     """Return the unit that stands at a field as it is drawn: a number typed there is meant in it."""
-    return usual_unit(field, _of_a_tool(place)) if isinstance(field, QuantityField) else None
+    if not isinstance(field, QuantityField):
+        return None
+    return unit_menus.chosen(place, name) or usual_unit(field, _of_a_tool(place))
+
+
+def _label_at(field: Field, place: str, name: str) -> str:
+    chosen = unit_menus.chosen(place, name)
+    return f"{field.label} ({chosen})" if chosen else label_of(field, _of_a_tool(place))
 
 
 def _keep_in_step(key: str, shown: object) -> None:
@@ -308,7 +329,7 @@ def _draw_together(field: PairField | TogetherField, place: str, name: str, raw:
                 key=key,
                 help=field.help or None if key == keys[0] else None,
                 on_change=_store_together,
-                args=(field, place, name, keys, [_unit_at(part, place) for part in field.parts]),
+                args=(field, place, name, keys, [_unit_at(part, place, "") for part in field.parts]),
             )
 
 

@@ -39,6 +39,7 @@ def printed_page(page, visitor, title):
 
 
 def assert_screen_says(page, lines):
+    page.evaluate("document.querySelectorAll('details.caution').forEach(part => { part.open = true })")
     said = page.get_by_role("main").inner_text()
     assert [line for line in lines if line not in said] == []
 

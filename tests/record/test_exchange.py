@@ -24,6 +24,20 @@ def test_export_and_import_lose_nothing(logbook, checked, tmp_path):
     assert export(other) == text
 
 
+def test_an_export_of_any_size_comes_back(logbook, checked, tmp_path, capsys, monkeypatch):
+    """A page has a limit, which the message tells the way around."""
+    file = tmp_path / "logbook.json"
+    file.write_text(export(filled(logbook, checked)), "utf-8")
+    with pytest.raises(InputError, match="python -m advisor import FILE"):
+        plan_import(Logbook(), file.read_text("utf-8"), most=1000)
+    monkeypatch.setattr("advisor.record.exchange.LARGEST_IMPORT", 1000)
+    assert main(["import", str(file)]) == 0
+    assert "Adds 14 entries" in capsys.readouterr().out
+    assert export(Logbook()) == export(logbook)
+    assert main(["import", str(tmp_path / "nowhere.json")]) == 2
+    assert "cannot be read" in capsys.readouterr().err
+
+
 def test_importing_twice_adds_nothing(logbook, checked):
     text = export(filled(logbook, checked))
     plan = plan_import(logbook, text)

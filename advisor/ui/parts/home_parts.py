@@ -26,6 +26,7 @@ from advisor.ui.parts import record_parts
 from advisor.ui.parts.due import in_short as due_in_short
 from advisor.ui.session import saving, state
 from advisor.ui.session.sheet_box import EXAMPLE_LABELS
+from advisor.words.names import warned_of
 
 Filled = Literal["primary", "secondary"]
 # What people come for: its drawing, what they say, and the page with its place.
@@ -60,6 +61,8 @@ def baths(logbook: Logbook) -> int:
     worst = next((number for number, one in enumerate(found) if one.is_out()), None)
     for number, one in enumerate(found):
         _bath(number, one, logbook, first_to_do=number == worst)
+    for warning in warned_of(names):
+        st.caption(plain(warning))
     return len(names)
 
 

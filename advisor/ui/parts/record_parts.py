@@ -17,10 +17,11 @@ from advisor.basis.fields import InputError, write_table
 from advisor.basis.places import PAGES
 from advisor.check.mass_balance import After
 from advisor.check.steps import Step, step_dose
+from advisor.check.window import Limits
 from advisor.readings.previous_check import PreviousCheck
 from advisor.record.at_hand import BathAtHand
 from advisor.record.carried import Carried
-from advisor.record.drift import NotEnoughKnown
+from advisor.record.drift import Explanation, NotEnoughKnown
 from advisor.record.entries import (
     CONTENTS,
     AnodeChange,
@@ -30,10 +31,12 @@ from advisor.record.entries import (
     Remake,
     Unreadable,
     Withdrawn,
+    clock_ran_back,
 )
 from advisor.record.exchange import LARGEST_IMPORT, ImportPlan, carry_out, entries_as_csv, export, plan_import
 from advisor.record.forecast import forecast
 from advisor.record.logbook import Logbook
+from advisor.record.trend import trend
 from advisor.sheet import parse_sheet
 from advisor.ui import fields
 from advisor.ui.charts import time_line
@@ -65,7 +68,7 @@ def charts(known: BathAtHand, logbook: Logbook) -> None:
             st.vega_lite_chart(spec=spec, width="stretch", alt=words, key=f"logbook_{course}")
     st.caption(
         "Bars are the 95 % range, the green field is the window of your last check; along the top edge stand "
-        "triangles for what you did and crosses for plating runs."
+        "triangles for what you did, the last few in words, and crosses for plating runs."
     )
 
 
@@ -126,6 +129,20 @@ def begin_next(check: Check, carried: Carried) -> None:
 # --- Where it went --------------------------------------------------------------------------------
 
 
+def trend_of(known: BathAtHand) -> None:
+    """Say in one sentence what changes most, or why that cannot be told; nothing where there are no two checks."""
+    explained = known.where_it_went()
+    if not isinstance(explained, NotEnoughKnown):
+        limits = _limits_then(known, explained)
+        st.header(plain(shown(trend(explained, forecast(explained, limits), limits))), anchor=False)
+
+
+def _limits_then(known: BathAtHand, explained: Explanation) -> dict[str, Limits | None]:
+    last = [entry.content for entry in known.entries if entry.when == explained.now.when]
+    check = next(content for content in last if isinstance(content, Check))
+    return {name: check.limits(name) for name in NAMES}
+
+
 def where_the_losses_go(known: BathAtHand) -> None:
     """Explain the change between the last two checks, and what comes."""
     explained = known.where_it_went()
@@ -133,9 +150,7 @@ def where_the_losses_go(known: BathAtHand) -> None:
         st.subheader("Where it went", anchor=False)
         st.write(plain(f"{explained}."))
     else:
-        last = [entry.content for entry in known.entries if entry.when == explained.now.when]
-        limits = next(content for content in last if isinstance(content, Check))
-        coming = forecast(explained, {name: limits.limits(name) for name in NAMES})
+        coming = forecast(explained, _limits_then(known, explained))
         cards.sections([*explained.sections(), *coming.sections()])
 
 
@@ -189,6 +204,11 @@ def table(logbook: Logbook, bath: str) -> None:
     ]
     with st.expander(f"All entries ({count})"):
         st.dataframe(rows, hide_index=True, key="logbook_table")
+        for number, before in clock_ran_back(written).items():
+            st.caption(
+                f"Entry {number} was written by an earlier clock than entry {before.id}: the clock was set back, or it "
+                "came from another logbook. Look whether its time is right."
+            )
         _turn_pages(bath, page, pages)
     counting = [entry for entry in written if entry.id not in out]
     if counting:

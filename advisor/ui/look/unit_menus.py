@@ -1,0 +1,89 @@
+"""The unit of a field as a menu beside it, and the decimal keypad of a phone.
+
+Streamlit's text fields have neither. A script of ours, mounted once a page, puts the menu into each field that `offer`
+named in this run, and asks for the decimal keypad there; a field that it does not find stays as it is, where a unit can
+be typed. What is chosen comes back as an act: the unit of what is typed changes, its number does not.
+"""
+
+from __future__ import annotations
+
+import re
+from importlib.resources import files
+from typing import Any
+
+import streamlit as st
+
+from advisor.ui.session import state
+
+# What people measure in, of all that a field accepts; the rest can be typed. In the spelling of a label.
+UNITS: dict[str, tuple[str, ...]] = {
+    "volume": ("mL", "L", "fl oz", "qt", "gal"),
+    "mass": ("g", "kg", "oz", "lb"),
+    "concentration": ("g/L", "oz/gal"),
+    "reported": ("g/L", "mg/L", "ppm", "oz/gal"),
+    "content": ("mg/L", "g/L", "ppm"),
+    "density": ("g/mL", "SG"),
+    "temperature": ("°C", "°F"),
+    "time": ("min", "h", "day", "month", "year"),
+    "current": ("A", "mA"),
+    "length": ("µm", "mil", "mm", "cm", "in"),
+    "area": ("cm²", "dm²", "in²", "ft²"),
+    "strength": ("mol/L", "g/L", "%"),
+    "conductivity": ("µS/cm", "mS/cm"),
+    "pen reading": ("µS/cm", "mS/cm", "ppm"),
+}
+_OFFERED, _CHOSEN, _KEY = "unit_menus", "unit_menus_chosen", "unit_menus_script"
+_NOW = "unit_menus_now"  # those of the run that goes on: it may be broken off, and then those before still hold
+_NUMBER = re.compile(r"[\d.,±+/⁄½⅓⅔¼¾⅛⅜⅝⅞\s-]*")
+_mount = st.components.v2.component(
+    "unit_menus", js=files(__package__).joinpath("unit_menus.js").read_text("utf-8"), html="<i hidden></i>"
+)
+
+
+def begin() -> None:
+    """Begin to note the fields of a run."""
+    st.session_state[_NOW] = {}
+
+
+def offer(key: str, place: str, name: str, label: str, quantity: str, typed: str, usual: str | None) -> None:
+    """Give the field with a key a menu; typed: what stands in it, usual: the unit of a number alone."""
+    units = UNITS.get(quantity, ())
+    if usual and usual not in units:
+        units = ()
+    written = _NUMBER.sub("", typed, count=1).strip()
+    own = [written] if written and written not in units else []
+    if units:
+        menu = {"label": label, "units": [*units, *own], "unit": written or usual or ""}
+        st.session_state.setdefault(_NOW, {})[key] = (place, name, menu)
+
+
+def chosen(place: str, name: str) -> str | None:
+    """Return the unit that was chosen at a field; None where none was."""
+    found: str | None = st.session_state.get(_CHOSEN, {}).get((place, name))
+    return found
+
+
+def draw() -> None:
+    """Put the menus into the fields; after all of them are drawn."""
+    st.session_state[_OFFERED] = st.session_state.get(_NOW, {})
+    menus = {key: menu for key, (_, _, menu) in st.session_state[_OFFERED].items()}
+    if menus:
+        with st.container(key="unit_menus_place"):
+            _mount(key=_KEY, data={"menus": menus}, on_unit_change=_act)
+
+
+def _act() -> None:
+    act: Any = st.session_state[_KEY].get("unit")
+    if isinstance(act, dict):
+        choose(str(act.get("key")), str(act.get("unit")), str(act.get("text") or ""))
+
+
+def choose(key: str, unit: str, text: str) -> None:
+    """Take a unit for a field of the run before: for what is typed there, and for what will be."""
+    place, name, menu = st.session_state.get(_OFFERED, {}).get(key, ("", "", {"units": ()}))
+    if unit not in menu["units"]:  # from a page that was drawn before
+        return
+    st.session_state.setdefault(_CHOSEN, {})[place, name] = unit
+    number = _NUMBER.match(text)
+    if number and number[0].strip():
+        state.put(place, name, f"{number[0].strip()} {unit}")

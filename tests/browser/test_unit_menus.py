@@ -1,0 +1,35 @@
+"""In the browser a field has its unit as a menu and asks for the decimal keypad."""
+
+import pytest
+
+from tests.browser.steps import open_page, settle
+
+pytestmark = pytest.mark.browser
+
+
+def test_a_unit_is_chosen_beside_the_number(page):
+    from playwright.sync_api import expect  # here: without Playwright these tests are skipped
+
+    open_page(page, "Mix", "")
+    menu = page.get_by_role("combobox", name="Unit of Bath wanted").first
+    menu.wait_for()
+    field = page.get_by_role("textbox", name="Bath wanted").first
+    assert field.get_attribute("inputmode") == "decimal"
+    assert menu.input_value() == "L"
+    field.fill("5")
+    field.press("Tab")
+    settle(page)
+    menu.select_option("gal")
+    settle(page)
+    page.wait_for_function("[...document.querySelectorAll('input')].some(input => input.value === '5 gal')")
+    expect(menu).to_have_value("gal")
+
+
+def test_letters_can_still_be_typed(page):
+    open_page(page, "Mix", "")
+    menu = page.get_by_role("combobox", name="Unit of Bath wanted").first
+    menu.wait_for()
+    menu.select_option("± or other…")
+    field = page.get_by_role("textbox", name="Bath wanted").first
+    assert field.get_attribute("inputmode") == "text"
+    assert field.evaluate("one => one === document.activeElement")

@@ -1,0 +1,60 @@
+"""The unit of a field can be chosen: of what is typed, and of what will be."""
+
+import pytest
+import streamlit as st
+
+from advisor.basis.units import parse
+from advisor.ui.look import unit_menus
+from advisor.ui.session import state
+from tests.widgets import sheet_field
+
+
+@pytest.mark.parametrize("quantity", unit_menus.UNITS)
+def test_every_unit_of_a_menu_is_accepted_by_its_fields(quantity):
+    for unit in unit_menus.UNITS[quantity]:
+        assert parse(f"1.2 {unit}", quantity).value > 0 or quantity == "temperature"
+
+
+@pytest.mark.parametrize(
+    ("typed", "unit", "kept"),
+    [
+        ("5.6", "gal", "5.6 gal"),
+        ("5.6 L", "qt", "5.6 qt"),
+        ("12,3 ± 0.1 mL", "fl oz", "12,3 ± 0.1 fl oz"),
+        ("1 1/2 gal", "L", "1 1/2 L"),
+        ("", "gal", None),
+        ("much", "gal", None),
+        ("5.6 L", "kg", None),  # not of its menu
+    ],
+)
+def test_a_choice_changes_the_unit_and_not_the_number(monkeypatch, typed, unit, kept):
+    monkeypatch.setattr(st, "session_state", {"sheet": {}})
+    unit_menus.begin()
+    unit_menus.offer("key", "bath", "volume", "Volume", "volume", typed, "L")
+    st.session_state["unit_menus"] = st.session_state["unit_menus_now"]
+    unit_menus.choose("key", unit, typed)
+    assert state.raw().get("bath", {}).get("volume") == kept
+    assert unit_menus.chosen("bath", "volume") == (None if unit == "kg" else unit)
+
+
+def test_a_field_takes_bare_numbers_in_the_unit_chosen(app_test):
+    app = app_test("check.py")
+    offered = app.session_state["unit_menus"]
+    key = next(key for key, (place, name, _) in offered.items() if (place, name) == ("bath", "volume"))
+    assert offered[key][2]["unit"] == "L"
+    app.session_state["unit_menus_chosen"] = {("bath", "volume"): "qt"}
+    app.run()
+    volume = sheet_field(app.text_input, "sheet_bath_volume")
+    assert volume.label.endswith("(qt)")
+    volume.input("6").run()
+    assert app.session_state["sheet"]["bath"]["volume"] == "6 qt"
+    assert not app.exception
+
+
+def test_a_unit_that_was_typed_stands_in_the_menu(monkeypatch):
+    monkeypatch.setattr(st, "session_state", {})
+    unit_menus.begin()
+    unit_menus.offer("key", "bath", "volume", "Volume", "volume", "3 pt", "L")
+    menu = st.session_state["unit_menus_now"]["key"][2]
+    assert menu["unit"] == "pt"
+    assert "pt" in menu["units"]
