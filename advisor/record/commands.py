@@ -1,6 +1,5 @@
 """The commands of the record: `record SHEET` files a check, `log BATH KIND` any other entry, `history BATH` lists all,
-`withdraw NUMBER` takes an entry back, `import FILE` brings an export in; `baths`, `split` and
-`merge` are for those who have several.
+`withdraw NUMBER` takes an entry back, `import FILE` brings an export in; `baths`, `split` and `merge` are for several.
 
 The logbook is imported only when one of them runs, so that the other commands start no slower.
 """
@@ -53,7 +52,6 @@ def add_commands(
     history.add_argument("--overwrite", action="store_true", help="let --csv or --calendar replace a file")
     add_units(history)
     history.set_defaults(run=lambda options: _with_plain_errors(show_history, options))
-
     bring = commands.add_parser("import", help="bring an exported logbook into this one", allow_abbrev=False)
     bring.add_argument("file", metavar="FILE.json", help="what the page Logbook exported, of any size")
     bring.set_defaults(run=lambda options: _with_plain_errors(import_export, options.file))
@@ -293,26 +291,13 @@ def show_history(options: argparse.Namespace) -> str:
                 "bath": name,
                 "entries": [_entry_dict(entry) for entry in entries],
                 "cannot_be_read": [{"id": entry.id, "matter": entry.content.summary()} for entry in unreadable],
-                **_told(logbook, name, now),
+                **_upkeep(logbook, name, now),
             }
         )
     units, title = units_of(options), shown_name(name)
     before = [f"{older} older entries: --all shows them too"] if older else []
-    listed = _listed(entries, unreadable, clock_ran_back(written), units)
-    return "\n".join([title, "=" * len(title), *before, *listed, *_afterwards(logbook, name, now, units)]) + "\n"
-
-
-def _listed(
-    entries: Sequence[Entry], unreadable: Sequence[Entry], back: Mapping[int, Entry], units: Units
-) -> Iterator[str]:
-    """Yield the lines of a history; back: entries that were written by an earlier clock than the one before them."""
-    for entry in entries:
-        yield from _lines(entry, units)
-        if entry.id in back:
-            yield CLOCK.format(back[entry.id].id)
-    if unreadable:
-        yield from ("", LEFT_OUT, *(_line(entry, units) for entry in unreadable))
-        yield f"`python -m advisor withdraw {unreadable[0].id}` takes the first of them back."
+    told = [*_told(entries, unreadable, clock_ran_back(written), units), *_afterwards(logbook, name, now, units)]
+    return "\n".join([title, "=" * len(title), *before, *told]) + "\n"
 
 
 def _write(options: argparse.Namespace, option: str, text: str) -> str:
@@ -321,7 +306,7 @@ def _write(options: argparse.Namespace, option: str, text: str) -> str:
     return write_answer(getattr(options, option), text, options.overwrite, f"--{option}", newline="")
 
 
-def _told(logbook: Logbook, bath: str, now: datetime.datetime) -> dict[str, object]:
+def _upkeep(logbook: Logbook, bath: str, now: datetime.datetime) -> dict[str, object]:
     """Return what the entries of a bath together tell, for another program."""
     from advisor.record.upkeep import upkeep_of
 
@@ -363,6 +348,19 @@ def _lines(entry: Entry, units: Units) -> list[str]:
 
     deposited = deposit_of(entry.content).lines() if isinstance(entry.content, RunDone) else ()
     return [_line(entry, units), *(f"{'':25}{in_units(said, units)}" for said in deposited)]
+
+
+def _told(
+    entries: Sequence[Entry], unreadable: Sequence[Entry], back: Mapping[int, Entry], units: Units
+) -> Iterator[str]:
+    """Yield the lines of a history; back: entries that were written by an earlier clock than the one before them."""
+    for entry in entries:
+        yield from _lines(entry, units)
+        if entry.id in back:
+            yield CLOCK.format(back[entry.id].id)
+    if unreadable:
+        yield from ("", LEFT_OUT, *(_line(entry, units) for entry in unreadable))
+        yield f"`python -m advisor withdraw {unreadable[0].id}` takes the first of them back."
 
 
 def _line(entry: Entry, units: Units) -> str:
