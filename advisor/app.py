@@ -18,6 +18,7 @@ import streamlit as st
 from advisor.basis.places import PAGES
 from advisor.ui.look import own_units, style, unit_menus
 from advisor.ui.look.pages_list import PAGES_IN_ORDER
+from advisor.ui.parts import terms
 from advisor.ui.session import state, unfinished
 
 st.set_page_config(page_title="Copper bath advisor", page_icon=style.MARK)
@@ -35,6 +36,8 @@ state.turn_to(here.title)
 unfinished.follow()
 unfinished.offer(then=PAGES / "check.py" if here.title == PAGES_IN_ORDER[0].title else None)
 unit_menus.begin()
+terms.begin()
 here.run()
 unit_menus.draw()
+terms.foot()
 style.tabs(here.title)

@@ -8,20 +8,23 @@ from advisor.record.at_hand import at_hand
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.ui.fields import plain
 from advisor.ui.parts import record_parts
+from advisor.words.names import shown_name, warned_of
 
 st.title("Logbook", anchor=False)
 logbook = Logbook()
 try:
     baths = logbook.baths()
     if baths:
-        bath = st.selectbox("Bath", baths, key="logbook_bath")
+        bath = st.selectbox("Bath", baths, format_func=shown_name, key="logbook_bath")
+        for warning in warned_of(baths):
+            st.caption(plain(warning))
         known = at_hand(logbook, bath)
         record_parts.cannot_be_read(logbook, known.left_out)
         if known.entries:
             record_parts.trend_of(known)
             record_parts.last_advice(known)
             record_parts.charts(known, logbook)
-            record_parts.where_the_losses_go(known, logbook)
+            record_parts.where_the_losses_go(known)
         record_parts.add_entry(logbook, bath)
         record_parts.table(logbook, bath)
     else:

@@ -15,6 +15,7 @@ import re
 import shutil
 import tempfile
 import uuid
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -27,6 +28,7 @@ DAYS = 30
 FORM = 2  # of the file; the first had no number, and its ± was one standard uncertainty
 KEPT = 50  # sheets a device; visitors through a tunnel look like one
 DEVICES = 100
+_PART = ".part"  # of a file that is being written
 _SAFE_BEFORE = "# This sheet stands elsewhere too: it is not offered.\n"
 _TICKS_BEFORE = re.compile(r"# Steps done, of plan (\w+): ([\d ]+)\n")
 
@@ -75,9 +77,16 @@ def save(path: Path, draft: Draft) -> Path:
     if len(draft.sheet.encode("utf-8")) > LARGEST_FILE:
         return path
     path.parent.mkdir(parents=True, exist_ok=True)
-    with tempfile.NamedTemporaryFile("w", encoding="utf-8", dir=path.parent, suffix=".part", delete=False) as part:
-        json.dump({"form": FORM, **dataclasses.asdict(draft)}, part, ensure_ascii=False)
-    Path(part.name).replace(target)
+    part = None
+    try:
+        with tempfile.NamedTemporaryFile("w", encoding="utf-8", dir=path.parent, suffix=_PART, delete=False) as file:
+            part = Path(file.name)
+            json.dump({"form": FORM, **dataclasses.asdict(draft)}, file, ensure_ascii=False)
+        part.replace(target)
+    except BaseException:  # such as a full disk: half a draft must not stay
+        if part is not None:
+            part.unlink(missing_ok=True)
+        raise
     if path != target:
         drop(path)
     _clear_out(path.parent)
@@ -153,11 +162,18 @@ def _changed(path: Path) -> datetime.datetime:
 
 def _clear_out(folder: Path) -> None:
     """Delete what is too old or too much, of this device and of devices that were not seen for longest."""
-    files = sorted(folder.iterdir(), key=_changed, reverse=True)
-    for number, path in enumerate(files):
-        if number >= KEPT or _changed(path) < _oldest():
+    for number, (when, path) in enumerate(_newest_first(folder)):
+        if (number >= KEPT and path.suffix != _PART) or when < _oldest():
             drop(path)
-    devices = sorted(folder.parent.iterdir(), key=_changed, reverse=True)
-    for number, path in enumerate(devices):
-        if number >= DEVICES or _changed(path) < _oldest():
+    for number, (when, path) in enumerate(_newest_first(folder.parent)):
+        if number >= DEVICES or when < _oldest():
             shutil.rmtree(path, ignore_errors=True)
+
+
+def _newest_first(folder: Path) -> list[tuple[datetime.datetime, Path]]:
+    """Return what is in a folder with when it was changed; what another visit takes away meanwhile is passed over."""
+    found = []
+    for path in folder.iterdir():
+        with suppress(FileNotFoundError):
+            found.append((_changed(path), path))
+    return sorted(found, reverse=True)

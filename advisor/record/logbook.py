@@ -12,6 +12,7 @@ import datetime
 import json
 import os
 import sqlite3
+import time
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import replace
@@ -63,6 +64,7 @@ MIGRATIONS: tuple[tuple[str, ...], ...] = (
         "CREATE INDEX entry_by_kind ON entry (bath, kind, happened, id)",
         "CREATE INDEX entry_by_correction ON entry (bath, id, corrects, kind) WHERE corrects IS NOT NULL",
     ),
+    (),  # kinds of entry: filtered, anodes wiped and weighed, rules of additives, reminders, notes, moved, poured in
 )
 _COLUMNS = "entry.id, bath.name, kind, happened, written, program, corrects, content, advice"
 
@@ -220,6 +222,14 @@ class Logbook:
         """
         return self._append(_new_entry(bath_name(bath), content, when, None))
 
+    def record_together(
+        self, parts: Iterable[tuple[str, Check | Content]], when: datetime.datetime | None = None
+    ) -> tuple[Entry, ...]:
+        """Append entries of several baths of one time, all or none: what leaves one tank comes into another."""
+        entries = [_new_entry(bath_name(bath), content, when, None) for bath, content in parts]
+        with self._connection(write=True) as connection:
+            return tuple(replace(entry, id=_insert(connection, entry)) for entry in entries)
+
     def record_check(self, sheet: Sheet, advice: Answer, when: datetime.datetime | None = None) -> Entry:
         """Append a check: the `Sheet` and the `Advice` computed from it, at the sheet's date unless `when` is given.
 
@@ -290,9 +300,7 @@ class Logbook:
             with _plain_errors(self.path):
                 if write:
                     self.path.parent.mkdir(parents=True, exist_ok=True)
-                with closing(sqlite3.connect(self.path, timeout=WAIT, isolation_level=None)) as connection:
-                    _prepare(connection)
-                    connection.execute("BEGIN IMMEDIATE" if write else "BEGIN")
+                with closing(_opened(self.path, write)) as connection:
                     yield connection
                     connection.execute("COMMIT")
         except _Damage as damage:
@@ -319,6 +327,57 @@ def data_folder() -> Path:
     return folder if folder.is_absolute() else Path.cwd() / name
 
 
+def _opened(path: Path, write: bool) -> sqlite3.Connection:
+    """Return a connection in a transaction; to read what may only be read, one to a copy in memory."""
+    connection = sqlite3.connect(path, timeout=WAIT, isolation_level=None)
+    try:
+        _prepare(connection)
+        connection.execute("BEGIN IMMEDIATE" if write else "BEGIN")
+        connection.execute("SELECT count(*) FROM sqlite_master").fetchone()  # only now is the file opened
+    except sqlite3.OperationalError as error:
+        connection.close()
+        if write or _code(error) not in (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN):
+            raise
+        return _copy_in_memory(path)
+    except BaseException:
+        connection.close()
+        raise
+    return connection
+
+
+def _copy_in_memory(path: Path) -> sqlite3.Connection:
+    """Return a connection in a transaction on a copy of a file that cannot be written, nor what SQLite keeps beside it.
+
+    Without a log of another writer nothing beside the file is needed; else SQLite reads what stands there, or says so.
+    """
+    log = path.with_name(path.name + "-wal")
+    alone = not log.exists() or log.stat().st_size == 0
+    copy = sqlite3.connect(":memory:", isolation_level=None)
+    try:
+        source = f"{path.absolute().as_uri()}?mode=ro{'&immutable=1' if alone else ''}"
+        with closing(sqlite3.connect(source, uri=True, timeout=WAIT)) as original:
+            original.backup(copy)
+        _prepare(copy)
+        copy.execute("BEGIN")
+    except BaseException:
+        copy.close()
+        raise
+    return copy
+
+
+def _become_new(connection: sqlite3.Connection) -> None:
+    """Give a new file its kind of log, which stays with it; SQLite itself does not wait for who does it just now."""
+    until = time.monotonic() + WAIT
+    while True:
+        try:
+            connection.execute("PRAGMA journal_mode = WAL")
+            return
+        except sqlite3.OperationalError as error:
+            if _code(error) not in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED) or time.monotonic() > until:
+                raise
+            time.sleep(0.02)
+
+
 def _prepare(connection: sqlite3.Connection) -> None:
     """Set what every connection needs, and bring an older file up to this program's form."""
     connection.execute("PRAGMA foreign_keys = ON")
@@ -326,7 +385,7 @@ def _prepare(connection: sqlite3.Connection) -> None:
     if version == len(MIGRATIONS):
         return
     if version == 0:
-        connection.execute("PRAGMA journal_mode = WAL")  # stays with the file
+        _become_new(connection)
     connection.execute("BEGIN IMMEDIATE")
     # Read again: another program may have brought it up to date while this one waited.
     version = connection.execute("PRAGMA user_version").fetchone()[0]
@@ -353,12 +412,17 @@ def _plain_errors(path: Path) -> Iterator[None]:
     try:
         yield
     except sqlite3.DatabaseError as error:
-        code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_ERROR) & 0xFF  # the rest of the code is detail
+        code = _code(error)
         if code in (sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT):
             raise _Damage(str(error)) from error
         raise _plain(code, path, str(error)) from error
     except OSError as error:
         raise _plain(sqlite3.SQLITE_CANTOPEN, path, error.strerror or str(error)) from error
+
+
+def _code(error: sqlite3.Error) -> int:
+    """Return what kind of error SQLite tells of."""
+    return int(getattr(error, "sqlite_errorcode", sqlite3.SQLITE_ERROR)) & 0xFF  # the rest of the code is detail
 
 
 def _plain(code: int, path: Path, detail: str) -> LogbookError:

@@ -36,8 +36,10 @@ from advisor.basis.fields import (
 )
 from advisor.basis.units import UNITS, Measured, UnitError, parse, parse_number
 from advisor.sheet import Sheet
+from advisor.ui import hints
 from advisor.ui.look import own_units, unit_menus
 from advisor.ui.session import state
+from advisor.words.names import shown_name
 
 FLAGS = {"yes": True, "no": False, "do not know": None}
 _WIDE = (ChoicesField, RowsField, PairField, TogetherField)
@@ -133,7 +135,8 @@ def one(place: str, entry: state.Typed[object], name: str, where: str = "") -> N
     _draw(field, place, name, state.part(place).get(name), where)
     error = _error(entry.errors, place, name)
     if error:
-        complain(error)
+        unit = usual_unit(field) if isinstance(field, QuantityField) else None
+        complain(error, hints.what_to_write(field, state.part(place).get(name), unit))
 
 
 def _error(errors: Mapping[str, InputError], place: str, name: str) -> InputError | None:
@@ -141,21 +144,29 @@ def _error(errors: Mapping[str, InputError], place: str, name: str) -> InputErro
     return next((error for where, error in errors.items() if where == at or where.startswith(f"{at} row ")), None)
 
 
-def complain(error: InputError) -> None:
-    """Say under a field what is wrong: what was given, what is accepted. An empty field is asked for calmly."""
+def complain(error: InputError, write: str = "") -> None:
+    """Say under a field what is wrong: what was given, what is accepted, what to write. An empty one is asked for."""
     missing = error.fault is Fault.MISSING
-    text = error.accepted if missing else f"{error.given}; {error.accepted}"
+    accepted = hints.on_screen(error.accepted, _known_at(error.place))
+    text = accepted if missing else f"{error.given}; {accepted}{f'. {write}' if write else ''}"
     kind, word = ("missing", "") if missing else ("wrong", "Not usable: ")
     sentence = text if word else text[:1].upper() + text[1:]
     st.html(f'<p class="field-{kind}" role="status">{html.escape(word + sentence, quote=False)}</p>')
 
 
+def _known_at(place: str) -> Mapping[str, Field]:
+    """Return the fields of the table of a place; none where it is no table of the sheet."""
+    try:
+        return fields_of(state.table_of(place.partition(": ")[0]))
+    except (KeyError, IndexError, ValueError):
+        return {}
+
+
 def called(place: str) -> str:
     """Return what the screen calls a place of the sheet, such as "Titrant used in reading 2" for "reading 2: used"."""
     table, _, name = place.partition(": ")
-    try:
-        known = fields_of(state.table_of(table))
-    except (KeyError, IndexError, ValueError):  # no table of the sheet
+    known = _known_at(place)
+    if not known:
         return place
     field = known.get(name.partition(" row ")[0])
     at = f" in {table}" if table.startswith("reading ") else f" of your {table.removeprefix('stock.')}"
@@ -165,8 +176,8 @@ def called(place: str) -> str:
 
 
 def plain(words: str) -> str:
-    """Return what a person wrote so that a label, which is Markdown, shows it as it is and fetches nothing."""
-    return re.sub(r"([!#$&(-+./:-@\[-`{-~])", r"\\\1", words)
+    """Return what a person wrote so that a label, which is Markdown, shows as it is: it fetches and hides nothing."""
+    return re.sub(r"([!#$&(-+./:-@\[-`{-~])", r"\\\1", shown_name(words))
 
 
 def label_of(field: Field, of_a_tool: bool = False) -> str:

@@ -8,6 +8,10 @@ from advisor.ui.look.pages_list import PAGES_IN_ORDER
 
 # The first page stands at the root and nowhere else.
 ADDRESSES = {page.title: page.url_path if number else "" for number, page in enumerate(PAGES_IN_ORDER)}
+PHONE, DESK = (360, 740), (1280, 900)
+PHONE_AND_DESK = pytest.mark.parametrize(
+    ("page", "size"), [(360, PHONE), (1280, DESK)], indirect=["page"], ids=["phone", "desk"]
+)
 DESK_ONLY = pytest.mark.parametrize("page", [1280], indirect=True)
 PRINT = re.compile("page to print")
 

@@ -2,12 +2,17 @@
 
 import pytest
 
-from tests.browser.steps import fits, settle
+from tests.browser.steps import DESK, PHONE, PHONE_AND_DESK, fits, settle
 
 pytestmark = pytest.mark.browser
 
+LEVELS = {
+    "Level then (L)": "5.6",
+    "Bath in the tank now (L)": "4.6",
+    "Copper sulfate then (g/L)": "212",
+    "Sulfuric acid then (g/L)": "54",
+}
 MOST_TAPS, MOST_TYPED, MOST_WORDS, MOST_MOVED = 8, 4, 60, 8  # the last in pixels
-PHONE, DESK = (360, 740), (1280, 900)
 
 
 class Hand:
@@ -27,9 +32,18 @@ class Hand:
         self.page.wait_for_timeout(700)  # a second tap within 0.6 s is taken for the same one
         settle(self.page)
 
-    def type(self, label, text):
+    def follow(self, name):
+        self.taps += 1
+        link = self.page.get_by_role("main").get_by_role("link", name=name).first
+        if self.keyboard:
+            link.focus()
+            self.page.keyboard.press("Enter")
+        else:
+            link.click()
+
+    def type(self, label, text, within=None):
         self.typed += 1
-        field = self.page.get_by_role("textbox", name=label).first
+        field = (within or self.page).get_by_role("textbox", name=label).first
         field.focus()
         self.page.keyboard.type(text)
         self.page.keyboard.press("Tab")
@@ -37,7 +51,7 @@ class Hand:
         return field
 
 
-@pytest.mark.parametrize(("page", "size"), [(360, PHONE), (1280, DESK)], indirect=["page"], ids=["phone", "desk"])
+@PHONE_AND_DESK
 def test_from_an_empty_start_to_a_dose(page, size):
     page.set_viewport_size({"width": size[0], "height": size[1]})
     page.goto("/")
@@ -50,6 +64,20 @@ def test_from_an_empty_start_to_a_dose(page, size):
         hand.tap(name)
         assert fits(page)
     field = page.get_by_role("textbox", name="Titrant used (mL)").first
+    page.wait_for_function("document.activeElement.getAttribute('aria-label') === 'Titrant used (mL)'")
+    page.go_back()
+    page.get_by_role("heading", level=1, name="What got into").wait_for()
+    page.go_forward()
+    page.get_by_role("heading", level=1, name="Acid titration").wait_for()
+    settle(page)
+    clock = page.get_by_role("button", name="Does the cloud stay? 30 s")
+    clock.click()
+    page.get_by_role("timer").wait_for()
+    page.get_by_role("button", name="Stop", exact=True).click()
+    clock.wait_for()
+    page.wait_for_timeout(500)
+    settle(page)
+    field.scroll_into_view_if_needed()
     before = field.bounding_box()["y"]
     hand.type("Titrant used (mL)", "4.3")
     page.get_by_role("button", name="See the answer").wait_for()
@@ -64,3 +92,43 @@ def test_from_an_empty_start_to_a_dose(page, size):
     assert len(verdict.inner_text().split()) <= MOST_WORDS
     assert hand.taps <= MOST_TAPS
     assert hand.typed <= MOST_TYPED
+
+
+@PHONE_AND_DESK
+def test_the_level_has_dropped_in_two_taps_and_four_fields(page, size):
+    page.set_viewport_size({"width": size[0], "height": size[1]})
+    page.goto("/")
+    settle(page)
+    hand = Hand(page, keyboard=size == DESK)
+    hand.follow("The level has dropped")
+    page.get_by_role("heading", level=1, name="Check").wait_for()
+    settle(page)
+    way = page.locator("details", has=page.get_by_text("The level has dropped")).first
+    for label, text in LEVELS.items():
+        hand.type(label, text, way)
+    hand.tap("Use this")
+    verdict = page.locator(".glance").first
+    verdict.wait_for()
+    page.wait_for_function("document.querySelector('.glance').innerText.includes('water')")
+    box = verdict.bounding_box()
+    assert box["y"] >= 0
+    assert box["y"] + box["height"] < size[1]
+    assert hand.taps <= 2
+    assert hand.typed <= 4
+
+
+@PHONE_AND_DESK
+def test_a_correction_is_ticked_and_comes_back_after_a_reload(page, size):
+    page.set_viewport_size({"width": size[0], "height": size[1]})
+    page.goto("/correct?example=dull")
+    page.locator("[class*=st-key-correct_done_1] label").click()
+    used = page.get_by_role("textbox", name="Really used").first
+    used.fill("250")
+    used.press("Tab")
+    page.get_by_text("The bath now:").wait_for()
+    settle(page)
+    page.wait_for_timeout(500)
+    page.goto("/correct")
+    page.get_by_role("checkbox", checked=True).first.wait_for(state="attached")
+    assert page.get_by_role("textbox", name="Really used").first.input_value() == "250"
+    page.locator(".st-key-step_2 label", has_text="96 %").wait_for(state="detached")  # asked before, not after

@@ -7,7 +7,7 @@ from advisor.ui.look.pages_list import PAGES_IN_ORDER
 pytestmark = pytest.mark.browser
 
 
-@pytest.mark.parametrize("address", ["", *(page.url_path for page in PAGES_IN_ORDER[1:])])
+@pytest.mark.parametrize("address", ["", "home", *(page.url_path for page in PAGES_IN_ORDER[1:])])
 def test_page_opens_with_its_title_and_fits_the_screen(page, address):
     page.goto(f"/{address}")
     page.get_by_role("heading", level=1).wait_for()

@@ -23,7 +23,7 @@ from advisor.examples import example_text
 from advisor.record.account import where_it_went
 from advisor.record.carried import carry_forward
 from advisor.record.drift import NotEnoughKnown
-from advisor.record.entries import Check, LevelMark, Withdrawn, left_out, standing
+from advisor.record.entries import Check, LevelMark, Withdrawn, clock_ran_back, left_out, standing
 from advisor.record.exchange import carry_out, entries_as_csv, export, plan_import
 from advisor.record.forecast import forecast
 from advisor.record.logbook import Logbook
@@ -275,3 +275,63 @@ def test_whatever_is_changed_in_an_export_it_is_refused_or_all_goes_on(logbook, 
         except Exception as error:
             pytest.fail(f"{path} = {str(value)[:60]}: {error!r}")
     assert refused > 0.2 * min(TRIED, len(tries))
+
+
+# --- Clocks and names -----------------------------------------------------------------------------
+
+
+def test_a_clock_that_was_set_back_is_named(monkeypatch, app_test, capsys):
+    """The second entry is written an hour before the first one, which it corrects: it counts all the same."""
+    logbook = Logbook()
+    wrong = logbook.record("a", level("56 L"))
+    logbook.correct(wrong.id, level("5.6 L"))
+    logbook.record("a", level("5.5 L"))
+    with closing(sqlite3.connect(logbook.path)) as connection:
+        connection.execute("DROP TRIGGER entry_is_never_changed")
+        earlier = (wrong.written - datetime.timedelta(hours=1)).isoformat(timespec="microseconds")
+        connection.execute("UPDATE entry SET written = ? WHERE id = 2", (earlier,))
+        connection.commit()
+    assert {number: before.id for number, before in clock_ran_back(logbook.entries()).items()} == {2: 1}
+    assert [entry.content.volume.text for entry in standing(logbook.entries())] == ["5.6 L", "5.5 L"]
+    main(["history", "a", "--all"])
+    assert "the clock was set back" in capsys.readouterr().out
+    app = app_test("logbook.py")
+    assert any("Entry 2 was written by an earlier clock than entry 1" in caption.value for caption in app.caption)
+
+
+def test_names_that_hide_letters_or_look_alike_are_shown_as_such(app_test, capsys):
+    logbook = Logbook()
+    for name in ("Shed tank", "Shed\u200b tank", "\u202eknat"):
+        logbook.record(name, level())
+    for page in ("home.py", "logbook.py"):
+        app = app_test(page)
+        assert not app.exception
+        assert any("2 different baths" in caption.value for caption in app.caption)
+        shown = [heading.value for heading in app.subheader] + app_text(app)
+        assert not any("\u202e" in text or "\u200b" in text for text in shown)
+    main(["history", "\u202eknat"])
+    assert capsys.readouterr().out.startswith("\\u202eknat\n")
+
+
+def app_text(app) -> list[str]:
+    """Return what a person reads: text, captions and what can be chosen."""
+    chosen = [option for box in app.selectbox for option in box.options]
+    return [*(block.value for block in (*app.markdown, *app.caption)), *chosen]
+
+
+@pytest.mark.parametrize(
+    "name", ["https://evil.example", "www.evil.example", "a@b.example", "[x](//y)", "<a href=x>y</a>"]
+)
+def test_a_name_or_a_note_never_becomes_a_link(app_test, checked, name):
+    """A letter that Markdown reads as part of a link has a backslash before it."""
+    logbook = Logbook()
+    sheet, advice = checked
+    logbook.record_check(replace(sheet, bath=replace(sheet.bath, name=name)), advice)
+    logbook.record(name, level(note=name))
+    for page in ("home.py", "logbook.py"):
+        app = app_test(page)
+        assert not app.exception
+        for block in (*app.markdown, *app.caption, *app.subheader):
+            assert name not in block.value
+        for block in app.get("html"):
+            assert name not in block.proto.body or "<" not in name

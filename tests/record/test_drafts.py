@@ -2,6 +2,7 @@
 
 import json
 import os
+import threading
 import time
 
 import pytest
@@ -11,7 +12,7 @@ from advisor.basis.places import PAGES
 from advisor.launch import APP
 from advisor.record import drafts
 from advisor.record.drafts import Draft, Ticks
-from advisor.record.logbook import data_folder
+from advisor.record.logbook import Logbook, data_folder
 from advisor.sheet import LARGEST_FILE
 from advisor.ui.session import state, unfinished
 from tests.widgets import sheet_field
@@ -77,6 +78,47 @@ def test_nothing_but_whole_files_stands_in_the_folder():
         (path.parent / f"stray_{number}.json").write_bytes(stray)
     (path.parent / "stray.toml").write_bytes(b"\xff\xfe")
     assert [kept.path for kept in drafts.recent("a")] == [path]
+
+
+def test_four_threads_save_at_once():
+    """Visitors through a tunnel look like one device; none of them meets an error, and none loses the last draft."""
+    wrong = []
+
+    def save(number):
+        path = drafts.new_path("tunnel")
+        try:
+            for turn in range(300):
+                path = drafts.save(
+                    path if turn % 10 else drafts.new_path("tunnel"), Draft(f"x = {number * 1000 + turn}")
+                )
+        except Exception as error:
+            wrong.append(error)
+
+    threads = [threading.Thread(target=save, args=(number,)) for number in range(4)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert wrong == []
+    kept = {one.draft.sheet for one in drafts.recent("tunnel")}
+    assert {f"x = {number * 1000 + 299}" for number in range(4)} <= kept
+    assert len(kept) <= drafts.KEPT + 3  # each thread may be between its own saving and its clearing out
+    assert list((data_folder() / "drafts" / "tunnel").glob("*.part")) == []
+
+
+def test_a_full_disk_leaves_no_half_draft(monkeypatch):
+    path = drafts.new_path("a")
+    drafts.save(path, Draft("x = 1\n"))
+
+    def full(whole, file, **options):
+        file.write("{")
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(drafts.json, "dump", full)
+    with pytest.raises(OSError, match="No space"):
+        drafts.save(path, Draft("x = 2\n"))
+    assert list(path.parent.iterdir()) == [path]
+    assert drafts.read(path).draft == Draft("x = 1\n")
 
 
 @pytest.mark.parametrize("ticks", [5, [], {}, {"plan": 1, "done": [1]}, {"plan": "a", "done": ["1"]}])
@@ -250,6 +292,36 @@ def test_what_is_saved_in_the_logbook_is_no_draft_any_more():
     assert offers(visit()) == []
     sheet_field(app.text_input, "sheet_bath_volume").input("5.2").run()
     assert (len(texts()), len(texts(safe=True))) == (1, 0)
+
+
+def test_a_check_that_is_saved_is_not_called_unsaved():
+    app = visit()
+    app.button(key="bench_example_dull").click().run()
+    sheet_field(app.text_input, "sheet_bath_volume").input("5.1").run()
+    app.button(key="saving_check").click().run()
+    app.switch_page(str(PAGES / "correct.py")).run()
+    app.checkbox(key="correct_done_1").check().run()
+    again = visit()
+    label, _ = offers(again)
+    assert ", 1 step done, " in label
+    assert not any("not saved" in one.value for one in again.markdown)
+    again.button(key="unfinished_0").click().run()
+    assert "saving_check" not in [button.key for button in again.button]  # it stands in the logbook already
+    assert len(Logbook().entries()) == 1
+
+
+def test_the_second_tab_on_a_draft_is_told_and_keeps_its_own():
+    first = visit()
+    sheet_field(first.text_input, "sheet_bath_volume").input("5.6").run()
+    second = visit()
+    second.button(key="unfinished_0").click().run()
+    sheet_field(second.text_input, "sheet_bath_volume").input("7").run()
+    assert not second.toast
+    sheet_field(first.text_input, "sheet_bath_volume").input("8").run()
+    assert [toast.value for toast in first.toast] == [unfinished.TWICE]
+    assert sorted(texts()) == ['[bath]\nvolume = "7 L"\n', '[bath]\nvolume = "8 L"\n']
+    sheet_field(first.text_input, "sheet_bath_volume").input("9").run()
+    assert sorted(texts()) == ['[bath]\nvolume = "7 L"\n', '[bath]\nvolume = "9 L"\n']
 
 
 def test_a_page_that_comes_back_to_a_new_visit_goes_on_by_its_mark():

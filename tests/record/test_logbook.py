@@ -6,6 +6,8 @@ import os
 import sqlite3
 import subprocess
 import sys
+import tempfile
+import threading
 from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
@@ -306,6 +308,57 @@ def test_a_file_that_may_only_be_read(logbook, monkeypatch):
     with pytest.raises(LogbookNotWritable, match="nothing was recorded"):
         logbook.record("a", level())
     assert len(logbook.entries()) == 1
+
+
+READS = """
+import os, sys
+from pathlib import Path
+from advisor.record.logbook import Logbook, LogbookNotWritable
+from tests.record.some_entries import level
+os.setuid(65534)  # nobody, who may only read
+logbook = Logbook(Path(sys.argv[1]))
+print(len(logbook.entries()), logbook.baths())
+try:
+    logbook.record("a", level())
+except LogbookNotWritable:
+    print("refused")
+"""
+
+
+@pytest.mark.skipif(not hasattr(os, "setuid") or os.getuid() != 0, reason="only root can become somebody else")
+@pytest.mark.parametrize("version", ["today", "before"])
+def test_what_may_only_be_read_is_read(tmp_path_factory, version):
+    """The file and its folder belong to somebody else, such as on a stick that is write-protected."""
+    with tempfile.TemporaryDirectory() as folder:  # where others may look into, unlike the tests' own folders
+        Path(folder).chmod(0o755)
+        path = Path(folder) / "logbook.sqlite3"
+        if version == "today":
+            Logbook(path).record("a", level())
+            Logbook(path).record("a", level())
+            Logbook(path).record("b", level())
+        else:
+            with closing(sqlite3.connect(path)) as connection:
+                connection.executescript(
+                    (Path(__file__).parent / "logbook_versions" / "version_1.sql").read_text("utf-8")
+                )
+        before = path.read_bytes()
+        command = [sys.executable, "-c", READS, str(path)]
+        ran = subprocess.run(command, cwd=ROOT, capture_output=True, env={**os.environ, "PYTHONPATH": str(ROOT)})
+        told = "3 ('b', 'a')" if version == "today" else "3 ('Shed tank',)"
+        assert ran.stdout.decode().splitlines() == [told, "refused"], ran.stderr.decode()
+        assert path.read_bytes() == before
+        assert [file.name for file in Path(folder).iterdir()] == ["logbook.sqlite3"]
+
+
+def test_a_new_logbook_that_another_program_is_making_is_waited_for(logbook):
+    logbook.path.parent.mkdir(parents=True)
+    with closing(sqlite3.connect(logbook.path, check_same_thread=False, isolation_level=None)) as other:
+        other.execute("BEGIN EXCLUSIVE")
+        timer = threading.Timer(0.5, lambda: other.execute("ROLLBACK"))
+        timer.start()
+        entry = logbook.record("a", level())
+        timer.join()
+    assert logbook.entries() == (entry,)
 
 
 def test_a_full_disk_is_told_and_loses_nothing(logbook, checked, monkeypatch):

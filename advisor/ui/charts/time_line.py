@@ -12,7 +12,7 @@ from typing import TypedDict
 
 from advisor.basis.units import COVERAGE, Measured
 from advisor.readings.tools import LEVEL_READING
-from advisor.record.entries import Check, Entry, LevelMark, RunDone
+from advisor.record.entries import AdditiveRule, Check, Done, Entry, LevelMark, Reminder, RunDone
 from advisor.ui.look.colours import DARK, LIGHT, Colours, style
 
 FLAGS, ROWS = 4, 2  # so many have words, in rows: more would lie on each other on a phone
@@ -63,7 +63,7 @@ def done(entries: Sequence[Entry]) -> list[dict[str, str]]:
             "short": _short(entry),
         }
         for entry in entries
-        if not isinstance(entry.content, Check | LevelMark)
+        if not isinstance(entry.content, Check | LevelMark | AdditiveRule | Reminder | Done)
     ]
 
 

@@ -24,6 +24,7 @@ from advisor.ui import fields
 from advisor.ui.charts.bath_map import bath_map, describe
 from advisor.ui.charts.map_of_check import map_numbers
 from advisor.ui.look.own_units import chosen, shown
+from advisor.ui.parts import terms
 from advisor.ui.session import state
 from advisor.ui.session.state import Result, Typed
 from advisor.words import phrases
@@ -93,7 +94,7 @@ def computed_from(sheet: Sheet) -> str:
     name = f"{bath.name}: " if bath.name else ""
     told = "; ".join(readings) if readings else "no reading yet"
     how_much = f"{bath.volume.text} " if bath.volume_known else ""
-    said = f"{name}{how_much}at {bath.temperature.text}, window {sheet.window.name}. From {told}."
+    said = f"{name}{how_much}at {bath.temperature.text}, judged by the window “{sheet.window.name}”. From {told}."
     return said.replace(" degC", " °C").replace(" degF", " °F")
 
 
@@ -227,7 +228,9 @@ def sections(
             cautions(block.lines)
             continue
         tag = "ol" if block.numbered else "ul"
-        listed = "".join(f"<li>{_bar(text, shares)}{html.escape(shown(text))}</li>" for text in block.lines)
+        listed = "".join(
+            f"<li>{_bar(text, shares)}{terms.linked(html.escape(shown(text)))}</li>" for text in block.lines
+        )
         st.html(f'<{tag} class="lines">{listed}</{tag}>')
 
 

@@ -216,6 +216,10 @@ def _to_start(entry: state.Typed[Advice], primary: bool = True) -> None:
         label = html.escape(KINDS[found.kind or ""].label)
         st.html(f"<p><b>{label}</b>, about {found.minutes:.0f} minutes. {why}.</p>")
         guide.start_button(found.kind or "", "guided_start", primary=primary and number == 0)
+    with st.expander("A test that is not listed", key="guided_any", on_change="rerun") as any_test:
+        if any_test.open:
+            kind = st.selectbox("Test", list(KINDS), format_func=lambda name: KINDS[name].label, key="guided_kind")
+            guide.start_button(kind, "guided_any")
 
 
 def _under_way(number: int, kind: str, entry: state.Typed[Advice]) -> None:
@@ -224,8 +228,7 @@ def _under_way(number: int, kind: str, entry: state.Typed[Advice]) -> None:
     known = asked_fields(KINDS[kind])
     main = READ.get(kind) or [name for name, field in known.items() if field.required] or list(known)
     with st.container(key="read_now"):
-        place = f"reading {number}"
-        fields.show(place, entry, main=list(main), leave_out=("file",), more="What the plan filled in")
+        reading_list.show_fields(number, kind, entry, list(main), more="What the plan filled in")
     _steps(card, number)
     with st.container(horizontal=True):
         st.button(

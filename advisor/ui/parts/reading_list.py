@@ -6,6 +6,8 @@ previous check from which only water has left.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import streamlit as st
 
 from advisor.basis.fields import InputError, QuantityField, asked_fields, fields_of
@@ -55,20 +57,20 @@ def _reading(number: int, kind: str, entry: state.Typed[Advice]) -> None:
                 args=(number, state.widget_round()),
             )
         main += [name for name in _ASKED_TOO if name in known and name not in main]
-        if kind == "photo colour":
-            photo_parts.show(number, entry)
-        else:
-            # A page sees no file beside its sheet: a curve's file is opened here and becomes its points.
-            fields.show(
-                f"reading {number}",
-                entry,
-                main=main or [name for name in known if name not in _FOLDED],
-                leave_out=("file",),
-            )
-        if "file" in known:
-            _curve_file(number, entry)
-            _curve(number, entry)
+        show_fields(number, kind, entry, main or [name for name in known if name not in _FOLDED])
         how_to.show(kind, entry, "How to do it", f"how_to_{number}_{kind}")
+
+
+def show_fields(number: int, kind: str, entry: state.Typed[Advice], main: Sequence[str], more: str = "More") -> None:
+    """Draw what is asked of a reading: a photograph or a curve's file where it takes one, else its fields."""
+    if kind == "photo colour":
+        photo_parts.show(number, entry)
+        return
+    # A page sees no file beside its sheet: a curve's file is opened here and becomes its points.
+    fields.show(f"reading {number}", entry, main=main, leave_out=("file",), more=more)
+    if "file" in asked_fields(KINDS[kind]):
+        _curve_file(number, entry)
+        _curve(number, entry)
 
 
 def _add() -> None:

@@ -13,7 +13,7 @@ from typing import Any
 import streamlit as st
 
 from advisor.basis.components import NAMES
-from advisor.basis.fields import InputError, NumberField, write_table
+from advisor.basis.fields import InputError, write_table
 from advisor.basis.places import PAGES
 from advisor.check.mass_balance import After
 from advisor.check.steps import Step, step_dose
@@ -24,18 +24,17 @@ from advisor.record.carried import Carried
 from advisor.record.drift import Explanation, NotEnoughKnown
 from advisor.record.entries import (
     CONTENTS,
-    AdditiveDose,
     AnodeChange,
-    CarbonTreatment,
     Check,
     Entry,
     LevelMark,
     Remake,
     Unreadable,
     Withdrawn,
+    clock_ran_back,
 )
 from advisor.record.exchange import LARGEST_IMPORT, ImportPlan, carry_out, entries_as_csv, export, plan_import
-from advisor.record.forecast import additive_due, forecast
+from advisor.record.forecast import forecast
 from advisor.record.logbook import Logbook
 from advisor.record.trend import trend
 from advisor.sheet import parse_sheet
@@ -144,7 +143,7 @@ def _limits_then(known: BathAtHand, explained: Explanation) -> dict[str, Limits 
     return {name: check.limits(name) for name in NAMES}
 
 
-def where_the_losses_go(known: BathAtHand, logbook: Logbook) -> None:
+def where_the_losses_go(known: BathAtHand) -> None:
     """Explain the change between the last two checks, and what comes."""
     explained = known.where_it_went()
     if isinstance(explained, NotEnoughKnown):
@@ -153,26 +152,6 @@ def where_the_losses_go(known: BathAtHand, logbook: Logbook) -> None:
     else:
         coming = forecast(explained, _limits_then(known, explained))
         cards.sections([*explained.sections(), *coming.sections()])
-    _additive(known, logbook)
-
-
-def _additive(known: BathAtHand, logbook: Logbook) -> None:
-    typed = st.text_input(
-        "Additive used, mL per ampere-hour",
-        key="logbook_additive_rate",
-        help="From the bottle; often 0.1 to 0.5 mL of a made-up solution (from memory).",
-        persist_state="session",
-    )
-    if not typed:
-        return
-    try:
-        rate = NumberField(label="Additive used", high=100.0).read(typed, "Additive used")
-    except InputError as error:
-        fields.complain(error)
-        return
-    doses = any(isinstance(entry.content, AdditiveDose | CarbonTreatment | Remake) for entry in known.entries)
-    due, charge = additive_due(known.entries if doses or known.since is None else logbook.entries(known.bath), rate)
-    st.write(f"{charge:.1f} A·h since the last dose: {due:.1f} mL of additive is due.")
 
 
 # --- Entries --------------------------------------------------------------------------------------
@@ -225,6 +204,11 @@ def table(logbook: Logbook, bath: str) -> None:
     ]
     with st.expander(f"All entries ({count})"):
         st.dataframe(rows, hide_index=True, key="logbook_table")
+        for number, before in clock_ran_back(written).items():
+            st.caption(
+                f"Entry {number} was written by an earlier clock than entry {before.id}: the clock was set back, or it "
+                "came from another logbook. Look whether its time is right."
+            )
         _turn_pages(bath, page, pages)
     counting = [entry for entry in written if entry.id not in out]
     if counting:

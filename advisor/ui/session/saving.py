@@ -13,14 +13,16 @@ import streamlit as st
 from advisor.basis.fields import InputError
 from advisor.check.advice import Advice
 from advisor.check.steps import Step
+from advisor.record.at_hand import at_hand
 from advisor.record.done_steps import amount_field, content_of_step
-from advisor.record.entries import Content
+from advisor.record.entries import Check, Content
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.sheet import Sheet, write_sheet
 from advisor.ui import fields
 from advisor.ui.fields import complain, plain, with_unit
 from advisor.ui.session import state, ticks, unfinished
 
+_LOOKED_UP = "saved_looked_up"  # texts that were sought in the logbook
 MEASURE_AGAIN = "stir ten minutes, then measure again"
 _SAVED = "saved_checks"  # texts of the sheets that this visit has recorded, so that no tap records one twice
 
@@ -34,6 +36,7 @@ def offer_to_record(sheet: Sheet, advice: Advice, done: int = 0) -> None:
             fields.one("bath", state.Typed(sheet, {}, advice, sheet), "name", where="_asked")
             st.caption("With a name the bath gets a logbook, and this can be saved in it.")
         return
+    _look_up(sheet.bath.name, text, saved)
     steps = {_mark(text, number, step): (number, step) for number, step in enumerate(advice.steps[:done], 1)}
     with st.container(key="saving"):
         if text in saved:
@@ -54,6 +57,27 @@ def offer_to_record(sheet: Sheet, advice: Advice, done: int = 0) -> None:
 
 def _mark(text: str, number: int, step: Step) -> str:
     return json.dumps([text, number, step.what])
+
+
+def _look_up(name: str, text: str, saved: dict[str, int]) -> None:
+    """Note a check that an earlier visit saved: one that goes on with a draft does not know of it."""
+    looked_up = st.session_state.setdefault(_LOOKED_UP, set())
+    if text in saved or text in looked_up:
+        return
+    looked_up.add(text)
+    entry = _stands_as(name, text)
+    if entry is not None:
+        saved[text] = entry
+
+
+def _stands_as(name: str, text: str) -> int | None:
+    """Return the number of the check of a bath whose sheet reads so; None where the logbook has none that counts."""
+    try:
+        entries = at_hand(Logbook(), name).entries
+    except (LogbookError, InputError):  # told once it is saved
+        return None
+    checks = ((entry.id, entry.content) for entry in reversed(entries) if isinstance(entry.content, Check))
+    return next((number for number, check in checks if check.sheet == text), None)
 
 
 def is_saved(sheet: Sheet, entry: int) -> None:

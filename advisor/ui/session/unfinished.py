@@ -27,6 +27,9 @@ CORRECT = "Correct"  # title of the page
 UNDER_WAY = datetime.timedelta(hours=12)  # within which a correction is still the one that is under way (judgement)
 SHOWN_OF_NAME = 60  # characters shown
 BACK = "This page was away for a while. What you had typed is back: check the field that you changed last."
+TWICE = (
+    "This sheet is open in another tab too, and was changed there. What you type here is kept as a draft of its own."
+)
 _DRAFT, _NOT_NOW = "draft", "draft_not_now"  # the first: a sheet, the file that it is kept in, and the draft there
 _MARK = "draft_mark"
 _OFFERED_ON = "draft_offered_on"  # the page that offers what was left
@@ -64,13 +67,21 @@ def store() -> None:
     device = here()
     if device is None or state.is_new() or not state.raw():
         return
-    ticked = ticks.ticked()
-    draft = Draft(state.to_toml(), ticked, safe=state.is_safe() and ticked is None)
+    draft = Draft(state.to_toml(), ticks.ticked(), safe=state.is_safe())
     path = _path()
     if path is None or st.session_state[_DRAFT][2] != draft:
         with suppress(OSError):
-            path = drafts.save(path or drafts.new_path(device), draft)
+            path = drafts.save(_own(path) or drafts.new_path(device), draft)
             st.session_state[_DRAFT] = (state.raw(), path, draft)
+
+
+def _own(path: Path | None) -> Path | None:
+    """Return the file of this sheet unless another tab has changed it since: it keeps its own, and this one is told."""
+    there = drafts.read(path) if path else None
+    if there is None or there.draft == st.session_state[_DRAFT][2]:
+        return path
+    st.toast(TWICE, duration="long")
+    return None
 
 
 def done() -> None:
@@ -96,7 +107,8 @@ def offer(then: Path | None) -> None:
     if not left:
         return
     st.session_state[_OFFERED_ON] = state.page()
-    title = f"Not saved yet: {_name_of(left[0].draft)}"
+    what = "Steps begun" if left[0].draft.safe else "Not saved yet"
+    title = f"{what}: {_name_of(left[0].draft)}"
     with st.container(key="unfinished"), st.expander(title, expanded=then is not None):
         for number, kept in enumerate(left[:OFFERED]):
             if st.button(f"Go on: {_describe(kept)}", key=f"unfinished_{number}"):
@@ -117,7 +129,7 @@ def _left() -> list[KeptDraft]:
     """Return the sheets that this device left unsaved, without the one that is being typed."""
     device, own = here(), _path()
     others = [kept for kept in drafts.recent(device) if kept.path != own] if device is not None else []
-    return _one_without_name([kept for kept in others if not kept.draft.safe and _is_sheet(kept.draft)])
+    return _one_without_name([kept for kept in others if _is_left(kept.draft) and _is_sheet(kept.draft)])
 
 
 def _one_without_name(found: Sequence[KeptDraft]) -> list[KeptDraft]:
@@ -151,6 +163,11 @@ def _not_now() -> None:
     st.session_state[_NOT_NOW] = True
 
 
+def _is_left(draft: Draft) -> bool:
+    """Tell whether something would be lost: a sheet that stands nowhere else, or steps that are ticked."""
+    return not draft.safe or draft.ticks is not None
+
+
 def _is_sheet(draft: Draft) -> bool:
     try:
         return bool(state.raw_from_toml(draft.sheet.encode("utf-8")))
@@ -164,4 +181,6 @@ def _describe(kept: KeptDraft) -> str:
     name = _name_of(kept.draft)
     count = len(sheet.get("reading", []))
     readings = "no reading yet" if not count else "1 reading" if count == 1 else f"{count} readings"
-    return f"{name}, {readings}, {kept.when:%Y-%m-%d %H:%M}"
+    done = len(kept.draft.ticks.done) if kept.draft.ticks else 0
+    steps = "" if not done else ", 1 step done" if done == 1 else f", {done} steps done"
+    return f"{name}, {readings}{steps}, {kept.when:%Y-%m-%d %H:%M}"

@@ -1,0 +1,55 @@
+"""Messages as a page says them: fields by their label instead of the key that a sheet has, and what to write.
+
+What is wrong is said by the fields themselves (`basis.fields`), for sheets and pages alike.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+from advisor.basis.fields import Field, InputError, NumberField, QuantityField
+
+# What a sheet's message says of its form, and how a page says it.
+_SHEET_ONLY = {
+    "give points = [[mL, pH], ...] or file": "write the points of the curve, mL and pH, a row a line, or open its file",
+    'give how much to mix, such as volume = "4 L"': "say how much to mix, such as 4 L",
+    'add a table [bath] with volume = "5.6 L"': "say how much bath there is, such as 5.6 L",
+}
+_KEY = re.compile(r"\b[a-z]+(?:_[A-Za-z]+)+\b")
+_EXAMPLES = ("10", "1", "100", "0.1", "1.1", "5")
+
+
+def on_screen(text: str, known: Mapping[str, Field]) -> str:
+    """Return a message for a page: known are the fields of its table, by key."""
+    if text in _SHEET_ONLY:
+        return _SHEET_ONLY[text]
+    named = _KEY.sub(lambda key: f"“{known[key[0]].label}”" if key[0] in known else key[0].replace("_", " "), text)
+    return re.sub(r' = (?=")', " ", named)
+
+
+def what_to_write(field: Field, raw: object, unit: str | None) -> str:
+    """Return "Write 8.6 mL." for what was typed, where that can be told; else an example, if the message has none."""
+    if not isinstance(field, QuantityField | NumberField) or not isinstance(raw, str):
+        return ""
+    number = re.search(r"\d+(?:[.,]\d+)?", raw)
+    sound = _with_unit(number[0], field, unit) if number and not _is_ambiguous(raw) else ""
+    if sound and sound != raw:
+        return f"Write {sound}."
+    example = next((text for one in _EXAMPLES if (text := _with_unit(one, field, unit))), "")
+    return f"Write, for example, {example}." if example and not _is_ambiguous(raw) else ""
+
+
+def _is_ambiguous(raw: str) -> bool:
+    """Tell whether a comma may stand for thousands: the message names both readings then."""
+    return re.search(r"\d,\d{3}(?!\d)", raw) is not None
+
+
+def _with_unit(number: str, field: QuantityField | NumberField, unit: str | None) -> str:
+    """Return a number with the unit of its field, where the field would take that; else nothing."""
+    text = f"{number} {unit}" if unit and isinstance(field, QuantityField) else number
+    try:
+        field.read(text, "")
+    except InputError:
+        return ""
+    return text

@@ -1,0 +1,73 @@
+"""Anodes, treatments, parts and the buying list on a desk and a phone: what is typed is answered and fits."""
+
+import pytest
+
+from tests.browser.steps import (
+    DESK_ONLY,
+    PRINT,
+    download,
+    fits,
+    open_page,
+    settle,
+    stand_still,
+    type_in,
+    wait_for_value,
+)
+
+pytestmark = pytest.mark.browser
+
+
+def choose(page, label, option):
+    settle(page)
+    box = page.get_by_role("combobox", name=label).first
+    box.scroll_into_view_if_needed()
+    stand_still(box)  # a page that scrolls or is drawn anew closes its lists
+    box.click()
+    page.get_by_role("option", name=option, exact=True).click()
+    settle(page)
+
+
+def turn_to(page, view):
+    page.get_by_role("radio", name=view).click()
+    settle(page)
+
+
+def test_a_bath_is_warmed_with_a_heater_of_ones_own(page):
+    open_page(page, "Anodes and care", "dull")
+    choose(page, "Treatment", "warming")
+    type_in(page, "Heater (W)", "100")
+    page.get_by_text("A heater of 100 W takes").first.wait_for()
+    assert fits(page)
+
+
+@DESK_ONLY
+def test_anodes_are_asked_for_what_a_run_takes(page):
+    open_page(page, "Anodes and care", "dull")
+    turn_to(page, "The anodes")
+    type_in(page, "Area of the part (cm²)", "85")
+    type_in(page, "Anode area (cm²)", "60")
+    page.get_by_text("They turn passive above").wait_for()
+    assert "passive above" in download(page, PRINT)
+
+
+def test_a_coat_is_measured_and_the_list_of_the_shop_follows(page):
+    open_page(page, "Parts and shopping", "dull")
+    page.get_by_role("button", name="leaf or flower").click()
+    for label, text in (("The meter shows (Ω)", "120"), ("The tips stand apart (cm)", "5")):
+        type_in(page, label, text)
+        settle(page)
+    type_in(page, "Width of the coat between them (cm)", "3")
+    page.get_by_text("Your coat has 72 Ω a square").wait_for()
+    turn_to(page, "What to buy")
+    type_in(page, "Water that evaporates in a week (L)", "1,5")
+    page.get_by_text("Distilled water: 19.6 L").first.wait_for()
+    choose(page, "What it is", "distilled water")
+    page.get_by_role("button", name="Add a pack").click()
+    page.get_by_text("Needed: Price of the pack").wait_for()
+    type_in(page, "Pack holds, by volume (L)", "5")
+    settle(page)
+    type_in(page, "Price of the pack", "3,5")
+    page.get_by_text("as 4 of 5 L: about 14.00").wait_for()
+    assert fits(page)
+    turn_to(page, "A part")
+    wait_for_value(page, "The meter shows (Ω)", "120 Ω")

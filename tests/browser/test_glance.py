@@ -1,0 +1,46 @@
+"""The verdict and the first step without scrolling, and no field that moves while somebody types; phone and desk."""
+
+import pytest
+
+from tests.browser.steps import PHONE_AND_DESK, fits, settle
+
+pytestmark = pytest.mark.browser
+
+MOST_WORDS, MOST_MOVED = 60, 8  # the latter in pixels
+# Of each page what is typed into it until it has an answer, by the label of the field.
+PAGES = {
+    "mix": {"Bath wanted (L)": "5", "Copper sulfate wanted (g/L)": "210"},
+    "plating-run": {"Area of the part (cm²)": "120", "Copper wanted (µm)": "100"},
+    "keep-or-remake": {"Bath in the tank now (L)": "9.5", "Carbon treatments so far": "1"},
+}
+
+
+def seen(page, label):
+    """Return the field of a label that is shown; on a desk the last one, which is not that of what is missing."""
+    fields = [field for field in page.get_by_role("textbox", name=label).all() if field.is_visible()]
+    return fields[0]
+
+
+@pytest.mark.parametrize("path", PAGES)
+@PHONE_AND_DESK
+def test_the_answer_comes_into_sight_and_moves_no_field(page, size, path):
+    page.set_viewport_size({"width": size[0], "height": size[1]})
+    page.goto(f"/{path}")
+    settle(page)
+    page.get_by_text("One thing is missing").first.wait_for()
+    page.wait_for_timeout(700)
+    for label, text in PAGES[path].items():
+        field = seen(page, label)
+        before = field.bounding_box()["y"]
+        field.fill(text)
+        field.press("Tab")
+        page.wait_for_timeout(700)
+        settle(page)
+        assert abs(seen(page, label).bounding_box()["y"] - before) <= MOST_MOVED, label
+    verdict = page.locator(".glance").first
+    verdict.wait_for()
+    box = verdict.bounding_box()
+    assert box["y"] >= 0
+    assert box["y"] + box["height"] < size[1]
+    assert len(verdict.inner_text().split()) <= MOST_WORDS
+    assert fits(page)

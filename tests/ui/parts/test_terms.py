@@ -1,0 +1,42 @@
+"""The trade's words are linked once a page, to where they are explained at its foot."""
+
+import re
+
+import pytest
+
+from advisor.ui.parts import terms
+
+
+@pytest.fixture
+def page(monkeypatch):
+    drawn = []
+    monkeypatch.setattr(terms.st, "session_state", {})
+    monkeypatch.setattr(terms.st, "html", drawn.append)
+    terms.begin()
+    return drawn
+
+
+def test_a_word_is_linked_once(page):
+    first = terms.linked("Run the titrant in; the titrant is weak.")
+    assert first.count("<a ") == 1
+    assert "<a " not in terms.linked("More Titrant.")
+    terms.begin()
+    assert "<a " in terms.linked("More Titrant.")
+
+
+def test_each_link_leads_to_a_meaning_on_the_page(page):
+    said = terms.linked("The brightener, the levellers and the working window.")
+    terms.foot()
+    ids = set(re.findall(r'id="([^"]+)"', page[0]))
+    assert set(re.findall(r'href="#([^"]+)"', said)) == ids
+    assert len(ids) == 3
+
+
+def test_without_words_there_is_no_foot(page):
+    assert terms.linked("Add 5 g.") == "Add 5 g."
+    terms.foot()
+    assert page == []
+
+
+def test_what_was_typed_stays_escaped(page):
+    assert terms.linked("&lt;b&gt;titrant&lt;/b&gt;").startswith("&lt;b&gt;<a ")

@@ -1,0 +1,43 @@
+"""What a page says of an error: no key of a sheet, and what to write."""
+
+import pytest
+
+from advisor.basis.fields import fields_of
+from advisor.readings import KINDS
+from advisor.sheet import Bath
+from advisor.ui.hints import on_screen, what_to_write
+
+ACID = fields_of(KINDS["acid titration"])
+USED = ACID["used"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("8.6 g", "Write 8.6 mL."),
+        ("-3 mL", "Write 3 mL."),
+        ("12 apples", "Write 12 mL."),
+        ("plenty", "Write, for example, 10 mL."),
+        ("1,234", ""),  # the message names both readings
+    ],
+)
+def test_it_says_what_to_write(typed, said):
+    assert what_to_write(USED, typed, "mL") == said
+
+
+def test_what_it_says_to_write_is_taken():
+    said = what_to_write(fields_of(Bath)["volume"], "5 kg", "L")
+    assert fields_of(Bath)["volume"].read(said.removeprefix("Write ").rstrip("."), "").text == "5 L"
+
+
+def test_keys_of_a_sheet_become_labels():
+    assert on_screen("look again at sample and diluted_to", ACID) == (
+        f"look again at sample and “{ACID['diluted_to'].label}”"
+    )
+    assert on_screen('it goes only with end_point = "pH meter"', ACID) == (
+        f'it goes only with “{ACID["end_point"].label}” "pH meter"'
+    )
+    assert on_screen("give points = [[mL, pH], ...] or file", {}) == (
+        "write the points of the curve, mL and pH, a row a line, or open its file"
+    )
+    assert "_" not in on_screen("give copper_sulfate, sulfuric_acid or chloride", {})

@@ -1,0 +1,44 @@
+"""Names with nothing hidden in them, and names that only look the same."""
+
+import pytest
+
+from advisor.words.names import alike, shown_name, warned_of
+
+
+@pytest.mark.parametrize(
+    ("name", "shown"),
+    [
+        ("Shed tank", "Shed tank"),
+        ("Wanne für Muscheln ½ 🐚", "Wanne für Muscheln ½ 🐚"),
+        ("👩\u200d🔬 bath", "👩\u200d🔬 bath"),
+        ("Sh\u200bed", "Sh\\u200bed"),
+        ("\u202eknat", "\\u202eknat"),
+        ("a\u200db", "a\\u200db"),
+        ("a\x07b", "a\\u0007b"),
+        ("مغسلة", "مغسلة"),
+    ],
+)
+def test_what_hides_is_shown_by_its_number(name, shown):
+    assert shown_name(name) == shown
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("Shed tank", "Shed\u200b tank"),
+        ("Shed tank", "shed tank"),
+        ("Shed tank", "Shеd tаnk"),
+        ("Tank 1", "Tank l"),
+        ("Vat 10", "Vat １０"),
+        ("Bottich", "\u202aBottich\u202c"),
+    ],
+)
+def test_names_that_look_alike_are_told(one, other):
+    assert alike([one, "Fern", other]) == ((one, other),)
+    (said,) = warned_of([one, other])
+    assert said.endswith("look alike and are 2 different baths.")
+
+
+@pytest.mark.parametrize("names", [("Shed tank", "Shed tank 2"), ("Tank A", "Tank B"), ("Blau", "Grün"), ()])
+def test_names_that_differ_are_left_in_peace(names):
+    assert alike(names) == ()
