@@ -8,7 +8,6 @@ import pytest
 from advisor.basis.places import PAGES
 from advisor.record import preferences
 from advisor.ui.look import own_units, printing
-from advisor.words import report
 from advisor.words.lines import Units
 from tests.widgets import sheet_field
 
@@ -26,9 +25,8 @@ def told(app):
 @pytest.mark.parametrize("where", ["side", "more"])
 def test_the_choice_shows_on_the_cards_and_is_printed(app_test, monkeypatch, where):
     printed = []
-    monkeypatch.setattr(
-        printing, "page", lambda *parts, **more: printed.append(report.page(*parts, **more)) or printed[-1]
-    )
+    real = printing.printed
+    monkeypatch.setattr(printing, "printed", lambda *parts: printed.append(real(*parts)) or printed[-1])
     app = app_test("home.py")
     switch_to(app, Units.US_FIRST, where)
     app.button(key="home_example_dull").click().run()

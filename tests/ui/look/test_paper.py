@@ -7,8 +7,7 @@ import pytest
 from advisor.__main__ import QUESTIONS, main
 from advisor.basis.places import PAGES
 from advisor.examples import example_text
-
-ASKED = '\n[plate]\narea = "85 cm2"\nthickness = "150 um"\n[deposit]\nlooks = ["dull"]\n'
+from tests.test_command_line import US_ASKED as ASKED
 
 
 @pytest.mark.parametrize("command", QUESTIONS)
