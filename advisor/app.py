@@ -35,13 +35,9 @@ with st.sidebar:
 state.turn_to(here.title)
 unfinished.follow()
 unfinished.offer(then=PAGES / "check.py" if here.title == PAGES_IN_ORDER[0].title else None)
-<<<<<<< HEAD
 unit_menus.begin()
-here.run()
-unit_menus.draw()
-=======
 terms.begin()
 here.run()
+unit_menus.draw()
 terms.foot()
->>>>>>> phone
 style.tabs(here.title)
