@@ -177,7 +177,8 @@ def _answer(options: argparse.Namespace) -> str:
     answer = _function(options.function)(sheet)
     if options.json:
         return json.dumps(answer.to_dict(), ensure_ascii=False, indent=2, allow_nan=False) + "\n"
-    from advisor.words.report import heading, terminal
+    from advisor.record.output import write_answer
+    from advisor.words.report import GENERATOR, heading, terminal
 
     title = heading(answer, sheet.bath.name)
     units = units_of(options)
@@ -185,45 +186,8 @@ def _answer(options: argparse.Namespace) -> str:
         return terminal(title, answer.sections(), units)
     from advisor.ui.look.paper import printed  # only who prints a page waits for it
 
-    return _write(options.html, printed(sheet, answer, title, units), options.overwrite)
-
-
-def _write(name: str, text: str, overwrite: bool) -> str:
-    """Write a page to print; never over a bench sheet, and over another file only where that was asked for."""
-    from advisor.basis.fields import InputError
-    from advisor.basis.files import write_whole
-
-    try:
-        if matter := _kept_as_it_is(Path(name), overwrite):
-            raise InputError("--html", f"{name} {matter[0]}", matter[1])
-        write_whole(Path(name), text)
-    except (OSError, ValueError) as error:
-        if isinstance(error, InputError):
-            raise
-        reason = getattr(error, "strerror", None) or str(error)
-        raise InputError("--html", f"{name} cannot be written ({reason})", "give a file that can be written") from error
-    return f"Written to {name}\n"
-
-
-def _kept_as_it_is(path: Path, overwrite: bool) -> tuple[str, str] | None:
-    """Return what is the matter with writing over a file, and what to do; None where it may be written."""
-    from advisor.basis.fields import InputError
-    from advisor.basis.files import read_bytes
-    from advisor.sheet import LARGEST_FILE, Sheet, parse_toml
-    from advisor.words.report import GENERATOR
-
-    if not path.is_file():
-        return None
-    content = read_bytes(path, LARGEST_FILE)
-    try:
-        is_sheet = bool(parse_toml(content).keys() & {*Sheet.TABLES, "reading", "stock", "shelf"})
-    except InputError:
-        is_sheet = False
-    if is_sheet or path.suffix == ".toml":
-        return "is a bench sheet, which no page replaces", "give another name, such as advice.html"
-    if overwrite or GENERATOR.encode() in content[:500]:
-        return None
-    return "is there already and is no page of this program", "give another name, or add --overwrite"
+    text = printed(sheet, answer, title, units)
+    return write_answer(options.html, text, options.overwrite, "--html", mark=GENERATOR)
 
 
 def _example(options: argparse.Namespace) -> str:

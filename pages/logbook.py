@@ -21,9 +21,10 @@ try:
         known = at_hand(logbook, bath)
         record_parts.cannot_be_read(logbook, known.left_out)
         if known.entries:
+            record_parts.trend_of(known)
             record_parts.last_advice(known)
             record_parts.charts(known, logbook)
-            record_parts.where_the_losses_go(known, logbook)
+            record_parts.where_the_losses_go(known)
         record_parts.add_entry(logbook, bath)
         record_parts.table(logbook, bath)
     else:

@@ -7,7 +7,7 @@ from advisor.questions.headlines import run_headline
 from advisor.questions.plating import plate
 from advisor.ui import drawings, fields
 from advisor.ui.look import printing
-from advisor.ui.parts import cards, glance, run_parts
+from advisor.ui.parts import cards, glance, run_parts, upkeep_parts
 from advisor.ui.session import state
 
 st.title("Plan a plating run", anchor=False)
@@ -38,4 +38,6 @@ with right, st.container(key="answer"):
         st.caption("The line is the average thickness; edges lie in the band, at two to three times as much.")
         cards.sections(others)
         cards.say_from(cards.computed_from(entry.answered))
+        if entry.current:
+            upkeep_parts.run_of_plan(run, entry.answered.bath.name)
         printing.offer(entry.answered, run, "plating_run")

@@ -137,7 +137,7 @@ def test_a_page_replaces_a_page_but_no_sheet_and_no_file_of_another_kind(sheet, 
         assert main(["check", str(sheet), "--html", str(page)]) == 0
     for name in (sheet, other):
         assert main(["check", str(sheet), "--html", str(name), "--overwrite"]) == 2
-        assert "no page replaces" in capsys.readouterr().err
+        assert "no answer replaces" in capsys.readouterr().err
         assert name.read_bytes() == before
     assert main(["check", str(sheet), "--html", str(notes)]) == 2
     assert "--overwrite" in capsys.readouterr().err

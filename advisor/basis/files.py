@@ -34,18 +34,18 @@ def read_bytes(name: str | Path, most: int) -> bytes:
         return content
 
 
-def write_whole(path: Path, text: str) -> None:
+def write_whole(path: Path, text: str, newline: str | None = None) -> None:
     """Write a text file beside its place and move it there, so that nobody ever sees half of it; raises OSError.
 
-    What is no ordinary file, such as /dev/stdout, is written as it stands.
+    What is no ordinary file, such as /dev/stdout, is written as it stands. newline: as of `open`.
     """
     if path.exists() and not path.is_file():
-        path.write_text(text, encoding="utf-8")
+        path.write_text(text, encoding="utf-8", newline=newline)
         return
     place = Path(os.path.realpath(path))  # a link goes on pointing to the file
     handle, beside = tempfile.mkstemp(prefix=f".{place.name[:40]}.", suffix=".part", dir=place.parent)
     try:
-        with os.fdopen(handle, "w", encoding="utf-8") as file:
+        with os.fdopen(handle, "w", encoding="utf-8", newline=newline) as file:
             file.write(text)
             file.flush()
             os.fsync(file.fileno())

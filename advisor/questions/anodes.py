@@ -11,6 +11,7 @@ acid loses 1.7-4.4 g/m2 a day at 25-55 degC: excerpt of a corrosion paper, autho
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import ClassVar
@@ -18,9 +19,12 @@ from typing import ClassVar
 from scipy.optimize import brentq
 
 from advisor.basis import tables
+from advisor.basis.components import SALT_AND_ACID
 from advisor.basis.fields import InputError
 from advisor.basis.units import Measured
 from advisor.check.assessment import Assessment, assess, limits_of
+from advisor.check.known import Value
+from advisor.check.window import Limits
 from advisor.questions.plating import ANODE_RATIO, USUAL_THICKNESS, about_anode_current, plate
 from advisor.sheet import Anodes, Sheet
 from advisor.solution.anode_film import AnodicLimit, anodic_limit
@@ -125,8 +129,9 @@ class AnodeAdvice:
         small, large = self.wanted
         said = [
             line(
-                "Area: {area} facing the part, for {current}",
-                area=Amount(100 * small, "cm²", digits=2, upper=100 * large),
+                "Area: {least}{area} facing the part, for {current}",
+                least="" if large > small else "at least ",
+                area=Amount(100 * small, "cm²", digits=2, upper=100 * large if large > small else None),
                 current=_amperes(self.current),
             )
         ]
@@ -198,26 +203,40 @@ def anodes(sheet: Sheet) -> AnodeAdvice:
         limit, measured = _limit(sheet, assessment, care)
     area = wanted.anode_area.value if wanted.anode_area else None
     advice = AnodeAdvice(
-        kind, run.current, run.area, area, limit, measured, _wanted(run.current, run.area, limit), run.copper, care, ()
+        kind,
+        run.current,
+        run.area,
+        area,
+        limit,
+        measured,
+        _wanted(run.current, run.area, limit if measured else None),
+        run.copper,
+        care,
+        (),
     )
     return replace(advice, warnings=tuple(_warnings(sheet, advice)))
 
 
 def _limit(sheet: Sheet, assessment: Assessment, care: Anodes) -> tuple[AnodicLimit, bool]:
-    """Return where anodes turn passive, and whether for the measured bath; else for the fullest one of its window."""
+    """Return where anodes turn passive, and whether for the measured bath; else for anywhere in its window."""
     limits = limits_of(sheet)
-    copper, acid = (assessment.values[name] for name in ("copper_sulfate", "sulfuric_acid"))
-    tops = [bounds[1] if (bounds := limits[name]) else 0.0 for name in ("copper_sulfate", "sulfuric_acid")]
+    held = [assessment.values[name] or _anywhere_in(limits[name]) for name in SALT_AND_ACID]
     stirring = "still" if care.bagged or sheet.plate is None else sheet.plate.stirring
     found = anodic_limit(
-        copper.value if copper else tops[0],
-        acid.value if acid else tops[1],
+        held[0].value,
+        held[1].value,
         sheet.bath.temperature.value,
         care.height.value / 10.0 if care.height else USUAL_HEIGHT,
         stirring,
-        copper.standard_uncertainty if copper else 0.0,
+        held[0].standard_uncertainty,
     )
-    return found, copper is not None and acid is not None
+    return found, all(assessment.values[name] for name in SALT_AND_ACID)
+
+
+def _anywhere_in(limits: Limits | None) -> Value:
+    """Return the middle of limits [g/L] with the standard uncertainty of anything between them being as likely."""
+    low, high = limits or (0.0, 0.0)
+    return Value((low + high) / 2, (high - low) / math.sqrt(12.0))
 
 
 def _wanted(current: float, part: float, limit: AnodicLimit | None) -> tuple[float, float]:
@@ -257,8 +276,8 @@ def _about_passive(advice: AnodeAdvice) -> list[str]:
         return []
     if not advice.measured:
         said.append(
-            "Copper and acid of the bath are not settled, so the limit is that of the fullest bath of your window, "
-            "which is the lowest. Take a reading (Check) to know."
+            "Copper and acid of the bath are not settled, so the limit is that of the middle of your window: a fuller "
+            "or colder bath stands far less. Take a reading (Check) to know."
         )
     if limit.value == 0:
         said.append(
@@ -310,7 +329,7 @@ def _limit_line(limit: AnodicLimit, measured: bool) -> Line:
         "They turn passive above {limit}{whose}: {full} of copper sulfate saturates the liquid beside them, where "
         "{acid} of acid are left",
         limit=Amount(limit.value, "A/dm²", standard_uncertainty=limit.standard_uncertainty),
-        whose="" if measured else ", in the fullest bath of your window",
+        whose="" if measured else ", in the middle of your window",
         full=Amount(limit.saturated, "g/L"),
         acid=Amount(limit.acid, "g/L"),
     )

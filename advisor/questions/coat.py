@@ -25,6 +25,7 @@ MIDDLE = 0.15  # V (judgement)
 CLOSED = 0.002  # mm of copper that carries on its own (judgement)
 # ohm a square, from to; usual for one to two coats (suppliers' data sheets and a web page, from memory).
 USUAL = {"graphite": (30.0, 1000.0), "nickel": (0.5, 5.0), "copper": (0.1, 3.0), "silver": (0.01, 0.3)}
+LEAST_SHEET = 0.001  # ohm a square: a meter that shows nothing shows no less (judgement)
 MOST_WIRES = 30  # more is another coat (judgement)
 
 
@@ -44,12 +45,12 @@ def potential_drop(density: float, sheet: float, length: float) -> float:
 
 def density_at_start(sheet: float, length: float, drop: float = MIDDLE) -> float:
     """Return the current density [A/dm2] at which all of a strip [cm] of a sheet resistance [ohm] plates at once."""
-    return math.inf if sheet <= 0 else 200.0 * drop / (sheet * length**2)
+    return 200.0 * drop / (sheet * length**2)
 
 
 def reach(density: float, sheet: float, drop: float = MIDDLE) -> float:
     """Return how far from a wire [cm] a coat of a sheet resistance [ohm] plates at a current density [A/dm2]."""
-    return math.inf if sheet <= 0 else math.sqrt(200.0 * drop / (density * sheet))
+    return math.sqrt(200.0 * drop / (density * sheet))
 
 
 def hours_to_close(density: float) -> float:
@@ -90,8 +91,9 @@ def start(sheet: float, length: float, density: float, wires_now: int = 1) -> St
     length: from a wire to the farthest place [cm]. A wire serves its reach on either side, so that the number of wires
     goes as the length. The front waits at each reach until copper has closed there, and goes on from there.
     """
+    sheet = max(sheet, LEAST_SHEET)
     there = reach(density, sheet)
-    stages = max(length / there, 1.0) if math.isfinite(there) else 1.0
+    stages = max(length / there, 1.0)
     return Start(
         sheet,
         length,

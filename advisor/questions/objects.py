@@ -107,7 +107,7 @@ class Preparation:
                 "farthest_cm": begun.length,
                 "start_A_dm2": begun.density,
                 "start_all_at_once_A_dm2": begun.all_at_once,
-                "reach_cm": min(begun.reach, 1e6),
+                "reach_cm": begun.reach,
                 "front_h": begun.front,
                 "wires_for_all_at_once": begun.wires,
             },

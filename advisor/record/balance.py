@@ -13,6 +13,7 @@ from typing import ClassVar
 import numpy as np
 
 from advisor.basis.fields import InputError, read_table
+from advisor.check.known import Value
 from advisor.record.entries import (
     AcidAdded,
     AnodeChange,
@@ -22,6 +23,7 @@ from advisor.record.entries import (
     CrystalsAdded,
     Entry,
     LevelMark,
+    PouredIn,
     RunDone,
     TakenOut,
     WaterAdded,
@@ -29,7 +31,6 @@ from advisor.record.entries import (
 )
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.density import WATER_DENSITY
-from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, PENTAHYDRATE_PER_COPPER
 from advisor.solution.ranges import Number
 from advisor.solution.stock import (
@@ -42,8 +43,9 @@ from advisor.solution.stock import (
 
 INERT = "inert"
 LEAST_LEFT = 0.01  # share of the bath below which what was known of it is of no use (judgement)
+POURED_IN = 0.05  # relative; what another bath held, where it came in without ± (judgement)
+UNKNOWN_CHLORIDE = Value(60.0, 35.0)  # mg/L: 0 to 120, what baths with and without additives hold (judgement)
 LOGGED_AMOUNTS = 0.015  # relative: strength of the stock and scale of the tank (judgement)
-CHARGE = 0.03  # relative; ampere-hours of a supply's display, or of a current that was read now and then (judgement)
 
 
 @dataclass(frozen=True)
@@ -109,7 +111,7 @@ def after(of: Contents, what: Check | Content, times: Number = 1.0) -> Contents:
     if isinstance(what, TakenOut):
         return share_of(of, 1.0 - times * what.volume.value / composition(of.masses).volume)
     if isinstance(what, UnfedRun):
-        plated = times * what.ampere_hours * COPPER_PER_AMPERE_HOUR
+        plated = times * what.copper
         return dissolve_copper(of, -np.minimum(plated, of.masses.copper_sulfate / PENTAHYDRATE_PER_COPPER))
     if isinstance(what, LevelMark):
         volume = what.volume.value
@@ -134,7 +136,18 @@ def _added(what: Check | Content) -> Contents:
         return Contents(Masses(0.0, grams * strength, 0.0, grams * (1 - strength)), 0.0)
     if isinstance(what, ChlorideAdded):
         return _water(what.volume.value, 1000 * what.volume.value * _chloride_per_litre(what))
+    if isinstance(what, PouredIn):
+        copper_sulfate, sulfuric_acid, chloride = (held.value for held in poured_in(what))
+        return contents(copper_sulfate, sulfuric_acid, chloride, what.volume.value)
     return Contents(Masses(0.0, 0.0, 0.0, 0.0), 0.0)
+
+
+def poured_in(what: PouredIn) -> tuple[Value, Value, Value]:
+    """Return copper sulfate, acid [g/L] and chloride [mg/L] of other bath that came in, with what nobody typed."""
+    salt, acid = (Value(held.value, held.uncertainty_or(POURED_IN * held.value)) for held in what.main())
+    if what.chloride is None:
+        return salt, acid, UNKNOWN_CHLORIDE
+    return salt, acid, Value(what.chloride.value, what.chloride.uncertainty_or(POURED_IN * what.chloride.value))
 
 
 def _water(litres: float, chloride: float) -> Contents:
@@ -211,3 +224,8 @@ def _anodes_said(content: Check | Content) -> str | None:
 def unfed_charge(entries: Iterable[Entry]) -> float:
     """Return the charge [A·h] of the runs that were marked as at inert anodes."""
     return sum(entry.content.ampere_hours for entry in entries if isinstance(entry.content, UnfedRun))
+
+
+def unfed_copper(entries: Iterable[Entry]) -> float:
+    """Return the copper [g] that the runs marked as at inert anodes took out of the bath."""
+    return sum(entry.content.copper for entry in entries if isinstance(entry.content, UnfedRun))

@@ -25,18 +25,21 @@ from advisor.readings.previous_check import ONE_MEASUREMENT, PreviousCheck
 from advisor.readings.tools import TANK_SCALE
 from advisor.record.again import estimated_again
 from advisor.record.balance import (
-    CHARGE,
     INERT,
     LEAST_LEFT,
     LOGGED_AMOUNTS,
     Contents,
     after,
     contents,
+    poured_in,
     unfed_charge,
+    unfed_copper,
     with_anodes,
 )
 from advisor.record.drift import HABITS_CHANGE, Explanation, NotEnoughKnown, last_change
-from advisor.record.entries import Check, Entry, Remake, TakenOut, ampere_hours, standing
+from advisor.record.entries import CHARGE, Check, Entry, Moved, PouredIn, Remake, TakenOut, ampere_hours, standing
+from advisor.record.runs import Feed
+from advisor.record.weighed_anodes import Told, feeds_of_copper_anodes, parted
 from advisor.sheet import Sheet
 from advisor.solution.composition import composition
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
@@ -85,6 +88,7 @@ class Carried:
     ampere_hours: float
     sources: Mapping[str, FloatArray] = field(default_factory=dict)  # by name, as `PreviousCheck.shared`
     leans: Mapping[str, Lean] = field(default_factory=dict)  # by foreign salt, as `PreviousCheck.leans_on`
+    moved: Moved | None = None  # to another tank since the check
 
     @property
     def values(self) -> dict[str, Value | None]:
@@ -116,8 +120,11 @@ class Carried:
         )
 
     def add_to(self, sheet: Sheet) -> Sheet:
-        """Return a sheet with this reading added."""
-        return replace(sheet, readings=(*sheet.readings, self.reading()))
+        """Return a sheet with this reading added, and with the tank that the bath was moved to since."""
+        bath, tank = sheet.bath, self.moved
+        if tank is not None:
+            bath = replace(bath, usual_volume=tank.usual_volume, max_volume=tank.max_volume, min_volume=None)
+        return replace(sheet, bath=bath, readings=(*sheet.readings, self.reading()))
 
     def summary(self) -> Line:
         """Say what is carried forward."""
@@ -174,10 +181,16 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     bath, kept = through
     *held, volume = (float(part) for part in bath.concentrations())
     share = kept * then.volume_L / volume
-    plated = unfed_charge(since) * COPPER_PER_AMPERE_HOUR / volume * COPPER_EFFECT  # g/L, lost by it
-    spent = _Spent((now - entry.when).total_seconds() / 86400, _fed(since), _spread_of_feeding(hung[position:]))
-    rates = _rates(counting[: position + 1], spent)
+    plated = unfed_copper(since) / volume * COPPER_EFFECT  # g/L, lost by it
+    spread = _spread_of_feeding(hung[position:])
+    days = (now - entry.when).total_seconds() / 86400
+    weighings = feeds_of_copper_anodes(counting)
+    since_check, earlier = parted(weighings, entry.when)
+    told = Told.by(since_check)
+    spent = _Spent(days, days - told.days, _fed(since) - told.charge, spread)
+    rates = _with_weighings(_rates(counting[: position + 1], spent), earlier, spent, then.volume_L)
     known, moved = _moved(np.array(held), rates, spent, volume)
+    known = np.maximum(known + told.net.value / volume * COPPER_EFFECT, 0.0)
     covariance = then.covariance * share**2
     if rates.with_now is not None:
         shared = share * then.covariance @ rates.with_now @ moved.T
@@ -187,10 +200,13 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     if not sources:
         covariance = covariance + np.diag((np.array(list(SAME_GEAR.values())) * known) ** 2)
     sources = _plus(sources, "tank scale", TANK_SCALE * added)
-    covariance = covariance + np.diag((LOGGED_AMOUNTS * added) ** 2) + np.outer(CHARGE * plated, CHARGE * plated)
+    logged = np.diag((LOGGED_AMOUNTS * added) ** 2 + _poured(since, volume))
+    logged += (told.net.standard_uncertainty / volume) ** 2 * np.outer(COPPER_EFFECT, COPPER_EFFECT)
+    covariance = covariance + logged + np.outer(CHARGE * plated, CHARGE * plated)
     covariance = _positive(covariance + moved @ rates.covariance @ moved.T)
     result = replace(then, mean=known, covariance=covariance, volume_L=volume)
-    return Carried(entry, result, spent.days, ampere_hours(since), sources, leans)
+    tanks = [later.content for later in since if isinstance(later.content, Moved)]
+    return Carried(entry, result, spent.days, ampere_hours(since), sources, leans, tanks[-1] if tanks else None)
 
 
 def _last_check(counting: Sequence[Entry]) -> int | None:
@@ -215,6 +231,13 @@ def _through(bath: Contents, since: Sequence[Entry]) -> tuple[Contents, float] |
                 return None
         bath = after(bath, later.content)
     return bath, kept
+
+
+def _poured(since: Sequence[Entry], volume: float) -> FloatArray:
+    """Return what the doubt about other bath that was poured in adds to the variances (3,) of `volume` [L] of bath."""
+    poured = [entry.content for entry in since if isinstance(entry.content, PouredIn)]
+    spreads = [[what.volume.value / volume * held[1] for held in poured_in(what)] for what in poured]
+    return np.sum(np.square(spreads), axis=0) if poured else np.zeros(len(COMPONENTS))
 
 
 def _start(known: Known) -> tuple[FloatArray, Contents]:
@@ -257,10 +280,11 @@ def _positive(covariance: FloatArray) -> FloatArray:
 
 @dataclass(frozen=True)
 class _Spent:
-    """The time since a check."""
+    """The time since a check. Of what anodes that were weighed fed in it, nothing is left to guess."""
 
     days: float
-    charge: float  # A·h at anodes that feed
+    unweighed_days: float
+    charge: float  # A·h at anodes that feed, unweighed
     unfed: float  # standard uncertainty of the share that they fail to give back
 
     def spreads(self) -> FloatArray:
@@ -320,6 +344,24 @@ def _learnt(change: Explanation, usual: FloatArray) -> _Rates:
     return _Rates(mean, left + own + np.diag((HABITS_CHANGE * mean) ** 2), tie)
 
 
+def _with_weighings(rates: _Rates, weighings: Sequence[Feed], spent: _Spent, level: float) -> _Rates:
+    """Return rates after what anodes fed before the check, each weighing by its certainty; level [L].
+
+    As the changes between checks do, they tell of what goes on; what is a time's own stays open.
+    """
+    own = OWN_SHARE * np.diag(spent.spreads() ** 2)
+    for feed in weighings:
+        seen = np.array([0.0, level * feed.days, -feed.deposited.value])  # g of a unit of each rate
+        steady = rates.covariance - own
+        noise = feed.net.standard_uncertainty**2 + seen @ own @ seen
+        gain = steady @ seen / (seen @ steady @ seen + noise)
+        mean = rates.mean + gain * (feed.net.value - seen @ rates.mean)
+        covariance = rates.covariance - np.outer(gain, seen @ steady)
+        tie = None if rates.with_now is None else rates.with_now @ (np.eye(3) - np.outer(seen, gain))
+        rates = _Rates(mean, covariance, tie)
+    return rates
+
+
 def _how_unusual(found: FloatArray, noise: FloatArray, usual: FloatArray) -> FloatArray:
     """Return by how much the variance of lost bath and copper (2,) exceeds what is usual, 1 where it need not.
 
@@ -335,8 +377,9 @@ def _moved(held: FloatArray, rates: _Rates, spent: _Spent, volume: float) -> tup
     """
     left = float(np.exp(-rates.mean[0] * spent.days))
     plated = spent.charge * COPPER_PER_AMPERE_HOUR / volume
-    copper = rates.mean[1] * spent.days - rates.mean[2] * plated
-    moved = np.column_stack([-spent.days * left * held, spent.days * COPPER_EFFECT, -plated * COPPER_EFFECT])
+    idle = spent.unweighed_days
+    copper = rates.mean[1] * idle - rates.mean[2] * plated
+    moved = np.column_stack([-spent.days * left * held, idle * COPPER_EFFECT, -plated * COPPER_EFFECT])
     return np.maximum(left * held + copper * COPPER_EFFECT, 0.0), moved
 
 

@@ -1,5 +1,6 @@
-"""The commands of the record: `record SHEET` files a check in the logbook, `history BATH` lists what is in
-it, `withdraw NUMBER` takes an entry back, `import FILE` brings an export in.
+"""The commands of the record: `record SHEET` files a check, `log BATH KIND` any other entry, `history BATH` lists all,
+`withdraw NUMBER` takes an entry back, `import FILE` brings an export in; `baths`, `split` and
+`merge` are for those who have several.
 
 The logbook is imported only when one of them runs, so that the other commands start no slower.
 """
@@ -7,6 +8,7 @@ The logbook is imported only when one of them runs, so that the other commands s
 from __future__ import annotations
 
 import argparse
+import datetime
 import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
@@ -14,6 +16,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 if TYPE_CHECKING:
     from advisor.record.entries import Entry
+    from advisor.record.log_words import LogWords
     from advisor.record.logbook import Logbook
     from advisor.sheet import Sheet
     from advisor.words.lines import Units
@@ -27,7 +30,7 @@ LEFT_OUT = "Left out, with what they corrected, because they cannot be read:"
 def add_commands(
     commands: argparse._SubParsersAction[argparse.ArgumentParser], read_sheet_file: Callable[[str], Sheet]
 ) -> None:
-    """Add `record`, `history`, `import` and `withdraw` to the command line's parsers."""
+    """Add `record`, `log`, `history`, `import`, `withdraw` and those for several baths to the parsers."""
     record = commands.add_parser("record", help="check a bath and file the check in the logbook", allow_abbrev=False)
     record.add_argument("sheet", metavar="SHEET.toml", help="a bench sheet; - reads standard input")
     add_units(record)
@@ -36,10 +39,18 @@ def add_commands(
             lambda sheet: record_check(sheet, units_of(options)), read_sheet_file(options.sheet)
         )
     )
+    log = commands.add_parser("log", help="write any other entry: what you added, plated or did", add_help=False)
+    log.add_argument("words", nargs=argparse.REMAINDER)
+    log.add_argument("-h", "--help", action="store_true", dest="asks")
+    log.set_defaults(run=lambda options: _with_plain_errors(log_entry, ["--help"] if options.asks else options.words))
     history = commands.add_parser("history", help="list what the logbook holds of a bath", allow_abbrev=False)
     history.add_argument("bath", metavar="BATH", help="the bath's name, as in its sheets")
-    history.add_argument("--json", action="store_true", help="print all of it for another program")
+    output = history.add_mutually_exclusive_group()
+    output.add_argument("--json", action="store_true", help="print all of it for another program")
+    output.add_argument("--csv", metavar="FILE", help="write every entry as a table for a spreadsheet")
+    output.add_argument("--calendar", metavar="FILE", help="write what is due as a calendar file (.ics)")
     history.add_argument("--all", action="store_true", help=f"print all, not only the last {LAST} entries")
+    history.add_argument("--overwrite", action="store_true", help="let --csv or --calendar replace a file")
     add_units(history)
     history.set_defaults(run=lambda options: _with_plain_errors(show_history, options))
 
@@ -49,6 +60,79 @@ def add_commands(
     withdraw = commands.add_parser("withdraw", help="take an entry of the logbook back", allow_abbrev=False)
     withdraw.add_argument("entry", metavar="NUMBER", type=int, help="its number, as in the history of its bath")
     withdraw.set_defaults(run=lambda options: _with_plain_errors(withdraw_entry, options.entry))
+    _add_several(commands)
+    schema = commands.add_parser("schema", help="print the JSON Schema of a command's --json", allow_abbrev=False)
+    schema.add_argument("of", choices=("check", "history"), help="whose JSON it describes")
+    schema.set_defaults(run=lambda options: show_schema(options.of))
+
+
+def _add_several(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add `baths`, `split` and `merge`."""
+    baths = commands.add_parser("baths", help="compare the baths of the logbook", allow_abbrev=False)
+    split = commands.add_parser("split", help="pour a part of a bath into a new one", allow_abbrev=False)
+    merge = commands.add_parser("merge", help="pour a bath, or a part of it, into another", allow_abbrev=False)
+    for command, into, litres in ((split, "the new bath's name", None), (merge, "the other bath's name", "?")):
+        command.add_argument("bath", metavar="BATH", help="the bath that is poured from")
+        command.add_argument("into", metavar="INTO", help=into)
+        more = "" if litres is None else "; all of it where you leave this out"
+        command.add_argument("volume", metavar="VOLUME", nargs=litres, help=f'how much, such as "2.5 L"{more}')
+    for command, run in ((baths, show_baths), (split, pour), (merge, pour)):
+        command.add_argument("--json", action="store_true", help="print the result for another program")
+        add_units(command)
+        command.set_defaults(run=lambda options, run=run: _with_plain_errors(run, options))
+
+
+def show_baths(options: argparse.Namespace) -> str:
+    """Compare the baths of the logbook, one under the other."""
+    from advisor.record.logbook import Logbook
+    from advisor.record.several import compare
+
+    logbook = Logbook()
+    found = compare({bath: logbook.entries(bath) for bath in logbook.baths()}, datetime.datetime.now(datetime.UTC))
+    if options.json:
+        return _json({"baths": [each.to_dict() for each in found]})
+    if not found:
+        return "Nothing is recorded yet.\n"
+    units = units_of(options)
+    blocks = []
+    for each in found:
+        (_, name), *cells = each.cells(units).items()
+        blocks.append("\n".join([name, "=" * len(name), *(f"{head}: {cell}" for head, cell in cells)]))
+    return "\n\n".join(blocks) + "\n"
+
+
+def pour(options: argparse.Namespace) -> str:
+    """Pour a bath into a new one or into another, write that in the records of both, and say what went where."""
+    from advisor.basis.fields import QuantityField
+    from advisor.record.entry_text import bath_name
+    from advisor.record.logbook import Logbook
+    from advisor.record.several import merge, new_bath, split
+    from advisor.words.report import terminal
+
+    logbook, now = Logbook(), datetime.datetime.now(datetime.UTC)
+    source = known_bath(logbook, options.bath, f"{options.command}: bath")
+    field = QuantityField(label="Volume", quantity="volume", above=True, high=10_000.0)
+    litres = None if options.volume is None else field.read(options.volume, f"{options.command}: volume")
+    entries = logbook.entries(source)
+    if options.command == "split":
+        assert litres is not None
+        poured = split(source, entries, new_bath(bath_name(options.into), logbook.baths()), litres, now)
+    else:
+        target = known_bath(logbook, options.into, "merge: into")
+        poured = merge(source, entries, target, logbook.entries(target), litres, now)
+    written = logbook.record_together(poured.parts, now)
+    if options.json:
+        return _json({**poured.to_dict(), "entries": [{"bath": entry.bath, "id": entry.id} for entry in written]})
+    units = units_of(options)
+    lines = [f"Recorded as entry {entry.id} of {entry.bath}" for entry in written]
+    return terminal(poured.TITLE, poured.sections(), units) + "\n" + "\n".join(lines) + "\n"
+
+
+def show_schema(command: str) -> str:
+    """Return the JSON Schema of what a command prints for other programs."""
+    from advisor.record.schemas import schemas
+
+    return _json(schemas()[command])
 
 
 def add_units(command: argparse.ArgumentParser) -> None:
@@ -107,6 +191,59 @@ def import_export(file: str) -> str:
     return f"{plan.summary()}\nDone, in {logbook.path}\n"
 
 
+def log_entry(words: Sequence[str]) -> str:
+    """Write the entry that the words after `log` tell into the logbook, and say what was written."""
+    from advisor.basis.fields import InputError, nearest, show
+    from advisor.record.log_words import log_help, read_log_words
+    from advisor.record.logbook import Logbook
+    from advisor.words.lines import Units
+
+    if not words or {"--help", "-h"} & {*words}:
+        return log_help(words)
+    bath, *rest = words
+    typed = read_log_words(rest)
+    units = typed.options.get("units", "metric")
+    if units not in ("metric", "us"):
+        raise InputError("log: units", show(units), "it must be one of: metric, us")
+    logbook = Logbook()
+    known = logbook.baths()
+    if typed.replaces is None:
+        entry = logbook.record(bath, typed.content, typed.when)
+    else:
+        entry = _replacing(logbook, known_bath(logbook, bath, "log"), typed)
+    if "json" in typed.options:
+        return _json({"bath": entry.bath, **_entry_dict(entry)})
+    done = "Recorded" if entry.corrects is None else f"Entry {entry.corrects} no longer counts. Recorded"
+    shown = _line(entry, Units.US_FIRST if units == "us" else Units.METRIC)
+    new = "" if entry.bath in known else f"It is the first entry of a new bath{nearest(entry.bath, known)}.\n"
+    return f"{done} as entry {entry.id} of {entry.bath} in {logbook.path}\n{shown}\n{new}"
+
+
+def _replacing(logbook: Logbook, bath: str, typed: LogWords) -> Entry:
+    """Write an entry in the place of an earlier one of the same bath, which stays in the record."""
+    from advisor.basis.fields import InputError
+    from advisor.record.entries import standing
+
+    entries = logbook.entries(bath)
+    if typed.replaces not in {entry.id for entry in standing(entries)}:
+        earlier = typed.replaces in {entry.id for entry in entries}
+        matter = "it counts no more: it was replaced or withdrawn" if earlier else f"{bath} has no such entry"
+        raise InputError("log: entry", f"you gave {typed.replaces}", f"{matter}; `history` shows the numbers")
+    return logbook.correct(typed.replaces, typed.content, typed.when)
+
+
+def known_bath(logbook: Logbook, name: str, place: str) -> str:
+    """Return the name of a bath as the logbook has it; raises InputError where it has none of that name."""
+    from advisor.basis.fields import InputError, nearest, show
+    from advisor.record.entry_text import bath_name
+
+    kept, known = bath_name(name), logbook.baths()
+    if kept not in known:
+        there = f"recorded are: {', '.join(known)}{nearest(kept, known)}" if known else "nothing is recorded yet"
+        raise InputError(place, show(kept), there)
+    return kept
+
+
 def withdraw_entry(number: int) -> str:
     """Take an entry back, which may be one that cannot be read; raises InputError for one that counts no more."""
     from advisor.basis.fields import InputError
@@ -131,45 +268,101 @@ def _shown(logbook: Logbook, name: str, everything: bool) -> tuple[Sequence[Entr
 
 def show_history(options: argparse.Namespace) -> str:
     """List the last entries of a bath that count, oldest first, or all; raises InputError for a bath that has none."""
-    from advisor.basis.fields import InputError, nearest, show
     from advisor.record.entries import clock_ran_back, left_out, standing
-    from advisor.record.entry_text import bath_name
     from advisor.record.logbook import Logbook
     from advisor.words.names import shown_name
 
-    logbook = Logbook()
-    name, known = bath_name(options.bath), logbook.baths()
-    if name not in known:
-        there = f"recorded are: {', '.join(known)}{nearest(name, known)}" if known else "nothing is recorded yet"
-        raise InputError("history", show(name), there)
+    logbook, now = Logbook(), datetime.datetime.now(datetime.UTC)
+    name = known_bath(logbook, options.bath, "history")
+    if options.csv:
+        from advisor.record.exchange import entries_as_csv
+
+        return _write(options, "csv", entries_as_csv(logbook.entries(name)))
+    if options.calendar:
+        from advisor.record.calendar_file import calendar_file
+        from advisor.record.upkeep import upkeep_of
+
+        return _write(options, "calendar", calendar_file(name, upkeep_of(logbook, name, now).tasks, now))
     written, older = _shown(logbook, name, options.json or options.all)
     out = logbook.not_counting(name)
     counting = [entry for entry in written if entry.id not in out]
     entries, unreadable = standing(counting), left_out(counting)
     if options.json:
-        result = {
-            "bath": name,
-            "entries": [_entry_dict(entry) for entry in entries],
-            "cannot_be_read": [{"id": entry.id, "matter": entry.content.summary()} for entry in unreadable],
-        }
-        return json.dumps(result, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
-    title = shown_name(name)
+        return _json(
+            {
+                "bath": name,
+                "entries": [_entry_dict(entry) for entry in entries],
+                "cannot_be_read": [{"id": entry.id, "matter": entry.content.summary()} for entry in unreadable],
+                **_told(logbook, name, now),
+            }
+        )
+    units, title = units_of(options), shown_name(name)
     before = [f"{older} older entries: --all shows them too"] if older else []
-    told = _told(entries, unreadable, clock_ran_back(written), units_of(options))
-    return "\n".join([title, "=" * len(title), *before, *told]) + "\n"
+    listed = _listed(entries, unreadable, clock_ran_back(written), units)
+    return "\n".join([title, "=" * len(title), *before, *listed, *_afterwards(logbook, name, now, units)]) + "\n"
 
 
-def _told(
+def _listed(
     entries: Sequence[Entry], unreadable: Sequence[Entry], back: Mapping[int, Entry], units: Units
 ) -> Iterator[str]:
     """Yield the lines of a history; back: entries that were written by an earlier clock than the one before them."""
     for entry in entries:
-        yield _line(entry, units)
+        yield from _lines(entry, units)
         if entry.id in back:
             yield CLOCK.format(back[entry.id].id)
     if unreadable:
         yield from ("", LEFT_OUT, *(_line(entry, units) for entry in unreadable))
         yield f"`python -m advisor withdraw {unreadable[0].id}` takes the first of them back."
+
+
+def _write(options: argparse.Namespace, option: str, text: str) -> str:
+    from advisor.record.output import write_answer
+
+    return write_answer(getattr(options, option), text, options.overwrite, f"--{option}", newline="")
+
+
+def _told(logbook: Logbook, bath: str, now: datetime.datetime) -> dict[str, object]:
+    """Return what the entries of a bath together tell, for another program."""
+    from advisor.record.upkeep import upkeep_of
+
+    found = upkeep_of(logbook, bath, now)
+    return {
+        "due": [task.to_dict(now) for task in found.tasks],
+        "doses": [dose.to_dict() for dose in found.doses],
+        "anodes": [feed.to_dict() for feed in found.feeds],
+    }
+
+
+def _afterwards(logbook: Logbook, bath: str, now: datetime.datetime, units: Units) -> list[str]:
+    """Return what the entries of a bath together tell, under a heading each, to be read below them."""
+    from advisor.record.upkeep import upkeep_of
+    from advisor.words.lines import in_units
+
+    found = upkeep_of(logbook, bath, now)
+    blocks: dict[str, list[str]] = {
+        "Due": [task.sentence(now) for task in found.tasks],
+        "Additives": [said for dose in found.doses for said in dose.lines()],
+        "Anodes": [said for feed in found.feeds[-1:] for said in feed.lines()],
+    }
+    shown: list[str] = []
+    for title, lines in blocks.items():
+        if lines:
+            shown += ["", title, "-" * len(title), *(in_units(said, units) for said in lines)]
+    return shown
+
+
+def _json(result: dict[str, object]) -> str:
+    return json.dumps(result, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+
+
+def _lines(entry: Entry, units: Units) -> list[str]:
+    """Return an entry and, of a run, what it deposited."""
+    from advisor.record.entries import RunDone
+    from advisor.record.runs import deposit_of
+    from advisor.words.lines import in_units
+
+    deposited = deposit_of(entry.content).lines() if isinstance(entry.content, RunDone) else ()
+    return [_line(entry, units), *(f"{'':25}{in_units(said, units)}" for said in deposited)]
 
 
 def _line(entry: Entry, units: Units) -> str:
@@ -179,7 +372,9 @@ def _line(entry: Entry, units: Units) -> str:
 
 
 def _entry_dict(entry: Entry) -> dict[str, object]:
-    from advisor.record.entry_text import write_content
+    from advisor.record.entries import RunDone
+    from advisor.record.entry_text import plain_values, write_content
+    from advisor.record.runs import deposit_of
 
     content, advice = write_content(entry.content)
     return {
@@ -187,6 +382,9 @@ def _entry_dict(entry: Entry) -> dict[str, object]:
         "when": entry.when.isoformat(),
         "kind": entry.kind,
         "advice": advice,
+        "said": str(entry.content.summary()),
+        "values": plain_values(entry.content),
+        "run": deposit_of(entry.content).to_dict() if isinstance(entry.content, RunDone) else None,
         "content": content,
         "corrects": entry.corrects,
         "program": entry.program,

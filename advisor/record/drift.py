@@ -28,28 +28,28 @@ from advisor.readings.previous_check import PreviousCheck
 from advisor.readings.tools import LEVEL_READING
 from advisor.record.again import estimated_again
 from advisor.record.balance import (
-    CHARGE,
     LEAST_LEFT,
     LOGGED_AMOUNTS,
+    POURED_IN,
     Contents,
     UnfedRun,
     after,
     contents,
     dissolve_copper,
     share_of,
-    unfed_charge,
+    unfed_copper,
     with_anodes,
 )
-from advisor.record.entries import Check, Entry, Remake, RunDone, TakenOut, ampere_hours, standing
+from advisor.record.entries import CHARGE, Check, Entry, PouredIn, Remake, RunDone, TakenOut, ampere_hours, standing
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
-from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section
 
 SHORTEST = 3.0  # days between two checks that tell of a drift rather than of the readings' scatter (judgement)
 # Kinds of entry that move what is in the tank, each measured alike, with the relative standard uncertainty.
-MOVED = dict.fromkeys(("water", "crystals", "acid", "chloride", "take out"), LOGGED_AMOUNTS) | {RunDone.kind: CHARGE}
+MOVED = dict.fromkeys(("water", "crystals", "acid", "chloride", "take out"), LOGGED_AMOUNTS)
+MOVED |= {RunDone.kind: CHARGE, PouredIn.kind: POURED_IN}
 HABITS_CHANGE = 0.3  # relative standard uncertainty of a rate going on as before (judgement)
 UNLOGGED = 6.63  # chi-squared by which an impossible explanation must beat the possible one (99 %, one degree)
 TOLD_APART = 0.9  # correlation beyond which two causes are told as one
@@ -361,7 +361,7 @@ def explain(then: BathState, now: BathState, logged: Sequence[Entry]) -> Explana
         model.run(start, bound),
         float(chdtrc(degrees, misfit[0])) if degrees else None,
         misfit[1] - misfit[0] > UNLOGGED,
-        unfed_charge(logged) * COPPER_PER_AMPERE_HOUR,
+        unfed_copper(logged),
     )
 
 
@@ -416,7 +416,7 @@ class _Model:
     def run(self, start: FloatArray, causes: FloatArray, times: FloatArray | None = None) -> Contents:
         """Return the contents at the end. start: (n, *s) [g/L, g/L, L, mg/L]; causes: (3, *s) [L water, L, g copper].
 
-        times: (6, *s), how much of each kind of MOVED truly moved for what was logged; one where None.
+        times: (7, *s), how much of each kind of MOVED truly moved for what was logged; one where None.
         """
         return deque(self._course(start, causes, times), maxlen=1)[0]
 
@@ -475,7 +475,7 @@ class _Model:
         return np.stack([copper_sulfate, sulfuric_acid, volume, chloride][: self.count])
 
     def slopes(self, start: FloatArray, causes: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
-        """Return d prediction / d start (n, n), / d causes (n, 3) and / d times (n, 6), by the units [of `run`]."""
+        """Return d prediction / d start (n, n), / d causes (n, 3) and / d times (n, 7), by the units [of `run`]."""
         point = np.concatenate([start, causes, np.ones(len(MOVED))])
         step = np.concatenate([[0.1, 0.1, 0.001, 0.1][: self.count], [0.001, 0.001, 0.01], np.full(len(MOVED), 0.01)])
         parts = [self.count, self.count + len(CAUSES)]

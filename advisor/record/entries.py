@@ -1,9 +1,9 @@
-"""What can be written in the record of a bath: checks, what was done to it, plating runs and level marks.
+"""What can be written in the record of a bath: checks, what was done to it, plating runs, level marks, rules and notes.
 
 Every kind of entry but the check is a table of fields, like the tables of the bench sheet, so that its limits, its
-labels and the page's input fields come from one description. An entry is never changed: a correction is a new entry
-that points to the old one, and `standing` tells which entries count. How an entry becomes a text and is read back is
-in `entry_text`.
+labels, the page's input fields and the words of the command `log` come from one description. An entry is never
+changed: a correction is a new entry that points to the old one, and `standing` tells which entries count. How an entry
+becomes a text and is read back is in `entry_text`.
 """
 
 from __future__ import annotations
@@ -19,30 +19,55 @@ from typing import Any, ClassVar
 import numpy as np
 
 from advisor.basis.components import COMPONENTS, KEYS
-from advisor.basis.fields import InputError, TableBase, choice, note, quantity, text, write_table
+from advisor.basis.fields import Fault, InputError, TableBase, choice, note, quantity, show, text
 from advisor.basis.units import Measured
 from advisor.check.known import Known, Value
 from advisor.readings.tools import LEVEL_READING
+from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
+from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 from advisor.solution.stock import CRYSTAL_FORMS, SALT_SOLUTION
 from advisor.words.lines import Amount, joined, line
 
 MOST_CORRELATED = 0.9999
 CLOCKS_DIFFER = datetime.timedelta(minutes=1)  # by less, a computer that sets its clock by the network may be off
 SALT_SOURCE = f"salt solution of {SALT_SOLUTION:g} g/L"
+ANOTHER_BATH = "poured into another bath"
+NAME = 80  # characters of the name of a bottle, a part or a tank
+CHARGE = 0.03  # relative; ampere-hours of a supply's display, or of a current that was read now and then (judgement)
+PLAUSIBLE = (
+    0.85,
+    1.05,
+)  # of what the charge deposits: a part that gained less or more was not weighed right (judgement)
 
 
 class Content(TableBase):
-    """Base of what an entry says. A kind is a frozen dataclass with `kind` and `label`."""
+    """Base of what an entry says. A kind is a frozen dataclass with `kind`, `label` and `word`.
+
+    word: its name on the command line; first: the fields that stand there without their names, in this order.
+    """
 
     kind: ClassVar[str]
     label: ClassVar[str]
+    word: ClassVar[str]
+    first: ClassVar[tuple[str, ...]] = ()
     note: str
 
     def summary(self) -> str:
-        """Say in a few words what was entered."""
-        shown = (getattr(self, name) for name in write_table(self))
-        words = [value.text if isinstance(value, Measured) else str(value) for value in shown]
-        return f"{self.label}: {', '.join(words)}" if words else self.label
+        """Say in one sentence what was entered, with the person's own note behind it."""
+        said = self.sentence()
+        return line("{said}; {note}", said=said, note=self.note) if self.note else said
+
+    def sentence(self) -> str:
+        """Say what was entered, without the note."""
+        raise NotImplementedError
+
+
+def written(value: Measured | None, before: str = "", after: str = "") -> str:
+    """Return a quantity as it was typed, with the signs of print, between words; empty where there is none."""
+    if value is None:
+        return ""
+    text = value.text.replace("^2", "²").replace("A*h", "A·h").replace("degC", "°C").replace("um", "µm")
+    return f"{before}{text}{after}"
 
 
 @dataclass(frozen=True)
@@ -51,9 +76,15 @@ class WaterAdded(Content):
 
     kind: ClassVar[str] = "water"
     label: ClassVar[str] = "Water added"
+    word: ClassVar[str] = "water"
+    first: ClassVar[tuple[str, ...]] = ("volume",)
     volume: Measured = quantity("volume", "Water", "How much went in.", required=True, above=True, high=10_000.0)
     chloride: Measured = quantity("content", "Chloride in the water", "0 for distilled.", default="0 mg/L", high=1000.0)
     note: str = note()
+
+    def sentence(self) -> str:
+        chloride = written(self.chloride, " with ", " chloride") if self.chloride.value else ""
+        return f"{written(self.volume)} of water added{chloride}"
 
 
 @dataclass(frozen=True)
@@ -62,10 +93,16 @@ class CrystalsAdded(Content):
 
     kind: ClassVar[str] = "crystals"
     label: ClassVar[str] = "Copper sulfate crystals added"
+    word: ClassVar[str] = "crystals"
+    first: ClassVar[tuple[str, ...]] = ("mass",)
     mass: Measured = quantity("mass", "Crystals", "As weighed.", required=True, above=True, high=1e6, unit="g")
     purity: Measured = quantity("fraction", "Purity", "From the label.", default="99 %", low=0.5, high=1.0)
     form: str = choice("Form", CRYSTAL_FORMS, default="pentahydrate")
     note: str = note()
+
+    def sentence(self) -> str:
+        form = "" if self.form == "pentahydrate" else f"{self.form} "
+        return f"{written(self.mass)} of {form}copper sulfate crystals of {written(self.purity)} added"
 
 
 @dataclass(frozen=True)
@@ -74,11 +111,16 @@ class AcidAdded(Content):
 
     kind: ClassVar[str] = "acid"
     label: ClassVar[str] = "Sulfuric acid added"
+    word: ClassVar[str] = "acid"
+    first: ClassVar[tuple[str, ...]] = ("volume", "strength")
     volume: Measured = quantity("volume", "Acid", "As measured.", required=True, above=True, high=1000.0, unit="mL")
     strength: Measured = quantity(
         "fraction", "Strength", "By mass: battery acid is about 37 %.", required=True, low=0.01, high=1.0
     )
     note: str = note()
+
+    def sentence(self) -> str:
+        return f"{written(self.volume)} of sulfuric acid of {written(self.strength)} added"
 
 
 @dataclass(frozen=True)
@@ -87,12 +129,18 @@ class ChlorideAdded(Content):
 
     kind: ClassVar[str] = "chloride"
     label: ClassVar[str] = "Chloride added"
+    word: ClassVar[str] = "chloride"
+    first: ClassVar[tuple[str, ...]] = ("volume",)
     source: str = choice("Chloride from", (SALT_SOURCE, "hydrochloric acid"), default=SALT_SOURCE)
     volume: Measured = quantity("volume", "How much", "As measured.", required=True, above=True, high=100.0, unit="mL")
     strength: Measured = quantity(
         "fraction", "Strength", "Of hydrochloric acid, by mass.", default="31 %", above=True, high=0.4
     )
     note: str = note()
+
+    def sentence(self) -> str:
+        of = "" if self.source == SALT_SOURCE else written(self.strength, " of ")
+        return f"{written(self.volume)} of {self.source}{of} added for chloride"
 
 
 @dataclass(frozen=True)
@@ -101,9 +149,14 @@ class TakenOut(Content):
 
     kind: ClassVar[str] = "take out"
     label: ClassVar[str] = "Bath taken out"
+    word: ClassVar[str] = "take-out"
+    first: ClassVar[tuple[str, ...]] = ("volume",)
     volume: Measured = quantity("volume", "Bath", "How much left the tank.", required=True, above=True, high=10_000.0)
-    why: str = choice("Why", ("decanted", "sampled", "spilt"), default="decanted")
+    why: str = choice("Why", ("decanted", "sampled", "spilt", ANOTHER_BATH), default="decanted")
     note: str = note()
+
+    def sentence(self) -> str:
+        return f"{written(self.volume)} of bath {'left the tank' if self.why == 'spilt' else 'taken out'} ({self.why})"
 
 
 @dataclass(frozen=True)
@@ -112,8 +165,13 @@ class CarbonTreatment(Content):
 
     kind: ClassVar[str] = "carbon treatment"
     label: ClassVar[str] = "Carbon treatment"
+    word: ClassVar[str] = "carbon"
+    first: ClassVar[tuple[str, ...]] = ("carbon",)
     carbon: Measured | None = quantity("mass", "Carbon", "How much you stirred in.", above=True, high=1e5, unit="g")
     note: str = note()
+
+    def sentence(self) -> str:
+        return f"Treated with {written(self.carbon, after=' of ')}activated carbon"
 
 
 @dataclass(frozen=True)
@@ -122,11 +180,19 @@ class AnodeChange(Content):
 
     kind: ClassVar[str] = "anode change"
     label: ClassVar[str] = "Anodes changed"
+    word: ClassVar[str] = "anodes"
+    first: ClassVar[tuple[str, ...]] = ("anodes",)
     anodes: str = choice("Anodes", ("phosphorised copper", "other copper", "inert"), default="other copper")
     area: Measured | None = quantity(
         "area", "Anode area", "The side or sides facing the part.", above=True, high=1e5, unit="cm^2"
     )
+    mass: Measured | None = quantity(
+        "mass", "Their mass", "All that hang, dry and without bags.", above=True, high=1e6, unit="g"
+    )
     note: str = note()
+
+    def sentence(self) -> str:
+        return f"Anodes changed: {self.anodes}{written(self.area, ', ')}{written(self.mass, ', weighing ')}"
 
 
 @dataclass(frozen=True)
@@ -135,9 +201,14 @@ class AdditiveDose(Content):
 
     kind: ClassVar[str] = "additive dose"
     label: ClassVar[str] = "Additive added"
+    word: ClassVar[str] = "dose"
+    first: ClassVar[tuple[str, ...]] = ("additive", "volume")
     volume: Measured = quantity("volume", "Dose", "As measured.", required=True, above=True, high=100.0, unit="mL")
-    additive: str = text("Additive", "What it says on the bottle.", default="", longest=80)
+    additive: str = text("Additive", "What you call the bottle.", default="", longest=NAME)
     note: str = note()
+
+    def sentence(self) -> str:
+        return f"{written(self.volume)} of {self.additive or 'additive'} given"
 
 
 @dataclass(frozen=True)
@@ -146,7 +217,11 @@ class Remake(Content):
 
     kind: ClassVar[str] = "remake"
     label: ClassVar[str] = "Bath mixed anew"
+    word: ClassVar[str] = "remake"
     note: str = note()
+
+    def sentence(self) -> str:
+        return "The bath was thrown out and mixed anew"
 
 
 @dataclass(frozen=True)
@@ -155,16 +230,28 @@ class RunDone(Content):
 
     kind: ClassVar[str] = "plating run"
     label: ClassVar[str] = "Plating run"
+    word: ClassVar[str] = "run"
+    first: ClassVar[tuple[str, ...]] = ("part",)
     current: Measured | None = quantity("current", "Current", "The mean over the run.", above=True, high=10_000.0)
     time: Measured | None = quantity("time", "Time", "How long the current flowed.", above=True, high=10_000.0)
     charge: Measured | None = quantity("charge", "Ampere-hours", "If you count them.", above=True, high=1e7)
     area: Measured | None = quantity("area", "Area of the part", "All of it.", above=True, high=1e5, unit="cm^2")
+    part: str = text("Part", "What you plated.", default="", longest=NAME)
+    part_before: Measured | None = quantity(
+        "mass", "Part before", "Dry, as it was hung in; with its paint, if it has one.", above=True, high=1e6, unit="g"
+    )
+    part_after: Measured | None = quantity(
+        "mass", "Part after", "Rinsed and quite dry, on the same scale.", above=True, high=1e6, unit="g"
+    )
     note: str = note()
 
     def check(self, place: str) -> None:
-        """Ask for the ampere-hours, or for both current and time."""
+        """Ask for the ampere-hours, or for both current and time; a part that was plated weighs more than before."""
         if self.charge is None and (self.current is None or self.time is None):
             raise InputError.missing(f"{place}: charge", "give the ampere-hours, or current and time")
+        if self.part_before and self.part_after and self.part_after.value <= self.part_before.value:
+            accepted = f"it must be more than the {self.part_before.text} of before"
+            raise InputError(f"{place}: part_after", show(self.part_after.text), accepted, Fault.CONFLICT)
 
     @property
     def ampere_hours(self) -> float:
@@ -175,6 +262,46 @@ class RunDone(Content):
         assert self.time is not None
         return self.current.value * self.time.value
 
+    @property
+    def charged(self) -> Value:
+        """Charge of the run with its standard uncertainty [A·h]: as typed with ±, else that of a supply's display."""
+        typed = self._typed()
+        return Value(self.ampere_hours, self.ampere_hours * (float(np.linalg.norm(typed)) if typed else CHARGE))
+
+    def is_charge_typed(self) -> bool:
+        """Tell whether the person said how well the charge is known."""
+        return bool(self._typed())
+
+    def _typed(self) -> list[float]:
+        """Return the relative standard uncertainties that were typed with what makes the charge."""
+        told = [self.charge] if self.charge is not None else [self.current, self.time]
+        return [each.standard_uncertainty / each.value for each in told if each and each.standard_uncertainty]
+
+    @property
+    def gained(self) -> Value | None:
+        """What the part gained by the scale, with its standard uncertainty [g]; None where it was not weighed twice."""
+        if self.part_before is None or self.part_after is None:
+            return None
+        gained = self.part_after.value - self.part_before.value
+        return Value(gained, float(np.hypot(weighed(self.part_before), weighed(self.part_after))))
+
+    @property
+    def copper(self) -> float:
+        """Copper that was deposited [g]: as weighed, or by Faraday's law where that is missing or cannot be right."""
+        by_charge = self.ampere_hours * COPPER_PER_AMPERE_HOUR
+        low, high = (share * by_charge for share in PLAUSIBLE)
+        return self.gained.value if self.gained and low <= self.gained.value <= high else by_charge
+
+    def sentence(self) -> str:
+        charge = Amount(self.charged.value, "A·h", standard_uncertainty=self.charged.standard_uncertainty)
+        how = f"{written(self.current, ' at ')}{written(self.time, ' for ')}{written(self.area, ' on ')}"
+        return line("{part} plated{how}: {charge}", part=self.part or "A part", how=how, charge=charge)
+
+
+def weighed(mass: Measured) -> float:
+    """Return the standard uncertainty of a weighing [g]: as typed with ±, else one in the last digit, evenly spread."""
+    return mass.uncertainty_or(mass.step / np.sqrt(3.0))
+
 
 @dataclass(frozen=True)
 class LevelMark(Content):
@@ -182,10 +309,228 @@ class LevelMark(Content):
 
     kind: ClassVar[str] = "level"
     label: ClassVar[str] = "Level"
+    word: ClassVar[str] = "level"
+    first: ClassVar[tuple[str, ...]] = ("volume",)
     volume: Measured = quantity(
         "volume", "Bath in the tank", "Read off the level mark.", required=True, above=True, high=10_000.0
     )
     note: str = note()
+
+    def sentence(self) -> str:
+        return f"{written(self.volume)} stood in the tank"
+
+
+@dataclass(frozen=True)
+class Filtered(Content):
+    """The bath was filtered: it takes dust and sludge, and nothing that is dissolved."""
+
+    kind: ClassVar[str] = "filter"
+    label: ClassVar[str] = "Filtered"
+    word: ClassVar[str] = "filter"
+    first: ClassVar[tuple[str, ...]] = ("through",)
+    through: str = text("Through", "What kind of filter.", default="", longest=NAME)
+    time: Measured | None = quantity("time", "How long", "If it ran for a while.", above=True, high=10_000.0)
+    note: str = note()
+
+    def sentence(self) -> str:
+        return f"Bath filtered{' through ' if self.through else ''}{self.through}{written(self.time, ' for ')}"
+
+
+@dataclass(frozen=True)
+class AnodesWiped(Content):
+    """Crust and thick film came off the anodes."""
+
+    kind: ClassVar[str] = "anodes wiped"
+    label: ClassVar[str] = "Anodes wiped"
+    word: ClassVar[str] = "wipe"
+    note: str = note()
+
+    def sentence(self) -> str:
+        return "Anodes wiped"
+
+
+@dataclass(frozen=True)
+class AnodesWeighed(Content):
+    """What the anodes weighed: from one weighing to the next tells what they fed."""
+
+    kind: ClassVar[str] = "anodes weighed"
+    label: ClassVar[str] = "Anodes weighed"
+    word: ClassVar[str] = "anode-mass"
+    first: ClassVar[tuple[str, ...]] = ("mass",)
+    mass: Measured = quantity(
+        "mass",
+        "Anodes",
+        "All that hang: wiped, rinsed, dry, without bags.",
+        required=True,
+        above=True,
+        high=1e6,
+        unit="g",
+    )
+    note: str = note()
+
+    def sentence(self) -> str:
+        return f"Anodes weighed: {written(self.mass)}"
+
+
+@dataclass(frozen=True)
+class AdditiveRule(Content):
+    """What the label of a bottle says of its dose: for ampere-hours, for time, for fresh bath."""
+
+    kind: ClassVar[str] = "additive rule"
+    label: ClassVar[str] = "Additive: what its label says"
+    word: ClassVar[str] = "additive"
+    first: ClassVar[tuple[str, ...]] = ("additive",)
+    additive: str = text("Additive", "What you call the bottle.", required=True, longest=NAME)
+    per_ampere_hour: Measured | None = quantity(
+        "volume", "For each ampere-hour", "As the label says; a range as 0.2 ± 0.1 mL.", above=True, high=1.0, unit="mL"
+    )
+    per_week: Measured | None = quantity(
+        "volume", "For each week", "For this bath, whether you plate or not.", above=True, high=10.0, unit="mL"
+    )
+    per_litre: Measured | None = quantity(
+        "volume", "For each litre of fresh bath", "Also after carbon, for all of it.", above=True, high=0.5, unit="mL"
+    )
+    note: str = note()
+
+    def check(self, place: str) -> None:
+        """Ask for a name, and for at least one of the doses."""
+        if not self.additive.strip():
+            raise InputError.missing(f"{place}: additive", "what do you call the bottle?")
+        if self.per_ampere_hour is None and self.per_week is None and self.per_litre is None:
+            accepted = "give what the label says for each ampere-hour, for each week or for each litre of fresh bath"
+            raise InputError.missing(f"{place}: per_ampere_hour", accepted)
+
+    def sentence(self) -> str:
+        doses = [
+            written(self.per_ampere_hour, after=" for each ampere-hour"),
+            written(self.per_week, after=" a week"),
+            written(self.per_litre, after=" for each litre of fresh bath"),
+        ]
+        return f"The label of {self.additive} says {', '.join(filter(None, doses))}"
+
+
+@dataclass(frozen=True)
+class Reminder(Content):
+    """Something to be done once, so long from now, or again and again."""
+
+    kind: ClassVar[str] = "reminder"
+    label: ClassVar[str] = "Reminder"
+    word: ClassVar[str] = "remind"
+    first: ClassVar[tuple[str, ...]] = ("what", "after")
+    what: str = text("What", 'What is to be done, such as "measure again" or "filter".', required=True, longest=NAME)
+    after: Measured | None = quantity("time", "Once, after", "From now.", above=True, high=90_000.0, unit="min")
+    every: Measured | None = quantity(
+        "time", "Again every", "Counted from when it was done.", low=1.0, high=90_000.0, unit="week"
+    )
+    note: str = note()
+
+    def check(self, place: str) -> None:
+        """Ask for what is to be done, and for one of the two times."""
+        if not self.what.strip():
+            raise InputError.missing(f"{place}: what", "what is to be done?")
+        if self.after is None and self.every is None:
+            raise InputError.missing(f"{place}: after", 'when? Give "10 min" for once, or again every "4 week"')
+        if self.after is not None and self.every is not None:
+            accepted = "give either the time for once or the time from one to the next, not both"
+            raise InputError(f"{place}: every", show(self.every.text), accepted, Fault.CONFLICT)
+
+    def sentence(self) -> str:
+        return f"To be reminded: {self.what}{written(self.after, ', after ')}{written(self.every, ', every ')}"
+
+
+@dataclass(frozen=True)
+class Done(Content):
+    """What a reminder asked for was done."""
+
+    kind: ClassVar[str] = "done"
+    label: ClassVar[str] = "Done, as reminded"
+    word: ClassVar[str] = "done"
+    first: ClassVar[tuple[str, ...]] = ("what",)
+    what: str = text("What", "As the reminder calls it.", required=True, longest=NAME)
+    note: str = note()
+
+    def sentence(self) -> str:
+        return f"Done: {self.what}"
+
+
+@dataclass(frozen=True)
+class Noted(Content):
+    """Anything worth keeping that no other kind of entry takes."""
+
+    kind: ClassVar[str] = "note"
+    label: ClassVar[str] = "Note"
+    word: ClassVar[str] = "note"
+    first: ClassVar[tuple[str, ...]] = ("note",)
+    note: str = text("Note", "What you saw or did.", required=True)
+
+    def check(self, place: str) -> None:
+        """Ask for words."""
+        if not self.note.strip():
+            raise InputError.missing(f"{place}: note", "what do you want to keep?")
+
+    def summary(self) -> str:
+        return f"Note: {self.note}"
+
+
+@dataclass(frozen=True)
+class Moved(Content):
+    """The bath stands in another tank: its usual level is another from now on."""
+
+    kind: ClassVar[str] = "moved"
+    label: ClassVar[str] = "Moved to another tank"
+    word: ClassVar[str] = "move"
+    first: ClassVar[tuple[str, ...]] = ("tank", "usual_volume")
+    tank: str = text("Tank", "What you call it.", required=True, longest=NAME)
+    usual_volume: Measured = quantity(
+        "volume", "Usual level there", "To which you keep it filled.", required=True, above=True, high=10_000.0
+    )
+    max_volume: Measured | None = quantity("volume", "Holds at most", "Up to the brim.", above=True, high=10_000.0)
+    note: str = note()
+
+    def check(self, place: str) -> None:
+        """See that the tank holds its usual level."""
+        if self.max_volume and self.max_volume.value < self.usual_volume.value:
+            accepted = f"it must be at least the usual level, {self.usual_volume.text}"
+            raise InputError(f"{place}: max_volume", show(self.max_volume.text), accepted, Fault.CONFLICT)
+
+    def sentence(self) -> str:
+        return f"Moved to {self.tank}, usually {written(self.usual_volume)}{written(self.max_volume, ', at most ')}"
+
+
+@dataclass(frozen=True)
+class PouredIn(Content):
+    """Bath that came in from elsewhere: from another tank, or from what was once taken out and kept."""
+
+    kind: ClassVar[str] = "poured in"
+    label: ClassVar[str] = "Other bath poured in"
+    word: ClassVar[str] = "pour-in"
+    first: ClassVar[tuple[str, ...]] = ("volume", "copper_sulfate", "sulfuric_acid")
+    volume: Measured = quantity("volume", "Bath", "How much came in.", required=True, above=True, high=10_000.0)
+    copper_sulfate: Measured = quantity(
+        "concentration",
+        "Its copper sulfate",
+        "As it was last known, with ±.",
+        required=True,
+        high=HIGHEST_COPPER_SULFATE,
+    )
+    sulfuric_acid: Measured = quantity(
+        "concentration", "Its acid", "As it was last known, with ±.", required=True, high=HIGHEST_SULFURIC_ACID
+    )
+    chloride: Measured | None = quantity(
+        "content", "Its chloride", "As it was last known; empty where nobody knows.", high=HIGHEST_CHLORIDE
+    )
+    source: str = text("From", "From which tank or jar.", default="", longest=NAME)
+    note: str = note()
+
+    def main(self) -> tuple[Measured, Measured]:
+        """Return copper sulfate and acid."""
+        return self.copper_sulfate, self.sulfuric_acid
+
+    def sentence(self) -> str:
+        held = [written(self.copper_sulfate, after=" copper sulfate"), written(self.sulfuric_acid, after=" acid")]
+        source = f" from {self.source}" if self.source else ""
+        chloride = [written(self.chloride, after=" chloride")] if self.chloride else []
+        return f"{written(self.volume)} of bath poured in{source}: {', '.join([*held, *chloride])}"
 
 
 @dataclass(frozen=True)
@@ -194,7 +539,11 @@ class Withdrawn(Content):
 
     kind: ClassVar[str] = "withdrawn"
     label: ClassVar[str] = "Entry withdrawn"
+    word: ClassVar[str] = ""  # a command of its own
     note: str = note()
+
+    def sentence(self) -> str:
+        return "The entry was withdrawn"
 
 
 @dataclass(frozen=True)
@@ -294,8 +643,9 @@ class Check:
 CONTENTS: dict[str, type[Content]] = {
     table.kind: table
     for table in (
-        LevelMark, WaterAdded, RunDone, CrystalsAdded, AcidAdded, ChlorideAdded, TakenOut, AdditiveDose,
-        CarbonTreatment, AnodeChange, Remake, Withdrawn,
+        LevelMark, WaterAdded, RunDone, AdditiveDose, CrystalsAdded, AcidAdded, ChlorideAdded, TakenOut, PouredIn,
+        CarbonTreatment, Filtered, AnodeChange, AnodesWiped, AnodesWeighed, AdditiveRule, Reminder, Done, Noted,
+        Moved, Remake, Withdrawn,
     )
 }  # fmt: skip
 
@@ -368,3 +718,11 @@ def clock_ran_back(entries: Iterable[Entry]) -> dict[int, Entry]:
 def ampere_hours(entries: Iterable[Entry]) -> float:
     """Return the charge of all plating runs among these entries [A·h]."""
     return sum(entry.content.ampere_hours for entry in entries if isinstance(entry.content, RunDone))
+
+
+def charge_of(entries: Iterable[Entry]) -> Value:
+    """Return the same with its standard uncertainty [A·h]: a display errs alike in all runs, what has a ± by itself."""
+    runs = [entry.content for entry in entries if isinstance(entry.content, RunDone)]
+    shared = sum(run.charged.standard_uncertainty for run in runs if not run.is_charge_typed())
+    own = [run.charged.standard_uncertainty for run in runs if run.is_charge_typed()]
+    return Value(sum(run.ampere_hours for run in runs), float(np.linalg.norm([shared, *own])))

@@ -12,7 +12,8 @@ import unicodedata
 from collections.abc import Mapping
 from typing import Any
 
-from advisor.basis.fields import InputError, nearest, read_table, show, write_table
+from advisor.basis.fields import Field, InputError, QuantityField, fields_of, nearest, read_table, show, write_table
+from advisor.basis.units import UNITS, Measured
 from advisor.record.entries import CONTENTS, Check, Content
 from advisor.record.sound_advice import sound_advice
 from advisor.sheet import LONGEST_NAME
@@ -37,6 +38,29 @@ def write_content(content: Check | Content) -> tuple[str, Mapping[str, Any] | No
     import tomli_w
 
     return tomli_w.dumps(write_table(content)), None
+
+
+def plain_values(content: Check | Content) -> dict[str, Any]:
+    """Return what an entry says for another program: numbers with the unit in their name, words as they are."""
+    if isinstance(content, Check):
+        return {}
+    said: dict[str, Any] = {}
+    for name, field in fields_of(type(content)).items():
+        value = getattr(content, name)
+        if isinstance(value, Measured):
+            known = {"value": value.value, "standard_uncertainty": value.standard_uncertainty}
+            said[named_with_unit(name, field)] = known
+        elif value not in (None, ""):
+            said[name] = value
+    return said
+
+
+def named_with_unit(name: str, field: Field) -> str:
+    """Return the name of a field with the unit in which its number stands, such as area_dm2; words have none."""
+    if not isinstance(field, QuantityField):
+        return name
+    unit = next(iter(UNITS[field.quantity])).replace("²", "2").replace("*", "_").replace("/", "_")
+    return f"{name}_{unit}"
 
 
 def read_content(kind: str, toml: str, advice: Any, place: str) -> Check | Content:

@@ -8,19 +8,26 @@ from __future__ import annotations
 import csv
 import io
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from advisor.basis import __version__
 from advisor.basis.components import COMPONENTS, KEYS
-from advisor.basis.fields import InputError, show
+from advisor.basis.fields import InputError, QuantityField, fields_of, show
 from advisor.record.before import at_95_percent
-from advisor.record.entries import Check, Entry, Unreadable, Withdrawn
-from advisor.record.entry_text import bath_name, read_content, write_content, write_json
+from advisor.record.entries import CONTENTS, Check, Content, Entry, RunDone, Unreadable, Withdrawn
+from advisor.record.entry_text import (
+    bath_name,
+    named_with_unit,
+    plain_values,
+    read_content,
+    write_content,
+    write_json,
+)
 from advisor.record.logbook import Logbook, read_time, time_text
 
 FORMAT = "copper bath logbook"
-FORMAT_VERSION = 2  # in the first, ± was one standard uncertainty
+FORMAT_VERSION = 3  # in the first, ± was one standard uncertainty; the third has more kinds of entry
 REASONS = 3  # told of a file that is refused
 NOTHING_IMPORTED = "nothing was imported"
 LARGEST_IMPORT = 100_000_000  # characters that a page takes, about 20,000 checks; the command line takes any number
@@ -204,23 +211,53 @@ def _read_raw(item: object, place: str, earlier: Mapping[int, Entry]) -> Entry:
 # --- For a spreadsheet ----------------------------------------------------------------------------
 
 
-def entries_as_csv(entries: tuple[Entry, ...]) -> str:
-    """Return entries as CSV; a text that a spreadsheet would take for a formula gets an apostrophe in front."""
-    numbers = [part for key in KEYS.values() for part in (key, f"{key}_standard_uncertainty")]
+def entries_as_csv(entries: Sequence[Entry]) -> str:
+    """Return entries as CSV, one a row; a text that a spreadsheet would take for a formula gets an apostrophe in front.
+
+    Each field of each kind has its column, with the unit in its name and beside it the standard uncertainty.
+    """
     out = io.StringIO()
-    table = csv.writer(out)
-    table.writerow(["id", "bath", "when", "written", "kind", "corrects", "volume_L", *numbers, "says", "note"])
+    table = csv.DictWriter(out, [*_START, *_field_columns(), "says"], restval="")
+    table.writeheader()
     for entry in entries:
-        content = entry.content
-        values = [content.value(name) if isinstance(content, Check) else None for name in COMPONENTS]
-        cells = [
-            part for value in values for part in ((value.value, value.standard_uncertainty) if value else ("", ""))
-        ]
-        volume = content.volume_L if isinstance(content, Check) else ""
-        texts = [content.summary(), getattr(content, "note", "") or ""]
-        start = [entry.id, _plain_cell(entry.bath), time_text(entry.when), time_text(entry.written), entry.kind]
-        table.writerow([*start, entry.corrects or "", volume, *cells, *map(_plain_cell, texts)])
+        times = [time_text(entry.when), time_text(entry.written)]
+        start = [entry.id, entry.bath, *times, entry.kind, entry.corrects or ""]
+        row = dict(zip(_START, start, strict=True)) | _cells(entry.content)
+        row["says"] = str(entry.content.summary())
+        table.writerow({name: _plain_cell(cell) if isinstance(cell, str) else cell for name, cell in row.items()})
     return out.getvalue()
+
+
+_START = ("id", "bath", "when", "written", "kind", "corrects")
+_DOUBT = "_standard_uncertainty"
+
+
+def _field_columns() -> list[str]:
+    """Return the columns of all fields of all kinds: numbers with their uncertainty first, then words."""
+    known = [(name, field) for table in CONTENTS.values() for name, field in fields_of(table).items()]
+    numbers = dict.fromkeys(named_with_unit(name, field) for name, field in known if isinstance(field, QuantityField))
+    words = dict.fromkeys(name for name, field in known if not isinstance(field, QuantityField))
+    return [column for name in numbers for column in (name, f"{name}{_DOUBT}")] + list(words)
+
+
+def _cells(content: Check | Content) -> dict[str, object]:
+    """Return what an entry says, by column."""
+    said: dict[str, object] = {}
+    if isinstance(content, Check):
+        found = {KEYS[name]: content.value(name) for name in COMPONENTS}
+        numbers: dict[str, object] = {key: value._asdict() for key, value in found.items() if value}
+        numbers["volume_L"] = {"value": content.volume_L, "standard_uncertainty": None}
+    else:
+        numbers = plain_values(content)
+        if isinstance(content, RunDone):
+            numbers["charge_A_h"] = content.charged._asdict()  # also where current and time make it
+    for name, value in numbers.items():
+        if isinstance(value, dict):
+            doubt = value["standard_uncertainty"]
+            said |= {name: value["value"], f"{name}{_DOUBT}": "" if doubt is None else doubt}
+        else:
+            said[name] = value
+    return said
 
 
 def _plain_cell(text: str) -> str:

@@ -5,7 +5,6 @@ It carries on the causes that `drift` found between the last two checks.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -18,7 +17,6 @@ from advisor.check.known import Value
 from advisor.check.window import Limits
 from advisor.readings.model import FloatArray
 from advisor.record.drift import CAUSES, HABITS_CHANGE, Explanation
-from advisor.record.entries import AdditiveDose, CarbonTreatment, Entry, Remake, ampere_hours, standing
 from advisor.solution.molar_masses import ACID_PER_COPPER, PENTAHYDRATE_PER_COPPER
 from advisor.words.lines import Amount, line
 from advisor.words.sections import Section
@@ -152,15 +150,3 @@ def _inside(mean: FloatArray, spread: FloatArray, limits: Limits | None) -> Floa
 
 def _first(where: NDArray[np.bool_]) -> int | None:
     return int(np.argmax(where)) if where.any() else None
-
-
-def additive_due(entries: Sequence[Entry], millilitres_per_ampere_hour: float) -> tuple[float, float]:
-    """Return the additive that is due [mL] and the ampere-hours plated since the last dose [A·h].
-
-    The rate is the person's own, from the bottle. A carbon treatment or a remake takes all additive out: the first dose
-    after it follows the bottle's figure for a new bath, and the count begins again.
-    """
-    counting = list(standing(entries))
-    doses = [i for i, e in enumerate(counting) if isinstance(e.content, AdditiveDose | CarbonTreatment | Remake)]
-    charge = ampere_hours(counting[doses[-1] + 1 :] if doses else counting)
-    return charge * millilitres_per_ampere_hour, charge

@@ -64,6 +64,7 @@ MIGRATIONS: tuple[tuple[str, ...], ...] = (
         "CREATE INDEX entry_by_kind ON entry (bath, kind, happened, id)",
         "CREATE INDEX entry_by_correction ON entry (bath, id, corrects, kind) WHERE corrects IS NOT NULL",
     ),
+    (),  # kinds of entry: filtered, anodes wiped and weighed, rules of additives, reminders, notes, moved, poured in
 )
 _COLUMNS = "entry.id, bath.name, kind, happened, written, program, corrects, content, advice"
 
@@ -220,6 +221,14 @@ class Logbook:
         Raises InputError for a name or a time that cannot be kept.
         """
         return self._append(_new_entry(bath_name(bath), content, when, None))
+
+    def record_together(
+        self, parts: Iterable[tuple[str, Check | Content]], when: datetime.datetime | None = None
+    ) -> tuple[Entry, ...]:
+        """Append entries of several baths of one time, all or none: what leaves one tank comes into another."""
+        entries = [_new_entry(bath_name(bath), content, when, None) for bath, content in parts]
+        with self._connection(write=True) as connection:
+            return tuple(replace(entry, id=_insert(connection, entry)) for entry in entries)
 
     def record_check(self, sheet: Sheet, advice: Answer, when: datetime.datetime | None = None) -> Entry:
         """Append a check: the `Sheet` and the `Advice` computed from it, at the sheet's date unless `when` is given.

@@ -41,10 +41,13 @@ def test_the_limit_is_that_of_the_measured_bath():
     assert found.passive == pytest.approx(by_itself.probability_passive(1.5), abs=0.02)
 
 
-def test_an_unmeasured_bath_is_taken_as_the_fullest_of_its_window():
+def test_an_unmeasured_bath_is_taken_as_anywhere_in_its_window():
+    """The middle of the standard window is 221.5/52.5 g/L; 195 to 248 spread evenly are 53/sqrt(12) = 15.3 g/L."""
     found = anodes(read_sheet({"bath": {"volume": "5 L"}, "plate": PLATE}))
     assert not found.measured
-    assert found.limit.value < asked().limit.value
+    middle = anodic_limit(221.5, 52.5, 20.0, 15.0, "still", 15.3)
+    assert found.limit.value == pytest.approx(middle.value)
+    assert found.limit.standard_uncertainty == pytest.approx(middle.standard_uncertainty, rel=0.01)
     assert any("not settled" in text for text in found.warnings)
 
 

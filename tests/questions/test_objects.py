@@ -1,5 +1,7 @@
 """Parts: what a coat lets start, worked by hand and against a finite solution; materials; bad input; the plan."""
 
+import math
+
 import numpy as np
 import pytest
 
@@ -64,6 +66,12 @@ def test_more_wires_and_better_coats_start_sooner():
     assert start(0.0, 8.0, 0.4).at_once
     assert start(0.01, 8.0, 0.4).wires == 1
     assert start(1e5, 8.0, 0.4).too_poor
+
+
+def test_a_meter_that_shows_nothing_gives_finite_numbers():
+    found = asked(resistance="0 ohm", apart="5 cm", width="3 cm", reach="9 cm")
+    assert found.start.at_once
+    assert all(math.isfinite(value) for value in found.to_dict()["coat"].values() if isinstance(value, float))
 
 
 def test_closed_copper_carries_better_than_any_coat():

@@ -58,8 +58,9 @@ def test_history_lists_every_kind_and_leaves_out_what_was_withdrawn(sheet, capsy
     capsys.readouterr()
     assert main(["history", "Leafcast, big tank"]) == 0
     lines = capsys.readouterr().out.splitlines()
-    assert [line.split()[0] for line in lines[2:]] == ["1", "2"]
-    assert "Level: 5.5 L" in lines[3]
+    assert [line.split()[0] for line in lines[2:4]] == ["1", "2"]
+    assert lines[4] == ""
+    assert "5.5 L stood in the tank" in lines[3]
 
 
 @pytest.mark.parametrize(

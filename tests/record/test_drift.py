@@ -23,8 +23,6 @@ from advisor.record.drift import (
     state_of,
 )
 from advisor.record.entries import (
-    AdditiveDose,
-    CarbonTreatment,
     Check,
     CrystalsAdded,
     Entry,
@@ -34,7 +32,7 @@ from advisor.record.entries import (
     TakenOut,
     WaterAdded,
 )
-from advisor.record.forecast import Course, additive_due, forecast
+from advisor.record.forecast import Course, forecast
 from advisor.sheet import parse_sheet, write_sheet
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.density import WATER_DENSITY
@@ -367,16 +365,6 @@ def test_without_a_window_nothing_leaves_it():
     assert isinstance(coming.courses["copper_sulfate"], Course)
     assert coming.courses["copper_sulfate"].leaves_in_days is None
     assert coming.courses["copper_sulfate"].per_ampere_hour is None
-
-
-def test_additive_is_due_by_the_ampere_hours_since_the_last_dose():
-    def run(day, charge):
-        return entry(day, RunDone(charge=parse(charge, "charge")))
-
-    runs = [run(1, "10 A*h"), entry(2, AdditiveDose(volume=parse("3 mL", "volume"))), run(3, "6 A*h"), run(4, "2 A*h")]
-    assert additive_due(runs, 0.25) == (2.0, 8.0)
-    assert additive_due([*runs, entry(5, CarbonTreatment())], 0.25) == (0.0, 0.0)
-    assert additive_due(runs[:1], 0.5) == (5.0, 10.0)
 
 
 # --- By hand --------------------------------------------------------------------------------------

@@ -19,8 +19,8 @@ def test_export_and_import_lose_nothing(logbook, checked, tmp_path):
     other = Logbook(tmp_path / "other.sqlite3")
     plan = plan_import(other, text)
     assert other.entries() == ()
-    assert "Adds 14 entries and 2 new bath(s)" in plan.summary()
-    assert carry_out(other, plan) == 14
+    assert "Adds 23 entries and 2 new bath(s)" in plan.summary()
+    assert carry_out(other, plan) == 23
     assert export(other) == text
 
 
@@ -42,7 +42,7 @@ def test_importing_twice_adds_nothing(logbook, checked):
     text = export(filled(logbook, checked))
     plan = plan_import(logbook, text)
     assert plan.entries == ()
-    assert "14 are here already" in plan.summary()
+    assert "23 are here already" in plan.summary()
     carry_out(logbook, plan)
     assert export(logbook) == text
 
@@ -67,7 +67,7 @@ def test_import_joins_two_logbooks_and_corrections_follow(tmp_path):
 def test_an_export_of_before_says_its_spreads_as_today(logbook):
     logbook.record("a", level("5.6 ± 0.20 L"))
     whole = json.loads(export(logbook))
-    assert whole["version"] == 2
+    assert whole["version"] == 3
     old = json.dumps(whole | {"version": 1}).replace("5.6 \\u00b1 0.20 L", "5.6 \\u00b1 0.1 L")
     plan = plan_import(logbook, old)
     assert plan.already_there == 1  # the same entry, now that it says the same
@@ -149,3 +149,28 @@ def test_the_csv_holds_numbers_and_no_formula(logbook, checked):
     for row in rows:
         for cell in row.values():
             assert cell.lstrip()[:1] not in tuple("=+-@|%") or not cell
+
+
+def test_the_csv_has_a_column_with_its_unit_for_every_field(logbook, checked):
+    """1.5 A for 8 h are 12 A·h, and 8 oz are 226.796 g (NIST SP 811)."""
+    rows = list(csv.DictReader(io.StringIO(entries_as_csv(filled(logbook, checked).entries("Shed tank")))))
+    by_kind = {row["kind"]: row for row in rows}
+    assert float(by_kind["plating run"]["charge_A_h"]) == pytest.approx(12.0)
+    assert float(by_kind["plating run"]["charge_A_h_standard_uncertainty"]) == pytest.approx(0.36)
+    assert float(by_kind["crystals"]["mass_g"]) == pytest.approx(226.796, rel=1e-5)
+    assert by_kind["crystals"]["form"] == "anhydrous"
+    assert by_kind["moved"]["tank"] == "the tall one"
+    assert float(by_kind["poured in"]["copper_sulfate_g_L"]) == 200.0
+    assert float(by_kind["poured in"]["copper_sulfate_g_L_standard_uncertainty"]) == pytest.approx(8 / 1.96)
+    assert by_kind["note"]["says"] == "Note: smells of vinegar"
+    assert len(rows) == len(logbook.entries("Shed tank"))
+
+
+def test_history_writes_the_table(logbook, tmp_path, capsys):
+    main(["log", "Shed tank", "level", "5 L"])
+    file = tmp_path / "bath.csv"
+    assert main(["history", "Shed tank", "--csv", str(file)]) == 0
+    (row,) = csv.DictReader(io.StringIO(file.read_text("utf-8")))
+    assert float(row["volume_L"]) == 5.0
+    assert main(["history", "Shed tank", "--csv", str(file)]) == 2
+    assert "--overwrite" in capsys.readouterr().err

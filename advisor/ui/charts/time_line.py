@@ -10,11 +10,14 @@ import datetime
 from collections.abc import Mapping, Sequence
 from typing import TypedDict
 
-from advisor.basis.units import COVERAGE
+from advisor.basis.units import COVERAGE, Measured
 from advisor.readings.tools import LEVEL_READING
-from advisor.record.entries import Check, Entry, LevelMark, RunDone
-from advisor.ui.look.colours import DARK, LIGHT
+from advisor.record.entries import AdditiveRule, Check, Done, Entry, LevelMark, Reminder, RunDone
+from advisor.ui.look.colours import DARK, LIGHT, Colours, style
 
+FLAGS, ROWS = 4, 2  # so many have words, in rows: more would lie on each other on a phone
+SHORT = {"water": "water", "crystals": "crystals", "acid": "acid", "chloride": "chloride", "take out": "bath"}
+SHORT |= {"additive dose": "additive", "remake": "mixed anew", "anode change": "anodes"}
 COURSES = {
     "copper_sulfate": "Copper sulfate, g/L",
     "sulfuric_acid": "Sulfuric acid, g/L",
@@ -57,10 +60,20 @@ def done(entries: Sequence[Entry]) -> list[dict[str, str]]:
             "when": entry.when.isoformat(),
             "kind": "plating run" if isinstance(entry.content, RunDone) else "action",
             "words": entry.content.summary(),
+            "short": _short(entry),
         }
         for entry in entries
-        if not isinstance(entry.content, Check | LevelMark)
+        if not isinstance(entry.content, Check | LevelMark | AdditiveRule | Reminder | Done)
     ]
+
+
+def _short(entry: Entry) -> str:
+    """Return what was done in as few words as a flag has room for: "+ 60 mL acid"."""
+    content = entry.content
+    amount = getattr(content, "volume", None) or getattr(content, "mass", None)
+    name = SHORT.get(content.kind, content.label.lower())
+    sign = "−" if content.kind == "take out" else "+"
+    return f"{sign} {amount.text} {name}" if isinstance(amount, Measured) else name
 
 
 def window(course: str, entries: Sequence[Entry]) -> tuple[float, float] | None:
@@ -76,7 +89,8 @@ def time_line(course: str, entries: Sequence[Entry], dark: bool = False) -> dict
     span = [(entries[0].when - day).isoformat(), (entries[-1].when + day).isoformat()]
     short = entries[-1].when - entries[0].when < 3 * day  # with ticks of its own choice, a day would stand there twice
     ticks: object = {"interval": "day", "step": 1} if short else 4
-    axis = {"format": "%Y-%m-%d", "tickCount": ticks, "labelOverlap": True}
+    years = entries[-1].when - entries[0].when > 300 * day
+    axis = {"format": "%b %Y" if years else "%-d %b", "tickCount": ticks, "labelOverlap": True}
     time = {"field": "when", "type": "temporal", "title": None, "scale": {"domain": span}, "axis": axis}
     scale = {"zero": False, "nice": True}
     value = {"field": "value", "type": "quantitative", "title": None, "scale": scale}
@@ -95,9 +109,27 @@ def time_line(course: str, entries: Sequence[Entry], dark: bool = False) -> dict
     shape["scale"] = {"domain": ["action", "plating run"], "range": ["triangle-down", "cross"]}
     marks = {"x": time, "y": {"value": 6}, "shape": shape, "tooltip": {"field": "words", "type": "nominal"}}
     point = {"type": "point", "color": colours["path"], "filled": True, "size": 50}
+    layers += _flags(entries, time, colours)
     layers.append(_layer(done(entries), point, marks))
     title = {"text": COURSES[course], "anchor": "start", "color": colours["ink"], "fontWeight": 600}
-    return {"height": 190, "title": title, "layer": layers, "config": {"axis": {"labelColor": colours["ink"]}}}
+    return {"height": 190, "title": title, "layer": layers, "config": style(colours)}
+
+
+def _flags(entries: Sequence[Entry], time: Mapping[str, object], colours: Colours) -> list[dict[str, object]]:
+    """Return the last things that were done as flags: a thin line from each mark, and beside it what it was."""
+    kept = [row for row in done(entries) if row["kind"] == "action"][-FLAGS:]
+    if not kept:
+        return []
+    middle = entries[0].when + (entries[-1].when - entries[0].when) / 2
+    layers = [
+        _layer(kept, {"type": "rule", "color": colours["path"], "opacity": 0.5, "strokeDash": [2, 2]}, {"x": time})
+    ]
+    for number, row in enumerate(kept):
+        early = datetime.datetime.fromisoformat(row["when"]) < middle  # its words run towards the free side
+        mark = {"type": "text", "color": colours["path"], "fontSize": 12, "align": "left" if early else "right"}
+        place = {"x": time, "y": {"value": 20 + 14 * (number % ROWS)}, "text": {"field": "short"}}
+        layers.append(_layer([row], {**mark, "dx": 5 if early else -5}, place))
+    return layers
 
 
 def _layer(

@@ -32,6 +32,7 @@ PAGES_IN_ORDER = (
     Page("treatments.py", "Anodes and care", "cleaning_services", "treatments"),
     Page("parts.py", "Parts and shopping", "shopping_bag", "parts"),
     Page("methods.py", "Methods", "menu_book", "methods"),
+    Page("upkeep.py", "Upkeep", "event_available", "upkeep"),
     Page("logbook.py", "Logbook", "history", "logbook", tab="Logbook"),
     Page("glossary.py", "Words", "translate", "words"),
 )

@@ -23,6 +23,7 @@ from advisor.ui import drawings
 from advisor.ui.charts.small_map import small_map
 from advisor.ui.fields import plain
 from advisor.ui.parts import record_parts
+from advisor.ui.parts.due import in_short as due_in_short
 from advisor.ui.session import saving, state
 from advisor.ui.session.sheet_box import EXAMPLE_LABELS
 from advisor.words.names import warned_of
@@ -76,6 +77,7 @@ def _bath(number: int, found: Overview, logbook: Logbook, first_to_do: bool) -> 
             f'<div class="bath">{_picture(found, logbook)}<div><p class="{tone}"><b>{mark} {html.escape(found.state())}'
             f"</b></p>{when}<p class='from'>{html.escape(found.history())}</p></div></div>"
         )
+        due_in_short(logbook, found.bath, datetime.datetime.now(datetime.UTC))
         with st.container(horizontal=True, vertical_alignment="center"):
             filled: Filled = "primary" if first_to_do else "secondary"
             if found.is_out() and st.button("Correct it", key=f"home_correct_{number}", type=filled):

@@ -13,19 +13,18 @@ from typing import Any
 import streamlit as st
 
 from advisor.basis.components import NAMES
-from advisor.basis.fields import InputError, NumberField, write_table
+from advisor.basis.fields import InputError, write_table
 from advisor.basis.places import PAGES
 from advisor.check.mass_balance import After
 from advisor.check.steps import Step, step_dose
+from advisor.check.window import Limits
 from advisor.readings.previous_check import PreviousCheck
 from advisor.record.at_hand import BathAtHand
 from advisor.record.carried import Carried
-from advisor.record.drift import NotEnoughKnown
+from advisor.record.drift import Explanation, NotEnoughKnown
 from advisor.record.entries import (
     CONTENTS,
-    AdditiveDose,
     AnodeChange,
-    CarbonTreatment,
     Check,
     Entry,
     LevelMark,
@@ -35,8 +34,9 @@ from advisor.record.entries import (
     clock_ran_back,
 )
 from advisor.record.exchange import LARGEST_IMPORT, ImportPlan, carry_out, entries_as_csv, export, plan_import
-from advisor.record.forecast import additive_due, forecast
+from advisor.record.forecast import forecast
 from advisor.record.logbook import Logbook
+from advisor.record.trend import trend
 from advisor.sheet import parse_sheet
 from advisor.ui import fields
 from advisor.ui.charts import time_line
@@ -68,7 +68,7 @@ def charts(known: BathAtHand, logbook: Logbook) -> None:
             st.vega_lite_chart(spec=spec, width="stretch", alt=words, key=f"logbook_{course}")
     st.caption(
         "Bars are the 95 % range, the green field is the window of your last check; along the top edge stand "
-        "triangles for what you did and crosses for plating runs."
+        "triangles for what you did, the last few in words, and crosses for plating runs."
     )
 
 
@@ -129,37 +129,29 @@ def begin_next(check: Check, carried: Carried) -> None:
 # --- Where it went --------------------------------------------------------------------------------
 
 
-def where_the_losses_go(known: BathAtHand, logbook: Logbook) -> None:
+def trend_of(known: BathAtHand) -> None:
+    """Say in one sentence what changes most, or why that cannot be told; nothing where there are no two checks."""
+    explained = known.where_it_went()
+    if not isinstance(explained, NotEnoughKnown):
+        limits = _limits_then(known, explained)
+        st.header(plain(shown(trend(explained, forecast(explained, limits), limits))), anchor=False)
+
+
+def _limits_then(known: BathAtHand, explained: Explanation) -> dict[str, Limits | None]:
+    last = [entry.content for entry in known.entries if entry.when == explained.now.when]
+    check = next(content for content in last if isinstance(content, Check))
+    return {name: check.limits(name) for name in NAMES}
+
+
+def where_the_losses_go(known: BathAtHand) -> None:
     """Explain the change between the last two checks, and what comes."""
     explained = known.where_it_went()
     if isinstance(explained, NotEnoughKnown):
         st.subheader("Where it went", anchor=False)
         st.write(plain(f"{explained}."))
     else:
-        last = [entry.content for entry in known.entries if entry.when == explained.now.when]
-        limits = next(content for content in last if isinstance(content, Check))
-        coming = forecast(explained, {name: limits.limits(name) for name in NAMES})
+        coming = forecast(explained, _limits_then(known, explained))
         cards.sections([*explained.sections(), *coming.sections()])
-    _additive(known, logbook)
-
-
-def _additive(known: BathAtHand, logbook: Logbook) -> None:
-    typed = st.text_input(
-        "Additive used, mL per ampere-hour",
-        key="logbook_additive_rate",
-        help="From the bottle; often 0.1 to 0.5 mL of a made-up solution (from memory).",
-        persist_state="session",
-    )
-    if not typed:
-        return
-    try:
-        rate = NumberField(label="Additive used", high=100.0).read(typed, "Additive used")
-    except InputError as error:
-        fields.complain(error)
-        return
-    doses = any(isinstance(entry.content, AdditiveDose | CarbonTreatment | Remake) for entry in known.entries)
-    due, charge = additive_due(known.entries if doses or known.since is None else logbook.entries(known.bath), rate)
-    st.write(f"{charge:.1f} A·h since the last dose: {due:.1f} mL of additive is due.")
 
 
 # --- Entries --------------------------------------------------------------------------------------

@@ -91,13 +91,6 @@ def test_an_entry_is_withdrawn(app_test, recorded):
     assert len(recorded.entries(BATH)) == 6
 
 
-def test_the_additive_due_follows_the_rate(app_test, recorded):
-    recorded.record(BATH, RunDone(charge=parse("8 A*h", "charge")), datetime.datetime(2026, 4, 25))
-    app = app_test("logbook.py")
-    app.text_input(key="logbook_additive_rate").input("0,25").run()
-    assert "20.0 A·h since the last dose: 5.0 mL" in text_of(app)
-
-
 def test_a_damaged_logbook_is_told_on_the_page(app_test):
     app = app_test("logbook.py")
     path = Logbook().path

@@ -1,0 +1,305 @@
+"""Several baths: compared side by side, one split in two, one poured into another, with what goes where in grams.
+
+A split gives the new bath a check of its own, which stands on what the record carried forward; pouring gives the bath
+that receives an entry with what came, so that its next check starts from the mixture. Both leave the sum of what is in
+the tanks as it was. Pure functions of entries; what they return is written by the logbook, all of it or nothing.
+"""
+
+from __future__ import annotations
+
+import datetime
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+import numpy as np
+
+from advisor.basis.components import COMPONENTS, KEYS, NAMES, UNITS
+from advisor.basis.fields import Fault, InputError
+from advisor.basis.units import Measured
+from advisor.check.advise import advise
+from advisor.check.known import Known, Value
+from advisor.record.carried import Carried, carry_forward
+from advisor.record.entries import (
+    ANOTHER_BATH,
+    Check,
+    Content,
+    Entry,
+    Moved,
+    PouredIn,
+    Remake,
+    TakenOut,
+    charge_of,
+    standing,
+)
+from advisor.record.entry_text import write_json
+from advisor.record.level import is_emptied, level_of
+from advisor.record.overview import Overview, overview
+from advisor.sheet import parse_sheet, write_sheet
+from advisor.words.cautions import Act, cautions
+from advisor.words.lines import Amount, Line, Units, joined, line
+from advisor.words.sections import Section
+
+GRAMS = {"copper_sulfate": 1.0, "sulfuric_acid": 1.0, "chloride": 1e-3}  # g/L a unit of the component
+REST = 0.01  # of a bath that is left when all is poured: what wets the tank (judgement)
+Part = tuple[str, Check | Content]  # a bath by name, and what is written in its record
+
+
+# --- Side by side ---------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Standing:
+    """One bath among others. held: as carried forward to now; charge: since it was mixed [A·h]; level [L]."""
+
+    found: Overview
+    level: Value | None
+    held: Mapping[str, Value | None]
+    charge: Value
+    tank: str
+    is_emptied: bool  # into another bath
+
+    @property
+    def state(self) -> str:
+        """How it is in words."""
+        return "All of it was poured into another bath." if self.is_emptied else self.found.state()
+
+    def cells(self, units: Units) -> dict[str, str]:
+        """Return what a table shows of it in these units, by the heads of its columns."""
+
+        def said(value: Value | None, unit: str, otherwise: str = "not known") -> str:
+            return _amount(value, unit).text(units) if value and value.value else otherwise
+
+        held = {NAMES[name].capitalize(): said(value, UNITS[name]) for name, value in self.held.items()}
+        check = self.found.check
+        return {
+            "Bath": self.found.bath,
+            "Tank": self.tank or "–",
+            "Level": said(self.level, "L"),
+            **held,
+            "State": self.state,
+            "Plated": said(self.charge, "A·h", "nothing logged"),
+            "Last check": f"{check.when.astimezone():%Y-%m-%d}" if check else "none",
+        }
+
+    def to_dict(self) -> dict[str, object]:
+        """Return it with plain numbers and their unit in the name."""
+        check = self.found.check
+        return {
+            "bath": self.found.bath,
+            "tank": self.tank or None,
+            "level_L": self.level and self.level._asdict(),
+            **{KEYS[name]: value and value._asdict() for name, value in self.held.items()},
+            "state": self.state,
+            "ampere_hours": self.charge._asdict(),
+            "last_check": check.when.isoformat() if check else None,
+        }
+
+
+def compare(records: Mapping[str, Sequence[Entry]], now: datetime.datetime) -> tuple[Standing, ...]:
+    """Return how each bath stands at a time (aware), from its entries."""
+    return tuple(_standing(bath, entries, now) for bath, entries in records.items())
+
+
+def _standing(bath: str, entries: Sequence[Entry], now: datetime.datetime) -> Standing:
+    counting = [entry for entry in standing(entries) if entry.when <= now]
+    mixed = [number for number, entry in enumerate(counting) if isinstance(entry.content, Remake)]
+    carried = carry_forward(counting, now)
+    tanks = [entry.content.tank for entry in counting if isinstance(entry.content, Moved)]
+    held = carried.values if carried else dict.fromkeys(COMPONENTS)
+    charge = charge_of(counting[mixed[-1] :] if mixed else counting)
+    emptied = is_emptied(counting)
+    level = (
+        Value(carried.known.volume_L, carried.known.volume_relative_uncertainty * carried.known.volume_L)
+        if carried
+        else level_of(counting)
+    )
+    found = overview(bath, counting, now)
+    return Standing(found, None if emptied else level, held, charge, tanks[-1] if tanks else "", emptied)
+
+
+# --- From one tank into another -------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Poured:
+    """What is poured from one bath into another: the entries that say so, and what is in both before and after.
+
+    litres: what moves [L]; before, after: what is in source and target, in this order; None where nothing is known.
+    """
+
+    parts: tuple[Part, ...]
+    source: str
+    target: str
+    litres: float
+    before: tuple[Known, Known | None]
+    after: Known | None
+
+    TITLE: ClassVar[str] = "What goes where"
+
+    def sections(self) -> tuple[Section, ...]:
+        """Return what is poured and the balance of it for a reader."""
+        moved = line("{litres:.2f L} of {source} go into {target}.", **self._names())
+        rows = [self._row(name) for name in COMPONENTS if name in self.before[0].measured]
+        ends = [self._ends()] if self.after else [_unknown(self.target)]
+        care = Section("Take care", cautions((Act.HANDLING_BATH,)), caution=True)
+        return (Section(self.TITLE, (moved, *rows, *ends)), care)
+
+    def _names(self) -> dict[str, object]:
+        return {"litres": self.litres, "source": self.source, "target": self.target}
+
+    def _row(self, name: str) -> Line:
+        """Return the balance of one component: what moves, with what is there, makes what is in the target."""
+        comes = _in_grams(self.before[0], name, self.litres)
+        there = self.before[1]
+        if there is None or self.after is None or name not in there.measured or name not in self.after.measured:
+            return line("{name}: {comes} move.", name=NAMES[name].capitalize(), comes=_grams(comes))
+        return line(
+            "{name}: {comes} come to {there}; together {sum}.",
+            name=NAMES[name].capitalize(),
+            comes=_grams(comes),
+            there=_grams(_in_grams(there, name, there.volume_L)),
+            sum=_grams(_in_grams(self.after, name, self.after.volume_L)),
+        )
+
+    def _ends(self) -> Line:
+        assert self.after is not None
+        held = [
+            line("{held} {name}", held=_amount(self.after.of(name), UNITS[name]), name=NAMES[name])
+            for name in self.after.names
+            if name in self.after.measured
+        ]
+        return line(
+            "{target} then holds {volume:.2f L} with {held}.",
+            target=self.target,
+            volume=self.after.volume_L,
+            held=joined(", ", held),
+        )
+
+    def to_dict(self) -> dict[str, object]:
+        """Return it with plain numbers and their unit in the name."""
+        after = self.after
+        return {
+            "from": self.source,
+            "into": self.target,
+            "volume_L": self.litres,
+            "moved_g": {
+                name: _in_grams(self.before[0], name, self.litres)._asdict()
+                for name in COMPONENTS
+                if name in self.before[0].measured
+            },
+            "after": after
+            and {
+                "volume_L": after.volume_L,
+                **{KEYS[n]: after.of(n)._asdict() if n in after.measured else None for n in COMPONENTS},
+            },
+        }
+
+
+def split(source: str, entries: Sequence[Entry], target: str, litres: Measured, now: datetime.datetime) -> Poured:
+    """Return what pouring a part of a bath into a new one writes: taken out there, a check here.
+
+    Raises InputError where the source is not known well enough, or holds no more than that.
+    """
+    carried, known = _source(source, entries, now)
+    _least_left(litres, known, whole_may_go=False)
+    check = carried.check.content
+    assert isinstance(check, Check)
+    sheet = parse_sheet(check.sheet.encode("utf-8"))
+    bath = replace(sheet.bath, name=target, volume=litres, date=now.astimezone().date())
+    bath = replace(bath, usual_volume=None, max_volume=None, min_volume=None, throughput=None)
+    reading = replace(carried.reading(), volume=litres, note=f"poured out of {source}: {carried.reading().note}")
+    begun = replace(sheet, bath=bath, readings=(reading,))
+    content = Check(write_sheet(begun), json.loads(write_json(advise(begun).to_dict())))
+    parts: tuple[Part, ...] = ((source, _taken(litres, target)), (target, content))
+    return Poured(parts, source, target, litres.value, (known, None), replace(known, volume_L=litres.value))
+
+
+def new_bath(name: str, known: Sequence[str]) -> str:
+    """Return the name of a bath that is to be begun; raises InputError where the logbook has one of that name."""
+    if name in known:
+        accepted = "give the name of a new one, or pour it in with merge"
+        raise InputError("into", f"the logbook has a bath {name} already", accepted, Fault.CONFLICT)
+    return name
+
+
+def merge(
+    source: str,
+    entries: Sequence[Entry],
+    target: str,
+    others: Sequence[Entry],
+    litres: Measured | None,
+    now: datetime.datetime,
+) -> Poured:
+    """Return what pouring a bath, or so much of it, into another one writes: taken out there, poured in here.
+
+    others: the entries of the target. Raises InputError where the source is not known well enough.
+    """
+    if source == target:
+        raise InputError("into", f"you gave {target} twice", "name two baths", Fault.CONFLICT)
+    _, known = _source(source, entries, now)
+    poured = litres or Measured.of(known.volume_L, "L", "volume", digits=4)
+    _least_left(poured, known, whole_may_go=True)
+    held = known.of
+    chloride = _typed(held("chloride"), "mg/L", "content") if "chloride" in known.measured else None
+    content = PouredIn(
+        volume=poured,
+        copper_sulfate=_typed(held("copper_sulfate"), "g/L", "concentration"),
+        sulfuric_acid=_typed(held("sulfuric_acid"), "g/L", "concentration"),
+        chloride=chloride,
+        source=source,
+    )
+    there = carry_forward(others, now)
+    after = None
+    if there is not None:
+        later = now + datetime.timedelta(microseconds=1)
+        number = max(entry.id for entry in others) + 1
+        coming = Entry(number, target, later, later, "", None, content)
+        mixed = carry_forward([*others, coming], later)
+        after = mixed.known if mixed else None
+    parts: tuple[Part, ...] = ((source, _taken(poured, target)), (target, content))
+    return Poured(parts, source, target, poured.value, (known, there.known if there else None), after)
+
+
+def _source(source: str, entries: Sequence[Entry], now: datetime.datetime) -> tuple[Carried, Known]:
+    """Return what is known of the bath that is poured from; raises InputError where copper or acid is not."""
+    carried = carry_forward(entries, now)
+    if carried is None or not {"copper_sulfate", "sulfuric_acid"} <= carried.known.measured:
+        accepted = "check it first: what is poured must be known by its copper sulfate and its acid"
+        raise InputError("from", f"the record does not tell what {source} holds", accepted)
+    return carried, carried.known
+
+
+def _least_left(litres: Measured, known: Known, whole_may_go: bool) -> None:
+    most = known.volume_L * (1 + REST if whole_may_go else 1 - REST)
+    if litres.value > most:
+        given = f"you gave {litres.text}"
+        raise InputError("volume", given, f"at most {most:.4g} L are there by the record", Fault.OUT_OF_LIMITS)
+
+
+def _taken(litres: Measured, target: str) -> TakenOut:
+    return TakenOut(volume=litres, why=ANOTHER_BATH, note=f"into {target}")
+
+
+def _typed(value: Value, unit: str, kind: str) -> Measured:
+    return Measured.of(value.value, unit, kind, standard_uncertainty=value.standard_uncertainty, digits=4)
+
+
+def _unknown(target: str) -> Line:
+    return line("What {target} held is not known, so neither is the mixture: check it.", target=target)
+
+
+def _in_grams(known: Known, name: str, litres: float) -> Value:
+    """Return how much of a component is in so many litres [g], with the doubt of both."""
+    value, spread = known.of(name)
+    level = known.volume_relative_uncertainty * value
+    return Value(*(GRAMS[name] * litres * part for part in (value, float(np.hypot(spread, level)))))
+
+
+def _grams(value: Value) -> Amount:
+    return _amount(value, "g")
+
+
+def _amount(value: Value, unit: str) -> Amount:
+    return Amount(value.value, unit, standard_uncertainty=value.standard_uncertainty)

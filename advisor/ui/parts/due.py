@@ -1,0 +1,72 @@
+"""What is due, as it is shown: in a line on Home, as a list with its buttons on the page Upkeep, and as a calendar."""
+
+from __future__ import annotations
+
+import datetime
+import html
+from collections.abc import Sequence
+
+import streamlit as st
+
+from advisor.basis.places import PAGES
+from advisor.record.calendar_file import calendar_file
+from advisor.record.due import Due, Upkeep, entry_for
+from advisor.record.logbook import Logbook
+from advisor.record.upkeep import upkeep_of
+from advisor.ui.look.own_units import shown
+from advisor.ui.session import state
+
+BATH = "upkeep_bath"  # which bath the page Upkeep shows
+WRITE = "upkeep_kind"  # the kind of entry that its form asks for
+
+
+def in_short(logbook: Logbook, bath: str, now: datetime.datetime) -> None:
+    """Say in a line what else than the check is due of a bath now, and lead to its upkeep."""
+    tasks = [task for task in upkeep_of(logbook, bath, now).tasks if task.is_due(now)]
+    others = [task for task in tasks if task.task is not Upkeep.CHECK]
+    if not others:
+        return
+    said = " · ".join(html.escape(shown(task.what)) for task in others)
+    st.html(f'<p class="due">Due: {said}</p>')
+    if st.button("What is due", key=f"due_{bath}"):
+        st.session_state[BATH] = bath
+        st.switch_page(PAGES / "upkeep.py")
+
+
+def listed(logbook: Logbook, bath: str, tasks: Sequence[Due], now: datetime.datetime) -> None:
+    """Show each task with its day and its rule; what is done with one tap has its button."""
+    for number, task in enumerate(tasks):
+        is_due = task.is_due(now)
+        day = "Now" if is_due else f"{task.when.astimezone():%Y-%m-%d %H:%M}"[: None if task.at_time else 10]
+        row = st.container(border=True, key=f"due_task_{number}", horizontal=True, vertical_alignment="center")
+        with row:
+            mark = ' class="due"' if is_due else ""
+            words = f"<p{mark}>{day}: {html.escape(shown(task.what))}</p>"
+            st.html(f'{words}<p class="from">{html.escape(shown(task.rule))}</p>', width="stretch")
+            _button(logbook, bath, task, number)
+
+
+def _button(logbook: Logbook, bath: str, task: Due, number: int) -> None:
+    done = entry_for(task)
+    if done is not None:
+        if st.button("Done", key=f"due_done_{number}") and state.first_tap("due done"):
+            logbook.record(bath, done)
+            st.rerun()
+    elif task.task is Upkeep.CHECK:
+        st.page_link(PAGES / "check.py", label="Check it →")
+    elif task.task is Upkeep.DOSE and st.button("I gave it", key=f"due_dose_{number}"):
+        st.session_state[WRITE] = "additive dose"
+        st.rerun()
+
+
+def calendar(bath: str, tasks: Sequence[Due], now: datetime.datetime) -> None:
+    """Offer what is due as a file for a calendar."""
+    st.download_button(
+        "Into your calendar (.ics)",
+        lambda: calendar_file(bath, tasks, now),
+        "bath_upkeep.ics",
+        "text/calendar",
+        on_click="ignore",
+        key="due_calendar",
+        help="Take it in again later: events move, and are not doubled.",
+    )

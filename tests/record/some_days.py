@@ -1,0 +1,23 @@
+"""Entries on days of one year, for tests that work out by hand what follows from them."""
+
+import datetime
+import itertools
+
+from advisor.basis.fields import read_table
+from advisor.record.entries import CONTENTS, Entry
+
+START = datetime.datetime(2026, 1, 1, 12, tzinfo=datetime.UTC)
+_NUMBERS = itertools.count(1)
+_WORDS = {table.word or "withdraw": table for table in CONTENTS.values()}
+
+
+def moment(day: float) -> datetime.datetime:
+    return START + datetime.timedelta(days=day)
+
+
+def on(day: float, word: str, corrects: int | None = None, **fields: str) -> Entry:
+    """Return an entry of a kind (its word on the command line) with fields as they are typed."""
+    errors: list = []
+    content = read_table(_WORDS[word], fields, word, errors)
+    assert not errors, errors
+    return Entry(next(_NUMBERS), "Shed tank", moment(day), moment(day), "test", corrects, content)

@@ -1,0 +1,112 @@
+"""The mass balance of what was logged: each addition brings its grams, and nothing else moves."""
+
+import numpy as np
+import pytest
+
+from advisor.basis.units import parse
+from advisor.record.balance import after, contents, dissolve_copper
+from advisor.record.entries import (
+    AcidAdded,
+    AdditiveDose,
+    ChlorideAdded,
+    CrystalsAdded,
+    LevelMark,
+    Remake,
+    TakenOut,
+    WaterAdded,
+    Withdrawn,
+)
+from advisor.solution.density import WATER_DENSITY
+from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
+from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
+
+
+def grams(bath) -> np.ndarray:
+    part = bath.masses
+    return np.array([part.copper_sulfate, part.sulfuric_acid, part.foreign_solids, part.water, bath.chloride / 1000])
+
+
+BATH = contents(200.0, 60.0, 70.0, 5.0)
+WATER = WaterAdded(volume=parse("1 L", "volume"), chloride=parse("30 mg/L", "content"))
+CRYSTALS = CrystalsAdded(mass=parse("250 g", "mass"), purity=parse("98 %", "fraction"))
+ANHYDROUS = CrystalsAdded(mass=parse("100 g", "mass"), purity=parse("100 %", "fraction"), form="anhydrous")
+ACID = AcidAdded(volume=parse("100 mL", "volume"), strength=parse("37 %", "fraction"))
+
+
+@pytest.mark.parametrize(
+    ("what", "salt", "acid", "total"),
+    [
+        (WATER, 0.0, 0.0, 1000 * WATER_DENSITY),
+        (CRYSTALS, 245.0, 0.0, 250.0),
+        (ANHYDROUS, 100 * 249.68 / 159.60, 0.0, 100.0),
+        (ACID, 0.0, 0.37 * 100 * 1.2769, 100 * 1.2769),  # CRC Handbook, 37 % is between 36 % 1.2685 and 38 % 1.2855
+    ],
+)
+def test_an_addition_brings_its_grams(what, salt, acid, total):
+    moved = grams(after(BATH, what)) - grams(BATH)
+    assert moved[0] == pytest.approx(salt, abs=1e-9)
+    assert moved[1] == pytest.approx(acid, rel=5e-4, abs=1e-9)
+    assert moved[:4].sum() == pytest.approx(total, rel=5e-4)
+
+
+def test_the_balance_closes_whatever_the_order():
+    moves = [WATER, CRYSTALS, ACID, ANHYDROUS]
+    one = other = BATH
+    for what in moves:
+        one = after(one, what)
+    for what in reversed(moves):
+        other = after(other, what)
+    assert grams(one) == pytest.approx(grams(other), abs=1e-9)
+    brought = sum(grams(after(BATH, what)) - grams(BATH) for what in moves)
+    assert grams(one) - grams(BATH) == pytest.approx(brought, abs=1e-9)
+
+
+def test_what_is_taken_out_leaves_the_concentrations_as_they_are():
+    left = after(BATH, TakenOut(volume=parse("1.25 L", "volume")))
+    assert left.concentrations() == pytest.approx((200.0, 60.0, 70.0, 3.75), rel=1e-9)
+    assert grams(left) == pytest.approx(0.75 * grams(BATH), rel=1e-9)
+
+
+def test_a_level_mark_moves_only_water():
+    left = after(BATH, LevelMark(volume=parse("4 L", "volume")))
+    assert left.concentrations() == pytest.approx((250.0, 75.0, 87.5, 4.0), rel=1e-9)
+    assert np.delete(grams(left), 3) == pytest.approx(np.delete(grams(BATH), 3), rel=1e-12)
+
+
+def test_chloride_by_its_two_sources():
+    # 16.5 g/L sodium chloride holds 10 mg chloride a millilitre; 0.80 mL of 31 % hydrochloric acid holds 280 mg.
+    salt = after(BATH, ChlorideAdded(volume=parse("12 mL", "volume")))
+    assert salt.chloride - BATH.chloride == pytest.approx(120, rel=2e-3)
+    acid = after(BATH, ChlorideAdded(source="hydrochloric acid", volume=parse("0.8 mL", "volume")))
+    assert acid.chloride - BATH.chloride == pytest.approx(280, rel=0.01)
+
+
+@pytest.mark.parametrize("what", [AdditiveDose(volume=parse("5 mL", "volume")), Remake(), Withdrawn()])
+def test_what_moves_no_bath_leaves_it(what):
+    assert grams(after(BATH, what)) == pytest.approx(grams(BATH), abs=0)
+
+
+def test_copper_that_dissolves_takes_acid_by_stoichiometry():
+    moved = grams(dissolve_copper(BATH, 1.0)) - grams(BATH)
+    assert moved[0] == pytest.approx(3.929, abs=5e-4)
+    assert moved[1] == pytest.approx(-1.543, abs=5e-4)
+    # Copper, half an O2 each copper from the air: all mass is accounted for.
+    assert moved[:4].sum() == pytest.approx(1.0 + 15.999 / COPPER, abs=1e-9)
+    # Sulfate neither comes nor goes.
+    assert moved[0] / COPPER_SULFATE_PENTAHYDRATE + moved[1] / SULFURIC_ACID == pytest.approx(0.0, abs=1e-12)
+    back = dissolve_copper(dissolve_copper(BATH, 7.0), -7.0)
+    assert grams(back) == pytest.approx(grams(BATH), abs=1e-9)
+
+
+def test_an_ampere_hour_without_replacement():
+    # 1.1855 g copper; 4.658 g of crystals go and 1.830 g of acid come (Faraday's law).
+    moved = grams(dissolve_copper(BATH, -COPPER_PER_AMPERE_HOUR)) - grams(BATH)
+    assert pytest.approx(1.1855, abs=1e-4) == COPPER_PER_AMPERE_HOUR
+    assert moved[:2] == pytest.approx([-4.658, 1.830], abs=1e-3)
+    assert pytest.approx(1.543, abs=5e-4) == ACID_PER_COPPER
+
+
+def test_thirty_ampere_hours_in_five_litres():
+    # 5 L at 200/60 without a feeding anode: 172 g/L and 71 g/L after 30 A·h.
+    copper_sulfate, sulfuric_acid, *_ = dissolve_copper(BATH, -30 * COPPER_PER_AMPERE_HOUR).concentrations()
+    assert (copper_sulfate, sulfuric_acid) == pytest.approx((172, 71), abs=0.8)

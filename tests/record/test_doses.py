@@ -1,0 +1,231 @@
+"""Doses by the label's rule: worked out by hand here, over a simulated year too."""
+
+import datetime
+import random
+
+import pytest
+
+from advisor.basis.units import parse
+from advisor.record.doses import LEAST_SAID, doses_due
+from advisor.record.entries import (
+    AdditiveDose,
+    AdditiveRule,
+    CarbonTreatment,
+    Entry,
+    LevelMark,
+    RunDone,
+    TakenOut,
+    Withdrawn,
+)
+
+START = datetime.datetime(2026, 1, 1, 12, tzinfo=datetime.UTC)
+
+
+def at(day: float, content, number: int = 0, corrects: int | None = None) -> Entry:
+    when = START + datetime.timedelta(days=day)
+    return Entry(number or at.count(), "Shed tank", when, when, "test", corrects, content)
+
+
+at.numbers = 0
+
+
+def _next() -> int:
+    at.numbers += 1
+    return at.numbers
+
+
+at.count = _next
+
+
+def rule(**doses: str) -> AdditiveRule:
+    return AdditiveRule(additive="Brightener", **{name: parse(dose, "volume") for name, dose in doses.items()})
+
+
+def dose(amount: str, name: str = "brightener") -> AdditiveDose:
+    return AdditiveDose(volume=parse(amount, "volume"), additive=name)
+
+
+def run(charge: str) -> RunDone:
+    return RunDone(charge=parse(charge, "charge"))
+
+
+def level(volume: str) -> LevelMark:
+    return LevelMark(volume=parse(volume, "volume"))
+
+
+def due(entries, day: float):
+    (found,) = doses_due(entries, START + datetime.timedelta(days=day))
+    return found
+
+
+# --- What is due ----------------------------------------------------------------------------------
+
+
+def test_without_a_rule_nothing_is_due():
+    assert doses_due([at(0, run("10 A*h"))], START) == ()
+
+
+def test_ampere_hours_and_weeks_since_the_last_dose_count():
+    """0.25 mL for each of 8 A·h and 2 mL a week for 7 days: 4 mL; 3 % of the charge: 0.06 mL."""
+    entries = [
+        at(0, rule(per_ampere_hour="0.25 mL", per_week="2 mL")),
+        at(1, run("50 A*h")),
+        at(2, dose("9 mL", "  BRIGHTENER ")),
+        at(4, run("8 A*h")),
+    ]
+    found = due(entries, 9)
+    assert found.due.value == pytest.approx(4.0)
+    assert found.due.standard_uncertainty == pytest.approx(0.06)
+    assert found.is_due()
+    assert (
+        found.lines()[0]
+        == "Brightener: 4.00 ± 0.12 mL due, for 8.0 ± 0.5 A·h and 7 days since the last dose (2026-01-03)."
+    )
+
+
+def test_the_range_of_a_label_widens_what_is_due():
+    """0.2 ± 0.1 mL (95 %) for 10 A·h: 2 mL, standard uncertainty 10 x 0.1/1.96 with 2 x 0.03 beside it."""
+    found = due([at(0, rule(per_ampere_hour="0.2 ± 0.1 mL")), at(1, run("10 A*h"))], 2)
+    assert found.due.value == pytest.approx(2.0)
+    assert found.due.standard_uncertainty == pytest.approx((0.5102**2 + 0.06**2) ** 0.5, rel=1e-3)
+
+
+def test_a_charge_that_was_typed_with_its_range_keeps_it():
+    found = due([at(0, rule(per_ampere_hour="1 mL")), at(1, run("10 ± 0.98 A*h"))], 2)
+    assert found.due.standard_uncertainty == pytest.approx(0.5)
+
+
+def test_after_carbon_all_starts_again_for_the_whole_bath():
+    entries = [
+        at(0, rule(per_ampere_hour="0.25 mL", per_litre="4 mL")),
+        at(1, level("5.5 L")),
+        at(2, dose("22 mL")),
+        at(3, run("40 A*h")),
+        at(4, CarbonTreatment()),
+        at(5, run("2 A*h")),
+    ]
+    found = due(entries, 6)
+    assert found.due.value == pytest.approx(5.5 * 4 + 0.25 * 2)
+    assert found.is_due()
+    assert found.doses == ()
+    fed = due([*entries, at(6, dose("22.5 mL"))], 7)
+    assert fed.due.value == pytest.approx(0.0)
+    assert not fed.is_due()
+    assert not fed.doses[0].is_too_much()
+
+
+@pytest.mark.parametrize(
+    ("label", "known", "missing"),
+    [
+        ({"per_ampere_hour": "0.25 mL"}, [at(1, level("5 L"))], "its label's dose for fresh bath"),
+        ({"per_litre": "4 mL"}, [], "how much is in the tank"),
+    ],
+)
+def test_what_the_whole_bath_takes_is_asked_for_where_it_is_not_known(label, known, missing):
+    found = due([at(0, rule(**label)), *known, at(4, CarbonTreatment())], 6)
+    assert found.is_due()
+    assert missing in found.lines()[1]
+    given = due([at(0, rule(**label)), *known, at(4, CarbonTreatment()), at(5, dose("20 mL"))], 6)
+    assert not given.is_due()
+    assert given.doses == ()  # nobody knows what that dose should have been
+
+
+def test_what_was_taken_out_takes_its_additive_along():
+    entries = [at(0, rule(per_litre="4 mL")), at(1, dose("20 mL")), at(2, TakenOut(volume=parse("0.5 L", "volume")))]
+    assert due(entries, 3).due.value == pytest.approx(2.0)
+
+
+# --- What was given -------------------------------------------------------------------------------
+
+
+def test_more_than_half_too_much_is_warned_of_and_counts_toward_the_next():
+    """10 A·h allow 2.5 mL; 6 mL were given: 3.5 mL too much, which 14 A·h use up."""
+    entries = [
+        at(0, rule(per_ampere_hour="0.25 mL")),
+        at(1, dose("3 mL")),
+        at(2, run("10 A*h")),
+        at(3, dose("6 mL")),
+    ]
+    found = due(entries, 4)
+    assert found.doses[-1].is_too_much()
+    assert found.surplus == pytest.approx(3.5)
+    assert "you gave 6.0 ± 0.4 mL on 2026-01-04, and its rule allowed 2.50 ± 0.15 mL" in found.lines()[1]
+    assert "in about 14 A·h" in found.lines()[1]
+    later = due([*entries, at(5, run("10 A*h"))], 6)
+    assert later.due.value == 0.0
+    assert later.surplus == pytest.approx(1.0)
+    assert due([*entries, at(5, run("20 A*h"))], 6).due.value == pytest.approx(1.5)
+
+
+def test_a_dose_within_half_of_the_rule_is_not_warned_of():
+    entries = [at(0, rule(per_ampere_hour="0.25 mL")), at(1, dose("3 mL")), at(2, run("10 A*h")), at(3, dose("3.5 mL"))]
+    assert not due(entries, 4).doses[-1].is_too_much()
+
+
+def test_portions_of_half_a_day_are_one_dose():
+    entries = [at(0, rule(per_ampere_hour="0.25 mL")), at(1, dose("3 mL")), at(2, run("16 A*h"))]
+    entries += [at(3, dose("2 mL")), at(3.2, dose("2 mL"))]
+    found = due(entries, 4)
+    assert len(found.doses) == 1
+    assert found.doses[0].given.value == pytest.approx(4.0)
+    assert not found.doses[0].is_too_much()
+
+
+def test_a_dose_that_fell_short_is_not_made_up_for():
+    entries = [at(0, rule(per_ampere_hour="0.25 mL")), at(1, dose("3 mL")), at(2, run("40 A*h")), at(3, dose("2 mL"))]
+    assert due(entries, 4).due.value == 0.0
+    assert due([*entries, at(5, run("8 A*h"))], 6).due.value == pytest.approx(2.0)
+
+
+def test_a_withdrawn_dose_and_another_bottle_do_not_count():
+    wrong = at(2, dose("30 mL"))
+    entries = [at(0, rule(per_ampere_hour="0.25 mL")), at(1, dose("3 mL")), wrong, at(2.5, run("8 A*h"))]
+    entries += [at(3, dose("5 mL", "wetting agent")), at(2, Withdrawn(), corrects=wrong.id)]
+    assert due(entries, 4).due.value == pytest.approx(2.0)
+
+
+def test_a_rule_that_was_written_anew_holds_from_then_back_to_the_last_dose():
+    entries = [at(0, rule(per_ampere_hour="0.25 mL")), at(1, dose("3 mL")), at(2, run("8 A*h"))]
+    assert due([*entries, at(3, rule(per_ampere_hour="0.5 mL"))], 4).due.value == pytest.approx(4.0)
+
+
+def test_when_a_dose_will_be_worth_giving_follows_the_last_month():
+    """4 L at 0.2 mL/L: worth 0.8 mL; 3 A·h in 30 days use 0.025 mL a day, so 0.05 mL are there after 22 days more."""
+    entries = [at(0, rule(per_ampere_hour="0.25 mL")), at(0, level("4 L")), at(1, run("3 A*h"))]
+    found = due(entries, 2)
+    assert found.due.value == pytest.approx(0.75)
+    assert found.days_left() == pytest.approx(0.05 / 0.025)
+    assert due(entries[:2], 2).days_left() is None
+
+
+# --- A year ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_over_a_year_given_and_called_for_balance(seed):
+    """A keeper who always gives what is due has given, at the end, what the label calls for: its sum worked out here."""
+    chance = random.Random(seed)
+    entries = [at(0, rule(per_ampere_hour="0.3 mL", per_week="1.5 mL", per_litre="5 mL")), at(0, level("6 L"))]
+    entries += [at(0.1, CarbonTreatment())]
+    charge = litres = given = 0.0
+    for day in range(1, 365):
+        if chance.random() < 0.4:
+            drawn = chance.randint(1, 200) / 10
+            charge += drawn
+            entries.append(at(day + 0.3, run(f"{drawn} A*h")))
+        if chance.random() < 0.03:
+            litres += 0.2
+            entries.append(at(day + 0.5, TakenOut(volume=parse("200 mL", "volume"))))
+        if chance.random() < 0.2:
+            found = due(entries, day + 0.8)
+            if found.due.value > 0.01:
+                poured = round(found.due.value * chance.choice([1.0, 1.0, 1.3]), 4)
+                entries.append(at(day + 0.8, dose(f"{poured} mL")))
+                given += poured
+    at_end = due(entries, 365.1)
+    called_for = 0.3 * charge + 1.5 * 365 / 7 + 5 * (6 + litres)
+    assert given + at_end.due.value - at_end.surplus == pytest.approx(called_for, abs=0.01)
+    assert all(
+        each.given.value - each.allowed.value <= max(LEAST_SAID, 0.5 * each.allowed.value) for each in at_end.doses
+    )
+    assert not any(each.is_too_much() for each in at_end.doses)

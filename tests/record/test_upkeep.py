@@ -1,0 +1,54 @@
+"""The upkeep of a bath of many years: its rules and reminders hold, however old, and nothing else of then is read."""
+
+import datetime
+
+import pytest
+
+from advisor.basis.fields import read_table
+from advisor.check.advise import advise
+from advisor.record.entries import CONTENTS
+from advisor.record.logbook import Logbook
+from advisor.record.upkeep import upkeep_of
+from advisor.sheet import parse_sheet
+from tests.record.test_several import checked
+
+BATH = "Tall"
+NOW = datetime.datetime(2026, 11, 1, 12, tzinfo=datetime.UTC)
+WORDS = {table.word: table for table in CONTENTS.values()}
+
+
+def write(logbook: Logbook, ago: float, word: str, **fields: str) -> None:
+    content = read_table(WORDS[word], fields, word, [])
+    assert content is not None
+    logbook.record(BATH, content, NOW - datetime.timedelta(days=ago))
+
+
+@pytest.fixture
+def old() -> Logbook:
+    """Checked every two months for four years; the rule of its additive and a reminder are from the beginning."""
+    logbook = Logbook()
+    write(logbook, 1500, "additive", additive="B", per_ampere_hour="0.25 mL")
+    write(logbook, 1500, "remind", what="filter", every="3 week")
+    sheet = parse_sheet(checked(BATH, 6.0, 215.0, 60.0).encode())
+    advice = advise(sheet)
+    for ago in range(1440, 0, -60):
+        logbook.record_check(sheet, advice, NOW - datetime.timedelta(days=ago))
+        write(logbook, ago - 1, "run", charge="10 A*h")
+    return logbook
+
+
+def test_old_rules_and_reminders_hold_and_doses_count_from_the_last(old):
+    write(old, 90, "dose", additive="B", volume="3 mL")
+    found = upkeep_of(old, BATH, NOW)
+    (dose,) = found.doses
+    assert dose.used.charge.value == pytest.approx(10.0)  # the run of 59 days ago
+    assert dose.due.value == pytest.approx(2.5)
+    assert next(task for task in found.tasks if task.task == "filter").rule.startswith("You asked")
+    assert min(entry.when for entry in found.entries if entry.kind == "plating run") > NOW - datetime.timedelta(
+        days=600
+    )
+
+
+def test_where_no_dose_was_given_for_years_all_runs_count(old):
+    (dose,) = upkeep_of(old, BATH, NOW).doses
+    assert dose.used.charge.value == pytest.approx(24 * 10.0)
