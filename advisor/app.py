@@ -18,6 +18,7 @@ import streamlit as st
 from advisor.basis.places import PAGES
 from advisor.ui.look import own_units, style
 from advisor.ui.look.pages_list import PAGES_IN_ORDER
+from advisor.ui.parts import keep_typed
 from advisor.ui.session import state, unfinished
 
 st.set_page_config(page_title="Copper bath advisor", page_icon=style.MARK)
@@ -36,3 +37,4 @@ unfinished.follow()
 unfinished.offer(then=PAGES / "check.py" if here.title == PAGES_IN_ORDER[0].title else None)
 here.run()
 style.tabs(here.title)
+keep_typed.watch()
