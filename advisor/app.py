@@ -18,7 +18,7 @@ import streamlit as st
 from advisor.basis.places import PAGES
 from advisor.ui.look import own_units, style, unit_menus
 from advisor.ui.look.pages_list import PAGES_IN_ORDER
-from advisor.ui.parts import terms
+from advisor.ui.parts import keep_typed, terms
 from advisor.ui.session import state, unfinished
 
 st.set_page_config(page_title="Copper bath advisor", page_icon=style.MARK)
@@ -41,3 +41,4 @@ here.run()
 unit_menus.draw()
 terms.foot()
 style.tabs(here.title)
+keep_typed.watch()
