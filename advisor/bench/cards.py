@@ -487,6 +487,9 @@ READ: dict[str, tuple[str, ...]] = {
     "plated-out copper": ("before", "after"),
     "colour match": ("position",),
     "pH curve": ("points",),
+    "thinned conductivity": ("value", "temperature", "water"),
+    "thinned pH": ("value", "buffer", "temperature", "water"),
+    "cemented copper": ("before", "after"),
     "chloride titration": ("used",),
     "chloride strip": ("value",),
 }
@@ -498,6 +501,9 @@ _PLANS: dict[str, Callable[[_Setting], Mapping[str, Any]]] = {
     "plated-out copper": lambda setting: _planned(plan_plating_out, setting)[0].fields,
     "colour match": lambda setting: plan_standards(setting.expected).fields,
     "pH curve": lambda setting: _planned(plan_curve, setting)[0].fields,
+    "thinned conductivity": lambda setting: _planned(plan_thinned_conductivity, setting)[0].fields,
+    "thinned pH": lambda setting: _planned(plan_thinned_pH, setting)[0].fields,
+    "cemented copper": lambda setting: _planned(plan_cementing, setting)[0].fields,
     "chloride titration": lambda setting: _planned(plan_chloride, setting)[0].fields,
     "chloride strip": lambda setting: plan_strip(setting.expected).fields,
 }

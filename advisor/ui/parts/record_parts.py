@@ -22,7 +22,7 @@ from advisor.record.carried import Carried, carry_forward
 from advisor.record.drift import NotEnoughKnown
 from advisor.record.entries import CONTENTS, Check, Entry, Withdrawn, standing
 from advisor.record.exchange import LARGEST_IMPORT, ImportPlan, carry_out, entries_as_csv, export, plan_import
-from advisor.record.forecast import additive_due, forecast
+from advisor.record.forecast import additive_due, asks_for, forecast
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
 from advisor.ui import fields
@@ -33,6 +33,7 @@ from advisor.ui.parts import cards, entry_form
 from advisor.ui.session import state
 from advisor.ui.session.unfinished import ONLY_HERE
 from advisor.words.sections import Section
+from advisor.words.states import brief
 
 _NOT_SHOWN = After(0.0, 0.0, 0.0, None, 0.0)  # the record keeps no bath after each step
 _SAID = "logbook_said"
@@ -78,6 +79,7 @@ def advice_then(check: Check) -> tuple[Section, ...]:
     advice = check.advice
     steps = [_step(step) for step in advice.get("correction", {}).get("steps", [])]
     blocks = (
+        Section("What it said", (f"{brief(asks_for(check))}.",) if asks_for(check) and not steps else ()),
         Section("What to do, in this order", tuple(steps), numbered=True),
         Section("What you should know", tuple(advice.get("warnings", []))),
         Section("Take care", tuple(advice.get("cautions", [])), caution=True),
@@ -111,7 +113,7 @@ def where_the_losses_go(entries: Sequence[Entry]) -> None:
     else:
         last = [entry.content for entry in entries if entry.when == explained.now.when]
         limits = next(content for content in last if isinstance(content, Check))
-        coming = forecast(explained, {name: limits.limits(name) for name in NAMES})
+        coming = forecast(explained, {name: limits.limits(name) for name in NAMES}, not asks_for(limits))
         cards.sections([*explained.sections(), *coming.sections()])
     _additive(entries)
 
