@@ -761,6 +761,11 @@ class Sheet:
         "buy": Buy,
     }
 
+    @property
+    def chloride_counts(self) -> bool:
+        """Tell whether anybody needs the chloride: the bath has additives, or the person set limits for it."""
+        return bool(self.bath.additives or self.window.chloride)
+
 
 def read_sheet(raw: Mapping[str, Any], needs_volume: bool = True) -> Sheet:
     """Turn the nested mapping of a TOML file (or of a page's fields) into a sheet.

@@ -491,6 +491,9 @@ READ: dict[str, tuple[str, ...]] = {
     "colour match": ("position",),
     "photo colour": ("standards", "samples", "light_even_to"),
     "pH curve": ("points",),
+    "thinned conductivity": ("value", "temperature", "water"),
+    "thinned pH": ("value", "buffer", "temperature", "water"),
+    "cemented copper": ("before", "after"),
     "chloride titration": ("used",),
     "chloride strip": ("value",),
 }
@@ -503,6 +506,9 @@ _PLANS: dict[str, Callable[[_Setting], Mapping[str, Any]]] = {
     "colour match": lambda setting: plan_standards(setting.expected).fields,
     "photo colour": lambda setting: plan_standards(setting.expected, "camera").fields,
     "pH curve": lambda setting: _planned(plan_curve, setting)[0].fields,
+    "thinned conductivity": lambda setting: _planned(plan_thinned_conductivity, setting)[0].fields,
+    "thinned pH": lambda setting: _planned(plan_thinned_pH, setting)[0].fields,
+    "cemented copper": lambda setting: _planned(plan_cementing, setting)[0].fields,
     "chloride titration": lambda setting: _planned(plan_chloride, setting)[0].fields,
     "chloride strip": lambda setting: plan_strip(setting.expected).fields,
 }

@@ -30,6 +30,7 @@ class Assessment:
     crystals_coldest: Crystals | None = None  # at the coldest it will stand
     sum: Value | None = None  # copper sulfate and acid together [g/L], where that is known better than either
     sits_in: tuple[str, ...] = ()  # published windows that hold it, where the chosen one does not
+    chloride_counts: bool = True  # whether anybody needs it measured
 
     @property
     def values(self) -> dict[str, Value | None]:
@@ -47,7 +48,8 @@ def assess(sheet: Sheet) -> Assessment:
     values = shown_of(found, determined)
     copper, acid = values["copper_sulfate"], values["sulfuric_acid"]
     if not (copper and acid):
-        return Assessment(found, limits, determined, verdict, volume, sum=_sum(found))
+        counts = sheet.chloride_counts
+        return Assessment(found, limits, determined, verdict, volume, sum=_sum(found), chloride_counts=counts)
     here = copper.value, acid.value
     return Assessment(
         found,
@@ -60,6 +62,7 @@ def assess(sheet: Sheet) -> Assessment:
         crystals(*here, sheet.bath.coldest_degC),
         _sum(found),
         sits_in(*here, limits),
+        sheet.chloride_counts,
     )
 
 

@@ -24,6 +24,7 @@ from advisor.sheet import ROOM
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.solubility import ceiling_at, ceiling_fraction, crystallises_below
 from advisor.words.lines import Amount, Line, half_width, joined, line
+from advisor.words.sections import percent
 from advisor.words.states import PlanState
 
 AGAIN = 2.4  # standard uncertainties off an edge at which 95 % of second measurings call a bath inside (computed)
@@ -46,7 +47,8 @@ class Plan:
 
     why: what the state rests on in this bath, in sentences. held_back: the correction that the readings would call for,
     where the state does not let it be done yet. keep_above: the temperature [degC] that this bath wants, where it is
-    too cold for it. repeat, asks: the readings (positions) and the questions (fields of the bath) that it waits for.
+    too cold for it. repeat, asks, settled_by: the readings (positions), the questions (fields of the bath) and the
+    kinds of reading that it waits for.
     """
 
     state: PlanState
@@ -60,6 +62,7 @@ class Plan:
     keep_above: float | None = None
     repeat: tuple[int, ...] = ()
     asks: tuple[str, ...] = ()
+    settled_by: tuple[str, ...] = ()
 
 
 def correct(task: Task) -> Plan:
@@ -86,7 +89,13 @@ def _blocked(task: Task, exact: Task) -> Plan | None:
     binds = _binds(exact)
     if not binds and not task.may_thin and _best(replace(exact, thins_unknown=True)) is not None:
         return None
+    as_known = _binds(task) if binds else ()
+    if [bind.limit for bind in as_known] == [bind.limit for bind in binds]:
+        binds = as_known  # how far to lift it follows from what is known, not from what a bath known exactly would take
     said = [line("{limit}: {lifting}", limit=bind.limit, lifting=bind.lifting) for bind in binds]
+    if len(binds) == 1:
+        sure = percent(binds[0].probability_in)
+        said = [line("{limit} (without that it would land with {sure})", limit=said[0], sure=sure)]
     limit = joined(" and ", said) if binds else _several(task)
     return Plan(PlanState.NOT_POSSIBLE, Amounts(), forward(task, Amounts()), None, limit, binds)
 
@@ -232,10 +241,14 @@ def _additions(task: Task) -> list[frozenset[str]]:
 
 
 def _replacing_is_called_for(task: Task, everything: frozenset[str]) -> bool:
-    """Tell whether something is high, or whether even a bath known exactly could not be put right in this tank."""
+    """Tell whether something is high, or whether even a bath known exactly could not be put right in this tank.
+
+    The cold is no reason: who keeps the bath warmer need not thin its acid away to make room for copper.
+    """
     if any(verdict.state == "high" for verdict in task.verdicts.values()):
         return True
-    return not Search(Scope(_known_exactly(task), everything, task.least_volume, task.most_volume, 0.0)).possible()
+    warm = replace(_known_exactly(task), solubility_counts=False)
+    return not Search(Scope(warm, everything, task.least_volume, task.most_volume, 0.0)).possible()
 
 
 def _known_exactly(task: Task) -> Task:

@@ -26,6 +26,7 @@ from advisor.check.correction import (
 from advisor.check.estimate import DISAGREEMENT, estimate_from
 from advisor.check.floor import on_the_floor
 from advisor.check.known import Known
+from advisor.check.leaning import SETTLES_COPPER, SODIUM_READS, density_alone_after_soda
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.open_questions import answered_with_nothing, unanswered
 from advisor.check.slips import Slip, is_far, slips_of
@@ -63,7 +64,11 @@ class Case:
 
     @cached_property
     def slips(self) -> tuple[Slip, ...]:
-        """The slips that would explain the readings; none are looked for where nothing is odd about the bath."""
+        """The slips that would explain the readings; none are looked for where nothing is odd about the bath.
+
+        Odd: it contradicts itself, lies far from every window, or would be thrown out in part. Acid poured in on a
+        false reading costs the bath as surely as bath poured out on one.
+        """
         if self.known.estimate is None:
             return ()
         odd = self.contradicts_itself or is_far(self.known.estimate, self.known.limits) or self.takes_much_out
@@ -150,7 +155,7 @@ def _instead(case: Case) -> Line:
 
 def _repeat_first(case: Case) -> Plan | None:
     """Ask for a reading again that may be a slip, and before much bath is thrown out on the word of one."""
-    if case.slips and (case.takes_much_out or case.contradicts_itself):
+    if case.slips:
         slips = [*_may_be_slips(case), *([_instead(case)] if case.takes_much_out else [])]
         doubted = tuple(dict.fromkeys(slip.reading for slip in case.slips))
         return replace(case.held(PlanState.REPEAT_FIRST, *slips), repeat=doubted)
@@ -203,10 +208,12 @@ def _all_inside(case: Case) -> Plan | None:
     cold = _too_cold(case)
     if cold:
         return cold
-    lacking = (*_not_measured(case), *_unanswered(doubtful))
+    soda = _passes_for_copper(case)
+    lacking = (*_not_measured(case), *_unanswered(doubtful), *soda)
     if lacking:
-        asks = unanswered(case.sheet) if doubtful else ()
-        return replace(case.held(PlanState.MEASURE_FIRST, *lacking), asks=asks)
+        asks = unanswered(case.sheet) if doubtful or soda else ()
+        settled_by = SETTLES_COPPER if soda or "copper_sulfate" in doubtful else ()
+        return replace(case.held(PlanState.MEASURE_FIRST, *lacking), asks=asks, settled_by=settled_by)
     return case.considered if case.considered.state is PlanState.NONE_NEEDED else None
 
 
@@ -236,6 +243,20 @@ def _unanswered(doubtful: tuple[str, ...]) -> list[str]:
     return (
         [f"Whether {names} is inside hangs on what got into the bath: answer the open questions."] if doubtful else []
     )
+
+
+def _passes_for_copper(case: Case) -> list[Line]:
+    """Say that a density alone does not tell the copper once soda went in; nothing where something else tells it."""
+    left = case.sheet.bath.left_by_soda()
+    if left is None or not density_alone_after_soda(case.sheet) or not case.task.measured("copper_sulfate"):
+        return []
+    return [
+        line(
+            "Soda went in, and the density alone does not tell the copper: what is left of the soda reads as about "
+            "{reads} of copper sulfate, and that is known only roughly. A reading that only copper makes settles it.",
+            reads=Amount(SODIUM_READS * left.sodium_sulfate, "g/L", 1),
+        )
+    ]
 
 
 def _too_cold(case: Case) -> Plan | None:

@@ -49,27 +49,47 @@ class Headline:
 
 def headline(advice: Advice) -> Headline:
     """Return the answer in one glance."""
-    matter = matters(advice.verdict)
+    matter = _matter(advice)
     if advice.steps:
         act = doses(advice.steps)
         caution = (f"{FIRST_WORDS[:1].upper()}{FIRST_WORDS[1:]}.",) if _acid(advice.steps) else ()
         sure = percent(advice.plan.after.probability_in)
         lands = "A first part only: inside" if advice.state is PlanState.FIRST_PART else "Lands inside"
         return Headline(Tone.TO_DO, matter, act, (*caution, f"{lands} the window, {sure} sure.", *advice.plan.why))
-    tone, matter = _TONES.get(advice.state, Tone.NOT_SETTLED), _MATTERS.get(advice.state, matter)
-    return Headline(tone, matter, _act(advice), advice.plan.why)
+    return Headline(_TONES.get(advice.state, Tone.NOT_SETTLED), matter, _act(advice), advice.plan.why)
 
 
-# Of the states that leave nothing to do, or that something other than the contents is the matter of.
+def _matter(advice: Advice) -> str:
+    """Say what is the matter: by the state where that is the matter, else by what is not inside.
+
+    No state but that in which nothing is needed says that all is inside.
+    """
+    counting = dict(advice.verdict)
+    if counting["chloride"].state == "not measured" and not advice.known.chloride_counts:
+        del counting["chloride"]
+    by_contents = matters(counting)
+    all_inside = by_contents == ALL_INSIDE
+    return _MATTERS.get(advice.state) or (_ALTHOUGH_INSIDE[advice.state] if all_inside else by_contents)
+
+
 _TONES = {
     PlanState.NONE_NEEDED: Tone.INSIDE,
     PlanState.NOT_POSSIBLE: Tone.IN_THE_WAY,
     PlanState.TOO_COLD: Tone.IN_THE_WAY,
 }
+ALL_INSIDE = "Inside the window"
+# Of the states that something other than the contents is the matter of; of the others, where all contents are inside.
 _MATTERS = {
-    PlanState.NONE_NEEDED: "Inside the window",
+    PlanState.NONE_NEEDED: ALL_INSIDE,
     PlanState.TOO_COLD: "Too strong for the cold",
     PlanState.WRONG_WINDOW: "In another window",
+}
+_ALTHOUGH_INSIDE = {
+    PlanState.MEASURE_FIRST: "Not settled yet",
+    PlanState.POSSIBLE: "The level is low",
+    PlanState.FIRST_PART: "The level is low",
+    PlanState.REPEAT_FIRST: "The readings disagree",
+    PlanState.NOT_POSSIBLE: "Not as things stand",
 }
 
 
@@ -97,6 +117,8 @@ def _measure(advice: Advice) -> str:
         return "Add nothing yet: take a sound sample first."
     if advice.state is PlanState.REPEAT_FIRST:
         return "Take nothing out, add nothing: repeat the reading first."
+    if advice.plan.asks:
+        return "Add nothing yet: first say what may have got into the bath."
     best = next((found for found in advice.next_reading if found.kind), None)
     return f"Add nothing yet: measure first, best by {best.kind}." if best else "Add nothing yet: measure first."
 
@@ -114,7 +136,7 @@ def matters(verdict: Mapping[str, Verdict]) -> str:
     said = out + likely
     if not said:
         open_ = [SHORT_NAMES[name] for name, judged in verdict.items() if judged.state in ("unsure", "not measured")]
-        said = [f"{' and '.join(open_)} not settled"] if open_ else ["inside the window"]
+        said = [f"{' and '.join(open_)} not settled"] if open_ else [ALL_INSIDE]
     text = ", ".join(said)
     return text[:1].upper() + text[1:]
 

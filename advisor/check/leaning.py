@@ -10,13 +10,16 @@ import numpy as np
 from advisor.check.foreign import READS_AS_COPPER_SULFATE, SULFATE
 from advisor.check.known import Known
 from advisor.readings.copper_titration import METALS
+from advisor.readings.laboratory_report import LaboratoryReport
 from advisor.readings.model import Reading
+from advisor.readings.previous_check import PreviousCheck
 from advisor.sheet import Bath, Sheet
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE
 from advisor.words.lines import Amount, Line, half_width, line
 
 DENSITY = {"hydrometer", "weighed density"}
-COPPER_ALONE = {"plated-out copper", "colour match", "photo colour"}  # kinds that see no other salt
+COPPER_ALONE = {"plated-out copper", "cemented copper", "colour match", "photo colour"}  # kinds that see no other salt
+SETTLES_COPPER = ("plated-out copper", "copper titration", "cemented copper")  # kinds by which soda is no copper
 # g/L of copper sulfate that 1 g/L reads as: of sodium sulfate in a density, of zinc with EDTA (computed).
 SODIUM_READS = READS_AS_COPPER_SULFATE["sodium_sulfate"]
 ZINC_READS = COPPER_SULFATE_PENTAHYDRATE / METALS["EDTA"]["zinc"]
@@ -53,11 +56,29 @@ def leaning(sheet: Sheet, found: Known) -> list[Line]:
     ]
 
 
+def density_alone_after_soda(sheet: Sheet) -> bool:
+    """Tell whether soda went in and nothing but a density tells the copper: what is left of it passes for copper."""
+    soda = sheet.bath.soda_added
+    by_density = any(reading.kind in DENSITY for reading in sheet.readings)
+    return bool(soda and soda.value > 0 and by_density) and not any(map(_tells_copper_apart, sheet.readings))
+
+
+def _tells_copper_apart(reading: Reading) -> bool:
+    """Tell whether a reading tells the copper without taking sodium for it."""
+    if isinstance(reading, PreviousCheck):
+        return reading.copper_sulfate is not None and "sodium_sulfate" not in dict(reading.leans_on)
+    return _reports_copper(reading) or reading.kind in {*COPPER_ALONE, "copper titration", "make-up"}
+
+
+def _reports_copper(reading: Reading) -> bool:
+    return isinstance(reading, LaboratoryReport) and bool(reading.copper or reading.copper_sulfate)
+
+
 def _counts_salts(readings: Sequence[Reading]) -> str | None:
     """Return what the copper rests on that counts foreign salts too; None where a reading of copper alone stands by."""
     methods = {getattr(reading, "method", None) for reading in readings}
     kinds = {reading.kind for reading in readings}
-    if "iodometric" in methods or kinds & COPPER_ALONE:
+    if "iodometric" in methods or kinds & COPPER_ALONE or any(_reports_copper(reading) for reading in readings):
         return None
     return "density" if kinds & DENSITY else "EDTA" if "EDTA" in methods else None
 

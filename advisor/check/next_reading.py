@@ -221,15 +221,29 @@ def rank(sheet: Sheet, known: Assessment, task: Task, plan: Plan) -> tuple[Sugge
         return told
     present = _present(sheet, found)
     gain_of = _gain(known, task, plan, present)
-    worth_taking = [
-        (candidate, Suggestion(kind, candidate.why, gain, candidate.minutes))
-        for kind, candidate in _not_taken(sheet)
-        if (gain := gain_of(_after(_imagine(candidate.imagined_as or kind, candidate), sheet, present))) > LEAST_GAIN
-    ]
-    readings = [*_within_reach(worth_taking, set(sheet.gear.have)), *_better(sheet, plan, gain_of)]
+    waited, others = _readings(sheet, plan, present, gain_of)
+    have = set(sheet.gear.have)
+    readings = [*_within_reach(others, have), *_better(sheet, plan, gain_of)]
     asked = _questions(sheet, present, gain_of, plan.asks) if found else []
     repeated = (_suggested(sheet, again, gain_of) for again in to_repeat(sheet, found, plan))
-    return (*repeated, *asked, *told, *sorted(readings, key=lambda suggestion: -suggestion.gain))
+    first = sorted(_within_reach(waited, have), key=lambda said: plan.settled_by.index(said.kind or ""))
+    return (*repeated, *asked, *told, *first, *sorted(readings, key=lambda said: -said.gain))
+
+
+Worth = list[tuple[_Candidate, Suggestion]]
+
+
+def _readings(sheet: Sheet, plan: Plan, present: Known, gain_of: Callable[[FloatArray], float]) -> tuple[Worth, Worth]:
+    """Return the readings that the plan waits for, however little they seem to gain, and the others worth taking."""
+    waited, others = Worth(), Worth()
+    for kind, candidate in _not_taken(sheet):
+        gain = gain_of(_after(_imagine(candidate.imagined_as or kind, candidate), sheet, present))
+        said = candidate, Suggestion(kind, candidate.why, max(gain, 0.0), candidate.minutes)
+        if kind in plan.settled_by:
+            waited.append(said)
+        elif gain > LEAST_GAIN:
+            others.append(said)
+    return waited, others
 
 
 def _told(sheet: Sheet, known: Assessment) -> tuple[Suggestion, ...]:
@@ -348,8 +362,8 @@ def _questions(
             at = present.names.index(name)
             information[at, at] += max(narrower**-2.0 - prior.standard_uncertainty**-2.0, 0.0)
         gain = gain_of(np.linalg.inv(information))
-        if gain > (0.0 if question in waited_for else LEAST_GAIN):
-            found.append(Suggestion(None, why, gain, ANSWERING, f"bath.{question}"))
+        if gain > LEAST_GAIN or question in waited_for:
+            found.append(Suggestion(None, why, max(gain, 0.0), ANSWERING, f"bath.{question}"))
     return sorted(found, key=lambda suggestion: -suggestion.gain)
 
 

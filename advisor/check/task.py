@@ -47,9 +47,9 @@ def make_task(sheet: Sheet, found: Known | None, verdict: dict[str, Verdict]) ->
 
 
 def _that_count(sheet: Sheet, verdict: dict[str, Verdict]) -> dict[str, Verdict]:
-    """Return the verdicts without limits for chloride, unless the bath has additives or the person set some."""
+    """Return the verdicts without limits for chloride, where it does not count."""
     judged = verdict["chloride"]
-    if sheet.bath.additives or sheet.window.chloride:
+    if sheet.chloride_counts:
         return verdict
     return verdict | {"chloride": judge(0.0, 0.0, None) if judged.probability_in is not None else not_measured(None)}
 

@@ -17,9 +17,11 @@ from advisor.check.known import Value
 from advisor.check.window import Limits
 from advisor.readings.model import FloatArray
 from advisor.record.drift import CAUSES, HABITS_CHANGE, Explanation
+from advisor.record.entries import Check
 from advisor.solution.molar_masses import ACID_PER_COPPER, PENTAHYDRATE_PER_COPPER
 from advisor.words.lines import Amount, line
 from advisor.words.sections import Section
+from advisor.words.states import PlanState
 
 LONGEST = 730  # days of forecast
 CHECK_WHEN = 0.8  # probability of being inside below which to look again (judgement)
@@ -49,12 +51,16 @@ class Course:
 
 @dataclass(frozen=True)
 class Forecast:
-    """What comes. check_in_days: when to measure again; water: L a week to hold the level."""
+    """What comes. check_in_days: when to measure again; water: L a week to hold the level.
+
+    settled: the last check asked for nothing more.
+    """
 
     courses: dict[str, Course]
     check_in_days: int
     water_per_week: Value
     doubted: bool = False  # the last check is to be repeated before anything can be said
+    settled: bool = True
 
     TITLE: ClassVar[str] = "What to expect"
 
@@ -78,7 +84,11 @@ class Forecast:
         """Return the forecast for a reader."""
         if self.doubted:
             return (Section("If all goes on as before", (NOT_BEFORE,)),)
-        lines: list[str] = [f"Check again in about {self.check_in_days} days."]
+        lines: list[str] = [
+            f"Check again in about {self.check_in_days} days."
+            if self.settled
+            else f"First do what your last check says; after that, check about every {self.check_in_days} days."
+        ]
         water = self.water_per_week
         weekly = Amount(water.value, "L", standard_uncertainty=water.standard_uncertainty)
         lines.append(line("Water to hold the level: {weekly} a week.", weekly=weekly))
@@ -96,7 +106,13 @@ class Forecast:
         return (Section("If all goes on as before, and water holds the level", tuple(lines)),)
 
 
-def forecast(explanation: Explanation, limits: dict[str, Limits | None]) -> Forecast:
+def asks_for(check: Check) -> str:
+    """Return the state of an answer that asked for something; empty where nothing was needed, or no answer was kept."""
+    state = str(check.advice.get("correction", {}).get("state", ""))
+    return "" if state == PlanState.NONE_NEEDED else state
+
+
+def forecast(explanation: Explanation, limits: dict[str, Limits | None], settled: bool = True) -> Forecast:
     """Carry the causes on from the last check; limits as in `window.window_limits`, by component.
 
     What inert anodes plate goes on with the ampere-hours. Where the account is doubted, the check comes first.
@@ -129,7 +145,7 @@ def forecast(explanation: Explanation, limits: dict[str, Limits | None]) -> Fore
     water_per_week = Value(weekly, spread_weekly)
     if explanation.doubts:
         return Forecast({}, 0, water_per_week, doubted=True)
-    return Forecast(courses, int(np.clip(min(looks), *CHECK_DAYS)), water_per_week)
+    return Forecast(courses, int(np.clip(min(looks), *CHECK_DAYS)), water_per_week, settled=settled)
 
 
 def _per_cause(known: FloatArray) -> FloatArray:

@@ -14,7 +14,8 @@ from advisor.basis.components import NAMES
 from advisor.record.account import where_it_went
 from advisor.record.drift import Explanation, NotEnoughKnown
 from advisor.record.entries import Check, Entry, Remake, ampere_hours, standing
-from advisor.record.forecast import Forecast, forecast
+from advisor.record.forecast import Forecast, asks_for, forecast
+from advisor.words.states import brief
 
 STATES = {"in": "inside its window", "low": "too low", "high": "too high", "unsure": "not settled"}
 USUAL_DAYS = 30  # from one check to the next, where the record allows no forecast (judgement)
@@ -48,12 +49,17 @@ class Overview:
         return f"{', '.join(told)}.".capitalize() if told else "The last check found neither copper sulfate nor acid."
 
     def is_in(self) -> bool:
-        """Tell whether the last check found all that it measured inside the window."""
-        return set(self._measured()) == {"in"}
+        """Tell whether the last check found all that it measured inside the window, and asked for nothing more."""
+        return set(self._measured()) == {"in"} and not self.asked()
 
     def is_out(self) -> bool:
         """Tell whether the last check found something outside the window."""
         return bool({"low", "high"} & set(self._measured()))
+
+    def asked(self) -> str:
+        """Return the state of the last answer where it asked for something, and nothing was written down since."""
+        content = self.check.content if self.check else None
+        return asks_for(content) if isinstance(content, Check) and self.since == 0 else ""
 
     def _measured(self) -> list[str]:
         """Return the state of each component that the last check measured."""
@@ -81,7 +87,11 @@ class Overview:
         left = (self.due - today).days
         if left < 0:
             return f"A check has been due for {_count(-left, 'day', 'days')} ({why})."
-        return f"Check again on {self.due:%Y-%m-%d} ({why})." if left else f"Check it today ({why})."
+        again = f"Check again on {self.due:%Y-%m-%d} ({why})." if left else f"Check it today ({why})."
+        asked = self.asked()
+        if not asked or left == 0:
+            return again
+        return f"Finish the last check first; it says: {brief(asked)}.{f' {again}' if self.forecast else ''}"
 
     def is_due(self, today: datetime.date) -> bool:
         """Tell whether a check is due."""
@@ -140,4 +150,4 @@ def _forecast(
     check = last.content
     if explained.now.when != last.when or not isinstance(check, Check):
         return None
-    return forecast(explained, {name: check.limits(name) for name in NAMES})
+    return forecast(explained, {name: check.limits(name) for name in NAMES}, not asks_for(check))

@@ -33,6 +33,12 @@ BRIEF = {
     PlanState.NOT_POSSIBLE: "Not as things stand",
 }
 
+
+def brief(state: str) -> str:
+    """Say a state that a record keeps in a word or two."""
+    return {known.value: said for known, said in BRIEF.items()}.get(state, state)
+
+
 # In a sentence; what it rests on in this bath follows it.
 SENTENCES = {
     PlanState.NONE_NEEDED: ("Nothing: the bath is inside the window and the level is right."),

@@ -82,6 +82,27 @@ def test_no_bath_goes_where_none_has_to(copper: str, acid: str) -> None:
     assert taken_out(copper, acid, additives=False, coldest="25 degC", **NOTHING_GOT_IN) == 0
 
 
+@pytest.mark.parametrize(
+    ("copper", "acid", "cold", "warm"),
+    [("160", "60", "7 degC", 9), ("180", "70", "6 degC", 10), ("170", "65", "7 degC", 9), ("180", "70", "9 degC", 10)],
+)
+def test_no_bath_is_thrown_away_because_it_stands_cold(copper: str, acid: str, cold: str, warm: int) -> None:
+    """At 7 °C with 60 g/L of acid 0.9 · 217 = 196 g/L may stand, and 195 + 1.645 · 2 = 198 are wanted.
+
+    With less acid more would: 50 g/L let 0.9 · 223 = 201 stand, but for that a quarter of the bath would have to go. Who
+    keeps it two degrees warmer needs none of that.
+    """
+    bath = {"additives": False, **NOTHING_GOT_IN}
+    found = answer(f"{copper} ± 4", f"{acid} ± 4", coldest=cold, **bath)["correction"]
+    assert found["steps"] == []
+    assert [bind["limit"] for bind in found["binds"]] == ["the cold"]
+    assert f"above {warm} °C" in found["binds"][0]["lifting"]
+    assert found["binds"][0]["probability_in"] >= 0.95
+    assert "the cold" in found["blocked_by"]
+    assert answer(f"{copper} ± 4", f"{acid} ± 4", coldest=f"{warm} degC", **bath)["correction"]["state"] == "possible"
+    assert taken_out(f"{copper} ± 4", f"{acid} ± 4", coldest=f"{warm} degC", **bath) <= 0.56
+
+
 def taken_out(copper: str, acid: str, **bath: object) -> float:
     """Return the litres that would be taken out, whether or not the answer lets it be done at once."""
     checked = {"copper_sulfate": f"{copper} g/L", "sulfuric_acid": f"{acid} g/L", "since": "evaporation only"}

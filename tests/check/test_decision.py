@@ -208,6 +208,47 @@ def test_open_questions_that_decide_are_asked_first() -> None:
     assert moved(far) == ["copper sulfate crystals"]
 
 
+def test_what_would_settle_it_is_offered_however_little_it_seems_to_gain() -> None:
+    """First the questions, then a reading that only copper makes."""
+    asked = answer(ACID, hydrometer("1.160"), answered=False).to_dict()["next_reading"]
+    questions = [said["question"] for said in asked if said["question"]]
+    assert {"bath.soda_added", "bath.touched"} <= set(questions)
+    kinds = [said["kind"] for said in asked]
+    assert "plated-out copper" in kinds
+    assert kinds.index("plated-out copper") >= sum(kind is None for kind in kinds)
+
+
+PLATED = {"kind": "plated-out copper", "sample": "50 mL", "before": "20.00 g", "after": "22.70 g"}
+
+
+def test_soda_that_went_in_leaves_no_certainty_to_a_density() -> None:
+    """20 g of baking soda are 20/84.01/2 mol of sodium sulfate, 16.9 g: 3.0 g/L in 5.6 L, times 0.85 still there, 2.6 g/L.
+
+    At 1.42 each that reads as 3.6 g/L of copper sulfate. All questions are answered, so that none is asked; the reading
+    that only copper makes comes first, though the verdict is decided already and nothing is to be gained by its gain.
+    """
+    soda = {"soda_added": "20 g"}
+    found = answer(ACID, hydrometer("1.166"), **soda)
+    assert found.verdict["copper_sulfate"].state == "in"
+    assert (found.state, found.steps) == ("measure first", ())
+    assert "reads as about 3.6 g/L of copper sulfate" in told(found)
+    (first, *_) = found.to_dict()["next_reading"]
+    assert (first["kind"], first["question"]) == ("plated-out copper", None)
+    assert 0 <= first["gain"] < 0.01
+    assert answer(ACID, hydrometer("1.166"), PLATED, **soda).state == "none needed"
+    assert answer(ACID, hydrometer("1.166")).state == "none needed"  # no soda went in
+    assert answer(checked(221, 52), **soda).state == "none needed"  # no density
+
+
+def test_questions_come_before_the_reading_of_copper_alone_after_soda() -> None:
+    some = {"soda_added": "20 g", "topped_up_with": "distilled water", "anodes": "copper"}
+    found = answer(ACID, hydrometer("1.170"), answered=False, **some)
+    assert found.state == "measure first"
+    asked = [said["question"] or said["kind"] for said in found.to_dict()["next_reading"]]
+    assert asked[0] == "bath.touched"
+    assert "plated-out copper" in asked
+
+
 def test_a_low_level_of_a_sound_bath_takes_water() -> None:
     found = answer(checked(221, 52), volume="5.4 L", usual_volume="5.6 L")
     assert (found.state, moved(found)) == ("possible", ["water"])

@@ -8,7 +8,7 @@ from advisor.check.advise import advise
 from advisor.check.headline import Tone, doses, headline, matters, standing
 from advisor.check.window import Verdict
 from advisor.examples import EXAMPLES, example_text
-from advisor.sheet import parse_sheet
+from advisor.sheet import parse_sheet, read_sheet
 
 
 def verdict(state, low=0.0, inside=0.0, high=0.0):
@@ -46,6 +46,36 @@ def test_the_verb_is_said_once_and_again_where_it_changes():
 )
 def test_what_is_the_matter(copper, acid, said):
     assert matters({"copper_sulfate": copper, "sulfuric_acid": acid}) == said
+
+
+CHECKED = {"kind": "previous check", "since": "evaporation only"}
+ANSWERED = {"soda_added": "0 g", "touched": ["nothing"], "topped_up_with": "distilled water", "anodes": "copper"}
+
+
+def told(copper, acid, **bath):
+    reading = CHECKED | {"copper_sulfate": f"{copper} g/L", "sulfuric_acid": f"{acid} g/L"}
+    return advise(read_sheet({"bath": {"volume": "5.6 L", **ANSWERED, **bath}, "reading": [reading]}))
+
+
+@pytest.mark.parametrize(
+    ("state", "matter", "copper", "acid", "bath"),
+    [
+        ("none needed", "Inside the window", "221 ± 6", "52 ± 4", {}),
+        ("measure first", "Chloride not settled", "221 ± 6", "52 ± 4", {"additives": True}),
+        ("possible", "The level is low", "221 ± 6", "52 ± 4", {"volume": "5.4 L", "usual_volume": "5.6 L"}),
+        ("too cold", "Too strong for the cold", "234 ± 6", "64 ± 4", {"coldest": "3 degC"}),
+        ("too cold", "Too strong for the cold", "240 ± 6", "60 ± 3", {"coldest": "12 degC", "max_volume": "6.5 L"}),
+        ("wrong window", "In another window", "63 ± 4", "199 ± 8", {}),
+        ("repeat first", "Too much copper", "290 ± 6", "50 ± 4", {}),
+        ("first part", "Too little copper", "120 ± 50", "52 ± 4", {}),
+    ],
+)
+def test_only_where_nothing_is_needed_all_is_called_inside(state, matter, copper, acid, bath):
+    advice = told(copper, acid, **bath)
+    said = headline(advice)
+    assert (advice.state, said.matter) == (state, matter)
+    assert (said.tone is Tone.INSIDE) == (state == "none needed")
+    assert ("Nothing to add" in said.act) == (state == "none needed")
 
 
 def test_where_a_component_stands_has_a_shape_and_words():

@@ -138,6 +138,83 @@ def test_the_acid_that_went_in(typed: str, true: float, slip: str) -> None:
     assert found["reading 1", slip]["sulfuric_acid_g_L"] == pytest.approx(60, abs=3)
 
 
+def pen(**more: Any) -> dict[str, Any]:
+    return {
+        "kind": "thinned conductivity", "value": "1000 uS/cm", "sample": "1 mL", "thinned_to": "500 mL",
+        "temperature": "22 degC", "water": "3 uS/cm",
+    } | more  # fmt: skip
+
+
+def pen_shows(**how: Any) -> float:
+    """Return what a pen shows of the bath of 200/60 g/L, by its own model, in its unit."""
+    sheet = read_sheet({"bath": {"volume": "5.6 L", **NOTHING_GOT_IN}, "reading": [pen(**how)]})
+    return float(sheet.readings[0].model(sheet.bath.surroundings(), BATH).predict(BATH)[0])
+
+
+@pytest.mark.parametrize("factor", [0.5, 0.64, 0.7])
+def test_a_pen_in_ppm_taken_for_microsiemens(factor: float) -> None:
+    """Thinned 1 : 500 the bath has some 1180 µS/cm, which such pens show as 590, 755 or 825 ppm.
+
+    As µS/cm half of it would be the acid of 15 g/L, since most of the conductivity is its own.
+    """
+    ppm = pen_shows(value="600 ppm", factor=factor)
+    assert ppm == pytest.approx(1180 * factor, rel=0.02)
+    found = answer(pen(value=f"{ppm:.0f} uS/cm"), hydrometer(), sound_titration())
+    assert (found.state, found.steps) == ("repeat first", ())
+    slips = found.to_dict()["slips"]
+    assert (slips[0]["reading"], slips[0]["slip"]) == ("reading 1", "ppm as µS")
+    assert slips[0]["estimate"]["sulfuric_acid_g_L"] == pytest.approx(60, abs=2)
+    assert slips[0]["estimate"]["copper_sulfate_g_L"] == pytest.approx(200, abs=4)
+    assert "ppm" in " ".join(text for section in found.sections() for text in section.lines)
+
+
+def test_a_pen_in_ppm_that_says_so_is_no_slip() -> None:
+    ppm = pen_shows(value="600 ppm", factor=0.5)
+    assert named(answer(pen(value=f"{ppm:.0f} ppm", factor=0.5), hydrometer(), sound_titration())) == {}
+
+
+@pytest.mark.parametrize(("pen_has", "sheet_says"), [("none", "linear"), ("linear", "none")])
+def test_a_compensation_that_is_off(pen_has: str, sheet_says: str) -> None:
+    """At 12 °C, 13 degrees below 25, a pen without shows some 0.79 of what one with 2 % a degree shows.
+
+    That is acid's own 1.6 % a degree: 1 - 13 · 0.016. The linear compensation divides by 1 - 13 · 0.02 = 0.74.
+    """
+    cold = {"temperature": "12 degC"}
+    shows = pen_shows(**cold, compensation=pen_has)
+    assert pen_shows(**cold, compensation="none") == pytest.approx(0.74 * pen_shows(**cold, compensation="linear"))
+    found = answer(
+        pen(**cold, compensation=sheet_says, value=f"{shows:.0f} uS/cm"),
+        hydrometer(),
+        sound_titration(),
+        additives=False,
+    )
+    assert (found.state, found.steps) == ("repeat first", ())
+    slip = named(found)["reading 1", "compensation off"]
+    assert slip["sulfuric_acid_g_L"] == pytest.approx(60, abs=2)
+    assert slip["copper_sulfate_g_L"] == pytest.approx(200, abs=4)
+    mild = {"temperature": "24 degC"}  # a degree from 25 moves less than a pen is off
+    apart = answer(pen(**mild, value="1120 uS/cm"), hydrometer(), LYE | {"used": "8 mL"})
+    assert ("reading 1", "compensation off") not in named(apart)
+
+
+def test_nothing_is_poured_in_on_a_reading_that_may_be_a_slip() -> None:
+    """EDTA on bath thinned 1 : 10, and not said: 200 g/L read as 20, and a kilogram of crystals would go in on top.
+
+    A repeat that finds as little settles it: no single slip explains two readings.
+    """
+    undiluted = {key: value for key, value in EDTA.items() if key != "predilution"} | {"used": shown(EDTA)}
+    once = answer(undiluted, sound_titration())
+    assert once.estimate is not None
+    assert once.estimate.value("copper_sulfate") == pytest.approx(20, abs=1)
+    assert named(once)["reading 1", "predilution forgotten"]["copper_sulfate_g_L"] == pytest.approx(200, abs=5)
+    assert (once.state, once.steps) == ("repeat first", ())
+    assert once.plan.held_back is not None
+    assert once.plan.held_back.amounts.crystals > 900
+    twice = answer(undiluted, undiluted, sound_titration())
+    assert named(twice) == {}
+    assert "copper sulfate crystals" in [step.what for step in twice.steps]
+
+
 def test_a_sound_bath_is_not_suspected() -> None:
     """What agrees and lies in a window, or is merely low, is nobody's slip."""
     assert named(answer(sound_titration(), hydrometer())) == {}

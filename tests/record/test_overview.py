@@ -12,6 +12,7 @@ from advisor.record.entries import Remake, RunDone
 from advisor.record.logbook import Logbook
 from advisor.record.overview import USUAL_DAYS, overview
 from advisor.sheet import parse_sheet
+from advisor.words.states import BRIEF, PlanState
 
 BATH = "Leafcast, big tank"
 NOW = datetime.datetime(2026, 4, 1, 12, tzinfo=datetime.UTC)
@@ -73,3 +74,29 @@ def test_a_bath_mixed_anew_has_not_been_checked(logbook):
 def test_later_entries_do_not_count_yet(logbook):
     before = datetime.datetime(2026, 3, 1, tzinfo=datetime.UTC)
     assert overview(BATH, logbook.entries(BATH), before).check is None
+
+
+@pytest.mark.parametrize("state", PlanState)
+def test_only_where_nothing_was_needed_a_month_of_rest_follows(logbook, state):
+    entries = [
+        replace(entry, content=replace(entry.content, advice={**entry.content.advice, "correction": {"state": state}}))
+        for entry in logbook.entries(BATH)
+    ]
+    said = overview(BATH, entries, NOW).next_check(NOW.date())
+    if state is PlanState.NONE_NEEDED:
+        assert said.startswith("Check again on 2026-04-13")
+    else:
+        assert said == f"Finish the last check first; it says: {BRIEF[state]}."
+
+
+def test_all_measured_inside_is_not_all_well(logbook):
+    """Inside by what was measured, and yet too cold, or its chloride never measured."""
+    (entry,) = logbook.entries(BATH)
+    inside = {"estimate": {}, "verdict": {"copper_sulfate": {"state": "in"}, "sulfuric_acid": {"state": "in"}}}
+    fine, cold = (
+        replace(entry, content=replace(entry.content, advice={**inside, "correction": {"state": state}}))
+        for state in ("none needed", "too cold")
+    )
+    assert overview(BATH, [fine], NOW).is_in()
+    assert not overview(BATH, [cold], NOW).is_in()
+    assert not overview(BATH, [cold], NOW).is_out()

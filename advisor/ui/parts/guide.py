@@ -75,10 +75,10 @@ def next_reading(entry: state.Typed[Advice], advice: Advice) -> None:
 
 
 def suggestions(entry: state.Typed[Advice]) -> list[Suggestion]:
-    """Return the tests that would settle most and that the sheet does not hold yet, the best first."""
+    """Return the tests that would settle most, the best first; one that was done only where it is to be repeated."""
     taken = {reading["kind"] for reading in state.raw().get("reading", [])}
     advised = entry.answer.next_reading if entry.answer else ()
-    return [found for found in advised if found.kind and found.kind not in taken][:MOST]
+    return [found for found in advised if found.kind and (found.repeat or found.kind not in taken)][:MOST]
 
 
 def start_button(kind: str, key: str, primary: bool = False) -> None:

@@ -34,7 +34,7 @@ from advisor.record.entries import (
     clock_ran_back,
 )
 from advisor.record.exchange import LARGEST_IMPORT, ImportPlan, carry_out, entries_as_csv, export, plan_import
-from advisor.record.forecast import forecast
+from advisor.record.forecast import asks_for, forecast
 from advisor.record.logbook import Logbook
 from advisor.record.trend import trend
 from advisor.sheet import parse_sheet
@@ -46,6 +46,7 @@ from advisor.ui.parts import cards, entry_form
 from advisor.ui.session import state
 from advisor.ui.session.device import ONLY_HERE
 from advisor.words.sections import Section
+from advisor.words.states import brief
 
 _NOT_SHOWN = After(0.0, 0.0, 0.0, None, 0.0)  # the record keeps no bath after each step
 _SAID = "logbook_said"
@@ -98,6 +99,7 @@ def advice_then(check: Check) -> tuple[Section, ...]:
     advice = check.advice
     steps = [_step(step) for step in advice.get("correction", {}).get("steps", [])]
     blocks = (
+        Section("What it said", (f"{brief(asks_for(check))}.",) if asks_for(check) and not steps else ()),
         Section("What to do, in this order", tuple(steps), numbered=True),
         Section("What you should know", tuple(advice.get("warnings", []))),
         Section("Take care", tuple(advice.get("cautions", [])), caution=True),
@@ -133,13 +135,17 @@ def trend_of(known: BathAtHand) -> None:
     """Say in one sentence what changes most, or why that cannot be told; nothing where there are no two checks."""
     explained = known.where_it_went()
     if not isinstance(explained, NotEnoughKnown):
-        limits = _limits_then(known, explained)
-        st.header(plain(shown(trend(explained, forecast(explained, limits), limits))), anchor=False)
+        check = _last_check(known, explained)
+        coming = forecast(explained, _limits_of(check), not asks_for(check))
+        st.header(plain(shown(trend(explained, coming, _limits_of(check)))), anchor=False)
 
 
-def _limits_then(known: BathAtHand, explained: Explanation) -> dict[str, Limits | None]:
+def _last_check(known: BathAtHand, explained: Explanation) -> Check:
     last = [entry.content for entry in known.entries if entry.when == explained.now.when]
-    check = next(content for content in last if isinstance(content, Check))
+    return next(content for content in last if isinstance(content, Check))
+
+
+def _limits_of(check: Check) -> dict[str, Limits | None]:
     return {name: check.limits(name) for name in NAMES}
 
 
@@ -150,7 +156,8 @@ def where_the_losses_go(known: BathAtHand) -> None:
         st.subheader("Where it went", anchor=False)
         st.write(plain(f"{explained}."))
     else:
-        coming = forecast(explained, _limits_then(known, explained))
+        check = _last_check(known, explained)
+        coming = forecast(explained, _limits_of(check), not asks_for(check))
         cards.sections([*explained.sections(), *coming.sections()])
 
 

@@ -59,7 +59,8 @@ def test_it_shows_charts_advice_and_where_it_went(app_test, recorded):
     assert "Last check, 2026-04-14" in said
     assert "Sulfuric acid burns" in said  # the cautions of then
     assert "Water evaporated: 0.30 L" in said
-    assert "Check again in about" in said
+    assert "First do what your last check says; after that, check about every" in said
+    assert "Check again" not in said  # its acid was too low
     assert len(app.dataframe[0].value) == 5
 
 
