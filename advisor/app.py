@@ -28,7 +28,7 @@ shown = [
 ]
 first = PAGES_IN_ORDER[0]  # it stands at the root; who types /home gets there too
 home = st.Page(PAGES / first.file, title=first.title, url_path="home", visibility="hidden")
-here = st.navigation([*shown, home])
+here = st.navigation([*shown, home], expanded=True)  # else the last ones hide
 style.apply()
 with st.sidebar:
     own_units.choose("side")

@@ -30,7 +30,8 @@ def said_of_reruns(nodes: Sequence[str]) -> list[str]:
 @pytest.hookimpl(tryfirst=True)  # before `-m` chooses
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
-        if not any(item.get_closest_marker(name) for name in ("browser", "slow", "benchmark")):
+        is_slow = "app_test" in getattr(item, "fixturenames", ())  # it draws a page
+        if not is_slow and not any(item.get_closest_marker(name) for name in ("browser", "slow", "benchmark")):
             item.add_marker(pytest.mark.fast)
 
 

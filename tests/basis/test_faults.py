@@ -75,4 +75,4 @@ def test_a_wrong_field_is_told_so_even_in_the_words_of_an_empty_one(shown):
     fields.complain(error)
     cards.answer_of(Typed(None, {error.place: error}, None, None))
     assert 'class="field-wrong"' in shown[0]
-    assert "fix what is marked" in shown[1]
+    assert "Fix first: Bath in the tank now" in shown[1]

@@ -1,7 +1,10 @@
 """What stands in a field when a link is tapped is kept, though nobody left the field before."""
 
+import pytest
+
 from tests.browser.steps import open_page, settle, wait_for_value
 
+pytestmark = pytest.mark.browser
 VOLUME = "Bath in the tank now (L)"
 
 

@@ -118,4 +118,4 @@ def test_it_is_said_in_few_words(said):
 def test_amounts_are_shown_in_the_units_that_were_chosen():
     act = mixed(volume="5 L").act
     assert isinstance(act, Line)
-    assert "lb" in in_units(act, Units.WITH_US)
+    assert "lb" in in_units(act, Units.US_FIRST)

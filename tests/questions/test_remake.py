@@ -301,7 +301,7 @@ def test_page_decides_and_tells_of_disposal(app_test, monkeypatch):
     app.run()
     shown = " ".join(str(element.value) for element in app.markdown)
     shown += " ".join(block.proto.body for block in app.get("html"))
-    assert "Remake it: the right choice" in shown
+    assert ">Remake</a> it: the right choice" in shown
     assert "sodium bicarbonate" in shown
 
 

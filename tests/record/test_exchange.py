@@ -32,7 +32,7 @@ def test_an_export_of_any_size_comes_back(logbook, checked, tmp_path, capsys, mo
         plan_import(Logbook(), file.read_text("utf-8"), most=1000)
     monkeypatch.setattr("advisor.record.exchange.LARGEST_IMPORT", 1000)
     assert main(["import", str(file)]) == 0
-    assert "Adds 14 entries" in capsys.readouterr().out
+    assert "Adds 23 entries" in capsys.readouterr().out
     assert export(Logbook()) == export(logbook)
     assert main(["import", str(tmp_path / "nowhere.json")]) == 2
     assert "cannot be read" in capsys.readouterr().err

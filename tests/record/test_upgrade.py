@@ -51,7 +51,8 @@ def test_a_logbook_of_before_is_read_and_written_on(of_before, capsys):
     assert at_hand(of_before, BATH).carried(NOW).values["copper_sulfate"].value > 100
     of_before.record(BATH, level(), NOW)
     assert main(["history", BATH]) == 0
-    assert len(capsys.readouterr().out.splitlines()) == 2 + len(standing(of_before.entries(BATH)))
+    listed = [int(line.split()[0]) for line in capsys.readouterr().out.splitlines() if line[:5].strip().isdigit()]
+    assert listed == [entry.id for entry in standing(of_before.entries(BATH))]
 
 
 @pytest.mark.parametrize("page", ["home.py", "logbook.py"])
