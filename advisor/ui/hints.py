@@ -17,6 +17,7 @@ _SHEET_ONLY = {
     'add a table [bath] with volume = "5.6 L"': "say how much bath there is, such as 5.6 L",
 }
 _KEY = re.compile(r"\b[a-z]+(?:_[A-Za-z]+)+\b")
+_ONE_OF_A_LIST = re.compile(r'\w+ = \["([^"]*)"\]')
 _EXAMPLES = ("10", "1", "100", "0.1", "1.1", "5")
 
 
@@ -24,6 +25,7 @@ def on_screen(text: str, known: Mapping[str, Field]) -> str:
     """Return a message for a page: known are the fields of its table, by key."""
     if text in _SHEET_ONLY:
         return _SHEET_ONLY[text]
+    text = _ONE_OF_A_LIST.sub(r"\1", text)
     named = _KEY.sub(lambda key: f"“{known[key[0]].label}”" if key[0] in known else key[0].replace("_", " "), text)
     return re.sub(r' = (?=")', " ", named)
 

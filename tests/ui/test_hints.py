@@ -41,3 +41,7 @@ def test_keys_of_a_sheet_become_labels():
         "write the points of the curve, mL and pH, a row a line, or open its file"
     )
     assert "_" not in on_screen("give copper_sulfate, sulfuric_acid or chloride", {})
+    assert (
+        on_screen('say what it is, such as made_of = ["leaf or flower"]', {})
+        == "say what it is, such as leaf or flower"
+    )
