@@ -211,7 +211,7 @@ def test_a_step_that_is_ticked_moves_the_bath_on_the_map(check):
     check.switch_page(str(PAGES / "correct.py")).run()
     assert "bath now" in json.dumps(chart(check))
     check.checkbox(key="correct_done_1").check().run()
-    assert "bath after step 1" in json.dumps(chart(check))
+    assert "bath after crystals" in json.dumps(chart(check))
     check.switch_page(str(PAGES / "check.py")).run()
     check.switch_page(str(PAGES / "correct.py")).run()
     assert check.checkbox(key="correct_done_1").value
