@@ -77,7 +77,10 @@ def read_bench_sheet(content: bytes) -> None:
     require(parse_sheet(write_sheet(sheet).encode("utf-8", "surrogatepass")) == sheet, "it is written otherwise")
     json.dumps(advise(sheet).to_dict(), allow_nan=False)
     question = list(QUESTIONS)[sum(content) % len(QUESTIONS)]
-    answer = _function(QUESTIONS[question][0])(sheet)
+    try:
+        answer = _function(QUESTIONS[question][0])(sheet)
+    except InputError:  # the question asks for a table that this sheet does not have
+        return
     json.dumps(answer.to_dict(), allow_nan=False)
     require(all(section.lines for section in answer.sections()), "a section says nothing")
 

@@ -87,10 +87,6 @@ class _Problem:
         """Return what is predicted at a point (n,) [g/L; chloride mg/L], (m,), and its slopes by it, (m, n)."""
         return linearised(self.predict, at, 1e-3 * np.maximum(self.prior_sd, 1.0))
 
-    def jacobian(self, at: FloatArray) -> FloatArray:
-        """Return d predicted / d parameter (m, n) at a point (n,) [g/L; chloride mg/L]."""
-        return self.linearised(at)[1]
-
 
 def _match(values: FloatArray, shape: tuple[int, ...]) -> FloatArray:
     return np.broadcast_to(
@@ -186,10 +182,10 @@ def _solve(problem: _Problem, start: FloatArray, until: float) -> FloatArray:
 
 
 def _finish(problem: _Problem, parameters: FloatArray, bath: Bath) -> Estimate:
-    jacobian = problem.jacobian(parameters)
+    shown, jacobian = problem.linearised(parameters)
     weighted = np.asarray(np.linalg.solve(problem.covariance, jacobian))
     information = jacobian.T @ weighted + np.diag(problem.prior_sd**-2.0)
-    agreement = _agreement(problem, parameters, jacobian)
+    agreement = _agreement(problem, parameters, problem.observed - shown, jacobian)
     widened = 1.0
     if agreement.p_value is not None and agreement.p_value < DISAGREEMENT:
         # Readings that contradict each other are not averaged in silence: the result is known as badly as they
@@ -236,21 +232,21 @@ def to_20_degC(bath: Bath, names: tuple[str, ...], parameters: FloatArray) -> fl
     return float(density(*composition, bath.temperature.value) / density(*composition, 20.0))
 
 
-def _agreement(problem: _Problem, parameters: FloatArray, jacobian: FloatArray) -> Agreement:
-    """Chi-squared of the readings, and the reading without which it would be sound."""
+def _agreement(problem: _Problem, parameters: FloatArray, misfit: FloatArray, jacobian: FloatArray) -> Agreement:
+    """Chi-squared of the readings, and the reading without which it would be sound; misfit: observed less predicted."""
     everything = np.ones(len(problem.observed), dtype=bool)
-    chi_squared, degrees = _chi_squared(problem, parameters, jacobian, everything)
+    chi_squared, degrees = _chi_squared(problem, parameters, misfit, jacobian, everything)
     if degrees < 1:
         return Agreement(chi_squared, 0, None, None)
     p_value = float(chdtrc(degrees, chi_squared))
     odd = None
     if p_value < DISAGREEMENT:
-        odd = _odd_one_out(problem, parameters, jacobian)
+        odd = _odd_one_out(problem, parameters, misfit, jacobian)
     return Agreement(chi_squared, degrees, p_value, odd)
 
 
 def _chi_squared(
-    problem: _Problem, parameters: FloatArray, jacobian: FloatArray, kept: FloatArray
+    problem: _Problem, parameters: FloatArray, misfits: FloatArray, jacobian: FloatArray, kept: FloatArray
 ) -> tuple[float, int]:
     """Return chi-squared and degrees of freedom with only the kept values, linearised about `parameters`.
 
@@ -259,7 +255,7 @@ def _chi_squared(
     """
     covariance = problem.covariance[np.ix_(kept, kept)]
     slope = jacobian[kept]
-    misfit = problem.observed[kept] - problem.predict(parameters)[kept]
+    misfit = misfits[kept]
     information = slope.T @ np.linalg.solve(covariance, slope) + np.diag(problem.prior_sd**-2.0)
     pull = slope.T @ np.linalg.solve(covariance, misfit) + (problem.prior_mean - parameters) / problem.prior_sd**2
     step = np.linalg.solve(information, pull)
@@ -272,13 +268,13 @@ def _chi_squared(
     return float(left @ np.linalg.solve(covariance, left) + prior_pull @ prior_pull), int(kept.sum()) - settled
 
 
-def _odd_one_out(problem: _Problem, parameters: FloatArray, jacobian: FloatArray) -> int | None:
+def _odd_one_out(problem: _Problem, parameters: FloatArray, misfit: FloatArray, jacobian: FloatArray) -> int | None:
     """Return the reading whose removal, and only whose removal, resolves the disagreement."""
     without = []
     for position in range(len(problem.models)):
         kept = problem.owner != position
         if kept.any():
-            chi_squared, degrees = _chi_squared(problem, parameters, jacobian, kept)
+            chi_squared, degrees = _chi_squared(problem, parameters, misfit, jacobian, kept)
             if degrees >= 1:
                 without.append((chi_squared, float(chdtrc(degrees, chi_squared)), position))
     without.sort()
