@@ -95,7 +95,12 @@ def test_a_silent_pipe_times_out_and_a_pipe_that_speaks_is_read(tmp_path, capsys
 def test_control_c_ends_quietly_with_130(tmp_path):
     pipe = tmp_path / "pipe.toml"
     os.mkfifo(pipe)
-    with subprocess.Popen([*ADVISOR, "check", str(pipe)], env=ENVIRONMENT, stderr=subprocess.PIPE) as waiting:
+    with subprocess.Popen(
+        [*ADVISOR, "check", str(pipe)],
+        env=ENVIRONMENT,
+        stderr=subprocess.PIPE,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler),  # a shell's background ignores it
+    ) as waiting:
         descriptor = _open_when_read(pipe)
         waiting.send_signal(signal.SIGINT)
         assert waiting.wait(20) == 130
