@@ -28,7 +28,7 @@ def test_the_answer_comes_into_sight_and_moves_no_field(page, size, path):
     page.goto(f"/{path}")
     settle(page)
     page.get_by_text("One thing is missing").first.wait_for()
-    page.wait_for_timeout(700)
+    page.wait_for_timeout(2000)  # until scripts and fonts of a first visit are there
     for label, text in PAGES[path].items():
         field = seen(page, label)
         before = field.bounding_box()["y"]

@@ -31,5 +31,5 @@ def test_letters_can_still_be_typed(page):
     menu.wait_for()
     menu.select_option("± or other…")
     field = page.get_by_role("textbox", name="Bath wanted").first
-    assert field.get_attribute("inputmode") == "text"
-    assert field.evaluate("one => one === document.activeElement")
+    expect(field).to_have_attribute("inputmode", "text")
+    expect(field).to_be_focused()
