@@ -31,5 +31,7 @@ def test_letters_can_still_be_typed(page):
     menu.wait_for()
     menu.select_option("± or other…")
     field = page.get_by_role("textbox", name="Bath wanted").first
+    from playwright.sync_api import expect
+
     expect(field).to_have_attribute("inputmode", "text")
     expect(field).to_be_focused()
