@@ -29,7 +29,8 @@ def axe():
 
 def violations(page, look):
     """Name each grave violation with the element and what axe says of it."""
-    page.wait_for_timeout(300)  # colours and columns have changed
+    page.wait_for_timeout(300)  # columns have changed, and colours begin to
+    page.wait_for_function("!document.getAnimations().some(one => one instanceof CSSTransition)")
     return [
         f"{look}: {rule['id']}: {node['html'][:160]} {node['failureSummary'][:200]}"
         for rule in page.evaluate("axe.run({resultTypes: ['violations']})")["violations"]

@@ -1,5 +1,6 @@
 """The correction: exact by an independent mass balance, inside window and tank, cheapest where that is asked, honest where not."""
 
+import os
 from dataclasses import replace
 
 import numpy as np
@@ -16,7 +17,7 @@ from advisor.solution.solubility import saturation
 from tests.benchmarks.search import measure
 from tests.random_tasks import LIMITS, balance, changed, probability_of_box, random_task, task_of
 
-CASES = 500
+CASES = 500 if os.environ.get("HYPOTHESIS_PROFILE") == "long" else 200
 
 
 def task(copper: float = 170.0, acid: float = 45.0, copper_u: float = 4.0, acid_u: float = 1.5, **changes) -> Task:
@@ -49,7 +50,7 @@ def task(copper: float = 170.0, acid: float = 45.0, copper_u: float = 4.0, acid_
 
 
 @pytest.mark.slow
-def test_five_hundred_random_cases_end_inside_window_and_tank() -> None:
+def test_random_cases_end_inside_window_and_tank() -> None:
     """Every plan called possible, recomputed by bisection on the density and by integration of the probability."""
     rng = np.random.default_rng(20260314)
     states = []

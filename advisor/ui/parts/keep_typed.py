@@ -13,7 +13,8 @@ _JS = """export default ({ data }) => {
   const once = document.documentElement.dataset
   if (once.keepsTyped) return
   once.keepsTyped = "yes"
-  let typed = null, sent = 0, passing = false
+  const now = document.activeElement // what was typed before this script was there counts too
+  let typed = now?.matches("input, textarea") ? now : null, sent = 0, passing = false
   const state = () => document.querySelector('[data-testid="stApp"]')?.dataset.testScriptState
   addEventListener("input", event => { typed = event.target }, true)
   addEventListener("focusout", event => {
@@ -34,7 +35,11 @@ _JS = """export default ({ data }) => {
       if ((running || (!ran && waited < 400)) && waited < data.longest) return setTimeout(look, 20)
       sent = 0
       passing = true
-      link.click()
+      // The answer may have drawn the link anew, and the tapped one is then no part of the page.
+      const links = [link, ...document.querySelectorAll("a[href]")]
+      const drawn = links.find(one => one.isConnected && one.href === link.href)
+      if (drawn) drawn.click()
+      else location.assign(link.href)
       passing = false
     }
     look()
