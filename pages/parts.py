@@ -6,19 +6,11 @@ from advisor.basis.places import PAGES
 from advisor.questions.objects import prepare
 from advisor.questions.shopping import shop
 from advisor.ui import fields
-from advisor.ui.look import printing
-from advisor.ui.parts import cards, shelf_parts
+from advisor.ui.parts import answers, shelf_parts
 from advisor.ui.session import state
 
 st.title("Parts and shopping", anchor=False)
-view = st.segmented_control(
-    "About",
-    ["A part", "What to buy"],
-    default="A part",
-    required=True,
-    label_visibility="collapsed",
-    key="parts_view",
-)
+view = answers.view_of(["A part", "What to buy"], "parts_view")
 
 if view == "What to buy":
     entry = state.enter("shop", shop, tables=("buy", "shelf", "treat"))
@@ -44,7 +36,4 @@ else:
         st.page_link(PAGES / "plating_run.py", label="Work out its area →")
 
 with right, st.container(key="answer"):
-    found = cards.answer_of(entry)
-    if found is not None:
-        cards.sections(found.sections())
-        printing.offer(entry.answered, found, "shopping" if view == "What to buy" else "part")
+    answers.show(entry, "shopping" if view == "What to buy" else "part")

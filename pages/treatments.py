@@ -6,8 +6,7 @@ from advisor.basis.places import PAGES
 from advisor.questions.anodes import anodes
 from advisor.questions.treatments import treat
 from advisor.ui import fields
-from advisor.ui.look import printing
-from advisor.ui.parts import cards
+from advisor.ui.parts import answers
 from advisor.ui.session import state
 
 # What each treatment asks for besides the bath.
@@ -26,14 +25,7 @@ BATH = {
 }
 
 st.title("Anodes and care", anchor=False)
-view = st.segmented_control(
-    "About",
-    ["A treatment", "The anodes"],
-    default="A treatment",
-    required=True,
-    label_visibility="collapsed",
-    key="treatments_view",
-)
+view = answers.view_of(["A treatment", "The anodes"], "treatments_view")
 
 if view == "The anodes":
     entry = state.enter("anodes", anodes, tables=("plate", "anodes", "hull_cell"), needs_volume=False)
@@ -60,7 +52,4 @@ else:
             st.page_link(PAGES / "check.py", label="Type in what the bath holds →")
 
 with right, st.container(key="answer"):
-    found = cards.answer_of(entry)
-    if found is not None:
-        cards.sections(found.sections())
-        printing.offer(entry.answered, found, "treatment" if view == "A treatment" else "anodes")
+    answers.show(entry, "treatment" if view == "A treatment" else "anodes")

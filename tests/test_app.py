@@ -12,7 +12,7 @@ from advisor.launch import APP
 from advisor.readings import KINDS
 from advisor.ui.look.pages_list import PAGES_IN_ORDER
 from advisor.ui.session import state
-from tests.widgets import sheet_field
+from tests.widgets import said, sheet_field, type_in
 
 pytestmark = pytest.mark.slow
 
@@ -48,17 +48,6 @@ def check(app_test):
     app.button(key="bench_example_dull").click().run()
     assert not app.exception
     return app
-
-
-def type_in(app, key, text):
-    sheet_field(app.text_input, key).input(text).run()
-    assert not app.exception
-    return app
-
-
-def said(app):
-    """All that stands on the page in our own HTML."""
-    return "\n".join(block.proto.body for block in app.get("html")).replace("\N{NO-BREAK SPACE}", " ")
 
 
 def chart(app):

@@ -1,4 +1,4 @@
-"""Finds a field's widget on a page under test: its key ends in how often the fields have begun anew."""
+"""Finds a field's widget on a page under test, whose key ends in how often the fields have begun anew; and reads a page."""
 
 import re
 
@@ -11,3 +11,25 @@ def sheet_field(widgets, name):
     """Return the widget of a name such as "sheet_bath_volume" among `app.text_input` or the like."""
     (found,) = [widget for widget in widgets if re.fullmatch(rf"{name}(_\d+)?", widget.key or "")]
     return found
+
+
+def type_in(app, name, text):
+    """Type into the field of a name such as "sheet_bath_volume" and return the page."""
+    sheet_field(app.text_input, name).input(text).run()
+    assert not app.exception
+    return app
+
+
+def press(app, label):
+    next(button for button in app.button if button.label == label).click().run()
+
+
+def said(app):
+    """Return all that stands on the page in our own HTML."""
+    return "\n".join(block.proto.body for block in app.get("html")).replace("\N{NO-BREAK SPACE}", " ")
+
+
+def text_of(app):
+    """Return all words of a page, in our own HTML and in Streamlit's."""
+    parts = [*app.markdown, *app.get("html"), *app.caption, *app.error, *app.subheader]
+    return " ".join(getattr(part, "value", None) or getattr(part.proto, "body", "") for part in parts)

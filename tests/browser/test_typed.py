@@ -17,3 +17,4 @@ def test_a_tap_on_a_link_keeps_what_stands_in_the_field(page):
         settle(page)
         page.get_by_role("link", name="Check", exact=False).filter(visible=True).first.click()
         wait_for_value(page, VOLUME, typed)
+        assert page.get_by_role("textbox", name=VOLUME).first.input_value() == typed

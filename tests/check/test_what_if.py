@@ -6,20 +6,7 @@ from advisor.check.advise import advise
 from advisor.check.what_if import if_added, water_alone
 from advisor.examples import example_text
 from advisor.sheet import parse_toml, read_sheet
-
-# A tank of which a litre has evaporated; what it held before is known as well as a hydrometer and soda tell it.
-FALLEN = {
-    "bath": {"volume": "4.6 L", "usual_volume": "5.6 L"},
-    "reading": [
-        {
-            "kind": "previous check",
-            "copper_sulfate": "190 ± 20 g/L",
-            "sulfuric_acid": "50 ± 6 g/L",
-            "volume": "5.6 L",
-            "since": "evaporation only",
-        }
-    ],
-}
+from tests.some_sheets import FALLEN
 
 
 def dull():

@@ -28,6 +28,8 @@ from advisor.record.entries import (
 )
 from advisor.record.logbook import Logbook
 
+WATER = WaterAdded(volume=parse("1 L", "volume"), chloride=parse("30 mg/L", "content"))
+CRYSTALS = CrystalsAdded(mass=parse("250 g", "mass"), purity=parse("98 %", "fraction"))
 NOON = datetime.datetime(2026, 3, 14, 12, tzinfo=datetime.UTC)
 
 

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from advisor.basis.units import parse
-from advisor.record.balance import after, contents, dissolve_copper
+from advisor.record.balance import after, contents, dissolve_copper, share_of
 from advisor.record.entries import (
     AcidAdded,
     AdditiveDose,
@@ -13,12 +13,12 @@ from advisor.record.entries import (
     LevelMark,
     Remake,
     TakenOut,
-    WaterAdded,
     Withdrawn,
 )
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
+from tests.record.some_entries import CRYSTALS, WATER
 
 
 def grams(bath) -> np.ndarray:
@@ -27,8 +27,6 @@ def grams(bath) -> np.ndarray:
 
 
 BATH = contents(200.0, 60.0, 70.0, 5.0)
-WATER = WaterAdded(volume=parse("1 L", "volume"), chloride=parse("30 mg/L", "content"))
-CRYSTALS = CrystalsAdded(mass=parse("250 g", "mass"), purity=parse("98 %", "fraction"))
 ANHYDROUS = CrystalsAdded(mass=parse("100 g", "mass"), purity=parse("100 %", "fraction"), form="anhydrous")
 ACID = AcidAdded(volume=parse("100 mL", "volume"), strength=parse("37 %", "fraction"))
 
@@ -110,3 +108,7 @@ def test_thirty_ampere_hours_in_five_litres():
     # 5 L at 200/60 without a feeding anode: 172 g/L and 71 g/L after 30 A·h.
     copper_sulfate, sulfuric_acid, *_ = dissolve_copper(BATH, -30 * COPPER_PER_AMPERE_HOUR).concentrations()
     assert (copper_sulfate, sulfuric_acid) == pytest.approx((172, 71), abs=0.8)
+
+
+def test_a_share_keeps_every_part():
+    assert grams(share_of(BATH, 0.3)) == pytest.approx(0.3 * grams(BATH), rel=1e-12)

@@ -10,7 +10,6 @@ from advisor.basis.units import parse
 from advisor.check.advise import advise
 from advisor.check.estimate import estimate_from
 from advisor.examples import example_text
-from advisor.record.balance import contents, share_of
 from advisor.record.carried import carry_forward, what_the_record_adds
 from advisor.record.entries import (
     AnodeChange,
@@ -25,6 +24,7 @@ from advisor.record.entries import (
     standing,
 )
 from advisor.sheet import parse_sheet, write_sheet
+from tests.record.some_entries import CRYSTALS, WATER
 
 START = datetime.datetime(2026, 3, 1, tzinfo=datetime.UTC)
 
@@ -54,16 +54,6 @@ def log(*contents) -> list[Entry]:
 
 def days_on(days: float) -> datetime.datetime:
     return START + datetime.timedelta(days=days)
-
-
-def grams(bath) -> np.ndarray:
-    part = bath.masses
-    return np.array([part.copper_sulfate, part.sulfuric_acid, part.foreign_solids, part.water, bath.chloride / 1000])
-
-
-BATH = contents(200.0, 60.0, 70.0, 5.0)
-WATER = WaterAdded(volume=parse("1 L", "volume"), chloride=parse("30 mg/L", "content"))
-CRYSTALS = CrystalsAdded(mass=parse("250 g", "mass"), purity=parse("98 %", "fraction"))
 
 
 # --- Carried forward ------------------------------------------------------------------------------
@@ -174,10 +164,6 @@ def test_a_previous_check_that_was_typed_is_not_taken_for_the_record_s():
     sheet = parse_sheet(example_text("dull").encode())
     typed = replace(carry_forward(log(), days_on(20)).reading(), origin="typed")
     assert what_the_record_adds(replace(sheet, readings=(*sheet.readings, typed))) == ()
-
-
-def test_a_share_keeps_every_part():
-    assert grams(share_of(BATH, 0.3)) == pytest.approx(0.3 * grams(BATH), rel=1e-12)
 
 
 def at_once(*contents) -> list[Entry]:

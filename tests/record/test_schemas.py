@@ -16,8 +16,9 @@ from tests.record.some_entries import NOON, one_of_each
 BATH = "Shed tank"
 
 
-def fits(command: str, document: object) -> None:
-    jsonschema.Draft202012Validator(schemas()[command]).validate(document)
+def misfits(command: str, document: object) -> list[str]:
+    """Return what of a document does not fit the schema of a command."""
+    return [fault.message for fault in jsonschema.Draft202012Validator(schemas()[command]).iter_errors(document)]
 
 
 def printed(capsys, *words: str) -> dict:
@@ -58,18 +59,18 @@ def test_it_is_a_schema_and_is_printed(command, capsys):
 def test_what_check_prints_fits(name, tmp_path, capsys):
     sheet = tmp_path / "bath.toml"
     sheet.write_text(example_text(name), "utf-8")
-    fits("check", printed(capsys, "check", str(sheet), "--json"))
+    assert misfits("check", printed(capsys, "check", str(sheet), "--json")) == []
 
 
 @pytest.mark.parametrize("more", ["", 'condition = ["sludge"]\n'])
 def test_what_check_prints_of_a_bath_without_an_estimate_fits(more, tmp_path, capsys):
     sheet = tmp_path / "bath.toml"
     sheet.write_text(f'[bath]\nvolume = "5 L"\n{more}', "utf-8")
-    fits("check", printed(capsys, "check", str(sheet), "--json"))
+    assert misfits("check", printed(capsys, "check", str(sheet), "--json")) == []
 
 
 def test_what_history_prints_fits(history):
-    fits("history", history)
+    assert misfits("history", history) == []
     kinds = {entry["kind"] for entry in history["entries"]}
     assert kinds == {"check", *CONTENTS} - {Withdrawn.kind}
     assert any(dose["too_much"] for dose in history["doses"][0]["doses"])
@@ -77,12 +78,17 @@ def test_what_history_prints_fits(history):
     assert history["due"]
     for entry in history["entries"]:
         if entry["kind"] == "check":
-            fits("check", entry["advice"])
+            assert misfits("check", entry["advice"]) == []
 
 
 def test_what_log_prints_is_an_entry_of_the_history(capsys):
     entry = printed(capsys, "log", BATH, "run", "shell", "--charge", "8 A*h", "--json")
-    fits("history", {"bath": BATH, "entries": [entry], "cannot_be_read": [], "due": [], "doses": [], "anodes": []})
+    assert (
+        misfits(
+            "history", {"bath": BATH, "entries": [entry], "cannot_be_read": [], "due": [], "doses": [], "anodes": []}
+        )
+        == []
+    )
 
 
 def spoilt(history: dict):
@@ -102,5 +108,4 @@ def spoilt(history: dict):
 
 def test_the_schema_refuses_what_no_command_prints(history):
     for document in spoilt(history):
-        with pytest.raises(jsonschema.ValidationError):
-            fits("history", document)
+        assert misfits("history", document)

@@ -6,21 +6,11 @@ from advisor.basis.fields import InputError
 from advisor.sheet import TREATMENTS
 from advisor.ui.parts import shelf_parts
 from advisor.ui.session import state
-from tests.widgets import sheet_field
-
-
-def said(app):
-    return "\n".join(block.proto.body for block in app.get("html"))
+from tests.widgets import said, sheet_field, type_in
 
 
 def choose(app, name, value):
     sheet_field(app.selectbox, name).select(value).run()
-    assert not app.exception
-    return app
-
-
-def type_in(app, name, text):
-    sheet_field(app.text_input, name).input(text).run()
     assert not app.exception
     return app
 

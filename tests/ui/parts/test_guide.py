@@ -10,11 +10,7 @@ from advisor.examples import example_text
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
 from advisor.ui.session import state
-from tests.widgets import sheet_field
-
-
-def said(app):
-    return "\n".join(block.proto.body for block in app.get("html")).replace("\N{NO-BREAK SPACE}", " ")
+from tests.widgets import said, sheet_field
 
 
 def shown(app):

@@ -9,7 +9,7 @@ from advisor.check.advise import advise
 from advisor.launch import APP
 from advisor.sheet import read_sheet
 from advisor.ui.session import state
-from tests.widgets import has_sheet_field, sheet_field
+from tests.widgets import has_sheet_field, said, sheet_field
 
 GEAR = ("10 mL syringe", "baking soda")
 
@@ -25,10 +25,6 @@ def go_on(app):
     keys = [button.key for button in app.button]
     app.button(key="guided_next" if "guided_next" in keys else "guided_skip").click().run()
     assert not app.exception
-
-
-def said(app):
-    return " ".join(block.proto.body for block in app.get("html"))
 
 
 def at_the_test(app):

@@ -14,7 +14,7 @@ from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
 from advisor.ui.session import state
 from advisor.words.glossary import GROUPS
-from tests.widgets import sheet_field
+from tests.widgets import said, sheet_field
 
 BATH = "Leafcast, big tank"
 
@@ -32,10 +32,6 @@ def home():
     app = AppTest.from_file(str(APP), default_timeout=30).run()
     assert not app.exception
     return app
-
-
-def said(app):
-    return "\n".join(block.proto.body for block in app.get("html")).replace("\N{NO-BREAK SPACE}", " ")
 
 
 def links(app):

@@ -3,13 +3,9 @@
 import pytest
 
 from advisor.ui.parts import how_to
-from tests.widgets import sheet_field
+from tests.widgets import said, sheet_field
 
 CARD = "how_to_1_acid titration"
-
-
-def said(app):
-    return "\n".join(block.proto.body for block in app.get("html"))
 
 
 def shown(app):

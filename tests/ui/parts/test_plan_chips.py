@@ -4,21 +4,10 @@ import pytest
 
 from advisor.basis.places import PAGES
 from advisor.ui.session import state
+from tests.some_sheets import FALLEN
 from tests.widgets import has_sheet_field, sheet_field
 
 ACID, FORM = "sheet_stock_acid_strength_chip_step", "sheet_stock_crystals_form_chip_step"
-FALLEN = {
-    "bath": {"volume": "4.6 L", "usual_volume": "5.6 L"},
-    "reading": [
-        {
-            "kind": "previous check",
-            "copper_sulfate": "190 ± 20 g/L",
-            "sulfuric_acid": "50 ± 6 g/L",
-            "volume": "5.6 L",
-            "since": "evaporation only",
-        }
-    ],
-}
 
 
 @pytest.fixture

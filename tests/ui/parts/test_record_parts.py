@@ -16,6 +16,7 @@ from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
 from advisor.ui.charts.time_line import COURSES, describe, points, time_line
 from advisor.ui.session.saving import MEASURE_AGAIN
+from tests.widgets import press, text_of
 
 BATH = "Leafcast, big tank"
 
@@ -32,15 +33,6 @@ def recorded() -> Logbook:
     logbook.record(BATH, RunDone(charge=parse("12 A*h", "charge")), datetime.datetime(2026, 3, 25))
     logbook.record(BATH, LevelMark(volume=parse("5.5 L", "volume")), datetime.datetime(2026, 4, 20))
     return logbook
-
-
-def text_of(app: AppTest) -> str:
-    parts = [*app.markdown, *app.get("html"), *app.caption, *app.error]
-    return " ".join(getattr(part, "value", None) or getattr(part.proto, "body", "") for part in parts)
-
-
-def press(app: AppTest, label: str) -> None:
-    next(button for button in app.button if button.label == label).click().run()
 
 
 def test_an_empty_logbook_says_how_to_begin(app_test):

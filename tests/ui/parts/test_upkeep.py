@@ -11,7 +11,7 @@ from advisor.record.entries import AdditiveDose, AnodesWiped, Done, Filtered, Ru
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
 from tests.record.some_days import on
-from tests.widgets import sheet_field
+from tests.widgets import press, sheet_field, text_of
 
 BATH = "Shed tank"
 
@@ -29,15 +29,6 @@ def kept() -> Logbook:
     ):
         logbook.record(BATH, on(0, word, **fields).content, now - datetime.timedelta(days=ago))
     return logbook
-
-
-def text_of(app) -> str:
-    parts = [*app.markdown, *app.get("html"), *app.caption, *app.error, *app.subheader]
-    return " ".join(getattr(part, "value", None) or getattr(part.proto, "body", "") for part in parts)
-
-
-def press(app, label: str) -> None:
-    next(button for button in app.button if button.label == label).click().run()
 
 
 def counting(logbook: Logbook, kind: type) -> list:
