@@ -166,13 +166,13 @@ class AnodeAdvice:
             )
         area = self.area or self.wanted[0]
         low, high = (rate * area for rate in IDLE)
-        film = (
+        phosphorised = (
             "Leave a thin, tight, dark film on: it is why phosphorised copper is bought. Wipe only what is loose."
-            if self.kind != "copper"
-            else "Plain copper grows no film that holds: rinse and brush off what is loose after each long run."
         )
+        plain = "Plain copper grows no film that holds: rinse and brush off what is loose after each long run."
+        film = {"copper": (plain,), None: (phosphorised, plain)}.get(self.kind, (phosphorised,))
         return (
-            film,
+            *film,
             "Wipe when the film hangs in flakes or mud, when a crust shows, or when the voltage at the same current "
             "has risen by a fifth since the last wiping with bath and contacts as they were.",
             "Bags: polypropylene, washed and left for a night in thinned acid when new, their rim above the level. "

@@ -33,6 +33,7 @@ ACTS = (
     Act.HANDLING_BATH,
     Act.RINSING_A_PART,
 )
+NO_SEAL = ("stainless steel", "nickel plated")  # varnish is no use there: the metal itself is to be plated (judgement)
 MAY = {
     "as it is": "may go in as it is",
     "sealed": "goes in only sealed in every pore",
@@ -82,8 +83,14 @@ class Preparation:
         return not any(self.stopped_by(material) for material in self.materials)
 
     def stopped_by(self, material: Material) -> bool:
-        """Tell whether a material keeps the part from going in as it is."""
-        return material.may in ("never", "with a barrier") or (material.may == "sealed" and not self.part.sealed)
+        """Tell whether a material keeps the part from going in as it is. A seal is a barrier to most."""
+        a_seal_will_do = material.may in ("sealed", "with a barrier") and material.name not in NO_SEAL
+        return material.may != "as it is" and not (a_seal_will_do and self.part.sealed)
+
+    @property
+    def never(self) -> bool:
+        """Tell whether some of it may not go in whatever is done."""
+        return any(material.may == "never" for material in self.materials)
 
     @property
     def acts(self) -> tuple[Act, ...]:
@@ -134,7 +141,7 @@ class Preparation:
 
     def _coat_lines(self) -> tuple[str, ...]:
         begun = self.start
-        if begun is None:
+        if begun is None or self.never:
             return ()
         length = Amount(begun.length, "cm", digits=2)
         said: list[str] = [
@@ -190,8 +197,8 @@ class Preparation:
         return f", with about {_amperes(begun.density * ring)} for each side"
 
     def _prepare_lines(self) -> tuple[str, ...]:
-        own = [capital(line(f"{found.name}: {found.prepare}")) for found in self.materials if found.may != "never"]
-        bare = self.part.coat == "bare metal"
+        own = [capital(line(f"{found.name}: {found.prepare}")) for found in self.materials]
+        bare = self.part.coat == "bare metal" or self.never
         coat = [
             "Test the seal: weigh it, leave it a night in water with a little vinegar, dry it and weigh it again. "
             "Bubbles or a gain in weight show a hole.",
@@ -206,6 +213,8 @@ class Preparation:
         return (*own, *([] if bare else coat))
 
     def _first_lines(self) -> tuple[str, ...]:
+        if self.never:
+            return ()
         begun = self.start
         current = _density(begun.density if begun else USUAL_START)
         front = begun is not None and not begun.at_once
@@ -227,7 +236,7 @@ class Preparation:
 
     def _run_lines(self) -> tuple[str, ...]:
         run = self.run
-        if run is None:
+        if run is None or self.never:
             return ()
         front = self.start.front if self.start and not self.start.at_once else 0.0
         said = [
@@ -289,9 +298,8 @@ def _warnings(sheet: Sheet, found: Preparation) -> list[str]:
 def _about_materials(found: Preparation) -> list[str]:
     if not found.materials:
         return ["Say what it is made of, glue and wire too: some of it may fizz, dissolve or leach in the bath."]
-    first = {"never": "Do not hang it in"}
     said = [
-        f"{first.get(material.may, 'Not yet')}: {material.name} {MAY[material.may]}."
+        f"{'Do not hang it in' if material.may == 'never' else 'Not yet'}: {material.name} {MAY[material.may]}."
         for material in found.materials
         if found.stopped_by(material)
     ]

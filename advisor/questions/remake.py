@@ -38,11 +38,9 @@ from advisor.questions.ailments import (
     weigh,
     worth_keeping,
 )
-from advisor.questions.make_up import empty_tank, fresh
+from advisor.questions.make_up import fresh_part
 from advisor.sheet import Keep, Sheet, Window
 from advisor.solution.density import WATER_DENSITY
-from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
-from advisor.solution.solubility import CEILING_FRACTION, saturation
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, joined, line
@@ -351,8 +349,7 @@ def _replacing(case: _Case, choice: str, fraction: float, cures: float) -> Optio
 def _replaced(case: _Case, fraction: float) -> tuple[Amounts, float]:
     """Return what goes into the replaced part, and the probability that the whole is then inside the window.
 
-    The fresh part is mixed so that the whole comes to the aim, as far as it can: not below nothing, and not beyond
-    what stays dissolved in it at 20 degC while it is mixed.
+    The fresh part is mixed so that the whole comes to the aim, as far as it can.
     """
     task = case.task
     salt, acid = (
@@ -362,15 +359,10 @@ def _replaced(case: _Case, fraction: float) -> tuple[Amounts, float]:
             (task.aim_sulfuric_acid, task.sulfuric_acid),
         )
     )
-    acid = min(acid, HIGHEST_SULFURIC_ACID)
-    salt = min(salt, CEILING_FRACTION * float(saturation(20.0, acid)))
-    litres = fraction * task.volume
-    amounts = fresh(empty_tank(case.sheet), litres, salt, acid)
-    if amounts.water < 0:  # the acid at hand brings too much water: then no more of it than fits
-        amounts = replace(amounts, water=0.0)
+    amounts = fresh_part(case.sheet, fraction * task.volume, salt, acid)
     known = replace(task.known, measured=task.known.measured - {"chloride"})
     whole = replace(task, known=known, verdicts={name: _counted(task, name) for name in COMPONENTS})
-    return amounts, forward(whole, replace(amounts, take_out=litres)).probability_in
+    return amounts, forward(whole, amounts).probability_in
 
 
 def _counted(task: Task, name: str) -> Verdict:
@@ -382,7 +374,8 @@ def _counted(task: Task, name: str) -> Verdict:
 def _choose(options: tuple[Option, ...], wanted: Keep) -> str:
     """Return the choice of least expected cost: where it fails, a piece is spoilt and the next best is paid too.
 
-    Where a jar of half old and half fresh bath plates well, half of it is worth keeping whatever else is feared.
+    Where a jar of half old and half fresh bath plates well, half of it is worth keeping whatever else is feared:
+    what is not remade does not fall back on remaking either.
     """
     in_place, part, remake = options
     failed = remake.weighed_cost + SPOILT_PIECE
@@ -390,13 +383,15 @@ def _choose(options: tuple[Option, ...], wanted: Keep) -> str:
     still = 1 - in_place.probability_cures
     # Where correcting has failed, replacing cures in what is left of its probability.
     left = _right(options)["part-replace"] / still if still > 0 else 0.0
-    next_best = min(part.weighed_cost + (1 - left) * failed, remake.weighed_cost)
+    half_is_good = wanted.mixed_jar == "good"
+    by_part = part.weighed_cost + (1 - left) * failed
+    next_best = by_part if half_is_good else min(by_part, remake.weighed_cost)
     expected = {
         "correct": in_place.weighed_cost + still * (SPOILT_PIECE + next_best),
         "part-replace": replaces,
         "remake": remake.weighed_cost,
     }
-    open_to = CHOICES[:2] if wanted.mixed_jar == "good" else CHOICES
+    open_to = CHOICES[:2] if half_is_good else CHOICES
     return min(open_to, key=lambda choice: expected[choice])
 
 

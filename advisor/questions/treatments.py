@@ -35,9 +35,11 @@ SCRAP_DENSITY = (0.2, 0.5)  # A/dm2 (from memory)
 SCRAP_PER_LITRE = 0.5  # dm2 of scrap a litre of bath where nobody said how much there is (judgement)
 USUAL_COPPER_SULFATE, USUAL_ACID = 200.0, 60.0  # g/L, for diffusion where nothing is measured (judgement)
 
+CARBON_WORK, CARBON_TIME = 2.0, 14.0  # h: of hands, and in all with a night to settle (judgement)
 CARBON_ACTS = (
     Act.CARBON_DUST,
     Act.PARTS_AND_ANODES_OUT,
+    Act.HEATER_IN_ACID,
     Act.WARM_BATH,
     Act.HANDLING_BATH,
     Act.FOOD_WARE,
@@ -83,7 +85,14 @@ def carbon(sheet: Sheet, wanted: Treat) -> Treatment:
         carried = Amount(1000 * lost, "mL", digits=2)
     return Treatment(
         "carbon",
-        {"carbon_g": grams, "dose_g_L": dose, "bath_lost_L": lost, "waste_L": lost, "hands_on_h": 2.0, "time_h": 14.0},
+        {
+            "carbon_g": grams,
+            "dose_g_L": dose,
+            "bath_lost_L": lost,
+            "waste_L": lost,
+            "hands_on_h": CARBON_WORK,
+            "time_h": CARBON_TIME,
+        },
         (
             line(
                 "{grams} of activated carbon for {volume} of bath, {dose}",
