@@ -10,6 +10,7 @@ from advisor.examples import example_text
 from advisor.record.entries import AdditiveDose, AnodesWiped, Done, Filtered, RunDone, standing
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
+from advisor.words.lines import Units
 from tests.record.some_days import on
 from tests.widgets import press, sheet_field, text_of
 
@@ -132,3 +133,9 @@ def test_a_bath_is_poured_into_a_new_one_with_its_balance_said_first(app_test, k
     assert len(kept.entries(BATH)) == 6
     app.text_input(key="pour_volume").input("200").run()
     assert "Not usable" in text_of(app)
+    app.session_state["units"] = Units.US_FIRST
+    app.run()
+    assert app.text_input(key="pour_volume").label == "How much (gal)"
+    app.text_input(key="pour_name").input("Jug").run()
+    app.text_input(key="pour_volume").input("0.5").run()
+    assert "(1.89 L) of Shed tank go into" in text_of(app)
