@@ -33,7 +33,7 @@ def show(table: type[Content], key: str, button: str, before: Content | None = N
     errors: list[InputError] = []
     content = read_table(table, raw, table.label, errors)
     for error in errors:
-        complain(InputError(error.place, f"{error.place}: {error.given}", error.accepted))
+        complain(error, form=table)
     return content
 
 

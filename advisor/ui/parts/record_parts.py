@@ -300,8 +300,9 @@ def files(logbook: Logbook) -> None:
         plan = plan_import(logbook, file.getvalue().decode("utf-8"))
     except UnicodeDecodeError:
         fields.complain(InputError("import", "it is not text in UTF-8", "choose a file that a logbook exported"))
-    except InputError as error:
-        fields.complain(InputError(error.place, f"{error.place}: {error.given}", error.accepted))
+    except InputError as error:  # at an entry of the file the place tells where in it
+        given = error.given if error.place == "import" else f"{error.place}: {error.given}"
+        fields.complain(InputError(error.place, given, error.accepted))
     else:
         _offer_import(logbook, plan)
 

@@ -71,7 +71,7 @@ def test_what_is_wrong_in_a_form_is_told_and_not_recorded(app_test, recorded):
     app = app_test("logbook.py")
     app.text_input(key="logbook_add_level_volume").input("5 kg")
     press(app, "Record it")
-    assert "Not usable" in text_of(app)
+    assert "Not usable: Bath in the tank: you gave" in text_of(app)  # by the label that stands above, not by its key
     assert len(recorded.entries()) == 5
 
 
