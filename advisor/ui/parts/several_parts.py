@@ -14,7 +14,7 @@ from advisor.record.logbook import Logbook
 from advisor.record.several import Poured, compare, merge, new_bath, split
 from advisor.ui.fields import complain, label_of, with_unit
 from advisor.ui.look import own_units
-from advisor.ui.parts import cards, upkeep_parts
+from advisor.ui.parts import cards, entry_form
 from advisor.ui.session import state
 
 NEW = "a new bath"
@@ -62,7 +62,7 @@ def pour(logbook: Logbook, bath: str, baths: Sequence[str], now: datetime.dateti
     cards.sections(pouring.sections())
     if st.button("It is poured: write it down", key="pour_write") and state.first_tap("pour"):
         logbook.record_together(pouring.parts, now)
-        st.session_state[upkeep_parts.SAID] = f"Written down in the records of {pouring.source} and {pouring.target}."
+        entry_form.say(f"Written down in the records of {pouring.source} and {pouring.target}.")
         st.rerun()
 
 

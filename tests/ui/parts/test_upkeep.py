@@ -65,7 +65,7 @@ def test_done_is_one_tap(app_test, kept):
 
 def test_a_dose_stands_in_the_form_as_it_is_due(app_test, kept):
     app = app_test("upkeep.py")
-    press(app, "I gave it")
+    press(app, "Write this dose down")
     assert app.selectbox(key="upkeep_kind").value == "additive dose"
     press(app, "Write it down")
     assert not app.exception
@@ -73,7 +73,23 @@ def test_a_dose_stands_in_the_form_as_it_is_due(app_test, kept):
     assert dose.content.volume.text == "15 mL"
     assert dose.content.additive == "Brightener"
     assert "Written down as entry 5: 15 mL of Brightener given." in text_of(app)
-    assert "I gave it" not in [button.label for button in app.button]
+    assert "Write this dose down" not in [button.label for button in app.button]
+
+
+def test_the_button_of_a_dose_fills_in_its_own_bottle(app_test, kept):
+    week = datetime.datetime.now(datetime.UTC) - datetime.timedelta(days=40)
+    kept.record(BATH, on(0, "additive", additive="Carrier", per_ampere_hour="0.5 mL").content, week)
+    app = app_test("upkeep.py")
+    said = text_of(app)
+    assert said.index("Give 15.0 ± 0.9 mL of Brightener") < said.index("Give 30.0 ± 1.8 mL of Carrier")
+    [button for button in app.button if button.label == "Write this dose down"][1].click().run()
+    press(app, "Write it down")
+    assert not app.exception
+    (dose,) = counting(kept, AdditiveDose)
+    assert (dose.content.volume.text, dose.content.additive) == ("30 mL", "Carrier")
+    press(app, "Write this dose down")
+    press(app, "Write it down")
+    assert counting(kept, AdditiveDose)[-1].content.additive == "Brightener"
 
 
 def test_an_entry_is_edited_in_its_place_and_withdrawn(app_test, kept):
@@ -84,6 +100,7 @@ def test_an_entry_is_edited_in_its_place_and_withdrawn(app_test, kept):
     (run,) = counting(kept, RunDone)
     assert run.content.ampere_hours == 6
     assert run.corrects == 3
+    assert f"Entry 3 is changed; it counts as entry {run.id} now: shell plated" in text_of(app)
     app.button(key=f"upkeep_withdraw_{run.id}").click().run()
     assert counting(kept, RunDone) == []
     assert len(kept.entries(BATH)) == 6
