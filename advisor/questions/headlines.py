@@ -13,11 +13,12 @@ from advisor.check.steps import measured_out, weighed
 from advisor.questions.disposal import Disposal
 from advisor.questions.faults import Diagnosis
 from advisor.questions.make_up import MIXED_TO, Mixture
-from advisor.questions.plating import TREES, PlatingRun, amperes, hours
+from advisor.questions.plating import TREES, PlatingRun
 from advisor.questions.remake import CLOSE, SAID, Decision
 from advisor.solution.density import WATER_DENSITY
 from advisor.words.lines import Amount, Line, line, small
 from advisor.words.sections import percent
+from advisor.words.time_and_current import amperes, hours
 
 LIKELY_TREES = 0.5  # probability from which a current is called too much (judgement)
 
@@ -91,13 +92,13 @@ def run_headline(run: PlatingRun) -> Headline:
         thickness=Amount(1000 * run.thickness, "µm"),
         copper=Amount(run.copper, "g", digits=3),
     )
-    low, high = (amperes(density * run.area) for density in run.recommended)
+    smooth = amperes(*(density * run.area for density in run.recommended))
     to_know = ("Read below what you should know before you start.",) if run.warnings else ()
     trees = run.limit.probability_above(TREES, run.current_density)
     if trees > LIKELY_TREES:
         matter = f"Too much current: trees and powder, {percent(trees)} sure"
-        return Headline(Tone.IN_THE_WAY, matter, line("Use {low} to {high} instead.", low=low, high=high), to_know)
-    beside = (f"Smooth copper on this part: {low} to {high}. Hold the current, not the voltage.", *to_know)
+        return Headline(Tone.IN_THE_WAY, matter, line("Use {smooth} instead.", smooth=smooth), to_know)
+    beside = (f"Smooth copper on this part: {smooth}. Hold the current, not the voltage.", *to_know)
     if run.current_density > run.recommended[1]:
         return Headline(Tone.NOT_SETTLED, "More current than makes smooth copper", act, beside)
     return Headline(Tone.TO_DO, makes, act, beside)

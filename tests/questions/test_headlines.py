@@ -75,7 +75,7 @@ def test_a_current_that_grows_trees_is_never_what_to_do():
     said = run(area="120 cm2", time="5 h", current="5 A")
     assert said.tone is Tone.IN_THE_WAY
     assert "5.00 A" not in said.act
-    assert said.act == "Use 0.65 A to 1.08 A instead."
+    assert said.act == "Use 0.65 to 1.08 A instead."
 
 
 def test_a_current_above_the_smooth_range_is_said_to_be():
