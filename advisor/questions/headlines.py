@@ -5,8 +5,6 @@ Nothing is said here that the answer does not say at length in its `sections`.
 
 from __future__ import annotations
 
-import re
-
 from advisor.check.headline import Headline, Tone, doses, matters
 from advisor.check.pouring import FIRST_WORDS
 from advisor.check.steps import measured_out, weighed
@@ -107,17 +105,11 @@ def run_headline(run: PlatingRun) -> Headline:
 def decision_headline(decision: Decision) -> Headline:
     """Say what to do with the bath, how surely that is right, and what to do first."""
     said = SAID[decision.choice]
-    steps = decision.what_to_do
-    first = (f"Step 1: {small(_clause(steps[0]))}.",) if steps else ()
+    first = (line("Step 1: {first}.", first=small(decision.first_in_short)),) if decision.what_to_do else ()
     close = CLOSE if decision.is_close else ""
     matter = f"The right choice with {percent(decision.sure)} probability{close}"
     tone = Tone.NOT_SETTLED if decision.is_close else Tone.TO_DO
     return Headline(tone, matter, line("{said}.", said=said.capitalize()), first)
-
-
-def _clause(sentence: str) -> str:
-    """Return the first clause of a sentence or two, without what stands in brackets."""
-    return re.sub(r" \([^)]*\)", "", sentence).partition(":")[0].partition(". ")[0].rstrip(".")
 
 
 def disposal_headline(disposal: Disposal) -> Headline:
@@ -137,7 +129,7 @@ def diagnosis_headline(found: Diagnosis) -> Headline:
     cause = found.causes[0] if found.causes else None
     if cause is None:
         return Headline(Tone.NOT_SETTLED, "No cause in the table fits", line("Look at the bath as a whole."), ())
-    said = small(_clause(cause.says))
+    said = small(cause.in_short)
     matter = f"Known: {said}" if cause.known else f"Most likely: {said}, {percent(cause.probability)}"
-    act = line("{test}.", test=_clause(found.next_test) if found.next_test else "Nothing needs to be tested")
+    act = line("{test}.", test=found.test.in_short if found.test else "Nothing needs to be tested")
     return Headline(Tone.TO_DO if cause.known else Tone.NOT_SETTLED, matter, act, ())
