@@ -7,7 +7,7 @@ expected probability that the verdicts are decided, or that a plan lands where n
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -207,6 +207,11 @@ _CANDIDATES = {
         frozenset({"weighed density"}),
     ),
 }
+
+
+def can_be_taken(kind: str, have: Collection[str]) -> bool:
+    """Tell whether a kind of reading can be taken with the gear at hand."""
+    return any(needs <= set(have) for needs in _CANDIDATES[kind].needs)
 
 
 def rank(sheet: Sheet, known: Assessment, task: Task, plan: Plan) -> tuple[Suggestion, ...]:
