@@ -92,7 +92,7 @@ _SUMS = np.vstack([_FOUR_SUMS, np.maximum(_TABLE[:, 2], 0.0), np.maximum(-_TABLE
 _SLOPES = (_FOUR_SUMS[:, None, :] * _EXPONENTS.T).reshape(16, -1)  # exact: from the species
 # Newton's steps at most: 6 reach 1e-9 mL in any sample diluted tenfold.
 _ITERATIONS = 7  # computed: tried out
-_SOLVED = 1e-10  # a step in a logarithm that moves nothing any more (judgement)
+_SOLVED = 1e-6  # a step in a logarithm after which the next would be its square and move nothing (judgement)
 
 
 @dataclass(frozen=True)
@@ -306,10 +306,13 @@ def _solve(
         slopes[3, 3] += 1.0
         step = np.linalg.solve(slopes.transpose(2, 0, 1), residual.T[:, :, None])[:, :, 0].T
         longest = np.max(np.abs(step), axis=0, initial=0.0)
-        if np.max(longest, initial=0.0) < _SOLVED:
-            break
         # Far off, keep the direction of a step but not its length; no Davies coefficient leaves these bounds.
         unknowns = unknowns - step * (3.0 / np.maximum(longest, 3.0))
         unknowns[3] = np.clip(unknowns[3], -0.5, 3.0)
+        if np.max(longest, initial=0.0) < _SOLVED:
+            break
+    excess = _FOUR_SUMS[2] @ np.exp(log_constants + _EXPONENTS @ unknowns)
+    if condition is not None:
+        water = full / _above_quarter(1.0 + WATER_PER_LITRE / flask.base * excess)
     found = (protons - excess * water) / flask.base
     return found.reshape(copper_sulfate.shape), unknowns
