@@ -31,7 +31,7 @@ LEAST, MOST = -100.0, 800.0
 DISAGREEMENT = 0.05  # p-value below which readings contradict each other (judgement)
 CLEARLY_ODD = 3.84  # chi-squared by which leaving one out must beat leaving any other out (95 %, one degree) (exact)
 PASSES = 3  # uncertainties that depend on the bath are evaluated again at the last estimate (computed: tried out)
-ROUGHLY, CLOSELY = 1e-3, 1e-9  # relative steps at which the first and the later passes stop (judgement)
+ROUGHLY, CLOSELY = 1e-3, 1e-6  # relative steps at which the first and the later passes stop (judgement)
 
 
 @dataclass(frozen=True)
@@ -109,12 +109,12 @@ def estimate_from(sheet: Sheet, readings: Sequence[Reading]) -> Estimate:
     for turn in range(PASSES):
         state = State(**{"copper_sulfate": 0.0, "sulfuric_acid": 0.0} | dict(zip(names, parameters, strict=True)))
         problem = _problem(names, prior_mean, prior_sd, readings, surroundings, state)
-        solved = _solve(problem, parameters, CLOSELY if turn else ROUGHLY)
+        solved, near = _solve(problem, parameters, CLOSELY if turn else ROUGHLY)
         moved = np.max(np.abs(solved - parameters) / prior_sd)
         parameters = solved
         if turn and moved < 1e-3:
             break
-    return _finish(problem, parameters, bath)
+    return _finish(problem, parameters, near, bath)
 
 
 def _prior(sheet: Sheet, readings: Sequence[Reading]) -> tuple[tuple[str, ...], FloatArray, FloatArray]:
@@ -160,12 +160,15 @@ def _problem(
     )
 
 
-def _solve(problem: _Problem, start: FloatArray, until: float) -> FloatArray:
-    """Return the parameters of least squares; until: the relative step at which it stops."""
+Near = tuple[FloatArray, FloatArray]  # what is predicted at a point (m,), and its slopes by the parameters (m, n)
+
+
+def _solve(problem: _Problem, start: FloatArray, until: float) -> tuple[FloatArray, Near]:
+    """Return the parameters (n,) of least squares and the problem near them; until: the relative step that ends it."""
     whiten = np.linalg.inv(np.linalg.cholesky(problem.covariance))
 
     @lru_cache(maxsize=2)  # the residuals and the Jacobian are asked for one after the other
-    def near(parameters: tuple[float, ...]) -> tuple[FloatArray, FloatArray]:
+    def near(parameters: tuple[float, ...]) -> Near:
         return problem.linearised(np.array(parameters))
 
     def residuals(parameters: FloatArray) -> FloatArray:
@@ -178,11 +181,11 @@ def _solve(problem: _Problem, start: FloatArray, until: float) -> FloatArray:
     bounded = np.array([name in ("copper_sulfate", "sulfuric_acid") for name in problem.names])
     bounds = np.where(bounded, LEAST, -np.inf), np.where(bounded, MOST, np.inf)
     solution = least_squares(residuals, start, jacobian, bounds, x_scale=problem.prior_sd, method="trf", xtol=until)
-    return np.asarray(solution.x)
+    return np.asarray(solution.x), near(tuple(solution.x))
 
 
-def _finish(problem: _Problem, parameters: FloatArray, bath: Bath) -> Estimate:
-    shown, jacobian = problem.linearised(parameters)
+def _finish(problem: _Problem, parameters: FloatArray, near: Near, bath: Bath) -> Estimate:
+    shown, jacobian = near
     weighted = np.asarray(np.linalg.solve(problem.covariance, jacobian))
     information = jacobian.T @ weighted + np.diag(problem.prior_sd**-2.0)
     agreement = _agreement(problem, parameters, problem.observed - shown, jacobian)
