@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from advisor.record.balance import INERT, with_anodes
-from advisor.record.doses import called, doses_due
+from advisor.record.doses import DoseDue, called, doses_due
 from advisor.record.entries import (
     AnodeChange,
     AnodesWiped,
@@ -99,17 +99,23 @@ class Due:
         }
 
 
-def due(bath: str, entries: Sequence[Entry], now: datetime.datetime, found: Overview | None = None) -> tuple[Due, ...]:
+def due(
+    bath: str,
+    entries: Sequence[Entry],
+    now: datetime.datetime,
+    found: Overview | None = None,
+    doses: Sequence[DoseDue] | None = None,
+) -> tuple[Due, ...]:
     """Return what is due of a bath at a time (aware) and in the year after it, the soonest first.
 
-    found: the overview of the bath at that time, where it is at hand already.
+    found, doses: the overview of the bath and its doses at that time, where they are at hand already.
     """
     counting = [entry for entry in standing(entries) if entry.when <= now]
     if is_emptied(counting):
         return ()
     own = list(_reminders(counting))
     named = {NAMES.get(name) for name in _repeated(counting)}
-    tasks = [*own, *_doses(counting, now)]
+    tasks = [*own, *_doses(doses_due(counting, now) if doses is None else doses, now)]
     if Upkeep.CHECK not in named:
         tasks.append(_check(found or overview(bath, counting, now), now))
     if Upkeep.FILTER not in named:
@@ -131,8 +137,8 @@ def _noon(day: datetime.date) -> datetime.datetime:
     return datetime.datetime.combine(day, datetime.time(12)).astimezone()
 
 
-def _doses(entries: Sequence[Entry], now: datetime.datetime) -> Iterator[Due]:
-    for dose in doses_due(entries, now):
+def _doses(doses: Sequence[DoseDue], now: datetime.datetime) -> Iterator[Due]:
+    for dose in doses:
         left = dose.days_left()
         if left is None:
             continue
