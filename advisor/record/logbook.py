@@ -220,23 +220,29 @@ class Logbook:
 
         Raises InputError for a name or a time that cannot be kept.
         """
-        return self._append(_new_entry(bath_name(bath), content, when, None))
+        return self._append([_new_entry(bath_name(bath), content, when, None)])[0]
 
     def record_together(
         self, parts: Iterable[tuple[str, Check | Content]], when: datetime.datetime | None = None
     ) -> tuple[Entry, ...]:
         """Append entries of several baths of one time, all or none: what leaves one tank comes into another."""
-        entries = [_new_entry(bath_name(bath), content, when, None) for bath, content in parts]
-        with self._connection(write=True) as connection:
-            return tuple(replace(entry, id=_insert(connection, entry)) for entry in entries)
+        return self._append([_new_entry(bath_name(bath), content, when, None) for bath, content in parts])
 
     def record_check(self, sheet: Sheet, advice: Answer, when: datetime.datetime | None = None) -> Entry:
         """Append a check: the `Sheet` and the `Advice` computed from it, at the sheet's date unless `when` is given.
 
         Raises InputError where the sheet names no bath.
         """
-        check = Check(write_sheet(sheet), json.loads(write_json(advice.to_dict())))
-        return self.record(sheet.bath.name, check, when or _moment(sheet.bath.date))
+        return self._append([_check_entry(sheet, advice, when)])[0]
+
+    def record_correction(self, sheet: Sheet, advice: Answer | None, steps: Iterable[Content]) -> tuple[Entry, ...]:
+        """Append a check at its sheet's date (none without advice) and the steps that were done just now, all or none.
+
+        Raises InputError where the sheet names no bath.
+        """
+        checked = [] if advice is None else [_check_entry(sheet, advice, None)]
+        name = bath_name(sheet.bath.name)
+        return self._append([*checked, *(_new_entry(name, step, None, None) for step in steps)])
 
     def correct(self, entry_id: int, content: Check | Content, when: datetime.datetime | None = None) -> Entry:
         """Append a correction of an entry, at that entry's time unless `when` says otherwise.
@@ -244,7 +250,7 @@ class Logbook:
         A `Withdrawn` takes the entry back, also one that cannot be read. Raises NoSuchEntry.
         """
         old = self.entry(entry_id)
-        return self._append(_new_entry(old.bath, content, when or old.when, entry_id))
+        return self._append([_new_entry(old.bath, content, when or old.when, entry_id)])[0]
 
     def backup(self, path: Path) -> None:
         """Copy the whole logbook to a new file, while it may be in use; raises LogbookNotWritable."""
@@ -289,9 +295,9 @@ class Logbook:
             connection.text_factory = _text_of
             return connection.execute(query, values).fetchall()
 
-    def _append(self, entry: Entry) -> Entry:
+    def _append(self, entries: Iterable[Entry]) -> tuple[Entry, ...]:
         with self._connection(write=True) as connection:
-            return replace(entry, id=_insert(connection, entry))
+            return tuple(replace(entry, id=_insert(connection, entry)) for entry in entries)
 
     @contextmanager
     def _connection(self, write: bool = False) -> Iterator[sqlite3.Connection]:
@@ -462,6 +468,11 @@ def _moment(date: datetime.date | None) -> datetime.datetime | None:
     if date is None or date == datetime.date.today():
         return None
     return datetime.datetime.combine(date, datetime.time(12))
+
+
+def _check_entry(sheet: Sheet, advice: Answer, when: datetime.datetime | None) -> Entry:
+    check = Check(write_sheet(sheet), json.loads(write_json(advice.to_dict())))
+    return _new_entry(bath_name(sheet.bath.name), check, when or _moment(sheet.bath.date), None)
 
 
 def _new_entry(bath: str, content: Check | Content, when: datetime.datetime | None, corrects: int | None) -> Entry:
