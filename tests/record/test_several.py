@@ -147,6 +147,25 @@ def test_into_a_bath_that_nobody_checked_it_says_so(two):
     assert "is not known, so neither is the mixture" in pouring.sections()[0].lines[-1]
 
 
+@pytest.mark.parametrize("later", [[], [on(0.5, "move", tank="Bucket", usual_volume="4 L", max_volume="4.5 L")]])
+def test_more_than_the_tank_holds_is_refused(two, later):
+    text = checked("Flat", 3.0, 180.0, 45.0).replace("date", 'max_volume = "5 L"\ndate')
+    sheet = parse_sheet(text.encode())
+    two.record_check(sheet, advise(sheet), moment(0.2))
+    room = 2.0 if not later else 1.5
+    others = [*two.entries("Flat"), *later]
+    with pytest.raises(InputError, match=f"at most {3 + room:g}(.0)? L, and takes {room:g} L more by the record"):
+        merge("Tall", two.entries("Tall"), "Flat", others, litres("2.1 L"), moment(1))
+    pouring = merge("Tall", two.entries("Tall"), "Flat", others, litres("1.4 L"), moment(1))
+    assert not any("see that it all fits" in said for said in pouring.sections()[1].lines)
+
+
+def test_where_nobody_said_what_the_tank_holds_that_is_a_caution(two):
+    pouring = merge("Tall", two.entries("Tall"), "Flat", two.entries("Flat"), litres("2 L"), moment(1))
+    assert "how much the tank of Flat holds: see that it all fits" in pouring.sections()[1].lines[0]
+    assert pouring.sections()[1].caution
+
+
 def test_pouring_is_written_whole_or_not_at_all(two, monkeypatch):
     pouring = merge("Tall", two.entries("Tall"), "Flat", two.entries("Flat"), litres("1 L"), moment(1))
     broken = (*pouring.parts, ("", Withdrawn()))
