@@ -67,6 +67,8 @@ MIGRATIONS: tuple[tuple[str, ...], ...] = (
     (),  # kinds of entry: filtered, anodes wiped and weighed, rules of additives, reminders, notes, moved, poured in
 )
 _COLUMNS = "entry.id, bath.name, kind, happened, written, program, corrects, content, advice"
+_WRITTEN = ("bath", "kind", "happened", "written", "program", "corrects", "content", "advice")
+_SAME = f"SELECT id FROM entry WHERE {' AND '.join(f'{column} IS ?' for column in _WRITTEN)}"
 
 
 _Row = tuple[int, str, str, str, str, str, int | None, str, str | None]  # of those columns
@@ -263,18 +265,25 @@ class Logbook:
             path.unlink(missing_ok=True)  # half a copy must not pass for one
             raise
 
-    def append_all(self, baths: Iterable[str], entries: Iterable[Entry], known_ids: Mapping[int, int]) -> None:
+    def append_all(self, baths: Iterable[str], entries: Iterable[Entry], known_ids: Mapping[int, int]) -> int:
         """Append entries of another record with new ids, all or none; makes the baths that are new.
 
-        known_ids: id there -> id here, of entries that are here already, for the corrections that point to them.
+        known_ids: id there -> id here, of entries that are here already, for the corrections that point to them. An
+        entry that another import has written since these were looked up is not written again. Returns how many were.
         """
         ids = dict(known_ids)
+        written = 0
         with self._connection(write=True) as connection:
+            newest = connection.execute("SELECT max(id) FROM entry").fetchone()[0] or 0
             for name in baths:
                 _bath_id(connection, name)
             for entry in entries:
                 corrects = None if entry.corrects is None else ids[entry.corrects]
-                ids[entry.id] = _insert(connection, replace(entry, corrects=corrects))
+                row = _row_of(connection, replace(entry, corrects=corrects))
+                there = connection.execute(f"{_SAME} AND id <= ?", (*row, newest)).fetchone()
+                ids[entry.id] = there[0] if there else _insert_row(connection, row)
+                written += not there
+        return written
 
     # --- The file -----------------------------------------------------------------------------------
 
@@ -517,8 +526,13 @@ def _time_or_none(text: str) -> datetime.datetime | None:
 
 
 def _insert(connection: sqlite3.Connection, entry: Entry) -> int:
+    return _insert_row(connection, _row_of(connection, entry))
+
+
+def _row_of(connection: sqlite3.Connection, entry: Entry) -> tuple[object, ...]:
+    """Return an entry as it stands in `_WRITTEN`, without its number; makes its bath if it is new."""
     content, advice = write_content(entry.content)
-    row = (
+    return (
         _bath_id(connection, entry.bath),
         entry.kind,
         time_text(entry.when),
@@ -528,11 +542,10 @@ def _insert(connection: sqlite3.Connection, entry: Entry) -> int:
         content,
         None if advice is None else write_json(advice),
     )
-    cursor = connection.execute(
-        "INSERT INTO entry (bath, kind, happened, written, program, corrects, content, advice) "
-        "VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
-        row,
-    )
+
+
+def _insert_row(connection: sqlite3.Connection, row: tuple[object, ...]) -> int:
+    cursor = connection.execute(f"INSERT INTO entry ({', '.join(_WRITTEN)}) VALUES (?, ?, ?, ?, ?, ?, ?, ?)", row)
     assert cursor.lastrowid is not None
     return cursor.lastrowid
 
