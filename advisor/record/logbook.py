@@ -114,10 +114,25 @@ class Logbook:
     """The record. Without a path it lies in the person's data folder; opening it takes no set-up and no closing.
 
     Every method raises a LogbookError, with a message for the person, where the file cannot be used.
+
+    held: the connection of a transaction that is under way, see `at_one_time`.
     """
 
-    def __init__(self, path: Path | None = None) -> None:
+    def __init__(self, path: Path | None = None, held: sqlite3.Connection | None = None) -> None:
         self.path = path or data_folder() / FILE_NAME
+        self._held = held
+
+    @contextmanager
+    def at_one_time(self, write: bool = False) -> Iterator[Logbook]:
+        """Give a logbook through which all is of one moment, as if nobody else wrote meanwhile.
+
+        write: what is written through it is kept once all went well, and nothing of it else; other writers wait.
+        """
+        if self._held is not None or not (write or self._is_there()):
+            yield self
+            return
+        with self._connection(write) as connection:
+            yield Logbook(self.path, connection)
 
     def baths(self) -> tuple[str, ...]:
         """Return the names of all baths in order of their last entry, the latest first."""
@@ -146,14 +161,14 @@ class Logbook:
 
         since: from that time on; kinds: of these alone. Only what is asked for is read.
         """
-        name = bath_name(bath)
-        where, values = "WHERE bath.name = ?", [name]
+        where, values = "WHERE bath.name = ?", [bath_name(bath)]
         if since is not None:
             where, values = f"{where} AND happened >= ?", [*values, time_text(since.astimezone(datetime.UTC))]
         if kinds:
             where, values = f"{where} AND kind IN ({', '.join('?' * len(kinds))})", [*values, *kinds]
-        out = self.not_counting(name)
-        return tuple(entry for entry in self._select(where, tuple(values)) if entry.id not in out)
+        with self.at_one_time() as now:
+            out = now.not_counting(bath)
+            return tuple(entry for entry in now._select(where, tuple(values)) if entry.id not in out)
 
     def newest(self, bath: str, count: int, skipped: int = 0) -> tuple[Entry, ...]:
         """Return the last entries of a bath in order of time, all that were written, the newest first."""
@@ -251,8 +266,9 @@ class Logbook:
 
         A `Withdrawn` takes the entry back, also one that cannot be read. Raises NoSuchEntry.
         """
-        old = self.entry(entry_id)
-        return self._append([_new_entry(old.bath, content, when or old.when, entry_id)])[0]
+        with self.at_one_time(write=self._is_there()) as now:
+            old = now.entry(entry_id)
+            return now._append([_new_entry(old.bath, content, when or old.when, entry_id)])[0]
 
     def backup(self, path: Path) -> None:
         """Copy the whole logbook to a new file, while it may be in use; raises LogbookNotWritable."""
@@ -311,6 +327,9 @@ class Logbook:
     @contextmanager
     def _connection(self, write: bool = False) -> Iterator[sqlite3.Connection]:
         """Open the file, bring it up to date, and run one transaction; a damaged file is set aside."""
+        if self._held is not None:
+            yield self._held
+            return
         try:
             with _plain_errors(self.path):
                 if write:

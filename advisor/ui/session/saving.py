@@ -5,6 +5,8 @@ A page calls `offer_to_record` below its answer. What is written, and what can g
 
 from __future__ import annotations
 
+from contextlib import suppress
+
 import streamlit as st
 
 from advisor.basis.fields import InputError
@@ -56,17 +58,15 @@ def _look_up(name: str, text: str, saved: dict[str, int]) -> None:
     if text in saved or text in looked_up:
         return
     looked_up.add(text)
-    entry = _stands_as(name, text)
-    if entry is not None:
-        saved[text] = entry
+    with suppress(LogbookError, InputError):  # told once it is saved
+        entry = _stands_as(Logbook(), name, text)
+        if entry is not None:
+            saved[text] = entry
 
 
-def _stands_as(name: str, text: str) -> int | None:
+def _stands_as(logbook: Logbook, name: str, text: str) -> int | None:
     """Return the number of the check of a bath whose sheet reads so; None where the logbook has none that counts."""
-    try:
-        entries = at_hand(Logbook(), name).entries
-    except (LogbookError, InputError):  # told once it is saved
-        return None
+    entries = at_hand(logbook, name).entries
     checks = ((entry.id, entry.content) for entry in reversed(entries) if isinstance(entry.content, Check))
     return next((number for number, check in checks if check.sheet == text), None)
 
@@ -82,7 +82,10 @@ def _try_to_save(sheet: Sheet, advice: Advice, text: str, done: int) -> None:
     before = ticks.saved(saved.get(text))
     try:
         steps = [_content(number, advice) for number in range(len(before) + 1, done + 1)]
-        entries = Logbook().record_correction(sheet, None if text in saved else advice, steps)
+        with Logbook().at_one_time(write=True) as book:
+            if text not in saved and (there := _stands_as(book, sheet.bath.name, text)):  # another tab was faster
+                saved[text] = there
+            entries = book.record_correction(sheet, None if text in saved else advice, steps)
     except InputError as error:
         complain(error)
     except LogbookError as error:
