@@ -248,8 +248,9 @@ def known_bath(logbook: Logbook, name: str, place: str) -> str:
 def withdraw_entry(number: int) -> str:
     """Take an entry back, which may be one that cannot be read; raises InputError for one that counts no more."""
     from advisor.basis.fields import InputError
-    from advisor.record.entries import Withdrawn, left_out, standing
+    from advisor.record.entries import left_out, standing
     from advisor.record.logbook import Logbook
+    from advisor.record.withdrawal import said_of, withdraw
 
     logbook = Logbook()
     entry = logbook.entry(number)
@@ -258,8 +259,9 @@ def withdraw_entry(number: int) -> str:
         if number not in {other.id for other in (*standing(written), *left_out(written))}:
             accepted = "that entry counts no more: it was corrected or withdrawn"
             raise InputError("withdraw", f"you gave {number}", accepted)
-        book.correct(number, Withdrawn())
-    return f"Entry {number} of {entry.bath} no longer counts. It stays in the record, marked as withdrawn.\n"
+        withdrawn = withdraw(book, number)
+    stays = "It stays" if len(withdrawn) == 1 else "Both stay"
+    return f"{said_of(withdrawn)} {stays} in the record, marked as withdrawn.\n"
 
 
 def _shown(logbook: Logbook, name: str, everything: bool) -> tuple[Sequence[Entry], int]:

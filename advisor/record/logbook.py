@@ -232,6 +232,10 @@ class Logbook:
             raise NoSuchEntry(f"There is no entry {number} in the logbook", "Look up its number in the table")
         return found[0]
 
+    def of_the_moment(self, when: datetime.datetime) -> tuple[Entry, ...]:
+        """Return the entries of all baths of one time, those too that count no more."""
+        return self._select("WHERE happened = ?", (time_text(when.astimezone(datetime.UTC)),))
+
     def record(self, bath: str, content: Check | Content, when: datetime.datetime | None = None) -> Entry:
         """Append an entry; makes the bath if it is new. `when` without a zone is local time; None is now.
 
