@@ -37,6 +37,7 @@ from advisor.record.exchange import LARGEST_IMPORT, ImportPlan, carry_out, entri
 from advisor.record.forecast import asks_for, forecast
 from advisor.record.logbook import Logbook
 from advisor.record.trend import trend
+from advisor.record.withdrawal import ONE_HALF, other_half, said_of, withdraw
 from advisor.sheet import parse_sheet
 from advisor.ui import fields
 from advisor.ui.charts import time_line
@@ -188,17 +189,17 @@ def cannot_be_read(logbook: Logbook, left_out: Sequence[Entry]) -> None:
         with st.container(border=True, key=f"cannot_be_read_{entry.id}"):
             st.write(f"**Entry {entry.id} is left out: it is damaged.** {plain(entry.content.summary())}.{said}")
             if st.button(f"Withdraw entry {entry.id}", key=f"logbook_withdraw_{entry.id}"):
-                logbook.correct(entry.id, Withdrawn())
+                withdraw(logbook, entry.id)
                 st.rerun()
 
 
 def table(logbook: Logbook, bath: str) -> None:
     """Show the entries, the newest first and so many at a time, and let one of these be corrected or withdrawn."""
-    count = logbook.count(bath)
-    pages = max(-(-count // SHOWN), 1)
-    page = min(int(st.session_state.get(_PAGE.format(bath), 0)), pages - 1)
-    written = logbook.newest(bath, SHOWN, page * SHOWN)
-    out = logbook.not_counting(bath)
+    with logbook.at_one_time() as now:
+        count, out = now.count(bath), now.not_counting(bath)
+        pages = max(-(-count // SHOWN), 1)
+        page = min(int(st.session_state.get(_PAGE.format(bath), 0)), pages - 1)
+        written = now.newest(bath, SHOWN, page * SHOWN)
     rows = [
         {
             "number": entry.id,
@@ -257,6 +258,8 @@ def _correct(logbook: Logbook, entries: Sequence[Entry]) -> None:
     )
     chosen = known[number]
     st.caption("The old entry stays in the record, marked as corrected.")
+    if other := other_half(logbook, chosen):
+        st.caption(plain(ONE_HALF.format(number=other.id, bath=other.bath)))
     if isinstance(chosen.content, Unreadable):
         st.write("It cannot be read, and so not be corrected: withdraw it and record it anew.")
     elif isinstance(chosen.content, Check):
@@ -267,7 +270,7 @@ def _correct(logbook: Logbook, entries: Sequence[Entry]) -> None:
             logbook.correct(number, content)
             st.rerun()
     if st.button("Withdraw this entry", key="logbook_withdraw") and state.first_tap("withdraw entry"):
-        logbook.correct(number, Withdrawn())
+        st.session_state[_SAID] = said_of(withdraw(logbook, number))
         st.rerun()
 
 

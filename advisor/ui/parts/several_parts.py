@@ -60,7 +60,9 @@ def pour(logbook: Logbook, bath: str, baths: Sequence[str], now: datetime.dateti
         return
     cards.sections(pouring.sections())
     if st.button("It is poured: write it down", key="pour_write") and state.first_tap("pour"):
-        logbook.record_together(pouring.parts, now)
+        with logbook.at_one_time(write=True) as book:  # by what both records hold where it is written
+            pouring = _pouring(book, bath, book.baths(), into, name, typed, now)
+            book.record_together(pouring.parts, now)
         st.session_state[upkeep_parts.SAID] = f"Written down in the records of {pouring.source} and {pouring.target}."
         st.rerun()
 

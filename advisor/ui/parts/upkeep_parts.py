@@ -12,10 +12,11 @@ from advisor.basis.fields import InputError
 from advisor.basis.units import Measured
 from advisor.questions.plating import PlatingRun
 from advisor.record.doses import DoseDue
-from advisor.record.entries import CONTENTS, AdditiveDose, Check, Content, Entry, RunDone, Withdrawn
+from advisor.record.entries import CONTENTS, AdditiveDose, Check, Entry, RunDone, Withdrawn
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.runs import deposit_of, run_as_planned
 from advisor.record.upkeep import BathUpkeep
+from advisor.record.withdrawal import ONE_HALF, other_half, said_of, withdraw
 from advisor.ui.fields import plain
 from advisor.ui.look.own_units import shown
 from advisor.ui.parts import cards, due, entry_form
@@ -95,18 +96,17 @@ def newest(logbook: Logbook, entries: Sequence[Entry]) -> None:
 
 def _change(logbook: Logbook, entry: Entry) -> None:
     st.caption("What stood here stays in the record, marked as replaced.")
+    if other := other_half(logbook, entry):
+        st.caption(plain(ONE_HALF.format(number=other.id, bath=other.bath)))
     if not isinstance(entry.content, Check):
         content = entry_form.show(type(entry.content), f"upkeep_edit_{entry.id}", "Save the change", entry.content)
         if content is not None and state.first_tap("correct entry"):
-            _replace(logbook, entry, content)
+            logbook.correct(entry.id, content)
+            st.session_state[SAID] = f"Entry {entry.id} no longer counts."
+            st.rerun()
     if st.button("Withdraw it", key=f"upkeep_withdraw_{entry.id}") and state.first_tap("withdraw entry"):
-        _replace(logbook, entry, Withdrawn())
-
-
-def _replace(logbook: Logbook, entry: Entry, content: Content) -> None:
-    logbook.correct(entry.id, content)
-    st.session_state[SAID] = f"Entry {entry.id} no longer counts."
-    st.rerun()
+        st.session_state[SAID] = said_of(withdraw(logbook, entry.id))
+        st.rerun()
 
 
 def run_of_plan(run: PlatingRun, bath: str) -> None:

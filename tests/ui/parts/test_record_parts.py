@@ -139,6 +139,16 @@ def test_a_check_and_its_steps_are_saved_once_with_what_was_really_used():
     assert not [button for button in app.button if button.key == "saving_check"]
 
 
+def test_a_check_that_two_tabs_save_is_written_once():
+    tabs = [AppTest.from_function(saving_page, args=(example_text("dull"), 0), default_timeout=30) for _ in range(2)]
+    for app in tabs:
+        app.run()
+    for app in tabs:
+        app.button(key="saving_check").click().run()
+        assert not app.exception
+    assert [entry.kind for entry in Logbook().entries(BATH)] == ["check"]
+
+
 def test_nothing_is_saved_where_an_amount_cannot_be_read():
     app = AppTest.from_function(saving_page, args=(example_text("dull"), 2), default_timeout=30)
     app.session_state["correct_used_2"] = "plenty"
