@@ -24,6 +24,7 @@ from advisor.solution.heat_loss import (
     warmest,
 )
 from advisor.solution.solubility import ceiling_fraction, safe_up_to, saturation
+from advisor.words import time_and_current
 from advisor.words.cautions import Act
 from advisor.words.lines import Amount, Line, line
 
@@ -147,7 +148,7 @@ def _how_long(heater: float, hours: float | None, now: float, goal: float) -> Li
     return line(
         "A heater of {heater:.0f} W takes {hours} from {now} to {goal}, {energy:.2g} kWh",
         heater=heater,
-        hours=_hours(hours),
+        hours=time_and_current.hours(hours),
         now=Amount(now, "°C"),
         goal=Amount(goal, "°C"),
         energy=heater * hours / 1000,
@@ -185,10 +186,6 @@ def _about_warming(sheet: Sheet, tank: Tank, wanted: Treat, heater: float, hours
 def _watts(power: float) -> str | Amount:
     """Return a power [W] as it is shown."""
     return Amount(power, "W", standard_uncertainty=RELATIVE_UNCERTAINTY * power) if power >= 1 else "no heat"
-
-
-def _hours(hours: float) -> str:
-    return f"{60 * hours:.0f} minutes" if hours < 1.5 else f"{hours:.1f} hours"
 
 
 # --- Crystals -------------------------------------------------------------------------------------
