@@ -18,6 +18,7 @@ import uuid
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TypeGuard
 
 from advisor.record.before import at_95_percent
 from advisor.record.done_steps import STEP_AMOUNTS
@@ -38,11 +39,13 @@ class Ticks:
     """Which steps of a correction are done (numbered from 1), and a mark of the plan that they are of.
 
     used: what went in or out in each of them, and how much, as typed; empty in what older versions wrote.
+    saved: the numbers in the logbook of the check and of its first steps, so far as they are saved.
     """
 
     plan: str
     done: tuple[int, ...]
     used: tuple[tuple[str, str], ...] = ()
+    saved: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -120,9 +123,14 @@ def _from_json(whole: object) -> Draft | None:
 
 def _ticks(raw: object) -> Ticks | None:
     match raw:
-        case {"plan": str(plan), "done": list(done), **more} if all(type(number) is int for number in done):
-            return Ticks(plan, tuple(done), _used(more.get("used")))
+        case {"plan": str(plan), "done": list(done), **more} if _are_numbers(done):
+            saved = more.get("saved")
+            return Ticks(plan, tuple(done), _used(more.get("used")), tuple(saved) if _are_numbers(saved) else ())
     return None
+
+
+def _are_numbers(raw: object) -> TypeGuard[list[int]]:
+    return isinstance(raw, list) and all(type(number) is int for number in raw)
 
 
 def _used(raw: object) -> tuple[tuple[str, str], ...]:

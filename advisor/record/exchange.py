@@ -92,9 +92,8 @@ def plan_import(logbook: Logbook, text: str, most: int | None = LARGEST_IMPORT) 
 
 
 def carry_out(logbook: Logbook, plan: ImportPlan) -> int:
-    """Write what a plan says, all or nothing, and return how many entries that were."""
-    logbook.append_all(plan.new_baths, plan.entries, plan.known_ids)
-    return len(plan.entries)
+    """Write what a plan says, but what another import has written since, and return how many entries that were."""
+    return logbook.append_all(plan.new_baths, plan.entries, plan.known_ids)
 
 
 def _identity(entry: Entry) -> tuple[str, ...]:

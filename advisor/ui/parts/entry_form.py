@@ -14,9 +14,10 @@ import streamlit as st
 
 from advisor.basis.fields import ChoiceField, Field, InputError, QuantityField, fields_of, read_table
 from advisor.basis.units import Measured
+from advisor.record import withdrawal
 from advisor.record.entries import CONTENTS, Content, Entry, Withdrawn
 from advisor.record.logbook import Logbook
-from advisor.ui.fields import complain, label_of, with_unit
+from advisor.ui.fields import complain, label_of, plain, with_unit
 from advisor.ui.look.own_units import shown
 from advisor.ui.session import state
 
@@ -59,10 +60,11 @@ def change(logbook: Logbook, entry: Entry, content: Content, place: str) -> None
 
 
 def withdraw(logbook: Logbook, entry: Entry, label: str, key: str) -> None:
-    """Draw the button that takes an entry back."""
+    """Draw the button that takes an entry back, and say what goes with it."""
+    if other := withdrawal.other_half(logbook, entry):
+        st.caption(plain(withdrawal.ONE_HALF.format(number=other.id, bath=other.bath)))
     if st.button(label, key=key) and state.first_tap("withdraw entry"):
-        logbook.correct(entry.id, Withdrawn())
-        say(f"Entry {entry.id} is withdrawn and no longer counts.")
+        say(withdrawal.said_of(withdrawal.withdraw(logbook, entry.id)))
         st.rerun()
 
 

@@ -19,7 +19,7 @@ from advisor.sheet import Bath
 from advisor.ui import fields
 from advisor.ui.charts import curve_chart
 from advisor.ui.look import unit_menus
-from advisor.ui.parts import how_to, photo_parts
+from advisor.ui.parts import focus, how_to, photo_parts
 from advisor.ui.session import state
 
 _KIND = "reading_kind"
@@ -205,3 +205,4 @@ def _use() -> None:
         volume=typed[_THEN],
         since="evaporation only",
     )
+    focus.want(focus.TOP)  # the answer stands above on a phone, and a browser keeps the place where it was

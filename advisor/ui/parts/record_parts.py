@@ -179,11 +179,11 @@ def cannot_be_read(logbook: Logbook, left_out: Sequence[Entry]) -> None:
 
 def table(logbook: Logbook, bath: str) -> None:
     """Show the entries, the newest first and so many at a time, and let one of these be corrected or withdrawn."""
-    count = logbook.count(bath)
-    pages = max(-(-count // SHOWN), 1)
-    page = min(int(st.session_state.get(_PAGE.format(bath), 0)), pages - 1)
-    written = logbook.newest(bath, SHOWN, page * SHOWN)
-    out = logbook.not_counting(bath)
+    with logbook.at_one_time() as now:
+        count, out = now.count(bath), now.not_counting(bath)
+        pages = max(-(-count // SHOWN), 1)
+        page = min(int(st.session_state.get(_PAGE.format(bath), 0)), pages - 1)
+        written = now.newest(bath, SHOWN, page * SHOWN)
     rows = [
         {
             "number": entry.id,

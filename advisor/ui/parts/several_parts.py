@@ -61,7 +61,9 @@ def pour(logbook: Logbook, bath: str, baths: Sequence[str], now: datetime.dateti
         return
     cards.sections(pouring.sections())
     if st.button("It is poured: write it down", key="pour_write") and state.first_tap("pour"):
-        logbook.record_together(pouring.parts, now)
+        with logbook.at_one_time(write=True) as book:  # by what both records hold where it is written
+            pouring = _pouring(book, bath, book.baths(), into, name, typed, now)
+            book.record_together(pouring.parts, now)
         entry_form.say(f"Written down in the records of {pouring.source} and {pouring.target}.")
         st.rerun()
 

@@ -80,7 +80,7 @@ def test_an_entry_is_withdrawn(app_test, recorded):
     app.selectbox(key="logbook_fix").select(3).run()
     app.button(key="logbook_withdraw").click().run()
     assert not app.exception
-    assert "Entry 3 is withdrawn and no longer counts." in text_of(app)
+    assert f"Entry 3 of {BATH} no longer counts." in text_of(app)
     assert 3 not in [entry.id for entry in standing(recorded.entries(BATH))]
     assert len(recorded.entries(BATH)) == 6
 
@@ -138,6 +138,16 @@ def test_a_check_and_its_steps_are_saved_once_with_what_was_really_used():
     assert acid.content.volume.text == "410 mL"
     assert acid.content.note == MEASURE_AGAIN  # the last of them
     assert not [button for button in app.button if button.key == "saving_check"]
+
+
+def test_a_check_that_two_tabs_save_is_written_once():
+    tabs = [AppTest.from_function(saving_page, args=(example_text("dull"), 0), default_timeout=30) for _ in range(2)]
+    for app in tabs:
+        app.run()
+    for app in tabs:
+        app.button(key="saving_check").click().run()
+        assert not app.exception
+    assert [entry.kind for entry in Logbook().entries(BATH)] == ["check"]
 
 
 def test_nothing_is_saved_where_an_amount_cannot_be_read():
