@@ -43,6 +43,7 @@ from advisor.record.balance import (
 from advisor.record.entries import CHARGE, Check, Entry, PouredIn, Remake, RunDone, TakenOut, ampere_hours, standing
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
+from advisor.words.cautions import Act, cautions
 from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section
 
@@ -79,6 +80,7 @@ REMEDIES = {
         "crust and thick film, check bags and clips; an inert anode never feeds, so add crystals by the ampere-hours."
     ),
 }
+REMEDY_ACTS = {"idle anodes": (Act.REACHING_IN,), "copper not replaced": (Act.WIPING_ANODES, Act.REACHING_IN)}
 CANNOT_TELL = (
     "Drag-out with the parts, splashes, leaks and samples that were not logged all take whole bath: only their sum "
     "shows.",
@@ -179,6 +181,8 @@ class Explanation:
 
     def sections(self) -> tuple[Section, ...]:
         """Return the explanation for a reader."""
+        remedies = self._remedies()
+        acts = [act for name in remedies for act in REMEDY_ACTS.get(name, ())]
         doubts = list(CANNOT_TELL)
         spreads = np.sqrt(np.diag(self.covariance))
         correlation = self.covariance[0, 1] / (spreads[0] * spreads[1])
@@ -188,7 +192,8 @@ class Explanation:
         blocks = (
             Section("First of all", first),
             Section(f"Where it went in {self.days:.0f} days", (*self._cause_lines(), IF_COMPLETE)),
-            Section("What to do about it", tuple(REMEDIES[name] for name in self._remedies())),
+            Section("What to do about it", tuple(REMEDIES[name] for name in remedies)),
+            Section("Take care", cautions(acts), caution=True),
             Section("What cannot be known", tuple(doubts)),
         )
         return tuple(block for block in blocks if block.lines)

@@ -196,6 +196,8 @@ def test_a_clear_cause_brings_its_remedy_and_only_that(causes, remedy):
     (advice,) = [section.lines for section in found.sections() if section.title == "What to do about it"]
     assert len(advice) == 1
     assert remedy in advice[0]
+    care = [section.lines for section in found.sections() if section.title == "Take care"]
+    assert bool(care) == bool(causes[2])  # who lifts anodes out or cleans them reaches into the bath
 
 
 def test_what_cannot_be_told_apart_is_said():

@@ -159,7 +159,7 @@ def where_the_losses_go(known: BathAtHand) -> None:
     else:
         check = _last_check(known, explained)
         coming = forecast(explained, _limits_of(check), not asks_for(check))
-        cards.sections([*explained.sections(), *coming.sections()])
+        cards.sections([*explained.sections(), *coming.sections()], at_the_act=True)
 
 
 # --- Entries --------------------------------------------------------------------------------------

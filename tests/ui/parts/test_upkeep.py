@@ -53,6 +53,16 @@ def test_it_tells_what_is_due_and_what_was_deposited(app_test, kept):
     assert [button.label for button in app.button].count("Done") == 3
 
 
+def test_what_the_anodes_fed_stands_with_its_caution(app_test, kept):
+    assert "Wipe anodes out of the bath" not in text_of(app_test("upkeep.py"))
+    now = datetime.datetime.now(datetime.UTC)
+    for ago, mass in ((36, "1240 g"), (1, "1230 g")):
+        kept.record(BATH, on(0, "anode-mass", mass=mass).content, now - datetime.timedelta(days=ago))
+    app = app_test("upkeep.py")
+    assert not app.exception
+    assert "Wipe anodes out of the bath, with the current off, gloves and goggles on" in text_of(app)
+
+
 def test_done_is_one_tap(app_test, kept):
     app = app_test("upkeep.py")
     for _ in range(3):
