@@ -85,7 +85,9 @@ def last_advice(known: BathAtHand) -> None:
     entry = checks[-1]
     check = entry.content
     assert isinstance(check, Check)
-    st.write(f"**Last check, {entry.when.astimezone():%Y-%m-%d}.** {plain(check.summary().removeprefix('Check: '))}.")
+    st.write(
+        f"**Last check, {entry.when.astimezone():%Y-%m-%d}.** {plain(shown(check.summary()).removeprefix('Check: '))}."
+    )
     with st.expander("What it advised then"):
         cards.sections(advice_then(check))
     carried = known.carried(datetime.datetime.now(datetime.UTC))
@@ -178,7 +180,7 @@ def add_entry(logbook: Logbook, bath: str) -> None:
     content = entry_form.show(CONTENTS[kind], "logbook_add", "Record it")
     if content is not None and state.first_tap("record entry"):
         entry = logbook.record(bath, content, moment)
-        st.session_state[_SAID] = f"Recorded as entry {entry.id}: {content.summary()}."
+        st.session_state[_SAID] = f"Recorded as entry {entry.id}: {shown(content.summary())}."
         st.rerun()
 
 
@@ -204,7 +206,7 @@ def table(logbook: Logbook, bath: str) -> None:
         {
             "number": entry.id,
             "when": f"{entry.when.astimezone():%Y-%m-%d %H:%M}",
-            "what": entry.content.summary(),
+            "what": shown(entry.content.summary()),
             "counts": _counts(entry, out),
             "corrects": entry.corrects,
         }
@@ -253,7 +255,7 @@ def _correct(logbook: Logbook, entries: Sequence[Entry]) -> None:
     number = st.selectbox(
         "Entry",
         list(known),
-        format_func=lambda number: f"{number}: {known[number].content.summary()}",
+        format_func=lambda number: f"{number}: {shown(known[number].content.summary())}",
         key="logbook_fix",
     )
     chosen = known[number]

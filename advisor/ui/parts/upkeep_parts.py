@@ -46,7 +46,7 @@ def write_down(logbook: Logbook, bath: str, doses: Sequence[DoseDue]) -> None:
     content = entry_form.show(CONTENTS[kind], key, "Write it down", before)
     if content is not None and state.first_tap("record entry"):
         entry = logbook.record(bath, content, moment)
-        st.session_state[SAID] = f"Written down as entry {entry.id}: {content.summary()}."
+        st.session_state[SAID] = f"Written down as entry {entry.id}: {shown(content.summary())}."
         st.rerun()
 
 
