@@ -43,10 +43,7 @@ WORTH_OF_FRESH, WORTH_PER_LITRE, WORTH_AT_ALL = 0.1, 0.2, 1.0  # share, mL/L, mL
 RECENT = 30.0  # days that tell how fast it is used (judgement)
 WEEK = 7.0  # days
 NOTHING = Value(0.0, 0.0)
-EFFECT = (
-    "Too much makes the deposit brittle or hazy, and only carbon takes it out again (common practice, no source): give "
-    "none until that is used up"
-)
+EFFECT = "Too much makes the deposit brittle or hazy, and only carbon takes it out again (common practice, no source)."
 
 
 @dataclass(frozen=True)
@@ -140,14 +137,14 @@ class DoseDue:
     def lines(self) -> tuple[Line, ...]:
         """Say what is due and why, what is not known, and what was too much."""
         due = Amount(self.due.value, "mL", standard_uncertainty=self.due.standard_uncertainty)
-        head = "{name}: {due} due, {why}." if self.due.value > 0 else "{name}: nothing due {why}."
+        head = "{name}: {due} are due {why}." if self.due.value > 0 else "{name}: nothing is due {why}."
         said = [line(head, name=self.additive, due=due, why=self.why())]
         if self.fresh_unknown():
             missing = "how much is in the tank" if self.rule.per_litre else "its label's dose for fresh bath"
             said.append(
                 line(
-                    "{name}: on {day} all that was in the bath went, and its dose starts anew. What is missing is "
-                    "{missing}: write that down, and the dose is worked out.",
+                    "{name}: on {day} all of it left the bath, and the whole bath needs a dose. Write down {missing}, "
+                    "and that dose is worked out.",
                     name=self.additive,
                     day=_day(self.used.since),
                     missing=missing,
@@ -157,7 +154,7 @@ class DoseDue:
             last = self.doses[-1]
             said.append(
                 line(
-                    "{name}: you gave {given} on {day}, and its rule allowed {allowed}. {effect}{left}.",
+                    "{name}: you gave {given} on {day}, but its rule allowed {allowed}. {effect} {left}",
                     name=self.additive,
                     given=_mL(last.given),
                     day=_day(last.when),
@@ -170,13 +167,12 @@ class DoseDue:
 
     def _left(self) -> str:
         if not self.surplus:
-            return ", which it is by now"
+            return "By now the surplus is used up."
         rate = self.rule.per_ampere_hour
-        return (
-            line(", in about {charge}", charge=Amount(self.surplus / (1000 * rate.value), "A·h", digits=2))
-            if rate
-            else ""
-        )
+        if not rate:
+            return "Give none until the surplus is used up."
+        charge = Amount(self.surplus / (1000 * rate.value), "A·h", digits=2)
+        return line("Give none until the surplus is used up, in about {charge}.", charge=charge)
 
     def to_dict(self) -> dict[str, object]:
         """Return it with plain numbers and their unit in the name."""
