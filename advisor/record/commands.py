@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from advisor.words.lines import Units
 
 Given = TypeVar("Given")
-LAST = 200  # entries that `history` prints
-CLOCK = " " * 7 + "written by an earlier clock than entry {}: the clock was set back, or it came from another logbook"
+LAST = 200  # entries that `history` prints (judgement)
+CLOCK = "       written by an earlier clock than entry {}: the clock was set back, or it came from another logbook"
 LEFT_OUT = "Left out, with what they corrected, because they cannot be read:"
 
 

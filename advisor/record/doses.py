@@ -18,6 +18,7 @@ import numpy as np
 
 from advisor.basis.units import Measured
 from advisor.check.known import Value
+from advisor.check.window import SURE_REACH
 from advisor.readings.tools import LEVEL_READING
 from advisor.record.entries import (
     AdditiveDose,
@@ -32,17 +33,16 @@ from advisor.record.entries import (
 from advisor.record.level import level_of
 from advisor.words.lines import Amount, Line, joined, line
 
-TOO_MUCH = 1.5  # times what the rule allows
-SURE = 1.645  # standard uncertainties: 95 % on one side
+TOO_MUCH = 1.5  # times what the rule allows (judgement)
 LEAST_SAID = 0.5  # mL: an excess that a syringe does not show is not worth a warning (judgement)
 ONE_DOSE = 0.5  # days within which portions count as one dose (judgement)
 DOSE = 0.03  # relative; a dose from a syringe or a cap (judgement)
 # A dose is worth giving from here on: a tenth of what the bath takes when it is fresh, or where the rule does not say
 # that, so much a litre, or where the volume is not known either, so much (judgement).
 WORTH_OF_FRESH, WORTH_PER_LITRE, WORTH_AT_ALL = 0.1, 0.2, 1.0  # share, mL/L, mL
-RECENT = 30.0  # days that tell how fast it is used (judgement)
-WEEK = 7.0  # days
-NOTHING = Value(0.0, 0.0)
+RECENT = 30.0  # days that tell how much is plated and used in a day (judgement)
+WEEK = 7.0  # days (exact)
+NOTHING = Value(0.0, 0.0)  # exact
 EFFECT = "Too much makes the deposit brittle or hazy, and only carbon takes it out again (common practice, no source)."
 
 
@@ -79,7 +79,7 @@ class Given:
         """Tell whether it went beyond what the rule allows by more than half, with 95 % probability."""
         beyond = self.given.value - TOO_MUCH * self.allowed.value
         spread = np.hypot(self.given.standard_uncertainty, TOO_MUCH * self.allowed.standard_uncertainty)
-        return bool(beyond > SURE * spread and self.given.value - self.allowed.value > LEAST_SAID)
+        return bool(beyond > SURE_REACH * spread and self.given.value - self.allowed.value > LEAST_SAID)
 
 
 @dataclass(frozen=True)

@@ -52,14 +52,17 @@ SHORTEST = 3.0  # days between two checks that tell of a drift rather than of th
 MOVED = dict.fromkeys(("water", "crystals", "acid", "chloride", "take out"), LOGGED_AMOUNTS)
 MOVED |= {RunDone.kind: CHARGE, PouredIn.kind: POURED_IN}
 HABITS_CHANGE = 0.3  # relative standard uncertainty of a rate going on as before (judgement)
-UNLOGGED = 6.63  # chi-squared by which an impossible explanation must beat the possible one (99 %, one degree)
-TOLD_APART = 0.9  # correlation beyond which two causes are told as one
-ROUNDS = 40  # of the linearised solution at most; three suffice for ordinary changes
+UNLOGGED = 6.63  # chi-squared by which an impossible account must beat the possible one (99 %, one degree; computed)
+TOLD_APART = 0.9  # correlation beyond which two causes are told as one (judgement)
+
+# Of the search (judgement: three rounds suffice for ordinary changes).
+ROUNDS = 40  # of the linearised solution at most
 STILL = 1e-4  # L or g by which a round moves the causes once it stands still
 HALVINGS = 20  # of a step that leads to a bath that cannot be
 MOST_PARTS = 20  # of the time between two entries
-AT_LEAST_AT_ONCE = 1.0  # days: what was logged on one day need not be told apart by the hour
-DAYS_AT_ONCE = 7.0  # over which causes act together; what leaves in that time is little against the bath
+
+AT_LEAST_AT_ONCE = 1.0  # days: what was logged on one day need not be told apart by the hour (judgement)
+DAYS_AT_ONCE = 7.0  # over which causes act together: little leaves in that time (judgement)
 
 CAUSES = ("evaporation", "lost bath", "copper")
 CAUSE_UNITS = {"evaporation": "L", "lost bath": "L", "copper": "g"}

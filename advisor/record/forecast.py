@@ -24,7 +24,7 @@ from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section
 from advisor.words.states import PlanState
 
-LONGEST = 730  # days of forecast
+LONGEST = 730  # days of forecast (judgement)
 CHECK_WHEN = 0.8  # probability of being inside below which to look again (judgement)
 NOT_BEFORE = "Nothing can be said of it before the last check has been repeated."
 CHECK_DAYS = (7, 90)  # look no sooner and no later (judgement)

@@ -14,6 +14,7 @@ import numpy as np
 
 from advisor.basis.units import Measured
 from advisor.check.known import Value
+from advisor.check.window import SURE_REACH
 from advisor.record.entries import AnodeChange, AnodesWeighed, Entry, RunDone, charge_of, standing, weighed
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR, layer_thickness
 from advisor.solution.molar_masses import ACID_PER_COPPER, PENTAHYDRATE_PER_COPPER
@@ -23,7 +24,6 @@ from advisor.words.lines import Amount, Line, line
 # Share of the charge that deposited copper. Beyond these limits something else than the bath is likelier (judgement).
 MOST, LEAST = 1.02, 0.95
 AREA = 0.05  # relative; of a part's area, where it was given without ± (judgement)
-SURE = 1.645  # standard uncertainties: 95 % on one side
 TOO_VAGUE = 0.05  # standard uncertainty of the share above which it tells nothing (judgement)
 
 ABOVE = (
@@ -70,9 +70,9 @@ class RunDeposit:
         if self.efficiency is None:
             return ""
         share, spread = self.efficiency
-        if share > MOST and share - SURE * spread > 1.0:
+        if share > MOST and share - SURE_REACH * spread > 1.0:
             return ABOVE
-        if share < LEAST and share + SURE * spread < 1.0:
+        if share < LEAST and share + SURE_REACH * spread < 1.0:
             return BELOW
         return VAGUE if spread > TOO_VAGUE else AGREES
 
@@ -167,7 +167,7 @@ class Feed:
     def way(self) -> str:
         """Say where copper and acid go by this, or that nothing beyond the ± shows."""
         net, spread = self.net
-        if abs(net) <= SURE * spread:
+        if abs(net) <= SURE_REACH * spread:
             return BALANCED
         return MORE if net > 0 else LESS
 

@@ -41,7 +41,7 @@ from advisor.words.cautions import Act, cautions
 from advisor.words.lines import Amount, Line, Units, joined, line
 from advisor.words.sections import Section
 
-GRAMS = {"copper_sulfate": 1.0, "sulfuric_acid": 1.0, "chloride": 1e-3}  # g/L a unit of the component
+GRAMS = {"copper_sulfate": 1.0, "sulfuric_acid": 1.0, "chloride": 1e-3}  # g/L a unit of the component (exact)
 REST = 0.01  # of a bath that is left when all is poured: what wets the tank (judgement)
 ROOM = "The record does not tell how much the tank of {target} holds: see that it all fits before you pour."
 Part = tuple[str, Check | Content]  # a bath by name, and what is written in its record

@@ -35,7 +35,7 @@ from advisor.record.logbook import Logbook
 from advisor.record.runs import Feed, RunDeposit, deposit_of, feeds
 from advisor.words.cautions import Act
 
-RUNS = 3  # of which what they deposited is told
+RUNS = 3  # of which what they deposited is told (judgement)
 Kind = TypeVar("Kind", bound=Content)
 LASTING = tuple(
     table.kind for table in (AdditiveRule, AnodeChange, AnodesWiped, CarbonTreatment, Filtered, Moved, Reminder, Done)
