@@ -8,7 +8,6 @@ import contextlib
 import io
 import json
 import math
-import os
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -43,11 +42,11 @@ from advisor.sheet import (
 )
 from advisor.solution.equilibrium import Flask, pH_at_titrant_volume
 from advisor.solution.hydrometer import reading_from_density
+from tests.how_many import LONG
 from tests.random_tasks import balance
 
 pytestmark = pytest.mark.slow
 
-LONG = os.environ.get("HYPOTHESIS_PROFILE") == "long"
 EXAMPLES = Path(__file__).parents[1] / "advisor" / "examples"
 FUZZ_CASES = sorted((Path(__file__).parent / "fuzz_cases").glob("*.toml"))
 

@@ -52,7 +52,7 @@ def _on(sheet: Sheet) -> Advice:
         case.slips,
         taken_for_granted(sheet, task, plan) if known.estimate else (),
         warnings_of(sheet, known, plan),
-        cautions_of(sample, steps, beside),
+        cautions_of(sample, plan, steps, beside),
         sample,
         to_the_middle(task, plan),
     )

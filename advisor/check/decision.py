@@ -72,7 +72,7 @@ class Case:
         if self.known.estimate is None:
             return ()
         odd = self.contradicts_itself or is_far(self.known.estimate, self.known.limits) or self.takes_much_out
-        return slips_of(self.sheet, self.known.limits) if odd else ()
+        return slips_of(self.sheet, self.known.estimate, self.known.limits) if odd else ()
 
     def held(self, state: PlanState, *why: str) -> Plan:
         """Return the plan that does nothing yet, and what would be done otherwise."""
@@ -253,7 +253,7 @@ def _passes_for_copper(case: Case) -> list[Line]:
     return [
         line(
             "Soda went in, and the density alone does not tell the copper: what is left of the soda reads as about "
-            "{reads} of copper sulfate, and that is known only roughly. A reading that only copper makes settles it.",
+            "{reads} of copper sulfate, give or take an eighth. A reading that only copper makes settles it.",
             reads=Amount(SODIUM_READS * left.sodium_sulfate, "g/L", 1),
         )
     ]
@@ -294,10 +294,12 @@ def _too_cold(case: Case) -> Plan | None:
 def _half_measured(case: Case) -> Plan | None:
     """Call a first part what corrects only one of copper sulfate and acid, because the other was not measured."""
     missing = [NAMES[name] for name in SALT_AND_ACID if not case.task.measured(name)]
-    if not missing or case.considered.state is not PlanState.POSSIBLE:
+    if not missing or case.considered.state not in (PlanState.POSSIBLE, PlanState.FIRST_PART):
         return None
-    why = f"Not measured: {joined(' and ', missing)}. What is added here is for what you measured."
-    return replace(case.considered, state=PlanState.FIRST_PART, why=(why,))
+    why = f"Not measured: {joined(' and ', missing)}."
+    if case.considered.amounts != Amounts():
+        why += " What is added here is for what you measured."
+    return replace(case.considered, state=PlanState.FIRST_PART, why=(why, *_binding(case.considered)))
 
 
 def _as_considered(case: Case) -> Plan:
@@ -305,7 +307,11 @@ def _as_considered(case: Case) -> Plan:
     plan = case.considered
     if plan.state is not PlanState.FIRST_PART:
         return plan
-    return replace(plan, why=tuple(_bind_line(bind) for bind in plan.binds))
+    return replace(plan, why=_binding(plan))
+
+
+def _binding(plan: Plan) -> tuple[Line, ...]:
+    return tuple(_bind_line(bind) for bind in plan.binds)
 
 
 def _bind_line(bind: Bind) -> Line:

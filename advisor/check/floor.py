@@ -5,6 +5,7 @@ What went in is told by a make-up record or an earlier check; what stays dissolv
 
 from __future__ import annotations
 
+from advisor.basis.components import SALT_AND_ACID
 from advisor.check.assessment import limits_of
 from advisor.check.estimate import estimate
 from advisor.check.known import Known
@@ -14,6 +15,7 @@ from advisor.solution.solubility import saturation
 from advisor.words import phrases
 from advisor.words.lines import Amount, Line, line
 
+USUAL_MOST, USUAL_ACID = (0.0, 248.0), (0.0, 120.0)  # g/L, of a window without limits of its own (judgement)
 COUNTS = 0.1  # of what went in: less is within what is known of the bath (judgement)
 
 
@@ -63,26 +65,29 @@ def hidden_crystals(sheet: Sheet) -> Line:
     """Say how much copper sulfate may lie on the floor: what the bath held at most, less what it holds in the cold."""
     bath, limits = sheet.bath, limits_of(sheet)
     known = estimate(sheet)
-    records = [
-        getattr(reading, "copper_sulfate", None) for reading in sheet.readings if reading.kind == "previous check"
-    ]
-    held = max((record.value for record in records if record), default=(limits["copper_sulfate"] or (0.0, 248.0))[1])
-    acid = sum(limits["sulfuric_acid"] or (0.0, 120.0)) / 2
+    most, acids = (limits[name] for name in SALT_AND_ACID)
+    told = [grams for reading in sheet.readings if (grams := _went_in(sheet, reading))]
+    held = max(told, default=(most or USUAL_MOST)[1] * bath.usual_L)
+    acid = sum(acids or USUAL_ACID) / 2
     if known and "sulfuric_acid" in known.measured:
         acid = known.value("sulfuric_acid")
-    stays = float(saturation(min(bath.coldest_degC, bath.temperature.value), acid))
-    grams = max(held - stays, 0.0) * bath.volume.value
-    coldest = min(bath.coldest_degC, bath.temperature.value)
-    words = {"cold": Amount(coldest, "°C"), "stays": Amount(stays, "g/L"), "held": Amount(held, "g/L")}
+    stays = float(saturation(bath.coldest_degC, acid))
+    grams = max(held - stays * bath.volume.value, 0.0)
+    words = {
+        "cold": Amount(bath.coldest_degC, "°C"),
+        "stays": Amount(stays, "g/L"),
+        "held": Amount(held, "g", -1),
+        "level": Amount(bath.volume.value, "L", 2),
+    }
     if grams == 0:
         return line(
-            "At {cold} about {stays} stays dissolved, more than a bath of {held} holds: it must have stood colder, or "
-            "been stronger, for crystals to form.",
+            "At {cold} about {stays} stays dissolved: {level} of bath hold all of the {held} that went in. It must "
+            "have stood colder, or been stronger, for crystals to form.",
             **words,
         )
     return line(
-        "At {cold} only about {stays} stays dissolved (within 10 to 15 %). If the bath held {held}, up to about "
-        "{grams} of crystals may lie on the floor, and your readings see none of it.",
+        "At {cold} only about {stays} stays dissolved (within 10 to 15 %). If {held} went in, up to about {grams} of "
+        "crystals may lie on the floor under {level} of bath, and your readings see none of it.",
         **words,
-        grams=Amount(grams, "g"),
+        grams=Amount(grams, "g", -1),
     )

@@ -69,7 +69,8 @@ def _matter(advice: Advice) -> str:
         del counting["chloride"]
     by_contents = matters(counting)
     all_inside = by_contents == ALL_INSIDE
-    return _MATTERS.get(advice.state) or (_ALTHOUGH_INSIDE[advice.state] if all_inside else by_contents)
+    said = _MATTERS.get(advice.state) or (_ALTHOUGH_INSIDE[advice.state] if all_inside else by_contents)
+    return TOO_FULL if said == LEVEL_IS_LOW and advice.plan.amounts.take_out > 0 else said
 
 
 _TONES = {
@@ -77,7 +78,7 @@ _TONES = {
     PlanState.NOT_POSSIBLE: Tone.IN_THE_WAY,
     PlanState.TOO_COLD: Tone.IN_THE_WAY,
 }
-ALL_INSIDE = "Inside the window"
+ALL_INSIDE, LEVEL_IS_LOW, TOO_FULL = "Inside the window", "The level is low", "The tank is too full"
 # Of the states that something other than the contents is the matter of; of the others, where all contents are inside.
 _MATTERS = {
     PlanState.NONE_NEEDED: ALL_INSIDE,
@@ -86,8 +87,8 @@ _MATTERS = {
 }
 _ALTHOUGH_INSIDE = {
     PlanState.MEASURE_FIRST: "Not settled yet",
-    PlanState.POSSIBLE: "The level is low",
-    PlanState.FIRST_PART: "The level is low",
+    PlanState.POSSIBLE: LEVEL_IS_LOW,
+    PlanState.FIRST_PART: LEVEL_IS_LOW,
     PlanState.REPEAT_FIRST: "The readings disagree",
     PlanState.NOT_POSSIBLE: "Not as things stand",
 }

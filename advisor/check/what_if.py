@@ -6,9 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from advisor.check.advice import Advice
-from advisor.check.correction import Plan
+from advisor.check.correction import Plan, plan_of
 from advisor.check.mass_balance import After, Amounts, Task, forward
-from advisor.check.search import LEVEL_TOLERANCE
 from advisor.check.steps import steps_of
 from advisor.check.task import make_task
 from advisor.sheet import Sheet
@@ -50,7 +49,7 @@ def after_steps(sheet: Sheet, advice: Advice, used: Sequence[float]) -> After:
     return forward(task, Amounts(**moved))
 
 
-def water_alone(sheet: Sheet, advice: Advice) -> Advice | None:
+def only_water_instead(sheet: Sheet, advice: Advice) -> Advice | None:
     """Return the advice with nothing but water in its plan, at most up to the usual level.
 
     None where the plan is that already, where it takes bath out, or where more likely than not it would not do.
@@ -58,8 +57,7 @@ def water_alone(sheet: Sheet, advice: Advice) -> Advice | None:
     planned = advice.plan.amounts
     is_more = planned.crystals > 0 or planned.acid > 0 or planned.chloride > 0
     task = make_task(sheet, advice.estimate, advice.verdict)
-    level_is_low = task.volume < task.usual_volume * (1 - LEVEL_TOLERANCE)
-    if not (advice.steps and is_more and level_is_low) or planned.take_out > 0:
+    if not (advice.steps and is_more and task.level_is_low) or planned.take_out > 0:
         return None
     plan = _up_to_the_level(task)
     if plan.after.probability_in < WORTH_A_CHOICE:
@@ -77,5 +75,4 @@ def _up_to_the_level(task: Task) -> Plan:
 
 
 def _of_water(task: Task, litres: float) -> Plan:
-    amounts = Amounts(water=1000 * WATER_DENSITY * litres)
-    return Plan(PlanState.POSSIBLE, amounts, forward(task, amounts), task.stock.cost(0.0, 0.0))
+    return plan_of(task, PlanState.POSSIBLE, Amounts(water=1000 * WATER_DENSITY * litres))

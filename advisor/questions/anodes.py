@@ -32,6 +32,7 @@ from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section, percent
+from advisor.words.time_and_current import amperes
 
 USUAL = (1.0, 2.5)  # A/dm2 on the anodes (common practice, no source)
 SAFE = 0.05  # probability of passive anodes that is taken in stride (judgement)
@@ -132,7 +133,7 @@ class AnodeAdvice:
                 "Area: {least}{area} facing the part, for {current}",
                 least="" if large > small else "at least ",
                 area=Amount(100 * small, "cm²", digits=2, upper=100 * large if large > small else None),
-                current=_amperes(self.current),
+                current=amperes(self.current),
             )
         ]
         if self.density:
@@ -166,13 +167,13 @@ class AnodeAdvice:
             )
         area = self.area or self.wanted[0]
         low, high = (rate * area for rate in IDLE)
-        film = (
+        phosphorised = (
             "Leave a thin, tight, dark film on: it is why phosphorised copper is bought. Wipe only what is loose."
-            if self.kind != "copper"
-            else "Plain copper grows no film that holds: rinse and brush off what is loose after each long run."
         )
+        plain = "Plain copper grows no film that holds: rinse and brush off what is loose after each long run."
+        film = {"copper": (plain,), None: (phosphorised, plain)}.get(self.kind, (phosphorised,))
         return (
-            film,
+            *film,
             "Wipe when the film hangs in flakes or mud, when a crust shows, or when the voltage at the same current "
             "has risen by a fifth since the last wiping with bath and contacts as they were.",
             "Bags: polypropylene, washed and left for a night in thinned acid when new, their rim above the level. "
@@ -339,7 +340,3 @@ def _row(look: str) -> Mapping[str, str]:
     """Return what a look of anodes means, what to do, and where that stands."""
     row = next(row for row in tables.rows("anode_looks") if row["look"] == look)
     return {key: row[key] for key in ("means", "do", "status", "source")}
-
-
-def _amperes(current: float) -> str:
-    return f"{1000 * current:.3g} mA" if current < 0.1 else f"{current:.2g} A"

@@ -5,19 +5,18 @@ Nothing is said here that the answer does not say at length in its `sections`.
 
 from __future__ import annotations
 
-import re
-
 from advisor.check.headline import Headline, Tone, doses, matters
 from advisor.check.pouring import FIRST_WORDS
 from advisor.check.steps import measured_out, weighed
 from advisor.questions.disposal import Disposal
 from advisor.questions.faults import Diagnosis
 from advisor.questions.make_up import MIXED_TO, Mixture
-from advisor.questions.plating import TREES, PlatingRun, amperes, hours
+from advisor.questions.plating import TREES, PlatingRun
 from advisor.questions.remake import CLOSE, SAID, Decision
 from advisor.solution.density import WATER_DENSITY
 from advisor.words.lines import Amount, Line, line, small
 from advisor.words.sections import percent
+from advisor.words.time_and_current import amperes, hours
 
 LIKELY_TREES = 0.5  # probability from which a current is called too much (judgement)
 
@@ -91,13 +90,13 @@ def run_headline(run: PlatingRun) -> Headline:
         thickness=Amount(1000 * run.thickness, "µm"),
         copper=Amount(run.copper, "g", digits=3),
     )
-    low, high = (amperes(density * run.area) for density in run.recommended)
+    smooth = amperes(*(density * run.area for density in run.recommended))
     to_know = ("Read below what you should know before you start.",) if run.warnings else ()
     trees = run.limit.probability_above(TREES, run.current_density)
     if trees > LIKELY_TREES:
         matter = f"Too much current: trees and powder, {percent(trees)} sure"
-        return Headline(Tone.IN_THE_WAY, matter, line("Use {low} to {high} instead.", low=low, high=high), to_know)
-    beside = (f"Smooth copper on this part: {low} to {high}. Hold the current, not the voltage.", *to_know)
+        return Headline(Tone.IN_THE_WAY, matter, line("Use {smooth} instead.", smooth=smooth), to_know)
+    beside = (f"Smooth copper on this part: {smooth}. Hold the current, not the voltage.", *to_know)
     if run.current_density > run.recommended[1]:
         return Headline(Tone.NOT_SETTLED, "More current than makes smooth copper", act, beside)
     return Headline(Tone.TO_DO, makes, act, beside)
@@ -106,17 +105,11 @@ def run_headline(run: PlatingRun) -> Headline:
 def decision_headline(decision: Decision) -> Headline:
     """Say what to do with the bath, how surely that is right, and what to do first."""
     said = SAID[decision.choice]
-    steps = decision.what_to_do
-    first = (f"Step 1: {small(_clause(steps[0]))}.",) if steps else ()
+    first = (line("Step 1: {first}.", first=small(decision.first_in_short)),) if decision.what_to_do else ()
     close = CLOSE if decision.is_close else ""
     matter = f"The right choice with {percent(decision.sure)} probability{close}"
     tone = Tone.NOT_SETTLED if decision.is_close else Tone.TO_DO
     return Headline(tone, matter, line("{said}.", said=said.capitalize()), first)
-
-
-def _clause(sentence: str) -> str:
-    """Return the first clause of a sentence or two, without what stands in brackets."""
-    return re.sub(r" \([^)]*\)", "", sentence).partition(":")[0].partition(". ")[0].rstrip(".")
 
 
 def disposal_headline(disposal: Disposal) -> Headline:
@@ -136,7 +129,7 @@ def diagnosis_headline(found: Diagnosis) -> Headline:
     cause = found.causes[0] if found.causes else None
     if cause is None:
         return Headline(Tone.NOT_SETTLED, "No cause in the table fits", line("Look at the bath as a whole."), ())
-    said = small(_clause(cause.says))
+    said = small(cause.in_short)
     matter = f"Known: {said}" if cause.known else f"Most likely: {said}, {percent(cause.probability)}"
-    act = line("{test}.", test=_clause(found.next_test) if found.next_test else "Nothing needs to be tested")
+    act = line("{test}.", test=found.test.in_short if found.test else "Nothing needs to be tested")
     return Headline(Tone.TO_DO if cause.known else Tone.NOT_SETTLED, matter, act, ())

@@ -349,6 +349,18 @@ def fresh(task: Task, volume: float, copper_sulfate: float, sulfuric_acid: float
     return Amounts(water=water, crystals=crystals, acid=acid)
 
 
+def fresh_part(sheet: Sheet, litres: float, copper_sulfate: float, sulfuric_acid: float) -> Amounts:
+    """Return what replaces so much bath [L]: it goes out, and fresh bath comes in, at the most as strong as wished.
+
+    copper_sulfate, sulfuric_acid [g/L]: wished for; no more than stays dissolved at 20 degC while it is mixed.
+    Where the acid at hand brings more water than there is room for, no water goes in besides.
+    """
+    acid = min(sulfuric_acid, HIGHEST_SULFURIC_ACID)
+    salt = min(copper_sulfate, float(ceiling_at(20.0)(acid)))
+    amounts = fresh(empty_tank(sheet), litres, salt, acid)
+    return replace(amounts, take_out=litres, water=max(amounts.water, 0.0))
+
+
 def _recipe(task: Task, wanted: Mix) -> Amounts:
     """Return the amounts of a recipe: crystals and acid with water, or with the volume to which it is made up."""
     _refuse_unclear(wanted)

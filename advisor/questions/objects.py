@@ -18,6 +18,7 @@ from advisor.sheet import Part, Sheet
 from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, capital, line
 from advisor.words.sections import Section
+from advisor.words.time_and_current import amperes, hours
 
 USUAL_START = 0.5  # A/dm2 where no run says more: half of a low current (judgement)
 USUAL_REACH = 5.0  # cm (judgement)
@@ -33,6 +34,7 @@ ACTS = (
     Act.HANDLING_BATH,
     Act.RINSING_A_PART,
 )
+NO_SEAL = ("stainless steel", "nickel plated")  # varnish is no use there: the metal itself is to be plated (judgement)
 MAY = {
     "as it is": "may go in as it is",
     "sealed": "goes in only sealed in every pore",
@@ -82,8 +84,14 @@ class Preparation:
         return not any(self.stopped_by(material) for material in self.materials)
 
     def stopped_by(self, material: Material) -> bool:
-        """Tell whether a material keeps the part from going in as it is."""
-        return material.may in ("never", "with a barrier") or (material.may == "sealed" and not self.part.sealed)
+        """Tell whether a material keeps the part from going in as it is. A seal is a barrier to most."""
+        a_seal_will_do = material.may in ("sealed", "with a barrier") and material.name not in NO_SEAL
+        return material.may != "as it is" and not (a_seal_will_do and self.part.sealed)
+
+    @property
+    def never(self) -> bool:
+        """Tell whether some of it may not go in whatever is done."""
+        return any(material.may == "never" for material in self.materials)
 
     @property
     def acts(self) -> tuple[Act, ...]:
@@ -134,7 +142,7 @@ class Preparation:
 
     def _coat_lines(self) -> tuple[str, ...]:
         begun = self.start
-        if begun is None:
+        if begun is None or self.never:
             return ()
         length = Amount(begun.length, "cm", digits=2)
         said: list[str] = [
@@ -165,7 +173,7 @@ class Preparation:
                     density=_density(begun.density),
                     current=self._first_ring(begun),
                     reach=Amount(begun.reach, "cm", digits=2),
-                    front=_hours(begun.front),
+                    front=hours(begun.front),
                 ),
                 line(
                     "To start everywhere at once: {wires} wires evenly spread, or another coat",
@@ -180,18 +188,18 @@ class Preparation:
 
     def _on_it(self, density: float) -> str:
         """Say what current a current density [A/dm2] is on the whole part; empty where nobody said how large it is."""
-        return f" ({_amperes(density * self.run.area)} on this part)" if self.run else ""
+        return f" ({amperes(density * self.run.area)} on this part)" if self.run else ""
 
     def _first_ring(self, begun: Start) -> str:
         """Say what current the coat within reach takes at first; empty where nobody said how wide it is."""
         if self.part.width is None:
             return ""
         ring = begun.reach * self.part.width.value / 10.0 / 100.0  # [dm2]
-        return f", with about {_amperes(begun.density * ring)} for each side"
+        return f", with about {amperes(begun.density * ring)} for each side"
 
     def _prepare_lines(self) -> tuple[str, ...]:
-        own = [capital(line(f"{found.name}: {found.prepare}")) for found in self.materials if found.may != "never"]
-        bare = self.part.coat == "bare metal"
+        own = [capital(line(f"{found.name}: {found.prepare}")) for found in self.materials]
+        bare = self.part.coat == "bare metal" or self.never
         coat = [
             "Test the seal: weigh it, leave it a night in water with a little vinegar, dry it and weigh it again. "
             "Bubbles or a gain in weight show a hole.",
@@ -206,6 +214,8 @@ class Preparation:
         return (*own, *([] if bare else coat))
 
     def _first_lines(self) -> tuple[str, ...]:
+        if self.never:
+            return ()
         begun = self.start
         current = _density(begun.density if begun else USUAL_START)
         front = begun is not None and not begun.at_once
@@ -227,16 +237,16 @@ class Preparation:
 
     def _run_lines(self) -> tuple[str, ...]:
         run = self.run
-        if run is None:
+        if run is None or self.never:
             return ()
         front = self.start.front if self.start and not self.start.at_once else 0.0
         said = [
             line(
                 "{thickness} of copper: {current} for {hours}, {in_all} in all with the gentle start{front}",
                 thickness=Amount(1000 * run.thickness, "µm"),
-                current=f"{run.current:.2g} A",
-                hours=_hours(run.time),
-                in_all=_hours(run.time_in_all + front),
+                current=amperes(run.current),
+                hours=hours(run.time),
+                in_all=hours(run.time_in_all + front),
                 front=" and the front" if front else "",
             )
         ]
@@ -289,9 +299,8 @@ def _warnings(sheet: Sheet, found: Preparation) -> list[str]:
 def _about_materials(found: Preparation) -> list[str]:
     if not found.materials:
         return ["Say what it is made of, glue and wire too: some of it may fizz, dissolve or leach in the bath."]
-    first = {"never": "Do not hang it in"}
     said = [
-        f"{first.get(material.may, 'Not yet')}: {material.name} {MAY[material.may]}."
+        f"{'Do not hang it in' if material.may == 'never' else 'Not yet'}: {material.name} {MAY[material.may]}."
         for material in found.materials
         if found.stopped_by(material)
     ]
@@ -316,13 +325,3 @@ def _about_coat(found: Preparation) -> list[str]:
 
 def _density(density: float) -> Amount:
     return Amount(density, "A/dm²", digits=2)
-
-
-def _amperes(current: float) -> str:
-    return f"{1000 * current:.2g} mA" if current < 0.1 else f"{current:.2g} A"
-
-
-def _hours(hours: float) -> str:
-    if hours < 1.5:
-        return f"{max(60 * hours, 1):.0f} minutes"
-    return f"{hours:.1f} hours" if hours < 72 else f"{hours / 24:.0f} days"

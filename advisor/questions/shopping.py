@@ -22,6 +22,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from advisor.basis.units import HOURS_PER_MONTH
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
+from advisor.check.steps import step_dose
 from advisor.questions.make_up import empty_tank, fresh
 from advisor.sheet import GEAR, SUPPLIES, Acid, Buy, CrystalStock, Gear, Pack, Sheet, Treat
 from advisor.solution.density import WATER_DENSITY
@@ -36,9 +37,11 @@ SODA_OF_A_CHECK = 5.0  # g, for a titrant and a spill (judgement)
 INDICATOR_OF_A_CHECK = 0.0005  # L: ten drops (judgement)
 WEEKS_PER_MONTH = HOURS_PER_MONTH / 168.0  # exact: hours of a week
 LITTLE = 1e-9  # of a need, within which packs are full enough (judgement)
-LEFT_OVER = 1e-6  # of the price: of packs equally dear the fuller ones (judgement)
+LEFT_OVER = 1e-6  # of the price: of packs equally dear those that leave less over (judgement)
 SURER = 0.02  # gain that a tool must have over what is owned (judgement)
 MOST_TOOLS = 3  # shown: more is a catalogue (judgement)
+ALSO = "Also for the correction due now, and not in this list: {steps}."
+HELD_BACK = "The check holds its correction back: what it would take is not counted. Do first what the check says."
 STEP_NEEDS = {"copper sulfate crystals": CRYSTALS, "sulfuric acid": ACID, "water": WATER}
 # What the readings need that are advised; one of these sets will do. Held to `next_reading` by a test.
 NEEDS: dict[str, tuple[tuple[str, ...], ...]] = {
@@ -220,10 +223,11 @@ def shop(sheet: Sheet) -> ShoppingList:
     """Return what the next months of a sheet's bath take, in packs of its price list, and which tool would help."""
     wanted = sheet.buy or Buy()
     tooled = advise(replace(sheet, gear=Gear(tuple(GEAR))))
-    needs = needs_of(sheet, wanted, advise(sheet))
+    advice = advise(sheet)
+    needs = needs_of(sheet, wanted, advice)
     baskets = tuple(basket_of(need, sheet) for need in needs)
     tools, owned = tools_for(sheet, tooled)
-    return ShoppingList(wanted.months, baskets, tools, owned, tuple(_warnings(sheet, wanted, baskets)))
+    return ShoppingList(wanted.months, baskets, tools, owned, tuple(_warnings(sheet, wanted, advice, baskets)))
 
 
 # --- What is needed -------------------------------------------------------------------------------
@@ -343,7 +347,7 @@ def _labelled(sheet: Sheet, what: str) -> CrystalStock | Acid | None:
 
 
 def cheapest(short: float, sizes: Sequence[float], prices: Sequence[float]) -> list[int]:
-    """Return how many packs of each size [g or L] hold what is short at the least cost; of equal cost the fuller."""
+    """Return how many packs of each size [g or L] hold what is short at the least cost, and of those the least over."""
     most = [int(np.ceil(short / size)) for size in sizes]
     dearest = max(max(prices), 1.0)
     weights = np.array(prices) + LEFT_OVER * dearest * np.array(sizes) / short
@@ -483,17 +487,28 @@ def _named(gear: str) -> str:
     return gear if gear.endswith("s") else f"an {gear}" if gear[0] in "aeiou" else f"a {gear}"
 
 
-def _warnings(sheet: Sheet, wanted: Buy, baskets: Sequence[Basket]) -> list[str]:
+def _warnings(sheet: Sheet, wanted: Buy, advice: Advice, baskets: Sequence[Basket]) -> list[str]:
+    said = _not_told(sheet, wanted)
+    besides = [step_dose(step) for step in advice.steps if step.do == "add" and step.what not in STEP_NEEDS]
+    if besides:
+        said.append(line(ALSO, steps=joined("; ", besides)))
+    if advice.plan.held_back:
+        said.append(HELD_BACK)
+    said += _about_prices(sheet, baskets)
+    if wanted.carbon and sheet.bath.additives:
+        said.append("After carbon the bath takes additives as a new one does: that dose is not in the list.")
+    return said
+
+
+def _not_told(sheet: Sheet, wanted: Buy) -> list[str]:
+    """What the list would need to be told to be whole."""
     said: list[str] = []
     if not (wanted.water or wanted.bath or wanted.plated):
         said.append("Say what the bath loses and plates, or take it over from its logbook: else only the check counts.")
     if not sheet.readings:
         said.append("The bath is not measured: what a correction takes is not in the list.")
-    said += _about_prices(sheet, baskets)
     if wanted.plated and sheet.bath.additives and not wanted.additive:
         said.append("Say what your additive's label doses for an ampere-hour, and it joins the list.")
-    if wanted.carbon and sheet.bath.additives:
-        said.append("After carbon the bath takes additives as a new one does: that dose is not in the list.")
     return said
 
 

@@ -7,24 +7,21 @@ correction (`check.steps`).
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from advisor.basis.components import SALT_AND_ACID
+from advisor.check.advice import Advice
 from advisor.check.advise import advise
 from advisor.check.correction import Plan
+from advisor.check.estimate import DISAGREEMENT
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.steps import step_dose, steps_of
 from advisor.check.task import make_task
 from advisor.check.ways import acts_of
 from advisor.check.window import SURE_REACH
-from advisor.questions.make_up import empty_tank, fresh
+from advisor.questions.make_up import fresh_part
 from advisor.questions.treatment import Treatment
 from advisor.sheet import Sheet
-from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
-from advisor.solution.solubility import CEILING_FRACTION, saturation
 from advisor.words.cautions import Act
 from advisor.words.lines import Amount, Line, line
-from advisor.words.sections import percent
 from advisor.words.states import PlanState
 
 ACTS = (Act.REPLACED_BATH, Act.WITHDRAWN_BATH, Act.HANDLING_BATH, Act.ADDING_BLINDLY)
@@ -38,6 +35,8 @@ def less_chloride(sheet: Sheet) -> Treatment:
     judged = advice.verdict["chloride"]
     if sheet.bath.condition:
         return _nothing("First take a sound sample: what you see in the tank makes every reading false.")
+    if doubted(advice):
+        return _nothing(advice.state_line)
     if task.chloride is None or judged.limits is None:
         return _nothing("No reading tells the chloride: measure it first, with silver nitrate or a strip made for it.")
     most = judged.limits[1]
@@ -64,21 +63,25 @@ def share_to_replace(task: Task, goal: float, reach: float) -> float | None:
     return min(max((here - goal) / (here - task.stock.water_chloride), 0.0), 1.0)
 
 
+def doubted(advice: Advice) -> bool:
+    """Tell whether readings contradict each other, or one looks like a slip: nothing is thrown away on those."""
+    agreement = advice.estimate.agreement if advice.estimate else None
+    p_value = agreement.p_value if agreement else None
+    return bool(advice.slips) or (p_value is not None and p_value < DISAGREEMENT)
+
+
 def replaced(sheet: Sheet, task: Task, share: float) -> Amounts:
     """Return what replaces a share of the bath: fresh bath that leaves the contents as they are, or brings the aim.
 
-    Not less than nothing of each, and no more than stays dissolved in the fresh part at 20 degC while it is mixed.
+    What was not measured is mixed as it is aimed at.
     """
     goals = []
     for name in SALT_AND_ACID:
         now, aim = task.known.value(name), getattr(task, f"aim_{name}")
-        inside = task.verdicts[name].state in ("in", "unsure")
-        goals.append(now if inside else max((aim - (1 - share) * now) / share, 0.0))
-    acid = min(goals[1], HIGHEST_SULFURIC_ACID)
-    salt = min(goals[0], CEILING_FRACTION * float(saturation(20.0, acid)))
-    litres = share * task.volume
-    amounts = fresh(empty_tank(sheet), litres, salt, acid)
-    return replace(amounts, take_out=litres, water=max(amounts.water, 0.0))
+        state = task.verdicts[name].state
+        whole = max((aim - (1 - share) * now) / share, 0.0)
+        goals.append(aim if state == "not measured" else now if state in ("in", "unsure") else whole)
+    return fresh_part(sheet, share * task.volume, *goals)
 
 
 def _replacing(sheet: Sheet, task: Task, share: float, to_middle: float | None) -> Treatment:
@@ -95,8 +98,8 @@ def _replacing(sheet: Sheet, task: Task, share: float, to_middle: float | None) 
         "crystals_g": amounts.crystals,
         "acid_g": amounts.acid,
         "chloride_after_mg_L": after.chloride,
-        "copper_sulfate_after_g_L": after.copper_sulfate,
-        "sulfuric_acid_after_g_L": after.sulfuric_acid,
+        "copper_sulfate_after_g_L": after.copper_sulfate if task.measured("copper_sulfate") else None,
+        "sulfuric_acid_after_g_L": after.sulfuric_acid if task.measured("sulfuric_acid") else None,
         "cost": cost,
         "disposal_cost": None if price is None else price * amounts.take_out,
         "waste_L": amounts.take_out,
@@ -119,7 +122,7 @@ def _result(task: Task, numbers: dict[str, float | None], share: float, to_middl
         line(
             "Chloride is {now}. Replacing {share} of the bath brings it to {after}",
             now=Amount(task.chloride, "mg/L", standard_uncertainty=task.chloride_standard_uncertainty),
-            share=percent(share),
+            share=f"{100 * share:.0f} %",
             after=Amount(after, "mg/L"),
         ),
         line(
@@ -131,7 +134,7 @@ def _result(task: Task, numbers: dict[str, float | None], share: float, to_middl
         ),
     ]
     if to_middle and to_middle > share:
-        said.append(line("The middle of its window would take {share} of the bath", share=percent(to_middle)))
+        said.append(line("The middle of its window would take {share} of the bath", share=f"{100 * to_middle:.0f} %"))
     if numbers["cost"] is not None:
         spent = numbers["cost"] + (numbers["disposal_cost"] or 0.0)
         with_waste = " with its disposal" if numbers["disposal_cost"] is not None else ""

@@ -25,6 +25,7 @@ from advisor.solution.faraday import mass_deposited
 from advisor.solution.transport import DIFFUSION_LAYER, diffusion_coefficient
 from advisor.words.cautions import Act
 from advisor.words.lines import Amount, line
+from advisor.words.time_and_current import amperes, roughly
 
 USUAL_CARBON = (2.0, 5.0)  # g/L (from memory)
 BATH_PER_CARBON = 2.0  # mL that a gram of wet carbon holds (judgement)
@@ -35,9 +36,11 @@ SCRAP_DENSITY = (0.2, 0.5)  # A/dm2 (from memory)
 SCRAP_PER_LITRE = 0.5  # dm2 of scrap a litre of bath where nobody said how much there is (judgement)
 USUAL_COPPER_SULFATE, USUAL_ACID = 200.0, 60.0  # g/L, for diffusion where nothing is measured (judgement)
 
+CARBON_WORK, CARBON_TIME = 2.0, 14.0  # h: of hands, and in all with a night to settle (judgement)
 CARBON_ACTS = (
     Act.CARBON_DUST,
     Act.PARTS_AND_ANODES_OUT,
+    Act.HEATER_IN_ACID,
     Act.WARM_BATH,
     Act.HANDLING_BATH,
     Act.FOOD_WARE,
@@ -83,7 +86,14 @@ def carbon(sheet: Sheet, wanted: Treat) -> Treatment:
         carried = Amount(1000 * lost, "mL", digits=2)
     return Treatment(
         "carbon",
-        {"carbon_g": grams, "dose_g_L": dose, "bath_lost_L": lost, "waste_L": lost, "hands_on_h": 2.0, "time_h": 14.0},
+        {
+            "carbon_g": grams,
+            "dose_g_L": dose,
+            "bath_lost_L": lost,
+            "waste_L": lost,
+            "hands_on_h": CARBON_WORK,
+            "time_h": CARBON_TIME,
+        },
         (
             line(
                 "{grams} of activated carbon for {volume} of bath, {dose}",
@@ -142,7 +152,7 @@ def filtering(sheet: Sheet, wanted: Treat) -> Treatment:
         said = line(
             "Run the pump for {hours}: {turnovers:.0f} times {volume}, after which a twentieth of what floated is left "
             "in a well mixed tank.",
-            hours=span(hours),
+            hours=roughly(hours),
             turnovers=TURNOVERS,
             volume=Amount(volume, "L", 2),
         )
@@ -182,16 +192,16 @@ def dummying(sheet: Sheet, wanted: Treat) -> Treatment:
         (
             line(
                 "{current} on {area} of scrap, for {hours} or so: an order of magnitude",
-                current=_amperes(low, high),
+                current=amperes(low, high),
                 area=Amount(100 * area, "cm²", digits=2),
-                hours=span(hours),
+                hours=roughly(hours),
             ),
         ),
         {
             "area": Amount(100 * area, "cm²", digits=2),
-            "current": _amperes(low, high),
+            "current": amperes(low, high),
             "density": Amount(SCRAP_DENSITY[0], "A/dm²", 1, upper=SCRAP_DENSITY[1]),
-            "hours": span(hours),
+            "hours": roughly(hours),
             "layer": f"{10 * layer:g}",
             "copper": Amount(copper, "g", digits=2),
             "charge": Amount(charge, "A·h", digits=2),
@@ -227,14 +237,3 @@ def _about_scrap(sheet: Sheet, hours: float) -> list[str]:
     if bath.anodes == "inert":
         said.append("With inert anodes the copper that goes onto the scrap leaves the bath: check it afterwards.")
     return said
-
-
-def span(hours: float) -> str:
-    """Write a time [h] as people say it."""
-    if hours < 1.5:
-        return f"{60 * hours:.0f} minutes"
-    return f"{hours:.0f} hours" if hours < 72 else f"{hours / 24:.0f} days"
-
-
-def _amperes(low: float, high: float) -> str:
-    return f"{1000 * low:.0f} to {1000 * high:.0f} mA" if high < 1 else f"{low:.1f} to {high:.1f} A"

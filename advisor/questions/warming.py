@@ -24,6 +24,7 @@ from advisor.solution.heat_loss import (
     warmest,
 )
 from advisor.solution.solubility import ceiling_fraction, safe_up_to, saturation
+from advisor.words import time_and_current
 from advisor.words.cautions import Act
 from advisor.words.lines import Amount, Line, line
 
@@ -31,6 +32,7 @@ IN_GOOD_TIME = 4.0  # h, in which a heater should warm the bath (judgement)
 STEPS_OF_HEATERS = (25.0, 50.0, 75.0, 100.0, 150.0, 200.0, 300.0, 500.0, 750.0, 1000.0, 1500.0, 2000.0, 3000.0)
 """W, sizes that heaters are sold in (from memory)."""
 DULLS_ABOVE = 30.0  # degC for brighteners (from memory)
+MIST_ABOVE = 40.0  # degC (judgement)
 LEAN = 50.0  # g/L, which stays dissolved anywhere: the end of a search (judgement)
 EXAMPLE = 100.0  # g of crystals where nobody said how many there are (judgement)
 
@@ -76,7 +78,7 @@ def warming(sheet: Sheet, wanted: Treat) -> Treatment:
         numbers,
         tuple(_warming_lines(tank, now, goal, room, heater, hours, hold, litres, bool(wanted.covered))),
         {
-            "heater": _heater_line(heater, given=wanted.heater is not None),
+            "heater": _heater_line(heater, wanted.heater is not None, hours),
             "how_long": line("{said}.", said=_how_long(heater, hours, now, goal)),
             "how_to_hold": line(
                 "To hold it takes {hold} all the time, {daily:.1f} kWh a day{lid}.",
@@ -100,10 +102,11 @@ def tank_of(sheet: Sheet, wanted: Treat) -> Tank:
 
 
 def heater_for(tank: Tank, now: float, goal: float, room: float, covered: bool) -> float:
-    """Return the smallest heater sold [W] that warms a tank [degC to degC, in a room of degC] in about four hours."""
+    """Return the smallest heater sold [W] that holds a tank warm [degC to degC, in a room of degC], in about 4 h."""
+    hold = (1 + RELATIVE_UNCERTAINTY) * heat_loss(tank, goal, room, covered).total
     for watts in STEPS_OF_HEATERS:
         hours = hours_to_warm(tank, now, goal, room, watts, covered)
-        if hours is not None and hours <= IN_GOOD_TIME:
+        if watts >= hold and hours is not None and hours <= IN_GOOD_TIME:
             return watts
     return STEPS_OF_HEATERS[-1]
 
@@ -145,18 +148,19 @@ def _how_long(heater: float, hours: float | None, now: float, goal: float) -> Li
     return line(
         "A heater of {heater:.0f} W takes {hours} from {now} to {goal}, {energy:.2g} kWh",
         heater=heater,
-        hours=_hours(hours),
+        hours=time_and_current.hours(hours),
         now=Amount(now, "°C"),
         goal=Amount(goal, "°C"),
         energy=heater * hours / 1000,
     )
 
 
-def _heater_line(heater: float, given: bool) -> Line:
-    return line(
-        "{size}",
-        size=f"yours of {heater:.0f} W is counted on." if given else f"{heater:.0f} W suits this tank.",
-    )
+def _heater_line(heater: float, given: bool, hours: float | None) -> Line:
+    if hours is None:
+        return line("{heater:.0f} W is not enough.", heater=heater)
+    if given:
+        return line("yours of {heater:.0f} W is counted on.", heater=heater)
+    return line("{heater:.0f} W suits this tank.", heater=heater)
 
 
 def _about_warming(sheet: Sheet, tank: Tank, wanted: Treat, heater: float, hours: float | None) -> list[str]:
@@ -170,6 +174,8 @@ def _about_warming(sheet: Sheet, tank: Tank, wanted: Treat, heater: float, hours
                 warmest=Amount(warmest(tank, room, heater, bool(wanted.covered)), "°C"),
             )
         )
+    if wanted.wanted.value > MIST_ABOVE:
+        said.append("Board shops go so warm under extraction: at home it is too much acid mist (judgement).")
     if wanted.wanted.value > DULLS_ABOVE and sheet.bath.additives is not False:
         said.append(line("Brighteners wear out fast above about {30 °C} (from memory)."))
     if "crystals" in sheet.bath.condition:
@@ -180,10 +186,6 @@ def _about_warming(sheet: Sheet, tank: Tank, wanted: Treat, heater: float, hours
 def _watts(power: float) -> str | Amount:
     """Return a power [W] as it is shown."""
     return Amount(power, "W", standard_uncertainty=RELATIVE_UNCERTAINTY * power) if power >= 1 else "no heat"
-
-
-def _hours(hours: float) -> str:
-    return f"{60 * hours:.0f} minutes" if hours < 1.5 else f"{hours:.1f} hours"
 
 
 # --- Crystals -------------------------------------------------------------------------------------
@@ -205,7 +207,7 @@ class BroughtBack:
 
 def redissolving(sheet: Sheet, wanted: Treat) -> Treatment:
     """Return the water that brings crystals on the floor back, so that they do not come again in the cold."""
-    floor, cold = wanted.on_floor.value if wanted.on_floor else None, sheet.bath.coldest.value
+    floor, cold = wanted.on_floor.value if wanted.on_floor else None, sheet.bath.coldest_degC
     acid, settled = _acid(sheet)
     now, most = sheet.bath.temperature.value, sheet.bath.most_L
     back, one_more = (
@@ -284,6 +286,13 @@ def _how_much_water(back: BroughtBack, floor: float | None, coldest: float, per_
             water=water,
             floor=Amount(floor, "g", digits=3),
             cold=cold,
+        )
+    if back.water == 0:
+        return line(
+            "What is dissolved now stays so down to {cold} without more water; every {100 g} of crystals on the floor "
+            "takes about {more} of distilled water.",
+            cold=cold,
+            more=_litres(per_example),
         )
     return line(
         "{room}Add {water} of distilled water for what is dissolved now, so that it stays so down to {cold}, and about "

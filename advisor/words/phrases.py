@@ -46,6 +46,7 @@ JAR_TEST = line(
     "half. If half and half is dull, half is not enough: treat it once with carbon, and if that does not cure it, "
     "remake."
 )
+JAR_TEST_IN_SHORT = "Do the jar test"
 SALT_SOLUTION = (
     "Dissolve {grams:g g} of table salt without iodine or anti-caking agent in distilled water to 1 "
     "litre: each millilitre of it brings 10 mg of chloride. Measure that with a syringe instead of weighing milligrams."

@@ -44,7 +44,7 @@ SAID = {
     ),
     SlipName.BATTERY_ACID_AS_CONCENTRATED: (
         "the acid that went in was battery acid, not concentrated",
-        "look at the label; a litre of battery acid weighs little more than 1.2 times as much as water",
+        "look at the label; a litre of battery acid weighs about 1.3 times as much as water",
     ),
     SlipName.CONCENTRATED_AS_BATTERY_ACID: (
         "the acid that went in was concentrated, not battery acid",

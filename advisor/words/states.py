@@ -41,7 +41,7 @@ def brief(state: str) -> str:
 
 # In a sentence; what it rests on in this bath follows it.
 SENTENCES = {
-    PlanState.NONE_NEEDED: ("Nothing: the bath is inside the window and the level is right."),
+    PlanState.NONE_NEEDED: "Nothing: the bath is inside the window and the level is right.",
     PlanState.MEASURE_FIRST: "Add nothing yet: what you have measured does not say enough.",
     PlanState.POSSIBLE: "These steps bring the bath inside the window.",
     PlanState.FIRST_PART: "This is only a first part: measure again before you add more.",

@@ -40,8 +40,8 @@ scale = "SG 20/20"
 CLEAN = 'soda_added = "0 g"\ntouched = ["nothing"]\ntopped_up_with = "distilled water"\n'
 
 
-def advice(bath: str = "", readings: str = ""):
-    return advise(parse_sheet(f'[bath]\nvolume = "5.6 L"\n{CLEAN}{bath}\n{readings}'.encode()))
+def advice(bath: str = "", readings: str = "", volume: str = "5.6 L"):
+    return advise(parse_sheet(f'[bath]\nvolume = "{volume}"\n{CLEAN}{bath}\n{readings}'.encode()))
 
 
 def test_a_bath_of_known_making_is_found_again() -> None:
@@ -99,6 +99,19 @@ def test_hidden_crystals_are_reckoned() -> None:
     said = next(text for text in found.warnings if "may lie on the floor" in text)
     grams = float(said.split("about ")[2].split(" g of")[0])
     assert grams == pytest.approx(5.6 * (300 - 230), rel=0.08)
+
+
+def test_water_that_left_took_no_copper_with_it() -> None:
+    """1500 g of 99 % in 6 L, of which 4 L are left at 15 °C: 1485 g less 4 x 240 or so, some 500 g; not 30."""
+    made = '[[reading]]\nkind = "make-up"\ncrystals = "1500 g"\nacid = "180 mL"\nfinal_volume = "6 L"\n'
+    found = advice('condition = ["crystals"]\nusual_volume = "6 L"', made, volume="4 L")
+    said = next(text for text in found.warnings if "may lie on the floor" in text)
+    assert float(said.split("up to about ")[1].split(" g of")[0]) == pytest.approx(520, rel=0.1)
+
+
+def test_warming_is_never_advised_without_its_cautions() -> None:
+    found = advice('condition = ["crystals"]')
+    assert any("heater in acid" in text.lower() for text in found.cautions)
 
 
 def test_only_acid_measured_leaves_copper_alone() -> None:

@@ -62,6 +62,13 @@ def told(copper, acid, **bath):
     [
         ("none needed", "Inside the window", "221 ± 6", "52 ± 4", {}),
         ("measure first", "Chloride not settled", "221 ± 6", "52 ± 4", {"additives": True}),
+        (
+            "possible",
+            "The tank is too full",
+            "221 ± 6",
+            "52 ± 4",
+            {"volume": "6.8 L", "max_volume": "6.5 L", "usual_volume": "6.5 L"},
+        ),
         ("possible", "The level is low", "221 ± 6", "52 ± 4", {"volume": "5.4 L", "usual_volume": "5.6 L"}),
         ("too cold", "Too strong for the cold", "234 ± 6", "64 ± 4", {"coldest": "3 degC"}),
         ("too cold", "Too strong for the cold", "240 ± 6", "60 ± 3", {"coldest": "12 degC", "max_volume": "6.5 L"}),

@@ -3,7 +3,7 @@
 import pytest
 
 from advisor.check.advise import advise
-from advisor.check.what_if import if_added, water_alone
+from advisor.check.what_if import if_added, only_water_instead
 from advisor.examples import example_text
 from advisor.sheet import parse_toml, read_sheet
 from tests.some_sheets import FALLEN
@@ -42,7 +42,7 @@ def test_water_alone_is_offered_beside_more_with_how_sure_it_is():
     sheet = read_sheet(FALLEN)
     advice = advise(sheet)
     assert [step.what for step in advice.steps] == ["water", "copper sulfate crystals"]
-    alone = water_alone(sheet, advice)
+    alone = only_water_instead(sheet, advice)
     assert [step.what for step in alone.steps] == ["water"]
     assert 0.9 <= alone.plan.after.probability_in < advice.plan.after.probability_in
     more = if_added(sheet, advice, 0.0, 0.0, 1.2 * alone.steps[0].numbers["volume_L"])
@@ -50,9 +50,9 @@ def test_water_alone_is_offered_beside_more_with_how_sure_it_is():
 
 
 def test_water_alone_is_no_choice_where_the_level_stands():
-    assert water_alone(*dull()) is None
+    assert only_water_instead(*dull()) is None
 
 
 def test_water_alone_is_no_choice_where_the_plan_is_that_already():
     sheet = read_sheet(parse_toml(example_text("evaporation").encode()))
-    assert water_alone(sheet, advise(sheet)) is None
+    assert only_water_instead(sheet, advise(sheet)) is None

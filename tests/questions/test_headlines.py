@@ -1,5 +1,7 @@
 """The other questions in one glance: each says what to do first, in few words, and what is wrong before what is right."""
 
+from dataclasses import replace
+
 import pytest
 
 from advisor.check.headline import Tone
@@ -75,7 +77,7 @@ def test_a_current_that_grows_trees_is_never_what_to_do():
     said = run(area="120 cm2", time="5 h", current="5 A")
     assert said.tone is Tone.IN_THE_WAY
     assert "5.00 A" not in said.act
-    assert said.act == "Use 0.65 A to 1.08 A instead."
+    assert said.act == "Use 0.65 to 1.08 A instead."
 
 
 def test_a_current_above_the_smooth_range_is_said_to_be():
@@ -106,6 +108,17 @@ def test_a_diagnosis_names_the_likeliest_cause_and_the_test_in_short():
     said = diagnosis_headline(found)
     assert said.matter.startswith("Most likely: ")
     assert found.next_test.startswith(said.act.rstrip("."))
+
+
+def test_a_cause_and_its_test_are_said_in_short_as_the_table_has_them():
+    """What the table adds in columns of its own, such as what organic dirt is, stands in the diagnosis only."""
+    found = diagnose(read_sheet({"deposit": {"looks": ["streaks"]}}, needs_volume=False))
+    cause = next(cause for cause in found.causes if cause.name == "organic dirt")
+    assert cause.says == f"{cause.in_short} (breakdown products, glue, paint, rubber)"
+    said = diagnosis_headline(replace(found, causes=(cause,), test=cause.test))
+    assert "(" not in said.matter
+    assert ":" not in said.act
+    assert cause.test.says.startswith(said.act.rstrip("."))
 
 
 @pytest.mark.parametrize(

@@ -117,7 +117,9 @@ def test_the_table_has_every_material_and_only_known_words():
 def test_every_material_is_answered(material):
     found = asked(made_of=[material], sealed=True)
     row = next(row for row in tables.rows("materials") if row["material"] == material)
-    assert found.may_go_in == (row["may"] in ("as it is", "sealed"))
+    assert found.may_go_in == (row["may"] != "never" and material not in ("stainless steel", "nickel plated"))
+    begins = any(block.title == "What to do in the first minutes" for block in found.sections())
+    assert begins == (row["may"] != "never")
     text = " ".join(line for block in found.sections() for line in block.lines)
     assert "{" not in text
     assert bool(found.warnings and any("Do not hang it in" in said for said in found.warnings)) == (
@@ -132,6 +134,12 @@ def test_what_never_goes_in_never_does(metal):
     assert "comes out at once" in " ".join(asked(made_of=[metal]).to_dict()["cautions"])
 
 
+def test_what_may_never_go_in_is_told_another_way_and_no_way_in():
+    said = " ".join(line for block in asked(made_of=["marble or limestone"]).sections() for line in block.lines)
+    assert "Mould it in silicone and plate a copy" in said
+    assert "then immerse" not in said
+
+
 def test_lime_fizzes_and_wants_a_seal():
     for lime in ("shell or coral", "eggshell"):
         assert not asked(made_of=[lime]).may_go_in
@@ -140,7 +148,9 @@ def test_lime_fizzes_and_wants_a_seal():
 
 
 def test_one_bad_material_is_enough():
-    assert not asked(made_of=["leaf or flower", "tin, lead or solder"], sealed=True).may_go_in
+    assert not asked(made_of=["leaf or flower", "tin, lead or solder"]).may_go_in
+    assert asked(made_of=["leaf or flower", "tin, lead or solder"], sealed=True).may_go_in  # "varnish every joint"
+    assert not asked(made_of=["leaf or flower", "aluminium"], sealed=True).may_go_in
     assert asked(made_of=["leaf or flower", "copper or brass"], sealed=True).may_go_in
 
 

@@ -52,6 +52,18 @@ def test_the_correction_due_is_in_the_list():
     assert baskets["sulfuric acid"] == pytest.approx(steps["sulfuric acid"]["volume_mL"] / 1000)
 
 
+def test_what_the_list_has_no_word_for_is_said_beside_it():
+    """Chloride 20 mg/L of 50 to 120: the check's only step is salt solution."""
+    found, baskets = listed(chloride="20 ± 2 mg/L", bath={"additives": True})
+    assert "distilled water" not in baskets
+    assert any("Also for the correction due now" in text and "mL" in text for text in found.warnings)
+
+
+def test_a_correction_that_is_held_back_is_said_to_be_so():
+    found = shop(usual(copper_sulfate="63 ± 3 g/L", sulfuric_acid="199 ± 6 g/L", gear=TESTING))
+    assert any("holds its correction back" in text for text in found.warnings)
+
+
 def test_what_is_at_hand_is_not_bought():
     stock = {"crystals": {"on_hand": "100 g"}, "acid": {"strength": "96 %", "on_hand": "1 L"}}
     shelf = [{"what": "distilled water", "volume": "5 L", "price": 3, "here": 2}]
@@ -65,7 +77,7 @@ def test_what_is_at_hand_is_not_bought():
 
 def test_whole_packs_of_the_cheapest_kind():
     """660 g: one kilogram at 9 before seven of 100 g at 1.50; 2600 g: a kilogram and 2.5 kg would be 27, three kilograms
-    are 27 too and hold 3.0 kg, less than 3.5: the fuller one."""
+    are 27 too and hold 3.0 kg, less than 3.5: the one that leaves less over."""
     assert cheapest(660.0, [1000.0, 100.0], [9.0, 1.5]) == [1, 0]
     assert cheapest(660.0, [1000.0, 100.0], [12.0, 1.5]) == [0, 7]
     assert cheapest(2600.0, [1000.0, 2500.0], [9.0, 18.0]) == [3, 0]

@@ -1,6 +1,7 @@
 """Treatments: amounts by hand, what they leave, agreement with check and keep, bad input."""
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -140,6 +141,23 @@ def test_nothing_is_thrown_away_without_need(more, said):
     assert said in text_of(found)
 
 
+def test_nothing_is_thrown_away_on_readings_that_contradict_each_other():
+    report = {"kind": "laboratory report", "copper_sulfate": "300 ± 6 g/L", "sulfuric_acid": "60 ± 2 g/L"}
+    sheet = usual(chloride="160 ± 8 mg/L", treat={"what": "less chloride"})
+    doubtful = treat(replace(sheet, readings=(*sheet.readings, *usual(reading=[report]).readings)))
+    assert not doubtful.carried_out
+    assert doubtful.to_dict()["steps"] == []
+
+
+def test_what_was_not_measured_is_mixed_as_it_is_aimed_at():
+    """The middle of the standard window is 221.5/52.5 g/L; nothing is said of what the bath holds of it afterwards."""
+    strip = [{"kind": "chloride strip", "value": "300 mg/L"}]
+    found = asked("less chloride", reading=strip)
+    fresh_part = found.numbers["crystals_g"] * 0.99 / found.numbers["take_out_L"]
+    assert fresh_part == pytest.approx(221.5, rel=0.01)
+    assert found.numbers["copper_sulfate_after_g_L"] is None
+
+
 def test_silver_and_zinc_are_named_and_given_no_card():
     found = asked("less chloride", **HIGH)
     assert "zinc dust" in text_of(found)
@@ -171,6 +189,26 @@ def test_hours_of_a_heater_by_hand():
     """5.6 L x 4.06 kJ/(L K) x 8 K = 182 kJ; 300 W less half of what 28 °C loses take 182,000 / ~285 = 640 s."""
     found = asked("warming", {"surface": "400 cm^2", "wanted": "28 degC", "heater": "300 W", "covered": True})
     assert found.numbers["time_h"] == pytest.approx(640 / 3600, rel=0.06)
+
+
+@pytest.mark.parametrize(("volume", "now", "wanted"), [("20 L", "25 degC", "25 degC"), ("600 L", "20 degC", "60 degC")])
+def test_a_heater_that_suits_holds_the_tank_warm(volume, now, wanted):
+    """20 L at 25 °C in 15 °C give off about 50 ± 30 W: 25 W suit nobody, though nothing is to be warmed up."""
+    bath = {"volume": volume, "temperature": now}
+    found = asked("warming", {"room": "15 degC", "wanted": wanted}, bath=bath)
+    suits = "suits this tank" in text_of(found)
+    assert suits == (found.numbers["heater_W"] >= 1.2 * found.numbers["hold_W"])
+    assert suits != ("is not enough" in text_of(found))
+
+
+def test_crystals_stay_away_at_the_temperature_the_bath_stands_at():
+    """Nobody typed a coldest: a bath at 8 °C is not thinned for 15 °C."""
+    cold = asked("crystals", bath={"volume": "10 L", "temperature": "8 degC"})
+    assert (
+        cold.numbers["water_L"]
+        == asked("crystals", bath={"volume": "10 L", "temperature": "8 degC", "coldest": "8 degC"}).numbers["water_L"]
+    )
+    assert "down to 8 °C" in text_of(cold)
 
 
 def test_a_weak_heater_is_told_where_it_ends():

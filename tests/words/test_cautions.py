@@ -229,7 +229,7 @@ def test_causes_that_declare_acts_are_in_the_table() -> None:
 def test_no_remedy_names_an_act_without_its_caution(row) -> None:
     from advisor.questions.faults import ACTS
 
-    assert not missing([row["test"], row["remedy"]], cautions((*ACTS, *CAUSE_ACTS.get(row["cause"], ()))))
+    assert not missing([row["test"], row["tells"], row["remedy"]], cautions((*ACTS, *CAUSE_ACTS.get(row["cause"], ()))))
 
 
 def test_reaching_in_and_lifting_out_agree() -> None:

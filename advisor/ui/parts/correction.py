@@ -61,22 +61,18 @@ def _step(number: int, step: Step, sheet: Sheet, entry: state.Typed[Advice], adv
 
 def _really_used(number: int, step: Step) -> None:
     """Ask how much really went in or out; the planned amount stands there."""
-    planned, key = planned_amount(step.what, step.numbers), ticks.used_key(number)
-    typed = st.text_input("Really used", planned, key=key, persist_state="session")
+    planned, field = planned_amount(step.what, step.numbers), amount_field(step.what)
+    st.text_input(f"{field.label} ({field.unit})", planned, key=ticks.used_key(number), persist_state="session")
     try:
-        _used(step, typed or planned)
+        used_amount(step.what, ticks.used(number, step))
     except InputError as error:
         fields.complain(error)
-
-
-def _used(step: Step, typed: str) -> float:
-    return used_amount(step.what, fields.with_unit(typed, amount_field(step.what)))
 
 
 def _the_bath_now(sheet: Sheet, advice: Advice, done: int) -> None:
     """Say what the bath holds by what was really used so far, and at the end what comes next."""
     try:
-        used = [_used(step, ticks.used(number, step)) for number, step in enumerate(advice.steps[:done], 1)]
+        used = [used_amount(step.what, ticks.used(number, step)) for number, step in enumerate(advice.steps[:done], 1)]
     except InputError:  # said at its field
         return
     is_all = done == len(advice.steps)

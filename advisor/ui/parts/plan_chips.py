@@ -12,7 +12,7 @@ import streamlit as st
 from advisor.check.advice import Advice
 from advisor.check.headline import short_dose
 from advisor.check.steps import ACIDS, Step
-from advisor.check.what_if import water_alone
+from advisor.check.what_if import only_water_instead
 from advisor.sheet import Sheet
 from advisor.ui import fields
 from advisor.ui.look.own_units import shown
@@ -75,7 +75,7 @@ def _chips(label: str, options: tuple[str, ...], chosen: str | None, key: str, s
 
 def water_or_more(sheet: Sheet, advice: Advice) -> Advice:
     """Offer water alone beside a plan that adds more, and return the advice with what was chosen."""
-    alone = water_alone(sheet, advice)
+    alone = only_water_instead(sheet, advice)
     if alone is None:
         return advice
     if ticks.ticked():  # what is done belongs to the plan that was chosen then

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import html
 import tempfile
 from collections.abc import Callable, Sequence
 from dataclasses import replace
@@ -23,21 +22,18 @@ from advisor.record.at_hand import BathAtHand
 from advisor.record.carried import Carried
 from advisor.record.drift import Explanation, NotEnoughKnown
 from advisor.record.entries import (
-    CONTENTS,
     AnodeChange,
     Check,
     Entry,
     LevelMark,
     Remake,
     Unreadable,
-    Withdrawn,
     clock_ran_back,
 )
 from advisor.record.exchange import LARGEST_IMPORT, ImportPlan, carry_out, entries_as_csv, export, plan_import
 from advisor.record.forecast import asks_for, forecast
 from advisor.record.logbook import Logbook
 from advisor.record.trend import trend
-from advisor.record.withdrawal import ONE_HALF, other_half, said_of, withdraw
 from advisor.sheet import parse_sheet
 from advisor.ui import fields
 from advisor.ui.charts import time_line
@@ -50,7 +46,6 @@ from advisor.words.sections import Section
 from advisor.words.states import brief
 
 _NOT_SHOWN = After(0.0, 0.0, 0.0, None, 0.0)  # the record keeps no bath after each step
-_SAID = "logbook_said"
 _PAGE = "logbook_page_of_{}"  # session: which page of the table of a bath is shown, from 0
 SHOWN = 100  # entries at a time
 ALL_YEARS = (Check.kind, LevelMark.kind, Remake.kind, AnodeChange.kind)  # kinds drawn over decades
@@ -170,17 +165,8 @@ def where_the_losses_go(known: BathAtHand) -> None:
 def add_entry(logbook: Logbook, bath: str) -> None:
     """Draw the form for any entry but a check."""
     st.header("Add an entry", anchor=False)
-    if _SAID in st.session_state:
-        st.html(f'<p role="status">{html.escape(st.session_state.pop(_SAID))}</p>')
-    kinds = [kind for kind in CONTENTS if kind != Withdrawn.kind]
-    kind = st.selectbox("What", kinds, format_func=lambda kind: CONTENTS[kind].label, key="logbook_kind")
-    # Read once a visit: a clock that moves would overwrite the day and time that were chosen.
-    now = st.session_state.setdefault("logbook_now", datetime.datetime.now())
-    moment = entry_form.when("logbook_add", now)
-    content = entry_form.show(CONTENTS[kind], "logbook_add", "Record it")
-    if content is not None and state.first_tap("record entry"):
-        entry = logbook.record(bath, content, moment)
-        st.session_state[_SAID] = f"Recorded as entry {entry.id}: {shown(content.summary())}."
+    entry_form.said()
+    if entry_form.write(logbook, bath, "logbook"):
         st.rerun()
 
 
@@ -190,9 +176,7 @@ def cannot_be_read(logbook: Logbook, left_out: Sequence[Entry]) -> None:
         said = "" if entry.corrects is None else f" Entry {entry.corrects}, which it corrected, does not count either."
         with st.container(border=True, key=f"cannot_be_read_{entry.id}"):
             st.write(f"**Entry {entry.id} is left out: it is damaged.** {plain(entry.content.summary())}.{said}")
-            if st.button(f"Withdraw entry {entry.id}", key=f"logbook_withdraw_{entry.id}"):
-                withdraw(logbook, entry.id)
-                st.rerun()
+            entry_form.withdraw(logbook, entry, f"Withdraw entry {entry.id}", f"logbook_withdraw_{entry.id}")
 
 
 def table(logbook: Logbook, bath: str) -> None:
@@ -260,20 +244,13 @@ def _correct(logbook: Logbook, entries: Sequence[Entry]) -> None:
     )
     chosen = known[number]
     st.caption("The old entry stays in the record, marked as corrected.")
-    if other := other_half(logbook, chosen):
-        st.caption(plain(ONE_HALF.format(number=other.id, bath=other.bath)))
     if isinstance(chosen.content, Unreadable):
         st.write("It cannot be read, and so not be corrected: withdraw it and record it anew.")
     elif isinstance(chosen.content, Check):
         st.write("A check cannot be corrected here: record the corrected sheet as a new check and withdraw this one.")
     else:
-        content = entry_form.show(type(chosen.content), f"logbook_fix_{number}", "Save the correction", chosen.content)
-        if content is not None and state.first_tap("correct entry"):
-            logbook.correct(number, content)
-            st.rerun()
-    if st.button("Withdraw this entry", key="logbook_withdraw") and state.first_tap("withdraw entry"):
-        st.session_state[_SAID] = said_of(withdraw(logbook, number))
-        st.rerun()
+        entry_form.change(logbook, chosen, chosen.content, "logbook_fix")
+    entry_form.withdraw(logbook, chosen, "Withdraw this entry", "logbook_withdraw")
 
 
 # --- In and out -----------------------------------------------------------------------------------
@@ -305,8 +282,9 @@ def files(logbook: Logbook) -> None:
         plan = plan_import(logbook, file.getvalue().decode("utf-8"))
     except UnicodeDecodeError:
         fields.complain(InputError("import", "it is not text in UTF-8", "choose a file that a logbook exported"))
-    except InputError as error:
-        fields.complain(InputError(error.place, f"{error.place}: {error.given}", error.accepted))
+    except InputError as error:  # at an entry of the file the place tells where in it
+        given = error.given if error.place == "import" else f"{error.place}: {error.given}"
+        fields.complain(InputError(error.place, given, error.accepted))
     else:
         _offer_import(logbook, plan)
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import html
 from collections.abc import Sequence
 
@@ -12,11 +11,10 @@ from advisor.basis.fields import InputError
 from advisor.basis.units import Measured
 from advisor.questions.plating import PlatingRun
 from advisor.record.doses import DoseDue
-from advisor.record.entries import CONTENTS, AdditiveDose, Check, Entry, Withdrawn
+from advisor.record.entries import AdditiveDose, Check, Entry
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.runs import deposit_of, run_as_planned
 from advisor.record.upkeep import BathUpkeep
-from advisor.record.withdrawal import ONE_HALF, other_half, said_of, withdraw
 from advisor.ui.fields import plain
 from advisor.ui.look.own_units import shown
 from advisor.ui.parts import cards, due, entry_form
@@ -24,38 +22,23 @@ from advisor.ui.session import state
 from advisor.words.cautions import cautions, first_aid
 from advisor.words.sections import Section
 
-SAID = "upkeep_said"
 NEWEST = 10  # entries to edit at hand; all of them stand in the logbook
 
 
-def said() -> None:
-    """Say once what was written last."""
-    if SAID in st.session_state:
-        st.html(f'<p role="status">{html.escape(st.session_state.pop(SAID))}</p>')
-
-
 def write_down(logbook: Logbook, bath: str, doses: Sequence[DoseDue]) -> None:
-    """Draw the form for any entry but a check; a dose stands there as it is due."""
-    kinds = [kind for kind in CONTENTS if kind != Withdrawn.kind]
-    kind = st.selectbox("What", kinds, format_func=lambda kind: CONTENTS[kind].label, key=due.WRITE)
-    # Read once a visit: a clock that moves would overwrite the day and time that were chosen.
-    now = st.session_state.setdefault("upkeep_now", datetime.datetime.now())
-    moment = entry_form.when("upkeep", now)
-    before = _dose_as_due(doses) if kind == AdditiveDose.kind else None
-    key = f"upkeep_{before.summary()}" if before else "upkeep"
-    content = entry_form.show(CONTENTS[kind], key, "Write it down", before)
-    if content is not None and state.first_tap("record entry"):
-        entry = logbook.record(bath, content, moment)
-        st.session_state[SAID] = f"Written down as entry {entry.id}: {shown(content.summary())}."
+    """Draw the form for any entry but a check; a dose stands there as it is due, of the bottle that was tapped."""
+    asked = st.session_state.get(due.BOTTLE)
+    dose = next((dose for dose in doses if dose.additive == asked), None) or next(filter(DoseDue.is_due, doses), None)
+    filled = {AdditiveDose.kind: _as_due(dose)} if dose else {}
+    if entry_form.write(logbook, bath, due.PLACE, filled):
+        st.session_state.pop(due.BOTTLE, None)
         st.rerun()
 
 
-def _dose_as_due(doses: Sequence[DoseDue]) -> AdditiveDose | None:
-    """Return the first dose that is due, with its amount; else one without, of the first bottle that has a rule."""
-    first = next((dose for dose in doses if dose.is_due()), doses[0] if doses else None)
-    if first is None or not first.due.value:
-        return None
-    return AdditiveDose(volume=Measured.of(first.due.value, "mL", "volume", digits=2), additive=first.additive)
+def _as_due(dose: DoseDue) -> dict[str, str]:
+    """Return the fields of a dose as it is due; without an amount where nobody can tell how much that is."""
+    amount = Measured.of(dose.due.value, "mL", "volume", digits=2).text if dose.due.value else ""
+    return {"volume": amount, "additive": dose.additive}
 
 
 def additives(doses: Sequence[DoseDue]) -> None:
@@ -92,22 +75,10 @@ def newest(logbook: Logbook, entries: Sequence[Entry]) -> None:
             words = f'<p class="from">{day}</p><p>{html.escape(shown(entry.content.summary()))}</p>'
             st.html(words, width="stretch")
             with st.popover("Change", key=f"upkeep_change_{entry.id}"):
-                _change(logbook, entry)
-
-
-def _change(logbook: Logbook, entry: Entry) -> None:
-    st.caption("What stood here stays in the record, marked as replaced.")
-    if other := other_half(logbook, entry):
-        st.caption(plain(ONE_HALF.format(number=other.id, bath=other.bath)))
-    if not isinstance(entry.content, Check):
-        content = entry_form.show(type(entry.content), f"upkeep_edit_{entry.id}", "Save the change", entry.content)
-        if content is not None and state.first_tap("correct entry"):
-            logbook.correct(entry.id, content)
-            st.session_state[SAID] = f"Entry {entry.id} no longer counts."
-            st.rerun()
-    if st.button("Withdraw it", key=f"upkeep_withdraw_{entry.id}") and state.first_tap("withdraw entry"):
-        st.session_state[SAID] = said_of(withdraw(logbook, entry.id))
-        st.rerun()
+                st.caption("What stood here stays in the record, marked as replaced.")
+                if not isinstance(entry.content, Check):
+                    entry_form.change(logbook, entry, entry.content, "upkeep_edit")
+                entry_form.withdraw(logbook, entry, "Withdraw it", f"upkeep_withdraw_{entry.id}")
 
 
 def run_of_plan(run: PlatingRun, bath: str) -> None:

@@ -12,8 +12,9 @@ from collections.abc import Sequence
 import streamlit as st
 
 from advisor.check.steps import Step
-from advisor.record.done_steps import planned_amount
+from advisor.record.done_steps import amount_field, planned_amount
 from advisor.record.drafts import Ticks
+from advisor.ui.fields import with_unit
 
 _DONE, _USED, _PLAN = "correct_done_", "correct_used_", "correct_plan"
 _STEPS, _WENT_IN, _SAVED = "correct_steps", "correct_went_in", "correct_saved"
@@ -30,8 +31,13 @@ def used_key(number: int) -> str:
 
 
 def used(number: int, step: Step) -> str:
-    """Return what was really used in a step, as typed; the planned amount where nothing was."""
-    return str(st.session_state.get(used_key(number)) or planned_amount(step.what, step.numbers))
+    """Return what was really used in a step, as typed; the planned amount where nothing was.
+
+    A number alone is in the unit of the plan, beside which it is typed, whichever units the person chose.
+    """
+    field = amount_field(step.what)
+    typed = str(st.session_state.get(used_key(number)) or planned_amount(step.what, step.numbers))
+    return with_unit(typed, field, field.unit)
 
 
 def follow(steps: Sequence[Step]) -> None:

@@ -47,6 +47,8 @@ def test_a_named_reading_is_begun(tapped, monkeypatch):
     sheet = read_sheet({"bath": {}, "deposit": {"looks": ["thin recesses"]}}, needs_volume=False)
     found = faults.diagnose(sheet)
     monkeypatch.setattr(
-        faults, "diagnose", lambda sheet: faults.replace(found, tested="acid low", causes=found.open_causes)
+        faults,
+        "diagnose",
+        lambda sheet: faults.replace(found, test=faults.NextTest("", "", "acid low"), causes=found.open_causes),
     )
     assert tapped(sheet) == ["Start this test: acid titration", "acid titration"]

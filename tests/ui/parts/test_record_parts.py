@@ -68,19 +68,19 @@ def test_the_table_has_its_amounts_in_the_units_chosen(app_test, recorded):
 def test_an_entry_is_recorded_from_its_form(app_test, recorded):
     app = app_test("logbook.py")
     app.selectbox(key="logbook_kind").select("water").run()
-    app.text_input(key="logbook_add_water_volume").input("1,2")
-    press(app, "Record it")
+    app.text_input(key="logbook_water_volume").input("1,2")
+    press(app, "Write it down")
     newest = max(recorded.entries(BATH), key=lambda entry: entry.id)
     assert newest.kind == "water"
     assert newest.content.volume.value == 1.2
-    assert "Recorded as entry 6" in text_of(app)
+    assert "Written down as entry 6" in text_of(app)
 
 
 def test_what_is_wrong_in_a_form_is_told_and_not_recorded(app_test, recorded):
     app = app_test("logbook.py")
-    app.text_input(key="logbook_add_level_volume").input("5 kg")
-    press(app, "Record it")
-    assert "Not usable" in text_of(app)
+    app.text_input(key="logbook_level_volume").input("5 kg")
+    press(app, "Write it down")
+    assert "Not usable: Bath in the tank: you gave" in text_of(app)  # by the label that stands above, not by its key
     assert len(recorded.entries()) == 5
 
 
@@ -89,6 +89,7 @@ def test_an_entry_is_withdrawn(app_test, recorded):
     app.selectbox(key="logbook_fix").select(3).run()
     app.button(key="logbook_withdraw").click().run()
     assert not app.exception
+    assert f"Entry 3 of {BATH} no longer counts." in text_of(app)
     assert 3 not in [entry.id for entry in standing(recorded.entries(BATH))]
     assert len(recorded.entries(BATH)) == 6
 

@@ -10,6 +10,7 @@ from advisor.examples import example_text
 from advisor.record.entries import AdditiveDose, AnodesWiped, Done, Filtered, RunDone, standing
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
+from advisor.words.lines import Units
 from tests.record.some_days import on
 from tests.widgets import press, sheet_field, text_of
 
@@ -74,7 +75,7 @@ def test_done_is_one_tap(app_test, kept):
 
 def test_a_dose_stands_in_the_form_as_it_is_due(app_test, kept):
     app = app_test("upkeep.py")
-    press(app, "I gave it")
+    press(app, "Write this dose down")
     assert app.selectbox(key="upkeep_kind").value == "additive dose"
     press(app, "Write it down")
     assert not app.exception
@@ -82,7 +83,23 @@ def test_a_dose_stands_in_the_form_as_it_is_due(app_test, kept):
     assert dose.content.volume.text == "15 mL"
     assert dose.content.additive == "Brightener"
     assert "Written down as entry 5: 15 mL of Brightener given." in text_of(app)
-    assert "I gave it" not in [button.label for button in app.button]
+    assert "Write this dose down" not in [button.label for button in app.button]
+
+
+def test_the_button_of_a_dose_fills_in_its_own_bottle(app_test, kept):
+    week = datetime.datetime.now(datetime.UTC) - datetime.timedelta(days=40)
+    kept.record(BATH, on(0, "additive", additive="Carrier", per_ampere_hour="0.5 mL").content, week)
+    app = app_test("upkeep.py")
+    said = text_of(app)
+    assert said.index("Give 15.0 ± 0.9 mL of Brightener") < said.index("Give 30.0 ± 1.8 mL of Carrier")
+    [button for button in app.button if button.label == "Write this dose down"][1].click().run()
+    press(app, "Write it down")
+    assert not app.exception
+    (dose,) = counting(kept, AdditiveDose)
+    assert (dose.content.volume.text, dose.content.additive) == ("30 mL", "Carrier")
+    press(app, "Write this dose down")
+    press(app, "Write it down")
+    assert counting(kept, AdditiveDose)[-1].content.additive == "Brightener"
 
 
 def test_an_entry_is_edited_in_its_place_and_withdrawn(app_test, kept):
@@ -93,6 +110,7 @@ def test_an_entry_is_edited_in_its_place_and_withdrawn(app_test, kept):
     (run,) = counting(kept, RunDone)
     assert run.content.ampere_hours == 6
     assert run.corrects == 3
+    assert f"Entry 3 is changed; it counts as entry {run.id} now: shell plated" in text_of(app)
     app.button(key=f"upkeep_withdraw_{run.id}").click().run()
     assert counting(kept, RunDone) == []
     assert len(kept.entries(BATH)) == 6
@@ -142,3 +160,9 @@ def test_a_bath_is_poured_into_a_new_one_with_its_balance_said_first(app_test, k
     assert len(kept.entries(BATH)) == 6
     app.text_input(key="pour_volume").input("200").run()
     assert "Not usable" in text_of(app)
+    app.session_state["units"] = Units.US_FIRST
+    app.run()
+    assert app.text_input(key="pour_volume").label == "How much (gal)"
+    app.text_input(key="pour_name").input("Jug").run()
+    app.text_input(key="pour_volume").input("0.5").run()
+    assert "(1.89 L) of Shed tank go into" in text_of(app)
