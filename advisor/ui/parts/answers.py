@@ -13,8 +13,10 @@ from advisor.words.sections import Answer
 
 
 def view_of(views: Sequence[str], key: str) -> str:
-    """Ask which of a page's questions it is, and return that; the first one until another is chosen."""
-    return st.segmented_control("About", views, default=views[0], required=True, label_visibility="collapsed", key=key)
+    """Ask which of a page's questions it is, and return that; until one is chosen, that of the link, or the first."""
+    wanted = st.query_params.get("view")
+    first = next((view for view in views if view == wanted), views[0])
+    return st.segmented_control("About", views, default=first, required=True, label_visibility="collapsed", key=key)
 
 
 def show(entry: Typed[Answer], name: str) -> None:

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 import streamlit as st
 
 from advisor.basis.fields import InputError
+from advisor.basis.places import PAGES
 from advisor.basis.units import Measured
 from advisor.questions.plating import PlatingRun
 from advisor.record.doses import DoseDue
@@ -95,3 +96,5 @@ def run_of_plan(run: PlatingRun, bath: str) -> None:
             st.error(plain(str(error)))
             return
         st.html(f'<p role="status">Written down as entry {entry.id}: {html.escape(shown(content.summary()))}.</p>')
+        anodes = {"view": "The anodes"}
+        st.page_link(PAGES / "treatments.py", label="Look after the anodes that feed it →", query_params=anodes)
