@@ -35,5 +35,6 @@ with right, st.container(key="answer"):
     if found is not None:
         glance.say(diagnosis_headline(found), "To the causes ↓")
         fault_ways.show(found, entry.answered)
+        fault_ways.treatments(found)
         cards.sections(found.sections(), shares={cause_line(cause): cause.probability for cause in found.causes})
         printing.offer(entry.answered, found, "diagnosis")

@@ -9,7 +9,7 @@ from advisor.record.drift import HABITS_CHANGE, Explanation
 from advisor.record.entries import CHARGE
 from advisor.words.lines import Amount
 
-DAYS_PER_MONTH = HOURS_PER_MONTH / 24
+DAYS_PER_MONTH = HOURS_PER_MONTH / 24  # exact
 
 
 def losses_ahead(change: Explanation) -> dict[str, Amount]:

@@ -25,7 +25,7 @@ from advisor.record.logbook import LONG_AGO, Logbook
 from advisor.record.overview import Overview, overview
 
 CHECKS, DAYS = 8, 365.0  # what is read goes back at least so far (judgement: losses are told over at most 90 days)
-BATHS = 64  # kept at hand
+BATHS = 64  # kept at hand (judgement)
 Found = TypeVar("Found")
 
 

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 
 from advisor.record.due import Due
 
-LONGEST_LINE = 75  # octets, without its end (RFC 5545, section 3.1)
+LONGEST_LINE = 75  # octets, without its end (RFC 5545, section 3.1, read)
 END = "\r\n"
 ESCAPED = str.maketrans({"\\": "\\\\", ";": "\\;", ",": "\\,", "\n": "\\n"})  # section 3.3.11
 

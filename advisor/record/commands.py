@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from advisor.words.lines import Units
 
 Given = TypeVar("Given")
-LAST = 200  # entries that `history` prints
-CLOCK = " " * 7 + "written by an earlier clock than entry {}: the clock was set back, or it came from another logbook"
+LAST = 200  # entries that `history` prints (judgement)
+CLOCK = "       written by an earlier clock than entry {}: the clock was set back, or it came from another logbook"
 LEFT_OUT = "Left out, with what they corrected, because they cannot be read:"
 
 
@@ -329,6 +329,7 @@ def _upkeep(logbook: Logbook, bath: str, now: datetime.datetime) -> dict[str, ob
 def _afterwards(logbook: Logbook, bath: str, now: datetime.datetime, units: Units) -> list[str]:
     """Return what the entries of a bath together tell, under a heading each, to be read below them."""
     from advisor.record.upkeep import upkeep_of
+    from advisor.words.cautions import cautions
     from advisor.words.lines import in_units
 
     found = upkeep_of(logbook, bath, now)
@@ -336,6 +337,7 @@ def _afterwards(logbook: Logbook, bath: str, now: datetime.datetime, units: Unit
         "Due": [task.sentence(now) for task in found.tasks],
         "Additives": [said for dose in found.doses for said in dose.lines()],
         "Anodes": [said for feed in found.feeds[-1:] for said in feed.lines()],
+        "Take care": [*cautions(found.acts)],
     }
     shown: list[str] = []
     for title, lines in blocks.items():

@@ -13,23 +13,25 @@ import datetime
 import json
 import re
 import shutil
-import tempfile
 import uuid
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeGuard
 
+from advisor.basis.files import write_whole
 from advisor.record.before import at_95_percent
 from advisor.record.done_steps import STEP_AMOUNTS
 from advisor.record.logbook import data_folder
 from advisor.sheet import LARGEST_FILE
 
+FORM = 2  # of the file (exact); the first had no number, and its ± was one standard uncertainty
+
+# Judgement: how long a draft is kept, how many sheets a device (visitors through a tunnel look like one) and devices.
 DAYS = 30
-FORM = 2  # of the file; the first had no number, and its ± was one standard uncertainty
-KEPT = 50  # sheets a device; visitors through a tunnel look like one
+KEPT = 50
 DEVICES = 100
-_PART = ".part"  # of a file that is being written
+_PART = ".part"  # of a file that `write_whole` is writing
 _SAFE_BEFORE = "# This sheet stands elsewhere too: it is not offered.\n"
 _TICKS_BEFORE = re.compile(r"# Steps done, of plan (\w+): ([\d ]+)\n")
 
@@ -80,16 +82,7 @@ def save(path: Path, draft: Draft) -> Path:
     if len(draft.sheet.encode("utf-8")) > LARGEST_FILE:
         return path
     path.parent.mkdir(parents=True, exist_ok=True)
-    part = None
-    try:
-        with tempfile.NamedTemporaryFile("w", encoding="utf-8", dir=path.parent, suffix=_PART, delete=False) as file:
-            part = Path(file.name)
-            json.dump({"form": FORM, **dataclasses.asdict(draft)}, file, ensure_ascii=False)
-        part.replace(target)
-    except BaseException:  # such as a full disk: half a draft must not stay
-        if part is not None:
-            part.unlink(missing_ok=True)
-        raise
+    write_whole(target, json.dumps({"form": FORM, **dataclasses.asdict(draft)}, ensure_ascii=False))
     if path != target:
         drop(path)
     _clear_out(path.parent)

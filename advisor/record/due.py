@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from advisor.record.balance import INERT, with_anodes
-from advisor.record.doses import DoseDue, called, doses_due
+from advisor.record.doses import RECENT, DoseDue, called, doses_due
 from advisor.record.entries import (
     AnodeChange,
     AnodesWiped,
@@ -35,7 +35,6 @@ from advisor.words.lines import Amount, line
 # Until the owner sets a reminder of that name (judgement).
 FILTER_DAYS = 30.0  # of a bath that is plated in
 WIPE_AFTER = 50.0  # A·h
-RECENT = 30.0  # days that tell how much is plated a day (judgement)
 FARTHEST = 365.0  # days; what is due later is not worth a line (judgement)
 
 

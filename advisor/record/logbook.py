@@ -30,9 +30,9 @@ from advisor.words.sections import Answer
 
 FOLDER_VARIABLE = "ADVISOR_DATA_FOLDER"
 FILE_NAME = "logbook.sqlite3"
-WAIT = 10.0  # s for another writer to finish
+WAIT = 10.0  # s for another writer to finish (judgement)
 AT_HAND = 4096  # entries of which what was read stays at hand: rows never change
-YEARS = range(1900, 9000)  # of an entry: so that no zone leads beyond what a calendar holds
+YEARS = range(1900, 9000)  # of an entry: so that no zone leads beyond a calendar (judgement)
 LONG_AGO = datetime.datetime(YEARS.start, 1, 1, tzinfo=datetime.UTC)  # of an entry whose own times cannot be read
 
 # Statements that lead from each schema version to the next. Never change a step that was once delivered: append one.

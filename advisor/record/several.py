@@ -41,7 +41,7 @@ from advisor.words.cautions import Act, cautions
 from advisor.words.lines import Amount, Line, Units, joined, line
 from advisor.words.sections import Section
 
-GRAMS = {"copper_sulfate": 1.0, "sulfuric_acid": 1.0, "chloride": 1e-3}  # g/L a unit of the component
+GRAMS = {"copper_sulfate": 1.0, "sulfuric_acid": 1.0, "chloride": 1e-3}  # g/L a unit of the component (exact)
 REST = 0.01  # of a bath that is left when all is poured: what wets the tank (judgement)
 ROOM = "The record does not tell how much the tank of {target} holds: see that it all fits before you pour."
 Part = tuple[str, Check | Content]  # a bath by name, and what is written in its record
@@ -69,8 +69,8 @@ class Standing:
     def cells(self, units: Units) -> dict[str, str]:
         """Return what a table shows of it in these units, by the heads of its columns."""
 
-        def said(value: Value | None, unit: str, otherwise: str = "not known") -> str:
-            return _amount(value, unit).text(units) if value and value.value else otherwise
+        def said(value: Value | None, unit: str) -> str:
+            return "not known" if value is None else _amount(value, unit).text(units)
 
         held = {NAMES[name].capitalize(): said(value, UNITS[name]) for name, value in self.held.items()}
         check = self.found.check
@@ -80,7 +80,7 @@ class Standing:
             "Level": said(self.level, "L"),
             **held,
             "State": self.state,
-            "Plated": said(self.charge, "A·h", "nothing logged"),
+            "Plated": said(self.charge, "A·h") if self.charge.value else "nothing logged",
             "Last check": f"{check.when.astimezone():%Y-%m-%d}" if check else "none",
         }
 

@@ -28,11 +28,14 @@ from advisor.record.entries import (
     Moved,
     Remake,
     Reminder,
+    RunDone,
     standing,
 )
 from advisor.record.logbook import Logbook
-from advisor.record.runs import Feed, feeds
+from advisor.record.runs import Feed, RunDeposit, deposit_of, feeds
+from advisor.words.cautions import Act
 
+RUNS = 3  # of which what they deposited is told (judgement)
 Kind = TypeVar("Kind", bound=Content)
 LASTING = tuple(
     table.kind for table in (AdditiveRule, AnodeChange, AnodesWiped, CarbonTreatment, Filtered, Moved, Reminder, Done)
@@ -47,6 +50,18 @@ class BathUpkeep:
     tasks: tuple[Due, ...]
     doses: tuple[DoseDue, ...]
     feeds: tuple[Feed, ...]
+
+    @property
+    def runs(self) -> tuple[tuple[Entry, RunDone], ...]:
+        """The last runs, oldest first."""
+        found = [(entry, entry.content) for entry in self.entries if isinstance(entry.content, RunDone)]
+        return tuple(found[-RUNS:])
+
+    @property
+    def acts(self) -> tuple[Act, ...]:
+        """What hands do by what is said of the last runs and of the last feed."""
+        said: list[RunDeposit | Feed] = [*(deposit_of(run) for _, run in self.runs), *self.feeds[-1:]]
+        return tuple(dict.fromkeys(act for each in said for act in each.acts))
 
 
 def upkeep_of(logbook: Logbook, bath: str, now: datetime.datetime) -> BathUpkeep:

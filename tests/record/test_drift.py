@@ -9,6 +9,7 @@ import pytest
 
 from advisor.basis.units import parse
 from advisor.check.advise import advise
+from advisor.check.known import Value
 from advisor.examples import example_text
 from advisor.readings import KINDS
 from advisor.record.account import where_it_went
@@ -199,6 +200,8 @@ def test_a_clear_cause_brings_its_remedy_and_only_that(causes, remedy):
     (advice,) = [section.lines for section in found.sections() if section.title == "What to do about it"]
     assert len(advice) == 1
     assert remedy in advice[0]
+    care = [section.lines for section in found.sections() if section.title == "Take care"]
+    assert bool(care) == bool(causes[2])  # who lifts anodes out or cleans them reaches into the bath
 
 
 def test_what_cannot_be_told_apart_is_said():
@@ -358,6 +361,8 @@ def test_a_bath_already_outside_is_said_to_be():
     assert coming.courses["copper_sulfate"].leaves_in_days == 0
     assert coming.check_in_days == 7
     (section,) = coming.sections()
+    assert any(line.startswith("Copper sulfate falls by ") for line in section.lines)  # no "changes by -5"
+    assert Course(Value(0.1, 0.2), None, None, None).way("g/L") == "may rise or fall (1 ± 3 g/L a week)"
     assert any("probably outside its window now" in line for line in section.lines)
     assert "probably is probably" not in " ".join(section.lines)
     json.dumps(coming.to_dict(), allow_nan=False)

@@ -20,9 +20,11 @@ from advisor.record.logbook import Logbook
 from advisor.record.several import compare, merge, split
 from advisor.record.withdrawal import other_half, withdraw
 from advisor.sheet import parse_sheet, write_sheet
+from advisor.words.lines import Units
 from tests.record.some_days import moment, on
 
 SURE = 1.96
+ZERO = {"value": 0.0, "standard_uncertainty": 1.0}
 
 
 def checked(name: str, litres: float, salt: float, acid: float, chloride: float | None = 60.0) -> str:
@@ -223,6 +225,17 @@ def test_what_was_poured_in_is_no_loss_and_no_gain_of_the_account(two):
     assert account.doubts == ()
     for cause in account.causes.values():
         assert cause.low <= 0 <= cause.high or abs(cause.value) < 0.02
+
+
+def test_no_chloride_at_all_is_a_value_and_not_unknown():
+    sheet = parse_sheet(checked("Tall", 6.0, 215.0, 60.0).encode())
+    logbook = Logbook()
+    logbook.record_check(sheet, advise(sheet), moment(0))
+    content = logbook.entries("Tall")[0].content
+    none = {**content.advice, "estimate": {**content.advice["estimate"], "chloride_mg_L": ZERO}}
+    logbook.correct(1, Check(content.sheet, none))
+    (tall,) = compare({"Tall": logbook.entries("Tall")}, moment(0))
+    assert tall.cells(Units.METRIC)["Chloride"].startswith("0")
 
 
 # --- A year of splits and pourings ----------------------------------------------------------------

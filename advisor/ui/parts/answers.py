@@ -17,8 +17,9 @@ Found = TypeVar("Found", bound=Answer)
 
 
 def view_of(views: Mapping[str, str], key: str) -> str:
-    """Ask which of a page's questions it is, by label, and return its key; the first one until another is chosen."""
-    first = next(iter(views))
+    """Ask which of a page's questions it is, by label, and return its key; at first that of the link, or the first."""
+    wanted = st.query_params.get("view")
+    first = next((view for view in views if view == wanted), next(iter(views)))
     return st.segmented_control(
         "About",
         list(views),

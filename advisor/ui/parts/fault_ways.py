@@ -8,10 +8,12 @@ import streamlit as st
 
 from advisor.basis.places import PAGES
 from advisor.check.next_reading import can_be_taken
-from advisor.questions.faults import JAR_TEST, Diagnosis
+from advisor.questions.faults import JAR_TEST, Cause, Diagnosis
 from advisor.readings import KINDS
 from advisor.sheet import Sheet
 from advisor.ui.parts import guided
+from advisor.ui.session import state
+from advisor.words.lines import small
 
 # The kinds of reading that tell of a cause, by the component in its name: the first that can be taken is begun.
 TESTS = {
@@ -20,6 +22,24 @@ TESTS = {
     "chloride": ("chloride strip", "chloride titration"),
 }
 NAMED_AS_TOOLS = ("hydrometer", "chloride strip")
+# The treatment that a cause calls for, and how it is called on its button.
+TREATED = {
+    "organic dirt": "carbon",
+    "additive overdosed": "carbon",
+    "unsealed object": "carbon",
+    "detergent or oil": "carbon",
+    "particles": "filtering",
+    "never filtered": "filtering",
+    "cold bath": "warming",
+    "chloride high": "less chloride",
+}
+CALLED = {
+    "carbon": "treat the bath with carbon",
+    "filtering": "filter the bath",
+    "warming": "warm the bath",
+    "less chloride": "lower the chloride",
+}
+MOST = 2  # treatments offered
 _CHECK = ("Check what the bath holds", "check.py")
 # Where a cause is looked into that no reading tells of; any other is looked for at the tank, as the answer says.
 PLACES = {
@@ -27,6 +47,18 @@ PLACES = {
     "current too low": ("Work out the right current", "plating_run.py"),
     JAR_TEST: ("Fill in what the jar test shows", "keep_or_remake.py"),
 }
+
+
+def treatments(found: Diagnosis) -> None:
+    """Offer the treatments that the likeliest causes call for, each with its cause: it helps only if that is it."""
+    called_for: dict[str, Cause] = {}
+    for cause in found.causes:
+        if cause.name in TREATED:
+            called_for.setdefault(TREATED[cause.name], cause)
+    for what, cause in list(called_for.items())[:MOST]:
+        if st.button(f"If {small(cause.in_short)}: {CALLED[what]}", type="tertiary", key=f"faults_treat_{what}"):
+            state.put("treat", "what", what)
+            st.switch_page(PAGES / "treatments.py")
 
 
 def show(found: Diagnosis, sheet: Sheet | None) -> None:

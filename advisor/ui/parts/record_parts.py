@@ -80,7 +80,9 @@ def last_advice(known: BathAtHand) -> None:
     entry = checks[-1]
     check = entry.content
     assert isinstance(check, Check)
-    st.write(f"**Last check, {entry.when.astimezone():%Y-%m-%d}.** {plain(check.summary().removeprefix('Check: '))}.")
+    st.write(
+        f"**Last check, {entry.when.astimezone():%Y-%m-%d}.** {plain(shown(check.summary()).removeprefix('Check: '))}."
+    )
     with st.expander("What it advised then"):
         cards.sections(advice_then(check))
     carried = known.carried(datetime.datetime.now(datetime.UTC))
@@ -154,7 +156,7 @@ def where_the_losses_go(known: BathAtHand) -> None:
     else:
         check = _last_check(known, explained)
         coming = forecast(explained, _limits_of(check), not asks_for(check))
-        cards.sections([*explained.sections(), *coming.sections()])
+        cards.sections([*explained.sections(), *coming.sections()], at_the_act=True)
 
 
 # --- Entries --------------------------------------------------------------------------------------
@@ -188,7 +190,7 @@ def table(logbook: Logbook, bath: str) -> None:
         {
             "number": entry.id,
             "when": f"{entry.when.astimezone():%Y-%m-%d %H:%M}",
-            "what": entry.content.summary(),
+            "what": shown(entry.content.summary()),
             "counts": _counts(entry, out),
             "corrects": entry.corrects,
         }
@@ -237,7 +239,7 @@ def _correct(logbook: Logbook, entries: Sequence[Entry]) -> None:
     number = st.selectbox(
         "Entry",
         list(known),
-        format_func=lambda number: f"{number}: {known[number].content.summary()}",
+        format_func=lambda number: f"{number}: {shown(known[number].content.summary())}",
         key="logbook_fix",
     )
     chosen = known[number]

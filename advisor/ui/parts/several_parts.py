@@ -59,7 +59,7 @@ def pour(logbook: Logbook, bath: str, baths: Sequence[str], now: datetime.dateti
     except InputError as error:
         complain(error)
         return
-    cards.sections(pouring.sections())
+    cards.sections(pouring.sections(), at_the_act=True)
     if st.button("It is poured: write it down", key="pour_write") and state.first_tap("pour"):
         with logbook.at_one_time(write=True) as book:  # by what both records hold where it is written
             pouring = _pouring(book, bath, book.baths(), into, name, typed, now)

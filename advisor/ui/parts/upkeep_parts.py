@@ -8,10 +8,11 @@ from collections.abc import Sequence
 import streamlit as st
 
 from advisor.basis.fields import InputError
+from advisor.basis.places import PAGES
 from advisor.basis.units import Measured
 from advisor.questions.plating import PlatingRun
 from advisor.record.doses import DoseDue
-from advisor.record.entries import AdditiveDose, Check, Entry, RunDone
+from advisor.record.entries import AdditiveDose, Check, Entry
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.runs import deposit_of, run_as_planned
 from advisor.record.upkeep import BathUpkeep
@@ -19,10 +20,10 @@ from advisor.ui.fields import plain
 from advisor.ui.look.own_units import shown
 from advisor.ui.parts import cards, due, entry_form
 from advisor.ui.session import state
+from advisor.words.cautions import cautions, first_aid
 from advisor.words.sections import Section
 
 NEWEST = 10  # entries to edit at hand; all of them stand in the logbook
-RUNS = 3
 
 
 def write_down(logbook: Logbook, bath: str, doses: Sequence[DoseDue]) -> None:
@@ -54,15 +55,16 @@ def additives(doses: Sequence[DoseDue]) -> None:
 
 def runs_and_anodes(found: BathUpkeep) -> None:
     """Show what the last runs deposited, and what the anodes fed between their last two weighings."""
-    runs = [entry for entry in found.entries if isinstance(entry.content, RunDone)][-RUNS:]
-    if not runs:
+    if not found.runs:
         st.write("No run is written down yet. The page Plating run does it with one tap.")
-    for entry in reversed(runs):
-        assert isinstance(entry.content, RunDone)
-        st.write(f"**{entry.when.astimezone():%Y-%m-%d}.** {plain(shown(entry.content.summary()))}")
-        cards.sections([Section("", deposit_of(entry.content).lines())], titled=False)
+    for entry, run in reversed(found.runs):
+        st.write(f"**{entry.when.astimezone():%Y-%m-%d}.** {plain(shown(run.summary()))}")
+        cards.sections([Section("", deposit_of(run).lines())], titled=False)
     for feed in found.feeds[-1:]:
         cards.sections([Section("What the anodes fed", feed.lines())])
+    if found.acts:
+        care = Section("Take care", cautions(found.acts), caution=True)
+        cards.sections([care, *first_aid(found.acts)], at_the_act=True)
 
 
 def newest(logbook: Logbook, entries: Sequence[Entry]) -> None:
@@ -94,3 +96,5 @@ def run_of_plan(run: PlatingRun, bath: str) -> None:
             st.error(plain(str(error)))
             return
         st.html(f'<p role="status">Written down as entry {entry.id}: {html.escape(shown(content.summary()))}.</p>')
+        anodes = {"view": "anodes"}
+        st.page_link(PAGES / "treatments.py", label="Look after the anodes that feed it →", query_params=anodes)

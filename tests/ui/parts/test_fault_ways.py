@@ -2,9 +2,10 @@
 
 import pytest
 
+from advisor.basis import tables
 from advisor.examples import example_text
 from advisor.questions import faults
-from advisor.sheet import parse_toml, read_sheet
+from advisor.sheet import TREATMENTS, parse_toml, read_sheet
 from advisor.ui.parts import fault_ways
 
 
@@ -41,6 +42,22 @@ def test_a_test_leads_to_where_it_is_filled_in(tapped, looks, bath, led):
 def test_what_is_known_is_mended(tapped):
     dull = {**parse_toml(example_text("dull").encode()), "deposit": {"looks": ["dull"]}}
     assert tapped(read_sheet(dull)) == ["Correct it", "correct.py"]
+
+
+@pytest.mark.parametrize(("looks", "what"), [("brittle", "carbon"), ("rough", "filtering")])
+def test_a_cause_that_calls_for_a_treatment_leads_to_its_card(app_test, looks, what):
+    app = app_test("deposit_faults.py")
+    app.session_state["sheet"] = {"bath": {"volume": "5.6 L"}, "deposit": {"looks": [looks]}}
+    app.run().button(key=f"faults_treat_{what}").click().run()
+    assert not app.exception
+    assert app.title[0].value == "Anodes and care"
+    assert app.session_state["sheet"]["treat"] == {"what": what}
+    assert "What it does" in [heading.value for heading in app.subheader]
+
+
+def test_each_treatment_that_is_offered_is_one():
+    assert {*fault_ways.TREATED.values()} == {*fault_ways.CALLED} < {*TREATMENTS}
+    assert {*fault_ways.TREATED} < {row["cause"] for row in tables.rows("fault_causes")}
 
 
 @pytest.mark.parametrize(

@@ -16,6 +16,7 @@ from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
 from advisor.ui.charts.time_line import COURSES, describe, points, time_line
 from advisor.ui.session.saving import MEASURE_AGAIN
+from advisor.words.lines import Units
 from tests.widgets import press, text_of
 
 BATH = "Leafcast, big tank"
@@ -54,6 +55,14 @@ def test_it_shows_charts_advice_and_where_it_went(app_test, recorded):
     assert "First do what your last check says; after that, check about every" in said
     assert "Check again" not in said  # its acid was too low
     assert len(app.dataframe[0].value) == 5
+
+
+def test_the_table_has_its_amounts_in_the_units_chosen(app_test, recorded):
+    recorded.record(BATH, RunDone(charge=parse("12 A*h", "charge"), area=parse("1 dm^2", "area")))
+    app = app_test("logbook.py")
+    app.session_state["units"] = Units.US_FIRST
+    said = " ".join(app.run().dataframe[0].value["what"])
+    assert "oz/gal" in said
 
 
 def test_an_entry_is_recorded_from_its_form(app_test, recorded):

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 
+from advisor.basis.places import PAGES
 from advisor.check.advise import advise
 from advisor.examples import example_text
 from advisor.record.entries import AdditiveDose, AnodesWiped, Done, Filtered, RunDone, standing
@@ -52,6 +53,16 @@ def test_it_tells_what_is_due_and_what_was_deposited(app_test, kept):
     assert "Look at the &lt;b&gt;bags&lt;/b&gt;" in said
     assert "which is 98 ± 6 % of the charge" in said
     assert [button.label for button in app.button].count("Done") == 3
+
+
+def test_what_the_anodes_fed_stands_with_its_caution(app_test, kept):
+    assert "Wipe anodes out of the bath" not in text_of(app_test("upkeep.py"))
+    now = datetime.datetime.now(datetime.UTC)
+    for ago, mass in ((36, "1240 g"), (1, "1230 g")):
+        kept.record(BATH, on(0, "anode-mass", mass=mass).content, now - datetime.timedelta(days=ago))
+    app = app_test("upkeep.py")
+    assert not app.exception
+    assert "Wipe anodes out of the bath, with the current off, gloves and goggles on" in text_of(app)
 
 
 def test_done_is_one_tap(app_test, kept):
@@ -121,6 +132,11 @@ def test_a_planned_run_is_written_down_with_one_tap(app_test):
     assert run.content.time.value == 6
     assert run.content.part == "shell"
     assert f"Written down as entry {run.id}: shell plated at" in text_of(app)
+    (link,) = [link for link in app.get("page_link") if "anodes" in link.proto.label]
+    assert link.proto.query_string == "view=anodes"
+    app.query_params["view"] = "anodes"
+    app.switch_page(str(PAGES / "treatments.py")).run()
+    assert app.segmented_control(key="treatments_view").value == "anodes"
 
 
 def test_home_says_what_is_due_and_leads_there(app_test, kept):
