@@ -37,11 +37,15 @@ FIRM_SHARE = 0.05  # of the bath, to be taken out beyond need (judgement)
 
 @dataclass(frozen=True)
 class Bind:
-    """A limit that stands in the way. lifting: how far it must be lifted; probability_in: what that leads to."""
+    """A limit that stands in the way.
+
+    lifting: how far it must be lifted; probability_in: what that leads to; instead: what that is called then.
+    """
 
     limit: str
     lifting: str
     probability_in: float
+    instead: str = "without that"
 
 
 @dataclass(frozen=True)
@@ -66,6 +70,11 @@ class Plan:
     repeat: tuple[int, ...] = ()
     asks: tuple[str, ...] = ()
     settled_by: tuple[str, ...] = ()
+
+    @property
+    def may_lie_on_the_floor(self) -> bool:
+        """Tell whether crystals may lie there, so that all is measured again before any salt goes in."""
+        return self.state is PlanState.FIRST_PART and bool(self.repeat)
 
 
 def correct(task: Task) -> Plan:
@@ -97,8 +106,8 @@ def _blocked(task: Task, exact: Task) -> Plan | None:
         binds = as_known  # how far to lift it follows from what is known, not from what a bath known exactly would take
     said = [line("{limit}: {lifting}", limit=bind.limit, lifting=bind.lifting) for bind in binds]
     if len(binds) == 1:
-        sure = percent(binds[0].probability_in)
-        said = [line("{limit} (without that it would land with {sure})", limit=said[0], sure=sure)]
+        instead, sure = binds[0].instead, percent(binds[0].probability_in)
+        said = [line("{limit} ({instead} it would land with {sure})", limit=said[0], instead=instead, sure=sure)]
     limit = joined(" and ", said) if binds else _several(task)
     return Plan(PlanState.NOT_POSSIBLE, Amounts(), forward(task, Amounts()), None, limit, binds)
 
@@ -377,7 +386,8 @@ def _cold(task: Task, after: After) -> Bind:
         low, high = (low, middle) if _best(replace(task, coldest=float(middle))) else (middle, high)
     found = _best(replace(task, coldest=float(high)))
     lands = forward(task, found).probability_in if found else after.probability_in
-    return Bind("the cold", _kept_above(task, high), lands)
+    instead = line("at {warm} instead of {cold}", warm=Amount(high, "°C"), cold=Amount(task.coldest, "°C"))
+    return Bind("the cold", _kept_above(task, high), lands, instead)
 
 
 def _kept_above(task: Task, warm: float) -> Line:

@@ -81,6 +81,15 @@ def test_a_nearly_dry_tank_gets_water_and_no_salts() -> None:
     assert "until no crystal is left" not in told(found)
 
 
+def test_no_answer_beside_it_sells_salts_to_a_tank_that_may_hold_some_undissolved() -> None:
+    """SG 1.28 fits no 215 g/L of 1.3 kg in 6 L; without it the record alone would have a kilogram of crystals bought."""
+    made = {"kind": "make-up", "crystals": "1.3 kg", "acid": "200 mL", "final_volume": "6 L"}
+    found = answer(ACID, hydrometer("1.28"), made, volume="1.5 L", usual_volume="6 L")
+    assert found.to_dict()["estimate"]["agreement"]["odd_one_out"] == "reading 2"
+    assert found.without_odd is None
+    assert "g of copper sulfate crystals" not in told(found)
+
+
 def test_how_much_lies_on_the_floor_is_told_by_the_record() -> None:
     """1.3 kg of 99 % went in, 1287 g; 1.5 L hold at most 273 g/L, 410 g: up to some 880 g lie there."""
     made = {"kind": "make-up", "crystals": "1.3 kg", "acid": "200 mL", "final_volume": "6 L"}
@@ -117,6 +126,7 @@ def test_a_bath_of_another_window_is_not_thrown_out() -> None:
     assert found.steps == ()
     assert found.plan.held_back.amounts.take_out > 4
     assert "high throw" in told(found)
+    assert found.ways == ()  # nothing is taken out yet, and no carbonate goes into a bath that is right as it is
     assert answer(checked(63, 199, 1, 4), volume="8 L", window="high throw").state == "none needed"
     nowhere = answer(checked(85, 199, 2, 4), checked(85, 199, 2, 4), volume="8 L")
     assert nowhere.state == "possible"
