@@ -329,6 +329,8 @@ def _better(trials: Trials, plan: Plan, gain_of: Callable[[FloatArray], float]) 
     then = assess(would)
     lands = correct(make_task(would, then.estimate, then.verdict)).after.probability_in
     now = (plan.held_back or plan).after.probability_in
+    if lands - now <= LEAST_GAIN:
+        return [best]
     return [replace(best, why=f"{best.why}: a plan then lands with {percent(lands)} instead of {percent(now)}")]
 
 

@@ -41,7 +41,7 @@ from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import cooling_by_crystals, warming_by_acid, warming_by_anhydrous
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 from advisor.solution.solubility import ceiling_at, ceiling_fraction, crystallises_below
-from advisor.solution.stock import acid_density
+from advisor.solution.stock import BATTERY_ACID, acid_density
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, line
@@ -52,7 +52,6 @@ from advisor.words.states import PlanState
 # label's strength for the acid, both with the marks of the tank.
 MIXED_TO = {"copper_sulfate": 0.014, "sulfuric_acid": 0.032}
 MOST = {"copper_sulfate": HIGHEST_COPPER_SULFATE, "sulfuric_acid": HIGHEST_SULFURIC_ACID}  # g/L
-BATTERY_ACID_STRENGTH = 0.37  # mass fraction
 SURELY_IN = 1.96  # standard uncertainties between an aim that the cold lowers and the window's edge (judgement)
 MARKED_TO = 0.005  # relative standard uncertainty of the volume mixed (judgement)
 BELOW_THE_CEILING = 0.998  # of what stays dissolved, so that rounded amounts stay below it (judgement)
@@ -636,14 +635,15 @@ def _about_acid(sheet: Sheet, task: Task, amounts: Amounts) -> list[str]:
     if amounts.acid == 0 or (acid and (acid.strength or acid.density)):
         return []
     said = [phrases.FOREIGN_STOCK.format(what="acid", assumed="96 % acid")]
-    density = float(acid_density(BATTERY_ACID_STRENGTH))
-    weak = replace(task, stock=replace(task.stock, acid_strength=BATTERY_ACID_STRENGTH, acid_density=density))
+    density = float(acid_density(BATTERY_ACID))
+    weak = replace(task, stock=replace(task.stock, acid_strength=BATTERY_ACID, acid_density=density))
     same_volume = replace(amounts, acid=amounts.acid / task.stock.acid_density * density)
     made = forward(weak, same_volume)
     return [
         *said,
         line(
-            "If it is battery acid of 37 %, the same volume makes only {held} free acid.",
+            "If it is battery acid of {strength}, the same volume makes only {held} free acid.",
+            strength=f"{100 * BATTERY_ACID:.0f} %",
             held=Amount(made.sulfuric_acid, "g/L", digits=2),
         ),
     ]
