@@ -302,7 +302,7 @@ def test_most_readings_made_here_are_valid(kind: str) -> None:
 # --- Sound advice ---------------------------------------------------------------------------------
 
 
-@cases(80)
+@cases(30)
 @given(SHEETS)
 def test_any_valid_sheet_gives_finite_advice_that_fits_the_tank(raw: dict) -> None:
     check_advice(valid(raw))
@@ -363,7 +363,7 @@ def test_a_sheet_written_as_toml_reads_back_the_same(raw: dict) -> None:
     assert parse_sheet(write_sheet(sheet).encode()) == sheet
 
 
-@cases(60)
+@cases(30)
 @given(SHEETS, st.sampled_from(list(QUESTIONS)))
 def test_every_question_answers_or_says_what_is_missing(raw: dict, question: str) -> None:
     sheet = valid(raw)
@@ -558,7 +558,7 @@ def check_command(folder: Path, content: bytes) -> None:
         assert err.getvalue().count("\n") == 1
 
 
-@cases(200)
+@cases(100)
 @given(spoilt_sheets())
 def test_a_spoilt_sheet_gets_advice_or_a_plain_refusal(tmp_path: Path, text: str) -> None:
     check_command(tmp_path, text.encode("utf-8", errors="surrogatepass"))

@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.browser.steps import PHONE, PHONE_AND_DESK, fits, open_page, settle
+from tests.browser.steps import PHONE, PHONE_AND_DESK, fits, open_page, settle, stand_still, wait_in_sight
 
 pytestmark = pytest.mark.browser
 
@@ -28,9 +28,10 @@ def test_the_answer_comes_into_sight_and_moves_no_field(page, size, path):
     page.goto(f"/{path}")
     settle(page)
     page.get_by_text("One thing is missing").first.wait_for()
-    page.wait_for_timeout(2000)  # until scripts and fonts of a first visit are there
+    page.evaluate("document.fonts.ready")
     for label, text in PAGES[path].items():
         field = seen(page, label)
+        stand_still(field)
         before = field.bounding_box()["y"]
         field.fill(text)
         field.press("Tab")
@@ -38,10 +39,7 @@ def test_the_answer_comes_into_sight_and_moves_no_field(page, size, path):
         settle(page)
         assert abs(seen(page, label).bounding_box()["y"] - before) <= MOST_MOVED, label
     verdict = page.locator(".glance").first
-    verdict.wait_for()
-    box = verdict.bounding_box()
-    assert box["y"] >= 0
-    assert box["y"] + box["height"] < size[1]
+    wait_in_sight(verdict)
     assert len(verdict.inner_text().split()) <= MOST_WORDS
     assert fits(page)
 
