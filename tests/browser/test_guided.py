@@ -130,5 +130,5 @@ def test_a_correction_is_ticked_and_comes_back_after_a_reload(page, size):
     page.wait_for_timeout(500)
     page.goto("/correct")
     page.get_by_role("checkbox", checked=True).first.wait_for(state="attached")
-    wait_for_value(page, "Really used", "250")
+    wait_for_value(page, "Really used", "250 g")  # in the unit that stood there
     page.locator(".st-key-step_2 label", has_text="96 %").wait_for(state="detached")  # asked before, not after
