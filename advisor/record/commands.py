@@ -214,7 +214,7 @@ def log_entry(words: Sequence[str]) -> str:
             entry = _replacing(book, name, typed)
     if "json" in typed.options:
         return _json({"bath": entry.bath, **_entry_dict(entry)})
-    done = "Recorded" if entry.corrects is None else f"Entry {entry.corrects} no longer counts. Recorded"
+    done = "Recorded" if entry.corrects is None else f"Entry {entry.corrects} is changed. It counts"
     shown = _line(entry, Units.US_FIRST if units == "us" else Units.METRIC)
     new = "" if entry.bath in known else f"It is the first entry of a new bath{nearest(entry.bath, known)}.\n"
     return f"{done} as entry {entry.id} of {entry.bath} in {logbook.path}\n{shown}\n{new}"
