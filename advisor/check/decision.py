@@ -316,9 +316,10 @@ def _binding(plan: Plan) -> tuple[Line, ...]:
 
 def _bind_line(bind: Bind) -> Line:
     return line(
-        "{limit} stands in the way of a whole correction: {lifting}. Without that it would land with {sure}.",
+        "{limit} stands in the way of a whole correction: {lifting}. {instead} it would land with {sure}.",
         limit=capital(bind.limit),
         lifting=bind.lifting,
+        instead=capital(bind.instead),
         sure=percent(bind.probability_in),
     )
 

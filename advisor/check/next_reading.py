@@ -7,7 +7,7 @@ expected probability that the verdicts are decided, or that a plan lands where n
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -209,6 +209,11 @@ _CANDIDATES = {
 }
 
 
+def can_be_taken(kind: str, have: Collection[str]) -> bool:
+    """Tell whether a kind of reading can be taken with the gear at hand."""
+    return any(needs <= set(have) for needs in _CANDIDATES[kind].needs)
+
+
 def rank(sheet: Sheet, known: Assessment, task: Task, plan: Plan) -> tuple[Suggestion, ...]:
     """Return what is worth doing next: what the plan waits for, questions to answer, then readings by their gain.
 
@@ -324,6 +329,8 @@ def _better(trials: Trials, plan: Plan, gain_of: Callable[[FloatArray], float]) 
     then = assess(would)
     lands = correct(make_task(would, then.estimate, then.verdict)).after.probability_in
     now = (plan.held_back or plan).after.probability_in
+    if lands - now <= LEAST_GAIN:
+        return [best]
     return [replace(best, why=f"{best.why}: a plan then lands with {percent(lands)} instead of {percent(now)}")]
 
 

@@ -31,7 +31,7 @@ from advisor.solution.conductivity import REFERENCE_TEMPERATURE
 from advisor.solution.equilibrium import equivalence_volume
 from advisor.solution.hydrometer import SCALES, density_from_reading
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
-from advisor.solution.stock import acid_density
+from advisor.solution.stock import BATTERY_ACID, CONCENTRATED_ACID, acid_density
 from advisor.words.slips import SlipName
 
 NEAR, FAR = 0.25, 1.0  # widths of a window beyond its limits (judgement)
@@ -40,7 +40,6 @@ BASE_PER_COPPER, BASE_PER_COPPER_SPREAD = 1.75, 0.15  # judgement
 ACID_PER_COPPER = BASE_PER_COPPER * SULFURIC_ACID / 2 / COPPER_SULFATE_PENTAHYDRATE  # [g/g] (computed)
 WARMER = (10.0, 20.0)  # degC (judgement)
 SCALES_APART = 0.004  # g/mL: nearer scales are not worth mixing up (judgement)
-BATTERY_ACID, CONCENTRATED = 0.37, 0.96  # mass fraction (judgement: usual labels)
 WEAK_BELOW, STRONG_ABOVE = 0.5, 0.85  # mass fraction of a label that may be the other (judgement)
 PREDILUTIONS = (5.0, 10.0, 20.0)  # fold (judgement)
 SYRINGES_mL = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0)  # judgement
@@ -218,7 +217,7 @@ def _another_acid(reading: MakeUp, _: Surroundings) -> Meant:
         weak = Measured.of(100 * BATTERY_ACID, "%", "fraction")
         yield SlipName.BATTERY_ACID_AS_CONCENTRATED, replace(reading, acid_strength=weak)
     if reading.acid_strength.value <= WEAK_BELOW:
-        strong = Measured.of(100 * CONCENTRATED, "%", "fraction")
+        strong = Measured.of(100 * CONCENTRATED_ACID, "%", "fraction")
         yield SlipName.CONCENTRATED_AS_BATTERY_ACID, replace(reading, acid_strength=strong)
 
 

@@ -74,6 +74,14 @@ class AnodeAdvice:
     TITLE: ClassVar[str] = "Anodes"
 
     @property
+    def area_said(self) -> Line:
+        """How much anode to hang in, in words."""
+        small, large = self.wanted
+        if large <= small:
+            return line("at least {area}", area=Amount(100 * small, "cm²", digits=2))
+        return line("{area}", area=Amount(100 * small, "cm²", digits=2, upper=100 * large))
+
+    @property
     def density(self) -> float | None:
         """Current density on the anodes [A/dm2]; None where nobody said how large they are."""
         return self.current / self.area if self.area else None
@@ -127,15 +135,7 @@ class AnodeAdvice:
         return tuple(block for block in blocks if block.lines)
 
     def _result_lines(self) -> tuple[str, ...]:
-        small, large = self.wanted
-        said = [
-            line(
-                "Area: {least}{area} facing the part, for {current}",
-                least="" if large > small else "at least ",
-                area=Amount(100 * small, "cm²", digits=2, upper=100 * large if large > small else None),
-                current=amperes(self.current),
-            )
-        ]
+        said = [line("Area: {area} facing the part, for {current}", area=self.area_said, current=amperes(self.current))]
         if self.density:
             said.insert(
                 0,

@@ -416,7 +416,7 @@ def _about_saturation(bath: Bath, assessment: Assessment) -> dict[str, Fact]:
     """How near the coldest hour comes to where crystals form."""
     if assessment.crystallises_below is None:
         return {}
-    coldest, below = min(bath.coldest.value, bath.temperature.value), assessment.crystallises_below
+    coldest, below = bath.coldest_degC, assessment.crystallises_below
     text = line(
         "Crystals form below about {below}, and the bath gets down to {coldest}",
         below=Amount(below, "°C"),

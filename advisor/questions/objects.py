@@ -147,9 +147,9 @@ class Preparation:
         length = Amount(begun.length, "cm", digits=2)
         said: list[str] = [
             line(
-                "{whose} {sheet:.2g} Ω a square: a square of it, large or small, resists as much from edge to edge",
+                "{whose} {sheet} a square: a square of it, large or small, resists as much from edge to edge",
                 whose="Your coat has" if self.measured else "A usual coat of this kind has about",
-                sheet=begun.sheet,
+                sheet=Amount(begun.sheet, "Ω", digits=2),
             ),
             line(
                 "All of it plates from the first minute at {all_at_once}, where {length} of coat take {low} to {high} "

@@ -17,6 +17,7 @@ import math
 
 from advisor.basis.fields import InputError
 from advisor.check.assessment import Assessment, assess
+from advisor.check.headline import Headline, Tone
 from advisor.questions.thinning_chloride import less_chloride
 from advisor.questions.treatment import Treatment
 from advisor.questions.warming import redissolving, warming
@@ -84,8 +85,15 @@ def carbon(sheet: Sheet, wanted: Treat) -> Treatment:
     carried, cake = Amount(lost, "L", 2), Amount(CAKE_PER_CARBON * grams, "g", digits=2)
     if lost < 0.1:
         carried = Amount(1000 * lost, "mL", digits=2)
+    gone = "Afterwards all additives are gone: dose as for a new bath."
     return Treatment(
         "carbon",
+        Headline(
+            Tone.TO_DO,
+            "Two hours of work, and a night to settle",
+            line("Wet {grams} of activated carbon, and stir it in.", grams=Amount(grams, "g", digits=3)),
+            () if sheet.bath.additives is False else (gone,),
+        ),
         {
             "carbon_g": grams,
             "dose_g_L": dose,
@@ -142,6 +150,7 @@ def filtering(sheet: Sheet, wanted: Treat) -> Treatment:
     """Return how long a pump filters a bath until a twentieth of what floats is left [h]."""
     volume = sheet.bath.volume.value
     hours = TURNOVERS * volume / wanted.pump.value if wanted.pump else None
+    matter, act = "Without a pump", line("Run it all through a filter bag or two coffee filters.")
     if hours is None:
         said = line(
             "Without a pump: run all {volume} through a filter bag or two coffee filters into a second vessel, and "
@@ -149,6 +158,7 @@ def filtering(sheet: Sheet, wanted: Treat) -> Treatment:
             volume=Amount(volume, "L", 2),
         )
     else:
+        matter, act = "Takes out what floats", line("Run the pump for {hours}.", hours=roughly(hours))
         said = line(
             "Run the pump for {hours}: {turnovers:.0f} times {volume}, after which a twentieth of what floated is left "
             "in a well mixed tank.",
@@ -158,6 +168,7 @@ def filtering(sheet: Sheet, wanted: Treat) -> Treatment:
         )
     return Treatment(
         "filtering",
+        Headline(Tone.TO_DO, matter, act, ()),
         {"time_h": hours, "turnovers": TURNOVERS, "share_left": CLEAN, "waste_L": 0.0},
         (said,),
         {"how_long": said},
@@ -179,6 +190,17 @@ def dummying(sheet: Sheet, wanted: Treat) -> Treatment:
     copper = mass_deposited(charge)
     return Treatment(
         "dummying",
+        Headline(
+            Tone.TO_DO,
+            "Takes out what plates out with copper",
+            line(
+                "Hold {current} on {area} of scrap for {hours} or so.",
+                current=amperes(low, high),
+                area=Amount(100 * area, "cm²", digits=2),
+                hours=roughly(hours),
+            ),
+            ("Connect it, switch on, then immerse.",),
+        ),
         {
             "area_dm2": area,
             "current_low_A": low,

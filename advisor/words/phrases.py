@@ -53,6 +53,7 @@ SALT_SOLUTION = (
 )
 PLUS_MINUS = "± holds the true value nineteen times in twenty (95 %)."
 
+TO_KNOW = "Read below what you should know before you start."
 FOREIGN_STOCK = (
     "You have not described your {what}, so {assumed} is assumed. Enter what the label says, or the amounts may be "
     "wrong."

@@ -78,7 +78,11 @@ def wait_for_value(page, label, text):
 
 
 def fits(page):
-    return page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+    """Tell whether nothing stands beyond the right edge of the page, or of its main part, which scrolls by itself."""
+    main = "document.querySelector('[data-testid=stMain]')"
+    return page.evaluate(
+        f"document.documentElement.scrollWidth <= innerWidth && {main}.scrollWidth <= {main}.clientWidth"
+    )
 
 
 def upload(page, name, content, nth=0):

@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.browser.steps import PHONE_AND_DESK, fits, settle
+from tests.browser.steps import PHONE, PHONE_AND_DESK, fits, open_page, settle
 
 pytestmark = pytest.mark.browser
 
@@ -43,4 +43,16 @@ def test_the_answer_comes_into_sight_and_moves_no_field(page, size, path):
     assert box["y"] >= 0
     assert box["y"] + box["height"] < size[1]
     assert len(verdict.inner_text().split()) <= MOST_WORDS
+    assert fits(page)
+
+
+@pytest.mark.parametrize("page", [360], indirect=True)
+def test_the_first_dose_of_a_correction_is_seen_without_scrolling(page):
+    page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
+    open_page(page, "Correct", "dull")
+    box = page.get_by_role("checkbox", name="1. Add 256 g of copper sulfate crystals").bounding_box()
+    assert 0 <= box["y"] < PHONE[1] / 2
+    folded = page.locator(".st-key-step_1 details.caution", has_text="As the step says")
+    assert not folded.get_attribute("open")
+    assert "Dissolve the crystals apart" in folded.inner_text()
     assert fits(page)

@@ -2,17 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 import streamlit as st
 
 from advisor.basis.places import PAGES
+from advisor.check.next_reading import can_be_taken
 from advisor.questions.faults import JAR_TEST, Cause, Diagnosis
 from advisor.readings import KINDS
+from advisor.sheet import Sheet
 from advisor.ui.parts import guided
 from advisor.ui.session import state
 from advisor.words.lines import small
 
-# The kind of reading that tells of a cause, by the component in its name.
-TESTS = {"acid": "acid titration", "copper": "hydrometer", "chloride": "chloride strip"}
+# The kinds of reading that tell of a cause, by the component in its name: the first that can be taken is begun.
+TESTS = {
+    "acid": ("acid titration", "thinned conductivity", "thinned pH"),
+    "copper": ("hydrometer", "weighed density", "copper titration", "colour match"),
+    "chloride": ("chloride strip", "chloride titration"),
+}
+NAMED_AS_TOOLS = ("hydrometer", "chloride strip")
 # The treatment that a cause calls for, and how it is called on its button.
 TREATED = {
     "organic dirt": "carbon",
@@ -52,13 +61,13 @@ def treatments(found: Diagnosis) -> None:
             st.switch_page(PAGES / "treatments.py")
 
 
-def show(found: Diagnosis) -> None:
+def show(found: Diagnosis, sheet: Sheet | None) -> None:
     """Show the one button: what is known is mended, a named test is begun; else the bath is checked."""
     first = found.causes[0] if found.causes else None
     component, _, side = found.tested.partition(" ")
     if component in TESTS and side in ("low", "high"):
-        kind = TESTS[component]
-        if st.button(f"Start this test: {KINDS[kind].label.lower()}", type="primary", key="faults_test"):
+        kind, words = _test_of(component, sheet.gear.have if sheet else ())
+        if st.button(f"Start this test: {words}", type="primary", key="faults_test"):
             guided.begin_test(kind)
         return
     words, page = PLACES.get(found.tested, _CHECK)
@@ -67,3 +76,12 @@ def show(found: Diagnosis) -> None:
         words, page = ("Correct it", "correct.py") if is_of_bath else PLACES.get(first.name, _CHECK)
     if st.button(words, type="primary", key="faults_check"):
         st.switch_page(PAGES / page)
+
+
+def _test_of(component: str, have: Collection[str]) -> tuple[str, str]:
+    """Return the kind of reading that tells of a component with the gear at hand, and what it is called."""
+    kind = next((kind for kind in TESTS[component] if can_be_taken(kind, have)), "")
+    if kind:
+        return kind, KINDS[kind].label.lower()
+    kind = TESTS[component][0]
+    return kind, f"{KINDS[kind].label.lower()}{', if you have one' if kind in NAMED_AS_TOOLS else ''}"

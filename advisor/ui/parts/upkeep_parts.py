@@ -96,5 +96,5 @@ def run_of_plan(run: PlatingRun, bath: str) -> None:
             st.error(plain(str(error)))
             return
         st.html(f'<p role="status">Written down as entry {entry.id}: {html.escape(shown(content.summary()))}.</p>')
-        anodes = {"view": "The anodes"}
+        anodes = {"view": "anodes"}
         st.page_link(PAGES / "treatments.py", label="Look after the anodes that feed it →", query_params=anodes)

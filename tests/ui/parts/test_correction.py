@@ -3,8 +3,10 @@
 import pytest
 
 from advisor.basis.places import PAGES
+from advisor.check.steps import SAID_BY_THE_STEP, STEP_ACTS
 from advisor.record.entries import CrystalsAdded
 from advisor.record.logbook import Logbook
+from advisor.words.cautions import caution
 from advisor.words.lines import Units
 from tests.widgets import sheet_field
 
@@ -29,6 +31,14 @@ def test_a_step_that_is_done_asks_what_was_really_used_and_says_the_bath_now(cor
     field.input("300").run()
     assert "The bath now:" in planned
     assert said(correct) != planned
+
+
+def test_what_a_step_says_itself_is_folded_and_every_caution_is_there(correct):
+    first = "\n".join(block.proto.body for block in correct.get("html"))
+    for act in STEP_ACTS["copper sulfate crystals"]:
+        inside = [part for part in first.split("<details")[1:] if caution(act) in part.partition("</details>")[0]]
+        assert caution(act) in first
+        assert bool(inside) == (act in SAID_BY_THE_STEP)
 
 
 def test_a_bare_number_is_in_the_unit_of_the_plan_beside_it(correct):

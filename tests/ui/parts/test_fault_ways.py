@@ -18,7 +18,7 @@ def tapped(monkeypatch):
         monkeypatch.setattr(fault_ways.st, "button", lambda words, **more: led.append(words) or True)
         monkeypatch.setattr(fault_ways.st, "switch_page", lambda page: led.append(page.name))
         monkeypatch.setattr(fault_ways.guided, "begin_test", led.append)
-        fault_ways.show(faults.diagnose(sheet))
+        fault_ways.show(faults.diagnose(sheet), sheet)
         return led
 
     return of
@@ -60,12 +60,27 @@ def test_each_treatment_that_is_offered_is_one():
     assert {*fault_ways.TREATED} < {row["cause"] for row in tables.rows("fault_causes")}
 
 
-def test_a_named_reading_is_begun(tapped, monkeypatch):
-    sheet = read_sheet({"bath": {}, "deposit": {"looks": ["thin recesses"]}}, needs_volume=False)
+@pytest.mark.parametrize(
+    ("cause", "have", "led"),
+    [
+        ("acid low", [], ["Start this test: acid titration", "acid titration"]),
+        (
+            "acid low",
+            ["conductivity pen"],
+            ["Start this test: conductivity of the thinned bath", "thinned conductivity"],
+        ),
+        ("copper low", [], ["Start this test: hydrometer, if you have one", "hydrometer"]),
+        ("copper low", ["hydrometer", "EDTA"], ["Start this test: hydrometer", "hydrometer"]),
+        ("copper low", ["EDTA"], ["Start this test: copper titration", "copper titration"]),
+    ],
+)
+def test_a_reading_that_can_be_taken_is_begun(tapped, monkeypatch, cause, have, led):
+    raw = {"bath": {}, "deposit": {"looks": ["thin recesses"]}, "gear": {"have": have}}
+    sheet = read_sheet(raw, needs_volume=False)
     found = faults.diagnose(sheet)
     monkeypatch.setattr(
         faults,
         "diagnose",
-        lambda sheet: faults.replace(found, test=faults.NextTest("", "", "acid low"), causes=found.open_causes),
+        lambda sheet: faults.replace(found, test=faults.NextTest("", "", cause), causes=found.open_causes),
     )
-    assert tapped(sheet) == ["Start this test: acid titration", "acid titration"]
+    assert tapped(sheet) == led

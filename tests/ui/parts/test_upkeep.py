@@ -133,10 +133,10 @@ def test_a_planned_run_is_written_down_with_one_tap(app_test):
     assert run.content.part == "shell"
     assert f"Written down as entry {run.id}: shell plated at" in text_of(app)
     (link,) = [link for link in app.get("page_link") if "anodes" in link.proto.label]
-    assert link.proto.query_string == "view=The+anodes"
-    app.query_params["view"] = "The anodes"
+    assert link.proto.query_string == "view=anodes"
+    app.query_params["view"] = "anodes"
     app.switch_page(str(PAGES / "treatments.py")).run()
-    assert app.segmented_control(key="treatments_view").value == "The anodes"
+    assert app.segmented_control(key="treatments_view").value == "anodes"
 
 
 def test_home_says_what_is_due_and_leads_there(app_test, kept):
