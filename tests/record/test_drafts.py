@@ -230,11 +230,11 @@ def test_a_correction_under_way_is_back_by_itself_where_its_page_is_loaded_anew(
     app.checkbox(key="correct_done_1").check().run()
     app.text_input(key="correct_used_1").input("250").run()
     (kept,) = drafts.recent("this_computer")
-    assert kept.draft.ticks.used == (("copper sulfate crystals", "250"),)
+    assert kept.draft.ticks.used == (("copper sulfate crystals", "250 g"),)  # in the unit of its field
 
     again = AppTest.from_file(str(APP), default_timeout=30).switch_page(str(PAGES / "correct.py")).run()
     assert [box.value for box in again.checkbox] == [True, False]
-    assert again.text_input(key="correct_used_1").value == "250"
+    assert again.text_input(key="correct_used_1").value == "250 g"
     assert offers(visit("mix.py"))  # on another page it is asked
 
 

@@ -56,7 +56,7 @@ def treatments(found: Diagnosis) -> None:
         if cause.name in TREATED:
             called_for.setdefault(TREATED[cause.name], cause)
     for what, cause in list(called_for.items())[:MOST]:
-        if st.button(f"If {small(cause.in_short)}: {CALLED[what]}", type="tertiary", key=f"faults_treat_{what}"):
+        if st.button(f"If {small(cause.in_short)}: {CALLED[what]} →", type="tertiary", key=f"faults_treat_{what}"):
             state.put("treat", "what", what)
             st.switch_page(PAGES / "treatments.py")
 
