@@ -82,7 +82,8 @@ def save(path: Path, draft: Draft) -> Path:
     if len(draft.sheet.encode("utf-8")) > LARGEST_FILE:
         return path
     path.parent.mkdir(parents=True, exist_ok=True)
-    write_whole(target, json.dumps({"form": FORM, **dataclasses.asdict(draft)}, ensure_ascii=False))
+    text = json.dumps({"form": FORM, **dataclasses.asdict(draft)}, ensure_ascii=False)
+    write_whole(target, text, private=True)
     if path != target:
         drop(path)
     _clear_out(path.parent)

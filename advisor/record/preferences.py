@@ -26,7 +26,7 @@ def write(device: str, name: str, choice: str) -> None:
     """Keep a choice of a device, whole or not at all. Raises OSError where the folder cannot be written."""
     path = _path(device)
     path.parent.mkdir(parents=True, exist_ok=True)
-    write_whole(path, json.dumps(read(device) | {name: choice}))
+    write_whole(path, json.dumps(read(device) | {name: choice}), private=True)
 
 
 def _path(device: str) -> Path:

@@ -74,6 +74,7 @@ def test_nothing_but_whole_files_stands_in_the_folder():
     path = drafts.new_path("a")
     drafts.save(path, Draft("x = 1\n"))
     assert list(path.parent.iterdir()) == [path]
+    assert os.name == "nt" or path.stat().st_mode & 0o777 == 0o600  # what was typed is nobody else's to read
     for number, stray in enumerate((b"\xff\xfe", b"{", b"[]", b'{"sheet": 5}', b"[" * 100_000)):
         (path.parent / f"stray_{number}.json").write_bytes(stray)
     (path.parent / "stray.toml").write_bytes(b"\xff\xfe")
