@@ -72,7 +72,7 @@ class Case:
         if self.known.estimate is None:
             return ()
         odd = self.contradicts_itself or is_far(self.known.estimate, self.known.limits) or self.takes_much_out
-        return slips_of(self.sheet, self.known.limits) if odd else ()
+        return slips_of(self.sheet, self.known.estimate, self.known.limits) if odd else ()
 
     def held(self, state: PlanState, *why: str) -> Plan:
         """Return the plan that does nothing yet, and what would be done otherwise."""

@@ -16,7 +16,7 @@ import numpy as np
 from advisor.basis.components import SALT_AND_ACID
 from advisor.basis.fields import InputError
 from advisor.basis.units import Measured
-from advisor.check.estimate import DISAGREEMENT, Estimate, estimate_from
+from advisor.check.estimate import DISAGREEMENT, Estimate, Trials, estimate_from
 from advisor.check.known import Known, Value
 from advisor.check.window import Limits, named_windows
 from advisor.readings import Reading
@@ -58,6 +58,7 @@ OFTEN: Mapping[SlipName, float] = {
     SlipName.PPM_AS_MICROSIEMENS: 0.05,
     SlipName.COMPENSATION_OFF: 0.03,
 }
+HOPELESS = 1e-6  # p-value by straight lines, below which no curve brings agreement (judgement)
 FACTORS = ("0.5", "0.64", "0.7")  # of the pens that show ppm (common practice, no source)
 FROM_25 = 3.0  # degC: nearer, a compensation moves less than the pen is off (judgement)
 
@@ -81,12 +82,18 @@ def is_far(contents: Known | None, limits: Mapping[str, Limits | None]) -> bool:
     return contents is not None and _beyond(contents, limits, 0.0) > FAR
 
 
-def slips_of(sheet: Sheet, limits: Mapping[str, Limits | None]) -> tuple[Slip, ...]:
-    """Return the slips after whose correction all readings agree on a bath in or near a window, likeliest first."""
+def slips_of(sheet: Sheet, known: Estimate, limits: Mapping[str, Limits | None]) -> tuple[Slip, ...]:
+    """Return the slips after whose correction all readings agree on a bath in or near a window, likeliest first.
+
+    known: the estimate from the readings as they stand.
+    """
     fitting: dict[tuple[int, SlipName], Slip] = {}
+    trials = Trials(sheet, known)
     for position, reading in enumerate(sheet.readings):
         for name, meant in _transformed(reading, sheet.bath.surroundings()):
             readings = (*sheet.readings[:position], meant, *sheet.readings[position + 1 :])
+            if not _agrees(trials.of(readings), HOPELESS):
+                continue
             trial = estimate_from(sheet, readings)
             if not _agrees(trial) or (beyond := _beyond(trial, limits, 1.0)) > NEAR:
                 continue
@@ -97,8 +104,8 @@ def slips_of(sheet: Sheet, limits: Mapping[str, Limits | None]) -> tuple[Slip, .
     return tuple(sorted(fitting.values(), key=lambda slip: slip.misfit))
 
 
-def _agrees(trial: Estimate) -> bool:
-    return trial.agreement.p_value is None or trial.agreement.p_value >= DISAGREEMENT
+def _agrees(trial: Estimate, least: float = DISAGREEMENT) -> bool:
+    return trial.agreement.p_value is None or trial.agreement.p_value >= least
 
 
 def _beyond(contents: Known, limits: Mapping[str, Limits | None], spreads: float) -> float:

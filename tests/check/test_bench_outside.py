@@ -170,6 +170,15 @@ def test_answers_are_true_but_for_the_amount_of_soda() -> None:
     assert run.answers(iron, np.random.default_rng(1))["iron_form"] == "iron(II)"
 
 
+def test_a_record_of_the_mixing_holds_the_acid_that_soda_took_since() -> None:
+    owner = owner_of(numbers("sodium sulfate 15", 1)[0])
+    clean = owner_of(numbers("sodium sulfate 15", 1)[0])
+    clean.bath = replace(clean.bath, dirt=baths.Dirt())
+    more, less = (float(readings.make_up(each)["acid"].split()[0]) for each in (owner, clean))
+    # 15 g/L of Na2SO4 took 15 · 98.078 / 142.04 g/L of acid (molar masses); the record is in whole mL.
+    assert more / less == pytest.approx(1 + 10.36 / owner.bath.acid, rel=0.03)
+
+
 def test_an_owner_who_answers_fills_the_questions_in_once_a_sheet_has_them(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(run, "asked", lambda: run.QUESTIONS)
     first = numbers("sodium sulfate 15", 1)[0]

@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 
 from tests.benchmarks.bench import hands
-from tests.benchmarks.bench.baths import IRON, ZINC
+from tests.benchmarks.bench.baths import IRON, SODIUM_SULFATE, SULFURIC, ZINC
 from tests.benchmarks.bench.hands import Owner, typed
 from tests.benchmarks.bench.liquid import PENTAHYDRATE, WATER, printed
 
@@ -182,17 +182,24 @@ def plated_out(owner: Owner) -> Reading:
     return {"kind": "plated-out copper", **owner.volume("sample", 20.0, "20 mL syringe"), **weights}
 
 
-def _then(owner: Owner) -> dict[str, float]:
-    """What the bath held when it was known: since then it kept 1 ± so much of each."""
-    now = {"copper_sulfate": owner.bath.copper_sulfate, "acid": owner.bath.acid}
+def _then(owner: Owner, taken_by_soda: float = 0.0) -> dict[str, float]:
+    """What the bath held when it was known: since then it kept 1 ± so much of each.
+
+    taken_by_soda: g/L of acid that soda has taken since.
+    """
+    now = {"copper_sulfate": owner.bath.copper_sulfate, "acid": owner.bath.acid + taken_by_soda}
     return {
         name: min(value / (1 + hands.KEPT[name] * owner.rng.standard_normal()), 390.0) for name, value in now.items()
     }
 
 
 def make_up(owner: Owner) -> Reading:
-    """Say what was weighed in: crystals of 99 % and acid of 96 %, each as strong as it was."""
-    then, litres = _then(owner), owner.bath.volume / owner.tank
+    """Say what was weighed in: crystals of 99 % and acid of 96 %, each as strong as it was.
+
+    A bath is mixed before soda lowers its acid, so the record holds the acid that the soda took: one of Na2SO4 each.
+    """
+    then = _then(owner, owner.bath.dirt.sodium_sulfate * SULFURIC / SODIUM_SULFATE)
+    litres = owner.bath.volume / owner.tank
     crystals = then["copper_sulfate"] * owner.bath.volume / 0.99 / (1 + hands.CRYSTALS * owner.rng.standard_normal())
     strength = min(0.96 * (1 + hands.ACID * owner.rng.standard_normal()), 0.98)
     acid = then["acid"] * owner.bath.volume / strength / printed("H2SO4")(strength)

@@ -1,6 +1,7 @@
 """The tables at the end, in Markdown.
 
-A sure verdict is one of `in`, `low`, `high`, of copper or of acid; wrong is the share of them that is false. Copper is
+A sure verdict is one of `in`, `low`, `high`, of copper or of acid. Beside the number of them that are false stands the
+number that their own stated probabilities let expect: a verdict is sure from 95 % on, so it may be wrong. Copper is
 settled where its verdict is sure. Plans are those that the advice calls possible: the mean of the probability stated,
 then the share that lands inside the window. What is not measured has no interval and counts in neither share.
 """
@@ -24,7 +25,7 @@ HEADING = (
     "A bias %",
     "P ± g/L (95 %)",
     "copper settled",
-    "sure verdicts, wrong",
+    "sure verdicts: wrong (expected)",
     "plans: stated, true",
 )
 
@@ -49,6 +50,11 @@ def sure(rows: Iterable[Row]) -> list[bool]:
     return [false for row in rows for false in row["false"].values()]
 
 
+def chances(rows: Iterable[Row]) -> list[float]:
+    """Return of each sure verdict the probability of being false that the advice stated."""
+    return [chance for row in rows for chance in row["chance"].values()]
+
+
 def line(rows: list[Row]) -> list[str]:
     """Return the cells of a line of the tables."""
     sound = [row for row in rows if "error" in row]
@@ -65,7 +71,7 @@ def line(rows: list[Row]) -> list[str]:
         f"{np.mean(acid):+.1f}" if acid else "–",
         f"{np.median(spread):.0f}" if spread else "–",
         share(row["state"][COPPER] in SETTLED for row in sound),
-        f"{len(false)}, {100 * np.mean(false):.1f} %" if false else "–",
+        f"{len(false)}: {sum(false)} ({sum(chances(sound)):.1f})" if false else "–",
         f"{len(plans)}: {100 * np.mean([r['stated'] for r in plans]):.1f}, {100 * np.mean([r['lands'] for r in plans]):.1f} %"
         if plans
         else "–",

@@ -109,7 +109,7 @@ def measure(number: int, databases: Mapping[str, Path] | None = None) -> dict[st
 
 def compare(owner: Owner, answer: Mapping[str, Any]) -> dict[str, Any]:
     """Return what an answer said and what came true."""
-    found: dict[str, Any] = {"error": {}, "spread": {}, "state": {}, "false": {}}
+    found: dict[str, Any] = {"error": {}, "spread": {}, "state": {}, "false": {}, "chance": {}}
     for name, own in NAMES.items():
         value, verdict = (answer["estimate"] or {}).get(f"{name}_g_L"), answer["verdict"][name]
         truth = getattr(owner.bath, own)
@@ -119,6 +119,7 @@ def compare(owner: Owner, answer: Mapping[str, Any]) -> dict[str, Any]:
         found["state"][name] = verdict["state"]
         if verdict["state"] in SETTLED:
             found["false"][name] = verdict["state"] != where(truth, verdict["limits"])
+            found["chance"][name] = 1 - verdict[f"probability_{verdict['state']}"]
     plan = answer["correction"]
     found["plan"] = plan["state"]
     if plan["steps"] and plan["state"] == "possible":
