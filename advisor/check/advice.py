@@ -279,14 +279,14 @@ class Advice:
         return {"value": value, "standard_uncertainty": spread, "reads_as_copper_sulfate_g_L": reads}
 
     def _estimate_dict(self) -> dict[str, object]:
-        found = self.estimate
-        both = found is not None and {"copper_sulfate", "sulfuric_acid"} <= set(self.determined)
-        agreement = found.agreement if found else None
+        estimate = self.estimate
+        both = estimate is not None and {"copper_sulfate", "sulfuric_acid"} <= set(self.determined)
+        agreement = estimate.agreement if estimate else None
         odd = agreement.odd_one_out if agreement else None
         return {
             **{KEYS[name]: None if value is None else value._asdict() for name, value in self.values.items()},
             "volume_L": self.volume_L,
-            "correlation": found.correlation("copper_sulfate", "sulfuric_acid") if found and both else None,
+            "correlation": estimate.correlation("copper_sulfate", "sulfuric_acid") if estimate and both else None,
             "determined": list(self.determined),
             "agreement": {
                 "chi_squared": agreement.chi_squared if agreement else None,

@@ -32,11 +32,11 @@ class Again:
     readings: tuple[Reading, ...]
 
 
-def to_repeat(sheet: Sheet, found: Estimate | None, plan: Plan) -> tuple[Again, ...]:
+def to_repeat(sheet: Sheet, estimate: Estimate | None, plan: Plan) -> tuple[Again, ...]:
     """Return the readings to take again as they were: those that the plan waits for, then what contradicts the rest."""
-    if found is None:
+    if estimate is None:
         return ()
-    agreement, readings = found.agreement, sheet.readings
+    agreement, readings = estimate.agreement, sheet.readings
     odd = agreement.odd_one_out
     if odd is not None:
         without = tuple(reading for at, reading in enumerate(readings) if at != odd)

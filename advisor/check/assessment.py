@@ -41,18 +41,18 @@ class Assessment:
 def assess(sheet: Sheet) -> Assessment:
     """Return what the bath of a sheet holds and the verdict on it, for questions that need no correction."""
     limits = limits_of(sheet)
-    found = None if sheet.bath.condition else estimate(sheet)
-    determined = tuple(name for name in COMPONENTS if found and _is_shown(found, name, limits[name]))
-    verdict = {name: _judge(found, name, limits[name]) for name in COMPONENTS}
-    volume = found.volume_L if found else sheet.bath.volume.value
-    values = shown_of(found, determined)
+    contents = None if sheet.bath.condition else estimate(sheet)
+    determined = tuple(name for name in COMPONENTS if contents and _is_shown(contents, name, limits[name]))
+    verdict = {name: _judge(contents, name, limits[name]) for name in COMPONENTS}
+    volume = contents.volume_L if contents else sheet.bath.volume.value
+    values = shown_of(contents, determined)
     copper, acid = values["copper_sulfate"], values["sulfuric_acid"]
     if not (copper and acid):
         counts = sheet.chloride_counts
-        return Assessment(found, limits, determined, verdict, volume, sum=_sum(found), chloride_counts=counts)
+        return Assessment(contents, limits, determined, verdict, volume, sum=_sum(contents), chloride_counts=counts)
     here = copper.value, acid.value
     return Assessment(
-        found,
+        contents,
         limits,
         determined,
         verdict,
@@ -60,18 +60,18 @@ def assess(sheet: Sheet) -> Assessment:
         float(crystallises_below(*here)),
         crystals(*here, sheet.bath.temperature.value),
         crystals(*here, sheet.bath.coldest_degC),
-        _sum(found),
+        _sum(contents),
         sits_in(*here, limits),
         sheet.chloride_counts,
     )
 
 
-def _sum(found: Known | None) -> Value | None:
+def _sum(contents: Known | None) -> Value | None:
     """Return copper sulfate and acid together [g/L], where a density tells that better than either."""
-    if found is None or not found.measured.intersection(("copper_sulfate", "sulfuric_acid")):
+    if contents is None or not contents.measured.intersection(("copper_sulfate", "sulfuric_acid")):
         return None
-    total = found.sum_of({"copper_sulfate": 1.0, "sulfuric_acid": 1.0})
-    either = min(found.standard_uncertainty(name) for name in ("copper_sulfate", "sulfuric_acid"))
+    total = contents.sum_of({"copper_sulfate": 1.0, "sulfuric_acid": 1.0})
+    either = min(contents.standard_uncertainty(name) for name in ("copper_sulfate", "sulfuric_acid"))
     return total if total.standard_uncertainty < either else None
 
 
@@ -82,16 +82,16 @@ def limits_of(sheet: Sheet) -> dict[str, Limits | None]:
     return window_limits(sheet.window.name, plain, sheet.bath.additives)
 
 
-def _judge(found: Known | None, name: str, limits: Limits | None) -> Verdict:
-    if found is None or name not in found.measured:
+def _judge(contents: Known | None, name: str, limits: Limits | None) -> Verdict:
+    if contents is None or name not in contents.measured:
         return not_measured(limits)
-    return judge(*found.of(name), limits)
+    return judge(*contents.of(name), limits)
 
 
-def _is_shown(found: Known, name: str, limits: Limits | None) -> bool:
-    return name in found.measured and is_determined(*found.of(name), limits)
+def _is_shown(contents: Known, name: str, limits: Limits | None) -> bool:
+    return name in contents.measured and is_determined(*contents.of(name), limits)
 
 
-def shown_of(found: Known | None, determined: Collection[str]) -> dict[str, Value | None]:
+def shown_of(contents: Known | None, determined: Collection[str]) -> dict[str, Value | None]:
     """Return each component with its standard uncertainty; None where it is not among those that are determined."""
-    return {name: found.of(name) if found and name in determined else None for name in COMPONENTS}
+    return {name: contents.of(name) if contents and name in determined else None for name in COMPONENTS}

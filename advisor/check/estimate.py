@@ -120,8 +120,8 @@ def estimate_from(sheet: Sheet, readings: Sequence[Reading]) -> Estimate:
         parameters = solved
         if turn and moved < 1e-3:
             break
-    found = _finish(problem, parameters, near, bath)
-    return replace(found, agreement=_with_the_odd_one(found.agreement, problem, parameters, near))
+    finished = _finish(problem, parameters, near, bath)
+    return replace(finished, agreement=_with_the_odd_one(finished.agreement, problem, parameters, near))
 
 
 class Trials:

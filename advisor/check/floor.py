@@ -33,13 +33,13 @@ def sound_sample(bath: Bath) -> str:
     )
 
 
-def on_the_floor(sheet: Sheet, found: Known | None) -> Line | None:
+def on_the_floor(sheet: Sheet, contents: Known | None) -> Line | None:
     """Say how much may lie there of what the bath once held; None where no record tells, or nearly all is dissolved."""
     held = max((grams for reading in sheet.readings if (grams := _went_in(sheet, reading))), default=0.0)
-    if found is None or held == 0:
+    if contents is None or held == 0:
         return None
-    acid = found.value("sulfuric_acid")
-    dissolved = min(found.value("copper_sulfate"), float(saturation(sheet.bath.temperature.value, acid)))
+    acid = contents.value("sulfuric_acid")
+    dissolved = min(contents.value("copper_sulfate"), float(saturation(sheet.bath.temperature.value, acid)))
     missing = held - dissolved * sheet.bath.volume.value
     if missing < COUNTS * held:
         return None

@@ -84,17 +84,17 @@ def expected(sheet: Sheet, readings: Sequence[Reading] | None = None) -> dict[st
     the readings (by default the sheet's) measures as such is left to it, whatever anybody remembers.
     """
     bath = sheet.bath
-    found: dict[str, tuple[float, float]] = {}
+    measured: dict[str, tuple[float, float]] = {}
     for reading in sheet.readings if readings is None else readings:
-        found |= reading.salts_found()
-    metals = _metals(bath) | {name: Prior(*told) for name, told in found.items() if name != "sodium_sulfate"}
+        measured |= reading.salts_found()
+    metals = _metals(bath) | {name: Prior(*told) for name, told in measured.items() if name != "sodium_sulfate"}
     iron = metals.pop("iron", None)
     priors = {"foreign_solids": _others(sheet, metals.pop("foreign_solids", None)), "sodium_sulfate": _sodium(bath)}
     if iron:
         share = IRON_THREE_AS_TOLD.get(bath.iron_form or "") or IRON_THREE_BY_ANODES[bath.anodes]
         spread = hypot(share.mean * iron.standard_uncertainty, share.standard_uncertainty * iron.mean)
         priors |= {"iron": iron, "iron_three": Prior(share.mean * iron.mean, spread)}
-    left_open = {name: Prior(value, MEASURED_OPEN) for name, (value, _) in found.items()}
+    left_open = {name: Prior(value, MEASURED_OPEN) for name, (value, _) in measured.items()}
     return priors | metals | left_open
 
 
@@ -109,20 +109,20 @@ def _sodium(bath: Bath) -> Prior:
 
 def _metals(bath: Bath) -> dict[str, Prior]:
     """Return what is expected of each metal [g/L]: as declared, else from what touched the bath."""
-    found: dict[str, Prior] = {}
+    metals: dict[str, Prior] = {}
     if not bath.touched:
-        found |= METALS_UNANSWERED
+        metals |= METALS_UNANSWERED
     for thing in bath.touched:
         for name, more in TOUCHED[thing].items():
-            here = found.get(name, Prior(0.0, 0.0))
-            found[name] = Prior(here.mean + more.mean, hypot(here.standard_uncertainty, more.standard_uncertainty))
+            here = metals.get(name, Prior(0.0, 0.0))
+            metals[name] = Prior(here.mean + more.mean, hypot(here.standard_uncertainty, more.standard_uncertainty))
     for name in ("iron", "zinc", "nickel"):
         declared = getattr(bath, name)
         if declared is not None:
-            found.pop(name, None)
+            metals.pop(name, None)
             if declared.value > 0:
-                found[name] = Prior(declared.value, max(declared.uncertainty_or(DECLARED * declared.value), 1e-3))
-    return found
+                metals[name] = Prior(declared.value, max(declared.uncertainty_or(DECLARED * declared.value), 1e-3))
+    return metals
 
 
 def _others(sheet: Sheet, touched: Prior | None) -> Prior:

@@ -48,10 +48,10 @@ class Granted:
 def taken_for_granted(sheet: Sheet, task: Task, plan: Plan) -> tuple[Granted, ...]:
     """Return what the answer rests on that the sheet does not say."""
     by_density = [reading for reading in sheet.readings if isinstance(reading, Hydrometer | WeighedDensity)]
-    found = [*_of_the_tank(sheet, task), *_of_the_stock(sheet, plan)]
+    said = [*_of_the_tank(sheet, task), *_of_the_stock(sheet, plan)]
     if by_density:
-        found += _of_the_density(sheet, any(reading.temperature is None for reading in by_density))
-    return tuple(found)
+        said += _of_the_density(sheet, any(reading.temperature is None for reading in by_density))
+    return tuple(said)
 
 
 def _of_the_density(sheet: Sheet, unmeasured: bool) -> list[Granted]:

@@ -120,7 +120,7 @@ def _measure(advice: Advice) -> str:
         return "Take nothing out, add nothing: repeat the reading first."
     if advice.plan.asks:
         return "Add nothing yet: first say what may have got into the bath."
-    best = next((found for found in advice.next_reading if found.kind), None)
+    best = next((suggestion for suggestion in advice.next_reading if suggestion.kind), None)
     return f"Add nothing yet: measure first, best by {best.kind}." if best else "Add nothing yet: measure first."
 
 

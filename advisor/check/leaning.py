@@ -26,23 +26,23 @@ ZINC_READS = COPPER_SULFATE_PENTAHYDRATE / METALS["EDTA"]["zinc"]
 MUCH = 0.6  # of copper's standard uncertainty: a third of its variance (judgement)
 
 
-def from_salts(found: Known) -> float:
+def from_salts(contents: Known) -> float:
     """Return the part of copper sulfate's standard uncertainty [g/L] that comes of not knowing the foreign salts."""
-    salts = [name for name in SULFATE if name in found.names]
-    at = found.names.index("copper_sulfate")
-    tied = found.covariance[at, [found.names.index(name) for name in salts]]
-    return sqrt(max(float(tied @ np.linalg.solve(found.block(salts), tied)), 0.0))
+    salts = [name for name in SULFATE if name in contents.names]
+    at = contents.names.index("copper_sulfate")
+    tied = contents.covariance[at, [contents.names.index(name) for name in salts]]
+    return sqrt(max(float(tied @ np.linalg.solve(contents.block(salts), tied)), 0.0))
 
 
-def leaning(sheet: Sheet, found: Known) -> list[Line]:
+def leaning(sheet: Sheet, contents: Known) -> list[Line]:
     """Say by how much foreign salts would move the copper, where it leans on density or on EDTA; else nothing."""
     counts = _counts_salts(sheet.readings)
-    if counts is None or "copper_sulfate" not in found.measured:
+    if counts is None or "copper_sulfate" not in contents.measured:
         return []
     soda = sheet.bath.soda_added
     after_soda = counts == "density" and soda is not None and soda.value > 0
-    moved = from_salts(found)
-    if not after_soda and moved < MUCH * found.standard_uncertainty("copper_sulfate"):
+    moved = from_salts(contents)
+    if not after_soda and moved < MUCH * contents.standard_uncertainty("copper_sulfate"):
         return []
     return [
         line(

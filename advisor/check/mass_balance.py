@@ -177,8 +177,8 @@ class Task:
 
     def limits(self, component: str) -> Limits:
         """Return the limits that bind a component; any value where it was not measured or the window names none."""
-        found = self.verdicts[component].limits
-        return found if found and self.measured(component) else (0.0, ANY)
+        limits = self.verdicts[component].limits
+        return limits if limits and self.measured(component) else (0.0, ANY)
 
 
 @dataclass(frozen=True)

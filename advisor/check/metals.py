@@ -23,21 +23,21 @@ def part_fraction(now: float, target: float, new: float) -> float:
     return 0.0 if now == new else min(max((now - target) / (now - new), 0.0), 1.0)
 
 
-def contaminants_of(sheet: Sheet, found: Known | None) -> dict[str, tuple[float, float]]:
+def contaminants_of(sheet: Sheet, contents: Known | None) -> dict[str, tuple[float, float]]:
     """Return what is known of the foreign metals that the sheet declares: value and standard uncertainty [g/L]."""
     known: dict[str, tuple[float, float]] = {}
     for name in CONTAMINANT_LIMITS:
         declared = getattr(sheet.bath, name)
         if declared is None or declared.value == 0:
             continue
-        if found:
-            known[name] = found.sum_of({name: 1.0})
+        if contents:
+            known[name] = contents.sum_of({name: 1.0})
         else:
             known[name] = declared.value, declared.uncertainty_or(0.2 * declared.value)
     return known
 
 
-def metals_said(sheet: Sheet, found: Known | None) -> list[Line]:
+def metals_said(sheet: Sheet, contents: Known | None) -> list[Line]:
     """Say of each declared metal that is probably above what is tolerated what that means for correcting the bath."""
     return [
         line(
@@ -48,6 +48,6 @@ def metals_said(sheet: Sheet, found: Known | None) -> list[Line]:
             limit=Amount(CONTAMINANT_LIMITS[name], "g/L", digits=6),
             percent=100 * part_fraction(value + SURE_REACH * spread, CONTAMINANT_LIMITS[name], 0.0),
         )
-        for name, (value, spread) in contaminants_of(sheet, found).items()
+        for name, (value, spread) in contaminants_of(sheet, contents).items()
         if value > CONTAMINANT_LIMITS[name]
     ]

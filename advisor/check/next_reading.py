@@ -220,21 +220,21 @@ def rank(sheet: Sheet, known: Assessment, task: Task, plan: Plan) -> tuple[Sugge
     All readings that the gear allows where the sheet names no gear. Where the gear allows none, the one that needs
     least besides is named, with what that is. Answering costs nothing, so that questions that help stand before tests.
     """
-    found = known.estimate
+    estimate = known.estimate
     told = _told(sheet, known)
     if plan.state is PlanState.NONE_NEEDED:
         return told
-    present = _present(sheet, found)
+    present = _present(sheet, estimate)
     gain_of = _gain(known, task, plan, present)
     waited, others = _readings(sheet, plan, present, gain_of)
     have = set(sheet.gear.have)
     readings = _within_reach(others, have)
     asked, repeated = list[Suggestion](), list[Suggestion]()
-    if found:
-        trials = Trials(sheet, found)
+    if estimate:
+        trials = Trials(sheet, estimate)
         readings += _better(trials, plan, gain_of)
         asked = _questions(sheet, present, gain_of, plan.asks)
-        repeated = [_suggested(trials, again, gain_of) for again in to_repeat(sheet, found, plan)]
+        repeated = [_suggested(trials, again, gain_of) for again in to_repeat(sheet, estimate, plan)]
     first = sorted(_within_reach(waited, have), key=lambda said: plan.settled_by.index(said.kind or ""))
     return (*repeated, *asked, *told, *first, *sorted(readings, key=lambda said: -said.gain))
 
@@ -347,9 +347,9 @@ def _within_reach(worth_taking: list[tuple[_Candidate, Suggestion]], have: set[s
     """
     at_home = [(candidate, said) for candidate, said in worth_taking if candidate.needs != SENT_AWAY]
     usable = worth_taking if have else at_home
-    found = [said for candidate, said in usable if not have or any(gear <= have for gear in candidate.needs)]
-    if found or not at_home:
-        return found
+    within = [said for candidate, said in usable if not have or any(gear <= have for gear in candidate.needs)]
+    if within or not at_home:
+        return within
     lacking = [
         (sorted(min(candidate.needs, key=lambda gear: len(gear - have)) - have), said) for candidate, said in at_home
     ]
@@ -365,7 +365,7 @@ def _questions(
     Those that the plan waits for stand there however little they help.
     """
     before = expected(sheet)
-    found = []
+    helpful = []
     for question in unanswered(sheet):
         answer, why = QUESTIONS[question]
         answered = expected(replace(sheet, bath=replace(sheet.bath, **{question: answer})))
@@ -376,8 +376,8 @@ def _questions(
             information[at, at] += max(narrower**-2.0 - prior.standard_uncertainty**-2.0, 0.0)
         gain = gain_of(np.linalg.inv(information))
         if gain > LEAST_GAIN or question in waited_for:
-            found.append(Suggestion(None, why, max(gain, 0.0), ANSWERING, f"bath.{question}"))
-    return sorted(found, key=lambda suggestion: -suggestion.gain)
+            helpful.append(Suggestion(None, why, max(gain, 0.0), ANSWERING, f"bath.{question}"))
+    return sorted(helpful, key=lambda suggestion: -suggestion.gain)
 
 
 def _imagine(kind: str, candidate: _Candidate) -> Reading:

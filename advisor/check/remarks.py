@@ -35,25 +35,25 @@ FAR_BELOW = 0.6  # of the lower limit (judgement)
 def warnings_of(sheet: Sheet, known: Assessment, plan: Plan) -> tuple[str, ...]:
     """Return what the person should know about the readings, the bath and the plan, most pressing first."""
     said: list[str] = []
-    found = known.estimate
+    estimate = known.estimate
     if sheet.bath.condition:
         said.append(sound_sample(sheet.bath))
         said += [phrases.CONDITION_MEANS[seen] for seen in sheet.bath.condition]
         if "crystals" in sheet.bath.condition:
             said.append(hidden_crystals(sheet))
-    if found is None:
+    if estimate is None:
         if not sheet.bath.condition:
             said.append("There is no reading yet, so nothing is known about what the bath holds.")
         return tuple(said)
-    said += _disagreement(sheet, found)
-    said += metals_said(sheet, found)
+    said += _disagreement(sheet, estimate)
+    said += metals_said(sheet, estimate)
     for name, judged in known.verdict.items():
-        said += _about_component(name, judged, known.values[name], found)
-    said += leaning(sheet, found)
-    said += _about_cold(sheet, found, known.crystallises_below)
+        said += _about_component(name, judged, known.values[name], estimate)
+    said += leaning(sheet, estimate)
+    said += _about_cold(sheet, estimate, known.crystallises_below)
     said += _about_level(sheet, plan, known.volume_L)
     said += _about_stock(sheet, plan)
-    surroundings, state = sheet.bath.surroundings(), found.state()
+    surroundings, state = sheet.bath.surroundings(), estimate.state()
     for number, reading in enumerate(sheet.readings, 1):
         said += [
             line("Reading {number} ({label}): {text}", number=number, label=reading.label.lower(), text=text)
@@ -63,11 +63,11 @@ def warnings_of(sheet: Sheet, known: Assessment, plan: Plan) -> tuple[str, ...]:
     return tuple(dict.fromkeys(said))
 
 
-def _disagreement(sheet: Sheet, found: Estimate) -> list[str]:
-    agreement = found.agreement
+def _disagreement(sheet: Sheet, estimate: Estimate) -> list[str]:
+    agreement = estimate.agreement
     if agreement.p_value is None or agreement.p_value >= DISAGREEMENT:
         return []
-    wide = f"Until then every ± is taken {found.widened_by:.1f} times as wide."
+    wide = f"Until then every ± is taken {estimate.widened_by:.1f} times as wide."
     foreign = _foreign_metal(sheet)
     if foreign:
         return [line("{foreign} {wide}", foreign=foreign, wide=wide)]
@@ -104,7 +104,7 @@ def _foreign_metal(sheet: Sheet) -> Line | None:
     )
 
 
-def _about_component(name: str, judged: Verdict, value: Value | None, found: Estimate) -> list[str]:
+def _about_component(name: str, judged: Verdict, value: Value | None, estimate: Estimate) -> list[str]:
     said = []
     leaning = judged.state
     if leaning in ("low", "high"):
@@ -119,7 +119,7 @@ def _about_component(name: str, judged: Verdict, value: Value | None, found: Est
             )
         said.append(text)
     if leaning != "not measured" and value is None:
-        middle, reach = found.value(name), 2 * found.standard_uncertainty(name)
+        middle, reach = estimate.value(name), 2 * estimate.standard_uncertainty(name)
         could_be = Amount(max(middle - reach, 0.0), UNITS[name], upper=middle + reach)
         said.append(
             line("The readings do not settle the {name}: it could be {range}.", name=NAMES[name], range=could_be)
@@ -127,11 +127,11 @@ def _about_component(name: str, judged: Verdict, value: Value | None, found: Est
     return said
 
 
-def _about_cold(sheet: Sheet, found: Estimate, crystals: float | None) -> list[str]:
+def _about_cold(sheet: Sheet, estimate: Estimate, crystals: float | None) -> list[str]:
     if crystals is None:
         return []
     coldest, now = sheet.bath.coldest_degC, sheet.bath.temperature.value
-    state = found.state()
+    state = estimate.state()
     if float(saturation(now, float(state.sulfuric_acid))) < float(state.copper_sulfate):  # type: ignore[arg-type]
         return [
             line(

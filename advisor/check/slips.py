@@ -77,9 +77,9 @@ class Slip:
         return {name: self.known.value(name) if name in self.known.measured else None for name in SALT_AND_ACID}
 
 
-def is_far(found: Known | None, limits: Mapping[str, Limits | None]) -> bool:
+def is_far(contents: Known | None, limits: Mapping[str, Limits | None]) -> bool:
     """Tell whether a bath is far from every window, the chosen one and those in print."""
-    return found is not None and _beyond(found, limits, 0.0) > FAR
+    return contents is not None and _beyond(contents, limits, 0.0) > FAR
 
 
 def slips_of(sheet: Sheet, known: Estimate, limits: Mapping[str, Limits | None]) -> tuple[Slip, ...]:
@@ -87,7 +87,7 @@ def slips_of(sheet: Sheet, known: Estimate, limits: Mapping[str, Limits | None])
 
     known: the estimate from the readings as they stand.
     """
-    found: dict[tuple[int, SlipName], Slip] = {}
+    fitting: dict[tuple[int, SlipName], Slip] = {}
     trials = Trials(sheet, known)
     for position, reading in enumerate(sheet.readings):
         for name, meant in _transformed(reading, sheet.bath.surroundings()):
@@ -98,33 +98,34 @@ def slips_of(sheet: Sheet, known: Estimate, limits: Mapping[str, Limits | None])
             if not _agrees(trial) or (beyond := _beyond(trial, limits, 1.0)) > NEAR:
                 continue
             misfit = trial.agreement.chi_squared + (beyond / NEAR) ** 2 - 2 * log(OFTEN[name])
-            best = found.get((position, name))
+            best = fitting.get((position, name))
             if best is None or misfit < best.misfit:
-                found[position, name] = Slip(position, name, trial, misfit)
-    return tuple(sorted(found.values(), key=lambda slip: slip.misfit))
+                fitting[position, name] = Slip(position, name, trial, misfit)
+    return tuple(sorted(fitting.values(), key=lambda slip: slip.misfit))
 
 
 def _agrees(trial: Estimate, least: float = DISAGREEMENT) -> bool:
     return trial.agreement.p_value is None or trial.agreement.p_value >= least
 
 
-def _beyond(found: Known, limits: Mapping[str, Limits | None], spreads: float) -> float:
+def _beyond(contents: Known, limits: Mapping[str, Limits | None], spreads: float) -> float:
     """Return how far a bath lies outside of the nearest window, in widths of it; 0 within one.
 
     spreads: so many standard uncertainties are taken off, in its favour.
     """
-    measured = [name for name in SALT_AND_ACID if name in found.measured]
+    measured = [name for name in SALT_AND_ACID if name in contents.measured]
     windows = [limits, *named_windows(None).values()]
     return min(
-        max((_outside(found.of(name), window[name], spreads) for name in measured), default=0.0) for window in windows
+        max((_outside(contents.of(name), window[name], spreads) for name in measured), default=0.0)
+        for window in windows
     )
 
 
-def _outside(found: Value, limits: Limits | None, spreads: float) -> float:
+def _outside(held: Value, limits: Limits | None, spreads: float) -> float:
     if limits is None:
         return 0.0
     low, high = limits
-    off = max(low - found.value, found.value - high) - spreads * found.standard_uncertainty
+    off = max(low - held.value, held.value - high) - spreads * held.standard_uncertainty
     return max(off, 0.0) / (high - low)
 
 

@@ -23,10 +23,10 @@ from advisor.solution.stock import (
 )
 
 
-def make_task(sheet: Sheet, found: Known | None, verdict: dict[str, Verdict]) -> Task:
+def make_task(sheet: Sheet, contents: Known | None, verdict: dict[str, Verdict]) -> Task:
     """Put sheet and estimate together as the correction wants them; the tank's litres become litres at 20 degC."""
     bath = sheet.bath
-    known = found or _nothing_known(bath.volume.value)
+    known = contents or _nothing_known(bath.volume.value)
     aim, aim_copper_sulfate, aim_sulfuric_acid = _goal(sheet.correction, verdict)
     return Task(
         known=known,

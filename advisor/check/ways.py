@@ -68,10 +68,10 @@ class Way:
         return {"way": self.title, **self.amounts, "probability_in": self.after.probability_in if self.after else None}
 
 
-def ways_section(found: Sequence[Way]) -> Section:
+def ways_section(offered: Sequence[Way]) -> Section:
     """Return the ways as a block for a reader; it has no lines where none fits."""
     return Section(
-        "Ways that waste nothing", tuple(line("{title}. {text}", title=way.title, text=way.text) for way in found)
+        "Ways that waste nothing", tuple(line("{title}. {text}", title=way.title, text=way.text) for way in offered)
     )
 
 
@@ -90,8 +90,8 @@ def ways(task: Task, plan: Plan) -> tuple[Way, ...]:
     """
     both_known = task.well_known and task.measured("copper_sulfate") and task.measured("sulfuric_acid")
     chemical = (inert_anode(task), copper_carbonate(task)) if both_known else ()
-    found = (*chemical, evaporate(task, plan), keep_withdrawn(task, plan))
-    return tuple(way for way in found if way is not None)
+    offered = (*chemical, evaporate(task, plan), keep_withdrawn(task, plan))
+    return tuple(way for way in offered if way is not None)
 
 
 def after_ampere_hours(task: Task, ampere_hours: float) -> After:

@@ -285,6 +285,15 @@ def test_what_lands_is_possible_and_what_does_not_is_a_first_part() -> None:
     assert (vague.state, moved(vague)) == ("first part", ["copper sulfate crystals"])
 
 
+@pytest.mark.parametrize(("copper_u", "state"), [(15.0, "possible"), (17.5, "first part")])
+def test_at_the_edge_of_what_lands(copper_u: float, state: str) -> None:
+    """A window of 53 g/L holds 95 % of what is known to 26.5/1.96 = 13.5 g/L.
+
+    A tenth of a bath that is not well known may go, and salts thin the rest by 5 %: 13.5/(0.90 · 0.95) = 15.8, before.
+    """
+    assert answer(checked(120, 52, copper_u=copper_u)).state == state
+
+
 def test_what_cannot_be_done_names_what_stands_in_the_way() -> None:
     crystals = {"stock": {"crystals": {"on_hand": "20 g"}}}
     raw = {"bath": {"volume": "5.6 L", **NOTHING_GOT_IN}, "reading": [checked(170, 52)], **crystals}
@@ -292,3 +301,20 @@ def test_what_cannot_be_done_names_what_stands_in_the_way() -> None:
     assert short.state == "not possible"
     assert short.steps == ()
     assert [bind["limit"] for bind in short.to_dict()["correction"]["binds"]] == ["the crystals on hand"]
+
+
+@pytest.mark.parametrize(("on_hand", "state"), [("140 g", "not possible"), ("190 g", "possible")])
+def test_at_the_edge_of_what_is_on_hand(on_hand: str, state: str) -> None:
+    """170 g/L in 5.6 L to 195 takes 25 · 5.6/0.99 = 141 g and some more for its own volume, to be sure of it 201.6: 185 g."""
+    raw = {"bath": {"volume": "5.6 L", **NOTHING_GOT_IN}, "reading": [checked(170, 52)]}
+    assert advise(read_sheet(raw | {"stock": {"crystals": {"on_hand": on_hand}}})).state == state
+
+
+@pytest.mark.parametrize(("acid", "state"), [(32.0, "possible"), (38.0, "wrong window")])
+def test_at_the_edge_of_another_window(acid: float, state: str) -> None:
+    """221 g/L lie in both windows. A tenth taken out and a tenth of room bring 29 · 1.1/0.9 = 35 g/L of acid to 29.
+
+    With 32 that will do; with 38, inside standard, more than a tenth would have to go.
+    """
+    found = answer(checked(221, acid, 4, 0.5), window="low acid")
+    assert (found.state, found.known.sits_in) == (state, ("standard",))

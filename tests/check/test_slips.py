@@ -91,6 +91,9 @@ def test_a_prediluted_sample_and_another_syringe() -> None:
     tenth = float(shown(LYE | {"sample": "1 mL"}).split()[0])
     thinned = named(answer(LYE | {"used": f"{tenth:.2f} mL"}, hydrometer(), sound_titration()))
     assert thinned["reading 1", "predilution forgotten"]["sulfuric_acid_g_L"] == pytest.approx(60, abs=2)
+    # They contradict each other and a slip fits, though nothing would be taken out.
+    apart = answer(LYE | {"used": f"{tenth:.2f} mL"}, hydrometer(), sound_titration())
+    assert (apart.state, apart.steps) == ("repeat first", ())
     double = answer(LYE | {"used": shown(LYE | {"sample": "20 mL"})}, hydrometer())
     assert named(double)["reading 1", "other syringe"]["sulfuric_acid_g_L"] == pytest.approx(60, abs=2)
 
@@ -214,6 +217,14 @@ def test_nothing_is_poured_in_on_a_reading_that_may_be_a_slip() -> None:
     twice = answer(undiluted, undiluted, sound_titration())
     assert named(twice) == {}
     assert "copper sulfate crystals" in [step.what for step in twice.steps]
+
+
+@pytest.mark.parametrize(("named", "drawn", "state"), [("2 mL", "1 mL", "repeat first"), ("6 mL", "5 mL", "possible")])
+def test_slips_are_looked_for_a_window_away_and_no_nearer(named: str, drawn: str, state: str) -> None:
+    """Drawn with a syringe half as large 200 g/L read as 100, further than 53 g/L from 195; with 5 for 6 mL as 167."""
+    found = answer(EDTA | {"sample": named, "used": shown(EDTA | {"sample": drawn})}, sound_titration())
+    assert found.state == state
+    assert bool(found.slips) == (state == "repeat first")
 
 
 def test_a_sound_bath_is_not_suspected() -> None:
