@@ -8,6 +8,7 @@ the best of the cloud, the same bath at 1 and at 100 litres, and the time that a
 """
 
 import argparse
+import math
 import sys
 import time
 from dataclasses import replace
@@ -149,7 +150,7 @@ def at_another_size(asked: Task, volume: float) -> Task:
     return changed(asked, **lengths, stock=stock, weighed_to=0.01 if volume < 10 else 1.0)
 
 
-def measure(count: int, seconds: float, seed: int = 15) -> dict[str, float]:
+def measure(count: int, seconds: float = math.inf, seed: int = 15) -> dict[str, float]:
     """Return what was found over so many tasks, or as many as the time allows."""
     rng = np.random.default_rng(seed)
     began, took = time.perf_counter(), []
