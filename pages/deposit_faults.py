@@ -34,6 +34,7 @@ with right, st.container(key="answer"):
     found = cards.answer_of(entry)
     if found is not None:
         glance.say(diagnosis_headline(found), "To the causes ↓")
-        fault_ways.show(found)
+        fault_ways.show(found, entry.answered)
+        fault_ways.treatments(found)
         cards.sections(found.sections(), shares={cause_line(cause): cause.probability for cause in found.causes})
         printing.offer(entry.answered, found, "diagnosis")

@@ -39,7 +39,8 @@ if asked.open:
     with asked, st.container(key="answer_disposal"):
         waste = state.enter("dispose", dispose, tables=("dispose",))
         fields.show("dispose", waste)
-        disposal = cards.answer_of(waste, in_short=True)
+        # Where neither can be answered the same is missing, and the first place asks for it.
+        disposal = cards.answer_of(waste, in_short=True) if waste.answer or entry.answer else None
         if disposal is not None and waste.answered is not None:
             glance.say(disposal_headline(disposal))
             cards.sections(disposal.sections())

@@ -7,7 +7,6 @@ import streamlit as st
 from advisor.basis.places import PAGES
 from advisor.bench.cards import CARDS, bench_card, label_of
 from advisor.bench.waits import waits
-from advisor.sheet import read_sheet
 from advisor.ui import drawings, fields
 from advisor.ui.look import own_units
 from advisor.ui.look.paper import printed
@@ -27,10 +26,8 @@ with st.container(key="change"):
     with st.expander("What you have to measure with"):
         fields.show("gear", entry)
         st.caption("Add tools by name on the bench sheet, such as 5 mL class A pipette; the plan uses the surest.")
-    card, sheet = entry.answer, entry.answered
-    if card is None or sheet is None:
-        sheet = read_sheet(how_to.USUAL)
-        card = bench_card(kind, sheet)
+    card, sheet, own = how_to.card_of(kind, entry)
+    if not own:
         st.write(how_to.USUAL_NOTE)
         st.page_link(PAGES / "check.py", label="Type in your bath →")
     st.download_button(

@@ -3,6 +3,7 @@
 import streamlit as st
 
 from advisor.basis.places import PAGES
+from advisor.questions.headlines import preparation_headline, shopping_headline
 from advisor.questions.objects import prepare
 from advisor.questions.shopping import shop
 from advisor.ui import fields
@@ -10,9 +11,9 @@ from advisor.ui.parts import answers, shelf_parts
 from advisor.ui.session import state
 
 st.title("Parts and shopping", anchor=False)
-view = answers.view_of(["A part", "What to buy"], "parts_view")
+view = answers.view_of({"part": "A part", "shop": "What to buy"}, "parts_view")
 
-if view == "What to buy":
+if view == "shop":
     entry = state.enter("shop", shop, tables=("buy", "shelf", "treat"))
     left, right = st.columns([1, 1], gap="large")
     with left:
@@ -25,15 +26,16 @@ if view == "What to buy":
             fields.show("gear", entry)
         st.subheader("Your price list", anchor=False)
         shelf_parts.show(entry)
+    with right, st.container(key="answer"):
+        answers.show(entry, shopping_headline, "shopping")
 else:
-    entry = state.enter("prepare", prepare, tables=("part", "plate", "hull_cell"), needs_volume=False)
+    part = state.enter("prepare", prepare, tables=("part", "plate", "hull_cell"), needs_volume=False)
     left, right = st.columns([1, 1], gap="large")
     with left:
-        fields.show("part", entry)
+        fields.show("part", part)
         st.subheader("The run", anchor=False)
-        fields.show("plate", entry, main=("area", "thickness", "stirring", "height"))
+        fields.show("plate", part, main=("area", "thickness", "stirring", "height"))
         st.caption(fields.UNITS_NOTE)
         st.page_link(PAGES / "plating_run.py", label="Work out its area →")
-
-with right, st.container(key="answer"):
-    answers.show(entry, "shopping" if view == "What to buy" else "part")
+    with right, st.container(key="answer"):
+        answers.show(part, preparation_headline, "part")

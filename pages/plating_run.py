@@ -30,8 +30,8 @@ with left:
 with right, st.container(key="answer"):
     run = glance.answer(entry, run_headline)
     if run is not None and entry.answered is not None:
-        first, *others = run.sections()
-        cards.sections([first])
+        first, care, *others = cards.care_beneath(run.sections())
+        cards.sections([first, care])
         st.altair_chart(
             run_parts.growth_chart(run), width="stretch", alt=run_parts.growth_words(run), key="plating_growth"
         )

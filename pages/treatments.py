@@ -4,30 +4,17 @@ import streamlit as st
 
 from advisor.basis.places import PAGES
 from advisor.questions.anodes import anodes
+from advisor.questions.headlines import anodes_headline
+from advisor.questions.treatment import ASKED
 from advisor.questions.treatments import treat
 from advisor.ui import fields
 from advisor.ui.parts import answers
 from advisor.ui.session import state
 
-# What each treatment asks for besides the bath.
-ASKED = {
-    "carbon": ("carbon",),
-    "filtering": ("pump",),
-    "dummying": ("scrap",),
-    "less chloride": (),
-    "warming": ("wanted", "room", "surface", "heater", "covered"),
-    "crystals": ("on_floor",),
-}
-BATH = {
-    "warming": ("volume", "temperature"),
-    "crystals": ("volume", "temperature", "coldest", "max_volume"),
-    "carbon": ("volume", "additives"),
-}
-
 st.title("Anodes and care", anchor=False)
-view = answers.view_of(["A treatment", "The anodes"], "treatments_view")
+view = answers.view_of({"treat": "A treatment", "anodes": "The anodes"}, "treatments_view")
 
-if view == "The anodes":
+if view == "anodes":
     entry = state.enter("anodes", anodes, tables=("plate", "anodes", "hull_cell"), needs_volume=False)
     left, right = st.columns([1, 1], gap="large")
     with left:
@@ -39,17 +26,19 @@ if view == "The anodes":
         with st.expander("The bath"):
             fields.show("bath", entry, main=("temperature", "volume"), more=None)
             st.page_link(PAGES / "check.py", label="Type in what the bath holds →")
+    with right, st.container(key="answer"):
+        answers.show(entry, anodes_headline, "anodes")
 else:
-    entry = state.enter("treat", treat, tables=("treat", "keep", "plate"))
+    treatment = state.enter("treat", treat, tables=("treat", "keep", "plate"))
     what = str(state.part("treat").get("what", ""))
+    asked, of_the_bath = ASKED.get(what, ((), ("volume",)))
     left, right = st.columns([1, 1], gap="large")
     with left:
-        fields.show("treat", entry, main=("what", *ASKED.get(what, ())), more=None)
-        fields.show("bath", entry, main=BATH.get(what, ("volume",)), more=None)
+        fields.show("treat", treatment, main=("what", *asked), more=None)
+        fields.show("bath", treatment, main=of_the_bath, more=None)
         st.caption(fields.UNITS_NOTE)
         if what == "less chloride":
-            fields.fold_stock(entry, "What you add")
+            fields.fold_stock(treatment, "What you add")
             st.page_link(PAGES / "check.py", label="Type in what the bath holds →")
-
-with right, st.container(key="answer"):
-    answers.show(entry, "treatment" if view == "A treatment" else "anodes")
+    with right, st.container(key="answer"):
+        answers.show(treatment, lambda found: found.headline, "treatment")

@@ -2,6 +2,7 @@
 
 import os
 from collections.abc import Callable, Sequence
+from itertools import count
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,8 @@ from advisor.basis.places import PAGES
 from advisor.examples import EXAMPLE_VARIABLE
 from advisor.launch import APP
 from advisor.ui.session import state
+
+NUMBERS = count()
 
 
 def skipped_but_forbidden(config: pytest.Config) -> int:
@@ -27,10 +30,15 @@ def said_of_reruns(nodes: Sequence[str]) -> list[str]:
     return [f"{len(nodes)} second goes after a timeout:", *each]
 
 
+# Functions that took some 0.3 s of processor time or more in all their cases when that was last measured.
+MEASURED_SLOW = frozenset((Path(__file__).parent / "slow_functions.txt").read_text("utf-8").split())
+
+
 @pytest.hookimpl(tryfirst=True)  # before `-m` chooses
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
-        is_slow = "app_test" in getattr(item, "fixturenames", ())  # it draws a page
+        draws_a_page = "app_test" in getattr(item, "fixturenames", ())
+        is_slow = draws_a_page or item.nodeid.partition("[")[0] in MEASURED_SLOW
         if not is_slow and not any(item.get_closest_marker(name) for name in ("browser", "slow", "benchmark")):
             item.add_marker(pytest.mark.fast)
 
@@ -51,8 +59,10 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: p
 
 
 @pytest.fixture(autouse=True)
-def own_surroundings(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    monkeypatch.setenv("ADVISOR_DATA_FOLDER", str(tmp_path / "data"))
+def own_surroundings(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathFactory) -> None:
+    # Named only, since few tests write; the `tmp_path` of each of thousands would be made and removed for nothing.
+    folder = tmp_path_factory.getbasetemp() / f"data_{next(NUMBERS)}"
+    monkeypatch.setenv("ADVISOR_DATA_FOLDER", str(folder))
     monkeypatch.delenv(EXAMPLE_VARIABLE, raising=False)
 
 

@@ -11,9 +11,13 @@ import pytest
 from advisor.basis.fields import InputError
 from advisor.readings import KINDS
 from tests import fuzz
+from tests.how_many import cases
 
 BY_SUFFIX = {reader.suffix: reader for reader in fuzz.READERS.values()}
-ROUND = {"sheet": 250, "curve": 400, "logbook": 250, "photograph": 1500, "solid": 200}
+ROUND = {
+    "sheet": cases(100, 250), "curve": 400, "logbook": cases(100, 250), "photograph": cases(600, 1500),
+    "solid": cases(100, 200),
+}  # fmt: skip
 
 pytestmark = [
     pytest.mark.slow,

@@ -8,7 +8,6 @@ import contextlib
 import io
 import json
 import math
-import os
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -43,11 +42,11 @@ from advisor.sheet import (
 )
 from advisor.solution.equilibrium import Flask, pH_at_titrant_volume
 from advisor.solution.hydrometer import reading_from_density
+from tests.how_many import LONG
 from tests.random_tasks import balance
 
 pytestmark = pytest.mark.slow
 
-LONG = os.environ.get("HYPOTHESIS_PROFILE") == "long"
 EXAMPLES = Path(__file__).parents[1] / "advisor" / "examples"
 FUZZ_CASES = sorted((Path(__file__).parent / "fuzz_cases").glob("*.toml"))
 
@@ -303,7 +302,7 @@ def test_most_readings_made_here_are_valid(kind: str) -> None:
 # --- Sound advice ---------------------------------------------------------------------------------
 
 
-@cases(80)
+@cases(30)
 @given(SHEETS)
 def test_any_valid_sheet_gives_finite_advice_that_fits_the_tank(raw: dict) -> None:
     check_advice(valid(raw))
@@ -364,7 +363,7 @@ def test_a_sheet_written_as_toml_reads_back_the_same(raw: dict) -> None:
     assert parse_sheet(write_sheet(sheet).encode()) == sheet
 
 
-@cases(60)
+@cases(30)
 @given(SHEETS, st.sampled_from(list(QUESTIONS)))
 def test_every_question_answers_or_says_what_is_missing(raw: dict, question: str) -> None:
     sheet = valid(raw)
@@ -559,7 +558,7 @@ def check_command(folder: Path, content: bytes) -> None:
         assert err.getvalue().count("\n") == 1
 
 
-@cases(200)
+@cases(100)
 @given(spoilt_sheets())
 def test_a_spoilt_sheet_gets_advice_or_a_plain_refusal(tmp_path: Path, text: str) -> None:
     check_command(tmp_path, text.encode("utf-8", errors="surrogatepass"))

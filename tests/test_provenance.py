@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 ADVISOR = Path(__file__).parents[1] / "advisor"
-ROOMS = ("solution", "readings", "check", "questions", "bench", "measure")
+ROOMS = ("solution", "readings", "check", "questions", "bench", "measure", "record")
 PROVENANCE = re.compile(
     r"\b(sources?|read|judgement|from memory|common practice|exact|computed|stoichiometry)\b", re.IGNORECASE
 )

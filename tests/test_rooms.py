@@ -4,6 +4,7 @@ import ast
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
+from functools import cache
 from graphlib import TopologicalSorter
 from pathlib import Path
 
@@ -38,6 +39,9 @@ def modules() -> dict[str, Path]:
     return {".".join(file.relative_to(ROOT).with_suffix("").parts): file for file in files}
 
 
+MODULES = modules()  # once: the folders are read by every test here
+
+
 def room_of(module: str) -> str:
     parts = module.split(".")
     return parts[0] if parts[0] == "pages" else parts[1] if len(parts) > 1 else "__init__"
@@ -61,22 +65,25 @@ def known(name: str, names: dict[str, Path]) -> str:
     raise AssertionError(f"{name} is no module of ours")
 
 
-ARROWS = {
-    name: {known(found, modules()) for found in imports(file)} - {"advisor.__init__"}
-    for name, file in modules().items()
-}
+@cache
+def arrows() -> dict[str, set[str]]:
+    """Return which modules each module imports."""
+    return {
+        name: {known(found, MODULES) for found in imports(file)} - {"advisor.__init__"}
+        for name, file in MODULES.items()
+    }
 
 
-@pytest.mark.parametrize("module", sorted(ARROWS))
+@pytest.mark.parametrize("module", sorted(MODULES))
 def test_no_import_runs_upwards(module: str) -> None:
     here = room_of(module)
-    for other in ARROWS[module]:
+    for other in arrows()[module]:
         there = room_of(other)
         assert there == here or FLOOR[there] < FLOOR[here], f"{module} imports {other}"
 
 
 def test_no_import_runs_in_a_circle() -> None:
-    assert len(tuple(TopologicalSorter(ARROWS).static_order())) >= len(ARROWS)  # raises CycleError on a circle
+    assert len(tuple(TopologicalSorter(arrows()).static_order())) >= len(MODULES)  # raises CycleError on a circle
 
 
 def test_the_package_has_few_rooms() -> None:
@@ -85,7 +92,7 @@ def test_the_package_has_few_rooms() -> None:
 
 
 def test_only_the_screen_knows_streamlit() -> None:
-    for name, file in modules().items():
+    for name, file in MODULES.items():
         if room_of(name) not in ("ui", "pages", "app", "launch"):
             assert "import streamlit" not in file.read_text("utf-8"), name
             assert "from streamlit" not in file.read_text("utf-8"), name
@@ -94,7 +101,7 @@ def test_only_the_screen_knows_streamlit() -> None:
 @pytest.mark.slow
 def test_no_two_classes_share_a_name() -> None:
     where: dict[str, list[str]] = {}
-    for name, file in modules().items():
+    for name, file in MODULES.items():
         for node in ast.walk(ast.parse(file.read_text("utf-8"))):
             if isinstance(node, ast.ClassDef):
                 where.setdefault(node.name, []).append(name)
@@ -103,7 +110,7 @@ def test_no_two_classes_share_a_name() -> None:
 
 @pytest.mark.slow
 def test_nothing_is_called_by_tests_alone() -> None:
-    texts = [file.read_text("utf-8") for file in modules().values()]
+    texts = [file.read_text("utf-8") for file in MODULES.values()]
     templates = [file.read_text("utf-8") for file in (ROOT / "advisor").rglob("*.j2")]
     words = Counter(re.findall(r"\w+", "\n".join([*texts, *templates])))
     defined = {
@@ -160,7 +167,7 @@ def tangled(files: Iterable[tuple[str, str]]) -> dict[str, int]:
 
 @pytest.mark.slow
 def test_no_function_branches_more_than_one_idea_needs() -> None:
-    assert not tangled((name, file.read_text("utf-8")) for name, file in modules().items())
+    assert not tangled((name, file.read_text("utf-8")) for name, file in MODULES.items())
 
 
 def test_a_tangled_function_would_be_noticed() -> None:

@@ -126,7 +126,7 @@ def refused(raw: dict) -> InputError:
     [
         ("plate", "area", "1e-300 cm^2", "at least 0.0001 cm^2"),
         ("dispose", "volume", "1e-9 L", "at least 1e-06 L"),
-        ("bath", "max_volume", "0 L", "more than 0 L"),
+        ("bath", "max_volume", "0 L", "more than 0 and at most"),
     ],
 )
 def test_an_amount_that_divides_to_infinity_is_refused(table: str, key: str, value: str, accepted: str) -> None:

@@ -134,9 +134,11 @@ class QuantityField(Field):
         return f"{convert(limit, self.quantity, unit):.6g} {unit}"
 
     def _limits(self) -> str:
-        low = "" if self.low is None else f"{'more than' if self.above else 'from'} {self._shown(self.low)}"
-        high = "" if self.high is None else f"{'to' if self.low is not None else 'at most'} {self._shown(self.high)}"
-        return f"{low} {high}".strip()
+        low = "" if self.low is None else self._shown(self.low)
+        high = "" if self.high is None else self._shown(self.high)
+        if low and high:
+            return f"more than {low.split()[0]} and at most {high}" if self.above else f"from {low} to {high}"
+        return f"{'more than' if self.above else 'from'} {low}" if low else f"at most {high}"
 
     def _example(self) -> str:
         try:

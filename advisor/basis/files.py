@@ -34,10 +34,11 @@ def read_bytes(name: str | Path, most: int) -> bytes:
         return content
 
 
-def write_whole(path: Path, text: str, newline: str | None = None) -> None:
+def write_whole(path: Path, text: str, newline: str | None = None, private: bool = False) -> None:
     """Write a text file beside its place and move it there, so that nobody ever sees half of it; raises OSError.
 
-    What is no ordinary file, such as /dev/stdout, is written as it stands. newline: as of `open`.
+    What is no ordinary file, such as /dev/stdout, is written as it stands. newline: as of `open`. private: only the
+    user of this computer may read it.
     """
     if path.exists() and not path.is_file():
         path.write_text(text, encoding="utf-8", newline=newline)
@@ -49,7 +50,8 @@ def write_whole(path: Path, text: str, newline: str | None = None) -> None:
             file.write(text)
             file.flush()
             os.fsync(file.fileno())
-        Path(beside).chmod(place.stat().st_mode & 0o777 if place.exists() else 0o666 & ~_umask())
+        if not private:  # a file is made so that only its owner reads it
+            Path(beside).chmod(place.stat().st_mode & 0o777 if place.exists() else 0o666 & ~_umask())
         Path(beside).replace(place)
     except BaseException:
         Path(beside).unlink(missing_ok=True)

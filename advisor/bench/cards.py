@@ -10,7 +10,7 @@ A row with `only_if` is left out unless that holds for the plan, such as "lye" w
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from math import ceil
 from typing import Any, ClassVar, TypeVar
@@ -44,7 +44,7 @@ from advisor.check.task import make_stock
 from advisor.measure.hull_cell import SIDES_CM, current_density
 from advisor.readings import KINDS
 from advisor.readings.chloride import SILVER_WASTE
-from advisor.sheet import Sheet
+from advisor.sheet import Sheet, read_sheet
 from advisor.solution.stock import SALT_SOLUTION_CHLORIDE
 from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, filled, half_width, joined, line
@@ -63,6 +63,7 @@ TITRANT_NAMES = {
     "sodium carbonate": "washing soda, baked dry (sodium carbonate)",
     "sodium hydroxide": "lye (sodium hydroxide)",
 }
+USUAL = {"bath": {"volume": "5 L"}}  # a sheet of a bath of which nothing is known (judgement)
 PANEL_CURRENT = 1.0  # A (judgement: a bath without much brightener burns within the panel)
 BLOCKS = {
     "expect": "What to expect",
@@ -131,6 +132,22 @@ class _Filling:
     holds: frozenset[str] = frozenset()
     note: tuple[str, ...] = ()
     hours: float | None = None
+
+
+def sound_part(raw: Mapping[str, Any], wrong_places: Iterable[str]) -> tuple[Sheet, bool]:
+    """Return a raw sheet without the tables and readings in which something is wrong, and whether its bath was sound.
+
+    Where it was not, a usual bath stands in its place: a card is opened before the fields of its reading are filled.
+    """
+    wrong = {place.partition(":")[0].partition(".")[0] for place in wrong_places}
+    sound = {name: part for name, part in raw.items() if name not in wrong}
+    sound["reading"] = [
+        reading for number, reading in enumerate(sound.get("reading", []), 1) if f"reading {number}" not in wrong
+    ]
+    try:
+        return read_sheet({**USUAL, **sound}), "bath" in sound
+    except InputError:  # what only shows once the tables are seen together
+        return read_sheet(USUAL), False
 
 
 def bench_card(kind: str, sheet: Sheet) -> BenchCard:

@@ -54,6 +54,7 @@ class Advice:
     cautions: tuple[str, ...]
     sample: str | None  # how to take a sound sample: what is seen in the tank makes every reading false until then
     to_the_middle: str | None = None  # what the middle would take, where the steps end near an edge
+    before_buying: tuple[str, ...] = ()  # what to know before anything is bought for the steps
     without_odd: Advice | None = None  # the advice without the reading that fits none of the others
 
     TITLE: ClassVar[str] = "Bath check"
@@ -95,7 +96,7 @@ class Advice:
 
     def sections(self) -> tuple[Section, ...]:
         """Return the advice for a reader: the result, what to do, what to measure next, then warnings and cautions."""
-        first = (self.sample,) if self.sample else ()
+        first = (self.sample,) if self.sample else self.before_buying
         blocks = (
             Section("First of all", first, key=Block.FIRST),
             Section("What the bath holds", self._result_lines(), key=Block.RESULT),
@@ -317,7 +318,10 @@ class Advice:
             "cost": self.plan.cost,
             "waste_L": 0.0,  # what is taken out is stock for later
             "blocked_by": self.plan.blocked_by,
-            "binds": [vars(bind) for bind in self.plan.binds],
+            "binds": [
+                {"limit": bind.limit, "lifting": bind.lifting, "probability_in": bind.probability_in}
+                for bind in self.plan.binds
+            ],
         }
 
 

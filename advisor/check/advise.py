@@ -13,6 +13,7 @@ from advisor.check.assessment import assess
 from advisor.check.decision import Case, decide
 from advisor.check.floor import sound_sample
 from advisor.check.granted import taken_for_granted
+from advisor.check.metals import metals_said
 from advisor.check.middle import to_the_middle
 from advisor.check.next_reading import rank
 from advisor.check.remarks import cautions_of, warnings_of
@@ -24,12 +25,12 @@ from advisor.sheet import Sheet
 
 def advise(sheet: Sheet) -> Advice:
     """Return the advice on a bench sheet. Raises nothing: a sheet is validated when it is read."""
-    found = _on(sheet)
-    odd = found.estimate.agreement.odd_one_out if found.estimate else None
-    if odd is None:
-        return found
+    advice = _on(sheet)
+    odd = advice.estimate.agreement.odd_one_out if advice.estimate else None
+    if odd is None or advice.plan.may_lie_on_the_floor:
+        return advice
     others = replace(sheet, readings=tuple(reading for at, reading in enumerate(sheet.readings) if at != odd))
-    return replace(found, without_odd=_on(others))
+    return replace(advice, without_odd=_on(others))
 
 
 def _on(sheet: Sheet) -> Advice:
@@ -39,7 +40,7 @@ def _on(sheet: Sheet) -> Advice:
     case = Case(sheet, known, task)
     plan = decide(case)
     steps = steps_of(task, plan)
-    beside = ways(task, plan.held_back or plan) if known.estimate else ()
+    beside = ways(task, plan) if known.estimate and not plan.held_back else ()
     sample = sound_sample(sheet.bath) if sheet.bath.condition else None
     suggestions = () if sheet.bath.condition else rank(sheet, known, task, plan)
     return Advice(
@@ -55,4 +56,5 @@ def _on(sheet: Sheet) -> Advice:
         cautions_of(sample, plan, steps, beside),
         sample,
         to_the_middle(task, plan),
+        tuple(metals_said(sheet, known.estimate)) if any(step.do == "add" for step in steps) else (),
     )

@@ -27,18 +27,25 @@ from advisor.words.lines import Amount, Line, half_width, joined, line
 from advisor.words.sections import percent
 from advisor.words.states import PlanState
 
-AGAIN = 2.4  # standard uncertainties off an edge at which 95 % of second measurings call a bath inside (computed)
+# Standard uncertainties further in at which 95 % of second measurings call a bath inside (computed): of a bath measured
+# again as well as it is known, and of one whose readings had to be repeated and are taken once afterwards.
+AGAIN, AGAIN_ONCE = 2.4, 3.5
+PARTS = (1.0, 0.75, 0.5, 0.25)  # of that margin, tried one after the other (judgement)
 SMALL_SHARE, LARGEST_SHARE = 0.1, 0.95  # of the bath, to be taken out (judgement)
 FIRM_SHARE = 0.05  # of the bath, to be taken out beyond need (judgement)
 
 
 @dataclass(frozen=True)
 class Bind:
-    """A limit that stands in the way. lifting: how far it must be lifted; probability_in: what that leads to."""
+    """A limit that stands in the way.
+
+    lifting: how far it must be lifted; probability_in: what that leads to; instead: what that is called then.
+    """
 
     limit: str
     lifting: str
     probability_in: float
+    instead: str = "without that"
 
 
 @dataclass(frozen=True)
@@ -63,6 +70,11 @@ class Plan:
     repeat: tuple[int, ...] = ()
     asks: tuple[str, ...] = ()
     settled_by: tuple[str, ...] = ()
+
+    @property
+    def may_lie_on_the_floor(self) -> bool:
+        """Tell whether crystals may lie there, so that all is measured again before any salt goes in."""
+        return self.state is PlanState.FIRST_PART and bool(self.repeat)
 
 
 def correct(task: Task) -> Plan:
@@ -94,8 +106,8 @@ def _blocked(task: Task, exact: Task) -> Plan | None:
         binds = as_known  # how far to lift it follows from what is known, not from what a bath known exactly would take
     said = [line("{limit}: {lifting}", limit=bind.limit, lifting=bind.lifting) for bind in binds]
     if len(binds) == 1:
-        sure = percent(binds[0].probability_in)
-        said = [line("{limit} (without that it would land with {sure})", limit=said[0], sure=sure)]
+        instead, sure = binds[0].instead, percent(binds[0].probability_in)
+        said = [line("{limit} ({instead} it would land with {sure})", limit=said[0], instead=instead, sure=sure)]
     limit = joined(" and ", said) if binds else _several(task)
     return Plan(PlanState.NOT_POSSIBLE, Amounts(), forward(task, Amounts()), None, limit, binds)
 
@@ -155,37 +167,39 @@ def _best(task: Task) -> Amounts | None:
 
 
 def _firmly(scope: Scope, everything: frozenset[str], found: Amounts) -> Amounts:
-    """Return amounts that take a little more out, so that a bath measured again as well as now is found inside.
+    """Return amounts that take a little more out, so that a bath measured again is found inside.
 
     As little bath as will do ends at the very edge, where every second bath would be called out again, and the whole
     work be done twice. Only where bath has to go anyway, at most a twentieth more, and never past the tenth that a
-    correction may take out on the side; half the margin where all of it would take more.
+    correction may take out on the side; as much of the margin as that leaves.
     """
-    task = scope.task
-    if found.take_out == 0 or task.aim == "least":
+    task, out = scope.task, found.take_out
+    if out == 0 or task.aim == "least":
         return found
-    small, most = SMALL_SHARE * task.volume, found.take_out + FIRM_SHARE * task.volume
-    most = min(most, small if found.take_out <= small else LARGEST_SHARE * task.volume)
-    tries = [(AGAIN, found.take_out, scope.added)]
-    tries += [(margin, most, added) for margin in (AGAIN, AGAIN / 2) for added in {scope.added: 0, everything: 0}]
-    for margin, out, added in tries:
-        drawn_in = {
-            name: replace(verdict, limits=_drawn_in(task, name, margin)) for name, verdict in task.verdicts.items()
-        }
-        firm = Search(replace(scope, task=replace(task, verdicts=drawn_in), most_out=out, added=added)).run()
-        if firm:
+    small = SMALL_SHARE * task.volume
+    most = min(out + FIRM_SHARE * task.volume, small if out <= small else LARGEST_SHARE * task.volume)
+    margin = AGAIN if out <= small else AGAIN_ONCE
+    if _fits(inside := _drawn_in(task, margin), forward(inside, found)):
+        return found
+    for part, added in itertools.product(PARTS, dict.fromkeys((scope.added, everything))):
+        search = Search(replace(scope, task=_drawn_in(task, part * margin), most_out=most, added=added))
+        if search.possible() and (firm := search.run()):
             return firm
     return found
 
 
-def _drawn_in(task: Task, name: str, margin: float) -> Limits | None:
-    """Return the limits of a component [g/L], drawn in by so many standard uncertainties; chloride's stay."""
-    limits = task.verdicts[name].limits
-    if limits is None or name not in SALT_AND_ACID or not task.measured(name):
-        return limits
-    inwards = margin * task.known.standard_uncertainty(name)
-    low, high = limits[0] + inwards if limits[0] > 0 else 0.0, limits[1] - inwards
-    return (low, high) if low < high else limits
+def _drawn_in(task: Task, margin: float) -> Task:
+    """Return a task whose limits of copper sulfate and acid are drawn in by so many standard uncertainties."""
+
+    def drawn(name: str, limits: Limits | None) -> Limits | None:
+        if limits is None or name not in SALT_AND_ACID or not task.measured(name):
+            return limits
+        inwards = margin * task.known.standard_uncertainty(name)
+        low, high = limits[0] + inwards if limits[0] > 0 else 0.0, limits[1] - inwards
+        return (low, high) if low < high else limits
+
+    verdicts = {name: replace(known, limits=drawn(name, known.limits)) for name, known in task.verdicts.items()}
+    return replace(task, verdicts=verdicts)
 
 
 def _to_the_mark(task: Task, scope: Scope, found: Amounts) -> tuple[Scope, Amounts]:
@@ -372,7 +386,8 @@ def _cold(task: Task, after: After) -> Bind:
         low, high = (low, middle) if _best(replace(task, coldest=float(middle))) else (middle, high)
     found = _best(replace(task, coldest=float(high)))
     lands = forward(task, found).probability_in if found else after.probability_in
-    return Bind("the cold", _kept_above(task, high), lands)
+    instead = line("at {warm} instead of {cold}", warm=Amount(high, "°C"), cold=Amount(task.coldest, "°C"))
+    return Bind("the cold", _kept_above(task, high), lands, instead)
 
 
 def _kept_above(task: Task, warm: float) -> Line:

@@ -72,7 +72,7 @@ class Case:
         if self.known.estimate is None:
             return ()
         odd = self.contradicts_itself or is_far(self.known.estimate, self.known.limits) or self.takes_much_out
-        return slips_of(self.sheet, self.known.limits) if odd else ()
+        return slips_of(self.sheet, self.known.estimate, self.known.limits) if odd else ()
 
     def held(self, state: PlanState, *why: str) -> Plan:
         """Return the plan that does nothing yet, and what would be done otherwise."""
@@ -316,9 +316,10 @@ def _binding(plan: Plan) -> tuple[Line, ...]:
 
 def _bind_line(bind: Bind) -> Line:
     return line(
-        "{limit} stands in the way of a whole correction: {lifting}. Without that it would land with {sure}.",
+        "{limit} stands in the way of a whole correction: {lifting}. {instead} it would land with {sure}.",
         limit=capital(bind.limit),
         lifting=bind.lifting,
+        instead=capital(bind.instead),
         sure=percent(bind.probability_in),
     )
 

@@ -8,18 +8,19 @@ replicates from one bottle do not pretend to beat the bottle. It knows no workin
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from functools import lru_cache
+from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.optimize import least_squares
 from scipy.special import chdtrc
 
 from advisor.basis.arrays import linearised
 from advisor.check.foreign import MEASURED_OPEN, SULFATE, expected
 from advisor.check.known import Known
-from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings
+from advisor.readings.model import FloatArray, Model, Reading, State
 from advisor.readings.tools import TANK_SCALE
 from advisor.sheet import Bath, Sheet
 from advisor.solution.density import density
@@ -31,7 +32,7 @@ LEAST, MOST = -100.0, 800.0
 DISAGREEMENT = 0.05  # p-value below which readings contradict each other (judgement)
 CLEARLY_ODD = 3.84  # chi-squared by which leaving one out must beat leaving any other out (95 %, one degree) (exact)
 PASSES = 3  # uncertainties that depend on the bath are evaluated again at the last estimate (computed: tried out)
-ROUGHLY, CLOSELY = 1e-3, 1e-9  # relative steps at which the first and the later passes stop (judgement)
+ROUGHLY, CLOSELY = 1e-3, 1e-6  # relative steps at which the first and the later passes stop (judgement)
 
 
 @dataclass(frozen=True)
@@ -76,16 +77,21 @@ class _Problem:
     observed: FloatArray  # (m,)
     covariance: FloatArray  # (m, m)
     effects: Mapping[str, FloatArray]  # of one standard deviation of each source on the observed values, (m,)
-    owner: FloatArray  # (m,), the position of the reading that a value belongs to
+    owner: NDArray[np.intp]  # (m,), the position of the reading that a value belongs to
 
     def predict(self, parameters: FloatArray) -> FloatArray:
         """Predict all values (m, *s), each in its reading's unit, for parameters (n, *s) [g/L; chloride mg/L]."""
-        state = State(**{"copper_sulfate": 0.0, "sulfuric_acid": 0.0} | dict(zip(self.names, parameters, strict=True)))
+        state = _state(self.names, parameters)
         return np.concatenate([_match(model.predict(state), parameters.shape[1:]) for model in self.models])
 
     def linearised(self, at: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Return what is predicted at a point (n,) [g/L; chloride mg/L], (m,), and its slopes by it, (m, n)."""
         return linearised(self.predict, at, 1e-3 * np.maximum(self.prior_sd, 1.0))
+
+
+def _state(names: Sequence[str], parameters: FloatArray) -> State:
+    """Return the bath of these parameters (n, *s) by name [g/L; chloride mg/L]; what is not named is not in it."""
+    return State(**{"copper_sulfate": 0.0, "sulfuric_acid": 0.0} | dict(zip(names, parameters, strict=True)))
 
 
 def _match(values: FloatArray, shape: tuple[int, ...]) -> FloatArray:
@@ -104,17 +110,51 @@ def estimate_from(sheet: Sheet, readings: Sequence[Reading]) -> Estimate:
     """Estimate the bath of a sheet from these readings (at least one) instead of its own."""
     bath = sheet.bath
     surroundings = bath.surroundings()
-    names, prior_mean, prior_sd = _prior(sheet, readings)
+    names, prior_mean, prior_sd = prior = _prior(sheet, readings)
     parameters = prior_mean
     for turn in range(PASSES):
-        state = State(**{"copper_sulfate": 0.0, "sulfuric_acid": 0.0} | dict(zip(names, parameters, strict=True)))
-        problem = _problem(names, prior_mean, prior_sd, readings, surroundings, state)
-        solved = _solve(problem, parameters, CLOSELY if turn else ROUGHLY)
+        state = _state(names, parameters)
+        problem = _problem(*prior, [reading.model(surroundings, state) for reading in readings])
+        solved, near = _solve(problem, parameters, CLOSELY if turn else ROUGHLY)
         moved = np.max(np.abs(solved - parameters) / prior_sd)
         parameters = solved
         if turn and moved < 1e-3:
             break
-    return _finish(problem, parameters, bath)
+    found = _finish(problem, parameters, near, bath)
+    return replace(found, agreement=_with_the_odd_one(found.agreement, problem, parameters, near))
+
+
+class Trials:
+    """Quick estimates, had some readings been others, to see what is worth more: those that stay are straight lines."""
+
+    def __init__(self, sheet: Sheet, about: Estimate) -> None:
+        """Lay straight lines about the estimate of a sheet."""
+        self.sheet, self.about, self.here = sheet, about, _state(about.names, about.mean)
+
+    @cached_property
+    def _straight(self) -> dict[int, Model]:
+        """Straight lines by the identity of the sheet's own readings."""
+        return {id(reading): self._straightened(reading) for reading in self.sheet.readings}
+
+    def _straightened(self, reading: Reading) -> Model:
+        names, mean, model = self.about.names, self.about.mean, self._model(reading)
+        alone = _problem(names, mean, np.sqrt(np.diag(self.about.covariance)), [model])
+        shown, slopes = alone.linearised(mean)
+
+        def predict(state: State) -> FloatArray:
+            away = np.array([getattr(state, name) for name in names]).T - mean
+            return shown[:, None] + slopes @ away.reshape(-1, len(mean)).T
+
+        return replace(model, predict=predict)
+
+    def _model(self, reading: Reading) -> Model:
+        return reading.model(self.sheet.bath.surroundings(), self.here)
+
+    def of(self, readings: Sequence[Reading]) -> Estimate:
+        """Estimate the bath from other readings: the sheet's own are straight lines, the others follow their models."""
+        models = [self._straight.get(id(reading)) or self._model(reading) for reading in readings]
+        problem = _problem(*_prior(self.sheet, readings), models)
+        return _finish(problem, *_solve(problem, self.about.mean, ROUGHLY), self.sheet.bath)
 
 
 def _prior(sheet: Sheet, readings: Sequence[Reading]) -> tuple[tuple[str, ...], FloatArray, FloatArray]:
@@ -131,41 +171,36 @@ def _problem(
     names: tuple[str, ...],
     prior_mean: FloatArray,
     prior_sd: FloatArray,
-    readings: Sequence[Reading],
-    surroundings: Surroundings,
-    about: State,
+    models: Sequence[Model],
 ) -> _Problem:
-    models = tuple(reading.model(surroundings, about) for reading in readings)
-    counts = [len(model.observed) for model in models]
-    effects = {
-        source: np.concatenate(
-            [
-                np.broadcast_to(model.systematic.get(source, 0.0), count)
-                for model, count in zip(models, counts, strict=True)
-            ]
-        )
-        for source in dict.fromkeys(source for model in models for source in model.systematic)
-    }
+    owner = np.repeat(np.arange(len(models)), [len(model.observed) for model in models])
+    effects: dict[str, FloatArray] = {}
+    for position, model in enumerate(models):
+        for source, effect in model.systematic.items():
+            effects.setdefault(source, np.zeros(len(owner)))[owner == position] = effect
     covariance = np.diag(np.concatenate([model.random for model in models]) ** 2)
     covariance += sum(np.outer(effect, effect) for effect in effects.values())
     return _Problem(
         names,
         prior_mean,
         prior_sd,
-        models,
+        tuple(models),
         np.concatenate([model.observed for model in models]),
         covariance,
         effects,
-        np.repeat(np.arange(len(models)), counts),
+        owner,
     )
 
 
-def _solve(problem: _Problem, start: FloatArray, until: float) -> FloatArray:
-    """Return the parameters of least squares; until: the relative step at which it stops."""
+Near = tuple[FloatArray, FloatArray]  # what is predicted at a point (m,), and its slopes by the parameters (m, n)
+
+
+def _solve(problem: _Problem, start: FloatArray, until: float) -> tuple[FloatArray, Near]:
+    """Return the parameters (n,) of least squares and the problem near them; until: the relative step that ends it."""
     whiten = np.linalg.inv(np.linalg.cholesky(problem.covariance))
 
     @lru_cache(maxsize=2)  # the residuals and the Jacobian are asked for one after the other
-    def near(parameters: tuple[float, ...]) -> tuple[FloatArray, FloatArray]:
+    def near(parameters: tuple[float, ...]) -> Near:
         return problem.linearised(np.array(parameters))
 
     def residuals(parameters: FloatArray) -> FloatArray:
@@ -178,14 +213,14 @@ def _solve(problem: _Problem, start: FloatArray, until: float) -> FloatArray:
     bounded = np.array([name in ("copper_sulfate", "sulfuric_acid") for name in problem.names])
     bounds = np.where(bounded, LEAST, -np.inf), np.where(bounded, MOST, np.inf)
     solution = least_squares(residuals, start, jacobian, bounds, x_scale=problem.prior_sd, method="trf", xtol=until)
-    return np.asarray(solution.x)
+    return np.asarray(solution.x), near(tuple(solution.x))
 
 
-def _finish(problem: _Problem, parameters: FloatArray, bath: Bath) -> Estimate:
-    shown, jacobian = problem.linearised(parameters)
+def _finish(problem: _Problem, parameters: FloatArray, near: Near, bath: Bath) -> Estimate:
+    jacobian = near[1]
     weighted = np.asarray(np.linalg.solve(problem.covariance, jacobian))
     information = jacobian.T @ weighted + np.diag(problem.prior_sd**-2.0)
-    agreement = _agreement(problem, parameters, problem.observed - shown, jacobian)
+    agreement = _agreement(problem, parameters, near)
     widened = 1.0
     if agreement.p_value is not None and agreement.p_value < DISAGREEMENT:
         # Readings that contradict each other are not averaged in silence: the result is known as badly as they
@@ -232,30 +267,21 @@ def to_20_degC(bath: Bath, names: tuple[str, ...], parameters: FloatArray) -> fl
     return float(density(*composition, bath.temperature.value) / density(*composition, 20.0))
 
 
-def _agreement(problem: _Problem, parameters: FloatArray, misfit: FloatArray, jacobian: FloatArray) -> Agreement:
-    """Chi-squared of the readings, and the reading without which it would be sound; misfit: observed less predicted."""
+def _agreement(problem: _Problem, parameters: FloatArray, near: Near) -> Agreement:
+    """Chi-squared of the readings; the odd one among them is not looked for."""
     everything = np.ones(len(problem.observed), dtype=bool)
-    chi_squared, degrees = _chi_squared(problem, parameters, misfit, jacobian, everything)
-    if degrees < 1:
-        return Agreement(chi_squared, 0, None, None)
-    p_value = float(chdtrc(degrees, chi_squared))
-    odd = None
-    if p_value < DISAGREEMENT:
-        odd = _odd_one_out(problem, parameters, misfit, jacobian)
-    return Agreement(chi_squared, degrees, p_value, odd)
+    chi_squared, degrees = _chi_squared(problem, parameters, near, everything)
+    return Agreement(chi_squared, max(degrees, 0), float(chdtrc(degrees, chi_squared)) if degrees >= 1 else None, None)
 
 
-def _chi_squared(
-    problem: _Problem, parameters: FloatArray, misfits: FloatArray, jacobian: FloatArray, kept: FloatArray
-) -> tuple[float, int]:
+def _chi_squared(problem: _Problem, parameters: FloatArray, near: Near, kept: NDArray[np.bool_]) -> tuple[float, int]:
     """Return chi-squared and degrees of freedom with only the kept values, linearised about `parameters`.
 
     The wide priors of copper sulfate, acid and chloride say nothing and cost nothing; those of foreign solids and
     contaminants count like readings.
     """
     covariance = problem.covariance[np.ix_(kept, kept)]
-    slope = jacobian[kept]
-    misfit = misfits[kept]
+    misfit, slope = (problem.observed - near[0])[kept], near[1][kept]
     information = slope.T @ np.linalg.solve(covariance, slope) + np.diag(problem.prior_sd**-2.0)
     pull = slope.T @ np.linalg.solve(covariance, misfit) + (problem.prior_mean - parameters) / problem.prior_sd**2
     step = np.linalg.solve(information, pull)
@@ -268,18 +294,20 @@ def _chi_squared(
     return float(left @ np.linalg.solve(covariance, left) + prior_pull @ prior_pull), int(kept.sum()) - settled
 
 
-def _odd_one_out(problem: _Problem, parameters: FloatArray, misfit: FloatArray, jacobian: FloatArray) -> int | None:
-    """Return the reading whose removal, and only whose removal, resolves the disagreement."""
+def _with_the_odd_one(agreement: Agreement, problem: _Problem, parameters: FloatArray, near: Near) -> Agreement:
+    """Name the reading whose removal, and only whose removal, resolves a disagreement."""
+    if agreement.p_value is None or agreement.p_value >= DISAGREEMENT:
+        return agreement
     without = []
     for position in range(len(problem.models)):
         kept = problem.owner != position
         if kept.any():
-            chi_squared, degrees = _chi_squared(problem, parameters, misfit, jacobian, kept)
+            chi_squared, degrees = _chi_squared(problem, parameters, near, kept)
             if degrees >= 1:
                 without.append((chi_squared, float(chdtrc(degrees, chi_squared)), position))
     without.sort()
     if not without or without[0][1] < DISAGREEMENT:
-        return None
+        return agreement
     if len(without) > 1 and without[1][1] >= DISAGREEMENT and without[1][0] - without[0][0] < CLEARLY_ODD:
-        return None
-    return without[0][2]
+        return agreement
+    return replace(agreement, odd_one_out=without[0][2])

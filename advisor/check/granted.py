@@ -18,6 +18,7 @@ from advisor.readings.hydrometer import Hydrometer
 from advisor.readings.weighed_density import WeighedDensity
 from advisor.sheet import Sheet
 from advisor.solution.solubility import ceiling_at
+from advisor.solution.stock import BATTERY_ACID, acid_density
 from advisor.words.lines import Amount, line
 
 PER_DEGREE = 0.0004 / 0.00059  # g/L of copper sulfate that a degree more reads as: the bath's expansion (computed)
@@ -96,7 +97,7 @@ def _of_the_stock(sheet: Sheet, plan: Plan) -> list[Granted]:
         said.append(Granted("the crystals on hand", "99 % pentahydrate", "their dose: anhydrous takes a third less"))
     acid = sheet.stock.acid
     if would.amounts.acid > 0 and (acid is None or (acid.strength is None and acid.density is None)):
-        battery = acid_of(sheet).strength * acid_of(sheet).density / (0.37 * 1.277)  # 37 % (CRC Handbook)
-        moves = f"its dose: battery acid of 37 % takes {battery:.1f} times as much"
+        weaker = acid_of(sheet).strength * acid_of(sheet).density / (BATTERY_ACID * float(acid_density(BATTERY_ACID)))
+        moves = f"its dose: battery acid of {100 * BATTERY_ACID:.0f} % takes {weaker:.1f} times as much"
         said.append(Granted("the acid on hand", "96 %", moves))
     return said

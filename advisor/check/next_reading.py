@@ -7,7 +7,7 @@ expected probability that the verdicts are decided, or that a plan lands where n
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -19,7 +19,7 @@ from advisor.basis.fields import fields_of
 from advisor.check.again import Again, to_repeat, with_a_better_tool
 from advisor.check.assessment import Assessment, assess
 from advisor.check.correction import Plan, correct
-from advisor.check.estimate import PRIOR, estimate_from
+from advisor.check.estimate import PRIOR, Trials
 from advisor.check.foreign import Prior, expected
 from advisor.check.known import Known
 from advisor.check.mass_balance import Task
@@ -209,6 +209,11 @@ _CANDIDATES = {
 }
 
 
+def can_be_taken(kind: str, have: Collection[str]) -> bool:
+    """Tell whether a kind of reading can be taken with the gear at hand."""
+    return any(needs <= set(have) for needs in _CANDIDATES[kind].needs)
+
+
 def rank(sheet: Sheet, known: Assessment, task: Task, plan: Plan) -> tuple[Suggestion, ...]:
     """Return what is worth doing next: what the plan waits for, questions to answer, then readings by their gain.
 
@@ -223,9 +228,13 @@ def rank(sheet: Sheet, known: Assessment, task: Task, plan: Plan) -> tuple[Sugge
     gain_of = _gain(known, task, plan, present)
     waited, others = _readings(sheet, plan, present, gain_of)
     have = set(sheet.gear.have)
-    readings = [*_within_reach(others, have), *_better(sheet, plan, gain_of)]
-    asked = _questions(sheet, present, gain_of, plan.asks) if found else []
-    repeated = (_suggested(sheet, again, gain_of) for again in to_repeat(sheet, found, plan))
+    readings = _within_reach(others, have)
+    asked, repeated = list[Suggestion](), list[Suggestion]()
+    if found:
+        trials = Trials(sheet, found)
+        readings += _better(trials, plan, gain_of)
+        asked = _questions(sheet, present, gain_of, plan.asks)
+        repeated = [_suggested(trials, again, gain_of) for again in to_repeat(sheet, found, plan)]
     first = sorted(_within_reach(waited, have), key=lambda said: plan.settled_by.index(said.kind or ""))
     return (*repeated, *asked, *told, *first, *sorted(readings, key=lambda said: -said.gain))
 
@@ -299,18 +308,20 @@ def _open(known: Assessment, task: Task, plan: Plan) -> list[str]:
     return ["chloride"] if chloride.limits and blocks else both
 
 
-def _suggested(sheet: Sheet, again: Again, gain_of: Callable[[FloatArray], float]) -> Suggestion:
+def _suggested(trials: Trials, again: Again, gain_of: Callable[[FloatArray], float]) -> Suggestion:
     """Return a suggestion to take a reading again, with what that would settle."""
+    sheet = trials.sheet
     kind = sheet.readings[again.position].kind
-    then = _present(sheet, estimate_from(sheet, again.readings)) if again.readings else None
+    then = _present(sheet, trials.of(again.readings)) if again.readings else None
     gain = gain_of(then.covariance) if then else 0.0
     minutes = _CANDIDATES[kind].minutes if kind in _CANDIDATES else REPEATING
     return Suggestion(kind, again.why, gain, minutes, repeat=True, tool=again.tool)
 
 
-def _better(sheet: Sheet, plan: Plan, gain_of: Callable[[FloatArray], float]) -> list[Suggestion]:
+def _better(trials: Trials, plan: Plan, gain_of: Callable[[FloatArray], float]) -> list[Suggestion]:
     """Return the reading that a better tool at hand would help most, and how surely a plan would land then."""
-    offered = [(_suggested(sheet, again, gain_of), again) for again in with_a_better_tool(sheet)]
+    sheet = trials.sheet
+    offered = [(_suggested(trials, again, gain_of), again) for again in with_a_better_tool(sheet)]
     best, again = max(offered, key=lambda pair: pair[0].gain, default=(None, None))
     if best is None or again is None or best.gain <= LEAST_GAIN:
         return []
@@ -318,6 +329,8 @@ def _better(sheet: Sheet, plan: Plan, gain_of: Callable[[FloatArray], float]) ->
     then = assess(would)
     lands = correct(make_task(would, then.estimate, then.verdict)).after.probability_in
     now = (plan.held_back or plan).after.probability_in
+    if lands - now <= LEAST_GAIN:
+        return [best]
     return [replace(best, why=f"{best.why}: a plan then lands with {percent(lands)} instead of {percent(now)}")]
 
 

@@ -26,7 +26,6 @@ from advisor.solution.solubility import saturation
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions
 from advisor.words.lines import Amount, Line, line
-from advisor.words.states import PlanState
 
 MOST_ZINC = 20.0  # g/L: more would show as crystals, not as a reading that is a little off (judgement)
 WARMING = (Act.HEATER_IN_ACID, Act.WARM_BATH)
@@ -191,6 +190,5 @@ def _about_evaporation(sheet: Sheet) -> list[str]:
 def cautions_of(sample: str | None, plan: Plan, steps: tuple[Step, ...], beside: tuple[Way, ...]) -> tuple[str, ...]:
     """Return how to take a sound sample, where that comes first, and the cautions of the steps and the ways."""
     said = [sample] if sample else []
-    back_in_solution = plan.state is PlanState.FIRST_PART and bool(plan.repeat)
-    warms = bool(sample) or plan.keep_above is not None or back_in_solution
+    warms = bool(sample) or plan.keep_above is not None or plan.may_lie_on_the_floor
     return (*said, *cautions((*acts_of(steps, beside), *(WARMING if warms else ()))))

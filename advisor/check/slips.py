@@ -16,7 +16,7 @@ import numpy as np
 from advisor.basis.components import SALT_AND_ACID
 from advisor.basis.fields import InputError
 from advisor.basis.units import Measured
-from advisor.check.estimate import DISAGREEMENT, Estimate, estimate_from
+from advisor.check.estimate import DISAGREEMENT, Estimate, Trials, estimate_from
 from advisor.check.known import Known, Value
 from advisor.check.window import Limits, named_windows
 from advisor.readings import Reading
@@ -31,7 +31,7 @@ from advisor.solution.conductivity import REFERENCE_TEMPERATURE
 from advisor.solution.equilibrium import equivalence_volume
 from advisor.solution.hydrometer import SCALES, density_from_reading
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
-from advisor.solution.stock import acid_density
+from advisor.solution.stock import BATTERY_ACID, CONCENTRATED_ACID, acid_density
 from advisor.words.slips import SlipName
 
 NEAR, FAR = 0.25, 1.0  # widths of a window beyond its limits (judgement)
@@ -40,7 +40,6 @@ BASE_PER_COPPER, BASE_PER_COPPER_SPREAD = 1.75, 0.15  # judgement
 ACID_PER_COPPER = BASE_PER_COPPER * SULFURIC_ACID / 2 / COPPER_SULFATE_PENTAHYDRATE  # [g/g] (computed)
 WARMER = (10.0, 20.0)  # degC (judgement)
 SCALES_APART = 0.004  # g/mL: nearer scales are not worth mixing up (judgement)
-BATTERY_ACID, CONCENTRATED = 0.37, 0.96  # mass fraction (judgement: usual labels)
 WEAK_BELOW, STRONG_ABOVE = 0.5, 0.85  # mass fraction of a label that may be the other (judgement)
 PREDILUTIONS = (5.0, 10.0, 20.0)  # fold (judgement)
 SYRINGES_mL = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0)  # judgement
@@ -59,6 +58,7 @@ OFTEN: Mapping[SlipName, float] = {
     SlipName.PPM_AS_MICROSIEMENS: 0.05,
     SlipName.COMPENSATION_OFF: 0.03,
 }
+HOPELESS = 1e-6  # p-value by straight lines, below which no curve brings agreement (judgement)
 FACTORS = ("0.5", "0.64", "0.7")  # of the pens that show ppm (common practice, no source)
 FROM_25 = 3.0  # degC: nearer, a compensation moves less than the pen is off (judgement)
 
@@ -82,12 +82,18 @@ def is_far(found: Known | None, limits: Mapping[str, Limits | None]) -> bool:
     return found is not None and _beyond(found, limits, 0.0) > FAR
 
 
-def slips_of(sheet: Sheet, limits: Mapping[str, Limits | None]) -> tuple[Slip, ...]:
-    """Return the slips after whose correction all readings agree on a bath in or near a window, likeliest first."""
+def slips_of(sheet: Sheet, known: Estimate, limits: Mapping[str, Limits | None]) -> tuple[Slip, ...]:
+    """Return the slips after whose correction all readings agree on a bath in or near a window, likeliest first.
+
+    known: the estimate from the readings as they stand.
+    """
     found: dict[tuple[int, SlipName], Slip] = {}
+    trials = Trials(sheet, known)
     for position, reading in enumerate(sheet.readings):
         for name, meant in _transformed(reading, sheet.bath.surroundings()):
             readings = (*sheet.readings[:position], meant, *sheet.readings[position + 1 :])
+            if not _agrees(trials.of(readings), HOPELESS):
+                continue
             trial = estimate_from(sheet, readings)
             if not _agrees(trial) or (beyond := _beyond(trial, limits, 1.0)) > NEAR:
                 continue
@@ -98,8 +104,8 @@ def slips_of(sheet: Sheet, limits: Mapping[str, Limits | None]) -> tuple[Slip, .
     return tuple(sorted(found.values(), key=lambda slip: slip.misfit))
 
 
-def _agrees(trial: Estimate) -> bool:
-    return trial.agreement.p_value is None or trial.agreement.p_value >= DISAGREEMENT
+def _agrees(trial: Estimate, least: float = DISAGREEMENT) -> bool:
+    return trial.agreement.p_value is None or trial.agreement.p_value >= least
 
 
 def _beyond(found: Known, limits: Mapping[str, Limits | None], spreads: float) -> float:
@@ -211,7 +217,7 @@ def _another_acid(reading: MakeUp, _: Surroundings) -> Meant:
         weak = Measured.of(100 * BATTERY_ACID, "%", "fraction")
         yield SlipName.BATTERY_ACID_AS_CONCENTRATED, replace(reading, acid_strength=weak)
     if reading.acid_strength.value <= WEAK_BELOW:
-        strong = Measured.of(100 * CONCENTRATED, "%", "fraction")
+        strong = Measured.of(100 * CONCENTRATED_ACID, "%", "fraction")
         yield SlipName.CONCENTRATED_AS_BATTERY_ACID, replace(reading, acid_strength=strong)
 
 

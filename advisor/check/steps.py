@@ -39,6 +39,7 @@ STEP_ACTS: dict[str, tuple[Act, ...]] = {
     "hydrochloric acid": (Act.HYDROCHLORIC_ACID, Act.CHLORIDE_NEAR_BLEACH),
     "sodium chloride": (Act.CHLORIDE_NEAR_BLEACH,),
 }
+SAID_BY_THE_STEP = (Act.DISSOLVING_CRYSTALS, Act.POURING_ACID)  # of those: what its own words tell the hand to do
 
 
 @dataclass(frozen=True)

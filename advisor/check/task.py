@@ -14,14 +14,13 @@ from advisor.check.mass_balance import Stock, Task
 from advisor.check.window import Limits, Verdict, judge, not_measured
 from advisor.sheet import Aim, Sheet
 from advisor.solution.stock import (
+    CONCENTRATED_ACID,
     AcidStock,
     chloride_mass_fraction,
     hydrochloric_acid_density,
     pentahydrate_mass_fraction,
     pentahydrate_mass_fraction_from_copper_content,
 )
-
-USUAL_ACID_STRENGTH = 0.96  # where the sheet says nothing (judgement: technical acid is 94 to 98 %, from memory)
 
 
 def make_task(sheet: Sheet, found: Known | None, verdict: dict[str, Verdict]) -> Task:
@@ -122,4 +121,4 @@ def acid_of(sheet: Sheet) -> AcidStock:
     acid = sheet.stock.acid
     if acid and acid.density and not acid.strength:
         return AcidStock.from_density(acid.density.value)
-    return AcidStock.from_strength(acid.strength.value if acid and acid.strength else USUAL_ACID_STRENGTH)
+    return AcidStock.from_strength(acid.strength.value if acid and acid.strength else CONCENTRATED_ACID)

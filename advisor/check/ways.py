@@ -191,9 +191,10 @@ def evaporate(task: Task, plan: Plan) -> Way | None:
         return None
     after = after_evaporation(task, surplus)
     text = line(
-        "Mark the level and let {surplus} of water evaporate, covered with a cloth, instead of taking bath out. {then} "
-        "How fast is not predicted: published rates differ threefold.",
+        "Mark the level and let {surplus} of water evaporate, covered with a cloth{instead}. {then} How fast is not "
+        "predicted: published rates differ threefold.",
         surplus=Amount(surplus, "L", 2),
+        instead=", instead of taking bath out" if plan.amounts.take_out > 0 else "",
         then=_then(after),
     )
     acts = (Act.EVAPORATION,)

@@ -32,6 +32,7 @@ from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section, percent
+from advisor.words.time_and_current import amperes
 
 USUAL = (1.0, 2.5)  # A/dm2 on the anodes (common practice, no source)
 SAFE = 0.05  # probability of passive anodes that is taken in stride (judgement)
@@ -71,6 +72,14 @@ class AnodeAdvice:
     warnings: tuple[str, ...]
 
     TITLE: ClassVar[str] = "Anodes"
+
+    @property
+    def area_said(self) -> Line:
+        """How much anode to hang in, in words."""
+        small, large = self.wanted
+        if large <= small:
+            return line("at least {area}", area=Amount(100 * small, "cm²", digits=2))
+        return line("{area}", area=Amount(100 * small, "cm²", digits=2, upper=100 * large))
 
     @property
     def density(self) -> float | None:
@@ -126,15 +135,7 @@ class AnodeAdvice:
         return tuple(block for block in blocks if block.lines)
 
     def _result_lines(self) -> tuple[str, ...]:
-        small, large = self.wanted
-        said = [
-            line(
-                "Area: {least}{area} facing the part, for {current}",
-                least="" if large > small else "at least ",
-                area=Amount(100 * small, "cm²", digits=2, upper=100 * large if large > small else None),
-                current=_amperes(self.current),
-            )
-        ]
+        said = [line("Area: {area} facing the part, for {current}", area=self.area_said, current=amperes(self.current))]
         if self.density:
             said.insert(
                 0,
@@ -339,7 +340,3 @@ def _row(look: str) -> Mapping[str, str]:
     """Return what a look of anodes means, what to do, and where that stands."""
     row = next(row for row in tables.rows("anode_looks") if row["look"] == look)
     return {key: row[key] for key in ("means", "do", "status", "source")}
-
-
-def _amperes(current: float) -> str:
-    return f"{1000 * current:.3g} mA" if current < 0.1 else f"{current:.2g} A"

@@ -146,7 +146,7 @@ class Disposal:
                 "is_upper_bound": not self.known,
             },
             "lye_heat_kJ_L": self.lye_heat,
-            "steps": list(self._steps()),
+            "steps": [text for text, _ in self._steps()],
             "rules": [asdict(rule) for rule in rules()],
             "cautions": list(cautions(ACTS)),
         }
@@ -154,10 +154,13 @@ class Disposal:
     def sections(self) -> tuple[Section, ...]:
         """Return the answer for a reader: whom to ask, how much it takes, what to do, then rules and cautions."""
         as_read = tuple(f"{rule.place}: {rule.says} ({rule.source}; {rule.date})" for rule in rules())
+        steps, acts = zip(*self._steps(), strict=True)
         return (
             Section("First of all", (_FIRST_OF_ALL,)),
             Section("If you are allowed to make it safe yourself", self._amount_lines()),
-            Section("What to do, in this order", self._steps(), numbered=True, key=Block.STEPS),
+            Section(
+                "What to do, in this order", steps, numbered=True, key=Block.STEPS, beside=tuple(map(cautions, acts))
+            ),
             Section("What the rules say, as read", as_read),
             Section("Take care", cautions(ACTS), caution=True),
             *first_aid(ACTS),
@@ -195,29 +198,41 @@ class Disposal:
             ),
         )
 
-    def _steps(self) -> tuple[str, ...]:
-        return (
-            "Go outdoors, with goggles and gloves, upwind of the tub.",
-            line(
-                "Put {water} of water into a tall plastic tub and pour {bath} of bath into it: thinned threefold, the "
-                "tub is at most a quarter full.",
-                water=Amount((DILUTION - 1) * self.portion, "L", 2),
-                bath=Amount(self.portion, "L", 2),
-            ),
-            line(
-                "Stir in {base} by level tablespoons, about {spoons} of them ({grams}) in all for each portion. Wait "
-                "until the foam has gone before the next one.",
-                base=self.base,
-                spoons=self.spoons,
-                grams=Amount(self.base_g / self.portions, "g", digits=2),
-            ),
+    def _steps(self) -> tuple[tuple[str, tuple[Act, ...]], ...]:
+        """Return each step with its acts."""
+        into_the_tub = line(
+            "Put {water} of water into a tall plastic tub and pour {bath} of bath into it: thinned threefold, the tub "
+            "is at most a quarter full.",
+            water=Amount((DILUTION - 1) * self.portion, "L", 2),
+            bath=Amount(self.portion, "L", 2),
+        )
+        base = line(
+            "Stir in {base} by level tablespoons, about {spoons} of them ({grams}) in all for each portion. Wait until "
+            "the foam has gone before the next one.",
+            base=self.base,
+            spoons=self.spoons,
+            grams=Amount(self.base_g / self.portions, "g", digits=2),
+        )
+        stop = (
             "Stir the gas out and measure the pH. Stop at pH 7 to 7.5 and add no fixed excess: at 10 % too much "
-            "bicarbonate 1 to 30 mg/L of copper stays dissolved, at 30 % up to 112 mg/L (computed with PHREEQC).",
+            "bicarbonate 1 to 30 mg/L of copper stays dissolved, at 30 % up to 112 mg/L (computed with PHREEQC)."
+        )
+        settle = (
             "Let it settle 12 to 24 hours under a lid that does not close tightly. Draw off the clear liquid into its "
-            "own can.",
+            "own can."
+        )
+        dry = (
             "Let the sludge dry in the tub, covered, out of the rain, away from children and animals, and make no dust "
-            "of it. It stays hazardous copper waste.",
-            "Label both, with what they are and the date, and hand both in.",
+            "of it. It stays hazardous copper waste."
+        )
+        return (
+            ("Go outdoors, with goggles and gloves, upwind of the tub.", (Act.HANDLING_BATH, Act.FOOD_WARE)),
+            (into_the_tub, (Act.KEEPING_WASTE_APART, Act.SILVER_AND_AMMONIA, Act.AMMONIA, Act.THIOSULFATE)),
+            (base, (Act.FIZZING,)),
+            (stop, ()),
+            (settle, ()),
+            (dry, (Act.SLUDGE,)),
+            ("Label both, with what they are and the date, and hand both in.", (Act.COPPER_WASTE,)),
         )
 
 

@@ -87,6 +87,15 @@ class Fact:
 
 
 @dataclass(frozen=True)
+class NextTest:
+    """A test in a sentence, and in short: what to do for it. of: the cause that it is for, or JAR_TEST."""
+
+    says: str
+    in_short: str
+    of: str = ""
+
+
+@dataclass(frozen=True)
 class Cause:
     """A cause, how probable it is, what speaks for and against it, how to find out, and what to do.
 
@@ -94,11 +103,12 @@ class Cause:
     """
 
     name: str
+    in_short: str
     says: str
     probability: float
     evidence_for: tuple[str, ...]
     evidence_against: tuple[str, ...]
-    test: str
+    test: NextTest
     minutes: float
     settled_by: str  # the fact that makes the test needless
     remedy: str
@@ -114,7 +124,7 @@ class Cause:
             "for": list(self.evidence_for),
             "against": list(self.evidence_against),
             "remedy": self.remedy,
-            "test": self.test,
+            "test": self.test.says,
             "test_minutes": self.minutes,
             "basis": list(self.basis),
         }
@@ -128,9 +138,8 @@ class Diagnosis:
     causes: tuple[Cause, ...]
     unlisted: float  # probability of a cause that is not in the table, or too improbable to be shown
     first_checks: tuple[str, ...]
-    next_test: str | None
+    test: NextTest | None
     warnings: tuple[str, ...] = ()
-    tested: str = ""  # the cause that the next test is for, or JAR_TEST; empty where there is no test
 
     TITLE: ClassVar[str] = "Deposit faults"
 
@@ -138,6 +147,16 @@ class Diagnosis:
     def acts(self) -> tuple[Act, ...]:
         """What the tests and remedies are for the hands."""
         return (*ACTS, *(act for cause in self.causes for act in CAUSE_ACTS.get(cause.name, ())))
+
+    @property
+    def next_test(self) -> str | None:
+        """The test that decides; None where none is due."""
+        return self.test.says if self.test else None
+
+    @property
+    def tested(self) -> str:
+        """The cause that the next test is for, or JAR_TEST; empty where there is no test."""
+        return self.test.of if self.test else ""
 
     @property
     def open_causes(self) -> tuple[Cause, ...]:
@@ -205,8 +224,8 @@ def diagnose(sheet: Sheet) -> Diagnosis:
     shown = [name for name in ranked if open_odds[name] / total >= SHOWN]
     others = tuple(_cause(name, open_odds[name] / total, said[name], looks) for name in shown)
     unlisted = max(1.0 - sum(cause.probability for cause in others), 0.0)
-    checks, (test, tested) = _first_checks(sheet, known), next_test(causes + others, looks, known)
-    return Diagnosis(looks, causes + others, unlisted, checks, test, _warnings(sheet, advice, causes), tested)
+    checks, test = _first_checks(sheet, known), next_test(causes + others, looks, known)
+    return Diagnosis(looks, causes + others, unlisted, checks, test, _warnings(sheet, advice, causes))
 
 
 def _known_causes(
@@ -271,28 +290,28 @@ def evidence(text: str) -> dict[str, tuple[float, float]]:
     return found
 
 
-def next_test(causes: tuple[Cause, ...], looks: tuple[str, ...], known: dict[str, Fact]) -> tuple[str | None, str]:
-    """Return the quickest test that tells the first two open causes apart and whose test it is; None where none is due.
+def next_test(causes: tuple[Cause, ...], looks: tuple[str, ...], known: dict[str, Fact]) -> NextTest | None:
+    """Return the quickest test that tells the first two open causes apart; None where none is due.
 
     What is known to be wrong is put right before any test. A deposit that is as it should be needs none. For
     a dull one it is the jar test, until that is done, where additives or dirt are likely enough for its two hours.
     """
     if any(cause.known for cause in causes):
-        return MEND_FIRST, ""
+        return NextTest(MEND_FIRST, "Put right what is known already, then plate a strip")
     if not causes or (causes[0].name == NORMAL and causes[0].probability >= SURELY_NORMAL):
-        return None, ""
+        return None
     if "dull" in looks and "half-and-half jar good" not in known and _jar_pays(causes):
-        return phrases.JAR_TEST, JAR_TEST
+        return NextTest(phrases.JAR_TEST, phrases.JAR_TEST_IN_SHORT, JAR_TEST)
     if len(causes) < 2:
-        return line("{test}.", test=causes[0].test), causes[0].name
+        return replace(causes[0].test, says=line("{test}.", test=causes[0].test.says))
     chosen, other = sorted(causes[:2], key=lambda cause: cause.minutes)
     said = line(
         "{test} (about {minutes:g} min). If not, it is more likely this: {other}.",
-        test=chosen.test,
+        test=chosen.test.says,
         minutes=chosen.minutes,
         other=small(other.says),
     )
-    return said, chosen.name
+    return replace(chosen.test, says=said)
 
 
 def _jar_pays(causes: tuple[Cause, ...]) -> bool:
@@ -397,7 +416,7 @@ def _about_saturation(bath: Bath, assessment: Assessment) -> dict[str, Fact]:
     """How near the coldest hour comes to where crystals form."""
     if assessment.crystallises_below is None:
         return {}
-    coldest, below = min(bath.coldest.value, bath.temperature.value), assessment.crystallises_below
+    coldest, below = bath.coldest_degC, assessment.crystallises_below
     text = line(
         "Crystals form below about {below}, and the bath gets down to {coldest}",
         below=Amount(below, "°C"),
@@ -492,16 +511,21 @@ def _cause(name: str, probability: float, said: list[tuple[float, str]], looks: 
     links = [link for link in tables.rows("faults") if link["cause"] == name and link["look"] in looks]
     return Cause(
         name=name,
-        says=row["says"],
+        in_short=row["says"],
+        says=_more("{} ({})", row["says"], row["namely"]),
         probability=probability,
         evidence_for=tuple(dict.fromkeys(text for factor, text in said if factor >= TELLING)),
         evidence_against=tuple(dict.fromkeys(text for factor, text in said if factor <= 1.0 / TELLING)),
-        test=line(row["test"]),
+        test=NextTest(line(_more("{}: {}", row["test"], row["tells"])), line(row["test"]), name),
         minutes=float(row["minutes"]),
         settled_by=row["settled_by"],
         remedy=line(row["remedy"]),
         basis=tuple(f"{link['look']}: {_basis(link['status'], link['source'])}" for link in links),
     )
+
+
+def _more(both: str, said: str, more: str) -> str:
+    return both.format(said, more) if more else said
 
 
 def _basis(status: str, key: str) -> str:

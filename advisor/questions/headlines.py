@@ -5,20 +5,26 @@ Nothing is said here that the answer does not say at length in its `sections`.
 
 from __future__ import annotations
 
-import re
-
 from advisor.check.headline import Headline, Tone, doses, matters
 from advisor.check.pouring import FIRST_WORDS
 from advisor.check.steps import measured_out, weighed
+from advisor.questions.anodes import LIKELY as LIKELY_PASSIVE
+from advisor.questions.anodes import SAFE as SAFE_PASSIVE
+from advisor.questions.anodes import AnodeAdvice
 from advisor.questions.disposal import Disposal
 from advisor.questions.faults import Diagnosis
 from advisor.questions.make_up import MIXED_TO, Mixture
-from advisor.questions.plating import TREES, PlatingRun, amperes, hours
+from advisor.questions.objects import MAY, Preparation
+from advisor.questions.plating import TREES, PlatingRun
 from advisor.questions.remake import CLOSE, SAID, Decision
+from advisor.questions.shopping import ShoppingList, amount_of
 from advisor.solution.density import WATER_DENSITY
-from advisor.words.lines import Amount, Line, line, small
+from advisor.words import phrases
+from advisor.words.lines import Amount, Line, capital, joined, line, small
 from advisor.words.sections import percent
+from advisor.words.time_and_current import amperes, hours
 
+NAMED = 3  # supplies to buy that are named in a glance (judgement)
 LIKELY_TREES = 0.5  # probability from which a current is called too much (judgement)
 
 
@@ -91,13 +97,13 @@ def run_headline(run: PlatingRun) -> Headline:
         thickness=Amount(1000 * run.thickness, "µm"),
         copper=Amount(run.copper, "g", digits=3),
     )
-    low, high = (amperes(density * run.area) for density in run.recommended)
-    to_know = ("Read below what you should know before you start.",) if run.warnings else ()
+    smooth = amperes(*(density * run.area for density in run.recommended))
+    to_know = (phrases.TO_KNOW,) if run.warnings else ()
     trees = run.limit.probability_above(TREES, run.current_density)
     if trees > LIKELY_TREES:
         matter = f"Too much current: trees and powder, {percent(trees)} sure"
-        return Headline(Tone.IN_THE_WAY, matter, line("Use {low} to {high} instead.", low=low, high=high), to_know)
-    beside = (f"Smooth copper on this part: {low} to {high}. Hold the current, not the voltage.", *to_know)
+        return Headline(Tone.IN_THE_WAY, matter, line("Use {smooth} instead.", smooth=smooth), to_know)
+    beside = (f"Smooth copper on this part: {smooth}. Hold the current, not the voltage.", *to_know)
     if run.current_density > run.recommended[1]:
         return Headline(Tone.NOT_SETTLED, "More current than makes smooth copper", act, beside)
     return Headline(Tone.TO_DO, makes, act, beside)
@@ -106,17 +112,11 @@ def run_headline(run: PlatingRun) -> Headline:
 def decision_headline(decision: Decision) -> Headline:
     """Say what to do with the bath, how surely that is right, and what to do first."""
     said = SAID[decision.choice]
-    steps = decision.what_to_do
-    first = (f"Step 1: {small(_clause(steps[0]))}.",) if steps else ()
+    first = (line("Step 1: {first}.", first=small(decision.first_in_short)),) if decision.what_to_do else ()
     close = CLOSE if decision.is_close else ""
     matter = f"The right choice with {percent(decision.sure)} probability{close}"
     tone = Tone.NOT_SETTLED if decision.is_close else Tone.TO_DO
     return Headline(tone, matter, line("{said}.", said=said.capitalize()), first)
-
-
-def _clause(sentence: str) -> str:
-    """Return the first clause of a sentence or two, without what stands in brackets."""
-    return re.sub(r" \([^)]*\)", "", sentence).partition(":")[0].partition(". ")[0].rstrip(".")
 
 
 def disposal_headline(disposal: Disposal) -> Headline:
@@ -131,12 +131,73 @@ def disposal_headline(disposal: Disposal) -> Headline:
     return Headline(Tone.NOT_SETTLED, "First ask your local authority where to hand it in", act, (outdoors,))
 
 
+def anodes_headline(found: AnodeAdvice) -> Headline:
+    """Say whether the anodes stand the current, and how much of them to hang in."""
+    hang = line("Hang in {area} facing the part.", area=found.area_said)
+    to_know = (phrases.TO_KNOW,) if found.warnings else ()
+    chance = found.passive
+    if found.kind == "inert":
+        matter = "Inert anodes feed nothing"
+        return Headline(Tone.TO_DO, matter, line("Log the ampere-hours, or check after each large run."), to_know)
+    if found.limit and found.limit.value == 0:
+        matter = "Saturated: crystals grow on the anodes"
+        return Headline(Tone.IN_THE_WAY, matter, line("Warm the bath and thin it first."), to_know)
+    if found.area is None or chance is None:
+        return Headline(Tone.TO_DO, f"For {amperes(found.current)} on this part", hang, to_know)
+    if chance > LIKELY_PASSIVE:
+        return Headline(Tone.IN_THE_WAY, f"They will turn passive, {percent(chance)} likely", hang, to_know)
+    if found.area < found.wanted[0]:
+        return Headline(Tone.NOT_SETTLED, "Small for this part and current", hang, to_know)
+    if chance > SAFE_PASSIVE:
+        matter = f"They may turn passive, {percent(chance)} likely"
+        return Headline(Tone.NOT_SETTLED, matter, line("Watch the voltage, above all in the cold."), to_know)
+    stand = line("They stand {current}.", current=amperes(found.current))
+    return Headline(Tone.INSIDE, f"Large enough: passive, {percent(chance)} likely", stand, to_know)
+
+
+def preparation_headline(found: Preparation) -> Headline:
+    """Say whether the part may go in, and how its coat starts."""
+    to_know = (phrases.TO_KNOW,) if found.warnings else ()
+    stopped = [material for material in found.materials if found.stopped_by(material)]
+    worst = min(stopped, key=lambda material: material.may != "never", default=None)
+    if worst is not None:
+        act = "Do not hang it in." if found.never else _MAKE_READY[worst.may == "sealed"]
+        return Headline(Tone.IN_THE_WAY, capital(f"{worst.name} {MAY[worst.may]}"), line(act), to_know)
+    matter = "It may go in" if found.materials else "What is it made of, glue and wire too?"
+    tone = Tone.TO_DO if found.materials else Tone.NOT_SETTLED
+    begun = found.start
+    act = line("Connect it, switch on, then immerse.")
+    if begun is not None:
+        density = Amount(begun.density, "A/dm²", digits=2)
+        act = line("Begin at {density}, in the first minutes on the ring by the wire.", density=density)
+        if begun.at_once:
+            act = line("Begin at {density}: all of it starts at once.", density=density)
+    return Headline(tone, matter, act, to_know)
+
+
+_MAKE_READY = {True: "Seal it in every pore first.", False: "Give it a tight barrier first, as said below."}
+
+
+def shopping_headline(found: ShoppingList) -> Headline:
+    """Say what to buy, the first of it with amounts, and what it costs."""
+    wanted = [basket.need for basket in found.baskets if basket.need.short > 0]
+    if not found.baskets:
+        return Headline(Tone.NOT_SETTLED, "Nothing is asked of it yet", line("Say what the bath loses."), ())
+    if not wanted:
+        return Headline(Tone.INSIDE, "What you have lasts", line("Buy nothing."), ())
+    parts = [line("{amount} of {what}", amount=amount_of(need, need.short), what=need.what) for need in wanted[:NAMED]]
+    parts += [line("{more} more", more=len(wanted) - NAMED)] if len(wanted) > NAMED else []
+    cost = "" if found.cost is None else f", about {found.cost:.2f} together"
+    months = f"For {found.months:g} month{'' if found.months == 1 else 's'}{cost}"
+    return Headline(Tone.TO_DO, months, line("Buy {parts}.", parts=joined(", ", parts)), ())
+
+
 def diagnosis_headline(found: Diagnosis) -> Headline:
     """Say what is to blame, known or most likely, and the test that tells."""
     cause = found.causes[0] if found.causes else None
     if cause is None:
         return Headline(Tone.NOT_SETTLED, "No cause in the table fits", line("Look at the bath as a whole."), ())
-    said = small(_clause(cause.says))
+    said = small(cause.in_short)
     matter = f"Known: {said}" if cause.known else f"Most likely: {said}, {percent(cause.probability)}"
-    act = line("{test}.", test=_clause(found.next_test) if found.next_test else "Nothing needs to be tested")
+    act = line("{test}.", test=found.test.in_short if found.test else "Nothing needs to be tested")
     return Headline(Tone.TO_DO if cause.known else Tone.NOT_SETTLED, matter, act, ())

@@ -24,6 +24,7 @@ from advisor.check.mass_balance import ACID_PER_ALKALINITY, After, Amounts, Task
 from advisor.check.pouring import FIRST_WORDS, VESSEL, poured_into
 from advisor.check.remarks import FAR_BELOW
 from advisor.check.steps import (
+    STEP_ACTS,
     Step,
     chloride_dose,
     counted_water,
@@ -40,7 +41,7 @@ from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import cooling_by_crystals, warming_by_acid, warming_by_anhydrous
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 from advisor.solution.solubility import ceiling_at, ceiling_fraction, crystallises_below
-from advisor.solution.stock import acid_density
+from advisor.solution.stock import BATTERY_ACID, acid_density
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, line
@@ -51,7 +52,6 @@ from advisor.words.states import PlanState
 # label's strength for the acid, both with the marks of the tank.
 MIXED_TO = {"copper_sulfate": 0.014, "sulfuric_acid": 0.032}
 MOST = {"copper_sulfate": HIGHEST_COPPER_SULFATE, "sulfuric_acid": HIGHEST_SULFURIC_ACID}  # g/L
-BATTERY_ACID_STRENGTH = 0.37  # mass fraction
 SURELY_IN = 1.96  # standard uncertainties between an aim that the cold lowers and the window's edge (judgement)
 MARKED_TO = 0.005  # relative standard uncertainty of the volume mixed (judgement)
 BELOW_THE_CEILING = 0.998  # of what stays dissolved, so that rounded amounts stay below it (judgement)
@@ -89,7 +89,7 @@ class Mixture:
     fits_tank: bool | None  # None where the sheet names no most volume
     suppressor: float | None  # g/L
     cost: float | None
-    steps: tuple[str, ...]
+    steps_with_acts: tuple[tuple[str, tuple[Act, ...]], ...]  # with what each is for the hands
     warnings: tuple[str, ...]
     mending: Mending | None = None  # of a recipe that is not inside the window, or that the cold spoils
     acid_density: float = 1.0  # g/mL, of the acid at hand
@@ -119,6 +119,11 @@ class Mixture:
             "warnings": list(self.warnings),
             "cautions": list(cautions(self.acts)),
         }
+
+    @property
+    def steps(self) -> tuple[str, ...]:
+        """How to mix it, in this order."""
+        return tuple(text for text, _ in self.steps_with_acts)
 
     @property
     def acts(self) -> tuple[Act, ...]:
@@ -172,8 +177,19 @@ class Mixture:
         blocks = (
             Section("What the mixture holds", self._result_lines()),
             Section("What to weigh instead, if it is not mixed yet", self._instead_lines()),
-            Section("How to correct it, if it is mixed already", self._mending_lines(), numbered=True),
-            Section("How to mix it, in this order", self.steps, numbered=True, key=Block.STEPS),
+            Section(
+                "How to correct it, if it is mixed already",
+                self._mending_lines(),
+                numbered=True,
+                beside=tuple(cautions(STEP_ACTS[step.what]) for step in self.mending.steps) if self.mending else (),
+            ),
+            Section(
+                "How to mix it, in this order",
+                self.steps,
+                numbered=True,
+                key=Block.STEPS,
+                beside=tuple(cautions(acts) for _, acts in self.steps_with_acts),
+            ),
             Section("Against the published windows", self._window_lines()),
             Section("What you should know", self.warnings),
             Section("Take care", cautions(self.acts), caution=True),
@@ -219,15 +235,17 @@ class Mixture:
 
 
 _PLACES = {**phrases.SIDES, "unsure": "at the edge of the window"}
-ACTS = (
-    Act.SULFURIC_ACID,
-    Act.POURING_ACID,
-    Act.CHOOSING_ACID,
+ACID_ACTS = (Act.SULFURIC_ACID, Act.POURING_ACID, Act.CHOOSING_ACID)
+CRYSTAL_ACTS = (
     Act.COPPER_SULFATE,
     Act.DISSOLVING_CRYSTALS,
     Act.HOT_CRYSTALS,
     Act.WEIGHING_POWDERS,
     Act.CHOOSING_CRYSTALS,
+)
+ACTS = (
+    *ACID_ACTS,
+    *CRYSTAL_ACTS,
     Act.CHLORIDE_NEAR_BLEACH,
     Act.FOOD_WARE,
     Act.COPPER_WASTE,
@@ -450,8 +468,11 @@ def _states(made: After, window: str) -> dict[str, str]:
     return {name: _judge(made, name, limits[name]).state for name in MIXED_TO}
 
 
-def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str, ...]:
-    """Say how to mix: crystals in warm water first, acid in portions into the cooled liquid, then to the mark."""
+def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[tuple[str, tuple[Act, ...]], ...]:
+    """Say how to mix: crystals in warm water first, acid in portions into the cooled liquid, then to the mark.
+
+    Each step comes with its acts.
+    """
     litres = amounts.water / WATER_DENSITY / 1000
     first = WATER_FIRST * litres
     salt = amounts.crystals * task.stock.crystals_pentahydrate
@@ -463,20 +484,27 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str
     stock, millilitres = task.stock, amounts.acid / task.stock.acid_density
     poured = poured_into(amounts.acid, stock.acid_strength, stock.acid_density, first)
     warmer = warming_by_acid(amounts.acid, stock.acid_strength, first)
-    steps = [
-        line(
-            "Warm {first} of water to about {40 °C} in a vessel of {of} that holds at least {holds}. Use {water}.",
-            first=Amount(first, "L", 2),
-            water=counted_water(task.stock),
-            of=VESSEL,
-            holds=Amount(poured.vessel, "L", digits=2),
-        ),
-        line(
+    steps: list[tuple[str, tuple[Act, ...]]] = [
+        (
+            line(
+                "Warm {first} of water to about {40 °C} in a vessel of {of} that holds at least {holds}. Use {water}.",
+                first=Amount(first, "L", 2),
+                water=counted_water(task.stock),
+                of=VESSEL,
+                holds=Amount(poured.vessel, "L", digits=2),
+            ),
+            (Act.FOOD_WARE,),
+        )
+    ]
+    if amounts.crystals > 0:
+        stir_in = line(
             "Stir in {crystals} of crystals until all is dissolved; that {turns}.",
             crystals=weighed(amounts.crystals),
             turns=turns,
-        ),
-        line(
+        )
+        steps.append((stir_in, CRYSTAL_ACTS))
+    if amounts.acid > 0:
+        pour = line(
             "Let it cool to room temperature. Add {acid_mL} ({acid_g}) of acid of {percent:.0f} % – {words}. "
             "{portions} Poured without pauses, it would warm by {warmer} in all.",
             acid_mL=measured_out(millilitres),
@@ -485,20 +513,18 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[str
             words=FIRST_WORDS,
             portions=poured.portions_text,
             warmer=Amount(warmer, "°C", is_change=True),
-        ),
-        line(
-            "Add the rest of the water, {rest}, to reach {volume}, and stir ten minutes.",
-            rest=Amount(litres - first, "L", 2),
-            volume=Amount(made.volume, "L", 2),
-        ),
-    ]
-    if amounts.acid == 0:
-        del steps[2]
-    if amounts.crystals == 0:
-        del steps[1]
+        )
+        steps.append((pour, ACID_ACTS))
+    fill_up = line(
+        "Add the rest of the water, {rest}, to reach {volume}, and stir ten minutes.",
+        rest=Amount(litres - first, "L", 2),
+        volume=Amount(made.volume, "L", 2),
+    )
+    steps.append((fill_up, ()))
     if _wants_chloride(sheet):
-        steps += _chloride_step(sheet, task, litres, made)
-    return (*steps, "Let it cool and settle, filter it, and write down what went in: that is your first reading.")
+        steps += [(text, STEP_ACTS[task.stock.chloride_kind]) for text in _chloride_step(sheet, task, litres, made)]
+    last = "Let it cool and settle, filter it, and write down what went in: that is your first reading."
+    return (*steps, (last, ()))
 
 
 def _wants_chloride(sheet: Sheet) -> bool:
@@ -609,14 +635,15 @@ def _about_acid(sheet: Sheet, task: Task, amounts: Amounts) -> list[str]:
     if amounts.acid == 0 or (acid and (acid.strength or acid.density)):
         return []
     said = [phrases.FOREIGN_STOCK.format(what="acid", assumed="96 % acid")]
-    density = float(acid_density(BATTERY_ACID_STRENGTH))
-    weak = replace(task, stock=replace(task.stock, acid_strength=BATTERY_ACID_STRENGTH, acid_density=density))
+    density = float(acid_density(BATTERY_ACID))
+    weak = replace(task, stock=replace(task.stock, acid_strength=BATTERY_ACID, acid_density=density))
     same_volume = replace(amounts, acid=amounts.acid / task.stock.acid_density * density)
     made = forward(weak, same_volume)
     return [
         *said,
         line(
-            "If it is battery acid of 37 %, the same volume makes only {held} free acid.",
+            "If it is battery acid of {strength}, the same volume makes only {held} free acid.",
+            strength=f"{100 * BATTERY_ACID:.0f} %",
             held=Amount(made.sulfuric_acid, "g/L", digits=2),
         ),
     ]

@@ -18,6 +18,7 @@ from advisor.sheet import Part, Sheet
 from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, capital, line
 from advisor.words.sections import Section
+from advisor.words.time_and_current import amperes, hours
 
 USUAL_START = 0.5  # A/dm2 where no run says more: half of a low current (judgement)
 USUAL_REACH = 5.0  # cm (judgement)
@@ -146,9 +147,9 @@ class Preparation:
         length = Amount(begun.length, "cm", digits=2)
         said: list[str] = [
             line(
-                "{whose} {sheet:.2g} Ω a square: a square of it, large or small, resists as much from edge to edge",
+                "{whose} {sheet} a square: a square of it, large or small, resists as much from edge to edge",
                 whose="Your coat has" if self.measured else "A usual coat of this kind has about",
-                sheet=begun.sheet,
+                sheet=Amount(begun.sheet, "Ω", digits=2),
             ),
             line(
                 "All of it plates from the first minute at {all_at_once}, where {length} of coat take {low} to {high} "
@@ -172,7 +173,7 @@ class Preparation:
                     density=_density(begun.density),
                     current=self._first_ring(begun),
                     reach=Amount(begun.reach, "cm", digits=2),
-                    front=_hours(begun.front),
+                    front=hours(begun.front),
                 ),
                 line(
                     "To start everywhere at once: {wires} wires evenly spread, or another coat",
@@ -187,14 +188,14 @@ class Preparation:
 
     def _on_it(self, density: float) -> str:
         """Say what current a current density [A/dm2] is on the whole part; empty where nobody said how large it is."""
-        return f" ({_amperes(density * self.run.area)} on this part)" if self.run else ""
+        return f" ({amperes(density * self.run.area)} on this part)" if self.run else ""
 
     def _first_ring(self, begun: Start) -> str:
         """Say what current the coat within reach takes at first; empty where nobody said how wide it is."""
         if self.part.width is None:
             return ""
         ring = begun.reach * self.part.width.value / 10.0 / 100.0  # [dm2]
-        return f", with about {_amperes(begun.density * ring)} for each side"
+        return f", with about {amperes(begun.density * ring)} for each side"
 
     def _prepare_lines(self) -> tuple[str, ...]:
         own = [capital(line(f"{found.name}: {found.prepare}")) for found in self.materials]
@@ -243,9 +244,9 @@ class Preparation:
             line(
                 "{thickness} of copper: {current} for {hours}, {in_all} in all with the gentle start{front}",
                 thickness=Amount(1000 * run.thickness, "µm"),
-                current=f"{run.current:.2g} A",
-                hours=_hours(run.time),
-                in_all=_hours(run.time_in_all + front),
+                current=amperes(run.current),
+                hours=hours(run.time),
+                in_all=hours(run.time_in_all + front),
                 front=" and the front" if front else "",
             )
         ]
@@ -324,13 +325,3 @@ def _about_coat(found: Preparation) -> list[str]:
 
 def _density(density: float) -> Amount:
     return Amount(density, "A/dm²", digits=2)
-
-
-def _amperes(current: float) -> str:
-    return f"{1000 * current:.2g} mA" if current < 0.1 else f"{current:.2g} A"
-
-
-def _hours(hours: float) -> str:
-    if hours < 1.5:
-        return f"{max(60 * hours, 1):.0f} minutes"
-    return f"{hours:.1f} hours" if hours < 72 else f"{hours / 24:.0f} days"

@@ -37,6 +37,7 @@ from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import Block, Section
+from advisor.words.time_and_current import amperes, hours
 
 SMOOTH = (0.3, 0.5)  # of the limiting current density (judgement from the abstracts named above)
 TREES = 0.7  # of the limiting current density (read in an abstract, see above)
@@ -209,10 +210,9 @@ class PlatingRun:
                 thickness=Amount(1000 * self.thickness, "µm"),
             ),
             line(
-                "Recommended: {densities}, {low} to {high} on this part",
+                "Recommended: {densities}, {currents} on this part",
                 densities=Amount(low, "A/dm²", 2, upper=high),
-                low=amperes(low * self.area),
-                high=amperes(high * self.area),
+                currents=amperes(low * self.area, high * self.area),
             ),
             line(
                 "Limiting current density: {limit}, for {whose} {copper} copper sulfate{high}",
@@ -714,20 +714,6 @@ def _panel_line(panel: Panel) -> Line:
         how="shines" if panel.bright_down_to is not None else "plates whole",
         burns="" if panel.burns_from is not None else ", and nothing burnt",
     )
-
-
-def amperes(current: float) -> str:
-    """Write a current [A], small ones in milliamperes."""
-    if current < 0.1:
-        return f"{1000 * current:.3g} mA"
-    return f"{current:.{2 if current < 10 else 1}f} A"
-
-
-def hours(time: float) -> str:
-    """Write a time [h], short ones in minutes or seconds."""
-    if time < 1 / 60:
-        return f"{3600 * time:.2g} s"
-    return f"{time:.1f} h" if time >= 1.5 else f"{60 * time:.0f} min"
 
 
 def _high(height: float | None) -> Line:

@@ -136,6 +136,7 @@ class Decision:
     ailments: Mapping[str, float]
     reasons: tuple[str, ...]
     what_to_do: tuple[str, ...]
+    first_in_short: str  # of what there is to do
     would_change: tuple[str, ...]
 
     TITLE: ClassVar[str] = "Keep or remake"
@@ -244,7 +245,8 @@ def keep(sheet: Sheet) -> Decision:
         else "but by that window, too, bath would have to go.",
     )
     if kept:
-        decision = replace(by_its_own, what_to_do=(_CHOOSE_WINDOW, *by_its_own.what_to_do))
+        steps = (_CHOOSE_WINDOW, *by_its_own.what_to_do)
+        decision = replace(by_its_own, what_to_do=steps, first_in_short="Choose the window that the bath sits in")
     return replace(decision, reasons=(said, *decision.reasons))
 
 
@@ -272,7 +274,7 @@ def _decide(case: _Case) -> Decision:
         _turning_fraction(options, fraction_called_for(case.sheet, case.advice)),
         ailments,
         _reasons(case, options[1].fraction),
-        _what_to_do(case, choice, options[1].fraction),
+        *_what_to_do(case, choice, options[1].fraction),
         _would_change(case, choice),
     )
 
@@ -477,39 +479,45 @@ def _about_jars(case: _Case) -> list[str]:
     return said
 
 
-def _what_to_do(case: _Case, choice: str, fraction: float) -> tuple[str, ...]:
-    steps = [*_to_find_out(case, choice), *_to_carry_out(case, choice, fraction)]
+def _what_to_do(case: _Case, choice: str, fraction: float) -> tuple[tuple[str, ...], str]:
+    """Return what to do, in this order, and the first of it in short."""
+    found_out, (begin, steps) = _to_find_out(case, choice), _to_carry_out(case, choice, fraction)
+    said = [*(text for text, _ in found_out), *steps]
     if choice == "correct" and case.complains and case.wanted.carbon_treated == 0:
-        steps.append(_CARBON)
-    return tuple(steps)
+        said.append(_CARBON)
+    return tuple(said), found_out[0][1] if found_out else begin
 
 
-def _to_find_out(case: _Case, choice: str) -> list[str]:
-    """Say what to try and to measure before anything goes in or out."""
+def _to_find_out(case: _Case, choice: str) -> list[tuple[str, str]]:
+    """Say what to try and to measure before anything goes in or out, each with itself in short."""
     in_doubt = case.complains or case.advice.state not in UNTOUCHED or choice != "correct"
-    steps: list[str] = []
+    steps: list[tuple[str, str]] = []
     if in_doubt and case.wanted.mixed_jar == "not done" and case.wanted.fresh_jar != "dull":
-        steps.append(phrases.JAR_TEST)
+        steps.append((phrases.JAR_TEST, phrases.JAR_TEST_IN_SHORT))
     if case.sheet.bath.condition:
-        steps.append(sound_sample(case.sheet.bath))
+        steps.append((sound_sample(case.sheet.bath), "Take a sound sample"))
     elif not {"copper_sulfate", "sulfuric_acid"} <= set(case.advice.determined):
-        steps.append("Measure copper sulfate and acid, so that what you keep can be corrected.")
+        measure = "Measure copper sulfate and acid"
+        steps.append((f"{measure}, so that what you keep can be corrected.", measure))
     return steps
 
 
-def _to_carry_out(case: _Case, choice: str, fraction: float) -> tuple[str, ...]:
-    """Say how to do what was chosen; fraction: of the bath, to be replaced."""
+def _to_carry_out(case: _Case, choice: str, fraction: float) -> tuple[str, tuple[str, ...]]:
+    """Say how to do what was chosen, the first of it in short before it; fraction: of the bath, to be replaced."""
     if choice == "part-replace":
         return _replacing_steps(case, fraction)
     if choice == "remake":
-        return _REMAKING
+        return "Find the source of the dirt", _REMAKING
     if case.advice.state is PlanState.MEASURE_FIRST:
-        return (joined(" ", (case.advice.state_line, *case.advice.plan.why)),)
+        why = joined(" ", (case.advice.state_line, *case.advice.plan.why))
+        return "Measure before you add anything", (why,)
     if case.advice.state is PlanState.NONE_NEEDED:
-        return ("Nothing needs correcting: leave the bath as it is.",)
+        return "Leave the bath as it is", ("Nothing needs correcting: leave the bath as it is.",)
     if not case.advice.steps:
-        return ("Do first what the bath check says: it advises no steps yet. Then plate a strip before a piece.",)
-    return ("Follow the steps of the bath check, then plate a strip before you plate a piece.",)
+        check = "Do first what the bath check says"
+        return check, (f"{check}: it advises no steps yet. Then plate a strip before a piece.",)
+    check = "Follow the steps of the bath check"
+    return check, (f"{check}, then plate a strip before you plate a piece.",)
 
 
 _CHOOSE_WINDOW = "Choose the window that the bath sits in, and look at the bath check again."
@@ -524,16 +532,13 @@ _CARBON = line(
 )
 
 
-def _replacing_steps(case: _Case, fraction: float) -> tuple[str, ...]:
+def _replacing_steps(case: _Case, fraction: float) -> tuple[str, tuple[str, ...]]:
     litres, stock = fraction * case.advice.volume_L, case.task.stock
     amounts, _ = _replaced(case, fraction)
     volume = Amount(litres, "L", 2)
-    return (
-        line(
-            "Take out {volume}, {percent:.0f} % of the bath, from mid-depth, and keep it closed as copper waste.",
-            volume=volume,
-            percent=100 * fraction,
-        ),
+    take_out = line("Take out {volume}, {percent:.0f} % of the bath", volume=volume, percent=100 * fraction)
+    return take_out, (
+        line("{take_out}, from mid-depth, and keep it closed as copper waste.", take_out=take_out),
         line(
             "Mix {volume} of fresh bath ({crystals} of crystals, {acid} of acid of {percent:.0f} %, {water} of water) "
             "– {words}, in the portions that Mix names – let it cool, and stir it in.",

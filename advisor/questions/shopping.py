@@ -407,7 +407,8 @@ def _worth_buying(tools: Sequence[Tool], owned: Tool | None) -> tuple[Tool, ...]
 # --- What is said ---------------------------------------------------------------------------------
 
 
-def _amount(need: Need, amount: float) -> Amount:
+def amount_of(need: Need, amount: float) -> Amount:
+    """Return an amount of a supply [g or L] as it is shown."""
     if need.is_weighed:
         return Amount(amount, "g", digits=3)
     return Amount(amount, "L", digits=3) if amount >= 0.1 else Amount(1000 * amount, "mL", digits=2)
@@ -419,7 +420,7 @@ def _basket_line(basket: Basket) -> Line:
         line(
             "{count} of {size}{name}",
             count=count,
-            size=_amount(need, size_of(pack)),
+            size=amount_of(need, size_of(pack)),
             name=f" ({pack.name})" if pack.name else "",
         )
         for pack, count in basket.packs
@@ -428,7 +429,7 @@ def _basket_line(basket: Basket) -> Line:
     return line(
         "{what}: {short}{packs}{cost}",
         what=need.what.capitalize(),
-        short=_amount(need, need.short),
+        short=amount_of(need, need.short),
         packs=line(", as {packs}", packs=joined(" and ", packs)) if packs else "",
         cost=cost,
     )
@@ -438,9 +439,9 @@ def _why_line(need: Need) -> Line:
     return line(
         "{what}: {amount} for {why}; {at_hand}",
         what=need.what.capitalize(),
-        amount=_amount(need, need.amount),
+        amount=amount_of(need, need.amount),
         why=" and ".join(dict.fromkeys(need.why)),
-        at_hand=line("{held} at hand", held=_amount(need, need.at_hand)) if need.at_hand else "none at hand",
+        at_hand=line("{held} at hand", held=amount_of(need, need.at_hand)) if need.at_hand else "none at hand",
     )
 
 

@@ -12,7 +12,9 @@ from advisor.check.advice import Advice
 from advisor.check.advise import advise
 from advisor.check.correction import Plan
 from advisor.check.estimate import DISAGREEMENT
+from advisor.check.headline import Headline, Tone
 from advisor.check.mass_balance import Amounts, Task, forward
+from advisor.check.pouring import FIRST_WORDS
 from advisor.check.steps import step_dose, steps_of
 from advisor.check.task import make_task
 from advisor.check.ways import acts_of
@@ -34,20 +36,36 @@ def less_chloride(sheet: Sheet) -> Treatment:
     task = make_task(sheet, advice.estimate, advice.verdict)
     judged = advice.verdict["chloride"]
     if sheet.bath.condition:
-        return _nothing("First take a sound sample: what you see in the tank makes every reading false.")
+        return _nothing(
+            "First take a sound sample: what you see in the tank makes every reading false.",
+            "No reading can be trusted yet",
+            "Take a sound sample first.",
+        )
     if doubted(advice):
-        return _nothing(advice.state_line)
+        return _nothing(advice.state_line, "The readings are in doubt", "Replace nothing: repeat the reading first.")
     if task.chloride is None or judged.limits is None:
-        return _nothing("No reading tells the chloride: measure it first, with silver nitrate or a strip made for it.")
+        return _nothing(
+            "No reading tells the chloride: measure it first, with silver nitrate or a strip made for it.",
+            "No reading tells the chloride",
+            "Measure it first.",
+        )
     most = judged.limits[1]
     if judged.likeliest()[0] != "high":
         held = Amount(task.chloride, "mg/L", standard_uncertainty=task.chloride_standard_uncertainty)
+        now = line("Chloride is {held}", held=held)
         return _nothing(
-            line("Chloride is {held}, and up to {most} is fine: nothing to thin.", held=held, most=Amount(most, "mg/L"))
+            line("{now}, and up to {most} is fine: nothing to thin.", now=now, most=Amount(most, "mg/L")),
+            now,
+            "Nothing to thin.",
+            Tone.INSIDE,
         )
     share = share_to_replace(task, most, SURE_REACH)
     if share is None:
-        return _nothing("Your water holds as much chloride as the bath may: thin with distilled water only.")
+        return _nothing(
+            "Your water holds as much chloride as the bath may: thin with distilled water only.",
+            "Your water brings as much chloride",
+            "Thin with distilled water only.",
+        )
     return _replacing(sheet, task, share, share_to_replace(task, sum(judged.limits) / 2, 0.0))
 
 
@@ -85,6 +103,7 @@ def replaced(sheet: Sheet, task: Task, share: float) -> Amounts:
 
 
 def _replacing(sheet: Sheet, task: Task, share: float, to_middle: float | None) -> Treatment:
+    assert task.chloride is not None
     amounts = replaced(sheet, task, share)
     after = forward(task, amounts)
     cost = task.stock.cost(amounts.crystals, amounts.acid)
@@ -106,6 +125,19 @@ def _replacing(sheet: Sheet, task: Task, share: float, to_middle: float | None) 
     }
     return Treatment(
         "less chloride",
+        Headline(
+            Tone.TO_DO,
+            line(
+                "Chloride is {now}",
+                now=Amount(task.chloride, "mg/L", standard_uncertainty=task.chloride_standard_uncertainty),
+            ),
+            line(
+                "Replace {out} of the bath ({percent:.0f} %) with fresh bath.",
+                out=Amount(amounts.take_out, "L", 2),
+                percent=100 * share,
+            ),
+            (f"{FIRST_WORDS[:1].upper()}{FIRST_WORDS[1:]}.",) if amounts.acid > 0 else (),
+        ),
         numbers,
         tuple(_result(task, numbers, share, to_middle)),
         {},
@@ -155,5 +187,6 @@ def _warnings(sheet: Sheet, task: Task, share: float) -> list[str]:
     return said
 
 
-def _nothing(why: str) -> Treatment:
-    return Treatment("less chloride", {"share_to_replace": None}, (why,), {}, ACTS, carried_out=False)
+def _nothing(why: str, matter: str, act: str, tone: Tone = Tone.NOT_SETTLED) -> Treatment:
+    glance = Headline(tone, matter, line(act), ())
+    return Treatment("less chloride", glance, {"share_to_replace": None}, (why,), {}, ACTS, carried_out=False)

@@ -1,15 +1,19 @@
 """What every treatment of a bath is answered by: a card with the amounts for this bath, time, waste and cautions.
 
+`ASKED` says what each asks for.
+
 The sentences stand in the table `treatments`, each with its source; their gaps are filled with the numbers of the bath.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from advisor.basis import tables
+from advisor.check.headline import Headline
+from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Line, filled
 from advisor.words.sections import Section
@@ -24,14 +28,28 @@ NAMES = {
 }
 
 
+# What each asks for in the table `[treat]`, and of the bath.
+ASKED = {
+    "carbon": (("carbon",), ("volume", "additives")),
+    "filtering": (("pump",), ("volume",)),
+    "dummying": (("scrap",), ("volume",)),
+    "less chloride": ((), ("volume",)),
+    "warming": (("wanted", "room", "surface", "heater", "covered"), ("volume", "temperature")),
+    "crystals": (("on_floor",), ("volume", "temperature", "coldest", "max_volume")),
+}
+
+
 @dataclass(frozen=True)
 class Treatment:
     """A treatment. numbers: by name with the unit in it, as in the JSON result; words: what fills the table's gaps.
+
+    glance: the answer in one glance, without what there is to know besides.
 
     steps: those worked out for this bath, after those of the table; cost [the sheet's currency], waste [L].
     """
 
     what: str
+    glance: Headline
     numbers: Mapping[str, float | None]
     result: tuple[str, ...]
     words: Mapping[str, object]
@@ -41,6 +59,12 @@ class Treatment:
     carried_out: bool = True  # False: nothing to do, or not yet
 
     TITLE: ClassVar[str] = "Treatment"
+
+    @property
+    def headline(self) -> Headline:
+        """The answer in one glance."""
+        to_know = (phrases.TO_KNOW,) if self.warnings else ()
+        return replace(self.glance, beside=(*self.glance.beside, *to_know))
 
     def block(self, name: str) -> tuple[Line, ...]:
         """Return the sentences of a block of the table, filled for this bath."""

@@ -17,6 +17,7 @@ import math
 
 from advisor.basis.fields import InputError
 from advisor.check.assessment import Assessment, assess
+from advisor.check.headline import Headline, Tone
 from advisor.questions.thinning_chloride import less_chloride
 from advisor.questions.treatment import Treatment
 from advisor.questions.warming import redissolving, warming
@@ -25,6 +26,7 @@ from advisor.solution.faraday import mass_deposited
 from advisor.solution.transport import DIFFUSION_LAYER, diffusion_coefficient
 from advisor.words.cautions import Act
 from advisor.words.lines import Amount, line
+from advisor.words.time_and_current import amperes, roughly
 
 USUAL_CARBON = (2.0, 5.0)  # g/L (from memory)
 BATH_PER_CARBON = 2.0  # mL that a gram of wet carbon holds (judgement)
@@ -83,8 +85,15 @@ def carbon(sheet: Sheet, wanted: Treat) -> Treatment:
     carried, cake = Amount(lost, "L", 2), Amount(CAKE_PER_CARBON * grams, "g", digits=2)
     if lost < 0.1:
         carried = Amount(1000 * lost, "mL", digits=2)
+    gone = "Afterwards all additives are gone: dose as for a new bath."
     return Treatment(
         "carbon",
+        Headline(
+            Tone.TO_DO,
+            "Two hours of work, and a night to settle",
+            line("Wet {grams} of activated carbon, and stir it in.", grams=Amount(grams, "g", digits=3)),
+            () if sheet.bath.additives is False else (gone,),
+        ),
         {
             "carbon_g": grams,
             "dose_g_L": dose,
@@ -141,6 +150,7 @@ def filtering(sheet: Sheet, wanted: Treat) -> Treatment:
     """Return how long a pump filters a bath until a twentieth of what floats is left [h]."""
     volume = sheet.bath.volume.value
     hours = TURNOVERS * volume / wanted.pump.value if wanted.pump else None
+    matter, act = "Without a pump", line("Run it all through a filter bag or two coffee filters.")
     if hours is None:
         said = line(
             "Without a pump: run all {volume} through a filter bag or two coffee filters into a second vessel, and "
@@ -148,15 +158,17 @@ def filtering(sheet: Sheet, wanted: Treat) -> Treatment:
             volume=Amount(volume, "L", 2),
         )
     else:
+        matter, act = "Takes out what floats", line("Run the pump for {hours}.", hours=roughly(hours))
         said = line(
             "Run the pump for {hours}: {turnovers:.0f} times {volume}, after which a twentieth of what floated is left "
             "in a well mixed tank.",
-            hours=span(hours),
+            hours=roughly(hours),
             turnovers=TURNOVERS,
             volume=Amount(volume, "L", 2),
         )
     return Treatment(
         "filtering",
+        Headline(Tone.TO_DO, matter, act, ()),
         {"time_h": hours, "turnovers": TURNOVERS, "share_left": CLEAN, "waste_L": 0.0},
         (said,),
         {"how_long": said},
@@ -178,6 +190,17 @@ def dummying(sheet: Sheet, wanted: Treat) -> Treatment:
     copper = mass_deposited(charge)
     return Treatment(
         "dummying",
+        Headline(
+            Tone.TO_DO,
+            "Takes out what plates out with copper",
+            line(
+                "Hold {current} on {area} of scrap for {hours} or so.",
+                current=amperes(low, high),
+                area=Amount(100 * area, "cm²", digits=2),
+                hours=roughly(hours),
+            ),
+            ("Connect it, switch on, then immerse.",),
+        ),
         {
             "area_dm2": area,
             "current_low_A": low,
@@ -191,16 +214,16 @@ def dummying(sheet: Sheet, wanted: Treat) -> Treatment:
         (
             line(
                 "{current} on {area} of scrap, for {hours} or so: an order of magnitude",
-                current=_amperes(low, high),
+                current=amperes(low, high),
                 area=Amount(100 * area, "cm²", digits=2),
-                hours=span(hours),
+                hours=roughly(hours),
             ),
         ),
         {
             "area": Amount(100 * area, "cm²", digits=2),
-            "current": _amperes(low, high),
+            "current": amperes(low, high),
             "density": Amount(SCRAP_DENSITY[0], "A/dm²", 1, upper=SCRAP_DENSITY[1]),
-            "hours": span(hours),
+            "hours": roughly(hours),
             "layer": f"{10 * layer:g}",
             "copper": Amount(copper, "g", digits=2),
             "charge": Amount(charge, "A·h", digits=2),
@@ -236,14 +259,3 @@ def _about_scrap(sheet: Sheet, hours: float) -> list[str]:
     if bath.anodes == "inert":
         said.append("With inert anodes the copper that goes onto the scrap leaves the bath: check it afterwards.")
     return said
-
-
-def span(hours: float) -> str:
-    """Write a time [h] as people say it."""
-    if hours < 1.5:
-        return f"{60 * hours:.0f} minutes"
-    return f"{hours:.0f} hours" if hours < 72 else f"{hours / 24:.0f} days"
-
-
-def _amperes(low: float, high: float) -> str:
-    return f"{1000 * low:.0f} to {1000 * high:.0f} mA" if high < 1 else f"{low:.1f} to {high:.1f} A"

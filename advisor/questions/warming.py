@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from scipy.optimize import brentq
 
 from advisor.check.assessment import assess, limits_of
+from advisor.check.headline import Headline, Tone
 from advisor.questions.treatment import Treatment
 from advisor.sheet import Sheet, Treat
 from advisor.solution.composition import Masses, composition, masses
@@ -24,8 +25,9 @@ from advisor.solution.heat_loss import (
     warmest,
 )
 from advisor.solution.solubility import ceiling_fraction, safe_up_to, saturation
+from advisor.words import time_and_current
 from advisor.words.cautions import Act
-from advisor.words.lines import Amount, Line, line
+from advisor.words.lines import Amount, Line, capital, joined, line
 
 IN_GOOD_TIME = 4.0  # h, in which a heater should warm the bath (judgement)
 STEPS_OF_HEATERS = (25.0, 50.0, 75.0, 100.0, 150.0, 200.0, 300.0, 500.0, 750.0, 1000.0, 1500.0, 2000.0, 3000.0)
@@ -33,6 +35,7 @@ STEPS_OF_HEATERS = (25.0, 50.0, 75.0, 100.0, 150.0, 200.0, 300.0, 500.0, 750.0, 
 DULLS_ABOVE = 30.0  # degC for brighteners (from memory)
 MIST_ABOVE = 40.0  # degC (judgement)
 LEAN = 50.0  # g/L, which stays dissolved anywhere: the end of a search (judgement)
+HEATER = "Residual-current breaker; covered by liquid whenever it is on; off before a hand goes in."
 EXAMPLE = 100.0  # g of crystals where nobody said how many there are (judgement)
 
 WARMING_ACTS = (Act.HEATER_IN_ACID, Act.WARM_BATH, Act.HANDLING_BATH, Act.EVAPORATION)
@@ -74,6 +77,7 @@ def warming(sheet: Sheet, wanted: Treat) -> Treatment:
     }
     return Treatment(
         "warming",
+        _warming_glance(now, goal, heater, wanted.heater is not None, hours, hold),
         numbers,
         tuple(_warming_lines(tank, now, goal, room, heater, hours, hold, litres, bool(wanted.covered))),
         {
@@ -139,6 +143,19 @@ def _warming_lines(
     ]
 
 
+def _warming_glance(now: float, goal: float, heater: float, given: bool, hours: float | None, hold: float) -> Headline:
+    there = Amount(goal, "°C")
+    if goal <= now:
+        said = line("It takes {hold} to hold {goal}.", hold=_watts(hold), goal=there)
+        return Headline(Tone.INSIDE, line("It is at {now} already", now=Amount(now, "°C")), said, (HEATER,))
+    if hours is None:
+        matter = line("{heater:.0f} W never gets it to {goal}", heater=heater, goal=there)
+        return Headline(Tone.IN_THE_WAY, matter, line("Cover it, wrap its walls, or take a stronger heater."), ())
+    matter = line("At {goal} in {hours}", goal=there, hours=time_and_current.hours(hours))
+    act = "Your heater of {heater:.0f} W will do." if given else "Take a heater of {heater:.0f} W."
+    return Headline(Tone.TO_DO, matter, line(act, heater=heater), (HEATER,))
+
+
 def _how_long(heater: float, hours: float | None, now: float, goal: float) -> Line:
     if goal <= now:
         return line("The bath is at {now} already", now=Amount(now, "°C"))
@@ -147,7 +164,7 @@ def _how_long(heater: float, hours: float | None, now: float, goal: float) -> Li
     return line(
         "A heater of {heater:.0f} W takes {hours} from {now} to {goal}, {energy:.2g} kWh",
         heater=heater,
-        hours=_hours(hours),
+        hours=time_and_current.hours(hours),
         now=Amount(now, "°C"),
         goal=Amount(goal, "°C"),
         energy=heater * hours / 1000,
@@ -187,10 +204,6 @@ def _watts(power: float) -> str | Amount:
     return Amount(power, "W", standard_uncertainty=RELATIVE_UNCERTAINTY * power) if power >= 1 else "no heat"
 
 
-def _hours(hours: float) -> str:
-    return f"{60 * hours:.0f} minutes" if hours < 1.5 else f"{hours:.1f} hours"
-
-
 # --- Crystals -------------------------------------------------------------------------------------
 
 
@@ -221,6 +234,7 @@ def redissolving(sheet: Sheet, wanted: Treat) -> Treatment:
     said = _how_much_water(back, floor, cold, per_example)
     return Treatment(
         "crystals",
+        _crystals_glance(back, floor, cold, per_example),
         {
             "water_L": back.water,
             "water_for_100_g_more_L": per_example,
@@ -305,6 +319,18 @@ def _how_much_water(back: BroughtBack, floor: float | None, coldest: float, per_
         cold=cold,
         more=_litres(per_example),
     )
+
+
+def _crystals_glance(back: BroughtBack, floor: float | None, coldest: float, per_example: float) -> Headline:
+    """Say how much water it takes; where nobody said what lies on the floor, for every hundred grams of it too."""
+    steps = [line("draw {over} into a closed vessel", over=_litres(back.over))] if back.over > 0 else []
+    steps += [line("add {water} of distilled water", water=_litres(back.water))] if back.water > 0 else []
+    if floor is None:
+        more = "add {more} more for every {100 g} on the floor" if steps else "add {more} of distilled water a {100 g}"
+        steps.append(line(more, more=_litres(per_example)))
+    act = line("{steps}.", steps=capital(joined(", ", steps or ["warm it and stir: no water is needed"])))
+    matter = line("So that none form again down to {cold}", cold=Amount(coldest, "°C"))
+    return Headline(Tone.TO_DO, matter, act, ())
 
 
 def _about_crystals(sheet: Sheet, back: BroughtBack, floor: float | None, settled: bool) -> list[str]:

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from advisor.basis.fields import (
     Field,
@@ -156,12 +157,14 @@ class ThinnedReading(Reading):
         """Temperature of the thinned liquid [degC]."""
         return self.temperature.value if self.temperature else AT_25
 
-    def thinned(self, state: State, temperature: float, more_water: float = 0.0, thinner: float = 1.0) -> Thinned:
-        """Return what the thinned liquid holds at a temperature [degC].
+    def thinned(
+        self, state: State, temperature: ArrayLike, more_water: ArrayLike = 0.0, thinner: float = 1.0
+    ) -> Thinned:
+        """Return what the thinned liquid holds at a temperature [degC]; all but `thinner` of any shape.
 
         more_water: as if the water's own reading were higher [uS/cm]; thinner: as if it were thinned so much more.
         """
-        water = (self.water.value if self.water else UNREAD_WATER) + more_water
+        water = (self.water.value if self.water else UNREAD_WATER) + np.asarray(more_water)
         bath = Undiluted(
             state.copper_sulfate,
             state.sulfuric_acid,

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from advisor.basis.fields import (
     ChoiceField,
@@ -142,17 +143,19 @@ class ThinnedConductivity(ThinnedReading):
         known, read = self.standard
         return float(read.value / (known.value * self._per_conductivity))
 
-    def _physics(self, state: State, warmer: float = 0.0, more_water: float = 0.0) -> FloatArray:
-        """Return what a sound pen shows, in its unit."""
-        temperature = self.degrees + warmer
+    def _physics(self, state: State, warmer: ArrayLike = 0.0, more_water: ArrayLike = 0.0) -> FloatArray:
+        """Return what a sound pen shows, in its unit; warmer [degC] and more_water [uS/cm] broadcast with the state."""
+        temperature = self.degrees + np.asarray(warmer)
         conductivity = of_thinned(self.thinned(state, temperature, more_water), temperature)
         return shown_by_pen(conductivity, temperature, self.compensation) * self._per_conductivity
 
-    def _correction(self, reference: Reference | None, warmer: float = 0.0, more_water: float = 0.0) -> float:
+    def _correction(
+        self, reference: Reference | None, warmer: ArrayLike = 0.0, more_water: ArrayLike = 0.0
+    ) -> FloatArray:
         """What this pen shows over what a sound one would: by the reference, else by the known solution."""
         if reference is None:
-            return self._pen
-        return float(reference.read.value / self._physics(reference.state, warmer, more_water))
+            return np.asarray(self._pen)
+        return reference.read.value / self._physics(reference.state, warmer, more_water)
 
     def model(self, surroundings: Surroundings, about: State) -> Model:
         """Return the model: what the pen shows."""
@@ -162,15 +165,14 @@ class ThinnedConductivity(ThinnedReading):
         def predict(state: State) -> FloatArray:
             return as_rows(correction * self._physics(state))
 
-        def changed(**change: float) -> float:
-            return float(self._correction(reference, **change) * self._physics(about, **change))
-
-        here = changed()
+        # As it is, with more in the water, and half a degree warmer and colder.
+        changes = np.array([0.0, 0.0, 0.5, -0.5]), np.array([0.0, self.water_spread, 0.0, 0.0])
+        changed = self._correction(reference, *changes) * self._physics(about, *changes)
+        here, wetter, warmer, colder = (float(shown) for shown in changed)
         random, systematic = self.thinning_errors(here, alike=reference is not None)
-        systematic["thinning water"] = changed(more_water=self.water_spread) - here
+        systematic["thinning water"] = wetter - here
         systematic |= self._of_reference(reference, here) if reference else self._of_pen_and_model(here)
-        warmth = changed(warmer=0.5) - changed(warmer=-0.5)
-        parts = (random, self.value.uncertainty_or(READ * here), self._thermometer(warmth, here, reference))
+        parts = (random, self.value.uncertainty_or(READ * here), self._thermometer(warmer - colder, here, reference))
         return Model(
             predict,
             np.array([self.value.value]),

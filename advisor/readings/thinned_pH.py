@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from advisor.basis.fields import InputError, NumberField, TogetherField, define, show
 from advisor.basis.units import Measured
@@ -116,36 +117,39 @@ class ThinnedPH(ThinnedReading):
         (known, read), (other, other_read) = self.buffer, self.second_buffer
         return (other_read - read) / (other - known), SLOPE_SPREAD_OF_TWO
 
-    def _pH(self, state: State, warmer: float = 0.0, more_water: float = 0.0, thinner: float = 1.0) -> FloatArray:
-        return self.thinned(state, self.degrees + warmer, more_water, thinner).pH
+    def _pH(
+        self, state: State, warmer: ArrayLike = 0.0, more_water: ArrayLike = 0.0, thinner: float = 1.0
+    ) -> FloatArray:
+        """Return the pH; warmer [degC] and more_water [uS/cm] broadcast with the state."""
+        return self.thinned(state, self.degrees + np.asarray(warmer), more_water, thinner).pH
 
-    def _anchor(self, warmer: float = 0.0, more_water: float = 0.0) -> tuple[float, float]:
+    def _anchor(self, warmer: ArrayLike = 0.0, more_water: ArrayLike = 0.0) -> tuple[FloatArray, float]:
         """Return a pH that was known, and what the pen showed there: the reference, else the buffer."""
         if self.reference:
-            return float(
-                self._pH(State(*(part.value for part in self.reference[:2])), warmer, more_water)
-            ), self.reference[2]
-        return self.buffer or (USUAL_BUFFER, USUAL_BUFFER)
+            copper, acid, read = self.reference
+            return self._pH(State(copper.value, acid.value), warmer, more_water), read
+        known, read = self.buffer or (USUAL_BUFFER, USUAL_BUFFER)
+        return np.asarray(known), read
 
     def model(self, surroundings: Surroundings, about: State) -> Model:
         """Return the model: the pH on the display."""
         slope, slope_spread = self._slope
         known, shown = self._anchor()
+        # As it is, with more in the water, and warmer by what a thermometer errs.
+        changes = np.array([0.0, 0.0, THERMOMETER]), np.array([0.0, self.water_spread, 0.0])
+        pH = self._pH(about, *changes)
+        here = float(pH[0])
 
         def predict(state: State) -> FloatArray:
             return as_rows(shown + slope * (self._pH(state) - known))
 
-        def changed(warmer: float = 0.0, more_water: float = 0.0) -> float:
-            there, read = self._anchor(warmer, more_water)
-            return read + slope * (float(self._pH(about, warmer, more_water)) - there)
-
-        here, base = float(self._pH(about)), changed()
+        base, wetter, warmer = (float(read) for read in shown + slope * (pH - self._anchor(*changes)[0]))
         per_thinning = slope * (float(self._pH(about, thinner=1 / 1.01)) - here) / 0.01
         random, systematic = self.thinning_errors(per_thinning, alike=self.reference is not None)
-        systematic["thinning water"] = changed(more_water=self.water_spread) - base
-        systematic["slope of the pH pen"] = slope_spread * (here - known)
+        systematic["thinning water"] = wetter - base
+        systematic["slope of the pH pen"] = slope_spread * (here - float(known))
         systematic |= self._of_reference() if self.reference else self._of_pen()
-        warmth = NO_TEMPERATURE if self.temperature is None else changed(warmer=THERMOMETER) - base
+        warmth = NO_TEMPERATURE if self.temperature is None else warmer - base
         read = self.value.uncertainty_or(max(READ, self.value.step / 2))
         return Model(
             predict,

@@ -19,12 +19,12 @@ from advisor.record.drift import SHORTEST, BathState, Doubt, Explanation, last_c
 from advisor.record.entries import Entry, standing
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 
-FAR = 3.0  # standard uncertainties from what was carried forward
-FAR_TOGETHER = float(chdtri(2, 0.0027))  # chi-squared of copper sulfate and acid together, as rare as three of one
+FAR = 3.0  # standard uncertainties from what was carried forward (judgement)
+FAR_TOGETHER = float(chdtri(2, 0.0027))  # chi-squared of copper sulfate and acid, as rare as three of one (computed)
 # Of the bath a month beyond what is usual, made up with water: over more than two months a leak may go unseen, and a
 # check that finds it is no wrong one (judgement).
 LEAK, LEAK_DAYS = 0.05, 60.0
-NO_FIT = 0.01  # p-value below which the balance does not close
+NO_FIT = 0.01  # p-value below which the balance does not close (judgement)
 # g/L of copper a day that no idle anodes dissolve: 4.4 g/m2 a day is the fastest published (see `carried.IDLE_COPPER`),
 # over 1 dm2 a litre all the time, and stirring with air doubles that (judgement).
 MOST_IDLE = 0.09

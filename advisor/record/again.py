@@ -9,7 +9,7 @@ from advisor.check.estimate import Estimate, estimate_from
 from advisor.readings.previous_check import PreviousCheck
 from advisor.sheet import parse_sheet
 
-KEPT = 256  # estimates at hand, so that a page that is drawn again need not make them again
+KEPT = 256  # estimates at hand, so that a page drawn again need not make them again (judgement)
 
 
 @lru_cache(maxsize=KEPT)

@@ -2,17 +2,31 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from advisor.basis.units import HOURS_PER_MONTH
-from advisor.record.drift import Explanation
+from advisor.record.drift import HABITS_CHANGE, Explanation
+from advisor.record.entries import CHARGE
+from advisor.words.lines import Amount
 
-DAYS_PER_MONTH = HOURS_PER_MONTH / 24
+DAYS_PER_MONTH = HOURS_PER_MONTH / 24  # exact
 
 
-def losses_ahead(change: Explanation) -> dict[str, str]:
-    """Return water a week, bath a month and charge a month as a sheet's `[buy]` writes them; nothing below zero."""
-    water, bath = (max(change.causes[name].value, 0.0) / change.days for name in ("evaporation", "lost bath"))
+def losses_ahead(change: Explanation) -> dict[str, Amount]:
+    """Return water a week, bath and charge a month by the names of a sheet's `[buy]`; no value below zero.
+
+    The ± is that of the change, and of habits that change, as in a forecast.
+    """
+    water, bath = (change.causes[name] for name in ("evaporation", "lost bath"))
+    charge = change.ampere_hours
     return {
-        "water": f"{7 * water:.2g} L",
-        "bath": f"{1000 * DAYS_PER_MONTH * bath:.2g} mL",
-        "plated": f"{DAYS_PER_MONTH * change.ampere_hours / change.days:.2g} A*h",
+        "water": _ahead(water.value, water.standard_uncertainty, 7 / change.days, "L"),
+        "bath": _ahead(bath.value, bath.standard_uncertainty, 1000 * DAYS_PER_MONTH / change.days, "mL"),
+        "plated": _ahead(charge, CHARGE * charge, DAYS_PER_MONTH / change.days, "A·h"),
     }
+
+
+def _ahead(value: float, spread: float, times: float, unit: str) -> Amount:
+    ahead = times * max(value, 0.0)
+    doubt = float(np.hypot(times * spread, HABITS_CHANGE * ahead))
+    return Amount(ahead, unit, standard_uncertainty=doubt or None)

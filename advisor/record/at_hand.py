@@ -10,6 +10,7 @@ from __future__ import annotations
 import datetime
 from collections import OrderedDict
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, TypeVar
@@ -24,7 +25,7 @@ from advisor.record.logbook import LONG_AGO, Logbook
 from advisor.record.overview import Overview, overview
 
 CHECKS, DAYS = 8, 365.0  # what is read goes back at least so far (judgement: losses are told over at most 90 days)
-BATHS = 64  # kept at hand
+BATHS = 64  # kept at hand (judgement)
 Found = TypeVar("Found")
 
 
@@ -76,11 +77,12 @@ class BathAtHand:
 
     def _in_the_hour(self, what: str, when: datetime.datetime, find: Callable[[], Found]) -> Found:
         key = (what, when.astimezone(datetime.UTC).replace(minute=0, second=0, microsecond=0))
-        if key not in self._answers:
-            if len(self._answers) > BATHS:
-                self._answers.clear()
-            self._answers[key] = find()
-        found: Found = self._answers[key]
+        with suppress(KeyError):  # another thread may clear them at any moment
+            kept: Found = self._answers[key]
+            return kept
+        if len(self._answers) > BATHS:
+            self._answers.clear()
+        found = self._answers[key] = find()
         return found
 
 
@@ -89,7 +91,8 @@ _KEPT: OrderedDict[tuple[Path, str], BathAtHand] = OrderedDict()
 
 def at_hand(logbook: Logbook, bath: str) -> BathAtHand:
     """Return what the record says of a bath now; raises InputError for what is no name, LogbookError as the logbook."""
-    fresh = _read(logbook, bath)
+    with logbook.at_one_time() as now:
+        fresh = _read(now, bath)
     key = (logbook.path, bath)
     kept = _KEPT.pop(key, None)
     if kept is None or kept != fresh:  # rows that were read before are the same objects, so that this takes no time

@@ -31,7 +31,7 @@ from advisor.record.entries import (
 )
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.density import WATER_DENSITY
-from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, PENTAHYDRATE_PER_COPPER
+from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, OXYGEN, PENTAHYDRATE_PER_COPPER
 from advisor.solution.ranges import Number
 from advisor.solution.stock import (
     SALT_SOLUTION_CHLORIDE,
@@ -99,7 +99,7 @@ def dissolve_copper(of: Contents, copper: Number) -> Contents:
     copper adds 3.929 g of crystals and takes 1.543 g of acid. The oxygen comes from the air and goes there.
     """
     salt, acid = PENTAHYDRATE_PER_COPPER * copper, ACID_PER_COPPER * copper
-    oxygen = 15.999 / COPPER * copper
+    oxygen = OXYGEN / COPPER * copper
     return Contents(of.masses + Masses(salt, -acid, 0.0, copper + oxygen - salt + acid), of.chloride)
 
 

@@ -19,7 +19,7 @@ _TOKENS = re.compile(
 )
 _NUMBER = r"(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]?[0-9]+)?"
 _SPREAD = re.compile(rf"(?P<before>[0-9.,][^±]*?(?:±|\+/-|\+-)\s*)(?P<spread>{_NUMBER})")
-FIGURES = 2  # significant ones of what is written
+FIGURES = 2  # significant ones of what is written (judgement)
 
 
 def at_95_percent(toml: str) -> str:

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 
 from advisor.record.due import Due
 
-LONGEST_LINE = 75  # octets, without its end (RFC 5545, section 3.1)
+LONGEST_LINE = 75  # octets, without its end (RFC 5545, section 3.1, read)
 END = "\r\n"
 ESCAPED = str.maketrans({"\\": "\\\\", ";": "\\;", ",": "\\,", "\n": "\\n"})  # section 3.3.11
 
@@ -26,7 +26,7 @@ def calendar_file(bath: str, tasks: Sequence[Due], now: datetime.datetime) -> st
 
 
 def _event(bath: str, task: Due, now: datetime.datetime) -> Iterator[str]:
-    mark = hashlib.sha256(f"{bath}\n{task.task}\n{_name(task)}".encode()).hexdigest()[:32]
+    mark = hashlib.sha256(f"{bath}\n{task.task}\n{task.name}".encode()).hexdigest()[:32]
     yield "BEGIN:VEVENT"
     yield f"UID:{mark}@copper-bath-advisor"
     yield f"DTSTAMP:{_in_utc(now)}"
@@ -42,12 +42,6 @@ def _event(bath: str, task: Due, now: datetime.datetime) -> Iterator[str]:
         yield from ("BEGIN:VALARM", "ACTION:DISPLAY", "TRIGGER:PT0S")
         yield from (f"DESCRIPTION:{_text(str(task.what))}", "END:VALARM")
     yield "END:VEVENT"
-
-
-def _name(task: Due) -> str:
-    """Return what tells a task from others of its bath, without amounts that change from day to day."""
-    parts = getattr(task.what, "parts", (task.what,))
-    return " ".join(part for part in parts if isinstance(part, str))
 
 
 def _in_utc(when: datetime.datetime) -> str:

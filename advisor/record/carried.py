@@ -39,7 +39,7 @@ from advisor.record.balance import (
 from advisor.record.drift import HABITS_CHANGE, Explanation, NotEnoughKnown, last_change
 from advisor.record.entries import CHARGE, Check, Entry, Moved, PouredIn, Remake, TakenOut, ampere_hours, standing
 from advisor.record.runs import Feed
-from advisor.record.weighed_anodes import Told, feeds_of_copper_anodes, parted
+from advisor.record.weighed_anodes import RATE_DAYS, Told, feeds_of_copper_anodes, parted
 from advisor.sheet import Sheet
 from advisor.solution.composition import composition
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
@@ -53,7 +53,7 @@ HIGHEST = {
     "sulfuric_acid": HIGHEST_SULFURIC_ACID,
     "chloride": HIGHEST_CHLORIDE,
 }
-# Only the density needs a component that was not determined: an ordinary bath stands in for it.
+# Only the density needs a component that was not determined: an ordinary bath stands in for it (judgement).
 STAND_IN = {"copper_sulfate": 200.0, "sulfuric_acid": 60.0, "chloride": 0.0}
 
 # What widens the carried values; standard uncertainties, all judgement.
@@ -66,10 +66,10 @@ IDLE_COPPER = 0.015  # g Cu/L/day
 UNFED = 0.10  # of the copper plated
 UNFED_UNKNOWN = 0.35  # the same where nobody said what the anodes are: one in eight is taken to be inert
 NOTHING = 1e-3  # g/L, mg/L: effects of a source that are not worth a line in a sheet
-RATE_DAYS = 90.0  # over which the past tells how fast things go, where there are checks so old
 OWN_SHARE = 0.25  # of the variance of each rate, which is a time's own and no past tells of
 
-COPPER_EFFECT = np.array([PENTAHYDRATE_PER_COPPER, -ACID_PER_COPPER, 0.0])  # g a gram of copper that dissolves
+# g a gram of copper that dissolves (stoichiometry).
+COPPER_EFFECT = np.array([PENTAHYDRATE_PER_COPPER, -ACID_PER_COPPER, 0.0])
 
 
 # --- Carrying a check forward ---------------------------------------------------------------------

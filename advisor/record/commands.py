@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from advisor.words.lines import Units
 
 Given = TypeVar("Given")
-LAST = 200  # entries that `history` prints
-CLOCK = " " * 7 + "written by an earlier clock than entry {}: the clock was set back, or it came from another logbook"
+LAST = 200  # entries that `history` prints (judgement)
+CLOCK = "       written by an earlier clock than entry {}: the clock was set back, or it came from another logbook"
 LEFT_OUT = "Left out, with what they corrected, because they cannot be read:"
 
 
@@ -111,14 +111,15 @@ def pour(options: argparse.Namespace) -> str:
     source = known_bath(logbook, options.bath, f"{options.command}: bath")
     field = QuantityField(label="Volume", quantity="volume", above=True, high=10_000.0)
     litres = None if options.volume is None else field.read(options.volume, f"{options.command}: volume")
-    entries = logbook.entries(source)
-    if options.command == "split":
-        assert litres is not None
-        poured = split(source, entries, new_bath(bath_name(options.into), logbook.baths()), litres, now)
-    else:
-        target = known_bath(logbook, options.into, "merge: into")
-        poured = merge(source, entries, target, logbook.entries(target), litres, now)
-    written = logbook.record_together(poured.parts, now)
+    with logbook.at_one_time(write=True) as book:
+        entries = book.entries(source)
+        if options.command == "split":
+            assert litres is not None
+            poured = split(source, entries, new_bath(bath_name(options.into), book.baths()), litres, now)
+        else:
+            target = known_bath(book, options.into, "merge: into")
+            poured = merge(source, entries, target, book.entries(target), litres, now)
+        written = book.record_together(poured.parts, now)
     if options.json:
         return _json({**poured.to_dict(), "entries": [{"bath": entry.bath, "id": entry.id} for entry in written]})
     units = units_of(options)
@@ -208,10 +209,12 @@ def log_entry(words: Sequence[str]) -> str:
     if typed.replaces is None:
         entry = logbook.record(bath, typed.content, typed.when)
     else:
-        entry = _replacing(logbook, known_bath(logbook, bath, "log"), typed)
+        name = known_bath(logbook, bath, "log")
+        with logbook.at_one_time(write=True) as book:
+            entry = _replacing(book, name, typed)
     if "json" in typed.options:
         return _json({"bath": entry.bath, **_entry_dict(entry)})
-    done = "Recorded" if entry.corrects is None else f"Entry {entry.corrects} no longer counts. Recorded"
+    done = "Recorded" if entry.corrects is None else f"Entry {entry.corrects} is changed. It counts"
     shown = _line(entry, Units.US_FIRST if units == "us" else Units.METRIC)
     new = "" if entry.bath in known else f"It is the first entry of a new bath{nearest(entry.bath, known)}.\n"
     return f"{done} as entry {entry.id} of {entry.bath} in {logbook.path}\n{shown}\n{new}"
@@ -245,16 +248,20 @@ def known_bath(logbook: Logbook, name: str, place: str) -> str:
 def withdraw_entry(number: int) -> str:
     """Take an entry back, which may be one that cannot be read; raises InputError for one that counts no more."""
     from advisor.basis.fields import InputError
-    from advisor.record.entries import Withdrawn, left_out, standing
+    from advisor.record.entries import left_out, standing
     from advisor.record.logbook import Logbook
+    from advisor.record.withdrawal import said_of, withdraw
 
     logbook = Logbook()
     entry = logbook.entry(number)
-    written = logbook.entries(entry.bath)
-    if number not in {other.id for other in (*standing(written), *left_out(written))}:
-        raise InputError("withdraw", f"you gave {number}", "that entry counts no more: it was corrected or withdrawn")
-    logbook.correct(number, Withdrawn())
-    return f"Entry {number} of {entry.bath} no longer counts. It stays in the record, marked as withdrawn.\n"
+    with logbook.at_one_time(write=True) as book:
+        written = book.entries(entry.bath)
+        if number not in {other.id for other in (*standing(written), *left_out(written))}:
+            accepted = "that entry counts no more: it was corrected or withdrawn"
+            raise InputError("withdraw", f"you gave {number}", accepted)
+        withdrawn = withdraw(book, number)
+    stays = "It stays" if len(withdrawn) == 1 else "Both stay"
+    return f"{said_of(withdrawn)} {stays} in the record, marked as withdrawn.\n"
 
 
 def _shown(logbook: Logbook, name: str, everything: bool) -> tuple[Sequence[Entry], int]:
@@ -281,8 +288,9 @@ def show_history(options: argparse.Namespace) -> str:
         from advisor.record.upkeep import upkeep_of
 
         return _write(options, "calendar", calendar_file(name, upkeep_of(logbook, name, now).tasks, now))
-    written, older = _shown(logbook, name, options.json or options.all)
-    out = logbook.not_counting(name)
+    with logbook.at_one_time() as seen:
+        written, older = _shown(seen, name, options.json or options.all)
+        out = seen.not_counting(name)
     counting = [entry for entry in written if entry.id not in out]
     entries, unreadable = standing(counting), left_out(counting)
     if options.json:
@@ -321,6 +329,7 @@ def _upkeep(logbook: Logbook, bath: str, now: datetime.datetime) -> dict[str, ob
 def _afterwards(logbook: Logbook, bath: str, now: datetime.datetime, units: Units) -> list[str]:
     """Return what the entries of a bath together tell, under a heading each, to be read below them."""
     from advisor.record.upkeep import upkeep_of
+    from advisor.words.cautions import cautions
     from advisor.words.lines import in_units
 
     found = upkeep_of(logbook, bath, now)
@@ -328,6 +337,7 @@ def _afterwards(logbook: Logbook, bath: str, now: datetime.datetime, units: Unit
         "Due": [task.sentence(now) for task in found.tasks],
         "Additives": [said for dose in found.doses for said in dose.lines()],
         "Anodes": [said for feed in found.feeds[-1:] for said in feed.lines()],
+        "Take care": [*cautions(found.acts)],
     }
     shown: list[str] = []
     for title, lines in blocks.items():

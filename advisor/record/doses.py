@@ -18,6 +18,7 @@ import numpy as np
 
 from advisor.basis.units import Measured
 from advisor.check.known import Value
+from advisor.check.window import SURE_REACH
 from advisor.readings.tools import LEVEL_READING
 from advisor.record.entries import (
     AdditiveDose,
@@ -32,21 +33,17 @@ from advisor.record.entries import (
 from advisor.record.level import level_of
 from advisor.words.lines import Amount, Line, joined, line
 
-TOO_MUCH = 1.5  # times what the rule allows
-SURE = 1.645  # standard uncertainties: 95 % on one side
+TOO_MUCH = 1.5  # times what the rule allows (judgement)
 LEAST_SAID = 0.5  # mL: an excess that a syringe does not show is not worth a warning (judgement)
 ONE_DOSE = 0.5  # days within which portions count as one dose (judgement)
 DOSE = 0.03  # relative; a dose from a syringe or a cap (judgement)
 # A dose is worth giving from here on: a tenth of what the bath takes when it is fresh, or where the rule does not say
 # that, so much a litre, or where the volume is not known either, so much (judgement).
 WORTH_OF_FRESH, WORTH_PER_LITRE, WORTH_AT_ALL = 0.1, 0.2, 1.0  # share, mL/L, mL
-RECENT = 30.0  # days that tell how fast it is used (judgement)
-WEEK = 7.0  # days
-NOTHING = Value(0.0, 0.0)
-EFFECT = (
-    "Too much makes the deposit brittle or hazy, and only carbon takes it out again (common practice, no source): give "
-    "none until that is used up"
-)
+RECENT = 30.0  # days that tell how much is plated and used in a day (judgement)
+WEEK = 7.0  # days (exact)
+NOTHING = Value(0.0, 0.0)  # exact
+EFFECT = "Too much makes the deposit brittle or hazy, and only carbon takes it out again (common practice, no source)."
 
 
 @dataclass(frozen=True)
@@ -82,7 +79,7 @@ class Given:
         """Tell whether it went beyond what the rule allows by more than half, with 95 % probability."""
         beyond = self.given.value - TOO_MUCH * self.allowed.value
         spread = np.hypot(self.given.standard_uncertainty, TOO_MUCH * self.allowed.standard_uncertainty)
-        return bool(beyond > SURE * spread and self.given.value - self.allowed.value > LEAST_SAID)
+        return bool(beyond > SURE_REACH * spread and self.given.value - self.allowed.value > LEAST_SAID)
 
 
 @dataclass(frozen=True)
@@ -140,14 +137,14 @@ class DoseDue:
     def lines(self) -> tuple[Line, ...]:
         """Say what is due and why, what is not known, and what was too much."""
         due = Amount(self.due.value, "mL", standard_uncertainty=self.due.standard_uncertainty)
-        head = "{name}: {due} due, {why}." if self.due.value > 0 else "{name}: nothing due {why}."
+        head = "{name}: {due} are due {why}." if self.due.value > 0 else "{name}: nothing is due {why}."
         said = [line(head, name=self.additive, due=due, why=self.why())]
         if self.fresh_unknown():
             missing = "how much is in the tank" if self.rule.per_litre else "its label's dose for fresh bath"
             said.append(
                 line(
-                    "{name}: on {day} all that was in the bath went, and its dose starts anew. What is missing is "
-                    "{missing}: write that down, and the dose is worked out.",
+                    "{name}: on {day} all of it left the bath, and the whole bath needs a dose. Write down {missing}, "
+                    "and that dose is worked out.",
                     name=self.additive,
                     day=_day(self.used.since),
                     missing=missing,
@@ -157,7 +154,7 @@ class DoseDue:
             last = self.doses[-1]
             said.append(
                 line(
-                    "{name}: you gave {given} on {day}, and its rule allowed {allowed}. {effect}{left}.",
+                    "{name}: you gave {given} on {day}, but its rule allowed {allowed}. {effect} {left}",
                     name=self.additive,
                     given=_mL(last.given),
                     day=_day(last.when),
@@ -170,13 +167,12 @@ class DoseDue:
 
     def _left(self) -> str:
         if not self.surplus:
-            return ", which it is by now"
+            return "By now the surplus is used up."
         rate = self.rule.per_ampere_hour
-        return (
-            line(", in about {charge}", charge=Amount(self.surplus / (1000 * rate.value), "A·h", digits=2))
-            if rate
-            else ""
-        )
+        if not rate:
+            return "Give none until the surplus is used up."
+        charge = Amount(self.surplus / (1000 * rate.value), "A·h", digits=2)
+        return line("Give none until the surplus is used up, in about {charge}.", charge=charge)
 
     def to_dict(self) -> dict[str, object]:
         """Return it with plain numbers and their unit in the name."""

@@ -13,22 +13,25 @@ import datetime
 import json
 import re
 import shutil
-import tempfile
 import uuid
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TypeGuard
 
+from advisor.basis.files import write_whole
 from advisor.record.before import at_95_percent
 from advisor.record.done_steps import STEP_AMOUNTS
 from advisor.record.logbook import data_folder
 from advisor.sheet import LARGEST_FILE
 
+FORM = 2  # of the file (exact); the first had no number, and its ± was one standard uncertainty
+
+# Judgement: how long a draft is kept, how many sheets a device (visitors through a tunnel look like one) and devices.
 DAYS = 30
-FORM = 2  # of the file; the first had no number, and its ± was one standard uncertainty
-KEPT = 50  # sheets a device; visitors through a tunnel look like one
+KEPT = 50
 DEVICES = 100
-_PART = ".part"  # of a file that is being written
+_PART = ".part"  # of a file that `write_whole` is writing
 _SAFE_BEFORE = "# This sheet stands elsewhere too: it is not offered.\n"
 _TICKS_BEFORE = re.compile(r"# Steps done, of plan (\w+): ([\d ]+)\n")
 
@@ -38,11 +41,13 @@ class Ticks:
     """Which steps of a correction are done (numbered from 1), and a mark of the plan that they are of.
 
     used: what went in or out in each of them, and how much, as typed; empty in what older versions wrote.
+    saved: the numbers in the logbook of the check and of its first steps, so far as they are saved.
     """
 
     plan: str
     done: tuple[int, ...]
     used: tuple[tuple[str, str], ...] = ()
+    saved: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -77,16 +82,8 @@ def save(path: Path, draft: Draft) -> Path:
     if len(draft.sheet.encode("utf-8")) > LARGEST_FILE:
         return path
     path.parent.mkdir(parents=True, exist_ok=True)
-    part = None
-    try:
-        with tempfile.NamedTemporaryFile("w", encoding="utf-8", dir=path.parent, suffix=_PART, delete=False) as file:
-            part = Path(file.name)
-            json.dump({"form": FORM, **dataclasses.asdict(draft)}, file, ensure_ascii=False)
-        part.replace(target)
-    except BaseException:  # such as a full disk: half a draft must not stay
-        if part is not None:
-            part.unlink(missing_ok=True)
-        raise
+    text = json.dumps({"form": FORM, **dataclasses.asdict(draft)}, ensure_ascii=False)
+    write_whole(target, text, private=True)
     if path != target:
         drop(path)
     _clear_out(path.parent)
@@ -120,9 +117,14 @@ def _from_json(whole: object) -> Draft | None:
 
 def _ticks(raw: object) -> Ticks | None:
     match raw:
-        case {"plan": str(plan), "done": list(done), **more} if all(type(number) is int for number in done):
-            return Ticks(plan, tuple(done), _used(more.get("used")))
+        case {"plan": str(plan), "done": list(done), **more} if _are_numbers(done):
+            saved = more.get("saved")
+            return Ticks(plan, tuple(done), _used(more.get("used")), tuple(saved) if _are_numbers(saved) else ())
     return None
+
+
+def _are_numbers(raw: object) -> TypeGuard[list[int]]:
+    return isinstance(raw, list) and all(type(number) is int for number in raw)
 
 
 def _used(raw: object) -> tuple[tuple[str, str], ...]:

@@ -44,6 +44,7 @@ from advisor.record.balance import (
 from advisor.record.entries import CHARGE, Check, Entry, PouredIn, Remake, RunDone, TakenOut, ampere_hours, standing
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
+from advisor.words.cautions import Act, cautions
 from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section
 
@@ -52,14 +53,17 @@ SHORTEST = 3.0  # days between two checks that tell of a drift rather than of th
 MOVED = dict.fromkeys(("water", "crystals", "acid", "chloride", "take out"), LOGGED_AMOUNTS)
 MOVED |= {RunDone.kind: CHARGE, PouredIn.kind: POURED_IN}
 HABITS_CHANGE = 0.3  # relative standard uncertainty of a rate going on as before (judgement)
-UNLOGGED = 6.63  # chi-squared by which an impossible explanation must beat the possible one (99 %, one degree)
-TOLD_APART = 0.9  # correlation beyond which two causes are told as one
-ROUNDS = 40  # of the linearised solution at most; three suffice for ordinary changes
+UNLOGGED = 6.63  # chi-squared by which an impossible account must beat the possible one (99 %, one degree; computed)
+TOLD_APART = 0.9  # correlation beyond which two causes are told as one (judgement)
+
+# Of the search (judgement: three rounds suffice for ordinary changes).
+ROUNDS = 40  # of the linearised solution at most
 STILL = 1e-4  # L or g by which a round moves the causes once it stands still
 HALVINGS = 20  # of a step that leads to a bath that cannot be
 MOST_PARTS = 20  # of the time between two entries
-AT_LEAST_AT_ONCE = 1.0  # days: what was logged on one day need not be told apart by the hour
-DAYS_AT_ONCE = 7.0  # over which causes act together; what leaves in that time is little against the bath
+
+AT_LEAST_AT_ONCE = 1.0  # days: what was logged on one day need not be told apart by the hour (judgement)
+DAYS_AT_ONCE = 7.0  # over which causes act together: little leaves in that time (judgement)
 
 CAUSES = ("evaporation", "lost bath", "copper")
 CAUSE_UNITS = {"evaporation": "L", "lost bath": "L", "copper": "g"}
@@ -82,6 +86,7 @@ REMEDIES = {
         "crust and thick film, check bags and clips; an inert anode never feeds, so add crystals by the ampere-hours."
     ),
 }
+REMEDY_ACTS = {"idle anodes": (Act.REACHING_IN,), "copper not replaced": (Act.WIPING_ANODES, Act.REACHING_IN)}
 CANNOT_TELL = (
     "Drag-out with the parts, splashes, leaks and samples that were not logged all take whole bath: only their sum "
     "shows.",
@@ -186,6 +191,8 @@ class Explanation:
 
     def sections(self) -> tuple[Section, ...]:
         """Return the explanation for a reader."""
+        remedies = self._remedies()
+        acts = [act for name in remedies for act in REMEDY_ACTS.get(name, ())]
         doubts = list(CANNOT_TELL)
         spreads = np.sqrt(np.diag(self.covariance))
         correlation = self.covariance[0, 1] / (spreads[0] * spreads[1])
@@ -195,7 +202,8 @@ class Explanation:
         blocks = (
             Section("First of all", first),
             Section(f"Where it went in {self.days:.0f} days", (*self._cause_lines(), IF_COMPLETE)),
-            Section("What to do about it", tuple(REMEDIES[name] for name in self._remedies())),
+            Section("What to do about it", tuple(REMEDIES[name] for name in remedies)),
+            Section("Take care", cautions(acts), caution=True),
             Section("What cannot be known", tuple(doubts)),
         )
         return tuple(block for block in blocks if block.lines)

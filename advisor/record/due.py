@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from advisor.record.balance import INERT, with_anodes
-from advisor.record.doses import called, doses_due
+from advisor.record.doses import RECENT, DoseDue, called, doses_due
 from advisor.record.entries import (
     AnodeChange,
     AnodesWiped,
@@ -35,7 +35,6 @@ from advisor.words.lines import Amount, line
 # Until the owner sets a reminder of that name (judgement).
 FILTER_DAYS = 30.0  # of a bath that is plated in
 WIPE_AFTER = 50.0  # A·h
-RECENT = 30.0  # days that tell how much is plated a day (judgement)
 FARTHEST = 365.0  # days; what is due later is not worth a line (judgement)
 
 
@@ -69,9 +68,13 @@ DONE_BY: Mapping[Upkeep, tuple[type[Check | Content], ...]] = {
 
 @dataclass(frozen=True)
 class Due:
-    """Something to be done: when (aware), what, and the rule it comes from. at_time: to the minute, not to the day."""
+    """Something to be done: when (aware), what, and the rule it comes from. at_time: to the minute, not to the day.
+
+    name: what tells it from others of its kind in this bath, the same however amounts, words and order change.
+    """
 
     task: Upkeep
+    name: str
     what: str
     when: datetime.datetime
     rule: str
@@ -99,17 +102,23 @@ class Due:
         }
 
 
-def due(bath: str, entries: Sequence[Entry], now: datetime.datetime, found: Overview | None = None) -> tuple[Due, ...]:
+def due(
+    bath: str,
+    entries: Sequence[Entry],
+    now: datetime.datetime,
+    found: Overview | None = None,
+    doses: Sequence[DoseDue] | None = None,
+) -> tuple[Due, ...]:
     """Return what is due of a bath at a time (aware) and in the year after it, the soonest first.
 
-    found: the overview of the bath at that time, where it is at hand already.
+    found, doses: the overview of the bath and its doses at that time, where they are at hand already.
     """
     counting = [entry for entry in standing(entries) if entry.when <= now]
     if is_emptied(counting):
         return ()
     own = list(_reminders(counting))
     named = {NAMES.get(name) for name in _repeated(counting)}
-    tasks = [*own, *_doses(counting, now)]
+    tasks = [*own, *_doses(doses_due(counting, now) if doses is None else doses, now)]
     if Upkeep.CHECK not in named:
         tasks.append(_check(found or overview(bath, counting, now), now))
     if Upkeep.FILTER not in named:
@@ -124,31 +133,31 @@ def _check(found: Overview, now: datetime.datetime) -> Due:
     """Return the next check, as the overview of the bath has it."""
     today = now.astimezone().date()
     day = today if found.repeat or found.due is None else found.due
-    return Due(Upkeep.CHECK, "Check the bath", _noon(day), found.next_check(today))
+    return Due(Upkeep.CHECK, Upkeep.CHECK, "Check the bath", _noon(day), found.next_check(today))
 
 
 def _noon(day: datetime.date) -> datetime.datetime:
     return datetime.datetime.combine(day, datetime.time(12)).astimezone()
 
 
-def _doses(entries: Sequence[Entry], now: datetime.datetime) -> Iterator[Due]:
-    for dose in doses_due(entries, now):
+def _doses(doses: Sequence[DoseDue], now: datetime.datetime) -> Iterator[Due]:
+    for dose in doses:
         left = dose.days_left()
         if left is None:
             continue
         amount = Amount(dose.due.value, "mL", standard_uncertainty=dose.due.standard_uncertainty)
-        name = dose.additive
+        name, key = dose.additive, called(dose.additive)
         if dose.fresh_unknown():
-            yield Due(Upkeep.DOSE, f"Give {name} for the whole bath", now, dose.lines()[1])
+            yield Due(Upkeep.DOSE, key, f"Give {name} for the whole bath", now, dose.lines()[1])
         elif left == 0:
             what = line("Give {amount} of {name}", amount=amount, name=name)
-            yield Due(Upkeep.DOSE, what, now, line("It is due {why}.", why=dose.why()))
+            yield Due(Upkeep.DOSE, key, what, now, line("It is due {why}.", why=dose.why()))
         elif left <= FARTHEST:
             so_far = line("{amount} are due", amount=amount) if dose.due.value else "nothing is due"
             rule = line(
                 "By then a dose is worth giving if you plate as in the last month; so far {so_far}.", so_far=so_far
             )
-            yield Due(Upkeep.DOSE, f"Give {name}", now + datetime.timedelta(days=left), rule)
+            yield Due(Upkeep.DOSE, key, f"Give {name}", now + datetime.timedelta(days=left), rule)
 
 
 def _filter(entries: Sequence[Entry]) -> Iterator[Due]:
@@ -162,7 +171,7 @@ def _filter(entries: Sequence[Entry]) -> Iterator[Due]:
             days=FILTER_DAYS,
             what="the last time" if start else "the first run",
         )
-        yield Due(Upkeep.FILTER, "Filter the bath", since + datetime.timedelta(days=FILTER_DAYS), rule)
+        yield Due(Upkeep.FILTER, Upkeep.FILTER, "Filter the bath", since + datetime.timedelta(days=FILTER_DAYS), rule)
 
 
 def _wipe(entries: Sequence[Entry], now: datetime.datetime) -> Iterator[Due]:
@@ -184,7 +193,7 @@ def _wipe(entries: Sequence[Entry], now: datetime.datetime) -> Iterator[Due]:
         after=Amount(WIPE_AFTER, "A·h", 0),
     )
     when = now + datetime.timedelta(days=left / per_day if left else 0.0)
-    yield Due(Upkeep.WIPE, "Wipe loose film off the anodes, current off and in gloves", when, rule)
+    yield Due(Upkeep.WIPE, Upkeep.WIPE, "Wipe loose film off the anodes, current off and in gloves", when, rule)
 
 
 def _reminders(entries: Sequence[Entry]) -> Iterator[Due]:
@@ -193,17 +202,19 @@ def _reminders(entries: Sequence[Entry]) -> Iterator[Due]:
     for entry in (*once, *_repeated(entries).values()):
         asked = entry.content
         assert isinstance(asked, Reminder)
-        task = NAMES.get(called(asked.what), Upkeep.OTHER)
+        name = called(asked.what)
+        task = NAMES.get(name, Upkeep.OTHER)
         done = _done(entries, asked.what, task)
         what = asked.what[:1].upper() + asked.what[1:]
         if asked.after is not None and not (done and done.when > entry.when):
             after = datetime.timedelta(hours=asked.after.value)
             rule = f"You asked to be reminded on {entry.when.astimezone():%Y-%m-%d %H:%M}, after {asked.after.text}."
-            yield Due(task, what, entry.when + after, rule, at_time=after < datetime.timedelta(days=1))
+            one = f"{name}\n{entry.corrects or entry.id}"  # there may be several of one name
+            yield Due(task, one, what, entry.when + after, rule, at_time=after < datetime.timedelta(days=1))
         if asked.every is not None:
             last = max(entry.when, done.when) if done else entry.when
             rule = f"You asked to be reminded every {asked.every.text}; it counts from {last.astimezone():%Y-%m-%d}."
-            yield Due(task, what, last + datetime.timedelta(hours=asked.every.value), rule)
+            yield Due(task, name, what, last + datetime.timedelta(hours=asked.every.value), rule)
 
 
 def _repeated(entries: Sequence[Entry]) -> dict[str, Entry]:

@@ -28,11 +28,11 @@ from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HI
 from advisor.solution.stock import CRYSTAL_FORMS, SALT_SOLUTION
 from advisor.words.lines import Amount, joined, line
 
-MOST_CORRELATED = 0.9999
-CLOCKS_DIFFER = datetime.timedelta(minutes=1)  # by less, a computer that sets its clock by the network may be off
+MOST_CORRELATED = 0.9999  # of two components (judgement)
+CLOCKS_DIFFER = datetime.timedelta(minutes=1)  # by less, a computer set by the network may be off (judgement)
 SALT_SOURCE = f"salt solution of {SALT_SOLUTION:g} g/L"
 ANOTHER_BATH = "poured into another bath"
-NAME = 80  # characters of the name of a bottle, a part or a tank
+NAME = 80  # characters of the name of a bottle, a part or a tank (judgement)
 CHARGE = 0.03  # relative; ampere-hours of a supply's display, or of a current that was read now and then (judgement)
 PLAUSIBLE = (
     0.85,

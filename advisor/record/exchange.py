@@ -27,10 +27,11 @@ from advisor.record.entry_text import (
 from advisor.record.logbook import Logbook, read_time, time_text
 
 FORMAT = "copper bath logbook"
-FORMAT_VERSION = 3  # in the first, ± was one standard uncertainty; the third has more kinds of entry
-REASONS = 3  # told of a file that is refused
+FORMAT_VERSION = 3  # exact; in the first, ± was one standard uncertainty; the third has more kinds of entry
+REASONS = 3  # told of a file that is refused (judgement)
 NOTHING_IMPORTED = "nothing was imported"
-LARGEST_IMPORT = 100_000_000  # characters that a page takes, about 20,000 checks; the command line takes any number
+# Characters that a page takes, about 20,000 checks (judgement); the command line takes any number.
+LARGEST_IMPORT = 100_000_000
 _CHOOSE = "choose a file that a logbook exported"
 
 
@@ -92,9 +93,8 @@ def plan_import(logbook: Logbook, text: str, most: int | None = LARGEST_IMPORT) 
 
 
 def carry_out(logbook: Logbook, plan: ImportPlan) -> int:
-    """Write what a plan says, all or nothing, and return how many entries that were."""
-    logbook.append_all(plan.new_baths, plan.entries, plan.known_ids)
-    return len(plan.entries)
+    """Write what a plan says, but what another import has written since, and return how many entries that were."""
+    return logbook.append_all(plan.new_baths, plan.entries, plan.known_ids)
 
 
 def _identity(entry: Entry) -> tuple[str, ...]:

@@ -13,17 +13,18 @@ from numpy.typing import NDArray
 from scipy.special import ndtr
 
 from advisor.basis.components import COMPONENTS, NAMES, UNITS
+from advisor.basis.units import COVERAGE
 from advisor.check.known import Value
 from advisor.check.window import Limits
 from advisor.readings.model import FloatArray
 from advisor.record.drift import CAUSES, HABITS_CHANGE, Explanation
 from advisor.record.entries import Check
 from advisor.solution.molar_masses import ACID_PER_COPPER, PENTAHYDRATE_PER_COPPER
-from advisor.words.lines import Amount, line
+from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section
 from advisor.words.states import PlanState
 
-LONGEST = 730  # days of forecast
+LONGEST = 730  # days of forecast (judgement)
 CHECK_WHEN = 0.8  # probability of being inside below which to look again (judgement)
 NOT_BEFORE = "Nothing can be said of it before the last check has been repeated."
 CHECK_DAYS = (7, 90)  # look no sooner and no later (judgement)
@@ -37,6 +38,18 @@ class Course:
     per_ampere_hour: Value | None
     leaves_in_days: int | None  # when it has probably left the window; None within two years
     leaves_in_ampere_hours: float | None
+
+    def way(self, unit: str) -> Line:
+        """Say how it changes in a week, and that it may do either where that is not certain."""
+        value, spread = (7 * part for part in self.per_day)
+        if abs(value) <= COVERAGE * spread:
+            return line("may rise or fall ({weekly} a week)", weekly=Amount(value, unit, standard_uncertainty=spread))
+        weekly = Amount(abs(value), unit, standard_uncertainty=spread)
+        return line("{way} by {weekly} a week", way="falls" if value < 0 else "rises", weekly=weekly)
+
+    def said(self, unit: str) -> Line:
+        """Say where it goes, to stand behind its name."""
+        return line("{way} and {leaving}", way=self.way(unit), leaving=self.leaving())
 
     def leaving(self) -> str:
         """Say when it probably leaves its window."""
@@ -92,17 +105,10 @@ class Forecast:
         water = self.water_per_week
         weekly = Amount(water.value, "L", standard_uncertainty=water.standard_uncertainty)
         lines.append(line("Water to hold the level: {weekly} a week.", weekly=weekly))
-        for name, course in self.courses.items():
-            daily = course.per_day
-            weekly = Amount(7 * daily.value, UNITS[name], standard_uncertainty=7 * daily.standard_uncertainty)
-            lines.append(
-                line(
-                    "{component} changes by {weekly} a week and {leaving}.",
-                    component=NAMES[name].capitalize(),
-                    weekly=weekly,
-                    leaving=course.leaving(),
-                )
-            )
+        lines += [
+            line("{name} {course}.", name=NAMES[name].capitalize(), course=course.said(UNITS[name]))
+            for name, course in self.courses.items()
+        ]
         return (Section("If all goes on as before, and water holds the level", tuple(lines)),)
 
 

@@ -1,10 +1,11 @@
-"""How much is in the tank by what was said last, and whether all of it was poured away."""
+"""How much is in the tank by what was said last, the most it holds, and whether all of it was poured away."""
 
 from __future__ import annotations
 
 import datetime
 from collections.abc import Sequence
 
+from advisor.basis.units import Measured, UnitError, parse
 from advisor.check.known import Value
 from advisor.readings.tools import LEVEL_READING
 from advisor.record.balance import LEAST_LEFT
@@ -28,6 +29,19 @@ def _level_said(entry: Entry) -> Value | None:
     if isinstance(content, LevelMark | Moved):
         volume = content.volume if isinstance(content, LevelMark) else content.usual_volume
         return Value(volume.value, volume.uncertainty_or(LEVEL_READING * volume.value))
+    return None
+
+
+def most_of(entries: Sequence[Entry]) -> Measured | None:
+    """Return the most that the tank holds [L] by the last sheet or move that tells; None where none does."""
+    for entry in reversed(entries):
+        if isinstance(entry.content, Moved):
+            return entry.content.max_volume
+        if isinstance(entry.content, Check) and (said := entry.content.bath().get("max_volume")):
+            try:
+                return parse(str(said), "volume")
+            except UnitError:  # written under other rules
+                return None
     return None
 
 

@@ -30,9 +30,9 @@ from advisor.words.sections import Answer
 
 FOLDER_VARIABLE = "ADVISOR_DATA_FOLDER"
 FILE_NAME = "logbook.sqlite3"
-WAIT = 10.0  # s for another writer to finish
+WAIT = 10.0  # s for another writer to finish (judgement)
 AT_HAND = 4096  # entries of which what was read stays at hand: rows never change
-YEARS = range(1900, 9000)  # of an entry: so that no zone leads beyond what a calendar holds
+YEARS = range(1900, 9000)  # of an entry: so that no zone leads beyond a calendar (judgement)
 LONG_AGO = datetime.datetime(YEARS.start, 1, 1, tzinfo=datetime.UTC)  # of an entry whose own times cannot be read
 
 # Statements that lead from each schema version to the next. Never change a step that was once delivered: append one.
@@ -67,6 +67,8 @@ MIGRATIONS: tuple[tuple[str, ...], ...] = (
     (),  # kinds of entry: filtered, anodes wiped and weighed, rules of additives, reminders, notes, moved, poured in
 )
 _COLUMNS = "entry.id, bath.name, kind, happened, written, program, corrects, content, advice"
+_WRITTEN = ("bath", "kind", "happened", "written", "program", "corrects", "content", "advice")
+_SAME = f"SELECT id FROM entry WHERE {' AND '.join(f'{column} IS ?' for column in _WRITTEN)}"
 
 
 _Row = tuple[int, str, str, str, str, str, int | None, str, str | None]  # of those columns
@@ -112,10 +114,25 @@ class Logbook:
     """The record. Without a path it lies in the person's data folder; opening it takes no set-up and no closing.
 
     Every method raises a LogbookError, with a message for the person, where the file cannot be used.
+
+    held: the connection of a transaction that is under way, see `at_one_time`.
     """
 
-    def __init__(self, path: Path | None = None) -> None:
+    def __init__(self, path: Path | None = None, held: sqlite3.Connection | None = None) -> None:
         self.path = path or data_folder() / FILE_NAME
+        self._held = held
+
+    @contextmanager
+    def at_one_time(self, write: bool = False) -> Iterator[Logbook]:
+        """Give a logbook through which all is of one moment, as if nobody else wrote meanwhile.
+
+        write: what is written through it is kept once all went well, and nothing of it else; other writers wait.
+        """
+        if self._held is not None or not (write or self._is_there()):
+            yield self
+            return
+        with self._connection(write) as connection:
+            yield Logbook(self.path, connection)
 
     def baths(self) -> tuple[str, ...]:
         """Return the names of all baths in order of their last entry, the latest first."""
@@ -144,14 +161,14 @@ class Logbook:
 
         since: from that time on; kinds: of these alone. Only what is asked for is read.
         """
-        name = bath_name(bath)
-        where, values = "WHERE bath.name = ?", [name]
+        where, values = "WHERE bath.name = ?", [bath_name(bath)]
         if since is not None:
             where, values = f"{where} AND happened >= ?", [*values, time_text(since.astimezone(datetime.UTC))]
         if kinds:
             where, values = f"{where} AND kind IN ({', '.join('?' * len(kinds))})", [*values, *kinds]
-        out = self.not_counting(name)
-        return tuple(entry for entry in self._select(where, tuple(values)) if entry.id not in out)
+        with self.at_one_time() as now:
+            out = now.not_counting(bath)
+            return tuple(entry for entry in now._select(where, tuple(values)) if entry.id not in out)
 
     def newest(self, bath: str, count: int, skipped: int = 0) -> tuple[Entry, ...]:
         """Return the last entries of a bath in order of time, all that were written, the newest first."""
@@ -215,36 +232,47 @@ class Logbook:
             raise NoSuchEntry(f"There is no entry {number} in the logbook", "Look up its number in the table")
         return found[0]
 
+    def of_the_moment(self, when: datetime.datetime) -> tuple[Entry, ...]:
+        """Return the entries of all baths of one time, those too that count no more."""
+        return self._select("WHERE happened = ?", (time_text(when.astimezone(datetime.UTC)),))
+
     def record(self, bath: str, content: Check | Content, when: datetime.datetime | None = None) -> Entry:
         """Append an entry; makes the bath if it is new. `when` without a zone is local time; None is now.
 
         Raises InputError for a name or a time that cannot be kept.
         """
-        return self._append(_new_entry(bath_name(bath), content, when, None))
+        return self._append([_new_entry(bath_name(bath), content, when, None)])[0]
 
     def record_together(
         self, parts: Iterable[tuple[str, Check | Content]], when: datetime.datetime | None = None
     ) -> tuple[Entry, ...]:
         """Append entries of several baths of one time, all or none: what leaves one tank comes into another."""
-        entries = [_new_entry(bath_name(bath), content, when, None) for bath, content in parts]
-        with self._connection(write=True) as connection:
-            return tuple(replace(entry, id=_insert(connection, entry)) for entry in entries)
+        return self._append([_new_entry(bath_name(bath), content, when, None) for bath, content in parts])
 
     def record_check(self, sheet: Sheet, advice: Answer, when: datetime.datetime | None = None) -> Entry:
         """Append a check: the `Sheet` and the `Advice` computed from it, at the sheet's date unless `when` is given.
 
         Raises InputError where the sheet names no bath.
         """
-        check = Check(write_sheet(sheet), json.loads(write_json(advice.to_dict())))
-        return self.record(sheet.bath.name, check, when or _moment(sheet.bath.date))
+        return self._append([_check_entry(sheet, advice, when)])[0]
+
+    def record_correction(self, sheet: Sheet, advice: Answer | None, steps: Iterable[Content]) -> tuple[Entry, ...]:
+        """Append a check at its sheet's date (none without advice) and the steps that were done just now, all or none.
+
+        Raises InputError where the sheet names no bath.
+        """
+        checked = [] if advice is None else [_check_entry(sheet, advice, None)]
+        name = bath_name(sheet.bath.name)
+        return self._append([*checked, *(_new_entry(name, step, None, None) for step in steps)])
 
     def correct(self, entry_id: int, content: Check | Content, when: datetime.datetime | None = None) -> Entry:
         """Append a correction of an entry, at that entry's time unless `when` says otherwise.
 
         A `Withdrawn` takes the entry back, also one that cannot be read. Raises NoSuchEntry.
         """
-        old = self.entry(entry_id)
-        return self._append(_new_entry(old.bath, content, when or old.when, entry_id))
+        with self.at_one_time(write=self._is_there()) as now:
+            old = now.entry(entry_id)
+            return now._append([_new_entry(old.bath, content, when or old.when, entry_id)])[0]
 
     def backup(self, path: Path) -> None:
         """Copy the whole logbook to a new file, while it may be in use; raises LogbookNotWritable."""
@@ -257,18 +285,25 @@ class Logbook:
             path.unlink(missing_ok=True)  # half a copy must not pass for one
             raise
 
-    def append_all(self, baths: Iterable[str], entries: Iterable[Entry], known_ids: Mapping[int, int]) -> None:
+    def append_all(self, baths: Iterable[str], entries: Iterable[Entry], known_ids: Mapping[int, int]) -> int:
         """Append entries of another record with new ids, all or none; makes the baths that are new.
 
-        known_ids: id there -> id here, of entries that are here already, for the corrections that point to them.
+        known_ids: id there -> id here, of entries that are here already, for the corrections that point to them. An
+        entry that another import has written since these were looked up is not written again. Returns how many were.
         """
         ids = dict(known_ids)
+        written = 0
         with self._connection(write=True) as connection:
+            newest = connection.execute("SELECT max(id) FROM entry").fetchone()[0] or 0
             for name in baths:
                 _bath_id(connection, name)
             for entry in entries:
                 corrects = None if entry.corrects is None else ids[entry.corrects]
-                ids[entry.id] = _insert(connection, replace(entry, corrects=corrects))
+                row = _row_of(connection, replace(entry, corrects=corrects))
+                there = connection.execute(f"{_SAME} AND id <= ?", (*row, newest)).fetchone()
+                ids[entry.id] = there[0] if there else _insert_row(connection, row)
+                written += not there
+        return written
 
     # --- The file -----------------------------------------------------------------------------------
 
@@ -289,13 +324,16 @@ class Logbook:
             connection.text_factory = _text_of
             return connection.execute(query, values).fetchall()
 
-    def _append(self, entry: Entry) -> Entry:
+    def _append(self, entries: Iterable[Entry]) -> tuple[Entry, ...]:
         with self._connection(write=True) as connection:
-            return replace(entry, id=_insert(connection, entry))
+            return tuple(replace(entry, id=_insert(connection, entry)) for entry in entries)
 
     @contextmanager
     def _connection(self, write: bool = False) -> Iterator[sqlite3.Connection]:
         """Open the file, bring it up to date, and run one transaction; a damaged file is set aside."""
+        if self._held is not None:
+            yield self._held
+            return
         try:
             with _plain_errors(self.path):
                 if write:
@@ -464,6 +502,11 @@ def _moment(date: datetime.date | None) -> datetime.datetime | None:
     return datetime.datetime.combine(date, datetime.time(12))
 
 
+def _check_entry(sheet: Sheet, advice: Answer, when: datetime.datetime | None) -> Entry:
+    check = Check(write_sheet(sheet), json.loads(write_json(advice.to_dict())))
+    return _new_entry(bath_name(sheet.bath.name), check, when or _moment(sheet.bath.date), None)
+
+
 def _new_entry(bath: str, content: Check | Content, when: datetime.datetime | None, corrects: int | None) -> Entry:
     now = datetime.datetime.now(datetime.UTC)
     if when is not None and when.year not in YEARS:
@@ -506,8 +549,13 @@ def _time_or_none(text: str) -> datetime.datetime | None:
 
 
 def _insert(connection: sqlite3.Connection, entry: Entry) -> int:
+    return _insert_row(connection, _row_of(connection, entry))
+
+
+def _row_of(connection: sqlite3.Connection, entry: Entry) -> tuple[object, ...]:
+    """Return an entry as it stands in `_WRITTEN`, without its number; makes its bath if it is new."""
     content, advice = write_content(entry.content)
-    row = (
+    return (
         _bath_id(connection, entry.bath),
         entry.kind,
         time_text(entry.when),
@@ -517,11 +565,10 @@ def _insert(connection: sqlite3.Connection, entry: Entry) -> int:
         content,
         None if advice is None else write_json(advice),
     )
-    cursor = connection.execute(
-        "INSERT INTO entry (bath, kind, happened, written, program, corrects, content, advice) "
-        "VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
-        row,
-    )
+
+
+def _insert_row(connection: sqlite3.Connection, row: tuple[object, ...]) -> int:
+    cursor = connection.execute(f"INSERT INTO entry ({', '.join(_WRITTEN)}) VALUES (?, ?, ?, ?, ?, ?, ?, ?)", row)
     assert cursor.lastrowid is not None
     return cursor.lastrowid
 

@@ -83,7 +83,7 @@ class Overview:
             return "Check it now."
         if self.repeat:
             return "Repeat the last check first: it does not fit what your record says. See its logbook."
-        why = "as it has been drifting" if self.forecast else "a month after the last, for want of a second check"
+        why = "as it has been drifting" if self.forecast else "a month after the last one, as is usual"
         left = (self.due - today).days
         if left < 0:
             return f"A check has been due for {_count(-left, 'day', 'days')} ({why})."

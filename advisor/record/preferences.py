@@ -6,9 +6,9 @@ A choice outlives the visit and the 30 days of a draft. A file that is missing o
 from __future__ import annotations
 
 import json
-import tempfile
 from pathlib import Path
 
+from advisor.basis.files import write_whole
 from advisor.record.logbook import data_folder
 
 
@@ -26,10 +26,7 @@ def write(device: str, name: str, choice: str) -> None:
     """Keep a choice of a device, whole or not at all. Raises OSError where the folder cannot be written."""
     path = _path(device)
     path.parent.mkdir(parents=True, exist_ok=True)
-    chosen = read(device) | {name: choice}
-    with tempfile.NamedTemporaryFile("w", encoding="utf-8", dir=path.parent, suffix=".part", delete=False) as part:
-        json.dump(chosen, part)
-    Path(part.name).replace(path)
+    write_whole(path, json.dumps(read(device) | {name: choice}), private=True)
 
 
 def _path(device: str) -> Path:

@@ -14,15 +14,16 @@ import numpy as np
 
 from advisor.basis.units import Measured
 from advisor.check.known import Value
+from advisor.check.window import SURE_REACH
 from advisor.record.entries import AnodeChange, AnodesWeighed, Entry, RunDone, charge_of, standing, weighed
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR, layer_thickness
 from advisor.solution.molar_masses import ACID_PER_COPPER, PENTAHYDRATE_PER_COPPER
+from advisor.words.cautions import Act
 from advisor.words.lines import Amount, Line, line
 
 # Share of the charge that deposited copper. Beyond these limits something else than the bath is likelier (judgement).
 MOST, LEAST = 1.02, 0.95
 AREA = 0.05  # relative; of a part's area, where it was given without ± (judgement)
-SURE = 1.645  # standard uncertainties: 95 % on one side
 TOO_VAGUE = 0.05  # standard uncertainty of the share above which it tells nothing (judgement)
 
 ABOVE = (
@@ -35,6 +36,21 @@ BELOW = (
 )
 VAGUE = "The weighing is too coarse for this part to tell more: a heavier deposit or a finer scale would."
 AGREES = "Scale and charge agree."
+BALANCED = "Feed and deposit balance within what weighing and charge can tell: copper and acid stay."
+MORE = (
+    "The anodes dissolve more than is deposited, so copper rises and acid falls. Lift them out when you do not plate, "
+    "and stir with less air."
+)
+LESS = (
+    "The anodes give less than is deposited, so copper falls and acid rises. Wipe them, look at bags and clips, and "
+    "give them at least the area of the part; an inert anode never feeds."
+)
+# What hands do where one of these is followed.
+ACTS = {
+    BELOW: (Act.GAS_AT_THE_ELECTRODES, Act.REACHING_IN),
+    MORE: (Act.REACHING_IN,),
+    LESS: (Act.WIPING_ANODES, Act.REACHING_IN),
+}
 
 
 @dataclass(frozen=True)
@@ -54,11 +70,16 @@ class RunDeposit:
         if self.efficiency is None:
             return ""
         share, spread = self.efficiency
-        if share > MOST and share - SURE * spread > 1.0:
+        if share > MOST and share - SURE_REACH * spread > 1.0:
             return ABOVE
-        if share < LEAST and share + SURE * spread < 1.0:
+        if share < LEAST and share + SURE_REACH * spread < 1.0:
             return BELOW
         return VAGUE if spread > TOO_VAGUE else AGREES
+
+    @property
+    def acts(self) -> tuple[Act, ...]:
+        """What hands do where that is looked into."""
+        return ACTS.get(self.meaning(), ())
 
     def lines(self) -> tuple[Line, ...]:
         """Say what was deposited, how thick that is, and what the scale says of it."""
@@ -146,17 +167,14 @@ class Feed:
     def way(self) -> str:
         """Say where copper and acid go by this, or that nothing beyond the ± shows."""
         net, spread = self.net
-        if abs(net) <= SURE * spread:
-            return "Feed and deposit balance within what weighing and charge can tell: copper and acid stay."
-        if net > 0:
-            return (
-                "The anodes dissolve more than is deposited: copper rises and acid falls. Lift them out when you do "
-                "not plate, and stir with less air."
-            )
-        return (
-            "The anodes give less than is deposited: copper falls and acid rises. Wipe them, look at bags and clips, "
-            "and give them at least the area of the part; an inert anode never feeds."
-        )
+        if abs(net) <= SURE_REACH * spread:
+            return BALANCED
+        return MORE if net > 0 else LESS
+
+    @property
+    def acts(self) -> tuple[Act, ...]:
+        """What hands do where that is followed."""
+        return ACTS.get(self.way(), ())
 
     def lines(self) -> tuple[Line, ...]:
         """Say what was fed and deposited, and where copper and acid go."""

@@ -34,15 +34,16 @@ from advisor.record.entries import (
     standing,
 )
 from advisor.record.entry_text import write_json
-from advisor.record.level import is_emptied, level_of
+from advisor.record.level import is_emptied, level_of, most_of
 from advisor.record.overview import Overview, overview
 from advisor.sheet import parse_sheet, write_sheet
 from advisor.words.cautions import Act, cautions
 from advisor.words.lines import Amount, Line, Units, joined, line
 from advisor.words.sections import Section
 
-GRAMS = {"copper_sulfate": 1.0, "sulfuric_acid": 1.0, "chloride": 1e-3}  # g/L a unit of the component
+GRAMS = {"copper_sulfate": 1.0, "sulfuric_acid": 1.0, "chloride": 1e-3}  # g/L a unit of the component (exact)
 REST = 0.01  # of a bath that is left when all is poured: what wets the tank (judgement)
+ROOM = "The record does not tell how much the tank of {target} holds: see that it all fits before you pour."
 Part = tuple[str, Check | Content]  # a bath by name, and what is written in its record
 
 
@@ -68,8 +69,8 @@ class Standing:
     def cells(self, units: Units) -> dict[str, str]:
         """Return what a table shows of it in these units, by the heads of its columns."""
 
-        def said(value: Value | None, unit: str, otherwise: str = "not known") -> str:
-            return _amount(value, unit).text(units) if value and value.value else otherwise
+        def said(value: Value | None, unit: str) -> str:
+            return "not known" if value is None else _amount(value, unit).text(units)
 
         held = {NAMES[name].capitalize(): said(value, UNITS[name]) for name, value in self.held.items()}
         check = self.found.check
@@ -79,7 +80,7 @@ class Standing:
             "Level": said(self.level, "L"),
             **held,
             "State": self.state,
-            "Plated": said(self.charge, "A·h", "nothing logged"),
+            "Plated": said(self.charge, "A·h") if self.charge.value else "nothing logged",
             "Last check": f"{check.when.astimezone():%Y-%m-%d}" if check else "none",
         }
 
@@ -127,6 +128,7 @@ class Poured:
     """What is poured from one bath into another: the entries that say so, and what is in both before and after.
 
     litres: what moves [L]; before, after: what is in source and target, in this order; None where nothing is known.
+    room: whether the record tells that the target's tank takes it.
     """
 
     parts: tuple[Part, ...]
@@ -135,6 +137,7 @@ class Poured:
     litres: float
     before: tuple[Known, Known | None]
     after: Known | None
+    room: bool = False
 
     TITLE: ClassVar[str] = "What goes where"
 
@@ -143,7 +146,8 @@ class Poured:
         moved = line("{litres:.2f L} of {source} go into {target}.", **self._names())
         rows = [self._row(name) for name in COMPONENTS if name in self.before[0].measured]
         ends = [self._ends()] if self.after else [_unknown(self.target)]
-        care = Section("Take care", cautions((Act.HANDLING_BATH,)), caution=True)
+        room = () if self.room else (line(ROOM, target=self.target),)
+        care = Section("Take care", (*room, *cautions((Act.HANDLING_BATH,))), caution=True)
         return (Section(self.TITLE, (moved, *rows, *ends)), care)
 
     def _names(self) -> dict[str, object]:
@@ -234,13 +238,16 @@ def merge(
 ) -> Poured:
     """Return what pouring a bath, or so much of it, into another one writes: taken out there, poured in here.
 
-    others: the entries of the target. Raises InputError where the source is not known well enough.
+    others: the entries of the target. Raises InputError where the source is not known well enough, or the target's tank
+    cannot hold it.
     """
     if source == target:
         raise InputError("into", f"you gave {target} twice", "name two baths", Fault.CONFLICT)
     _, known = _source(source, entries, now)
     poured = litres or Measured.of(known.volume_L, "L", "volume", digits=4)
     _least_left(poured, known, whole_may_go=True)
+    there = carry_forward(others, now)
+    room = _has_room(target, standing(entry for entry in others if entry.when <= now), there, poured)
     held = known.of
     chloride = _typed(held("chloride"), "mg/L", "content") if "chloride" in known.measured else None
     content = PouredIn(
@@ -250,7 +257,6 @@ def merge(
         chloride=chloride,
         source=source,
     )
-    there = carry_forward(others, now)
     after = None
     if there is not None:
         later = now + datetime.timedelta(microseconds=1)
@@ -259,7 +265,7 @@ def merge(
         mixed = carry_forward([*others, coming], later)
         after = mixed.known if mixed else None
     parts: tuple[Part, ...] = ((source, _taken(poured, target)), (target, content))
-    return Poured(parts, source, target, poured.value, (known, there.known if there else None), after)
+    return Poured(parts, source, target, poured.value, (known, there.known if there else None), after, room)
 
 
 def _source(source: str, entries: Sequence[Entry], now: datetime.datetime) -> tuple[Carried, Known]:
@@ -276,6 +282,21 @@ def _least_left(litres: Measured, known: Known, whole_may_go: bool) -> None:
     if litres.value > most:
         given = f"you gave {litres.text}"
         raise InputError("volume", given, f"at most {most:.4g} L are there by the record", Fault.OUT_OF_LIMITS)
+
+
+def _has_room(target: str, others: Sequence[Entry], there: Carried | None, poured: Measured) -> bool:
+    """Tell whether a tank takes what is poured in; False where nobody said. Raises InputError where it does not."""
+    most = most_of(others)
+    level = level_of(others) if there is None else Value(there.known.volume_L, 0.0)
+    if most is None or level is None:
+        return False
+    left = max(most.value - level.value, 0.0)
+    if poured.value > left:
+        given = f"{poured.text} would go in"
+        room = np.floor(100 * left) / 100
+        accepted = f"the tank of {target} holds at most {most.text}, and takes {room:g} L more by the record"
+        raise InputError("volume", given, accepted, Fault.OUT_OF_LIMITS)
+    return True
 
 
 def _taken(litres: Measured, target: str) -> TakenOut:

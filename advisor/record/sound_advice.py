@@ -16,7 +16,7 @@ from advisor.record.done_steps import STEP_AMOUNTS
 LARGEST_IN_A_BATH = 1e5  # g/L, mg/L or L: room for every bath and every slip of a program (judgement)
 LARGEST = 1e9  # of any number (judgement): nothing computed from it overflows
 UNITS_OF_STEPS = ("_L", "_mL", "_g", "_fraction")
-DEEPEST = 10  # tables within tables; an advice has four
+DEEPEST = 10  # tables within tables; an advice has four (judgement)
 
 
 def sound_advice(advice: object, place: str) -> Mapping[str, Any]:

@@ -9,7 +9,7 @@ from advisor.record.drift import Doubt, Explanation
 from advisor.record.forecast import Forecast
 from advisor.words.lines import Amount, Line, line
 
-A_MONTH = 30.0  # days
+A_MONTH = 30.0  # days (judgement)
 WHY = {
     Doubt.UNLIKE: "The last check is far from what your record led to expect: repeat it",
     Doubt.TOO_MUCH_COPPER: "More copper came or went than anodes give or take: repeat the last check",

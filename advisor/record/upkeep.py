@@ -1,40 +1,44 @@
 """The upkeep of a bath at a time: what is due, what of each additive, and what its anodes fed.
 
 It reads the last year of a record, and of the time before it only what lasts: rules, reminders and when things were
-done last. Where doses are counted from further back, it reads all.
+done last. Doses and weighings of anodes are judged by the runs between them, and so only where these are read too. An
+additive that was not given in that year has all read.
 """
 
 from __future__ import annotations
 
 import datetime
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 from advisor.record.at_hand import BathAtHand, at_hand
-from advisor.record.doses import DoseDue, doses_due
+from advisor.record.doses import DoseDue, called, doses_due
 from advisor.record.due import Due, due
 from advisor.record.entries import (
     AdditiveDose,
     AdditiveRule,
     AnodeChange,
-    AnodesWeighed,
     AnodesWiped,
     CarbonTreatment,
+    Content,
     Done,
     Entry,
     Filtered,
     Moved,
     Remake,
     Reminder,
+    RunDone,
     standing,
 )
 from advisor.record.logbook import Logbook
-from advisor.record.runs import Feed, feeds
+from advisor.record.runs import Feed, RunDeposit, deposit_of, feeds
+from advisor.words.cautions import Act
 
-COUNTED_FROM = (AdditiveDose, CarbonTreatment, Remake)
+RUNS = 3  # of which what they deposited is told (judgement)
+Kind = TypeVar("Kind", bound=Content)
 LASTING = tuple(
-    table.kind
-    for table in (*COUNTED_FROM, AdditiveRule, AnodeChange, AnodesWeighed, AnodesWiped, Filtered, Moved, Reminder, Done)
+    table.kind for table in (AdditiveRule, AnodeChange, AnodesWiped, CarbonTreatment, Filtered, Moved, Reminder, Done)
 )
 
 
@@ -47,23 +51,46 @@ class BathUpkeep:
     doses: tuple[DoseDue, ...]
     feeds: tuple[Feed, ...]
 
+    @property
+    def runs(self) -> tuple[tuple[Entry, RunDone], ...]:
+        """The last runs, oldest first."""
+        found = [(entry, entry.content) for entry in self.entries if isinstance(entry.content, RunDone)]
+        return tuple(found[-RUNS:])
+
+    @property
+    def acts(self) -> tuple[Act, ...]:
+        """What hands do by what is said of the last runs and of the last feed."""
+        said: list[RunDeposit | Feed] = [*(deposit_of(run) for _, run in self.runs), *self.feeds[-1:]]
+        return tuple(dict.fromkeys(act for each in said for act in each.acts))
+
 
 def upkeep_of(logbook: Logbook, bath: str, now: datetime.datetime) -> BathUpkeep:
     """Return the upkeep of a bath at a time (aware); raises a LogbookError as the logbook does."""
     known = at_hand(logbook, bath)
-    entries = _entries(logbook, known)
-    tasks = due(bath, entries, now, known.overview(now))
-    return BathUpkeep(entries, tasks, doses_due(entries, now), feeds(entries))
+    before, read = _before(logbook, known), known.entries
+    if known.since is not None and not _begin_at_hand(before, read):
+        before, read = (), standing(logbook.entries(bath))
+    # A treatment from before what is read would have its runs counted from then on; they are not there.
+    rules = [entry for entry in before if not isinstance(entry.content, CarbonTreatment)]
+    doses = doses_due((*rules, *read), now)
+    entries = (*before, *read)
+    return BathUpkeep(entries, due(bath, entries, now, known.overview(now), doses), doses, feeds(read))
 
 
-def _entries(logbook: Logbook, known: BathAtHand) -> tuple[Entry, ...]:
-    if known.since is None:
-        return known.entries
-    before = [entry for entry in standing(logbook.counting(known.bath, kinds=LASTING)) if entry.when < known.since]
-    if _has(before, (AdditiveRule,)) and not _has(known.entries, COUNTED_FROM):
-        return standing(logbook.entries(known.bath))
-    return (*before, *known.entries)
+def _before(logbook: Logbook, known: BathAtHand) -> tuple[Entry, ...]:
+    """Return what lasts of the entries before those at hand."""
+    since = known.since
+    if since is None:
+        return ()
+    return tuple(entry for entry in standing(logbook.counting(known.bath, kinds=LASTING)) if entry.when < since)
 
 
-def _has(entries: Sequence[Entry], kinds: tuple[type, ...]) -> bool:
-    return any(isinstance(entry.content, kinds) for entry in entries)
+def _begin_at_hand(before: Sequence[Entry], read: Sequence[Entry]) -> bool:
+    """Tell whether of each additive that has a rule a dose was read, or a time when all of it went."""
+    ruled = {called(rule.additive) for rule in _contents((*before, *read), AdditiveRule)}
+    given = {called(dose.additive) for dose in _contents(read, AdditiveDose)}
+    return ruled <= given or any(_contents(read, CarbonTreatment)) or any(_contents(read, Remake))
+
+
+def _contents(entries: Sequence[Entry], kind: type[Kind]) -> Iterator[Kind]:
+    return (entry.content for entry in entries if isinstance(entry.content, kind))

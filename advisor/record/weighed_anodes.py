@@ -13,7 +13,7 @@ from advisor.record.balance import UnfedRun
 from advisor.record.entries import Entry
 from advisor.record.runs import Feed, feeds
 
-RECENT = 90.0  # days before a check of which a weighing tells how the anodes feed (judgement)
+RATE_DAYS = 90.0  # before a check, of which checks and weighings tell how fast things go (judgement)
 
 
 @dataclass(frozen=True)
@@ -45,7 +45,7 @@ def feeds_of_copper_anodes(entries: Sequence[Entry]) -> tuple[Feed, ...]:
 
 def parted(weighings: Sequence[Feed], check: datetime.datetime) -> tuple[list[Feed], list[Feed]]:
     """Return the weighings that began after a check, and those of the time before it that still tell something."""
-    begins = check - datetime.timedelta(days=RECENT)
+    begins = check - datetime.timedelta(days=RATE_DAYS)
     return (
         [feed for feed in weighings if feed.start >= check],
         [feed for feed in weighings if feed.start < check and feed.end > begins],

@@ -12,7 +12,7 @@ Handbook up to 0.025 mol/L, copper sulfate within 3.5 % up to 0.01 mol/L (both a
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import cache, lru_cache
+from functools import cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -43,40 +43,33 @@ def _ion(name: str) -> tuple[float, ...]:
     return tuple(float(tables.column("ionic_conductivities", key, ion=name)[0]) for key in keys)
 
 
-@lru_cache(maxsize=1000)  # a fit asks again and again for the same few temperatures
-def _at(coefficients: tuple[float, ...], temperature: float) -> tuple[float, float]:
-    """Return limit and slope [mS kg/(cm mol)] at a temperature [degC]."""
-    limit, slope = (float(np.polyval(coefficients[at : at + 3], temperature)) for at in (0, 3))
-    return limit, slope
-
-
-def _molal(coefficients: tuple[float, ...], temperature: float, root: Array) -> Array:
+def _molal(coefficients: tuple[float, ...], temperature: Array, root: Array) -> Array:
     """Return a molal conductivity [mS kg/(cm mol)] at a temperature [degC]; root: of the ionic strength [mol/kg]."""
-    limit, slope = _at(coefficients, temperature)
-    return np.asarray(limit - slope * root / (1 + coefficients[6] * root))
+    limit_2, limit_1, limit_0, slope_2, slope_1, slope_0, b = coefficients
+    limit = (limit_2 * temperature + limit_1) * temperature + limit_0
+    slope = (slope_2 * temperature + slope_1) * temperature + slope_0
+    return np.asarray(limit - slope * root / (1 + b * root))
 
 
-def of_ions(ions: Mapping[str, ArrayLike], ionic_strength: ArrayLike, temperature: float) -> Array:
-    """Return the conductivity [uS/cm] of ions [mol/kg water] at a temperature [degC]; shape of the arrays."""
-    root = np.sqrt(np.asarray(ionic_strength, dtype=float))
-    return np.asarray(
-        1000 * sum(np.asarray(held) * _molal(_ion(name), temperature, root) for name, held in ions.items())
-    )
+def of_ions(ions: Mapping[str, ArrayLike], ionic_strength: ArrayLike, temperature: ArrayLike) -> Array:
+    """Return the conductivity [uS/cm] of ions [mol/kg water] at a temperature [degC], of one shape."""
+    root, degrees = np.sqrt(np.asarray(ionic_strength, dtype=float)), np.asarray(temperature, dtype=float)
+    return np.asarray(1000 * sum(np.asarray(held) * _molal(_ion(name), degrees, root) for name, held in ions.items()))
 
 
-def of_thinned(thinned: Thinned, temperature: float) -> Array:
-    """Return the conductivity [uS/cm] of a thinned bath at a temperature [degC]."""
+def of_thinned(thinned: Thinned, temperature: ArrayLike) -> Array:
+    """Return the conductivity [uS/cm] of a thinned bath at a temperature [degC], of one shape."""
     return of_ions(thinned.ions, thinned.ionic_strength, temperature)
 
 
 def of_salt(salt: str, molarity: ArrayLike, temperature: float) -> Array:
     """Return the conductivity [uS/cm] of a salt of SALTS [mol/L, up to 0.1], any shape; 5 to 90 degC, good to 0.7 %."""
     held = np.asarray(molarity, dtype=float)
-    return np.asarray(1000 * held * _molal(SALTS[salt], temperature, np.sqrt(held / WATER_PER_LITRE)))
+    return np.asarray(1000 * held * _molal(SALTS[salt], np.asarray(temperature), np.sqrt(held / WATER_PER_LITRE)))
 
 
-def shown_by_pen(conductivity: ArrayLike, temperature: float, compensation: str) -> Array:
-    """Return what a pen shows [uS/cm] in a liquid of a conductivity [uS/cm], any shape, and temperature [degC].
+def shown_by_pen(conductivity: ArrayLike, temperature: ArrayLike, compensation: str) -> Array:
+    """Return what a pen shows [uS/cm] in a liquid of a conductivity [uS/cm] and a temperature [degC], of one shape.
 
     compensation: "linear" takes off 2 % of the value at 25 degC a degree, "natural water" what thin calcium bicarbonate
     gains (as the standard for natural waters does, within 1.5 % from 15 to 30 degC), "none" nothing.
@@ -84,17 +77,16 @@ def shown_by_pen(conductivity: ArrayLike, temperature: float, compensation: str)
     return np.asarray(conductivity, dtype=float) / warmer_than_25(temperature, compensation)
 
 
-def warmer_than_25(temperature: float, compensation: str) -> float:
-    """Return the conductivity at a temperature [degC], as a pen thinks of it, over that at 25 degC."""
+def warmer_than_25(temperature: ArrayLike, compensation: str) -> Array:
+    """Return the conductivity at a temperature [degC], any shape, as a pen thinks of it, over that at 25 degC."""
     if compensation == "none":
-        return 1.0
+        return np.asarray(1.0)
     if compensation == "linear":
-        return 1 + LINEAR * (temperature - REFERENCE_TEMPERATURE)
+        return 1 + LINEAR * (np.asarray(temperature, dtype=float) - REFERENCE_TEMPERATURE)
     natural = {"Ca+2": 0.001, "HCO3-": 0.002}  # mol/kg, as in hard spring water; the ratio hardly depends on it
-    here, at_25 = (float(of_ions(natural, 0.003, degrees)) for degrees in (temperature, REFERENCE_TEMPERATURE))
-    return here / at_25
+    return of_ions(natural, 0.003, temperature) / of_ions(natural, 0.003, REFERENCE_TEMPERATURE)
 
 
-def bicarbonate_of_water(conductivity: float) -> float:
-    """Return the sodium bicarbonate [mol/L] that gives water its conductivity [uS/cm at 25 degC]."""
-    return conductivity / (1000 * BICARBONATE)
+def bicarbonate_of_water(conductivity: ArrayLike) -> Array:
+    """Return the sodium bicarbonate [mol/L] that gives water its conductivity [uS/cm at 25 degC], any shape."""
+    return np.asarray(conductivity, dtype=float) / (1000 * BICARBONATE)

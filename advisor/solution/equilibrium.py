@@ -91,8 +91,9 @@ _SUMS = np.vstack([_FOUR_SUMS, np.maximum(_TABLE[:, 2], 0.0), np.maximum(-_TABLE
 # Derivatives of the first four sums by the four unknowns: linear in the molalities, so one matrix product.
 _SLOPES = (_FOUR_SUMS[:, None, :] * _EXPONENTS.T).reshape(16, -1)  # exact: from the species
 # Newton's steps at most: 6 reach 1e-9 mL in any sample diluted tenfold.
+_AT_25 = np.asarray(25.0)  # degC, of the constants (exact)
 _ITERATIONS = 7  # computed: tried out
-_SOLVED = 1e-10  # a step in a logarithm that moves nothing any more (judgement)
+_SOLVED = 1e-6  # a step in a logarithm after which the next would be its square and move nothing (judgement)
 
 
 @dataclass(frozen=True)
@@ -197,12 +198,13 @@ def dissolved_at_titrant_volume(
     volume: ArrayLike,
     flask: Flask,
     carbon_dioxide: float | None = None,
-    temperature: float = 25.0,
+    temperature: ArrayLike = 25.0,
 ) -> Dissolved:
-    """Return what is dissolved after `volume` [mL], any shape, at a temperature [degC], while nothing precipitates."""
-    copper, acid, given = _broadcast(copper_sulfate, sulfuric_acid, volume)
-    unknowns = _solve(copper, acid, flask, carbon_dioxide, volume=given.ravel(), temperature=temperature)[1]
-    molality = np.exp(_log_constants(flask, carbon_dioxide, temperature) + _EXPONENTS @ unknowns)
+    """Return what is dissolved after `volume` [mL], while nothing falls out; any shape, also of temperature [degC]."""
+    copper, acid, given, warmth = _broadcast(copper_sulfate, sulfuric_acid, volume, temperature)
+    degrees = warmth.ravel() if np.ndim(temperature) else np.asarray(temperature)
+    unknowns = _solve(copper, acid, flask, carbon_dioxide, volume=given.ravel(), temperature=degrees)[1]
+    molality = np.exp(_log_constants(flask, carbon_dioxide, degrees) + _EXPONENTS @ unknowns)
     # As in `_FOUR_SUMS`: the base's own ions are in it by the charge balance.
     ionic_strength = (_FOUR_SUMS[3] @ molality).reshape(copper.shape)
     by_name = {name: row.reshape(copper.shape) for name, row in zip(NAMES, molality, strict=True)}
@@ -223,7 +225,7 @@ def _above_quarter(ratio: FloatArray) -> FloatArray:
     return np.asarray(0.25 + 0.02 * np.logaddexp(0.0, (ratio - 0.25) / 0.02))
 
 
-def _davies(ionic_strength: FloatArray, temperature: float) -> tuple[FloatArray, FloatArray]:
+def _davies(ionic_strength: FloatArray, temperature: FloatArray) -> tuple[FloatArray, FloatArray]:
     """ln of the activity coefficient of charge one, and its slope by ionic strength [mol/kg]."""
     # Debye and Hückel's limiting slope, 0.509 at 25 degC, and how it grows with the temperature: from memory.
     limit = -(0.509 + 8.07e-4 * (temperature - 25.0)) * _LN10
@@ -232,7 +234,7 @@ def _davies(ionic_strength: FloatArray, temperature: float) -> tuple[FloatArray,
     return limit * (root / (1.0 + root) - 0.3 * ionic_strength), limit * slope
 
 
-def _log_constants(flask: Flask, carbon_dioxide: ArrayLike | None, temperature: float) -> FloatArray:
+def _log_constants(flask: Flask, carbon_dioxide: ArrayLike | None, temperature: FloatArray) -> FloatArray:
     """ln K of every species as a column, those with carbon dioxide at its partial pressure [atm], or one a pressure."""
     if carbon_dioxide is None:
         carbon_dioxide = 0.0 if flask.titrant == "sodium hydroxide" else AIR_CARBON_DIOXIDE
@@ -262,7 +264,7 @@ def _solve(
     carbon_dioxide: ArrayLike | None,
     condition: tuple[FloatArray, FloatArray] | None = None,
     volume: FloatArray | None = None,
-    temperature: float = 25.0,
+    temperature: FloatArray = _AT_25,
 ) -> tuple[FloatArray, FloatArray]:
     """Volume [mL] and the four unknowns (4, n) for a given volume, or a condition: sum(rows * unknowns) = value.
 
@@ -306,10 +308,13 @@ def _solve(
         slopes[3, 3] += 1.0
         step = np.linalg.solve(slopes.transpose(2, 0, 1), residual.T[:, :, None])[:, :, 0].T
         longest = np.max(np.abs(step), axis=0, initial=0.0)
-        if np.max(longest, initial=0.0) < _SOLVED:
-            break
         # Far off, keep the direction of a step but not its length; no Davies coefficient leaves these bounds.
         unknowns = unknowns - step * (3.0 / np.maximum(longest, 3.0))
         unknowns[3] = np.clip(unknowns[3], -0.5, 3.0)
+        if np.max(longest, initial=0.0) < _SOLVED:
+            break
+    excess = _FOUR_SUMS[2] @ np.exp(log_constants + _EXPONENTS @ unknowns)
+    if condition is not None:
+        water = full / _above_quarter(1.0 + WATER_PER_LITRE / flask.base * excess)
     found = (protons - excess * water) / flask.base
     return found.reshape(copper_sulfate.shape), unknowns

@@ -28,6 +28,9 @@ from advisor.solution.molar_masses import (
 )
 from advisor.solution.ranges import Number, check_range
 
+# Mass fractions on the two labels that people have: battery acid as it is filled in, and technical acid, which is 94 to
+# 98 % and is taken where no label was told (from memory).
+BATTERY_ACID, CONCENTRATED_ACID = 0.37, 0.96
 # Judgement.
 STRONGEST_GRADED_ACID = 0.93  # mass fraction; beyond, the density hardly changes, peaks near 98 % and falls again
 _ROUNDING = 5e-4  # [g/mL], half the last figure of a density given to three decimals (exact)

@@ -56,11 +56,11 @@ class Thinned:
     pH: Array
 
 
-def thin(bath: Undiluted, times: float, bicarbonate: float = 0.0, temperature: float = 25.0) -> Thinned:
+def thin(bath: Undiluted, times: float, bicarbonate: ArrayLike = 0.0, temperature: ArrayLike = 25.0) -> Thinned:
     """Return what is in a bath made up to `times` its volume with water that holds bicarbonate [mol/L].
 
-    temperature: of the thinned liquid [degC], 10 to 35. Accuracy against PHREEQC with phreeqc.dat at 25 degC, 1 : 50
-    to 1 : 2000: pH within 0.02.
+    temperature: of the thinned liquid [degC], 10 to 35. All but `times` are of any shape. Accuracy against PHREEQC
+    with phreeqc.dat at 25 degC, 1 : 50 to 1 : 2000: pH within 0.02.
     """
     copper = np.asarray(bath.copper_sulfate, dtype=float) / COPPER_SULFATE_PENTAHYDRATE
     # mol in a litre of bath
@@ -76,7 +76,7 @@ def thin(bath: Undiluted, times: float, bicarbonate: float = 0.0, temperature: f
     acid = np.asarray(bath.sulfuric_acid) / SULFURIC_ACID + sodium / 2 + iron_three / 2
     all_metals = np.asarray(sum(metals.values()))
     flask = Flask(_SAMPLE_mL, times * _SAMPLE_mL, "sodium hydroxide", _BASE_mol_L)
-    base_mL = (sodium + on_iron + bicarbonate * times) * _SAMPLE_mL / _BASE_mol_L
+    base_mL = (sodium + on_iron + np.asarray(bicarbonate) * times) * _SAMPLE_mL / _BASE_mol_L
     held = dissolved_at_titrant_volume(
         all_metals * COPPER_SULFATE_PENTAHYDRATE, acid * SULFURIC_ACID, base_mL, flask, temperature=temperature
     )
@@ -85,5 +85,5 @@ def thin(bath: Undiluted, times: float, bicarbonate: float = 0.0, temperature: f
     kept = {name: held.molality[name] for name in ("H+", "OH-", "HSO4-", "SO4-2")}
     told_apart = {name: free * share for name, share in metals.items()}
     # The charge that stays on iron(III) moves about as slowly as sodium.
-    slow = (sodium + on_iron + bicarbonate * times) / (times * WATER_PER_LITRE)
+    slow = (sodium + on_iron + np.asarray(bicarbonate) * times) / (times * WATER_PER_LITRE)
     return Thinned({**kept, **told_apart, "Na+": slow}, held.ionic_strength, held.pH)

@@ -144,11 +144,17 @@ def _error(errors: Mapping[str, InputError], place: str, name: str) -> InputErro
     return next((error for where, error in errors.items() if where == at or where.startswith(f"{at} row ")), None)
 
 
-def complain(error: InputError, write: str = "") -> None:
-    """Say under a field what is wrong: what was given, what is accepted, what to write. An empty one is asked for."""
+def complain(error: InputError, write: str = "", form: type | None = None) -> None:
+    """Say under a field what is wrong: what was given, what is accepted, what to write. An empty one is asked for.
+
+    form: the table of a form at whose end it is said, so that it names the field.
+    """
     missing = error.fault is Fault.MISSING
-    accepted = hints.on_screen(error.accepted, _known_at(error.place))
-    text = accepted if missing else f"{error.given}; {accepted}{f'. {write}' if write else ''}"
+    known = fields_of(form) if form else _known_at(error.place)
+    accepted = hints.on_screen(error.accepted, known)
+    field = known.get(error.place.partition(": ")[2].partition(" row ")[0]) if form else None
+    given = f"{field.label}: {error.given}" if field else error.given
+    text = accepted if missing else f"{given}; {accepted}{f'. {write}' if write else ''}"
     kind, word = ("missing", "") if missing else ("wrong", "Not usable: ")
     sentence = text if word else text[:1].upper() + text[1:]
     st.html(f'<p class="field-{kind}" role="status">{html.escape(word + sentence, quote=False)}</p>')

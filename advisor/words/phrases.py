@@ -46,12 +46,14 @@ JAR_TEST = line(
     "half. If half and half is dull, half is not enough: treat it once with carbon, and if that does not cure it, "
     "remake."
 )
+JAR_TEST_IN_SHORT = "Do the jar test"
 SALT_SOLUTION = (
     "Dissolve {grams:g g} of table salt without iodine or anti-caking agent in distilled water to 1 "
     "litre: each millilitre of it brings 10 mg of chloride. Measure that with a syringe instead of weighing milligrams."
 )
 PLUS_MINUS = "± holds the true value nineteen times in twenty (95 %)."
 
+TO_KNOW = "Read below what you should know before you start."
 FOREIGN_STOCK = (
     "You have not described your {what}, so {assumed} is assumed. Enter what the label says, or the amounts may be "
     "wrong."

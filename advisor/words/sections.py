@@ -29,6 +29,7 @@ class Section:
     """A titled block. numbered: the lines are steps to be done in order; caution: the block warns.
 
     lines: each a `lines.Line` where it says an amount, so that it can be shown in other units; else a plain text.
+    beside: of each line the cautions of its acts, for who shows them there; the block that warns has them too.
     """
 
     title: str
@@ -36,6 +37,7 @@ class Section:
     numbered: bool = False
     caution: bool = False
     key: Block = Block.OTHER
+    beside: tuple[tuple[str, ...], ...] = ()
 
 
 class Answer(Protocol):

@@ -19,7 +19,7 @@ CHECKSUMS = {
     "bench_cards": "47301733d856f4d0",
     "copper_absorptivity": "03d716b1ffc23009",
     "density_binary": "b00be732c87e5ae8",
-    "fault_causes": "d7ab3fd754236071",
+    "fault_causes": "dddf17bb797f5cfe",
     "faults": "53d5da9f8dd1da19",
     "hydrochloric_acid": "77abea65e41129b1",
     "ionic_conductivities": "8dbd1d5f909a3483",

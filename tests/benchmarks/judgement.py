@@ -8,13 +8,13 @@ and measured again needs nothing more.
 import sys
 from collections import Counter
 from dataclasses import replace
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
 from advisor import advise, read_sheet
 from advisor.check.advice import Advice
-from advisor.check.mass_balance import forward
+from advisor.check.mass_balance import forward, outcome
 from advisor.check.task import make_task
 from advisor.solution.solubility import Crystals, crystals
 from advisor.words.states import PlanState
@@ -26,11 +26,14 @@ MOST_ROUNDS = 4  # of repeating what was asked for, before a bath is given up
 
 def reading(rng: np.random.Generator, truth: dict[str, float], spreads: dict[str, float]) -> dict[str, Any]:
     """Return an earlier check of what a bath truly holds, with ± as wide as its errors are drawn."""
-    values = {
-        name: f"{max(value + spreads[name] * rng.standard_normal(), 0.5):.2f} ± {1.96 * spreads[name]:.2f} g/L"
-        for name, value in truth.items()
-    }
-    return {"kind": "previous check", "since": "evaporation only", **values}
+    shown = {name: max(value + spreads[name] * rng.standard_normal(), 0.5) for name, value in truth.items()}
+    return told(shown, spreads)
+
+
+def told(values: dict[str, float], spreads: dict[str, float]) -> dict[str, Any]:
+    """Return an earlier check that says so much [g/L], with these standard uncertainties."""
+    words = {name: f"{value:.2f} ± {1.96 * spreads[name]:.2f} g/L" for name, value in values.items()}
+    return {"kind": "previous check", "since": "evaporation only", **words}
 
 
 def answer(bath: dict[str, Any], readings: list[dict[str, Any]]) -> Advice:
@@ -75,8 +78,15 @@ def any_bench(rng: np.random.Generator) -> tuple[dict[str, Any], dict[str, float
     return bath, truth, spreads
 
 
-def followed(rng: np.random.Generator) -> bool | None:
-    """Return whether a sound bath, corrected as advised and measured again, needs nothing more; None if it is not done.
+class Ended(NamedTuple):
+    """Whether a bath that was corrected and measured again needs nothing more."""
+
+    alone: bool  # by the new reading alone
+    carried: bool  # with what was carried forward beside it
+
+
+def followed(rng: np.random.Generator) -> Ended | None:
+    """Return how a sound bath ends that was corrected as advised and measured again once; None if there was nothing to do.
 
     Sound: copper sulfate known to 4 g/L and acid to 3, or better, and cold that does not bind. What the answer asks for
     again is measured again before anything is done.
@@ -95,12 +105,21 @@ def followed(rng: np.random.Generator) -> bool | None:
         return None
     sheet = read_sheet({"bath": bath, "reading": readings})
     task = make_task(sheet, found.estimate, found.verdict)
+    amounts = found.plan.amounts
     names = found.estimate.names
     mean = np.array([truth.get(name, found.estimate.value(name)) for name in names])
-    after = forward(replace(task, known=replace(task.known, mean=mean)), found.plan.amounts)
+    after = forward(replace(task, known=replace(task.known, mean=mean)), amounts)
     held = {"copper_sulfate": after.copper_sulfate, "sulfuric_acid": after.sulfuric_acid}
     again = {**bath, "volume": f"{after.volume:.3f} L", "usual_volume": bath["volume"]}
-    return answer(again, [reading(rng, held, spreads)]).state is PlanState.NONE_NEEDED
+    new = reading(rng, held, spreads)
+    moved = [amounts.take_out, amounts.water, amounts.crystals, amounts.acid, amounts.chloride]
+    believed = outcome(task, moved, None, False)
+    carried = told(
+        {"copper_sulfate": float(believed.copper_sulfate), "sulfuric_acid": float(believed.sulfuric_acid)},
+        {"copper_sulfate": float(believed.covariance[0]) ** 0.5, "sulfuric_acid": float(believed.covariance[2]) ** 0.5},
+    )
+    ends = (answer(again, readings).state is PlanState.NONE_NEEDED for readings in ([new], [new, carried]))
+    return Ended(*ends)
 
 
 def measure(benches: int, follow: int, seed: int = 19) -> dict[str, Any]:
@@ -118,7 +137,8 @@ def measure(benches: int, follow: int, seed: int = 19) -> dict[str, Any]:
         "states": dict(states),
         "false comfort": false,
         "followed": len(done),
-        "done after it": float(np.mean(done)) if done else 1.0,
+        "done after it": float(np.mean([ended.alone for ended in done])) if done else 1.0,
+        "with what was carried": float(np.mean([ended.carried for ended in done])) if done else 1.0,
     }
 
 

@@ -82,6 +82,30 @@ water = "3 uS/cm"
 """
 
 
+# Many of these contradict each other: all slips are tried and every reading is offered again.
+CONTRADICTORY = (
+    FOUR_READINGS
+    + b"[[reading]]"
+    + PEN_AND_HYDROMETER.split(b"[[reading]]", 1)[1]
+    + b"""
+[[reading]]
+kind = "make-up"
+crystals = "1500 g"
+acid = "180 mL"
+final_volume = "6 L"
+[[reading]]
+kind = "previous check"
+copper_sulfate = "150 g/L"
+sulfuric_acid = "90 g/L"
+[[reading]]
+kind = "thinned pH"
+value = 2.4
+sample = "1 mL"
+thinned_to = "500 mL"
+"""
+)
+
+
 def timed(benchmark: BenchmarkFixture, work: Callable[[], object], rounds: int = 7) -> float:
     """Return the least time of several rounds [s]; one before them is not counted."""
     benchmark.pedantic(work, rounds=rounds, warmup_rounds=1)
@@ -161,6 +185,14 @@ def test_advice_on_a_pen_and_a_hydrometer(benchmark: BenchmarkFixture) -> None:
     seconds = timed(benchmark, lambda: advise(sheet))
     say("advise() on a pen and a hydrometer", f"{1e3 * seconds:.1f} ms; plan {advise(sheet).plan.state}")
     assert seconds < 0.04
+
+
+def test_advice_on_readings_that_contradict(benchmark: BenchmarkFixture) -> None:
+    bath, *readings = CONTRADICTORY.split(b"[[reading]]")
+    sheet = parse_sheet(b"[[reading]]".join([bath, *readings, *readings[:-1]]))
+    seconds = timed(benchmark, lambda: advise(sheet), 3)
+    say(f"advise() on {len(sheet.readings)} readings that contradict", f"{seconds:.2f} s")
+    assert seconds < 0.5
 
 
 def run_python(*words: str) -> Callable[[], object]:

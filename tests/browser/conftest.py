@@ -7,6 +7,8 @@ import pytest
 
 from tests.browser.running import BROWSER_FLAGS, WIDTHS, DidNotStart, RunningApp, find_browser, running_app
 
+HEIGHT = 800
+
 
 @pytest.fixture(scope="session")
 def server(tmp_path_factory) -> Iterator[RunningApp]:
@@ -41,25 +43,47 @@ def is_foreign(url: str) -> bool:
     return address.scheme not in ("data", "blob") and address.hostname not in ("localhost", "127.0.0.1")
 
 
+def new_context(browser, server):
+    context = browser.new_context(
+        base_url=server.url, viewport={"width": WIDTHS[0], "height": HEIGHT}, reduced_motion="reduce"
+    )
+    context.set_default_timeout(20_000)
+    return context
+
+
+@pytest.fixture(scope="module")
+def came_before(browser, server):
+    """One visitor's browser for a file of tests: Streamlit's scripts are loaded and compiled once, a third of a visit."""
+    return new_context(browser, server)
+
+
+def forget_all(tab, address: str) -> None:
+    """Leave to a tab's browser nothing of the visit before but the scripts that it has loaded."""
+    session = tab.context.new_cdp_session(tab)
+    session.send("Storage.clearDataForOrigin", {"origin": address, "storageTypes": "all"})
+    session.detach()
+
+
 @pytest.fixture
-def visitor(browser, server):
+def visitor(browser, server, came_before):
     """Opens empty tabs, each that of another visitor, at a width. Whatever went wrong in one fails the test.
 
-    An open dialog is a fault too: the app opens none, so it is a script that a sheet brought in.
+    The first has the scripts of the app from the tests before, and nothing else of theirs; any other, and one that
+    comes `afresh`, has a browser of its own. An open dialog is a fault too: the app opens none, so it is a script that
+    a sheet brought in.
     """
-    faults, contexts = [], []
+    faults, tabs = [], []
 
     def dismiss(dialog) -> None:
         faults.append(f"dialog: {dialog.message}")
         dialog.dismiss()
 
-    def arrive(width: int):
-        context = browser.new_context(
-            base_url=server.url, viewport={"width": width, "height": 800}, reduced_motion="reduce"
-        )
-        contexts.append(context)
-        context.set_default_timeout(20_000)
+    def arrive(width: int, afresh: bool = False):
+        context = new_context(browser, server) if tabs or afresh else came_before
         tab = context.new_page()
+        tabs.append(tab)
+        forget_all(tab, server.url)
+        tab.set_viewport_size({"width": width, "height": HEIGHT})
         tab.on("console", lambda line: is_error(line) and faults.append(f"console: {line.text}"))
         tab.on("pageerror", lambda error: faults.append(f"script error: {error}"))
         tab.on("dialog", dismiss)
@@ -68,8 +92,8 @@ def visitor(browser, server):
         return tab
 
     yield arrive
-    for context in contexts:
-        context.close()
+    for tab in tabs:
+        tab.close() if tab.context is came_before else tab.context.close()
     assert faults == []
 
 

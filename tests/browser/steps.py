@@ -1,6 +1,7 @@
 """What a person does in the app, by the roles and names that stand on the screen."""
 
 import re
+import time
 
 import pytest
 
@@ -78,7 +79,34 @@ def wait_for_value(page, label, text):
 
 
 def fits(page):
-    return page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+    """Tell whether nothing stands beyond the right edge of the page, or of its main part, which scrolls by itself.
+
+    A page that is just drawn anew has 5 s for it.
+    """
+    from playwright.sync_api import TimeoutError
+
+    main = "document.querySelector('[data-testid=stMain]')"
+    fitting = f"document.documentElement.scrollWidth <= innerWidth && {main}.scrollWidth <= {main}.clientWidth"
+    try:
+        page.wait_for_function(fitting, timeout=5_000)
+    except TimeoutError:
+        return False
+    return True
+
+
+def wait_in_sight(part):
+    """Wait until a part of the page stands whole on the screen, without being scrolled to."""
+    from playwright.sync_api import expect
+
+    expect(part).to_be_in_viewport(ratio=1, timeout=20_000)
+
+
+def wait_until(page, question):
+    """Wait until a question is answered with yes; asked again and again for 20 s."""
+    deadline = time.monotonic() + 20
+    while not question():
+        assert time.monotonic() < deadline, "in vain for 20 s"
+        page.wait_for_timeout(100)
 
 
 def upload(page, name, content, nth=0):

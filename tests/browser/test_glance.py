@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.browser.steps import PHONE_AND_DESK, fits, settle
+from tests.browser.steps import PHONE, PHONE_AND_DESK, fits, open_page, settle, stand_still, wait_in_sight
 
 pytestmark = pytest.mark.browser
 
@@ -28,9 +28,10 @@ def test_the_answer_comes_into_sight_and_moves_no_field(page, size, path):
     page.goto(f"/{path}")
     settle(page)
     page.get_by_text("One thing is missing").first.wait_for()
-    page.wait_for_timeout(2000)  # until scripts and fonts of a first visit are there
+    page.evaluate("document.fonts.ready")
     for label, text in PAGES[path].items():
         field = seen(page, label)
+        stand_still(field)
         before = field.bounding_box()["y"]
         field.fill(text)
         field.press("Tab")
@@ -38,9 +39,18 @@ def test_the_answer_comes_into_sight_and_moves_no_field(page, size, path):
         settle(page)
         assert abs(seen(page, label).bounding_box()["y"] - before) <= MOST_MOVED, label
     verdict = page.locator(".glance").first
-    verdict.wait_for()
-    box = verdict.bounding_box()
-    assert box["y"] >= 0
-    assert box["y"] + box["height"] < size[1]
+    wait_in_sight(verdict)
     assert len(verdict.inner_text().split()) <= MOST_WORDS
+    assert fits(page)
+
+
+@pytest.mark.parametrize("page", [360], indirect=True)
+def test_the_first_dose_of_a_correction_is_seen_without_scrolling(page):
+    page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
+    open_page(page, "Correct", "dull")
+    box = page.get_by_role("checkbox", name="1. Add 256 g of copper sulfate crystals").bounding_box()
+    assert 0 <= box["y"] < PHONE[1] / 2
+    folded = page.locator(".st-key-step_1 details.caution", has_text="As the step says")
+    assert not folded.get_attribute("open")
+    assert "Dissolve the crystals apart" in folded.inner_text()
     assert fits(page)

@@ -1,15 +1,20 @@
-"""The app opens in a real browser, on a desk and on a phone, and asks no foreign host for anything."""
+"""The app opens in a real browser, fits a phone and a desk, and asks no foreign host for anything."""
 
 import pytest
 
 from advisor.ui.look.pages_list import PAGES_IN_ORDER
+from tests.browser.running import WIDTHS
+from tests.browser.steps import fits
 
 pytestmark = pytest.mark.browser
 
 
 @pytest.mark.parametrize("address", ["", "home", *(page.url_path for page in PAGES_IN_ORDER[1:])])
-def test_page_opens_with_its_title_and_fits_the_screen(page, address):
+def test_page_opens_with_its_title_and_fits_the_screen(visitor, address):
+    page = visitor(min(WIDTHS))
     page.goto(f"/{address}")
     page.get_by_role("heading", level=1).wait_for()
     assert page.title() == "Copper bath advisor"
-    assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+    assert fits(page)
+    page.set_viewport_size({"width": max(WIDTHS), "height": 800})
+    assert fits(page)

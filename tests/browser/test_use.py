@@ -124,10 +124,10 @@ def test_the_app_comes_up_in_time(server, record_property):
     assert server.start_seconds < START_SECONDS
 
 
-@DESK_ONLY
 @pytest.mark.parametrize("late", ["Selectbox", "ButtonGroup", "DateInput", "TextInput"])
-def test_fields_that_the_browser_still_loads_when_another_changes_lose_nothing(page, late):
+def test_fields_that_the_browser_still_loads_when_another_changes_lose_nothing(visitor, late):
     # Streamlit sends the script of each kind of field when the first such field stands on the page.
+    page = visitor(1280, afresh=True)
     held, holding = [], True
     page.route(re.compile(rf"/static/js/{late}\."), lambda way: held.append(way) if holding else way.continue_())
     page.goto("/check?example=dull")

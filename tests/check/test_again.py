@@ -50,6 +50,54 @@ def test_a_better_tool_that_is_owned_is_named_with_what_it_lifts() -> None:
     assert not any(said["with"] for said in next_of(answer(spooned, copper, window=window)))  # none is owned
 
 
+def test_the_syringe_lifts_fifteen_percent_to_ninety_five() -> None:
+    """96 g/L of acid from a teaspoon, known to 8.7 %, 8.5 g/L, in a window of 80 to 88 g/L: inside with 15 %.
+
+    Φ((88 - 96)/8.5) - Φ((80 - 96)/8.5) = 0.17 - 0.03. Nothing may go in or out on that. Drawn with a syringe, true to 2.5 %,
+    it is known well enough for a plan that lands; it is to be sure of 95 % and takes no more out than that.
+    """
+    spooned = ACID | {"sample": "5 mL", "sample_with": "teaspoon", "used": "19.5 mL"}
+    copper = {"kind": "plated-out copper", "sample": "50 mL", "before": "20.0 g", "after": "22.8 g"}
+    window = {"sulfuric_acid": ["80 g/L", "88 g/L"]}
+    found = answer(spooned, copper, window=window, gear={"have": ["10 mL syringe", "baking soda"]})
+    assert (found.state, found.steps) == ("first part", ())
+    again = next(said for said in next_of(found) if said["with"])
+    assert again["why"] == (
+        "take reading 1 again, the sample with your 10 mL syringe instead of the teaspoon: "
+        "a plan then lands with 95 % instead of 15 %"
+    )
+    assert "95 % instead of 15 %" in " ".join(text for section in found.sections() for text in section.lines)
+
+
+def test_a_better_tool_that_lifts_nothing_claims_nothing() -> None:
+    """The plan lands surely by teaspoon too: the syringe tells more of the bath, and no more of the plan."""
+    spooned = ACID | {"sample": "5 mL", "sample_with": "teaspoon", "used": "7 mL"}
+    found = answer(spooned, HYDROMETER, gear={"have": ["10 mL syringe", "baking soda"]})
+    assert found.state == "possible"
+    offered = [said["why"] for said in next_of(found) if said["with"]]
+    assert offered == ["take reading 1 again, the sample with your 10 mL syringe instead of the teaspoon"]
+
+
+def test_at_thirteen_degrees_instead_of_ten() -> None:
+    """175 ± 8 g/L to at least 205 + 1.645 · 4 = 212 g/L, with 64 g/L of acid once it is thinned.
+
+    By the fit of the solubility 225.5 g/L stay dissolved with that acid at 10 °C, 232.7 at 12 and 236.4 at 13: nine tenths
+    of them are 203, 209 and 213. So 13 °C are the least, and 212.6 g/L, (212.6 - 205)/4 = 1.9 standard uncertainties in,
+    land with 97 %.
+    """
+    checked = {
+        "kind": "previous check", "since": "evaporation only",
+        "copper_sulfate": "175 ± 8 g/L", "sulfuric_acid": "66 ± 4 g/L",
+    }  # fmt: skip
+    found = answer(checked, bath={"coldest": "10 degC"}, window={"name": "electroforming"})
+    assert (found.state, found.steps) == ("not possible", ())
+    assert "keep the bath above 13 °C" in (found.plan.blocked_by or "")
+    assert "(at 13 °C instead of 10 °C it would land with 97 %)" in (found.plan.blocked_by or "")
+    (bind,) = found.to_dict()["correction"]["binds"]  # type: ignore[index]
+    assert set(bind) == {"limit", "lifting", "probability_in"}
+    assert answer(checked, bath={"coldest": "13 degC"}, window={"name": "electroforming"}).state == "possible"
+
+
 def test_where_the_cold_stands_in_the_way_the_degrees_are_named() -> None:
     """185 ± 10 g/L, 60 g/L of acid: 195 + 1.645 · 5 = 203 g/L are wanted, and 0.9 · 220 = 198 may stand at 8 °C.
 
@@ -66,6 +114,7 @@ def test_where_the_cold_stands_in_the_way_the_degrees_are_named() -> None:
     assert "above 10 °C" in bind["lifting"]
     assert bind["probability_in"] == pytest.approx(0.98, abs=0.03)
     assert any("The cold stands in the way of a whole correction: at 8 °C" in text for text in found.plan.why)
+    assert any("At 10 °C instead of 8 °C it would land with" in text for text in found.plan.why)
     assert answer(checked, bath={"coldest": "10 degC"}).state == "possible"
 
 

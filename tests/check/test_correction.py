@@ -1,6 +1,5 @@
 """The correction: exact by an independent mass balance, inside window and tank, cheapest where that is asked, honest where not."""
 
-import os
 from dataclasses import replace
 
 import numpy as np
@@ -15,9 +14,10 @@ from advisor.check.window import judge, not_measured
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.solubility import saturation
 from tests.benchmarks.search import measure
+from tests.how_many import cases
 from tests.random_tasks import LIMITS, balance, changed, probability_of_box, random_task, task_of
 
-CASES = 500 if os.environ.get("HYPOTHESIS_PROFILE") == "long" else 200
+CASES = cases(60, 500)
 
 
 def task(copper: float = 170.0, acid: float = 45.0, copper_u: float = 4.0, acid_u: float = 1.5, **changes) -> Task:
@@ -142,7 +142,7 @@ def cheapest_by_brute_force(case: Task) -> float:
 def test_aim_least_is_within_one_percent_of_brute_force() -> None:
     rng = np.random.default_rng(5)
     compared = 0
-    while compared < 12:
+    while compared < cases(5, 12):
         case = random_task(rng, "least")
         if case.chloride is not None or np.isfinite(case.stock.crystals_on_hand) or case.stock.water_alkalinity:
             continue

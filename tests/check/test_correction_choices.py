@@ -6,9 +6,12 @@ import pytest
 
 from advisor import advise, read_sheet
 from advisor.check import correction
+from advisor.check.correction import Plan
 from advisor.solution.solubility import CEILING_FRACTION, saturation
 
 NOTHING_GOT_IN = {"soda_added": "0 g", "touched": ["nothing"], "topped_up_with": "distilled water", "anodes": "copper"}
+
+WARM = {"additives": False, "coldest": "25 degC", **NOTHING_GOT_IN}
 
 
 def answer(copper: str, acid: str, gear: tuple[str, ...] = (), **bath: object) -> dict[str, Any]:
@@ -68,18 +71,40 @@ def test_a_little_more_bath_goes_where_bath_has_to_go(copper: str, acid: str, mo
     The least keeps 1.645 standard uncertainties from the edge; what is measured again differs by 1.414 of them, and has
     to be 1.645 inside again 19 times in 20: 1.645 · (1 + 1.414) = 3.97 in all.
     """
-    bath = {"additives": False, "coldest": "25 degC", **NOTHING_GOT_IN}
-    out = taken_out(copper, acid, **bath)
+    out = taken_out(copper, acid, **WARM)
     monkeypatch.setattr(correction, "FIRM_SHARE", 0.0)
-    least = taken_out(copper, acid, **bath)
+    least = taken_out(copper, acid, **WARM)
     jug = 0.01 * 5.6
     assert 0 < least <= out <= least + 0.05 * 5.6 + jug
     assert least > 0.56 or out <= 0.56 + 1e-9  # never past the tenth that may go on the side
 
 
+def test_as_much_of_the_margin_as_a_twentieth_leaves() -> None:
+    """76 ± 3.4 g/L of acid and 203 ± 8 of copper sulfate: the least that has to go is about a fiftieth of the bath.
+
+    The whole margin, 75 - 4.04 · 1.73 = 68.0 g/L, would want 1 - 68.0/76 = a tenth, less what crystals and water thin. A
+    twentieth more leaves three quarters of it: 75 - (1.645 + 0.75 · 2.4) · 1.73 = 69.0 g/L.
+    """
+    plan = planned(("203 ± 8", "76 ± 3.4"), **WARM)
+    assert plan.amounts.take_out < 0.1 * 5.6
+    assert plan.after.sulfuric_acid == pytest.approx(69.0, abs=0.3)
+
+
+def test_what_was_measured_twice_and_will_be_measured_once_ends_further_in() -> None:
+    """95 ± 4 g/L of acid twice are known to 2.04/1.414 = 1.44 g/L, and a single reading afterwards to 2.04.
+
+    It is found inside 19 times in 20 where the end is 1.645 · 2.04 + 1.645 · (1.44² + 2.04²)^½ = 7.5 g/L from the edge, 3.5
+    of 1.44 beyond the 1.645 that the least keeps. A twentieth more bath, 5 g/L, leaves three quarters of it: 75 - 0.75 · 3.5
+    · 1.44 = 71.2, less 1.645 times what is left of 1.44 with three quarters of the bath, 1.07: 69.4 g/L.
+    """
+    plan = planned(("221 ± 6", "95 ± 4"), ("221 ± 6", "95 ± 4"), **WARM)
+    assert plan.state == "possible"
+    assert plan.after.sulfuric_acid == pytest.approx(69.4, abs=0.2)
+
+
 @pytest.mark.parametrize(("copper", "acid"), [("221 ± 6", "53 ± 3"), ("180 ± 6", "25 ± 3"), ("240 ± 9", "71 ± 5")])
 def test_no_bath_goes_where_none_has_to(copper: str, acid: str) -> None:
-    assert taken_out(copper, acid, additives=False, coldest="25 degC", **NOTHING_GOT_IN) == 0
+    assert taken_out(copper, acid, **WARM) == 0
 
 
 @pytest.mark.parametrize(
@@ -103,9 +128,17 @@ def test_no_bath_is_thrown_away_because_it_stands_cold(copper: str, acid: str, c
     assert taken_out(f"{copper} ± 4", f"{acid} ± 4", coldest=f"{warm} degC", **bath) <= 0.56
 
 
+def planned(*checks: tuple[str, str], **bath: object) -> Plan:
+    """Return the plan for a bath of 5.6 L of which checks found so much copper sulfate and acid [g/L]."""
+    readings = [
+        {"kind": "previous check", "since": "evaporation only"}
+        | {"copper_sulfate": f"{copper} g/L", "sulfuric_acid": f"{acid} g/L"}
+        for copper, acid in checks
+    ]
+    return advise(read_sheet({"bath": {"volume": "5.6 L", **bath}, "reading": readings})).plan
+
+
 def taken_out(copper: str, acid: str, **bath: object) -> float:
     """Return the litres that would be taken out, whether or not the answer lets it be done at once."""
-    checked = {"copper_sulfate": f"{copper} g/L", "sulfuric_acid": f"{acid} g/L", "since": "evaporation only"}
-    sheet = read_sheet({"bath": {"volume": "5.6 L", **bath}, "reading": [{"kind": "previous check", **checked}]})
-    plan = advise(sheet).plan
-    return float((plan.held_back or plan).amounts.take_out)
+    plan = planned((copper, acid), **bath)
+    return (plan.held_back or plan).amounts.take_out

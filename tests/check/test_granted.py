@@ -7,6 +7,7 @@ import pytest
 from advisor import advise, read_sheet
 from advisor.check.advice import Advice
 from advisor.check.metals import part_fraction
+from advisor.questions.remake import keep
 
 NOTHING_GOT_IN = {"soda_added": "0 g", "touched": ["nothing"], "topped_up_with": "distilled water", "anodes": "copper"}
 ACID = {
@@ -94,7 +95,21 @@ def test_metals_are_spoken_of_before_crystals_are_sold() -> None:
     found = answer(checked(170, 52), iron="5 ± 0.5 g/L")
     assert "replacing 63 % of the bath would" in told(found)
     assert part_fraction(5 + 1.645 * 0.25, 2.0, 0.0) == pytest.approx(0.63, abs=0.005)
+    (first, *_) = found.sections()
+    assert first.key == "first of all"
+    assert "Ask Keep or remake before you buy crystals" in first.lines[0]
+    assert sum("Nothing that you add takes it out" in text for block in found.sections() for text in block.lines) == 1
     assert "Nothing that you add takes it out" not in told(answer(checked(170, 52), iron="1 ± 0.2 g/L"))
+    nothing_to_buy = answer(checked(221, 52), iron="5 ± 0.5 g/L").sections()
+    assert nothing_to_buy[0].key != "first of all"
+    assert any("replacing 63 %" in text for block in nothing_to_buy for text in block.lines)
+
+
+def test_check_and_keep_say_the_same_of_a_metal() -> None:
+    raw = {"bath": {"volume": "5.6 L", **NOTHING_GOT_IN, "iron": "5 ± 0.5 g/L"}, "reading": [checked(170, 52)]}
+    kept = " ".join(text for section in keep(read_sheet(raw)).sections() for text in section.lines)
+    assert "replacing 63 % leaves" in kept
+    assert "replacing 63 % of the bath would" in told(advise(read_sheet(raw)))
 
 
 def test_additives_follow_what_is_taken_out_or_thinned() -> None:

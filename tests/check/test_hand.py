@@ -140,17 +140,18 @@ def test_nobody_draws_thirteen_millilitres_from_a_tank(copper, acid):
 
 
 def test_an_end_near_the_edge_says_what_the_middle_would_take():
-    """Full tank, 190/27 g/L: 0.05 L go out, and it ends at 202/36, the middle being 221.5/52.5.
+    """151/20 g/L: salts may raise the level by 3 %, and it ends at 201/36 in 5.15 L, the middle being 221.5/52.5.
 
-    19.7 g/L in 5 L are 99 g of 99 %; 16 g/L are 80 g, 83 g of 96 % acid, 45 mL; nothing need go out for concentration.
+    20.7 g/L in 5.15 L are 108 g of 99 %; 17 g/L are 87 g, 90 g of 96 % acid, 49 mL; nothing need go out for concentration.
     """
-    advice = advised("190 ± 4", "27 ± 2", {"max_volume": "5 L"}, stock={"acid": {"strength": "96 %"}})
+    warm = {"coldest": "25 degC"}
+    advice = advised("151 ± 4", "20 ± 2", warm, stock={"acid": {"strength": "96 %"}})
     (said,) = [text for block in advice.sections() for text in block.lines if "near the edge" in text]
     after = advice.plan.after
     crystals, acid = (float(number) for number in re.search(r"about (\d+) g of crystals and (\d+) mL", said).groups())
     assert crystals == pytest.approx((221.5 - after.copper_sulfate) * after.volume / 0.99, rel=0.06)
     assert acid == pytest.approx((52.5 - after.sulfuric_acid) * after.volume / 0.96 / 1.8355, rel=0.06)
-    middle = advised("190 ± 4", "27 ± 2")
+    middle = advised("190 ± 4", "27 ± 2")  # as much as that the level leaves room for
     assert not any("near the edge" in text for block in middle.sections() for text in block.lines)
-    least = advised("190 ± 4", "27 ± 2", {"max_volume": "5 L"}, correction={"aim": "least"})
+    least = advised("151 ± 4", "20 ± 2", warm, correction={"aim": "least"})
     assert not any("near the edge" in text for block in least.sections() for text in block.lines)

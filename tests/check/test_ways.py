@@ -157,6 +157,7 @@ def test_tank_too_full_evaporates_to_its_usual_level():
     way = evaporate(task, plan)
     assert way.amounts["water_L"] == pytest.approx(task.volume - task.usual_volume)
     assert way.after.volume == pytest.approx(task.usual_volume, rel=0.01)
+    assert "instead of taking bath out" not in way.text  # nobody takes any out
     assert evaporate(*bath(220, 50)) is None
     unknown = read_sheet({"bath": {"volume": "6.2 L", "usual_volume": "5.6 L"}})
     advice = advise(unknown)

@@ -289,7 +289,7 @@ def test_next_test_is_the_quicker_of_the_first_two():
     first, second = found.causes[:2]
     assert first.minutes != second.minutes
     quicker = min((first, second), key=lambda cause: cause.minutes)
-    assert found.next_test.startswith(quicker.test)
+    assert found.next_test.startswith(quicker.test.says)
 
 
 def test_what_the_readings_settled_is_not_tested_again():

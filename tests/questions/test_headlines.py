@@ -1,21 +1,30 @@
 """The other questions in one glance: each says what to do first, in few words, and what is wrong before what is right."""
 
+from dataclasses import replace
+
 import pytest
 
 from advisor.check.headline import Tone
+from advisor.questions.anodes import anodes
 from advisor.questions.disposal import dispose
 from advisor.questions.faults import diagnose
 from advisor.questions.headlines import (
+    anodes_headline,
     decision_headline,
     diagnosis_headline,
     disposal_headline,
     mixture_headline,
+    preparation_headline,
     run_headline,
+    shopping_headline,
 )
 from advisor.questions.make_up import mix
+from advisor.questions.objects import prepare
 from advisor.questions.plating import plate
 from advisor.questions.remake import keep
-from advisor.sheet import read_sheet
+from advisor.questions.shopping import shop
+from advisor.questions.treatments import treat
+from advisor.sheet import GEAR, read_sheet
 from advisor.words.lines import Line, Units, in_units
 
 MOST_WORDS = 60
@@ -75,7 +84,7 @@ def test_a_current_that_grows_trees_is_never_what_to_do():
     said = run(area="120 cm2", time="5 h", current="5 A")
     assert said.tone is Tone.IN_THE_WAY
     assert "5.00 A" not in said.act
-    assert said.act == "Use 0.65 A to 1.08 A instead."
+    assert said.act == "Use 0.65 to 1.08 A instead."
 
 
 def test_a_current_above_the_smooth_range_is_said_to_be():
@@ -108,6 +117,17 @@ def test_a_diagnosis_names_the_likeliest_cause_and_the_test_in_short():
     assert found.next_test.startswith(said.act.rstrip("."))
 
 
+def test_a_cause_and_its_test_are_said_in_short_as_the_table_has_them():
+    """What the table adds in columns of its own, such as what organic dirt is, stands in the diagnosis only."""
+    found = diagnose(read_sheet({"deposit": {"looks": ["streaks"]}}, needs_volume=False))
+    cause = next(cause for cause in found.causes if cause.name == "organic dirt")
+    assert cause.says == f"{cause.in_short} (breakdown products, glue, paint, rubber)"
+    said = diagnosis_headline(replace(found, causes=(cause,), test=cause.test))
+    assert "(" not in said.matter
+    assert ":" not in said.act
+    assert cause.test.says.startswith(said.act.rstrip("."))
+
+
 @pytest.mark.parametrize(
     "said", [mixed(volume="5 L"), run(area="120 cm2", thickness="100 um"), kept(), kept(mixed_jar="dull")]
 )
@@ -119,3 +139,80 @@ def test_amounts_are_shown_in_the_units_that_were_chosen():
     act = mixed(volume="5 L").act
     assert isinstance(act, Line)
     assert "lb" in in_units(act, Units.US_FIRST)
+
+
+def treated(**told):
+    bath = {"volume": "5.6 L", "temperature": "18 degC", **told.pop("bath", {})}
+    return treat(read_sheet({"bath": bath, "treat": told})).headline
+
+
+@pytest.mark.parametrize(
+    ("told", "act"),
+    [
+        ({"what": "carbon"}, "Wet 16.8 g of activated carbon, and stir it in."),
+        ({"what": "filtering", "pump": "30 L"}, "Run the pump for 34 minutes."),
+        ({"what": "filtering"}, "Run it all through a filter bag or two coffee filters."),
+        ({"what": "warming", "heater": "100 W"}, "Your heater of 100 W will do."),
+        ({"what": "warming", "wanted": "15 degC"}, "It takes no heat to hold 15 °C."),
+        ({"what": "less chloride"}, "Measure it first."),
+    ],
+)
+def test_a_treatment_says_what_to_do_first(told, act):
+    assert treated(**told).act == act
+
+
+def test_a_heater_that_is_too_weak_is_not_advised():
+    said = treated(what="warming", wanted="45 degC", heater="25 W")
+    assert said.tone is Tone.IN_THE_WAY
+    assert said.act.startswith("Cover it")
+
+
+def test_water_for_crystals_is_said_with_what_every_hundred_grams_takes():
+    """Saturated at 18 °C and brought to 12 °C: water for what is dissolved, and more for what lies on the floor."""
+    said = treated(what="crystals", bath={"coldest": "12 degC"})
+    assert said.act.startswith("Draw ")  # the tank is full
+    assert " into a closed vessel, add " in said.act
+    assert said.act.endswith(" more for every 100 g on the floor.")
+    known = treated(what="crystals", on_floor="50 g", bath={"coldest": "12 degC"})
+    assert "100 g" not in known.act
+
+
+def anodes_at(**run):
+    return anodes_headline(anodes(read_sheet({"plate": {"area": "85 cm2", **run}}, needs_volume=False)))
+
+
+def test_anodes_that_stand_the_current_and_anodes_that_do_not():
+    assert anodes_at().act.startswith("Hang in ")
+    assert anodes_at(anode_area="170 cm2", current="0.3 A").tone is Tone.INSIDE
+    assert anodes_at(anode_area="150 cm2").act == "Watch the voltage, above all in the cold."
+    assert anodes_at(anode_area="60 cm2", current="0.3 A").act.startswith("Hang in ")
+    small = anodes_at(anode_area="8 cm2", current="0.9 A")
+    assert (small.tone, small.act[:8]) == (Tone.IN_THE_WAY, "Hang in ")
+
+
+def prepared(**part):
+    return preparation_headline(prepare(read_sheet({"part": part}, needs_volume=False)))
+
+
+@pytest.mark.parametrize(
+    ("part", "matter", "tone"),
+    [
+        ({"made_of": ["aluminium"]}, "Aluminium never goes in", Tone.IN_THE_WAY),
+        ({"made_of": ["copper or brass", "wood or bark"]}, "Wood or bark goes in only sealed", Tone.IN_THE_WAY),
+        ({"made_of": ["wood or bark"], "sealed": True, "coat": "silver"}, "It may go in", Tone.TO_DO),
+        ({"coat": "graphite"}, "What is it made of", Tone.NOT_SETTLED),
+    ],
+)
+def test_a_part_may_go_in_or_not(part, matter, tone):
+    said = prepared(**part)
+    assert said.matter.startswith(matter)
+    assert said.tone is tone
+
+
+def test_what_to_buy_is_named_with_amounts():
+    nothing = shopping_headline(shop(read_sheet({"bath": {"volume": "5 L"}, "gear": {"have": list(GEAR)}})))
+    assert nothing.tone is not Tone.TO_DO
+    asked = {"bath": {"volume": "5 L"}, "buy": {"months": 3, "water": "2 L", "carbon": 1}}
+    said = shopping_headline(shop(read_sheet(asked)))
+    assert said.act.startswith("Buy 26.1 L of distilled water, 15 g of activated carbon")
+    assert said.matter.startswith("For 3 months")

@@ -10,6 +10,11 @@ from advisor.record.ahead import losses_ahead
 from advisor.record.drift import BathState, Interval, explain
 from advisor.sheet import read_sheet
 
+
+def as_typed(losses):
+    return read_sheet({"bath": {"volume": "5 L"}, "buy": {name: str(amount) for name, amount in losses.items()}}).buy
+
+
 START = datetime.datetime(2026, 3, 1, tzinfo=datetime.UTC)
 
 
@@ -24,17 +29,29 @@ def explained(days: float = 30.0):
 def test_a_month_of_evaporation_by_hand():
     """About 0.6 L in 30 days: 0.14 L a week; in a sheet's words."""
     change = explained()
-    sheet = read_sheet({"bath": {"volume": "5 L"}, "buy": losses_ahead(change)})
-    assert sheet.buy.water.value == pytest.approx(change.causes["evaporation"].value * 7 / 30, rel=0.05)
-    assert sheet.buy.water.value == pytest.approx(0.14, abs=0.02)
-    assert sheet.buy.bath.value == pytest.approx(change.causes["lost bath"].value * 30.44 / 30, abs=0.01)
+    buy = as_typed(losses_ahead(change))
+    assert buy.water.value == pytest.approx(change.causes["evaporation"].value * 7 / 30, rel=0.05)
+    assert buy.water.value == pytest.approx(0.14, abs=0.02)
+    assert buy.water.standard_uncertainty == pytest.approx(0.3 * 0.14, abs=0.01)  # habits change by a third
+    assert buy.plated.value == 0.0
+    assert buy.bath.value == pytest.approx(change.causes["lost bath"].value * 30.44 / 30, abs=0.01)
 
 
 def test_ampere_hours_are_scaled_to_a_month_and_nothing_is_below_zero():
     """60 A·h in 15 days are 122 A·h in a month of 30.44 days."""
     below = Interval(-0.2, 0.1, -0.4, 0.0)
     change = replace(explained(15.0), ampere_hours=60.0, causes={"evaporation": below, "lost bath": below})
+    buy = as_typed(losses_ahead(change))
+    assert buy.plated.value == pytest.approx(121.75, rel=0.02)
+    assert buy.water.value == 0.0
+
+
+@pytest.mark.parametrize("lost", [0.00001, 0.3, 12.0, 1000.0])
+def test_amounts_are_written_out_with_their_range_and_read_back(lost):
+    """Three hundred millilitres are no 3.1e+02 mL."""
+    size = Interval(lost, lost / 5, 0.6 * lost, 1.4 * lost)
+    change = replace(explained(), ampere_hours=400.0 * lost, causes={"evaporation": size, "lost bath": size})
     losses = losses_ahead(change)
-    sheet = read_sheet({"bath": {"volume": "5 L"}, "buy": losses})
-    assert sheet.buy.plated.value == pytest.approx(121.75, rel=0.02)
-    assert sheet.buy.water.value == 0.0
+    assert not any("e+" in str(amount) or "e-" in str(amount) for amount in losses.values())
+    assert as_typed(losses).bath.value == pytest.approx(lost * 30.44 / 30, rel=0.2, abs=1e-4)
+    assert as_typed(losses).bath.standard_uncertainty == pytest.approx(np.hypot(0.2, 0.3) * lost, rel=0.2, abs=1e-4)

@@ -67,6 +67,21 @@ def test_what_was_worked_out_is_kept_until_the_record_changes(logbook, checked, 
     assert done == [1, 2, 1, 1]
 
 
+def test_what_another_program_corrects_meanwhile_is_not_counted_twice(logbook, monkeypatch):
+    first = logbook.record("a", level("5 L"), NOW)
+    looked_up = Logbook.not_counting
+
+    def and_then_corrected(self, bath):
+        found = looked_up(self, bath)
+        Logbook(self.path).correct(first.id, level("6 L"))
+        return found
+
+    monkeypatch.setattr(Logbook, "not_counting", and_then_corrected)
+    assert [entry.content.volume.text for entry in at_hand(logbook, "a").entries] == ["5 L"]
+    monkeypatch.setattr(Logbook, "not_counting", looked_up)
+    assert [entry.content.volume.text for entry in at_hand(logbook, "a").entries] == ["6 L"]
+
+
 def test_a_bath_mixed_anew_is_read_from_then_on(logbook, checked):
     name = checked[0].bath.name
     logbook.record_check(*checked)

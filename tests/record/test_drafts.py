@@ -36,7 +36,7 @@ def aged(path, days):
 
 def test_a_draft_comes_back_as_it_was_kept_and_the_last_changed_first():
     first, second = drafts.new_path("a"), drafts.new_path("a")
-    ticked = Draft('x = "±"\n', Ticks("0a1b", (1, 3)))
+    ticked = Draft('x = "±"\n', Ticks("0a1b", (1, 3), (("bath", "1 L"), ("water", "1 L")), (7, 8)))
     drafts.save(first, ticked)
     drafts.save(second, Draft("y = 1\n", safe=True))
     aged(second, 1)
@@ -74,6 +74,7 @@ def test_nothing_but_whole_files_stands_in_the_folder():
     path = drafts.new_path("a")
     drafts.save(path, Draft("x = 1\n"))
     assert list(path.parent.iterdir()) == [path]
+    assert os.name == "nt" or path.stat().st_mode & 0o777 == 0o600  # what was typed is nobody else's to read
     for number, stray in enumerate((b"\xff\xfe", b"{", b"[]", b'{"sheet": 5}', b"[" * 100_000)):
         (path.parent / f"stray_{number}.json").write_bytes(stray)
     (path.parent / "stray.toml").write_bytes(b"\xff\xfe")
@@ -110,11 +111,10 @@ def test_a_full_disk_leaves_no_half_draft(monkeypatch):
     path = drafts.new_path("a")
     drafts.save(path, Draft("x = 1\n"))
 
-    def full(whole, file, **options):
-        file.write("{")
+    def full(file):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(drafts.json, "dump", full)
+    monkeypatch.setattr("advisor.basis.files.os.fsync", full)
     with pytest.raises(OSError, match="No space"):
         drafts.save(path, Draft("x = 2\n"))
     assert list(path.parent.iterdir()) == [path]
@@ -231,12 +231,30 @@ def test_a_correction_under_way_is_back_by_itself_where_its_page_is_loaded_anew(
     app.checkbox(key="correct_done_1").check().run()
     app.text_input(key="correct_used_1").input("250").run()
     (kept,) = drafts.recent("this_computer")
-    assert kept.draft.ticks.used == (("copper sulfate crystals", "250"),)
+    assert kept.draft.ticks.used == (("copper sulfate crystals", "250 g"),)  # in the unit of its field
 
     again = AppTest.from_file(str(APP), default_timeout=30).switch_page(str(PAGES / "correct.py")).run()
     assert [box.value for box in again.checkbox] == [True, False]
-    assert again.text_input(key="correct_used_1").value == "250"
+    assert again.text_input(key="correct_used_1").value == "250 g"
     assert offers(visit("mix.py"))  # on another page it is asked
+
+
+def test_steps_that_were_saved_are_not_offered_again_where_the_page_is_loaded_anew():
+    app = visit()
+    app.button(key="bench_example_dull").click().run()
+    app.switch_page(str(PAGES / "correct.py")).run()
+    app.checkbox(key="correct_done_1").check().run()
+    app.button(key="saving_check").click().run()
+
+    again = AppTest.from_file(str(APP), default_timeout=30).switch_page(str(PAGES / "correct.py")).run()
+    again.text_input(key="correct_used_1").input("250").run()  # what was saved is saved, whatever is typed later
+    assert not [button for button in again.button if button.key == "saving_check"]
+    again.checkbox(key="correct_done_2").check().run()
+    assert again.button(key="saving_check").label == "Save what you did"
+    again.button(key="saving_check").click().run()
+    last = AppTest.from_file(str(APP), default_timeout=30).switch_page(str(PAGES / "correct.py")).run()
+    assert not [button for button in last.button if button.key == "saving_check"]
+    assert [entry.kind for entry in Logbook().entries("Leafcast, big tank")] == ["check", "crystals", "acid"]
 
 
 def test_ticks_and_sheet_that_the_version_before_left_are_gone_on_with():

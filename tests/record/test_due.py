@@ -173,11 +173,28 @@ def test_what_is_overdue_stands_on_today_and_keeps_its_mark():
 
 def test_a_dose_keeps_its_mark_while_its_amount_grows():
     entries = [on(0, "additive", additive="B", per_week="2 mL"), on(0, "dose", additive="B", volume="2 mL")]
-    marks = [
-        {event["UID"] for event in events(calendar_file(BATH, due(BATH, entries, moment(day)), moment(day)))}
-        for day in (8, 9)
-    ]
-    assert marks[0] == marks[1]
+    assert marks_of(entries, 8) == marks_of(entries, 9)
+
+
+def test_a_dose_that_is_foretold_keeps_its_mark_once_it_is_due():
+    entries = [on(0, "additive", additive="B", per_ampere_hour="0.25 mL"), on(1, "run", charge="2 A*h")]
+    (foretold,) = {mark for mark in marks_of(entries, 2) if mark not in marks_of(entries[1:], 2)}
+    assert foretold in marks_of([*entries, on(3, "run", charge="20 A*h")], 4)
+    assert foretold in marks_of([*entries, on(3, "carbon")], 4)
+
+
+def test_two_reminders_for_once_of_one_name_have_each_their_mark_which_a_correction_keeps():
+    first = on(0, "remind", what="measure again", after="10 min")
+    entries = [first, on(0, "remind", what="Measure again", after="1 day")]
+    assert len(marks_of(entries, 0)) == 3  # with the check
+    later = on(0, "remind", what="measure again", after="20 min", corrects=first.id)
+    assert marks_of([*entries, later], 0) == marks_of(entries, 0)
+
+
+def marks_of(entries, day: float) -> set[str]:
+    found = [event["UID"] for event in events(calendar_file(BATH, due(BATH, entries, moment(day)), moment(day)))]
+    assert len(set(found)) == len(found)
+    return set(found)
 
 
 def test_history_writes_the_calendar_and_nothing_over(tmp_path, capsys):

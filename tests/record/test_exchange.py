@@ -47,6 +47,15 @@ def test_importing_twice_adds_nothing(logbook, checked):
     assert export(logbook) == text
 
 
+def test_two_imports_at_the_same_moment_add_each_entry_once(logbook, checked, tmp_path):
+    text = export(filled(logbook, checked))
+    here = Logbook(tmp_path / "here.sqlite3")
+    here.record("a", level("5 L"))
+    plans = [plan_import(here, text), plan_import(here, text)]  # both looked before either wrote
+    assert [carry_out(here, plan) for plan in plans] == [23, 0]
+    assert len(here.entries()) == 24
+
+
 def test_import_joins_two_logbooks_and_corrections_follow(tmp_path):
     here, there = Logbook(tmp_path / "here.sqlite3"), Logbook(tmp_path / "there.sqlite3")
     here.record("a", level("5 L"))

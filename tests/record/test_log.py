@@ -133,6 +133,7 @@ def test_a_day_is_its_noon_and_a_time_is_local():
 def test_an_entry_is_replaced_and_withdrawn_and_stays_in_the_record(capsys):
     log("level", "55 L", "--when", "2026-03-14")
     log("level", "5.5 L", "--replace", "1")
+    assert "Entry 1 is changed. It counts as entry 2 of Shed tank" in capsys.readouterr().out
     log("dose", "brightener", "3 mL")
     assert main(["withdraw", "3"]) == 0
     assert "Entry 3 of Shed tank no longer counts" in capsys.readouterr().out

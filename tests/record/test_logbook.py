@@ -8,7 +8,7 @@ import subprocess
 import sys
 import tempfile
 import threading
-from contextlib import closing
+from contextlib import closing, suppress
 from dataclasses import replace
 from pathlib import Path
 
@@ -417,6 +417,29 @@ def test_two_writers_at_once_on_a_new_file(tmp_path):
     assert [writer.returncode for writer in writers] == [0, 0]
     assert sorted(said[0] + said[1]) == sound_entries(path) == list(range(1, 201))
     assert len(Logbook(path).entries("a")) == len(Logbook(path).entries("b")) == 100
+
+
+def test_who_reads_and_writes_at_one_time_keeps_other_writers_waiting_and_writes_all_or_nothing(logbook):
+    logbook.record("a", level("5 L"))
+    other = threading.Thread(target=lambda: logbook.record("a", level("7 L")))
+    with logbook.at_one_time(write=True) as book:
+        other.start()
+        other.join(0.2)
+        assert other.is_alive()
+        assert book.count("a") == 1
+        book.record("a", level("6 L"))
+        assert book.count("a") == 2
+        assert logbook.count("a") == 1
+    other.join()
+    assert [entry.content.volume.text for entry in sorted(logbook.entries("a"), key=lambda entry: entry.id)] == [
+        "5 L",
+        "6 L",
+        "7 L",
+    ]
+    with suppress(RuntimeError), logbook.at_one_time(write=True) as book:
+        book.record("b", level("6 L"))
+        raise RuntimeError
+    assert logbook.baths() == ("a",)
 
 
 def test_checks_are_read_back_as_checks(logbook, checked):

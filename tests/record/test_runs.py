@@ -6,6 +6,7 @@ import pytest
 
 from advisor.record.entries import RunDone
 from advisor.record.runs import ABOVE, AGREES, BELOW, VAGUE, deposit_of, feeds
+from advisor.words.cautions import Act
 from tests.record.some_days import on
 
 # g/mol, C/mol, g/mL: CODATA 2018 and IUPAC 2021, typed here from memory, not taken from the tool
@@ -68,6 +69,7 @@ def test_the_efficiency_says_what_it_means(share, after, meaning):
     assert found.efficiency.value == pytest.approx(share, abs=1e-3)
     assert found.meaning() == meaning
     assert meaning in found.lines()[-1]
+    assert (Act.REACHING_IN in found.acts) == (meaning == BELOW)
 
 
 def test_a_scale_of_a_gram_counts_as_one_in_its_last_digit():
@@ -91,12 +93,15 @@ def test_feed_is_held_against_the_deposit():
     assert f"gained {came * CRYSTAL / CU:.0f}" in found.lines()[1]
     assert f"lost {came * ACID / CU:.0f}" in found.lines()[1]
     assert "copper rises and acid falls" in found.way()
+    assert found.acts == (Act.REACHING_IN,)
 
 
 @pytest.mark.parametrize(("last", "way"), [("1193 g", "balance"), ("1230 g", "copper falls and acid rises")])
 def test_feed_says_where_copper_and_acid_go(last, way):
     entries = [on(0, "anode-mass", mass="1240 g"), on(1, "run", charge="40 A*h"), on(9, "anode-mass", mass=last)]
-    assert way in feeds(entries)[0].way()
+    (found,) = feeds(entries)
+    assert way in found.way()
+    assert (Act.WIPING_ANODES in found.acts) == ("falls" in way)
 
 
 def test_other_anodes_begin_a_new_account_and_a_weighed_part_counts_by_the_scale():

@@ -18,10 +18,13 @@ from advisor.record.due import due
 from advisor.record.entries import Check, PouredIn, TakenOut, Withdrawn, standing
 from advisor.record.logbook import Logbook
 from advisor.record.several import compare, merge, split
+from advisor.record.withdrawal import other_half, withdraw
 from advisor.sheet import parse_sheet, write_sheet
+from advisor.words.lines import Units
 from tests.record.some_days import moment, on
 
 SURE = 1.96
+ZERO = {"value": 0.0, "standard_uncertainty": 1.0}
 
 
 def checked(name: str, litres: float, salt: float, acid: float, chloride: float | None = 60.0) -> str:
@@ -147,12 +150,69 @@ def test_into_a_bath_that_nobody_checked_it_says_so(two):
     assert "is not known, so neither is the mixture" in pouring.sections()[0].lines[-1]
 
 
+@pytest.mark.parametrize("later", [[], [on(0.5, "move", tank="Bucket", usual_volume="4 L", max_volume="4.5 L")]])
+def test_more_than_the_tank_holds_is_refused(two, later):
+    text = checked("Flat", 3.0, 180.0, 45.0).replace("date", 'max_volume = "5 L"\ndate')
+    sheet = parse_sheet(text.encode())
+    two.record_check(sheet, advise(sheet), moment(0.2))
+    room = 2.0 if not later else 1.5
+    others = [*two.entries("Flat"), *later]
+    with pytest.raises(InputError, match=f"at most {3 + room:g}(.0)? L, and takes {room:g} L more by the record"):
+        merge("Tall", two.entries("Tall"), "Flat", others, litres("2.1 L"), moment(1))
+    pouring = merge("Tall", two.entries("Tall"), "Flat", others, litres("1.4 L"), moment(1))
+    assert not any("see that it all fits" in said for said in pouring.sections()[1].lines)
+
+
+def test_where_nobody_said_what_the_tank_holds_that_is_a_caution(two):
+    pouring = merge("Tall", two.entries("Tall"), "Flat", two.entries("Flat"), litres("2 L"), moment(1))
+    assert "how much the tank of Flat holds: see that it all fits" in pouring.sections()[1].lines[0]
+    assert pouring.sections()[1].caution
+
+
 def test_pouring_is_written_whole_or_not_at_all(two, monkeypatch):
     pouring = merge("Tall", two.entries("Tall"), "Flat", two.entries("Flat"), litres("1 L"), moment(1))
     broken = (*pouring.parts, ("", Withdrawn()))
     with pytest.raises(InputError):
         two.record_together(broken, moment(1))
     assert len(two.entries()) == 2
+
+
+@pytest.mark.parametrize("is_split", [True, False])
+@pytest.mark.parametrize("half", [0, 1])
+def test_a_pour_is_withdrawn_in_both_records(two, is_split, half):
+    if is_split:
+        pouring = split("Tall", two.entries("Tall"), "Jar", litres("2 L"), moment(1))
+    else:
+        pouring = merge("Tall", two.entries("Tall"), "Flat", two.entries("Flat"), litres("2 L"), moment(1))
+    written = two.record_together(pouring.parts, moment(1))
+    assert {entry.id for entry in withdraw(two, written[half].id)} == {entry.id for entry in written}
+    assert [entry.kind for entry in standing(two.entries())] == ["check", "check"]
+    assert other_half(two, written[half]) is None  # both count no more
+
+
+def test_a_pour_of_which_one_half_was_corrected_is_still_one(two):
+    pouring = split("Tall", two.entries("Tall"), "Jar", litres("2 L"), moment(1))
+    taken, check = two.record_together(pouring.parts, moment(1))
+    corrected = two.correct(taken.id, TakenOut(volume=litres("2.1 L"), why=taken.content.why))
+    assert other_half(two, two.entry(corrected.id)).id == check.id
+    assert other_half(two, check).id == corrected.id
+
+
+def test_what_was_taken_out_at_that_moment_for_another_reason_stays(two):
+    pouring = split("Tall", two.entries("Tall"), "Jar", litres("2 L"), moment(1))
+    taken, _ = two.record_together(pouring.parts, moment(1))
+    spilt = two.record("Flat", TakenOut(volume=litres("1 L"), why="spilt"), moment(1))
+    assert withdraw(two, spilt.id) == (spilt,)
+    assert len(withdraw(two, taken.id)) == 2
+
+
+def test_the_command_says_that_both_halves_count_no_more(two, capsys):
+    pouring = merge("Tall", two.entries("Tall"), "Flat", two.entries("Flat"), litres("2 L"), moment(1))
+    taken, poured = two.record_together(pouring.parts, moment(1))
+    assert main(["withdraw", str(taken.id)]) == 0
+    said = capsys.readouterr().out
+    assert f"Entry {taken.id} of Tall no longer counts, nor does entry {poured.id} of Flat" in said
+    assert main(["withdraw", str(poured.id)]) == 2
 
 
 def test_what_was_poured_in_is_no_loss_and_no_gain_of_the_account(two):
@@ -165,6 +225,17 @@ def test_what_was_poured_in_is_no_loss_and_no_gain_of_the_account(two):
     assert account.doubts == ()
     for cause in account.causes.values():
         assert cause.low <= 0 <= cause.high or abs(cause.value) < 0.02
+
+
+def test_no_chloride_at_all_is_a_value_and_not_unknown():
+    sheet = parse_sheet(checked("Tall", 6.0, 215.0, 60.0).encode())
+    logbook = Logbook()
+    logbook.record_check(sheet, advise(sheet), moment(0))
+    content = logbook.entries("Tall")[0].content
+    none = {**content.advice, "estimate": {**content.advice["estimate"], "chloride_mg_L": ZERO}}
+    logbook.correct(1, Check(content.sheet, none))
+    (tall,) = compare({"Tall": logbook.entries("Tall")}, moment(0))
+    assert tall.cells(Units.METRIC)["Chloride"].startswith("0")
 
 
 # --- A year of splits and pourings ----------------------------------------------------------------

@@ -52,3 +52,24 @@ def test_old_rules_and_reminders_hold_and_doses_count_from_the_last(old):
 def test_where_no_dose_was_given_for_years_all_runs_count(old):
     (dose,) = upkeep_of(old, BATH, NOW).doses
     assert dose.used.charge.value == pytest.approx(24 * 10.0)
+
+
+def test_a_dose_from_before_what_is_read_makes_no_later_one_too_much(old):
+    write(old, 1000, "dose", additive="B", volume="15 mL")
+    write(old, 40, "dose", additive="B", volume="45 mL")  # after 16 runs of 10 A*h, of which 9 are read: 40 mL
+    (dose,) = upkeep_of(old, BATH, NOW).doses
+    assert not any(given.is_too_much() for given in dose.doses)
+
+
+def test_each_additive_that_was_not_given_of_late_has_all_read(old):
+    write(old, 1500, "additive", additive="C", per_ampere_hour="0.25 mL")
+    write(old, 90, "dose", additive="B", volume="3 mL")
+    charges = {dose.additive: dose.used.charge.value for dose in upkeep_of(old, BATH, NOW).doses}
+    assert charges["C"] == pytest.approx(24 * 10.0)
+
+
+def test_anodes_weighed_before_what_is_read_are_held_against_no_half_of_the_runs(old):
+    write(old, 1400, "anode-mass", mass="5000 g")
+    write(old, 90, "dose", additive="B", volume="3 mL")
+    write(old, 30, "anode-mass", mass="4750 g")
+    assert upkeep_of(old, BATH, NOW).feeds == ()

@@ -8,6 +8,7 @@ from advisor.solution import molar_masses
 CONSTANTS = {
     "Cu": molar_masses.COPPER,
     "Cl": molar_masses.CHLORINE,
+    "O": molar_masses.OXYGEN,
     "CuSO4": molar_masses.COPPER_SULFATE,
     "CuSO4.5H2O": molar_masses.COPPER_SULFATE_PENTAHYDRATE,
     "FeSO4": molar_masses.IRON_SULFATE,

@@ -17,7 +17,10 @@ from advisor.ui.look.colours import DARK, LIGHT, Colours, style
 
 FLAGS, ROWS = 4, 2  # so many have words, in rows: more would lie on each other on a phone
 SHORT = {"water": "water", "crystals": "crystals", "acid": "acid", "chloride": "chloride", "take out": "bath"}
-SHORT |= {"additive dose": "additive", "remake": "mixed anew", "anode change": "anodes"}
+SHORT |= {"additive dose": "additive", "poured in": "bath", "remake": "mixed anew", "anode change": "anodes"}
+SIGNS = {"take out": "−"} | dict.fromkeys(
+    ("water", "crystals", "acid", "chloride", "additive dose", "poured in"), "+"
+)  # of what goes in or out; a mass of anodes is neither
 COURSES = {
     "copper_sulfate": "Copper sulfate, g/L",
     "sulfuric_acid": "Sulfuric acid, g/L",
@@ -72,8 +75,9 @@ def _short(entry: Entry) -> str:
     content = entry.content
     amount = getattr(content, "volume", None) or getattr(content, "mass", None)
     name = SHORT.get(content.kind, content.label.lower())
-    sign = "−" if content.kind == "take out" else "+"
-    return f"{sign} {amount.text} {name}" if isinstance(amount, Measured) else name
+    if not isinstance(amount, Measured):
+        return name
+    return f"{SIGNS[content.kind]} {amount.text} {name}" if content.kind in SIGNS else f"{name}, {amount.text}"
 
 
 def window(course: str, entries: Sequence[Entry]) -> tuple[float, float] | None:

@@ -58,9 +58,19 @@ def offer(key: str, place: str, name: str, label: str, quantity: str, typed: str
 
 
 def chosen(place: str, name: str) -> str | None:
-    """Return the unit that was chosen at a field; None where none was."""
-    found: str | None = st.session_state.get(_CHOSEN, {}).get((place, name))
-    return found
+    """Return the unit that was chosen for what a field asks, wherever it stands; None where none was."""
+    return _choices().get((state.table_of(place), name))
+
+
+def _choices() -> dict[tuple[type, str], str]:
+    """Return what was chosen by table and field, for the sheet that stands in the fields: another begins without."""
+    of, found = st.session_state.get(_CHOSEN, (None, {}))
+    return found if of is state.raw() else {}
+
+
+def forget(table: type) -> None:
+    """Forget what was chosen for the fields of a table, such as a kind of reading."""
+    st.session_state[_CHOSEN] = state.raw(), {key: unit for key, unit in _choices().items() if key[0] is not table}
 
 
 def draw() -> None:
@@ -83,7 +93,7 @@ def choose(key: str, unit: str, text: str) -> None:
     place, name, menu = st.session_state.get(_OFFERED, {}).get(key, ("", "", {"units": ()}))
     if unit not in menu["units"]:  # from a page that was drawn before
         return
-    st.session_state.setdefault(_CHOSEN, {})[place, name] = unit
+    st.session_state[_CHOSEN] = state.raw(), {**_choices(), (state.table_of(place), name): unit}
     number = _NUMBER.match(text)
     if number and number[0].strip():
         state.put(place, name, f"{number[0].strip()} {unit}")

@@ -9,6 +9,7 @@ from __future__ import annotations
 import html
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from itertools import chain, repeat
 
 import streamlit as st
 
@@ -20,7 +21,7 @@ from advisor.check.steps import STEP_ACTS, step_dose
 from advisor.check.ways import ways_section
 from advisor.readings import Reading
 from advisor.sheet import Sheet
-from advisor.ui import fields
+from advisor.ui import fields, hints
 from advisor.ui.charts.bath_map import bath_map, describe
 from advisor.ui.charts.map_of_check import map_numbers
 from advisor.ui.look.own_units import chosen, shown
@@ -71,10 +72,12 @@ def ask_for_what_is_missing(entry: state.Typed[object]) -> None:
         st.html(f'<p class="from" tabindex="0">No answer yet. Fix first: {places}.</p>')
         return
     count = "One thing is" if len(missing) == 1 else f"{len(missing)} things are"
-    wanted = html.escape(_WANTED.get(missing[0].place, missing[0].accepted.removeprefix("needed: ")), quote=False)
-    st.html(f'<p class="missing" tabindex="0"><b>{count} missing:</b> {wanted}</p>')
     place, _, name = missing[0].place.partition(": ")
-    field = fields_of(state.table_of(place)).get(name)
+    known = fields_of(state.table_of(place))
+    said = hints.on_screen(missing[0].accepted.removeprefix("needed: "), known)
+    wanted = html.escape(_WANTED.get(missing[0].place, said), quote=False)
+    st.html(f'<p class="missing" tabindex="0"><b>{count} missing:</b> {wanted}</p>')
+    field = known.get(name)
     with st.container(key="asked"):
         if isinstance(field, QuantityField):
             fields.one(place, entry, name, where="_asked")
@@ -204,7 +207,12 @@ def besides(advice: Advice) -> None:
 def cautions(lines: Sequence[str]) -> None:
     """Show cautions."""
     if lines:
-        st.html(f'<ul class="caution">{"".join(f"<li>{html.escape(shown(line))}</li>" for line in lines)}</ul>')
+        st.html(_cautions(lines))
+
+
+def _cautions(lines: Sequence[str]) -> str:
+    listed = "".join(f"<li>{html.escape(shown(line))}</li>" for line in lines)
+    return f'<ul class="caution">{listed}</ul>' if listed else ""
 
 
 def sections(
@@ -213,36 +221,53 @@ def sections(
     shares: Mapping[str, float] | None = None,
     at_the_act: bool = False,
 ) -> None:
-    """Show blocks of any answer with their titles: steps numbered, cautions marked.
+    """Show blocks of any answer with their titles: steps numbered, cautions marked, those of a line at it.
 
     shares: of a line, how much of all it takes (0 to 1), drawn as a bar above it; the line says it in words.
     at_the_act: the steps that the cautions are of stand beside them, so they are in full; else they fold to a line.
     """
-    for block in blocks:
-        if block.caution and block.key is not Block.FIRST and (block.key is Block.FIRST_AID or not at_the_act):
-            _folded(block)
+    told = {text for block in blocks for of_line in block.beside for text in of_line}
+    for block in blocks if at_the_act else care_beneath(blocks):
+        if _folds(block, at_the_act):
+            fold(replace(block, lines=tuple(text for text in block.lines if text not in told)))
             continue
         if titled:
             st.subheader(block.title, anchor=False)
         if block.caution:
             cautions(block.lines)
-            continue
-        tag = "ol" if block.numbered else "ul"
-        listed = "".join(
-            f"<li>{_bar(text, shares)}{terms.linked(html.escape(shown(text)))}</li>" for text in block.lines
-        )
-        st.html(f'<{tag} class="lines">{listed}</{tag}>')
+        else:
+            _lines(block, shares or {})
 
 
-def _folded(block: Section) -> None:
+def _folds(block: Section, at_the_act: bool) -> bool:
+    return block.caution and block.key is not Block.FIRST and (block.key is Block.FIRST_AID or not at_the_act)
+
+
+def _lines(block: Section, shares: Mapping[str, float]) -> None:
+    tag = "ol" if block.numbered else "ul"
+    listed = "".join(
+        f"<li>{_bar(text, shares)}{terms.linked(html.escape(shown(text)))}{_cautions(of_line)}</li>"
+        for text, of_line in zip(block.lines, chain(block.beside, repeat(())), strict=False)
+    )
+    st.html(f'<{tag} class="lines">{listed}</{tag}>')
+
+
+def care_beneath(blocks: Sequence[Section]) -> list[Section]:
+    """Return blocks with the cautions, which fold to a line, right beneath the first: that is the verdict."""
+    care = [block for block in blocks[1:] if block.caution and block.key is not Block.FIRST_AID]
+    return [*blocks[:1], *care, *(block for block in blocks[1:] if block not in care)]
+
+
+def fold(block: Section) -> None:
     """Show cautions as one line, which a tap unfolds: all of them are in the page, and on paper they stand open."""
-    begins = html.escape(shown(block.lines[0])) if block.lines else ""
-    listed = "".join(f"<li>{html.escape(shown(text))}</li>" for text in block.lines)
+    if not block.lines:
+        return
+    begins = html.escape(shown(block.lines[0]))
     summary = f"<summary><b>{html.escape(block.title)}</b> <span>{begins}</span></summary>"
-    st.html(f'<details class="caution">{summary}<ul class="caution">{listed}</ul></details>')
+    st.html(f'<details class="caution">{summary}{_cautions(block.lines)}</details>')
 
 
-def _bar(text: str, shares: Mapping[str, float] | None) -> str:
-    if shares is None or text not in shares:
+def _bar(text: str, shares: Mapping[str, float]) -> str:
+    if text not in shares:
         return ""
     return f'<span class="share" aria-hidden="true"><i style="width:{100 * shares[text]:.0f}%"></i></span>'

@@ -18,7 +18,7 @@ from advisor.words.sections import Block, Section, percent
 
 def show(decision: Decision) -> None:
     """Show a decision, its choices as cards."""
-    for block in decision.sections():
+    for block in cards.care_beneath(decision.sections()):
         if block.key is Block.CHOICES:
             st.subheader(block.title, anchor=False)
             _choices(decision)

@@ -12,7 +12,7 @@ import streamlit as st
 from advisor.basis.fields import InputError
 from advisor.basis.places import PAGES
 from advisor.check.advice import Advice
-from advisor.check.steps import STEP_ACTS, Step, step_dose
+from advisor.check.steps import SAID_BY_THE_STEP, STEP_ACTS, Step, step_dose
 from advisor.check.what_if import after_steps
 from advisor.record.done_steps import amount_field, planned_amount, used_amount
 from advisor.sheet import Sheet
@@ -23,6 +23,7 @@ from advisor.ui.session import state, ticks
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
 from advisor.words.lines import joined, line
+from advisor.words.sections import Section
 
 
 def show(sheet: Sheet, entry: state.Typed[Advice], advice: Advice) -> int:
@@ -53,7 +54,10 @@ def _step(number: int, step: Step, sheet: Sheet, entry: state.Typed[Advice], adv
             return True
         plan_chips.in_step(sheet, entry, step)
         st.html(f'<p class="how">{html.escape(shown(step.how))}</p>')
-        cards.cautions([text for text in cautions_of(STEP_ACTS[step.what]) if text in advice.cautions])
+        there = [text for text in cautions_of(STEP_ACTS[step.what]) if text in advice.cautions]
+        said = cautions_of(SAID_BY_THE_STEP)
+        cards.cautions([text for text in there if text not in said])
+        cards.fold(Section("As the step says", tuple(text for text in there if text in said), caution=True))
         last = step is advice.steps[-1]
         st.html(f'<p class="after">Then: {html.escape(shown(cards.bath_after(step.after, advice, last)))}</p>')
     return False
@@ -61,22 +65,18 @@ def _step(number: int, step: Step, sheet: Sheet, entry: state.Typed[Advice], adv
 
 def _really_used(number: int, step: Step) -> None:
     """Ask how much really went in or out; the planned amount stands there."""
-    planned, key = planned_amount(step.what, step.numbers), ticks.used_key(number)
-    typed = st.text_input("Really used", planned, key=key, persist_state="session")
+    planned, field = planned_amount(step.what, step.numbers), amount_field(step.what)
+    st.text_input(f"{field.label} ({field.unit})", planned, key=ticks.used_key(number), persist_state="session")
     try:
-        _used(step, typed or planned)
+        used_amount(step.what, ticks.used(number, step))
     except InputError as error:
         fields.complain(error)
-
-
-def _used(step: Step, typed: str) -> float:
-    return used_amount(step.what, fields.with_unit(typed, amount_field(step.what)))
 
 
 def _the_bath_now(sheet: Sheet, advice: Advice, done: int) -> None:
     """Say what the bath holds by what was really used so far, and at the end what comes next."""
     try:
-        used = [_used(step, ticks.used(number, step)) for number, step in enumerate(advice.steps[:done], 1)]
+        used = [used_amount(step.what, ticks.used(number, step)) for number, step in enumerate(advice.steps[:done], 1)]
     except InputError:  # said at its field
         return
     is_all = done == len(advice.steps)

@@ -4,20 +4,24 @@ from __future__ import annotations
 
 import datetime
 import html
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import streamlit as st
 
 from advisor.basis.places import PAGES
 from advisor.record.calendar_file import calendar_file
+from advisor.record.doses import DoseDue
 from advisor.record.due import Due, Upkeep, entry_for
+from advisor.record.entries import AdditiveDose
 from advisor.record.logbook import Logbook
-from advisor.record.upkeep import upkeep_of
+from advisor.record.upkeep import BathUpkeep, upkeep_of
 from advisor.ui.look.own_units import shown
+from advisor.ui.parts import entry_form, focus
 from advisor.ui.session import state
 
 BATH = "upkeep_bath"  # which bath the page Upkeep shows
-WRITE = "upkeep_kind"  # the kind of entry that its form asks for
+PLACE = "upkeep"  # of the form on that page
+BOTTLE = "upkeep_bottle"  # session: the additive of the dose that is to be written down there
 
 
 def in_short(logbook: Logbook, bath: str, now: datetime.datetime) -> None:
@@ -33,9 +37,10 @@ def in_short(logbook: Logbook, bath: str, now: datetime.datetime) -> None:
         st.switch_page(PAGES / "upkeep.py")
 
 
-def listed(logbook: Logbook, bath: str, tasks: Sequence[Due], now: datetime.datetime) -> None:
+def listed(logbook: Logbook, bath: str, found: BathUpkeep, now: datetime.datetime) -> None:
     """Show each task with its day and its rule; what is done with one tap has its button."""
-    for number, task in enumerate(tasks):
+    bottles = _bottles(found.doses)
+    for number, task in enumerate(found.tasks):
         is_due = task.is_due(now)
         day = "Now" if is_due else f"{task.when.astimezone():%Y-%m-%d %H:%M}"[: None if task.at_time else 10]
         row = st.container(border=True, key=f"due_task_{number}", horizontal=True, vertical_alignment="center")
@@ -43,10 +48,16 @@ def listed(logbook: Logbook, bath: str, tasks: Sequence[Due], now: datetime.date
             mark = ' class="due"' if is_due else ""
             words = f"<p{mark}>{day}: {html.escape(shown(task.what))}</p>"
             st.html(f'{words}<p class="from">{html.escape(shown(task.rule))}</p>', width="stretch")
-            _button(logbook, bath, task, number)
+            _button(logbook, bath, task, number, next(bottles) if task.task is Upkeep.DOSE else "")
 
 
-def _button(logbook: Logbook, bath: str, task: Due, number: int) -> None:
+def _bottles(doses: Sequence[DoseDue]) -> Iterator[str]:
+    """Yield the additives in the order in which their doses stand among the tasks: the soonest first."""
+    coming = [(left, dose.additive) for dose in doses if (left := dose.days_left()) is not None]
+    return (additive for _, additive in sorted(coming, key=lambda pair: pair[0]))
+
+
+def _button(logbook: Logbook, bath: str, task: Due, number: int, bottle: str) -> None:
     done = entry_for(task)
     if done is not None:
         if st.button("Done", key=f"due_done_{number}") and state.first_tap("due done"):
@@ -54,8 +65,10 @@ def _button(logbook: Logbook, bath: str, task: Due, number: int) -> None:
             st.rerun()
     elif task.task is Upkeep.CHECK:
         st.page_link(PAGES / "check.py", label="Check it →")
-    elif task.task is Upkeep.DOSE and st.button("I gave it", key=f"due_dose_{number}"):
-        st.session_state[WRITE] = "additive dose"
+    elif bottle and st.button("Write this dose down", key=f"due_dose_{number}"):
+        st.session_state[entry_form.kind_key(PLACE)] = AdditiveDose.kind
+        st.session_state[BOTTLE] = bottle
+        focus.want(entry_form.kind_key(PLACE))
         st.rerun()
 
 

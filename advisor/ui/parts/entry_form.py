@@ -1,4 +1,4 @@
-"""A form for one entry of the record, made from what its kind says of its fields.
+"""A form for one entry of the record, made from what its kind says of its fields; to write, change and withdraw it.
 
 Unlike the fields of the bench sheet it is filled in and sent off as a whole, and keeps nothing afterwards.
 """
@@ -6,24 +6,85 @@ Unlike the fields of the bench sheet it is filled in and sent off as a whole, an
 from __future__ import annotations
 
 import datetime
+import html
+from collections.abc import Mapping
 from typing import Any
 
 import streamlit as st
 
 from advisor.basis.fields import ChoiceField, Field, InputError, QuantityField, fields_of, read_table
 from advisor.basis.units import Measured
-from advisor.record.entries import Content
-from advisor.ui.fields import complain, label_of, with_unit
+from advisor.record import withdrawal
+from advisor.record.entries import CONTENTS, Content, Entry, Withdrawn
+from advisor.record.logbook import Logbook
+from advisor.ui.fields import complain, label_of, plain, with_unit
+from advisor.ui.look.own_units import shown
+from advisor.ui.session import state
+
+Filled = Mapping[str, Any]  # what stands in a form's fields, by their name
+_SAID = "entry_said"  # session: what was done with an entry, to be said once
+EMPTY: Filled = {}
 
 
-def show(table: type[Content], key: str, button: str, before: Content | None = None) -> Content | None:
-    """Draw the form of a kind of entry; return the entry in the run in which it was sent off and sound, else None.
+def kind_key(place: str) -> str:
+    """Return the key of the choice of kind in the form of a place."""
+    return f"{place}_kind"
 
-    before: the entry that stands in the fields, where one is corrected.
+
+def write(logbook: Logbook, bath: str, place: str, filled: Mapping[str, Filled] = EMPTY) -> Entry | None:
+    """Ask for any entry but a check and write it; return it in the run in which it was written, else None.
+
+    place: a name for where on the pages; filled: the texts that stand in the fields of a kind at first.
     """
+    kinds = [kind for kind in CONTENTS if kind != Withdrawn.kind]
+    kind = st.selectbox("What", kinds, format_func=lambda kind: CONTENTS[kind].label, key=kind_key(place))
+    # Read once a visit: a clock that moves would overwrite the day and time that were chosen.
+    now = st.session_state.setdefault(f"{place}_now", datetime.datetime.now())
+    moment = _when(place, now)
+    stands = filled.get(kind, EMPTY)
+    content = show(CONTENTS[kind], "_".join([place, *stands.values()]), "Write it down", stands)
+    if content is None or not state.first_tap("record entry"):
+        return None
+    entry = logbook.record(bath, content, moment)
+    say(f"Written down as entry {entry.id}: {shown(content.summary())}.")
+    return entry
+
+
+def change(logbook: Logbook, entry: Entry, content: Content, place: str) -> None:
+    """Draw an entry's form with what stands in it; once it is sent off, the new entry replaces the old one."""
+    changed = show(type(content), f"{place}_{entry.id}", "Save the change", vars(content))
+    if changed is not None and state.first_tap("correct entry"):
+        new = logbook.correct(entry.id, changed)
+        say(f"Entry {entry.id} is changed; it counts as entry {new.id} now: {shown(changed.summary())}.")
+        st.rerun()
+
+
+def withdraw(logbook: Logbook, entry: Entry, label: str, key: str) -> None:
+    """Draw the button that takes an entry back, and say what goes with it."""
+    if other := withdrawal.other_half(logbook, entry):
+        st.caption(plain(withdrawal.ONE_HALF.format(number=other.id, bath=other.bath)))
+    if st.button(label, key=key) and state.first_tap("withdraw entry"):
+        say(withdrawal.said_of(withdrawal.withdraw(logbook, entry.id)))
+        st.rerun()
+
+
+def say(text: str) -> None:
+    """Keep what was done, so that it is said after the page was drawn anew."""
+    st.session_state[_SAID] = text
+
+
+def said() -> None:
+    """Say once what was done last."""
+    if _SAID in st.session_state:
+        st.html(f'<p role="status">{html.escape(st.session_state.pop(_SAID))}</p>')
+
+
+def show(table: type[Content], key: str, button: str, filled: Filled = EMPTY) -> Content | None:
+    """Draw the form of a kind of entry; return the entry in the run in which it was sent off and sound, else None."""
     with st.form(f"{key}_{table.kind}", border=True):
         typed = {
-            name: _draw(field, f"{key}_{table.kind}_{name}", before, name) for name, field in fields_of(table).items()
+            name: _draw(field, f"{key}_{table.kind}_{name}", name, filled.get(name, field.default))
+            for name, field in fields_of(table).items()
         }
         sent = st.form_submit_button(button)
     if not sent:
@@ -33,25 +94,27 @@ def show(table: type[Content], key: str, button: str, before: Content | None = N
     errors: list[InputError] = []
     content = read_table(table, raw, table.label, errors)
     for error in errors:
-        complain(InputError(error.place, f"{error.place}: {error.given}", error.accepted))
+        complain(error, form=table)
     return content
 
 
-def _draw(field: Field, key: str, before: Content | None, name: str) -> Any:
-    value = getattr(before, name) if before else field.default
+def _draw(field: Field, key: str, name: str, value: Any) -> Any:
     if isinstance(field, ChoiceField):
         choices = list(field.choices)
         return st.selectbox(field.label, choices, choices.index(value), help=field.help or None, key=key)
-    shown = value.text if isinstance(value, Measured) else str(value or "")
     needed = "" if field.required or name == "note" else ", if known"
-    return st.text_input(label_of(field) + needed, shown, help=field.help or None, key=key)
+    return st.text_input(label_of(field) + needed, _text(value), help=field.help or None, key=key)
+
+
+def _text(value: Any) -> str:
+    return value.text if isinstance(value, Measured) else str(value or "")
 
 
 def _raw(field: Field, value: str) -> str:
     return with_unit(value, field) if isinstance(field, QuantityField) else value
 
 
-def when(key: str, now: datetime.datetime) -> datetime.datetime | None:
+def _when(key: str, now: datetime.datetime) -> datetime.datetime | None:
     """Draw a day and a time, local, that stand at `now`; return None where they were left there."""
     left, right = st.columns(2)
     start = now.replace(second=0, microsecond=0)

@@ -2,15 +2,44 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 import streamlit as st
 
 from advisor.basis.places import PAGES
-from advisor.questions.faults import JAR_TEST, Diagnosis
+from advisor.check.next_reading import can_be_taken
+from advisor.questions.faults import JAR_TEST, Cause, Diagnosis
 from advisor.readings import KINDS
+from advisor.sheet import Sheet
 from advisor.ui.parts import guided
+from advisor.ui.session import state
+from advisor.words.lines import small
 
-# The kind of reading that tells of a cause, by the component in its name.
-TESTS = {"acid": "acid titration", "copper": "hydrometer", "chloride": "chloride strip"}
+# The kinds of reading that tell of a cause, by the component in its name: the first that can be taken is begun.
+TESTS = {
+    "acid": ("acid titration", "thinned conductivity", "thinned pH"),
+    "copper": ("hydrometer", "weighed density", "copper titration", "colour match"),
+    "chloride": ("chloride strip", "chloride titration"),
+}
+NAMED_AS_TOOLS = ("hydrometer", "chloride strip")
+# The treatment that a cause calls for, and how it is called on its button.
+TREATED = {
+    "organic dirt": "carbon",
+    "additive overdosed": "carbon",
+    "unsealed object": "carbon",
+    "detergent or oil": "carbon",
+    "particles": "filtering",
+    "never filtered": "filtering",
+    "cold bath": "warming",
+    "chloride high": "less chloride",
+}
+CALLED = {
+    "carbon": "treat the bath with carbon",
+    "filtering": "filter the bath",
+    "warming": "warm the bath",
+    "less chloride": "lower the chloride",
+}
+MOST = 2  # treatments offered
 _CHECK = ("Check what the bath holds", "check.py")
 # Where a cause is looked into that no reading tells of; any other is looked for at the tank, as the answer says.
 PLACES = {
@@ -20,13 +49,25 @@ PLACES = {
 }
 
 
-def show(found: Diagnosis) -> None:
+def treatments(found: Diagnosis) -> None:
+    """Offer the treatments that the likeliest causes call for, each with its cause: it helps only if that is it."""
+    called_for: dict[str, Cause] = {}
+    for cause in found.causes:
+        if cause.name in TREATED:
+            called_for.setdefault(TREATED[cause.name], cause)
+    for what, cause in list(called_for.items())[:MOST]:
+        if st.button(f"If {small(cause.in_short)}: {CALLED[what]} →", type="tertiary", key=f"faults_treat_{what}"):
+            state.put("treat", "what", what)
+            st.switch_page(PAGES / "treatments.py")
+
+
+def show(found: Diagnosis, sheet: Sheet | None) -> None:
     """Show the one button: what is known is mended, a named test is begun; else the bath is checked."""
     first = found.causes[0] if found.causes else None
     component, _, side = found.tested.partition(" ")
     if component in TESTS and side in ("low", "high"):
-        kind = TESTS[component]
-        if st.button(f"Start this test: {KINDS[kind].label.lower()}", type="primary", key="faults_test"):
+        kind, words = _test_of(component, sheet.gear.have if sheet else ())
+        if st.button(f"Start this test: {words}", type="primary", key="faults_test"):
             guided.begin_test(kind)
         return
     words, page = PLACES.get(found.tested, _CHECK)
@@ -35,3 +76,12 @@ def show(found: Diagnosis) -> None:
         words, page = ("Correct it", "correct.py") if is_of_bath else PLACES.get(first.name, _CHECK)
     if st.button(words, type="primary", key="faults_check"):
         st.switch_page(PAGES / page)
+
+
+def _test_of(component: str, have: Collection[str]) -> tuple[str, str]:
+    """Return the kind of reading that tells of a component with the gear at hand, and what it is called."""
+    kind = next((kind for kind in TESTS[component] if can_be_taken(kind, have)), "")
+    if kind:
+        return kind, KINDS[kind].label.lower()
+    kind = TESTS[component][0]
+    return kind, f"{KINDS[kind].label.lower()}{', if you have one' if kind in NAMED_AS_TOOLS else ''}"

@@ -6,13 +6,11 @@ of its reading are filled, so a reading that is not usable yet must not take awa
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 import streamlit as st
 
-from advisor.basis.fields import InputError, SheetError, fields_of
+from advisor.basis.fields import SheetError, fields_of
 from advisor.basis.places import PAGES
-from advisor.bench.cards import BenchCard, bench_card
+from advisor.bench.cards import BenchCard, bench_card, sound_part
 from advisor.readings import KINDS
 from advisor.readings.acid_titration import METHYL_ORANGE, AcidTitration
 from advisor.sheet import Sheet, read_sheet
@@ -20,7 +18,6 @@ from advisor.ui import drawings
 from advisor.ui.parts import cards, end_point_chips
 from advisor.ui.session import state
 
-USUAL = {"bath": {"volume": "5 L"}}  # a sheet of a bath of which nothing is known
 USUAL_NOTE = "These are the numbers for a usual bath. Say what yours is, and they become yours."
 WITH_TITRANT = frozenset(kind for kind, table in KINDS.items() if "strength" in fields_of(table))
 _KEPT = "bench_cards"
@@ -32,7 +29,7 @@ def show(kind: str, entry: state.Typed[object], title: str, key: str) -> None:
     if not folded.open:
         return
     with folded:
-        card, own = card_of(kind, entry)
+        card, _, own = card_of(kind, entry)
         if not own:
             st.write(USUAL_NOTE)
         show_card(card)
@@ -57,32 +54,23 @@ def show_picture(card: BenchCard) -> None:
         st.html(f'<div class="drawings">{"".join(pictures)}</div>')
 
 
-def card_of(kind: str, entry: state.Typed[object]) -> tuple[BenchCard, bool]:
-    """Return the card of a kind for what is typed and sound, and whether the bath is the person's own."""
-    sheet, own = (entry.sheet, True) if entry.sheet else _sound_part(entry.errors)
+def card_of(kind: str, entry: state.Typed[object]) -> tuple[BenchCard, Sheet, bool]:
+    """Return the card of a kind for what is typed and sound, that sheet, and whether the bath is the person's own."""
+    sheet, own = (entry.sheet, True) if entry.sheet else sound_part(_typed(), entry.errors)
     kept = st.session_state.setdefault(_KEPT, {})
     if kind not in kept or kept[kind][0] != sheet:
         kept[kind] = (sheet, bench_card(kind, sheet))
-    return kept[kind][1], own
+    return kept[kind][1], sheet, own
 
 
 def sound_sheet() -> Sheet:
     """Return what is typed and sound so far, for a plan."""
     try:
-        return read_sheet({name: part for name, part in state.raw().items() if name not in state.QUESTIONS})
+        return read_sheet(_typed())
     except SheetError as error:
-        return _sound_part([single.place for single in error.errors])[0]
+        return sound_part(_typed(), [single.place for single in error.errors])[0]
 
 
-def _sound_part(wrong_places: Iterable[str]) -> tuple[Sheet, bool]:
-    """Return the sheet without the tables and readings in which something is wrong, and whether its bath was sound."""
-    wrong = {place.partition(":")[0].partition(".")[0] for place in wrong_places}
-    sound = {name: part for name, part in state.raw().items() if name not in wrong and name not in state.QUESTIONS}
-    sound["reading"] = [
-        reading for number, reading in enumerate(sound.get("reading", []), 1) if f"reading {number}" not in wrong
-    ]
-    own = "bath" in sound
-    try:
-        return read_sheet({**USUAL, **sound}), own
-    except InputError:  # what only shows once the tables are seen together
-        return read_sheet(USUAL), False
+def _typed() -> dict[str, object]:
+    """Return what is typed of the bath, without the tables of the other questions."""
+    return {name: part for name, part in state.raw().items() if name not in state.QUESTIONS}

@@ -71,7 +71,7 @@ def show(number: int, entry: state.Typed[Any]) -> None:
         try:
             _work(number, _opened(number, file))
         except InputError as error:
-            fields.complain(InputError(error.place, f"{error.place}: {error.given}", error.accepted))
+            fields.complain(error)
     with st.expander("The colours as numbers", expanded=_is_wrong(place, entry)):
         fields.show(place, entry, leave_out=("dilution",))
 
@@ -265,7 +265,7 @@ def _reading(number: int, found: Colours) -> PhotoColour | None:
     errors: list[InputError] = []
     reading = read_table(PhotoColour, raw, PLACE, errors)
     for error in errors:
-        fields.complain(InputError(error.place, f"{error.place}: {error.given}", error.accepted))
+        fields.complain(error, form=PhotoColour)
     return reading
 
 

@@ -14,16 +14,16 @@ from advisor.check.headline import short_dose
 from advisor.check.steps import ACIDS, Step
 from advisor.check.what_if import only_water_instead
 from advisor.sheet import Sheet
+from advisor.solution.stock import BATTERY_ACID, CONCENTRATED_ACID
 from advisor.ui import fields
 from advisor.ui.look.own_units import shown
 from advisor.ui.session import state, ticks
 from advisor.words.lines import Line, joined, line
 from advisor.words.sections import percent
 
-STRENGTHS = {
-    "37 % battery": "37 %",
-    "96 %": "96 %",
-}  # the two that people have; battery acid is about 37 % (from memory)
+# The two that people have.
+_WEAK, _STRONG = (f"{100 * strength:.0f} %" for strength in (BATTERY_ACID, CONCENTRATED_ACID))
+STRENGTHS = {f"{_WEAK} battery": _WEAK, _STRONG: _STRONG}
 OTHER = "other"
 FORMS = {"blue crystals": "pentahydrate", "pale powder": "anhydrous"}
 _WATER = "correct_water"

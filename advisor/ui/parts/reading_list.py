@@ -18,7 +18,8 @@ from advisor.readings.ph_curve import COPPER_STEP, LARGEST_TEXT, PHCurve, read_p
 from advisor.sheet import Bath
 from advisor.ui import fields
 from advisor.ui.charts import curve_chart
-from advisor.ui.parts import how_to, photo_parts
+from advisor.ui.look import unit_menus
+from advisor.ui.parts import focus, how_to, photo_parts
 from advisor.ui.session import state
 
 _KIND = "reading_kind"
@@ -82,6 +83,7 @@ def _add() -> None:
 def remove(number: int, widget_round: int) -> None:
     """Take out the reading whose button was tapped; a second tap in a row, or on an earlier page, takes no other."""
     if widget_round == state.widget_round() and state.first_tap("remove reading"):
+        unit_menus.forget(state.table_of(f"reading {number}"))
         state.remove_reading(number)
         _renumber()
 
@@ -203,3 +205,4 @@ def _use() -> None:
         volume=typed[_THEN],
         since="evaporation only",
     )
+    focus.want(focus.TOP)  # the answer stands above on a phone, and a browser keeps the place where it was

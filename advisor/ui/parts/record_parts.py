@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import html
 import tempfile
 from collections.abc import Callable, Sequence
 from dataclasses import replace
@@ -23,14 +22,12 @@ from advisor.record.at_hand import BathAtHand
 from advisor.record.carried import Carried
 from advisor.record.drift import Explanation, NotEnoughKnown
 from advisor.record.entries import (
-    CONTENTS,
     AnodeChange,
     Check,
     Entry,
     LevelMark,
     Remake,
     Unreadable,
-    Withdrawn,
     clock_ran_back,
 )
 from advisor.record.exchange import LARGEST_IMPORT, ImportPlan, carry_out, entries_as_csv, export, plan_import
@@ -49,7 +46,6 @@ from advisor.words.sections import Section
 from advisor.words.states import brief
 
 _NOT_SHOWN = After(0.0, 0.0, 0.0, None, 0.0)  # the record keeps no bath after each step
-_SAID = "logbook_said"
 _PAGE = "logbook_page_of_{}"  # session: which page of the table of a bath is shown, from 0
 SHOWN = 100  # entries at a time
 ALL_YEARS = (Check.kind, LevelMark.kind, Remake.kind, AnodeChange.kind)  # kinds drawn over decades
@@ -84,7 +80,9 @@ def last_advice(known: BathAtHand) -> None:
     entry = checks[-1]
     check = entry.content
     assert isinstance(check, Check)
-    st.write(f"**Last check, {entry.when.astimezone():%Y-%m-%d}.** {plain(check.summary().removeprefix('Check: '))}.")
+    st.write(
+        f"**Last check, {entry.when.astimezone():%Y-%m-%d}.** {plain(shown(check.summary()).removeprefix('Check: '))}."
+    )
     with st.expander("What it advised then"):
         cards.sections(advice_then(check))
     carried = known.carried(datetime.datetime.now(datetime.UTC))
@@ -158,7 +156,7 @@ def where_the_losses_go(known: BathAtHand) -> None:
     else:
         check = _last_check(known, explained)
         coming = forecast(explained, _limits_of(check), not asks_for(check))
-        cards.sections([*explained.sections(), *coming.sections()])
+        cards.sections([*explained.sections(), *coming.sections()], at_the_act=True)
 
 
 # --- Entries --------------------------------------------------------------------------------------
@@ -167,17 +165,8 @@ def where_the_losses_go(known: BathAtHand) -> None:
 def add_entry(logbook: Logbook, bath: str) -> None:
     """Draw the form for any entry but a check."""
     st.header("Add an entry", anchor=False)
-    if _SAID in st.session_state:
-        st.html(f'<p role="status">{html.escape(st.session_state.pop(_SAID))}</p>')
-    kinds = [kind for kind in CONTENTS if kind != Withdrawn.kind]
-    kind = st.selectbox("What", kinds, format_func=lambda kind: CONTENTS[kind].label, key="logbook_kind")
-    # Read once a visit: a clock that moves would overwrite the day and time that were chosen.
-    now = st.session_state.setdefault("logbook_now", datetime.datetime.now())
-    moment = entry_form.when("logbook_add", now)
-    content = entry_form.show(CONTENTS[kind], "logbook_add", "Record it")
-    if content is not None and state.first_tap("record entry"):
-        entry = logbook.record(bath, content, moment)
-        st.session_state[_SAID] = f"Recorded as entry {entry.id}: {content.summary()}."
+    entry_form.said()
+    if entry_form.write(logbook, bath, "logbook"):
         st.rerun()
 
 
@@ -187,23 +176,21 @@ def cannot_be_read(logbook: Logbook, left_out: Sequence[Entry]) -> None:
         said = "" if entry.corrects is None else f" Entry {entry.corrects}, which it corrected, does not count either."
         with st.container(border=True, key=f"cannot_be_read_{entry.id}"):
             st.write(f"**Entry {entry.id} is left out: it is damaged.** {plain(entry.content.summary())}.{said}")
-            if st.button(f"Withdraw entry {entry.id}", key=f"logbook_withdraw_{entry.id}"):
-                logbook.correct(entry.id, Withdrawn())
-                st.rerun()
+            entry_form.withdraw(logbook, entry, f"Withdraw entry {entry.id}", f"logbook_withdraw_{entry.id}")
 
 
 def table(logbook: Logbook, bath: str) -> None:
     """Show the entries, the newest first and so many at a time, and let one of these be corrected or withdrawn."""
-    count = logbook.count(bath)
-    pages = max(-(-count // SHOWN), 1)
-    page = min(int(st.session_state.get(_PAGE.format(bath), 0)), pages - 1)
-    written = logbook.newest(bath, SHOWN, page * SHOWN)
-    out = logbook.not_counting(bath)
+    with logbook.at_one_time() as now:
+        count, out = now.count(bath), now.not_counting(bath)
+        pages = max(-(-count // SHOWN), 1)
+        page = min(int(st.session_state.get(_PAGE.format(bath), 0)), pages - 1)
+        written = now.newest(bath, SHOWN, page * SHOWN)
     rows = [
         {
             "number": entry.id,
             "when": f"{entry.when.astimezone():%Y-%m-%d %H:%M}",
-            "what": entry.content.summary(),
+            "what": shown(entry.content.summary()),
             "counts": _counts(entry, out),
             "corrects": entry.corrects,
         }
@@ -252,7 +239,7 @@ def _correct(logbook: Logbook, entries: Sequence[Entry]) -> None:
     number = st.selectbox(
         "Entry",
         list(known),
-        format_func=lambda number: f"{number}: {known[number].content.summary()}",
+        format_func=lambda number: f"{number}: {shown(known[number].content.summary())}",
         key="logbook_fix",
     )
     chosen = known[number]
@@ -262,13 +249,8 @@ def _correct(logbook: Logbook, entries: Sequence[Entry]) -> None:
     elif isinstance(chosen.content, Check):
         st.write("A check cannot be corrected here: record the corrected sheet as a new check and withdraw this one.")
     else:
-        content = entry_form.show(type(chosen.content), f"logbook_fix_{number}", "Save the correction", chosen.content)
-        if content is not None and state.first_tap("correct entry"):
-            logbook.correct(number, content)
-            st.rerun()
-    if st.button("Withdraw this entry", key="logbook_withdraw") and state.first_tap("withdraw entry"):
-        logbook.correct(number, Withdrawn())
-        st.rerun()
+        entry_form.change(logbook, chosen, chosen.content, "logbook_fix")
+    entry_form.withdraw(logbook, chosen, "Withdraw this entry", "logbook_withdraw")
 
 
 # --- In and out -----------------------------------------------------------------------------------
@@ -300,8 +282,9 @@ def files(logbook: Logbook) -> None:
         plan = plan_import(logbook, file.getvalue().decode("utf-8"))
     except UnicodeDecodeError:
         fields.complain(InputError("import", "it is not text in UTF-8", "choose a file that a logbook exported"))
-    except InputError as error:
-        fields.complain(InputError(error.place, f"{error.place}: {error.given}", error.accepted))
+    except InputError as error:  # at an entry of the file the place tells where in it
+        given = error.given if error.place == "import" else f"{error.place}: {error.given}"
+        fields.complain(InputError(error.place, given, error.accepted))
     else:
         _offer_import(logbook, plan)
 

@@ -97,7 +97,7 @@ def _area_of_solid() -> float | None:
     try:
         solid = _solid(file.getvalue(), unit)
     except InputError as error:
-        fields.complain(InputError(error.place, f"{error.place}: {error.given}", error.accepted))
+        fields.complain(error)
         return None
     sides = " × ".join(f"{side:.3g}" for side in solid.size)
     st.write(f"The part measures {sides} mm over all. If that is wrong, choose another unit.")

@@ -12,12 +12,13 @@ from advisor.basis.fields import InputError, QuantityField
 from advisor.record.entry_text import bath_name
 from advisor.record.logbook import Logbook
 from advisor.record.several import Poured, compare, merge, new_bath, split
-from advisor.ui.fields import complain, with_unit
+from advisor.ui.fields import complain, label_of, with_unit
 from advisor.ui.look import own_units
-from advisor.ui.parts import cards, upkeep_parts
+from advisor.ui.parts import cards, entry_form
 from advisor.ui.session import state
 
 NEW = "a new bath"
+POURED = QuantityField(label="How much", quantity="volume", above=True, high=10_000.0)
 
 
 def folded(logbook: Logbook, bath: str, baths: Sequence[str], now: datetime.datetime) -> None:
@@ -50,7 +51,7 @@ def pour(logbook: Logbook, bath: str, baths: Sequence[str], now: datetime.dateti
     others = [NEW, *(name for name in baths if name != bath)]
     into = st.selectbox("Into", others, key="pour_into")
     name = st.text_input("Its name", key="pour_name", max_chars=80) if into == NEW else into
-    typed = st.text_input("How much (L)", key="pour_volume", help="Into another bath: all of it where this is empty.")
+    typed = st.text_input(label_of(POURED), key="pour_volume", help="Into another bath: all of it where this is empty.")
     if not name.strip() or (into == NEW and not typed.strip()):
         return
     try:
@@ -58,18 +59,19 @@ def pour(logbook: Logbook, bath: str, baths: Sequence[str], now: datetime.dateti
     except InputError as error:
         complain(error)
         return
-    cards.sections(pouring.sections())
+    cards.sections(pouring.sections(), at_the_act=True)
     if st.button("It is poured: write it down", key="pour_write") and state.first_tap("pour"):
-        logbook.record_together(pouring.parts, now)
-        st.session_state[upkeep_parts.SAID] = f"Written down in the records of {pouring.source} and {pouring.target}."
+        with logbook.at_one_time(write=True) as book:  # by what both records hold where it is written
+            pouring = _pouring(book, bath, book.baths(), into, name, typed, now)
+            book.record_together(pouring.parts, now)
+        entry_form.say(f"Written down in the records of {pouring.source} and {pouring.target}.")
         st.rerun()
 
 
 def _pouring(
     logbook: Logbook, bath: str, baths: Sequence[str], into: str, name: str, typed: str, now: datetime.datetime
 ) -> Poured:
-    field = QuantityField(label="How much", quantity="volume", above=True, high=10_000.0)
-    litres = field.read(with_unit(typed, field), "How much") if typed.strip() else None
+    litres = POURED.read(with_unit(typed, POURED), POURED.label) if typed.strip() else None
     entries = logbook.entries(bath)
     if into == NEW and litres is not None:
         return split(bath, entries, new_bath(bath_name(name), baths), litres, now)

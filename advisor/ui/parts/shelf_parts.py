@@ -6,11 +6,15 @@ import streamlit as st
 
 from advisor.basis.fields import InputError
 from advisor.record.ahead import losses_ahead
-from advisor.record.drift import NotEnoughKnown, last_change
+from advisor.record.at_hand import at_hand
+from advisor.record.drift import Explanation
 from advisor.record.logbook import Logbook, LogbookError
+from advisor.record.trend import WHY
 from advisor.sheet import GEAR, SUPPLIES, Pack
 from advisor.ui import fields
+from advisor.ui.look.own_units import shown
 from advisor.ui.session import state
+from advisor.words.lines import Amount, line
 
 _WHAT = "shelf_what"
 
@@ -53,17 +57,24 @@ def from_the_logbook() -> None:
     name = str(state.part("bath").get("name", ""))
     try:
         logbook = Logbook()
-        if not name or name not in logbook.baths():
-            return
-        losses = losses_ahead(last_change(logbook.entries(name)))
-    except (NotEnoughKnown, LogbookError, InputError):
+        change = at_hand(logbook, name).where_it_went() if name and name in logbook.baths() else None
+    except (LogbookError, InputError):
         return
-    told = f"{losses['water']} of water a week, {losses['bath']} of bath and {losses['plated']} a month"
-    st.caption(f"As between its last two checks it loses {told}.".replace("A*h", "A·h"))
+    if not isinstance(change, Explanation):
+        return
+    losses = losses_ahead(change)
+    told = line(
+        "If it goes on as between its last two checks, it loses {water} of water a week and {bath} of bath a month, "
+        "and {plated} are plated in a month.",
+        **losses,
+    )
+    st.caption(fields.plain(shown(told)))
+    for doubt in change.doubts:
+        st.caption(fields.plain(f"{WHY[doubt]}. Until then, do not count on these amounts."))
     st.button("Take that over", key="shelf_from_logbook", on_click=_take_over, args=(losses,))
 
 
-def _take_over(losses: dict[str, str]) -> None:
-    for name, value in losses.items():
-        state.put("buy", name, value)
+def _take_over(losses: dict[str, Amount]) -> None:
+    for name, amount in losses.items():
+        state.put("buy", name, str(amount).replace("A·h", "A*h"))
     state.forget_widgets()

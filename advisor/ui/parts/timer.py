@@ -13,6 +13,7 @@ from collections.abc import Sequence
 import streamlit as st
 
 from advisor.bench.waits import Wait
+from advisor.words.time_and_current import hours
 
 _STARTED = "timer_started"  # session: when each clock was started [s], by its key
 
@@ -29,13 +30,13 @@ def show(waits: Sequence[Wait], place: str) -> None:
 def _clock(wait: Wait, key: str) -> None:
     started = st.session_state.setdefault(_STARTED, {})
     if key not in started:
-        words = f"{wait.what} {duration(wait.seconds)}"
+        words = f"{wait.what} {hours(wait.seconds / 3600)}"
         st.button(words, icon=":material/timer:", key=f"timer_start_{key}", on_click=_start, args=(key,))
         return
     gone = min(time.time() - started[key], wait.seconds)
     numbers = f"--for:{wait.seconds:.0f};animation-duration:{wait.seconds:.0f}s;animation-delay:-{gone:.0f}s"
     up = f"animation-delay:{wait.seconds - gone:.0f}s"
-    label = html.escape(f"{wait.what} {duration(wait.seconds)}", quote=True)
+    label = html.escape(f"{wait.what} {hours(wait.seconds / 3600)}", quote=True)
     st.html(
         f'<p class="timer" role="timer" aria-label="{label}">'
         f'{html.escape(wait.what)} <b style="{numbers}"></b> <em style="{up}">Time is up.</em></p>'
@@ -49,10 +50,3 @@ def _start(key: str) -> None:
 
 def _stop(key: str) -> None:
     st.session_state[_STARTED].pop(key, None)
-
-
-def duration(seconds: float) -> str:
-    """Write a time [s] in the unit that fits."""
-    if seconds < 90:
-        return f"{seconds:.0f} s"
-    return f"{seconds / 60:.0f} min" if seconds < 5400 else f"{seconds / 3600:.1f} h"

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import datetime
 import html
 from collections.abc import Sequence
 
 import streamlit as st
 
 from advisor.basis.fields import InputError
+from advisor.basis.places import PAGES
 from advisor.basis.units import Measured
 from advisor.questions.plating import PlatingRun
 from advisor.record.doses import DoseDue
-from advisor.record.entries import CONTENTS, AdditiveDose, Check, Content, Entry, RunDone, Withdrawn
+from advisor.record.entries import AdditiveDose, Check, Entry
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.runs import deposit_of, run_as_planned
 from advisor.record.upkeep import BathUpkeep
@@ -20,41 +20,26 @@ from advisor.ui.fields import plain
 from advisor.ui.look.own_units import shown
 from advisor.ui.parts import cards, due, entry_form
 from advisor.ui.session import state
+from advisor.words.cautions import cautions, first_aid
 from advisor.words.sections import Section
 
-SAID = "upkeep_said"
 NEWEST = 10  # entries to edit at hand; all of them stand in the logbook
-RUNS = 3
-
-
-def said() -> None:
-    """Say once what was written last."""
-    if SAID in st.session_state:
-        st.html(f'<p role="status">{html.escape(st.session_state.pop(SAID))}</p>')
 
 
 def write_down(logbook: Logbook, bath: str, doses: Sequence[DoseDue]) -> None:
-    """Draw the form for any entry but a check; a dose stands there as it is due."""
-    kinds = [kind for kind in CONTENTS if kind != Withdrawn.kind]
-    kind = st.selectbox("What", kinds, format_func=lambda kind: CONTENTS[kind].label, key=due.WRITE)
-    # Read once a visit: a clock that moves would overwrite the day and time that were chosen.
-    now = st.session_state.setdefault("upkeep_now", datetime.datetime.now())
-    moment = entry_form.when("upkeep", now)
-    before = _dose_as_due(doses) if kind == AdditiveDose.kind else None
-    key = f"upkeep_{before.summary()}" if before else "upkeep"
-    content = entry_form.show(CONTENTS[kind], key, "Write it down", before)
-    if content is not None and state.first_tap("record entry"):
-        entry = logbook.record(bath, content, moment)
-        st.session_state[SAID] = f"Written down as entry {entry.id}: {content.summary()}."
+    """Draw the form for any entry but a check; a dose stands there as it is due, of the bottle that was tapped."""
+    asked = st.session_state.get(due.BOTTLE)
+    dose = next((dose for dose in doses if dose.additive == asked), None) or next(filter(DoseDue.is_due, doses), None)
+    filled = {AdditiveDose.kind: _as_due(dose)} if dose else {}
+    if entry_form.write(logbook, bath, due.PLACE, filled):
+        st.session_state.pop(due.BOTTLE, None)
         st.rerun()
 
 
-def _dose_as_due(doses: Sequence[DoseDue]) -> AdditiveDose | None:
-    """Return the first dose that is due, with its amount; else one without, of the first bottle that has a rule."""
-    first = next((dose for dose in doses if dose.is_due()), doses[0] if doses else None)
-    if first is None or not first.due.value:
-        return None
-    return AdditiveDose(volume=Measured.of(first.due.value, "mL", "volume", digits=2), additive=first.additive)
+def _as_due(dose: DoseDue) -> dict[str, str]:
+    """Return the fields of a dose as it is due; without an amount where nobody can tell how much that is."""
+    amount = Measured.of(dose.due.value, "mL", "volume", digits=2).text if dose.due.value else ""
+    return {"volume": amount, "additive": dose.additive}
 
 
 def additives(doses: Sequence[DoseDue]) -> None:
@@ -70,15 +55,16 @@ def additives(doses: Sequence[DoseDue]) -> None:
 
 def runs_and_anodes(found: BathUpkeep) -> None:
     """Show what the last runs deposited, and what the anodes fed between their last two weighings."""
-    runs = [entry for entry in found.entries if isinstance(entry.content, RunDone)][-RUNS:]
-    if not runs:
+    if not found.runs:
         st.write("No run is written down yet. The page Plating run does it with one tap.")
-    for entry in reversed(runs):
-        assert isinstance(entry.content, RunDone)
-        st.write(f"**{entry.when.astimezone():%Y-%m-%d}.** {plain(shown(entry.content.summary()))}")
-        cards.sections([Section("", deposit_of(entry.content).lines())], titled=False)
+    for entry, run in reversed(found.runs):
+        st.write(f"**{entry.when.astimezone():%Y-%m-%d}.** {plain(shown(run.summary()))}")
+        cards.sections([Section("", deposit_of(run).lines())], titled=False)
     for feed in found.feeds[-1:]:
         cards.sections([Section("What the anodes fed", feed.lines())])
+    if found.acts:
+        care = Section("Take care", cautions(found.acts), caution=True)
+        cards.sections([care, *first_aid(found.acts)], at_the_act=True)
 
 
 def newest(logbook: Logbook, entries: Sequence[Entry]) -> None:
@@ -90,23 +76,10 @@ def newest(logbook: Logbook, entries: Sequence[Entry]) -> None:
             words = f'<p class="from">{day}</p><p>{html.escape(shown(entry.content.summary()))}</p>'
             st.html(words, width="stretch")
             with st.popover("Change", key=f"upkeep_change_{entry.id}"):
-                _change(logbook, entry)
-
-
-def _change(logbook: Logbook, entry: Entry) -> None:
-    st.caption("What stood here stays in the record, marked as replaced.")
-    if not isinstance(entry.content, Check):
-        content = entry_form.show(type(entry.content), f"upkeep_edit_{entry.id}", "Save the change", entry.content)
-        if content is not None and state.first_tap("correct entry"):
-            _replace(logbook, entry, content)
-    if st.button("Withdraw it", key=f"upkeep_withdraw_{entry.id}") and state.first_tap("withdraw entry"):
-        _replace(logbook, entry, Withdrawn())
-
-
-def _replace(logbook: Logbook, entry: Entry, content: Content) -> None:
-    logbook.correct(entry.id, content)
-    st.session_state[SAID] = f"Entry {entry.id} no longer counts."
-    st.rerun()
+                st.caption("What stood here stays in the record, marked as replaced.")
+                if not isinstance(entry.content, Check):
+                    entry_form.change(logbook, entry, entry.content, "upkeep_edit")
+                entry_form.withdraw(logbook, entry, "Withdraw it", f"upkeep_withdraw_{entry.id}")
 
 
 def run_of_plan(run: PlatingRun, bath: str) -> None:
@@ -123,3 +96,5 @@ def run_of_plan(run: PlatingRun, bath: str) -> None:
             st.error(plain(str(error)))
             return
         st.html(f'<p role="status">Written down as entry {entry.id}: {html.escape(shown(content.summary()))}.</p>')
+        anodes = {"view": "anodes"}
+        st.page_link(PAGES / "treatments.py", label="Look after the anodes that feed it →", query_params=anodes)

@@ -37,8 +37,8 @@ _streamlits_own = starlette_app.create_streamlit_middleware
 
 
 def add_headers() -> None:
-    """Have the server that Streamlit makes next add them.
+    """Have the server that Streamlit makes next add them: it asks this function for what comes first.
 
-    Streamlit has a public way to add middleware, its own `App`, which does not open the browser at a start.
+    Streamlit's public way to add middleware, its own `App`, does not open the browser at a start.
     """
     starlette_app.create_streamlit_middleware = lambda: [Middleware(WithHeaders), *_streamlits_own()]

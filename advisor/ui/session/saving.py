@@ -5,14 +5,12 @@ A page calls `offer_to_record` below its answer. What is written, and what can g
 
 from __future__ import annotations
 
-import json
-from collections.abc import Mapping
+from contextlib import suppress
 
 import streamlit as st
 
 from advisor.basis.fields import InputError
 from advisor.check.advice import Advice
-from advisor.check.steps import Step
 from advisor.record.at_hand import at_hand
 from advisor.record.done_steps import amount_field, content_of_step
 from advisor.record.entries import Check, Content
@@ -37,26 +35,21 @@ def offer_to_record(sheet: Sheet, advice: Advice, done: int = 0) -> None:
             st.caption("With a name the bath gets a logbook, and this can be saved in it.")
         return
     _look_up(sheet.bath.name, text, saved)
-    steps = {_mark(text, number, step): (number, step) for number, step in enumerate(advice.steps[:done], 1)}
+    written = ticks.saved(saved.get(text))
+    is_open = done > len(written)
     with st.container(key="saving"):
         if text in saved:
             st.html(f'<p role="status">Saved in the logbook of this bath as entry {saved[text]}.</p>')
-        for mark, (number, _) in steps.items():
-            if mark in saved:
-                st.html(f'<p role="status">Step {number} is saved as entry {saved[mark]}.</p>')
-        open_steps = {mark: step for mark, step in steps.items() if mark not in saved}
+        for number, entry in enumerate(written[:done], 1):
+            st.html(f'<p role="status">Step {number} is saved as entry {entry}.</p>')
         if text not in saved:
-            words = "Save check and steps done" if open_steps else "Save in the logbook"
-        elif open_steps:
+            words = "Save check and steps done" if is_open else "Save in the logbook"
+        elif is_open:
             words = "Save what you did"
         else:
             return
         if st.button(words, key="saving_check", width="stretch"):
-            _try_to_save(sheet, advice, text, open_steps)
-
-
-def _mark(text: str, number: int, step: Step) -> str:
-    return json.dumps([text, number, step.what])
+            _try_to_save(sheet, advice, text, done)
 
 
 def _look_up(name: str, text: str, saved: dict[str, int]) -> None:
@@ -65,17 +58,15 @@ def _look_up(name: str, text: str, saved: dict[str, int]) -> None:
     if text in saved or text in looked_up:
         return
     looked_up.add(text)
-    entry = _stands_as(name, text)
-    if entry is not None:
-        saved[text] = entry
+    with suppress(LogbookError, InputError):  # told once it is saved
+        entry = _stands_as(Logbook(), name, text)
+        if entry is not None:
+            saved[text] = entry
 
 
-def _stands_as(name: str, text: str) -> int | None:
+def _stands_as(logbook: Logbook, name: str, text: str) -> int | None:
     """Return the number of the check of a bath whose sheet reads so; None where the logbook has none that counts."""
-    try:
-        entries = at_hand(Logbook(), name).entries
-    except (LogbookError, InputError):  # told once it is saved
-        return None
+    entries = at_hand(logbook, name).entries
     checks = ((entry.id, entry.content) for entry in reversed(entries) if isinstance(entry.content, Check))
     return next((number for number, check in checks if check.sheet == text), None)
 
@@ -85,26 +76,32 @@ def is_saved(sheet: Sheet, entry: int) -> None:
     st.session_state.setdefault(_SAVED, {})[write_sheet(sheet)] = entry
 
 
-def _try_to_save(sheet: Sheet, advice: Advice, text: str, steps: Mapping[str, tuple[int, Step]]) -> None:
-    """Save the check, unless it is, and steps by their mark; all amounts are read before anything is written."""
+def _try_to_save(sheet: Sheet, advice: Advice, text: str, done: int) -> None:
+    """Save the check, unless it is, and the first `done` steps that are not yet: all of it or nothing."""
     saved = st.session_state[_SAVED]
+    before = ticks.saved(saved.get(text))
     try:
-        contents = {mark: _content(number, step, advice) for mark, (number, step) in steps.items()}
-        if text not in saved:
-            saved[text] = Logbook().record_check(sheet, advice).id
-            unfinished.done()
-        for mark, content in contents.items():
-            saved[mark] = Logbook().record(sheet.bath.name, content).id
+        steps = [_content(number, advice) for number in range(len(before) + 1, done + 1)]
+        with Logbook().at_one_time(write=True) as book:
+            if text not in saved and (there := _stands_as(book, sheet.bath.name, text)):  # another tab was faster
+                saved[text] = there
+            entries = book.record_correction(sheet, None if text in saved else advice, steps)
     except InputError as error:
         complain(error)
     except LogbookError as error:
         st.error(plain(str(error)))
     else:
+        numbers = [entry.id for entry in entries]
+        if text not in saved:
+            saved[text] = numbers.pop(0)
+        ticks.note_saved(saved[text], [*before, *numbers])
+        unfinished.done()
         st.rerun()
 
 
-def _content(number: int, step: Step, advice: Advice) -> Content:
+def _content(number: int, advice: Advice) -> Content:
     """Return the entry of a step with what was really used; the last one says to measure again."""
+    step = advice.steps[number - 1]
     typed = with_unit(ticks.used(number, step), amount_field(step.what))
     note = MEASURE_AGAIN if number == len(advice.steps) else ""
     return content_of_step(step.what, step.numbers, typed, note)

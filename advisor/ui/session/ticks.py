@@ -12,11 +12,12 @@ from collections.abc import Sequence
 import streamlit as st
 
 from advisor.check.steps import Step
-from advisor.record.done_steps import planned_amount
+from advisor.record.done_steps import amount_field, planned_amount
 from advisor.record.drafts import Ticks
+from advisor.ui.fields import with_unit
 
 _DONE, _USED, _PLAN = "correct_done_", "correct_used_", "correct_plan"
-_STEPS, _WENT_IN = "correct_steps", "correct_went_in"
+_STEPS, _WENT_IN, _SAVED = "correct_steps", "correct_went_in", "correct_saved"
 
 
 def key_of(number: int) -> str:
@@ -30,8 +31,13 @@ def used_key(number: int) -> str:
 
 
 def used(number: int, step: Step) -> str:
-    """Return what was really used in a step, as typed; the planned amount where nothing was."""
-    return str(st.session_state.get(used_key(number)) or planned_amount(step.what, step.numbers))
+    """Return what was really used in a step, as typed; the planned amount where nothing was.
+
+    A number alone is in the unit of the plan, beside which it is typed, whichever units the person chose.
+    """
+    field = amount_field(step.what)
+    typed = str(st.session_state.get(used_key(number)) or planned_amount(step.what, step.numbers))
+    return with_unit(typed, field, field.unit)
 
 
 def follow(steps: Sequence[Step]) -> None:
@@ -44,6 +50,7 @@ def follow(steps: Sequence[Step]) -> None:
         st.session_state[_PLAN] = mark
         for key in [key for key in st.session_state if str(key).startswith((_DONE, _USED))]:
             del st.session_state[key]
+        st.session_state.pop(_SAVED, None)
     st.session_state[_STEPS] = tuple(steps)
 
 
@@ -57,6 +64,17 @@ def forget_what_went_in() -> None:
     st.session_state.pop(_WENT_IN, None)
 
 
+def saved(check: int | None) -> tuple[int, ...]:
+    """Return the numbers in the logbook of the first steps, which were saved with or after the check of this number."""
+    of, *steps = st.session_state.get(_SAVED) or (None,)
+    return tuple(steps) if of == check else ()
+
+
+def note_saved(check: int, steps: Sequence[int]) -> None:
+    """Remember the numbers in the logbook of a check and of all its steps that are saved by now."""
+    st.session_state[_SAVED] = (check, *steps)
+
+
 def ticked() -> Ticks | None:
     """Return what is ticked, for the sheet's draft; None where nothing is."""
     done = sorted(
@@ -66,13 +84,14 @@ def ticked() -> Ticks | None:
     )
     steps: tuple[Step, ...] = st.session_state.get(_STEPS, ())
     went = tuple((steps[number - 1].what, used(number, steps[number - 1])) for number in done if number <= len(steps))
-    return Ticks(st.session_state.get(_PLAN, ""), tuple(done), went) if done else None
+    plan, written = st.session_state.get(_PLAN, ""), st.session_state.get(_SAVED, ())
+    return Ticks(plan, tuple(done), went, written) if done else None
 
 
 def restore(ticks: Ticks | None) -> None:
     """Tick what a draft says is done."""
     if ticks:
-        st.session_state[_PLAN] = ticks.plan
+        st.session_state[_PLAN], st.session_state[_SAVED] = ticks.plan, ticks.saved
         for number in ticks.done:
             st.session_state[key_of(number)] = True
         for number, (_, amount) in zip(ticks.done, ticks.used, strict=False):

@@ -4,6 +4,8 @@ import pytest
 import streamlit as st
 
 from advisor.basis.units import parse
+from advisor.readings.acid_titration import AcidTitration
+from advisor.sheet import Bath
 from advisor.ui.look import unit_menus
 from advisor.ui.session import state
 from tests.widgets import sheet_field
@@ -42,7 +44,7 @@ def test_a_field_takes_bare_numbers_in_the_unit_chosen(app_test):
     offered = app.session_state["unit_menus"]
     key = next(key for key, (place, name, _) in offered.items() if (place, name) == ("bath", "volume"))
     assert offered[key][2]["unit"] == "L"
-    app.session_state["unit_menus_chosen"] = {("bath", "volume"): "qt"}
+    app.session_state["unit_menus_chosen"] = app.session_state["sheet"], {(Bath, "volume"): "qt"}
     app.run()
     volume = sheet_field(app.text_input, "sheet_bath_volume")
     assert volume.label.endswith("(qt)")
@@ -58,3 +60,30 @@ def test_a_unit_that_was_typed_stands_in_the_menu(monkeypatch):
     menu = st.session_state["unit_menus_now"]["key"][2]
     assert menu["unit"] == "pt"
     assert "pt" in menu["units"]
+
+
+def test_a_choice_goes_with_what_was_measured_and_not_with_its_number(monkeypatch):
+    monkeypatch.setattr(
+        st, "session_state", {"sheet": {"reading": [{"kind": "hydrometer"}, {"kind": "acid titration"}]}}
+    )
+    unit_menus.begin()
+    unit_menus.offer("key", "reading 2", "sample", "Sample", "volume", "10", "mL")
+    st.session_state["unit_menus"] = st.session_state["unit_menus_now"]
+    unit_menus.choose("key", "fl oz", "10")
+    state.remove_reading(1)
+    assert unit_menus.chosen("reading 1", "sample") == "fl oz"
+    state.add_reading("copper titration")
+    assert unit_menus.chosen("reading 2", "sample") is None
+    unit_menus.forget(AcidTitration)
+    assert unit_menus.chosen("reading 1", "sample") is None
+
+
+def test_another_sheet_begins_without_the_units_of_the_one_before(monkeypatch):
+    monkeypatch.setattr(st, "session_state", {"sheet": {}})
+    unit_menus.begin()
+    unit_menus.offer("key", "bath", "volume", "Volume", "volume", "5.6", "L")
+    st.session_state["unit_menus"] = st.session_state["unit_menus_now"]
+    unit_menus.choose("key", "gal", "5.6")
+    assert unit_menus.chosen("bath", "volume") == "gal"
+    state.load({"bath": {"volume": "5.6 L"}})
+    assert unit_menus.chosen("bath", "volume") is None

@@ -1,5 +1,6 @@
 """What the cards say of an advice."""
 
+import html
 from dataclasses import replace
 
 import pytest
@@ -8,7 +9,9 @@ from advisor.check.advice import Advice
 from advisor.check.advise import advise
 from advisor.check.steps import STEP_ACTS
 from advisor.examples import EXAMPLES, example_text
-from advisor.sheet import parse_sheet
+from advisor.questions.disposal import dispose
+from advisor.questions.make_up import mix
+from advisor.sheet import parse_sheet, read_sheet
 from advisor.ui.charts.map_of_check import map_numbers
 from advisor.ui.parts import cards
 from advisor.words.cautions import Act, caution
@@ -67,3 +70,25 @@ def test_what_it_was_computed_from_names_each_reading():
     assert said.startswith("Leafcast, big tank: 5.6 L at 19 °C, judged by the window “standard”.")
     assert "8.6 mL" in said
     assert "hydrometer (1.134, SG 20/20)" in said
+
+
+@pytest.mark.parametrize(
+    "answer",
+    [mix(read_sheet({"mix": {"volume": "5 L"}}, needs_volume=False)), dispose(read_sheet({"bath": {"volume": "5 L"}}))],
+    ids=["mix", "dispose"],
+)
+def test_a_caution_stands_in_full_at_its_step_and_else_folded_beneath_the_verdict(monkeypatch, answer):
+    said = []
+    monkeypatch.setattr(cards.st, "html", said.append)
+    cards.sections(answer.sections())
+    (care,) = (block for block in answer.sections() if block.title == "Take care")
+    at_steps = {text for block in answer.sections() for of_line in block.beside for text in of_line}
+    assert at_steps
+    assert at_steps <= set(care.lines)  # where all stand in one block, none is missing
+    folded = said[1]
+    assert folded.startswith("<details")
+    for text in care.lines:
+        words = html.escape(text)
+        in_steps = [block for block in said if block.startswith("<ol") and words in block]
+        assert bool(in_steps) == (text in at_steps)
+        assert (words in folded) == (text not in at_steps)

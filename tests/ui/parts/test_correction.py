@@ -3,6 +3,11 @@
 import pytest
 
 from advisor.basis.places import PAGES
+from advisor.check.steps import SAID_BY_THE_STEP, STEP_ACTS
+from advisor.record.entries import CrystalsAdded
+from advisor.record.logbook import Logbook
+from advisor.words.cautions import caution
+from advisor.words.lines import Units
 from tests.widgets import sheet_field
 
 
@@ -28,6 +33,27 @@ def test_a_step_that_is_done_asks_what_was_really_used_and_says_the_bath_now(cor
     assert said(correct) != planned
 
 
+def test_what_a_step_says_itself_is_folded_and_every_caution_is_there(correct):
+    first = "\n".join(block.proto.body for block in correct.get("html"))
+    for act in STEP_ACTS["copper sulfate crystals"]:
+        inside = [part for part in first.split("<details")[1:] if caution(act) in part.partition("</details>")[0]]
+        assert caution(act) in first
+        assert bool(inside) == (act in SAID_BY_THE_STEP)
+
+
+def test_a_bare_number_is_in_the_unit_of_the_plan_beside_it(correct):
+    correct.session_state["sheet"]["bath"]["name"] = "Shed tank"
+    correct.session_state["units"] = Units.US_FIRST
+    correct.run()
+    correct.checkbox(key="correct_done_1").check().run()
+    field = correct.text_input(key="correct_used_1")
+    assert field.label == "Really used (g)"
+    field.input("260").run()
+    correct.button(key="saving_check").click().run()
+    (added,) = [entry.content for entry in Logbook().entries("Shed tank") if isinstance(entry.content, CrystalsAdded)]
+    assert added.mass.text == "260 g"
+
+
 def test_an_amount_that_cannot_be_read_is_said_at_its_field(correct):
     correct.checkbox(key="correct_done_1").check().run()
     correct.text_input(key="correct_used_1").input("plenty").run()
@@ -48,6 +74,6 @@ def test_what_went_in_by_an_earlier_plan_is_said_until_it_is_known(correct):
     correct.session_state["fold_stock"] = True
     correct.run()
     sheet_field(correct.text_input, "sheet_stock_acid_strength").input("96 %").run()
-    assert "The plan has changed since you ticked: 250 of copper sulfate crystals" in said(correct)
+    assert "The plan has changed since you ticked: 250 g of copper sulfate crystals" in said(correct)
     correct.button(key="went_in_known").click().run()
     assert "The plan has changed" not in said(correct)

@@ -2,9 +2,10 @@
 
 import pytest
 
+from advisor.basis import tables
 from advisor.examples import example_text
 from advisor.questions import faults
-from advisor.sheet import parse_toml, read_sheet
+from advisor.sheet import TREATMENTS, parse_toml, read_sheet
 from advisor.ui.parts import fault_ways
 
 
@@ -17,7 +18,7 @@ def tapped(monkeypatch):
         monkeypatch.setattr(fault_ways.st, "button", lambda words, **more: led.append(words) or True)
         monkeypatch.setattr(fault_ways.st, "switch_page", lambda page: led.append(page.name))
         monkeypatch.setattr(fault_ways.guided, "begin_test", led.append)
-        fault_ways.show(faults.diagnose(sheet))
+        fault_ways.show(faults.diagnose(sheet), sheet)
         return led
 
     return of
@@ -43,10 +44,43 @@ def test_what_is_known_is_mended(tapped):
     assert tapped(read_sheet(dull)) == ["Correct it", "correct.py"]
 
 
-def test_a_named_reading_is_begun(tapped, monkeypatch):
-    sheet = read_sheet({"bath": {}, "deposit": {"looks": ["thin recesses"]}}, needs_volume=False)
+@pytest.mark.parametrize(("looks", "what"), [("brittle", "carbon"), ("rough", "filtering")])
+def test_a_cause_that_calls_for_a_treatment_leads_to_its_card(app_test, looks, what):
+    app = app_test("deposit_faults.py")
+    app.session_state["sheet"] = {"bath": {"volume": "5.6 L"}, "deposit": {"looks": [looks]}}
+    app.run().button(key=f"faults_treat_{what}").click().run()
+    assert not app.exception
+    assert app.title[0].value == "Anodes and care"
+    assert app.session_state["sheet"]["treat"] == {"what": what}
+    assert "What it does" in [heading.value for heading in app.subheader]
+
+
+def test_each_treatment_that_is_offered_is_one():
+    assert {*fault_ways.TREATED.values()} == {*fault_ways.CALLED} < {*TREATMENTS}
+    assert {*fault_ways.TREATED} < {row["cause"] for row in tables.rows("fault_causes")}
+
+
+@pytest.mark.parametrize(
+    ("cause", "have", "led"),
+    [
+        ("acid low", [], ["Start this test: acid titration", "acid titration"]),
+        (
+            "acid low",
+            ["conductivity pen"],
+            ["Start this test: conductivity of the thinned bath", "thinned conductivity"],
+        ),
+        ("copper low", [], ["Start this test: hydrometer, if you have one", "hydrometer"]),
+        ("copper low", ["hydrometer", "EDTA"], ["Start this test: hydrometer", "hydrometer"]),
+        ("copper low", ["EDTA"], ["Start this test: copper titration", "copper titration"]),
+    ],
+)
+def test_a_reading_that_can_be_taken_is_begun(tapped, monkeypatch, cause, have, led):
+    raw = {"bath": {}, "deposit": {"looks": ["thin recesses"]}, "gear": {"have": have}}
+    sheet = read_sheet(raw, needs_volume=False)
     found = faults.diagnose(sheet)
     monkeypatch.setattr(
-        faults, "diagnose", lambda sheet: faults.replace(found, tested="acid low", causes=found.open_causes)
+        faults,
+        "diagnose",
+        lambda sheet: faults.replace(found, test=faults.NextTest("", "", cause), causes=found.open_causes),
     )
-    assert tapped(sheet) == ["Start this test: acid titration", "acid titration"]
+    assert tapped(sheet) == led

@@ -107,7 +107,7 @@ def test_grams_that_are_no_number_are_said_at_their_field(check):
 
 def test_what_is_no_photograph_is_said_at_its_field(check):
     upload(check, "photo_1_file", "jars.png", b"nonsense")
-    assert "the photograph: it cannot be read" in "\n".join(block.proto.body for block in check.get("html"))
+    assert "Not usable: it cannot be read" in "\n".join(block.proto.body for block in check.get("html"))
 
 
 def test_the_pads_of_a_strip_are_asked_for_at_once(app_test):

@@ -16,6 +16,7 @@ from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
 from advisor.ui.charts.time_line import COURSES, describe, points, time_line
 from advisor.ui.session.saving import MEASURE_AGAIN
+from advisor.words.lines import Units
 from tests.widgets import press, text_of
 
 BATH = "Leafcast, big tank"
@@ -56,22 +57,30 @@ def test_it_shows_charts_advice_and_where_it_went(app_test, recorded):
     assert len(app.dataframe[0].value) == 5
 
 
+def test_the_table_has_its_amounts_in_the_units_chosen(app_test, recorded):
+    recorded.record(BATH, RunDone(charge=parse("12 A*h", "charge"), area=parse("1 dm^2", "area")))
+    app = app_test("logbook.py")
+    app.session_state["units"] = Units.US_FIRST
+    said = " ".join(app.run().dataframe[0].value["what"])
+    assert "oz/gal" in said
+
+
 def test_an_entry_is_recorded_from_its_form(app_test, recorded):
     app = app_test("logbook.py")
     app.selectbox(key="logbook_kind").select("water").run()
-    app.text_input(key="logbook_add_water_volume").input("1,2")
-    press(app, "Record it")
+    app.text_input(key="logbook_water_volume").input("1,2")
+    press(app, "Write it down")
     newest = max(recorded.entries(BATH), key=lambda entry: entry.id)
     assert newest.kind == "water"
     assert newest.content.volume.value == 1.2
-    assert "Recorded as entry 6" in text_of(app)
+    assert "Written down as entry 6" in text_of(app)
 
 
 def test_what_is_wrong_in_a_form_is_told_and_not_recorded(app_test, recorded):
     app = app_test("logbook.py")
-    app.text_input(key="logbook_add_level_volume").input("5 kg")
-    press(app, "Record it")
-    assert "Not usable" in text_of(app)
+    app.text_input(key="logbook_level_volume").input("5 kg")
+    press(app, "Write it down")
+    assert "Not usable: Bath in the tank: you gave" in text_of(app)  # by the label that stands above, not by its key
     assert len(recorded.entries()) == 5
 
 
@@ -80,6 +89,7 @@ def test_an_entry_is_withdrawn(app_test, recorded):
     app.selectbox(key="logbook_fix").select(3).run()
     app.button(key="logbook_withdraw").click().run()
     assert not app.exception
+    assert f"Entry 3 of {BATH} no longer counts." in text_of(app)
     assert 3 not in [entry.id for entry in standing(recorded.entries(BATH))]
     assert len(recorded.entries(BATH)) == 6
 
@@ -137,6 +147,16 @@ def test_a_check_and_its_steps_are_saved_once_with_what_was_really_used():
     assert acid.content.volume.text == "410 mL"
     assert acid.content.note == MEASURE_AGAIN  # the last of them
     assert not [button for button in app.button if button.key == "saving_check"]
+
+
+def test_a_check_that_two_tabs_save_is_written_once():
+    tabs = [AppTest.from_function(saving_page, args=(example_text("dull"), 0), default_timeout=30) for _ in range(2)]
+    for app in tabs:
+        app.run()
+    for app in tabs:
+        app.button(key="saving_check").click().run()
+        assert not app.exception
+    assert [entry.kind for entry in Logbook().entries(BATH)] == ["check"]
 
 
 def test_nothing_is_saved_where_an_amount_cannot_be_read():

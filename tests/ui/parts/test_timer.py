@@ -3,8 +3,6 @@
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from advisor.ui.parts import timer
-
 
 def page():
     from advisor.bench.waits import Wait
@@ -35,8 +33,3 @@ def test_a_clock_that_is_drawn_anew_goes_on(app):
     drawn = app.run().get("html")[0].proto.body
     assert "animation-delay:-600s" in drawn
     assert "animation-delay:1200s" in drawn  # until time is up
-
-
-@pytest.mark.parametrize(("seconds", "said"), [(30, "30 s"), (120, "2 min"), (3600, "60 min"), (9000, "2.5 h")])
-def test_a_time_is_said_in_the_unit_that_fits(seconds, said):
-    assert timer.duration(seconds) == said

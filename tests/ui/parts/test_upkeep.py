@@ -5,11 +5,13 @@ from dataclasses import replace
 
 import pytest
 
+from advisor.basis.places import PAGES
 from advisor.check.advise import advise
 from advisor.examples import example_text
 from advisor.record.entries import AdditiveDose, AnodesWiped, Done, Filtered, RunDone, standing
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
+from advisor.words.lines import Units
 from tests.record.some_days import on
 from tests.widgets import press, sheet_field, text_of
 
@@ -53,6 +55,16 @@ def test_it_tells_what_is_due_and_what_was_deposited(app_test, kept):
     assert [button.label for button in app.button].count("Done") == 3
 
 
+def test_what_the_anodes_fed_stands_with_its_caution(app_test, kept):
+    assert "Wipe anodes out of the bath" not in text_of(app_test("upkeep.py"))
+    now = datetime.datetime.now(datetime.UTC)
+    for ago, mass in ((36, "1240 g"), (1, "1230 g")):
+        kept.record(BATH, on(0, "anode-mass", mass=mass).content, now - datetime.timedelta(days=ago))
+    app = app_test("upkeep.py")
+    assert not app.exception
+    assert "Wipe anodes out of the bath, with the current off, gloves and goggles on" in text_of(app)
+
+
 def test_done_is_one_tap(app_test, kept):
     app = app_test("upkeep.py")
     for _ in range(3):
@@ -64,7 +76,7 @@ def test_done_is_one_tap(app_test, kept):
 
 def test_a_dose_stands_in_the_form_as_it_is_due(app_test, kept):
     app = app_test("upkeep.py")
-    press(app, "I gave it")
+    press(app, "Write this dose down")
     assert app.selectbox(key="upkeep_kind").value == "additive dose"
     press(app, "Write it down")
     assert not app.exception
@@ -72,7 +84,23 @@ def test_a_dose_stands_in_the_form_as_it_is_due(app_test, kept):
     assert dose.content.volume.text == "15 mL"
     assert dose.content.additive == "Brightener"
     assert "Written down as entry 5: 15 mL of Brightener given." in text_of(app)
-    assert "I gave it" not in [button.label for button in app.button]
+    assert "Write this dose down" not in [button.label for button in app.button]
+
+
+def test_the_button_of_a_dose_fills_in_its_own_bottle(app_test, kept):
+    week = datetime.datetime.now(datetime.UTC) - datetime.timedelta(days=40)
+    kept.record(BATH, on(0, "additive", additive="Carrier", per_ampere_hour="0.5 mL").content, week)
+    app = app_test("upkeep.py")
+    said = text_of(app)
+    assert said.index("Give 15.0 ± 0.9 mL of Brightener") < said.index("Give 30.0 ± 1.8 mL of Carrier")
+    [button for button in app.button if button.label == "Write this dose down"][1].click().run()
+    press(app, "Write it down")
+    assert not app.exception
+    (dose,) = counting(kept, AdditiveDose)
+    assert (dose.content.volume.text, dose.content.additive) == ("30 mL", "Carrier")
+    press(app, "Write this dose down")
+    press(app, "Write it down")
+    assert counting(kept, AdditiveDose)[-1].content.additive == "Brightener"
 
 
 def test_an_entry_is_edited_in_its_place_and_withdrawn(app_test, kept):
@@ -83,6 +111,7 @@ def test_an_entry_is_edited_in_its_place_and_withdrawn(app_test, kept):
     (run,) = counting(kept, RunDone)
     assert run.content.ampere_hours == 6
     assert run.corrects == 3
+    assert f"Entry 3 is changed; it counts as entry {run.id} now: shell plated" in text_of(app)
     app.button(key=f"upkeep_withdraw_{run.id}").click().run()
     assert counting(kept, RunDone) == []
     assert len(kept.entries(BATH)) == 6
@@ -103,6 +132,11 @@ def test_a_planned_run_is_written_down_with_one_tap(app_test):
     assert run.content.time.value == 6
     assert run.content.part == "shell"
     assert f"Written down as entry {run.id}: shell plated at" in text_of(app)
+    (link,) = [link for link in app.get("page_link") if "anodes" in link.proto.label]
+    assert link.proto.query_string == "view=anodes"
+    app.query_params["view"] = "anodes"
+    app.switch_page(str(PAGES / "treatments.py")).run()
+    assert app.segmented_control(key="treatments_view").value == "anodes"
 
 
 def test_home_says_what_is_due_and_leads_there(app_test, kept):
@@ -132,3 +166,9 @@ def test_a_bath_is_poured_into_a_new_one_with_its_balance_said_first(app_test, k
     assert len(kept.entries(BATH)) == 6
     app.text_input(key="pour_volume").input("200").run()
     assert "Not usable" in text_of(app)
+    app.session_state["units"] = Units.US_FIRST
+    app.run()
+    assert app.text_input(key="pour_volume").label == "How much (gal)"
+    app.text_input(key="pour_name").input("Jug").run()
+    app.text_input(key="pour_volume").input("0.5").run()
+    assert "(1.89 L) of Shed tank go into" in text_of(app)

@@ -1,0 +1,29 @@
+"""How a time and a current are written, in the unit that fits, wherever one is said."""
+
+from __future__ import annotations
+
+
+def amperes(current: float, upper: float | None = None) -> str:
+    """Write a current [A], or a range from it to an upper one; small ones in milliamperes."""
+    most = current if upper is None else upper
+    if most < 0.1:
+        numbers, unit = [f"{1000 * each:.3g}" for each in (current, upper) if each is not None], "mA"
+    else:
+        places = 2 if most < 10 else 1
+        numbers, unit = [f"{each:.{places}f}" for each in (current, upper) if each is not None], "A"
+    return f"{' to '.join(numbers)} {unit}"
+
+
+def hours(time: float) -> str:
+    """Write a time [h], short ones in minutes or seconds."""
+    if time < 1.5 / 60:
+        return f"{3600 * time:.2g} s"
+    return f"{time:.1f} h" if time >= 1.5 else f"{60 * time:.0f} min"
+
+
+def roughly(time: float) -> str:
+    """Write a time [h] of which only the order is known, as people say it."""
+    if time < 1.5:
+        minutes = max(round(60 * time), 1)
+        return f"{minutes} minute{'' if minutes == 1 else 's'}"
+    return f"{time:.0f} hours" if time < 72 else f"{time / 24:.0f} days"

@@ -1,0 +1,29 @@
+"""A time and a current are written in the unit that fits."""
+
+import pytest
+
+from advisor.words.time_and_current import amperes, hours, roughly
+
+
+@pytest.mark.parametrize(("seconds", "said"), [(30, "30 s"), (120, "2 min"), (3600, "60 min"), (9000, "2.5 h")])
+def test_a_time_is_said_in_the_unit_that_fits(seconds, said):
+    assert hours(seconds / 3600) == said
+
+
+@pytest.mark.parametrize(("time", "said"), [(0.001, "1 minute"), (1.2, "72 minutes"), (5.4, "5 hours"), (80, "3 days")])
+def test_a_time_of_which_the_order_is_known_is_said_in_whole_numbers(time, said):
+    assert roughly(time) == said
+
+
+@pytest.mark.parametrize(
+    ("ends", "said"),
+    [
+        ((0.0425,), "42.5 mA"),
+        ((0.87,), "0.87 A"),
+        ((12.34,), "12.3 A"),
+        ((0.02, 0.05), "20 to 50 mA"),
+        ((0.05, 0.125), "0.05 to 0.12 A"),
+    ],
+)
+def test_a_current_and_a_range_share_one_unit(ends, said):
+    assert amperes(*ends) == said
