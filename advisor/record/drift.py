@@ -11,7 +11,7 @@ from __future__ import annotations
 import datetime
 from collections import deque
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import ClassVar
 
@@ -22,6 +22,7 @@ from scipy.special import chdtrc, ndtr
 from advisor.basis.arrays import FloatArray, linearised
 from advisor.basis.components import COMPONENTS
 from advisor.basis.units import COVERAGE, UnitError, parse
+from advisor.check.estimate import Lean
 from advisor.check.known import Value
 from advisor.check.window import SURE, is_determined
 from advisor.readings.previous_check import PreviousCheck
@@ -66,6 +67,8 @@ DAYS_AT_ONCE = 7.0  # over which causes act together: little leaves in that time
 
 CAUSES = ("evaporation", "lost bath", "copper")
 CAUSE_UNITS = {"evaporation": "L", "lost bath": "L", "copper": "g"}
+SALTS_OF_AGE = "foreign_solids"  # the component of the state that stock, anodes and dust feed month by month
+MOST_OF_VARIANCE = 0.999  # of a check's variance, that they may make up (judgement)
 REMEDIES = {
     "evaporation": (
         "Cover the tank while it stands: a lid or floating balls. Top up with distilled water before you measure."
@@ -121,11 +124,15 @@ class NotEnoughKnown(Exception):
 
 @dataclass(frozen=True)
 class BathState:
-    """What a check found. known: copper sulfate, acid [g/L], level [L at 20 degC], chloride [mg/L] where measured."""
+    """What a check found. known: copper sulfate, acid [g/L], level [L at 20 degC], chloride [mg/L] where measured.
+
+    salts: how it leans on what was believed of the salts that gather with age; None where that is not told.
+    """
 
     when: datetime.datetime
     known: FloatArray  # (3,) or (4,)
     covariance: FloatArray  # (3, 3) or (4, 4)
+    salts: Lean | None = None  # slopes as `known`
 
 
 @dataclass(frozen=True)
@@ -259,6 +266,7 @@ def last_change(entries: Sequence[Entry], over: float = SHORTEST) -> Explanation
         raise NotEnoughKnown(f"It takes two checks of copper sulfate and acid at least {SHORTEST:.0f} days apart")
     logged = counting[start + 1 : end]
     _refuse_impossible(then, logged)
+    then, now = _with_salts(then, counting[start]), _with_salts(now, counting[end])
     try:
         with np.errstate(over="raise", divide="raise", invalid="raise"):
             return explain(then, now, logged)
@@ -317,6 +325,23 @@ def state_of(entry: Entry) -> BathState | None:
     return BathState(entry.when, np.array([value.value for value in measured]), covariance)
 
 
+def _with_salts(state: BathState, entry: Entry) -> BathState:
+    """Return a state with how it leans on the salts of age, which its check counted as copper or allowed for.
+
+    No more than the ± of the check holds: what was filed may come from other rules than those of now.
+    """
+    check = entry.content
+    assert isinstance(check, Check)
+    estimate = estimated_again(check.sheet, alone=PreviousCheck.kind in check.reading_kinds())
+    lean = estimate.leans.get(SALTS_OF_AGE) if estimate else None
+    if estimate is None or lean is None:
+        return state
+    slopes = np.zeros(len(state.known))
+    slopes[:2] = [lean.slopes[estimate.names.index(name)] for name in COMPONENTS[:2]]
+    most = MOST_OF_VARIANCE / max(float(slopes @ np.linalg.solve(state.covariance, slopes)), 1e-12)
+    return replace(state, salts=Lean(lean.mean, min(lean.standard_uncertainty, float(np.sqrt(most))), slopes))
+
+
 def _by_itself(check: Check) -> dict[str, Value | None]:
     """Return what a check's readings of that day alone determine."""
     estimate = estimated_again(check.sheet, alone=True)
@@ -351,12 +376,12 @@ def explain(then: BathState, now: BathState, logged: Sequence[Entry]) -> Explana
     count = min(len(then.known), len(now.known))
     start, end = then.known[:count], now.known[:count]
     model = _Model(then.when, now.when, tuple(logged), count)
-    free, noise, gain = _unlimited(model, then, now)
+    free, noise, gain, tied = _unlimited(model, then, now)
     whiten = np.linalg.inv(np.linalg.cholesky(noise))
     bound = free if np.all(free[:2] >= 0) else _limited(model, start, end, whiten, free)
     misfit = [float(np.sum((whiten @ (end - model.predict(start, causes))) ** 2)) for causes in (free, bound)]
     covariance = gain @ noise @ gain.T
-    with_now = now.covariance[:, :count] @ gain.T
+    with_now = (now.covariance[:, :count] - tied) @ gain.T
     degrees = count - 3
     return Explanation(
         then,
@@ -373,9 +398,11 @@ def explain(then: BathState, now: BathState, logged: Sequence[Entry]) -> Explana
     )
 
 
-def _unlimited(model: _Model, then: BathState, now: BathState) -> tuple[FloatArray, FloatArray, FloatArray]:
+def _unlimited(model: _Model, then: BathState, now: BathState) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
     """Return the causes (3,) of least squares, the covariance (n, n) of the change, and the gain (3, n) from it.
 
+    The last is the covariance (m, n) of the state now with what the state then lets expect: the salts that had
+    gathered by then are still in what is left of the bath, so that both checks are wrong about them alike.
     Linearised about its own solution until that stands still: more than the whole bath may have evaporated.
     """
     count = model.count
@@ -386,13 +413,29 @@ def _unlimited(model: _Model, then: BathState, now: BathState) -> tuple[FloatArr
         slope_start, slope, slope_logged = model.slopes(start, free)
         noise = now.covariance[:count, :count] + slope_start @ then.covariance[:count, :count] @ slope_start.T
         noise = noise + (slope_logged * sizes**2) @ slope_logged.T
+        tied = _tied_by_salts(then, now, slope_start)
+        noise = noise - tied[:count] - tied[:count].T
         whiten = np.linalg.inv(np.linalg.cholesky(noise))
         gain = np.linalg.pinv(whiten @ slope) @ whiten
         moved = model.possible_part(start, free, gain @ (end - model.predict(start, free)))
         free = free + moved
         if np.max(np.abs(moved)) < STILL:
             break
-    return free, np.asarray(noise), np.asarray(gain)
+    return free, np.asarray(noise), np.asarray(gain), tied
+
+
+def _tied_by_salts(then: BathState, now: BathState, slope_start: FloatArray) -> FloatArray:
+    """Return the covariance (m, n) of a state (m) with what an earlier one lets expect (n), by slope_start (n, n).
+
+    Salts stay where copper sulfate does, so they are left in the share by which it moves. What has gathered since,
+    and what only one of the checks was told, is its own.
+    """
+    count = len(slope_start)
+    if then.salts is None or now.salts is None:
+        return np.zeros((len(now.known), count))
+    left = min(max(float(slope_start[0, 0]), 0.0), 1.0)
+    shared = min(then.salts.standard_uncertainty, now.salts.standard_uncertainty) ** 2
+    return left * shared * np.outer(now.salts.slopes, slope_start @ then.salts.slopes[:count])
 
 
 def _limited(model: _Model, start: FloatArray, end: FloatArray, whiten: FloatArray, free: FloatArray) -> FloatArray:

@@ -269,6 +269,7 @@ class Life:
         pH = 3.85 + hands.error("eye", END_POINT_pH) + hands.each(END_POINT_EACH)
         flask = Flask(sample, 100.0, "sodium carbonate", strength)
         used = float(titrant_volume_at_pH(salt, acid, pH, flask)) + hands.each(BURETTE_mL) + hands.each(0.05)
+        used = max(used, 0.0)  # a bath that has lost nearly all its acid turns at once
         shown = (
             tank.density()
             + hands.error("mixture", MIXTURE)
