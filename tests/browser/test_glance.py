@@ -16,9 +16,10 @@ PAGES = {
 
 
 def seen(page, label):
-    """Return the field of a label that is shown; on a desk the last one, which is not that of what is missing."""
-    fields = [field for field in page.get_by_role("textbox", name=label).all() if field.is_visible()]
-    return fields[0]
+    """Return the first field of a label that is shown, once one is."""
+    field = page.get_by_role("textbox", name=label).locator("visible=true").first
+    field.wait_for()
+    return field
 
 
 @pytest.mark.parametrize("path", PAGES)

@@ -79,5 +79,6 @@ def test_jars_are_found_or_tapped_and_only_what_the_standards_hold_is_typed(page
     part.get_by_role("button", name="Use as reading").click()
     settle(page)
     part.get_by_text("The colours as numbers").click()
-    rows = part.get_by_role("textbox", name="Standards").input_value()
-    assert [line.split(",")[0] for line in rows.splitlines()] == ["8.0", "11.5", "15.0", "18.5", "22.0"]
+    rows = part.get_by_role("textbox", name="Standards")
+    wait_until(page, lambda: rows.input_value())
+    assert [line.split(",")[0] for line in rows.input_value().splitlines()] == ["8.0", "11.5", "15.0", "18.5", "22.0"]
