@@ -24,7 +24,7 @@ CHECKSUMS = {
     "hydrochloric_acid": "77abea65e41129b1",
     "ionic_conductivities": "8dbd1d5f909a3483",
     "materials": "e7abf440f2125114",
-    "molar_masses": "08065a85e2ead651",
+    "molar_masses": "0bd71d636529b66f",
     "phreeqc_end_points": "c97da49ef6526dee",
     "phreeqc_ph_grid": "70fe8af16a5b3ed3",
     "solubility": "e4209798e0b7fe61",
