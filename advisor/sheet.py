@@ -282,8 +282,8 @@ class Bath(TableBase):
 
     @property
     def coldest_degC(self) -> float:
-        """The coldest that the bath will stand [degC]: as told, else the usual or what it is now, if that is colder."""
-        if self.was_given("coldest"):
+        """The coldest that the bath will stand [degC], as told or usual; what it was measured at, if that is colder."""
+        if self.was_given("coldest") and not self.was_given("temperature"):
             return self.coldest.value
         return min(self.coldest.value, self.temperature.value)
 

@@ -250,11 +250,12 @@ def _passes_for_copper(case: Case) -> list[Line]:
     left = case.sheet.bath.left_by_soda()
     if left is None or not density_alone_after_soda(case.sheet) or not case.task.measured("copper_sulfate"):
         return []
+    reads = SODIUM_READS * left.sodium_sulfate
     return [
         line(
-            "Soda went in, and the density alone does not tell the copper: what is left of the soda reads as about "
-            "{reads} of copper sulfate, give or take an eighth. A reading that only copper makes settles it.",
-            reads=Amount(SODIUM_READS * left.sodium_sulfate, "g/L", 1),
+            "Soda went in, and the density alone does not tell the copper: what is left of the soda reads as "
+            "{reads} of copper sulfate. A reading that only copper makes settles it.",
+            reads=Amount(reads, "g/L", standard_uncertainty=reads * left.relative_uncertainty),
         )
     ]
 
@@ -265,7 +266,6 @@ def _too_cold(case: Case) -> Plan | None:
     if not all(task.measured(name) for name in SALT_AND_ACID):
         return None
     colder_now = bath.was_given("temperature") and bath.temperature.value <= task.coldest
-    task = replace(task, coldest=bath.temperature.value) if colder_now else task
     seen = crystals(task.copper_sulfate, task.sulfuric_acid, task.coldest)
     told = colder_now or bath.was_given("coldest")
     if seen is Crystals.SAFE or (seen is Crystals.NEAR and not told):

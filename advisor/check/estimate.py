@@ -32,6 +32,9 @@ LEAST, MOST = -100.0, 800.0
 DISAGREEMENT = 0.05  # p-value below which readings contradict each other (judgement)
 CLEARLY_ODD = 3.84  # chi-squared by which leaving one out must beat leaving any other out (95 %, one degree) (exact)
 PASSES = 3  # uncertainties that depend on the bath are evaluated again at the last estimate (computed: tried out)
+# Where a line is tried out [g/L], and the ratio of uncertainties there that is no longer alike (judgement).
+FAR_BATHS, UNLIKE = ((100.0, 10.0), (250.0, 10.0), (100.0, 150.0)), 1.5
+ROUNDS_OF_LINES = 2  # in which readings that bend follow the estimate (computed: tried out)
 ROUGHLY, CLOSELY = 1e-3, 1e-6  # relative steps at which the first and the later passes stop (judgement)
 
 
@@ -125,36 +128,66 @@ def estimate_from(sheet: Sheet, readings: Sequence[Reading]) -> Estimate:
 
 
 class Trials:
-    """Quick estimates, had some readings been others, to see what is worth more: those that stay are straight lines."""
+    """Quick estimates, had some readings been others, to see what is worth more: what is a line is taken as one."""
 
     def __init__(self, sheet: Sheet, about: Estimate) -> None:
         """Lay straight lines about the estimate of a sheet."""
         self.sheet, self.about, self.here = sheet, about, _state(about.names, about.mean)
 
     @cached_property
-    def _straight(self) -> dict[int, Model]:
-        """Straight lines by the identity of the sheet's own readings."""
-        return {id(reading): self._straightened(reading) for reading in self.sheet.readings}
+    def _straight(self) -> dict[int, Model | None]:
+        """Lines by the identity of the sheet's own readings; None where one holds only near the estimate."""
+        return {id(reading): self._if_straight(reading) for reading in self.sheet.readings}
 
-    def _straightened(self, reading: Reading) -> Model:
-        names, mean, model = self.about.names, self.about.mean, self._model(reading)
-        alone = _problem(names, mean, np.sqrt(np.diag(self.about.covariance)), [model])
-        shown, slopes = alone.linearised(mean)
+    def _if_straight(self, reading: Reading) -> Model | None:
+        line, spread = self._line(reading, self.about.names, self.about.mean)
+        for copper_sulfate, sulfuric_acid in FAR_BATHS:
+            far = replace(self.here, copper_sulfate=copper_sulfate, sulfuric_acid=sulfuric_acid)
+            there = self._model(reading, far)
+            off = np.abs(line.predict(far)[:, 0] - there.predict(far))
+            if np.any(off > spread) or np.any(np.abs(np.log(_spread(there) / spread)) > np.log(UNLIKE)):
+                return None
+        return line
+
+    def _line(self, reading: Reading, names: tuple[str, ...], at: FloatArray) -> tuple[Model, FloatArray]:
+        """Return a reading as a straight line about a point (n,), and its standard uncertainty there (m,)."""
+        model = self._model(reading, _state(names, at))
+        shown, slopes = linearised(
+            lambda points: _match(model.predict(_state(names, points)), points.shape[1:]), at, np.ones(len(at))
+        )
 
         def predict(state: State) -> FloatArray:
-            away = np.array([getattr(state, name) for name in names]).T - mean
-            return shown[:, None] + slopes @ away.reshape(-1, len(mean)).T
+            away = np.array(np.broadcast_arrays(*(getattr(state, name) for name in names))).T - at
+            return shown[:, None] + slopes @ away.reshape(-1, len(at)).T
 
-        return replace(model, predict=predict)
+        return replace(model, predict=predict), _spread(model)
 
-    def _model(self, reading: Reading) -> Model:
-        return reading.model(self.sheet.bath.surroundings(), self.here)
+    def _model(self, reading: Reading, about: State) -> Model:
+        return reading.model(self.sheet.bath.surroundings(), about)
 
     def of(self, readings: Sequence[Reading]) -> Estimate:
-        """Estimate the bath from other readings: the sheet's own are straight lines, the others follow their models."""
-        models = [self._straight.get(id(reading)) or self._model(reading) for reading in readings]
-        problem = _problem(*_prior(self.sheet, readings), models)
-        return _finish(problem, *_solve(problem, self.about.mean, ROUGHLY), self.sheet.bath)
+        """Estimate the bath from other readings: without the sheet's own that bend, then with lines laid there."""
+        prior = names, means, _ = _prior(self.sheet, readings)
+        believed = dict(zip(names, means, strict=True)) | dict(zip(self.about.names, self.about.mean, strict=True))
+        at = np.array([believed[name] for name in names])
+        lines = [self._straight.get(id(reading)) for reading in readings]
+        laid = [
+            line or self._line(reading, names, at)[0]
+            for reading, line in zip(readings, lines, strict=True)
+            if line or id(reading) not in self._straight
+        ]
+        for _ in range(ROUNDS_OF_LINES if None in lines else 0):
+            at = _solve(_problem(*prior, laid), at, ROUGHLY)[0] if laid else at
+            laid = [line or self._line(reading, names, at)[0] for reading, line in zip(readings, lines, strict=True)]
+        problem = _problem(*prior, laid)
+        return _finish(problem, *_solve(problem, at, ROUGHLY), self.sheet.bath)
+
+
+def _spread(model: Model) -> FloatArray:
+    """Return the standard uncertainty of each value that a reading shows (m,), from all its sources."""
+    return np.asarray(
+        np.sqrt(np.sum([model.random**2, *(np.square(effect) for effect in model.systematic.values())], axis=0))
+    )
 
 
 def _prior(sheet: Sheet, readings: Sequence[Reading]) -> tuple[tuple[str, ...], FloatArray, FloatArray]:

@@ -109,6 +109,27 @@ def test_water_that_left_took_no_copper_with_it() -> None:
     assert float(said.split("up to about ")[1].split(" g of")[0]) == pytest.approx(520, rel=0.1)
 
 
+def test_a_bath_colder_than_told_is_judged_at_what_it_is() -> None:
+    """4800 g in 20 L; at 8 °C and 60 g/L of acid some 221 g/L stay dissolved, at the 15 °C that were told 247 (computed)."""
+    record = '[[reading]]\nkind = "previous check"\ncopper_sulfate = "240 g/L"\nsulfuric_acid = "60 g/L"\n'
+    cold = 'condition = ["crystals"]\ntemperature = "8 degC"\ncoldest = "15 degC"'
+    said = next(text for text in advice(cold, record, volume="20 L").warnings if "stays dissolved" in text)
+    assert "At 8 °C" in said
+    assert float(said.split("up to about ")[1].split(" g of")[0]) == pytest.approx(380, rel=0.1)
+
+
+def test_a_reading_that_alone_tells_a_metal_may_be_the_odd_one() -> None:
+    """Without the report nothing tells chloride and zinc: the trial without it has fewer unknowns than the estimate."""
+    report = (
+        '[[reading]]\nkind = "laboratory report"\ncopper = "54 g/L"\nsulfuric_acid = "120 g/L"\n'
+        'chloride = "60 mg/L"\nzinc = "0.2 g/L"\n'
+    )
+    readings = ACID.format(used=24.7) * 2 + HYDROMETER.format(value=1.16) + report
+    known = advice('age = "1 week"', readings)
+    assert known.estimate.agreement.odd_one_out == 3
+    assert known.next_reading[0].repeat
+
+
 def test_warming_is_never_advised_without_its_cautions() -> None:
     found = advice('condition = ["crystals"]')
     assert any("heater in acid" in text.lower() for text in found.cautions)

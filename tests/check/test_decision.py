@@ -237,14 +237,15 @@ PLATED = {"kind": "plated-out copper", "sample": "50 mL", "before": "20.00 g", "
 def test_soda_that_went_in_leaves_no_certainty_to_a_density() -> None:
     """20 g of baking soda are 20/84.01/2 mol of sodium sulfate, 16.9 g: 3.0 g/L in 5.6 L, times 0.85 still there, 2.6 g/L.
 
-    At 1.42 each that reads as 3.6 g/L of copper sulfate. All questions are answered, so that none is asked; the reading
+    At 1.42 each that reads as 3.6 g/L of copper sulfate; a mass remembered to 20 % and a share still there known to 0.10
+    of 0.85 make 1.96 x 3.6 x 0.232 of ±. All questions are answered, so that none is asked; the reading
     that only copper makes comes first, though the verdict is decided already and nothing is to be gained by its gain.
     """
     soda = {"soda_added": "20 g"}
     found = answer(ACID, hydrometer("1.166"), **soda)
     assert found.verdict["copper_sulfate"].state == "in"
     assert (found.state, found.steps) == ("measure first", ())
-    assert "reads as about 3.6 g/L of copper sulfate" in told(found)
+    assert "reads as 3.6 ± 1.7 g/L of copper sulfate" in told(found)
     (first, *_) = found.to_dict()["next_reading"]
     assert (first["kind"], first["question"]) == ("plated-out copper", None)
     assert 0 <= first["gain"] < 0.01

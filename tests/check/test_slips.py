@@ -111,6 +111,16 @@ def test_a_predilution_that_was_not_done() -> None:
     assert named(found)["reading 1", "predilution forgotten"]["copper_sulfate_g_L"] == pytest.approx(200, abs=4)
 
 
+def test_a_slip_beside_a_reading_that_bends_is_still_found() -> None:
+    """A tenth of the acid is titrated, 6 g/L instead of 60; a pen for pH, straight near 6, is not straight up to 60."""
+    titrated = LYE | {"diluted_to": "200 mL", "strength": "1 mol/L", "used": "0.6 mL", "end_point": "methyl orange"}
+    pen = {"kind": "thinned pH", "value": 2.13, "sample": "1 mL", "thinned_to": "100 mL", "temperature": "25 degC"}
+    before = {"kind": "previous check", "copper_sulfate": "190 ± 10 g/L", "sulfuric_acid": "58 ± 6 g/L"}
+    known = answer(titrated, pen | {"water": "3 uS/cm"}, before)
+    assert known.plan.state == "repeat first"
+    assert known.slips[0].name == SlipName.PREDILUTION_FORGOTTEN
+
+
 def test_a_warm_hydrometer_and_another_scale() -> None:
     """200/60 g/L at 45 °C weighs about 0.012 g/mL less than at 20 °C, some 20 g/L of copper sulfate.
 
