@@ -212,6 +212,12 @@ def test_a_pour_of_which_one_half_was_corrected_is_still_one(two):
     corrected = two.correct(taken.id, TakenOut(volume=litres("2.1 L"), why=taken.content.why))
     assert other_half(two, two.entry(corrected.id)).id == check.id
     assert other_half(two, check).id == corrected.id
+    again = two.correct(corrected.id, TakenOut(volume=litres("2.2 L"), why=taken.content.why))
+    assert other_half(two, check).id == again.id
+    changed = two.correct(two.correct(check.id, check.content).id, check.content)
+    assert other_half(two, again).id == changed.id
+    assert {entry.id for entry in withdraw(two, again.id)} == {again.id, changed.id}
+    assert [entry.kind for entry in standing(two.entries())] == ["check", "check"]
 
 
 def test_what_was_taken_out_at_that_moment_for_another_reason_stays(two):
