@@ -17,15 +17,19 @@ left, right = st.columns([1, 1], gap="large")
 
 with left, st.container(key="answer_steps"):
     advice = cards.answer_of(entry)
-    done = 0
+    done, corrected = 0, None
     if advice is None:
         st.page_link(PAGES / "check.py", label="← Type in your readings first")
     else:
         assert entry.answered is not None
         cards.begin(advice)
-        advice = plan_chips.water_or_more(entry.answered, advice)
-        done = correction.show(entry.answered, entry, advice)
-        if entry.current:
+        corrected = saving.corrected_since(entry.answered)
+        if corrected is not None:
+            correction.stands_already(corrected)
+        else:
+            advice = plan_chips.water_or_more(entry.answered, advice)
+            done = correction.show(entry.answered, entry, advice)
+        if entry.current and corrected is None:
             saving.offer_to_record(entry.answered, advice, done)
 
 with right, st.container(key="answer"):
@@ -36,9 +40,10 @@ with right, st.container(key="answer"):
         cards.ways(advice)
         cards.cautions(cards.other_cautions(advice))
         cards.first_aid(advice)
-        with st.container(key="change"):
-            printing.offer(entry.answered, advice, "correction")
-            st.caption("Or print this page from your browser: it fits on one sheet.")
+        if corrected is None:
+            with st.container(key="change"):
+                printing.offer(entry.answered, advice, "correction")
+                st.caption("Or print this page from your browser: it fits on one sheet.")
 
 with st.container(key="change_plan"):
     st.header("Change the plan", anchor=False)

@@ -11,7 +11,7 @@ from __future__ import annotations
 import datetime
 import tomllib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
 from typing import Any, ClassVar
@@ -682,27 +682,40 @@ def left_out(entries: Iterable[Entry]) -> tuple[Entry, ...]:
 
 
 def _last_said(entries: Iterable[Entry]) -> list[Entry]:
-    """Return the last of each entry and its corrections, in order of time."""
+    """Return the last of each entry and its corrections, in order of time; it names the first as what it corrects."""
     by_number = {entry.id: entry for entry in sorted(entries, key=lambda entry: entry.id)}
-    replaced = replaced_of((entry.id, entry.corrects) for entry in by_number.values())
-    last = (entry for number, entry in by_number.items() if number not in replaced)
+    firsts = first_of((entry.id, entry.corrects) for entry in by_number.values())
+    replaced = _replaced(firsts)
+    last = (naming_the_first(entry, firsts) for number, entry in by_number.items() if number not in replaced)
     return sorted(last, key=lambda entry: (entry.when, entry.id))
 
 
-def replaced_of(corrections: Iterable[tuple[int, int | None]]) -> frozenset[int]:
-    """Return the numbers of the entries in whose place another stands.
+def first_of(corrections: Iterable[tuple[int, int | None]]) -> dict[int, int]:
+    """Return of each entry the first of those in whose place it stands: itself where it corrects none.
 
     corrections: number of an entry and of the one that it corrects, in order of number; entries that correct none may
     be missing.
     """
-    origin: dict[int, int] = {}
-    last: dict[int, int] = {}
+    firsts: dict[int, int] = {}
     for number, corrects in corrections:
-        root = number if corrects is None else origin.get(corrects, corrects)
-        origin[number] = root
-        last[root] = number
-    numbers = {*origin, *last}
-    return frozenset(numbers - set(last.values()))
+        firsts[number] = number if corrects is None else firsts.get(corrects, corrects)
+    return firsts
+
+
+def naming_the_first(entry: Entry, firsts: Mapping[int, int]) -> Entry:
+    """Return an entry that names as what it corrects the first of its kind, and not the one just before it."""
+    first = firsts.get(entry.id, entry.id)
+    return entry if entry.corrects in (None, first) else replace(entry, corrects=first)
+
+
+def replaced_of(corrections: Iterable[tuple[int, int | None]]) -> frozenset[int]:
+    """Return the numbers of the entries in whose place another stands; corrections: as in `first_of`."""
+    return _replaced(first_of(corrections))
+
+
+def _replaced(firsts: Mapping[int, int]) -> frozenset[int]:
+    last = {first: number for number, first in firsts.items()}  # in order of number: the last one stays
+    return frozenset({*firsts, *last} - set(last.values()))
 
 
 def clock_ran_back(entries: Iterable[Entry]) -> dict[int, Entry]:

@@ -9,7 +9,18 @@ from advisor.basis.units import Measured, UnitError, parse
 from advisor.check.known import Value
 from advisor.readings.tools import LEVEL_READING
 from advisor.record.balance import LEAST_LEFT
-from advisor.record.entries import ANOTHER_BATH, Check, Entry, LevelMark, Moved, PouredIn, Remake, TakenOut
+from advisor.record.entries import (
+    ANOTHER_BATH,
+    AcidAdded,
+    Check,
+    Entry,
+    LevelMark,
+    Moved,
+    PouredIn,
+    Remake,
+    TakenOut,
+    WaterAdded,
+)
 
 
 def level_of(entries: Sequence[Entry], at_start: datetime.datetime | None = None) -> Value | None:
@@ -48,10 +59,40 @@ def most_of(entries: Sequence[Entry]) -> Measured | None:
 def is_emptied(entries: Sequence[Entry]) -> bool:
     """Tell whether all of a bath was poured into another one, and nothing came into its tank since."""
     for number, entry in reversed(list(enumerate(entries))):
-        content = entry.content
-        if isinstance(content, PouredIn | Check | Remake | LevelMark):
+        if isinstance(entry.content, PouredIn | Check | Remake | LevelMark):
             return False
-        if isinstance(content, TakenOut) and content.why == ANOTHER_BATH:
-            before = level_of(entries[:number])
-            return before is not None and content.volume.value >= (1 - LEAST_LEFT) * before.value
+        if _is_pour(entry):
+            return _empties(entry, entries[:number])
     return False
+
+
+def level_now(entries: Sequence[Entry]) -> Value | None:
+    """Return the level said last [L]; of a tank that was emptied after that, what came into it since."""
+    for number, entry in reversed(list(enumerate(entries))):
+        if isinstance(entry.content, Remake) or _level_said(entry) is not None:
+            break
+        if _is_pour(entry) and _empties(entry, entries[:number]):
+            return Value(max(sum(_change(later) for later in entries[number + 1 :]), 0.0), 0.0)
+    return level_of(entries)
+
+
+def _is_pour(entry: Entry) -> bool:
+    return isinstance(entry.content, TakenOut) and entry.content.why == ANOTHER_BATH
+
+
+def _empties(pour: Entry, before: Sequence[Entry]) -> bool:
+    """Tell whether a pour into another bath took all that was in the tank: less than was said, where some had left."""
+    level = level_of(before)
+    if level is None:
+        return False
+    last = max(number for number, entry in enumerate(before) if _level_said(entry) is not None)
+    there = level.value + min(sum(_change(entry) for entry in before[last + 1 :]), 0.0)  # water that came in dries away
+    return -_change(pour) >= (1 - LEAST_LEFT) * there
+
+
+def _change(entry: Entry) -> float:
+    """Return by how much an entry raised the level [L]."""
+    content = entry.content
+    if isinstance(content, TakenOut):
+        return -content.volume.value
+    return content.volume.value if isinstance(content, WaterAdded | AcidAdded | PouredIn) else 0.0

@@ -23,7 +23,18 @@ from typing import Any
 from advisor.basis import __version__
 from advisor.basis.fields import InputError, show
 from advisor.record.before import at_95_percent
-from advisor.record.entries import AnodeChange, Check, Content, Entry, Remake, Unreadable, Withdrawn, replaced_of
+from advisor.record.entries import (
+    AnodeChange,
+    Check,
+    Content,
+    Entry,
+    Remake,
+    Unreadable,
+    Withdrawn,
+    first_of,
+    naming_the_first,
+    replaced_of,
+)
 from advisor.record.entry_text import bath_name, read_content, write_content, write_json
 from advisor.sheet import Sheet, write_sheet
 from advisor.words.sections import Answer
@@ -168,7 +179,9 @@ class Logbook:
             where, values = f"{where} AND kind IN ({', '.join('?' * len(kinds))})", [*values, *kinds]
         with self.at_one_time() as now:
             out = now.not_counting(bath)
-            return tuple(entry for entry in now._select(where, tuple(values)) if entry.id not in out)
+            found = tuple(entry for entry in now._select(where, tuple(values)) if entry.id not in out)
+            firsts = first_of(now._corrections(values[0]))
+        return tuple(naming_the_first(entry, firsts) for entry in found)
 
     def newest(self, bath: str, count: int, skipped: int = 0) -> tuple[Entry, ...]:
         """Return the last entries of a bath in order of time, all that were written, the newest first."""
@@ -188,13 +201,18 @@ class Logbook:
         )
         return self._replaced(name) | {number for (number,) in taken_back}
 
+    def with_first(self, entry: Entry) -> Entry:
+        """Return an entry that names as what it corrects the first of its kind, as those do that count."""
+        return naming_the_first(entry, first_of(self._corrections(entry.bath)))
+
     def _replaced(self, name: str) -> frozenset[int]:
-        return replaced_of(
-            self._rows(
-                "SELECT entry.id, corrects FROM entry JOIN bath ON bath.id = bath "
-                "WHERE name = ? AND corrects IS NOT NULL ORDER BY entry.id",
-                (name,),
-            )
+        return replaced_of(self._corrections(name))
+
+    def _corrections(self, name: str) -> Sequence[tuple[int, int | None]]:
+        return self._rows(
+            "SELECT entry.id, corrects FROM entry JOIN bath ON bath.id = bath "
+            "WHERE name = ? AND corrects IS NOT NULL ORDER BY entry.id",
+            (name,),
         )
 
     def turns(self, bath: str) -> tuple[tuple[datetime.datetime, str], ...]:

@@ -13,11 +13,24 @@ from dataclasses import dataclass
 from advisor.basis.components import NAMES
 from advisor.record.account import where_it_went
 from advisor.record.drift import Explanation, NotEnoughKnown
-from advisor.record.entries import Check, Entry, Remake, ampere_hours, standing
+from advisor.record.entries import (
+    AcidAdded,
+    Check,
+    ChlorideAdded,
+    CrystalsAdded,
+    Entry,
+    PouredIn,
+    Remake,
+    TakenOut,
+    WaterAdded,
+    ampere_hours,
+    standing,
+)
 from advisor.record.forecast import Forecast, asks_for, forecast
 from advisor.words.states import brief
 
 STATES = {"in": "inside its window", "low": "too low", "high": "too high", "unsure": "not settled"}
+CORRECTING = CrystalsAdded | AcidAdded | ChlorideAdded | PouredIn  # what is done for no other reason
 USUAL_DAYS = 30  # from one check to the next, where the record allows no forecast (judgement)
 
 
@@ -27,6 +40,7 @@ class Overview:
 
     days: since that check. since: how many entries were written for later, ampere_hours: their charge [A h].
     due: day of the next check; forecast: whether it follows from the bath's own drift, or is only the usual interval.
+    corrected: the day on which something of a correction was done last since that check.
     """
 
     bath: str
@@ -37,11 +51,14 @@ class Overview:
     due: datetime.date | None
     forecast: bool
     repeat: bool = False  # the last check does not fit what was before it
+    corrected: datetime.date | None = None
 
     def state(self) -> str:
-        """Say what the last check found."""
+        """Say what the last check found, or that it no longer holds, as the bath was corrected since."""
         if self.check is None:
             return "Not checked yet since it was mixed."
+        if self.corrected is not None:
+            return f"Corrected on {self.corrected:%Y-%m-%d}, after its last check: measure it again."
         assert isinstance(self.check.content, Check)
         verdict = self.check.content.advice.get("verdict", {})
         judged = {name: verdict.get(name, {}).get("state") for name in NAMES}
@@ -50,11 +67,11 @@ class Overview:
 
     def is_in(self) -> bool:
         """Tell whether the last check found all that it measured inside the window, and asked for nothing more."""
-        return set(self._measured()) == {"in"} and not self.asked()
+        return self.corrected is None and set(self._measured()) == {"in"} and not self.asked()
 
     def is_out(self) -> bool:
-        """Tell whether the last check found something outside the window."""
-        return bool({"low", "high"} & set(self._measured()))
+        """Tell whether the last check found something outside the window, and nothing was done about it since."""
+        return self.corrected is None and bool({"low", "high"} & set(self._measured()))
 
     def asked(self) -> str:
         """Return the state of the last answer where it asked for something, and nothing was written down since."""
@@ -81,6 +98,8 @@ class Overview:
         """Say when to check again and why then."""
         if self.due is None:
             return "Check it now."
+        if self.corrected is not None:
+            return "What it holds since then only a new check tells."
         if self.repeat:
             return "Repeat the last check first: it does not fit what your record says. See its logbook."
         why = "as it has been drifting" if self.forecast else "a month after the last one, as is usual"
@@ -111,6 +130,25 @@ def trail(entries: Sequence[Entry]) -> tuple[tuple[float, float], ...]:
     return tuple(points)
 
 
+def corrected_on(check: Check, later: Sequence[Entry]) -> datetime.date | None:
+    """Return the day on which something of a correction was done last after a check that asked for one; else None.
+
+    Of water, that is so only where the check's steps have water: any bath is topped up.
+    """
+    if not asks_for(check):
+        return None
+    steps = check.advice.get("correction", {}).get("steps", [])
+    with_water = any(step.get("what") == "water" for step in steps)
+    days = [
+        entry.when.astimezone().date()
+        for entry in later
+        if isinstance(entry.content, CORRECTING)
+        or (isinstance(entry.content, TakenOut) and entry.content.why == "decanted")
+        or (isinstance(entry.content, WaterAdded) and with_water)
+    ]
+    return max(days, default=None)
+
+
 def _count(number: int, one: str, many: str) -> str:
     return f"{number} {one if number == 1 else many}"
 
@@ -133,10 +171,11 @@ def overview(
         return Overview(bath, None, 0, len(later), ampere_hours(later), None, False)
     coming = _forecast(counting, last, account_of)
     days = coming.check_in_days if coming else USUAL_DAYS
-    due = (last.when + datetime.timedelta(days=days)).astimezone().date()
+    corrected = corrected_on(last.content, later)
+    due = corrected or (last.when + datetime.timedelta(days=days)).astimezone().date()
     repeat = coming is not None and coming.doubted
     days_ago = (now.astimezone().date() - last.when.astimezone().date()).days  # of the calendar, as people count
-    return Overview(bath, last, days_ago, len(later), ampere_hours(later), due, coming is not None, repeat)
+    return Overview(bath, last, days_ago, len(later), ampere_hours(later), due, coming is not None, repeat, corrected)
 
 
 def _forecast(

@@ -34,7 +34,7 @@ from advisor.record.entries import (
     standing,
 )
 from advisor.record.entry_text import write_json
-from advisor.record.level import is_emptied, level_of, most_of
+from advisor.record.level import is_emptied, level_now, level_of, most_of
 from advisor.record.overview import Overview, overview
 from advisor.sheet import parse_sheet, write_sheet
 from advisor.words.cautions import Act, cautions
@@ -287,7 +287,7 @@ def _least_left(litres: Measured, known: Known, whole_may_go: bool) -> None:
 def _has_room(target: str, others: Sequence[Entry], there: Carried | None, poured: Measured) -> bool:
     """Tell whether a tank takes what is poured in; False where nobody said. Raises InputError where it does not."""
     most = most_of(others)
-    level = level_of(others) if there is None else Value(there.known.volume_L, 0.0)
+    level = level_now(others) if there is None else Value(there.known.volume_L, 0.0)
     if most is None or level is None:
         return False
     left = max(most.value - level.value, 0.0)

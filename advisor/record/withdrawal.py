@@ -35,20 +35,22 @@ def other_half(logbook: Logbook, entry: Entry) -> Entry | None:
     """Return what was written in another record when bath was poured; None where it was not, or that counts no more."""
     if not isinstance(entry.content, TakenOut | PouredIn | Check):
         return None
-    for other in logbook.of_the_moment(entry.when):
+    entry = logbook.with_first(entry)
+    for found in logbook.of_the_moment(entry.when):
+        other = logbook.with_first(found)
         is_pair = _is_pair(entry, other) or _is_pair(other, entry)
         if other.bath != entry.bath and is_pair and other.id not in logbook.not_counting(other.bath):
-            return other
+            return found
     return None
 
 
 def _is_pair(left: Entry, came: Entry) -> bool:
     """Tell whether one says what left a tank, and the other what came into another one by that.
 
-    The check of a bath that was begun by it was written right after; a correction of what left has the number of that.
+    The check of a bath that was begun by it was written right after; corrections name the first entry.
     """
     if not isinstance(left.content, TakenOut) or left.content.why != ANOTHER_BATH:
         return False
     if isinstance(came.content, PouredIn):
         return came.content.source == left.bath
-    return isinstance(came.content, Check) and came.id == (left.corrects or left.id) + 1
+    return isinstance(came.content, Check) and (came.corrects or came.id) == (left.corrects or left.id) + 1

@@ -7,6 +7,7 @@ import pytest
 from advisor.__main__ import main
 from advisor.record.calendar_file import calendar_file
 from advisor.record.due import Due, Upkeep, due
+from advisor.record.logbook import Logbook
 from tests.record.some_days import moment, on
 
 BATH = "Shed tank"
@@ -189,6 +190,17 @@ def test_two_reminders_for_once_of_one_name_have_each_their_mark_which_a_correct
     assert len(marks_of(entries, 0)) == 3  # with the check
     later = on(0, "remind", what="measure again", after="20 min", corrects=first.id)
     assert marks_of([*entries, later], 0) == marks_of(entries, 0)
+    last = on(0, "remind", what="measure again", after="30 min", corrects=later.id)
+    assert marks_of([*entries, later, last], 0) == marks_of(entries, 0)
+
+
+def test_a_reminder_of_the_logbook_keeps_its_mark_when_it_is_changed_twice():
+    logbook = Logbook()
+    first = logbook.record(BATH, on(0, "remind", what="measure again", after="1 day").content, moment(0))
+    before = marks_of(logbook.counting(BATH), 0)
+    second = logbook.correct(first.id, on(0, "remind", what="measure again", after="2 days").content)
+    logbook.correct(second.id, on(0, "remind", what="measure again", after="3 days").content)
+    assert marks_of(logbook.counting(BATH), 0) == before
 
 
 def marks_of(entries, day: float) -> set[str]:

@@ -8,7 +8,7 @@ import pytest
 from advisor.basis.units import parse
 from advisor.check.advise import advise
 from advisor.examples import example_text
-from advisor.record.entries import Remake, RunDone
+from advisor.record.entries import CrystalsAdded, Remake, RunDone, TakenOut, WaterAdded, Withdrawn
 from advisor.record.logbook import Logbook
 from advisor.record.overview import USUAL_DAYS, overview
 from advisor.sheet import parse_sheet
@@ -61,6 +61,44 @@ def test_what_was_done_since_is_counted(logbook):
     found = overview(BATH, logbook.entries(BATH), NOW)
     assert (found.since, found.ampere_hours) == (1, 12.0)
     assert "1 entry and 12 A·h plated" in found.history()
+
+
+def crystals():
+    return CrystalsAdded(mass=parse("256 g", "mass"))
+
+
+def test_a_bath_that_was_corrected_is_to_be_measured_and_not_corrected_again(logbook):
+    assert overview(BATH, logbook.entries(BATH), NOW).is_out()
+    added = logbook.record(BATH, crystals(), datetime.datetime(2026, 3, 20, 12))
+    found = overview(BATH, logbook.entries(BATH), NOW)
+    assert found.state() == "Corrected on 2026-03-20, after its last check: measure it again."
+    assert not found.is_out()
+    assert not found.is_in()
+    assert found.is_due(NOW.date())
+    assert "new check" in found.next_check(NOW.date())
+    logbook.correct(added.id, Withdrawn())
+    assert overview(BATH, logbook.entries(BATH), NOW).is_out()
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        WaterAdded(volume=parse("0.3 L", "volume")),
+        TakenOut(volume=parse("20 mL", "volume"), why="sampled"),
+        RunDone(charge=parse("12 A*h", "charge")),
+    ],
+)
+def test_what_is_no_correction_leaves_it_to_be_corrected(logbook, content):
+    logbook.record(BATH, content, datetime.datetime(2026, 3, 20))
+    assert overview(BATH, logbook.entries(BATH), NOW).is_out()
+
+
+def test_water_is_a_correction_where_the_check_said_so(logbook):
+    added = logbook.record(BATH, WaterAdded(volume=parse("0.3 L", "volume")), datetime.datetime(2026, 3, 20))
+    check = logbook.entries(BATH)[0]
+    water = {"state": "possible", "steps": [{"do": "add", "what": "water", "volume_L": 0.3}]}
+    asked = replace(check, content=replace(check.content, advice={**check.content.advice, "correction": water}))
+    assert overview(BATH, [asked, added], NOW).corrected == datetime.date(2026, 3, 20)
 
 
 def test_a_bath_mixed_anew_has_not_been_checked(logbook):

@@ -163,6 +163,22 @@ def test_more_than_the_tank_holds_is_refused(two, later):
     assert not any("see that it all fits" in said for said in pouring.sections()[1].lines)
 
 
+@pytest.mark.parametrize("spilt", ["", "0.5 L"])
+def test_a_tank_that_was_emptied_takes_bath_again_up_to_its_brim(two, spilt):
+    """All 3 L of Flat leave it; of its 5 L, 4 go back in, and then 1 more, and no drop after that."""
+    sheet = parse_sheet(checked("Flat", 3.0, 180.0, 45.0).replace("date", 'max_volume = "5 L"\ndate').encode())
+    two.record_check(sheet, advise(sheet), moment(0.2))
+    if spilt:
+        two.record("Flat", TakenOut(volume=litres(spilt), why="spilt"), moment(0.5))
+    emptied = merge("Flat", two.entries("Flat"), "Tall", two.entries("Tall"), None, moment(1))
+    two.record_together(emptied.parts, moment(1))
+    for day, poured in ((2, "4 L"), (3, "1 L")):
+        back = merge("Tall", two.entries("Tall"), "Flat", two.entries("Flat"), litres(poured), moment(day))
+        two.record_together(back.parts, moment(day))
+    with pytest.raises(InputError, match=r"at most 5(.0)? L, and takes 0 L more"):
+        merge("Tall", two.entries("Tall"), "Flat", two.entries("Flat"), litres("0.1 L"), moment(4))
+
+
 def test_where_nobody_said_what_the_tank_holds_that_is_a_caution(two):
     pouring = merge("Tall", two.entries("Tall"), "Flat", two.entries("Flat"), litres("2 L"), moment(1))
     assert "how much the tank of Flat holds: see that it all fits" in pouring.sections()[1].lines[0]
@@ -196,6 +212,12 @@ def test_a_pour_of_which_one_half_was_corrected_is_still_one(two):
     corrected = two.correct(taken.id, TakenOut(volume=litres("2.1 L"), why=taken.content.why))
     assert other_half(two, two.entry(corrected.id)).id == check.id
     assert other_half(two, check).id == corrected.id
+    again = two.correct(corrected.id, TakenOut(volume=litres("2.2 L"), why=taken.content.why))
+    assert other_half(two, check).id == again.id
+    changed = two.correct(two.correct(check.id, check.content).id, check.content)
+    assert other_half(two, again).id == changed.id
+    assert {entry.id for entry in withdraw(two, again.id)} == {again.id, changed.id}
+    assert [entry.kind for entry in standing(two.entries())] == ["check", "check"]
 
 
 def test_what_was_taken_out_at_that_moment_for_another_reason_stays(two):

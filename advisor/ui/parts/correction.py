@@ -5,6 +5,7 @@ It outlives a reload and a sleeping phone by `session.ticks`. Once all is done i
 
 from __future__ import annotations
 
+import datetime
 import html
 
 import streamlit as st
@@ -43,6 +44,16 @@ def show(sheet: Sheet, entry: state.Typed[Advice], advice: Advice) -> int:
     if done:
         _the_bath_now(sheet, advice, done)
     return done
+
+
+def stands_already(day: datetime.date) -> None:
+    """Say that this correction was carried out by the record, and lead to the next check: no dose is offered twice."""
+    with st.container(key="stands_already"):
+        st.write(
+            f"**This correction stands in the record since {day:%Y-%m-%d}: measure again.** What went in since this "
+            "check the readings do not know of, so its steps are no longer shown: you would add them twice."
+        )
+        st.page_link(PAGES / "check.py", label="Measure again →")
 
 
 def _step(number: int, step: Step, sheet: Sheet, entry: state.Typed[Advice], advice: Advice) -> bool:

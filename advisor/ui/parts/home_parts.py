@@ -58,7 +58,8 @@ def baths(logbook: Logbook) -> int:
     """Show the state of each bath of the record, and return how many there are."""
     names = logbook.baths()
     found = [at_hand(logbook, name).overview(datetime.datetime.now(datetime.UTC)) for name in names]
-    worst = next((number for number, one in enumerate(found) if one.is_out()), None)
+    urgent = sorted(range(len(found)), key=lambda number: (not found[number].is_out(), found[number].corrected is None))
+    worst = next((number for number in urgent if found[number].is_out() or found[number].corrected), None)
     for number, one in enumerate(found):
         _bath(number, one, logbook, first_to_do=number == worst)
     for warning in warned_of(names):
@@ -82,7 +83,8 @@ def _bath(number: int, found: Overview, logbook: Logbook, first_to_do: bool) -> 
             filled: Filled = "primary" if first_to_do else "secondary"
             if found.is_out() and st.button("Correct it", key=f"home_correct_{number}", type=filled):
                 correct_it(found)
-            if st.button("Check it now", key=f"home_check_{number}"):
+            measure: Filled = filled if found.corrected else "secondary"
+            if st.button("Check it now", key=f"home_check_{number}", type=measure):
                 check_again(found, logbook)
             if st.button("Its logbook", key=f"home_logbook_{number}"):
                 st.session_state["logbook_bath"] = found.bath  # what the page Logbook opens with

@@ -5,6 +5,8 @@ A page calls `offer_to_record` below its answer. What is written, and what can g
 
 from __future__ import annotations
 
+import datetime
+from collections.abc import Sequence
 from contextlib import suppress
 
 import streamlit as st
@@ -13,8 +15,9 @@ from advisor.basis.fields import InputError
 from advisor.check.advice import Advice
 from advisor.record.at_hand import at_hand
 from advisor.record.done_steps import amount_field, content_of_step
-from advisor.record.entries import Check, Content
+from advisor.record.entries import Check, Content, Entry
 from advisor.record.logbook import Logbook, LogbookError
+from advisor.record.overview import corrected_on
 from advisor.sheet import Sheet, write_sheet
 from advisor.ui import fields
 from advisor.ui.fields import complain, plain, with_unit
@@ -22,6 +25,11 @@ from advisor.ui.session import state, ticks, unfinished
 
 _LOOKED_UP = "saved_looked_up"  # texts that were sought in the logbook
 MEASURE_AGAIN = "stir ten minutes, then measure again"
+DONE_ELSEWHERE = (
+    "Steps of this correction stand in the logbook already, of {day}: they were saved in another tab, or written down. "
+    "To count nothing twice, these were not saved"
+)
+THEN_MEASURE = "Measure again before you add more; what is missing in the logbook you can write down there"
 _SAVED = "saved_checks"  # texts of the sheets that this visit has recorded, so that no tap records one twice
 
 
@@ -71,6 +79,28 @@ def _stands_as(logbook: Logbook, name: str, text: str) -> int | None:
     return next((number for number, check in checks if check.sheet == text), None)
 
 
+def corrected_since(sheet: Sheet) -> datetime.date | None:
+    """Return the day since which the record holds steps after this very check that this visit has not saved itself.
+
+    None where it holds none, or cannot be read: that is told where something is saved.
+    """
+    text = write_sheet(sheet)
+    with suppress(LogbookError, InputError):
+        check = _stands_as(Logbook(), sheet.bath.name, text)
+        return None if check is None else _done_elsewhere(Logbook(), sheet.bath.name, check, ticks.saved(check))
+    return None
+
+
+def _done_elsewhere(logbook: Logbook, name: str, check: int, own: Sequence[int]) -> datetime.date | None:
+    """Return the day of the last step that the record of a bath holds after a check, without those of this visit."""
+    entries = at_hand(logbook, name).entries
+    for position, entry in enumerate(entries):
+        if entry.id == check and isinstance(entry.content, Check):
+            later = [other for other in entries[position + 1 :] if (other.corrects or other.id) not in own]
+            return corrected_on(entry.content, later)
+    return None
+
+
 def is_saved(sheet: Sheet, entry: int) -> None:
     """Remember that a check stands in the logbook already, as the entry of this number."""
     st.session_state.setdefault(_SAVED, {})[write_sheet(sheet)] = entry
@@ -83,9 +113,7 @@ def _try_to_save(sheet: Sheet, advice: Advice, text: str, done: int) -> None:
     try:
         steps = [_content(number, advice) for number in range(len(before) + 1, done + 1)]
         with Logbook().at_one_time(write=True) as book:
-            if text not in saved and (there := _stands_as(book, sheet.bath.name, text)):  # another tab was faster
-                saved[text] = there
-            entries = book.record_correction(sheet, None if text in saved else advice, steps)
+            entries = _write(book, sheet, advice, steps, before)
     except InputError as error:
         complain(error)
     except LogbookError as error:
@@ -97,6 +125,21 @@ def _try_to_save(sheet: Sheet, advice: Advice, text: str, done: int) -> None:
         ticks.note_saved(saved[text], [*before, *numbers])
         unfinished.done()
         st.rerun()
+
+
+def _write(
+    book: Logbook, sheet: Sheet, advice: Advice, steps: Sequence[Content], before: Sequence[int]
+) -> tuple[Entry, ...]:
+    """Write the check, unless it stands in the record, and the steps that come after those `before`, the visit's own.
+
+    Raises LogbookError where the record holds steps of it that this visit has not saved.
+    """
+    saved, text = st.session_state[_SAVED], write_sheet(sheet)
+    if text not in saved and (there := _stands_as(book, sheet.bath.name, text)):  # another tab was faster
+        saved[text] = there
+    if steps and text in saved and (day := _done_elsewhere(book, sheet.bath.name, saved[text], before)):
+        raise LogbookError(DONE_ELSEWHERE.format(day=day), THEN_MEASURE)
+    return book.record_correction(sheet, None if text in saved else advice, steps)
 
 
 def _content(number: int, advice: Advice) -> Content:

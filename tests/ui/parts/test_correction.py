@@ -1,8 +1,11 @@
 """The card to correct a bath by: what was really used, the bath then, and that nothing is added twice."""
 
+import datetime
+
 import pytest
 
 from advisor.basis.places import PAGES
+from advisor.basis.units import parse
 from advisor.check.steps import SAID_BY_THE_STEP, STEP_ACTS
 from advisor.record.entries import CrystalsAdded
 from advisor.record.logbook import Logbook
@@ -52,6 +55,27 @@ def test_a_bare_number_is_in_the_unit_of_the_plan_beside_it(correct):
     correct.button(key="saving_check").click().run()
     (added,) = [entry.content for entry in Logbook().entries("Shed tank") if isinstance(entry.content, CrystalsAdded)]
     assert added.mass.text == "260 g"
+
+
+def test_steps_that_the_record_holds_are_not_offered_again(correct):
+    correct.session_state["sheet"]["bath"]["name"] = "Shed tank"
+    correct.run()
+    correct.button(key="saving_check").click().run()
+    assert correct.checkbox(key="correct_done_1")
+    Logbook().record("Shed tank", CrystalsAdded(mass=parse("256 g", "mass")))
+    correct.run()
+    assert f"This correction stands in the record since {datetime.date.today()}: measure again." in said(correct)
+    assert not [box for box in correct.checkbox if box.key.startswith("correct_done")]
+
+
+def test_steps_that_this_page_saved_stay_with_their_ticks(correct):
+    correct.session_state["sheet"]["bath"]["name"] = "Shed tank"
+    correct.run()
+    correct.checkbox(key="correct_done_1").check().run()
+    correct.button(key="saving_check").click().run()
+    correct.run()
+    assert correct.checkbox(key="correct_done_1").value
+    assert "Step 1 is saved as entry 2." in said(correct)
 
 
 def test_an_amount_that_cannot_be_read_is_said_at_its_field(correct):

@@ -7,9 +7,11 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from advisor.basis.places import PAGES
+from advisor.basis.units import parse
 from advisor.check.advise import advise
 from advisor.examples import example_text
 from advisor.launch import APP
+from advisor.record.entries import CrystalsAdded
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
 from advisor.ui.session import state
@@ -98,6 +100,15 @@ def test_a_bath_out_of_its_window_is_corrected_with_one_tap_and_not_saved_twice(
     assert app.title[0].value == "Correct your bath"
     assert app.checkbox
     assert "Saved in the logbook of this bath as entry 2." in said(app)
+
+
+def test_a_bath_that_was_corrected_is_offered_a_check_and_not_the_dose_again(recorded):
+    Logbook().record(BATH, CrystalsAdded(mass=parse("256 g", "mass")))
+    app = home()
+    assert f"Corrected on {datetime.date.today()}, after its last check: measure it again." in said(app)
+    assert "too low" not in said(app)
+    assert not [button for button in app.button if button.key == "home_correct_0"]
+    assert app.button(key="home_check_0").proto.type == "primary"
 
 
 def test_the_next_check_begins_from_the_record(recorded):

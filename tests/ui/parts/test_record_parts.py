@@ -159,6 +159,31 @@ def test_a_check_that_two_tabs_save_is_written_once():
     assert [entry.kind for entry in Logbook().entries(BATH)] == ["check"]
 
 
+def test_steps_that_two_tabs_did_are_written_once():
+    tabs = [AppTest.from_function(saving_page, args=(example_text("dull"), 2), default_timeout=30) for _ in range(2)]
+    for app in tabs:
+        app.run()
+    for app in tabs:
+        app.button(key="saving_check").click().run()
+        assert not app.exception
+    assert sorted(entry.kind for entry in Logbook().entries(BATH)) == ["acid", "check", "crystals"]
+    assert "stand in the logbook already" in tabs[1].error[0].value
+    assert not tabs[0].error
+
+
+def test_what_a_tab_saved_itself_lets_it_save_the_next_step():
+    app = AppTest.from_function(saving_page, args=(example_text("dull"), 1), default_timeout=30).run()
+    app.button(key="saving_check").click().run()
+    (first,) = [entry for entry in Logbook().entries(BATH) if entry.kind == "crystals"]
+    Logbook().correct(first.id, first.content)
+    next_step = AppTest.from_function(saving_page, args=(example_text("dull"), 2), default_timeout=30)
+    for key in ("saved_checks", "correct_saved"):
+        next_step.session_state[key] = app.session_state[key]
+    next_step.run().button(key="saving_check").click().run()
+    assert not next_step.error
+    assert sorted(entry.kind for entry in standing(Logbook().entries(BATH))) == ["acid", "check", "crystals"]
+
+
 def test_nothing_is_saved_where_an_amount_cannot_be_read():
     app = AppTest.from_function(saving_page, args=(example_text("dull"), 2), default_timeout=30)
     app.session_state["correct_used_2"] = "plenty"
