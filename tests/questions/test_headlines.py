@@ -209,6 +209,11 @@ def test_a_part_may_go_in_or_not(part, matter, tone):
     assert said.tone is tone
 
 
+@pytest.mark.parametrize("coat", [{}, {"coat": "graphite"}])
+def test_a_part_of_unknown_material_is_not_told_to_go_in(coat):
+    assert prepared(made_of=[], **coat).act == "Say what it is made of first."
+
+
 def test_what_to_buy_is_named_with_amounts():
     nothing = shopping_headline(shop(read_sheet({"bath": {"volume": "5 L"}, "gear": {"have": list(GEAR)}})))
     assert nothing.tone is not Tone.TO_DO
