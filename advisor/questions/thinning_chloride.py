@@ -42,7 +42,12 @@ def less_chloride(sheet: Sheet) -> Treatment:
             "Take a sound sample first.",
         )
     if doubted(advice):
-        return _nothing(advice.state_line, "The readings are in doubt", "Replace nothing: repeat the reading first.")
+        return _nothing(
+            "Your readings contradict each other, or one of them looks like a slip: repeat the one that may be wrong "
+            "before you replace any bath.",
+            "The readings are in doubt",
+            "Replace nothing: repeat the reading first.",
+        )
     if task.chloride is None or judged.limits is None:
         return _nothing(
             "No reading tells the chloride: measure it first, with silver nitrate or a strip made for it.",
