@@ -55,7 +55,7 @@ def outdated(entry: Typed[object]) -> None:
     """Say that what stands below is of before the last change, which cannot be used yet, and grey it."""
     places = ", ".join(dict.fromkeys(html.escape(fields.called(place)) for place in entry.errors))
     st.html(
-        f'<p class="old" role="status"><b>From before your last change.</b> Fix first: {places}.</p>'
+        f'<p class="old" role="status"><b>This is the answer from before your last change.</b> Fix first: {places}.</p>'
         "<style>[class*=st-key-answer] :is(.stVegaLiteChart, .glance, .holds, .stCheckbox, .lines) { opacity: .45 }"
         "</style>"
     )
