@@ -29,7 +29,7 @@ CHECKSUMS = {
     "phreeqc_ph_grid": "70fe8af16a5b3ed3",
     "solubility": "e4209798e0b7fe61",
     "tool_tolerances": "92a4332b9e152387",
-    "treatments": "e0099e9e5dd2d276",
+    "treatments": "99ed7b5742776a15",
     "waste_rules": "45113cd4473e7203",
     "windows": "e79bb4fec36eeaa1",
     "worked_examples": "c8878d7b92138f4b",

@@ -11,7 +11,9 @@ from advisor.check.steps import STEP_ACTS
 from advisor.examples import EXAMPLES, example_text
 from advisor.questions.disposal import dispose
 from advisor.questions.make_up import mix
-from advisor.sheet import parse_sheet, read_sheet
+from advisor.questions.remake import keep
+from advisor.questions.treatments import treat
+from advisor.sheet import TREATMENTS, parse_sheet, read_sheet
 from advisor.ui.charts.map_of_check import map_numbers
 from advisor.ui.parts import cards
 from advisor.words.cautions import Act, caution
@@ -72,10 +74,35 @@ def test_what_it_was_computed_from_names_each_reading():
     assert "hydrometer (1.134, SG 20/20)" in said
 
 
+CHLORIDE = {
+    "reading": [
+        {
+            "kind": "previous check",
+            "copper_sulfate": "200 ± 6 g/L",
+            "sulfuric_acid": "60 ± 2 g/L",
+            "chloride": "170 ± 8 mg/L",
+            "since": "evaporation only",
+        }
+    ]
+}
+
+
 @pytest.mark.parametrize(
     "answer",
-    [mix(read_sheet({"mix": {"volume": "5 L"}}, needs_volume=False)), dispose(read_sheet({"bath": {"volume": "5 L"}}))],
-    ids=["mix", "dispose"],
+    [
+        mix(read_sheet({"mix": {"volume": "5 L"}}, needs_volume=False)),
+        mix(read_sheet({"mix": {"crystals": "2 kg", "acid": "600 mL", "water": "4.5 L"}}, needs_volume=False)),
+        dispose(read_sheet({"bath": {"volume": "5 L"}})),
+        keep(read_sheet({"bath": {"volume": "5 L"}, "keep": {"mixed_jar": "good"}, "deposit": {"looks": ["dull"]}})),
+        keep(read_sheet({"bath": {"volume": "5 L"}, "keep": {"mixed_jar": "dull", "carbon_treated": 2}})),
+        *(
+            treat(
+                read_sheet({"bath": {"volume": "5 L", "temperature": "18 degC"}, "treat": {"what": what}, **CHLORIDE})
+            )
+            for what in TREATMENTS
+        ),
+    ],
+    ids=["mix", "mend", "dispose", "replace", "remake", *TREATMENTS],
 )
 def test_a_caution_stands_in_full_at_its_step_and_else_folded_beneath_the_verdict(monkeypatch, answer):
     said = []
