@@ -11,6 +11,8 @@ from advisor.check.steps import STEP_ACTS
 from advisor.examples import EXAMPLES, example_text
 from advisor.questions.disposal import dispose
 from advisor.questions.make_up import mix
+from advisor.questions.objects import prepare
+from advisor.questions.plating import plate
 from advisor.questions.remake import keep
 from advisor.questions.treatments import treat
 from advisor.sheet import TREATMENTS, parse_sheet, read_sheet
@@ -95,6 +97,8 @@ CHLORIDE = {
         dispose(read_sheet({"bath": {"volume": "5 L"}})),
         keep(read_sheet({"bath": {"volume": "5 L"}, "keep": {"mixed_jar": "good"}, "deposit": {"looks": ["dull"]}})),
         keep(read_sheet({"bath": {"volume": "5 L"}, "keep": {"mixed_jar": "dull", "carbon_treated": 2}})),
+        plate(read_sheet({"plate": {"area": "85 cm2", "thickness": "150 um"}}, needs_volume=False)),
+        prepare(read_sheet({"part": {"made_of": ["shell or coral"], "coat": "graphite"}}, needs_volume=False)),
         *(
             treat(
                 read_sheet({"bath": {"volume": "5 L", "temperature": "18 degC"}, "treat": {"what": what}, **CHLORIDE})
@@ -102,7 +106,7 @@ CHLORIDE = {
             for what in TREATMENTS
         ),
     ],
-    ids=["mix", "mend", "dispose", "replace", "remake", *TREATMENTS],
+    ids=["mix", "mend", "dispose", "replace", "remake", "plate", "prepare", *TREATMENTS],
 )
 def test_a_caution_stands_in_full_at_its_step_and_else_folded_beneath_the_verdict(monkeypatch, answer):
     said = []
@@ -112,8 +116,8 @@ def test_a_caution_stands_in_full_at_its_step_and_else_folded_beneath_the_verdic
     at_steps = {text for block in answer.sections() for of_line in block.beside for text in of_line}
     assert at_steps
     assert at_steps <= set(care.lines)  # where all stand in one block, none is missing
-    folded = said[1]
-    assert folded.startswith("<details")
+    folded = said[1] if said[1].startswith("<details") else ""  # nothing is left to fold where each has its step
+    assert bool(folded) == (not at_steps >= set(care.lines))
     for text in care.lines:
         words = html.escape(text)
         in_steps = [block for block in said if block.startswith("<ol") and words in block]
