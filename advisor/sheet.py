@@ -549,7 +549,7 @@ class Keep(TableBase):
     """What bears on keeping or remaking the bath."""
 
     disposal_price: float | None = define(
-        NumberField(label="Price of disposal a litre", high=HIGHEST_PRICE, help="In any currency.")
+        NumberField(label="Price of disposal, for each litre", high=HIGHEST_PRICE, help="In any currency.")
     )
     carbon_treated: float = define(NumberField(label="Carbon treatments so far", default=0.0, high=100.0))
     fresh_jar: str = choice(

@@ -82,7 +82,7 @@ def test_a_bare_number_gets_the_unit_of_its_field_and_a_comma_is_a_decimal(check
     assert sheet_field(check.text_input, USED).value == "12,9 mL"
     assert "12,9 mL" in said(check)
     assert said(check) != before
-    assert "From before your last change" not in said(check)
+    assert "from before your last change" not in said(check)
 
 
 @pytest.mark.parametrize(
@@ -100,7 +100,7 @@ def test_what_is_wrong_is_said_at_its_field_and_stays_typed(check, text, why):
     assert sheet_field(check.text_input, USED).value == text
     assert "Not usable: you gave" in said(check)
     assert why in said(check)
-    assert "From before your last change" in said(check)
+    assert "from before your last change" in said(check)
     assert "Fix first: Titrant used in reading 1." in said(check)
     assert "8.6 mL" in said(check)  # what the greyed answer was computed from
     assert typed(check)["reading"][0]["used"] == text
@@ -109,14 +109,14 @@ def test_what_is_wrong_is_said_at_its_field_and_stays_typed(check, text, why):
 def test_a_mended_field_takes_the_mark_off(check):
     type_in(check, USED, "nonsense")
     type_in(check, USED, "8.6")
-    assert "From before your last change" not in said(check)
+    assert "from before your last change" not in said(check)
     assert "Not usable" not in said(check)
 
 
 def test_an_empty_required_field_is_named(check):
     type_in(check, VOLUME, "")
     assert "Needed: Bath in the tank now" in said(check)
-    assert "From before your last change" in said(check)
+    assert "from before your last change" in said(check)
 
 
 def test_a_strength_without_a_unit_is_not_guessed(check):
@@ -169,7 +169,7 @@ def test_the_condition_of_the_bath_holds_the_advice_back(check):
 def test_what_was_typed_outlives_a_change_of_page(check):
     type_in(check, TEMPERATURE, "warm")
     check.switch_page(str(PAGES / "correct.py")).run()
-    assert "From before your last change" in said(check)
+    assert "from before your last change" in said(check)
     check.switch_page(str(PAGES / "check.py")).run()
     assert not check.exception
     assert sheet_field(check.text_input, TEMPERATURE).value == "warm"
@@ -222,7 +222,7 @@ def test_a_plan_follows_the_aim_and_the_tank(check):
     type_in(check, "sheet_correction_copper_sulfate", "205")
     assert check.checkbox(key="correct_done_1").label != first
     type_in(check, "sheet_bath_max_volume", "4")
-    assert "From before your last change" in said(check)  # 4 L is below the least level
+    assert "from before your last change" in said(check)  # 4 L is below the least level
 
 
 def test_a_check_is_saved_with_the_steps_that_were_done(check):

@@ -163,8 +163,9 @@ def preparation_headline(found: Preparation) -> Headline:
     if worst is not None:
         act = "Do not hang it in." if found.never else _MAKE_READY[worst.may == "sealed"]
         return Headline(Tone.IN_THE_WAY, capital(f"{worst.name} {MAY[worst.may]}"), line(act), to_know)
-    matter = "It may go in" if found.materials else "What is it made of, glue and wire too?"
-    tone = Tone.TO_DO if found.materials else Tone.NOT_SETTLED
+    if not found.materials:
+        what = "What is it made of, glue and wire too?"
+        return Headline(Tone.NOT_SETTLED, what, line("Say what it is made of first."), to_know)
     begun = found.start
     act = line("Connect it, switch on, then immerse.")
     if begun is not None:
@@ -172,7 +173,7 @@ def preparation_headline(found: Preparation) -> Headline:
         act = line("Begin at {density}, in the first minutes on the ring by the wire.", density=density)
         if begun.at_once:
             act = line("Begin at {density}: all of it starts at once.", density=density)
-    return Headline(tone, matter, act, to_know)
+    return Headline(Tone.TO_DO, "It may go in", act, to_know)
 
 
 _MAKE_READY = {True: "Seal it in every pore first.", False: "Give it a tight barrier first, as said below."}

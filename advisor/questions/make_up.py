@@ -127,8 +127,10 @@ class Mixture:
 
     @property
     def acts(self) -> tuple[Act, ...]:
-        """What mixing is for the hands."""
-        return (*ACTS, Act.HYDROCHLORIC_ACID) if self.chloride_source == "hydrochloric acid" else ACTS
+        """What mixing is for the hands, and mending what is mixed already."""
+        of_chloride = STEP_ACTS[self.chloride_source]
+        of_mending = (act for step in (self.mending.steps if self.mending else ()) for act in STEP_ACTS[step.what])
+        return tuple(dict.fromkeys((*ACTS, *of_chloride, *of_mending)))
 
     def _mended_dict(self) -> dict[str, object] | None:
         mending = self.mending

@@ -34,6 +34,14 @@ ACTS = (
     Act.HANDLING_BATH,
     Act.RINSING_A_PART,
 )
+# What each line on the first minutes is for the hands.
+ACTS_AT_FIRST = (
+    (Act.CONNECTING_A_PART, Act.SHORT_CIRCUIT),
+    (Act.PLATING_CURRENT, Act.GAS_AT_THE_ELECTRODES),
+    (),
+    (Act.REACHING_IN, Act.HANDLING_BATH, Act.RINSING_A_PART),
+    (),
+)
 NO_SEAL = ("stainless steel", "nickel plated")  # varnish is no use there: the metal itself is to be plated (judgement)
 MAY = {
     "as it is": "may go in as it is",
@@ -132,8 +140,18 @@ class Preparation:
             Section("May it go in?", tuple(found.said for found in self.materials)),
             Section("What you should know", self.warnings),
             Section("What your coat lets start", self._coat_lines()),
-            Section("How to prepare it", self._prepare_lines(), numbered=True),
-            Section("What to do in the first minutes", self._first_lines(), numbered=True),
+            Section(
+                "How to prepare it",
+                self._prepare_lines(),
+                numbered=True,
+                beside=(cautions([Act.VARNISH_AND_PAINT]),),  # once, before the first bottle is opened
+            ),
+            Section(
+                "What to do in the first minutes",
+                self._first_lines(),
+                numbered=True,
+                beside=tuple(map(cautions, ACTS_AT_FIRST)),
+            ),
             Section("Time plan", self._run_lines()),
             Section("Take care", cautions(self.acts), caution=True),
             *first_aid(self.acts),

@@ -74,6 +74,14 @@ ACTS = (
     Act.HANDLING_BATH,
     Act.RINSING_A_PART,
 )
+# What each line of the plan is for the hands; of the anode's only where it may be inert.
+ACTS_OF_THE_PLAN = (
+    (),
+    (Act.CONNECTING_A_PART, Act.SHORT_CIRCUIT, Act.INERT_ANODE),
+    (Act.PLATING_CURRENT,),
+    (Act.GAS_AT_THE_ELECTRODES, Act.CHLORINE_AT_THE_ANODE),
+    (Act.REACHING_IN, Act.HANDLING_BATH, Act.RINSING_A_PART),
+)
 
 
 # --- The run --------------------------------------------------------------------------------------
@@ -179,7 +187,13 @@ class PlatingRun:
         blocks = (
             Section("Your run", self._result_lines()),
             Section("What you should know", self.warnings),
-            Section("What to do, in this order", self._plan_lines(), numbered=True, key=Block.STEPS),
+            Section(
+                "What to do, in this order",
+                self._plan_lines(),
+                numbered=True,
+                key=Block.STEPS,
+                beside=tuple(cautions(act for act in acts if act in self.acts) for acts in ACTS_OF_THE_PLAN),
+            ),
             Section("If you turn it up later", self._turning_up_lines()),
             Section("The bath afterwards", self._after_lines()),
             Section("Take care", cautions(self.acts), caution=True),

@@ -76,6 +76,9 @@ _DOES_NOT = {
 }
 
 
+StepWithActs = tuple[str, tuple[Act, ...]]  # what to do, and what that is for the hands
+
+
 @dataclass(frozen=True)
 class Option:
     """One choice. Costs in the sheet's currency, None where a price is missing; waste in L; fraction: replaced."""
@@ -135,11 +138,16 @@ class Decision:
     turns_at: float
     ailments: Mapping[str, float]
     reasons: tuple[str, ...]
-    what_to_do: tuple[str, ...]
+    steps_with_acts: tuple[StepWithActs, ...]
     first_in_short: str  # of what there is to do
     would_change: tuple[str, ...]
 
     TITLE: ClassVar[str] = "Keep or remake"
+
+    @property
+    def what_to_do(self) -> tuple[str, ...]:
+        """What to do, in this order."""
+        return tuple(text for text, _ in self.steps_with_acts)
 
     @property
     def is_close(self) -> bool:
@@ -168,7 +176,13 @@ class Decision:
         acts = self._acts()
         blocks = (
             Section("What to do with the bath", (first, *self.reasons)),
-            Section("What to do, in this order", self.what_to_do, numbered=True, key=Block.STEPS),
+            Section(
+                "What to do, in this order",
+                self.what_to_do,
+                numbered=True,
+                key=Block.STEPS,
+                beside=tuple(cautions(of_step) for _, of_step in self.steps_with_acts),
+            ),
             Section(
                 "The choices side by side",
                 (*map(_option_line, self.options), self._turning_line()),
@@ -182,7 +196,8 @@ class Decision:
         return tuple(block for block in blocks if block.lines)
 
     def _acts(self) -> tuple[Act, ...]:
-        return (*(act for way in self.ways for act in way.acts), *ACTS)
+        of_steps = (act for _, acts in self.steps_with_acts for act in acts)
+        return tuple(dict.fromkeys((*(act for way in self.ways for act in way.acts), *ACTS, *of_steps)))
 
     def _turning_line(self) -> str:
         gone = f"{100 * self.turns_at:.0f} %"
@@ -245,8 +260,8 @@ def keep(sheet: Sheet) -> Decision:
         else "but by that window, too, bath would have to go.",
     )
     if kept:
-        steps = (_CHOOSE_WINDOW, *by_its_own.what_to_do)
-        decision = replace(by_its_own, what_to_do=steps, first_in_short="Choose the window that the bath sits in")
+        steps = ((_CHOOSE_WINDOW, ()), *by_its_own.steps_with_acts)
+        decision = replace(by_its_own, steps_with_acts=steps, first_in_short="Choose the window that the bath sits in")
     return replace(decision, reasons=(said, *decision.reasons))
 
 
@@ -479,10 +494,10 @@ def _about_jars(case: _Case) -> list[str]:
     return said
 
 
-def _what_to_do(case: _Case, choice: str, fraction: float) -> tuple[tuple[str, ...], str]:
+def _what_to_do(case: _Case, choice: str, fraction: float) -> tuple[tuple[StepWithActs, ...], str]:
     """Return what to do, in this order, and the first of it in short."""
     found_out, (begin, steps) = _to_find_out(case, choice), _to_carry_out(case, choice, fraction)
-    said = [*(text for text, _ in found_out), *steps]
+    said = [*((text, ()) for text, _ in found_out), *steps]
     if choice == "correct" and case.complains and case.wanted.carbon_treated == 0:
         said.append(_CARBON)
     return tuple(said), found_out[0][1] if found_out else begin
@@ -502,7 +517,7 @@ def _to_find_out(case: _Case, choice: str) -> list[tuple[str, str]]:
     return steps
 
 
-def _to_carry_out(case: _Case, choice: str, fraction: float) -> tuple[str, tuple[str, ...]]:
+def _to_carry_out(case: _Case, choice: str, fraction: float) -> tuple[str, tuple[StepWithActs, ...]]:
     """Say how to do what was chosen, the first of it in short before it; fraction: of the bath, to be replaced."""
     if choice == "part-replace":
         return _replacing_steps(case, fraction)
@@ -510,46 +525,52 @@ def _to_carry_out(case: _Case, choice: str, fraction: float) -> tuple[str, tuple
         return "Find the source of the dirt", _REMAKING
     if case.advice.state is PlanState.MEASURE_FIRST:
         why = joined(" ", (case.advice.state_line, *case.advice.plan.why))
-        return "Measure before you add anything", (why,)
+        return "Measure before you add anything", ((why, ()),)
     if case.advice.state is PlanState.NONE_NEEDED:
-        return "Leave the bath as it is", ("Nothing needs correcting: leave the bath as it is.",)
+        return "Leave the bath as it is", (("Nothing needs correcting: leave the bath as it is.", ()),)
     if not case.advice.steps:
         check = "Do first what the bath check says"
-        return check, (f"{check}: it advises no steps yet. Then plate a strip before a piece.",)
+        return check, ((f"{check}: it advises no steps yet. Then plate a strip before a piece.", ()),)
     check = "Follow the steps of the bath check"
-    return check, (f"{check}, then plate a strip before you plate a piece.",)
+    return check, ((f"{check}, then plate a strip before you plate a piece.", ()),)
 
 
 _CHOOSE_WINDOW = "Choose the window that the bath sits in, and look at the bath check again."
-_REMAKING = (
-    "Find the source of the dirt first, or the new bath goes the same way.",
-    "Empty and rinse tank, bags and anodes; keep the old bath closed as copper waste.",
-    "Mix a new bath (see mixing), and write down what went in.",
+_TAKING_OUT = (Act.REPLACED_BATH, Act.HANDLING_BATH, Act.COPPER_WASTE)
+_MIXING = (Act.SULFURIC_ACID, Act.POURING_ACID, Act.COPPER_SULFATE, Act.FOOD_WARE)
+_REMAKING: tuple[StepWithActs, ...] = (
+    ("Find the source of the dirt first, or the new bath goes the same way.", ()),
+    ("Empty and rinse tank, bags and anodes; keep the old bath closed as copper waste.", _TAKING_OUT),
+    ("Mix a new bath (see mixing), and write down what went in.", _MIXING),
 )
-_CARBON = line(
-    "If it stays dull, treat it once with activated carbon: {2 to 5 g/L}, one hour warm, settle, filter (from memory). "
-    "Carbon takes out the additives as well: dose them afresh."
+_CARBON: StepWithActs = (
+    line(
+        "If it stays dull, treat it once with activated carbon: {2 to 5 g/L}, one hour warm, settle, filter (from "
+        "memory). Carbon takes out the additives as well: dose them afresh."
+    ),
+    (Act.CARBON_DUST, Act.HEATER_IN_ACID, Act.WARM_BATH),
 )
 
 
-def _replacing_steps(case: _Case, fraction: float) -> tuple[str, tuple[str, ...]]:
+def _replacing_steps(case: _Case, fraction: float) -> tuple[str, tuple[StepWithActs, ...]]:
     litres, stock = fraction * case.advice.volume_L, case.task.stock
     amounts, _ = _replaced(case, fraction)
     volume = Amount(litres, "L", 2)
     take_out = line("Take out {volume}, {percent:.0f} % of the bath", volume=volume, percent=100 * fraction)
+    mix = line(
+        "Mix {volume} of fresh bath ({crystals} of crystals, {acid} of acid of {percent:.0f} %, {water} of water) "
+        "– {words}, in the portions that Mix names – let it cool, and stir it in.",
+        volume=volume,
+        crystals=Amount(amounts.crystals, "g"),
+        acid=Amount(amounts.acid / stock.acid_density, "mL"),
+        percent=100 * stock.acid_strength,
+        water=Amount(amounts.water / WATER_DENSITY / 1000, "L", 2),
+        words=FIRST_WORDS,
+    )
     return take_out, (
-        line("{take_out}, from mid-depth, and keep it closed as copper waste.", take_out=take_out),
-        line(
-            "Mix {volume} of fresh bath ({crystals} of crystals, {acid} of acid of {percent:.0f} %, {water} of water) "
-            "– {words}, in the portions that Mix names – let it cool, and stir it in.",
-            volume=volume,
-            crystals=Amount(amounts.crystals, "g"),
-            acid=Amount(amounts.acid / stock.acid_density, "mL"),
-            percent=100 * stock.acid_strength,
-            water=Amount(amounts.water / WATER_DENSITY / 1000, "L", 2),
-            words=FIRST_WORDS,
-        ),
-        "Measure again, then dose additives afresh and test them on a strip.",
+        (line("{take_out}, from mid-depth, and keep it closed as copper waste.", take_out=take_out), _TAKING_OUT),
+        (mix, _MIXING),
+        ("Measure again, then dose additives afresh and test them on a strip.", ()),
     )
 
 

@@ -19,11 +19,13 @@ from typing import ClassVar
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 
+from advisor.basis import tables
 from advisor.basis.units import HOURS_PER_MONTH
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
 from advisor.check.steps import step_dose
 from advisor.questions.make_up import empty_tank, fresh
+from advisor.readings.acid_titration import AcidTitration
 from advisor.sheet import GEAR, SUPPLIES, Acid, Buy, CrystalStock, Gear, Pack, Sheet, Treat
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
@@ -299,7 +301,8 @@ def _for_work(sheet: Sheet, wanted: Buy) -> list[tuple[str, float, str]]:
     found = [(CARBON, wanted.carbon * dose * sheet.bath.volume.value, "carbon treatments")]
     if not have & {SODA, "washing soda", "lye"}:
         found.append((SODA, wanted.checks * SODA_OF_A_CHECK, "titrations"))
-    if INDICATOR not in have:
+    ends = {reading.end_point for reading in sheet.readings if isinstance(reading, AcidTitration)}
+    if INDICATOR not in have and (INDICATOR in ends or not ends):  # who goes by the cloud or a meter needs none
         found.append((INDICATOR, wanted.checks * INDICATOR_OF_A_CHECK, "titrations"))
     return found
 
@@ -495,7 +498,7 @@ def _warnings(sheet: Sheet, wanted: Buy, advice: Advice, baskets: Sequence[Baske
         said.append(line(ALSO, steps=joined("; ", besides)))
     if advice.plan.held_back:
         said.append(HELD_BACK)
-    said += _about_prices(sheet, baskets)
+    said += [*_about_prices(sheet, baskets), *_about_the_part(sheet)]
     if wanted.carbon and sheet.bath.additives:
         said.append("After carbon the bath takes additives as a new one does: that dose is not in the list.")
     return said
@@ -511,6 +514,22 @@ def _not_told(sheet: Sheet, wanted: Buy) -> list[str]:
     if wanted.plated and sheet.bath.additives and not wanted.additive:
         said.append("Say what your additive's label doses for an ampere-hour, and it joins the list.")
     return said
+
+
+def _about_the_part(sheet: Sheet) -> list[str]:
+    """What sealing the part takes, which the list has no packs of."""
+    part = sheet.part
+    if part is None or part.sealed:
+        return []
+    porous = [
+        row["material"]
+        for row in tables.rows("materials")
+        if row["material"] in part.made_of and row["may"] == "sealed"
+    ]
+    if not porous:
+        return []
+    paint = "" if part.coat else ", and conductive paint to go over it"
+    return [f"Also for the part, and not in this list: varnish or resin to seal {' and '.join(porous)}{paint}."]
 
 
 def _about_prices(sheet: Sheet, baskets: Sequence[Basket]) -> list[str]:

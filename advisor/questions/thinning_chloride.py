@@ -15,7 +15,7 @@ from advisor.check.estimate import DISAGREEMENT
 from advisor.check.headline import Headline, Tone
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.pouring import FIRST_WORDS
-from advisor.check.steps import step_dose, steps_of
+from advisor.check.steps import STEP_ACTS, step_dose, steps_of
 from advisor.check.task import make_task
 from advisor.check.ways import acts_of
 from advisor.check.window import SURE_REACH
@@ -42,7 +42,12 @@ def less_chloride(sheet: Sheet) -> Treatment:
             "Take a sound sample first.",
         )
     if doubted(advice):
-        return _nothing(advice.state_line, "The readings are in doubt", "Replace nothing: repeat the reading first.")
+        return _nothing(
+            "Your readings contradict each other, or one of them looks like a slip: repeat the one that may be wrong "
+            "before you replace any bath.",
+            "The readings are in doubt",
+            "Replace nothing: repeat the reading first.",
+        )
     if task.chloride is None or judged.limits is None:
         return _nothing(
             "No reading tells the chloride: measure it first, with silver nitrate or a strip made for it.",
@@ -142,9 +147,16 @@ def _replacing(sheet: Sheet, task: Task, share: float, to_middle: float | None) 
         tuple(_result(task, numbers, share, to_middle)),
         {},
         tuple(dict.fromkeys((*acts_of(steps, ()), *ACTS))),
-        steps=tuple(line("{dose}. {how}", dose=step_dose(step), how=step.how) for step in steps),
+        steps=tuple(
+            (line("{dose}. {how}", dose=step_dose(step), how=step.how), _acts_of_step(step.what)) for step in steps
+        ),
         warnings=tuple(_warnings(sheet, task, share)),
     )
+
+
+def _acts_of_step(what: str) -> tuple[Act, ...]:
+    """Return what a step is for the hands: bath that is replaced is waste, where a correction's would be stock."""
+    return (Act.REPLACED_BATH, Act.HANDLING_BATH) if what == "bath" else STEP_ACTS[what]
 
 
 def _result(task: Task, numbers: dict[str, float | None], share: float, to_middle: float | None) -> list[Line]:

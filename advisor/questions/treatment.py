@@ -7,7 +7,7 @@ The sentences stand in the table `treatments`, each with its source; their gaps 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
@@ -45,7 +45,7 @@ class Treatment:
 
     glance: the answer in one glance, without what there is to know besides.
 
-    steps: those worked out for this bath, after those of the table; cost [the sheet's currency], waste [L].
+    steps: those worked out for this bath, after those of the table, each with its acts.
     """
 
     what: str
@@ -54,7 +54,7 @@ class Treatment:
     result: tuple[str, ...]
     words: Mapping[str, object]
     acts: tuple[Act, ...]
-    steps: tuple[str, ...] = ()
+    steps: tuple[tuple[str, tuple[Act, ...]], ...] = ()
     warnings: tuple[str, ...] = ()
     carried_out: bool = True  # False: nothing to do, or not yet
 
@@ -68,27 +68,39 @@ class Treatment:
 
     def block(self, name: str) -> tuple[Line, ...]:
         """Return the sentences of a block of the table, filled for this bath."""
-        rows = (row for row in tables.rows("treatments") if (row["treatment"], row["block"]) == (self.what, name))
-        return tuple(filled(row["text"], self.words) for row in rows)
+        return tuple(filled(row["text"], self.words) for row in self._rows(name))
+
+    def _rows(self, name: str) -> Iterator[Mapping[str, str]]:
+        return (row for row in tables.rows("treatments") if (row["treatment"], row["block"]) == (self.what, name))
 
     def sections(self) -> tuple[Section, ...]:
         """Return the treatment for a reader: for this bath, what it does and does not, what to do, waste, cautions."""
-        doing = self.carried_out
+        doing, steps = self.carried_out, self.steps_with_acts
         blocks = (
             Section(f"{NAMES[self.what]}: for your bath", self.result),
             Section("What you should know", self.warnings),
             Section("What it does", self.block("does")),
             Section("What it does not do", self.block("does not")),
             Section("What you need", self.block("need") if doing else ()),
-            Section("What to do, in this order", self._steps() if doing else (), numbered=True),
+            Section(
+                "What to do, in this order",
+                tuple(text for text, _ in steps),
+                numbered=True,
+                beside=tuple(cautions(acts) for _, acts in steps),
+            ),
             Section("What is left over", self.block("waste") if doing else ()),
             Section("Take care", cautions(self.acts), caution=True),
             *first_aid(self.acts),
         )
         return tuple(block for block in blocks if block.lines)
 
-    def _steps(self) -> tuple[str, ...]:
-        return (*self.block("step"), *self.steps)
+    @property
+    def steps_with_acts(self) -> tuple[tuple[str, tuple[Act, ...]], ...]:
+        """What to do, in this order, each step with what it is for the hands; nothing where nothing is to be done."""
+        if not self.carried_out:
+            return ()
+        named = (tuple(map(Act, filter(None, row["acts"].split("; ")))) for row in self._rows("step"))
+        return (*zip(self.block("step"), named, strict=True), *self.steps)
 
     def to_dict(self) -> dict[str, object]:
         """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
@@ -96,7 +108,7 @@ class Treatment:
             "treatment": self.what,
             "advised": self.carried_out,
             **self.numbers,
-            "steps": list(self._steps()) if self.carried_out else [],
+            "steps": [text for text, _ in self.steps_with_acts],
             "warnings": list(self.warnings),
             "cautions": list(cautions(self.acts)),
         }

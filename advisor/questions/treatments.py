@@ -26,7 +26,7 @@ from advisor.solution.faraday import mass_deposited
 from advisor.solution.transport import DIFFUSION_LAYER, diffusion_coefficient
 from advisor.words.cautions import Act
 from advisor.words.lines import Amount, line
-from advisor.words.time_and_current import amperes, roughly
+from advisor.words.time_and_current import roughly
 
 USUAL_CARBON = (2.0, 5.0)  # g/L (from memory)
 BATH_PER_CARBON = 2.0  # mL that a gram of wet carbon holds (judgement)
@@ -188,6 +188,8 @@ def dummying(sheet: Sheet, wanted: Treat) -> Treatment:
     hours = hours_of_a_trace(volume, area, layer, *_contents(assessment), sheet.bath.temperature.value)
     charge = (low + high) / 2 * hours
     copper = mass_deposited(charge)
+    scale, unit = (1.0, "A") if high >= 0.1 else (1000.0, "mA")
+    current = Amount(scale * low, unit, digits=2, upper=scale * high)  # of which only the order matters
     return Treatment(
         "dummying",
         Headline(
@@ -195,7 +197,7 @@ def dummying(sheet: Sheet, wanted: Treat) -> Treatment:
             "Takes out what plates out with copper",
             line(
                 "Hold {current} on {area} of scrap for {hours} or so.",
-                current=amperes(low, high),
+                current=current,
                 area=Amount(100 * area, "cm²", digits=2),
                 hours=roughly(hours),
             ),
@@ -214,14 +216,14 @@ def dummying(sheet: Sheet, wanted: Treat) -> Treatment:
         (
             line(
                 "{current} on {area} of scrap, for {hours} or so: an order of magnitude",
-                current=amperes(low, high),
+                current=current,
                 area=Amount(100 * area, "cm²", digits=2),
                 hours=roughly(hours),
             ),
         ),
         {
             "area": Amount(100 * area, "cm²", digits=2),
-            "current": amperes(low, high),
+            "current": current,
             "density": Amount(SCRAP_DENSITY[0], "A/dm²", 1, upper=SCRAP_DENSITY[1]),
             "hours": roughly(hours),
             "layer": f"{10 * layer:g}",

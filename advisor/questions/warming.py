@@ -36,6 +36,7 @@ DULLS_ABOVE = 30.0  # degC for brighteners (from memory)
 MIST_ABOVE = 40.0  # degC (judgement)
 LEAN = 50.0  # g/L, which stays dissolved anywhere: the end of a search (judgement)
 HEATER = "Residual-current breaker; covered by liquid whenever it is on; off before a hand goes in."
+NO_WATER = 0.0005  # L, which would be written as nothing (judgement)
 EXAMPLE = 100.0  # g of crystals where nobody said how many there are (judgement)
 
 WARMING_ACTS = (Act.HEATER_IN_ACID, Act.WARM_BATH, Act.HANDLING_BATH, Act.EVAPORATION)
@@ -304,6 +305,8 @@ def _how_much_water(back: BroughtBack, floor: float | None, coldest: float, per_
             floor=Amount(floor, "g", digits=3),
             cold=cold,
         )
+    if per_example < NO_WATER:
+        return line("What is dissolved now and what lies on the floor stay so down to {cold} without water.", cold=cold)
     if back.water == 0:
         return line(
             "What is dissolved now stays so down to {cold} without more water; every {100 g} of crystals on the floor "
@@ -325,9 +328,10 @@ def _crystals_glance(back: BroughtBack, floor: float | None, coldest: float, per
     """Say how much water it takes; where nobody said what lies on the floor, for every hundred grams of it too."""
     steps = [line("draw {over} into a closed vessel", over=_litres(back.over))] if back.over > 0 else []
     steps += [line("add {water} of distilled water", water=_litres(back.water))] if back.water > 0 else []
-    if floor is None:
-        more = "add {more} more for every {100 g} on the floor" if steps else "add {more} of distilled water a {100 g}"
-        steps.append(line(more, more=_litres(per_example)))
+    if floor is None and per_example >= NO_WATER:
+        more = "{more} more" if back.water > 0 else "add {more} of distilled water"
+        for_each = line(f"{more} for every {{100 g}} on the floor", more=_litres(per_example))
+        steps = [joined(" and ", [joined(", ", steps), for_each])] if steps else [for_each]
     act = line("{steps}.", steps=capital(joined(", ", steps or ["warm it and stir: no water is needed"])))
     matter = line("So that none form again down to {cold}", cold=Amount(coldest, "°C"))
     return Headline(Tone.TO_DO, matter, act, ())

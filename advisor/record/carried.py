@@ -133,12 +133,12 @@ class Carried:
             for name, value in self.values.items()
             if value is not None
         ]
-        spent = (
-            f"{self.days:.0f} days and {self.ampere_hours:.0f} A·h" if self.ampere_hours else f"{self.days:.0f} days"
-        )
+        days, plated = round(self.days), f"{self.ampere_hours:.0f} A·h"
+        spent = [f"{days} day{'' if days == 1 else 's'}"] if days else []
+        spent += [plated] if self.ampere_hours else []
         return line(
-            "From your check {spent} ago and what you logged since: {held}, if no water had evaporated.",
-            spent=spent,
+            "From your check {spent} and what you logged since: {held}, if no water had evaporated.",
+            spent=f"{' and '.join(spent)} ago" if spent else "of today",
             held=joined(", ", held),
         )
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+DAYS_FROM = 72.0  # h, from which people count in days (judgement)
+
 
 def amperes(current: float, upper: float | None = None) -> str:
     """Write a current [A], or a range from it to an upper one; small ones in milliamperes."""
@@ -15,10 +17,12 @@ def amperes(current: float, upper: float | None = None) -> str:
 
 
 def hours(time: float) -> str:
-    """Write a time [h], short ones in minutes or seconds."""
+    """Write a time [h], short ones in minutes or seconds, those over three days in days."""
     if time < 1.5 / 60:
         return f"{3600 * time:.2g} s"
-    return f"{time:.1f} h" if time >= 1.5 else f"{60 * time:.0f} min"
+    if time < 1.5:
+        return f"{60 * time:.0f} min"
+    return f"{time:.1f} h" if time < DAYS_FROM else f"{time / 24:.1f} days"
 
 
 def roughly(time: float) -> str:
@@ -26,4 +30,4 @@ def roughly(time: float) -> str:
     if time < 1.5:
         minutes = max(round(60 * time), 1)
         return f"{minutes} minute{'' if minutes == 1 else 's'}"
-    return f"{time:.0f} hours" if time < 72 else f"{time / 24:.0f} days"
+    return f"{time:.0f} hours" if time < DAYS_FROM else f"{time / 24:.0f} days"

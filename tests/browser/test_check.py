@@ -33,20 +33,20 @@ def test_check_a_bath_and_correct_it(page):
 
     page.get_by_role("button", name="Add reading", exact=True).click()
     page.get_by_role("button", name="Remove reading 3").wait_for()
-    page.get_by_text("From before your last change").wait_for()
+    page.get_by_text("from before your last change").wait_for()
     page.get_by_role("button", name="Remove reading 3").click()
-    page.get_by_text("From before your last change").wait_for(state="detached")
+    page.get_by_text("from before your last change").wait_for(state="detached")
 
     type_in(page, "Titrant used (mL)", "plenty")
     page.get_by_text('Not usable: you gave "plenty"').wait_for()
-    page.get_by_text("From before your last change").wait_for()
+    page.get_by_text("from before your last change").wait_for()
     assert fits(page)
 
     unfold(page, "Start from an example or a file")
     saved = download(page, "Download this sheet")
     assert 'used = "plenty"' in saved
     upload(page, "bench_sheet.toml", saved.replace("plenty", "8.7 mL").encode())
-    page.get_by_text("From before your last change").wait_for(state="detached")
+    page.get_by_text("from before your last change").wait_for(state="detached")
     wait_for_value(page, "Titrant used (mL)", "8.7 mL")
 
     page.get_by_role("button", name="Start correcting").click()

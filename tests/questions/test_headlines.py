@@ -1,5 +1,6 @@
 """The other questions in one glance: each says what to do first, in few words, and what is wrong before what is right."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -173,6 +174,10 @@ def test_water_for_crystals_is_said_with_what_every_hundred_grams_takes():
     assert said.act.startswith("Draw ")  # the tank is full
     assert " into a closed vessel, add " in said.act
     assert said.act.endswith(" more for every 100 g on the floor.")
+    wide = treated(what="crystals", bath={"coldest": "12 degC", "max_volume": "20 L"}).act
+    assert re.fullmatch(r"Add [\d.]+ m?L of distilled water and [\d.]+ m?L more for every 100 g on the floor\.", wide)
+    warm = treated(what="crystals", bath={"coldest": "30 degC"}).act
+    assert warm == "Warm it and stir: no water is needed."
     known = treated(what="crystals", on_floor="50 g", bath={"coldest": "12 degC"})
     assert "100 g" not in known.act
 
@@ -207,6 +212,11 @@ def test_a_part_may_go_in_or_not(part, matter, tone):
     said = prepared(**part)
     assert said.matter.startswith(matter)
     assert said.tone is tone
+
+
+@pytest.mark.parametrize("coat", [{}, {"coat": "graphite"}])
+def test_a_part_of_unknown_material_is_not_told_to_go_in(coat):
+    assert prepared(made_of=[], **coat).act == "Say what it is made of first."
 
 
 def test_what_to_buy_is_named_with_amounts():

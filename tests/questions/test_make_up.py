@@ -18,7 +18,7 @@ from advisor.solution.density import density
 from advisor.solution.solubility import saturation
 from advisor.solution.stock import acid_density
 from advisor.words import phrases
-from advisor.words.cautions import Act
+from advisor.words.cautions import Act, caution
 from tests.widgets import sheet_field
 
 KEYS = {
@@ -356,3 +356,10 @@ def test_anhydrous_crystals_warm_the_water_by_their_heat_of_solution():
         found for step in mix(read_sheet(raw)).steps if (found := re.search(r"warms it by about (\d+) °C:", step))
     )
     assert float(said[1]) == pytest.approx(18.6, abs=1.5)
+
+
+def test_what_mending_takes_has_its_cautions_in_the_result_too():
+    """Far too much copper: the first thing to do is to take bath out, which mixing alone never does."""
+    found = mix(read_sheet({"mix": {"crystals": "2 kg", "acid": "600 mL", "water": "4.5 L"}}, needs_volume=False))
+    assert "bath" in {step.what for step in found.mending.steps}
+    assert caution(Act.WITHDRAWN_BATH) in found.to_dict()["cautions"]

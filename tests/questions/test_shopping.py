@@ -208,3 +208,32 @@ def test_every_supply_has_a_size_and_no_tool_has():
     assert {counted[what] for what in SUPPLIES} == {"mass", "volume"}
     assert set(Pack.WEIGHED) | set(Pack.STOCKED) <= set(SUPPLIES)
     assert {counted[what] for what in GEAR if what not in SUPPLIES} == {""}
+
+
+@pytest.mark.parametrize(("end", "wanted"), [("first lasting cloud", False), ("methyl orange", True)])
+def test_an_indicator_is_bought_only_for_titrations_that_use_one(end, wanted):
+    titration = {
+        "kind": "acid titration",
+        "sample": "10 mL",
+        "diluted_to": "100 mL",
+        "titrant": "sodium bicarbonate",
+        "strength": "0.5 mol/L",
+        "used": "20 mL",
+        "end_point": end,
+    }
+    found = shop(usual(reading=[titration], gear={"have": ["baking soda"]}))
+    assert ("methyl orange" in {basket.need.what for basket in found.baskets}) is wanted
+
+
+@pytest.mark.parametrize(
+    ("part", "said"),
+    [
+        ({"made_of": ["shell or coral"]}, "seal shell or coral, and conductive paint to go over it."),
+        ({"made_of": ["shell or coral"], "coat": "graphite"}, "seal shell or coral."),
+        ({"made_of": ["shell or coral"], "sealed": True}, None),
+        ({"made_of": ["copper or brass"]}, None),
+    ],
+)
+def test_what_seals_the_part_is_named_beside_the_list(part, said):
+    warnings = [text for text in shop(usual(part=part)).warnings if "for the part" in text]
+    assert [text.endswith(said) for text in warnings] == ([True] if said else [])

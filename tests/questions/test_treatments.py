@@ -147,6 +147,8 @@ def test_nothing_is_thrown_away_on_readings_that_contradict_each_other():
     doubtful = treat(replace(sheet, readings=(*sheet.readings, *usual(reading=[report]).readings)))
     assert not doubtful.carried_out
     assert doubtful.to_dict()["steps"] == []
+    assert "repeat the one that may be wrong before you replace any bath" in text_of(doubtful)
+    assert "before you add more" not in text_of(doubtful)
 
 
 def test_what_was_not_measured_is_mixed_as_it_is_aimed_at():

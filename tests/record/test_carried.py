@@ -67,6 +67,15 @@ def test_nothing_logged_and_no_time_gives_the_check_back():
     assert carried.days == 0
 
 
+@pytest.mark.parametrize(
+    ("days", "charge", "said"),
+    [(0.1, 14.0, "14 A·h ago"), (1.2, 0.0, "1 day ago"), (5.0, 14.0, "5 days and 14 A·h ago"), (0.1, 0.0, "of today")],
+)
+def test_no_days_are_not_counted(days, charge, said):
+    carried = replace(carry_forward(log(), START), days=days, ampere_hours=charge)
+    assert carried.summary().startswith(f"From your check {said} and what you logged since")
+
+
 def test_dilution_and_taking_out_by_hand():
     out, water = TakenOut(volume=parse("0.6 L", "volume")), WaterAdded(volume=parse("0.6 L", "volume"))
     carried = carry_forward(log(out, water), days_on(3))

@@ -5,7 +5,9 @@ import pytest
 from advisor.words.time_and_current import amperes, hours, roughly
 
 
-@pytest.mark.parametrize(("seconds", "said"), [(30, "30 s"), (120, "2 min"), (3600, "60 min"), (9000, "2.5 h")])
+@pytest.mark.parametrize(
+    ("seconds", "said"), [(30, "30 s"), (120, "2 min"), (3600, "60 min"), (9000, "2.5 h"), (720_000, "8.3 days")]
+)
 def test_a_time_is_said_in_the_unit_that_fits(seconds, said):
     assert hours(seconds / 3600) == said
 

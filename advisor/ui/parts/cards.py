@@ -55,7 +55,7 @@ def outdated(entry: Typed[object]) -> None:
     """Say that what stands below is of before the last change, which cannot be used yet, and grey it."""
     places = ", ".join(dict.fromkeys(html.escape(fields.called(place)) for place in entry.errors))
     st.html(
-        f'<p class="old" role="status"><b>From before your last change.</b> Fix first: {places}.</p>'
+        f'<p class="old" role="status"><b>This is the answer from before your last change.</b> Fix first: {places}.</p>'
         "<style>[class*=st-key-answer] :is(.stVegaLiteChart, .glance, .holds, .stCheckbox, .lines) { opacity: .45 }"
         "</style>"
     )
@@ -226,10 +226,9 @@ def sections(
     shares: of a line, how much of all it takes (0 to 1), drawn as a bar above it; the line says it in words.
     at_the_act: the steps that the cautions are of stand beside them, so they are in full; else they fold to a line.
     """
-    told = {text for block in blocks for of_line in block.beside for text in of_line}
     for block in blocks if at_the_act else care_beneath(blocks):
         if _folds(block, at_the_act):
-            fold(replace(block, lines=tuple(text for text in block.lines if text not in told)))
+            fold(block)
             continue
         if titled:
             st.subheader(block.title, anchor=False)
@@ -253,9 +252,15 @@ def _lines(block: Section, shares: Mapping[str, float]) -> None:
 
 
 def care_beneath(blocks: Sequence[Section]) -> list[Section]:
-    """Return blocks with the cautions, which fold to a line, right beneath the first: that is the verdict."""
+    """Return blocks with the cautions, which fold to a line, right beneath the first: that is the verdict.
+
+    Those that stand at their step are left out.
+    """
+    told = {text for block in blocks for of_line in block.beside for text in of_line}
     care = [block for block in blocks[1:] if block.caution and block.key is not Block.FIRST_AID]
-    return [*blocks[:1], *care, *(block for block in blocks[1:] if block not in care)]
+    others = [block for block in blocks[1:] if block not in care]
+    folded = [replace(block, lines=tuple(text for text in block.lines if text not in told)) for block in care]
+    return [*blocks[:1], *folded, *others]
 
 
 def fold(block: Section) -> None:
