@@ -134,8 +134,9 @@ def _go(to: int, tests_done: int = 0) -> None:
 def _go_on(here: int) -> None:
     """Go to the next question; a tank without its volume is asked for once more."""
     field = state.key_of("bath", "volume")
-    # What was typed a moment ago may not have reached the sheet before this tap.
-    unanswered = here == 0 and not (state.part("bath").get("volume") or st.session_state.get(field))
+    # What was typed a moment ago, here or beside the answer, may not have reached the sheet before this tap.
+    typed = [st.session_state.get(key) for key in (field, state.key_of("bath", "volume_asked"))]
+    unanswered = here == 0 and not (state.part("bath").get("volume") or any(typed))
     if not unanswered or st.session_state.get(_UNANSWERED):
         _go(here + 1)
     elif state.first_tap("guided"):
