@@ -10,7 +10,13 @@ from advisor.ui.parts import cards, fault_ways, glance, look_picker
 from advisor.ui.session import state
 
 st.title("What do you see?", anchor=False)
-entry = state.enter("diagnose", diagnose, tables=("deposit", "plate", "keep", "hull_cell"), needs_volume=False)
+entry = state.enter(
+    "diagnose",
+    diagnose,
+    tables=("deposit", "plate", "keep", "hull_cell"),
+    needs_volume=False,
+    unused=("keep: disposal_price",),
+)
 left, right = st.columns([1, 1], gap="large")
 
 with left:

@@ -18,3 +18,14 @@ def test_page_opens_with_its_title_and_fits_the_screen(visitor, address):
     assert fits(page)
     page.set_viewport_size({"width": max(WIDTHS), "height": 800})
     assert fits(page)
+
+
+def test_the_menu_of_a_phone_closes_over_the_page_that_was_chosen_in_it(visitor):
+    page = visitor(min(WIDTHS))
+    page.goto("/")
+    page.get_by_role("heading", level=1).wait_for()
+    page.get_by_role("button", name="More").click()
+    menu = page.locator('[data-testid="stPopoverBody"]')
+    menu.get_by_role("link", name="Upkeep").click()
+    page.get_by_role("heading", name="Upkeep", level=1).wait_for()
+    menu.wait_for(state="hidden")

@@ -2,7 +2,8 @@
 
 import pytest
 
-from tests.widgets import said, sheet_field
+from advisor.basis.places import PAGES
+from tests.widgets import said, sheet_field, text_of, type_in
 
 
 def test_the_causes_of_a_fault_need_no_volume(app_test):
@@ -36,3 +37,21 @@ def test_an_empty_answer_holds_the_field_that_it_waits_for(app_test, page):
     sheet_field(app.text_input, "sheet_bath_volume_asked").input("5").run()
     assert sheet_field(app.text_input, "sheet_bath_volume").value == "5 L"
     assert "One thing is missing" not in said(app)
+
+
+def test_a_page_is_not_held_up_by_a_field_that_it_does_not_use(app_test):
+    app = app_test("keep_or_remake.py")
+    type_in(app, "sheet_keep_disposal_price", "lots")
+    app.switch_page(str(PAGES / "deposit_faults.py")).run()
+    assert "Fix first" not in text_of(app)
+
+
+def test_what_is_to_be_fixed_on_another_page_has_its_way_there(app_test):
+    app = app_test("keep_or_remake.py")
+    type_in(app, "sheet_keep_disposal_price", "lots")
+    ways = [link.proto.label for link in app.get("page_link") if link.proto.label.startswith("Fix it")]
+    assert not ways  # the field is here
+    app.session_state["sheet"]["treat"] = {"what": "carbon"}
+    app.switch_page(str(PAGES / "treatments.py")).run()
+    assert "Fix first: Price of disposal a litre" in text_of(app)
+    assert "Fix it on the page Keep or remake →" in [link.proto.label for link in app.get("page_link")]

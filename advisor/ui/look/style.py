@@ -39,7 +39,8 @@ def tabs(here: str) -> None:
             if page.tab:
                 with st.container(key=f"tab_{page.url_path.replace('-', '_')}{'_here' if page.title == here else ''}"):
                     st.page_link(PAGES / page.file, label=page.tab, icon=f":material/{page.icon}:", width="stretch")
-        with st.popover("More", icon=":material/more_horiz:", width="stretch", key="tab_more"):
+        # A key of its own on each page: the menu would stay open over the page that was chosen in it.
+        with st.popover("More", icon=":material/more_horiz:", width="stretch", key=f"tab_more_{here}"):
             for page in PAGES_IN_ORDER:
                 if not page.tab:
                     st.page_link(PAGES / page.file, label=page.title, icon=f":material/{page.icon}:", width="stretch")

@@ -7,13 +7,14 @@ a person typed is escaped. `answer_of`, `computed_from` and `sections` serve any
 from __future__ import annotations
 
 import html
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from itertools import chain, repeat
 
 import streamlit as st
 
 from advisor.basis.fields import Fault, QuantityField, asked_fields, fields_of
+from advisor.basis.places import PAGES
 from advisor.basis.units import Measured
 from advisor.check.advice import Advice, held
 from advisor.check.mass_balance import After
@@ -25,6 +26,7 @@ from advisor.ui import fields, hints
 from advisor.ui.charts.bath_map import bath_map, describe
 from advisor.ui.charts.map_of_check import map_numbers
 from advisor.ui.look.own_units import chosen, shown
+from advisor.ui.look.pages_list import PAGES_IN_ORDER
 from advisor.ui.parts import terms
 from advisor.ui.session import state
 from advisor.ui.session.state import Result, Typed
@@ -59,6 +61,32 @@ def outdated(entry: Typed[object]) -> None:
         "<style>[class*=st-key-answer] :is(.stVegaLiteChart, .glance, .holds, .stCheckbox, .lines) { opacity: .45 }"
         "</style>"
     )
+    _lead_to(entry.errors)
+
+
+# The page that has all fields of a table; what is not listed stands on the page Check.
+_PAGE_OF = {
+    "plate": "plating_run.py",
+    "hull_cell": "deposit_faults.py",
+    "deposit": "deposit_faults.py",
+    "keep": "keep_or_remake.py",
+    "dispose": "keep_or_remake.py",
+    "mix": "mix.py",
+    "anodes": "treatments.py",
+    "treat": "treatments.py",
+    "part": "parts.py",
+    "buy": "parts.py",
+    "shelf": "parts.py",
+}
+
+
+def _lead_to(places: Iterable[str]) -> None:
+    """Offer the way to the pages that have the fields which this one has not."""
+    elsewhere = [place for place in places if not state.is_asked_here(place)]
+    files = {_PAGE_OF.get(place.partition(":")[0].partition(" ")[0], "check.py") for place in elsewhere}
+    for page in PAGES_IN_ORDER:
+        if page.file in files and page.title != state.page():
+            st.page_link(PAGES / page.file, label=f"Fix it on the page {page.title} →")
 
 
 _WANTED = {"bath: volume": "how much bath is there?", "plate: area": "how large is the part?"}
@@ -70,6 +98,7 @@ def ask_for_what_is_missing(entry: state.Typed[object]) -> None:
     if not missing or len(missing) < len(entry.errors):
         places = ", ".join(dict.fromkeys(html.escape(fields.called(place)) for place in entry.errors))
         st.html(f'<p class="from" tabindex="0">No answer yet. Fix first: {places}.</p>')
+        _lead_to(entry.errors)
         return
     count = "One thing is" if len(missing) == 1 else f"{len(missing)} things are"
     place, _, name = missing[0].place.partition(": ")

@@ -23,6 +23,7 @@ from advisor.ui.session import state
 
 Filled = Mapping[str, Any]  # what stands in a form's fields, by their name
 _SAID = "entry_said"  # session: what was done with an entry, to be said once
+_WRITTEN = "{}_written"  # session: the entries that the form of a place has written, which begins empty after each
 EMPTY: Filled = {}
 
 
@@ -42,11 +43,15 @@ def write(logbook: Logbook, bath: str, place: str, filled: Mapping[str, Filled] 
     now = st.session_state.setdefault(f"{place}_now", datetime.datetime.now())
     moment = _when(place, now)
     stands = filled.get(kind, EMPTY)
-    content = show(CONTENTS[kind], "_".join([place, *stands.values()]), "Write it down", stands)
+    written = st.session_state.setdefault(_WRITTEN.format(place), 0)
+    key = "_".join([place, *stands.values(), *([str(written)] if written else [])])
+    content = show(CONTENTS[kind], key, "Write it down", stands)
+    said(place)
     if content is None or not state.first_tap("record entry"):
         return None
     entry = logbook.record(bath, content, moment)
-    say(f"Written down as entry {entry.id}: {shown(content.summary())}.")
+    say(f"Written down as entry {entry.id}: {shown(content.summary())}.", place)
+    st.session_state[_WRITTEN.format(place)] = written + 1
     return entry
 
 
@@ -68,20 +73,23 @@ def withdraw(logbook: Logbook, entry: Entry, label: str, key: str) -> None:
         st.rerun()
 
 
-def say(text: str) -> None:
-    """Keep what was done, so that it is said after the page was drawn anew."""
-    st.session_state[_SAID] = text
+def say(text: str, place: str = "") -> None:
+    """Keep what was done, so that it is said after the page was drawn anew: at the form of a place, or above it."""
+    st.session_state[_SAID] = (place, text)
 
 
-def said() -> None:
-    """Say once what was done last."""
-    if _SAID in st.session_state:
-        st.html(f'<p role="status">{html.escape(st.session_state.pop(_SAID))}</p>')
+def said(place: str = "") -> None:
+    """Say once what was done last, if this is where it is to be said."""
+    at, text = st.session_state.get(_SAID, (None, ""))
+    if at == place:
+        del st.session_state[_SAID]
+        st.html(f'<p role="status">{html.escape(text)}</p>')
 
 
 def show(table: type[Content], key: str, button: str, filled: Filled = EMPTY) -> Content | None:
     """Draw the form of a kind of entry; return the entry in the run in which it was sent off and sound, else None."""
-    with st.form(f"{key}_{table.kind}", border=True):
+    # Enter, "Go" on the keyboard of a phone, must not write a form that is half filled in.
+    with st.form(f"{key}_{table.kind}", border=True, enter_to_submit=False):
         typed = {
             name: _draw(field, f"{key}_{table.kind}_{name}", name, filled.get(name, field.default))
             for name, field in fields_of(table).items()

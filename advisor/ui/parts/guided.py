@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import html
 from collections.abc import Callable
+from dataclasses import replace
 from itertools import count
 from typing import Literal
 
 import streamlit as st
 
-from advisor.basis.fields import asked_fields, fields_of
+from advisor.basis.fields import InputError, asked_fields, fields_of
 from advisor.basis.places import PAGES
 from advisor.bench.cards import READ, BenchCard
 from advisor.bench.waits import waits
@@ -36,6 +37,8 @@ _ADDRESS = (
     "question"  # of the page's address: the question that is shown, from 1, so that the browser's back leads back
 )
 _SEEN = "check_address"  # session: the question that the address named when the page was drawn last
+_ANOTHER = "check_another"  # session: how many tests had been done when another one was asked for
+_UNANSWERED = "check_unanswered"  # session: whether Next was tapped without the volume; a second tap passes it over
 _BEGAN = "check_began"  # session: the sheet as it was when the page first showed it, and whether it was guided then
 
 
@@ -65,7 +68,8 @@ def title() -> str:
     if at() == ANSWER:
         return "Your bath"
     readings = state.raw().get("reading", [])
-    return KINDS[readings[-1]["kind"]].label if at() == ANSWER - 1 and readings else TITLES[at()]
+    shows_one = at() == ANSWER - 1 and readings and not _wants_another()
+    return KINDS[readings[-1]["kind"]].label if shows_one else TITLES[at()]
 
 
 def follow_the_address() -> None:
@@ -95,7 +99,9 @@ def show(entry: state.Typed[Advice]) -> None:
             ASKED[here](entry)
         _ways(entry, here)
     else:
-        st.button("Do another test", key="guided_again", on_click=_go, args=(ANSWER - 1,))
+        # One that waits for its numbers comes first.
+        done = len(state.raw().get("reading", [])) if entry.current else 0
+        st.button("Do another test", key="guided_again", on_click=_go, args=(ANSWER - 1, done))
     with st.container(key="told" if here < ANSWER else "told_all"):
         for number in range(here):
             _told(number)
@@ -116,10 +122,31 @@ def begin_test(kind: str) -> None:
     st.switch_page(PAGES / "check.py")
 
 
-def _go(to: int) -> None:
+def _go(to: int, tests_done: int = 0) -> None:
+    """Go to a question; tests_done: how many there are, where another one is asked for."""
     if state.first_tap("guided"):
         st.session_state[_AT] = to
+        st.session_state[_ANOTHER] = tests_done
+        st.session_state[_UNANSWERED] = False
         focus.want(focus.TOP)
+
+
+def _go_on(here: int) -> None:
+    """Go to the next question; a tank without its volume is asked for once more."""
+    field = state.key_of("bath", "volume")
+    # What was typed a moment ago, here or beside the answer, may not have reached the sheet before this tap.
+    typed = [st.session_state.get(key) for key in (field, state.key_of("bath", "volume_asked"))]
+    unanswered = here == 0 and not (state.part("bath").get("volume") or any(typed))
+    if not unanswered or st.session_state.get(_UNANSWERED):
+        _go(here + 1)
+    elif state.first_tap("guided"):
+        st.session_state[_UNANSWERED] = True
+        focus.want(field)
+
+
+def _wants_another() -> bool:
+    """Tell whether another test was asked for, and none has been begun since."""
+    return bool(st.session_state.get(_ANOTHER)) and st.session_state[_ANOTHER] == len(state.raw().get("reading", []))
 
 
 def _ways(entry: state.Typed[Advice], here: int) -> None:
@@ -132,7 +159,7 @@ def _ways(entry: state.Typed[Advice], here: int) -> None:
         # One filled button a page: the last question has that of the test to start, or of the answer beside it.
         kind: Literal["primary", "secondary"] = "secondary" if last else "primary"
         key = "guided_skip" if words == "Skip" else "guided_next"
-        st.button(words, key=key, type=kind, on_click=_go, args=(here + 1,), width="stretch")
+        st.button(words, key=key, type=kind, on_click=_go_on, args=(here,), width="stretch")
 
 
 def _told(number: int) -> None:
@@ -167,7 +194,13 @@ def _plainly(value: object) -> str:
 # --- The questions --------------------------------------------------------------------------------
 
 
+_VOLUME = "bath: volume"
+_PASS_OVER = "needed: no dose can be told without it. To go on all the same, tap Next again."
+
+
 def _tank(entry: state.Typed[Advice]) -> None:
+    if st.session_state.get(_UNANSWERED) and _VOLUME in entry.errors and "volume" not in state.part("bath"):
+        entry = replace(entry, errors={**entry.errors, _VOLUME: InputError.missing(_VOLUME, _PASS_OVER)})
     fields.show("bath", entry, main=("volume", "temperature"), more=None)
     fields.one("bath", entry, "condition")
     rest = [name for name in asked_fields(Bath) if name not in ("volume", "temperature", "condition", *QUESTIONS)]
@@ -196,6 +229,12 @@ def _test(entry: state.Typed[Advice]) -> None:
     readings = state.raw().get("reading", [])
     if not readings:
         _to_start(entry)
+        return
+    if _wants_another():
+        _to_start(entry)
+        with st.expander("The test before", key=f"guided_before_{len(readings)}", on_change="rerun") as before:
+            if before.open:
+                _under_way(len(readings), readings[-1]["kind"], entry)
         return
     _under_way(len(readings), readings[-1]["kind"], entry)
     with st.expander("Another test", key=f"guided_other_{len(readings)}", on_change="rerun") as other:

@@ -163,10 +163,22 @@ def level_has_dropped() -> None:
         drafts = _drafts()
         with st.container(key="grid_level"):
             for key, field in drafts.items():
-                st.text_input(fields.label_of(field), key=key, persist_state="session", help=field.help or None)
+                st.text_input(
+                    fields.label_of(field),
+                    key=key,
+                    persist_state="session",
+                    help=field.help or None,
+                    on_change=_keep_unit,
+                    args=(key, field, fields.usual_unit(field)),
+                )
                 if error := st.session_state.get(_ERRORS, {}).get(key):
                     fields.complain(error)
         st.button("Use this", key="level_use", on_click=_use)
+
+
+def _keep_unit(key: str, field: QuantityField, unit: str | None) -> None:
+    """Write the unit that stood at the field after a number alone: other units may be chosen before it is used."""
+    st.session_state[key] = fields.with_unit(st.session_state[key] or "", field, unit)
 
 
 def _drafts() -> dict[str, QuantityField]:

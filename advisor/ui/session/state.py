@@ -14,7 +14,7 @@ No chemistry is done here.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
@@ -54,14 +54,19 @@ class Typed(Generic[Found]):
 
 
 def enter(
-    name: str, function: Callable[[Sheet], Result], tables: Sequence[str] = (), needs_volume: bool = True
+    name: str,
+    function: Callable[[Sheet], Result],
+    tables: Sequence[str] = (),
+    needs_volume: bool = True,
+    unused: Collection[str] = (),
 ) -> Typed[Result]:
     """Read what was typed and answer it with `function`, whose result is kept under `name`.
 
     tables: those of QUESTIONS that the function uses; what is wrong in the others does not stand in its way.
     needs_volume: False where it is answered without one too.
+    unused: fields of those tables, such as "keep: disposal_price", that the function does not use.
     """
-    used = {key: part for key, part in raw().items() if key not in QUESTIONS or key in tables}
+    used = {key: _without(part, key, unused) for key, part in raw().items() if key not in QUESTIONS or key in tables}
     bath = used.get("bath", {})  # always there, so that what it needs is said at its fields
     used["bath"] = bath
     answers = st.session_state.setdefault(_ANSWERS, {})
@@ -77,6 +82,12 @@ def enter(
         errors, sheet = {error.place: error}, None
     answered, answer = answers.get(name, (None, None))
     return Typed(sheet, errors, answer, answered)
+
+
+def _without(part: Any, place: str, unused: Collection[str]) -> Any:
+    if not unused or not isinstance(part, dict):
+        return part
+    return {name: value for name, value in part.items() if f"{place}: {name}" not in unused}
 
 
 def _by_place(error: SheetError, of_a_mix: bool) -> dict[str, InputError]:
@@ -235,6 +246,13 @@ def key_of(place: str, name: str) -> str:
 def name_of(place: str, name: str) -> str:
     """Return a name for what is drawn around a field, the same in every round."""
     return _WIDGETS + f"{place}_{name}".replace(" ", "_").replace(".", "_")
+
+
+def is_asked_here(error_place: str) -> bool:
+    """Tell whether the page that is shown has a field for a place such as "keep: disposal_price"."""
+    place, _, name = error_place.partition(": ")
+    begins = name_of(place, name.partition(" row ")[0])
+    return any(str(key).startswith(begins) for key in st.session_state)
 
 
 def forget_widgets() -> None:

@@ -53,6 +53,18 @@ def test_a_bare_number_is_taken_in_the_unit_that_stands_at_its_field(app_test):
     assert "°C" in sheet_field(app.text_input, "sheet_bath_temperature").label
 
 
+def test_a_number_alone_keeps_its_unit_in_the_short_way_for_a_dropped_level(app_test):
+    app = app_test("check.py")
+    for key, text in {"then": "6", "now": "5", "copper_sulfate": "200", "sulfuric_acid": "55"}.items():
+        app.text_input(key=f"level_{key}").input(text).run()
+    switch_to(app, Units.US_FIRST)
+    assert "(gal)" in app.text_input(key="level_now").label
+    app.button(key="level_use").click().run()
+    assert app.session_state["sheet"]["bath"]["volume"] == "5 L"
+    (reading,) = app.session_state["sheet"]["reading"]
+    assert (reading["volume"], reading["copper_sulfate"]) == ("6 L", "200 g/L")
+
+
 def test_what_is_read_off_a_bench_tool_stays_metric(app_test):
     app = app_test("check.py")
     app.button(key="bench_example_dull").click().run()

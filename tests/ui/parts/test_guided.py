@@ -67,7 +67,7 @@ def test_back_loses_nothing_and_the_other_page_has_the_same(check):
 
 
 def test_all_may_be_skipped_and_the_missing_is_asked_for(check):
-    for _ in range(3):
+    for _ in range(4):  # the volume takes two
         go_on(check)
     assert has_sheet_field(check.text_input, "sheet_bath_volume_plan")
 
@@ -98,8 +98,37 @@ def test_the_browsers_back_leads_to_the_question_before_and_keeps_what_was_told(
 
 
 def test_who_comes_from_another_page_goes_on_where_the_check_was_left(check):
+    sheet_field(check.text_input, "sheet_bath_volume").input("5").run()
     go_on(check)
     check.switch_page(str(PAGES / "mix.py")).run()
     del check.query_params["question"]
     check.switch_page(str(PAGES / "check.py")).run()
     assert check.title[0].value == "What do you have to hand?"
+
+
+def test_an_empty_volume_is_asked_for_once_more_and_may_be_passed_over(check):
+    go_on(check)
+    assert check.title[0].value == "How much bath is in the tank?"
+    assert "Needed: no dose can be told without it" in said(check)
+    go_on(check)
+    assert check.title[0].value == "What do you have to hand?"
+
+
+def test_a_volume_typed_in_the_moment_of_the_tap_is_an_answer(check):
+    sheet_field(check.text_input, "sheet_bath_volume").input("5")
+    go_on(check)
+    assert check.title[0].value == "What do you have to hand?"
+
+
+def test_another_test_is_the_next_worth_doing_and_not_the_one_that_is_done(check):
+    at_the_test(check)
+    check.button(key="guided_start_acid titration").click().run()
+    sheet_field(check.text_input, "sheet_reading_1_used").input("4.3").run()
+    go_on(check)
+    check.button(key="guided_again").click().run()
+    assert check.title[0].value == "Do this test"
+    assert not has_sheet_field(check.text_input, "sheet_reading_1_used")
+    assert any((button.key or "").startswith("guided_start_") for button in check.button)
+    go_on(check)
+    check.button(key="told_change_3").click().run()
+    assert check.title[0].value == "Acid titration"  # to change it leads to the test itself

@@ -74,6 +74,15 @@ def test_an_entry_is_recorded_from_its_form(app_test, recorded):
     assert newest.kind == "water"
     assert newest.content.volume.value == 1.2
     assert "Written down as entry 6" in text_of(app)
+    assert app.text_input(key="logbook_1_water_volume").value == ""  # it is empty for the next one
+    press(app, "Write it down")
+    assert len(recorded.entries(BATH)) == 6
+
+
+def test_enter_in_a_field_does_not_write_a_half_filled_form(app_test, recorded):
+    forms = app_test("logbook.py").get("form")
+    assert forms
+    assert not any(form.proto.form.enter_to_submit for form in forms)
 
 
 def test_what_is_wrong_in_a_form_is_told_and_not_recorded(app_test, recorded):
