@@ -1,5 +1,7 @@
 """The page of a part before it goes into the bath, its material and its coat, and of what must be bought."""
 
+from functools import partial
+
 import streamlit as st
 
 from advisor.basis.places import PAGES
@@ -8,13 +10,15 @@ from advisor.questions.objects import prepare
 from advisor.questions.shopping import shop
 from advisor.ui import fields
 from advisor.ui.parts import answers, shelf_parts
-from advisor.ui.session import state
+from advisor.ui.session import saving, state
 
 st.title("Parts and shopping", anchor=False)
 view = answers.view_of({"part": "A part", "shop": "What to buy"}, "parts_view")
 
 if view == "shop":
-    entry = state.enter("shop", shop, tables=("buy", "shelf", "treat"))
+    checked = state.enter("sheet of the check", lambda sheet: sheet).answered
+    corrected = saving.corrected_since(checked, with_own=True) if checked else None
+    entry = state.enter(f"shop {corrected}", partial(shop, corrected=corrected), tables=("buy", "shelf", "treat"))
     left, right = st.columns([1, 1], gap="large")
     with left:
         fields.show("buy", entry, main=("months", "water", "bath", "plated", "additive", "carbon", "checks"))

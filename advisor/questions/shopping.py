@@ -12,6 +12,7 @@ that the list does not name: judgement, in any currency.
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
@@ -43,6 +44,7 @@ LEFT_OVER = 1e-6  # of the price: of packs equally dear those that leave less ov
 SURER = 0.02  # gain that a tool must have over what is owned (judgement)
 MOST_TOOLS = 3  # shown: more is a catalogue (judgement)
 ALSO = "Also for the correction due now, and not in this list: {steps}."
+CORRECTED = "What the check says to add is not counted: the bath was corrected on {day}. Measure it again."
 HELD_BACK = "The check holds its correction back: what it would take is not counted. Do first what the check says."
 STEP_NEEDS = {"copper sulfate crystals": CRYSTALS, "sulfuric acid": ACID, "water": WATER}
 # What the readings need that are advised; one of these sets will do. Held to `next_reading` by a test.
@@ -221,15 +223,23 @@ class ShoppingList:
         return tuple(_tool_line(tool, self.owned) for tool in self.tools)
 
 
-def shop(sheet: Sheet) -> ShoppingList:
-    """Return what the next months of a sheet's bath take, in packs of its price list, and which tool would help."""
+def shop(sheet: Sheet, corrected: datetime.date | None = None) -> ShoppingList:
+    """Return what the next months of a sheet's bath take, in packs of its price list, and which tool would help.
+
+    corrected: the day on which what its check says to add was added already, which is then not bought again.
+    """
     wanted = sheet.buy or Buy()
     tooled = advise(replace(sheet, gear=Gear(tuple(GEAR))))
     advice = advise(sheet)
+    if corrected is not None:
+        advice = replace(advice, steps=())
     needs = needs_of(sheet, wanted, advice)
     baskets = tuple(basket_of(need, sheet) for need in needs)
     tools, owned = tools_for(sheet, tooled)
-    return ShoppingList(wanted.months, baskets, tools, owned, tuple(_warnings(sheet, wanted, advice, baskets)))
+    warnings = _warnings(sheet, wanted, advice, baskets)
+    if corrected is not None:
+        warnings.append(line(CORRECTED, day=f"{corrected:%Y-%m-%d}"))
+    return ShoppingList(wanted.months, baskets, tools, owned, tuple(warnings))
 
 
 # --- What is needed -------------------------------------------------------------------------------

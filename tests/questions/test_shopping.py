@@ -1,5 +1,6 @@
 """The buying list: needs by hand, the cheapest packs against all combinations, tools, bad input, agreement with check."""
 
+import datetime
 import itertools
 import math
 
@@ -50,6 +51,14 @@ def test_the_correction_due_is_in_the_list():
     baskets = {basket.need.what: basket.need.amount for basket in shop(sheet).baskets}
     assert baskets["copper sulfate crystals"] == pytest.approx(steps["copper sulfate crystals"]["mass_g"])
     assert baskets["sulfuric acid"] == pytest.approx(steps["sulfuric acid"]["volume_mL"] / 1000)
+
+
+def test_a_correction_that_was_carried_out_is_not_bought_again():
+    sheet = usual(copper_sulfate="180 ± 2 g/L", sulfuric_acid="22 ± 1 g/L", gear=TESTING)
+    found = shop(sheet, corrected=datetime.date(2026, 3, 20))
+    assert found.baskets == ()
+    assert any("corrected on 2026-03-20" in text for text in found.warnings)
+    assert not any("correction due now" in text for text in found.warnings)
 
 
 def test_what_the_list_has_no_word_for_is_said_beside_it():

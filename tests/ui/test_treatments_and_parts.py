@@ -3,9 +3,11 @@
 import pytest
 
 from advisor.basis.fields import InputError
+from advisor.basis.units import parse
 from advisor.check.advise import advise
+from advisor.record.entries import CrystalsAdded
 from advisor.record.logbook import Logbook
-from advisor.sheet import TREATMENTS, parse_sheet
+from advisor.sheet import TREATMENTS, parse_sheet, parse_toml
 from advisor.ui.session import state
 from tests.record.test_several import checked
 from tests.widgets import said, sheet_field, type_in
@@ -109,3 +111,19 @@ def test_what_the_logbook_tells_is_offered_with_its_doubts_and_taken_over(app_te
     assert not app.exception
     assert app.session_state[state._SHEET]["buy"].keys() == {"water", "bath", "plated"}
     assert sheet_field(app.text_input, "sheet_buy_water").value == app.session_state[state._SHEET]["buy"]["water"]
+
+
+def test_what_the_record_says_was_added_is_not_bought_again(app_test):
+    text = checked("Tall", 6.0, 180.0, 40.0)
+    sheet = parse_sheet(text.encode())
+    logbook = Logbook()
+    logbook.record_check(sheet, advise(sheet))
+    app = view(app_test("parts.py"), "parts_view", "shop")
+    app.session_state[state._SHEET] = {**parse_toml(text.encode()), "buy": {"months": 2}}
+    app.run()
+    assert "the correction due now" in said(app)
+    logbook.record("Tall", CrystalsAdded(mass=parse("256 g", "mass")))
+    app.run()
+    assert not app.exception
+    assert "the correction due now" not in said(app)
+    assert "the bath was corrected on" in said(app)

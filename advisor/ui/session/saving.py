@@ -79,15 +79,16 @@ def _stands_as(logbook: Logbook, name: str, text: str) -> int | None:
     return next((number for number, check in checks if check.sheet == text), None)
 
 
-def corrected_since(sheet: Sheet) -> datetime.date | None:
+def corrected_since(sheet: Sheet, with_own: bool = False) -> datetime.date | None:
     """Return the day since which the record holds steps after this very check that this visit has not saved itself.
 
-    None where it holds none, or cannot be read: that is told where something is saved.
+    with_own: those too that it has. None where it holds none, or cannot be read: that is told where something is saved.
     """
     text = write_sheet(sheet)
     with suppress(LogbookError, InputError):
         check = _stands_as(Logbook(), sheet.bath.name, text)
-        return None if check is None else _done_elsewhere(Logbook(), sheet.bath.name, check, ticks.saved(check))
+        own = () if with_own else ticks.saved(check)
+        return None if check is None else _done_elsewhere(Logbook(), sheet.bath.name, check, own)
     return None
 
 
