@@ -2,7 +2,9 @@
 
 import pytest
 
+from advisor.basis.fields import fields_of
 from advisor.basis.places import PAGES
+from advisor.sheet import Keep
 from tests.widgets import said, sheet_field, text_of, type_in
 
 
@@ -53,5 +55,5 @@ def test_what_is_to_be_fixed_on_another_page_has_its_way_there(app_test):
     assert not ways  # the field is here
     app.session_state["sheet"]["treat"] = {"what": "carbon"}
     app.switch_page(str(PAGES / "treatments.py")).run()
-    assert "Fix first: Price of disposal a litre" in text_of(app)
+    assert f"Fix first: {fields_of(Keep)['disposal_price'].label}" in text_of(app)
     assert "Fix it on the page Keep or remake →" in [link.proto.label for link in app.get("page_link")]
