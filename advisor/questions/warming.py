@@ -224,7 +224,9 @@ class BroughtBack:
 
 def redissolving(sheet: Sheet, wanted: Treat) -> Treatment:
     """Return the water that brings crystals on the floor back, so that they do not come again in the cold."""
-    floor, cold = wanted.on_floor.value if wanted.on_floor else None, sheet.bath.coldest_degC
+    bath, floor = sheet.bath, wanted.on_floor.value if wanted.on_floor else None
+    # A bath that is colder now than it is said to stand is going to be kept warmer.
+    cold = bath.coldest.value if bath.was_given("coldest") else bath.coldest_degC
     acid, settled = _acid(sheet)
     now, most = sheet.bath.temperature.value, sheet.bath.most_L
     back, one_more = (
