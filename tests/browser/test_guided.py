@@ -131,4 +131,8 @@ def test_a_correction_is_ticked_and_comes_back_after_a_reload(page, size):
     page.goto("/correct")
     page.get_by_role("checkbox", checked=True).first.wait_for(state="attached")
     wait_for_value(page, "Really used", "250 g")  # in the unit that stood there
-    page.locator(".st-key-step_2 label", has_text="96 %").wait_for(state="detached")  # asked before, not after
+    asked = page.locator(".st-key-step_2 label", has_text="96 %")
+    asked.wait_for(state="detached")
+    assert page.get_by_role("checkbox", checked=True).count() == 1  # the step that is done, and no other
+    assert page.get_by_role("textbox", name="Really used").first.input_value() == "250 g"
+    assert asked.count() == 0  # asked before, not after
