@@ -31,9 +31,9 @@ from advisor.solution.molar_masses import (
     SODIUM_CARBONATE,
     SULFURIC_ACID,
 )
-from advisor.words.cautions import Act, cautions, first_aid
+from advisor.words.cautions import Act, cautions, first_aid, in_order
 from advisor.words.lines import Amount, line
-from advisor.words.sections import Block, Section
+from advisor.words.sections import Section
 
 # Computed by the solubility fit; read.
 UPPER_BOUND = {
@@ -154,13 +154,10 @@ class Disposal:
     def sections(self) -> tuple[Section, ...]:
         """Return the answer for a reader: whom to ask, how much it takes, what to do, then rules and cautions."""
         as_read = tuple(f"{rule.place}: {rule.says} ({rule.source}; {rule.date})" for rule in rules())
-        steps, acts = zip(*self._steps(), strict=True)
         return (
             Section("First of all", (_FIRST_OF_ALL,)),
             Section("If you are allowed to make it safe yourself", self._amount_lines()),
-            Section(
-                "What to do, in this order", steps, numbered=True, key=Block.STEPS, beside=tuple(map(cautions, acts))
-            ),
+            in_order("What to do, in this order", self._steps()),
             Section("What the rules say, as read", as_read),
             Section("Take care", cautions(ACTS), caution=True),
             *first_aid(ACTS),

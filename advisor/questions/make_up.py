@@ -43,9 +43,9 @@ from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACI
 from advisor.solution.solubility import ceiling_at, ceiling_fraction, crystallises_below
 from advisor.solution.stock import BATTERY_ACID, acid_density
 from advisor.words import phrases
-from advisor.words.cautions import Act, cautions, first_aid
+from advisor.words.cautions import Act, cautions, first_aid, in_order
 from advisor.words.lines import Amount, Line, line
-from advisor.words.sections import Block, Section
+from advisor.words.sections import Section
 from advisor.words.states import PlanState
 
 # Relative standard uncertainty of what a mixture holds (judgement): weighing and purity of the crystals, a jug and the
@@ -185,13 +185,7 @@ class Mixture:
                 numbered=True,
                 beside=tuple(cautions(STEP_ACTS[step.what]) for step in self.mending.steps) if self.mending else (),
             ),
-            Section(
-                "How to mix it, in this order",
-                self.steps,
-                numbered=True,
-                key=Block.STEPS,
-                beside=tuple(cautions(acts) for _, acts in self.steps_with_acts),
-            ),
+            in_order("How to mix it, in this order", self.steps_with_acts),
             Section("Against the published windows", self._window_lines()),
             Section("What you should know", self.warnings),
             Section("Take care", cautions(self.acts), caution=True),

@@ -42,7 +42,7 @@ from advisor.questions.make_up import fresh_part
 from advisor.sheet import Keep, Sheet, Window
 from advisor.solution.density import WATER_DENSITY
 from advisor.words import phrases
-from advisor.words.cautions import Act, cautions, first_aid
+from advisor.words.cautions import Act, cautions, first_aid, in_order
 from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import Block, Section, percent
 from advisor.words.states import PlanState
@@ -176,13 +176,7 @@ class Decision:
         acts = self._acts()
         blocks = (
             Section("What to do with the bath", (first, *self.reasons)),
-            Section(
-                "What to do, in this order",
-                self.what_to_do,
-                numbered=True,
-                key=Block.STEPS,
-                beside=tuple(cautions(of_step) for _, of_step in self.steps_with_acts),
-            ),
+            in_order("What to do, in this order", self.steps_with_acts),
             Section(
                 "The choices side by side",
                 (*map(_option_line, self.options), self._turning_line()),

@@ -106,6 +106,13 @@ FIRST_AID_LINES = (
 )
 
 
+def in_order(title: str, steps: Iterable[tuple[str, Iterable[Act]]]) -> Section:
+    """Return the section of steps to be done in order, each with the acts whose cautions stand beside it."""
+    told = [(text, cautions(acts)) for text, acts in steps]
+    texts, beside = tuple(text for text, _ in told), tuple(care for _, care in told)
+    return Section(title, texts, numbered=True, key=Block.STEPS, beside=beside)
+
+
 def first_aid(acts: Iterable[Act]) -> tuple[Section, ...]:
     """Return the section on first aid where an act may burn or poison, else nothing."""
     if not any(_rows()[act][1] == FIRST_AID for act in acts):
