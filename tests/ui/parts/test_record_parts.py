@@ -158,23 +158,24 @@ def test_a_check_and_its_steps_are_saved_once_with_what_was_really_used():
     assert not [button for button in app.button if button.key == "saving_check"]
 
 
-def test_a_check_that_two_tabs_save_is_written_once():
-    tabs = [AppTest.from_function(saving_page, args=(example_text("dull"), 0), default_timeout=30) for _ in range(2)]
+def saved_in_two_tabs(done: int) -> list[AppTest]:
+    """Open a check with so many steps done in two tabs, and save it in one after the other."""
+    tabs = [AppTest.from_function(saving_page, args=(example_text("dull"), done), default_timeout=30) for _ in range(2)]
     for app in tabs:
         app.run()
     for app in tabs:
         app.button(key="saving_check").click().run()
         assert not app.exception
+    return tabs
+
+
+def test_a_check_that_two_tabs_save_is_written_once():
+    saved_in_two_tabs(0)
     assert [entry.kind for entry in Logbook().entries(BATH)] == ["check"]
 
 
 def test_steps_that_two_tabs_did_are_written_once():
-    tabs = [AppTest.from_function(saving_page, args=(example_text("dull"), 2), default_timeout=30) for _ in range(2)]
-    for app in tabs:
-        app.run()
-    for app in tabs:
-        app.button(key="saving_check").click().run()
-        assert not app.exception
+    tabs = saved_in_two_tabs(2)
     assert sorted(entry.kind for entry in Logbook().entries(BATH)) == ["acid", "check", "crystals"]
     assert "stand in the logbook already" in tabs[1].error[0].value
     assert not tabs[0].error
