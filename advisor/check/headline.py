@@ -25,6 +25,7 @@ SHAPES = {
     "not measured": ("○", "not measured"),
 }
 LIKELY = {"low": "likely too low", "in": "likely inside", "high": "likely too high"}
+DOSED = {"copper sulfate crystals": "copper_sulfate", "sulfuric acid": "sulfuric_acid"}
 SHORT_NAMES = {"copper_sulfate": "copper", "sulfuric_acid": "acid", "chloride": "chloride"}
 
 
@@ -55,8 +56,19 @@ def headline(advice: Advice) -> Headline:
         caution = (f"{FIRST_WORDS[:1].upper()}{FIRST_WORDS[1:]}.",) if _acid(advice.steps) else ()
         sure = percent(advice.plan.after.probability_in)
         lands = "A first part only: inside" if advice.state is PlanState.FIRST_PART else "Lands inside"
-        return Headline(Tone.TO_DO, matter, act, (*caution, f"{lands} the window, {sure} sure.", *advice.plan.why))
+        sure_of = f"{lands} the window, {sure} sure."
+        return Headline(Tone.TO_DO, matter, act, (*caution, sure_of, *_rests_on(advice), *advice.plan.why))
     return Headline(_TONES.get(advice.state, Tone.NOT_SETTLED), matter, _act(advice), advice.plan.why)
+
+
+def _rests_on(advice: Advice) -> list[Line]:
+    """Say of each dose whose component is known only as a range in which range it may lie."""
+    dosed = [DOSED[step.what] for step in advice.steps if step.what in DOSED]
+    return [
+        line("A middle dose: {name} may be {range} now.", name=SHORT_NAMES[name], range=advice.known.shown(name))
+        for name in dosed
+        if name not in advice.determined and advice.known.shown(name)
+    ]
 
 
 def _matter(advice: Advice) -> str:

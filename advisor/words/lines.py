@@ -165,6 +165,12 @@ def half_width(standard_uncertainty: float, unit: str) -> Amount:
     return Amount(half, unit, decimals(half), is_change=True)
 
 
+def range_of(value: float, standard_uncertainty: float, unit: str) -> Amount:
+    """Return the range that holds a quantity, which is never below zero, with 95 % probability."""
+    half = COVERAGE * standard_uncertainty
+    return Amount(max(value - half, 0.0), unit, decimals(half), upper=value + half)
+
+
 class Line(str):
     """A sentence in metric units that still knows the amounts in it."""
 

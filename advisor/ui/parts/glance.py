@@ -16,14 +16,14 @@ from advisor.basis.components import NAMES, UNITS
 from advisor.basis.places import PAGES
 from advisor.check.advice import Advice
 from advisor.check.headline import SHORT_NAMES, Headline, Tone, headline, standing
-from advisor.check.known import Value
 from advisor.check.window import Verdict
 from advisor.ui.look.own_units import chosen, shown
 from advisor.ui.parts import cards
 from advisor.ui.session.state import Result, Typed
 from advisor.words.lines import Amount, Units, line
 
-SHAPES = {Tone.TO_DO: "▼", Tone.INSIDE: "●", Tone.NOT_SETTLED: "◐", Tone.IN_THE_WAY: "■"}
+# What is too little (▼) or too much (▲) keeps its own marks.
+SHAPES = {Tone.TO_DO: "▶", Tone.INSIDE: "●", Tone.NOT_SETTLED: "◐", Tone.IN_THE_WAY: "■"}
 
 
 def show(advice: Advice) -> None:
@@ -90,7 +90,7 @@ def bar(advice: Advice) -> None:
     """Show the answer's first line in a bar that a phone keeps in sight; a tap leads to the answer."""
     said = headline(advice)
     rows = [
-        f"{SHORT_NAMES[name].capitalize()} {standing(judged)[0]} {_short(name, advice.values[name])}"
+        f"{SHORT_NAMES[name].capitalize()} {standing(judged)[0]} {_short(advice.known.shown(name))}"
         for name, judged in advice.verdict.items()
         if judged.state != "not measured"
     ]
@@ -101,25 +101,20 @@ def _bar(matter: str, below: str) -> None:
     st.html(f'<a class="bar" href="#answer" target="_self"><b>{html.escape(shown(matter))}</b>{html.escape(below)}</a>')
 
 
-def _short(name: str, value: Value | None) -> str:
-    if value is None:
-        return "not settled"
-    amount = _amount(name, value)
+def _short(amount: Amount | None) -> str:
+    if amount is None:
+        return "not measured"
     said = "" if chosen() is Units.METRIC else amount.customary()
     return (said or str(amount)).replace(" ", "\N{NO-BREAK SPACE}")
 
 
-def _amount(name: str, value: Value) -> Amount:
-    return Amount(value.value, UNITS[name], standard_uncertainty=value.standard_uncertainty)
-
-
 def holds(advice: Advice) -> None:
     """Show each component as a row: its name and window on the left, what the bath holds on the right."""
-    rows = "".join(_row(name, advice.values[name], judged) for name, judged in advice.verdict.items())
+    rows = "".join(_row(name, advice.known.shown(name), judged) for name, judged in advice.verdict.items())
     st.html(f'<dl class="holds">{rows}</dl>')
 
 
-def _row(name: str, value: Value | None, judged: Verdict) -> str:
+def _row(name: str, held: Amount | None, judged: Verdict) -> str:
     shape, words = standing(judged)
     limits = "no limits"
     if judged.limits:
@@ -127,14 +122,13 @@ def _row(name: str, value: Value | None, judged: Verdict) -> str:
         limits = shown(line("window {window}", window=Amount(low, UNITS[name], digits=6, upper=high)))
     return (
         f'<div class="{judged.state.replace(" ", "-")}"><dt>{NAMES[name].capitalize()}<br><small>{limits}</small></dt>'
-        f'<dd><div class="amount">{_in_large(name, value)}</div><div class="where">{shape} {words}</div></dd></div>'
+        f'<dd><div class="amount">{_in_large(held)}</div><div class="where">{shape} {words}</div></dd></div>'
     )
 
 
-def _in_large(name: str, value: Value | None) -> str:
+def _in_large(amount: Amount | None) -> str:
     """Return what a row says in large; where that is in US units, the metric amount in small below it."""
-    if value is None:
+    if amount is None:
         return "–"
-    amount = _amount(name, value)
     customary = "" if chosen() is Units.METRIC else amount.customary()
     return f"{customary}<br><small>{amount}</small>" if customary else str(amount)

@@ -1,6 +1,7 @@
 """The answer in one glance: what the rows and the bar say, and that no number parts from its unit."""
 
 from advisor.check.advise import advise
+from advisor.check.headline import SHAPES, Tone
 from advisor.examples import example_text
 from advisor.sheet import parse_sheet
 from advisor.ui.parts import glance
@@ -32,6 +33,11 @@ def test_the_news_stands_first_and_no_number_parts_from_its_unit(monkeypatch):
     assert "256\N{NO-BREAK SPACE}g crystals" in shown
     assert "(37\N{NO-BREAK SPACE}%)" in shown
     assert "acid into the liquid, never liquid into acid" in shown  # a dose of acid never stands without it
+
+
+def test_only_too_little_has_the_mark_of_too_little():
+    assert set(glance.SHAPES) == set(Tone)
+    assert not set(glance.SHAPES.values()) & {SHAPES[state][0] for state in ("low", "high")}
 
 
 def test_the_bar_leads_to_the_answer(monkeypatch):
