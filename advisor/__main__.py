@@ -38,7 +38,7 @@ QUESTIONS = {
     "shop": ("questions.shopping:shop", "what to buy for the next months, and which tool would help"),
 }
 WITHOUT_VOLUME = ("plate", "diagnose", "anodes", "prepare")  # answered even where nobody says how much bath there is
-_NOT_WRITTEN, _BAD_INPUT, _INTERRUPTED = 1, 2, 130
+_NOT_WRITTEN, _BAD_INPUT, _INTERRUPTED = 1, 2, 130  # exit codes (common practice, no source)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

@@ -76,8 +76,8 @@ def additives_again(task: Task, plan: Plan) -> Line | None:
     if task.additives is False or fresh < ADDITIVES_COUNT * plan.after.volume:
         return None
     return line(
-        "{whose} thinner by {percent:.0f} % then: dose as for {fresh} of fresh bath, and prove it on a strip.",
-        whose="Brightener and other additives are" if task.additives else "Additives, if it has any, are",
+        "{whose} {percent:.0f} % thinner then: dose them as for {fresh} of fresh bath, and try a strip before a piece.",
+        whose="Brightener and other additives are" if task.additives else "Additives, if there are any, are",
         percent=100 * fresh / plan.after.volume,
         fresh=Amount(fresh, "L", 2),
     )

@@ -613,7 +613,7 @@ def _option_line(option: Option) -> Line:
     cost = "cost not known, prices are missing" if option.cost is None else f"cost {option.cost:.2f}"
     inside = "" if option.probability_in is None else f", inside the window: {percent(option.probability_in)}"
     return line(
-        "{name}: {cost}, {waste} of copper waste, about {minutes:.0f} min{inside}, the liquid sound afterwards: "
+        "{name}: {cost}, {waste} of copper waste, about {minutes:.0f} min{inside}, the liquid is sound afterwards: "
         "{sound}. Does not cure: {rest}.",
         name=option.name,
         cost=cost,

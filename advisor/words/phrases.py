@@ -33,8 +33,8 @@ SOUND_SAMPLE = (
 CONDITION_MEANS = {
     "crystals": "Crystals on the floor hold copper that your readings do not see.",
     "cloudy": (
-        "A cloudy bath reads denser and darker than its clear liquid, and may be short of acid: acid clears hydrolysed "
-        "copper."
+        "A cloudy bath reads denser and darker than its clear liquid, and may be short of acid: without enough of it "
+        "copper comes out as a fine cloud."
     ),
     "layers": "Layers of different blue mean that the bath is not mixed: a sample shows one layer only.",
     "sludge": "Stirred-up sludge makes a hydrometer read high and dissolves in the acid of a titration.",

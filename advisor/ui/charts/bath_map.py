@@ -21,8 +21,8 @@ from advisor.ui.charts.labels import MARK, Room, Side, beside_the_window, on_the
 from advisor.ui.look.colours import DARK, LIGHT, Colours, style
 from advisor.words.lines import Amount, Line, Units, capital, joined, line
 
-CHI_SQUARED_95 = 5.991  # two degrees of freedom
-_CORNERS = 72
+CHI_SQUARED_95 = 5.991  # of two degrees of freedom: -2 ln 0.05 (computed)
+_CORNERS = 72  # of the ellipse: one in 5 degrees looks round (judgement)
 Range = tuple[float, float]
 Layer = dict[str, object]
 US_UNIT = "oz/gal"

@@ -18,9 +18,10 @@ from numpy.typing import NDArray
 
 from advisor.basis.arrays import FloatArray
 
+# Sizes of the plot and of letters were read off the page in a browser; the distances are judgement.
 PLOT = (270.0, 215.0)  # px: width and height of the plot on a phone of 360 px, its axes taken off
-WIDE_PLOT = (440.0, 215.0)  # px: the same beside the fields of a desk of 1280 px (measured)
-LETTER = 6.6  # px: mean width of a letter of 12 px in the sans that Streamlit ships, bold (measured)
+WIDE_PLOT = (440.0, 215.0)  # px: the same beside the fields of a desk of 1280 px
+LETTER = 6.6  # px: mean width of a letter of 12 px in the sans that Streamlit ships, bold
 LINE = 15.0  # px: height of a line of that
 GAP = 11.0  # px between a point and its name
 MARK = 6.0  # px from the middle of a point's mark to its edge
@@ -65,6 +66,7 @@ class Side:
 
 
 Place = tuple[Range, Side]  # a point in the units of the axes, and where its name stands
+# The same distances again (judgement).
 SIDES = (
     Side("center", "top", 0.0, GAP),
     Side("center", "bottom", 0.0, -GAP),
@@ -75,7 +77,8 @@ SIDES = (
     Side("left", "bottom", MARK, -MARK),
     Side("right", "bottom", -MARK, -MARK),
 )
-CORNER = (Side("right", "top", -4.0, 4.0), Side("right", "bottom", -4.0, -4.0))  # for a name at the right edge
+# For a name at the right edge; 4 px keep it off the frame (judgement).
+CORNER = (Side("right", "top", -4.0, 4.0), Side("right", "bottom", -4.0, -4.0))
 
 
 @cache

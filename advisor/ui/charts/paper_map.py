@@ -13,8 +13,8 @@ from advisor.ui.charts.bath_map import US_UNIT, WINDOW_NAME, BathMap, named_stat
 from advisor.ui.charts.labels import PLOT, Range, Room, Side, beside_the_window, on_the_right
 from advisor.words.lines import Units
 
-WIDTH, HEIGHT = PLOT[0] + 58.0, PLOT[1] + 40.0  # with the axes
-_TICKS = 5
+WIDTH, HEIGHT = PLOT[0] + 58.0, PLOT[1] + 40.0  # px, with the axes (judgement)
+_TICKS = 5  # of an axis (judgement)
 _ANCHOR = {"left": "start", "center": "middle", "right": "end"}
 _HATCH = (
     '<pattern id="h" width="7" height="7" patternUnits="userSpaceOnUse"><path d="M0 7L7 0" stroke="#999"/></pattern>'

@@ -68,7 +68,7 @@ def _step(number: int, step: Step, sheet: Sheet, entry: state.Typed[Advice], adv
         there = [text for text in cautions_of(STEP_ACTS[step.what]) if text in advice.cautions]
         said = cautions_of(SAID_BY_THE_STEP)
         cards.cautions([text for text in there if text not in said])
-        cards.fold(Section("As the step says", tuple(text for text in there if text in said), caution=True))
+        cards.fold(Section("Also said in the step", tuple(text for text in there if text in said), caution=True))
         last = step is advice.steps[-1]
         st.html(f'<p class="after">Then: {html.escape(shown(cards.bath_after(step.after, advice, last)))}</p>')
     return False

@@ -30,7 +30,7 @@ def _words(text: str, x: float, y: float, size: float) -> str:
     return f'<text x="{x:g}" y="{y:g}" {style} fill="currentColor" stroke="none">{text}</text>'
 
 
-# For each tool the shapes of its drawing, on 48 by 48.
+# For each tool the shapes of its drawing, on 48 by 48 (drawn by eye, judgement).
 SHAPES: dict[str, str] = {
     "0.1 g scale": f'{_BODY}<path d="M11 17h26M24 17v5"/>{_words("0.1", 24, 37, 14)}',
     "1 g scale": f'{_BODY}<path d="M8 7h32c-1 9-7 11-16 11S9 16 8 7z"/>{_words("1 g", 24, 37, 14)}',

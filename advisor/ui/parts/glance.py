@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import html
 from collections.abc import Callable
-from itertools import pairwise
 from typing import Literal
 
 import streamlit as st
@@ -17,7 +16,7 @@ from advisor.basis.places import PAGES
 from advisor.check.advice import Advice
 from advisor.check.headline import SHORT_NAMES, Headline, Tone, headline, standing
 from advisor.check.window import Verdict
-from advisor.ui.look.own_units import chosen, shown
+from advisor.ui.look.own_units import chosen, shown, unparted
 from advisor.ui.parts import cards
 from advisor.ui.session.state import Result, Typed
 from advisor.words.lines import Amount, Units, line
@@ -39,10 +38,10 @@ def say(said: Headline, below: str = "To the answer ↑") -> None:
 
 
 def _show(said: Headline, shape: str) -> None:
-    beside = "".join(f'<p class="beside">{_unparted(shown(text))}</p>' for text in said.beside)
+    beside = "".join(f'<p class="beside">{unparted(shown(text))}</p>' for text in said.beside)
     st.html(
-        f'<div class="glance {said.tone.replace(" ", "-")}"><p class="matter">{shape} {_unparted(shown(said.matter))}'
-        f'</p><p class="act">{_unparted(shown(said.act))}</p>{beside}</div>'
+        f'<div class="glance {said.tone.replace(" ", "-")}"><p class="matter">{shape} {unparted(shown(said.matter))}'
+        f'</p><p class="act">{unparted(shown(said.act))}</p>{beside}</div>'
     )
 
 
@@ -69,15 +68,6 @@ def _shape(said: Headline, advice: Advice) -> str:
     """Return the mark of the news: that of the first component that is out, else that of its kind."""
     out = [standing(judged)[0] for judged in advice.verdict.values() if judged.state in ("low", "high")]
     return out[0] if out and said.tone is Tone.TO_DO else SHAPES[said.tone]
-
-
-def _unparted(text: str) -> str:
-    """Return text for the page in which no number parts from its unit."""
-    pieces = html.escape(text).split(" ")
-    joined = pieces[0]
-    for before, piece in pairwise(pieces):
-        joined += ("\N{NO-BREAK SPACE}" if before[-1:].isdigit() or before[:1] in ("(", "±") else " ") + piece
-    return joined
 
 
 def work_from_it(advice: Advice) -> None:

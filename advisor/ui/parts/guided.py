@@ -170,7 +170,7 @@ def _told(number: int) -> None:
 
 
 AFTER_THE_TEST = (Act.COPPER_WASTE, Act.FOOD_WARE)  # cautions that stand folded with waste and vessels
-_SHORT = ("The tank", "To hand", "What got in", "Tests")
+_SHORT = ("The tank", "Your tools", "What got into it", "Tests")
 
 
 def _said(number: int) -> str:
@@ -184,7 +184,7 @@ def _said(number: int) -> str:
         told = [f"{labels[name].label}: {_plainly(bath[name])}" for name in QUESTIONS if name in bath]
     else:
         told = [KINDS[reading["kind"]].label for reading in state.raw().get("reading", [])]
-    return (", ".join(told) or "nothing told").replace("degC", "°C")
+    return (", ".join(told) or "not answered yet").replace("degC", "°C")
 
 
 def _plainly(value: object) -> str:

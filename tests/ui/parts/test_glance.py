@@ -4,6 +4,7 @@ from advisor.check.advise import advise
 from advisor.check.headline import SHAPES, Tone
 from advisor.examples import example_text
 from advisor.sheet import parse_sheet
+from advisor.ui.look.own_units import unparted
 from advisor.ui.parts import glance
 
 
@@ -48,4 +49,4 @@ def test_the_bar_leads_to_the_answer(monkeypatch):
 
 
 def test_what_was_typed_is_escaped():
-    assert glance._unparted("5 <b>mL</b> & more") == "5\N{NO-BREAK SPACE}&lt;b&gt;mL&lt;/b&gt; &amp; more"
+    assert unparted("5 <b>mL</b> & more") == "5\N{NO-BREAK SPACE}&lt;b&gt;mL&lt;/b&gt; &amp; more"
