@@ -354,7 +354,7 @@ def _within_reach(worth_taking: list[tuple[_Candidate, Suggestion]], have: set[s
         (sorted(min(candidate.needs, key=lambda gear: len(gear - have)) - have), said) for candidate, said in at_home
     ]
     missing, least = min(lacking, key=lambda pair: (len(pair[0]), -pair[1].gain))
-    return [replace(least, why=f"{least.why}; you would need {' and '.join(missing)} for it")]
+    return [replace(least, why=f"{least.why}; what you would need for it: {' and '.join(missing)}")]
 
 
 def _questions(

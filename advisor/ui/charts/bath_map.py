@@ -146,6 +146,7 @@ def bath_map(numbers: BathMap, dark: bool = False) -> Layer:
     elif numbers.copper_sulfate is not None or numbers.sulfuric_acid is not None:
         mark = {"fill": colours["bath"], "fillOpacity": 0.2, "stroke": colours["bath"], "strokeWidth": 1.5}
         layers.append(drawn.rectangle(*numbers.band(), mark))
+    drawn.name_cold()
     return {"height": 300, "layer": [*layers, *drawn.names], "config": style(colours)}
 
 
@@ -210,9 +211,9 @@ class _Drawn:
         across, up = self.numbers.copper_sulfate_limits or endless, self.numbers.sulfuric_acid_limits or endless
         green = self.colours["window"]
         mark = {"fill": green, "fillOpacity": 0.14, "stroke": green, "strokeWidth": 1.5}
-        place = self.room.choose(beside_the_window(self.numbers.reach(), across, up), WINDOW_NAME)
-        if place:
-            self._write(place[0], WINDOW_NAME, place[1], "window", {"fontWeight": 600})
+        corner = self.room.choose(beside_the_window(self.numbers.reach(), across, up), WINDOW_NAME)
+        if corner:
+            self._write(corner[0], WINDOW_NAME, corner[1], "window", {"fontWeight": 600})
         return [self.rectangle(across, up, mark)]
 
     def cold(self) -> list[Layer]:
@@ -221,11 +222,7 @@ class _Drawn:
         edge = [(min(max(x, left), right), y) for x, y in self.numbers.saturation_line()]
         if all(x == right for x, _ in edge):
             return []
-        words = f"crystals below {said_of(self.numbers)}"
         self.room.outline(edge)
-        place = self.room.choose(on_the_right(self.numbers.reach()), words)
-        if place:
-            self._write(place[0], words, place[1], "saturation", {})
         field = {
             "data": {"values": [{"x": self.scale * x, "x2": self.scale * right, "y": self.scale * y} for x, y in edge]},
             "mark": {"type": "area", "orient": "horizontal", "color": self.colours["saturation"], "opacity": 0.16},
@@ -233,6 +230,15 @@ class _Drawn:
         }
         mark = {"type": "line", "color": self.colours["saturation"], "strokeWidth": 1.5, "strokeDash": [2, 3]}
         return [field, self.layer(mark, [(x, y) for x, y in edge if left < x < right], order=_ORDER)]
+
+    def name_cold(self) -> None:
+        """Write what the field in which crystals form is: last, since that may stand anywhere at the right edge."""
+        numbers, (_, right) = self.numbers, self.numbers.reach()[0]
+        words = f"crystals below {said_of(numbers)}"
+        forms = any(x < right for x, _ in numbers.saturation_line())
+        cold = self.room.choose(on_the_right(numbers.reach()), words) if forms else None
+        if cold:
+            self._write(cold[0], words, cold[1], "saturation", {})
 
     def ellipse(self) -> Layer:
         blue = self.colours["bath"]

@@ -61,6 +61,11 @@ class _Paper:
             self._name(self.stations[number], [f"{number} {self.numbers.after(number)}", str(number)], bold=True)
         if self.numbers.just_water:
             self._name(self.numbers.just_water, ["just water"])
+        words = f"crystals below {said_of(self.numbers)}"
+        forms = any(x < self.reach[0][1] for x, _ in self.numbers.saturation_line())
+        cold = self.room.choose(on_the_right(self.reach), words) if forms else None
+        if cold:
+            self._write(cold[0], words, cold[1])
 
     def _at(self, point: Range) -> str:
         x, y = self._pixels(point)
@@ -114,11 +119,7 @@ class _Paper:
             return
         self._outline([(right, bottom), *edge, (right, top)], 'fill="url(#h)" stroke="none"')
         self._outline(edge, 'fill="none" stroke="#000" stroke-dasharray="2 3"')
-        words = f"crystals below {said_of(self.numbers)}"
         self.room.outline(edge)
-        place = self.room.choose(on_the_right(self.reach), words)
-        if place:
-            self._write(place[0], words, place[1])
 
     def _axes(self) -> str:
         metric = self.numbers.units is Units.METRIC

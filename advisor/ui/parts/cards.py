@@ -162,7 +162,8 @@ def show_map(sheet: Sheet, advice: Advice, done: int = 0, tried: After | None = 
         if known
         else "Only one component is known, so your bath lies somewhere in the blue band."
     )
-    st.caption(f"{said} {phrases.PLUS_MINUS}")
+    aim = " The cross marks the aim." if known and numbers.target else ""
+    st.caption(f"{said}{aim} {phrases.PLUS_MINUS}")
 
 
 # --- What to do -----------------------------------------------------------------------------------

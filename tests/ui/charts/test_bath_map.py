@@ -87,7 +87,7 @@ def test_no_line_runs_through_a_name(numbers):
 def keeps_apart(numbers):
     """Assert on both widths that each name lies in the frame, on no other name, on no mark and not on the way."""
     drawn = bath_map_module._Drawn(numbers, LIGHT)
-    drawn.cold(), drawn.window(), drawn.way(), drawn.ghost(), drawn.target()
+    drawn.cold(), drawn.window(), drawn.way(), drawn.ghost(), drawn.target(), drawn.name_cold()
     marks = sum(point is not None for point in (*numbers.stations(), numbers.target, numbers.just_water))
     for plot in drawn.room.plots:
         way = labels.dense([plot.pixels(point) for point in numbers.stations()])
