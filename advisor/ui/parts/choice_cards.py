@@ -10,7 +10,7 @@ import html
 import streamlit as st
 
 from advisor.questions.remake import Decision, Option
-from advisor.ui.look.own_units import shown
+from advisor.ui.look.own_units import shown, unparted
 from advisor.ui.parts import cards
 from advisor.words.lines import line
 from advisor.words.sections import Block, Section, percent
@@ -42,7 +42,7 @@ def _card(option: Option, advised: bool) -> str:
         f"the liquid is sound afterwards: {percent(option.probability_cures)}",
     ]
     left = "; ".join(option.does_not_cure)
-    lines = "".join(f"<p>{html.escape(fact)}</p>" for fact in facts)
+    lines = "".join(f"<p>{unparted(fact)}</p>" for fact in facts)
     kind, said = ("card in", "● advised") if advised else ("card", "○ also possible")
     return (
         f'<div class="{kind}"><h3>{option.name}</h3><p><b>{said}</b></p>{lines}'
