@@ -466,7 +466,7 @@ def _tool_line(tool: Tool, owned: Tool | None) -> Line:
     )
     if owned is None:
         return line(
-            "{bought}: the reading ({kind}, {minutes:.0f} minutes) would decide about {gain} of the verdicts",
+            "{bought}: the reading ({kind}, {minutes:.0f} minutes) would settle about {gain} of what a check asks",
             bought=bought,
             kind=tool.kind,
             minutes=tool.minutes,
@@ -482,8 +482,8 @@ def _tool_line(tool: Tool, owned: Tool | None) -> Line:
             other=owned.kind,
         )
     return line(
-        "{bought}: the reading ({kind}, {minutes:.0f} minutes) would decide about {gain} of the verdicts; the best "
-        "with what you have ({other}, {others:.0f} minutes) decides {less}",
+        "{bought}: the reading ({kind}, {minutes:.0f} minutes) would settle about {gain} of what a check asks; "
+        "the best with what you have ({other}, {others:.0f} minutes) settles {less}",
         bought=bought,
         kind=tool.kind,
         minutes=tool.minutes,
