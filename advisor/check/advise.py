@@ -13,6 +13,7 @@ from advisor.check.assessment import assess
 from advisor.check.decision import Case, decide
 from advisor.check.floor import sound_sample
 from advisor.check.granted import taken_for_granted
+from advisor.check.known import Known
 from advisor.check.metals import metals_said
 from advisor.check.middle import to_the_middle
 from advisor.check.next_reading import rank
@@ -30,12 +31,12 @@ def advise(sheet: Sheet) -> Advice:
     if odd is None or advice.plan.may_lie_on_the_floor:
         return advice
     others = replace(sheet, readings=tuple(reading for at, reading in enumerate(sheet.readings) if at != odd))
-    return replace(advice, without_odd=_on(others))
+    return replace(advice, without_odd=_on(others, advice.estimate))
 
 
-def _on(sheet: Sheet) -> Advice:
-    """Return the advice on a bench sheet, all readings counted alike."""
-    known = assess(sheet)
+def _on(sheet: Sheet, about: Known | None = None) -> Advice:
+    """Return the advice on a bench sheet, all readings counted alike. about: a bath not far from its own, if known."""
+    known = assess(sheet, about)
     task = make_task(sheet, known.estimate, known.verdict)
     case = Case(sheet, known, task)
     plan = decide(case)

@@ -25,7 +25,7 @@ from advisor.check.known import Known
 from advisor.check.mass_balance import Task
 from advisor.check.open_questions import QUESTIONS, unanswered
 from advisor.check.task import make_task
-from advisor.check.window import Limits, judge, probability_inside
+from advisor.check.window import Limits, are_decided, probability_inside
 from advisor.readings import KINDS, Reading
 from advisor.readings.hydrometer import Hydrometer
 from advisor.readings.model import State
@@ -312,7 +312,7 @@ def _suggested(trials: Trials, again: Again, gain_of: Callable[[FloatArray], flo
     """Return a suggestion to take a reading again, with what that would settle."""
     sheet = trials.sheet
     kind = sheet.readings[again.position].kind
-    then = _present(sheet, trials.of(again.readings)) if again.readings else None
+    then = _present(sheet, trials.near(again.readings)) if again.readings else None
     gain = gain_of(then.covariance) if then else 0.0
     minutes = _CANDIDATES[kind].minutes if kind in _CANDIDATES else REPEATING
     return Suggestion(kind, again.why, gain, minutes, repeat=True, tool=again.tool)
@@ -326,7 +326,7 @@ def _better(trials: Trials, plan: Plan, gain_of: Callable[[FloatArray], float]) 
     if best is None or again is None or best.gain <= LEAST_GAIN:
         return []
     would = replace(sheet, readings=again.readings)
-    then = assess(would)
+    then = assess(would, trials.about)
     lands = correct(make_task(would, then.estimate, then.verdict)).after.probability_in
     now = (plan.held_back or plan).after.probability_in
     if lands - now <= LEAST_GAIN:
@@ -433,7 +433,5 @@ def _expected_decided(
             continue
         spread = float(np.sqrt(covariance[position, position]))
         travel = float(np.sqrt(max(moves[position, position], 0.0)))
-        means = (float(mean[position] + travel * point) for point in _POINTS)
-        sure = np.array([judge(value, spread, limits[component]).state != "unsure" for value in means])
-        shares.append(float(_WEIGHTS @ sure))
+        shares.append(float(_WEIGHTS @ are_decided(mean[position] + travel * _POINTS, spread, limits[component])))
     return float(np.mean(shares)) if shares else 0.0

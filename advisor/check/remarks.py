@@ -68,7 +68,7 @@ def _disagreement(sheet: Sheet, estimate: Estimate) -> list[str]:
     if agreement.p_value is None or agreement.p_value >= DISAGREEMENT:
         return []
     wide = f"Until then every ± is taken {estimate.widened_by:.1f} times as wide."
-    foreign = _foreign_metal(sheet)
+    foreign = _foreign_metal(sheet, estimate)
     if foreign:
         return [line("{foreign} {wide}", foreign=foreign, wide=wide)]
     if agreement.odd_one_out is not None:
@@ -80,7 +80,7 @@ def _disagreement(sheet: Sheet, estimate: Estimate) -> list[str]:
     return [f"Your readings contradict each other (probability by chance: {agreement.p_value:.1g}); {who}. {wide}"]
 
 
-def _foreign_metal(sheet: Sheet) -> Line | None:
+def _foreign_metal(sheet: Sheet, estimate: Estimate) -> Line | None:
     """Say so where undeclared zinc or nickel would explain why readings contradict each other.
 
     EDTA and density count these metals as copper, iodide and copper plated out do not: such readings differ by them.
@@ -88,7 +88,7 @@ def _foreign_metal(sheet: Sheet) -> Line | None:
     if sheet.bath.zinc or sheet.bath.nickel:
         return None
     open_to_zinc = replace(sheet, bath=replace(sheet.bath, zinc=parse("1 ± 39 g/L", "concentration")))
-    trial = estimate_from(open_to_zinc, sheet.readings)
+    trial = estimate_from(open_to_zinc, sheet.readings, estimate)
     zinc, spread = trial.value("zinc"), trial.standard_uncertainty("zinc")
     mended = trial.agreement.p_value is None or trial.agreement.p_value >= DISAGREEMENT
     if not mended or not 2 * spread < zinc < MOST_ZINC:
