@@ -66,21 +66,24 @@ def show(found: Diagnosis, sheet: Sheet | None) -> None:
 
     What tells is no reading of the bath, such as the jar test: it stands beside the check, and alone once that is done.
     """
-    first = found.causes[0] if found.causes else None
     component, _, side = found.tested.partition(" ")
     if component in TESTS and side in ("low", "high"):
         kind, words = _test_of(component, sheet.gear.have if sheet else ())
         if st.button(f"Measure it: {words}", type="primary", key="faults_test"):
             guided.begin_test(kind)
         return
-    place = PLACES.get(first.name if first and first.known else found.tested)
-    if first and first.known and first.name.partition(" ")[0] in TESTS:
-        place = ("Correct it", "correct.py")
-    settled = bool((first and first.known) or (sheet and sheet.readings))
+    known = next((cause for cause in found.causes[:1] if cause.known), None)
+    place = _place_of(known.name) if known else PLACES.get(found.tested)
+    settled = known is not None or bool(sheet and sheet.readings)
     if not (place and settled) and st.button(_CHECK, type="primary", key="faults_check"):
         guided.begin()
     if place and st.button(place[0], type="primary" if settled else "secondary", key="faults_place"):
         st.switch_page(PAGES / place[1])
+
+
+def _place_of(cause: str) -> tuple[str, str] | None:
+    """Return the button and the page that mend a known cause; None where it is mended at the tank."""
+    return ("Correct it", "correct.py") if cause.partition(" ")[0] in TESTS else PLACES.get(cause)
 
 
 def _test_of(component: str, have: Collection[str]) -> tuple[str, str]:
