@@ -74,7 +74,11 @@ def show(found: Diagnosis, sheet: Sheet | None) -> None:
         return
     known = next((cause for cause in found.causes[:1] if cause.known), None)
     place = _place_of(known.name) if known else PLACES.get(found.tested)
-    settled = known is not None or bool(sheet and sheet.readings)
+    _measure_or_go(place, settled=known is not None or bool(sheet and sheet.readings))
+
+
+def _measure_or_go(place: tuple[str, str] | None, settled: bool) -> None:
+    """Lead to the check, and to the place that the answer names; settled: nothing is to be measured before that."""
     if not (place and settled) and st.button(_CHECK, type="primary", key="faults_check"):
         guided.begin()
     if place and st.button(place[0], type="primary" if settled else "secondary", key="faults_place"):
