@@ -93,10 +93,12 @@ def _save_under_a_name(sheet: Sheet, advice: Advice, done: int) -> None:
 
 def _known_baths() -> tuple[str, ...]:
     """Return the baths of the record, where they are few enough for a button each."""
-    with suppress(LogbookError):  # told once it is saved
+    try:
         known = Logbook().baths()
-        return known if len(known) <= FEW_BATHS else ()
-    return ()
+    except LogbookError as error:
+        st.error(plain(str(error)))
+        return ()
+    return known if len(known) <= FEW_BATHS else ()
 
 
 def _look_up(name: str, text: str, saved: dict[str, int]) -> None:
