@@ -38,7 +38,7 @@ def room_asked(sheet: Sheet, task: Task, plan: Plan) -> Line | None:
     if roomy.amounts == Amounts() or spared < A_JUG * task.volume or not ends_above(task, roomy):
         return None
     return line(
-        "{spared} of bath comes out only to make room: it stays where the tank holds {end}. How much does yours hold?",
+        "{spared} of bath comes out only to make room: in a tank that holds {end} it stays. How much does yours hold?",
         spared=Amount(spared, "L", 2),
         end=Amount(roomy.after.volume, "L", 2),
     )

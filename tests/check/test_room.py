@@ -19,7 +19,7 @@ def test_bath_that_comes_out_only_to_make_room_asks_for_the_most_the_tank_holds(
     asked = answer(225, 12, WEAK)
     assert asked.plan.amounts.take_out > 0.4
     assert asked.room is not None
-    assert "0.45 L of bath comes out only to make room: it stays where the tank holds 6.26 L" in asked.room
+    assert "0.45 L of bath comes out only to make room: in a tank that holds 6.26 L it stays" in asked.room
     assert granted(asked)["the most the tank holds"]["value"] == "6.16 L"
 
 
