@@ -18,6 +18,7 @@ from advisor.check.metals import metals_said
 from advisor.check.middle import to_the_middle
 from advisor.check.next_reading import rank
 from advisor.check.remarks import cautions_of, warnings_of
+from advisor.check.room import room_asked
 from advisor.check.steps import steps_of
 from advisor.check.task import make_task
 from advisor.check.ways import ways
@@ -43,6 +44,7 @@ def _on(sheet: Sheet, about: Known | None = None) -> Advice:
     steps = steps_of(task, plan)
     beside = ways(task, plan) if known.estimate and not plan.held_back else ()
     sample = sound_sample(sheet.bath) if sheet.bath.condition else None
+    room = room_asked(sheet, task, plan) if known.estimate else None
     suggestions = () if sheet.bath.condition else rank(sheet, known, task, plan)
     return Advice(
         known,
@@ -52,10 +54,11 @@ def _on(sheet: Sheet, about: Known | None = None) -> Advice:
         beside,
         suggestions,
         case.slips,
-        taken_for_granted(sheet, task, plan) if known.estimate else (),
-        warnings_of(sheet, known, plan),
+        taken_for_granted(sheet, task, plan, room is not None) if known.estimate else (),
+        warnings_of(sheet, known, task, plan),
         cautions_of(sample, plan, steps, beside),
         sample,
         to_the_middle(task, plan),
         tuple(metals_said(sheet, known.estimate)) if any(step.do == "add" for step in steps) else (),
+        room=room,
     )

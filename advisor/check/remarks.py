@@ -16,12 +16,13 @@ from advisor.check.estimate import DISAGREEMENT, Estimate, estimate_from
 from advisor.check.floor import hidden_crystals, sound_sample
 from advisor.check.known import Value
 from advisor.check.leaning import leaning
-from advisor.check.mass_balance import Amounts
+from advisor.check.mass_balance import Task
 from advisor.check.metals import metals_said
+from advisor.check.room import ends_above
 from advisor.check.steps import Step
 from advisor.check.ways import Way, acts_of
 from advisor.check.window import Verdict
-from advisor.sheet import ROOM, Sheet
+from advisor.sheet import Sheet
 from advisor.solution.solubility import saturation
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions
@@ -32,7 +33,7 @@ WARMING = (Act.HEATER_IN_ACID, Act.WARM_BATH)
 FAR_BELOW = 0.6  # of the lower limit (judgement)
 
 
-def warnings_of(sheet: Sheet, known: Assessment, plan: Plan) -> tuple[str, ...]:
+def warnings_of(sheet: Sheet, known: Assessment, task: Task, plan: Plan) -> tuple[str, ...]:
     """Return what the person should know about the readings, the bath and the plan, most pressing first."""
     said: list[str] = []
     estimate = known.estimate
@@ -51,7 +52,7 @@ def warnings_of(sheet: Sheet, known: Assessment, plan: Plan) -> tuple[str, ...]:
         said += _about_component(name, judged, known.values[name], estimate)
     said += leaning(sheet, estimate)
     said += _about_cold(sheet, estimate, known.crystallises_below)
-    said += _about_level(sheet, plan, known.volume_L)
+    said += _about_level(task, plan)
     said += _about_stock(sheet, plan)
     surroundings, state = sheet.bath.surroundings(), estimate.state()
     for number, reading in enumerate(sheet.readings, 1):
@@ -153,17 +154,16 @@ def _about_cold(sheet: Sheet, estimate: Estimate, crystals: float | None) -> lis
     return []
 
 
-def _about_level(sheet: Sheet, plan: Plan, volume: float) -> list[str]:
-    """Say so where a plan ends above the usual level, as nothing else will do. volume: of the bath [L at 20 °C]."""
-    usual = sheet.bath.usual_L * volume / sheet.bath.volume.value
-    if plan.amounts == Amounts() or plan.after.volume <= max(usual * (1 + ROOM), volume):
+def _about_level(task: Task, plan: Plan) -> list[str]:
+    """Say so where a plan ends above the usual level, as nothing else will do."""
+    if not ends_above(task, plan):
         return []
     return [
         line(
             "This ends at {volume}, above your usual {usual}, because nothing else will do: take parts and baskets out "
             "first, since they push the level up, or keep what is too much as stock.",
             volume=Amount(plan.after.volume, "L", 2),
-            usual=Amount(usual, "L", 2),
+            usual=Amount(task.usual_volume, "L", 2),
         )
     ]
 

@@ -89,7 +89,7 @@ def last_advice(known: BathAtHand) -> None:
     if carried:
         st.write(plain(shown(carried.summary())))
         if st.button("Begin the next check from this", key="logbook_next"):
-            begin_next(check, carried)
+            begin_next(carried)
 
 
 def advice_then(check: Check) -> tuple[Section, ...]:
@@ -110,20 +110,29 @@ def _step(step: dict[str, Any]) -> str:
     return step_dose(Step(step["do"], step["what"], numbers, "", _NOT_SHOWN))
 
 
-def begin_next(check: Check, carried: Carried) -> None:
-    """Put the sheet of the last check in the fields, with the record in place of its readings, and open the page.
+def begin_next(carried: Carried) -> None:
+    """Put the sheet of the last check in the fields, with the record in place of its readings, and open the page."""
+    load_next(carried)
+    st.switch_page(PAGES / "check.py")
+
+
+def load_next(carried: Carried, with_reading: bool = True) -> None:
+    """Put the sheet of the last check in the fields, with what is carried in place of its readings, or without any.
 
     Of a sheet that cannot be read any more only the bath's name is left.
     """
+    check = carried.check.content
+    assert isinstance(check, Check)
     try:
         sheet = parse_sheet(check.sheet.encode("utf-8"))
     except InputError:  # written under other rules, or changed by another hand
         state.load({"bath": {"name": carried.check.bath}})
-        state.add_reading(PreviousCheck.kind, **write_table(carried.reading()))
+        if with_reading:
+            state.add_reading(PreviousCheck.kind, **write_table(carried.reading()))
     else:
         today = replace(sheet.bath, date=datetime.date.today())
-        state.load_sheet(carried.add_to(replace(sheet, bath=today, readings=())))
-    st.switch_page(PAGES / "check.py")
+        next_sheet = carried.add_to(replace(sheet, bath=today, readings=()))
+        state.load_sheet(next_sheet if with_reading else replace(next_sheet, readings=()))
 
 
 # --- Where it went --------------------------------------------------------------------------------
