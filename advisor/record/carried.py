@@ -30,6 +30,7 @@ from advisor.record.balance import (
     LOGGED_AMOUNTS,
     Contents,
     after,
+    chloride_doubt,
     contents,
     poured_in,
     unfed_charge,
@@ -200,7 +201,7 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     if not sources:
         covariance = covariance + np.diag((np.array(list(SAME_GEAR.values())) * known) ** 2)
     sources = _plus(sources, "tank scale", TANK_SCALE * added)
-    logged = np.diag((LOGGED_AMOUNTS * added) ** 2 + _poured(since, volume))
+    logged = np.diag((LOGGED_AMOUNTS * added) ** 2 + _brought(since, volume))
     logged += (told.net.standard_uncertainty / volume) ** 2 * np.outer(COPPER_EFFECT, COPPER_EFFECT)
     covariance = covariance + logged + np.outer(CHARGE * plated, CHARGE * plated)
     covariance = _positive(covariance + moved @ rates.covariance @ moved.T)
@@ -233,11 +234,12 @@ def _through(bath: Contents, since: Sequence[Entry]) -> tuple[Contents, float] |
     return bath, kept
 
 
-def _poured(since: Sequence[Entry], volume: float) -> FloatArray:
-    """Return what the doubt about other bath that was poured in adds to the variances (3,) of `volume` [L] of bath."""
+def _brought(since: Sequence[Entry], volume: float) -> FloatArray:
+    """Return what the doubt about other bath and additives adds to the variances (3,) of `volume` [L] of bath."""
     poured = [entry.content for entry in since if isinstance(entry.content, PouredIn)]
-    spreads = [[what.volume.value / volume * held[1] for held in poured_in(what)] for what in poured]
-    return np.sum(np.square(spreads), axis=0) if poured else np.zeros(len(COMPONENTS))
+    spreads = [[what.volume.value * held.standard_uncertainty for held in poured_in(what)[:2]] for what in poured]
+    main = np.sum(np.square(spreads), axis=0) if poured else np.zeros(2)
+    return np.append(main, chloride_doubt(since) ** 2) / volume**2
 
 
 def _start(known: Known) -> tuple[FloatArray, Contents]:

@@ -34,6 +34,7 @@ SALT_SOURCE = f"salt solution of {SALT_SOLUTION:g} g/L"
 ANOTHER_BATH = "poured into another bath"
 NAME = 80  # characters of the name of a bottle, a part or a tank (judgement)
 CHARGE = 0.03  # relative; ampere-hours of a supply's display, or of a current that was read now and then (judgement)
+DOSE = 0.03  # relative; a dose from a syringe or a cap (judgement)
 PLAUSIBLE = (
     0.85,
     1.05,
@@ -205,10 +206,14 @@ class AdditiveDose(Content):
     first: ClassVar[tuple[str, ...]] = ("additive", "volume")
     volume: Measured = quantity("volume", "Dose", "As measured.", required=True, above=True, high=100.0, unit="mL")
     additive: str = text("Additive", "What you call the bottle.", default="", longest=NAME)
+    chloride: Measured | None = quantity(
+        "content", "Chloride in it", "If its label or maker tells; empty where nobody knows.", high=100_000.0
+    )
     note: str = note()
 
     def sentence(self) -> str:
-        return f"{written(self.volume)} of {self.additive or 'additive'} given"
+        chloride = written(self.chloride, " with ", " chloride")
+        return f"{written(self.volume)} of {self.additive or 'additive'}{chloride} given"
 
 
 @dataclass(frozen=True)

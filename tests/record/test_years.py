@@ -5,7 +5,9 @@ import math
 import pytest
 
 from tests.benchmarks.bench.liquid import clean_density
-from tests.benchmarks.years import REGIMES, TROUBLES, filled, live, run, table
+from tests.benchmarks.years.life import REGIMES, TROUBLES
+from tests.benchmarks.years.run import live, run, table
+from tests.benchmarks.years.tank import filled
 
 
 @pytest.mark.parametrize(("copper_sulfate", "acid"), [(140.0, 25.0), (215.0, 60.0), (270.0, 100.0)])
@@ -56,7 +58,7 @@ def test_a_run_goes_on_where_it_was_ended(tmp_path, monkeypatch):
             "said": {},
         }
 
-    monkeypatch.setattr("tests.benchmarks.years.live", quick)
+    monkeypatch.setattr("tests.benchmarks.years.run.live", quick)
     state = tmp_path / "state.jsonl"
     first = run(state, 1, 60.0)
     again = run(state, 1, 60.0)
