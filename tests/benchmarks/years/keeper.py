@@ -31,7 +31,7 @@ SCALE, ANODE_SCALE = 0.01, 1.0  # g: last digits of the scales
 FILTER_EVERY, FILTER_KEEPS = 28, (0.02, 0.08)  # days; L
 CARBON_KEEPS = (0.01, 0.03)  # of the bath
 SILVER, SILVER_END, SILVER_EACH, SAMPLE = 0.02, 0.02, 0.05, 0.05  # relative: bottle, end point; mL; L
-CHLORIDE_SALT = 10.0 * 35.453 / 58.443  # g/L, of 10 g of table salt in a litre
+CHLORIDE_SALT = 16.5 * 35.453 / 58.443  # g/L, of 16.5 g of table salt in a litre, as the card has it
 SYRINGE_DOSE = 0.02
 
 
