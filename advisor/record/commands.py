@@ -23,7 +23,6 @@ if TYPE_CHECKING:
 Given = TypeVar("Given")
 LAST = 200  # entries that `history` prints (judgement)
 CLOCK = "       written by an earlier clock than entry {}: the clock was set back, or it came from another logbook"
-YET_TO_COME = "That day is yet to come: it counts from then on.\n"
 LEFT_OUT = "Left out, with what they corrected, because they cannot be read:"
 
 
@@ -204,7 +203,7 @@ def import_export(file: str) -> str:
 def log_entry(words: Sequence[str]) -> str:
     """Write the entry that the words after `log` tell into the logbook, and say what was written."""
     from advisor.basis.fields import InputError, nearest, show
-    from advisor.record.entries import CLOCKS_DIFFER
+    from advisor.record.entries import YET_TO_COME, is_yet_to_come
     from advisor.record.log_words import log_help, read_log_words
     from advisor.record.logbook import Logbook
     from advisor.words.lines import Units
@@ -231,7 +230,7 @@ def log_entry(words: Sequence[str]) -> str:
     alike = nearest(entry.bath, known)
     undo = f" If that was a slip, `advisor withdraw {entry.id}` takes it back." if alike else ""
     new = "" if entry.bath in known else f"It is the first entry of a new bath{alike}.{undo}\n"
-    ahead = YET_TO_COME if entry.when - entry.written > CLOCKS_DIFFER else ""
+    ahead = f"{YET_TO_COME}\n" if is_yet_to_come(entry) else ""
     return f"{done} as entry {entry.id} of {entry.bath} in {logbook.path}\n{shown}\n{ahead}{new}"
 
 

@@ -9,6 +9,7 @@ becomes a text and is read back is in `entry_text`.
 from __future__ import annotations
 
 import datetime
+import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
@@ -29,6 +30,7 @@ from advisor.solution.stock import CRYSTAL_FORMS, SALT_SOLUTION
 from advisor.words.lines import Amount, joined, line
 
 MOST_CORRELATED = 0.9999  # of two components (judgement)
+YET_TO_COME = "That day is yet to come: it counts from then on."
 CLOCKS_DIFFER = datetime.timedelta(minutes=1)  # by less, a computer set by the network may be off (judgement)
 SALT_SOURCE = f"salt solution of {SALT_SOLUTION:g} g/L"
 ANOTHER_BATH = "poured into another bath"
@@ -39,6 +41,9 @@ PLAUSIBLE = (
     0.85,
     1.05,
 )  # of what the charge deposits: a part that gained less or more was not weighed right (judgement)
+
+
+_SQUARE = re.compile(r"(?<=[a-z])\^?2$")
 
 
 class Content(TableBase):
@@ -67,7 +72,7 @@ def written(value: Measured | None, before: str = "", after: str = "") -> str:
     """Return a quantity as it was typed, with the signs of print, between words; empty where there is none."""
     if value is None:
         return ""
-    text = value.text.replace("^2", "²").replace("A*h", "A·h").replace("degC", "°C").replace("um", "µm")
+    text = _SQUARE.sub("²", value.text).replace("A*h", "A·h").replace("degC", "°C").replace("um", "µm")
     return f"{before}{text}{after}"
 
 
@@ -731,6 +736,11 @@ def clock_ran_back(entries: Iterable[Entry]) -> dict[int, Entry]:
     """
     ordered = sorted(entries, key=lambda entry: entry.id)
     return {entry.id: before for before, entry in pairwise(ordered) if before.written - entry.written > CLOCKS_DIFFER}
+
+
+def is_yet_to_come(entry: Entry) -> bool:
+    """Tell whether an entry is of a time after it was written: a slip of the year, or a plan."""
+    return entry.when - entry.written > CLOCKS_DIFFER
 
 
 def ampere_hours(entries: Iterable[Entry]) -> float:

@@ -32,6 +32,7 @@ def log(*words: str) -> int:
         (["take-out", "0.5 L", "--why", "spilt"], "0.5 L of bath left the tank (spilt)"),
         (["carbon"], "Treated with activated carbon"),
         (["anodes", "inert", "--area", "2 dm^2"], "Anodes changed: inert, 2 dm²"),
+        (["anodes", "inert", "--area", "200 cm2"], "Anodes changed: inert, 200 cm²"),
         (["filter", "--note", "paper"], "Bath filtered; paper"),
         (["note", "smells of vinegar"], "Note: smells of vinegar"),
         (["note", "smells", "of", "vinegar"], "Note: smells of vinegar"),
