@@ -120,9 +120,9 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _function(where: str) -> Callable[[Sheet], Answer]:
+def _function(where: str) -> Callable[..., Answer]:
     module, name = where.split(":")
-    function: Callable[[Sheet], Answer] = getattr(import_module(f"advisor.{module}"), name)
+    function: Callable[..., Answer] = getattr(import_module(f"advisor.{module}"), name)
     return function
 
 
@@ -186,7 +186,8 @@ def _read_curves(raw: dict[str, Any], folder: Path) -> None:
 def _answer(options: argparse.Namespace) -> str:
     """Answer a question on a sheet in the form asked for."""
     sheet, asked = _sheet_asked(options)
-    answer = _function(options.function)(sheet)
+    known = {"corrected": asked.corrected} if asked and options.command == "shop" else {}
+    answer = _function(options.function)(sheet, **known)
     if options.json:
         told = {**answer.to_dict(), **(asked.to_dict() if asked else {})}
         return json.dumps(told, ensure_ascii=False, indent=2, allow_nan=False) + "\n"

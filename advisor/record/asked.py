@@ -24,21 +24,30 @@ from advisor.record.entries import Check, Entry, raw_toml
 from advisor.record.entry_text import bath_name
 from advisor.record.level import level_now
 from advisor.record.logbook import Logbook, LogbookError
+from advisor.record.overview import corrected_on
 from advisor.sheet import Buy, Sheet, parse_sheet, write_sheet
 from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import Section
 
+CORRECTED = (
+    "This check is filed as entry {number}, and the bath was corrected on {day} after it: do not add the same again; "
+    "measure the bath first."
+)
 OTHERWISE = "Taken as one more reading; --alone leaves the logbook out."
 A_MOMENT = datetime.timedelta(microseconds=1)  # a logbook's times are no finer (exact)
 
 
 @dataclass(frozen=True)
 class Asked:
-    """A sheet to be answered. carried: what the record added to it; said: of that and of what could not be added."""
+    """A sheet to be answered. carried: what the record added to it; said: of that and of what could not be added.
+
+    corrected: the day on which the bath was corrected after this very check, where it is filed.
+    """
 
     sheet: Sheet
     carried: Carried | None = None
     said: tuple[Line | str, ...] = ()
+    corrected: datetime.date | None = None
 
     def sections(self) -> tuple[Section, ...]:
         """Say what came from the logbook, to be read before the answer; nothing where nothing did."""
@@ -51,6 +60,7 @@ class Asked:
         return {
             "from_the_logbook": {
                 "check": self.carried.check.id if self.carried else None,
+                "corrected_on": self.corrected and self.corrected.isoformat(),
                 "said": [str(said) for said in self.said],
             }
         }
@@ -65,11 +75,25 @@ def with_the_record(sheet: Sheet, buys: bool = False) -> Asked:
         known = known_bath(sheet)
     except LogbookError as error:
         return Asked(sheet, said=(f"It could not be read ({error.matter}): this answer rests on the sheet alone.",))
-    carried = carried_for(known, sheet) if known else None
-    if known is None or carried is None:
+    if known is None:
         return Asked(sheet)
+    asked = _corrected(known, sheet)
+    carried = carried_for(known, sheet)
+    if carried is None:
+        return asked
     sheet = replace(sheet, readings=(*sheet.readings, carried.reading()))
-    return _buying(known, Asked(sheet, carried, (carried.summary(), OTHERWISE)), buys)
+    said = (*asked.said, carried.summary(), OTHERWISE)
+    return _buying(known, replace(asked, sheet=sheet, carried=carried, said=said), buys)
+
+
+def _corrected(known: BathAtHand, sheet: Sheet) -> Asked:
+    """Return a sheet with the word that its bath was corrected already, where it is filed and that was so."""
+    filed = filed_as(known, sheet)
+    later = [entry for entry in known.entries if filed and entry.when > filed.when]
+    day = corrected_on(filed.content, later) if filed and isinstance(filed.content, Check) else None
+    if filed is None or day is None:
+        return Asked(sheet)
+    return Asked(sheet, said=(CORRECTED.format(number=filed.id, day=f"{day:%Y-%m-%d}"),), corrected=day)
 
 
 def of_bath(name: str, buys: bool = False) -> Asked | None:

@@ -154,3 +154,16 @@ def test_mixing_a_new_bath_asks_no_logbook(file, run):
     run("record", file(sheet_of(20)))
     assert "logbook" not in run("mix", file(sheet_of(0) + '[mix]\nvolume = "4 L"\n'))
     assert Logbook().baths() == (BATH,)
+
+
+def test_a_filed_check_that_was_followed_is_not_followed_twice(file, run):
+    """What it says to add is in the bath by then."""
+    now = file(sheet_of(3, acid=20.0))
+    run("record", now)
+    assert "corrected" not in run("check", now)
+    assert "Sulfuric acid" in run("shop", now).split("What it is for")[1]
+    run("log", BATH, "acid", "400 mL", "37 %")
+    said = run("check", now)
+    assert said.index("do not add the same again") < said.index("What the bath holds")
+    assert json.loads(run("check", now, "--json"))["from_the_logbook"]["corrected_on"] == TODAY.isoformat()
+    assert "Sulfuric acid:" not in run("shop", now)
