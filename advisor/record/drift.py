@@ -13,6 +13,7 @@ from collections import deque
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import cached_property
 from typing import ClassVar
 
 import numpy as np
@@ -490,7 +491,7 @@ class _Model:
         """Yield the contents after each part of the time and each entry."""
         chloride = start[3] if self.count > 3 else 0.0
         bath = contents(start[0], start[1], chloride, start[2])
-        for share, entry in self._turns():
+        for share, entry in self.turns:
             if share:
                 bath = _lose(bath, causes * share)
                 yield bath
@@ -499,6 +500,11 @@ class _Model:
                 moved = 1.0 if times is None or entry.kind not in names else times[names.index(entry.kind)]
                 bath = after(bath, entry.content, moved)
                 yield bath
+
+    @cached_property
+    def turns(self) -> tuple[tuple[float, Entry | None], ...]:
+        """What happens in order: a share of the causes, or an entry; found once for all the courses that are tried."""
+        return tuple(self._turns())
 
     def _turns(self) -> Iterator[tuple[float, Entry | None]]:
         """Yield what happens in order: a share of the causes, or an entry; as a pair of which one is nothing."""
