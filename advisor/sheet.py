@@ -158,6 +158,8 @@ SUPPLIES = (
     "activated carbon",
     "baking soda",
     "methyl orange",
+    "varnish",
+    "conductive paint",
 )
 LONGEST_SHELF = 200  # packs of a price list
 
@@ -684,6 +686,9 @@ class Buy(TableBase):
     )
     carbon: float = define(NumberField(label="Carbon treatments ahead", default=0.0, low=0.0, high=100.0))
     checks: float = define(NumberField(label="Checks ahead", default=3.0, low=0.0, high=1000.0))
+    parts: float = define(
+        NumberField(label="Parts to coat", default=1.0, low=0.0, high=1e4, help="Like the one under A part.")
+    )
 
 
 @dataclass(frozen=True)

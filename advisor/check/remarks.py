@@ -22,6 +22,7 @@ from advisor.check.room import ends_above
 from advisor.check.steps import Step
 from advisor.check.ways import Way, acts_of
 from advisor.check.window import Verdict
+from advisor.readings.origin import Origin
 from advisor.sheet import Sheet
 from advisor.solution.solubility import saturation
 from advisor.words import phrases
@@ -179,8 +180,9 @@ def _about_stock(sheet: Sheet, plan: Plan) -> list[str]:
 
 
 def _about_evaporation(sheet: Sheet) -> list[str]:
-    """Say what the short way through a previous composition leaves out."""
-    if not any(getattr(reading, "since", None) == "evaporation only" for reading in sheet.readings):
+    """Say what the short way through a previous composition leaves out; the record has it in its ± already."""
+    typed = [reading for reading in sheet.readings if reading.origin != Origin.LOGBOOK]
+    if not any(getattr(reading, "since", None) == "evaporation only" for reading in typed):
         return []
     tenth = float(f"{sheet.bath.usual_L / 50:.1g}")
     percent = 100 * tenth / sheet.bath.usual_L

@@ -23,7 +23,7 @@ CHECKSUMS = {
     "faults": "53d5da9f8dd1da19",
     "hydrochloric_acid": "77abea65e41129b1",
     "ionic_conductivities": "8dbd1d5f909a3483",
-    "materials": "805d7938b489f25d",
+    "materials": "ca489793438df280",
     "molar_masses": "0bd71d636529b66f",
     "phreeqc_end_points": "c97da49ef6526dee",
     "phreeqc_ph_grid": "70fe8af16a5b3ed3",

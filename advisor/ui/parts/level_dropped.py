@@ -180,7 +180,7 @@ def _typed() -> dict[str, str]:
 def _begin_anew(carried: Carried | None) -> None:
     """Begin a check without the readings that stand in the sheet: by the record's last check, else of the same tank."""
     if carried:
-        record_parts.load_next(carried, with_reading=False)
+        record_parts.load_next(carried, at_hand(Logbook(), carried.check.bath), with_reading=False)
         return
     kept = {} if state.is_example() else {key: part for key, part in state.raw().items() if key != "reading"}
     kept["bath"] = {name: value for name, value in kept.get("bath", {}).items() if name not in TASK_OF_ITS_OWN}
