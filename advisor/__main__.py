@@ -16,11 +16,13 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TextIO
 
+from advisor.basis.places import logbook_file
 from advisor.examples import EXAMPLES, PLAINEST, example_text
+from advisor.record.commands import add_alone, add_units, units_of
 from advisor.record.commands import add_commands as add_record_commands
-from advisor.record.commands import add_units, units_of
 
 if TYPE_CHECKING:
+    from advisor.record.asked import Asked
     from advisor.sheet import Sheet
     from advisor.words.sections import Answer
 
@@ -38,12 +40,15 @@ QUESTIONS = {
     "shop": ("questions.shopping:shop", "what to buy for the next months, and which tool would help"),
 }
 WITHOUT_VOLUME = ("plate", "diagnose", "anodes", "prepare")  # answered even where nobody says how much bath there is
+NEW_BATH = ("mix",)  # asked of a bath that no logbook can know yet
 _NOT_WRITTEN, _BAD_INPUT, _INTERRUPTED = 1, 2, 130  # exit codes (common practice, no source)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line and return its exit code."""
     words = list(sys.argv[1:] if arguments is None else arguments)
+    # Before numpy is imported: our matrices have a hundred rows at most, over which threads only wait for each other.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):  # a name that is no UTF-8 is shown by its bytes
             stream.reconfigure(encoding="utf-8", errors="backslashreplace")
@@ -100,7 +105,10 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
     for name, (where, help_text) in QUESTIONS.items():
         command = commands.add_parser(name, help=help_text, allow_abbrev=False)
-        command.add_argument("sheet", metavar="SHEET.toml", help="a bench sheet; - reads standard input")
+        which = "a bench sheet; - reads standard input" + ("" if name in NEW_BATH else "; or a bath of the logbook")
+        command.add_argument("sheet", metavar="SHEET.toml", help=which)
+        if name not in NEW_BATH:
+            add_alone(command)
         output = command.add_mutually_exclusive_group()
         output.add_argument("--json", action="store_true", help="print the result for another program")
         output.add_argument("--html", metavar="FILE", help="write a page to print")
@@ -114,9 +122,9 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _function(where: str) -> Callable[[Sheet], Answer]:
+def _function(where: str) -> Callable[..., Answer]:
     module, name = where.split(":")
-    function: Callable[[Sheet], Answer] = getattr(import_module(f"advisor.{module}"), name)
+    function: Callable[..., Answer] = getattr(import_module(f"advisor.{module}"), name)
     return function
 
 
@@ -130,11 +138,17 @@ def read_sheet_file(name: str, needs_volume: bool = True) -> Sheet:
         content = _standard_input(LARGEST_FILE) if name == "-" else read_bytes(name, LARGEST_FILE)
     except (OSError, ValueError) as error:  # ValueError: a name with a null character in it
         reason = getattr(error, "strerror", None) or str(error)
-        raise InputError(name, f"it cannot be read ({reason})", "give the path of a bench sheet") from error
+        accepted = f"give the path of a bench sheet{_or_bath()}"
+        raise InputError(name, f"it cannot be read ({reason})", accepted) from error
     raw = parse_toml(content, name)
     if name != "-":
         _read_curves(raw, Path(name).parent)
     return read_sheet(raw, needs_volume)
+
+
+def _or_bath() -> str:
+    """Return how else a bath can be named; empty where there is no logbook."""
+    return ", or the name of a bath that was checked: `advisor baths` lists them" if logbook_file().exists() else ""
 
 
 def _standard_input(most: int) -> bytes:
@@ -173,21 +187,37 @@ def _read_curves(raw: dict[str, Any], folder: Path) -> None:
 
 def _answer(options: argparse.Namespace) -> str:
     """Answer a question on a sheet in the form asked for."""
-    sheet = read_sheet_file(options.sheet, needs_volume=options.command not in WITHOUT_VOLUME)
-    answer = _function(options.function)(sheet)
+    sheet, asked = _sheet_asked(options)
+    known = {"corrected": asked.corrected} if asked and options.command == "shop" else {}
+    answer = _function(options.function)(sheet, **known)
     if options.json:
-        return json.dumps(answer.to_dict(), ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+        told = {**answer.to_dict(), **(asked.to_dict() if asked else {})}
+        return json.dumps(told, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
     from advisor.record.output import write_answer
     from advisor.words.report import GENERATOR, heading, terminal
 
-    title = heading(answer, sheet.bath.name)
+    title, before = heading(answer, sheet.bath.name), asked.sections() if asked else ()
     units = units_of(options)
     if not options.html:
-        return terminal(title, answer.sections(), units)
+        return terminal(title, (*before, *answer.sections()), units)
     from advisor.ui.look.paper import printed  # only who prints a page waits for it
 
-    text = printed(sheet, answer, title, units)
+    text = printed(sheet, answer, title, units, before)
     return write_answer(options.html, text, options.overwrite, "--html", mark=GENERATOR)
+
+
+def _sheet_asked(options: argparse.Namespace) -> tuple[Sheet, Asked | None]:
+    """Return the sheet to answer, with what the logbook adds to it where there is one and it is asked."""
+    needs_volume, buys = options.command not in WITHOUT_VOLUME, options.command == "shop"
+    if options.command in NEW_BATH or options.alone or not logbook_file().exists():
+        return read_sheet_file(options.sheet, needs_volume), None
+    from advisor.record.asked import of_bath, with_the_record  # only who has a logbook waits for it
+
+    if options.sheet != "-" and not Path(options.sheet).exists():
+        asked = of_bath(options.sheet, buys)
+    else:
+        asked = with_the_record(read_sheet_file(options.sheet, needs_volume), buys)
+    return (asked.sheet, asked) if asked else (read_sheet_file(options.sheet, needs_volume), None)
 
 
 def _example(options: argparse.Namespace) -> str:

@@ -18,10 +18,12 @@ view = answers.view_of({"part": "A part", "shop": "What to buy"}, "parts_view")
 if view == "shop":
     checked = state.enter("sheet of the check", lambda sheet: sheet).answered
     corrected = saving.corrected_since(checked, with_own=True) if checked else None
-    entry = state.enter(f"shop {corrected}", partial(shop, corrected=corrected), tables=("buy", "shelf", "treat"))
+    entry = state.enter(
+        f"shop {corrected}", partial(shop, corrected=corrected), tables=("buy", "shelf", "treat", "part", "plate")
+    )
     left, right = st.columns([1, 1], gap="large")
     with left:
-        fields.show("buy", entry, main=("months", "water", "bath", "plated", "additive", "carbon", "checks"))
+        fields.show("buy", entry, main=("months", "water", "bath", "plated", "additive", "carbon", "checks", "parts"))
         shelf_parts.from_the_logbook()
         fields.one("bath", entry, "volume")
         st.caption(fields.UNITS_NOTE)

@@ -12,8 +12,8 @@ import pytest
 
 from advisor.__main__ import main
 from advisor.basis import files
+from advisor.basis.places import data_folder
 from advisor.examples import example_text
-from advisor.record.logbook import data_folder
 
 ROOT = Path(__file__).parents[1]
 ADVISOR = [sys.executable, "-m", "advisor"]

@@ -22,6 +22,10 @@ from advisor.words.time_and_current import amperes, hours
 
 USUAL_START = 0.5  # A/dm2 where no run says more: half of a low current (judgement)
 USUAL_REACH = 5.0  # cm (judgement)
+# L a dm2 and coat: a tin promises 10 m2 a litre on smooth board, and half of it goes into pores, brush and cup; thin
+# paint goes twice as far as that (judgement).
+VARNISH, PAINT = 0.002, 0.001
+PAINT_COATS = 2  # as `_prepare_lines` says (common practice, no source)
 SLOW = 6.0  # h of a front from which a better coat is worth the while (judgement)
 
 ACTS = (
@@ -43,6 +47,7 @@ ACTS_AT_FIRST = (
     (),
 )
 NO_SEAL = ("stainless steel", "nickel plated")  # varnish is no use there: the metal itself is to be plated (judgement)
+CONDUCTORS = ("copper or brass", "silver", *NO_SEAL)  # that need no coat to take copper (textbook chemistry)
 MAY = {
     "as it is": "may go in as it is",
     "sealed": "goes in only sealed in every pore",
@@ -284,6 +289,24 @@ def prepare(sheet: Sheet) -> Preparation:
     begun = _start(part, run)
     found = Preparation(part, materials, begun, part.resistance is not None, run, ())
     return Preparation(part, materials, begun, found.measured, run, tuple(_warnings(sheet, found)))
+
+
+def sealed_for(part: Part) -> tuple[str, ...]:
+    """Return the materials for whose sake a part is still to be varnished."""
+    asked = [row["material"] for row in tables.rows("materials") if int(row["coats"])]
+    return () if part.sealed else tuple(name for name in asked if name in part.made_of)
+
+
+def is_to_be_painted(part: Part) -> bool:
+    """Tell whether a part still takes conductive paint: it has no coat, and is of something that does not conduct."""
+    return part.coat is None and bool(set(part.made_of) - set(CONDUCTORS))
+
+
+def coating(part: Part, area: float) -> tuple[float, float]:
+    """Return the varnish and the conductive paint [L] that such a part of an area [dm2] still takes."""
+    names = sealed_for(part)
+    coats = max((int(row["coats"]) for row in tables.rows("materials") if row["material"] in names), default=0)
+    return VARNISH * area * coats, PAINT * area * PAINT_COATS * is_to_be_painted(part)
 
 
 def _run(sheet: Sheet) -> PlatingRun | None:

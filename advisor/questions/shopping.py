@@ -6,8 +6,8 @@ the logbook), and from treatments and checks ahead. The packs are the cheapest t
 
 Sources
 -------
-Losses: the sheet. Carbon for a treatment: `treatments`. Soda and indicator of a titration: judgement. Prices of tools
-that the list does not name: judgement, in any currency.
+Losses: the sheet. Carbon for a treatment: `treatments`. Varnish and paint: `objects`. Soda and indicator of a
+titration: judgement. Prices of tools that the list does not name: judgement, in any currency.
 """
 
 from __future__ import annotations
@@ -20,12 +20,13 @@ from typing import ClassVar
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from advisor.basis import tables
 from advisor.basis.units import HOURS_PER_MONTH
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
 from advisor.check.steps import step_dose
+from advisor.check.tool_prices import USUAL_PRICE
 from advisor.questions.make_up import empty_tank, fresh
+from advisor.questions.objects import coating, is_to_be_painted, sealed_for
 from advisor.readings.acid_titration import AcidTitration
 from advisor.sheet import GEAR, SUPPLIES, Acid, Buy, CrystalStock, Gear, Pack, Sheet, Treat
 from advisor.solution.density import WATER_DENSITY
@@ -35,7 +36,7 @@ from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, capital, joined, line
 from advisor.words.sections import Section, percent
 
-CRYSTALS, ACID, WATER, ADDITIVE, CARBON, SODA, INDICATOR = SUPPLIES
+CRYSTALS, ACID, WATER, ADDITIVE, CARBON, SODA, INDICATOR, VARNISH, PAINT = SUPPLIES
 SODA_OF_A_CHECK = 5.0  # g, for a titrant and a spill (judgement)
 INDICATOR_OF_A_CHECK = 0.0005  # L: ten drops (judgement)
 WEEKS_PER_MONTH = HOURS_PER_MONTH / 168.0  # exact: hours of a week
@@ -62,34 +63,13 @@ NEEDS: dict[str, tuple[tuple[str, ...], ...]] = {
     "chloride strip": (("chloride strips",),),
     "hydrometer": (("hydrometer",),),
 }
-# In any currency (judgement: small shops, about euros or dollars).
-USUAL_PRICE = {
-    "0.1 g scale": 12.0,
-    "1 g scale": 8.0,
-    "0.01 g scale": 18.0,
-    "hydrometer": 12.0,
-    "10 mL syringe": 1.0,
-    "50 mL burette": 30.0,
-    "baking soda": 2.0,
-    "washing soda": 2.0,
-    "lye": 5.0,
-    "methyl orange": 6.0,
-    "pH meter": 20.0,
-    "conductivity pen": 20.0,
-    "EDTA": 25.0,
-    "thiosulfate": 20.0,
-    "jars": 5.0,
-    "camera": 100.0,
-    "inert anode": 25.0,
-    "zinc strip": 4.0,
-    "chloride strips": 20.0,
-    "silver nitrate": 25.0,
-}
 
 ACTS = {
     ACID: (Act.BUYING_ACID, Act.CHOOSING_ACID, Act.SULFURIC_ACID),
     CRYSTALS: (Act.CHOOSING_CRYSTALS, Act.COPPER_SULFATE),
     CARBON: (Act.CARBON_DUST,),
+    VARNISH: (Act.VARNISH_AND_PAINT,),
+    PAINT: (Act.VARNISH_AND_PAINT,),
 }
 
 
@@ -253,6 +233,7 @@ def needs_of(sheet: Sheet, wanted: Buy, advice: Advice) -> tuple[Need, ...]:
         *_for_losses(sheet, wanted),
         *_for_plating(sheet, wanted),
         *_for_work(sheet, wanted),
+        *_for_parts(sheet, wanted),
     ):
         if amount > 0:
             reasons[what].append((amount, why))
@@ -315,6 +296,17 @@ def _for_work(sheet: Sheet, wanted: Buy) -> list[tuple[str, float, str]]:
     if INDICATOR not in have and (INDICATOR in ends or not ends):  # who goes by the cloud or a meter needs none
         found.append((INDICATOR, wanted.checks * INDICATOR_OF_A_CHECK, "titrations"))
     return found
+
+
+def _for_parts(sheet: Sheet, wanted: Buy) -> list[tuple[str, float, str]]:
+    """Return what parts like the one of the sheet take before they go in [L]; nothing where its area is not said."""
+    if sheet.part is None or sheet.plate is None:
+        return []
+    varnish, paint = (wanted.parts * litres for litres in coating(sheet.part, sheet.plate.area.value))
+    return [
+        (VARNISH, varnish, f"sealing {' and '.join(sealed_for(sheet.part))}"),
+        (PAINT, paint, "what the first current runs in"),
+    ]
 
 
 def _at_hand(sheet: Sheet, what: str) -> float:
@@ -527,19 +519,14 @@ def _not_told(sheet: Sheet, wanted: Buy) -> list[str]:
 
 
 def _about_the_part(sheet: Sheet) -> list[str]:
-    """What sealing the part takes, which the list has no packs of."""
+    """What the part takes that cannot be counted, since nobody said how large it is."""
     part = sheet.part
-    if part is None or part.sealed:
+    if part is None or sheet.plate is not None:
         return []
-    porous = [
-        row["material"]
-        for row in tables.rows("materials")
-        if row["material"] in part.made_of and row["may"] == "sealed"
-    ]
-    if not porous:
-        return []
-    paint = "" if part.coat else ", and conductive paint to go over it"
-    return [f"Also for the part, and not in this list: varnish or resin to seal {' and '.join(porous)}{paint}."]
+    sealed, paint = sealed_for(part), is_to_be_painted(part)
+    asked = [f"varnish or resin to seal {' and '.join(sealed)}"] if sealed else []
+    asked += ["conductive paint to go over it" if sealed else "conductive paint"] if paint else []
+    return [f"Also for the part, and not in this list until you say its area: {', and '.join(asked)}."] if asked else []
 
 
 def _about_prices(sheet: Sheet, baskets: Sequence[Basket]) -> list[str]:

@@ -6,6 +6,7 @@ of the checks, also before the time that is asked about. Pure functions of entri
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import ClassVar
@@ -16,6 +17,7 @@ from advisor.basis.fields import InputError, read_table
 from advisor.check.known import Value
 from advisor.record.entries import (
     AcidAdded,
+    AdditiveDose,
     AnodeChange,
     Check,
     ChlorideAdded,
@@ -45,6 +47,7 @@ INERT = "inert"
 LEAST_LEFT = 0.01  # share of the bath below which what was known of it is of no use (judgement)
 POURED_IN = 0.05  # relative; what another bath held, where it came in without ± (judgement)
 UNKNOWN_CHLORIDE = Value(60.0, 35.0)  # mg/L: 0 to 120, what baths with and without additives hold (judgement)
+CHLORIDE_IN_ADDITIVES = Value(1000.0, 600.0)  # mg/L where nobody knows: 0 to 2 g/L, evenly spread (judgement)
 LOGGED_AMOUNTS = 0.015  # relative: strength of the stock and scale of the tank (judgement)
 
 
@@ -123,7 +126,7 @@ def after(of: Contents, what: Check | Content, times: Number = 1.0) -> Contents:
 
 
 def _added(what: Check | Content) -> Contents:
-    """Return what an addition brings; chloride solutions count as water of their volume."""
+    """Return what an addition brings; chloride solutions and additives count as water of their volume."""
     if isinstance(what, WaterAdded):
         return _water(what.volume.value, what.chloride.value * what.volume.value)
     if isinstance(what, CrystalsAdded):
@@ -136,6 +139,8 @@ def _added(what: Check | Content) -> Contents:
         return Contents(Masses(0.0, grams * strength, 0.0, grams * (1 - strength)), 0.0)
     if isinstance(what, ChlorideAdded):
         return _water(what.volume.value, 1000 * what.volume.value * _chloride_per_litre(what))
+    if isinstance(what, AdditiveDose):
+        return _water(what.volume.value, _chloride_of(what).value * what.volume.value)
     if isinstance(what, PouredIn):
         copper_sulfate, sulfuric_acid, chloride = (held.value for held in poured_in(what))
         return contents(copper_sulfate, sulfuric_acid, chloride, what.volume.value)
@@ -148,6 +153,27 @@ def poured_in(what: PouredIn) -> tuple[Value, Value, Value]:
     if what.chloride is None:
         return salt, acid, UNKNOWN_CHLORIDE
     return salt, acid, Value(what.chloride.value, what.chloride.uncertainty_or(POURED_IN * what.chloride.value))
+
+
+def _chloride_of(what: AdditiveDose) -> Value:
+    """Return the chloride of an additive as it comes [mg/L]."""
+    told = what.chloride
+    return Value(told.value, told.uncertainty_or(POURED_IN * told.value)) if told else CHLORIDE_IN_ADDITIVES
+
+
+def chloride_doubt(entries: Iterable[Entry]) -> float:
+    """Return the standard uncertainty [mg] of the chloride that additives and other bath brought.
+
+    A bottle is wrong alike in all its doses; what was poured in is wrong each time for itself.
+    """
+    bottles: dict[str, float] = defaultdict(float)
+    poured = []
+    for what in (entry.content for entry in entries):
+        if isinstance(what, AdditiveDose):
+            bottles[what.additive.strip().casefold()] += _chloride_of(what).standard_uncertainty * what.volume.value
+        elif isinstance(what, PouredIn):
+            poured.append(poured_in(what)[2].standard_uncertainty * what.volume.value)
+    return float(np.linalg.norm([*bottles.values(), *poured]))
 
 
 def _water(litres: float, chloride: float) -> Contents:

@@ -30,6 +30,7 @@ from advisor.record.balance import (
     LOGGED_AMOUNTS,
     Contents,
     after,
+    chloride_doubt,
     contents,
     poured_in,
     unfed_charge,
@@ -37,7 +38,19 @@ from advisor.record.balance import (
     with_anodes,
 )
 from advisor.record.drift import HABITS_CHANGE, Explanation, NotEnoughKnown, last_change
-from advisor.record.entries import CHARGE, Check, Entry, Moved, PouredIn, Remake, TakenOut, ampere_hours, standing
+from advisor.record.entries import (
+    CHARGE,
+    CarbonTreatment,
+    Check,
+    Entry,
+    Filtered,
+    Moved,
+    PouredIn,
+    Remake,
+    TakenOut,
+    ampere_hours,
+    standing,
+)
 from advisor.record.runs import Feed
 from advisor.record.weighed_anodes import RATE_DAYS, Told, feeds_of_copper_anodes, parted
 from advisor.sheet import Sheet
@@ -65,6 +78,9 @@ UNLOGGED_LOSS = 0.01  # of the bath a month: drips and rinses nobody wrote down,
 IDLE_COPPER = 0.015  # g Cu/L/day
 UNFED = 0.10  # of the copper plated
 UNFED_UNKNOWN = 0.35  # the same where nobody said what the anodes are: one in eight is taken to be inert
+# Share of the bath that stays in the carbon, the filter and the bucket and is made up with water (judgement: wet carbon
+# holds twice its mass, a cartridge or a sheet of paper some 50 mL), and its standard uncertainty.
+KEPT_BACK = {CarbonTreatment.kind: Value(0.02, 0.01), Filtered.kind: Value(0.005, 0.004)}
 NOTHING = 1e-3  # g/L, mg/L: effects of a source that are not worth a line in a sheet
 OWN_SHARE = 0.25  # of the variance of each rate, which is a time's own and no past tells of
 
@@ -189,7 +205,8 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     told = Told.by(since_check)
     spent = _Spent(days, days - told.days, _fed(since) - told.charge, spread)
     rates = _with_weighings(_rates(counting[: position + 1], spent), earlier, spent, then.volume_L)
-    known, moved = _moved(np.array(held), rates, spent, volume)
+    left = _left_after_treatments(since)
+    known, moved = _moved(left.value * np.array(held), rates, spent, volume)
     known = np.maximum(known + told.net.value / volume * COPPER_EFFECT, 0.0)
     covariance = then.covariance * share**2
     if rates.with_now is not None:
@@ -200,9 +217,10 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     if not sources:
         covariance = covariance + np.diag((np.array(list(SAME_GEAR.values())) * known) ** 2)
     sources = _plus(sources, "tank scale", TANK_SCALE * added)
-    logged = np.diag((LOGGED_AMOUNTS * added) ** 2 + _poured(since, volume))
+    logged = np.diag((LOGGED_AMOUNTS * added) ** 2 + _brought(since, volume))
     logged += (told.net.standard_uncertainty / volume) ** 2 * np.outer(COPPER_EFFECT, COPPER_EFFECT)
     covariance = covariance + logged + np.outer(CHARGE * plated, CHARGE * plated)
+    covariance = covariance + left.standard_uncertainty**2 * np.outer(held, held)
     covariance = _positive(covariance + moved @ rates.covariance @ moved.T)
     result = replace(then, mean=known, covariance=covariance, volume_L=volume)
     tanks = [later.content for later in since if isinstance(later.content, Moved)]
@@ -233,11 +251,19 @@ def _through(bath: Contents, since: Sequence[Entry]) -> tuple[Contents, float] |
     return bath, kept
 
 
-def _poured(since: Sequence[Entry], volume: float) -> FloatArray:
-    """Return what the doubt about other bath that was poured in adds to the variances (3,) of `volume` [L] of bath."""
+def _brought(since: Sequence[Entry], volume: float) -> FloatArray:
+    """Return what the doubt about other bath and additives adds to the variances (3,) of `volume` [L] of bath."""
     poured = [entry.content for entry in since if isinstance(entry.content, PouredIn)]
-    spreads = [[what.volume.value / volume * held[1] for held in poured_in(what)] for what in poured]
-    return np.sum(np.square(spreads), axis=0) if poured else np.zeros(len(COMPONENTS))
+    spreads = [[what.volume.value * held.standard_uncertainty for held in poured_in(what)[:2]] for what in poured]
+    main = np.sum(np.square(spreads), axis=0) if poured else np.zeros(2)
+    return np.append(main, chloride_doubt(since) ** 2) / volume**2
+
+
+def _left_after_treatments(since: Sequence[Entry]) -> Value:
+    """Return the share of the bath that filters and carbon have left in the tank."""
+    kept = [KEPT_BACK[entry.kind] for entry in since if entry.kind in KEPT_BACK]
+    left = float(np.prod([1 - each.value for each in kept]))
+    return Value(left, float(np.linalg.norm([each.standard_uncertainty for each in kept])))
 
 
 def _start(known: Known) -> tuple[FloatArray, Contents]:

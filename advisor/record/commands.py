@@ -32,10 +32,11 @@ def add_commands(
     """Add `record`, `log`, `history`, `import`, `withdraw` and those for several baths to the parsers."""
     record = commands.add_parser("record", help="check a bath and file the check in the logbook", allow_abbrev=False)
     record.add_argument("sheet", metavar="SHEET.toml", help="a bench sheet; - reads standard input")
+    add_alone(record)
     add_units(record)
     record.set_defaults(
         run=lambda options: _with_plain_errors(
-            lambda sheet: record_check(sheet, units_of(options)), read_sheet_file(options.sheet)
+            lambda sheet: record_check(sheet, units_of(options), options.alone), read_sheet_file(options.sheet)
         )
     )
     log = commands.add_parser("log", help="write any other entry: what you added, plated or did", add_help=False)
@@ -134,6 +135,11 @@ def show_schema(command: str) -> str:
     return _json(schemas()[command])
 
 
+def add_alone(command: argparse.ArgumentParser) -> None:
+    """Add the choice to leave the logbook out to a command that is asked of a bath."""
+    command.add_argument("--alone", action="store_true", help="leave out what the logbook carries of this bath")
+
+
 def add_units(command: argparse.ArgumentParser) -> None:
     """Add the choice of units to a command that shows numbers."""
     command.add_argument(
@@ -161,17 +167,21 @@ def _with_plain_errors(run: Callable[[Given], str], given: Given) -> str:
         raise InputError("logbook", error.matter, error.remedy) from error
 
 
-def record_check(sheet: Sheet, units: Units) -> str:
-    """Compute the advice on a sheet, append both to the logbook and say what was recorded."""
+def record_check(sheet: Sheet, units: Units, alone: bool) -> str:
+    """Compute the advice on a sheet as `check` does, append both to the logbook and say what was recorded."""
     from advisor.check.advise import advise
+    from advisor.record.asked import Asked, with_the_record
     from advisor.record.logbook import Logbook
+    from advisor.words.lines import in_units
     from advisor.words.names import shown_name, warned_of
 
     logbook = Logbook()
-    entry = logbook.record_check(sheet, advise(sheet))
+    asked = Asked(sheet) if alone else with_the_record(sheet)
+    entry = logbook.record_check(asked.sheet, advise(asked.sheet))
     done = f"Recorded as entry {entry.id} of {shown_name(entry.bath)} in {logbook.path}"
     alike = warned_of(logbook.baths())
-    return "\n".join([done, _line(entry, units), *alike]) + "\n"
+    told = [in_units(said, units) for said in asked.said]
+    return "\n".join([done, _line(entry, units), *told, *alike]) + "\n"
 
 
 def import_export(file: str) -> str:
@@ -193,6 +203,7 @@ def import_export(file: str) -> str:
 def log_entry(words: Sequence[str]) -> str:
     """Write the entry that the words after `log` tell into the logbook, and say what was written."""
     from advisor.basis.fields import InputError, nearest, show
+    from advisor.record.entries import YET_TO_COME, is_yet_to_come
     from advisor.record.log_words import log_help, read_log_words
     from advisor.record.logbook import Logbook
     from advisor.words.lines import Units
@@ -216,8 +227,11 @@ def log_entry(words: Sequence[str]) -> str:
         return _json({"bath": entry.bath, **_entry_dict(entry)})
     done = "Recorded" if entry.corrects is None else f"Entry {entry.corrects} is changed. It counts"
     shown = _line(entry, Units.US_FIRST if units == "us" else Units.METRIC)
-    new = "" if entry.bath in known else f"It is the first entry of a new bath{nearest(entry.bath, known)}.\n"
-    return f"{done} as entry {entry.id} of {entry.bath} in {logbook.path}\n{shown}\n{new}"
+    alike = nearest(entry.bath, known)
+    undo = f" If that was a slip, `advisor withdraw {entry.id}` takes it back." if alike else ""
+    new = "" if entry.bath in known else f"It is the first entry of a new bath{alike}.{undo}\n"
+    ahead = f"{YET_TO_COME}\n" if is_yet_to_come(entry) else ""
+    return f"{done} as entry {entry.id} of {entry.bath} in {logbook.path}\n{shown}\n{ahead}{new}"
 
 
 def _replacing(logbook: Logbook, bath: str, typed: LogWords) -> Entry:
@@ -226,11 +240,21 @@ def _replacing(logbook: Logbook, bath: str, typed: LogWords) -> Entry:
     from advisor.record.entries import standing
 
     entries = logbook.entries(bath)
+    assert typed.replaces is not None
     if typed.replaces not in {entry.id for entry in standing(entries)}:
         earlier = typed.replaces in {entry.id for entry in entries}
-        matter = "it counts no more: it was replaced or withdrawn" if earlier else f"{bath} has no such entry"
+        matter = _no_more(entries, typed.replaces) if earlier else f"{bath} has no such entry"
         raise InputError("log: entry", f"you gave {typed.replaces}", f"{matter}; `history` shows the numbers")
     return logbook.correct(typed.replaces, typed.content, typed.when)
+
+
+def _no_more(entries: Sequence[Entry], number: int) -> str:
+    """Say why an entry counts no more, and which one stands in its place."""
+    from advisor.record.entries import first_of, standing
+
+    firsts = first_of((entry.id, entry.corrects) for entry in sorted(entries, key=lambda entry: entry.id))
+    stands = [entry.id for entry in standing(entries) if firsts[entry.id] == firsts[number]]
+    return f"it counts no more: {f'entry {stands[0]} stands in its place' if stands else 'it was withdrawn'}"
 
 
 def known_bath(logbook: Logbook, name: str, place: str) -> str:
@@ -257,8 +281,7 @@ def withdraw_entry(number: int) -> str:
     with logbook.at_one_time(write=True) as book:
         written = book.entries(entry.bath)
         if number not in {other.id for other in (*standing(written), *left_out(written))}:
-            accepted = "that entry counts no more: it was corrected or withdrawn"
-            raise InputError("withdraw", f"you gave {number}", accepted)
+            raise InputError("withdraw", f"you gave {number}", _no_more(written, number))
         withdrawn = withdraw(book, number)
     stays = "It stays" if len(withdrawn) == 1 else "Both stay"
     return f"{said_of(withdrawn)} {stays} in the record, marked as withdrawn.\n"

@@ -21,6 +21,7 @@ from advisor.check.known import Value
 from advisor.check.window import SURE_REACH
 from advisor.readings.tools import LEVEL_READING
 from advisor.record.entries import (
+    DOSE,
     AdditiveDose,
     AdditiveRule,
     CarbonTreatment,
@@ -36,7 +37,6 @@ from advisor.words.lines import Amount, Line, joined, line
 TOO_MUCH = 1.5  # times what the rule allows (judgement)
 LEAST_SAID = 0.5  # mL: an excess that a syringe does not show is not worth a warning (judgement)
 ONE_DOSE = 0.5  # days within which portions count as one dose (judgement)
-DOSE = 0.03  # relative; a dose from a syringe or a cap (judgement)
 # A dose is worth giving from here on: a tenth of what the bath takes when it is fresh, or where the rule does not say
 # that, so much a litre, or where the volume is not known either, so much (judgement).
 WORTH_OF_FRESH, WORTH_PER_LITRE, WORTH_AT_ALL = 0.1, 0.2, 1.0  # share, mL/L, mL

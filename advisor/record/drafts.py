@@ -20,9 +20,9 @@ from pathlib import Path
 from typing import TypeGuard
 
 from advisor.basis.files import write_whole
+from advisor.basis.places import data_folder
 from advisor.record.before import at_95_percent
 from advisor.record.done_steps import STEP_AMOUNTS
-from advisor.record.logbook import data_folder
 from advisor.sheet import LARGEST_FILE
 
 FORM = 2  # of the file (exact); the first had no number, and its ± was one standard uncertainty

@@ -13,6 +13,7 @@ from collections import deque
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import cached_property
 from typing import ClassVar
 
 import numpy as np
@@ -35,13 +36,26 @@ from advisor.record.balance import (
     Contents,
     UnfedRun,
     after,
+    chloride_doubt,
     contents,
     dissolve_copper,
     share_of,
     unfed_copper,
     with_anodes,
 )
-from advisor.record.entries import CHARGE, Check, Entry, PouredIn, Remake, RunDone, TakenOut, ampere_hours, standing
+from advisor.record.entries import (
+    CHARGE,
+    DOSE,
+    AdditiveDose,
+    Check,
+    Entry,
+    PouredIn,
+    Remake,
+    RunDone,
+    TakenOut,
+    ampere_hours,
+    standing,
+)
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
 from advisor.words.cautions import Act, cautions
@@ -51,7 +65,7 @@ from advisor.words.sections import Section
 SHORTEST = 3.0  # days between two checks that tell of a drift rather than of the readings' scatter (judgement)
 # Kinds of entry that move what is in the tank, each measured alike, with the relative standard uncertainty.
 MOVED = dict.fromkeys(("water", "crystals", "acid", "chloride", "take out"), LOGGED_AMOUNTS)
-MOVED |= {RunDone.kind: CHARGE, PouredIn.kind: POURED_IN}
+MOVED |= {RunDone.kind: CHARGE, PouredIn.kind: POURED_IN, AdditiveDose.kind: DOSE}
 HABITS_CHANGE = 0.3  # relative standard uncertainty of a rate going on as before (judgement)
 UNLOGGED = 6.63  # chi-squared by which an impossible account must beat the possible one (99 %, one degree; computed)
 TOLD_APART = 0.9  # correlation beyond which two causes are told as one (judgement)
@@ -409,10 +423,12 @@ def _unlimited(model: _Model, then: BathState, now: BathState) -> tuple[FloatArr
     start, end = then.known[:count], now.known[:count]
     sizes = np.array(list(MOVED.values()))
     free = model.first_guess(start, end)
+    brought = chloride_doubt(model.logged) / now.known[2]
     for _ in range(ROUNDS):
         slope_start, slope, slope_logged = model.slopes(start, free)
         noise = now.covariance[:count, :count] + slope_start @ then.covariance[:count, :count] @ slope_start.T
         noise = noise + (slope_logged * sizes**2) @ slope_logged.T
+        noise[3:, 3:] += brought**2  # mg/L, where chloride was measured
         tied = _tied_by_salts(then, now, slope_start)
         noise = noise - tied[:count] - tied[:count].T
         whiten = np.linalg.inv(np.linalg.cholesky(noise))
@@ -467,7 +483,7 @@ class _Model:
     def run(self, start: FloatArray, causes: FloatArray, times: FloatArray | None = None) -> Contents:
         """Return the contents at the end. start: (n, *s) [g/L, g/L, L, mg/L]; causes: (3, *s) [L water, L, g copper].
 
-        times: (7, *s), how much of each kind of MOVED truly moved for what was logged; one where None.
+        times: (8, *s), how much of each kind of MOVED truly moved for what was logged; one where None.
         """
         return deque(self._course(start, causes, times), maxlen=1)[0]
 
@@ -475,7 +491,7 @@ class _Model:
         """Yield the contents after each part of the time and each entry."""
         chloride = start[3] if self.count > 3 else 0.0
         bath = contents(start[0], start[1], chloride, start[2])
-        for share, entry in self._turns():
+        for share, entry in self.turns:
             if share:
                 bath = _lose(bath, causes * share)
                 yield bath
@@ -484,6 +500,11 @@ class _Model:
                 moved = 1.0 if times is None or entry.kind not in names else times[names.index(entry.kind)]
                 bath = after(bath, entry.content, moved)
                 yield bath
+
+    @cached_property
+    def turns(self) -> tuple[tuple[float, Entry | None], ...]:
+        """What happens in order: a share of the causes, or an entry; found once for all the courses that are tried."""
+        return tuple(self._turns())
 
     def _turns(self) -> Iterator[tuple[float, Entry | None]]:
         """Yield what happens in order: a share of the causes, or an entry; as a pair of which one is nothing."""
@@ -526,7 +547,7 @@ class _Model:
         return np.stack([copper_sulfate, sulfuric_acid, volume, chloride][: self.count])
 
     def slopes(self, start: FloatArray, causes: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
-        """Return d prediction / d start (n, n), / d causes (n, 3) and / d times (n, 7), by the units [of `run`]."""
+        """Return d prediction / d start (n, n), / d causes (n, 3) and / d times (n, 8), by the units [of `run`]."""
         point = np.concatenate([start, causes, np.ones(len(MOVED))])
         step = np.concatenate([[0.1, 0.1, 0.001, 0.1][: self.count], [0.001, 0.001, 0.01], np.full(len(MOVED), 0.01)])
         parts = [self.count, self.count + len(CAUSES)]

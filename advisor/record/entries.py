@@ -9,6 +9,7 @@ becomes a text and is read back is in `entry_text`.
 from __future__ import annotations
 
 import datetime
+import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
@@ -29,15 +30,20 @@ from advisor.solution.stock import CRYSTAL_FORMS, SALT_SOLUTION
 from advisor.words.lines import Amount, joined, line
 
 MOST_CORRELATED = 0.9999  # of two components (judgement)
+YET_TO_COME = "That day is yet to come: it counts from then on."
 CLOCKS_DIFFER = datetime.timedelta(minutes=1)  # by less, a computer set by the network may be off (judgement)
 SALT_SOURCE = f"salt solution of {SALT_SOLUTION:g} g/L"
 ANOTHER_BATH = "poured into another bath"
 NAME = 80  # characters of the name of a bottle, a part or a tank (judgement)
 CHARGE = 0.03  # relative; ampere-hours of a supply's display, or of a current that was read now and then (judgement)
+DOSE = 0.03  # relative; a dose from a syringe or a cap (judgement)
 PLAUSIBLE = (
     0.85,
     1.05,
 )  # of what the charge deposits: a part that gained less or more was not weighed right (judgement)
+
+
+_SQUARE = re.compile(r"(?<=[a-z])\^?2$")
 
 
 class Content(TableBase):
@@ -66,7 +72,7 @@ def written(value: Measured | None, before: str = "", after: str = "") -> str:
     """Return a quantity as it was typed, with the signs of print, between words; empty where there is none."""
     if value is None:
         return ""
-    text = value.text.replace("^2", "²").replace("A*h", "A·h").replace("degC", "°C").replace("um", "µm")
+    text = _SQUARE.sub("²", value.text).replace("A*h", "A·h").replace("degC", "°C").replace("um", "µm")
     return f"{before}{text}{after}"
 
 
@@ -205,10 +211,14 @@ class AdditiveDose(Content):
     first: ClassVar[tuple[str, ...]] = ("additive", "volume")
     volume: Measured = quantity("volume", "Dose", "As measured.", required=True, above=True, high=100.0, unit="mL")
     additive: str = text("Additive", "What you call the bottle.", default="", longest=NAME)
+    chloride: Measured | None = quantity(
+        "content", "Chloride in it", "If its label or maker tells; empty where nobody knows.", high=100_000.0
+    )
     note: str = note()
 
     def sentence(self) -> str:
-        return f"{written(self.volume)} of {self.additive or 'additive'} given"
+        chloride = written(self.chloride, " with ", " chloride")
+        return f"{written(self.volume)} of {self.additive or 'additive'}{chloride} given"
 
 
 @dataclass(frozen=True)
@@ -726,6 +736,11 @@ def clock_ran_back(entries: Iterable[Entry]) -> dict[int, Entry]:
     """
     ordered = sorted(entries, key=lambda entry: entry.id)
     return {entry.id: before for before, entry in pairwise(ordered) if before.written - entry.written > CLOCKS_DIFFER}
+
+
+def is_yet_to_come(entry: Entry) -> bool:
+    """Tell whether an entry is of a time after it was written: a slip of the year, or a plan."""
+    return entry.when - entry.written > CLOCKS_DIFFER
 
 
 def ampere_hours(entries: Iterable[Entry]) -> float:

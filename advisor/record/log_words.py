@@ -16,7 +16,12 @@ from advisor.record.entries import CONTENTS, Content, Withdrawn
 WORDS: dict[str, type[Content]] = {table.word: table for table in CONTENTS.values() if table is not Withdrawn}
 WHEN = 'give a day, or a day and a time, such as "2026-03-14" or "2026-03-14 18:00"'
 NUMBER = "give the number of an entry, as `history` shows it"
+JUST_WORDS = ("note",)  # what a kind of words alone takes without its name
+# What is done to an entry that is there already, as a person may call it, and how it is typed.
+TO_ENTRIES = dict.fromkeys(("withdraw", "delete", "undo"), "`advisor withdraw NUMBER` takes an entry back")
+TO_ENTRIES |= dict.fromkeys(("edit", "change", "correct"), "--replace NUMBER behind a kind changes an entry")
 # Options that are of the entry, not of its content; what stands behind them, where anything does.
+ALONE = ("json",)
 OPTIONS = {"when": '"2026-03-14 18:00"', "replace": "NUMBER", "units": "us", "json": ""}
 
 
@@ -36,7 +41,7 @@ def read_log_words(words: Sequence[str]) -> LogWords:
         raise InputError.missing("log: kind", f"it must be one of: {', '.join(WORDS)}")
     word, *rest = words
     if word not in WORDS:
-        accepted = f"it must be one of: {', '.join(WORDS)}{nearest(word, WORDS)}"
+        accepted = TO_ENTRIES.get(word) or f"it must be one of: {', '.join(WORDS)}{nearest(word, WORDS)}"
         raise InputError("log: kind", show(word), accepted, Fault.NOT_READABLE)
     table = WORDS[word]
     raw, options = _sorted_out(rest, word, table.first)
@@ -56,26 +61,33 @@ def _sorted_out(words: Sequence[str], kind: str, first: Sequence[str]) -> tuple[
     left = list(words)
     while left:
         word = left.pop(0)
-        if not word.startswith("--"):
-            if not unnamed:
-                named = f"give it by its name, as --{next(iter(fields_of(WORDS[kind])))}"
-                raise InputError(kind, show(word), f"nothing more stands here without a name; {named}", Fault.CONFLICT)
+        if word.startswith("--"):
+            name, value = _named(word, left, kind)
+            unnamed = [each for each in unnamed if each != name]
+        elif first == JUST_WORDS and "note" in raw:
+            raw["note"] += f" {word}"  # who writes a note need not put it in quotation marks
+            continue
+        elif unnamed:
             name, value = unnamed.pop(0), word
         else:
-            name, given, value = word[2:].partition("=")
-            name = name.replace("-", "_")
-            if name == "json":
-                options[name] = ""
-                continue
-            if not given and not left:
-                raise InputError.missing(f"{kind}: {name}", f"write what it is behind --{word[2:]}")
-            value = value if given else left.pop(0)
-            unnamed = [each for each in unnamed if each != name]
+            named = f"give it by its name, as --{next(iter(fields_of(WORDS[kind])))}"
+            raise InputError(kind, show(word), f"nothing more stands here without a name; {named}", Fault.CONFLICT)
         into = options if name in OPTIONS else raw
-        if name in into:
+        if name in into and name not in ALONE:
             raise InputError(f"{kind}: {name}", show(value), "it was given twice", Fault.CONFLICT)
         into[name] = value
     return raw, options
+
+
+def _named(word: str, left: list[str], kind: str) -> tuple[str, str]:
+    """Return the name of an option and what it says, which may stand behind it and is then taken from what is left."""
+    name, given, value = word[2:].partition("=")
+    name = name.replace("-", "_")
+    if name in ALONE or given:
+        return name, value
+    if not left:
+        raise InputError.missing(f"{kind}: {name}", f"write what it is behind --{word[2:]}")
+    return name, left.pop(0)
 
 
 def _number(text: str) -> int:

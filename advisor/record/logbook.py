@@ -3,14 +3,13 @@
 Entries are only ever appended. Every operation opens its own short connection, so that the app's threads, two apps
 and the command line can write at once, and a committed entry outlives a crash. What an entry says is in
 `entries`, how it goes from one logbook to another in `exchange`; what follows from the record is in `carried`, `drift`
-and `forecast`. `check` never comes here.
+and `forecast`.
 """
 
 from __future__ import annotations
 
 import datetime
 import json
-import os
 import sqlite3
 import time
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -22,6 +21,7 @@ from typing import Any
 
 from advisor.basis import __version__
 from advisor.basis.fields import InputError, show
+from advisor.basis.places import FOLDER_VARIABLE, logbook_file
 from advisor.record.before import at_95_percent
 from advisor.record.entries import (
     AnodeChange,
@@ -39,8 +39,6 @@ from advisor.record.entry_text import bath_name, read_content, write_content, wr
 from advisor.sheet import Sheet, write_sheet
 from advisor.words.sections import Answer
 
-FOLDER_VARIABLE = "ADVISOR_DATA_FOLDER"
-FILE_NAME = "logbook.sqlite3"
 WAIT = 10.0  # s for another writer to finish (judgement)
 AT_HAND = 4096  # entries of which what was read stays at hand: rows never change
 YEARS = range(1900, 9000)  # of an entry: so that no zone leads beyond a calendar (judgement)
@@ -130,7 +128,7 @@ class Logbook:
     """
 
     def __init__(self, path: Path | None = None, held: sqlite3.Connection | None = None) -> None:
-        self.path = path or data_folder() / FILE_NAME
+        self.path = path or logbook_file()
         self._held = held
 
     @contextmanager
@@ -146,15 +144,16 @@ class Logbook:
             yield Logbook(self.path, connection)
 
     def baths(self) -> tuple[str, ...]:
-        """Return the names of all baths in order of their last entry, the latest first."""
+        """Return the names of the baths of which any entry counts, in order of their last entry, the latest first."""
         if not self._is_there():
             return ()
-        with self._connection() as connection:
-            rows = connection.execute(
-                "SELECT name FROM bath LEFT JOIN entry ON entry.bath = bath.id GROUP BY bath.id "
-                "ORDER BY max(entry.id) DESC, bath.id"
+        with self.at_one_time() as now:
+            rows = now._rows(
+                "SELECT name, count(entry.id), sum(kind = ?) FROM bath JOIN entry ON entry.bath = bath.id "
+                "GROUP BY bath.id ORDER BY max(entry.id) DESC, bath.id",
+                (Withdrawn.kind,),
             )
-            return tuple(name for (name,) in rows)
+            return tuple(name for name, all_, gone in rows if not gone or len(now.not_counting(name)) < all_)
 
     def entries(self, bath: str | None = None) -> tuple[Entry, ...]:
         """Return every entry of a bath (or of all) in order of time; `entries.standing` tells which of them count.
@@ -363,24 +362,6 @@ class Logbook:
             with _plain_errors(self.path):
                 aside = _set_aside(self.path)
             raise aside from damage
-
-
-def data_folder() -> Path:
-    """Return the folder of the person's own data; the environment variable ADVISOR_DATA_FOLDER moves it.
-
-    For a user without a home, such as a service's, it lies in the folder that the program was started in.
-    """
-    moved = os.environ.get(FOLDER_VARIABLE)
-    if moved:
-        return Path(moved)
-    import platformdirs
-
-    name = "copper-bath-advisor"
-    try:
-        folder = platformdirs.user_data_path(name, appauthor=False)
-    except RuntimeError:  # newer versions refuse where no home is known; older ones return "~/..."
-        return Path.cwd() / name
-    return folder if folder.is_absolute() else Path.cwd() / name
 
 
 def _opened(path: Path, write: bool) -> sqlite3.Connection:

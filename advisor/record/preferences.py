@@ -9,7 +9,7 @@ import json
 from pathlib import Path
 
 from advisor.basis.files import write_whole
-from advisor.record.logbook import data_folder
+from advisor.basis.places import data_folder
 
 
 def read(device: str) -> dict[str, str]:

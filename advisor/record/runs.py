@@ -24,6 +24,7 @@ from advisor.words.lines import Amount, Line, line
 # Share of the charge that deposited copper. Beyond these limits something else than the bath is likelier (judgement).
 MOST, LEAST = 1.02, 0.95
 AREA = 0.05  # relative; of a part's area, where it was given without ± (judgement)
+UNWRITTEN = 0.06  # relative, of what was deposited: runs that nobody wrote down, flakes that fell off (judgement)
 TOO_VAGUE = 0.05  # standard uncertainty of the share above which it tells nothing (judgement)
 
 ABOVE = (
@@ -38,8 +39,8 @@ VAGUE = "The weighing is too coarse for this part to tell more: a heavier deposi
 AGREES = "Scale and charge agree."
 BALANCED = "Feed and deposit balance within what weighing and charge can tell: copper and acid stay."
 MORE = (
-    "The anodes dissolve more than is deposited, so copper rises and acid falls. Lift them out when you do not plate, "
-    "and stir with less air."
+    "The anodes dissolve more than is deposited, so copper rises and acid falls, unless a run was not written down. "
+    "Lift them out when you do not plate, and stir with less air."
 )
 LESS = (
     "The anodes give less than is deposited, so copper falls and acid rises. Wipe them, look at bags and clips, and "
@@ -181,7 +182,7 @@ class Feed:
         net = self.net
         return (
             line(
-                "From {start} to {end} the anodes gave {dissolved} of copper, and {deposited} were deposited.",
+                "From {start} to {end} the anodes gave {dissolved} of copper; by your runs {deposited} were deposited.",
                 start=f"{self.start.astimezone():%Y-%m-%d}",
                 end=f"{self.end.astimezone():%Y-%m-%d}",
                 dissolved=_grams(self.dissolved),
@@ -234,7 +235,8 @@ def _feed(first: Entry, last: Entry, between: Sequence[Entry]) -> Feed:
     charge = charge_of(between)
     copper = sum(entry.content.copper for entry in between if isinstance(entry.content, RunDone))
     relative = charge.standard_uncertainty / charge.value if charge.value else 0.0
-    return Feed(first.when, last.when, dissolved, Value(copper, relative * copper), charge)
+    deposited = Value(copper, float(np.hypot(relative, UNWRITTEN)) * copper)
+    return Feed(first.when, last.when, dissolved, deposited, charge)
 
 
 def _grams(value: Value) -> Amount:

@@ -96,7 +96,9 @@ def _advice() -> Schema:
             "foreign_salts_g_L": _or_null(_object(salts, more=True)),
             "warnings": LINES,
             "cautions": LINES,
+            "from_the_logbook": _object({"check": _or_null(WHOLE), "corrected_on": _or_null(WORDS), "said": LINES}),
         },
+        optional=("from_the_logbook",),
         more=True,
     )
 

@@ -1,8 +1,8 @@
 """The upkeep of a bath at a time: what is due, what of each additive, and what its anodes fed.
 
 It reads the last year of a record, and of the time before it only what lasts: rules, reminders and when things were
-done last. Doses and weighings of anodes are judged by the runs between them, and so only where these are read too. An
-additive that was not given in that year has all read.
+done last. Doses and weighings of anodes are judged by the runs between them, so that these are read too: those of
+anodes from the weighing before that year on, and all where an additive was not given in it.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from advisor.record.entries import (
     AdditiveDose,
     AdditiveRule,
     AnodeChange,
+    AnodesWeighed,
     AnodesWiped,
     CarbonTreatment,
     Content,
@@ -74,7 +75,22 @@ def upkeep_of(logbook: Logbook, bath: str, now: datetime.datetime) -> BathUpkeep
     rules = [entry for entry in before if not isinstance(entry.content, CarbonTreatment)]
     doses = doses_due((*rules, *read), now)
     entries = (*before, *read)
-    return BathUpkeep(entries, due(bath, entries, now, known.overview(now), doses), doses, feeds(read))
+    fed = feeds((*_from_the_weighing_before(logbook, known), *known.entries))
+    return BathUpkeep(entries, due(bath, entries, now, known.overview(now), doses), doses, fed)
+
+
+def _from_the_weighing_before(logbook: Logbook, known: BathAtHand) -> tuple[Entry, ...]:
+    """Return the weighing of the anodes before the entries at hand, and the runs since; none where none goes on."""
+    since = known.since
+    masses = [entry for entry in known.entries if isinstance(entry.content, AnodesWeighed | AnodeChange)]
+    if since is None or not masses or not isinstance(masses[0].content, AnodesWeighed):
+        return ()
+    told = standing(logbook.counting(known.bath, kinds=(AnodesWeighed.kind, AnodeChange.kind)))
+    last = [entry for entry in told if entry.when < since][-1:]
+    if not last or last[0].content.mass is None:  # type: ignore[union-attr]
+        return ()
+    runs = standing(logbook.counting(known.bath, last[0].when, (RunDone.kind,)))
+    return (*last, *(entry for entry in runs if entry.when < since))
 
 
 def _before(logbook: Logbook, known: BathAtHand) -> tuple[Entry, ...]:

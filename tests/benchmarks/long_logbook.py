@@ -19,14 +19,14 @@ from pathlib import Path
 
 import pytest
 
-from advisor.basis.places import PAGES
+from advisor.basis.places import FOLDER_VARIABLE, PAGES
 from advisor.basis.units import Measured, parse
 from advisor.check.advise import advise
 from advisor.examples import example_text
 from advisor.record.entries import AcidAdded, AnodeChange, Check, Content, CrystalsAdded, Entry, LevelMark, RunDone
 from advisor.record.entries import WaterAdded as Water
 from advisor.record.entry_text import write_json
-from advisor.record.logbook import FOLDER_VARIABLE, Logbook
+from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet, write_sheet
 
 BATH = "Long tank"

@@ -111,6 +111,9 @@ def test_the_table_has_every_material_and_only_known_words():
     assert tuple(row["material"] for row in rows) == MATERIALS
     assert {row["in_bath"] for row in rows} <= {"fizzes", "dissolves", "swells", "leaches", "stands"}
     assert {row["may"] for row in rows} == {"as it is", "sealed", "with a barrier", "never"}
+    for row in rows:
+        assert (int(row["coats"]) > 0) >= (row["may"] == "sealed")
+        assert int(row["coats"]) == 0 or row["may"] in ("sealed", "with a barrier")
 
 
 @pytest.mark.parametrize("material", MATERIALS)

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from advisor.basis.fields import SheetError
 from advisor.check import next_reading
 from advisor.check.advise import advise
-from advisor.questions.shopping import NEEDS, USUAL_PRICE, cheapest, shop
+from advisor.check.tool_prices import USUAL_PRICE
+from advisor.questions.shopping import NEEDS, cheapest, shop
 from advisor.sheet import GEAR, SUPPLIES, Pack, parse_sheet, write_sheet
 from tests.questions.some_sheets import usual
 
@@ -239,10 +240,33 @@ def test_an_indicator_is_bought_only_for_titrations_that_use_one(end, wanted):
     [
         ({"made_of": ["shell or coral"]}, "seal shell or coral, and conductive paint to go over it."),
         ({"made_of": ["shell or coral"], "coat": "graphite"}, "seal shell or coral."),
-        ({"made_of": ["shell or coral"], "sealed": True}, None),
+        ({"made_of": ["shell or coral"], "sealed": True}, "say its area: conductive paint."),
+        ({"made_of": ["shell or coral"], "sealed": True, "coat": "silver"}, None),
         ({"made_of": ["copper or brass"]}, None),
     ],
 )
 def test_what_seals_the_part_is_named_beside_the_list(part, said):
     warnings = [text for text in shop(usual(part=part)).warnings if "for the part" in text]
     assert [text.endswith(said) for text in warnings] == ([True] if said else [])
+
+
+@pytest.mark.parametrize(
+    ("part", "varnish", "paint"),
+    [
+        ({"made_of": ["shell or coral"]}, 0.002 * 3 * 0.85, 0.001 * 2 * 0.85),  # L: three coats, two of paint, 0.85 dm2
+        ({"made_of": ["leaf or flower", "silver"], "coat": "graphite"}, 0.002 * 2 * 0.85, 0.0),
+        ({"made_of": ["shell or coral"], "sealed": True}, 0.0, 0.001 * 2 * 0.85),
+        ({"made_of": ["quartz or glass"]}, 0.0, 0.001 * 2 * 0.85),
+        ({"made_of": ["copper or brass"]}, 0.0, 0.0),
+    ],
+)
+def test_what_parts_take_before_they_go_in_is_in_the_list(part, varnish, paint):
+    shelf = [{"what": "varnish", "volume": "5 mL", "price": 4.0}]
+    found = shop(usual(part=part, plate={"area": "85 cm^2"}, buy={"parts": 4}, shelf=shelf))
+    amounts = {basket.need.what: basket.need.amount for basket in found.baskets}
+    assert amounts.get("varnish", 0.0) == pytest.approx(4 * varnish)
+    assert amounts.get("conductive paint", 0.0) == pytest.approx(4 * paint)
+    packs = {basket.need.what: basket.packs for basket in found.baskets}
+    assert [count for _, count in packs.get("varnish", ())] == ([math.ceil(4 * varnish / 0.005)] if varnish else [])
+    assert any("by an open window" in said for said in found.to_dict()["cautions"]) == bool(varnish or paint)
+    assert not any("for the part" in said for said in found.warnings)

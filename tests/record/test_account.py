@@ -12,7 +12,7 @@ from advisor.record.drift import NOT_SURE, BathState, Doubt, explain
 from advisor.record.entries import AnodeChange, Check, Entry, RunDone, WaterAdded
 from advisor.record.forecast import forecast
 from advisor.record.overview import overview
-from tests.benchmarks.years import filled
+from tests.benchmarks.years.tank import filled
 
 START = datetime.datetime(2026, 3, 1, 12, tzinfo=datetime.UTC)
 

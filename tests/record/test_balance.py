@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from advisor.basis.units import parse
-from advisor.record.balance import after, contents, dissolve_copper, share_of
+from advisor.record.balance import after, chloride_doubt, contents, dissolve_copper, share_of
 from advisor.record.entries import (
     AcidAdded,
     AdditiveDose,
@@ -18,6 +18,7 @@ from advisor.record.entries import (
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
+from tests.record.some_days import on
 from tests.record.some_entries import CRYSTALS, WATER
 
 
@@ -79,7 +80,25 @@ def test_chloride_by_its_two_sources():
     assert acid.chloride - BATH.chloride == pytest.approx(280, rel=0.01)
 
 
-@pytest.mark.parametrize("what", [AdditiveDose(volume=parse("5 mL", "volume")), Remake(), Withdrawn()])
+@pytest.mark.parametrize(("label", "chloride"), [(None, 5.0), ("0.4 g/L", 2.0)])
+def test_an_additive_is_water_with_some_chloride(label, chloride):
+    """5 mL weigh 4.991 g as water; with the 1 g/L that is taken for granted they bring 5 mg of chloride."""
+    dose = AdditiveDose(parse("5 mL", "volume"), "bright", label and parse(label, "content"))
+    moved = grams(after(BATH, dose)) - grams(BATH)
+    assert moved[:4] == pytest.approx([0.0, 0.0, 0.0, 4.991], abs=1e-3)
+    assert 1000 * moved[4] == pytest.approx(chloride, abs=1e-6)
+
+
+def test_what_a_bottle_holds_is_unknown_alike_in_all_its_doses():
+    """0.6 mg/mL (standard) where nobody knows: 10 mL of one bottle 6 mg, with 5 mL of another the root of 36 + 9."""
+    doses = [on(day, "dose", additive=name, volume="5 mL") for day, name in ((1, "A"), (2, "a "), (3, "B"))]
+    assert chloride_doubt(doses[:2]) == pytest.approx(6.0)
+    assert chloride_doubt(doses) == pytest.approx(45.0**0.5)
+    told = on(4, "dose", additive="A", volume="5 mL", chloride="1 ± 0.2 g/L")
+    assert chloride_doubt([told]) == pytest.approx(5 * 0.2 / 1.959964, rel=1e-4)
+
+
+@pytest.mark.parametrize("what", [Remake(), Withdrawn()])
 def test_what_moves_no_bath_leaves_it(what):
     assert grams(after(BATH, what)) == pytest.approx(grams(BATH), abs=0)
 

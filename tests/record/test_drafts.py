@@ -8,11 +8,11 @@ import time
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from advisor.basis.places import PAGES
+from advisor.basis.places import PAGES, data_folder
 from advisor.launch import APP
 from advisor.record import drafts
 from advisor.record.drafts import Draft, Ticks
-from advisor.record.logbook import Logbook, data_folder
+from advisor.record.logbook import Logbook
 from advisor.sheet import LARGEST_FILE
 from advisor.ui.session import state, unfinished
 from tests.widgets import sheet_field

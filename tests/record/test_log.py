@@ -1,5 +1,6 @@
 """`log` writes any entry but a check, from the same fields as the pages, and loses nothing."""
 
+import datetime
 import json
 
 import pytest
@@ -31,8 +32,10 @@ def log(*words: str) -> int:
         (["take-out", "0.5 L", "--why", "spilt"], "0.5 L of bath left the tank (spilt)"),
         (["carbon"], "Treated with activated carbon"),
         (["anodes", "inert", "--area", "2 dm^2"], "Anodes changed: inert, 2 dm²"),
+        (["anodes", "inert", "--area", "200 cm2"], "Anodes changed: inert, 200 cm²"),
         (["filter", "--note", "paper"], "Bath filtered; paper"),
         (["note", "smells of vinegar"], "Note: smells of vinegar"),
+        (["note", "smells", "of", "vinegar"], "Note: smells of vinegar"),
         (["remind", "measure again", "10 min"], "To be reminded: measure again, after 10 min"),
         (
             ["additive", "brightener", "--per-ampere-hour", "0.2 ± 0.1 mL", "--per-litre", "5 mL"],
@@ -146,8 +149,17 @@ def test_an_entry_is_replaced_and_withdrawn_and_stays_in_the_record(capsys):
     for number in ("3", "9"):
         assert log("level", "6 L", "--replace", number) == 2
     said = capsys.readouterr().err
-    assert "counts no more" in said
+    assert "counts no more: it was withdrawn" in said
     assert "no such entry" in said
+
+
+def test_who_names_an_entry_that_was_changed_is_told_which_one_counts(capsys):
+    log("level", "5 L")
+    log("level", "5.5 L", "--replace", "1")
+    log("level", "5.6 L", "--replace", "2")
+    for words in (["log", BATH, "level", "6 L", "--replace", "1"], ["withdraw", "2"]):
+        assert main(words) == 2
+        assert "entry 3 stands in its place" in capsys.readouterr().err
 
 
 def test_an_entry_of_another_bath_is_not_touched(capsys):
@@ -170,3 +182,27 @@ def test_reading_words_needs_no_logbook():
     with pytest.raises(InputError):
         read_log_words([])
     assert not Logbook().path.exists()
+
+
+def test_what_is_yet_to_come_is_said(capsys):
+    log("level", "5 L", "--when", "2026-01-01")
+    assert "yet to come" not in capsys.readouterr().out
+    log("level", "5 L", "--when", f"{datetime.date.today().year + 1}-12-31")
+    assert "yet to come" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(("word", "said"), [("withdraw", "withdraw NUMBER"), ("edit", "--replace NUMBER")])
+def test_what_is_done_to_an_entry_is_told_how(word, said, capsys):
+    assert log(word, "3") == 2
+    assert said in capsys.readouterr().err
+
+
+def test_a_bath_that_was_a_slip_is_gone_with_its_entry(capsys):
+    log("level", "5 L")
+    main(["log", "Shde tank", "level", "5 L"])
+    assert "`advisor withdraw 2` takes it back" in capsys.readouterr().out
+    assert Logbook().baths() == ("Shde tank", BATH)
+    main(["withdraw", "2"])
+    assert Logbook().baths() == (BATH,)
+    main(["log", "Shde tank", "level", "6 L"])
+    assert Logbook().baths() == ("Shde tank", BATH)

@@ -16,6 +16,7 @@ import pytest
 
 import advisor.record.logbook as module
 from advisor.basis.fields import InputError
+from advisor.basis.places import data_folder
 from advisor.record.entries import (
     CONTENTS,
     Check,
@@ -31,7 +32,6 @@ from advisor.record.logbook import (
     LogbookNotWritable,
     LogbookTooNew,
     NoSuchEntry,
-    data_folder,
 )
 from advisor.sheet import parse_sheet
 from tests.record.some_entries import NOON, filled, level, one_of_each

@@ -68,8 +68,21 @@ def test_each_additive_that_was_not_given_of_late_has_all_read(old):
     assert charges["C"] == pytest.approx(24 * 10.0)
 
 
-def test_anodes_weighed_before_what_is_read_are_held_against_no_half_of_the_runs(old):
+def test_anodes_weighed_before_what_is_read_are_held_against_all_runs_since(old):
+    """23 runs of 10 A*h since: 272.7 g by Faraday's law; the anodes gave 250 g."""
     write(old, 1400, "anode-mass", mass="5000 g")
     write(old, 90, "dose", additive="B", volume="3 mL")
+    assert upkeep_of(old, BATH, NOW).feeds == ()
+    write(old, 30, "anode-mass", mass="4750 g")
+    write(old, 5, "anode-mass", mass="4750 g")
+    first, second = upkeep_of(old, BATH, NOW).feeds
+    assert first.dissolved.value == pytest.approx(250.0)
+    assert first.deposited.value == pytest.approx(23 * 10 * 3600 * 63.546 / (2 * 96485.33), rel=1e-4)
+    assert second.dissolved.value == 0.0
+
+
+def test_anodes_that_were_changed_before_what_is_read_are_held_against_nothing(old):
+    write(old, 1400, "anode-mass", mass="5000 g")
+    write(old, 1300, "anodes", anodes="other copper")
     write(old, 30, "anode-mass", mass="4750 g")
     assert upkeep_of(old, BATH, NOW).feeds == ()

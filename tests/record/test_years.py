@@ -1,11 +1,22 @@
 """A small fixed part of the simulated years; the whole is `tests.benchmarks.years`."""
 
+import datetime
 import math
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import replace
 
+import numpy as np
 import pytest
 
+from advisor.record.balance import with_anodes
+from advisor.record.drift import BathState, explain
+from advisor.record.entries import AnodeChange
 from tests.benchmarks.bench.liquid import clean_density
-from tests.benchmarks.years import REGIMES, TROUBLES, filled, live, run, table
+from tests.benchmarks.years.life import INSIDE_95, REGIMES, START, TROUBLES, Hands
+from tests.benchmarks.years.run import live, lived_by, run, table
+from tests.benchmarks.years.tank import filled
+from tests.how_many import shares
 
 
 @pytest.mark.parametrize(("copper_sulfate", "acid"), [(140.0, 25.0), (215.0, 60.0), (270.0, 100.0)])
@@ -56,9 +67,82 @@ def test_a_run_goes_on_where_it_was_ended(tmp_path, monkeypatch):
             "said": {},
         }
 
-    monkeypatch.setattr("tests.benchmarks.years.live", quick)
+    monkeypatch.setattr("tests.benchmarks.years.run.live", quick)
     state = tmp_path / "state.jsonl"
     first = run(state, 1, 60.0)
     again = run(state, 1, 60.0)
     assert len(first) == len(again) == len(lived)
     assert "| ordinary |" in table(again)
+
+
+# --- Keepers: runs, doses, filters, carbon, scales --------------------------------------------------
+
+
+class SureHands(Hands):
+    """Hands that never err."""
+
+    def error(self, source, size):
+        return 0.0
+
+    def each(self, size):
+        return 0.0
+
+
+def months(kind: str, number: int) -> Iterator[tuple[BathState, BathState, list, np.ndarray]]:
+    """Yield three weeks after three weeks of a keeper who errs nowhere: what was in the tank, the log, what left."""
+    rng = np.random.default_rng([7, number])
+    trouble = TROUBLES[kind]
+    rates = {
+        name: float(np.mean(getattr(trouble, name))) for name in ("evaporation", "lost", "idle", "starved", "weekly")
+    }
+    life = lived_by(trouble, SureHands(rng, REGIMES[0]), filled(210.0, 60.0, 7.0), {**rates, "dirt": 0.0})
+    life.habits.knows_bottle = True
+    life.tank.solids = 0.0
+    if trouble.inert:
+        life.log(AnodeChange("inert"))
+    life.begin()
+    life.change_rates()
+    then, logged = state(life), len(life.entries)
+    for into in range(1, 64):
+        life.live_a_day(into)
+        if into % 21 == 0:
+            now = state(life)
+            yield then, now, list(with_anodes(life.entries)[0][logged:]), life.lost.copy()
+            then, logged, life.lost[:] = now, len(life.entries), 0
+
+
+def state(life) -> BathState:
+    tank = life.tank
+    held = [tank.salt / tank.litres, tank.acid / tank.litres, tank.litres, tank.chloride / tank.litres]
+    sure = np.diag([0.05, 0.05, 0.001, 0.05]) ** 2
+    return BathState(START + datetime.timedelta(days=life.day), np.array(held), sure)
+
+
+@pytest.mark.parametrize("kind", ["keeper", "keeper, inert anodes"])
+@pytest.mark.parametrize("number", [0, 1])
+def test_where_nobody_errs_copper_acid_water_and_chloride_close(kind, number, monkeypatch):
+    """Each cause is found as it was: to 5 mL of 7 L, which two models of the density leave, and to 0.3 g of copper."""
+    monkeypatch.setattr("tests.benchmarks.years.keeper.FORGOTTEN", 0.0)
+    monkeypatch.setattr("tests.benchmarks.years.keeper.DISPLAY", 0.0)
+    for then, now, logged, lost in months(kind, number):
+        found = explain(then, now, logged)
+        told = [found.causes[name].value for name in ("evaporation", "lost bath", "copper")]
+        assert told[:2] == pytest.approx(lost[:2], abs=0.005)
+        assert told[2] - found.plated == pytest.approx(lost[2], abs=0.3)
+        assert (found.plated > 0) == ("inert" in kind)
+        copper_sulfate, acid, chloride, litres = found.explained.concentrations()
+        assert [copper_sulfate, acid, litres, chloride] == pytest.approx(now.known, abs=0.02)
+
+
+@pytest.mark.slow
+def test_keepers_are_carried_and_told_within_what_chance_allows(monkeypatch):
+    """Six keepers over 18 weeks, 20 pairs of checks a kind and regime; errors that stay make the pairs of a life alike."""
+    scores = defaultdict(list)
+    for kind in ("keeper", "keeper, anodes weighed", "keeper, inert anodes"):
+        monkeypatch.setitem(TROUBLES, kind, replace(TROUBLES[kind], days=6 * 21))
+        for regime in REGIMES[:2]:
+            for name, miss in live(kind, regime, 1000)["scores"]:
+                scores[name.split(" ")[0]].append(abs(miss) < INSIDE_95)
+    for name in ("carried", "cause", "certain"):
+        low, _ = shares(0.95, len(scores[name]))
+        assert np.mean(scores[name]) > low, name

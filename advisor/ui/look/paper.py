@@ -18,13 +18,13 @@ from advisor.ui.charts.map_of_check import map_numbers
 from advisor.ui.charts.paper_map import paper_map
 from advisor.words.lines import Units
 from advisor.words.report import page
-from advisor.words.sections import Answer
+from advisor.words.sections import Answer, Section
 
 
-def printed(sheet: Sheet, answer: Answer, title: str, units: Units) -> str:
-    """Return the page to print of an answer to a sheet."""
+def printed(sheet: Sheet, answer: Answer, title: str, units: Units, before: tuple[Section, ...] = ()) -> str:
+    """Return the page to print of an answer to a sheet; before: what is to be read before the answer."""
     date = sheet.bath.date.isoformat() if sheet.bath.date else ""
-    return page(title, answer.sections(), date, units, pictures(sheet, answer, units), blanks(answer))
+    return page(title, (*before, *answer.sections()), date, units, pictures(sheet, answer, units), blanks(answer))
 
 
 def pictures(sheet: Sheet, answer: Answer, units: Units) -> tuple[str, ...]:

@@ -15,7 +15,7 @@ import streamlit as st
 from advisor.basis.fields import ChoiceField, Field, InputError, QuantityField, fields_of, read_table
 from advisor.basis.units import Measured
 from advisor.record import withdrawal
-from advisor.record.entries import CONTENTS, Content, Entry, Withdrawn
+from advisor.record.entries import CONTENTS, YET_TO_COME, Content, Entry, Withdrawn, is_yet_to_come
 from advisor.record.logbook import Logbook
 from advisor.ui.fields import complain, label_of, plain, with_unit
 from advisor.ui.look.own_units import shown
@@ -50,7 +50,8 @@ def write(logbook: Logbook, bath: str, place: str, filled: Mapping[str, Filled] 
     if content is None or not state.first_tap("record entry"):
         return None
     entry = logbook.record(bath, content, moment)
-    say(f"Written down as entry {entry.id}: {shown(content.summary())}.", place)
+    ahead = f" {YET_TO_COME}" if is_yet_to_come(entry) else ""
+    say(f"Written down as entry {entry.id}: {shown(content.summary())}.{ahead}", place)
     st.session_state[_WRITTEN.format(place)] = written + 1
     return entry
 

@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-import datetime
 import html
 
 import streamlit as st
 
-from advisor.basis.fields import InputError, write_table
+from advisor.basis.fields import write_table
 from advisor.bench.cards import READ, BenchCard, begun, bench_card
 from advisor.check.advice import Advice
 from advisor.check.next_reading import Suggestion
 from advisor.readings import KINDS
 from advisor.readings.origin import Origin
-from advisor.record.at_hand import at_hand
+from advisor.record.asked import carried_for, filed_as, known_bath
 from advisor.record.carried import Carried, what_the_record_adds
-from advisor.record.logbook import Logbook, LogbookError
+from advisor.record.logbook import LogbookError
 from advisor.sheet import Sheet
 from advisor.ui.fields import plain
 from advisor.ui.look.own_units import shown
@@ -140,19 +139,13 @@ def from_the_record(entry: state.Typed[object]) -> None:
 
 
 def _known(sheet: Sheet) -> Carried | None:
-    """Return what the record says of the bath on the sheet's day; a check of that day is this one."""
-    if not sheet.bath.name.strip():
-        return None
-    day = sheet.bath.date or datetime.date.today()
-    end = datetime.datetime.combine(day, datetime.time.max).astimezone()
+    """Return what the record says of the bath on the sheet's day."""
     try:
-        carried = at_hand(Logbook(), sheet.bath.name).carried(min(end, datetime.datetime.now().astimezone()))
-    except InputError:  # a name that no logbook keeps is told where it is saved
-        return None
+        known = known_bath(sheet)
+        return carried_for(known, sheet) if known and not filed_as(known, sheet) else None
     except LogbookError as error:
         st.error(plain(str(error)))
         return None
-    return carried if carried and carried.check.when.astimezone().date() < day else None
 
 
 def _say_what_it_adds(number: int, entry: state.Typed[object]) -> None:

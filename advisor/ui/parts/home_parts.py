@@ -124,10 +124,10 @@ def correct_it(found: Overview) -> None:
 
 def check_again(found: Overview, logbook: Logbook) -> None:
     """Open the page Check with what the record knows of a bath."""
-    content = found.check.content if found.check else None
-    carried = at_hand(logbook, found.bath).carried(datetime.datetime.now(datetime.UTC))
-    if isinstance(content, Check) and carried is not None:
-        record_parts.begin_next(content, carried)
+    known = at_hand(logbook, found.bath)
+    carried = known.carried(datetime.datetime.now(datetime.UTC))
+    if carried is not None:
+        record_parts.begin_next(carried, known)
     else:
         state.load({"bath": {"name": found.bath}})
         st.switch_page(PAGES / "check.py")

@@ -18,6 +18,7 @@ from advisor.check.mass_balance import After
 from advisor.check.steps import Step, step_dose
 from advisor.check.window import Limits
 from advisor.readings.previous_check import PreviousCheck
+from advisor.record.asked import next_sheet
 from advisor.record.at_hand import BathAtHand
 from advisor.record.carried import Carried
 from advisor.record.drift import Explanation, NotEnoughKnown
@@ -34,7 +35,6 @@ from advisor.record.exchange import LARGEST_IMPORT, ImportPlan, carry_out, entri
 from advisor.record.forecast import asks_for, forecast
 from advisor.record.logbook import Logbook
 from advisor.record.trend import trend
-from advisor.sheet import parse_sheet
 from advisor.ui import fields
 from advisor.ui.charts import time_line
 from advisor.ui.fields import plain
@@ -89,7 +89,7 @@ def last_advice(known: BathAtHand) -> None:
     if carried:
         st.write(plain(shown(carried.summary())))
         if st.button("Begin the next check from this", key="logbook_next"):
-            begin_next(check, carried)
+            begin_next(carried, known)
 
 
 def advice_then(check: Check) -> tuple[Section, ...]:
@@ -110,20 +110,24 @@ def _step(step: dict[str, Any]) -> str:
     return step_dose(Step(step["do"], step["what"], numbers, "", _NOT_SHOWN))
 
 
-def begin_next(check: Check, carried: Carried) -> None:
-    """Put the sheet of the last check in the fields, with the record in place of its readings, and open the page.
+def begin_next(carried: Carried, known: BathAtHand) -> None:
+    """Put the sheet with which the next check begins in the fields, and open the page."""
+    load_next(carried, known)
+    st.switch_page(PAGES / "check.py")
+
+
+def load_next(carried: Carried, known: BathAtHand, with_reading: bool = True) -> None:
+    """Put the sheet with which the next check begins in the fields, with what is carried or without any reading.
 
     Of a sheet that cannot be read any more only the bath's name is left.
     """
-    try:
-        sheet = parse_sheet(check.sheet.encode("utf-8"))
-    except InputError:  # written under other rules, or changed by another hand
-        state.load({"bath": {"name": carried.check.bath}})
+    sheet = next_sheet(carried, known)
+    if sheet is not None:
+        state.load_sheet(sheet if with_reading else replace(sheet, readings=()))
+        return
+    state.load({"bath": {"name": carried.check.bath}})
+    if with_reading:
         state.add_reading(PreviousCheck.kind, **write_table(carried.reading()))
-    else:
-        today = replace(sheet.bath, date=datetime.date.today())
-        state.load_sheet(carried.add_to(replace(sheet, bath=today, readings=())))
-    st.switch_page(PAGES / "check.py")
 
 
 # --- Where it went --------------------------------------------------------------------------------

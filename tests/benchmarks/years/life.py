@@ -1,28 +1,8 @@
-"""Whether the record is honest: two years of bath life in eight kinds of trouble, by a mass balance of its own.
+"""One bath and its owner, day by day: what happens to it, what is written down, and what the record says of that."""
 
-    python -m tests.benchmarks.years STATE.jsonl [--baths N] [--seconds S]
-
-A tank loses water, drips and idle copper day by day; its owner plates, tops up, corrects, writes it down and checks every
-three weeks. No rate stays as it is: each is another from one check to the next. Asked is how often the 95 % intervals
-hold the truth, of what is carried and of where the losses went, and what is said of a check that is wrong or of a log
-that is not complete. Each bath is one line of the state file, so that a run can be ended and gone on with. The balance, the
-densities (read off the CRC's rows) and the owner's hands are written here; of the tool only its own answers are used.
-Not collected by pytest; a small fixed part of it is in `tests/record/test_years.py`.
-"""
-
-import os
-
-os.environ["OPENBLAS_NUM_THREADS"] = "1"  # before numpy is imported: one core
-
-import argparse
 import datetime
-import itertools
-import json
-import time
-from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from pathlib import Path
 
 import numpy as np
 
@@ -32,21 +12,13 @@ from advisor.record.account import where_it_went
 from advisor.record.carried import carry_forward
 from advisor.record.drift import Explanation, NotEnoughKnown
 from advisor.record.entries import AcidAdded as Acid
-from advisor.record.entries import AnodeChange, Check, CrystalsAdded, Entry, RunDone, TakenOut, WaterAdded
+from advisor.record.entries import Check, CrystalsAdded, Entry, RunDone, TakenOut, WaterAdded
 from advisor.sheet import parse_sheet, read_sheet, write_sheet
 from advisor.solution.equilibrium import Flask, titrant_volume_at_pH
+from tests.benchmarks.years.tank import COPPER_PER_AMPERE_HOUR, WATER, Tank
 
 START = datetime.datetime(2024, 1, 1, 8, tzinfo=datetime.UTC)
 INSIDE_95 = 1.959964  # standard uncertainties
-WATER = 0.9982071  # g/mL at 20 degC, air-free (CRC Handbook)
-CU, CRYSTAL, SULFURIC, H2O = 63.546, 249.68, 98.07, 18.015  # g/mol
-COPPER_PER_AMPERE_HOUR = 3600 * CU / 2 / 96485.33  # g
-WATER_PER_COPPER = (5 - 1) * H2O / CU  # g that 2 Cu + O2 + 2 H2SO4 -> 2 CuSO4.5H2O takes, less what it makes
-# Volume [mL] that P g/L of crystals and A g/L of acid take up in a litre: a·P + b·P² + c·A + d·A² + e·P·A, fitted to the
-# densities of `bench.liquid`, which are read off the CRC's rows; within 0.5 mL/L for 120-280 and 20-110 g/L.
-TAKES_UP = (0.35625, 1.0449e-4, 0.37819, 5.781e-5, 9.474e-5)
-SOLIDS_TAKE_UP = 0.09  # mL a gram of iron(II) sulfate (bench: it adds 0.92 mg/mL a g/L)
-
 # Hands (standard uncertainties; sizes of the bench, judgement).
 BOTTLE = 0.015  # a litre made up without a flask, stated as that
 SYRINGE, SYRINGE_EACH = 0.009, 0.009  # of a 10 mL syringe: scale and setting
@@ -74,9 +46,12 @@ class Trouble:
     days: int = 730
     dirt: tuple[float, float] = (0.0, 0.01)  # g/L of foreign salts: the bench's 0.15 g/L a month, times 0 to 2
     wrong: str = ""  # what is wrong with the last check, or with the log before it
+    keeps: bool = False  # doses, filters, treats with carbon, as a `Keeper` does
+    weighs_parts: float = 0.0  # share of them
+    weighs_anodes: bool = False
 
 
-SEVEN = 6 * 21
+SEVEN, YEAR = 6 * 21, 365
 TROUBLES = {
     "ordinary": Trouble(),
     "evaporation": Trouble(evaporation=(0.12, 0.25), interval=56),
@@ -86,6 +61,9 @@ TROUBLES = {
     "400 days": Trouble(evaporation=(0.02, 0.04), lost=(0.0, 0.03), interval=400, days=400),
     "bad check": Trouble(days=SEVEN, wrong="acid"),
     "incomplete log": Trouble(days=SEVEN, wrong="log"),
+    "keeper": Trouble(days=YEAR, keeps=True, weighs_parts=0.5),
+    "keeper, anodes weighed": Trouble(days=YEAR, keeps=True, weighs_parts=1.0, weighs_anodes=True),
+    "keeper, inert anodes": Trouble(weekly=(5.0, 10.0), days=YEAR, inert=True, keeps=True, weighs_parts=0.5),
 }
 SHORT = ("400 days", "bad check", "incomplete log")  # of which more baths are drawn, since each has one pair to judge
 MORE = 6
@@ -93,57 +71,6 @@ MORE = 6
 # types ± knows these hands, so that only the record is judged; who names the syringe is taken at its tolerance, which is
 # that of a standard, and wider.
 TYPED, NAMED, ONE_BOTTLE = REGIMES = ("new errors, ± typed", "new errors, tools named", "one bottle throughout")
-
-
-# --- The tank -------------------------------------------------------------------------------------
-
-
-@dataclass
-class Tank:
-    """Grams in the tank. litres: at 20 degC, by this module's own volumes."""
-
-    salt: float
-    acid: float
-    solids: float
-    water: float
-
-    @property
-    def litres(self) -> float:
-        a, b, c, d, e = TAKES_UP
-        litres = (self.water / WATER + 0.38 * (self.salt + self.acid)) / 1000
-        for _ in range(4):
-            p, s = self.salt / litres, self.acid / litres
-            up = a * p + b * p * p + c * s + d * s * s + e * p * s + SOLIDS_TAKE_UP * self.solids / litres
-            litres = (self.water / WATER + up * litres) / 1000
-        return litres
-
-    def lose(self, litres: float) -> None:
-        """Let bath leave, as it is."""
-        left = 1 - litres / self.litres
-        self.salt, self.acid, self.solids, self.water = (
-            left * part for part in (self.salt, self.acid, self.solids, self.water)
-        )
-
-    def dissolve(self, copper: float) -> None:
-        """Dissolve grams of copper with air; below zero: plate them, with oxygen at the anode."""
-        self.salt += copper * CRYSTAL / CU
-        self.acid -= copper * SULFURIC / CU
-        self.water -= copper * WATER_PER_COPPER
-
-    def density(self) -> float:
-        """Density [g/mL] at 20 degC."""
-        return (self.salt + self.acid + self.solids + self.water) / self.litres / 1000
-
-
-def filled(copper_sulfate: float, acid: float, litres: float) -> Tank:
-    """Return a tank with a bath of these concentrations [g/L]."""
-    tank = Tank(copper_sulfate * litres, acid * litres, 0.5 * litres, 850.0 * litres)
-    for _ in range(20):
-        tank.water += (litres - tank.litres) * 1000 * WATER
-    return tank
-
-
-# --- The owner ------------------------------------------------------------------------------------
 
 
 @dataclass
@@ -187,6 +114,9 @@ class Life:
         self.entries.append(Entry(len(self.entries) + 1, "a", when, when, "1", None, content))  # type: ignore[arg-type]
         self.day += 0.002
 
+    def begin(self) -> None:
+        """Do what comes before the first check."""
+
     # --- What happens ---
 
     def change_rates(self) -> None:
@@ -216,9 +146,8 @@ class Life:
         plated = charge * COPPER_PER_AMPERE_HOUR
         short = plated if self.trouble.inert else plated * self.now["starved"]
         self.tank.dissolve(-short)
-        if not self.trouble.inert:
-            self.lost[2] -= short
-        self.log(RunDone(charge=_typed(charge, "A*h", "charge")))
+        self.lost[2] -= short
+        self.log(RunDone(charge=typed(charge, "A*h", "charge")))
 
     def top_up(self) -> None:
         missing = self.usual - self.read_level()
@@ -226,12 +155,12 @@ class Life:
             self.add_water(missing)
 
     def add_water(self, litres: float) -> None:
-        content = WaterAdded(volume=_typed(litres, "L", "volume"))
+        content = WaterAdded(volume=typed(litres, "L", "volume"))
         self.tank.water += content.volume.value * (1 + self.hands.each(POURED)) * 1000 * WATER
         self.log(content)
 
     def add_crystals(self, grams: float, written: bool = True) -> None:
-        content = CrystalsAdded(mass=_typed(grams, "g", "mass"))
+        content = CrystalsAdded(mass=typed(grams, "g", "mass"))
         true = content.mass.value * (1 + self.hands.each(WEIGHED))
         pure = 0.99 * (1 + self.hands.error("purity", PURITY))
         self.tank.salt += true * pure
@@ -241,7 +170,7 @@ class Life:
 
     def add_acid(self, grams: float) -> None:
         millilitres = grams / 0.37 / 1.2769  # battery acid; CRC, between its rows
-        content = Acid(volume=_typed(millilitres, "mL", "volume"), strength=parse("37 %", "fraction"))
+        content = Acid(volume=typed(millilitres, "mL", "volume"), strength=parse("37 %", "fraction"))
         true = content.volume.value * 1000 * 1.2769 * (1 + self.hands.each(POURED))
         strength = 0.37 * (1 + self.hands.error("strength", STRENGTH))
         self.tank.acid += true * strength
@@ -249,7 +178,7 @@ class Life:
         self.log(content)
 
     def take_out(self, litres: float, written: bool = True) -> None:
-        content = TakenOut(volume=_typed(litres, "L", "volume"))
+        content = TakenOut(volume=typed(litres, "L", "volume"))
         self.tank.lose(content.volume.value * (1 + self.hands.each(POURED)))
         self.log(content if written else WaterAdded(volume=content.volume))
 
@@ -294,7 +223,7 @@ class Life:
         level = self.read_level()
         now = START + datetime.timedelta(days=self.day)
         bath = {
-            "name": "a", "volume": f"{level:.3f} L", "usual_volume": f"{self.usual} L", "additives": False,
+            "name": "a", "volume": f"{level:.3f} L", "usual_volume": f"{self.usual} L", "additives": self.trouble.keeps,
             "age": f"{6 + self.day / 30.44:.1f} months", "soda_added": "0 g", "touched": ["nothing"],
             "topped_up_with": "distilled water",
         }  # fmt: skip
@@ -313,7 +242,7 @@ class Life:
             "estimate": {
                 "copper_sulfate_g_L": estimate.of("copper_sulfate")._asdict(),
                 "sulfuric_acid_g_L": estimate.of("sulfuric_acid")._asdict(),
-                "chloride_mg_L": None,
+                "chloride_mg_L": estimate.of("chloride")._asdict() if "chloride" in estimate.measured else None,
                 "volume_L": estimate.volume_L,
                 "correlation": estimate.correlation("copper_sulfate", "sulfuric_acid"),
             },
@@ -322,7 +251,7 @@ class Life:
             },
         }
         litres = self.tank.litres
-        for name, grams in (("copper_sulfate", self.tank.salt), ("sulfuric_acid", self.tank.acid)):
+        for name, grams in self.truth():
             value, spread = estimate.of(name)
             self.scores.append((f"check {name}", (value - grams / litres) / spread))
         self.log(Check(write_sheet(sheet), advice))
@@ -331,10 +260,22 @@ class Life:
         self.lost[:] = 0
         return estimate.value("copper_sulfate"), estimate.value("sulfuric_acid")
 
+    def truth(self) -> Iterator[tuple[str, float]]:
+        """Yield what is in the tank of each component that is measured [g; chloride mg]."""
+        yield "copper_sulfate", self.tank.salt
+        yield "sulfuric_acid", self.tank.acid
+        if self.trouble.keeps:
+            yield "chloride", self.tank.chloride
+
+    def correct_chloride(self) -> None:
+        """Add none: this bath has no additives."""
+
     def score_carried(self, carried: object) -> None:
         """Compare what is carried with the grams in the tank, on the scale of its marks."""
         marks = 1 + self.hands.error("tank", TANK)
-        for name, grams in (("copper_sulfate", self.tank.salt), ("sulfuric_acid", self.tank.acid)):
+        for name, grams in self.truth():
+            if carried.values[name] is None:  # type: ignore[attr-defined]
+                continue
             value, spread = carried.values[name]  # type: ignore[attr-defined]
             volume = carried.known.volume_L  # type: ignore[attr-defined]
             miss = value - grams * marks / volume
@@ -349,11 +290,13 @@ class Life:
             return
         names = ("evaporation", "lost bath", "copper")
         held = {}
-        for name, true in zip(names, self.lost, strict=True):
+        # What inert anodes took by the log is told apart from the causes.
+        for name, true in zip(names, self.lost + np.array([0.0, 0.0, found.plated]), strict=True):
             amount = found.causes[name]
             held[name] = amount.low <= true <= amount.high
             self.scores.append((f"cause {name}", 0.0 if held[name] else 9.0))
         certain = certain_causes(found)
+        self.scores += [("certain cause", 0.0 if held[name] else 9.0) for name in certain]
         self.said["flagged"] = bool(getattr(found, "doubts", found.unlogged))
         self.said["certain and wrong"] = any(not held[name] for name in certain)
 
@@ -365,157 +308,6 @@ def certain_causes(found: Explanation) -> tuple[str, ...]:
     return tuple(name for name, amount in found.causes.items() if amount.shown)
 
 
-def _typed(value: float, unit: str, quantity: str) -> Measured:
-    return parse(f"{value:.4g} {unit}", quantity)
-
-
-# --- A life ---------------------------------------------------------------------------------------
-
-
-def live(kind: str, regime: str, number: int) -> dict[str, object]:
-    """Return what came true in one bath's life: misses in standard uncertainties, and what was said at the end."""
-    trouble = TROUBLES[kind]
-    # No hash: the same bath every time.
-    rng = np.random.default_rng([2026, list(TROUBLES).index(kind), REGIMES.index(regime), number])
-    usual = float(np.round(rng.uniform(5, 10), 1))
-    tank = filled(rng.uniform(190, 235), rng.uniform(50, 75), usual)
-    names = ("evaporation", "lost", "idle", "starved", "weekly", "dirt")
-    rates = {name: float(rng.uniform(*getattr(trouble, name))) for name in names}
-    tank.solids = 180 * rates["dirt"] * usual  # the bath is half a year old
-    life = Life(trouble, Hands(rng, regime), tank, usual, rates)
-    if trouble.inert:
-        life.log(AnodeChange(anodes="inert"))
-    single = bool(trouble.wrong) or kind == "400 days"
-    life.check(False)
-    life.change_rates()
-    for into in range(1, trouble.days + 1):
-        last = into > trouble.days - trouble.interval
-        life.live_a_day(into)
-        if last and trouble.wrong == "log" and into == trouble.days - 9:
-            forget(life, number)
-        if into % trouble.interval == 0:
-            if trouble.wrong == "acid" and into == trouble.days:
-                spoil(life)
-            salt, acid = life.check(not trouble.wrong or into == trouble.days)
-            correct(life, salt, acid)
-            life.change_rates()
-            if single and into == trouble.days:
-                break
-    return {"kind": kind, "regime": regime, "number": number, "scores": life.scores, "said": life.said}
-
-
-def forget(life: Life, number: int) -> None:
-    """Do something and not write it down, or write it down wrong."""
-    if number % 2:
-        life.add_crystals(250.0, written=False)
-    else:
-        life.take_out(0.12 * life.usual, written=False)
-
-
-def spoil(life: Life) -> None:
-    """Let the next titration read a fifth too low."""
-    readings = life.readings
-
-    def wrong(level: float) -> list[dict[str, object]]:
-        titration, hydrometer = readings(level)
-        used = float(str(titration["used"]).split()[0])
-        return [titration | {"used": f"{0.8 * used:.2f} mL"}, hydrometer]
-
-    life.readings = wrong  # type: ignore[method-assign]
-
-
-def correct(life: Life, salt: float, acid: float) -> None:
-    """Bring a bath back that has left its window."""
-    if salt < 195:
-        life.add_crystals((215 - salt) * life.usual)
-    if acid < 42:
-        life.add_acid((58 - acid) * life.usual)
-    if salt > 245 or acid > 78:
-        life.take_out(0.12 * life.usual)
-        life.add_water(0.12 * life.usual)
-
-
-# --- Many lives -----------------------------------------------------------------------------------
-
-
-def wanted(baths: int) -> Iterator[tuple[str, str, int]]:
-    """Return all lives to be lived, each kind and regime in turn."""
-    for turn in range(baths):
-        for kind, regime in itertools.product(TROUBLES, REGIMES):
-            each = MORE if kind in SHORT else 1
-            yield from ((kind, regime, number) for number in range(turn * each, (turn + 1) * each))
-
-
-def run(state: Path, baths: int, seconds: float) -> list[dict[str, object]]:
-    """Live what is not in the state file yet, until the time is over; return all that is there."""
-    lines = state.read_text("utf-8").splitlines() if state.exists() else []
-    results = [json.loads(line) for line in lines]
-    done = {(one["kind"], one["regime"], one["number"]) for one in results}
-    end = time.monotonic() + seconds
-    with state.open("a", encoding="utf-8") as file:
-        for kind, regime, number in wanted(baths):
-            if (kind, regime, number) in done:
-                continue
-            if time.monotonic() > end:
-                break
-            results.append(live(kind, regime, number))
-            file.write(json.dumps(results[-1]) + "\n")
-            file.flush()
-    return results
-
-
-def table(results: list[dict[str, object]]) -> str:
-    """Return the share of intervals that held, by kind of trouble and regime, and what was said at the end."""
-    names = ("check copper_sulfate", "check sulfuric_acid", "carried copper_sulfate", "carried sulfuric_acid",
-             "cause evaporation", "cause lost bath", "cause copper")  # fmt: skip
-    heads = (
-        "check P",
-        "A",
-        "carried P",
-        "A",
-        "(lean P",
-        "A)",
-        "evaporation",
-        "lost",
-        "copper",
-        "flagged",
-        "certain, wrong",
-    )
-    lines = [f"| trouble | errors | pairs | {' | '.join(heads)} |", f"|---|---|{'---|' * (len(heads) + 1)}"]
-    grouped: dict[tuple[str, str], list[dict[str, object]]] = defaultdict(list)
-    for one in results:
-        grouped[one["kind"], one["regime"]].append(one)  # type: ignore[index]
-    for regime in REGIMES:
-        for kind in [*TROUBLES, "all"]:
-            lives = [one for (k, r), ones in grouped.items() if r == regime and kind in (k, "all") for one in ones]
-            if kind == "all":
-                lives = [one for one in lives if not TROUBLES[str(one["kind"])].wrong]
-            scores: dict[str, list[float]] = defaultdict(list)
-            for one in lives:
-                for name, miss in one["scores"]:  # type: ignore[attr-defined]
-                    scores[name].append(miss)
-            if not lives:
-                continue
-            held = [f"{np.mean(np.abs(scores[name]) < INSIDE_95):.3f}" if scores[name] else "–" for name in names]
-            lean = [f"{np.mean(scores[name]):+.2f}" if scores[name] else "–" for name in names[2:4]]
-            said = [
-                np.mean([bool(one["said"].get(name)) for one in lives]) for name in ("flagged", "certain and wrong")
-            ]  # type: ignore[attr-defined]
-            cells = [*held[:4], *lean, *held[4:], *(f"{share:.2f}" for share in said)]
-            lines.append(f"| {kind} | {regime} | {len(scores[names[4]])} | {' | '.join(cells)} |")
-    return "\n".join(lines)
-
-
-def main() -> None:
-    parser = argparse.ArgumentParser(prog="python -m tests.benchmarks.years", description=__doc__)
-    parser.add_argument("state", type=Path, help="file that keeps what came true, a line a bath (JSON)")
-    parser.add_argument(
-        "--baths", type=int, default=10, help="of each kind and regime; six times as many of short ones"
-    )
-    parser.add_argument("--seconds", type=float, default=3600.0, help="stop after this time, to go on another day")
-    given = parser.parse_args()
-    print(table(run(given.state, given.baths, given.seconds)))
-
-
-if __name__ == "__main__":
-    main()
+def typed(value: float, unit: str, quantity: str, digits: int = 4) -> Measured:
+    """Return a quantity as a person types it."""
+    return parse(f"{value:.{digits}g} {unit}", quantity)

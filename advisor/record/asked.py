@@ -1,0 +1,208 @@
+"""The sheet that a question is asked of, with what the logbook carries of its bath as one more reading.
+
+The pages offer that, the command line takes it unless `--alone` is given, and both say so. A sheet that stands in the
+logbook already is never held against itself, and what was carried before stands alone: taken twice, it would make the
+answer surer than it is. Nothing is written here.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from advisor.basis.fields import InputError, show
+from advisor.basis.units import Measured, parse
+from advisor.readings.origin import Origin
+from advisor.readings.previous_check import PreviousCheck
+from advisor.record.ahead import losses_ahead
+from advisor.record.at_hand import BathAtHand, at_hand
+from advisor.record.carried import Carried, carry_forward
+from advisor.record.drift import Explanation
+from advisor.record.entries import Check, Entry, raw_toml
+from advisor.record.entry_text import bath_name
+from advisor.record.level import level_now
+from advisor.record.logbook import Logbook, LogbookError
+from advisor.record.overview import corrected_on
+from advisor.sheet import Buy, Sheet, parse_sheet, write_sheet
+from advisor.words.lines import Amount, Line, joined, line
+from advisor.words.sections import Section
+
+CORRECTED = (
+    "This check is filed as entry {number}, and the bath was corrected on {day} after it: do not add the same again; "
+    "measure the bath first."
+)
+OTHERWISE = "Taken as one more reading; --alone leaves the logbook out."
+A_MOMENT = datetime.timedelta(microseconds=1)  # a logbook's times are no finer (exact)
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A sheet to be answered. carried: what the record added to it; said: of that and of what could not be added.
+
+    corrected: the day on which the bath was corrected after this very check, where it is filed.
+    """
+
+    sheet: Sheet
+    carried: Carried | None = None
+    said: tuple[Line | str, ...] = ()
+    corrected: datetime.date | None = None
+
+    def sections(self) -> tuple[Section, ...]:
+        """Say what came from the logbook, to be read before the answer; nothing where nothing did."""
+        return (Section("From this bath's logbook", self.said),) if self.said else ()
+
+    def to_dict(self) -> dict[str, object]:
+        """Return what came from the logbook, for another program; empty where nothing did."""
+        if not self.said:
+            return {}
+        return {
+            "from_the_logbook": {
+                "check": self.carried.check.id if self.carried else None,
+                "corrected_on": self.corrected and self.corrected.isoformat(),
+                "said": [str(said) for said in self.said],
+            }
+        }
+
+
+def with_the_record(sheet: Sheet, buys: bool = False) -> Asked:
+    """Return a sheet with what the logbook carries of the bath that it names; buys: with what the bath loses too.
+
+    Left as it is where the logbook has no such bath or cannot be read.
+    """
+    try:
+        known = known_bath(sheet)
+    except LogbookError as error:
+        return Asked(sheet, said=(f"It could not be read ({error.matter}): this answer rests on the sheet alone.",))
+    if known is None:
+        return Asked(sheet)
+    asked = _corrected(known, sheet)
+    carried = carried_for(known, sheet)
+    if carried is None:
+        return asked
+    sheet = replace(sheet, readings=(*sheet.readings, carried.reading()))
+    said = (*asked.said, carried.summary(), OTHERWISE)
+    return _buying(known, replace(asked, sheet=sheet, carried=carried, said=said), buys)
+
+
+def _corrected(known: BathAtHand, sheet: Sheet) -> Asked:
+    """Return a sheet with the word that its bath was corrected already, where it is filed and that was so."""
+    filed = filed_as(known, sheet)
+    later = [entry for entry in known.entries if filed and entry.when > filed.when]
+    day = corrected_on(filed.content, later) if filed and isinstance(filed.content, Check) else None
+    if filed is None or day is None:
+        return Asked(sheet)
+    return Asked(sheet, said=(CORRECTED.format(number=filed.id, day=f"{day:%Y-%m-%d}"),), corrected=day)
+
+
+def of_bath(name: str, buys: bool = False) -> Asked | None:
+    """Return the sheet of a bath of the logbook as its next check begins; None where the logbook has no such bath.
+
+    The level is the one that was said last, which is no reading of now. Raises InputError where there is none to begin
+    with, or where the logbook cannot be read.
+    """
+    try:
+        logbook, kept = Logbook(), bath_name(name)
+        if kept not in logbook.baths():
+            return None
+        known = at_hand(logbook, kept)
+    except InputError:  # no name that a logbook keeps
+        return None
+    except LogbookError as error:
+        raise InputError("logbook", error.matter, error.remedy) from error
+    carried = known.carried(datetime.datetime.now(datetime.UTC))
+    sheet = next_sheet(carried, known) if carried else None
+    if carried is None or sheet is None:
+        raise InputError("bath", show(kept), "no check of it tells what it holds; give a bench sheet with a reading")
+    level = line("The level said last, {level}, is taken as that of now.", level=sheet.bath.volume.text)
+    return _buying(known, Asked(sheet, carried, (carried.summary(), level)), buys)
+
+
+def next_sheet(carried: Carried, known: BathAtHand) -> Sheet | None:
+    """Return the sheet that the next check begins with: the last one with the record in place of its readings.
+
+    None where that sheet cannot be read any more.
+    """
+    check = carried.check.content
+    assert isinstance(check, Check)
+    try:
+        sheet = parse_sheet(check.sheet.encode("utf-8"))
+    except InputError:  # written under other rules, or changed by another hand
+        return None
+    begun = carried.add_to(replace(sheet, bath=replace(sheet.bath, date=datetime.date.today()), readings=()))
+    later = [entry for entry in known.entries if entry.when > carried.check.when]
+    level = level_now([carried.check, *later])
+    if level is None or not later or level.value == check.volume_L:
+        return begun
+    return replace(begun, bath=replace(begun.bath, volume=Measured.of(level.value, "L", "volume", digits=4)))
+
+
+def known_bath(sheet: Sheet) -> BathAtHand | None:
+    """Return the record of the bath that a sheet names; None where there is none. Raises LogbookError."""
+    if not sheet.bath.name.strip():
+        return None
+    try:
+        return at_hand(Logbook(), sheet.bath.name)
+    except InputError:  # a name that no logbook keeps is told where it is saved
+        return None
+
+
+def carried_for(known: BathAtHand, sheet: Sheet) -> Carried | None:
+    """Return what the record says of a bath on the sheet's day, of a check before that day.
+
+    None where there is none, where the sheet has an earlier check already, or where its samples are not sound.
+    """
+    if sheet.bath.condition or any(isinstance(reading, PreviousCheck) for reading in sheet.readings):
+        return None
+    day = sheet.bath.date or datetime.date.today()
+    end = datetime.datetime.combine(day, datetime.time.max).astimezone()
+    end = min(end, datetime.datetime.now().astimezone())
+    filed = filed_as(known, sheet)
+    carried = carry_forward(known.all, filed.when - A_MOMENT) if filed else known.carried(end)
+    return carried if carried and carried.check.when.astimezone().date() < day else None
+
+
+def filed_as(known: BathAtHand, sheet: Sheet) -> Entry | None:
+    """Return the first check of the record with the same readings and the same date, or none: it is this one."""
+    own = _own_readings(raw_toml(write_sheet(sheet)))
+    for entry in known.entries if own else ():
+        if not isinstance(entry.content, Check) or entry.content.bath().get("date") != sheet.bath.date:
+            continue
+        if _own_readings(raw_toml(entry.content.sheet)) == own:
+            return entry
+    return None
+
+
+def _own_readings(raw: Mapping[str, Any]) -> list[object]:
+    readings = raw.get("reading", [])
+    listed = readings if isinstance(readings, list) else []
+    return [each for each in listed if isinstance(each, Mapping) and each.get("origin") != Origin.LOGBOOK]
+
+
+def _buying(known: BathAtHand, asked: Asked, buys: bool) -> Asked:
+    """Return the same with what the bath loses and plates, where the sheet does not say it and the record does."""
+    change = known.where_it_went() if buys else None
+    if not isinstance(change, Explanation) or change.doubts:
+        return asked
+    wanted = asked.sheet.buy or Buy()
+    losses = {name: loss for name, loss in losses_ahead(change).items() if getattr(wanted, name) is None}
+    if not losses:
+        return asked
+    quantities = {"water": "volume", "bath": "volume", "plated": "charge"}
+    typed: dict[str, Any] = {
+        name: parse(str(loss).replace("A·h", "A*h"), quantities[name]) for name, loss in losses.items()
+    }
+    sheet = replace(asked.sheet, buy=replace(wanted, **typed))
+    return replace(asked, sheet=sheet, said=(*asked.said, _told(losses)))
+
+
+def _told(losses: dict[str, Amount]) -> Line:
+    """Say what is counted on of the losses between the last two checks."""
+    words = {
+        "water": "{water} of water a week",
+        "bath": "{bath} of bath a month",
+        "plated": "{plated} plated in a month",
+    }
+    parts = [line(words[name], **{name: loss}) for name, loss in losses.items()]
+    return line("Counted on, as between its last two checks: {parts}.", parts=joined(", ", parts))

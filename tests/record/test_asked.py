@@ -1,0 +1,172 @@
+"""A question that is asked of a bath of the logbook takes what the record carries, says so, and counts nothing twice."""
+
+import datetime
+import json
+
+import pytest
+
+from advisor.__main__ import main
+from advisor.check.advise import advise
+from advisor.record.asked import carried_for, known_bath, of_bath, with_the_record
+from advisor.record.logbook import Logbook
+from advisor.sheet import parse_sheet
+from tests.record.test_several import checked
+
+pytestmark = pytest.mark.slow
+
+BATH = "Shed tank"
+TODAY = datetime.date.today()
+
+
+def sheet_of(days_ago: int, salt: float = 215.0, acid: float = 60.0) -> str:
+    day = TODAY - datetime.timedelta(days=days_ago)
+    return checked(BATH, 6.0, salt, acid).replace("2026-01-01", day.isoformat())
+
+
+@pytest.fixture
+def file(tmp_path):
+    def written(text: str) -> str:
+        path = tmp_path / "bath.toml"
+        path.write_text(text, "utf-8")
+        return str(path)
+
+    return written
+
+
+@pytest.fixture
+def run(capsys):
+    def ran(*words: str) -> str:
+        capsys.readouterr()
+        assert main(list(words)) == 0
+        return capsys.readouterr().out
+
+    return ran
+
+
+def spread(told: str) -> float:
+    return json.loads(told)["estimate"]["copper_sulfate_g_L"]["standard_uncertainty"]
+
+
+def test_what_the_record_carries_makes_a_check_surer_and_is_said(file, run):
+    run("record", file(sheet_of(20)))
+    now = file(sheet_of(0))
+    together, alone = run("check", now, "--json"), run("check", now, "--alone", "--json")
+    assert spread(together) < 0.9 * spread(alone)
+    assert json.loads(together)["from_the_logbook"]["check"] == 1
+    assert "from_the_logbook" not in json.loads(alone)
+    said = run("check", now)
+    assert said.index("From your check 20 days ago") < said.index("What the bath holds")
+    assert "--alone leaves the logbook out" in said
+    assert "logbook" not in run("check", now, "--alone")
+
+
+def test_a_check_is_filed_as_it_is_shown_and_shown_again_as_it_was_filed(file, run):
+    run("record", file(sheet_of(20)))
+    now = file(sheet_of(0))
+    before = run("check", now, "--json")
+    assert "From your check 20 days ago" in run("record", now)
+    assert run("check", now, "--json") == before
+    filed = json.loads(run("history", BATH, "--json"))["entries"][-1]["advice"]
+    assert filed["estimate"] == json.loads(before)["estimate"]
+
+
+def test_a_sheet_without_a_date_is_not_held_against_itself_on_a_later_day():
+    """Taken as a check of its own, it would count its readings twice."""
+    sheet = parse_sheet(sheet_of(0).replace(f"date = {TODAY}\n", "").encode())
+    logbook, yesterday = Logbook(), datetime.datetime.now(datetime.UTC) - datetime.timedelta(days=1)
+    logbook.record_check(sheet, advise(sheet), yesterday)
+    assert with_the_record(sheet).carried is None
+    other = parse_sheet(sheet_of(0, salt=214.0).replace(f"date = {TODAY}\n", "").encode())
+    assert with_the_record(other).carried is not None
+
+
+def test_with_alone_a_check_is_filed_by_its_own_readings(file, run):
+    run("record", file(sheet_of(20)))
+    run("record", file(sheet_of(0)), "--alone")
+    told = json.loads(run("history", BATH, "--json"))["entries"]
+    assert told[0]["advice"]["estimate"] == told[1]["advice"]["estimate"]
+
+
+@pytest.mark.parametrize("change", ['condition = ["sludge"]\n', "other"])
+def test_nothing_is_added_where_the_sample_is_not_sound_or_a_check_is_there_already(file, run, change):
+    run("record", file(sheet_of(20)))
+    text = sheet_of(0)
+    if change == "other":
+        text += '[[reading]]\nkind = "previous check"\ncopper_sulfate = "210 g/L"\n'
+    else:
+        text = text.replace("volume =", f"{change}volume =")
+    sheet = parse_sheet(text.encode())
+    known = known_bath(sheet)
+    assert known is not None
+    assert carried_for(known, sheet) is None
+
+
+def test_a_bath_is_asked_of_by_its_name_with_the_level_said_last(file, run):
+    run("record", file(sheet_of(20)))
+    run("log", BATH, "level", "5.5 L")
+    asked = of_bath(f" {BATH}")
+    assert asked is not None
+    assert asked.sheet.bath.volume.value == pytest.approx(5.5)
+    assert asked.sheet.bath.date == TODAY
+    told = json.loads(run("check", BATH, "--json"))
+    assert not any("only water has left" in said for said in told["warnings"])  # what may have dripped is in the ±
+    # The salt that was in 6 L is in 5.5 L; the carried values lean on what is usually lost.
+    assert told["estimate"]["copper_sulfate_g_L"]["value"] == pytest.approx(215 * 6 / 5.5, rel=0.02)
+
+
+def test_a_shopping_list_counts_on_what_the_bath_lost(file, run):
+    for days, volume in ((40, "6.0 L"), (10, "5.4 L")):
+        share = 6.0 / float(volume.split()[0])
+        text = sheet_of(days, round(215 * share, 1), round(60 * share, 1)).replace('"6.0 L"', f'"{volume}"')
+        run("record", file(text), "--alone")
+    said = run("shop", BATH)
+    assert "Counted on, as between its last two checks" in said
+    assert "of water a week" in said
+    typed = file(sheet_of(0) + '[buy]\nwater = "3 L"\nbath = "0 L"\nplated = "0 A*h"\n')
+    assert "Counted on" not in run("shop", typed)
+
+
+@pytest.mark.parametrize("name", ["Shed tnak", "nowhere.toml", "a\udcff", ""])
+def test_what_is_neither_a_file_nor_a_bath_is_told_both_ways(file, run, capsys, name):
+    run("record", file(sheet_of(20)))
+    assert main(["check", name]) == 2
+    assert "bench sheet" in capsys.readouterr().err
+
+
+def test_a_bath_that_nobody_checked_asks_for_a_sheet(run, capsys):
+    run("log", BATH, "level", "5 L")
+    assert main(["check", BATH]) == 2
+    assert "no check of it tells what it holds" in capsys.readouterr().err
+
+
+def test_a_logbook_that_cannot_be_read_leaves_the_sheet_alone(file, run, monkeypatch, tmp_path, capsys):
+    folder = tmp_path / "data"
+    monkeypatch.setenv("ADVISOR_DATA_FOLDER", str(folder))
+    now = file(sheet_of(0))
+    alone = json.loads(run("check", now, "--json"))["estimate"]
+    folder.mkdir()
+    (folder / "logbook.sqlite3").mkdir()
+    told = json.loads(run("check", now, "--json"))
+    assert told["estimate"] == alone
+    assert "this answer rests on the sheet alone" in told["from_the_logbook"]["said"][0]
+    assert main(["check", BATH]) == 2
+    assert "logbook" in capsys.readouterr().err
+
+
+def test_mixing_a_new_bath_asks_no_logbook(file, run):
+    run("record", file(sheet_of(20)))
+    assert "logbook" not in run("mix", file(sheet_of(0) + '[mix]\nvolume = "4 L"\n'))
+    assert Logbook().baths() == (BATH,)
+
+
+def test_a_filed_check_that_was_followed_is_not_followed_twice(file, run):
+    """What it says to add is in the bath by then."""
+    now = file(sheet_of(3, acid=20.0))
+    run("record", now)
+    assert "corrected" not in run("check", now)
+    assert "Sulfuric acid" in run("shop", now).split("What it is for")[1]
+    run("log", BATH, "acid", "400 mL", "37 %")
+    said = run("check", now)
+    assert said.index("do not add the same again") < said.index("What the bath holds")
+    assert json.loads(run("check", now, "--json"))["from_the_logbook"]["corrected_on"] == TODAY.isoformat()
+    assert "Sulfuric acid:" not in run("shop", now)
