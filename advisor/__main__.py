@@ -41,7 +41,7 @@ QUESTIONS = {
 }
 WITHOUT_VOLUME = ("plate", "diagnose", "anodes", "prepare")  # answered even where nobody says how much bath there is
 NEW_BATH = ("mix",)  # asked of a bath that no logbook can know yet
-_NOT_WRITTEN, _BAD_INPUT, _INTERRUPTED = 1, 2, 130
+_NOT_WRITTEN, _BAD_INPUT, _INTERRUPTED = 1, 2, 130  # exit codes (common practice, no source)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

@@ -50,9 +50,9 @@ from advisor.solution.stock import (
     AcidTooStrongToGrade,
 )
 
-LONGEST_NAME = 80  # characters of a bath's name
-HIGHEST_PRICE = 1e6  # in any currency
-LARGEST_FILE = 1_000_000  # bytes: a bench sheet is a page or two of text
+LONGEST_NAME = 80  # characters of a bath's name (judgement)
+HIGHEST_PRICE = 1e6  # in any currency (judgement)
+LARGEST_FILE = 1_000_000  # bytes: a bench sheet is a page or two of text (judgement)
 # Above the level of now that a tank is taken to hold, and above the usual one that a plan may end: parts displace bath
 # (judgement).
 USUAL_ROOM, ROOM = 0.1, 0.03
@@ -161,7 +161,7 @@ SUPPLIES = (
     "varnish",
     "conductive paint",
 )
-LONGEST_SHELF = 200  # packs of a price list
+LONGEST_SHELF = 200  # packs of a price list (judgement)
 
 
 @dataclass(frozen=True)
@@ -370,7 +370,7 @@ class CrystalStock(TableBase):
         high=COPPER_CONTENTS[1],
     )
     on_hand: Measured | None = quantity("mass", "On hand", "How much you have; empty: enough.", unit="g")
-    price: float | None = define(NumberField(label="Price a kilogram", high=HIGHEST_PRICE, help="In any currency."))
+    price: float | None = define(NumberField(label="Price per kilogram", high=HIGHEST_PRICE, help="In any currency."))
 
 
 @dataclass(frozen=True)
@@ -384,7 +384,7 @@ class Acid(TableBase):
         "density", "Density", "Of the acid, if the label gives that and no strength.", low=1.0, high=1.85
     )
     on_hand: Measured | None = quantity("volume", "On hand", "How much you have; empty: enough.", unit="mL")
-    price: float | None = define(NumberField(label="Price a litre", high=HIGHEST_PRICE, help="In any currency."))
+    price: float | None = define(NumberField(label="Price per litre", high=HIGHEST_PRICE, help="In any currency."))
 
     def check(self, place: str) -> None:
         """Refuse a density that does not tell the strength, and one that tells another strength than the label."""

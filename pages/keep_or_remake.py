@@ -16,7 +16,9 @@ entry = state.enter("keep", keep, tables=("keep", "deposit"))
 left, right = st.columns([1, 1], gap="large")
 
 with left:
-    st.write("The jar test decides most: a strip in fresh bath, in the old bath, and in half and half.")
+    st.write(
+        "A jar test tells whether it is the bath: plate a strip in fresh bath, in the old bath, and in half and half."
+    )
     fields.one("bath", entry, "volume")
     fields.show("keep", entry)
     st.caption(fields.UNITS_NOTE)

@@ -18,7 +18,8 @@ from typing import Any, ClassVar, TypeVar
 
 from advisor.basis.units import UNITS, Measured, UnitError, convert, parse, parse_number
 
-LEAST_ABOVE_ZERO = 1e-6  # of the unit used inside; less than a millionth of a litre is a slip, and divides to infinity
+# Of the unit used inside: less than a millionth of a litre is a slip, and divides to infinity (judgement).
+LEAST_ABOVE_ZERO = 1e-6
 
 
 class Fault(StrEnum):

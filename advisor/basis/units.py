@@ -155,7 +155,7 @@ SPELLINGS: dict[str, dict[str, str]] = {
 }
 SPELLINGS["conductivity"] = {"uS/cm": "us microsiemens", "mS/cm": "ms millisiemens"}  # a display says µS alone
 SPELLINGS["pen reading"] = SPELLINGS["conductivity"]
-# A unit that is made of two others: of which kinds, and what one of the first a second is in the unit used inside.
+# A unit that is made of two others: of which kinds, and what one a second is in the unit used inside (exact).
 QUOTIENTS = {
     "concentration": ("mass", "volume", 1.0),
     "content": ("mass", "volume", 1e3),
@@ -181,8 +181,8 @@ AMBIGUOUS = {
 }
 # Exact factors of the commonest units. pint knows them too, but takes a third of a second to load; most sheets need no
 # other.
-HOURS_PER_MONTH = 730.5  # a twelfth of a Julian year
-WITHOUT_PINT = {
+HOURS_PER_MONTH = 730.5  # a twelfth of a Julian year of 365.25 days (exact)
+WITHOUT_PINT = {  # exact
     ("milliliter", "liter"): 1e-3,
     ("kilogram", "gram"): 1e3,
     ("milligram", "gram"): 1e-3,
@@ -204,7 +204,7 @@ _PINT_BASE = {"mol/L": "mole/liter", "fraction": "dimensionless", "mg/L": "milli
 _PINT_BASE |= {"g/mL": "gram/milliliter", "uS/cm": "microsiemens/centimeter"}
 
 # A ± says that the true value is within it with 95 % probability: so many standard uncertainties (normal distribution).
-COVERAGE = 1.96
+COVERAGE = 1.96  # computed
 
 _NUMBER = r"[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]?[0-9]+)?"
 _FRACTION = r"(?:(?P<whole>[0-9]{1,6})(?:\s+|\s*-\s*))?(?P<part>[0-9]{1,3})\s*[/⁄]\s*(?P<of>[0-9]{1,3})"

@@ -219,7 +219,7 @@ def _planned(function: Callable[[Expected, Kit], Plan], setting: _Setting) -> tu
 def _tells(spread: float, what: str, unit: str = "g/L") -> Line:
     """Say how surely a reading will tell a component, as a 95 % half-width."""
     half = half_width(spread, unit)
-    return line("Done like this, it gives the {what} to ± {half} (95 times in 100).", what=what, half=half)
+    return line("Done like this, it tells the {what} to ± {half}, 95 times in 100.", what=what, half=half)
 
 
 def _take(part: Measure, what: str, density: float) -> Line:

@@ -457,7 +457,7 @@ STANDARDISATIONS = {
 _NOTES = {
     "sodium bicarbonate": (
         "Use it dry and from a fresh pack; warm water drives gas out of it, so dissolve it cold.",
-        "At 0 °C water holds no more than 69 g of baking soda a litre.",
+        "At 0 °C water holds no more than 69 g of baking soda per litre.",
     ),
     "sodium carbonate decahydrate": (
         "Washing soda crystals lose water in air and turn white: bake them an hour at 200 °C and count them as sodium "

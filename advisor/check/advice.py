@@ -29,7 +29,6 @@ from advisor.words.sections import Block, Section, percent
 from advisor.words.slips import SAID as SLIPS_SAID
 from advisor.words.states import PlanState, sentence
 
-STATE_WORDS = {"not measured": "not measured", "unsure": "not settled by the readings"}
 COLD_MARGIN = 7.0  # degC: what a solubility known to 10-15 % comes to (computed)
 MARGIN = Amount(COLD_MARGIN, "°C", is_change=True)
 
@@ -138,8 +137,8 @@ class Advice:
     def _result_lines(self) -> tuple[str, ...]:
         lines: list[str] = []
         for name, verdict in self.verdict.items():
-            value, judged = self.values[name], self.verdict[name]
-            shown = self._shown(name) if value else STATE_WORDS.get(judged.state, judged.state)
+            value, judged = self.known.shown(name), self.verdict[name]
+            shown = value or "not measured"
             window: str = "no limits in this window"
             if judged.limits:
                 low, high = judged.limits
@@ -224,15 +223,10 @@ class Advice:
 
     def _in_short(self, which: str) -> Line:
         known = [name for name, value in self.values.items() if value]
-        holds = joined(", ", (line("{v} {n}", v=self._shown(name), n=NAMES[name]) for name in known))
+        holds = joined(", ", (line("{v} {n}", v=self.known.shown(name), n=NAMES[name]) for name in known))
         doses = joined("; ", (small(step_dose(step)) for step in self.steps))
         do = doses if self.steps else small(self.state_line)
         return line("{which}: {holds}. {do}", which=which, holds=holds or "nothing is settled", do=capital(do))
-
-    def _shown(self, name: str) -> Amount:
-        value = self.values[name]
-        assert value is not None
-        return Amount(value.value, UNITS[name], standard_uncertainty=value.standard_uncertainty)
 
     def to_dict(self) -> dict[str, object]:
         """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""

@@ -8,12 +8,13 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from advisor.basis.components import COMPONENTS
+from advisor.basis.components import COMPONENTS, UNITS
 from advisor.check.estimate import Estimate, estimate
 from advisor.check.known import Known, Value
 from advisor.check.window import Limits, Verdict, is_determined, judge, not_measured, sits_in, window_limits
 from advisor.sheet import Sheet
 from advisor.solution.solubility import Crystals, crystallises_below, crystals
+from advisor.words.lines import Amount, range_of
 
 
 @dataclass(frozen=True)
@@ -36,6 +37,18 @@ class Assessment:
     def values(self) -> dict[str, Value | None]:
         """Each component with its standard uncertainty; None where nothing determines it."""
         return shown_of(self.estimate, self.determined)
+
+    def shown(self, name: str) -> Amount | None:
+        """Return a component as a person reads it: with its ±, or as the range that rough readings leave.
+
+        None where nothing was measured of it.
+        """
+        if self.estimate is None or name not in self.estimate.measured:
+            return None
+        value, spread = self.estimate.of(name)
+        if name in self.determined:
+            return Amount(value, UNITS[name], standard_uncertainty=spread)
+        return range_of(value, spread, UNITS[name])
 
 
 def assess(sheet: Sheet, about: Known | None = None) -> Assessment:

@@ -298,7 +298,7 @@ def _half_measured(case: Case) -> Plan | None:
         return None
     why = f"Not measured: {joined(' and ', missing)}."
     if case.considered.amounts != Amounts():
-        why += " What is added here is for what you measured."
+        why += " What is added here puts right only what you measured."
     return replace(case.considered, state=PlanState.FIRST_PART, why=(why, *_binding(case.considered)))
 
 

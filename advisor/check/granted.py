@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from advisor.basis.components import NAMES
 from advisor.basis.units import COVERAGE
 from advisor.check.correction import Plan
 from advisor.check.foreign import PER_MONTH, PER_MONTH_SPREAD, READS_AS_COPPER_SULFATE
@@ -19,7 +20,7 @@ from advisor.readings.weighed_density import WeighedDensity
 from advisor.sheet import Sheet
 from advisor.solution.solubility import ceiling_at
 from advisor.solution.stock import BATTERY_ACID, acid_density
-from advisor.words.lines import Amount, line
+from advisor.words.lines import Amount, line, range_of
 
 PER_DEGREE = 0.0004 / 0.00059  # g/L of copper sulfate that a degree more reads as: the bath's expansion (computed)
 WRONG_BY = 5.0  # degC by which a temperature that nobody measured may be wrong (judgement)
@@ -48,13 +49,24 @@ class Granted:
 def taken_for_granted(sheet: Sheet, task: Task, plan: Plan, room_counts: bool) -> tuple[Granted, ...]:
     """Return what the answer rests on that the sheet does not say. room_counts: the plan hangs on the tank's room."""
     by_density = [reading for reading in sheet.readings if isinstance(reading, Hydrometer | WeighedDensity)]
-    said = [*_of_the_tank(sheet, task), *_of_the_stock(sheet, plan)]
+    said = [*_of_the_contents(task, plan), *_of_the_tank(sheet, task), *_of_the_stock(sheet, plan)]
     if room_counts:
         most = line("{most}", most=Amount(task.most_volume, "L", 2))
         said.append(Granted("the most the tank holds", most, "whether there is room, or bath has to come out"))
     if by_density:
         said += _of_the_density(sheet, any(reading.temperature is None for reading in by_density))
     return tuple(said)
+
+
+def _of_the_contents(task: Task, plan: Plan) -> list[Granted]:
+    """Return what rough readings leave open and a dose takes to be in the middle."""
+    said, amounts = [], (plan.held_back or plan).amounts
+    for name, dose in (("copper_sulfate", amounts.crystals), ("sulfuric_acid", amounts.acid)):
+        if dose > 0 and task.measured(name) and not task.determined(name):
+            value, spread = task.known.of(name)
+            moves = line("its dose: your readings allow {range}", range=range_of(value, spread, "g/L"))
+            said.append(Granted(f"{NAMES[name]} in the bath", line("{now}", now=Amount(value, "g/L")), moves))
+    return said
 
 
 def _of_the_density(sheet: Sheet, unmeasured: bool) -> list[Granted]:

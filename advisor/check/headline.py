@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from advisor.basis.components import SALT_AND_ACID
 from advisor.check.advice import Advice
 from advisor.check.pouring import FIRST_WORDS
 from advisor.check.steps import ACIDS, Step, measured_out, weighed
@@ -25,6 +26,7 @@ SHAPES = {
     "not measured": ("○", "not measured"),
 }
 LIKELY = {"low": "likely too low", "in": "likely inside", "high": "likely too high"}
+DOSED = {"copper sulfate crystals": "copper_sulfate", "sulfuric acid": "sulfuric_acid"}
 SHORT_NAMES = {"copper_sulfate": "copper", "sulfuric_acid": "acid", "chloride": "chloride"}
 
 
@@ -53,10 +55,27 @@ def headline(advice: Advice) -> Headline:
     if advice.steps:
         act = doses(advice.steps)
         caution = (f"{FIRST_WORDS[:1].upper()}{FIRST_WORDS[1:]}.",) if _acid(advice.steps) else ()
-        sure = percent(advice.plan.after.probability_in)
-        lands = "A first part only: inside" if advice.state is PlanState.FIRST_PART else "Lands inside"
-        return Headline(Tone.TO_DO, matter, act, (*caution, f"{lands} the window, {sure} sure.", *advice.plan.why))
+        return Headline(Tone.TO_DO, matter, act, (*caution, _lands(advice), *_rests_on(advice), *advice.plan.why))
     return Headline(_TONES.get(advice.state, Tone.NOT_SETTLED), matter, _act(advice), advice.plan.why)
+
+
+def _lands(advice: Advice) -> str:
+    """Say where the steps lead, and how surely: of what nothing is known, nothing is said to land."""
+    measured = [SHORT_NAMES[name] for name in SALT_AND_ACID if advice.verdict[name].state != "not measured"]
+    what = "the bath" if len(measured) == len(SALT_AND_ACID) else " and ".join(measured)
+    sure = percent(advice.plan.after.probability_in)
+    said = f"{what} lands inside the window, {sure} sure."
+    return f"A first part only: {said}" if advice.state is PlanState.FIRST_PART else said[:1].upper() + said[1:]
+
+
+def _rests_on(advice: Advice) -> list[Line]:
+    """Say of each dose whose component is known only as a range in which range it may lie."""
+    dosed = [DOSED[step.what] for step in advice.steps if step.what in DOSED]
+    return [
+        line("A middle dose: {name} may be {range} now.", name=SHORT_NAMES[name], range=advice.known.shown(name))
+        for name in dosed
+        if name not in advice.determined and advice.known.shown(name)
+    ]
 
 
 def _matter(advice: Advice) -> str:
@@ -105,12 +124,9 @@ def _act(advice: Advice) -> Line:
         others = " or ".join(advice.known.sits_in)
         return line("Take nothing out: if that is the bath you keep, choose the window {others}.", others=others)
     if plan.blocked_by and not advice.sample:
-        return line("Add nothing: {limit} is in the way.", limit=_first_limit(plan.blocked_by))
+        limits = joined(" and ", (bind.limit for bind in plan.binds)) or "more than two limits at once"
+        return line("Add nothing. What stands in the way: {limits}.", limits=limits)
     return line("{said}", said=_measure(advice))
-
-
-def _first_limit(blocked_by: str) -> str:
-    return blocked_by.partition(":")[0].partition(" and ")[0]
 
 
 def _measure(advice: Advice) -> str:

@@ -142,11 +142,11 @@ class Task:
     @property
     def well_known(self) -> bool:
         """Tell whether copper sulfate and acid are determined as far as they were measured."""
-        return all(
-            is_determined(*self.known.of(name), self.verdicts[name].limits)
-            for name in ("copper_sulfate", "sulfuric_acid")
-            if self.measured(name)
-        )
+        return all(self.determined(name) for name in ("copper_sulfate", "sulfuric_acid") if self.measured(name))
+
+    def determined(self, component: str) -> bool:
+        """Tell whether a component is known well enough for its value to be shown."""
+        return is_determined(*self.known.of(component), self.verdicts[component].limits)
 
     def needs(self, component: str) -> bool:
         """Tell whether a component was measured and is not known to be inside."""

@@ -161,13 +161,13 @@ _CANDIDATES = {
     "laboratory report": _Candidate(
         SENT_AWAY,
         {"copper": "54 g/L", "sulfuric_acid": "55 g/L"},
-        "a laboratory tells copper, acid and foreign metals from a small bottle, in a week or so",
+        "a laboratory tells copper, acid and foreign metals from a small bottle, within a week or so",
         30.0,
     ),
     "colour match": _Candidate(
         (frozenset({"jars"}),),
         {"lower": "180 g/L", "upper": "240 g/L", "position": 0.5},
-        "two jars of your own standards beside the bath give the copper roughly",
+        "the bath between two jars that you mixed yourself tells the copper roughly, by its colour",
         40.0,
     ),
     "weighed density": _Candidate(
@@ -189,13 +189,13 @@ _CANDIDATES = {
     "plated-out copper": _Candidate(
         (frozenset({"inert anode", "0.01 g scale"}), frozenset({"inert anode", "0.1 g scale"})),
         {"sample": "50 mL", "before": "20.0 g", "after": "22.5 g"},
-        "all the copper of a measured sample is plated onto a weighed cathode; no other metal counts",
+        "all the copper of a measured sample is plated onto a metal that you weigh before and after; no other counts",
         30.0,
     ),
     "cemented copper": _Candidate(
         (frozenset({"zinc strip", "0.01 g scale"}),),
         {"sample": "10 mL", "diluted_to": "250 mL", "before": "12.00 g", "after": "12.52 g"},
-        "copper of a little thinned bath thrown down by zinc, outdoors, dried and weighed, tells the copper roughly",
+        "zinc brings the copper out of a little thinned bath, outdoors; dried and weighed, it tells the copper roughly",
         90.0,
         frozenset({"plated-out copper"}),
     ),
@@ -392,7 +392,8 @@ def _with_least_besides(worth_taking: Worth, have: set[str]) -> list[Suggestion]
     most = max((said.gain for _, said in equal), default=0.0)
     near = sorted((pair for pair in equal if pair[1].gain >= NEARLY * most), key=lambda pair: _costs(*pair))
     return [
-        replace(said, why=f"{said.why}; you would need {' and '.join(missing)} for it") for missing, said in near[:1]
+        replace(said, why=f"{said.why}; what you would need for it: {' and '.join(missing)}")
+        for missing, said in near[:1]
     ]
 
 

@@ -17,11 +17,12 @@ from advisor.solution.heat import warming_by_acid
 from advisor.solution.stock import SALT_SOLUTION
 from advisor.words import phrases
 from advisor.words.cautions import Act
-from advisor.words.lines import Amount, Line, joined, line
+from advisor.words.lines import Amount, Line, joined, line, range_of
 
 SALT_SOLUTION_RECIPE = line(phrases.SALT_SOLUTION, grams=SALT_SOLUTION)
 
 
+READ_OFF = 0.02  # L: less is not told apart in a jug (judgement)
 ADDITIVES_COUNT = 0.03  # of the bath: a smaller loss of additives is within what a strip tells (judgement)
 ACIDS = ("sulfuric acid", "hydrochloric acid")
 # What each kind of step is for the hands, by what is moved.
@@ -75,8 +76,8 @@ def additives_again(task: Task, plan: Plan) -> Line | None:
     if task.additives is False or fresh < ADDITIVES_COUNT * plan.after.volume:
         return None
     return line(
-        "{whose} thinner by {percent:.0f} % then: dose as for {fresh} of fresh bath, and prove it on a strip.",
-        whose="Brightener and other additives are" if task.additives else "Additives, if it has any, are",
+        "{whose} {percent:.0f} % thinner then: dose them as for {fresh} of fresh bath, and try a strip before a piece.",
+        whose="Brightener and other additives are" if task.additives else "Additives, if there are any, are",
         percent=100 * fresh / plan.after.volume,
         fresh=Amount(fresh, "L", 2),
     )
@@ -103,7 +104,8 @@ def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
     if amounts.crystals > 0:
         numbers = {"mass_g": amounts.crystals, "purity_mass_fraction": stock.crystals_pentahydrate}
         how = line(
-            "Dissolve them separately, in {source} warmed to about {40 °C}, before any acid; then stir in.",
+            "{rests}Dissolve them separately, in {source} warmed to about {40 °C}, before any acid; then stir in.",
+            rests=_rests_on(task, "copper_sulfate"),
             source=_dissolving(task, amounts).source,
         )
         add(
@@ -118,11 +120,24 @@ def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
         millilitres = amounts.acid / stock.acid_density
         numbers = {"mass_g": amounts.acid, "volume_mL": millilitres, "strength_mass_fraction": stock.acid_strength}
         why = "This brings the acid to {acid:.0f g/L}."
-        add("acid", "add", "sulfuric acid", numbers, why, _how_poured(task, amounts))
+        how = line("{rests}{poured}", rests=_rests_on(task, "sulfuric_acid"), poured=_how_poured(task, amounts))
+        add("acid", "add", "sulfuric acid", numbers, why, how)
     if amounts.chloride > 0:
         numbers, how = chloride_dose(stock, amounts.chloride)
         add("chloride", "add", stock.chloride_kind, numbers, "The additives need chloride.", how)
     return tuple(steps)
+
+
+def _rests_on(task: Task, name: str) -> Line:
+    """Say what a dose takes for granted where its component is known only roughly; nothing where it is known well."""
+    if not task.measured(name) or task.determined(name):
+        return line("")
+    value, spread = task.known.of(name)
+    return line(
+        "That takes for granted that the bath holds {value} now; your readings allow {range}. ",
+        value=Amount(value, "g/L"),
+        range=range_of(value, spread, "g/L"),
+    )
 
 
 def _why_water(task: Task) -> str:
@@ -139,12 +154,16 @@ def _why_water(task: Task) -> str:
 
 def _which_water(task: Task, amounts: Amounts) -> Line:
     """Say which water to take, and how much of it to keep back for what follows."""
-    kept: list[str] = []
-    if amounts.crystals > 0 and (dissolved := _dissolving(task, amounts)).water > 0:
-        kept.append(line("{water} of it to dissolve the crystals in", water=Amount(dissolved.water, "L", 2)))
-    if amounts.acid > 0 and (poured := _pouring(task, amounts)).water > 0:
-        kept.append(line("{water} of it for the acid", water=Amount(poured.water, "L", 2)))
-    back = line(" Keep back {kept}.", kept=joined(" and ", kept)) if kept else ""
+    for_crystals = _dissolving(task, amounts).water if amounts.crystals > 0 else 0.0
+    for_acid = _pouring(task, amounts).water if amounts.acid > 0 else 0.0
+    kept = [
+        line("{litres} {use}", litres=Amount(litres, "L", 2), use=use)
+        for litres, use in ((for_crystals, "to dissolve the crystals in"), (for_acid, "for the acid"))
+        if litres > 0
+    ]
+    left = amounts.water / WATER_DENSITY / 1000 - for_crystals - for_acid
+    how = " Keep back {kept}, and pour in the rest." if left >= READ_OFF else " It goes in with what follows: {kept}."
+    back = line(how, kept=joined(" and ", kept)) if kept else ""
     return line("Use {water}.{back}", water=counted_water(task.stock), back=back)
 
 

@@ -16,7 +16,7 @@ from advisor.questions.faults import Diagnosis
 from advisor.questions.make_up import MIXED_TO, Mixture
 from advisor.questions.objects import MAY, Preparation
 from advisor.questions.plating import TREES, PlatingRun
-from advisor.questions.remake import CLOSE, SAID, Decision
+from advisor.questions.remake import CLOSE, Decision
 from advisor.questions.shopping import ShoppingList, amount_of
 from advisor.solution.density import WATER_DENSITY
 from advisor.words import phrases
@@ -111,12 +111,11 @@ def run_headline(run: PlatingRun) -> Headline:
 
 def decision_headline(decision: Decision) -> Headline:
     """Say what to do with the bath, how surely that is right, and what to do first."""
-    said = SAID[decision.choice]
     first = (line("Step 1: {first}.", first=small(decision.first_in_short)),) if decision.what_to_do else ()
     close = CLOSE if decision.is_close else ""
     matter = f"The right choice with {percent(decision.sure)} probability{close}"
     tone = Tone.NOT_SETTLED if decision.is_close else Tone.TO_DO
-    return Headline(tone, matter, line("{said}.", said=said.capitalize()), first)
+    return Headline(tone, matter, line("{said}.", said=decision.said.capitalize()), first)
 
 
 def disposal_headline(disposal: Disposal) -> Headline:

@@ -48,6 +48,7 @@ from advisor.words.sections import Block, Section, percent
 from advisor.words.states import PlanState
 
 CHOICES = ("correct", "part-replace", "remake")
+JARS = {"good": "Half and half good", "dull": "Half and half dull"}
 HALF = 0.5  # the fraction that the jar test tries (judgement)
 DIRT_COUNTS = 0.2  # probability of dirt from which the jar test's half is weighed beside a known excess (judgement)
 
@@ -150,6 +151,11 @@ class Decision:
         return tuple(text for text, _ in self.steps_with_acts)
 
     @property
+    def said(self) -> str:
+        """The choice in words: where nothing goes into the tank, nothing is called corrected."""
+        return "keep it" if self.choice == "correct" and self.options[0].minutes == 0 else SAID[self.choice]
+
+    @property
     def is_close(self) -> bool:
         """Tell whether another choice may well be right."""
         return self.sure < CLOSE_CALL
@@ -172,7 +178,7 @@ class Decision:
     def sections(self) -> tuple[Section, ...]:
         """Return the decision for a reader: the choice, what to do, the choices side by side, then cautions."""
         close = CLOSE if self.is_close else ""
-        first = f"{SAID[self.choice].capitalize()}: the right choice with {100 * self.sure:.0f} % probability{close}."
+        first = f"{self.said.capitalize()}: the right choice with {100 * self.sure:.0f} % probability{close}."
         acts = self._acts()
         blocks = (
             Section("What to do with the bath", (first, *self.reasons)),
@@ -492,17 +498,38 @@ def _what_to_do(case: _Case, choice: str, fraction: float) -> tuple[tuple[StepWi
     """Return what to do, in this order, and the first of it in short."""
     found_out, (begin, steps) = _to_find_out(case, choice), _to_carry_out(case, choice, fraction)
     said = [*((text, ()) for text, _ in found_out), *steps]
+    if choice == "correct" and case.complains and _jar_is_open(case) and not _jar_tells(case, choice):
+        said.append((line("If it stays dull, find out whether it is the bath. {test}", test=phrases.JAR_TEST), ()))
     if choice == "correct" and case.complains and case.wanted.carbon_treated == 0:
         said.append(_CARBON)
     return tuple(said), found_out[0][1] if found_out else begin
 
 
+def _by_jar(case: _Case) -> dict[str, str]:
+    """Return what each outcome of the mixed jar that was not seen would lead to."""
+    led = {}
+    for jar in JARS:
+        if jar != case.wanted.mixed_jar:
+            then = replace(case, wanted=replace(case.wanted, mixed_jar=jar))
+            led[jar] = _choose(_options(then, weigh(then.sheet, then.wanted, then.advice)), then.wanted)
+    return led
+
+
+def _jar_is_open(case: _Case) -> bool:
+    return case.wanted.mixed_jar == "not done" and case.wanted.fresh_jar != "dull"
+
+
+def _jar_tells(case: _Case, choice: str) -> bool:
+    """Tell whether the jar test comes first: before bath is thrown away, and where an outcome changes the choice."""
+    return choice != "correct" or (case.complains and any(other != choice for other in _by_jar(case).values()))
+
+
 def _to_find_out(case: _Case, choice: str) -> list[tuple[str, str]]:
     """Say what to try and to measure before anything goes in or out, each with itself in short."""
-    in_doubt = case.complains or case.advice.state not in UNTOUCHED or choice != "correct"
     steps: list[tuple[str, str]] = []
-    if in_doubt and case.wanted.mixed_jar == "not done" and case.wanted.fresh_jar != "dull":
-        steps.append((phrases.JAR_TEST, phrases.JAR_TEST_IN_SHORT))
+    if _jar_is_open(case) and _jar_tells(case, choice):
+        leads = (f"{JARS[jar]}: {SAID[then]}." for jar, then in _by_jar(case).items())
+        steps.append((line("{test} {leads}", test=phrases.JAR_TEST, leads=" ".join(leads)), phrases.JAR_TEST_IN_SHORT))
     if case.sheet.bath.condition:
         steps.append((sound_sample(case.sheet.bath), "Take a sound sample"))
     elif not {"copper_sulfate", "sulfuric_acid"} <= set(case.advice.determined):
@@ -570,14 +597,11 @@ def _replacing_steps(case: _Case, fraction: float) -> tuple[str, tuple[StepWithA
 
 def _would_change(case: _Case, choice: str) -> tuple[str, ...]:
     """Say which findings would lead to another choice."""
-    said = []
-    for jar in ("good", "dull"):
-        if jar == case.wanted.mixed_jar:
-            continue
-        then = replace(case, wanted=replace(case.wanted, mixed_jar=jar))
-        other = _choose(_options(then, weigh(then.sheet, then.wanted, then.advice)), then.wanted)
-        if other != choice:
-            said.append(f"A jar test of half and half that comes out {jar}: then {SAID[other]}.")
+    said = [
+        f"A jar test of half and half that comes out {jar}: then {SAID[other]}."
+        for jar, other in _by_jar(case).items()
+        if other != choice
+    ]
     if choice != "correct":
         said.append("A strip that is dull in fresh bath too: then it is not the bath, and you keep it.")
     if choice != "remake":
@@ -589,7 +613,7 @@ def _option_line(option: Option) -> Line:
     cost = "cost not known, prices are missing" if option.cost is None else f"cost {option.cost:.2f}"
     inside = "" if option.probability_in is None else f", inside the window: {percent(option.probability_in)}"
     return line(
-        "{name}: {cost}, {waste} of copper waste, about {minutes:.0f} min{inside}, the liquid sound afterwards: "
+        "{name}: {cost}, {waste} of copper waste, about {minutes:.0f} min{inside}, the liquid is sound afterwards: "
         "{sound}. Does not cure: {rest}.",
         name=option.name,
         cost=cost,

@@ -43,7 +43,8 @@ from advisor.words.names import shown_name
 
 FLAGS = {"yes": True, "no": False, "do not know": None}
 _WIDE = (ChoicesField, RowsField, PairField, TogetherField)
-FEW = 4  # choices up to this many are shown side by side
+STRENGTH_UNITS = "mol/L, g/L or %"
+FEW = 4  # choices up to this many are shown side by side (judgement)
 # How a person writes the units that a sheet may spell without a special sign.
 _AS_WRITTEN = {
     "degC": "°C",
@@ -192,7 +193,7 @@ def label_of(field: Field, of_a_tool: bool = False) -> str:
     each = field.each if isinstance(field, PairField) else field
     if not isinstance(each, QuantityField):
         return field.label
-    return f"{field.label} ({usual_unit(each, of_a_tool) or 'mol/L, g/L or %'})"
+    return f"{field.label} ({usual_unit(each, of_a_tool) or STRENGTH_UNITS})"
 
 
 def usual_unit(field: QuantityField, of_a_tool: bool = False) -> str | None:
@@ -318,26 +319,44 @@ def _draw_select(options: Sequence[str], empty: str, shown: str, common: Mapping
 def _draw_together(field: PairField | TogetherField, place: str, name: str, raw: Any) -> None:
     """Draw text fields side by side under one name, one for each part."""
     count = len(field.parts)
-    given = [str(item) for item in raw] if isinstance(raw, list | tuple) else [str(raw)] if raw is not None else []
-    values = [*given, *[""] * count][:count]
-    keys = [state.key_of(place, f"{name}_{end}") for end in ("first", "second", "third")[:count]]
-    if isinstance(field, PairField):
-        labels = [label_of(field, _of_a_tool(place)), "to"]
-    else:
-        labels = [label_of(part, _of_a_tool(place)) for part in field.parts]
+    values = _texts(raw, count)
+    names = [unit_menus.part_name(name, number) for number in range(count)]
+    keys = [state.key_of(place, part_name) for part_name in names]
+    units = [_unit_at(part, place, part_name) for part, part_name in zip(field.parts, names, strict=True)]
+    if not isinstance(field, PairField):
         st.caption(field.label)
-    for column, key, value, label in zip(st.columns(count), keys, values, labels, strict=True):
-        if st.session_state.get(key) != value:
-            st.session_state[key] = value
-        with column:
+    with st.container(key=f"grid_{state.name_of(place, name)}_parts"):
+        for number, (part, value) in enumerate(zip(field.parts, values, strict=True)):
+            label, asked = _labels_of_part(field, number, units[number])
+            if st.session_state.get(keys[number]) != value:
+                st.session_state[keys[number]] = value
+            if isinstance(part, QuantityField):
+                unit_menus.offer(keys[number], place, names[number], asked, part.quantity, value, units[number])
             st.text_input(
                 label,
                 value=value,
-                key=key,
-                help=field.help or None if key == keys[0] else None,
+                key=keys[number],
+                help=field.help or None if number == 0 else None,
                 on_change=_store_together,
-                args=(field, place, name, keys, [_unit_at(part, place, "") for part in field.parts]),
+                args=(field, place, name, keys, units),
             )
+
+
+def _texts(raw: object, count: int) -> list[str]:
+    """Return what stands in so many fields of one value."""
+    given = [str(item) for item in raw] if isinstance(raw, list | tuple) else [str(raw)] if raw is not None else []
+    return [*given, *[""] * count][:count]
+
+
+def _labels_of_part(field: PairField | TogetherField, number: int, unit: str | None) -> tuple[str, str]:
+    """Return what one of the fields of several parts is called, and what its menu of units is of."""
+    if isinstance(field, PairField) and number:
+        return f"to ({unit})", f"{field.label}, to"
+    part = field.parts[number]
+    label = field.label if isinstance(field, PairField) else part.label
+    if not isinstance(part, QuantityField):
+        return label, label
+    return f"{label} ({unit or STRENGTH_UNITS})", label
 
 
 def _tools(present: str) -> list[str]:
@@ -432,7 +451,7 @@ def _store(field: Field, place: str, name: str, key: str, widget_round: int, uni
 def _store_together(
     field: PairField | TogetherField, place: str, name: str, keys: Sequence[str], units: Sequence[str | None]
 ) -> None:
-    if keys[0] != state.key_of(place, f"{name}_first"):
+    if keys[0] != state.key_of(place, unit_menus.part_name(name, 0)):  # from before the fields started afresh
         return
     typed = [st.session_state[key] or "" for key in keys]
     values = [

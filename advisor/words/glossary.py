@@ -31,6 +31,7 @@ GROUPS: dict[str, tuple[Word, ...]] = {
             "copper metal in them is a quarter of that (25.5 %).",
             ("copper salt", "blue vitriol"),
         ),
+        Word("anhydrous", "Without the water that crystals hold: a pale powder, half as strong again as the crystals."),
         Word(
             "free acid",
             "The sulfuric acid that is not tied to copper. It carries the current and keeps the copper dissolved.",
@@ -54,6 +55,11 @@ GROUPS: dict[str, tuple[Word, ...]] = {
         ),
     ),
     "Keeping it": (
+        Word(
+            "jar test",
+            "The same strip plated in fresh bath, in the old bath and in half of each: it tells whether the bath is at "
+            "fault.",
+        ),
         Word("make-up", "Mixing a bath for the first time."),
         Word("addition", "Putting back what the bath has lost.", ("replenishment",)),
         Word(
@@ -98,6 +104,10 @@ GROUPS: dict[str, tuple[Word, ...]] = {
         ),
         Word("anode bag", "Cloth round an anode that holds its sludge back.", ("slime", "sludge")),
         Word(
+            "Hull cell",
+            "A small trough with one slanted side: a panel plated in it shows many current densities side by side.",
+        ),
+        Word(
             "current density",
             "Amperes for each square decimetre of the part. It decides how fast copper grows, and how well.",
         ),
@@ -140,6 +150,13 @@ GROUPS: dict[str, tuple[Word, ...]] = {
         Word("titre", "How strong the titrant really is, as a factor on what the label says.", ("factor",)),
         Word("indicator", "A dye that changes colour at the end."),
         Word("end point", "The moment at which you stop and read how much was used."),
+        Word(
+            "standardise",
+            "To find out how strong a titrant really is, by running it into something weighed that takes a known "
+            "amount of it.",
+        ),
+        Word("buffer", "A bottled liquid of known pH, in which a pH meter is set.", ("calibration solution",)),
+        Word("murexide", "The indicator that turns from yellow-green to violet once EDTA has taken all the copper."),
         Word("blank", "The same test without bath: what it uses is taken off."),
         Word("aliquot", "A measured part of a solution. Here: the sample.", ("sample",)),
         Word("pH", "How acid a solution is: 7 is neutral, and each step below is ten times more acid."),

@@ -23,19 +23,20 @@ from typing import NamedTuple
 
 from advisor.basis.units import COVERAGE, convert
 
-OUNCES_UP_TO = 900.0  # g, about two pounds
-QUARTS_UP_TO = 3.75  # L: a gallon (3.785 L) is a gallon, not four quarts
-METRIC_BELOW = {"mL": 100.0, "g": 5.0}  # syringes, pipettes and burettes are marked in mL, and fine scales show grams
+OUNCES_UP_TO = 900.0  # g, about two pounds (judgement)
+QUARTS_UP_TO = 3.75  # L: a gallon (3.785 L) is a gallon, not four quarts (judgement)
+# Syringes, pipettes and burettes are marked in mL, and fine scales show grams (judgement).
+METRIC_BELOW = {"mL": 100.0, "g": 5.0}
 MARKS = {
     "oz": 2,
     "lb": 2,
     "fl_oz": 2,
 }  # decimals at most: a kitchen's tools have no finer marks (judgement)
-LARGE = {"g": ("kg", 10_000.0), "mL": ("L", 10_000.0)}  # from here on people say the larger unit
-FIGURES_OF_LARGE = 4
-FIGURES = 3  # of a US number at least, since a last nought of the metric number may or may not count
+LARGE = {"g": ("kg", 10_000.0), "mL": ("L", 10_000.0)}  # from here on people say the larger unit (judgement)
+FIGURES_OF_LARGE = 4  # so that 12.34 kg keeps its 10 g (judgement)
+FIGURES = 3  # of a US number at least: a last nought of the metric one may or may not count (judgement)
 
-# The kind of quantity of each metric unit, and what turns its number into the unit used inside.
+# The kind of quantity of each metric unit, and what turns its number into the unit used inside (exact).
 KINDS = {
     "kg": ("mass", 1000.0),
     "g": ("mass", 1.0),
@@ -163,6 +164,12 @@ def half_width(standard_uncertainty: float, unit: str) -> Amount:
     """Return a 95 % half-width by itself, rounded to what it allows."""
     half = COVERAGE * standard_uncertainty
     return Amount(half, unit, decimals(half), is_change=True)
+
+
+def range_of(value: float, standard_uncertainty: float, unit: str) -> Amount:
+    """Return the range that holds a quantity, which is never below zero, with 95 % probability."""
+    half = COVERAGE * standard_uncertainty
+    return Amount(max(value - half, 0.0), unit, decimals(half), upper=value + half)
 
 
 class Line(str):

@@ -33,8 +33,8 @@ SOUND_SAMPLE = (
 CONDITION_MEANS = {
     "crystals": "Crystals on the floor hold copper that your readings do not see.",
     "cloudy": (
-        "A cloudy bath reads denser and darker than its clear liquid, and may be short of acid: acid clears hydrolysed "
-        "copper."
+        "A cloudy bath reads denser and darker than its clear liquid, and may be short of acid: without enough of it "
+        "copper comes out as a fine cloud."
     ),
     "layers": "Layers of different blue mean that the bath is not mixed: a sample shows one layer only.",
     "sludge": "Stirred-up sludge makes a hydrometer read high and dissolves in the acid of a titration.",
@@ -42,9 +42,8 @@ CONDITION_MEANS = {
 
 JAR_TEST = line(
     "Jar test: plate the same strip at the same current density in {250 mL} each of fresh bath, of the old bath, and "
-    "of half and half (about two hours). If fresh is dull too, it is not the bath. If half and half is good, replace "
-    "half. If half and half is dull, half is not enough: treat it once with carbon, and if that does not cure it, "
-    "remake."
+    "of half and half (about two hours). If fresh is dull too, it is not the bath. If half and half is good, half of "
+    "what has built up is little enough; if it is dull, half is not enough."
 )
 JAR_TEST_IN_SHORT = "Do the jar test"
 SALT_SOLUTION = (

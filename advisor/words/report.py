@@ -18,7 +18,7 @@ from advisor.words.sections import Answer, Block, Section
 if TYPE_CHECKING:
     from jinja2 import Template
 
-WIDTH = 80
+WIDTH = 80  # letters of a line in a terminal (common practice, no source)
 GENERATOR = '<meta name="generator" content="copper-bath-advisor">'  # by it a page of ours is known again
 
 

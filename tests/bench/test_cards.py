@@ -102,7 +102,7 @@ def test_the_numbers_of_the_other_cards_are_the_plan_s():
     assert f"{plated.copper_g:.2f} g of copper in about {plated.hours:.0f} hours" in said
     assert f"Plate at {plated.current_A:.2g} A" in said
     assert "ASTM E53" in said
-    assert "1.543 g a gram" in said
+    assert "1.543 g for each gram" in said
     for kind, seen_by in (("colour match", "eye"), ("photo colour", "camera")):
         standards = plan_standards(expected, seen_by).standards
         said = words(bench_card(kind, sheet))
@@ -173,7 +173,7 @@ def test_little_acid_gets_a_curve_card_with_the_reason():
     ("kind", "have", "title", "said"),
     [
         ("acid titration", ("baking soda",), "Usual mistakes", "Phenolphthalein"),
-        ("acid titration", ("baking soda",), "Usual mistakes", "Left fizzing"),
+        ("acid titration", ("baking soda",), "Usual mistakes", "Read while it fizzes"),
         ("acid titration", ("lye",), "Take care", "never water onto lye"),
         ("copper titration", ("EDTA",), "Usual mistakes", "Stale murexide"),
         ("copper titration", ("EDTA",), "Usual mistakes", "Too much ammonia"),
@@ -222,7 +222,7 @@ def test_an_unknown_test_is_refused_by_name():
 
 
 def said_on(app):
-    return "\n".join(block.proto.body for block in app.get("html"))
+    return "\n".join(block.proto.body for block in app.get("html")).replace("\N{NO-BREAK SPACE}", " ")
 
 
 @pytest.fixture

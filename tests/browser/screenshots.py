@@ -1,16 +1,17 @@
-"""Takes a picture of every page, on a desk and on a phone: `python -m tests.browser.screenshots FOLDER`.
+"""Takes a picture of every page, on a desk and on a phone, light and dark: `python -m tests.browser.screenshots FOLDER`.
 
 It starts the app by itself and shows an example bath. Not collected with the tests: pictures are looked at.
 """
 
 import argparse
 import tempfile
+from itertools import product
 from pathlib import Path
 
 from playwright.sync_api import sync_playwright
 
-from tests.browser.running import BROWSER_FLAGS, WIDTHS, find_browser, running_app
-from tests.browser.steps import ADDRESSES, open_page, settle, type_in
+from tests.browser.running import BROWSER_FLAGS, find_browser, running_app
+from tests.browser.steps import ADDRESSES, DESK, PHONE, open_page, settle, type_in
 
 EXAMPLE = "dull"
 # What no example holds and the page asks for first, so that its answer is on the picture.
@@ -41,15 +42,18 @@ def take_all(folder):
     folder.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as home, running_app(Path(home)) as app, sync_playwright() as driver:
         browser = driver.chromium.launch(executable_path=find_browser(), headless=True, args=BROWSER_FLAGS)
-        for width in WIDTHS:
+        for (width, height), theme in product((PHONE, DESK), ("light", "dark")):
             for title, address in ADDRESSES.items():
                 page = browser.new_page(
-                    base_url=app.url, viewport={"width": width, "height": 900}, reduced_motion="reduce"
+                    base_url=app.url,
+                    viewport={"width": width, "height": height},
+                    reduced_motion="reduce",
+                    color_scheme=theme,
                 )
                 open_page(page, title, EXAMPLE if address else "")
                 fill_in(page, title)
                 grow(page, width)
-                picture = folder / f"{address or 'first'}_{width}.png"
+                picture = folder / f"{address or 'first'}_{width}_{theme}.png"
                 page.screenshot(path=picture)
                 print(picture)
                 page.close()

@@ -51,7 +51,7 @@ def test_the_first_dose_of_a_correction_is_seen_without_scrolling(page):
     open_page(page, "Correct", "dull")
     box = page.get_by_role("checkbox", name="1. Add 256 g of copper sulfate crystals").bounding_box()
     assert 0 <= box["y"] < PHONE[1] / 2
-    folded = page.locator(".st-key-step_1 details.caution", has_text="As the step says")
+    folded = page.locator(".st-key-step_1 details.caution", has_text="Also said in the step")
     assert not folded.get_attribute("open")
     assert "Dissolve the crystals apart" in folded.inner_text()
     assert fits(page)

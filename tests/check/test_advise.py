@@ -162,7 +162,7 @@ def test_gear_decides_what_is_suggested() -> None:
 def test_where_the_gear_tells_nothing_more_the_least_that_would_is_named() -> None:
     found = advice('[gear]\nhave = ["1 g scale", "hydrometer"]', HYDROMETER.format(value=1.15))
     assert [suggestion.kind for suggestion in found.next_reading] == ["acid titration"]
-    assert "you would need baking soda" in found.next_reading[0].why
+    assert "what you would need for it: baking soda" in found.next_reading[0].why
     assert not found.steps
     assert not found.ways  # nothing is known well enough to turn copper into acid or back
 

@@ -117,7 +117,7 @@ def test_additives_follow_what_is_taken_out_or_thinned() -> None:
     thinned = answer(checked(270, 50), checked(270, 50), additives=True)
     fresh = thinned.plan.after.volume - (5.6 - thinned.plan.amounts.take_out)
     percent = 100 * fresh / thinned.plan.after.volume
-    assert f"Brightener and other additives are thinner by {percent:.0f} % then" in thinned.steps[-1].how
+    assert f"Brightener and other additives are {percent:.0f} % thinner then" in thinned.steps[-1].how
     assert "additives" not in answer(checked(270, 50), checked(270, 50), additives=False).steps[-1].how
 
 

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from advisor.check.advise import advise
 from advisor.check.dissolving import BRISKLY, WARMED_TO, dissolving, liquid_for
+from advisor.check.headline import headline
 from advisor.sheet import read_sheet
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.solubility import saturation
@@ -47,8 +48,29 @@ def test_the_plans_own_water_comes_first():
     advice = advised("190 ± 6", "45 ± 3", {"usual_volume": "6 L"})
     step = next(step for step in advice.steps if step.what == "copper sulfate crystals")
     kept = float(re.search(r"the ([\d.]+) L of water kept back for them", step.how)[1])
-    assert f"Keep back {kept:.2f} L of it to dissolve the crystals in" in how(advice, "water")
+    assert f"{kept:.2f} L to dissolve the crystals in" in how(advice, "water")
     assert kept >= liquid_for(step.numbers["mass_g"] * 0.99, 0.0, 0.0) - 0.005 or "bath drawn" in step.how
+
+
+@pytest.mark.parametrize(("copper", "acid", "rest"), [("150", "20", False), ("218", "45", True)])
+def test_water_that_all_goes_in_with_what_follows_is_not_called_kept_back(copper, acid, rest):
+    said = how(advised(f"{copper} ± 6", f"{acid} ± 3", {"usual_volume": "5.8 L"}), "water")
+    assert ("Keep back" in said) == ("pour in the rest" in said) == rest
+    assert ("It goes in with what follows: " in said) != rest
+
+
+def test_a_dose_that_rests_on_a_rough_value_says_what_it_takes_for_granted():
+    """130 ± 30 g/L: to be seen as the range it is, in the row, in the glance, at the step and in the list."""
+    advice = advised("130 ± 40", "52 ± 3", {"max_volume": "5.5 L"})
+    assert advice.values["copper_sulfate"] is None
+    assert str(advice.known.shown("copper_sulfate")) == "90 to 170 g/L"
+    assert "your readings allow 90 to 170 g/L" in how(advice, "copper sulfate crystals")
+    assert "Copper sulfate: 90 to 170 g/L – " in advice.sections()[0].lines[0]
+    assert any("copper may be 90 to 170 g/L" in said for said in headline(advice).beside)
+    assert any(granted.what == "copper sulfate in the bath" for granted in advice.taken_for_granted)
+    sure = advised("130 ± 6", "52 ± 3")
+    assert "for granted" not in how(sure, "copper sulfate crystals")
+    assert not any("may be" in said for said in headline(sure).beside)
 
 
 @settings(max_examples=60, deadline=None)

@@ -97,4 +97,4 @@ def test_without_any_scale_what_costs_least_with_its_work_is_named() -> None:
     """A hydrometer at 12 takes 5 minutes; jars at 5 take 40, EDTA at 25 takes 30."""
     (then,) = kinds(["10 mL syringe", "baking soda"], SODA)
     assert then.kind == "hydrometer"
-    assert "you would need hydrometer for it" in then.why
+    assert "what you would need for it: hydrometer" in then.why

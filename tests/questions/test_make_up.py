@@ -334,9 +334,9 @@ def test_page_answers_a_volume_and_a_recipe(app_test, monkeypatch):
     app = app_test("mix.py")
     sheet_field(app.text_input, "sheet_mix_volume").input("4").run()
     assert not app.exception
-    shown = " ".join(str(element.value) for element in [*app.markdown, *app.subheader]) + " ".join(
-        block.proto.body for block in app.get("html")
-    )
+    drawn = [str(element.value) for element in [*app.markdown, *app.subheader]]
+    drawn += [block.proto.body for block in app.get("html")]
+    shown = " ".join(drawn).replace("\N{NO-BREAK SPACE}", " ")
     assert "How to mix it" in shown
     assert "make 4.00 L of bath" in shown
 

@@ -10,10 +10,11 @@ from advisor.check.advise import advise
 from advisor.check.metals import part_fraction
 from advisor.examples import example_text
 from advisor.questions.ailments import weigh, worth_keeping
-from advisor.questions.remake import keep
+from advisor.questions.remake import SAID, keep
 from advisor.sheet import parse_sheet, read_sheet
 from advisor.words import phrases
 
+LOW = {"copper_sulfate": "150 ± 8 g/L", "sulfuric_acid": "40 ± 4 g/L"}
 INSIDE = {"copper_sulfate": "220 ± 8 g/L", "sulfuric_acid": "52 ± 4 g/L"}
 PRICES = {"crystals": {"price": 9.0}, "acid": {"strength": "37 %", "price": 4.0}}
 
@@ -45,7 +46,8 @@ def test_nothing_needed_keeps_the_bath_and_costs_nothing():
     assert decision.sure > 0.9
     assert (option(decision, "correct").cost, option(decision, "correct").waste) == (0.0, 0.0)
     assert "Nothing needs correcting" in said(decision)
-    assert phrases.JAR_TEST not in decision.what_to_do
+    assert said(decision).startswith("Keep it: the right choice")
+    assert phrases.JAR_TEST not in said(decision)
     unmeasured = keep(sheet())  # a bath with brightener, whose chloride nobody measured
     assert "Nothing needs correcting" not in said(unmeasured)
     assert "Not measured: chloride" in said(unmeasured)
@@ -55,7 +57,7 @@ def test_nothing_needed_keeps_the_bath_and_costs_nothing():
 def test_dull_with_all_inside_is_not_the_concentrations():
     decision = keep(sheet(looks=["dull"]))
     assert decision.choice == "correct"
-    assert decision.what_to_do[0] == phrases.JAR_TEST
+    assert decision.what_to_do[0].startswith(phrases.JAR_TEST)
     assert "they are not the cause" in said(decision)
     assert "activated carbon" in said(decision)
     assert any("comes out good: then replace part of it" in text for text in decision.would_change)
@@ -75,7 +77,25 @@ def test_half_and_half_good_replaces_half():
     assert option(decision, "part-replace").fraction == 0.5
     assert option(decision, "part-replace").waste == pytest.approx(2.8, rel=0.01)
     assert decision.sure > 0.5
-    assert phrases.JAR_TEST not in decision.what_to_do
+    assert phrases.JAR_TEST not in said(decision)
+
+
+@pytest.mark.parametrize(
+    ("known", "looks", "age"),
+    [(INSIDE, ["dull"], "1 year"), (LOW, ["dull"], "2 years"), (LOW, None, "2 years"), (INSIDE, ["dull"], "9 years")],
+)
+def test_the_jar_test_says_of_each_outcome_what_the_answer_then_is(known, looks, age):
+    """It comes first where it may change the choice; else the bath is corrected first, and tried if it stays dull."""
+    decision = keep(sheet(known, looks=looks, age=age))
+    jars = {jar: keep(sheet(known, {"mixed_jar": jar}, looks, age=age)).choice for jar in ("good", "dull")}
+    first, *others = decision.what_to_do
+    if looks and set(jars.values()) != {decision.choice}:
+        assert first.startswith(phrases.JAR_TEST)
+        for jar, choice in jars.items():
+            assert f"Half and half {jar}: {SAID[choice]}." in first
+    else:
+        assert phrases.JAR_TEST not in first
+        assert any(phrases.JAR_TEST in text for text in others) == bool(looks)
 
 
 @pytest.mark.parametrize("iron", [None, "3 ± 0.4 g/L", "5 ± 1 g/L", "9 ± 1 g/L"])

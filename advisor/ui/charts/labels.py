@@ -1,21 +1,37 @@
 """Where the names of points stand on a chart, so that no line runs through them and none lies on another.
 
-Plain geometry in pixels of a plot as wide as a phone shows it: wider plots only leave more room.
+Plain geometry in pixels. A name stands at so many pixels from its point; since points move apart where a plot is wider,
+each place is tried on a plot as a phone shows it and on one as a desk does. A name that finds no room beside its point
+stands further off, at the end of a thin line.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cache
 from itertools import pairwise
-from math import dist
+from math import cos, dist, hypot, pi, sin
 
+import numpy as np
+from numpy.typing import NDArray
+
+from advisor.basis.arrays import FloatArray
+
+# Sizes of the plot and of letters were read off the page in a browser; the distances are judgement.
 PLOT = (270.0, 215.0)  # px: width and height of the plot on a phone of 360 px, its axes taken off
-LETTER = 6.6  # px: mean width of a letter of 12 px in the sans that Streamlit ships, bold (measured)
+WIDE_PLOT = (440.0, 215.0)  # px: the same beside the fields of a desk of 1280 px
+LETTER = 6.6  # px: mean width of a letter of 12 px in the sans that Streamlit ships, bold
 LINE = 15.0  # px: height of a line of that
 GAP = 11.0  # px between a point and its name
 MARK = 6.0  # px from the middle of a point's mark to its edge
-_STEPS = 40  # points at which a line is tried
+NEAR = 20.0  # px: a name further off than this needs a line to its point (judgement)
+_RINGS = (24.0, 36.0, 50.0, 66.0, 84.0, 104.0)  # px from a point, tried where beside it there is no room
+_DIRECTIONS = 12
+_ALONG = 28  # points at which a thin line is tried
+_DENSE = 4.0  # px between the points at which a line is tried
+_HARD, _SOFT = 1000.0, 30.0  # px further off that it is worth to lie on nothing; on no thin outline (judgement)
+_HEIGHTS = (0.85, 0.7, 0.55, 0.4, 0.25)  # of a plot
 Range = tuple[float, float]
 Box = tuple[float, float, float, float]  # left, top, right, bottom [px]
 
@@ -36,7 +52,21 @@ class Side:
         top = point[1] + self.dy - {"top": 0.0, "middle": LINE / 2, "bottom": LINE}[self.baseline]
         return left, top, left + width, top + LINE
 
+    @property
+    def away(self) -> float:
+        """How far from its point it stands [px]."""
+        return hypot(self.dx, self.dy)
 
+    @property
+    def leader(self) -> Range | None:
+        """Where the thin line from the point to the name ends, from the point [px]; None where it needs none."""
+        if self.away <= NEAR:
+            return None
+        return self.dx * (1 - 2 / self.away), self.dy * (1 - 2 / self.away)
+
+
+Place = tuple[Range, Side]  # a point in the units of the axes, and where its name stands
+# The same distances again (judgement).
 SIDES = (
     Side("center", "top", 0.0, GAP),
     Side("center", "bottom", 0.0, -GAP),
@@ -47,60 +77,147 @@ SIDES = (
     Side("left", "bottom", MARK, -MARK),
     Side("right", "bottom", -MARK, -MARK),
 )
-CORNER = (Side("right", "top", -4.0, 4.0), Side("right", "bottom", -4.0, -4.0))  # for a name at the right edge
+# For a name at the right edge; 4 px keep it off the frame (judgement).
+CORNER = (Side("right", "top", -4.0, 4.0), Side("right", "bottom", -4.0, -4.0))
+
+
+@cache
+def everywhere() -> tuple[Side, ...]:
+    """Return the places beside a point, then those around it further and further off."""
+    further = []
+    for ring in _RINGS:
+        for step in range(_DIRECTIONS):
+            across, down = cos(2 * pi * step / _DIRECTIONS), sin(2 * pi * step / _DIRECTIONS)
+            align = "center" if abs(across) < 0.3 else "left" if across > 0 else "right"
+            baseline = "middle" if abs(down) < 0.3 else "top" if down > 0 else "bottom"
+            further.append(Side(align, baseline, ring * across, ring * down))
+    return (*SIDES, *further)
 
 
 @dataclass
-class Room:
-    """A plot with the lines on it and the names that stand already. reach: the ranges of the axes."""
+class _Plot:
+    """One width of the plot with what stands on it [px]. ways, outlines: points (n, 2) of lines."""
 
+    size: Range
     reach: tuple[Range, Range]
-    lines: list[Sequence[Range]]
-    taken: list[Box]
+    taken: list[Box] = field(default_factory=list)
+    ways: list[FloatArray] = field(default_factory=list)
+    outlines: list[FloatArray] = field(default_factory=list)
 
-    def place(self, point: Range, text: str, sides: Sequence[Side] = SIDES) -> Side:
-        """Return the side of a point, in the units of the axes, on which its name disturbs least, and take it."""
-        there = self.pixels(point)
-        side = min(sides, key=lambda one: self._disturbs(one.box(there, text)))  # of equals the first
-        self.taken.append(side.box(there, text))
-        return side
+    def pixels(self, point: Range) -> Range:
+        (left, right), (bottom, top) = self.reach
+        return self.size[0] * (point[0] - left) / (right - left), self.size[1] * (top - point[1]) / (top - bottom)
+
+    def disturbs(self, places: Sequence[Place], text: str) -> FloatArray:
+        """Return for each place (n,) how much a name there would disturb."""
+        here = np.array([self.pixels(point) for point, _ in places])
+        boxes = np.array([side.box(self.pixels(point), text) for point, side in places])
+        low, high = boxes[:, :2], boxes[:, 2:]
+        hard = (low < 0).any(axis=1) | (high > self.size).any(axis=1) | _run_through(boxes, self.ways)
+        others = np.array(self.taken).reshape(-1, 4)
+        near, far = others[:, :2], others[:, 2:]
+        hard |= np.any(np.all((low[:, None] < far) & (high[:, None] > near), axis=2), axis=1)
+        if any(side.leader for _, side in places):
+            ends = np.array([side.leader or (0.0, 0.0) for _, side in places])
+            thin = here[:, None] + np.linspace(0.0, 1.0, _ALONG)[:, None] * ends[:, None]
+            through = ((thin[:, :, None] > near) & (thin[:, :, None] < far)).all(axis=3).any(axis=1)
+            own = ((here[:, None] > near) & (here[:, None] < far)).all(axis=2)
+            hard |= (through & ~own).any(axis=1)
+        return _HARD * hard + _SOFT * _run_through(boxes, self.outlines)
+
+    def take(self, point: Range, side: Side, text: str) -> None:
+        here = self.pixels(point)
+        self.taken.append(side.box(here, text))
+        if side.leader:
+            self.ways.append(dense([here, (here[0] + side.leader[0], here[1] + side.leader[1])]))
+
+
+class Room:
+    """A plot with what stands on it. reach: the ranges of the axes; sizes: those in which it may be shown [px]."""
+
+    def __init__(self, reach: tuple[Range, Range], sizes: Sequence[Range] = (PLOT, WIDE_PLOT)) -> None:
+        self.plots = [_Plot(size, reach) for size in sizes]
+
+    def place(self, point: Range, text: str) -> Side | None:
+        """Return where its name stands that disturbs least beside a point, or around it, and take it; None: nowhere."""
+        beside = self.choose([(point, side) for side in SIDES], text, most=_SOFT)
+        found = beside or self.choose([(point, side) for side in everywhere()], text)
+        return found[1] if found else None
+
+    def choose(self, places: Sequence[Place], text: str, most: float = _HARD) -> Place | None:
+        """Return of some points with a side each the one whose name disturbs least, of equals the first, and take it.
+
+        None where each disturbs more than that: a mark, a way, another name or the frame, or an outline too.
+        """
+        costs = np.max([plot.disturbs(places, text) for plot in self.plots], axis=0)
+        costs += [max(side.away, GAP) for _, side in places]
+        best = int(np.argmin(costs))
+        if costs[best] >= most:
+            return None
+        for plot in self.plots:
+            plot.take(*places[best], text)
+        return places[best]
 
     def mark(self, point: Range) -> None:
         """Keep names off the mark of a point."""
-        x, y = self.pixels(point)
-        self.taken.append((x - MARK, y - MARK, x + MARK, y + MARK))
+        for plot in self.plots:
+            x, y = plot.pixels(point)
+            plot.taken.append((x - MARK, y - MARK, x + MARK, y + MARK))
 
-    def free(self, point: Range, text: str, side: Side) -> bool:
-        """Tell whether a name there would lie on nothing."""
-        return self._disturbs(side.box(self.pixels(point), text)) == 0
+    def way(self, points: Sequence[Range]) -> None:
+        """Keep names off a line that is to be followed."""
+        for plot in self.plots:
+            plot.ways.append(dense([plot.pixels(point) for point in points]))
 
-    def apart(self, one: Range, other: Range) -> bool:
+    def outline(self, points: Sequence[Range]) -> None:
+        """Keep names off an outline, cut to what the axes show, where that costs little."""
+        (left, right), (bottom, top) = self.plots[0].reach
+        cut = [(min(max(x, left), right), min(max(y, bottom), top)) for x, y in points]
+        for plot in self.plots:
+            plot.outlines.append(dense([plot.pixels(point) for point in cut]))
+
+    def apart(self, one: Range, other: Range, pixels: float = 2 * GAP) -> bool:
         """Tell whether two points are so far apart that each may have a name."""
-        return dist(self.pixels(one), self.pixels(other)) > 2 * GAP
-
-    def _disturbs(self, box: Box) -> int:
-        outside = box[0] < 0 or box[1] < 0 or box[2] > PLOT[0] or box[3] > PLOT[1]
-        covers = sum(_meet(box, other) for other in self.taken)
-        crossed = sum(_inside(box, self.pixels(point)) for line in self.lines for point in _along(line))
-        return 100 * outside + 100 * covers + crossed
-
-    def pixels(self, point: Range) -> Range:
-        """Return where a point, in the units of the axes, stands in the plot [px], from its upper left corner."""
-        (left, right), (bottom, top) = self.reach
-        return PLOT[0] * (point[0] - left) / (right - left), PLOT[1] * (top - point[1]) / (top - bottom)
+        narrow = self.plots[0]
+        return dist(narrow.pixels(one), narrow.pixels(other)) > pixels
 
 
-def _along(line: Sequence[Range]) -> list[Range]:
+def beside_the_window(reach: tuple[Range, Range], across: Range, up: Range) -> list[Place]:
+    """Return where the name of a field may stand: in its corners, then above and below it; cut to what axes show."""
+    (left, right), (bottom, top) = reach
+    west, east, south, north = max(across[0], left), min(across[1], right), max(up[0], bottom), min(up[1], top)
     return [
-        (a[0] + (b[0] - a[0]) * step / _STEPS, a[1] + (b[1] - a[1]) * step / _STEPS)
-        for a, b in pairwise(line)
-        for step in range(_STEPS + 1)
+        ((west, north), Side("left", "top", 5.0, 5.0)),
+        ((west, south), Side("left", "bottom", 5.0, -5.0)),
+        ((east, south), Side("right", "bottom", -5.0, -5.0)),
+        ((east, north), Side("right", "top", -5.0, 5.0)),
+        ((west, north), Side("left", "bottom", 0.0, -5.0)),
+        ((west, south), Side("left", "top", 0.0, 5.0)),
+        ((east, south), Side("right", "top", 0.0, 5.0)),
+        ((west, (south + north) / 2), Side("left", "middle", 5.0, 0.0)),
     ]
 
 
-def _inside(box: Box, point: Range) -> bool:
-    return box[0] <= point[0] <= box[2] and box[1] <= point[1] <= box[3]
+def on_the_right(reach: tuple[Range, Range]) -> list[Place]:
+    """Return where a name may stand at the right edge: in its corners, then between them."""
+    (_, right), (bottom, top) = reach
+    between = [((right, bottom + share * (top - bottom)), Side("right", "middle", -4.0, 0.0)) for share in _HEIGHTS]
+    return [((right, top), CORNER[0]), ((right, bottom), CORNER[1]), *between]
 
 
-def _meet(one: Box, other: Box) -> bool:
-    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
+def dense(points: Sequence[Range]) -> FloatArray:
+    """Return points (n, 2) along a line, so near to each other that no letter fits between them [px]."""
+    pieces = [np.asarray(points[:1], dtype=float).reshape(-1, 2)]
+    for (x0, y0), (x1, y1) in pairwise(points):
+        steps = np.linspace(0.0, 1.0, int(hypot(x1 - x0, y1 - y0) / _DENSE) + 2)[1:, None]
+        pieces.append(np.array([x0, y0]) + steps * np.array([x1 - x0, y1 - y0]))
+    return np.concatenate(pieces)
+
+
+def _run_through(boxes: FloatArray, lines: Sequence[FloatArray]) -> NDArray[np.bool_]:
+    """Tell of each box (n, 4) whether any of the lines runs through it."""
+    if not lines:
+        return np.zeros(len(boxes), dtype=bool)
+    points = np.concatenate(lines)
+    inside = np.all((points >= boxes[:, None, :2]) & (points <= boxes[:, None, 2:]), axis=2)
+    return np.asarray(np.any(inside, axis=1))

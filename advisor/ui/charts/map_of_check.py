@@ -10,7 +10,13 @@ from advisor.sheet import Sheet
 from advisor.ui.charts.bath_map import BathMap
 from advisor.words.lines import Units
 
-SHORT_STEPS = {"bath": "taking out", "copper sulfate crystals": "crystals", "sulfuric acid": "acid"}
+SHORT_STEPS = {
+    "bath": "taking out",
+    "copper sulfate crystals": "crystals",
+    "sulfuric acid": "acid",
+    "hydrochloric acid": "chloride",
+    "sodium chloride": "chloride",
+}
 MISSING_LEVEL = 0.01  # of the usual level: less than this is not told apart (judgement)
 
 

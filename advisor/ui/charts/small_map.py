@@ -11,7 +11,7 @@ import numpy as np
 
 from advisor.solution.solubility import saturation
 
-WIDTH, HEIGHT = 132, 104  # of the picture, in its own units
+WIDTH, HEIGHT = 132, 104  # of the picture, in its own units (judgement)
 _COLOURS = (
     "svg{--paper:#FBF9F4;--line:#DDD6C8;--in:#23705F;--tint:#DCEDE7;--bath:#0F5F8C;--cold:#C9D3D3;--way:#55646A}"
     "@media (prefers-color-scheme:dark){svg{--paper:#11181B;--line:#2F3C42;--in:#7FCBB5;--tint:#16352D;--bath:#78BDE8;"

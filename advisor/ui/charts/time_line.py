@@ -15,7 +15,7 @@ from advisor.readings.tools import LEVEL_READING
 from advisor.record.entries import AdditiveRule, Check, Done, Entry, LevelMark, Reminder, RunDone
 from advisor.ui.look.colours import DARK, LIGHT, Colours, style
 
-FLAGS, ROWS = 4, 2  # so many have words, in rows: more would lie on each other on a phone
+FLAGS, ROWS = 4, 2  # so many have words, in rows: on a phone more would lie on each other (judgement)
 SHORT = {"water": "water", "crystals": "crystals", "acid": "acid", "chloride": "chloride", "take out": "bath"}
 SHORT |= {"additive dose": "additive", "poured in": "bath", "remake": "mixed anew", "anode change": "anodes"}
 SIGNS = {"take out": "−"} | dict.fromkeys(

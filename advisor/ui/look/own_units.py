@@ -6,7 +6,9 @@ typed in, and the sheet and its answers are the same in either.
 
 from __future__ import annotations
 
+import html
 from contextlib import suppress
+from itertools import pairwise
 
 import streamlit as st
 
@@ -53,6 +55,15 @@ def chosen() -> Units:
 def shown(text: str) -> str:
     """Return a line as it is to be shown, in the units chosen."""
     return in_units(text, chosen())
+
+
+def unparted(text: str) -> str:
+    """Return text as HTML, escaped, in which no number parts from its unit."""
+    pieces = html.escape(text).split(" ")
+    joined = pieces[0]
+    for before, piece in pairwise(pieces):
+        joined += ("\N{NO-BREAK SPACE}" if before[-1:].isdigit() or before.endswith("±") else " ") + piece
+    return joined
 
 
 def unit_of(metric: str, of_a_tool: bool) -> str:

@@ -27,7 +27,7 @@ def apply() -> None:
 
 def first_title(words: str) -> None:
     """Show the title of the first page, with the mark before it: a phone has no menu at the side that bears it."""
-    with st.container(horizontal=True, vertical_alignment="center", gap="small", key="first_title"):
+    with st.container(horizontal=True, vertical_alignment="center", gap="small", key="home_title"):
         st.html(f'<img class="mark" src="data:image/svg+xml,{quote(MARK)}" alt="">', width="content")
         st.title(words, anchor=False)
 

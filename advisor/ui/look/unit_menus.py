@@ -35,6 +35,7 @@ UNITS: dict[str, tuple[str, ...]] = {
 _OFFERED, _CHOSEN, _KEY = "unit_menus", "unit_menus_chosen", "unit_menus_script"
 _NOW = "unit_menus_now"  # those of the run that goes on: it may be broken off, and then those before still hold
 _NUMBER = re.compile(r"[\d.,±+/⁄½⅓⅔¼¾⅛⅜⅝⅞\s-]*")
+_PART = re.compile(r"(.*)_part_(\d+)")
 _mount = st.components.v2.component(
     "unit_menus", js=files(__package__).joinpath("unit_menus.js").read_text("utf-8"), html="<i hidden></i>"
 )
@@ -43,6 +44,11 @@ _mount = st.components.v2.component(
 def begin() -> None:
     """Begin to note the fields of a run."""
     st.session_state[_NOW] = {}
+
+
+def part_name(name: str, number: int) -> str:
+    """Return the name of one of the fields in which a value of several parts is typed, from 0."""
+    return f"{name}_part_{number}"
 
 
 def offer(key: str, place: str, name: str, label: str, quantity: str, typed: str, usual: str | None) -> None:
@@ -96,4 +102,18 @@ def choose(key: str, unit: str, text: str) -> None:
     st.session_state[_CHOSEN] = state.raw(), {**_choices(), (state.table_of(place), name): unit}
     number = _NUMBER.match(text)
     if number and number[0].strip():
-        state.put(place, name, f"{number[0].strip()} {unit}")
+        _put(place, name, f"{number[0].strip()} {unit}")
+
+
+def _put(place: str, name: str, text: str) -> None:
+    """Write what stands in a field to the sheet; of a value of several parts the others stay."""
+    found = _PART.fullmatch(name)
+    if not found:
+        state.put(place, name, text)
+        return
+    whole, number = found[1], int(found[2])
+    raw = state.part(place).get(whole)
+    parts = [str(part) for part in raw] if isinstance(raw, list | tuple) else []
+    parts += [""] * (number + 1 - len(parts))
+    parts[number] = text
+    state.put(place, whole, parts)

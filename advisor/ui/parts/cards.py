@@ -25,7 +25,7 @@ from advisor.sheet import Sheet
 from advisor.ui import fields, hints
 from advisor.ui.charts.bath_map import bath_map, describe
 from advisor.ui.charts.map_of_check import map_numbers
-from advisor.ui.look.own_units import chosen, shown
+from advisor.ui.look.own_units import chosen, shown, unparted
 from advisor.ui.look.pages_list import PAGES_IN_ORDER
 from advisor.ui.parts import terms
 from advisor.ui.session import state
@@ -162,7 +162,8 @@ def show_map(sheet: Sheet, advice: Advice, done: int = 0, tried: After | None = 
         if known
         else "Only one component is known, so your bath lies somewhere in the blue band."
     )
-    st.caption(f"{said} {phrases.PLUS_MINUS}")
+    aim = " The cross marks the aim." if known and numbers.target else ""
+    st.caption(f"{said}{aim} {phrases.PLUS_MINUS}")
 
 
 # --- What to do -----------------------------------------------------------------------------------
@@ -274,7 +275,7 @@ def _folds(block: Section, at_the_act: bool) -> bool:
 def _lines(block: Section, shares: Mapping[str, float]) -> None:
     tag = "ol" if block.numbered else "ul"
     listed = "".join(
-        f"<li>{_bar(text, shares)}{terms.linked(html.escape(shown(text)))}{_cautions(of_line)}</li>"
+        f"<li>{_bar(text, shares)}{terms.linked(unparted(shown(text)))}{_cautions(of_line)}</li>"
         for text, of_line in zip(block.lines, chain(block.beside, repeat(())), strict=False)
     )
     st.html(f'<{tag} class="lines">{listed}</{tag}>')

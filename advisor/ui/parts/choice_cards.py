@@ -10,7 +10,7 @@ import html
 import streamlit as st
 
 from advisor.questions.remake import Decision, Option
-from advisor.ui.look.own_units import shown
+from advisor.ui.look.own_units import shown, unparted
 from advisor.ui.parts import cards
 from advisor.words.lines import line
 from advisor.words.sections import Block, Section, percent
@@ -36,13 +36,13 @@ def _card(option: Option, advised: bool) -> str:
     cost = "cost not known: a price is missing" if option.cost is None else f"cost {option.cost:.2f}"
     facts = [
         cost,
-        shown(line("{waste:.1f L} of copper waste", waste=option.waste)),
+        shown(line("{waste:.1f L} of copper waste", waste=option.waste)) if option.waste else "no copper waste",
         f"about {option.minutes:.0f} minutes",
         *([] if option.probability_in is None else [f"inside the window: {percent(option.probability_in)}"]),
-        f"the liquid sound afterwards: {percent(option.probability_cures)}",
+        f"the liquid is sound afterwards: {percent(option.probability_cures)}",
     ]
     left = "; ".join(option.does_not_cure)
-    lines = "".join(f"<p>{html.escape(fact)}</p>" for fact in facts)
+    lines = "".join(f"<p>{unparted(fact)}</p>" for fact in facts)
     kind, said = ("card in", "● advised") if advised else ("card", "○ also possible")
     return (
         f'<div class="{kind}"><h3>{option.name}</h3><p><b>{said}</b></p>{lines}'

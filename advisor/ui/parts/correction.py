@@ -6,7 +6,6 @@ It outlives a reload and a sleeping phone by `session.ticks`. Once all is done i
 from __future__ import annotations
 
 import datetime
-import html
 
 import streamlit as st
 
@@ -18,7 +17,7 @@ from advisor.check.what_if import after_steps
 from advisor.record.done_steps import amount_field, planned_amount, used_amount
 from advisor.sheet import Sheet
 from advisor.ui import fields
-from advisor.ui.look.own_units import shown
+from advisor.ui.look.own_units import shown, unparted
 from advisor.ui.parts import cards, plan_chips
 from advisor.ui.session import state, ticks
 from advisor.words.cautions import Act, caution
@@ -64,13 +63,13 @@ def _step(number: int, step: Step, sheet: Sheet, entry: state.Typed[Advice], adv
             _really_used(number, step)
             return True
         plan_chips.in_step(sheet, entry, step)
-        st.html(f'<p class="how">{html.escape(shown(step.how))}</p>')
+        st.html(f'<p class="how">{unparted(shown(step.how))}</p>')
         there = [text for text in cautions_of(STEP_ACTS[step.what]) if text in advice.cautions]
         said = cautions_of(SAID_BY_THE_STEP)
         cards.cautions([text for text in there if text not in said])
-        cards.fold(Section("As the step says", tuple(text for text in there if text in said), caution=True))
+        cards.fold(Section("Also said in the step", tuple(text for text in there if text in said), caution=True))
         last = step is advice.steps[-1]
-        st.html(f'<p class="after">Then: {html.escape(shown(cards.bath_after(step.after, advice, last)))}</p>')
+        st.html(f'<p class="after">Then: {unparted(shown(cards.bath_after(step.after, advice, last)))}</p>')
     return False
 
 
@@ -93,9 +92,7 @@ def _the_bath_now(sheet: Sheet, advice: Advice, done: int) -> None:
     is_all = done == len(advice.steps)
     after = after_steps(sheet, advice, used)
     with st.container(key="bath_now"):
-        st.html(
-            f'<p role="status"><b>The bath now:</b> {html.escape(shown(cards.bath_after(after, advice, is_all)))}</p>'
-        )
+        st.html(f'<p role="status"><b>The bath now:</b> {unparted(shown(cards.bath_after(after, advice, is_all)))}</p>')
         if is_all:
             st.write("**Stir ten minutes, then measure again:** only a reading tells what the bath holds now.")
             st.page_link(PAGES / "check.py", label="Measure again →")

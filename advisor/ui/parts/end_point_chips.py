@@ -21,8 +21,8 @@ TRANSITION = (3.1, 4.4)  # pH, red and yellow ends of methyl orange (handbook fi
 # and heights from memory, width by judgement.
 BANDS = ((508.0, 1.0, 38.0), (464.0, 0.6, 42.0))
 INDICATOR = 0.5  # absorbance of the red form across the flask: some drops (judgement)
-IN_FLASK = 10.0  # g/L in the flask: 5 mL of a usual bath in 100 mL
-PATH = 6.0  # cm, across a flask of 100 mL
+IN_FLASK = 10.0  # g/L in the flask: 5 mL of a bath of 200 g/L in 100 mL (computed)
+PATH = 6.0  # cm, across a flask of 100 mL (judgement)
 # The 1931 observer as a sum of lobes (height, peak, widths below and above [nm]): Wyman, Sloan and Shirley (2013),
 # J. Computer Graphics Techniques 2(2), 1, from memory.
 LOBES = (
@@ -32,7 +32,7 @@ LOBES = (
 )
 # XYZ, each beside that of white, to linear sRGB (IEC 61966-2-1, from memory; white D65).
 TO_SRGB = np.array([[3.2406, -1.5372, -0.4986], [-0.9689, 1.8758, 0.0415], [0.0557, -0.2040, 1.0570]])
-WHITE = np.array([0.95047, 1.0, 1.08883])
+WHITE = np.array([0.95047, 1.0, 1.08883])  # XYZ of D65, from memory
 
 
 def share_yellow(pH: ArrayLike) -> FloatArray:

@@ -39,7 +39,7 @@ CALLED = {
     "warming": "warm the bath",
     "less chloride": "lower the chloride",
 }
-MOST = 2  # treatments offered
+MOST = 2  # treatments offered (judgement)
 _CHECK = "Measure it: check the bath"
 # Where a cause is looked into that no reading tells of; any other is looked for at the tank, as the answer says.
 PLACES = {

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import html
 from collections.abc import Callable
-from itertools import pairwise
 from typing import Literal
 
 import streamlit as st
@@ -16,14 +15,14 @@ from advisor.basis.components import NAMES, UNITS
 from advisor.basis.places import PAGES
 from advisor.check.advice import Advice
 from advisor.check.headline import SHORT_NAMES, Headline, Tone, headline, standing
-from advisor.check.known import Value
 from advisor.check.window import Verdict
-from advisor.ui.look.own_units import chosen, shown
+from advisor.ui.look.own_units import chosen, shown, unparted
 from advisor.ui.parts import cards
 from advisor.ui.session.state import Result, Typed
 from advisor.words.lines import Amount, Units, line
 
-SHAPES = {Tone.TO_DO: "▼", Tone.INSIDE: "●", Tone.NOT_SETTLED: "◐", Tone.IN_THE_WAY: "■"}
+# What is too little (▼) or too much (▲) keeps its own marks.
+SHAPES = {Tone.TO_DO: "▶", Tone.INSIDE: "●", Tone.NOT_SETTLED: "◐", Tone.IN_THE_WAY: "■"}
 
 
 def show(advice: Advice) -> None:
@@ -39,10 +38,10 @@ def say(said: Headline, below: str = "To the answer ↑") -> None:
 
 
 def _show(said: Headline, shape: str) -> None:
-    beside = "".join(f'<p class="beside">{_unparted(shown(text))}</p>' for text in said.beside)
+    beside = "".join(f'<p class="beside">{unparted(shown(text))}</p>' for text in said.beside)
     st.html(
-        f'<div class="glance {said.tone.replace(" ", "-")}"><p class="matter">{shape} {_unparted(shown(said.matter))}'
-        f'</p><p class="act">{_unparted(shown(said.act))}</p>{beside}</div>'
+        f'<div class="glance {said.tone.replace(" ", "-")}"><p class="matter">{shape} {unparted(shown(said.matter))}'
+        f'</p><p class="act">{unparted(shown(said.act))}</p>{beside}</div>'
     )
 
 
@@ -71,15 +70,6 @@ def _shape(said: Headline, advice: Advice) -> str:
     return out[0] if out and said.tone is Tone.TO_DO else SHAPES[said.tone]
 
 
-def _unparted(text: str) -> str:
-    """Return text for the page in which no number parts from its unit."""
-    pieces = html.escape(text).split(" ")
-    joined = pieces[0]
-    for before, piece in pairwise(pieces):
-        joined += ("\N{NO-BREAK SPACE}" if before[-1:].isdigit() or before[:1] in ("(", "±") else " ") + piece
-    return joined
-
-
 def work_from_it(advice: Advice) -> None:
     """Show the way to the steps, the one filled button of the answer."""
     if advice.steps and st.button("Start correcting", type="primary", key="glance_correct", width="stretch"):
@@ -90,7 +80,7 @@ def bar(advice: Advice) -> None:
     """Show the answer's first line in a bar that a phone keeps in sight; a tap leads to the answer."""
     said = headline(advice)
     rows = [
-        f"{SHORT_NAMES[name].capitalize()} {standing(judged)[0]} {_short(name, advice.values[name])}"
+        f"{SHORT_NAMES[name].capitalize()} {standing(judged)[0]} {_short(advice.known.shown(name))}"
         for name, judged in advice.verdict.items()
         if judged.state != "not measured"
     ]
@@ -101,25 +91,20 @@ def _bar(matter: str, below: str) -> None:
     st.html(f'<a class="bar" href="#answer" target="_self"><b>{html.escape(shown(matter))}</b>{html.escape(below)}</a>')
 
 
-def _short(name: str, value: Value | None) -> str:
-    if value is None:
-        return "not settled"
-    amount = _amount(name, value)
+def _short(amount: Amount | None) -> str:
+    if amount is None:
+        return "not measured"
     said = "" if chosen() is Units.METRIC else amount.customary()
     return (said or str(amount)).replace(" ", "\N{NO-BREAK SPACE}")
 
 
-def _amount(name: str, value: Value) -> Amount:
-    return Amount(value.value, UNITS[name], standard_uncertainty=value.standard_uncertainty)
-
-
 def holds(advice: Advice) -> None:
     """Show each component as a row: its name and window on the left, what the bath holds on the right."""
-    rows = "".join(_row(name, advice.values[name], judged) for name, judged in advice.verdict.items())
+    rows = "".join(_row(name, advice.known.shown(name), judged) for name, judged in advice.verdict.items())
     st.html(f'<dl class="holds">{rows}</dl>')
 
 
-def _row(name: str, value: Value | None, judged: Verdict) -> str:
+def _row(name: str, held: Amount | None, judged: Verdict) -> str:
     shape, words = standing(judged)
     limits = "no limits"
     if judged.limits:
@@ -127,14 +112,13 @@ def _row(name: str, value: Value | None, judged: Verdict) -> str:
         limits = shown(line("window {window}", window=Amount(low, UNITS[name], digits=6, upper=high)))
     return (
         f'<div class="{judged.state.replace(" ", "-")}"><dt>{NAMES[name].capitalize()}<br><small>{limits}</small></dt>'
-        f'<dd><div class="amount">{_in_large(name, value)}</div><div class="where">{shape} {words}</div></dd></div>'
+        f'<dd><div class="amount">{_in_large(held)}</div><div class="where">{shape} {words}</div></dd></div>'
     )
 
 
-def _in_large(name: str, value: Value | None) -> str:
+def _in_large(amount: Amount | None) -> str:
     """Return what a row says in large; where that is in US units, the metric amount in small below it."""
-    if value is None:
+    if amount is None:
         return "–"
-    amount = _amount(name, value)
     customary = "" if chosen() is Units.METRIC else amount.customary()
     return f"{customary}<br><small>{amount}</small>" if customary else str(amount)

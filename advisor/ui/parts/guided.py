@@ -22,8 +22,8 @@ from advisor.check.advice import Advice
 from advisor.readings import KINDS
 from advisor.sheet import Bath
 from advisor.ui import fields
-from advisor.ui.look.own_units import shown
-from advisor.ui.parts import cards, focus, gear_tiles, guide, how_to, reading_list, timer
+from advisor.ui.look.own_units import shown, unparted
+from advisor.ui.parts import cards, focus, gear_tiles, guide, how_to, reading_list, terms, timer
 from advisor.ui.session import state
 from advisor.words.cautions import Act
 from advisor.words.cautions import cautions as cautions_of
@@ -177,7 +177,7 @@ def _told(number: int) -> None:
 
 
 AFTER_THE_TEST = (Act.COPPER_WASTE, Act.FOOD_WARE)  # cautions that stand folded with waste and vessels
-_SHORT = ("The tank", "To hand", "What got in", "Tests")
+_SHORT = ("The tank", "Your tools", "What got into it", "Tests")
 
 
 def _said(number: int) -> str:
@@ -191,7 +191,7 @@ def _said(number: int) -> str:
         told = [f"{labels[name].label}: {_plainly(bath[name])}" for name in QUESTIONS if name in bath]
     else:
         told = [KINDS[reading["kind"]].label for reading in state.raw().get("reading", [])]
-    return (", ".join(told) or "nothing told").replace("degC", "°C")
+    return (", ".join(told) or "not answered yet").replace("degC", "°C")
 
 
 def _plainly(value: object) -> str:
@@ -292,9 +292,10 @@ def _steps(card: BenchCard, number: int) -> None:
     cards.cautions([text for text in card.cautions if text not in later])
     how_to.show_picture(card)
     for text in card.look_for:
-        st.html(f"<p>{html.escape(shown(text))}</p>")
+        st.html(f"<p>{terms.linked(unparted(shown(text)))}</p>")
     boxes = count(1)
     for text in card.steps:
+        terms.note(text)
         st.checkbox(fields.plain(shown(text)), key=f"guided_step_{number}_{next(boxes)}", persist_state="session")
     timer.show(waits(card), f"guided_{number}")
     with st.expander("What you need, usual mistakes, waste, all cautions"):

@@ -69,7 +69,7 @@ def baths(logbook: Logbook) -> int:
 
 def _bath(number: int, found: Overview, logbook: Logbook, first_to_do: bool) -> None:
     today = datetime.date.today()
-    mark, tone = ("●", "inside") if found.is_in() else ("▼", "outside") if found.is_out() else ("◐", "open")
+    mark, tone = ("●", "inside") if found.is_in() else ("■", "outside") if found.is_out() else ("◐", "open")
     due = " class='due'" if found.is_due(today) else ""
     when = "" if found.is_out() else f"<p{due}>{html.escape(found.next_check(today))}</p>"
     with st.container(border=True, key=f"home_bath_{number}"):

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import streamlit as st
 
-LONGEST = 5000  # ms that a link waits; beyond, the server does not answer anyway
+LONGEST = 5000  # ms that a link waits; beyond, the server does not answer anyway (judgement)
 _JS = """export default ({ data }) => {
   const once = document.documentElement.dataset
   if (once.keepsTyped) return

@@ -29,7 +29,7 @@ from advisor.words.lines import Amount, line
 
 MOST_JARS = 12  # judgement
 PLACE = "the photograph"
-GRAMS = NumberField(label="Copper sulfate, g/L", low=0.0, high=HIGHEST_COPPER_SULFATE)
+GRAMS = NumberField(label="Copper sulfate, g/L", low=0.0, high=HIGHEST_COPPER_SULFATE)  # not below 0: exact
 
 
 @dataclass(frozen=True)

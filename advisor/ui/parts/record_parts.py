@@ -45,9 +45,9 @@ from advisor.ui.session.device import ONLY_HERE
 from advisor.words.sections import Section
 from advisor.words.states import brief
 
-_NOT_SHOWN = After(0.0, 0.0, 0.0, None, 0.0)  # the record keeps no bath after each step
+_NOT_SHOWN = After(0.0, 0.0, 0.0, None, 0.0)  # read by nobody: the record keeps no bath after each step
 _PAGE = "logbook_page_of_{}"  # session: which page of the table of a bath is shown, from 0
-SHOWN = 100  # entries at a time
+SHOWN = 100  # entries at a time (judgement)
 ALL_YEARS = (Check.kind, LevelMark.kind, Remake.kind, AnodeChange.kind)  # kinds drawn over decades
 
 

@@ -29,6 +29,7 @@ class _Way:
 
 
 SOLID = "Drawing of the part (STL file)"
+# Shapes with what is asked of them; a thickness that is not typed is none (exact).
 WAYS = {
     "Flat piece": _Way(
         plate_area, {"length": ("Length, mm", None), "width": ("Width, mm", None), "thickness": ("Thickness, mm", 0.0)}

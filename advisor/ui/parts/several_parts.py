@@ -18,7 +18,7 @@ from advisor.ui.parts import cards, entry_form
 from advisor.ui.session import state
 
 NEW = "a new bath"
-POURED = QuantityField(label="How much", quantity="volume", above=True, high=10_000.0)
+POURED = QuantityField(label="How much", quantity="volume", above=True, high=10_000.0)  # L (judgement)
 
 
 def folded(logbook: Logbook, bath: str, baths: Sequence[str], now: datetime.datetime) -> None:

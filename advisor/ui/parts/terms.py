@@ -56,6 +56,11 @@ def linked(escaped: str) -> str:
     return _TERM.sub(link, escaped)
 
 
+def note(text: str) -> None:
+    """Explain the words of a text at the foot of the page where no link can stand in it, as in a label."""
+    linked(html.escape(text))
+
+
 def foot() -> None:
     """Say at the foot of the page what the linked words mean."""
     seen: list[str] = st.session_state.get(_SEEN, [])

@@ -23,7 +23,7 @@ from advisor.ui.session import state
 from advisor.words.cautions import cautions, first_aid
 from advisor.words.sections import Section
 
-NEWEST = 10  # entries to edit at hand; all of them stand in the logbook
+NEWEST = 10  # entries to edit at hand; all of them stand in the logbook (judgement)
 
 
 def write_down(logbook: Logbook, bath: str, doses: Sequence[DoseDue]) -> None:

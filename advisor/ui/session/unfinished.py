@@ -22,10 +22,10 @@ from advisor.ui.fields import plain
 from advisor.ui.session import state, ticks
 from advisor.ui.session.device import device as here
 
-OFFERED = 3
+OFFERED = 3  # drafts (judgement)
 CORRECT = "Correct"  # title of the page
 UNDER_WAY = datetime.timedelta(hours=12)  # within which a correction is still the one that is under way (judgement)
-SHOWN_OF_NAME = 60  # characters shown
+SHOWN_OF_NAME = 60  # characters (judgement)
 BACK = "This page was away for a while. What you had typed is back: check the field that you changed last."
 TWICE = (
     "This sheet is open in another tab too, and was changed there. What you type here is kept as a draft of its own."

@@ -81,13 +81,52 @@ def test_the_saturation_line_is_that_of_the_coldest_temperature_and_the_field_be
     ],
 )
 def test_no_line_runs_through_a_name(numbers):
+    keeps_apart(numbers)
+
+
+def keeps_apart(numbers):
+    """Assert on both widths that each name lies in the frame, on no other name, on no mark and not on the way."""
     drawn = bath_map_module._Drawn(numbers, LIGHT)
-    drawn.cold(), drawn.window(), drawn.ghost(), drawn.target(), drawn.way()
-    way = [drawn.room.pixels(point) for point in labels._along(numbers.stations())]
+    drawn.cold(), drawn.window(), drawn.way(), drawn.ghost(), drawn.target(), drawn.name_cold()
     marks = sum(point is not None for point in (*numbers.stations(), numbers.target, numbers.just_water))
-    for box in drawn.room.taken[marks:]:
-        assert not any(labels._inside(box, point) for point in way)
-        assert not any(labels._meet(box, other) for other in drawn.room.taken if other is not box)
+    for plot in drawn.room.plots:
+        way = labels.dense([plot.pixels(point) for point in numbers.stations()])
+        for at, (left, top, right, bottom) in enumerate(plot.taken[marks:], marks):
+            assert min(left, top, plot.size[0] - right, plot.size[1] - bottom) >= 0
+            assert not any((left <= x <= right) and (top <= y <= bottom) for x, y in way)
+            for a, b, c, d in plot.taken[:at]:
+                assert left >= c or a >= right or top >= d or b >= bottom
+
+
+def any_bath(random):
+    """Return the map of a bath and a correction as they come: what is out by how much, how sure, how cold."""
+    limits = [((195.0, 248.0), (30.0, 75.0)), ((60.0, 75.0), (187.0, 225.0)), ((150.0, 250.0), (20.0, 60.0))]
+    copper, acid = limits[random.integers(3)]
+    now = np.array([random.uniform(0.5, 1.4) * sum(copper) / 2, random.uniform(0.3, 1.7) * sum(acid) / 2])
+    aim = np.array([sum(copper) / 2, sum(acid) / 2])
+    thinned = random.uniform(0.7, 1.0)
+    moves = {
+        "taking out": now,
+        "water": thinned * now,
+        "crystals": np.array([max(aim[0], thinned * now[0]), 0.99 * thinned * now[1]]),
+        "acid": np.array([max(aim[0], thinned * now[0]) - 2, max(aim[1], thinned * now[1])]),
+        "chloride": np.array([max(aim[0], thinned * now[0]) - 2, max(aim[1], thinned * now[1])]),
+    }
+    kept = {name: tuple(map(float, place)) for name, place in moves.items() if random.random() < 0.6}
+    spread = random.uniform(1.0, 20.0), random.uniform(0.5, 8.0)
+    known = bath(*now, (spread[0] ** 2, random.uniform(-0.8, 0.8) * spread[0] * spread[1], spread[1] ** 2))
+    target = tuple(map(float, aim)) if kept and random.random() < 0.7 else None
+    water = tuple(map(float, 0.8 * now)) if random.random() < 0.4 else None
+    done = int(random.integers(len(kept) + 1))
+    units = Units.US_FIRST if random.random() < 0.3 else Units.METRIC
+    cold = random.uniform(2.0, 20.0)
+    return BathMap(copper, acid, cold, known, tuple(kept.values()), done, tuple(kept), target, water, units)
+
+
+def test_no_name_lies_on_another_on_a_mark_or_on_the_way():
+    random = np.random.default_rng(11)
+    for _ in range(300):
+        keeps_apart(any_bath(random))
 
 
 def test_points_are_named_by_what_brought_the_bath_there():

@@ -1,35 +1,62 @@
 """Names on a chart keep off lines, off each other and inside the frame."""
 
+from math import cos, pi, sin
+
+import numpy as np
+
 from advisor.ui.charts.labels import PLOT, SIDES, Room
 
 REACH = ((0.0, PLOT[0]), (0.0, PLOT[1]))  # a unit of an axis is a pixel
 
 
+def room():
+    return Room(REACH, (PLOT,))
+
+
 def test_without_anything_near_a_name_stands_below_its_point():
-    assert Room(REACH, [], []).place((135.0, 125.0), "bath now") == SIDES[0]
+    assert room().place((135.0, 125.0), "bath now") == SIDES[0]
 
 
 def test_a_name_keeps_off_a_line():
-    down = [(135.0, 125.0), (135.0, 0.0)]
-    side = Room(REACH, [down], []).place((135.0, 125.0), "bath now")
+    crossed = room()
+    crossed.way([(135.0, 125.0), (135.0, 0.0)])
+    side = crossed.place((135.0, 125.0), "bath now")
     left, _, right, bottom = side.box((135.0, PLOT[1] - 125.0), "bath now")
     assert not (left <= 135 <= right and bottom > PLOT[1] - 125)
 
 
 def test_two_names_of_one_point_do_not_lie_on_each_other():
-    room = Room(REACH, [], [])
-    for text in ("1 after water", "2 after acid", "aim", "just water"):
-        room.place((135.0, 125.0), text)
-    for number, one in enumerate(room.taken):
-        for other in room.taken[:number]:
+    taken = names_of(room(), (135.0, 125.0), ("1 after water", "2 after acid", "aim", "just water"))
+    for number, one in enumerate(taken):
+        for other in taken[:number]:
             assert one[0] >= other[2] or other[0] >= one[2] or one[1] >= other[3] or other[1] >= one[3]
+
+
+def names_of(plot, point, texts):
+    for text in texts:
+        plot.place(point, text)
+    return plot.plots[0].taken
+
+
+def test_a_name_without_room_beside_its_point_stands_at_the_end_of_a_line():
+    """A ring of 16 px around the point runs through every name beside it."""
+    crowded = room()
+    crowded.way([(135.0 + 16 * cos(angle), 125.0 + 16 * sin(angle)) for angle in np.linspace(0, 2 * pi, 40)])
+    side = crowded.place((135.0, 125.0), "bath now")
+    left, top, right, bottom = side.box((0.0, 0.0), "bath now")
+    assert side.leader is not None
+    assert left > 16 or right < -16 or top > 16 or bottom < -16
+
+
+def test_a_name_that_finds_no_room_is_left_out():
+    crowded = room()
+    crowded.way([(x, y) for y in np.arange(0.0, PLOT[1], 8.0) for x in (0.0, PLOT[0])])
+    assert crowded.place((135.0, 125.0), "bath now") is None
 
 
 def test_a_name_stays_inside_the_frame():
     for point in ((0.0, 0.0), (PLOT[0], 0.0), (0.0, PLOT[1]), PLOT):
-        room = Room(REACH, [], [])
-        room.place(point, "after taking out")
-        left, top, right, bottom = room.taken[0]
+        ((left, top, right, bottom),) = names_of(room(), point, ["after taking out"])
         assert left >= 0
         assert top >= 0
         assert right <= PLOT[0]

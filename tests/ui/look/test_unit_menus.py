@@ -53,6 +53,36 @@ def test_a_field_takes_bare_numbers_in_the_unit_chosen(app_test):
     assert not app.exception
 
 
+@pytest.mark.parametrize(
+    ("name", "kept"), [("predilution_part_0", ["10 fl oz", "100 mL"]), ("predilution_part_1", ["10 mL", "10 fl oz"])]
+)
+def test_each_part_of_a_field_of_several_has_its_own_unit(monkeypatch, name, kept):
+    reading = {"kind": "copper titration", "predilution": ["10 mL", "100 mL"]}
+    monkeypatch.setattr(st, "session_state", {"sheet": {"reading": [reading]}})
+    unit_menus.begin()
+    unit_menus.offer("key", "reading 1", name, "Diluted beforehand", "volume", "10 mL", "mL")
+    st.session_state["unit_menus"] = st.session_state["unit_menus_now"]
+    unit_menus.choose("key", "fl oz", "10 mL")
+    assert state.raw()["reading"][0]["predilution"] == kept
+    assert unit_menus.chosen("reading 1", name) == "fl oz"
+
+
+def test_a_field_of_several_parts_offers_a_menu_for_each(app_test):
+    """The limits of a window are two numbers, each with its unit."""
+    app = app_test("check.py")
+    app.session_state["fold_window"] = True
+    app.session_state["sheet"]["window"] = {"copper_sulfate": ["195 g/L", "248 g/L"]}
+    app.run()
+    offered = {(place, name): menu for place, name, menu in app.session_state["unit_menus"].values()}
+    first, second = (offered["window", f"copper_sulfate_part_{number}"] for number in (0, 1))
+    assert first["unit"] == second["unit"] == "g/L"
+    assert second["label"] == f"{first['label']}, to"
+    low = next(field for field in app.text_input if field.key and "copper_sulfate_part_0" in field.key)
+    low.input("200").run()
+    assert app.session_state["sheet"]["window"]["copper_sulfate"] == ["200 g/L", "248 g/L"]
+    assert not app.exception
+
+
 def test_a_unit_that_was_typed_stands_in_the_menu(monkeypatch):
     monkeypatch.setattr(st, "session_state", {})
     unit_menus.begin()

@@ -22,7 +22,8 @@ def correct(app_test):
 
 
 def said(app):
-    return " ".join([*(str(block.proto.body) for block in app.get("html")), *(block.value for block in app.markdown)])
+    drawn = [*(str(block.proto.body) for block in app.get("html")), *(block.value for block in app.markdown)]
+    return " ".join(drawn).replace("\N{NO-BREAK SPACE}", " ")
 
 
 def test_a_step_that_is_done_asks_what_was_really_used_and_says_the_bath_now(correct):
@@ -37,7 +38,7 @@ def test_a_step_that_is_done_asks_what_was_really_used_and_says_the_bath_now(cor
 
 
 def test_what_a_step_says_itself_is_folded_and_every_caution_is_there(correct):
-    first = "\n".join(block.proto.body for block in correct.get("html"))
+    first = "\n".join(block.proto.body for block in correct.get("html")).replace("\N{NO-BREAK SPACE}", " ")
     for act in STEP_ACTS["copper sulfate crystals"]:
         inside = [part for part in first.split("<details")[1:] if caution(act) in part.partition("</details>")[0]]
         assert caution(act) in first

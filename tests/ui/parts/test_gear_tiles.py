@@ -16,7 +16,7 @@ def test_every_tool_is_drawn_and_nothing_else():
 def test_a_drawing_is_sound_and_fetches_nothing(tool):
     root = ElementTree.fromstring(gear_tiles._svg(gear_tiles.SHAPES[tool]))
     assert root.get("viewBox") == "0 0 48 48"
-    assert {part.tag.rpartition("}")[2] for part in root.iter()} <= {"svg", "style", "g", "path", "circle"}
+    assert {part.tag.rpartition("}")[2] for part in root.iter()} <= {"svg", "style", "g", "path", "circle", "text"}
 
 
 def test_the_kitchen_scale_is_called_so_and_written_as_the_sheet_has_it(app_test):

@@ -1,8 +1,10 @@
 """The answer in one glance: what the rows and the bar say, and that no number parts from its unit."""
 
 from advisor.check.advise import advise
+from advisor.check.headline import SHAPES, Tone
 from advisor.examples import example_text
 from advisor.sheet import parse_sheet
+from advisor.ui.look.own_units import unparted
 from advisor.ui.parts import glance
 
 
@@ -34,6 +36,11 @@ def test_the_news_stands_first_and_no_number_parts_from_its_unit(monkeypatch):
     assert "acid into the liquid, never liquid into acid" in shown  # a dose of acid never stands without it
 
 
+def test_only_too_little_has_the_mark_of_too_little():
+    assert set(glance.SHAPES) == set(Tone)
+    assert not set(glance.SHAPES.values()) & {SHAPES[state][0] for state in ("low", "high")}
+
+
 def test_the_bar_leads_to_the_answer(monkeypatch):
     bar = drawn(monkeypatch, glance.bar, dull())
     assert 'href="#answer"' in bar
@@ -42,4 +49,4 @@ def test_the_bar_leads_to_the_answer(monkeypatch):
 
 
 def test_what_was_typed_is_escaped():
-    assert glance._unparted("5 <b>mL</b> & more") == "5\N{NO-BREAK SPACE}&lt;b&gt;mL&lt;/b&gt; &amp; more"
+    assert unparted("5 <b>mL</b> & more") == "5\N{NO-BREAK SPACE}&lt;b&gt;mL&lt;/b&gt; &amp; more"

@@ -40,7 +40,8 @@ def upload(app, key, name, content) -> AppTest:
 
 
 def texts(app) -> str:
-    return "\n".join([block.value for block in app.markdown] + [block.proto.body for block in app.get("html")])
+    drawn = [block.value for block in app.markdown] + [block.proto.body for block in app.get("html")]
+    return "\n".join(drawn).replace("\N{NO-BREAK SPACE}", " ")
 
 
 def type_grams(app, grams=GRAMS) -> AppTest:

@@ -32,6 +32,13 @@ def test_each_link_leads_to_a_meaning_on_the_page(page):
     assert len(ids) == 3
 
 
+def test_a_word_in_a_label_is_explained_without_a_link(page):
+    terms.note("Fill the syringe with titrant; do a <b>blank</b>.")
+    terms.foot()
+    assert "The solution of known strength" in page[0]
+    assert "<b>blank" not in page[0]
+
+
 def test_without_words_there_is_no_foot(page):
     assert terms.linked("Add 5 g.") == "Add 5 g."
     terms.foot()
