@@ -6,6 +6,7 @@ from itertools import count
 from pathlib import Path
 
 import pytest
+from streamlit import config
 from streamlit.testing.v1 import AppTest
 
 from advisor.basis.places import PAGES
@@ -41,6 +42,8 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         is_slow = draws_a_page or item.nodeid.partition("[")[0] in MEASURED_SLOW
         if not is_slow and not any(item.get_closest_marker(name) for name in ("browser", "slow", "benchmark")):
             item.add_marker(pytest.mark.fast)
+    # Quick ones come last: where two processes share the work, none then waits for a long test of the other.
+    items.sort(key=lambda item: item.get_closest_marker("fast") is not None)
 
 
 def pytest_sessionfinish(session: pytest.Session) -> None:
@@ -70,6 +73,8 @@ def own_surroundings(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.T
 def app_test(monkeypatch: pytest.MonkeyPatch) -> Callable[[str], AppTest]:
     """Opens a page by its file name, the way a person reaches it: through app.py. Taps here are never double clicks."""
     monkeypatch.setattr(state, "DOUBLE_CLICK", 0.0)
+    # As the app has it; AppTest does not read the app's settings, and counting took a sixth of its time.
+    config.set_option("browser.gatherUsageStats", False)
 
     def open_page(file: str) -> AppTest:
         app = AppTest.from_file(str(APP), default_timeout=30)
