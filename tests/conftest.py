@@ -42,8 +42,15 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         is_slow = draws_a_page or item.nodeid.partition("[")[0] in MEASURED_SLOW
         if not is_slow and not any(item.get_closest_marker(name) for name in ("browser", "slow", "benchmark")):
             item.add_marker(pytest.mark.fast)
-    # Quick ones come last: where two processes share the work, none then waits for a long test of the other.
-    items.sort(key=lambda item: item.get_closest_marker("fast") is not None)
+    # Each process (`--dist worksteal` gives each a stretch) ends with its quick ones: none waits for a long test of another.
+    quick = [item for item in items if item.get_closest_marker("fast")]
+    others = [item for item in items if not item.get_closest_marker("fast")]
+    count = int(os.environ.get("PYTEST_XDIST_WORKER_COUNT", "1"))
+    items[:] = [item for number in range(count) for kind in (others, quick) for item in stretch(kind, number, count)]
+
+
+def stretch(items: list[pytest.Item], number: int, count: int) -> list[pytest.Item]:
+    return items[number * len(items) // count : (number + 1) * len(items) // count]
 
 
 def pytest_sessionfinish(session: pytest.Session) -> None:
