@@ -47,6 +47,8 @@ _NOT_WRITTEN, _BAD_INPUT, _INTERRUPTED = 1, 2, 130
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line and return its exit code."""
     words = list(sys.argv[1:] if arguments is None else arguments)
+    # Before numpy is imported: our matrices have a hundred rows at most, over which threads only wait for each other.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):  # a name that is no UTF-8 is shown by its bytes
             stream.reconfigure(encoding="utf-8", errors="backslashreplace")

@@ -252,10 +252,17 @@ class Bath(TableBase):
             raise InputError(
                 f"{place}: touched", show(list(self.touched)), 'give "nothing" alone, or leave it out of the list'
             )
-        if self.least_L > self.most_L:
+        if self.max_volume and not self.min_volume and self.least_L > self.most_L:
+            raise InputError(
+                f"{place}: max_volume",
+                show(self.max_volume.text),
+                f"it must not be less than {format_quantity(self.least_L, 'volume')}, nine tenths of what is in it now",
+                Fault.CONFLICT,
+            )
+        if self.min_volume and self.least_L > self.most_L:
             raise InputError(
                 f"{place}: min_volume",
-                show((self.min_volume or self.volume).text),
+                show(self.min_volume.text),
                 f"it must not be more than the most the tank holds, {format_quantity(self.most_L, 'volume')}",
                 Fault.CONFLICT,
             )

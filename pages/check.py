@@ -3,7 +3,7 @@
 import streamlit as st
 
 from advisor.check.advise import advise
-from advisor.ui.parts import at_once, cards, focus, glance, guide, guided, trial
+from advisor.ui.parts import at_once, cards, focus, glance, guide, guided, plan_chips, trial
 from advisor.ui.session import saving, state
 
 one_by_one = guided.wanted()
@@ -25,6 +25,7 @@ with right, st.container(key="answer"):
     if advice is not None:
         cards.begin(advice)
         glance.show(advice)
+        plan_chips.room(entry, advice, "answer")
         with st.container(horizontal=True, key="acts"):
             glance.work_from_it(advice)
             if entry.current:

@@ -27,6 +27,7 @@ with left, st.container(key="answer_steps"):
         if corrected is not None:
             correction.stands_already(corrected)
         else:
+            plan_chips.room(entry, advice, "steps")
             advice = plan_chips.water_or_more(entry.answered, advice)
             done = correction.show(entry.answered, entry, advice)
         if entry.current and corrected is None:

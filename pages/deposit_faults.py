@@ -6,6 +6,7 @@ from advisor.questions.faults import cause_line, diagnose
 from advisor.questions.headlines import diagnosis_headline
 from advisor.ui import drawings, fields
 from advisor.ui.look import printing
+from advisor.ui.look.own_units import shown
 from advisor.ui.parts import cards, fault_ways, glance, look_picker
 from advisor.ui.session import state
 
@@ -39,8 +40,9 @@ with right, st.container(key="answer"):
     st.html('<h2 id="answer" class="unseen">The answer</h2>')
     found = cards.answer_of(entry)
     if found is not None:
-        glance.say(diagnosis_headline(found), "To the causes ↓")
+        said = diagnosis_headline(found)
+        glance.say(said, f"{shown(said.act)} ↓")
         fault_ways.show(found, entry.answered)
-        fault_ways.treatments(found)
         cards.sections(found.sections(), shares={cause_line(cause): cause.probability for cause in found.causes})
+        fault_ways.treatments(found)
         printing.offer(entry.answered, found, "diagnosis")

@@ -11,13 +11,13 @@ A row with `only_if` is left out unless that holds for the plan, such as "lye" w
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import ceil
 from typing import Any, ClassVar, TypeVar
 
 from advisor.basis import tables
 from advisor.basis.fields import InputError, nearest, show, write_table
-from advisor.bench.gear import Kit, Measure, TitrantRecipe, kit_of
+from advisor.bench.gear import COARSEST_SCALE, Kit, Measure, TitrantRecipe, kit_of
 from advisor.bench.other_plans import (
     CEMENTED_IN_mL,
     plan_cementing,
@@ -410,6 +410,14 @@ def _density(plan: DensityPlan, note: tuple[str, ...] = ()) -> _Filling:
     return _Filling({**vars(plan), "tells": _tells(plan.standard_uncertainty, "copper sulfate")}, note=note)
 
 
+def _weighed_density(setting: _Setting) -> _Filling:
+    is_fine = setting.kit.scale_step is not None and setting.kit.scale_step <= COARSEST_SCALE
+    return replace(
+        _density(*_planned(plan_weighed_density, setting)),
+        holds=frozenset({"finer scale" if is_fine else "kitchen scale"}),
+    )
+
+
 def _thinning(setting: _Setting, plan: ThinningPlan) -> tuple[dict[str, object], set[str]]:
     """Return the words that every thinning takes, and whether it takes one step or two."""
     first, last = plan.steps[0], plan.steps[-1]
@@ -479,7 +487,7 @@ CARDS: dict[str, Callable[[_Setting], _Filling]] = {
     "acid titration": _acid,
     "copper titration": _copper,
     "hydrometer": lambda setting: _density(plan_hydrometer(setting.expected)),
-    "weighed density": lambda setting: _density(*_planned(plan_weighed_density, setting)),
+    "weighed density": _weighed_density,
     "plated-out copper": _plated_out,
     "cemented copper": _cemented,
     "colour match": lambda setting: _standards(setting, "eye"),

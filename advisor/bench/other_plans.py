@@ -55,7 +55,7 @@ FINE_SCALE = 0.01  # g, its step, for half a gram of copper (judgement)
 CEMENTED_IN_mL, DISH_g = 250.0, 12.0  # judgement; the dish cancels
 ZINC_PER_COPPER, ZINC_PER_ACID = 65.38 / COPPER, 65.38 / SULFURIC_ACID  # g/g, stoichiometry
 GAS_L_PER_MOL = 24.0  # at 20 degC (from memory)
-BOTTLES_mL = (50.0, 100.0, 250.0, 500.0)  # for weighing the density (judgement)
+BOTTLES_mL = (50.0, 100.0, 250.0, 500.0, 1000.0)  # for weighing the density (judgement)
 
 
 def plan_strip(expected: Expected) -> StripPlan:

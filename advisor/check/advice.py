@@ -55,6 +55,7 @@ class Advice:
     sample: str | None  # how to take a sound sample: what is seen in the tank makes every reading false until then
     to_the_middle: str | None = None  # what the middle would take, where the steps end near an edge
     before_buying: tuple[str, ...] = ()  # what to know before anything is bought for the steps
+    room: Line | None = None  # why the most that the tank holds is to be told before any step
     without_odd: Advice | None = None  # the advice without the reading that fits none of the others
 
     TITLE: ClassVar[str] = "Bath check"

@@ -13,10 +13,12 @@ from advisor.check.assessment import assess
 from advisor.check.decision import Case, decide
 from advisor.check.floor import sound_sample
 from advisor.check.granted import taken_for_granted
+from advisor.check.known import Known
 from advisor.check.metals import metals_said
 from advisor.check.middle import to_the_middle
 from advisor.check.next_reading import rank
 from advisor.check.remarks import cautions_of, warnings_of
+from advisor.check.room import room_asked
 from advisor.check.steps import steps_of
 from advisor.check.task import make_task
 from advisor.check.ways import ways
@@ -30,18 +32,19 @@ def advise(sheet: Sheet) -> Advice:
     if odd is None or advice.plan.may_lie_on_the_floor:
         return advice
     others = replace(sheet, readings=tuple(reading for at, reading in enumerate(sheet.readings) if at != odd))
-    return replace(advice, without_odd=_on(others))
+    return replace(advice, without_odd=_on(others, advice.estimate))
 
 
-def _on(sheet: Sheet) -> Advice:
-    """Return the advice on a bench sheet, all readings counted alike."""
-    known = assess(sheet)
+def _on(sheet: Sheet, about: Known | None = None) -> Advice:
+    """Return the advice on a bench sheet, all readings counted alike. about: a bath not far from its own, if known."""
+    known = assess(sheet, about)
     task = make_task(sheet, known.estimate, known.verdict)
     case = Case(sheet, known, task)
     plan = decide(case)
     steps = steps_of(task, plan)
     beside = ways(task, plan) if known.estimate and not plan.held_back else ()
     sample = sound_sample(sheet.bath) if sheet.bath.condition else None
+    room = room_asked(sheet, task, plan) if known.estimate else None
     suggestions = () if sheet.bath.condition else rank(sheet, known, task, plan)
     return Advice(
         known,
@@ -51,10 +54,11 @@ def _on(sheet: Sheet) -> Advice:
         beside,
         suggestions,
         case.slips,
-        taken_for_granted(sheet, task, plan) if known.estimate else (),
-        warnings_of(sheet, known, plan),
+        taken_for_granted(sheet, task, plan, room is not None) if known.estimate else (),
+        warnings_of(sheet, known, task, plan),
         cautions_of(sample, plan, steps, beside),
         sample,
         to_the_middle(task, plan),
         tuple(metals_said(sheet, known.estimate)) if any(step.do == "add" for step in steps) else (),
+        room=room,
     )

@@ -38,10 +38,13 @@ class Assessment:
         return shown_of(self.estimate, self.determined)
 
 
-def assess(sheet: Sheet) -> Assessment:
-    """Return what the bath of a sheet holds and the verdict on it, for questions that need no correction."""
+def assess(sheet: Sheet, about: Known | None = None) -> Assessment:
+    """Return what the bath of a sheet holds and the verdict on it, for questions that need no correction.
+
+    about: a bath not far from it, where one is known, to start the estimate from.
+    """
     limits = limits_of(sheet)
-    contents = None if sheet.bath.condition else estimate(sheet)
+    contents = None if sheet.bath.condition else estimate(sheet, about)
     determined = tuple(name for name in COMPONENTS if contents and _is_shown(contents, name, limits[name]))
     verdict = {name: _judge(contents, name, limits[name]) for name in COMPONENTS}
     volume = contents.volume_L if contents else sheet.bath.volume.value

@@ -191,7 +191,7 @@ def _rests_on_one(case: Case) -> tuple[int, str] | None:
     readings = case.sheet.readings
     for at in range(len(readings)):
         rest = (*readings[:at], *readings[at + 1 :])
-        without: Known | None = estimate_from(case.sheet, rest) if rest else None
+        without: Known | None = estimate_from(case.sheet, rest, case.known.estimate) if rest else None
         for name in high:
             if without is None or name not in without.measured:
                 return at, name
@@ -234,7 +234,7 @@ def _inside_if_nothing_got_in(case: Case, doubtful: tuple[str, ...]) -> bool:
     """Tell whether what is in doubt is inside once the open questions are answered with nothing."""
     if not unanswered(case.sheet) or any(case.known.verdict[name].state != "unsure" for name in doubtful):
         return False
-    clean = assess(answered_with_nothing(case.sheet)).verdict
+    clean = assess(answered_with_nothing(case.sheet), case.known.estimate).verdict
     return all(clean[name].state == "in" for name in doubtful)
 
 

@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import least_squares
+from scipy.optimize import least_squares, lsq_linear
 from scipy.special import chdtrc
 
 from advisor.basis.arrays import linearised
@@ -34,8 +34,13 @@ CLEARLY_ODD = 3.84  # chi-squared by which leaving one out must beat leaving any
 PASSES = 3  # uncertainties that depend on the bath are evaluated again at the last estimate (computed: tried out)
 # Where a line is tried out [g/L], and the ratio of uncertainties there that is no longer alike (judgement).
 FAR_BATHS, UNLIKE = ((100.0, 10.0), (250.0, 10.0), (100.0, 150.0)), 1.5
+CELL = 2.0  # g/L: lines are laid at whole multiples of it, so that trials share them (judgement)
 ROUNDS_OF_LINES = 2  # in which readings that bend follow the estimate (computed: tried out)
 ROUGHLY, CLOSELY = 1e-3, 1e-6  # relative steps at which the first and the later passes stop (judgement)
+
+
+Believed = tuple[tuple[str, ...], FloatArray, FloatArray]  # before any reading: names, means, standard uncertainties
+Near = tuple[FloatArray, FloatArray]  # what is predicted at a point (m,), and its slopes by the parameters (m, n)
 
 
 @dataclass(frozen=True)
@@ -104,17 +109,17 @@ def _match(values: FloatArray, shape: tuple[int, ...]) -> FloatArray:
     )
 
 
-def estimate(sheet: Sheet) -> Estimate | None:
-    """Estimate the bath of a sheet; None where it has no readings."""
-    return estimate_from(sheet, sheet.readings) if sheet.readings else None
+def estimate(sheet: Sheet, about: Known | None = None) -> Estimate | None:
+    """Estimate the bath of a sheet; None where it has no readings. about: a bath not far from it, to start from."""
+    return estimate_from(sheet, sheet.readings, about) if sheet.readings else None
 
 
-def estimate_from(sheet: Sheet, readings: Sequence[Reading]) -> Estimate:
+def estimate_from(sheet: Sheet, readings: Sequence[Reading], about: Known | None = None) -> Estimate:
     """Estimate the bath of a sheet from these readings (at least one) instead of its own."""
     bath = sheet.bath
     surroundings = bath.surroundings()
     names, prior_mean, prior_sd = prior = _prior(sheet, readings)
-    parameters = prior_mean
+    parameters = _start(names, prior_mean, about)
     for turn in range(PASSES):
         state = _state(names, parameters)
         problem = _problem(*prior, [reading.model(surroundings, state) for reading in readings])
@@ -127,60 +132,143 @@ def estimate_from(sheet: Sheet, readings: Sequence[Reading]) -> Estimate:
     return replace(finished, agreement=_with_the_odd_one(finished.agreement, problem, parameters, near))
 
 
+class _Line(NamedTuple):
+    """A reading as a straight line: what it shows (m,) where nothing is in the bath, and its slopes (m, n) by name."""
+
+    model: Model
+    names: tuple[str, ...]
+    at_zero: FloatArray
+    slopes: FloatArray
+
+    def by(self, names: tuple[str, ...]) -> FloatArray:
+        """Return the slopes (m, k) by these components [unit of the reading by g/L]; 0 by one that it does not know."""
+        nothing = np.zeros(len(self.at_zero))
+        known = dict(zip(self.names, self.slopes.T, strict=True))
+        return np.array([known.get(name, nothing) for name in names]).T
+
+
 class Trials:
     """Quick estimates, had some readings been others, to see what is worth more: what is a line is taken as one."""
 
     def __init__(self, sheet: Sheet, about: Estimate) -> None:
         """Lay straight lines about the estimate of a sheet."""
         self.sheet, self.about, self.here = sheet, about, _state(about.names, about.mean)
+        self._lines: dict[tuple[Reading, tuple[str, ...], tuple[float, ...]], _Line] = {}
 
     @cached_property
-    def _straight(self) -> dict[int, Model | None]:
-        """Lines by the identity of the sheet's own readings; None where one holds only near the estimate."""
-        return {id(reading): self._if_straight(reading) for reading in self.sheet.readings}
+    def _own(self) -> dict[int, tuple[_Line, bool]]:
+        """The sheet's own readings by identity: as lines about the estimate, and whether these hold far from it."""
+        lines = {
+            id(reading): (reading, self._line(reading, self.about.names, self.about.mean))
+            for reading in self.sheet.readings
+        }
+        return {key: (line, self._is_straight(reading, line)) for key, (reading, line) in lines.items()}
 
-    def _if_straight(self, reading: Reading) -> Model | None:
-        line, spread = self._line(reading, self.about.names, self.about.mean)
+    @property
+    def bend(self) -> bool:
+        """Tell whether any of the sheet's own readings is no line far from the estimate."""
+        return not all(straight for _, straight in self._own.values())
+
+    def _is_straight(self, reading: Reading, line: _Line) -> bool:
+        spread = _spread(line.model)
         for copper_sulfate, sulfuric_acid in FAR_BATHS:
             far = replace(self.here, copper_sulfate=copper_sulfate, sulfuric_acid=sulfuric_acid)
             there = self._model(reading, far)
-            off = np.abs(line.predict(far)[:, 0] - there.predict(far))
+            by_line = line.at_zero + line.slopes @ np.array([getattr(far, name) for name in line.names])
+            off = np.abs(by_line - there.predict(far))
             if np.any(off > spread) or np.any(np.abs(np.log(_spread(there) / spread)) > np.log(UNLIKE)):
-                return None
-        return line
+                return False
+        return True
 
-    def _line(self, reading: Reading, names: tuple[str, ...], at: FloatArray) -> tuple[Model, FloatArray]:
-        """Return a reading as a straight line about a point (n,), and its standard uncertainty there (m,)."""
-        model = self._model(reading, _state(names, at))
-        shown, slopes = linearised(
-            lambda points: _match(model.predict(_state(names, points)), points.shape[1:]), at, np.ones(len(at))
-        )
-
-        def predict(state: State) -> FloatArray:
-            away = np.array(np.broadcast_arrays(*(getattr(state, name) for name in names))).T - at
-            return shown[:, None] + slopes @ away.reshape(-1, len(at)).T
-
-        return replace(model, predict=predict), _spread(model)
+    def _line(self, reading: Reading, names: tuple[str, ...], at: FloatArray) -> _Line:
+        """Return a reading as a straight line about a point (n,)."""
+        key = reading, names, tuple(at)
+        if key not in self._lines:
+            model = self._model(reading, _state(names, at))
+            shown, slopes = linearised(
+                lambda points: _match(model.predict(_state(names, points)), points.shape[1:]), at, np.ones(len(at))
+            )
+            self._lines[key] = _Line(model, names, shown - slopes @ at, slopes)
+        return self._lines[key]
 
     def _model(self, reading: Reading, about: State) -> Model:
         return reading.model(self.sheet.bath.surroundings(), about)
 
-    def of(self, readings: Sequence[Reading]) -> Estimate:
-        """Estimate the bath from other readings: without the sheet's own that bend, then with lines laid there."""
-        prior = names, means, _ = _prior(self.sheet, readings)
-        believed = dict(zip(names, means, strict=True)) | dict(zip(self.about.names, self.about.mean, strict=True))
-        at = np.array([believed[name] for name in names])
-        lines = [self._straight.get(id(reading)) for reading in readings]
-        laid = [
-            line or self._line(reading, names, at)[0]
-            for reading, line in zip(readings, lines, strict=True)
-            if line or id(reading) not in self._straight
-        ]
-        for _ in range(ROUNDS_OF_LINES if None in lines else 0):
-            at = _solve(_problem(*prior, laid), at, ROUGHLY)[0] if laid else at
-            laid = [line or self._line(reading, names, at)[0] for reading, line in zip(readings, lines, strict=True)]
-        problem = _problem(*prior, laid)
-        return _finish(problem, *_solve(problem, at, ROUGHLY), self.sheet.bath)
+    def near(self, readings: Sequence[Reading]) -> Estimate:
+        """Estimate the bath from other readings that would tell much the same."""
+        prior = _prior(self.sheet, readings)
+        return self._finished(_through(prior, self._laid(readings, prior)))
+
+    def far(self, readings: Sequence[Reading], least: float) -> Estimate | None:
+        """Estimate the bath [g/L] from other readings: without the sheet's own that bend, then with lines laid there.
+
+        None where those that do not bend contradict each other already, so that the p-value of all of them cannot
+        reach `least`.
+        """
+        prior = _prior(self.sheet, readings)
+        laid = self._laid(readings, prior)
+        bent = [self._own.get(id(reading), (None, True))[1] is False for reading in readings]
+        firm = [line for line, bends in zip(laid, bent, strict=True) if not bends]
+        solved = _through(prior, firm) if firm else None
+        if solved and _cannot_reach(least, solved, sum(len(line.model.observed) for line in laid)):
+            return None
+        at = solved.at if solved else _start(prior[0], prior[1], self.about)
+        for _ in range(ROUNDS_OF_LINES):
+            solved = _through(prior, self._laid(readings, prior, CELL * np.round(at / CELL)))
+            at = solved.at
+        return self._finished(solved) if solved else None
+
+    def _laid(self, readings: Sequence[Reading], prior: Believed, at: FloatArray | None = None) -> list[_Line]:
+        """Return readings as lines about the estimate, or about a point (n,) if they are not straight."""
+        names, means, _ = prior
+        lines = []
+        for reading in readings:
+            line, straight = self._own.get(id(reading), (None, False))
+            if line is None or (at is not None and not straight):
+                line = self._line(reading, names, _start(names, means, self.about) if at is None else at)
+            lines.append(line)
+        return lines
+
+    def _finished(self, solved: _Solved) -> Estimate:
+        return _finish(solved.problem, solved.at, solved.near, self.sheet.bath)
+
+
+class _Solved(NamedTuple):
+    """A problem with its solution (n,), and what it is near that."""
+
+    problem: _Problem
+    at: FloatArray
+    near: Near
+
+
+def _through(prior: Believed, lines: Sequence[_Line]) -> _Solved:
+    """Solve the problem that readings make where all are lines."""
+    names, mean, sd = prior
+    problem = _problem(*prior, [line.model for line in lines])
+    at_zero, slopes = (np.concatenate(parts) for parts in ([x.at_zero for x in lines], [x.by(names) for x in lines]))
+    whiten = np.linalg.inv(np.linalg.cholesky(problem.covariance))
+    matrix = np.concatenate([whiten @ slopes, np.diag(1 / sd)]) * sd
+    wanted = np.concatenate([whiten @ (problem.observed - at_zero), mean / sd])
+    least, most = _bounds(names)
+    solved = lsq_linear(matrix, wanted, (least / sd, most / sd)).x * sd
+    return _Solved(problem, solved, (at_zero + slopes @ solved, slopes))
+
+
+def _cannot_reach(least: float, solved: _Solved, values: int) -> bool:
+    """Tell whether no readings besides could bring the p-value of so many values in all up to `least`.
+
+    More readings never make chi-squared smaller, and have at most one degree of freedom a value.
+    """
+    everything = np.ones(len(solved.problem.observed), dtype=bool)
+    return bool(chdtrc(values, _chi_squared(*solved, everything)[0]) < least)
+
+
+def _start(names: tuple[str, ...], believed: FloatArray, about: Known | None) -> FloatArray:
+    """Return where to start (n,): a bath nearby, and what is believed of the rest."""
+    if about is None:
+        return believed
+    known = dict(zip(about.names, about.mean, strict=True))
+    return np.array([known.get(name, mean) for name, mean in zip(names, believed, strict=True)])
 
 
 def _spread(model: Model) -> FloatArray:
@@ -190,7 +278,7 @@ def _spread(model: Model) -> FloatArray:
     )
 
 
-def _prior(sheet: Sheet, readings: Sequence[Reading]) -> tuple[tuple[str, ...], FloatArray, FloatArray]:
+def _prior(sheet: Sheet, readings: Sequence[Reading]) -> Believed:
     """Return what is believed before any reading: names, means and standard uncertainties."""
     believed = {name: PRIOR[name] for name in ("copper_sulfate", "sulfuric_acid")}
     believed |= expected(sheet, readings)
@@ -225,9 +313,6 @@ def _problem(
     )
 
 
-Near = tuple[FloatArray, FloatArray]  # what is predicted at a point (m,), and its slopes by the parameters (m, n)
-
-
 def _solve(problem: _Problem, start: FloatArray, until: float) -> tuple[FloatArray, Near]:
     """Return the parameters (n,) of least squares and the problem near them; until: the relative step that ends it."""
     whiten = np.linalg.inv(np.linalg.cholesky(problem.covariance))
@@ -243,10 +328,15 @@ def _solve(problem: _Problem, start: FloatArray, until: float) -> tuple[FloatArr
     def jacobian(parameters: FloatArray) -> FloatArray:
         return np.concatenate([-whiten @ near(tuple(parameters))[1], -np.diag(1 / problem.prior_sd)])
 
-    bounded = np.array([name in ("copper_sulfate", "sulfuric_acid") for name in problem.names])
-    bounds = np.where(bounded, LEAST, -np.inf), np.where(bounded, MOST, np.inf)
-    solution = least_squares(residuals, start, jacobian, bounds, x_scale=problem.prior_sd, method="trf", xtol=until)
+    bounds, scale = _bounds(problem.names), problem.prior_sd
+    solution = least_squares(residuals, start, jacobian, bounds, x_scale=scale, method="trf", xtol=until)
     return np.asarray(solution.x), near(tuple(solution.x))
+
+
+def _bounds(names: tuple[str, ...]) -> tuple[FloatArray, FloatArray]:
+    """Return the least and the most (n,) of each component that an estimate may come to."""
+    bounded = np.array([name in ("copper_sulfate", "sulfuric_acid") for name in names])
+    return np.where(bounded, LEAST, -np.inf), np.where(bounded, MOST, np.inf)
 
 
 def _finish(problem: _Problem, parameters: FloatArray, near: Near, bath: Bath) -> Estimate:

@@ -45,10 +45,13 @@ class Granted:
         return {"what": self.what, "value": self.value, "moves": self.moves}
 
 
-def taken_for_granted(sheet: Sheet, task: Task, plan: Plan) -> tuple[Granted, ...]:
-    """Return what the answer rests on that the sheet does not say."""
+def taken_for_granted(sheet: Sheet, task: Task, plan: Plan, room_counts: bool) -> tuple[Granted, ...]:
+    """Return what the answer rests on that the sheet does not say. room_counts: the plan hangs on the tank's room."""
     by_density = [reading for reading in sheet.readings if isinstance(reading, Hydrometer | WeighedDensity)]
     said = [*_of_the_tank(sheet, task), *_of_the_stock(sheet, plan)]
+    if room_counts:
+        most = line("{most}", most=Amount(task.most_volume, "L", 2))
+        said.append(Granted("the most the tank holds", most, "whether there is room, or bath has to come out"))
     if by_density:
         said += _of_the_density(sheet, any(reading.temperature is None for reading in by_density))
     return tuple(said)

@@ -25,7 +25,8 @@ from advisor.check.known import Known
 from advisor.check.mass_balance import Task
 from advisor.check.open_questions import QUESTIONS, unanswered
 from advisor.check.task import make_task
-from advisor.check.window import Limits, judge, probability_inside
+from advisor.check.tool_prices import USUAL_PRICE
+from advisor.check.window import Limits, are_decided, probability_inside
 from advisor.readings import KINDS, Reading
 from advisor.readings.hydrometer import Hydrometer
 from advisor.readings.model import State
@@ -41,6 +42,8 @@ _WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
 
 LEAST_GAIN = 0.01  # expected share of decided verdicts below which nothing is worth suggesting (judgement)
 ANSWERING, REPEATING = 1.0, 20.0  # minutes (judgement)
+NEARLY = 0.8  # of the best gain, from which the one that costs less is named as what to buy (judgement)
+MINUTE = 0.3  # what a minute of work counts for beside the price of a tool, in any currency (judgement)
 GONE = 0.01  # g/L: what is left unknown of a salt that surely never got in (judgement)
 
 
@@ -67,6 +70,7 @@ class _Candidate:
 
     instead_of: kinds that tell the same with the same shared errors; taken already, this one adds little.
     imagined_as: the kind whose model stands in for it, where imagining the reading itself would take a whole curve.
+    poorer: how it is taken with poorer gear, where the better is not owned.
     """
 
     needs: tuple[frozenset[str], ...]  # any of these sets of gear will do
@@ -75,6 +79,7 @@ class _Candidate:
     minutes: float
     instead_of: frozenset[str] = frozenset()
     imagined_as: str = ""
+    poorer: _Candidate | None = None
 
 
 SENT_AWAY = (frozenset({"laboratory"}),)  # a week or so: offered only to whom a laboratory is at hand
@@ -172,6 +177,14 @@ _CANDIDATES = {
         "the copper",
         15.0,
         frozenset({"hydrometer"}),
+        poorer=_Candidate(
+            (frozenset({"1 g scale"}),),
+            {"empty": "50 g", "with_water": "1047 g", "with_bath": "1208 g"},
+            "a bottle of a litre weighed on your kitchen scale empty, with water and with bath gives the density; with "
+            "the acid known, that gives the copper",
+            20.0,
+            frozenset({"hydrometer"}),
+        ),
     ),
     "plated-out copper": _Candidate(
         (frozenset({"inert anode", "0.01 g scale"}), frozenset({"inert anode", "0.1 g scale"})),
@@ -211,7 +224,17 @@ _CANDIDATES = {
 
 def can_be_taken(kind: str, have: Collection[str]) -> bool:
     """Tell whether a kind of reading can be taken with the gear at hand."""
-    return any(needs <= set(have) for needs in _CANDIDATES[kind].needs)
+    return _is_within(_as_owned(_CANDIDATES[kind], set(have)), set(have))
+
+
+def _is_within(candidate: _Candidate, have: set[str]) -> bool:
+    return any(needs <= have for needs in candidate.needs)
+
+
+def _as_owned(candidate: _Candidate, have: set[str]) -> _Candidate:
+    """Return a candidate as it is taken with what is owned: with poorer gear where only that is there."""
+    poorer = candidate.poorer
+    return poorer if poorer and not _is_within(candidate, have) and _is_within(poorer, have) else candidate
 
 
 def rank(sheet: Sheet, known: Assessment, task: Task, plan: Plan) -> tuple[Suggestion, ...]:
@@ -236,7 +259,10 @@ def rank(sheet: Sheet, known: Assessment, task: Task, plan: Plan) -> tuple[Sugge
         asked = _questions(sheet, present, gain_of, plan.asks)
         repeated = [_suggested(trials, again, gain_of) for again in to_repeat(sheet, estimate, plan)]
     first = sorted(_within_reach(waited, have), key=lambda said: plan.settled_by.index(said.kind or ""))
-    return (*repeated, *asked, *told, *first, *sorted(readings, key=lambda said: -said.gain))
+    by_gain = sorted(readings, key=lambda said: -said.gain)
+    if have:  # of what is owned and gains alike, the least work first
+        by_gain.sort(key=lambda said: (-round(said.gain, 2), said.minutes))
+    return (*repeated, *asked, *told, *first, *by_gain)
 
 
 Worth = list[tuple[_Candidate, Suggestion]]
@@ -312,7 +338,7 @@ def _suggested(trials: Trials, again: Again, gain_of: Callable[[FloatArray], flo
     """Return a suggestion to take a reading again, with what that would settle."""
     sheet = trials.sheet
     kind = sheet.readings[again.position].kind
-    then = _present(sheet, trials.of(again.readings)) if again.readings else None
+    then = _present(sheet, trials.near(again.readings)) if again.readings else None
     gain = gain_of(then.covariance) if then else 0.0
     minutes = _CANDIDATES[kind].minutes if kind in _CANDIDATES else REPEATING
     return Suggestion(kind, again.why, gain, minutes, repeat=True, tool=again.tool)
@@ -326,7 +352,7 @@ def _better(trials: Trials, plan: Plan, gain_of: Callable[[FloatArray], float]) 
     if best is None or again is None or best.gain <= LEAST_GAIN:
         return []
     would = replace(sheet, readings=again.readings)
-    then = assess(would)
+    then = assess(would, trials.about)
     lands = correct(make_task(would, then.estimate, then.verdict)).after.probability_in
     now = (plan.held_back or plan).after.probability_in
     if lands - now <= LEAST_GAIN:
@@ -336,25 +362,43 @@ def _better(trials: Trials, plan: Plan, gain_of: Callable[[FloatArray], float]) 
 
 def _not_taken(sheet: Sheet) -> list[tuple[str, _Candidate]]:
     """Return the kinds of reading that the sheet does not hold yet, nor one that tells the same."""
-    taken = {reading.kind for reading in sheet.readings}
-    return [(kind, candidate) for kind, candidate in _CANDIDATES.items() if not taken & {kind, *candidate.instead_of}]
+    taken, have = {reading.kind for reading in sheet.readings}, set(sheet.gear.have)
+    return [
+        (kind, _as_owned(candidate, have))
+        for kind, candidate in _CANDIDATES.items()
+        if not taken & {kind, *candidate.instead_of}
+    ]
 
 
-def _within_reach(worth_taking: list[tuple[_Candidate, Suggestion]], have: set[str]) -> list[Suggestion]:
-    """Return what the gear allows, all where none is named; else the one that needs least besides, with what that is.
-
-    Of two that need equally much, the one with more gain; of two still alike, the first.
-    """
+def _within_reach(worth_taking: Worth, have: set[str]) -> list[Suggestion]:
+    """Return what the gear allows, all where none is named; else the one that needs least besides."""
     at_home = [(candidate, said) for candidate, said in worth_taking if candidate.needs != SENT_AWAY]
     usable = worth_taking if have else at_home
-    within = [said for candidate, said in usable if not have or any(gear <= have for gear in candidate.needs)]
-    if within or not at_home:
-        return within
+    within = [said for candidate, said in usable if not have or _is_within(candidate, have)]
+    return within or _with_least_besides(at_home, have)
+
+
+def _with_least_besides(worth_taking: Worth, have: set[str]) -> list[Suggestion]:
+    """Return the reading that needs least besides what is owned, with what that is; none where none is worth taking.
+
+    Of those that need equally little and tell nearly as much as the best of them, what costs least, work counted.
+    """
     lacking = [
-        (sorted(min(candidate.needs, key=lambda gear: len(gear - have)) - have), said) for candidate, said in at_home
+        (sorted(min(candidate.needs, key=lambda gear: len(gear - have)) - have), said)
+        for candidate, said in worth_taking
     ]
-    missing, least = min(lacking, key=lambda pair: (len(pair[0]), -pair[1].gain))
-    return [replace(least, why=f"{least.why}; you would need {' and '.join(missing)} for it")]
+    fewest = min((len(missing) for missing, _ in lacking), default=0)
+    equal = [pair for pair in lacking if len(pair[0]) == fewest]
+    most = max((said.gain for _, said in equal), default=0.0)
+    near = sorted((pair for pair in equal if pair[1].gain >= NEARLY * most), key=lambda pair: _costs(*pair))
+    return [
+        replace(said, why=f"{said.why}; you would need {' and '.join(missing)} for it") for missing, said in near[:1]
+    ]
+
+
+def _costs(missing: list[str], said: Suggestion) -> float:
+    """Return what a reading costs of which gear is missing, with the work, in any currency."""
+    return sum(USUAL_PRICE.get(tool, 0.0) for tool in missing) + MINUTE * said.minutes
 
 
 def _questions(
@@ -433,7 +477,5 @@ def _expected_decided(
             continue
         spread = float(np.sqrt(covariance[position, position]))
         travel = float(np.sqrt(max(moves[position, position], 0.0)))
-        means = (float(mean[position] + travel * point) for point in _POINTS)
-        sure = np.array([judge(value, spread, limits[component]).state != "unsure" for value in means])
-        shares.append(float(_WEIGHTS @ sure))
+        shares.append(float(_WEIGHTS @ are_decided(mean[position] + travel * _POINTS, spread, limits[component])))
     return float(np.mean(shares)) if shares else 0.0

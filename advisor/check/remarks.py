@@ -16,13 +16,14 @@ from advisor.check.estimate import DISAGREEMENT, Estimate, estimate_from
 from advisor.check.floor import hidden_crystals, sound_sample
 from advisor.check.known import Value
 from advisor.check.leaning import leaning
-from advisor.check.mass_balance import Amounts
+from advisor.check.mass_balance import Task
 from advisor.check.metals import metals_said
+from advisor.check.room import ends_above
 from advisor.check.steps import Step
 from advisor.check.ways import Way, acts_of
 from advisor.check.window import Verdict
 from advisor.readings.origin import Origin
-from advisor.sheet import ROOM, Sheet
+from advisor.sheet import Sheet
 from advisor.solution.solubility import saturation
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions
@@ -33,7 +34,7 @@ WARMING = (Act.HEATER_IN_ACID, Act.WARM_BATH)
 FAR_BELOW = 0.6  # of the lower limit (judgement)
 
 
-def warnings_of(sheet: Sheet, known: Assessment, plan: Plan) -> tuple[str, ...]:
+def warnings_of(sheet: Sheet, known: Assessment, task: Task, plan: Plan) -> tuple[str, ...]:
     """Return what the person should know about the readings, the bath and the plan, most pressing first."""
     said: list[str] = []
     estimate = known.estimate
@@ -52,7 +53,7 @@ def warnings_of(sheet: Sheet, known: Assessment, plan: Plan) -> tuple[str, ...]:
         said += _about_component(name, judged, known.values[name], estimate)
     said += leaning(sheet, estimate)
     said += _about_cold(sheet, estimate, known.crystallises_below)
-    said += _about_level(sheet, plan, known.volume_L)
+    said += _about_level(task, plan)
     said += _about_stock(sheet, plan)
     surroundings, state = sheet.bath.surroundings(), estimate.state()
     for number, reading in enumerate(sheet.readings, 1):
@@ -69,7 +70,7 @@ def _disagreement(sheet: Sheet, estimate: Estimate) -> list[str]:
     if agreement.p_value is None or agreement.p_value >= DISAGREEMENT:
         return []
     wide = f"Until then every ± is taken {estimate.widened_by:.1f} times as wide."
-    foreign = _foreign_metal(sheet)
+    foreign = _foreign_metal(sheet, estimate)
     if foreign:
         return [line("{foreign} {wide}", foreign=foreign, wide=wide)]
     if agreement.odd_one_out is not None:
@@ -81,7 +82,7 @@ def _disagreement(sheet: Sheet, estimate: Estimate) -> list[str]:
     return [f"Your readings contradict each other (probability by chance: {agreement.p_value:.1g}); {who}. {wide}"]
 
 
-def _foreign_metal(sheet: Sheet) -> Line | None:
+def _foreign_metal(sheet: Sheet, estimate: Estimate) -> Line | None:
     """Say so where undeclared zinc or nickel would explain why readings contradict each other.
 
     EDTA and density count these metals as copper, iodide and copper plated out do not: such readings differ by them.
@@ -89,7 +90,7 @@ def _foreign_metal(sheet: Sheet) -> Line | None:
     if sheet.bath.zinc or sheet.bath.nickel:
         return None
     open_to_zinc = replace(sheet, bath=replace(sheet.bath, zinc=parse("1 ± 39 g/L", "concentration")))
-    trial = estimate_from(open_to_zinc, sheet.readings)
+    trial = estimate_from(open_to_zinc, sheet.readings, estimate)
     zinc, spread = trial.value("zinc"), trial.standard_uncertainty("zinc")
     mended = trial.agreement.p_value is None or trial.agreement.p_value >= DISAGREEMENT
     if not mended or not 2 * spread < zinc < MOST_ZINC:
@@ -154,17 +155,16 @@ def _about_cold(sheet: Sheet, estimate: Estimate, crystals: float | None) -> lis
     return []
 
 
-def _about_level(sheet: Sheet, plan: Plan, volume: float) -> list[str]:
-    """Say so where a plan ends above the usual level, as nothing else will do. volume: of the bath [L at 20 °C]."""
-    usual = sheet.bath.usual_L * volume / sheet.bath.volume.value
-    if plan.amounts == Amounts() or plan.after.volume <= max(usual * (1 + ROOM), volume):
+def _about_level(task: Task, plan: Plan) -> list[str]:
+    """Say so where a plan ends above the usual level, as nothing else will do."""
+    if not ends_above(task, plan):
         return []
     return [
         line(
             "This ends at {volume}, above your usual {usual}, because nothing else will do: take parts and baskets out "
             "first, since they push the level up, or keep what is too much as stock.",
             volume=Amount(plan.after.volume, "L", 2),
-            usual=Amount(usual, "L", 2),
+            usual=Amount(task.usual_volume, "L", 2),
         )
     ]
 

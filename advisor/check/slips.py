@@ -7,9 +7,10 @@ is judgement, and so is what counts as near.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from math import log
+from typing import NamedTuple
 
 import numpy as np
 
@@ -58,7 +59,10 @@ OFTEN: Mapping[SlipName, float] = {
     SlipName.PPM_AS_MICROSIEMENS: 0.05,
     SlipName.COMPENSATION_OFF: 0.03,
 }
-HOPELESS = 1e-6  # p-value by straight lines, below which no curve brings agreement (judgement)
+# p-value by lines, below which the readings themselves bring no agreement, where some bend and where none does
+# (computed: tried out, the least that agreed had 0.017 and 0.04).
+HOPELESS, HOPELESS_IF_STRAIGHT = 1e-3, 0.02
+MOST_SUSPECTS = 12  # looked at whole, the likeliest first: nobody tries more at the bench (judgement)
 FACTORS = ("0.5", "0.64", "0.7")  # of the pens that show ppm (common practice, no source)
 FROM_25 = 3.0  # degC: nearer, a compensation moves less than the pen is off (judgement)
 
@@ -87,21 +91,52 @@ def slips_of(sheet: Sheet, known: Estimate, limits: Mapping[str, Limits | None])
 
     known: the estimate from the readings as they stand.
     """
-    fitting: dict[tuple[int, SlipName], Slip] = {}
     trials = Trials(sheet, known)
+    suspects = sorted(_suspects(trials), key=lambda suspect: _misfit(suspect.name, suspect.roughly, limits))
+    slips = []
+    for position, name, readings, roughly in suspects[:MOST_SUSPECTS]:
+        trial = estimate_from(sheet, readings, roughly)
+        if _agrees(trial) and _beyond(trial, limits, 1.0) <= NEAR:
+            slips.append(Slip(position, name, trial, _misfit(name, trial, limits)))
+    likeliest: dict[tuple[int, SlipName], Slip] = {}
+    for slip in sorted(slips, key=lambda slip: slip.misfit):
+        likeliest.setdefault((slip.reading, slip.name), slip)
+    return tuple(likeliest.values())
+
+
+class _Suspect(NamedTuple):
+    """A slip that may explain the readings. readings: had it not been made; roughly: what they tell by lines."""
+
+    position: int
+    name: SlipName
+    readings: tuple[Reading, ...]
+    roughly: Estimate
+
+
+def _suspects(trials: Trials) -> Iterator[_Suspect]:
+    """Return the slips after whose correction all readings may agree."""
+    sheet = trials.sheet
     for position, reading in enumerate(sheet.readings):
+        before, after = sheet.readings[:position], sheet.readings[position + 1 :]
+        # No reading fits the rest better than one that is not there.
+        if (before or after) and not _may_agree(trials, (*before, *after)):
+            continue
         for name, meant in _transformed(reading, sheet.bath.surroundings()):
-            readings = (*sheet.readings[:position], meant, *sheet.readings[position + 1 :])
-            if not _agrees(trials.of(readings), HOPELESS):
-                continue
-            trial = estimate_from(sheet, readings)
-            if not _agrees(trial) or (beyond := _beyond(trial, limits, 1.0)) > NEAR:
-                continue
-            misfit = trial.agreement.chi_squared + (beyond / NEAR) ** 2 - 2 * log(OFTEN[name])
-            best = fitting.get((position, name))
-            if best is None or misfit < best.misfit:
-                fitting[position, name] = Slip(position, name, trial, misfit)
-    return tuple(sorted(fitting.values(), key=lambda slip: slip.misfit))
+            readings = (*before, meant, *after)
+            roughly = _may_agree(trials, readings)
+            if roughly:
+                yield _Suspect(position, name, readings, roughly)
+
+
+def _misfit(name: SlipName, trial: Estimate, limits: Mapping[str, Limits | None]) -> float:
+    return trial.agreement.chi_squared + (_beyond(trial, limits, 1.0) / NEAR) ** 2 - 2 * log(OFTEN[name])
+
+
+def _may_agree(trials: Trials, readings: Sequence[Reading]) -> Estimate | None:
+    """Return what these readings tell by straight lines; None where they contradict each other hopelessly."""
+    least = HOPELESS if trials.bend else HOPELESS_IF_STRAIGHT
+    roughly = trials.far(readings, least)
+    return roughly if roughly and _agrees(roughly, least) else None
 
 
 def _agrees(trial: Estimate, least: float = DISAGREEMENT) -> bool:

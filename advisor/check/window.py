@@ -10,14 +10,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.special import ndtr, ndtri, owens_t
 
 from advisor.basis import tables
+from advisor.basis.arrays import FloatArray
 from advisor.basis.components import COMPONENTS
 from advisor.solution.ranges import Number
 
 SURE = 0.95  # JCGM 106:2012 leaves it open; judgement
 SURE_REACH = float(ndtri(SURE))  # 1.645 standard uncertainties that keep a value on its side of a limit (computed)
+FAR_OUT = 7.4  # standard uncertainties beyond which less than 1e-13 of a normal distribution lies (computed)
 Limits = tuple[float, float]
 
 
@@ -74,15 +77,28 @@ def judge(mean: float, standard_uncertainty: float, limits: Limits | None) -> Ve
     """Judge a measured component whose value is normally distributed [units of the limits]."""
     if limits is None:
         return Verdict("in", 0.0, 1.0, 0.0, None)
-    spread = max(standard_uncertainty, 1e-9)
-    # A lower limit of zero cannot be missed: concentrations are not negative.
-    low = float(ndtr((limits[0] - mean) / spread)) if limits[0] > 0 else 0.0
-    high = float(ndtr((mean - limits[1]) / spread))
+    low, high = (float(missed) for missed in _outside(mean, standard_uncertainty, limits))
     inside = max(1.0 - low - high, 0.0)
     probabilities = {"low": low, "in": inside, "high": high}
     likely = max(probabilities, key=lambda state: probabilities[state])
     state = likely if probabilities[likely] >= SURE else "unsure"
     return Verdict(state, low, inside, high, limits)
+
+
+def are_decided(means: FloatArray, standard_uncertainty: float, limits: Limits | None) -> NDArray[np.bool_]:
+    """Tell of each mean (n,) whether `judge` is sure where it stands [units of the limits]."""
+    if limits is None:
+        return np.ones(len(means), dtype=bool)
+    low, high = _outside(means, standard_uncertainty, limits)
+    return np.asarray(np.maximum(np.maximum(low, high), 1.0 - low - high) >= SURE)
+
+
+def _outside(mean: Number, standard_uncertainty: float, limits: Limits) -> tuple[Number, Number]:
+    """Return the probabilities of being below and above the limits, element by element."""
+    spread = max(standard_uncertainty, 1e-9)
+    # A lower limit of zero cannot be missed: concentrations are not negative.
+    low = ndtr((limits[0] - mean) / spread) if limits[0] > 0 else 0.0 * mean
+    return low, ndtr((mean - limits[1]) / spread)
 
 
 def not_measured(limits: Limits | None) -> Verdict:
@@ -104,10 +120,14 @@ def probability_below(h: Number, k: Number, correlation: Number) -> Number:
     """
     h, k = (np.where(value == 0.0, 1e-14, np.clip(value, -38.0, 38.0)) for value in (h, k))
     root = np.sqrt(1.0 - correlation**2)
-    both = (
-        0.5 * (ndtr(h) + ndtr(k)) - owens_t(h, (k / h - correlation) / root) - owens_t(k, (h / k - correlation) / root)
-    )
-    return np.asarray(both - np.where(h * k > 0, 0.0, 0.5))
+    slants = _owens_t(h, (k / h - correlation) / root) + _owens_t(k, (h / k - correlation) / root)
+    return np.asarray(0.5 * (ndtr(h) + ndtr(k)) - slants - np.where(h * k > 0, 0.0, 0.5))
+
+
+def _owens_t(h: Number, slant: Number) -> Number:
+    """Return Owen's T, and 0 where h is too far out to matter: of the corners of a window few are near."""
+    shape = np.broadcast_shapes(np.shape(h), np.shape(slant))
+    return np.asarray(owens_t(h, slant, out=np.zeros(shape), where=np.abs(h) < FAR_OUT))
 
 
 def probability_inside(

@@ -29,6 +29,7 @@ from advisor.solution.density import water_density
 
 AIR_DENSITY = 0.0012  # g/mL, at 20 degC and sea level; from memory, good to 5 % indoors
 MARK = DROP_mL / np.sqrt(3)  # mL, filling to the mark (common practice, no source)
+WIDE_NECK = 0.0003  # of the bottle: 0.4 mm in the neck of a bottle of half a litre, 22 mm wide (judgement)
 
 
 @dataclass(frozen=True)
@@ -117,7 +118,7 @@ class WeighedDensity(Reading):
             weighing_error(self.with_bath),
             weighing_error(self.with_water) * ratio,
             weighing_error(self.empty) * (1 - ratio),
-            MARK * np.sqrt(2) * ratio,  # g: water weighs 1 g/mL, and both fillings count
+            max(MARK, WIDE_NECK * bottle) * np.sqrt(2) * ratio,  # g: water weighs 1 g/mL, and both fillings count
             THERMOMETER * warming * bottle,
         )
         return float(np.hypot.reduce(parts))

@@ -56,6 +56,7 @@ _AS_WRITTEN = {
     "ohm": "Ω",
 }
 _AS_WRITTEN |= {"in^2": "in²"}
+_CALLED = {"1 g scale": "1 g kitchen scale"}  # choices that people know by another name
 _TABLES = {"mix": "the recipe", "plate": "the run", "keep": "the jar test", "window": "the working window"}
 UNITS_NOTE = (
     "A number alone is taken in the unit named at its field. Write another unit after it if yours differs, and ± if "
@@ -288,7 +289,7 @@ def _keep_in_step(key: str, shown: object) -> None:
 def _draw_choices(field: ChoicesField, shown: Sequence[str], common: Mapping[str, Any]) -> None:
     """Draw what may be chosen several at once, and what the sheet holds besides."""
     extra = [word for word in shown if word not in field.choices]
-    labels = dict(zip(field.choices, field.choices, strict=True)) | {word: plain(word) for word in extra}
+    labels = {word: _CALLED.get(word, word) for word in field.choices} | {word: plain(word) for word in extra}
     st.pills(
         options=list(labels),
         format_func=labels.__getitem__,

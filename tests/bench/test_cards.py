@@ -112,6 +112,14 @@ def test_the_numbers_of_the_other_cards_are_the_plan_s():
     assert f"A bottle of about {bottle:.0f} mL" in words(bench_card("weighed density", sheet))
 
 
+def test_a_kitchen_scale_weighs_a_litre():
+    said = words(bench_card("weighed density", sheet_with("1 g scale", "10 mL syringe", "baking soda")))
+    assert "A bottle of about 1000 mL" in said
+    assert "A kitchen scale of 1 g" in said
+    assert "0.1 g or finer" not in said
+    assert "0.1 g or finer" in words(bench_card("weighed density", sheet_with("0.1 g scale")))
+
+
 def test_the_stock_s_purity_is_in_the_colour_standards():
     pure, poor = (
         parse_sheet(f'[bath]\nvolume = "5 L"\n[stock.crystals]\npurity = "{purity} %"'.encode()) for purity in (100, 80)

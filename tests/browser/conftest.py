@@ -1,5 +1,6 @@
 """One server of the app for all tests, and a real browser's tab that fails on an error or foreign request."""
 
+import zlib
 from collections.abc import Iterator
 from urllib.parse import urlsplit
 
@@ -8,6 +9,7 @@ import pytest
 from tests.browser.running import BROWSER_FLAGS, WIDTHS, DidNotStart, RunningApp, find_browser, running_app
 
 HEIGHT = 800
+THEMES = ("light", "dark")
 
 
 @pytest.fixture(scope="session")
@@ -51,6 +53,12 @@ def new_context(browser, server):
     return context
 
 
+def theme_of(journey: str, width: int) -> str:
+    """Return the theme in which a test is driven: the other one on a phone than on a desk, in turn by its name."""
+    turn = zlib.crc32(journey.encode()) + WIDTHS.index(width) if width in WIDTHS else 0
+    return THEMES[turn % len(THEMES)]
+
+
 @pytest.fixture(scope="module")
 def came_before(browser, server):
     """One visitor's browser for a file of tests: Streamlit's scripts are loaded and compiled once, a third of a visit."""
@@ -65,7 +73,7 @@ def forget_all(tab, address: str) -> None:
 
 
 @pytest.fixture
-def visitor(browser, server, came_before):
+def visitor(browser, server, came_before, request):
     """Opens empty tabs, each that of another visitor, at a width. Whatever went wrong in one fails the test.
 
     The first has the scripts of the app from the tests before, and nothing else of theirs; any other, and one that
@@ -84,6 +92,7 @@ def visitor(browser, server, came_before):
         tabs.append(tab)
         forget_all(tab, server.url)
         tab.set_viewport_size({"width": width, "height": HEIGHT})
+        tab.emulate_media(color_scheme=theme_of(request.function.__name__, width))
         tab.on("console", lambda line: is_error(line) and faults.append(f"console: {line.text}"))
         tab.on("pageerror", lambda error: faults.append(f"script error: {error}"))
         tab.on("dialog", dismiss)

@@ -30,7 +30,9 @@ def axe():
 def violations(page, look):
     """Name each grave violation with the element and what axe says of it."""
     page.wait_for_timeout(300)  # columns have changed, and colours begin to
-    page.wait_for_function("!document.getAnimations().some(one => one instanceof CSSTransition)")
+    page.wait_for_function(
+        "!document.getAnimations().some(one => one instanceof CSSTransition && one.playState !== 'finished')"
+    )
     return [
         f"{look}: {rule['id']}: {node['html'][:160]} {node['failureSummary'][:200]}"
         for rule in page.evaluate("axe.run({resultTypes: ['violations']})")["violations"]

@@ -49,6 +49,7 @@ class Hand:
         self.typed += 1
         field = (within or self.page).get_by_role("textbox", name=label).first
         field.focus()
+        self.page.keyboard.press("Control+A")  # of what the logbook may have filled in
         self.page.keyboard.type(text)
         self.page.keyboard.press("Tab")
         settle(self.page)

@@ -4,7 +4,9 @@ import re
 
 import pytest
 
-from tests.browser.steps import PRINT, download, fits, go_from_first_page, settle, type_in, unfold
+from tests.browser.conftest import THEMES, theme_of
+from tests.browser.running import WIDTHS
+from tests.browser.steps import PHONE, PRINT, download, fits, go_from_first_page, settle, type_in, unfold, wait_in_sight
 
 pytestmark = pytest.mark.browser
 
@@ -44,15 +46,34 @@ def assert_screen_says(page, lines):
     assert [line for line in lines if line not in said] == []
 
 
+def test_each_journey_is_driven_in_both_themes():
+    for journey in (test_it_plates_dull, test_the_level_has_dropped, test_top_up_or_remake):
+        assert {theme_of(journey.__name__, width) for width in WIDTHS} == {*THEMES}
+
+
+@pytest.mark.parametrize("page", [360, 1280], indirect=True)
+def test_the_theme_of_a_test_is_that_of_the_page(page, request):
+    page.goto("/")
+    settle(page)
+    ground = page.locator(".stApp").evaluate("app => getComputedStyle(app).backgroundColor")
+    brightness = sum(map(int, re.findall(r"\d+", ground)[:3])) / 3
+    assert (brightness < 100) is (theme_of(request.function.__name__, page.viewport_size["width"]) == "dark")
+
+
 def test_it_plates_dull(page, visitor):
     go_from_first_page(page, DULL)
     wait_for_heading(page, "what do you see")
     page.get_by_role("button", name="dull", exact=True).first.click()
     page.get_by_role("button", name=PRINT).wait_for()
+    settle(page)
+    # Above all pictures on a desk, below them on a phone, where the bar says it meanwhile.
+    wait_in_sight(page.locator(".glance" if page.viewport_size["width"] > PHONE[0] else ".bar", has_text="Most likely"))
     assert fits(page)
     lines = printed_page(page, visitor, "Deposit faults")
     assert any("%" in line for line in lines)  # a cause, and how probable it is
     assert_screen_says(page, lines)
+    page.get_by_role("button", name="Measure it: check the bath").click()
+    wait_for_heading(page, "how much bath is in the tank")
 
 
 def test_the_level_has_dropped(page, visitor):

@@ -104,7 +104,7 @@ def test_a_sheet_of_hostile_words_is_shown_as_text_on_every_page(page):
 @DESK_ONLY
 def test_a_hostile_name_is_text_on_paper_and_in_the_record(page, visitor):
     open_sheet(page, SOUND)
-    page.get_by_role("button", name="Save in the logbook").click()
+    page.get_by_role("button", name="Save this check").click()
     page.get_by_text("Saved in the logbook").wait_for()
     assert_only_text(page)
 

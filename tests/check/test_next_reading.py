@@ -1,9 +1,14 @@
 """What another reading would settle."""
 
+from typing import Any
+
 import pytest
 from scipy.special import ndtr
 
 from advisor import advise, read_sheet
+from advisor.check.next_reading import Suggestion
+from tests.check.test_granted import ACID as SODA
+from tests.check.test_granted import NOTHING_GOT_IN
 
 # The acid stands at the lower limit of the window, and is known badly; the copper is known to be inside.
 CHECKED = {
@@ -45,3 +50,51 @@ def test_a_reading_is_worth_what_it_may_find_elsewhere() -> None:
     gain = {found["kind"]: found["gain"] for found in before["next_reading"]}
     # The mean over what may be found is taken at 21 points, a step of about 0.1 each near the middle.
     assert gain["acid titration"] == pytest.approx(settled / 2, abs=0.1)
+
+
+# --- A kitchen scale ------------------------------------------------------------------------------
+
+KITCHEN = ["1 g scale", "10 mL syringe", "baking soda"]
+
+
+def kinds(have: list[str], *readings: dict[str, Any]) -> list[Suggestion]:
+    bath = {"volume": "5.6 L", **NOTHING_GOT_IN}
+    return list(advise(read_sheet({"bath": bath, "gear": {"have": have}, "reading": list(readings)})).next_reading)
+
+
+def test_a_kitchen_scale_tells_the_copper_once_soda_told_the_acid() -> None:
+    first, *_ = kinds(KITCHEN)
+    assert first.kind == "acid titration"
+    (then,) = kinds(KITCHEN, SODA)
+    assert then.kind == "weighed density"
+    assert "a bottle of a litre weighed on your kitchen scale" in then.why
+    assert "you would need" not in then.why
+
+
+def test_a_finer_scale_takes_a_smaller_bottle_in_less_time() -> None:
+    (then,) = kinds([*KITCHEN, "0.1 g scale"], SODA)
+    assert (then.kind, then.minutes) == ("weighed density", 15.0)
+    assert "kitchen" not in then.why
+
+
+def test_a_litre_on_a_kitchen_scale_settles_what_half_a_cup_does_not() -> None:
+    """Three weighings to 0.6 g each are 0.9 g: 1 mg/mL in a litre, which is 1.7 g/L of copper sulfate; ten times that
+    in 100 mL.
+    """
+    litre = {"kind": "weighed density", "empty": "50 g", "with_water": "1047 g", "with_bath": "1208 g"}
+    cup = {"kind": "weighed density", "empty": "50 g", "with_water": "150 g", "with_bath": "166 g"}
+    spread = {
+        name: advise(
+            read_sheet({"bath": {"volume": "5.6 L", **NOTHING_GOT_IN}, "reading": [SODA, reading]})
+        ).estimate.standard_uncertainty("copper_sulfate")
+        for name, reading in {"litre": litre, "cup": cup}.items()
+    }
+    assert spread["litre"] < 4.5
+    assert spread["cup"] > 10
+
+
+def test_without_any_scale_what_costs_least_with_its_work_is_named() -> None:
+    """A hydrometer at 12 takes 5 minutes; jars at 5 take 40, EDTA at 25 takes 30."""
+    (then,) = kinds(["10 mL syringe", "baking soda"], SODA)
+    assert then.kind == "hydrometer"
+    assert "you would need hydrometer for it" in then.why

@@ -7,6 +7,7 @@ import pytest
 
 from advisor import advise, read_sheet
 from advisor.basis.fields import InputError
+from advisor.check import slips
 from advisor.check.advice import Advice
 from advisor.readings.model import State
 from advisor.solution.density import density
@@ -119,6 +120,22 @@ def test_a_slip_beside_a_reading_that_bends_is_still_found() -> None:
     known = answer(titrated, pen | {"water": "3 uS/cm"}, before)
     assert known.plan.state == "repeat first"
     assert known.slips[0].name == SlipName.PREDILUTION_FORGOTTEN
+
+
+def test_no_slip_is_sought_in_one_of_many_readings_where_the_others_contradict_each_other(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Sixty readings in two camps: each search is cheap and ends before the first whole estimate."""
+    pen = {"kind": "thinned conductivity", "sample": "1 mL", "thinned_to": "500 mL", "temperature": "22 degC"}
+    camps = [pen | {"value": value, "water": "3 uS/cm"} for value in ("1343 uS/cm", "1743 uS/cm")]
+    whole = []
+    monkeypatch.setattr(slips, "estimate_from", lambda *_: whole.append(1))
+    found = answer(*(camps * 30))
+    assert found.estimate
+    assert found.estimate.agreement.p_value is not None
+    assert found.estimate.agreement.p_value < 0.05
+    assert not whole
+    assert not found.slips
 
 
 def test_a_warm_hydrometer_and_another_scale() -> None:

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from advisor.basis.fields import SheetError
 from advisor.check import next_reading
 from advisor.check.advise import advise
-from advisor.questions.shopping import NEEDS, USUAL_PRICE, cheapest, shop
+from advisor.check.tool_prices import USUAL_PRICE
+from advisor.questions.shopping import NEEDS, cheapest, shop
 from advisor.sheet import GEAR, SUPPLIES, Pack, parse_sheet, write_sheet
 from tests.questions.some_sheets import usual
 

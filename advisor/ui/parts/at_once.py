@@ -6,19 +6,18 @@ import streamlit as st
 
 from advisor.check.advice import Advice
 from advisor.ui import fields
-from advisor.ui.parts import guide, guided, reading_list
+from advisor.ui.parts import guide, guided, level_dropped, reading_list
 from advisor.ui.session import sheet_box, state
 
 
 def show(entry: state.Typed[Advice]) -> None:
     """Draw all fields of a check, from the tank to the readings."""
-    came_for_the_level = st.query_params.get("way") == "level"
-    if came_for_the_level:
-        reading_list.level_has_dropped()
+    if level_dropped.came_for_it():
+        level_dropped.show()
     st.button("One question at a time", key="check_steps", on_click=guided.choose, args=(guided.STEPS,))
     sheet_box.show()
-    if not came_for_the_level:
-        reading_list.level_has_dropped()
+    if not level_dropped.came_for_it():
+        level_dropped.show()
     st.header("1. Your bath and how it looks", anchor=False)
     st.caption(fields.UNITS_NOTE)
     main = ("name", "date", "volume", "usual_volume", "temperature", "coldest", "additives")

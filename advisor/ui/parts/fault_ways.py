@@ -1,4 +1,4 @@
-"""From the causes of a fault to what tells or mends them: one button, to the test or the page that the answer names."""
+"""From the causes of a fault to what tells or mends them: one button to measure it, and what else the answer names."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ CALLED = {
     "less chloride": "lower the chloride",
 }
 MOST = 2  # treatments offered
-_CHECK = ("Check what the bath holds", "check.py")
+_CHECK = "Measure it: check the bath"
 # Where a cause is looked into that no reading tells of; any other is looked for at the tank, as the answer says.
 PLACES = {
     "current too high": ("Work out the right current", "plating_run.py"),
@@ -62,20 +62,32 @@ def treatments(found: Diagnosis) -> None:
 
 
 def show(found: Diagnosis, sheet: Sheet | None) -> None:
-    """Show the one button: what is known is mended, a named test is begun; else the bath is checked."""
-    first = found.causes[0] if found.causes else None
+    """Show the one filled button: what is known is mended, a test that tells is begun; else the bath is checked.
+
+    What tells is no reading of the bath, such as the jar test: it stands beside the check, and alone once that is done.
+    """
     component, _, side = found.tested.partition(" ")
     if component in TESTS and side in ("low", "high"):
         kind, words = _test_of(component, sheet.gear.have if sheet else ())
-        if st.button(f"Start this test: {words}", type="primary", key="faults_test"):
+        if st.button(f"Measure it: {words}", type="primary", key="faults_test"):
             guided.begin_test(kind)
         return
-    words, page = PLACES.get(found.tested, _CHECK)
-    if first and first.known:
-        is_of_bath = first.name.partition(" ")[0] in TESTS
-        words, page = ("Correct it", "correct.py") if is_of_bath else PLACES.get(first.name, _CHECK)
-    if st.button(words, type="primary", key="faults_check"):
-        st.switch_page(PAGES / page)
+    known = next((cause for cause in found.causes[:1] if cause.known), None)
+    place = _place_of(known.name) if known else PLACES.get(found.tested)
+    _measure_or_go(place, settled=known is not None or bool(sheet and sheet.readings))
+
+
+def _measure_or_go(place: tuple[str, str] | None, settled: bool) -> None:
+    """Lead to the check, and to the place that the answer names; settled: nothing is to be measured before that."""
+    if not (place and settled) and st.button(_CHECK, type="primary", key="faults_check"):
+        guided.begin()
+    if place and st.button(place[0], type="primary" if settled else "secondary", key="faults_place"):
+        st.switch_page(PAGES / place[1])
+
+
+def _place_of(cause: str) -> tuple[str, str] | None:
+    """Return the button and the page that mend a known cause; None where it is mended at the tank."""
+    return ("Correct it", "correct.py") if cause.partition(" ")[0] in TESTS else PLACES.get(cause)
 
 
 def _test_of(component: str, have: Collection[str]) -> tuple[str, str]:

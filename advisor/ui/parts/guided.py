@@ -114,6 +114,13 @@ def choose(way: str) -> None:
     st.query_params.pop("way", None)
 
 
+def begin() -> None:
+    """Go to the first question, by another page's button."""
+    choose(STEPS)
+    st.session_state[_AT] = 0
+    st.switch_page(PAGES / "check.py")
+
+
 def begin_test(kind: str) -> None:
     """Go to the question in which a test of this kind is begun, by another page's button."""
     choose(STEPS)

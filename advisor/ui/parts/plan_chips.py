@@ -1,10 +1,11 @@
-"""What a plan hangs on, asked where it is read: chips for the acid and the crystals at hand, and for water alone.
+"""What a plan hangs on, asked where it is read: the acid, the crystals and the room at hand, and water alone.
 
 A tap on a chip writes the sheet, so that all amounts are worked out anew before anything is poured.
 """
 
 from __future__ import annotations
 
+import html
 from collections.abc import Callable
 
 import streamlit as st
@@ -18,7 +19,7 @@ from advisor.solution.stock import BATTERY_ACID, CONCENTRATED_ACID
 from advisor.ui import fields
 from advisor.ui.look.own_units import shown
 from advisor.ui.session import state, ticks
-from advisor.words.lines import Line, joined, line
+from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import percent
 
 # The two that people have.
@@ -51,6 +52,21 @@ def _store_strength(key: str) -> None:
     if chosen in STRENGTHS:
         state.put("stock.acid", "density", None)
         state.put("stock.acid", "strength", STRENGTHS[chosen])
+
+
+def room(entry: state.Typed[object], advice: Advice, where: str) -> None:
+    """Ask for the most the tank holds, where the plan hangs on it; it stays once it is told, so that it can be mended.
+
+    Nothing is asked any more once a step is done.
+    """
+    key = state.key_of("bath", f"max_volume_room_{where}")
+    told = key in st.session_state and "max_volume" in state.part("bath")
+    if ticks.ticked() or not (advice.room or told):
+        return
+    with st.container(key=f"room_{where}"):
+        said = advice.room or line("This ends at {end}.", end=Amount(advice.plan.after.volume, "L", 2))
+        st.html(f'<p role="status"><b>{html.escape(shown(said))}</b></p>')
+        fields.one("bath", entry, "max_volume", where=f"_room_{where}")
 
 
 def crystals(sheet: Sheet, where: str) -> None:

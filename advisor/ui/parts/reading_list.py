@@ -1,8 +1,4 @@
-"""The readings of the sheet, each with its own fields: added by kind, changed in place, removed; and one short way.
-
-The short way is for a bath whose level has dropped: what it held before, the level then and the level now become a
-previous check from which only water has left.
-"""
+"""The readings of the sheet, each with its own fields: added by kind, changed in place, removed."""
 
 from __future__ import annotations
 
@@ -10,21 +6,18 @@ from collections.abc import Sequence
 
 import streamlit as st
 
-from advisor.basis.fields import InputError, QuantityField, asked_fields, fields_of
+from advisor.basis.fields import InputError, asked_fields
 from advisor.check.advice import Advice
 from advisor.readings import KINDS
 from advisor.readings.curve_fit import CurveError, CurveFit
 from advisor.readings.ph_curve import COPPER_STEP, LARGEST_TEXT, PHCurve, read_points
-from advisor.sheet import Bath
 from advisor.ui import fields
 from advisor.ui.charts import curve_chart
 from advisor.ui.look import unit_menus
-from advisor.ui.parts import focus, how_to, photo_parts
+from advisor.ui.parts import how_to, photo_parts
 from advisor.ui.session import state
 
 _KIND = "reading_kind"
-_ERRORS = "level_errors"
-_THEN, _NOW = "level_then", "level_now"
 
 
 def show(entry: state.Typed[Advice]) -> None:
@@ -153,68 +146,3 @@ def _fit(reading: PHCurve, entry: state.Typed[Advice]) -> CurveFit:
         return reading.fit(COPPER_STEP * round(found.value / COPPER_STEP))  # a fit that is kept already
     except CurveError:  # at the edge of use: it was sound at the guess, or the sheet had been refused
         return reading.fit()
-
-
-def level_has_dropped() -> None:
-    """Draw the short way for a bath that has only stood; open where a person came for it."""
-    wanted = st.query_params.get("way") == "level"
-    with st.expander("The level has dropped, and you know what the bath held before", expanded=wanted):
-        st.caption("For a bath that has only stood: water left, copper sulfate and acid stayed.")
-        drafts = _drafts()
-        with st.container(key="grid_level"):
-            for key, field in drafts.items():
-                st.text_input(
-                    fields.label_of(field),
-                    key=key,
-                    persist_state="session",
-                    help=field.help or None,
-                    on_change=_keep_unit,
-                    args=(key, field, fields.usual_unit(field)),
-                )
-                if error := st.session_state.get(_ERRORS, {}).get(key):
-                    fields.complain(error)
-        st.button("Use this", key="level_use", on_click=_use)
-
-
-def _keep_unit(key: str, field: QuantityField, unit: str | None) -> None:
-    """Write the unit that stood at the field after a number alone: other units may be chosen before it is used."""
-    st.session_state[key] = fields.with_unit(st.session_state[key] or "", field, unit)
-
-
-def _drafts() -> dict[str, QuantityField]:
-    """Return the fields of the short way, as the sheet's tables describe them."""
-    bath, before = fields_of(Bath), fields_of(KINDS["previous check"])
-    wanted = {
-        _THEN: before["volume"],
-        _NOW: bath["volume"],
-        "level_copper_sulfate": before["copper_sulfate"],
-        "level_sulfuric_acid": before["sulfuric_acid"],
-    }
-    return {key: field for key, field in wanted.items() if isinstance(field, QuantityField)}
-
-
-def _use() -> None:
-    """Write the short way into the sheet, or keep what is wrong with it to be said at its fields."""
-    typed, errors = {}, {}
-    for key, field in _drafts().items():
-        typed[key] = fields.with_unit(st.session_state[key] or "", field)
-        try:
-            field.read(typed[key], field.label)
-        except InputError as error:
-            missing = InputError.missing(field.label, f"needed: {field.label}.")
-            errors[key] = error if typed[key] else missing
-    st.session_state[_ERRORS] = errors
-    if errors or not state.first_tap("use level"):
-        return
-    state.put("bath", "volume", typed[_NOW])
-    for name in ("usual_volume", "max_volume"):  # the tank held the level of then
-        if name not in state.part("bath"):
-            state.put("bath", name, typed[_THEN])
-    state.add_reading(
-        "previous check",
-        copper_sulfate=typed["level_copper_sulfate"],
-        sulfuric_acid=typed["level_sulfuric_acid"],
-        volume=typed[_THEN],
-        since="evaporation only",
-    )
-    focus.want(focus.TOP)  # the answer stands above on a phone, and a browser keeps the place where it was

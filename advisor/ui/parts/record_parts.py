@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import tempfile
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -110,17 +111,23 @@ def _step(step: dict[str, Any]) -> str:
 
 
 def begin_next(carried: Carried, known: BathAtHand) -> None:
-    """Put the sheet with which the next check begins in the fields, and open the page.
+    """Put the sheet with which the next check begins in the fields, and open the page."""
+    load_next(carried, known)
+    st.switch_page(PAGES / "check.py")
+
+
+def load_next(carried: Carried, known: BathAtHand, with_reading: bool = True) -> None:
+    """Put the sheet with which the next check begins in the fields, with what is carried or without any reading.
 
     Of a sheet that cannot be read any more only the bath's name is left.
     """
     sheet = next_sheet(carried, known)
-    if sheet is None:
-        state.load({"bath": {"name": carried.check.bath}})
+    if sheet is not None:
+        state.load_sheet(sheet if with_reading else replace(sheet, readings=()))
+        return
+    state.load({"bath": {"name": carried.check.bath}})
+    if with_reading:
         state.add_reading(PreviousCheck.kind, **write_table(carried.reading()))
-    else:
-        state.load_sheet(sheet)
-    st.switch_page(PAGES / "check.py")
 
 
 # --- Where it went --------------------------------------------------------------------------------

@@ -8,18 +8,18 @@ from __future__ import annotations
 import datetime
 from collections.abc import Sequence
 from contextlib import suppress
+from dataclasses import replace
 
 import streamlit as st
 
-from advisor.basis.fields import InputError
+from advisor.basis.fields import InputError, fields_of
 from advisor.check.advice import Advice
 from advisor.record.at_hand import at_hand
 from advisor.record.done_steps import amount_field, content_of_step
 from advisor.record.entries import Check, Content, Entry
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.overview import corrected_on
-from advisor.sheet import Sheet, write_sheet
-from advisor.ui import fields
+from advisor.sheet import Bath, Sheet, write_sheet
 from advisor.ui.fields import complain, plain, with_unit
 from advisor.ui.session import state, ticks, unfinished
 
@@ -30,6 +30,8 @@ DONE_ELSEWHERE = (
     "To count nothing twice, these were not saved"
 )
 THEN_MEASURE = "Measure again before you add more; what is missing in the logbook you can write down there"
+NAME = fields_of(Bath)["name"]
+FEW_BATHS = 3  # that have a button each, where a check without a name is saved (judgement)
 _SAVED = "saved_checks"  # texts of the sheets that this visit has recorded, so that no tap records one twice
 
 
@@ -38,9 +40,7 @@ def offer_to_record(sheet: Sheet, advice: Advice, done: int = 0) -> None:
     text = write_sheet(sheet)
     saved = st.session_state.setdefault(_SAVED, {})
     if not sheet.bath.name.strip():
-        with st.popover("Save", width="stretch", key="saving_name"):
-            fields.one("bath", state.Typed(sheet, {}, advice, sheet), "name", where="_asked")
-            st.caption("With a name the bath gets a logbook, and this can be saved in it.")
+        _save_under_a_name(sheet, advice, done)
         return
     _look_up(sheet.bath.name, text, saved)
     written = ticks.saved(saved.get(text))
@@ -51,13 +51,54 @@ def offer_to_record(sheet: Sheet, advice: Advice, done: int = 0) -> None:
         for number, entry in enumerate(written[:done], 1):
             st.html(f'<p role="status">Step {number} is saved as entry {entry}.</p>')
         if text not in saved:
-            words = "Save check and steps done" if is_open else "Save in the logbook"
+            words = _words(done)
         elif is_open:
             words = "Save what you did"
         else:
             return
-        if st.button(words, key="saving_check", width="stretch"):
-            _try_to_save(sheet, advice, text, done)
+        if st.button(words, key="saving_check", width="stretch") and _is_saved_now(sheet, advice, text, done):
+            _begin_anew()
+
+
+def _words(done: int) -> str:
+    return "Save check and steps done" if done else "Save this check"
+
+
+def _save_under_a_name(sheet: Sheet, advice: Advice, done: int) -> None:
+    """Ask for the name and save with one tap; the name goes into the sheet once the logbook has it.
+
+    A form, so that the field and the tap arrive together, and Enter in the field saves too.
+    """
+    key = state.key_of("bath", "name_asked")
+    with st.container(key="saving"):
+        with st.form("saving_name", border=False):
+            name = st.text_input(NAME.label, key=key, placeholder="Such as: big tank")
+            tapped = st.form_submit_button(_words(done), key="saving_check", width="stretch")
+        for number, known in enumerate(_known_baths()):
+            if st.button(f"Save to {plain(known)}", key=f"saving_to_{number}", type="tertiary", width="stretch"):
+                name, tapped = known, True
+    if not tapped:
+        return
+    try:
+        if not name.strip():
+            raise InputError.missing("bath: name", "needed: a name, so that the logbook finds this bath again.")
+        named = replace(sheet, bath=replace(sheet.bath, name=NAME.read(name.strip(), "bath: name")))
+    except InputError as error:
+        complain(error)
+        return
+    if _is_saved_now(named, advice, write_sheet(named), done):
+        state.put("bath", "name", named.bath.name)
+        _begin_anew()
+
+
+def _known_baths() -> tuple[str, ...]:
+    """Return the baths of the record, where they are few enough for a button each."""
+    try:
+        known = Logbook().baths()
+    except LogbookError as error:
+        st.error(plain(str(error)))
+        return ()
+    return known if len(known) <= FEW_BATHS else ()
 
 
 def _look_up(name: str, text: str, saved: dict[str, int]) -> None:
@@ -107,8 +148,8 @@ def is_saved(sheet: Sheet, entry: int) -> None:
     st.session_state.setdefault(_SAVED, {})[write_sheet(sheet)] = entry
 
 
-def _try_to_save(sheet: Sheet, advice: Advice, text: str, done: int) -> None:
-    """Save the check, unless it is, and the first `done` steps that are not yet: all of it or nothing."""
+def _is_saved_now(sheet: Sheet, advice: Advice, text: str, done: int) -> bool:
+    """Save the check, unless it is, and the first `done` steps that are not yet: all or nothing; or say why not."""
     saved = st.session_state[_SAVED]
     before = ticks.saved(saved.get(text))
     try:
@@ -124,8 +165,13 @@ def _try_to_save(sheet: Sheet, advice: Advice, text: str, done: int) -> None:
         if text not in saved:
             saved[text] = numbers.pop(0)
         ticks.note_saved(saved[text], [*before, *numbers])
-        unfinished.done()
-        st.rerun()
+        return True
+    return False
+
+
+def _begin_anew() -> None:
+    unfinished.done()
+    st.rerun()
 
 
 def _write(

@@ -1,4 +1,4 @@
-"""The one button below the causes of a fault leads to what the answer names."""
+"""The filled button beneath what is to blame leads to what measures or mends it."""
 
 import pytest
 
@@ -18,6 +18,7 @@ def tapped(monkeypatch):
         monkeypatch.setattr(fault_ways.st, "button", lambda words, **more: led.append(words) or True)
         monkeypatch.setattr(fault_ways.st, "switch_page", lambda page: led.append(page.name))
         monkeypatch.setattr(fault_ways.guided, "begin_test", led.append)
+        monkeypatch.setattr(fault_ways.guided, "begin", lambda: led.append("guided check"))
         fault_ways.show(faults.diagnose(sheet), sheet)
         return led
 
@@ -30,9 +31,9 @@ def tapped(monkeypatch):
         (
             ["dull"],
             {"additives": True, "throughput": "500 A*h"},
-            ["Fill in what the jar test shows", "keep_or_remake.py"],
+            ["Measure it: check the bath", "guided check", "Fill in what the jar test shows", "keep_or_remake.py"],
         ),
-        (["pits"], {}, ["Check what the bath holds", "check.py"]),
+        (["pits"], {}, ["Measure it: check the bath", "guided check"]),
     ],
 )
 def test_a_test_leads_to_where_it_is_filled_in(tapped, looks, bath, led):
@@ -63,15 +64,15 @@ def test_each_treatment_that_is_offered_is_one():
 @pytest.mark.parametrize(
     ("cause", "have", "led"),
     [
-        ("acid low", [], ["Start this test: acid titration", "acid titration"]),
+        ("acid low", [], ["Measure it: acid titration", "acid titration"]),
         (
             "acid low",
             ["conductivity pen"],
-            ["Start this test: conductivity of the thinned bath", "thinned conductivity"],
+            ["Measure it: conductivity of the thinned bath", "thinned conductivity"],
         ),
-        ("copper low", [], ["Start this test: hydrometer, if you have one", "hydrometer"]),
-        ("copper low", ["hydrometer", "EDTA"], ["Start this test: hydrometer", "hydrometer"]),
-        ("copper low", ["EDTA"], ["Start this test: copper titration", "copper titration"]),
+        ("copper low", [], ["Measure it: hydrometer, if you have one", "hydrometer"]),
+        ("copper low", ["hydrometer", "EDTA"], ["Measure it: hydrometer", "hydrometer"]),
+        ("copper low", ["EDTA"], ["Measure it: copper titration", "copper titration"]),
     ],
 )
 def test_a_reading_that_can_be_taken_is_begun(tapped, monkeypatch, cause, have, led):
@@ -84,3 +85,26 @@ def test_a_reading_that_can_be_taken_is_begun(tapped, monkeypatch, cause, have, 
         lambda sheet: faults.replace(found, test=faults.NextTest("", "", cause), causes=found.open_causes),
     )
     assert tapped(sheet) == led
+
+
+def test_from_dull_to_the_first_question_of_the_check(app_test):
+    app = app_test("deposit_faults.py")
+    app.session_state["check_way"] = "all"  # as of an earlier check
+    app.session_state["sheet"] = {"deposit": {"looks": ["dull"]}}
+    app.run()
+    filled = [button.label for button in app.button if button.proto.type == "primary"]
+    assert filled == ["Measure it: check the bath"]
+    app.button(key="faults_check").click().run()
+    assert app.title[0].value == "How much bath is in the tank?"
+    assert app.session_state["sheet"]["deposit"] == {"looks": ["dull"]}
+
+
+def test_once_the_bath_is_measured_the_jar_test_is_the_one_way(app_test):
+    """Inside the window: what the bath holds is not to blame."""
+    app = app_test("deposit_faults.py")
+    reading = {"kind": "previous check", "copper_sulfate": "220 ± 3 g/L", "sulfuric_acid": "52 ± 1 g/L"}
+    bath = {"volume": "5.6 L", "additives": True, "throughput": "500 A*h"}
+    app.session_state["sheet"] = {"bath": bath, "deposit": {"looks": ["dull"]}, "reading": [reading]}
+    app.run()
+    filled = [button.label for button in app.button if button.proto.type == "primary"]
+    assert filled == ["Fill in what the jar test shows"]

@@ -1,11 +1,14 @@
 """What a plan hangs on is asked in its step: a tap works all out anew, and nothing is asked once a step is done."""
 
+from copy import deepcopy
+
 import pytest
 
 from advisor.basis.places import PAGES
 from advisor.ui.session import state
+from tests.check.test_granted import NOTHING_GOT_IN, checked
 from tests.some_sheets import FALLEN
-from tests.widgets import has_sheet_field, sheet_field
+from tests.widgets import has_sheet_field, said, sheet_field
 
 ACID, FORM = "sheet_stock_acid_strength_chip_step", "sheet_stock_crystals_form_chip_step"
 
@@ -64,3 +67,37 @@ def test_water_alone_is_chosen_by_a_tap(app_test):
     choice.select("water").run()
     assert len(steps(app)) == 1
     assert "water" in steps(app)[0]
+
+
+# Acid that is far too low, and only weak acid at hand: a tenth of the tank has to go in.
+NO_ROOM = {
+    "bath": {"volume": "5.6 L", **NOTHING_GOT_IN},
+    "stock": {"acid": {"strength": "20 %"}},
+    "reading": [checked(225, 12)],
+}
+ROOM = "sheet_bath_max_volume_room"
+
+
+def test_the_room_of_the_tank_is_asked_in_sight_and_decides_the_steps(app_test):
+    app = app_test("mix.py")
+    app.session_state[state._SHEET] = deepcopy(NO_ROOM)
+    app = open_correct(app)
+    assert "comes out only to make room" in said(app)
+    assert steps(app)[0].startswith("**1. Take out")
+    sheet_field(app.text_input, f"{ROOM}_steps").input("6.8").run()
+    assert not any("Take out" in step for step in steps(app))
+    assert sheet_field(app.text_input, f"{ROOM}_steps").value == "6.8 L"  # it can still be mended
+    app.checkbox[0].check().run()
+    assert not has_sheet_field(app.text_input, f"{ROOM}_steps")
+
+
+def test_the_room_of_the_tank_is_asked_beside_the_answer(app_test):
+    app = app_test("mix.py")
+    app.session_state[state._SHEET] = deepcopy(NO_ROOM)
+    app = app.switch_page(str(PAGES / "check.py")).run()
+    assert "comes out only to make room" in said(app)
+    sheet_field(app.text_input, f"{ROOM}_answer").input("5").run()
+    assert "must not be less than 5.04 L" in said(app)
+    sheet_field(app.text_input, f"{ROOM}_answer").input("5.7").run()
+    assert "comes out only to make room" not in said(app)
+    assert app.session_state[state._SHEET]["bath"]["max_volume"] == "5.7 L"

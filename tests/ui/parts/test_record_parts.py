@@ -17,7 +17,7 @@ from advisor.sheet import parse_sheet
 from advisor.ui.charts.time_line import COURSES, describe, points, time_line
 from advisor.ui.session.saving import MEASURE_AGAIN
 from advisor.words.lines import Units
-from tests.widgets import press, text_of
+from tests.widgets import press, said, sheet_field, text_of
 
 BATH = "Leafcast, big tank"
 
@@ -48,12 +48,12 @@ def test_it_shows_charts_advice_and_where_it_went(app_test, recorded):
     charts = [json.loads(chart.proto.spec) for chart in app.get("vega_lite_chart")]
     titles = [chart["title"]["text"] for chart in charts]
     assert titles == [COURSES[name] for name in ("copper_sulfate", "sulfuric_acid", "level")]
-    said = text_of(app)
-    assert "Last check, 2026-04-14" in said
-    assert "Sulfuric acid burns" in said  # the cautions of then
-    assert "Water evaporated: 0.30 L" in said
-    assert "First do what your last check says; after that, check about every" in said
-    assert "Check again" not in said  # its acid was too low
+    words = text_of(app)
+    assert "Last check, 2026-04-14" in words
+    assert "Sulfuric acid burns" in words  # the cautions of then
+    assert "Water evaporated: 0.30 L" in words
+    assert "First do what your last check says; after that, check about every" in words
+    assert "Check again" not in words  # its acid was too low
     assert len(app.dataframe[0].value) == 5
 
 
@@ -61,8 +61,8 @@ def test_the_table_has_its_amounts_in_the_units_chosen(app_test, recorded):
     recorded.record(BATH, RunDone(charge=parse("12 A*h", "charge"), area=parse("1 dm^2", "area")))
     app = app_test("logbook.py")
     app.session_state["units"] = Units.US_FIRST
-    said = " ".join(app.run().dataframe[0].value["what"])
-    assert "oz/gal" in said
+    words = " ".join(app.run().dataframe[0].value["what"])
+    assert "oz/gal" in words
 
 
 def test_an_entry_is_recorded_from_its_form(app_test, recorded):
@@ -204,11 +204,41 @@ def test_nothing_is_saved_where_an_amount_cannot_be_read():
     assert len(Logbook().entries(BATH)) == 3
 
 
-def test_a_sheet_without_a_name_is_not_offered():
-    text = example_text("dull").replace('name = "Leafcast, big tank"\n', "")
-    app = AppTest.from_function(saving_page, args=(text, 0), default_timeout=30).run()
-    assert not app.button
-    assert "With a name the bath gets a logbook" in app.caption[0].value
+NAMELESS = example_text("dull").replace('name = "Leafcast, big tank"\n', "")
+
+
+def test_a_check_without_a_name_is_named_and_saved_with_one_tap():
+    app = AppTest.from_function(saving_page, args=(NAMELESS, 0), default_timeout=30).run()
+    assert app.button(key="saving_check").label == "Save this check"
+    sheet_field(app.text_input, "sheet_bath_name_asked").input(" Shed tank ")
+    app.button(key="saving_check").click().run()
+    assert not app.exception
+    assert [entry.kind for entry in Logbook().entries("Shed tank")] == ["check"]
+    assert state_of(app)["bath"]["name"] == "Shed tank"
+
+
+def test_a_check_whose_name_is_missing_or_too_long_is_not_saved():
+    app = AppTest.from_function(saving_page, args=(NAMELESS, 0), default_timeout=30).run()
+    app.button(key="saving_check").click().run()
+    assert "Needed: a name" in said(app)
+    sheet_field(app.text_input, "sheet_bath_name_asked").input("x" * 1000)
+    app.button(key="saving_check").click().run()
+    assert "characters are accepted" in said(app)
+    assert Logbook().baths() == ()
+    assert not app.error
+
+
+def test_a_check_without_a_name_goes_to_a_bath_of_the_record_with_one_tap():
+    Logbook().record("Shed tank", LevelMark(volume=parse("5.5 L", "volume")))
+    app = AppTest.from_function(saving_page, args=(NAMELESS, 2), default_timeout=30).run()
+    assert app.button(key="saving_check").label == "Save check and steps done"
+    app.button(key="saving_to_0").click().run()
+    assert not app.exception
+    assert sorted(entry.kind for entry in Logbook().entries("Shed tank")) == ["acid", "check", "crystals", "level"]
+
+
+def state_of(app):
+    return app.session_state["sheet"]
 
 
 @pytest.mark.parametrize(("address", "warned"), [("localhost", False), ("192.168.1.20", True)])

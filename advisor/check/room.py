@@ -1,0 +1,44 @@
+"""Whether a plan hangs on how much the tank holds, where nobody said that: then it is asked for first.
+
+Unsaid, a tank is taken to hold little more than its usual level, and a plan rather takes bath out than overfills it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from advisor.check.correction import Plan, correct
+from advisor.check.mass_balance import Amounts, Task
+from advisor.check.search import A_JUG
+from advisor.sheet import ROOM, Sheet
+from advisor.words.lines import Amount, Line, line
+
+ROOMY = 1.5  # times the usual level: hardly a tank holds more (judgement)
+
+
+def ends_above(task: Task, plan: Plan) -> bool:
+    """Tell whether a plan ends above the usual level by more than any tank allows."""
+    return plan.amounts != Amounts() and plan.after.volume > max(task.usual_volume * (1 + ROOM), task.volume)
+
+
+def room_asked(sheet: Sheet, task: Task, plan: Plan) -> Line | None:
+    """Say why the most that the tank holds is to be told first; None where it was told, or would change nothing."""
+    if sheet.bath.max_volume is not None:
+        return None
+    if ends_above(task, plan):
+        return line(
+            "This ends at {end}, and you usually keep {usual} in the tank. Does it hold that?",
+            end=Amount(plan.after.volume, "L", 2),
+            usual=Amount(task.usual_volume, "L", 2),
+        )
+    if plan.amounts.take_out <= 0:
+        return None
+    roomy = correct(replace(task, has_room=True, most_volume=ROOMY * max(task.usual_volume, task.volume)))
+    spared = plan.amounts.take_out - roomy.amounts.take_out
+    if roomy.amounts == Amounts() or spared < A_JUG * task.volume or not ends_above(task, roomy):
+        return None
+    return line(
+        "{spared} of bath comes out only to make room: in a tank that holds {end} it stays. How much does yours hold?",
+        spared=Amount(spared, "L", 2),
+        end=Amount(roomy.after.volume, "L", 2),
+    )

@@ -1,0 +1,194 @@
+"""The short way for a bath whose level has dropped: it has only stood, so water left, copper sulfate and acid stayed.
+
+What it held before, the level then and the level now become a previous check from which only water has left. What the
+logbook knows of that stands in the fields already. Who comes for this from the first page begins a check of its own: no
+reading of an earlier task is counted with it.
+"""
+
+from __future__ import annotations
+
+import datetime
+from contextlib import suppress
+
+import streamlit as st
+
+from advisor.basis.components import SALT_AND_ACID, UNITS
+from advisor.basis.fields import InputError, QuantityField, fields_of, write_table
+from advisor.readings import KINDS
+from advisor.readings.origin import Origin
+from advisor.readings.previous_check import PreviousCheck
+from advisor.record.at_hand import at_hand
+from advisor.record.carried import Carried
+from advisor.record.logbook import Logbook, LogbookError
+from advisor.sheet import Bath
+from advisor.ui import fields
+from advisor.ui.fields import plain
+from advisor.ui.look.own_units import chosen, shown
+from advisor.ui.parts import focus, record_parts
+from advisor.ui.session import state
+from advisor.words.lines import Amount, Units
+
+_ERRORS, _BATH = "level_errors", "level_bath"
+_NAMED = "level_named"  # session: the name on the sheet, and whether a check of its own began, when a bath was chosen
+_FILLED = "level_filled"  # session: what stands in the fields by the logbook, and of which bath and check
+_THEN, _NOW = "level_then", "level_now"
+_HELD = {f"level_{name}": name for name in SALT_AND_ACID}
+TASK_OF_ITS_OWN = ("date", "condition")  # of the bath, which a new check does not take over
+
+
+def came_for_it() -> bool:
+    """Tell whether the person came for this short way alone, by the first page."""
+    return st.query_params.get("way") == "level"
+
+
+def show() -> None:
+    """Draw the short way, filled from the logbook where that knows the bath; open where a person came for it."""
+    with st.expander("The level has dropped, and you know what the bath held before", expanded=came_for_it()):
+        st.caption("For a bath that has only stood: water left, copper sulfate and acid stayed.")
+        _fill(_choose_bath())
+        drafts = _drafts()
+        with st.container(key="grid_level"):
+            for key, field in drafts.items():
+                st.text_input(
+                    fields.label_of(field),
+                    key=key,
+                    persist_state="session",
+                    help=field.help or None,
+                    on_change=_keep_unit,
+                    args=(key, field, fields.usual_unit(field)),
+                )
+                if error := st.session_state.get(_ERRORS, {}).get(key):
+                    fields.complain(error)
+        if came_for_it() and state.raw().get("reading"):
+            st.caption("This begins a check of its own: the readings below are not counted with it.")
+        st.button("Use this", key="level_use", on_click=_use)
+
+
+def _choose_bath() -> Carried | None:
+    """Ask of which bath of the record it is, and return what that knows; None where it knows nothing."""
+    try:
+        names = Logbook().baths()
+    except LogbookError as error:
+        st.error(plain(str(error)))
+        return None
+    if not names:
+        return None
+    named = str(state.part("bath").get("name", "")).strip()
+    if st.session_state.get(_NAMED) != (named, came_for_it()) or st.session_state[_BATH] not in (None, *names):
+        st.session_state[_NAMED] = (named, came_for_it())
+        st.session_state[_BATH] = _likely(names, named)
+    st.pills("Which bath of your logbook?", names, key=_BATH, format_func=plain, persist_state="session", wrap=True)
+    return _carried()
+
+
+def _likely(names: tuple[str, ...], named: str) -> str | None:
+    """Return the bath of the sheet; where that has no name, or a new check begins, the only one of the record."""
+    if named in names:
+        return named
+    return names[0] if len(names) == 1 and (not named or came_for_it()) else None
+
+
+def _carried() -> Carried | None:
+    """Return what the record says of the bath that is chosen; None where it cannot tell."""
+    name = st.session_state.get(_BATH)
+    if name is None:
+        return None
+    with suppress(LogbookError, InputError):
+        return at_hand(Logbook(), name).carried(datetime.datetime.now(datetime.UTC))
+    return None
+
+
+def _fill(carried: Carried | None) -> None:
+    """Put what the record knows into the fields, once for each bath and check; take it out where another is meant."""
+    of, texts = st.session_state.get(_FILLED, (None, {}))
+    now = None if carried is None else (carried.check.bath, carried.check.id)
+    if now != of:
+        for key, text in texts.items():
+            if st.session_state.get(key) == text:
+                st.session_state[key] = ""
+        texts = _texts(carried) if carried else {}
+        st.session_state.update(texts)
+        st.session_state[_FILLED] = (now, texts)
+    if carried:
+        st.caption(plain(shown(carried.summary())))
+
+
+def _texts(carried: Carried) -> dict[str, str]:
+    held = {
+        key: Amount(value.value, UNITS[name], standard_uncertainty=value.standard_uncertainty)
+        for key, name in _HELD.items()
+        if (value := carried.values[name]) is not None
+    }
+    amounts = {_THEN: Amount(carried.known.volume_L, "L", 2), **held}
+    in_us = chosen() is not Units.METRIC
+    return {key: _plainly((in_us and amount.customary()) or str(amount)) for key, amount in amounts.items()}
+
+
+def _plainly(text: str) -> str:
+    return text.replace("\N{NO-BREAK SPACE}", " ")
+
+
+def _keep_unit(key: str, field: QuantityField, unit: str | None) -> None:
+    """Write the unit that stood at the field after a number alone: other units may be chosen before it is used."""
+    st.session_state[key] = fields.with_unit(st.session_state[key] or "", field, unit)
+
+
+def _drafts() -> dict[str, QuantityField]:
+    """Return the fields of the short way, as the sheet's tables describe them."""
+    bath, before = fields_of(Bath), fields_of(KINDS["previous check"])
+    wanted = {_THEN: before["volume"], _NOW: bath["volume"], **{key: before[name] for key, name in _HELD.items()}}
+    return {key: field for key, field in wanted.items() if isinstance(field, QuantityField)}
+
+
+def _use() -> None:
+    """Write the short way into the sheet, or keep what is wrong with it to be said at its fields."""
+    typed = _typed()
+    if st.session_state[_ERRORS] or not state.first_tap("use level"):
+        return
+    carried = _carried()
+    if came_for_it():
+        _begin_anew(carried)
+    state.put("bath", "volume", typed[_NOW])
+    for name in ("usual_volume", "max_volume"):  # the tank held the level of then
+        if name not in state.part("bath"):
+            state.put("bath", name, typed[_THEN])
+    _, texts = st.session_state.get(_FILLED, (None, {}))
+    as_filled = {key: typed[key] for key in (_THEN, *_HELD)} == texts
+    if carried and as_filled:  # as the record knows it, with the sources of its errors
+        _forget_what_was_carried()
+        state.add_reading(PreviousCheck.kind, **write_table(carried.reading()))
+    else:
+        held = {name: typed[key] for key, name in _HELD.items()}
+        state.add_reading(PreviousCheck.kind, **held, volume=typed[_THEN], since="evaporation only")
+    focus.want(focus.TOP)  # the answer stands above on a phone, and a browser keeps the place where it was
+
+
+def _typed() -> dict[str, str]:
+    """Return what stands in the fields, with its units, and keep what is wrong with it."""
+    typed, errors = {}, {}
+    for key, field in _drafts().items():
+        typed[key] = fields.with_unit(st.session_state[key] or "", field)
+        try:
+            field.read(typed[key], field.label)
+        except InputError as error:
+            missing = InputError.missing(field.label, f"needed: {field.label}.")
+            errors[key] = error if typed[key] else missing
+    st.session_state[_ERRORS] = errors
+    return typed
+
+
+def _begin_anew(carried: Carried | None) -> None:
+    """Begin a check without the readings that stand in the sheet: by the record's last check, else of the same tank."""
+    if carried:
+        record_parts.load_next(carried, at_hand(Logbook(), carried.check.bath), with_reading=False)
+        return
+    kept = {} if state.is_example() else {key: part for key, part in state.raw().items() if key != "reading"}
+    kept["bath"] = {name: value for name, value in kept.get("bath", {}).items() if name not in TASK_OF_ITS_OWN}
+    state.load(kept)
+
+
+def _forget_what_was_carried() -> None:
+    """Take out what was carried before: twice the same record would make the answer surer than it is."""
+    for number, reading in reversed(list(enumerate(state.raw().get("reading", []), 1))):
+        if reading.get("origin") == Origin.LOGBOOK:
+            state.remove_reading(number)

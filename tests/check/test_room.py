@@ -1,0 +1,46 @@
+"""A plan that hangs on how much the tank holds asks for that, and for nothing that changes nothing."""
+
+from typing import Any
+
+from advisor import advise, read_sheet
+from advisor.check.advice import Advice
+from tests.check.test_granted import NOTHING_GOT_IN, checked, granted
+
+# Acid from 12 to 30 g/L with 20 % acid takes 5.6 · 18/(0.20 · 1.14 - 0.03) = 0.5 L, a tenth of the tank.
+WEAK = {"stock": {"acid": {"strength": "20 %"}}}
+
+
+def answer(copper: float, acid: float, /, stock: dict[str, Any] | None = None, **bath: Any) -> Advice:
+    raw = {"bath": {"volume": "5.6 L", **NOTHING_GOT_IN, **bath}, "reading": [checked(copper, acid)], **(stock or {})}
+    return advise(read_sheet(raw))
+
+
+def test_bath_that_comes_out_only_to_make_room_asks_for_the_most_the_tank_holds() -> None:
+    asked = answer(225, 12, WEAK)
+    assert asked.plan.amounts.take_out > 0.4
+    assert asked.room is not None
+    assert "0.45 L of bath comes out only to make room: in a tank that holds 6.26 L it stays" in asked.room
+    assert granted(asked)["the most the tank holds"]["value"] == "6.16 L"
+
+
+def test_what_was_told_is_not_asked_again_and_decides_the_plan() -> None:
+    told = answer(225, 12, WEAK, max_volume="6.8 L")
+    assert told.room is None
+    assert told.plan.amounts.take_out == 0
+    full = answer(225, 12, WEAK, max_volume="5.7 L")
+    assert full.room is None
+    assert full.plan.amounts.take_out > 0.4
+    assert "the most the tank holds" not in granted(full)
+
+
+def test_a_plan_that_ends_above_the_usual_level_asks() -> None:
+    asked = answer(260, 70, WEAK)  # both are too high: water, beyond what is taken out
+    assert asked.plan.after.volume > 1.03 * 5.6
+    assert asked.room is not None
+    assert "ends at 6.16 L, and you usually keep 5.60 L in the tank. Does it hold that?" in asked.room
+
+
+def test_a_plan_that_stays_at_its_level_asks_nothing() -> None:
+    assert answer(170, 52).room is None
+    assert answer(215, 52).room is None
+    assert answer(225, 12, WEAK, usual_volume="6.6 L").room is None

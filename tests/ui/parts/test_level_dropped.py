@@ -1,0 +1,140 @@
+"""The level has dropped: what the logbook knows stands in the fields, and no reading of another task is mixed in."""
+
+import datetime
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from advisor.check.advise import advise
+from advisor.readings.origin import Origin
+from advisor.record.logbook import Logbook
+from advisor.sheet import read_sheet
+from advisor.words.lines import Units
+from tests.check.test_granted import ACID, HYDROMETER
+
+FIELDS = ("then", "now", "copper_sulfate", "sulfuric_acid")
+
+
+def record(name: str, used: str = "21.5 mL") -> None:
+    bath = {"name": name, "volume": "5.6 L", "usual_volume": "5.7 L", "anodes": "copper"}
+    bath["date"] = datetime.date.today() - datetime.timedelta(days=20)
+    sheet = read_sheet({"bath": bath, "reading": [ACID | {"used": used}, HYDROMETER], "gear": {"have": ["hydrometer"]}})
+    Logbook().record_check(sheet, advise(sheet))
+
+
+@pytest.fixture
+def came(app_test):
+    """Opens the page as the wish of the first page does, with what stands in the sheet."""
+
+    def open_page(sheet) -> AppTest:
+        app = app_test("check.py")
+        app.query_params["way"] = "level"
+        app.session_state["sheet"] = sheet
+        app.run()
+        assert not app.exception
+        return app
+
+    return open_page
+
+
+def held(app: AppTest) -> dict[str, str]:
+    return {name: app.text_input(key=f"level_{name}").value for name in FIELDS}
+
+
+def typed(app: AppTest):
+    return app.session_state["sheet"]
+
+
+def use(app: AppTest, now: str) -> AppTest:
+    app.text_input(key="level_now").input(now).run()
+    app.button(key="level_use").click().run()
+    assert not app.exception
+    return app
+
+
+def test_the_only_bath_of_the_record_fills_the_fields_and_one_is_typed(came):
+    record("Shed")
+    app = came({})
+    filled = held(app)
+    assert filled["then"] == "5.60 L"
+    assert filled["now"] == ""
+    assert filled["copper_sulfate"].endswith("g/L")
+    assert "±" in filled["sulfuric_acid"]
+    use(app, "5.0")
+    bath, (reading,) = typed(app)["bath"], typed(app)["reading"]
+    assert (bath["name"], bath["volume"], bath["usual_volume"], bath["anodes"]) == ("Shed", "5.0 L", "5.7 L", "copper")
+    assert reading["origin"] == Origin.LOGBOOK  # with the sources of its errors, as any next check begins
+    assert reading["shared"]
+    use(app, "4.9")
+    assert len(typed(app)["reading"]) == 1
+
+
+def test_what_is_typed_over_the_record_counts_as_typed(came):
+    record("Shed")
+    app = came({})
+    app.text_input(key="level_copper_sulfate").input("200 ± 10").run()
+    (reading,) = typed(use(app, "5.0"))["reading"]
+    assert reading["copper_sulfate"] == "200 ± 10 g/L"
+    assert "origin" not in reading or reading["origin"] != Origin.LOGBOOK
+    assert typed(app)["bath"]["name"] == "Shed"
+
+
+def test_of_several_baths_the_one_that_is_tapped_fills_them(came):
+    record("Shed")
+    record("Kitchen", used="12 mL")
+    app = came({})
+    assert set(held(app).values()) == {""}
+    app.button_group(key="level_bath").select("Kitchen").run()
+    kitchen = held(app)
+    app.button_group(key="level_bath").select("Shed").run()
+    assert held(app)["sulfuric_acid"] != kitchen["sulfuric_acid"] != ""
+    app.button_group(key="level_bath").unselect("Shed").run()
+    assert set(held(app).values()) == {""}
+
+
+def test_readings_of_another_task_are_not_mixed_in(came):
+    """Nothing is recorded: what is known of the tank stays, what was measured for another check does not."""
+    bath = {"volume": "5.6 L", "anodes": "copper", "date": "2026-01-02", "condition": []}
+    app = came({"bath": bath, "reading": [ACID, HYDROMETER], "gear": {"have": ["hydrometer"]}})
+    for name, text in {"then": "5.6", "copper_sulfate": "212", "sulfuric_acid": "54"}.items():
+        app.text_input(key=f"level_{name}").input(text).run()
+    use(app, "4.6")
+    (reading,) = typed(app)["reading"]
+    assert reading["kind"] == "previous check"
+    assert typed(app)["bath"]["anodes"] == "copper"
+    assert "date" not in typed(app)["bath"]
+    assert typed(app)["gear"] == {"have": ["hydrometer"]}
+
+
+def test_nothing_of_an_example_stays(came):
+    app = came({})
+    app.button(key="bench_example_dull").click().run()
+    for name, text in {"then": "5.6", "copper_sulfate": "212", "sulfuric_acid": "54"}.items():
+        app.text_input(key=f"level_{name}").input(text).run()
+    use(app, "4.6")
+    assert set(typed(app)["bath"]) == {"volume", "usual_volume", "max_volume"}
+    assert len(typed(app)["reading"]) == 1
+
+
+def test_within_a_check_the_level_joins_what_was_measured(app_test):
+    record("Shed")
+    app = app_test("check.py")
+    app.session_state["sheet"] = {"bath": {"name": "Shed", "volume": "5.0 L"}, "reading": [ACID]}
+    app.run()
+    assert held(app)["then"] == "5.60 L"
+    use(app, "5.0")
+    assert [reading["kind"] for reading in typed(app)["reading"]] == ["acid titration", "previous check"]
+    use(app, "4.9")
+    assert len(typed(app)["reading"]) == 2
+
+
+def test_the_record_fills_the_fields_in_the_units_of_the_person(came):
+    record("Shed")
+    app = came({})
+    app.session_state["units"] = Units.US_FIRST
+    app.session_state["level_bath"] = None
+    app.run()
+    app.button_group(key="level_bath").select("Shed").run()
+    assert held(app)["copper_sulfate"].endswith("oz/gal")
+    (reading,) = typed(use(app, "1.3"))["reading"]
+    assert reading["origin"] == Origin.LOGBOOK
