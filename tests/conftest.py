@@ -6,6 +6,7 @@ from itertools import count
 from pathlib import Path
 
 import pytest
+from streamlit import config
 from streamlit.testing.v1 import AppTest
 
 from advisor.basis.places import PAGES
@@ -41,6 +42,15 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         is_slow = draws_a_page or item.nodeid.partition("[")[0] in MEASURED_SLOW
         if not is_slow and not any(item.get_closest_marker(name) for name in ("browser", "slow", "benchmark")):
             item.add_marker(pytest.mark.fast)
+    # Each process (`--dist worksteal` gives each a stretch) ends with its quick ones: none waits for a long test of another.
+    quick = [item for item in items if item.get_closest_marker("fast")]
+    others = [item for item in items if not item.get_closest_marker("fast")]
+    count = int(os.environ.get("PYTEST_XDIST_WORKER_COUNT", "1"))
+    items[:] = [item for number in range(count) for kind in (others, quick) for item in stretch(kind, number, count)]
+
+
+def stretch(items: list[pytest.Item], number: int, count: int) -> list[pytest.Item]:
+    return items[number * len(items) // count : (number + 1) * len(items) // count]
 
 
 def pytest_sessionfinish(session: pytest.Session) -> None:
@@ -70,6 +80,8 @@ def own_surroundings(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.T
 def app_test(monkeypatch: pytest.MonkeyPatch) -> Callable[[str], AppTest]:
     """Opens a page by its file name, the way a person reaches it: through app.py. Taps here are never double clicks."""
     monkeypatch.setattr(state, "DOUBLE_CLICK", 0.0)
+    # As the app has it; AppTest does not read the app's settings, and counting took a sixth of its time.
+    config.set_option("browser.gatherUsageStats", False)
 
     def open_page(file: str) -> AppTest:
         app = AppTest.from_file(str(APP), default_timeout=30)

@@ -118,18 +118,17 @@ def balance(task: Task, amounts: Amounts) -> tuple[float, float, float]:
     return volume, copper / volume, acid / volume
 
 
-def probability_of_box(mean, covariance, limits) -> float:
-    """Return P(both inside) by conditioning on the first value: Gauss-Legendre over its interval."""
-    variance, shared, other = covariance
+def probability_of_box(mean, covariance, limits):
+    """Return P(both inside) by conditioning on the first value: Gauss-Legendre over its interval; numbers or arrays."""
+    variance, shared, other = (np.asarray(part, dtype=float)[..., None] for part in covariance)
+    mean = [np.asarray(part, dtype=float)[..., None] for part in mean]
     nodes, weights = NODES
     spread = np.sqrt(variance)
-    low = max(limits[0][0], mean[0] - 9 * spread)
-    high = min(limits[0][1], mean[0] + 9 * spread)
-    if high <= low:
-        return 0.0
+    low = np.maximum(limits[0][0], mean[0] - 9 * spread)
+    high = np.maximum(np.minimum(limits[0][1], mean[0] + 9 * spread), low)  # where none is inside, no width is left
     x = 0.5 * (high - low) * nodes + 0.5 * (high + low)
     density_x = np.exp(-0.5 * ((x - mean[0]) / spread) ** 2) / spread / np.sqrt(2 * np.pi)
     y = mean[1] + shared / variance * (x - mean[0])
     y_spread = np.sqrt(other - shared**2 / variance)
     inside = ndtr((limits[1][1] - y) / y_spread) - ndtr((limits[1][0] - y) / y_spread)
-    return float(0.5 * (high - low) * np.sum(weights * density_x * inside))
+    return np.sum(0.5 * (high - low) * weights * density_x * inside, axis=-1)

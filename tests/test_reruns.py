@@ -27,7 +27,7 @@ def test_a_second_go_after_a_timeout_is_counted_and_named(pytester, request):
         f"import sys\nsys.path.insert(0, {str(root)!r})\nfrom tests.conftest import pytest_terminal_summary\n"
     )
     pytester.makepyfile(SOURCE)
-    done = pytester.runpytest_subprocess("--reruns", "1", "--only-rerun", "TimeoutError")
+    done = pytester.runpytest_inprocess("--reruns", "1", "--only-rerun", "TimeoutError")
     done.assert_outcomes(passed=2)
     done.stdout.fnmatch_lines(["1 second goes after a timeout:", "*test_times_out_once: 1"])
 
@@ -38,4 +38,4 @@ def test_nothing_is_said_where_all_passed_at_once(pytester, request):
         f"import sys\nsys.path.insert(0, {str(root)!r})\nfrom tests.conftest import pytest_terminal_summary\n"
     )
     pytester.makepyfile("def test_sound():\n    pass\n")
-    assert "second goes" not in pytester.runpytest_subprocess().stdout.str()
+    assert "second goes" not in pytester.runpytest_inprocess().stdout.str()

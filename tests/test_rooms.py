@@ -42,6 +42,11 @@ def modules() -> dict[str, Path]:
 MODULES = modules()  # once: the folders are read by every test here
 
 
+@cache
+def parsed(file: Path) -> ast.Module:
+    return ast.parse(file.read_text("utf-8"))
+
+
 def room_of(module: str) -> str:
     parts = module.split(".")
     return parts[0] if parts[0] == "pages" else parts[1] if len(parts) > 1 else "__init__"
@@ -49,7 +54,7 @@ def room_of(module: str) -> str:
 
 def imports(file: Path) -> Iterator[str]:
     """Return what a file imports from the project, inside functions too, as `advisor.room.module`."""
-    for node in ast.walk(ast.parse(file.read_text("utf-8"))):
+    for node in ast.walk(parsed(file)):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names if alias.name.startswith("advisor"))
         elif isinstance(node, ast.ImportFrom) and (node.module or "").startswith("advisor"):
@@ -102,7 +107,7 @@ def test_only_the_screen_knows_streamlit() -> None:
 def test_no_two_classes_share_a_name() -> None:
     where: dict[str, list[str]] = {}
     for name, file in MODULES.items():
-        for node in ast.walk(ast.parse(file.read_text("utf-8"))):
+        for node in ast.walk(parsed(file)):
             if isinstance(node, ast.ClassDef):
                 where.setdefault(node.name, []).append(name)
     assert not {name: homes for name, homes in where.items() if len(homes) > 1}
@@ -115,8 +120,8 @@ def test_nothing_is_called_by_tests_alone() -> None:
     words = Counter(re.findall(r"\w+", "\n".join([*texts, *templates])))
     defined = {
         name
-        for text in texts
-        for node in ast.walk(ast.parse(text))
+        for file in MODULES.values()
+        for node in ast.walk(parsed(file))
         for name in names_made(node)
         if not name.startswith("__")
     }
@@ -155,23 +160,24 @@ def branches(function: ast.AST) -> int:
     return count
 
 
-def tangled(files: Iterable[tuple[str, str]]) -> dict[str, int]:
-    """Return every function of more than MOST_BRANCHES in texts of modules, by module and name."""
+def tangled(files: Iterable[tuple[str, ast.Module]]) -> dict[str, int]:
+    """Return every function of more than MOST_BRANCHES in modules, by module and name."""
     return {
         f"{name}.{node.name}": branches(node)
-        for name, text in files
-        for node in ast.walk(ast.parse(text))
+        for name, module in files
+        for node in ast.walk(module)
         if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef) and branches(node) > MOST_BRANCHES
     }
 
 
 @pytest.mark.slow
 def test_no_function_branches_more_than_one_idea_needs() -> None:
-    assert not tangled((name, file.read_text("utf-8")) for name, file in MODULES.items())
+    assert not tangled((name, parsed(file)) for name, file in MODULES.items())
 
 
 def test_a_tangled_function_would_be_noticed() -> None:
     whole = "def f(x):\n" + "    if x: pass\n" * (MOST_BRANCHES - 1)
     mixed = "def f(x):\n    y = [i for i in x if i and not x or i]\n" + "    x = 1 if x else 2\n" * (MOST_BRANCHES - 4)
-    assert not tangled([("whole", whole)])
-    assert tangled([("more", whole + "    while x: pass\n"), ("mixed", mixed)]) == {"more.f": 13, "mixed.f": 13}
+    more = whole + "    while x: pass\n"
+    assert not tangled([("whole", ast.parse(whole))])
+    assert tangled([("more", ast.parse(more)), ("mixed", ast.parse(mixed))]) == {"more.f": 13, "mixed.f": 13}

@@ -295,23 +295,12 @@ def _scaled(of: Masses, factor: Number) -> Masses:
     return Masses(of.copper_sulfate * factor, of.sulfuric_acid * factor, of.foreign_solids * factor, of.water * factor)
 
 
-def both_inside(
-    task: Task,
-    take_out: float,
-    volume: float,
-    copper_sulfate: float,
-    sulfuric_acid: float,
-    salt: float = 0.0,
-    acid: float = 0.0,
-) -> float:
-    """Return the probability that copper sulfate and acid are both inside, errors carried through the mass balance.
+def both_inside(task: Task, volume: float, copper_sulfate: float, sulfuric_acid: float) -> float:
+    """Return the probability that copper sulfate and acid are both inside, where no bath was taken out.
 
-    take_out [L]; the bath then [L, g/L]; salt and acid [g] that came from the stock. What is known of the bath shrinks
-    with the share kept; an error of the tank's volume and of the stock moves both.
+    The bath then [L, g/L]; what came or left is taken as exact.
     """
-    covariance = covariance_after(
-        task, (task.volume - take_out) / volume, volume, copper_sulfate, sulfuric_acid, salt, acid
-    )
+    covariance = covariance_after(task, task.volume / volume, volume, copper_sulfate, sulfuric_acid, 0.0, 0.0)
     limits = (task.limits("copper_sulfate"), task.limits("sulfuric_acid"))
     return float(probability_inside((copper_sulfate, sulfuric_acid), covariance, limits))
 
@@ -319,7 +308,11 @@ def both_inside(
 def covariance_after(
     task: Task, kept: Number, volume: Number, copper_sulfate: Number, sulfuric_acid: Number, salt: Number, acid: Number
 ) -> tuple[Number, Number, Number]:
-    """Return the variance of copper sulfate, the covariance and the variance of acid [g2/L2]; see `both_inside`."""
+    """Return the variance of copper sulfate, the covariance and the variance of acid [g2/L2].
+
+    kept: the share of the bath that stays; the bath then [L, g/L]; salt and acid [g] that came from the stock. What is
+    known of the bath shrinks with the share kept; an error of the tank's volume and of the stock moves both.
+    """
     moved = task.volume_relative_uncertainty * task.volume / volume
     salt_volume, acid_volume = (
         moved * (task.copper_sulfate - copper_sulfate),

@@ -72,11 +72,10 @@ class Pouring:
 def portions_into(acid: float, strength: float, liquid: float) -> int:
     """Return in how many equal portions acid solution [g] of a strength [g/g] goes into a liquid [L].
 
-    The first portion warms most, since the liquid then holds the most water for each gram of acid.
+    The first portion warms most, since the liquid then holds the most water for each gram of acid; so fewer portions
+    than all of it warms times what is planned never do.
     """
     portions = max(math.ceil(warming_by_acid(acid, strength, liquid) / PLANNED_WARMING), 1)
-    while portions > 1 and warming_by_acid(acid / (portions - 1), strength, liquid) <= PLANNED_WARMING:
-        portions -= 1
     while warming_by_acid(acid / portions, strength, liquid) > PLANNED_WARMING:
         portions += 1
     return portions

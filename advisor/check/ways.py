@@ -242,7 +242,7 @@ def _changed(task: Task, salt: float, acid: float, water: float) -> After:
         here.water * volume + water,
     )
     copper_sulfate, sulfuric_acid, _, litres = (float(value) for value in composition(total))
-    sure = both_inside(task, 0.0, litres, copper_sulfate, sulfuric_acid)
+    sure = both_inside(task, litres, copper_sulfate, sulfuric_acid)
     chloride = None
     if task.chloride is not None:
         chloride = task.chloride * volume / litres

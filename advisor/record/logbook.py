@@ -583,9 +583,10 @@ def read_time(text: str, place: str) -> datetime.datetime:
         when = datetime.datetime.fromisoformat(text)
     except ValueError as error:  # fromisoformat raises nothing narrower
         raise InputError(place, show(text), "it must be a time such as 2026-03-14T12:00:00+00:00") from error
-    if when.tzinfo is None or when.year not in YEARS:
+    # Its own year first, since beyond the calendar no time can be taken to UTC; then that of the time that is kept.
+    if when.tzinfo is None or when.year not in YEARS or (kept := when.astimezone(datetime.UTC)).year not in YEARS:
         raise InputError(place, show(text), f"it must be a time with its zone, in {YEARS.start} to {YEARS[-1]}")
-    return when.astimezone(datetime.UTC)
+    return kept
 
 
 def time_text(when: datetime.datetime) -> str:

@@ -1,5 +1,6 @@
 """One server of the app for all tests, and a real browser's tab that fails on an error or foreign request."""
 
+import contextlib
 import zlib
 from collections.abc import Iterator
 from urllib.parse import urlsplit
@@ -21,17 +22,54 @@ def server(tmp_path_factory) -> Iterator[RunningApp]:
         pytest.fail(str(error))
 
 
-@pytest.fixture(scope="module")
+class OneBrowser:
+    """A browser for all tests in it that follow one another: Playwright's event loop must not outlive them.
+
+    Its first visitor keeps a tab on a page without scripts, so that the process of that visitor lives on
+    (`--process-per-site`) and the next tab finds Streamlit's scripts loaded and compiled: a third of a visit's work.
+    """
+
+    def __init__(self) -> None:
+        self.stack = contextlib.ExitStack()
+        self.chromium = None
+        self.came_before = None
+
+    def open(self):
+        if self.chromium is not None and self.chromium.is_connected():
+            return self.chromium
+        self.close()
+        playwright = pytest.importorskip("playwright.sync_api", reason="the Python package playwright is missing")
+        executable = find_browser()
+        if executable is None:
+            pytest.skip("no Chromium or Chrome is installed")
+        driver = self.stack.enter_context(playwright.sync_playwright())
+        self.chromium = driver.chromium.launch(executable_path=executable, headless=True, args=BROWSER_FLAGS)
+        self.stack.callback(self.chromium.close)
+        return self.chromium
+
+    def first_visitor(self, server):
+        if self.came_before is None:
+            self.came_before = new_context(self.open(), server)
+            self.came_before.new_page().goto("/_stcore/health")
+        return self.came_before
+
+    def close(self) -> None:
+        self.stack.close()
+        self.chromium = self.came_before = None
+
+
+ONE = OneBrowser()
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_runtest_teardown(nextitem: pytest.Item | None) -> None:
+    if nextitem is None or nextitem.get_closest_marker("browser") is None:
+        ONE.close()
+
+
+@pytest.fixture
 def browser():
-    """A browser for one file of tests: Playwright's event loop must not outlive the tests that need it."""
-    playwright = pytest.importorskip("playwright.sync_api", reason="the Python package playwright is missing")
-    executable = find_browser()
-    if executable is None:
-        pytest.skip("no Chromium or Chrome is installed")
-    with playwright.sync_playwright() as driver:
-        chromium = driver.chromium.launch(executable_path=executable, headless=True, args=BROWSER_FLAGS)
-        yield chromium
-        chromium.close()
+    return ONE.open()
 
 
 def is_error(line) -> bool:
@@ -59,10 +97,9 @@ def theme_of(journey: str, width: int) -> str:
     return THEMES[turn % len(THEMES)]
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def came_before(browser, server):
-    """One visitor's browser for a file of tests: Streamlit's scripts are loaded and compiled once, a third of a visit."""
-    return new_context(browser, server)
+    return ONE.first_visitor(server)
 
 
 def forget_all(tab, address: str) -> None:

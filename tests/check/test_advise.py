@@ -101,6 +101,13 @@ def test_hidden_crystals_are_reckoned() -> None:
     assert grams == pytest.approx(5.6 * (300 - 230), rel=0.08)
 
 
+def test_where_all_stays_dissolved_no_crystals_are_reckoned() -> None:
+    record = '[[reading]]\nkind = "previous check"\ncopper_sulfate = "180 g/L"\nsulfuric_acid = "60 g/L"\n'
+    found = advice('condition = ["crystals"]\ncoldest = "15 degC"', record)
+    assert any("hold all of the" in text for text in found.warnings)
+    assert not any("may lie on the floor" in text for text in found.warnings)
+
+
 def test_water_that_left_took_no_copper_with_it() -> None:
     """1500 g of 99 % in 6 L, of which 4 L are left at 15 °C: 1485 g less 4 x 240 or so, some 500 g; not 30."""
     made = '[[reading]]\nkind = "make-up"\ncrystals = "1500 g"\nacid = "180 mL"\nfinal_volume = "6 L"\n'

@@ -114,17 +114,16 @@ def cheapest_by_brute_force(case: Task) -> float:
         short = np.maximum(lowest - volume, 0) + np.maximum(volume - case.most_volume, 0)
         short = short / case.volume + np.maximum(copper - 0.9 * saturation(case.coldest, free), 0) / 100
         cost = crystals / 1000 * 9.0 + acid / stock.acid_density / 1000 * 4.0
-        for at in range(len(cost)):
-            kept = case.volume / volume[at]
-            moved = [kept * 0.011 * (case.copper_sulfate - copper[at]), kept * 0.011 * (case.sulfuric_acid - free[at])]
-            covariance = (
-                kept**2 * case.covariance[0] + moved[0] ** 2 + (0.006 * salt[at] / volume[at]) ** 2,
-                kept**2 * case.covariance[1] + moved[0] * moved[1],
-                kept**2 * case.covariance[2] + moved[1] ** 2 + (0.010 * pure[at] / volume[at]) ** 2,
-            )
-            inside = probability_of_box((copper[at], free[at]), covariance, limits)
-            off = max(195 - copper[at], copper[at] - 248, 30 - free[at], free[at] - 75, 0) / 100
-            short[at] += max(0.95 - inside, 0) + off
+        kept = case.volume / volume
+        moved = [kept * 0.011 * (case.copper_sulfate - copper), kept * 0.011 * (case.sulfuric_acid - free)]
+        covariance = (
+            kept**2 * case.covariance[0] + moved[0] ** 2 + (0.006 * salt / volume) ** 2,
+            kept**2 * case.covariance[1] + moved[0] * moved[1],
+            kept**2 * case.covariance[2] + moved[1] ** 2 + (0.010 * pure / volume) ** 2,
+        )
+        inside = probability_of_box((copper, free), covariance, limits)
+        off = np.max([195 - copper, copper - 248, 30 - free, free - 75, np.zeros_like(free)], axis=0) / 100
+        short = short + np.maximum(0.95 - inside, 0) + off
         return cost / case.volume + 100 * short
 
     room = 1000 * 1.1 * (case.most_volume - case.volume) / case.volume

@@ -145,6 +145,9 @@ def test_no_bath_is_thrown_out_on_the_word_of_one_reading() -> None:
     assert once.state == "repeat first"
     assert once.steps == ()
     assert once.plan.held_back.amounts.take_out == pytest.approx(1.05, abs=0.05)
+    assert once.plan.repeat == (0,)
+    assert "That copper sulfate is high rests on reading 1 (previous check) alone." in told(once)
+    assert "1.06 L of 5.60 L would have to go." in told(once)
     twice = answer(checked(290, 50), checked(291, 50, 4.1))
     assert (twice.state, moved(twice)[0]) == ("possible", "bath")
     little = answer(checked(270, 50))  # less than a tenth has to go: that is no great loss
@@ -204,7 +207,7 @@ def test_acid_alone_is_no_comfort() -> None:
 
 def test_brightener_wants_its_chloride_measured() -> None:
     assert answer(checked(221, 52), additives=True).state == "measure first"
-    assert "Not measured: chloride" in told(answer(checked(221, 52), additives=True))
+    assert "Not measured: chloride (window 50 to 120 mg/L)" in told(answer(checked(221, 52), additives=True))
     assert answer(checked(221, 52, chloride="80 ± 10 mg/L"), additives=True).state == "none needed"
     assert answer(checked(221, 52), additives=False).state == "none needed"
     assert answer(checked(221, 52)).state == "none needed"  # nobody said, which stands among what was taken for granted
@@ -216,6 +219,7 @@ def test_open_questions_that_decide_are_asked_first() -> None:
     assert open_questions.verdict["copper_sulfate"].state == "unsure"
     assert (open_questions.state, moved(open_questions)) == ("measure first", [])
     assert "answer the open questions" in told(open_questions)
+    assert set(open_questions.plan.asks) == {"soda_added", "touched", "topped_up_with", "anodes"}
     assert answer(ACID, hydrometer("1.160")).state == "none needed"
     far = answer(ACID, hydrometer("1.141"), answered=False)  # low whatever got in
     assert moved(far) == ["copper sulfate crystals"]
@@ -246,6 +250,7 @@ def test_soda_that_went_in_leaves_no_certainty_to_a_density() -> None:
     assert found.verdict["copper_sulfate"].state == "in"
     assert (found.state, found.steps) == ("measure first", ())
     assert "reads as 3.6 ± 1.7 g/L of copper sulfate" in told(found)
+    assert found.plan.asks == ()
     (first, *_) = found.to_dict()["next_reading"]
     assert (first["kind"], first["question"]) == ("plated-out copper", None)
     assert 0 <= first["gain"] < 0.01

@@ -51,7 +51,7 @@ def test_the_probability_of_both_inside_is_that_of_random_true_baths(copper, aci
 def test_the_ways_and_the_correction_reckon_alike():
     task = changed(random_task(np.random.default_rng(3)), chloride=None)
     after = forward(task, Amounts(water=300.0))
-    assert both_inside(task, 0.0, after.volume, after.copper_sulfate, after.sulfuric_acid) == after.probability_in
+    assert both_inside(task, after.volume, after.copper_sulfate, after.sulfuric_acid) == after.probability_in
 
 
 def test_the_chloride_of_tap_water_goes_into_the_bath():

@@ -33,6 +33,7 @@ CARBON_KEEPS = (0.01, 0.03)  # of the bath
 SILVER, SILVER_END, SILVER_EACH, SAMPLE = 0.02, 0.02, 0.05, 0.05  # relative: bottle, end point; mL; L
 CHLORIDE_SALT = 16.5 * 35.453 / 58.443  # g/L, of 16.5 g of table salt in a litre, as the card has it
 SYRINGE_DOSE = 0.02
+FLOATS_HIGH = 0.004  # g/mL, at most: additives lower the surface tension
 
 
 @dataclass
@@ -202,6 +203,10 @@ class Keeper(Life):
             "end_point": "silver wire",
         }  # fmt: skip
         return [*super().readings(level), silver]
+
+    def float_error(self) -> float:
+        """Return what additives do to how the hydrometer floats [g/mL], the same all the time."""
+        return self.hands.kept.setdefault("surface", float(self.hands.rng.uniform(0.0, FLOATS_HIGH)))
 
     def correct_chloride(self) -> None:
         """Add chloride where the last check found little."""

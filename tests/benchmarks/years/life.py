@@ -204,6 +204,7 @@ class Life:
             + hands.error("mixture", MIXTURE)
             + hands.error("hydrometer", HYDROMETER)
             + hands.each(HYDROMETER_EACH)
+            + self.float_error()
         )
         bottle = "" if hands.regime == ONE_BOTTLE else f" of day {self.day:.0f}"
         sample_off = INSIDE_95 * 10 * np.hypot(SYRINGE, SYRINGE_EACH)
@@ -266,6 +267,10 @@ class Life:
         yield "sulfuric_acid", self.tank.acid
         if self.trouble.keeps:
             yield "chloride", self.tank.chloride
+
+    def float_error(self) -> float:
+        """Return what additives do to how the hydrometer floats [g/mL]: here there are none."""
+        return 0.0
 
     def correct_chloride(self) -> None:
         """Add none: this bath has no additives."""

@@ -13,7 +13,7 @@ def page():
 
 @pytest.fixture
 def app():
-    return AppTest.from_function(page).run()
+    return AppTest.from_function(page, default_timeout=30).run()
 
 
 def test_a_clock_starts_and_stops(app):
