@@ -30,6 +30,7 @@ def said(app):
 
 
 def text_of(app):
-    """Return all words of a page, in our own HTML and in Streamlit's."""
+    """Return all words of a page, in our own HTML and in Streamlit's, with plain spaces between numbers and units."""
     parts = [*app.markdown, *app.get("html"), *app.caption, *app.error, *app.subheader]
-    return " ".join(getattr(part, "value", None) or getattr(part.proto, "body", "") for part in parts)
+    said = " ".join(getattr(part, "value", None) or getattr(part.proto, "body", "") for part in parts)
+    return said.replace("\N{NO-BREAK SPACE}", " ")

@@ -42,7 +42,7 @@ def printed_page(page, visitor, title):
 
 def assert_screen_says(page, lines):
     page.evaluate("document.querySelectorAll('details.caution').forEach(part => { part.open = true })")
-    said = page.get_by_role("main").inner_text()
+    said = page.get_by_role("main").inner_text().replace("\N{NO-BREAK SPACE}", " ")  # between a number and its unit
     assert [line for line in lines if line not in said] == []
 
 
