@@ -154,8 +154,8 @@ def _use() -> None:
             state.put("bath", name, typed[_THEN])
     _, texts = st.session_state.get(_FILLED, (None, {}))
     as_filled = {key: typed[key] for key in (_THEN, *_HELD)} == texts
+    _forget_what_was_held()
     if carried and as_filled:  # as the record knows it, with the sources of its errors
-        _forget_what_was_carried()
         state.add_reading(PreviousCheck.kind, **write_table(carried.reading()))
     else:
         held = {name: typed[key] for key, name in _HELD.items()}
@@ -187,8 +187,8 @@ def _begin_anew(carried: Carried | None) -> None:
     state.load(kept)
 
 
-def _forget_what_was_carried() -> None:
-    """Take out what was carried before: twice the same record would make the answer surer than it is."""
+def _forget_what_was_held() -> None:
+    """Take out what says it already: the same knowledge twice would make the answer surer than it is."""
     for number, reading in reversed(list(enumerate(state.raw().get("reading", []), 1))):
-        if reading.get("origin") == Origin.LOGBOOK:
+        if reading.get("origin") == Origin.LOGBOOK or reading.get("kind") == PreviousCheck.kind:
             state.remove_reading(number)

@@ -5,10 +5,13 @@ import datetime
 import pytest
 from streamlit.testing.v1 import AppTest
 
+from advisor.basis.fields import write_table
 from advisor.check.advise import advise
 from advisor.readings.origin import Origin
+from advisor.record.at_hand import at_hand
 from advisor.record.logbook import Logbook
 from advisor.sheet import read_sheet
+from advisor.ui.session import state
 from advisor.words.lines import Units
 from tests.check.test_granted import ACID, HYDROMETER
 
@@ -126,6 +129,27 @@ def test_within_a_check_the_level_joins_what_was_measured(app_test):
     assert [reading["kind"] for reading in typed(app)["reading"]] == ["acid titration", "previous check"]
     use(app, "4.9")
     assert len(typed(app)["reading"]) == 2
+
+
+def test_within_a_check_the_record_is_not_counted_beside_what_was_typed_over_it(app_test, monkeypatch):
+    """The carried reading stands in the sheet already; its edited copy takes its place, however often it is used."""
+    monkeypatch.setattr(state, "DOUBLE_CLICK", 0.0)  # s; each tap is meant
+    record("Shed")
+    carried = at_hand(Logbook(), "Shed").carried(datetime.datetime.now(datetime.UTC))
+    app = app_test("check.py")
+    bath = {"name": "Shed", "volume": "5.0 L"}
+    app.session_state["sheet"] = {
+        "bath": bath,
+        "reading": [{"kind": "previous check", **write_table(carried.reading())}, ACID],
+    }
+    app.run()
+    app.text_input(key="level_copper_sulfate").input("200 ± 10").run()
+    for now in ("5.0", "4.9"):
+        readings = typed(use(app, now))["reading"]
+        assert typed(app)["bath"]["volume"] == f"{now} L"
+        assert [reading["kind"] for reading in readings] == ["acid titration", "previous check"]
+        assert readings[1]["copper_sulfate"] == "200 ± 10 g/L"
+        assert readings[1].get("origin") != Origin.LOGBOOK
 
 
 def test_the_record_fills_the_fields_in_the_units_of_the_person(came):
