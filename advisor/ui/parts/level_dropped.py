@@ -13,7 +13,8 @@ from contextlib import suppress
 import streamlit as st
 
 from advisor.basis.components import SALT_AND_ACID, UNITS
-from advisor.basis.fields import InputError, QuantityField, fields_of, write_table
+from advisor.basis.fields import Fault, InputError, QuantityField, fields_of, write_table
+from advisor.basis.fields import show as quoted
 from advisor.readings import KINDS
 from advisor.readings.origin import Origin
 from advisor.readings.previous_check import PreviousCheck
@@ -149,9 +150,11 @@ def _use() -> None:
     if came_for_it():
         _begin_anew(carried)
     state.put("bath", "volume", typed[_NOW])
-    for name in ("usual_volume", "max_volume"):  # the tank held the level of then
-        if name not in state.part("bath"):
-            state.put("bath", name, typed[_THEN])
+    told = state.part("bath")
+    if "usual_volume" not in told:  # all that is known of the tank is that it held the level of then
+        state.put("bath", "usual_volume", typed[_THEN])
+        if "max_volume" not in told:
+            state.put("bath", "max_volume", typed[_THEN])
     _, texts = st.session_state.get(_FILLED, (None, {}))
     as_filled = {key: typed[key] for key in (_THEN, *_HELD)} == texts
     _forget_what_was_held()
@@ -165,14 +168,21 @@ def _use() -> None:
 
 def _typed() -> dict[str, str]:
     """Return what stands in the fields, with its units, and keep what is wrong with it."""
-    typed, errors = {}, {}
+    typed, read, errors = {}, {}, {}
     for key, field in _drafts().items():
         typed[key] = fields.with_unit(st.session_state[key] or "", field)
         try:
-            field.read(typed[key], field.label)
+            read[key] = field.read(typed[key], field.label)
         except InputError as error:
             missing = InputError.missing(field.label, f"needed: {field.label}.")
             errors[key] = error if typed[key] else missing
+    if {_THEN, _NOW} <= set(read) and read[_NOW].value > read[_THEN].value:
+        errors[_NOW] = InputError(
+            _drafts()[_NOW].label,
+            quoted(typed[_NOW]),
+            f"it must not be more than the level then, {typed[_THEN]}. If anything was poured in since, measure again",
+            Fault.CONFLICT,
+        )
     st.session_state[_ERRORS] = errors
     return typed
 

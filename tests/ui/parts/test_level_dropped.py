@@ -14,6 +14,7 @@ from advisor.sheet import read_sheet
 from advisor.ui.session import state
 from advisor.words.lines import Units
 from tests.check.test_granted import ACID, HYDROMETER
+from tests.widgets import said
 
 FIELDS = ("then", "now", "copper_sulfate", "sulfuric_acid")
 
@@ -66,6 +67,7 @@ def test_the_only_bath_of_the_record_fills_the_fields_and_one_is_typed(came):
     use(app, "5.0")
     bath, (reading,) = typed(app)["bath"], typed(app)["reading"]
     assert (bath["name"], bath["volume"], bath["usual_volume"], bath["anodes"]) == ("Shed", "5.0 L", "5.7 L", "copper")
+    assert "max_volume" not in bath  # the level then is below the usual one: the tank holds more
     assert reading["origin"] == Origin.LOGBOOK  # with the sources of its errors, as any next check begins
     assert reading["shared"]
     use(app, "4.9")
@@ -162,3 +164,18 @@ def test_the_record_fills_the_fields_in_the_units_of_the_person(came):
     assert held(app)["copper_sulfate"].endswith("oz/gal")
     (reading,) = typed(use(app, "1.3"))["reading"]
     assert reading["origin"] == Origin.LOGBOOK
+
+
+@pytest.mark.parametrize(("then", "now"), [("20", "25"), ("20", "21"), ("5 gal", "19")])
+def test_a_level_that_has_risen_is_refused_at_its_field(came, then, now):
+    """Where water only left, no level rises: 19 L is more than 5 gal (18.9 L)."""
+    app = came({})
+    for name, text in {"then": then, "copper_sulfate": "212", "sulfuric_acid": "54"}.items():
+        app.text_input(key=f"level_{name}").input(text).run()
+    use(app, now)
+    assert "reading" not in typed(app)
+    then = then if "gal" in then else f"{then} L"
+    assert f'you gave "{now} L"; it must not be more than the level then, {then}.' in said(app)
+    use(app, then)  # a level that stayed is none that rose
+    assert "must not be more" not in said(app)
+    assert len(typed(app)["reading"]) == 1
