@@ -79,8 +79,8 @@ def with_the_record(sheet: Sheet, buys: bool = False) -> Asked:
         return Asked(sheet)
     asked = _corrected(known, sheet)
     carried = carried_for(known, sheet)
-    if carried is None:
-        return asked
+    if carried is None:  # the sheet may hold what was carried already
+        return _buying(known, asked, buys)
     sheet = replace(sheet, readings=(*sheet.readings, carried.reading()))
     said = (*asked.said, carried.summary(), OTHERWISE)
     return _buying(known, replace(asked, sheet=sheet, carried=carried, said=said), buys)

@@ -26,6 +26,7 @@ from advisor.readings.tools import TANK_SCALE
 from advisor.record.again import estimated_again
 from advisor.record.balance import (
     INERT,
+    KEPT_BACK,
     LEAST_LEFT,
     LOGGED_AMOUNTS,
     Contents,
@@ -33,6 +34,7 @@ from advisor.record.balance import (
     chloride_doubt,
     contents,
     poured_in,
+    share_left,
     unfed_charge,
     unfed_copper,
     with_anodes,
@@ -40,21 +42,17 @@ from advisor.record.balance import (
 from advisor.record.drift import HABITS_CHANGE, Explanation, NotEnoughKnown, last_change
 from advisor.record.entries import (
     CHARGE,
-    CarbonTreatment,
     Check,
     Entry,
-    Filtered,
     Moved,
     PouredIn,
     Remake,
-    TakenOut,
     ampere_hours,
     standing,
 )
 from advisor.record.runs import Feed
 from advisor.record.weighed_anodes import RATE_DAYS, Told, feeds_of_copper_anodes, parted
 from advisor.sheet import Sheet
-from advisor.solution.composition import composition
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import ACID_PER_COPPER, PENTAHYDRATE_PER_COPPER
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
@@ -78,9 +76,6 @@ UNLOGGED_LOSS = 0.01  # of the bath a month: drips and rinses nobody wrote down,
 IDLE_COPPER = 0.015  # g Cu/L/day
 UNFED = 0.10  # of the copper plated
 UNFED_UNKNOWN = 0.35  # the same where nobody said what the anodes are: one in eight is taken to be inert
-# Share of the bath that stays in the carbon, the filter and the bucket and is made up with water (judgement: wet carbon
-# holds twice its mass, a cartridge or a sheet of paper some 50 mL), and its standard uncertainty.
-KEPT_BACK = {CarbonTreatment.kind: Value(0.02, 0.01), Filtered.kind: Value(0.005, 0.004)}
 NOTHING = 1e-3  # g/L, mg/L: effects of a source that are not worth a line in a sheet
 OWN_SHARE = 0.25  # of the variance of each rate, which is a time's own and no past tells of
 
@@ -194,6 +189,7 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     through = _through(bath, since)
     if through is None:
         return None
+    doubts = _kept_back_doubts(bath, since)  # (k, 3)
     bath, kept = through
     *held, volume = (float(part) for part in bath.concentrations())
     share = kept * then.volume_L / volume
@@ -205,8 +201,7 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     told = Told.by(since_check)
     spent = _Spent(days, days - told.days, _fed(since) - told.charge, spread)
     rates = _with_weighings(_rates(counting[: position + 1], spent), earlier, spent, then.volume_L)
-    left = _left_after_treatments(since)
-    known, moved = _moved(left.value * np.array(held), rates, spent, volume)
+    known, moved = _moved(np.array(held), rates, spent, volume)
     known = np.maximum(known + told.net.value / volume * COPPER_EFFECT, 0.0)
     covariance = then.covariance * share**2
     if rates.with_now is not None:
@@ -220,7 +215,7 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     logged = np.diag((LOGGED_AMOUNTS * added) ** 2 + _brought(since, volume))
     logged += (told.net.standard_uncertainty / volume) ** 2 * np.outer(COPPER_EFFECT, COPPER_EFFECT)
     covariance = covariance + logged + np.outer(CHARGE * plated, CHARGE * plated)
-    covariance = covariance + left.standard_uncertainty**2 * np.outer(held, held)
+    covariance = covariance + doubts.T @ doubts
     covariance = _positive(covariance + moved @ rates.covariance @ moved.T)
     result = replace(then, mean=known, covariance=covariance, volume_L=volume)
     tanks = [later.content for later in since if isinstance(later.content, Moved)]
@@ -243,12 +238,28 @@ def _through(bath: Contents, since: Sequence[Entry]) -> tuple[Contents, float] |
     """Return the bath after what was logged, and the share of what was in it that is left; None where hardly any is."""
     kept = 1.0
     for later in since:
-        if isinstance(later.content, TakenOut):
-            kept *= 1.0 - later.content.volume.value / float(composition(bath.masses).volume)
-            if kept < LEAST_LEFT:
-                return None
+        kept *= float(share_left(bath, later.content))
+        if kept < LEAST_LEFT:
+            return None
         bath = after(bath, later.content)
     return bath, kept
+
+
+def _kept_back_doubts(bath: Contents, since: Sequence[Entry]) -> FloatArray:
+    """Return by how much one standard deviation of what each kind of treatment keeps back moves what is held (k, 3).
+
+    One filter and one bucket keep back alike each time.
+    """
+    kinds = {entry.kind for entry in since}
+    more = [{kind: 1.0 + kept.standard_uncertainty / kept.value} for kind, kept in KEPT_BACK.items() if kind in kinds]
+    ends = []
+    for times in ({}, *more):
+        end = bath
+        for later in since:
+            end = after(end, later.content, times.get(later.kind, 1.0))
+        ends.append(end.concentrations()[:3])
+    held = np.array(ends, dtype=float)
+    return np.asarray(held[1:] - held[0])
 
 
 def _brought(since: Sequence[Entry], volume: float) -> FloatArray:
@@ -257,13 +268,6 @@ def _brought(since: Sequence[Entry], volume: float) -> FloatArray:
     spreads = [[what.volume.value * held.standard_uncertainty for held in poured_in(what)[:2]] for what in poured]
     main = np.sum(np.square(spreads), axis=0) if poured else np.zeros(2)
     return np.append(main, chloride_doubt(since) ** 2) / volume**2
-
-
-def _left_after_treatments(since: Sequence[Entry]) -> Value:
-    """Return the share of the bath that filters and carbon have left in the tank."""
-    kept = [KEPT_BACK[entry.kind] for entry in since if entry.kind in KEPT_BACK]
-    left = float(np.prod([1 - each.value for each in kept]))
-    return Value(left, float(np.linalg.norm([each.standard_uncertainty for each in kept])))
 
 
 def _start(known: Known) -> tuple[FloatArray, Contents]:

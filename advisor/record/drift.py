@@ -30,6 +30,7 @@ from advisor.readings.previous_check import PreviousCheck
 from advisor.readings.tools import LEVEL_READING
 from advisor.record.again import estimated_again
 from advisor.record.balance import (
+    KEPT_BACK,
     LEAST_LEFT,
     LOGGED_AMOUNTS,
     POURED_IN,
@@ -66,6 +67,7 @@ SHORTEST = 3.0  # days between two checks that tell of a drift rather than of th
 # Kinds of entry that move what is in the tank, each measured alike, with the relative standard uncertainty.
 MOVED = dict.fromkeys(("water", "crystals", "acid", "chloride", "take out"), LOGGED_AMOUNTS)
 MOVED |= {RunDone.kind: CHARGE, PouredIn.kind: POURED_IN, AdditiveDose.kind: DOSE}
+MOVED |= {kind: kept.standard_uncertainty / kept.value for kind, kept in KEPT_BACK.items()}
 HABITS_CHANGE = 0.3  # relative standard uncertainty of a rate going on as before (judgement)
 UNLOGGED = 6.63  # chi-squared by which an impossible account must beat the possible one (99 %, one degree; computed)
 TOLD_APART = 0.9  # correlation beyond which two causes are told as one (judgement)
@@ -483,7 +485,7 @@ class _Model:
     def run(self, start: FloatArray, causes: FloatArray, times: FloatArray | None = None) -> Contents:
         """Return the contents at the end. start: (n, *s) [g/L, g/L, L, mg/L]; causes: (3, *s) [L water, L, g copper].
 
-        times: (8, *s), how much of each kind of MOVED truly moved for what was logged; one where None.
+        times: (10, *s), how much of each kind of MOVED truly moved for what was logged; one where None.
         """
         return deque(self._course(start, causes, times), maxlen=1)[0]
 
@@ -547,7 +549,7 @@ class _Model:
         return np.stack([copper_sulfate, sulfuric_acid, volume, chloride][: self.count])
 
     def slopes(self, start: FloatArray, causes: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
-        """Return d prediction / d start (n, n), / d causes (n, 3) and / d times (n, 8), by the units [of `run`]."""
+        """Return d prediction / d start (n, n), / d causes (n, 3) and / d times (n, 10), by the units [of `run`]."""
         point = np.concatenate([start, causes, np.ones(len(MOVED))])
         step = np.concatenate([[0.1, 0.1, 0.001, 0.1][: self.count], [0.001, 0.001, 0.01], np.full(len(MOVED), 0.01)])
         parts = [self.count, self.count + len(CAUSES)]

@@ -122,6 +122,8 @@ def test_a_shopping_list_counts_on_what_the_bath_lost(file, run):
     said = run("shop", BATH)
     assert "Counted on, as between its last two checks" in said
     assert "of water a week" in said
+    own = file(sheet_of(0) + '[[reading]]\nkind = "previous check"\ncopper_sulfate = "210 g/L"\n')
+    assert "of water a week" in run("shop", own)
     typed = file(sheet_of(0) + '[buy]\nwater = "3 L"\nbath = "0 L"\nplated = "0 A*h"\n')
     assert "Counted on" not in run("shop", typed)
 

@@ -8,6 +8,7 @@ from advisor.record.balance import after, chloride_doubt, contents, dissolve_cop
 from advisor.record.entries import (
     AcidAdded,
     AdditiveDose,
+    CarbonTreatment,
     ChlorideAdded,
     CrystalsAdded,
     LevelMark,
@@ -70,6 +71,11 @@ def test_a_level_mark_moves_only_water():
     left = after(BATH, LevelMark(volume=parse("4 L", "volume")))
     assert left.concentrations() == pytest.approx((250.0, 75.0, 87.5, 4.0), rel=1e-9)
     assert np.delete(grams(left), 3) == pytest.approx(np.delete(grams(BATH), 3), rel=1e-12)
+
+
+def test_water_makes_up_what_carbon_keeps_back():
+    left = after(BATH, CarbonTreatment(), 0.5)
+    assert left.concentrations() == pytest.approx((198.0, 59.4, 69.3, 5.0), rel=1e-9)
 
 
 def test_chloride_by_its_two_sources():

@@ -88,12 +88,45 @@ def test_dilution_and_taking_out_by_hand():
 
 
 def test_filter_and_carbon_keep_bath_back():
-    """2 ± 1 % and 0.5 ± 0.4 % (standard), made up with water: 212 g/L less 5.3, and the check's ± with 2.2 beside it."""
+    """2 ± 1 % and 0.5 ± 0.4 % (standard), made up with water: 212 g/L less 5.3, and as much of the check's ± with 2.3 beside it."""
     plain = carry_forward(log(), days_on(3)).values["copper_sulfate"]
     treated = carry_forward(log(CarbonTreatment(), Filtered()), days_on(3)).values["copper_sulfate"]
     assert treated.value == pytest.approx(212 * 0.98 * 0.995, rel=1e-3)
-    more = 212 * np.hypot(0.01, 0.004)
-    assert treated.standard_uncertainty == pytest.approx(np.hypot(plain.standard_uncertainty, more), rel=0.01)
+    more = 212 * np.hypot(0.01 * 0.995, 0.004 * 0.98)
+    left = 0.98 * 0.995 * plain.standard_uncertainty
+    assert treated.standard_uncertainty == pytest.approx(np.hypot(left, more), rel=0.005)
+
+
+def test_what_was_added_after_a_treatment_is_not_kept_back():
+    """Of 245 g of salt in 5.7 L carbon keeps back 2 %, 0.86 g/L, only where they were in the bath by then."""
+    before, after = (
+        carry_forward(log(*moves), days_on(3))
+        for moves in ((CRYSTALS, CarbonTreatment()), (CarbonTreatment(), CRYSTALS))
+    )
+    less = after.values["copper_sulfate"].value - before.values["copper_sulfate"].value
+    assert less == pytest.approx(0.86, abs=0.02)
+
+
+def treated(days: int) -> list:
+    """A carbon treatment and eight filters from a day on."""
+    return [(days + at, what) for at, what in enumerate([CarbonTreatment(), *[Filtered()] * 8], start=1)]
+
+
+def test_what_treatments_kept_back_before_is_no_loss_that_goes_on():
+    """Two checks that differ by just what the treatments between them kept back, while 2 L evaporated and were made up:
+    nothing else is lost since, and the same treatments again take the same share again."""
+    share = 0.98 * 0.995**8
+    then, now = check(), check((212 * share, 3.0), (54 * share, 1.0), (70 * share, 7.0))
+    days = [(0, then), *treated(0), (20, WaterAdded(volume=parse("2 L", "volume"))), (40, now)]
+    entries = [
+        Entry(number, "a", days_on(day), days_on(day), "1", None, content)
+        for number, (day, content) in enumerate([*days, *treated(40)])
+    ]
+    idle = carry_forward(entries[: len(days)], days_on(80)).values
+    again = carry_forward(entries, days_on(80)).values
+    for name, held in (("copper_sulfate", 212.0), ("sulfuric_acid", 54.0)):
+        assert idle[name].value == pytest.approx(held * share, rel=5e-4)
+        assert again[name].value == pytest.approx(held * share**2, rel=1e-3)
 
 
 def test_order_of_time_counts_when_bath_is_taken_out():
