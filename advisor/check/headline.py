@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from advisor.basis.components import NAMES, SALT_AND_ACID
+from advisor.basis.components import SALT_AND_ACID
 from advisor.check.advice import Advice
 from advisor.check.pouring import FIRST_WORDS
 from advisor.check.steps import ACIDS, Step, measured_out, weighed
@@ -28,6 +28,8 @@ SHAPES = {
 LIKELY = {"low": "likely too low", "in": "likely inside", "high": "likely too high"}
 DOSED = {"copper sulfate crystals": "copper_sulfate", "sulfuric acid": "sulfuric_acid"}
 SHORT_NAMES = {"copper_sulfate": "copper", "sulfuric_acid": "acid", "chloride": "chloride"}
+# Beside a number, which is grams of the crystals and not of the metal.
+NAMES_OF_NUMBERS = SHORT_NAMES | {"copper_sulfate": "copper sulfate"}
 
 
 class Tone(StrEnum):
@@ -73,7 +75,7 @@ def _rests_on(advice: Advice) -> list[Line]:
     """Say of each dose whose component is known only as a range in which range it may lie."""
     dosed = [DOSED[step.what] for step in advice.steps if step.what in DOSED]
     return [
-        line("A middle dose: {name} may be {range} now.", name=NAMES[name], range=advice.known.shown(name))
+        line("A middle dose: {name} may be {range} now.", name=NAMES_OF_NUMBERS[name], range=advice.known.shown(name))
         for name in dosed
         if name not in advice.determined and advice.known.shown(name)
     ]
