@@ -26,7 +26,7 @@ from advisor.check.advise import advise
 from advisor.check.steps import step_dose
 from advisor.check.tool_prices import USUAL_PRICE
 from advisor.questions.make_up import empty_tank, fresh
-from advisor.questions.objects import coating, is_to_be_painted, sealed_for
+from advisor.questions.objects import MAY, coating, is_to_be_painted, never_in, sealed_for
 from advisor.readings.acid_titration import AcidTitration
 from advisor.sheet import GEAR, SUPPLIES, Acid, Buy, CrystalStock, Gear, Pack, Sheet, Treat
 from advisor.solution.density import WATER_DENSITY
@@ -305,7 +305,7 @@ def _for_parts(sheet: Sheet, wanted: Buy) -> list[tuple[str, float, str]]:
     varnish, paint = (wanted.parts * litres for litres in coating(sheet.part, sheet.plate.area.value))
     return [
         (VARNISH, varnish, f"sealing {' and '.join(sealed_for(sheet.part))}"),
-        (PAINT, paint, "what the first current runs in"),
+        (PAINT, paint, "a coat that conducts"),
     ]
 
 
@@ -519,8 +519,10 @@ def _not_told(sheet: Sheet, wanted: Buy) -> list[str]:
 
 
 def _about_the_part(sheet: Sheet) -> list[str]:
-    """What the part takes that cannot be counted, since nobody said how large it is."""
+    """Say that the part may never go in, or what it takes that cannot be counted while nobody said how large it is."""
     part = sheet.part
+    if part and never_in(part):
+        return [f"Nothing is listed for the part: {name} {MAY['never']}." for name in never_in(part)]
     if part is None or sheet.plate is not None:
         return []
     sealed, paint = sealed_for(part), is_to_be_painted(part)

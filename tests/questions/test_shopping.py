@@ -243,6 +243,7 @@ def test_an_indicator_is_bought_only_for_titrations_that_use_one(end, wanted):
         ({"made_of": ["shell or coral"], "sealed": True}, "say its area: conductive paint."),
         ({"made_of": ["shell or coral"], "sealed": True, "coat": "silver"}, None),
         ({"made_of": ["copper or brass"]}, None),
+        ({"made_of": ["leaf or flower", "aluminium"]}, "Nothing is listed for the part: aluminium never goes in."),
     ],
 )
 def test_what_seals_the_part_is_named_beside_the_list(part, said):
@@ -258,6 +259,8 @@ def test_what_seals_the_part_is_named_beside_the_list(part, said):
         ({"made_of": ["shell or coral"], "sealed": True}, 0.0, 0.001 * 2 * 0.85),
         ({"made_of": ["quartz or glass"]}, 0.0, 0.001 * 2 * 0.85),
         ({"made_of": ["copper or brass"]}, 0.0, 0.0),
+        ({"made_of": ["zinc or galvanised"]}, 0.0, 0.0),
+        ({"made_of": ["leaf or flower", "marble or limestone"]}, 0.0, 0.0),
     ],
 )
 def test_what_parts_take_before_they_go_in_is_in_the_list(part, varnish, paint):
@@ -269,4 +272,7 @@ def test_what_parts_take_before_they_go_in_is_in_the_list(part, varnish, paint):
     packs = {basket.need.what: basket.packs for basket in found.baskets}
     assert [count for _, count in packs.get("varnish", ())] == ([math.ceil(4 * varnish / 0.005)] if varnish else [])
     assert any("by an open window" in said for said in found.to_dict()["cautions"]) == bool(varnish or paint)
-    assert not any("for the part" in said for said in found.warnings)
+    assert not any("Also for the part" in said for said in found.warnings)
+    assert any("never goes in" in said for said in found.warnings) == any(
+        name in part["made_of"] for name in ("zinc or galvanised", "marble or limestone")
+    )
