@@ -128,8 +128,11 @@ def _function(where: str) -> Callable[..., Answer]:
     return function
 
 
-def read_sheet_file(name: str, needs_volume: bool = True) -> Sheet:
-    """Read and validate a bench sheet from a file, or from standard input for "-"; raises InputError."""
+def read_sheet_file(name: str, needs_volume: bool = True, or_bath: str = "") -> Sheet:
+    """Read and validate a bench sheet from a file, or from standard input for "-"; raises InputError.
+
+    or_bath: what its message says of a bath's name in place of the file, where the command takes one.
+    """
     from advisor.basis.fields import InputError
     from advisor.basis.files import read_bytes
     from advisor.sheet import LARGEST_FILE, parse_toml, read_sheet
@@ -138,7 +141,7 @@ def read_sheet_file(name: str, needs_volume: bool = True) -> Sheet:
         content = _standard_input(LARGEST_FILE) if name == "-" else read_bytes(name, LARGEST_FILE)
     except (OSError, ValueError) as error:  # ValueError: a name with a null character in it
         reason = getattr(error, "strerror", None) or str(error)
-        accepted = f"give the path of a bench sheet{_or_bath()}"
+        accepted = f"give the path of a bench sheet{or_bath}"
         raise InputError(name, f"it cannot be read ({reason})", accepted) from error
     raw = parse_toml(content, name)
     if name != "-":
@@ -146,9 +149,13 @@ def read_sheet_file(name: str, needs_volume: bool = True) -> Sheet:
     return read_sheet(raw, needs_volume)
 
 
-def _or_bath() -> str:
-    """Return how else a bath can be named; empty where there is no logbook."""
-    return ", or the name of a bath that was checked: `advisor baths` lists them" if logbook_file().exists() else ""
+def _or_bath(options: argparse.Namespace) -> str:
+    """Return how else a question can name its bath; empty where it is of a new one, or where there is no logbook."""
+    if options.command in NEW_BATH or not logbook_file().exists():
+        return ""
+    if options.alone:
+        return "; the name of a bath needs the logbook, which --alone leaves out"
+    return ", or the name of a bath that was checked: `advisor baths` lists them"
 
 
 def _standard_input(most: int) -> bytes:
@@ -209,15 +216,16 @@ def _answer(options: argparse.Namespace) -> str:
 def _sheet_asked(options: argparse.Namespace) -> tuple[Sheet, Asked | None]:
     """Return the sheet to answer, with what the logbook adds to it where there is one and it is asked."""
     needs_volume, buys = options.command not in WITHOUT_VOLUME, options.command == "shop"
+    or_bath = _or_bath(options)
     if options.command in NEW_BATH or options.alone or not logbook_file().exists():
-        return read_sheet_file(options.sheet, needs_volume), None
+        return read_sheet_file(options.sheet, needs_volume, or_bath), None
     from advisor.record.asked import of_bath, with_the_record  # only who has a logbook waits for it
 
     if options.sheet != "-" and not Path(options.sheet).exists():
         asked = of_bath(options.sheet, buys)
     else:
-        asked = with_the_record(read_sheet_file(options.sheet, needs_volume), buys)
-    return (asked.sheet, asked) if asked else (read_sheet_file(options.sheet, needs_volume), None)
+        asked = with_the_record(read_sheet_file(options.sheet, needs_volume, or_bath), buys)
+    return (asked.sheet, asked) if asked else (read_sheet_file(options.sheet, needs_volume, or_bath), None)
 
 
 def _example(options: argparse.Namespace) -> str:

@@ -1,6 +1,7 @@
 """What the launcher hands to Streamlit; the server itself is tested in tests/browser."""
 
 import os
+import re
 
 import pytest
 from streamlit import net_util
@@ -47,3 +48,11 @@ def test_nothing_is_asked_of_the_internet_before_a_foreign_page_is_refused(start
     launch.main([])
     assert not is_url_from_allowed_origins("http://elsewhere.example")
     assert asked == []
+
+
+def test_commands_that_write_below_etc_do_so_with_the_rights_of_root():
+    """`sudo echo … > /etc/…` would not: the shell of the person opens the file."""
+    told = (launch.APP.parent / "words" / "on_a_network.md").read_text("utf-8")
+    commands = re.findall(r"`([^`\n]*>\s*/etc/[^`\n]*)`", told)
+    assert commands
+    assert all(re.fullmatch(r"sudo sh -c '[^']*'", command) for command in commands)

@@ -199,18 +199,18 @@ class Trials:
         prior = _prior(self.sheet, readings)
         return self._finished(_through(prior, self._laid(readings, prior)))
 
-    def far(self, readings: Sequence[Reading], least: float) -> Estimate | None:
+    def far(self, readings: Sequence[Reading], least: float, more: int = 0) -> Estimate | None:
         """Estimate the bath [g/L] from other readings: without the sheet's own that bend, then with lines laid there.
 
-        None where those that do not bend contradict each other already, so that the p-value of all of them cannot
-        reach `least`.
+        None where those that do not bend contradict each other already, so that the p-value of all of them, and of so
+        many more values, cannot reach `least`.
         """
         prior = _prior(self.sheet, readings)
         laid = self._laid(readings, prior)
         bent = [self._own.get(id(reading), (None, True))[1] is False for reading in readings]
         firm = [line for line, bends in zip(laid, bent, strict=True) if not bends]
         solved = _through(prior, firm) if firm else None
-        if solved and _cannot_reach(least, solved, sum(len(line.model.observed) for line in laid)):
+        if solved and _cannot_reach(least, solved, sum(len(line.model.observed) for line in laid) + more):
             return None
         at = solved.at if solved else _start(prior[0], prior[1], self.about)
         for _ in range(ROUNDS_OF_LINES):

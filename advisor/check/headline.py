@@ -28,6 +28,8 @@ SHAPES = {
 LIKELY = {"low": "likely too low", "in": "likely inside", "high": "likely too high"}
 DOSED = {"copper sulfate crystals": "copper_sulfate", "sulfuric acid": "sulfuric_acid"}
 SHORT_NAMES = {"copper_sulfate": "copper", "sulfuric_acid": "acid", "chloride": "chloride"}
+# Beside a number, which is grams of the crystals and not of the metal.
+NAMES_OF_NUMBERS = SHORT_NAMES | {"copper_sulfate": "copper sulfate"}
 
 
 class Tone(StrEnum):
@@ -64,15 +66,16 @@ def _lands(advice: Advice) -> str:
     measured = [SHORT_NAMES[name] for name in SALT_AND_ACID if advice.verdict[name].state != "not measured"]
     what = "the bath" if len(measured) == len(SALT_AND_ACID) else " and ".join(measured)
     sure = percent(advice.plan.after.probability_in)
-    said = f"{what} lands inside the window, {sure} sure."
-    return f"A first part only: {said}" if advice.state is PlanState.FIRST_PART else said[:1].upper() + said[1:]
+    if advice.state is PlanState.FIRST_PART:
+        return f"A first part only: after it {what} is inside the window with {sure} probability."
+    return f"{what[:1].upper()}{what[1:]} lands inside the window, {sure} sure."
 
 
 def _rests_on(advice: Advice) -> list[Line]:
     """Say of each dose whose component is known only as a range in which range it may lie."""
     dosed = [DOSED[step.what] for step in advice.steps if step.what in DOSED]
     return [
-        line("A middle dose: {name} may be {range} now.", name=SHORT_NAMES[name], range=advice.known.shown(name))
+        line("A middle dose: {name} may be {range} now.", name=NAMES_OF_NUMBERS[name], range=advice.known.shown(name))
         for name in dosed
         if name not in advice.determined and advice.known.shown(name)
     ]

@@ -7,7 +7,7 @@ expected probability that the verdicts are decided, or that a plan lands where n
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -181,8 +181,8 @@ _CANDIDATES = {
         poorer=_Candidate(
             (frozenset({"1 g scale"}),),
             {"empty": "50 g", "with_water": "1047 g", "with_bath": "1208 g"},
-            "a bottle of a litre weighed on your kitchen scale empty, with water and with bath gives the density; with "
-            "the acid known, that gives the copper",
+            "a bottle of a litre weighed empty, with water and with bath, on a 1 g scale that weighs no food again, "
+            "gives the density; with the acid known, that gives the copper",
             20.0,
             frozenset({"hydrometer"}),
         ),
@@ -398,10 +398,7 @@ def _with_least_besides(worth_taking: Worth, have: set[str]) -> list[Suggestion]
 
     Of those that need equally little and tell nearly as much as the best of them, what costs least, work counted.
     """
-    lacking = [
-        (sorted(min(candidate.needs, key=lambda gear: len(gear - have)) - have), said)
-        for candidate, said in worth_taking
-    ]
+    lacking = [(sorted(_missing(candidate, have)), said) for candidate, said in worth_taking]
     fewest = min((len(missing) for missing, _ in lacking), default=0)
     equal = [pair for pair in lacking if len(pair[0]) == fewest]
     most = max((said.gain for _, said in equal), default=0.0)
@@ -414,7 +411,16 @@ def _with_least_besides(worth_taking: Worth, have: set[str]) -> list[Suggestion]
 
 def _costs(missing: list[str], said: Suggestion) -> float:
     """Return what a reading costs of which gear is missing, with the work, in any currency."""
-    return sum(USUAL_PRICE.get(tool, 0.0) for tool in missing) + MINUTE * said.minutes
+    return _price(missing) + MINUTE * said.minutes
+
+
+def _missing(candidate: _Candidate, have: set[str]) -> frozenset[str]:
+    """Return the least that a reading needs besides what is owned; of as many things, the cheapest."""
+    return min((gear - have for gear in candidate.needs), key=lambda gear: (len(gear), _price(gear)))
+
+
+def _price(tools: Iterable[str]) -> float:
+    return sum(USUAL_PRICE[tool] for tool in tools)
 
 
 def _questions(

@@ -7,12 +7,14 @@ is judgement, and so is what counts as near.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from math import log
 from typing import NamedTuple
 
 import numpy as np
+from scipy.special import chdtrc
 
 from advisor.basis.components import SALT_AND_ACID
 from advisor.basis.fields import InputError
@@ -94,7 +96,7 @@ def slips_of(sheet: Sheet, known: Estimate, limits: Mapping[str, Limits | None])
     trials = Trials(sheet, known)
     suspects = sorted(_suspects(trials), key=lambda suspect: _misfit(suspect.name, suspect.roughly, limits))
     slips = []
-    for position, name, readings, roughly in suspects[:MOST_SUSPECTS]:
+    for position, name, readings, roughly in _each_in_turn(suspects)[:MOST_SUSPECTS]:
         trial = estimate_from(sheet, readings, roughly)
         if _agrees(trial) and _beyond(trial, limits, 1.0) <= NEAR:
             slips.append(Slip(position, name, trial, _misfit(name, trial, limits)))
@@ -113,13 +115,24 @@ class _Suspect(NamedTuple):
     roughly: Estimate
 
 
+def _each_in_turn(suspects: Sequence[_Suspect]) -> list[_Suspect]:
+    """Return the first of every slip of a reading, then the second of each: no slip's many sizes crowd out another."""
+    turns = Counter[tuple[int, SlipName]]()
+    ranked = []
+    for suspect in suspects:
+        ranked.append((turns[suspect.position, suspect.name], suspect))
+        turns[suspect.position, suspect.name] += 1
+    return [suspect for _, suspect in sorted(ranked, key=lambda pair: pair[0])]
+
+
 def _suspects(trials: Trials) -> Iterator[_Suspect]:
     """Return the slips after whose correction all readings may agree."""
     sheet = trials.sheet
     for position, reading in enumerate(sheet.readings):
         before, after = sheet.readings[:position], sheet.readings[position + 1 :]
-        # No reading fits the rest better than one that is not there.
-        if (before or after) and not _may_agree(trials, (*before, *after)):
+        # No reading fits the rest better than one that is not there, which leaves one degree of freedom a value.
+        values = len(reading.model(sheet.bath.surroundings(), trials.here).observed)
+        if (before or after) and not _may_agree(trials, (*before, *after), values):
             continue
         for name, meant in _transformed(reading, sheet.bath.surroundings()):
             readings = (*before, meant, *after)
@@ -132,15 +145,22 @@ def _misfit(name: SlipName, trial: Estimate, limits: Mapping[str, Limits | None]
     return trial.agreement.chi_squared + (_beyond(trial, limits, 1.0) / NEAR) ** 2 - 2 * log(OFTEN[name])
 
 
-def _may_agree(trials: Trials, readings: Sequence[Reading]) -> Estimate | None:
-    """Return what these readings tell by straight lines; None where they contradict each other hopelessly."""
+def _may_agree(trials: Trials, readings: Sequence[Reading], values: int = 0) -> Estimate | None:
+    """Return what readings tell by straight lines; None where they are in hopeless contradiction.
+
+    values: how many more may be read that fit these as well as can be.
+    """
     least = HOPELESS if trials.bend else HOPELESS_IF_STRAIGHT
-    roughly = trials.far(readings, least)
-    return roughly if roughly and _agrees(roughly, least) else None
+    roughly = trials.far(readings, least, values)
+    if roughly is None:
+        return None
+    agreement = roughly.agreement
+    degrees = agreement.degrees_of_freedom + values
+    return roughly if degrees < 1 or chdtrc(degrees, agreement.chi_squared) >= least else None
 
 
-def _agrees(trial: Estimate, least: float = DISAGREEMENT) -> bool:
-    return trial.agreement.p_value is None or trial.agreement.p_value >= least
+def _agrees(trial: Estimate) -> bool:
+    return trial.agreement.p_value is None or trial.agreement.p_value >= DISAGREEMENT
 
 
 def _beyond(contents: Known, limits: Mapping[str, Limits | None], spreads: float) -> float:

@@ -43,7 +43,7 @@ PLAUSIBLE = (
 )  # of what the charge deposits: a part that gained less or more was not weighed right (judgement)
 
 
-_SQUARE = re.compile(r"(?<=[a-z])\^?2$")
+_SQUARE = re.compile(r"(?<=[a-z])\^?2(?=$|[\s/)±+])")  # of a unit, also before its ±
 
 
 class Content(TableBase):

@@ -115,7 +115,7 @@ def test_the_numbers_of_the_other_cards_are_the_plan_s():
 def test_a_kitchen_scale_weighs_a_litre():
     said = words(bench_card("weighed density", sheet_with("1 g scale", "10 mL syringe", "baking soda")))
     assert "A bottle of about 1000 mL" in said
-    assert "A kitchen scale of 1 g" in said
+    assert "A scale of 1 g that weighs it full and no food ever again" in said
     assert "0.1 g or finer" not in said
     assert "0.1 g or finer" in words(bench_card("weighed density", sheet_with("0.1 g scale")))
 

@@ -66,7 +66,7 @@ def test_a_dose_that_rests_on_a_rough_value_says_what_it_takes_for_granted():
     assert str(advice.known.shown("copper_sulfate")) == "90 to 170 g/L"
     assert "your readings allow 90 to 170 g/L" in how(advice, "copper sulfate crystals")
     assert "Copper sulfate: 90 to 170 g/L – " in advice.sections()[0].lines[0]
-    assert any("copper may be 90 to 170 g/L" in said for said in headline(advice).beside)
+    assert any("copper sulfate may be 90 to 170 g/L" in said for said in headline(advice).beside)
     assert any(granted.what == "copper sulfate in the bath" for granted in advice.taken_for_granted)
     sure = advised("130 ± 6", "52 ± 3")
     assert "for granted" not in how(sure, "copper sulfate crystals")

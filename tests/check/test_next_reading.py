@@ -6,7 +6,9 @@ import pytest
 from scipy.special import ndtr
 
 from advisor import advise, read_sheet
+from advisor.check import next_reading
 from advisor.check.next_reading import Suggestion
+from advisor.check.tool_prices import USUAL_PRICE
 from tests.check.test_granted import ACID as SODA
 from tests.check.test_granted import NOTHING_GOT_IN
 
@@ -67,7 +69,7 @@ def test_a_kitchen_scale_tells_the_copper_once_soda_told_the_acid() -> None:
     assert first.kind == "acid titration"
     (then,) = kinds(KITCHEN, SODA)
     assert then.kind == "weighed density"
-    assert "a bottle of a litre weighed on your kitchen scale" in then.why
+    assert "on a 1 g scale that weighs no food again, gives" in then.why
     assert "you would need" not in then.why
 
 
@@ -98,3 +100,13 @@ def test_without_any_scale_what_costs_least_with_its_work_is_named() -> None:
     (then,) = kinds(["10 mL syringe", "baking soda"], SODA)
     assert then.kind == "hydrometer"
     assert "what you would need for it: hydrometer" in then.why
+
+
+def test_of_tools_that_serve_alike_the_cheapest_is_named():
+    assert next_reading._missing(next_reading._CANDIDATES["plated-out copper"], {"inert anode"}) == {"0.1 g scale"}
+
+
+def test_every_tool_that_may_be_named_has_a_price():
+    for candidate in next_reading._CANDIDATES.values():
+        if candidate.needs != next_reading.SENT_AWAY:
+            assert {tool for gear in candidate.needs for tool in gear} <= set(USUAL_PRICE)

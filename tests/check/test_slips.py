@@ -138,6 +138,16 @@ def test_no_slip_is_sought_in_one_of_many_readings_where_the_others_contradict_e
     assert not found.slips
 
 
+@pytest.mark.parametrize("apart", [3.38, 3.42, 3.48])
+def test_a_slip_is_sought_though_the_other_readings_hardly_agree(apart: float) -> None:
+    """Two checks of before agree with p = 0.01 by themselves; with a reading that fits both, p is above 0.05."""
+    before = {"kind": "previous check", "since": "evaporation only"}
+    acids = (f"{acid:.2f} ± 2 g/L" for acid in (60.0, 60.0 + apart))
+    half = {**SODA, "sample": "10 mL", "used": f"{0.5 * float(shown(SODA).split()[0]) * (60 + apart / 2) / 60:.2f} mL"}
+    found = answer(*(before | {"sulfuric_acid": acid} for acid in acids), half, volume="5.0 L", usual_volume="5.0 L")
+    assert any(slip.name is SlipName.OTHER_SYRINGE for slip in found.slips)
+
+
 def test_a_warm_hydrometer_and_another_scale() -> None:
     """200/60 g/L at 45 °C weighs about 0.012 g/mL less than at 20 °C, some 20 g/L of copper sulfate.
 

@@ -132,7 +132,22 @@ def test_a_shopping_list_counts_on_what_the_bath_lost(file, run):
 def test_what_is_neither_a_file_nor_a_bath_is_told_both_ways(file, run, capsys, name):
     run("record", file(sheet_of(20)))
     assert main(["check", name]) == 2
-    assert "bench sheet" in capsys.readouterr().err
+    told = capsys.readouterr().err
+    assert "give the path of a bench sheet, or the name of a bath that was checked: `advisor baths` lists them" in told
+
+
+@pytest.mark.parametrize("words", [["mix", BATH], ["record", BATH], ["record", BATH, "--alone"]])
+def test_a_command_that_takes_no_name_of_a_bath_offers_none(file, run, capsys, words):
+    run("record", file(sheet_of(20)))
+    assert main(words) == 2
+    assert capsys.readouterr().err.endswith("give the path of a bench sheet\n")
+
+
+def test_without_the_logbook_the_name_of_a_bath_is_told_to_need_it(file, run, capsys):
+    run("record", file(sheet_of(20)))
+    assert main(["check", BATH, "--alone"]) == 2
+    told = capsys.readouterr().err
+    assert told.endswith("bench sheet; the name of a bath needs the logbook, which --alone leaves out\n")
 
 
 def test_a_bath_that_nobody_checked_asks_for_a_sheet(run, capsys):

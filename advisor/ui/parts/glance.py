@@ -14,7 +14,7 @@ import streamlit as st
 from advisor.basis.components import NAMES, UNITS
 from advisor.basis.places import PAGES
 from advisor.check.advice import Advice
-from advisor.check.headline import SHORT_NAMES, Headline, Tone, headline, standing
+from advisor.check.headline import NAMES_OF_NUMBERS, Headline, Tone, headline, standing
 from advisor.check.window import Verdict
 from advisor.ui.look.own_units import chosen, shown, unparted
 from advisor.ui.parts import cards
@@ -80,7 +80,7 @@ def bar(advice: Advice) -> None:
     """Show the answer's first line in a bar that a phone keeps in sight; a tap leads to the answer."""
     said = headline(advice)
     rows = [
-        f"{SHORT_NAMES[name].capitalize()} {standing(judged)[0]} {_short(advice.known.shown(name))}"
+        f"{NAMES_OF_NUMBERS[name].capitalize()} {standing(judged)[0]} {_short(advice.known.shown(name))}"
         for name, judged in advice.verdict.items()
         if judged.state != "not measured"
     ]

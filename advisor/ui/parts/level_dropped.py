@@ -13,7 +13,8 @@ from contextlib import suppress
 import streamlit as st
 
 from advisor.basis.components import SALT_AND_ACID, UNITS
-from advisor.basis.fields import InputError, QuantityField, fields_of, write_table
+from advisor.basis.fields import Fault, InputError, QuantityField, fields_of, write_table
+from advisor.basis.fields import show as quoted
 from advisor.readings import KINDS
 from advisor.readings.origin import Origin
 from advisor.readings.previous_check import PreviousCheck
@@ -149,13 +150,15 @@ def _use() -> None:
     if came_for_it():
         _begin_anew(carried)
     state.put("bath", "volume", typed[_NOW])
-    for name in ("usual_volume", "max_volume"):  # the tank held the level of then
-        if name not in state.part("bath"):
-            state.put("bath", name, typed[_THEN])
+    told = state.part("bath")
+    if "usual_volume" not in told:  # all that is known of the tank is that it held the level of then
+        state.put("bath", "usual_volume", typed[_THEN])
+        if "max_volume" not in told:
+            state.put("bath", "max_volume", typed[_THEN])
     _, texts = st.session_state.get(_FILLED, (None, {}))
     as_filled = {key: typed[key] for key in (_THEN, *_HELD)} == texts
+    _forget_what_was_held()
     if carried and as_filled:  # as the record knows it, with the sources of its errors
-        _forget_what_was_carried()
         state.add_reading(PreviousCheck.kind, **write_table(carried.reading()))
     else:
         held = {name: typed[key] for key, name in _HELD.items()}
@@ -165,14 +168,21 @@ def _use() -> None:
 
 def _typed() -> dict[str, str]:
     """Return what stands in the fields, with its units, and keep what is wrong with it."""
-    typed, errors = {}, {}
+    typed, read, errors = {}, {}, {}
     for key, field in _drafts().items():
         typed[key] = fields.with_unit(st.session_state[key] or "", field)
         try:
-            field.read(typed[key], field.label)
+            read[key] = field.read(typed[key], field.label)
         except InputError as error:
             missing = InputError.missing(field.label, f"needed: {field.label}.")
             errors[key] = error if typed[key] else missing
+    if {_THEN, _NOW} <= set(read) and read[_NOW].value > read[_THEN].value:
+        errors[_NOW] = InputError(
+            _drafts()[_NOW].label,
+            quoted(typed[_NOW]),
+            f"it must not be more than the level then, {typed[_THEN]}. If anything was poured in since, measure again",
+            Fault.CONFLICT,
+        )
     st.session_state[_ERRORS] = errors
     return typed
 
@@ -187,8 +197,8 @@ def _begin_anew(carried: Carried | None) -> None:
     state.load(kept)
 
 
-def _forget_what_was_carried() -> None:
-    """Take out what was carried before: twice the same record would make the answer surer than it is."""
+def _forget_what_was_held() -> None:
+    """Take out what says it already: the same knowledge twice would make the answer surer than it is."""
     for number, reading in reversed(list(enumerate(state.raw().get("reading", []), 1))):
-        if reading.get("origin") == Origin.LOGBOOK:
+        if reading.get("origin") == Origin.LOGBOOK or reading.get("kind") == PreviousCheck.kind:
             state.remove_reading(number)

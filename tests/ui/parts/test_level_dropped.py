@@ -5,12 +5,16 @@ import datetime
 import pytest
 from streamlit.testing.v1 import AppTest
 
+from advisor.basis.fields import write_table
 from advisor.check.advise import advise
 from advisor.readings.origin import Origin
+from advisor.record.at_hand import at_hand
 from advisor.record.logbook import Logbook
 from advisor.sheet import read_sheet
+from advisor.ui.session import state
 from advisor.words.lines import Units
 from tests.check.test_granted import ACID, HYDROMETER
+from tests.widgets import said
 
 FIELDS = ("then", "now", "copper_sulfate", "sulfuric_acid")
 
@@ -63,6 +67,7 @@ def test_the_only_bath_of_the_record_fills_the_fields_and_one_is_typed(came):
     use(app, "5.0")
     bath, (reading,) = typed(app)["bath"], typed(app)["reading"]
     assert (bath["name"], bath["volume"], bath["usual_volume"], bath["anodes"]) == ("Shed", "5.0 L", "5.7 L", "copper")
+    assert "max_volume" not in bath  # the level then is below the usual one: the tank holds more
     assert reading["origin"] == Origin.LOGBOOK  # with the sources of its errors, as any next check begins
     assert reading["shared"]
     use(app, "4.9")
@@ -128,6 +133,27 @@ def test_within_a_check_the_level_joins_what_was_measured(app_test):
     assert len(typed(app)["reading"]) == 2
 
 
+def test_within_a_check_the_record_is_not_counted_beside_what_was_typed_over_it(app_test, monkeypatch):
+    """The carried reading stands in the sheet already; its edited copy takes its place, however often it is used."""
+    monkeypatch.setattr(state, "DOUBLE_CLICK", 0.0)  # s; each tap is meant
+    record("Shed")
+    carried = at_hand(Logbook(), "Shed").carried(datetime.datetime.now(datetime.UTC))
+    app = app_test("check.py")
+    bath = {"name": "Shed", "volume": "5.0 L"}
+    app.session_state["sheet"] = {
+        "bath": bath,
+        "reading": [{"kind": "previous check", **write_table(carried.reading())}, ACID],
+    }
+    app.run()
+    app.text_input(key="level_copper_sulfate").input("200 ± 10").run()
+    for now in ("5.0", "4.9"):
+        readings = typed(use(app, now))["reading"]
+        assert typed(app)["bath"]["volume"] == f"{now} L"
+        assert [reading["kind"] for reading in readings] == ["acid titration", "previous check"]
+        assert readings[1]["copper_sulfate"] == "200 ± 10 g/L"
+        assert readings[1].get("origin") != Origin.LOGBOOK
+
+
 def test_the_record_fills_the_fields_in_the_units_of_the_person(came):
     record("Shed")
     app = came({})
@@ -138,3 +164,18 @@ def test_the_record_fills_the_fields_in_the_units_of_the_person(came):
     assert held(app)["copper_sulfate"].endswith("oz/gal")
     (reading,) = typed(use(app, "1.3"))["reading"]
     assert reading["origin"] == Origin.LOGBOOK
+
+
+@pytest.mark.parametrize(("then", "now"), [("20", "25"), ("20", "21"), ("5 gal", "19")])
+def test_a_level_that_has_risen_is_refused_at_its_field(came, then, now):
+    """Where water only left, no level rises: 19 L is more than 5 gal (18.9 L)."""
+    app = came({})
+    for name, text in {"then": then, "copper_sulfate": "212", "sulfuric_acid": "54"}.items():
+        app.text_input(key=f"level_{name}").input(text).run()
+    use(app, now)
+    assert "reading" not in typed(app)
+    then = then if "gal" in then else f"{then} L"
+    assert f'you gave "{now} L"; it must not be more than the level then, {then}.' in said(app)
+    use(app, then)  # a level that stayed is none that rose
+    assert "must not be more" not in said(app)
+    assert len(typed(app)["reading"]) == 1
