@@ -52,7 +52,7 @@ class Suggestion:
     """A reading worth taking, or a question worth answering; minutes of work are judgement.
 
     gain: rise in the expected share of decided verdicts, or in how surely a plan lands. repeat: it was taken before.
-    tool: the one that is owned to take it with, where that is what helps.
+    tool: the one that is owned to take it with, where that is what helps. poorer: the same with poorer gear.
     """
 
     kind: str | None
@@ -62,6 +62,7 @@ class Suggestion:
     question: str | None = None  # a field of the sheet to fill in instead of a reading to take, such as "bath.touched"
     repeat: bool = False
     tool: str | None = None
+    poorer: Suggestion | None = None
 
 
 @dataclass(frozen=True)
@@ -227,6 +228,17 @@ def can_be_taken(kind: str, have: Collection[str]) -> bool:
     return _is_within(_as_owned(_CANDIDATES[kind], set(have)), set(have))
 
 
+def ways_to_take(kind: str | None) -> tuple[tuple[frozenset[str], ...], ...]:
+    """Return the ways to take a kind of reading at home, the better first: for each, any of these sets of gear will do.
+
+    None of what is no reading, or of what is sent away.
+    """
+    candidate = _CANDIDATES.get(kind or "")
+    if candidate is None or candidate.needs == SENT_AWAY:
+        return ()
+    return (candidate.needs, *((candidate.poorer.needs,) if candidate.poorer else ()))
+
+
 def _is_within(candidate: _Candidate, have: set[str]) -> bool:
     return any(needs <= have for needs in candidate.needs)
 
@@ -273,7 +285,10 @@ def _readings(sheet: Sheet, plan: Plan, present: Known, gain_of: Callable[[Float
     waited, others = Worth(), Worth()
     for kind, candidate in _not_taken(sheet):
         gain = gain_of(_after(_imagine(candidate.imagined_as or kind, candidate), sheet, present))
-        said = candidate, Suggestion(kind, candidate.why, max(gain, 0.0), candidate.minutes)
+        poorer = candidate.poorer
+        less = gain_of(_after(_imagine(kind, poorer), sheet, present)) if poorer else 0.0
+        worse = Suggestion(kind, poorer.why, max(less, 0.0), poorer.minutes) if poorer else None
+        said = candidate, Suggestion(kind, candidate.why, max(gain, 0.0), candidate.minutes, poorer=worse)
         if kind in plan.settled_by:
             waited.append(said)
         elif gain > LEAST_GAIN:

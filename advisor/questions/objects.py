@@ -291,15 +291,22 @@ def prepare(sheet: Sheet) -> Preparation:
     return Preparation(part, materials, begun, found.measured, run, tuple(_warnings(sheet, found)))
 
 
+def never_in(part: Part) -> tuple[str, ...]:
+    """Return the materials of a part that may not go in whatever is done."""
+    return tuple(
+        row["material"] for row in tables.rows("materials") if row["may"] == "never" and row["material"] in part.made_of
+    )
+
+
 def sealed_for(part: Part) -> tuple[str, ...]:
-    """Return the materials for whose sake a part is still to be varnished."""
+    """Return the materials for whose sake a part is still to be varnished; none of a part that may never go in."""
     asked = [row["material"] for row in tables.rows("materials") if int(row["coats"])]
-    return () if part.sealed else tuple(name for name in asked if name in part.made_of)
+    return () if part.sealed or never_in(part) else tuple(name for name in asked if name in part.made_of)
 
 
 def is_to_be_painted(part: Part) -> bool:
-    """Tell whether a part still takes conductive paint: it has no coat, and is of something that does not conduct."""
-    return part.coat is None and bool(set(part.made_of) - set(CONDUCTORS))
+    """Tell whether a part still takes conductive paint: it may go in, has no coat, and something does not conduct."""
+    return part.coat is None and bool(set(part.made_of) - set(CONDUCTORS)) and not never_in(part)
 
 
 def coating(part: Part, area: float) -> tuple[float, float]:

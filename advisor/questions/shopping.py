@@ -23,10 +23,11 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from advisor.basis.units import HOURS_PER_MONTH
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
+from advisor.check.next_reading import Suggestion, ways_to_take
 from advisor.check.steps import step_dose
 from advisor.check.tool_prices import USUAL_PRICE
 from advisor.questions.make_up import empty_tank, fresh
-from advisor.questions.objects import coating, is_to_be_painted, sealed_for
+from advisor.questions.objects import MAY, coating, is_to_be_painted, never_in, sealed_for
 from advisor.readings.acid_titration import AcidTitration
 from advisor.sheet import GEAR, SUPPLIES, Acid, Buy, CrystalStock, Gear, Pack, Sheet, Treat
 from advisor.solution.density import WATER_DENSITY
@@ -48,21 +49,6 @@ ALSO = "Also for the correction due now, and not in this list: {steps}."
 CORRECTED = "What the check says to add is not counted: the bath was corrected on {day}. Measure it again."
 HELD_BACK = "The check holds its correction back: what it would take is not counted. Do first what the check says."
 STEP_NEEDS = {"copper sulfate crystals": CRYSTALS, "sulfuric acid": ACID, "water": WATER}
-# What the readings need that are advised; one of these sets will do. Held to `next_reading` by a test.
-NEEDS: dict[str, tuple[tuple[str, ...], ...]] = {
-    "acid titration": (("baking soda",), ("washing soda",), ("lye",)),
-    "copper titration": (("EDTA",), ("thiosulfate",)),
-    "pH curve": (("pH meter", "baking soda"), ("pH meter", "washing soda"), ("pH meter", "lye")),
-    "thinned conductivity": (("conductivity pen",),),
-    "thinned pH": (("pH meter",),),
-    "colour match": (("jars",),),
-    "weighed density": (("0.1 g scale",), ("0.01 g scale",)),
-    "plated-out copper": (("inert anode", "0.01 g scale"), ("inert anode", "0.1 g scale")),
-    "cemented copper": (("zinc strip", "0.01 g scale"),),
-    "chloride titration": (("silver nitrate",),),
-    "chloride strip": (("chloride strips",),),
-    "hydrometer": (("hydrometer",),),
-}
 
 ACTS = {
     ACID: (Act.BUYING_ACID, Act.CHOOSING_ACID, Act.SULFURIC_ACID),
@@ -305,7 +291,7 @@ def _for_parts(sheet: Sheet, wanted: Buy) -> list[tuple[str, float, str]]:
     varnish, paint = (wanted.parts * litres for litres in coating(sheet.part, sheet.plate.area.value))
     return [
         (VARNISH, varnish, f"sealing {' and '.join(sealed_for(sheet.part))}"),
-        (PAINT, paint, "what the first current runs in"),
+        (PAINT, paint, "a coat that conducts"),
     ]
 
 
@@ -376,22 +362,24 @@ def tools_for(sheet: Sheet, tooled: Advice) -> tuple[tuple[Tool, ...], Tool | No
     """
     taken = {reading.kind for reading in sheet.readings}
     found = [
-        _tool(sheet, suggestion.kind, suggestion.gain, suggestion.minutes)
+        _tool(sheet, suggestion.kind, needs, way)
         for suggestion in tooled.next_reading
-        if suggestion.kind in NEEDS and suggestion.kind not in taken
+        if suggestion.kind and suggestion.kind not in taken
+        for needs, way in zip(ways_to_take(suggestion.kind), (suggestion, suggestion.poorer), strict=False)
+        if way
     ]
     owned = max((tool for tool in found if not tool.lacking), key=lambda tool: tool.gain, default=None)
     return _worth_buying([tool for tool in found if tool.lacking], owned), owned
 
 
-def _tool(sheet: Sheet, kind: str, gain: float, minutes: float) -> Tool:
-    """Return what is lacking for a reading, by the cheapest way to take it; gain: a share of the verdicts."""
+def _tool(sheet: Sheet, kind: str, needs: Sequence[frozenset[str]], way: Suggestion) -> Tool:
+    """Return what is lacking for a way to take a reading, of sets of gear that will do for it the cheapest."""
     listed = {pack.what: pack.price for pack in sheet.shelf if pack.what in GEAR}
     prices = USUAL_PRICE | listed
-    ways = [tuple(name for name in needs if name not in sheet.gear.have) for needs in NEEDS[kind]]
+    ways = [tuple(sorted(gear.difference(sheet.gear.have))) for gear in needs]
     costs = [sum(prices[name] for name in lacking) for lacking in ways]
     price, lacking = min(zip(costs, ways, strict=True))
-    return Tool(kind, lacking, price, set(lacking) <= set(listed), gain, minutes)
+    return Tool(kind, lacking, price, set(lacking) <= set(listed), way.gain, way.minutes)
 
 
 def _worth_buying(tools: Sequence[Tool], owned: Tool | None) -> tuple[Tool, ...]:
@@ -519,8 +507,10 @@ def _not_told(sheet: Sheet, wanted: Buy) -> list[str]:
 
 
 def _about_the_part(sheet: Sheet) -> list[str]:
-    """What the part takes that cannot be counted, since nobody said how large it is."""
+    """Say that the part may never go in, or what it takes that cannot be counted while nobody said how large it is."""
     part = sheet.part
+    if part and never_in(part):
+        return [f"Nothing is listed for the part: {name} {MAY['never']}." for name in never_in(part)]
     if part is None or sheet.plate is not None:
         return []
     sealed, paint = sealed_for(part), is_to_be_painted(part)

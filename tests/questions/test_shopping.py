@@ -12,7 +12,7 @@ from advisor.basis.fields import SheetError
 from advisor.check import next_reading
 from advisor.check.advise import advise
 from advisor.check.tool_prices import USUAL_PRICE
-from advisor.questions.shopping import NEEDS, cheapest, shop
+from advisor.questions.shopping import cheapest, shop
 from advisor.sheet import GEAR, SUPPLIES, Pack, parse_sheet, write_sheet
 from tests.questions.some_sheets import usual
 
@@ -133,28 +133,42 @@ def test_buying_acid_brings_its_cautions_and_buying_none_does_not():
 # --- Tools ----------------------------------------------------------------------------------------
 
 
-def test_what_readings_need_is_what_the_next_reading_says():
-    for kind, needs in NEEDS.items():
-        assert {frozenset(names) for names in needs} == set(next_reading._CANDIDATES[kind].needs), kind
-    assert set(NEEDS) == set(next_reading._CANDIDATES) - {"laboratory report"}
+def test_what_readings_need_has_a_price():
+    """Also what the poorer way to take them needs."""
+    kinds = set(next_reading._CANDIDATES)
+    assert {kind for kind in kinds if not next_reading.ways_to_take(kind)} == {"laboratory report"}
+    needed = {name for kind in kinds for way in next_reading.ways_to_take(kind) for gear in way for name in gear}
+    assert "1 g scale" in needed
+    assert needed <= set(USUAL_PRICE)
     assert set(USUAL_PRICE) == set(GEAR) - {"laboratory"}
 
 
+UNSURE_OF_COPPER = {"copper_sulfate": "200 ± 16 g/L", "sulfuric_acid": "60 ± 2 g/L"}
+
+
+def test_what_a_kitchen_scale_does_is_not_sold_again():
+    """A bottle of a litre on it gives the density in 20 minutes: a finer scale does the same in 15."""
+    found = shop(usual(**UNSURE_OF_COPPER, gear={"have": ["1 g scale", "jars"]}))
+    assert (found.owned.kind, found.owned.minutes) == ("weighed density", 20.0)
+    assert not any("scale" in name for tool in found.tools for name in tool.lacking)
+
+
+def test_who_has_no_scale_is_told_of_the_cheapest_that_will_do():
+    found = shop(usual(**UNSURE_OF_COPPER, gear={"have": ["baking soda"]}))
+    by_weight = [tool for tool in found.tools if tool.kind == "weighed density"]
+    assert [(tool.lacking, tool.minutes) for tool in by_weight][:1] == [(("1 g scale",), 20.0)]
+
+
 def test_a_hydrometer_settles_what_costs_forty_minutes():
-    """With jars alone copper is matched by eye in 40 minutes; a hydrometer on the list at 9.50 tells it in five."""
-    unsure = usual(
-        copper_sulfate="200 ± 16 g/L",
-        sulfuric_acid="60 ± 2 g/L",
-        gear={"have": ["1 g scale", "jars", "baking soda"]},
-        shelf=[{"what": "hydrometer", "price": 9.5}],
-    )
-    found = shop(unsure)
+    """With jars alone copper is matched by eye in 40 minutes; a hydrometer, cheaper than a scale, tells it in five."""
+    shelf = [{"what": "hydrometer", "price": 7.5}]
+    found = shop(usual(**UNSURE_OF_COPPER, gear={"have": ["jars", "baking soda"]}, shelf=shelf))
     assert found.owned.kind == "colour match"
     tool = found.tools[0]
-    assert (tool.kind, tool.lacking, tool.price, tool.listed) == ("hydrometer", ("hydrometer",), 9.5, True)
+    assert (tool.kind, tool.lacking, tool.price, tool.listed) == ("hydrometer", ("hydrometer",), 7.5, True)
     assert tool.minutes == 5.0
     text = " ".join(line for block in found.sections() for line in block.lines)
-    assert "9.50 by your list" in text
+    assert "7.50 by your list" in text
     assert "40" in text
 
 
@@ -243,6 +257,7 @@ def test_an_indicator_is_bought_only_for_titrations_that_use_one(end, wanted):
         ({"made_of": ["shell or coral"], "sealed": True}, "say its area: conductive paint."),
         ({"made_of": ["shell or coral"], "sealed": True, "coat": "silver"}, None),
         ({"made_of": ["copper or brass"]}, None),
+        ({"made_of": ["leaf or flower", "aluminium"]}, "Nothing is listed for the part: aluminium never goes in."),
     ],
 )
 def test_what_seals_the_part_is_named_beside_the_list(part, said):
@@ -258,6 +273,8 @@ def test_what_seals_the_part_is_named_beside_the_list(part, said):
         ({"made_of": ["shell or coral"], "sealed": True}, 0.0, 0.001 * 2 * 0.85),
         ({"made_of": ["quartz or glass"]}, 0.0, 0.001 * 2 * 0.85),
         ({"made_of": ["copper or brass"]}, 0.0, 0.0),
+        ({"made_of": ["zinc or galvanised"]}, 0.0, 0.0),
+        ({"made_of": ["leaf or flower", "marble or limestone"]}, 0.0, 0.0),
     ],
 )
 def test_what_parts_take_before_they_go_in_is_in_the_list(part, varnish, paint):
@@ -269,4 +286,7 @@ def test_what_parts_take_before_they_go_in_is_in_the_list(part, varnish, paint):
     packs = {basket.need.what: basket.packs for basket in found.baskets}
     assert [count for _, count in packs.get("varnish", ())] == ([math.ceil(4 * varnish / 0.005)] if varnish else [])
     assert any("by an open window" in said for said in found.to_dict()["cautions"]) == bool(varnish or paint)
-    assert not any("for the part" in said for said in found.warnings)
+    assert not any("Also for the part" in said for said in found.warnings)
+    assert any("never goes in" in said for said in found.warnings) == any(
+        name in part["made_of"] for name in ("zinc or galvanised", "marble or limestone")
+    )
