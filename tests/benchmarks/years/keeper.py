@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from advisor.record.balance import KEPT_BACK
 from advisor.record.entries import (
     AdditiveDose,
     AdditiveRule,
@@ -28,8 +29,7 @@ DISPLAY, DISPLAY_EACH = 0.025, 0.01  # relative errors of ampere-hours: the disp
 RUN_DAYS = (1, 3, 4, 6)  # of the week
 FORGOTTEN = 1 / 25  # of the runs
 SCALE, ANODE_SCALE = 0.01, 1.0  # g: last digits of the scales
-FILTER_EVERY, FILTER_KEEPS = 28, (0.02, 0.08)  # days; L
-CARBON_KEEPS = (0.01, 0.03)  # of the bath
+FILTER_EVERY = 28  # days
 SILVER, SILVER_END, SILVER_EACH, SAMPLE = 0.02, 0.02, 0.05, 0.05  # relative: bottle, end point; mL; L
 CHLORIDE_SALT = 16.5 * 35.453 / 58.443  # g/L, of 16.5 g of table salt in a litre, as the card has it
 SYRINGE_DOSE = 0.02
@@ -89,7 +89,7 @@ class Keeper(Life):
         if into % 7 == 0:
             self.dose(self.habits.per_ampere_hour * self.now["weekly"])
         if into % FILTER_EVERY == FILTER_EVERY - 1:
-            self.lose(float(self.hands.rng.uniform(*FILTER_KEEPS)))
+            self.keep_back(Filtered.kind)
             self.log(Filtered(through="cartridge"))
         if into == self.habits.carbon_day:
             self.treat_with_carbon()
@@ -98,10 +98,12 @@ class Keeper(Life):
     def plate(self, charge: float) -> None:
         """Nothing at once: the charge of the week goes in runs."""
 
-    def lose(self, litres: float) -> None:
-        """Let bath go where nobody measures it."""
+    def keep_back(self, kind: str) -> None:
+        """Lose what a filter or carbon keeps back, and make it up with water at once, as the balance has it."""
+        usual, spread = KEPT_BACK[kind]
+        litres = max(usual + self.hands.each(spread), 0.0) * self.tank.litres
         self.tank.lose(litres)
-        self.lost[1] += litres
+        self.tank.add_water(litres, 0.0)
 
     def leave_anodes(self, copper: float) -> None:
         """Let copper go into the bath, and some to the floor [g]."""
@@ -180,7 +182,7 @@ class Keeper(Life):
 
     def treat_with_carbon(self) -> None:
         """Treat with carbon, which keeps bath back; top up, and dose the whole bath anew."""
-        self.lose(float(self.hands.rng.uniform(*CARBON_KEEPS)) * self.tank.litres)
+        self.keep_back(CarbonTreatment.kind)
         self.log(CarbonTreatment(typed(4 * self.usual, "g", "mass")))
         self.top_up()
         self.dose(self.habits.per_litre * self.usual)
