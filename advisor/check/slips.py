@@ -64,7 +64,7 @@ OFTEN: Mapping[SlipName, float] = {
 # p-value by lines, below which the readings themselves bring no agreement, where some bend and where none does
 # (computed: tried out, the least that agreed had 0.017 and 0.04).
 HOPELESS, HOPELESS_IF_STRAIGHT = 1e-3, 0.02
-MOST_SUSPECTS = 12  # looked at whole, the likeliest first: nobody tries more at the bench (judgement)
+MOST_SUSPECTS = 12  # looked at whole: what each kind of slip makes likeliest comes before its second size (judgement)
 FACTORS = ("0.5", "0.64", "0.7")  # of the pens that show ppm (common practice, no source)
 FROM_25 = 3.0  # degC: nearer, a compensation moves less than the pen is off (judgement)
 
