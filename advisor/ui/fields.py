@@ -38,7 +38,7 @@ from advisor.basis.units import UNITS, Measured, UnitError, parse, parse_number
 from advisor.sheet import Sheet
 from advisor.ui import hints
 from advisor.ui.look import own_units, unit_menus
-from advisor.ui.session import state
+from advisor.ui.session import heard, state
 from advisor.words.names import shown_name
 
 FLAGS = {"yes": True, "no": False, "do not know": None}
@@ -234,13 +234,17 @@ def with_unit(text: str, field: QuantityField, unit: str | None = None) -> str:
 
 
 def _draw(field: Field, place: str, name: str, raw: object, where: str = "") -> None:
-    """Draw the widget of a field at what stands in the sheet."""
+    """Draw the widget of a field at what stands in the sheet.
+
+    It takes that as its first value too: one that the browser still loads when the page is drawn again would begin
+    empty, and send that back.
+    """
     if isinstance(field, PairField | TogetherField):
         _draw_together(field, place, name, raw)
         return
     key = state.key_of(place, name + where)
     shown = _to_widget(field, raw)
-    _keep_in_step(key, shown)
+    heard.write(key, shown)
     common: dict[str, Any] = {
         "label": _label_at(field, place, name),
         "help": field.help or None,
@@ -275,16 +279,6 @@ def _unit_at(field: Field, place: str, name: str) -> str | None:
 def _label_at(field: Field, place: str, name: str) -> str:
     chosen = unit_menus.chosen(place, name)
     return f"{field.label} ({chosen})" if chosen else label_of(field, _of_a_tool(place))
-
-
-def _keep_in_step(key: str, shown: object) -> None:
-    """Give a widget the value of the sheet, only where they differ: else it would overwrite what is being typed.
-
-    The widgets take it as their first value too: one that the browser still loads when the page is drawn again would
-    begin empty, and send that back.
-    """
-    if key not in st.session_state or st.session_state[key] != shown:
-        st.session_state[key] = shown
 
 
 def _draw_choices(field: ChoicesField, shown: Sequence[str], common: Mapping[str, Any]) -> None:
@@ -328,8 +322,7 @@ def _draw_together(field: PairField | TogetherField, place: str, name: str, raw:
     with st.container(key=f"grid_{state.name_of(place, name)}_parts"):
         for number, (part, value) in enumerate(zip(field.parts, values, strict=True)):
             label, asked = _labels_of_part(field, number, units[number])
-            if st.session_state.get(keys[number]) != value:
-                st.session_state[keys[number]] = value
+            heard.write(keys[number], value)
             if isinstance(part, QuantityField):
                 unit_menus.offer(keys[number], place, names[number], asked, part.quantity, value, units[number])
             st.text_input(
@@ -440,7 +433,7 @@ def _number(cell: str) -> float | str:
 
 def _store(field: Field, place: str, name: str, key: str, widget_round: int, unit: str | None = None) -> None:
     """Write a changed widget to the sheet."""
-    if widget_round != state.widget_round():  # from before the fields started afresh
+    if widget_round != state.widget_round() or not heard.is_typed(key):  # of before the fields started afresh, or late
         return
     value = _from_widget(field, st.session_state[key], unit)
     if isinstance(field, ChoiceField) and value == field.default:
@@ -453,9 +446,9 @@ def _store_together(
 ) -> None:
     if keys[0] != state.key_of(place, unit_menus.part_name(name, 0)):  # from before the fields started afresh
         return
-    typed = [st.session_state[key] or "" for key in keys]
+    held = _texts(state.part(place).get(name), len(keys))
     values = [
-        with_unit(text, part, unit) if isinstance(part, QuantityField) else text.strip()
-        for text, part, unit in zip(typed, field.parts, units, strict=True)
+        _from_widget(part, st.session_state[key], unit) if heard.is_typed(key) else before
+        for key, part, unit, before in zip(keys, field.parts, units, held, strict=True)
     ]
     state.put(place, name, values if any(values) else None)

@@ -66,5 +66,9 @@ def test_page_has_no_grave_violation(page, axe, title):
         settle(page)
         page.evaluate(TWO_FRAMES)  # columns have changed, and colours begin to
         page.wait_for_function(STILL)
-        found += violations(page, f"{theme}, {width} px", rules)
+        seen = violations(page, f"{theme}, {width} px", rules)
+        if seen:  # a page that a busy machine draws a moment later than it says is judged once more, when it is drawn
+            page.wait_for_timeout(2_000)
+            seen = violations(page, f"{theme}, {width} px", rules)
+        found += seen
     assert not found, "\n".join(found)

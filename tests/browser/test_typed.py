@@ -10,7 +10,6 @@ VOLUME = "Bath in the tank now (L)"
 
 def test_a_tap_on_a_link_keeps_what_stands_in_the_field(page):
     open_page(page, "Check")
-    page.wait_for_timeout(1_500)  # the page is drawn once more when the browser has told its units and its name
     settle(page)
     for typed in ("6.25 L", "6.75 L"):
         page.get_by_role("textbox", name=VOLUME).first.fill(typed)

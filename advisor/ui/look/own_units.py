@@ -14,6 +14,7 @@ import streamlit as st
 
 from advisor.basis.units import Measured, convert
 from advisor.record import preferences
+from advisor.ui.session import heard
 from advisor.ui.session.device import device
 from advisor.words.lines import Units, in_units
 
@@ -27,13 +28,15 @@ _CHOSEN = "units"  # in the visit and in the preferences
 def choose(where: str) -> None:
     """Draw the switch; where: a name for its place, of which a page has two (the menu at the side, and More)."""
     key = f"units_{where}"
-    st.session_state[key] = chosen()
+    heard.write(key, chosen())
     st.segmented_control(
         "Units", list(LABELS), format_func=LABELS.__getitem__, required=True, key=key, on_change=_keep, args=(key,)
     )
 
 
 def _keep(key: str) -> None:
+    if not heard.is_typed(key):
+        return
     units: Units = st.session_state[key]
     st.session_state[_CHOSEN] = units
     here = device()

@@ -7,7 +7,7 @@ import streamlit as st
 from advisor.sheet import LOOKS
 from advisor.ui import drawings, fields
 from advisor.ui.parts import tiles
-from advisor.ui.session import state
+from advisor.ui.session import heard, state
 
 GROUPS: dict[str, tuple[str, ...]] = {
     "On the part": (
@@ -24,8 +24,7 @@ def show(entry: state.Typed[object]) -> None:
     given = state.part("deposit").get("looks", ())
     for number, (title, looks) in enumerate(GROUPS.items()):
         key, chosen = _key(number), [look for look in looks if look in given]
-        if st.session_state.get(key) != chosen:
-            st.session_state[key] = chosen
+        heard.write(key, chosen)
         with st.container(key=f"tiles_looks_{number}"):
             tiles.draw_on(f"tiles_looks_{number}", [drawings.drawing(look).svg for look in looks])
             st.pills(
@@ -35,7 +34,7 @@ def show(entry: state.Typed[object]) -> None:
                 default=chosen,
                 key=key,
                 on_change=_store,
-                args=(state.widget_round(),),
+                args=(key,),
                 wrap=True,
                 width="stretch",
             )
@@ -47,8 +46,10 @@ def _key(number: int) -> str:
     return state.key_of("deposit", f"looks_{number}")
 
 
-def _store(widget_round: int) -> None:
+def _store(key: str) -> None:
     """Write what is chosen to the sheet, in the order in which a sheet lists it."""
-    if widget_round == state.widget_round():
+    if key in map(_key, range(len(GROUPS))) and heard.is_typed(
+        key
+    ):  # else of before the fields started afresh, or late
         chosen = {look for number in range(len(GROUPS)) for look in st.session_state.get(_key(number)) or ()}
         state.put("deposit", "looks", [look for look in LOOKS if look in chosen])

@@ -18,7 +18,7 @@ from advisor.sheet import Sheet
 from advisor.solution.stock import BATTERY_ACID, CONCENTRATED_ACID
 from advisor.ui import fields
 from advisor.ui.look.own_units import shown
-from advisor.ui.session import state, ticks
+from advisor.ui.session import heard, state, ticks
 from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import percent
 
@@ -79,13 +79,12 @@ def crystals(sheet: Sheet, where: str) -> None:
 
 def _store_form(key: str) -> None:
     chosen = st.session_state[key]
-    if chosen in FORMS:
+    if chosen in FORMS and heard.is_typed(key):
         state.put("stock.crystals", "form", FORMS[chosen])
 
 
 def _chips(label: str, options: tuple[str, ...], chosen: str | None, key: str, store: Callable[[str], None]) -> None:
-    if st.session_state.get(key) != chosen:
-        st.session_state[key] = chosen
+    heard.write(key, chosen)
     st.pills(label, options, default=chosen, key=key, on_change=store, args=(key,), wrap=True)
 
 

@@ -26,6 +26,7 @@ from advisor.examples import EXAMPLES, example_text, requested_example
 from advisor.readings import KINDS
 from advisor.readings.origin import with_origin
 from advisor.sheet import Pack, Sheet, parse_toml, raw_sheet, read_sheet
+from advisor.ui.session import heard
 
 Raw = dict[str, Any]
 Result = TypeVar("Result")
@@ -260,6 +261,7 @@ def forget_widgets() -> None:
     st.session_state[_ROUND] = widget_round() + 1
     for key in [key for key in st.session_state if str(key).startswith(_WIDGETS)]:
         del st.session_state[key]
+    heard.forget(_WIDGETS)
 
 
 def turn_to(page: str) -> None:
