@@ -192,16 +192,17 @@ def density_from_mass_fractions(
     """
     w = copper_sulfate_anhydrous + sulfuric_acid + foreign_solids
     limited = _limited(w)
+    water: Number = WATER_DENSITY
     if isinstance(temperature, float) and temperature == REFERENCE_TEMPERATURE:  # the usual case, and much faster
-        copper, acid = (solute.specific_volume_at_20(limited) for solute in (_COPPER_SULFATE, _SULFURIC_ACID))
+        copper = _COPPER_SULFATE.specific_volume_at_20(limited)
+        acid = _SULFURIC_ACID.specific_volume_at_20(limited)
+        foreign = _IRON_SULFATE.specific_volume_at_20(limited)
     else:
-        copper, acid = (solute.specific_volume(limited, temperature) for solute in (_COPPER_SULFATE, _SULFURIC_ACID))
-    volume = (
-        (1.0 - w) / water_density(temperature)
-        + copper_sulfate_anhydrous * copper
-        + sulfuric_acid * acid
-        + foreign_solids * _IRON_SULFATE.specific_volume(limited, np.clip(temperature, *_IRON_SULFATE_TEMPERATURES))
-    )
+        water = water_density(temperature)
+        copper = _COPPER_SULFATE.specific_volume(limited, temperature)
+        acid = _SULFURIC_ACID.specific_volume(limited, temperature)
+        foreign = _IRON_SULFATE.specific_volume(limited, np.clip(temperature, *_IRON_SULFATE_TEMPERATURES))
+    volume = (1.0 - w) / water + copper_sulfate_anhydrous * copper + sulfuric_acid * acid + foreign_solids * foreign
     by_rule = 1.0 / volume
     product = copper_sulfate_anhydrous * sulfuric_acid * (by_rule * by_rule * (1e6 / ANHYDROUS_PER_PENTAHYDRATE))
     return by_rule + MIXTURE_TERM * _mixture_share(product)
