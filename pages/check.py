@@ -3,7 +3,7 @@
 import streamlit as st
 
 from advisor.check.advise import advise
-from advisor.ui.parts import at_once, cards, focus, glance, guide, guided, plan_chips, trial
+from advisor.ui.parts import at_once, cards, carried_out, focus, glance, guide, guided, plan_chips, trial
 from advisor.ui.session import saving, state
 
 one_by_one = guided.wanted()
@@ -24,19 +24,23 @@ with right, st.container(key="answer"):
     advice = cards.answer_of(entry, in_short=True)
     if advice is not None:
         cards.begin(advice)
-        glance.show(advice)
+        since = carried_out.of(entry.answered, advice)
+        glance.show(advice, since and since.said)
         plan_chips.room(entry, advice, "answer")
         with st.container(horizontal=True, key="acts"):
-            glance.work_from_it(advice)
+            if since and since.all_of_it:
+                carried_out.measure_again(entry.answered, advice)
+            else:
+                glance.work_from_it(advice, begun=bool(since))
             if entry.current:
                 saving.offer_to_record(entry.answered, advice)
         tried = trial.tried(entry.answered, advice)
-        cards.show_map(entry.answered, advice, tried=tried)
+        cards.show_map(entry.answered, advice, since.done if since else 0, tried)
         trial.show(advice, tried)
         glance.holds(advice)
         cards.say_from(cards.computed_from(entry.answered))
         if not one_by_one:
             guide.next_reading(entry, advice)
         cards.besides(advice)
-        glance.bar(advice)
+        glance.bar(advice, since and since.said)
 focus.go()

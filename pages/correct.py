@@ -25,7 +25,7 @@ with left, st.container(key="answer_steps"):
         cards.begin(advice)
         corrected = saving.corrected_since(entry.answered)
         if corrected is not None:
-            correction.stands_already(corrected)
+            correction.stands_already(entry.answered, advice, corrected)
         else:
             plan_chips.room(entry, advice, "steps")
             advice = plan_chips.water_or_more(entry.answered, advice)

@@ -164,8 +164,9 @@ def _not_now() -> None:
 
 
 def _is_left(draft: Draft) -> bool:
-    """Tell whether something would be lost: a sheet that stands nowhere else, or steps that are ticked."""
-    return not draft.safe or draft.ticks is not None
+    """Tell whether something would be lost: a sheet that stands nowhere else, or steps ticked that are not saved."""
+    of_check = 1  # the first of what is saved is the check itself
+    return not draft.safe or (draft.ticks is not None and len(draft.ticks.saved) - of_check < len(draft.ticks.done))
 
 
 def _is_sheet(draft: Draft) -> bool:
