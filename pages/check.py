@@ -3,7 +3,7 @@
 import streamlit as st
 
 from advisor.check.advise import advise
-from advisor.ui.parts import at_once, cards, carried_out, focus, glance, guide, guided, plan_chips, trial
+from advisor.ui.parts import at_once, cards, carried_out, focus, glance, guide, guided, level_dropped, plan_chips, trial
 from advisor.ui.session import saving, state
 
 one_by_one = guided.wanted()
@@ -21,7 +21,10 @@ with left:
 
 with right, st.container(key="answer"):
     st.html('<h2 id="answer" class="unseen">The answer</h2>')
-    advice = cards.answer_of(entry, in_short=True)
+    waits = level_dropped.came_for_it() and entry.answer is None  # its own fields ask for all that is missing
+    if waits:
+        cards.say_from("What to add stands here once the four fields are filled in.")
+    advice = None if waits else cards.answer_of(entry, in_short=True)
     if advice is not None:
         cards.begin(advice)
         since = carried_out.of(entry.answered, advice)

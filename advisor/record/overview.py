@@ -73,6 +73,10 @@ class Overview:
         """Tell whether the last check found something outside the window, and nothing was done about it since."""
         return self.corrected is None and bool({"low", "high"} & set(self._measured()))
 
+    def is_old(self) -> bool:
+        """Tell whether the last check is so long ago that the bath is measured anew before anything is added."""
+        return self.days > USUAL_DAYS
+
     def asked(self) -> str:
         """Return the state of the last answer where it asked for something, and nothing was written down since."""
         content = self.check.content if self.check else None

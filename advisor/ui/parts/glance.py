@@ -31,10 +31,10 @@ def show(advice: Advice, since: Headline | None = None) -> None:
     _show(said, SHAPES[said.tone] if since else _shape(said, advice))
 
 
-def say(said: Headline, below: str = "To the answer ↑") -> None:
-    """Show the headline of another question, and for a phone its first words in the bar, with what stands below."""
+def say(said: Headline, way: str = "↑") -> None:
+    """Show the headline of another question, and for a phone the bar that leads to it; way: where from the fields."""
     _show(said, SHAPES[said.tone])
-    _bar(said.matter, below)
+    _bar(said.matter, f"{shown(said.act)} {way}")
 
 
 def _show(said: Headline, shape: str) -> None:

@@ -62,7 +62,8 @@ def show() -> None:
                     fields.complain(error)
         if came_for_it() and state.raw().get("reading"):
             st.caption("This begins a check of its own: the readings below are not counted with it.")
-        st.button("Use this", key="level_use", on_click=_use)
+        first = came_for_it() and not state.raw().get("reading")
+        st.button("Use this", key="level_use", type="primary" if first else "secondary", on_click=_use)
 
 
 def _choose_bath() -> Carried | None:
