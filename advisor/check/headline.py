@@ -15,6 +15,7 @@ from advisor.check.advice import Advice
 from advisor.check.pouring import FIRST_WORDS
 from advisor.check.steps import ACIDS, Step, measured_out, weighed
 from advisor.check.window import Verdict
+from advisor.words.dates import said as day_said
 from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import percent
 from advisor.words.states import PlanState
@@ -75,7 +76,7 @@ def under_way(steps: Sequence[Step], done: int) -> Headline:
 
 def corrected_since(day: datetime.date) -> Headline:
     """Return what to do where the record says that the bath was corrected after the readings, last on a day."""
-    matter = f"Corrected since this check, on {day:%Y-%m-%d}"
+    matter = f"Corrected since this check, on {day_said(day)}"
     return Headline(Tone.NOT_SETTLED, matter, line("Measure again before you add more."), TWICE)
 
 

@@ -27,6 +27,7 @@ from advisor.record.entries import (
     standing,
 )
 from advisor.record.forecast import Forecast, asks_for, forecast
+from advisor.words.dates import said as day_said
 from advisor.words.states import brief
 
 STATES = {"in": "inside its window", "low": "too low", "high": "too high", "unsure": "not settled"}
@@ -58,7 +59,7 @@ class Overview:
         if self.check is None:
             return "Not checked yet since it was mixed."
         if self.corrected is not None:
-            return f"Corrected on {self.corrected:%Y-%m-%d}, after its last check: measure it again."
+            return f"Corrected on {day_said(self.corrected)}, after its last check: measure it again."
         assert isinstance(self.check.content, Check)
         verdict = self.check.content.advice.get("verdict", {})
         judged = {name: verdict.get(name, {}).get("state") for name in NAMES}
@@ -96,7 +97,7 @@ class Overview:
         ago = "today" if self.days == 0 else f"{_count(self.days, 'day', 'days')} ago"
         spent = f" and {self.ampere_hours:.0f} A·h plated" if self.ampere_hours else ""
         later = f"; recorded since: {_count(self.since, 'entry', 'entries')}{spent}" if self.since else ""
-        return f"Checked {ago}, on {self.check.when.astimezone():%Y-%m-%d}{later}."
+        return f"Checked {ago}, on {day_said(self.check.when.astimezone())}{later}."
 
     def next_check(self, today: datetime.date) -> str:
         """Say when to check again and why then."""
@@ -110,7 +111,7 @@ class Overview:
         left = (self.due - today).days
         if left < 0:
             return f"A check has been due for {_count(-left, 'day', 'days')} ({why})."
-        again = f"Check again on {self.due:%Y-%m-%d} ({why})." if left else f"Check it today ({why})."
+        again = f"Check again on {day_said(self.due)} ({why})." if left else f"Check it today ({why})."
         asked = self.asked()
         if not asked or left == 0:
             return again

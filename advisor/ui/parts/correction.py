@@ -21,6 +21,7 @@ from advisor.ui.parts import cards, carried_out, plan_chips
 from advisor.ui.session import state, ticks
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
+from advisor.words.dates import said as day_said
 from advisor.words.lines import joined, line
 from advisor.words.sections import Section
 
@@ -48,7 +49,7 @@ def stands_already(sheet: Sheet, advice: Advice, day: datetime.date) -> None:
     """Say that this correction was carried out by the record, and lead to the next check: no dose is offered twice."""
     with st.container(key="stands_already"):
         st.write(
-            f"**This correction stands in the record since {day:%Y-%m-%d}: measure again.** What went in since this "
+            f"**This correction stands in the record since {day_said(day)}: measure again.** What went in since this "
             "check the readings do not know of, so its steps are no longer shown: you would add them twice."
         )
         carried_out.measure_again(sheet, advice)

@@ -42,6 +42,7 @@ from advisor.ui.look.own_units import shown
 from advisor.ui.parts import cards, entry_form
 from advisor.ui.session import state
 from advisor.ui.session.device import ONLY_HERE
+from advisor.words.dates import said as day_said
 from advisor.words.sections import Section
 from advisor.words.states import brief
 
@@ -81,7 +82,7 @@ def last_advice(known: BathAtHand) -> None:
     check = entry.content
     assert isinstance(check, Check)
     st.write(
-        f"**Last check, {entry.when.astimezone():%Y-%m-%d}.** {plain(shown(check.summary()).removeprefix('Check: '))}."
+        f"**Last check, {day_said(entry.when.astimezone())}.** {plain(shown(check.summary()).removeprefix('Check: '))}."
     )
     with st.expander("What it advised then"):
         cards.sections(advice_then(check))

@@ -10,6 +10,7 @@ from advisor.check.steps import SAID_BY_THE_STEP, STEP_ACTS
 from advisor.record.entries import CrystalsAdded
 from advisor.record.logbook import Logbook
 from advisor.words.cautions import caution
+from advisor.words.dates import said as day_said
 from advisor.words.lines import Units
 from tests.widgets import sheet_field
 
@@ -65,7 +66,9 @@ def test_steps_that_the_record_holds_are_not_offered_again(correct):
     assert correct.checkbox(key="correct_done_1")
     Logbook().record("Shed tank", CrystalsAdded(mass=parse("256 g", "mass")))
     correct.run()
-    assert f"This correction stands in the record since {datetime.date.today()}: measure again." in said(correct)
+    assert f"This correction stands in the record since {day_said(datetime.date.today())}: measure again." in said(
+        correct
+    )
     assert not [box for box in correct.checkbox if box.key.startswith("correct_done")]
 
 

@@ -15,6 +15,7 @@ from advisor.record.entries import CrystalsAdded
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
 from advisor.ui.session import state
+from advisor.words.dates import said as day_said
 from advisor.words.glossary import GROUPS
 from tests.widgets import said, sheet_field
 
@@ -106,7 +107,7 @@ def test_a_bath_out_of_its_window_is_corrected_with_one_tap_and_not_saved_twice(
 def test_a_bath_that_was_corrected_is_offered_a_check_and_not_the_dose_again(recorded):
     Logbook().record(BATH, CrystalsAdded(mass=parse("256 g", "mass")))
     app = home()
-    assert f"Corrected on {datetime.date.today()}, after its last check: measure it again." in said(app)
+    assert f"Corrected on {day_said(datetime.date.today())}, after its last check: measure it again." in said(app)
     assert "too low" not in said(app)
     assert not [button for button in app.button if button.key == "home_correct_0"]
     assert app.button(key="home_check_0").proto.type == "primary"

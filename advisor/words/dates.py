@@ -1,0 +1,13 @@
+"""Days as people say them, "14 March 2026"; files, exports and the command line keep the order that sorts."""
+
+from __future__ import annotations
+
+import datetime
+
+# Not strftime's, which follow the language of the computer.
+MONTHS = "January February March April May June July August September October November December".split()
+
+
+def said(day: datetime.date) -> str:
+    """Return a day (or the day of a time) in words."""
+    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
