@@ -5,7 +5,20 @@ from __future__ import annotations
 import datetime
 
 # Not strftime's, which follow the language of the computer.
-MONTHS = "January February March April May June July August September October November December".split()
+MONTHS = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+]
 
 
 def said(day: datetime.date) -> str:
