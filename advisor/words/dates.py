@@ -5,22 +5,10 @@ from __future__ import annotations
 import datetime
 
 # Not strftime's, which follow the language of the computer.
-MONTHS = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-]
+FIRST_HALF = ("January", "February", "March", "April", "May", "June")
+SECOND_HALF = ("July", "August", "September", "October", "November", "December")
 
 
 def said(day: datetime.date) -> str:
     """Return a day (or the day of a time) in words."""
-    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
+    return f"{day.day} {(*FIRST_HALF, *SECOND_HALF)[day.month - 1]} {day.year}"
