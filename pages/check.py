@@ -37,9 +37,12 @@ with right, st.container(key="answer"):
                 glance.work_from_it(advice, begun=bool(since))
             if entry.current:
                 saving.offer_to_record(entry.answered, advice)
-        tried = trial.tried(entry.answered, advice)
-        cards.show_map(entry.answered, advice, since.done if since else 0, tried)
-        trial.show(advice, tried)
+        if since is None:
+            tried = trial.tried(entry.answered, advice)
+            cards.show_map(entry.answered, advice, tried=tried)
+            trial.show(advice, tried)
+        elif since.done:  # what is tried starts from the readings, which are of before
+            cards.show_map(entry.answered, advice, since.done)
         glance.holds(advice)
         cards.say_from(cards.computed_from(entry.answered))
         if not one_by_one:

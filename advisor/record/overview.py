@@ -104,7 +104,7 @@ class Overview:
         if self.due is None:
             return "Check it now."
         if self.corrected is not None:
-            return "What it holds since then only a new check tells."
+            return "Only a new check tells what it holds now."
         if self.repeat:
             return "Repeat the last check first: it does not fit what your record says. See its logbook."
         why = "as it has been drifting" if self.forecast else "a month after the last one, as is usual"

@@ -24,7 +24,7 @@ from advisor.record.logbook import Logbook, LogbookError
 from advisor.sheet import Bath
 from advisor.ui import fields
 from advisor.ui.fields import plain
-from advisor.ui.look.own_units import chosen, shown
+from advisor.ui.look.own_units import chosen, shown, whole
 from advisor.ui.parts import focus, record_parts
 from advisor.ui.session import state
 from advisor.words.lines import Amount, Units
@@ -112,7 +112,7 @@ def _fill(carried: Carried | None) -> None:
         st.session_state.update(texts)
         st.session_state[_FILLED] = (now, texts)
     if carried:
-        st.caption(plain(shown(carried.summary())))
+        st.caption(plain(whole(shown(carried.summary()))))
 
 
 def _texts(carried: Carried) -> dict[str, str]:
