@@ -37,7 +37,7 @@ def printed_page(page, visitor, title):
     assert paper.locator(".caution li").count() > 0
     drawn = paper.pdf(format="A4")
     assert drawn.count(b"/Type /Page") - drawn.count(b"/Type /Pages") == 1
-    return paper.locator("li").all_inner_texts()
+    return [line.replace("\N{NO-BREAK SPACE}", " ") for line in paper.locator("li").all_inner_texts()]
 
 
 def assert_screen_says(page, lines):

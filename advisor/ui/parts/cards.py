@@ -25,7 +25,7 @@ from advisor.sheet import Sheet
 from advisor.ui import fields, hints
 from advisor.ui.charts.bath_map import bath_map, describe
 from advisor.ui.charts.map_of_check import map_numbers
-from advisor.ui.look.own_units import chosen, shown, unparted, whole
+from advisor.ui.look.own_units import chosen, shown, unparted
 from advisor.ui.look.pages_list import PAGES_IN_ORDER
 from advisor.ui.parts import terms
 from advisor.ui.session import state
@@ -33,7 +33,7 @@ from advisor.ui.session.state import Result, Typed
 from advisor.words import phrases
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
-from advisor.words.lines import Line, joined, line
+from advisor.words.lines import Line, joined, line, whole
 from advisor.words.sections import Block, Section, percent
 from advisor.words.states import BRIEF, PlanState
 
