@@ -72,7 +72,7 @@ def test_it_plates_dull(page, visitor):
     lines = printed_page(page, visitor, "Deposit faults")
     assert any("%" in line for line in lines)  # a cause, and how probable it is
     assert_screen_says(page, lines)
-    page.get_by_role("button", name="Measure it: check the bath").click()
+    page.get_by_role("button", name="Check the bath").click()
     wait_for_heading(page, "how much bath is in the tank")
 
 

@@ -8,6 +8,9 @@ DARK |= {"ink": "#EAF0F1", "line": "#2F3C42"}
 COPPER = "#C07440"  # the growing deposit, on either page
 
 
+NO_GAP = {"bottom": 5}  # below a chart: without this Streamlit leaves 20 px there, taken from the chart's own height
+
+
 def style(colours: Colours) -> dict[str, object]:
     """Return how every chart looks: the page's ink and lesser ink, hairlines, words of 12 px and more."""
     soft, hair = colours["saturation"], colours["line"]

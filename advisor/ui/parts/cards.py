@@ -25,7 +25,7 @@ from advisor.sheet import Sheet
 from advisor.ui import fields, hints
 from advisor.ui.charts.bath_map import bath_map, describe
 from advisor.ui.charts.map_of_check import map_numbers
-from advisor.ui.look.own_units import chosen, shown, unparted
+from advisor.ui.look.own_units import chosen, shown, unparted, whole
 from advisor.ui.look.pages_list import PAGES_IN_ORDER
 from advisor.ui.parts import terms
 from advisor.ui.session import state
@@ -116,14 +116,14 @@ def ask_for_what_is_missing(entry: state.Typed[object]) -> None:
 
 def say_from(text: str) -> None:
     """Say from what an answer was computed; a keyboard can go there to scroll the answer."""
-    st.html(f'<p class="from" tabindex="0">{html.escape(text)}</p>')
+    st.html(f'<p class="from" tabindex="0">{unparted(text)}</p>')
 
 
 def computed_from(sheet: Sheet) -> str:
     """Say from what an answer was computed, with each reading's numbers."""
     bath = sheet.bath
     readings = [f"{reading.label.lower()} ({_numbers(reading)})" for reading in sheet.readings]
-    name = f"{bath.name}: " if bath.name else ""
+    name = f"{bath.name}: " if bath.name else "" if bath.volume_known else "Bath "
     told = "; ".join(readings) if readings else "no reading yet"
     how_much = f"{bath.volume.text} " if bath.volume_known else ""
     said = f"{name}{how_much}at {bath.temperature.text}, judged by the window “{sheet.window.name}”. From {told}."
@@ -163,7 +163,7 @@ def show_map(sheet: Sheet, advice: Advice, done: int = 0, tried: After | None = 
         else "Only one component is known, so your bath lies somewhere in the blue band."
     )
     aim = " The cross marks the aim." if known and numbers.target else ""
-    st.caption(f"{said}{aim} {phrases.PLUS_MINUS}")
+    st.caption(whole(f"{said}{aim} {phrases.PLUS_MINUS}"))
 
 
 # --- What to do -----------------------------------------------------------------------------------
@@ -253,7 +253,7 @@ def sections(
 ) -> None:
     """Show blocks of any answer with their titles: steps numbered, cautions marked, those of a line at it.
 
-    shares: of a line, how much of all it takes (0 to 1), drawn as a bar above it; the line says it in words.
+    shares: of a line, how much of all it takes (0 to 1), drawn as a bar below it; the line says it in words.
     at_the_act: the steps that the cautions are of stand beside them, so they are in full; else they fold to a line.
     """
     for block in blocks if at_the_act else care_beneath(blocks):
@@ -275,7 +275,7 @@ def _folds(block: Section, at_the_act: bool) -> bool:
 def _lines(block: Section, shares: Mapping[str, float]) -> None:
     tag = "ol" if block.numbered else "ul"
     listed = "".join(
-        f"<li>{_bar(text, shares)}{terms.linked(unparted(shown(text)))}{_cautions(of_line)}</li>"
+        f"<li>{terms.linked(unparted(shown(text)))}{_bar(text, shares)}{_cautions(of_line)}</li>"
         for text, of_line in zip(block.lines, chain(block.beside, repeat(())), strict=False)
     )
     st.html(f'<{tag} class="lines">{listed}</{tag}>')

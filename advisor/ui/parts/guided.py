@@ -14,7 +14,7 @@ from typing import Literal
 
 import streamlit as st
 
-from advisor.basis.fields import InputError, asked_fields, fields_of
+from advisor.basis.fields import InputError, QuantityField, asked_fields, fields_of
 from advisor.basis.places import PAGES
 from advisor.bench.cards import READ, BenchCard
 from advisor.bench.waits import waits
@@ -144,11 +144,27 @@ def _go_on(here: int) -> None:
     # What was typed a moment ago, here or beside the answer, may not have reached the sheet before this tap.
     typed = [st.session_state.get(key) for key in (field, state.key_of("bath", "volume_asked"))]
     unanswered = here == 0 and not (state.part("bath").get("volume") or any(typed))
-    if not unanswered or st.session_state.get(_UNANSWERED):
+    wrong = _wrong_in_the_tank() if here == 0 else None
+    if wrong:
+        focus.want(wrong)
+    elif not unanswered or st.session_state.get(_UNANSWERED):
         _go(here + 1)
     elif state.first_tap("guided"):
         st.session_state[_UNANSWERED] = True
         focus.want(field)
+
+
+def _wrong_in_the_tank() -> str | None:
+    """Return the key of the first field of the first question with what cannot be used; what is wrong is said at it."""
+    for name in ("volume", "temperature"):
+        field, key = fields_of(Bath)[name], state.key_of("bath", name)
+        typed = st.session_state.get(key) or state.part("bath").get(name)
+        try:
+            if typed and isinstance(field, QuantityField):
+                field.read(fields.with_unit(str(typed), field), "")
+        except InputError:
+            return key
+    return None
 
 
 def _wants_another() -> bool:

@@ -95,3 +95,9 @@ def test_without_the_choice_all_stays_metric(app_test):
     glances = json.dumps([block.proto.body for block in app.get("html") if "glance" in block.proto.body])
     assert "°F" not in glances
     assert " oz" not in glances
+
+
+def test_no_number_parts_from_its_unit_or_its_spread():
+    assert (
+        own_units.whole("0.500 ± 0.029 mol/L (95 %), as is") == "0.500\u00a0±\u00a00.029\u00a0mol/L (95\u00a0%), as is"
+    )

@@ -132,3 +132,15 @@ def test_another_test_is_the_next_worth_doing_and_not_the_one_that_is_done(check
     go_on(check)
     check.button(key="told_change_3").click().run()
     assert check.title[0].value == "Acid titration"  # to change it leads to the test itself
+
+
+@pytest.mark.parametrize(("name", "typed"), [("volume", "a bucket"), ("volume", "-3"), ("temperature", "hot")])
+def test_what_cannot_be_used_is_said_before_the_next_question(check, name, typed):
+    sheet_field(check.text_input, "sheet_bath_volume").input("5").run()
+    sheet_field(check.text_input, f"sheet_bath_{name}").input(typed).run()
+    go_on(check)
+    assert "Not usable" in said(check)
+    assert check.title[0].value == "How much bath is in the tank?"
+    sheet_field(check.text_input, f"sheet_bath_{name}").input("20").run()
+    go_on(check)
+    assert check.title[0].value == "What do you have to hand?"

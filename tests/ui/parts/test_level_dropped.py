@@ -179,3 +179,9 @@ def test_a_level_that_has_risen_is_refused_at_its_field(came, then, now):
     use(app, then)  # a level that stayed is none that rose
     assert "must not be more" not in said(app)
     assert len(typed(app)["reading"]) == 1
+
+
+def test_nothing_is_asked_twice_where_the_four_fields_ask_for_it(came):
+    app = came({})
+    assert not any("One thing is missing" in block.proto.body for block in app.get("html"))
+    assert app.button(key="level_use").proto.type == "primary"
