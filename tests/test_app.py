@@ -192,7 +192,7 @@ def test_the_short_way_for_a_dropped_level_fills_a_previous_check(app_test):
             "since": "evaporation only",
         }
     ]
-    assert typed(app)["bath"] == {"volume": "4,6 L", "usual_volume": "5.6 L", "max_volume": "5.6 L"}
+    assert typed(app)["bath"] == {"volume": "4,6 L", "usual_volume": "5.6 L"}
     assert "L water" in said(app)
 
 
