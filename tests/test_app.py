@@ -135,7 +135,7 @@ def test_readings_are_added_by_kind_and_removed_without_mixing_them_up(check):
     check.button(key="reading_remove_1").click().run()
     assert not check.exception
     assert [reading["kind"] for reading in typed(check)["reading"]] == ["hydrometer", "hydrometer"]
-    assert sheet_field(check.text_input, "sheet_reading_1_value").value == "1.134"
+    assert sheet_field(check.text_input, "sheet_reading_1_value").value == "1.136"
     assert sheet_field(check.text_input, "sheet_reading_2_value").value == "1.135"
 
 
