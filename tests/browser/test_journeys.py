@@ -90,7 +90,7 @@ def test_the_level_has_dropped(page, visitor):
     first = page.get_by_role("checkbox").first
     first.wait_for(state="attached")
     amount = first.get_attribute("aria-label") or page.locator(".stCheckbox").first.inner_text()
-    water = re.search(r"[\d.]+ m?L of [a-z ]*water", amount)
+    water = re.search(r"[\d.]+ m?L of [a-z ]*water", amount.replace("\N{NO-BREAK SPACE}", " "))
     assert water
     page.locator(".stCheckbox label").first.click()
     page.get_by_role("checkbox", checked=True).first.wait_for(state="attached")

@@ -157,8 +157,9 @@ def show_map(sheet: Sheet, advice: Advice, done: int = 0, tried: After | None = 
         return
     known = None not in (numbers.copper_sulfate, numbers.sulfuric_acid)
     way = "what you try" if tried else "the correction"
+    line_is = f"; the line is the way of {way}" if numbers.path else ""
     said = (
-        f"The blue region holds your bath with 95 % probability; the line is the way of {way}."
+        f"The blue region holds your bath with 95 % probability{line_is}."
         if known
         else "Only one component is known, so your bath lies somewhere in the blue band."
     )

@@ -16,7 +16,7 @@ from advisor.check.what_if import after_steps
 from advisor.record.done_steps import amount_field, planned_amount, used_amount
 from advisor.sheet import Sheet
 from advisor.ui import fields
-from advisor.ui.look.own_units import shown, unparted
+from advisor.ui.look.own_units import shown, unparted, whole
 from advisor.ui.parts import cards, carried_out, plan_chips
 from advisor.ui.session import state, ticks
 from advisor.words.cautions import Act, caution
@@ -57,7 +57,7 @@ def stands_already(sheet: Sheet, advice: Advice, day: datetime.date) -> None:
 
 def _step(number: int, step: Step, sheet: Sheet, entry: state.Typed[Advice], advice: Advice) -> bool:
     with st.container(border=True, key=f"step_{number}"):
-        label = f"**{number}. {shown(step_dose(step))}**"
+        label = f"**{number}. {whole(shown(step_dose(step)))}**"
         done = st.checkbox(label, key=ticks.key_of(number), persist_state="session")
         if done:
             _really_used(number, step)

@@ -85,7 +85,7 @@ def bar(advice: Advice, since: Headline | None = None) -> None:
         for name, judged in advice.verdict.items()
         if judged.state != "not measured"
     ]
-    _bar(f"{said.matter} ↑", " · ".join(rows) or "Nothing measured yet")
+    _bar(f"{said.matter} ↑", " · ".join(row.replace(" ", "\N{NO-BREAK SPACE}") for row in rows) or shown(said.act))
 
 
 def _bar(matter: str, below: str) -> None:

@@ -22,7 +22,7 @@ from advisor.check.advice import Advice
 from advisor.readings import KINDS
 from advisor.sheet import Bath
 from advisor.ui import fields
-from advisor.ui.look.own_units import shown, unparted
+from advisor.ui.look.own_units import shown, unparted, whole
 from advisor.ui.parts import cards, focus, gear_tiles, guide, how_to, reading_list, terms, timer
 from advisor.ui.session import state
 from advisor.words.cautions import Act
@@ -312,7 +312,8 @@ def _steps(card: BenchCard, number: int) -> None:
     boxes = count(1)
     for text in card.steps:
         terms.note(text)
-        st.checkbox(fields.plain(shown(text)), key=f"guided_step_{number}_{next(boxes)}", persist_state="session")
+        words = fields.plain(whole(shown(text)))
+        st.checkbox(words, key=f"guided_step_{number}_{next(boxes)}", persist_state="session")
     timer.show(waits(card), f"guided_{number}")
     with st.expander("What you need, usual mistakes, waste, all cautions"):
         cards.sections([block for block in card.sections() if block.title not in ("Steps", "What to look for")])
