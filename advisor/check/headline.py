@@ -13,10 +13,10 @@ from enum import StrEnum
 from advisor.basis.components import SALT_AND_ACID
 from advisor.check.advice import Advice
 from advisor.check.pouring import FIRST_WORDS
-from advisor.check.steps import ACIDS, Step, measured_out, weighed
+from advisor.check.steps import ACIDS, Step
 from advisor.check.window import Verdict
 from advisor.words.dates import said as day_said
-from advisor.words.lines import Amount, Line, joined, line
+from advisor.words.lines import Amount, Line, joined, line, measured_out, weighed
 from advisor.words.sections import percent
 from advisor.words.states import PlanState
 

@@ -17,7 +17,7 @@ from advisor.solution.heat import warming_by_acid
 from advisor.solution.stock import SALT_SOLUTION
 from advisor.words import phrases
 from advisor.words.cautions import Act
-from advisor.words.lines import Amount, Line, joined, line, range_of
+from advisor.words.lines import Amount, Line, joined, line, measured_out, range_of, weighed
 
 SALT_SOLUTION_RECIPE = line(phrases.SALT_SOLUTION, grams=SALT_SOLUTION)
 
@@ -241,16 +241,6 @@ def step_amount(step: Step) -> Line:
             grams=grams,
         )
     return line("Add {grams} of {what}", grams=grams, what=step.what)
-
-
-def weighed(grams: float) -> Amount:
-    """Return a mass [g] as a kitchen scale shows it, or a small one as a finer scale does."""
-    return Amount(grams, "g", 0 if grams >= 20 else 2)
-
-
-def measured_out(millilitres: float) -> Amount:
-    """Return a volume [mL] as a measuring cylinder shows it, or a small one as a syringe does."""
-    return Amount(millilitres, "mL", 0 if millilitres >= 20 else 1)
 
 
 def step_dose(step: Step) -> Line:

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from advisor.check.headline import Headline, Tone, doses, matters
 from advisor.check.pouring import FIRST_WORDS
-from advisor.check.steps import measured_out, weighed
 from advisor.questions.anodes import LIKELY as LIKELY_PASSIVE
 from advisor.questions.anodes import SAFE as SAFE_PASSIVE
 from advisor.questions.anodes import AnodeAdvice
@@ -20,7 +19,7 @@ from advisor.questions.remake import CLOSE, Decision
 from advisor.questions.shopping import ShoppingList, amount_of
 from advisor.solution.density import WATER_DENSITY
 from advisor.words import phrases
-from advisor.words.lines import Amount, Line, capital, joined, line, small
+from advisor.words.lines import Amount, Line, capital, joined, line, measured_out, small, weighed
 from advisor.words.sections import percent
 from advisor.words.time_and_current import amperes, hours
 

@@ -28,10 +28,8 @@ from advisor.check.steps import (
     Step,
     chloride_dose,
     counted_water,
-    measured_out,
     step_dose,
     steps_of,
-    weighed,
 )
 from advisor.check.task import make_task
 from advisor.check.window import Limits, Verdict, judge, not_measured, window_limits
@@ -44,7 +42,7 @@ from advisor.solution.solubility import ceiling_at, ceiling_fraction, crystallis
 from advisor.solution.stock import BATTERY_ACID, acid_density
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, first_aid, in_order
-from advisor.words.lines import Amount, Line, line
+from advisor.words.lines import Amount, Line, line, measured_out, weighed
 from advisor.words.sections import Section
 from advisor.words.states import PlanState
 

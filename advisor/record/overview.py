@@ -28,6 +28,7 @@ from advisor.record.entries import (
 )
 from advisor.record.forecast import Forecast, asks_for, forecast
 from advisor.words.dates import said as day_said
+from advisor.words.lines import counted
 from advisor.words.states import brief
 
 STATES = {"in": "inside its window", "low": "too low", "high": "too high", "unsure": "not settled"}
@@ -93,10 +94,10 @@ class Overview:
     def history(self) -> str:
         """Say when it was checked and what has been recorded since."""
         if self.check is None:
-            return f"Recorded so far: {_count(self.since, 'entry', 'entries')}."
-        ago = "today" if self.days == 0 else f"{_count(self.days, 'day', 'days')} ago"
+            return f"Recorded so far: {counted(self.since, 'entry', 'entries')}."
+        ago = "today" if self.days == 0 else f"{counted(self.days, 'day')} ago"
         spent = f" and {self.ampere_hours:.0f} A·h plated" if self.ampere_hours else ""
-        later = f"; recorded since: {_count(self.since, 'entry', 'entries')}{spent}" if self.since else ""
+        later = f"; recorded since: {counted(self.since, 'entry', 'entries')}{spent}" if self.since else ""
         return f"Checked {ago}, on {day_said(self.check.when.astimezone())}{later}."
 
     def next_check(self, today: datetime.date) -> str:
@@ -110,7 +111,7 @@ class Overview:
         why = "as it has been drifting" if self.forecast else "a month after the last one, as is usual"
         left = (self.due - today).days
         if left < 0:
-            return f"A check has been due for {_count(-left, 'day', 'days')} ({why})."
+            return f"A check has been due for {counted(-left, 'day')} ({why})."
         again = f"Check again on {day_said(self.due)} ({why})." if left else f"Check it today ({why})."
         asked = self.asked()
         if not asked or left == 0:
@@ -152,10 +153,6 @@ def corrected_on(check: Check, later: Sequence[Entry]) -> datetime.date | None:
         or (isinstance(entry.content, WaterAdded) and with_water)
     ]
     return max(days, default=None)
-
-
-def _count(number: int, one: str, many: str) -> str:
-    return f"{number} {one if number == 1 else many}"
 
 
 def overview(

@@ -157,9 +157,6 @@ def complain(error: InputError, write: str = "", form: type | None = None) -> No
     field = known.get(error.place.partition(": ")[2].partition(" row ")[0]) if form else None
     given = f"{field.label}: {error.given}" if field else error.given
     text = accepted if missing else f"{given}; {accepted}{f'. {write}' if write else ''}"
-    at_field = known.get(error.place.partition(": ")[2]) if not form else None
-    if missing and at_field and at_field.help:  # its label stands above it
-        text = text.replace(f"needed: {at_field.label}. ", "needed. ")
     kind, word = ("missing", "") if missing else ("wrong", "Not usable: ")
     sentence = text if word else text[:1].upper() + text[1:]
     st.html(f'<p class="field-{kind}" role="status">{html.escape(word + sentence, quote=False)}</p>')

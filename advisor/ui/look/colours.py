@@ -8,7 +8,8 @@ DARK |= {"ink": "#EAF0F1", "line": "#2F3C42"}
 COPPER = "#C07440"  # the growing deposit, on either page
 
 
-NO_GAP = {"bottom": 5}  # below a chart: without this Streamlit leaves 20 px there, taken from the chart's own height
+# px below a chart: without it Streamlit leaves 20, taken from the height of the chart itself.
+NO_GAP = {"bottom": 5}  # judgement
 
 
 def style(colours: Colours) -> dict[str, object]:

@@ -10,6 +10,7 @@ import html
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from itertools import chain, repeat
+from urllib.parse import quote
 
 import streamlit as st
 
@@ -23,8 +24,9 @@ from advisor.check.ways import ways_section
 from advisor.readings import Reading
 from advisor.sheet import Sheet
 from advisor.ui import fields, hints
-from advisor.ui.charts.bath_map import bath_map, describe
+from advisor.ui.charts.bath_map import BathMap, describe
 from advisor.ui.charts.map_of_check import map_numbers
+from advisor.ui.charts.map_picture import SCREEN, map_picture, told_points
 from advisor.ui.look.own_units import chosen, shown, unparted
 from advisor.ui.look.pages_list import PAGES_IN_ORDER
 from advisor.ui.parts import terms
@@ -33,7 +35,7 @@ from advisor.ui.session.state import Result, Typed
 from advisor.words import phrases
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
-from advisor.words.lines import Line, joined, line, whole
+from advisor.words.lines import Line, joined, line
 from advisor.words.sections import Block, Section, percent
 from advisor.words.states import BRIEF, PlanState
 
@@ -58,7 +60,7 @@ def outdated(entry: Typed[object]) -> None:
     places = ", ".join(dict.fromkeys(html.escape(fields.called(place)) for place in entry.errors))
     st.html(
         f'<p class="old" role="status"><b>This is the answer from before your last change.</b> Fix first: {places}.</p>'
-        "<style>[class*=st-key-answer] :is(.stVegaLiteChart, .glance, .holds, .stCheckbox, .lines) { opacity: .45 }"
+        "<style>[class*=st-key-answer] :is(.bath-map, .glance, .holds, .stCheckbox, .lines) { opacity: .45 }"
         "</style>"
     )
     _lead_to(entry.errors)
@@ -153,8 +155,6 @@ def show_map(sheet: Sheet, advice: Advice, done: int = 0, tried: After | None = 
     if numbers.copper_sulfate is None and numbers.sulfuric_acid is None:
         st.caption("The map of your bath comes with the first reading that settles copper sulfate or acid.")
         return
-    chart = bath_map(numbers, dark=st.context.theme.type == "dark")
-    st.vega_lite_chart(spec=chart, width="stretch", alt=shown(describe(numbers)), key="bath_map")
     known = None not in (numbers.copper_sulfate, numbers.sulfuric_acid)
     way = "what you try" if tried else "the correction"
     line_is = f"; the line is the way of {way}" if numbers.path else ""
@@ -164,7 +164,19 @@ def show_map(sheet: Sheet, advice: Advice, done: int = 0, tried: After | None = 
         else "Only one component is known, so your bath lies somewhere in the blue band."
     )
     aim = " The cross marks the aim." if known and numbers.target else ""
-    st.caption(whole(f"{said}{aim} {phrases.PLUS_MINUS}"))
+    caption = unparted(f"{said}{aim} {phrases.PLUS_MINUS}")
+    st.html(f'<figure class="bath-map">{_picture(numbers)}<figcaption>{caption}</figcaption></figure>')
+
+
+def _picture(numbers: BathMap) -> str:
+    """Return the map as HTML: the image with its words, and over each station of the way what a pointer there shows."""
+    words = html.escape(shown(describe(numbers)))
+    image = f'<img src="data:image/svg+xml,{quote(map_picture(numbers, SCREEN))}" alt="{words}">'
+    told = "".join(
+        f'<i style="left:{x:.1f}%;top:{y:.1f}%" title="{html.escape(said)}"></i>'
+        for (x, y), said in told_points(numbers)
+    )
+    return f"<div>{image}{told}</div>"
 
 
 # --- What to do -----------------------------------------------------------------------------------

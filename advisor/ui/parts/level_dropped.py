@@ -151,11 +151,8 @@ def _use() -> None:
     if came_for_it():
         _begin_anew(carried)
     state.put("bath", "volume", typed[_NOW])
-    told = state.part("bath")
-    if "usual_volume" not in told:  # all that is known of the tank is that it held the level of then
+    if "usual_volume" not in state.part("bath"):
         state.put("bath", "usual_volume", typed[_THEN])
-        if "max_volume" not in told:
-            state.put("bath", "max_volume", typed[_THEN])
     _, texts = st.session_state.get(_FILLED, (None, {}))
     as_filled = {key: typed[key] for key in (_THEN, *_HELD)} == texts
     _forget_what_was_held()

@@ -32,7 +32,7 @@ def test_the_choice_shows_on_the_cards_and_is_printed(app_test, monkeypatch, whe
     app.button(key="home_example_dull").click().run()
     assert not app.exception
     assert "Add 9.03 oz (256 g) crystals" in told(app)
-    assert re.search(r"\d+\.\d ± \d\.\d oz/gal<br><small>192 ± 9 g/L", told(app))
+    assert re.search(r"\d+\.\d ± \d\.\d oz/gal<br><small>192 ± 6 g/L", told(app))
     assert re.search(r"window \d+\.\d to \d+\.\d oz/gal \(\d+ to \d+ g/L\)", told(app))
     app.switch_page(str(PAGES / "correct.py")).run()
     assert any("9.03 oz (256 g)" in box.label.replace("\N{NO-BREAK SPACE}", " ") for box in app.checkbox)
