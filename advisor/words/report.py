@@ -59,7 +59,8 @@ def page(
     return _template("page.html.j2").render(sections=sections, pictures=pictures, steps=Block.STEPS, **words)
 
 
-END_OF_DOSE = re.compile(r"[.:] ")  # what follows a colon says why or how
+END = re.compile(r"\. ")
+END_OF_DOSE = re.compile(r"[.:] ")  # what follows an amount and a colon says why or how
 
 
 def parted(text: str) -> tuple[Line, Line]:
@@ -67,7 +68,8 @@ def parted(text: str) -> tuple[Line, Line]:
     first: list[str | Amount] = []
     parts = Line.of([text]).parts
     for number, part in enumerate(parts):
-        found = END_OF_DOSE.search(part) if isinstance(part, str) else None
+        end = END_OF_DOSE if any(isinstance(before, Amount) for before in first) else END
+        found = end.search(part) if isinstance(part, str) else None
         if found and isinstance(part, str):
             return Line.of([*first, part[: found.start() + 1]]), Line.of([part[found.end() :], *parts[number + 1 :]])
         first.append(part)
