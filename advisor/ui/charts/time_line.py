@@ -17,13 +17,13 @@ from advisor.ui.look.colours import DARK, LIGHT, Colours, style
 
 ROWS = 2  # of flags with words (judgement)
 WORDS_TAKE = 0.42  # of the time line: a flag's words on a phone, where it is 260 px wide (judgement)
-# What a flag stands for: what goes into or out of the bath, and moves this course (judgement: no flag for each top-up).
+# What a flag stands for: what goes into or out of the bath and moves this course; not each topping up (judgement).
 MOVES_ALL = ("poured in", "remake", "take out", "carbon treatment")
 FLAGGED = {
     "copper_sulfate": ("crystals", *MOVES_ALL),
     "sulfuric_acid": ("acid", *MOVES_ALL),
     "chloride": ("chloride", *MOVES_ALL),
-    "level": ("water", *MOVES_ALL),
+    "level": MOVES_ALL,
 }
 SHORT = {"water": "water", "crystals": "crystals", "acid": "acid", "chloride": "chloride", "take out": "bath"}
 SHORT |= {"additive dose": "additive", "poured in": "bath", "remake": "mixed anew", "anode change": "anodes"}

@@ -69,7 +69,7 @@ def charts(known: BathAtHand, logbook: Logbook) -> None:
             st.vega_lite_chart(spec=spec, width="stretch", alt=words, key=f"logbook_{course}")
     st.caption(
         "Bars are the 95 % range, the green field is the window of your last check; along the top edge stand "
-        "triangles for what you did, the last few in words, and crosses for plating runs."
+        "triangles for what you did, in words where it moved this course, and crosses for plating runs."
     )
 
 
