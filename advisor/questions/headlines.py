@@ -191,12 +191,13 @@ def shopping_headline(found: ShoppingList) -> Headline:
     return Headline(Tone.TO_DO, months, line("Buy {parts}.", parts=joined(", ", parts)), ())
 
 
-def diagnosis_headline(found: Diagnosis) -> Headline:
-    """Say what is to blame, known or most likely, and the test that tells."""
+def diagnosis_headline(found: Diagnosis, check_first: bool = False) -> Headline:
+    """Say what is to blame, known or most likely, and the test that tells; check_first: the bath is measured before."""
     cause = found.causes[0] if found.causes else None
     if cause is None:
         return Headline(Tone.NOT_SETTLED, "No cause in the table fits", line("Look at the bath as a whole."), ())
     said = small(cause.in_short)
     matter = f"Known: {said}" if cause.known else f"Most likely: {said}, {percent(cause.probability)}"
-    act = line("{test}.", test=found.test.in_short if found.test else "Nothing needs to be tested")
+    test = found.test.in_short if found.test else "Nothing needs to be tested"
+    act = line("Check the bath, then {test}.", test=small(test)) if check_first else line("{test}.", test=test)
     return Headline(Tone.TO_DO if cause.known else Tone.NOT_SETTLED, matter, act, ())

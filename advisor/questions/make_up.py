@@ -498,15 +498,18 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[tup
         )
         steps.append((stir_in, CRYSTAL_ACTS))
     if amounts.acid > 0:
+        in_all = Amount(warmer, "°C", is_change=True)
         pour = line(
             "Let it cool to room temperature. Add {acid_mL} ({acid_g}) of acid of {percent:.0f} % – {words}. "
-            "{portions} Poured without pauses, it would warm by {warmer} in all.",
+            "{portions}{pauses}",
             acid_mL=measured_out(millilitres),
             acid_g=weighed(amounts.acid),
             percent=100 * stock.acid_strength,
             words=FIRST_WORDS,
             portions=poured.portions_text,
-            warmer=Amount(warmer, "°C", is_change=True),
+            pauses=line(" Poured without pauses, it would warm by {warmer} in all.", warmer=in_all)
+            if poured.portions > 1
+            else "",
         )
         steps.append((pour, ACID_ACTS))
     fill_up = line(

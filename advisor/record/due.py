@@ -168,8 +168,7 @@ def _filter(entries: Sequence[Entry]) -> Iterator[Due]:
     if runs:
         since = start.when if start else runs[0].when
         rule = line(
-            "{days:.0f} days after {what}, as you plated since (judgement; set your own with a reminder called "
-            "filter).",
+            "{days:.0f} days after {what}, as you plated since (judgement; your own is a reminder called filter).",
             days=FILTER_DAYS,
             what="the last time" if start else "the first run",
         )

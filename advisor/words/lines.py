@@ -12,7 +12,6 @@ measures in mL and g, since those are marked so.
 
 from __future__ import annotations
 
-import datetime
 import math
 import re
 from collections.abc import Iterable, Mapping, Sequence
@@ -171,11 +170,6 @@ def range_of(value: float, standard_uncertainty: float, unit: str) -> Amount:
     """Return the range that holds a quantity, which is never below zero, with 95 % probability."""
     half = COVERAGE * standard_uncertainty
     return Amount(max(value - half, 0.0), unit, decimals(half), upper=value + half)
-
-
-def said_day(day: datetime.date) -> str:
-    """Return a day as a diary has it, such as "Sun 22 Nov 2026"."""
-    return f"{day:%a} {day.day} {day:%b %Y}"
 
 
 def counted(number: float, one: str, many: str = "") -> str:

@@ -78,7 +78,7 @@ def test_the_correction_prints_on_one_sheet(page):
     for name in ("dull", "old"):
         page.goto(f"/correct?example={name}")
         page.get_by_text("Change the plan").wait_for()
-        page.locator(".stVegaLiteChart canvas, .stVegaLiteChart svg").first.wait_for()
+        page.locator(".bath-map img").first.wait_for()
         printed = page.pdf(format="A4")
         assert printed.count(b"/Type /Page") - printed.count(b"/Type /Pages") == 1
 

@@ -13,7 +13,7 @@ from typing import NamedTuple, TypedDict
 from advisor.basis.units import COVERAGE, Measured
 from advisor.readings.tools import LEVEL_READING
 from advisor.record.entries import AdditiveRule, Check, Done, Entry, LevelMark, Reminder, RunDone
-from advisor.ui.look.colours import DARK, LIGHT, Colours, style
+from advisor.ui.look.colours import DARK, LIGHT, NO_GAP, Colours, style
 
 ROWS = 2  # of flags with words (judgement)
 WORDS_TAKE = 0.42  # of the time line: a flag's words on a phone, where it is 260 px wide (judgement)
@@ -125,7 +125,7 @@ def time_line(course: str, entries: Sequence[Entry], dark: bool = False) -> dict
     layers += _flags(course, entries, time, colours)
     layers.append(_layer(done(entries), point, marks))
     title = {"text": COURSES[course], "anchor": "start", "color": colours["ink"], "fontWeight": 600}
-    return {"height": 190, "title": title, "layer": layers, "config": style(colours)}
+    return {"height": 190, "padding": NO_GAP, "title": title, "layer": layers, "config": style(colours)}
 
 
 class Flag(NamedTuple):

@@ -38,11 +38,11 @@ from advisor.record.trend import trend
 from advisor.ui import fields
 from advisor.ui.charts import time_line
 from advisor.ui.fields import plain
-from advisor.ui.look.own_units import shown
+from advisor.ui.look.own_units import shown, whole
 from advisor.ui.parts import cards, entry_form
 from advisor.ui.session import state
 from advisor.ui.session.device import ONLY_HERE
-from advisor.words.lines import said_day
+from advisor.words.dates import said as day_said
 from advisor.words.sections import Section
 from advisor.words.states import brief
 
@@ -84,14 +84,13 @@ def last_advice(known: BathAtHand) -> None:
     entry = checks[-1]
     check = entry.content
     assert isinstance(check, Check)
-    st.write(
-        f"**Last check, {said_day(entry.when.astimezone())}.** {plain(shown(check.summary()).removeprefix('Check: '))}."
-    )
+    found = whole(shown(check.summary()).removeprefix("Check: "))
+    st.write(f"**Last check, {day_said(entry.when.astimezone())}.** {plain(found)}.")
     with st.expander("What it advised then"):
         cards.sections(advice_then(check))
     carried = known.carried(datetime.datetime.now(datetime.UTC))
     if carried:
-        st.write(plain(shown(carried.summary())))
+        st.write(plain(whole(shown(carried.summary()))))
         if st.button("Begin the next check from this", key="logbook_next"):
             begin_next(carried, known)
 
@@ -166,7 +165,7 @@ def where_the_losses_go(known: BathAtHand) -> None:
         corrected = known.overview(datetime.datetime.now(datetime.UTC)).corrected
         coming = forecast(explained, _limits_of(check), not asks_for(check)).sections()
         if corrected:
-            coming = (Section(COMING, (f"{CORRECTED_ON} {said_day(corrected)}: {TOLD_BY_THE_NEXT}",)),)
+            coming = (Section(COMING, (f"{CORRECTED_ON} {day_said(corrected)}: {TOLD_BY_THE_NEXT}",)),)
         cards.sections([*explained.sections(), *coming], at_the_act=True)
 
 
@@ -200,7 +199,7 @@ def table(logbook: Logbook, bath: str) -> None:
     rows = [
         {
             "number": entry.id,
-            "when": f"{said_day(entry.when.astimezone())}, {entry.when.astimezone():%H:%M}",
+            "when": f"{day_said(entry.when.astimezone())}, {entry.when.astimezone():%H:%M}",
             "what": shown(entry.content.summary()),
             "counts": _counts(entry, out),
             "in place of": "" if entry.corrects is None else str(entry.corrects),
