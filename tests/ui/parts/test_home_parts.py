@@ -16,7 +16,7 @@ from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
 from advisor.ui.session import state
 from advisor.words.glossary import GROUPS
-from tests.widgets import said, sheet_field
+from tests.widgets import said, sheet_field, unfold
 
 BATH = "Leafcast, big tank"
 
@@ -55,6 +55,7 @@ def test_a_first_visit_offers_a_marked_example():
     assert not app.exception
     assert app.title[0].value == "Check your bath"
     assert "<b>Example.</b>" in said(app)
+    unfold(app, "begin_False")
     app.button(key="bench_clear").click().run()
     assert "<b>Example.</b>" not in said(app)
 
