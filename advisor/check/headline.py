@@ -5,6 +5,7 @@ It says nothing that the answer does not say at length; `Advice.sections` is tha
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -12,9 +13,10 @@ from enum import StrEnum
 from advisor.basis.components import SALT_AND_ACID
 from advisor.check.advice import Advice
 from advisor.check.pouring import FIRST_WORDS
-from advisor.check.steps import ACIDS, Step, measured_out, weighed
+from advisor.check.steps import ACIDS, Step
 from advisor.check.window import Verdict
-from advisor.words.lines import Amount, Line, joined, line
+from advisor.words.dates import said as day_said
+from advisor.words.lines import Amount, Line, joined, line, measured_out, weighed
 from advisor.words.sections import percent
 from advisor.words.states import PlanState
 
@@ -56,9 +58,30 @@ def headline(advice: Advice) -> Headline:
     matter = _matter(advice)
     if advice.steps:
         act = doses(advice.steps)
-        caution = (f"{FIRST_WORDS[:1].upper()}{FIRST_WORDS[1:]}.",) if _acid(advice.steps) else ()
-        return Headline(Tone.TO_DO, matter, act, (*caution, _lands(advice), *_rests_on(advice), *advice.plan.why))
+        beside = (*_caution(advice.steps), _lands(advice), *_rests_on(advice), *advice.plan.why)
+        return Headline(Tone.TO_DO, matter, act, beside)
     return Headline(_TONES.get(advice.state, Tone.NOT_SETTLED), matter, _act(advice), advice.plan.why)
+
+
+def under_way(steps: Sequence[Step], done: int) -> Headline:
+    """Return what to do next while a correction is carried out: the first `done` of its steps have gone in."""
+    if done == len(steps):
+        return Headline(
+            Tone.NOT_SETTLED, "The correction is done", line("Stir ten minutes, then measure again."), TWICE
+        )
+    left = tuple(steps[done:])
+    matter = f"{done} of {len(steps)} steps {'is' if done == 1 else 'are'} done"
+    return Headline(Tone.TO_DO, matter, doses(left), (*_caution(left), *TWICE))
+
+
+def corrected_since(day: datetime.date) -> Headline:
+    """Return what to do where the record says that the bath was corrected after the readings, last on a day."""
+    matter = f"Corrected since this check, on {day_said(day)}"
+    return Headline(Tone.NOT_SETTLED, matter, line("Measure again before you add more."), TWICE)
+
+
+def _caution(steps: tuple[Step, ...]) -> tuple[str, ...]:
+    return (f"{FIRST_WORDS[:1].upper()}{FIRST_WORDS[1:]}.",) if _acid(steps) else ()
 
 
 def _lands(advice: Advice) -> str:
@@ -95,6 +118,7 @@ def _matter(advice: Advice) -> str:
     return TOO_FULL if said == LEVEL_IS_LOW and advice.plan.amounts.take_out > 0 else said
 
 
+TWICE = ("The figures below are those of your readings, from before: do not add the same again.",)
 _TONES = {
     PlanState.NONE_NEEDED: Tone.INSIDE,
     PlanState.NOT_POSSIBLE: Tone.IN_THE_WAY,

@@ -22,7 +22,7 @@ WIDTH, HEIGHT = PLOT[0] + LEFT + 14.0, PLOT[1] + TOP + 36.0  # px, with the axes
 US_UNIT = "oz/gal"
 WINDOW_NAME = "working window"
 _TICKS = 6  # of an axis at the most (judgement)
-_FOOT = {"top": 11.0, "middle": 4.0, "bottom": -3.0}  # px from a line's edge to the foot of its letters
+_FOOT = {"top": 11.0, "middle": 4.0, "bottom": -3.0}  # px from a line's edge to its letters (judgement)
 _FONT = "font: 12px 'Source Sans 3', Roboto, 'Helvetica Neue', Arial, 'DejaVu Sans Condensed', sans-serif;"
 
 

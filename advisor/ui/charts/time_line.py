@@ -13,7 +13,7 @@ from typing import TypedDict
 from advisor.basis.units import COVERAGE, Measured
 from advisor.readings.tools import LEVEL_READING
 from advisor.record.entries import AdditiveRule, Check, Done, Entry, LevelMark, Reminder, RunDone
-from advisor.ui.look.colours import DARK, LIGHT, Colours, style
+from advisor.ui.look.colours import DARK, LIGHT, NO_GAP, Colours, style
 
 FLAGS, ROWS = 4, 2  # so many have words, in rows: on a phone more would lie on each other (judgement)
 SHORT = {"water": "water", "crystals": "crystals", "acid": "acid", "chloride": "chloride", "take out": "bath"}
@@ -116,7 +116,7 @@ def time_line(course: str, entries: Sequence[Entry], dark: bool = False) -> dict
     layers += _flags(entries, time, colours)
     layers.append(_layer(done(entries), point, marks))
     title = {"text": COURSES[course], "anchor": "start", "color": colours["ink"], "fontWeight": 600}
-    return {"height": 190, "title": title, "layer": layers, "config": style(colours)}
+    return {"height": 190, "padding": NO_GAP, "title": title, "layer": layers, "config": style(colours)}
 
 
 def _flags(entries: Sequence[Entry], time: Mapping[str, object], colours: Colours) -> list[dict[str, object]]:

@@ -62,7 +62,12 @@ def shown(text: str) -> str:
 
 def unparted(text: str) -> str:
     """Return text as HTML, escaped, in which no number parts from its unit."""
-    pieces = html.escape(text).split(" ")
+    return whole(html.escape(text))
+
+
+def whole(text: str) -> str:
+    """Return text in which no number parts from its unit, nor from its ±."""
+    pieces = text.split(" ")
     joined = pieces[0]
     for before, piece in pairwise(pieces):
         joined += ("\N{NO-BREAK SPACE}" if before[-1:].isdigit() or before.endswith("±") else " ") + piece

@@ -118,14 +118,14 @@ def ask_for_what_is_missing(entry: state.Typed[object]) -> None:
 
 def say_from(text: str) -> None:
     """Say from what an answer was computed; a keyboard can go there to scroll the answer."""
-    st.html(f'<p class="from" tabindex="0">{html.escape(text)}</p>')
+    st.html(f'<p class="from" tabindex="0">{unparted(text)}</p>')
 
 
 def computed_from(sheet: Sheet) -> str:
     """Say from what an answer was computed, with each reading's numbers."""
     bath = sheet.bath
     readings = [f"{reading.label.lower()} ({_numbers(reading)})" for reading in sheet.readings]
-    name = f"{bath.name}: " if bath.name else ""
+    name = f"{bath.name}: " if bath.name else "" if bath.volume_known else "Bath "
     told = "; ".join(readings) if readings else "no reading yet"
     how_much = f"{bath.volume.text} " if bath.volume_known else ""
     said = f"{name}{how_much}at {bath.temperature.text}, judged by the window “{sheet.window.name}”. From {told}."
@@ -157,8 +157,9 @@ def show_map(sheet: Sheet, advice: Advice, done: int = 0, tried: After | None = 
         return
     known = None not in (numbers.copper_sulfate, numbers.sulfuric_acid)
     way = "what you try" if tried else "the correction"
+    line_is = f"; the line is the way of {way}" if numbers.path else ""
     said = (
-        f"The blue region holds your bath with 95 % probability; the line is the way of {way}."
+        f"The blue region holds your bath with 95 % probability{line_is}."
         if known
         else "Only one component is known, so your bath lies somewhere in the blue band."
     )
@@ -265,7 +266,7 @@ def sections(
 ) -> None:
     """Show blocks of any answer with their titles: steps numbered, cautions marked, those of a line at it.
 
-    shares: of a line, how much of all it takes (0 to 1), drawn as a bar above it; the line says it in words.
+    shares: of a line, how much of all it takes (0 to 1), drawn as a bar below it; the line says it in words.
     at_the_act: the steps that the cautions are of stand beside them, so they are in full; else they fold to a line.
     """
     for block in blocks if at_the_act else care_beneath(blocks):
@@ -287,7 +288,7 @@ def _folds(block: Section, at_the_act: bool) -> bool:
 def _lines(block: Section, shares: Mapping[str, float]) -> None:
     tag = "ol" if block.numbered else "ul"
     listed = "".join(
-        f"<li>{_bar(text, shares)}{terms.linked(unparted(shown(text)))}{_cautions(of_line)}</li>"
+        f"<li>{terms.linked(unparted(shown(text)))}{_bar(text, shares)}{_cautions(of_line)}</li>"
         for text, of_line in zip(block.lines, chain(block.beside, repeat(())), strict=False)
     )
     st.html(f'<{tag} class="lines">{listed}</{tag}>')

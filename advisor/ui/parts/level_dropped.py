@@ -24,7 +24,7 @@ from advisor.record.logbook import Logbook, LogbookError
 from advisor.sheet import Bath
 from advisor.ui import fields
 from advisor.ui.fields import plain
-from advisor.ui.look.own_units import chosen, shown
+from advisor.ui.look.own_units import chosen, shown, whole
 from advisor.ui.parts import focus, record_parts
 from advisor.ui.session import state
 from advisor.words.lines import Amount, Units
@@ -71,7 +71,8 @@ def _ask() -> None:
                 fields.complain(error)
     if came_for_it() and state.raw().get("reading"):
         st.caption("This begins a check of its own: the readings below are not counted with it.")
-    st.button("Use this", key="level_use", on_click=_use)
+    first = came_for_it() and not state.raw().get("reading")
+    st.button("Use this", key="level_use", type="primary" if first else "secondary", on_click=_use)
 
 
 def _choose_bath() -> Carried | None:
@@ -120,7 +121,7 @@ def _fill(carried: Carried | None) -> None:
         st.session_state.update(texts)
         st.session_state[_FILLED] = (now, texts)
     if carried:
-        st.caption(plain(shown(carried.summary())))
+        st.caption(plain(whole(shown(carried.summary()))))
 
 
 def _texts(carried: Carried) -> dict[str, str]:
@@ -159,11 +160,8 @@ def _use() -> None:
     if came_for_it():
         _begin_anew(carried)
     state.put("bath", "volume", typed[_NOW])
-    told = state.part("bath")
-    if "usual_volume" not in told:  # all that is known of the tank is that it held the level of then
+    if "usual_volume" not in state.part("bath"):
         state.put("bath", "usual_volume", typed[_THEN])
-        if "max_volume" not in told:
-            state.put("bath", "max_volume", typed[_THEN])
     _, texts = st.session_state.get(_FILLED, (None, {}))
     as_filled = {key: typed[key] for key in (_THEN, *_HELD)} == texts
     _forget_what_was_held()

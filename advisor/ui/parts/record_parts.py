@@ -38,10 +38,11 @@ from advisor.record.trend import trend
 from advisor.ui import fields
 from advisor.ui.charts import time_line
 from advisor.ui.fields import plain
-from advisor.ui.look.own_units import shown
+from advisor.ui.look.own_units import shown, whole
 from advisor.ui.parts import cards, entry_form
 from advisor.ui.session import state
 from advisor.ui.session.device import ONLY_HERE
+from advisor.words.dates import said as day_said
 from advisor.words.sections import Section
 from advisor.words.states import brief
 
@@ -80,14 +81,13 @@ def last_advice(known: BathAtHand) -> None:
     entry = checks[-1]
     check = entry.content
     assert isinstance(check, Check)
-    st.write(
-        f"**Last check, {entry.when.astimezone():%Y-%m-%d}.** {plain(shown(check.summary()).removeprefix('Check: '))}."
-    )
+    found = whole(shown(check.summary()).removeprefix("Check: "))
+    st.write(f"**Last check, {day_said(entry.when.astimezone())}.** {plain(found)}.")
     with st.expander("What it advised then"):
         cards.sections(advice_then(check))
     carried = known.carried(datetime.datetime.now(datetime.UTC))
     if carried:
-        st.write(plain(shown(carried.summary())))
+        st.write(plain(whole(shown(carried.summary()))))
         if st.button("Begin the next check from this", key="logbook_next"):
             begin_next(carried, known)
 

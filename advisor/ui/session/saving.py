@@ -133,6 +133,15 @@ def corrected_since(sheet: Sheet, with_own: bool = False) -> datetime.date | Non
     return None
 
 
+def corrected_since_saved(sheet: Sheet) -> datetime.date | None:
+    """As `corrected_since` with this visit's own steps, for a page drawn at each change: most sheets are not saved."""
+    text, saved = write_sheet(sheet), st.session_state.setdefault(_SAVED, {})
+    if not sheet.bath.name.strip():
+        return None
+    _look_up(sheet.bath.name, text, saved)
+    return corrected_since(sheet, with_own=True) if text in saved else None
+
+
 def _done_elsewhere(logbook: Logbook, name: str, check: int, own: Sequence[int]) -> datetime.date | None:
     """Return the day of the last step that the record of a bath holds after a check, without those of this visit."""
     entries = at_hand(logbook, name).entries

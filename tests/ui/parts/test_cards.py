@@ -73,7 +73,7 @@ def test_what_it_was_computed_from_names_each_reading():
     said = cards.computed_from(sheet_of("dull"))
     assert said.startswith("Leafcast, big tank: 5.6 L at 19 °C, judged by the window “standard”.")
     assert "8.6 mL" in said
-    assert "hydrometer (1.134, SG 20/20)" in said
+    assert "hydrometer (1.136, SG 20/20)" in said
 
 
 CHLORIDE = {

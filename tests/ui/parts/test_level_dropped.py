@@ -67,7 +67,7 @@ def test_the_only_bath_of_the_record_fills_the_fields_and_one_is_typed(came):
     use(app, "5.0")
     bath, (reading,) = typed(app)["bath"], typed(app)["reading"]
     assert (bath["name"], bath["volume"], bath["usual_volume"], bath["anodes"]) == ("Shed", "5.0 L", "5.7 L", "copper")
-    assert "max_volume" not in bath  # the level then is below the usual one: the tank holds more
+    assert "max_volume" not in bath  # that it held so much does not say that it holds no more
     assert reading["origin"] == Origin.LOGBOOK  # with the sources of its errors, as any next check begins
     assert reading["shared"]
     use(app, "4.9")
@@ -117,7 +117,7 @@ def test_nothing_of_an_example_stays(came):
     for name, text in {"then": "5.6", "copper_sulfate": "212", "sulfuric_acid": "54"}.items():
         app.text_input(key=f"level_{name}").input(text).run()
     use(app, "4.6")
-    assert set(typed(app)["bath"]) == {"volume", "usual_volume", "max_volume"}
+    assert set(typed(app)["bath"]) == {"volume", "usual_volume"}
     assert len(typed(app)["reading"]) == 1
 
 
@@ -179,3 +179,9 @@ def test_a_level_that_has_risen_is_refused_at_its_field(came, then, now):
     use(app, then)  # a level that stayed is none that rose
     assert "must not be more" not in said(app)
     assert len(typed(app)["reading"]) == 1
+
+
+def test_nothing_is_asked_twice_where_the_four_fields_ask_for_it(came):
+    app = came({})
+    assert not any("One thing is missing" in block.proto.body for block in app.get("html"))
+    assert app.button(key="level_use").proto.type == "primary"

@@ -49,7 +49,7 @@ def test_it_shows_charts_advice_and_where_it_went(app_test, recorded):
     titles = [chart["title"]["text"] for chart in charts]
     assert titles == [COURSES[name] for name in ("copper_sulfate", "sulfuric_acid", "level")]
     words = text_of(app)
-    assert "Last check, 2026-04-14" in words
+    assert "Last check, 14 April 2026" in words
     assert "Sulfuric acid burns" in words  # the cautions of then
     assert "Water evaporated: 0.30 L" in words
     assert "First do what your last check says; after that, check about every" in words
