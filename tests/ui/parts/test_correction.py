@@ -140,7 +140,7 @@ def test_the_page_check_says_what_went_in_by_a_plan_that_has_changed(correct, ch
     correct.checkbox(key="correct_done_1").check().run()
     correct.session_state["sheet"]["reading"][0]["used"] = "8.4 mL"
     check()
-    assert "The plan has changed since you ticked: 256 g of crystals" in said(correct).replace(
+    assert "The plan has changed since you ticked: 256 g of copper sulfate" in said(correct).replace(
         "\N{NO-BREAK SPACE}", " "
     )
 
