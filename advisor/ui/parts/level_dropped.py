@@ -24,10 +24,10 @@ from advisor.record.logbook import Logbook, LogbookError
 from advisor.sheet import Bath
 from advisor.ui import fields
 from advisor.ui.fields import plain
-from advisor.ui.look.own_units import chosen, shown, whole
+from advisor.ui.look.own_units import chosen, shown
 from advisor.ui.parts import focus, record_parts
 from advisor.ui.session import state
-from advisor.words.lines import Amount, Units
+from advisor.words.lines import Amount, Units, whole
 
 _ERRORS, _BATH = "level_errors", "level_bath"
 _NAMED = "level_named"  # session: the name on the sheet, and whether a check of its own began, when a bath was chosen
