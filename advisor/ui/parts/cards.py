@@ -242,7 +242,11 @@ def besides(advice: Advice) -> None:
     """Show, folded, what stands neither in the rows nor in the steps: other ways, warnings, cautions."""
     elsewhere = (Block.FIRST, Block.RESULT, Block.STEPS, Block.AFTERWARDS, Block.NEXT_READING)
     for block in advice.sections():
-        if block.key not in elsewhere and block.lines:
+        if block.key in elsewhere or not block.lines:
+            continue
+        if block.caution:  # these fold by themselves
+            fold(block)
+        else:
             with st.expander(block.title):
                 sections([block], titled=False)
 
