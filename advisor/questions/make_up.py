@@ -500,7 +500,7 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[tup
     if amounts.acid > 0:
         in_all = Amount(warmer, "°C", is_change=True)
         pour = line(
-            "Let it cool to room temperature. Add {acid_mL} ({acid_g}) of acid of {percent:.0f} % – {words}. "
+            "Once it has cooled to room temperature, add {acid_mL} ({acid_g}) of acid of {percent:.0f} % – {words}. "
             "{portions}{pauses}",
             acid_mL=measured_out(millilitres),
             acid_g=weighed(amounts.acid),

@@ -18,6 +18,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import KW_ONLY, dataclass, replace
 from enum import Enum, auto
 from functools import cache
+from itertools import pairwise
 from string import Formatter
 from typing import NamedTuple
 
@@ -316,3 +317,12 @@ def _places(step: float, kind: str, unit: str) -> int:
 
 def _exponent(value: float) -> int:
     return math.floor(math.log10(value)) if value > 0 else 0
+
+
+def whole(text: str) -> str:
+    """Return text in which no number parts from its unit, nor from its ±."""
+    pieces = text.split(" ")
+    joined = pieces[0]
+    for before, piece in pairwise(pieces):
+        joined += ("\N{NO-BREAK SPACE}" if before[-1:].isdigit() or before.endswith("±") else " ") + piece
+    return joined

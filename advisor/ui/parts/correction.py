@@ -16,13 +16,13 @@ from advisor.check.what_if import after_steps
 from advisor.record.done_steps import amount_field, planned_amount, used_amount
 from advisor.sheet import Sheet
 from advisor.ui import fields
-from advisor.ui.look.own_units import shown, unparted, whole
+from advisor.ui.look.own_units import shown, unparted
 from advisor.ui.parts import cards, carried_out, plan_chips
 from advisor.ui.session import state, ticks
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
 from advisor.words.dates import said as day_said
-from advisor.words.lines import joined, line
+from advisor.words.lines import joined, line, whole
 from advisor.words.sections import Section
 
 

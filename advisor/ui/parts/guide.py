@@ -17,10 +17,10 @@ from advisor.record.carried import Carried, what_the_record_adds
 from advisor.record.logbook import LogbookError
 from advisor.sheet import Sheet
 from advisor.ui.fields import plain
-from advisor.ui.look.own_units import shown, whole
+from advisor.ui.look.own_units import shown
 from advisor.ui.parts import focus, how_to, reading_list
 from advisor.ui.session import state
-from advisor.words.lines import joined
+from advisor.words.lines import joined, whole
 
 _PLANNED = "tests_planned"  # session: the sheet that each test was begun with, by kind
 MOST = 3  # tests shown: further ones seldom change the answer (judgement)

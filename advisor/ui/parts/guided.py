@@ -22,11 +22,12 @@ from advisor.check.advice import Advice
 from advisor.readings import KINDS
 from advisor.sheet import Bath
 from advisor.ui import fields
-from advisor.ui.look.own_units import shown, unparted, whole
+from advisor.ui.look.own_units import shown, unparted
 from advisor.ui.parts import cards, focus, gear_tiles, guide, how_to, reading_list, terms, timer
 from advisor.ui.session import state
 from advisor.words.cautions import Act
 from advisor.words.cautions import cautions as cautions_of
+from advisor.words.lines import whole
 
 QUESTIONS = ("soda_added", "soda", "touched", "topped_up_with", "anodes")
 TITLES = ("How much bath is in the tank?", "What do you have to hand?", "What got into the bath?", "Do this test")

@@ -38,11 +38,12 @@ from advisor.record.trend import trend
 from advisor.ui import fields
 from advisor.ui.charts import time_line
 from advisor.ui.fields import plain
-from advisor.ui.look.own_units import shown, whole
+from advisor.ui.look.own_units import shown
 from advisor.ui.parts import cards, entry_form
 from advisor.ui.session import state
 from advisor.ui.session.device import ONLY_HERE
 from advisor.words.dates import said as day_said
+from advisor.words.lines import whole
 from advisor.words.sections import Section
 from advisor.words.states import brief
 
