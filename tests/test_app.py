@@ -13,7 +13,7 @@ from advisor.launch import APP
 from advisor.readings import KINDS
 from advisor.ui.look.pages_list import PAGES_IN_ORDER
 from advisor.ui.session import state
-from tests.widgets import said, sheet_field, type_in
+from tests.widgets import said, sheet_field, type_in, unfold
 
 pytestmark = pytest.mark.slow
 
@@ -181,6 +181,8 @@ def test_what_was_typed_outlives_a_change_of_page(check):
 
 def test_the_short_way_for_a_dropped_level_fills_a_previous_check(app_test):
     app = app_test("check.py")
+    assert not [field for field in app.text_input if field.key and field.key.startswith("level_")]  # it is folded
+    unfold(app, "level_fold_False")
     app.button(key="level_use").click().run()
     assert said(app).count("Needed:") >= 4
     for key, text in {"then": "5.6", "now": "4,6", "copper_sulfate": "212 ± 6", "sulfuric_acid": "54"}.items():

@@ -30,6 +30,17 @@ def open_page(page, title, example=""):
     settle(page)
 
 
+def follow_menu(page, title):
+    """Go to another page by the menu, which keeps the sheet; the address changes before the page does, its title after."""
+    before = page.get_by_role("heading", level=1).inner_text()
+    page.get_by_role("navigation").get_by_role("link", name=title, exact=True).click()
+    page.wait_for_url(f"**/{ADDRESSES[title]}")
+    page.wait_for_function(
+        "before => !['', before].includes(document.querySelector('h1')?.innerText ?? '')", arg=before
+    )
+    settle(page)
+
+
 def go_from_first_page(page, wish):
     """Tap on the wish that the first page offers."""
     page.goto("/")
@@ -123,3 +134,40 @@ def download(page, button):
     with page.expect_download() as begun:
         tap.click()
     return begun.value.path().read_text(encoding="utf-8")
+
+
+class Hand:
+    """Taps and types as a person does, and counts both."""
+
+    def __init__(self, page, keyboard):
+        self.page, self.keyboard, self.taps, self.typed = page, keyboard, 0, 0
+
+    def tap(self, name):
+        self.taps += 1
+        button = self.page.get_by_role("main").get_by_role("button", name=name, exact=True).first
+        if self.keyboard:
+            button.focus()
+            self.page.keyboard.press("Enter")
+        else:
+            button.click()
+        self.page.wait_for_timeout(700)  # a second tap within 0.6 s is taken for the same one
+        settle(self.page)
+
+    def follow(self, name):
+        self.taps += 1
+        link = self.page.get_by_role("main").get_by_role("link", name=name).first
+        if self.keyboard:
+            link.focus()
+            self.page.keyboard.press("Enter")
+        else:
+            link.click()
+
+    def type(self, label, text, within=None):
+        self.typed += 1
+        field = (within or self.page).get_by_role("textbox", name=label).first
+        field.focus()
+        self.page.keyboard.press("Control+A")  # of what the logbook may have filled in
+        self.page.keyboard.type(text)
+        self.page.keyboard.press("Tab")
+        settle(self.page)
+        return field

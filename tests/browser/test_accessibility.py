@@ -1,4 +1,4 @@
-"""Every page judged by axe, light and dark, on a desk and on a phone: nothing serious or critical is wrong with it.
+"""Every page opens by its address, fits, and is judged by axe, light and dark, on a desk and a phone: nothing grave.
 
 axe comes with the package axe-playwright-python; only its script is used. What lies in Streamlit itself is named in
 `IN_STREAMLIT`, each with the reason why it cannot be mended here.
@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from tests.browser.running import WIDTHS
-from tests.browser.steps import ADDRESSES, DESK_ONLY, open_page, settle, unfold
+from tests.browser.steps import ADDRESSES, DESK_ONLY, fits, open_page, settle, unfold
 
 pytestmark = [pytest.mark.browser, DESK_ONLY]
 
@@ -52,6 +52,7 @@ def violations(page, look, rules):
 @pytest.mark.parametrize("title", ADDRESSES)
 def test_page_has_no_grave_violation(page, axe, title):
     open_page(page, title, "old" if ADDRESSES[title] else "")  # with an example the first page leads on to Check
+    assert page.title() == "Copper bath advisor"
     page.evaluate(axe)
     if title == "Check":
         unfold(page, "How to do it")  # made only once it is opened
@@ -65,6 +66,7 @@ def test_page_has_no_grave_violation(page, axe, title):
         page.wait_for_function(DRAWN_IN, arg=theme)
         settle(page)
         page.evaluate(TWO_FRAMES)  # columns have changed, and colours begin to
+        assert fits(page), width
         page.wait_for_function(STILL)
         seen = violations(page, f"{theme}, {width} px", rules)
         if seen:  # a page that a busy machine draws a moment later than it says is judged once more, when it is drawn

@@ -102,17 +102,6 @@ def test_an_answer_prints_on_one_sheet_without_its_fields(page, address):
     assert not page.get_by_role("textbox", name="Bath in the tank now (L)").first.is_visible()
 
 
-@DESK_ONLY
-def test_a_refused_file_is_named_and_the_sheet_stays(page, tmp_path):
-    open_example(page)
-    unfold(page, "Start from an example or a file")
-    stray = tmp_path / "stray.toml"
-    stray.write_text('[bath]\nvolume = "5 L"\ncolour = "blue"\n', encoding="utf-8")
-    page.locator("input[type=file]").set_input_files(stray)
-    page.get_by_text("there is no such key").wait_for()
-    assert page.get_by_role("textbox", name="Name of the bath").input_value() == "Leafcast, big tank"
-
-
 @pytest.mark.benchmark
 @DESK_ONLY
 def test_a_changed_field_is_answered_in_time(page, record_property):

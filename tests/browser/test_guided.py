@@ -2,58 +2,11 @@
 
 import pytest
 
-from tests.browser.steps import DESK, PHONE, PHONE_AND_DESK, fits, settle, wait_for_value, wait_in_sight
+from tests.browser.steps import DESK, PHONE, PHONE_AND_DESK, Hand, fits, settle, wait_for_value, wait_in_sight
 
 pytestmark = pytest.mark.browser
 
-LEVELS = {
-    "Level then (L)": "5.6",
-    "Bath in the tank now (L)": "4.6",
-    "Copper sulfate then (g/L)": "212",
-    "Sulfuric acid then (g/L)": "54",
-}
-IN_SIGHT = """height => {
-  const box = document.querySelector(".glance").getBoundingClientRect()
-  return box.top >= 0 && box.bottom < height
-}"""
 MOST_TAPS, MOST_TYPED, MOST_WORDS, MOST_MOVED = 8, 4, 60, 8  # the last in pixels
-
-
-class Hand:
-    """Taps and types as a person does, and counts both."""
-
-    def __init__(self, page, keyboard):
-        self.page, self.keyboard, self.taps, self.typed = page, keyboard, 0, 0
-
-    def tap(self, name):
-        self.taps += 1
-        button = self.page.get_by_role("main").get_by_role("button", name=name, exact=True).first
-        if self.keyboard:
-            button.focus()
-            self.page.keyboard.press("Enter")
-        else:
-            button.click()
-        self.page.wait_for_timeout(700)  # a second tap within 0.6 s is taken for the same one
-        settle(self.page)
-
-    def follow(self, name):
-        self.taps += 1
-        link = self.page.get_by_role("main").get_by_role("link", name=name).first
-        if self.keyboard:
-            link.focus()
-            self.page.keyboard.press("Enter")
-        else:
-            link.click()
-
-    def type(self, label, text, within=None):
-        self.typed += 1
-        field = (within or self.page).get_by_role("textbox", name=label).first
-        field.focus()
-        self.page.keyboard.press("Control+A")  # of what the logbook may have filled in
-        self.page.keyboard.type(text)
-        self.page.keyboard.press("Tab")
-        settle(self.page)
-        return field
 
 
 @PHONE_AND_DESK
@@ -95,27 +48,6 @@ def test_from_an_empty_start_to_a_dose(page, size):
     assert len(verdict.inner_text().split()) <= MOST_WORDS
     assert hand.taps <= MOST_TAPS
     assert hand.typed <= MOST_TYPED
-
-
-@PHONE_AND_DESK
-def test_the_level_has_dropped_in_two_taps_and_four_fields(page, size):
-    page.set_viewport_size({"width": size[0], "height": size[1]})
-    page.goto("/")
-    settle(page)
-    hand = Hand(page, keyboard=size == DESK)
-    hand.follow("The level has dropped")
-    page.get_by_role("heading", level=1, name="Check").wait_for()
-    settle(page)
-    way = page.locator("details", has=page.get_by_text("The level has dropped")).first
-    for label, text in LEVELS.items():
-        hand.type(label, text, way)
-    hand.tap("Use this")
-    verdict = page.locator(".glance").first
-    verdict.wait_for()
-    page.wait_for_function("document.querySelector('.glance').innerText.includes('water')")
-    page.wait_for_function(IN_SIGHT, arg=size[1])
-    assert hand.taps <= 2
-    assert hand.typed <= 4
 
 
 @PHONE_AND_DESK

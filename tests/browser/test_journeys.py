@@ -6,7 +6,19 @@ import pytest
 
 from tests.browser.conftest import THEMES, theme_of
 from tests.browser.running import WIDTHS
-from tests.browser.steps import PHONE, PRINT, download, fits, go_from_first_page, settle, type_in, unfold, wait_in_sight
+from tests.browser.steps import (
+    DESK,
+    PHONE,
+    PHONE_AND_DESK,
+    PRINT,
+    Hand,
+    download,
+    fits,
+    go_from_first_page,
+    settle,
+    type_in,
+    wait_in_sight,
+)
 
 pytestmark = pytest.mark.browser
 
@@ -20,6 +32,10 @@ LEVELS = {
     "Sulfuric acid then (g/L)": "54",
 }
 KEEP = re.compile("^(?!Example).*remake", re.I)
+IN_SIGHT = """height => {
+  const box = document.querySelector(".glance").getBoundingClientRect()
+  return box.top >= 0 && box.bottom < height
+}"""
 
 
 def wait_for_heading(page, words):
@@ -51,18 +67,12 @@ def test_each_journey_is_driven_in_both_themes():
         assert {theme_of(journey.__name__, width) for width in WIDTHS} == {*THEMES}
 
 
-@pytest.mark.parametrize("page", [360, 1280], indirect=True)
-def test_the_theme_of_a_test_is_that_of_the_page(page, request):
-    page.goto("/")
-    settle(page)
+def test_it_plates_dull(page, visitor, request):
+    go_from_first_page(page, DULL)
+    wait_for_heading(page, "what do you see")
     ground = page.locator(".stApp").evaluate("app => getComputedStyle(app).backgroundColor")
     brightness = sum(map(int, re.findall(r"\d+", ground)[:3])) / 3
     assert (brightness < 100) is (theme_of(request.function.__name__, page.viewport_size["width"]) == "dark")
-
-
-def test_it_plates_dull(page, visitor):
-    go_from_first_page(page, DULL)
-    wait_for_heading(page, "what do you see")
     page.get_by_role("button", name="dull", exact=True).first.click()
     page.get_by_role("button", name=PRINT).wait_for()
     settle(page)
@@ -76,15 +86,23 @@ def test_it_plates_dull(page, visitor):
     wait_for_heading(page, "how much bath is in the tank")
 
 
-def test_the_level_has_dropped(page, visitor):
-    go_from_first_page(page, LEVEL)
+@PHONE_AND_DESK
+def test_the_level_has_dropped(page, visitor, size):
+    page.set_viewport_size({"width": size[0], "height": size[1]})
+    page.goto("/")
+    settle(page)
+    hand = Hand(page, keyboard=size == DESK)
+    hand.follow(LEVEL)
     wait_for_heading(page, "check")
-    way = unfold(page, "The level has dropped")
+    way = page.locator("details", has=page.get_by_text("The level has dropped")).first
     for label, typed in LEVELS.items():
-        field = way.get_by_role("textbox", name=label)
-        field.fill(typed)
-        field.press("Tab")
-    way.get_by_role("button", name="Use this").click()
+        hand.type(label, typed, way)
+    hand.tap("Use this")
+    page.locator(".glance").first.wait_for()
+    page.wait_for_function("document.querySelector('.glance').innerText.includes('water')")
+    page.wait_for_function(IN_SIGHT, arg=size[1])
+    assert hand.taps <= 2
+    assert hand.typed <= 4
     page.get_by_role("button", name="Start correcting").click()
     wait_for_heading(page, "correct")
     first = page.get_by_role("checkbox").first

@@ -9,7 +9,7 @@ import pytest
 
 from advisor.examples import example_text
 from advisor.sheet import LARGEST_FILE
-from tests.browser.steps import ADDRESSES, DESK_ONLY, PRINT, download, open_page, settle, unfold, upload
+from tests.browser.steps import ADDRESSES, DESK_ONLY, PRINT, download, follow_menu, open_page, settle, unfold, upload
 
 pytestmark = pytest.mark.browser
 
@@ -75,19 +75,9 @@ def open_sheet(page, text):
 
 
 def walk(page, titles):
-    """Go by the menu, which keeps the sheet, and see that each page shows text.
-
-    The address changes before the page does, and what is folded on the page before may never come again: so wait for
-    another title, and unfold in one go what stands there.
-    """
+    """Go by the menu, which keeps the sheet, unfold in one go what stands there, and see that each page shows text."""
     for title in titles:
-        before = page.get_by_role("heading", level=1).inner_text()
-        page.get_by_role("navigation").get_by_role("link", name=title, exact=True).click()
-        page.wait_for_url(f"**/{ADDRESSES[title]}")
-        page.wait_for_function(
-            "before => !['', before].includes(document.querySelector('h1')?.innerText ?? '')", arg=before
-        )
-        settle(page)
+        follow_menu(page, title)
         page.wait_for_timeout(300)
         page.evaluate("document.querySelectorAll('details:not([open]) > summary').forEach(part => part.click())")
         page.wait_for_timeout(300)

@@ -1,23 +1,26 @@
-"""The app opens in a real browser, fits a phone and a desk, and asks no foreign host for anything."""
+"""The app opens in a real browser, fits a phone and a desk, and asks no foreign host for anything.
+
+That each page opens by its own address is seen where axe judges it (`test_accessibility`).
+"""
 
 import pytest
 
-from advisor.ui.look.pages_list import PAGES_IN_ORDER
 from tests.browser.running import WIDTHS
-from tests.browser.steps import fits, settle
+from tests.browser.steps import ADDRESSES, DESK_ONLY, fits, follow_menu, settle
 
 pytestmark = pytest.mark.browser
 
 
-@pytest.mark.parametrize("address", ["", "home", *(page.url_path for page in PAGES_IN_ORDER[1:])])
-def test_page_opens_with_its_title_and_fits_the_screen(visitor, address):
-    page = visitor(min(WIDTHS))
-    page.goto(f"/{address}")
+@DESK_ONLY
+def test_pages_of_an_empty_sheet_fit_the_screen(page):
+    page.goto("/home")
     page.get_by_role("heading", level=1).wait_for()
     assert page.title() == "Copper bath advisor"
-    assert fits(page)
-    page.set_viewport_size({"width": max(WIDTHS), "height": 800})
-    assert fits(page)
+    for title in reversed(ADDRESSES):  # the first page stands already, and comes last
+        follow_menu(page, title)
+        for width in WIDTHS[::-1]:
+            page.set_viewport_size({"width": width, "height": 800})
+            assert fits(page), (title, width)
 
 
 def test_the_menu_of_a_phone_closes_over_the_page_that_was_chosen_in_it(visitor):

@@ -9,7 +9,7 @@ from advisor.basis.places import PAGES
 from advisor.record import preferences
 from advisor.ui.look import own_units, printing
 from advisor.words.lines import Units, whole
-from tests.widgets import sheet_field
+from tests.widgets import sheet_field, unfold
 
 
 def switch_to(app, units, where="side"):
@@ -55,6 +55,7 @@ def test_a_bare_number_is_taken_in_the_unit_that_stands_at_its_field(app_test):
 
 def test_a_number_alone_keeps_its_unit_in_the_short_way_for_a_dropped_level(app_test):
     app = app_test("check.py")
+    unfold(app, "level_fold_False")
     for key, text in {"then": "6", "now": "5", "copper_sulfate": "200", "sulfuric_acid": "55"}.items():
         app.text_input(key=f"level_{key}").input(text).run()
     switch_to(app, Units.US_FIRST)

@@ -17,7 +17,7 @@ from advisor.sheet import parse_sheet
 from advisor.ui.session import state
 from advisor.words.dates import said as day_said
 from advisor.words.glossary import GROUPS
-from tests.widgets import said, sheet_field
+from tests.widgets import said, sheet_field, unfold
 
 BATH = "Leafcast, big tank"
 
@@ -56,6 +56,7 @@ def test_a_first_visit_offers_a_marked_example():
     assert not app.exception
     assert app.title[0].value == "Check your bath"
     assert "<b>Example.</b>" in said(app)
+    unfold(app, "begin_False")
     app.button(key="bench_clear").click().run()
     assert "<b>Example.</b>" not in said(app)
 

@@ -14,7 +14,7 @@ from advisor.sheet import read_sheet
 from advisor.ui.session import state
 from advisor.words.lines import Units
 from tests.check.test_granted import ACID, HYDROMETER
-from tests.widgets import said
+from tests.widgets import said, unfold
 
 FIELDS = ("then", "now", "copper_sulfate", "sulfuric_acid")
 
@@ -125,7 +125,7 @@ def test_within_a_check_the_level_joins_what_was_measured(app_test):
     record("Shed")
     app = app_test("check.py")
     app.session_state["sheet"] = {"bath": {"name": "Shed", "volume": "5.0 L"}, "reading": [ACID]}
-    app.run()
+    unfold(app, "level_fold_False")
     assert held(app)["then"] == "5.60 L"
     use(app, "5.0")
     assert [reading["kind"] for reading in typed(app)["reading"]] == ["acid titration", "previous check"]
@@ -144,7 +144,7 @@ def test_within_a_check_the_record_is_not_counted_beside_what_was_typed_over_it(
         "bath": bath,
         "reading": [{"kind": "previous check", **write_table(carried.reading())}, ACID],
     }
-    app.run()
+    unfold(app, "level_fold_False")
     app.text_input(key="level_copper_sulfate").input("200 ± 10").run()
     for now in ("5.0", "4.9"):
         readings = typed(use(app, now))["reading"]
