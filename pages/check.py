@@ -29,20 +29,21 @@ with right, st.container(key="answer"):
         cards.begin(advice)
         since = carried_out.of(entry.answered, advice)
         glance.show(advice, since and since.said)
+        carried_out.warn_of_another_plan(entry.answered, advice)
         plan_chips.room(entry, advice, "answer")
         with st.container(horizontal=True, key="acts"):
             if since and since.all_of_it:
-                carried_out.measure_again(entry.answered, advice)
+                carried_out.measure_again(entry.answered, since.of)
             else:
                 glance.work_from_it(advice, begun=bool(since))
             if entry.current:
-                saving.offer_to_record(entry.answered, advice)
+                saving.offer_to_record(entry.answered, *((since.of, since.done) if since else (advice, 0)))
         if since is None:
             tried = trial.tried(entry.answered, advice)
             cards.show_map(entry.answered, advice, tried=tried)
             trial.show(advice, tried)
         elif since.done:  # what is tried starts from the readings, which are of before
-            cards.show_map(entry.answered, advice, since.done)
+            cards.show_map(entry.answered, since.of, since.done)
         glance.holds(advice)
         cards.say_from(cards.computed_from(entry.answered))
         if not one_by_one:

@@ -20,7 +20,7 @@ from advisor.readings.weighed_density import WeighedDensity
 from advisor.sheet import Sheet
 from advisor.solution.solubility import ceiling_at
 from advisor.solution.stock import BATTERY_ACID, acid_density
-from advisor.words.lines import Amount, line, range_of
+from advisor.words.lines import Amount, joined, line, range_of
 
 PER_G_ML = 1 / 0.00059  # g/L of copper sulfate that a g/mL more reads as (computed)
 PER_DEGREE = 0.0004 * PER_G_ML  # g/L of copper sulfate that a degree more reads as: the bath's expansion (computed)
@@ -107,8 +107,16 @@ def _of_the_tank(sheet: Sheet, task: Task) -> list[Granted]:
         moves = line("how much copper sulfate may stand: up to {most}", most=Amount(most, "g/L"))
         said.append(Granted("the coldest it will stand", line("{cold}", cold=Amount(task.coldest, "°C")), moves))
     if bath.additives is None:
+        counts = "whether chloride counts: without them it does not"
+        floats = line(
+            "; and copper sulfate: with them a hydrometer reads {high} too high",
+            high=Amount(FLOATS_HIGH[True][0] * PER_G_ML, "g/L"),
+        )
+        by_float = any(isinstance(reading, Hydrometer) for reading in sheet.readings)
         said.append(
-            Granted("brightener and other additives", "none known", "whether chloride counts: without them it does not")
+            Granted(
+                "brightener and other additives", "none known", joined("", (counts, floats)) if by_float else counts
+            )
         )
     if bath.usual_volume is None:
         said.append(Granted("the usual level", "the level of now", "whether water is missing"))

@@ -6,7 +6,7 @@ It says nothing that the answer does not say at length; `Advice.sections` is tha
 from __future__ import annotations
 
 import datetime
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -63,14 +63,14 @@ def headline(advice: Advice) -> Headline:
     return Headline(_TONES.get(advice.state, Tone.NOT_SETTLED), matter, _act(advice), advice.plan.why)
 
 
-def under_way(steps: Sequence[Step], done: int) -> Headline:
-    """Return what to do next while a correction is carried out: the first `done` of its steps have gone in."""
-    if done == len(steps):
+def under_way(steps: Sequence[Step], done: Collection[int]) -> Headline:
+    """Return what to do next while a correction is carried out; done: the steps that have gone in, counted from 1."""
+    left = tuple(step for number, step in enumerate(steps, 1) if number not in done)
+    if not left:
         return Headline(
             Tone.NOT_SETTLED, "The correction is done", line("Stir ten minutes, then measure again."), TWICE
         )
-    left = tuple(steps[done:])
-    matter = f"{done} of {len(steps)} steps {'is' if done == 1 else 'are'} done"
+    matter = f"{len(steps) - len(left)} of {len(steps)} steps {'is' if len(steps) - len(left) == 1 else 'are'} done"
     return Headline(Tone.TO_DO, matter, doses(left), (*_caution(left), *TWICE))
 
 
@@ -118,7 +118,7 @@ def _matter(advice: Advice) -> str:
     return TOO_FULL if said == LEVEL_IS_LOW and advice.plan.amounts.take_out > 0 else said
 
 
-TWICE = ("The figures below are those of your readings, from before: do not add the same again.",)
+TWICE = ("What is done is in the bath already; the figures below are of your readings, from before it.",)
 _TONES = {
     PlanState.NONE_NEEDED: Tone.INSIDE,
     PlanState.NOT_POSSIBLE: Tone.IN_THE_WAY,

@@ -25,7 +25,8 @@ THERMOMETER = 1.0 / np.sqrt(3)  # degC (judgement)
 # [g/mL]. The liquid that climbs the stem pulls it down by its surface tension (see J. D. Wright, V. E. Bean and
 # J. Aguilera, NIST SP 250-78, 2010, appendix A), which additives can only lower: by anything from nothing to 30 mN/m,
 # and that is 0.0025 to 0.0044 (computed for stems and masses of hobby hydrometers). Evenly spread this is 0.0017 ±
-# 0.0010, and wetting agents proper are at the upper end, so 0.002 ± 0.0015 (judgement, as are the other two).
+# 0.0010, and wetting agents proper are at the upper end, so 0.002 ± 0.0015 (judgement). Who does not know mixed the
+# bath without any, three times in four: 0.0005 ± 0.0012, of which the mean is next to nothing (judgement).
 FLOATS_HIGH = {True: (0.0020, 0.0015), None: (0.0, 0.0012), False: (0.0, 0.0003)}
 SURFACE_TENSION = "surface tension"  # the source of its error; of the bath, so that it is much the same in each check
 DENSITY_MODEL = "density model"  # that of the model

@@ -168,7 +168,8 @@ def _filter(entries: Sequence[Entry]) -> Iterator[Due]:
     if runs:
         since = start.when if start else runs[0].when
         rule = line(
-            "{days:.0f} days after {what}, as you plated since (judgement; your own is a reminder called filter).",
+            "{days:.0f} days after {what}, because you have plated since (judgement; a reminder called filter takes "
+            "its place).",
             days=FILTER_DAYS,
             what="the last time" if start else "the first run",
         )

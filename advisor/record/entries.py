@@ -48,6 +48,7 @@ _COUNTED = re.compile(
     r"(?P<number>[0-9][0-9.,/ ]*?) *\b"
     r"(?P<unit>day|week|month|year|hour|minute|second|cup|gallon|quart|pint|ounce|pound)s?\b"
 )
+_ONE = re.compile(r"1 (day|week|month|year|hour)")
 _SQUARE = re.compile(r"(?<=[a-z])\^?2(?=$|[\s/)±+])")  # of a unit, also before its ±
 
 
@@ -466,7 +467,13 @@ class Reminder(Content):
 
     def often(self) -> str:
         """Return how often it comes again, such as "every week"; empty where it comes once."""
-        return f"every {written(self.every).removeprefix('1 ')}" if self.every else ""
+        return f"every {_one(written(self.every))}" if self.every else ""
+
+
+def _one(time: str) -> str:
+    """Return a time as it stands after "every": "week" for "1 week"."""
+    alone = _ONE.fullmatch(time)
+    return alone[1] if alone else time
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,7 @@
 
 Pure functions of the numbers of `bath_map`. Shapes and words stand beside every colour, so both are one drawing whose
 parts are named by classes, and a look is a style sheet for them. It is shown as an image: Streamlit takes drawings out
-of its HTML, and a chart of its own library would be the largest script of a page and a tenth of each answer's time.
+of its HTML, and a chart of its own library would be the largest script of a page.
 """
 
 from __future__ import annotations
@@ -39,7 +39,7 @@ SCREEN = (
     ".way{stroke:var(--path)}.station{stroke:var(--path)}.ghost{stroke:var(--saturation)}.aim{stroke:var(--window)}"
     "text.window{fill-opacity:1;stroke:none;font-weight:600}text.aim{fill:var(--window);stroke:none}"
     "text.station{fill:var(--path);stroke:none;font-weight:bold}text.now{fill:var(--ink);font-weight:bold}"
-    "text.ghost{stroke:none}.leader{opacity:.6}"
+    "text.ghost{stroke:none}.leader{stroke:var(--saturation);fill:none}"
 )
 PAPER = (
     f"svg{{{_FONT}fill:#000}}.grid{{display:none}}.frame,.edge,.known,.way,.station,.ghost,.aim{{stroke:#000}}"
@@ -77,8 +77,9 @@ def told_points(numbers: BathMap) -> list[tuple[Range, str]]:
     for number, point in enumerate(numbers.stations()):
         x, y = room.pixels(point)
         name = numbers.after(number) if number else "bath as measured"
-        held = Amount(point[0], "g/L", upper=point[1], link=" and ")
-        words = f"{name}: {held if numbers.units is Units.METRIC else held.customary()}"
+        held = [Amount(value, "g/L") for value in point]
+        copper, acid = (amount if numbers.units is Units.METRIC else amount.customary() for amount in held)
+        words = f"{name}: {copper} copper sulfate, {acid} acid"
         told.append(((100 * (LEFT + x) / WIDTH, 100 * (TOP + y) / HEIGHT), words))
     return told
 

@@ -22,7 +22,7 @@ from advisor.ui.session import state, ticks
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
 from advisor.words.dates import said as day_said
-from advisor.words.lines import joined, line, whole
+from advisor.words.lines import whole
 from advisor.words.sections import Section
 
 
@@ -99,19 +99,10 @@ def _the_bath_now(sheet: Sheet, advice: Advice, done: int) -> None:
 
 
 def _went_in_before() -> None:
-    """Say what went in by an earlier plan: no reading knows of it, and the steps that are shown would add it again."""
+    """Say what went in by an earlier plan, until the person knows."""
     before = ticks.went_in()
     if not before:
         return
-    listed = joined(", ", [line("{amount} of {what}", amount=amount, what=what) for what, amount in before])
     with st.container(key="went_in"):
-        cards.cautions(
-            [
-                line(
-                    "The plan has changed since you ticked: {listed}. The readings do not know of that, so measure "
-                    "again before you add more, or you add it twice.",
-                    listed=listed,
-                )
-            ]
-        )
+        carried_out.say_that_it_changed(before)
         st.button("I know", key="went_in_known", on_click=ticks.forget_what_went_in)

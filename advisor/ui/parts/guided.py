@@ -22,6 +22,7 @@ from advisor.check.advice import Advice
 from advisor.readings import KINDS
 from advisor.sheet import Bath
 from advisor.ui import fields
+from advisor.ui.look import unit_menus
 from advisor.ui.look.own_units import shown, unparted
 from advisor.ui.parts import cards, focus, gear_tiles, guide, how_to, reading_list, terms, timer
 from advisor.ui.session import state
@@ -160,9 +161,10 @@ def _wrong_in_the_tank() -> str | None:
     for name in ("volume", "temperature"):
         field, key = fields_of(Bath)[name], state.key_of("bath", name)
         typed = st.session_state.get(key) or state.part("bath").get(name)
+        unit = unit_menus.chosen("bath", name)
         try:
             if typed and isinstance(field, QuantityField):
-                field.read(fields.with_unit(str(typed), field), "")
+                field.read(fields.with_unit(str(typed), field, unit), "")
         except InputError:
             return key
     return None

@@ -152,6 +152,17 @@ def _done_elsewhere(logbook: Logbook, name: str, check: int, own: Sequence[int])
     return None
 
 
+def steps_saved(sheet: Sheet) -> int:
+    """Return how many steps of this correction the visit has saved."""
+    return len(ticks.saved(st.session_state.get(_SAVED, {}).get(write_sheet(sheet))))
+
+
+def save_now(sheet: Sheet, advice: Advice, done: int) -> bool:
+    """Save a check and its first `done` steps, unless they are, and tell whether they stand in the record now."""
+    st.session_state.setdefault(_SAVED, {})
+    return _is_saved_now(sheet, advice, write_sheet(sheet), done)
+
+
 def is_saved(sheet: Sheet, entry: int) -> None:
     """Remember that a check stands in the logbook already, as the entry of this number."""
     st.session_state.setdefault(_SAVED, {})[write_sheet(sheet)] = entry

@@ -62,12 +62,9 @@ def _take_off() -> None:
     st.session_state.pop(_SAVED, None)
 
 
-def done_of(steps: Sequence[Step]) -> int:
-    """Return how many of these steps are ticked, in a row from the first; 0 where the ticks are of another plan."""
-    if st.session_state.get(_PLAN) != _mark(steps):
-        return 0
-    open_steps = (number for number in range(len(steps)) if not st.session_state.get(key_of(number + 1)))
-    return next(open_steps, len(steps))
+def are_of(steps: Sequence[Step]) -> bool:
+    """Tell whether what is ticked are these steps, and not those of another plan."""
+    return bool(st.session_state.get(_PLAN) == _mark(steps))
 
 
 def forget() -> None:

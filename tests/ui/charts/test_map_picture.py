@@ -55,6 +55,11 @@ def test_screen_and_paper_show_the_same(numbers):
     assert names(numbers, PAPER) == names(numbers, SCREEN)
 
 
+@pytest.mark.parametrize("look", [SCREEN, PAPER])
+def test_the_line_from_a_name_to_its_point_is_drawn(look):
+    assert re.search(r"\.leader\{stroke:[^;}]+", look)
+
+
 def test_paper_is_black_and_white():
     assert set(re.findall("#[0-9a-fA-F]{3,6}\\b", map_picture(NAMED, PAPER))) == {"#000", "#fff", "#999"}
 
@@ -101,9 +106,9 @@ def test_one_component_known_is_a_band_and_none_is_window_alone():
 def test_a_pointer_finds_each_station_and_what_it_is():
     told = told_points(NAMED)
     assert [words for _, words in told] == [
-        "bath as measured: 188 and 21 g/L",
-        "after water: 233 and 20 g/L",
-        "after acid: 217 and 51 g/L",
+        "bath as measured: 188 g/L copper sulfate, 21 g/L acid",
+        "after water: 233 g/L copper sulfate, 20 g/L acid",
+        "after acid: 217 g/L copper sulfate, 51 g/L acid",
     ]
     rings = [circle for circle in drawn(NAMED).iter(f"{SVG}circle") if circle.get("class") == "station"]
     for ((x, y), _), ring in zip(told, rings, strict=True):

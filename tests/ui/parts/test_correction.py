@@ -7,7 +7,7 @@ import pytest
 from advisor.basis.places import PAGES
 from advisor.basis.units import parse
 from advisor.check.steps import SAID_BY_THE_STEP, STEP_ACTS
-from advisor.record.entries import CrystalsAdded
+from advisor.record.entries import AcidAdded, Check, CrystalsAdded
 from advisor.record.logbook import Logbook
 from advisor.words.cautions import caution
 from advisor.words.dates import said as day_said
@@ -126,6 +126,46 @@ def test_a_step_that_is_done_is_not_advised_again_on_the_page_check(correct, che
     assert "1 of 2 steps is done" in begun
     assert "Add 410 mL acid (37 %)." in begun
     assert correct.button(key="glance_correct").label == "Go on correcting"
+
+
+def test_a_step_that_is_done_out_of_turn_is_not_advised_again(correct, check):
+    correct.checkbox(key="correct_done_2").check().run()
+    begun = glance(check()).replace("\N{NO-BREAK SPACE}", " ")
+    assert "1 of 2 steps is done" in begun
+    assert "Add 256 g crystals." in begun
+    assert "410 mL" not in begun
+
+
+def test_the_page_check_says_what_went_in_by_a_plan_that_has_changed(correct, check):
+    correct.checkbox(key="correct_done_1").check().run()
+    correct.session_state["sheet"]["reading"][0]["used"] = "8.4 mL"
+    check()
+    assert "The plan has changed since you ticked: 256 g of crystals" in said(correct).replace(
+        "\N{NO-BREAK SPACE}", " "
+    )
+
+
+def test_what_is_saved_on_the_page_check_has_the_steps_that_are_done(correct, check):
+    correct.session_state["sheet"]["bath"]["name"] = "Shed tank"
+    correct.run()
+    correct.checkbox(key="correct_done_1").check().run()
+    correct.checkbox(key="correct_done_2").check().run()
+    check().button(key="saving_check").click().run()
+    kinds = [type(entry.content) for entry in Logbook().entries("Shed tank")]
+    assert kinds == [Check, CrystalsAdded, AcidAdded]
+
+
+def test_measuring_again_saves_first_what_the_record_does_not_know(correct):
+    correct.session_state["sheet"]["bath"]["name"] = "Shed tank"
+    correct.run()
+    correct.checkbox(key="correct_done_1").check().run()
+    correct.button(key="saving_check").click().run()
+    correct.checkbox(key="correct_done_2").check().run()
+    again = correct.button(key="measure_again")
+    assert again.label == "Save and measure again"
+    again.click().run()
+    (carried,) = correct.session_state["sheet"]["reading"]
+    assert float(carried["sulfuric_acid"].split()[0]) > 40  # 21 g/L before the acid went in
 
 
 def test_measuring_again_begins_a_check_that_has_no_reading_and_no_dose(correct, check):
