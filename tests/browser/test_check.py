@@ -83,6 +83,25 @@ def test_the_correction_prints_on_one_sheet(page):
         assert printed.count(b"/Type /Page") - printed.count(b"/Type /Pages") == 1
 
 
+@DESK_ONLY
+@pytest.mark.parametrize("address", ["check", "plating-run", "keep-or-remake", "deposit-faults"])
+def test_an_answer_prints_on_one_sheet_without_its_fields(page, address):
+    page.goto(f"/{address}?example=dull")
+    settle(page)
+    if address == "plating-run":
+        for label, text in (("Area of the part (cm²)", "120"), ("Copper wanted (µm)", "100")):
+            type_in(page, label, text)
+    if address == "deposit-faults":
+        page.get_by_role("button", name="dull", exact=True).first.click()
+    page.locator(".glance").wait_for()
+    settle(page)
+    printed = page.pdf(format="A4")
+    assert printed.count(b"/Type /Page") - printed.count(b"/Type /Pages") == 1
+    page.emulate_media(media="print")
+    assert page.locator(".glance").is_visible()
+    assert not page.get_by_role("textbox", name="Bath in the tank now (L)").first.is_visible()
+
+
 @pytest.mark.benchmark
 @DESK_ONLY
 def test_a_changed_field_is_answered_in_time(page, record_property):

@@ -58,8 +58,10 @@ def answer_of(entry: Typed[Result], in_short: bool = False) -> Result | None:
 def outdated(entry: Typed[object]) -> None:
     """Say that what stands below is of before the last change, which cannot be used yet, and grey it."""
     places = ", ".join(dict.fromkeys(html.escape(fields.called(place)) for place in entry.errors))
+    waits = all(error.fault is Fault.MISSING for error in entry.errors.values())
+    kind, what = ("old waits", "Still missing") if waits else ("old", "Fix first")
     st.html(
-        f'<p class="old" role="status"><b>This is the answer from before your last change.</b> Fix first: {places}.</p>'
+        f'<p class="{kind}" role="status"><b>This is the answer from before your last change.</b> {what}: {places}.</p>'
         "<style>[class*=st-key-answer] :is(.bath-map, .glance, .holds, .stCheckbox, .lines) { opacity: .45 }"
         "</style>"
     )

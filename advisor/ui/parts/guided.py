@@ -181,7 +181,8 @@ def _ways(entry: state.Typed[Advice], here: int) -> None:
             st.button("Back", key="guided_back", on_click=_go, args=(here - 1,), width="stretch")
         last = here == ANSWER - 1
         read = entry.answered is not None and entry.answered.readings and entry.current
-        words = "Next" if not last else "See the answer" if read else "Skip"
+        begun = not last or (state.raw().get("reading") and not _wants_another())  # what was typed is never skipped
+        words = "See the answer" if last and read else "Next" if begun else "Skip"
         # One filled button a page: the last question has that of the test to start, or of the answer beside it.
         kind: Literal["primary", "secondary"] = "secondary" if last else "primary"
         key = "guided_skip" if words == "Skip" else "guided_next"

@@ -144,3 +144,12 @@ def test_what_cannot_be_used_is_said_before_the_next_question(check, name, typed
     sheet_field(check.text_input, f"sheet_bath_{name}").input("20").run()
     go_on(check)
     assert check.title[0].value == "What do you have to hand?"
+
+
+def test_a_test_that_is_begun_waits_for_its_number_and_is_not_called_skipped(check):
+    at_the_test(check)
+    assert check.button(key="guided_skip").label == "Skip"
+    check.button(key="guided_start_acid titration").click().run()
+    assert check.button(key="guided_next").label == "Next"
+    assert "Still missing: Titrant used in reading 1." in said(check)
+    assert "Fix first" not in said(check)
