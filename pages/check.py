@@ -3,7 +3,7 @@
 import streamlit as st
 
 from advisor.check.advise import advise
-from advisor.ui.parts import at_once, cards, focus, glance, guide, guided, plan_chips, trial
+from advisor.ui.parts import at_once, cards, carried_out, focus, glance, guide, guided, level_dropped, plan_chips, trial
 from advisor.ui.session import saving, state
 
 one_by_one = guided.wanted()
@@ -21,22 +21,33 @@ with left:
 
 with right, st.container(key="answer"):
     st.html('<h2 id="answer" class="unseen">The answer</h2>')
-    advice = cards.answer_of(entry, in_short=True)
+    waits = level_dropped.came_for_it() and entry.answer is None  # its own fields ask for all that is missing
+    if waits:
+        cards.say_from("What to add stands here once the four fields are filled in.")
+    advice = None if waits else cards.answer_of(entry, in_short=True)
     if advice is not None:
         cards.begin(advice)
-        glance.show(advice)
+        since = carried_out.of(entry.answered, advice)
+        glance.show(advice, since and since.said)
+        carried_out.warn_of_another_plan(entry.answered, advice)
         plan_chips.room(entry, advice, "answer")
         with st.container(horizontal=True, key="acts"):
-            glance.work_from_it(advice)
+            if since and since.all_of_it:
+                carried_out.measure_again(entry.answered, since.of)
+            else:
+                glance.work_from_it(advice, begun=bool(since))
             if entry.current:
-                saving.offer_to_record(entry.answered, advice)
-        tried = trial.tried(entry.answered, advice)
-        cards.show_map(entry.answered, advice, tried=tried)
-        trial.show(advice, tried)
+                saving.offer_to_record(entry.answered, *((since.of, since.done) if since else (advice, 0)))
+        if since is None:
+            tried = trial.tried(entry.answered, advice)
+            cards.show_map(entry.answered, advice, tried=tried)
+            trial.show(advice, tried)
+        elif since.done:  # what is tried starts from the readings, which are of before
+            cards.show_map(entry.answered, since.of, since.done)
         glance.holds(advice)
         cards.say_from(cards.computed_from(entry.answered))
         if not one_by_one:
             guide.next_reading(entry, advice)
         cards.besides(advice)
-        glance.bar(advice)
+        glance.bar(advice, since and since.said)
 focus.go()

@@ -25,7 +25,7 @@ with left, st.container(key="answer_steps"):
         cards.begin(advice)
         corrected = saving.corrected_since(entry.answered)
         if corrected is not None:
-            correction.stands_already(corrected)
+            correction.stands_already(entry.answered, advice, corrected)
         else:
             plan_chips.room(entry, advice, "steps")
             advice = plan_chips.water_or_more(entry.answered, advice)
@@ -35,9 +35,10 @@ with left, st.container(key="answer_steps"):
 
 with right, st.container(key="answer"):
     if advice is not None:
-        tried = trial.tried(entry.answered, advice)
-        cards.show_map(entry.answered, advice, done, tried)
-        trial.show(advice, tried)
+        if corrected is None:  # else neither the bath now nor a way from it is what the readings say
+            tried = trial.tried(entry.answered, advice)
+            cards.show_map(entry.answered, advice, done, tried)
+            trial.show(advice, tried)
         cards.ways(advice)
         cards.cautions(cards.other_cautions(advice))
         cards.first_aid(advice)

@@ -6,7 +6,6 @@ from advisor.questions.faults import cause_line, diagnose
 from advisor.questions.headlines import diagnosis_headline
 from advisor.ui import drawings, fields
 from advisor.ui.look import printing
-from advisor.ui.look.own_units import shown
 from advisor.ui.parts import cards, fault_ways, glance, look_picker
 from advisor.ui.session import state
 
@@ -40,8 +39,7 @@ with right, st.container(key="answer"):
     st.html('<h2 id="answer" class="unseen">The answer</h2>')
     found = cards.answer_of(entry)
     if found is not None:
-        said = diagnosis_headline(found)
-        glance.say(said, f"{shown(said.act)} ↓")
+        glance.say(diagnosis_headline(found, fault_ways.checks_first(found, entry.answered)), "↓")
         fault_ways.show(found, entry.answered)
         cards.sections(found.sections(), shares={cause_line(cause): cause.probability for cause in found.causes})
         fault_ways.treatments(found)

@@ -4,6 +4,7 @@ import html
 
 import streamlit as st
 
+from advisor.ui.look.own_units import unparted
 from advisor.words.glossary import GROUPS
 
 st.title("Words", anchor=False)
@@ -18,7 +19,7 @@ for title, words in found.items():
             also = f" ({', '.join(word.also)})" if word.also else ""
             source = f" <small>After {word.source}.</small>" if word.source else ""
             rows.append(f"<dt><b>{html.escape(word.word)}</b>{html.escape(also)}</dt>")
-            rows.append(f"<dd>{html.escape(word.meaning)}{source}</dd>")
+            rows.append(f"<dd>{unparted(word.meaning)}{source}</dd>")
         st.html(f"<dl class='words'>{''.join(rows)}</dl>")
 if not any(found.values()):
     st.write("No such word here. Try a part of it, such as 'acid'.")

@@ -240,7 +240,7 @@ def test_us_units_stand_first_in_every_answer(command: str, tmp_path: Path, caps
     assert not METRIC_ONLY.findall(text), METRIC_ONLY.search(text)
     assert re.search(r"\d (oz/gal|gal|oz|lb|qt|mil|°F) \(", text)
     assert main([command, str(sheet), "--units", "us", "--html", str(page)]) == 0
-    assert re.search(r"\d (oz/gal|gal|oz|lb|qt|mil|°F) \(", page.read_text("utf-8"))
+    assert re.search(r"\d\s(oz/gal|gal|oz|lb|qt|mil|°F) \(", page.read_text("utf-8"))
     capsys.readouterr()
     for units in ("us", "metric"):
         assert main([command, str(sheet), "--json", "--units", units]) == 0

@@ -24,6 +24,13 @@ def press(app, label):
     next(button for button in app.button if button.label == label).click().run()
 
 
+def unfold(app, key):
+    """Open a folded part, whose fields are drawn only then."""
+    app.session_state[key] = True
+    app.run()
+    assert not app.exception
+
+
 def said(app):
     """Return all that stands on the page in our own HTML."""
     return "\n".join(block.proto.body for block in app.get("html")).replace("\N{NO-BREAK SPACE}", " ")

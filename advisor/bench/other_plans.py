@@ -24,6 +24,7 @@ from advisor.bench.plans import (
 from advisor.bench.predicted import LIKELY, Expected, uncertainty_of
 from advisor.readings.cemented_copper import TOO_HEAVY
 from advisor.readings.colour_match import standards_for
+from advisor.readings.hydrometer import FLOATS_HIGH
 from advisor.readings.plated_out import LEFT_BEHIND
 from advisor.readings.weighed_density import AIR_DENSITY
 from advisor.solution.density import water_density
@@ -201,7 +202,8 @@ def plan_weighed_density(expected: Expected, kit: Kit) -> DensityPlan:
 
 def plan_hydrometer(expected: Expected, scale: str = "SG 20/20") -> DensityPlan:
     """Return what a hydrometer is expected to show in the bath."""
-    shown = float(reading_from_density(expected.density, scale, expected.surroundings.temperature))
+    floats_high = FLOATS_HIGH[expected.surroundings.additives][0]
+    shown = float(reading_from_density(expected.density + floats_high, scale, expected.surroundings.temperature))
     fields = {"value": Measured(round(shown, 3), None, "", f"{shown:.3f}"), "scale": scale}
     spread = uncertainty_of("hydrometer", fields, expected)
     return DensityPlan(fields, expected.density, shown, spread)

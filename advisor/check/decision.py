@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from advisor.basis.components import NAMES, SALT_AND_ACID, UNITS
-from advisor.check.assessment import Assessment, assess
+from advisor.check.assessment import Assessment
 from advisor.check.correction import (
     SMALL_SHARE,
     Bind,
@@ -23,14 +23,14 @@ from advisor.check.correction import (
     to_the_usual_level,
     water_alone,
 )
-from advisor.check.estimate import DISAGREEMENT, estimate_from
+from advisor.check.estimate import DISAGREEMENT, Trials
 from advisor.check.floor import on_the_floor
 from advisor.check.known import Known
 from advisor.check.leaning import SETTLES_COPPER, SODIUM_READS, density_alone_after_soda
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.open_questions import answered_with_nothing, unanswered
 from advisor.check.slips import Slip, is_far, slips_of
-from advisor.check.window import is_determined
+from advisor.check.window import is_determined, judge
 from advisor.sheet import Sheet
 from advisor.solution.solubility import Crystals, crystallises_below, crystals, safe_up_to, saturation
 from advisor.words.lines import Amount, Line, capital, joined, line
@@ -188,10 +188,11 @@ def _may_be_slips(case: Case) -> list[Line]:
 def _rests_on_one(case: Case) -> tuple[int, str] | None:
     """Return a reading, and what is high, without which that would not be determined; None where there is none."""
     high = [name for name, verdict in case.task.verdicts.items() if (verdict.probability_high or 0.0) > 0.5]
-    readings = case.sheet.readings
+    readings, found = case.sheet.readings, case.known.estimate
+    trials = Trials(case.sheet, found) if found else None
     for at in range(len(readings)):
         rest = (*readings[:at], *readings[at + 1 :])
-        without: Known | None = estimate_from(case.sheet, rest, case.known.estimate) if rest else None
+        without: Known | None = trials.far(rest, least=0.0) if trials and rest else None
         for name in high:
             if without is None or name not in without.measured:
                 return at, name
@@ -232,10 +233,11 @@ def _not_measured(case: Case) -> list[Line]:
 
 def _inside_if_nothing_got_in(case: Case, doubtful: tuple[str, ...]) -> bool:
     """Tell whether what is in doubt is inside once the open questions are answered with nothing."""
-    if not unanswered(case.sheet) or any(case.known.verdict[name].state != "unsure" for name in doubtful):
+    found, verdicts = case.known.estimate, case.known.verdict
+    if found is None or not unanswered(case.sheet) or any(verdicts[name].state != "unsure" for name in doubtful):
         return False
-    clean = assess(answered_with_nothing(case.sheet), case.known.estimate).verdict
-    return all(clean[name].state == "in" for name in doubtful)
+    clean = Trials(answered_with_nothing(case.sheet), found).near(case.sheet.readings)
+    return all(judge(*clean.of(name), verdicts[name].limits).state == "in" for name in doubtful)
 
 
 def _unanswered(doubtful: tuple[str, ...]) -> list[str]:

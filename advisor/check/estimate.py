@@ -2,11 +2,14 @@
 
 Weighted non-linear least squares with Gaussian priors and no active bounds. The joint covariance of the readings is
 diag(random²) + Σ s·sᵀ over the sources that they share, which is the same as marginalising one nuisance a source: three
-replicates from one bottle do not pretend to beat the bottle. It knows no working window.
+replicates from one bottle do not pretend to beat the bottle. It is solved with every reading as a straight line at the
+solution before, round by round, which takes two or three; where readings bend too much for that, by a search that tries
+its steps. It knows no working window.
 """
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
@@ -31,6 +34,7 @@ PRIOR = {"copper_sulfate": (150.0, 150.0), "sulfuric_acid": (80.0, 80.0), "chlor
 LEAST, MOST = -100.0, 800.0
 DISAGREEMENT = 0.05  # p-value below which readings contradict each other (judgement)
 CLEARLY_ODD = 3.84  # chi-squared by which leaving one out must beat leaving any other out (95 %, one degree) (exact)
+ROUNDS_AT_MOST, STAYS = 6, 1e-3  # of lines; a move, in what was believed uncertain, that changes nothing (judgement)
 PASSES = 3  # uncertainties that depend on the bath are evaluated again at the last estimate (computed: tried out)
 # Where a line is tried out [g/L], and the ratio of uncertainties there that is no longer alike (judgement).
 FAR_BATHS, UNLIKE = ((100.0, 10.0), (250.0, 10.0), (100.0, 150.0)), 1.5
@@ -116,20 +120,44 @@ def estimate(sheet: Sheet, about: Known | None = None) -> Estimate | None:
 
 def estimate_from(sheet: Sheet, readings: Sequence[Reading], about: Known | None = None) -> Estimate:
     """Estimate the bath of a sheet from these readings (at least one) instead of its own."""
-    bath = sheet.bath
-    surroundings = bath.surroundings()
-    names, prior_mean, prior_sd = prior = _prior(sheet, readings)
-    parameters = _start(names, prior_mean, about)
+    prior = _prior(sheet, readings)
+    start = _start(prior[0], prior[1], about)
+    solved = _by_lines(sheet, readings, prior, start) or _by_steps(sheet, readings, prior, start)
+    finished = _finish(*solved, sheet.bath)
+    return replace(finished, agreement=_with_the_odd_one(finished.agreement, *solved))
+
+
+def _by_lines(sheet: Sheet, readings: Sequence[Reading], prior: Believed, start: FloatArray) -> _Solved | None:
+    """Solve with each reading as a straight line at the solution before (Gauss-Newton); None where that does not end.
+
+    It ends where the next move would be too small to matter, if moves go on shrinking as the last one did.
+    """
+    at, before = start, np.inf
+    for _ in range(ROUNDS_AT_MOST):
+        lines = {reading: _laid(sheet, reading, prior[0], at) for reading in set(readings)}  # those alike only once
+        solved = _through(prior, [lines[reading] for reading in readings])
+        moved = float(np.max(np.abs(solved.at - at) / prior[2]))
+        at = solved.at
+        if moved < STAYS or (moved < before < np.inf and moved**2 / before < STAYS):
+            return solved
+        before = moved
+    return None
+
+
+def _by_steps(sheet: Sheet, readings: Sequence[Reading], prior: Believed, start: FloatArray) -> _Solved:
+    """Solve by a search that tries each step before it takes it, for readings that bend strongly."""
+    names, _, prior_sd = prior
+    at = start
     for turn in range(PASSES):
-        state = _state(names, parameters)
-        problem = _problem(*prior, [reading.model(surroundings, state) for reading in readings])
-        solved, near = _solve(problem, parameters, CLOSELY if turn else ROUGHLY)
-        moved = np.max(np.abs(solved - parameters) / prior_sd)
-        parameters = solved
-        if turn and moved < 1e-3:
+        problem = _problem(
+            *prior, [reading.model(sheet.bath.surroundings(), _state(names, at)) for reading in readings]
+        )
+        solved, near = _solve(problem, at, CLOSELY if turn else ROUGHLY)
+        moved = np.max(np.abs(solved - at) / prior_sd)
+        at = solved
+        if turn and moved < STAYS:
             break
-    finished = _finish(problem, parameters, near, bath)
-    return replace(finished, agreement=_with_the_odd_one(finished.agreement, problem, parameters, near))
+    return _Solved(problem, at, near)
 
 
 class _Line(NamedTuple):
@@ -154,26 +182,31 @@ class Trials:
         """Lay straight lines about the estimate of a sheet."""
         self.sheet, self.about, self.here = sheet, about, _state(about.names, about.mean)
         self._lines: dict[tuple[Reading, tuple[str, ...], tuple[float, ...]], _Line] = {}
+        self._tried: dict[tuple[frozenset[tuple[Reading, int]], float, int], Estimate | None] = {}
 
     @cached_property
-    def _own(self) -> dict[int, tuple[_Line, bool]]:
-        """The sheet's own readings by identity: as lines about the estimate, and whether these hold far from it."""
-        lines = {
-            id(reading): (reading, self._line(reading, self.about.names, self.about.mean))
-            for reading in self.sheet.readings
-        }
-        return {key: (line, self._is_straight(reading, line)) for key, (reading, line) in lines.items()}
+    def _own(self) -> dict[int, _Line]:
+        """The sheet's own readings by identity, as lines about the estimate."""
+        names, mean = self.about.names, self.about.mean
+        return {id(reading): self._line(reading, names, mean) for reading in self.sheet.readings}
+
+    @cached_property
+    def _bent(self) -> frozenset[int]:
+        """Those of the sheet's own readings, by identity, that are no lines far from the estimate."""
+        return frozenset(
+            id(reading) for reading in self.sheet.readings if not self._is_straight(reading, self._own[id(reading)])
+        )
 
     @property
     def bend(self) -> bool:
         """Tell whether any of the sheet's own readings is no line far from the estimate."""
-        return not all(straight for _, straight in self._own.values())
+        return bool(self._bent)
 
     def _is_straight(self, reading: Reading, line: _Line) -> bool:
         spread = _spread(line.model)
         for copper_sulfate, sulfuric_acid in FAR_BATHS:
             far = replace(self.here, copper_sulfate=copper_sulfate, sulfuric_acid=sulfuric_acid)
-            there = self._model(reading, far)
+            there = reading.model(self.sheet.bath.surroundings(), far)
             by_line = line.at_zero + line.slopes @ np.array([getattr(far, name) for name in line.names])
             off = np.abs(by_line - there.predict(far))
             if np.any(off > spread) or np.any(np.abs(np.log(_spread(there) / spread)) > np.log(UNLIKE)):
@@ -184,15 +217,8 @@ class Trials:
         """Return a reading as a straight line about a point (n,)."""
         key = reading, names, tuple(at)
         if key not in self._lines:
-            model = self._model(reading, _state(names, at))
-            shown, slopes = linearised(
-                lambda points: _match(model.predict(_state(names, points)), points.shape[1:]), at, np.ones(len(at))
-            )
-            self._lines[key] = _Line(model, names, shown - slopes @ at, slopes)
+            self._lines[key] = _laid(self.sheet, reading, names, at)
         return self._lines[key]
-
-    def _model(self, reading: Reading, about: State) -> Model:
-        return reading.model(self.sheet.bath.surroundings(), about)
 
     def near(self, readings: Sequence[Reading]) -> Estimate:
         """Estimate the bath from other readings that would tell much the same."""
@@ -203,12 +229,17 @@ class Trials:
         """Estimate the bath [g/L] from other readings: without the sheet's own that bend, then with lines laid there.
 
         None where those that do not bend contradict each other already, so that the p-value of all of them, and of so
-        many more values, cannot reach `least`.
+        many more values, cannot reach `least`. It does not matter in which order the readings come.
         """
+        asked = frozenset(Counter(readings).items()), least, more
+        if asked not in self._tried:
+            self._tried[asked] = self._tried_far(readings, least, more)
+        return self._tried[asked]
+
+    def _tried_far(self, readings: Sequence[Reading], least: float, more: int) -> Estimate | None:
         prior = _prior(self.sheet, readings)
         laid = self._laid(readings, prior)
-        bent = [self._own.get(id(reading), (None, True))[1] is False for reading in readings]
-        firm = [line for line, bends in zip(laid, bent, strict=True) if not bends]
+        firm = [line for reading, line in zip(readings, laid, strict=True) if id(reading) not in self._bent]
         solved = _through(prior, firm) if firm else None
         if solved and _cannot_reach(least, solved, sum(len(line.model.observed) for line in laid) + more):
             return None
@@ -223,8 +254,8 @@ class Trials:
         names, means, _ = prior
         lines = []
         for reading in readings:
-            line, straight = self._own.get(id(reading), (None, False))
-            if line is None or (at is not None and not straight):
+            line = self._own.get(id(reading))
+            if line is None or (at is not None and id(reading) in self._bent):
                 line = self._line(reading, names, _start(names, means, self.about) if at is None else at)
             lines.append(line)
         return lines
@@ -252,6 +283,15 @@ def _through(prior: Believed, lines: Sequence[_Line]) -> _Solved:
     least, most = _bounds(names)
     solved = lsq_linear(matrix, wanted, (least / sd, most / sd)).x * sd
     return _Solved(problem, solved, (at_zero + slopes @ solved, slopes))
+
+
+def _laid(sheet: Sheet, reading: Reading, names: tuple[str, ...], at: FloatArray) -> _Line:
+    """Return a reading as a straight line about a point (n,)."""
+    model = reading.model(sheet.bath.surroundings(), _state(names, at))
+    shown, slopes = linearised(
+        lambda points: _match(model.predict(_state(names, points)), points.shape[1:]), at, np.ones(len(at))
+    )
+    return _Line(model, names, shown - slopes @ at, slopes)
 
 
 def _cannot_reach(least: float, solved: _Solved, values: int) -> bool:

@@ -15,14 +15,15 @@ from advisor.check.foreign import PER_MONTH, PER_MONTH_SPREAD, READS_AS_COPPER_S
 from advisor.check.mass_balance import Task
 from advisor.check.open_questions import unanswered
 from advisor.check.task import acid_of
-from advisor.readings.hydrometer import Hydrometer
+from advisor.readings.hydrometer import FLOATS_HIGH, Hydrometer
 from advisor.readings.weighed_density import WeighedDensity
 from advisor.sheet import Sheet
 from advisor.solution.solubility import ceiling_at
 from advisor.solution.stock import BATTERY_ACID, acid_density
-from advisor.words.lines import Amount, line, range_of
+from advisor.words.lines import Amount, joined, line, range_of
 
-PER_DEGREE = 0.0004 / 0.00059  # g/L of copper sulfate that a degree more reads as: the bath's expansion (computed)
+PER_G_ML = 1 / 0.00059  # g/L of copper sulfate that a g/mL more reads as (computed)
+PER_DEGREE = 0.0004 * PER_G_ML  # g/L of copper sulfate that a degree more reads as: the bath's expansion (computed)
 WRONG_BY = 5.0  # degC by which a temperature that nobody measured may be wrong (judgement)
 SODA_UNKNOWN = 7.0  # g/L of copper sulfate that soda of which nobody spoke reads as, about (computed from its prior)
 IN_WORDS = {
@@ -83,6 +84,14 @@ def _of_the_density(sheet: Sheet, unmeasured: bool) -> list[Granted]:
     if unmeasured and not bath.was_given("temperature"):
         moves = line("copper sulfate by about {some}, if it was {Δ5 °C} off", some=Amount(WRONG_BY * PER_DEGREE, "g/L"))
         said.append(Granted("temperature of the bath", line("{20 °C}"), moves))
+    if bath.additives and any(isinstance(reading, Hydrometer) for reading in sheet.readings):
+        high, spread = FLOATS_HIGH[True]
+        moves = line(
+            "copper sulfate by up to {some} either way; a weighed density is free of it",
+            some=Amount(COVERAGE * spread * PER_G_ML, "g/L"),
+        )
+        value = line("{high} too high", high=Amount(high, "g/mL", 3))
+        said.append(Granted("how your hydrometer floats in a bath with additives", value, moves))
     names = [IN_WORDS[name] for name in unanswered(sheet)]
     if names:
         moves = line("copper sulfate, by {some} and more", some=Amount(SODA_UNKNOWN, "g/L"))
@@ -98,8 +107,16 @@ def _of_the_tank(sheet: Sheet, task: Task) -> list[Granted]:
         moves = line("how much copper sulfate may stand: up to {most}", most=Amount(most, "g/L"))
         said.append(Granted("the coldest it will stand", line("{cold}", cold=Amount(task.coldest, "°C")), moves))
     if bath.additives is None:
+        counts = "whether chloride counts: without them it does not"
+        floats = line(
+            "; and copper sulfate: with them a hydrometer reads {high} too high",
+            high=Amount(FLOATS_HIGH[True][0] * PER_G_ML, "g/L"),
+        )
+        by_float = any(isinstance(reading, Hydrometer) for reading in sheet.readings)
         said.append(
-            Granted("brightener and other additives", "none known", "whether chloride counts: without them it does not")
+            Granted(
+                "brightener and other additives", "none known", joined("", (counts, floats)) if by_float else counts
+            )
         )
     if bath.usual_volume is None:
         said.append(Granted("the usual level", "the level of now", "whether water is missing"))

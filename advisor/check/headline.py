@@ -5,16 +5,18 @@ It says nothing that the answer does not say at length; `Advice.sections` is tha
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import datetime
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
 from advisor.basis.components import SALT_AND_ACID
 from advisor.check.advice import Advice
 from advisor.check.pouring import FIRST_WORDS
-from advisor.check.steps import ACIDS, Step, measured_out, weighed
+from advisor.check.steps import ACIDS, Step
 from advisor.check.window import Verdict
-from advisor.words.lines import Amount, Line, joined, line
+from advisor.words.dates import said as day_said
+from advisor.words.lines import Amount, Line, joined, line, measured_out, weighed
 from advisor.words.sections import percent
 from advisor.words.states import PlanState
 
@@ -56,9 +58,30 @@ def headline(advice: Advice) -> Headline:
     matter = _matter(advice)
     if advice.steps:
         act = doses(advice.steps)
-        caution = (f"{FIRST_WORDS[:1].upper()}{FIRST_WORDS[1:]}.",) if _acid(advice.steps) else ()
-        return Headline(Tone.TO_DO, matter, act, (*caution, _lands(advice), *_rests_on(advice), *advice.plan.why))
+        beside = (*_caution(advice.steps), _lands(advice), *_rests_on(advice), *advice.plan.why)
+        return Headline(Tone.TO_DO, matter, act, beside)
     return Headline(_TONES.get(advice.state, Tone.NOT_SETTLED), matter, _act(advice), advice.plan.why)
+
+
+def under_way(steps: Sequence[Step], done: Collection[int]) -> Headline:
+    """Return what to do next while a correction is carried out; done: the steps that have gone in, counted from 1."""
+    left = tuple(step for number, step in enumerate(steps, 1) if number not in done)
+    if not left:
+        return Headline(
+            Tone.NOT_SETTLED, "The correction is done", line("Stir ten minutes, then measure again."), TWICE
+        )
+    matter = f"{len(steps) - len(left)} of {len(steps)} steps {'is' if len(steps) - len(left) == 1 else 'are'} done"
+    return Headline(Tone.TO_DO, matter, doses(left), (*_caution(left), *TWICE))
+
+
+def corrected_since(day: datetime.date) -> Headline:
+    """Return what to do where the record says that the bath was corrected after the readings, last on a day."""
+    matter = f"Corrected since this check, on {day_said(day)}"
+    return Headline(Tone.NOT_SETTLED, matter, line("Measure again before you add more."), TWICE)
+
+
+def _caution(steps: tuple[Step, ...]) -> tuple[str, ...]:
+    return (f"{FIRST_WORDS[:1].upper()}{FIRST_WORDS[1:]}.",) if _acid(steps) else ()
 
 
 def _lands(advice: Advice) -> str:
@@ -95,6 +118,7 @@ def _matter(advice: Advice) -> str:
     return TOO_FULL if said == LEVEL_IS_LOW and advice.plan.amounts.take_out > 0 else said
 
 
+TWICE = ("What is done is in the bath already; the figures below are of your readings, from before it.",)
 _TONES = {
     PlanState.NONE_NEEDED: Tone.INSIDE,
     PlanState.NOT_POSSIBLE: Tone.IN_THE_WAY,

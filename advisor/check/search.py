@@ -19,6 +19,7 @@ from dataclasses import dataclass, replace
 from math import ceil, floor, log10
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.special import log_ndtr
 
 from advisor.basis.components import SALT_AND_ACID
@@ -177,8 +178,7 @@ class Search:
         best = (np.zeros(4), -np.inf, -np.inf)
         still = 0
         for _ in range(ROUNDS):
-            axes = [np.linspace(c - w / 2, c + w / 2, n) for c, w, n in zip(center, width, sizes, strict=True)]
-            points = np.clip(np.array(np.meshgrid(*axes, indexing="ij")).reshape(4, -1), 0.0, 1.0)
+            points = _grid(center, width, sizes)
             amounts = self.amounts(points)
             after, margin = self.judged(amounts)
             score = np.where(margin >= 0, self._score(wish, amounts, after), -1e3 + margin)
@@ -208,7 +208,9 @@ class Search:
 
     def possible(self) -> bool:
         """Tell whether any amounts, not yet rounded, put the bath inside, or come within a hair of it."""
-        return self._narrow("margin")[2] > -0.1 * HAIR
+        free = self._free()
+        few = _grid(np.full(4, 0.5), np.where(free, 1.0, 0.0), np.where(free, 3, 1))  # where much is possible, one is
+        return bool(np.any(self.judged(self.amounts(few))[1] >= 0)) or self._narrow("margin")[2] > -0.1 * HAIR
 
     def run(self) -> Amounts | None:
         """Return the best whole amounts, or None where no whole amounts put the bath inside."""
@@ -259,6 +261,12 @@ class Search:
         """Return all moves (4, n) of the amounts that may move, by up to so many steps each."""
         way = range(-reach, reach + 1)
         return np.array(list(itertools.product(*(way if most > 0 else (0,) for most in self.most)))).T
+
+
+def _grid(center: FloatArray, width: FloatArray, sizes: NDArray[np.intp]) -> FloatArray:
+    """Return the points (4, n) of a grid in the unit box: where its middle is, how wide it is and how many a side."""
+    axes = [np.linspace(c - w / 2, c + w / 2, n) for c, w, n in zip(center, width, sizes, strict=True)]
+    return np.asarray(np.clip(np.array(np.meshgrid(*axes, indexing="ij")).reshape(4, -1), 0.0, 1.0))
 
 
 def to_be_moved(task: Task) -> frozenset[str]:

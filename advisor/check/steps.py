@@ -17,13 +17,14 @@ from advisor.solution.heat import warming_by_acid
 from advisor.solution.stock import SALT_SOLUTION
 from advisor.words import phrases
 from advisor.words.cautions import Act
-from advisor.words.lines import Amount, Line, joined, line, range_of
+from advisor.words.lines import Amount, Line, joined, line, measured_out, range_of, weighed
 
 SALT_SOLUTION_RECIPE = line(phrases.SALT_SOLUTION, grams=SALT_SOLUTION)
 
 
 READ_OFF = 0.02  # L: less is not told apart in a jug (judgement)
 ADDITIVES_COUNT = 0.03  # of the bath: a smaller loss of additives is within what a strip tells (judgement)
+FELT = 0.5  # °C: less is said as 0, and nobody need know it (judgement)
 ACIDS = ("sulfuric acid", "hydrochloric acid")
 # What each kind of step is for the hands, by what is moved.
 STEP_ACTS: dict[str, tuple[Act, ...]] = {
@@ -195,11 +196,11 @@ def _how_poured(task: Task, amounts: Amounts) -> Line:
     """Say into what the acid goes, in which portions, and how much the bath warms in all."""
     volume = task.volume - amounts.take_out + amounts.water / 1000
     warming = warming_by_acid(amounts.acid, task.stock.acid_strength, volume)
-    return line(
-        "{poured} The whole bath warms by about {warming}.",
-        poured=_pouring(task, amounts).text,
-        warming=Amount(warming, "°C", is_change=True),
-    )
+    poured = _pouring(task, amounts).text
+    if warming < FELT:
+        return poured
+    warmer = Amount(warming, "°C", is_change=True)
+    return line("{poured} The whole bath warms by about {warmer}.", poured=poured, warmer=warmer)
 
 
 def chloride_dose(stock: Stock, milligrams: float) -> tuple[dict[str, float], str]:
@@ -240,16 +241,6 @@ def step_amount(step: Step) -> Line:
             grams=grams,
         )
     return line("Add {grams} of {what}", grams=grams, what=step.what)
-
-
-def weighed(grams: float) -> Amount:
-    """Return a mass [g] as a kitchen scale shows it, or a small one as a finer scale does."""
-    return Amount(grams, "g", 0 if grams >= 20 else 2)
-
-
-def measured_out(millilitres: float) -> Amount:
-    """Return a volume [mL] as a measuring cylinder shows it, or a small one as a syringe does."""
-    return Amount(millilitres, "mL", 0 if millilitres >= 20 else 1)
 
 
 def step_dose(step: Step) -> Line:

@@ -174,9 +174,9 @@ class Diagnosis:
         shown = (*known, *self.open_causes[:SAID])
         looks = ", ".join(self.looks)
         blocks = (
-            Section(f"Known already, so put it right first: {looks}", tuple(map(cause_line, known))),
+            Section(f"Known already, so put it right first ({looks})", tuple(map(cause_line, known))),
             Section(
-                f"What else may be to blame for: {looks}" if known else f"Most probable causes of: {looks}",
+                f"What else it may be ({looks})" if known else f"Most likely causes ({looks})",
                 tuple(map(cause_line, self.open_causes[:SAID])),
             ),
             Section("First, what costs nothing", self.first_checks, numbered=True),

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from advisor.check.headline import Headline, Tone, doses, matters
 from advisor.check.pouring import FIRST_WORDS
-from advisor.check.steps import measured_out, weighed
 from advisor.questions.anodes import LIKELY as LIKELY_PASSIVE
 from advisor.questions.anodes import SAFE as SAFE_PASSIVE
 from advisor.questions.anodes import AnodeAdvice
@@ -20,7 +19,7 @@ from advisor.questions.remake import CLOSE, Decision
 from advisor.questions.shopping import ShoppingList, amount_of
 from advisor.solution.density import WATER_DENSITY
 from advisor.words import phrases
-from advisor.words.lines import Amount, Line, capital, joined, line, small
+from advisor.words.lines import Amount, Line, capital, joined, line, measured_out, small, weighed
 from advisor.words.sections import percent
 from advisor.words.time_and_current import amperes, hours
 
@@ -192,12 +191,13 @@ def shopping_headline(found: ShoppingList) -> Headline:
     return Headline(Tone.TO_DO, months, line("Buy {parts}.", parts=joined(", ", parts)), ())
 
 
-def diagnosis_headline(found: Diagnosis) -> Headline:
-    """Say what is to blame, known or most likely, and the test that tells."""
+def diagnosis_headline(found: Diagnosis, check_first: bool = False) -> Headline:
+    """Say what is to blame, known or most likely, and the test that tells; check_first: the bath is measured before."""
     cause = found.causes[0] if found.causes else None
     if cause is None:
         return Headline(Tone.NOT_SETTLED, "No cause in the table fits", line("Look at the bath as a whole."), ())
     said = small(cause.in_short)
     matter = f"Known: {said}" if cause.known else f"Most likely: {said}, {percent(cause.probability)}"
-    act = line("{test}.", test=found.test.in_short if found.test else "Nothing needs to be tested")
+    test = found.test.in_short if found.test else "Nothing needs to be tested"
+    act = line("Check the bath, then {test}.", test=small(test)) if check_first else line("{test}.", test=test)
     return Headline(Tone.TO_DO if cause.known else Tone.NOT_SETTLED, matter, act, ())

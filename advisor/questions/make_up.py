@@ -28,10 +28,8 @@ from advisor.check.steps import (
     Step,
     chloride_dose,
     counted_water,
-    measured_out,
     step_dose,
     steps_of,
-    weighed,
 )
 from advisor.check.task import make_task
 from advisor.check.window import Limits, Verdict, judge, not_measured, window_limits
@@ -44,7 +42,7 @@ from advisor.solution.solubility import ceiling_at, ceiling_fraction, crystallis
 from advisor.solution.stock import BATTERY_ACID, acid_density
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, first_aid, in_order
-from advisor.words.lines import Amount, Line, line
+from advisor.words.lines import Amount, Line, line, measured_out, weighed
 from advisor.words.sections import Section
 from advisor.words.states import PlanState
 
@@ -500,15 +498,18 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[tup
         )
         steps.append((stir_in, CRYSTAL_ACTS))
     if amounts.acid > 0:
+        in_all = Amount(warmer, "°C", is_change=True)
         pour = line(
-            "Let it cool to room temperature. Add {acid_mL} ({acid_g}) of acid of {percent:.0f} % – {words}. "
-            "{portions} Poured without pauses, it would warm by {warmer} in all.",
+            "Once it has cooled to room temperature, add {acid_mL} ({acid_g}) of acid of {percent:.0f} % – {words}. "
+            "{portions}{pauses}",
             acid_mL=measured_out(millilitres),
             acid_g=weighed(amounts.acid),
             percent=100 * stock.acid_strength,
             words=FIRST_WORDS,
             portions=poured.portions_text,
-            warmer=Amount(warmer, "°C", is_change=True),
+            pauses=line(" Poured without pauses, it would warm by {warmer} in all.", warmer=in_all)
+            if poured.portions > 1
+            else "",
         )
         steps.append((pour, ACID_ACTS))
     fill_up = line(

@@ -233,14 +233,13 @@ class AcidTitration(Reading):
         copper, acid = max(float(about.copper_sulfate), 0.0), max(self._implied_acid(), 0.0)  # type: ignore[arg-type]
         if self.end_point == "first lasting cloud":
             return self._cloud_effect(flask, copper, acid)
-        at_end_point = self._volume_at_end_point(flask)
         if self.end_point == METHYL_ORANGE:
             # Half of the correction: the colour is judged to about 0.3 pH over copper's blue.
-            correction = float(equivalence_volume(acid, flask) - at_end_point(copper, acid))
+            correction = float(equivalence_volume(acid, flask) - self._volume_at_end_point(flask)(copper, acid))
             return 0.0, {"end point methyl orange": 0.5 * abs(correction)}
         pH = self.end_point_pH or METHYL_ORANGE_PH
-        later = titrant_volume_at_pH(copper, acid, pH + PH_METER_OFFSET, flask)
-        return 0.0, {"pH meter": float(later - at_end_point(copper, acid))}
+        here, later = titrant_volume_at_pH(copper, acid, [pH, pH + PH_METER_OFFSET], flask)
+        return 0.0, {"pH meter": float(later - here)}
 
     def _cloud_effect(self, flask: Flask, copper: float, acid: float) -> tuple[float, dict[str, float]]:
         """The same for the cloud: where the eye sees it, and the carbon dioxide that delays it there."""

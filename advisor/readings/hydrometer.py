@@ -21,9 +21,15 @@ from advisor.solution.hydrometer import SCALES, density_from_reading, reading_fr
 INSTRUMENT = 0.001 / np.sqrt(3)  # g/mL; a hobby hydrometer is true to about one division (judgement)
 READING = 0.0005  # g/mL; reading the meniscus to half a division (judgement)
 THERMOMETER = 1.0 / np.sqrt(3)  # degC (judgement)
-# Additives lower the surface tension by up to 30 mN/m, and the glass sinks less or reads 0.0025 to 0.0044 high
-# (computed).
-SURFACE_TENSION = {True: 0.0025, None: 0.0012, False: 0.0003}
+# By how much the glass floats too high, whether the bath has additives or nobody knows: mean and standard uncertainty
+# [g/mL]. The liquid that climbs the stem pulls it down by its surface tension (see J. D. Wright, V. E. Bean and
+# J. Aguilera, NIST SP 250-78, 2010, appendix A), which additives can only lower: by anything from nothing to 30 mN/m,
+# and that is 0.0025 to 0.0044 (computed for stems and masses of hobby hydrometers). Evenly spread this is 0.0017 ±
+# 0.0010, and wetting agents proper are at the upper end, so 0.002 ± 0.0015 (judgement). Who does not know mixed the
+# bath without any, three times in four: 0.0005 ± 0.0012, of which the mean is next to nothing (judgement).
+FLOATS_HIGH = {True: (0.0020, 0.0015), None: (0.0, 0.0012), False: (0.0, 0.0003)}
+SURFACE_TENSION = "surface tension"  # the source of its error; of the bath, so that it is much the same in each check
+DENSITY_MODEL = "density model"  # that of the model
 WIDEST = 50.0  # on any scale; a wider ± says nothing (judgement)
 # Judgement.
 LOWEST, HIGHEST = 0.95, 1.5  # g/mL: from warm water to more than a bath of 450 and 400 g/L could hold in solution
@@ -115,16 +121,19 @@ class Hydrometer(Reading):
                 reading_from_density(water_density(temperature), self.scale, temperature)
             )
 
+        floats_high, floats_high_spread = FLOATS_HIGH[surroundings.additives]
+
         def predict(state: State) -> FloatArray:
-            return as_rows(reading_from_density(bath_density(state, temperature), self.scale, temperature) + offset)
+            shown = bath_density(state, temperature) + floats_high
+            return as_rows(reading_from_density(shown, self.scale, temperature) + offset)
 
         per_density = self._slope(temperature)
         random = self.value.standard_uncertainty or READING * per_density
         warming = float(bath_density(about, temperature - 0.5) - bath_density(about, temperature + 0.5))
         effects = {
-            "density model": density_model_uncertainty(about, temperature),
+            DENSITY_MODEL: density_model_uncertainty(about, temperature),
             "hydrometer": INSTRUMENT if not self.calibration else READING,
-            "surface tension": SURFACE_TENSION[surroundings.additives],
+            SURFACE_TENSION: floats_high_spread,
             "density of foreign salts": SALT_DENSITY_SPREAD * float(density_of_salts(about)),
         }
         random = np.hypot(random, THERMOMETER * warming * per_density)

@@ -15,6 +15,7 @@ import numpy as np
 from advisor.basis.fields import InputError, note, quantity, show
 from advisor.basis.units import Measured
 from advisor.readings.hydrometer import (
+    DENSITY_MODEL,
     HIGHEST,
     LOWEST,
     SALT_DENSITY_SPREAD,
@@ -99,7 +100,7 @@ class WeighedDensity(Reading):
             np.array([self.with_bath.value]),
             np.array([self._random(per_density, temperature, about)]),
             {
-                "density model": np.array([density_model_uncertainty(about, temperature) * per_density]),
+                DENSITY_MODEL: np.array([density_model_uncertainty(about, temperature) * per_density]),
                 "density of foreign salts": np.array(
                     [SALT_DENSITY_SPREAD * float(density_of_salts(about)) * per_density]
                 ),

@@ -19,10 +19,11 @@ from advisor.basis import __version__
 from advisor.record.account import where_it_went
 from advisor.record.balance import said_before
 from advisor.record.carried import Carried, carry_forward
-from advisor.record.drift import Explanation, NotEnoughKnown
+from advisor.record.drift import Explanation, NotEnoughKnown, last_change
 from advisor.record.entries import Check, Entry, Remake, Unreadable, standing
 from advisor.record.logbook import LONG_AGO, Logbook
 from advisor.record.overview import Overview, overview
+from advisor.record.weighed_anodes import RATE_DAYS
 
 CHECKS, DAYS = 8, 365.0  # what is read goes back at least so far (judgement: losses are told over at most 90 days)
 BATHS = 64  # kept at hand (judgement)
@@ -69,9 +70,24 @@ class BathAtHand:
         """Return the account of the losses between the last two checks, or what it lacks."""
         return self._in_the_hour("account", LONG_AGO, self._account)
 
+    def over_months(self) -> Explanation | NotEnoughKnown:
+        """Return the change over the last 90 days of checks, which tells what goes on slowly, or what it lacks.
+
+        Where the account of the last two checks is doubted, that account: their doubt is the news.
+        """
+        found = self.where_it_went()
+        doubted = isinstance(found, NotEnoughKnown) or found.doubts
+        return found if doubted else self._in_the_hour("over months", LONG_AGO, self._over_months)
+
     def _account(self) -> Explanation | NotEnoughKnown:
         try:
             return where_it_went(self.all)
+        except NotEnoughKnown as error:
+            return error
+
+    def _over_months(self) -> Explanation | NotEnoughKnown:
+        try:
+            return last_change(self.all, RATE_DAYS)
         except NotEnoughKnown as error:
             return error
 

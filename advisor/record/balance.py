@@ -51,8 +51,8 @@ POURED_IN = 0.05  # relative; what another bath held, where it came in without Â
 UNKNOWN_CHLORIDE = Value(60.0, 35.0)  # mg/L: 0 to 120, what baths with and without additives hold (judgement)
 CHLORIDE_IN_ADDITIVES = Value(1000.0, 600.0)  # mg/L where nobody knows: 0 to 2 g/L, evenly spread (judgement)
 LOGGED_AMOUNTS = 0.015  # relative: strength of the stock and scale of the tank (judgement)
-# Share of the bath that stays in the carbon, the filter and the bucket and is made up with water (judgement: wet carbon
-# holds twice its mass, a cartridge or a sheet of paper some 50 mL), and its standard uncertainty.
+# Share of the bath that stays in the carbon, the filter and the bucket (judgement: wet carbon holds twice its mass, a
+# cartridge or a sheet of paper some 50 mL), and its standard uncertainty. Water for it is an entry of its own.
 KEPT_BACK = {CarbonTreatment.kind: Value(0.02, 0.01), Filtered.kind: Value(0.005, 0.004)}
 
 
@@ -114,18 +114,17 @@ def dissolve_copper(of: Contents, copper: Number) -> Contents:
 def after(of: Contents, what: Check | Content, times: Number = 1.0) -> Contents:
     """Return the bath after something that was logged; kinds that move no liquid leave it as it is.
 
-    A level mark sets the water: what is missing has evaporated. Water makes up what a treatment keeps back. times: the
-    share of what was logged that truly moved.
+    A level mark sets the water: what is missing has evaporated. A treatment takes bath out and puts nothing in: who
+    pours water for it writes that down, or sees it at the next level. times: the share of what was logged that truly
+    moved.
     """
-    if isinstance(what, TakenOut):
+    if isinstance(what, TakenOut) or what.kind in KEPT_BACK:
         return share_of(of, share_left(of, what, times))
-    if what.kind in KEPT_BACK:
-        return _made_up(share_of(of, share_left(of, what, times)), composition(of.masses).volume)
     if isinstance(what, UnfedRun):
         plated = times * what.copper
         return dissolve_copper(of, -np.minimum(plated, of.masses.copper_sulfate / PENTAHYDRATE_PER_COPPER))
     if isinstance(what, LevelMark):
-        return _made_up(of, what.volume.value)
+        return _with_water_to(of, what.volume.value)
     added = share_of(_added(what), times)
     return Contents(of.masses + added.masses, of.chloride + added.chloride)
 
@@ -137,7 +136,7 @@ def share_left(of: Contents, what: Check | Content, times: Number = 1.0) -> Numb
     return 1.0 - times * KEPT_BACK[what.kind].value if what.kind in KEPT_BACK else 1.0
 
 
-def _made_up(of: Contents, volume: Number) -> Contents:
+def _with_water_to(of: Contents, volume: Number) -> Contents:
     """Return the bath with as much water as makes it `volume` [L at 20 degC]."""
     left = of.masses
     solutes = (left.copper_sulfate / volume, left.sulfuric_acid / volume, left.foreign_solids / volume)

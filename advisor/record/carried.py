@@ -56,7 +56,7 @@ from advisor.sheet import Sheet
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import ACID_PER_COPPER, PENTAHYDRATE_PER_COPPER
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
-from advisor.words.lines import Amount, Line, joined, line
+from advisor.words.lines import Amount, Line, counted, joined, line
 
 # What a previous check accepts.
 HIGHEST = {
@@ -145,7 +145,7 @@ class Carried:
             if value is not None
         ]
         days, plated = round(self.days), f"{self.ampere_hours:.0f} A·h"
-        spent = [f"{days} day{'' if days == 1 else 's'}"] if days else []
+        spent = [counted(days, "day")] if days else []
         spent += [plated] if self.ampere_hours else []
         return line(
             "From your check {spent} and what you logged since: {held}, if no water had evaporated.",
@@ -248,7 +248,8 @@ def _through(bath: Contents, since: Sequence[Entry]) -> tuple[Contents, float] |
 def _kept_back_doubts(bath: Contents, since: Sequence[Entry]) -> FloatArray:
     """Return by how much one standard deviation of what each kind of treatment keeps back moves what is held (k, 3).
 
-    One filter and one bucket keep back alike each time.
+    In the volume that is left, since the level that is read next sets the water anew. One filter and one bucket keep
+    back alike each time.
     """
     kinds = {entry.kind for entry in since}
     more = [{kind: 1.0 + kept.standard_uncertainty / kept.value} for kind, kept in KEPT_BACK.items() if kind in kinds]
@@ -257,9 +258,9 @@ def _kept_back_doubts(bath: Contents, since: Sequence[Entry]) -> FloatArray:
         end = bath
         for later in since:
             end = after(end, later.content, times.get(later.kind, 1.0))
-        ends.append(end.concentrations()[:3])
-    held = np.array(ends, dtype=float)
-    return np.asarray(held[1:] - held[0])
+        ends.append(end)
+    held = np.array([(end.masses.copper_sulfate, end.masses.sulfuric_acid, end.chloride) for end in ends], dtype=float)
+    return np.asarray((held[1:] - held[0]) / ends[0].concentrations()[3])
 
 
 def _brought(since: Sequence[Entry], volume: float) -> FloatArray:

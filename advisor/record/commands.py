@@ -298,6 +298,7 @@ def show_history(options: argparse.Namespace) -> str:
     """List the last entries of a bath that count, oldest first, or all; raises InputError for a bath that has none."""
     from advisor.record.entries import clock_ran_back, left_out, standing
     from advisor.record.logbook import Logbook
+    from advisor.words.lines import counted
     from advisor.words.names import shown_name
 
     logbook, now = Logbook(), datetime.datetime.now(datetime.UTC)
@@ -326,7 +327,7 @@ def show_history(options: argparse.Namespace) -> str:
             }
         )
     units, title = units_of(options), shown_name(name)
-    before = [f"{older} older entries: --all shows them too"] if older else []
+    before = [f"{counted(older, 'older entry', 'older entries')}: --all shows them too"] if older else []
     told = [*_told(entries, unreadable, clock_ran_back(written), units), *_afterwards(logbook, name, now, units)]
     return "\n".join([title, "=" * len(title), *before, *told]) + "\n"
 

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from advisor.basis.fields import InputError, QuantityField, read_table
-from advisor.check.steps import measured_out, weighed
 from advisor.record.entries import AcidAdded, ChlorideAdded, Content, CrystalsAdded, TakenOut, WaterAdded
 from advisor.solution.molar_masses import ANHYDROUS_PER_PENTAHYDRATE
-from advisor.words.lines import Amount
+from advisor.words.lines import Amount, measured_out, weighed
 
 # What a step moves: the name of its amount in the advice, its kind of quantity and its unit.
 STEP_AMOUNTS = {

@@ -32,7 +32,7 @@ from advisor.record.entries import (
     standing,
 )
 from advisor.record.level import level_of
-from advisor.words.lines import Amount, Line, joined, line
+from advisor.words.lines import Amount, Line, counted, joined, line
 
 TOO_MUCH = 1.5  # times what the rule allows (judgement)
 LEAST_SAID = 0.5  # mL: an excess that a syringe does not show is not worth a warning (judgement)
@@ -126,13 +126,13 @@ class DoseDue:
         charge = Amount(self.used.charge.value, "A·h", standard_uncertainty=self.used.charge.standard_uncertainty)
         parts = [
             line("{charge}", charge=charge) if self.rule.per_ampere_hour and self.used.charge.value else "",
-            f"{self.used.days:.0f} days" if self.rule.per_week and self.used.days >= 1 else "",
+            counted(self.used.days, "day") if self.rule.per_week and self.used.days >= 1 else "",
             _litres_line(self.used.fresh) if self.rule.per_litre else "",
         ]
-        counted = joined(" and ", [part for part in parts if part])
+        told = joined(" and ", [part for part in parts if part])
         since = "since the last dose" if self.used.after_dose else "since the count began"
         after = line("{since} ({day})", since=since, day=_day(self.used.since))
-        return line("for {counted} {after}", counted=counted, after=after) if counted else after
+        return line("for {told} {after}", told=told, after=after) if told else after
 
     def lines(self) -> tuple[Line, ...]:
         """Say what is due and why, what is not known, and what was too much."""

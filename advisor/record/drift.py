@@ -10,8 +10,8 @@ from __future__ import annotations
 
 import datetime
 from collections import deque
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from functools import cached_property
 from typing import ClassVar
@@ -23,9 +23,10 @@ from scipy.special import chdtrc, ndtr
 from advisor.basis.arrays import FloatArray, linearised
 from advisor.basis.components import COMPONENTS
 from advisor.basis.units import COVERAGE, UnitError, parse
-from advisor.check.estimate import Lean
+from advisor.check.estimate import Estimate, Lean
 from advisor.check.known import Value
 from advisor.check.window import SURE, is_determined
+from advisor.readings.hydrometer import DENSITY_MODEL, SURFACE_TENSION
 from advisor.readings.previous_check import PreviousCheck
 from advisor.readings.tools import LEVEL_READING
 from advisor.record.again import estimated_again
@@ -48,6 +49,7 @@ from advisor.record.entries import (
     CHARGE,
     DOSE,
     AdditiveDose,
+    CarbonTreatment,
     Check,
     Entry,
     PouredIn,
@@ -57,7 +59,8 @@ from advisor.record.entries import (
     ampere_hours,
     standing,
 )
-from advisor.solution.composition import Masses, composition
+from advisor.record.level import raised_by
+from advisor.solution.composition import Masses, composition, volume_of
 from advisor.solution.density import WATER_DENSITY
 from advisor.words.cautions import Act, cautions
 from advisor.words.lines import Amount, Line, line
@@ -81,10 +84,16 @@ MOST_PARTS = 20  # of the time between two entries
 AT_LEAST_AT_ONCE = 1.0  # days: what was logged on one day need not be told apart by the hour (judgement)
 DAYS_AT_ONCE = 7.0  # over which causes act together: little leaves in that time (judgement)
 
+NOTHING = Contents(Masses(0.0, 0.0, 0.0, 0.0), 0.0)  # exact
 CAUSES = ("evaporation", "lost bath", "copper")
 CAUSE_UNITS = {"evaporation": "L", "lost bath": "L", "copper": "g"}
 SALTS_OF_AGE = "foreign_solids"  # the component of the state that stock, anodes and dust feed month by month
 MOST_OF_VARIANCE = 0.999  # of a check's variance, that they may make up (judgement)
+# Errors of the liquid and not of a tool: the same in each check of a bath but for this share of their variance
+# (judgement: contents move, and doses are not always alike).
+OF_THE_LIQUID = (DENSITY_MODEL, SURFACE_TENSION)
+OWN_EACH_TIME = 0.1  # judgement
+AS_FILED = 0.1  # standard uncertainties, and relative: what an estimate made again may differ by (judgement)
 REMEDIES = {
     "evaporation": (
         "Cover the tank while it stands: a lid or floating balls. Top up with distilled water before you measure."
@@ -143,12 +152,14 @@ class BathState:
     """What a check found. known: copper sulfate, acid [g/L], level [L at 20 degC], chloride [mg/L] where measured.
 
     salts: how it leans on what was believed of the salts that gather with age; None where that is not told.
+    of_the_liquid: what one standard deviation of each error that comes of the liquid does to it, as `known`.
     """
 
     when: datetime.datetime
     known: FloatArray  # (3,) or (4,)
     covariance: FloatArray  # (3, 3) or (4, 4)
     salts: Lean | None = None  # slopes as `known`
+    of_the_liquid: Mapping[str, FloatArray] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -282,7 +293,7 @@ def last_change(entries: Sequence[Entry], over: float = SHORTEST) -> Explanation
         raise NotEnoughKnown(f"It takes two checks of copper sulfate and acid at least {SHORTEST:.0f} days apart")
     logged = counting[start + 1 : end]
     _refuse_impossible(then, logged)
-    then, now = _with_salts(then, counting[start]), _with_salts(now, counting[end])
+    then, now = _with_what_stays(then, counting[start]), _with_what_stays(now, counting[end])
     try:
         with np.errstate(over="raise", divide="raise", invalid="raise"):
             return explain(then, now, logged)
@@ -341,21 +352,47 @@ def state_of(entry: Entry) -> BathState | None:
     return BathState(entry.when, np.array([value.value for value in measured]), covariance)
 
 
-def _with_salts(state: BathState, entry: Entry) -> BathState:
-    """Return a state with how it leans on the salts of age, which its check counted as copper or allowed for.
-
-    No more than the ± of the check holds: what was filed may come from other rules than those of now.
+def _with_what_stays(state: BathState, entry: Entry) -> BathState:
+    """Return a state with what its check shares with others of its bath: how it leans on the salts of age, which it
+    counted as copper or allowed for, and the errors of the liquid.
     """
     check = entry.content
     assert isinstance(check, Check)
     estimate = estimated_again(check.sheet, alone=PreviousCheck.kind in check.reading_kinds())
-    lean = estimate.leans.get(SALTS_OF_AGE) if estimate else None
-    if estimate is None or lean is None:
+    if estimate is None:
         return state
-    slopes = np.zeros(len(state.known))
-    slopes[:2] = [lean.slopes[estimate.names.index(name)] for name in COMPONENTS[:2]]
+    effects = {name: _of_state(effect, estimate, state) for name, effect in estimate.sources.items()}
+    lasting = {name: effects[name] for name in OF_THE_LIQUID if name in effects and _is_as_filed(estimate, state)}
+    return replace(state, salts=_salts(state, estimate), of_the_liquid=lasting)
+
+
+def _of_state(effect: FloatArray, estimate: Estimate, state: BathState) -> FloatArray:
+    """Return an effect on copper sulfate and acid of an estimate as one on what a state knows (n,)."""
+    told = np.zeros(len(state.known))
+    told[:2] = [effect[estimate.names.index(name)] for name in COMPONENTS[:2]]
+    return told
+
+
+def _is_as_filed(estimate: Estimate, state: BathState) -> bool:
+    """Tell whether a check was filed under the rules of now: else its errors are not those that would be made now."""
+    again = [estimate.of(name) for name in COMPONENTS[:2]]
+    values, spreads = (np.array(parts) for parts in zip(*again, strict=True))
+    filed = np.sqrt(np.diag(state.covariance)[:2])
+    moved = np.abs(values - state.known[:2]) / filed
+    return bool(np.all(moved < AS_FILED) and np.all(np.abs(spreads / filed - 1) < AS_FILED))
+
+
+def _salts(state: BathState, estimate: Estimate) -> Lean | None:
+    """Return how a state leans on the salts of age.
+
+    No more than the ± of the check holds: what was filed may come from other rules than those of now.
+    """
+    lean = estimate.leans.get(SALTS_OF_AGE)
+    if lean is None:
+        return None
+    slopes = _of_state(lean.slopes, estimate, state)
     most = MOST_OF_VARIANCE / max(float(slopes @ np.linalg.solve(state.covariance, slopes)), 1e-12)
-    return replace(state, salts=Lean(lean.mean, min(lean.standard_uncertainty, float(np.sqrt(most))), slopes))
+    return Lean(lean.mean, min(lean.standard_uncertainty, float(np.sqrt(most))), slopes)
 
 
 def _by_itself(check: Check) -> dict[str, Value | None]:
@@ -418,7 +455,8 @@ def _unlimited(model: _Model, then: BathState, now: BathState) -> tuple[FloatArr
     """Return the causes (3,) of least squares, the covariance (n, n) of the change, and the gain (3, n) from it.
 
     The last is the covariance (m, n) of the state now with what the state then lets expect: the salts that had
-    gathered by then are still in what is left of the bath, so that both checks are wrong about them alike.
+    gathered by then are still in what is left of the bath, so that both checks are wrong about them alike, and so they
+    are about what the liquid itself does to a density and its reading.
     Linearised about its own solution until that stands still: more than the whole bath may have evaporated.
     """
     count = model.count
@@ -431,7 +469,7 @@ def _unlimited(model: _Model, then: BathState, now: BathState) -> tuple[FloatArr
         noise = now.covariance[:count, :count] + slope_start @ then.covariance[:count, :count] @ slope_start.T
         noise = noise + (slope_logged * sizes**2) @ slope_logged.T
         noise[3:, 3:] += brought**2  # mg/L, where chloride was measured
-        tied = _tied_by_salts(then, now, slope_start)
+        tied = _tied_by_salts(then, now, slope_start) + _tied_by_the_liquid(then, now, slope_start, model.logged)
         noise = noise - tied[:count] - tied[:count].T
         whiten = np.linalg.inv(np.linalg.cholesky(noise))
         gain = np.linalg.pinv(whiten @ slope) @ whiten
@@ -454,6 +492,22 @@ def _tied_by_salts(then: BathState, now: BathState, slope_start: FloatArray) -> 
     left = min(max(float(slope_start[0, 0]), 0.0), 1.0)
     shared = min(then.salts.standard_uncertainty, now.salts.standard_uncertainty) ** 2
     return left * shared * np.outer(now.salts.slopes, slope_start @ then.salts.slopes[:count])
+
+
+def _tied_by_the_liquid(
+    then: BathState, now: BathState, slope_start: FloatArray, logged: Sequence[Entry]
+) -> FloatArray:
+    """Return the same (m, n) for the errors of the liquid; carbon takes the additives out that make it climb less.
+
+    A tool may be another by the same name, so that what it errs by counts anew in each check.
+    """
+    count = len(slope_start)
+    new = {SURFACE_TENSION} if any(isinstance(entry.content, CarbonTreatment) for entry in logged) else set()
+    tied = np.zeros((len(now.known), count))
+    for name in (then.of_the_liquid.keys() & now.of_the_liquid.keys()) - new:
+        expected = slope_start @ then.of_the_liquid[name][:count]
+        tied += (1 - OWN_EACH_TIME) * np.outer(now.of_the_liquid[name], expected)
+    return tied
 
 
 def _limited(model: _Model, start: FloatArray, end: FloatArray, whiten: FloatArray, free: FloatArray) -> FloatArray:
@@ -522,9 +576,17 @@ class _Model:
             if entry:
                 yield 0.0, entry
 
+    @cached_property
+    def _until_each_turn(self) -> tuple[FloatArray, FloatArray]:
+        """What share of the causes has acted by each turn (k,), and how far entries raised the level by then [L]."""
+        moved = [(share, raised_by(entry) if entry else 0.0) for share, entry in self.turns]
+        shares, litres = np.cumsum(np.array(moved).reshape(-1, 2), axis=0).T
+        return shares, litres
+
     def holds(self, start: FloatArray, causes: FloatArray) -> bool:
         """Tell whether the tank always holds bath with water in it; start (n,), causes (3,) [units of `run`]."""
-        if sum(np.maximum(causes[:2], 0.0)) < start[2] / 4 and not any(map(_takes_out, self.logged)):
+        shares, litres = self._until_each_turn
+        if np.min(start[2] + litres - shares * np.sum(np.maximum(causes[:2], 0.0)), initial=start[2]) > start[2] / 4:
             return True  # by far
         with np.errstate(all="ignore"):
             return all(bath.masses.water > 0 for bath in self._course(start, causes, None))
@@ -563,19 +625,13 @@ def _moves(entry: Entry) -> bool:
     return entry.kind in MOVED and (not isinstance(entry.content, RunDone) or isinstance(entry.content, UnfedRun))
 
 
-def _takes_out(entry: Entry) -> bool:
-    return isinstance(entry.content, TakenOut)
-
-
 def _lose(bath: Contents, causes: FloatArray) -> Contents:
     """Let the causes act: half of water and copper, the lost bath, the other half; this is exact to second order."""
     water, lost, copper = causes
-    for part in (0, 1):
-        bath = dissolve_copper(bath, copper / 2)
-        bath = Contents(bath.masses + Masses(0.0, 0.0, 0.0, -1000 * WATER_DENSITY * water / 2), bath.chloride)
-        if part == 0:
-            bath = share_of(bath, 1.0 - lost / composition(bath.masses).volume)
-    return bath
+    half = dissolve_copper(NOTHING, copper / 2).masses + Masses(0.0, 0.0, 0.0, -1000 * WATER_DENSITY * water / 2)
+    in_between = bath.masses + half
+    left = share_of(Contents(in_between, bath.chloride), 1.0 - lost / volume_of(in_between))
+    return Contents(left.masses + half, left.chloride)
 
 
 def _amounts(bound: FloatArray, free: FloatArray, spreads: FloatArray) -> dict[str, Interval]:

@@ -27,6 +27,7 @@ from advisor.record.entries import (
     RunDone,
     ampere_hours,
     standing,
+    written,
 )
 from advisor.record.level import is_emptied
 from advisor.record.overview import Overview, overview
@@ -167,7 +168,8 @@ def _filter(entries: Sequence[Entry]) -> Iterator[Due]:
     if runs:
         since = start.when if start else runs[0].when
         rule = line(
-            "{days:.0f} days after {what}, with runs in them (judgement; set your own with a reminder called filter).",
+            "{days:.0f} days after {what}, because you have plated since (judgement; a reminder called filter takes "
+            "its place).",
             days=FILTER_DAYS,
             what="the last time" if start else "the first run",
         )
@@ -208,12 +210,14 @@ def _reminders(entries: Sequence[Entry]) -> Iterator[Due]:
         what = asked.what[:1].upper() + asked.what[1:]
         if asked.after is not None and not (done and done.when > entry.when):
             after = datetime.timedelta(hours=asked.after.value)
-            rule = f"You asked to be reminded on {entry.when.astimezone():%Y-%m-%d %H:%M}, after {asked.after.text}."
+            rule = (
+                f"You asked to be reminded on {entry.when.astimezone():%Y-%m-%d %H:%M}, after {written(asked.after)}."
+            )
             one = f"{name}\n{entry.corrects or entry.id}"  # there may be several of one name
             yield Due(task, one, what, entry.when + after, rule, at_time=after < datetime.timedelta(days=1))
         if asked.every is not None:
             last = max(entry.when, done.when) if done else entry.when
-            rule = f"You asked to be reminded every {asked.every.text}; it counts from {last.astimezone():%Y-%m-%d}."
+            rule = f"You asked to be reminded {asked.often()}; it counts from {last.astimezone():%Y-%m-%d}."
             yield Due(task, name, what, last + datetime.timedelta(hours=asked.every.value), rule)
 
 

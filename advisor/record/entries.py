@@ -43,6 +43,12 @@ PLAUSIBLE = (
 )  # of what the charge deposits: a part that gained less or more was not weighed right (judgement)
 
 
+# Units that are words, as they are typed for one or for several: "2 week", "1 gallons".
+_COUNTED = re.compile(
+    r"(?P<number>[0-9][0-9.,/ ]*?) *\b"
+    r"(?P<unit>day|week|month|year|hour|minute|second|cup|gallon|quart|pint|ounce|pound)s?\b"
+)
+_ONE = re.compile(r"1 (day|week|month|year|hour)")
 _SQUARE = re.compile(r"(?<=[a-z])\^?2(?=$|[\s/)±+])")  # of a unit, also before its ±
 
 
@@ -73,7 +79,13 @@ def written(value: Measured | None, before: str = "", after: str = "") -> str:
     if value is None:
         return ""
     text = _SQUARE.sub("²", value.text).replace("A*h", "A·h").replace("degC", "°C").replace("um", "µm")
-    return f"{before}{text}{after}"
+    return f"{before}{_COUNTED.sub(_counted, text)}{after}"
+
+
+def _counted(typed: re.Match[str]) -> str:
+    """Return a number with its unit, which is a word, in the plural unless it is one or a fraction such as 1/2."""
+    alone = re.fullmatch(r"1|[0-9]/[0-9]+", typed["number"])
+    return f"{typed['number']} {typed['unit']}{'' if alone else 's'}"
 
 
 @dataclass(frozen=True)
@@ -165,6 +177,9 @@ class TakenOut(Content):
         return f"{written(self.volume)} of bath {'left the tank' if self.why == 'spilt' else 'taken out'} ({self.why})"
 
 
+WATER_AFTERWARDS = "Water that you pour in afterwards is an entry of its own."
+
+
 @dataclass(frozen=True)
 class CarbonTreatment(Content):
     """A treatment with activated carbon: it takes the additives with the dirt."""
@@ -173,7 +188,9 @@ class CarbonTreatment(Content):
     label: ClassVar[str] = "Carbon treatment"
     word: ClassVar[str] = "carbon"
     first: ClassVar[tuple[str, ...]] = ("carbon",)
-    carbon: Measured | None = quantity("mass", "Carbon", "How much you stirred in.", above=True, high=1e5, unit="g")
+    carbon: Measured | None = quantity(
+        "mass", "Carbon", f"How much you stirred in. {WATER_AFTERWARDS}", above=True, high=1e5, unit="g"
+    )
     note: str = note()
 
     def sentence(self) -> str:
@@ -338,7 +355,7 @@ class Filtered(Content):
     label: ClassVar[str] = "Filtered"
     word: ClassVar[str] = "filter"
     first: ClassVar[tuple[str, ...]] = ("through",)
-    through: str = text("Through", "What kind of filter.", default="", longest=NAME)
+    through: str = text("Through", f"What kind of filter. {WATER_AFTERWARDS}", default="", longest=NAME)
     time: Measured | None = quantity("time", "How long", "If it ran for a while.", above=True, high=10_000.0)
     note: str = note()
 
@@ -445,7 +462,18 @@ class Reminder(Content):
             raise InputError(f"{place}: every", show(self.every.text), accepted, Fault.CONFLICT)
 
     def sentence(self) -> str:
-        return f"To be reminded: {self.what}{written(self.after, ', after ')}{written(self.every, ', every ')}"
+        often = f", {self.often()}" if self.every else ""
+        return f"To be reminded: {self.what}{written(self.after, ', after ')}{often}"
+
+    def often(self) -> str:
+        """Return how often it comes again, such as "every week"; empty where it comes once."""
+        return f"every {_one(written(self.every))}" if self.every else ""
+
+
+def _one(time: str) -> str:
+    """Return a time as it stands after "every": "week" for "1 week"."""
+    alone = _ONE.fullmatch(time)
+    return alone[1] if alone else time
 
 
 @dataclass(frozen=True)

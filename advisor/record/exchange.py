@@ -25,6 +25,7 @@ from advisor.record.entry_text import (
     write_json,
 )
 from advisor.record.logbook import Logbook, read_time, time_text
+from advisor.words.lines import counted
 
 FORMAT = "copper bath logbook"
 FORMAT_VERSION = 3  # exact; in the first, ± was one standard uncertainty; the third has more kinds of entry
@@ -46,9 +47,12 @@ class ImportPlan:
 
     def summary(self) -> str:
         """Say what the import will do."""
-        baths = f" and {len(self.new_baths)} new bath(s): {', '.join(self.new_baths)}" if self.new_baths else ""
-        there = f" {self.already_there} are here already and stay as they are." if self.already_there else ""
-        return f"Adds {len(self.entries)} entries{baths}.{there} Nothing that is here is changed or removed."
+        new, there = len(self.new_baths), self.already_there
+        baths = f" and {counted(new, 'new bath')}: {', '.join(self.new_baths)}" if new else ""
+        stay = "is here already and stays as it is" if there == 1 else "are here already and stay as they are"
+        known = f" {there} {stay}." if there else ""
+        adds = counted(len(self.entries), "entry", "entries")
+        return f"Adds {adds}{baths}.{known} Nothing that is here is changed or removed."
 
 
 def export(logbook: Logbook) -> str:

@@ -20,7 +20,7 @@ from advisor.readings.model import FloatArray
 from advisor.record.drift import CAUSES, HABITS_CHANGE, Explanation
 from advisor.record.entries import Check
 from advisor.solution.molar_masses import ACID_PER_COPPER, PENTAHYDRATE_PER_COPPER
-from advisor.words.lines import Amount, Line, line
+from advisor.words.lines import Amount, Line, counted, line
 from advisor.words.sections import Section
 from advisor.words.states import PlanState
 
@@ -59,7 +59,7 @@ class Course:
             return "is probably outside its window now"
         charge = self.leaves_in_ampere_hours
         until = "" if charge is None else f", or {charge:.0f} A·h"
-        return f"probably leaves its window in {self.leaves_in_days} days{until}"
+        return f"probably leaves its window in {counted(self.leaves_in_days, 'day')}{until}"
 
 
 @dataclass(frozen=True)

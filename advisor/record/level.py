@@ -72,7 +72,7 @@ def level_now(entries: Sequence[Entry]) -> Value | None:
         if isinstance(entry.content, Remake) or _level_said(entry) is not None:
             break
         if _is_pour(entry) and _empties(entry, entries[:number]):
-            return Value(max(sum(_change(later) for later in entries[number + 1 :]), 0.0), 0.0)
+            return Value(max(sum(raised_by(later) for later in entries[number + 1 :]), 0.0), 0.0)
     return level_of(entries)
 
 
@@ -86,11 +86,11 @@ def _empties(pour: Entry, before: Sequence[Entry]) -> bool:
     if level is None:
         return False
     last = max(number for number, entry in enumerate(before) if _level_said(entry) is not None)
-    there = level.value + min(sum(_change(entry) for entry in before[last + 1 :]), 0.0)  # water that came in dries away
-    return -_change(pour) >= (1 - LEAST_LEFT) * there
+    there = level.value + min(sum(raised_by(entry) for entry in before[last + 1 :]), 0.0)  # water in dries away
+    return -raised_by(pour) >= (1 - LEAST_LEFT) * there
 
 
-def _change(entry: Entry) -> float:
+def raised_by(entry: Entry) -> float:
     """Return by how much an entry raised the level [L]."""
     content = entry.content
     if isinstance(content, TakenOut):

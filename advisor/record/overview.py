@@ -27,6 +27,8 @@ from advisor.record.entries import (
     standing,
 )
 from advisor.record.forecast import Forecast, asks_for, forecast
+from advisor.words.dates import said as day_said
+from advisor.words.lines import counted
 from advisor.words.states import brief
 
 STATES = {"in": "inside its window", "low": "too low", "high": "too high", "unsure": "not settled"}
@@ -58,7 +60,7 @@ class Overview:
         if self.check is None:
             return "Not checked yet since it was mixed."
         if self.corrected is not None:
-            return f"Corrected on {self.corrected:%Y-%m-%d}, after its last check: measure it again."
+            return f"Corrected on {day_said(self.corrected)}, after its last check: measure it again."
         assert isinstance(self.check.content, Check)
         verdict = self.check.content.advice.get("verdict", {})
         judged = {name: verdict.get(name, {}).get("state") for name in NAMES}
@@ -72,6 +74,10 @@ class Overview:
     def is_out(self) -> bool:
         """Tell whether the last check found something outside the window, and nothing was done about it since."""
         return self.corrected is None and bool({"low", "high"} & set(self._measured()))
+
+    def is_old(self) -> bool:
+        """Tell whether the last check is so long ago that the bath is measured anew before anything is added."""
+        return self.days > USUAL_DAYS
 
     def asked(self) -> str:
         """Return the state of the last answer where it asked for something, and nothing was written down since."""
@@ -88,25 +94,25 @@ class Overview:
     def history(self) -> str:
         """Say when it was checked and what has been recorded since."""
         if self.check is None:
-            return f"Recorded so far: {_count(self.since, 'entry', 'entries')}."
-        ago = "today" if self.days == 0 else f"{_count(self.days, 'day', 'days')} ago"
+            return f"Recorded so far: {counted(self.since, 'entry', 'entries')}."
+        ago = "today" if self.days == 0 else f"{counted(self.days, 'day')} ago"
         spent = f" and {self.ampere_hours:.0f} A·h plated" if self.ampere_hours else ""
-        later = f"; recorded since: {_count(self.since, 'entry', 'entries')}{spent}" if self.since else ""
-        return f"Checked {ago}, on {self.check.when.astimezone():%Y-%m-%d}{later}."
+        later = f"; recorded since: {counted(self.since, 'entry', 'entries')}{spent}" if self.since else ""
+        return f"Checked {ago}, on {day_said(self.check.when.astimezone())}{later}."
 
     def next_check(self, today: datetime.date) -> str:
         """Say when to check again and why then."""
         if self.due is None:
             return "Check it now."
         if self.corrected is not None:
-            return "What it holds since then only a new check tells."
+            return "Only a new check tells what it holds now."
         if self.repeat:
             return "Repeat the last check first: it does not fit what your record says. See its logbook."
         why = "as it has been drifting" if self.forecast else "a month after the last one, as is usual"
         left = (self.due - today).days
         if left < 0:
-            return f"A check has been due for {_count(-left, 'day', 'days')} ({why})."
-        again = f"Check again on {self.due:%Y-%m-%d} ({why})." if left else f"Check it today ({why})."
+            return f"A check has been due for {counted(-left, 'day')} ({why})."
+        again = f"Check again on {day_said(self.due)} ({why})." if left else f"Check it today ({why})."
         asked = self.asked()
         if not asked or left == 0:
             return again
@@ -147,10 +153,6 @@ def corrected_on(check: Check, later: Sequence[Entry]) -> datetime.date | None:
         or (isinstance(entry.content, WaterAdded) and with_water)
     ]
     return max(days, default=None)
-
-
-def _count(number: int, one: str, many: str) -> str:
-    return f"{number} {one if number == 1 else many}"
 
 
 def overview(

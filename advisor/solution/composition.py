@@ -53,11 +53,16 @@ def masses(copper_sulfate: Number, sulfuric_acid: Number, foreign_solids: Number
 
 def composition(of: Masses) -> Composition:
     """Concentrations and volume at 20 degC of what these grams make; the exact inverse of `masses`."""
+    volume = volume_of(of)
+    return Composition(of.copper_sulfate / volume, of.sulfuric_acid / volume, of.foreign_solids / volume, volume)
+
+
+def volume_of(of: Masses) -> Number:
+    """Volume [L at 20 degC] of what these grams make."""
     total = of.total
     density_at_20 = density_from_mass_fractions(
         of.copper_sulfate * ANHYDROUS_PER_PENTAHYDRATE / total,
         of.sulfuric_acid / total,
         of.foreign_solids / total,
     )
-    volume = total / (1000.0 * density_at_20)
-    return Composition(of.copper_sulfate / volume, of.sulfuric_acid / volume, of.foreign_solids / volume, volume)
+    return total / (1000.0 * density_at_20)

@@ -124,6 +124,7 @@ _SULFURIC_ACID = _Solute(
     at_20=(0.335913, 0.37311, -1.1617, 1.95618),
 )
 _IRON_SULFATE = _Solute(-0.224719650197381, 0.121140350304029, 0.735724466696064, -0.021864836634371, 3325.11261125387)
+_SOLUTES = (_COPPER_SULFATE, _SULFURIC_ACID, _IRON_SULFATE)
 _IRON_SULFATE_TEMPERATURES = (15.0, 25.0)  # fitted range [degC]; from 34 degC the volume would be negative
 
 
@@ -192,17 +193,14 @@ def density_from_mass_fractions(
     """
     w = copper_sulfate_anhydrous + sulfuric_acid + foreign_solids
     limited = _limited(w)
-    water: Number = WATER_DENSITY
     if isinstance(temperature, float) and temperature == REFERENCE_TEMPERATURE:  # the usual case, and much faster
-        copper = _COPPER_SULFATE.specific_volume_at_20(limited)
-        acid = _SULFURIC_ACID.specific_volume_at_20(limited)
-        foreign = _IRON_SULFATE.specific_volume_at_20(limited)
+        water: Number = WATER_DENSITY
+        copper, acid, iron = (solute.specific_volume_at_20(limited) for solute in _SOLUTES)
     else:
         water = water_density(temperature)
-        copper = _COPPER_SULFATE.specific_volume(limited, temperature)
-        acid = _SULFURIC_ACID.specific_volume(limited, temperature)
-        foreign = _IRON_SULFATE.specific_volume(limited, np.clip(temperature, *_IRON_SULFATE_TEMPERATURES))
-    volume = (1.0 - w) / water + copper_sulfate_anhydrous * copper + sulfuric_acid * acid + foreign_solids * foreign
+        copper, acid = (solute.specific_volume(limited, temperature) for solute in _SOLUTES[:2])
+        iron = _IRON_SULFATE.specific_volume(limited, np.clip(temperature, *_IRON_SULFATE_TEMPERATURES))
+    volume = (1.0 - w) / water + copper_sulfate_anhydrous * copper + sulfuric_acid * acid + foreign_solids * iron
     by_rule = 1.0 / volume
     product = copper_sulfate_anhydrous * sulfuric_acid * (by_rule * by_rule * (1e6 / ANHYDROUS_PER_PENTAHYDRATE))
     return by_rule + MIXTURE_TERM * _mixture_share(product)

@@ -25,6 +25,7 @@ g/L acid 12 %) before minteq.v4.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -202,13 +203,28 @@ def dissolved_at_titrant_volume(
 ) -> Dissolved:
     """Return what is dissolved after `volume` [mL], while nothing falls out; any shape, also of temperature [degC]."""
     copper, acid, given, warmth = _broadcast(copper_sulfate, sulfuric_acid, volume, temperature)
-    degrees = warmth.ravel() if np.ndim(temperature) else np.asarray(temperature)
-    unknowns = _solve(copper, acid, flask, carbon_dioxide, volume=given.ravel(), temperature=degrees)[1]
+    one_degree = None if np.ndim(temperature) else float(warmth.flat[0])
+    return _dissolved(
+        flask, carbon_dioxide, one_degree, copper.shape, np.stack([copper, acid, given, warmth]).tobytes()
+    )
+
+
+@lru_cache(maxsize=256)  # readings of one flask, such as replicates, ask for the same
+def _dissolved(
+    flask: Flask, carbon_dioxide: float | None, one_degree: float | None, shape: tuple[int, ...], asked: bytes
+) -> Dissolved:
+    """Return what is dissolved, by what was asked for as one array (4, *shape): copper, acid, mL and degC."""
+    copper, acid, given, warmth = np.frombuffer(asked).reshape(4, -1)
+    degrees = warmth if one_degree is None else np.asarray(one_degree)
+    unknowns = _solve(copper, acid, flask, carbon_dioxide, volume=given, temperature=degrees)[1]
     molality = np.exp(_log_constants(flask, carbon_dioxide, degrees) + _EXPONENTS @ unknowns)
     # As in `_FOUR_SUMS`: the base's own ions are in it by the charge balance.
-    ionic_strength = (_FOUR_SUMS[3] @ molality).reshape(copper.shape)
-    by_name = {name: row.reshape(copper.shape) for name, row in zip(NAMES, molality, strict=True)}
-    return Dissolved(by_name, ionic_strength, (unknowns[2] / -_LN10).reshape(copper.shape))
+    ionic_strength = (_FOUR_SUMS[3] @ molality).reshape(shape)
+    pH = (unknowns[2] / -_LN10).reshape(shape)
+    for shared in (molality, ionic_strength, pH):
+        shared.setflags(write=False)
+    by_name = {name: row.reshape(shape) for name, row in zip(NAMES, molality, strict=True)}
+    return Dissolved(by_name, ionic_strength, pH)
 
 
 def _broadcast(*values: ArrayLike) -> tuple[FloatArray, ...]:

@@ -364,7 +364,9 @@ def _placeholder(field: Field, of_a_tool: bool = False) -> str:
         metric = _metric(field)
         typed = default if isinstance(default, Measured) else parse(str(default), field.quantity)
         default = own_units.own_text(typed, field.quantity, metric, own_units.unit_of(metric, of_a_tool))
-    return f"{_as_written(str(default))} if left empty" if isinstance(default, str | float) and default else ""
+    if isinstance(default, float):
+        default = f"{default:g}" if default else ""
+    return f"{_as_written(default)} if left empty" if isinstance(default, str) and default else ""
 
 
 def _to_widget(field: Field, raw: object) -> Any:

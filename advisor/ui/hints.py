@@ -35,11 +35,18 @@ def what_to_write(field: Field, raw: object, unit: str | None) -> str:
     if not isinstance(field, QuantityField | NumberField) or not isinstance(raw, str):
         return ""
     number = re.search(r"\d+(?:[.,]\d+)?", raw)
+    unit = _unit_of_a_liquid(field, raw) or unit
     sound = _with_unit(number[0], field, unit) if number and not _is_ambiguous(raw) else ""
     if sound and sound != raw:
         return f"Write {sound}."
     example = next((text for one in _EXAMPLES if (text := _with_unit(one, field, unit))), "")
     return f"Write, for example, {example}." if example and not _is_ambiguous(raw) else ""
+
+
+def _unit_of_a_liquid(field: QuantityField | NumberField, raw: str) -> str:
+    """Return the ounces that a volume may be given in, where ounces were typed: 5 of them are not 5 L."""
+    is_volume = isinstance(field, QuantityField) and field.quantity == "volume"
+    return "fl oz" if is_volume and re.search(r"\boz\b|ounce", raw) else ""
 
 
 def _is_ambiguous(raw: str) -> bool:

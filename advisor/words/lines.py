@@ -18,6 +18,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import KW_ONLY, dataclass, replace
 from enum import Enum, auto
 from functools import cache
+from itertools import pairwise
 from string import Formatter
 from typing import NamedTuple
 
@@ -172,6 +173,21 @@ def range_of(value: float, standard_uncertainty: float, unit: str) -> Amount:
     return Amount(max(value - half, 0.0), unit, decimals(half), upper=value + half)
 
 
+def counted(number: float, one: str, many: str = "") -> str:
+    """Return how many there are, such as "1 day", "3 days" or, where `many` tells it, "2 entries"."""
+    return f"{number:.0f} {one if f'{number:.0f}' == '1' else many or f'{one}s'}"
+
+
+def weighed(grams: float) -> Amount:
+    """Return a mass [g] as a kitchen scale shows it, or a small one as a finer scale does."""
+    return Amount(grams, "g", 0 if grams >= 20 else 2)
+
+
+def measured_out(millilitres: float) -> Amount:
+    """Return a volume [mL] as a measuring cylinder shows it, or a small one as a syringe does."""
+    return Amount(millilitres, "mL", 0 if millilitres >= 20 else 1)
+
+
 class Line(str):
     """A sentence in metric units that still knows the amounts in it."""
 
@@ -301,3 +317,12 @@ def _places(step: float, kind: str, unit: str) -> int:
 
 def _exponent(value: float) -> int:
     return math.floor(math.log10(value)) if value > 0 else 0
+
+
+def whole(text: str) -> str:
+    """Return text in which no number parts from its unit, nor from its ±."""
+    pieces = text.split(" ")
+    joined = pieces[0]
+    for before, piece in pairwise(pieces):
+        joined += ("\N{NO-BREAK SPACE}" if before[-1:].isdigit() or before.endswith("±") else " ") + piece
+    return joined

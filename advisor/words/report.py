@@ -6,13 +6,14 @@ template is in `templates`; everything that a person typed is escaped on it.
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Sequence
 from functools import cache
 from typing import TYPE_CHECKING
 
 from advisor.basis import __version__
-from advisor.words.lines import Amount, Line, Units, in_units
+from advisor.words.lines import Amount, Line, Units, in_units, whole
 from advisor.words.sections import Answer, Block, Section
 
 if TYPE_CHECKING:
@@ -58,14 +59,19 @@ def page(
     return _template("page.html.j2").render(sections=sections, pictures=pictures, steps=Block.STEPS, **words)
 
 
+END = re.compile(r"\. ")
+END_OF_DOSE = re.compile(r"[.:] ")  # what follows an amount and a colon says why or how
+
+
 def parted(text: str) -> tuple[Line, Line]:
     """Return the first sentence of a line, which says what to do and how much of it, and the rest."""
     first: list[str | Amount] = []
     parts = Line.of([text]).parts
     for number, part in enumerate(parts):
-        head, stop, tail = part.partition(". ") if isinstance(part, str) else ("", "", "")
-        if stop:
-            return Line.of([*first, head + "."]), Line.of([tail, *parts[number + 1 :]])
+        end = END_OF_DOSE if any(isinstance(before, Amount) for before in first) else END
+        found = end.search(part) if isinstance(part, str) else None
+        if found and isinstance(part, str):
+            return Line.of([*first, part[: found.start() + 1]]), Line.of([part[found.end() :], *parts[number + 1 :]])
         first.append(part)
     return Line.of(first), Line("")
 
@@ -78,7 +84,7 @@ def _template(name: str) -> Template:
     environment = Environment(
         loader=PackageLoader("advisor.words"), autoescape=True, trim_blocks=True, keep_trailing_newline=True
     )
-    environment.filters["in_units"] = in_units
+    environment.filters["in_units"] = lambda text, units: whole(in_units(text, units))
     environment.filters["parted"] = parted
     return environment.get_template(name)
 

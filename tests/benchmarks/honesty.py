@@ -70,10 +70,10 @@ class Simulated(Reading):
     """A reading that showed given numbers instead of those that were typed."""
 
     inner: Reading
-    observed: np.ndarray
+    observed: tuple[float, ...]
 
     def model(self, surroundings: Surroundings, about: State) -> Model:
-        return replace(self.inner.model(surroundings, about), observed=self.observed)
+        return replace(self.inner.model(surroundings, about), observed=np.array(self.observed))
 
     def tells_chloride(self) -> bool:
         return self.inner.tells_chloride()
@@ -137,7 +137,7 @@ def draw(seed: int) -> Case:
         if position == gross:
             spread = np.sqrt(model.random**2 + sum(effect**2 for effect in model.systematic.values()))
             value = value + rng.choice([-1, 1]) * rng.uniform(*GROSS) * spread
-        shown.append(Simulated(reading, value))
+        shown.append(Simulated(reading, tuple(value)))
     return Case(condition, truth, kinds, replace(sheet, readings=tuple(shown)), gross, float(rng.standard_normal()), tuple(rng.standard_normal(2)))  # fmt: skip
 
 

@@ -17,7 +17,7 @@ def test_make_the_picture_of_the_page_check(page, height, name):
     page.set_viewport_size(page.viewport_size | {"height": height})
     page.goto("/?example=dull")
     page.locator(".glance").wait_for()
-    page.locator(".stVegaLiteChart canvas, .stVegaLiteChart svg").first.wait_for()
+    page.locator(".bath-map img").first.wait_for()
     page.wait_for_timeout(1500)  # the chart settles
     PICTURES.mkdir(exist_ok=True)
     picture = PICTURES / f"{name}.png"

@@ -78,9 +78,28 @@ def test_the_correction_prints_on_one_sheet(page):
     for name in ("dull", "old"):
         page.goto(f"/correct?example={name}")
         page.get_by_text("Change the plan").wait_for()
-        page.locator(".stVegaLiteChart canvas, .stVegaLiteChart svg").first.wait_for()
+        page.locator(".bath-map img").first.wait_for()
         printed = page.pdf(format="A4")
         assert printed.count(b"/Type /Page") - printed.count(b"/Type /Pages") == 1
+
+
+@DESK_ONLY
+@pytest.mark.parametrize("address", ["check", "plating-run", "keep-or-remake", "deposit-faults"])
+def test_an_answer_prints_on_one_sheet_without_its_fields(page, address):
+    page.goto(f"/{address}?example=dull")
+    settle(page)
+    if address == "plating-run":
+        for label, text in (("Area of the part (cm²)", "120"), ("Copper wanted (µm)", "100")):
+            type_in(page, label, text)
+    if address == "deposit-faults":
+        page.get_by_role("button", name="dull", exact=True).first.click()
+    page.locator(".glance").wait_for()
+    settle(page)
+    printed = page.pdf(format="A4")
+    assert printed.count(b"/Type /Page") - printed.count(b"/Type /Pages") == 1
+    page.emulate_media(media="print")
+    assert page.locator(".glance").is_visible()
+    assert not page.get_by_role("textbox", name="Bath in the tank now (L)").first.is_visible()
 
 
 @pytest.mark.benchmark

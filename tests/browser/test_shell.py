@@ -6,7 +6,7 @@ That each page opens by its own address is seen where axe judges it (`test_acces
 import pytest
 
 from tests.browser.running import WIDTHS
-from tests.browser.steps import ADDRESSES, DESK_ONLY, fits, follow_menu
+from tests.browser.steps import ADDRESSES, DESK_ONLY, fits, follow_menu, settle
 
 pytestmark = pytest.mark.browser
 
@@ -34,3 +34,13 @@ def test_the_menu_of_a_phone_closes_over_the_page_that_was_chosen_in_it(visitor)
     menu.wait_for(state="hidden")
     assert page.url.endswith("/upkeep")
     assert not menu.is_visible()
+
+
+def test_a_wish_of_the_first_page_is_tapped_on_its_drawing_too(visitor):
+    page = visitor(min(WIDTHS))
+    page.goto("/")
+    settle(page)
+    drawing = page.locator(".st-key-wish_0 img").bounding_box()
+    page.mouse.click(drawing["x"] + drawing["width"] / 2, drawing["y"] + drawing["height"] / 2)
+    page.get_by_role("heading", level=1, name="What do you see?").wait_for()
+    assert page.url.endswith("/deposit-faults")

@@ -8,9 +8,11 @@ import pytest
 from scipy.special import chdtrc
 
 from advisor.basis.fields import read_table
+from advisor.check import estimate as estimating
 from advisor.check.estimate import LEAST, MOST, estimate, estimate_from
 from advisor.check.foreign import expected
 from advisor.check.window import is_determined
+from advisor.examples import EXAMPLES, example_text
 from advisor.readings import KINDS, Reading
 from advisor.readings.model import Model, State, Surroundings
 from advisor.sheet import Bath, Sheet, parse_sheet, read_sheet
@@ -47,10 +49,10 @@ class Simulated(Reading):
     """A reading that showed given numbers instead of those that were typed."""
 
     inner: Reading
-    observed: np.ndarray
+    observed: tuple[float, ...]
 
     def model(self, surroundings: Surroundings, about: State) -> Model:
-        return replace(self.inner.model(surroundings, about), observed=self.observed)
+        return replace(self.inner.model(surroundings, about), observed=np.array(self.observed))
 
 
 def simulate(rng: np.random.Generator, bath: Bath, truth: State, readings: list[Reading]) -> list[Simulated]:
@@ -61,7 +63,7 @@ def simulate(rng: np.random.Generator, bath: Bath, truth: State, readings: list[
     for reading, model in zip(readings, models, strict=True):
         noise = model.random * rng.standard_normal(len(model.observed))
         shared = sum(effect * errors[source] for source, effect in model.systematic.items())
-        shown.append(Simulated(reading, model.predict(truth).reshape(len(model.observed)) + noise + shared))
+        shown.append(Simulated(reading, tuple(model.predict(truth).reshape(len(model.observed)) + noise + shared)))
     return shown
 
 
@@ -229,3 +231,25 @@ def test_two_that_contradict_each_other_are_known_as_badly_as_they_differ() -> N
     found = estimate(sheet(more=checked.format(50, "first") + checked.format(60, "second")))
     assert found.value("sulfuric_acid") == pytest.approx(55, rel=0.01)
     assert found.standard_uncertainty("sulfuric_acid") == pytest.approx(5, rel=0.01)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_lines_come_to_what_a_search_by_steps_finds(name):
+    sheet = parse_sheet(example_text(name).encode())
+    prior = estimating._prior(sheet, sheet.readings)
+    solved = (way(sheet, sheet.readings, prior, prior[1]) for way in (estimating._by_lines, estimating._by_steps))
+    lines, steps = (estimating._finish(*found, sheet.bath) for found in solved)
+    assert lines.mean == pytest.approx(steps.mean, abs=0.02 * np.sqrt(np.min(np.diag(steps.covariance))))
+    assert lines.covariance == pytest.approx(steps.covariance, rel=0.01, abs=1e-3)
+
+
+def test_where_lines_do_not_end_steps_take_over(monkeypatch):
+    sheet = parse_sheet(example_text("old").encode())
+    usual = estimate(sheet)
+    monkeypatch.setattr(estimating, "ROUNDS_AT_MOST", 1)
+    asked = []
+    by_steps = estimating._by_steps
+    monkeypatch.setattr(estimating, "_by_steps", lambda *given: asked.append(given) or by_steps(*given))
+    taken_over = estimate(sheet)
+    assert asked
+    assert taken_over.mean == pytest.approx(usual.mean, abs=0.05)

@@ -405,7 +405,7 @@ def test_page_shows_causes_and_the_test(app_test):
     app.run()
     assert not app.exception
     titles = [block.value for block in app.subheader]
-    assert "Most probable causes of: dull" in titles
+    assert "Most likely causes (dull)" in titles
     assert "The test that decides" in titles
 
 

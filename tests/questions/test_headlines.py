@@ -116,6 +116,7 @@ def test_a_diagnosis_names_the_likeliest_cause_and_the_test_in_short():
     said = diagnosis_headline(found)
     assert said.matter.startswith("Most likely: ")
     assert found.next_test.startswith(said.act.rstrip("."))
+    assert diagnosis_headline(found, check_first=True).act.startswith("Check the bath, then ")
 
 
 def test_a_cause_and_its_test_are_said_in_short_as_the_table_has_them():

@@ -42,6 +42,14 @@ def test_the_last_year_says_what_the_whole_record_says(long_record):
     assert all(entry == marked[entry.id] for entry in with_anodes(known.all)[0] if entry.id)
 
 
+def test_the_sentence_on_top_rests_on_a_season(long_record):
+    """Two checks of a fortnight tell of no slow fall of acid; seven of them do."""
+    known = at_hand(long_record, BATH)
+    found = known.over_months()
+    assert 90 <= found.days < 120
+    assert found is known.over_months()
+
+
 def test_a_sheet_that_says_something_new_counts_above_an_older_entry(long_record):
     """Ten years ago the anodes turned inert; a copied sheet does not undo that, and is not undone by the slice."""
     since = at_hand(long_record, BATH).since

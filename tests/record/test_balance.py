@@ -73,9 +73,9 @@ def test_a_level_mark_moves_only_water():
     assert np.delete(grams(left), 3) == pytest.approx(np.delete(grams(BATH), 3), rel=1e-12)
 
 
-def test_water_makes_up_what_carbon_keeps_back():
+def test_what_carbon_keeps_back_is_bath_and_nothing_comes_for_it():
     left = after(BATH, CarbonTreatment(), 0.5)
-    assert left.concentrations() == pytest.approx((198.0, 59.4, 69.3, 5.0), rel=1e-9)
+    assert left.concentrations() == pytest.approx((200.0, 60.0, 70.0, 4.95), rel=1e-9)
 
 
 def test_chloride_by_its_two_sources():

@@ -88,23 +88,28 @@ def test_dilution_and_taking_out_by_hand():
 
 
 def test_filter_and_carbon_keep_bath_back():
-    """2 ± 1 % and 0.5 ± 0.4 % (standard), made up with water: 212 g/L less 5.3, and as much of the check's ± with 2.3 beside it."""
+    """2 ± 1 % and 0.5 ± 0.4 % (standard) of the bath; filled up with water 212 g/L are less by 5.3, whether that water is
+    written down or shows at the level alone, and their ± has 2.3 g/L beside what is left of the check's."""
     plain = carry_forward(log(), days_on(3)).values["copper_sulfate"]
-    treated = carry_forward(log(CarbonTreatment(), Filtered()), days_on(3)).values["copper_sulfate"]
-    assert treated.value == pytest.approx(212 * 0.98 * 0.995, rel=1e-3)
-    more = 212 * np.hypot(0.01 * 0.995, 0.004 * 0.98)
-    left = 0.98 * 0.995 * plain.standard_uncertainty
-    assert treated.standard_uncertainty == pytest.approx(np.hypot(left, more), rel=0.005)
+    water = WaterAdded(volume=parse("0.1389 L", "volume"))
+    for moves in ((CarbonTreatment(), Filtered()), (CarbonTreatment(), Filtered(), water)):
+        carried = carry_forward(log(*moves), days_on(3))
+        to_the_mark = carried.known.volume_L / 5.6
+        treated = carried.values["copper_sulfate"]
+        assert to_the_mark * treated.value == pytest.approx(212 * 0.98 * 0.995, rel=1e-3)
+        more = 212 * np.hypot(0.01 * 0.995, 0.004 * 0.98)
+        left = 0.98 * 0.995 * plain.standard_uncertainty
+        assert to_the_mark * treated.standard_uncertainty == pytest.approx(np.hypot(left, more), rel=0.005)
 
 
 def test_what_was_added_after_a_treatment_is_not_kept_back():
-    """Of 245 g of salt in 5.7 L carbon keeps back 2 %, 0.86 g/L, only where they were in the bath by then."""
+    """Of 245 g of salt carbon keeps back 2 %, 4.9 g, only where they were in the bath by then."""
     before, after = (
         carry_forward(log(*moves), days_on(3))
         for moves in ((CRYSTALS, CarbonTreatment()), (CarbonTreatment(), CRYSTALS))
     )
-    less = after.values["copper_sulfate"].value - before.values["copper_sulfate"].value
-    assert less == pytest.approx(0.86, abs=0.02)
+    held, less = (each.values["copper_sulfate"].value * each.known.volume_L for each in (after, before))
+    assert held - less == pytest.approx(4.9, abs=0.1)
 
 
 def treated(days: int) -> list:
@@ -117,16 +122,17 @@ def test_what_treatments_kept_back_before_is_no_loss_that_goes_on():
     nothing else is lost since, and the same treatments again take the same share again."""
     share = 0.98 * 0.995**8
     then, now = check(), check((212 * share, 3.0), (54 * share, 1.0), (70 * share, 7.0))
-    days = [(0, then), *treated(0), (20, WaterAdded(volume=parse("2 L", "volume"))), (40, now)]
+    water = 2 + 5.6 * (1 - share)  # L, with what is poured for the bath that was kept back
+    days = [(0, then), *treated(0), (20, WaterAdded(volume=parse(f"{water:.4f} L", "volume"))), (40, now)]
     entries = [
         Entry(number, "a", days_on(day), days_on(day), "1", None, content)
         for number, (day, content) in enumerate([*days, *treated(40)])
     ]
-    idle = carry_forward(entries[: len(days)], days_on(80)).values
-    again = carry_forward(entries, days_on(80)).values
+    idle, again = (carry_forward(some, days_on(80)) for some in (entries[: len(days)], entries))
+    to_the_mark = again.known.volume_L / 5.6
     for name, held in (("copper_sulfate", 212.0), ("sulfuric_acid", 54.0)):
-        assert idle[name].value == pytest.approx(held * share, rel=5e-4)
-        assert again[name].value == pytest.approx(held * share**2, rel=1e-3)
+        assert idle.values[name].value == pytest.approx(held * share, rel=5e-4)
+        assert to_the_mark * again.values[name].value == pytest.approx(held * share**2, rel=1e-3)
 
 
 def test_order_of_time_counts_when_bath_is_taken_out():
@@ -200,7 +206,7 @@ def test_the_record_sharpens_and_says_by_how_much():
     sheet = parse_sheet(example_text("dull").encode())
     said = what_the_record_adds(carry_forward(log(), days_on(20)).add_to(sheet))
     assert said[0].startswith("Copper sulfate: ")
-    assert "192 ± 9 g/L without it" in said[0]
+    assert "192 ± 6 g/L without it" in said[0]
     assert what_the_record_adds(sheet) == ()
 
 

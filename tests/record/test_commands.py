@@ -30,7 +30,7 @@ def test_record_makes_the_bath_and_always_appends(sheet, capsys):
         assert main(["record", sheet]) == 0
         said = capsys.readouterr().out
         assert said.startswith(f"Recorded as entry {number} of Leafcast, big tank in {Logbook().path}")
-        assert "192 ± 9 g/L copper sulfate" in said
+        assert "192 ± 6 g/L copper sulfate" in said
     assert Logbook().baths() == ("Leafcast, big tank",)
     assert len(Logbook().entries()) == 2
 
@@ -118,6 +118,6 @@ def test_the_record_is_told_in_us_units_where_asked(sheet, capsys):
     """192 g/L is 25.6 oz/gal and 5.60 L are 1.48 gal (7.489152 g/L an ounce a gallon, 3.785412 L a gallon)."""
     main(["record", sheet, "--units", "us"])
     main(["history", "Leafcast, big tank", "--units", "us"])
-    assert capsys.readouterr().out.count("25.6 ± 1.2 oz/gal (192 ± 9 g/L) copper sulfate") == 2
+    assert capsys.readouterr().out.count("25.6 ± 0.8 oz/gal (192 ± 6 g/L) copper sulfate") == 2
     main(["history", "Leafcast, big tank"])
-    assert "Check: 192 ± 9 g/L copper sulfate, 20.9 ± 1.4 g/L acid, 5.60 L" in capsys.readouterr().out
+    assert "Check: 192 ± 6 g/L copper sulfate, 20.9 ± 1.4 g/L acid, 5.60 L" in capsys.readouterr().out

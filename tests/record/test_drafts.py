@@ -15,7 +15,7 @@ from advisor.record.drafts import Draft, Ticks
 from advisor.record.logbook import Logbook
 from advisor.sheet import LARGEST_FILE
 from advisor.ui.session import state, unfinished
-from tests.widgets import sheet_field
+from tests.widgets import sheet_field, unfold
 
 pytestmark = pytest.mark.slow
 
@@ -295,6 +295,7 @@ def test_an_example_is_offered_only_once_it_is_changed_and_an_emptied_sheet_not(
     assert offers(visit()) == []
     sheet_field(app.text_input, "sheet_bath_volume").input("5.1").run()
     assert len(texts()) == 1
+    unfold(app, "begin_False")
     app.button(key="bench_clear").click().run()
     assert len(texts()) == 1
     assert offers(app)[0].startswith("Go on: Leafcast, big tank, 2 readings, ")

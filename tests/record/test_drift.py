@@ -25,6 +25,7 @@ from advisor.record.drift import (
     state_of,
 )
 from advisor.record.entries import (
+    CarbonTreatment,
     Check,
     CrystalsAdded,
     Entry,
@@ -169,6 +170,50 @@ def test_salts_that_both_checks_take_for_copper_are_no_loss_and_no_gain():
         anew = explain(then, now, LOGGED).causes["lost bath"].standard_uncertainty
         assert np.mean(widths[-200:]) < 0.85 * anew  # a quarter to a fifth narrower, by the case
     assert ((np.mean(held, axis=0) >= 0.93) & (np.mean(held, axis=0) <= 0.97)).all(), np.mean(held, axis=0)
+
+
+def test_what_the_liquid_itself_does_to_its_density_is_no_loss_and_no_gain():
+    """A bath that floats a hydrometer high does so in both checks: nine tenths of the variance are the same, or else
+    intervals would hold 100 % and say nothing. After carbon it may float it otherwise, a density model errs as before."""
+    chance = np.random.default_rng(4)
+    effect = np.array([6.0, -0.5, 0.0, 0.0])  # g/L
+    covariance = COVARIANCE + np.outer(effect, effect)
+    held = []
+    for causes in ((0.0, 0.0, 15.0), (1.2, 0.0, 0.0), (0.5, 0.0, -12.0)):
+        truth = simulate(causes)[:, 0]
+        for _ in range(200):
+            both, *own = np.sqrt([0.9, 0.1, 0.1]) * chance.standard_normal(3)
+            noise = chance.multivariate_normal(np.zeros(4), COVARIANCE, 2)
+            then, now = (
+                replace(state(known + noise[at] + effect * (both + own[at]), day), covariance=covariance)
+                for at, (known, day) in enumerate(((TRUE, 0), (truth, DAYS)))
+            )
+            known = {"surface tension": effect}
+            found = explain(replace(then, of_the_liquid=known), replace(now, of_the_liquid=known), LOGGED).causes
+            held.append([a.low <= cause <= a.high for a, cause in zip(found.values(), causes, strict=True)])
+    assert ((np.mean(held, axis=0) >= 0.93) & (np.mean(held, axis=0) <= 0.97)).all(), np.mean(held, axis=0)
+
+    def copper(source: str, *logged: Entry) -> float:
+        states = (replace(each, of_the_liquid={source: effect}) for each in (then, now))
+        return explain(*states, (*logged, *LOGGED)).causes["copper"].standard_uncertainty
+
+    anew = explain(then, now, LOGGED).causes["copper"].standard_uncertainty
+    assert copper("surface tension") < 0.7 * anew
+    assert copper("surface tension", entry(5, CarbonTreatment())) > 0.95 * anew
+    assert copper("density model", entry(5, CarbonTreatment())) < 0.7 * anew
+
+
+@pytest.mark.parametrize("poured", [0.112, 0.0], ids=["water poured and written down", "left as low as it is"])
+def test_what_carbon_keeps_back_has_not_evaporated(poured):
+    """2 % of 5.6 L are 0.112 L of bath."""
+    water = [entry(6, WaterAdded(volume=parse(f"{poured} L", "volume")))] if poured else []
+    left = after(contents(*TRUE[:2], TRUE[3], TRUE[2]), CarbonTreatment())
+    for each in water:
+        left = after(left, each.content)
+    salt, acid, chloride, volume = left.concentrations()
+    assert volume == pytest.approx(5.488 + poured, abs=1e-3)  # litres do not quite add
+    found = explain(state(TRUE, 0), state([salt, acid, volume, chloride], DAYS), [entry(5, CarbonTreatment()), *water])
+    assert [amount.value for amount in found.causes.values()] == pytest.approx([0.0, 0.0, 0.0], abs=1e-3)
 
 
 def test_the_balance_of_an_account_closes():

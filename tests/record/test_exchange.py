@@ -19,7 +19,7 @@ def test_export_and_import_lose_nothing(logbook, checked, tmp_path):
     other = Logbook(tmp_path / "other.sqlite3")
     plan = plan_import(other, text)
     assert other.entries() == ()
-    assert "Adds 23 entries and 2 new bath(s)" in plan.summary()
+    assert "Adds 23 entries and 2 new baths" in plan.summary()
     assert carry_out(other, plan) == 23
     assert export(other) == text
 

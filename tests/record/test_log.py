@@ -41,6 +41,12 @@ def log(*words: str) -> int:
         (["note", "smells of vinegar"], "Note: smells of vinegar"),
         (["note", "smells", "of", "vinegar"], "Note: smells of vinegar"),
         (["remind", "measure again", "10 min"], "To be reminded: measure again, after 10 min"),
+        (["remind", "filter", "--every", "2 week"], "To be reminded: filter, every 2 weeks"),
+        (["remind", "filter", "--every", "1 weeks"], "To be reminded: filter, every week"),
+        (["remind", "filter", "--every", "1 1/2 weeks"], "To be reminded: filter, every 1 1/2 weeks"),
+        (["remind", "filter", "--every", "1 ± 0.5 day"], "To be reminded: filter, every 1 ± 0.5 days"),
+        (["water", "1/2 gallons"], "1/2 gallon of water added"),
+        (["water", "1.5 gallon"], "1.5 gallons of water added"),
         (
             ["additive", "brightener", "--per-ampere-hour", "0.2 ± 0.1 mL", "--per-litre", "5 mL"],
             "The label of brightener says 0.2 ± 0.1 mL for each ampere-hour, 5 mL for each litre of fresh bath",

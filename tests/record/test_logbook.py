@@ -447,4 +447,4 @@ def test_checks_are_read_back_as_checks(logbook, checked):
     (entry,) = logbook.entries()
     assert isinstance(entry.content, Check)
     assert entry.content.limits("copper_sulfate") == (195.0, 248.0)
-    assert "192 ± 9 g/L copper sulfate" in entry.content.summary()
+    assert "192 ± 6 g/L copper sulfate" in entry.content.summary()

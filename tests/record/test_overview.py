@@ -36,7 +36,7 @@ def test_the_last_check_is_told_in_words(logbook):
     assert found.state() == "Copper sulfate not settled, sulfuric acid too low."
     assert not found.is_in()
     assert found.days == 18
-    assert "Checked 18 days ago, on 2026-03-14." in found.history()
+    assert "Checked 18 days ago, on 14 March 2026." in found.history()
 
 
 def test_one_check_is_due_again_after_the_usual_time(logbook):
@@ -71,7 +71,7 @@ def test_a_bath_that_was_corrected_is_to_be_measured_and_not_corrected_again(log
     assert overview(BATH, logbook.entries(BATH), NOW).is_out()
     added = logbook.record(BATH, crystals(), datetime.datetime(2026, 3, 20, 12))
     found = overview(BATH, logbook.entries(BATH), NOW)
-    assert found.state() == "Corrected on 2026-03-20, after its last check: measure it again."
+    assert found.state() == "Corrected on 20 March 2026, after its last check: measure it again."
     assert not found.is_out()
     assert not found.is_in()
     assert found.is_due(NOW.date())
@@ -122,7 +122,7 @@ def test_only_where_nothing_was_needed_a_month_of_rest_follows(logbook, state):
     ]
     said = overview(BATH, entries, NOW).next_check(NOW.date())
     if state is PlanState.NONE_NEEDED:
-        assert said.startswith("Check again on 2026-04-13")
+        assert said.startswith("Check again on 13 April 2026")
     else:
         assert said == f"Finish the last check first; it says: {BRIEF[state]}."
 

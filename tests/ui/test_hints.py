@@ -25,6 +25,10 @@ def test_it_says_what_to_write(typed, said):
     assert what_to_write(USED, typed, "mL") == said
 
 
+def test_ounces_of_a_liquid_are_not_taken_for_litres():
+    assert what_to_write(fields_of(Bath)["volume"], "5 oz", "L") == "Write 5 fl oz."
+
+
 def test_what_it_says_to_write_is_taken():
     said = what_to_write(fields_of(Bath)["volume"], "5 kg", "L")
     assert fields_of(Bath)["volume"].read(said.removeprefix("Write ").rstrip("."), "").text == "5 L"

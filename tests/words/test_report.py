@@ -3,8 +3,9 @@
 from html import unescape
 from xml.etree import ElementTree
 
+from advisor.words import report
 from advisor.words.lines import Units, line
-from advisor.words.report import page, parted, terminal
+from advisor.words.report import parted, terminal
 from advisor.words.sections import Block, Section
 
 TYPED = "<script>alert('1')</script> & \"x\" {{ 7 * 7 }}"
@@ -13,6 +14,17 @@ SECTIONS = (
     Section("Careful <b>", (TYPED,), caution=True),
     Section("Know", ("plain",)),
 )
+
+
+def page(*parts, **more):
+    """Return a page to print with plain spaces."""
+    return report.page(*parts, **more).replace("\N{NO-BREAK SPACE}", " ")
+
+
+def test_on_paper_no_number_parts_from_its_unit_and_what_follows_a_colon_is_no_dose():
+    step = Section("Do", (line("Add {280 g} to {2 L}: it warms by {4 °C}."),), numbered=True, key=Block.STEPS)
+    printed = report.page("T", (step,))
+    assert "Add 280\u00a0g to 2\u00a0L:</b> it warms by 4\u00a0°C." in printed
 
 
 def tree(text):

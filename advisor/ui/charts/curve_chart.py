@@ -12,7 +12,7 @@ from typing import TypedDict
 import numpy as np
 
 from advisor.readings.curve_fit import CurveFit, Points
-from advisor.ui.look.colours import DARK, LIGHT
+from advisor.ui.look.colours import DARK, LIGHT, NO_GAP, style
 
 Chart = dict[str, object]
 
@@ -63,7 +63,7 @@ def curve_chart(points: Points, fit: CurveFit, dark: bool = False) -> Chart:
             "encoding": {"x": across, "y": {"value": 12}, "text": {"field": "words"}},
         },
     ]
-    return {"height": 260, "layer": layers}
+    return {"height": 240, "padding": NO_GAP, "layer": layers, "config": style(colours)}
 
 
 _KINDS = ("used", "left out")
@@ -88,7 +88,8 @@ def residual_chart(points: Points, fit: CurveFit, dark: bool = False) -> Chart:
         "mark": {"type": "point", "color": colours["bath"], "filled": True, "opacity": 1, "size": 40},
         "encoding": {"x": across, "y": up},
     }
-    return {"height": 120, "layer": [{**zero, "encoding": {"y": up}}, dots]}
+    layers = [{**zero, "encoding": {"y": up}}, dots]
+    return {"height": 120, "padding": NO_GAP, "layer": layers, "config": style(colours)}
 
 
 def words(points: Points, fit: CurveFit) -> str:

@@ -1,14 +1,13 @@
 """Where the names of points stand on a chart, so that no line runs through them and none lies on another.
 
-Plain geometry in pixels. A name stands at so many pixels from its point; since points move apart where a plot is wider,
-each place is tried on a plot as a phone shows it and on one as a desk does. A name that finds no room beside its point
-stands further off, at the end of a thin line.
+Plain geometry in the pixels of the plot. A name that finds no room beside its point stands further off, at the end of a
+thin line.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
 from math import cos, dist, hypot, pi, sin
@@ -20,8 +19,7 @@ from advisor.basis.arrays import FloatArray
 
 # Sizes of the plot and of letters were read off the page in a browser; the distances are judgement.
 PLOT = (270.0, 215.0)  # px: width and height of the plot on a phone of 360 px, its axes taken off
-WIDE_PLOT = (440.0, 215.0)  # px: the same beside the fields of a desk of 1280 px
-LETTER = 6.6  # px: mean width of a letter of 12 px in the sans that Streamlit ships, bold
+LETTER = 7.1  # px: mean width of a letter of 12 px in the sans of most systems, bold
 LINE = 15.0  # px: height of a line of that
 GAP = 11.0  # px between a point and its name
 MARK = 6.0  # px from the middle of a point's mark to its edge
@@ -38,9 +36,12 @@ Box = tuple[float, float, float, float]  # left, top, right, bottom [px]
 
 @dataclass(frozen=True)
 class Side:
-    """Where a name stands beside its point, in the words of Vega-Lite; dx, dy [px], down is positive."""
+    """Where a name stands beside its point: dx, dy [px], down is positive.
 
-    align: str
+    anchor: which end of the text is there ("start", "middle", "end"). baseline: its "top", "middle" or "bottom".
+    """
+
+    anchor: str
     baseline: str
     dx: float
     dy: float
@@ -48,7 +49,7 @@ class Side:
     def box(self, point: Range, text: str) -> Box:
         """Return the room that a text takes beside a point [px]."""
         width = LETTER * len(text)
-        left = point[0] + self.dx - {"left": 0.0, "center": width / 2, "right": width}[self.align]
+        left = point[0] + self.dx - {"start": 0.0, "middle": width / 2, "end": width}[self.anchor]
         top = point[1] + self.dy - {"top": 0.0, "middle": LINE / 2, "bottom": LINE}[self.baseline]
         return left, top, left + width, top + LINE
 
@@ -68,17 +69,17 @@ class Side:
 Place = tuple[Range, Side]  # a point in the units of the axes, and where its name stands
 # The same distances again (judgement).
 SIDES = (
-    Side("center", "top", 0.0, GAP),
-    Side("center", "bottom", 0.0, -GAP),
-    Side("left", "middle", GAP, 0.0),
-    Side("right", "middle", -GAP, 0.0),
-    Side("left", "top", MARK, MARK),
-    Side("right", "top", -MARK, MARK),
-    Side("left", "bottom", MARK, -MARK),
-    Side("right", "bottom", -MARK, -MARK),
+    Side("middle", "top", 0.0, GAP),
+    Side("middle", "bottom", 0.0, -GAP),
+    Side("start", "middle", GAP, 0.0),
+    Side("end", "middle", -GAP, 0.0),
+    Side("start", "top", MARK, MARK),
+    Side("end", "top", -MARK, MARK),
+    Side("start", "bottom", MARK, -MARK),
+    Side("end", "bottom", -MARK, -MARK),
 )
 # For a name at the right edge; 4 px keep it off the frame (judgement).
-CORNER = (Side("right", "top", -4.0, 4.0), Side("right", "bottom", -4.0, -4.0))
+CORNER = (Side("end", "top", -4.0, 4.0), Side("end", "bottom", -4.0, -4.0))
 
 
 @cache
@@ -88,55 +89,28 @@ def everywhere() -> tuple[Side, ...]:
     for ring in _RINGS:
         for step in range(_DIRECTIONS):
             across, down = cos(2 * pi * step / _DIRECTIONS), sin(2 * pi * step / _DIRECTIONS)
-            align = "center" if abs(across) < 0.3 else "left" if across > 0 else "right"
+            anchor = "middle" if abs(across) < 0.3 else "start" if across > 0 else "end"
             baseline = "middle" if abs(down) < 0.3 else "top" if down > 0 else "bottom"
-            further.append(Side(align, baseline, ring * across, ring * down))
+            further.append(Side(anchor, baseline, ring * across, ring * down))
     return (*SIDES, *further)
 
 
-@dataclass
-class _Plot:
-    """One width of the plot with what stands on it [px]. ways, outlines: points (n, 2) of lines."""
+class Room:
+    """A plot with what stands on it [px]. reach: the ranges of the axes.
 
-    size: Range
-    reach: tuple[Range, Range]
-    taken: list[Box] = field(default_factory=list)
-    ways: list[FloatArray] = field(default_factory=list)
-    outlines: list[FloatArray] = field(default_factory=list)
+    taken: boxes of marks and names. ways, outlines: points (n, 2) of lines.
+    """
+
+    def __init__(self, reach: tuple[Range, Range]) -> None:
+        self.reach = reach
+        self.taken: list[Box] = []
+        self.ways: list[FloatArray] = []
+        self.outlines: list[FloatArray] = []
 
     def pixels(self, point: Range) -> Range:
+        """Return where a point of the axes lies on the plot, from its upper left corner."""
         (left, right), (bottom, top) = self.reach
-        return self.size[0] * (point[0] - left) / (right - left), self.size[1] * (top - point[1]) / (top - bottom)
-
-    def disturbs(self, places: Sequence[Place], text: str) -> FloatArray:
-        """Return for each place (n,) how much a name there would disturb."""
-        here = np.array([self.pixels(point) for point, _ in places])
-        boxes = np.array([side.box(self.pixels(point), text) for point, side in places])
-        low, high = boxes[:, :2], boxes[:, 2:]
-        hard = (low < 0).any(axis=1) | (high > self.size).any(axis=1) | _run_through(boxes, self.ways)
-        others = np.array(self.taken).reshape(-1, 4)
-        near, far = others[:, :2], others[:, 2:]
-        hard |= np.any(np.all((low[:, None] < far) & (high[:, None] > near), axis=2), axis=1)
-        if any(side.leader for _, side in places):
-            ends = np.array([side.leader or (0.0, 0.0) for _, side in places])
-            thin = here[:, None] + np.linspace(0.0, 1.0, _ALONG)[:, None] * ends[:, None]
-            through = ((thin[:, :, None] > near) & (thin[:, :, None] < far)).all(axis=3).any(axis=1)
-            own = ((here[:, None] > near) & (here[:, None] < far)).all(axis=2)
-            hard |= (through & ~own).any(axis=1)
-        return _HARD * hard + _SOFT * _run_through(boxes, self.outlines)
-
-    def take(self, point: Range, side: Side, text: str) -> None:
-        here = self.pixels(point)
-        self.taken.append(side.box(here, text))
-        if side.leader:
-            self.ways.append(dense([here, (here[0] + side.leader[0], here[1] + side.leader[1])]))
-
-
-class Room:
-    """A plot with what stands on it. reach: the ranges of the axes; sizes: those in which it may be shown [px]."""
-
-    def __init__(self, reach: tuple[Range, Range], sizes: Sequence[Range] = (PLOT, WIDE_PLOT)) -> None:
-        self.plots = [_Plot(size, reach) for size in sizes]
+        return PLOT[0] * (point[0] - left) / (right - left), PLOT[1] * (top - point[1]) / (top - bottom)
 
     def place(self, point: Range, text: str) -> Side | None:
         """Return where its name stands that disturbs least beside a point, or around it, and take it; None: nowhere."""
@@ -149,37 +123,54 @@ class Room:
 
         None where each disturbs more than that: a mark, a way, another name or the frame, or an outline too.
         """
-        costs = np.max([plot.disturbs(places, text) for plot in self.plots], axis=0)
-        costs += [max(side.away, GAP) for _, side in places]
+        costs = self._disturbed(places, text) + [max(side.away, GAP) for _, side in places]
         best = int(np.argmin(costs))
         if costs[best] >= most:
             return None
-        for plot in self.plots:
-            plot.take(*places[best], text)
+        self._take(*places[best], text)
         return places[best]
 
     def mark(self, point: Range) -> None:
         """Keep names off the mark of a point."""
-        for plot in self.plots:
-            x, y = plot.pixels(point)
-            plot.taken.append((x - MARK, y - MARK, x + MARK, y + MARK))
+        x, y = self.pixels(point)
+        self.taken.append((x - MARK, y - MARK, x + MARK, y + MARK))
 
     def way(self, points: Sequence[Range]) -> None:
         """Keep names off a line that is to be followed."""
-        for plot in self.plots:
-            plot.ways.append(dense([plot.pixels(point) for point in points]))
+        self.ways.append(dense([self.pixels(point) for point in points]))
 
     def outline(self, points: Sequence[Range]) -> None:
         """Keep names off an outline, cut to what the axes show, where that costs little."""
-        (left, right), (bottom, top) = self.plots[0].reach
+        (left, right), (bottom, top) = self.reach
         cut = [(min(max(x, left), right), min(max(y, bottom), top)) for x, y in points]
-        for plot in self.plots:
-            plot.outlines.append(dense([plot.pixels(point) for point in cut]))
+        self.outlines.append(dense([self.pixels(point) for point in cut]))
 
     def apart(self, one: Range, other: Range, pixels: float = 2 * GAP) -> bool:
         """Tell whether two points are so far apart that each may have a name."""
-        narrow = self.plots[0]
-        return dist(narrow.pixels(one), narrow.pixels(other)) > pixels
+        return dist(self.pixels(one), self.pixels(other)) > pixels
+
+    def _disturbed(self, places: Sequence[Place], text: str) -> FloatArray:
+        """Return for each place (n,) how much a name there would disturb."""
+        here = np.array([self.pixels(point) for point, _ in places])
+        boxes = np.array([side.box(self.pixels(point), text) for point, side in places])
+        low, high = boxes[:, :2], boxes[:, 2:]
+        hard = (low < 0).any(axis=1) | (high > PLOT).any(axis=1) | _run_through(boxes, self.ways)
+        others = np.array(self.taken).reshape(-1, 4)
+        near, far = others[:, :2], others[:, 2:]
+        hard |= np.any(np.all((low[:, None] < far) & (high[:, None] > near), axis=2), axis=1)
+        if any(side.leader for _, side in places):
+            ends = np.array([side.leader or (0.0, 0.0) for _, side in places])
+            thin = here[:, None] + np.linspace(0.0, 1.0, _ALONG)[:, None] * ends[:, None]
+            through = ((thin[:, :, None] > near) & (thin[:, :, None] < far)).all(axis=3).any(axis=1)
+            own = ((here[:, None] > near) & (here[:, None] < far)).all(axis=2)
+            hard |= (through & ~own).any(axis=1)
+        return _HARD * hard + _SOFT * _run_through(boxes, self.outlines)
+
+    def _take(self, point: Range, side: Side, text: str) -> None:
+        here = self.pixels(point)
+        self.taken.append(side.box(here, text))
+        if side.leader:
+            self.ways.append(dense([here, (here[0] + side.leader[0], here[1] + side.leader[1])]))
 
 
 def beside_the_window(reach: tuple[Range, Range], across: Range, up: Range) -> list[Place]:
@@ -187,21 +178,21 @@ def beside_the_window(reach: tuple[Range, Range], across: Range, up: Range) -> l
     (left, right), (bottom, top) = reach
     west, east, south, north = max(across[0], left), min(across[1], right), max(up[0], bottom), min(up[1], top)
     return [
-        ((west, north), Side("left", "top", 5.0, 5.0)),
-        ((west, south), Side("left", "bottom", 5.0, -5.0)),
-        ((east, south), Side("right", "bottom", -5.0, -5.0)),
-        ((east, north), Side("right", "top", -5.0, 5.0)),
-        ((west, north), Side("left", "bottom", 0.0, -5.0)),
-        ((west, south), Side("left", "top", 0.0, 5.0)),
-        ((east, south), Side("right", "top", 0.0, 5.0)),
-        ((west, (south + north) / 2), Side("left", "middle", 5.0, 0.0)),
+        ((west, north), Side("start", "top", 5.0, 5.0)),
+        ((west, south), Side("start", "bottom", 5.0, -5.0)),
+        ((east, south), Side("end", "bottom", -5.0, -5.0)),
+        ((east, north), Side("end", "top", -5.0, 5.0)),
+        ((west, north), Side("start", "bottom", 0.0, -5.0)),
+        ((west, south), Side("start", "top", 0.0, 5.0)),
+        ((east, south), Side("end", "top", 0.0, 5.0)),
+        ((west, (south + north) / 2), Side("start", "middle", 5.0, 0.0)),
     ]
 
 
 def on_the_right(reach: tuple[Range, Range]) -> list[Place]:
     """Return where a name may stand at the right edge: in its corners, then between them."""
     (_, right), (bottom, top) = reach
-    between = [((right, bottom + share * (top - bottom)), Side("right", "middle", -4.0, 0.0)) for share in _HEIGHTS]
+    between = [((right, bottom + share * (top - bottom)), Side("end", "middle", -4.0, 0.0)) for share in _HEIGHTS]
     return [((right, top), CORNER[0]), ((right, bottom), CORNER[1]), *between]
 
 

@@ -8,14 +8,23 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping, Sequence
-from typing import TypedDict
+from typing import NamedTuple, TypedDict
 
 from advisor.basis.units import COVERAGE, Measured
 from advisor.readings.tools import LEVEL_READING
 from advisor.record.entries import AdditiveRule, Check, Done, Entry, LevelMark, Reminder, RunDone
-from advisor.ui.look.colours import DARK, LIGHT, Colours, style
+from advisor.ui.look.colours import DARK, LIGHT, NO_GAP, Colours, style
 
-FLAGS, ROWS = 4, 2  # so many have words, in rows: on a phone more would lie on each other (judgement)
+ROWS = 2  # of flags with words (judgement)
+WORDS_TAKE = 0.42  # of the time line: a flag's words on a phone, where it is 260 px wide (judgement)
+# What a flag stands for: what goes into or out of the bath and moves this course; not each topping up (judgement).
+MOVES_ALL = ("poured in", "remake", "take out", "carbon treatment")
+FLAGGED = {
+    "copper_sulfate": ("crystals", *MOVES_ALL),
+    "sulfuric_acid": ("acid", *MOVES_ALL),
+    "chloride": ("chloride", *MOVES_ALL),
+    "level": MOVES_ALL,
+}
 SHORT = {"water": "water", "crystals": "crystals", "acid": "acid", "chloride": "chloride", "take out": "bath"}
 SHORT |= {"additive dose": "additive", "poured in": "bath", "remake": "mixed anew", "anode change": "anodes"}
 SIGNS = {"take out": "−"} | dict.fromkeys(
@@ -113,26 +122,60 @@ def time_line(course: str, entries: Sequence[Entry], dark: bool = False) -> dict
     shape["scale"] = {"domain": ["action", "plating run"], "range": ["triangle-down", "cross"]}
     marks = {"x": time, "y": {"value": 6}, "shape": shape, "tooltip": {"field": "words", "type": "nominal"}}
     point = {"type": "point", "color": colours["path"], "filled": True, "size": 50}
-    layers += _flags(entries, time, colours)
+    layers += _flags(course, entries, time, colours)
     layers.append(_layer(done(entries), point, marks))
     title = {"text": COURSES[course], "anchor": "start", "color": colours["ink"], "fontWeight": 600}
-    return {"height": 190, "title": title, "layer": layers, "config": style(colours)}
+    return {"height": 190, "padding": NO_GAP, "title": title, "layer": layers, "config": style(colours)}
 
 
-def _flags(entries: Sequence[Entry], time: Mapping[str, object], colours: Colours) -> list[dict[str, object]]:
-    """Return the last things that were done as flags: a thin line from each mark, and beside it what it was."""
-    kept = [row for row in done(entries) if row["kind"] == "action"][-FLAGS:]
-    if not kept:
+class Flag(NamedTuple):
+    """A mark with words: in which row they stand, and whether to the right of it, towards the free side."""
+
+    mark: dict[str, str]
+    row: int
+    to_the_right: bool
+
+
+def flags(course: str, entries: Sequence[Entry]) -> list[Flag]:
+    """Return what moved a course as flags, the newest first: those whose words lie on no other's."""
+    if not entries:
         return []
-    middle = entries[0].when + (entries[-1].when - entries[0].when) / 2
-    layers = [
-        _layer(kept, {"type": "rule", "color": colours["path"], "opacity": 0.5, "strokeDash": [2, 2]}, {"x": time})
-    ]
-    for number, row in enumerate(kept):
-        early = datetime.datetime.fromisoformat(row["when"]) < middle  # its words run towards the free side
-        mark = {"type": "text", "color": colours["path"], "fontSize": 12, "align": "left" if early else "right"}
-        place = {"x": time, "y": {"value": 20 + 14 * (number % ROWS)}, "text": {"field": "short"}}
-        layers.append(_layer([row], {**mark, "dx": 5 if early else -5}, place))
+    begin, length = entries[0].when, entries[-1].when - entries[0].when or datetime.timedelta(days=1)
+    flagged = [entry for entry in entries if _moves(course, entry)]
+    taken: list[list[tuple[float, float]]] = [[] for _ in range(ROWS)]
+    found = []
+    for entry, mark in zip(reversed(flagged), reversed(done(flagged)), strict=True):
+        at = (entry.when - begin) / length
+        words = (at, at + WORDS_TAKE) if at < 0.5 else (at - WORDS_TAKE, at)
+        row = next((row for row in range(ROWS) if _is_free(words, taken[row])), None)
+        if row is not None:
+            taken[row].append(words)
+            found.append(Flag(mark, row, at < 0.5))
+    return found
+
+
+def _moves(course: str, entry: Entry) -> bool:
+    """Tell whether an entry moves a course beyond what any check takes for its sample."""
+    return entry.kind in FLAGGED[course] and getattr(entry.content, "why", "") != "sampled"
+
+
+def _is_free(words: tuple[float, float], taken: Sequence[tuple[float, float]]) -> bool:
+    return all(words[1] <= left or right <= words[0] for left, right in taken)
+
+
+def _flags(
+    course: str, entries: Sequence[Entry], time: Mapping[str, object], colours: Colours
+) -> list[dict[str, object]]:
+    """Return the layers of the flags: a thin line from each mark, and beside it what it was."""
+    found = flags(course, entries)
+    if not found:
+        return []
+    rule = {"type": "rule", "color": colours["path"], "opacity": 0.5, "strokeDash": [2, 2]}
+    layers = [_layer([flag.mark for flag in found], rule, {"x": time})]
+    for mark, row, to_the_right in found:
+        text = {"type": "text", "color": colours["path"], "fontSize": 12, "align": "left" if to_the_right else "right"}
+        place = {"x": time, "y": {"value": 20 + 14 * row}, "text": {"field": "short"}}
+        layers.append(_layer([mark], {**text, "dx": 5 if to_the_right else -5}, place))
     return layers
 
 

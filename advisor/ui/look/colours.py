@@ -8,6 +8,10 @@ DARK |= {"ink": "#EAF0F1", "line": "#2F3C42"}
 COPPER = "#C07440"  # the growing deposit, on either page
 
 
+# px below a chart: without it Streamlit leaves 20, taken from the height of the chart itself.
+NO_GAP = {"bottom": 5}  # judgement
+
+
 def style(colours: Colours) -> dict[str, object]:
     """Return how every chart looks: the page's ink and lesser ink, hairlines, words of 12 px and more."""
     soft, hair = colours["saturation"], colours["line"]

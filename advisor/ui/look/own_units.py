@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import html
 from contextlib import suppress
-from itertools import pairwise
 
 import streamlit as st
 
@@ -16,7 +15,7 @@ from advisor.basis.units import Measured, convert
 from advisor.record import preferences
 from advisor.ui.session import heard
 from advisor.ui.session.device import device
-from advisor.words.lines import Units, in_units
+from advisor.words.lines import Units, in_units, whole
 
 LABELS = {Units.METRIC: "g, L, °C", Units.US_FIRST: "oz, gal, °F"}
 # The US unit that a field takes in the place of its metric one. What is read off a bench tool stays metric: syringes,
@@ -62,11 +61,7 @@ def shown(text: str) -> str:
 
 def unparted(text: str) -> str:
     """Return text as HTML, escaped, in which no number parts from its unit."""
-    pieces = html.escape(text).split(" ")
-    joined = pieces[0]
-    for before, piece in pairwise(pieces):
-        joined += ("\N{NO-BREAK SPACE}" if before[-1:].isdigit() or before.endswith("±") else " ") + piece
-    return joined
+    return whole(html.escape(text))
 
 
 def unit_of(metric: str, of_a_tool: bool) -> str:

@@ -15,7 +15,7 @@ from advisor.sheet import Sheet
 from advisor.ui import drawings
 from advisor.ui.charts.bath_map import describe
 from advisor.ui.charts.map_of_check import map_numbers
-from advisor.ui.charts.paper_map import paper_map
+from advisor.ui.charts.map_picture import PAPER, map_picture
 from advisor.words.lines import Units
 from advisor.words.report import page
 from advisor.words.sections import Answer, Section
@@ -33,7 +33,7 @@ def pictures(sheet: Sheet, answer: Answer, units: Units) -> tuple[str, ...]:
         numbers = map_numbers(sheet, answer, units)
         if numbers.stations():
             words = html.escape(describe(numbers).text(units), quote=True)
-            return (f'<img src="data:image/svg+xml,{quote(paper_map(numbers))}" alt="{words}"/>',)
+            return (f'<img src="data:image/svg+xml,{quote(map_picture(numbers, PAPER))}" alt="{words}"/>',)
     if isinstance(answer, BenchCard):
         return tuple(drawing.on_paper() for drawing in drawings.of_test(answer.kind, answer.holds))
     if isinstance(answer, Decision):

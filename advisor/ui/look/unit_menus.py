@@ -56,7 +56,7 @@ def offer(key: str, place: str, name: str, label: str, quantity: str, typed: str
     units = UNITS.get(quantity, ())
     if usual and usual not in units:
         units = ()
-    written = _NUMBER.sub("", typed, count=1).strip()
+    written = _NUMBER.sub("", typed, count=1).strip() if any(map(str.isdigit, typed)) else ""  # else no unit
     own = [written] if written and written not in units else []
     if units:
         menu = {"label": label, "units": [*units, *own], "unit": written or usual or ""}

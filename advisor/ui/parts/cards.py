@@ -10,6 +10,7 @@ import html
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from itertools import chain, repeat
+from urllib.parse import quote
 
 import streamlit as st
 
@@ -23,8 +24,9 @@ from advisor.check.ways import ways_section
 from advisor.readings import Reading
 from advisor.sheet import Sheet
 from advisor.ui import fields, hints
-from advisor.ui.charts.bath_map import bath_map, describe
+from advisor.ui.charts.bath_map import BathMap, describe
 from advisor.ui.charts.map_of_check import map_numbers
+from advisor.ui.charts.map_picture import SCREEN, map_picture, told_points
 from advisor.ui.look.own_units import chosen, shown, unparted
 from advisor.ui.look.pages_list import PAGES_IN_ORDER
 from advisor.ui.parts import terms
@@ -56,9 +58,11 @@ def answer_of(entry: Typed[Result], in_short: bool = False) -> Result | None:
 def outdated(entry: Typed[object]) -> None:
     """Say that what stands below is of before the last change, which cannot be used yet, and grey it."""
     places = ", ".join(dict.fromkeys(html.escape(fields.called(place)) for place in entry.errors))
+    waits = all(error.fault is Fault.MISSING for error in entry.errors.values())
+    kind, what = ("old waits", "Still missing") if waits else ("old", "Fix first")
     st.html(
-        f'<p class="old" role="status"><b>This is the answer from before your last change.</b> Fix first: {places}.</p>'
-        "<style>[class*=st-key-answer] :is(.stVegaLiteChart, .glance, .holds, .stCheckbox, .lines) { opacity: .45 }"
+        f'<p class="{kind}" role="status"><b>This is the answer from before your last change.</b> {what}: {places}.</p>'
+        "<style>[class*=st-key-answer] :is(.bath-map, .glance, .holds, .stCheckbox, .lines) { opacity: .45 }"
         "</style>"
     )
     _lead_to(entry.errors)
@@ -116,14 +120,14 @@ def ask_for_what_is_missing(entry: state.Typed[object]) -> None:
 
 def say_from(text: str) -> None:
     """Say from what an answer was computed; a keyboard can go there to scroll the answer."""
-    st.html(f'<p class="from" tabindex="0">{html.escape(text)}</p>')
+    st.html(f'<p class="from" tabindex="0">{unparted(text)}</p>')
 
 
 def computed_from(sheet: Sheet) -> str:
     """Say from what an answer was computed, with each reading's numbers."""
     bath = sheet.bath
     readings = [f"{reading.label.lower()} ({_numbers(reading)})" for reading in sheet.readings]
-    name = f"{bath.name}: " if bath.name else ""
+    name = f"{bath.name}: " if bath.name else "" if bath.volume_known else "Bath "
     told = "; ".join(readings) if readings else "no reading yet"
     how_much = f"{bath.volume.text} " if bath.volume_known else ""
     said = f"{name}{how_much}at {bath.temperature.text}, judged by the window “{sheet.window.name}”. From {told}."
@@ -153,17 +157,28 @@ def show_map(sheet: Sheet, advice: Advice, done: int = 0, tried: After | None = 
     if numbers.copper_sulfate is None and numbers.sulfuric_acid is None:
         st.caption("The map of your bath comes with the first reading that settles copper sulfate or acid.")
         return
-    chart = bath_map(numbers, dark=st.context.theme.type == "dark")
-    st.vega_lite_chart(spec=chart, width="stretch", alt=shown(describe(numbers)), key="bath_map")
     known = None not in (numbers.copper_sulfate, numbers.sulfuric_acid)
     way = "what you try" if tried else "the correction"
+    line_is = f"; the line is the way of {way}" if numbers.path else ""
     said = (
-        f"The blue region holds your bath with 95 % probability; the line is the way of {way}."
+        f"The blue region holds your bath with 95 % probability{line_is}."
         if known
         else "Only one component is known, so your bath lies somewhere in the blue band."
     )
     aim = " The cross marks the aim." if known and numbers.target else ""
-    st.caption(f"{said}{aim} {phrases.PLUS_MINUS}")
+    caption = unparted(f"{said}{aim} {phrases.PLUS_MINUS}")
+    st.html(f'<figure class="bath-map">{_picture(numbers)}<figcaption>{caption}</figcaption></figure>')
+
+
+def _picture(numbers: BathMap) -> str:
+    """Return the map as HTML: the image with its words, and over each station of the way what a pointer there shows."""
+    words = html.escape(shown(describe(numbers)))
+    image = f'<img src="data:image/svg+xml,{quote(map_picture(numbers, SCREEN))}" alt="{words}">'
+    told = "".join(
+        f'<i style="left:{x:.1f}%;top:{y:.1f}%" title="{html.escape(said)}"></i>'
+        for (x, y), said in told_points(numbers)
+    )
+    return f"<div>{image}{told}</div>"
 
 
 # --- What to do -----------------------------------------------------------------------------------
@@ -229,7 +244,11 @@ def besides(advice: Advice) -> None:
     """Show, folded, what stands neither in the rows nor in the steps: other ways, warnings, cautions."""
     elsewhere = (Block.FIRST, Block.RESULT, Block.STEPS, Block.AFTERWARDS, Block.NEXT_READING)
     for block in advice.sections():
-        if block.key not in elsewhere and block.lines:
+        if block.key in elsewhere or not block.lines:
+            continue
+        if block.caution:  # these fold by themselves
+            fold(block)
+        else:
             with st.expander(block.title):
                 sections([block], titled=False)
 
@@ -253,7 +272,7 @@ def sections(
 ) -> None:
     """Show blocks of any answer with their titles: steps numbered, cautions marked, those of a line at it.
 
-    shares: of a line, how much of all it takes (0 to 1), drawn as a bar above it; the line says it in words.
+    shares: of a line, how much of all it takes (0 to 1), drawn as a bar below it; the line says it in words.
     at_the_act: the steps that the cautions are of stand beside them, so they are in full; else they fold to a line.
     """
     for block in blocks if at_the_act else care_beneath(blocks):
@@ -275,7 +294,7 @@ def _folds(block: Section, at_the_act: bool) -> bool:
 def _lines(block: Section, shares: Mapping[str, float]) -> None:
     tag = "ol" if block.numbered else "ul"
     listed = "".join(
-        f"<li>{_bar(text, shares)}{terms.linked(unparted(shown(text)))}{_cautions(of_line)}</li>"
+        f"<li>{terms.linked(unparted(shown(text)))}{_bar(text, shares)}{_cautions(of_line)}</li>"
         for text, of_line in zip(block.lines, chain(block.beside, repeat(())), strict=False)
     )
     st.html(f'<{tag} class="lines">{listed}</{tag}>')

@@ -10,7 +10,6 @@ import datetime
 import streamlit as st
 
 from advisor.basis.fields import InputError
-from advisor.basis.places import PAGES
 from advisor.check.advice import Advice
 from advisor.check.steps import SAID_BY_THE_STEP, STEP_ACTS, Step, step_dose
 from advisor.check.what_if import after_steps
@@ -18,11 +17,12 @@ from advisor.record.done_steps import amount_field, planned_amount, used_amount
 from advisor.sheet import Sheet
 from advisor.ui import fields
 from advisor.ui.look.own_units import shown, unparted
-from advisor.ui.parts import cards, plan_chips
+from advisor.ui.parts import cards, carried_out, plan_chips
 from advisor.ui.session import state, ticks
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
-from advisor.words.lines import joined, line
+from advisor.words.dates import said as day_said
+from advisor.words.lines import whole
 from advisor.words.sections import Section
 
 
@@ -45,19 +45,19 @@ def show(sheet: Sheet, entry: state.Typed[Advice], advice: Advice) -> int:
     return done
 
 
-def stands_already(day: datetime.date) -> None:
+def stands_already(sheet: Sheet, advice: Advice, day: datetime.date) -> None:
     """Say that this correction was carried out by the record, and lead to the next check: no dose is offered twice."""
     with st.container(key="stands_already"):
         st.write(
-            f"**This correction stands in the record since {day:%Y-%m-%d}: measure again.** What went in since this "
+            f"**This correction stands in the record since {day_said(day)}: measure again.** What went in since this "
             "check the readings do not know of, so its steps are no longer shown: you would add them twice."
         )
-        st.page_link(PAGES / "check.py", label="Measure again →")
+        carried_out.measure_again(sheet, advice)
 
 
 def _step(number: int, step: Step, sheet: Sheet, entry: state.Typed[Advice], advice: Advice) -> bool:
     with st.container(border=True, key=f"step_{number}"):
-        label = f"**{number}. {shown(step_dose(step))}**"
+        label = f"**{number}. {whole(shown(step_dose(step)))}**"
         done = st.checkbox(label, key=ticks.key_of(number), persist_state="session")
         if done:
             _really_used(number, step)
@@ -95,23 +95,14 @@ def _the_bath_now(sheet: Sheet, advice: Advice, done: int) -> None:
         st.html(f'<p role="status"><b>The bath now:</b> {unparted(shown(cards.bath_after(after, advice, is_all)))}</p>')
         if is_all:
             st.write("**Stir ten minutes, then measure again:** only a reading tells what the bath holds now.")
-            st.page_link(PAGES / "check.py", label="Measure again →")
+            carried_out.measure_again(sheet, advice)
 
 
 def _went_in_before() -> None:
-    """Say what went in by an earlier plan: no reading knows of it, and the steps that are shown would add it again."""
+    """Say what went in by an earlier plan, until the person knows."""
     before = ticks.went_in()
     if not before:
         return
-    listed = joined(", ", [line("{amount} of {what}", amount=amount, what=what) for what, amount in before])
     with st.container(key="went_in"):
-        cards.cautions(
-            [
-                line(
-                    "The plan has changed since you ticked: {listed}. The readings do not know of that, so measure "
-                    "again before you add more, or you add it twice.",
-                    listed=listed,
-                )
-            ]
-        )
+        carried_out.say_that_it_changed(before)
         st.button("I know", key="went_in_known", on_click=ticks.forget_what_went_in)

@@ -40,7 +40,7 @@ CALLED = {
     "less chloride": "lower the chloride",
 }
 MOST = 2  # treatments offered (judgement)
-_CHECK = "Measure it: check the bath"
+_CHECK = "Check the bath"
 # Where a cause is looked into that no reading tells of; any other is looked for at the tank, as the answer says.
 PLACES = {
     "current too high": ("Work out the right current", "plating_run.py"),
@@ -61,6 +61,15 @@ def treatments(found: Diagnosis) -> None:
             st.switch_page(PAGES / "treatments.py")
 
 
+def checks_first(found: Diagnosis, sheet: Sheet | None) -> bool:
+    """Tell whether the bath is checked before the jar test, which tells no more than whether it is the bath."""
+    return found.tested == JAR_TEST and not _known_first(found) and not (sheet and sheet.readings)
+
+
+def _known_first(found: Diagnosis) -> Cause | None:
+    return next((cause for cause in found.causes[:1] if cause.known), None)
+
+
 def show(found: Diagnosis, sheet: Sheet | None) -> None:
     """Show the one filled button: what is known is mended, a test that tells is begun; else the bath is checked.
 
@@ -72,7 +81,7 @@ def show(found: Diagnosis, sheet: Sheet | None) -> None:
         if st.button(f"Measure it: {words}", type="primary", key="faults_test"):
             guided.begin_test(kind)
         return
-    known = next((cause for cause in found.causes[:1] if cause.known), None)
+    known = _known_first(found)
     place = _place_of(known.name) if known else PLACES.get(found.tested)
     _measure_or_go(place, settled=known is not None or bool(sheet and sheet.readings))
 

@@ -25,16 +25,16 @@ from advisor.words.lines import Amount, Units, line
 SHAPES = {Tone.TO_DO: "▶", Tone.INSIDE: "●", Tone.NOT_SETTLED: "◐", Tone.IN_THE_WAY: "■"}
 
 
-def show(advice: Advice) -> None:
-    """Show what is the matter and what to do, and where that leads."""
-    said = headline(advice)
-    _show(said, _shape(said, advice))
+def show(advice: Advice, since: Headline | None = None) -> None:
+    """Show what is the matter and what to do, and where that leads; since: what to do after what has gone in."""
+    said = since or headline(advice)
+    _show(said, SHAPES[said.tone] if since else _shape(said, advice))
 
 
-def say(said: Headline, below: str = "To the answer ↑") -> None:
-    """Show the headline of another question, and for a phone its first words in the bar, with what stands below."""
+def say(said: Headline, way: str = "↑") -> None:
+    """Show the headline of another question, and for a phone the bar that leads to it; way: where from the fields."""
     _show(said, SHAPES[said.tone])
-    _bar(said.matter, below)
+    _bar(said.matter, f"{shown(said.act)} {way}")
 
 
 def _show(said: Headline, shape: str) -> None:
@@ -70,21 +70,22 @@ def _shape(said: Headline, advice: Advice) -> str:
     return out[0] if out and said.tone is Tone.TO_DO else SHAPES[said.tone]
 
 
-def work_from_it(advice: Advice) -> None:
-    """Show the way to the steps, the one filled button of the answer."""
-    if advice.steps and st.button("Start correcting", type="primary", key="glance_correct", width="stretch"):
+def work_from_it(advice: Advice, begun: bool = False) -> None:
+    """Show the way to the steps, the one filled button of the answer; begun: some of them are done."""
+    words = "Go on correcting" if begun else "Start correcting"
+    if advice.steps and st.button(words, type="primary", key="glance_correct", width="stretch"):
         st.switch_page(PAGES / "correct.py")
 
 
-def bar(advice: Advice) -> None:
+def bar(advice: Advice, since: Headline | None = None) -> None:
     """Show the answer's first line in a bar that a phone keeps in sight; a tap leads to the answer."""
-    said = headline(advice)
+    said = since or headline(advice)
     rows = [
         f"{NAMES_OF_NUMBERS[name].capitalize()} {standing(judged)[0]} {_short(advice.known.shown(name))}"
         for name, judged in advice.verdict.items()
         if judged.state != "not measured"
     ]
-    _bar(f"{said.matter} ↑", " · ".join(rows) or "Nothing measured yet")
+    _bar(f"{said.matter} ↑", " · ".join(row.replace(" ", "\N{NO-BREAK SPACE}") for row in rows) or shown(said.act))
 
 
 def _bar(matter: str, below: str) -> None:

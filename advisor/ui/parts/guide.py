@@ -20,7 +20,7 @@ from advisor.ui.fields import plain
 from advisor.ui.look.own_units import shown
 from advisor.ui.parts import focus, how_to, reading_list
 from advisor.ui.session import state
-from advisor.words.lines import joined
+from advisor.words.lines import joined, whole
 
 _PLANNED = "tests_planned"  # session: the sheet that each test was begun with, by kind
 MOST = 3  # tests shown: further ones seldom change the answer (judgement)
@@ -127,7 +127,7 @@ def from_the_record(entry: state.Typed[object]) -> None:
     carried = _known(entry.sheet) if entry.sheet else None
     if carried:
         with st.container(border=True, key="carried"):
-            st.write(f"**From this bath's logbook.** {plain(shown(carried.summary()))}")
+            st.write(f"**From this bath's logbook.** {plain(whole(shown(carried.summary())))}")
             st.caption(
                 "Taken as one more reading, it makes the answer surer; the older it is, the less. You may leave it out."
             )
@@ -151,7 +151,7 @@ def _known(sheet: Sheet) -> Carried | None:
 def _say_what_it_adds(number: int, entry: state.Typed[object]) -> None:
     lines = what_the_record_adds(entry.sheet) if entry.sheet else ()
     with st.container(border=True, key="carried"):
-        st.write(f"**Reading {number} comes from this bath's logbook.** {plain(shown(joined(' ', lines)))}")
+        st.write(f"**Reading {number} comes from this bath's logbook.** {plain(whole(shown(joined(' ', lines))))}")
         # It stands where "Use it" stood: the second tap of a double click on that is not meant for this.
         if st.button("Leave it out", key="carried_leave") and state.first_tap("use record"):
             reading_list.remove(number, state.widget_round())

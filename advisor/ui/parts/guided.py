@@ -14,7 +14,7 @@ from typing import Literal
 
 import streamlit as st
 
-from advisor.basis.fields import InputError, asked_fields, fields_of
+from advisor.basis.fields import InputError, QuantityField, asked_fields, fields_of
 from advisor.basis.places import PAGES
 from advisor.bench.cards import READ, BenchCard
 from advisor.bench.waits import waits
@@ -22,11 +22,13 @@ from advisor.check.advice import Advice
 from advisor.readings import KINDS
 from advisor.sheet import Bath
 from advisor.ui import fields
+from advisor.ui.look import unit_menus
 from advisor.ui.look.own_units import shown, unparted
 from advisor.ui.parts import cards, focus, gear_tiles, guide, how_to, reading_list, terms, timer
 from advisor.ui.session import state
 from advisor.words.cautions import Act
 from advisor.words.cautions import cautions as cautions_of
+from advisor.words.lines import whole
 
 QUESTIONS = ("soda_added", "soda", "touched", "topped_up_with", "anodes")
 TITLES = ("How much bath is in the tank?", "What do you have to hand?", "What got into the bath?", "Do this test")
@@ -144,11 +146,28 @@ def _go_on(here: int) -> None:
     # What was typed a moment ago, here or beside the answer, may not have reached the sheet before this tap.
     typed = [st.session_state.get(key) for key in (field, state.key_of("bath", "volume_asked"))]
     unanswered = here == 0 and not (state.part("bath").get("volume") or any(typed))
-    if not unanswered or st.session_state.get(_UNANSWERED):
+    wrong = _wrong_in_the_tank() if here == 0 else None
+    if wrong:
+        focus.want(wrong)
+    elif not unanswered or st.session_state.get(_UNANSWERED):
         _go(here + 1)
     elif state.first_tap("guided"):
         st.session_state[_UNANSWERED] = True
         focus.want(field)
+
+
+def _wrong_in_the_tank() -> str | None:
+    """Return the key of the first field of the first question with what cannot be used; what is wrong is said at it."""
+    for name in ("volume", "temperature"):
+        field, key = fields_of(Bath)[name], state.key_of("bath", name)
+        typed = st.session_state.get(key) or state.part("bath").get(name)
+        unit = unit_menus.chosen("bath", name)
+        try:
+            if typed and isinstance(field, QuantityField):
+                field.read(fields.with_unit(str(typed), field, unit), "")
+        except InputError:
+            return key
+    return None
 
 
 def _wants_another() -> bool:
@@ -162,7 +181,8 @@ def _ways(entry: state.Typed[Advice], here: int) -> None:
             st.button("Back", key="guided_back", on_click=_go, args=(here - 1,), width="stretch")
         last = here == ANSWER - 1
         read = entry.answered is not None and entry.answered.readings and entry.current
-        words = "Next" if not last else "See the answer" if read else "Skip"
+        begun = not last or (state.raw().get("reading") and not _wants_another())  # what was typed is never skipped
+        words = "See the answer" if last and read else "Next" if begun else "Skip"
         # One filled button a page: the last question has that of the test to start, or of the answer beside it.
         kind: Literal["primary", "secondary"] = "secondary" if last else "primary"
         key = "guided_skip" if words == "Skip" else "guided_next"
@@ -296,7 +316,8 @@ def _steps(card: BenchCard, number: int) -> None:
     boxes = count(1)
     for text in card.steps:
         terms.note(text)
-        st.checkbox(fields.plain(shown(text)), key=f"guided_step_{number}_{next(boxes)}", persist_state="session")
+        words = fields.plain(whole(shown(text)))
+        st.checkbox(words, key=f"guided_step_{number}_{next(boxes)}", persist_state="session")
     timer.show(waits(card), f"guided_{number}")
     with st.expander("What you need, usual mistakes, waste, all cautions"):
         cards.sections([block for block in card.sections() if block.title not in ("Steps", "What to look for")])

@@ -71,7 +71,7 @@ def _bath(number: int, found: Overview, logbook: Logbook, first_to_do: bool) -> 
     today = datetime.date.today()
     mark, tone = ("●", "inside") if found.is_in() else ("■", "outside") if found.is_out() else ("◐", "open")
     due = " class='due'" if found.is_due(today) else ""
-    when = "" if found.is_out() else f"<p{due}>{html.escape(found.next_check(today))}</p>"
+    when = "" if found.is_out() and not found.is_old() else f"<p{due}>{html.escape(found.next_check(today))}</p>"
     with st.container(border=True, key=f"home_bath_{number}"):
         st.subheader(plain(found.bath), anchor=False)
         st.html(
@@ -79,16 +79,22 @@ def _bath(number: int, found: Overview, logbook: Logbook, first_to_do: bool) -> 
             f"</b></p>{when}<p class='from'>{html.escape(found.history())}</p></div></div>"
         )
         due_in_short(logbook, found.bath, datetime.datetime.now(datetime.UTC))
-        with st.container(horizontal=True, vertical_alignment="center"):
-            filled: Filled = "primary" if first_to_do else "secondary"
-            if found.is_out() and st.button("Correct it", key=f"home_correct_{number}", type=filled):
-                correct_it(found)
-            measure: Filled = filled if found.corrected else "secondary"
-            if st.button("Check it now", key=f"home_check_{number}", type=measure):
-                check_again(found, logbook)
-            if st.button("Its logbook", key=f"home_logbook_{number}"):
-                st.session_state["logbook_bath"] = found.bath  # what the page Logbook opens with
-                st.switch_page(PAGES / "logbook.py")
+        _acts(number, found, logbook, first_to_do)
+
+
+def _acts(number: int, found: Overview, logbook: Logbook, first_to_do: bool) -> None:
+    with st.container(horizontal=True, vertical_alignment="center"):
+        filled: Filled = "primary" if first_to_do else "secondary"
+        anew = bool(found.corrected) or found.is_old()  # what the last check found may no longer be so
+        correct: Filled = "secondary" if anew else filled
+        if found.is_out() and st.button("Correct it", key=f"home_correct_{number}", type=correct):
+            correct_it(found)
+        measure: Filled = filled if anew else "secondary"
+        if st.button("Check it now", key=f"home_check_{number}", type=measure):
+            check_again(found, logbook)
+        if st.button("Its logbook", key=f"home_logbook_{number}"):
+            st.session_state["logbook_bath"] = found.bath  # what the page Logbook opens with
+            st.switch_page(PAGES / "logbook.py")
 
 
 def _picture(found: Overview, logbook: Logbook) -> str:
@@ -143,7 +149,8 @@ def how_to_begin(first_visit: bool) -> None:
     begun = bool(state.raw()) and not state.is_example()
     with st.container(horizontal=True, vertical_alignment="center"):
         if begun:
-            st.page_link(PAGES / "check.py", label="Go on with the check you began →")
+            go_on: Filled = "primary" if first_visit else "secondary"
+            _start("Go on with the check you began", "home_go_on", lambda: None, go_on)
         filled: Filled = "primary" if first_visit and not begun else "secondary"
         _start("Check another bath" if begun or not first_visit else "Check my bath", "home_own", begin_own, filled)
         st.page_link(PAGES / "mix.py", label="Mix a new bath →")

@@ -27,12 +27,13 @@ from advisor.ui.fields import plain
 from advisor.ui.look.own_units import chosen, shown
 from advisor.ui.parts import focus, record_parts
 from advisor.ui.session import state
-from advisor.words.lines import Amount, Units
+from advisor.words.lines import Amount, Units, whole
 
 _ERRORS, _BATH = "level_errors", "level_bath"
 _NAMED = "level_named"  # session: the name on the sheet, and whether a check of its own began, when a bath was chosen
 _FILLED = "level_filled"  # session: what stands in the fields by the logbook, and of which bath and check
 _THEN, _NOW = "level_then", "level_now"
+FOLD = "level_fold"
 _HELD = {f"level_{name}": name for name in SALT_AND_ACID}
 TASK_OF_ITS_OWN = ("date", "condition")  # of the bath, which a new check does not take over
 
@@ -44,25 +45,34 @@ def came_for_it() -> bool:
 
 def show() -> None:
     """Draw the short way, filled from the logbook where that knows the bath; open where a person came for it."""
-    with st.expander("The level has dropped, and you know what the bath held before", expanded=came_for_it()):
-        st.caption("For a bath that has only stood: water left, copper sulfate and acid stayed.")
-        _fill(_choose_bath())
-        drafts = _drafts()
-        with st.container(key="grid_level"):
-            for key, field in drafts.items():
-                st.text_input(
-                    fields.label_of(field),
-                    key=key,
-                    persist_state="session",
-                    help=field.help or None,
-                    on_change=_keep_unit,
-                    args=(key, field, fields.usual_unit(field)),
-                )
-                if error := st.session_state.get(_ERRORS, {}).get(key):
-                    fields.complain(error)
-        if came_for_it() and state.raw().get("reading"):
-            st.caption("This begins a check of its own: the readings below are not counted with it.")
-        st.button("Use this", key="level_use", on_click=_use)
+    title = "The level has dropped, and you know what the bath held before"
+    key = f"{FOLD}_{came_for_it()}"  # who comes for it finds it open, even if they folded it before
+    part = st.expander(title, expanded=came_for_it(), key=key, on_change="rerun")
+    if part.open:  # drawn only then, like all that is folded
+        with part:
+            _ask()
+
+
+def _ask() -> None:
+    st.caption("For a bath that has only stood: water left, copper sulfate and acid stayed.")
+    _fill(_choose_bath())
+    drafts = _drafts()
+    with st.container(key="grid_level"):
+        for key, field in drafts.items():
+            st.text_input(
+                fields.label_of(field),
+                key=key,
+                persist_state="session",
+                help=field.help or None,
+                on_change=_keep_unit,
+                args=(key, field, fields.usual_unit(field)),
+            )
+            if error := st.session_state.get(_ERRORS, {}).get(key):
+                fields.complain(error)
+    if came_for_it() and state.raw().get("reading"):
+        st.caption("This begins a check of its own: the readings below are not counted with it.")
+    first = came_for_it() and not state.raw().get("reading")
+    st.button("Use this", key="level_use", type="primary" if first else "secondary", on_click=_use)
 
 
 def _choose_bath() -> Carried | None:
@@ -111,7 +121,7 @@ def _fill(carried: Carried | None) -> None:
         st.session_state.update(texts)
         st.session_state[_FILLED] = (now, texts)
     if carried:
-        st.caption(plain(shown(carried.summary())))
+        st.caption(plain(whole(shown(carried.summary()))))
 
 
 def _texts(carried: Carried) -> dict[str, str]:
@@ -150,11 +160,8 @@ def _use() -> None:
     if came_for_it():
         _begin_anew(carried)
     state.put("bath", "volume", typed[_NOW])
-    told = state.part("bath")
-    if "usual_volume" not in told:  # all that is known of the tank is that it held the level of then
+    if "usual_volume" not in state.part("bath"):
         state.put("bath", "usual_volume", typed[_THEN])
-        if "max_volume" not in told:
-            state.put("bath", "max_volume", typed[_THEN])
     _, texts = st.session_state.get(_FILLED, (None, {}))
     as_filled = {key: typed[key] for key in (_THEN, *_HELD)} == texts
     _forget_what_was_held()

@@ -79,13 +79,18 @@ def crystals(sheet: Sheet, where: str) -> None:
 
 def _store_form(key: str) -> None:
     chosen = st.session_state[key]
-    if chosen in FORMS and heard.is_typed(key):
+    if chosen in FORMS:
         state.put("stock.crystals", "form", FORMS[chosen])
 
 
 def _chips(label: str, options: tuple[str, ...], chosen: str | None, key: str, store: Callable[[str], None]) -> None:
     heard.write(key, chosen)
-    st.pills(label, options, default=chosen, key=key, on_change=store, args=(key,), wrap=True)
+    st.pills(label, options, default=chosen, key=key, on_change=_store, args=(key, store), wrap=True)
+
+
+def _store(key: str, store: Callable[[str], None]) -> None:
+    if heard.is_typed(key):
+        store(key)
 
 
 def water_or_more(sheet: Sheet, advice: Advice) -> Advice:

@@ -42,12 +42,17 @@ from advisor.ui.look.own_units import shown
 from advisor.ui.parts import cards, entry_form
 from advisor.ui.session import state
 from advisor.ui.session.device import ONLY_HERE
+from advisor.words.dates import said as day_said
+from advisor.words.lines import whole
 from advisor.words.sections import Section
 from advisor.words.states import brief
 
 _NOT_SHOWN = After(0.0, 0.0, 0.0, None, 0.0)  # read by nobody: the record keeps no bath after each step
 _PAGE = "logbook_page_of_{}"  # session: which page of the table of a bath is shown, from 0
 SHOWN = 100  # entries at a time (judgement)
+COMING = "If all goes on as before"
+CORRECTED_ON = "You corrected the bath on"
+TOLD_BY_THE_NEXT = "what comes now is told by the next check."
 ALL_YEARS = (Check.kind, LevelMark.kind, Remake.kind, AnodeChange.kind)  # kinds drawn over decades
 
 
@@ -65,7 +70,7 @@ def charts(known: BathAtHand, logbook: Logbook) -> None:
             st.vega_lite_chart(spec=spec, width="stretch", alt=words, key=f"logbook_{course}")
     st.caption(
         "Bars are the 95 % range, the green field is the window of your last check; along the top edge stand "
-        "triangles for what you did, the last few in words, and crosses for plating runs."
+        "triangles for what you did, in words where it moved this course, and crosses for plating runs."
     )
 
 
@@ -80,14 +85,13 @@ def last_advice(known: BathAtHand) -> None:
     entry = checks[-1]
     check = entry.content
     assert isinstance(check, Check)
-    st.write(
-        f"**Last check, {entry.when.astimezone():%Y-%m-%d}.** {plain(shown(check.summary()).removeprefix('Check: '))}."
-    )
+    found = whole(shown(check.summary()).removeprefix("Check: "))
+    st.write(f"**Last check, {day_said(entry.when.astimezone())}.** {plain(found)}.")
     with st.expander("What it advised then"):
         cards.sections(advice_then(check))
     carried = known.carried(datetime.datetime.now(datetime.UTC))
     if carried:
-        st.write(plain(shown(carried.summary())))
+        st.write(plain(whole(shown(carried.summary()))))
         if st.button("Begin the next check from this", key="logbook_next"):
             begin_next(carried, known)
 
@@ -135,7 +139,7 @@ def load_next(carried: Carried, known: BathAtHand, with_reading: bool = True) ->
 
 def trend_of(known: BathAtHand) -> None:
     """Say in one sentence what changes most, or why that cannot be told; nothing where there are no two checks."""
-    explained = known.where_it_went()
+    explained = known.over_months()
     if not isinstance(explained, NotEnoughKnown):
         check = _last_check(known, explained)
         coming = forecast(explained, _limits_of(check), not asks_for(check))
@@ -159,8 +163,11 @@ def where_the_losses_go(known: BathAtHand) -> None:
         st.write(plain(f"{explained}."))
     else:
         check = _last_check(known, explained)
-        coming = forecast(explained, _limits_of(check), not asks_for(check))
-        cards.sections([*explained.sections(), *coming.sections()], at_the_act=True)
+        corrected = known.overview(datetime.datetime.now(datetime.UTC)).corrected
+        coming = forecast(explained, _limits_of(check), not asks_for(check)).sections()
+        if corrected:
+            coming = (Section(COMING, (f"{CORRECTED_ON} {day_said(corrected)}: {TOLD_BY_THE_NEXT}",)),)
+        cards.sections([*explained.sections(), *coming], at_the_act=True)
 
 
 # --- Entries --------------------------------------------------------------------------------------
@@ -193,10 +200,10 @@ def table(logbook: Logbook, bath: str) -> None:
     rows = [
         {
             "number": entry.id,
-            "when": f"{entry.when.astimezone():%Y-%m-%d %H:%M}",
+            "when": f"{day_said(entry.when.astimezone())}, {entry.when.astimezone():%H:%M}",
             "what": shown(entry.content.summary()),
             "counts": _counts(entry, out),
-            "corrects": entry.corrects,
+            "in place of": "" if entry.corrects is None else str(entry.corrects),
         }
         for entry in written
     ]

@@ -10,6 +10,7 @@ import re
 
 import streamlit as st
 
+from advisor.ui.look.own_units import unparted
 from advisor.words.glossary import GROUPS, Word
 
 _SEEN = "terms_seen"  # session: the words that this run of a page has linked, in their order
@@ -67,8 +68,7 @@ def foot() -> None:
     if not seen:
         return
     rows = "".join(
-        f'<dt id="{_anchor(word)}"><b>{html.escape(WORDS[word].word)}</b></dt>'
-        f"<dd>{html.escape(WORDS[word].meaning)}</dd>"
+        f'<dt id="{_anchor(word)}"><b>{html.escape(WORDS[word].word)}</b></dt><dd>{unparted(WORDS[word].meaning)}</dd>'
         for word in seen
     )
     st.html(f'<details class="words"><summary>Words used here</summary><dl>{rows}</dl></details>')

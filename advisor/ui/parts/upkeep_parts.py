@@ -17,10 +17,11 @@ from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.runs import deposit_of, run_as_planned
 from advisor.record.upkeep import BathUpkeep
 from advisor.ui.fields import plain
-from advisor.ui.look.own_units import shown
+from advisor.ui.look.own_units import shown, unparted
 from advisor.ui.parts import cards, due, entry_form
 from advisor.ui.session import state
 from advisor.words.cautions import cautions, first_aid
+from advisor.words.dates import said as day_said
 from advisor.words.sections import Section
 
 NEWEST = 10  # entries to edit at hand; all of them stand in the logbook (judgement)
@@ -72,8 +73,9 @@ def newest(logbook: Logbook, entries: Sequence[Entry]) -> None:
     for entry in reversed(entries[-NEWEST:]):
         row = st.container(border=True, key=f"upkeep_entry_{entry.id}", horizontal=True, vertical_alignment="center")
         with row:
-            day = f"{entry.when.astimezone():%Y-%m-%d %H:%M}"
-            words = f'<p class="from">{day}</p><p>{html.escape(shown(entry.content.summary()))}</p>'
+            when = entry.when.astimezone()
+            day = f"{day_said(when)}, {when:%H:%M}"
+            words = f'<p class="from">{day}</p><p>{unparted(shown(entry.content.summary()))}</p>'
             st.html(words, width="stretch")
             with st.popover("Change", key=f"upkeep_change_{entry.id}"):
                 st.caption("What stood here stays in the record, marked as replaced.")

@@ -4,6 +4,7 @@ A browser sends what stands in all its fields each time one of them changes. Whe
 second message still holds the text of a field before this side wrote another into it, or of a field that is gone by
 now; taken at its word it would undo what was typed first. So each text that this side writes has a number, the browser
 is given the latest one in a field that nobody sees, and a message that carries an older number is known to be late.
+Its limit: who sets a field back to just what it held before, while the page is still being drawn, is taken for late.
 """
 
 from __future__ import annotations

@@ -133,6 +133,15 @@ def corrected_since(sheet: Sheet, with_own: bool = False) -> datetime.date | Non
     return None
 
 
+def corrected_since_saved(sheet: Sheet) -> datetime.date | None:
+    """As `corrected_since` with this visit's own steps, for a page drawn at each change: most sheets are not saved."""
+    text, saved = write_sheet(sheet), st.session_state.setdefault(_SAVED, {})
+    if not sheet.bath.name.strip():
+        return None
+    _look_up(sheet.bath.name, text, saved)
+    return corrected_since(sheet, with_own=True) if text in saved else None
+
+
 def _done_elsewhere(logbook: Logbook, name: str, check: int, own: Sequence[int]) -> datetime.date | None:
     """Return the day of the last step that the record of a bath holds after a check, without those of this visit."""
     entries = at_hand(logbook, name).entries
@@ -141,6 +150,17 @@ def _done_elsewhere(logbook: Logbook, name: str, check: int, own: Sequence[int])
             later = [other for other in entries[position + 1 :] if (other.corrects or other.id) not in own]
             return corrected_on(entry.content, later)
     return None
+
+
+def steps_saved(sheet: Sheet) -> int:
+    """Return how many steps of this correction the visit has saved."""
+    return len(ticks.saved(st.session_state.get(_SAVED, {}).get(write_sheet(sheet))))
+
+
+def save_now(sheet: Sheet, advice: Advice, done: int) -> bool:
+    """Save a check and its first `done` steps, unless they are, and tell whether they stand in the record now."""
+    st.session_state.setdefault(_SAVED, {})
+    return _is_saved_now(sheet, advice, write_sheet(sheet), done)
 
 
 def is_saved(sheet: Sheet, entry: int) -> None:

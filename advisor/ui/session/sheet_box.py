@@ -22,34 +22,41 @@ def show() -> None:
             '<p class="example"><b>Example.</b> An invented bath to play with. For your own, open the box below and '
             "tap Empty sheet.</p>"
         )
-    with st.expander("Start from an example or a file, or save this sheet", expanded=empty, key=f"begin_{empty}"):
-        with st.container(horizontal=True):
-            for name in EXAMPLES:
-                st.button(
-                    f"Example: {EXAMPLE_LABELS.get(name, name)}",
-                    key=f"bench_example_{name}",
-                    on_click=state.load_example,
-                    args=(name,),
-                )
-        st.file_uploader(
-            "Open a bench sheet (TOML)",
-            type=["toml"],
-            max_upload_size=LARGEST_FILE // 1_000_000,
-            key=_UPLOAD,
-            on_change=_open,
-        )
-        if _REFUSED in st.session_state:
-            fields.complain(st.session_state[_REFUSED])
-        with st.container(horizontal=True):
-            st.download_button(
-                "Download this sheet",
-                state.to_toml(),
-                file_name="bench_sheet.toml",
-                mime="application/toml",
-                on_click="ignore",
-                key="bench_download",
+    title = "Start from an example or a file, or save this sheet"
+    part = st.expander(title, expanded=empty, key=f"begin_{empty}", on_change="rerun")
+    if part.open:  # drawn only then, like all that is folded
+        with part:
+            _ways_to_begin()
+
+
+def _ways_to_begin() -> None:
+    with st.container(horizontal=True):
+        for name in EXAMPLES:
+            st.button(
+                f"Example: {EXAMPLE_LABELS.get(name, name)}",
+                key=f"bench_example_{name}",
+                on_click=state.load_example,
+                args=(name,),
             )
-            st.button("Empty sheet", key="bench_clear", on_click=state.clear)
+    st.file_uploader(
+        "Open a bench sheet (TOML)",
+        type=["toml"],
+        max_upload_size=LARGEST_FILE // 1_000_000,
+        key=_UPLOAD,
+        on_change=_open,
+    )
+    if _REFUSED in st.session_state:
+        fields.complain(st.session_state[_REFUSED])
+    with st.container(horizontal=True):
+        st.download_button(
+            "Download this sheet",
+            state.to_toml(),
+            file_name="bench_sheet.toml",
+            mime="application/toml",
+            on_click="ignore",
+            key="bench_download",
+        )
+        st.button("Empty sheet", key="bench_clear", on_click=state.clear)
 
 
 def _open() -> None:

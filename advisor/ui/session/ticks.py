@@ -42,16 +42,36 @@ def used(number: int, step: Step) -> str:
 
 def follow(steps: Sequence[Step]) -> None:
     """Take all ticks off where this is another plan than they were for, and remember what had gone in by then."""
-    mark = hashlib.sha256(repr([(step.what, step.numbers) for step in steps]).encode()).hexdigest()[:16]
+    mark = _mark(steps)
     if st.session_state.get(_PLAN) != mark:
         before = ticked()
         if before:
             st.session_state[_WENT_IN] = before.used
+        _take_off()
         st.session_state[_PLAN] = mark
-        for key in [key for key in st.session_state if str(key).startswith((_DONE, _USED))]:
-            del st.session_state[key]
-        st.session_state.pop(_SAVED, None)
     st.session_state[_STEPS] = tuple(steps)
+
+
+def _mark(steps: Sequence[Step]) -> str:
+    return hashlib.sha256(repr([(step.what, step.numbers) for step in steps]).encode()).hexdigest()[:16]
+
+
+def _take_off() -> None:
+    for key in [key for key in st.session_state if str(key).startswith((_DONE, _USED))]:
+        del st.session_state[key]
+    st.session_state.pop(_SAVED, None)
+
+
+def are_of(steps: Sequence[Step]) -> bool:
+    """Tell whether what is ticked are these steps, and not those of another plan."""
+    return bool(st.session_state.get(_PLAN) == _mark(steps))
+
+
+def forget() -> None:
+    """Take all ticks off, as the bath is measured anew: the next readings know of all that went in."""
+    _take_off()
+    for key in (_PLAN, _STEPS, _WENT_IN):
+        st.session_state.pop(key, None)
 
 
 def went_in() -> tuple[tuple[str, str], ...]:

@@ -21,9 +21,11 @@ from advisor.sheet import parse_toml
 from advisor.ui.fields import plain
 from advisor.ui.session import state, ticks
 from advisor.ui.session.device import device as here
+from advisor.words.dates import said as day_said
 
 OFFERED = 3  # drafts (judgement)
 CORRECT = "Correct"  # title of the page
+ONE_TAP = {"deposit", "gear"}  # tables of a sheet that are filled by taps alone
 UNDER_WAY = datetime.timedelta(hours=12)  # within which a correction is still the one that is under way (judgement)
 SHOWN_OF_NAME = 60  # characters (judgement)
 BACK = "This page was away for a while. What you had typed is back: check the field that you changed last."
@@ -129,7 +131,7 @@ def _left() -> list[KeptDraft]:
     """Return the sheets that this device left unsaved, without the one that is being typed."""
     device, own = here(), _path()
     others = [kept for kept in drafts.recent(device) if kept.path != own] if device is not None else []
-    return _one_without_name([kept for kept in others if _is_left(kept.draft) and _is_sheet(kept.draft)])
+    return _one_without_name([kept for kept in others if _is_left(kept.draft) and _holds_something(kept.draft)])
 
 
 def _one_without_name(found: Sequence[KeptDraft]) -> list[KeptDraft]:
@@ -164,13 +166,15 @@ def _not_now() -> None:
 
 
 def _is_left(draft: Draft) -> bool:
-    """Tell whether something would be lost: a sheet that stands nowhere else, or steps that are ticked."""
-    return not draft.safe or draft.ticks is not None
+    """Tell whether something would be lost: a sheet that stands nowhere else, or steps ticked that are not saved."""
+    of_check = 1  # the first of what is saved is the check itself
+    return not draft.safe or (draft.ticks is not None and len(draft.ticks.saved) - of_check < len(draft.ticks.done))
 
 
-def _is_sheet(draft: Draft) -> bool:
+def _holds_something(draft: Draft) -> bool:
+    """Tell whether a draft is a sheet of which something would be missed: one tap on a tile is made again as fast."""
     try:
-        return bool(state.raw_from_toml(draft.sheet.encode("utf-8")))
+        return bool(state.raw_from_toml(draft.sheet.encode("utf-8")).keys() - ONE_TAP)
     except InputError:  # of an older version of this program
         return False
 
@@ -183,4 +187,4 @@ def _describe(kept: KeptDraft) -> str:
     readings = "no reading yet" if not count else "1 reading" if count == 1 else f"{count} readings"
     done = len(kept.draft.ticks.done) if kept.draft.ticks else 0
     steps = "" if not done else ", 1 step done" if done == 1 else f", {done} steps done"
-    return f"{name}, {readings}{steps}, {kept.when:%Y-%m-%d %H:%M}"
+    return f"{name}, {readings}{steps}, {day_said(kept.when)}, {kept.when:%H:%M}"

@@ -1,6 +1,6 @@
 """Whether the record is honest: years of bath life in many kinds of trouble, by a mass balance of its own.
 
-    python -m tests.benchmarks.years STATE.jsonl [--baths N] [--seconds S] [--kinds KIND ...]
+    python -m tests.benchmarks.years STATE.jsonl [--baths N] [--seconds S] [--kinds KIND ...] [--days N]
 
 A tank loses water, drips and idle copper day by day; its owner plates, tops up, corrects, writes it down and checks every
 three weeks. No rate stays as it is: each is another from one check to the next. Asked is how often the 95 % intervals

@@ -5,6 +5,7 @@ import os
 os.environ["OPENBLAS_NUM_THREADS"] = "1"  # before numpy is imported: one core
 
 import argparse
+from dataclasses import replace
 from pathlib import Path
 
 from tests.benchmarks.years.life import TROUBLES
@@ -21,7 +22,12 @@ def main() -> None:
     parser.add_argument(
         "--kinds", nargs="+", choices=list(TROUBLES), default=list(TROUBLES), help="only these troubles"
     )
+    parser.add_argument(
+        "--days", type=int, help="length of each life: what errs alike all life long is drawn oftener in short ones"
+    )
     given = parser.parse_args()
+    for kind in given.kinds if given.days else ():
+        TROUBLES[kind] = replace(TROUBLES[kind], days=given.days)
     print(table(run(given.state, given.baths, given.seconds, given.kinds)))
 
 

@@ -99,11 +99,9 @@ class Keeper(Life):
         """Nothing at once: the charge of the week goes in runs."""
 
     def keep_back(self, kind: str) -> None:
-        """Lose what a filter or carbon keeps back, and make it up with water at once, as the balance has it."""
+        """Lose what a filter or carbon keeps back; water for it comes with the next topping up."""
         usual, spread = KEPT_BACK[kind]
-        litres = max(usual + self.hands.each(spread), 0.0) * self.tank.litres
-        self.tank.lose(litres)
-        self.tank.add_water(litres, 0.0)
+        self.tank.lose(max(usual + self.hands.each(spread), 0.0) * self.tank.litres)
 
     def leave_anodes(self, copper: float) -> None:
         """Let copper go into the bath, and some to the floor [g]."""

@@ -82,8 +82,8 @@ class Hands:
     kept: dict[str, float] = field(default_factory=dict)
 
     def error(self, source: str, size: float) -> float:
-        """Return the error of a source, the same every time where it stays."""
-        stays = self.regime == ONE_BOTTLE or source in ("tank", "purity", "strength")
+        """Return the error of a source, the same every time where it stays, as what the liquid itself does always does."""
+        stays = self.regime == ONE_BOTTLE or source in ("tank", "purity", "strength", "mixture")
         if not stays or source not in self.kept:
             self.kept[source] = float(size * self.rng.standard_normal())
         return self.kept[source]

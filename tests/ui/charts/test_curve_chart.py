@@ -87,5 +87,5 @@ def test_a_curve_is_drawn_on_the_page_check(app_test, curve):
     sheet_field(app.selectbox, "sheet_reading_1_titrant").select("sodium hydroxide").run()
     sheet_field(app.text_area, "sheet_reading_1_points").input("\n".join(f"{x:.2f}, {y:.3f}" for x, y in points)).run()
     assert not app.exception
-    assert len(app.get("vega_lite_chart")) == 3  # curve, what is left over, bath map
+    assert len(app.get("vega_lite_chart")) == 2  # curve, and what is left over
     assert any("The fitted curve ends at" in block.value for block in app.caption)

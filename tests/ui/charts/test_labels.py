@@ -10,7 +10,7 @@ REACH = ((0.0, PLOT[0]), (0.0, PLOT[1]))  # a unit of an axis is a pixel
 
 
 def room():
-    return Room(REACH, (PLOT,))
+    return Room(REACH)
 
 
 def test_without_anything_near_a_name_stands_below_its_point():
@@ -35,7 +35,7 @@ def test_two_names_of_one_point_do_not_lie_on_each_other():
 def names_of(plot, point, texts):
     for text in texts:
         plot.place(point, text)
-    return plot.plots[0].taken
+    return plot.taken
 
 
 def test_a_name_without_room_beside_its_point_stands_at_the_end_of_a_line():

@@ -1,9 +1,12 @@
 """The chart of a bath over time: what was done in a few words."""
 
+import datetime
+import itertools
+
 import pytest
 
-from advisor.ui.charts.time_line import done
-from tests.record.some_days import on
+from advisor.ui.charts.time_line import ROWS, WORDS_TAKE, done, flags
+from tests.record.some_days import moment, on
 
 
 @pytest.mark.parametrize(
@@ -20,3 +23,34 @@ from tests.record.some_days import on
 def test_only_what_goes_in_or_out_has_a_sign(word, fields, words):
     (mark,) = done([on(0, word, **fields)])
     assert mark["short"] == words
+
+
+def test_the_words_of_flags_lie_on_no_other():
+    """Two of one day stand in two rows; a third one there, and what moves other courses, has a mark and no words."""
+    acid = {"volume": "60 mL", "strength": "37 %"}
+    entries = [
+        on(0, "note", note="new"),
+        on(10, "acid", **acid),
+        on(40, "acid", **acid),
+        on(98, "crystals", mass="90 g"),
+    ]
+    entries += [
+        on(98.1, "acid", **acid),
+        on(98.2, "take-out", volume="1 L"),
+        on(98.3, "take-out", volume="50 mL", why="sampled"),
+    ]
+    entries += [on(98.4, "acid", **acid), on(100, "anode-mass", mass="1240 g")]
+    found = flags("sulfuric_acid", entries)
+    assert [flag.mark["short"] for flag in found] == ["+ 60 mL acid", "− 1 L bath", "+ 60 mL acid"]
+    assert [flag.to_the_right for flag in found] == [False, False, True]
+    assert [flag.mark["short"] for flag in flags("copper_sulfate", entries)] == ["− 1 L bath", "+ 90 g crystals"]
+    assert flags("level", []) == []
+    for row in range(ROWS):
+        ends = sorted((day(flag), flag.to_the_right) for flag in found if flag.row == row)
+        spans = [(at, at + WORDS_TAKE) if right else (at - WORDS_TAKE, at) for at, right in ends]
+        assert all(first[1] <= second[0] for first, second in itertools.pairwise(spans))
+
+
+def day(flag) -> float:
+    """Return when a flag stands, as a share of the hundred days."""
+    return (datetime.datetime.fromisoformat(flag.mark["when"]) - moment(0)) / datetime.timedelta(days=100)

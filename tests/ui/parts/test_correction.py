@@ -7,9 +7,10 @@ import pytest
 from advisor.basis.places import PAGES
 from advisor.basis.units import parse
 from advisor.check.steps import SAID_BY_THE_STEP, STEP_ACTS
-from advisor.record.entries import CrystalsAdded
+from advisor.record.entries import AcidAdded, Check, CrystalsAdded
 from advisor.record.logbook import Logbook
 from advisor.words.cautions import caution
+from advisor.words.dates import said as day_said
 from advisor.words.lines import Units
 from tests.widgets import sheet_field
 
@@ -65,7 +66,9 @@ def test_steps_that_the_record_holds_are_not_offered_again(correct):
     assert correct.checkbox(key="correct_done_1")
     Logbook().record("Shed tank", CrystalsAdded(mass=parse("256 g", "mass")))
     correct.run()
-    assert f"This correction stands in the record since {datetime.date.today()}: measure again." in said(correct)
+    assert f"This correction stands in the record since {day_said(datetime.date.today())}: measure again." in said(
+        correct
+    )
     assert not [box for box in correct.checkbox if box.key.startswith("correct_done")]
 
 
@@ -102,3 +105,99 @@ def test_what_went_in_by_an_earlier_plan_is_said_until_it_is_known(correct):
     assert "The plan has changed since you ticked: 250 g of copper sulfate crystals" in said(correct)
     correct.button(key="went_in_known").click().run()
     assert "The plan has changed" not in said(correct)
+
+
+@pytest.fixture
+def check(correct):
+    """Turn from the page Correct to the page Check, with what is ticked."""
+    return lambda: correct.switch_page(str(PAGES / "check.py")).run()
+
+
+def glance(app):
+    return next(block.proto.body for block in app.get("html") if 'class="glance' in block.proto.body)
+
+
+def test_a_step_that_is_done_is_not_advised_again_on_the_page_check(correct, check):
+    assert "256 g crystals" in glance(check()).replace("\N{NO-BREAK SPACE}", " ")
+    correct.switch_page(str(PAGES / "correct.py")).run()
+    correct.checkbox(key="correct_done_1").check().run()
+    begun = glance(check()).replace("\N{NO-BREAK SPACE}", " ")
+    assert "256 g crystals" not in begun
+    assert "1 of 2 steps is done" in begun
+    assert "Add 410 mL acid (37 %)." in begun
+    assert correct.button(key="glance_correct").label == "Go on correcting"
+
+
+def test_a_step_that_is_done_out_of_turn_is_not_advised_again(correct, check):
+    correct.checkbox(key="correct_done_2").check().run()
+    begun = glance(check()).replace("\N{NO-BREAK SPACE}", " ")
+    assert "1 of 2 steps is done" in begun
+    assert "Add 256 g crystals." in begun
+    assert "410 mL" not in begun
+
+
+def test_the_page_check_says_what_went_in_by_a_plan_that_has_changed(correct, check):
+    correct.checkbox(key="correct_done_1").check().run()
+    correct.session_state["sheet"]["reading"][0]["used"] = "8.4 mL"
+    check()
+    assert "The plan has changed since you ticked: 256 g of copper sulfate" in said(correct).replace(
+        "\N{NO-BREAK SPACE}", " "
+    )
+
+
+def test_what_is_saved_on_the_page_check_has_the_steps_that_are_done(correct, check):
+    correct.session_state["sheet"]["bath"]["name"] = "Shed tank"
+    correct.run()
+    correct.checkbox(key="correct_done_1").check().run()
+    correct.checkbox(key="correct_done_2").check().run()
+    check().button(key="saving_check").click().run()
+    kinds = [type(entry.content) for entry in Logbook().entries("Shed tank")]
+    assert kinds == [Check, CrystalsAdded, AcidAdded]
+
+
+def test_measuring_again_saves_first_what_the_record_does_not_know(correct):
+    correct.session_state["sheet"]["bath"]["name"] = "Shed tank"
+    correct.run()
+    correct.checkbox(key="correct_done_1").check().run()
+    correct.button(key="saving_check").click().run()
+    correct.checkbox(key="correct_done_2").check().run()
+    again = correct.button(key="measure_again")
+    assert again.label == "Save and measure again"
+    again.click().run()
+    (carried,) = correct.session_state["sheet"]["reading"]
+    assert float(carried["sulfuric_acid"].split()[0]) > 40  # 21 g/L before the acid went in
+
+
+def test_measuring_again_begins_a_check_that_has_no_reading_and_no_dose(correct, check):
+    correct.checkbox(key="correct_done_1").check().run()
+    correct.checkbox(key="correct_done_2").check().run()
+    assert "Stir ten minutes, then measure again." in glance(check())
+    assert not [button for button in correct.button if button.key == "glance_correct"]
+    correct.session_state["example"] = False
+    correct.session_state["sheet"]["bath"]["name"] = ""
+    correct.button(key="measure_again").click().run()
+    assert not correct.exception
+    sheet = correct.session_state["sheet"]
+    assert "reading" not in sheet
+    assert sheet["bath"]["volume"] == "6.11 L"
+    assert "correct_done_1" not in correct.session_state
+
+
+def test_measuring_again_begins_from_the_record_where_that_knows_of_the_steps(correct):
+    correct.session_state["sheet"]["bath"]["name"] = "Shed tank"
+    correct.run()
+    correct.checkbox(key="correct_done_1").check().run()
+    correct.checkbox(key="correct_done_2").check().run()
+    correct.button(key="saving_check").click().run()
+    correct.button(key="measure_again").click().run()
+    (carried,) = correct.session_state["sheet"]["reading"]
+    assert carried["kind"] == "previous check"
+
+
+def test_the_page_check_says_that_the_record_holds_a_correction(correct, check):
+    correct.session_state["sheet"]["bath"]["name"] = "Shed tank"
+    correct.run()
+    correct.button(key="saving_check").click().run()
+    Logbook().record("Shed tank", CrystalsAdded(mass=parse("256 g", "mass")))
+    assert "Corrected since this check" in glance(check())
+    assert "256 g" not in glance(correct)

@@ -31,9 +31,9 @@ def tapped(monkeypatch):
         (
             ["dull"],
             {"additives": True, "throughput": "500 A*h"},
-            ["Measure it: check the bath", "guided check", "Fill in what the jar test shows", "keep_or_remake.py"],
+            ["Check the bath", "guided check", "Fill in what the jar test shows", "keep_or_remake.py"],
         ),
-        (["pits"], {}, ["Measure it: check the bath", "guided check"]),
+        (["pits"], {}, ["Check the bath", "guided check"]),
     ],
 )
 def test_a_test_leads_to_where_it_is_filled_in(tapped, looks, bath, led):
@@ -93,7 +93,7 @@ def test_from_dull_to_the_first_question_of_the_check(app_test):
     app.session_state["sheet"] = {"deposit": {"looks": ["dull"]}}
     app.run()
     filled = [button.label for button in app.button if button.proto.type == "primary"]
-    assert filled == ["Measure it: check the bath"]
+    assert filled == ["Check the bath"]
     app.button(key="faults_check").click().run()
     assert app.title[0].value == "How much bath is in the tank?"
     assert app.session_state["sheet"]["deposit"] == {"looks": ["dull"]}

@@ -10,7 +10,7 @@ from advisor.examples import example_text
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
 from advisor.ui.session import state
-from tests.widgets import said, sheet_field
+from tests.widgets import said, sheet_field, unfold
 
 
 def shown(app):
@@ -121,6 +121,7 @@ def test_a_sheet_saved_when_only_the_note_told_it_is_still_known_as_the_record_s
         'note = "from the logbook: check of 2026-03-01 and what was logged since"\n'
     )
     sheet = (example_text("dull") + old).encode()
+    unfold(check, "begin_False")
     check.file_uploader(key="bench_upload").upload("old.toml", sheet, "application/toml").run()
     assert not check.exception
     assert not has(check, "carried_use")

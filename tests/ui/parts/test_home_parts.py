@@ -15,8 +15,9 @@ from advisor.record.entries import CrystalsAdded
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
 from advisor.ui.session import state
+from advisor.words.dates import said as day_said
 from advisor.words.glossary import GROUPS
-from tests.widgets import said, sheet_field
+from tests.widgets import said, sheet_field, unfold
 
 BATH = "Leafcast, big tank"
 
@@ -55,6 +56,7 @@ def test_a_first_visit_offers_a_marked_example():
     assert not app.exception
     assert app.title[0].value == "Check your bath"
     assert "<b>Example.</b>" in said(app)
+    unfold(app, "begin_False")
     app.button(key="bench_clear").click().run()
     assert "<b>Example.</b>" not in said(app)
 
@@ -76,12 +78,13 @@ def test_the_gear_of_the_last_check_is_remembered(recorded):
 
 def test_a_check_that_was_begun_is_not_lost_unasked():
     app = home()
-    assert "Go on with the check you began →" not in links(app)
+    assert not [button for button in app.button if button.key == "home_go_on"]
     app.switch_page(str(PAGES / "check.py")).run()
     sheet_field(app.text_input, "sheet_bath_volume").input("5").run()
     app.switch_page(str(PAGES / "home.py")).run()
-    assert links(app)["Go on with the check you began →"][0] == "check"
     assert app.button(key="home_own").label == "Check another bath"
+    app.button(key="home_go_on").click().run()
+    assert app.session_state[state._SHEET] == {"bath": {"volume": "5 L"}}
 
 
 def test_a_recorded_bath_stands_with_state_and_due(recorded):
@@ -105,9 +108,18 @@ def test_a_bath_out_of_its_window_is_corrected_with_one_tap_and_not_saved_twice(
 def test_a_bath_that_was_corrected_is_offered_a_check_and_not_the_dose_again(recorded):
     Logbook().record(BATH, CrystalsAdded(mass=parse("256 g", "mass")))
     app = home()
-    assert f"Corrected on {datetime.date.today()}, after its last check: measure it again." in said(app)
+    assert f"Corrected on {day_said(datetime.date.today())}, after its last check: measure it again." in said(app)
     assert "too low" not in said(app)
     assert not [button for button in app.button if button.key == "home_correct_0"]
+    assert app.button(key="home_check_0").proto.type == "primary"
+
+
+def test_a_check_that_is_long_ago_is_repeated_before_anything_is_added():
+    sheet = parse_sheet(example_text("dull").encode())  # of March 2026
+    Logbook().record_check(sheet, advise(sheet))
+    app = home()
+    assert "A check has been due" in said(app)
+    assert app.button(key="home_correct_0").proto.type == "secondary"
     assert app.button(key="home_check_0").proto.type == "primary"
 
 

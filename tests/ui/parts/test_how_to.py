@@ -3,20 +3,13 @@
 import pytest
 
 from advisor.ui.parts import how_to
-from tests.widgets import said, sheet_field
+from tests.widgets import said, sheet_field, unfold
 
 CARD = "how_to_1_acid titration"
 
 
 def shown(app):
     return " ".join(block.value for block in app.markdown)
-
-
-def unfold(app, key=CARD):
-    app.session_state[key] = True
-    app.run()
-    assert not app.exception
-    return app
 
 
 @pytest.fixture
@@ -37,7 +30,7 @@ def test_a_folded_card_is_not_worked_out(app_test, monkeypatch):
 
 def test_an_opened_card_is_of_this_bath_with_its_picture(check):
     assert "from your readings" not in said(check)
-    unfold(check)
+    unfold(check, CARD)
     assert "from your readings" in said(check)
     assert "With the copper of the bath in the flask" not in said(
         check
@@ -52,7 +45,7 @@ def test_a_card_is_worked_out_once_for_a_sheet(check, monkeypatch):
     asked = []
     made = how_to.bench_card
     monkeypatch.setattr(how_to, "bench_card", lambda kind, sheet: asked.append(kind) or made(kind, sheet))
-    unfold(check)
+    unfold(check, CARD)
     check.run()
     assert asked == ["acid titration"]
     sheet_field(check.text_input, "sheet_bath_volume").input("5.1").run()
@@ -60,7 +53,7 @@ def test_a_card_is_worked_out_once_for_a_sheet(check, monkeypatch):
 
 
 def test_an_empty_reading_keeps_the_numbers_of_the_others(check):
-    unfold(check)
+    unfold(check, CARD)
     before = [block.proto.body for block in check.get("html") if "from your readings" in block.proto.body]
     check.selectbox(key="reading_kind").select("chloride strip").run()
     check.button(key="reading_add").click().run()
@@ -73,7 +66,7 @@ def test_without_a_bath_the_gear_still_counts(app_test):
     sheet_field(app.button_group, "sheet_gear_have").select("lye").run()
     app.selectbox(key="reading_kind").select("acid titration").run()
     app.button(key="reading_add").click().run()
-    unfold(app)
+    unfold(app, CARD)
     assert how_to.USUAL_NOTE in shown(app)
     assert "lye (sodium hydroxide)" in said(app)
 

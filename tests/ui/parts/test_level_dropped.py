@@ -14,7 +14,7 @@ from advisor.sheet import read_sheet
 from advisor.ui.session import state
 from advisor.words.lines import Units
 from tests.check.test_granted import ACID, HYDROMETER
-from tests.widgets import said
+from tests.widgets import said, unfold
 
 FIELDS = ("then", "now", "copper_sulfate", "sulfuric_acid")
 
@@ -67,7 +67,7 @@ def test_the_only_bath_of_the_record_fills_the_fields_and_one_is_typed(came):
     use(app, "5.0")
     bath, (reading,) = typed(app)["bath"], typed(app)["reading"]
     assert (bath["name"], bath["volume"], bath["usual_volume"], bath["anodes"]) == ("Shed", "5.0 L", "5.7 L", "copper")
-    assert "max_volume" not in bath  # the level then is below the usual one: the tank holds more
+    assert "max_volume" not in bath  # that it held so much does not say that it holds no more
     assert reading["origin"] == Origin.LOGBOOK  # with the sources of its errors, as any next check begins
     assert reading["shared"]
     use(app, "4.9")
@@ -117,7 +117,7 @@ def test_nothing_of_an_example_stays(came):
     for name, text in {"then": "5.6", "copper_sulfate": "212", "sulfuric_acid": "54"}.items():
         app.text_input(key=f"level_{name}").input(text).run()
     use(app, "4.6")
-    assert set(typed(app)["bath"]) == {"volume", "usual_volume", "max_volume"}
+    assert set(typed(app)["bath"]) == {"volume", "usual_volume"}
     assert len(typed(app)["reading"]) == 1
 
 
@@ -125,7 +125,7 @@ def test_within_a_check_the_level_joins_what_was_measured(app_test):
     record("Shed")
     app = app_test("check.py")
     app.session_state["sheet"] = {"bath": {"name": "Shed", "volume": "5.0 L"}, "reading": [ACID]}
-    app.run()
+    unfold(app, "level_fold_False")
     assert held(app)["then"] == "5.60 L"
     use(app, "5.0")
     assert [reading["kind"] for reading in typed(app)["reading"]] == ["acid titration", "previous check"]
@@ -144,7 +144,7 @@ def test_within_a_check_the_record_is_not_counted_beside_what_was_typed_over_it(
         "bath": bath,
         "reading": [{"kind": "previous check", **write_table(carried.reading())}, ACID],
     }
-    app.run()
+    unfold(app, "level_fold_False")
     app.text_input(key="level_copper_sulfate").input("200 ± 10").run()
     for now in ("5.0", "4.9"):
         readings = typed(use(app, now))["reading"]
@@ -179,3 +179,9 @@ def test_a_level_that_has_risen_is_refused_at_its_field(came, then, now):
     use(app, then)  # a level that stayed is none that rose
     assert "must not be more" not in said(app)
     assert len(typed(app)["reading"]) == 1
+
+
+def test_nothing_is_asked_twice_where_the_four_fields_ask_for_it(came):
+    app = came({})
+    assert not any("One thing is missing" in block.proto.body for block in app.get("html"))
+    assert app.button(key="level_use").proto.type == "primary"

@@ -27,7 +27,7 @@ def open_correct(app):
 
 
 def steps(app):
-    return [box.label for box in app.checkbox]
+    return [box.label.replace("\N{NO-BREAK SPACE}", " ") for box in app.checkbox]
 
 
 def test_another_acid_is_one_tap_and_changes_the_dose(correct):

@@ -11,7 +11,7 @@ from streamlit.testing.v1 import AppTest
 from advisor.basis.units import parse
 from advisor.check.advise import advise
 from advisor.examples import example_text
-from advisor.record.entries import Check, LevelMark, RunDone, WaterAdded, standing
+from advisor.record.entries import Check, CrystalsAdded, LevelMark, RunDone, WaterAdded, standing
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
 from advisor.ui.charts.time_line import COURSES, describe, points, time_line
@@ -49,12 +49,19 @@ def test_it_shows_charts_advice_and_where_it_went(app_test, recorded):
     titles = [chart["title"]["text"] for chart in charts]
     assert titles == [COURSES[name] for name in ("copper_sulfate", "sulfuric_acid", "level")]
     words = text_of(app)
-    assert "Last check, 2026-04-14" in words
+    assert "Last check, 14 April 2026" in words
     assert "Sulfuric acid burns" in words  # the cautions of then
     assert "Water evaporated: 0.30 L" in words
     assert "First do what your last check says; after that, check about every" in words
     assert "Check again" not in words  # its acid was too low
     assert len(app.dataframe[0].value) == 5
+
+
+def test_what_comes_is_not_told_of_a_bath_that_was_corrected_since(app_test, recorded):
+    recorded.record(BATH, CrystalsAdded(mass=parse("250 g", "mass")), datetime.datetime(2026, 4, 16))
+    words = text_of(app_test("logbook.py"))
+    assert "You corrected the bath on 16 April 2026: what comes now is told by the next check." in words
+    assert "check about every" not in words
 
 
 def test_the_table_has_its_amounts_in_the_units_chosen(app_test, recorded):

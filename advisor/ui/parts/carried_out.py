@@ -1,0 +1,116 @@
+"""What of a correction has gone in since the readings: no dose is told a second time, and the next check begins anew.
+
+A page that shows what the readings advise asks here first, since they do not know of what went in after them.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+
+import streamlit as st
+
+from advisor.basis.fields import InputError
+from advisor.basis.places import PAGES
+from advisor.check.advice import Advice
+from advisor.check.headline import Headline, corrected_since, under_way
+from advisor.check.what_if import after_steps
+from advisor.record.at_hand import at_hand
+from advisor.record.done_steps import used_amount
+from advisor.record.logbook import Logbook
+from advisor.sheet import Sheet
+from advisor.ui.parts import cards, plan_chips, record_parts
+from advisor.ui.session import saving, state, ticks
+from advisor.words.lines import joined, line
+
+OF_A_CHECK = ("date", "condition")  # of the bath, which the next check does not take over
+
+
+@dataclass(frozen=True)
+class CarriedOut:
+    """What has been done. of: the answer with the plan that is ticked; done: how many steps are ticked in a row.
+
+    all_of_it: whether nothing is left to do but to measure again.
+    """
+
+    said: Headline
+    of: Advice
+    done: int
+    all_of_it: bool
+
+
+def of(sheet: Sheet, advice: Advice) -> CarriedOut | None:
+    """Return what has been done of an answer's steps, by this visit's ticks or by the record; None where nothing."""
+    if not advice.steps:
+        return None
+    ticked = ticks.ticked()
+    chosen = plan_chips.water_or_more(sheet, advice) if ticked else advice
+    if ticked and ticks.are_of(chosen.steps):
+        said = under_way(chosen.steps, ticked.done)
+        return CarriedOut(said, chosen, in_a_row(ticked.done), len(ticked.done) == len(chosen.steps))
+    day = saving.corrected_since_saved(sheet)
+    return CarriedOut(corrected_since(day), advice, 0, True) if day else None
+
+
+def in_a_row(done: Sequence[int]) -> int:
+    """Return how many of the steps done, counted from 1 and in order, follow one another from the first."""
+    return next((at for at, number in enumerate(done) if number != at + 1), len(done))
+
+
+def warn_of_another_plan(sheet: Sheet, advice: Advice) -> None:
+    """Say what went in by a plan that has changed since it was ticked; nothing where it has not."""
+    ticked = ticks.ticked()
+    if ticked and not ticks.are_of(plan_chips.water_or_more(sheet, advice).steps):
+        say_that_it_changed(ticked.used)
+
+
+def say_that_it_changed(went_in: Sequence[tuple[str, str]]) -> None:
+    """Say what went in by an earlier plan: no reading knows of it, and the steps that are shown would add it again."""
+    listed = joined(", ", [line("{amount} of {what}", amount=amount, what=what) for what, amount in went_in])
+    cards.cautions(
+        [
+            line(
+                "The plan has changed since you ticked: {listed}. The readings do not know of that, so measure again "
+                "before you add more, or you add it twice.",
+                listed=listed,
+            )
+        ]
+    )
+
+
+def measure_again(sheet: Sheet, advice: Advice) -> None:
+    """Offer to begin the next check: from the record, where the bath has a name, else of the tank as it is now.
+
+    Steps that are not in the record yet go there first, or the next check would begin without them.
+    """
+    ticked = ticks.ticked()
+    done = len(ticked.done) if ticked else 0
+    elsewhere = saving.corrected_since(sheet)  # saved in another tab, or written down: nothing is to count twice
+    to_save = bool(sheet.bath.name.strip()) and done > saving.steps_saved(sheet) and not elsewhere
+    words = "Save and measure again" if to_save else "Measure again"
+    if st.button(words, type="primary", key="measure_again", width="stretch"):
+        if to_save and not saving.save_now(sheet, advice, done):
+            return
+        day = saving.corrected_since(sheet, with_own=True)
+        known = at_hand(Logbook(), sheet.bath.name) if day else None
+        carried = known.carried(datetime.datetime.now(datetime.UTC)) if known else None
+        if known and carried:
+            ticks.forget()
+            record_parts.begin_next(carried, known)
+        _begin_without_record(sheet, advice)
+        st.switch_page(PAGES / "check.py")
+
+
+def _begin_without_record(sheet: Sheet, advice: Advice) -> None:
+    """Begin a check of the same tank, at the level that the steps led to, without any reading."""
+    steps = plan_chips.water_or_more(sheet, advice).steps
+    level = sheet.bath.volume.text
+    with suppress(InputError):  # an amount that cannot be read is said at its field, on the page Correct
+        used = [used_amount(step.what, ticks.used(number, step)) for number, step in enumerate(steps, 1)]
+        level = f"{after_steps(sheet, advice, used).volume:.2f} L"
+    kept = {} if state.is_example() else {key: part for key, part in state.raw().items() if key != "reading"}
+    bath = {name: value for name, value in kept.get("bath", {}).items() if name not in OF_A_CHECK}
+    ticks.forget()
+    state.load({**kept, "bath": {**bath, "volume": level}})
