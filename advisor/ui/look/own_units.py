@@ -29,7 +29,14 @@ def choose(where: str) -> None:
     key = f"units_{where}"
     heard.write(key, chosen())
     st.segmented_control(
-        "Units", list(LABELS), format_func=LABELS.__getitem__, required=True, key=key, on_change=_keep, args=(key,)
+        "Units",
+        list(LABELS),
+        default=chosen(),  # as fields have it: a browser that still loads the switch would begin without one
+        format_func=LABELS.__getitem__,
+        required=True,
+        key=key,
+        on_change=_keep,
+        args=(key,),
     )
 
 
