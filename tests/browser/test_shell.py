@@ -6,7 +6,7 @@ That each page opens by its own address is seen where axe judges it (`test_acces
 import pytest
 
 from tests.browser.running import WIDTHS
-from tests.browser.steps import ADDRESSES, DESK_ONLY, fits, follow_menu, settle
+from tests.browser.steps import ADDRESSES, DESK_ONLY, fits, follow_menu, settle, stand_still
 
 pytestmark = pytest.mark.browser
 
@@ -40,7 +40,9 @@ def test_a_wish_of_the_first_page_is_tapped_on_its_drawing_too(visitor):
     page = visitor(min(WIDTHS))
     page.goto("/")
     settle(page)
-    drawing = page.locator(".st-key-wish_0 img").bounding_box()
+    picture = page.locator(".st-key-wish_0 img")
+    stand_still(picture)
+    drawing = picture.bounding_box()
     page.mouse.click(drawing["x"] + drawing["width"] / 2, drawing["y"] + drawing["height"] / 2)
     page.get_by_role("heading", level=1, name="What do you see?").wait_for()
     assert page.url.endswith("/deposit-faults")
