@@ -118,7 +118,7 @@ def _matter(advice: Advice) -> str:
     return TOO_FULL if said == LEVEL_IS_LOW and advice.plan.amounts.take_out > 0 else said
 
 
-TWICE = ("What is done is in the bath already; the figures below are of your readings, from before it.",)
+TWICE = ("What is done is in the bath already. The figures below come from readings taken before.",)
 _TONES = {
     PlanState.NONE_NEEDED: Tone.INSIDE,
     PlanState.NOT_POSSIBLE: Tone.IN_THE_WAY,

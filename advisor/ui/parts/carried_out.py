@@ -83,12 +83,14 @@ def say_that_it_changed(went_in: Sequence[tuple[str, str]]) -> None:
 def measure_again(sheet: Sheet, advice: Advice) -> None:
     """Offer to begin the next check: from the record, where the bath has a name, else of the tank as it is now.
 
-    Steps that are not in the record yet go there first, or the next check would begin without them.
+    Steps that are not in the record yet go there first, or the next check would begin without them; those of an example
+    do not.
     """
     ticked = ticks.ticked()
     done = len(ticked.done) if ticked else 0
     elsewhere = saving.corrected_since(sheet)  # saved in another tab, or written down: nothing is to count twice
-    to_save = bool(sheet.bath.name.strip()) and done > saving.steps_saved(sheet) and not elsewhere
+    is_own = bool(sheet.bath.name.strip()) and not state.is_example()
+    to_save = is_own and done > saving.steps_saved(sheet) and not elsewhere
     words = "Save and measure again" if to_save else "Measure again"
     if st.button(words, type="primary", key="measure_again", width="stretch"):
         if to_save and not saving.save_now(sheet, advice, done):

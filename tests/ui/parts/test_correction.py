@@ -22,6 +22,14 @@ def correct(app_test):
     return app.switch_page(str(PAGES / "correct.py")).run()
 
 
+@pytest.fixture
+def named(correct):
+    """The correction of a bath of one's own that has a name."""
+    correct.session_state["example"] = False
+    correct.session_state["sheet"]["bath"]["name"] = "Shed tank"
+    return correct.run()
+
+
 def said(app):
     drawn = [*(str(block.proto.body) for block in app.get("html")), *(block.value for block in app.markdown)]
     return " ".join(drawn).replace("\N{NO-BREAK SPACE}", " ")
@@ -59,9 +67,7 @@ def test_a_bare_number_is_in_the_unit_of_the_plan_beside_it(correct):
     assert added.mass.text == "260 g"
 
 
-def test_steps_that_the_record_holds_are_not_offered_again(correct):
-    correct.session_state["sheet"]["bath"]["name"] = "Shed tank"
-    correct.run()
+def test_steps_that_the_record_holds_are_not_offered_again(named, correct):
     correct.button(key="saving_check").click().run()
     assert correct.checkbox(key="correct_done_1")
     Logbook().record("Shed tank", CrystalsAdded(mass=parse("256 g", "mass")))
@@ -73,8 +79,6 @@ def test_steps_that_the_record_holds_are_not_offered_again(correct):
 
 
 def test_steps_that_this_page_saved_stay_with_their_ticks(correct):
-    correct.session_state["sheet"]["bath"]["name"] = "Shed tank"
-    correct.run()
     correct.checkbox(key="correct_done_1").check().run()
     correct.button(key="saving_check").click().run()
     correct.run()
@@ -145,9 +149,7 @@ def test_the_page_check_says_what_went_in_by_a_plan_that_has_changed(correct, ch
     )
 
 
-def test_what_is_saved_on_the_page_check_has_the_steps_that_are_done(correct, check):
-    correct.session_state["sheet"]["bath"]["name"] = "Shed tank"
-    correct.run()
+def test_what_is_saved_on_the_page_check_has_the_steps_that_are_done(named, correct, check):
     correct.checkbox(key="correct_done_1").check().run()
     correct.checkbox(key="correct_done_2").check().run()
     check().button(key="saving_check").click().run()
@@ -155,9 +157,16 @@ def test_what_is_saved_on_the_page_check_has_the_steps_that_are_done(correct, ch
     assert kinds == [Check, CrystalsAdded, AcidAdded]
 
 
-def test_measuring_again_saves_first_what_the_record_does_not_know(correct):
-    correct.session_state["sheet"]["bath"]["name"] = "Shed tank"
-    correct.run()
+def test_measuring_again_puts_no_example_into_the_logbook(correct):
+    correct.checkbox(key="correct_done_1").check().run()
+    correct.checkbox(key="correct_done_2").check().run()
+    again = correct.button(key="measure_again")
+    assert again.label == "Measure again"
+    again.click().run()
+    assert not Logbook().entries()
+
+
+def test_measuring_again_saves_first_what_the_record_does_not_know(named, correct):
     correct.checkbox(key="correct_done_1").check().run()
     correct.button(key="saving_check").click().run()
     correct.checkbox(key="correct_done_2").check().run()
@@ -183,9 +192,7 @@ def test_measuring_again_begins_a_check_that_has_no_reading_and_no_dose(correct,
     assert "correct_done_1" not in correct.session_state
 
 
-def test_measuring_again_begins_from_the_record_where_that_knows_of_the_steps(correct):
-    correct.session_state["sheet"]["bath"]["name"] = "Shed tank"
-    correct.run()
+def test_measuring_again_begins_from_the_record_where_that_knows_of_the_steps(named, correct):
     correct.checkbox(key="correct_done_1").check().run()
     correct.checkbox(key="correct_done_2").check().run()
     correct.button(key="saving_check").click().run()
@@ -194,9 +201,7 @@ def test_measuring_again_begins_from_the_record_where_that_knows_of_the_steps(co
     assert carried["kind"] == "previous check"
 
 
-def test_the_page_check_says_that_the_record_holds_a_correction(correct, check):
-    correct.session_state["sheet"]["bath"]["name"] = "Shed tank"
-    correct.run()
+def test_the_page_check_says_that_the_record_holds_a_correction(named, correct, check):
     correct.button(key="saving_check").click().run()
     Logbook().record("Shed tank", CrystalsAdded(mass=parse("256 g", "mass")))
     assert "Corrected since this check" in glance(check())
