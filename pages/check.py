@@ -8,10 +8,12 @@ from advisor.ui.parts import at_once, cards, carried_out, focus, glance, guide, 
 from advisor.ui.session import saving, state
 
 one_by_one = guided.wanted()
+entry = state.enter("check", advise)
 if one_by_one:
+    if guided.passes_over(entry):
+        entry = state.enter("check", advise)
     guided.follow_the_address()
 st.title(guided.title() if one_by_one else "Check your bath", anchor=False)
-entry = state.enter("check", advise)
 left, right = st.columns([1, 1], gap="large")
 
 
