@@ -21,7 +21,6 @@ from advisor.basis.arrays import FloatArray
 PLOT = (270.0, 215.0)  # px: width and height of the plot on a phone of 360 px, its axes taken off
 LETTER = 7.1  # px: mean width of a letter of 12 px in the sans of most systems, bold
 PLAIN = 6.2  # px: the same of one that is not bold
-APART = 4.0  # px between two names (judgement)
 LINE = 15.0  # px: height of a line of that
 GAP = 11.0  # px between a point and its name
 MARK = 6.0  # px from the middle of a point's mark to its edge
@@ -54,7 +53,7 @@ class Side:
     def box(self, point: Range, text: str) -> Box:
         """Return the room that a text, of one line or several, takes beside a point [px]."""
         lines = text.split("\n")
-        width, height = self.letter * max(map(len, lines)) + APART, LINE * len(lines)
+        width, height = self.letter * max(map(len, lines)), LINE * len(lines)
         if self.upright:
             width, height = height, width
         left = point[0] + self.dx - {"start": 0.0, "middle": width / 2, "end": width}[self.anchor]
