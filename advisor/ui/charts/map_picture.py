@@ -47,7 +47,7 @@ def _properties(colours: Colours) -> str:
 SCREEN = (
     f"{_properties(LIGHT)}@media (prefers-color-scheme:dark){{{_properties(DARK)}}}svg{{{_FONT}fill:var(--saturation)}}"
     ".grid,.frame{stroke:var(--line);fill:none}.grid{opacity:.5}"
-    ".cold{fill:var(--saturation);opacity:.16}.edge{stroke:var(--saturation)}"
+    ".shade{fill:var(--saturation);opacity:.09}.hatch{stroke:var(--saturation);opacity:.4}.edge{stroke:var(--saturation)}"
     ".window{fill:var(--window);fill-opacity:.14;stroke:var(--window)}"
     ".known{fill:var(--bath);fill-opacity:.2;stroke:var(--bath)}.now{fill:var(--bath)}"
     ".way{stroke:var(--path)}.station{stroke:var(--path)}.ghost{stroke:var(--saturation)}.aim{stroke:var(--window)}"
@@ -57,19 +57,20 @@ SCREEN = (
 )
 PAPER = (
     f"svg{{{_FONT}fill:#000}}.grid{{display:none}}.frame,.edge,.known,.way,.station,.ghost,.aim{{stroke:#000}}"
-    ".frame,.known{fill:none}.cold{fill:url(#hatch)}.window{fill:none;stroke:#000;stroke-dasharray:7 3}"
+    ".frame,.known,.shade{fill:none}.hatch{stroke:#999}.window{fill:none;stroke:#000;stroke-dasharray:7 3}"
     ".leader{stroke:#000}text.window,text.station,text.ghost,text.aim,.name{fill:#000;stroke:#fff;stroke-width:3;"
     "stroke-dasharray:none;paint-order:stroke}text.station,text.now{font-weight:bold}"
 )
 # How both are drawn.
 _SHAPES = (
-    ".edge{fill:none;stroke-width:1.5;stroke-dasharray:2 3}.window,.known,.aim{stroke-width:1.5}"
+    ".cold{fill:url(#hatch)}.edge{fill:none;stroke-width:1.5;stroke-dasharray:2 3}.window,.known,.aim{stroke-width:1.5}"
     ".way{fill:none;stroke-width:2}.station{fill:none;stroke-width:2}.aim{fill:none}"
     ".ghost{fill:none;stroke-width:1.5}path.ghost{stroke-dasharray:4 4}text.ghost{fill:inherit}"
 )
+# Hatched on screen too: in grey, as a browser may print it, its shade would be that of the window.
 _HATCH = (
-    '<defs><pattern id="hatch" width="7" height="7" patternUnits="userSpaceOnUse"><path d="M0 7L7 0" stroke="#999"/>'
-    "</pattern></defs>"
+    '<defs><pattern id="hatch" width="7" height="7" patternUnits="userSpaceOnUse"><rect class="shade" width="7"'
+    ' height="7"/><path class="hatch" d="M0 7L7 0"/></pattern></defs>'
 )
 
 

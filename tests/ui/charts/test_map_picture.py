@@ -225,3 +225,10 @@ def test_the_name_of_the_cold_lies_in_its_field_and_never_on_its_edge():
 def test_a_narrow_field_in_the_cold_is_named_upright():
     (name,) = [text for text in drawn(KNOWN).iter(f"{SVG}text") if text.text == "crystals below 12 °C"]
     assert name.get("transform").startswith("rotate(-90 ")
+
+
+@pytest.mark.parametrize("look", [SCREEN, PAPER])
+def test_the_fields_differ_by_more_than_colour(look):
+    assert ".cold{fill:url(#hatch)}" in map_picture(KNOWN, look)
+    assert re.search(r"\.hatch\{stroke:[^;}]+", look)
+    assert not re.search(r"\.window\{fill:url", look)
