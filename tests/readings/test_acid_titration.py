@@ -10,6 +10,7 @@ from advisor.basis.fields import InputError
 from advisor.basis.units import parse
 from advisor.readings.acid_titration import END_POINTS, TITRANTS
 from advisor.readings.model import State
+from advisor.readings.tools import DROP_mL
 
 SODA = {
     "sample": "10 mL",
@@ -162,6 +163,16 @@ def test_iron_reads_as_acid(read, model, slopes):
     assert slope["iron"] == slope["sodium_sulfate"] == 0.0
     assert slope["zinc"] == slope["nickel"] == slope["chloride"] == 0.0
     assert abs(slope["copper_sulfate"]) < 0.01 * slope["sulfuric_acid"]
+    # Give or take 0.6 g/L of acid a g/L: 1.2 mg in 10 mL for 2 g/L are 0.122 mmol, or 0.245 mmol of base.
+    rusty = model(read("acid titration", **METHYL_ORANGE), State(200.0, 60.0, iron_three=2.0))
+    assert rusty.systematic["iron(III) takes base"][0] == pytest.approx(0.245 / 0.5, rel=2e-3)
+
+
+def test_each_time_it_ends_a_drop_off_and_a_cloud_a_fiftieth(read, model):
+    sure = {"sample": "10 ± 0.0001 mL", "used": "24.5 ± 0.0001 mL"}
+    orange, cloud = (model(read("acid titration", **fields | sure)).random[0] for fields in (METHYL_ORANGE, SODA))
+    assert orange == pytest.approx(DROP_mL, rel=1e-3)
+    assert cloud == pytest.approx(np.hypot(DROP_mL, 24.5 / 50), rel=1e-3)
 
 
 @pytest.mark.parametrize("acid", [5.0, 60.0])
@@ -188,6 +199,15 @@ def test_nothing_used_means_hardly_any_acid_and_not_none(read, find, warnings_of
     assert 0.1 < found.value("sulfuric_acid") < 0.5
     assert 0.2 < found.standard_uncertainty("sulfuric_acid") < 0.3
     assert "does not mean exactly zero" in warnings_of(reading)
+
+
+def test_what_goes_unseen_before_the_first_drop_are_two_drops(read, model, shown):
+    found = model(read("acid titration", **METHYL_ORANGE | {"used": "0 mL"}))
+    # Anything from no acid to what two drops neutralise; iron(III) passes for acid here too.
+    assert found.random[0] == found.observed[0]
+    bath = State(200.0, 2 * found.observed[0])
+    assert shown(read("acid titration", **METHYL_ORANGE), bath) == pytest.approx(2 * DROP_mL, abs=0.002)
+    assert found.predict(State(200.0, 1.0, iron_three=1.0))[0] == pytest.approx(1.0 + 1.6)
 
 
 def test_one_syringe_for_both_cancels(read, model):
@@ -255,6 +275,7 @@ def test_refused(read, changed, names):
 def test_at_most_400_g_L(read):
     # 163.1 mL of 0.5 mol/L in 10 mL are 400 g/L.
     assert read("acid titration", **SODA | {"used": "163 mL"})
+    assert read("acid titration", **SODA | {"used": "163.5 mL", "blank": "0.5 mL"})
     with pytest.raises(InputError, match="which means 401 g/L of acid"):
         read("acid titration", **SODA | {"used": "163.5 mL"})
 
