@@ -251,7 +251,7 @@ class AcidTitration(Reading):
         in_air = onset[0]
         predicted = in_air[list(CLOUDS).index(CLOUD)]
         # Nobody is taken to have left it fizzing who does not say so: that only widens.
-        delay = float((of_gas @ onset - in_air) @ of_eye) if self.fizzing and flask.titrant != LYE else 0.0
+        delay = float((of_gas @ onset - in_air) @ of_eye) if self.fizzing else 0.0
         eye = float(np.sqrt(of_eye @ (in_air - predicted) ** 2))
         spread = float(np.sqrt(of_gas @ (onset - predicted - delay) ** 2 @ of_eye))
         return delay, {CLOUD_SEEN: eye, "carbon dioxide in the flask": float(np.sqrt(max(spread**2 - eye**2, 0.0)))}
