@@ -101,6 +101,23 @@ def test_a_pen_s_scale_drops_out_with_its_standard(pen, shown):
     assert ppm == pytest.approx(0.5 * shown(pen(), State(200.0, 60.0)))
 
 
+@pytest.mark.parametrize(
+    ("how", "percent"),
+    [
+        ({}, {"conductivity pen": 2.0}),
+        ({"standard": ["1413 uS/cm", "1413 uS/cm"]}, {"conductivity pen": 0.7}),
+        ({"value": "575 ppm", "factor": 0.5}, {"conductivity pen": 2.0, "factor of the pen": 2.0}),
+        # What turns the pen's ppm to what is known takes its factor along.
+        ({"value": "575 ppm", "factor": 0.5, "standard": ["1413 uS/cm", "706 ppm"]}, {"conductivity pen": 0.7}),
+    ],
+)
+def test_a_known_solution_makes_the_pen_surer_and_spares_it_its_factor(pen, model, how, percent):
+    found = model(pen(**how))
+    here = float(found.predict(State(200.0, 60.0, 0.3))[0])
+    off = {source: 100 * float(effect[0]) / here for source, effect in found.systematic.items() if "pen" in source}
+    assert off == pytest.approx(percent, rel=0.01)
+
+
 def test_a_reference_makes_pen_model_water_and_warmth_drop_out(pen, model):
     alone, beside = model(pen()), model(pen(reference=REFERENCE))
     assert {"conductivity model", "conductivity pen"} <= set(alone.systematic)
@@ -108,6 +125,27 @@ def test_a_reference_makes_pen_model_water_and_warmth_drop_out(pen, model):
     assert abs(beside.systematic["thinning water"][0]) < 0.1 * abs(alone.systematic["thinning water"][0])
     unread = model(pen(reference=REFERENCE, temperature=None))
     assert unread.random[0] < 1.2 * beside.random[0]
+
+
+def test_same_tools_drop_out_with_a_reference_and_what_is_new_each_time_counts_twice(pen, model):
+    alike = pen(sample="1 mL", sample_with="1 mL syringe", thinned_to="500 mL")
+    alone, beside = model(alike), model(dataclasses.replace(alike, reference=pen(reference=REFERENCE).reference))
+    assert [source for source in alone.systematic if "mL" in source] == [
+        "tool 1 mL syringe",
+        "tool 500 mL graduated cylinder",
+    ]
+    assert not [source for source in beside.systematic if source.startswith("tool")]
+    assert beside.random[0] > 1.25 * alone.random[0]
+
+
+def test_thermometer_and_water_leave_open_what_they_would_change(pen, model, shown):
+    bare = {"compensation": "none"}
+    degree = shown(pen(temperature="22.5 degC", **bare)) - shown(pen(temperature="21.5 degC", **bare))
+    unsure, sure = (model(pen(temperature=f"22 ± {off} degC", **bare)).random[0] for off in (1.96, 0.01))
+    assert unsure == pytest.approx(np.hypot(sure, degree), rel=1e-3)
+    # Of what the water shows, 30 % may be other salts than the model has.
+    more = shown(pen(water="3.9 uS/cm")) - shown(pen(water="3 uS/cm"))
+    assert model(pen()).systematic["thinning water"][0] == pytest.approx(more, rel=1e-3)
 
 
 def test_a_reference_like_the_bath_gives_back_its_own_acid(pen, read, find):
@@ -199,6 +237,7 @@ def test_stated_uncertainty_holds_in_simulated_thinnings(pen, model, shown):
         ({"predilution": ["10 mL", "5 mL"]}, "predilution", Fault.CONFLICT),
         ({"water": "60 uS/cm"}, "water", Fault.OUT_OF_LIMITS),
         ({"standard": ["1413 uS/cm", "700 uS/cm"]}, "standard", Fault.NOT_USABLE),
+        ({"standard": ["1413 uS/cm", "1900 uS/cm"]}, "standard", Fault.NOT_USABLE),
         ({"standard": ["1413 ppm", "1400 uS/cm"]}, "standard", Fault.NOT_USABLE),
         ({"standard": "1413 uS/cm"}, "standard", Fault.NOT_READABLE),
         ({"reference": ["200 g/L", "60 g/L"]}, "reference", Fault.NOT_READABLE),
