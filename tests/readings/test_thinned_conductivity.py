@@ -135,7 +135,9 @@ def test_same_tools_drop_out_with_a_reference_and_what_is_new_each_time_counts_t
         "tool 500 mL graduated cylinder",
     ]
     assert not [source for source in beside.systematic if source.startswith("tool")]
-    assert beside.random[0] > 1.25 * alone.random[0]
+    (once, _), (twice, _) = (alike.thinning_errors(1000.0, alike=both) for both in (False, True))
+    assert twice == pytest.approx(once * np.sqrt(2))
+    assert once == pytest.approx(np.hypot(0.004 / 1.0, 1.0 / 500) * 1000)  # a fifth of divisions of 0.02 and 5 mL
 
 
 def test_thermometer_and_water_leave_open_what_they_would_change(pen, model, shown):
