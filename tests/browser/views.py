@@ -139,11 +139,13 @@ ANSWERS = (
     View("answer, remake", "Check", "old"),
     View("answer, level dropped", "Check", "evaporation"),
     View("correct", "Correct", "dull"),
-    View("correct, half done", "Correct", "dull", partial(tick, count=1)),
-    View("correct, done", "Correct", "dull", partial(tick, count=2)),
     View("correct, too cold", "Correct", dull_with(REPORT | {"copper_sulfate": "245 ± 4 g/L"}, bath={"coldest": "2 degC"})),
     View("correct, old", "Correct", "old"),
 )  # fmt: skip
+BEGUN = (
+    View("correct, half done", "Correct", "dull", partial(tick, count=1)),
+    View("correct, done", "Correct", "dull", partial(tick, count=2)),
+)
 TREATMENTS = (
     treatment("carbon", carbon="5 g/L"),
     treatment("filtering", pump="60 L"),
@@ -173,7 +175,7 @@ OF_THE_RECORD = (
     View("upkeep, compare", "Upkeep", "", lambda page: unfold_all(page, "Your baths side by side"), record=True),
     View("logbook", "Logbook", record=True),
 )
-VIEWS = (*ANSWERS, *TREATMENTS, *PAGES, *OF_THE_RECORD)
+VIEWS = (*ANSWERS, *BEGUN, *TREATMENTS, *PAGES, *OF_THE_RECORD)
 
 
 def write_a_record(file: Path):
