@@ -2,12 +2,13 @@
 
     python -m tests.browser.screenshots FOLDER [WORD ...]
 
-With words, only the views whose names hold one of them. It starts the app by itself; light and dark stand side by side
-in one picture. Not collected with the tests: pictures are looked at.
+With words, only the views whose names hold one of them. It starts the app by itself; of a phone light and dark stand side
+by side in one picture. Not collected with the tests: pictures are looked at.
 """
 
 import argparse
 import io
+import shutil
 import tempfile
 from pathlib import Path
 
@@ -57,11 +58,16 @@ def take_all(folder, words):
             page = context.new_page()
             page.set_viewport_size({"width": DESK[0], "height": DESK[1]})  # with the menu at the side
             view.show(page)
-            for size in (DESK, PHONE):
-                picture = folder / f"{view.name.replace(', ', '_').replace(' ', '_')}_{size[0]}.png"
-                side_by_side([whole_page(page, size, theme) for theme in THEMES]).save(picture)
-                print(picture, flush=True)
+            name = folder / view.name.replace(", ", "_").replace(" ", "_")
+            desk, phone = ([whole_page(page, size, theme) for theme in THEMES] for size in (DESK, PHONE))
+            for theme, picture in zip(THEMES, desk, strict=True):
+                picture.save(f"{name}_{DESK[0]}_{theme}.png")
+            side_by_side(phone).save(f"{name}_{PHONE[0]}.png")
+            print(name, flush=True)
             context.close()
+            shutil.rmtree(
+                file.parent / "drafts", ignore_errors=True
+            )  # else a view is offered what the one before typed
         browser.close()
 
 
