@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.special import ndtr
 
-from advisor.check.window import is_determined, judge, probability_below, probability_inside, window_limits
+from advisor.check.window import are_decided, is_determined, judge, probability_below, probability_inside, window_limits
 from tests.random_tasks import probability_of_box
 
 
@@ -29,6 +29,14 @@ def test_states(mean: float, state: str) -> None:
     verdict = judge(mean, 4.0, (195.0, 248.0))
     assert verdict.state == state
     assert verdict.probability_low + verdict.probability_in + verdict.probability_high == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize(("reach", "surely"), [(1.64, False), (1.65, True)])
+def test_a_verdict_is_certain_from_95_percent_on(reach: float, surely: bool) -> None:
+    """Of a normal distribution 5 % lies beyond 1.645 standard uncertainties on one side."""
+    for mean, state in ((195 + 4 * reach, "in"), (195 - 4 * reach, "low"), (900 + 4 * reach, "high")):
+        assert judge(mean, 4.0, (195.0, 900.0)).state == (state if surely else "unsure")
+        assert are_decided(np.array([mean]), 4.0, (195.0, 900.0)) == [surely]
 
 
 def test_probability_below_known_values() -> None:

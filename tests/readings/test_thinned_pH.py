@@ -115,7 +115,8 @@ def test_decimals_tell_how_fine_the_pen_shows_it(pen, model):
 def test_warnings(pen, warnings_of):
     assert "half of the acid" in warnings_of(pen())
     assert "conductivity pen tells more" in warnings_of(pen(**BUFFERS))
-    assert "thin more" in warnings_of(pen(value=1.9, sample="10 mL", thinned_to="500 mL"))
+    assert "between pH 2.3 and 3.5: thin more" in warnings_of(pen(value=1.9, sample="10 mL", thinned_to="500 mL"))
+    assert "thin less" in warnings_of(pen(value=3.8))
     assert warnings_of(pen(reference=["200 g/L", "60 g/L", 2.72])) == ""
 
 
