@@ -31,6 +31,12 @@ def test_states(mean: float, state: str) -> None:
     assert verdict.probability_low + verdict.probability_in + verdict.probability_high == pytest.approx(1.0)
 
 
+@pytest.mark.parametrize(("mean", "side"), [(194.0, "low"), (196.0, "in"), (247.0, "in"), (249.0, "high")])
+def test_what_is_not_certain_is_told_by_its_likeliest_side(mean: float, side: str) -> None:
+    """A quarter of a standard uncertainty from a limit: Φ(1/4) = 0.5987."""
+    assert judge(mean, 4.0, (195.0, 248.0)).likeliest() == (side, pytest.approx(0.5987, abs=1e-4))
+
+
 @pytest.mark.parametrize(("reach", "surely"), [(1.64, False), (1.65, True)])
 def test_a_verdict_is_certain_from_95_percent_on(reach: float, surely: bool) -> None:
     """Of a normal distribution 5 % lies beyond 1.645 standard uncertainties on one side."""
