@@ -83,5 +83,7 @@ def test_limits() -> None:
     }
     assert window_limits("high throw", {}, True)["sulfuric_acid"] == (187.0, 225.0)
     assert window_limits("standard", {"chloride": (1.0, 3.0)}, None)["chloride"] == (1.0, 3.0)
-    assert window_limits("standard", {}, False)["chloride"] == (0.0, 120.0)
+    # A bath without additives needs no chloride, and as much copper and acid as any.
+    assert window_limits("standard", {}, False) == window_limits("standard", {}, None) | {"chloride": (0.0, 120.0)}
     assert window_limits("electroforming", {}, True)["chloride"] is None
+    assert window_limits("electroforming", {}, False)["chloride"] is None
