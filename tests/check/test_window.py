@@ -4,7 +4,16 @@ import numpy as np
 import pytest
 from scipy.special import ndtr
 
-from advisor.check.window import are_decided, is_determined, judge, probability_below, probability_inside, window_limits
+from advisor.check.window import (
+    Verdict,
+    are_decided,
+    is_determined,
+    judge,
+    probability_below,
+    probability_inside,
+    sits_in,
+    window_limits,
+)
 from tests.random_tasks import probability_of_box
 
 
@@ -65,6 +74,24 @@ def test_probability_inside_against_integration() -> None:
         assert probability_inside(mean, covariance, limits) == pytest.approx(
             probability_of_box(mean, covariance, limits), abs=1e-9
         )
+
+
+@pytest.mark.parametrize(
+    ("copper_sulfate", "sulfuric_acid", "chosen", "others"),
+    [
+        (65.0, 200.0, "standard", ("high throw",)),
+        (220.0, 65.0, "high throw", ("standard", "electroforming")),
+        (200.0, 40.0, "high throw", ("standard",)),
+        (220.0, 65.0, "standard", ()),  # the chosen one holds it already
+        (220.0, 200.0, "standard", ()),  # either alone is not enough
+    ],
+)
+def test_another_window_that_holds_a_bath_is_named(copper_sulfate, sulfuric_acid, chosen, others) -> None:
+    assert sits_in(copper_sulfate, sulfuric_acid, window_limits(chosen, {}, None)) == others
+
+
+def test_what_a_window_does_not_limit_is_inside() -> None:
+    assert judge(5.0, 1.0, None) == Verdict("in", 0.0, 1.0, 0.0, None)
 
 
 def test_determined() -> None:
