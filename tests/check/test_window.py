@@ -97,8 +97,10 @@ def test_what_a_window_does_not_limit_is_inside() -> None:
 def test_determined() -> None:
     assert is_determined(220.0, 13.0, (195.0, 248.0))
     assert is_determined(220.0, 21.9, (195.0, 248.0))  # 10 % of the value
+    assert is_determined(100.0, 13.2, (195.0, 248.0))  # a quarter of the window is 13.25 g/L
     assert not is_determined(100.0, 13.3, (195.0, 248.0))
     assert is_determined(50.0, 4.9, None)
+    assert not is_determined(50.0, 5.1, None)
 
 
 def test_limits() -> None:
