@@ -76,6 +76,16 @@ def test_probability_inside_against_integration() -> None:
         )
 
 
+def test_a_lower_limit_of_zero_cannot_be_missed_by_two_values_either() -> None:
+    assert probability_inside((10.0, 2.0), (100.0, 0.0, 9.0), ((0.0, 248.0), (0.0, 75.0))) == pytest.approx(1.0)
+
+
+def test_two_values_that_move_as_one_are_inside_as_often_as_one() -> None:
+    """A correlation of 1, both 1.25 standard uncertainties above their lower limits: Φ(1.25) = 0.8944."""
+    together = probability_inside((200.0, 50.0), (16.0, 8.0, 4.0), ((195.0, 248.0), (47.5, 75.0)))
+    assert together == pytest.approx(0.8944, abs=1e-3)
+
+
 @pytest.mark.parametrize(
     ("copper_sulfate", "sulfuric_acid", "chosen", "others"),
     [
