@@ -18,7 +18,7 @@ import streamlit as st
 from advisor.basis.places import PAGES
 from advisor.ui.look import own_units, style, unit_menus
 from advisor.ui.look.pages_list import PAGES_IN_ORDER
-from advisor.ui.parts import keep_typed, terms
+from advisor.ui.parts import terms
 from advisor.ui.session import heard, state, unfinished
 
 st.set_page_config(page_title="Copper bath advisor", page_icon=style.MARK)
@@ -30,7 +30,6 @@ first = PAGES_IN_ORDER[0]  # it stands at the root; who types /home gets there t
 home = st.Page(PAGES / first.file, title=first.title, url_path="home", visibility="hidden")
 here = st.navigation([*shown, home], expanded=True)  # else the last ones hide
 style.apply()
-keep_typed.watch()
 with st.sidebar:
     own_units.choose("side")
 state.turn_to(here.title)

@@ -32,9 +32,9 @@ def main(arguments: Sequence[str]) -> None:
     from streamlit import net_util
     from streamlit.web import cli
 
-    from advisor.ui.session.headers import add_headers
+    from advisor.ui.session.served import add_our_own
 
-    add_headers()
+    add_our_own()
     # Streamlit would ask a server in the internet for this network's public address: at a start without a display, and
     # before it refuses a foreign page. Nothing is to leave this computer, and no one is let in by that address.
     net_util.get_external_ip = lambda: None

@@ -35,10 +35,11 @@ class DidNotStart(Exception):
 
 @dataclass(frozen=True)
 class RunningApp:
-    """Where the app answers, and how long it took to come up [s]."""
+    """Where the app answers, how long it took to come up [s], and its process."""
 
     port: int
     start_seconds: float
+    process: int
 
     @property
     def url(self) -> str:
@@ -85,6 +86,6 @@ def running_app(home: Path, port: int | None = None) -> Iterator[RunningApp]:
     with subprocess.Popen(command, env=environment, stdout=subprocess.DEVNULL) as server:
         try:
             wait_until_it_runs(f"http://localhost:{port}", server)
-            yield RunningApp(port, time.monotonic() - begun)
+            yield RunningApp(port, time.monotonic() - begun, server.pid)
         finally:
             server.terminate()

@@ -9,6 +9,7 @@ import pytest
 
 from advisor.examples import example_text
 from advisor.sheet import LARGEST_FILE
+from advisor.ui.session.served import SCRIPT
 from tests.browser.steps import ADDRESSES, DESK_ONLY, PRINT, download, follow_menu, open_page, settle, unfold, upload
 
 pytestmark = pytest.mark.browser
@@ -134,6 +135,14 @@ def test_the_server_listens_on_this_computer_only(server):
     with pytest.raises(ConnectionRefusedError), socket.create_connection(("127.0.0.2", server.port), timeout=5):
         pass  # what listens on all addresses answers here too
     socket.create_connection(("127.0.0.1", server.port), timeout=5).close()
+
+
+def test_a_page_brings_its_script_and_is_not_kept_for_another_version(server):
+    kept = {"Accept": "text/html", "If-Modified-Since": "Fri, 01 Jan 2100 00:00:00 GMT"}
+    with urllib.request.urlopen(urllib.request.Request(f"{server.url}/logbook", headers=kept)) as answer:
+        assert answer.status == 200
+        assert answer.headers["ETag"] is None
+        assert answer.read().count(SCRIPT) == 1
 
 
 def test_no_other_site_can_show_the_app_in_a_frame(server, browser):

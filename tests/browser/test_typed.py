@@ -1,5 +1,10 @@
 """What stands in a field when a link is tapped is kept, though nobody left the field before."""
 
+import contextlib
+import os
+import signal
+import threading
+
 import pytest
 
 from tests.browser.steps import open_page, settle, wait_for_value
@@ -19,3 +24,27 @@ def test_a_tap_on_a_link_keeps_what_stands_in_the_field(page):
         page.get_by_role("link", name="Check", exact=False).filter(visible=True).first.click()
         wait_for_value(page, VOLUME, typed)
         assert page.get_by_role("textbox", name=VOLUME).first.input_value() == typed
+
+
+@contextlib.contextmanager
+def not_answering(server, seconds):
+    """Stop the process of the server for a while, as a busy computer does."""
+    os.kill(server.process, signal.SIGSTOP)
+    timer = threading.Timer(seconds, os.kill, (server.process, signal.SIGCONT))
+    timer.start()
+    try:
+        yield
+    finally:
+        timer.join()
+
+
+def test_it_is_kept_where_the_app_is_busy_when_the_link_is_tapped(page, server):
+    open_page(page, "Check")
+    page.get_by_role("textbox", name=VOLUME).first.fill("6.25 L")
+    with not_answering(server, seconds=1.5):
+        page.get_by_role("link", name="Logbook").filter(visible=True).first.click()
+    page.get_by_role("heading", name="Logbook", level=1).wait_for()
+    settle(page)
+    page.get_by_role("link", name="Check", exact=False).filter(visible=True).first.click()
+    wait_for_value(page, VOLUME, "6.25 L")
+    assert page.get_by_role("textbox", name=VOLUME).first.input_value() == "6.25 L"

@@ -203,10 +203,11 @@ def test_degrees_of_freedom() -> None:
 
 
 def test_chi_squared_of_two_titrations_by_hand() -> None:
-    """Two values of one quantity that share nothing but the bottle: χ² = (difference / √2 u_random)²."""
-    found = estimate(sheet(20.0, 20.4))
-    model = sheet(20.0).readings[0].model(sheet(20.0).bath.surroundings(), found.state())
-    assert found.agreement.chi_squared == pytest.approx((0.4 / np.sqrt(2) / model.random[0]) ** 2, rel=0.03)
+    """Two values of one quantity that share bottle and tools: χ² = difference² / (sum of u_random²)."""
+    both = sheet(20.0, 20.4)
+    found = estimate(both)
+    random = [reading.model(both.bath.surroundings(), found.state()).random[0] for reading in both.readings]
+    assert found.agreement.chi_squared == pytest.approx(0.4**2 / np.sum(np.square(random)), rel=0.02)
     assert found.agreement.p_value == pytest.approx(chdtrc(1, found.agreement.chi_squared))
 
 

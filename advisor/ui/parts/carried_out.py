@@ -86,27 +86,40 @@ def measure_again(sheet: Sheet, advice: Advice) -> None:
     Steps that are not in the record yet go there first, or the next check would begin without them; those of an example
     do not.
     """
-    ticked = ticks.ticked()
-    done = len(ticked.done) if ticked else 0
-    elsewhere = saving.corrected_since(sheet)  # saved in another tab, or written down: nothing is to count twice
-    is_own = bool(sheet.bath.name.strip()) and not state.is_example()
-    to_save = is_own and done > saving.steps_saved(sheet) and not elsewhere
-    words = "Save and measure again" if to_save else "Measure again"
+    done = _not_saved(sheet)
+    words = "Save and measure again" if done else "Measure again"
     if st.button(words, type="primary", key="measure_again", width="stretch"):
-        if to_save and not saving.save_now(sheet, advice, done):
+        if done and not saving.save_now(sheet, advice, done):
             return
-        day = saving.corrected_since(sheet, with_own=True)
-        known = at_hand(Logbook(), sheet.bath.name) if day else None
-        carried = known.carried(datetime.datetime.now(datetime.UTC)) if known else None
-        if known and carried:
-            ticks.forget()
-            record_parts.begin_next(carried, known)
-        _begin_without_record(sheet, advice)
+        if not _load_from_record(sheet):
+            _load_without_record(sheet, advice)
+        ticks.forget()
         st.switch_page(PAGES / "check.py")
 
 
-def _begin_without_record(sheet: Sheet, advice: Advice) -> None:
-    """Begin a check of the same tank, at the level that the steps led to, without any reading."""
+def _not_saved(sheet: Sheet) -> int:
+    """Return how many steps are done where some of them still have to go into the record; 0 where none has to."""
+    ticked = ticks.ticked()
+    is_own = bool(sheet.bath.name.strip()) and not state.is_example()
+    elsewhere = saving.corrected_since(sheet)  # saved in another tab, or written down: nothing is to count twice
+    if not ticked or not is_own or elsewhere or len(ticked.done) <= saving.steps_saved(sheet):
+        return 0
+    return len(ticked.done)
+
+
+def _load_from_record(sheet: Sheet) -> bool:
+    """Put what the record carries forward in the fields; tell whether a correction stands there to carry."""
+    day = saving.corrected_since(sheet, with_own=True)
+    known = at_hand(Logbook(), sheet.bath.name) if day else None
+    carried = known.carried(datetime.datetime.now(datetime.UTC)) if known else None
+    if not known or not carried:
+        return False
+    record_parts.load_next(carried, known)
+    return True
+
+
+def _load_without_record(sheet: Sheet, advice: Advice) -> None:
+    """Put the same tank in the fields, at the level that the steps led to, without any reading."""
     steps = plan_chips.water_or_more(sheet, advice).steps
     level = sheet.bath.volume.text
     with suppress(InputError):  # an amount that cannot be read is said at its field, on the page Correct
@@ -114,5 +127,4 @@ def _begin_without_record(sheet: Sheet, advice: Advice) -> None:
         level = f"{after_steps(sheet, advice, used).volume:.2f} L"
     kept = {} if state.is_example() else {key: part for key, part in state.raw().items() if key != "reading"}
     bath = {name: value for name, value in kept.get("bath", {}).items() if name not in OF_A_CHECK}
-    ticks.forget()
     state.load({**kept, "bath": {**bath, "volume": level}})

@@ -1,0 +1,64 @@
+// A link waits until the field that was just left has been read: a field is sent when it is left, and a tap on a link
+// leaves it and asks for another page in the same moment. Streamlit joins two requests that come so close, and of the
+// first one only buttons survive; or it sends the field after the link, and the page comes back.
+// It stands in the page itself, so that no field is there before it.
+{
+  const LONGEST = 5000 // ms that a link waits; beyond, the server does not answer anyway (judgement)
+  const CALM = 200 // ms without a run after one that may have begun before the field was sent (judgement)
+  const FIELD = '[data-testid="stTextInput"], [data-testid="stTextArea"]', FORM = '[data-testid="stForm"]'
+  let before = null, sent = false, ran = false, calm = 0, timer = 0, limit = 0, waits = null, passing = false
+
+  const app = () => document.querySelector('[data-testid="stApp"]')
+  const isRunning = () => app().dataset.testScriptState !== "notRunning"
+  const isSent = part => part.closest?.(FIELD) && !part.closest(FORM) // a form sends its fields with its button
+
+  const runs = new MutationObserver(follow)
+  function follow() {
+    clearTimeout(timer)
+    if (isRunning()) ran = true
+    else if (ran) timer = setTimeout(read, calm)
+  }
+
+  function send(value) {
+    if (value === before) return
+    before = value
+    sent = true
+    calm = isRunning() ? CALM : 0
+    ran = isRunning()
+    runs.observe(app(), { attributeFilter: ["data-test-script-state"] })
+  }
+
+  function read() {
+    sent = false
+    clearTimeout(limit)
+    runs.disconnect()
+    if (waits) go(waits)
+  }
+
+  function go(link) {
+    waits = null
+    // The answer may have drawn the link anew, and the tapped one is then no part of the page.
+    const links = [link, ...document.querySelectorAll("a[href]")]
+    const drawn = links.find(one => one.isConnected && one.href === link.href)
+    passing = true
+    if (drawn) drawn.click()
+    else location.assign(link.href)
+    passing = false
+  }
+
+  addEventListener("focusin", ({ target }) => { before = isSent(target) ? target.value : null }, true)
+  addEventListener("focusout", ({ target }) => { if (isSent(target)) send(target.value) }, true)
+  addEventListener("keydown", ({ target, key }) => { if (key === "Enter" && isSent(target)) send(target.value) }, true)
+  addEventListener("click", event => {
+    const link = event.target.closest?.("a[href]")
+    const isElsewhere = !link || link.target === "_blank" || link.getAttribute("href").startsWith("#")
+    if (isElsewhere || passing || event.ctrlKey || event.metaKey || event.shiftKey) return
+    const field = document.activeElement // of a tap that did not move the focus
+    if (isSent(field)) field.blur()
+    if (!sent) return
+    event.preventDefault()
+    event.stopImmediatePropagation()
+    if (!waits) limit = setTimeout(read, LONGEST)
+    waits = link
+  }, true)
+}

@@ -1,0 +1,102 @@
+"""What this app serves besides Streamlit's own: headers, and a script that stands in the page before any field does.
+
+The headers keep other sites from showing the app in a frame: a page that shows the app inside itself could have a
+person tap on buttons that they do not see. What the script is for, `keep_typed.js` says.
+"""
+
+from __future__ import annotations
+
+from importlib.resources import files
+
+from starlette.datastructures import Headers, MutableHeaders
+from starlette.middleware import Middleware
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+from streamlit.web.server.starlette import starlette_app
+
+HEADERS = {
+    "Content-Security-Policy": "frame-ancestors 'self'",
+    "X-Frame-Options": "SAMEORIGIN",  # for browsers that do not know the line above
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "same-origin",
+}
+SCRIPT = f"<script>{files(__package__).joinpath('keep_typed.js').read_text('utf-8')}</script>".encode()
+# By these a browser would keep the page of another version of this app, whose script may be another.
+OF_WHAT_IS_KEPT = ("etag", "last-modified")
+ASKED_FOR_WHAT_IS_KEPT = (b"if-none-match", b"if-modified-since")
+
+
+class WithHeaders:
+    """Adds `HEADERS` to each answer of an ASGI app."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        async def send_with_headers(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                MutableHeaders(scope=message).update(HEADERS)
+            await send(message)
+
+        await self.app(scope, receive, send_with_headers if scope["type"] == "http" else send)
+
+
+class WithScript:
+    """Puts `SCRIPT` into the head of each page of an ASGI app; what is no page passes as it is."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["type"] != "http" or "text/html" not in Headers(scope=scope).get("accept", ""):
+            await self.app(scope, receive, send)
+            return
+        asked = [(name, value) for name, value in scope["headers"] if name not in ASKED_FOR_WHAT_IS_KEPT]
+        page = _Page(send)
+        await self.app({**scope, "headers": asked}, receive, page.take)
+
+
+class _Page:
+    """Collects an answer that is a page, and sends it with the script in it; another answer is sent on as it comes."""
+
+    def __init__(self, send: Send) -> None:
+        self.send = send
+        self.start: Message = {}
+        self.body = b""
+
+    async def take(self, message: Message) -> None:
+        if message["type"] == "http.response.start" and _is_page(message):
+            self.start = message
+        elif not self.start:
+            await self.send(message)
+        else:
+            self.body += message.get("body", b"")
+            if not message.get("more_body"):
+                await self._send_with_script()
+
+    async def _send_with_script(self) -> None:
+        page = self.body.replace(b"<head>", b"<head>" + SCRIPT, 1)
+        headers = MutableHeaders(scope=self.start)
+        for name in OF_WHAT_IS_KEPT:
+            del headers[name]
+        headers["content-length"] = str(len(page))
+        await self.send(self.start)
+        await self.send({"type": "http.response.body", "body": page})
+
+
+def _is_page(start: Message) -> bool:
+    return Headers(raw=start["headers"]).get("content-type", "").startswith("text/html")
+
+
+_streamlits_own = starlette_app.create_streamlit_middleware
+
+
+def add_our_own() -> None:
+    """Have the server that Streamlit makes next serve them: it asks this function for what comes first.
+
+    Streamlit's public way to add middleware, its own `App`, does not open the browser at a start.
+    """
+    starlette_app.create_streamlit_middleware = lambda: [
+        Middleware(WithHeaders),
+        *_streamlits_own(),
+        Middleware(WithScript),  # after what packs the answers
+    ]
