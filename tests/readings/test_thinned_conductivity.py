@@ -127,6 +127,17 @@ def test_a_reference_makes_pen_model_water_and_warmth_drop_out(pen, model):
     assert unread.random[0] < 1.2 * beside.random[0]
 
 
+def test_each_step_counts_by_its_share_and_a_jug_used_twice_counts_twice(pen, model, shown):
+    steps = {"sample": "20 mL", "predilution": ["10 mL", "250 mL"], "thinned_to": "250 mL"}
+    found = model(pen(**steps, predilution_with="10 mL syringe", sample_with="20 mL syringe")).systematic
+    # Syringes are good to 4 %, the cylinder to 2 mL of 250; half of a tool's variance stays alike. The reading is taken
+    # to go with the thinning, which is a seventh more than it does.
+    percent = 0.01 * shown(pen(**steps))
+    assert percent == pytest.approx(1.16 * (shown(pen(**steps | {"sample": "20.2 mL"})) - 100 * percent), rel=0.02)
+    for source, off in (("10 mL syringe", 4.0), ("20 mL syringe", 4.0), ("250 mL graduated cylinder", -2 * 0.8)):
+        assert found[f"tool {source}"][0] == pytest.approx(off * percent / np.sqrt(6), rel=0.01)
+
+
 def test_same_tools_drop_out_with_a_reference_and_what_is_new_each_time_counts_twice(pen, model):
     alike = pen(sample="1 mL", sample_with="1 mL syringe", thinned_to="500 mL")
     alone, beside = model(alike), model(dataclasses.replace(alike, reference=pen(reference=REFERENCE).reference))
