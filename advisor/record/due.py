@@ -31,7 +31,7 @@ from advisor.record.entries import (
 )
 from advisor.record.level import is_emptied
 from advisor.record.overview import Overview, overview
-from advisor.words.lines import Amount, line
+from advisor.words.lines import Amount, line, measured_out
 
 # Until the owner sets a reminder of that name (judgement).
 FILTER_DAYS = 30.0  # of a bath that is plated in
@@ -146,7 +146,7 @@ def _doses(doses: Sequence[DoseDue], now: datetime.datetime) -> Iterator[Due]:
         left = dose.days_left()
         if left is None:
             continue
-        amount = Amount(dose.due.value, "mL", standard_uncertainty=dose.due.standard_uncertainty)
+        amount = measured_out(dose.due.value, dose.due.standard_uncertainty)
         name, key = dose.additive, called(dose.additive)
         if dose.fresh_unknown():
             yield Due(Upkeep.DOSE, key, f"Give {name} for the whole bath", now, dose.lines()[1])
