@@ -76,6 +76,9 @@ class View:
     sheet: str | dict = ""
     acts: Callable = nothing
     record: bool = field(default=False, kw_only=True)  # whether it needs a logbook
+    chart: bool = field(
+        default=False, kw_only=True
+    )  # whether it has a chart, which is drawn in the theme it was opened in
 
     def show(self, page):
         """Bring a tab to this view."""
@@ -157,7 +160,7 @@ TREATMENTS = (
 PAGES = (
     View("first visit", "Baths"),
     View("guided, tank", "Check", "", lambda page: page.goto("/check")),
-    View("plating run", "Plating run", "dull", partial(type_all, typed=RUN)),
+    View("plating run", "Plating run", "dull", partial(type_all, typed=RUN), chart=True),
     View("faults", "Deposit faults", "", lambda page: tap(page, "dull")),
     View("keep or remake", "Keep or remake", "old"),
     View("mix", "Mix", "", partial(type_all, typed={"Bath wanted (L)": "5"})),
@@ -173,7 +176,7 @@ OF_THE_RECORD = (
     View("baths", "Baths", record=True),
     View("upkeep", "Upkeep", "", nothing, record=True),
     View("upkeep, compare", "Upkeep", "", lambda page: unfold_all(page, "Your baths side by side"), record=True),
-    View("logbook", "Logbook", record=True),
+    View("logbook", "Logbook", record=True, chart=True),
 )
 VIEWS = (*ANSWERS, *BEGUN, *TREATMENTS, *PAGES, *OF_THE_RECORD)
 
@@ -207,8 +210,8 @@ def write_a_record(file: Path):
     check(young, 25, 220, 55, 80, volume="1 L", usual_volume="1 L", max_volume="1.2 L", min_volume="0.8 L")
     for number in range(6):
         check(big, 152 - 30 * number, 228 - 5 * number, 60 - 4 * number, 90 - 4 * number)
-        write(big, 150 - 30 * number, "run", current="2 A", time="14 h", area="180 cm^2", part="oak leaves")
-        write(big, 149 - 30 * number, "dose", volume="8 mL", additive="Glint")
+        write(big, 151.5 - 30 * number, "run", current="2 A", time="14 h", area="180 cm^2", part="oak leaves")
+        write(big, 151 - 30 * number, "dose", volume="8 mL", additive="Glint")
     write(big, 160, "additive", additive="Glint", per_ampere_hour="0.3 mL", per_week="1 mL")
     write(big, 100, "water", volume="0.6 L")
     write(big, 70, "acid", volume="120 mL", strength="37 %")
