@@ -6,7 +6,7 @@ import random
 import pytest
 
 from advisor.basis.units import parse
-from advisor.record.doses import LEAST_SAID, doses_due
+from advisor.record.doses import LEAST_SAID, doses_due, without_rule
 from advisor.record.entries import (
     AdditiveDose,
     AdditiveRule,
@@ -237,3 +237,31 @@ def test_over_a_year_given_and_called_for_balance(seed):
         each.given.value - each.allowed.value <= max(LEAST_SAID, 0.5 * each.allowed.value) for each in at_end.doses
     )
     assert not any(each.is_too_much() for each in at_end.doses)
+
+
+# --- Bottles that no rule knows ---------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        ("Brihgtener", "A bottle called Brihgtener has no rule from its label, so its doses count toward nothing. If"),
+        ("", "A dose without the name of its bottle has no rule from its label, so its doses count toward nothing. If"),
+        ("Leveller", "A bottle called Leveller has no rule from its label, so its doses count toward nothing. Write"),
+    ],
+)
+def test_a_dose_that_counts_for_no_rule_is_told(name, said):
+    entries = [at(0, rule(per_ampere_hour="0.2 mL")), at(1, dose("3 mL")), at(2, dose("3 mL", name))]
+    (told,) = without_rule(entries, START + datetime.timedelta(days=3))
+    assert str(told).startswith(said)
+    assert ("If it was Brightener" in str(told)) == (name != "Leveller")
+
+
+def test_old_doses_and_baths_without_any_rule_are_left_alone():
+    ruled, given = at(0, rule(per_ampere_hour="0.2 mL")), at(2, dose("3 mL", "Leveller"))
+    assert without_rule([ruled, given], START + datetime.timedelta(days=40)) == ()
+    assert without_rule([given], START + datetime.timedelta(days=3)) == ()
+
+
+def test_less_than_a_drop_is_not_due():
+    assert str(due([at(0, rule(per_week="2 mL"))], 0.05).lines()[0]).startswith("Brightener: nothing is due")

@@ -43,15 +43,15 @@ def _as_due(dose: DoseDue) -> dict[str, str]:
     return {"volume": amount, "additive": dose.additive}
 
 
-def additives(doses: Sequence[DoseDue]) -> None:
+def additives(found: BathUpkeep) -> None:
     """Show what is due of each additive and why, and what was given."""
-    if not doses:
+    if not found.doses:
         st.write(
             "Write down what the label of your bottle says (Additive: what its label says). Then it is worked out here "
             "how much is due, from the runs that you write down."
         )
         return
-    cards.sections([Section("", tuple(line for dose in doses for line in dose.lines()))], titled=False)
+    cards.sections([Section("", found.additives)], titled=False)
 
 
 def runs_and_anodes(found: BathUpkeep) -> None:
