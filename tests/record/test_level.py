@@ -5,7 +5,7 @@ import datetime
 import pytest
 
 from advisor.basis.units import COVERAGE, parse
-from advisor.record.entries import ANOTHER_BATH, Entry, LevelMark, Moved, PouredIn, TakenOut, WaterAdded
+from advisor.record.entries import ANOTHER_BATH, Entry, LevelMark, Moved, PouredIn, Remake, TakenOut, WaterAdded
 from advisor.record.level import is_emptied, level_now, level_of, most_of
 
 START = datetime.datetime(2026, 3, 1, tzinfo=datetime.UTC)
@@ -63,6 +63,8 @@ def test_the_level_of_a_time_is_the_first_said_from_then_on_else_the_last_before
         ((mark(), poured("5.5 L")), False),
         ((mark(), SAMPLE, poured("4.6 L")), True),
         ((mark(), SAMPLE, poured("4.5 L")), False),
+        ((SAMPLE, mark(), poured("4.6 L")), False),  # the mark was read after the sample was drawn
+        ((mark("8 L"), SAMPLE, mark("5.6 L"), poured("4.6 L")), False),
         ((mark(), water("1 L"), poured("5.6 L")), True),  # what was poured in may have dried away
         ((mark(), TakenOut(volume=litres("5.6 L"), why="sampled")), False),
         ((mark(), poured("5.6 L"), water("0.4 L")), True),
@@ -85,6 +87,8 @@ def test_a_tank_is_empty_once_all_of_it_was_poured_into_another(contents, emptie
         ((mark(), poured("5.6 L"), SAMPLE), 0.0),
         ((mark(), poured("2 L")), 5.6),  # the level said last stands until another is
         ((mark(), poured("5.6 L"), mark("3 L")), 3.0),
+        ((mark(), poured("5.6 L"), Remake()), 5.6),  # made up anew, to where it stood
+        ((mark(), TakenOut(volume=litres("5.6 L"), why="sampled")), 5.6),
     ],
 )
 def test_what_is_in_the_tank_now(contents, now):
