@@ -8,10 +8,12 @@ from advisor.ui.parts import at_once, cards, carried_out, focus, glance, guide, 
 from advisor.ui.session import saving, state
 
 one_by_one = guided.wanted()
+entry = state.enter("check", advise)
 if one_by_one:
+    if guided.passes_over(entry):
+        entry = state.enter("check", advise)
     guided.follow_the_address()
 st.title(guided.title() if one_by_one else "Check your bath", anchor=False)
-entry = state.enter("check", advise)
 left, right = st.columns([1, 1], gap="large")
 
 
@@ -57,6 +59,8 @@ def say(advice: Advice) -> None:
     elif since.done:  # what is tried starts from the readings, which are of before
         cards.show_map(entry.answered, since.of, since.done)
     glance.holds(advice)
+    if since is None:
+        glance.rests_on(advice)
     cards.say_from(cards.computed_from(entry.answered))
     if not one_by_one:
         guide.next_reading(entry, advice)

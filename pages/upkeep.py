@@ -26,7 +26,7 @@ try:
         st.header("Write down what you did", anchor=False)
         upkeep_parts.write_down(logbook, bath, upkeep.doses)
         st.header("Additives", anchor=False)
-        upkeep_parts.additives(upkeep.doses)
+        upkeep_parts.additives(upkeep)
         st.header("Runs and anodes", anchor=False)
         upkeep_parts.runs_and_anodes(upkeep)
         st.header("What you wrote down last", anchor=False)

@@ -228,6 +228,15 @@ def can_be_taken(kind: str, have: Collection[str]) -> bool:
     return _is_within(_as_owned(_CANDIDATES[kind], set(have)), set(have))
 
 
+def as_taken(kind: str, have: Collection[str]) -> tuple[str, float] | None:
+    """Return what a kind of reading tells and its work [min], with the gear at hand; None of any other kind."""
+    candidate = _CANDIDATES.get(kind)
+    if candidate is None:
+        return None
+    owned = _as_owned(candidate, set(have))
+    return owned.why, owned.minutes
+
+
 def ways_to_take(kind: str | None) -> tuple[tuple[frozenset[str], ...], ...]:
     """Return the ways to take a kind of reading at home, the better first: for each, any of these sets of gear will do.
 

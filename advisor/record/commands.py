@@ -226,12 +226,28 @@ def log_entry(words: Sequence[str]) -> str:
     if "json" in typed.options:
         return _json({"bath": entry.bath, **_entry_dict(entry)})
     done = "Recorded" if entry.corrects is None else f"Entry {entry.corrects} is changed. It counts"
-    shown = _line(entry, Units.US_FIRST if units == "us" else Units.METRIC)
+    shown_in = Units.US_FIRST if units == "us" else Units.METRIC
+    shown = "\n".join([_line(entry, shown_in), *_about_dose(logbook, entry, shown_in)])
     alike = nearest(entry.bath, known)
     undo = f" If that was a slip, `advisor withdraw {entry.id}` takes it back." if alike else ""
     new = "" if entry.bath in known else f"It is the first entry of a new bath{alike}.{undo}\n"
     ahead = f"{YET_TO_COME}\n" if is_yet_to_come(entry) else ""
     return f"{done} as entry {entry.id} of {entry.bath} in {logbook.path}\n{shown}\n{ahead}{new}"
+
+
+def _about_dose(logbook: Logbook, entry: Entry, units: Units) -> list[str]:
+    """Return what is to be said of a dose at once: that it was too much, or that its bottle has no rule."""
+    from advisor.record.doses import called
+    from advisor.record.entries import AdditiveDose
+    from advisor.record.upkeep import upkeep_of
+    from advisor.words.lines import in_units
+
+    if not isinstance(entry.content, AdditiveDose):
+        return []
+    found, bottle = upkeep_of(logbook, entry.bath, datetime.datetime.now(datetime.UTC)), called(entry.content.additive)
+    doses = [dose for dose in found.doses if called(dose.additive) == bottle]
+    told = [said for dose in doses for said in dose.too_much()] if doses else found.unruled
+    return [in_units(said, units) for said in told]
 
 
 def _replacing(logbook: Logbook, bath: str, typed: LogWords) -> Entry:
@@ -359,7 +375,7 @@ def _afterwards(logbook: Logbook, bath: str, now: datetime.datetime, units: Unit
     found = upkeep_of(logbook, bath, now)
     blocks: dict[str, list[str]] = {
         "Due": [task.sentence(now) for task in found.tasks],
-        "Additives": [said for dose in found.doses for said in dose.lines()],
+        "Additives": [*found.additives],
         "Anodes": [said for feed in found.feeds[-1:] for said in feed.lines()],
         "Take care": [*cautions(found.acts)],
     }

@@ -11,8 +11,9 @@ from __future__ import annotations
 
 import datetime
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from difflib import get_close_matches
 
 import numpy as np
 
@@ -32,16 +33,18 @@ from advisor.record.entries import (
     standing,
 )
 from advisor.record.level import level_of
-from advisor.words.lines import Amount, Line, counted, joined, line
+from advisor.words.lines import Amount, Line, counted, joined, line, measured_out
 
 TOO_MUCH = 1.5  # times what the rule allows (judgement)
 LEAST_SAID = 0.5  # mL: an excess that a syringe does not show is not worth a warning (judgement)
+LEAST_TOLD = 0.05  # mL: a drop (common practice, no source); of less nothing is said to be due
 ONE_DOSE = 0.5  # days within which portions count as one dose (judgement)
 # A dose is worth giving from here on: a tenth of what the bath takes when it is fresh, or where the rule does not say
 # that, so much a litre, or where the volume is not known either, so much (judgement).
 WORTH_OF_FRESH, WORTH_PER_LITRE, WORTH_AT_ALL = 0.1, 0.2, 1.0  # share, mL/L, mL
 RECENT = 30.0  # days that tell how much is plated and used in a day (judgement)
 WEEK = 7.0  # days (exact)
+NEAR = 0.5  # of the likeness of two names from which one may be a slip for the other (judgement)
 NOTHING = Value(0.0, 0.0)  # exact
 EFFECT = "Too much makes the deposit brittle or hazy, and only carbon takes it out again (common practice, no source)."
 
@@ -136,8 +139,8 @@ class DoseDue:
 
     def lines(self) -> tuple[Line, ...]:
         """Say what is due and why, what is not known, and what was too much."""
-        due = Amount(self.due.value, "mL", standard_uncertainty=self.due.standard_uncertainty)
-        head = "{name}: {due} are due {why}." if self.due.value > 0 else "{name}: nothing is due {why}."
+        due = millilitres(self.due)
+        head = "{name}: {due} are due {why}." if self.due.value >= LEAST_TOLD else "{name}: nothing is due {why}."
         said = [line(head, name=self.additive, due=due, why=self.why())]
         if self.fresh_unknown():
             missing = "how much is in the tank" if self.rule.per_litre else "its label's dose for fresh bath"
@@ -150,20 +153,23 @@ class DoseDue:
                     missing=missing,
                 )
             )
-        if self.doses and self.doses[-1].is_too_much():
-            last = self.doses[-1]
-            said.append(
-                line(
-                    "{name}: you gave {given} on {day}, but its rule allowed {allowed}. {effect} {left}",
-                    name=self.additive,
-                    given=_mL(last.given),
-                    day=_day(last.when),
-                    allowed=_mL(last.allowed),
-                    effect=EFFECT,
-                    left=self._left(),
-                )
-            )
-        return tuple(said)
+        return (*said, *self.too_much())
+
+    def too_much(self) -> tuple[Line, ...]:
+        """Say so where the last dose was too much, and how long none is to be given."""
+        if not self.doses or not self.doses[-1].is_too_much():
+            return ()
+        last = self.doses[-1]
+        said = line(
+            "{name}: you gave {given} on {day}, but its rule allowed {allowed}. {effect} {left}",
+            name=self.additive,
+            given=millilitres(last.given),
+            day=_day(last.when),
+            allowed=millilitres(last.allowed),
+            effect=EFFECT,
+            left=self._left(),
+        )
+        return (said,)
 
     def _left(self) -> str:
         if not self.surplus:
@@ -201,6 +207,35 @@ def doses_due(entries: Sequence[Entry], now: datetime.datetime) -> tuple[DoseDue
     """Return what is due at a time (aware) of each additive that has a rule, the rule that was written first first."""
     counting = [entry for entry in standing(entries) if entry.when <= now]
     return tuple(_due(rule, since, counting, now) for rule, since in _rules(counting))
+
+
+def without_rule(entries: Sequence[Entry], now: datetime.datetime) -> tuple[Line, ...]:
+    """Say which bottles were given of late (up to `now`, aware) and have no rule, where others of the bath have one.
+
+    Most often that is the name of a bottle with a slip in it: its dose would count for nothing, and be due again.
+    """
+    counting = standing(entries)
+    ruled = {called(rule.additive): rule.additive.strip() for rule, _ in _rules(counting)}
+    since = now - datetime.timedelta(days=RECENT)
+    recent = [entry.content for entry in counting if since < entry.when <= now]
+    given = {called(dose.additive): dose.additive.strip() for dose in recent if isinstance(dose, AdditiveDose)}
+    return tuple(
+        line(
+            "{given} has no rule from its label, so its doses count toward nothing. {remedy}",
+            given=f"A bottle called {typed}" if typed else "A dose without the name of its bottle",
+            remedy=_same_bottle(name, ruled),
+        )
+        for name, typed in given.items()
+        if ruled and name not in ruled
+    )
+
+
+def _same_bottle(name: str, ruled: Mapping[str, str]) -> str:
+    """Return what to do about a bottle without a rule; ruled: the bottles that have one, as `called`, as typed."""
+    near = get_close_matches(name, ruled, 1, NEAR) if name else list(ruled)
+    if near:
+        return f"If it was {ruled[near[0]]}, change the name in that entry."
+    return "Write down what its label says, or change the name in that entry."
 
 
 def _rules(entries: Sequence[Entry]) -> Iterator[tuple[AdditiveRule, datetime.datetime]]:
@@ -327,8 +362,9 @@ def _litres_line(fresh: Value | None) -> Line | str:
     return line("{amount} of fresh bath", amount=amount)
 
 
-def _mL(value: Value) -> Amount:
-    return Amount(value.value, "mL", standard_uncertainty=value.standard_uncertainty)
+def millilitres(value: Value) -> Amount:
+    """Return how much of an additive, as a syringe shows it; what has no ± at all is given none."""
+    return measured_out(value.value, value.standard_uncertainty)
 
 
 def _day(when: datetime.datetime) -> str:

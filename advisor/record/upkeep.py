@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from advisor.record.at_hand import BathAtHand, at_hand
-from advisor.record.doses import DoseDue, called, doses_due
+from advisor.record.doses import DoseDue, called, doses_due, without_rule
 from advisor.record.due import Due, due
 from advisor.record.entries import (
     AdditiveDose,
@@ -35,6 +35,7 @@ from advisor.record.entries import (
 from advisor.record.logbook import Logbook
 from advisor.record.runs import Feed, RunDeposit, deposit_of, feeds
 from advisor.words.cautions import Act
+from advisor.words.lines import Line
 
 RUNS = 3  # of which what they deposited is told (judgement)
 Kind = TypeVar("Kind", bound=Content)
@@ -45,12 +46,21 @@ LASTING = tuple(
 
 @dataclass(frozen=True)
 class BathUpkeep:
-    """What is to be done for a bath; entries: those that tell it, that count, in order of time."""
+    """What is to be done for a bath; entries: those that tell it, that count, in order of time.
+
+    unruled: what is said of bottles that were given and have no rule.
+    """
 
     entries: tuple[Entry, ...]
     tasks: tuple[Due, ...]
     doses: tuple[DoseDue, ...]
     feeds: tuple[Feed, ...]
+    unruled: tuple[Line, ...]
+
+    @property
+    def additives(self) -> tuple[Line, ...]:
+        """What is said of the additives: what is due of each and why, what was too much, what counts for nothing."""
+        return (*(said for dose in self.doses for said in dose.lines()), *self.unruled)
 
     @property
     def runs(self) -> tuple[tuple[Entry, RunDone], ...]:
@@ -76,7 +86,8 @@ def upkeep_of(logbook: Logbook, bath: str, now: datetime.datetime) -> BathUpkeep
     doses = doses_due((*rules, *read), now)
     entries = (*before, *read)
     fed = feeds((*_from_the_weighing_before(logbook, known), *known.entries))
-    return BathUpkeep(entries, due(bath, entries, now, known.overview(now), doses), doses, fed)
+    tasks = due(bath, entries, now, known.overview(now), doses)
+    return BathUpkeep(entries, tasks, doses, fed, without_rule((*rules, *read), now))
 
 
 def _from_the_weighing_before(logbook: Logbook, known: BathAtHand) -> tuple[Entry, ...]:

@@ -6,7 +6,7 @@ from tests.browser.steps import DESK, PHONE, PHONE_AND_DESK, Hand, fits, settle,
 
 pytestmark = pytest.mark.browser
 
-MOST_TAPS, MOST_TYPED, MOST_WORDS, MOST_MOVED = 8, 4, 60, 8  # the last in pixels
+MOST_TAPS, MOST_TYPED, MOST_WORDS, MOST_MOVED = 6, 4, 60, 8  # the last in pixels
 
 
 @PHONE_AND_DESK
@@ -18,13 +18,13 @@ def test_from_an_empty_start_to_a_dose(page, size):
     hand.tap("Check my bath")
     page.get_by_role("heading", level=1, name="How much bath").wait_for()
     hand.type("Bath in the tank now (L)", "5")
-    for name in ("Next", "10 mL syringe", "baking soda", "Next", "Next", "Start this test: acid titration"):
+    for name in ("Next", "10 mL syringe", "baking soda", "Next"):  # the only test that these allow begins at once
         hand.tap(name)
         assert fits(page)
     field = page.get_by_role("textbox", name="Titrant used (mL)").first
     page.wait_for_function("document.activeElement.getAttribute('aria-label') === 'Titrant used (mL)'")
     page.go_back()
-    page.get_by_role("heading", level=1, name="What got into").wait_for()
+    page.get_by_role("heading", level=1, name="What do you have").wait_for()
     page.go_forward()
     page.get_by_role("heading", level=1, name="Acid titration").wait_for()
     settle(page)

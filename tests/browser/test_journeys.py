@@ -25,6 +25,7 @@ pytestmark = pytest.mark.browser
 # An example is no wish, even where its name says the same.
 DULL = re.compile("^(?!Example).*dull", re.I)
 LEVEL = re.compile("^(?!Example).*level", re.I)
+MOST_TAPS, MOST_TYPED = 8, 4  # from the first page to a verdict with a dose
 LEVELS = {
     "Level then (L)": "5,6",
     "Bath in the tank now (L)": "4,6",
@@ -84,6 +85,35 @@ def test_it_plates_dull(page, visitor, request):
     assert_screen_says(page, lines)
     page.get_by_role("button", name="Check the bath").click()
     wait_for_heading(page, "how much bath is in the tank")
+
+
+@PHONE_AND_DESK
+def test_from_dull_to_a_dose(page, size):
+    """By way of the causes, with a syringe and soda, from an empty start."""
+    page.set_viewport_size({"width": size[0], "height": size[1]})
+    page.goto("/")
+    settle(page)
+    hand = Hand(page, keyboard=size == DESK)
+    hand.follow(DULL)
+    wait_for_heading(page, "what do you see")
+    hand.tap("dull")
+    page.locator(".bar" if size == PHONE else ".glance", has_text="Most likely").wait_for()
+    measure = page.get_by_role("button", name="Check the bath")
+    wait_in_sight(measure)
+    hand.tap("Check the bath")
+    wait_for_heading(page, "how much bath is in the tank")
+    hand.type("Bath in the tank now (L)", "5")
+    for name in ("Next", "10 mL syringe", "baking soda", "Next"):
+        hand.tap(name)
+        assert fits(page)
+    hand.type("Titrant used (mL)", "4,3")
+    page.get_by_role("button", name="See the answer").wait_for()
+    if size == PHONE:
+        hand.tap("See the answer")
+    page.locator(".glance", has_text="Add ").wait_for()
+    wait_in_sight(page.get_by_role("button", name="Start correcting"))
+    assert hand.taps <= MOST_TAPS
+    assert hand.typed <= MOST_TYPED
 
 
 @PHONE_AND_DESK

@@ -6,7 +6,7 @@ import random
 import pytest
 
 from advisor.basis.units import parse
-from advisor.record.doses import LEAST_SAID, doses_due
+from advisor.record.doses import LEAST_SAID, doses_due, without_rule
 from advisor.record.entries import (
     AdditiveDose,
     AdditiveRule,
@@ -79,7 +79,7 @@ def test_ampere_hours_and_weeks_since_the_last_dose_count():
     assert found.is_due()
     assert (
         found.lines()[0]
-        == "Brightener: 4.00 ± 0.12 mL are due for 8.0 ± 0.5 A·h and 7 days since the last dose (2026-01-03)."
+        == "Brightener: 4.0 ± 0.1 mL are due for 8.0 ± 0.5 A·h and 7 days since the last dose (2026-01-03)."
     )
 
 
@@ -88,6 +88,12 @@ def test_the_range_of_a_label_widens_what_is_due():
     found = due([at(0, rule(per_ampere_hour="0.2 ± 0.1 mL")), at(1, run("10 A*h"))], 2)
     assert found.due.value == pytest.approx(2.0)
     assert found.due.standard_uncertainty == pytest.approx((0.5102**2 + 0.06**2) ** 0.5, rel=1e-3)
+
+
+def test_a_dose_by_the_week_is_said_without_a_nought_behind_its_sign():
+    """1 mL a week, without ±, is exact: two weeks later 2.0 mL, as a syringe shows it, and not 2.00 ± 0.00 mL."""
+    found = due([at(0, rule(per_week="1 mL"))], 14)
+    assert "2.0 mL are due" in str(found.lines()[0])
 
 
 def test_a_charge_that_was_typed_with_its_range_keeps_it():
@@ -149,7 +155,7 @@ def test_more_than_half_too_much_is_warned_of_and_counts_toward_the_next():
     found = due(entries, 4)
     assert found.doses[-1].is_too_much()
     assert found.surplus == pytest.approx(3.5)
-    assert "you gave 6.0 ± 0.4 mL on 2026-01-04, but its rule allowed 2.50 ± 0.15 mL." in found.lines()[1]
+    assert "you gave 6.0 ± 0.4 mL on 2026-01-04, but its rule allowed 2.5 ± 0.1 mL." in found.lines()[1]
     assert found.lines()[1].endswith("Give none until the surplus is used up, in about 14 A·h.")
     later = due([*entries, at(5, run("10 A*h"))], 6)
     assert later.due.value == 0.0
@@ -231,3 +237,31 @@ def test_over_a_year_given_and_called_for_balance(seed):
         each.given.value - each.allowed.value <= max(LEAST_SAID, 0.5 * each.allowed.value) for each in at_end.doses
     )
     assert not any(each.is_too_much() for each in at_end.doses)
+
+
+# --- Bottles that no rule knows ---------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        ("Brihgtener", "A bottle called Brihgtener has no rule from its label, so its doses count toward nothing. If"),
+        ("", "A dose without the name of its bottle has no rule from its label, so its doses count toward nothing. If"),
+        ("Leveller", "A bottle called Leveller has no rule from its label, so its doses count toward nothing. Write"),
+    ],
+)
+def test_a_dose_that_counts_for_no_rule_is_told(name, said):
+    entries = [at(0, rule(per_ampere_hour="0.2 mL")), at(1, dose("3 mL")), at(2, dose("3 mL", name))]
+    (told,) = without_rule(entries, START + datetime.timedelta(days=3))
+    assert str(told).startswith(said)
+    assert ("If it was Brightener" in str(told)) == (name != "Leveller")
+
+
+def test_old_doses_and_baths_without_any_rule_are_left_alone():
+    ruled, given = at(0, rule(per_ampere_hour="0.2 mL")), at(2, dose("3 mL", "Leveller"))
+    assert without_rule([ruled, given], START + datetime.timedelta(days=40)) == ()
+    assert without_rule([given], START + datetime.timedelta(days=3)) == ()
+
+
+def test_less_than_a_drop_is_not_due():
+    assert str(due([at(0, rule(per_week="2 mL"))], 0.05).lines()[0]).startswith("Brightener: nothing is due")

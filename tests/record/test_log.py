@@ -188,6 +188,17 @@ def test_a_name_that_is_nearly_known_is_asked_about(capsys):
     assert "first entry of a new bath (did you mean Shed tank?)" in capsys.readouterr().out
 
 
+def test_a_dose_that_is_too_much_or_counts_for_no_rule_is_told_at_once(capsys):
+    log("additive", "Brightener", "--per-ampere-hour", "0.2 mL", "--when", "2026-01-01")
+    log("dose", "Brightener", "2 mL", "--when", "2026-01-02")
+    log("run", "--charge", "10 A*h", "--when", "2026-01-03")
+    capsys.readouterr()
+    assert log("dose", "Brightener", "20 mL") == 0
+    assert "Brightener: you gave 20.0 ± 1.2 mL on" in capsys.readouterr().out
+    assert log("dose", "Brihgtener", "20 mL") == 0
+    assert "If it was Brightener, change the name in that entry." in capsys.readouterr().out
+
+
 def test_reading_words_needs_no_logbook():
     with pytest.raises(InputError):
         read_log_words([])

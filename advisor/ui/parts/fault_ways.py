@@ -78,7 +78,7 @@ def show(found: Diagnosis, sheet: Sheet | None) -> None:
     component, _, side = found.tested.partition(" ")
     if component in TESTS and side in ("low", "high"):
         kind, words = _test_of(component, sheet.gear.have if sheet else ())
-        if st.button(f"Measure it: {words}", type="primary", key="faults_test"):
+        if _filled(f"Measure it: {words}", "faults_test"):
             guided.begin_test(kind)
         return
     known = _known_first(found)
@@ -88,10 +88,16 @@ def show(found: Diagnosis, sheet: Sheet | None) -> None:
 
 def _measure_or_go(place: tuple[str, str] | None, settled: bool) -> None:
     """Lead to the check, and to the place that the answer names; settled: nothing is to be measured before that."""
-    if not (place and settled) and st.button(_CHECK, type="primary", key="faults_check"):
+    if not (place and settled) and _filled(_CHECK, "faults_check"):
         guided.begin()
-    if place and st.button(place[0], type="primary" if settled else "secondary", key="faults_place"):
+    if place and (_filled if settled else st.button)(place[0], key="faults_place"):
         st.switch_page(PAGES / place[1])
+
+
+def _filled(words: str, key: str) -> bool:
+    """Draw the filled button, which a phone keeps in reach of the thumb: the answer lies far below the pictures."""
+    with st.container(key="thumb"):
+        return bool(st.button(words, type="primary", key=key))
 
 
 def _place_of(cause: str) -> tuple[str, str] | None:

@@ -45,8 +45,7 @@ def worth_doing(entry: state.Typed[Advice]) -> None:
         kind = suggestion.kind or ""
         label = KINDS[kind].label
         with st.container(border=True, key=f"guide_{number}"):
-            why = html.escape(suggestion.why[:1].upper() + suggestion.why[1:])
-            st.html(f"<p><b>{number}. {label}</b>, about {suggestion.minutes:.0f} minutes. {why}.</p>")
+            say_why(kind, suggestion.why, suggestion.minutes, f"{number}. ")
             start_button(kind, "guide_add")
             how_to.show(kind, entry, f"How to do it: {label.lower()}", f"guide_card_{kind}")
 
@@ -78,6 +77,12 @@ def suggestions(entry: state.Typed[Advice]) -> list[Suggestion]:
     taken = {reading["kind"] for reading in state.raw().get("reading", [])}
     advised = entry.answer.next_reading if entry.answer else ()
     return [found for found in advised if found.kind and (found.repeat or found.kind not in taken)][:MOST]
+
+
+def say_why(kind: str, why: str, minutes: float, number: str = "") -> None:
+    """Say what a test is called, how long it takes and what it tells."""
+    said = html.escape(why[:1].upper() + why[1:])
+    st.html(f"<p><b>{number}{html.escape(KINDS[kind].label)}</b>, about {minutes:.0f} minutes. {said}.</p>")
 
 
 def start_button(kind: str, key: str, primary: bool = False) -> None:
@@ -136,6 +141,11 @@ def from_the_record(entry: state.Typed[object]) -> None:
             if st.button("Use it in this check", key="carried_use") and state.first_tap("use record"):
                 state.add_reading("previous check", **write_table(carried.reading()))
                 st.rerun()
+
+
+def knows(entry: state.Typed[object]) -> bool:
+    """Tell whether the logbook knows of this bath what may be used in the check."""
+    return entry.sheet is not None and _known(entry.sheet) is not None
 
 
 def _known(sheet: Sheet) -> Carried | None:

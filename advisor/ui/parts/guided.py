@@ -1,13 +1,14 @@
 """The guided check: one question after the other, from the tank to the answer, over the same sheet as the whole page.
 
 Tank, tools, what got in, a test, and then the answer: a person may go back, skip, and see all at once at any time.
-What is told already folds to a line. A test that is begun has all from its plan but what is read at the bench.
+What is told already folds to a line. A test that is begun has all from its plan but what is read at the bench. No
+tap is asked for that tells nothing: what got in waits for a test that reads it, the only test that can be done begins.
 """
 
 from __future__ import annotations
 
 import html
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from itertools import count
 from typing import Literal
@@ -19,13 +20,14 @@ from advisor.basis.places import PAGES
 from advisor.bench.cards import READ, BenchCard
 from advisor.bench.waits import waits
 from advisor.check.advice import Advice
+from advisor.check.next_reading import as_taken, can_be_taken
 from advisor.readings import KINDS
 from advisor.sheet import Bath
 from advisor.ui import fields
 from advisor.ui.look import unit_menus
 from advisor.ui.look.own_units import shown, unparted
 from advisor.ui.parts import cards, focus, gear_tiles, guide, how_to, reading_list, terms, timer
-from advisor.ui.session import state
+from advisor.ui.session import saving, state
 from advisor.words.cautions import Act
 from advisor.words.cautions import cautions as cautions_of
 from advisor.words.lines import whole
@@ -33,6 +35,9 @@ from advisor.words.lines import whole
 QUESTIONS = ("soda_added", "soda", "touched", "topped_up_with", "anodes")
 TITLES = ("How much bath is in the tank?", "What do you have to hand?", "What got into the bath?", "Do this test")
 ANSWER = len(TITLES)
+GOT_IN = TITLES.index("What got into the bath?")
+# Kinds of reading whose answer does not hang on that: a dose of acid moves by 1 mL of 92 (computed, tests/ui/parts).
+UNMOVED = frozenset({"acid titration"})
 _WAY, _AT = "check_way", "check_at"  # session: ALL or STEPS where a person chose; the question that is shown
 ALL, STEPS = "all", "steps"
 _ADDRESS = (
@@ -41,23 +46,28 @@ _ADDRESS = (
 _SEEN = "check_address"  # session: the question that the address named when the page was drawn last
 _ANOTHER = "check_another"  # session: how many tests had been done when another one was asked for
 _UNANSWERED = "check_unanswered"  # session: whether Next was tapped without the volume; a second tap passes it over
+_WENT_ON = "check_went_on"  # session: whether what comes next was asked for by this tap
+_PASSED = "check_passed_over"  # session: whether the question of what got in was passed over, and not shown since
 _BEGAN = "check_began"  # session: the sheet as it was when the page first showed it, and whether it was guided then
 
 
 def wanted() -> bool:
     """Tell whether to ask one question after the other: what was chosen; else where no reading stood at first."""
-    asked = st.query_params.get("way")
-    if asked:
+    if st.query_params.get("way"):
         return False
-    chosen = st.session_state.get(_WAY)
-    if chosen:
-        return bool(chosen == STEPS)
     sheet, guided = st.session_state.get(_BEGAN, (None, True))
     if sheet is not state.raw():
         guided = not state.raw().get("reading")
-        st.session_state[_BEGAN] = (state.raw(), guided)
-        st.session_state[_AT] = 0
-    return bool(guided)
+        _begin_at(0, guided)
+    chosen = st.session_state.get(_WAY)
+    return bool(chosen == STEPS if chosen else guided)
+
+
+def _begin_at(question: int, guided: bool = True) -> None:
+    """Note that this sheet is checked from a question on; guided: whether no reading stood in it then."""
+    st.session_state[_BEGAN] = (state.raw(), guided)
+    st.session_state[_AT] = question
+    st.session_state[_PASSED] = False
 
 
 def at() -> int:
@@ -91,11 +101,45 @@ def follow_the_address() -> None:
     st.session_state[_SEEN] = here
 
 
+def passes_over(entry: state.Typed[Advice]) -> bool:
+    """Pass over what tells nothing where the person went on; tell whether the sheet has changed by that.
+
+    What got in is not asked before a test that reads it. The test to choose is begun where only one can be done.
+    """
+    if not st.session_state.pop(_WENT_ON, False):
+        return False
+    suggested = [found.kind or "" for found in guide.suggestions(entry)]
+    if at() == GOT_IN and _got_in_tells_nothing(suggested) and not guide.knows(entry):
+        st.session_state[_AT], st.session_state[_PASSED] = ANSWER - 1, True
+    begins = at() == ANSWER - 1 and _is_to_start() and _can_be_done_alone(suggested)
+    if begins:
+        guide.start(suggested[0])
+    return begins
+
+
+def _can_be_done_alone(suggested: Sequence[str]) -> bool:
+    """Tell whether there is one test to choose from, and the tools for it are there."""
+    return len(suggested) == 1 and can_be_taken(suggested[0], state.part("gear").get("have", ()))
+
+
+def _got_in_tells_nothing(suggested: Sequence[str]) -> bool:
+    """Tell whether neither a reading of the sheet nor a test that may come next depends on what got in."""
+    kinds = {*suggested, *(reading["kind"] for reading in state.raw().get("reading", []))}
+    return bool(suggested) and kinds <= UNMOVED
+
+
+def _is_to_start() -> bool:
+    """Tell whether a test is to be started, and none is under way."""
+    return not state.part("bath").get("condition") and (not state.raw().get("reading") or _wants_another())
+
+
 def show(entry: state.Typed[Advice]) -> None:
     """Draw the question, what was told before it, and the way on and back."""
     here = at()
     if here < ANSWER:
-        bars = "".join(f'<i class="{"done" if number <= here else "open"}"></i>' for number in range(ANSWER))
+        passed = {GOT_IN} if st.session_state.get(_PASSED) else set()
+        reached = {here, *range(here)} - (passed - {here})
+        bars = "".join(f'<i class="{"done" if number in reached else "open"}"></i>' for number in range(ANSWER))
         st.html(f'<div class="progress"><div aria-hidden="true">{bars}</div><p>{here + 1} of {ANSWER}</p></div>')
         with st.container(key="asking"):
             ASKED[here](entry)
@@ -103,7 +147,7 @@ def show(entry: state.Typed[Advice]) -> None:
     else:
         # One that waits for its numbers comes first.
         done = len(state.raw().get("reading", [])) if entry.current else 0
-        st.button("Do another test", key="guided_again", on_click=_go, args=(ANSWER - 1, done))
+        st.button("Do another test", key="guided_again", on_click=_do_another, args=(done,))
     with st.container(key="told" if here < ANSWER else "told_all"):
         for number in range(here):
             _told(number)
@@ -117,9 +161,12 @@ def choose(way: str) -> None:
 
 
 def begin() -> None:
-    """Go to the first question, by another page's button."""
+    """Go to the first question, by another page's button; what the person has to hand is remembered."""
     choose(STEPS)
-    st.session_state[_AT] = 0
+    _begin_at(0)
+    if not state.part("gear"):
+        for name, value in saving.gear_of_last_check().items():
+            state.put("gear", name, value)
     st.switch_page(PAGES / "check.py")
 
 
@@ -127,17 +174,23 @@ def begin_test(kind: str) -> None:
     """Go to the question in which a test of this kind is begun, by another page's button."""
     choose(STEPS)
     guide.start(kind)
-    st.session_state[_AT] = ANSWER - 1
+    _begin_at(ANSWER - 1)
     st.switch_page(PAGES / "check.py")
 
 
-def _go(to: int, tests_done: int = 0) -> None:
-    """Go to a question; tests_done: how many there are, where another one is asked for."""
+def _go(to: int, tests_done: int = 0, onward: bool = False) -> None:
+    """Go to a question; tests_done: how many there are, where another is asked for; onward: to whatever comes next."""
     if state.first_tap("guided"):
         st.session_state[_AT] = to
         st.session_state[_ANOTHER] = tests_done
+        st.session_state[_WENT_ON] = onward
         st.session_state[_UNANSWERED] = False
         focus.want(focus.TOP)
+
+
+def _do_another(done: int) -> None:
+    """Go to the next test; by way of what got in, where that was passed over."""
+    _go(GOT_IN if st.session_state.get(_PASSED) else ANSWER - 1, done, onward=True)
 
 
 def _go_on(here: int) -> None:
@@ -150,7 +203,7 @@ def _go_on(here: int) -> None:
     if wrong:
         focus.want(wrong)
     elif not unanswered or st.session_state.get(_UNANSWERED):
-        _go(here + 1)
+        _go(here + 1, st.session_state.get(_ANOTHER, 0) if here == GOT_IN else 0, onward=True)
     elif state.first_tap("guided"):
         st.session_state[_UNANSWERED] = True
         focus.want(field)
@@ -243,6 +296,7 @@ def _tools(entry: state.Typed[Advice]) -> None:
 
 
 def _got_in(entry: state.Typed[Advice]) -> None:
+    st.session_state[_PASSED] = False
     st.write("Salts and metals read as copper. What you know makes the answer surer; you may skip this.")
     fields.show("bath", entry, main=("touched", "topped_up_with", "soda_added", "soda", "anodes"), more=None)
     guide.from_the_record(entry)
@@ -278,9 +332,7 @@ def _to_start(entry: state.Typed[Advice], primary: bool = True) -> None:
     if not suggestions:
         st.write("No further test that you have the gear for would settle more.")
     for number, found in enumerate(suggestions):
-        why = html.escape(found.why[:1].upper() + found.why[1:])
-        label = html.escape(KINDS[found.kind or ""].label)
-        st.html(f"<p><b>{label}</b>, about {found.minutes:.0f} minutes. {why}.</p>")
+        guide.say_why(found.kind or "", found.why, found.minutes)
         guide.start_button(found.kind or "", "guided_start", primary=primary and number == 0)
     with st.expander("A test that is not listed", key="guided_any", on_change="rerun") as any_test:
         if any_test.open:
@@ -291,6 +343,8 @@ def _to_start(entry: state.Typed[Advice], primary: bool = True) -> None:
 def _under_way(number: int, kind: str, entry: state.Typed[Advice]) -> None:
     """Draw the field of what is read, then the card's steps to tick; the rest of the reading is folded."""
     card = guide.card_begun(kind, entry)
+    if at_hand := as_taken(kind, state.part("gear").get("have", ())):  # it may have begun at once
+        st.caption(f"About {at_hand[1]:.0f} minutes. {at_hand[0][:1].upper()}{at_hand[0][1:]}.")
     known = asked_fields(KINDS[kind])
     main = READ.get(kind) or [name for name, field in known.items() if field.required] or list(known)
     with st.container(key="read_now"):

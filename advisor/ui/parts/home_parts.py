@@ -16,12 +16,13 @@ from advisor.basis.places import PAGES
 from advisor.examples import EXAMPLES, requested_example
 from advisor.record.at_hand import at_hand
 from advisor.record.entries import Check
-from advisor.record.logbook import Logbook, LogbookError
+from advisor.record.logbook import Logbook
 from advisor.record.overview import Overview, trail
-from advisor.sheet import parse_sheet, parse_toml
+from advisor.sheet import parse_sheet
 from advisor.ui import drawings
 from advisor.ui.charts.small_map import small_map
 from advisor.ui.fields import plain
+from advisor.ui.look.own_units import unparted
 from advisor.ui.parts import record_parts
 from advisor.ui.parts.due import in_short as due_in_short
 from advisor.ui.session import saving, state
@@ -76,7 +77,7 @@ def _bath(number: int, found: Overview, logbook: Logbook, first_to_do: bool) -> 
         st.subheader(plain(found.bath), anchor=False)
         st.html(
             f'<div class="bath">{_picture(found, logbook)}<div><p class="{tone}"><b>{mark} {html.escape(found.state())}'
-            f"</b></p>{when}<p class='from'>{html.escape(found.history())}</p></div></div>"
+            f"</b></p>{when}<p class='from'>{unparted(found.history())}</p></div></div>"
         )
         due_in_short(logbook, found.bath, datetime.datetime.now(datetime.UTC))
         _acts(number, found, logbook, first_to_do)
@@ -169,13 +170,7 @@ def examples() -> None:
 
 def begin_own() -> None:
     """Begin an empty sheet; what the person has to hand is remembered from this visit or the last check."""
-    gear = {} if state.is_example() else state.part("gear")
-    if not gear:
-        try:
-            last = Logbook().last_check()
-            gear = parse_toml(last.sheet.encode("utf-8")).get("gear", {}) if last else {}
-        except (LogbookError, InputError):  # the page has said so already, or the sheet is of other rules
-            gear = {}
+    gear = ({} if state.is_example() else state.part("gear")) or saving.gear_of_last_check()
     state.load({"gear": gear} if gear else {})
 
 

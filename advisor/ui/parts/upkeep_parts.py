@@ -43,15 +43,15 @@ def _as_due(dose: DoseDue) -> dict[str, str]:
     return {"volume": amount, "additive": dose.additive}
 
 
-def additives(doses: Sequence[DoseDue]) -> None:
+def additives(found: BathUpkeep) -> None:
     """Show what is due of each additive and why, and what was given."""
-    if not doses:
+    if not found.doses:
         st.write(
             "Write down what the label of your bottle says (Additive: what its label says). Then it is worked out here "
             "how much is due, from the runs that you write down."
         )
         return
-    cards.sections([Section("", tuple(line for dose in doses for line in dose.lines()))], titled=False)
+    cards.sections([Section("", found.additives)], titled=False)
 
 
 def runs_and_anodes(found: BathUpkeep) -> None:
@@ -59,7 +59,7 @@ def runs_and_anodes(found: BathUpkeep) -> None:
     if not found.runs:
         st.write("No run is written down yet. The page Plating run does it with one tap.")
     for entry, run in reversed(found.runs):
-        st.write(f"**{entry.when.astimezone():%Y-%m-%d}.** {plain(shown(run.summary()))}")
+        st.write(f"**{day_said(entry.when.astimezone())}.** {plain(shown(run.summary()))}")
         cards.sections([Section("", deposit_of(run).lines())], titled=False)
     for feed in found.feeds[-1:]:
         cards.sections([Section("What the anodes fed", feed.lines())])

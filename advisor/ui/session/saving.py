@@ -19,7 +19,7 @@ from advisor.record.done_steps import amount_field, content_of_step
 from advisor.record.entries import Check, Content, Entry
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.overview import corrected_on
-from advisor.sheet import Bath, Sheet, write_sheet
+from advisor.sheet import Bath, Sheet, parse_toml, write_sheet
 from advisor.ui.fields import complain, plain, with_unit
 from advisor.ui.session import state, ticks, unfinished
 
@@ -150,6 +150,16 @@ def _done_elsewhere(logbook: Logbook, name: str, check: int, own: Sequence[int])
             later = [other for other in entries[position + 1 :] if (other.corrects or other.id) not in own]
             return corrected_on(entry.content, later)
     return None
+
+
+def gear_of_last_check() -> state.Raw:
+    """Return what the person had to hand at the last check of the record, as its sheet says; empty where none tells."""
+    try:
+        last = Logbook().last_check()
+        gear: state.Raw = parse_toml(last.sheet.encode("utf-8")).get("gear", {}) if last else {}
+    except (LogbookError, InputError):  # a page has said so already, or the sheet is of other rules
+        return {}
+    return gear
 
 
 def steps_saved(sheet: Sheet) -> int:

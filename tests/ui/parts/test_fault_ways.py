@@ -3,10 +3,14 @@
 import pytest
 
 from advisor.basis import tables
+from advisor.basis.places import PAGES
+from advisor.check.advise import advise
 from advisor.examples import example_text
 from advisor.questions import faults
-from advisor.sheet import TREATMENTS, parse_toml, read_sheet
+from advisor.record.logbook import Logbook
+from advisor.sheet import TREATMENTS, parse_sheet, parse_toml, read_sheet
 from advisor.ui.parts import fault_ways
+from tests.widgets import sheet_field
 
 
 @pytest.fixture
@@ -108,3 +112,25 @@ def test_once_the_bath_is_measured_the_jar_test_is_the_one_way(app_test):
     app.run()
     filled = [button.label for button in app.button if button.proto.type == "primary"]
     assert filled == ["Fill in what the jar test shows"]
+
+
+def test_the_check_of_another_bath_begins_at_its_first_question(app_test):
+    """Whatever question the check was left at that a fault led to."""
+    app = app_test("deposit_faults.py")
+    app.session_state["sheet"] = {"deposit": {"looks": ["pits"]}}
+    app.run().button(key="faults_check").click().run()
+    app.switch_page(str(PAGES / "check.py")).run()
+    sheet_field(app.text_input, "sheet_bath_volume").input("5").run()
+    app.button(key="guided_next").click().run()
+    assert app.title[0].value == "What do you have to hand?"
+    app.switch_page(str(PAGES / "home.py")).run().button(key="home_own").click().run()
+    assert app.title[0].value == "How much bath is in the tank?"
+
+
+def test_the_tools_of_the_last_check_are_remembered_on_the_way_to_the_next(app_test):
+    sheet = parse_sheet(example_text("dull").encode())
+    Logbook().record_check(sheet, advise(sheet))
+    app = app_test("deposit_faults.py")
+    app.session_state["sheet"] = {"deposit": {"looks": ["pits"]}}
+    app.run().button(key="faults_check").click().run()
+    assert app.session_state["sheet"]["gear"] == {"have": list(sheet.gear.have)}

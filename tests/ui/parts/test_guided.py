@@ -8,8 +8,9 @@ from advisor.bench.cards import READ, begun
 from advisor.check.advise import advise
 from advisor.launch import APP
 from advisor.sheet import read_sheet
+from advisor.ui.parts import guided
 from advisor.ui.session import state
-from tests.widgets import has_sheet_field, said, sheet_field
+from tests.widgets import has_sheet_field, said, sheet_field, text_of
 
 GEAR = ("10 mL syringe", "baking soda")
 
@@ -27,22 +28,26 @@ def go_on(app):
     assert not app.exception
 
 
-def at_the_test(app):
+def tell_tools(app, *tools):
     sheet_field(app.text_input, "sheet_bath_volume").input("5").run()
     go_on(app)
-    for tool in GEAR:
+    for tool in tools:
         sheet_field(app.button_group, "sheet_gear_have").select(tool).run()
     go_on(app)
-    go_on(app)
-    return app
+
+
+def at_the_test(app):
+    """Comes to the only test that a syringe and soda allow, which begins at once."""
+    tell_tools(app, *GEAR)
+    assert app.title[0].value == "Acid titration"
 
 
 def test_from_an_empty_sheet_to_a_dose(check):
     assert check.title[0].value == "How much bath is in the tank?"
     assert "1 of 4" in said(check)
     at_the_test(check)
-    check.button(key="guided_start_acid titration").click().run()
-    assert check.title[0].value == "Acid titration"
+    assert "4 of 4" in said(check)
+    assert "About 20 minutes. A syringe of bath titrated with baking soda gives the free acid." in text_of(check)
     sheet_field(check.text_input, "sheet_reading_1_used").input("4.3").run()
     sheet = read_sheet(check.session_state["sheet"])
     assert sheet.readings[0].titrant == "sodium bicarbonate"
@@ -122,10 +127,11 @@ def test_a_volume_typed_in_the_moment_of_the_tap_is_an_answer(check):
 
 def test_another_test_is_the_next_worth_doing_and_not_the_one_that_is_done(check):
     at_the_test(check)
-    check.button(key="guided_start_acid titration").click().run()
     sheet_field(check.text_input, "sheet_reading_1_used").input("4.3").run()
     go_on(check)
     check.button(key="guided_again").click().run()
+    assert check.title[0].value == "What got into the bath?"  # the acid alone did not hang on it
+    go_on(check)
     assert check.title[0].value == "Do this test"
     assert not has_sheet_field(check.text_input, "sheet_reading_1_used")
     assert any((button.key or "").startswith("guided_start_") for button in check.button)
@@ -147,9 +153,58 @@ def test_what_cannot_be_used_is_said_before_the_next_question(check, name, typed
 
 
 def test_a_test_that_is_begun_waits_for_its_number_and_is_not_called_skipped(check):
-    at_the_test(check)
+    tell_tools(check, *GEAR, "0.1 g scale")
+    assert check.title[0].value == "What got into the bath?"
+    go_on(check)
+    assert check.title[0].value == "Do this test"  # of two, the person chooses
     assert check.button(key="guided_skip").label == "Skip"
     check.button(key="guided_start_acid titration").click().run()
     assert check.button(key="guided_next").label == "Next"
     assert "Still missing: Titrant used in reading 1." in said(check)
     assert "Fix first" not in said(check)
+
+
+def test_a_test_that_began_by_itself_is_taken_out_and_does_not_come_back(check):
+    at_the_test(check)
+    check.button(key="guided_remove_1").click().run()
+    assert check.title[0].value == "Do this test"
+    assert check.button(key="guided_start_acid titration")
+
+
+def test_a_test_that_lacks_a_tool_does_not_begin_by_itself(check):
+    tell_tools(check, "10 mL syringe")
+    assert check.title[0].value == "Do this test"
+    assert "reading" not in check.session_state["sheet"]
+
+
+def test_what_got_in_stands_one_step_back_from_the_test(check):
+    at_the_test(check)
+    check.button(key="guided_back").click().run()
+    assert check.title[0].value == "What got into the bath?"
+    go_on(check)
+    assert check.title[0].value == "Acid titration"
+    assert len(check.session_state["sheet"]["reading"]) == 1
+    sheet_field(check.text_input, "sheet_reading_1_used").input("4.3").run()
+    go_on(check)
+    check.button(key="guided_again").click().run()
+    assert check.title[0].value == "Do this test"  # what got in was asked for already
+
+
+WHAT_GOT_IN = (
+    {"touched": ["steel", "zinc"], "soda_added": "100 g"},
+    {"touched": ["galvanised steel", "brass"], "topped_up_with": "tap water"},
+    {"touched": ["nothing"], "topped_up_with": "distilled water", "soda_added": "0 g", "anodes": "copper"},
+)
+
+
+@pytest.mark.parametrize("kind", guided.UNMOVED)
+@pytest.mark.parametrize("got_in", WHAT_GOT_IN)
+def test_what_got_in_does_not_move_what_is_read_without_asking_for_it(kind, got_in):
+    raw = {"bath": {"volume": "5 L"}, "gear": {"have": list(GEAR)}}
+    reading = {"kind": kind, **begun(kind, read_sheet(raw)), "used": "4.3 mL"}
+    unasked, asked = (
+        advise(read_sheet({**raw, "bath": {**raw["bath"], **more}, "reading": [reading]})) for more in ({}, got_in)
+    )
+    assert asked.state is unasked.state
+    doses = [advice.steps[0].numbers["volume_mL"] for advice in (unasked, asked)]
+    assert doses[1] == pytest.approx(doses[0], rel=0.015)  # its own ± is a fifth
