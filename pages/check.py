@@ -2,6 +2,7 @@
 
 import streamlit as st
 
+from advisor.check.advice import Advice
 from advisor.check.advise import advise
 from advisor.ui.parts import at_once, cards, carried_out, focus, glance, guide, guided, level_dropped, plan_chips, trial
 from advisor.ui.session import saving, state
@@ -15,43 +16,59 @@ if one_by_one:
 st.title(guided.title() if one_by_one else "Check your bath", anchor=False)
 left, right = st.columns([1, 1], gap="large")
 
-with left:
-    if one_by_one:
-        guided.show(entry)
-    else:
-        at_once.show(entry)
 
-with right, st.container(key="answer"):
-    st.html('<h2 id="answer" class="unseen">The answer</h2>')
-    waits = level_dropped.came_for_it() and entry.answer is None  # its own fields ask for all that is missing
-    if waits:
-        cards.say_from("What to add stands here once the four fields are filled in.")
-    advice = None if waits else cards.answer_of(entry, in_short=True)
-    if advice is not None:
-        cards.begin(advice)
-        since = carried_out.of(entry.answered, advice)
-        glance.show(advice, since and since.said)
-        carried_out.warn_of_another_plan(entry.answered, advice)
-        plan_chips.room(entry, advice, "answer")
-        with st.container(horizontal=True, key="acts"):
-            if since and since.all_of_it:
-                carried_out.measure_again(entry.answered, since.of)
-            else:
-                glance.work_from_it(advice, begun=bool(since))
-            if entry.current:
-                saving.offer_to_record(entry.answered, *((since.of, since.done) if since else (advice, 0)))
-        if since is None:
-            tried = trial.tried(entry.answered, advice)
-            cards.show_map(entry.answered, advice, tried=tried)
-            trial.show(advice, tried)
-        elif since.done:  # what is tried starts from the readings, which are of before
-            cards.show_map(entry.answered, since.of, since.done)
-        glance.holds(advice)
-        if since is None:
-            glance.rests_on(advice)
-        cards.say_from(cards.computed_from(entry.answered))
-        if not one_by_one:
-            guide.next_reading(entry, advice)
-        cards.besides(advice)
-        glance.bar(advice, since and since.said)
+def ask() -> None:
+    """Draw one question, or all fields at once."""
+    with left:
+        if one_by_one:
+            guided.show(entry)
+        else:
+            at_once.show(entry)
+
+
+def answer() -> None:
+    """Draw the answer, or what it waits for."""
+    with right, st.container(key="answer"):
+        st.html('<h2 id="answer" class="unseen">The answer</h2>')
+        waits = level_dropped.came_for_it() and entry.answer is None  # its own fields ask for all that is missing
+        if waits:
+            cards.say_from("What to add stands here once the four fields are filled in.")
+        advice = None if waits else cards.answer_of(entry, in_short=True)
+        if advice is not None:
+            say(advice)
+
+
+def say(advice: Advice) -> None:
+    """Draw the parts of an answer."""
+    cards.begin(advice)
+    since = carried_out.of(entry.answered, advice)
+    glance.show(advice, since and since.said)
+    carried_out.warn_of_another_plan(entry.answered, advice)
+    plan_chips.room(entry, advice, "answer")
+    with st.container(horizontal=True, key="acts"):
+        if since and since.all_of_it:
+            carried_out.measure_again(entry.answered, since.of)
+        else:
+            glance.work_from_it(advice, begun=bool(since))
+        if entry.current:
+            saving.offer_to_record(entry.answered, *((since.of, since.done) if since else (advice, 0)))
+    if since is None:
+        tried = trial.tried(entry.answered, advice)
+        cards.show_map(entry.answered, advice, tried=tried)
+        trial.show(advice, tried)
+    elif since.done:  # what is tried starts from the readings, which are of before
+        cards.show_map(entry.answered, since.of, since.done)
+    glance.holds(advice)
+    if since is None:
+        glance.rests_on(advice)
+    cards.say_from(cards.computed_from(entry.answered))
+    if not one_by_one:
+        guide.next_reading(entry, advice)
+    cards.besides(advice)
+    glance.bar(advice, since and since.said)
+
+
+# What a person waits for is drawn first: the next question, or what follows from the field that was changed.
+for draw in (ask, answer) if one_by_one else (answer, ask):
+    draw()
 focus.go()

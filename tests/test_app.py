@@ -12,6 +12,7 @@ from advisor.examples import EXAMPLES
 from advisor.launch import APP
 from advisor.readings import KINDS
 from advisor.ui.look.pages_list import PAGES_IN_ORDER
+from advisor.ui.parts import at_once, cards, guided
 from advisor.ui.session import state
 from tests.widgets import said, sheet_field, type_in, unfold
 
@@ -209,6 +210,25 @@ def test_a_step_that_is_ticked_moves_the_bath_on_the_map(check):
     check.switch_page(str(PAGES / "check.py")).run()
     check.switch_page(str(PAGES / "correct.py")).run()
     assert check.checkbox(key="correct_done_1").value
+
+
+def test_the_answer_comes_before_the_fields_and_a_question_before_the_answer(app_test, monkeypatch):
+    drawn = []
+    for module in (cards, at_once, guided):
+        name = "answer_of" if module is cards else "show"
+        monkeypatch.setattr(module, name, noting(drawn, module.__name__.rpartition(".")[2], getattr(module, name)))
+    app = app_test("check.py")
+    app.session_state["check_way"] = guided.STEPS
+    app.run()
+    assert drawn == ["cards", "at_once", "guided", "cards"]
+
+
+def noting(drawn, name, draw):
+    def draw_and_note(*words, **named):
+        drawn.append(name)
+        return draw(*words, **named)
+
+    return draw_and_note
 
 
 def test_another_plan_has_nothing_ticked(check):

@@ -273,10 +273,10 @@ class PlatingRun:
             "nothing; touch it by its wire only, and measure with a meter that it carries from end to end.",
             "Connect part and anodes, switch on, then immerse.",
             f"Start at {amperes(start_current)} for {hours(start_time)}, until copper covers the paint everywhere.",
-            f"Go on at {amperes(self.current)} for {hours(self.main_time)}, and hold that current: at a constant "
+            f"Go on at {amperes(self.current)} for {hours(self.main_time)}, and hold that current. At a constant "
             "voltage it rises while the copper grows over the paint, so turn the voltage down as it does. Look now and "
             "then: turn the part by its dry wire, and brush off nodules with the current off.",
-            "Lift it out by its dry wire with the current on, hands clear of the liquid; then switch off, rinse, and "
+            "Lift it out by its dry wire with the current on, hands clear of the liquid. Then switch off, rinse, and "
             "put it into baking-soda water.",
         )
 

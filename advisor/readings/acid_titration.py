@@ -186,7 +186,7 @@ class AcidTitration(Reading):
             return self._turned_before_the_first_drop(about)
         flask = self._flask()
         at_end_point = self._volume_at_end_point(flask)
-        later, judged = self._end_point_effect(flask, self.used.value * 1000, about)
+        later, judged = self._end_point_effect(flask, about)
         beside = later + (self.blank.value * 1000 if self.blank else 0.0)
 
         def predict(state: State) -> FloatArray:
@@ -228,7 +228,7 @@ class AcidTitration(Reading):
             {"iron(III) takes base": np.array([iron_three_effect(about)])},
         )
 
-    def _end_point_effect(self, flask: Flask, used: float, about: State) -> tuple[float, dict[str, float]]:
+    def _end_point_effect(self, flask: Flask, about: State) -> tuple[float, dict[str, float]]:
         """Return how much later than predicted the end point is judged on average [mL], and its spread by source."""
         copper, acid = max(float(about.copper_sulfate), 0.0), max(self._implied_acid(), 0.0)  # type: ignore[arg-type]
         if self.end_point == "first lasting cloud":
@@ -251,7 +251,7 @@ class AcidTitration(Reading):
         in_air = onset[0]
         predicted = in_air[list(CLOUDS).index(CLOUD)]
         # Nobody is taken to have left it fizzing who does not say so: that only widens.
-        delay = float((of_gas @ onset - in_air) @ of_eye) if self.fizzing and flask.titrant != LYE else 0.0
+        delay = float((of_gas @ onset - in_air) @ of_eye) if self.fizzing else 0.0
         eye = float(np.sqrt(of_eye @ (in_air - predicted) ** 2))
         spread = float(np.sqrt(of_gas @ (onset - predicted - delay) ** 2 @ of_eye))
         return delay, {CLOUD_SEEN: eye, "carbon dioxide in the flask": float(np.sqrt(max(spread**2 - eye**2, 0.0)))}

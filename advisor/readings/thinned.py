@@ -31,7 +31,7 @@ from advisor.basis.fields import (
 from advisor.basis.units import Measured
 from advisor.readings.copper_titration import CYLINDERS
 from advisor.readings.model import Reading, State
-from advisor.readings.tools import CALIBRATION_SHARE, VolumeError, check_tool, titration_errors, volume_error
+from advisor.readings.tools import check_tool, ratio_error, titration_errors, volume_error
 from advisor.solution.conductivity import bicarbonate_of_water
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 from advisor.solution.thinned import Thinned, Undiluted, thin
@@ -201,9 +201,9 @@ class ThinnedReading(Reading):
         errors = []
         for typed, named, sign, role in parts:
             millilitres = typed.value * 1000
-            error = volume_error(typed, named or (_vessel(millilitres) if sign < 0 else None), role)
-            slope = sign * per_thinning / millilitres
-            errors.append((_alike(error) if alike else error, slope, drawn))
+            tool = named or (_vessel(millilitres) if sign < 0 else None)
+            error = ratio_error(typed, tool) if alike else volume_error(typed, tool, role)
+            errors.append((error, sign * per_thinning / millilitres, drawn))
         return titration_errors(*errors)
 
     def warnings_of_thinning(self) -> list[str]:
@@ -233,12 +233,6 @@ def _vessel(millilitres: float) -> str:
     """Name what a volume is taken to be made up in where the sheet does not say (judgement)."""
     size = next((size for size in CYLINDERS if size >= millilitres), None)
     return f"{size} mL graduated cylinder" if size else "kitchen jug"
-
-
-def _alike(error: VolumeError) -> VolumeError:
-    """Return the error of a volume measured twice with one tool, in the ratio of the two."""
-    alone = error.alone if error.source else error.alone * np.sqrt(1 - CALIBRATION_SHARE)
-    return replace(error, shared=0.0, alone=float(alone * np.sqrt(2)), source="")
 
 
 def moved(state: State, by: Mapping[str, float]) -> State:

@@ -7,7 +7,7 @@ bath that is thinned and read alike cancels both.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 import numpy as np
@@ -33,6 +33,9 @@ from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACI
 # Relative standard uncertainties (judgement, unless a source stands beside them).
 MODEL = 0.02  # of the conductivity; by how far the printed acid, copper sulfate and PHREEQC part (computed)
 MODEL_BESIDE_REFERENCE = 0.004  # between two baths that are much alike
+# More for each part by which copper sulfate's share of the conductivity differs from that in the reference: over 140 to
+# 290 g/L of it and 15 to 110 of acid, PHREEQC (phreeqc.dat) and this model part by 0.10 to 0.14 (computed).
+MODEL_OF_SHARES = 0.06
 PEN = 0.02  # of a pen as it came, or calibrated long ago
 PEN_CALIBRATED = 0.007  # a known solution, and reading it
 PPM_FACTOR = 0.02  # a pen's factor is not quite a number: it bends with the reading
@@ -171,7 +174,7 @@ class ThinnedConductivity(ThinnedReading):
         here, wetter, warmer, colder = (float(shown) for shown in changed)
         random, systematic = self.thinning_errors(here, alike=reference is not None)
         systematic["thinning water"] = wetter - here
-        systematic |= self._of_reference(reference, here) if reference else self._of_pen_and_model(here)
+        systematic |= self._of_reference(reference, about, here) if reference else self._of_pen_and_model(here)
         parts = (random, self.value.uncertainty_or(READ * here), self._thermometer(warmer - colder, here, reference))
         return Model(
             predict,
@@ -187,11 +190,17 @@ class ThinnedConductivity(ThinnedReading):
             found["factor of the pen"] = PPM_FACTOR
         return {source: relative * here for source, relative in found.items()}
 
-    def _of_reference(self, reference: Reference, here: float) -> dict[str, float]:
+    def _share_of_copper_sulfate(self, state: State) -> float:
+        """Return the share of the conductivity that would go with the copper sulfate."""
+        without = self._physics(replace(state, copper_sulfate=np.asarray(0.0)))
+        return float(1 - without / self._physics(state))
+
+    def _of_reference(self, reference: Reference, about: State, here: float) -> dict[str, float]:
         """Return what the reference's own errors do to the reading; readings with the same reference share them."""
         read, base = reference.read, float(self._physics(reference.state))
+        apart = self._share_of_copper_sulfate(about) - self._share_of_copper_sulfate(reference.state)
         relative = {
-            "conductivity model, beside a reference": MODEL_BESIDE_REFERENCE,
+            "conductivity model, beside a reference": float(np.hypot(MODEL_BESIDE_REFERENCE, MODEL_OF_SHARES * apart)),
             f"reading of the reference, {read.text}": read.uncertainty_or(READ * read.value) / read.value,
         }
         for name, spread in reference.spreads().items():

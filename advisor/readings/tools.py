@@ -1,8 +1,8 @@
 """How far a measured volume and the strength of a titrant can be trusted.
 
 Tolerances by the tool's name come from `reference_tables/tool_tolerances.csv`; a tolerance becomes a standard
-uncertainty by ÷√3. Half of its variance is the tool's own calibration, which all readings with it share, and half is
-setting and reading it anew each time (judgement).
+uncertainty by ÷√3. What is new each time is reading it, to a fifth of a division; the rest is the tool's own
+calibration, which all readings with it share. Where the table tells no division, each is half of the variance.
 """
 
 from __future__ import annotations
@@ -17,7 +17,8 @@ from advisor.basis.fields import InputError, nearest, show
 from advisor.basis.units import Measured
 from advisor.solution.density import WATER_DENSITY
 
-CALIBRATION_SHARE = 0.5  # judgement
+READ_TO = 0.2  # of a division, standard uncertainty (judgement)
+CALIBRATION_SHARE = 0.5  # of the variance, where no division is known (judgement)
 DROP_mL = 0.05  # a drop too much or too little; common practice, no source
 LEVEL_READING = 0.005  # relative; the tank's level read off a mark, where no ± was typed (judgement)
 TANK_SCALE = 0.01  # relative; the marks of the tank against true litres (judgement)
@@ -76,10 +77,13 @@ def find_tool(name: str) -> Mapping[str, str] | None:
 
 def tolerance_mL(tool: Mapping[str, str], volume_mL: float) -> float:
     """Return the tolerance of a volume measured with a tool [mL]; more than it holds is measured in several fills."""
-    nominal = float(tool["nominal_mL"])
-    fills = max(float(np.ceil(volume_mL / nominal - 1e-9)), 1.0)
-    part = "from_half" if volume_mL / fills >= nominal / 2 else "below_half"
+    fills = _fills(tool, volume_mL)
+    part = "from_half" if volume_mL / fills >= float(tool["nominal_mL"]) / 2 else "below_half"
     return fills * float(tool[f"absolute_{part}"]) + float(tool[f"relative_{part}"]) * volume_mL
+
+
+def _fills(tool: Mapping[str, str], volume_mL: float) -> float:
+    return max(float(np.ceil(volume_mL / float(tool["nominal_mL"]) - 1e-9)), 1.0)
 
 
 def volume_error(volume: Measured, tool: str | None, role: str = "") -> VolumeError:
@@ -87,15 +91,39 @@ def volume_error(volume: Measured, tool: str | None, role: str = "") -> VolumeEr
     millilitres = volume.value * 1000
     if volume.standard_uncertainty is not None:
         return VolumeError(0.0, volume.standard_uncertainty * 1000, "")
-    row = find_tool(tool) if tool else None
-    source = f"tool {tool}"
-    if row is None:
-        assumed = _assumed(millilitres)
-        row = find_tool(assumed)
-        source = f"{assumed} assumed for {role or volume.text}"
-    assert row is not None
+    row, name = _tool_for(millilitres, tool)
     standard = tolerance_mL(row, millilitres) / np.sqrt(3)
-    return VolumeError(standard * np.sqrt(CALIBRATION_SHARE), standard * np.sqrt(1 - CALIBRATION_SHARE), source)
+    alone = _new_each_time(row, millilitres, standard)
+    source = f"tool {name}" if name == tool else f"{name} assumed for {role or volume.text}"
+    return VolumeError(float(np.sqrt(standard**2 - alone**2)), alone, source)
+
+
+def ratio_error(volume: Measured, tool: str | None) -> VolumeError:
+    """Return the error of a volume measured twice with one tool, in the ratio of the two: its calibration drops out."""
+    millilitres = volume.value * 1000
+    row, _ = _tool_for(millilitres, tool)
+    standard = tolerance_mL(row, millilitres) / np.sqrt(3)
+    if volume.standard_uncertainty is not None:
+        standard = volume.standard_uncertainty * 1000
+    return VolumeError(0.0, float(np.sqrt(2) * _new_each_time(row, millilitres, standard)), "")
+
+
+def _new_each_time(tool: Mapping[str, str], volume_mL: float, standard: float) -> float:
+    """Return the part of a standard uncertainty that reading a tool anew makes [mL]."""
+    if not tool["division_mL"]:
+        return float(standard * np.sqrt(1 - CALIBRATION_SHARE))
+    return float(min(READ_TO * float(tool["division_mL"]) * np.sqrt(_fills(tool, volume_mL)), standard))
+
+
+def _tool_for(millilitres: float, tool: str | None) -> tuple[Mapping[str, str], str | None]:
+    """Return the row of the tool that is named and its name; of a syringe that holds the volume where none is."""
+    named = find_tool(tool) if tool else None
+    if named is not None:
+        return named, tool
+    assumed = _assumed(millilitres)
+    found = find_tool(assumed)
+    assert found is not None
+    return found, assumed
 
 
 def weighing_error(mass: Measured) -> float:

@@ -136,7 +136,7 @@ class DoseDue:
 
     def lines(self) -> tuple[Line, ...]:
         """Say what is due and why, what is not known, and what was too much."""
-        due = _mL(self.due)
+        due = millilitres(self.due)
         head = "{name}: {due} are due {why}." if self.due.value > 0 else "{name}: nothing is due {why}."
         said = [line(head, name=self.additive, due=due, why=self.why())]
         if self.fresh_unknown():
@@ -156,9 +156,9 @@ class DoseDue:
                 line(
                     "{name}: you gave {given} on {day}, but its rule allowed {allowed}. {effect} {left}",
                     name=self.additive,
-                    given=_mL(last.given),
+                    given=millilitres(last.given),
                     day=_day(last.when),
-                    allowed=_mL(last.allowed),
+                    allowed=millilitres(last.allowed),
                     effect=EFFECT,
                     left=self._left(),
                 )
@@ -327,7 +327,10 @@ def _litres_line(fresh: Value | None) -> Line | str:
     return line("{amount} of fresh bath", amount=amount)
 
 
-def _mL(value: Value) -> Amount:
+def millilitres(value: Value) -> Amount:
+    """Return how much of an additive, as it is said; what has no ± at all, such as 1 mL a week, is given none."""
+    if not value.standard_uncertainty:
+        return Amount(value.value, "mL", digits=3)
     return measured_out(value.value, value.standard_uncertainty)
 
 

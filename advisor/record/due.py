@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from advisor.record.balance import INERT, with_anodes
-from advisor.record.doses import RECENT, DoseDue, called, doses_due
+from advisor.record.doses import RECENT, DoseDue, called, doses_due, millilitres
 from advisor.record.entries import (
     AnodeChange,
     AnodesWiped,
@@ -31,7 +31,7 @@ from advisor.record.entries import (
 )
 from advisor.record.level import is_emptied
 from advisor.record.overview import Overview, overview
-from advisor.words.lines import Amount, line, measured_out
+from advisor.words.lines import Amount, line
 
 # Until the owner sets a reminder of that name (judgement).
 FILTER_DAYS = 30.0  # of a bath that is plated in
@@ -146,7 +146,7 @@ def _doses(doses: Sequence[DoseDue], now: datetime.datetime) -> Iterator[Due]:
         left = dose.days_left()
         if left is None:
             continue
-        amount = measured_out(dose.due.value, dose.due.standard_uncertainty)
+        amount = millilitres(dose.due)
         name, key = dose.additive, called(dose.additive)
         if dose.fresh_unknown():
             yield Due(Upkeep.DOSE, key, f"Give {name} for the whole bath", now, dose.lines()[1])

@@ -1,66 +1,78 @@
-"""Takes a picture of every page, on a desk and on a phone, light and dark: `python -m tests.browser.screenshots FOLDER`.
+"""Takes a picture of everything there is to look at, on a phone and a desk, light and dark, from top to bottom.
 
-It starts the app by itself and shows an example bath. Not collected with the tests: pictures are looked at.
+    python -m tests.browser.screenshots FOLDER [WORD ...]
+
+With words, only the views whose names hold one of them. It starts the app by itself; of a phone light and dark stand side
+by side in one picture. Not collected with the tests: pictures are looked at.
 """
 
 import argparse
+import io
+import shutil
 import tempfile
-from itertools import product
 from pathlib import Path
 
+from PIL import Image
 from playwright.sync_api import sync_playwright
 
 from tests.browser.running import BROWSER_FLAGS, find_browser, running_app
-from tests.browser.steps import ADDRESSES, DESK, PHONE, open_page, settle, type_in
+from tests.browser.steps import DESK, PHONE, settle
+from tests.browser.views import VIEWS, write_a_record
 
-EXAMPLE = "dull"
-# What no example holds and the page asks for first, so that its answer is on the picture.
-TYPED = {
-    "Plating run": (("Area of the part (cm²)", "120"), ("Copper wanted (µm)", "100")),
-    "Mix": (("Bath wanted (L)", "5"),),
-}
-
-
-def fill_in(page, title):
-    for label, text in TYPED.get(title, ()):
-        if page.get_by_role("textbox", name=label).count():
-            type_in(page, label, text)
-    if title == "Deposit faults":
-        page.get_by_role("button", name="dull", exact=True).first.click()
-    page.wait_for_timeout(2000)  # the answer comes and its chart settles
-    settle(page)
+THEMES = ("light", "dark")
+# Of the page, and of the answer beside it, which scrolls by itself on a desk.
+HEIGHT = """Math.max(document.querySelector("[data-testid=stMain]").scrollHeight,
+  ...[...document.querySelectorAll(".stColumn")].map(one => one.scrollHeight + 150))"""
+DRAWN_IN = "theme => getComputedStyle(document.querySelector('.stApp')).colorScheme === theme"
 
 
-def grow(page, width):
-    """Make the window as high as the page, which scrolls inside it."""
-    height = page.evaluate("document.querySelector('[data-testid=stMain]').scrollHeight")
+def whole_page(page, size, theme):
+    """Return a picture of the page from its top to its end; the page scrolls inside the window, which is made as high."""
+    width, height = size
     page.set_viewport_size({"width": width, "height": height})
-    page.wait_for_timeout(700)
+    page.emulate_media(color_scheme=theme)
+    page.wait_for_function(DRAWN_IN, arg=theme)
+    page.wait_for_timeout(400)  # columns move, charts are drawn anew
+    settle(page)
+    page.set_viewport_size({"width": width, "height": max(page.evaluate(HEIGHT), height)})
+    page.wait_for_timeout(400)
+    return Image.open(io.BytesIO(page.screenshot()))
 
 
-def take_all(folder):
+def side_by_side(pictures):
+    whole = Image.new("RGB", (sum(one.width for one in pictures), max(one.height for one in pictures)), "grey")
+    for number, one in enumerate(pictures):
+        whole.paste(one, (sum(before.width for before in pictures[:number]), 0))
+    return whole
+
+
+def take_all(folder, words):
     folder.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as home, running_app(Path(home)) as app, sync_playwright() as driver:
         browser = driver.chromium.launch(executable_path=find_browser(), headless=True, args=BROWSER_FLAGS)
-        for (width, height), theme in product((PHONE, DESK), ("light", "dark")):
-            for title, address in ADDRESSES.items():
-                page = browser.new_page(
-                    base_url=app.url,
-                    viewport={"width": width, "height": height},
-                    reduced_motion="reduce",
-                    color_scheme=theme,
-                )
-                open_page(page, title, EXAMPLE if address else "")
-                fill_in(page, title)
-                grow(page, width)
-                picture = folder / f"{address or 'first'}_{width}_{theme}.png"
-                page.screenshot(path=picture)
-                print(picture)
-                page.close()
+        file = Path(home) / "data" / "logbook.sqlite3"
+        for view in (one for one in VIEWS if not words or any(word in one.name for word in words)):
+            if view.record and not file.exists():
+                write_a_record(file)
+            context = browser.new_context(base_url=app.url, reduced_motion="reduce")
+            page = context.new_page()
+            page.set_viewport_size({"width": DESK[0], "height": DESK[1]})  # with the menu at the side
+            view.show(page)
+            name = folder / view.name.replace(", ", "_").replace(" ", "_")
+            desk, phone = ([whole_page(page, size, theme) for theme in THEMES] for size in (DESK, PHONE))
+            for theme, picture in zip(THEMES, desk, strict=True):
+                picture.save(f"{name}_{DESK[0]}_{theme}.png")
+            side_by_side(phone).save(f"{name}_{PHONE[0]}.png")
+            print(name, flush=True)
+            context.close()
+            shutil.rmtree(
+                file.parent / "drafts", ignore_errors=True
+            )  # else a view is offered what the one before typed
         browser.close()
 
 
 if __name__ == "__main__":
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("folder", type=Path, help="where the pictures go")
-    take_all(parser.parse_args().folder)
+    parser.add_argument("words", nargs="*", help="parts of the names of the views to take; without any, all")
+    take_all(**vars(parser.parse_args()))

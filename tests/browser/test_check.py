@@ -11,7 +11,18 @@ from advisor.check.headline import short_dose
 from advisor.examples import example_text
 from advisor.sheet import parse_toml, read_sheet
 from tests.browser.running import WIDTHS
-from tests.browser.steps import DESK_ONLY, download, fits, open_page, settle, type_in, unfold, upload, wait_for_value
+from tests.browser.steps import (
+    DESK_ONLY,
+    PRINT,
+    download,
+    fits,
+    open_page,
+    settle,
+    type_in,
+    unfold,
+    upload,
+    wait_for_value,
+)
 
 pytestmark = pytest.mark.browser
 
@@ -100,6 +111,17 @@ def test_an_answer_prints_on_one_sheet_without_its_fields(page, address):
     page.emulate_media(media="print")
     assert page.locator(".glance").is_visible()
     assert not page.get_by_role("textbox", name="Bath in the tank now (L)").first.is_visible()
+
+
+@DESK_ONLY
+def test_the_page_to_print_of_a_run_is_one_sheet(page):
+    open_page(page, "Plating run", "dull")
+    for label, text in (("Area of the part (cm²)", "120"), ("Copper wanted (µm)", "100")):
+        type_in(page, label, text)
+    page.locator(".glance").wait_for()
+    page.set_content(download(page, PRINT))
+    printed = page.pdf(format="A4")
+    assert printed.count(b"/Type /Page") - printed.count(b"/Type /Pages") == 1
 
 
 @pytest.mark.benchmark

@@ -54,8 +54,8 @@ def shown(model) -> Callable[[Reading, State], float]:
 
 
 @pytest.fixture
-def warnings_of() -> Callable[[Reading], str]:
-    return lambda reading: " ".join(reading.warnings(HERE, USUAL))
+def warnings_of() -> Callable[..., str]:
+    return lambda reading, about=USUAL: " ".join(reading.warnings(HERE, about))
 
 
 @pytest.fixture

@@ -70,6 +70,13 @@ def test_little_bath_in_much_water_stays_cool():
     assert (219 * copper + 153 * acid) / 0.84 < 7
 
 
+def test_at_most_450_g_L(read):
+    # Of 450 g/L 10 mL hold 1.1453 g, which weighs 1.174 g.
+    assert read(KIND, **FIELDS | {"after": "13.17 g"})
+    with pytest.raises(InputError, match="which means 452 g/L"):
+        read(KIND, **FIELDS | {"after": "13.18 g"})
+
+
 @pytest.mark.parametrize(
     ("changed", "names", "fault"),
     [

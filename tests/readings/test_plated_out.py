@@ -51,8 +51,9 @@ def test_a_bigger_sample_is_more_certain_on_a_0_1_g_scale(read, find):
 
 def test_drawn_sample_is_shared(read, model):
     found = model(read("plated-out copper", **CATHODE, sample_with="20 mL syringe", sample_label="A"))
-    assert found.systematic["sample A"][0] == pytest.approx(found.systematic["tool 20 mL syringe"][0])
-    assert found.systematic["sample A"][0] / 1.01 == pytest.approx(0.04 / np.sqrt(6))
+    anew = 0.2 / 20  # a fifth of a division of 1 mL, of 20 mL; 4 % is the limit of the whole
+    assert found.systematic["sample A"][0] / 1.01 == pytest.approx(anew)
+    assert found.systematic["tool 20 mL syringe"][0] / 1.01 == pytest.approx(np.sqrt(0.04**2 / 3 - anew**2))
 
 
 @pytest.mark.parametrize(

@@ -98,6 +98,12 @@ def test_both_kinds_of_titration_reckon_with_it(read, model):
     assert baked.systematic[source][0] < 0.13
 
 
+def test_of_a_weaker_titrant_more_is_used(read, shown):
+    fields = TITRATION | {"titrant": "sodium hydroxide", "strength": "20 g/L"}
+    weighed, known = (shown(read("acid titration", **fields | extra)) for extra in ({}, {"strength_from": "bought"}))
+    assert weighed / known == pytest.approx(1 / 0.972, rel=2e-3)  # lye holds 97.2 % of what it says
+
+
 @pytest.mark.parametrize("titrant", ["sodium hydroxide", "sodium bicarbonate", "sodium carbonate decahydrate"])
 def test_only_sodium_carbonate_is_what_was_baked(read, titrant):
     fields = TITRATION | {"titrant": titrant, "strength": "0.5 mol/L", "strength_from": "baked"}

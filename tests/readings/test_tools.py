@@ -7,12 +7,12 @@ from advisor.basis import tables
 from advisor.basis.fields import InputError
 from advisor.basis.units import parse
 from advisor.readings.tools import (
-    CALIBRATION_SHARE,
     STEPS_OF_A_SCALE,
     Titrant,
     VolumeError,
     check_tool,
     find_tool,
+    ratio_error,
     titration_errors,
     tolerance_mL,
     volume_error,
@@ -53,11 +53,29 @@ def test_glass_without_a_class_is_class_b():
     assert find_tool("bucket") is None
 
 
-def test_a_tolerance_is_split_into_calibration_and_setting():
+def test_a_tolerance_is_split_into_calibration_and_reading():
     error = volume_error(volume("10 mL"), "10 mL syringe")
     assert np.hypot(error.shared, error.alone) == pytest.approx(0.4 / np.sqrt(3))
-    assert error.shared**2 / (error.shared**2 + error.alone**2) == pytest.approx(CALIBRATION_SHARE)
+    assert error.alone == pytest.approx(0.1)  # a fifth of 0.5 mL
     assert error.source == "tool 10 mL syringe"
+    glass = volume_error(volume("10 mL"), "10 mL class A pipette")  # one mark: half of the variance each
+    assert (glass.shared**2, glass.alone**2) == pytest.approx((0.02**2 / 6, 0.02**2 / 6))
+
+
+def test_each_fill_of_a_syringe_is_read_anew():
+    assert volume_error(volume("40 mL"), "10 mL syringe").alone == pytest.approx(0.1 * np.sqrt(4))
+
+
+def test_a_volume_too_small_for_a_syringe_is_all_reading():
+    error = volume_error(volume("0.5 mL"), "10 mL syringe")  # within 0.155 mL at most; a fifth of 0.5 mL is more
+    assert (error.shared, error.alone) == pytest.approx((0.0, 0.155 / np.sqrt(3)))
+
+
+def test_in_the_ratio_of_two_readings_only_what_is_new_counts():
+    assert ratio_error(volume("5 mL"), "5 mL syringe").alone == pytest.approx(0.04 * np.sqrt(2))
+    assert ratio_error(volume("5 ± 0.2 mL"), None).alone == pytest.approx(0.04 * np.sqrt(2))  # as of the 5 mL syringe
+    finer = ratio_error(volume("5 ± 0.02 mL"), None)
+    assert (finer.shared, finer.alone) == (0.0, pytest.approx(0.02 / 1.96 * np.sqrt(2)))
 
 
 def test_typed_uncertainty_wins_and_shares_nothing():

@@ -205,12 +205,11 @@ def test_what_the_liquid_itself_does_to_its_density_is_no_loss_and_no_gain():
 
 @pytest.mark.parametrize("poured", [0.112, 0.0], ids=["water poured and written down", "left as low as it is"])
 def test_what_carbon_keeps_back_has_not_evaporated(poured):
-    """2 % of 5.6 L are 0.112 L of bath."""
+    """2 % of 5.6 L are 0.112 L of bath: 5.488 L stay, and all that was dissolved in them."""
     water = [entry(6, WaterAdded(volume=parse(f"{poured} L", "volume")))] if poured else []
-    left = after(contents(*TRUE[:2], TRUE[3], TRUE[2]), CarbonTreatment())
-    for each in water:
-        left = after(left, each.content)
-    salt, acid, chloride, volume = left.concentrations()
+    stayed = masses(215.0, 60.0, 0.0, 5.488)
+    salt, acid, _, volume = composition(replace(stayed, water=stayed.water + 998.2 * poured))
+    chloride = 70.0 * 5.488 / volume
     assert volume == pytest.approx(5.488 + poured, abs=1e-3)  # litres do not quite add
     found = explain(state(TRUE, 0), state([salt, acid, volume, chloride], DAYS), [entry(5, CarbonTreatment()), *water])
     assert [amount.value for amount in found.causes.values()] == pytest.approx([0.0, 0.0, 0.0], abs=1e-3)

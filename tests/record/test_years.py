@@ -139,12 +139,14 @@ def test_where_nobody_errs_copper_acid_water_and_chloride_close(kind, number, mo
 def test_keepers_are_carried_and_told_within_what_chance_allows(monkeypatch):
     """Twelve keepers over 18 weeks, six pairs of checks each. What the liquid does to its density stays the same, so that
     the pairs of a life miss alike: of what is carried a life counts as one draw of each component."""
-    scores = defaultdict(list)
+    held, draws = defaultdict(list), defaultdict(set)
     for kind in ("keeper", "keeper, anodes weighed", "keeper, inert anodes"):
         monkeypatch.setitem(TROUBLES, kind, replace(TROUBLES[kind], days=6 * 21))
-        for regime, number in itertools.product(REGIMES[:2], (1000, 1001)):
-            for name, miss in live(kind, regime, number)["scores"]:
-                scores[name.split(" ")[0]].append(abs(miss) < INSIDE_95)
-    for name in ("carried", "cause", "certain"):
-        low, _ = shares(0.95, len(scores[name]) // (6 if name == "carried" else 1))
-        assert np.mean(scores[name]) > low, name
+        for life in itertools.product([kind], REGIMES[:2], (1000, 1001)):
+            for at, (name, miss) in enumerate(live(*life)["scores"]):
+                what = name.split(" ")[0]
+                held[what].append(abs(miss) < INSIDE_95)
+                draws[what].add((*life, name if what == "carried" else at))
+    for what in ("carried", "cause", "certain"):
+        low, _ = shares(0.95, len(draws[what]))
+        assert np.mean(held[what]) > low, what

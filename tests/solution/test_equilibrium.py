@@ -1,5 +1,7 @@
 """The titration model: round trips, hand calculations, edges; PHREEQC itself is met in tests/published."""
 
+import re
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -8,9 +10,12 @@ from numpy.typing import ArrayLike, NDArray
 
 from advisor.solution import equilibrium
 from advisor.solution.equilibrium import (
+    NAMES,
     SOLIDS,
+    SPECIES,
     TITRANTS,
     Flask,
+    dissolved_at_titrant_volume,
     equivalence_volume,
     pH_at_titrant_volume,
     titrant_volume_at_pH,
@@ -33,6 +38,41 @@ def test_dilute_acid_alone_follows_a_hand_calculation() -> None:
     # 1e-4 mol/L H2SO4: 2e-4 mol/L H+, of which 1.8e-6 held as HSO4-; I = 3e-4, log gamma = -0.0087
     pH = pH_at_titrant_volume(0.0, 0.9807, 0.0, Flask(10.0, 1000.0, "sodium hydroxide", 0.1))
     assert float(pH) == pytest.approx(-np.log10(1.982e-4 / 0.997) + 0.0087, abs=0.003)
+
+
+def test_species_are_what_their_formulas_say() -> None:
+    # The rest of a charge is protons: what Cu2+ and SO4 2- leave of it was taken up or given off as H+.
+    for name, (copper, sulfate, protons, carbon, charge, _) in zip(NAMES, SPECIES, strict=True):
+        formula, sign, size = re.fullmatch(r"(.+?)(?:([+-])(\d?))?", name).groups()
+        assert copper == sum(int(number or 1) for number in re.findall(r"Cu(\d?)", formula)), name
+        assert (sulfate, carbon) == (formula.count("SO4"), formula.count("CO3")), name
+        assert charge == (int(f"{sign}{size or 1}") if sign else 0), name
+        assert charge == 2 * copper - 2 * sulfate + protons, name
+
+
+def test_constants_of_carbonates_are_those_printed_for_their_formation_from_ions() -> None:
+    log_k = {name: row[-1] for name, row in zip(NAMES, SPECIES, strict=True)}
+    # Powell et al., Pure Appl. Chem. 79 (2007) 895: Cu2+ and CO3 2-; carbonic acid at 25 degC gives off its two protons
+    # at pH 6.35 and 10.33 (CRC Handbook).
+    assert log_k["CuCO3"] - log_k["CO3-2"] == pytest.approx(6.75)
+    assert log_k["CuHCO3+"] - log_k["HCO3-"] == pytest.approx(1.84)
+    assert log_k["CO3-2"] - log_k["HCO3-"] == pytest.approx(-10.33)
+
+
+@pytest.mark.parametrize(
+    ("carbon_dioxide", "pH"),
+    [(0.0, 7.00), (None, 5.61), (1.0, 3.91)],  # boiled water; rain in clean air; soda water of one atmosphere
+)
+def test_pure_water_has_the_pH_of_its_carbon_dioxide(carbon_dioxide: float | None, pH: float) -> None:
+    water = Flask(1e-6, 1000.0, "sodium bicarbonate", 0.1)  # a sample too small to count
+    assert float(pH_at_titrant_volume(0.0, 0.0, 0.0, water, carbon_dioxide)) == pytest.approx(pH, abs=0.01)
+
+
+@pytest.mark.parametrize(("temperature", "pH"), [(10.0, 7.27), (25.0, 7.00), (35.0, 6.84)])  # CRC: pKw 14.53 ... 13.68
+def test_pure_water_parts_more_where_it_is_warm(temperature: float, pH: float) -> None:
+    water = Flask(1e-6, 1000.0, "sodium hydroxide", 0.1)
+    found = dissolved_at_titrant_volume(0.0, 0.0, 0.0, water, temperature=temperature)
+    assert float(found.pH) == pytest.approx(pH, abs=0.015)
 
 
 @pytest.mark.parametrize("flask", [LYE, Flask(1.0, 50.0, "sodium carbonate", 0.25)])

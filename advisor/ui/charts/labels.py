@@ -20,6 +20,7 @@ from advisor.basis.arrays import FloatArray
 # Sizes of the plot and of letters were read off the page in a browser; the distances are judgement.
 PLOT = (270.0, 215.0)  # px: width and height of the plot on a phone of 360 px, its axes taken off
 LETTER = 7.1  # px: mean width of a letter of 12 px in the sans of most systems, bold
+PLAIN = 6.2  # px: the same of one that is not bold
 LINE = 15.0  # px: height of a line of that
 GAP = 11.0  # px between a point and its name
 MARK = 6.0  # px from the middle of a point's mark to its edge
@@ -28,7 +29,7 @@ _RINGS = (24.0, 36.0, 50.0, 66.0, 84.0, 104.0)  # px from a point, tried where b
 _DIRECTIONS = 12
 _ALONG = 28  # points at which a thin line is tried
 _DENSE = 4.0  # px between the points at which a line is tried
-_HARD, _SOFT = 1000.0, 30.0  # px further off that it is worth to lie on nothing; on no thin outline (judgement)
+HARD, SOFT = 1000.0, 30.0  # px further off that it is worth to lie on nothing; on no thin outline (judgement)
 _HEIGHTS = (0.85, 0.7, 0.55, 0.4, 0.25)  # of a plot
 Range = tuple[float, float]
 Box = tuple[float, float, float, float]  # left, top, right, bottom [px]
@@ -39,19 +40,25 @@ class Side:
     """Where a name stands beside its point: dx, dy [px], down is positive.
 
     anchor: which end of the text is there ("start", "middle", "end"). baseline: its "top", "middle" or "bottom".
+    upright: it is read from below upwards, and its end is at the top. letter: mean width of its letters [px].
     """
 
     anchor: str
     baseline: str
     dx: float
     dy: float
+    upright: bool = False
+    letter: float = LETTER
 
     def box(self, point: Range, text: str) -> Box:
-        """Return the room that a text takes beside a point [px]."""
-        width = LETTER * len(text)
+        """Return the room that a text, of one line or several, takes beside a point [px]."""
+        lines = text.split("\n")
+        width, height = self.letter * max(map(len, lines)), LINE * len(lines)
+        if self.upright:
+            width, height = height, width
         left = point[0] + self.dx - {"start": 0.0, "middle": width / 2, "end": width}[self.anchor]
-        top = point[1] + self.dy - {"top": 0.0, "middle": LINE / 2, "bottom": LINE}[self.baseline]
-        return left, top, left + width, top + LINE
+        top = point[1] + self.dy - {"top": 0.0, "middle": height / 2, "bottom": height}[self.baseline]
+        return left, top, left + width, top + height
 
     @property
     def away(self) -> float:
@@ -79,7 +86,7 @@ SIDES = (
     Side("end", "bottom", -MARK, -MARK),
 )
 # For a name at the right edge; 4 px keep it off the frame (judgement).
-CORNER = (Side("end", "top", -4.0, 4.0), Side("end", "bottom", -4.0, -4.0))
+CORNER = (Side("end", "top", -4.0, 4.0, letter=PLAIN), Side("end", "bottom", -4.0, -4.0, letter=PLAIN))
 
 
 @cache
@@ -114,21 +121,30 @@ class Room:
 
     def place(self, point: Range, text: str) -> Side | None:
         """Return where its name stands that disturbs least beside a point, or around it, and take it; None: nowhere."""
-        beside = self.choose([(point, side) for side in SIDES], text, most=_SOFT)
+        beside = self.choose([(point, side) for side in SIDES], text, most=SOFT)
         found = beside or self.choose([(point, side) for side in everywhere()], text)
         return found[1] if found else None
 
-    def choose(self, places: Sequence[Place], text: str, most: float = _HARD) -> Place | None:
+    def choose(self, places: Sequence[Place], text: str, most: float = HARD) -> Place | None:
         """Return of some points with a side each the one whose name disturbs least, of equals the first, and take it.
 
-        None where each disturbs more than that: a mark, a way, another name or the frame, or an outline too.
+        None where there is none or each disturbs more: a mark, a way, another name or the frame, or an outline too.
         """
+        if not places:
+            return None
         costs = self._disturbed(places, text) + [max(side.away, GAP) for _, side in places]
         best = int(np.argmin(costs))
         if costs[best] >= most:
             return None
         self._take(*places[best], text)
         return places[best]
+
+    def right_of(self, edge: Sequence[Range], places: Sequence[Place], text: str) -> list[Place]:
+        """Return the places where a name lies whole to the right of an edge that leans to the right on its way down."""
+        line = np.array([self.pixels(point) for point in reversed(edge)])
+        boxes = [side.box(self.pixels(point), text) for point, side in places]
+        beyond = [left > float(np.interp(foot, line[:, 1], line[:, 0])) for left, _, _, foot in boxes]
+        return [place for place, is_beyond in zip(places, beyond, strict=True) if is_beyond]
 
     def mark(self, point: Range) -> None:
         """Keep names off the mark of a point."""
@@ -164,7 +180,7 @@ class Room:
             through = ((thin[:, :, None] > near) & (thin[:, :, None] < far)).all(axis=3).any(axis=1)
             own = ((here[:, None] > near) & (here[:, None] < far)).all(axis=2)
             hard |= (through & ~own).any(axis=1)
-        return _HARD * hard + _SOFT * _run_through(boxes, self.outlines)
+        return HARD * hard + SOFT * _run_through(boxes, self.outlines)
 
     def _take(self, point: Range, side: Side, text: str) -> None:
         here = self.pixels(point)
@@ -189,10 +205,19 @@ def beside_the_window(reach: tuple[Range, Range], across: Range, up: Range) -> l
     ]
 
 
+def upright_on_the_right(reach: tuple[Range, Range]) -> list[Place]:
+    """Return where a name that is read upwards may stand: at the right edge, from its upper corner, or lower down."""
+    (_, right), (bottom, top) = reach
+    side = Side("end", "top", -4.0, 4.0, upright=True, letter=PLAIN)
+    return [((right, bottom + share * (top - bottom)), side) for share in (1.0, *_HEIGHTS)]
+
+
 def on_the_right(reach: tuple[Range, Range]) -> list[Place]:
     """Return where a name may stand at the right edge: in its corners, then between them."""
     (_, right), (bottom, top) = reach
-    between = [((right, bottom + share * (top - bottom)), Side("end", "middle", -4.0, 0.0)) for share in _HEIGHTS]
+    between = [
+        ((right, bottom + share * (top - bottom)), Side("end", "middle", -4.0, 0.0, letter=PLAIN)) for share in _HEIGHTS
+    ]
     return [((right, top), CORNER[0]), ((right, bottom), CORNER[1]), *between]
 
 

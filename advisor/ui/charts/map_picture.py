@@ -13,7 +13,19 @@ from math import floor, inf, log10
 
 from advisor.basis.units import convert
 from advisor.ui.charts.bath_map import BathMap
-from advisor.ui.charts.labels import MARK, PLOT, Range, Room, Side, beside_the_window, on_the_right
+from advisor.ui.charts.labels import (
+    HARD,
+    LINE,
+    MARK,
+    PLOT,
+    SOFT,
+    Range,
+    Room,
+    Side,
+    beside_the_window,
+    on_the_right,
+    upright_on_the_right,
+)
 from advisor.ui.look.colours import DARK, LIGHT, Colours
 from advisor.words.lines import Amount, Units
 
@@ -22,7 +34,9 @@ WIDTH, HEIGHT = PLOT[0] + LEFT + 14.0, PLOT[1] + TOP + 36.0  # px, with the axes
 US_UNIT = "oz/gal"
 WINDOW_NAME = "working window"
 _TICKS = 6  # of an axis at the most (judgement)
+_BELOW = 4.0  # px of a line below its letters' feet (judgement)
 _FOOT = {"top": 11.0, "middle": 4.0, "bottom": -3.0}  # px from a line's edge to its letters (judgement)
+_ABOVE = {"top": 0.0, "middle": 0.5, "bottom": 1.0}  # of further lines, the share that stands above (judgement)
 _FONT = "font: 12px 'Source Sans 3', Roboto, 'Helvetica Neue', Arial, 'DejaVu Sans Condensed', sans-serif;"
 
 
@@ -33,7 +47,7 @@ def _properties(colours: Colours) -> str:
 SCREEN = (
     f"{_properties(LIGHT)}@media (prefers-color-scheme:dark){{{_properties(DARK)}}}svg{{{_FONT}fill:var(--saturation)}}"
     ".grid,.frame{stroke:var(--line);fill:none}.grid{opacity:.5}"
-    ".cold{fill:var(--saturation);opacity:.16}.edge{stroke:var(--saturation)}"
+    ".shade{fill:var(--saturation);opacity:.09}.hatch{stroke:var(--saturation);opacity:.4}.edge{stroke:var(--saturation)}"
     ".window{fill:var(--window);fill-opacity:.14;stroke:var(--window)}"
     ".known{fill:var(--bath);fill-opacity:.2;stroke:var(--bath)}.now{fill:var(--bath)}"
     ".way{stroke:var(--path)}.station{stroke:var(--path)}.ghost{stroke:var(--saturation)}.aim{stroke:var(--window)}"
@@ -43,19 +57,20 @@ SCREEN = (
 )
 PAPER = (
     f"svg{{{_FONT}fill:#000}}.grid{{display:none}}.frame,.edge,.known,.way,.station,.ghost,.aim{{stroke:#000}}"
-    ".frame,.known{fill:none}.cold{fill:url(#hatch)}.window{fill:none;stroke:#000;stroke-dasharray:7 3}"
+    ".frame,.known,.shade{fill:none}.hatch{stroke:#999}.window{fill:none;stroke:#000;stroke-dasharray:7 3}"
     ".leader{stroke:#000}text.window,text.station,text.ghost,text.aim,.name{fill:#000;stroke:#fff;stroke-width:3;"
     "stroke-dasharray:none;paint-order:stroke}text.station,text.now{font-weight:bold}"
 )
 # How both are drawn.
 _SHAPES = (
-    ".edge{fill:none;stroke-width:1.5;stroke-dasharray:2 3}.window,.known,.aim{stroke-width:1.5}"
+    ".cold{fill:url(#hatch)}.edge{fill:none;stroke-width:1.5;stroke-dasharray:2 3}.window,.known,.aim{stroke-width:1.5}"
     ".way{fill:none;stroke-width:2}.station{fill:none;stroke-width:2}.aim{fill:none}"
     ".ghost{fill:none;stroke-width:1.5}path.ghost{stroke-dasharray:4 4}text.ghost{fill:inherit}"
 )
+# Hatched on screen too: in grey, as a browser may print it, its shade would be that of the window.
 _HATCH = (
-    '<defs><pattern id="hatch" width="7" height="7" patternUnits="userSpaceOnUse"><path d="M0 7L7 0" stroke="#999"/>'
-    "</pattern></defs>"
+    '<defs><pattern id="hatch" width="7" height="7" patternUnits="userSpaceOnUse"><rect class="shade" width="7"'
+    ' height="7"/><path class="hatch" d="M0 7L7 0"/></pattern></defs>'
 )
 
 
@@ -97,7 +112,7 @@ class _Drawing:
 
     def draw(self) -> None:
         """Draw all in the plot; who is named first has the best place."""
-        forms = self._cold()
+        edge = self._cold()
         self._window()
         numbers = self.numbers
         if self.stations:
@@ -108,9 +123,8 @@ class _Drawing:
             self._way()
         elif numbers.copper_sulfate is not None or numbers.sulfuric_acid is not None:
             self._box("known", *numbers.band())
-        place = self.room.choose(on_the_right(self.reach), f"crystals below {said_of(numbers)}") if forms else None
-        if place:
-            self._write(*place, f"crystals below {said_of(numbers)}", "name")
+        if edge:
+            self._name_the_cold(edge)
 
     def _at(self, point: Range) -> str:
         x, y = self.room.pixels(point)
@@ -125,17 +139,32 @@ class _Drawing:
         west, east, south, north = max(across[0], left), min(across[1], right), max(up[0], bottom), min(up[1], top)
         self._path(name, [(west, south), (west, north), (east, north), (east, south), (west, south)])
 
-    def _cold(self) -> bool:
-        """Draw the field in which crystals form, with its edge dotted, and tell whether the map shows any of it."""
+    def _cold(self) -> list[Range]:
+        """Draw the field in which crystals form, its edge dotted, and return the edge; empty where there is none."""
         (left, right), (bottom, top) = self.reach
         line = self.numbers.saturation_line()
         edge = [(min(max(x, left), right), y) for x, y in line]
         if all(x == right for x, _ in edge):
-            return False
+            return []
         self.room.outline(edge)
         self._path("cold", [(right, bottom), *edge, (right, top)])
         self._path("edge", [point for point in edge if left < point[0] < right] or edge[:1])
-        return True
+        return edge
+
+    def _name_the_cold(self, edge: Sequence[Range]) -> None:
+        """Write what the field in the cold is where that lies in it whole: in a line, in two or three, or upright.
+
+        On no outline, such as that of the window, where there is such a place; without room it is shorter or left out.
+        """
+        words = f"crystals below {said_of(self.numbers)}"
+        two, three = words.replace(" below", "\nbelow"), words.replace(" below ", "\nbelow\n")
+        flat, upright = on_the_right(self.reach), upright_on_the_right(self.reach)
+        for most in (SOFT, HARD):
+            for text, places in ((words, flat), (two, flat), (words, upright), (three, flat), ("crystals", flat)):
+                place = self.room.choose(self.room.right_of(edge, places, text), text, most)
+                if place:
+                    self._write(*place, text, "name")
+                    return
 
     def _window(self) -> None:
         endless = (-inf, inf)
@@ -191,8 +220,15 @@ class _Drawing:
         if side.leader:
             across, down = side.leader
             self.names.append(f'<path class="{kind} leader" d="M{x:.1f} {y:.1f}l{across:.1f} {down:.1f}"/>')
-        at = f'x="{x + side.dx:.1f}" y="{y + side.dy + _FOOT[side.baseline]:.1f}"'
-        self.names.append(f'<text class="{kind} name" {at} text-anchor="{side.anchor}">{escape(text)}</text>')
+        x, y, lines = x + side.dx, y + side.dy, text.split("\n")
+        if side.upright:
+            turned = f'x="{x - _BELOW:.1f}" y="{y:.1f}" transform="rotate(-90 {x - _BELOW:.1f} {y:.1f})"'
+            places = [turned] * len(lines)
+        else:
+            first = y + _FOOT[side.baseline] - LINE * (len(lines) - 1) * _ABOVE[side.baseline]
+            places = [f'x="{x:.1f}" y="{first + LINE * number:.1f}"' for number in range(len(lines))]
+        for place, words in zip(places, lines, strict=True):
+            self.names.append(f'<text class="{kind} name" {place} text-anchor="{side.anchor}">{escape(words)}</text>')
 
     def axes(self) -> str:
         """Draw grid, numbers and names of the axes, in the units of the map."""

@@ -202,3 +202,33 @@ def test_no_name_lies_on_another_on_a_mark_or_on_the_way():
     seen = [in_each_others_way(any_bath(random)) for _ in range(300)]
     assert sum(names for names, _ in seen) > 2 * 300
     assert not [faults for _, faults in seen if faults]
+
+
+def name_of_the_cold(numbers):
+    """Return the box of the name of the field in which crystals form, None where it has none, and the field's edge [px]."""
+    drawn = map_picture_module._Drawing(numbers)
+    drawn.draw()
+    edge = np.array([drawn.room.pixels(point) for point in numbers.saturation_line()])
+    named = any(">crystals" in name for name in drawn.names)
+    return drawn.room.taken[-1] if named else None, edge
+
+
+def test_the_name_of_the_cold_lies_in_its_field_and_never_on_its_edge():
+    random = np.random.default_rng(12)
+    seen = [name_of_the_cold(any_bath(random)) for _ in range(200)]
+    boxes = [(box, edge) for box, edge in seen if box]
+    assert len(boxes) > 0.6 * sum(edge[-1, 0] < labels.PLOT[0] for _, edge in seen)
+    for (left, _, _, foot), edge in boxes:
+        assert left > np.interp(-foot, -edge[:, 1], edge[:, 0])
+
+
+def test_a_narrow_field_in_the_cold_is_named_upright():
+    (name,) = [text for text in drawn(KNOWN).iter(f"{SVG}text") if text.text == "crystals below 12 °C"]
+    assert name.get("transform").startswith("rotate(-90 ")
+
+
+@pytest.mark.parametrize("look", [SCREEN, PAPER])
+def test_the_fields_differ_by_more_than_colour(look):
+    assert ".cold{fill:url(#hatch)}" in map_picture(KNOWN, look)
+    assert re.search(r"\.hatch\{stroke:[^;}]+", look)
+    assert not re.search(r"\.window\{fill:url", look)
