@@ -363,7 +363,9 @@ def _litres_line(fresh: Value | None) -> Line | str:
 
 
 def millilitres(value: Value) -> Amount:
-    """Return how much of an additive, as a syringe shows it; what has no ± at all is given none."""
+    """Return how much of an additive, as it is said; what has no ± at all, such as 1 mL a week, is given none."""
+    if not value.standard_uncertainty:
+        return Amount(value.value, "mL", digits=3)
     return measured_out(value.value, value.standard_uncertainty)
 
 
