@@ -32,7 +32,7 @@ from advisor.record.entries import (
     standing,
 )
 from advisor.record.level import level_of
-from advisor.words.lines import Amount, Line, counted, joined, line
+from advisor.words.lines import Amount, Line, counted, joined, line, measured_out
 
 TOO_MUCH = 1.5  # times what the rule allows (judgement)
 LEAST_SAID = 0.5  # mL: an excess that a syringe does not show is not worth a warning (judgement)
@@ -328,8 +328,8 @@ def _litres_line(fresh: Value | None) -> Line | str:
 
 
 def millilitres(value: Value) -> Amount:
-    """Return how much of an additive, as it is said; what has no ± at all, such as 1 mL a week, is given none."""
-    return Amount(value.value, "mL", digits=3, standard_uncertainty=value.standard_uncertainty or None)
+    """Return how much of an additive, as a syringe shows it; what has no ± at all is given none."""
+    return measured_out(value.value, value.standard_uncertainty)
 
 
 def _day(when: datetime.datetime) -> str:

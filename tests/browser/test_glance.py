@@ -58,8 +58,10 @@ def test_the_answer_comes_into_sight_and_moves_no_field(page, size, path):
     assert fits(page)
 
 
-# The words that a person sees before any scrolling, of the page's main part without the tabs at its foot.
+# The words that a person sees before any scrolling, of the page's main part without the tabs at its foot, and without the
+# line that offers an unsaved sheet of another test.
 SEEN_WORDS = """() => {
+  document.querySelector(".st-key-unfinished")?.style.setProperty("display", "none")
   const tabs = document.querySelector(".st-key-tabs"), end = tabs.getBoundingClientRect().top, seen = []
   const walk = document.createTreeWalker(document.querySelector("[data-testid=stMain]"), NodeFilter.SHOW_TEXT)
   while (walk.nextNode()) {

@@ -71,9 +71,9 @@ def test_a_reference_makes_the_pen_drop_out(pen, model):
 def test_same_tools_drop_out_with_a_reference(pen, model, shown):
     alike = {"sample": "1 mL", "sample_with": "1 mL syringe", **BUFFERS}
     alone, beside = model(pen(**alike)), model(pen(**alike, reference=["200 g/L", "60 g/L", 2.72]))
-    # A syringe of 1 mL is good to 0.05 mL, of which half the variance stays alike.
+    # A syringe of 1 mL is good to 0.05 mL, of which a fifth of its division of 0.02 mL is new each time.
     more = shown(pen(**alike | {"sample": "1.05 mL"})) - shown(pen(**alike))
-    assert alone.systematic["tool 1 mL syringe"][0] == pytest.approx(more / np.sqrt(6), rel=0.03)
+    assert alone.systematic["tool 1 mL syringe"][0] == pytest.approx(more * np.sqrt(1 / 3 - 0.08**2), rel=0.03)
     assert not [source for source in beside.systematic if source.startswith("tool")]
 
 
