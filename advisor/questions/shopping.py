@@ -498,7 +498,9 @@ def _not_told(sheet: Sheet, wanted: Buy) -> list[str]:
     """What the list would need to be told to be whole."""
     said: list[str] = []
     if not (wanted.water or wanted.bath or wanted.plated):
-        said.append("Say what the bath loses and plates, or take it over from its logbook: else only the check counts.")
+        said.append(
+            "Say what the bath loses and plates (two checks in its logbook tell it): else the check alone counts."
+        )
     if not sheet.readings:
         said.append("The bath is not measured: what a correction takes is not in the list.")
     if wanted.plated and sheet.bath.additives and not wanted.additive:

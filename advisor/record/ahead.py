@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+
 import numpy as np
 
 from advisor.basis.units import HOURS_PER_MONTH
+from advisor.record.doses import RECENT
 from advisor.record.drift import HABITS_CHANGE, Explanation
-from advisor.record.entries import CHARGE
+from advisor.record.entries import CHARGE, Entry, ampere_hours
 from advisor.words.lines import Amount
 
 DAYS_PER_MONTH = HOURS_PER_MONTH / 24  # exact
@@ -24,6 +28,12 @@ def losses_ahead(change: Explanation) -> dict[str, Amount]:
         "bath": _ahead(bath.value, bath.standard_uncertainty, 1000 * DAYS_PER_MONTH / change.days, "mL"),
         "plated": _ahead(charge, CHARGE * charge, DAYS_PER_MONTH / change.days, "A·h"),
     }
+
+
+def plated_ahead(entries: Sequence[Entry], now: datetime) -> dict[str, Amount]:
+    """Return the charge a month as the runs of the last 30 days show it, where no two checks do; empty without runs."""
+    charge = ampere_hours(entry for entry in entries if now - timedelta(days=RECENT) < entry.when <= now)
+    return {"plated": _ahead(charge, CHARGE * charge, DAYS_PER_MONTH / RECENT, "A·h")} if charge else {}
 
 
 def _ahead(value: float, spread: float, times: float, unit: str) -> Amount:

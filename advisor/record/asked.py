@@ -16,15 +16,17 @@ from advisor.basis.fields import InputError, show
 from advisor.basis.units import Measured, parse
 from advisor.readings.origin import Origin
 from advisor.readings.previous_check import PreviousCheck
-from advisor.record.ahead import losses_ahead
+from advisor.record.ahead import losses_ahead, plated_ahead
 from advisor.record.at_hand import BathAtHand, at_hand
 from advisor.record.carried import Carried, carry_forward
+from advisor.record.doses import RECENT
 from advisor.record.drift import Explanation
-from advisor.record.entries import Check, Entry, raw_toml
+from advisor.record.entries import AdditiveRule, Check, Entry, raw_toml, written
 from advisor.record.entry_text import bath_name
 from advisor.record.level import level_now
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.overview import corrected_on
+from advisor.record.upkeep import dosed_by_charge
 from advisor.sheet import Buy, Sheet, parse_sheet, write_sheet
 from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import Section
@@ -34,6 +36,9 @@ CORRECTED = (
     "measure the bath first."
 )
 OTHERWISE = "Taken as one more reading; --alone leaves the logbook out."
+LEVEL = "The level is taken as {level}: what was said last, less what was taken out and with what came in since."
+BETWEEN_CHECKS = "as between its last two checks"
+OF_LATE = f"by the runs of the last {RECENT:.0f} days"
 A_MOMENT = datetime.timedelta(microseconds=1)  # a logbook's times are no finer (exact)
 
 
@@ -115,7 +120,7 @@ def of_bath(name: str, buys: bool = False) -> Asked | None:
     sheet = next_sheet(carried, known) if carried else None
     if carried is None or sheet is None:
         raise InputError("bath", show(kept), "no check of it tells what it holds; give a bench sheet with a reading")
-    level = line("The level said last, {level}, is taken as that of now.", level=sheet.bath.volume.text)
+    level = line(LEVEL, level=sheet.bath.volume.text)
     return _buying(known, Asked(sheet, carried, (carried.summary(), level)), buys)
 
 
@@ -181,28 +186,46 @@ def _own_readings(raw: Mapping[str, Any]) -> list[object]:
 
 
 def _buying(known: BathAtHand, asked: Asked, buys: bool) -> Asked:
-    """Return the same with what the bath loses and plates, where the sheet does not say it and the record does."""
-    change = known.where_it_went() if buys else None
-    if not isinstance(change, Explanation) or change.doubts:
+    """Return the same with what the bath loses, plates and is dosed, where the sheet does not say it."""
+    if not buys:
         return asked
     wanted = asked.sheet.buy or Buy()
-    losses = {name: loss for name, loss in losses_ahead(change).items() if getattr(wanted, name) is None}
-    if not losses:
-        return asked
+    ahead, where = _ahead(known)
+    losses = {name: loss for name, loss in ahead.items() if getattr(wanted, name) is None}
     quantities = {"water": "volume", "bath": "volume", "plated": "charge"}
     typed: dict[str, Any] = {
         name: parse(str(loss).replace("A·h", "A*h"), quantities[name]) for name, loss in losses.items()
     }
-    sheet = replace(asked.sheet, buy=replace(wanted, **typed))
-    return replace(asked, sheet=sheet, said=(*asked.said, _told(losses)))
+    told = [_told(losses, where)] if losses else []
+    wanted = replace(wanted, **typed)
+    rule = dosed_by_charge(Logbook(), known.bath) if wanted.plated and wanted.additive is None else None
+    if rule is not None:
+        wanted = replace(wanted, additive=rule.per_ampere_hour)
+        told.append(line("Counted on, by its label: {said}.", said=label_dose(rule)))
+    if not told:
+        return asked
+    return replace(asked, sheet=replace(asked.sheet, buy=wanted), said=(*asked.said, *told))
 
 
-def _told(losses: dict[str, Amount]) -> Line:
-    """Say what is counted on of the losses between the last two checks."""
+def _ahead(known: BathAtHand) -> tuple[dict[str, Amount], str]:
+    """Return what the bath is going to lose and plate, and where that was seen: between two checks, or in its runs."""
+    change = known.where_it_went()
+    if isinstance(change, Explanation) and not change.doubts:
+        return losses_ahead(change), BETWEEN_CHECKS
+    return plated_ahead(known.entries, datetime.datetime.now(datetime.UTC)), OF_LATE
+
+
+def label_dose(rule: AdditiveRule) -> str:
+    """Say what a bottle's label doses by the ampere-hour."""
+    return f"{written(rule.per_ampere_hour)} of {rule.additive.strip()} for each ampere-hour"
+
+
+def _told(losses: dict[str, Amount], where: str) -> Line:
+    """Say what is counted on of the losses, and where that was seen."""
     words = {
         "water": "{water} of water a week",
         "bath": "{bath} of bath a month",
         "plated": "{plated} plated in a month",
     }
     parts = [line(words[name], **{name: loss}) for name, loss in losses.items()]
-    return line("Counted on, as between its last two checks: {parts}.", parts=joined(", ", parts))
+    return line("Counted on, {where}: {parts}.", where=where, parts=joined(", ", parts))

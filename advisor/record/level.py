@@ -67,13 +67,24 @@ def is_emptied(entries: Sequence[Entry]) -> bool:
 
 
 def level_now(entries: Sequence[Entry]) -> Value | None:
-    """Return the level said last [L]; of a tank that was emptied after that, what came into it since."""
+    """Return the level said last [L] with what was taken out and what other bath came in after that.
+
+    Water and acid that went in only make up for what was taken out: beyond that they make up for what dried away. Of a
+    tank that was emptied, what came into it since.
+    """
+    since = 0
     for number, entry in reversed(list(enumerate(entries))):
         if isinstance(entry.content, Remake) or _level_said(entry) is not None:
+            since = number + 1
             break
         if _is_pour(entry) and _empties(entry, entries[:number]):
             return Value(max(sum(raised_by(later) for later in entries[number + 1 :]), 0.0), 0.0)
-    return level_of(entries)
+    level, later = level_of(entries), entries[since:]
+    if level is None:
+        return None
+    moved = sum(raised_by(entry) for entry in later if isinstance(entry.content, TakenOut | PouredIn))
+    filled = sum(raised_by(entry) for entry in later if isinstance(entry.content, WaterAdded | AcidAdded))
+    return level._replace(value=max(level.value + moved + min(filled, max(-moved, 0.0)), 0.0))
 
 
 def _is_pour(entry: Entry) -> bool:

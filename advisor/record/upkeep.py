@@ -90,6 +90,20 @@ def upkeep_of(logbook: Logbook, bath: str, now: datetime.datetime) -> BathUpkeep
     return BathUpkeep(entries, tasks, doses, fed, without_rule((*rules, *read), now))
 
 
+def dosed_by_charge(logbook: Logbook, bath: str) -> AdditiveRule | None:
+    """Return the rule of the one bottle that is dosed by the ampere-hour; None for none and for several.
+
+    A list of what to buy has one additive: amounts of several bottles must not be added up in packs of one.
+    """
+    rules = {called(rule.additive): rule for rule in _contents(_rules_ever(logbook, bath), AdditiveRule)}
+    found = [rule for rule in rules.values() if rule.per_ampere_hour]
+    return found[0] if len(found) == 1 else None
+
+
+def _rules_ever(logbook: Logbook, bath: str) -> tuple[Entry, ...]:
+    return standing(logbook.counting(bath, kinds=(AdditiveRule.kind,)))
+
+
 def _from_the_weighing_before(logbook: Logbook, known: BathAtHand) -> tuple[Entry, ...]:
     """Return the weighing of the anodes before the entries at hand, and the runs since; none where none goes on."""
     since = known.since

@@ -114,6 +114,25 @@ def test_a_bath_is_asked_of_by_its_name_with_the_level_said_last(file, run):
     assert told["estimate"]["copper_sulfate_g_L"]["value"] == pytest.approx(215 * 6 / 5.5, rel=0.02)
 
 
+@pytest.mark.parametrize(
+    ("later", "litres"),
+    [
+        ([["take-out", "1.5 L"]], 4.0),
+        ([["take-out", "1.5 L"], ["water", "1 L"]], 5.0),
+        ([["take-out", "0.5 L"], ["water", "1 L"]], 5.5),  # half a litre makes up for what dried away
+        ([["pour-in", "0.5 L", "200 g/L", "60 g/L"]], 6.0),
+        ([["take-out", "1 L"], ["level", "5.2 L"]], 5.2),
+    ],
+)
+def test_what_was_taken_out_after_the_level_was_said_is_not_dosed_for(file, run, later, litres):
+    run("record", file(sheet_of(20)))
+    for hour, words in enumerate([["level", "5.5 L"], *later]):
+        run("log", BATH, *words, "--when", f"{TODAY - datetime.timedelta(days=1)} {8 + hour:02d}:00")
+    asked = of_bath(BATH)
+    assert asked is not None
+    assert asked.sheet.bath.volume.value == pytest.approx(litres)
+
+
 def test_a_shopping_list_counts_on_what_the_bath_lost(file, run):
     for days, volume in ((40, "6.0 L"), (10, "5.4 L")):
         share = 6.0 / float(volume.split()[0])
@@ -126,6 +145,19 @@ def test_a_shopping_list_counts_on_what_the_bath_lost(file, run):
     assert "of water a week" in run("shop", own)
     typed = file(sheet_of(0) + '[buy]\nwater = "3 L"\nbath = "0 L"\nplated = "0 A*h"\n')
     assert "Counted on" not in run("shop", typed)
+
+
+def test_a_shopping_list_counts_the_runs_of_late_and_the_dose_of_the_bottle(file, run):
+    """30 A·h in 30 days are 30 ± 18 in a month, 90 in three; at 0.2 mL that is 18 mL of additive."""
+    run("record", file(sheet_of(20)))
+    run("log", BATH, "run", "--charge", "30 A*h")
+    run("log", BATH, "additive", "Blue", "--per-ampere-hour", "0.2 mL", "--when", "2020-01-01")
+    said = " ".join(run("shop", BATH).split())
+    assert "Counted on, by the runs of the last 30 days: 30 ± 18 A·h plated in a month." in said
+    assert "Counted on, by its label: 0.2 mL of Blue for each ampere-hour." in said
+    assert "Additive: 18 mL for plating, by the label's dose" in said
+    run("log", BATH, "additive", "Red", "--per-ampere-hour", "0.1 mL")
+    assert "label: " not in run("shop", BATH)  # two bottles are not one
 
 
 @pytest.mark.parametrize("name", ["Shed tnak", "nowhere.toml", "a\udcff", ""])

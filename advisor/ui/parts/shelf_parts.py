@@ -6,17 +6,23 @@ import streamlit as st
 
 from advisor.basis.fields import InputError
 from advisor.record.ahead import losses_ahead
+from advisor.record.asked import label_dose
 from advisor.record.at_hand import at_hand
 from advisor.record.drift import Explanation
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.trend import WHY
+from advisor.record.upkeep import dosed_by_charge
 from advisor.sheet import GEAR, SUPPLIES, Pack
 from advisor.ui import fields
 from advisor.ui.look.own_units import shown
 from advisor.ui.session import state
-from advisor.words.lines import Amount, line
+from advisor.words.lines import line
 
 _WHAT = "shelf_what"
+LOSSES = (
+    "If it goes on as between its last two checks, it loses {water} of water a week and {bath} of bath a month, and "
+    "{plated} are plated in a month."
+)
 
 
 def show(entry: state.Typed[object]) -> None:
@@ -53,28 +59,30 @@ def _remove(number: int, widget_round: int) -> None:
 
 
 def from_the_logbook() -> None:
-    """Offer what the last two checks of this bath say of its losses; nothing where the logbook does not tell."""
+    """Offer what the logbook says of the losses and the additive of this bath; nothing where it does not tell."""
     name = str(state.part("bath").get("name", ""))
     try:
         logbook = Logbook()
-        change = at_hand(logbook, name).where_it_went() if name and name in logbook.baths() else None
+        if not name or name not in logbook.baths():
+            return
+        change, bottle = at_hand(logbook, name).where_it_went(), dosed_by_charge(logbook, name)
     except (LogbookError, InputError):
         return
-    if not isinstance(change, Explanation):
-        return
-    losses = losses_ahead(change)
-    told = line(
-        "If it goes on as between its last two checks, it loses {water} of water a week and {bath} of bath a month, "
-        "and {plated} are plated in a month.",
-        **losses,
-    )
-    st.caption(fields.plain(shown(told)))
-    for doubt in change.doubts:
-        st.caption(fields.plain(f"{WHY[doubt]}. Until then, do not count on these amounts."))
-    st.button("Take that over", key="shelf_from_logbook", on_click=_take_over, args=(losses,))
+    found: dict[str, str] = {}
+    if isinstance(change, Explanation):
+        losses = losses_ahead(change)
+        found |= {name: str(amount).replace("A·h", "A*h") for name, amount in losses.items()}
+        st.caption(fields.plain(shown(line(LOSSES, **losses))))
+        for doubt in change.doubts:
+            st.caption(fields.plain(f"{WHY[doubt]}. Until then, do not count on these amounts."))
+    if bottle and bottle.per_ampere_hour:
+        found["additive"] = bottle.per_ampere_hour.text
+        st.caption(fields.plain(f"Its label says {label_dose(bottle)}."))
+    if found:
+        st.button("Take that over", key="shelf_from_logbook", on_click=_take_over, args=(found,))
 
 
-def _take_over(losses: dict[str, Amount]) -> None:
-    for name, amount in losses.items():
-        state.put("buy", name, str(amount).replace("A·h", "A*h"))
+def _take_over(found: dict[str, str]) -> None:
+    for name, amount in found.items():
+        state.put("buy", name, amount)
     state.forget_widgets()
