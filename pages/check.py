@@ -38,6 +38,16 @@ def answer() -> None:
             say(advice)
 
 
+def lead_on(advice: Advice, since: carried_out.CarriedOut | None) -> None:
+    """Draw the one filled button: what is to be done now."""
+    if since and since.all_of_it:
+        carried_out.measure_again(entry.answered, since.of)
+    elif one_by_one and guide.waits_for_a_test(advice):
+        guided.offer_another(entry, "primary")
+    else:
+        glance.work_from_it(advice, begun=bool(since))
+
+
 def say(advice: Advice) -> None:
     """Draw the parts of an answer."""
     cards.begin(advice)
@@ -46,10 +56,7 @@ def say(advice: Advice) -> None:
     carried_out.warn_of_another_plan(entry.answered, advice)
     plan_chips.room(entry, advice, "answer")
     with st.container(horizontal=True, key="acts"):
-        if since and since.all_of_it:
-            carried_out.measure_again(entry.answered, since.of)
-        else:
-            glance.work_from_it(advice, begun=bool(since))
+        lead_on(advice, since)
         if entry.current:
             saving.offer_to_record(entry.answered, *((since.of, since.done) if since else (advice, 0)))
     if since is None:

@@ -156,7 +156,7 @@ def complain(error: InputError, write: str = "", form: type | None = None) -> No
     accepted = hints.on_screen(error.accepted, known)
     field = known.get(error.place.partition(": ")[2].partition(" row ")[0]) if form else None
     given = f"{field.label}: {error.given}" if field else error.given
-    text = accepted if missing else f"{given}; {accepted}{f'. {write}' if write else ''}"
+    text = accepted if missing else f"{given}; {hints.with_what_to_write(accepted, write)}"
     kind, word = ("missing", "") if missing else ("wrong", "Not usable: ")
     sentence = text if word else text[:1].upper() + text[1:]
     st.html(f'<p class="field-{kind}" role="status">{html.escape(word + sentence, quote=False)}</p>')

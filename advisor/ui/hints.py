@@ -19,6 +19,7 @@ _SHEET_ONLY = {
 _KEY = re.compile(r"\b[a-z]+(?:_[A-Za-z]+)+\b")
 _ONE_OF_A_LIST = re.compile(r'\w+ = \["([^"]*)"\]')
 _EXAMPLES = ("10", "1", "100", "0.1", "1.1", "5")
+_EXAMPLE_GIVEN = re.compile(r', such as "[^"]*"$')
 
 
 def on_screen(text: str, known: Mapping[str, Field]) -> str:
@@ -28,6 +29,11 @@ def on_screen(text: str, known: Mapping[str, Field]) -> str:
     text = _ONE_OF_A_LIST.sub(r"\1", text)
     named = _KEY.sub(lambda key: f"“{known[key[0]].label}”" if key[0] in known else key[0].replace("_", " "), text)
     return re.sub(r' = (?=")', " ", named)
+
+
+def with_what_to_write(accepted: str, write: str) -> str:
+    """Return what is accepted and what to write, which takes the place of the example of another unit."""
+    return f"{_EXAMPLE_GIVEN.sub('', accepted)}. {write}" if write else accepted
 
 
 def what_to_write(field: Field, raw: object, unit: str | None) -> str:

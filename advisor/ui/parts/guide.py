@@ -9,6 +9,7 @@ import streamlit as st
 from advisor.basis.fields import write_table
 from advisor.bench.cards import READ, BenchCard, begun, bench_card
 from advisor.check.advice import Advice
+from advisor.check.headline import Tone, headline
 from advisor.check.next_reading import Suggestion
 from advisor.readings import KINDS
 from advisor.readings.origin import Origin
@@ -70,6 +71,11 @@ def next_reading(entry: state.Typed[Advice], advice: Advice) -> None:
         return
     st.html(f"<p><b>{KINDS[best.kind].label}</b>, about {best.minutes:.0f} minutes: {html.escape(best.why)}.</p>")
     start_button(best.kind, "answer_add")
+
+
+def waits_for_a_test(advice: Advice) -> bool:
+    """Tell whether an answer has nothing to do but the test that would settle it."""
+    return not advice.steps and headline(advice).tone is Tone.NOT_SETTLED
 
 
 def suggestions(entry: state.Typed[Advice]) -> list[Suggestion]:

@@ -144,14 +144,20 @@ def show(entry: state.Typed[Advice]) -> None:
         with st.container(key="asking"):
             ASKED[here](entry)
         _ways(entry, here)
-    else:
-        # One that waits for its numbers comes first.
-        done = len(state.raw().get("reading", [])) if entry.current else 0
-        st.button("Do another test", key="guided_again", on_click=_do_another, args=(done,))
+    elif entry.answer is None or not guide.waits_for_a_test(entry.answer):
+        offer_another(entry)
     with st.container(key="told" if here < ANSWER else "told_all"):
         for number in range(here):
             _told(number)
     st.button("Show all questions at once", key="check_all", type="tertiary", on_click=choose, args=(ALL,))
+
+
+def offer_another(entry: state.Typed[Advice], kind: Literal["primary", "secondary"] = "secondary") -> None:
+    """Offer to do another test; where one waits for its numbers, that comes first."""
+    readings = state.raw().get("reading", [])
+    words = "Do another test" if readings else "Do a test"
+    done = len(readings) if entry.current else 0
+    st.button(words, key="guided_again", type=kind, on_click=_do_another, args=(done,), width="stretch")
 
 
 def choose(way: str) -> None:

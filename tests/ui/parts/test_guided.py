@@ -140,6 +140,27 @@ def test_another_test_is_the_next_worth_doing_and_not_the_one_that_is_done(check
     assert check.title[0].value == "Acid titration"  # to change it leads to the test itself
 
 
+def said_under_fields(app):
+    return " ".join(block.proto.body for block in app.get("html") if "field-" in block.proto.body)
+
+
+def test_where_only_a_test_would_settle_it_the_test_is_the_filled_button_below_that(check):
+    at_the_test(check)
+    sheet_field(check.text_input, "sheet_reading_1_used").input("10.8").run()
+    go_on(check)
+    keys = [button.key for button in check.button]
+    assert check.button(key="guided_again").proto.type == "primary"
+    assert keys.index("guided_again") < keys.index("saving_check")
+
+
+def test_what_is_said_under_a_field_gives_one_example_and_that_in_its_unit(check):
+    sheet_field(check.text_input, "sheet_bath_volume").input("ten").run()
+    assert (
+        'you gave "ten"; it is not a volume: write a number and a unit. Write, for example, 10 L.'
+        in said_under_fields(check)
+    )
+
+
 @pytest.mark.parametrize(("name", "typed"), [("volume", "a bucket"), ("volume", "-3"), ("temperature", "hot")])
 def test_what_cannot_be_used_is_said_before_the_next_question(check, name, typed):
     sheet_field(check.text_input, "sheet_bath_volume").input("5").run()
