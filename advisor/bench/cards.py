@@ -272,8 +272,12 @@ def _run_in(plan: TitrationPlan) -> Line:
             enough=enough,
         )
     fills = "refill it as needed and add up; " if "syringe" in plan.used.tool else ""
+    # Bath left in it would use up titrant that nobody reads.
+    is_one = plan.used.tool == plan.sample.tool
+    washed = line("Rinse the {tool} with water and then with titrant. ", tool=plan.used.tool) if is_one else ""
     return line(
-        "Fill the {tool} with titrant and note where it stands; {fills}{enough}.",
+        "{washed}Fill the {tool} with titrant and note where it stands; {fills}{enough}.",
+        washed=washed,
         tool=plan.used.tool,
         fills=fills,
         enough=enough,

@@ -34,8 +34,8 @@ class Dissolving:
             parts.append(line("the {water} of water kept back for them", water=Amount(self.water, "L", 2)))
         if self.bath > 0:
             parts.append(line("{bath} of bath drawn from the tank", bath=Amount(self.bath, "L", 2)))
-        lots = f", in {self.lots} lots one after the other, each in as much" if self.lots > 1 else ""
-        return line("{parts}{lots}", parts=joined(" and ", parts), lots=lots)
+        lots = f"{self.lots} lots one after the other, each in " if self.lots > 1 else ""
+        return line("{lots}{parts}", lots=lots, parts=joined(" and ", parts))
 
 
 def liquid_for(salt: float, copper_sulfate: float, sulfuric_acid: float) -> float:

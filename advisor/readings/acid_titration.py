@@ -104,7 +104,7 @@ class AcidTitration(Reading):
     strength_from: str | None = strength_from()
     used: Measured = volume(
         "Titrant used",
-        "Up to the end point. 0 mL if the indicator had turned before the first drop.",
+        "The solution you ran in, up to the end point. 0 mL if the colour or cloud was there before the first drop.",
         required=True,
         above=False,
     )

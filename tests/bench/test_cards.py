@@ -315,3 +315,10 @@ def test_what_counts_reading_counts(monkeypatch):
     monkeypatch.setattr(basis_fields, "parse", lambda *given: read.append(given) or parsed(*given))
     parse_sheet(example_text("dull").encode())
     assert len(read) > 5
+
+
+def test_one_syringe_for_bath_and_titrant_is_rinsed_between_them():
+    assert "Rinse the 10 mL syringe" in words(
+        bench_card("acid titration", sheet_with("10 mL syringe", "baking soda")), "Steps"
+    )
+    assert "Rinse the 50 mL" not in words(bench_card("acid titration", sheet_with(*GEAR["burette"])), "Steps")

@@ -38,7 +38,7 @@ def test_crystals_come_with_the_litres_that_dissolve_them():
     assert "bath drawn from the tank" in said
     litres = float(re.search(r"in ([\d.]+) L of bath", said)[1])
     assert litres == pytest.approx(1.4, abs=0.15)
-    assert "in 2 lots" in said
+    assert "in 2 lots one after the other, each in " in said
     few = how(advised("185 ± 4", "52 ± 3"), "copper sulfate crystals")
     assert "lots" not in few
 
