@@ -59,6 +59,8 @@ def say(advice: Advice) -> None:
     elif since.done:  # what is tried starts from the readings, which are of before
         cards.show_map(entry.answered, since.of, since.done)
     glance.holds(advice)
+    if since is None:
+        glance.rests_on(advice)
     cards.say_from(cards.computed_from(entry.answered))
     if not one_by_one:
         guide.next_reading(entry, advice)

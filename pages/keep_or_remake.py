@@ -1,5 +1,7 @@
 """The page on which to decide between correcting, replacing and remaking, and to see what handing in old bath takes."""
 
+from dataclasses import replace
+
 import streamlit as st
 
 from advisor.basis.places import PAGES
@@ -8,7 +10,7 @@ from advisor.questions.headlines import decision_headline, disposal_headline
 from advisor.questions.remake import keep
 from advisor.ui import fields
 from advisor.ui.look import printing
-from advisor.ui.parts import cards, choice_cards, glance
+from advisor.ui.parts import cards, carried_out, choice_cards, glance
 from advisor.ui.session import state
 
 st.title("Keep or remake?", anchor=False)
@@ -30,7 +32,11 @@ with left:
     fields.fold_stock(entry, "What crystals and acid cost you")
 
 with right, st.container(key="answer"):
-    decision = glance.answer(entry, decision_headline, room="low")
+    since = carried_out.of_this_check()
+    as_begun = (
+        entry if since is None or entry.answer is None else replace(entry, answer=entry.answer.begun(since.all_of_it))
+    )
+    decision = glance.answer(as_begun, decision_headline, room="low")
     if decision is not None and entry.answered is not None:
         choice_cards.show(decision)
         cards.say_from(cards.computed_from(entry.answered))

@@ -173,10 +173,13 @@ class Advice:
         """Return the steps; where there is none, what kind of answer it is and what that rests on."""
         if self.steps:
             return tuple(line("{amount}. {how}", amount=step_dose(step), how=step.how) for step in self.steps)
-        blocked = (
-            (line("What stands in the way: {limit}.", limit=self.plan.blocked_by),) if self.plan.blocked_by else ()
-        )
-        return (self.state_line, *self.plan.why, *blocked)
+        return (self.state_line, *self.plan.why, *self.in_the_way)
+
+    @property
+    def in_the_way(self) -> tuple[Line, ...]:
+        """What stands in the way of any correction and what lifting it would take; empty where nothing does."""
+        blocked = self.plan.blocked_by
+        return (line("What stands in the way: {limit}.", limit=blocked),) if blocked else ()
 
     def _ending_lines(self) -> tuple[str, ...]:
         """Say what the steps lead to, and what kind of answer it is; nothing where there are none."""

@@ -33,6 +33,7 @@ AGAIN, AGAIN_ONCE = 2.4, 3.5
 PARTS = (1.0, 0.75, 0.5, 0.25)  # of that margin, tried one after the other (judgement)
 SMALL_SHARE, LARGEST_SHARE = 0.1, 0.95  # of the bath, to be taken out (judgement)
 FIRM_SHARE = 0.05  # of the bath, to be taken out beyond need (judgement)
+THE_COLD = "the cold"  # among the limits that may stand in the way
 
 
 @dataclass(frozen=True)
@@ -40,22 +41,24 @@ class Bind:
     """A limit that stands in the way.
 
     lifting: how far it must be lifted; probability_in: what that leads to; instead: what that is called then.
+    keep_above: of the cold, the whole degrees [degC] at which it no longer does.
     """
 
     limit: str
     lifting: str
     probability_in: float
     instead: str = "without that"
+    keep_above: float | None = None
 
 
 @dataclass(frozen=True)
 class Plan:
     """A correction: what is moved, and the bath afterwards.
 
-    why: what the state rests on in this bath, in sentences. held_back: the correction that the readings would call for,
-    where the state does not let it be done yet. keep_above: the temperature [degC] that this bath wants, where it is
-    too cold for it. repeat, asks, settled_by: the readings (positions), the questions (fields of the bath) and the
-    kinds of reading that it waits for.
+    why: what the state rests on in this bath, in sentences; briefly: the same for a glance, where that is long.
+    held_back: the correction that the readings would call for, where the state does not let it be done yet.
+    keep_above: the temperature [degC] that this bath wants, where it is too cold for it. repeat, asks, settled_by: the
+    readings (positions), the questions (fields of the bath) and the kinds of reading that it waits for.
     """
 
     state: PlanState
@@ -65,6 +68,7 @@ class Plan:
     blocked_by: str | None = None
     binds: tuple[Bind, ...] = ()
     why: tuple[str, ...] = ()
+    briefly: tuple[str, ...] = ()
     held_back: Plan | None = None
     keep_above: float | None = None
     repeat: tuple[int, ...] = ()
@@ -325,11 +329,6 @@ def _lifted(task: Task) -> dict[str, tuple[dict[str, object], Callable[[Amounts,
     """Return each limit with what lifts it, and how far a plan without it goes."""
     stock = task.stock
 
-    def warm(_: Amounts, after: After) -> str:
-        acid = task.acid_in_the_cold(after.sulfuric_acid)
-        least = float(crystallises_below(after.copper_sulfate / float(ceiling_fraction(acid)), acid))
-        return _kept_above(task, least)
-
     return {
         "the crystals on hand": (
             {"stock": replace(stock, crystals_on_hand=inf)},
@@ -341,7 +340,7 @@ def _lifted(task: Task) -> dict[str, tuple[dict[str, object], Callable[[Amounts,
                 Amount(stock.acid_on_hand, "mL"), Amount(amounts.acid / stock.acid_density, "mL")
             ),
         ),
-        "the cold": ({"solubility_counts": False}, warm),
+        THE_COLD: ({"solubility_counts": False}, lambda _, after: _kept_above(task, _warm_enough(task, after))),
         "the tank": (
             {"most_volume": 20 * task.volume, "least_volume": 0.01 * task.volume},
             lambda _, after: line(
@@ -368,26 +367,34 @@ def _binds(task: Task, but: str = "") -> tuple[Bind, ...]:
             changes = [lifted[name][0] for name in names]
             free = replace(task, **_merged(changes))  # type: ignore[arg-type]
             found = _best(free)
-            if found and names == ("the cold",):
+            if found and names == (THE_COLD,):
                 return (_cold(task, forward(free, found)),)
             if found:
                 after = forward(free, found)
-                return tuple(Bind(name, lifted[name][1](found, after), after.probability_in) for name in names)
+                warm = {THE_COLD: _warm_enough(task, after)}
+                return tuple(
+                    Bind(name, lifted[name][1](found, after), after.probability_in, keep_above=warm.get(name))
+                    for name in names
+                )
     return ()
 
 
 def _cold(task: Task, after: After) -> Bind:
     """Return the cold as what stands in the way: the least whole degrees at which a plan lands, and how surely."""
-    acid = task.acid_in_the_cold(after.sulfuric_acid)
-    most = ceil(float(crystallises_below(after.copper_sulfate / float(ceiling_fraction(acid)), acid)))
-    low, high = floor(task.coldest), max(most, floor(task.coldest) + 1)
+    low, high = floor(task.coldest), max(_warm_enough(task, after), floor(task.coldest) + 1)
     while high - low > 1:
         middle = (low + high) // 2
         low, high = (low, middle) if _best(replace(task, coldest=float(middle))) else (middle, high)
     found = _best(replace(task, coldest=float(high)))
     lands = forward(task, found).probability_in if found else after.probability_in
     instead = line("at {warm} instead of {cold}", warm=Amount(high, "°C"), cold=Amount(task.coldest, "°C"))
-    return Bind("the cold", _kept_above(task, high), lands, instead)
+    return Bind(THE_COLD, _kept_above(task, high), lands, instead, keep_above=high)
+
+
+def _warm_enough(task: Task, after: After) -> int:
+    """Return the whole degrees [degC] above which what a plan leads to stays dissolved, unknowns counted."""
+    acid = task.acid_in_the_cold(after.sulfuric_acid)
+    return ceil(float(crystallises_below(after.copper_sulfate / float(ceiling_fraction(acid)), acid)))
 
 
 def _kept_above(task: Task, warm: float) -> Line:

@@ -118,18 +118,25 @@ def _low_and_saturated(case: Case) -> Plan | None:
         now=Amount(now, "°C"),
     )
     lies = on_the_floor(case.sheet, case.known.estimate)
+    briefly = line(
+        "Crystals may lie on the floor, which no reading sees. With the water in, warm it to about {40 °C}, stir until "
+        "nothing more dissolves, and repeat your readings. Only then add salts or acid."
+    )
     every = tuple(range(len(case.sheet.readings)))
-    return replace(plan, why=(why, lies) if lies else (why,), repeat=every)
+    return replace(plan, why=(why, lies) if lies else (why,), briefly=(briefly,), repeat=every)
 
 
 def _wrong_window(case: Case) -> Plan | None:
     if not (case.takes_much_out and case.known.sits_in):
         return None
-    return case.held(
-        PlanState.WRONG_WINDOW,
-        sits_elsewhere(case.task, case.sheet.window.name, case.known.sits_in),
-        _instead(case),
+    elsewhere = sits_elsewhere(case.task, case.sheet.window.name, case.known.sits_in)
+    briefly = line(
+        "It holds {copper} copper sulfate and {acid} acid.",
+        copper=Amount(case.task.copper_sulfate, "g/L"),
+        acid=Amount(case.task.sulfuric_acid, "g/L"),
     )
+    plan = case.held(PlanState.WRONG_WINDOW, elsewhere, _instead(case))
+    return replace(plan, briefly=(briefly, _instead(case)))
 
 
 def sits_elsewhere(task: Task, chosen: str, others: tuple[str, ...]) -> Line:
@@ -158,7 +165,10 @@ def _repeat_first(case: Case) -> Plan | None:
     if case.slips:
         slips = [*_may_be_slips(case), *([_instead(case)] if case.takes_much_out else [])]
         doubted = tuple(dict.fromkeys(slip.reading for slip in case.slips))
-        return replace(case.held(PlanState.REPEAT_FIRST, *slips), repeat=doubted)
+        numbers = [str(number + 1) for number in doubted]
+        more = f"Readings {joined(' and ', numbers)} may be slips of the hand."
+        briefly = (more, *slips[len(doubted) :]) if len(doubted) > 1 else ()
+        return replace(case.held(PlanState.REPEAT_FIRST, *slips), briefly=briefly, repeat=doubted)
     alone = _rests_on_one(case) if case.takes_much_out else None
     if alone is None:
         return None
@@ -209,25 +219,38 @@ def _all_inside(case: Case) -> Plan | None:
     cold = _too_cold(case)
     if cold:
         return cold
-    soda = _passes_for_copper(case)
-    lacking = (*_not_measured(case), *_unanswered(doubtful), *soda)
-    if lacking:
-        asks = unanswered(case.sheet) if doubtful or soda else ()
-        settled_by = SETTLES_COPPER if soda or "copper_sulfate" in doubtful else ()
-        return replace(case.held(PlanState.MEASURE_FIRST, *lacking), asks=asks, settled_by=settled_by)
-    return case.considered if case.considered.state is PlanState.NONE_NEEDED else None
+    lacking = _lacking(case, doubtful)
+    return lacking or (case.considered if case.considered.state is PlanState.NONE_NEEDED else None)
 
 
-def _not_measured(case: Case) -> list[Line]:
+def _lacking(case: Case, doubtful: tuple[str, ...]) -> Plan | None:
+    """Ask for what is not measured or not answered and counts; None where nothing of that is open."""
+    missing, unsaid, soda = _not_measured(case), _unanswered(doubtful), _passes_for_copper(case)
+    lacking = (*missing.values(), *unsaid, *soda)
+    if not lacking:
+        return None
+    named = (f"Not measured: {joined(' and ', missing)}.",) if missing else ()
+    return replace(
+        case.held(PlanState.MEASURE_FIRST, *lacking),
+        briefly=(*named, *unsaid, *([DENSITY_AFTER_SODA] if soda else [])),
+        asks=unanswered(case.sheet) if doubtful or soda else (),
+        settled_by=SETTLES_COPPER if soda or "copper_sulfate" in doubtful else (),
+    )
+
+
+DENSITY_AFTER_SODA = "Soda went in, and the density alone does not tell the copper."
+
+
+def _not_measured(case: Case) -> dict[str, Line]:
     """Say what was not measured and counts: copper and acid always, chloride where the bath has limits for it."""
-    said = []
+    said = {}
     for name, verdict in case.task.verdicts.items():
         if verdict.state != "not measured" or not (name in SALT_AND_ACID or verdict.limits):
             continue
         why = " Brightener and suppressor hardly work without it." if name == "chloride" else ""
         limits = verdict.limits
         window = line(" (window {window})", window=Amount(limits[0], UNITS[name], upper=limits[1])) if limits else ""
-        said.append(line("Not measured: {name}{window}.{why}", name=NAMES[name], window=window, why=why))
+        said[NAMES[name]] = line("Not measured: {name}{window}.{why}", name=NAMES[name], window=window, why=why)
     return said
 
 
@@ -274,15 +297,15 @@ def _too_cold(case: Case) -> Plan | None:
         return None
     copper, acid = task.copper_sulfate, task.sulfuric_acid
     warm = float(crystallises_below(copper / float(safe_up_to(acid)), acid))
-    why = line(
-        "It is saturated at about {saturated}, and it may stand at {cold}. Keep it above about {warm}.",
-        saturated=Amount(float(crystallises_below(copper, acid)), "°C"),
-        cold=Amount(task.coldest, "°C"),
-        warm=Amount(warm, "°C"),
-    )
+    cold = {"saturated": Amount(float(crystallises_below(copper, acid)), "°C"), "cold": Amount(task.coldest, "°C")}
+    saturated = line("It is saturated at about {saturated}, and it may stand at {cold}.", **cold)
+    above = Amount(warm, "°C")
+    why = line("{saturated} Keep it above about {warm}.", saturated=saturated, warm=above)
     water = water_alone(task)
     if water:
-        return replace(plan_of(task, PlanState.TOO_COLD, water), why=(why, "Or thin it as below."), keep_above=warm)
+        briefly = (saturated, line("Or keep it above {warm}.", warm=above))
+        plan = plan_of(task, PlanState.TOO_COLD, water)
+        return replace(plan, why=(why, "Or thin it as below."), briefly=briefly, keep_above=warm)
     thin = thinned_for_the_cold(task)
     or_thin = line(
         "Thinned until it stays clear there it would come to {copper} of copper sulfate and {acid} of acid, which "
@@ -290,7 +313,8 @@ def _too_cold(case: Case) -> Plan | None:
         copper=Amount(thin.copper_sulfate, "g/L"),
         acid=Amount(thin.sulfuric_acid, "g/L"),
     )
-    return replace(case.held(PlanState.TOO_COLD, why, or_thin), keep_above=warm)
+    leaves = (saturated, "Thinned until it stays clear there, it leaves the window.")
+    return replace(case.held(PlanState.TOO_COLD, why, or_thin), briefly=leaves, keep_above=warm)
 
 
 def _half_measured(case: Case) -> Plan | None:
@@ -298,10 +322,10 @@ def _half_measured(case: Case) -> Plan | None:
     missing = [NAMES[name] for name in SALT_AND_ACID if not case.task.measured(name)]
     if not missing or case.considered.state not in (PlanState.POSSIBLE, PlanState.FIRST_PART):
         return None
-    why = f"Not measured: {joined(' and ', missing)}."
-    if case.considered.amounts != Amounts():
-        why += " What is added here puts right only what you measured."
-    return replace(case.considered, state=PlanState.FIRST_PART, why=(why, *_binding(case.considered)))
+    briefly = f"Not measured: {joined(' and ', missing)}."
+    only = "" if case.considered.amounts == Amounts() else " What is added here puts right only what you measured."
+    why, briefly_all = (f"{briefly}{only}", *_binding(case.considered)), (briefly, *_in_the_way(case.considered))
+    return replace(case.considered, state=PlanState.FIRST_PART, why=why, briefly=briefly_all)
 
 
 def _as_considered(case: Case) -> Plan:
@@ -309,7 +333,17 @@ def _as_considered(case: Case) -> Plan:
     plan = case.considered
     if plan.state is not PlanState.FIRST_PART:
         return plan
-    return replace(plan, why=_binding(plan))
+    return replace(plan, why=_binding(plan), briefly=_in_the_way(plan))
+
+
+def _in_the_way(plan: Plan) -> tuple[Line, ...]:
+    """Say in short what stands in the way of a whole correction, and of the cold what to do about it."""
+    return tuple(
+        line("For the rest keep it above {warm}.", warm=Amount(bind.keep_above, "°C"))
+        if bind.keep_above is not None
+        else line("In the way of the rest: {limit}.", limit=bind.limit)
+        for bind in plan.binds
+    )
 
 
 def _binding(plan: Plan) -> tuple[Line, ...]:

@@ -12,11 +12,12 @@ from enum import StrEnum
 
 from advisor.basis.components import SALT_AND_ACID
 from advisor.check.advice import Advice
+from advisor.check.correction import Plan
 from advisor.check.pouring import FIRST_WORDS
 from advisor.check.steps import ACIDS, Step
 from advisor.check.window import Verdict
 from advisor.words.dates import said as day_said
-from advisor.words.lines import Amount, Line, joined, line, measured_out, weighed
+from advisor.words.lines import Amount, Line, Units, in_units, joined, line, measured_out, weighed
 from advisor.words.sections import percent
 from advisor.words.states import PlanState
 
@@ -32,6 +33,9 @@ DOSED = {"copper sulfate crystals": "copper_sulfate", "sulfuric acid": "sulfuric
 SHORT_NAMES = {"copper_sulfate": "copper", "sulfuric_acid": "acid", "chloride": "chloride"}
 # Beside a number, which is grams of the crystals and not of the metal.
 NAMES_OF_NUMBERS = SHORT_NAMES | {"copper_sulfate": "copper sulfate"}
+
+
+MOST_WORDS = 59  # in a glance beside its mark, with the amounts in both units (judgement)
 
 
 class Tone(StrEnum):
@@ -55,12 +59,31 @@ class Headline:
 
 def headline(advice: Advice) -> Headline:
     """Return the answer in one glance."""
-    matter = _matter(advice)
-    if advice.steps:
-        act = doses(advice.steps)
-        beside = (*_caution(advice.steps), _lands(advice), *_rests_on(advice), *advice.plan.why)
-        return Headline(Tone.TO_DO, matter, act, beside)
-    return Headline(_TONES.get(advice.state, Tone.NOT_SETTLED), matter, _act(advice), advice.plan.why)
+    matter, briefly = _matter(advice), advice.plan.briefly or advice.plan.why
+    if not advice.steps:
+        act = _act(advice)
+        return Headline(_TONES.get(advice.state, Tone.NOT_SETTLED), matter, act, _as_fit((matter, act), briefly))
+    act, care = doses(advice.steps), _caution(advice.steps)
+    room = (advice.room,) if advice.room else ()  # asked beneath the glance
+    fitting = _as_fit((matter, act, *care, *room), (*_leads_to(advice), *briefly))
+    return Headline(Tone.TO_DO, matter, act, (*care, *fitting))
+
+
+def in_full(advice: Advice) -> tuple[str, ...]:
+    """Return what a headline shortens or leaves out of what its answer rests on; nothing where it says all."""
+    said = headline(advice).beside
+    return tuple(text for text in (*_leads_to(advice), *advice.plan.why, *advice.in_the_way) if text not in said)
+
+
+def _as_fit(said: Sequence[str], more: Sequence[str]) -> tuple[str, ...]:
+    """Return of further sentences as many, from the first on, as a glance has room for beside what it says."""
+    words = [_words((*said, *more[: count + 1])) for count in range(len(more))]
+    return tuple(more[: sum(count <= MOST_WORDS for count in words)])
+
+
+def _words(texts: Sequence[str]) -> int:
+    """Count the words in US units, which are the most: the metric amount stands behind in brackets."""
+    return len(" ".join(in_units(text, Units.US_FIRST) for text in texts).split())
 
 
 def under_way(steps: Sequence[Step], done: Collection[int]) -> Headline:
@@ -82,6 +105,13 @@ def corrected_since(day: datetime.date) -> Headline:
 
 def _caution(steps: tuple[Step, ...]) -> tuple[str, ...]:
     return (f"{FIRST_WORDS[:1].upper()}{FIRST_WORDS[1:]}.",) if _acid(steps) else ()
+
+
+def _leads_to(advice: Advice) -> tuple[str, ...]:
+    """Say where the steps lead; nothing without any, or where the floor may hold crystals, so that nobody can tell."""
+    if not advice.steps or advice.plan.may_lie_on_the_floor:
+        return ()
+    return (*_rests_on(advice), _lands(advice))
 
 
 def _lands(advice: Advice) -> str:
@@ -151,9 +181,18 @@ def _act(advice: Advice) -> Line:
         others = " or ".join(advice.known.sits_in)
         return line("Take nothing out: if that is the bath you keep, choose the window {others}.", others=others)
     if plan.blocked_by and not advice.sample:
-        limits = joined(" and ", (bind.limit for bind in plan.binds)) or "more than two limits at once"
-        return line("Add nothing. What stands in the way: {limits}.", limits=limits)
+        return _not_possible(plan)
     return line("{said}", said=_measure(advice))
+
+
+def _not_possible(plan: Plan) -> Line:
+    """Say what stands in the way of any correction; where it is the cold, what to do about that."""
+    warm = next((Amount(bind.keep_above, "°C") for bind in plan.binds if bind.keep_above is not None), None)
+    if warm and len(plan.binds) == 1:
+        return line("Keep it above {warm} first. Until then add nothing: the cold is in the way.", warm=warm)
+    limits = joined(" and ", (bind.limit for bind in plan.binds)) or "more than two limits at once"
+    keep = line(" Keep it above {warm}.", warm=warm) if warm else ""
+    return line("Add nothing. What stands in the way: {limits}.{keep}", limits=limits, keep=keep)
 
 
 def _measure(advice: Advice) -> str:

@@ -131,22 +131,28 @@ class Search:
     def _log_margin(self, after: Outcome) -> FloatArray:
         """Return a tenth of the log-probability of being inside less that of being sure; far outside, a stand-in."""
         probability = np.asarray(after.probability_in)
-        exact = np.log(np.maximum(probability, 1e-300))
-        total = np.zeros_like(probability)
+        found = np.log(np.maximum(probability, FAR_OUTSIDE))
+        far = probability <= FAR_OUTSIDE  # only these: it is the dearest part of a search
+        found[far] = np.minimum(self._stand_in(after, far), np.log(FAR_OUTSIDE))
+        return np.asarray(0.1 * (found - np.log(SURE)))
+
+    def _stand_in(self, after: Outcome, far: NDArray[np.bool_]) -> FloatArray:
+        """Return the log-probability of keeping each limit alone, summed; far: which of the baths (n,) of bool."""
+        total = np.zeros(np.count_nonzero(far))
         values = (
             ("copper_sulfate", after.copper_sulfate, np.sqrt(after.covariance[0])),
             ("sulfuric_acid", after.sulfuric_acid, np.sqrt(after.covariance[2])),
             ("chloride", after.chloride, self.task.chloride_standard_uncertainty * after.kept),
         )
-        for name, value, spread in values:
+        for name, held, uncertainty in values:
             low, high = self.task.limits(name)
-            if value is None or high >= ANY:
+            if held is None or high >= ANY:
                 continue
+            value, spread = (np.broadcast_to(number, far.shape)[far] for number in (held, uncertainty))
             wide = np.maximum(spread, 0.002 * high)
             below = log_ndtr((value - low) / wide) if low > 0 and name != "chloride" else 0.0
             total = total + below + log_ndtr((high - value) / wide)
-        stand_in = np.minimum(total, np.log(FAR_OUTSIDE))
-        return np.asarray(0.1 * (np.where(probability > FAR_OUTSIDE, exact, stand_in) - np.log(SURE)))
+        return total
 
     def merit(self, amounts: FloatArray, after: Outcome) -> FloatArray:
         """Return what is to be small (n,): distance from the aim in widths of the window, then cost; or cost alone.

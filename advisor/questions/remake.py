@@ -145,6 +145,17 @@ class Decision:
 
     TITLE: ClassVar[str] = "Keep or remake"
 
+    def begun(self, all_done: bool) -> Decision:
+        """Return the decision where steps of the check have gone in since its readings: none is done a second time."""
+        if self.first_in_short != _FOLLOW:
+            return self
+        first = _MEASURE_AGAIN if all_done else _GO_ON
+        return replace(
+            self,
+            first_in_short=first,
+            steps_with_acts=((f"{first}{_THEN_A_STRIP}", ()), *self.steps_with_acts[1:]),
+        )
+
     @property
     def what_to_do(self) -> tuple[str, ...]:
         """What to do, in this order."""
@@ -552,10 +563,13 @@ def _to_carry_out(case: _Case, choice: str, fraction: float) -> tuple[str, tuple
     if not case.advice.steps:
         check = "Do first what the bath check says"
         return check, ((f"{check}: it advises no steps yet. Then plate a strip before a piece.", ()),)
-    check = "Follow the steps of the bath check"
-    return check, ((f"{check}, then plate a strip before you plate a piece.", ()),)
+    return _FOLLOW, ((f"{_FOLLOW}{_THEN_A_STRIP}", ()),)
 
 
+_FOLLOW = "Follow the steps of the bath check"
+_GO_ON = "Go on with the steps of the bath check that are left"
+_MEASURE_AGAIN = "Measure again before you add more: the steps of the bath check have gone in"
+_THEN_A_STRIP = ", then plate a strip before you plate a piece."
 _CHOOSE_WINDOW = "Choose the window that the bath sits in, and look at the bath check again."
 _TAKING_OUT = (Act.REPLACED_BATH, Act.HANDLING_BATH, Act.COPPER_WASTE)
 _MIXING = (Act.SULFURIC_ACID, Act.POURING_ACID, Act.COPPER_SULFATE, Act.FOOD_WARE)

@@ -146,10 +146,12 @@ class ThinnedConductivity(ThinnedReading):
         known, read = self.standard
         return float(read.value / (known.value * self._per_conductivity))
 
-    def _physics(self, state: State, warmer: ArrayLike = 0.0, more_water: ArrayLike = 0.0) -> FloatArray:
+    def _physics(
+        self, state: State, warmer: ArrayLike = 0.0, more_water: ArrayLike = 0.0, thinner: float = 1.0
+    ) -> FloatArray:
         """Return what a sound pen shows, in its unit; warmer [degC] and more_water [uS/cm] broadcast with the state."""
         temperature = self.degrees + np.asarray(warmer)
-        conductivity = of_thinned(self.thinned(state, temperature, more_water), temperature)
+        conductivity = of_thinned(self.thinned(state, temperature, more_water, thinner), temperature)
         return shown_by_pen(conductivity, temperature, self.compensation) * self._per_conductivity
 
     def _correction(
@@ -172,7 +174,8 @@ class ThinnedConductivity(ThinnedReading):
         changes = np.array([0.0, 0.0, 0.5, -0.5]), np.array([0.0, self.water_spread, 0.0, 0.0])
         changed = self._correction(reference, *changes) * self._physics(about, *changes)
         here, wetter, warmer, colder = (float(shown) for shown in changed)
-        random, systematic = self.thinning_errors(here, alike=reference is not None)
+        per_thinning = (float(correction * self._physics(about, thinner=1 / 1.01)) - here) / 0.01
+        random, systematic = self.thinning_errors(per_thinning, alike=reference is not None)
         systematic["thinning water"] = wetter - here
         systematic |= self._of_reference(reference, about, here) if reference else self._of_pen_and_model(here)
         parts = (random, self.value.uncertainty_or(READ * here), self._thermometer(warmer - colder, here, reference))

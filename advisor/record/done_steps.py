@@ -23,8 +23,10 @@ STEP_AMOUNTS = {
 def planned_amount(what: str, numbers: Mapping[str, float]) -> str:
     """Return the amount of a correction's step as it is measured out, such as "250 g"; numbers: [unit in the name]."""
     key, _, unit = STEP_AMOUNTS[what]
-    shown = {"g": weighed, "mL": measured_out}.get(unit)
-    return str(shown(numbers[key]) if shown else Amount(numbers[key], unit, 2))
+    amount = numbers[key]
+    if unit == "g":
+        return str(weighed(amount))
+    return str(measured_out(amount) if unit == "mL" else Amount(amount, unit, 2))
 
 
 def used_amount(what: str, amount: str) -> float:

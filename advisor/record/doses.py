@@ -33,7 +33,7 @@ from advisor.record.entries import (
     standing,
 )
 from advisor.record.level import level_of
-from advisor.words.lines import Amount, Line, counted, joined, line
+from advisor.words.lines import Amount, Line, counted, joined, line, measured_out
 
 TOO_MUCH = 1.5  # times what the rule allows (judgement)
 LEAST_SAID = 0.5  # mL: an excess that a syringe does not show is not worth a warning (judgement)
@@ -139,7 +139,7 @@ class DoseDue:
 
     def lines(self) -> tuple[Line, ...]:
         """Say what is due and why, what is not known, and what was too much."""
-        due = Amount(self.due.value, "mL", standard_uncertainty=self.due.standard_uncertainty)
+        due = millilitres(self.due)
         head = "{name}: {due} are due {why}." if self.due.value >= LEAST_TOLD else "{name}: nothing is due {why}."
         said = [line(head, name=self.additive, due=due, why=self.why())]
         if self.fresh_unknown():
@@ -163,9 +163,9 @@ class DoseDue:
         said = line(
             "{name}: you gave {given} on {day}, but its rule allowed {allowed}. {effect} {left}",
             name=self.additive,
-            given=_mL(last.given),
+            given=millilitres(last.given),
             day=_day(last.when),
-            allowed=_mL(last.allowed),
+            allowed=millilitres(last.allowed),
             effect=EFFECT,
             left=self._left(),
         )
@@ -362,8 +362,11 @@ def _litres_line(fresh: Value | None) -> Line | str:
     return line("{amount} of fresh bath", amount=amount)
 
 
-def _mL(value: Value) -> Amount:
-    return Amount(value.value, "mL", standard_uncertainty=value.standard_uncertainty)
+def millilitres(value: Value) -> Amount:
+    """Return how much of an additive, as it is said; what has no ± at all, such as 1 mL a week, is given none."""
+    if not value.standard_uncertainty:
+        return Amount(value.value, "mL", digits=3)
+    return measured_out(value.value, value.standard_uncertainty)
 
 
 def _day(when: datetime.datetime) -> str:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from advisor.record.balance import INERT, with_anodes
-from advisor.record.doses import RECENT, DoseDue, called, doses_due
+from advisor.record.doses import RECENT, DoseDue, called, doses_due, millilitres
 from advisor.record.entries import (
     AnodeChange,
     AnodesWiped,
@@ -146,7 +146,7 @@ def _doses(doses: Sequence[DoseDue], now: datetime.datetime) -> Iterator[Due]:
         left = dose.days_left()
         if left is None:
             continue
-        amount = Amount(dose.due.value, "mL", standard_uncertainty=dose.due.standard_uncertainty)
+        amount = millilitres(dose.due)
         name, key = dose.additive, called(dose.additive)
         if dose.fresh_unknown():
             yield Due(Upkeep.DOSE, key, f"Give {name} for the whole bath", now, dose.lines()[1])

@@ -27,7 +27,7 @@ from advisor.readings.tools import LEVEL_READING
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 from advisor.solution.stock import CRYSTAL_FORMS, SALT_SOLUTION
-from advisor.words.lines import Amount, joined, line
+from advisor.words.lines import Amount, capital, joined, line
 
 MOST_CORRELATED = 0.9999  # of two components (judgement)
 YET_TO_COME = "That day is yet to come: it counts from then on."
@@ -46,9 +46,9 @@ PLAUSIBLE = (
 # Units that are words, as they are typed for one or for several: "2 week", "1 gallons".
 _COUNTED = re.compile(
     r"(?P<number>[0-9][0-9.,/ ]*?) *\b"
-    r"(?P<unit>day|week|month|year|hour|minute|second|cup|gallon|quart|pint|ounce|pound)s?\b"
+    r"(?P<unit>day|week|month|year|hour|minute|second|cup|gallon|quart|pint|(?:fluid )?ounce|pound)s?\b"
 )
-_ONE = re.compile(r"1 (day|week|month|year|hour)")
+_ONE = re.compile(r"1(?:[.,]0+)? (day|week|month|year|hour)")
 _SQUARE = re.compile(r"(?<=[a-z])\^?2(?=$|[\s/)±+])")  # of a unit, also before its ±
 
 
@@ -84,7 +84,7 @@ def written(value: Measured | None, before: str = "", after: str = "") -> str:
 
 def _counted(typed: re.Match[str]) -> str:
     """Return a number with its unit, which is a word, in the plural unless it is one or a fraction such as 1/2."""
-    alone = re.fullmatch(r"1|[0-9]/[0-9]+", typed["number"])
+    alone = re.fullmatch(r"1([.,]0+)?|[0-9]/[0-9]+", typed["number"])
     return f"{typed['number']} {typed['unit']}{'' if alone else 's'}"
 
 
@@ -321,7 +321,7 @@ class RunDone(Content):
     def sentence(self) -> str:
         charge = Amount(self.charged.value, "A·h", standard_uncertainty=self.charged.standard_uncertainty)
         how = f"{written(self.current, ' at ')}{written(self.time, ' for ')}{written(self.area, ' on ')}"
-        return line("{part} plated{how}: {charge}", part=self.part or "A part", how=how, charge=charge)
+        return line("{part} plated{how}: {charge}", part=capital(self.part or "a part"), how=how, charge=charge)
 
 
 def is_plausible(efficiency: float) -> bool:

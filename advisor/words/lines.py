@@ -57,6 +57,7 @@ _NUMBER = r"-?\d+(?:\.\d+)?"
 _LITERAL = re.compile(
     rf"(?P<change>Δ)?(?:(?P<first>{_NUMBER})(?P<link> ± | to |-|–))?(?P<last>{_NUMBER}) (?P<unit>{'|'.join(KINDS)})"
 )
+_RANGE = re.compile(rf"(?<=\d)-(?={_NUMBER} (?:{'|'.join(KINDS)})(?!\w))")  # the hyphen of "2-5 g/L"
 
 
 class Units(Enum):
@@ -183,9 +184,16 @@ def weighed(grams: float) -> Amount:
     return Amount(grams, "g", 0 if grams >= 20 else 2)
 
 
-def measured_out(millilitres: float) -> Amount:
-    """Return a volume [mL] as a measuring cylinder shows it, or a small one as a syringe does."""
-    return Amount(millilitres, "mL", 0 if millilitres >= 20 else 1)
+def measured_out(millilitres: float, standard_uncertainty: float = 0.0) -> Amount:
+    """Return a volume [mL] as a measuring cylinder shows it, or a small one as a syringe does.
+
+    standard_uncertainty [mL]: what is known of it; a ± that the tool would not show is left out.
+    """
+    places = 0 if millilitres >= 20 else 1 if millilitres >= 1 else 2  # marks of 1, 0.1 and 0.01 mL (judgement)
+    half = COVERAGE * standard_uncertainty
+    if half < 0.5 * 10**-places:
+        return Amount(millilitres, "mL", places)
+    return Amount(millilitres, "mL", min(places, decimals(half)), standard_uncertainty=standard_uncertainty)
 
 
 class Line(str):
@@ -320,8 +328,8 @@ def _exponent(value: float) -> int:
 
 
 def whole(text: str) -> str:
-    """Return text in which no number parts from its unit, nor from its ±."""
-    pieces = text.split(" ")
+    """Return text in which no number parts from its unit, nor from its ±, nor the ends of a range from each other."""
+    pieces = _RANGE.sub("\N{NON-BREAKING HYPHEN}", text).split(" ")
     joined = pieces[0]
     for before, piece in pairwise(pieces):
         joined += ("\N{NO-BREAK SPACE}" if before[-1:].isdigit() or before.endswith("±") else " ") + piece

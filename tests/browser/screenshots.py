@@ -2,12 +2,13 @@
 
     python -m tests.browser.screenshots FOLDER [WORD ...]
 
-With words, only the views whose names hold one of them. It starts the app by itself; light and dark stand side by side
-in one picture. Not collected with the tests: pictures are looked at.
+With words, only the views whose names hold one of them. It starts the app by itself; of a phone light and dark stand side
+by side in one picture. Not collected with the tests: pictures are looked at.
 """
 
 import argparse
 import io
+import shutil
 import tempfile
 from pathlib import Path
 
@@ -21,7 +22,7 @@ from tests.browser.views import VIEWS, write_a_record
 THEMES = ("light", "dark")
 # Of the page, and of the answer beside it, which scrolls by itself on a desk.
 HEIGHT = """Math.max(document.querySelector("[data-testid=stMain]").scrollHeight,
-  ...[...document.querySelectorAll(".stColumn")].map(one => one.scrollHeight + 150))"""
+  ...[...document.querySelectorAll(".stColumn")].map(one => one.scrollHeight + 250))"""
 DRAWN_IN = "theme => getComputedStyle(document.querySelector('.stApp')).colorScheme === theme"
 
 
@@ -53,15 +54,21 @@ def take_all(folder, words):
         for view in (one for one in VIEWS if not words or any(word in one.name for word in words)):
             if view.record and not file.exists():
                 write_a_record(file)
-            context = browser.new_context(base_url=app.url, reduced_motion="reduce")
-            page = context.new_page()
-            page.set_viewport_size({"width": DESK[0], "height": DESK[1]})  # with the menu at the side
-            view.show(page)
-            for size in (DESK, PHONE):
-                picture = folder / f"{view.name.replace(', ', '_').replace(' ', '_')}_{size[0]}.png"
-                side_by_side([whole_page(page, size, theme) for theme in THEMES]).save(picture)
-                print(picture, flush=True)
-            context.close()
+            name = folder / view.name.replace(", ", "_").replace(" ", "_")
+            taken = {}
+            for themes in [[theme] for theme in THEMES] if view.chart else [THEMES]:
+                context = browser.new_context(base_url=app.url, reduced_motion="reduce", color_scheme=themes[0])
+                page = context.new_page()
+                page.set_viewport_size({"width": DESK[0], "height": DESK[1]})  # with the menu at the side
+                view.show(page)
+                taken |= {(size, theme): whole_page(page, size, theme) for size in (DESK, PHONE) for theme in themes}
+                context.close()
+                # Else a view is offered what was typed in the one before.
+                shutil.rmtree(file.parent / "drafts", ignore_errors=True)
+            for theme in THEMES:
+                taken[DESK, theme].save(f"{name}_{DESK[0]}_{theme}.png")
+            side_by_side([taken[PHONE, theme] for theme in THEMES]).save(f"{name}_{PHONE[0]}.png")
+            print(name, flush=True)
         browser.close()
 
 

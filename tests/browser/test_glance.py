@@ -1,8 +1,21 @@
 """The verdict and the first step without scrolling, and no field that moves while somebody types; phone and desk."""
 
 import pytest
+import tomli_w
 
-from tests.browser.steps import PHONE, PHONE_AND_DESK, fits, open_page, settle, stand_still, wait_in_sight
+from advisor.examples import EXAMPLES
+from tests.browser.steps import (
+    PHONE,
+    PHONE_AND_DESK,
+    fits,
+    open_page,
+    settle,
+    stand_still,
+    unfold,
+    upload,
+    wait_in_sight,
+)
+from tests.some_sheets import ANSWERS
 
 pytestmark = pytest.mark.browser
 
@@ -43,6 +56,55 @@ def test_the_answer_comes_into_sight_and_moves_no_field(page, size, path):
     wait_in_sight(verdict)
     assert len(verdict.inner_text().split()) <= MOST_WORDS
     assert fits(page)
+
+
+# The words that a person sees before any scrolling, of the page's main part without the tabs at its foot, and without the
+# line that offers an unsaved sheet of another test.
+SEEN_WORDS = """() => {
+  document.querySelector(".st-key-unfinished")?.style.setProperty("display", "none")
+  const tabs = document.querySelector(".st-key-tabs"), end = tabs.getBoundingClientRect().top, seen = []
+  const walk = document.createTreeWalker(document.querySelector("[data-testid=stMain]"), NodeFilter.SHOW_TEXT)
+  while (walk.nextNode()) {
+    const node = walk.currentNode, around = node.parentElement, range = document.createRange()
+    if (tabs.contains(around) || !around.checkVisibility({ visibilityProperty: true, opacityProperty: true })) continue
+    for (const word of node.data.matchAll(/\\S+/g)) {
+      range.setStart(node, word.index)
+      range.setEnd(node, word.index + word[0].length)
+      const { left, right, top, bottom, width } = range.getBoundingClientRect()
+      const over = document.elementFromPoint((left + right) / 2, (top + bottom) / 2)
+      if (width && bottom <= end && over && (over.contains(around) || around.contains(over))) seen.push(word[0])
+    }
+  }
+  return seen
+}"""
+
+
+@pytest.mark.parametrize("page", [360], indirect=True)
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_an_answer_has_few_words_before_any_scrolling(page, name):
+    page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
+    open_page(page, "Check", name)
+    page.locator(".bath-map img").wait_for()
+    wait_in_sight(page.locator(".glance"))
+    seen = page.evaluate(SEEN_WORDS)
+    assert len(seen) <= MOST_WORDS, seen
+
+
+@pytest.mark.parametrize("page", [360], indirect=True)
+def test_crystals_on_the_floor_are_told_in_few_words_before_any_scrolling(page):
+    """The longest answer: the level has dropped, and what the bath holds may lie on its floor."""
+    page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
+    open_page(page, "Check")
+    unfold(page, "Start from an example or a file")
+    upload(page, "fallen.toml", tomli_w.dumps(ANSWERS["crystals on the floor"]).encode())
+    glance = page.locator(".glance", has_text="Only then add salts or acid.")
+    glance.wait_for()
+    settle(page)
+    page.evaluate("document.querySelector('[data-testid=stMain]').scrollTo(0, 0)")
+    wait_in_sight(glance)
+    seen = page.evaluate(SEEN_WORDS)
+    assert len(seen) <= MOST_WORDS, seen
+    assert page.get_by_text("let it cool and settle").count() == 1  # at length below
 
 
 @pytest.mark.parametrize("page", [360], indirect=True)

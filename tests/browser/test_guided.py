@@ -50,6 +50,26 @@ def test_from_an_empty_start_to_a_dose(page, size):
     assert hand.typed <= MOST_TYPED
 
 
+@pytest.mark.parametrize("page", [360], indirect=True)
+def test_a_phone_that_is_turned_on_its_side_keeps_all_and_the_way_on_in_reach(page):
+    page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
+    page.goto("/")
+    settle(page)
+    hand = Hand(page, keyboard=False)
+    hand.tap("Check my bath")
+    hand.type("Bath in the tank now (L)", "5,1")
+    for name in ("Next", "10 mL syringe"):
+        hand.tap(name)
+    page.set_viewport_size({"width": PHONE[1], "height": PHONE[0]})
+    hand.tap("baking soda")
+    wait_in_sight(page.get_by_role("button", name="Next", exact=True))
+    assert fits(page)
+    hand.tap("Next")
+    page.get_by_role("heading", level=1, name="Acid titration").wait_for()
+    wait_in_sight(page.locator(".st-key-read_now [data-testid=stTextInputRootElement]").first)
+    assert fits(page)
+
+
 @PHONE_AND_DESK
 def test_a_correction_is_ticked_and_comes_back_after_a_reload(page, size):
     page.set_viewport_size({"width": size[0], "height": size[1]})

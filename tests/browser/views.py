@@ -76,6 +76,9 @@ class View:
     sheet: str | dict = ""
     acts: Callable = nothing
     record: bool = field(default=False, kw_only=True)  # whether it needs a logbook
+    chart: bool = field(
+        default=False, kw_only=True
+    )  # whether it has a chart, which is drawn in the theme it was opened in
 
     def show(self, page):
         """Bring a tab to this view."""
@@ -139,11 +142,13 @@ ANSWERS = (
     View("answer, remake", "Check", "old"),
     View("answer, level dropped", "Check", "evaporation"),
     View("correct", "Correct", "dull"),
-    View("correct, half done", "Correct", "dull", partial(tick, count=1)),
-    View("correct, done", "Correct", "dull", partial(tick, count=2)),
     View("correct, too cold", "Correct", dull_with(REPORT | {"copper_sulfate": "245 ± 4 g/L"}, bath={"coldest": "2 degC"})),
     View("correct, old", "Correct", "old"),
 )  # fmt: skip
+BEGUN = (
+    View("correct, half done", "Correct", "dull", partial(tick, count=1)),
+    View("correct, done", "Correct", "dull", partial(tick, count=2)),
+)
 TREATMENTS = (
     treatment("carbon", carbon="5 g/L"),
     treatment("filtering", pump="60 L"),
@@ -155,7 +160,7 @@ TREATMENTS = (
 PAGES = (
     View("first visit", "Baths"),
     View("guided, tank", "Check", "", lambda page: page.goto("/check")),
-    View("plating run", "Plating run", "dull", partial(type_all, typed=RUN)),
+    View("plating run", "Plating run", "dull", partial(type_all, typed=RUN), chart=True),
     View("faults", "Deposit faults", "", lambda page: tap(page, "dull")),
     View("keep or remake", "Keep or remake", "old"),
     View("mix", "Mix", "", partial(type_all, typed={"Bath wanted (L)": "5"})),
@@ -171,9 +176,9 @@ OF_THE_RECORD = (
     View("baths", "Baths", record=True),
     View("upkeep", "Upkeep", "", nothing, record=True),
     View("upkeep, compare", "Upkeep", "", lambda page: unfold_all(page, "Your baths side by side"), record=True),
-    View("logbook", "Logbook", record=True),
+    View("logbook", "Logbook", record=True, chart=True),
 )
-VIEWS = (*ANSWERS, *TREATMENTS, *PAGES, *OF_THE_RECORD)
+VIEWS = (*ANSWERS, *BEGUN, *TREATMENTS, *PAGES, *OF_THE_RECORD)
 
 
 def write_a_record(file: Path):
@@ -199,10 +204,14 @@ def write_a_record(file: Path):
         book.record_check(sheet, advise(sheet), moment(days_ago))
 
     big, shell, young = "Leafcast, big tank", "Shell tank", "Test jar"
+    check(shell, 80, 205, 52, 70, volume="12 L", usual_volume="12 L", max_volume="14 L", min_volume="10 L")
+    write(shell, 50, "level", volume="10.8 L")
+    check(shell, 20, 231, 44, 64, volume="12 L", usual_volume="12 L", max_volume="14 L", min_volume="10 L")
+    check(young, 25, 220, 55, 80, volume="1 L", usual_volume="1 L", max_volume="1.2 L", min_volume="0.8 L")
     for number in range(6):
         check(big, 152 - 30 * number, 228 - 5 * number, 60 - 4 * number, 90 - 4 * number)
-        write(big, 150 - 30 * number, "run", current="2 A", time="14 h", area="180 cm^2", part="oak leaves")
-        write(big, 149 - 30 * number, "dose", volume="8 mL", additive="Glint")
+        write(big, 151.5 - 30 * number, "run", current="2 A", time="14 h", area="180 cm^2", part="oak leaves")
+        write(big, 151 - 30 * number, "dose", volume="8 mL", additive="Glint")
     write(big, 160, "additive", additive="Glint", per_ampere_hour="0.3 mL", per_week="1 mL")
     write(big, 100, "water", volume="0.6 L")
     write(big, 70, "acid", volume="120 mL", strength="37 %")
@@ -210,7 +219,3 @@ def write_a_record(file: Path):
     write(big, 40, "anode-mass", mass="812 g")
     write(big, 2, "anode-mass", mass="706 g")
     write(big, 30, "remind", what="clean the heater", every="14 day")
-    check(shell, 80, 205, 52, 70, volume="12 L", usual_volume="12 L", max_volume="14 L", min_volume="10 L")
-    write(shell, 50, "level", volume="10.8 L")
-    check(shell, 20, 231, 44, 64, volume="12 L", usual_volume="12 L", max_volume="14 L", min_volume="10 L")
-    check(young, 25, 220, 55, 80, volume="1 L", usual_volume="1 L", max_volume="1.2 L", min_volume="0.8 L")

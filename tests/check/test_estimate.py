@@ -1,10 +1,12 @@
 """The estimate: right, honest about itself over hundreds of simulated baths (thousands in the long run), and frank where readings contradict each other."""
 
+import tomllib
 from collections import defaultdict
 from dataclasses import dataclass, replace
 
 import numpy as np
 import pytest
+from scipy.optimize import least_squares
 from scipy.special import chdtrc
 
 from advisor.basis.fields import read_table
@@ -178,6 +180,20 @@ def test_the_odd_one_out_is_named() -> None:
     assert found.agreement.odd_one_out == 1
 
 
+@pytest.mark.parametrize(
+    ("apart", "odd"),
+    [  # in the standard uncertainty of one titration: two agree while χ² of their difference is below 3.84
+        ((0.0, 2.3, 4.6), None),  # without the first or without the last the others agree: nobody knows which it is
+        ((0.0, 4.0, 8.0), None),  # whichever is left out, the others contradict each other
+        ((0.0, 0.5, 5.0), 2),
+        ((0.0, 0.1, 0.2), None),
+    ],
+)
+def test_one_is_called_odd_only_where_no_other_could_be(apart: tuple[float, ...], odd: int | None) -> None:
+    random = sheet(20.0).readings[0].model(sheet(20.0).bath.surroundings(), State(200.0, 50.0)).random[0]
+    assert estimate(sheet(*(20.0 + off * random for off in apart))).agreement.odd_one_out == odd
+
+
 def test_degrees_of_freedom() -> None:
     hydrometer = '[[reading]]\nkind = "hydrometer"\nvalue = "1.16"\nscale = "SG 20/20"\n'
     assert estimate(sheet(20.0)).agreement.degrees_of_freedom == 0
@@ -193,6 +209,36 @@ def test_chi_squared_of_two_titrations_by_hand() -> None:
     random = [reading.model(both.bath.surroundings(), found.state()).random[0] for reading in both.readings]
     assert found.agreement.chi_squared == pytest.approx(0.4**2 / np.sum(np.square(random)), rel=0.02)
     assert found.agreement.p_value == pytest.approx(chdtrc(1, found.agreement.chi_squared))
+
+
+def test_chi_squared_is_the_least_by_which_readings_and_beliefs_are_missed() -> None:
+    """Density, plated copper and acid cannot all be met: a search finds what is missed least of them, and of what is
+    believed of foreign salts; nothing is believed of copper and acid."""
+    readings = [
+        {"kind": "hydrometer", "value": "1.172", "scale": "SG 20/20"},
+        {"kind": "plated-out copper", "sample": "50 mL", "before": "20.00 g", "after": "22.50 g"},
+    ]
+    asked = read_sheet(
+        {"bath": {"volume": "5 L"}, "reading": [*readings, *tomllib.loads(ACID.format(used=20))["reading"]]}
+    )
+    found = estimate(asked)
+    models = [reading.model(asked.bath.surroundings(), found.state()) for reading in asked.readings]
+    believed = expected(asked, asked.readings)
+    spread = np.sqrt([model.random[0] ** 2 + sum(e[0] ** 2 for e in model.systematic.values()) for model in models])
+
+    def missed(parameters: np.ndarray) -> np.ndarray:
+        state = State(parameters[0], parameters[1], **dict(zip(believed, parameters[2:], strict=True)))
+        shown = [float(model.predict(state)[0]) - model.observed[0] for model in models]
+        beliefs = [
+            (value - prior.mean) / prior.standard_uncertainty
+            for value, prior in zip(parameters[2:], believed.values(), strict=True)
+        ]
+        return np.array([*(shown / spread), *beliefs])
+
+    least = least_squares(missed, [200.0, 50.0, *(prior.mean for prior in believed.values())], x_scale="jac")
+    assert found.agreement.chi_squared == pytest.approx(2 * least.cost, rel=0.02)
+    assert found.agreement.degrees_of_freedom == 1
+    assert 2 * least.cost > 0.3
 
 
 def test_a_hydrometer_alone_sees_only_the_sum() -> None:
@@ -232,6 +278,40 @@ def test_two_that_contradict_each_other_are_known_as_badly_as_they_differ() -> N
     found = estimate(sheet(more=checked.format(50, "first") + checked.format(60, "second")))
     assert found.value("sulfuric_acid") == pytest.approx(55, rel=0.01)
     assert found.standard_uncertainty("sulfuric_acid") == pytest.approx(5, rel=0.01)
+
+
+def test_three_that_contradict_each_other_are_known_as_badly_as_they_scatter() -> None:
+    """50, 60 and 70 g/L, however sure: two degrees of freedom, so 60 is known to 10/√3 g/L as by plain statistics."""
+    checked = '[[reading]]\nkind = "previous check"\nsulfuric_acid = "{0} ± 2 g/L"\nsince = "evaporation only"\nnote = "{0}"\n'
+    found = estimate(sheet(more="".join(checked.format(acid) for acid in (50, 60, 70))))
+    assert found.value("sulfuric_acid") == pytest.approx(60, rel=0.01)
+    assert found.standard_uncertainty("sulfuric_acid") == pytest.approx(10 / np.sqrt(3), rel=0.01)
+
+
+def test_what_was_measured_is_what_readings_speak_of() -> None:
+    assert estimate(sheet(20.0)).measured == {"sulfuric_acid"}
+    strip = '[[reading]]\nkind = "chloride strip"\nvalue = "70 mg/L"\n'
+    assert estimate(sheet(20.0, more=strip)).measured == {"sulfuric_acid", "chloride"}
+    # However badly two contradict each other.
+    assert estimate(sheet(20.0, 26.0)).measured == {"sulfuric_acid"}
+
+
+def test_volume_is_as_sure_as_its_reading_and_the_tanks_marks() -> None:
+    read = parse_sheet(('[bath]\nvolume = "5 ± 0.196 L"\n' + ACID.format(used=20)).encode())
+    # 0.1 L of 5 L, standard, and marks that are 1 % off.
+    assert estimate(read).volume_relative_uncertainty == pytest.approx(np.hypot(0.02, 0.01))
+
+
+@pytest.mark.parametrize("used", [(20.0,), (20.0, 26.0)], ids=["alone", "with one that contradicts it"])
+def test_a_source_moves_the_mean_by_what_it_moves_the_readings(used) -> None:
+    """A bottle that is some percent off moves the acid by as many, and wider where readings agree worse than they say."""
+    found = estimate(sheet(*used))
+    titrations = [reading.model(sheet().bath.surroundings(), found.state()) for reading in sheet(*used).readings]
+    bottle = next(source for source in found.sources if source.startswith("titrant"))
+    off = np.mean([model.systematic[bottle][0] / model.observed[0] for model in titrations])
+    moved = found.sources[bottle][found.names.index("sulfuric_acid")] / found.value("sulfuric_acid")
+    assert moved == pytest.approx(found.widened_by * off, rel=0.02)
+    assert (found.widened_by > 3) == (len(used) > 1)
 
 
 @pytest.mark.parametrize("name", EXAMPLES)

@@ -5,10 +5,13 @@ from dataclasses import replace
 import pytest
 
 from advisor.check.advise import advise
-from advisor.check.headline import Tone, doses, headline, matters, standing
+from advisor.check.headline import Tone, doses, headline, in_full, matters, standing
 from advisor.check.window import Verdict
 from advisor.examples import EXAMPLES, example_text
 from advisor.sheet import parse_sheet, read_sheet
+from advisor.words.lines import Units, in_units
+from advisor.words.states import PlanState
+from tests.some_sheets import ANSWERED, ANSWERS, checked
 
 
 def verdict(state, low=0.0, inside=0.0, high=0.0):
@@ -23,7 +26,37 @@ def test_each_step_stands_in_the_sentence_and_acid_never_without_its_caution(nam
     assert said.act.count(",") == len(advice.steps) - 1
     acid = any(step.what == "sulfuric acid" for step in advice.steps)
     assert any("never liquid into acid" in text for text in said.beside) == acid
-    assert len(f"{said.matter} {said.act} {' '.join(said.beside)}".split()) <= 60
+
+
+@pytest.mark.parametrize("name", ANSWERS)
+@pytest.mark.parametrize("units", Units)
+def test_a_glance_has_sixty_words_at_most_with_its_mark(name, units):
+    said = headline(advise(read_sheet(ANSWERS[name])))
+    words = " ".join(in_units(text, units) for text in (said.matter, said.act, *said.beside)).split()
+    assert len(words) + 1 <= 60
+
+
+def test_the_answers_that_are_counted_are_of_every_kind():
+    assert {advise(read_sheet(raw)).state for raw in ANSWERS.values()} == {*PlanState}
+
+
+@pytest.mark.parametrize("name", ANSWERS)
+def test_what_a_glance_shortens_or_leaves_out_is_said_in_full(name):
+    advice = advise(read_sheet(ANSWERS[name]))
+    assert {*advice.plan.why} <= {*headline(advice).beside, *in_full(advice)}
+
+
+def test_crystals_on_the_floor_are_warned_of_in_the_glance_itself():
+    said = headline(advise(read_sheet(ANSWERS["crystals on the floor"])))
+    assert "Only then add salts or acid." in said.beside[0]
+
+
+def test_where_the_cold_stands_in_the_way_the_temperature_to_keep_is_what_to_do():
+    raw = checked("190 ± 15", "70 ± 4", coldest="9 degC", max_volume="5.7 L")
+    advice = advise(read_sheet(raw))
+    assert [bind.limit for bind in advice.plan.binds] == ["the cold"]
+    assert headline(advice).act == "Keep it above 11 °C first. Until then add nothing: the cold is in the way."
+    assert any("keep the bath above 11 °C, or choose a window with less copper" in text for text in in_full(advice))
 
 
 def test_the_verb_is_said_once_and_again_where_it_changes():
@@ -49,12 +82,6 @@ def test_what_is_the_matter(copper, acid, said):
 
 
 CHECKED = {"kind": "previous check", "since": "evaporation only"}
-ANSWERED = {"soda_added": "0 g", "touched": ["nothing"], "topped_up_with": "distilled water", "anodes": "copper"}
-
-
-def told(copper, acid, **bath):
-    reading = CHECKED | {"copper_sulfate": f"{copper} g/L", "sulfuric_acid": f"{acid} g/L"}
-    return advise(read_sheet({"bath": {"volume": "5.6 L", **ANSWERED, **bath}, "reading": [reading]}))
 
 
 @pytest.mark.parametrize(
@@ -78,7 +105,7 @@ def told(copper, acid, **bath):
     ],
 )
 def test_only_where_nothing_is_needed_all_is_called_inside(state, matter, copper, acid, bath):
-    advice = told(copper, acid, **bath)
+    advice = advise(read_sheet(checked(copper, acid, **bath)))
     said = headline(advice)
     assert (advice.state, said.matter) == (state, matter)
     assert (said.tone is Tone.INSIDE) == (state == "none needed")

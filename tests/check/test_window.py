@@ -4,7 +4,16 @@ import numpy as np
 import pytest
 from scipy.special import ndtr
 
-from advisor.check.window import is_determined, judge, probability_below, probability_inside, window_limits
+from advisor.check.window import (
+    Verdict,
+    are_decided,
+    is_determined,
+    judge,
+    probability_below,
+    probability_inside,
+    sits_in,
+    window_limits,
+)
 from tests.random_tasks import probability_of_box
 
 
@@ -31,6 +40,20 @@ def test_states(mean: float, state: str) -> None:
     assert verdict.probability_low + verdict.probability_in + verdict.probability_high == pytest.approx(1.0)
 
 
+@pytest.mark.parametrize(("mean", "side"), [(194.0, "low"), (196.0, "in"), (247.0, "in"), (249.0, "high")])
+def test_what_is_not_certain_is_told_by_its_likeliest_side(mean: float, side: str) -> None:
+    """A quarter of a standard uncertainty from a limit: Φ(1/4) = 0.5987."""
+    assert judge(mean, 4.0, (195.0, 248.0)).likeliest() == (side, pytest.approx(0.5987, abs=1e-4))
+
+
+@pytest.mark.parametrize(("reach", "surely"), [(1.64, False), (1.65, True)])
+def test_a_verdict_is_certain_from_95_percent_on(reach: float, surely: bool) -> None:
+    """Of a normal distribution 5 % lies beyond 1.645 standard uncertainties on one side."""
+    for mean, state in ((195 + 4 * reach, "in"), (195 - 4 * reach, "low"), (900 + 4 * reach, "high")):
+        assert judge(mean, 4.0, (195.0, 900.0)).state == (state if surely else "unsure")
+        assert are_decided(np.array([mean]), 4.0, (195.0, 900.0)) == [surely]
+
+
 def test_probability_below_known_values() -> None:
     """Orthant probability 1/4 + arcsin(ρ)/2π (Sheppard 1899); independence: the product."""
     for correlation in (-0.9, -0.3, 0.0, 0.5, 0.95):
@@ -53,11 +76,41 @@ def test_probability_inside_against_integration() -> None:
         )
 
 
+def test_a_lower_limit_of_zero_cannot_be_missed_by_two_values_either() -> None:
+    assert probability_inside((10.0, 2.0), (100.0, 0.0, 9.0), ((0.0, 248.0), (0.0, 75.0))) == pytest.approx(1.0)
+
+
+def test_two_values_that_move_as_one_are_inside_as_often_as_one() -> None:
+    """A correlation of 1, both 1.25 standard uncertainties above their lower limits: Φ(1.25) = 0.8944."""
+    together = probability_inside((200.0, 50.0), (16.0, 8.0, 4.0), ((195.0, 248.0), (47.5, 75.0)))
+    assert together == pytest.approx(0.8944, abs=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("copper_sulfate", "sulfuric_acid", "chosen", "others"),
+    [
+        (65.0, 200.0, "standard", ("high throw",)),
+        (220.0, 65.0, "high throw", ("standard", "electroforming")),
+        (200.0, 40.0, "high throw", ("standard",)),
+        (220.0, 65.0, "standard", ()),  # the chosen one holds it already
+        (220.0, 200.0, "standard", ()),  # either alone is not enough
+    ],
+)
+def test_another_window_that_holds_a_bath_is_named(copper_sulfate, sulfuric_acid, chosen, others) -> None:
+    assert sits_in(copper_sulfate, sulfuric_acid, window_limits(chosen, {}, None)) == others
+
+
+def test_what_a_window_does_not_limit_is_inside() -> None:
+    assert judge(5.0, 1.0, None) == Verdict("in", 0.0, 1.0, 0.0, None)
+
+
 def test_determined() -> None:
     assert is_determined(220.0, 13.0, (195.0, 248.0))
     assert is_determined(220.0, 21.9, (195.0, 248.0))  # 10 % of the value
+    assert is_determined(100.0, 13.2, (195.0, 248.0))  # a quarter of the window is 13.25 g/L
     assert not is_determined(100.0, 13.3, (195.0, 248.0))
     assert is_determined(50.0, 4.9, None)
+    assert not is_determined(50.0, 5.1, None)
 
 
 def test_limits() -> None:
@@ -69,5 +122,7 @@ def test_limits() -> None:
     }
     assert window_limits("high throw", {}, True)["sulfuric_acid"] == (187.0, 225.0)
     assert window_limits("standard", {"chloride": (1.0, 3.0)}, None)["chloride"] == (1.0, 3.0)
-    assert window_limits("standard", {}, False)["chloride"] == (0.0, 120.0)
+    # A bath without additives needs no chloride, and as much copper and acid as any.
+    assert window_limits("standard", {}, False) == window_limits("standard", {}, None) | {"chloride": (0.0, 120.0)}
     assert window_limits("electroforming", {}, True)["chloride"] is None
+    assert window_limits("electroforming", {}, False)["chloride"] is None

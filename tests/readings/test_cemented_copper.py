@@ -18,9 +18,12 @@ KIND = "cemented copper"
 FIELDS = {"sample": "10 ± 0.1 mL", "diluted_to": "250 mL", "before": "12.00 g", "after": "12.52 g"}
 
 
-def test_it_weighs_the_copper_and_a_little_too_much(read, shown):
+def test_it_weighs_the_copper_and_a_little_too_much(read, shown, model):
     # 63.546 in 249.68: 200 g/L in 10 mL hold 0.509 g, which weighs 1 to 4 % too much.
     assert shown(read(KIND, **FIELDS), State(200.0, 60.0)) == pytest.approx(0.5090 * 1.025, rel=1e-3)
+    # Of the 0.52 g that were weighed, anything from 1 to 4 %.
+    impure = model(read(KIND, **FIELDS)).systematic["oxide and zinc in the copper"][0]
+    assert impure == pytest.approx(0.52 * 0.03 / np.sqrt(12), rel=1e-6)
 
 
 def test_round_trip(read, shown, find):
@@ -68,6 +71,13 @@ def test_little_bath_in_much_water_stays_cool():
     # Zn + Cu2+ gives off 219 kJ/mol, Zn + 2 H+ 153 kJ/mol (from memory); 200 mL of water take 0.84 kJ a degree.
     copper, acid = 450 * 0.010 / 249.68, 75 * 0.010 / 98.07
     assert (219 * copper + 153 * acid) / 0.84 < 7
+
+
+def test_at_most_450_g_L(read):
+    # Of 450 g/L 10 mL hold 1.1453 g, which weighs 1.174 g.
+    assert read(KIND, **FIELDS | {"after": "13.17 g"})
+    with pytest.raises(InputError, match="which means 452 g/L"):
+        read(KIND, **FIELDS | {"after": "13.18 g"})
 
 
 @pytest.mark.parametrize(

@@ -89,6 +89,14 @@ def test_typed_uncertainty_replaces_reading_the_meniscus(read, model):
     assert rough**2 - plain**2 == pytest.approx((0.005 / 1.96) ** 2 - 0.0005**2, rel=1e-3)
 
 
+@pytest.mark.parametrize(("scale", "value", "times"), [("g/mL", "1.16", 1), ("Twaddell", "31", 200)])
+def test_a_thermometer_may_be_a_degree_off(read, model, scale, value, times):
+    # Between 30 and 40 degC a degree is 0.50 mg/mL (above), and 0.03 more without the glass, which grows by 25e-6 of its
+    # volume; the thermometer is anywhere within a degree.
+    found = model(read("hydrometer", value=value, scale=scale, temperature="35 degC")).random[0]
+    assert found / times == pytest.approx(np.hypot(0.0005, 0.00053 / np.sqrt(3)), rel=0.005)
+
+
 def test_slopes(read, model, slopes):
     # 0.59 mg/mL a gram a litre of acid or crystals; metals as sulfates (iron(III) 2.6, computed with PHREEQC).
     slope = slopes(model(read("hydrometer", **SG)))
@@ -118,6 +126,7 @@ def test_a_second_hydrometer_reading_adds_little(read, shown, find, usual):
         ({"value": "20", "scale": "SG 20/20"}, "value"),
         ({"value": "1.16", "scale": "Twaddell", "calibration": "40"}, "calibration"),
         ({"calibration": "1.05"}, "calibration"),
+        ({"calibration": "0.975"}, "calibration"),
         ({"scale": "Brix"}, "scale"),
         ({"temperature": "61 degC"}, "temperature"),
     ],

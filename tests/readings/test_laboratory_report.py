@@ -73,6 +73,14 @@ def test_metals_count_as_measured_whatever_the_owner_remembers():
         assert found.agreement.p_value is None or found.agreement.p_value > 0.3
 
 
+def test_what_it_finds_of_salts_is_sodium_as_its_sulfate_and_metals_as_they_are(read):
+    found = read(KIND, copper="53 g/L", iron="2.0 ± 0.2 g/L", sodium="3.237 ± 0.3237 g/L").salts_found()
+    assert found == {
+        "iron": pytest.approx((2.0, 0.2 / COVERAGE)),
+        "sodium_sulfate": pytest.approx((10.0, 1.0 / COVERAGE), rel=1e-3),  # 45.98 in 142.04 g/mol
+    }
+
+
 def test_iron_that_was_measured_keeps_its_two_forms():
     priors = expected(sheet(report(iron="5 g/L"), touched=["nothing"], anodes="copper"))
     assert priors["iron_three"].mean == pytest.approx(0.5)
@@ -116,8 +124,8 @@ def test_simulated_reports_are_as_sure_as_they_say(read, find):
 
 
 def test_warnings(read, warnings_of):
-    assert "taken as mg/L" in warnings_of(read(KIND, chloride="65 ppm"))
-    assert "usual one was taken" in warnings_of(read(KIND, copper="53 g/L"))
+    assert "taken as mg/L" in warnings_of(read(KIND, chloride="65 ppm", copper="53 g/L"))
+    assert "usual one was taken" in warnings_of(read(KIND, copper="53 g/L", sulfuric_acid="55 ± 2 g/L"))
     assert warnings_of(read(KIND, copper="53 ± 1 g/L")) == ""
 
 

@@ -127,6 +127,21 @@ def test_a_reference_makes_pen_model_water_and_warmth_drop_out(pen, model):
     assert unread.random[0] < 1.2 * beside.random[0]
 
 
+def test_each_step_counts_by_its_share_and_a_jug_used_twice_counts_twice(pen, model, shown):
+    steps = {"sample": "20 mL", "predilution": ["10 mL", "250 mL"], "thinned_to": "250 mL"}
+    found = model(pen(**steps, predilution_with="10 mL syringe", sample_with="20 mL syringe")).systematic
+    # Syringes of 10 and 20 mL are good to 0.4 and 0.8 mL, of which a fifth of their 0.5 and 1 mL divisions is new each
+    # time; the cylinder of 250 mL to 2 mL, with divisions of 2 mL.
+    percent = shown(pen(**steps | {"sample": "20.2 mL"})) - shown(pen(**steps))
+    syringe, cylinder = 10 * np.sqrt(0.4**2 / 3 - 0.1**2), np.sqrt(2**2 / 3 - 0.4**2) / 2.5  # %
+    for source, off in (
+        ("10 mL syringe", 1),
+        ("20 mL syringe", 1),
+        ("250 mL graduated cylinder", -2 * cylinder / syringe),
+    ):
+        assert found[f"tool {source}"][0] == pytest.approx(off * syringe * percent, rel=2e-3)
+
+
 def test_same_tools_drop_out_with_a_reference_and_what_is_new_each_time_counts_twice(pen, model):
     alike = pen(sample="1 mL", sample_with="1 mL syringe", thinned_to="500 mL")
     alone, beside = model(alike), model(dataclasses.replace(alike, reference=pen(reference=REFERENCE).reference))

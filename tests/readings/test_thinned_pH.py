@@ -68,6 +68,44 @@ def test_a_reference_makes_the_pen_drop_out(pen, model):
     assert abs(found.systematic["thinning water"][0]) < 1e-4
 
 
+def test_same_tools_drop_out_with_a_reference(pen, model, shown):
+    alike = {"sample": "1 mL", "sample_with": "1 mL syringe", **BUFFERS}
+    alone, beside = model(pen(**alike)), model(pen(**alike, reference=["200 g/L", "60 g/L", 2.72]))
+    # A syringe of 1 mL is good to 0.05 mL, of which a fifth of its division of 0.02 mL is new each time.
+    more = shown(pen(**alike | {"sample": "1.05 mL"})) - shown(pen(**alike))
+    assert alone.systematic["tool 1 mL syringe"][0] == pytest.approx(more * np.sqrt(1 / 3 - 0.08**2), rel=0.03)
+    assert not [source for source in beside.systematic if source.startswith("tool")]
+
+
+def test_slope_water_and_a_weighed_bath_leave_open_what_they_would_change(pen, model, shown):
+    bath = State(200.0, 60.0, 0.3)
+    far = shown(pen(**BUFFERS), bath) - 4.0  # pH from the buffer
+    for how, spread in (({"buffer": [4.0, 4.0]}, 0.025 / 0.975), (BUFFERS, 0.01)):
+        here = shown(pen(**how), bath) - 4.0
+        assert model(pen(**how)).systematic["slope of the pH pen"][0] == pytest.approx(spread * here, rel=0.03)
+    assert far == pytest.approx(-1.29, abs=0.01)
+    # Of what the water shows, 30 % may be other salts than the model has.
+    more = shown(pen(water="3.9 uS/cm"), bath) - shown(pen(), bath)
+    assert model(pen()).systematic["thinning water"][0] == pytest.approx(more, rel=1e-3)
+    # Without a temperature it is taken at 25 °C, give or take 0.01 pH.
+    unsaid, said = (model(pen(temperature=degrees, **BUFFERS)).random[0] for degrees in (None, "25 ± 0.01 degC"))
+    assert unsaid == pytest.approx(np.hypot(said, 0.01), rel=2e-3)
+    # Weighed acid is good to 1.2 %: more of it in the reference than is thought, and the pen's pH counts for less acid.
+    weighed = model(pen(reference=["200 g/L", "60 g/L", 2.72])).systematic
+    stronger = shown(pen(**BUFFERS), State(200.0, 60.72)) - shown(pen(**BUFFERS), State(200.0, 60.0))
+    assert weighed["sulfuric_acid of the reference, pH 2.72"][0] == pytest.approx(-stronger, rel=0.01)
+
+
+def test_limits_are_those_of_the_strongest_bath_and_hold_either_way(pen):
+    # 400 g/L thinned 500 times: 8.2 mmol/L and so pH 1.94; a pen may be 0.5 off.
+    assert pen(value=1.5)
+    with pytest.raises(InputError, match=r"no bath is below pH 1\.9"):
+        pen(value=1.4)
+    assert pen(buffer=[7.0, 7.0], second_buffer=[4.0, 4.1])
+    assert pen(buffer=[4.0, 4.0], second_buffer=[5.1, 5.1])
+    assert pen(buffer=[4.0, 3.1])
+
+
 def test_decimals_tell_how_fine_the_pen_shows_it(pen, model):
     fine, coarse, typed = (model(pen(value=value, **BUFFERS)).random[0] for value in ("2.72", 2.7, "2.72 ± 0.01"))
     assert coarse == pytest.approx(np.hypot(0.05, np.sqrt(fine**2 - 0.03**2)), rel=0.01)
@@ -77,7 +115,8 @@ def test_decimals_tell_how_fine_the_pen_shows_it(pen, model):
 def test_warnings(pen, warnings_of):
     assert "half of the acid" in warnings_of(pen())
     assert "conductivity pen tells more" in warnings_of(pen(**BUFFERS))
-    assert "thin more" in warnings_of(pen(value=1.9, sample="10 mL", thinned_to="500 mL"))
+    assert "between pH 2.3 and 3.5: thin more" in warnings_of(pen(value=1.9, sample="10 mL", thinned_to="500 mL"))
+    assert "thin less" in warnings_of(pen(value=3.8))
     assert warnings_of(pen(reference=["200 g/L", "60 g/L", 2.72])) == ""
 
 
@@ -90,7 +129,8 @@ def test_warnings(pen, warnings_of):
         ({"value": True}, "value", Fault.NOT_USABLE),
         ({"value": 1.0}, "value", Fault.NOT_USABLE),
         ({"buffer": [4.0]}, "buffer", Fault.NOT_READABLE),
-        ({"buffer": [4.0, 5.5]}, "buffer", Fault.NOT_USABLE),
+        ({"buffer": [4.0, 5.1]}, "buffer", Fault.NOT_USABLE),
+        ({"buffer": [4.0, 2.9]}, "buffer", Fault.NOT_USABLE),
         ({"second_buffer": [7.0, 7.0]}, "buffer", Fault.MISSING),
         ({"buffer": [4.0, 4.0], "second_buffer": [4.5, 4.5]}, "second_buffer", Fault.NOT_USABLE),
         ({"buffer": [4.0, 4.0], "second_buffer": [7.0, 5.5]}, "second_buffer", Fault.NOT_USABLE),

@@ -79,7 +79,7 @@ def test_ampere_hours_and_weeks_since_the_last_dose_count():
     assert found.is_due()
     assert (
         found.lines()[0]
-        == "Brightener: 4.00 ± 0.12 mL are due for 8.0 ± 0.5 A·h and 7 days since the last dose (2026-01-03)."
+        == "Brightener: 4.0 ± 0.1 mL are due for 8.0 ± 0.5 A·h and 7 days since the last dose (2026-01-03)."
     )
 
 
@@ -88,6 +88,12 @@ def test_the_range_of_a_label_widens_what_is_due():
     found = due([at(0, rule(per_ampere_hour="0.2 ± 0.1 mL")), at(1, run("10 A*h"))], 2)
     assert found.due.value == pytest.approx(2.0)
     assert found.due.standard_uncertainty == pytest.approx((0.5102**2 + 0.06**2) ** 0.5, rel=1e-3)
+
+
+def test_a_dose_by_the_week_is_said_without_a_nought_behind_its_sign():
+    """1 mL a week, without ±, is exact: two weeks later 2 mL, and not 2.00 ± 0.00 mL."""
+    found = due([at(0, rule(per_week="1 mL"))], 14)
+    assert "2 mL are due" in str(found.lines()[0])
 
 
 def test_a_charge_that_was_typed_with_its_range_keeps_it():
@@ -149,7 +155,7 @@ def test_more_than_half_too_much_is_warned_of_and_counts_toward_the_next():
     found = due(entries, 4)
     assert found.doses[-1].is_too_much()
     assert found.surplus == pytest.approx(3.5)
-    assert "you gave 6.0 ± 0.4 mL on 2026-01-04, but its rule allowed 2.50 ± 0.15 mL." in found.lines()[1]
+    assert "you gave 6.0 ± 0.4 mL on 2026-01-04, but its rule allowed 2.5 ± 0.1 mL." in found.lines()[1]
     assert found.lines()[1].endswith("Give none until the surplus is used up, in about 14 A·h.")
     later = due([*entries, at(5, run("10 A*h"))], 6)
     assert later.due.value == 0.0

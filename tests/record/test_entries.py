@@ -4,7 +4,7 @@ import pytest
 
 from advisor.basis.fields import InputError
 from advisor.basis.units import parse
-from advisor.record.entries import RunDone, ampere_hours
+from advisor.record.entries import RunDone, ampere_hours, written
 from advisor.record.entry_text import bath_name
 from tests.record.some_entries import level
 
@@ -16,6 +16,25 @@ def test_ampere_hours_are_counted_or_current_times_time():
     assert run.ampere_hours == pytest.approx(24)
     with pytest.raises(InputError, match="charge"):
         RunDone(current=parse("1 A", "current")).check("run")
+
+
+def test_a_sentence_begins_with_a_capital_also_where_a_part_begins_it():
+    run = RunDone(part="leaf pendant", charge=parse("2 A*h", "charge"))
+    assert run.sentence().startswith("Leaf pendant plated: ")
+
+
+@pytest.mark.parametrize(
+    ("typed", "quantity", "said"),
+    [
+        ("2 fluid ounce", "volume", "2 fluid ounces"),
+        ("1 fluid ounce", "volume", "1 fluid ounce"),
+        ("1.0 week", "time", "1.0 week"),
+        ("1.5 week", "time", "1.5 weeks"),
+        ("2 week", "time", "2 weeks"),
+    ],
+)
+def test_a_unit_that_is_a_word_stands_for_one_or_for_several(typed, quantity, said):
+    assert written(parse(typed, quantity)) == said
 
 
 def test_ampere_hours_add_over_runs(logbook):

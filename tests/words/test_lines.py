@@ -31,7 +31,9 @@ from advisor.words.lines import (
     joined,
     line,
     literal,
+    measured_out,
     small,
+    whole,
 )
 
 # What a metric amount looks like that US readers are told in their units too; tools and counts by name apart.
@@ -269,3 +271,16 @@ def test_a_planned_amount_of_a_step_reads_back():
         12.604,
         rel=5e-4,  # four figures
     )
+
+
+@pytest.mark.parametrize(
+    ("volume", "spread", "said"),
+    [(0.351, 0.0015, "0.35 mL"), (0.35, 0.03, "0.35 ± 0.06 mL"), (4.26, 0.01, "4.3 mL"), (4.26, 0.4, "4.3 ± 0.8 mL"),
+     (31.4, 0.0, "31 mL"), (310.0, 40.0, "310 ± 80 mL")],
+)  # fmt: skip
+def test_a_volume_is_said_as_its_tool_shows_it(volume, spread, said):
+    assert str(measured_out(volume, spread)) == said
+
+
+def test_a_range_does_not_part_at_its_hyphen_and_a_date_keeps_its_own():
+    assert whole("2-5 g/L since 2026-11-26") == "2\N{NON-BREAKING HYPHEN}5\N{NO-BREAK SPACE}g/L since 2026-11-26"

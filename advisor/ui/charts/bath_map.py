@@ -7,7 +7,7 @@ the bath is known only in one direction, it is a band; where not at all, only wi
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import cos, inf, pi, sin
+from math import inf, pi
 
 import numpy as np
 
@@ -103,12 +103,10 @@ class BathMap:
         assert self.sulfuric_acid is not None
         first, shared, second = self.covariance
         lower = np.linalg.cholesky(np.array([[first, shared], [shared, second]]) + 1e-12 * np.eye(2))
-        outline = []
-        for corner in range(_CORNERS + 1):
-            angle = 2 * pi * corner / _CORNERS
-            x, y = lower @ np.array([cos(angle), sin(angle)]) * CHI_SQUARED_95**0.5
-            outline.append((self.copper_sulfate + float(x), max(self.sulfuric_acid + float(y), 0.0)))
-        return outline
+        angles = 2 * pi * np.arange(_CORNERS + 1) / _CORNERS
+        x, y = CHI_SQUARED_95**0.5 * lower @ np.array([np.cos(angles), np.sin(angles)])
+        copper_sulfate, acid = self.copper_sulfate + x, np.maximum(self.sulfuric_acid + y, 0.0)
+        return list(zip(copper_sulfate.tolist(), acid.tolist(), strict=True))
 
     def band(self) -> tuple[Range, Range]:
         """Return the (copper sulfate, acid) ranges of a bath known in one direction only; endless in the other."""

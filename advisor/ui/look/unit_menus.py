@@ -52,7 +52,10 @@ def part_name(name: str, number: int) -> str:
 
 
 def offer(key: str, place: str, name: str, label: str, quantity: str, typed: str, usual: str | None) -> None:
-    """Give the field with a key a menu; typed: what stands in it, usual: the unit of a number alone."""
+    """Give the field with a key a menu; typed: what stands in it, usual: the unit of a number alone.
+
+    place: of the sheet; empty for a field that is none of it and whose name is its key.
+    """
     units = UNITS.get(quantity, ())
     if usual and usual not in units:
         units = ()
@@ -65,7 +68,11 @@ def offer(key: str, place: str, name: str, label: str, quantity: str, typed: str
 
 def chosen(place: str, name: str) -> str | None:
     """Return the unit that was chosen for what a field asks, wherever it stands; None where none was."""
-    return _choices().get((state.table_of(place), name))
+    return _choices().get((_table(place), name))
+
+
+def _table(place: str) -> type:
+    return state.table_of(place) if place else object
 
 
 def _choices() -> dict[tuple[type, str], str]:
@@ -99,10 +106,14 @@ def choose(key: str, unit: str, text: str) -> None:
     place, name, menu = st.session_state.get(_OFFERED, {}).get(key, ("", "", {"units": ()}))
     if unit not in menu["units"]:  # from a page that was drawn before
         return
-    st.session_state[_CHOSEN] = state.raw(), {**_choices(), (state.table_of(place), name): unit}
+    st.session_state[_CHOSEN] = state.raw(), {**_choices(), (_table(place), name): unit}
     number = _NUMBER.match(text)
     if number and number[0].strip():
-        _put(place, name, f"{number[0].strip()} {unit}")
+        text = f"{number[0].strip()} {unit}"
+        if place:
+            _put(place, name, text)
+        else:
+            st.session_state[name] = text
 
 
 def _put(place: str, name: str, text: str) -> None:

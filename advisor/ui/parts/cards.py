@@ -32,7 +32,6 @@ from advisor.ui.look.pages_list import PAGES_IN_ORDER
 from advisor.ui.parts import terms
 from advisor.ui.session import state
 from advisor.ui.session.state import Result, Typed
-from advisor.words import phrases
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
 from advisor.words.lines import Line, joined, line
@@ -155,18 +154,14 @@ def show_map(sheet: Sheet, advice: Advice, done: int = 0, tried: After | None = 
     if tried:
         numbers = replace(numbers, path=((tried.copper_sulfate, tried.sulfuric_acid),), done=0, added=("what you add",))
     if numbers.copper_sulfate is None and numbers.sulfuric_acid is None:
-        st.caption("The map of your bath comes with the first reading that settles copper sulfate or acid.")
+        if not sheet.bath.condition:  # then a sound sample comes first
+            st.caption("The map of your bath comes with the first reading that settles copper sulfate or acid.")
         return
     known = None not in (numbers.copper_sulfate, numbers.sulfuric_acid)
-    way = "what you try" if tried else "the correction"
-    line_is = f"; the line is the way of {way}" if numbers.path else ""
-    said = (
-        f"The blue region holds your bath with 95 % probability{line_is}."
-        if known
-        else "Only one component is known, so your bath lies somewhere in the blue band."
-    )
-    aim = " The cross marks the aim." if known and numbers.target else ""
-    caption = unparted(f"{said}{aim} {phrases.PLUS_MINUS}")
+    way = f" Line: {'what you try' if tried else 'the correction'}." if numbers.path else ""
+    said = "Blue: your bath, 95 % sure." if known else "Only one component is known: the bath lies in the blue band."
+    aim = " Cross: the aim." if known and numbers.target else ""
+    caption = unparted(f"{said}{way}{aim}")
     st.html(f'<figure class="bath-map">{_picture(numbers)}<figcaption>{caption}</figcaption></figure>')
 
 

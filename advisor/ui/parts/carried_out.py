@@ -15,6 +15,7 @@ import streamlit as st
 from advisor.basis.fields import InputError
 from advisor.basis.places import PAGES
 from advisor.check.advice import Advice
+from advisor.check.advise import advise
 from advisor.check.headline import Headline, corrected_since, under_way
 from advisor.check.what_if import after_steps
 from advisor.record.at_hand import at_hand
@@ -52,6 +53,14 @@ def of(sheet: Sheet, advice: Advice) -> CarriedOut | None:
         return CarriedOut(said, chosen, in_a_row(ticked.done), len(ticked.done) == len(chosen.steps))
     day = saving.corrected_since_saved(sheet)
     return CarriedOut(corrected_since(day), advice, 0, True) if day else None
+
+
+def of_this_check() -> CarriedOut | None:
+    """Return what has been done of the steps of this sheet's check, for a page that asks something else."""
+    if ticks.ticked() is None and not str(state.part("bath").get("name", "")).strip():
+        return None  # most changes of a page: nothing is looked up
+    check = state.enter("check", advise)
+    return of(check.answered, check.answer) if check.current and check.answered and check.answer else None
 
 
 def in_a_row(done: Sequence[int]) -> int:

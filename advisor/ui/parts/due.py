@@ -18,6 +18,7 @@ from advisor.record.upkeep import BathUpkeep, upkeep_of
 from advisor.ui.look.own_units import shown
 from advisor.ui.parts import entry_form, focus
 from advisor.ui.session import state
+from advisor.words.dates import said as day_said
 
 BATH = "upkeep_bath"  # which bath the page Upkeep shows
 PLACE = "upkeep"  # of the form on that page
@@ -42,7 +43,8 @@ def listed(logbook: Logbook, bath: str, found: BathUpkeep, now: datetime.datetim
     bottles = _bottles(found.doses)
     for number, task in enumerate(found.tasks):
         is_due = task.is_due(now)
-        day = "Now" if is_due else f"{task.when.astimezone():%Y-%m-%d %H:%M}"[: None if task.at_time else 10]
+        when = task.when.astimezone()
+        day = "Now" if is_due else day_said(when) + (f", {when:%H:%M}" if task.at_time else "")
         row = st.container(border=True, key=f"due_task_{number}", horizontal=True, vertical_alignment="center")
         with row:
             mark = ' class="due"' if is_due else ""

@@ -25,6 +25,7 @@ Filled = Mapping[str, Any]  # what stands in a form's fields, by their name
 _SAID = "entry_said"  # session: what was done with an entry, to be said once
 _WRITTEN = "{}_written"  # session: the entries that the form of a place has written, which begins empty after each
 EMPTY: Filled = {}
+FORM = 736  # px: 46 rem, the widest that `style.css` lets a form be (judgement)
 
 
 def kind_key(place: str) -> str:
@@ -125,7 +126,7 @@ def _raw(field: Field, value: str) -> str:
 
 def _when(key: str, now: datetime.datetime) -> datetime.datetime | None:
     """Draw a day and a time, local, that stand at `now`; return None where they were left there."""
-    left, right = st.columns(2)
+    left, right = st.columns(2, width=FORM)
     start = now.replace(second=0, microsecond=0)
     with left:
         day = st.date_input("Day", start.date(), key=f"{key}_day", format="YYYY-MM-DD")

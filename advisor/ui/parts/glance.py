@@ -14,12 +14,14 @@ import streamlit as st
 from advisor.basis.components import NAMES, UNITS
 from advisor.basis.places import PAGES
 from advisor.check.advice import Advice
-from advisor.check.headline import NAMES_OF_NUMBERS, Headline, Tone, headline, standing
+from advisor.check.headline import NAMES_OF_NUMBERS, Headline, Tone, headline, in_full, standing
 from advisor.check.window import Verdict
 from advisor.ui.look.own_units import chosen, shown, unparted
 from advisor.ui.parts import cards
 from advisor.ui.session.state import Result, Typed
+from advisor.words import phrases
 from advisor.words.lines import Amount, Units, line
+from advisor.words.sections import Section
 
 # What is too little (▼) or too much (▲) keeps its own marks.
 SHAPES = {Tone.TO_DO: "▶", Tone.INSIDE: "●", Tone.NOT_SETTLED: "◐", Tone.IN_THE_WAY: "■"}
@@ -99,10 +101,18 @@ def _short(amount: Amount | None) -> str:
     return (said or str(amount)).replace(" ", "\N{NO-BREAK SPACE}")
 
 
+def rests_on(advice: Advice) -> None:
+    """Show in full what the glance shortens or leaves out."""
+    lines = in_full(advice)
+    if lines:
+        cards.sections([Section("Why", lines)])
+
+
 def holds(advice: Advice) -> None:
     """Show each component as a row: its name and window on the left, what the bath holds on the right."""
     rows = "".join(_row(name, advice.known.shown(name), judged) for name, judged in advice.verdict.items())
-    st.html(f'<dl class="holds">{rows}</dl>')
+    spread = "" if advice.estimate is None else f'<p class="from">{unparted(phrases.PLUS_MINUS)}</p>'
+    st.html(f'<dl class="holds">{rows}</dl>{spread}')
 
 
 def _row(name: str, held: Amount | None, judged: Verdict) -> str:

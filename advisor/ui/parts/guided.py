@@ -199,7 +199,7 @@ def _go_on(here: int) -> None:
     # What was typed a moment ago, here or beside the answer, may not have reached the sheet before this tap.
     typed = [st.session_state.get(key) for key in (field, state.key_of("bath", "volume_asked"))]
     unanswered = here == 0 and not (state.part("bath").get("volume") or any(typed))
-    wrong = _wrong_in_the_tank() if here == 0 else None
+    wrong = _wrong_at(here)
     if wrong:
         focus.want(wrong)
     elif not unanswered or st.session_state.get(_UNANSWERED):
@@ -209,18 +209,29 @@ def _go_on(here: int) -> None:
         focus.want(field)
 
 
-def _wrong_in_the_tank() -> str | None:
-    """Return the key of the first field of the first question with what cannot be used; what is wrong is said at it."""
-    for name in ("volume", "temperature"):
-        field, key = fields_of(Bath)[name], state.key_of("bath", name)
-        typed = st.session_state.get(key) or state.part("bath").get(name)
-        unit = unit_menus.chosen("bath", name)
+def _wrong_at(here: int) -> str | None:
+    """Return the key of the first field of a question with what cannot be used; what is wrong is said at it."""
+    place, names = _to_be_sound(here)
+    for name in names:
+        field, key = fields_of(state.table_of(place))[name], state.key_of(place, name)
+        typed = st.session_state.get(key) or state.part(place).get(name)
+        unit = unit_menus.chosen(place, name)
         try:
             if typed and isinstance(field, QuantityField):
                 field.read(fields.with_unit(str(typed), field, unit), "")
         except InputError:
             return key
     return None
+
+
+def _to_be_sound(here: int) -> tuple[str, Sequence[str]]:
+    """Return the place and the names of the fields that must be sound, or empty, before a question is left."""
+    readings = state.raw().get("reading", [])
+    if here == 0:
+        return "bath", ("volume", "temperature")
+    if here == ANSWER - 1 and readings:
+        return f"reading {len(readings)}", READ.get(readings[-1]["kind"], ())
+    return "bath", ()
 
 
 def _wants_another() -> bool:

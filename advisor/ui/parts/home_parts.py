@@ -22,6 +22,7 @@ from advisor.sheet import parse_sheet
 from advisor.ui import drawings
 from advisor.ui.charts.small_map import small_map
 from advisor.ui.fields import plain
+from advisor.ui.look.own_units import unparted
 from advisor.ui.parts import record_parts
 from advisor.ui.parts.due import in_short as due_in_short
 from advisor.ui.session import saving, state
@@ -76,7 +77,7 @@ def _bath(number: int, found: Overview, logbook: Logbook, first_to_do: bool) -> 
         st.subheader(plain(found.bath), anchor=False)
         st.html(
             f'<div class="bath">{_picture(found, logbook)}<div><p class="{tone}"><b>{mark} {html.escape(found.state())}'
-            f"</b></p>{when}<p class='from'>{html.escape(found.history())}</p></div></div>"
+            f"</b></p>{when}<p class='from'>{unparted(found.history())}</p></div></div>"
         )
         due_in_short(logbook, found.bath, datetime.datetime.now(datetime.UTC))
         _acts(number, found, logbook, first_to_do)

@@ -24,6 +24,7 @@ from advisor.record.logbook import Logbook, LogbookError
 from advisor.sheet import Bath
 from advisor.ui import fields
 from advisor.ui.fields import plain
+from advisor.ui.look import unit_menus
 from advisor.ui.look.own_units import chosen, shown
 from advisor.ui.parts import focus, record_parts
 from advisor.ui.session import state
@@ -59,13 +60,15 @@ def _ask() -> None:
     drafts = _drafts()
     with st.container(key="grid_level"):
         for key, field in drafts.items():
+            unit = _unit_at(key, field)
+            unit_menus.offer(key, "", key, field.label, field.quantity, st.session_state.get(key) or "", unit)
             st.text_input(
-                fields.label_of(field),
+                f"{field.label} ({unit})",
                 key=key,
                 persist_state="session",
                 help=field.help or None,
                 on_change=_keep_unit,
-                args=(key, field, fields.usual_unit(field)),
+                args=(key, field, unit),
             )
             if error := st.session_state.get(_ERRORS, {}).get(key):
                 fields.complain(error)
@@ -139,6 +142,10 @@ def _plainly(text: str) -> str:
     return text.replace("\N{NO-BREAK SPACE}", " ")
 
 
+def _unit_at(key: str, field: QuantityField) -> str | None:
+    return unit_menus.chosen("", key) or fields.usual_unit(field)
+
+
 def _keep_unit(key: str, field: QuantityField, unit: str | None) -> None:
     """Write the unit that stood at the field after a number alone: other units may be chosen before it is used."""
     st.session_state[key] = fields.with_unit(st.session_state[key] or "", field, unit)
@@ -177,7 +184,7 @@ def _typed() -> dict[str, str]:
     """Return what stands in the fields, with its units, and keep what is wrong with it."""
     typed, read, errors = {}, {}, {}
     for key, field in _drafts().items():
-        typed[key] = fields.with_unit(st.session_state[key] or "", field)
+        typed[key] = fields.with_unit(st.session_state[key] or "", field, _unit_at(key, field))
         try:
             read[key] = field.read(typed[key], field.label)
         except InputError as error:

@@ -59,7 +59,7 @@ def runs_and_anodes(found: BathUpkeep) -> None:
     if not found.runs:
         st.write("No run is written down yet. The page Plating run does it with one tap.")
     for entry, run in reversed(found.runs):
-        st.write(f"**{entry.when.astimezone():%Y-%m-%d}.** {plain(shown(run.summary()))}")
+        st.write(f"**{day_said(entry.when.astimezone())}.** {plain(shown(run.summary()))}")
         cards.sections([Section("", deposit_of(run).lines())], titled=False)
     for feed in found.feeds[-1:]:
         cards.sections([Section("What the anodes fed", feed.lines())])

@@ -99,8 +99,8 @@ def ticked() -> Ticks | None:
     """Return what is ticked, for the sheet's draft; None where nothing is."""
     done = sorted(
         int(str(key).removeprefix(_DONE))
-        for key, ticked in st.session_state.items()
-        if str(key).startswith(_DONE) and ticked
+        for key in st.session_state
+        if str(key).startswith(_DONE) and st.session_state[key]
     )
     steps: tuple[Step, ...] = st.session_state.get(_STEPS, ())
     went = tuple((steps[number - 1].what, used(number, steps[number - 1])) for number in done if number <= len(steps))

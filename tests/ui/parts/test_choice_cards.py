@@ -3,7 +3,13 @@
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from advisor.examples import EXAMPLE_VARIABLE
+from advisor.basis.units import parse
+from advisor.check.advise import advise
+from advisor.examples import EXAMPLE_VARIABLE, example_text
+from advisor.record.entries import CrystalsAdded
+from advisor.record.logbook import Logbook
+from advisor.sheet import parse_sheet, raw_sheet
+from tests.widgets import text_of
 
 
 @pytest.fixture
@@ -25,3 +31,16 @@ def test_the_sentence_on_when_remaking_pays_stays(page: AppTest) -> None:
     lines = [block.proto.body for block in page.get("html")]
     assert any("Replacing a part does not pay" in text for text in lines)
     assert not any("Correct in place: cost" in text for text in lines)
+
+
+def test_a_correction_that_the_record_holds_is_not_called_for_again(app_test) -> None:
+    sheet = parse_sheet(example_text("dull").encode())
+    Logbook().record_check(sheet, advise(sheet))
+    app = app_test("keep_or_remake.py")
+    app.session_state["sheet"] = raw_sheet(sheet)
+    app.run()
+    assert "Follow the steps of the bath check, then plate a strip" in text_of(app)
+    Logbook().record(sheet.bath.name, CrystalsAdded(mass=parse("256 g", "mass")))
+    app.run()
+    assert "Measure again before you add more: the steps of the bath check have gone in" in text_of(app)
+    assert "ollow the steps" not in text_of(app)

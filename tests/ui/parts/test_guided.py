@@ -164,6 +164,17 @@ def test_a_test_that_is_begun_waits_for_its_number_and_is_not_called_skipped(che
     assert "Fix first" not in said(check)
 
 
+def test_a_number_that_cannot_be_used_is_said_before_the_answer(check):
+    at_the_test(check)
+    sheet_field(check.text_input, "sheet_reading_1_used").input("4,3 apples").run()
+    go_on(check)
+    assert check.title[0].value == "Acid titration"
+    assert "Not usable" in said(check)
+    sheet_field(check.text_input, "sheet_reading_1_used").input("4,3").run()
+    go_on(check)
+    assert check.title[0].value == "Your bath"
+
+
 def test_a_test_that_began_by_itself_is_taken_out_and_does_not_come_back(check):
     at_the_test(check)
     check.button(key="guided_remove_1").click().run()

@@ -185,3 +185,15 @@ def test_nothing_is_asked_twice_where_the_four_fields_ask_for_it(came):
     app = came({})
     assert not any("One thing is missing" in block.proto.body for block in app.get("html"))
     assert app.button(key="level_use").proto.type == "primary"
+
+
+def test_each_field_has_a_menu_of_units_and_what_is_chosen_holds(came):
+    app = came({})
+    offered = {name: menu for place, name, menu in app.session_state["unit_menus"].values() if place == ""}
+    assert {*offered} == {f"level_{name}" for name in FIELDS}
+    assert offered["level_now"]["unit"] == "L"
+    app.session_state["unit_menus_chosen"] = app.session_state["sheet"], {(object, "level_now"): "gal"}
+    app.run()
+    assert app.text_input(key="level_now").label == "Bath in the tank now (gal)"
+    app.text_input(key="level_now").input("1,2").run()
+    assert app.text_input(key="level_now").value == "1,2 gal"

@@ -1,0 +1,102 @@
+"""How much is in the tank by the log: what was said last, and a tank that was poured into another one."""
+
+import datetime
+
+import pytest
+
+from advisor.basis.units import COVERAGE, parse
+from advisor.record.entries import ANOTHER_BATH, Entry, LevelMark, Moved, PouredIn, Remake, TakenOut, WaterAdded
+from advisor.record.level import is_emptied, level_now, level_of, most_of
+
+START = datetime.datetime(2026, 3, 1, tzinfo=datetime.UTC)
+
+
+def litres(text):
+    return parse(text, "volume")
+
+
+def log(*contents):
+    """One thing a day."""
+    days = [START + datetime.timedelta(days=day) for day in range(len(contents))]
+    return [
+        Entry(at + 1, "a", day, day, "1", None, what) for at, (day, what) in enumerate(zip(days, contents, strict=True))
+    ]
+
+
+def mark(text="5.6 L"):
+    return LevelMark(volume=litres(text))
+
+
+def poured(text):
+    return TakenOut(volume=litres(text), why=ANOTHER_BATH)
+
+
+def water(text):
+    return WaterAdded(volume=litres(text))
+
+
+SAMPLE = TakenOut(volume=litres("1 L"), why="sampled")
+FROM_A_JAR = PouredIn(
+    volume=litres("2 L"),
+    copper_sulfate=parse("200 g/L", "concentration"),
+    sulfuric_acid=parse("60 g/L", "concentration"),
+)
+
+
+def test_a_level_is_read_to_half_a_percent_or_as_surely_as_was_typed():
+    assert level_of(log(mark("5.6 L"))) == (5.6, pytest.approx(0.028))
+    assert level_of(log(mark("5.6 ± 0.1 L"))) == (5.6, pytest.approx(0.1 / COVERAGE))
+    assert level_of(log(water("5 L"))) is None
+
+
+def test_the_level_of_a_time_is_the_first_said_from_then_on_else_the_last_before():
+    said = log(mark("6 L"), mark("5.5 L"), mark("5 L"))
+    noon = datetime.timedelta(hours=12)
+    assert [level_of(said, START + days).value for days in (-noon, noon, noon * 9)] == [6.0, 5.5, 5.0]
+
+
+@pytest.mark.parametrize(
+    ("contents", "emptied"),
+    [
+        ((mark(), poured("5.6 L")), True),
+        ((mark(), poured("5.55 L")), True),  # less than a hundredth stayed behind
+        ((mark(), poured("5.5 L")), False),
+        ((mark(), SAMPLE, poured("4.6 L")), True),
+        ((mark(), SAMPLE, poured("4.5 L")), False),
+        ((SAMPLE, mark(), poured("4.6 L")), False),  # the mark was read after the sample was drawn
+        ((mark("8 L"), SAMPLE, mark("5.6 L"), poured("4.6 L")), False),
+        ((mark(), water("1 L"), poured("5.6 L")), True),  # what was poured in may have dried away
+        ((mark(), TakenOut(volume=litres("5.6 L"), why="sampled")), False),
+        ((mark(), poured("5.6 L"), water("0.4 L")), True),
+        ((mark(), poured("5.6 L"), FROM_A_JAR), False),
+        ((mark(), poured("5.6 L"), mark("3 L")), False),
+        ((poured("5.6 L"),), False),  # of how much, nobody said
+    ],
+)
+def test_a_tank_is_empty_once_all_of_it_was_poured_into_another(contents, emptied):
+    assert is_emptied(log(*contents)) is emptied
+
+
+@pytest.mark.parametrize(
+    ("contents", "now"),
+    [
+        ((mark(),), 5.6),
+        ((mark(), poured("5.6 L")), 0.0),
+        ((mark(), poured("5.6 L"), FROM_A_JAR, water("0.4 L")), 2.4),
+        ((mark(), poured("5.6 L"), FROM_A_JAR, SAMPLE), 1.0),
+        ((mark(), poured("5.6 L"), SAMPLE), 0.0),
+        ((mark(), poured("2 L")), 5.6),  # the level said last stands until another is
+        ((mark(), poured("5.6 L"), mark("3 L")), 3.0),
+        ((mark(), poured("5.6 L"), Remake()), 5.6),  # made up anew, to where it stood
+        ((mark(), TakenOut(volume=litres("5.6 L"), why="sampled")), 5.6),
+    ],
+)
+def test_what_is_in_the_tank_now(contents, now):
+    assert level_now(log(*contents)).value == pytest.approx(now)
+
+
+def test_the_most_it_holds_is_that_of_the_tank_it_was_moved_to():
+    tall = Moved(tank="tall", usual_volume=litres("8 L"), max_volume=litres("9 L"))
+    assert most_of(log(tall, mark())).value == 9.0
+    assert level_of(log(mark(), tall)).value == 8.0
+    assert most_of(log(mark())) is None
