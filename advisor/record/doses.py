@@ -22,6 +22,7 @@ from advisor.check.known import Value
 from advisor.check.window import SURE_REACH
 from advisor.readings.tools import LEVEL_READING
 from advisor.record.entries import (
+    ANOTHER_BATH,
     DOSE,
     AdditiveDose,
     AdditiveRule,
@@ -316,7 +317,8 @@ def _poured(doses: Sequence[Entry]) -> Value:
 def _used(rule: AdditiveRule, entries: Sequence[Entry], start: Used, end: datetime.datetime, anew: bool) -> Used:
     """Return what was used from the start to a time; anew: the whole bath was fresh at the start."""
     between = _between(entries, start.since, end)
-    taken = [entry.content.volume for entry in between if isinstance(entry.content, TakenOut)]
+    out = [entry.content for entry in between if isinstance(entry.content, TakenOut)]
+    taken = [each.volume for each in out if each.why != ANOTHER_BATH]  # no fresh bath in its place
     spreads = [volume.uncertainty_or(LEVEL_READING * volume.value) for volume in taken]
     fresh: Value | None = Value(sum(volume.value for volume in taken), float(np.linalg.norm(spreads)))
     if anew:

@@ -8,6 +8,7 @@ import pytest
 from advisor.basis.units import parse
 from advisor.record.doses import LEAST_SAID, doses_due, without_rule
 from advisor.record.entries import (
+    ANOTHER_BATH,
     AdditiveDose,
     AdditiveRule,
     CarbonTreatment,
@@ -142,6 +143,13 @@ def test_what_was_taken_out_takes_its_additive_along():
 
 
 # --- What was given -------------------------------------------------------------------------------
+
+
+def test_what_was_poured_into_another_tank_asks_for_no_dose():
+    """The bath that stays holds as much of it in a litre as before."""
+    parted = at(2, TakenOut(volume=parse("2 L", "volume"), why=ANOTHER_BATH))
+    label = rule(per_ampere_hour="0.2 mL", per_litre="5 mL")
+    assert due([at(0, label), at(1, dose("5 mL")), parted], 3).due.value == 0.0
 
 
 def test_more_than_half_too_much_is_warned_of_and_counts_toward_the_next():
