@@ -34,6 +34,7 @@ from advisor.record.entries import (
     standing,
 )
 from advisor.record.level import level_of
+from advisor.words.dates import said as day_said
 from advisor.words.lines import Amount, Line, counted, joined, line, measured_out
 
 TOO_MUCH = 1.5  # times what the rule allows (judgement)
@@ -135,7 +136,7 @@ class DoseDue:
         ]
         told = joined(" and ", [part for part in parts if part])
         since = "since the last dose" if self.used.after_dose else "since the count began"
-        after = line("{since} ({day})", since=since, day=_day(self.used.since))
+        after = line("{since} ({day})", since=since, day=day_said(self.used.since.astimezone()))
         return line("for {told} {after}", told=told, after=after) if told else after
 
     def lines(self) -> tuple[Line, ...]:
@@ -150,7 +151,7 @@ class DoseDue:
                     "{name}: on {day} all of it left the bath, and the whole bath needs a dose. Write down {missing}, "
                     "and that dose is worked out.",
                     name=self.additive,
-                    day=_day(self.used.since),
+                    day=day_said(self.used.since.astimezone()),
                     missing=missing,
                 )
             )
@@ -165,7 +166,7 @@ class DoseDue:
             "{name}: you gave {given} on {day}, but its rule allowed {allowed}. {effect} {left}",
             name=self.additive,
             given=millilitres(last.given),
-            day=_day(last.when),
+            day=day_said(last.when.astimezone()),
             allowed=millilitres(last.allowed),
             effect=EFFECT,
             left=self._left(),
@@ -369,7 +370,3 @@ def millilitres(value: Value) -> Amount:
     if not value.standard_uncertainty:
         return Amount(value.value, "mL", digits=3)
     return measured_out(value.value, value.standard_uncertainty)
-
-
-def _day(when: datetime.datetime) -> str:
-    return f"{when.astimezone():%Y-%m-%d}"

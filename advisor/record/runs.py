@@ -28,6 +28,7 @@ from advisor.record.entries import (
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR, layer_thickness
 from advisor.solution.molar_masses import ACID_PER_COPPER, PENTAHYDRATE_PER_COPPER
 from advisor.words.cautions import Act
+from advisor.words.dates import said as day_said
 from advisor.words.lines import Amount, Line, line
 
 # Share of the charge that deposited copper. Beyond these limits something else than the bath is likelier (judgement).
@@ -197,8 +198,8 @@ class Feed:
         return (
             line(
                 "From {start} to {end} the anodes gave {dissolved} of copper; by your runs {deposited} were deposited.",
-                start=f"{self.start.astimezone():%Y-%m-%d}",
-                end=f"{self.end.astimezone():%Y-%m-%d}",
+                start=day_said(self.start.astimezone()),
+                end=day_said(self.end.astimezone()),
                 dissolved=_grams(self.dissolved),
                 deposited=_grams(self.deposited),
             ),

@@ -38,6 +38,7 @@ from advisor.record.level import is_emptied, level_now, most_of
 from advisor.record.overview import Overview, overview
 from advisor.sheet import parse_sheet, write_sheet
 from advisor.words.cautions import Act, cautions
+from advisor.words.dates import said as day_said
 from advisor.words.lines import Amount, Line, Units, joined, line
 from advisor.words.sections import Section
 
@@ -81,7 +82,7 @@ class Standing:
             **held,
             "State": self.state,
             "Plated": said(self.charge, "A·h") if self.charge.value else "nothing logged",
-            "Last check": f"{check.when.astimezone():%Y-%m-%d}" if check else "none",
+            "Last check": day_said(check.when.astimezone()) if check else "none",
         }
 
     def to_dict(self) -> dict[str, object]:

@@ -80,7 +80,7 @@ def test_ampere_hours_and_weeks_since_the_last_dose_count():
     assert found.is_due()
     assert (
         found.lines()[0]
-        == "Brightener: 4.0 ± 0.1 mL are due for 8.0 ± 0.5 A·h and 7 days since the last dose (2026-01-03)."
+        == "Brightener: 4.0 ± 0.1 mL are due for 8.0 ± 0.5 A·h and 7 days since the last dose (3 January 2026)."
     )
 
 
@@ -163,7 +163,7 @@ def test_more_than_half_too_much_is_warned_of_and_counts_toward_the_next():
     found = due(entries, 4)
     assert found.doses[-1].is_too_much()
     assert found.surplus == pytest.approx(3.5)
-    assert "you gave 6.0 ± 0.4 mL on 2026-01-04, but its rule allowed 2.5 ± 0.1 mL." in found.lines()[1]
+    assert "you gave 6.0 ± 0.4 mL on 4 January 2026, but its rule allowed 2.5 ± 0.1 mL." in found.lines()[1]
     assert found.lines()[1].endswith("Give none until the surplus is used up, in about 14 A·h.")
     later = due([*entries, at(5, run("10 A*h"))], 6)
     assert later.due.value == 0.0
