@@ -117,7 +117,7 @@ class DoseDue:
 
     def is_due(self) -> bool:
         """Tell whether a dose is worth giving now."""
-        by_week = bool(self.rule.per_week) and self.used.days >= WEEK and self.due.value > 0
+        by_week = bool(self.rule.per_week) and self.used.days >= WEEK and self.due.value >= LEAST_TOLD
         return self.fresh_unknown() or by_week or self.due.value >= self.worth
 
     def days_left(self) -> float | None:
@@ -366,7 +366,5 @@ def _litres_line(fresh: Value | None) -> Line | str:
 
 
 def millilitres(value: Value) -> Amount:
-    """Return how much of an additive, as it is said; what has no ± at all, such as 1 mL a week, is given none."""
-    if not value.standard_uncertainty:
-        return Amount(value.value, "mL", digits=3)
+    """Return how much of an additive, as a syringe shows it; what has no ± at all is given none."""
     return measured_out(value.value, value.standard_uncertainty)

@@ -92,9 +92,9 @@ def test_the_range_of_a_label_widens_what_is_due():
 
 
 def test_a_dose_by_the_week_is_said_without_a_nought_behind_its_sign():
-    """1 mL a week, without ±, is exact: two weeks later 2 mL, and not 2.00 ± 0.00 mL."""
+    """1 mL a week, without ±, is exact: two weeks later 2.0 mL, and not 2.00 ± 0.00 mL."""
     found = due([at(0, rule(per_week="1 mL"))], 14)
-    assert "2 mL are due" in str(found.lines()[0])
+    assert "2.0 mL are due" in str(found.lines()[0])
 
 
 def test_a_charge_that_was_typed_with_its_range_keeps_it():
