@@ -223,8 +223,8 @@ def without_rule(entries: Sequence[Entry], now: datetime.datetime) -> tuple[Line
     given = {called(dose.additive): dose.additive.strip() for dose in recent if isinstance(dose, AdditiveDose)}
     return tuple(
         line(
-            "{given} has no rule from its label, so its doses count toward nothing. {remedy}",
-            given=f"A bottle called {typed}" if typed else "A dose without the name of its bottle",
+            "{given} has no rule from its label, so what is given of it counts toward nothing. {remedy}",
+            given=f"A bottle called {typed}" if typed else "A bottle without a name",
             remedy=_same_bottle(name, ruled),
         )
         for name, typed in given.items()
@@ -235,7 +235,7 @@ def without_rule(entries: Sequence[Entry], now: datetime.datetime) -> tuple[Line
 def _same_bottle(name: str, ruled: Mapping[str, str]) -> str:
     """Return what to do about a bottle without a rule; ruled: the bottles that have one, as `called`, as typed."""
     near = get_close_matches(name, ruled, 1, NEAR) if name else list(ruled)
-    if near:
+    if near and (name or len(near) == 1):
         return f"If it was {ruled[near[0]]}, change the name in that entry."
     return "Write down what its label says, or change the name in that entry."
 

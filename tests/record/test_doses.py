@@ -253,9 +253,15 @@ def test_over_a_year_given_and_called_for_balance(seed):
 @pytest.mark.parametrize(
     ("name", "said"),
     [
-        ("Brihgtener", "A bottle called Brihgtener has no rule from its label, so its doses count toward nothing. If"),
-        ("", "A dose without the name of its bottle has no rule from its label, so its doses count toward nothing. If"),
-        ("Leveller", "A bottle called Leveller has no rule from its label, so its doses count toward nothing. Write"),
+        (
+            "Brihgtener",
+            "A bottle called Brihgtener has no rule from its label, so what is given of it counts toward nothing. If",
+        ),
+        ("", "A bottle without a name has no rule from its label, so what is given of it counts toward nothing. If"),
+        (
+            "Leveller",
+            "A bottle called Leveller has no rule from its label, so what is given of it counts toward nothing. Write",
+        ),
     ],
 )
 def test_a_dose_that_counts_for_no_rule_is_told(name, said):
