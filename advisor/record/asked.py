@@ -8,7 +8,7 @@ answer surer than it is. Nothing is written here.
 from __future__ import annotations
 
 import datetime
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -21,7 +21,7 @@ from advisor.record.at_hand import BathAtHand, at_hand
 from advisor.record.carried import Carried, carry_forward
 from advisor.record.doses import RECENT
 from advisor.record.drift import Explanation
-from advisor.record.entries import AdditiveRule, Check, Entry, raw_toml, written
+from advisor.record.entries import AdditiveRule, Check, Entry, LevelMark, Moved, raw_toml, written
 from advisor.record.entry_text import bath_name
 from advisor.record.level import level_now
 from advisor.record.logbook import Logbook, LogbookError
@@ -38,6 +38,8 @@ CORRECTED = (
 )
 OTHERWISE = "Taken as one more reading; --alone leaves the logbook out."
 LEVEL = "The level is taken as {level}: what was said last, less what was taken out and with what came in since."
+# An open tank loses some millimetres of water a day at most: less than a correction brings in (judgement).
+NOTHING_DRIES = 2.0  # days after a check
 BETWEEN_CHECKS = "as between its last two checks"
 OF_LATE = f"by the runs of the last {RECENT:.0f} days"
 A_MOMENT = datetime.timedelta(microseconds=1)  # a logbook's times are no finer (exact)
@@ -138,10 +140,23 @@ def next_sheet(carried: Carried, known: BathAtHand) -> Sheet | None:
         return None
     begun = carried.add_to(replace(sheet, bath=replace(sheet.bath, date=datetime.date.today()), readings=()))
     later = [entry for entry in known.entries if entry.when > carried.check.when]
-    level = level_now([carried.check, *later])
-    if level is None or not later or level.value == check.volume_L:
+    level = _level_to_begin_with(carried, later)
+    if level is None or not later or level == check.volume_L:
         return begun
-    return replace(begun, bath=replace(begun.bath, volume=Measured.of(level.value, "L", "volume", digits=4)))
+    return replace(begun, bath=replace(begun.bath, volume=Measured.of(level, "L", "volume", digits=4)))
+
+
+def _level_to_begin_with(carried: Carried, later: Sequence[Entry]) -> float | None:
+    """Return the level [L] that the next check begins with, after what was logged later than the last one.
+
+    What went in by a correction still stands in the tank soon after it: taken for dried away, it would have the bath
+    thinned that was just put right.
+    """
+    is_said = any(isinstance(entry.content, LevelMark | Moved) for entry in later)
+    if carried.days < NOTHING_DRIES and not is_said:
+        return carried.known.volume_L
+    level = level_now([carried.check, *later])
+    return level.value if level else None
 
 
 def known_bath(sheet: Sheet) -> BathAtHand | None:

@@ -34,7 +34,7 @@ from advisor.record.entries import (
     standing,
 )
 from advisor.record.entry_text import write_json
-from advisor.record.level import is_emptied, level_now, level_of, most_of
+from advisor.record.level import is_emptied, level_now, most_of
 from advisor.record.overview import Overview, overview
 from advisor.sheet import parse_sheet, write_sheet
 from advisor.words.cautions import Act, cautions
@@ -115,7 +115,7 @@ def _standing(bath: str, entries: Sequence[Entry], now: datetime.datetime) -> St
     level = (
         Value(carried.known.volume_L, carried.known.volume_relative_uncertainty * carried.known.volume_L)
         if carried
-        else level_of(counting)
+        else level_now(counting)
     )
     found = overview(bath, counting, now)
     return Standing(found, None if emptied else level, held, charge, tanks[-1] if tanks else "", emptied)

@@ -8,6 +8,7 @@ import pytest
 from advisor.basis.units import parse
 from advisor.record.doses import LEAST_SAID, doses_due, without_rule
 from advisor.record.entries import (
+    ANOTHER_BATH,
     AdditiveDose,
     AdditiveRule,
     CarbonTreatment,
@@ -91,9 +92,9 @@ def test_the_range_of_a_label_widens_what_is_due():
 
 
 def test_a_dose_by_the_week_is_said_without_a_nought_behind_its_sign():
-    """1 mL a week, without ±, is exact: two weeks later 2 mL, and not 2.00 ± 0.00 mL."""
+    """1 mL a week, without ±, is exact: two weeks later 2.0 mL, and not 2.00 ± 0.00 mL."""
     found = due([at(0, rule(per_week="1 mL"))], 14)
-    assert "2 mL are due" in str(found.lines()[0])
+    assert "2.0 mL are due" in str(found.lines()[0])
 
 
 def test_a_charge_that_was_typed_with_its_range_keeps_it():
@@ -142,6 +143,13 @@ def test_what_was_taken_out_takes_its_additive_along():
 
 
 # --- What was given -------------------------------------------------------------------------------
+
+
+def test_what_was_poured_into_another_tank_asks_for_no_dose():
+    """The bath that stays holds as much of it in a litre as before."""
+    parted = at(2, TakenOut(volume=parse("2 L", "volume"), why=ANOTHER_BATH))
+    label = rule(per_ampere_hour="0.2 mL", per_litre="5 mL")
+    assert due([at(0, label), at(1, dose("5 mL")), parted], 3).due.value == 0.0
 
 
 def test_more_than_half_too_much_is_warned_of_and_counts_toward_the_next():
@@ -245,9 +253,15 @@ def test_over_a_year_given_and_called_for_balance(seed):
 @pytest.mark.parametrize(
     ("name", "said"),
     [
-        ("Brihgtener", "A bottle called Brihgtener has no rule from its label, so its doses count toward nothing. If"),
-        ("", "A dose without the name of its bottle has no rule from its label, so its doses count toward nothing. If"),
-        ("Leveller", "A bottle called Leveller has no rule from its label, so its doses count toward nothing. Write"),
+        (
+            "Brihgtener",
+            "A bottle called Brihgtener has no rule from its label, so what is given of it counts toward nothing. If",
+        ),
+        ("", "A bottle without a name has no rule from its label, so what is given of it counts toward nothing. If"),
+        (
+            "Leveller",
+            "A bottle called Leveller has no rule from its label, so what is given of it counts toward nothing. Write",
+        ),
     ],
 )
 def test_a_dose_that_counts_for_no_rule_is_told(name, said):

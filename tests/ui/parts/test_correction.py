@@ -201,6 +201,17 @@ def test_measuring_again_begins_from_the_record_where_that_knows_of_the_steps(na
     assert carried["kind"] == "previous check"
 
 
+def test_what_just_went_in_is_not_taken_for_dried_away_when_it_is_measured_again(named, correct):
+    named.session_state["sheet"]["bath"]["date"] = datetime.date.today()
+    named.run()
+    correct.checkbox(key="correct_done_1").check().run()
+    correct.checkbox(key="correct_done_2").check().run()
+    correct.button(key="measure_again").click().run()
+    bath, (carried,) = correct.session_state["sheet"]["bath"], correct.session_state["sheet"]["reading"]
+    assert parse(bath["volume"], "volume").value == pytest.approx(6.11, abs=0.01)  # 5.6 L before
+    assert parse(carried["volume"], "volume").value == pytest.approx(parse(bath["volume"], "volume").value, abs=0.01)
+
+
 def test_the_page_check_says_that_the_record_holds_a_correction(named, correct, check):
     correct.button(key="saving_check").click().run()
     Logbook().record("Shed tank", CrystalsAdded(mass=parse("256 g", "mass")))
