@@ -24,7 +24,7 @@ from advisor.check.correction import (
     to_the_usual_level,
     water_alone,
 )
-from advisor.check.estimate import DISAGREEMENT, Trials
+from advisor.check.estimate import Trials
 from advisor.check.floor import on_the_floor
 from advisor.check.known import Known
 from advisor.check.leaning import SETTLES_COPPER, SODIUM_READS, density_alone_after_soda
@@ -60,8 +60,7 @@ class Case:
     @property
     def contradicts_itself(self) -> bool:
         """Tell whether the readings contradict each other."""
-        p_value = self.known.estimate.agreement.p_value if self.known.estimate else None
-        return p_value is not None and p_value < DISAGREEMENT
+        return self.known.estimate is not None and self.known.estimate.agreement.contradicts
 
     @cached_property
     def slips(self) -> tuple[Slip, ...]:

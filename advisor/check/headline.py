@@ -138,6 +138,8 @@ def _rests_on(advice: Advice) -> list[Line]:
 def _matter(advice: Advice) -> str:
     """Say what is the matter: by the state where that is the matter, else by what is not inside.
 
+    Where readings contradict each other, so that nothing can be added, that is it: the rest is only as wide.
+
     No state but that in which nothing is needed says that all is inside.
     """
     counting = dict(advice.verdict)
@@ -145,6 +147,9 @@ def _matter(advice: Advice) -> str:
         del counting["chloride"]
     by_contents = matters(counting)
     all_inside = by_contents == ALL_INSIDE
+    contradict = advice.estimate is not None and advice.estimate.agreement.contradicts
+    if contradict and not advice.steps and advice.state in _WAIT_FOR_READINGS:
+        return "Your readings contradict each other"
     said = _MATTERS.get(advice.state) or (_ALTHOUGH_INSIDE[advice.state] if all_inside else by_contents)
     return TOO_FULL if said == LEVEL_IS_LOW and advice.plan.amounts.take_out > 0 else said
 
@@ -162,6 +167,7 @@ _MATTERS = {
     PlanState.TOO_COLD: "Too strong for the cold",
     PlanState.WRONG_WINDOW: "In another window",
 }
+_WAIT_FOR_READINGS = (PlanState.MEASURE_FIRST, PlanState.FIRST_PART, PlanState.REPEAT_FIRST)
 _ALTHOUGH_INSIDE = {
     PlanState.MEASURE_FIRST: "Not settled yet",
     PlanState.POSSIBLE: LEVEL_IS_LOW,

@@ -144,3 +144,14 @@ def test_without_a_reading_it_says_what_to_measure():
     said = headline(advise(parse_sheet(b'[bath]\nvolume = "5 L"\n')))
     assert said.tone is Tone.NOT_SETTLED
     assert said.act == "Add nothing yet: measure first, best by acid titration."
+
+
+def test_readings_that_contradict_each_other_are_what_is_the_matter():
+    """The ± that they leave is as wide as they differ, so the rest of the glance would read as if nothing was measured."""
+    reading = '\n[[reading]]\nkind = "laboratory report"\ncopper_sulfate = "{} ± 8 g/L"\nsulfuric_acid = "55 ± 3 g/L"'
+    bath = '[bath]\nvolume = "5 L"' + reading.format(220)
+    assert (
+        headline(advise(parse_sheet((bath + reading.format(330)).encode()))).matter
+        == "Your readings contradict each other"
+    )
+    assert headline(advise(parse_sheet((bath + reading.format(221)).encode()))).matter == "Inside the window"
