@@ -12,7 +12,7 @@ from typing import Any
 
 from advisor.basis.units import Measured
 from advisor.check.correction import Plan
-from advisor.check.estimate import DISAGREEMENT, Estimate
+from advisor.check.estimate import Estimate
 from advisor.readings import Reading
 from advisor.readings.tools import find_tool, volume_error
 from advisor.sheet import Sheet
@@ -41,8 +41,7 @@ def to_repeat(sheet: Sheet, estimate: Estimate | None, plan: Plan) -> tuple[Agai
     if odd is not None:
         without = tuple(reading for at, reading in enumerate(readings) if at != odd)
         return (Again(odd, None, f"repeat reading {odd + 1}, which fits none of the others", without),)
-    contradict = agreement.p_value is not None and agreement.p_value < DISAGREEMENT
-    positions = dict.fromkeys((*plan.repeat, *(range(len(readings)) if contradict else ())))
+    positions = dict.fromkeys((*plan.repeat, *(range(len(readings)) if agreement.contradicts else ())))
     return tuple(
         Again(at, None, f"repeat reading {at + 1}, before anything rests on it", (*readings, readings[at]))
         for at in positions

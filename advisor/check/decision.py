@@ -7,6 +7,7 @@ not apply. No amounts are sought here but the water that makes up a level or thi
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -23,7 +24,7 @@ from advisor.check.correction import (
     to_the_usual_level,
     water_alone,
 )
-from advisor.check.estimate import DISAGREEMENT, Trials
+from advisor.check.estimate import Trials
 from advisor.check.floor import on_the_floor
 from advisor.check.known import Known
 from advisor.check.leaning import SETTLES_COPPER, SODIUM_READS, density_alone_after_soda
@@ -59,8 +60,7 @@ class Case:
     @property
     def contradicts_itself(self) -> bool:
         """Tell whether the readings contradict each other."""
-        p_value = self.known.estimate.agreement.p_value if self.known.estimate else None
-        return p_value is not None and p_value < DISAGREEMENT
+        return self.known.estimate is not None and self.known.estimate.agreement.contradicts
 
     @cached_property
     def slips(self) -> tuple[Slip, ...]:
@@ -296,7 +296,7 @@ def _too_cold(case: Case) -> Plan | None:
     if seen is Crystals.SAFE or (seen is Crystals.NEAR and not told):
         return None
     copper, acid = task.copper_sulfate, task.sulfuric_acid
-    warm = float(crystallises_below(copper / float(safe_up_to(acid)), acid))
+    warm = math.ceil(float(crystallises_below(copper / float(safe_up_to(acid)), acid)))  # a degree warmer errs safely
     cold = {"saturated": Amount(float(crystallises_below(copper, acid)), "°C"), "cold": Amount(task.coldest, "°C")}
     saturated = line("It is saturated at about {saturated}, and it may stand at {cold}.", **cold)
     above = Amount(warm, "°C")
@@ -305,7 +305,7 @@ def _too_cold(case: Case) -> Plan | None:
     if water:
         briefly = (saturated, line("Or keep it above {warm}.", warm=above))
         plan = plan_of(task, PlanState.TOO_COLD, water)
-        return replace(plan, why=(why, "Or thin it as below."), briefly=briefly, keep_above=warm)
+        return replace(plan, why=(why, "Or thin it, as the steps say."), briefly=briefly, keep_above=warm)
     thin = thinned_for_the_cold(task)
     or_thin = line(
         "Thinned until it stays clear there it would come to {copper} of copper sulfate and {acid} of acid, which "

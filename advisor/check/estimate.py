@@ -56,6 +56,11 @@ class Agreement:
     p_value: float | None
     odd_one_out: int | None
 
+    @property
+    def contradicts(self) -> bool:
+        """Whether the readings contradict each other."""
+        return self.p_value is not None and self.p_value < DISAGREEMENT
+
 
 class Lean(NamedTuple):
     """How an estimate leans on what was believed of a foreign salt: mean and standard uncertainty [g/L], and slopes.
@@ -385,7 +390,7 @@ def _finish(problem: _Problem, parameters: FloatArray, near: Near, bath: Bath) -
     information = jacobian.T @ weighted + np.diag(problem.prior_sd**-2.0)
     agreement = _agreement(problem, parameters, near)
     widened = 1.0
-    if agreement.p_value is not None and agreement.p_value < DISAGREEMENT:
+    if agreement.contradicts:
         # Readings that contradict each other are not averaged in silence: the result is known as badly as they
         # disagree.
         widened = float(np.sqrt(agreement.chi_squared / agreement.degrees_of_freedom))
@@ -459,7 +464,7 @@ def _chi_squared(problem: _Problem, parameters: FloatArray, near: Near, kept: ND
 
 def _with_the_odd_one(agreement: Agreement, problem: _Problem, parameters: FloatArray, near: Near) -> Agreement:
     """Name the reading whose removal, and only whose removal, resolves a disagreement."""
-    if agreement.p_value is None or agreement.p_value >= DISAGREEMENT:
+    if not agreement.contradicts:
         return agreement
     without = []
     for position in range(len(problem.models)):

@@ -65,14 +65,15 @@ def headline(advice: Advice) -> Headline:
         return Headline(_TONES.get(advice.state, Tone.NOT_SETTLED), matter, act, _as_fit((matter, act), briefly))
     act, care = doses(advice.steps), _caution(advice.steps)
     room = (advice.room,) if advice.room else ()  # asked beneath the glance
-    fitting = _as_fit((matter, act, *care, *room), (*_leads_to(advice), *briefly))
-    return Headline(Tone.TO_DO, matter, act, (*care, *fitting))
+    always = (*care, *_lands(advice))
+    fitting = _as_fit((matter, act, *always, *room), (*_rests_on(advice), *briefly))
+    return Headline(Tone.TO_DO, matter, act, (*always, *fitting))
 
 
 def in_full(advice: Advice) -> tuple[str, ...]:
     """Return what a headline shortens or leaves out of what its answer rests on; nothing where it says all."""
     said = headline(advice).beside
-    return tuple(text for text in (*_leads_to(advice), *advice.plan.why, *advice.in_the_way) if text not in said)
+    return tuple(text for text in (*_rests_on(advice), *advice.plan.why, *advice.in_the_way) if text not in said)
 
 
 def _as_fit(said: Sequence[str], more: Sequence[str]) -> tuple[str, ...]:
@@ -107,25 +108,25 @@ def _caution(steps: tuple[Step, ...]) -> tuple[str, ...]:
     return (f"{FIRST_WORDS[:1].upper()}{FIRST_WORDS[1:]}.",) if _acid(steps) else ()
 
 
-def _leads_to(advice: Advice) -> tuple[str, ...]:
-    """Say where the steps lead; nothing without any, or where the floor may hold crystals, so that nobody can tell."""
+def _lands(advice: Advice) -> tuple[str, ...]:
+    """Say where the steps lead, and how surely: of what nothing is known, nothing is said to land.
+
+    Nothing without any steps, or where the floor may hold crystals, so that nobody can tell.
+    """
     if not advice.steps or advice.plan.may_lie_on_the_floor:
         return ()
-    return (*_rests_on(advice), _lands(advice))
-
-
-def _lands(advice: Advice) -> str:
-    """Say where the steps lead, and how surely: of what nothing is known, nothing is said to land."""
     measured = [SHORT_NAMES[name] for name in SALT_AND_ACID if advice.verdict[name].state != "not measured"]
     what = "the bath" if len(measured) == len(SALT_AND_ACID) else " and ".join(measured)
     sure = percent(advice.plan.after.probability_in)
     if advice.state is PlanState.FIRST_PART:
-        return f"A first part only: after it {what} is inside the window with {sure} probability."
-    return f"{what[:1].upper()}{what[1:]} lands inside the window, {sure} sure."
+        return (f"A first part only: after it {what} is inside the window with {sure} probability.",)
+    return (f"{what[:1].upper()}{what[1:]} lands inside the window, {sure} sure.",)
 
 
 def _rests_on(advice: Advice) -> list[Line]:
-    """Say of each dose whose component is known only as a range in which range it may lie."""
+    """Say of each dose whose component is known only as a range in which range it may lie; not of crystals lying."""
+    if advice.plan.may_lie_on_the_floor:
+        return []
     dosed = [DOSED[step.what] for step in advice.steps if step.what in DOSED]
     return [
         line("A middle dose: {name} may be {range} now.", name=NAMES_OF_NUMBERS[name], range=advice.known.shown(name))
@@ -137,6 +138,8 @@ def _rests_on(advice: Advice) -> list[Line]:
 def _matter(advice: Advice) -> str:
     """Say what is the matter: by the state where that is the matter, else by what is not inside.
 
+    Where readings contradict each other, so that nothing can be added, that is it: the rest is only as wide.
+
     No state but that in which nothing is needed says that all is inside.
     """
     counting = dict(advice.verdict)
@@ -144,6 +147,9 @@ def _matter(advice: Advice) -> str:
         del counting["chloride"]
     by_contents = matters(counting)
     all_inside = by_contents == ALL_INSIDE
+    contradict = advice.estimate is not None and advice.estimate.agreement.contradicts
+    if contradict and not advice.steps and advice.state in _WAIT_FOR_READINGS:
+        return "Your readings contradict each other"
     said = _MATTERS.get(advice.state) or (_ALTHOUGH_INSIDE[advice.state] if all_inside else by_contents)
     return TOO_FULL if said == LEVEL_IS_LOW and advice.plan.amounts.take_out > 0 else said
 
@@ -161,6 +167,7 @@ _MATTERS = {
     PlanState.TOO_COLD: "Too strong for the cold",
     PlanState.WRONG_WINDOW: "In another window",
 }
+_WAIT_FOR_READINGS = (PlanState.MEASURE_FIRST, PlanState.FIRST_PART, PlanState.REPEAT_FIRST)
 _ALTHOUGH_INSIDE = {
     PlanState.MEASURE_FIRST: "Not settled yet",
     PlanState.POSSIBLE: LEVEL_IS_LOW,
@@ -189,7 +196,8 @@ def _not_possible(plan: Plan) -> Line:
     """Say what stands in the way of any correction; where it is the cold, what to do about that."""
     warm = next((Amount(bind.keep_above, "°C") for bind in plan.binds if bind.keep_above is not None), None)
     if warm and len(plan.binds) == 1:
-        return line("Keep it above {warm} first. Until then add nothing: the cold is in the way.", warm=warm)
+        first = "First warm it above {warm} and keep it there. Until then add nothing: the cold is in the way."
+        return line(first, warm=warm)
     limits = joined(" and ", (bind.limit for bind in plan.binds)) or "more than two limits at once"
     keep = line(" Keep it above {warm}.", warm=warm) if warm else ""
     return line("Add nothing. What stands in the way: {limits}.{keep}", limits=limits, keep=keep)

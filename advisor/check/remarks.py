@@ -12,7 +12,7 @@ from advisor.basis.units import parse
 from advisor.check.advice import COLD_MARGIN, MARGIN
 from advisor.check.assessment import Assessment
 from advisor.check.correction import Plan
-from advisor.check.estimate import DISAGREEMENT, Estimate, estimate_from
+from advisor.check.estimate import Estimate, estimate_from
 from advisor.check.floor import hidden_crystals, sound_sample
 from advisor.check.known import Value
 from advisor.check.leaning import leaning
@@ -67,7 +67,7 @@ def warnings_of(sheet: Sheet, known: Assessment, task: Task, plan: Plan) -> tupl
 
 def _disagreement(sheet: Sheet, estimate: Estimate) -> list[str]:
     agreement = estimate.agreement
-    if agreement.p_value is None or agreement.p_value >= DISAGREEMENT:
+    if not agreement.contradicts:
         return []
     wide = f"Until then every ± is taken {estimate.widened_by:.1f} times as wide."
     foreign = _foreign_metal(sheet, estimate)
@@ -92,7 +92,7 @@ def _foreign_metal(sheet: Sheet, estimate: Estimate) -> Line | None:
     open_to_zinc = replace(sheet, bath=replace(sheet.bath, zinc=parse("1 ± 39 g/L", "concentration")))
     trial = estimate_from(open_to_zinc, sheet.readings, estimate)
     zinc, spread = trial.value("zinc"), trial.standard_uncertainty("zinc")
-    mended = trial.agreement.p_value is None or trial.agreement.p_value >= DISAGREEMENT
+    mended = not trial.agreement.contradicts
     if not mended or not 2 * spread < zinc < MOST_ZINC:
         return None
     copper = trial.value("copper_sulfate"), trial.standard_uncertainty("copper_sulfate")

@@ -19,7 +19,7 @@ from scipy.special import chdtrc
 from advisor.basis.components import SALT_AND_ACID
 from advisor.basis.fields import InputError
 from advisor.basis.units import Measured
-from advisor.check.estimate import DISAGREEMENT, Estimate, Trials, estimate_from
+from advisor.check.estimate import Estimate, Trials, estimate_from
 from advisor.check.known import Known, Value
 from advisor.check.window import Limits, named_windows
 from advisor.readings import Reading
@@ -160,7 +160,7 @@ def _may_agree(trials: Trials, readings: Sequence[Reading], values: int = 0) -> 
 
 
 def _agrees(trial: Estimate) -> bool:
-    return trial.agreement.p_value is None or trial.agreement.p_value >= DISAGREEMENT
+    return not trial.agreement.contradicts
 
 
 def _beyond(contents: Known, limits: Mapping[str, Limits | None], spreads: float) -> float:

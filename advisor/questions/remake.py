@@ -146,15 +146,16 @@ class Decision:
     TITLE: ClassVar[str] = "Keep or remake"
 
     def begun(self, all_done: bool) -> Decision:
-        """Return the decision where steps of the check have gone in since its readings: none is done a second time."""
+        """Return the decision where steps of the check have gone in since its readings: none is done a second time.
+
+        What would replace a part was worked out from the readings too, and is not said any more.
+        """
+        if self.choice == "part-replace":
+            return replace(self, first_in_short=_MEASURE_AGAIN, steps_with_acts=((_AGAIN_TO_REPLACE, ()),))
         if self.first_in_short != _FOLLOW:
             return self
-        first = _MEASURE_AGAIN if all_done else _GO_ON
-        return replace(
-            self,
-            first_in_short=first,
-            steps_with_acts=((f"{first}{_THEN_A_STRIP}", ()), *self.steps_with_acts[1:]),
-        )
+        first, said = (_MEASURE_AGAIN, _AGAIN_THEN_A_STRIP) if all_done else (_GO_ON, f"{_GO_ON}{_THEN_A_STRIP}")
+        return replace(self, first_in_short=first, steps_with_acts=((said, ()), *self.steps_with_acts[1:]))
 
     @property
     def what_to_do(self) -> tuple[str, ...]:
@@ -568,8 +569,11 @@ def _to_carry_out(case: _Case, choice: str, fraction: float) -> tuple[str, tuple
 
 _FOLLOW = "Follow the steps of the bath check"
 _GO_ON = "Go on with the steps of the bath check that are left"
-_MEASURE_AGAIN = "Measure again before you add more: the steps of the bath check have gone in"
 _THEN_A_STRIP = ", then plate a strip before you plate a piece."
+_MEASURE_AGAIN = "Measure again before you add more"
+_GONE_IN = "The readings do not know of the steps that have gone in."
+_AGAIN_THEN_A_STRIP = f"{_GONE_IN} {_MEASURE_AGAIN}{_THEN_A_STRIP}"
+_AGAIN_TO_REPLACE = f"{_GONE_IN} Measure again: only then can it be said how much to replace, and by what."
 _CHOOSE_WINDOW = "Choose the window that the bath sits in, and look at the bath check again."
 _TAKING_OUT = (Act.REPLACED_BATH, Act.HANDLING_BATH, Act.COPPER_WASTE)
 _MIXING = (Act.SULFURIC_ACID, Act.POURING_ACID, Act.COPPER_SULFATE, Act.FOOD_WARE)

@@ -34,6 +34,7 @@ from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import PENTAHYDRATE_PER_COPPER
 from advisor.words.cautions import Act, cautions, first_aid
+from advisor.words.dates import said as day_said
 from advisor.words.lines import Amount, Line, capital, joined, line
 from advisor.words.sections import Section, percent
 
@@ -204,7 +205,7 @@ def shop(sheet: Sheet, corrected: datetime.date | None = None) -> ShoppingList:
     tools, owned = tools_for(sheet, tooled)
     warnings = _warnings(sheet, wanted, advice, baskets)
     if corrected is not None:
-        warnings.append(line(CORRECTED, day=f"{corrected:%Y-%m-%d}"))
+        warnings.append(line(CORRECTED, day=day_said(corrected)))
     return ShoppingList(wanted.months, baskets, tools, owned, tuple(warnings))
 
 

@@ -11,7 +11,6 @@ from advisor.basis.components import SALT_AND_ACID
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
 from advisor.check.correction import Plan
-from advisor.check.estimate import DISAGREEMENT
 from advisor.check.headline import Headline, Tone
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.pouring import FIRST_WORDS
@@ -88,9 +87,7 @@ def share_to_replace(task: Task, goal: float, reach: float) -> float | None:
 
 def doubted(advice: Advice) -> bool:
     """Tell whether readings contradict each other, or one looks like a slip: nothing is thrown away on those."""
-    agreement = advice.estimate.agreement if advice.estimate else None
-    p_value = agreement.p_value if agreement else None
-    return bool(advice.slips) or (p_value is not None and p_value < DISAGREEMENT)
+    return bool(advice.slips) or (advice.estimate is not None and advice.estimate.agreement.contradicts)
 
 
 def replaced(sheet: Sheet, task: Task, share: float) -> Amounts:

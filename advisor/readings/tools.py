@@ -99,18 +99,22 @@ def volume_error(volume: Measured, tool: str | None, role: str = "") -> VolumeEr
 
 
 def ratio_error(volume: Measured, tool: str | None) -> VolumeError:
-    """Return the error of a volume measured twice with one tool, in the ratio of the two: its calibration drops out."""
+    """Return the error of a volume measured twice with one tool, in the ratio of the two: its calibration drops out.
+
+    Of a ± that was typed without a tool nobody can tell how much is calibration: half of the variance, as elsewhere.
+    """
     millilitres = volume.value * 1000
     row, _ = _tool_for(millilitres, tool)
     standard = tolerance_mL(row, millilitres) / np.sqrt(3)
     if volume.standard_uncertainty is not None:
         standard = volume.standard_uncertainty * 1000
-    return VolumeError(0.0, float(np.sqrt(2) * _new_each_time(row, millilitres, standard)), "")
+    of_a_tool = tool is not None or volume.standard_uncertainty is None
+    return VolumeError(0.0, float(np.sqrt(2) * _new_each_time(row if of_a_tool else None, millilitres, standard)), "")
 
 
-def _new_each_time(tool: Mapping[str, str], volume_mL: float, standard: float) -> float:
-    """Return the part of a standard uncertainty that reading a tool anew makes [mL]."""
-    if not tool["division_mL"]:
+def _new_each_time(tool: Mapping[str, str] | None, volume_mL: float, standard: float) -> float:
+    """Return the part of a standard uncertainty that reading a tool anew makes [mL]; None: of no known tool."""
+    if tool is None or not tool["division_mL"]:
         return float(standard * np.sqrt(1 - CALIBRATION_SHARE))
     return float(min(READ_TO * float(tool["division_mL"]) * np.sqrt(_fills(tool, volume_mL)), standard))
 

@@ -28,6 +28,7 @@ from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.overview import corrected_on
 from advisor.record.upkeep import dosed_by_charge
 from advisor.sheet import Buy, Sheet, parse_sheet, write_sheet
+from advisor.words.dates import said as day_said
 from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import Section
 
@@ -100,7 +101,7 @@ def _corrected(known: BathAtHand, sheet: Sheet) -> Asked:
     day = corrected_on(filed.content, later) if filed and isinstance(filed.content, Check) else None
     if filed is None or day is None:
         return Asked(sheet)
-    return Asked(sheet, said=(CORRECTED.format(number=filed.id, day=f"{day:%Y-%m-%d}"),), corrected=day)
+    return Asked(sheet, said=(CORRECTED.format(number=filed.id, day=day_said(day)),), corrected=day)
 
 
 def of_bath(name: str, buys: bool = False) -> Asked | None:

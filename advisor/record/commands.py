@@ -246,7 +246,9 @@ def _about_dose(logbook: Logbook, entry: Entry, units: Units) -> list[str]:
         return []
     found, bottle = upkeep_of(logbook, entry.bath, datetime.datetime.now(datetime.UTC)), called(entry.content.additive)
     doses = [dose for dose in found.doses if called(dose.additive) == bottle]
-    told = [said for dose in doses for said in dose.too_much()] if doses else found.unruled
+    # What is said of a bottle is said of its last dose; one written down late is none of that.
+    last = [dose for dose in doses if dose.doses and dose.doses[-1].when == entry.when]
+    told = [said for dose in last for said in dose.too_much()] if doses else found.unruled
     return [in_units(said, units) for said in told]
 
 

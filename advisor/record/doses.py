@@ -22,6 +22,7 @@ from advisor.check.known import Value
 from advisor.check.window import SURE_REACH
 from advisor.readings.tools import LEVEL_READING
 from advisor.record.entries import (
+    ANOTHER_BATH,
     DOSE,
     AdditiveDose,
     AdditiveRule,
@@ -33,6 +34,7 @@ from advisor.record.entries import (
     standing,
 )
 from advisor.record.level import level_of
+from advisor.words.dates import said as day_said
 from advisor.words.lines import Amount, Line, counted, joined, line, measured_out
 
 TOO_MUCH = 1.5  # times what the rule allows (judgement)
@@ -115,7 +117,7 @@ class DoseDue:
 
     def is_due(self) -> bool:
         """Tell whether a dose is worth giving now."""
-        by_week = bool(self.rule.per_week) and self.used.days >= WEEK and self.due.value > 0
+        by_week = bool(self.rule.per_week) and self.used.days >= WEEK and self.due.value >= LEAST_TOLD
         return self.fresh_unknown() or by_week or self.due.value >= self.worth
 
     def days_left(self) -> float | None:
@@ -134,7 +136,7 @@ class DoseDue:
         ]
         told = joined(" and ", [part for part in parts if part])
         since = "since the last dose" if self.used.after_dose else "since the count began"
-        after = line("{since} ({day})", since=since, day=_day(self.used.since))
+        after = line("{since} ({day})", since=since, day=day_said(self.used.since.astimezone()))
         return line("for {told} {after}", told=told, after=after) if told else after
 
     def lines(self) -> tuple[Line, ...]:
@@ -149,7 +151,7 @@ class DoseDue:
                     "{name}: on {day} all of it left the bath, and the whole bath needs a dose. Write down {missing}, "
                     "and that dose is worked out.",
                     name=self.additive,
-                    day=_day(self.used.since),
+                    day=day_said(self.used.since.astimezone()),
                     missing=missing,
                 )
             )
@@ -164,7 +166,7 @@ class DoseDue:
             "{name}: you gave {given} on {day}, but its rule allowed {allowed}. {effect} {left}",
             name=self.additive,
             given=millilitres(last.given),
-            day=_day(last.when),
+            day=day_said(last.when.astimezone()),
             allowed=millilitres(last.allowed),
             effect=EFFECT,
             left=self._left(),
@@ -221,8 +223,8 @@ def without_rule(entries: Sequence[Entry], now: datetime.datetime) -> tuple[Line
     given = {called(dose.additive): dose.additive.strip() for dose in recent if isinstance(dose, AdditiveDose)}
     return tuple(
         line(
-            "{given} has no rule from its label, so its doses count toward nothing. {remedy}",
-            given=f"A bottle called {typed}" if typed else "A dose without the name of its bottle",
+            "{given} has no rule from its label, so what is given of it counts toward nothing. {remedy}",
+            given=f"A bottle called {typed}" if typed else "A bottle without a name",
             remedy=_same_bottle(name, ruled),
         )
         for name, typed in given.items()
@@ -233,7 +235,7 @@ def without_rule(entries: Sequence[Entry], now: datetime.datetime) -> tuple[Line
 def _same_bottle(name: str, ruled: Mapping[str, str]) -> str:
     """Return what to do about a bottle without a rule; ruled: the bottles that have one, as `called`, as typed."""
     near = get_close_matches(name, ruled, 1, NEAR) if name else list(ruled)
-    if near:
+    if near and (name or len(near) == 1):
         return f"If it was {ruled[near[0]]}, change the name in that entry."
     return "Write down what its label says, or change the name in that entry."
 
@@ -316,7 +318,8 @@ def _poured(doses: Sequence[Entry]) -> Value:
 def _used(rule: AdditiveRule, entries: Sequence[Entry], start: Used, end: datetime.datetime, anew: bool) -> Used:
     """Return what was used from the start to a time; anew: the whole bath was fresh at the start."""
     between = _between(entries, start.since, end)
-    taken = [entry.content.volume for entry in between if isinstance(entry.content, TakenOut)]
+    out = [entry.content for entry in between if isinstance(entry.content, TakenOut)]
+    taken = [each.volume for each in out if each.why != ANOTHER_BATH]  # no fresh bath in its place
     spreads = [volume.uncertainty_or(LEVEL_READING * volume.value) for volume in taken]
     fresh: Value | None = Value(sum(volume.value for volume in taken), float(np.linalg.norm(spreads)))
     if anew:
@@ -363,11 +366,5 @@ def _litres_line(fresh: Value | None) -> Line | str:
 
 
 def millilitres(value: Value) -> Amount:
-    """Return how much of an additive, as it is said; what has no ± at all, such as 1 mL a week, is given none."""
-    if not value.standard_uncertainty:
-        return Amount(value.value, "mL", digits=3)
+    """Return how much of an additive, as a syringe shows it; what has no ± at all is given none."""
     return measured_out(value.value, value.standard_uncertainty)
-
-
-def _day(when: datetime.datetime) -> str:
-    return f"{when.astimezone():%Y-%m-%d}"

@@ -63,6 +63,7 @@ from advisor.record.level import raised_by
 from advisor.solution.composition import Masses, composition, volume_of
 from advisor.solution.density import WATER_DENSITY
 from advisor.words.cautions import Act, cautions
+from advisor.words.dates import said as day_said
 from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section
 
@@ -317,7 +318,7 @@ def _refuse_impossible(then: BathState, logged: Sequence[Entry]) -> None:
     for entry in logged:
         most = (1 - LEAST_LEFT) * composition(bath.masses).volume
         if isinstance(entry.content, TakenOut) and entry.content.volume.value > most:
-            day = f"{entry.when.astimezone():%Y-%m-%d}"
+            day = day_said(entry.when.astimezone())
             raise NotEnoughKnown(f"The log of {day} takes out as much bath as there was: correct that entry")
         bath = after(bath, entry.content)
 

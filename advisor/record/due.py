@@ -31,6 +31,7 @@ from advisor.record.entries import (
 )
 from advisor.record.level import is_emptied
 from advisor.record.overview import Overview, overview
+from advisor.words.dates import said as day_said
 from advisor.words.lines import Amount, line
 
 # Until the owner sets a reminder of that name (judgement).
@@ -210,14 +211,15 @@ def _reminders(entries: Sequence[Entry]) -> Iterator[Due]:
         what = asked.what[:1].upper() + asked.what[1:]
         if asked.after is not None and not (done and done.when > entry.when):
             after = datetime.timedelta(hours=asked.after.value)
+            asked_at = entry.when.astimezone()
             rule = (
-                f"You asked to be reminded on {entry.when.astimezone():%Y-%m-%d %H:%M}, after {written(asked.after)}."
+                f"You asked to be reminded on {day_said(asked_at)} at {asked_at:%H:%M}, after {written(asked.after)}."
             )
             one = f"{name}\n{entry.corrects or entry.id}"  # there may be several of one name
             yield Due(task, one, what, entry.when + after, rule, at_time=after < datetime.timedelta(days=1))
         if asked.every is not None:
             last = max(entry.when, done.when) if done else entry.when
-            rule = f"You asked to be reminded {asked.often()}; it counts from {last.astimezone():%Y-%m-%d}."
+            rule = f"You asked to be reminded {asked.often()}; it counts from {day_said(last.astimezone())}."
             yield Due(task, name, what, last + datetime.timedelta(hours=asked.every.value), rule)
 
 

@@ -316,13 +316,17 @@ class RunDone(Content):
     def copper(self) -> float:
         """Copper that was deposited [g]: as weighed, or by Faraday's law where that is missing or cannot be right."""
         by_charge = self.ampere_hours * COPPER_PER_AMPERE_HOUR
-        low, high = (share * by_charge for share in PLAUSIBLE)
-        return self.gained.value if self.gained and low <= self.gained.value <= high else by_charge
+        return self.gained.value if self.gained and is_plausible(self.gained.value / by_charge) else by_charge
 
     def sentence(self) -> str:
         charge = Amount(self.charged.value, "A·h", standard_uncertainty=self.charged.standard_uncertainty)
         how = f"{written(self.current, ' at ')}{written(self.time, ' for ')}{written(self.area, ' on ')}"
         return line("{part} plated{how}: {charge}", part=capital(self.part or "a part"), how=how, charge=charge)
+
+
+def is_plausible(efficiency: float) -> bool:
+    """Tell whether a part can have gained this share of what the charge deposits; else it was not weighed right."""
+    return PLAUSIBLE[0] <= efficiency <= PLAUSIBLE[1]
 
 
 def weighed(mass: Measured) -> float:
@@ -409,7 +413,12 @@ class AdditiveRule(Content):
     first: ClassVar[tuple[str, ...]] = ("additive",)
     additive: str = text("Additive", "What you call the bottle.", required=True, longest=NAME)
     per_ampere_hour: Measured | None = quantity(
-        "volume", "For each ampere-hour", "As the label says; a range as 0.2 ± 0.1 mL.", above=True, high=1.0, unit="mL"
+        "volume",
+        "For each ampere-hour",
+        "20 mL per 100 A·h on a label is 0.2 mL; a range as 0.2 ± 0.1 mL.",
+        above=True,
+        high=1.0,
+        unit="mL",
     )
     per_week: Measured | None = quantity(
         "volume", "For each week", "For this bath, whether you plate or not.", above=True, high=10.0, unit="mL"

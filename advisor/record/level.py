@@ -69,8 +69,8 @@ def is_emptied(entries: Sequence[Entry]) -> bool:
 def level_now(entries: Sequence[Entry]) -> Value | None:
     """Return the level said last [L] with what was taken out and what other bath came in after that.
 
-    Water and acid that went in only make up for what was taken out: beyond that they make up for what dried away. Of a
-    tank that was emptied, what came into it since.
+    Water and acid that went in only make up for what was taken out before: beyond that, for what dried away. Of a tank
+    that was emptied, what came into it since.
     """
     since = 0
     for number, entry in reversed(list(enumerate(entries))):
@@ -82,9 +82,13 @@ def level_now(entries: Sequence[Entry]) -> Value | None:
     level, later = level_of(entries), entries[since:]
     if level is None:
         return None
-    moved = sum(raised_by(entry) for entry in later if isinstance(entry.content, TakenOut | PouredIn))
-    filled = sum(raised_by(entry) for entry in later if isinstance(entry.content, WaterAdded | AcidAdded))
-    return level._replace(value=max(level.value + moved + min(filled, max(-moved, 0.0)), 0.0))
+    moved = 0.0
+    for entry in later:
+        if isinstance(entry.content, TakenOut | PouredIn):
+            moved += raised_by(entry)
+        elif isinstance(entry.content, WaterAdded | AcidAdded):
+            moved += min(raised_by(entry), max(-moved, 0.0))
+    return level._replace(value=max(level.value + moved, 0.0))
 
 
 def _is_pour(entry: Entry) -> bool:

@@ -15,10 +15,20 @@ import numpy as np
 from advisor.basis.units import Measured
 from advisor.check.known import Value
 from advisor.check.window import SURE_REACH
-from advisor.record.entries import AnodeChange, AnodesWeighed, Entry, RunDone, charge_of, standing, weighed
+from advisor.record.entries import (
+    AnodeChange,
+    AnodesWeighed,
+    Entry,
+    RunDone,
+    charge_of,
+    is_plausible,
+    standing,
+    weighed,
+)
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR, layer_thickness
 from advisor.solution.molar_masses import ACID_PER_COPPER, PENTAHYDRATE_PER_COPPER
 from advisor.words.cautions import Act
+from advisor.words.dates import said as day_said
 from advisor.words.lines import Amount, Line, line
 
 # Share of the charge that deposited copper. Beyond these limits something else than the bath is likelier (judgement).
@@ -36,6 +46,9 @@ BELOW = (
     "copper itself, flakes that fell, or a display that shows more than flows."
 )
 VAGUE = "The weighing is too coarse for this part to tell more: a heavier deposit or a finer scale would."
+BY_THE_CHARGE = (
+    "So far off, it is likelier a slip in weighing or reading: the record goes by the charge for what the bath gave."
+)
 AGREES = "Scale and charge agree."
 BALANCED = "Feed and deposit balance within what weighing and charge can tell: copper and acid stay."
 MORE = (
@@ -98,6 +111,8 @@ class RunDeposit:
                     meaning=self.meaning(),
                 )
             )
+            if not is_plausible(self.efficiency.value) and self.meaning() in (ABOVE, BELOW):
+                said.append(line("{said}", said=BY_THE_CHARGE))
         return tuple(said)
 
     def to_dict(self) -> dict[str, object]:
@@ -183,8 +198,8 @@ class Feed:
         return (
             line(
                 "From {start} to {end} the anodes gave {dissolved} of copper; by your runs {deposited} were deposited.",
-                start=f"{self.start.astimezone():%Y-%m-%d}",
-                end=f"{self.end.astimezone():%Y-%m-%d}",
+                start=day_said(self.start.astimezone()),
+                end=day_said(self.end.astimezone()),
                 dissolved=_grams(self.dissolved),
                 deposited=_grams(self.deposited),
             ),

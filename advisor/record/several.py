@@ -34,10 +34,11 @@ from advisor.record.entries import (
     standing,
 )
 from advisor.record.entry_text import write_json
-from advisor.record.level import is_emptied, level_now, level_of, most_of
+from advisor.record.level import is_emptied, level_now, most_of
 from advisor.record.overview import Overview, overview
 from advisor.sheet import parse_sheet, write_sheet
 from advisor.words.cautions import Act, cautions
+from advisor.words.dates import said as day_said
 from advisor.words.lines import Amount, Line, Units, joined, line
 from advisor.words.sections import Section
 
@@ -81,7 +82,7 @@ class Standing:
             **held,
             "State": self.state,
             "Plated": said(self.charge, "A·h") if self.charge.value else "nothing logged",
-            "Last check": f"{check.when.astimezone():%Y-%m-%d}" if check else "none",
+            "Last check": day_said(check.when.astimezone()) if check else "none",
         }
 
     def to_dict(self) -> dict[str, object]:
@@ -114,7 +115,7 @@ def _standing(bath: str, entries: Sequence[Entry], now: datetime.datetime) -> St
     level = (
         Value(carried.known.volume_L, carried.known.volume_relative_uncertainty * carried.known.volume_L)
         if carried
-        else level_of(counting)
+        else level_now(counting)
     )
     found = overview(bath, counting, now)
     return Standing(found, None if emptied else level, held, charge, tanks[-1] if tanks else "", emptied)

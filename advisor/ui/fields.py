@@ -250,7 +250,7 @@ def _draw(field: Field, place: str, name: str, raw: object, where: str = "") -> 
         "help": field.help or None,
         "key": key,
         "on_change": _store,
-        "args": (field, place, name, key, state.widget_round(), _unit_at(field, place, name)),
+        "args": (field, place, name, key, state.widget_round(), unit_at(field, place, name)),
     }
     if isinstance(field, ChoiceField | FlagField):
         _draw_choice(field, shown, common)
@@ -264,12 +264,12 @@ def _draw(field: Field, place: str, name: str, raw: object, where: str = "") -> 
         _draw_select(_tools(shown), "not said", shown, common)
     else:
         if isinstance(field, QuantityField):
-            unit = _unit_at(field, place, name)
+            unit = unit_at(field, place, name)
             unit_menus.offer(key, place, name, field.label, field.quantity, shown, unit)
         st.text_input(placeholder=_placeholder(field, _of_a_tool(place)), value=shown, **common)
 
 
-def _unit_at(field: Field, place: str, name: str) -> str | None:
+def unit_at(field: Field, place: str, name: str) -> str | None:
     """Return the unit that stands at a field as it is drawn: a number typed there is meant in it."""
     if not isinstance(field, QuantityField):
         return None
@@ -316,7 +316,7 @@ def _draw_together(field: PairField | TogetherField, place: str, name: str, raw:
     values = _texts(raw, count)
     names = [unit_menus.part_name(name, number) for number in range(count)]
     keys = [state.key_of(place, part_name) for part_name in names]
-    units = [_unit_at(part, place, part_name) for part, part_name in zip(field.parts, names, strict=True)]
+    units = [unit_at(part, place, part_name) for part, part_name in zip(field.parts, names, strict=True)]
     if not isinstance(field, PairField):
         st.caption(field.label)
     with st.container(key=f"grid_{state.name_of(place, name)}_parts"):

@@ -1,4 +1,4 @@
-"""Days as people say them, "14 March 2026"; files, exports and the command line keep the order that sorts."""
+"""Days as people say them, "14 March 2026"; files, exports and lists of the command line keep the order that sorts."""
 
 from __future__ import annotations
 

@@ -26,6 +26,19 @@ def test_a_tap_on_a_link_keeps_what_stands_in_the_field(page):
         assert page.get_by_role("textbox", name=VOLUME).first.input_value() == typed
 
 
+def test_a_link_does_not_wait_for_a_field_that_was_read_before(page):
+    """Enter sends what was typed, and the page writes its unit behind it; nothing is left to wait for."""
+    open_page(page, "Check")
+    field = page.get_by_role("textbox", name=VOLUME).first
+    field.fill("6")
+    field.press("Enter")
+    wait_for_value(page, VOLUME, "6 L")
+    settle(page)
+    page.evaluate("addEventListener('click', () => document.documentElement.dataset.passed = 'yes')")
+    page.get_by_role("link", name="Logbook").filter(visible=True).first.click()
+    assert page.locator("html").get_attribute("data-passed") == "yes"  # a link that waits is tapped seconds later
+
+
 @contextlib.contextmanager
 def not_answering(server, seconds):
     """Stop the process of the server for a while, as a busy computer does."""

@@ -43,7 +43,11 @@ def test_the_answers_that_are_counted_are_of_every_kind():
 @pytest.mark.parametrize("name", ANSWERS)
 def test_what_a_glance_shortens_or_leaves_out_is_said_in_full(name):
     advice = advise(read_sheet(ANSWERS[name]))
-    assert {*advice.plan.why} <= {*headline(advice).beside, *in_full(advice)}
+    said = headline(advice).beside
+    assert {*advice.plan.why} <= {*said, *in_full(advice)}
+    assert not {*said} & {*in_full(advice)}
+    if advice.steps and not advice.plan.may_lie_on_the_floor:
+        assert any(" sure." in text or " probability." in text for text in said)  # how surely it lands
 
 
 def test_crystals_on_the_floor_are_warned_of_in_the_glance_itself():
@@ -55,7 +59,10 @@ def test_where_the_cold_stands_in_the_way_the_temperature_to_keep_is_what_to_do(
     raw = checked("190 ± 15", "70 ± 4", coldest="9 degC", max_volume="5.7 L")
     advice = advise(read_sheet(raw))
     assert [bind.limit for bind in advice.plan.binds] == ["the cold"]
-    assert headline(advice).act == "Keep it above 11 °C first. Until then add nothing: the cold is in the way."
+    assert (
+        headline(advice).act
+        == "First warm it above 11 °C and keep it there. Until then add nothing: the cold is in the way."
+    )
     assert any("keep the bath above 11 °C, or choose a window with less copper" in text for text in in_full(advice))
 
 
@@ -137,3 +144,14 @@ def test_without_a_reading_it_says_what_to_measure():
     said = headline(advise(parse_sheet(b'[bath]\nvolume = "5 L"\n')))
     assert said.tone is Tone.NOT_SETTLED
     assert said.act == "Add nothing yet: measure first, best by acid titration."
+
+
+def test_readings_that_contradict_each_other_are_what_is_the_matter():
+    """The ± that they leave is as wide as they differ, so the rest of the glance would read as if nothing was measured."""
+    reading = '\n[[reading]]\nkind = "laboratory report"\ncopper_sulfate = "{} ± 8 g/L"\nsulfuric_acid = "55 ± 3 g/L"'
+    bath = '[bath]\nvolume = "5 L"' + reading.format(220)
+    assert (
+        headline(advise(parse_sheet((bath + reading.format(330)).encode()))).matter
+        == "Your readings contradict each other"
+    )
+    assert headline(advise(parse_sheet((bath + reading.format(221)).encode()))).matter == "Inside the window"

@@ -138,3 +138,10 @@ def test_no_part_is_asked_for(tmp_path, capsys):
     assert main(["anodes", str(file)]) == 2
     out, error = capsys.readouterr()
     assert (out, "plate: area" in error) == ("", True)
+
+
+@pytest.mark.parametrize("area", ["30 cm^2", "70 cm^2"])
+def test_one_area_is_wanted_and_no_second_beside_it(area):
+    """Far beyond the limit the area that this bath wants is said, not also that of any bath, which is far less."""
+    found = asked(plated={**PLATE, "current": "2 A", "anode_area": area})
+    assert sum("Hang in at least" in said for said in found.warnings) == 1

@@ -73,9 +73,11 @@ def test_a_volume_too_small_for_a_syringe_is_all_reading():
 
 def test_in_the_ratio_of_two_readings_only_what_is_new_counts():
     assert ratio_error(volume("5 mL"), "5 mL syringe").alone == pytest.approx(0.04 * np.sqrt(2))
-    assert ratio_error(volume("5 ± 0.2 mL"), None).alone == pytest.approx(0.04 * np.sqrt(2))  # as of the 5 mL syringe
-    finer = ratio_error(volume("5 ± 0.02 mL"), None)
+    assert ratio_error(volume("5 ± 0.2 mL"), "5 mL syringe").alone == pytest.approx(0.04 * np.sqrt(2))
+    finer = ratio_error(volume("5 ± 0.02 mL"), "5 mL syringe")
     assert (finer.shared, finer.alone) == (0.0, pytest.approx(0.02 / 1.96 * np.sqrt(2)))
+    of_no_tool = ratio_error(volume("5 ± 0.2 mL"), None)  # half of its variance is new, and counts twice
+    assert of_no_tool.alone == pytest.approx(0.2 / 1.96)
 
 
 def test_typed_uncertainty_wins_and_shares_nothing():

@@ -120,4 +120,4 @@ def test_the_record_is_told_in_us_units_where_asked(sheet, capsys):
     main(["history", "Leafcast, big tank", "--units", "us"])
     assert capsys.readouterr().out.count("25.6 ± 0.8 oz/gal (192 ± 6 g/L) copper sulfate") == 2
     main(["history", "Leafcast, big tank"])
-    assert "Check: 192 ± 6 g/L copper sulfate, 20.9 ± 1.4 g/L acid, 5.60 L" in capsys.readouterr().out
+    assert "Check: 192 ± 6 g/L copper sulfate, 20.9 ± 1.3 g/L acid, 5.60 L" in capsys.readouterr().out

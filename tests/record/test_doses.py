@@ -8,6 +8,7 @@ import pytest
 from advisor.basis.units import parse
 from advisor.record.doses import LEAST_SAID, doses_due, without_rule
 from advisor.record.entries import (
+    ANOTHER_BATH,
     AdditiveDose,
     AdditiveRule,
     CarbonTreatment,
@@ -79,7 +80,7 @@ def test_ampere_hours_and_weeks_since_the_last_dose_count():
     assert found.is_due()
     assert (
         found.lines()[0]
-        == "Brightener: 4.0 ± 0.1 mL are due for 8.0 ± 0.5 A·h and 7 days since the last dose (2026-01-03)."
+        == "Brightener: 4.0 ± 0.1 mL are due for 8.0 ± 0.5 A·h and 7 days since the last dose (3 January 2026)."
     )
 
 
@@ -91,9 +92,9 @@ def test_the_range_of_a_label_widens_what_is_due():
 
 
 def test_a_dose_by_the_week_is_said_without_a_nought_behind_its_sign():
-    """1 mL a week, without ±, is exact: two weeks later 2 mL, and not 2.00 ± 0.00 mL."""
+    """1 mL a week, without ±, is exact: two weeks later 2.0 mL, and not 2.00 ± 0.00 mL."""
     found = due([at(0, rule(per_week="1 mL"))], 14)
-    assert "2 mL are due" in str(found.lines()[0])
+    assert "2.0 mL are due" in str(found.lines()[0])
 
 
 def test_a_charge_that_was_typed_with_its_range_keeps_it():
@@ -144,6 +145,13 @@ def test_what_was_taken_out_takes_its_additive_along():
 # --- What was given -------------------------------------------------------------------------------
 
 
+def test_what_was_poured_into_another_tank_asks_for_no_dose():
+    """The bath that stays holds as much of it in a litre as before."""
+    parted = at(2, TakenOut(volume=parse("2 L", "volume"), why=ANOTHER_BATH))
+    label = rule(per_ampere_hour="0.2 mL", per_litre="5 mL")
+    assert due([at(0, label), at(1, dose("5 mL")), parted], 3).due.value == 0.0
+
+
 def test_more_than_half_too_much_is_warned_of_and_counts_toward_the_next():
     """10 A·h allow 2.5 mL; 6 mL were given: 3.5 mL too much, which 14 A·h use up."""
     entries = [
@@ -155,7 +163,7 @@ def test_more_than_half_too_much_is_warned_of_and_counts_toward_the_next():
     found = due(entries, 4)
     assert found.doses[-1].is_too_much()
     assert found.surplus == pytest.approx(3.5)
-    assert "you gave 6.0 ± 0.4 mL on 2026-01-04, but its rule allowed 2.5 ± 0.1 mL." in found.lines()[1]
+    assert "you gave 6.0 ± 0.4 mL on 4 January 2026, but its rule allowed 2.5 ± 0.1 mL." in found.lines()[1]
     assert found.lines()[1].endswith("Give none until the surplus is used up, in about 14 A·h.")
     later = due([*entries, at(5, run("10 A*h"))], 6)
     assert later.due.value == 0.0
@@ -245,9 +253,15 @@ def test_over_a_year_given_and_called_for_balance(seed):
 @pytest.mark.parametrize(
     ("name", "said"),
     [
-        ("Brihgtener", "A bottle called Brihgtener has no rule from its label, so its doses count toward nothing. If"),
-        ("", "A dose without the name of its bottle has no rule from its label, so its doses count toward nothing. If"),
-        ("Leveller", "A bottle called Leveller has no rule from its label, so its doses count toward nothing. Write"),
+        (
+            "Brihgtener",
+            "A bottle called Brihgtener has no rule from its label, so what is given of it counts toward nothing. If",
+        ),
+        ("", "A bottle without a name has no rule from its label, so what is given of it counts toward nothing. If"),
+        (
+            "Leveller",
+            "A bottle called Leveller has no rule from its label, so what is given of it counts toward nothing. Write",
+        ),
     ],
 )
 def test_a_dose_that_counts_for_no_rule_is_told(name, said):

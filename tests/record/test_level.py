@@ -85,10 +85,13 @@ def test_a_tank_is_empty_once_all_of_it_was_poured_into_another(contents, emptie
         ((mark(), poured("5.6 L"), FROM_A_JAR, water("0.4 L")), 2.4),
         ((mark(), poured("5.6 L"), FROM_A_JAR, SAMPLE), 1.0),
         ((mark(), poured("5.6 L"), SAMPLE), 0.0),
-        ((mark(), poured("2 L")), 5.6),  # the level said last stands until another is
+        ((mark(), poured("2 L")), 3.6),
+        ((mark(), SAMPLE, water("1.5 L")), 5.6),  # a litre makes up for the sample, the rest for what dried away
+        ((mark(), water("1.5 L"), SAMPLE), 4.6),  # the water made up for what had dried away before
+        ((mark(), FROM_A_JAR, SAMPLE, water("1 L")), 6.6),
         ((mark(), poured("5.6 L"), mark("3 L")), 3.0),
         ((mark(), poured("5.6 L"), Remake()), 5.6),  # made up anew, to where it stood
-        ((mark(), TakenOut(volume=litres("5.6 L"), why="sampled")), 5.6),
+        ((mark(), TakenOut(volume=litres("5.6 L"), why="sampled")), 0.0),
     ],
 )
 def test_what_is_in_the_tank_now(contents, now):

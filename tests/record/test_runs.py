@@ -5,7 +5,7 @@ import random
 import pytest
 
 from advisor.record.entries import RunDone
-from advisor.record.runs import ABOVE, AGREES, BELOW, VAGUE, deposit_of, feeds
+from advisor.record.runs import ABOVE, AGREES, BELOW, BY_THE_CHARGE, VAGUE, deposit_of, feeds
 from advisor.words.cautions import Act
 from tests.record.some_days import on
 
@@ -44,6 +44,14 @@ def test_typed_ranges_stand_in_place_of_the_usual_ones():
     assert found.thickness.standard_uncertainty / found.thickness.value == pytest.approx((0.01**2 + 0.02**2) ** 0.5)
 
 
+@pytest.mark.parametrize(("after", "far"), [("57 g", True), ("68 g", True), ("63 g", False), ("64 g", False)])
+def test_a_weighing_that_does_not_count_is_told(after, far):
+    """12 A·h deposit 14.2 g: 7 and 18 g are 49 and 127 % of that, and the charge counts in their place."""
+    weighed = run(charge="12 A*h", part_before="50 g", part_after=after)
+    assert (BY_THE_CHARGE in [str(said) for said in deposit_of(weighed).lines()]) == far
+    assert (weighed.copper == pytest.approx(grams(12), rel=1e-4)) == far
+
+
 def test_without_an_area_nothing_is_said_of_thickness():
     assert deposit_of(run(charge="5 A*h")).thickness is None
 
@@ -68,7 +76,7 @@ def test_the_efficiency_says_what_it_means(share, after, meaning):
     assert found.efficiency is not None
     assert found.efficiency.value == pytest.approx(share, abs=1e-3)
     assert found.meaning() == meaning
-    assert meaning in found.lines()[-1]
+    assert meaning in found.lines()[1]
     assert (Act.REACHING_IN in found.acts) == (meaning == BELOW)
 
 

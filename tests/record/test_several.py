@@ -130,6 +130,13 @@ def test_all_of_a_bath_can_go_and_is_then_due_for_nothing(two):
     assert flat.level is None
 
 
+def test_of_a_bath_that_was_never_checked_what_was_taken_out_counts_too():
+    entries = [on(0, "level", volume="5 L"), on(1, "take-out", volume="2 L")]
+    (never,) = compare({"New": entries}, moment(2))
+    assert never.level is not None
+    assert never.level.value == pytest.approx(3.0)
+
+
 @pytest.mark.parametrize(
     ("pour", "message"),
     [

@@ -43,6 +43,12 @@ def test_a_drawing_is_sound_and_says_what_it_shows(drawing):
     assert "@media (prefers-color-scheme:dark)" in drawing.svg
 
 
+@pytest.mark.parametrize("look", LOOKS)
+def test_a_picture_to_choose_by_has_no_words_of_its_own(look):
+    """On a tile of a phone they would be 5 px high; its name stands beneath."""
+    assert not list(ElementTree.fromstring(ALL[look].svg).iter(f"{SVG}text"))
+
+
 @pytest.mark.parametrize("kind", sorted({*KINDS, *CARDS}))
 def test_every_reading_and_every_card_shows_what_to_look_for(kind):
     """Whatever the card holds: each of its drawings has words, and none of its conditions is one that no card has."""

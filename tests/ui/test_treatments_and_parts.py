@@ -5,7 +5,7 @@ import pytest
 from advisor.basis.fields import InputError
 from advisor.basis.units import parse
 from advisor.check.advise import advise
-from advisor.record.entries import CrystalsAdded
+from advisor.record.entries import AdditiveRule, CrystalsAdded
 from advisor.record.logbook import Logbook
 from advisor.sheet import TREATMENTS, parse_sheet, parse_toml
 from advisor.ui.session import state
@@ -101,15 +101,17 @@ def test_what_the_logbook_tells_is_offered_with_its_doubts_and_taken_over(app_te
     for litres, held, day in ((6.0, 200.0, "2026-01-01"), (5.6, salt, "2026-01-31")):
         sheet = parse_sheet(checked("Tall", litres, held, 60.0).replace("2026-01-01", day).encode())
         Logbook().record_check(sheet, advise(sheet))
+    Logbook().record("Tall", AdditiveRule(additive="Blue", per_ampere_hour=parse("0.2 mL", "volume")))
     app = view(app_test("parts.py"), "parts_view", "shop")
     app.session_state[state._SHEET] = {"bath": {"volume": "5.6 L", "name": "Tall"}}
     app.run()
     told = " ".join(caption.value for caption in app.caption)
     assert " ± " in told
+    assert "mL of Blue for each ampere" in told
     assert ("do not count on these amounts" in told) == doubted
     app.button(key="shelf_from_logbook").click().run()
     assert not app.exception
-    assert app.session_state[state._SHEET]["buy"].keys() == {"water", "bath", "plated"}
+    assert app.session_state[state._SHEET]["buy"].keys() == {"water", "bath", "plated", "additive"}
     assert sheet_field(app.text_input, "sheet_buy_water").value == app.session_state[state._SHEET]["buy"]["water"]
 
 

@@ -24,6 +24,7 @@ PLAIN = 6.2  # px: the same of one that is not bold
 LINE = 15.0  # px: height of a line of that
 GAP = 11.0  # px between a point and its name
 MARK = 6.0  # px from the middle of a point's mark to its edge
+APART = 4.0  # px between a name and another, or a mark, on one line: a space (judgement)
 NEAR = 20.0  # px: a name further off than this needs a line to its point (judgement)
 _RINGS = (24.0, 36.0, 50.0, 66.0, 84.0, 104.0)  # px from a point, tried where beside it there is no room
 _DIRECTIONS = 12
@@ -113,6 +114,7 @@ class Room:
         self.taken: list[Box] = []
         self.ways: list[FloatArray] = []
         self.outlines: list[FloatArray] = []
+        self.leaders: list[FloatArray] = []
 
     def pixels(self, point: Range) -> Range:
         """Return where a point of the axes lies on the plot, from its upper left corner."""
@@ -173,20 +175,22 @@ class Room:
         hard = (low < 0).any(axis=1) | (high > PLOT).any(axis=1) | _run_through(boxes, self.ways)
         others = np.array(self.taken).reshape(-1, 4)
         near, far = others[:, :2], others[:, 2:]
-        hard |= np.any(np.all((low[:, None] < far) & (high[:, None] > near), axis=2), axis=1)
+        aside = np.array([APART, 0.0])
+        hard |= np.any(np.all((low[:, None] < far + aside) & (high[:, None] > near - aside), axis=2), axis=1)
         if any(side.leader for _, side in places):
             ends = np.array([side.leader or (0.0, 0.0) for _, side in places])
             thin = here[:, None] + np.linspace(0.0, 1.0, _ALONG)[:, None] * ends[:, None]
             through = ((thin[:, :, None] > near) & (thin[:, :, None] < far)).all(axis=3).any(axis=1)
             own = ((here[:, None] > near) & (here[:, None] < far)).all(axis=2)
-            hard |= (through & ~own).any(axis=1)
+            hard |= (through & ~own).any(axis=1) | _crossed(thin, self.leaders)
         return HARD * hard + SOFT * _run_through(boxes, self.outlines)
 
     def _take(self, point: Range, side: Side, text: str) -> None:
         here = self.pixels(point)
         self.taken.append(side.box(here, text))
         if side.leader:
-            self.ways.append(dense([here, (here[0] + side.leader[0], here[1] + side.leader[1])]))
+            self.leaders.append(dense([here, (here[0] + side.leader[0], here[1] + side.leader[1])]))
+            self.ways.append(self.leaders[-1])
 
 
 def beside_the_window(reach: tuple[Range, Range], across: Range, up: Range) -> list[Place]:
@@ -228,6 +232,14 @@ def dense(points: Sequence[Range]) -> FloatArray:
         steps = np.linspace(0.0, 1.0, int(hypot(x1 - x0, y1 - y0) / _DENSE) + 2)[1:, None]
         pieces.append(np.array([x0, y0]) + steps * np.array([x1 - x0, y1 - y0]))
     return np.concatenate(pieces)
+
+
+def _crossed(thin: FloatArray, others: Sequence[FloatArray]) -> NDArray[np.bool_]:
+    """Tell of each thin line (n, points, 2) whether it comes so near to another that they read as one."""
+    if not others:
+        return np.zeros(len(thin), dtype=bool)
+    apart = np.linalg.norm(thin[:, :, None] - np.concatenate(others), axis=3)
+    return np.asarray((apart < APART).any(axis=(1, 2)))
 
 
 def _run_through(boxes: FloatArray, lines: Sequence[FloatArray]) -> NDArray[np.bool_]:

@@ -26,7 +26,7 @@ from advisor.ui.charts.labels import (
     on_the_right,
     upright_on_the_right,
 )
-from advisor.ui.look.colours import DARK, LIGHT, Colours
+from advisor.ui.look.colours import DARK, LIGHT, PAGE, Colours
 from advisor.words.lines import Amount, Units
 
 LEFT, TOP = 44.0, 4.0  # px: where the plot begins (judgement)
@@ -45,15 +45,17 @@ def _properties(colours: Colours) -> str:
 
 
 SCREEN = (
-    f"{_properties(LIGHT)}@media (prefers-color-scheme:dark){{{_properties(DARK)}}}svg{{{_FONT}fill:var(--saturation)}}"
+    f"{_properties(LIGHT | {'page': PAGE['light']})}"
+    f"@media (prefers-color-scheme:dark){{{_properties(DARK | {'page': PAGE['dark']})}}}"
+    f"svg{{{_FONT}fill:var(--saturation)}}"
     ".grid,.frame{stroke:var(--line);fill:none}.grid{opacity:.5}"
     ".shade{fill:var(--saturation);opacity:.09}.hatch{stroke:var(--saturation);opacity:.4}.edge{stroke:var(--saturation)}"
     ".window{fill:var(--window);fill-opacity:.14;stroke:var(--window)}"
     ".known{fill:var(--bath);fill-opacity:.2;stroke:var(--bath)}.now{fill:var(--bath)}"
     ".way{stroke:var(--path)}.station{stroke:var(--path)}.ghost{stroke:var(--saturation)}.aim{stroke:var(--window)}"
-    "text.window{fill-opacity:1;stroke:none;font-weight:600}text.aim{fill:var(--window);stroke:none}"
-    "text.station{fill:var(--path);stroke:none;font-weight:bold}text.now{fill:var(--ink);font-weight:bold}"
-    "text.ghost{stroke:none}.leader{stroke:var(--saturation);fill:none}"
+    "text.window{fill-opacity:1;font-weight:600}text.aim{fill:var(--window)}"
+    "text.station{fill:var(--path);font-weight:bold}text.now{fill:var(--ink);font-weight:bold}"
+    "text.name{stroke:var(--page);stroke-width:2.5;stroke-opacity:.8;paint-order:stroke}.leader{stroke:var(--saturation);fill:none}"
 )
 PAPER = (
     f"svg{{{_FONT}fill:#000}}.grid{{display:none}}.frame,.edge,.known,.way,.station,.ghost,.aim{{stroke:#000}}"
@@ -117,9 +119,9 @@ class _Drawing:
         numbers = self.numbers
         if self.stations:
             self._path("known", numbers.ellipse())
+            self._aim()
             self._name_the_way()
             self._ghost()
-            self._aim()
             self._way()
         elif numbers.copper_sulfate is not None or numbers.sulfuric_acid is not None:
             self._box("known", *numbers.band())

@@ -3,6 +3,7 @@
 Colours = dict[str, str]
 LIGHT: Colours = {"window": "#23705F", "bath": "#0F5F8C", "path": "#9C4A1A", "saturation": "#55646A"}
 LIGHT |= {"ink": "#1D2A2F", "line": "#DDD6C8"}
+PAGE = {"light": "#FBF9F4", "dark": "#11181B"}  # what they stand on
 DARK: Colours = {"window": "#7FCBB5", "bath": "#78BDE8", "path": "#E9A172", "saturation": "#A5B4B9"}
 DARK |= {"ink": "#EAF0F1", "line": "#2F3C42"}
 COPPER = "#C07440"  # the growing deposit, on either page

@@ -24,7 +24,6 @@ from advisor.check.next_reading import as_taken, can_be_taken
 from advisor.readings import KINDS
 from advisor.sheet import Bath
 from advisor.ui import fields
-from advisor.ui.look import unit_menus
 from advisor.ui.look.own_units import shown, unparted
 from advisor.ui.parts import cards, focus, gear_tiles, guide, how_to, reading_list, terms, timer
 from advisor.ui.session import saving, state
@@ -104,7 +103,7 @@ def follow_the_address() -> None:
 def passes_over(entry: state.Typed[Advice]) -> bool:
     """Pass over what tells nothing where the person went on; tell whether the sheet has changed by that.
 
-    What got in is not asked before a test that reads it. The test to choose is begun where only one can be done.
+    What got in is asked only before a test that depends on it. The test to choose is begun where only one can be done.
     """
     if not st.session_state.pop(_WENT_ON, False):
         return False
@@ -129,8 +128,8 @@ def _got_in_tells_nothing(suggested: Sequence[str]) -> bool:
 
 
 def _is_to_start() -> bool:
-    """Tell whether a test is to be started, and none is under way."""
-    return not state.part("bath").get("condition") and (not state.raw().get("reading") or _wants_another())
+    """Tell whether a first test is to be started; another one is looked at before it stands in the sheet."""
+    return not state.part("bath").get("condition") and not state.raw().get("reading")
 
 
 def show(entry: state.Typed[Advice]) -> None:
@@ -170,7 +169,7 @@ def begin() -> None:
     """Go to the first question, by another page's button; what the person has to hand is remembered."""
     choose(STEPS)
     _begin_at(0)
-    if not state.part("gear"):
+    if not state.part("gear") and not state.is_example():
         for name, value in saving.gear_of_last_check().items():
             state.put("gear", name, value)
     st.switch_page(PAGES / "check.py")
@@ -194,6 +193,11 @@ def _go(to: int, tests_done: int = 0, onward: bool = False) -> None:
         focus.want(focus.TOP)
 
 
+def _go_back(to: int) -> None:
+    """Go to an earlier question; another test that was asked for is still to be started."""
+    _go(to, st.session_state.get(_ANOTHER, 0))
+
+
 def _do_another(done: int) -> None:
     """Go to the next test; by way of what got in, where that was passed over."""
     _go(GOT_IN if st.session_state.get(_PASSED) else ANSWER - 1, done, onward=True)
@@ -209,7 +213,7 @@ def _go_on(here: int) -> None:
     if wrong:
         focus.want(wrong)
     elif not unanswered or st.session_state.get(_UNANSWERED):
-        _go(here + 1, st.session_state.get(_ANOTHER, 0) if here == GOT_IN else 0, onward=True)
+        _go(here + 1, 0 if here == ANSWER - 1 else st.session_state.get(_ANOTHER, 0), onward=True)
     elif state.first_tap("guided"):
         st.session_state[_UNANSWERED] = True
         focus.want(field)
@@ -221,10 +225,9 @@ def _wrong_at(here: int) -> str | None:
     for name in names:
         field, key = fields_of(state.table_of(place))[name], state.key_of(place, name)
         typed = st.session_state.get(key) or state.part(place).get(name)
-        unit = unit_menus.chosen(place, name)
         try:
             if typed and isinstance(field, QuantityField):
-                field.read(fields.with_unit(str(typed), field, unit), "")
+                field.read(fields.with_unit(str(typed), field, fields.unit_at(field, place, name)), "")
         except InputError:
             return key
     return None
@@ -235,7 +238,7 @@ def _to_be_sound(here: int) -> tuple[str, Sequence[str]]:
     readings = state.raw().get("reading", [])
     if here == 0:
         return "bath", ("volume", "temperature")
-    if here == ANSWER - 1 and readings:
+    if here == ANSWER - 1 and readings and not state.part("bath").get("condition"):  # else its fields are not drawn
         return f"reading {len(readings)}", READ.get(readings[-1]["kind"], ())
     return "bath", ()
 
@@ -248,7 +251,7 @@ def _wants_another() -> bool:
 def _ways(entry: state.Typed[Advice], here: int) -> None:
     with st.container(horizontal=True, key="guided_acts"):
         if here:
-            st.button("Back", key="guided_back", on_click=_go, args=(here - 1,), width="stretch")
+            st.button("Back", key="guided_back", on_click=_go_back, args=(here - 1,), width="stretch")
         last = here == ANSWER - 1
         read = entry.answered is not None and entry.answered.readings and entry.current
         begun = not last or (state.raw().get("reading") and not _wants_another())  # what was typed is never skipped
@@ -263,7 +266,8 @@ def _told(number: int) -> None:
     """Say in one line what was told to a question, with the way back to it."""
     with st.container(key=f"told_{number}", horizontal=True, vertical_alignment="center"):
         st.html(f"<p><b>{_SHORT[number]}</b><br>{html.escape(_said(number))}</p>", width="stretch")
-        st.button("Change", key=f"told_change_{number}", type="tertiary", on_click=_go, args=(number,), width="content")
+        key = f"told_change_{number}"
+        st.button("Change", key=key, type="tertiary", on_click=_go_back, args=(number,), width="content")
 
 
 AFTER_THE_TEST = (Act.COPPER_WASTE, Act.FOOD_WARE)  # cautions that stand folded with waste and vessels

@@ -6,7 +6,7 @@
   const LONGEST = 5000 // ms that a link waits; beyond, the server does not answer anyway (judgement)
   const CALM = 200 // ms without a run after one that may have begun before the field was sent (judgement)
   const FIELD = '[data-testid="stTextInput"], [data-testid="stTextArea"]', FORM = '[data-testid="stForm"]'
-  let before = null, sent = false, ran = false, calm = 0, timer = 0, limit = 0, waits = null, passing = false
+  let typed = null, sent = false, ran = false, calm = 0, timer = 0, limit = 0, waits = null, passing = false
 
   const app = () => document.querySelector('[data-testid="stApp"]')
   const isRunning = () => app().dataset.testScriptState !== "notRunning"
@@ -19,9 +19,9 @@
     else if (ran) timer = setTimeout(read, calm)
   }
 
-  function send(value) {
-    if (value === before) return
-    before = value
+  function send(field) {
+    if (typed !== field) return
+    typed = null
     sent = true
     calm = isRunning() ? CALM : 0
     ran = isRunning()
@@ -46,15 +46,15 @@
     passing = false
   }
 
-  addEventListener("focusin", ({ target }) => { before = isSent(target) ? target.value : null }, true)
-  addEventListener("focusout", ({ target }) => { if (isSent(target)) send(target.value) }, true)
-  addEventListener("keydown", ({ target, key }) => { if (key === "Enter" && isSent(target)) send(target.value) }, true)
+  addEventListener("input", ({ target }) => { if (isSent(target)) typed = target }, true)
+  addEventListener("focusout", ({ target }) => send(target), true)
+  addEventListener("keydown", ({ target, key }) => { if (key === "Enter") send(target) }, true)
   addEventListener("click", event => {
     const link = event.target.closest?.("a[href]")
     const isElsewhere = !link || link.target === "_blank" || link.getAttribute("href").startsWith("#")
     if (isElsewhere || passing || event.ctrlKey || event.metaKey || event.shiftKey) return
     const field = document.activeElement // of a tap that did not move the focus
-    if (isSent(field)) field.blur()
+    if (field === typed) field?.blur()
     if (!sent) return
     event.preventDefault()
     event.stopImmediatePropagation()

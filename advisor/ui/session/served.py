@@ -47,7 +47,8 @@ class WithScript:
         self.app = app
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        if scope["type"] != "http" or "text/html" not in Headers(scope=scope).get("accept", ""):
+        is_get = scope["type"] == "http" and scope["method"] == "GET"
+        if not is_get or "text/html" not in Headers(scope=scope).get("accept", ""):
             await self.app(scope, receive, send)
             return
         asked = [(name, value) for name, value in scope["headers"] if name not in ASKED_FOR_WHAT_IS_KEPT]
@@ -84,7 +85,10 @@ class _Page:
 
 
 def _is_page(start: Message) -> bool:
-    return Headers(raw=start["headers"]).get("content-type", "").startswith("text/html")
+    """Tell whether an answer is a whole page to be shown, and no download."""
+    headers = Headers(raw=start["headers"])
+    is_html = headers.get("content-type", "").startswith("text/html")
+    return is_html and start["status"] == 200 and "content-disposition" not in headers
 
 
 _streamlits_own = starlette_app.create_streamlit_middleware

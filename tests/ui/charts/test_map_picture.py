@@ -141,6 +141,7 @@ def test_an_axis_has_some_round_numbers(ends):
         replace(KNOWN, added=("crystals", "acid")),
         replace(KNOWN, added=("water", "acid"), target=(221.5, 52.5), just_water=(170.0, 19.0)),
         replace(KNOWN, known=bath(245.0, 17.0), path=((222.0, 15.0), (207.0, 45.0)), added=("water", "acid")),
+        replace(KNOWN, known=bath(257.7, 65.7), path=((211.9, 54.0),), added=("water",), target=(221.5, 52.5)),
         replace(KNOWN, known=bath(215.0, 72.0), path=()),
         replace(KNOWN, known=bath(280.0, 90.0), path=((240.0, 80.0), (225.0, 60.0)), added=("taking out", "water")),
     ],
@@ -167,7 +168,10 @@ def in_each_others_way(numbers):
         faults += [
             ("on another", box, other)
             for other in plot.taken[:at]
-            if left < other[2] and right > other[0] and top < other[3] and bottom > other[1]
+            if left - labels.APART < other[2]
+            and right + labels.APART > other[0]
+            and top < other[3]
+            and bottom > other[1]
         ]
     return len(plot.taken) - marks, faults
 

@@ -55,6 +55,7 @@ def test_every_text_can_be_read_on_every_ground_it_stands_on(theme):
 def test_what_is_drawn_stands_out(theme):
     paper = PAIRS["paper"][SIDES[theme]]
     drawn = colours.LIGHT if theme == "light" else colours.DARK
+    assert colours.PAGE[theme] == paper
     assert all(contrast(colour, paper) >= 3 for name, colour in drawn.items() if name != "line")
     assert contrast(THEME[theme]["borderColor"], paper) >= 3
 

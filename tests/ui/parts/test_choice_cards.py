@@ -42,5 +42,5 @@ def test_a_correction_that_the_record_holds_is_not_called_for_again(app_test) ->
     assert "Follow the steps of the bath check, then plate a strip" in text_of(app)
     Logbook().record(sheet.bath.name, CrystalsAdded(mass=parse("256 g", "mass")))
     app.run()
-    assert "Measure again before you add more: the steps of the bath check have gone in" in text_of(app)
+    assert "Measure again before you add more, then plate a strip before you plate a piece." in text_of(app)
     assert "ollow the steps" not in text_of(app)

@@ -196,6 +196,30 @@ def test_a_number_that_cannot_be_used_is_said_before_the_answer(check):
     assert check.title[0].value == "Your bath"
 
 
+def test_a_wrong_number_does_not_hold_up_who_needs_another_sample(check):
+    at_the_test(check)
+    sheet_field(check.text_input, "sheet_reading_1_used").input("4,3 apples").run()
+    check.button(key="told_change_0").click().run()
+    sheet_field(check.button_group, "sheet_bath_condition").select("crystals").run()
+    for _ in range(4):
+        go_on(check)
+    assert check.title[0].value == "Your bath"
+
+
+def test_a_look_at_the_next_test_changes_no_sheet_and_back_keeps_what_was_asked_for(check):
+    tell_tools(check, *GEAR, "0.1 g scale")
+    go_on(check)
+    check.button(key="guided_start_acid titration").click().run()
+    sheet_field(check.text_input, "sheet_reading_1_used").input("4.3").run()
+    go_on(check)
+    check.button(key="guided_again").click().run()
+    assert check.title[0].value == "Do this test"
+    assert len(check.session_state["sheet"]["reading"]) == 1  # though one test is left
+    check.button(key="guided_back").click().run()
+    go_on(check)
+    assert check.title[0].value == "Do this test"
+
+
 def test_a_test_that_began_by_itself_is_taken_out_and_does_not_come_back(check):
     at_the_test(check)
     check.button(key="guided_remove_1").click().run()
