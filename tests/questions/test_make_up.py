@@ -183,7 +183,7 @@ def test_hydrochloric_acid_on_hand_is_used():
     }
     made = mix(read_sheet(raw))
     (step,) = [text for text in made.steps if "hydrochloric acid" in text]
-    assert "Add 1.0 mL of hydrochloric acid of 31 % (1.13 g)" in step
+    assert "Add 0.98 mL of hydrochloric acid of 31 % (1.13 g)" in step
     assert "340 mg" in step
     assert FIRST_WORDS in step
     assert Act.HYDROCHLORIC_ACID in made.acts
