@@ -192,7 +192,8 @@ def test_every_plan_is_a_sound_reading(sweep):
 
 def test_better_gear_tells_more():
     kitchen, burette = (plan_acid(USUAL, kit_of(KITS[name])) for name in ("kitchen", "burette"))
-    assert burette.standard_uncertainty < 0.6 * kitchen.standard_uncertainty
+    # The kitchen draws and titrates with one syringe, whose calibration drops out.
+    assert burette.standard_uncertainty < 0.7 * kitchen.standard_uncertainty
 
 
 def test_lye_is_used_only_where_there_is_no_soda():

@@ -66,7 +66,7 @@ def test_a_run_is_typed_with_its_part_and_says_its_charge(capsys):
     """1.2 A for 6 h are 7.2 A·h; a display that errs by 3 % makes that ± 1.96 times 0.216."""
     assert log("run", "--area", "85 cm^2", "--current", "1.2 A", "--time", "6 h", "--part", "shell", "--json") == 0
     entry = json.loads(capsys.readouterr().out)
-    assert entry["said"] == "shell plated at 1.2 A for 6 h on 85 cm²: 7.2 ± 0.4 A·h"
+    assert entry["said"] == "Shell plated at 1.2 A for 6 h on 85 cm²: 7.2 ± 0.4 A·h"
     assert entry["values"]["area_dm2"]["value"] == pytest.approx(0.85)
     assert entry["values"]["time_h"] == {"value": 6.0, "standard_uncertainty": None}
     assert entry["kind"] == "plating run"
@@ -194,7 +194,7 @@ def test_a_dose_that_is_too_much_or_counts_for_no_rule_is_told_at_once(capsys):
     log("run", "--charge", "10 A*h", "--when", "2026-01-03")
     capsys.readouterr()
     assert log("dose", "Brightener", "20 mL") == 0
-    assert "Brightener: you gave 20.0 ± 1.2 mL on" in capsys.readouterr().out
+    assert "Brightener: you gave 20 ± 1 mL on" in capsys.readouterr().out
     assert log("dose", "Brihgtener", "20 mL") == 0
     assert "If it was Brightener, change the name in that entry." in capsys.readouterr().out
 

@@ -160,7 +160,7 @@ def show_map(sheet: Sheet, advice: Advice, done: int = 0, tried: After | None = 
     known = None not in (numbers.copper_sulfate, numbers.sulfuric_acid)
     way = f" Line: {'what you try' if tried else 'the correction'}." if numbers.path else ""
     said = (
-        "Ellipse: the bath as measured, 95 % sure."
+        "Ellipse: as measured, 95 % sure."
         if known
         else "Only one component is known: the bath lies in the band."
     )

@@ -92,7 +92,7 @@ def test_the_button_of_a_dose_fills_in_its_own_bottle(app_test, kept):
     kept.record(BATH, on(0, "additive", additive="Carrier", per_ampere_hour="0.5 mL").content, week)
     app = app_test("upkeep.py")
     said = text_of(app)
-    assert said.index("Give 15.0 ± 0.9 mL of Brightener") < said.index("Give 30.0 ± 1.8 mL of Carrier")
+    assert said.index("Give 15.0 ± 0.9 mL of Brightener") < said.index("Give 30 ± 2 mL of Carrier")
     [button for button in app.button if button.label == "Write this dose down"][1].click().run()
     press(app, "Write it down")
     assert not app.exception
@@ -111,7 +111,7 @@ def test_an_entry_is_edited_in_its_place_and_withdrawn(app_test, kept):
     (run,) = counting(kept, RunDone)
     assert run.content.ampere_hours == 6
     assert run.corrects == 3
-    assert f"Entry 3 is changed; it counts as entry {run.id} now: shell plated" in text_of(app)
+    assert f"Entry 3 is changed; it counts as entry {run.id} now: Shell plated" in text_of(app)
     app.button(key=f"upkeep_withdraw_{run.id}").click().run()
     assert counting(kept, RunDone) == []
     assert len(kept.entries(BATH)) == 6
@@ -131,7 +131,7 @@ def test_a_planned_run_is_written_down_with_one_tap(app_test):
     assert run.content.area.text == "85 cm²"
     assert run.content.time.value == 6
     assert run.content.part == "shell"
-    assert f"Written down as entry {run.id}: shell plated at" in text_of(app)
+    assert f"Written down as entry {run.id}: Shell plated at" in text_of(app)
     (link,) = [link for link in app.get("page_link") if "anodes" in link.proto.label]
     assert link.proto.query_string == "view=anodes"
     app.query_params["view"] = "anodes"
