@@ -142,6 +142,14 @@ class Hand:
     def __init__(self, page, keyboard):
         self.page, self.keyboard, self.taps, self.typed = page, keyboard, 0, 0
 
+    @classmethod
+    def at_the_first_page(cls, page, size):
+        """Return the hand of who opens the app: on a desk one that types, on a phone one that taps."""
+        page.set_viewport_size({"width": size[0], "height": size[1]})
+        page.goto("/")
+        settle(page)
+        return cls(page, keyboard=size == DESK)
+
     def tap(self, name):
         self.taps += 1
         button = self.page.get_by_role("main").get_by_role("button", name=name, exact=True).first

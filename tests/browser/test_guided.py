@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.browser.steps import DESK, PHONE, PHONE_AND_DESK, Hand, fits, settle, wait_for_value, wait_in_sight
+from tests.browser.steps import PHONE, PHONE_AND_DESK, Hand, fits, settle, wait_for_value, wait_in_sight
 
 pytestmark = pytest.mark.browser
 
@@ -11,10 +11,7 @@ MOST_TAPS, MOST_TYPED, MOST_WORDS, MOST_MOVED = 6, 4, 60, 8  # the last in pixel
 
 @PHONE_AND_DESK
 def test_from_an_empty_start_to_a_dose(page, size):
-    page.set_viewport_size({"width": size[0], "height": size[1]})
-    page.goto("/")
-    settle(page)
-    hand = Hand(page, keyboard=size == DESK)
+    hand = Hand.at_the_first_page(page, size)
     hand.tap("Check my bath")
     page.get_by_role("heading", level=1, name="How much bath").wait_for()
     hand.type("Bath in the tank now (L)", "5")

@@ -7,7 +7,6 @@ import pytest
 from tests.browser.conftest import THEMES, theme_of
 from tests.browser.running import WIDTHS
 from tests.browser.steps import (
-    DESK,
     PHONE,
     PHONE_AND_DESK,
     PRINT,
@@ -90,10 +89,7 @@ def test_it_plates_dull(page, visitor, request):
 @PHONE_AND_DESK
 def test_from_dull_to_a_dose(page, size):
     """By way of the causes, with a syringe and soda, from an empty start."""
-    page.set_viewport_size({"width": size[0], "height": size[1]})
-    page.goto("/")
-    settle(page)
-    hand = Hand(page, keyboard=size == DESK)
+    hand = Hand.at_the_first_page(page, size)
     hand.follow(DULL)
     wait_for_heading(page, "what do you see")
     hand.tap("dull")
@@ -118,10 +114,7 @@ def test_from_dull_to_a_dose(page, size):
 
 @PHONE_AND_DESK
 def test_the_level_has_dropped(page, visitor, size):
-    page.set_viewport_size({"width": size[0], "height": size[1]})
-    page.goto("/")
-    settle(page)
-    hand = Hand(page, keyboard=size == DESK)
+    hand = Hand.at_the_first_page(page, size)
     hand.follow(LEVEL)
     wait_for_heading(page, "check")
     way = page.locator("details", has=page.get_by_text("The level has dropped")).first
