@@ -16,7 +16,7 @@ if str(FOLDER.parent) not in sys.path:
 import streamlit as st
 
 from advisor.basis.places import PAGES
-from advisor.ui.look import own_units, style, unit_menus
+from advisor.ui.look import style, unit_menus
 from advisor.ui.look.pages_list import PAGES_IN_ORDER
 from advisor.ui.parts import terms
 from advisor.ui.session import heard, state, unfinished
@@ -28,10 +28,10 @@ shown = [
 ]
 first = PAGES_IN_ORDER[0]  # it stands at the root; who types /home gets there too
 home = st.Page(PAGES / first.file, title=first.title, url_path="home", visibility="hidden")
-here = st.navigation([*shown, home], expanded=True)  # else the last ones hide
+here = st.navigation([*shown, home], position="hidden")
 style.apply()
 with st.sidebar:
-    own_units.choose("side")
+    style.menu(here.title)
 state.turn_to(here.title)
 unfinished.follow()
 unfinished.offer(then=PAGES / "check.py" if here.title == PAGES_IN_ORDER[0].title else None)

@@ -1,16 +1,16 @@
 """How the app looks beyond the colours in .streamlit/config.toml: tab's picture, style sheet, a phone's tabs.
 
-`apply()` comes before every page, `tabs(title)` after it: a phone has them in place of the menu at the side.
+`apply()` and `menu(title)` come before every page, `tabs(title)` after it: a phone has them in place of the menu at the side.
 """
 
+from collections.abc import Iterable
 from pathlib import Path
 from urllib.parse import quote
 
 import streamlit as st
 
-from advisor.basis.places import PAGES
 from advisor.ui.look import own_units
-from advisor.ui.look.pages_list import PAGES_IN_ORDER
+from advisor.ui.look.pages_list import PAGES_IN_ORDER, Page
 
 _HERE = Path(__file__).resolve().parent
 # Files of our own, because Streamlit would fetch an emoji's or a symbol's picture from a foreign host.
@@ -32,16 +32,32 @@ def first_title(words: str) -> None:
         st.title(words, anchor=False)
 
 
+def menu(here: str) -> None:
+    """Show the way to all pages at the side of a desk's screen; here: the title of this one."""
+    st.html(_links("menu", ((page, page.title) for page in PAGES_IN_ORDER), here))
+    own_units.choose("side")
+
+
 def tabs(here: str) -> None:
     """Show the way to the other pages at the foot of a phone's screen; here: the title of this one."""
     with st.container(horizontal=True, key="tabs", gap=None):
-        for page in PAGES_IN_ORDER:
-            if page.tab:
-                with st.container(key=f"tab_{page.url_path.replace('-', '_')}{'_here' if page.title == here else ''}"):
-                    st.page_link(PAGES / page.file, label=page.tab, icon=f":material/{page.icon}:", width="stretch")
+        st.html(_links("tabs", ((page, page.tab) for page in PAGES_IN_ORDER if page.tab), here))
         # A key of its own on each page: the menu would stay open over the page that was chosen in it.
-        with st.popover("More", icon=":material/more_horiz:", width="stretch", key=f"tab_more_{here}"):
-            for page in PAGES_IN_ORDER:
-                if not page.tab:
-                    st.page_link(PAGES / page.file, label=page.title, icon=f":material/{page.icon}:", width="stretch")
+        with st.popover("More", icon=":material/more_horiz:", key=f"tab_more_{here}"):
+            st.html(_links("menu", ((page, page.title) for page in PAGES_IN_ORDER if not page.tab), here))
             own_units.choose("more")
+
+
+def _links(look: str, named: Iterable[tuple[Page, str]], here: str) -> str:
+    """Return links to pages as one element: Streamlit's own menu and links were a fifth of all it draws at a change.
+
+    How they turn the page without a new visit, `ui/session/links.js` says.
+    """
+    base = st.get_option("server.baseUrlPath").strip("/")
+    links = []
+    for page, name in named:
+        address = f"{base and '/'}{base}/{'' if page is PAGES_IN_ORDER[0] else page.url_path}"
+        current = ' aria-current="page"' if page.title == here else ""
+        mark = f'<span class="icon" aria-hidden="true" translate="no">{page.icon}</span>'
+        links.append(f'<a class="page" href="{address}" target="_self"{current}>{mark}{name}</a>')
+    return f'<nav class="{look}" aria-label="Pages">{"".join(links)}</nav>'

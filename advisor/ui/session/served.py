@@ -1,7 +1,7 @@
 """What this app serves besides Streamlit's own: headers, and a script that stands in the page before any field does.
 
 The headers keep other sites from showing the app in a frame: a page that shows the app inside itself could have a
-person tap on buttons that they do not see. What the script is for, `keep_typed.js` says.
+person tap on buttons that they do not see. What the script is for, `links.js` says.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ HEADERS = {
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "same-origin",
 }
-SCRIPT = f"<script>{files(__package__).joinpath('keep_typed.js').read_text('utf-8')}</script>".encode()
+SCRIPT = f"<script>{files(__package__).joinpath('links.js').read_text('utf-8')}</script>".encode()
 # By these a browser would keep the page of another version of this app, whose script may be another.
 OF_WHAT_IS_KEPT = ("etag", "last-modified")
 ASKED_FOR_WHAT_IS_KEPT = (b"if-none-match", b"if-modified-since")

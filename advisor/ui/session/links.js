@@ -1,7 +1,9 @@
-// A link waits until the field that was just left has been read: a field is sent when it is left, and a tap on a link
+// What a tap on a link does besides the browser's own.
+// A link to a page of the app (`a.page`) turns the page as back and forward do: a new visit would begin with nothing.
+// And a link waits until the field that was just left has been read: a field is sent when it is left, and a tap on a link
 // leaves it and asks for another page in the same moment. Streamlit joins two requests that come so close, and of the
 // first one only buttons survive; or it sends the field after the link, and the page comes back.
-// It stands in the page itself, so that no field is there before it.
+// The script stands in the page itself, so that no field is there before it.
 {
   const LONGEST = 5000 // ms that a link waits; beyond, the server does not answer anyway (judgement)
   const CALM = 200 // ms without a run after one that may have begun before the field was sent (judgement)
@@ -40,10 +42,16 @@
     // The answer may have drawn the link anew, and the tapped one is then no part of the page.
     const links = [link, ...document.querySelectorAll("a[href]")]
     const drawn = links.find(one => one.isConnected && one.href === link.href)
+    if (link.matches("a.page")) return turn(link)
     passing = true
     if (drawn) drawn.click()
     else location.assign(link.href)
     passing = false
+  }
+
+  function turn(link) {
+    history.pushState({}, "", link.href)
+    dispatchEvent(new PopStateEvent("popstate"))
   }
 
   addEventListener("input", ({ target }) => { if (isSent(target)) typed = target }, true)
@@ -55,9 +63,10 @@
     if (isElsewhere || passing || event.ctrlKey || event.metaKey || event.shiftKey) return
     const field = document.activeElement // of a tap that did not move the focus
     if (field === typed) field?.blur()
-    if (!sent) return
+    if (!sent && !link.matches("a.page")) return
     event.preventDefault()
     event.stopImmediatePropagation()
+    if (!sent) return turn(link)
     if (!waits) limit = setTimeout(read, LONGEST)
     waits = link
   }, true)
