@@ -1,6 +1,6 @@
 """How the app looks beyond the colours in .streamlit/config.toml: tab's picture, style sheet, a phone's tabs.
 
-`apply()` and `menu(title)` come before every page, `tabs(title)` after it: a phone has them in place of the menu at the side.
+`apply()` and `menu(title)` come before every page, `tabs(title)` after it: a phone has them in place of the side menu.
 """
 
 from collections.abc import Iterable
