@@ -118,6 +118,7 @@ def test_a_mended_field_takes_the_mark_off(check):
 
 
 def test_an_empty_required_field_is_named(check):
+    unfold(check, "at_once_0")
     type_in(check, VOLUME, "")
     assert "Needed: Bath in the tank now" in said(check)
     assert "from before your last change" in said(check)
@@ -164,6 +165,7 @@ def test_every_kind_of_reading_has_fields_that_can_be_drawn(app_test):
 
 
 def test_the_condition_of_the_bath_holds_the_advice_back(check):
+    unfold(check, "at_once_0")
     sheet_field(check.button_group, "sheet_bath_condition").select("sludge").run()
     assert "Take a sound sample first" in said(check)
     assert "First of all" in [heading.value for heading in check.subheader]
@@ -171,6 +173,7 @@ def test_the_condition_of_the_bath_holds_the_advice_back(check):
 
 
 def test_what_was_typed_outlives_a_change_of_page(check):
+    unfold(check, "at_once_0")
     type_in(check, TEMPERATURE, "warm")
     check.switch_page(str(PAGES / "correct.py")).run()
     assert "from before your last change" in said(check)

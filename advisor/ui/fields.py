@@ -83,7 +83,7 @@ def show(
     _grid(place, entry, known, first)
     if rest and main is not None and more is not None:
         wrong = any(_error(entry.errors, place, name) for name in rest)
-        _folded(more, f"more_{state.name_of(place, '')}", wrong, lambda: _grid(place, entry, known, rest))
+        folded(more, f"more_{state.name_of(place, '')}", wrong, lambda: _grid(place, entry, known, rest))
     if place in entry.errors:
         complain(entry.errors[place])
 
@@ -96,18 +96,18 @@ def fold_stock(entry: state.Typed[object], title: str) -> None:
             st.subheader(name.capitalize(), anchor=False)
             show(f"stock.{name}", entry)
 
-    _folded(title, "fold_stock", any(place.startswith("stock") for place in entry.errors), draw)
+    folded(title, "fold_stock", any(place.startswith("stock") for place in entry.errors), draw)
 
 
 def fold_window(entry: state.Typed[object]) -> None:
     """Draw the working window, folded under its name."""
     name = plain(str(state.part("window").get("name", "standard")))
     wrong = any(place.startswith("window") for place in entry.errors)
-    _folded(f"Working window: {name}", "fold_window", wrong, lambda: show("window", entry))
+    folded(f"Working window: {name}", "fold_window", wrong, lambda: show("window", entry))
 
 
-def _folded(title: str, key: str, wrong: bool, draw: Callable[[], None]) -> None:
-    """Draw a folded part, only once it is open: two fifths of the largest page are folded fields, and each takes time.
+def folded(title: str, key: str, wrong: bool, draw: Callable[[], None]) -> None:
+    """Draw a folded part, only once it is open: most of the largest page are folded fields, and each takes time.
 
     Where something in it is wrong, it opens by itself, and stays open once that is fixed.
     """

@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import streamlit as st
 
 from advisor.check.advice import Advice
 from advisor.ui import fields
 from advisor.ui.parts import guide, guided, level_dropped, reading_list
 from advisor.ui.session import sheet_box, state
+from advisor.words.lines import whole
+
+_FILLED = "at_once_filled"
+_BATH, _TOOLS, _GOT_IN = range(3)  # questions of the guided check
+_PLACES = ("bath", "gear", "bath")  # of the sheet, by question
 
 
 def show(entry: state.Typed[Advice]) -> None:
@@ -18,20 +25,51 @@ def show(entry: state.Typed[Advice]) -> None:
     sheet_box.show()
     if not level_dropped.came_for_it():
         level_dropped.show()
-    st.header("1. Your bath and how it looks", anchor=False)
-    st.caption(fields.UNITS_NOTE)
-    main = ("name", "date", "volume", "usual_volume", "temperature", "coldest", "additives")
-    fields.show("bath", entry, main=main, leave_out=("condition", *guided.QUESTIONS), more="More about the bath")
-    fields.one("bath", entry, "condition")
-    st.subheader("What got into it", anchor="questions")
-    st.caption("Salts and metals read as copper. Your answers say how much of the reading may be due to them.")
-    fields.show("bath", entry, main=guided.QUESTIONS, more=None)
+    _part("1. Your bath and how it looks", _BATH, entry, _bath)
+    _part("What got into it", _GOT_IN, entry, _got_in)
     guide.from_the_record(entry)
     fields.fold_window(entry)
     fields.fold_stock(entry, "What you have to add: crystals, acid, water, chloride")
-    st.header("2. Your tools", anchor=False)
-    fields.show("gear", entry)
+    _part("2. Your tools", _TOOLS, entry, lambda entry: fields.show("gear", entry))
     st.header("3. Tests worth doing", anchor=False)
     guide.worth_doing(entry)
     st.header("4. Your readings", anchor="readings")
     reading_list.show(entry)
+
+
+def _part(title: str, question: int, entry: state.Typed[Advice], draw: Callable[[state.Typed[Advice]], None]) -> None:
+    """Draw the fields of a question of the guided check; folded to what they hold where the sheet came filled in."""
+    if not _came_filled(entry):
+        st.header(title, anchor=False)
+        draw(entry)
+        return
+    words = f"{title}: {fields.plain(whole(guided.said(question)))}"
+    open_it = any(place.startswith(_PLACES[question]) for place in entry.errors) or _is_asked_for(question, entry)
+    fields.folded(words, f"at_once_{question}", open_it, lambda: draw(entry))
+
+
+def _is_asked_for(question: int, entry: state.Typed[Advice]) -> bool:
+    """Tell whether the answer asks for what stands in a question before any further test."""
+    return question == _GOT_IN and entry.answer is not None and any(one.question for one in entry.answer.next_reading)
+
+
+def _came_filled(entry: state.Typed[Advice]) -> bool:
+    """Tell whether the sheet had an answer from readings when the page first showed it: it is changed, not typed."""
+    of, filled = st.session_state.get(_FILLED, (None, False))
+    if of is not state.raw() or state.has_turned():
+        filled = entry.answered is not None and bool(entry.answered.readings)
+        st.session_state[_FILLED] = state.raw(), filled
+    return bool(filled)
+
+
+def _bath(entry: state.Typed[Advice]) -> None:
+    st.caption(fields.UNITS_NOTE)
+    main = ("name", "date", "volume", "usual_volume", "temperature", "coldest", "additives")
+    fields.show("bath", entry, main=main, leave_out=("condition", *guided.QUESTIONS), more="More about the bath")
+    fields.one("bath", entry, "condition")
+
+
+def _got_in(entry: state.Typed[Advice]) -> None:
+    why = "Salts and metals read as copper. Your answers say how much of the reading may be due to them."
+    st.html(f'<p id="questions" class="soft">{why}</p>')
+    fields.show("bath", entry, main=guided.QUESTIONS, more=None)

@@ -265,7 +265,7 @@ def _ways(entry: state.Typed[Advice], here: int) -> None:
 def _told(number: int) -> None:
     """Say in one line what was told to a question, with the way back to it."""
     with st.container(key=f"told_{number}", horizontal=True, vertical_alignment="center"):
-        st.html(f"<p><b>{_SHORT[number]}</b><br>{html.escape(_said(number))}</p>", width="stretch")
+        st.html(f"<p><b>{_SHORT[number]}</b><br>{html.escape(said(number))}</p>", width="stretch")
         key = f"told_change_{number}"
         st.button("Change", key=key, type="tertiary", on_click=_go_back, args=(number,), width="content")
 
@@ -274,7 +274,8 @@ AFTER_THE_TEST = (Act.COPPER_WASTE, Act.FOOD_WARE)  # cautions that stand folded
 _SHORT = ("The tank", "Your tools", "What got into it", "Tests")
 
 
-def _said(number: int) -> str:
+def said(number: int) -> str:
+    """Return in one line what was told to a question, counted from 0."""
     bath = state.part("bath")
     if number == 0:
         told = [str(bath[name]) for name in ("volume", "temperature") if name in bath]

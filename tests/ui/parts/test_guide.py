@@ -77,6 +77,7 @@ def test_before_any_reading_the_answer_leaves_the_tests_to_their_list(app_test):
 
 
 def test_an_unsound_sample_comes_before_any_test(check):
+    unfold(check, "at_once_0")
     sheet_field(check.button_group, "sheet_bath_condition").select("sludge").run()
     assert "First take a sound sample" in shown(check)
 

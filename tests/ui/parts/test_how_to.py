@@ -45,8 +45,8 @@ def test_a_card_is_worked_out_once_for_a_sheet(check, monkeypatch):
     asked = []
     made = how_to.bench_card
     monkeypatch.setattr(how_to, "bench_card", lambda kind, sheet: asked.append(kind) or made(kind, sheet))
+    unfold(check, "at_once_0")
     unfold(check, CARD)
-    check.run()
     assert asked == ["acid titration"]
     sheet_field(check.text_input, "sheet_bath_volume").input("5.1").run()
     assert asked == ["acid titration"] * 2

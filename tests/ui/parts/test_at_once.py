@@ -1,0 +1,61 @@
+"""The page that asks all at once: what came filled in is folded to what it holds, and opens where it must be seen."""
+
+import pytest
+
+from advisor.examples import example_text
+from tests.widgets import sheet_field, unfold
+
+VOLUME = "sheet_bath_volume"
+
+
+@pytest.fixture
+def empty(app_test):
+    return app_test("check.py")
+
+
+def open_sheet(app, text):
+    if not any(field.key == "bench_upload" for field in app.file_uploader):
+        unfold(app, "begin_False")
+    app.file_uploader(key="bench_upload").upload("sheet.toml", text.encode(), "application/toml").run()
+    assert not app.exception
+    return app
+
+
+def folded(app):
+    return {part.label.partition(":")[0]: part.label.partition(": ")[2] for part in app.expander if ": " in part.label}
+
+
+def test_an_empty_sheet_asks_openly(empty):
+    assert sheet_field(empty.text_input, VOLUME).value == ""
+    assert "2. Your tools" in [heading.value for heading in empty.header]
+
+
+def test_a_sheet_that_comes_filled_in_is_folded_to_what_it_holds(empty):
+    parts = folded(open_sheet(empty, example_text("dull")))
+    assert parts["1. Your bath and how it looks"] == "5\\.6\xa0L, 19\xa0°C"
+    assert "Topped up with\\: distilled water" in parts["What got into it"]
+    assert "baking soda" in parts["2. Your tools"]
+    assert not [field for field in empty.text_input if field.key.startswith(VOLUME)]
+    unfold(empty, "at_once_0")
+    assert sheet_field(empty.text_input, VOLUME).value == "5.6 L"
+
+
+def test_what_is_typed_in_place_stays_open(empty):
+    sheet_field(empty.text_input, VOLUME).input("5 L").run()
+    empty.selectbox(key="reading_kind").select("hydrometer").run()
+    empty.button(key="reading_add").click().run()
+    sheet_field(empty.text_input, "sheet_reading_1_value").input("1.15").run()
+    assert sheet_field(empty.text_input, VOLUME).value == "5 L"
+
+
+def test_a_part_with_something_wrong_in_it_opens_by_itself(empty):
+    text = example_text("dull").replace('volume = "5.6 L"', 'volume = "5.6 kg"', 1)
+    assert sheet_field(open_sheet(empty, text).text_input, VOLUME).value == "5.6 kg"
+
+
+def test_what_the_answer_asks_for_is_open(empty):
+    lines = example_text("dull").splitlines(keepends=True)
+    unanswered = [line for line in lines if not line.startswith(("soda_added", "touched", "topped_up_with", "anodes"))]
+    app = open_sheet(empty, "".join(unanswered))
+    assert any("#questions" in words.value for words in app.markdown)
+    assert sheet_field(app.text_input, "sheet_bath_soda_added").value == ""
