@@ -293,6 +293,7 @@ def test_an_example_is_offered_only_once_it_is_changed_and_an_emptied_sheet_not(
     app.button(key="bench_example_dull").click().run()
     assert (len(texts()), len(texts(safe=True))) == (0, 1)
     assert offers(visit()) == []
+    unfold(app, "at_once_0")
     sheet_field(app.text_input, "sheet_bath_volume").input("5.1").run()
     assert len(texts()) == 1
     unfold(app, "begin_False")
@@ -304,6 +305,7 @@ def test_an_example_is_offered_only_once_it_is_changed_and_an_emptied_sheet_not(
 def test_what_is_saved_in_the_logbook_is_no_draft_any_more():
     app = visit()
     app.button(key="bench_example_dull").click().run()
+    unfold(app, "at_once_0")
     sheet_field(app.text_input, "sheet_bath_volume").input("5.1").run()
     app.button(key="saving_check").click().run()
     assert not app.exception
@@ -316,6 +318,7 @@ def test_what_is_saved_in_the_logbook_is_no_draft_any_more():
 def test_a_check_that_is_saved_is_not_called_unsaved():
     app = visit()
     app.button(key="bench_example_dull").click().run()
+    unfold(app, "at_once_0")
     sheet_field(app.text_input, "sheet_bath_volume").input("5.1").run()
     app.button(key="saving_check").click().run()
     app.switch_page(str(PAGES / "correct.py")).run()
@@ -347,6 +350,7 @@ def test_the_second_tab_on_a_draft_is_told_and_keeps_its_own():
 def test_a_page_that_comes_back_to_a_new_visit_goes_on_by_its_mark():
     app = visit()
     app.button(key="bench_example_dull").click().run()
+    unfold(app, "at_once_0")
     sheet_field(app.text_input, "sheet_bath_volume").input("5.1").run()
     mark = app.text_input(key="draft_mark").value
     for held in (mark, "../../" + mark, ""):
@@ -363,6 +367,7 @@ def test_a_visit_that_asks_for_an_example_gets_it_and_is_offered_the_draft_until
     sheet_field(visit().text_input, "sheet_bath_volume").input("5.6").run()
     monkeypatch.setenv("ADVISOR_EXAMPLE", "dull")  # as the README starts the app
     app = visit()
+    unfold(app, "at_once_0")
     assert sheet_field(app.text_input, "sheet_bath_name").value == "Leafcast, big tank"
     assert offers(app)[0].startswith("Go on: a bath without a name, no reading yet, ")
     sheet_field(app.text_input, "sheet_bath_volume").input("5.1").run()

@@ -69,6 +69,7 @@ def test_a_number_alone_keeps_its_unit_in_the_short_way_for_a_dropped_level(app_
 def test_what_is_read_off_a_bench_tool_stays_metric(app_test):
     app = app_test("check.py")
     app.button(key="bench_example_dull").click().run()
+    unfold(app, "at_once_0")
     switch_to(app, Units.US_FIRST)
     labels = [field.label for field in app.text_input]
     assert any("(mL)" in label for label in labels)
