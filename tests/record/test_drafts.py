@@ -311,6 +311,7 @@ def test_what_is_saved_in_the_logbook_is_no_draft_any_more():
     assert not app.exception
     assert (len(texts()), len(texts(safe=True))) == (0, 1)
     assert offers(visit()) == []
+    unfold(app, "at_once_0")
     sheet_field(app.text_input, "sheet_bath_volume").input("5.2").run()
     assert (len(texts()), len(texts(safe=True))) == (1, 0)
 
