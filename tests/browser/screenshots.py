@@ -16,22 +16,18 @@ from PIL import Image
 from playwright.sync_api import sync_playwright
 
 from tests.browser.running import BROWSER_FLAGS, find_browser, running_app
-from tests.browser.steps import DESK, PHONE, settle
+from tests.browser.steps import DESK, PHONE, in_theme, settle
 from tests.browser.views import VIEWS, write_a_record
 
 THEMES = ("light", "dark")
-# Of the page, and of the answer beside it, which scrolls by itself on a desk.
-HEIGHT = """Math.max(document.querySelector("[data-testid=stMain]").scrollHeight,
-  ...[...document.querySelectorAll(".stColumn")].map(one => one.scrollHeight + 250))"""
-DRAWN_IN = "theme => getComputedStyle(document.querySelector('.stApp')).colorScheme === theme"
+HEIGHT = "document.querySelector('[data-testid=stMain]').scrollHeight"
 
 
 def whole_page(page, size, theme):
     """Return a picture of the page from its top to its end; the page scrolls inside the window, which is made as high."""
     width, height = size
     page.set_viewport_size({"width": width, "height": height})
-    page.emulate_media(color_scheme=theme)
-    page.wait_for_function(DRAWN_IN, arg=theme)
+    in_theme(page, theme)
     page.wait_for_timeout(400)  # columns move, charts are drawn anew
     settle(page)
     page.set_viewport_size({"width": width, "height": max(page.evaluate(HEIGHT), height)})
@@ -55,16 +51,13 @@ def take_all(folder, words):
             if view.record and not file.exists():
                 write_a_record(file)
             name = folder / view.name.replace(", ", "_").replace(" ", "_")
-            taken = {}
-            for themes in [[theme] for theme in THEMES] if view.chart else [THEMES]:
-                context = browser.new_context(base_url=app.url, reduced_motion="reduce", color_scheme=themes[0])
-                page = context.new_page()
-                page.set_viewport_size({"width": DESK[0], "height": DESK[1]})  # with the menu at the side
-                view.show(page)
-                taken |= {(size, theme): whole_page(page, size, theme) for size in (DESK, PHONE) for theme in themes}
-                context.close()
-                # Else a view is offered what was typed in the one before.
-                shutil.rmtree(file.parent / "drafts", ignore_errors=True)
+            context = browser.new_context(base_url=app.url, reduced_motion="reduce")
+            page = context.new_page()
+            page.set_viewport_size({"width": DESK[0], "height": DESK[1]})  # with the menu at the side
+            view.show(page)
+            taken = {(size, theme): whole_page(page, size, theme) for size in (DESK, PHONE) for theme in THEMES}
+            context.close()
+            shutil.rmtree(file.parent / "drafts", ignore_errors=True)  # else the next is offered what was typed here
             for theme in THEMES:
                 taken[DESK, theme].save(f"{name}_{DESK[0]}_{theme}.png")
             side_by_side([taken[PHONE, theme] for theme in THEMES]).save(f"{name}_{PHONE[0]}.png")

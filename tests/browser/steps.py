@@ -23,6 +23,14 @@ def settle(page):
     page.locator('[data-testid="stApp"][data-test-script-state="notRunning"]').wait_for()
 
 
+def in_theme(page, theme):
+    """Switch the theme on an open page, and wait until the app is drawn in it."""
+    page.emulate_media(color_scheme=theme)
+    page.wait_for_function(
+        "theme => getComputedStyle(document.querySelector('.stApp')).colorScheme === theme", arg=theme
+    )
+
+
 def open_page(page, title, example=""):
     """Open a page by its name in the menu, with an example bath or an empty sheet; Check asks all at once."""
     asked = f"?example={example}" if example else "?way=all" if title == "Check" else ""

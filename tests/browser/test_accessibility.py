@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from tests.browser.running import WIDTHS
-from tests.browser.steps import ADDRESSES, DESK_ONLY, fits, open_page, settle, unfold, wait_until
+from tests.browser.steps import ADDRESSES, DESK_ONLY, fits, in_theme, open_page, settle, unfold, wait_until
 from tests.browser.views import BEGUN, TREATMENTS
 
 pytestmark = [pytest.mark.browser, DESK_ONLY]
@@ -26,7 +26,6 @@ VIEWS = (
     (min(WIDTHS), "dark", ALL),
     (min(WIDTHS), "light", OF_COLOURS),
 )
-DRAWN_IN = "theme => getComputedStyle(document.querySelector('.stApp')).colorScheme === theme"
 STILL = "!document.getAnimations().some(one => one instanceof CSSTransition && one.playState !== 'finished')"
 TWO_FRAMES = "() => new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))"
 # Buttons, links that look like one, folds and fields that are lower than 44 px; a help mark and what lies in a field are not.
@@ -84,8 +83,7 @@ def judged(page, axe):
     found = []
     for width, theme, rules in VIEWS:
         page.set_viewport_size({"width": width, "height": 800})
-        page.emulate_media(color_scheme=theme)
-        page.wait_for_function(DRAWN_IN, arg=theme)
+        in_theme(page, theme)
         settle(page)
         page.evaluate(TWO_FRAMES)  # columns have changed, and colours begin to
         found += [] if fits(page) else [f"{width} px: something stands beyond the right edge"]

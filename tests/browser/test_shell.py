@@ -4,9 +4,21 @@ That each page opens by its own address is seen where axe judges it (`test_acces
 """
 
 import pytest
+from PIL import ImageColor
 
+from advisor.ui.look.colours import DARK, LIGHT
 from tests.browser.running import WIDTHS
-from tests.browser.steps import ADDRESSES, DESK_ONLY, fits, follow_menu, settle, stand_still
+from tests.browser.steps import (
+    ADDRESSES,
+    DESK_ONLY,
+    fits,
+    follow_menu,
+    in_theme,
+    open_page,
+    settle,
+    stand_still,
+    type_in,
+)
 
 pytestmark = pytest.mark.browser
 
@@ -47,3 +59,19 @@ def test_a_wish_of_the_first_page_is_tapped_on_its_drawing_too(visitor):
     page.mouse.click(drawing["x"] + drawing["width"] / 2, drawing["y"] + drawing["height"] / 2)
     page.get_by_role("heading", level=1, name="What do you see?").wait_for()
     assert page.url.endswith("/deposit-faults")
+
+
+@DESK_ONLY
+def test_a_chart_takes_the_colours_of_a_theme_that_is_switched_on_the_open_page(page):
+    open_page(page, "Plating run")
+    for label, text in {"Area of the part": "120", "Copper wanted": "100"}.items():
+        type_in(page, label, text)
+        settle(page)
+    name = page.locator(".stVegaLiteChart text", has_text="copper, µm").first
+    name.wait_for()
+    ink, expected = {}, {}
+    for theme, colours in {"light": LIGHT, "dark": DARK}.items():
+        in_theme(page, theme)
+        ink[theme] = name.evaluate("words => getComputedStyle(words).fill")
+        expected[theme] = f"rgb{ImageColor.getrgb(colours['saturation'])}"
+    assert ink == expected

@@ -76,9 +76,6 @@ class View:
     sheet: str | dict = ""
     acts: Callable = nothing
     record: bool = field(default=False, kw_only=True)  # whether it needs a logbook
-    chart: bool = field(
-        default=False, kw_only=True
-    )  # whether it has a chart, which is drawn in the theme it was opened in
 
     def show(self, page):
         """Bring a tab to this view."""
@@ -160,7 +157,7 @@ TREATMENTS = (
 PAGES = (
     View("first visit", "Baths"),
     View("guided, tank", "Check", "", lambda page: page.goto("/check")),
-    View("plating run", "Plating run", "dull", partial(type_all, typed=RUN), chart=True),
+    View("plating run", "Plating run", "dull", partial(type_all, typed=RUN)),
     View("faults", "Deposit faults", "", lambda page: tap(page, "dull")),
     View("keep or remake", "Keep or remake", "old"),
     View("mix", "Mix", "", partial(type_all, typed={"Bath wanted (L)": "5"})),
@@ -176,7 +173,7 @@ OF_THE_RECORD = (
     View("baths", "Baths", record=True),
     View("upkeep", "Upkeep", "", nothing, record=True),
     View("upkeep, compare", "Upkeep", "", lambda page: unfold_all(page, "Your baths side by side"), record=True),
-    View("logbook", "Logbook", record=True, chart=True),
+    View("logbook", "Logbook", record=True),
 )
 VIEWS = (*ANSWERS, *BEGUN, *TREATMENTS, *PAGES, *OF_THE_RECORD)
 

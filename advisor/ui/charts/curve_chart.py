@@ -12,7 +12,7 @@ from typing import TypedDict
 import numpy as np
 
 from advisor.readings.curve_fit import CurveFit, Points
-from advisor.ui.look.colours import DARK, LIGHT, NO_GAP, style
+from advisor.ui.look.colours import CHART, NO_GAP, style
 
 Chart = dict[str, object]
 
@@ -37,9 +37,8 @@ def _rows(points: Points, fit: CurveFit) -> list[Row]:
     return rows
 
 
-def curve_chart(points: Points, fit: CurveFit, dark: bool = False) -> Chart:
+def curve_chart(points: Points, fit: CurveFit) -> Chart:
     """Return the curve: filled points where they were used, rings where left out, a line for the fit."""
-    colours = DARK if dark else LIGHT
     rows = _rows(points, fit)
     line = sorted((row for row in rows if row["fitted"] is not None), key=lambda row: row["pH"])
     across = {"field": "mL", "type": "quantitative", "title": "titrant, mL"}
@@ -48,48 +47,45 @@ def curve_chart(points: Points, fit: CurveFit, dark: bool = False) -> Chart:
     layers = [
         {
             "data": {"values": line},
-            "mark": {"type": "line", "color": colours["bath"], "strokeWidth": 2},
+            "mark": {"type": "line", "color": CHART["bath"], "strokeWidth": 2},
             "encoding": {"x": {**across, "field": "fitted"}, "y": up, "order": {"field": "pH"}},
         },
-        *(_points([row for row in rows if row["used"] == kind], kind, across, up, colours) for kind in _KINDS),
+        *(_points([row for row in rows if row["used"] == kind], kind, across, up) for kind in _KINDS),
         {
             "data": {"values": end},
-            "mark": {"type": "rule", "color": colours["path"], "strokeWidth": 2, "strokeDash": [5, 3]},
+            "mark": {"type": "rule", "color": CHART["path"], "strokeWidth": 2, "strokeDash": [5, 3]},
             "encoding": {"x": across},
         },
         {
             "data": {"values": end},
-            "mark": {"type": "text", "color": colours["path"], "align": "right", "dx": -6, "fontSize": 12},
+            "mark": {"type": "text", "color": CHART["path"], "align": "right", "dx": -6, "fontSize": 12},
             "encoding": {"x": across, "y": {"value": 12}, "text": {"field": "words"}},
         },
     ]
-    return {"height": 240, "padding": NO_GAP, "layer": layers, "config": style(colours)}
+    return {"height": 240, "padding": NO_GAP, "layer": layers, "config": style()}
 
 
 _KINDS = ("used", "left out")
 
 
-def _points(
-    rows: list[Row], kind: str, across: Mapping[str, object], up: Mapping[str, object], colours: dict[str, str]
-) -> Chart:
-    mark = {"type": "point", "color": colours["ink"], "filled": kind == "used", "opacity": 1, "size": 40}
+def _points(rows: list[Row], kind: str, across: Mapping[str, object], up: Mapping[str, object]) -> Chart:
+    mark = {"type": "point", "color": CHART["ink"], "filled": kind == "used", "opacity": 1, "size": 40}
     return {"data": {"values": rows}, "mark": mark, "encoding": {"x": across, "y": up}}
 
 
-def residual_chart(points: Points, fit: CurveFit, dark: bool = False) -> Chart:
+def residual_chart(points: Points, fit: CurveFit) -> Chart:
     """Return how far each used point lies off the fitted curve [mL]."""
-    colours = DARK if dark else LIGHT
     rows = [row for row in _rows(points, fit) if row["off"] is not None]
     across = {"field": "mL", "type": "quantitative", "title": "titrant, mL", "scale": {"zero": False}}
     up = {"field": "off", "type": "quantitative", "title": "off the curve, mL"}
-    zero = {"data": {"values": [{"off": 0.0}]}, "mark": {"type": "rule", "color": colours["saturation"]}}
+    zero = {"data": {"values": [{"off": 0.0}]}, "mark": {"type": "rule", "color": CHART["saturation"]}}
     dots = {
         "data": {"values": rows},
-        "mark": {"type": "point", "color": colours["bath"], "filled": True, "opacity": 1, "size": 40},
+        "mark": {"type": "point", "color": CHART["bath"], "filled": True, "opacity": 1, "size": 40},
         "encoding": {"x": across, "y": up},
     }
     layers = [{**zero, "encoding": {"y": up}}, dots]
-    return {"height": 120, "padding": NO_GAP, "layer": layers, "config": style(colours)}
+    return {"height": 120, "padding": NO_GAP, "layer": layers, "config": style()}
 
 
 def words(points: Points, fit: CurveFit) -> str:

@@ -13,7 +13,7 @@ from typing import NamedTuple, TypedDict
 from advisor.basis.units import COVERAGE, Measured
 from advisor.readings.tools import LEVEL_READING
 from advisor.record.entries import AdditiveRule, Check, Done, Entry, LevelMark, Reminder, RunDone
-from advisor.ui.look.colours import DARK, LIGHT, NO_GAP, Colours, style
+from advisor.ui.look.colours import CHART, NO_GAP, style
 
 ROWS = 2  # of flags with words (judgement)
 WORDS_TAKE = 0.42  # of the time line: a flag's words on a phone, where it is 260 px wide (judgement)
@@ -95,9 +95,8 @@ def window(course: str, entries: Sequence[Entry]) -> tuple[float, float] | None:
     return checks[-1].limits(course) if checks and course != "level" else None
 
 
-def time_line(course: str, entries: Sequence[Entry], dark: bool = False) -> dict[str, object]:
+def time_line(course: str, entries: Sequence[Entry]) -> dict[str, object]:
     """Return the chart of a course (a key of COURSES); entries in order of time."""
-    colours = DARK if dark else LIGHT
     day = datetime.timedelta(days=1)  # on each side, so that a single check has a time line too
     span = [(entries[0].when - day).isoformat(), (entries[-1].when + day).isoformat()]
     short = entries[-1].when - entries[0].when < 3 * day  # with ticks of its own choice, a day would stand there twice
@@ -113,19 +112,20 @@ def time_line(course: str, entries: Sequence[Entry], dark: bool = False) -> dict
     if limits:
         rows = [{"from": limits[0], "to": limits[1]}]
         band = {"y": {"field": "from", "type": "quantitative", "scale": scale}, "y2": {"field": "to"}}
-        layers.append(_layer(rows, {"type": "rect", "color": colours["window"], "opacity": 0.18}, band))
+        layers.append(_layer(rows, {"type": "rect", "color": CHART["window"], "opacity": 0.18}, band))
     spread = {"x": time, "y": {**value, "field": "low"}, "y2": {"field": "high"}}
-    layers.append(_layer(found, {"type": "rule", "color": colours["bath"], "strokeWidth": 2}, spread))
-    line = {"type": "line", "color": colours["bath"], "opacity": 0.5, "point": {"filled": True, "size": 45}}
+    layers.append(_layer(found, {"type": "rule", "color": CHART["bath"], "strokeWidth": 2}, spread))
+    dot = {"filled": True, "size": 45, "color": CHART["bath"]}
+    line = {"type": "line", "color": CHART["bath"], "opacity": 0.5, "point": dot}
     layers.append(_layer(found, line, {"x": time, "y": value}))
     shape: dict[str, object] = {"field": "kind", "type": "nominal", "legend": None}
     shape["scale"] = {"domain": ["action", "plating run"], "range": ["triangle-down", "cross"]}
     marks = {"x": time, "y": {"value": 6}, "shape": shape, "tooltip": {"field": "words", "type": "nominal"}}
-    point = {"type": "point", "color": colours["path"], "filled": True, "size": 50}
-    layers += _flags(course, entries, time, colours)
+    point = {"type": "point", "color": CHART["path"], "filled": True, "size": 50}
+    layers += _flags(course, entries, time)
     layers.append(_layer(done(entries), point, marks))
-    title = {"text": COURSES[course], "anchor": "start", "color": colours["ink"], "fontWeight": 600}
-    return {"height": 190, "padding": NO_GAP, "title": title, "layer": layers, "config": style(colours)}
+    title = {"text": COURSES[course], "anchor": "start", "color": CHART["ink"], "fontWeight": 600}
+    return {"height": 190, "padding": NO_GAP, "title": title, "layer": layers, "config": style()}
 
 
 class Flag(NamedTuple):
@@ -163,17 +163,15 @@ def _is_free(words: tuple[float, float], taken: Sequence[tuple[float, float]]) -
     return all(words[1] <= left or right <= words[0] for left, right in taken)
 
 
-def _flags(
-    course: str, entries: Sequence[Entry], time: Mapping[str, object], colours: Colours
-) -> list[dict[str, object]]:
+def _flags(course: str, entries: Sequence[Entry], time: Mapping[str, object]) -> list[dict[str, object]]:
     """Return the layers of the flags: a thin line from each mark, and beside it what it was."""
     found = flags(course, entries)
     if not found:
         return []
-    rule = {"type": "rule", "color": colours["path"], "opacity": 0.5, "strokeDash": [2, 2]}
+    rule = {"type": "rule", "color": CHART["path"], "opacity": 0.5, "strokeDash": [2, 2]}
     layers = [_layer([flag.mark for flag in found], rule, {"x": time})]
     for mark, row, to_the_right in found:
-        text = {"type": "text", "color": colours["path"], "fontSize": 12, "align": "left" if to_the_right else "right"}
+        text = {"type": "text", "color": CHART["path"], "fontSize": 12, "align": "left" if to_the_right else "right"}
         place = {"x": time, "y": {"value": 20 + 14 * row}, "text": {"field": "short"}}
         layers.append(_layer([mark], {**text, "dx": 5 if to_the_right else -5}, place))
     return layers

@@ -100,7 +100,7 @@ def ask_for_what_is_missing(entry: state.Typed[object]) -> None:
     missing = [error for error in entry.errors.values() if error.fault is Fault.MISSING]
     if not missing or len(missing) < len(entry.errors):
         places = ", ".join(dict.fromkeys(html.escape(fields.called(place)) for place in entry.errors))
-        st.html(f'<p class="from" tabindex="0">No answer yet. Fix first: {places}.</p>')
+        st.html(f'<p class="from">No answer yet. Fix first: {places}.</p>')
         _lead_to(entry.errors)
         return
     count = "One thing is" if len(missing) == 1 else f"{len(missing)} things are"
@@ -108,7 +108,7 @@ def ask_for_what_is_missing(entry: state.Typed[object]) -> None:
     known = fields_of(state.table_of(place))
     said = hints.on_screen(missing[0].accepted.removeprefix("needed: "), known)
     wanted = html.escape(_WANTED.get(missing[0].place, said), quote=False)
-    st.html(f'<p class="missing" tabindex="0"><b>{count} missing:</b> {wanted}</p>')
+    st.html(f'<p class="missing"><b>{count} missing:</b> {wanted}</p>')
     field = known.get(name)
     with st.container(key="asked"):
         if isinstance(field, QuantityField):
@@ -118,8 +118,8 @@ def ask_for_what_is_missing(entry: state.Typed[object]) -> None:
 
 
 def say_from(text: str) -> None:
-    """Say from what an answer was computed; a keyboard can go there to scroll the answer."""
-    st.html(f'<p class="from" tabindex="0">{unparted(text)}</p>')
+    """Say from what an answer was computed."""
+    st.html(f'<p class="from">{unparted(text)}</p>')
 
 
 def computed_from(sheet: Sheet) -> str:
@@ -255,7 +255,7 @@ def cautions(lines: Sequence[str]) -> None:
 
 
 def _cautions(lines: Sequence[str]) -> str:
-    listed = "".join(f"<li>{html.escape(shown(line))}</li>" for line in lines)
+    listed = "".join(f"<li>{unparted(shown(line))}</li>" for line in lines)
     return f'<ul class="caution">{listed}</ul>' if listed else ""
 
 

@@ -128,11 +128,11 @@ def _curve(number: int, entry: state.Typed[Advice]) -> None:
     reading = entry.sheet.readings[number - 1] if entry.sheet else None
     if not isinstance(reading, PHCurve):
         return
-    fit, dark = _fit(reading, entry), st.context.theme.type == "dark"
+    fit = _fit(reading, entry)
     told = curve_chart.words(reading.points, fit)
     with st.container(key=f"curve_{number}"):
         for name, chart in (("points", curve_chart.curve_chart), ("off", curve_chart.residual_chart)):
-            spec = chart(reading.points, fit, dark)
+            spec = chart(reading.points, fit)
             st.vega_lite_chart(spec=spec, width="stretch", alt=told, key=f"curve_{name}_{number}")
         st.caption(told)
 

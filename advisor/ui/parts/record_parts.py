@@ -58,14 +58,13 @@ ALL_YEARS = (Check.kind, LevelMark.kind, Remake.kind, AnodeChange.kind)  # kinds
 
 def charts(known: BathAtHand, logbook: Logbook) -> None:
     """Draw the time line of each course that has values: of what is at hand, or of all years without the daily work."""
-    dark = st.context.theme.type == "dark"
     entries: Sequence[Entry] = known.entries
     if known.since is not None and st.toggle("All years, without the runs", key="logbook_all_years"):
         found = logbook.counting(known.bath, kinds=ALL_YEARS)
         entries = [entry for entry in found if not isinstance(entry.content, Unreadable)]
     for course in time_line.COURSES:
         if time_line.points(course, entries):
-            spec = time_line.time_line(course, entries, dark)
+            spec = time_line.time_line(course, entries)
             words = time_line.describe(course, entries)
             st.vega_lite_chart(spec=spec, width="stretch", alt=words, key=f"logbook_{course}")
     st.caption(

@@ -14,7 +14,7 @@ from advisor.measure.areas import cone_area, cylinder_area, foil_area, plate_are
 from advisor.measure.solid import LARGEST_FILE, UNITS, Solid, read_stl
 from advisor.questions.plating import PlatingRun
 from advisor.ui import fields
-from advisor.ui.look.colours import COPPER, DARK, LIGHT, NO_GAP, style
+from advisor.ui.look.colours import COPPER, NO_GAP, style
 from advisor.ui.session import state
 
 EDGES = (2.0, 3.0)  # times the average (common practice, no source)
@@ -133,8 +133,7 @@ def growth_chart(run: PlatingRun) -> alt.LayerChart:
     )
     edges = base.mark_area(color=COPPER, opacity=0.25).encode(y=alt.Y("low:Q", title="copper, µm"), y2="high:Q")
     average = base.mark_line(color=COPPER, strokeWidth=3).encode(y="average:Q")
-    config = style(DARK if st.context.theme.type == "dark" else LIGHT)
-    return alt.LayerChart(layer=[edges, average], height=240, padding=NO_GAP, config=config)
+    return alt.LayerChart(layer=[edges, average], height=240, padding=NO_GAP, config=style())
 
 
 def growth_words(run: PlatingRun) -> str:

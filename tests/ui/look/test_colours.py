@@ -64,8 +64,8 @@ def test_what_is_drawn_stands_out(theme):
 def test_charts_theme_and_sheet_have_the_same_colours(theme):
     of = {name: pair[SIDES[theme]] for name, pair in PAIRS.items()}
     drawn = colours.LIGHT if theme == "light" else colours.DARK
-    same = {"window": "verdigris", "bath": "bath", "path": "copper", "saturation": "soft", "ink": "ink", "line": "line"}
-    assert drawn == {name: of[other] for name, other in same.items()}
+    properties = {name: re.fullmatch(r"var\(--(\w+)\)", chart)[1] for name, chart in colours.CHART.items()}
+    assert drawn == {name: of[other] for name, other in properties.items()}
     told = THEME[theme]
     assert (told["backgroundColor"], told["secondaryBackgroundColor"]) == (of["paper"], of["card"])
     assert (told["primaryColor"], told["textColor"], told["linkColor"]) == (of["copper"], of["ink"], of["bath"])
