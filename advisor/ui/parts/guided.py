@@ -20,6 +20,7 @@ from advisor.basis.places import PAGES
 from advisor.bench.cards import READ, BenchCard
 from advisor.bench.waits import waits
 from advisor.check.advice import Advice
+from advisor.check.advise import advise
 from advisor.check.next_reading import as_taken, can_be_taken
 from advisor.readings import KINDS
 from advisor.sheet import Bath
@@ -180,6 +181,23 @@ def begin_test(kind: str) -> None:
     choose(STEPS)
     guide.start(kind)
     _begin_at(ANSWER - 1)
+    st.switch_page(PAGES / "check.py")
+
+
+def begin_again(before: Sequence[str]) -> None:
+    """Go to the test to do again of the bath in the fields, by another page's button; else to the first question.
+
+    before: the kinds of reading that its last check rests on. The one that would settle most now comes first.
+    """
+    entry = state.enter("check", advise)
+    suggested = [found.kind or "" for found in guide.suggestions(entry)]
+    have = state.part("gear").get("have", ())
+    again = [kind for kind in suggested if kind in before] + [kind for kind in before if kind in READ]
+    again += [kind for kind in suggested if can_be_taken(kind, have)]
+    if again:
+        begin_test(again[0])
+    choose(STEPS)
+    _begin_at(0)
     st.switch_page(PAGES / "check.py")
 
 
