@@ -214,6 +214,14 @@ _QUANTITY = re.compile(
     rf"(?:(?:±|\+/-|\+-)\s*(?P<spread>{_NUMBER})\s*(?P<outer>{_UNIT})?)?\s*"
 )
 _GRAVITY_FIRST = re.compile(r"\s*(?:sg|s\.\s?g\.|sp\.? ?gr\.?|specific gravity)\s*[:=]?\s*(?=[0-9])", re.IGNORECASE)
+# How people say that a number is no exact one, and an amount without a number; each with what is read in its place.
+# No ± is made of the first: what is typed without one has that which is usual at its field.
+_SAID = (
+    (re.compile(r"^\s*(?:[~≈]|(?:about|around|roughly|approximately|approx\.?|circa|ca\.?)(?![a-z]))\s*", re.I), ""),
+    (re.compile(r"(?<=[0-9])\s*-?ish\b", re.I), ""),
+    (re.compile(r"^\s*(?:a\s+)?half\s+(?:of\s+)?(?:an?\s+)?(?=[a-z])", re.I), "1/2 "),
+    (re.compile(r"^\s*(?:an?|one)\s+(?=[a-z])", re.I), "1 "),
+)
 # "1,234": a decimal comma, or a thousands mark? Guessing wrong is an error of a factor of 1000.
 _AMBIGUOUS = re.compile(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}")
 
@@ -273,9 +281,16 @@ class Measured:
         return otherwise if self.standard_uncertainty is None else self.standard_uncertainty
 
 
+def in_figures(text: str) -> str:
+    """Return a text whose amount is said in words with it in figures: "about 5" is "5", "half a litre" "1/2 litre"."""
+    for words, figures in _SAID:
+        text = words.sub(figures, text)
+    return text.strip()
+
+
 def parse_number(text: str) -> float:
     """Return the finite number in `text`; point or comma decimal; thousands marks, NaN and infinity are refused."""
-    text = text.strip()
+    text = in_figures(text)
     if _AMBIGUOUS.fullmatch(text):
         whole, part = text.split(",")
         raise UnitError(f"could be {whole}.{part} or {whole}{part}: write {whole}.{part} or {whole}{part}")
@@ -292,6 +307,7 @@ def parse(text: str, quantity: str) -> Measured:
 
     Raises UnitError where the number, the unit or the kind of unit is not accepted.
     """
+    text = in_figures(text)
     written = _without_signs(text, quantity)
     match = _QUANTITY.fullmatch(written)
     if not match:
@@ -312,7 +328,16 @@ def parse(text: str, quantity: str) -> Measured:
         spread *= abs(inside) / 100 if relative else _spread_factor(match["outer"] or unit, base, quantity)
         _refuse_knowing_nothing(spread, inside - offset)
         spread /= COVERAGE
-    return Measured(inside, spread, base, text.strip(), step * factor)
+    return Measured(inside, spread, base, text, step * factor)
+
+
+def is_unit(text: str, quantity: str) -> bool:
+    """Tell whether a text is a unit of the named kind, in any spelling."""
+    try:
+        _conversion(text, quantity)
+    except UnitError:
+        return False
+    return True
 
 
 def _without_signs(text: str, quantity: str) -> str:

@@ -55,6 +55,7 @@ Plan = TypeVar("Plan")
 SAMPLING, HULL_CELL = "sampling", "hull cell"
 OTHER_LABELS = {SAMPLING: "Drawing a sample", HULL_CELL: "Hull cell panel"}
 EVERY_CARD = "every card"  # in the table: a sentence for gaps, its name in the place of a block
+ENTER = "enter"  # in the table: the last step, which a test that is begun from its plan does not need
 LADDER_mg_L = (0, 25, 50, 75, 100, 150)  # judgement
 LADDER_JAR_mL = 20.0  # then 1 mL of silver nitrate 0.1 mol/L is enough for the cloudiest jar (computed)
 SALT_mg_PER_mL = SALT_SOLUTION_CHLORIDE / 10  # chloride of the salt solution thinned tenfold (computed)
@@ -150,8 +151,11 @@ def sound_part(raw: Mapping[str, Any], wrong_places: Iterable[str]) -> tuple[She
         return read_sheet(USUAL), False
 
 
-def bench_card(kind: str, sheet: Sheet) -> BenchCard:
-    """Return the card of a kind of reading (or one of OTHER_LABELS) for a sheet's bath and gear; raises InputError."""
+def bench_card(kind: str, sheet: Sheet, is_begun: bool = False) -> BenchCard:
+    """Return the card of a kind of reading (or one of OTHER_LABELS) for a sheet's bath and gear; raises InputError.
+
+    is_begun: its reading stands in the sheet as the plan says, so that no step asks to enter that.
+    """
     if kind not in CARDS:
         raise InputError("kind", show(kind), f"it must be one of: {', '.join(CARDS)}{nearest(kind, CARDS)}")
     setting = _Setting(sheet, expected_bath(sheet), kit_of(sheet.gear.have))
@@ -164,8 +168,10 @@ def bench_card(kind: str, sheet: Sheet) -> BenchCard:
         if kind in row["card"].split(", ") and (not row["only_if"] or row["only_if"] in filling.holds):
             if row["block"] == "acts":
                 acts.append(Act(row["text"]))
-            else:
+            elif row["block"] != ENTER:
                 blocks[row["block"]].append(filled(row["text"], words))
+            elif not is_begun:
+                blocks["steps"].append(filled(row["text"], words))
     blocks["cautions"][:0] = cautions(acts)
     label = label_of(kind)
     said = {name: tuple(lines) for name, lines in blocks.items()}

@@ -132,11 +132,9 @@ def next_sheet(carried: Carried, known: BathAtHand) -> Sheet | None:
 
     None where that sheet cannot be read any more.
     """
-    check = carried.check.content
+    check, sheet = carried.check.content, _last_sheet(carried)
     assert isinstance(check, Check)
-    try:
-        sheet = parse_sheet(check.sheet.encode("utf-8"))
-    except InputError:  # written under other rules, or changed by another hand
+    if sheet is None:
         return None
     begun = carried.add_to(replace(sheet, bath=replace(sheet.bath, date=datetime.date.today()), readings=()))
     later = [entry for entry in known.entries if entry.when > carried.check.when]
@@ -144,6 +142,21 @@ def next_sheet(carried: Carried, known: BathAtHand) -> Sheet | None:
     if level is None or not later or level == check.volume_L:
         return begun
     return replace(begun, bath=replace(begun.bath, volume=Measured.of(level, "L", "volume", digits=4)))
+
+
+def kinds_read(carried: Carried) -> tuple[str, ...]:
+    """Return the kinds of reading of the check that is carried; none where its sheet cannot be read any more."""
+    sheet = _last_sheet(carried)
+    return tuple(reading.kind for reading in sheet.readings) if sheet else ()
+
+
+def _last_sheet(carried: Carried) -> Sheet | None:
+    check = carried.check.content
+    assert isinstance(check, Check)
+    try:
+        return parse_sheet(check.sheet.encode("utf-8"))
+    except InputError:  # written under other rules, or changed by another hand
+        return None
 
 
 def _level_to_begin_with(carried: Carried, later: Sequence[Entry]) -> float | None:

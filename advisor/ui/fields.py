@@ -34,7 +34,7 @@ from advisor.basis.fields import (
     asked_fields,
     fields_of,
 )
-from advisor.basis.units import UNITS, Measured, UnitError, parse, parse_number
+from advisor.basis.units import UNITS, Measured, UnitError, in_figures, parse, parse_number
 from advisor.sheet import Sheet
 from advisor.ui import hints
 from advisor.ui.look import own_units, unit_menus
@@ -220,13 +220,13 @@ def with_unit(text: str, field: QuantityField, unit: str | None = None) -> str:
 
     unit: what stood at the field when it was typed; the usual one where it is not said.
     """
-    text, unit = text.strip(), unit or usual_unit(field)
+    text, unit = in_figures(text), unit or usual_unit(field)
     for written in (text, f"{text} {unit or ''}"):
         try:
             parse(written, field.quantity)
         except UnitError:
             continue
-        return written
+        return in_figures(written)
     return text
 
 

@@ -112,6 +112,29 @@ def test_refused_with_the_reason(text: str, said: str) -> None:
         parse(text, "volume")
 
 
+@pytest.mark.parametrize(
+    ("said", "meant"),
+    [
+        ("a gallon", "1 gallon"),
+        ("half a litre", "1/2 litre"),
+        ("a half pint", "1/2 pint"),
+        ("about 5 L", "5 L"),
+        ("ca. 5,5 L", "5,5 L"),
+        ("~5 L", "5 L"),
+        ("5ish L", "5 L"),
+        ("about half a cup", "1/2 cup"),
+    ],
+)
+def test_an_amount_that_is_said_in_words_is_that_of_its_figures(said: str, meant: str) -> None:
+    assert parse(said, "volume") == parse(meant, "volume")
+
+
+@pytest.mark.parametrize("said", ["a lot", "about", "half", "camel 5 L", "5 L ish", "a"])
+def test_words_that_are_no_amount_are_refused(said: str) -> None:
+    with pytest.raises(UnitError):
+        parse(said, "volume")
+
+
 def test_a_leading_zero_settles_that_a_comma_is_a_decimal_mark() -> None:
     assert parse_number("0,125") == 0.125
     with pytest.raises(UnitError):

@@ -6,6 +6,7 @@ from tests.browser.steps import PHONE, PHONE_AND_DESK, Hand, fits, settle, wait_
 
 pytestmark = pytest.mark.browser
 
+FIELD = ".st-key-read_now [data-testid=stTextInputRootElement]"
 MOST_TAPS, MOST_TYPED, MOST_WORDS, MOST_MOVED = 6, 4, 60, 8  # the last in pixels
 
 
@@ -19,6 +20,11 @@ def test_from_an_empty_start_to_a_dose(page, size):
         hand.tap(name)
         assert fits(page)
     field = page.get_by_role("textbox", name="Titrant used (mL)").first
+    steps = page.get_by_role("checkbox")
+    assert steps.last.bounding_box()["y"] < field.bounding_box()["y"]  # what to do, and then what to type
+    assert page.get_by_text("Enter it as").count() == 0  # the plan has
+    page.get_by_role("button", name="To what you read").click()
+    wait_in_sight(page.locator(FIELD).first)
     page.wait_for_function("document.activeElement.getAttribute('aria-label') === 'Titrant used (mL)'")
     page.go_back()
     page.get_by_role("heading", level=1, name="What do you have").wait_for()
@@ -63,7 +69,8 @@ def test_a_phone_that_is_turned_on_its_side_keeps_all_and_the_way_on_in_reach(pa
     assert fits(page)
     hand.tap("Next")
     page.get_by_role("heading", level=1, name="Acid titration").wait_for()
-    wait_in_sight(page.locator(".st-key-read_now [data-testid=stTextInputRootElement]").first)
+    page.get_by_role("button", name="To what you read").click()
+    wait_in_sight(page.locator(FIELD).first)
     assert fits(page)
 
 

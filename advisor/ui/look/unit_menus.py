@@ -13,6 +13,7 @@ from typing import Any
 
 import streamlit as st
 
+from advisor.basis.units import in_figures, is_unit
 from advisor.ui.session import state
 
 # What people measure in, of all that a field accepts; the rest can be typed. In the spelling of a label.
@@ -60,6 +61,9 @@ def offer(key: str, place: str, name: str, label: str, quantity: str, typed: str
     if usual and usual not in units:
         units = ()
     written = _NUMBER.sub("", typed, count=1).strip() if any(map(str.isdigit, typed)) else ""  # else no unit
+    written = written.partition("±")[0].strip()
+    if written and not is_unit(written, quantity):  # what is wrong is said at the field, and is none of the menu's
+        written, usual = "", None
     own = [written] if written and written not in units else []
     if units:
         menu = {"label": label, "units": [*units, *own], "unit": written or usual or ""}
@@ -107,7 +111,7 @@ def choose(key: str, unit: str, text: str) -> None:
     if unit not in menu["units"]:  # from a page that was drawn before
         return
     st.session_state[_CHOSEN] = state.raw(), {**_choices(), (_table(place), name): unit}
-    number = _NUMBER.match(text)
+    number = _NUMBER.match(text := in_figures(text))
     if number and number[0].strip():
         text = f"{number[0].strip()} {unit}"
         if place:

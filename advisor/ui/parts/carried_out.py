@@ -13,7 +13,6 @@ from dataclasses import dataclass
 import streamlit as st
 
 from advisor.basis.fields import InputError
-from advisor.basis.places import PAGES
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
 from advisor.check.headline import Headline, corrected_since, under_way
@@ -22,7 +21,7 @@ from advisor.record.at_hand import at_hand
 from advisor.record.done_steps import used_amount
 from advisor.record.logbook import Logbook
 from advisor.sheet import Sheet
-from advisor.ui.parts import cards, plan_chips, record_parts
+from advisor.ui.parts import cards, guided, plan_chips, record_parts
 from advisor.ui.session import saving, state, ticks
 from advisor.words.lines import joined, line
 
@@ -103,7 +102,7 @@ def measure_again(sheet: Sheet, advice: Advice) -> None:
         if not _load_from_record(sheet):
             _load_without_record(sheet, advice)
         ticks.forget()
-        st.switch_page(PAGES / "check.py")
+        guided.begin_again([reading.kind for reading in sheet.readings])
 
 
 def _not_saved(sheet: Sheet) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+from collections.abc import Callable
 
 import streamlit as st
 
@@ -47,7 +48,7 @@ def worth_doing(entry: state.Typed[Advice]) -> None:
         label = KINDS[kind].label
         with st.container(border=True, key=f"guide_{number}"):
             say_why(kind, suggestion.why, suggestion.minutes, f"{number}. ")
-            start_button(kind, "guide_add")
+            start_button(kind, "guide_add", _start_and_type)
             how_to.show(kind, entry, f"How to do it: {label.lower()}", f"guide_card_{kind}")
 
 
@@ -70,7 +71,7 @@ def next_reading(entry: state.Typed[Advice], advice: Advice) -> None:
     if best is None or best.kind is None:
         return
     st.html(f"<p><b>{KINDS[best.kind].label}</b>, about {best.minutes:.0f} minutes: {html.escape(best.why)}.</p>")
-    start_button(best.kind, "answer_add")
+    start_button(best.kind, "answer_add", _start_and_type)
 
 
 def waits_for_a_test(advice: Advice) -> bool:
@@ -91,13 +92,13 @@ def say_why(kind: str, why: str, minutes: float, number: str = "") -> None:
     st.html(f"<p><b>{number}{html.escape(KINDS[kind].label)}</b>, about {minutes:.0f} minutes. {said}.</p>")
 
 
-def start_button(kind: str, key: str, primary: bool = False) -> None:
+def start_button(kind: str, key: str, begin: Callable[[str], None], primary: bool = False) -> None:
     """Offer to start a test: its reading, with all from the plan but what is read at the bench, joins the sheet."""
     st.button(
         f"Start this test: {KINDS[kind].label.lower()}",
         key=f"{key}_{kind}",
         type="primary" if primary else "secondary",
-        on_click=start,
+        on_click=begin,
         args=(kind,),
     )
 
@@ -108,15 +109,19 @@ def start(kind: str) -> None:
         sheet = how_to.sound_sheet()
         st.session_state.setdefault(_PLANNED, {})[kind] = sheet
         state.add_reading(kind, **begun(kind, sheet))
-        read = READ.get(kind, ())
-        if read:
-            focus.want(state.key_of(f"reading {len(state.raw()['reading'])}", read[0]))
+
+
+def _start_and_type(kind: str) -> None:
+    """Begin a test and go to the field of what is read: its steps stand folded beneath."""
+    start(kind)
+    if read := READ.get(kind, ()):
+        focus.want(state.key_of(f"reading {len(state.raw()['reading'])}", read[0]))
 
 
 def card_begun(kind: str, entry: state.Typed[object]) -> BenchCard:
     """Return the card of a test under way: by the plan that it was begun with, which its own result must not change."""
     sheet = st.session_state.get(_PLANNED, {}).get(kind)
-    return bench_card(kind, sheet) if sheet else how_to.card_of(kind, entry)[0]
+    return bench_card(kind, sheet, is_begun=True) if sheet else how_to.card_of(kind, entry)[0]
 
 
 # --- What the record knows ------------------------------------------------------------------------

@@ -20,6 +20,7 @@ from advisor.basis.places import PAGES
 from advisor.bench.cards import READ, BenchCard
 from advisor.bench.waits import waits
 from advisor.check.advice import Advice
+from advisor.check.advise import advise
 from advisor.check.next_reading import as_taken, can_be_taken
 from advisor.readings import KINDS
 from advisor.sheet import Bath
@@ -112,8 +113,14 @@ def passes_over(entry: state.Typed[Advice]) -> bool:
         st.session_state[_AT], st.session_state[_PASSED] = ANSWER - 1, True
     begins = at() == ANSWER - 1 and _is_to_start() and _can_be_done_alone(suggested)
     if begins:
-        guide.start(suggested[0])
+        _start(suggested[0])
     return begins
+
+
+def _start(kind: str) -> None:
+    """Begin a test at its top, with what to do before what to type."""
+    guide.start(kind)
+    focus.want(focus.TOP)
 
 
 def _can_be_done_alone(suggested: Sequence[str]) -> bool:
@@ -178,8 +185,25 @@ def begin() -> None:
 def begin_test(kind: str) -> None:
     """Go to the question in which a test of this kind is begun, by another page's button."""
     choose(STEPS)
-    guide.start(kind)
+    _start(kind)
     _begin_at(ANSWER - 1)
+    st.switch_page(PAGES / "check.py")
+
+
+def begin_again(before: Sequence[str]) -> None:
+    """Go to the test to do again of the bath in the fields, by another page's button; else to the first question.
+
+    before: the kinds of reading that its last check rests on. The one that would settle most now comes first.
+    """
+    entry = state.enter("check", advise)
+    suggested = [found.kind or "" for found in guide.suggestions(entry)]
+    have = state.part("gear").get("have", ())
+    again = [kind for kind in suggested if kind in before] + [kind for kind in before if kind in READ]
+    again += [kind for kind in suggested if can_be_taken(kind, have)]
+    if again:
+        begin_test(again[0])
+    choose(STEPS)
+    _begin_at(0)
     st.switch_page(PAGES / "check.py")
 
 
@@ -296,6 +320,7 @@ def _plainly(value: object) -> str:
 # --- The questions --------------------------------------------------------------------------------
 
 
+TO_THE_FIELD = "To what you read ↓"
 _VOLUME = "bath: volume"
 _PASS_OVER = "needed: no dose can be told without it. To go on all the same, tap Next again."
 
@@ -355,23 +380,25 @@ def _to_start(entry: state.Typed[Advice], primary: bool = True) -> None:
         st.write("No further test that you have the gear for would settle more.")
     for number, found in enumerate(suggestions):
         guide.say_why(found.kind or "", found.why, found.minutes)
-        guide.start_button(found.kind or "", "guided_start", primary=primary and number == 0)
+        guide.start_button(found.kind or "", "guided_start", _start, primary=primary and number == 0)
     with st.expander("A test that is not listed", key="guided_any", on_change="rerun") as any_test:
         if any_test.open:
             kind = st.selectbox("Test", list(KINDS), format_func=lambda name: KINDS[name].label, key="guided_kind")
-            guide.start_button(kind, "guided_any")
+            guide.start_button(kind, "guided_any", _start)
 
 
 def _under_way(number: int, kind: str, entry: state.Typed[Advice]) -> None:
-    """Draw the field of what is read, then the card's steps to tick; the rest of the reading is folded."""
+    """Draw the card's steps to tick, then the field of what is read; the rest of the reading is folded."""
     card = guide.card_begun(kind, entry)
     if at_hand := as_taken(kind, state.part("gear").get("have", ())):  # it may have begun at once
         st.caption(f"About {at_hand[1]:.0f} minutes. {at_hand[0][:1].upper()}{at_hand[0][1:]}.")
+    st.button(TO_THE_FIELD, key="guided_to_field", type="tertiary", on_click=focus.want, args=("read_now",))
+    _steps(card, number)
+    st.subheader("What you read", anchor=False)
     known = asked_fields(KINDS[kind])
     main = READ.get(kind) or [name for name, field in known.items() if field.required] or list(known)
     with st.container(key="read_now"):
         reading_list.show_fields(number, kind, entry, list(main), more="What the plan filled in")
-    _steps(card, number)
     with st.container(horizontal=True):
         st.button(
             "Take this test out",

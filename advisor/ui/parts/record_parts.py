@@ -13,12 +13,11 @@ import streamlit as st
 
 from advisor.basis.components import NAMES
 from advisor.basis.fields import InputError, write_table
-from advisor.basis.places import PAGES
 from advisor.check.mass_balance import After
 from advisor.check.steps import Step, step_dose
 from advisor.check.window import Limits
 from advisor.readings.previous_check import PreviousCheck
-from advisor.record.asked import next_sheet
+from advisor.record.asked import kinds_read, next_sheet
 from advisor.record.at_hand import BathAtHand
 from advisor.record.carried import Carried
 from advisor.record.drift import Explanation, NotEnoughKnown
@@ -39,7 +38,7 @@ from advisor.ui import fields
 from advisor.ui.charts import time_line
 from advisor.ui.fields import plain
 from advisor.ui.look.own_units import shown
-from advisor.ui.parts import cards, entry_form
+from advisor.ui.parts import cards, entry_form, guided
 from advisor.ui.session import state
 from advisor.ui.session.device import ONLY_HERE
 from advisor.words.dates import said as day_said
@@ -114,9 +113,9 @@ def _step(step: dict[str, Any]) -> str:
 
 
 def begin_next(carried: Carried, known: BathAtHand) -> None:
-    """Put the sheet with which the next check begins in the fields, and open the page."""
+    """Put the sheet with which the next check begins in the fields, and open the page at the test to do again."""
     load_next(carried, known)
-    st.switch_page(PAGES / "check.py")
+    guided.begin_again(kinds_read(carried))
 
 
 def load_next(carried: Carried, known: BathAtHand, with_reading: bool = True) -> None:

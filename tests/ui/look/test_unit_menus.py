@@ -24,6 +24,7 @@ def test_every_unit_of_a_menu_is_accepted_by_its_fields(quantity):
         ("5.6 L", "qt", "5.6 qt"),
         ("12,3 ± 0.1 mL", "fl oz", "12,3 ± 0.1 fl oz"),
         ("1 1/2 gal", "L", "1 1/2 L"),
+        ("about 5", "gal", "5 gal"),
         ("", "gal", None),
         ("much", "gal", None),
         ("5.6 L", "kg", None),  # not of its menu
@@ -37,6 +38,16 @@ def test_a_choice_changes_the_unit_and_not_the_number(monkeypatch, typed, unit, 
     unit_menus.choose("key", unit, typed)
     assert state.raw().get("bath", {}).get("volume") == kept
     assert unit_menus.chosen("bath", "volume") == (None if unit == "kg" else unit)
+
+
+def test_what_is_no_unit_stands_in_no_menu(monkeypatch):
+    monkeypatch.setattr(st, "session_state", {"sheet": {}})
+    unit_menus.begin()
+    for number, typed in enumerate(("4,3 apples", "4.3 cups", "5 L ± 0.1 L")):
+        unit_menus.offer(str(number), "bath", "volume", "Volume", "volume", typed, "L")
+    menus = [menu for _, _, menu in st.session_state["unit_menus_now"].values()]
+    assert [menu["unit"] for menu in menus] == ["", "cups", "L"]
+    assert [menu["units"][len(unit_menus.UNITS["volume"]) :] for menu in menus] == [[], ["cups"], []]
 
 
 def test_a_field_takes_bare_numbers_in_the_unit_chosen(app_test):

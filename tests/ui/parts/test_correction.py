@@ -173,11 +173,13 @@ def test_measuring_again_saves_first_what_the_record_does_not_know(named, correc
     again = correct.button(key="measure_again")
     assert again.label == "Save and measure again"
     again.click().run()
-    (carried,) = correct.session_state["sheet"]["reading"]
+    carried, begun = correct.session_state["sheet"]["reading"]
+    assert begun["kind"] == "hydrometer"
+    assert "value" not in begun
     assert float(carried["sulfuric_acid"].split()[0]) > 40  # 21 g/L before the acid went in
 
 
-def test_measuring_again_begins_a_check_that_has_no_reading_and_no_dose(correct, check):
+def test_measuring_again_begins_the_test_to_do_again_and_no_dose(correct, check):
     correct.checkbox(key="correct_done_1").check().run()
     correct.checkbox(key="correct_done_2").check().run()
     assert "Stir ten minutes, then measure again." in glance(check())
@@ -187,7 +189,9 @@ def test_measuring_again_begins_a_check_that_has_no_reading_and_no_dose(correct,
     correct.button(key="measure_again").click().run()
     assert not correct.exception
     sheet = correct.session_state["sheet"]
-    assert "reading" not in sheet
+    (begun,) = sheet["reading"]
+    assert begun["kind"] == "acid titration"
+    assert "used" not in begun
     assert sheet["bath"]["volume"] == "6.11 L"
     assert "correct_done_1" not in correct.session_state
 
@@ -197,8 +201,8 @@ def test_measuring_again_begins_from_the_record_where_that_knows_of_the_steps(na
     correct.checkbox(key="correct_done_2").check().run()
     correct.button(key="saving_check").click().run()
     correct.button(key="measure_again").click().run()
-    (carried,) = correct.session_state["sheet"]["reading"]
-    assert carried["kind"] == "previous check"
+    kinds = [reading["kind"] for reading in correct.session_state["sheet"]["reading"]]
+    assert kinds == ["previous check", "hydrometer"]  # of two done before, what tells as much with less work
 
 
 def test_what_just_went_in_is_not_taken_for_dried_away_when_it_is_measured_again(named, correct):
@@ -207,7 +211,7 @@ def test_what_just_went_in_is_not_taken_for_dried_away_when_it_is_measured_again
     correct.checkbox(key="correct_done_1").check().run()
     correct.checkbox(key="correct_done_2").check().run()
     correct.button(key="measure_again").click().run()
-    bath, (carried,) = correct.session_state["sheet"]["bath"], correct.session_state["sheet"]["reading"]
+    bath, (carried, _) = correct.session_state["sheet"]["bath"], correct.session_state["sheet"]["reading"]
     assert parse(bath["volume"], "volume").value == pytest.approx(6.11, abs=0.01)  # 5.6 L before
     assert parse(carried["volume"], "volume").value == pytest.approx(parse(bath["volume"], "volume").value, abs=0.01)
 

@@ -127,9 +127,10 @@ def test_the_next_check_begins_from_the_record(recorded):
     app = home()
     app.button(key="home_check_0").click().run()
     assert not app.exception
-    assert app.title[0].value == "Check your bath"
+    assert app.title[0].value == "Hydrometer"  # the guided check, at the test to do again
     readings = app.session_state[state._SHEET]["reading"]
-    assert [reading["kind"] for reading in readings] == ["previous check"]
+    assert [reading["kind"] for reading in readings] == ["previous check", "hydrometer"]
+    assert sheet_field(app.text_input, "sheet_reading_2_value").value == ""
 
 
 def test_the_logbook_of_the_bath_opens(recorded):
