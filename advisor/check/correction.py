@@ -9,7 +9,7 @@ allows; then cheapest.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from math import ceil, floor, inf, sqrt
 
@@ -154,12 +154,9 @@ def _fits(task: Task, after: After) -> bool:
 def _best(task: Task) -> Amounts | None:
     """Return the best whole amounts, or None where nothing puts the bath inside."""
     everything = frozenset(name for name in SALT_AND_ACID if task.measured(name))
-    outs = _outs(task, everything)
-    anything = Scope(task, everything, task.least_volume, task.most_volume, max(out for out, _ in outs))
-    if not Search(anything).possible():
-        return None
-    for (out, roof), least in itertools.product(outs, _levels(task)):
-        scope = Scope(task, everything, least, max(roof, least), out)
+    for number, scope in enumerate(_scopes(task, everything)):
+        if number == 1 and not Search(_widest(task, everything)).possible():  # most need no more than the first
+            return None
         if not Search(scope).possible():
             continue
         for added in _additions(task):
@@ -168,6 +165,21 @@ def _best(task: Task) -> Amounts | None:
                 marked, amounts = _to_the_mark(task, replace(scope, added=added), found)
                 return _with_chloride(task, _firmly(marked, everything, amounts))
     return None
+
+
+def _scopes(task: Task, everything: frozenset[str]) -> Iterator[Scope]:
+    """Yield what a plan may use, the most wanted first."""
+    for (out, roof), least in itertools.product(_outs(task), _levels(task)):
+        yield Scope(task, everything, least, max(roof, least), out)
+    if task.well_known and _replacing_is_called_for(task, everything):
+        for roof, least in itertools.product(_roofs(task)[-1:] if task.has_room else _roofs(task), _levels(task)):
+            yield Scope(task, everything, least, max(roof, least), LARGEST_SHARE * task.volume)
+
+
+def _widest(task: Task, everything: frozenset[str]) -> Scope:
+    """Return a scope that holds all of them: where it reaches nothing, none does."""
+    out = (LARGEST_SHARE if task.well_known else SMALL_SHARE) * task.volume
+    return Scope(task, everything, task.least_volume, task.most_volume, out)
 
 
 def _firmly(scope: Scope, everything: frozenset[str], found: Amounts) -> Amounts:
@@ -219,22 +231,23 @@ def _to_the_mark(task: Task, scope: Scope, found: Amounts) -> tuple[Scope, Amoun
     return (at_level, marked) if marked else (scope, found)
 
 
-def _outs(task: Task, everything: frozenset[str]) -> list[tuple[float, float]]:
-    """Return the litres that may be taken out with the litres that the bath may reach, the most wanted first.
+def _outs(task: Task) -> list[tuple[float, float]]:
+    """Return the litres that may be taken out on the side and those that the bath may reach, the most wanted first.
 
     Above the usual level only where nothing else will do, or, where the person named the room of the tank, before bath
-    is taken out. Where nothing is high and a bath known exactly would need nothing taken out, or where the bath is
-    hardly known, at most a tenth may go: bath is not replaced merely because it is not known.
+    is taken out. More than a tenth is taken out only where something is high, or where a bath known exactly would need
+    it, and the bath is well known: bath is not replaced merely because it is not known.
     """
-    roof = max(min(task.usual_volume * (1 + ROOM), task.most_volume), task.least_volume)
-    roofs = [roof] if roof >= task.most_volume else [roof, task.most_volume]
-    small, large = SMALL_SHARE * task.volume, LARGEST_SHARE * task.volume
-    outs = [(out, high) for high in roofs for out in (0.0, small)]
+    roofs, small = _roofs(task), SMALL_SHARE * task.volume
     if task.has_room:
-        outs, roofs = [*((0.0, high) for high in roofs), (small, task.most_volume)], [task.most_volume]
-    if task.well_known and _replacing_is_called_for(task, everything):
-        outs += [(large, high) for high in roofs]
-    return outs
+        return [*((0.0, high) for high in roofs), (small, task.most_volume)]
+    return [(out, high) for high in roofs for out in (0.0, small)]
+
+
+def _roofs(task: Task) -> list[float]:
+    """Return the litres that a bath may reach: some above the usual level, and all that the tank holds."""
+    roof = max(min(task.usual_volume * (1 + ROOM), task.most_volume), task.least_volume)
+    return [roof] if roof >= task.most_volume else [roof, task.most_volume]
 
 
 def _levels(task: Task) -> list[float]:

@@ -16,6 +16,7 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import dataclass, replace
+from functools import lru_cache, reduce
 from math import ceil, floor, log10
 
 import numpy as np
@@ -104,8 +105,8 @@ class Search:
         if high < ANY:
             wanted = low + SURE_REACH * spread if low > 0 else 0.0
             lowest, highest = (
-                np.clip(wanted, lowest, highest),
-                np.clip(high - SURE_REACH * spread, lowest, highest),
+                np.minimum(np.maximum(wanted, lowest), highest),
+                np.minimum(np.maximum(high - SURE_REACH * spread, lowest), highest),
             )
         return np.asarray(lowest + unit * np.maximum(highest - lowest, 0.0))
 
@@ -126,7 +127,7 @@ class Search:
         if task.solubility_counts and task.measured("copper_sulfate"):
             acid = after.sulfuric_acid if task.measured("sulfuric_acid") else task.aim_sulfuric_acid
             margins.append((self.ceiling(acid) - after.copper_sulfate) / 100)
-        return after, np.asarray(np.min(np.broadcast_arrays(*margins), axis=0)) + 1e-9
+        return after, reduce(np.minimum, margins) + 1e-9
 
     def _log_margin(self, after: Outcome) -> FloatArray:
         """Return a tenth of the log-probability of being inside less that of being sure; far outside, a stand-in."""
@@ -271,8 +272,15 @@ class Search:
 
 def _grid(center: FloatArray, width: FloatArray, sizes: NDArray[np.intp]) -> FloatArray:
     """Return the points (4, n) of a grid in the unit box: where its middle is, how wide it is and how many a side."""
-    axes = [np.linspace(c - w / 2, c + w / 2, n) for c, w, n in zip(center, width, sizes, strict=True)]
-    return np.asarray(np.clip(np.array(np.meshgrid(*axes, indexing="ij")).reshape(4, -1), 0.0, 1.0))
+    points = center[:, None] + width[:, None] * _about_zero(tuple(sizes.tolist()))
+    return np.minimum(np.maximum(points, 0.0), 1.0)
+
+
+@lru_cache(maxsize=64)  # a handful of sizes come again in each search
+def _about_zero(sizes: tuple[int, ...]) -> FloatArray:
+    """Return the points (4, n) of a grid one wide about zero, of so many a side; a single one lies at zero."""
+    axes = [np.linspace(-0.5, 0.5, size) if size > 1 else np.zeros(1) for size in sizes]
+    return np.array(np.meshgrid(*axes, indexing="ij")).reshape(len(sizes), -1)
 
 
 def to_be_moved(task: Task) -> frozenset[str]:

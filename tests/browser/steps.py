@@ -14,6 +14,7 @@ PHONE_AND_DESK = pytest.mark.parametrize(
     ("page", "size"), [(360, PHONE), (1280, DESK)], indirect=["page"], ids=["phone", "desk"]
 )
 DESK_ONLY = pytest.mark.parametrize("page", [1280], indirect=True)
+YOUR_BATH = "Your bath and how it looks"  # folded where a sheet comes filled in
 PRINT = re.compile("page to print")
 
 

@@ -10,7 +10,18 @@ import pytest
 from advisor.examples import example_text
 from advisor.sheet import LARGEST_FILE
 from advisor.ui.session.served import SCRIPT
-from tests.browser.steps import ADDRESSES, DESK_ONLY, PRINT, download, follow_menu, open_page, settle, unfold, upload
+from tests.browser.steps import (
+    ADDRESSES,
+    DESK_ONLY,
+    PRINT,
+    YOUR_BATH,
+    download,
+    follow_menu,
+    open_page,
+    settle,
+    unfold,
+    upload,
+)
 
 pytestmark = pytest.mark.browser
 
@@ -77,10 +88,12 @@ def assert_only_text(page):
     assert page.locator(BROUGHT_IN).count() == 0
 
 
-def open_sheet(page, text):
+def open_sheet(page, text, is_answered=False):
     open_page(page, "Check")
     unfold(page, "Start from an example or a file")
     upload(page, "hostile.toml", text.encode())
+    if is_answered:
+        unfold(page, YOUR_BATH)
     name = json.dumps(tomllib.loads(text)["bath"]["name"])
     page.get_by_role("textbox", name="Name of the bath").and_(page.locator(f"[value={name}]")).wait_for()
     settle(page)
@@ -104,7 +117,7 @@ def test_a_sheet_of_hostile_words_is_shown_as_text_on_every_page(page):
 
 @DESK_ONLY
 def test_a_hostile_name_is_text_on_paper_and_in_the_record(page, visitor):
-    open_sheet(page, SOUND)
+    open_sheet(page, SOUND, is_answered=True)
     page.get_by_role("button", name="Save this check").click()
     page.get_by_text("Saved in the logbook").wait_for()
     assert_only_text(page)
@@ -163,6 +176,7 @@ def test_no_other_site_can_show_the_app_in_a_frame(server, browser):
 @DESK_ONLY
 def test_a_file_that_is_no_sheet_is_refused_and_the_sheet_stays(page, tmp_path):
     open_page(page, "Check", "dull")
+    unfold(page, YOUR_BATH)
     unfold(page, "Start from an example or a file")
     # No two neighbours get the same words: else those of the file before would pass for an answer to this one, and the
     # next file would be put in while this one is still on its way, and be lost.

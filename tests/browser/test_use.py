@@ -9,6 +9,7 @@ from advisor.examples import example_text
 from tests.browser.running import running_app
 from tests.browser.steps import (
     DESK_ONLY,
+    YOUR_BATH,
     download,
     open_page,
     settle,
@@ -29,6 +30,7 @@ TABS = 150  # more than a page has stops
 @DESK_ONLY
 def test_odd_numbers_are_refused_by_name_and_commas_taken(page):
     open_page(page, "Check", "dull")
+    unfold(page, YOUR_BATH)
     for typed in ("1,234.5", "-3", "0", "5 kg", "nan", "1e999", "5..6", "<b>5</b>", "five"):
         type_in(page, VOLUME, typed)
         page.get_by_text(f'Not usable: you gave "{typed}').first.wait_for()
@@ -46,6 +48,7 @@ def test_odd_numbers_are_refused_by_name_and_commas_taken(page):
 @DESK_ONLY
 def test_back_keeps_the_sheet_and_after_a_reload_the_download_brings_it_back(page):
     open_page(page, "Check", "dull")
+    unfold(page, YOUR_BATH)
     type_in(page, VOLUME, "5,4")
     page.get_by_text("5,4 L at").first.wait_for()
     page.get_by_role("navigation").get_by_role("link", name="Correct", exact=True).click()
@@ -54,6 +57,7 @@ def test_back_keeps_the_sheet_and_after_a_reload_the_download_brings_it_back(pag
     page.go_back()
     page.get_by_role("heading", level=1, name="Check").wait_for()
     page.get_by_text("5,4 L at").first.wait_for()
+    unfold(page, YOUR_BATH)
     wait_for_value(page, VOLUME, "5,4 L")
 
     unfold(page, "Start from an example or a file")
@@ -64,6 +68,7 @@ def test_back_keeps_the_sheet_and_after_a_reload_the_download_brings_it_back(pag
     assert page.get_by_role("textbox", name=VOLUME).first.input_value() == ""
     unfold(page, "Start from an example or a file")
     upload(page, "kept.toml", kept.encode())
+    unfold(page, YOUR_BATH)
     wait_for_value(page, VOLUME, "5,4 L")
     page.get_by_text("5,4 L at").first.wait_for()
 
@@ -72,6 +77,8 @@ def test_two_visitors_do_not_see_each_others_bath(visitor):
     one, other = visitor(1280), visitor(360)
     open_page(one, "Check", "dull")
     open_page(other, "Check", "evaporation")
+    for tab in (one, other):
+        unfold(tab, YOUR_BATH)
     type_in(one, VOLUME, "5,1")
     one.get_by_text("5,1 L at").first.wait_for()
     type_in(other, VOLUME, "4,2")
@@ -132,6 +139,7 @@ def test_fields_that_the_browser_still_loads_when_another_changes_lose_nothing(v
     held, holding = [], True
     page.route(re.compile(rf"/static/js/{late}\."), lambda way: held.append(way) if holding else way.continue_())
     page.goto("/check?example=dull")
+    unfold(page, YOUR_BATH)
     expected = tomllib.loads(example_text("dull"))
     if late == "TextInput":
         page.get_by_role("radio", name="no", exact=True).first.click()
@@ -180,6 +188,7 @@ def test_two_taps_before_the_page_answers_do_not_mix_two_baths(page):
 @DESK_ONLY
 def test_a_download_straight_from_a_field_is_never_that_of_before(page):
     open_page(page, "Check", "dull")
+    unfold(page, YOUR_BATH)
     unfold(page, "Start from an example or a file")
     button = page.get_by_role("button", name="Download this sheet")
     stand_still(button)

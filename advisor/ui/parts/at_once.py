@@ -25,15 +25,14 @@ def show(entry: state.Typed[Advice]) -> None:
     sheet_box.show()
     if not level_dropped.came_for_it():
         level_dropped.show()
-    _part("1. Your bath and how it looks", _BATH, entry, _bath)
+    _part("Your bath and how it looks", _BATH, entry, _bath)
     _part("What got into it", _GOT_IN, entry, _got_in)
     guide.from_the_record(entry)
     fields.fold_window(entry)
     fields.fold_stock(entry, "What you have to add: crystals, acid, water, chloride")
-    _part("2. Your tools", _TOOLS, entry, lambda entry: fields.show("gear", entry))
-    st.header("3. Tests worth doing", anchor=False)
+    _part("Your tools", _TOOLS, entry, lambda entry: fields.show("gear", entry))
     guide.worth_doing(entry)
-    st.header("4. Your readings", anchor="readings")
+    st.header("Your readings", anchor="readings")
     reading_list.show(entry)
 
 

@@ -29,16 +29,19 @@ MOST = 3  # tests shown: further ones seldom change the answer (judgement)
 
 
 def worth_doing(entry: state.Typed[Advice]) -> None:
-    """List the tests that would settle most with what is to hand, each with its bench card, one tap from its fields."""
-    advice = entry.answer
+    """List the tests that would settle most with what is to hand, each with its bench card, one tap from its fields.
+
+    Once there are readings, the answer names the one worth adding.
+    """
+    advice, unsound = entry.answer, state.part("bath").get("condition")
+    if entry.answered is not None and entry.answered.readings and not unsound:
+        return
+    st.header("Tests worth doing", anchor=False)
     if advice is None:
         st.caption("First say above how much bath there is: then the tests worth doing appear here, the best first.")
         return
-    if state.part("bath").get("condition"):
+    if unsound:
         st.caption("First take a sound sample, as the answer says. Then the tests worth doing appear here.")
-        return
-    if entry.answered is not None and entry.answered.readings:
-        st.caption("Your readings are in. The one worth adding next is [in the answer](#answer).")
         return
     wanted = suggestions(entry)
     if not wanted:

@@ -27,14 +27,14 @@ def folded(app):
 
 def test_an_empty_sheet_asks_openly(empty):
     assert sheet_field(empty.text_input, VOLUME).value == ""
-    assert "2. Your tools" in [heading.value for heading in empty.header]
+    assert "Your tools" in [heading.value for heading in empty.header]
 
 
 def test_a_sheet_that_comes_filled_in_is_folded_to_what_it_holds(empty):
     parts = folded(open_sheet(empty, example_text("dull")))
-    assert parts["1. Your bath and how it looks"] == "5\\.6\xa0L, 19\xa0°C"
+    assert parts["Your bath and how it looks"] == "5\\.6\xa0L, 19\xa0°C"
     assert "Topped up with\\: distilled water" in parts["What got into it"]
-    assert "baking soda" in parts["2. Your tools"]
+    assert "baking soda" in parts["Your tools"]
     assert not [field for field in empty.text_input if field.key.startswith(VOLUME)]
     unfold(empty, "at_once_0")
     assert sheet_field(empty.text_input, VOLUME).value == "5.6 L"
