@@ -5,12 +5,14 @@ import tomli_w
 
 from advisor.examples import EXAMPLES
 from tests.browser.steps import (
+    DESK_ONLY,
     PHONE,
     PHONE_AND_DESK,
     fits,
     open_page,
     settle,
     stand_still,
+    type_in,
     unfold,
     upload,
     wait_in_sight,
@@ -56,6 +58,24 @@ def test_the_answer_comes_into_sight_and_moves_no_field(page, size, path):
     wait_in_sight(verdict)
     assert len(verdict.inner_text().split()) <= MOST_WORDS
     assert fits(page)
+
+
+# What scrolls up and down by itself within the page.
+SCROLLING = """[...document.querySelectorAll("[data-testid=stMain] *")]
+  .filter(part => ["auto", "scroll"].includes(getComputedStyle(part).overflowY) && part.scrollHeight > part.clientHeight)
+  .map(part => part.className)"""
+
+
+@DESK_ONLY
+def test_a_long_answer_scrolls_with_its_page_and_its_verdict_stays_in_sight(page):
+    open_page(page, "Mix")
+    type_in(page, "Bath wanted (L)", "5")
+    settle(page)
+    last = page.get_by_role("link", name="Check the bath once it is mixed")
+    last.scroll_into_view_if_needed()
+    wait_in_sight(last)
+    wait_in_sight(page.locator(".glance"))
+    assert page.evaluate(SCROLLING) == []
 
 
 # The words that a person sees before any scrolling, of the page's main part without the tabs at its foot, and without the

@@ -158,7 +158,7 @@ def show_map(sheet: Sheet, advice: Advice, done: int = 0, tried: After | None = 
             st.caption("The map of your bath comes with the first reading that settles copper sulfate or acid.")
         return
     known = None not in (numbers.copper_sulfate, numbers.sulfuric_acid)
-    way = f" Line: {'what you try' if tried else 'the correction'}." if numbers.path else ""
+    way = f" Line: {'what you try' if tried else 'the correction'}." if numbers.path and known else ""
     said = "Ellipse: as measured, 95 % sure." if known else "Only one component is known: the bath lies in the band."
     aim = " Cross: the aim." if known and numbers.target else ""
     caption = unparted(f"{said}{way}{aim}")

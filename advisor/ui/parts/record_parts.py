@@ -37,7 +37,7 @@ from advisor.record.trend import trend
 from advisor.ui import fields
 from advisor.ui.charts import time_line
 from advisor.ui.fields import plain
-from advisor.ui.look.own_units import shown
+from advisor.ui.look.own_units import shown, unparted
 from advisor.ui.parts import cards, entry_form, guided
 from advisor.ui.session import state
 from advisor.ui.session.device import ONLY_HERE
@@ -141,7 +141,8 @@ def trend_of(known: BathAtHand) -> None:
     if not isinstance(explained, NotEnoughKnown):
         check = _last_check(known, explained)
         coming = forecast(explained, _limits_of(check), not asks_for(check))
-        st.header(plain(shown(trend(explained, coming, _limits_of(check)))), anchor=False)
+        said = unparted(shown(trend(explained, coming, _limits_of(check))))
+        st.html(f'<h2 class="sentence">{said}</h2>')
 
 
 def _last_check(known: BathAtHand, explained: Explanation) -> Check:

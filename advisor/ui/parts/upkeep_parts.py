@@ -71,7 +71,7 @@ def runs_and_anodes(found: BathUpkeep) -> None:
 def newest(logbook: Logbook, entries: Sequence[Entry]) -> None:
     """Show the newest entries as sentences, each with its edit and its withdrawal."""
     for entry in reversed(entries[-NEWEST:]):
-        row = st.container(border=True, key=f"upkeep_entry_{entry.id}", horizontal=True, vertical_alignment="center")
+        row = st.container(key=f"row_entry_{entry.id}", horizontal=True, vertical_alignment="center")
         with row:
             when = entry.when.astimezone()
             day = f"{day_said(when)}, {when:%H:%M}"
