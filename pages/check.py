@@ -2,6 +2,7 @@
 
 import streamlit as st
 
+from advisor.bench.cards import SAMPLING
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
 from advisor.ui.parts import at_once, cards, carried_out, focus, glance, guide, guided, level_dropped, plan_chips, trial
@@ -48,6 +49,12 @@ def lead_on(advice: Advice, since: carried_out.CarriedOut | None) -> None:
         glance.work_from_it(advice, begun=bool(since))
 
 
+def save(advice: Advice, since: carried_out.CarriedOut | None) -> None:
+    """Offer to save the check, with the steps that are done."""
+    if entry.current:
+        saving.offer_to_record(entry.answered, *((since.of, since.done) if since else (advice, 0)))
+
+
 def say(advice: Advice) -> None:
     """Draw the parts of an answer."""
     cards.begin(advice)
@@ -57,18 +64,23 @@ def say(advice: Advice) -> None:
     plan_chips.room(entry, advice, "answer")
     with st.container(horizontal=True, key="acts"):
         lead_on(advice, since)
-        if entry.current:
-            saving.offer_to_record(entry.answered, *((since.of, since.done) if since else (advice, 0)))
+        if not advice.room:
+            save(advice, since)
     if since is None:
         tried = trial.tried(entry.answered, advice)
         cards.show_map(entry.answered, advice, tried=tried)
         trial.show(advice, tried)
     elif since.done:  # what is tried starts from the readings, which are of before
         cards.show_map(entry.answered, since.of, since.done)
-    glance.holds(advice)
+    if advice.sample:  # no row tells anything then
+        cards.show_drawings(SAMPLING)
+    else:
+        glance.holds(advice)
+        cards.say_from(cards.computed_from(entry.answered))
+    if advice.room:  # what the tank holds is asked first
+        save(advice, since)
     if since is None:
         glance.rests_on(advice)
-    cards.say_from(cards.computed_from(entry.answered))
     if not one_by_one:
         guide.next_reading(entry, advice)
     cards.besides(advice)

@@ -35,6 +35,7 @@ ANSWERS = {
     ),
     "too cold": checked("234 ± 6", "64 ± 4", coldest="3 degC"),
     "thinned for the cold": checked("240 ± 6", "60 ± 3", coldest="12 degC", max_volume="6.5 L"),
+    "asking for room": checked("120 ± 6", "10 ± 2"),
     "another window": checked("63 ± 4", "199 ± 8"),
     "resting on one reading": checked("290 ± 6", "50 ± 4"),
     "little known": checked("120 ± 50", "52 ± 4"),

@@ -168,7 +168,8 @@ def test_the_condition_of_the_bath_holds_the_advice_back(check):
     unfold(check, "at_once_0")
     sheet_field(check.button_group, "sheet_bath_condition").select("sludge").run()
     assert "Take a sound sample first" in said(check)
-    assert "First of all" in [heading.value for heading in check.subheader]
+    assert "Add nothing yet." in said(check)
+    assert 'class="holds"' not in said(check)  # of false readings
     assert "Add 256 g" not in said(check)
 
 

@@ -61,11 +61,12 @@ def headline(advice: Advice) -> Headline:
     """Return the answer in one glance."""
     matter, briefly = _matter(advice), advice.plan.briefly or advice.plan.why
     if not advice.steps:
-        act = _act(advice)
-        return Headline(_TONES.get(advice.state, Tone.NOT_SETTLED), matter, act, _as_fit((matter, act), briefly))
+        act, first = _act(advice), (advice.sample,) if advice.sample else ()
+        fitting = _as_fit((matter, act), (*first, *briefly))
+        return Headline(_TONES.get(advice.state, Tone.NOT_SETTLED), matter, act, fitting)
     act, care = doses(advice.steps), _caution(advice.steps)
     room = (advice.room,) if advice.room else ()  # asked beneath the glance
-    always = (*care, *_lands(advice))
+    always = (*care, *_lands(advice, briefly=bool(room)))
     fitting = _as_fit((matter, act, *always, *room), (*_rests_on(advice), *briefly))
     return Headline(Tone.TO_DO, matter, act, (*always, *fitting))
 
@@ -73,7 +74,10 @@ def headline(advice: Advice) -> Headline:
 def in_full(advice: Advice) -> tuple[str, ...]:
     """Return what a headline shortens or leaves out of what its answer rests on; nothing where it says all."""
     said = headline(advice).beside
-    return tuple(text for text in (*_rests_on(advice), *advice.plan.why, *advice.in_the_way) if text not in said)
+    if advice.sample:
+        return () if advice.sample in said else (advice.sample,)
+    full = (*_lands(advice), *_rests_on(advice), *advice.plan.why, *advice.in_the_way)
+    return tuple(text for text in full if text not in said)
 
 
 def _as_fit(said: Sequence[str], more: Sequence[str]) -> tuple[str, ...]:
@@ -108,19 +112,22 @@ def _caution(steps: tuple[Step, ...]) -> tuple[str, ...]:
     return (f"{FIRST_WORDS[:1].upper()}{FIRST_WORDS[1:]}.",) if _acid(steps) else ()
 
 
-def _lands(advice: Advice) -> tuple[str, ...]:
+def _lands(advice: Advice, briefly: bool = False) -> tuple[str, ...]:
     """Say where the steps lead, and how surely: of what nothing is known, nothing is said to land.
 
-    Nothing without any steps, or where the floor may hold crystals, so that nobody can tell.
+    briefly: the plan may change yet. Nothing without any steps, or where the floor may hold crystals, so that nobody
+    can tell.
     """
     if not advice.steps or advice.plan.may_lie_on_the_floor:
         return ()
     measured = [SHORT_NAMES[name] for name in SALT_AND_ACID if advice.verdict[name].state != "not measured"]
     what = "the bath" if len(measured) == len(SALT_AND_ACID) else " and ".join(measured)
     sure = percent(advice.plan.after.probability_in)
+    if advice.state is PlanState.FIRST_PART and briefly:
+        return (f"A first part only: {sure} sure.",)
     if advice.state is PlanState.FIRST_PART:
         return (f"A first part only: after it {what} is inside the window with {sure} probability.",)
-    return (f"{what[:1].upper()}{what[1:]} lands inside the window, {sure} sure.",)
+    return (f"{what[:1].upper()}{what[1:]} lands inside{'' if briefly else ' the window'}, {sure} sure.",)
 
 
 def _rests_on(advice: Advice) -> list[Line]:
@@ -205,7 +212,7 @@ def _not_possible(plan: Plan) -> Line:
 
 def _measure(advice: Advice) -> str:
     if advice.sample:
-        return "Add nothing yet: take a sound sample first."
+        return "Add nothing yet."
     if advice.state is PlanState.REPEAT_FIRST:
         return "Take nothing out, add nothing: repeat the reading first."
     if advice.plan.asks:

@@ -27,7 +27,7 @@ def room_asked(sheet: Sheet, task: Task, plan: Plan) -> Line | None:
         return None
     if ends_above(task, plan):
         return line(
-            "This ends at {end}, and you usually keep {usual} in the tank. Does it hold that?",
+            "This ends at {end}, above your usual {usual}. Does the tank hold that?",
             end=Amount(plan.after.volume, "L", 2),
             usual=Amount(task.usual_volume, "L", 2),
         )
@@ -38,7 +38,7 @@ def room_asked(sheet: Sheet, task: Task, plan: Plan) -> Line | None:
     if roomy.amounts == Amounts() or spared < A_JUG * task.volume or not ends_above(task, roomy):
         return None
     return line(
-        "{spared} of bath comes out only to make room: in a tank that holds {end} it stays. How much does yours hold?",
-        spared=Amount(spared, "L", 2),
+        "Room for {end}? Then {spared} less comes out.",
         end=Amount(roomy.after.volume, "L", 2),
+        spared=Amount(spared, "L", 2),
     )

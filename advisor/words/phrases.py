@@ -28,7 +28,7 @@ EFFECTS = {
 
 SOUND_SAMPLE = (
     "Take a sound sample first. Warm the bath until no crystal is left, stir ten minutes, let it settle half an "
-    "hour, and draw from mid-depth through a filter. Until then every reading is false: add no crystals and no acid."
+    "hour, and draw from mid-depth through a filter. Until then every reading is false: add nothing."
 )
 CONDITION_MEANS = {
     "crystals": "Crystals on the floor hold copper that your readings do not see.",

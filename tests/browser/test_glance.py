@@ -112,20 +112,29 @@ def test_an_answer_has_few_words_before_any_scrolling(page, name):
 
 
 @pytest.mark.parametrize("page", [360], indirect=True)
-def test_crystals_on_the_floor_are_told_in_few_words_before_any_scrolling(page):
-    """The longest answer: the level has dropped, and what the bath holds may lie on its floor."""
+@pytest.mark.parametrize(
+    ("name", "said", "at_length"),
+    [
+        ("crystals on the floor", "Only then add salts or acid.", "let it cool and settle"),
+        ("no sound sample", "Take a sound sample first.", "Take a sound sample first."),
+        ("little known of both", "acid into the liquid", "A first part only: after it"),
+        ("asking for room", "acid into the liquid", "Room for 5.98 L? Then 0.13 L less comes out."),
+    ],
+)
+def test_the_longest_answers_have_few_words_before_any_scrolling(page, name, said, at_length):
+    """Where the floor may hold crystals, no sample is sound, or the most that the tank holds is asked."""
     page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
     open_page(page, "Check")
     unfold(page, "Start from an example or a file")
-    upload(page, "fallen.toml", tomli_w.dumps(ANSWERS["crystals on the floor"]).encode())
-    glance = page.locator(".glance", has_text="Only then add salts or acid.")
+    upload(page, f"{name}.toml", tomli_w.dumps(ANSWERS[name]).encode())
+    glance = page.locator(".glance", has_text=said)
     glance.wait_for()
     settle(page)
     page.evaluate("document.querySelector('[data-testid=stMain]').scrollTo(0, 0)")
     wait_in_sight(glance)
     seen = page.evaluate(SEEN_WORDS)
     assert len(seen) <= MOST_WORDS, seen
-    assert page.get_by_text("let it cool and settle").count() == 1  # at length below
+    assert page.get_by_text(at_length).count() == 1
 
 
 @pytest.mark.parametrize("page", [360], indirect=True)

@@ -9,7 +9,7 @@ import pytest
 
 from advisor.examples import example_text
 from advisor.sheet import LARGEST_FILE
-from advisor.ui.session.served import SCRIPT
+from advisor.ui.session.served import SCRIPTS
 from tests.browser.steps import (
     ADDRESSES,
     DESK_ONLY,
@@ -155,7 +155,7 @@ def test_a_page_brings_its_script_and_is_not_kept_for_another_version(server):
     with urllib.request.urlopen(urllib.request.Request(f"{server.url}/logbook", headers=kept)) as answer:
         assert answer.status == 200
         assert answer.headers["ETag"] is None
-        assert answer.read().count(SCRIPT) == 1
+        assert answer.read().count(SCRIPTS) == 1
 
 
 def test_no_other_site_can_show_the_app_in_a_frame(server, browser):

@@ -1,4 +1,4 @@
-"""Drawings of tools are told apart by eye: no two alike where they are as small as on a phone, light and dark."""
+"""Tiles: a double tap chooses, and drawings of tools are told apart by eye, as small as on a phone, light and dark."""
 
 from itertools import combinations
 from urllib.parse import quote
@@ -6,6 +6,7 @@ from urllib.parse import quote
 import pytest
 
 from advisor.ui.parts.gear_tiles import SHAPES, _svg
+from tests.browser.steps import PHONE_AND_DESK, open_page, settle, stand_still
 
 pytestmark = pytest.mark.browser
 
@@ -40,3 +41,21 @@ def test_no_two_tools_look_alike(browser, theme):
     }
     closest = min(alike, key=lambda pair: alike[pair])
     assert alike[closest] > DIFFER, (closest, alike[closest])
+
+
+@PHONE_AND_DESK
+def test_a_double_tap_on_a_tile_chooses_it(page, size):
+    page.set_viewport_size({"width": size[0], "height": size[1]})
+    open_page(page, "Deposit faults")
+    tile = page.get_by_role("button", name="dull", exact=True)
+    tile.scroll_into_view_if_needed()
+    stand_still(tile)
+    box = tile.bounding_box()
+    for tap, pressed in ((page.mouse.dblclick, "true"), (page.mouse.click, "false")):
+        tap(box["x"] + 20, box["y"] + 20, delay=60)
+        page.wait_for_timeout(1500)
+        settle(page)
+        assert tile.get_attribute("aria-pressed") == pressed
+    tile.focus()
+    page.keyboard.press("Space")
+    page.locator("button[aria-pressed=true]", has_text="dull").wait_for()

@@ -19,7 +19,7 @@ def test_bath_that_comes_out_only_to_make_room_asks_for_the_most_the_tank_holds(
     asked = answer(225, 12, WEAK)
     assert asked.plan.amounts.take_out > 0.4
     assert asked.room is not None
-    assert "0.45 L of bath comes out only to make room: in a tank that holds 6.26 L it stays" in asked.room
+    assert "Room for 6.26 L? Then 0.45 L less comes out." in asked.room
     assert granted(asked)["the most the tank holds"]["value"] == "6.16 L"
 
 
@@ -37,7 +37,7 @@ def test_a_plan_that_ends_above_the_usual_level_asks() -> None:
     asked = answer(260, 70, WEAK)  # both are too high: water, beyond what is taken out
     assert asked.plan.after.volume > 1.03 * 5.6
     assert asked.room is not None
-    assert "ends at 6.16 L, and you usually keep 5.60 L in the tank. Does it hold that?" in asked.room
+    assert "This ends at 6.16 L, above your usual 5.60 L. Does the tank hold that?" in asked.room
 
 
 def test_a_plan_that_stays_at_its_level_asks_nothing() -> None:

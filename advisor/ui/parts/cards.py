@@ -23,7 +23,7 @@ from advisor.check.steps import STEP_ACTS, step_dose
 from advisor.check.ways import ways_section
 from advisor.readings import Reading
 from advisor.sheet import Sheet
-from advisor.ui import fields, hints
+from advisor.ui import drawings, fields, hints
 from advisor.ui.charts.bath_map import BathMap, describe
 from advisor.ui.charts.map_of_check import map_numbers
 from advisor.ui.charts.map_picture import SCREEN, map_picture, told_points
@@ -218,10 +218,17 @@ def other_cautions(advice: Advice) -> tuple[str, ...]:
 
 
 def begin(advice: Advice) -> None:
-    """Show what comes before all else, such as that no sound sample was taken."""
+    """Show what comes before all else; how to take a sound sample, the glance says."""
     for block in advice.sections():
-        if block.key is Block.FIRST:
+        if block.key is Block.FIRST and not advice.sample:
             sections([Section(block.title, block.lines, caution=True, key=Block.FIRST)])
+
+
+def show_drawings(kind: str, holds: frozenset[str] = frozenset()) -> None:
+    """Draw what to look for in a test, side by side where there is room; holds: what is so of its plan."""
+    pictures = [drawings.large(shown) for shown in drawings.of_test(kind, holds)]
+    if pictures:
+        st.html(f'<div class="drawings">{"".join(pictures)}</div>')
 
 
 def first_aid(advice: Advice) -> None:

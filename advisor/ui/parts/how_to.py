@@ -14,7 +14,6 @@ from advisor.bench.cards import BenchCard, bench_card, sound_part
 from advisor.readings import KINDS
 from advisor.readings.acid_titration import METHYL_ORANGE, AcidTitration
 from advisor.sheet import Sheet, read_sheet
-from advisor.ui import drawings
 from advisor.ui.parts import cards, end_point_chips
 from advisor.ui.session import state
 
@@ -46,12 +45,10 @@ def show_card(card: BenchCard) -> None:
 
 def show_picture(card: BenchCard) -> None:
     """Draw what to look for in the test of a card, side by side where there is room."""
-    pictures = [drawings.large(shown) for shown in drawings.of_test(card.kind, card.holds)]
     if card.kind == AcidTitration.kind and METHYL_ORANGE in card.holds:
         st.subheader("The colours of the end point with methyl orange", anchor=False)
         st.html(end_point_chips.chips())
-    if pictures:
-        st.html(f'<div class="drawings">{"".join(pictures)}</div>')
+    cards.show_drawings(card.kind, card.holds)
 
 
 def card_of(kind: str, entry: state.Typed[object]) -> tuple[BenchCard, Sheet, bool]:

@@ -1,7 +1,7 @@
-"""What this app serves besides Streamlit's own: headers, and a script that stands in the page before any field does.
+"""What this app serves besides Streamlit's own: headers, and scripts that stand in the page before any field does.
 
 The headers keep other sites from showing the app in a frame: a page that shows the app inside itself could have a
-person tap on buttons that they do not see. What the script is for, `links.js` says.
+person tap on buttons that they do not see. What the scripts are for, they say.
 """
 
 from __future__ import annotations
@@ -19,7 +19,8 @@ HEADERS = {
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "same-origin",
 }
-SCRIPT = f"<script>{files(__package__).joinpath('links.js').read_text('utf-8')}</script>".encode()
+_FILES = [files(__package__).joinpath(name) for name in ("links.js", "one_tap.js")]
+SCRIPTS = "".join(f"<script>{file.read_text('utf-8')}</script>" for file in _FILES).encode()
 # By these a browser would keep the page of another version of this app, whose script may be another.
 OF_WHAT_IS_KEPT = ("etag", "last-modified")
 ASKED_FOR_WHAT_IS_KEPT = (b"if-none-match", b"if-modified-since")
@@ -41,7 +42,7 @@ class WithHeaders:
 
 
 class WithScript:
-    """Puts `SCRIPT` into the head of each page of an ASGI app; what is no page passes as it is."""
+    """Puts `SCRIPTS` into the head of each page of an ASGI app; what is no page passes as it is."""
 
     def __init__(self, app: ASGIApp) -> None:
         self.app = app
@@ -75,7 +76,7 @@ class _Page:
                 await self._send_with_script()
 
     async def _send_with_script(self) -> None:
-        page = self.body.replace(b"<head>", b"<head>" + SCRIPT, 1)
+        page = self.body.replace(b"<head>", b"<head>" + SCRIPTS, 1)
         headers = MutableHeaders(scope=self.start)
         for name in OF_WHAT_IS_KEPT:
             del headers[name]
