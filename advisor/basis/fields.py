@@ -14,6 +14,7 @@ import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from types import MappingProxyType
 from typing import Any, ClassVar, TypeVar
 
 from advisor.basis.units import UNITS, Measured, UnitError, convert, parse, parse_number
@@ -387,9 +388,15 @@ def note() -> Any:
     return text("Note", "Anything you want to remember about this reading.")
 
 
-def fields_of(table: type) -> dict[str, Field]:
+_KEPT: dict[type, Mapping[str, Field]] = {}  # asked of each of thousands of entries
+
+
+def fields_of(table: type) -> Mapping[str, Field]:
     """Return the fields of a sheet table by key, in the order in which they are written."""
-    return {f.name: f.metadata["field"] for f in dataclasses.fields(table) if "field" in f.metadata}
+    if table not in _KEPT:
+        found = {f.name: f.metadata["field"] for f in dataclasses.fields(table) if "field" in f.metadata}
+        _KEPT[table] = MappingProxyType(found)
+    return _KEPT[table]
 
 
 def asked_fields(table: type) -> dict[str, Field]:

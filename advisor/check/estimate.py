@@ -17,10 +17,9 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import least_squares, lsq_linear
-from scipy.special import chdtrc
 
 from advisor.basis.arrays import linearised
+from advisor.basis.chances import chi_squared_above
 from advisor.check.foreign import MEASURED_OPEN, SULFATE, expected
 from advisor.check.known import Known
 from advisor.readings.model import FloatArray, Model, Reading, State
@@ -286,8 +285,18 @@ def _through(prior: Believed, lines: Sequence[_Line]) -> _Solved:
     matrix = np.concatenate([whiten @ slopes, np.diag(1 / sd)]) * sd
     wanted = np.concatenate([whiten @ (problem.observed - at_zero), mean / sd])
     least, most = _bounds(names)
-    solved = lsq_linear(matrix, wanted, (least / sd, most / sd)).x * sd
+    solved = _least_squares(matrix, wanted, (least / sd, most / sd)) * sd
     return _Solved(problem, solved, (at_zero + slopes @ solved, slopes))
+
+
+def _least_squares(matrix: FloatArray, wanted: FloatArray, bounds: tuple[FloatArray, FloatArray]) -> FloatArray:
+    """Return what solves a linear problem (m, n) best within bounds, without waiting for a search where none binds."""
+    free = np.linalg.lstsq(matrix, wanted, rcond=-1)[0]
+    if np.all((free >= bounds[0]) & (free <= bounds[1])):
+        return np.asarray(free)
+    from scipy.optimize import lsq_linear
+
+    return np.asarray(lsq_linear(matrix, wanted, bounds).x)
 
 
 def _laid(sheet: Sheet, reading: Reading, names: tuple[str, ...], at: FloatArray) -> _Line:
@@ -305,7 +314,7 @@ def _cannot_reach(least: float, solved: _Solved, values: int) -> bool:
     More readings never make chi-squared smaller, and have at most one degree of freedom a value.
     """
     everything = np.ones(len(solved.problem.observed), dtype=bool)
-    return bool(chdtrc(values, _chi_squared(*solved, everything)[0]) < least)
+    return chi_squared_above(values, _chi_squared(*solved, everything)[0]) < least
 
 
 def _start(names: tuple[str, ...], believed: FloatArray, about: Known | None) -> FloatArray:
@@ -360,6 +369,8 @@ def _problem(
 
 def _solve(problem: _Problem, start: FloatArray, until: float) -> tuple[FloatArray, Near]:
     """Return the parameters (n,) of least squares and the problem near them; until: the relative step that ends it."""
+    from scipy.optimize import least_squares  # few readings bend so much
+
     whiten = np.linalg.inv(np.linalg.cholesky(problem.covariance))
 
     @lru_cache(maxsize=2)  # the residuals and the Jacobian are asked for one after the other
@@ -439,7 +450,8 @@ def _agreement(problem: _Problem, parameters: FloatArray, near: Near) -> Agreeme
     """Chi-squared of the readings; the odd one among them is not looked for."""
     everything = np.ones(len(problem.observed), dtype=bool)
     chi_squared, degrees = _chi_squared(problem, parameters, near, everything)
-    return Agreement(chi_squared, max(degrees, 0), float(chdtrc(degrees, chi_squared)) if degrees >= 1 else None, None)
+    p_value = chi_squared_above(degrees, chi_squared) if degrees >= 1 else None
+    return Agreement(chi_squared, max(degrees, 0), p_value, None)
 
 
 def _chi_squared(problem: _Problem, parameters: FloatArray, near: Near, kept: NDArray[np.bool_]) -> tuple[float, int]:
@@ -472,7 +484,7 @@ def _with_the_odd_one(agreement: Agreement, problem: _Problem, parameters: Float
         if kept.any():
             chi_squared, degrees = _chi_squared(problem, parameters, near, kept)
             if degrees >= 1:
-                without.append((chi_squared, float(chdtrc(degrees, chi_squared)), position))
+                without.append((chi_squared, chi_squared_above(degrees, chi_squared), position))
     without.sort()
     if not without or without[0][1] < DISAGREEMENT:
         return agreement

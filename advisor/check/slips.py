@@ -14,8 +14,8 @@ from math import log
 from typing import NamedTuple
 
 import numpy as np
-from scipy.special import chdtrc
 
+from advisor.basis.chances import chi_squared_above
 from advisor.basis.components import SALT_AND_ACID
 from advisor.basis.fields import InputError
 from advisor.basis.units import Measured
@@ -156,7 +156,7 @@ def _may_agree(trials: Trials, readings: Sequence[Reading], values: int = 0) -> 
         return None
     agreement = roughly.agreement
     degrees = agreement.degrees_of_freedom + values
-    return roughly if degrees < 1 or chdtrc(degrees, agreement.chi_squared) >= least else None
+    return roughly if degrees < 1 or chi_squared_above(degrees, agreement.chi_squared) >= least else None
 
 
 def _agrees(trial: Estimate) -> bool:

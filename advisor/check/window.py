@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtr, ndtri, owens_t
 
 from advisor.basis import tables
 from advisor.basis.arrays import FloatArray
@@ -19,7 +18,7 @@ from advisor.basis.components import COMPONENTS
 from advisor.solution.ranges import Number
 
 SURE = 0.95  # JCGM 106:2012 leaves it open; judgement
-SURE_REACH = float(ndtri(SURE))  # 1.645 standard uncertainties that keep a value on its side of a limit (computed)
+SURE_REACH = 1.6448536269514722  # standard uncertainties that keep a value on its side of a limit (computed)
 FAR_OUT = 7.4  # standard uncertainties beyond which less than 1e-13 of a normal distribution lies (computed)
 Limits = tuple[float, float]
 
@@ -95,6 +94,8 @@ def are_decided(means: FloatArray, standard_uncertainty: float, limits: Limits |
 
 def _outside(mean: Number, standard_uncertainty: float, limits: Limits) -> tuple[Number, Number]:
     """Return the probabilities of being below and above the limits, element by element."""
+    from scipy.special import ndtr  # here and below: who only reads a record need not wait for it
+
     spread = max(standard_uncertainty, 1e-9)
     # A lower limit of zero cannot be missed: concentrations are not negative.
     low = ndtr((limits[0] - mean) / spread) if limits[0] > 0 else 0.0 * mean
@@ -118,6 +119,8 @@ def probability_below(h: Number, k: Number, correlation: Number) -> Number:
     Source: D. B. Owen, "Tables for computing bivariate normal probabilities", Ann. Math. Statist. 27 (1956)
     1075-1090, eq. 2.1, from memory; checked in the tests against numerical integration. Absolute accuracy 1e-12.
     """
+    from scipy.special import ndtr
+
     h, k = (np.where(value == 0.0, 1e-14, np.clip(value, -38.0, 38.0)) for value in (h, k))
     root = np.sqrt(1.0 - correlation**2)
     slants = _owens_t(h, (k / h - correlation) / root) + _owens_t(k, (h / k - correlation) / root)
@@ -126,6 +129,8 @@ def probability_below(h: Number, k: Number, correlation: Number) -> Number:
 
 def _owens_t(h: Number, slant: Number) -> Number:
     """Return Owen's T, and 0 where h is too far out to matter: of the corners of a window few are near."""
+    from scipy.special import owens_t
+
     shape = np.broadcast_shapes(np.shape(h), np.shape(slant))
     return np.asarray(owens_t(h, slant, out=np.zeros(shape), where=np.abs(h) < FAR_OUT))
 

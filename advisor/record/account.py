@@ -6,11 +6,11 @@ goes far beyond what was carried forward, or beyond what anodes can do, is no ca
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
-from scipy.special import chdtri
 
 from advisor.basis.units import HOURS_PER_MONTH
 from advisor.record.balance import INERT, with_anodes
@@ -20,7 +20,7 @@ from advisor.record.entries import Entry, standing
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 
 FAR = 3.0  # standard uncertainties from what was carried forward (judgement)
-FAR_TOGETHER = float(chdtri(2, 0.0027))  # chi-squared of copper sulfate and acid, as rare as three of one (computed)
+FAR_TOGETHER = -2 * math.log(0.0027)  # chi-squared of copper sulfate and acid, as rare as three of one (computed)
 # Of the bath a month beyond what is usual, made up with water: over more than two months a leak may go unseen, and a
 # check that finds it is no wrong one (judgement).
 LEAK, LEAK_DAYS = 0.05, 60.0

@@ -9,6 +9,7 @@ asked in `account`, what comes of it in `forecast`.
 from __future__ import annotations
 
 import datetime
+from bisect import bisect_left
 from collections import deque
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -17,10 +18,9 @@ from functools import cached_property
 from typing import ClassVar
 
 import numpy as np
-from scipy.optimize import nnls
-from scipy.special import chdtrc, ndtr
 
 from advisor.basis.arrays import FloatArray, linearised
+from advisor.basis.chances import chi_squared_above, normal_below
 from advisor.basis.components import COMPONENTS
 from advisor.basis.units import COVERAGE, UnitError, parse
 from advisor.check.estimate import Estimate, Lean
@@ -316,8 +316,8 @@ def _refuse_impossible(then: BathState, logged: Sequence[Entry]) -> None:
     """Raise NotEnoughKnown where the log takes out all the bath there was, or more."""
     bath = contents(then.known[0], then.known[1], 0.0, then.known[2])
     for entry in logged:
-        most = (1 - LEAST_LEFT) * composition(bath.masses).volume
-        if isinstance(entry.content, TakenOut) and entry.content.volume.value > most:
+        taken = entry.content.volume.value if isinstance(entry.content, TakenOut) else 0.0
+        if taken and taken > (1 - LEAST_LEFT) * volume_of(bath.masses):
             day = day_said(entry.when.astimezone())
             raise NotEnoughKnown(f"The log of {day} takes out as much bath as there was: correct that entry")
         bath = after(bath, entry.content)
@@ -446,7 +446,7 @@ def explain(then: BathState, now: BathState, logged: Sequence[Entry]) -> Explana
         covariance,
         with_now,
         model.run(start, bound),
-        float(chdtrc(degrees, misfit[0])) if degrees else None,
+        chi_squared_above(degrees, misfit[0]) if degrees else None,
         misfit[1] - misfit[0] > UNLOGGED,
         unfed_copper(logged),
     )
@@ -466,7 +466,7 @@ def _unlimited(model: _Model, then: BathState, now: BathState) -> tuple[FloatArr
     free = model.first_guess(start, end)
     brought = chloride_doubt(model.logged) / now.known[2]
     for _ in range(ROUNDS):
-        slope_start, slope, slope_logged = model.slopes(start, free)
+        found, slope_start, slope, slope_logged = model.near(start, free)
         noise = now.covariance[:count, :count] + slope_start @ then.covariance[:count, :count] @ slope_start.T
         noise = noise + (slope_logged * sizes**2) @ slope_logged.T
         noise[3:, 3:] += brought**2  # mg/L, where chloride was measured
@@ -474,7 +474,7 @@ def _unlimited(model: _Model, then: BathState, now: BathState) -> tuple[FloatArr
         noise = noise - tied[:count] - tied[:count].T
         whiten = np.linalg.inv(np.linalg.cholesky(noise))
         gain = np.linalg.pinv(whiten @ slope) @ whiten
-        moved = model.possible_part(start, free, gain @ (end - model.predict(start, free)))
+        moved = model.possible_part(start, free, gain @ (end - found))
         free = free + moved
         if np.max(np.abs(moved)) < STILL:
             break
@@ -516,16 +516,27 @@ def _limited(model: _Model, start: FloatArray, end: FloatArray, whiten: FloatArr
     bound = np.array([max(free[0], 0.0), max(free[1], 0.0), free[2]])
     bound = bound if model.holds(start, bound) else np.zeros(3)
     for _ in range(ROUNDS):
-        _, slope, _ = model.slopes(start, bound)
-        wanted = whiten @ (end - model.predict(start, bound) + slope @ bound)
-        signed = np.column_stack([slope, -slope[:, 2]])  # copper may go either way
-        part, _ = nnls(whiten @ signed, wanted)
-        moved = np.array([part[0], part[1], part[2] - part[3]]) - bound
-        moved = model.possible_part(start, bound, moved)
+        found, _, slope, _ = model.near(start, bound)
+        wanted = whiten @ (end - found + slope @ bound)
+        moved = model.possible_part(start, bound, _not_below_zero(whiten @ slope, wanted) - bound)
         bound = bound + moved
         if np.max(np.abs(moved)) < STILL:
             break
     return bound
+
+
+def _not_below_zero(matrix: FloatArray, wanted: FloatArray) -> FloatArray:
+    """Return what solves a linear problem (n, 3) best where the first two are not below zero; copper goes either way.
+
+    There is one best, so it is the best of those where none, one or both of the two stand at zero.
+    """
+    tried = []
+    for free in ([0, 1, 2], [0, 2], [1, 2], [2]):
+        part = np.zeros(3)
+        part[free] = np.linalg.lstsq(matrix[:, free], wanted, rcond=None)[0]
+        tried.append(part)
+    possible = [part for part in tried if np.min(part[:2]) >= 0]
+    return min(possible, key=lambda part: float(np.sum((matrix @ part - wanted) ** 2)))
 
 
 @dataclass(frozen=True)
@@ -611,14 +622,17 @@ class _Model:
         copper_sulfate, sulfuric_acid, chloride, volume = self.run(start, causes, times).concentrations()
         return np.stack([copper_sulfate, sulfuric_acid, volume, chloride][: self.count])
 
-    def slopes(self, start: FloatArray, causes: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
-        """Return d prediction / d start (n, n), / d causes (n, 3) and / d times (n, 10), by the units [of `run`]."""
+    def near(self, start: FloatArray, causes: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
+        """Return the prediction (n,), and d prediction / d start (n, n), / d causes (n, 3) and / d times (n, 10).
+
+        By the units [of `run`].
+        """
         point = np.concatenate([start, causes, np.ones(len(MOVED))])
         step = np.concatenate([[0.1, 0.1, 0.001, 0.1][: self.count], [0.001, 0.001, 0.01], np.full(len(MOVED), 0.01)])
         parts = [self.count, self.count + len(CAUSES)]
-        _, slopes = linearised(lambda points: self.predict(*np.split(points, parts)), point, step)
+        found, slopes = linearised(lambda points: self.predict(*np.split(points, parts)), point, step)
         by_start, by_causes, by_times = np.split(slopes, parts, axis=1)
-        return by_start, by_causes, by_times
+        return found, by_start, by_causes, by_times
 
 
 def _moves(entry: Entry) -> bool:
@@ -660,8 +674,15 @@ def interval_above_zero(measured: float) -> tuple[float, float]:
     right, left = values + reach, values - reach
     beyond = left < 0  # there the ratio falls along a straight line
     left[beyond] = (here[beyond] + values[beyond] ** 2 / 2) / np.maximum(values[beyond], 1e-9)
-    inside = values[ndtr(right - values) - ndtr(left - values) <= SURE]
-    return float(inside[0]), float(inside[-1])
+
+    def is_inside(at: int) -> bool:
+        below = normal_below(np.array([left[at], right[at]]) - values[at])
+        return bool(below[1] - below[0] <= SURE)
+
+    best = int(np.argmin(np.abs(values - max(measured, 0.0))))
+    first = bisect_left(range(best), True, key=is_inside)  # further from the best value it never comes back
+    beyond_last = best + bisect_left(range(best, len(values)), True, key=lambda at: not is_inside(at))
+    return float(values[first]), float(values[beyond_last - 1])
 
 
 def _log_ratio(measured: FloatArray, values: FloatArray) -> FloatArray:

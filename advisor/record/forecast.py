@@ -10,8 +10,8 @@ from typing import ClassVar
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtr
 
+from advisor.basis.chances import normal_below
 from advisor.basis.components import COMPONENTS, NAMES, UNITS
 from advisor.basis.units import COVERAGE
 from advisor.check.known import Value
@@ -166,8 +166,8 @@ def _per_cause(known: FloatArray) -> FloatArray:
 def _inside(mean: FloatArray, spread: FloatArray, limits: Limits | None) -> FloatArray:
     if limits is None:
         return np.ones_like(mean)
-    below = ndtr((limits[0] - mean) / spread) if limits[0] > 0 else 0.0
-    return np.asarray(1.0 - below - ndtr((mean - limits[1]) / spread))
+    below = normal_below((limits[0] - mean) / spread) if limits[0] > 0 else 0.0
+    return np.asarray(1.0 - below - normal_below((mean - limits[1]) / spread))
 
 
 def _first(where: NDArray[np.bool_]) -> int | None:

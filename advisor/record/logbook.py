@@ -76,6 +76,8 @@ MIGRATIONS: tuple[tuple[str, ...], ...] = (
     (),  # kinds of entry: filtered, anodes wiped and weighed, rules of additives, reminders, notes, moved, poured in
 )
 _COLUMNS = "entry.id, bath.name, kind, happened, written, program, corrects, content, advice"
+_IN_ORDER = "ORDER BY happened, entry.id"
+_OF_KINDS_IN_ORDER = "ORDER BY +happened, entry.id"  # the plus: else SQLite reads all kinds, to save sorting a few
 _WRITTEN = ("bath", "kind", "happened", "written", "program", "corrects", "content", "advice")
 _SAME = f"SELECT id FROM entry WHERE {' AND '.join(f'{column} IS ?' for column in _WRITTEN)}"
 
@@ -149,8 +151,8 @@ class Logbook:
             return ()
         with self.at_one_time() as now:
             rows = now._rows(
-                "SELECT name, count(entry.id), sum(kind = ?) FROM bath JOIN entry ON entry.bath = bath.id "
-                "GROUP BY bath.id ORDER BY max(entry.id) DESC, bath.id",
+                "SELECT name, count(entry.id), EXISTS (SELECT 1 FROM entry WHERE bath = bath.id AND kind = ?) "
+                "FROM bath JOIN entry ON entry.bath = bath.id GROUP BY bath.id ORDER BY max(entry.id) DESC, bath.id",
                 (Withdrawn.kind,),
             )
             return tuple(name for name, all_, gone in rows if not gone or len(now.not_counting(name)) < all_)
@@ -178,7 +180,8 @@ class Logbook:
             where, values = f"{where} AND kind IN ({', '.join('?' * len(kinds))})", [*values, *kinds]
         with self.at_one_time() as now:
             out = now.not_counting(bath)
-            found = tuple(entry for entry in now._select(where, tuple(values)) if entry.id not in out)
+            order = _OF_KINDS_IN_ORDER if kinds else _IN_ORDER
+            found = tuple(entry for entry in now._select(where, tuple(values), order) if entry.id not in out)
             firsts = first_of(now._corrections(values[0]))
         return tuple(naming_the_first(entry, firsts) for entry in found)
 
@@ -220,7 +223,7 @@ class Logbook:
         replaced = self._replaced(name)
         rows = self._rows(
             "SELECT entry.id, happened, kind FROM entry JOIN bath ON bath.id = bath "
-            "WHERE name = ? AND kind IN (?, ?) ORDER BY happened, entry.id",
+            f"WHERE name = ? AND kind IN (?, ?) {_OF_KINDS_IN_ORDER}",
             (name, Check.kind, Remake.kind),
         )
         found = ((_time_or_none(happened), kind) for number, happened, kind in rows if number not in replaced)
@@ -232,7 +235,7 @@ class Logbook:
         replaced = self._replaced(name)
         rows = self._rows(
             "SELECT entry.id, kind, content FROM entry JOIN bath ON bath.id = bath "
-            "WHERE name = ? AND kind IN (?, ?) AND happened < ? AND content LIKE ? ORDER BY happened, entry.id",
+            f"WHERE name = ? AND kind IN (?, ?) AND happened < ? AND content LIKE ? {_OF_KINDS_IN_ORDER}",
             (name, Check.kind, AnodeChange.kind, time_text(before), f"%{word}%"),
         )
         return tuple((kind, content) for number, kind, content in rows if number not in replaced)
@@ -328,9 +331,7 @@ class Logbook:
         with _plain_errors(self.path):
             return self.path.exists()
 
-    def _select(
-        self, where: str, values: tuple[str | int, ...], order: str = "ORDER BY happened, entry.id"
-    ) -> tuple[Entry, ...]:
+    def _select(self, where: str, values: tuple[str | int, ...], order: str = _IN_ORDER) -> tuple[Entry, ...]:
         rows = self._rows(f"SELECT {_COLUMNS} FROM entry JOIN bath ON bath.id = entry.bath {where} {order}", values)
         return tuple(_entry(row) for row in rows)
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from scipy.optimize import nnls
 
 from advisor.basis.units import parse
 from advisor.check.advise import advise
@@ -19,6 +20,7 @@ from advisor.record.carried import carry_forward
 from advisor.record.drift import (
     BathState,
     NotEnoughKnown,
+    _not_below_zero,
     explain,
     interval_above_zero,
     last_change,
@@ -278,6 +280,14 @@ def test_what_cannot_be_told_apart_is_said():
     assert "splashes" in said
     assert "only the difference" in said
     json.dumps(found.to_dict(), allow_nan=False)
+
+
+def test_amounts_not_below_zero_are_those_of_an_independent_search():
+    chance = np.random.default_rng(7)
+    for rows in (3, 4) * 100:
+        matrix, wanted = chance.normal(size=(rows, 3)), chance.normal(size=rows)
+        split, _ = nnls(np.column_stack([matrix, -matrix[:, 2]]), wanted)  # copper goes either way
+        assert _not_below_zero(matrix, wanted) == pytest.approx([*split[:2], split[2] - split[3]], abs=1e-9)
 
 
 # Feldman and Cousins, Phys. Rev. D 57 (1998) 3873, table X (Gaussian, limit at zero), 95 %; recalled from memory.

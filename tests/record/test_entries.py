@@ -1,12 +1,40 @@
 """What an entry says: charges, and which name is whose."""
 
+import tomllib
+
 import pytest
 
 from advisor.basis.fields import InputError
 from advisor.basis.units import parse
 from advisor.record.entries import RunDone, ampere_hours, written
-from advisor.record.entry_text import bath_name
+from advisor.record.entry_text import _toml, bath_name
 from tests.record.some_entries import level
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        'volume = "0.5 L"\nwhy = "decanted"\n',
+        "",
+        'note = "Ä ± ½"\n',
+        'note = "a \\"quoted\\" word, \\u00b5m"\n',
+        'note = "volume = \\"1 L\\""\n',
+        'note = """\ntwo\nlines"""\n',
+        'volume = "1 L" # by eye\n',
+        'volume="1 L"\n',
+        "volume = '1 L'\n",
+        'every = 3\nvolume = "1 L"\n',
+        '[volume]\nnote = "1 L"\n',
+    ],
+)
+def test_a_text_is_read_as_toml_has_it(text):
+    assert _toml(text, "") == tomllib.loads(text)
+
+
+@pytest.mark.parametrize("text", ['note = "a"\nnote = "b"\n', 'note = "a\tb\x01"\n', 'note = "a\\x"\n', 'note = "a'])
+def test_a_text_that_is_no_toml_is_refused(text):
+    with pytest.raises(InputError, match="not sound TOML"):
+        _toml(text, "")
 
 
 def test_ampere_hours_are_counted_or_current_times_time():
