@@ -317,7 +317,7 @@ def parse(text: str, quantity: str) -> Measured:
 
 def _without_signs(text: str, quantity: str) -> str:
     """Return a text with its ½ as 1/2, and a specific gravity as number and unit ("SG 1.265" is "1.265 SG")."""
-    for sign in set(text) & set("½⅓⅔¼¾⅛⅜⅝⅞"):
+    for sign in () if text.isascii() else set(text) & set("½⅓⅔¼¾⅛⅜⅝⅞"):
         text = text.replace(sign, " " + unicodedata.normalize("NFKC", sign))
     if quantity == "density" and (first := _GRAVITY_FIRST.match(text)):
         return f"{text[first.end() :].rstrip()} SG"

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields, replace
+from functools import lru_cache
 from typing import ClassVar
 
 import numpy as np
@@ -125,6 +126,8 @@ def after(of: Contents, what: Check | Content, times: Number = 1.0) -> Contents:
         return dissolve_copper(of, -np.minimum(plated, of.masses.copper_sulfate / PENTAHYDRATE_PER_COPPER))
     if isinstance(what, LevelMark):
         return _with_water_to(of, what.volume.value)
+    if isinstance(what, Check):
+        return of
     added = share_of(_added(what), times)
     return Contents(of.masses + added.masses, of.chloride + added.chloride)
 
@@ -143,7 +146,8 @@ def _with_water_to(of: Contents, volume: Number) -> Contents:
     return Contents(masses(*solutes, volume), of.chloride)
 
 
-def _added(what: Check | Content) -> Contents:
+@lru_cache(maxsize=1024)  # an account tries many courses of the same entries (judgement)
+def _added(what: Content) -> Contents:
     """Return what an addition brings; chloride solutions and additives count as water of their volume."""
     if isinstance(what, WaterAdded):
         return _water(what.volume.value, what.chloride.value * what.volume.value)
