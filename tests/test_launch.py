@@ -2,6 +2,7 @@
 
 import os
 import re
+import tomllib
 
 import pytest
 from streamlit import net_util
@@ -48,6 +49,14 @@ def test_nothing_is_asked_of_the_internet_before_a_foreign_page_is_refused(start
     launch.main([])
     assert not is_url_from_allowed_origins("http://elsewhere.example")
     assert asked == []
+
+
+def test_a_web_server_in_front_passes_on_the_largest_file_that_any_page_takes():
+    told = (launch.APP.parent / "words" / "on_a_network.md").read_text("utf-8")
+    settings = tomllib.loads((launch.APP.parent / ".streamlit" / "config.toml").read_text("utf-8"))
+    most = settings["server"]["maxUploadSize"]
+    assert f"client_max_body_size {most}m;" in told
+    assert f"more than {most} MB" in " ".join(told.split())
 
 
 def test_commands_that_write_below_etc_do_so_with_the_rights_of_root():

@@ -97,8 +97,10 @@ class _Problem:
 
     def predict(self, parameters: FloatArray) -> FloatArray:
         """Predict all values (m, *s), each in its reading's unit, for parameters (n, *s) [g/L; chloride mg/L]."""
-        state = _state(self.names, parameters)
-        return np.concatenate([_match(model.predict(state), parameters.shape[1:]) for model in self.models])
+        state, shape = _state(self.names, parameters), parameters.shape[1:]
+        each = {id(model): model for model in self.models}  # readings that are alike share one
+        shown = {key: _match(model.predict(state), shape) for key, model in each.items()}
+        return np.concatenate([shown[id(model)] for model in self.models])
 
     def linearised(self, at: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Return what is predicted at a point (n,) [g/L; chloride mg/L], (m,), and its slopes by it, (m, n)."""
@@ -138,8 +140,7 @@ def _by_lines(sheet: Sheet, readings: Sequence[Reading], prior: Believed, start:
     """
     at, before = start, np.inf
     for _ in range(ROUNDS_AT_MOST):
-        lines = {reading: _laid(sheet, reading, prior[0], at) for reading in set(readings)}  # those alike only once
-        solved = _through(prior, [lines[reading] for reading in readings])
+        solved = _round_of_lines(sheet, readings, prior, at)
         moved = float(np.max(np.abs(solved.at - at) / prior[2]))
         at = solved.at
         if moved < STAYS or (moved < before < np.inf and moved**2 / before < STAYS):
@@ -148,16 +149,30 @@ def _by_lines(sheet: Sheet, readings: Sequence[Reading], prior: Believed, start:
     return None
 
 
+def _round_of_lines(sheet: Sheet, readings: Sequence[Reading], prior: Believed, at: FloatArray) -> _Solved:
+    """Solve with each reading as a straight line at a point (n,)."""
+    problem = _problem_about(sheet, readings, prior, at)
+    shown, slopes = linearised(problem.predict, at, np.ones(len(at)))
+    return _solved_straight(problem, shown - slopes @ at, slopes)
+
+
+def are_hopeless(sheet: Sheet, about: Known, least: float) -> bool:
+    """Tell whether no bath brings the p-value of a sheet's readings up to `least`, by lines that begin near one."""
+    prior = _prior(sheet, sheet.readings)
+    at = _start(prior[0], prior[1], about)
+    for _ in range(ROUNDS_OF_LINES):
+        solved = _round_of_lines(sheet, sheet.readings, prior, at)
+        at = solved.at
+    return _cannot_reach(least, solved, len(solved.problem.observed))
+
+
 def _by_steps(sheet: Sheet, readings: Sequence[Reading], prior: Believed, start: FloatArray) -> _Solved:
     """Solve by a search that tries each step before it takes it, for readings that bend strongly."""
-    names, _, prior_sd = prior
     at = start
     for turn in range(PASSES):
-        problem = _problem(
-            *prior, [reading.model(sheet.bath.surroundings(), _state(names, at)) for reading in readings]
-        )
+        problem = _problem_about(sheet, readings, prior, at)
         solved, near = _solve(problem, at, CLOSELY if turn else ROUGHLY)
-        moved = np.max(np.abs(solved - at) / prior_sd)
+        moved = np.max(np.abs(solved - at) / prior[2])
         at = solved
         if turn and moved < STAYS:
             break
@@ -174,6 +189,8 @@ class _Line(NamedTuple):
 
     def by(self, names: tuple[str, ...]) -> FloatArray:
         """Return the slopes (m, k) by these components [unit of the reading by g/L]; 0 by one that it does not know."""
+        if names == self.names:
+            return self.slopes
         nothing = np.zeros(len(self.at_zero))
         known = dict(zip(self.names, self.slopes.T, strict=True))
         return np.array([known.get(name, nothing) for name in names]).T
@@ -278,13 +295,18 @@ class _Solved(NamedTuple):
 
 def _through(prior: Believed, lines: Sequence[_Line]) -> _Solved:
     """Solve the problem that readings make where all are lines."""
-    names, mean, sd = prior
     problem = _problem(*prior, [line.model for line in lines])
-    at_zero, slopes = (np.concatenate(parts) for parts in ([x.at_zero for x in lines], [x.by(names) for x in lines]))
+    at_zero, slopes = ([x.at_zero for x in lines], [x.by(problem.names) for x in lines])
+    return _solved_straight(problem, np.concatenate(at_zero), np.concatenate(slopes))
+
+
+def _solved_straight(problem: _Problem, at_zero: FloatArray, slopes: FloatArray) -> _Solved:
+    """Solve a problem of straight lines: what is shown (m,) where nothing is in the bath, and its slopes (m, n)."""
+    mean, sd = problem.prior_mean, problem.prior_sd
     whiten = np.linalg.inv(np.linalg.cholesky(problem.covariance))
     matrix = np.concatenate([whiten @ slopes, np.diag(1 / sd)]) * sd
     wanted = np.concatenate([whiten @ (problem.observed - at_zero), mean / sd])
-    least, most = _bounds(names)
+    least, most = _bounds(problem.names)
     solved = _least_squares(matrix, wanted, (least / sd, most / sd)) * sd
     return _Solved(problem, solved, (at_zero + slopes @ solved, slopes))
 
@@ -342,19 +364,29 @@ def _prior(sheet: Sheet, readings: Sequence[Reading]) -> Believed:
     return tuple(believed), means, spreads
 
 
+def _problem_about(sheet: Sheet, readings: Sequence[Reading], prior: Believed, at: FloatArray) -> _Problem:
+    """Return the problem that readings make, with their uncertainties about a point (n,); those alike share a model."""
+    surroundings, here = sheet.bath.surroundings(), _state(prior[0], at)
+    models = {reading: reading.model(surroundings, here) for reading in set(readings)}
+    return _problem(*prior, [models[reading] for reading in readings])
+
+
 def _problem(
     names: tuple[str, ...],
     prior_mean: FloatArray,
     prior_sd: FloatArray,
     models: Sequence[Model],
 ) -> _Problem:
-    owner = np.repeat(np.arange(len(models)), [len(model.observed) for model in models])
+    counts = [len(model.observed) for model in models]
+    owner = np.repeat(np.arange(len(models)), counts)
     effects: dict[str, FloatArray] = {}
-    for position, model in enumerate(models):
+    for model, end, count in zip(models, np.cumsum(counts), counts, strict=True):
         for source, effect in model.systematic.items():
-            effects.setdefault(source, np.zeros(len(owner)))[owner == position] = effect
-    covariance = np.diag(np.concatenate([model.random for model in models]) ** 2)
-    covariance += sum(np.outer(effect, effect) for effect in effects.values())
+            if source not in effects:
+                effects[source] = np.zeros(len(owner))
+            effects[source][end - count : end] = effect
+    by_source = np.array(list(effects.values())).reshape(-1, len(owner))
+    covariance = np.diag(np.concatenate([model.random for model in models]) ** 2) + by_source.T @ by_source
     return _Problem(
         names,
         prior_mean,
@@ -460,18 +492,20 @@ def _chi_squared(problem: _Problem, parameters: FloatArray, near: Near, kept: ND
     The wide priors of copper sulfate, acid and chloride say nothing and cost nothing; those of foreign solids and
     contaminants count like readings.
     """
-    covariance = problem.covariance[np.ix_(kept, kept)]
     misfit, slope = (problem.observed - near[0])[kept], near[1][kept]
-    information = slope.T @ np.linalg.solve(covariance, slope) + np.diag(problem.prior_sd**-2.0)
-    pull = slope.T @ np.linalg.solve(covariance, misfit) + (problem.prior_mean - parameters) / problem.prior_sd**2
+    whitened = np.linalg.solve(
+        np.linalg.cholesky(problem.covariance[np.ix_(kept, kept)]), np.column_stack([misfit, slope])
+    )
+    misfit, slope = whitened[:, 0], whitened[:, 1:]
+    information = slope.T @ slope + np.diag(problem.prior_sd**-2.0)
+    pull = slope.T @ misfit + (problem.prior_mean - parameters) / problem.prior_sd**2
     step = np.linalg.solve(information, pull)
     left = misfit - slope @ step
     # Nor does that of a salt which a reading measures as such.
     wide = np.array([name in PRIOR for name in problem.names]) | (problem.prior_sd >= MEASURED_OPEN)
     prior_pull = ((problem.prior_mean - parameters - step) / problem.prior_sd)[~wide]
-    whitened = np.linalg.solve(np.linalg.cholesky(covariance), slope[:, wide] * problem.prior_sd[wide])
-    settled = int(np.sum(np.linalg.svd(whitened, compute_uv=False) > 1.0))
-    return float(left @ np.linalg.solve(covariance, left) + prior_pull @ prior_pull), int(kept.sum()) - settled
+    settled = int(np.sum(np.linalg.svd(slope[:, wide] * problem.prior_sd[wide], compute_uv=False) > 1.0))
+    return float(left @ left + prior_pull @ prior_pull), int(kept.sum()) - settled
 
 
 def _with_the_odd_one(agreement: Agreement, problem: _Problem, parameters: FloatArray, near: Near) -> Agreement:

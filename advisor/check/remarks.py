@@ -12,13 +12,14 @@ from advisor.basis.units import parse
 from advisor.check.advice import COLD_MARGIN, MARGIN
 from advisor.check.assessment import Assessment
 from advisor.check.correction import Plan
-from advisor.check.estimate import Estimate, estimate_from
+from advisor.check.estimate import Estimate, are_hopeless, estimate_from
 from advisor.check.floor import hidden_crystals, sound_sample
 from advisor.check.known import Value
 from advisor.check.leaning import leaning
 from advisor.check.mass_balance import Task
 from advisor.check.metals import metals_said
 from advisor.check.room import ends_above
+from advisor.check.slips import HOPELESS
 from advisor.check.steps import Step
 from advisor.check.ways import Way, acts_of
 from advisor.check.window import Verdict
@@ -90,6 +91,8 @@ def _foreign_metal(sheet: Sheet, estimate: Estimate) -> Line | None:
     if sheet.bath.zinc or sheet.bath.nickel:
         return None
     open_to_zinc = replace(sheet, bath=replace(sheet.bath, zinc=parse("1 ± 39 g/L", "concentration")))
+    if are_hopeless(open_to_zinc, estimate, HOPELESS):
+        return None
     trial = estimate_from(open_to_zinc, sheet.readings, estimate)
     zinc, spread = trial.value("zinc"), trial.standard_uncertainty("zinc")
     mended = not trial.agreement.contradicts

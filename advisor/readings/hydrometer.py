@@ -7,6 +7,7 @@ sum; together with an acid titration it gives the copper sulfate.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import ClassVar
 
 import numpy as np
@@ -161,10 +162,17 @@ def density_model_uncertainty(about: State, temperature: float) -> float:
 
 def bath_density(state: State, temperature: float) -> FloatArray:
     """Density of a bath [g/mL] at a temperature [degC], foreign salts included; shape of the state's arrays."""
-    clean = density(
-        np.asarray(state.copper_sulfate), np.asarray(state.sulfuric_acid), np.asarray(state.foreign_solids), temperature
-    )
-    return np.asarray(clean + density_of_salts(state))
+    held = np.array(np.broadcast_arrays(state.copper_sulfate, state.sulfuric_acid, state.foreign_solids), dtype=float)
+    return np.asarray(_clean_density(held.shape, held.tobytes(), temperature) + density_of_salts(state))
+
+
+@lru_cache(maxsize=64)  # all readings of a density ask for the same baths (judgement)
+def _clean_density(shape: tuple[int, ...], held: bytes, temperature: float) -> FloatArray:
+    """Density [g/mL] of baths, (3, *s) with shape and bytes of that: copper sulfate, acid and foreign solids [g/L]."""
+    copper_sulfate, sulfuric_acid, foreign_solids = np.frombuffer(held).reshape(shape)
+    found = np.asarray(density(copper_sulfate, sulfuric_acid, foreign_solids, temperature))
+    found.setflags(write=False)
+    return found
 
 
 def density_of_salts(state: State) -> FloatArray:

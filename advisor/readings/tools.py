@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -67,6 +68,7 @@ class Titrant:
         return strength.uncertainty_or(self.weighing * strength.value) / strength.value
 
 
+@lru_cache(maxsize=256)  # each volume of each reading asks, whenever the reading is tried (judgement)
 def find_tool(name: str) -> Mapping[str, str] | None:
     """Return the row of a measuring tool; glass without a class is taken as class B; None if unknown."""
     known = {row["tool"]: row for row in tables.rows("tool_tolerances") if row["measures"] == "volume"}
@@ -86,6 +88,7 @@ def _fills(tool: Mapping[str, str], volume_mL: float) -> float:
     return max(float(np.ceil(volume_mL / float(tool["nominal_mL"]) - 1e-9)), 1.0)
 
 
+@lru_cache(maxsize=1024)  # (judgement)
 def volume_error(volume: Measured, tool: str | None, role: str = "") -> VolumeError:
     """Return how far a volume is to be trusted: as typed with ±, by its tool, or as with a syringe that holds it."""
     millilitres = volume.value * 1000

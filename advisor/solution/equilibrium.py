@@ -92,6 +92,7 @@ _SUMS = np.vstack([_FOUR_SUMS, np.maximum(_TABLE[:, 2], 0.0), np.maximum(-_TABLE
 # Derivatives of the first four sums by the four unknowns: linear in the molalities, so one matrix product.
 _SLOPES = (_FOUR_SUMS[:, None, :] * _EXPONENTS.T).reshape(16, -1)  # exact: from the species
 # Newton's steps at most: 6 reach 1e-9 mL in any sample diluted tenfold.
+KEPT = 256  # answers at hand: readings of one flask, such as replicates, ask for the same (judgement)
 _AT_25 = np.asarray(25.0)  # degC, of the constants (exact)
 _ITERATIONS = 7  # computed: tried out
 _SOLVED = 1e-6  # a step in a logarithm after which the next would be its square and move nothing (judgement)
@@ -131,8 +132,7 @@ def titrant_volume_at_pH(
     none with lye, open air with carbonates; 1 for a flask left fizzing. Source, range and accuracy: head of the module.
     """
     copper, acid, wanted = _broadcast(copper_sulfate, sulfuric_acid, pH)
-    condition = np.array([[0.0], [0.0], [1.0], [0.0]]), -_LN10 * wanted.ravel()
-    return _solve(copper, acid, flask, carbon_dioxide, condition)[0]
+    return _volume(copper, acid, flask, carbon_dioxide, np.array([[0.0], [0.0], [1.0], [0.0]]), -_LN10 * wanted)
 
 
 def titrant_volume_at_precipitation(
@@ -164,8 +164,32 @@ def titrant_volumes_at_precipitation(
     if carbon_dioxide is not None:
         carbon_dioxide = np.broadcast_to(carbon_dioxide, len(solids)).repeat(copper.size)
     copper, acid = (np.stack([value] * len(solids)) for value in (copper, acid))
-    condition = np.stack([ions[0], ions[1], -ions[2], np.zeros_like(ions[0])]), _LN10 * ions[3]
-    return _solve(copper, acid, flask, carbon_dioxide, condition)[0]
+    rows = np.stack([ions[0], ions[1], -ions[2], np.zeros_like(ions[0])])
+    return _volume(copper, acid, flask, carbon_dioxide, rows, _LN10 * ions[3])
+
+
+def _volume(
+    copper: FloatArray,
+    acid: FloatArray,
+    flask: Flask,
+    carbon_dioxide: ArrayLike | None,
+    rows: FloatArray,
+    values: FloatArray,
+) -> FloatArray:
+    """Return the volume [mL] for a condition of `_solve`, rows (4, n) or (4, 1) and n values; shape as of copper."""
+    gas = None if carbon_dioxide is None else np.asarray(carbon_dioxide, dtype=float).tobytes()
+    asked = np.stack([copper.ravel(), acid.ravel(), values.ravel()]).tobytes()
+    return _volumes(flask, gas, rows.tobytes(), asked).reshape(copper.shape)
+
+
+@lru_cache(maxsize=KEPT)
+def _volumes(flask: Flask, gas: bytes | None, rows: bytes, asked: bytes) -> FloatArray:
+    """Return the same (n,), by what was asked for as bytes: pressures, rows, and as one array (3, n) the rest."""
+    copper, acid, values = np.frombuffer(asked).reshape(3, -1)
+    condition = np.frombuffer(rows).reshape(4, -1), values
+    found = _solve(copper, acid, flask, None if gas is None else np.frombuffer(gas), condition)[0]
+    found.setflags(write=False)
+    return found
 
 
 def pH_at_titrant_volume(
@@ -209,7 +233,7 @@ def dissolved_at_titrant_volume(
     )
 
 
-@lru_cache(maxsize=256)  # readings of one flask, such as replicates, ask for the same
+@lru_cache(maxsize=KEPT)
 def _dissolved(
     flask: Flask, carbon_dioxide: float | None, one_degree: float | None, shape: tuple[int, ...], asked: bytes
 ) -> Dissolved:

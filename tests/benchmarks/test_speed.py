@@ -8,6 +8,7 @@ several runs, which other work on the machine disturbs least.
 """
 
 import datetime
+import itertools
 import os
 import subprocess
 import sys
@@ -27,10 +28,11 @@ from advisor.basis.units import parse
 from advisor.check.advice import Advice
 from advisor.check.estimate import estimate
 from advisor.readings.curve_fit import fit_curve
+from advisor.readings.hydrometer import _clean_density
 from advisor.record.logbook import Logbook
 from advisor.sheet import Sheet, parse_sheet, read_sheet
 from advisor.solution.density import density, density_from_mass_fractions
-from advisor.solution.equilibrium import Flask, _dissolved, pH_at_titrant_volume
+from advisor.solution.equilibrium import Flask, _dissolved, _volumes, pH_at_titrant_volume
 
 pytestmark = pytest.mark.benchmark(timer=time.process_time)
 WALL_CLOCK = pytest.mark.benchmark(timer=time.perf_counter)  # for what runs in another process
@@ -176,7 +178,8 @@ def test_density_on_arrays_against_scalar_calls_and_bare_arithmetic(benchmark: B
 
 def advise_afresh(sheet: Sheet) -> Advice:
     """Advise without what an earlier round left solved."""
-    _dissolved.cache_clear()
+    for kept in (_dissolved, _volumes, _clean_density):
+        kept.cache_clear()
     return advise(sheet)
 
 
@@ -205,6 +208,39 @@ def test_advice_on_readings_that_contradict(benchmark: BenchmarkFixture) -> None
 def run_python(*words: str) -> Callable[[], object]:
     environment = os.environ | {"PYTHONPATH": str(ROOT)}
     return lambda: subprocess.run([sys.executable, *words], check=True, capture_output=True, env=environment)
+
+
+def sixty_readings(spread: float, seed: int) -> Sheet:
+    """Return a sheet of sixty readings, no two alike, of a bath of 215 and 60 g/L, each off by a relative spread."""
+    chance = np.random.default_rng(seed)
+    kinds: tuple[Callable[[float], dict[str, object]], ...] = (
+        lambda off: SODA | {"used": f"{24.4 * off:.3f} mL"},
+        lambda off: {"kind": "hydrometer", "value": f"{1.16 + 0.16 * (off - 1):.4f}", "scale": "SG 20/20"},
+        lambda off: EDTA | {"used": f"{16.8 * off:.3f} mL"},
+        lambda off: PLATED_OUT | {"after": f"{20 + 2.67 * off:.3f} g"},
+        lambda off: IODOMETRIC | {"used": f"{42 * off:.3f} mL"},
+        lambda off: PEN | {"value": f"{1143 * off:.2f} uS/cm"},
+    )
+    readings = [kind(off) for kind in kinds for off in 1 + spread * chance.standard_normal(10)]
+    numbered = [reading | {"note": f"number {number}"} for number, reading in enumerate(readings)]
+    return read_sheet({"bath": {"volume": "5.6 L", "usual_volume": "6 L"}, "reading": numbered})
+
+
+SODA = {"kind": "acid titration", "sample": "10 mL", "diluted_to": "100 mL", "titrant": "sodium carbonate"}
+SODA |= {"strength": "0.25 mol/L", "end_point": "methyl orange"}
+EDTA = {"kind": "copper titration", "method": "EDTA", "sample": "2 mL", "predilution": ["10 mL", "100 mL"]}
+EDTA |= {"strength": "0.01 mol/L"}
+IODOMETRIC = {"kind": "copper titration", "method": "iodometric", "sample": "5 mL", "strength": "0.1 mol/L"}
+PLATED_OUT = {"kind": "plated-out copper", "sample": "50 mL", "before": "20.00 g"}
+PEN = {"kind": "thinned conductivity", "sample": "1 mL", "thinned_to": "500 mL"}
+
+
+@pytest.mark.parametrize("spread", [0.002, 0.01, 0.15], ids=["agree", "hardly agree", "contradict"])
+def test_advice_on_sixty_readings(benchmark: BenchmarkFixture, spread: float) -> None:
+    sheets = (sixty_readings(spread, seed) for seed in itertools.count())  # another each time: nothing is remembered
+    took = timed(benchmark, lambda: advise(next(sheets)), 5)
+    say(f"advise(), sixty readings off by {spread:.1%}", f"{1e3 * took:.0f} ms")
+    assert took < 0.5
 
 
 @WALL_CLOCK
