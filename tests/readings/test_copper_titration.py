@@ -168,6 +168,17 @@ def test_ammonia_spoils_the_end_point(read, model, ammonia, relative):
     assert effect == pytest.approx(relative * 16 / np.sqrt(3), rel=5e-3)
 
 
+@pytest.mark.parametrize(("method", "weighed", "end_point"), [("EDTA", 0.01, 0.004), ("iodometric", 0.02, 0.002)])
+def test_errors_of_a_share_are_of_what_the_copper_took(read, model, method, weighed, end_point):
+    """1 mL of blank beside the 8 mL that copper took: strength, end point and sample are off by a share of these alone."""
+    fields = FIELDS[method] | {"used": "9 mL", "blank": "1 mL", "titrant_label": "B"}
+    found = {source: effect[0] for source, effect in model(read("copper titration", **fields)).systematic.items()}
+    assert found["titrant B"] == pytest.approx(weighed * 8)
+    assert found[f"end point {method}"] == pytest.approx(end_point * 8)
+    sample = found["1 mL syringe assumed for sample"]  # 5 % of it (ISO 7886); a fifth of 0.02 mL is new
+    assert sample == pytest.approx(8 * np.sqrt((0.05 / np.sqrt(3)) ** 2 - 0.004**2), rel=1e-3)
+
+
 def test_methods_share_their_own_end_point_only(read, model):
     edta, iodide = (model(read("copper titration", **fields)) for fields in (EDTA, IODIDE))
     assert "end point EDTA" in edta.systematic
