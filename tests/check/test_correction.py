@@ -15,7 +15,7 @@ from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.solubility import saturation
 from tests.benchmarks.search import measure
 from tests.how_many import cases
-from tests.random_tasks import LIMITS, balance, changed, probability_of_box, random_task, task_of
+from tests.random_tasks import LIMITS, balance, changed, probability_of_both, probability_of_box, random_task, task_of
 
 CASES = cases(60, 500)
 
@@ -74,18 +74,7 @@ def test_random_cases_end_inside_window_and_tank() -> None:
             continue
         assert case.least_volume - 1e-9 <= volume <= case.most_volume + 1e-9
         assert copper <= 0.9 * float(saturation(case.coldest, acid)) + 1e-6
-        kept = (case.volume - amounts.take_out) / volume
-        moved = [
-            case.volume * 0.011 / volume * (x - y)
-            for x, y in ((case.copper_sulfate, copper), (case.sulfuric_acid, acid))
-        ]
-        salt, pure = amounts.crystals * case.stock.crystals_pentahydrate, amounts.acid * case.stock.acid_strength
-        covariance = (
-            kept**2 * case.covariance[0] + moved[0] ** 2 + (0.006 * salt / volume) ** 2,
-            kept**2 * case.covariance[1] + moved[0] * moved[1],
-            kept**2 * case.covariance[2] + moved[1] ** 2 + (0.010 * pure / volume) ** 2,
-        )
-        inside = probability_of_box((copper, acid), covariance, (LIMITS["copper_sulfate"], LIMITS["sulfuric_acid"]))
+        inside = probability_of_both(case, amounts)
         assert inside >= 0.95 - 1e-6
         assert plan.after.probability_in >= 0.95
         if case.chloride is None:

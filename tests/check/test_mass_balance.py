@@ -5,9 +5,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from advisor.check.mass_balance import Amounts, Task, both_inside, forward
+from advisor.check.mass_balance import Amounts, Stock, Task, both_inside, chloride_for, forward
 from advisor.check.ways import _changed
-from tests.random_tasks import LIMITS, changed, random_task
+from advisor.check.window import judge
+from tests.random_tasks import LIMITS, balance, changed, probability_of_both, random_task
 
 DRAWS = 4000
 
@@ -46,6 +47,64 @@ def test_the_probability_of_both_inside_is_that_of_random_true_baths(copper, aci
     )
     stated = _changed(task, salt, brought, water).probability_in
     assert share_inside(task, lambda true: _changed(true, salt, brought, water)) == pytest.approx(stated, abs=0.025)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_grams_add_up_and_what_is_known_shrinks_with_the_bath(seed):
+    """Whatever goes out or in, by bisection on the density and by integration of the probability."""
+    rng = np.random.default_rng(seed)
+    task = random_task(rng)
+    copper, acid = rng.uniform(205, 240), rng.uniform(35, 70)  # where the probability is neither 0 nor 1
+    task = changed(task, copper_sulfate=copper, sulfuric_acid=acid, volume=5.0, volume_relative_uncertainty=0.05)
+    amounts = Amounts(*(float(most * rng.random()) for most in (0.5, 400, 150, 100, 400)))
+    after = forward(task, amounts)
+    volume, copper, acid = balance(task, amounts)
+    assert (after.volume, after.copper_sulfate, after.sulfuric_acid) == pytest.approx((volume, copper, acid), rel=1e-9)
+    alone = changed(task, chloride=None)
+    assert forward(alone, amounts).probability_in == pytest.approx(probability_of_both(task, amounts), abs=1e-6)
+
+
+def chloride_low(**stock) -> Task:
+    """Return a bath of 8 L with 20 ± 3 mg/L of chloride, where 50 to 120 are wanted."""
+    task = random_task(np.random.default_rng(5))
+    verdicts = {**task.verdicts, "chloride": judge(20.0, 3.0, LIMITS["chloride"])}
+    bath = {"copper_sulfate": 220.0, "sulfuric_acid": 55.0, "chloride": 20.0, "chloride_standard_uncertainty": 3.0}
+    return changed(task, volume=8.0, verdicts=verdicts, stock=Stock(**stock), **bath)
+
+
+@pytest.mark.parametrize(
+    "source", [{}, {"chloride_density": 1.049, "chloride_mass_fraction": 0.0972}], ids=["salt", "acid"]
+)
+def test_chloride_comes_to_its_goal_in_spite_of_its_water(source):
+    """Of 8 L with 20 mg/L to 85: 520 mg and, for the 52 mL of salt solution that they come in, 4.5 mg more (0.9 %)."""
+    task = chloride_low(**source)
+    added = float(chloride_for(task, 85.0, 20.0, 8.0))
+    assert forward(task, Amounts(chloride=added)).chloride == pytest.approx(85.0, abs=0.02)
+    assert added == pytest.approx(520.0 / (1 - 85 / 10009) if not source else 520.5, abs=0.2)
+    assert chloride_for(task, 15.0, 20.0, 8.0) == 0
+
+
+def test_chloride_that_is_to_come_counts_as_there():
+    """With nothing moved 20 ± 3 mg/L are surely too little, and as surely inside once 525 mg have been stirred in."""
+    task = chloride_low()
+    now, later = forward(task, Amounts()), forward(task, Amounts(), chloride_made_up=True)
+    added = forward(task, Amounts(chloride=float(chloride_for(task, 85.0, 20.0, 8.0))))
+    assert now.probability_in < 1e-9
+    assert (later.volume, later.copper_sulfate, later.probability_in) == pytest.approx(
+        (added.volume, added.copper_sulfate, added.probability_in)
+    )
+    assert later.chloride == pytest.approx(20.0 * 8.0 / later.volume)  # it is not there yet
+
+
+def test_what_an_addition_costs():
+    """500 g at 9 a kilogram are 4.50, 200 mL (367.1 g) at 4 a litre 0.80; what is not bought needs no price."""
+    priced = Stock(crystals_price=9.0, acid_price=4.0)
+    assert priced.cost(500.0, 367.1) == pytest.approx(5.30)
+    assert Stock().usual_cost(500.0, 367.1) == pytest.approx(5.30)
+    assert Stock(crystals_price=5.0, acid_price=10.0).usual_cost(500.0, 367.1) == pytest.approx(2.5 + 2.0)
+    assert Stock(crystals_price=9.0).cost(500.0, 0.0) == pytest.approx(4.50)
+    assert Stock(acid_price=4.0).cost(0.0, 367.1) == pytest.approx(0.80)
+    assert Stock(crystals_price=9.0).cost(500.0, 1.0) is Stock(acid_price=4.0).cost(1.0, 367.1) is None
 
 
 def test_the_ways_and_the_correction_reckon_alike():

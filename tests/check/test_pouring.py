@@ -105,11 +105,13 @@ def test_a_litre_third_of_water_is_never_all_that_176_mL_of_strong_acid_meet() -
         (176, (1.5, 1.5), (6.0, 0.0), 3.4, 3),  # 3.57 / 1.5 = 2.4; 2 · 1.676 = 3.35
         (176, (0.35, 0.35), (6.0, 0.55), 2.2, 4),  # 3.57 / 4 = 0.89 L in all; 2 · (0.90 + 0.176) = 2.15
         (20, (0.049, 0.0), (6.0, 0.15), 0.35, 3),  # less than 0.05 L of water does not count; 0.406 / 4 = 0.10 L
+        (20, (0.05, 0.05), (6.0, 0.10), 0.35, 3),
         (20, (0.057, 0.05), (6.0, 0.10), 0.35, 3),  # whole centilitres; 2 · (0.15 + 0.02) = 0.34
         (2000, (0.0, 0.0), (6.0, 3.0), 7.2, 14),  # no more than half of the bath; 2 · (3 + 2 · 4/14) = 7.14
         (2000, (0.0, 0.0), (5.99, 2.99), 7.2, 14),  # half of it is 2.995 L
         (2000, (0.0, 0.0), (600.0, 10.0), 24.0, 5),  # 10.15 L would do it in four; 2 · (10 + 2 · 4/5) = 23.2
         (8000, (12.0, 10.0), (600.0, 0.0), 24.0, 17),  # no more than 10 L in one vessel; 162.4 / 10 = 16.2
+        (8000, (10.0, 10.0), (600.0, 0.0), 24.0, 17),
         (8000, (4.0, 4.0), (600.0, 6.0), 24.0, 17),
         (1, (0.0, 0.0), (0.015, 0.01), 0.05, 3),  # never nothing: 0.0203 / 0.01 = 2.03
     ],
@@ -168,7 +170,7 @@ def test_a_new_bath_is_poured_as_coolly(strength: float, grams_per_litre: float)
     assert max(rises) <= MOST_WARMING
     assert 0.95 * max(rises) <= poured.warming <= MOST_WARMING  # never said to be less than it is
     assert poured.portions * poured.portion_mL == pytest.approx(acid / density)
-    assert (poured.water, poured.bath) == (3.0, 0.0)
+    assert (poured.water, poured.bath, poured.renewed) == (3.0, 0.0, False)
     assert 2 * (3.0 + acid / density / 1000) <= poured.vessel <= 2.2 * (3.0 + acid / density / 1000) + 0.05
 
 
