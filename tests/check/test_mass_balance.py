@@ -90,6 +90,8 @@ def test_chloride_that_is_to_come_counts_as_there():
     now, later = forward(task, Amounts()), forward(task, Amounts(), chloride_made_up=True)
     added = forward(task, Amounts(chloride=float(chloride_for(task, 85.0, 20.0, 8.0))))
     assert now.probability_in < 1e-9
+    full = changed(task, chloride=200.0, verdicts={**task.verdicts, "chloride": judge(200.0, 3.0, LIMITS["chloride"])})
+    assert forward(full, Amounts()).probability_in < 1e-9  # 120 are the most
     assert (later.volume, later.copper_sulfate, later.probability_in) == pytest.approx(
         (added.volume, added.copper_sulfate, added.probability_in)
     )
