@@ -7,7 +7,7 @@ import pytest
 
 from advisor.check.mass_balance import Amounts, Stock, Task, both_inside, chloride_for, forward
 from advisor.check.ways import _changed
-from advisor.check.window import judge
+from advisor.check.window import judge, not_measured
 from tests.random_tasks import LIMITS, balance, changed, probability_of_both, random_task
 
 DRAWS = 4000
@@ -96,6 +96,49 @@ def test_chloride_that_is_to_come_counts_as_there():
         (added.volume, added.copper_sulfate, added.probability_in)
     )
     assert later.chloride == pytest.approx(20.0 * 8.0 / later.volume)  # it is not there yet
+
+
+@pytest.mark.parametrize(("water", "solution"), [(0.1, 0.0), (1.0, 0.0285)])
+def test_chloride_that_was_inside_is_made_up_only_where_it_is_thinned_to_the_edge(water, solution):
+    """60 ± 2 mg/L in 8 L. With 0.1 L of water 59.3 ± 2.0 are 4.7 of these above 50: it stays as it is.
+
+    With 1 L 53.3 ± 1.8 are 1.9 of them, so that 97 % are left: (85 - 53.4) · 9 = 285 mg are added in the end, in 28.5 mL
+    of a solution of 10 g/L.
+    """
+    task = chloride_low()
+    verdicts = {**task.verdicts, "chloride": judge(60.0, 2.0, LIMITS["chloride"])}
+    task = changed(task, chloride=60.0, chloride_standard_uncertainty=2.0, verdicts=verdicts)
+    now, later = (forward(task, Amounts(water=998.2 * water), made_up) for made_up in (False, True))
+    assert later.volume - now.volume == pytest.approx(solution, abs=0.0005)
+
+
+def test_what_no_reading_speaks_of_binds_nothing_and_is_not_thinned():
+    task = chloride_low()
+    assert (task.limits("sulfuric_acid"), task.may_thin) == (LIMITS["sulfuric_acid"], True)
+    unknown = changed(task, verdicts={**task.verdicts, "sulfuric_acid": not_measured(LIMITS["sulfuric_acid"])})
+    assert unknown.limits("sulfuric_acid") == pytest.approx((0.0, 1e6))
+    assert (unknown.may_thin, replace(unknown, thins_unknown=True).may_thin) == (False, True)
+    assert changed(task, verdicts={**task.verdicts, "sulfuric_acid": not_measured(None)}).may_thin
+    free = changed(task, verdicts={**task.verdicts, "sulfuric_acid": judge(55.0, 2.0, None)})
+    assert free.limits("sulfuric_acid") == pytest.approx((0.0, 1e6))
+
+
+@pytest.mark.parametrize(("spreads", "known"), [((13, 11), True), ((30, 11), False), ((13, 20), False)])
+def test_a_bath_is_well_known_where_both_are(spreads, known):
+    """220 g/L to a tenth or 13.25 (a quarter of 53), so below 22; 55 g/L to 11.25, a quarter of 45."""
+    covariance = (spreads[0] ** 2, 0.0, spreads[1] ** 2)
+    assert changed(chloride_low(), covariance=covariance).well_known == known
+
+
+def test_what_is_not_said_of_the_stock_is_usual_acid_table_salt_and_distilled_water():
+    """Sodium chloride is 35.45/58.44 chloride; distilled water brings none, and takes no acid."""
+    assert Stock().acid_strength == 0.96
+    assert Stock().crystals_pentahydrate + Stock().crystals_inert == pytest.approx(1.0)
+    assert Stock().chloride_mass_fraction == pytest.approx(35.45 / 58.44, rel=1e-3)
+    task = chloride_low()
+    after = forward(task, Amounts(water=998.2))
+    assert after.chloride * after.volume == pytest.approx(20.0 * 8.0, rel=1e-9)
+    assert after.sulfuric_acid * after.volume == pytest.approx(55.0 * 8.0, rel=1e-9)
 
 
 def test_what_an_addition_costs():
