@@ -96,6 +96,19 @@ def test_chloride_that_is_to_come_counts_as_there():
         (added.volume, added.copper_sulfate, added.probability_in)
     )
     assert later.chloride == pytest.approx(20.0 * 8.0 / later.volume)  # it is not there yet
+    part = forward(task, Amounts(chloride=200.0), chloride_made_up=True)  # and the rest of it is to come
+    assert part.volume == pytest.approx(later.volume, abs=1e-4)
+
+
+def test_chloride_without_a_lower_limit_is_never_too_little():
+    task = chloride_low()
+    verdicts = {**task.verdicts, "chloride": judge(20.0, 3.0, (0.0, 120.0))}
+    free, unread = changed(task, verdicts=verdicts), changed(task, chloride=None)
+    expected = forward(unread, Amounts())
+    for made_up in (False, True):
+        found = forward(free, Amounts(), made_up)
+        assert (found.volume, found.probability_in) == pytest.approx((expected.volume, expected.probability_in))
+    assert forward(unread, Amounts(), True) == expected
 
 
 @pytest.mark.parametrize(("water", "solution"), [(0.1, 0.0), (1.0, 0.0285)])
@@ -139,6 +152,12 @@ def test_what_is_not_said_of_the_stock_is_usual_acid_table_salt_and_distilled_wa
     after = forward(task, Amounts(water=998.2))
     assert after.chloride * after.volume == pytest.approx(20.0 * 8.0, rel=1e-9)
     assert after.sulfuric_acid * after.volume == pytest.approx(55.0 * 8.0, rel=1e-9)
+
+
+@pytest.mark.parametrize(("volume", "usual", "low"), [(7.7, 8.0, True), (7.8, 8.0, False), (7.8, 9.0, False)])
+def test_a_level_is_low_where_three_percent_are_missing_that_the_tank_holds(volume, usual, low):
+    """0.97 · 8 = 7.76 L, and of 9 L the tank holds 8 only."""
+    assert changed(chloride_low(), volume=volume, usual_volume=usual, most_volume=8.0).level_is_low == low
 
 
 def test_what_an_addition_costs():
