@@ -248,6 +248,34 @@ def test_refused(read, changed, names):
     assert refused.value.place == f"reading 1: {names}"
 
 
+@pytest.mark.parametrize("name", ["method", "sample", "strength", "used"])
+def test_nothing_is_made_of_what_is_missing(read, name):
+    with pytest.raises(InputError) as refused:
+        read("copper titration", **{key: value for key, value in EDTA.items() if key != name})
+    assert refused.value.place == f"reading 1: {name}"
+
+
+@pytest.mark.parametrize(
+    ("made_up", "cylinder"),
+    [
+        (9, 10),
+        (10, 10),
+        (11, 25),
+        (25, 25),
+        (26, 50),
+        (50, 50),
+        (51, 100),
+        (240, 250),
+        (500, 500),
+        (900, 1000),
+        (2000, 1000),
+    ],
+)
+def test_a_predilution_is_taken_to_be_made_up_in_the_smallest_cylinder_that_holds_it(read, model, made_up, cylinder):
+    fields = EDTA | {"strength": "0.0001 mol/L", "used": "5 mL", "predilution": ["1 mL", f"{made_up} mL"]}
+    assert f"tool {cylinder} mL graduated cylinder" in model(read("copper titration", **fields)).systematic
+
+
 def test_iodometry_takes_no_edta_fields(read):
     with pytest.raises(InputError, match="it goes only with EDTA") as refused:
         read("copper titration", **IODIDE, ammonia="0.1 mol/L")
@@ -274,6 +302,8 @@ def test_too_much_copper_for_murexide_widens_the_end_point(read, model):
     fields = EDTA | {"used": "15.736 mL", "indicator": "murexide"}  # 50 mg
     effect = model(read("copper titration", **fields)).systematic["end point EDTA"][0]
     assert effect == pytest.approx(2 * 0.004 * 15.736, rel=1e-3)
+    few = model(read("copper titration", **fields | {"used": "5 mL"})).systematic["end point EDTA"][0]
+    assert few == pytest.approx(0.004 * 5)
 
 
 def test_warnings(read, warnings_of):
