@@ -160,7 +160,14 @@ def test_iodine_held_back_without_thiocyanate(read, model, shown, usual, thiocya
 
 @pytest.mark.parametrize(
     ("ammonia", "relative"),
-    [("0.05 mol/L", 0.002), ("0.1 mol/L", 0.002), ("0.3 mol/L", 0.026), ("0.5 mol/L", 0.05), ("8.5 g/L", 0.05)],
+    [
+        ("0.05 mol/L", 0.002),
+        ("0.1 mol/L", 0.002),
+        ("0.3 mol/L", 0.026),
+        ("0.5 mol/L", 0.05),
+        ("8.5 g/L", 0.05),
+        ("0.75 mol/L", 0.1),
+    ],
 )
 def test_ammonia_spoils_the_end_point(read, model, ammonia, relative):
     fields = EDTA | {"indicator": "murexide", "ammonia": ammonia, "used": "16 mL"}
@@ -193,6 +200,13 @@ def test_a_repeat_with_the_same_bottle_cannot_beat_the_bottle(read, shown, find,
     weak = EDTA | {"strength": "0.05 ± 0.002 mol/L"}
     reading = titrate(read, shown, weak, usual)
     assert find(*[reading] * 9).standard_uncertainty("copper_sulfate") > 0.02 * 200
+
+
+def test_one_syringe_for_both_steps_of_a_predilution_cancels(read, model):
+    """Ten fills of it to one: a plunger that is off by 2 % is off by that in both."""
+    tools = {"predilution_with": "10 mL syringe", "made_up_with": "10 mL syringe", "predilution": ["10 mL", "100 mL"]}
+    found = model(read("copper titration", **EDTA | {"strength": "0.005 mol/L"} | tools))
+    assert abs(found.systematic["tool 10 mL syringe"][0]) < 0.003 * 16
 
 
 def test_label_shares_the_drawn_sample(read, model):
@@ -295,6 +309,8 @@ def test_murexide_bears_25_mg_in_100_mL(read, warnings_of, used, flask, said):
     fields = EDTA | {"used": used, "indicator": "murexide"}
     assert ("25 mg in 100 mL" in warnings_of(read("copper titration", **fields))) is said
     assert "25 mg" not in warnings_of(read("copper titration", **fields, flask="110 mL"))
+    with_blank = fields | {"used": f"{float(used[:3]) + 1} mL", "blank": "1 mL"}
+    assert ("25 mg in 100 mL" in warnings_of(read("copper titration", **with_blank))) is said
     assert "25 mg" not in warnings_of(read("copper titration", **fields | {"indicator": "PAN"}))
 
 
