@@ -179,7 +179,9 @@ def test_ammonia_spoils_the_end_point(read, model, ammonia, relative):
 def test_errors_of_a_share_are_of_what_the_copper_took(read, model, method, weighed, end_point):
     """1 mL of blank beside the 8 mL that copper took: strength, end point and sample are off by a share of these alone."""
     fields = FIELDS[method] | {"used": "9 mL", "blank": "1 mL", "titrant_label": "B"}
-    found = {source: effect[0] for source, effect in model(read("copper titration", **fields)).systematic.items()}
+    titration = model(read("copper titration", **fields))
+    assert titration.predict(State(0.0, 60.0)) == pytest.approx([1.0])  # without copper the blank alone
+    found = {source: effect[0] for source, effect in titration.systematic.items()}
     assert found["titrant B"] == pytest.approx(weighed * 8)
     assert found[f"end point {method}"] == pytest.approx(end_point * 8)
     sample = found["1 mL syringe assumed for sample"]  # 5 % of it (ISO 7886); a fifth of 0.02 mL is new
@@ -299,6 +301,7 @@ def test_iodometry_takes_no_edta_fields(read):
 def test_at_most_450_g_L(read):
     # 450 g/L is 36.05 mL of 0.05 mol/L for 1 mL of bath.
     assert read("copper titration", **EDTA | {"used": "36.0 mL"})
+    assert read("copper titration", **EDTA | {"used": "37.0 mL", "blank": "1 mL"})
     with pytest.raises(InputError, match="which means 451 g/L"):
         read("copper titration", **EDTA | {"used": "36.1 mL"})
 
