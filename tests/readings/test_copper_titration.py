@@ -211,6 +211,12 @@ def test_one_syringe_for_both_steps_of_a_predilution_cancels(read, model):
     assert abs(found.systematic["tool 10 mL syringe"][0]) < 0.003 * 16
 
 
+def test_one_syringe_for_sample_and_titrant_cancels(read, model):
+    tools = {"sample": "10 mL", "used": "10 mL", "sample_with": "10 mL syringe", "used_with": "10 mL syringe"}
+    found = model(read("copper titration", **EDTA | {"strength": "0.8 mol/L"} | tools))
+    assert found.systematic["tool 10 mL syringe"][0] == pytest.approx(0.0, abs=1e-12)
+
+
 def test_label_shares_the_drawn_sample(read, model):
     alone = model(read("copper titration", **EDTA))
     label = model(read("copper titration", **EDTA, sample_label="A"))
