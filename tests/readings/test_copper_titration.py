@@ -145,6 +145,8 @@ def test_murexide_in_ammonia_sees_iron_in_part(read, model, usual):
     slope_of_iron = warm.predict(bath)[0] - warm.predict(usual)[0]
     assert in_ammonia.systematic["iron in ammonia"][0] == pytest.approx(0.29 * slope_of_iron, rel=1e-6)
     assert "iron in ammonia" not in warm.systematic
+    clean = model(read("copper titration", **EDTA | {"indicator": "murexide"}), usual)
+    assert clean.systematic["iron in ammonia"] == [0.0]
 
 
 @pytest.mark.parametrize(
