@@ -184,10 +184,11 @@ class CopperTitration(Reading):
             return as_rows(slope * (np.asarray(state.copper_sulfate) + taken) + blank)
 
         used = self.used.value * 1000
-        random, systematic = titration_errors(*self._volume_errors(used - blank))
+        net = used - blank
+        random, systematic = titration_errors(*self._volume_errors(net))
         strength = TITRANTS[self.method].relative_uncertainty(self.strength)
-        systematic[f"titrant {self.titrant_label or f'{self.method} {self.strength.text}'}"] = strength * used
-        systematic |= self._end_point_effect(used - blank)
+        systematic[f"titrant {self.titrant_label or f'{self.method} {self.strength.text}'}"] = strength * net
+        systematic |= self._end_point_effect(net)
         if self._in_ammonia:
             per_iron = COPPER_SULFATE_PENTAHYDRATE / metals["iron"] * slope
             iron = max(float(about.iron), 0.0)  # type: ignore[arg-type]

@@ -10,12 +10,13 @@ from advisor import advise, read_sheet
 from advisor.basis.units import parse
 from advisor.check.correction import correct
 from advisor.check.mass_balance import Amounts, Stock, Task, forward
+from advisor.check.search import Scope, steps_of, to_be_moved
 from advisor.check.window import judge, not_measured
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.solubility import saturation
 from tests.benchmarks.search import measure
 from tests.how_many import cases
-from tests.random_tasks import LIMITS, balance, changed, probability_of_box, random_task, task_of
+from tests.random_tasks import LIMITS, balance, changed, probability_of_both, probability_of_box, random_task, task_of
 
 CASES = cases(60, 500)
 
@@ -74,18 +75,7 @@ def test_random_cases_end_inside_window_and_tank() -> None:
             continue
         assert case.least_volume - 1e-9 <= volume <= case.most_volume + 1e-9
         assert copper <= 0.9 * float(saturation(case.coldest, acid)) + 1e-6
-        kept = (case.volume - amounts.take_out) / volume
-        moved = [
-            case.volume * 0.011 / volume * (x - y)
-            for x, y in ((case.copper_sulfate, copper), (case.sulfuric_acid, acid))
-        ]
-        salt, pure = amounts.crystals * case.stock.crystals_pentahydrate, amounts.acid * case.stock.acid_strength
-        covariance = (
-            kept**2 * case.covariance[0] + moved[0] ** 2 + (0.006 * salt / volume) ** 2,
-            kept**2 * case.covariance[1] + moved[0] * moved[1],
-            kept**2 * case.covariance[2] + moved[1] ** 2 + (0.010 * pure / volume) ** 2,
-        )
-        inside = probability_of_box((copper, acid), covariance, (LIMITS["copper_sulfate"], LIMITS["sulfuric_acid"]))
+        inside = probability_of_both(case, amounts)
         assert inside >= 0.95 - 1e-6
         assert plan.after.probability_in >= 0.95
         if case.chloride is None:
@@ -228,6 +218,41 @@ def test_first_part_never_overshoots() -> None:
     assert plan.amounts.acid == 0
 
 
+@pytest.mark.parametrize(
+    ("changes", "water", "crystals", "acid"),
+    [
+        # To 248 - 1.645 · 25 = 206.9 g/L: 86.9 · 5.6/0.99 = 491 g.
+        ({"copper": 120.0, "copper_u": 25.0}, 0.0, 491.0, 0.0),
+        # 0.3 L first, in steps of 10 mL: (206.9 - 120 · 5.3/5.6) · 5.6/0.99 = 527.8 g; acid stays 45 g/L: 45 · 0.3/0.96.
+        ({"copper": 120.0, "copper_u": 25.0, "volume": 5.3}, 299.5, 527.0, 14.06),
+        # To 195 + 1.645 · 40 = 260.8 g/L: 5.6 · 300/260.8 = 6.44 L, 0.84 L of water, and 45 · 0.842/0.96 = 39.5 g of acid.
+        ({"copper": 300.0, "copper_u": 40.0, "coldest": 30.0}, 838.5, 0.0, 39.5),
+        # With 6.0 L in the tank 0.4 L and 18.75 g, which would overfill it by the acid's own volume: half of both.
+        ({"copper": 300.0, "copper_u": 40.0, "coldest": 30.0, "most_volume": 6.0}, 199.6, 0.0, 9.375),
+    ],
+)
+def test_a_first_part_goes_as_far_as_surely_does_no_harm(
+    changes: dict, water: float, crystals: float, acid: float
+) -> None:
+    plan = correct(task(**changes))
+    moved = plan.amounts
+    assert plan.state == "first part"
+    assert [bind.limit for bind in plan.binds] == ["what is known of the copper sulfate"]
+    assert moved.take_out == moved.chloride == 0
+    assert (moved.water, moved.crystals, moved.acid) == pytest.approx((water, crystals, acid), abs=0.4)
+
+
+def test_water_goes_to_the_mark_where_that_will_do() -> None:
+    """246 ± 4 g/L in 5.5 of 5.6 L: at the mark, give or take 0.028 L, 240.4 to 242.8 g/L, and 248 - 1.645 · 4 = 241.4 wanted.
+
+    Nearer the middle of the window it would come with more water, which no mark asks for.
+    """
+    plan = correct(task(copper=246.0, acid=50.0, volume=5.5, coldest=25.0))
+    assert plan.state == "possible"
+    assert plan.after.volume == pytest.approx(5.6, abs=0.028)
+    assert plan.amounts.take_out == plan.amounts.crystals == plan.amounts.acid == 0
+
+
 def test_first_part_is_empty_where_nothing_is_known_to_be_wrong() -> None:
     assert correct(task(copper=221.0, copper_u=60.0)).amounts == Amounts()
 
@@ -336,3 +361,47 @@ def test_what_is_named_as_blocking_is_what_blocks() -> None:
     assert "keep the bath above" in cold.blocked_by
     both = correct(task(copper=150.0, acid=10.0, stock=Stock(crystals_on_hand=100.0, acid_on_hand=10.0)))
     assert [bind.limit for bind in both.binds] == ["the crystals on hand", "the acid on hand"]
+
+
+# --- What the search may use ----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("litres", "scale", "fineness", "steps"),
+    [
+        (5.6, 1.0, 1.0, (10, 1.0, 0.2)),  # 11.2 mL and 0.28 mL, rounded down to 1, 2 or 5; the scale shows no 0.5 g
+        (5.6, 1.0, 0.1, (1, 1.0, 0.1)),  # no finer than 1 mL of water and 0.1 mL of acid
+        (30.0, 0.1, 1.0, (50, 2.0, 1.0)),  # 60 mL, 3 g, 1.5 mL
+        (5.0, 0.1, 1.0, (10, 0.5, 0.2)),  # 10 mL, 0.5 g, 0.25 mL
+    ],
+)
+def test_amounts_are_whole_to_about_a_thousandth(
+    litres: float, scale: float, fineness: float, steps: tuple[float, float, float]
+) -> None:
+    """A fifth of a percent of the bath's water, 0.1 g of crystals and 0.05 mL of acid a litre; acid of 1.8355 g/mL."""
+    water, crystals, acid = steps
+    assert steps_of(task(volume=litres, weighed_to=scale), fineness) == pytest.approx(
+        [water / 1000, water * 0.998204, crystals, acid * 1.8355], rel=1e-5
+    )
+
+
+def test_what_water_to_the_mark_puts_right_is_not_moved() -> None:
+    """255/62 g/L in 5 of 6 L are 212/52 in 6: inside. In a full tank 255 g/L are 7 too much; 62 g/L of acid are inside."""
+    assert to_be_moved(task(copper=255.0, acid=62.0, volume=5.0, usual_volume=6.0)) == frozenset()
+    assert to_be_moved(task(copper=255.0, acid=62.0)) == {"copper_sulfate"}
+    assert to_be_moved(task(copper=221.0, acid=20.0)) == {"sulfuric_acid"}
+
+
+def test_no_more_goes_in_than_there_is() -> None:
+    """100 g of crystals, 50 mL of acid of 1.8355 g/mL; water to fill the tank of 6.5 L twice over, or to the mark alone.
+
+    Where no reading speaks of the acid, water would thin it too: 5.6 L and half a percent, less 5.3 L, are 328 mL.
+    """
+    stock = Stock(crystals_on_hand=100.0, acid_on_hand=50.0)
+    both = frozenset(("copper_sulfate", "sulfuric_acid"))
+    full = Scope(task(stock=stock), both, 5.0, 6.5, 0.3)
+    assert full.most == pytest.approx([0.3, 1000 * (6.5 + 5.6), 100.0, 50 * 1.8355])
+    assert replace(full, added=frozenset()).most[2:] == pytest.approx([0.0, 0.0])
+    low = task(stock=stock, volume=5.3)
+    unknown = replace(low, verdicts={**low.verdicts, "sulfuric_acid": not_measured(LIMITS["sulfuric_acid"])})
+    assert Scope(unknown, both, 5.0, 6.5, 0.0).most == pytest.approx([0.0, 328.0, 100.0, 50 * 1.8355])

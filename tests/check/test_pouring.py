@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from advisor.check.advise import advise
-from advisor.check.pouring import FIRST_WORDS, poured_into, pouring
+from advisor.check.pouring import FIRST_WORDS, poured_into, pouring, round_up
 from advisor.check.steps import step_dose
 from advisor.questions.make_up import mix
 from advisor.questions.remake import keep
@@ -98,9 +98,59 @@ def test_a_litre_third_of_water_is_never_all_that_176_mL_of_strong_acid_meet() -
     assert max(rises) > 12  # and no more stops than that takes
 
 
-def test_water_that_is_enough_is_all_that_is_taken() -> None:
+@pytest.mark.parametrize(
+    ("millilitres", "water", "bath", "vessel", "portions"),
+    [
+        (176, (5.0, 3.6), (6.0, 0.0), 7.6, 1),  # 0.176 · 20.3 = 3.57 L; 2 · (3.6 + 0.176) = 7.55
+        (176, (1.5, 1.5), (6.0, 0.0), 3.4, 3),  # 3.57 / 1.5 = 2.4; 2 · 1.676 = 3.35
+        (176, (0.35, 0.35), (6.0, 0.55), 2.2, 4),  # 3.57 / 4 = 0.89 L in all; 2 · (0.90 + 0.176) = 2.15
+        (20, (0.049, 0.0), (6.0, 0.15), 0.35, 3),  # less than 0.05 L of water does not count; 0.406 / 4 = 0.10 L
+        (20, (0.05, 0.05), (6.0, 0.10), 0.35, 3),
+        (20, (0.057, 0.05), (6.0, 0.10), 0.35, 3),  # whole centilitres; 2 · (0.15 + 0.02) = 0.34
+        (2000, (0.0, 0.0), (6.0, 3.0), 7.2, 14),  # no more than half of the bath; 2 · (3 + 2 · 4/14) = 7.14
+        (2000, (0.0, 0.0), (5.99, 2.99), 7.2, 14),  # half of it is 2.995 L
+        (2000, (0.0, 0.0), (600.0, 10.0), 24.0, 5),  # 10.15 L would do it in four; 2 · (10 + 2 · 4/5) = 23.2
+        (8000, (12.0, 10.0), (600.0, 0.0), 24.0, 17),  # no more than 10 L in one vessel; 162.4 / 10 = 16.2
+        (8000, (10.0, 10.0), (600.0, 0.0), 24.0, 17),
+        (8000, (4.0, 4.0), (600.0, 6.0), 24.0, 17),
+        (1, (0.0, 0.0), (0.015, 0.01), 0.05, 3),  # never nothing: 0.0203 / 0.01 = 2.03
+    ],
+)
+def test_in_how_much_liquid_and_how_many_portions_strong_acid_goes(
+    millilitres: float, water: tuple[float, float], bath: tuple[float, float], vessel: float, portions: int
+) -> None:
+    """Poured at once, a litre of 96 % acid wants 20.3 L of liquid for 14 degrees. water, bath: what there is, what is taken.
+
+    A litre is 1835.5 · 0.96 / 98.079 = 17.97 mol with 0.227 mol of water each. In 20.3 L each has 62.9 mol of water, and has
+    given off 73.5 - 8.4 = 65.1 kJ (the table above, by the logarithm of the water): 17.97 · 65.1 / (4.06 · 20.3) = 14.2.
+    """
     density = float(acid_density(0.96))
-    assert pouring(176 * density, 0.96, density, water=1.5, bath=6.0).bath == 0
+    poured = pouring(millilitres * density, 0.96, density, water[0], bath[0])
+    taken = poured.water, poured.bath
+    assert (*taken, poured.vessel) == pytest.approx((water[1], bath[1], vessel))
+    assert (poured.portions, poured.renewed) == (portions, portions > 4)
+    assert poured.portions * poured.portion_mL == pytest.approx(millilitres)
+    first = warmings(millilitres * density, 0.96, sum(taken), portions)[0]
+    assert 0.94 * first <= poured.warming <= 14
+    named = ("of this plan's water" in poured.text, "of bath drawn from the tank" in poured.text)
+    assert named == tuple(litres > 0 for litres in taken)
+    assert (f"in {portions} portions of" in poured.text) == (portions > 1)
+    assert ("refill it with bath" in poured.text) == (portions > 4)
+
+
+@pytest.mark.parametrize("water", [5.0, 0.7, 0.0])
+def test_no_portion_overfills_its_vessel(water: float) -> None:
+    """635 mL of battery acid would be cool enough in 0.05 L, but then the vessel would hold little else than acid."""
+    density = float(acid_density(0.37))
+    poured = pouring(635 * density, 0.37, density, water, bath=6.0)
+    assert (poured.water, poured.bath) == pytest.approx((0.65, 0.0) if water else (0.0, 0.65))
+
+
+@pytest.mark.parametrize(
+    ("litres", "up"), [(0.01, 0.05), (0.351, 0.4), (0.4, 0.4), (1.21, 1.3), (12.1, 13.0), (123.0, 130.0)]
+)
+def test_a_volume_is_rounded_up_to_two_digits_that_a_jug_shows(litres: float, up: float) -> None:
+    assert round_up(litres) == pytest.approx(up)
 
 
 def test_battery_acid_needs_no_stops() -> None:
@@ -120,6 +170,7 @@ def test_a_new_bath_is_poured_as_coolly(strength: float, grams_per_litre: float)
     assert max(rises) <= MOST_WARMING
     assert 0.95 * max(rises) <= poured.warming <= MOST_WARMING  # never said to be less than it is
     assert poured.portions * poured.portion_mL == pytest.approx(acid / density)
+    assert (poured.water, poured.bath, poured.renewed) == (3.0, 0.0, False)
     assert 2 * (3.0 + acid / density / 1000) <= poured.vessel <= 2.2 * (3.0 + acid / density / 1000) + 0.05
 
 

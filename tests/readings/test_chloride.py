@@ -124,6 +124,22 @@ def test_a_standard_that_looks_alike(read, model):
     assert np.hypot(same.random[0], same.systematic["chloride ladder"][0]) == pytest.approx(0.25 / 1.96 * 75)
 
 
+def test_errors_of_a_share_are_of_what_the_chloride_took(read, model):
+    """10.5 mL, of which the blank takes 0.5: weighed silver nitrate is off by 1 % of the other 10, a wire by 2 %."""
+    found = model(read("chloride titration", **SILVER | {"used": "10.5 mL", "blank": "0.5 mL"}, titrant_label="B"))
+    assert found.systematic["titrant B"][0] == pytest.approx(0.1)
+    assert found.systematic["end point silver wire"][0] == pytest.approx(0.2)
+    assert found.predict(State(200.0, 60.0, chloride=0.0)) == pytest.approx([0.5])
+
+
+@pytest.mark.parametrize(("read_as", "apart", "eye"), [(70.0, 52.5, 0.25 / 1.96 * 70), (20.0, 30.0, 5.0)])
+def test_pads_that_nobody_named_are_three_quarters_away_or_thirty(read, model, read_as, apart, eye):
+    """Six tenths of the way to either; an eye sees to 25 % at 95 % probability, and never less than 5 mg/L."""
+    found = model(read("chloride strip", value=f"{read_as} mg/L"))
+    spread = np.hypot(found.random[0], found.systematic["chloride strips"][0])
+    assert spread == pytest.approx(np.hypot(0.6 * 2 * apart / np.sqrt(12), eye))
+
+
 @pytest.mark.parametrize(("end_point", "relative"), [("silver wire", 0.02), ("turbidity", 0.05)])
 def test_end_points(read, model, end_point, relative):
     found = model(read("chloride titration", **SILVER | {"end_point": end_point}))

@@ -145,6 +145,8 @@ def test_murexide_in_ammonia_sees_iron_in_part(read, model, usual):
     slope_of_iron = warm.predict(bath)[0] - warm.predict(usual)[0]
     assert in_ammonia.systematic["iron in ammonia"][0] == pytest.approx(0.29 * slope_of_iron, rel=1e-6)
     assert "iron in ammonia" not in warm.systematic
+    clean = model(read("copper titration", **EDTA | {"indicator": "murexide"}), usual)
+    assert clean.systematic["iron in ammonia"] == [0.0]
 
 
 @pytest.mark.parametrize(
@@ -160,12 +162,32 @@ def test_iodine_held_back_without_thiocyanate(read, model, shown, usual, thiocya
 
 @pytest.mark.parametrize(
     ("ammonia", "relative"),
-    [("0.05 mol/L", 0.002), ("0.1 mol/L", 0.002), ("0.3 mol/L", 0.026), ("0.5 mol/L", 0.05), ("8.5 g/L", 0.05)],
+    [
+        ("0.05 mol/L", 0.002),
+        ("0.1 mol/L", 0.002),
+        ("0.3 mol/L", 0.026),
+        ("0.5 mol/L", 0.05),
+        ("8.5 g/L", 0.05),
+        ("0.75 mol/L", 0.1),
+    ],
 )
 def test_ammonia_spoils_the_end_point(read, model, ammonia, relative):
     fields = EDTA | {"indicator": "murexide", "ammonia": ammonia, "used": "16 mL"}
     effect = model(read("copper titration", **fields)).systematic["ammonia in the flask"][0]
     assert effect == pytest.approx(relative * 16 / np.sqrt(3), rel=5e-3)
+
+
+@pytest.mark.parametrize(("method", "weighed", "end_point"), [("EDTA", 0.01, 0.004), ("iodometric", 0.02, 0.002)])
+def test_errors_of_a_share_are_of_what_the_copper_took(read, model, method, weighed, end_point):
+    """1 mL of blank beside the 8 mL that copper took: strength, end point and sample are off by a share of these alone."""
+    fields = FIELDS[method] | {"used": "9 mL", "blank": "1 mL", "titrant_label": "B"}
+    titration = model(read("copper titration", **fields))
+    assert titration.predict(State(0.0, 60.0)) == pytest.approx([1.0])  # without copper the blank alone
+    found = {source: effect[0] for source, effect in titration.systematic.items()}
+    assert found["titrant B"] == pytest.approx(weighed * 8)
+    assert found[f"end point {method}"] == pytest.approx(end_point * 8)
+    sample = found["1 mL syringe assumed for sample"]  # 5 % of it (ISO 7886); a fifth of 0.02 mL is new
+    assert sample == pytest.approx(8 * np.sqrt((0.05 / np.sqrt(3)) ** 2 - 0.004**2), rel=1e-3)
 
 
 def test_methods_share_their_own_end_point_only(read, model):
@@ -182,6 +204,19 @@ def test_a_repeat_with_the_same_bottle_cannot_beat_the_bottle(read, shown, find,
     weak = EDTA | {"strength": "0.05 ± 0.002 mol/L"}
     reading = titrate(read, shown, weak, usual)
     assert find(*[reading] * 9).standard_uncertainty("copper_sulfate") > 0.02 * 200
+
+
+def test_one_syringe_for_both_steps_of_a_predilution_cancels(read, model):
+    """Ten fills of it to one: a plunger that is off by 2 % is off by that in both."""
+    tools = {"predilution_with": "10 mL syringe", "made_up_with": "10 mL syringe", "predilution": ["10 mL", "100 mL"]}
+    found = model(read("copper titration", **EDTA | {"strength": "0.005 mol/L"} | tools))
+    assert abs(found.systematic["tool 10 mL syringe"][0]) < 0.003 * 16
+
+
+def test_one_syringe_for_sample_and_titrant_cancels(read, model):
+    tools = {"sample": "10 mL", "used": "10 mL", "sample_with": "10 mL syringe", "used_with": "10 mL syringe"}
+    found = model(read("copper titration", **EDTA | {"strength": "0.8 mol/L"} | tools))
+    assert found.systematic["tool 10 mL syringe"][0] == pytest.approx(0.0, abs=1e-12)
 
 
 def test_label_shares_the_drawn_sample(read, model):
@@ -237,6 +272,34 @@ def test_refused(read, changed, names):
     assert refused.value.place == f"reading 1: {names}"
 
 
+@pytest.mark.parametrize("name", ["method", "sample", "strength", "used"])
+def test_nothing_is_made_of_what_is_missing(read, name):
+    with pytest.raises(InputError) as refused:
+        read("copper titration", **{key: value for key, value in EDTA.items() if key != name})
+    assert refused.value.place == f"reading 1: {name}"
+
+
+@pytest.mark.parametrize(
+    ("made_up", "cylinder"),
+    [
+        (9, 10),
+        (10, 10),
+        (11, 25),
+        (25, 25),
+        (26, 50),
+        (50, 50),
+        (51, 100),
+        (240, 250),
+        (500, 500),
+        (900, 1000),
+        (2000, 1000),
+    ],
+)
+def test_a_predilution_is_taken_to_be_made_up_in_the_smallest_cylinder_that_holds_it(read, model, made_up, cylinder):
+    fields = EDTA | {"strength": "0.0001 mol/L", "used": "5 mL", "predilution": ["1 mL", f"{made_up} mL"]}
+    assert f"tool {cylinder} mL graduated cylinder" in model(read("copper titration", **fields)).systematic
+
+
 def test_iodometry_takes_no_edta_fields(read):
     with pytest.raises(InputError, match="it goes only with EDTA") as refused:
         read("copper titration", **IODIDE, ammonia="0.1 mol/L")
@@ -246,6 +309,7 @@ def test_iodometry_takes_no_edta_fields(read):
 def test_at_most_450_g_L(read):
     # 450 g/L is 36.05 mL of 0.05 mol/L for 1 mL of bath.
     assert read("copper titration", **EDTA | {"used": "36.0 mL"})
+    assert read("copper titration", **EDTA | {"used": "37.0 mL", "blank": "1 mL"})
     with pytest.raises(InputError, match="which means 451 g/L"):
         read("copper titration", **EDTA | {"used": "36.1 mL"})
 
@@ -256,6 +320,8 @@ def test_murexide_bears_25_mg_in_100_mL(read, warnings_of, used, flask, said):
     fields = EDTA | {"used": used, "indicator": "murexide"}
     assert ("25 mg in 100 mL" in warnings_of(read("copper titration", **fields))) is said
     assert "25 mg" not in warnings_of(read("copper titration", **fields, flask="110 mL"))
+    with_blank = fields | {"used": f"{float(used[:3]) + 1} mL", "blank": "1 mL"}
+    assert ("25 mg in 100 mL" in warnings_of(read("copper titration", **with_blank))) is said
     assert "25 mg" not in warnings_of(read("copper titration", **fields | {"indicator": "PAN"}))
 
 
@@ -263,6 +329,8 @@ def test_too_much_copper_for_murexide_widens_the_end_point(read, model):
     fields = EDTA | {"used": "15.736 mL", "indicator": "murexide"}  # 50 mg
     effect = model(read("copper titration", **fields)).systematic["end point EDTA"][0]
     assert effect == pytest.approx(2 * 0.004 * 15.736, rel=1e-3)
+    few = model(read("copper titration", **fields | {"used": "5 mL"})).systematic["end point EDTA"][0]
+    assert few == pytest.approx(0.004 * 5)
 
 
 def test_warnings(read, warnings_of):

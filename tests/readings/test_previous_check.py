@@ -6,7 +6,7 @@ import pytest
 from advisor.basis.fields import InputError
 from advisor.basis.units import parse
 from advisor.check.estimate import estimate_from
-from advisor.readings.model import State
+from advisor.readings.model import Model, State
 from advisor.sheet import Bath, Sheet
 from advisor.solution.composition import masses
 from advisor.solution.stock import acid_density
@@ -62,10 +62,64 @@ def test_unknown_history_widens(read, find):
 def test_stated_correlation_is_that_of_the_joint_covariance(read, model, find, correlation):
     reading = read("previous check", **THEN, **KEPT, correlation=correlation)
     found = model(reading)
-    covariance = np.diag(found.random**2) + sum((np.outer(s, s) for s in found.systematic.values()), np.zeros((2, 2)))
+    covariance = total(found)
     assert np.sqrt(np.diag(covariance)) == pytest.approx([6.0, 2.0])
     assert covariance[0, 1] / 12 == pytest.approx(correlation)
     assert find(reading).correlation("copper_sulfate", "sulfuric_acid") == pytest.approx(correlation, abs=2e-3)
+
+
+def total(found: Model) -> np.ndarray:
+    """Return the covariance of what a reading shows."""
+    return np.diag(found.random**2) + sum(np.outer(effect, effect) for effect in found.systematic.values())
+
+
+@pytest.mark.parametrize(("effect", "kept"), [(1.2, 1.2), (3.0, 2.0 * np.sqrt(0.999))], ids=["within", "more than it"])
+@pytest.mark.parametrize("correlation", [0.0, -0.6])
+def test_a_source_that_is_named_is_a_part_of_the_stated_uncertainty(read, model, effect, kept, correlation):
+    """Of 2 g/L a bottle makes 1.2: 1.6 are left. More than the whole is no part of it, and is made smaller.
+
+    With a correlation of -0.6 what copper tells of the acid leaves 1.6 of its 2 g/L, and no bottle of the acid's makes more.
+    """
+    found = model(read("previous check", **THEN, **KEPT, correlation=correlation, shared=[["titrant A", 0, effect, 0]]))
+    most = kept * (0.8 if correlation and effect > 2 else 1.0)
+    assert found.systematic["titrant A"] == pytest.approx([0.0, most])
+    assert total(found) == pytest.approx(
+        np.array([[36.0, 12 * correlation], [12 * correlation, 4.0]]), rel=2e-4, abs=1e-6
+    )
+
+
+def test_chloride_shares_with_the_others_what_the_sources_say(read, model):
+    then = THEN | {"chloride": "60 ± 9.8 mg/L"}
+    found = model(read("previous check", **then, **KEPT, shared=[["sample jug", 2.0, 0.5, 3.0]]))
+    expected = np.diag([36.0, 4.0, 25.0])
+    expected[:2, 2] = expected[2, :2] = [6.0, 1.5]
+    shared = np.outer([2.0, 0.5, 3.0], [2.0, 0.5, 3.0])
+    assert np.diag(total(found)) == pytest.approx(np.diag(expected))
+    assert np.outer(*[found.systematic["sample jug"]] * 2) == pytest.approx(shared)
+    assert total(found)[:2, 2] == pytest.approx(expected[:2, 2])
+
+
+def test_what_was_taken_for_granted_then_is_put_right_by_what_is_known_now(read, model):
+    """1 ± 0.5 g/L of iron was expected, each g/L of which reads as 4.5 of copper sulfate.
+
+    With 2 g/L in the 5 L of now there were 2 · 5/6 in the 6 L of then: 0.67 more, which read as 3 g/L. Of the 6 g/L that
+    copper was known to, the iron made 0.5 · 4.5 = 2.25.
+    """
+    reading = read("previous check", **THEN, **KEPT, volume="6 L", leans_on=[["iron", 1.0, 0.5, 4.5, 0.0, 0.0]])
+    found = model(reading)
+    shown = found.predict(State(200.0, 60.0, iron=2.0))
+    assert shown == pytest.approx([200 * 5 / 6 + 4.5 * (2 * 5 / 6 - 1), 60 * 5 / 6])
+    assert found.random == pytest.approx([np.sqrt(36 - 2.25**2), 2.0])
+    assert "iron" not in found.systematic
+
+
+@pytest.mark.parametrize(
+    "row", [["titrant A", 1, 2], ["titrant A", 1, 2, 3, 4], [5, 1, 2, 3], ["titrant A", 1, True, 3], ["A", 1, 2, 1e4]]
+)
+def test_rows_that_no_program_wrote_are_refused(read, row):
+    with pytest.raises(InputError) as refused:
+        read("previous check", **THEN, shared=[row])
+    assert refused.value.place == "reading 1: shared"
 
 
 def test_two_checks_do_not_share_what_correlates_one(read, find):
@@ -135,9 +189,33 @@ def test_tank_scale_is_shared_by_copper_and_acid(read, model):
     assert found.systematic["tank scale"] == pytest.approx(0.01 * found.observed)
 
 
+def test_what_was_weighed_in_is_known_as_its_labels_and_as_it_was_measured(read, model):
+    """1 % of the crystals and 3 % of the acid; with ± 39.2 g of a kilogram (2 %) and ± 8 mL of 163 (2.5 %) what these make.
+
+    Never better than 0.5 and 0.2 g/L. A tank whose marks are 1 % off makes both wrong alike, the level now and the level
+    then are read to 0.5 %.
+    """
+    plain = model(read("make-up", **MIXED))
+    assert plain.random == pytest.approx([0.01 * 200, 0.03 * 57.4], rel=1e-3)
+    assert plain.systematic["level of 5 L"] == pytest.approx(0.005 * plain.observed)
+    assert plain.systematic["level now"] == pytest.approx(0.005 * plain.observed)
+    typed = model(read("make-up", **MIXED | {"crystals": "1000 ± 39.2 g", "acid": "163 ± 8 mL"}))
+    assert typed.random == pytest.approx([np.hypot(0.01, 0.02) * 200, np.hypot(0.01, 8 / 1.96 / 163) * 57.4], rel=1e-3)
+    little = model(read("make-up", **MIXED | {"crystals": "100 g", "acid": "1 mL"}))
+    assert little.random == pytest.approx([0.5, 0.2])
+
+
+def test_soda_has_taken_of_the_acid_that_was_mixed(read, model):
+    found = model(read("make-up", **MIXED), acid_used_by_soda=(4.0, 0.9))
+    assert found.observed == pytest.approx([200.0, 57.4 - 4.0], abs=0.1)
+    assert found.systematic["acid used by soda"] == pytest.approx([0.0, 0.9])
+    assert "acid used by soda" not in model(read("make-up", **MIXED)).systematic
+
+
 @pytest.mark.parametrize(
     ("kind", "fields", "names"),
     [
+        ("previous check", THEN | {"leans_on": [["silver", 1, 1, 1, 1, 1]]}, "leans_on"),
         ("previous check", {}, ""),
         ("previous check", {"copper_sulfate": "460 g/L"}, "copper_sulfate"),
         ("previous check", THEN | {"correlation": 1.0}, "correlation"),

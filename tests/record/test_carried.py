@@ -18,6 +18,7 @@ from advisor.record.entries import (
     CrystalsAdded,
     Entry,
     Filtered,
+    PouredIn,
     Remake,
     RunDone,
     TakenOut,
@@ -155,6 +156,20 @@ def test_time_and_ampere_hours_widen_and_correlate():
     assert np.linalg.eigvalsh(plated.known.covariance).min() > 0
 
 
+def test_how_much_a_month_leaves_open():
+    """30 of 30.4 days: a hundredth of the bath may be lost (2.09, 0.53 g/L, 0.69 mg/L), and idle copper may bring 0.45 g/L.
+
+    That is 0.45 · 249.68/63.546 = 1.77 of copper sulfate for 0.45 · 98.08/63.546 = 0.69 of acid. Beside the check's own 3,
+    1 and 7 and the same bottles again (1, 1 and 3 %): √(3² + 2.12² + 2.09² + 1.77²) = 4.58, √(1 + 0.54² + 0.53² + 0.69²) =
+    1.43, √(7² + 2.1² + 0.69²) = 7.34; -0.3 · 3 · 1 + 2.09 · 0.53 - 1.77 · 0.69 = -1.02 go together.
+    """
+    carried = carry_forward(log(), days_on(30))
+    spreads = [carried.values[name].standard_uncertainty for name in ("copper_sulfate", "sulfuric_acid", "chloride")]
+    assert spreads == pytest.approx([4.58, 1.434, 7.34], rel=2e-3)
+    assert carried.correlation == pytest.approx(-1.02 / 4.58 / 1.434, rel=0.02)
+    assert [carried.values[name].value for name in ("copper_sulfate", "sulfuric_acid")] == pytest.approx([212, 54])
+
+
 @pytest.mark.parametrize(
     "since",
     [[Remake()], [TakenOut(volume=parse("6 L", "volume"))]],
@@ -251,6 +266,36 @@ def test_what_was_logged_is_known_to_one_and_a_half_percent():
     carried = carry_forward(at_once(crystals), START + datetime.timedelta(hours=1))
     assert carried.known.volume_L == pytest.approx(6.0, abs=0.03)
     assert carried.values["copper_sulfate"].standard_uncertainty == pytest.approx(4.99, rel=0.01)
+
+
+def test_other_bath_is_known_as_it_was_typed():
+    """A litre of 300 ± 20, 54 ± 2 g/L and 70 ± 10 mg/L (standard) to 5.6 L: of 212 ± 3 stay 180 ± 2.55 in 6.6 L.
+
+    20/6.6 = 3.03 come with it, 1.5 % of the 45.5 that came are 0.68, and 1 % for the same bottles 2.25: 4.60 g/L. Of the acid
+    √(0.85² + 0.30² + 0.12² + 0.54²) = 1.06 g/L, of the chloride √(5.94² + 1.52² + 0.16² + 2.1²) = 6.48 mg/L.
+    """
+    fields = {"copper_sulfate": "300 ± 39.2 g/L", "sulfuric_acid": "54 ± 3.92 g/L"}
+    other = PouredIn(
+        volume=parse("1 L", "volume"),
+        chloride=parse("70 ± 19.6 mg/L", "content"),
+        **{name: parse(text, "concentration") for name, text in fields.items()},
+    )
+    carried = carry_forward(at_once(other), START + datetime.timedelta(hours=1))
+    values = carried.values.values()
+    assert [value.value for value in values] == pytest.approx([225.3, 54.0, 70.0], rel=2e-3)
+    assert [value.standard_uncertainty for value in values] == pytest.approx([4.60, 1.057, 6.48], rel=3e-3)
+
+
+@pytest.mark.parametrize(("out", "is_carried"), [("5.53 L", True), ("5.56 L", False)])
+def test_of_less_than_a_hundredth_nothing_is_carried(out, is_carried):
+    """Of 5.6 L, 0.056 are a hundredth; 0.07 are left, or 0.04."""
+    assert (carry_forward(log(TakenOut(volume=parse(out, "volume"))), days_on(1)) is not None) == is_carried
+
+
+def test_no_more_is_written_down_than_a_check_may_have_found():
+    """3 kg of crystals to 5.6 L of 212 g/L make (1187 + 2970)/7 = 600 g/L; a check takes 450 at most."""
+    crystals = CrystalsAdded(mass=parse("3 kg", "mass"))
+    assert carry_forward(log(crystals), days_on(1)).reading().copper_sulfate.value == 450.0
 
 
 # --- Which anodes hung ----------------------------------------------------------------------------
