@@ -10,11 +10,9 @@ from advisor.check.advice import Advice
 from advisor.ui import fields
 from advisor.ui.parts import guide, guided, level_dropped, reading_list
 from advisor.ui.session import sheet_box, state
-from advisor.words.lines import whole
 
 _FILLED = "at_once_filled"
 _BATH, _TOOLS, _GOT_IN = range(3)  # questions of the guided check
-_PLACES = ("bath", "gear", "bath")  # of the sheet, by question
 
 
 def show(entry: state.Typed[Advice]) -> None:
@@ -37,14 +35,26 @@ def show(entry: state.Typed[Advice]) -> None:
 
 
 def _part(title: str, question: int, entry: state.Typed[Advice], draw: Callable[[state.Typed[Advice]], None]) -> None:
-    """Draw the fields of a question of the guided check; folded to what they hold where the sheet came filled in."""
+    """Draw the fields of a question of the guided check, folded where the sheet came filled in.
+
+    The title of what is folded stays as it is: Streamlit takes another one for another part, and folds it anew.
+    """
     if not _came_filled(entry):
         st.header(title, anchor=False)
         draw(entry)
         return
-    words = f"{title}: {fields.plain(whole(guided.said(question)))}"
-    open_it = any(place.startswith(_PLACES[question]) for place in entry.errors) or _is_asked_for(question, entry)
-    fields.folded(words, f"at_once_{question}", open_it, lambda: draw(entry))
+    open_it = any(_question_of(place) == question for place in entry.errors) or _is_asked_for(question, entry)
+    fields.folded(title, f"at_once_{question}", open_it, lambda: draw(entry))
+
+
+def _question_of(place: str) -> int | None:
+    """Return the question whose fields hold a place of the sheet such as "bath: volume"; None where it is of none."""
+    table, _, name = place.partition(": ")
+    if table == "gear":
+        return _TOOLS
+    if table != "bath":
+        return None
+    return _GOT_IN if name.partition(" row ")[0] in guided.QUESTIONS else _BATH
 
 
 def _is_asked_for(question: int, entry: state.Typed[Advice]) -> bool:

@@ -289,7 +289,7 @@ def _ways(entry: state.Typed[Advice], here: int) -> None:
 def _told(number: int) -> None:
     """Say in one line what was told to a question, with the way back to it."""
     with st.container(key=f"told_{number}", horizontal=True, vertical_alignment="center"):
-        st.html(f"<p><b>{_SHORT[number]}</b><br>{html.escape(said(number))}</p>", width="stretch")
+        st.html(f"<p><b>{_SHORT[number]}</b><br>{html.escape(_said(number))}</p>", width="stretch")
         key = f"told_change_{number}"
         st.button("Change", key=key, type="tertiary", on_click=_go_back, args=(number,), width="content")
 
@@ -298,8 +298,7 @@ AFTER_THE_TEST = (Act.COPPER_WASTE, Act.FOOD_WARE)  # cautions that stand folded
 _SHORT = ("The tank", "Your tools", "What got into it", "Tests")
 
 
-def said(number: int) -> str:
-    """Return in one line what was told to a question, counted from 0."""
+def _said(number: int) -> str:
     bath = state.part("bath")
     if number == 0:
         told = [str(bath[name]) for name in ("volume", "temperature") if name in bath]
