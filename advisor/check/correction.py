@@ -421,7 +421,7 @@ def _what_is_known(task: Task) -> tuple[Bind, ...]:
     worst = max(widths, key=lambda name: widths[name])
     spread = half_width(task.known.standard_uncertainty(worst), UNITS[worst])
     lifting = line("known to ± {spread} only", spread=spread)
-    return (Bind(f"what is known of the {NAMES[worst]}", lifting, forward(exact, found).probability_in),)
+    return (Bind(f"the uncertainty of the {NAMES[worst]}", lifting, forward(exact, found).probability_in),)
 
 
 def _merged(changes: list[dict[str, object]]) -> dict[str, object]:

@@ -338,11 +338,12 @@ def _as_considered(case: Case) -> Plan:
 
 def _in_the_way(plan: Plan) -> tuple[Line, ...]:
     """Say in short what stands in the way of a whole correction, and of the cold what to do about it."""
-    return tuple(
-        line("For the rest keep it above {warm}.", warm=Amount(bind.keep_above, "°C"))
-        if bind.keep_above is not None
-        else line("In the way of the rest: {limit}.", limit=bind.limit)
-        for bind in plan.binds
+    warm = next((Amount(bind.keep_above, "°C") for bind in plan.binds if bind.keep_above is not None), None)
+    if warm and len(plan.binds) == 1:
+        return (line("For the rest keep it above {warm}.", warm=warm),)
+    held = (line("The rest is held back by {limits}.", limits=joined(" and ", [bind.limit for bind in plan.binds])),)
+    return (
+        (*held, *((line("Against the cold keep it above {warm}.", warm=warm),) if warm else ())) if plan.binds else ()
     )
 
 
