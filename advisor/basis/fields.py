@@ -11,6 +11,7 @@ import dataclasses
 import datetime
 import difflib
 import json
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -97,16 +98,20 @@ class QuantityField(Field):
     unit: str | None = None  # the unit in which a person is told the limits
 
     def read(self, raw: object, place: str) -> Measured:
-        if not isinstance(raw, str):
-            raise InputError(place, show(raw), f"write it as text with its unit, {self._example()}", Fault.NOT_READABLE)
-        try:
-            measured = parse(raw, self.quantity)
-        except UnitError as error:
-            raise InputError(place, show(raw), f"it {error}", Fault.NOT_READABLE) from error
+        measured = self.read_as_typed(raw, place)
         accepted = self._strength_refused(measured) if self.quantity == "strength" else self._value_refused(measured)
         if accepted:
             raise InputError(place, show(raw), f"it must be {accepted}", Fault.OUT_OF_LIMITS)
         return measured
+
+    def read_as_typed(self, raw: object, place: str) -> Measured:
+        """Return what a text says, within the limits or not."""
+        if not isinstance(raw, str):
+            raise InputError(place, show(raw), f"write it as text with its unit, {self._example()}", Fault.NOT_READABLE)
+        try:
+            return parse(raw, self.quantity)
+        except UnitError as error:
+            raise InputError(place, show(raw), f"it {error}", Fault.NOT_READABLE) from error
 
     def _value_refused(self, measured: Measured) -> str:
         """Return what is accepted instead of a value beyond the limits; empty for one within them."""
@@ -219,6 +224,30 @@ class FlagField(Field):
 
     def write(self, value: bool) -> object:
         return value
+
+
+_PER_CHARGE = re.compile(
+    r"(?P<dose>.+?)\s*(?:/|per|for(?: each)?)\s*(?P<count>[0-9.,]*)\s*"
+    r"(?P<unit>m?A[ .·*-]*h(?:rs?|ours?)?|(?:milli)?amp(?:ere)?s?[ ·*-]*h(?:rs?|ours?)?)\.?",
+    re.IGNORECASE,
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class PerChargeField(QuantityField):
+    """A volume for each ampere-hour; "20 mL per 100 A·h", as labels have it, is read as 0.2 mL."""
+
+    def read(self, raw: object, place: str) -> Measured:
+        said = _PER_CHARGE.fullmatch(raw.strip()) if isinstance(raw, str) else None
+        if said is None:
+            return super().read(raw, place)
+        dose = super().read_as_typed(said["dose"], place)
+        charge = QuantityField(quantity="charge", label=self.label, above=True).read(
+            f"{said['count'] or 1} {said['unit']}", place
+        )
+        spread = None if dose.standard_uncertainty is None else 1000 * dose.standard_uncertainty / charge.value
+        each = Measured.of(1000 * dose.value / charge.value, "mL", "volume", standard_uncertainty=spread)
+        return super().read(each.text, place)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -350,6 +379,11 @@ def define(field: Field) -> Any:
 def quantity(quantity: str, label: str, help: str = "", **rules: Any) -> Any:
     """Define a quantity field of a sheet table."""
     return define(QuantityField(quantity=quantity, label=label, help=help, **rules))
+
+
+def dose_per_charge(label: str, help: str = "", **rules: Any) -> Any:
+    """Define the dose of an additive for each ampere-hour, which a label may say for a hundred."""
+    return define(PerChargeField(quantity="volume", label=label, help=help, **rules))
 
 
 def volume(label: str, help: str = "", **rules: Any) -> Any:

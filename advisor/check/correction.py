@@ -22,7 +22,7 @@ from advisor.check.search import LEVEL_TOLERANCE, Scope, Search, steps_of, to_be
 from advisor.check.window import SURE, SURE_REACH, Limits, judge
 from advisor.sheet import ROOM
 from advisor.solution.density import WATER_DENSITY
-from advisor.solution.solubility import ceiling_at, ceiling_fraction, crystallises_below
+from advisor.solution.solubility import ceiling_at, to_keep_above
 from advisor.words.lines import Amount, Line, half_width, joined, line
 from advisor.words.sections import percent
 from advisor.words.states import PlanState
@@ -406,8 +406,7 @@ def _cold(task: Task, after: After) -> Bind:
 
 def _warm_enough(task: Task, after: After) -> int:
     """Return the whole degrees [degC] above which what a plan leads to stays dissolved, unknowns counted."""
-    acid = task.acid_in_the_cold(after.sulfuric_acid)
-    return ceil(float(crystallises_below(after.copper_sulfate / float(ceiling_fraction(acid)), acid)))
+    return to_keep_above(after.copper_sulfate, task.acid_in_the_cold(after.sulfuric_acid))
 
 
 def _kept_above(task: Task, warm: float) -> Line:
@@ -434,7 +433,7 @@ def _what_is_known(task: Task) -> tuple[Bind, ...]:
     worst = max(widths, key=lambda name: widths[name])
     spread = half_width(task.known.standard_uncertainty(worst), UNITS[worst])
     lifting = line("known to ± {spread} only", spread=spread)
-    return (Bind(f"what is known of the {NAMES[worst]}", lifting, forward(exact, found).probability_in),)
+    return (Bind(f"the uncertainty of the {NAMES[worst]}", lifting, forward(exact, found).probability_in),)
 
 
 def _merged(changes: list[dict[str, object]]) -> dict[str, object]:

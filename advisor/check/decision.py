@@ -7,7 +7,6 @@ not apply. No amounts are sought here but the water that makes up a level or thi
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -33,7 +32,7 @@ from advisor.check.open_questions import answered_with_nothing, unanswered
 from advisor.check.slips import Slip, is_far, slips_of
 from advisor.check.window import is_determined, judge
 from advisor.sheet import Sheet
-from advisor.solution.solubility import Crystals, crystallises_below, crystals, safe_up_to, saturation
+from advisor.solution.solubility import Crystals, crystallises_below, crystals, safe_up_to, saturation, to_keep_above
 from advisor.words.lines import Amount, Line, capital, joined, line
 from advisor.words.sections import percent
 from advisor.words.states import PlanState
@@ -296,7 +295,7 @@ def _too_cold(case: Case) -> Plan | None:
     if seen is Crystals.SAFE or (seen is Crystals.NEAR and not told):
         return None
     copper, acid = task.copper_sulfate, task.sulfuric_acid
-    warm = math.ceil(float(crystallises_below(copper / float(safe_up_to(acid)), acid)))  # a degree warmer errs safely
+    warm = to_keep_above(copper, acid)
     cold = {"saturated": Amount(float(crystallises_below(copper, acid)), "°C"), "cold": Amount(task.coldest, "°C")}
     saturated = line("It is saturated at about {saturated}, and it may stand at {cold}.", **cold)
     above = Amount(warm, "°C")
@@ -338,12 +337,13 @@ def _as_considered(case: Case) -> Plan:
 
 def _in_the_way(plan: Plan) -> tuple[Line, ...]:
     """Say in short what stands in the way of a whole correction, and of the cold what to do about it."""
-    return tuple(
-        line("For the rest keep it above {warm}.", warm=Amount(bind.keep_above, "°C"))
-        if bind.keep_above is not None
-        else line("In the way of the rest: {limit}.", limit=bind.limit)
-        for bind in plan.binds
-    )
+    warm = next((Amount(bind.keep_above, "°C") for bind in plan.binds if bind.keep_above is not None), None)
+    if warm and len(plan.binds) == 1:
+        return (line("For the rest keep it above {warm}.", warm=warm),)
+    if not plan.binds:
+        return ()
+    held = line("The rest is held back by {limits}.", limits=joined(" and ", [bind.limit for bind in plan.binds]))
+    return (held, line("Against the cold keep it above {warm}.", warm=warm)) if warm else (held,)
 
 
 def _binding(plan: Plan) -> tuple[Line, ...]:

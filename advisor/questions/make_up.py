@@ -38,7 +38,7 @@ from advisor.solution.composition import masses
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import cooling_by_crystals, warming_by_acid, warming_by_anhydrous
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
-from advisor.solution.solubility import ceiling_at, ceiling_fraction, crystallises_below
+from advisor.solution.solubility import ceiling_at, crystallises_below, to_keep_above
 from advisor.solution.stock import BATTERY_ACID, acid_density
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, first_aid, in_order
@@ -562,15 +562,14 @@ def _warnings(sheet: Sheet, task: Task, mixture: Mixture, amounts: Amounts) -> t
 def _about_cold(task: Task, mixture: Mixture) -> list[str]:
     if mixture.stays_dissolved:
         return []
-    fraction = float(ceiling_fraction(mixture.sulfuric_acid))
-    warm = float(crystallises_below(mixture.copper_sulfate / fraction, mixture.sulfuric_acid))
+    warm = to_keep_above(mixture.copper_sulfate, mixture.sulfuric_acid)
     most = float(ceiling_at(task.coldest)(mixture.sulfuric_acid))
     return [
         line(
             "Too much copper sulfate for {cold} with this acid: keep the bath above {warm}, or mix it with at most "
             "{most}, or crystals will form.",
             cold=Amount(task.coldest, "°C"),
-            warm=Amount(warm, "°C"),
+            warm=Amount(float(warm), "°C"),
             most=Amount(most, "g/L"),
         )
     ]

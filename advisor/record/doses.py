@@ -142,7 +142,8 @@ class DoseDue:
     def lines(self) -> tuple[Line, ...]:
         """Say what is due and why, what is not known, and what was too much."""
         due = millilitres(self.due)
-        head = "{name}: {due} are due {why}." if self.due.value >= LEAST_TOLD else "{name}: nothing is due {why}."
+        is_due = self.due.value >= LEAST_TOLD
+        head = "{name}: {due} are due {why}." if is_due else "{name}: nothing is due yet. It counts {why}."
         said = [line(head, name=self.additive, due=due, why=self.why())]
         if self.fresh_unknown():
             missing = "how much is in the tank" if self.rule.per_litre else "its label's dose for fresh bath"

@@ -20,7 +20,7 @@ from typing import Any, ClassVar
 import numpy as np
 
 from advisor.basis.components import COMPONENTS, KEYS
-from advisor.basis.fields import Fault, InputError, TableBase, choice, note, quantity, show, text
+from advisor.basis.fields import Fault, InputError, TableBase, choice, dose_per_charge, note, quantity, show, text
 from advisor.basis.units import Measured
 from advisor.check.known import Known, Value
 from advisor.readings.tools import LEVEL_READING
@@ -412,10 +412,9 @@ class AdditiveRule(Content):
     word: ClassVar[str] = "additive"
     first: ClassVar[tuple[str, ...]] = ("additive",)
     additive: str = text("Additive", "What you call the bottle.", required=True, longest=NAME)
-    per_ampere_hour: Measured | None = quantity(
-        "volume",
+    per_ampere_hour: Measured | None = dose_per_charge(
         "For each ampere-hour",
-        "20 mL per 100 A·h on a label is 0.2 mL; a range as 0.2 ± 0.1 mL.",
+        "As the label says it, such as 20 mL per 100 A·h; a range as 0.2 ± 0.1 mL.",
         above=True,
         high=1.0,
         unit="mL",

@@ -14,6 +14,7 @@ no acid the fit is up to 4 % high below 10 degC and gives way to the water fit t
 
 from collections.abc import Callable
 from enum import StrEnum
+from math import ceil
 
 import numpy as np
 
@@ -130,6 +131,11 @@ def crystallises_below(copper_sulfate: Number, sulfuric_acid: Number) -> Number:
         step = (logarithm - np.log(saturation(temperature, sulfuric_acid))) / _LOG_SLOPE
         temperature = np.clip(temperature + step, LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE)
     return temperature
+
+
+def to_keep_above(copper_sulfate: float, sulfuric_acid: float) -> int:
+    """Return the degrees [degC], whole, above which a bath [g/L, g/L] is no fuller than a correction may make it."""
+    return ceil(float(crystallises_below(copper_sulfate / float(ceiling_fraction(sulfuric_acid)), sulfuric_acid)))
 
 
 def _saturation_in_water(celsius: Number) -> Number:

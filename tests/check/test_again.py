@@ -124,7 +124,7 @@ def test_where_only_knowledge_lacks_that_is_what_binds() -> None:
         "copper_sulfate": "120 ± 50 g/L", "sulfuric_acid": "52 ± 4 g/L",
     }  # fmt: skip
     found = answer(vague)
-    assert [bind.limit for bind in found.plan.binds] == ["what is known of the copper sulfate"]
+    assert [bind.limit for bind in found.plan.binds] == ["the uncertainty of the copper sulfate"]
     assert "known to ± 50 g/L only" in found.plan.binds[0].lifting
     assert next_of(found)  # the verdict is settled, and yet a reading helps the plan
 

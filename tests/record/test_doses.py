@@ -5,6 +5,7 @@ import random
 
 import pytest
 
+from advisor.basis.fields import InputError, fields_of
 from advisor.basis.units import parse
 from advisor.record.doses import LEAST_SAID, doses_due, without_rule
 from advisor.record.entries import (
@@ -25,6 +26,30 @@ START = datetime.datetime(2026, 1, 1, 12, tzinfo=datetime.UTC)
 def at(day: float, content, number: int = 0, corrects: int | None = None) -> Entry:
     when = START + datetime.timedelta(days=day)
     return Entry(number or at.count(), "Shed tank", when, when, "test", corrects, content)
+
+
+@pytest.mark.parametrize(
+    ("label", "each"),
+    [
+        ("20 mL per 100 A·h", "0.2 mL"),
+        ("20 ± 5 mL/100Ah", "0.2 ± 0.05 mL"),
+        ("200 mL per 1000 amp hours", "0.2 mL"),
+        ("0.2 mL/Ah", "0.2 mL"),
+        ("1/2 mL", "0.5 mL"),
+    ],
+)
+def test_a_label_s_dose_is_taken_as_it_is_printed(label, each):
+    read = fields_of(AdditiveRule)["per_ampere_hour"].read(label, "")
+    meant = parse(each, "volume")
+    assert read.value == pytest.approx(meant.value)
+    assert (read.standard_uncertainty or 0) == pytest.approx(meant.standard_uncertainty or 0)
+    assert "per" not in read.text
+
+
+@pytest.mark.parametrize("label", ["20 mL per 100 g", "20 mL per 0 A·h", "5 L per A·h", "20 per 100 A·h"])
+def test_a_label_s_dose_that_is_none_is_refused(label):
+    with pytest.raises(InputError):
+        fields_of(AdditiveRule)["per_ampere_hour"].read(label, "")
 
 
 at.numbers = 0

@@ -69,3 +69,10 @@ def test_crystals_are_near_within_one_uncertainty_of_saturation(acid, safe, beyo
     shares = (safe - 0.001, safe + 0.001, beyond - 0.001, beyond + 0.001)
     states = [solubility.crystals(share * full, acid, 12.0) for share in shares]
     assert states == ["safe", "near", "near", "beyond"]
+
+
+@pytest.mark.parametrize(("copper", "acid"), [(234.0, 64.0), (210.0, 150.0)])
+def test_a_bath_kept_as_warm_as_is_said_is_no_fuller_than_a_correction_may_make_it(copper, acid):
+    warm = solubility.to_keep_above(copper, acid)
+    assert copper <= solubility.ceiling_at(warm)(acid)
+    assert copper > solubility.ceiling_at(warm - 1)(acid)
