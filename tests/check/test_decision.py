@@ -79,6 +79,7 @@ def test_a_nearly_dry_tank_gets_water_and_no_salts() -> None:
     assert found.plan.after.volume == pytest.approx(6.0, rel=0.005)
     assert "crystals may lie on the floor" in told(found)
     assert "until no crystal is left" not in told(found)
+    assert found.plan.repeat == (0, 1)  # all that was read: crystals on the floor were in none of it
 
 
 def test_no_answer_beside_it_sells_salts_to_a_tank_that_may_hold_some_undissolved() -> None:
@@ -198,6 +199,19 @@ def test_near_a_cold_that_nobody_spoke_of_only_warns() -> None:
     assert answer(checked(236, 60), coldest="15 degC").state == "too cold"
 
 
+@pytest.mark.parametrize(
+    ("now", "state"), [("13 degC", "too cold"), ("15 degC", "too cold"), ("16 degC", "none needed")]
+)
+def test_near_a_cold_that_it_stands_in_already_is_more_than_a_warning(now: str, state: str) -> None:
+    """236/60 g/L again; it stays safe where 0.93 of the saturation are 236: 254 g/L, at 16.8 °C.
+
+    exp(5.740 - 0.2367 · 0.6 - 0.0339 · 0.6² + (0.01519 + 0.00044 · 0.6) (t - 20)) = exp(5.586 + 0.01545 (t - 20)) = 254.
+    """
+    found = answer(checked(236, 60), temperature=now)
+    assert found.state == state
+    assert found.plan.keep_above == (17 if state == "too cold" else None)
+
+
 def test_acid_alone_is_no_comfort() -> None:
     found = answer(ACID)
     assert found.verdict["sulfuric_acid"].state == "in"
@@ -220,6 +234,9 @@ def test_open_questions_that_decide_are_asked_first() -> None:
     assert (open_questions.state, moved(open_questions)) == ("measure first", [])
     assert "answer the open questions" in told(open_questions)
     assert set(open_questions.plan.asks) == {"soda_added", "touched", "topped_up_with", "anodes"}
+    only_copper = ("plated-out copper", "copper titration", "cemented copper")
+    assert open_questions.plan.settled_by == only_copper
+    assert (answer(ACID).plan.asks, answer(ACID).plan.settled_by) == ((), ())  # what is lacking is the copper itself
     assert answer(ACID, hydrometer("1.160")).state == "none needed"
     far = answer(ACID, hydrometer("1.141"), answered=False)  # low whatever got in
     assert moved(far) == ["copper sulfate crystals"]

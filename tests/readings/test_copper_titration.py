@@ -190,6 +190,17 @@ def test_errors_of_a_share_are_of_what_the_copper_took(read, model, method, weig
     assert sample == pytest.approx(8 * np.sqrt((0.05 / np.sqrt(3)) ** 2 - 0.004**2), rel=1e-3)
 
 
+def test_ammonia_that_nobody_named_is_just_enough(read, model):
+    effect = model(read("copper titration", **EDTA | {"indicator": "murexide"})).systematic["ammonia in the flask"][0]
+    assert effect == pytest.approx(0.002 * 16 / np.sqrt(3))
+
+
+@pytest.mark.parametrize(("metal", "false_copper"), [("zinc", 249.68 / 65.38), ("nickel", 249.68 / 58.693)])
+def test_murexide_in_ammonia_sees_all_of_other_metals(read, model, slopes, metal, false_copper):
+    slope = slopes(model(read("copper titration", **EDTA | {"indicator": "murexide"})))
+    assert slope[metal] / slope["copper_sulfate"] == pytest.approx(false_copper, rel=1e-3)
+
+
 def test_methods_share_their_own_end_point_only(read, model):
     edta, iodide = (model(read("copper titration", **fields)) for fields in (EDTA, IODIDE))
     assert "end point EDTA" in edta.systematic
@@ -338,6 +349,8 @@ def test_warnings(read, warnings_of):
     assert "Say how much ammonia" in warnings_of(read("copper titration", **murexide))
     assert warnings_of(read("copper titration", **murexide, ammonia="0.1 mol/L")) == ""
     assert "0.5 mol/L reads 1.4 to 5 % off" in warnings_of(read("copper titration", **murexide, ammonia="0.2 mol/L"))
+    assert "0.5 mol/L reads" in warnings_of(read("copper titration", **murexide, ammonia="0.11 mol/L"))
+    assert warnings_of(read("copper titration", **EDTA)) == ""
     assert warnings_of(read("copper titration", **IODIDE)) == ""
     assert "0.3 to 1 % low" in warnings_of(read("copper titration", **IODIDE | {"thiocyanate": False}))
     no_blank = {key: value for key, value in IODIDE.items() if key != "blank"}
