@@ -237,7 +237,7 @@ def test_a_first_part_goes_as_far_as_surely_does_no_harm(
     plan = correct(task(**changes))
     moved = plan.amounts
     assert plan.state == "first part"
-    assert [bind.limit for bind in plan.binds] == ["what is known of the copper sulfate"]
+    assert [bind.limit for bind in plan.binds] == ["the uncertainty of the copper sulfate"]
     assert moved.take_out == moved.chloride == 0
     assert (moved.water, moved.crystals, moved.acid) == pytest.approx((water, crystals, acid), abs=0.4)
 
