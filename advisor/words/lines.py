@@ -22,6 +22,7 @@ from itertools import pairwise
 from string import Formatter
 from typing import NamedTuple
 
+from advisor.basis import tables
 from advisor.basis.units import COVERAGE, convert
 
 OUNCES_UP_TO = 900.0  # g, about two pounds (judgement)
@@ -184,15 +185,23 @@ def weighed(grams: float) -> Amount:
     return Amount(grams, "g", 0 if grams >= 20 else 2)
 
 
+@cache
+def _finest_mark() -> float:
+    """Return what the marks of the smallest syringe are apart [mL]."""
+    return min(float(row["division_mL"]) for row in tables.rows("tool_tolerances") if row["tool"].endswith("syringe"))
+
+
 def measured_out(millilitres: float, standard_uncertainty: float = 0.0) -> Amount:
     """Return a volume [mL] as a measuring cylinder shows it, or a small one as a syringe does.
 
     standard_uncertainty [mL]: what is known of it; a ± that the tool would not show is left out.
     """
-    places = 0 if millilitres >= 20 else 1 if millilitres >= 1 else 2  # marks of 1, 0.1 and 0.01 mL (judgement)
+    places = 0 if millilitres >= 20 else 1 if millilitres >= 1 else 2  # below 1 mL to a mark (judgement)
     half = COVERAGE * standard_uncertainty
     if half < 0.5 * 10**-places:
-        return Amount(millilitres, "mL", places)
+        mark = _finest_mark()
+        on_a_mark = mark * round(millilitres / mark) if places == 2 else 0.0
+        return Amount(on_a_mark or millilitres, "mL", places)
     return Amount(millilitres, "mL", min(places, decimals(half)), standard_uncertainty=standard_uncertainty)
 
 

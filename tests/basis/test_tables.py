@@ -28,7 +28,7 @@ CHECKSUMS = {
     "phreeqc_end_points": "c97da49ef6526dee",
     "phreeqc_ph_grid": "70fe8af16a5b3ed3",
     "solubility": "e4209798e0b7fe61",
-    "tool_tolerances": "992eb81d5d099c41",
+    "tool_tolerances": "17cc935d6a08e304",
     "treatments": "b471abc465f86be5",
     "waste_rules": "45113cd4473e7203",
     "windows": "e79bb4fec36eeaa1",

@@ -275,7 +275,7 @@ def test_a_planned_amount_of_a_step_reads_back():
 
 @pytest.mark.parametrize(
     ("volume", "spread", "said"),
-    [(0.351, 0.0015, "0.35 mL"), (0.35, 0.03, "0.35 ± 0.06 mL"), (4.26, 0.01, "4.3 mL"), (4.26, 0.4, "4.3 ± 0.8 mL"),
+    [(0.351, 0.0015, "0.36 mL"), (0.349, 0.0, "0.34 mL"), (0.35, 0.03, "0.35 ± 0.06 mL"), (4.26, 0.01, "4.3 mL"), (4.26, 0.4, "4.3 ± 0.8 mL"),
      (31.4, 0.0, "31 mL"), (310.0, 40.0, "310 ± 80 mL")],
 )  # fmt: skip
 def test_a_volume_is_said_as_its_tool_shows_it(volume, spread, said):
