@@ -15,6 +15,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
+from operator import attrgetter
 from typing import Any, ClassVar
 
 import numpy as np
@@ -729,11 +730,11 @@ def left_out(entries: Iterable[Entry]) -> tuple[Entry, ...]:
 
 def _last_said(entries: Iterable[Entry]) -> list[Entry]:
     """Return the last of each entry and its corrections, in order of time; it names the first as what it corrects."""
-    by_number = {entry.id: entry for entry in sorted(entries, key=lambda entry: entry.id)}
+    by_number = {entry.id: entry for entry in sorted(entries, key=attrgetter("id"))}
     firsts = first_of((entry.id, entry.corrects) for entry in by_number.values())
     replaced = _replaced(firsts)
     last = (naming_the_first(entry, firsts) for number, entry in by_number.items() if number not in replaced)
-    return sorted(last, key=lambda entry: (entry.when, entry.id))
+    return sorted(last, key=attrgetter("when", "id"))
 
 
 def first_of(corrections: Iterable[tuple[int, int | None]]) -> dict[int, int]:
