@@ -98,6 +98,9 @@ def test_chloride_that_is_to_come_counts_as_there():
     assert later.chloride == pytest.approx(20.0 * 8.0 / later.volume)  # it is not there yet
     part = forward(task, Amounts(chloride=200.0), chloride_made_up=True)  # and the rest of it is to come
     assert part.volume == pytest.approx(later.volume, abs=1e-4)
+    litre = Amounts(water=998.2)  # of tap water brings 100 mg, which 10 mL of the salt solution need not
+    distilled, tap = (forward(chloride_low(water_chloride=held), litre, True).volume for held in (0.0, 100.0))
+    assert distilled - tap == pytest.approx(0.010, abs=0.0005)
 
 
 def test_chloride_without_a_lower_limit_is_never_too_little():

@@ -188,11 +188,34 @@ def test_warnings_of_strips(read, warnings_of):
     assert "dilute less" in warnings_of(read("chloride strip", value="7 mg/L", dilution=10))
     assert "dilute less" not in warnings_of(read("chloride strip", value="35 mg/L", dilution=2))
     assert "silver" not in warnings_of(read("chloride strip", value="70 mg/L"))
+    assert "dilute less" in warnings_of(read("chloride strip", value="20 mg/L", dilution=1.5))
+    assert "dilute less" not in warnings_of(read("chloride strip", value="20 mg/L"))
+
+
+@pytest.mark.parametrize(
+    ("fields", "asks", "is_last"),
+    [
+        ({"lower": "50 mg/L"}, True, False),
+        ({"upper": "90 mg/L"}, True, False),
+        ({"lower": "50 mg/L", "upper": "90 mg/L"}, False, False),
+        ({"lower": "50 mg/L", "upper": "70 mg/L"}, False, True),
+        ({"value": "70 ± 10 mg/L"}, False, False),
+    ],
+)
+def test_a_strip_asks_for_its_pads_where_they_count(read, warnings_of, fields, asks, is_last):
+    said = warnings_of(read("chloride strip", **{"value": "70 mg/L"} | fields))
+    assert ("Name the pads" in said, "dilute the bath" in said) == (asks, is_last)
+
+
+def test_a_titration_that_takes_no_more_than_its_blank_found_no_chloride(read, model):
+    found = model(read("chloride titration", **SILVER | {"used": "0.4 mL", "blank": "0.4 mL"}))
+    assert found.predict(State(200.0, 60.0, chloride=0.0)) == pytest.approx(found.observed)
 
 
 def test_a_titration_with_little_titrant(read, warnings_of):
     assert "bigger sample" in warnings_of(read("chloride titration", **SILVER | {"used": "1.5 mL"}))
-    assert "bigger sample" not in warnings_of(read("chloride titration", **SILVER))
+    for used in ("2.1 mL", "0 mL"):  # a bigger sample of what has none shows none either
+        assert "bigger sample" not in warnings_of(read("chloride titration", **SILVER | {"used": used}))
 
 
 @pytest.mark.parametrize("kind", ["chloride titration", "chloride strip", "chloride ladder"])

@@ -114,7 +114,8 @@ def test_what_was_taken_for_granted_then_is_put_right_by_what_is_known_now(read,
 
 
 @pytest.mark.parametrize(
-    "row", [["titrant A", 1, 2], ["titrant A", 1, 2, 3, 4], [5, 1, 2, 3], ["titrant A", 1, True, 3], ["A", 1, 2, 1e4]]
+    "row",
+    [["titrant A", 1, 2], ["titrant A", 1, 2, 3, 4], [5, 1, 2, 3], ["titrant A", 1, True, 3], ["A", 1, 2, 1e4], [], 5],
 )
 def test_rows_that_no_program_wrote_are_refused(read, row):
     with pytest.raises(InputError) as refused:
@@ -138,8 +139,8 @@ def test_the_note_beside_two_checks_decides_nothing(read, find):
 
 
 def test_a_value_without_uncertainty_is_noted_to_5_percent(read, model):
-    found = model(read("previous check", copper_sulfate="200 g/L", chloride="60 mg/L", **KEPT))
-    assert found.random == pytest.approx([10.0, 9.0])
+    found = model(read("previous check", copper_sulfate="200 g/L", sulfuric_acid="60 g/L", chloride="60 mg/L", **KEPT))
+    assert found.random == pytest.approx([10.0, 3.0, 9.0])
 
 
 def test_make_up_by_final_volume(read, model, find):
@@ -234,8 +235,9 @@ def test_refused(read, kind, fields, names):
     assert refused.value.place == ("reading 1: " + names if names else "reading 1")
 
 
-def test_a_make_up_without_acid(read, model):
-    found = model(read("make-up", **MIXED | {"acid": "0 mL"}))
+@pytest.mark.parametrize("acid", ["0 mL", "0 ± 5 mL"])
+def test_a_make_up_without_acid(read, model, acid):
+    found = model(read("make-up", **MIXED | {"acid": acid}))
     assert found.observed[1] == 0.0
     assert found.random[1] > 0
 
