@@ -187,22 +187,24 @@ class AcidTitration(Reading):
         flask = self._flask()
         at_end_point = self._volume_at_end_point(flask)
         later, judged = self._end_point_effect(flask, about)
-        beside = later + (self.blank.value * 1000 if self.blank else 0.0)
+        blank = self.blank.value * 1000 if self.blank else 0.0
+        beside = later + blank
 
         def predict(state: State) -> FloatArray:
             acid = np.asarray(state.sulfuric_acid) + ACID_PER_IRON_THREE * np.asarray(state.iron_three)
             return as_rows(at_end_point(state.copper_sulfate, acid) + beside)
 
         used = self.used.value * 1000
+        net = used - blank  # of which the errors of sample, cloud and strength are shares
         sample = volume_error(self.sample, self.sample_with, "sample")
         reading = volume_error(self.used, self.used_with, "titrant")
         random, systematic = titration_errors(
-            (sample, used / flask.sample_mL, self.sample_label), (reading, -1.0, None)
+            (sample, net / flask.sample_mL, self.sample_label), (reading, -1.0, None)
         )
         random = np.hypot(random, DROP_mL)
         if self.end_point == "first lasting cloud":
-            random = np.hypot(random, CLOUD_SPREAD * used)
-        systematic[self._bottle()] = self._worth().relative_uncertainty * used
+            random = np.hypot(random, CLOUD_SPREAD * net)
+        systematic[self._bottle()] = self._worth().relative_uncertainty * net
         systematic |= judged
         systematic["iron(III) takes base"] = iron_three_effect(about) * float(equivalence_volume(1.0, flask))
         return Model(

@@ -183,6 +183,15 @@ def test_blank_is_taken_off(read, shown, usual):
     assert shown(read("acid titration", **METHYL_ORANGE, blank="0.4 mL"), usual) == pytest.approx(plain + 0.4)
 
 
+def test_errors_that_are_shares_are_shares_of_what_the_acid_took(read, model):
+    """1 mL of blank beside 8 mL: the errors of strength and sample are those of a reading of 8 mL without one."""
+    fields = METHYL_ORANGE | {"titrant_label": "B", "sample_label": "S"}
+    without = model(read("acid titration", **fields | {"used": "8 mL"})).systematic
+    beside = model(read("acid titration", **fields | {"used": "9 mL", "blank": "1 mL"})).systematic
+    for source in ("titrant B", "sample S"):
+        assert beside[source] == pytest.approx(without[source]), source
+
+
 def test_iron_reads_as_acid(read, model, slopes):
     # 1 g/L iron(III) takes as much base as 0.6 to 2.6 g/L of acid (computed with PHREEQC), iron(II) none.
     slope = slopes(model(read("acid titration", **METHYL_ORANGE)))
