@@ -198,9 +198,7 @@ class AcidTitration(Reading):
         net = used - blank  # of which the errors of sample, cloud and strength are shares
         sample = volume_error(self.sample, self.sample_with, "sample")
         reading = volume_error(self.used, self.used_with, "titrant")
-        random, systematic = titration_errors(
-            (sample, net / flask.sample_mL, self.sample_label), (reading, -1.0, None)
-        )
+        random, systematic = titration_errors((sample, net / flask.sample_mL, self.sample_label), (reading, -1.0, None))
         random = np.hypot(random, DROP_mL)
         if self.end_point == "first lasting cloud":
             random = np.hypot(random, CLOUD_SPREAD * net)
