@@ -57,6 +57,7 @@ _AS_WRITTEN = {
     "ohm": "Ω",
 }
 _AS_WRITTEN |= {"in^2": "in²"}
+_UNIT_OF_A_SHEET = re.compile(rf"(?<=\d )(?:{'|'.join(map(re.escape, _AS_WRITTEN))})(?!\w)|deg[CF]")
 _CALLED = {"1 g scale": "1 g kitchen scale"}  # choices that people know by another name
 _TABLES = {"mix": "the recipe", "plate": "the run", "keep": "the jar test", "window": "the working window"}
 UNITS_NOTE = (
@@ -404,7 +405,7 @@ def _shown_text(raw: object, *, in_rows: bool) -> str:
 
 
 def _as_written(text: str) -> str:
-    return text.replace("degC", "°C").replace("degF", "°F")
+    return _UNIT_OF_A_SHEET.sub(lambda found: _AS_WRITTEN[found[0]], text)
 
 
 def _from_widget(field: Field, value: Any, unit: str | None) -> Any:

@@ -66,6 +66,20 @@ def test_no_label_spells_a_unit_for_a_machine(table):
         assert not re.search(r"\^|\*|degC|\bum\b", fields._placeholder(field))
 
 
+@pytest.mark.parametrize(
+    ("in_the_sheet", "on_the_screen"),
+    [
+        ("100 cm^2", "100 cm²"),
+        ("20 ± 1 degC", "20 ± 1 °C"),
+        ("5 um", "5 µm"),
+        ("2 A*h", "2 A·h"),
+        ("aluminium", "aluminium"),
+    ],
+)
+def test_no_field_shows_a_unit_as_a_sheet_spells_it(in_the_sheet, on_the_screen):
+    assert fields._shown_text(in_the_sheet, in_rows=False) == on_the_screen
+
+
 def test_rows_come_from_lines_with_any_usual_gap():
     assert fields._rows("1 2,5\n3; 4\n\n5, 6.5\n7\tx") == [[1.0, 2.5], [3.0, 4.0], [5.0, 6.5], [7.0, "x"]]
 
