@@ -367,7 +367,7 @@ def _placeholder(field: Field, of_a_tool: bool = False) -> str:
         default = own_units.own_text(typed, field.quantity, metric, own_units.unit_of(metric, of_a_tool))
     if isinstance(default, float):
         default = f"{default:g}" if default else ""
-    return f"{_as_written(default)} if left empty" if isinstance(default, str) and default else ""
+    return f"{as_written(default)} if left empty" if isinstance(default, str) and default else ""
 
 
 def _to_widget(field: Field, raw: object) -> Any:
@@ -401,10 +401,11 @@ def _shown_text(raw: object, *, in_rows: bool) -> str:
     """Return what stands in the sheet as a person would type it: rows line by line."""
     if in_rows and isinstance(raw, list | tuple):
         return "\n".join(", ".join(map(str, row)) if isinstance(row, list | tuple) else str(row) for row in raw)
-    return "" if raw is None else _as_written(str(raw))
+    return "" if raw is None else as_written(str(raw))
 
 
-def _as_written(text: str) -> str:
+def as_written(text: str) -> str:
+    """Return what stands in a sheet with the units that a sheet spells for a machine as a person writes them."""
     return _UNIT_OF_A_SHEET.sub(lambda found: _AS_WRITTEN[found[0]], text)
 
 

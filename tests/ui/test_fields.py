@@ -77,7 +77,7 @@ def test_no_label_spells_a_unit_for_a_machine(table):
     ],
 )
 def test_no_field_shows_a_unit_as_a_sheet_spells_it(in_the_sheet, on_the_screen):
-    assert fields._shown_text(in_the_sheet, in_rows=False) == on_the_screen
+    assert fields.as_written(in_the_sheet) == on_the_screen
 
 
 def test_rows_come_from_lines_with_any_usual_gap():
