@@ -37,10 +37,7 @@ unfinished.follow()
 unfinished.offer(then=PAGES / "check.py" if here.title == PAGES_IN_ORDER[0].title else None)
 unit_menus.begin()
 terms.begin()
-try:
-    here.run()
-finally:  # also where a later change breaks the run off
-    unfinished.store()
+here.run()
 unit_menus.draw()
 terms.foot()
 style.tabs(here.title)

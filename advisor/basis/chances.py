@@ -11,7 +11,7 @@ import numpy as np
 
 from advisor.basis.arrays import FloatArray
 
-HOPELESS = 1e5  # chi-squared beyond which no chance is left in floating point, to 1000 degrees of freedom (computed)
+BEYOND_ALL = 1e5  # chi-squared beyond which no chance is left in floating point, to 1000 degrees of freedom (computed)
 
 
 def normal_below(values: FloatArray) -> FloatArray:
@@ -27,7 +27,7 @@ def chi_squared_above(degrees: int, value: float) -> float:
     """
     if value <= 0:
         return 1.0
-    half = min(value, HOPELESS) / 2
+    half = min(value, BEYOND_ALL) / 2
     powers = [degrees / 2 - 1 - step for step in range(degrees // 2)]
     odd = math.erfc(math.sqrt(half)) if degrees % 2 else 0.0
     return odd + math.fsum(math.exp(power * math.log(half) - half - math.lgamma(power + 1)) for power in powers)

@@ -214,11 +214,14 @@ _QUANTITY = re.compile(
     rf"(?:(?:±|\+/-|\+-)\s*(?P<spread>{_NUMBER})\s*(?P<outer>{_UNIT})?)?\s*"
 )
 _GRAVITY_FIRST = re.compile(r"\s*(?:sg|s\.\s?g\.|sp\.? ?gr\.?|specific gravity)\s*[:=]?\s*(?=[0-9])", re.IGNORECASE)
-# How people say that a number is no exact one, and an amount without a number; each with what is read in its place.
-# No ± is made of the first: what is typed without one has that which is usual at its field.
+# How people say that a number is no exact one: it then has a ± of ROUGHLY, unless one is typed.
+_ROUGH = re.compile(
+    r"^\s*(?:[~≈]|(?:about|around|roughly|approximately|approx\.?|circa|ca\.?)(?![a-z]))\s*|(?<=[0-9])\s*-?ish\b",
+    re.IGNORECASE,
+)
+ROUGHLY = 0.1  # of the number: what "about 5" leaves open, 95 times in 100 (judgement)
+# An amount without a number, with what is read in its place.
 _SAID = (
-    (re.compile(r"^\s*(?:[~≈]|(?:about|around|roughly|approximately|approx\.?|circa|ca\.?)(?![a-z]))\s*", re.I), ""),
-    (re.compile(r"(?<=[0-9])\s*-?ish\b", re.I), ""),
     (re.compile(r"^\s*(?:a\s+)?half\s+(?:of\s+)?(?:an?\s+)?(?=[a-z])", re.I), "1/2 "),
     (re.compile(r"^\s*(?:an?|one)\s+(?=[a-z])", re.I), "1 "),
 )
@@ -283,6 +286,7 @@ class Measured:
 
 def in_figures(text: str) -> str:
     """Return a text whose amount is said in words with it in figures: "about 5" is "5", "half a litre" "1/2 litre"."""
+    text = _ROUGH.sub("", text)
     for words, figures in _SAID:
         text = words.sub(figures, text)
     return text.strip()
@@ -305,20 +309,22 @@ def parse_number(text: str) -> float:
 def parse(text: str, quantity: str) -> Measured:
     """Read `text` as a quantity of the named kind (a key of UNITS or OF_SEVERAL_KINDS); its ± is a 95 % half-width.
 
+    What is said to be rough ("about 5 L") gets a ± of `ROUGHLY`, which the text of what is returned names.
+
     Raises UnitError where the number, the unit or the kind of unit is not accepted.
     """
-    text = in_figures(text)
+    rough, text = bool(_ROUGH.search(text)), in_figures(text)
     written = _without_signs(text, quantity)
     match = _QUANTITY.fullmatch(written)
     if not match:
         raise UnitError(f"is not a {quantity}: write a number and a unit, {_examples(quantity)}")
     value, step = _value_and_step(match)
-    spread = None if match["spread"] is None else parse_number(match["spread"])
+    spread = _spread_of(match, value if rough else 0.0)
+    if match["spread"] is None and spread is not None:
+        text += f" ± {spread:.2g}"
     unit = match["inner"] or match["outer"]
     if unit is None:
         raise UnitError(f"has no unit: write one of {_names(quantity)}, {_examples(quantity)}")
-    if spread is not None and spread <= 0:
-        raise UnitError("has an uncertainty that is not above zero: leave it out where you do not know it")
     base, factor, offset = _conversion(unit, quantity)
     inside = value * factor + offset
     if not math.isfinite(inside):
@@ -329,6 +335,16 @@ def parse(text: str, quantity: str) -> Measured:
         _refuse_knowing_nothing(spread, inside - offset)
         spread /= COVERAGE
     return Measured(inside, spread, base, text, step * factor)
+
+
+def _spread_of(match: re.Match[str], rough: float) -> float | None:
+    """Return the number after a ±, or that of a number said to be rough (0 for another); None where there is none."""
+    if match["spread"] is None:
+        return ROUGHLY * abs(rough) or None
+    spread = parse_number(match["spread"])
+    if spread <= 0:
+        raise UnitError("has an uncertainty that is not above zero: leave it out where you do not know it")
+    return spread
 
 
 def is_unit(text: str, quantity: str) -> bool:

@@ -157,7 +157,10 @@ def _round_of_lines(sheet: Sheet, readings: Sequence[Reading], prior: Believed, 
 
 
 def are_hopeless(sheet: Sheet, about: Known, least: float) -> bool:
-    """Tell whether no bath brings the p-value of a sheet's readings up to `least`, by lines that begin near one."""
+    """Tell whether it seems that no bath brings the p-value of a sheet's readings up to `least`.
+
+    By lines that begin near one: quick, and good enough to leave out a search whose result would only be a hint.
+    """
     prior = _prior(sheet, sheet.readings)
     at = _start(prior[0], prior[1], about)
     for _ in range(ROUNDS_OF_LINES):

@@ -72,7 +72,10 @@ def headline(advice: Advice) -> Headline:
 
 
 def in_full(advice: Advice) -> tuple[str, ...]:
-    """Return what a headline shortens or leaves out of what its answer rests on; nothing where it says all."""
+    """Return what a headline shortens or leaves out of what its answer rests on; nothing where it says all.
+
+    Where no sample is sound, there is no answer yet that rests on anything: only how to take one.
+    """
     said = headline(advice).beside
     if advice.sample:
         return () if advice.sample in said else (advice.sample,)
@@ -212,7 +215,7 @@ def _not_possible(plan: Plan) -> Line:
 
 def _measure(advice: Advice) -> str:
     if advice.sample:
-        return "Add nothing yet."
+        return "Add no crystals and no acid yet."
     if advice.state is PlanState.REPEAT_FIRST:
         return "Take nothing out, add nothing: repeat the reading first."
     if advice.plan.asks:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from types import MappingProxyType
 
 import numpy as np
 
@@ -74,7 +75,8 @@ def find_tool(name: str) -> Mapping[str, str] | None:
     known = {row["tool"]: row for row in tables.rows("tool_tolerances") if row["measures"] == "volume"}
     words = name.strip().split()
     with_class = " ".join([*words[:2], "class B", *words[2:]])
-    return known.get(" ".join(words)) or known.get(with_class)
+    found = known.get(" ".join(words)) or known.get(with_class)
+    return None if found is None else MappingProxyType(found)  # it is shared by all who ask
 
 
 def tolerance_mL(tool: Mapping[str, str], volume_mL: float) -> float:

@@ -134,7 +134,10 @@ def crystallises_below(copper_sulfate: Number, sulfuric_acid: Number) -> Number:
 
 
 def to_keep_above(copper_sulfate: float, sulfuric_acid: float) -> int:
-    """Return the degrees [degC], whole, above which a bath [g/L, g/L] is no fuller than a correction may make it."""
+    """Return the degrees [degC], whole, above which a bath [g/L, g/L] is no fuller than a correction may make it.
+
+    At most 60 degC, where what is published ends: a bath that is too full even there has to be thinned.
+    """
     return ceil(float(crystallises_below(copper_sulfate / float(ceiling_fraction(sulfuric_acid)), sulfuric_acid)))
 
 

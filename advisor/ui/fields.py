@@ -13,6 +13,7 @@ import html
 import itertools
 import re
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from typing import Any
 
 import streamlit as st
@@ -34,7 +35,7 @@ from advisor.basis.fields import (
     asked_fields,
     fields_of,
 )
-from advisor.basis.units import UNITS, Measured, UnitError, in_figures, parse, parse_number
+from advisor.basis.units import UNITS, Measured, UnitError, parse, parse_number
 from advisor.sheet import Sheet
 from advisor.ui import hints
 from advisor.ui.look import own_units, unit_menus
@@ -221,13 +222,10 @@ def with_unit(text: str, field: QuantityField, unit: str | None = None) -> str:
 
     unit: what stood at the field when it was typed; the usual one where it is not said.
     """
-    text, unit = in_figures(text), unit or usual_unit(field)
+    text, unit = text.strip(), unit or usual_unit(field)
     for written in (text, f"{text} {unit or ''}"):
-        try:
-            parse(written, field.quantity)
-        except UnitError:
-            continue
-        return in_figures(written)
+        with suppress(UnitError):
+            return parse(written, field.quantity).text
     return text
 
 

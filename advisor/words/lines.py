@@ -196,7 +196,7 @@ def measured_out(millilitres: float, standard_uncertainty: float = 0.0) -> Amoun
 
     standard_uncertainty [mL]: what is known of it; a ± that the tool would not show is left out.
     """
-    places = 0 if millilitres >= 20 else 1 if millilitres >= 1 else 2  # below 1 mL to a mark (judgement)
+    places = 0 if millilitres >= 20 else 1 if millilitres >= 1 else 2  # (judgement)
     half = COVERAGE * standard_uncertainty
     if half < 0.5 * 10**-places:
         mark = _finest_mark()

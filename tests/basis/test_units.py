@@ -118,11 +118,12 @@ def test_refused_with_the_reason(text: str, said: str) -> None:
         ("a gallon", "1 gallon"),
         ("half a litre", "1/2 litre"),
         ("a half pint", "1/2 pint"),
-        ("about 5 L", "5 L"),
-        ("ca. 5,5 L", "5,5 L"),
-        ("~5 L", "5 L"),
-        ("5ish L", "5 L"),
-        ("about half a cup", "1/2 cup"),
+        ("about 5 L", "5 L ± 0.5"),
+        ("ca. 5,5 L", "5,5 L ± 0.55"),
+        ("~5 L", "5 L ± 0.5"),
+        ("5ish L", "5 L ± 0.5"),
+        ("about 5 ± 0.2 L", "5 ± 0.2 L"),
+        ("about half a cup", "1/2 cup ± 0.05"),
     ],
 )
 def test_an_amount_that_is_said_in_words_is_that_of_its_figures(said: str, meant: str) -> None:

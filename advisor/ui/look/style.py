@@ -34,21 +34,21 @@ def first_title(words: str) -> None:
 
 def menu(here: str) -> None:
     """Show the way to all pages at the side of a desk's screen; here: the title of this one."""
-    st.html(_links("menu", ((page, page.title) for page in PAGES_IN_ORDER), here))
+    st.html(_links("menu", "All pages", ((page, page.title) for page in PAGES_IN_ORDER), here))
     own_units.choose("side")
 
 
 def tabs(here: str) -> None:
     """Show the way to the other pages at the foot of a phone's screen; here: the title of this one."""
     with st.container(horizontal=True, key="tabs", gap=None):
-        st.html(_links("tabs", ((page, page.tab) for page in PAGES_IN_ORDER if page.tab), here))
+        st.html(_links("tabs", "Pages", ((page, page.tab) for page in PAGES_IN_ORDER if page.tab), here))
         # A key of its own on each page: the menu would stay open over the page that was chosen in it.
         with st.popover("More", icon=":material/more_horiz:", key=f"tab_more_{here}"):
-            st.html(_links("menu", ((page, page.title) for page in PAGES_IN_ORDER if not page.tab), here))
+            st.html(_links("menu", "More pages", ((page, page.title) for page in PAGES_IN_ORDER if not page.tab), here))
             own_units.choose("more")
 
 
-def _links(look: str, named: Iterable[tuple[Page, str]], here: str) -> str:
+def _links(look: str, called: str, named: Iterable[tuple[Page, str]], here: str) -> str:
     """Return links to pages as one element: Streamlit's own menu and links were a fifth of all it draws at a change.
 
     How they turn the page without a new visit, `ui/session/links.js` says.
@@ -60,4 +60,4 @@ def _links(look: str, named: Iterable[tuple[Page, str]], here: str) -> str:
         current = ' aria-current="page"' if page.title == here else ""
         mark = f'<span class="icon" aria-hidden="true" translate="no">{page.icon}</span>'
         links.append(f'<a class="page" href="{address}" target="_self"{current}>{mark}{name}</a>')
-    return f'<nav class="{look}" aria-label="Pages">{"".join(links)}</nav>'
+    return f'<nav class="{look}" aria-label="{called}">{"".join(links)}</nav>'

@@ -36,6 +36,7 @@ UNITS: dict[str, tuple[str, ...]] = {
 _OFFERED, _CHOSEN, _KEY = "unit_menus", "unit_menus_chosen", "unit_menus_script"
 _NOW = "unit_menus_now"  # those of the run that goes on: it may be broken off, and then those before still hold
 _NUMBER = re.compile(r"[\d.,±+/⁄½⅓⅔¼¾⅛⅜⅝⅞\s-]*")
+_SPREAD = re.compile(r"\s*(?:±|\+/?-)\s*(?P<half>[\d.,]+)\s*(?P<relative>%?).*")
 _PART = re.compile(r"(.*)_part_(\d+)")
 _mount = st.components.v2.component(
     "unit_menus", js=files(__package__).joinpath("unit_menus.js").read_text("utf-8"), html="<i hidden></i>"
@@ -60,8 +61,8 @@ def offer(key: str, place: str, name: str, label: str, quantity: str, typed: str
     units = UNITS.get(quantity, ())
     if usual and usual not in units:
         units = ()
-    written = _NUMBER.sub("", typed, count=1).strip() if any(map(str.isdigit, typed)) else ""  # else no unit
-    written = written.partition("±")[0].strip()
+    typed = _SPREAD.sub("", in_figures(typed))
+    written = _NUMBER.sub("", typed, count=1).strip() if any(map(str.isnumeric, typed)) else ""  # else no unit
     if written and not is_unit(written, quantity):  # what is wrong is said at the field, and is none of the menu's
         written, usual = "", None
     own = [written] if written and written not in units else []
@@ -111,9 +112,12 @@ def choose(key: str, unit: str, text: str) -> None:
     if unit not in menu["units"]:  # from a page that was drawn before
         return
     st.session_state[_CHOSEN] = state.raw(), {**_choices(), (_table(place), name): unit}
-    number = _NUMBER.match(text := in_figures(text))
+    text = in_figures(text)
+    number, spread = _NUMBER.match(_SPREAD.sub("", text)), _SPREAD.search(text)
     if number and number[0].strip():
-        text = f"{number[0].strip()} {unit}"
+        half = f" ± {spread['half']}" if spread else ""
+        relative = bool(spread and spread["relative"])
+        text = f"{number[0].strip()}{'' if relative else half} {unit}{f'{half} %' if relative else ''}"
         if place:
             _put(place, name, text)
         else:

@@ -39,10 +39,10 @@
 
   function go(link) {
     waits = null
+    if (link.matches("a.page")) return turn(link)
     // The answer may have drawn the link anew, and the tapped one is then no part of the page.
     const links = [link, ...document.querySelectorAll("a[href]")]
     const drawn = links.find(one => one.isConnected && one.href === link.href)
-    if (link.matches("a.page")) return turn(link)
     passing = true
     if (drawn) drawn.click()
     else location.assign(link.href)
@@ -50,8 +50,16 @@
   }
 
   function turn(link) {
-    history.pushState({}, "", link.href)
+    history[link.href === location.href ? "replaceState" : "pushState"]({}, "", link.href)
     dispatchEvent(new PopStateEvent("popstate"))
+    focusDrawnAnew(link, 50)
+  }
+
+  // The links are drawn anew for the page that comes, which takes the focus from the one that a keyboard had.
+  function focusDrawnAnew(link, tries) {
+    const drawn = [...document.querySelectorAll("a.page[aria-current]")].find(one => one.href === link.href && one.offsetParent)
+    if (!link.isConnected && drawn && document.activeElement === document.body) drawn.focus({ preventScroll: true })
+    else if (tries && [link, document.body].includes(document.activeElement)) setTimeout(focusDrawnAnew, 100, link, tries - 1)
   }
 
   addEventListener("input", ({ target }) => { if (isSent(target)) typed = target }, true)
@@ -60,7 +68,7 @@
   addEventListener("click", event => {
     const link = event.target.closest?.("a[href]")
     const isElsewhere = !link || link.target === "_blank" || link.getAttribute("href").startsWith("#")
-    if (isElsewhere || passing || event.ctrlKey || event.metaKey || event.shiftKey) return
+    if (isElsewhere || passing || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return
     const field = document.activeElement // of a tap that did not move the focus
     if (field === typed) field?.blur()
     if (!sent && !link.matches("a.page")) return

@@ -13,6 +13,8 @@ from starlette.middleware import Middleware
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from streamlit.web.server.starlette import starlette_app
 
+from advisor.ui.session.state import DOUBLE_CLICK
+
 HEADERS = {
     "Content-Security-Policy": "frame-ancestors 'self'",
     "X-Frame-Options": "SAMEORIGIN",  # for browsers that do not know the line above
@@ -20,7 +22,8 @@ HEADERS = {
     "Referrer-Policy": "same-origin",
 }
 _FILES = [files(__package__).joinpath(name) for name in ("links.js", "one_tap.js")]
-SCRIPTS = "".join(f"<script>{file.read_text('utf-8')}</script>" for file in _FILES).encode()
+_WRITTEN = "".join(f"<script>{file.read_text('utf-8')}</script>" for file in _FILES)
+SCRIPTS = _WRITTEN.replace("DOUBLE_CLICK_MS", f"{1000 * DOUBLE_CLICK:.0f}").encode()
 # By these a browser would keep the page of another version of this app, whose script may be another.
 OF_WHAT_IS_KEPT = ("etag", "last-modified")
 ASKED_FOR_WHAT_IS_KEPT = (b"if-none-match", b"if-modified-since")

@@ -38,16 +38,11 @@ _OFFERED_ON = "draft_offered_on"  # the page that offers what was left
 
 
 def follow() -> None:
-    """Go on with this visit's draft, or begin with that of the page that comes back. Before the page draws its fields.
-
-    What is typed is kept after the page, by `store`: a disk takes its time. A sheet without a draft gets one here, so
-    that the page has its mark.
-    """
+    """Keep this visit's sheet, or begin with that of the page that comes back. Before the page draws its fields."""
     device = here()
     if device is None:
         return
-    if _path() is None:
-        store()
+    store()
     path = _path()
     if path is not None and st.session_state.get(_MARK) != path.stem:
         st.session_state[_MARK] = path.stem

@@ -23,6 +23,8 @@ def test_every_unit_of_a_menu_is_accepted_by_its_fields(quantity):
         ("5.6", "gal", "5.6 gal"),
         ("5.6 L", "qt", "5.6 qt"),
         ("12,3 ± 0.1 mL", "fl oz", "12,3 ± 0.1 fl oz"),
+        ("12.3 mL +/- 0.1", "fl oz", "12.3 ± 0.1 fl oz"),
+        ("12.3 mL ± 2 %", "fl oz", "12.3 fl oz ± 2 %"),
         ("1 1/2 gal", "L", "1 1/2 L"),
         ("about 5", "gal", "5 gal"),
         ("", "gal", None),
@@ -38,6 +40,14 @@ def test_a_choice_changes_the_unit_and_not_the_number(monkeypatch, typed, unit, 
     unit_menus.choose("key", unit, typed)
     assert state.raw().get("bath", {}).get("volume") == kept
     assert unit_menus.chosen("bath", "volume") == (None if unit == "kg" else unit)
+
+
+@pytest.mark.parametrize("typed", ["½ gal", "a gal", "about 5 gal", "5 gal +/- 0.2", "5 ± 0.2 gal"])
+def test_the_menu_shows_the_unit_that_was_typed(monkeypatch, typed):
+    monkeypatch.setattr(st, "session_state", {"sheet": {}})
+    unit_menus.begin()
+    unit_menus.offer("key", "bath", "volume", "Volume", "volume", typed, "L")
+    assert st.session_state["unit_menus_now"]["key"][2]["unit"] == "gal"
 
 
 def test_what_is_no_unit_stands_in_no_menu(monkeypatch):
