@@ -157,7 +157,7 @@ def _round_of_lines(sheet: Sheet, readings: Sequence[Reading], prior: Believed, 
 
 
 def are_hopeless(sheet: Sheet, about: Known, least: float) -> bool:
-    """Tell whether it seems that no bath brings the p-value of a sheet's readings up to `least`.
+    """Tell whether it seems that no bath brings the p-value of a sheet's readings up to `least`, a probability.
 
     By lines that begin near one: quick, and good enough to leave out a search whose result would only be a hint.
     """
