@@ -12,7 +12,7 @@ from advisor.ui.parts import guide, guided, level_dropped, reading_list
 from advisor.ui.session import sheet_box, state
 
 _FILLED = "at_once_filled"
-_BATH, _TOOLS, _GOT_IN = range(3)  # questions of the guided check
+_BATH, _TOOLS, _GOT_IN = range(3)  # questions of the guided check, by their place there (computed)
 
 
 def show(entry: state.Typed[Advice]) -> None:
