@@ -59,13 +59,14 @@ def say(advice: Advice) -> None:
     """Draw the parts of an answer."""
     cards.begin(advice)
     since = carried_out.of(entry.answered, advice)
-    glance.show(advice, since and since.said)
-    carried_out.warn_of_another_plan(entry.answered, advice)
-    plan_chips.room(entry, advice, "answer")
-    with st.container(horizontal=True, key="acts"):
-        lead_on(advice, since)
-        if not advice.room:
-            save(advice, since)
+    with st.container(key="verdict"):  # a desk keeps both in sight, what is the matter and what to do now
+        glance.show(advice, since and since.said)
+        carried_out.warn_of_another_plan(entry.answered, advice)
+        plan_chips.room(entry, advice, "answer")
+        with st.container(horizontal=True, key="acts"):
+            lead_on(advice, since)
+            if not advice.room:
+                save(advice, since)
     if since is None:
         tried = trial.tried(entry.answered, advice)
         cards.show_map(entry.answered, advice, tried=tried)

@@ -171,15 +171,15 @@ def _scopes(task: Task, everything: frozenset[str]) -> Iterator[Scope]:
     """Yield what a plan may use, the most wanted first."""
     for (out, roof), least in itertools.product(_outs(task), _levels(task)):
         yield Scope(task, everything, least, max(roof, least), out)
-    if task.well_known and _replacing_is_called_for(task, everything):
+    if _may_be_replaced(task, everything):
         for roof, least in itertools.product(_roofs(task)[-1:] if task.has_room else _roofs(task), _levels(task)):
             yield Scope(task, everything, least, max(roof, least), LARGEST_SHARE * task.volume)
 
 
 def _widest(task: Task, everything: frozenset[str]) -> Scope:
-    """Return a scope that holds all of them: where it reaches nothing, none does."""
-    out = (LARGEST_SHARE if task.well_known else SMALL_SHARE) * task.volume
-    return Scope(task, everything, task.least_volume, task.most_volume, out)
+    """Return a scope that holds all of them, and no more: where it reaches nothing, none does."""
+    share = LARGEST_SHARE if _may_be_replaced(task, everything) else SMALL_SHARE
+    return Scope(task, everything, task.least_volume, task.most_volume, share * task.volume)
 
 
 def _firmly(scope: Scope, everything: frozenset[str], found: Amounts) -> Amounts:
@@ -271,13 +271,13 @@ def _additions(task: Task) -> list[frozenset[str]]:
     return list(dict.fromkeys([needed, *one_more, movable]))
 
 
-def _replacing_is_called_for(task: Task, everything: frozenset[str]) -> bool:
-    """Tell whether something is high, or whether even a bath known exactly could not be put right in this tank.
+def _may_be_replaced(task: Task, everything: frozenset[str]) -> bool:
+    """Tell whether much bath may go: it is well known, and something is high, or this tank has no room to put it right.
 
     The cold is no reason: who keeps the bath warmer need not thin its acid away to make room for copper.
     """
-    if any(verdict.state == "high" for verdict in task.verdicts.values()):
-        return True
+    if not task.well_known or any(verdict.state == "high" for verdict in task.verdicts.values()):
+        return task.well_known
     warm = replace(_known_exactly(task), solubility_counts=False)
     return not Search(Scope(warm, everything, task.least_volume, task.most_volume, 0.0)).possible()
 

@@ -194,7 +194,7 @@ class Search:
             if gained > 0:
                 best, center = (amounts[:, at], float(score[at]), float(margin[at])), points[:, at]
             still = 0 if gained > STILL * abs(best[2]) else still + 1
-            if (best[2] >= 0 and wish == "margin") or (best[2] < 0 and still > 1):
+            if wish == "margin" and (best[2] >= 0 or still > 1):
                 break
             width, sizes = width * SHRINK, np.minimum(sizes, 5)
         return best

@@ -203,13 +203,13 @@ def test_near_a_cold_that_nobody_spoke_of_only_warns() -> None:
     ("now", "state"), [("13 degC", "too cold"), ("15 degC", "too cold"), ("16 degC", "none needed")]
 )
 def test_near_a_cold_that_it_stands_in_already_is_more_than_a_warning(now: str, state: str) -> None:
-    """236/60 g/L again; it stays safe where 0.93 of the saturation are 236: 254 g/L, at 16.8 °C.
+    """236/60 g/L again; it stays safe from 16 °C on, and is kept where 0.9 of the saturation are 236: 262 g/L, at 18.9 °C.
 
-    exp(5.740 - 0.2367 · 0.6 - 0.0339 · 0.6² + (0.01519 + 0.00044 · 0.6) (t - 20)) = exp(5.586 + 0.01545 (t - 20)) = 254.
+    exp(5.740 - 0.2367 · 0.6 - 0.0339 · 0.6² + (0.01519 + 0.00044 · 0.6) (t - 20)) = exp(5.586 + 0.01545 (t - 20)) = 262.
     """
     found = answer(checked(236, 60), temperature=now)
     assert found.state == state
-    assert found.plan.keep_above == (17 if state == "too cold" else None)
+    assert found.plan.keep_above == (19 if state == "too cold" else None)
 
 
 def test_acid_alone_is_no_comfort() -> None:

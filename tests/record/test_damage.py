@@ -167,7 +167,7 @@ def test_a_sheet_of_other_rules_opens_no_dead_page(app_test, logbook, button):
     if button == "home_correct_0":
         assert "cannot be read any more" in app.error[0].value
     else:
-        assert app.title[0].value == "Check your bath"
+        assert app.title[0].value == "How much bath is in the tank?"  # nothing of the sheet can be taken over
 
 
 # --- Files to import ------------------------------------------------------------------------------
