@@ -76,6 +76,20 @@ def test_treatments_and_steps_begun_have_no_grave_violation(page, axe, view):
     assert not found, "\n".join(found)
 
 
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_the_menu_of_a_phone_can_be_read(page, axe, theme):
+    """It hangs outside the app, where Streamlit sets no light or dark."""
+    page.set_viewport_size({"width": min(WIDTHS), "height": 800})
+    open_page(page, "Baths")
+    in_theme(page, theme)
+    page.get_by_role("button", name="More").click()
+    page.locator('[data-testid="stPopoverBody"]').get_by_role("link", name="Words").wait_for()
+    page.wait_for_timeout(600)  # it fades in
+    page.evaluate(axe)
+    found = violations(page, theme, OF_COLOURS)
+    assert not found, "\n".join(found)
+
+
 def judged(page, axe):
     """Return what axe finds grave in the four views of a page, all of it unfolded, and where it does not fit."""
     page.evaluate(axe)
