@@ -46,7 +46,7 @@ def lead_on(advice: Advice, since: carried_out.CarriedOut | None) -> None:
     elif one_by_one and guide.waits_for_a_test(advice):
         guided.offer_another(entry, "primary")
     else:
-        glance.work_from_it(advice, begun=bool(since))
+        glance.work_from_it(advice, begun=bool(since), current=entry.current)
 
 
 def save(advice: Advice, since: carried_out.CarriedOut | None) -> None:

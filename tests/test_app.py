@@ -122,6 +122,9 @@ def test_an_empty_required_field_is_named(check):
     type_in(check, VOLUME, "")
     assert "Needed: Bath in the tank now" in said(check)
     assert "from before your last change" in said(check)
+    assert check.button(key="glance_correct").disabled  # nothing is to be dosed by it
+    type_in(check, VOLUME, "5.6")
+    assert not check.button(key="glance_correct").disabled
 
 
 def test_a_strength_without_a_unit_is_not_guessed(check):

@@ -72,10 +72,15 @@ def _shape(said: Headline, advice: Advice) -> str:
     return out[0] if out and said.tone is Tone.TO_DO else SHAPES[said.tone]
 
 
-def work_from_it(advice: Advice, begun: bool = False) -> None:
-    """Show the way to the steps, the one filled button of the answer; begun: some of them are done."""
+def work_from_it(advice: Advice, begun: bool, current: bool) -> None:
+    """Show the way to the steps, the one filled button of the answer.
+
+    begun: some of them are done. current: the answer is of what stands in the fields; else nothing is to be dosed by it.
+    """
     words = "Go on correcting" if begun else "Start correcting"
-    if advice.steps and st.button(words, type="primary", key="glance_correct", width="stretch"):
+    if not advice.steps:
+        return
+    if st.button(words, type="primary", key="glance_correct", width="stretch", disabled=not current):
         st.switch_page(PAGES / "correct.py")
 
 
