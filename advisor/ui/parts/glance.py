@@ -75,7 +75,7 @@ def _shape(said: Headline, advice: Advice) -> str:
 def work_from_it(advice: Advice, begun: bool, current: bool) -> None:
     """Show the way to the steps, the one filled button of the answer.
 
-    begun: some of them are done. current: the answer is of what stands in the fields; else nothing is to be dosed by it.
+    begun: some of them are done. current: the answer is of what stands in the fields; else nothing is dosed by it.
     """
     words = "Go on correcting" if begun else "Start correcting"
     if not advice.steps:
