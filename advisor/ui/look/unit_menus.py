@@ -36,7 +36,7 @@ UNITS: dict[str, tuple[str, ...]] = {
 _OFFERED, _CHOSEN, _KEY = "unit_menus", "unit_menus_chosen", "unit_menus_script"
 _NOW = "unit_menus_now"  # those of the run that goes on: it may be broken off, and then those before still hold
 _NUMBER = re.compile(r"[\d.,±+/⁄½⅓⅔¼¾⅛⅜⅝⅞\s-]*")
-_SPREAD = re.compile(r"\s*(?:±|\+/?-)\s*(?P<half>[\d.,]+)\s*(?P<relative>%?).*")
+_SPREAD = re.compile(r"\s*(?:±|\+/?-)\s*(?P<half>[\d.,]+)\s*(?P<relative>%?)")
 _PART = re.compile(r"(.*)_part_(\d+)")
 _mount = st.components.v2.component(
     "unit_menus", js=files(__package__).joinpath("unit_menus.js").read_text("utf-8"), html="<i hidden></i>"
@@ -61,14 +61,21 @@ def offer(key: str, place: str, name: str, label: str, quantity: str, typed: str
     units = UNITS.get(quantity, ())
     if usual and usual not in units:
         units = ()
-    typed = _SPREAD.sub("", in_figures(typed))
-    written = _NUMBER.sub("", typed, count=1).strip() if any(map(str.isnumeric, typed)) else ""  # else no unit
+    before, _, after = _about_its_spread(in_figures(typed))
+    has_number = any(map(str.isnumeric, before))  # else no unit
+    written = (_NUMBER.sub("", before, count=1).strip() or after.strip()) if has_number else ""
     if written and not is_unit(written, quantity):  # what is wrong is said at the field, and is none of the menu's
         written, usual = "", None
     own = [written] if written and written not in units else []
     if units:
         menu = {"label": label, "units": [*units, *own], "unit": written or usual or ""}
         st.session_state.setdefault(_NOW, {})[key] = (place, name, menu)
+
+
+def _about_its_spread(text: str) -> tuple[str, re.Match[str] | None, str]:
+    """Return what stands before a ±, the ± with its number, and what stands behind."""
+    spread = _SPREAD.search(text)
+    return (text[: spread.start()], spread, text[spread.end() :]) if spread else (text, None, "")
 
 
 def chosen(place: str, name: str) -> str | None:
@@ -113,7 +120,8 @@ def choose(key: str, unit: str, text: str) -> None:
         return
     st.session_state[_CHOSEN] = state.raw(), {**_choices(), (_table(place), name): unit}
     text = in_figures(text)
-    number, spread = _NUMBER.match(_SPREAD.sub("", text)), _SPREAD.search(text)
+    before, spread, _ = _about_its_spread(text)
+    number = _NUMBER.match(before)
     if number and number[0].strip():
         half = f" ± {spread['half']}" if spread else ""
         relative = bool(spread and spread["relative"])

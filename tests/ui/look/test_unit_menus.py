@@ -42,7 +42,7 @@ def test_a_choice_changes_the_unit_and_not_the_number(monkeypatch, typed, unit, 
     assert unit_menus.chosen("bath", "volume") == (None if unit == "kg" else unit)
 
 
-@pytest.mark.parametrize("typed", ["½ gal", "a gal", "about 5 gal", "5 gal +/- 0.2", "5 ± 0.2 gal"])
+@pytest.mark.parametrize("typed", ["½ gal", "a gal", "about 5 gal", "5 gal +/- 0.2", "5 ± 0.2 gal", "5 gal ± 1 L"])
 def test_the_menu_shows_the_unit_that_was_typed(monkeypatch, typed):
     monkeypatch.setattr(st, "session_state", {"sheet": {}})
     unit_menus.begin()
