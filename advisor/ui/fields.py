@@ -102,10 +102,9 @@ def fold_stock(entry: state.Typed[object], title: str) -> None:
 
 
 def fold_window(entry: state.Typed[object]) -> None:
-    """Draw the working window, folded under its name."""
-    name = plain(str(state.part("window").get("name", "standard")))
+    """Draw the working window, folded."""
     wrong = any(place.startswith("window") for place in entry.errors)
-    folded(f"Working window: {name}", "fold_window", wrong, lambda: show("window", entry))
+    folded("Working window", "fold_window", wrong, lambda: show("window", entry))
 
 
 def folded(title: str, key: str, wrong: bool, draw: Callable[[], None]) -> None:

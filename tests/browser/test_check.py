@@ -1,10 +1,13 @@
 """The whole way in a real browser, on a desk and on a phone: check a bath, save and reload its sheet, correct it."""
 
+import io
 import re
 import statistics
 import time
 
+import numpy as np
 import pytest
+from PIL import Image
 
 from advisor.check.advise import advise
 from advisor.check.headline import short_dose
@@ -71,6 +74,26 @@ def test_check_a_bath_and_correct_it(page):
     page.get_by_role("link", name=re.compile("Check$")).first.click()
     page.get_by_role("heading", name="Check your bath").wait_for()
     wait_for_value(page, "Titrant used (mL)", "8.7 mL")
+
+
+def darkest(part):
+    """Return the red, green and blue of a picture's darkest point, added up (0 to 765)."""
+    picture = np.asarray(Image.open(io.BytesIO(part.screenshot())).convert("RGB"), dtype=int)
+    return picture.sum(axis=2).min()
+
+
+@DESK_ONLY
+def test_an_answer_of_before_is_said_to_be_so_in_full_colour_and_its_button_can_be_read(page):
+    page.emulate_media(color_scheme="light")
+    open_example(page)
+    type_in(page, "Titrant used (mL)", "plenty")
+    banner = page.locator(".old")
+    banner.wait_for()
+    settle(page)
+    assert darkest(banner.locator("b")) < 300  # brick is 227; behind a veil of paper it would be above 400
+    button = page.locator(".st-key-glance_correct button")
+    assert button.is_disabled()
+    assert darkest(button.locator("p")) < 400  # lesser ink is 285, paper 742
 
 
 def test_text_typed_while_the_page_still_answers_is_not_overwritten(page):
