@@ -30,7 +30,8 @@ first = PAGES_IN_ORDER[0]  # it stands at the root; who types /home gets there t
 home = st.Page(PAGES / first.file, title=first.title, url_path="home", visibility="hidden")
 here = st.navigation([*shown, home], position="hidden")
 style.apply()
-with st.sidebar:
+is_first_view = not state.page()
+if is_first_view:  # else the page would move aside for it
     style.menu(here.title)
 state.turn_to(here.title)
 unfinished.follow()
@@ -38,6 +39,8 @@ unfinished.offer(then=PAGES / "check.py" if here.title == PAGES_IN_ORDER[0].titl
 unit_menus.begin()
 terms.begin()
 here.run()
+if not is_first_view:  # what a person waits for came first
+    style.menu(here.title)
 unit_menus.draw()
 terms.foot()
 style.tabs(here.title)

@@ -14,6 +14,15 @@ if one_by_one:
     if guided.passes_over(entry):
         entry = state.enter("check", advise)
     guided.follow_the_address()
+# The map takes longest to draw: it is made before all else, so that a browser gets the answer in one piece.
+since = tried = None
+on_map = ""
+if entry.answered and entry.answer:
+    since = carried_out.of(entry.answered, entry.answer)
+    tried = None if since else trial.tried(entry.answered, entry.answer)
+    of, done = (since.of, since.done) if since else (entry.answer, 0)
+    if not since or done:  # else no reading knows what it holds now
+        on_map = cards.map_of(entry.answered, of, done, tried)
 st.title(guided.title() if one_by_one else "Check your bath", anchor=False)
 left, right = st.columns([1, 1], gap="large")
 
@@ -39,7 +48,7 @@ def answer() -> None:
             say(advice)
 
 
-def lead_on(advice: Advice, since: carried_out.CarriedOut | None) -> None:
+def lead_on(advice: Advice) -> None:
     """Draw the one filled button: what is to be done now."""
     if since and since.all_of_it:
         carried_out.measure_again(entry.answered, since.of)
@@ -49,7 +58,7 @@ def lead_on(advice: Advice, since: carried_out.CarriedOut | None) -> None:
         glance.work_from_it(advice, begun=bool(since), current=entry.current)
 
 
-def save(advice: Advice, since: carried_out.CarriedOut | None) -> None:
+def save(advice: Advice) -> None:
     """Offer to save the check, with the steps that are done."""
     if entry.current:
         saving.offer_to_record(entry.answered, *((since.of, since.done) if since else (advice, 0)))
@@ -58,28 +67,24 @@ def save(advice: Advice, since: carried_out.CarriedOut | None) -> None:
 def say(advice: Advice) -> None:
     """Draw the parts of an answer."""
     cards.begin(advice)
-    since = carried_out.of(entry.answered, advice)
     with st.container(key="verdict"):  # a desk keeps both in sight, what is the matter and what to do now
         glance.show(advice, since and since.said)
         carried_out.warn_of_another_plan(entry.answered, advice)
         plan_chips.room(entry, advice, "answer")
         with st.container(horizontal=True, key="acts"):
-            lead_on(advice, since)
+            lead_on(advice)
             if not advice.room:
-                save(advice, since)
-    if since is None:
-        tried = trial.tried(entry.answered, advice)
-        cards.show_map(entry.answered, advice, tried=tried)
+                save(advice)
+    if on_map:
+        st.html(on_map)
+    if since is None:  # what is tried starts from the readings, which are of before
         trial.show(advice, tried)
-    elif since.done:  # what is tried starts from the readings, which are of before
-        cards.show_map(entry.answered, since.of, since.done)
     if advice.sample:  # no row tells anything then
         cards.show_drawings(SAMPLING)
     else:
-        glance.holds(advice)
-        cards.say_from(cards.computed_from(entry.answered))
+        glance.holds(advice, entry.answered)
     if advice.room:  # what the tank holds is asked first
-        save(advice, since)
+        save(advice)
     if since is None:
         glance.rests_on(advice)
     if not one_by_one:

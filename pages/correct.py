@@ -37,7 +37,8 @@ with right, st.container(key="answer"):
     if advice is not None:
         if corrected is None:  # else neither the bath now nor a way from it is what the readings say
             tried = trial.tried(entry.answered, advice)
-            cards.show_map(entry.answered, advice, done, tried)
+            if on_map := cards.map_of(entry.answered, advice, done, tried):
+                st.html(on_map)
             trial.show(advice, tried)
         cards.ways(advice)
         cards.cautions(cards.other_cautions(advice))

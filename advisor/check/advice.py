@@ -5,8 +5,9 @@ It arranges what was computed; nothing is computed here.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
 from typing import ClassVar
 
 from advisor.basis.components import COMPONENTS, KEYS, NAMES, SALT_AND_ACID, UNITS
@@ -46,7 +47,8 @@ class Advice:
     plan: Plan
     steps: tuple[Step, ...]
     ways: tuple[Way, ...]  # that waste nothing, beside the steps
-    next_reading: tuple[Suggestion, ...]
+    # A sixth of the work, and not what a person waits for: done when `next_reading` is first asked for.
+    ranked: Callable[[], tuple[Suggestion, ...]] = field(repr=False, compare=False)
     slips: tuple[Slip, ...]  # of the bench, that would explain the readings, likeliest first
     taken_for_granted: tuple[Granted, ...]  # because the sheet does not say it
     warnings: tuple[str, ...]
@@ -58,6 +60,11 @@ class Advice:
     without_odd: Advice | None = None  # the advice without the reading that fits none of the others
 
     TITLE: ClassVar[str] = "Bath check"
+
+    @cached_property
+    def next_reading(self) -> tuple[Suggestion, ...]:
+        """What to measure next, the best first."""
+        return self.ranked()
 
     @property
     def estimate(self) -> Estimate | None:
@@ -94,11 +101,16 @@ class Advice:
         """Each component with its standard uncertainty; None where nothing determines it."""
         return self.known.values
 
+    @property
+    def first_of_all(self) -> Section:
+        """What comes before all else; without lines where nothing does."""
+        return Section("First of all", (self.sample,) if self.sample else self.before_buying, key=Block.FIRST)
+
     def sections(self) -> tuple[Section, ...]:
         """Return the advice for a reader: the result, what to do, what to measure next, then warnings and cautions."""
-        first = (self.sample,) if self.sample else self.before_buying
+        first = self.first_of_all
         blocks = (
-            Section("First of all", first, key=Block.FIRST),
+            first,
             Section("What the bath holds", self._result_lines(), key=Block.RESULT),
             Section("What to do, in this order", self._step_lines(), numbered=bool(self.steps), key=Block.STEPS),
             Section("The bath afterwards", self._ending_lines(), key=Block.AFTERWARDS),
@@ -128,8 +140,8 @@ class Advice:
                 ),
                 key=Block.GRANTED,
             ),
-            Section("What you should know", tuple(text for text in self.warnings if text not in first)),
-            Section("Take care", tuple(text for text in self.cautions if text not in first), caution=True),
+            Section("What you should know", tuple(text for text in self.warnings if text not in first.lines)),
+            Section("Take care", tuple(text for text in self.cautions if text not in first.lines), caution=True),
             *first_aid(acts_of(self.steps, self.ways)),
         )
         return tuple(block for block in blocks if block.lines)

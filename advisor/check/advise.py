@@ -7,6 +7,7 @@ file, keeps no record and shows nothing; the app, the command line and the print
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
 from advisor.check.advice import Advice
 from advisor.check.assessment import assess
@@ -45,14 +46,13 @@ def _on(sheet: Sheet, about: Known | None = None) -> Advice:
     beside = ways(task, plan) if known.estimate and not plan.held_back else ()
     sample = sound_sample(sheet.bath) if sheet.bath.condition else None
     room = room_asked(sheet, task, plan) if known.estimate else None
-    suggestions = () if sheet.bath.condition else rank(sheet, known, task, plan)
     return Advice(
         known,
         task.volume,
         plan,
         steps,
         beside,
-        suggestions,
+        (lambda: ()) if sheet.bath.condition else partial(rank, sheet, known, task, plan),
         case.slips,
         taken_for_granted(sheet, task, plan, room is not None) if known.estimate else (),
         warnings_of(sheet, known, task, plan),

@@ -102,17 +102,19 @@ class _Solute:
         return 1000.0 * exp(-1e-6 * (REFERENCE_TEMPERATURE + self.c4) ** 2)
 
 
-# The last four of each: own least-squares fit to the densities of the CRC Handbook of Chemistry and Physics, 102nd ed.
+# At 20 degC: own least-squares fit to the densities of the CRC Handbook of Chemistry and Physics, 102nd ed.
 # (2021), "Concentrative Properties of Aqueous Solutions", 20 degC (`density_binary.csv`), all rows with one weight.
 # CuSO4: all 19 rows; since a bath with acid goes beyond their 18 % of solutes, densities by Laliberté's own parameters
 # at 22, 24 ... 36 % with three tenths of a row's weight. H2SO4: the 28 rows up to 34 %. A test repeats the fits.
+_COPPER_SULFATE_AT_20 = (-0.0465091, 1.00156, -4.4832, 9.55887)
+_SULFURIC_ACID_AT_20 = (0.335913, 0.37311, -1.1617, 1.95618)
 _COPPER_SULFATE = _Solute(
     -1.12078294150285e-06,
     6.06850590612117e-07,
     -0.118863232463814,
     0.00378050075860551,
     4763.96073964247,
-    at_20=(-0.0465091, 1.00156, -4.4832, 9.55887),
+    at_20=_COPPER_SULFATE_AT_20,
     cold=_COLD,
 )
 _SULFURIC_ACID = _Solute(
@@ -121,7 +123,7 @@ _SULFURIC_ACID = _Solute(
     0.68779459618793,
     0.00649299683206703,
     1667.23864629522,
-    at_20=(0.335913, 0.37311, -1.1617, 1.95618),
+    at_20=_SULFURIC_ACID_AT_20,
 )
 _IRON_SULFATE = _Solute(-0.224719650197381, 0.121140350304029, 0.735724466696064, -0.021864836634371, 3325.11261125387)
 _SOLUTES = (_COPPER_SULFATE, _SULFURIC_ACID, _IRON_SULFATE)
@@ -246,17 +248,19 @@ def _density_at_20(copper_sulfate: Number, sulfuric_acid: Number, foreign_solids
     copper = 0.001 * ANHYDROUS_PER_PENTAHYDRATE * copper_sulfate
     acid, foreign = 0.001 * sulfuric_acid, 0.001 * foreign_solids
     solutes = copper + acid + foreign
+    # One polynomial for both, made once before the rounds.
+    of_both = zip(_COPPER_SULFATE_AT_20, _SULFURIC_ACID_AT_20, strict=True)
+    b0, b1, b2, b3 = (copper * of_copper + acid * of_acid for of_copper, of_acid in of_both)
+    any_foreign = np.any(foreign)
     rho = 1.0 + 0.7 * solutes
     thinned: Number = 1.0  # the density over what the rule gives
     for _ in range(_MIXTURE_ROUNDS):
         term = MIXTURE_TERM * _mixture_share(copper_sulfate * sulfuric_acid / thinned**2)
         for _ in range(_ROUNDS):
             limited = _limited(solutes / rho)
-            volume = (
-                copper * _COPPER_SULFATE.specific_volume_at_20(limited)
-                + acid * _SULFURIC_ACID.specific_volume_at_20(limited)
-                + foreign * _IRON_SULFATE.specific_volume_at_20(limited)
-            )
+            volume = b0 + limited * (b1 + limited * (b2 + limited * b3))
+            if any_foreign:
+                volume = volume + foreign * _IRON_SULFATE.published_at_20(limited)
             thinned = rho / (rho - term)
             rho = solutes + (thinned - volume) * WATER_DENSITY
     return rho

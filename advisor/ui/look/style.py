@@ -1,6 +1,6 @@
 """How the app looks beyond the colours in .streamlit/config.toml: tab's picture, style sheet, a phone's tabs.
 
-`apply()` and `menu(title)` come before every page, `tabs(title)` after it: a phone has them in place of the side menu.
+`apply()` comes before every page, `menu(title)` before or after it, `tabs(title)` after it: a phone has them instead.
 """
 
 from collections.abc import Iterable
@@ -34,8 +34,9 @@ def first_title(words: str) -> None:
 
 def menu(here: str) -> None:
     """Show the way to all pages at the side of a desk's screen; here: the title of this one."""
-    st.html(_links("menu", "All pages", ((page, page.title) for page in PAGES_IN_ORDER), here))
-    own_units.choose("side")
+    with st.sidebar:
+        st.html(_links("menu", "All pages", ((page, page.title) for page in PAGES_IN_ORDER), here))
+        own_units.choose("side")
 
 
 def tabs(here: str) -> None:

@@ -119,7 +119,12 @@ def ask_for_what_is_missing(entry: state.Typed[object]) -> None:
 
 def say_from(text: str) -> None:
     """Say from what an answer was computed."""
-    st.html(f'<p class="from">{unparted(text)}</p>')
+    st.html(said_from(text))
+
+
+def said_from(text: str) -> str:
+    """Return, as HTML, from what an answer was computed."""
+    return f'<p class="from">{unparted(text)}</p>'
 
 
 def computed_from(sheet: Sheet) -> str:
@@ -145,8 +150,8 @@ def _numbers(reading: Reading) -> str:
 # --- The bath on its map --------------------------------------------------------------------------
 
 
-def show_map(sheet: Sheet, advice: Advice, done: int = 0, tried: After | None = None) -> None:
-    """Show the bath on its map, or a sentence while nothing is known; `done` steps of the correction have been taken.
+def map_of(sheet: Sheet, advice: Advice, done: int = 0, tried: After | None = None) -> str:
+    """Return the bath on its map as HTML, or a sentence while nothing is known; `done` steps have been taken.
 
     tried: the bath after what a person would rather add; its way is drawn in place of the correction's.
     """
@@ -154,15 +159,14 @@ def show_map(sheet: Sheet, advice: Advice, done: int = 0, tried: After | None = 
     if tried:
         numbers = replace(numbers, path=((tried.copper_sulfate, tried.sulfuric_acid),), done=0, added=("what you add",))
     if numbers.copper_sulfate is None and numbers.sulfuric_acid is None:
-        if not sheet.bath.condition:  # then a sound sample comes first
-            st.caption("The map of your bath comes with the first reading that settles copper sulfate or acid.")
-        return
+        comes = said_from("The map of your bath comes with the first reading that settles copper sulfate or acid.")
+        return "" if sheet.bath.condition else comes  # a sound sample comes first
     known = None not in (numbers.copper_sulfate, numbers.sulfuric_acid)
     way = f" Line: {'what you try' if tried else 'the correction'}." if numbers.path and known else ""
     said = "Ellipse: as measured, 95 % sure." if known else "Only one component is known: the bath lies in the band."
     aim = " Cross: the aim." if known and numbers.target else ""
     caption = unparted(f"{said}{way}{aim}")
-    st.html(f'<figure class="bath-map">{_picture(numbers)}<figcaption>{caption}</figcaption></figure>')
+    return f'<figure class="bath-map">{_picture(numbers)}<figcaption>{caption}</figcaption></figure>'
 
 
 def _picture(numbers: BathMap) -> str:
@@ -219,9 +223,9 @@ def other_cautions(advice: Advice) -> tuple[str, ...]:
 
 def begin(advice: Advice) -> None:
     """Show what comes before all else; how to take a sound sample, the glance says."""
-    for block in advice.sections():
-        if block.key is Block.FIRST and not advice.sample:
-            sections([Section(block.title, block.lines, caution=True, key=Block.FIRST)])
+    first = advice.first_of_all
+    if first.lines and not advice.sample:
+        sections([replace(first, caution=True)])
 
 
 def show_drawings(kind: str, holds: frozenset[str] = frozenset()) -> None:
@@ -245,14 +249,12 @@ def ways(advice: Advice) -> None:
 def besides(advice: Advice) -> None:
     """Show, folded, what stands neither in the rows nor in the steps: other ways, warnings, cautions."""
     elsewhere = (Block.FIRST, Block.RESULT, Block.STEPS, Block.AFTERWARDS, Block.NEXT_READING)
-    for block in advice.sections():
-        if block.key in elsewhere or not block.lines:
-            continue
-        if block.caution:  # these fold by themselves
-            fold(block)
-        else:
+    blocks = [block for block in advice.sections() if block.key not in elsewhere]
+    for block in blocks:
+        if not block.caution:
             with st.expander(block.title):
                 sections([block], titled=False)
+    fold(*(block for block in blocks if block.caution))
 
 
 def cautions(lines: Sequence[str]) -> None:
@@ -314,13 +316,16 @@ def care_beneath(blocks: Sequence[Section]) -> list[Section]:
     return [*blocks[:1], *folded, *others]
 
 
-def fold(block: Section) -> None:
-    """Show cautions as one line, which a tap unfolds: all of them are in the page, and on paper they stand open."""
-    if not block.lines:
-        return
-    begins = html.escape(shown(block.lines[0]))
-    summary = f"<summary><b>{html.escape(block.title)}</b> <span>{begins}</span></summary>"
-    st.html(f'<details class="caution">{summary}{_cautions(block.lines)}</details>')
+def fold(*blocks: Section) -> None:
+    """Show cautions as one line each, which a tap unfolds: all are in the page, and on paper they stand open."""
+    folded = "".join(
+        f'<details class="caution"><summary><b>{html.escape(block.title)}</b> '
+        f"<span>{html.escape(shown(block.lines[0]))}</span></summary>{_cautions(block.lines)}</details>"
+        for block in blocks
+        if block.lines
+    )
+    if folded:
+        st.html(folded)
 
 
 def _bar(text: str, shares: Mapping[str, float]) -> str:

@@ -16,6 +16,7 @@ from advisor.basis.places import PAGES
 from advisor.check.advice import Advice
 from advisor.check.headline import NAMES_OF_NUMBERS, Headline, Tone, headline, in_full, standing
 from advisor.check.window import Verdict
+from advisor.sheet import Sheet
 from advisor.ui.look.own_units import chosen, shown, unparted
 from advisor.ui.parts import cards
 from advisor.ui.session.state import Result, Typed
@@ -113,11 +114,11 @@ def rests_on(advice: Advice) -> None:
         cards.sections([Section("Why", lines)])
 
 
-def holds(advice: Advice) -> None:
-    """Show each component as a row: its name and window on the left, what the bath holds on the right."""
+def holds(advice: Advice, sheet: Sheet) -> None:
+    """Show each component as a row, name and window on the left, what the bath holds on the right; then from what."""
     rows = "".join(_row(name, advice.known.shown(name), judged) for name, judged in advice.verdict.items())
     spread = "" if advice.estimate is None else f'<p class="from">{unparted(phrases.PLUS_MINUS)}</p>'
-    st.html(f'<dl class="holds">{rows}</dl>{spread}')
+    st.html(f'<dl class="holds">{rows}</dl>{spread}{cards.said_from(cards.computed_from(sheet))}')
 
 
 def _row(name: str, held: Amount | None, judged: Verdict) -> str:

@@ -63,18 +63,24 @@ def next_reading(entry: state.Typed[Advice], advice: Advice) -> None:
     waiting = len(state.raw().get("reading", []))
     if entry.answered is None or not entry.answered.readings or not advice.next_reading:
         return
-    st.subheader("What to measure next", anchor=False)
+    said = "<h3>What to measure next</h3>"
     if not entry.current and waiting > len(entry.answered.readings):
-        st.write(f"Reading {waiting} waits for its numbers. [To your readings ↑](#readings)")
+        st.html(f"{said}<p>Reading {waiting} waits for its numbers. {_link('To your readings', 'readings')}</p>")
         return
     for asked in advice.next_reading:
         if asked.question:
-            st.write(f"Before any test, {plain(asked.why)}. [To the question ↑](#questions)")
+            said += f"<p>Before any test, {html.escape(asked.why)}. {_link('To the question', 'questions')}</p>"
     best = next((found for found in advice.next_reading if found.kind), None)
     if best is None or best.kind is None:
+        st.html(said)
         return
-    st.html(f"<p><b>{KINDS[best.kind].label}</b>, about {best.minutes:.0f} minutes: {html.escape(best.why)}.</p>")
+    label = KINDS[best.kind].label
+    st.html(f"{said}<p><b>{label}</b>, about {best.minutes:.0f} minutes: {html.escape(best.why)}.</p>")
     start_button(best.kind, "answer_add", _start_and_type)
+
+
+def _link(words: str, anchor: str) -> str:
+    return f'<a href="#{anchor}" target="_self">{words} ↑</a>'
 
 
 def waits_for_a_test(advice: Advice) -> bool:

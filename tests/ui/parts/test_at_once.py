@@ -3,7 +3,7 @@
 import pytest
 
 from advisor.examples import example_text
-from tests.widgets import sheet_field, unfold
+from tests.widgets import said, sheet_field, unfold
 
 VOLUME = "sheet_bath_volume"
 
@@ -59,5 +59,5 @@ def test_what_the_answer_asks_for_is_open(empty):
     lines = example_text("dull").splitlines(keepends=True)
     unanswered = [line for line in lines if not line.startswith(("soda_added", "touched", "topped_up_with", "anodes"))]
     app = open_sheet(empty, "".join(unanswered))
-    assert any("#questions" in words.value for words in app.markdown)
+    assert "#questions" in said(app)
     assert sheet_field(app.text_input, "sheet_bath_soda_added").value == ""

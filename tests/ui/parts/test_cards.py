@@ -38,7 +38,7 @@ def drawn(monkeypatch, advice):
     said, keys = [], []
     monkeypatch.setattr(cards.st, "html", said.append)
     monkeypatch.setattr(cards, "sections", lambda blocks, titled=True: keys.extend(block.key for block in blocks))
-    monkeypatch.setattr(cards, "fold", lambda block: keys.append(block.key))
+    monkeypatch.setattr(cards, "fold", lambda *blocks: keys.extend(block.key for block in blocks))
     cards.begin(advice)
     cards.what_to_do(advice)
     cards.besides(advice)

@@ -7,20 +7,22 @@ from advisor.sheet import parse_sheet
 from advisor.ui.look.own_units import unparted
 from advisor.ui.parts import glance
 
+SHEET = parse_sheet(example_text("dull").encode())
+
 
 def dull():
-    return advise(parse_sheet(example_text("dull").encode()))
+    return advise(SHEET)
 
 
-def drawn(monkeypatch, show, advice):
+def drawn(monkeypatch, show, *shown):
     said = []
     monkeypatch.setattr(glance.st, "html", said.append)
-    show(advice)
+    show(*shown)
     return said[0]
 
 
 def test_a_row_says_state_value_and_window_in_words(monkeypatch):
-    rows = drawn(monkeypatch, glance.holds, dull()).split("<dt>")[1:]
+    rows = drawn(monkeypatch, glance.holds, dull(), SHEET).split("<dt>")[1:]
     assert [row.partition("<")[0] for row in rows] == ["Copper sulfate", "Sulfuric acid", "Chloride"]
     assert "window 30 to 75 g/L" in rows[1]
     assert "20.9 ± 1.3 g/L" in rows[1]

@@ -57,14 +57,14 @@ def test_from_volume_and_gear_to_the_first_test(app_test):
 def test_once_readings_are_in_the_next_one_stands_in_the_answer_alone(check):
     assert "Tests worth doing" not in [heading.value for heading in check.header]
     assert not any(button.key.startswith("guide_add_") for button in check.button)
-    assert [block.value for block in check.subheader].count("What to measure next") == 1
+    assert said(check).count("What to measure next") == 1
     added = [button for button in check.button if button.key.startswith("answer_add_")]
     assert len(added) == 1
     kind = added[0].key.removeprefix("answer_add_")
     added[0].click().run()
     assert not check.exception
     assert kinds(check)[-1] == kind
-    assert "Reading 3 waits for its numbers" in shown(check)
+    assert "Reading 3 waits for its numbers" in said(check)
     assert not any(button.key.startswith("answer_add_") for button in check.button)
 
 
@@ -73,7 +73,7 @@ def test_before_any_reading_the_answer_leaves_the_tests_to_their_list(app_test):
     sheet_field(app.text_input, "sheet_bath_volume").input("5").run()
     sheet_field(app.button_group, "sheet_gear_have").select("baking soda").run()
     assert has(app, "guide_add_acid titration")
-    assert "What to measure next" not in [block.value for block in app.subheader]
+    assert "What to measure next" not in said(app)
 
 
 def test_an_unsound_sample_comes_before_any_test(check):
