@@ -97,6 +97,8 @@ def note_saved(check: int, steps: Sequence[int]) -> None:
 
 def ticked() -> Ticks | None:
     """Return what is ticked, for the sheet's draft; None where nothing is."""
+    if _PLAN not in st.session_state:  # no step was shown yet: looking all widgets through takes time at each change
+        return None
     done = sorted(
         int(str(key).removeprefix(_DONE))
         for key in st.session_state
