@@ -40,7 +40,7 @@ def what_to_write(field: Field, raw: object, unit: str | None) -> str:
     """Return "Write 8.6 mL." for what was typed, where that can be told; else an example, if the message has none."""
     if not isinstance(field, QuantityField | NumberField) or not isinstance(raw, str):
         return ""
-    number = re.search(r"\d+(?:[.,]\d+)?", raw)
+    number = re.search(r"\d+(?:[.,]\d+)?(?:[eE][+-]?\d+)?", raw)
     unit = _unit_of_a_liquid(field, raw) or unit
     sound = _with_unit(number[0], field, unit) if number and not _is_ambiguous(raw) else ""
     if sound and sound != raw:
