@@ -21,10 +21,10 @@ from advisor.basis.fields import (
     QuantityField,
     TogetherField,
     define,
+    drawn_sample,
     note,
     quantity,
     show,
-    text,
     tool,
     volume,
 )
@@ -116,7 +116,7 @@ class ThinnedReading(Reading):
     thinned_to_with: str | None = tool("Thinned to")
     predilution_with: str | None = tool("First step, bath")
     made_up_with: str | None = tool("First step, made up")
-    sample_label: str | None = text("Sample drawn", "Readings on the same drawn sample share its error.")
+    sample_label: str | None = drawn_sample()
     note: str = note()
 
     def check(self, place: str) -> None:

@@ -152,13 +152,16 @@ def titration_errors(*parts: tuple[VolumeError, float, str | None]) -> tuple[flo
 
     parts: the error of each volume, how far the titrant used moves for a millilitre of it, and the name of the drawn
     sample where other readings were taken on the same one. One tool used for both sample and titrant cancels.
+    What a drawn sample shares errs the way its first volume moves the reading: more bath in a jug is more to a
+    conductivity and less to a pH.
     """
     random, shared = 0.0, dict[str, float]()
     for error, slope, drawn in parts:
         if error.source:
             shared[error.source] = shared.get(error.source, 0.0) + slope * error.shared
         if drawn:
-            shared[f"sample {drawn}"] = float(np.hypot(shared.get(f"sample {drawn}", 0.0), slope * error.alone))
+            so_far, more = shared.get(f"sample {drawn}", 0.0), slope * error.alone
+            shared[f"sample {drawn}"] = float(np.copysign(np.hypot(so_far, more), so_far or more))
         else:
             random = float(np.hypot(random, slope * error.alone))
     return random, shared

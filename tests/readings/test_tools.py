@@ -167,3 +167,11 @@ def test_a_drawn_sample_takes_its_random_part_along():
     random, shared = titration_errors((VolumeError(0.0, 0.1, ""), 2.0, "A"), (VolumeError(0.0, 0.05, ""), -1.0, None))
     assert random == pytest.approx(0.05)
     assert shared == {"sample A": pytest.approx(0.2)}
+
+
+def test_a_jug_with_too_much_bath_in_it_misleads_each_reading_its_own_way():
+    """Its sample 1 % off and its mark 0.5 %: 1.118 % of a reading that rises with the bath in it, and of one that falls."""
+    sample, mark = VolumeError(0.0, 0.01, ""), VolumeError(0.0, 0.5, "")
+    for way in (1.0, -1.0):
+        _, shared = titration_errors((sample, way, "A"), (mark, -0.01 * way, "A"))
+        assert shared == {"sample A": pytest.approx(way * 0.01118, rel=1e-3)}
