@@ -76,6 +76,9 @@ def test_in_the_ratio_of_two_readings_only_what_is_new_counts():
     assert ratio_error(volume("5 ± 0.2 mL"), "5 mL syringe").alone == pytest.approx(0.04 * np.sqrt(2))
     finer = ratio_error(volume("5 ± 0.02 mL"), "5 mL syringe")
     assert (finer.shared, finer.alone) == (0.0, pytest.approx(0.02 / 1.96 * np.sqrt(2)))
+    assert ratio_error(volume("4 mL"), None) == ratio_error(volume("4 mL"), "5 mL syringe")  # the one that holds it
+    glass = ratio_error(volume("10 mL"), "10 mL class A pipette").alone  # one mark: half of the variance of 0.02 mL/√3
+    assert glass == pytest.approx(0.02 / np.sqrt(3))
     of_no_tool = ratio_error(volume("5 ± 0.2 mL"), None)  # half of its variance is new, and counts twice
     assert of_no_tool.alone == pytest.approx(0.2 / 1.96)
 
