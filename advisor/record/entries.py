@@ -292,18 +292,22 @@ class RunDone(Content):
 
     @property
     def charged(self) -> Value:
-        """Charge of the run with its standard uncertainty [A·h]: as typed with ±, else that of a supply's display."""
-        typed = self._typed()
-        return Value(self.ampere_hours, self.ampere_hours * (float(np.linalg.norm(typed)) if typed else CHARGE))
+        """Charge of the run with its standard uncertainty [A·h]: of meter and clock as typed with ±.
+
+        Else that of a supply's display, beside which a clock errs by nothing.
+        """
+        clock = None if self.charge is not None else self.time
+        timed = clock.uncertainty_or(0.0) / clock.value if clock else 0.0
+        return Value(self.ampere_hours, self.ampere_hours * float(np.hypot(self._metered() or CHARGE, timed)))
 
     def is_charge_typed(self) -> bool:
-        """Tell whether the person said how well the charge is known."""
-        return bool(self._typed())
+        """Tell whether the person said how well the ampere-hours, or the current, are known."""
+        return self._metered() > 0
 
-    def _typed(self) -> list[float]:
-        """Return the relative standard uncertainties that were typed with what makes the charge."""
-        told = [self.charge] if self.charge is not None else [self.current, self.time]
-        return [each.standard_uncertainty / each.value for each in told if each and each.standard_uncertainty]
+    def _metered(self) -> float:
+        """Return the relative standard uncertainty of ampere-hours or current, as typed; 0 where none was."""
+        meter = self.current if self.charge is None else self.charge
+        return meter.uncertainty_or(0.0) / meter.value if meter else 0.0
 
     @property
     def gained(self) -> Value | None:

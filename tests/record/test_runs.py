@@ -4,7 +4,7 @@ import random
 
 import pytest
 
-from advisor.record.entries import RunDone
+from advisor.record.entries import RunDone, charge_of
 from advisor.record.runs import ABOVE, AGREES, BELOW, BY_THE_CHARGE, VAGUE, deposit_of, feeds
 from advisor.words.cautions import Act
 from tests.record.some_days import on
@@ -42,6 +42,23 @@ def test_typed_ranges_stand_in_place_of_the_usual_ones():
     assert found.expected.standard_uncertainty == pytest.approx(0.01 * grams(10), rel=1e-3)
     assert found.thickness is not None
     assert found.thickness.standard_uncertainty / found.thickness.value == pytest.approx((0.01**2 + 0.02**2) ** 0.5)
+
+
+@pytest.mark.parametrize(
+    ("current", "time", "percent"),
+    [
+        ("2 A", "60 min", 3.0),
+        ("2 A", "60 ± 0.1 min", 3.0),  # a clock read to seconds does not make a display true
+        ("2 ± 0.0392 A", "60 min", 1.0),
+        ("2 ± 0.0392 A", "60 ± 1.176 min", 2**0.5),
+    ],
+)
+def test_a_charge_is_as_sure_as_the_current_and_the_clock(current, time, percent):
+    """Two runs on one display err alike; of a current with a ± of its own, each for itself."""
+    each = [on(day, "run", current=current, time=time) for day in (0, 1)]
+    assert each[0].content.charged == (pytest.approx(2.0), pytest.approx(2.0 * percent / 100, abs=1e-4))
+    alike = 2 if percent == 3.0 else 2**0.5
+    assert charge_of(each) == (pytest.approx(4.0), pytest.approx(alike * 2.0 * percent / 100, abs=1e-4))
 
 
 @pytest.mark.parametrize(("after", "far"), [("57 g", True), ("68 g", True), ("63 g", False), ("64 g", False)])
