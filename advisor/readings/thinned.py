@@ -42,7 +42,6 @@ SOUND_WATER, WORST_WATER = 10.0, 50.0  # uS/cm (judgement): beyond, the water's 
 UNREAD_WATER, UNREAD_WATER_SPREAD = 3.0, 2.5  # uS/cm, of bought distilled water that nobody read (judgement)
 # How much of the water's conductivity is bicarbonate, and not carbonic acid or salt (judgement), as a spread of it.
 WATER_SPREAD = 0.3
-THERMOMETER = 1.0 / np.sqrt(3)  # degC (judgement)
 AT_25 = 25.0  # degC: what a pen without a temperature is taken at (judgement)
 # A weighed bath to compare with, relative (judgement): the label of the crystals, and of the acid.
 WEIGHED_CRYSTALS, WEIGHED_ACID = 0.007, 0.012

@@ -21,6 +21,7 @@ from advisor.solution.density import WATER_DENSITY
 
 READ_TO = 0.2  # of a division, standard uncertainty (judgement)
 CALIBRATION_SHARE = 0.5  # of the variance, where no division is known (judgement)
+THERMOMETER = 1.0 / np.sqrt(3)  # degC (judgement)
 DROP_mL = 0.05  # a drop too much or too little; common practice, no source
 LEVEL_READING = 0.005  # relative; the tank's level read off a mark, where no ± was typed (judgement)
 TANK_SCALE = 0.01  # relative; the marks of the tank against true litres (judgement)
@@ -145,6 +146,11 @@ def weighing_error(mass: Measured) -> float:
         return mass.standard_uncertainty
     assert mass.step > 0
     return float(STEPS_NEW_EACH_TIME * mass.step / np.sqrt(3))
+
+
+def thermometer_error(temperature: Measured | None) -> float:
+    """Return the standard uncertainty of a temperature [degC]: as typed with ±, else that of a thermometer."""
+    return float(temperature.uncertainty_or(THERMOMETER) if temperature else THERMOMETER)
 
 
 def titration_errors(*parts: tuple[VolumeError, float, str | None]) -> tuple[float, dict[str, float]]:

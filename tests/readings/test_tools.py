@@ -178,3 +178,21 @@ def test_a_jug_with_too_much_bath_in_it_misleads_each_reading_its_own_way():
     for way in (1.0, -1.0):
         _, shared = titration_errors((sample, way, "A"), (mark, -0.01 * way, "A"))
         assert shared == {"sample A": pytest.approx(way * 0.01118, rel=1e-3)}
+
+
+@pytest.mark.parametrize(
+    ("kind", "fields"),
+    [
+        ("hydrometer", {"value": "1.160 ± 0.0001", "scale": "g/mL"}),
+        ("weighed density", {"empty": "100.000 g", "with_water": "199.720 g", "with_bath": "215.700 g"}),
+        ("thinned pH", {"value": 2.72, "sample": "1 ± 0.0001 mL", "thinned_to": "500 ± 0.01 mL", "water": "0 uS/cm"}),
+    ],
+)
+def test_a_temperature_typed_with_its_range_counts_by_it(kind, fields, read, model, shown):
+    """± 9.8 °C are 5 °C standard: as much as the reading would move from 17.5 to 22.5 °C."""
+    at = {
+        degrees: read(kind, **fields, temperature=f"{degrees} degC")
+        for degrees in ("17.5", "22.5", "20 ± 9.8", "20 ± 0.01")
+    }
+    unsure, sure = (model(at[degrees]).random[0] for degrees in ("20 ± 9.8", "20 ± 0.01"))
+    assert np.sqrt(unsure**2 - sure**2) == pytest.approx(abs(shown(at["22.5"]) - shown(at["17.5"])), rel=0.1)
