@@ -9,6 +9,7 @@ functions of entries: they read no logbook, and the advice sees only the sheet, 
 from __future__ import annotations
 
 import datetime
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -43,10 +44,12 @@ from advisor.record.drift import HABITS_CHANGE, Explanation, NotEnoughKnown, las
 from advisor.record.entries import (
     CHARGE,
     Check,
+    Content,
     Entry,
     Moved,
     PouredIn,
     Remake,
+    TakenOut,
     ampere_hours,
     standing,
 )
@@ -189,7 +192,7 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     through = _through(bath, since)
     if through is None:
         return None
-    doubts = _kept_back_doubts(bath, since)  # (k, 3)
+    doubts = _moving_doubts(bath, since)  # (k, 3)
     bath, kept = through
     *held, volume = (float(part) for part in bath.concentrations())
     share = kept * then.volume_L / volume
@@ -245,22 +248,35 @@ def _through(bath: Contents, since: Sequence[Entry]) -> tuple[Contents, float] |
     return bath, kept
 
 
-def _kept_back_doubts(bath: Contents, since: Sequence[Entry]) -> FloatArray:
-    """Return by how much one standard deviation of what each kind of treatment keeps back moves what is held (k, 3).
+def _moving_doubts(bath: Contents, since: Sequence[Entry]) -> FloatArray:
+    """Return by how much one standard deviation of each doubt about how much moved changes what is held (k, 3).
 
-    In the volume that is left, since the level that is read next sets the water anew. One filter and one bucket keep
-    back alike each time.
+    In the volume that is left, since the level that is read next sets the water anew: bath that left unseen would pass
+    for water. One filter, one bucket and one measure err alike each time, what has a ± of its own by itself.
     """
-    kinds = {entry.kind for entry in since}
-    more = [{kind: 1.0 + kept.standard_uncertainty / kept.value} for kind, kept in KEPT_BACK.items() if kind in kinds]
+    doubts: dict[str | int, dict[int, float]] = defaultdict(dict)
+    for later in since:
+        kept, amount = KEPT_BACK.get(later.kind), _amount_of(later.content)
+        if kept:
+            doubts[later.kind][later.id] = 1.0 + kept.standard_uncertainty / kept.value
+        elif amount and amount.standard_uncertainty:
+            doubts[later.id][later.id] = 1.0 + amount.standard_uncertainty / amount.value
+        elif isinstance(later.content, TakenOut):
+            doubts[later.kind][later.id] = 1.0 + LOGGED_AMOUNTS
     ends = []
-    for times in ({}, *more):
+    for times in ({}, *doubts.values()):
         end = bath
         for later in since:
-            end = after(end, later.content, times.get(later.kind, 1.0))
+            end = after(end, later.content, times.get(later.id, 1.0))
         ends.append(end)
     held = np.array([(end.masses.copper_sulfate, end.masses.sulfuric_acid, end.chloride) for end in ends], dtype=float)
     return np.asarray((held[1:] - held[0]) / ends[0].concentrations()[3])
+
+
+def _amount_of(what: Check | Content) -> Measured | None:
+    """Return how much moved, as it was typed; None where nothing did by an amount of its own."""
+    amount = None if isinstance(what, Check) else getattr(what, "mass", None) or getattr(what, "volume", None)
+    return amount if isinstance(amount, Measured) else None
 
 
 def _brought(since: Sequence[Entry], volume: float) -> FloatArray:
