@@ -271,6 +271,16 @@ def test_the_curve_and_a_titration_share_the_bottle(read, model):
     assert "titrant A" in curve.systematic.keys() & model(read("acid titration", **titration)).systematic.keys()
 
 
+def test_iron_makes_a_curve_as_unsure_as_a_titration(read, model):
+    """What iron(III) takes of the base is the same millilitres in one flask, wherever the end is read."""
+    curve = read(KIND, **FIELDS, points=[list(point) for point in points_of()])
+    titration = read("acid titration", **FIELDS, used="24.4 mL", end_point="methyl orange")
+    effects = [model(each, State(200.0, 60.0, iron_three=1.0)).systematic for each in (curve, titration)]
+    by_curve, by_eye = (float(effect["iron(III) takes base"][0]) for effect in effects)
+    assert by_curve == pytest.approx(by_eye)
+    assert by_curve > 0
+
+
 def test_predicted_volume(read, model):
     made = model(read(KIND, **FIELDS, points=[list(point) for point in points_of()]), State(200.0, 60.0))
     exact = float(equivalence_volume(60.0, FLASK))
@@ -321,6 +331,9 @@ def test_warnings(read, warnings_of):
     rng = np.random.default_rng(2)
     assert "times more" in told([(v, pH + rng.normal(0, 0.1)) for v, pH in points_of()])
     assert "stops before pH 3" in told(points_of(volumes=np.linspace(0, 23.0, 30)))
+    # Read a quarter of a pH low just before the end: the last points alone then mean more acid than all of them.
+    late = told([(v, pH - 0.25 * (22.4 < v < 24.1)) for v, pH in points_of()])
+    assert "A straight line through the last points" in late
 
 
 def test_a_sheet_with_a_curve_reads_back_the_same(read):
@@ -345,6 +358,7 @@ POINTS = ((0.0, 1.05), (10.5, 1.35), (24.25, 3.9))
         "# a comment\n\nTitration of the shed tank, 14 March\n2026-03-14 10:12\n\n0;1.05\n\n10.5;1.35\n24.25;3.9\n",
         "time;pH;volume mL\n1;1,05;0\n2;1,35;10,5\n3;3,9;24,25\n",
         '"mL";"pH"\n"0";"1,05"\n"10,5";"1,35"\n"24,25";"3,9"\n',
+        "0;1,05;\n10,5;1,35;\n# the stirrer stood still\n24,25;3,9;\n",
     ],
 )
 def test_files_that_are_understood(content):
@@ -358,6 +372,8 @@ def test_files_that_are_understood(content):
         ("mL;pH\n", "no row of numbers"),
         ("0,0,1,05\n10,5,1,35\n", "file line 1: it has 4 columns"),
         ("0;1,05;3\n", "file line 1: it has 3 columns"),
+        ("mL;volume;pH\n0;0;1,05\n", "file line 2: it has 3 columns"),
+        ("mL;pH;pH at 25\n0;1,05;1,04\n", "file line 2: it has 3 columns"),
         ("0;1,05\n10,5;\n", "file line 2"),
         ("0;1,05\n10,5;n/a\n", "file line 2"),
         ("0;1,05\n1.234,5;1,2\n", "file line 2"),
