@@ -36,6 +36,7 @@ from advisor.record.balance import (
     contents,
     poured_in,
     share_left,
+    typed_amount,
     unfed_charge,
     unfed_copper,
     with_anodes,
@@ -44,7 +45,6 @@ from advisor.record.drift import HABITS_CHANGE, Explanation, NotEnoughKnown, las
 from advisor.record.entries import (
     CHARGE,
     Check,
-    Content,
     Entry,
     Moved,
     PouredIn,
@@ -252,17 +252,17 @@ def _moving_doubts(bath: Contents, since: Sequence[Entry]) -> FloatArray:
     """Return by how much one standard deviation of each doubt about how much moved changes what is held (k, 3).
 
     In the volume that is left, since the level that is read next sets the water anew: bath that left unseen would pass
-    for water. One filter, one bucket and one measure err alike each time, what has a ± of its own by itself.
+    for water. One filter, one bucket and one measure err alike each time; what a ± was typed with, also by itself.
     """
     doubts: dict[str | int, dict[int, float]] = defaultdict(dict)
     for later in since:
-        kept, amount = KEPT_BACK.get(later.kind), _amount_of(later.content)
+        amount, kept = typed_amount(later.content), KEPT_BACK.get(later.kind)
         if kept:
             doubts[later.kind][later.id] = 1.0 + kept.standard_uncertainty / kept.value
-        elif amount and amount.standard_uncertainty:
-            doubts[later.id][later.id] = 1.0 + amount.standard_uncertainty / amount.value
-        elif isinstance(later.content, TakenOut):
+        if isinstance(later.content, TakenOut):
             doubts[later.kind][later.id] = 1.0 + LOGGED_AMOUNTS
+        if amount.standard_uncertainty:
+            doubts[later.id][later.id] = 1.0 + amount.standard_uncertainty / amount.value
     ends = []
     for times in ({}, *doubts.values()):
         end = bath
@@ -271,12 +271,6 @@ def _moving_doubts(bath: Contents, since: Sequence[Entry]) -> FloatArray:
         ends.append(end)
     held = np.array([(end.masses.copper_sulfate, end.masses.sulfuric_acid, end.chloride) for end in ends], dtype=float)
     return np.asarray((held[1:] - held[0]) / ends[0].concentrations()[3])
-
-
-def _amount_of(what: Check | Content) -> Measured | None:
-    """Return how much moved, as it was typed; None where nothing did by an amount of its own."""
-    amount = None if isinstance(what, Check) else getattr(what, "mass", None) or getattr(what, "volume", None)
-    return amount if isinstance(amount, Measured) else None
 
 
 def _brought(since: Sequence[Entry], volume: float) -> FloatArray:

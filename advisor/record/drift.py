@@ -42,6 +42,7 @@ from advisor.record.balance import (
     contents,
     dissolve_copper,
     share_of,
+    typed_amount,
     unfed_copper,
     with_anodes,
 )
@@ -462,7 +463,7 @@ def _unlimited(model: _Model, then: BathState, now: BathState) -> tuple[FloatArr
     """
     count = model.count
     start, end = then.known[:count], now.known[:count]
-    sizes = np.array(list(MOVED.values()))
+    sizes = _sizes(model.logged)
     free = model.first_guess(start, end)
     brought = chloride_doubt(model.logged) / now.known[2]
     for _ in range(ROUNDS):
@@ -479,6 +480,16 @@ def _unlimited(model: _Model, then: BathState, now: BathState) -> tuple[FloatArr
         if np.max(np.abs(moved)) < STILL:
             break
     return free, np.asarray(noise), np.asarray(gain), tied
+
+
+def _sizes(logged: Sequence[Entry]) -> FloatArray:
+    """Return how well what was logged of each kind of MOVED is known (10,), relative: a ± that was typed counts too."""
+    sizes = []
+    for kind, usual in MOVED.items():
+        moved = np.array([typed_amount(entry.content) for entry in logged if entry.kind == kind]).reshape(-1, 2)
+        total = float(np.sum(moved[:, 0]))
+        sizes.append(np.hypot(usual, np.linalg.norm(moved[:, 1]) / total if total else 0.0))
+    return np.array(sizes)
 
 
 def _tied_by_salts(then: BathState, now: BathState, slope_start: FloatArray) -> FloatArray:

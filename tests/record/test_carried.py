@@ -245,12 +245,12 @@ def at_once(*contents) -> list[Entry]:
     return [replace(entry, when=START + datetime.timedelta(minutes=entry.id)) for entry in log(*contents)]
 
 
-@pytest.mark.parametrize(("half", "spread"), [("2.8 L", 2.43), ("2.8 ± 0.0001 L", 1.84), ("2.8 ± 0.5488 L", 10.8)])
+@pytest.mark.parametrize(("half", "spread"), [("2.8 L", 2.43), ("2.8 ± 0.0001 L", 2.43), ("2.8 ± 0.5488 L", 10.9)])
 def test_what_was_known_shrinks_with_the_share_that_is_kept(half, spread):
     """Half of the bath out and water in its place: of 212 ± 3 g/L stay 106 ± 1.5.
 
-    To that come 1 % (1.06) for the same bottles erring again, and 1.5 % of the 2.8 L that left, or 10 % as typed: 1.59 or
-    10.6 of 212 g/L. √(1.5² + 1.06² + 1.59²) = 2.43 g/L. Water brings none.
+    To that come 1 % (1.06) for the same bottles erring again, and 1.5 % of the 2.8 L that left, 1.59 of 212 g/L:
+    √(1.5² + 1.06² + 1.59²) = 2.43 g/L; with 10 % as typed, 10.6 g/L more. Water brings none.
     """
     out, water = TakenOut(volume=parse(half, "volume")), WaterAdded(volume=parse("2.8 L", "volume"))
     carried = carry_forward(at_once(out, water), START + datetime.timedelta(hours=1))
@@ -258,15 +258,15 @@ def test_what_was_known_shrinks_with_the_share_that_is_kept(half, spread):
     assert carried.values["copper_sulfate"].standard_uncertainty == pytest.approx(spread, rel=0.01)
 
 
-def test_buckets_of_one_measure_err_alike_and_those_with_a_range_each_for_itself():
-    """Four times 0.7 L, 1.5 % each: 2.8 L to 1.5 % of one bucket, to half of that where each was read by itself."""
+def test_buckets_of_one_measure_err_alike_and_a_range_is_each_one_s_own():
+    """Four times 0.7 L are 2.8 L to 1.5 %, 3.18 of 212 g/L in what is left; 10 % of each bucket are 10.6 g/L of all."""
     spreads = []
-    for litres in ("0.7 L", "0.7 ± 0.02058 L"):
+    for litres in ("0.7 L", "0.7 ± 0.1372 L"):
         out = [TakenOut(volume=parse(litres, "volume"))] * 4
         carried = carry_forward(at_once(*out), START + datetime.timedelta(hours=1))
         spreads.append(carried.values["copper_sulfate"].standard_uncertainty)
-    plain = np.hypot(3.0, 2.12)  # in half of the bath it is as strong as before
-    assert spreads == pytest.approx([np.hypot(plain, 3.18), np.hypot(plain, 1.59)], rel=0.05)
+    plain = np.hypot(np.hypot(3.0, 2.12), 3.18)  # in half of the bath it is as strong as before
+    assert spreads == pytest.approx([plain, np.hypot(plain, 10.6)], rel=0.05)
 
 
 def test_what_was_logged_is_known_to_one_and_a_half_percent():

@@ -144,6 +144,8 @@ def test_after_carbon_all_starts_again_for_the_whole_bath():
     assert fed.due.value == pytest.approx(0.0)
     assert not fed.is_due()
     assert not fed.doses[0].is_too_much()
+    filled, dried = at(4.1, level("5 L")), at(20, level("4.5 L"))  # who mixes anew fills up first, and water dries away
+    assert due([*entries[:5], filled, entries[5], dried], 21).due.value == pytest.approx(5 * 4 + 0.25 * 2)
 
 
 @pytest.mark.parametrize(
