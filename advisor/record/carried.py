@@ -23,7 +23,7 @@ from advisor.check.estimate import Lean
 from advisor.check.known import Known, Value
 from advisor.readings.origin import Origin
 from advisor.readings.previous_check import ONE_MEASUREMENT, PreviousCheck
-from advisor.readings.tools import TANK_SCALE
+from advisor.readings.tools import LEVEL_READING, TANK_SCALE
 from advisor.record.again import estimated_again
 from advisor.record.balance import (
     INERT,
@@ -116,11 +116,13 @@ class Carried:
         return self.known.correlation(*both) if set(both) <= self.known.measured else 0.0
 
     def reading(self) -> PreviousCheck:
-        """Return it as a reading for the next sheet."""
+        """Return it as a reading for the next sheet; a level that was read as usual stands there without its ±."""
+        level, doubt = self.known.volume_L, self.known.volume_relative_uncertainty
+        spread = None if np.isclose(doubt, LEVEL_READING) else doubt * level
         return PreviousCheck(
             **{name: _measured(name, value) for name, value in self.values.items() if value is not None},
             correlation=round(min(max(self.correlation, -0.999), 0.999), 3),
-            volume=Measured.of(self.known.volume_L, "L", "volume", digits=5),
+            volume=Measured.of(level, "L", "volume", standard_uncertainty=spread, digits=5),
             since="evaporation only",  # what else may have happened is in the ± already
             shared=tuple(
                 (name, _written(effect)) for name, effect in self.sources.items() if np.max(np.abs(effect)) > NOTHING

@@ -22,7 +22,7 @@ import numpy as np
 
 from advisor.basis.components import COMPONENTS, KEYS
 from advisor.basis.fields import Fault, InputError, TableBase, choice, dose_per_charge, note, quantity, show, text
-from advisor.basis.units import Measured
+from advisor.basis.units import Measured, UnitError, parse
 from advisor.check.known import Known, Value
 from advisor.readings.tools import LEVEL_READING
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
@@ -640,6 +640,15 @@ class Check:
         return float(self.advice["estimate"]["volume_L"])
 
     @property
+    def level(self) -> Value:
+        """Level of the bath then with its standard uncertainty [L at 20 degC]: as typed with ±, or half a percent."""
+        try:
+            typed = parse(str(self.bath().get("volume")), "volume").standard_uncertainty
+        except UnitError:
+            typed = None
+        return Value(self.volume_L, typed or LEVEL_READING * self.volume_L)
+
+    @property
     def correlation(self) -> float:
         """Correlation of copper sulfate and acid; 0 where it was not stated.
 
@@ -661,7 +670,8 @@ class Check:
         covariance = np.diag(spreads**2)
         covariance[0, 1] = covariance[1, 0] = self.correlation * spreads[0] * spreads[1]
         measured = frozenset(name for name, value in found.items() if value is not None)
-        return Known(tuple(found), mean, covariance, measured, self.volume_L, LEVEL_READING)
+        level = self.level
+        return Known(tuple(found), mean, covariance, measured, level.value, level.standard_uncertainty / level.value)
 
     def limits(self, component: str) -> tuple[float, float] | None:
         """Return the working window of a component at that check [g/L; chloride mg/L], None where it had none."""

@@ -36,7 +36,9 @@ def found(value, spread):
     return {"value": value, "standard_uncertainty": spread}
 
 
-def check(copper_sulfate=(212.0, 3.0), sulfuric_acid=(54.0, 1.0), chloride=(70.0, 7.0), volume=5.6) -> Check:
+def check(
+    copper_sulfate=(212.0, 3.0), sulfuric_acid=(54.0, 1.0), chloride=(70.0, 7.0), volume=5.6, typed="5.6 L"
+) -> Check:
     estimate = {
         "copper_sulfate_g_L": copper_sulfate and found(*copper_sulfate),
         "sulfuric_acid_g_L": sulfuric_acid and found(*sulfuric_acid),
@@ -44,7 +46,7 @@ def check(copper_sulfate=(212.0, 3.0), sulfuric_acid=(54.0, 1.0), chloride=(70.0
         "volume_L": volume,
         "correlation": -0.3,
     }
-    return Check('[bath]\nname = "a"\nvolume = "5.6 L"\n', {"estimate": estimate})
+    return Check(f'[bath]\nname = "a"\nvolume = "{typed}"\n', {"estimate": estimate})
 
 
 def log(*contents) -> list[Entry]:
@@ -215,6 +217,19 @@ def test_the_reading_tells_the_next_sheet_the_same():
     expected = carried.values["sulfuric_acid"].value * carried.known.volume_L / 6.5
     assert found_now.value("sulfuric_acid") == pytest.approx(expected, rel=0.01)
     assert advise(with_it).values["copper_sulfate"] is not None
+
+
+def test_a_level_that_was_hardly_read_is_carried_as_such():
+    """5.6 ± 0.56 L are good to 5.1 %: if all is as then, so is the acid now, 54 g/L: √(1 + 0.54² + 2.76² + 0.27²) g/L."""
+    sheet = replace(parse_sheet(example_text("evaporation").encode()), readings=())
+    sheet = replace(sheet, bath=replace(sheet.bath, volume=parse("5.6 L", "volume"), usual_volume=None))
+    spreads = []
+    for typed in ("5.6 L", "5.6 ± 0.56 L"):
+        (begun,) = log()
+        carried = carry_forward([replace(begun, content=check(typed=typed))], START)
+        with_it = carried.add_to(sheet)
+        spreads.append(estimate_from(with_it, with_it.readings).standard_uncertainty("sulfuric_acid"))
+    assert spreads == pytest.approx([1.19, 3.00], rel=0.03)
 
 
 def test_the_record_sharpens_and_says_by_how_much():
