@@ -26,7 +26,6 @@ from advisor.readings.previous_check import ONE_MEASUREMENT, PreviousCheck
 from advisor.readings.tools import LEVEL_READING, TANK_SCALE
 from advisor.record.again import estimated_again
 from advisor.record.balance import (
-    INERT,
     KEPT_BACK,
     LEAST_LEFT,
     LOGGED_AMOUNTS,
@@ -353,8 +352,7 @@ def _fed(entries: Sequence[Entry]) -> float:
 
 def _spread_of_feeding(hung: Sequence[str | None]) -> float:
     """Return the standard uncertainty of the share of the plated copper that anodes fail to give back."""
-    feeding = [anodes for anodes in hung if anodes != INERT]
-    return UNFED_UNKNOWN if None in feeding else UNFED
+    return UNFED_UNKNOWN if None in hung else UNFED
 
 
 def _rates(entries: Sequence[Entry], spent: _Spent) -> _Rates:
