@@ -373,6 +373,7 @@ def test_what_is_named_as_blocking_is_what_blocks() -> None:
         (5.6, 1.0, 0.1, (1, 1.0, 0.1)),  # no finer than 1 mL of water and 0.1 mL of acid
         (30.0, 0.1, 1.0, (50, 2.0, 1.0)),  # 60 mL, 3 g, 1.5 mL
         (5.0, 0.1, 1.0, (10, 0.5, 0.2)),  # 10 mL, 0.5 g, 0.25 mL
+        (16.0, 0.1, 1.0, (20, 1.0, 0.5)),  # 32 mL, 1.6 g, 0.8 mL
     ],
 )
 def test_amounts_are_whole_to_about_a_thousandth(
