@@ -153,6 +153,12 @@ def thermometer_error(temperature: Measured | None) -> float:
     return float(temperature.uncertainty_or(THERMOMETER) if temperature else THERMOMETER)
 
 
+def drops(blank: Measured | None) -> float:
+    """Return how far a titration's end is off [mL, standard]: by a drop, and by the blank's, or its ± as typed."""
+    beside = 1000 * blank.uncertainty_or(DROP_mL / 1000) if blank else 0.0
+    return float(np.hypot(DROP_mL, beside))
+
+
 def titration_errors(*parts: tuple[VolumeError, float, str | None]) -> tuple[float, dict[str, float]]:
     """Return what the volumes of a titration do to the titrant used [mL]: the random part, and the shared by source.
 

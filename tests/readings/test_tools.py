@@ -196,3 +196,21 @@ def test_a_temperature_typed_with_its_range_counts_by_it(kind, fields, read, mod
     }
     unsure, sure = (model(at[degrees]).random[0] for degrees in ("20 ± 9.8", "20 ± 0.01"))
     assert np.sqrt(unsure**2 - sure**2) == pytest.approx(abs(shown(at["22.5"]) - shown(at["17.5"])), rel=0.1)
+
+
+@pytest.mark.parametrize(
+    ("blank", "mL"), [(None, 0.05), ("0.40 mL", 0.0707), ("0.40 ± 0.10 mL", 0.0714), ("0.40 ± 0.39 mL", 0.205)]
+)
+@pytest.mark.parametrize(
+    ("kind", "fields"),
+    [
+        ("acid titration", {"diluted_to": "100 mL", "titrant": "sodium hydroxide", "end_point": "methyl orange"}),
+        ("copper titration", {"method": "iodometric", "thiocyanate": True}),
+        ("chloride titration", {"end_point": "silver wire", "strength": "0.01 mol/L"}),
+    ],
+)
+def test_a_blank_costs_a_drop_more_or_what_was_typed_with_it(kind, fields, blank, mL, read, model):
+    """A drop of 0.05 mL ends the titration, another one the blank: √2 · 0.05 mL. All else is read without error here."""
+    exact = {"sample": "5 ± 0.00001 mL", "used": "12 ± 0.00001 mL", "strength": "0.5 ± 0.001 mol/L"}
+    found = model(read(kind, **exact | fields | ({"blank": blank} if blank else {}))).random[0]
+    assert found == pytest.approx(mL, abs=2e-4)
