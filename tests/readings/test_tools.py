@@ -93,6 +93,8 @@ def test_without_a_tool_the_smallest_syringe_that_holds_it_is_assumed():
     assert (error.shared, error.alone) == (named.shared, named.alone)
     assert error.source == "10 mL syringe assumed for sample"
     assert volume_error(volume("100 mL"), None, "sample").source == "kitchen jug assumed for sample"
+    assert volume_error(volume("10 mL"), None, "sample").source == "10 mL syringe assumed for sample"  # drawn full
+    assert volume_error(volume("10.1 mL"), None, "sample").source == "20 mL syringe assumed for sample"
 
 
 def test_syringes_of_two_sizes_that_were_assumed_are_not_one_tool():
