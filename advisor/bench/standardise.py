@@ -25,9 +25,9 @@ from advisor.readings import strength as known
 from advisor.readings.tools import (
     STEPS_NEW_EACH_TIME,
     STEPS_OF_A_SCALE,
-    DROP_mL,
     Titrant,
     check_tool,
+    drops,
     volume_error,
     weighing_error,
 )
@@ -193,10 +193,9 @@ def _net(used: Measured, blank: Measured | None, place: str) -> float:
 
 def _titrated_shares(used: Measured, used_with: str | None, blank: Measured | None, net: float) -> dict[str, float]:
     """Return what reading the titrant adds: the tool's error over all of it, and a drop at each end point."""
-    drops = DROP_mL * (np.sqrt(2) if blank else 1.0)
     return {
         "titrant volume": _volume_share(used, used_with, "titrant") * used.value * 1000 / net,
-        "a drop": float(drops) / net,
+        "a drop": drops(blank) / net,
     }
 
 

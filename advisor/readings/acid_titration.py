@@ -31,7 +31,7 @@ from advisor.basis.fields import (
 from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.strength import Worth, check_baked, source_of, strength_from, substance_limits, worth
-from advisor.readings.tools import DROP_mL, Titrant, check_tool, titration_errors, volume_error
+from advisor.readings.tools import DROP_mL, Titrant, check_tool, drops, titration_errors, volume_error
 from advisor.solution import molar_masses
 from advisor.solution.equilibrium import (
     AIR_CARBON_DIOXIDE,
@@ -199,7 +199,7 @@ class AcidTitration(Reading):
         sample = volume_error(self.sample, self.sample_with, "sample")
         reading = volume_error(self.used, self.used_with, "titrant")
         random, systematic = titration_errors((sample, net / flask.sample_mL, self.sample_label), (reading, -1.0, None))
-        random = np.hypot(random, DROP_mL)
+        random = np.hypot(random, drops(self.blank))
         if self.end_point == "first lasting cloud":
             random = np.hypot(random, CLOUD_SPREAD * net)
         systematic[self._bottle()] = self._worth().relative_uncertainty * net

@@ -27,7 +27,7 @@ from advisor.basis.fields import (
 )
 from advisor.basis.units import COVERAGE, Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
-from advisor.readings.tools import CALIBRATION_SHARE, DROP_mL, Titrant, check_tool, titration_errors, volume_error
+from advisor.readings.tools import CALIBRATION_SHARE, Titrant, check_tool, drops, titration_errors, volume_error
 from advisor.solution.molar_masses import CHLORINE
 from advisor.solution.ranges import HIGHEST_CHLORIDE
 
@@ -113,7 +113,7 @@ class ChlorideTitration(Reading):
         return Model(
             lambda state: as_rows(slope * np.asarray(state.chloride) + blank),
             np.array([used]),
-            np.array([np.hypot(random, DROP_mL)]),
+            np.array([np.hypot(random, drops(self.blank))]),
             {source: np.array([effect]) for source, effect in systematic.items()},
         )
 

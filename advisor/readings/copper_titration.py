@@ -29,7 +29,7 @@ from advisor.basis.fields import (
 )
 from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
-from advisor.readings.tools import DROP_mL, Titrant, VolumeError, check_tool, titration_errors, volume_error
+from advisor.readings.tools import Titrant, VolumeError, check_tool, drops, titration_errors, volume_error
 from advisor.solution.molar_masses import COPPER, COPPER_SULFATE_PENTAHYDRATE, IRON
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
 from advisor.words.lines import line
@@ -196,7 +196,7 @@ class CopperTitration(Reading):
         return Model(
             predict,
             np.array([used]),
-            np.array([np.hypot(random, DROP_mL)]),
+            np.array([np.hypot(random, drops(self.blank))]),
             {source: np.array([effect]) for source, effect in systematic.items()},
         )
 

@@ -16,12 +16,12 @@ from advisor.basis.arrays import linearised
 from advisor.basis.fields import Field, InputError, choice, define, note, quantity, show
 from advisor.basis.units import COVERAGE, Measured, UnitError, parse_number
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
+from advisor.readings.tools import thermometer_error
 from advisor.solution.density import density, model_uncertainty, water_density
 from advisor.solution.hydrometer import SCALES, density_from_reading, reading_from_density
 
 INSTRUMENT = 0.001 / np.sqrt(3)  # g/mL; a hobby hydrometer is true to about one division (judgement)
 READING = 0.0005  # g/mL; reading the meniscus to half a division (judgement)
-THERMOMETER = 1.0 / np.sqrt(3)  # degC (judgement)
 # By how much the glass floats too high, whether the bath has additives or nobody knows: mean and standard uncertainty
 # [g/mL]. The liquid that climbs the stem pulls it down by its surface tension (see J. D. Wright, V. E. Bean and
 # J. Aguilera, NIST SP 250-78, 2010, appendix A), which additives can only lower: by anything from nothing to 30 mN/m,
@@ -137,7 +137,7 @@ class Hydrometer(Reading):
             SURFACE_TENSION: floats_high_spread,
             "density of foreign salts": SALT_DENSITY_SPREAD * float(density_of_salts(about)),
         }
-        random = np.hypot(random, THERMOMETER * warming * per_density)
+        random = np.hypot(random, thermometer_error(self.temperature) * warming * per_density)
         return Model(
             predict,
             np.array([self.value.value]),

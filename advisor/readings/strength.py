@@ -138,6 +138,6 @@ def substance_limits(titrant: str, known: Worth, model: Model, source: str) -> l
             titrant=titrant,
             why=AS_IT_COMES[titrant].why,
             way=way,
-            percent=100 * COVERAGE * rest / float(model.observed[0]),
+            percent=100 * COVERAGE * float(np.hypot(rest / float(model.observed[0]), STANDARDISED_SPREAD)),
         )
     ]

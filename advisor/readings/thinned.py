@@ -21,10 +21,10 @@ from advisor.basis.fields import (
     QuantityField,
     TogetherField,
     define,
+    drawn_sample,
     note,
     quantity,
     show,
-    text,
     tool,
     volume,
 )
@@ -42,7 +42,6 @@ SOUND_WATER, WORST_WATER = 10.0, 50.0  # uS/cm (judgement): beyond, the water's 
 UNREAD_WATER, UNREAD_WATER_SPREAD = 3.0, 2.5  # uS/cm, of bought distilled water that nobody read (judgement)
 # How much of the water's conductivity is bicarbonate, and not carbonic acid or salt (judgement), as a spread of it.
 WATER_SPREAD = 0.3
-THERMOMETER = 1.0 / np.sqrt(3)  # degC (judgement)
 AT_25 = 25.0  # degC: what a pen without a temperature is taken at (judgement)
 # A weighed bath to compare with, relative (judgement): the label of the crystals, and of the acid.
 WEIGHED_CRYSTALS, WEIGHED_ACID = 0.007, 0.012
@@ -116,7 +115,7 @@ class ThinnedReading(Reading):
     thinned_to_with: str | None = tool("Thinned to")
     predilution_with: str | None = tool("First step, bath")
     made_up_with: str | None = tool("First step, made up")
-    sample_label: str | None = text("Sample drawn", "Readings on the same drawn sample share its error.")
+    sample_label: str | None = drawn_sample()
     note: str = note()
 
     def check(self, place: str) -> None:

@@ -26,7 +26,8 @@ from advisor.basis.fields import (
 )
 from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, State, Surroundings, as_rows
-from advisor.readings.thinned import THERMOMETER, Reference, ThinnedReading, fresh_bath, moved
+from advisor.readings.thinned import Reference, ThinnedReading, fresh_bath, moved
+from advisor.readings.tools import thermometer_error
 from advisor.solution.conductivity import COMPENSATIONS, of_thinned, shown_by_pen
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 
@@ -216,8 +217,7 @@ class ThinnedConductivity(ThinnedReading):
         """Standard uncertainty for the temperature; warmth: what a degree changes, the reference read as warm."""
         if self.temperature is None and reference is None:
             return NO_TEMPERATURE * here
-        degrees = THERMOMETER if self.temperature is None else self.temperature.uncertainty_or(THERMOMETER)
-        return abs(warmth) * degrees
+        return abs(warmth) * thermometer_error(self.temperature)
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Say what would make the reading surer."""

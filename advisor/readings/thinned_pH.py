@@ -17,7 +17,8 @@ from advisor.basis.fields import InputError, NumberField, TogetherField, define,
 from advisor.basis.units import Measured
 from advisor.readings.hydrometer import ScaleValue
 from advisor.readings.model import FloatArray, Model, State, Surroundings, as_rows
-from advisor.readings.thinned import THERMOMETER, Reference, ThinnedReading, fresh_bath, moved
+from advisor.readings.thinned import Reference, ThinnedReading, fresh_bath, moved
+from advisor.readings.tools import thermometer_error
 from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
 from advisor.words.lines import line
 
@@ -136,7 +137,7 @@ class ThinnedPH(ThinnedReading):
         slope, slope_spread = self._slope
         known, shown = self._anchor()
         # As it is, with more in the water, and warmer by what a thermometer errs.
-        changes = np.array([0.0, 0.0, THERMOMETER]), np.array([0.0, self.water_spread, 0.0])
+        changes = np.array([0.0, 0.0, thermometer_error(self.temperature)]), np.array([0.0, self.water_spread, 0.0])
         pH = self._pH(about, *changes)
         here = float(pH[0])
 

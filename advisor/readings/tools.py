@@ -21,6 +21,7 @@ from advisor.solution.density import WATER_DENSITY
 
 READ_TO = 0.2  # of a division, standard uncertainty (judgement)
 CALIBRATION_SHARE = 0.5  # of the variance, where no division is known (judgement)
+THERMOMETER = 1.0 / np.sqrt(3)  # degC (judgement)
 DROP_mL = 0.05  # a drop too much or too little; common practice, no source
 LEVEL_READING = 0.005  # relative; the tank's level read off a mark, where no ± was typed (judgement)
 TANK_SCALE = 0.01  # relative; the marks of the tank against true litres (judgement)
@@ -147,18 +148,32 @@ def weighing_error(mass: Measured) -> float:
     return float(STEPS_NEW_EACH_TIME * mass.step / np.sqrt(3))
 
 
+def thermometer_error(temperature: Measured | None) -> float:
+    """Return the standard uncertainty of a temperature [degC]: as typed with ±, else that of a thermometer."""
+    return float(temperature.uncertainty_or(THERMOMETER) if temperature else THERMOMETER)
+
+
+def drops(blank: Measured | None) -> float:
+    """Return how far a titration's end is off [mL, standard]: by a drop, and by the blank's, or its ± as typed."""
+    beside = 1000 * blank.uncertainty_or(DROP_mL / 1000) if blank else 0.0
+    return float(np.hypot(DROP_mL, beside))
+
+
 def titration_errors(*parts: tuple[VolumeError, float, str | None]) -> tuple[float, dict[str, float]]:
     """Return what the volumes of a titration do to the titrant used [mL]: the random part, and the shared by source.
 
     parts: the error of each volume, how far the titrant used moves for a millilitre of it, and the name of the drawn
     sample where other readings were taken on the same one. One tool used for both sample and titrant cancels.
+    What a drawn sample shares errs the way its first volume moves the reading: more bath in a jug is more to a
+    conductivity and less to a pH.
     """
     random, shared = 0.0, dict[str, float]()
     for error, slope, drawn in parts:
         if error.source:
             shared[error.source] = shared.get(error.source, 0.0) + slope * error.shared
         if drawn:
-            shared[f"sample {drawn}"] = float(np.hypot(shared.get(f"sample {drawn}", 0.0), slope * error.alone))
+            so_far, more = shared.get(f"sample {drawn}", 0.0), slope * error.alone
+            shared[f"sample {drawn}"] = float(np.copysign(np.hypot(so_far, more), so_far or more))
         else:
             random = float(np.hypot(random, slope * error.alone))
     return random, shared

@@ -19,13 +19,12 @@ from advisor.readings.hydrometer import (
     HIGHEST,
     LOWEST,
     SALT_DENSITY_SPREAD,
-    THERMOMETER,
     bath_density,
     density_model_uncertainty,
     density_of_salts,
 )
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
-from advisor.readings.tools import DROP_mL, weighing_error
+from advisor.readings.tools import DROP_mL, thermometer_error, weighing_error
 from advisor.solution.density import water_density
 
 AIR_DENSITY = 0.0012  # g/mL, at 20 degC and sea level; from memory, good to 5 % indoors
@@ -120,6 +119,6 @@ class WeighedDensity(Reading):
             weighing_error(self.with_water) * ratio,
             weighing_error(self.empty) * (1 - ratio),
             max(MARK, WIDE_NECK * bottle) * np.sqrt(2) * ratio,  # g: water weighs 1 g/mL, and both fillings count
-            THERMOMETER * warming * bottle,
+            thermometer_error(self.temperature) * float(warming) * bottle,
         )
         return float(np.hypot.reduce(parts))

@@ -15,6 +15,7 @@ from typing import ClassVar
 import numpy as np
 
 from advisor.basis.fields import InputError, read_table
+from advisor.basis.units import Measured
 from advisor.check.known import Value
 from advisor.record.entries import (
     AcidAdded,
@@ -167,6 +168,14 @@ def _added(what: Content) -> Contents:
         copper_sulfate, sulfuric_acid, chloride = (held.value for held in poured_in(what))
         return contents(copper_sulfate, sulfuric_acid, chloride, what.volume.value)
     return Contents(Masses(0.0, 0.0, 0.0, 0.0), 0.0)
+
+
+def typed_amount(what: Check | Content) -> Value:
+    """Return how much moved [its own unit] with the standard uncertainty that was typed with it; 0 where none was."""
+    if isinstance(what, RunDone):
+        return what.charged if what.is_charge_typed() else Value(what.ampere_hours, 0.0)
+    amount = getattr(what, "mass", None) or getattr(what, "volume", None)
+    return Value(amount.value, amount.uncertainty_or(0.0)) if isinstance(amount, Measured) else Value(0.0, 0.0)
 
 
 def poured_in(what: PouredIn) -> tuple[Value, Value, Value]:

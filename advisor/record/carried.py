@@ -9,6 +9,7 @@ functions of entries: they read no logbook, and the advice sees only the sheet, 
 from __future__ import annotations
 
 import datetime
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -22,10 +23,9 @@ from advisor.check.estimate import Lean
 from advisor.check.known import Known, Value
 from advisor.readings.origin import Origin
 from advisor.readings.previous_check import ONE_MEASUREMENT, PreviousCheck
-from advisor.readings.tools import TANK_SCALE
+from advisor.readings.tools import LEVEL_READING, TANK_SCALE
 from advisor.record.again import estimated_again
 from advisor.record.balance import (
-    INERT,
     KEPT_BACK,
     LEAST_LEFT,
     LOGGED_AMOUNTS,
@@ -35,6 +35,7 @@ from advisor.record.balance import (
     contents,
     poured_in,
     share_left,
+    typed_amount,
     unfed_charge,
     unfed_copper,
     with_anodes,
@@ -47,6 +48,7 @@ from advisor.record.entries import (
     Moved,
     PouredIn,
     Remake,
+    TakenOut,
     ampere_hours,
     standing,
 )
@@ -113,11 +115,13 @@ class Carried:
         return self.known.correlation(*both) if set(both) <= self.known.measured else 0.0
 
     def reading(self) -> PreviousCheck:
-        """Return it as a reading for the next sheet."""
+        """Return it as a reading for the next sheet; a level that was read as usual stands there without its ±."""
+        level, doubt = self.known.volume_L, self.known.volume_relative_uncertainty
+        spread = None if np.isclose(doubt, LEVEL_READING) else doubt * level
         return PreviousCheck(
             **{name: _measured(name, value) for name, value in self.values.items() if value is not None},
             correlation=round(min(max(self.correlation, -0.999), 0.999), 3),
-            volume=Measured.of(self.known.volume_L, "L", "volume", digits=5),
+            volume=Measured.of(level, "L", "volume", standard_uncertainty=spread, digits=5),
             since="evaporation only",  # what else may have happened is in the ± already
             shared=tuple(
                 (name, _written(effect)) for name, effect in self.sources.items() if np.max(np.abs(effect)) > NOTHING
@@ -189,7 +193,7 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     through = _through(bath, since)
     if through is None:
         return None
-    doubts = _kept_back_doubts(bath, since)  # (k, 3)
+    doubts = _moving_doubts(bath, since)  # (k, 3)
     bath, kept = through
     *held, volume = (float(part) for part in bath.concentrations())
     share = kept * then.volume_L / volume
@@ -245,19 +249,26 @@ def _through(bath: Contents, since: Sequence[Entry]) -> tuple[Contents, float] |
     return bath, kept
 
 
-def _kept_back_doubts(bath: Contents, since: Sequence[Entry]) -> FloatArray:
-    """Return by how much one standard deviation of what each kind of treatment keeps back moves what is held (k, 3).
+def _moving_doubts(bath: Contents, since: Sequence[Entry]) -> FloatArray:
+    """Return by how much one standard deviation of each doubt about how much moved changes what is held (k, 3).
 
-    In the volume that is left, since the level that is read next sets the water anew. One filter and one bucket keep
-    back alike each time.
+    In the volume that is left, since the level that is read next sets the water anew: bath that left unseen would pass
+    for water. One filter, one bucket and one measure err alike each time; what a ± was typed with, also by itself.
     """
-    kinds = {entry.kind for entry in since}
-    more = [{kind: 1.0 + kept.standard_uncertainty / kept.value} for kind, kept in KEPT_BACK.items() if kind in kinds]
+    doubts: dict[str | int, dict[int, float]] = defaultdict(dict)
+    for later in since:
+        amount, kept = typed_amount(later.content), KEPT_BACK.get(later.kind)
+        if kept:
+            doubts[later.kind][later.id] = 1.0 + kept.standard_uncertainty / kept.value
+        if isinstance(later.content, TakenOut):
+            doubts[later.kind][later.id] = 1.0 + LOGGED_AMOUNTS
+        if amount.standard_uncertainty:
+            doubts[later.id][later.id] = 1.0 + amount.standard_uncertainty / amount.value
     ends = []
-    for times in ({}, *more):
+    for times in ({}, *doubts.values()):
         end = bath
         for later in since:
-            end = after(end, later.content, times.get(later.kind, 1.0))
+            end = after(end, later.content, times.get(later.id, 1.0))
         ends.append(end)
     held = np.array([(end.masses.copper_sulfate, end.masses.sulfuric_acid, end.chloride) for end in ends], dtype=float)
     return np.asarray((held[1:] - held[0]) / ends[0].concentrations()[3])
@@ -341,8 +352,7 @@ def _fed(entries: Sequence[Entry]) -> float:
 
 def _spread_of_feeding(hung: Sequence[str | None]) -> float:
     """Return the standard uncertainty of the share of the plated copper that anodes fail to give back."""
-    feeding = [anodes for anodes in hung if anodes != INERT]
-    return UNFED_UNKNOWN if None in feeding else UNFED
+    return UNFED_UNKNOWN if None in hung else UNFED
 
 
 def _rates(entries: Sequence[Entry], spent: _Spent) -> _Rates:

@@ -124,7 +124,10 @@ class DoseDue:
         """Return in how long [days] a dose is worth giving if all goes on as of late; None where nothing tells."""
         if self.is_due():
             return 0.0
-        return (self.worth + self.surplus - self.due.value) / self.per_day if self.per_day > 0 else None
+        if self.per_day <= 0:
+            return None
+        worth, drop = ((amount + self.surplus - self.due.value) / self.per_day for amount in (self.worth, LEAST_TOLD))
+        return min(worth, max(drop, WEEK - self.used.days)) if self.rule.per_week else worth
 
     def why(self) -> Line:
         """Say what it is due for."""

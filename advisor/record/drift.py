@@ -22,13 +22,12 @@ import numpy as np
 from advisor.basis.arrays import FloatArray, linearised
 from advisor.basis.chances import chi_squared_above, normal_below
 from advisor.basis.components import COMPONENTS
-from advisor.basis.units import COVERAGE, UnitError, parse
+from advisor.basis.units import COVERAGE
 from advisor.check.estimate import Estimate, Lean
 from advisor.check.known import Value
 from advisor.check.window import SURE, is_determined
 from advisor.readings.hydrometer import DENSITY_MODEL, SURFACE_TENSION
 from advisor.readings.previous_check import PreviousCheck
-from advisor.readings.tools import LEVEL_READING
 from advisor.record.again import estimated_again
 from advisor.record.balance import (
     KEPT_BACK,
@@ -42,6 +41,7 @@ from advisor.record.balance import (
     contents,
     dissolve_copper,
     share_of,
+    typed_amount,
     unfed_copper,
     with_anodes,
 )
@@ -346,8 +346,7 @@ def state_of(entry: Entry) -> BathState | None:
     copper_sulfate, sulfuric_acid, chloride = (values[name] for name in COMPONENTS)
     if copper_sulfate is None or sulfuric_acid is None:
         return None
-    level = Value(check.volume_L, _level_uncertainty(check))
-    measured = [copper_sulfate, sulfuric_acid, level, *([chloride] if chloride else [])]
+    measured = [copper_sulfate, sulfuric_acid, check.level, *([chloride] if chloride else [])]
     covariance = np.diag([max(value.standard_uncertainty, 1e-6) ** 2 for value in measured])
     covariance[0, 1] = covariance[1, 0] = check.correlation * np.sqrt(covariance[0, 0] * covariance[1, 1])
     return BathState(entry.when, np.array([value.value for value in measured]), covariance)
@@ -407,15 +406,6 @@ def _by_itself(check: Check) -> dict[str, Value | None]:
     return values
 
 
-def _level_uncertainty(check: Check) -> float:
-    """Return the standard uncertainty of a check's level [L]: as typed with ±, or half a percent."""
-    try:
-        typed = parse(str(check.bath().get("volume")), "volume").standard_uncertainty
-    except UnitError:
-        typed = None
-    return typed or LEVEL_READING * check.volume_L
-
-
 # --- The account ----------------------------------------------------------------------------------
 
 
@@ -462,7 +452,7 @@ def _unlimited(model: _Model, then: BathState, now: BathState) -> tuple[FloatArr
     """
     count = model.count
     start, end = then.known[:count], now.known[:count]
-    sizes = np.array(list(MOVED.values()))
+    sizes = _sizes(model.logged)
     free = model.first_guess(start, end)
     brought = chloride_doubt(model.logged) / now.known[2]
     for _ in range(ROUNDS):
@@ -479,6 +469,16 @@ def _unlimited(model: _Model, then: BathState, now: BathState) -> tuple[FloatArr
         if np.max(np.abs(moved)) < STILL:
             break
     return free, np.asarray(noise), np.asarray(gain), tied
+
+
+def _sizes(logged: Sequence[Entry]) -> FloatArray:
+    """Return how well what was logged of each kind of MOVED is known (10,), relative: a ± that was typed counts too."""
+    sizes = []
+    for kind, usual in MOVED.items():
+        moved = np.array([typed_amount(entry.content) for entry in logged if entry.kind == kind]).reshape(-1, 2)
+        total = float(np.sum(moved[:, 0]))
+        sizes.append(np.hypot(usual, np.linalg.norm(moved[:, 1]) / total if total else 0.0))
+    return np.array(sizes)
 
 
 def _tied_by_salts(then: BathState, now: BathState, slope_start: FloatArray) -> FloatArray:

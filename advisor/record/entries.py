@@ -22,7 +22,7 @@ import numpy as np
 
 from advisor.basis.components import COMPONENTS, KEYS
 from advisor.basis.fields import Fault, InputError, TableBase, choice, dose_per_charge, note, quantity, show, text
-from advisor.basis.units import Measured
+from advisor.basis.units import Measured, UnitError, parse
 from advisor.check.known import Known, Value
 from advisor.readings.tools import LEVEL_READING
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
@@ -292,18 +292,22 @@ class RunDone(Content):
 
     @property
     def charged(self) -> Value:
-        """Charge of the run with its standard uncertainty [A·h]: as typed with ±, else that of a supply's display."""
-        typed = self._typed()
-        return Value(self.ampere_hours, self.ampere_hours * (float(np.linalg.norm(typed)) if typed else CHARGE))
+        """Charge of the run with its standard uncertainty [A·h]: of meter and clock as typed with ±.
+
+        Else that of a supply's display, beside which a clock errs by nothing.
+        """
+        clock = None if self.charge is not None else self.time
+        timed = clock.uncertainty_or(0.0) / clock.value if clock else 0.0
+        return Value(self.ampere_hours, self.ampere_hours * float(np.hypot(self._metered() or CHARGE, timed)))
 
     def is_charge_typed(self) -> bool:
-        """Tell whether the person said how well the charge is known."""
-        return bool(self._typed())
+        """Tell whether the person said how well the ampere-hours, or the current, are known."""
+        return self._metered() > 0
 
-    def _typed(self) -> list[float]:
-        """Return the relative standard uncertainties that were typed with what makes the charge."""
-        told = [self.charge] if self.charge is not None else [self.current, self.time]
-        return [each.standard_uncertainty / each.value for each in told if each and each.standard_uncertainty]
+    def _metered(self) -> float:
+        """Return the relative standard uncertainty of ampere-hours or current, as typed; 0 where none was."""
+        meter = self.current if self.charge is None else self.charge
+        return meter.uncertainty_or(0.0) / meter.value if meter else 0.0
 
     @property
     def gained(self) -> Value | None:
@@ -636,6 +640,15 @@ class Check:
         return float(self.advice["estimate"]["volume_L"])
 
     @property
+    def level(self) -> Value:
+        """Level of the bath then with its standard uncertainty [L at 20 degC]: as typed with ±, or half a percent."""
+        try:
+            typed = parse(str(self.bath().get("volume")), "volume").standard_uncertainty
+        except UnitError:
+            typed = None
+        return Value(self.volume_L, typed or LEVEL_READING * self.volume_L)
+
+    @property
     def correlation(self) -> float:
         """Correlation of copper sulfate and acid; 0 where it was not stated.
 
@@ -657,7 +670,8 @@ class Check:
         covariance = np.diag(spreads**2)
         covariance[0, 1] = covariance[1, 0] = self.correlation * spreads[0] * spreads[1]
         measured = frozenset(name for name, value in found.items() if value is not None)
-        return Known(tuple(found), mean, covariance, measured, self.volume_L, LEVEL_READING)
+        level = self.level
+        return Known(tuple(found), mean, covariance, measured, level.value, level.standard_uncertainty / level.value)
 
     def limits(self, component: str) -> tuple[float, float] | None:
         """Return the working window of a component at that check [g/L; chloride mg/L], None where it had none."""

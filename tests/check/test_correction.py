@@ -10,7 +10,7 @@ from advisor import advise, read_sheet
 from advisor.basis.units import parse
 from advisor.check.correction import correct
 from advisor.check.mass_balance import Amounts, Stock, Task, forward
-from advisor.check.search import Scope, steps_of, to_be_moved
+from advisor.check.search import Scope, Search, steps_of, to_be_moved
 from advisor.check.window import judge, not_measured
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.solubility import saturation
@@ -373,6 +373,7 @@ def test_what_is_named_as_blocking_is_what_blocks() -> None:
         (5.6, 1.0, 0.1, (1, 1.0, 0.1)),  # no finer than 1 mL of water and 0.1 mL of acid
         (30.0, 0.1, 1.0, (50, 2.0, 1.0)),  # 60 mL, 3 g, 1.5 mL
         (5.0, 0.1, 1.0, (10, 0.5, 0.2)),  # 10 mL, 0.5 g, 0.25 mL
+        (16.0, 0.1, 1.0, (20, 1.0, 0.5)),  # 32 mL, 1.6 g, 0.8 mL
     ],
 )
 def test_amounts_are_whole_to_about_a_thousandth(
@@ -390,6 +391,40 @@ def test_what_water_to_the_mark_puts_right_is_not_moved() -> None:
     assert to_be_moved(task(copper=255.0, acid=62.0, volume=5.0, usual_volume=6.0)) == frozenset()
     assert to_be_moved(task(copper=255.0, acid=62.0)) == {"copper_sulfate"}
     assert to_be_moved(task(copper=221.0, acid=20.0)) == {"sulfuric_acid"}
+
+
+@pytest.mark.parametrize(("litres_out", "of_volume"), [(0.0, 0.0), (0.2, 0.5), (0.6, 1.0)])
+@pytest.mark.parametrize(("of_copper", "of_acid"), [(0.0, 1.0), (0.5, 0.5), (1.0, 0.0)])
+def test_a_point_of_the_box_is_the_bath_it_stands_for(
+    litres_out: float, of_volume: float, of_copper: float, of_acid: float
+) -> None:
+    """5.0 to 6.5 L are left of 5.6; 170 ± 4 g/L and 20 ± 1.5 g/L thin with the bath, and 1.645 of that keep the limits.
+
+    Crystals of 97 % in a bath of 20 g/L of other salts: what the grams come to is worked out by bisection.
+    """
+    case = task(acid=20.0, foreign_solids=20.0, stock=Stock(crystals_pentahydrate=0.97, crystals_inert=0.03))
+    box = Search(Scope(case, frozenset(("copper_sulfate", "sulfuric_acid")), 5.0, 6.5, 0.6))
+    point = np.array([[litres_out / 0.6], [of_volume], [of_copper], [of_acid]])
+    out, water, crystals, acid = (float(number) for number in box.amounts(point)[:, 0])
+    volume, copper, free = balance(case, Amounts(take_out=out, water=water, crystals=crystals, acid=acid))
+    assert (out, volume) == pytest.approx((litres_out, 5.0 + 1.5 * of_volume), rel=1e-6)
+    kept = (5.6 - litres_out) / volume
+    for found, share, uncertainty, name in (
+        (copper, of_copper, 4.0, "copper_sulfate"),
+        (free, of_acid, 1.5, "sulfuric_acid"),
+    ):
+        low, high = LIMITS[name]
+        sure = 1.64485 * uncertainty * kept
+        assert found == pytest.approx(low + sure + share * (high - low - 2 * sure), rel=1e-5)
+
+
+def test_the_fewest_things_to_add_win_where_the_bath_comes_out_alike() -> None:
+    """One thing less is worth 3e-5 squared widths of the window, and so is a bath's volume of water less."""
+    case = task()
+    search = Search(Scope(case, frozenset(), 5.0, 6.5, 0.6))
+    after = forward(case, Amounts())
+    merits = search.merit(np.array([[0.0, 0.0, 0.1], [0.0, 5600.0, 0.0], [0.0] * 3, [0.0] * 3]), after)
+    assert merits - merits[0] == pytest.approx([0.0, 6e-5, 3e-5])
 
 
 def test_no_more_goes_in_than_there_is() -> None:

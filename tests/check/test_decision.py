@@ -56,6 +56,7 @@ def test_what_is_seen_in_the_tank_comes_before_all() -> None:
 
 def test_without_copper_and_acid_there_is_nothing_to_go_by() -> None:
     assert answer().state == "measure first"
+    assert "Neither copper sulfate nor acid has been measured." in told(answer())
     strip = {"kind": "chloride strip", "value": "70 mg/L"}
     assert answer(strip, additives=True).state == "measure first"
     assert moved(answer(strip, additives=True)) == []
@@ -216,12 +217,15 @@ def test_acid_alone_is_no_comfort() -> None:
     found = answer(ACID)
     assert found.verdict["sulfuric_acid"].state == "in"
     assert found.state == "measure first"
-    assert "Not measured: copper sulfate" in told(found)
+    assert "Not measured: copper sulfate (window 195 to 248 g/L)." in told(found)
+    assert "Brightener and suppressor" not in told(found)
+    assert found.plan.briefly == ("Not measured: copper sulfate.",)
 
 
 def test_brightener_wants_its_chloride_measured() -> None:
     assert answer(checked(221, 52), additives=True).state == "measure first"
-    assert "Not measured: chloride (window 50 to 120 mg/L)" in told(answer(checked(221, 52), additives=True))
+    unmeasured = "Not measured: chloride (window 50 to 120 mg/L). Brightener and suppressor hardly work without it."
+    assert unmeasured in told(answer(checked(221, 52), additives=True))
     assert answer(checked(221, 52, chloride="80 ± 10 mg/L"), additives=True).state == "none needed"
     assert answer(checked(221, 52), additives=False).state == "none needed"
     assert answer(checked(221, 52)).state == "none needed"  # nobody said, which stands among what was taken for granted
@@ -268,6 +272,7 @@ def test_soda_that_went_in_leaves_no_certainty_to_a_density() -> None:
     assert (found.state, found.steps) == ("measure first", ())
     assert "reads as 3.6 ± 1.7 g/L of copper sulfate" in told(found)
     assert found.plan.asks == ()
+    assert found.plan.briefly == ("Soda went in, and the density alone does not tell the copper.",)
     (first, *_) = found.to_dict()["next_reading"]
     assert (first["kind"], first["question"]) == ("plated-out copper", None)
     assert 0 <= first["gain"] < 0.01

@@ -1,5 +1,6 @@
 """Slips of the bench: each made on purpose on a sound bath of 200/60 g/L, and whether it is found, named and told apart."""
 
+import re
 from dataclasses import fields
 from typing import Any
 
@@ -96,6 +97,10 @@ def test_a_prediluted_sample_and_another_syringe() -> None:
     apart = answer(LYE | {"used": f"{tenth:.2f} mL"}, hydrometer(), sound_titration())
     assert (apart.state, apart.steps) == ("repeat first", ())
     double = answer(LYE | {"used": shown(LYE | {"sample": "20 mL"})}, hydrometer())
+    assert double.plan.repeat == (0,)
+    said, instead = double.plan.why  # 120 g/L would have half of the bath thrown out
+    assert said == "Reading 1 (acid titration) may be a slip of the hand."
+    assert re.fullmatch(r"To bring it where you chose, 2\.\d\d L of 5\.60 L would have to go\.", instead)
     assert named(double)["reading 1", "other syringe"]["sulfuric_acid_g_L"] == pytest.approx(60, abs=2)
 
 
@@ -155,6 +160,8 @@ def test_a_warm_hydrometer_and_another_scale() -> None:
     """
     copper = sound_titration(EDTA | {"strength": "0.01 ± 0.00005 mol/L", "sample": "5 ± 0.02 mL"})
     warm = answer(sound_titration(), copper, hydrometer(45.0, temperature="20 degC"), additives=False)
+    assert warm.plan.repeat == (2, 0)
+    assert warm.plan.briefly == ("Readings 3 and 1 may be slips of the hand.",)  # little of the bath would go
     assert named(warm)["reading 3", "hydrometer warm"]["copper_sulfate_g_L"] == pytest.approx(200, abs=6)
     scale = hydrometer(scale="Baume") | {"scale": "Twaddell"}
     other = named(answer(sound_titration(), scale, sound_titration(EDTA)))

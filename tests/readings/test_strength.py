@@ -48,9 +48,15 @@ def test_what_was_measured_or_bought_is_as_stated(name):
         assert typed.relative_uncertainty == parse("42 ± 0.42 g/L", "strength").uncertainty_or(0.0) / 42
 
 
+def test_a_label_or_a_weighed_solid_is_good_to_half_a_percent_and_to_seven_tenths():
+    for text in ("42 g/L", "0.1 mol/L"):
+        spreads = [value("sodium hydroxide", text, said).relative_uncertainty for said in ("bought", "standardised")]
+        assert spreads == pytest.approx([0.005, 0.007])
+
+
 def test_baked_soda_is_sodium_carbonate():
     found = value("sodium carbonate", "26.5 g/L", "baked")
-    assert found.factor == 1.0
+    assert (found.factor, found.of_the_substance) == (1.0, 0.0)
     assert found.relative_uncertainty < 0.012
 
 
@@ -72,6 +78,11 @@ def test_where_a_strength_is_from_if_the_sheet_does_not_say(text, how):
 def test_who_types_an_uncertainty_has_reckoned_with_the_usual_purity():
     plain, typed = value("sodium hydroxide", "20 g/L"), value("sodium hydroxide", "19.6 ± 0.4 g/L")
     assert 19.6 * typed.factor == pytest.approx(20 * plain.factor, rel=1e-3)
+
+
+def test_nobody_allows_for_more_than_comes_nor_the_other_way():
+    for comes in AS_IT_COMES.values():
+        assert min(comes.mean, 1.0) <= comes.usual <= max(comes.mean, 1.0)
 
 
 def test_a_strength_in_moles_is_not_skewed_but_as_unsure():
@@ -121,3 +132,21 @@ def test_the_answer_says_where_the_titrant_is_what_limits_it(read, warnings_of):
     assert "limits" not in warnings_of(
         read("acid titration", **fields | {"titrant": "sodium bicarbonate", "strength": "42 g/L"})
     )
+
+
+@pytest.mark.parametrize(
+    ("sample", "burette", "percent"),
+    [
+        ("5 mL class A pipette", "50 mL class A burette", 2),  # 0.7 % of the strength alone are ± 1.4 %
+        ("5 mL syringe", "20 mL syringe", 7),  # within 4 % each, so √2 · 4/√3 = 3.3 % standard, and what else there is
+    ],
+)
+def test_what_is_promised_of_a_standardised_titrant_is_what_it_then_gives(
+    read, model, warnings_of, sample, burette, percent
+):
+    fields = TITRATION | {"titrant": "sodium carbonate decahydrate", "strength": "71.5 g/L"}
+    fields |= {"sample_with": sample, "used_with": burette}
+    assert f"will be known to about ± {percent} %" in warnings_of(read("acid titration", **fields))
+    then = model(read("acid titration", **fields | {"strength_from": "standardised"}))
+    errors = [then.random[0], *(of[0] for of in then.systematic.values())]
+    assert 100 * 1.96 * np.hypot.reduce(errors) / 12 == pytest.approx(percent, abs=0.5)

@@ -96,6 +96,15 @@ def test_slope_water_and_a_weighed_bath_leave_open_what_they_would_change(pen, m
     assert weighed["sulfuric_acid of the reference, pH 2.72"][0] == pytest.approx(-stronger, rel=0.01)
 
 
+def test_a_jug_with_too_much_bath_in_it_is_a_stronger_bath_to_either_pen(pen, read, slopes, model):
+    """± 0.0196 mL is 0.01 mL, 1 % more of all: 2 g/L of copper sulfate and 0.6 g/L of acid, to either pen alike."""
+    jug = {"sample": "1 ± 0.0196 mL", "thinned_to": "500 ± 0.01 mL", "sample_label": "A", "water": "0 uS/cm"}
+    for reading in (pen(**jug, **BUFFERS), read("thinned conductivity", value="1150 uS/cm", **jug)):
+        found = model(reading)
+        stronger = 2.0 * slopes(found)["copper_sulfate"] + 0.6 * slopes(found)["sulfuric_acid"]
+        assert float(found.systematic["sample A"][0]) == pytest.approx(stronger, rel=0.02)
+
+
 def test_limits_are_those_of_the_strongest_bath_and_hold_either_way(pen):
     # 400 g/L thinned 500 times: 8.2 mmol/L and so pH 1.94; a pen may be 0.5 off.
     assert pen(value=1.5)

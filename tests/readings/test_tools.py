@@ -76,6 +76,9 @@ def test_in_the_ratio_of_two_readings_only_what_is_new_counts():
     assert ratio_error(volume("5 ± 0.2 mL"), "5 mL syringe").alone == pytest.approx(0.04 * np.sqrt(2))
     finer = ratio_error(volume("5 ± 0.02 mL"), "5 mL syringe")
     assert (finer.shared, finer.alone) == (0.0, pytest.approx(0.02 / 1.96 * np.sqrt(2)))
+    assert ratio_error(volume("4 mL"), None) == ratio_error(volume("4 mL"), "5 mL syringe")  # the one that holds it
+    glass = ratio_error(volume("10 mL"), "10 mL class A pipette").alone  # one mark: half of the variance of 0.02 mL/√3
+    assert glass == pytest.approx(0.02 / np.sqrt(3))
     of_no_tool = ratio_error(volume("5 ± 0.2 mL"), None)  # half of its variance is new, and counts twice
     assert of_no_tool.alone == pytest.approx(0.2 / 1.96)
 
@@ -90,6 +93,8 @@ def test_without_a_tool_the_smallest_syringe_that_holds_it_is_assumed():
     assert (error.shared, error.alone) == (named.shared, named.alone)
     assert error.source == "10 mL syringe assumed for sample"
     assert volume_error(volume("100 mL"), None, "sample").source == "kitchen jug assumed for sample"
+    assert volume_error(volume("10 mL"), None, "sample").source == "10 mL syringe assumed for sample"  # drawn full
+    assert volume_error(volume("10.1 mL"), None, "sample").source == "20 mL syringe assumed for sample"
 
 
 def test_syringes_of_two_sizes_that_were_assumed_are_not_one_tool():
@@ -167,3 +172,47 @@ def test_a_drawn_sample_takes_its_random_part_along():
     random, shared = titration_errors((VolumeError(0.0, 0.1, ""), 2.0, "A"), (VolumeError(0.0, 0.05, ""), -1.0, None))
     assert random == pytest.approx(0.05)
     assert shared == {"sample A": pytest.approx(0.2)}
+
+
+def test_a_jug_with_too_much_bath_in_it_misleads_each_reading_its_own_way():
+    """Its sample 1 % off and its mark 0.5 %: 1.118 % of a reading that rises with the bath in it, and of one that falls."""
+    sample, mark = VolumeError(0.0, 0.01, ""), VolumeError(0.0, 0.5, "")
+    for way in (1.0, -1.0):
+        _, shared = titration_errors((sample, way, "A"), (mark, -0.01 * way, "A"))
+        assert shared == {"sample A": pytest.approx(way * 0.01118, rel=1e-3)}
+
+
+@pytest.mark.parametrize(
+    ("kind", "fields"),
+    [
+        ("hydrometer", {"value": "1.160 ± 0.0001", "scale": "g/mL"}),
+        ("weighed density", {"empty": "100.000 g", "with_water": "199.720 g", "with_bath": "215.700 g"}),
+        ("thinned pH", {"value": 2.72, "sample": "1 ± 0.0001 mL", "thinned_to": "500 ± 0.01 mL", "water": "0 uS/cm"}),
+    ],
+)
+def test_a_temperature_typed_with_its_range_counts_by_it(kind, fields, read, model, shown):
+    """± 9.8 °C are 5 °C standard: as much as the reading would move from 17.5 to 22.5 °C."""
+    at = {
+        degrees: read(kind, **fields, temperature=f"{degrees} degC")
+        for degrees in ("17.5", "22.5", "20 ± 9.8", "20 ± 0.01")
+    }
+    unsure, sure = (model(at[degrees]).random[0] for degrees in ("20 ± 9.8", "20 ± 0.01"))
+    assert np.sqrt(unsure**2 - sure**2) == pytest.approx(abs(shown(at["22.5"]) - shown(at["17.5"])), rel=0.1)
+
+
+@pytest.mark.parametrize(
+    ("blank", "mL"), [(None, 0.05), ("0.40 mL", 0.0707), ("0.40 ± 0.10 mL", 0.0714), ("0.40 ± 0.39 mL", 0.205)]
+)
+@pytest.mark.parametrize(
+    ("kind", "fields"),
+    [
+        ("acid titration", {"diluted_to": "100 mL", "titrant": "sodium hydroxide", "end_point": "methyl orange"}),
+        ("copper titration", {"method": "iodometric", "thiocyanate": True}),
+        ("chloride titration", {"end_point": "silver wire", "strength": "0.01 mol/L"}),
+    ],
+)
+def test_a_blank_costs_a_drop_more_or_what_was_typed_with_it(kind, fields, blank, mL, read, model):
+    """A drop of 0.05 mL ends the titration, another one the blank: √2 · 0.05 mL. All else is read without error here."""
+    exact = {"sample": "5 ± 0.00001 mL", "used": "12 ± 0.00001 mL", "strength": "0.5 ± 0.001 mol/L"}
+    found = model(read(kind, **exact | fields | ({"blank": blank} if blank else {}))).random[0]
+    assert found == pytest.approx(mL, abs=2e-4)

@@ -1,10 +1,23 @@
 """The mass balance of what was logged: each addition brings its grams, and nothing else moves."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from advisor.basis.units import parse
-from advisor.record.balance import after, chloride_doubt, contents, dissolve_copper, share_of
+from advisor.check.known import Value
+from advisor.record.balance import (
+    HungBefore,
+    UnfedRun,
+    after,
+    chloride_doubt,
+    contents,
+    dissolve_copper,
+    poured_in,
+    said_before,
+    share_of,
+)
 from advisor.record.entries import (
     AcidAdded,
     AdditiveDose,
@@ -12,8 +25,10 @@ from advisor.record.entries import (
     ChlorideAdded,
     CrystalsAdded,
     LevelMark,
+    PouredIn,
     Remake,
     TakenOut,
+    WaterAdded,
     Withdrawn,
 )
 from advisor.solution.density import WATER_DENSITY
@@ -47,6 +62,12 @@ def test_an_addition_brings_its_grams(what, salt, acid, total):
     assert moved[0] == pytest.approx(salt, abs=1e-9)
     assert moved[1] == pytest.approx(acid, rel=5e-4, abs=1e-9)
     assert moved[:4].sum() == pytest.approx(total, rel=5e-4)
+
+
+def test_two_litres_of_tap_water_bring_the_chloride_of_two():
+    moved = grams(after(BATH, WaterAdded(volume=parse("2 L", "volume"), chloride=parse("30 mg/L", "content"))))
+    assert moved[4] - grams(BATH)[4] == pytest.approx(0.060)
+    assert [grams(after(BATH, what))[4] - grams(BATH)[4] for what in (CRYSTALS, ACID)] == pytest.approx([0.0, 0.0])
 
 
 def test_the_balance_closes_whatever_the_order():
@@ -137,3 +158,45 @@ def test_thirty_ampere_hours_in_five_litres():
 
 def test_a_share_keeps_every_part():
     assert grams(share_of(BATH, 0.3)) == pytest.approx(0.3 * grams(BATH), rel=1e-12)
+
+
+def test_no_run_plates_more_copper_than_the_bath_holds():
+    """5 L of 200 g/L hold 254.5 g of copper, what 215 A·h deposit."""
+    some, all_of_it = (after(BATH, UnfedRun(charge=parse(charge, "charge"))) for charge in ("200 A*h", "300 A*h"))
+    assert some.concentrations()[0] > 10
+    assert all_of_it.concentrations()[0] == pytest.approx(0.0, abs=1e-9)
+
+
+def test_other_bath_is_held_to_five_percent_where_nobody_says_how_well_it_is_known():
+    plain = PouredIn(
+        volume=parse("1 L", "volume"),
+        copper_sulfate=parse("300 g/L", "concentration"),
+        sulfuric_acid=parse("60 g/L", "concentration"),
+    )
+    told = replace(plain, chloride=parse("80 mg/L", "content"))
+    assert poured_in(plain)[:2] == (Value(300.0, pytest.approx(15.0)), Value(60.0, pytest.approx(3.0)))
+    assert poured_in(told)[2] == (80.0, pytest.approx(4.0))
+
+
+# --- Which anodes hung when -----------------------------------------------------------------------
+
+OF_COPPER, INERT = (("check", f'[bath]\nanodes = "{anodes}"\n') for anodes in ("copper", "inert"))
+CHANGED = "anode change", 'anodes = "inert"\n'
+
+
+@pytest.mark.parametrize(
+    ("said", "hung"),
+    [
+        ((), None),
+        ((("check", "[bath]\n"),), None),
+        ((OF_COPPER, INERT), HungBefore("inert", "inert")),
+        ((CHANGED,), HungBefore("inert", None)),
+        (
+            (OF_COPPER, CHANGED, OF_COPPER),
+            HungBefore("inert", "copper"),
+        ),  # the sheet is copied from one check to the next
+        ((OF_COPPER, ("anode change", 'anodes = "wooden"\n')), HungBefore("copper", "copper")),  # nobody can read that
+    ],
+)
+def test_what_hung_last_is_what_an_entry_or_a_new_word_of_a_sheet_says(said, hung):
+    assert said_before(said) == hung

@@ -144,6 +144,8 @@ def test_after_carbon_all_starts_again_for_the_whole_bath():
     assert fed.due.value == pytest.approx(0.0)
     assert not fed.is_due()
     assert not fed.doses[0].is_too_much()
+    filled, dried = at(4.1, level("5 L")), at(20, level("4.5 L"))  # who mixes anew fills up first, and water dries away
+    assert due([*entries[:5], filled, entries[5], dried], 21).due.value == pytest.approx(5 * 4 + 0.25 * 2)
 
 
 @pytest.mark.parametrize(
@@ -237,6 +239,24 @@ def test_when_a_dose_will_be_worth_giving_follows_the_last_month():
     assert found.due.value == pytest.approx(0.75)
     assert found.days_left() == pytest.approx(0.05 / 0.025)
     assert due(entries[:2], 2).days_left() is None
+
+
+@pytest.mark.parametrize(
+    ("a_week", "given", "day"),
+    [
+        ("1 mL", "1 mL", 7.0),  # worth 2 mL in 10 L, which would take a fortnight; a week's dose is due in a week
+        ("7 mL", "1 mL", 2.0),  # worth 2 mL: there after two days
+        ("0.02 mL", "0.02 mL", 17.5),  # less than a drop a week: due once it is one
+        ("1 mL", "2 mL", 7.35),  # 1 mL too much, used up in a week, and a drop beyond
+    ],
+)
+def test_a_dose_by_the_week_is_foretold_for_the_day_on_which_it_is_due(a_week, given, day):
+    """Two doses a week apart, and asked a day after the second, from which the days count."""
+    entries = [at(0, rule(per_week=a_week)), at(0, level("10 L")), at(0, dose("1 mL")), at(7, dose(given))]
+    left = due(entries, 8).days_left()
+    assert left == pytest.approx(day - 1)
+    assert due(entries, 8 + left + 0.001).is_due()
+    assert not due(entries, 8 + left - 0.001).is_due()
 
 
 # --- A year ---------------------------------------------------------------------------------------

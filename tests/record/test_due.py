@@ -6,7 +6,8 @@ import pytest
 
 from advisor.__main__ import main
 from advisor.record.calendar_file import calendar_file
-from advisor.record.due import Due, Upkeep, due
+from advisor.record.due import Due, Upkeep, due, entry_for
+from advisor.record.entries import AnodesWiped, Done, Filtered
 from advisor.record.logbook import Logbook
 from tests.record.some_days import moment, on
 
@@ -54,6 +55,9 @@ def test_filtering_is_due_a_month_after_the_last_time_where_anything_was_plated(
     assert of(Upkeep.FILTER, [on(0, "filter"), on(3, "run", charge="1 A*h")], 5).when == moment(30)
     assert of(Upkeep.FILTER, [on(0, "run", charge="1 A*h")], 5).when == moment(30)
     assert of(Upkeep.FILTER, [on(0, "run", charge="1 A*h"), on(40, "carbon")], 50) is None
+    run = on(3, "run", charge="1 A*h")
+    assert of(Upkeep.FILTER, [on(0, "filter"), run], 5).rule.startswith("30 days after the last time,")
+    assert of(Upkeep.FILTER, [run], 5).rule.startswith("30 days after the first run,")
 
 
 def test_anodes_are_looked_at_by_the_ampere_hours():
@@ -63,6 +67,8 @@ def test_anodes_are_looked_at_by_the_ampere_hours():
     assert of(Upkeep.WIPE, [run, on(3, "run", charge="25 A*h")], 4).is_due(moment(4))
     assert of(Upkeep.WIPE, [run, on(3, "run", charge="25 A*h"), on(3.5, "wipe")], 4) is None
     assert of(Upkeep.WIPE, [on(0, "anodes", anodes="inert"), run, on(3, "run", charge="25 A*h")], 4) is None
+    since = of(Upkeep.WIPE, [run, on(2, "wipe"), on(5, "run", charge="15 A*h")], 6)
+    assert since.when == moment(6 + 35 / 1.5)  # 15 A·h since; 45 in 30 days bring the other 35
 
 
 # --- The owner's own ------------------------------------------------------------------------------
@@ -85,6 +91,27 @@ def test_a_reminder_that_repeats_counts_from_when_it_was_done_and_takes_the_plac
     assert of(Upkeep.FILTER, [*entries, on(20, "filter")], 21).when == moment(34)
     changed = [*entries, on(20, "filter"), on(21, "remind", what="Filter", every="1 week")]
     assert of(Upkeep.FILTER, changed, 22).when == moment(28)
+
+
+def test_what_was_asked_for_anew_is_not_done_by_what_was_done_before():
+    once = [on(0, "remind", what="look", after="30 h"), on(2, "done", what="look")]
+    assert "Look" not in tasks(once, 3)
+    again = tasks([*once, on(4, "remind", what="look", after="30 h")], 5)["Look"]
+    assert again.when == moment(4) + datetime.timedelta(hours=30)
+    assert not again.at_time  # from a day on nobody waits for the minute
+
+
+def test_a_task_that_is_ticked_off_is_written_down_where_the_record_can_tell_what_was_done():
+    ten = on(0, "remind", what="measure again", after="10 min")
+    entries = [ten, on(0, "remind", what="look at the bags", every="1 week"), on(1, "run", charge="60 A*h")]
+    written = {task.task: entry_for(task) for task in due(BATH, entries, moment(40)) if not task.at_time}
+    assert written == {
+        Upkeep.FILTER: Filtered(),
+        Upkeep.WIPE: AnodesWiped(),
+        Upkeep.OTHER: Done(what="Look at the bags"),
+        Upkeep.CHECK: None,  # a check is measured, not ticked off
+    }
+    assert entry_for(tasks([ten], 1)["Measure again"]) == Done(what="Measure again")
 
 
 def test_a_withdrawn_reminder_is_gone():

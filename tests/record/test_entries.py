@@ -8,6 +8,7 @@ from advisor.basis.fields import InputError
 from advisor.basis.units import parse
 from advisor.record.entries import RunDone, ampere_hours, written
 from advisor.record.entry_text import _toml, bath_name
+from tests.record.some_days import on
 from tests.record.some_entries import level
 
 
@@ -75,3 +76,35 @@ def test_ampere_hours_add_over_runs(logbook):
 def test_names_that_look_alike_are_one_bath():
     assert bath_name("  Shed\n tank ") == "Shed tank"
     assert bath_name("Bu\u0308hne") == bath_name("B\u00fchne")
+
+
+@pytest.mark.parametrize(
+    ("kind", "fields", "said"),
+    [
+        (
+            "chloride",
+            {"volume": "0.8 mL", "source": "hydrochloric acid"},
+            "0.8 mL of hydrochloric acid of 31 % added for chloride",
+        ),
+        ("chloride", {"volume": "12 mL"}, "12 mL of salt solution of 16.5 g/L added for chloride"),
+        (
+            "additive",
+            {"additive": "Brightener", "per_ampere_hour": "0.2 mL", "per_week": "2 mL"},
+            "The label of Brightener says 0.2 mL for each ampere-hour, 2 mL a week",
+        ),
+        ("remind", {"what": "filter", "every": "2 week"}, "To be reminded: filter, every 2 weeks"),
+        ("remind", {"what": "look", "after": "10 min"}, "To be reminded: look, after 10 min"),
+        (
+            "pour-in",
+            {"volume": "1 L", "copper_sulfate": "200 g/L", "sulfuric_acid": "60 g/L", "chloride": "70 mg/L"},
+            "1 L of bath poured in: 200 g/L copper sulfate, 60 g/L acid, 70 mg/L chloride",
+        ),
+    ],
+)
+def test_an_entry_says_each_of_its_amounts_and_of_what(kind, fields, said):
+    assert on(0, kind, **fields).content.sentence() == said
+
+
+def test_a_part_that_was_weighed_once_tells_no_gain():
+    for once in ("part_before", "part_after"):
+        assert on(0, "run", charge="2 A*h", **{once: "50 g"}).content.gained is None

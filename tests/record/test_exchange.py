@@ -47,6 +47,13 @@ def test_importing_twice_adds_nothing(logbook, checked):
     assert export(logbook) == text
 
 
+def test_the_same_sheet_with_another_answer_is_another_check(logbook, checked):
+    whole = json.loads(export(filled(logbook, checked)))
+    (number,) = (at for at, entry in enumerate(whole["entries"]) if entry["kind"] == "check")
+    whole["entries"][number]["advice"]["estimate"]["volume_L"] += 0.1
+    assert [entry.kind for entry in plan_import(logbook, json.dumps(whole)).entries] == ["check"]
+
+
 def test_two_imports_at_the_same_moment_add_each_entry_once(logbook, checked, tmp_path):
     text = export(filled(logbook, checked))
     here = Logbook(tmp_path / "here.sqlite3")
@@ -126,6 +133,8 @@ SPOILT = {
     ),
     "advice text": (lambda whole: whole["entries"][0]["advice"]["cautions"].append(5), "cautions: you gave 5"),
     "sheet": (set_in(0, "content", "[window]"), "names no bath"),
+    "baths in no list": (lambda whole: whole.update(baths="a"), "lacks its baths or its entries"),
+    "bath without a name": (lambda whole: whole["baths"].append(5), "lacks its baths or its entries"),
     "no object": (lambda whole: whole["entries"].__setitem__(2, 5), "entry 3 of the file"),
 }
 

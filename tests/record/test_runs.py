@@ -4,8 +4,8 @@ import random
 
 import pytest
 
-from advisor.record.entries import RunDone
-from advisor.record.runs import ABOVE, AGREES, BELOW, BY_THE_CHARGE, VAGUE, deposit_of, feeds
+from advisor.record.entries import RunDone, charge_of
+from advisor.record.runs import ABOVE, AGREES, BELOW, BY_THE_CHARGE, VAGUE, deposit_of, feeds, run_as_planned
 from advisor.words.cautions import Act
 from tests.record.some_days import on
 
@@ -44,6 +44,23 @@ def test_typed_ranges_stand_in_place_of_the_usual_ones():
     assert found.thickness.standard_uncertainty / found.thickness.value == pytest.approx((0.01**2 + 0.02**2) ** 0.5)
 
 
+@pytest.mark.parametrize(
+    ("current", "time", "percent"),
+    [
+        ("2 A", "60 min", 3.0),
+        ("2 A", "60 ± 0.1 min", 3.0),  # a clock read to seconds does not make a display true
+        ("2 ± 0.0392 A", "60 min", 1.0),
+        ("2 ± 0.0392 A", "60 ± 1.176 min", 2**0.5),
+    ],
+)
+def test_a_charge_is_as_sure_as_the_current_and_the_clock(current, time, percent):
+    """Two runs on one display err alike; of a current with a ± of its own, each for itself."""
+    each = [on(day, "run", current=current, time=time) for day in (0, 1)]
+    assert each[0].content.charged == (pytest.approx(2.0), pytest.approx(2.0 * percent / 100, abs=1e-4))
+    alike = 2 if percent == 3.0 else 2**0.5
+    assert charge_of(each) == (pytest.approx(4.0), pytest.approx(alike * 2.0 * percent / 100, abs=1e-4))
+
+
 @pytest.mark.parametrize(("after", "far"), [("57 g", True), ("68 g", True), ("63 g", False), ("64 g", False)])
 def test_a_weighing_that_does_not_count_is_told(after, far):
     """12 A·h deposit 14.2 g: 7 and 18 g are 49 and 127 % of that, and the charge counts in their place."""
@@ -62,6 +79,7 @@ def test_without_an_area_nothing_is_said_of_thickness():
         (1.00, "± 0.02 g", AGREES),
         (0.97, "± 0.02 g", AGREES),
         (1.10, "± 0.02 g", ABOVE),
+        (1.10, "± 0.0002 g", ABOVE),
         (1.03, "± 0.02 g", AGREES),  # a display's 3 % leave that open
         (0.88, "± 0.02 g", BELOW),
         (0.60, "± 0.02 g", BELOW),
@@ -78,6 +96,26 @@ def test_the_efficiency_says_what_it_means(share, after, meaning):
     assert found.meaning() == meaning
     assert meaning in found.lines()[1]
     assert (Act.REACHING_IN in found.acts) == (meaning == BELOW)
+
+
+def test_a_little_more_than_all_of_the_charge_is_still_in_agreement():
+    """1.5 % too much, though scale and meter are too fine for it to be chance; 2.5 % is more than any bath does."""
+    for share, meaning in ((1.015, AGREES), (1.025, ABOVE)):
+        after = f"{50 + share * grams(8):.3f} ± 0.001 g"
+        assert deposit_of(run(charge="8 ± 0.01 A*h", part_before="50 ± 0.001 g", part_after=after)).meaning() == meaning
+
+
+def test_a_part_that_was_weighed_is_as_thick_as_the_scale_says():
+    """9.00 g on 100 cm² are 9/8.96/100 cm, 100.4 µm; 8 A·h deposit 9.48 g, of which that is 94.9 %."""
+    found = deposit_of(run(charge="8 A*h", area="100 cm^2", part_before="50.00 g", part_after="59.00 g"))
+    assert found.thickness.value == pytest.approx(100.4, abs=0.1)
+    assert "Copper by the scale: 9.000 ± 0.016 g, which is 95 ± 6 % of the charge." in str(found.lines()[2])
+
+
+def test_a_planned_run_is_written_down_as_it_was_planned():
+    planned = run_as_planned(2.0, 1.5, 0.85, " a bowl ")
+    assert planned.sentence() == "A bowl plated at 2 A for 1.5 h on 85 cm²: 3.00 ± 0.18 A·h"
+    assert (planned.ampere_hours, planned.area.value) == (pytest.approx(3.0), pytest.approx(0.85))
 
 
 def test_a_scale_of_a_gram_counts_as_one_in_its_last_digit():
@@ -100,7 +138,7 @@ def test_feed_is_held_against_the_deposit():
     assert found.net.value == pytest.approx(came, rel=1e-3)
     # The charge counts as known to 3 %, what was written down of it to 6 %: 1.96 · 3.93 · 3.3 g.
     assert "gained 50 ± 30 g" in found.lines()[1]
-    assert f"lost {came * ACID / CU:.0f}" in found.lines()[1]
+    assert f"lost {came * ACID / CU:.0f} ± 10 g of acid" in found.lines()[1]  # 1.96 · 1.54 · 3.3 g
     assert "copper rises and acid falls" in found.way()
     assert found.acts == (Act.REACHING_IN,)
 
