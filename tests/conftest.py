@@ -1,13 +1,19 @@
 """What all tests share: none touches a person's own logbook, and where FAIL_ON_SKIP=1 none may be skipped."""
 
+import functools
+import gc
 import os
-from collections.abc import Callable, Sequence
+import tomllib
+from collections.abc import Callable, Iterator, Sequence
 from itertools import count
 from pathlib import Path
 
 import pytest
 from streamlit import config
-from streamlit.testing.v1 import AppTest
+from streamlit.components.v2 import manifest_scanner
+from streamlit.runtime.scriptrunner.script_cache import ScriptCache
+from streamlit.testing.v1 import AppTest, local_script_runner
+from streamlit.testing.v1 import app_test as visits
 
 from advisor.basis.places import PAGES
 from advisor.examples import EXAMPLE_VARIABLE
@@ -53,6 +59,12 @@ def stretch(items: list[pytest.Item], number: int, count: int) -> list[pytest.It
     return items[number * len(items) // count : (number + 1) * len(items) // count]
 
 
+def pytest_collection_finish() -> None:
+    """What was imported and collected stays to the end: from here on the collector of garbage passes it by."""
+    gc.collect()
+    gc.freeze()
+
+
 def pytest_sessionfinish(session: pytest.Session) -> None:
     if skipped_but_forbidden(session.config) and session.exitstatus == pytest.ExitCode.OK:
         session.exitstatus = pytest.ExitCode.TESTS_FAILED
@@ -76,12 +88,28 @@ def own_surroundings(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.T
     monkeypatch.delenv(EXAMPLE_VARIABLE, raising=False)
 
 
+@pytest.fixture(autouse=True, scope="session")
+def as_the_server_does() -> Iterator[None]:
+    """AppTest reads none of the app's settings, so that it would count what is used, and look for garbage after each run.
+
+    And what a server does once, it does anew for each visit or run: look for components in all packages, and compile.
+    """
+    settings = tomllib.loads((APP.parent / ".streamlit" / "config.toml").read_text("utf-8"))
+    for section in ("browser", "global", "runner"):
+        for name, value in settings[section].items():
+            config.set_option(f"{section}.{name}", value)
+    compiled, found = ScriptCache(), functools.cache(manifest_scanner.scan_component_manifests)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(manifest_scanner, "scan_component_manifests", found)
+        for module in (visits, local_script_runner):
+            patch.setattr(module, "ScriptCache", lambda: compiled)
+        yield
+
+
 @pytest.fixture
 def app_test(monkeypatch: pytest.MonkeyPatch) -> Callable[[str], AppTest]:
     """Opens a page by its file name, the way a person reaches it: through app.py. Taps here are never double clicks."""
     monkeypatch.setattr(state, "DOUBLE_CLICK", 0.0)
-    # As the app has it; AppTest does not read the app's settings, and counting took a sixth of its time.
-    config.set_option("browser.gatherUsageStats", False)
 
     def open_page(file: str) -> AppTest:
         app = AppTest.from_file(str(APP), default_timeout=30)
