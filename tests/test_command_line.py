@@ -1,5 +1,6 @@
-"""The command line as a person uses it: what it prints, what it refuses, how it exits. Run in processes of its own."""
+"""The command line as a person uses it: what it prints, what it refuses, how it exits; some of it in processes of its own."""
 
+import io
 import json
 import math
 import os
@@ -83,7 +84,7 @@ def test_json_is_the_contract(dull: Path) -> None:
 def test_html_is_one_page_with_everything_typed_escaped(tmp_path: Path) -> None:
     sheet, page = tmp_path / "s.toml", tmp_path / "out.html"
     sheet.write_text(example_text("dull").replace("Leafcast, big tank", "<script>alert(1)</script>&"), encoding="utf-8")
-    assert run("check", str(sheet), "--html", str(page)).returncode == 0
+    assert main(["check", str(sheet), "--html", str(page)]) == 0
     text = page.read_text(encoding="utf-8")
     assert "<script>" not in text
     assert "&lt;script&gt;" in text
@@ -131,13 +132,13 @@ def all_finite(value: object) -> bool:
     ],
     ids=lambda value: value if isinstance(value, str) else "sheet",
 )
-def test_bad_input_is_one_message_and_exit_2(content: bytes, said: str) -> None:
-    done = run("check", "-", stdin=content)
-    assert done.returncode == 2
-    assert done.stdout == b""
-    message = done.stderr.decode("utf-8")
+def test_bad_input_is_one_message_and_exit_2(content: bytes, said: str, monkeypatch, capsys) -> None:
+    """That the program ends with what `main` returns is seen where a real one refuses an example."""
+    monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(content)))
+    assert main(["check", "-"]) == 2
+    out, message = capsys.readouterr()
+    assert out == ""
     assert said in message
-    assert "Traceback" not in message
     assert len(message.strip().splitlines()) == 1
 
 
@@ -147,10 +148,11 @@ def test_a_file_that_cannot_be_read(name: str, capsys) -> None:
     assert capsys.readouterr().out == ""
 
 
-def test_no_readings_is_an_answer_with_nulls() -> None:
-    done = run("check", "-", "--json", stdin=b'[bath]\nvolume = "5 L"')
-    result = json.loads(done.stdout)
-    assert done.returncode == 0
+def test_no_readings_is_an_answer_with_nulls(tmp_path: Path, capsys) -> None:
+    path = tmp_path / "sheet.toml"
+    path.write_text('[bath]\nvolume = "5 L"', encoding="utf-8")
+    assert main(["check", str(path), "--json"]) == 0
+    result = json.loads(capsys.readouterr().out)
     assert result["estimate"]["copper_sulfate_g_L"] is None
     assert result["estimate"]["determined"] == []
     assert {result["verdict"][name]["state"] for name in ("copper_sulfate", "sulfuric_acid", "chloride")} == {
@@ -165,11 +167,14 @@ def test_example_prints_a_sheet_that_check_takes() -> None:
     printed = run("example")
     assert printed.returncode == 0
     assert run("check", "-", stdin=printed.stdout).returncode == 0
-    assert run("example", "nonsense").returncode == 2
+    refused = run("example", "nonsense")
+    assert (refused.returncode, refused.stdout) == (2, b"")
+    assert len(refused.stderr.decode("utf-8").splitlines()) == 1
 
 
-def test_example_without_a_name_is_the_plainest() -> None:
-    printed = run("example").stdout.decode("utf-8")
+def test_example_without_a_name_is_the_plainest(capsys) -> None:
+    assert main(["example"]) == 0
+    printed = capsys.readouterr().out
     assert printed == example_text("evaporation")
     assert all(len(printed.splitlines()) <= len(example_text(name).splitlines()) for name in EXAMPLES)
 

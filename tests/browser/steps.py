@@ -6,14 +6,16 @@ import time
 import pytest
 
 from advisor.ui.look.pages_list import PAGES_IN_ORDER
+from tests.browser.running import WIDTHS
 
 # The first page stands at the root and nowhere else.
 ADDRESSES = {page.title: page.url_path if number else "" for number, page in enumerate(PAGES_IN_ORDER)}
-PHONE, DESK = (360, 740), (1280, 900)
+PHONE, DESK = (360, 740), (1280, 800)
 PHONE_AND_DESK = pytest.mark.parametrize(
     ("page", "size"), [(360, PHONE), (1280, DESK)], indirect=["page"], ids=["phone", "desk"]
 )
 DESK_ONLY = pytest.mark.parametrize("page", [1280], indirect=True)
+PHONE_ONLY = pytest.mark.parametrize("page", [360], indirect=True)
 YOUR_BATH = "Your bath and how it looks"  # folded where a sheet comes filled in
 PRINT = re.compile("page to print")
 
@@ -114,6 +116,15 @@ def fits(page):
     return True
 
 
+def fits_everywhere(page):
+    """Tell whether a page fits on a phone and on a desk, and leave it at the width that it had."""
+    size, fitting = page.viewport_size, []
+    for width in (*WIDTHS, size["width"]):
+        page.set_viewport_size(size | {"width": width})
+        fitting.append(fits(page))
+    return all(fitting)
+
+
 def wait_in_sight(part):
     """Wait until a part of the page stands whole on the screen, without being scrolled to."""
     from playwright.sync_api import expect
@@ -143,6 +154,11 @@ def download(page, button):
     with page.expect_download() as begun:
         tap.click()
     return begun.value.path().read_text(encoding="utf-8")
+
+
+def is_one_sheet(printed):
+    """Tell whether a PDF has one page."""
+    return printed.count(b"/Type /Page") - printed.count(b"/Type /Pages") == 1
 
 
 class Hand:

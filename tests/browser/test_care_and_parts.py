@@ -1,12 +1,13 @@
-"""Anodes, treatments, parts and the buying list on a desk and a phone: what is typed is answered and fits."""
+"""Anodes, treatments, parts and the buying list: what is typed is answered, and fits on a desk and a phone."""
 
 import pytest
 
 from tests.browser.steps import (
     DESK_ONLY,
+    PHONE_ONLY,
     PRINT,
     download,
-    fits,
+    fits_everywhere,
     open_page,
     settle,
     stand_still,
@@ -32,12 +33,13 @@ def turn_to(page, view):
     settle(page)
 
 
+@PHONE_ONLY
 def test_a_bath_is_warmed_with_a_heater_of_ones_own(page):
     open_page(page, "Anodes and care", "dull")
     choose(page, "Treatment", "warming")
     type_in(page, "Heater (W)", "100")
     page.get_by_text("A heater of 100 W takes").first.wait_for()
-    assert fits(page)
+    assert fits_everywhere(page)
 
 
 @DESK_ONLY
@@ -50,6 +52,7 @@ def test_anodes_are_asked_for_what_a_run_takes(page):
     assert "passive above" in download(page, PRINT)
 
 
+@PHONE_ONLY
 def test_a_coat_is_measured_and_the_list_of_the_shop_follows(page):
     open_page(page, "Parts and shopping", "dull")
     page.get_by_role("button", name="leaf or flower").click()
@@ -68,6 +71,6 @@ def test_a_coat_is_measured_and_the_list_of_the_shop_follows(page):
     settle(page)
     type_in(page, "Price of the pack", "3,5")
     page.get_by_text("as 4 of 5 L: about 14.00").wait_for()
-    assert fits(page)
+    assert fits_everywhere(page)
     turn_to(page, "A part")
     wait_for_value(page, "The meter shows (Ω)", "120 Ω")

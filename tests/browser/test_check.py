@@ -1,4 +1,4 @@
-"""The whole way in a real browser, on a desk and on a phone: check a bath, save and reload its sheet, correct it."""
+"""The whole way in a real browser: check a bath, save and reload its sheet, correct it, and print it."""
 
 import io
 import re
@@ -16,9 +16,11 @@ from advisor.sheet import parse_toml, read_sheet
 from tests.browser.running import WIDTHS
 from tests.browser.steps import (
     DESK_ONLY,
+    PHONE_ONLY,
     PRINT,
     download,
-    fits,
+    fits_everywhere,
+    is_one_sheet,
     open_page,
     settle,
     type_in,
@@ -39,9 +41,10 @@ def open_example(page):
     page.get_by_text(FIRST_DOSE).wait_for()
 
 
+@PHONE_ONLY
 def test_check_a_bath_and_correct_it(page):
     open_example(page)
-    assert fits(page)
+    assert fits_everywhere(page)
 
     type_in(page, "Titrant used (mL)", "12,9")
     page.get_by_text("12,9 mL", exact=False).first.wait_for()
@@ -56,7 +59,7 @@ def test_check_a_bath_and_correct_it(page):
     type_in(page, "Titrant used (mL)", "plenty")
     page.get_by_text('Not usable: you gave "plenty"').wait_for()
     page.get_by_text("from before your last change").wait_for()
-    assert fits(page)
+    assert fits_everywhere(page)
 
     unfold(page, "Start from an example or a file")
     saved = download(page, "Download this sheet")
@@ -68,7 +71,7 @@ def test_check_a_bath_and_correct_it(page):
     page.get_by_role("button", name="Start correcting").click()
     page.get_by_role("heading", name="Correct your bath").wait_for()
     page.get_by_role("checkbox").first.wait_for(state="attached")
-    assert fits(page)
+    assert fits_everywhere(page)
     for number, box in enumerate(page.locator("[class*=st-key-correct_done_] label").all(), 1):
         box.click()
         page.get_by_role("checkbox", checked=True).nth(number - 1).wait_for(state="attached")
@@ -97,6 +100,7 @@ def test_an_answer_of_before_is_said_to_be_so_in_full_colour_and_its_button_can_
     assert darkest(button.locator("p")) < 400  # lesser ink is 285, paper 742
 
 
+@PHONE_ONLY
 def test_text_typed_while_the_page_still_answers_is_not_overwritten(page):
     open_example(page)
     page.get_by_role("textbox", name="Titrant used (mL)").first.fill("9,1")
@@ -114,8 +118,7 @@ def test_the_correction_prints_on_one_sheet(page):
         page.goto(f"/correct?example={name}")
         page.get_by_text("Change the plan").wait_for()
         page.locator(".bath-map img").first.wait_for()
-        printed = page.pdf(format="A4")
-        assert printed.count(b"/Type /Page") - printed.count(b"/Type /Pages") == 1
+        assert is_one_sheet(page.pdf(format="A4"))
 
 
 @DESK_ONLY
@@ -130,22 +133,14 @@ def test_an_answer_prints_on_one_sheet_without_its_fields(page, address):
         page.get_by_role("button", name="dull", exact=True).first.click()
     page.locator(".glance").wait_for()
     settle(page)
-    printed = page.pdf(format="A4")
-    assert printed.count(b"/Type /Page") - printed.count(b"/Type /Pages") == 1
+    assert is_one_sheet(page.pdf(format="A4"))
     page.emulate_media(media="print")
     assert page.locator(".glance").is_visible()
     assert not page.get_by_role("textbox", name="Bath in the tank now (L)").first.is_visible()
-
-
-@DESK_ONLY
-def test_the_page_to_print_of_a_run_is_one_sheet(page):
-    open_page(page, "Plating run", "dull")
-    for label, text in (("Area of the part (cm²)", "120"), ("Copper wanted (µm)", "100")):
-        type_in(page, label, text)
-    page.locator(".glance").wait_for()
-    page.set_content(download(page, PRINT))
-    printed = page.pdf(format="A4")
-    assert printed.count(b"/Type /Page") - printed.count(b"/Type /Pages") == 1
+    if address == "plating-run":  # the page to print of the others is seen in `test_journeys`
+        page.emulate_media(media="null")  # else the PDF would be drawn so too
+        page.set_content(download(page, PRINT))
+        assert is_one_sheet(page.pdf(format="A4"))
 
 
 # From the key to the frame in which the answer stands, by the page's own clock: nothing asks in between, which would

@@ -8,6 +8,7 @@ from tests.browser.steps import (
     DESK_ONLY,
     PHONE,
     PHONE_AND_DESK,
+    PHONE_ONLY,
     fits,
     open_page,
     settle,
@@ -99,7 +100,7 @@ SEEN_WORDS = """() => {
 }"""
 
 
-@pytest.mark.parametrize("page", [360], indirect=True)
+@PHONE_ONLY
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_an_answer_has_few_words_before_any_scrolling(page, name):
     page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
@@ -111,7 +112,7 @@ def test_an_answer_has_few_words_before_any_scrolling(page, name):
     assert len(seen) <= MOST_WORDS, seen
 
 
-@pytest.mark.parametrize("page", [360], indirect=True)
+@PHONE_ONLY
 @pytest.mark.parametrize(
     ("name", "said", "at_length"),
     [
@@ -137,7 +138,7 @@ def test_the_longest_answers_have_few_words_before_any_scrolling(page, name, sai
     assert page.get_by_text(at_length).count() == 1
 
 
-@pytest.mark.parametrize("page", [360], indirect=True)
+@PHONE_ONLY
 def test_the_first_dose_of_a_correction_is_seen_without_scrolling(page):
     page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
     open_page(page, "Correct", "dull")

@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.browser.steps import PHONE, PHONE_AND_DESK, Hand, fits, settle, wait_for_value, wait_in_sight
+from tests.browser.steps import PHONE, PHONE_AND_DESK, PHONE_ONLY, Hand, fits, settle, wait_for_value, wait_in_sight
 
 pytestmark = pytest.mark.browser
 
@@ -53,7 +53,7 @@ def test_from_an_empty_start_to_a_dose(page, size):
     assert hand.typed <= MOST_TYPED
 
 
-@pytest.mark.parametrize("page", [360], indirect=True)
+@PHONE_ONLY
 def test_a_phone_that_is_turned_on_its_side_keeps_all_and_the_way_on_in_reach(page):
     page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
     page.goto("/")
@@ -74,9 +74,9 @@ def test_a_phone_that_is_turned_on_its_side_keeps_all_and_the_way_on_in_reach(pa
     assert fits(page)
 
 
-@PHONE_AND_DESK
-def test_a_correction_is_ticked_and_comes_back_after_a_reload(page, size):
-    page.set_viewport_size({"width": size[0], "height": size[1]})
+@PHONE_ONLY
+def test_a_correction_is_ticked_and_comes_back_after_a_reload(page):
+    page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
     page.goto("/correct?example=dull")
     page.locator("[class*=st-key-correct_done_1] label").click()
     used = page.get_by_role("textbox", name="Really used").first

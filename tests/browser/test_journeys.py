@@ -14,6 +14,7 @@ from tests.browser.steps import (
     download,
     fits,
     go_from_first_page,
+    is_one_sheet,
     settle,
     type_in,
     wait_in_sight,
@@ -51,8 +52,7 @@ def printed_page(page, visitor, title):
     assert paper.get_by_role("heading", level=1, name=title).is_visible()
     assert "copper bath advisor" in paper.locator("footer").inner_text()
     assert paper.locator(".caution li").count() > 0
-    drawn = paper.pdf(format="A4")
-    assert drawn.count(b"/Type /Page") - drawn.count(b"/Type /Pages") == 1
+    assert is_one_sheet(paper.pdf(format="A4"))
     return [line.replace("\N{NO-BREAK SPACE}", " ") for line in paper.locator("li").all_inner_texts()]
 
 
@@ -63,39 +63,27 @@ def assert_screen_says(page, lines):
 
 
 def test_each_journey_is_driven_in_both_themes():
-    for journey in (test_it_plates_dull, test_the_level_has_dropped, test_top_up_or_remake):
+    for journey in (test_from_dull_to_a_dose, test_the_level_has_dropped, test_top_up_or_remake):
         assert {theme_of(journey.__name__, width) for width in WIDTHS} == {*THEMES}
 
 
-def test_it_plates_dull(page, visitor, request):
-    go_from_first_page(page, DULL)
+@PHONE_AND_DESK
+def test_from_dull_to_a_dose(page, visitor, request, size):
+    """By way of the causes and their page to print, with a syringe and soda, from an empty start."""
+    hand = Hand.at_the_first_page(page, size)
+    hand.follow(DULL)
     wait_for_heading(page, "what do you see")
     ground = page.locator(".stApp").evaluate("app => getComputedStyle(app).backgroundColor")
     brightness = sum(map(int, re.findall(r"\d+", ground)[:3])) / 3
-    assert (brightness < 100) is (theme_of(request.function.__name__, page.viewport_size["width"]) == "dark")
-    page.get_by_role("button", name="dull", exact=True).first.click()
-    page.get_by_role("button", name=PRINT).wait_for()
-    settle(page)
+    assert (brightness < 100) is (theme_of(request.function.__name__, size[0]) == "dark")
+    hand.tap("dull")
     # Above all pictures on a desk, below them on a phone, where the bar says it meanwhile.
-    wait_in_sight(page.locator(".glance" if page.viewport_size["width"] > PHONE[0] else ".bar", has_text="Most likely"))
+    wait_in_sight(page.locator(".bar" if size == PHONE else ".glance", has_text="Most likely"))
+    wait_in_sight(page.get_by_role("button", name="Check the bath"))
     assert fits(page)
     lines = printed_page(page, visitor, "Deposit faults")
     assert any("%" in line for line in lines)  # a cause, and how probable it is
     assert_screen_says(page, lines)
-    page.get_by_role("button", name="Check the bath").click()
-    wait_for_heading(page, "how much bath is in the tank")
-
-
-@PHONE_AND_DESK
-def test_from_dull_to_a_dose(page, size):
-    """By way of the causes, with a syringe and soda, from an empty start."""
-    hand = Hand.at_the_first_page(page, size)
-    hand.follow(DULL)
-    wait_for_heading(page, "what do you see")
-    hand.tap("dull")
-    page.locator(".bar" if size == PHONE else ".glance", has_text="Most likely").wait_for()
-    measure = page.get_by_role("button", name="Check the bath")
-    wait_in_sight(measure)
     hand.tap("Check the bath")
     wait_for_heading(page, "how much bath is in the tank")
     hand.type("Bath in the tank now (L)", "5")

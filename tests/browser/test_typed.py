@@ -7,7 +7,7 @@ import threading
 
 import pytest
 
-from tests.browser.steps import open_page, settle, wait_for_value
+from tests.browser.steps import DESK_ONLY, PHONE_ONLY, open_page, settle, wait_for_value
 
 pytestmark = pytest.mark.browser
 VOLUME = "Bath in the tank now (L)"
@@ -26,6 +26,7 @@ def test_a_tap_on_a_link_keeps_what_stands_in_the_field(page):
         assert page.get_by_role("textbox", name=VOLUME).first.input_value() == typed
 
 
+@PHONE_ONLY
 def test_a_link_does_not_wait_for_a_field_that_was_read_before(page):
     """Enter sends what was typed, and the page writes its unit behind it; nothing is left to wait for."""
     open_page(page, "Check")
@@ -65,6 +66,7 @@ def not_answering(server, seconds):
         timer.join()
 
 
+@DESK_ONLY
 def test_it_is_kept_where_the_app_is_busy_when_the_link_is_tapped(page, server):
     open_page(page, "Check")
     page.get_by_role("textbox", name=VOLUME).first.fill("6.25 L")

@@ -307,7 +307,7 @@ def test_stated_probability_is_honest_in_simulation() -> None:
 @pytest.mark.slow
 def test_no_feasible_task_is_refused_and_none_is_served_far_from_its_best() -> None:
     """A fixed part of the benchmark: tasks of every size and sharpness against brute force on the exact mass balance."""
-    found = measure(40, seed=7)
+    found = measure(40, seed=7, all_timed=False)
     assert found["feasible"] >= 5
     assert found["refused"] == 0
     assert found["dearer by more than 1 %"] == 0

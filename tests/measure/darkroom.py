@@ -171,6 +171,8 @@ def render(scene, rng=None):
 def _stand(linear, scene, jar, across, up):
     """Put a jar into the picture, `across` and `up` from the middle of its foot in shares of the picture's width."""
     half, tall = scene.width_of_jar() / 2, scene.width_of_jar() * scene.jar_height
+    near = np.flatnonzero((np.abs(across) < 2 * half).any(axis=0))  # columns of the jar and its shadow
+    linear, across, up = (part[:, near[0] : near[-1] + 1] for part in (linear, across, up))
     u, v = across / half, up / tall
     if scene.shadow:
         dark = (np.abs(across - half * 0.5) < half) & (v < 0) & (v > -0.25)
