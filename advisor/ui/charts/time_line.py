@@ -16,7 +16,7 @@ from advisor.record.entries import AdditiveRule, Check, Done, Entry, LevelMark, 
 from advisor.ui.look.colours import CHART, NO_GAP, style
 
 ROWS = 2  # of flags with words (judgement)
-LABELS = 36  # px for the numbers of each course, so that all begin at one line (judgement: "5.65" and its gap)
+LABELS = 40  # px for the numbers of each course, so that all begin at one line (judgement: "5.65" and its gap)
 WORDS_TAKE = 0.42  # of the time line: a flag's words on a phone, where it is 260 px wide (judgement)
 # What a flag stands for: what goes into or out of the bath and moves this course; not each topping up (judgement).
 MOVES_ALL = ("poured in", "remake", "take out", "carbon treatment")
