@@ -43,7 +43,7 @@ def answer() -> None:
         waits = level_dropped.came_for_it() and entry.answer is None  # its own fields ask for all that is missing
         if waits:
             cards.say_from("What to add stands here once the four fields are filled in.")
-        advice = None if waits else cards.answer_of(entry, in_short=True)
+        advice = None if waits else cards.answer_of(entry)
         if advice is not None:
             say(advice)
 

@@ -22,6 +22,7 @@ with left, st.container(key="answer_steps"):
         st.page_link(PAGES / "check.py", label="← Type in your readings first")
     else:
         assert entry.answered is not None
+        cards.say_from(cards.computed_from(entry.answered))
         cards.begin(advice)
         corrected = saving.corrected_since(entry.answered)
         if corrected is not None:

@@ -6,7 +6,7 @@ from advisor.questions.faults import cause_line, diagnose
 from advisor.questions.headlines import diagnosis_headline
 from advisor.ui import drawings, fields
 from advisor.ui.look import printing
-from advisor.ui.parts import cards, fault_ways, glance, look_picker
+from advisor.ui.parts import answers, cards, fault_ways, glance, look_picker
 from advisor.ui.session import state
 
 st.title("What do you see?", anchor=False)
@@ -17,9 +17,10 @@ entry = state.enter(
     needs_volume=False,
     unused=("keep: disposal_price",),
 )
-left, right = st.columns([1, 1], gap="large")
 
-with left:
+
+def ask() -> None:
+    """Draw what is asked of the deposit and how it was plated."""
     look_picker.show(entry)
     fields.show("deposit", entry, main=("where", "since"), more=None)
     with st.expander("The bath"):
@@ -35,12 +36,18 @@ with left:
         fields.show("keep", entry, main=("fresh_jar", "mixed_jar", "carbon_treated"), more=None)
         st.html(drawings.large(drawings.drawing(drawings.BENT_STRIP)))
 
-with right, st.container(key="answer"):
+
+def answer() -> None:
+    """Draw the causes, and what tells them apart."""
     st.html('<h2 id="answer" class="unseen">The answer</h2>')
     found = cards.answer_of(entry)
-    if found is not None:
+    if found is not None and entry.answered is not None:
         glance.say(diagnosis_headline(found, fault_ways.checks_first(found, entry.answered)), "↓")
         fault_ways.show(found, entry.answered)
         cards.sections(found.sections(), shares={cause_line(cause): cause.probability for cause in found.causes})
         fault_ways.treatments(found)
+        cards.say_from(cards.computed_from(entry.answered))
         printing.offer(entry.answered, found, "diagnosis")
+
+
+answers.side_by_side(entry, ask, answer)

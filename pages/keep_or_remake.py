@@ -10,16 +10,17 @@ from advisor.questions.headlines import decision_headline, disposal_headline
 from advisor.questions.remake import keep
 from advisor.ui import fields
 from advisor.ui.look import printing
-from advisor.ui.parts import cards, carried_out, choice_cards, glance
+from advisor.ui.parts import answers, cards, carried_out, choice_cards, glance
 from advisor.ui.session import state
 
 st.title("Keep or remake?", anchor=False)
 entry = state.enter("keep", keep, tables=("keep", "deposit"))
-left, right = st.columns([1, 1], gap="large")
 
-with left:
+
+def ask() -> None:
+    """Draw what is asked of the bath and of its jar test."""
     st.write(
-        "A jar test tells whether it is the bath: plate a strip in fresh bath, in the old bath, and in half and half."
+        "A jar test tells whether it is the bath: plate a strip in fresh bath, one in the old, one in half and half."
     )
     fields.one("bath", entry, "volume")
     fields.show("keep", entry)
@@ -31,16 +32,19 @@ with left:
         st.page_link(PAGES / "check.py", label="Type in what the bath holds →")
     fields.fold_stock(entry, "What crystals and acid cost you")
 
-with right, st.container(key="answer"):
+
+def answer() -> None:
+    """Draw the decision, or what it waits for."""
     since = carried_out.of_this_check()
-    as_begun = (
-        entry if since is None or entry.answer is None else replace(entry, answer=entry.answer.begun(since.all_of_it))
-    )
+    as_begun = replace(entry, answer=entry.answer.begun(since.all_of_it)) if since and entry.answer else entry
     decision = glance.answer(as_begun, decision_headline, room="low")
     if decision is not None and entry.answered is not None:
         choice_cards.show(decision)
         cards.say_from(cards.computed_from(entry.answered))
         printing.offer(entry.answered, decision, "decision")
+
+
+answers.side_by_side(entry, ask, answer)
 
 asked = st.expander("Making old bath safe to hand in", expanded="dispose" in state.raw(), on_change="rerun")
 if asked.open:
@@ -48,7 +52,7 @@ if asked.open:
         waste = state.enter("dispose", dispose, tables=("dispose",))
         fields.show("dispose", waste)
         # Where neither can be answered the same is missing, and the first place asks for it.
-        disposal = cards.answer_of(waste, in_short=True) if waste.answer or entry.answer else None
+        disposal = cards.answer_of(waste) if waste.answer or entry.answer else None
         if disposal is not None and waste.answered is not None:
             glance.say(disposal_headline(disposal))
             cards.sections(disposal.sections())

@@ -7,7 +7,7 @@ from advisor.questions.headlines import mixture_headline
 from advisor.questions.make_up import mix
 from advisor.ui import fields
 from advisor.ui.look import printing
-from advisor.ui.parts import cards, glance, plan_chips
+from advisor.ui.parts import answers, cards, glance, plan_chips
 from advisor.ui.session import state
 
 WANTED = ("volume", "copper_sulfate", "sulfuric_acid")
@@ -15,9 +15,10 @@ RECIPE = ("crystals", "acid", "water", "suppressor")
 
 st.title("Mix a bath", anchor=False)
 entry = state.enter("mix", mix, tables=("mix",))
-left, right = st.columns([1, 1], gap="large")
 
-with left:
+
+def ask() -> None:
+    """Draw the wish, or the recipe."""
     st.write("Say how much bath you want. Or give a recipe, and see what it really makes.")
     fields.show("mix", entry, main=WANTED, more=None)
     st.caption(fields.UNITS_NOTE)
@@ -28,7 +29,9 @@ with left:
     with st.expander("The tank, and how cold it gets"):
         fields.show("bath", entry, main=("max_volume", "temperature", "coldest", "additives"), more=None)
 
-with right, st.container(key="answer"):
+
+def answer() -> None:
+    """Draw what to mix, or what it waits for."""
     mixture = glance.answer(entry, mixture_headline)
     if mixture is not None and entry.answered is not None:
         plan_chips.acid(entry.answered, entry, "mix")
@@ -37,3 +40,6 @@ with right, st.container(key="answer"):
         cards.say_from(f"For the working window “{entry.answered.window.name}”.")
         printing.offer(entry.answered, mixture, "mixture")
         st.page_link(PAGES / "check.py", label="Check the bath once it is mixed →")
+
+
+answers.side_by_side(entry, ask, answer)

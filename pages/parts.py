@@ -15,33 +15,36 @@ from advisor.ui.session import saving, state
 st.title("Parts and shopping", anchor=False)
 view = answers.view_of({"part": "A part", "shop": "What to buy"}, "parts_view")
 
+
+def ask_what_to_buy(entry: state.Typed[object]) -> None:
+    """Draw what the months ahead take, what there is, and what things cost."""
+    fields.show("buy", entry, main=("months", "water", "bath", "plated", "additive", "carbon", "checks", "parts"))
+    shelf_parts.from_the_logbook()
+    fields.one("bath", entry, "volume")
+    st.caption(fields.UNITS_NOTE)
+    fields.fold_stock(entry, "What you have of crystals and acid")
+    with st.expander("What you have to hand for tests"):
+        fields.show("gear", entry)
+    st.subheader("Your price list", anchor=False)
+    shelf_parts.show(entry)
+
+
+def ask_of_a_part(entry: state.Typed[object]) -> None:
+    """Draw what is asked of a part and its run."""
+    fields.show("part", entry)
+    st.subheader("The run", anchor=False)
+    fields.show("plate", entry, main=("area", "thickness", "stirring", "height"))
+    st.caption(fields.UNITS_NOTE)
+    st.page_link(PAGES / "plating_run.py", label="Work out its area →")
+
+
 if view == "shop":
     checked = state.enter("sheet of the check", lambda sheet: sheet).answered
     corrected = saving.corrected_since(checked, with_own=True) if checked else None
-    entry = state.enter(
+    shopping = state.enter(
         f"shop {corrected}", partial(shop, corrected=corrected), tables=("buy", "shelf", "treat", "part", "plate")
     )
-    left, right = st.columns([1, 1], gap="large")
-    with left:
-        fields.show("buy", entry, main=("months", "water", "bath", "plated", "additive", "carbon", "checks", "parts"))
-        shelf_parts.from_the_logbook()
-        fields.one("bath", entry, "volume")
-        st.caption(fields.UNITS_NOTE)
-        fields.fold_stock(entry, "What you have of crystals and acid")
-        with st.expander("What you have to hand for tests"):
-            fields.show("gear", entry)
-        st.subheader("Your price list", anchor=False)
-        shelf_parts.show(entry)
-    with right, st.container(key="answer"):
-        answers.show(entry, shopping_headline, "shopping")
+    answers.show(shopping, lambda: ask_what_to_buy(shopping), shopping_headline, "shopping")
 else:
     part = state.enter("prepare", prepare, tables=("part", "plate", "hull_cell"), needs_volume=False)
-    left, right = st.columns([1, 1], gap="large")
-    with left:
-        fields.show("part", part)
-        st.subheader("The run", anchor=False)
-        fields.show("plate", part, main=("area", "thickness", "stirring", "height"))
-        st.caption(fields.UNITS_NOTE)
-        st.page_link(PAGES / "plating_run.py", label="Work out its area →")
-    with right, st.container(key="answer"):
-        answers.show(part, preparation_headline, "part")
+    answers.show(part, lambda: ask_of_a_part(part), preparation_headline, "part")

@@ -7,14 +7,15 @@ from advisor.questions.headlines import run_headline
 from advisor.questions.plating import plate
 from advisor.ui import drawings, fields
 from advisor.ui.look import printing
-from advisor.ui.parts import cards, glance, run_parts, upkeep_parts
+from advisor.ui.parts import answers, cards, glance, run_parts, upkeep_parts
 from advisor.ui.session import state
 
 st.title("Plan a plating run", anchor=False)
 entry = state.enter("plate", plate, tables=("plate", "hull_cell"), needs_volume=False)
-left, right = st.columns([1, 1], gap="large")
 
-with left:
+
+def ask() -> None:
+    """Draw what is asked of the part and the bath."""
     st.write("Say how large the part is, and how thick the copper should be or how long you have.")
     fields.show("plate", entry, main=("area", "thickness", "time", "current", "stirring", "height", "anode_area"))
     st.caption(fields.UNITS_NOTE)
@@ -27,7 +28,9 @@ with left:
         fields.show("bath", entry, main=("volume", "temperature", "additives"), more=None)
         st.page_link(PAGES / "check.py", label="Type in what the bath holds →")
 
-with right, st.container(key="answer"):
+
+def answer() -> None:
+    """Draw the run, or what it waits for."""
     run = glance.answer(entry, run_headline)
     if run is not None and entry.answered is not None:
         first, care, *others = cards.care_beneath(run.sections())
@@ -41,3 +44,6 @@ with right, st.container(key="answer"):
         if entry.current:
             upkeep_parts.run_of_plan(run, entry.answered.bath.name)
         printing.offer(entry.answered, run, "plating_run")
+
+
+answers.side_by_side(entry, ask, answer)

@@ -141,11 +141,11 @@ def _wrong_window(case: Case) -> Plan | None:
 def sits_elsewhere(task: Task, chosen: str, others: tuple[str, ...]) -> Line:
     """Say in which other windows a bath sits."""
     return line(
-        "With {copper} of copper sulfate and {acid} of acid it sits in the window {others}, not in {chosen}. If that "
-        "is the bath you keep, choose that window before any of it is thrown away.",
+        "With {copper} of copper sulfate and {acid} of acid it sits in the window “{others}”, not in “{chosen}”. If "
+        "that is the bath you keep, choose that window before any of it is thrown away.",
         copper=Amount(task.copper_sulfate, "g/L"),
         acid=Amount(task.sulfuric_acid, "g/L"),
-        others=" and in ".join(others),
+        others="” and in “".join(others),
         chosen=chosen,
     )
 

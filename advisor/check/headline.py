@@ -28,7 +28,6 @@ SHAPES = {
     "high": ("▲", "too high"),
     "not measured": ("○", "not measured"),
 }
-LIKELY = {"low": "likely too low", "in": "likely inside", "high": "likely too high"}
 DOSED = {"copper sulfate crystals": "copper_sulfate", "sulfuric acid": "sulfuric_acid"}
 SHORT_NAMES = {"copper_sulfate": "copper", "sulfuric_acid": "acid", "chloride": "chloride"}
 # Beside a number, which is grams of the crystals and not of the metal.
@@ -283,4 +282,5 @@ def standing(judged: Verdict) -> tuple[str, str]:
     if judged.state != "unsure":
         return SHAPES[judged.state]
     side, probability = judged.likeliest()
-    return "◐", f"{LIKELY[side]}, {percent(probability)}"
+    how = "likely" if probability > 0.5 else "perhaps"
+    return "◐", f"{how} {SHAPES[side][1]}, {percent(probability)}"

@@ -206,7 +206,7 @@ class Mixture:
             value, limits = getattr(self, name), self.verdict[name].limits
             window = ""
             if limits:
-                window = line(" (window {limits})", limits=Amount(limits[0], UNITS[name], digits=6, upper=limits[1]))
+                window = line(" ({limits})", limits=Amount(limits[0], UNITS[name], digits=6, upper=limits[1]))
             lines.append(
                 line(
                     "{component}: {shown} – {place}{window}",

@@ -261,11 +261,11 @@ def keep(sheet: Sheet) -> Decision:
     by_its_own = _decide(_case(replace(sheet, window=Window(name=others[0]))))
     kept = by_its_own.choice == "correct"
     said = line(
-        "With {copper} of copper sulfate and {acid} of acid the bath sits in the window {others}, not in {chosen}: "
+        "With {copper} of copper sulfate and {acid} of acid the bath sits in the window “{others}”, not in “{chosen}”: "
         "{then}",
         copper=Amount(case.task.copper_sulfate, "g/L"),
         acid=Amount(case.task.sulfuric_acid, "g/L"),
-        others=" and in ".join(others),
+        others="” and in “".join(others),
         chosen=sheet.window.name,
         then="if that is the bath you keep, choose that window before anything is thrown away."
         if kept

@@ -50,7 +50,7 @@ class LaboratoryReport(Reading):
     label: ClassVar[str] = "Laboratory report"
 
     copper: Measured | None = _reported("Copper, as metal", "In g/L, mg/L, ppm (taken as mg/L) or oz/gal, with its ±.")
-    copper_sulfate: Measured | None = _reported("Copper sulfate", "This instead of the metal, if it says CuSO4·5H2O.")
+    copper_sulfate: Measured | None = _reported("Copper sulfate", "This instead of the metal, if it says CuSO₄·5H₂O.")
     sulfuric_acid: Measured | None = _reported("Free sulfuric acid")
     chloride: Measured | None = define(
         QuantityField(quantity="reported", label="Chloride", help="Mostly in mg/L or ppm.", unit="mg/L")

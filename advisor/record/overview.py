@@ -31,7 +31,7 @@ from advisor.words.dates import said as day_said
 from advisor.words.lines import counted
 from advisor.words.states import brief
 
-STATES = {"in": "inside its window", "low": "too low", "high": "too high", "unsure": "not settled"}
+STATES = {"in": "inside the window", "low": "too low", "high": "too high", "unsure": "not settled"}
 CORRECTING = CrystalsAdded | AcidAdded | ChlorideAdded | PouredIn  # what is done for no other reason
 USUAL_DAYS = 30  # from one check to the next, where the record allows no forecast (judgement)
 
@@ -63,8 +63,12 @@ class Overview:
             return f"Corrected on {day_said(self.corrected)}, after its last check: measure it again."
         assert isinstance(self.check.content, Check)
         verdict = self.check.content.advice.get("verdict", {})
-        judged = {name: verdict.get(name, {}).get("state") for name in NAMES}
-        told = [f"{NAMES[name]} {STATES[state]}" for name, state in judged.items() if state in STATES]
+        judged: dict[str, list[str]] = {}
+        for name in NAMES:
+            judged.setdefault(verdict.get(name, {}).get("state"), []).append(NAMES[name])
+        if len(judged.get("in", ())) == len(NAMES):
+            return "Inside the window."
+        told = [f"{' and '.join(names)} {STATES[state]}" for state, names in judged.items() if state in STATES]
         return f"{', '.join(told)}.".capitalize() if told else "The last check found neither copper sulfate nor acid."
 
     def is_in(self) -> bool:

@@ -40,6 +40,7 @@ from advisor.sheet import Sheet
 from advisor.ui import hints
 from advisor.ui.look import own_units, unit_menus
 from advisor.ui.session import heard, state
+from advisor.words.lines import whole
 from advisor.words.names import shown_name
 
 FLAGS = {"yes": True, "no": False, "do not know": None}
@@ -61,7 +62,7 @@ _AS_WRITTEN |= {"in^2": "in²"}
 _UNIT_OF_A_SHEET = re.compile(rf"(?<=\d )(?:{'|'.join(map(re.escape, _AS_WRITTEN))})(?!\w)|deg[CF]")
 _CALLED = {"1 g scale": "1 g kitchen scale"}  # choices that people know by another name
 _TABLES = {"mix": "the recipe", "plate": "the run", "keep": "the jar test", "window": "the working window"}
-UNITS_NOTE = (
+UNITS_NOTE = whole(
     "A number alone is taken in the unit named at its field. Write another unit after it if yours differs, and ± if "
     "you know it: 12.3 ± 0.1 mL says that the true value is within 0.1 of it, nineteen times in twenty."
 )
@@ -160,7 +161,7 @@ def complain(error: InputError, write: str = "", form: type | None = None) -> No
     text = accepted if missing else f"{given}; {hints.with_what_to_write(accepted, write)}"
     kind, word = ("missing", "") if missing else ("wrong", "Not usable: ")
     sentence = text if word else text[:1].upper() + text[1:]
-    st.html(f'<p class="field-{kind}" role="status">{html.escape(word + sentence, quote=False)}</p>')
+    st.html(f'<p class="field-{kind}" role="status">{whole(html.escape(word + sentence, quote=False))}</p>')
 
 
 def _known_at(place: str) -> Mapping[str, Field]:

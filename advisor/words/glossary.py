@@ -27,7 +27,7 @@ GROUPS: dict[str, tuple[Word, ...]] = {
     "What is in the bath": (
         Word(
             "copper sulfate",
-            "The blue crystals, CuSO4·5H2O. Here every figure for copper is grams of these crystals in a litre; the "
+            "The blue crystals, CuSO₄·5H₂O. Here every figure for copper is grams of these crystals in a litre; the "
             "copper metal in them is a quarter of that (25.5 %).",
             ("copper salt", "blue vitriol"),
         ),

@@ -59,6 +59,8 @@ _LITERAL = re.compile(
     rf"(?P<change>Δ)?(?:(?P<first>{_NUMBER})(?P<link> ± | to |-|–))?(?P<last>{_NUMBER}) (?P<unit>{'|'.join(KINDS)})"
 )
 _RANGE = re.compile(rf"(?<=\d)-(?={_NUMBER} (?:{'|'.join(KINDS)})(?!\w))")  # the hyphen of "2-5 g/L"
+_LEADING = ("to", "reading", "Reading", "entry", "Entry")  # words that stay with the number after them
+_MINUS = re.compile(r"(?<![^\s(])-(?=\d)")
 
 
 class Units(Enum):
@@ -337,9 +339,15 @@ def _exponent(value: float) -> int:
 
 
 def whole(text: str) -> str:
-    """Return text in which no number parts from its unit, nor from its ±, nor the ends of a range from each other."""
-    pieces = _RANGE.sub("\N{NON-BREAKING HYPHEN}", text).split(" ")
+    """Return text for the eye: no number parts from its unit, its ± or its range's other end, and a minus is one."""
+    pieces = _RANGE.sub("\N{NON-BREAKING HYPHEN}", _MINUS.sub("\N{MINUS SIGN}", text)).split(" ")
     joined = pieces[0]
     for before, piece in pairwise(pieces):
-        joined += ("\N{NO-BREAK SPACE}" if before[-1:].isdigit() or before.endswith("±") else " ") + piece
+        joined += ("\N{NO-BREAK SPACE}" if _belong(before, piece) else " ") + piece
     return joined
+
+
+def _belong(before: str, piece: str) -> bool:
+    if before.endswith("±") or (before in _LEADING and piece[:1].isdigit()):
+        return True
+    return before[-1:].isdigit() and not piece.startswith("(")

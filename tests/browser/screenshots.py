@@ -20,6 +20,7 @@ from tests.browser.steps import DESK, PHONE, in_theme, settle
 from tests.browser.views import VIEWS, write_a_record
 
 THEMES = ("light", "dark")
+PATIENCE = 300_000  # ms, of a machine that has other things to do (judgement)
 HEIGHT = "document.querySelector('[data-testid=stMain]').scrollHeight"
 
 
@@ -52,6 +53,7 @@ def take_all(folder, words):
                 write_a_record(file)
             name = folder / view.name.replace(", ", "_").replace(" ", "_")
             context = browser.new_context(base_url=app.url, reduced_motion="reduce")
+            context.set_default_timeout(PATIENCE)
             page = context.new_page()
             page.set_viewport_size({"width": DESK[0], "height": DESK[1]})  # with the menu at the side
             view.show(page)

@@ -35,6 +35,20 @@ def test_pages_of_an_empty_sheet_fit_the_screen(page):
             assert fits(page), (title, width)
 
 
+@DESK_ONLY
+def test_fields_side_by_side_stand_on_one_line_though_a_label_takes_two(page):
+    open_page(page, "Check", "dull")
+    of_one_line, of_two = (page.locator(f".st-key-sheet_reading_1_{name}") for name in ("titrant", "strength"))
+    stand_still(of_two)
+    labels = [part.locator("label").bounding_box()["height"] for part in (of_one_line, of_two)]
+    assert labels[1] > 1.5 * labels[0]
+    assert of_one_line.get_by_role("combobox").bounding_box()["y"] == pytest.approx(
+        of_two.get_by_role("textbox").bounding_box()["y"], abs=3
+    )
+    menu = of_two.locator("select").bounding_box()
+    assert menu["y"] == pytest.approx(of_two.get_by_test_id("stTextInputRootElement").bounding_box()["y"], abs=1.5)
+
+
 def test_the_menu_of_a_phone_closes_over_the_page_that_was_chosen_in_it(visitor):
     page = visitor(min(WIDTHS))
     page.goto("/")

@@ -122,6 +122,7 @@ def test_only_where_nothing_is_needed_all_is_called_inside(state, matter, copper
 def test_where_a_component_stands_has_a_shape_and_words():
     assert standing(verdict("low")) == ("▼", "too low")
     assert standing(verdict("unsure", 0.8, 0.2)) == ("◐", "likely too low, 80 %")
+    assert standing(verdict("unsure", 0.3, 0.4, 0.3)) == ("◐", "perhaps inside, 40 %")
 
 
 def test_the_limit_in_the_way_is_named_whole():

@@ -127,7 +127,7 @@ def test_windows_are_compared_before_anything_is_thrown_away():
     decision = keep(sheet(known))
     assert decision.choice == "correct"
     assert option(decision, "correct").waste == 0.0
-    assert "63 g/L of copper sulfate and 199 g/L of acid the bath sits in the window high throw" in decision.reasons[0]
+    assert "63 g/L of copper sulfate and 199 g/L of acid the bath sits in the window “high throw" in decision.reasons[0]
     assert decision.what_to_do[0].startswith("Choose the window")
     raw = {"bath": {"volume": "5.6 L", "additives": True}, "window": {"name": "high throw"}, "stock": PRICES}
     raw["reading"] = [{"kind": "previous check", "since": "evaporation only", **known}]
@@ -135,7 +135,7 @@ def test_windows_are_compared_before_anything_is_thrown_away():
     assert not any("sits in the window" in text for text in keep(read_sheet(raw)).reasons)
     dirty = keep(sheet(known, {"mixed_jar": "dull", "carbon_treated": 3}, ["dull"], age="6 years"))
     assert dirty.choice == "remake"  # more is the matter than the window
-    assert "sits in the window high throw" in dirty.reasons[0]
+    assert "sits in the window “high throw”" in dirty.reasons[0]
 
 
 def test_half_and_half_dull_after_carbon_failed_twice_is_remade():

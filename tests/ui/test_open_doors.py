@@ -5,7 +5,7 @@ import pytest
 from advisor.basis.fields import fields_of
 from advisor.basis.places import PAGES
 from advisor.sheet import Keep
-from tests.widgets import said, sheet_field, text_of, type_in
+from tests.widgets import has_sheet_field, said, sheet_field, text_of, type_in
 
 
 def test_the_causes_of_a_fault_need_no_volume(app_test):
@@ -25,17 +25,22 @@ def test_current_and_time_need_no_volume(app_test):
 
 def test_mixing_takes_the_bath_wanted_alone(app_test):
     app = app_test("mix.py")
-    asked = sheet_field(app.text_input, "sheet_mix_volume_asked")
     assert "One thing is missing" in said(app)
-    asked.input("4").run()
-    assert sheet_field(app.text_input, "sheet_mix_volume").value == "4 L"
+    sheet_field(app.text_input, "sheet_mix_volume").input("4").run()
+    assert "One thing is missing" not in said(app)
     assert "crystals" in said(app)
-    assert not [field for field in app.text_input if field.key == "sheet_mix_volume_asked"]
 
 
-@pytest.mark.parametrize("page", ["keep_or_remake.py", "check.py"])
-def test_an_empty_answer_holds_the_field_that_it_waits_for(app_test, page):
+@pytest.mark.parametrize("page", ["mix.py", "keep_or_remake.py", "treatments.py"])
+def test_what_is_missing_is_asked_once_where_its_field_stands_beside_the_answer(app_test, page):
     app = app_test(page)
+    assert "One thing is missing" in said(app)
+    assert has_sheet_field(app.text_input, "sheet_mix_volume" if page == "mix.py" else "sheet_bath_volume")
+    assert not has_sheet_field(app.text_input, "sheet_.*_asked")
+
+
+def test_an_empty_answer_of_a_check_holds_the_field_that_it_waits_for(app_test):
+    app = app_test("check.py")
     sheet_field(app.text_input, "sheet_bath_volume_asked").input("5").run()
     assert sheet_field(app.text_input, "sheet_bath_volume").value == "5 L"
     assert "One thing is missing" not in said(app)

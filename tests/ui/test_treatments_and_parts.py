@@ -105,7 +105,7 @@ def test_what_the_logbook_tells_is_offered_with_its_doubts_and_taken_over(app_te
     app = view(app_test("parts.py"), "parts_view", "shop")
     app.session_state[state._SHEET] = {"bath": {"volume": "5.6 L", "name": "Tall"}}
     app.run()
-    told = " ".join(caption.value for caption in app.caption)
+    told = " ".join(caption.value for caption in app.caption).replace("\N{NO-BREAK SPACE}", " ")
     assert " ± " in told
     assert "mL of Blue for each ampere" in told
     assert ("do not count on these amounts" in told) == doubted

@@ -284,3 +284,5 @@ def test_a_volume_is_said_as_its_tool_shows_it(volume, spread, said):
 
 def test_a_range_does_not_part_at_its_hyphen_and_a_date_keeps_its_own():
     assert whole("2-5 g/L since 2026-11-26") == "2\N{NON-BREAKING HYPHEN}5\N{NO-BREAK SPACE}g/L since 2026-11-26"
+    assert whole("2 g/L less (-2 g/L), then -1") == "2\N{NO-BREAK SPACE}g/L less (−2\N{NO-BREAK SPACE}g/L), then −1"
+    assert whole("rests on reading 1 (laboratory report)") == "rests on reading\N{NO-BREAK SPACE}1 (laboratory report)"

@@ -16,6 +16,7 @@ from advisor.record.entries import AdditiveRule, Check, Done, Entry, LevelMark, 
 from advisor.ui.look.colours import CHART, NO_GAP, style
 
 ROWS = 2  # of flags with words (judgement)
+LABELS = 40  # px for the numbers of each course, so that all begin at one line (judgement: "5.65" and its gap)
 WORDS_TAKE = 0.42  # of the time line: a flag's words on a phone, where it is 260 px wide (judgement)
 # What a flag stands for: what goes into or out of the bath and moves this course; not each topping up (judgement).
 MOVES_ALL = ("poured in", "remake", "take out", "carbon treatment")
@@ -105,7 +106,8 @@ def time_line(course: str, entries: Sequence[Entry]) -> dict[str, object]:
     axis = {"format": "%b %Y" if years else "%-d %b", "tickCount": ticks, "labelOverlap": True}
     time = {"field": "when", "type": "temporal", "title": None, "scale": {"domain": span}, "axis": axis}
     scale = {"zero": False, "nice": True}
-    value = {"field": "value", "type": "quantitative", "title": None, "scale": scale}
+    marked = {"minExtent": LABELS}
+    value = {"field": "value", "type": "quantitative", "title": None, "scale": scale, "axis": marked}
     found = points(course, entries)
     layers = []
     limits = window(course, entries)

@@ -62,8 +62,8 @@ def chosen() -> Units:
 
 
 def shown(text: str) -> str:
-    """Return a line as it is to be shown, in the units chosen."""
-    return in_units(text, chosen())
+    """Return a line as it is to be shown, in the units chosen, with no number apart from its unit."""
+    return whole(in_units(text, chosen()))
 
 
 def unparted(text: str) -> str:

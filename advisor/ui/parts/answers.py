@@ -31,10 +31,34 @@ def view_of(views: Mapping[str, str], key: str) -> str:
     )
 
 
-def show(entry: Typed[Found], headline_of: Callable[[Found], Headline], name: str) -> None:
-    """Show the answer to a sheet, the glance first, or what it waits for; `name` is that of what is printed."""
-    found = glance.answer(entry, headline_of, room="low")
-    if found is not None and entry.answered is not None:
-        cards.sections(found.sections())
-        cards.say_from(cards.computed_from(entry.answered))
-        printing.offer(entry.answered, found, name)
+def side_by_side(entry: Typed[object], ask: Callable[[], None], answer: Callable[[], None]) -> None:
+    """Draw what is asked on the left, and on the right the answer.
+
+    What a person waits for is drawn first: the answer to the field that was just left. One of before, or none, comes
+    after the fields, since it names those that stand in its way and looks whether this page has them.
+    """
+    left, right = st.columns([1, 1], gap="large")
+
+    def on_the_left() -> None:
+        with left:
+            ask()
+
+    def on_the_right() -> None:
+        with right, st.container(key="answer"):
+            answer()
+
+    for draw in (on_the_right, on_the_left) if entry.current else (on_the_left, on_the_right):
+        draw()
+
+
+def show(entry: Typed[Found], ask: Callable[[], None], headline_of: Callable[[Found], Headline], name: str) -> None:
+    """Draw what is asked and its answer, the glance first, or what it waits for; `name` is that of what is printed."""
+
+    def answer() -> None:
+        found = glance.answer(entry, headline_of, room="low")
+        if found is not None and entry.answered is not None:
+            cards.sections(found.sections())
+            cards.say_from(cards.computed_from(entry.answered))
+            printing.offer(entry.answered, found, name)
+
+    side_by_side(entry, ask, answer)

@@ -39,18 +39,13 @@ from advisor.words.sections import Block, Section, percent
 from advisor.words.states import BRIEF, PlanState
 
 
-def answer_of(entry: Typed[Result], in_short: bool = False) -> Result | None:
-    """Say what the answer was computed from and return it (or None); an earlier one is marked and greyed.
-
-    in_short: the page says later from what.
-    """
+def answer_of(entry: Typed[Result]) -> Result | None:
+    """Return the answer (or None, and say what it waits for); an earlier one is marked and greyed."""
     if entry.answer is None or entry.answered is None:
         ask_for_what_is_missing(entry)
         return None
     if not entry.current:
         outdated(entry)
-    if not in_short:
-        say_from(computed_from(entry.answered))
     return entry.answer
 
 
@@ -95,8 +90,14 @@ def _lead_to(places: Iterable[str]) -> None:
 _WANTED = {"bath: volume": "how much bath is there?", "plate: area": "how large is the part?"}
 
 
-def ask_for_what_is_missing(entry: state.Typed[object]) -> None:
-    """Say in one sentence what an answer waits for, with the field in it where one is all that is missing."""
+_ASKED_FOR = "<style>.stElementContainer:has(> .stHtml > .field-missing) { display: none }</style>"
+
+
+def ask_for_what_is_missing(entry: state.Typed[object], beside: bool = False) -> None:
+    """Say in one sentence what an answer waits for, with the field where one is all that is missing.
+
+    beside: the page shows that field next to it, where it is asked for no second time.
+    """
     missing = [error for error in entry.errors.values() if error.fault is Fault.MISSING]
     if not missing or len(missing) < len(entry.errors):
         places = ", ".join(dict.fromkeys(html.escape(fields.called(place)) for place in entry.errors))
@@ -108,7 +109,9 @@ def ask_for_what_is_missing(entry: state.Typed[object]) -> None:
     known = fields_of(state.table_of(place))
     said = hints.on_screen(missing[0].accepted.removeprefix("needed: "), known)
     wanted = html.escape(_WANTED.get(missing[0].place, said), quote=False)
-    st.html(f'<p class="missing"><b>{count} missing:</b> {wanted}</p>')
+    st.html(f'<p class="missing"><b>{count} missing:</b> {wanted}</p>{_ASKED_FOR if beside else ""}')
+    if beside:
+        return
     field = known.get(name)
     with st.container(key="asked"):
         if isinstance(field, QuantityField):
@@ -132,9 +135,9 @@ def computed_from(sheet: Sheet) -> str:
     bath = sheet.bath
     readings = [f"{reading.label.lower()} ({_numbers(reading)})" for reading in sheet.readings]
     name = f"{bath.name}: " if bath.name else "" if bath.volume_known else "Bath "
-    told = "; ".join(readings) if readings else "no reading yet"
+    told = f"From {'; '.join(readings)}" if readings else "No reading yet"
     how_much = f"{bath.volume.text} " if bath.volume_known else ""
-    said = f"{name}{how_much}at {bath.temperature.text}, judged by the window “{sheet.window.name}”. From {told}."
+    said = f"{name}{how_much}at {bath.temperature.text}, judged by the window “{sheet.window.name}”. {told}."
     return said.replace(" degC", " °C").replace(" degF", " °F")
 
 

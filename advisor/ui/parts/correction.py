@@ -22,7 +22,6 @@ from advisor.ui.session import state, ticks
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
 from advisor.words.dates import said as day_said
-from advisor.words.lines import whole
 from advisor.words.sections import Section
 
 
@@ -57,7 +56,7 @@ def stands_already(sheet: Sheet, advice: Advice, day: datetime.date) -> None:
 
 def _step(number: int, step: Step, sheet: Sheet, entry: state.Typed[Advice], advice: Advice) -> bool:
     with st.container(border=True, key=f"step_{number}"):
-        label = f"**{number}. {whole(shown(step_dose(step)))}**"
+        label = f"**{number}. {shown(step_dose(step))}**"
         done = st.checkbox(label, key=ticks.key_of(number), persist_state="session")
         if done:
             _really_used(number, step)

@@ -21,7 +21,7 @@ from advisor.ui.look.own_units import chosen, shown, unparted
 from advisor.ui.parts import cards
 from advisor.ui.session.state import Result, Typed
 from advisor.words import phrases
-from advisor.words.lines import Amount, Units, line
+from advisor.words.lines import Amount, Units, line, whole
 from advisor.words.sections import Section
 
 # What is too little (▼) or too much (▲) keeps its own marks.
@@ -59,7 +59,7 @@ def answer(
     st.html('<h2 id="answer" class="unseen">The answer</h2>')
     with st.container(key=f"first_{room}"):
         if entry.answer is None:
-            cards.ask_for_what_is_missing(entry)
+            cards.ask_for_what_is_missing(entry, beside=True)
         elif entry.current:
             say(headline_of(entry.answer))
         else:
@@ -104,7 +104,7 @@ def _short(amount: Amount | None) -> str:
     if amount is None:
         return "not measured"
     said = "" if chosen() is Units.METRIC else amount.customary()
-    return (said or str(amount)).replace(" ", "\N{NO-BREAK SPACE}")
+    return said or str(amount)
 
 
 def rests_on(advice: Advice) -> None:
@@ -138,4 +138,4 @@ def _in_large(amount: Amount | None) -> str:
     if amount is None:
         return "–"
     customary = "" if chosen() is Units.METRIC else amount.customary()
-    return f"{customary}<br><small>{amount}</small>" if customary else str(amount)
+    return whole(f"{customary}<br><small>{amount}</small>" if customary else str(amount))

@@ -19,10 +19,10 @@ from advisor.record.carried import Carried, what_the_record_adds
 from advisor.record.logbook import LogbookError
 from advisor.sheet import Sheet
 from advisor.ui.fields import plain
-from advisor.ui.look.own_units import shown
+from advisor.ui.look.own_units import shown, unparted
 from advisor.ui.parts import focus, how_to, reading_list
 from advisor.ui.session import state
-from advisor.words.lines import joined, whole
+from advisor.words.lines import joined
 
 _PLANNED = "tests_planned"  # session: the sheet that each test was begun with, by kind
 MOST = 3  # tests shown: further ones seldom change the answer (judgement)
@@ -69,13 +69,13 @@ def next_reading(entry: state.Typed[Advice], advice: Advice) -> None:
         return
     for asked in advice.next_reading:
         if asked.question:
-            said += f"<p>Before any test, {html.escape(asked.why)}. {_link('To the question', 'questions')}</p>"
+            said += f"<p>Before any test, {unparted(asked.why)}. {_link('To the question', 'questions')}</p>"
     best = next((found for found in advice.next_reading if found.kind), None)
     if best is None or best.kind is None:
         st.html(said)
         return
-    label = KINDS[best.kind].label
-    st.html(f"{said}<p><b>{label}</b>, about {best.minutes:.0f} minutes: {html.escape(best.why)}.</p>")
+    label, minutes = KINDS[best.kind].label, f", about {best.minutes:.0f} minutes: {best.why}."
+    st.html(f"{said}<p><b>{label}</b>{unparted(minutes)}</p>")
     start_button(best.kind, "answer_add", _start_and_type)
 
 
@@ -97,8 +97,8 @@ def suggestions(entry: state.Typed[Advice]) -> list[Suggestion]:
 
 def say_why(kind: str, why: str, minutes: float, number: str = "") -> None:
     """Say what a test is called, how long it takes and what it tells."""
-    said = html.escape(why[:1].upper() + why[1:])
-    st.html(f"<p><b>{number}{html.escape(KINDS[kind].label)}</b>, about {minutes:.0f} minutes. {said}.</p>")
+    said = f", about {minutes:.0f} minutes. {why[:1].upper()}{why[1:]}."
+    st.html(f"<p><b>{number}{html.escape(KINDS[kind].label)}</b>{unparted(said)}</p>")
 
 
 def start_button(kind: str, key: str, begin: Callable[[str], None], primary: bool = False) -> None:
@@ -152,7 +152,7 @@ def from_the_record(entry: state.Typed[object]) -> None:
     carried = _known(entry.sheet) if entry.sheet else None
     if carried:
         with st.container(border=True, key="carried"):
-            st.write(f"**From this bath's logbook.** {plain(whole(shown(carried.summary())))}")
+            st.write(f"**From this bath's logbook.** {plain(shown(carried.summary()))}")
             st.caption(
                 "Taken as one more reading, it makes the answer surer; the older it is, the less. You may leave it out."
             )
@@ -181,7 +181,7 @@ def _known(sheet: Sheet) -> Carried | None:
 def _say_what_it_adds(number: int, entry: state.Typed[object]) -> None:
     lines = what_the_record_adds(entry.sheet) if entry.sheet else ()
     with st.container(border=True, key="carried"):
-        st.write(f"**Reading {number} comes from this bath's logbook.** {plain(whole(shown(joined(' ', lines))))}")
+        st.write(f"**Reading {number} comes from this bath's logbook.** {plain(shown(joined(' ', lines)))}")
         # It stands where "Use it" stood: the second tap of a double click on that is not meant for this.
         if st.button("Leave it out", key="carried_leave") and state.first_tap("use record"):
             reading_list.remove(number, state.widget_round())

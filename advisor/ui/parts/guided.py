@@ -30,7 +30,6 @@ from advisor.ui.parts import cards, focus, gear_tiles, guide, how_to, reading_li
 from advisor.ui.session import saving, state
 from advisor.words.cautions import Act
 from advisor.words.cautions import cautions as cautions_of
-from advisor.words.lines import whole
 
 QUESTIONS = ("soda_added", "soda", "touched", "topped_up_with", "anodes")
 TITLES = ("How much bath is in the tank?", "What do you have to hand?", "What got into the bath?", "Do this test")
@@ -390,7 +389,7 @@ def _under_way(number: int, kind: str, entry: state.Typed[Advice]) -> None:
     """Draw the card's steps to tick, then the field of what is read; the rest of the reading is folded."""
     card = guide.card_begun(kind, entry)
     if at_hand := as_taken(kind, state.part("gear").get("have", ())):  # it may have begun at once
-        st.caption(f"About {at_hand[1]:.0f} minutes. {at_hand[0][:1].upper()}{at_hand[0][1:]}.")
+        st.caption(shown(f"About {at_hand[1]:.0f} minutes. {at_hand[0][:1].upper()}{at_hand[0][1:]}."))
     st.button(TO_THE_FIELD, key="guided_to_field", type="tertiary", on_click=focus.want, args=("read_now",))
     _steps(card, number)
     st.subheader("What you read", anchor=False)
@@ -418,7 +417,7 @@ def _steps(card: BenchCard, number: int) -> None:
     boxes = count(1)
     for text in card.steps:
         terms.note(text)
-        words = fields.plain(whole(shown(text)))
+        words = fields.plain(shown(text))
         st.checkbox(words, key=f"guided_step_{number}_{next(boxes)}", persist_state="session")
     timer.show(waits(card), f"guided_{number}")
     with st.expander("What you need, usual mistakes, waste, all cautions"):

@@ -72,11 +72,11 @@ def _bath(number: int, found: Overview, logbook: Logbook, first_to_do: bool) -> 
     today = datetime.date.today()
     mark, tone = ("●", "inside") if found.is_in() else ("■", "outside") if found.is_out() else ("◐", "open")
     due = " class='due'" if found.is_due(today) else ""
-    when = "" if found.is_out() and not found.is_old() else f"<p{due}>{html.escape(found.next_check(today))}</p>"
+    when = "" if found.is_out() and not found.is_old() else f"<p{due}>{unparted(found.next_check(today))}</p>"
     with st.container(border=True, key=f"home_bath_{number}"):
         st.subheader(plain(found.bath), anchor=False)
         st.html(
-            f'<div class="bath">{_picture(found, logbook)}<div><p class="{tone}"><b>{mark} {html.escape(found.state())}'
+            f'<div class="bath">{_picture(found, logbook)}<div><p class="{tone}"><b>{mark} {unparted(found.state())}'
             f"</b></p>{when}<p class='from'>{unparted(found.history())}</p></div></div>"
         )
         due_in_short(logbook, found.bath, datetime.datetime.now(datetime.UTC))

@@ -28,7 +28,7 @@ from advisor.ui.look import unit_menus
 from advisor.ui.look.own_units import chosen, shown
 from advisor.ui.parts import focus, record_parts
 from advisor.ui.session import state
-from advisor.words.lines import Amount, Units, whole
+from advisor.words.lines import Amount, Units
 
 _ERRORS, _BATH = "level_errors", "level_bath"
 _NAMED = "level_named"  # session: the name on the sheet, and whether a check of its own began, when a bath was chosen
@@ -124,7 +124,7 @@ def _fill(carried: Carried | None) -> None:
         st.session_state.update(texts)
         st.session_state[_FILLED] = (now, texts)
     if carried:
-        st.caption(plain(whole(shown(carried.summary()))))
+        st.caption(plain(shown(carried.summary())))
 
 
 def _texts(carried: Carried) -> dict[str, str]:

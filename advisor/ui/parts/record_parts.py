@@ -42,7 +42,6 @@ from advisor.ui.parts import cards, entry_form, guided
 from advisor.ui.session import state
 from advisor.ui.session.device import ONLY_HERE
 from advisor.words.dates import said as day_said
-from advisor.words.lines import whole
 from advisor.words.sections import Section
 from advisor.words.states import brief
 
@@ -83,13 +82,13 @@ def last_advice(known: BathAtHand) -> None:
     entry = checks[-1]
     check = entry.content
     assert isinstance(check, Check)
-    found = whole(shown(check.summary()).removeprefix("Check: "))
+    found = shown(check.summary()).removeprefix("Check: ")
     st.write(f"**Last check, {day_said(entry.when.astimezone())}.** {plain(found)}.")
     with st.expander("What it advised then"):
         cards.sections(advice_then(check))
     carried = known.carried(datetime.datetime.now(datetime.UTC))
     if carried:
-        st.write(plain(whole(shown(carried.summary()))))
+        st.write(plain(shown(carried.summary())))
         if st.button("Begin the next check from this", key="logbook_next"):
             begin_next(carried, known)
 
@@ -206,7 +205,7 @@ def table(logbook: Logbook, bath: str) -> None:
         }
         for entry in written
     ]
-    with st.expander(f"All entries ({count})"):
+    with st.expander(f"All entries ({count})", key="all_entries"):
         st.dataframe(rows, hide_index=True, key="logbook_table")
         for number, before in clock_ran_back(written).items():
             st.caption(

@@ -14,6 +14,7 @@ from advisor.measure.areas import cone_area, cylinder_area, foil_area, plate_are
 from advisor.measure.solid import LARGEST_FILE, UNITS, Solid, read_stl
 from advisor.questions.plating import PlatingRun
 from advisor.ui import fields
+from advisor.ui.look import own_units
 from advisor.ui.look.colours import COPPER, NO_GAP, style
 from advisor.ui.session import state
 
@@ -64,7 +65,7 @@ def area_helper() -> None:
     if area is None:
         return
     text = format_quantity(float(f"{area:.3g}"), "area", "cm^2")
-    st.write(f"That is about {text.replace('^2', '²')}.")
+    st.write(own_units.shown(f"That is about {text.replace('^2', '²')}."))
     if st.button("Take this area", key="plating_take_area"):  # no callback: that would keep an earlier area
         state.put("plate", "area", text)
         st.rerun()

@@ -24,8 +24,8 @@ def drawn(monkeypatch, show, *shown):
 def test_a_row_says_state_value_and_window_in_words(monkeypatch):
     rows = drawn(monkeypatch, glance.holds, dull(), SHEET).split("<dt>")[1:]
     assert [row.partition("<")[0] for row in rows] == ["Copper sulfate", "Sulfuric acid", "Chloride"]
-    assert "window 30 to 75 g/L" in rows[1]
-    assert "20.9 ± 1.3 g/L" in rows[1]
+    assert "window 30_to_75_g/L".replace("_", "\N{NO-BREAK SPACE}") in rows[1]
+    assert "20.9_±_1.3_g/L".replace("_", "\N{NO-BREAK SPACE}") in rows[1]
     assert "▼ too low" in rows[1]
     assert "○ not measured" in rows[2]
 

@@ -141,7 +141,8 @@ def test_another_test_is_the_next_worth_doing_and_not_the_one_that_is_done(check
 
 
 def said_under_fields(app):
-    return " ".join(block.proto.body for block in app.get("html") if "field-" in block.proto.body)
+    told = " ".join(block.proto.body for block in app.get("html") if "field-" in block.proto.body)
+    return told.replace("\N{NO-BREAK SPACE}", " ")
 
 
 def test_where_only_a_test_would_settle_it_the_test_is_the_filled_button_below_that(check):

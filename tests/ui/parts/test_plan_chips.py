@@ -63,7 +63,7 @@ def test_water_alone_is_chosen_by_a_tap(app_test):
     app = open_correct(app)
     assert len(steps(app)) == 2
     choice = app.button_group(key="correct_water")
-    assert choice.options[1].startswith("Just 0.45 L water (9")
+    assert choice.options[1].startswith("Just 0.45\N{NO-BREAK SPACE}L water (9")
     choice.select("water").run()
     assert len(steps(app)) == 1
     assert "water" in steps(app)[0]

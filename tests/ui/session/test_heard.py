@@ -51,11 +51,11 @@ def test_another_text_counts_even_if_late(visit):
 
 
 def test_a_volume_survives_a_message_that_was_under_way(app_test):
-    app = app_test("keep_or_remake.py")
+    app = app_test("check.py")
     sheet_field(app.text_input, "sheet_bath_volume_asked").input("9,5").run()
     app.text_input(key=heard.HEARD).set_value("0")  # as a browser sends it that has not been answered yet
     sheet_field(app.text_input, "sheet_bath_volume").set_value("")
-    sheet_field(app.text_input, "sheet_keep_carbon_treated").set_value("2").run()
-    assert app.session_state["sheet"] == {"bath": {"volume": "9,5 L"}, "keep": {"carbon_treated": "2"}}
+    sheet_field(app.text_input, "sheet_bath_temperature").set_value("18").run()
+    assert app.session_state["sheet"] == {"bath": {"volume": "9,5 L", "temperature": "18 °C"}}
     sheet_field(app.text_input, "sheet_bath_volume").set_value("").run()  # it has been answered: now it is a wish
-    assert "bath" not in app.session_state["sheet"]
+    assert "volume" not in app.session_state["sheet"]["bath"]
