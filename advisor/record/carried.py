@@ -49,6 +49,7 @@ from advisor.record.entries import (
     Remake,
     ampere_hours,
     standing,
+    up_to,
 )
 from advisor.record.runs import Feed
 from advisor.record.weighed_anodes import RATE_DAYS, Told, feeds_of_copper_anodes, parted
@@ -177,7 +178,7 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     the check determined neither copper sulfate nor acid.
     """
     now = (now or datetime.datetime.now(datetime.UTC)).astimezone(datetime.UTC)
-    counting, hung = with_anodes([entry for entry in standing(entries) if entry.when <= now])
+    counting, hung = with_anodes(up_to(standing(entries), now))
     position = _last_check(counting)
     if position is None:
         return None
@@ -227,11 +228,12 @@ def _last_check(counting: Sequence[Entry]) -> int | None:
 
     None where there is none of the bath as it was mixed last, or none that determined copper sulfate or acid.
     """
-    positions = [position for position, entry in enumerate(counting) if isinstance(entry.content, Check | Remake)]
-    check = counting[positions[-1]].content if positions else None
+    turns = (place for place in reversed(range(len(counting))) if isinstance(counting[place].content, Check | Remake))
+    last = next(turns, None)
+    check = None if last is None else counting[last].content
     if not isinstance(check, Check) or (check.value("copper_sulfate") is None and check.value("sulfuric_acid") is None):
         return None
-    return positions[-1]
+    return last
 
 
 def _through(bath: Contents, since: Sequence[Entry]) -> tuple[Contents, float] | None:
@@ -251,7 +253,9 @@ def _kept_back_doubts(bath: Contents, since: Sequence[Entry]) -> FloatArray:
     In the volume that is left, since the level that is read next sets the water anew. One filter and one bucket keep
     back alike each time.
     """
-    kinds = {entry.kind for entry in since}
+    kinds = KEPT_BACK.keys() & {entry.kind for entry in since}
+    if not kinds:
+        return np.zeros((0, len(COMPONENTS)))
     more = [{kind: 1.0 + kept.standard_uncertainty / kept.value} for kind, kept in KEPT_BACK.items() if kind in kinds]
     ends = []
     for times in ({}, *more):
