@@ -7,6 +7,7 @@ could not be written. Exit 130: interrupted with Ctrl+C. Only this module reads 
 from __future__ import annotations
 
 import argparse
+import gc
 import io
 import json
 import os
@@ -60,6 +61,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
             launch(words)
             return 0
+        gc.disable()  # a command is over before anything is worth collecting
         options = _parser().parse_args(words)
         return _print(options.run(options))
     except InputError as error:
@@ -67,6 +69,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return _BAD_INPUT
     except KeyboardInterrupt:
         return _INTERRUPTED
+    finally:
+        gc.enable()
 
 
 def _print(text: str) -> int:

@@ -9,10 +9,11 @@ its steps. It knows no working window.
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
+from itertools import accumulate
 from typing import NamedTuple
 
 import numpy as np
@@ -95,12 +96,17 @@ class _Problem:
     effects: Mapping[str, FloatArray]  # of one standard deviation of each source on the observed values, (m,)
     owner: NDArray[np.intp]  # (m,), the position of the reading that a value belongs to
 
+    @cached_property
+    def whiten(self) -> FloatArray:
+        """What makes the errors of the values independent and of one size, (m, m)."""
+        return np.asarray(np.linalg.inv(np.linalg.cholesky(self.covariance)))
+
     def predict(self, parameters: FloatArray) -> FloatArray:
         """Predict all values (m, *s), each in its reading's unit, for parameters (n, *s) [g/L; chloride mg/L]."""
         state, shape = _state(self.names, parameters), parameters.shape[1:]
-        each = {id(model): model for model in self.models}  # readings that are alike share one
+        each = {model.shows: model for model in self.models}
         shown = {key: _match(model.predict(state), shape) for key, model in each.items()}
-        return np.concatenate([shown[id(model)] for model in self.models])
+        return np.concatenate([shown[model.shows] for model in self.models])
 
     def linearised(self, at: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Return what is predicted at a point (n,) [g/L; chloride mg/L], (m,), and its slopes by it, (m, n)."""
@@ -205,8 +211,15 @@ class Trials:
     def __init__(self, sheet: Sheet, about: Estimate) -> None:
         """Lay straight lines about the estimate of a sheet."""
         self.sheet, self.about, self.here = sheet, about, _state(about.names, about.mean)
-        self._lines: dict[tuple[Reading, tuple[str, ...], tuple[float, ...]], _Line] = {}
-        self._tried: dict[tuple[frozenset[tuple[Reading, int]], float, int], Estimate | None] = {}
+        self._numbers: dict[Reading, int] = {}
+        self._own_numbers = {id(reading): self._number(reading) for reading in sheet.readings}
+        self._lines: dict[tuple[int, tuple[str, ...], bytes], _Line] = {}
+        self._shapes: dict[tuple[Hashable, tuple[str, ...], bytes], Near] = {}
+        self._tried: dict[tuple[frozenset[tuple[int, int]], float, int], Estimate | None] = {}
+
+    def _number(self, reading: Reading) -> int:
+        """Return a number that equal readings share: to compare two takes far longer."""
+        return self._numbers.setdefault(reading, len(self._numbers))
 
     @cached_property
     def _own(self) -> dict[int, _Line]:
@@ -239,9 +252,14 @@ class Trials:
 
     def _line(self, reading: Reading, names: tuple[str, ...], at: FloatArray) -> _Line:
         """Return a reading as a straight line about a point (n,)."""
-        key = reading, names, tuple(at)
+        number = self._own_numbers.get(id(reading))
+        key = self._number(reading) if number is None else number, names, at.tobytes()
         if key not in self._lines:
-            self._lines[key] = _laid(self.sheet, reading, names, at)
+            model = reading.model(self.sheet.bath.surroundings(), _state(names, at))
+            shape = model.shows, names, at.tobytes()
+            if model.alike is None or shape not in self._shapes:
+                self._shapes[shape] = _laid(model, names, at)
+            self._lines[key] = _Line(model, names, *self._shapes[shape])
         return self._lines[key]
 
     def near(self, readings: Sequence[Reading]) -> Estimate:
@@ -255,7 +273,9 @@ class Trials:
         None where those that do not bend contradict each other already, so that the p-value of all of them, and of so
         many more values, cannot reach `least`. It does not matter in which order the readings come.
         """
-        asked = frozenset(Counter(readings).items()), least, more
+        own = self._own_numbers
+        numbers = [own[id(reading)] if id(reading) in own else self._number(reading) for reading in readings]
+        asked = frozenset(Counter(numbers).items()), least, more
         if asked not in self._tried:
             self._tried[asked] = self._tried_far(readings, least, more)
         return self._tried[asked]
@@ -267,10 +287,13 @@ class Trials:
         solved = _through(prior, firm) if firm else None
         if solved and _cannot_reach(least, solved, sum(len(line.model.observed) for line in laid) + more):
             return None
-        at = solved.at if solved else _start(prior[0], prior[1], self.about)
+        at, before = (solved.at, firm) if solved else (_start(prior[0], prior[1], self.about), [])
         for _ in range(ROUNDS_OF_LINES):
-            solved = _through(prior, self._laid(readings, prior, CELL * np.round(at / CELL)))
-            at = solved.at
+            lines = self._laid(readings, prior, CELL * np.round(at / CELL))
+            if [*map(id, lines)] != [*map(id, before)]:  # else it would be solved again
+                solved = _through(prior, lines)
+            assert solved
+            at, before = solved.at, lines
         return self._finished(solved) if solved else None
 
     def _laid(self, readings: Sequence[Reading], prior: Believed, at: FloatArray | None = None) -> list[_Line]:
@@ -306,7 +329,7 @@ def _through(prior: Believed, lines: Sequence[_Line]) -> _Solved:
 def _solved_straight(problem: _Problem, at_zero: FloatArray, slopes: FloatArray) -> _Solved:
     """Solve a problem of straight lines: what is shown (m,) where nothing is in the bath, and its slopes (m, n)."""
     mean, sd = problem.prior_mean, problem.prior_sd
-    whiten = np.linalg.inv(np.linalg.cholesky(problem.covariance))
+    whiten = problem.whiten
     matrix = np.concatenate([whiten @ slopes, np.diag(1 / sd)]) * sd
     wanted = np.concatenate([whiten @ (problem.observed - at_zero), mean / sd])
     least, most = _bounds(problem.names)
@@ -324,13 +347,12 @@ def _least_squares(matrix: FloatArray, wanted: FloatArray, bounds: tuple[FloatAr
     return np.asarray(lsq_linear(matrix, wanted, bounds).x)
 
 
-def _laid(sheet: Sheet, reading: Reading, names: tuple[str, ...], at: FloatArray) -> _Line:
-    """Return a reading as a straight line about a point (n,)."""
-    model = reading.model(sheet.bath.surroundings(), _state(names, at))
+def _laid(model: Model, names: tuple[str, ...], at: FloatArray) -> Near:
+    """Return a reading as a straight line about a point (n,): what it shows where all is 0 (m,), its slopes (m, n)."""
     shown, slopes = linearised(
         lambda points: _match(model.predict(_state(names, points)), points.shape[1:]), at, np.ones(len(at))
     )
-    return _Line(model, names, shown - slopes @ at, slopes)
+    return shown - slopes @ at, slopes
 
 
 def _cannot_reach(least: float, solved: _Solved, values: int) -> bool:
@@ -338,8 +360,7 @@ def _cannot_reach(least: float, solved: _Solved, values: int) -> bool:
 
     More readings never make chi-squared smaller, and have at most one degree of freedom a value.
     """
-    everything = np.ones(len(solved.problem.observed), dtype=bool)
-    return chi_squared_above(values, _chi_squared(*solved, everything)[0]) < least
+    return chi_squared_above(values, _chi_squared(*solved)[0]) < least
 
 
 def _start(names: tuple[str, ...], believed: FloatArray, about: Known | None) -> FloatArray:
@@ -382,11 +403,9 @@ def _problem(
 ) -> _Problem:
     counts = [len(model.observed) for model in models]
     owner = np.repeat(np.arange(len(models)), counts)
-    effects: dict[str, FloatArray] = {}
-    for model, end, count in zip(models, np.cumsum(counts), counts, strict=True):
-        for source, effect in model.systematic.items():
-            if source not in effects:
-                effects[source] = np.zeros(len(owner))
+    effects: dict[str, list[float]] = defaultdict(lambda: [0.0] * len(owner))  # lists are filled faster than arrays
+    for model, end, count in zip(models, accumulate(counts), counts, strict=True):
+        for source, effect in model.effects:
             effects[source][end - count : end] = effect
     by_source = np.array(list(effects.values())).reshape(-1, len(owner))
     covariance = np.diag(np.concatenate([model.random for model in models]) ** 2) + by_source.T @ by_source
@@ -397,7 +416,7 @@ def _problem(
         tuple(models),
         np.concatenate([model.observed for model in models]),
         covariance,
-        effects,
+        dict(zip(effects, by_source, strict=True)),
         owner,
     )
 
@@ -406,7 +425,7 @@ def _solve(problem: _Problem, start: FloatArray, until: float) -> tuple[FloatArr
     """Return the parameters (n,) of least squares and the problem near them; until: the relative step that ends it."""
     from scipy.optimize import least_squares  # few readings bend so much
 
-    whiten = np.linalg.inv(np.linalg.cholesky(problem.covariance))
+    whiten = problem.whiten
 
     @lru_cache(maxsize=2)  # the residuals and the Jacobian are asked for one after the other
     def near(parameters: tuple[float, ...]) -> Near:
@@ -432,7 +451,7 @@ def _bounds(names: tuple[str, ...]) -> tuple[FloatArray, FloatArray]:
 
 def _finish(problem: _Problem, parameters: FloatArray, near: Near, bath: Bath) -> Estimate:
     jacobian = near[1]
-    weighted = np.asarray(np.linalg.solve(problem.covariance, jacobian))
+    weighted = problem.whiten.T @ (problem.whiten @ jacobian)
     information = jacobian.T @ weighted + np.diag(problem.prior_sd**-2.0)
     agreement = _agreement(problem, parameters, near)
     widened = 1.0
@@ -483,32 +502,37 @@ def to_20_degC(bath: Bath, names: tuple[str, ...], parameters: FloatArray) -> fl
 
 def _agreement(problem: _Problem, parameters: FloatArray, near: Near) -> Agreement:
     """Chi-squared of the readings; the odd one among them is not looked for."""
-    everything = np.ones(len(problem.observed), dtype=bool)
-    chi_squared, degrees = _chi_squared(problem, parameters, near, everything)
+    chi_squared, degrees = _chi_squared(problem, parameters, near)
     p_value = chi_squared_above(degrees, chi_squared) if degrees >= 1 else None
     return Agreement(chi_squared, max(degrees, 0), p_value, None)
 
 
-def _chi_squared(problem: _Problem, parameters: FloatArray, near: Near, kept: NDArray[np.bool_]) -> tuple[float, int]:
-    """Return chi-squared and degrees of freedom with only the kept values, linearised about `parameters`.
+def _chi_squared(
+    problem: _Problem, parameters: FloatArray, near: Near, left_out: int | None = None
+) -> tuple[float, int]:
+    """Return chi-squared and degrees of freedom, without one reading if one is left out, linearised about `parameters`.
 
     The wide priors of copper sulfate, acid and chloride say nothing and cost nothing; those of foreign solids and
     contaminants count like readings.
     """
-    misfit, slope = (problem.observed - near[0])[kept], near[1][kept]
-    whitened = np.linalg.solve(
-        np.linalg.cholesky(problem.covariance[np.ix_(kept, kept)]), np.column_stack([misfit, slope])
-    )
-    misfit, slope = whitened[:, 0], whitened[:, 1:]
-    information = slope.T @ slope + np.diag(problem.prior_sd**-2.0)
-    pull = slope.T @ misfit + (problem.prior_mean - parameters) / problem.prior_sd**2
-    step = np.linalg.solve(information, pull)
-    left = misfit - slope @ step
+    whitened = problem.whiten @ np.column_stack([problem.observed - near[0], near[1]])
+    products = whitened.T @ whitened  # of misfits and slopes: of no size of its own any more, however many values
+    kept = len(whitened)
+    if left_out is not None:  # what these values add to what the others lead to expect of them, taken off again
+        out = problem.whiten[:, problem.owner == left_out]
+        added = out.T @ whitened
+        products = products - added.T @ np.linalg.solve(out.T @ out, added)
+        kept -= len(added)
+    squared, pulls, slopes = products[0, 0], products[1:, 0], products[1:, 1:]
+    information = slopes + np.diag(problem.prior_sd**-2.0)
+    step = np.linalg.solve(information, pulls + (problem.prior_mean - parameters) / problem.prior_sd**2)
+    left = squared - 2 * step @ pulls + step @ slopes @ step
     # Nor does that of a salt which a reading measures as such.
     wide = np.array([name in PRIOR for name in problem.names]) | (problem.prior_sd >= MEASURED_OPEN)
     prior_pull = ((problem.prior_mean - parameters - step) / problem.prior_sd)[~wide]
-    settled = int(np.sum(np.linalg.svd(slope[:, wide] * problem.prior_sd[wide], compute_uv=False) > 1.0))
-    return float(left @ left + prior_pull @ prior_pull), int(kept.sum()) - settled
+    learnt = slopes[np.ix_(wide, wide)] * np.outer(problem.prior_sd[wide], problem.prior_sd[wide])
+    settled = int(np.sum(np.linalg.eigvalsh(learnt) > 1.0))
+    return float(max(left, 0.0) + prior_pull @ prior_pull), kept - settled
 
 
 def _with_the_odd_one(agreement: Agreement, problem: _Problem, parameters: FloatArray, near: Near) -> Agreement:
@@ -517,9 +541,8 @@ def _with_the_odd_one(agreement: Agreement, problem: _Problem, parameters: Float
         return agreement
     without = []
     for position in range(len(problem.models)):
-        kept = problem.owner != position
-        if kept.any():
-            chi_squared, degrees = _chi_squared(problem, parameters, near, kept)
+        if (problem.owner != position).any():
+            chi_squared, degrees = _chi_squared(problem, parameters, near, position)
             if degrees >= 1:
                 without.append((chi_squared, chi_squared_above(degrees, chi_squared), position))
     without.sort()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-from importlib.resources import files
 
 from advisor.basis.fields import InputError, nearest, show
 
@@ -18,6 +17,8 @@ def example_text(name: str) -> str:
     """Return one of the example bench sheets as TOML; raises InputError for a name that is not there."""
     if name not in EXAMPLES:
         raise InputError("example", show(name), f"it must be one of: {', '.join(EXAMPLES)}{nearest(name, EXAMPLES)}")
+    from importlib.resources import files  # only who reads one waits for it
+
     return (files("advisor") / "examples" / f"{name}.toml").read_text(encoding="utf-8")
 
 

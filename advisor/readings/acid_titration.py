@@ -210,6 +210,7 @@ class AcidTitration(Reading):
             np.array([used]),
             np.array([random]),
             {k: np.array([v]) for k, v in systematic.items()},
+            alike=(self.kind, flask, self.end_point, self.end_point_pH, beside),
         )
 
     def _most_acid_unseen(self, copper: float) -> float:

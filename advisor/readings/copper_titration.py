@@ -198,6 +198,7 @@ class CopperTitration(Reading):
             np.array([used]),
             np.array([np.hypot(random, drops(self.blank))]),
             {source: np.array([effect]) for source, effect in systematic.items()},
+            alike=(self.kind, slope, blank, *false_copper.items()),
         )
 
     @property

@@ -143,6 +143,7 @@ class Hydrometer(Reading):
             np.array([self.value.value]),
             np.array([random]),
             {source: np.array([effect * per_density]) for source, effect in effects.items()},
+            alike=(self.kind, temperature, floats_high, self.scale, offset),
         )
 
     def _slope(self, temperature: float) -> float:

@@ -6,8 +6,9 @@ reading's model predicts in the reading's own unit and is smooth: it extrapolate
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import ClassVar
 
 import numpy as np
@@ -55,12 +56,24 @@ class Model:
     observed: shape (m,).  random: standard uncertainty of each value alone, shape (m,).
     systematic: effect of one standard deviation of a named source on each value, shape (m,); readings that name the
     same source share its error.
+    alike: what `predict` depends on; models that have the same predict the same. None where that is not told.
     """
 
     predict: Callable[[State], FloatArray]
     observed: FloatArray
     random: FloatArray
     systematic: Mapping[str, FloatArray] = field(default_factory=dict)
+    alike: Hashable = None
+
+    @cached_property
+    def effects(self) -> tuple[tuple[str, list[float]], ...]:
+        """The systematic effects as lists, which are put beside those of other readings faster than arrays."""
+        return tuple((source, effect.tolist()) for source, effect in self.systematic.items())
+
+    @property
+    def shows(self) -> Hashable:
+        """What tells models apart that may predict otherwise."""
+        return id(self) if self.alike is None else self.alike
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -81,6 +81,7 @@ class PlatedOutCopper(Reading):
             np.array([gain]),
             np.array([np.hypot.reduce(parts)]),
             {source: np.array([effect]) for source, effect in systematic.items()},
+            alike=(self.kind, self.sample.value),
         )
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:

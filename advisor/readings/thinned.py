@@ -8,7 +8,7 @@ modelled as thin sodium bicarbonate, which eats a little of the acid: subtractin
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from typing import Any
 
 import numpy as np
@@ -163,18 +163,14 @@ class ThinnedReading(Reading):
 
         more_water: as if the water's own reading were higher [uS/cm]; thinner: as if it were thinned so much more.
         """
-        water = (self.water.value if self.water else UNREAD_WATER) + np.asarray(more_water)
-        bath = Undiluted(
-            state.copper_sulfate,
-            state.sulfuric_acid,
-            state.foreign_solids,
-            state.sodium_sulfate,
-            state.iron,
-            state.iron_three,
-            state.zinc,
-            state.nickel,
-        )
+        bath = Undiluted(*(getattr(state, each.name) for each in fields(Undiluted)))
+        water = self.water_reads + np.asarray(more_water)
         return thin(bath, self.times * thinner, bicarbonate_of_water(water), temperature)
+
+    @property
+    def water_reads(self) -> float:
+        """What the thinning water reads by itself [uS/cm]."""
+        return self.water.value if self.water else UNREAD_WATER
 
     @property
     def water_spread(self) -> float:

@@ -7,8 +7,9 @@ bath that is thinned and read alike cancels both.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import ClassVar
+from dataclasses import dataclass, fields, replace
+from functools import lru_cache
+from typing import ClassVar, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -28,8 +29,9 @@ from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, State, Surroundings, as_rows
 from advisor.readings.thinned import Reference, ThinnedReading, fresh_bath, moved
 from advisor.readings.tools import thermometer_error
-from advisor.solution.conductivity import COMPENSATIONS, of_thinned, shown_by_pen
+from advisor.solution.conductivity import COMPENSATIONS, bicarbonate_of_water, of_thinned, shown_by_pen
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
+from advisor.solution.thinned import Undiluted, thin
 
 # Relative standard uncertainties (judgement, unless a source stands beside them).
 MODEL = 0.02  # of the conductivity; by how far the printed acid, copper sulfate and PHREEQC part (computed)
@@ -45,7 +47,30 @@ READ = 0.01  # each reading by itself
 NO_TEMPERATURE = 0.03  # of what a pen shows where nobody took the temperature
 MOST_OFF = 0.3  # a pen that is further from its standard is broken, or the standard is another one
 HIGHEST = 20_000.0  # uS/cm: what the widest of these pens show (common practice, no source)
+KEPT = 64  # answers at hand: pens that read one flask alike ask for the same (judgement)
 BEST_RANGE = (300.0, 2000.0)  # uS/cm: above, ions are less well known, and some pens end; below, the water counts
+
+
+class _Pen(NamedTuple):
+    """A sound pen in a thinned bath: how many times thinned, [degC], what the water reads [uS/cm], and its settings."""
+
+    times: float
+    degrees: float
+    water: float
+    compensation: str
+    per_conductivity: float
+
+
+@lru_cache(maxsize=KEPT)
+def _read_by(pen: _Pen, thinner: float, *asked: tuple[tuple[int, ...], bytes]) -> FloatArray:
+    """Return what a pen shows, in its unit, by shape and bytes of what `Undiluted` holds, of warmth and of water."""
+    *held, warmer, more_water = (np.frombuffer(kept).reshape(shape) for shape, kept in asked)
+    temperature = pen.degrees + warmer
+    thinned = thin(Undiluted(*held), pen.times * thinner, bicarbonate_of_water(pen.water + more_water), temperature)
+    found = shown_by_pen(of_thinned(thinned, temperature), temperature, pen.compensation) * pen.per_conductivity
+    found = np.asarray(found)
+    found.setflags(write=False)
+    return found
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -152,9 +177,13 @@ class ThinnedConductivity(ThinnedReading):
         self, state: State, warmer: ArrayLike = 0.0, more_water: ArrayLike = 0.0, thinner: float = 1.0
     ) -> FloatArray:
         """Return what a sound pen shows, in its unit; warmer [degC] and more_water [uS/cm] broadcast with the state."""
-        temperature = self.degrees + np.asarray(warmer)
-        conductivity = of_thinned(self.thinned(state, temperature, more_water, thinner), temperature)
-        return shown_by_pen(conductivity, temperature, self.compensation) * self._per_conductivity
+        parts = (*(getattr(state, each.name) for each in fields(Undiluted)), warmer, more_water)
+        asked = (np.asarray(part, dtype=float) for part in parts)
+        return _read_by(self._sound_pen, thinner, *((part.shape, part.tobytes()) for part in asked))
+
+    @property
+    def _sound_pen(self) -> _Pen:
+        return _Pen(self.times, self.degrees, self.water_reads, self.compensation, self._per_conductivity)
 
     def _correction(
         self, reference: Reference | None, warmer: ArrayLike = 0.0, more_water: ArrayLike = 0.0
@@ -186,6 +215,7 @@ class ThinnedConductivity(ThinnedReading):
             np.array([self.value.value]),
             np.array([np.hypot.reduce(parts)]),
             {source: np.array([effect]) for source, effect in systematic.items()},
+            alike=(self.kind, self._sound_pen, float(correction)),
         )
 
     def _of_pen_and_model(self, here: float) -> dict[str, float]:

@@ -6,6 +6,7 @@ goes far beyond what was carried forward, or beyond what anodes can do, is no ca
 
 from __future__ import annotations
 
+import datetime
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -16,7 +17,7 @@ from advisor.basis.units import HOURS_PER_MONTH
 from advisor.record.balance import INERT, with_anodes
 from advisor.record.carried import carry_forward
 from advisor.record.drift import SHORTEST, BathState, Doubt, Explanation, last_change, state_of
-from advisor.record.entries import Entry, standing
+from advisor.record.entries import Entry, standing, up_to
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 
 FAR = 3.0  # standard uncertainties from what was carried forward (judgement)
@@ -55,7 +56,7 @@ def _is_unlike(now: BathState, entries: Sequence[Entry]) -> bool:
 
 
 def _distances(now: BathState, before: Sequence[Entry]) -> Iterator[bool]:
-    recent = [entry for entry in before if (now.when - entry.when).total_seconds() >= SHORTEST * 86400]
+    recent = up_to(before, now.when - datetime.timedelta(days=SHORTEST))
     for start in (before, *([recent] if state_of_last(recent) != state_of_last(before) else [])):
         carried = carry_forward([*start], now.when)
         if carried is None or not {"copper_sulfate", "sulfuric_acid"} <= carried.known.measured:

@@ -14,6 +14,7 @@ from typing import ClassVar
 
 import numpy as np
 
+from advisor.basis.arrays import FloatArray
 from advisor.basis.fields import InputError, read_table
 from advisor.basis.units import Measured
 from advisor.check.known import Value
@@ -77,6 +78,10 @@ class HungBefore(Content):
     note: str = ""
 
 
+ADDITIONS = (WaterAdded, CrystalsAdded, AcidAdded, ChlorideAdded, AdditiveDose, PouredIn)
+SAY_ANODES = (Check, AnodeChange, HungBefore)
+
+
 @dataclass(frozen=True)
 class Contents:
     """What is in the tank: grams, and milligrams of chloride. Floats, or arrays of one shape (many baths at once)."""
@@ -93,6 +98,18 @@ class Contents:
 def contents(copper_sulfate: Number, sulfuric_acid: Number, chloride: Number, volume: Number) -> Contents:
     """Return what is in `volume` [L at 20 degC] of a bath of these concentrations [g/L, g/L, mg/L]."""
     return Contents(masses(copper_sulfate, sulfuric_acid, 0.0, volume), chloride * volume)
+
+
+def stacked(of: Contents, axis: int = 0) -> FloatArray:
+    """Return contents (of shape s) as one array (5, *s): grams as `Masses` has them, and milligrams of chloride."""
+    held = of.masses
+    parts = (held.copper_sulfate, held.sulfuric_acid, held.foreign_solids, held.water, of.chloride)
+    return np.stack(np.broadcast_arrays(*parts), axis)
+
+
+def unstacked(held: FloatArray) -> Contents:
+    """Return the contents in such an array."""
+    return Contents(Masses(*held[:4]), held[4])
 
 
 def share_of(of: Contents, share: Number) -> Contents:
@@ -133,6 +150,11 @@ def after(of: Contents, what: Check | Content, times: Number = 1.0) -> Contents:
     return Contents(of.masses + added.masses, of.chloride + added.chloride)
 
 
+def addition_of(what: Check | Content) -> FloatArray | None:
+    """Return what an addition brings, as `stacked` (5,); None for what moves the bath in another way."""
+    return stacked(_added(what)) if isinstance(what, ADDITIONS) else None
+
+
 def share_left(of: Contents, what: Check | Content, times: Number = 1.0) -> Number:
     """Return the share of what is in the bath that something leaves there; times as of `after`."""
     if isinstance(what, TakenOut):
@@ -147,7 +169,7 @@ def _with_water_to(of: Contents, volume: Number) -> Contents:
     return Contents(masses(*solutes, volume), of.chloride)
 
 
-@lru_cache(maxsize=1024)  # an account tries many courses of the same entries (judgement)
+@lru_cache(maxsize=1024)  # judgement: what is carried and its account move the same entries several times
 def _added(what: Content) -> Contents:
     """Return what an addition brings; chloride solutions and additives count as water of their volume."""
     if isinstance(what, WaterAdded):
@@ -228,13 +250,16 @@ def with_anodes(entries: Sequence[Entry]) -> tuple[tuple[Entry, ...], tuple[str 
     None where neither an entry nor a check had said by then what hung in the tank. A sheet is copied from one check to
     the next, so that it counts only where it says something else than the sheet before.
     """
-    hanging = HungBefore()
-    marked, hung = [], []
+    hanging, hung = HungBefore(), []
     for entry in entries:
-        hanging = _hanging(hanging, entry.content)
-        unfed = hanging.anodes == INERT and isinstance(entry.content, RunDone)
-        marked.append(replace(entry, content=_unfed(entry.content)) if unfed else entry)  # type: ignore[arg-type]
+        if isinstance(entry.content, SAY_ANODES):
+            hanging = _hanging(hanging, entry.content)
         hung.append(hanging.anodes)
+    marked = list(entries)
+    for place in (place for place, anodes in enumerate(hung) if anodes == INERT):
+        run = marked[place].content
+        if isinstance(run, RunDone):
+            marked[place] = replace(marked[place], content=_unfed(run))
     return tuple(marked), tuple(hung)
 
 

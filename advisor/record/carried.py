@@ -51,6 +51,7 @@ from advisor.record.entries import (
     TakenOut,
     ampere_hours,
     standing,
+    up_to,
 )
 from advisor.record.runs import Feed
 from advisor.record.weighed_anodes import RATE_DAYS, Told, feeds_of_copper_anodes, parted
@@ -181,7 +182,7 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     the check determined neither copper sulfate nor acid.
     """
     now = (now or datetime.datetime.now(datetime.UTC)).astimezone(datetime.UTC)
-    counting, hung = with_anodes([entry for entry in standing(entries) if entry.when <= now])
+    counting, hung = with_anodes(up_to(standing(entries), now))
     position = _last_check(counting)
     if position is None:
         return None
@@ -231,11 +232,12 @@ def _last_check(counting: Sequence[Entry]) -> int | None:
 
     None where there is none of the bath as it was mixed last, or none that determined copper sulfate or acid.
     """
-    positions = [position for position, entry in enumerate(counting) if isinstance(entry.content, Check | Remake)]
-    check = counting[positions[-1]].content if positions else None
+    turns = (place for place in reversed(range(len(counting))) if isinstance(counting[place].content, Check | Remake))
+    last = next(turns, None)
+    check = None if last is None else counting[last].content
     if not isinstance(check, Check) or (check.value("copper_sulfate") is None and check.value("sulfuric_acid") is None):
         return None
-    return positions[-1]
+    return last
 
 
 def _through(bath: Contents, since: Sequence[Entry]) -> tuple[Contents, float] | None:
@@ -264,6 +266,8 @@ def _moving_doubts(bath: Contents, since: Sequence[Entry]) -> FloatArray:
             doubts[later.kind][later.id] = 1.0 + LOGGED_AMOUNTS
         if amount.standard_uncertainty:
             doubts[later.id][later.id] = 1.0 + amount.standard_uncertainty / amount.value
+    if not doubts:
+        return np.zeros((0, len(COMPONENTS)))
     ends = []
     for times in ({}, *doubts.values()):
         end = bath

@@ -11,11 +11,11 @@ from __future__ import annotations
 import datetime
 from bisect import bisect_left
 from collections import deque
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from functools import cached_property
-from typing import ClassVar
+from typing import ClassVar, NamedTuple
 
 import numpy as np
 
@@ -36,13 +36,15 @@ from advisor.record.balance import (
     POURED_IN,
     Contents,
     UnfedRun,
+    addition_of,
     after,
     chloride_doubt,
     contents,
     dissolve_copper,
-    share_of,
+    stacked,
     typed_amount,
     unfed_copper,
+    unstacked,
     with_anodes,
 )
 from advisor.record.entries import (
@@ -58,6 +60,7 @@ from advisor.record.entries import (
     TakenOut,
     ampere_hours,
     standing,
+    up_to,
 )
 from advisor.record.level import raised_by
 from advisor.solution.composition import Masses, composition, volume_of
@@ -304,10 +307,10 @@ def last_change(entries: Sequence[Entry], over: float = SHORTEST) -> Explanation
 
 def _state_before(entries: Sequence[Entry], when: datetime.datetime, over: float) -> tuple[int, BathState | None]:
     """Return the last fit check at least so many days before a time, else the first that is three days before it."""
-    start, then = _last_state([entry for entry in entries if (when - entry.when).total_seconds() >= over * 86400])
+    start, then = _last_state(up_to(entries, when - datetime.timedelta(days=over)))
     if then is not None or over <= SHORTEST:
         return start, then
-    early = [entry for entry in entries if (when - entry.when).total_seconds() >= SHORTEST * 86400]
+    early = up_to(entries, when - datetime.timedelta(days=SHORTEST))
     states = ((position, state_of(entry)) for position, entry in enumerate(early))
     return next(((position, state) for position, state in states if state is not None), (0, None))
 
@@ -315,7 +318,8 @@ def _state_before(entries: Sequence[Entry], when: datetime.datetime, over: float
 def _refuse_impossible(then: BathState, logged: Sequence[Entry]) -> None:
     """Raise NotEnoughKnown where the log takes out all the bath there was, or more."""
     bath = contents(then.known[0], then.known[1], 0.0, then.known[2])
-    for entry in logged:
+    last = max((place for place, entry in enumerate(logged) if isinstance(entry.content, TakenOut)), default=-1)
+    for entry in logged[: last + 1]:
         taken = entry.content.volume.value if isinstance(entry.content, TakenOut) else 0.0
         if taken and taken > (1 - LEAST_LEFT) * volume_of(bath.masses):
             day = day_said(entry.when.astimezone())
@@ -423,7 +427,9 @@ def explain(then: BathState, now: BathState, logged: Sequence[Entry]) -> Explana
     free, noise, gain, tied = _unlimited(model, then, now)
     whiten = np.linalg.inv(np.linalg.cholesky(noise))
     bound = free if np.all(free[:2] >= 0) else _limited(model, start, end, whiten, free)
-    misfit = [float(np.sum((whiten @ (end - model.predict(start, causes))) ** 2)) for causes in (free, bound)]
+    explained = model.run(start, bound)
+    freely = explained if bound is free else model.run(start, free)
+    misfit = [float(np.sum((whiten @ (end - model.found(held))) ** 2)) for held in (freely, explained)]
     covariance = gain @ noise @ gain.T
     with_now = (now.covariance[:, :count] - tied) @ gain.T
     degrees = count - 3
@@ -435,7 +441,7 @@ def explain(then: BathState, now: BathState, logged: Sequence[Entry]) -> Explana
         _amounts(bound, free, np.sqrt(np.diag(covariance))),
         covariance,
         with_now,
-        model.run(start, bound),
+        explained,
         chi_squared_above(degrees, misfit[0]) if degrees else None,
         misfit[1] - misfit[0] > UNLOGGED,
         unfed_copper(logged),
@@ -455,12 +461,13 @@ def _unlimited(model: _Model, then: BathState, now: BathState) -> tuple[FloatArr
     sizes = _sizes(model.logged)
     free = model.first_guess(start, end)
     brought = chloride_doubt(model.logged) / now.known[2]
+    kinds = {entry.kind for entry in model.logged}
     for _ in range(ROUNDS):
         found, slope_start, slope, slope_logged = model.near(start, free)
         noise = now.covariance[:count, :count] + slope_start @ then.covariance[:count, :count] @ slope_start.T
         noise = noise + (slope_logged * sizes**2) @ slope_logged.T
         noise[3:, 3:] += brought**2  # mg/L, where chloride was measured
-        tied = _tied_by_salts(then, now, slope_start) + _tied_by_the_liquid(then, now, slope_start, model.logged)
+        tied = _tied_by_salts(then, now, slope_start) + _tied_by_the_liquid(then, now, slope_start, kinds)
         noise = noise - tied[:count] - tied[:count].T
         whiten = np.linalg.inv(np.linalg.cholesky(noise))
         gain = np.linalg.pinv(whiten @ slope) @ whiten
@@ -495,15 +502,13 @@ def _tied_by_salts(then: BathState, now: BathState, slope_start: FloatArray) -> 
     return left * shared * np.outer(now.salts.slopes, slope_start @ then.salts.slopes[:count])
 
 
-def _tied_by_the_liquid(
-    then: BathState, now: BathState, slope_start: FloatArray, logged: Sequence[Entry]
-) -> FloatArray:
+def _tied_by_the_liquid(then: BathState, now: BathState, slope_start: FloatArray, kinds: Collection[str]) -> FloatArray:
     """Return the same (m, n) for the errors of the liquid; carbon takes the additives out that make it climb less.
 
     A tool may be another by the same name, so that what it errs by counts anew in each check.
     """
     count = len(slope_start)
-    new = {SURFACE_TENSION} if any(isinstance(entry.content, CarbonTreatment) for entry in logged) else set()
+    new = {SURFACE_TENSION} if CarbonTreatment.kind in kinds else set()
     tied = np.zeros((len(now.known), count))
     for name in (then.of_the_liquid.keys() & now.of_the_liquid.keys()) - new:
         expected = slope_start @ then.of_the_liquid[name][:count]
@@ -539,6 +544,18 @@ def _not_below_zero(matrix: FloatArray, wanted: FloatArray) -> FloatArray:
     return min(possible, key=lambda part: float(np.sum((matrix @ part - wanted) ** 2)))
 
 
+class _Turn(NamedTuple):
+    """A share of the causes; or an entry, what it adds as `stacked`, None where it moves the bath in another way.
+
+    kind: its place in MOVED.
+    """
+
+    share: float
+    entry: Entry | None = None
+    added: FloatArray | None = None
+    kind: int = 0
+
+
 @dataclass(frozen=True)
 class _Model:
     """What a state becomes by the logged events and by causes that act evenly over time between them."""
@@ -553,26 +570,32 @@ class _Model:
 
         times: (10, *s), how much of each kind of MOVED truly moved for what was logged; one where None.
         """
-        return deque(self._course(start, causes, times), maxlen=1)[0]
+        return unstacked(deque(self._course(start, causes, times), maxlen=1)[0])
 
-    def _course(self, start: FloatArray, causes: FloatArray, times: FloatArray | None) -> Iterator[Contents]:
-        """Yield the contents after each part of the time and each entry."""
-        chloride = start[3] if self.count > 3 else 0.0
-        bath = contents(start[0], start[1], chloride, start[2])
-        for share, entry in self.turns:
-            if share:
-                bath = _lose(bath, causes * share)
-                yield bath
-            if entry:
-                names = list(MOVED)
-                moved = 1.0 if times is None or entry.kind not in names else times[names.index(entry.kind)]
-                bath = after(bath, entry.content, moved)
-                yield bath
+    def _course(self, start: FloatArray, causes: FloatArray, times: FloatArray | None) -> Iterator[FloatArray]:
+        """Yield the contents after each part of the time and each entry, as `stacked`: one sum in place of five."""
+        bath = stacked(contents(start[0], start[1], start[3] if self.count > 3 else 0.0, start[2]))
+        alone = (1,) * (bath.ndim - 1)
+        shares = np.array([turn.share for turn in self.turns]).reshape(-1, *alone)
+        still = not np.any(causes)
+        for turn, half, lost in zip(self.turns, _half_of(causes[:, None] * shares), causes[1] * shares, strict=True):
+            moved = 1.0 if times is None else times[turn.kind]
+            if turn.entry is None:
+                bath = bath if still else _lose(bath, half, lost)
+            elif turn.added is not None:
+                bath = bath + turn.added.reshape(-1, *alone) * moved
+            else:
+                bath = stacked(after(unstacked(bath), turn.entry.content, moved))
+            yield bath
 
     @cached_property
-    def turns(self) -> tuple[tuple[float, Entry | None], ...]:
-        """What happens in order: a share of the causes, or an entry; found once for all the courses that are tried."""
-        return tuple(self._turns())
+    def turns(self) -> tuple[_Turn, ...]:
+        """What happens in order; found once for all the courses that are tried."""
+        kinds = list(MOVED)
+        return tuple(
+            _Turn(share, entry, addition_of(entry.content), kinds.index(entry.kind)) if entry else _Turn(share)
+            for share, entry in self._turns()
+        )
 
     def _turns(self) -> Iterator[tuple[float, Entry | None]]:
         """Yield what happens in order: a share of the causes, or an entry; as a pair of which one is nothing."""
@@ -591,7 +614,7 @@ class _Model:
     @cached_property
     def _until_each_turn(self) -> tuple[FloatArray, FloatArray]:
         """What share of the causes has acted by each turn (k,), and how far entries raised the level by then [L]."""
-        moved = [(share, raised_by(entry) if entry else 0.0) for share, entry in self.turns]
+        moved = [(turn.share, raised_by(turn.entry) if turn.entry else 0.0) for turn in self.turns]
         shares, litres = np.cumsum(np.array(moved).reshape(-1, 2), axis=0).T
         return shares, litres
 
@@ -601,7 +624,7 @@ class _Model:
         if np.min(start[2] + litres - shares * np.sum(np.maximum(causes[:2], 0.0)), initial=start[2]) > start[2] / 4:
             return True  # by far
         with np.errstate(all="ignore"):
-            return all(bath.masses.water > 0 for bath in self._course(start, causes, None))
+            return all(unstacked(bath).masses.water > 0 for bath in self._course(start, causes, None))
 
     def possible_part(self, start: FloatArray, causes: FloatArray, step: FloatArray) -> FloatArray:
         """Return a step (3,) from causes (3,) [units of `run`], halved until the tank always holds bath."""
@@ -619,7 +642,11 @@ class _Model:
 
     def predict(self, start: FloatArray, causes: FloatArray, times: FloatArray | None = None) -> FloatArray:
         """Return what would be found at the end (n, *s) [g/L, g/L, L, mg/L]; arguments as of `run`."""
-        copper_sulfate, sulfuric_acid, chloride, volume = self.run(start, causes, times).concentrations()
+        return self.found(self.run(start, causes, times))
+
+    def found(self, held: Contents) -> FloatArray:
+        """Return what is found (n, *s) [g/L, g/L, L, mg/L] of contents (of shape s)."""
+        copper_sulfate, sulfuric_acid, chloride, volume = held.concentrations()
         return np.stack([copper_sulfate, sulfuric_acid, volume, chloride][: self.count])
 
     def near(self, start: FloatArray, causes: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
@@ -640,13 +667,20 @@ def _moves(entry: Entry) -> bool:
     return entry.kind in MOVED and (not isinstance(entry.content, RunDone) or isinstance(entry.content, UnfedRun))
 
 
-def _lose(bath: Contents, causes: FloatArray) -> Contents:
-    """Let the causes act: half of water and copper, the lost bath, the other half; this is exact to second order."""
-    water, lost, copper = causes
-    half = dissolve_copper(NOTHING, copper / 2).masses + Masses(0.0, 0.0, 0.0, -1000 * WATER_DENSITY * water / 2)
-    in_between = bath.masses + half
-    left = share_of(Contents(in_between, bath.chloride), 1.0 - lost / volume_of(in_between))
-    return Contents(left.masses + half, left.chloride)
+def _half_of(causes: FloatArray) -> FloatArray:
+    """Return what half of the evaporation and half of the copper do (k, 5, *s), as `stacked`; causes (3, k, *s)."""
+    water, _, copper = causes
+    dried = Masses(0.0, 0.0, 0.0, -1000 * WATER_DENSITY * water / 2)
+    return stacked(Contents(dissolve_copper(NOTHING, copper / 2).masses + dried, 0.0), axis=1)
+
+
+def _lose(bath: FloatArray, half: FloatArray, lost: FloatArray) -> FloatArray:
+    """Let the causes act: half of water and copper, the lost bath, the other half; this is exact to second order.
+
+    bath, half (5, *s): as `stacked`; lost (*s) [L].
+    """
+    in_between = bath + half
+    return np.asarray(in_between * (1.0 - lost / volume_of(unstacked(in_between).masses)) + half)
 
 
 def _amounts(bound: FloatArray, free: FloatArray, spreads: FloatArray) -> dict[str, Interval]:

@@ -11,7 +11,8 @@ from __future__ import annotations
 import datetime
 import re
 import tomllib
-from collections.abc import Iterable, Mapping
+from bisect import bisect_right
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
@@ -729,12 +730,20 @@ class Entry:
         return self.content.kind
 
 
+COUNT_FOR_NOTHING = (Withdrawn, Unreadable)
+
+
+def up_to(entries: Sequence[Entry], when: datetime.datetime) -> Sequence[Entry]:
+    """Return those of entries in order of time that are of a time or of before it."""
+    return entries[: bisect_right(entries, when, key=attrgetter("when"))]
+
+
 def standing(entries: Iterable[Entry]) -> tuple[Entry, ...]:
     """Return the entries that count, in order of time: of an entry and its corrections the one written last.
 
     Last by its number: a clock that was set back must not let a withdrawn entry count again.
     """
-    return tuple(entry for entry in _last_said(entries) if not isinstance(entry.content, Withdrawn | Unreadable))
+    return tuple(entry for entry in _last_said(entries) if not isinstance(entry.content, COUNT_FOR_NOTHING))
 
 
 def left_out(entries: Iterable[Entry]) -> tuple[Entry, ...]:
@@ -744,11 +753,13 @@ def left_out(entries: Iterable[Entry]) -> tuple[Entry, ...]:
 
 def _last_said(entries: Iterable[Entry]) -> list[Entry]:
     """Return the last of each entry and its corrections, in order of time; it names the first as what it corrects."""
-    by_number = {entry.id: entry for entry in sorted(entries, key=attrgetter("id"))}
-    firsts = first_of((entry.id, entry.corrects) for entry in by_number.values())
-    replaced = _replaced(firsts)
-    last = (naming_the_first(entry, firsts) for number, entry in by_number.items() if number not in replaced)
-    return sorted(last, key=attrgetter("when", "id"))
+    by_number = {entry.id: entry for entry in entries}
+    firsts = first_of(sorted((number, entry.corrects) for number, entry in by_number.items() if entry.corrects))
+    for number in _replaced(firsts):
+        by_number.pop(number, None)
+    for number in firsts.keys() & by_number.keys():
+        by_number[number] = naming_the_first(by_number[number], firsts)
+    return sorted(by_number.values(), key=attrgetter("when", "id"))
 
 
 def first_of(corrections: Iterable[tuple[int, int | None]]) -> dict[int, int]:

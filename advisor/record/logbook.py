@@ -13,7 +13,7 @@ import json
 import sqlite3
 import time
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
@@ -151,11 +151,24 @@ class Logbook:
             return ()
         with self.at_one_time() as now:
             rows = now._rows(
-                "SELECT name, count(entry.id), EXISTS (SELECT 1 FROM entry WHERE bath = bath.id AND kind = ?) "
-                "FROM bath JOIN entry ON entry.bath = bath.id GROUP BY bath.id ORDER BY max(entry.id) DESC, bath.id",
+                "SELECT id, name, EXISTS (SELECT 1 FROM entry WHERE bath = bath.id AND kind = ?) FROM bath "
+                "WHERE EXISTS (SELECT 1 FROM entry WHERE bath = bath.id)",
                 (Withdrawn.kind,),
             )
-            return tuple(name for name, all_, gone in rows if not gone or len(now.not_counting(name)) < all_)
+            left = {number: name for number, name, gone in rows if not gone or now._counts(name)}
+            return tuple(now._the_latest_first(left))
+
+    def _counts(self, name: str) -> bool:
+        """Tell whether any entry of a bath counts."""
+        return len(self.not_counting(name)) < self.count(name)
+
+    def _the_latest_first(self, left: dict[int, str]) -> Iterator[str]:
+        """Yield the names of baths (by number), in order of their last entry: most are met among the newest few."""
+        with self._connection() as connection:
+            numbers = connection.execute("SELECT bath FROM entry ORDER BY id DESC")
+            while left:
+                if (number := numbers.fetchone()[0]) in left:
+                    yield left.pop(number)
 
     def entries(self, bath: str | None = None) -> tuple[Entry, ...]:
         """Return every entry of a bath (or of all) in order of time; `entries.standing` tells which of them count.
@@ -339,6 +352,8 @@ class Logbook:
         if not self._is_there():
             return []
         with self._connection() as connection:
+            with suppress(sqlite3.OperationalError):  # a byte that is no UTF-8: nearly all are read faster without
+                return connection.execute(query, values).fetchall()
             connection.text_factory = _text_of
             return connection.execute(query, values).fetchall()
 

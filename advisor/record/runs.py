@@ -224,6 +224,9 @@ class Feed:
         }
 
 
+WEIGHED = (AnodesWeighed, AnodeChange)
+
+
 def feeds(entries: Sequence[Entry]) -> tuple[Feed, ...]:
     """Return what was fed between each two weighings of the same anodes, oldest first."""
     found: list[Feed] = []
@@ -233,9 +236,9 @@ def feeds(entries: Sequence[Entry]) -> tuple[Feed, ...]:
         content = entry.content
         if isinstance(content, AnodesWeighed) and before is not None:
             found.append(_feed(before, entry, between))
-        if isinstance(content, AnodesWeighed | AnodeChange):
+        if isinstance(content, WEIGHED):
             before, between = (entry if content.mass else None), []
-        else:
+        elif before is not None:
             between.append(entry)
     return tuple(found)
 

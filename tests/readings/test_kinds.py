@@ -1,5 +1,6 @@
 """What every kind of reading owes estimate and sheet: shapes, smooth finite predictions, a way back from TOML."""
 
+import contextlib
 import tomllib
 
 import numpy as np
@@ -150,3 +151,35 @@ def test_every_word_on_screen_is_there(reading):
     for name, field in fields_of(type(reading)).items():
         assert field.label, name
         assert not field.label.endswith("."), name
+
+
+OTHERS: dict[str, object] = {
+    "sample": "9 mL", "diluted_to": "200 mL", "titrant": "sodium hydroxide", "strength": "0.3 mol/L", "used": "20 mL",
+    "blank": "0.2 mL", "end_point": "methyl orange", "end_point_pH": 3.7, "method": "iodometric", "indicator": "PAN",
+    "scale": "Twaddell", "temperature": "22 degC", "calibration": "0.2", "before": "11.9 g", "after": "13.1 g",
+    "factor": 0.7, "thinned_to": "250 mL", "compensation": "none", "water": "6 uS/cm",
+    "standard": ["1413 uS/cm", "720 ppm"], "reference": ["210 g/L", "50 g/L", "520 ppm"],
+    "predilution": ["5 mL", "250 mL"], "note": "another day",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("kind", ["acid titration", "copper titration", "hydrometer", "plated-out copper", "thinned conductivity"])  # fmt: skip
+def test_readings_that_are_called_alike_predict_the_same(kind, read, model):
+    def as_changed(key: str) -> list[dict]:
+        without = {name: value for name, value in FIELDS[kind].items() if name != key}
+        return [without, without | {key: OTHERS[key]}] if key in OTHERS else [without]
+
+    typed = [FIELDS[kind], *(changed for key in FIELDS[kind] for changed in as_changed(key))]
+    models = []
+    for fields in typed:
+        with contextlib.suppress(InputError):  # some changes do not fit the rest
+            models += [
+                model(read(kind, **fields), **around) for around in ({}, {"additives": True}, {"temperature": 25.0})
+            ]
+    state = State(np.linspace(120.0, 260.0, 5), np.linspace(90.0, 30.0, 5), 3.0, iron=1.0)
+    shown = {}
+    for each in models:
+        shown.setdefault(each.alike, []).append(each.predict(state).tolist())
+    assert None not in shown
+    assert all(same == found[0] for found in shown.values() for same in found)
+    assert 1 < len(shown) < len(models)
