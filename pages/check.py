@@ -5,7 +5,19 @@ import streamlit as st
 from advisor.bench.cards import SAMPLING
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
-from advisor.ui.parts import at_once, cards, carried_out, focus, glance, guide, guided, level_dropped, plan_chips, trial
+from advisor.ui.parts import (
+    answers,
+    at_once,
+    cards,
+    carried_out,
+    focus,
+    glance,
+    guide,
+    guided,
+    level_dropped,
+    plan_chips,
+    trial,
+)
 from advisor.ui.session import saving, state
 
 one_by_one = guided.wanted()
@@ -83,6 +95,7 @@ def say(advice: Advice) -> None:
         cards.show_drawings(SAMPLING)
     else:
         glance.holds(advice, entry.answered)
+    answers.let_through()
     if advice.room:  # what the tank holds is asked first
         save(advice)
     if since is None:
