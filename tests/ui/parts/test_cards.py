@@ -72,7 +72,7 @@ def test_the_map_shows_the_advice():
 
 def test_what_it_was_computed_from_names_each_reading():
     said = cards.computed_from(sheet_of("dull"))
-    assert said.startswith("Leafcast, big tank: 5.6 L at 19 °C, judged by the window “standard”.")
+    assert said.startswith("Leafcast, big tank (example): 5.6 L at 19 °C, judged by the window “standard”.")
     assert "8.6 mL" in said
     assert "hydrometer (1.136, SG 20/20)" in said
 
