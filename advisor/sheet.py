@@ -71,8 +71,8 @@ WATERS = ("nothing", "distilled water", "tap water", "rain water")
 ANODES = ("copper", "phosphorised copper", "inert")
 IRON_FORMS = ("iron(II)", "iron(III)")
 GEAR = (
-    "0.1 g scale",
     "1 g scale",
+    "0.1 g scale",
     "0.01 g scale",
     "hydrometer",
     "10 mL syringe",

@@ -13,7 +13,7 @@ wanted = st.text_input("Find a word", key="glossary_wanted", width=320)
 found = {title: [word for word in words if word.fits(wanted)] for title, words in GROUPS.items()}
 for title, words in found.items():
     if words:
-        st.subheader(title, anchor=False)
+        st.header(title, anchor=False)
         rows = []
         for word in words:
             also = f" ({', '.join(word.also)})" if word.also else ""

@@ -43,5 +43,6 @@ if view == "anodes":
     fed = state.enter("anodes", anodes, tables=("plate", "anodes", "hull_cell"), needs_volume=False)
     answers.show(fed, lambda: ask_of_the_anodes(fed), anodes_headline, "anodes")
 else:
-    treated = state.enter("treat", treat, tables=("treat", "keep", "plate"))
+    chosen = bool(state.part("treat").get("what"))  # which treatment it is comes before how much bath there is
+    treated = state.enter("treat", treat, tables=("treat", "keep", "plate"), needs_volume=chosen)
     answers.show(treated, lambda: ask_of_a_treatment(treated), lambda found: found.headline, "treatment")

@@ -268,4 +268,4 @@ def test_an_example_by_the_address(app_test):
     app = AppTest.from_file(str(APP), default_timeout=30)
     app.query_params["example"] = "old"
     app.run()
-    assert typed(app)["bath"]["name"] == "Leafcast, the old one"
+    assert typed(app)["bath"]["name"] == "Leafcast, the old one (example)"

@@ -83,7 +83,9 @@ def test_json_is_the_contract(dull: Path) -> None:
 
 def test_html_is_one_page_with_everything_typed_escaped(tmp_path: Path) -> None:
     sheet, page = tmp_path / "s.toml", tmp_path / "out.html"
-    sheet.write_text(example_text("dull").replace("Leafcast, big tank", "<script>alert(1)</script>&"), encoding="utf-8")
+    sheet.write_text(
+        example_text("dull").replace("Leafcast, big tank (example)", "<script>alert(1)</script>&"), encoding="utf-8"
+    )
     assert main(["check", str(sheet), "--html", str(page)]) == 0
     text = page.read_text(encoding="utf-8")
     assert "<script>" not in text

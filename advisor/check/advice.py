@@ -191,7 +191,7 @@ class Advice:
     def in_the_way(self) -> tuple[Line, ...]:
         """What stands in the way of any correction and what lifting it would take; empty where nothing does."""
         blocked = self.plan.blocked_by
-        return (line("What stands in the way: {limit}.", limit=blocked),) if blocked else ()
+        return (line("What stands in the way is {limit}.", limit=blocked),) if blocked else ()
 
     def _ending_lines(self) -> tuple[str, ...]:
         """Say what the steps lead to, and what kind of answer it is; nothing where there are none."""

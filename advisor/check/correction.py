@@ -111,7 +111,9 @@ def _blocked(task: Task, exact: Task) -> Plan | None:
     said = [line("{limit}: {lifting}", limit=bind.limit, lifting=bind.lifting) for bind in binds]
     if len(binds) == 1:
         instead, sure = binds[0].instead, percent(binds[0].probability_in)
-        said = [line("{limit} ({instead} it would land with {sure})", limit=said[0], instead=instead, sure=sure)]
+        said = [
+            line("{limit} ({instead} it would land inside, {sure} sure)", limit=said[0], instead=instead, sure=sure)
+        ]
     limit = joined(" and ", said) if binds else _several(task)
     return Plan(PlanState.NOT_POSSIBLE, Amounts(), forward(task, Amounts()), None, limit, binds)
 

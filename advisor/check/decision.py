@@ -341,10 +341,12 @@ def _in_the_way(plan: Plan) -> tuple[Line, ...]:
     """Say in short what stands in the way of a whole correction, and of the cold what to do about it."""
     warm = next((Amount(bind.keep_above, "°C") for bind in plan.binds if bind.keep_above is not None), None)
     if warm and len(plan.binds) == 1:
-        return (line("For the rest keep it above {warm}.", warm=warm),)
+        return (line("For a whole correction keep it above {warm}.", warm=warm),)
     if not plan.binds:
         return ()
-    held = line("The rest is held back by {limits}.", limits=joined(" and ", [bind.limit for bind in plan.binds]))
+    held = line(
+        "A whole correction is held back by {limits}.", limits=joined(" and ", [bind.limit for bind in plan.binds])
+    )
     return (held, line("Against the cold keep it above {warm}.", warm=warm)) if warm else (held,)
 
 
@@ -354,7 +356,7 @@ def _binding(plan: Plan) -> tuple[Line, ...]:
 
 def _bind_line(bind: Bind) -> Line:
     return line(
-        "{limit} stands in the way of a whole correction: {lifting}. {instead} it would land with {sure}.",
+        "{limit} stands in the way of a whole correction: {lifting}. {instead} it would land inside, {sure} sure.",
         limit=capital(bind.limit),
         lifting=bind.lifting,
         instead=capital(bind.instead),

@@ -161,8 +161,19 @@ def _matter(advice: Advice) -> str:
     contradict = advice.estimate is not None and advice.estimate.agreement.contradicts
     if contradict and not advice.steps and advice.state in _WAIT_FOR_READINGS:
         return "Your readings contradict each other"
-    said = _MATTERS.get(advice.state) or (_ALTHOUGH_INSIDE[advice.state] if all_inside else by_contents)
+    said = (
+        _MATTERS.get(advice.state)
+        or _too_cold(advice)
+        or (_ALTHOUGH_INSIDE[advice.state] if all_inside else by_contents)
+    )
     return TOO_FULL if said == LEVEL_IS_LOW and advice.plan.amounts.take_out > 0 else said
+
+
+def _too_cold(advice: Advice) -> str:
+    """Say so where nothing is out and only the cold stands in the way; empty elsewhere."""
+    is_out = any(judged.state in ("low", "high") for judged in advice.verdict.values())
+    cold = advice.state is PlanState.NOT_POSSIBLE and _cold_alone(advice.plan) is not None
+    return "Too cold for this window" if cold and not is_out else ""
 
 
 TWICE = ("What is done is in the bath already. The figures below come from readings taken before.",)
@@ -203,12 +214,18 @@ def _act(advice: Advice) -> Line:
     return line("{said}", said=_measure(advice))
 
 
+def _cold_alone(plan: Plan) -> float | None:
+    """Return the temperature [degC] to keep the bath above where the cold alone stands in the way, else None."""
+    return plan.binds[0].keep_above if len(plan.binds) == 1 else None
+
+
 def _not_possible(plan: Plan) -> Line:
     """Say what stands in the way of any correction; where it is the cold, what to do about that."""
-    warm = next((Amount(bind.keep_above, "°C") for bind in plan.binds if bind.keep_above is not None), None)
-    if warm and len(plan.binds) == 1:
+    alone = _cold_alone(plan)
+    if alone is not None:
         first = "First warm it above {warm} and keep it there. Until then add nothing: the cold is in the way."
-        return line(first, warm=warm)
+        return line(first, warm=Amount(alone, "°C"))
+    warm = next((Amount(bind.keep_above, "°C") for bind in plan.binds if bind.keep_above is not None), None)
     limits = joined(" and ", (bind.limit for bind in plan.binds)) or "more than two limits at once"
     keep = line(" Keep it above {warm}.", warm=warm) if warm else ""
     return line("Add nothing. What stands in the way: {limits}.{keep}", limits=limits, keep=keep)

@@ -8,6 +8,7 @@ from advisor.basis.fields import InputError, nearest, show
 
 EXAMPLES = ("dull", "evaporation", "old")
 PLAINEST = "evaporation"  # a bath and one reading: what the command prints where no name is given
+MARK = "(example)"  # ends the name of each invented bath, so that a record of it is not taken for one's own
 
 # How the example's name reaches the pages: they run in Streamlit's threads, out of reach of an argument.
 EXAMPLE_VARIABLE = "ADVISOR_EXAMPLE"
@@ -20,6 +21,11 @@ def example_text(name: str) -> str:
     from importlib.resources import files  # only who reads one waits for it
 
     return (files("advisor") / "examples" / f"{name}.toml").read_text(encoding="utf-8")
+
+
+def is_invented(name: str) -> bool:
+    """Tell whether a bath of this name is an example, or the record of one."""
+    return name.rstrip().endswith(MARK)
 
 
 def requested_example() -> str | None:

@@ -56,16 +56,16 @@ def _mixed(made: Mixture, name: str) -> Amount:
 
 
 def _amounts(made: Mixture) -> Line:
-    return _take("Take", made.crystals, made.acid, made.acid_mL, made.water)
+    return _take("Take", made.crystals, made.acid_mL, made.acid_strength, made.water)
 
 
-def _take(verb: str, crystals: float, acid: float, acid_mL: float, water: float) -> Line:
+def _take(verb: str, crystals: float, acid_mL: float, strength: float, water: float) -> Line:
     return line(
-        "{verb} {crystals} crystals, {acid_mL} acid ({acid}) and {water} water.",
+        "{verb} {crystals} crystals, {acid_mL} acid ({percent:.0f} %) and {water} water.",
         verb=verb,
         crystals=weighed(crystals),
         acid_mL=measured_out(acid_mL),
-        acid=weighed(acid),
+        percent=100 * strength,
         water=Amount(water, "L", 2),
     )
 
@@ -80,8 +80,8 @@ def _put_right(made: Mixture) -> Line:
         return _take(
             "Take instead",
             instead.crystals,
-            instead.acid,
             instead.acid / made.acid_density,
+            made.acid_strength,
             instead.water / WATER_DENSITY / 1000,
         )
     return doses(mending.steps) if mending.steps else line("It cannot be put right with what you have.")

@@ -91,6 +91,7 @@ class Mixture:
     warnings: tuple[str, ...]
     mending: Mending | None = None  # of a recipe that is not inside the window, or that the cold spoils
     acid_density: float = 1.0  # g/mL, of the acid at hand
+    acid_strength: float = 1.0  # mass fraction of it
     chloride_source: str = "sodium chloride"
 
     TITLE: ClassVar[str] = "Mixing a bath"
@@ -169,7 +170,7 @@ class Mixture:
             return ()
         if not self.mending.steps:
             blocked = self.mending.plan.blocked_by
-            return (line("It cannot be put right as things stand: {limit}.", limit=blocked),) if blocked else ()
+            return (line("What stands in the way of putting it right is {limit}.", limit=blocked),) if blocked else ()
         return tuple(line("{dose}. {how}", dose=step_dose(step), how=step.how) for step in self.mending.steps)
 
     def sections(self) -> tuple[Section, ...]:
@@ -193,9 +194,11 @@ class Mixture:
 
     def _result_lines(self) -> tuple[str, ...]:
         made = line(
-            "{crystals} of crystals, {acid_mL} of acid ({acid_g}) and {water} of water make {volume} of bath{mind}.",
+            "{crystals} of crystals, {acid_mL} of acid of {percent:.0f} % ({acid_g}) and {water} of water make "
+            "{volume} of bath{mind}.",
             crystals=weighed(self.crystals),
             acid_mL=measured_out(self.acid_mL),
+            percent=100 * self.acid_strength,
             acid_g=weighed(self.acid),
             water=Amount(self.water, "L", 2),
             volume=Amount(self.volume, "L", 2),
@@ -291,6 +294,7 @@ def mix(sheet: Sheet) -> Mixture:
         _steps(sheet, task, amounts, made),
         (),
         acid_density=task.stock.acid_density,
+        acid_strength=task.stock.acid_strength,
         chloride_source=task.stock.chloride_kind if _wants_chloride(sheet) else "sodium chloride",
     )
     return replace(

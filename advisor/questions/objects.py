@@ -231,7 +231,7 @@ class Preparation:
             "Two thin coats are better than a thick one. Let each dry through; rub a black coat with a soft brush "
             "until it shines.",
             "Measure with the meter from the wire to the farthest place, and once between two places a few centimetres "
-            "apart where you know the width. Enter that above.",
+            "apart where you know the width. That tells how far the current reaches.",
             "Cover what shall stay bare with varnish or wax, the wire too where it dips in.",
         ]
         return (*own, *([] if bare else coat))

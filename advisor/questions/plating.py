@@ -212,7 +212,7 @@ class PlatingRun:
                 density=Amount(self.current_density, "A/dm²", 2),
             ),
             line(
-                "Time: {time} at that current, {in_all} in all with the gentle start; {charge}",
+                "Time: {in_all} in all with the gentle start, {time} without it; {charge}",
                 time=hours(self.time),
                 in_all=hours(self.time_in_all),
                 charge=Amount(self.ampere_hours, "A·h", digits=3),

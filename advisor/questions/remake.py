@@ -261,15 +261,15 @@ def keep(sheet: Sheet) -> Decision:
     by_its_own = _decide(_case(replace(sheet, window=Window(name=others[0]))))
     kept = by_its_own.choice == "correct"
     said = line(
-        "With {copper} of copper sulfate and {acid} of acid the bath sits in the window “{others}”, not in “{chosen}”: "
+        "With {copper} of copper sulfate and {acid} of acid the bath sits in the window “{others}”, not in “{chosen}”"
         "{then}",
         copper=Amount(case.task.copper_sulfate, "g/L"),
         acid=Amount(case.task.sulfuric_acid, "g/L"),
         others="” and in “".join(others),
         chosen=sheet.window.name,
-        then="if that is the bath you keep, choose that window before anything is thrown away."
+        then=": if that is the bath you keep, choose that window before anything is thrown away."
         if kept
-        else "but by that window, too, bath would have to go.",
+        else ". Judged by that window too, some of it would have to be taken out.",
     )
     if kept:
         steps = ((_CHOOSE_WINDOW, ()), *by_its_own.steps_with_acts)
@@ -465,7 +465,7 @@ def _reasons(case: _Case, fraction: float) -> tuple[str, ...]:
             )
         )
     if case.advice.plan.blocked_by and not case.sheet.bath.condition:
-        said.append(line("What stands in the way of correcting it: {limit}.", limit=case.advice.plan.blocked_by))
+        said.append(line("What stands in the way of correcting it is {limit}.", limit=case.advice.plan.blocked_by))
     return tuple(said)
 
 

@@ -447,7 +447,8 @@ def _tool_line(tool: Tool, owned: Tool | None) -> Line:
     )
     if owned is None:
         return line(
-            "{bought}: the reading ({kind}, {minutes:.0f} minutes) would settle about {gain} of what a check asks",
+            "{bought}: the reading ({kind}, {minutes:.0f} minutes) would settle about {gain} of what a check leaves "
+            "open",
             bought=bought,
             kind=tool.kind,
             minutes=tool.minutes,
@@ -463,7 +464,7 @@ def _tool_line(tool: Tool, owned: Tool | None) -> Line:
             other=owned.kind,
         )
     return line(
-        "{bought}: the reading ({kind}, {minutes:.0f} minutes) would settle about {gain} of what a check asks; "
+        "{bought}: the reading ({kind}, {minutes:.0f} minutes) would settle about {gain} of what a check leaves open; "
         "the best with what you have ({other}, {others:.0f} minutes) settles {less}",
         bought=bought,
         kind=tool.kind,
@@ -526,7 +527,7 @@ def _about_prices(sheet: Sheet, baskets: Sequence[Basket]) -> list[str]:
     said: list[str] = []
     unpriced = [basket.need.what for basket in baskets if basket.cost is None]
     if unpriced:
-        said.append(f"No pack in your price list: {', '.join(unpriced)}.")
+        said.append(f"Your price list has no pack of: {', '.join(unpriced)}.")
     stocked = [basket.need.what for basket in baskets if basket.need.what in Pack.STOCKED]
     unsaid = [what for what in stocked if not ((labelled := _labelled(sheet, what)) and labelled.on_hand)]
     if unsaid:

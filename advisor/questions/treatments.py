@@ -215,7 +215,7 @@ def dummying(sheet: Sheet, wanted: Treat) -> Treatment:
         },
         (
             line(
-                "{current} on {area} of scrap, for {hours} or so: an order of magnitude",
+                "{current} on {area} of scrap, for {hours} or so: a rough figure",
                 current=current,
                 area=Amount(100 * area, "cm²", digits=2),
                 hours=roughly(hours),

@@ -335,7 +335,7 @@ def _crystals_glance(back: BroughtBack, floor: float | None, coldest: float, per
         for_each = line(f"{more} for every {{100 g}} on the floor", more=_litres(per_example))
         steps = [joined(" and ", [joined(", ", steps), for_each])] if steps else [for_each]
     act = line("{steps}.", steps=capital(joined(", ", steps or ["warm it and stir: no water is needed"])))
-    matter = line("So that none form again down to {cold}", cold=Amount(coldest, "°C"))
+    matter = line("So that no crystals form again down to {cold}", cold=Amount(coldest, "°C"))
     return Headline(Tone.TO_DO, matter, act, ())
 
 

@@ -22,6 +22,7 @@ from typing import Any
 from advisor.basis import __version__
 from advisor.basis.fields import InputError, show
 from advisor.basis.places import FOLDER_VARIABLE, logbook_file
+from advisor.examples import MARK
 from advisor.record.before import at_95_percent
 from advisor.record.entries import (
     AnodeChange,
@@ -254,8 +255,9 @@ class Logbook:
         return tuple((kind, content) for number, kind, content in rows if number not in replaced)
 
     def last_check(self) -> Check | None:
-        """Return the check of any bath that was written last; None where there is none that can be read."""
-        found = self._select("WHERE kind = ?", (Check.kind,), "ORDER BY entry.id DESC LIMIT 1")
+        """Return the check of any bath but an example that was written last; None where none can be read."""
+        where, values = "WHERE kind = ? AND bath.name NOT LIKE ?", (Check.kind, f"%{MARK}")
+        found = self._select(where, values, "ORDER BY entry.id DESC LIMIT 1")
         return found[0].content if found and isinstance(found[0].content, Check) else None
 
     def entry(self, number: int) -> Entry:

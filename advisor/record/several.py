@@ -44,6 +44,7 @@ from advisor.words.sections import Section
 
 GRAMS = {"copper_sulfate": 1.0, "sulfuric_acid": 1.0, "chloride": 1e-3}  # g/L a unit of the component (exact)
 REST = 0.01  # of a bath that is left when all is poured: what wets the tank (judgement)
+NOTHING = "–"  # what a table shows where there is nothing to say
 ROOM = "The record does not tell how much the tank of {target} holds: see that it all fits before you pour."
 Part = tuple[str, Check | Content]  # a bath by name, and what is written in its record
 
@@ -77,7 +78,7 @@ class Standing:
         check = self.found.check
         return {
             "Bath": self.found.bath,
-            "Tank": self.tank or "–",
+            "Tank": self.tank or NOTHING,
             "Level": said(self.level, "L"),
             **held,
             "State": self.state,

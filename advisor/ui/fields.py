@@ -60,7 +60,7 @@ _AS_WRITTEN = {
 }
 _AS_WRITTEN |= {"in^2": "in²"}
 _UNIT_OF_A_SHEET = re.compile(rf"(?<=\d )(?:{'|'.join(map(re.escape, _AS_WRITTEN))})(?!\w)|deg[CF]")
-_CALLED = {"1 g scale": "1 g kitchen scale"}  # choices that people know by another name
+_CALLED = {"1 g scale": "1 g kitchen scale", "Baume": "Baumé"}  # choices that people know by another name
 _TABLES = {"mix": "the recipe", "plate": "the run", "keep": "the jar test", "window": "the working window"}
 UNITS_NOTE = whole(
     "A number alone is taken in the unit named at its field. Write another unit after it if yours differs, and ± if "
@@ -280,10 +280,15 @@ def _label_at(field: Field, place: str, name: str) -> str:
     return f"{field.label} ({chosen})" if chosen else label_of(field, _of_a_tool(place))
 
 
+def choice_called(word: str) -> str:
+    """Return what a person calls a word of a closed list."""
+    return _CALLED.get(word, word)
+
+
 def _draw_choices(field: ChoicesField, shown: Sequence[str], common: Mapping[str, Any]) -> None:
     """Draw what may be chosen several at once, and what the sheet holds besides."""
     extra = [word for word in shown if word not in field.choices]
-    labels = {word: _CALLED.get(word, word) for word in field.choices} | {word: plain(word) for word in extra}
+    labels = {word: choice_called(word) for word in field.choices} | {word: plain(word) for word in extra}
     st.pills(
         options=list(labels),
         format_func=labels.__getitem__,
@@ -306,7 +311,9 @@ def _draw_choice(field: ChoiceField | FlagField, shown: Any, common: Mapping[str
 def _draw_select(options: Sequence[str], empty: str, shown: str, common: Mapping[str, Any]) -> None:
     """Draw a list to choose from, whose first line takes the choice back."""
     listed = ["", *options]
-    st.selectbox(options=listed, index=listed.index(shown), format_func=lambda option: option or empty, **common)
+    st.selectbox(
+        options=listed, index=listed.index(shown), format_func=lambda option: choice_called(option) or empty, **common
+    )
 
 
 def _draw_together(field: PairField | TogetherField, place: str, name: str, raw: Any) -> None:

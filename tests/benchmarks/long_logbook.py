@@ -42,7 +42,7 @@ def checks(chance: random.Random) -> list[Check]:
 
     found = []
     for _ in range(DIFFERENT):
-        text = example_text("dull").replace("Leafcast, big tank", BATH)
+        text = example_text("dull").replace("Leafcast, big tank (example)", BATH)
         sheet = parse_sheet(text.encode())
         level = Measured.of(5.6 + chance.uniform(-0.1, 0.1), "L", "volume", digits=4)
         sheet = replace(sheet, bath=replace(sheet.bath, volume=level, anodes="copper"))

@@ -18,6 +18,7 @@ from tests.browser.steps import (
     upload,
     wait_in_sight,
 )
+from tests.browser.views import VIEWS
 from tests.some_sheets import ANSWERS
 
 pytestmark = pytest.mark.browser
@@ -149,3 +150,13 @@ def test_the_first_dose_of_a_correction_is_seen_without_scrolling(page):
     assert not folded.get_attribute("open")
     assert "Dissolve the crystals apart" in folded.inner_text()
     assert fits(page)
+
+
+@DESK_ONLY
+def test_a_verdict_beside_no_long_sheet_covers_nothing_above_it(page):
+    """On the page Correct it stands beneath the title: its seam would hide that, and what the answer rests on."""
+    too_cold = next(view for view in VIEWS if view.name == "correct, too cold")
+    too_cold.show(page)
+    verdict = page.locator(".glance")
+    verdict.get_by_text("Too cold for this window").wait_for()
+    assert verdict.evaluate("box => getComputedStyle(box).boxShadow") == "none"

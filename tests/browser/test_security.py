@@ -67,7 +67,7 @@ note = {NAME}
 SHORT = f"<img src=x onerror=alert(1)> {PICTURE} **b**"  # a bath's name has at most 80 characters
 SOUND = (
     example_text("dull")
-    .replace('"Leafcast, big tank"', json.dumps(SHORT))
+    .replace('"Leafcast, big tank (example)"', json.dumps(SHORT))
     .replace('"swirled until no bubble rose"', NAME)
 )
 BROUGHT_IN = 'main :is(img[src="x"], img[src*="127.0.0.2"], [onerror], script, a[href^="javascript"])'
@@ -193,6 +193,6 @@ def test_a_file_that_is_no_sheet_is_refused_and_the_sheet_stays(page, tmp_path):
         page.get_by_text(name).first.wait_for()
         page.get_by_role("main").get_by_text(said).last.wait_for()
         settle(page)
-        assert page.get_by_role("textbox", name="Name of the bath").input_value() == "Leafcast, big tank"
+        assert page.get_by_role("textbox", name="Name of the bath").input_value() == "Leafcast, big tank (example)"
     upload(page, "picture.png", b"\x89PNG")
     page.get_by_text("not allowed").first.wait_for()

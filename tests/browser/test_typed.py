@@ -50,7 +50,7 @@ def test_a_link_to_a_page_is_no_new_visit_and_leads_back(page):
         page.go_back()
         page.get_by_role("navigation").locator("[aria-current=page]", has_text=name).filter(visible=True).wait_for()
         assert page.url.endswith(address)
-    page.get_by_text("Leafcast, big tank: ").wait_for()
+    page.get_by_text("Leafcast, big tank (example): ").wait_for()
     assert page.locator("html").get_attribute("data-visit") == "the first"
 
 

@@ -42,7 +42,7 @@ def test_odd_numbers_are_refused_by_name_and_commas_taken(page):
         page.get_by_text(said).first.wait_for()
         page.get_by_text("from before your last change").wait_for(state="detached")
     # Nothing else that was typed is lost by all this.
-    assert page.get_by_role("textbox", name="Name of the bath").input_value() == "Leafcast, big tank"
+    assert page.get_by_role("textbox", name="Name of the bath").input_value() == "Leafcast, big tank (example)"
 
 
 @DESK_ONLY
@@ -83,7 +83,10 @@ def test_two_visitors_do_not_see_each_others_bath(visitor):
     one.get_by_text("5,1 L at").first.wait_for()
     type_in(other, VOLUME, "4,2")
     other.get_by_text("4,2 L at").first.wait_for()
-    for tab, name, volume in ((one, "Leafcast, big tank", "5,1 L"), (other, "Leafcast, shell tank", "4,2 L")):
+    for tab, name, volume in (
+        (one, "Leafcast, big tank (example)", "5,1 L"),
+        (other, "Leafcast, shell tank (example)", "4,2 L"),
+    ):
         assert tab.get_by_role("textbox", name="Name of the bath").input_value() == name
         wait_for_value(tab, VOLUME, volume)
     third = visitor(1280)
@@ -178,7 +181,7 @@ def test_two_taps_before_the_page_answers_do_not_mix_two_baths(page):
         named("Example: An old bath").click()
         next.click()
     }""")
-    wait_for_value(page, "Name of the bath", "Leafcast, the old one")
+    wait_for_value(page, "Name of the bath", "Leafcast, the old one (example)")
     page.get_by_role("button", name="Remove reading 4").wait_for()
     expected = tomllib.loads(example_text("old"))
     expected["reading"].append({"kind": "acid titration"})

@@ -174,6 +174,7 @@ OF_THE_RECORD = (
     View("upkeep", "Upkeep", "", nothing, record=True),
     View("upkeep, compare", "Upkeep", "", lambda page: unfold_all(page, "Your baths side by side"), record=True),
     View("logbook", "Logbook", record=True),
+    View("logbook, all entries", "Logbook", "", lambda page: unfold_all(page, "All entries"), record=True),
 )
 VIEWS = (*ANSWERS, *BEGUN, *TREATMENTS, *PAGES, *OF_THE_RECORD)
 

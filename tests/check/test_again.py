@@ -92,7 +92,7 @@ def test_at_thirteen_degrees_instead_of_ten() -> None:
     found = answer(checked, bath={"coldest": "10 degC"}, window={"name": "electroforming"})
     assert (found.state, found.steps) == ("not possible", ())
     assert "keep the bath above 13 °C" in (found.plan.blocked_by or "")
-    assert "(at 13 °C instead of 10 °C it would land with 97 %)" in (found.plan.blocked_by or "")
+    assert "(at 13 °C instead of 10 °C it would land inside, 97 % sure)" in (found.plan.blocked_by or "")
     (bind,) = found.to_dict()["correction"]["binds"]  # type: ignore[index]
     assert set(bind) == {"limit", "lifting", "probability_in"}
     assert answer(checked, bath={"coldest": "13 degC"}, window={"name": "electroforming"}).state == "possible"
@@ -114,7 +114,7 @@ def test_where_the_cold_stands_in_the_way_the_degrees_are_named() -> None:
     assert "above 10 °C" in bind["lifting"]
     assert bind["probability_in"] == pytest.approx(0.98, abs=0.03)
     assert any("The cold stands in the way of a whole correction: at 8 °C" in text for text in found.plan.why)
-    assert any("At 10 °C instead of 8 °C it would land with" in text for text in found.plan.why)
+    assert any("At 10 °C instead of 8 °C it would land inside, " in text for text in found.plan.why)
     assert answer(checked, bath={"coldest": "10 degC"}).state == "possible"
 
 

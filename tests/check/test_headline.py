@@ -59,6 +59,7 @@ def test_where_the_cold_stands_in_the_way_the_temperature_to_keep_is_what_to_do(
     raw = checked("190 ± 15", "70 ± 4", coldest="9 degC", max_volume="5.7 L")
     advice = advise(read_sheet(raw))
     assert [bind.limit for bind in advice.plan.binds] == ["the cold"]
+    assert headline(advice).matter == "Too cold for this window"
     assert (
         headline(advice).act
         == "First warm it above 11 °C and keep it there. Until then add nothing: the cold is in the way."

@@ -174,7 +174,7 @@ def test_a_cold_place_or_little_stock_is_no_reason_to_throw_a_bath_away():
     known = {"copper_sulfate": "220 ± 8 g/L", "sulfuric_acid": "15 ± 2 g/L"}
     cold = keep(sheet(known, coldest="0 degC"))
     assert cold.choice == "correct"
-    assert "What stands in the way of correcting it: the cold" in said(cold)
+    assert "What stands in the way of correcting it is the cold" in said(cold)
     raw = {
         "bath": {"volume": "5 L"},
         "stock": {"crystals": {"on_hand": "1 g"}},
@@ -189,7 +189,7 @@ def test_a_cold_place_or_little_stock_is_no_reason_to_throw_a_bath_away():
     }
     short = keep(read_sheet(raw))
     assert short.choice == "correct"
-    assert "What stands in the way of correcting it: the crystals on hand" in said(short)
+    assert "What stands in the way of correcting it is the crystals on hand" in said(short)
 
 
 @pytest.mark.parametrize(

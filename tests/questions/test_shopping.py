@@ -120,7 +120,7 @@ def test_without_packs_the_price_of_the_stock_counts():
     assert crystals.cost == pytest.approx(crystals.need.short / 1000 * 9)
     assert baskets["sulfuric acid"].cost is None
     assert found.cost is None
-    assert any("No pack in your price list" in text for text in found.warnings)
+    assert any("Your price list has no pack of" in text for text in found.warnings)
 
 
 def test_buying_acid_brings_its_cautions_and_buying_none_does_not():

@@ -31,9 +31,9 @@ def test_record_makes_the_bath_and_always_appends(sheet, capsys):
     for number in (1, 2):
         assert main(["record", sheet]) == 0
         said = capsys.readouterr().out
-        assert said.startswith(f"Recorded as entry {number} of Leafcast, big tank in {Logbook().path}")
+        assert said.startswith(f"Recorded as entry {number} of Leafcast, big tank (example) in {Logbook().path}")
         assert "192 ± 6 g/L copper sulfate" in said
-    assert Logbook().baths() == ("Leafcast, big tank",)
+    assert Logbook().baths() == ("Leafcast, big tank (example)",)
     assert len(Logbook().entries()) == 2
 
 
@@ -42,9 +42,9 @@ def test_history_gives_the_advice_that_check_gives(sheet, capsys):
     advice = json.loads(capsys.readouterr().out)
     main(["record", sheet])
     capsys.readouterr()
-    assert main(["history", " Leafcast,  big tank", "--json"]) == 0
+    assert main(["history", " Leafcast,  big tank (example)", "--json"]) == 0
     history = json.loads(capsys.readouterr().out)
-    assert history["bath"] == "Leafcast, big tank"
+    assert history["bath"] == "Leafcast, big tank (example)"
     (entry,) = history["entries"]
     assert entry["advice"] == advice
     assert (entry["id"], entry["kind"]) == (1, "check")
@@ -55,10 +55,10 @@ def test_history_lists_every_kind_and_leaves_out_what_was_withdrawn(sheet, capsy
     main(["record", sheet])
     logbook = Logbook()
     for volume in ("5.5 L", "55 L"):
-        logbook.record("Leafcast, big tank", LevelMark(volume=parse(volume, "volume")))
+        logbook.record("Leafcast, big tank (example)", LevelMark(volume=parse(volume, "volume")))
     logbook.correct(3, Withdrawn())
     capsys.readouterr()
-    assert main(["history", "Leafcast, big tank"]) == 0
+    assert main(["history", "Leafcast, big tank (example)"]) == 0
     lines = capsys.readouterr().out.splitlines()
     assert [line.split()[0] for line in lines[2:4]] == ["1", "2"]
     assert lines[4] == ""
@@ -68,7 +68,7 @@ def test_history_lists_every_kind_and_leaves_out_what_was_withdrawn(sheet, capsy
 @pytest.mark.parametrize(
     ("words", "message"),
     [
-        (["history", "Leafcast, big tnak"], "did you mean Leafcast, big tank?"),
+        (["history", "Leafcast, big tnak"], "did you mean Leafcast, big tank (example)?"),
         (["history", ""], "bath: name"),
         (["history", "a\udcff"], "bath: name"),
         (["record", "nowhere.toml"], "nowhere.toml"),
@@ -128,7 +128,7 @@ def test_a_history_with_an_account_of_its_losses_does_not_wait_for_scipy():
 def test_the_record_is_told_in_us_units_where_asked(sheet, capsys):
     """192 g/L is 25.6 oz/gal and 5.60 L are 1.48 gal (7.489152 g/L an ounce a gallon, 3.785412 L a gallon)."""
     main(["record", sheet, "--units", "us"])
-    main(["history", "Leafcast, big tank", "--units", "us"])
+    main(["history", "Leafcast, big tank (example)", "--units", "us"])
     assert capsys.readouterr().out.count("25.6 ± 0.8 oz/gal (192 ± 6 g/L) copper sulfate") == 2
-    main(["history", "Leafcast, big tank"])
+    main(["history", "Leafcast, big tank (example)"])
     assert "Check: 192 ± 6 g/L copper sulfate, 20.9 ± 1.3 g/L acid, 5.60 L" in capsys.readouterr().out

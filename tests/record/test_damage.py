@@ -33,7 +33,7 @@ from advisor.ui.charts import time_line
 from advisor.ui.parts.record_parts import advice_then
 from tests.record.some_entries import NOON, filled, level
 
-BATH = "Leafcast, big tank"
+BATH = "Leafcast, big tank (example)"
 NOW = datetime.datetime(2026, 5, 1, tzinfo=datetime.UTC)
 
 

@@ -254,7 +254,7 @@ def test_steps_that_were_saved_are_not_offered_again_where_the_page_is_loaded_an
     again.button(key="saving_check").click().run()
     last = AppTest.from_file(str(APP), default_timeout=30).switch_page(str(PAGES / "correct.py")).run()
     assert not [button for button in last.button if button.key == "saving_check"]
-    assert [entry.kind for entry in Logbook().entries("Leafcast, big tank")] == ["check", "crystals", "acid"]
+    assert [entry.kind for entry in Logbook().entries("Leafcast, big tank (example)")] == ["check", "crystals", "acid"]
 
 
 def test_ticks_and_sheet_that_the_version_before_left_are_gone_on_with():
@@ -299,7 +299,7 @@ def test_an_example_is_offered_only_once_it_is_changed_and_an_emptied_sheet_not(
     unfold(app, "begin_False")
     app.button(key="bench_clear").click().run()
     assert len(texts()) == 1
-    assert offers(app)[0].startswith("Go on: Leafcast, big tank, 2 readings, ")
+    assert offers(app)[0].startswith(r"Go on: Leafcast, big tank \(example\), 2 readings, ")
 
 
 def test_what_is_saved_in_the_logbook_is_no_draft_any_more():
@@ -369,7 +369,7 @@ def test_a_visit_that_asks_for_an_example_gets_it_and_is_offered_the_draft_until
     monkeypatch.setenv("ADVISOR_EXAMPLE", "dull")  # as the README starts the app
     app = visit()
     unfold(app, "at_once_0")
-    assert sheet_field(app.text_input, "sheet_bath_name").value == "Leafcast, big tank"
+    assert sheet_field(app.text_input, "sheet_bath_name").value == "Leafcast, big tank (example)"
     assert offers(app)[0].startswith("Go on: a bath without a name, no reading yet, ")
     sheet_field(app.text_input, "sheet_bath_volume").input("5.1").run()
     assert offers(app)[0].startswith("Go on: a bath without a name, ")  # what goes would move the field under the hand

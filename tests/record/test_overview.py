@@ -14,7 +14,7 @@ from advisor.record.overview import USUAL_DAYS, overview
 from advisor.sheet import parse_sheet
 from advisor.words.states import BRIEF, PlanState
 
-BATH = "Leafcast, big tank"
+BATH = "Leafcast, big tank (example)"
 NOW = datetime.datetime(2026, 4, 1, 12, tzinfo=datetime.UTC)
 
 

@@ -31,7 +31,7 @@ def printed(capsys, *words: str) -> dict:
 def history(tmp_path, capsys) -> dict:
     """A record with every kind of entry, a dose that was too much, and weighed anodes and parts."""
     sheet = tmp_path / "bath.toml"
-    text = example_text("dull").replace('name = "Leafcast, big tank"', f'name = "{BATH}"')
+    text = example_text("dull").replace('name = "Leafcast, big tank (example)"', f'name = "{BATH}"')
     sheet.write_text(text.replace("2026-03-14", "2026-03-01"), "utf-8")
     main(["record", str(sheet)])
     for content in one_of_each():

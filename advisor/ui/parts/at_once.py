@@ -29,7 +29,7 @@ def show(entry: state.Typed[Advice]) -> None:
     fields.fold_window(entry)
     fields.fold_stock(entry, "What you have to add: crystals, acid, water, chloride")
     _part("Your tools", _TOOLS, entry, lambda entry: fields.show("gear", entry))
-    guide.worth_doing(entry)
+    guide.worth_doing(entry, filled=not level_dropped.came_for_it())
     st.header("Your readings", anchor="readings")
     reading_list.show(entry)
 

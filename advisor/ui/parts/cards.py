@@ -19,7 +19,7 @@ from advisor.basis.places import PAGES
 from advisor.basis.units import Measured
 from advisor.check.advice import Advice, held
 from advisor.check.mass_balance import After
-from advisor.check.steps import STEP_ACTS, step_dose
+from advisor.check.steps import STEP_ACTS
 from advisor.check.ways import ways_section
 from advisor.readings import Reading
 from advisor.sheet import Sheet
@@ -36,7 +36,7 @@ from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
 from advisor.words.lines import Line, joined, line
 from advisor.words.sections import Block, Section, percent
-from advisor.words.states import BRIEF, PlanState
+from advisor.words.states import PlanState
 
 
 def answer_of(entry: Typed[Result]) -> Result | None:
@@ -138,7 +138,7 @@ def computed_from(sheet: Sheet) -> str:
     told = f"From {'; '.join(readings)}" if readings else "No reading yet"
     how_much = f"{bath.volume.text} " if bath.volume_known else ""
     said = f"{name}{how_much}at {bath.temperature.text}, judged by the window “{sheet.window.name}”. {told}."
-    return said.replace(" degC", " °C").replace(" degF", " °F")
+    return fields.as_written(said)
 
 
 def _numbers(reading: Reading) -> str:
@@ -147,7 +147,7 @@ def _numbers(reading: Reading) -> str:
     main = [name for name, field in known.items() if field.required] or [name for name in known if name != "note"]
     values = [getattr(reading, name) for name in main]
     said = [value.text if isinstance(value, Measured) else value for value in values]
-    return ", ".join(item for item in said if isinstance(item, str) and item)
+    return ", ".join(fields.choice_called(item) for item in said if isinstance(item, str) and item)
 
 
 # --- The bath on its map --------------------------------------------------------------------------
@@ -184,21 +184,6 @@ def _picture(numbers: BathMap) -> str:
 
 
 # --- What to do -----------------------------------------------------------------------------------
-
-
-def what_to_do(advice: Advice) -> None:
-    """Show the correction in short: what and how much, and where it leads."""
-    listed = "".join(f"<li><b>{html.escape(shown(step_dose(step)))}</b></li>" for step in advice.steps)
-    steps = f"<ol>{listed}</ol>" if listed else ""
-    kind = f'<p class="state"><b>{BRIEF[advice.state]}</b></p>'
-    st.html(f'<div class="todo"><h2>What to do</h2>{kind}{steps}{_ending(advice)}</div>')
-
-
-def _ending(advice: Advice) -> str:
-    wanted = Block.AFTERWARDS if advice.steps else Block.STEPS
-    block = next(section for section in advice.sections() if section.key is wanted)
-    said = "<b>Afterwards:</b> " if advice.steps else ""
-    return f"<p>{said}{'</p><p>'.join(html.escape(shown(line)) for line in block.lines)}</p>"
 
 
 def bath_after(after: After, advice: Advice, last: bool = False) -> Line:

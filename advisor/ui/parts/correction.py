@@ -17,7 +17,7 @@ from advisor.record.done_steps import amount_field, planned_amount, used_amount
 from advisor.sheet import Sheet
 from advisor.ui import fields
 from advisor.ui.look.own_units import shown, unparted
-from advisor.ui.parts import cards, carried_out, plan_chips
+from advisor.ui.parts import cards, carried_out, glance, plan_chips
 from advisor.ui.session import state, ticks
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
@@ -33,7 +33,8 @@ def show(sheet: Sheet, entry: state.Typed[Advice], advice: Advice) -> int:
     ticks.follow(advice.steps)
     _went_in_before()
     if not advice.steps:
-        cards.what_to_do(advice)
+        glance.show(advice)
+        glance.rests_on(advice)
         return 0
     before = [text for text in advice.cautions if text == caution(Act.PARTS_AND_ANODES_OUT)]
     cards.cautions(before)

@@ -32,8 +32,8 @@ def _words(text: str, x: float, y: float, size: float) -> str:
 
 # For each tool the shapes of its drawing, on 48 by 48 (drawn by eye, judgement).
 SHAPES: dict[str, str] = {
-    "0.1 g scale": f'{_BODY}<path d="M11 17h26M24 17v5"/>{_words("0.1", 24, 37, 14)}',
     "1 g scale": f'{_BODY}<path d="M8 7h32c-1 9-7 11-16 11S9 16 8 7z"/>{_words("1 g", 24, 37, 14)}',
+    "0.1 g scale": f'{_BODY}<path d="M11 17h26M24 17v5"/>{_words("0.1", 24, 37, 14)}',
     "0.01 g scale": f'{_BODY}<path d="M12 22V6h24v16M19 18h10"/>{_words("0.01", 24, 36.5, 11.5)}',
     "hydrometer": f'<path d="M6 24h14M28 24h14"/><path d="M22 4h4v20l4 4v8l-6 8-6-8v-8l4-4z" fill="{BLUE}"/>',
     "10 mL syringe": f'<path d="M18 12h12v22H18z" fill="{BLUE}"/><path d="M24 4v8M18 4h12M24 34v10M18 18h5M18 24h5"/>',

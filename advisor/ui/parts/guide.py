@@ -28,10 +28,10 @@ _PLANNED = "tests_planned"  # session: the sheet that each test was begun with, 
 MOST = 3  # tests shown: further ones seldom change the answer (judgement)
 
 
-def worth_doing(entry: state.Typed[Advice]) -> None:
+def worth_doing(entry: state.Typed[Advice], filled: bool) -> None:
     """List the tests that would settle most with what is to hand, each with its bench card, one tap from its fields.
 
-    Once there are readings, the answer names the one worth adding.
+    Once there are readings, the answer names the one worth adding. filled: whether the first has the filled button.
     """
     advice, unsound = entry.answer, state.part("bath").get("condition")
     if entry.answered is not None and entry.answered.readings and not unsound:
@@ -51,7 +51,7 @@ def worth_doing(entry: state.Typed[Advice]) -> None:
         label = KINDS[kind].label
         with st.container(border=True, key=f"guide_{number}"):
             say_why(kind, suggestion.why, suggestion.minutes, f"{number}. ")
-            start_button(kind, "guide_add", _start_and_type)
+            start_button(kind, "guide_add", _start_and_type, primary=filled and number == 1)
             how_to.show(kind, entry, f"How to do it: {label.lower()}", f"guide_card_{kind}")
 
 
@@ -76,7 +76,7 @@ def next_reading(entry: state.Typed[Advice], advice: Advice) -> None:
         return
     label, minutes = KINDS[best.kind].label, f", about {best.minutes:.0f} minutes: {best.why}."
     st.html(f"{said}<p><b>{label}</b>{unparted(minutes)}</p>")
-    start_button(best.kind, "answer_add", _start_and_type)
+    start_button(best.kind, "answer_add", _start_and_type, primary=waits_for_a_test(advice))
 
 
 def _link(words: str, anchor: str) -> str:

@@ -11,7 +11,7 @@ import streamlit as st
 from advisor.basis.fields import InputError, QuantityField
 from advisor.record.entry_text import bath_name
 from advisor.record.logbook import Logbook
-from advisor.record.several import Poured, compare, merge, new_bath, split
+from advisor.record.several import NOTHING, Poured, compare, merge, new_bath, split
 from advisor.ui.fields import complain, label_of, with_unit
 from advisor.ui.look.own_units import chosen, unparted
 from advisor.ui.parts import cards, entry_form
@@ -36,7 +36,7 @@ def folded(logbook: Logbook, bath: str, baths: Sequence[str], now: datetime.date
 def side_by_side(logbook: Logbook, baths: Sequence[str], now: datetime.datetime) -> None:
     """Show every bath in a column of its own."""
     columns = [each.cells(chosen()) for each in compare({bath: logbook.entries(bath) for bath in baths}, now)]
-    (title, *heads) = columns[0]
+    title, *heads = (head for head in columns[0] if any(column[head] != NOTHING for column in columns))
     top = "".join(f"<th scope=col>{html.escape(column[title])}</th>" for column in columns)
     rows = [
         f"<tr><th scope=row>{head}</th>{''.join(f'<td>{unparted(column[head])}</td>' for column in columns)}</tr>"

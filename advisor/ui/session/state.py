@@ -22,7 +22,7 @@ import streamlit as st
 import tomli_w
 
 from advisor.basis.fields import Field, InputError, SheetError, asked_fields, fields_of
-from advisor.examples import EXAMPLES, example_text, requested_example
+from advisor.examples import EXAMPLES, example_text, is_invented, requested_example
 from advisor.readings import KINDS
 from advisor.readings.origin import with_origin
 from advisor.sheet import Pack, Sheet, parse_toml, raw_sheet, read_sheet
@@ -315,8 +315,8 @@ def load_example(name: str) -> None:
 
 
 def is_example() -> bool:
-    """Tell whether the sheet began as an example."""
-    return bool(st.session_state.get(_EXAMPLE))
+    """Tell whether the sheet began as an example, or is that of a record of one."""
+    return bool(st.session_state.get(_EXAMPLE)) or is_invented(str(part("bath").get("name", "")))
 
 
 def load_sheet(sheet: Sheet) -> None:

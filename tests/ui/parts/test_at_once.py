@@ -61,3 +61,11 @@ def test_what_the_answer_asks_for_is_open(empty):
     app = open_sheet(empty, "".join(unanswered))
     assert "#questions" in said(app)
     assert sheet_field(app.text_input, "sheet_bath_soda_added").value == ""
+
+
+def test_where_nothing_is_measured_the_best_test_has_the_filled_button(empty):
+    sheet_field(empty.text_input, VOLUME).input("5,6").run()
+    filled = [button.key for button in empty.button if button.proto.type == "primary"]
+    first, *others = [button.key for button in empty.button if (button.key or "").startswith("guide_add_")]
+    assert filled == [first]
+    assert others

@@ -17,7 +17,7 @@ from advisor.questions.treatments import treat
 from advisor.sheet import TREATMENTS, parse_sheet, read_sheet
 from advisor.ui.charts.map_of_check import map_numbers
 from advisor.ui.look.own_units import unparted
-from advisor.ui.parts import cards
+from advisor.ui.parts import cards, glance
 from advisor.words.cautions import Act, caution
 
 
@@ -40,7 +40,7 @@ def drawn(monkeypatch, advice):
     monkeypatch.setattr(cards, "sections", lambda blocks, titled=True: keys.extend(block.key for block in blocks))
     monkeypatch.setattr(cards, "fold", lambda *blocks: keys.extend(block.key for block in blocks))
     cards.begin(advice)
-    cards.what_to_do(advice)
+    glance.show(advice)
     cards.besides(advice)
     return said, keys
 
@@ -72,7 +72,7 @@ def test_the_map_shows_the_advice():
 
 def test_what_it_was_computed_from_names_each_reading():
     said = cards.computed_from(sheet_of("dull"))
-    assert said.startswith("Leafcast, big tank: 5.6 L at 19 °C, judged by the window “standard”.")
+    assert said.startswith("Leafcast, big tank (example): 5.6 L at 19 °C, judged by the window “standard”.")
     assert "8.6 mL" in said
     assert "hydrometer (1.136, SG 20/20)" in said
 
@@ -124,3 +124,9 @@ def test_a_caution_stands_in_full_at_its_step_and_else_folded_beneath_the_verdic
         in_steps = [block for block in said if block.startswith("<ol") and words in block]
         assert bool(in_steps) == (text in at_steps)
         assert (words in folded) == (text not in at_steps)
+
+
+def test_what_an_answer_rests_on_is_said_as_people_write_it():
+    said = cards.computed_from(sheet_of("old"))
+    assert "hydrometer (21.4, Baumé)" in said
+    assert "at 17 °C" in said

@@ -35,6 +35,16 @@ def said(app):
     return " ".join(drawn).replace("\N{NO-BREAK SPACE}", " ")
 
 
+def test_where_nothing_may_be_added_it_says_what_to_do_as_the_page_check_does(correct):
+    report = {"kind": "laboratory report", "copper_sulfate": "245 ± 4 g/L", "sulfuric_acid": "55 ± 3 g/L"}
+    sheet = correct.session_state["sheet"]
+    sheet["bath"]["coldest"], sheet["reading"] = "2 degC", [report]
+    told = said(correct.run())
+    assert "Too cold for this window" in told
+    assert "First warm it above 6 °C" in told
+    assert "What stands in the way is the cold: at 2 °C" in told
+
+
 def test_a_step_that_is_done_asks_what_was_really_used_and_says_the_bath_now(correct):
     assert "The bath now" not in said(correct)
     correct.checkbox(key="correct_done_1").check().run()

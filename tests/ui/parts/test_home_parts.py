@@ -20,15 +20,21 @@ from advisor.words.glossary import GROUPS
 from tests.widgets import said, sheet_field, unfold
 
 BATH = "Leafcast, big tank"
+GEAR = ["0.1 g scale", "hydrometer", "10 mL syringe", "baking soda", "jars"]  # of the example of a dull bath
+
+
+def record_the_example_as(bath):
+    """Write down two checks of the example of a dull bath under a name."""
+    sheet = parse_sheet(example_text("dull").encode())
+    for days in (40, 20):
+        day = datetime.date.today() - datetime.timedelta(days=days)
+        dated = replace(sheet, bath=replace(sheet.bath, date=day, name=bath))
+        Logbook().record_check(dated, advise(dated))
 
 
 @pytest.fixture
 def recorded():
-    sheet = parse_sheet(example_text("dull").encode())
-    for days in (40, 20):
-        day = datetime.date.today() - datetime.timedelta(days=days)
-        dated = replace(sheet, bath=replace(sheet.bath, date=day))
-        Logbook().record_check(dated, advise(dated))
+    record_the_example_as(BATH)
 
 
 def home():
@@ -72,8 +78,14 @@ def test_the_gear_of_the_last_check_is_remembered(recorded):
     app = home()
     app.button(key="home_own").click().run()
     assert not app.exception
-    gear = ["0.1 g scale", "hydrometer", "10 mL syringe", "baking soda", "jars"]
-    assert app.session_state[state._SHEET] == {"gear": {"have": gear}}
+    assert app.session_state[state._SHEET] == {"gear": {"have": GEAR}}
+
+
+def test_the_gear_of_an_example_that_was_saved_is_nobodys(recorded):
+    Logbook().record_check(sheet := parse_sheet(example_text("old").encode()), advise(sheet))
+    app = home()
+    app.button(key="home_own").click().run()
+    assert app.session_state[state._SHEET] == {"gear": {"have": GEAR}}
 
 
 def test_a_check_that_was_begun_is_not_lost_unasked():

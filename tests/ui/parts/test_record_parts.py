@@ -19,7 +19,7 @@ from advisor.ui.session.saving import MEASURE_AGAIN
 from advisor.words.lines import Units
 from tests.widgets import press, said, sheet_field, text_of
 
-BATH = "Leafcast, big tank"
+BATH = "Leafcast, big tank (example)"
 
 
 @pytest.fixture
@@ -211,7 +211,7 @@ def test_nothing_is_saved_where_an_amount_cannot_be_read():
     assert len(Logbook().entries(BATH)) == 3
 
 
-NAMELESS = example_text("dull").replace('name = "Leafcast, big tank"\n', "")
+NAMELESS = example_text("dull").replace('name = "Leafcast, big tank (example)"\n', "")
 
 
 def test_a_check_without_a_name_is_named_and_saved_with_one_tap():

@@ -1,5 +1,7 @@
 """The raw sheet of a visit: what goes in as a file comes out as the same file, and what has no field is refused."""
 
+from dataclasses import replace
+
 import pytest
 import streamlit as st
 
@@ -108,9 +110,17 @@ def test_an_emptied_field_leaves_no_table_behind():
 
 def test_the_example_asked_for_is_there_on_the_first_visit(monkeypatch):
     monkeypatch.setenv("ADVISOR_EXAMPLE", "evaporation")
-    assert state.raw()["bath"]["name"] == "Leafcast, shell tank"
+    assert state.raw()["bath"]["name"] == "Leafcast, shell tank (example)"
 
 
 def test_an_unknown_example_starts_empty(monkeypatch):
     monkeypatch.setenv("ADVISOR_EXAMPLE", "no such bath")
     assert state.raw() == {}
+
+
+def test_the_record_of_an_example_is_an_example_and_a_bath_of_another_name_is_not():
+    example = parse_sheet(example_text("dull").encode())
+    state.load_sheet(example)
+    assert state.is_example()
+    state.load_sheet(replace(example, bath=replace(example.bath, name="Shed tank")))
+    assert not state.is_example()
