@@ -22,7 +22,7 @@ from advisor.check.search import LEVEL_TOLERANCE, Scope, Search, steps_of, to_be
 from advisor.check.window import SURE, SURE_REACH, Limits, judge
 from advisor.sheet import ROOM
 from advisor.solution.density import WATER_DENSITY
-from advisor.solution.solubility import ceiling_at, to_keep_above
+from advisor.solution.solubility import HIGHEST_TEMPERATURE, ceiling_at, to_keep_above
 from advisor.words.lines import Amount, Line, half_width, joined, line
 from advisor.words.sections import percent
 from advisor.words.states import PlanState
@@ -396,22 +396,29 @@ def _binds(task: Task, but: str = "") -> tuple[Bind, ...]:
 
 def _cold(task: Task, after: After) -> Bind:
     """Return the cold as what stands in the way: the least whole degrees at which a plan lands, and how surely."""
-    low, high = floor(task.coldest), max(_warm_enough(task, after), floor(task.coldest) + 1)
+    warm = _warm_enough(task, after)
+    low, high = floor(task.coldest), max(floor(HIGHEST_TEMPERATURE) if warm is None else warm, floor(task.coldest) + 1)
     while high - low > 1:
         middle = (low + high) // 2
         low, high = (low, middle) if _best(replace(task, coldest=float(middle))) else (middle, high)
     found = _best(replace(task, coldest=float(high)))
+    if found is None and warm is None:
+        return Bind(THE_COLD, _kept_above(task, None), after.probability_in)
     lands = forward(task, found).probability_in if found else after.probability_in
     instead = line("at {warm} instead of {cold}", warm=Amount(high, "°C"), cold=Amount(task.coldest, "°C"))
     return Bind(THE_COLD, _kept_above(task, high), lands, instead, keep_above=high)
 
 
-def _warm_enough(task: Task, after: After) -> int:
-    """Return the whole degrees [degC] above which what a plan leads to stays dissolved, unknowns counted."""
+def _warm_enough(task: Task, after: After) -> int | None:
+    """Return the whole degrees [degC] above which what a plan leads to stays dissolved, unknowns counted, if any."""
     return to_keep_above(after.copper_sulfate, task.acid_in_the_cold(after.sulfuric_acid))
 
 
-def _kept_above(task: Task, warm: float) -> Line:
+def _kept_above(task: Task, warm: int | None) -> Line:
+    if warm is None:
+        return line(
+            "this window is too close to where crystals form at any warmth; choose a window with less copper or acid"
+        )
     return line(
         "at {cold} this window is too close to where crystals form; keep the bath above {warm}, or choose a window "
         "with less copper",
@@ -448,12 +455,17 @@ def _merged(changes: list[dict[str, object]]) -> dict[str, object]:
 
 
 def _wanted_for_now(task: Task) -> dict[str, float]:
-    """Return how far copper sulfate and acid [g/L] may be moved: with 95 % probability short of the far limit."""
+    """Return how far copper sulfate and acid [g/L] may be moved: with 95 % probability short of the far limit.
+
+    One that was not measured is not among them: nobody knows how much of it there is to make up for.
+    """
     wanted = {}
     for component, here, goal, variance in (
         ("copper_sulfate", task.copper_sulfate, task.aim_copper_sulfate, task.covariance[0]),
         ("sulfuric_acid", task.sulfuric_acid, task.aim_sulfuric_acid, task.covariance[2]),
     ):
+        if not task.measured(component):
+            continue
         verdict, (low, high) = task.verdicts[component], task.limits(component)
         reach = SURE_REACH * sqrt(variance)
         wanted[component] = here
@@ -467,17 +479,16 @@ def _wanted_for_now(task: Task) -> dict[str, float]:
 def _part_dose(task: Task) -> Amounts:
     """Return a first dose: with 95 % probability each component stays short of its far limit."""
     wanted = _wanted_for_now(task)
-    thinner = min(
-        (wanted[name] / here if here > 0 else 1.0)
-        for name, here in (("copper_sulfate", task.copper_sulfate), ("sulfuric_acid", task.sulfuric_acid))
-    )
+    here = {"copper_sulfate": task.copper_sulfate, "sulfuric_acid": task.sulfuric_acid}
+    thinner = min((goal / here[name] if here[name] > 0 else 1.0 for name, goal in wanted.items()), default=1.0)
     most_volume = task.most_volume if task.may_thin else min(max(task.usual_volume, task.volume), task.most_volume)
     level = min(task.usual_volume, task.most_volume) if task.level_is_low else task.volume
     volume = min(max(task.volume / max(thinner, 0.1), level), most_volume) if thinner < 1 else level
     dilution = task.volume / max(volume, task.volume)
     stock = task.stock
-    salt = max(wanted["copper_sulfate"] - task.copper_sulfate * dilution, 0.0) * volume / stock.crystals_pentahydrate
-    acid = max(wanted["sulfuric_acid"] - task.sulfuric_acid * dilution, 0.0) * volume / stock.acid_strength
+    short = {name: max(goal - here[name] * dilution, 0.0) * volume for name, goal in wanted.items()}  # g
+    salt = short.get("copper_sulfate", 0.0) / stock.crystals_pentahydrate
+    acid = short.get("sulfuric_acid", 0.0) / stock.acid_strength
     exact = np.array(
         [
             0.0,
@@ -492,12 +503,17 @@ def _part_dose(task: Task) -> Amounts:
 
 
 def _within_tank(task: Task, amounts: Amounts) -> Amounts:
-    """Scale a first dose down until the tank holds it and the crystals stay dissolved in the cold."""
-    for share in (1.0, 0.5, 0.25):
-        smaller = Amounts(0.0, *(share * value for value in (amounts.water, amounts.crystals, amounts.acid)))
+    """Scale a first dose down until the tank holds it and the crystals stay dissolved in the cold.
+
+    Where they would not, the acid that makes up for the water may wait as long as the acid surely stays inside.
+    """
+    least = task.limits("sulfuric_acid")[0] + SURE_REACH * sqrt(task.covariance[2])
+    for acid, share in itertools.product((amounts.acid, 0.0), (1.0, 0.5, 0.25)):
+        smaller = Amounts(0.0, *(share * value for value in (amounts.water, amounts.crystals, acid)))
         after = forward(task, smaller)
         ceiling = float(ceiling_at(task.coldest)(task.acid_in_the_cold(after.sulfuric_acid)))
         stays_dissolved = after.copper_sulfate <= ceiling or (smaller.crystals == smaller.acid == 0)
-        if after.volume <= task.most_volume and stays_dissolved:
+        has_its_acid = acid == amounts.acid or after.sulfuric_acid >= least
+        if after.volume <= task.most_volume and stays_dissolved and has_its_acid:
             return smaller
     return Amounts()

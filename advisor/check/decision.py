@@ -37,6 +37,8 @@ from advisor.words.lines import Amount, Line, capital, joined, line
 from advisor.words.sections import percent
 from advisor.words.states import PlanState
 
+NO_WARMTH = "No warmth surely keeps it clear of crystals."
+
 
 @dataclass(frozen=True)
 class Case:
@@ -300,13 +302,14 @@ def _too_cold(case: Case) -> Plan | None:
     warm = to_keep_above(copper, acid)
     cold = {"saturated": Amount(float(crystallises_below(copper, acid)), "°C"), "cold": Amount(task.coldest, "°C")}
     saturated = line("It is saturated at about {saturated}, and it may stand at {cold}.", **cold)
-    above = Amount(warm, "°C")
-    why = line("{saturated} Keep it above about {warm}.", saturated=saturated, warm=above)
+    above = Amount(warm, "°C") if warm else None
+    keep = line("Keep it above about {warm}.", warm=above) if above else NO_WARMTH
+    why = line("{saturated} {keep}", saturated=saturated, keep=keep)
     water = water_alone(task)
     if water:
-        briefly = (saturated, line("Or keep it above {warm}.", warm=above))
-        plan = plan_of(task, PlanState.TOO_COLD, water)
-        return replace(plan, why=(why, "Or thin it, as the steps say."), briefly=briefly, keep_above=warm)
+        briefly = (saturated, line("Or keep it above {warm}.", warm=above) if above else NO_WARMTH)
+        thin_it = "Or thin it, as the steps say." if above else "Thin it, as the steps say."
+        return replace(plan_of(task, PlanState.TOO_COLD, water), why=(why, thin_it), briefly=briefly, keep_above=warm)
     thin = thinned_for_the_cold(task)
     or_thin = line(
         "Thinned until it stays clear there it would come to {copper} of copper sulfate and {acid} of acid, which "

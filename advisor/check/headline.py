@@ -204,7 +204,9 @@ def _act(advice: Advice) -> Line:
     plan = advice.plan
     if advice.state is PlanState.NONE_NEEDED:
         return line("Nothing to add. The bath is in condition.")
-    if advice.state is PlanState.TOO_COLD and plan.keep_above is not None:
+    if advice.state is PlanState.TOO_COLD:
+        if plan.keep_above is None:
+            return line("No warmth will do: choose a window with less copper sulfate or acid.")
         return line("Keep it above {warm}.", warm=Amount(plan.keep_above, "°C"))
     if advice.state is PlanState.WRONG_WINDOW:
         others = " or ".join(advice.known.sits_in)

@@ -568,13 +568,17 @@ def _about_cold(task: Task, mixture: Mixture) -> list[str]:
         return []
     warm = to_keep_above(mixture.copper_sulfate, mixture.sulfuric_acid)
     most = float(ceiling_at(task.coldest)(mixture.sulfuric_acid))
+    cold, at_most = Amount(task.coldest, "°C"), Amount(most, "g/L")
+    if warm is None:
+        too_much = "Too much copper sulfate with this acid at any warmth: mix it with at most {most} for {cold}."
+        return [line(too_much, cold=cold, most=at_most)]
     return [
         line(
             "Too much copper sulfate for {cold} with this acid: keep the bath above {warm}, or mix it with at most "
             "{most}, or crystals will form.",
-            cold=Amount(task.coldest, "°C"),
-            warm=Amount(float(warm), "°C"),
-            most=Amount(most, "g/L"),
+            cold=cold,
+            warm=Amount(warm, "°C"),
+            most=at_most,
         )
     ]
 

@@ -41,7 +41,7 @@ MODEL_BESIDE_REFERENCE = 0.004  # between two baths that are much alike
 # is how far PHREEQC lies from print, 4 to 6 % above for the salt and 0 to 4 % below for the acid.
 MODEL_OF_SHARES = 0.06
 PEN = 0.02  # of a pen as it came, or calibrated long ago
-PEN_CALIBRATED = 0.007  # a known solution, and reading it
+PEN_CALIBRATED = 0.007  # a known solution, and reading it; a ± typed with either counts beside it
 PPM_FACTOR = 0.02  # a pen's factor is not quite a number: it bends with the reading
 READ = 0.01  # each reading by itself
 NO_TEMPERATURE = 0.03  # of what a pen shows where nobody took the temperature
@@ -220,7 +220,9 @@ class ThinnedConductivity(ThinnedReading):
 
     def _of_pen_and_model(self, here: float) -> dict[str, float]:
         """Return what pen and model do to the reading, by source."""
-        found = {"conductivity model": MODEL, "conductivity pen": PEN_CALIBRATED if self.standard else PEN}
+        typed = [part.uncertainty_or(0.0) / part.value for part in self.standard or ()]
+        pen = float(np.hypot.reduce((PEN_CALIBRATED, *typed))) if self.standard else PEN
+        found = {"conductivity model": MODEL, "conductivity pen": pen}
         if self.factor and not self.standard:
             found["factor of the pen"] = PPM_FACTOR
         return {source: relative * here for source, relative in found.items()}

@@ -10,12 +10,14 @@ from __future__ import annotations
 import datetime
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import isclose
 from typing import Any
 
 from advisor.basis.fields import InputError, show
 from advisor.basis.units import Measured, parse
 from advisor.readings.origin import Origin
 from advisor.readings.previous_check import PreviousCheck
+from advisor.readings.tools import LEVEL_READING
 from advisor.record.ahead import losses_ahead, plated_ahead
 from advisor.record.at_hand import BathAtHand, at_hand
 from advisor.record.carried import Carried, carry_forward
@@ -23,7 +25,7 @@ from advisor.record.doses import RECENT
 from advisor.record.drift import Explanation
 from advisor.record.entries import AdditiveRule, Check, Entry, LevelMark, Moved, raw_toml, written
 from advisor.record.entry_text import bath_name
-from advisor.record.level import level_now
+from advisor.record.level import level_now, level_of
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.overview import corrected_on
 from advisor.record.upkeep import dosed_by_charge
@@ -139,9 +141,9 @@ def next_sheet(carried: Carried, known: BathAtHand) -> Sheet | None:
     begun = carried.add_to(replace(sheet, bath=replace(sheet.bath, date=datetime.date.today()), readings=()))
     later = [entry for entry in known.entries if entry.when > carried.check.when]
     level = _level_to_begin_with(carried, later)
-    if level is None or not later or level == check.volume_L:
+    if level is None or not later or level.value == check.volume_L:
         return begun
-    return replace(begun, bath=replace(begun.bath, volume=Measured.of(level, "L", "volume", digits=4)))
+    return replace(begun, bath=replace(begun.bath, volume=level))
 
 
 def kinds_read(carried: Carried) -> tuple[str, ...]:
@@ -159,17 +161,21 @@ def _last_sheet(carried: Carried) -> Sheet | None:
         return None
 
 
-def _level_to_begin_with(carried: Carried, later: Sequence[Entry]) -> float | None:
-    """Return the level [L] that the next check begins with, after what was logged later than the last one.
+def _level_to_begin_with(carried: Carried, later: Sequence[Entry]) -> Measured | None:
+    """Return the level that the next check begins with, after what was logged later than the last one.
 
     What went in by a correction still stands in the tank soon after it: taken for dried away, it would have the bath
     thinned that was just put right.
     """
     is_said = any(isinstance(entry.content, LevelMark | Moved) for entry in later)
-    if carried.days < NOTHING_DRIES and not is_said:
-        return carried.known.volume_L
-    level = level_now([carried.check, *later])
-    return level.value if level else None
+    since = [carried.check, *later]
+    said, level = level_of(since), level_now(since)
+    if said is None or level is None:
+        return None
+    as_usual = isclose(said.standard_uncertainty, LEVEL_READING * said.value)
+    stands = carried.known.volume_L if carried.days < NOTHING_DRIES and not is_said else level.value
+    spread = None if as_usual else level.standard_uncertainty or None
+    return Measured.of(stands, "L", "volume", standard_uncertainty=spread, digits=4)
 
 
 def known_bath(sheet: Sheet) -> BathAtHand | None:

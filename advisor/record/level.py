@@ -25,18 +25,18 @@ from advisor.record.entries import (
 
 def level_of(entries: Sequence[Entry], at_start: datetime.datetime | None = None) -> Value | None:
     """Return how much was in the tank last [L]; at_start: the first level from then on, else the last before it."""
-    said = [(entry.when, level) for entry in entries if (level := _level_said(entry)) is not None]
+    said = [(entry.when, level) for entry in entries if (level := level_said(entry)) is not None]
     if at_start is not None:
         later = [level for when, level in said if when >= at_start]
         said = [(at_start, later[0])] if later else said
     return said[-1][1] if said else None
 
 
-def _level_said(entry: Entry) -> Value | None:
+def level_said(entry: Entry) -> Value | None:
     """Return the level [L] that an entry tells, None where it tells none."""
     content = entry.content
     if isinstance(content, Check):
-        return Value(content.volume_L, LEVEL_READING * content.volume_L)
+        return content.level
     if isinstance(content, LevelMark | Moved):
         volume = content.volume if isinstance(content, LevelMark) else content.usual_volume
         return Value(volume.value, volume.uncertainty_or(LEVEL_READING * volume.value))
@@ -74,7 +74,7 @@ def level_now(entries: Sequence[Entry]) -> Value | None:
     """
     since = 0
     for number, entry in reversed(list(enumerate(entries))):
-        if isinstance(entry.content, Remake) or _level_said(entry) is not None:
+        if isinstance(entry.content, Remake) or level_said(entry) is not None:
             since = number + 1
             break
         if _is_pour(entry) and _empties(entry, entries[:number]):
@@ -100,7 +100,7 @@ def _empties(pour: Entry, before: Sequence[Entry]) -> bool:
     level = level_of(before)
     if level is None:
         return False
-    last = max(number for number, entry in enumerate(before) if _level_said(entry) is not None)
+    last = max(number for number, entry in enumerate(before) if level_said(entry) is not None)
     there = level.value + min(sum(raised_by(entry) for entry in before[last + 1 :]), 0.0)  # water in dries away
     return -raised_by(pour) >= (1 - LEAST_LEFT) * there
 

@@ -23,16 +23,17 @@ from advisor.solution.molar_masses import ANHYDROUS_PER_PENTAHYDRATE, COPPER_SUL
 from advisor.solution.ranges import HIGHEST_SULFURIC_ACID, Number
 
 RELATIVE_UNCERTAINTY = 0.07
-"""Standard, of the saturation in up to 100 g/L of acid: half-width 12.5 % over the square root of 3 (computed)."""
+"""Standard, of the saturation in weak acid: half-width 12.5 % over the square root of 3 (computed)."""
 
 RELATIVE_UNCERTAINTY_IN_STRONG_ACID = 0.15
-"""The same above 100 g/L of acid (judgement, from the sources above)."""
+"""The same in strong acid (judgement, from the sources above)."""
 
 CEILING_FRACTION = 0.9
 """A correction may fill the bath to this part of the saturation at the coldest it will stand (judgement)."""
 
-STRONG_ACID = 100.0  # [g/L] beyond which solubility is believed to 15 % only, and less of it may be used (judgement)
 CEILING_FRACTION_STRONG_ACID = 0.82  # (judgement)
+
+WEAK_TO_STRONG = (80.0, 120.0)  # [g/L acid] over which one gives way to the other, evenly (judgement)
 
 LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = -10.0, 60.0  # [degC]; beyond, the value at the limit (judgement)
 _WATER_FIT_REACH = 22.0  # [g/L acid] over which the water fit gives way; follows the model from 0 to 60 g/L (computed)
@@ -43,8 +44,7 @@ _ROUNDS = 12  # computed: tried out
 
 def relative_uncertainty(sulfuric_acid: Number) -> Number:
     """Relative standard uncertainty of the saturation in a bath of so much acid [g/L]; shape of the argument."""
-    strong = np.asarray(sulfuric_acid) > STRONG_ACID
-    return np.where(strong, RELATIVE_UNCERTAINTY_IN_STRONG_ACID, RELATIVE_UNCERTAINTY)[()]
+    return np.interp(sulfuric_acid, WEAK_TO_STRONG, (RELATIVE_UNCERTAINTY, RELATIVE_UNCERTAINTY_IN_STRONG_ACID))
 
 
 def safe_up_to(sulfuric_acid: Number) -> Number:
@@ -110,7 +110,7 @@ def saturation_at(temperature: Number) -> Callable[[Number], Number]:
 
 def ceiling_fraction(sulfuric_acid: Number) -> Number:
     """The part of the saturation that a correction may use in a bath with so much acid [g/L]."""
-    return np.where(np.asarray(sulfuric_acid) > STRONG_ACID, CEILING_FRACTION_STRONG_ACID, CEILING_FRACTION)
+    return np.interp(sulfuric_acid, WEAK_TO_STRONG, (CEILING_FRACTION, CEILING_FRACTION_STRONG_ACID))
 
 
 def ceiling_at(temperature: float) -> Callable[[Number], Number]:
@@ -133,11 +133,13 @@ def crystallises_below(copper_sulfate: Number, sulfuric_acid: Number) -> Number:
     return temperature
 
 
-def to_keep_above(copper_sulfate: float, sulfuric_acid: float) -> int:
+def to_keep_above(copper_sulfate: float, sulfuric_acid: float) -> int | None:
     """Return the degrees [degC], whole, above which a bath [g/L, g/L] is no fuller than a correction may make it.
 
-    At most 60 degC, where what is published ends: a bath that is too full even there has to be thinned.
+    None where it is too full even at 60 degC, where what is published ends: no warmth will do, it has to be thinned.
     """
+    if copper_sulfate > float(ceiling_at(HIGHEST_TEMPERATURE)(sulfuric_acid)):
+        return None
     return ceil(float(crystallises_below(copper_sulfate / float(ceiling_fraction(sulfuric_acid)), sulfuric_acid)))
 
 

@@ -28,7 +28,6 @@ METALS = {"iron": 55.845, "zinc": 65.38, "nickel": 58.693}  # g/mol, IUPAC 2021,
 # that iron(III) binds, the rest stays on the iron. Computed with PHREEQC (phreeqc.dat) at 1 : 500; good to 0.7 % of the
 # conductivity for 1 g/L iron(III).
 IRON_THREE_SETS_FREE = 0.3
-_SAMPLE_mL = 1.0  # exact: only its ratio to the flask counts
 # Lye so strong that it takes up no room: it stands for sodium that is there already (exact: no liquid is run in).
 _BASE_mol_L = 1e6
 
@@ -75,8 +74,8 @@ def thin(bath: Undiluted, times: float, bicarbonate: ArrayLike = 0.0, temperatur
     on_iron = (1 - IRON_THREE_SETS_FREE) * iron_three
     acid = np.asarray(bath.sulfuric_acid) / SULFURIC_ACID + sodium / 2 + iron_three / 2
     all_metals = np.asarray(sum(metals.values()))
-    flask = Flask(_SAMPLE_mL, times * _SAMPLE_mL, "sodium hydroxide", _BASE_mol_L)
-    base_mL = (sodium + on_iron + np.asarray(bicarbonate) * times) * _SAMPLE_mL / _BASE_mol_L
+    flask = Flask(1.0, times, "sodium hydroxide", _BASE_mol_L)  # mL, of which only the ratio counts
+    base_mL = (sodium + on_iron + np.asarray(bicarbonate) * times) / _BASE_mol_L
     held = dissolved_at_titrant_volume(
         all_metals * COPPER_SULFATE_PENTAHYDRATE, acid * SULFURIC_ACID, base_mL, flask, temperature=temperature
     )

@@ -229,6 +229,11 @@ def test_first_part_never_overshoots() -> None:
         ({"copper": 300.0, "copper_u": 40.0, "coldest": 30.0}, 838.5, 0.0, 39.5),
         # With 6.0 L in the tank 0.4 L and 18.75 g, which would overfill it by the acid's own volume: half of both.
         ({"copper": 300.0, "copper_u": 40.0, "coldest": 30.0, "most_volume": 6.0}, 199.6, 0.0, 9.375),
+        # At 15 °C 260.8 g/L are more than may stand (0.9 · 255), and acid would make it worse: the water alone. The acid
+        # falls to 45 · 5.6/6.44 = 39 g/L, and surely stays above 30.
+        ({"copper": 300.0, "copper_u": 40.0}, 838.5, 0.0, 0.0),
+        # From 36 g/L it would fall to 31.3, which is less than 30 + 1.645 · 1.5; with half of the water to 33.5.
+        ({"copper": 300.0, "copper_u": 40.0, "acid": 36.0}, 419.2, 0.0, 0.0),
     ],
 )
 def test_a_first_part_goes_as_far_as_surely_does_no_harm(
@@ -240,6 +245,14 @@ def test_a_first_part_goes_as_far_as_surely_does_no_harm(
     assert [bind.limit for bind in plan.binds] == ["the uncertainty of the copper sulfate"]
     assert moved.take_out == moved.chloride == 0
     assert (moved.water, moved.crystals, moved.acid) == pytest.approx((water, crystals, acid), abs=0.4)
+
+
+def test_a_first_part_doses_nothing_that_was_not_measured() -> None:
+    """The level is made up and copper comes to where it would with the acid known; of the acid nobody knows a need."""
+    case = task(copper=120.0, copper_u=25.0, volume=5.3)
+    unknown = {"sulfuric_acid": not_measured(LIMITS["sulfuric_acid"])}
+    moved = correct(replace(case, verdicts={**case.verdicts, **unknown})).amounts
+    assert (moved.water, moved.crystals, moved.acid) == pytest.approx((299.5, 527.0, 0.0), abs=0.4)
 
 
 def test_water_goes_to_the_mark_where_that_will_do() -> None:

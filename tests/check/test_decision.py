@@ -12,6 +12,7 @@ import pytest
 from advisor import advise, read_sheet
 from advisor.check.advice import Advice
 from advisor.examples import example_text
+from advisor.check.headline import headline
 from advisor.solution.solubility import saturation
 
 NOTHING_GOT_IN = {"soda_added": "0 g", "touched": ["nothing"], "topped_up_with": "distilled water", "anodes": "copper"}
@@ -188,6 +189,19 @@ def test_inside_but_too_strong_for_the_cold() -> None:
     assert "187" in told(found) or "188" in told(found)
     assert "51 g/L of acid, which leaves the window" in told(found)
     assert found.to_dict()["verdict"]["crystals"] == {"now": "near", "coldest": "beyond"}
+
+
+def test_where_no_warmth_suffices_none_is_named() -> None:
+    """400/250 g/L in a window of one's own. By the fit of the solubility at 60 °C, where it ends:
+
+    exp(5.740 + 0.15194 · 4 - 0.0007 · 4² - 0.2367 · 2.5 - 0.0339 · 2.5² + 0.00439 · 2.5 · 4) = 264 g/L stay dissolved.
+    """
+    own = {"copper_sulfate": ["300 g/L", "450 g/L"], "sulfuric_acid": ["200 g/L", "300 g/L"]}
+    bath = {"volume": "5.6 L", **NOTHING_GOT_IN}
+    found = advise(read_sheet({"bath": bath, "window": own, "reading": [checked(400, 250)]}))
+    assert (found.state, found.plan.keep_above) == ("too cold", None)
+    assert "No warmth surely keeps it clear of crystals." in told(found)
+    assert headline(found).act == "No warmth will do: choose a window with less copper sulfate or acid."
 
 
 def test_water_alone_may_end_the_cold() -> None:

@@ -261,6 +261,13 @@ def test_too_much_for_the_cold_is_said_with_the_temperature_that_will_do():
     assert 0.9 * saturation(warm + 0.5, made.sulfuric_acid) > made.copper_sulfate
 
 
+def test_where_no_warmth_keeps_it_dissolved_only_less_copper_is_named():
+    made = mix(sheet({"volume": "2 L", "copper_sulfate": "400 g/L", "sulfuric_acid": "250 g/L"}, "96 %"))
+    (warning,) = [text for text in made.warnings if "Too much copper sulfate" in text]
+    assert "at any warmth: mix it with at most" in warning
+    assert "keep the bath above" not in warning
+
+
 @pytest.mark.parametrize(("most", "fits"), [("6 L", True), ("3 L", False), (None, None)])
 def test_tank_that_is_too_small_is_named(most, fits):
     bath = {"max_volume": most} if most else {}

@@ -106,6 +106,8 @@ def test_a_pen_s_scale_drops_out_with_its_standard(pen, shown):
     [
         ({}, {"conductivity pen": 2.0}),
         ({"standard": ["1413 uS/cm", "1413 uS/cm"]}, {"conductivity pen": 0.7}),
+        # ± 4 and ± 3 % typed, half of each standard, beside what any standard leaves open.
+        ({"standard": ["1000 ± 39.2 uS/cm", "1000 ± 29.4 uS/cm"]}, {"conductivity pen": np.hypot(2.5, 0.7)}),
         ({"value": "575 ppm", "factor": 0.5}, {"conductivity pen": 2.0, "factor of the pen": 2.0}),
         # What turns the pen's ppm to what is known takes its factor along.
         ({"value": "575 ppm", "factor": 0.5, "standard": ["1413 uS/cm", "706 ppm"]}, {"conductivity pen": 0.7}),

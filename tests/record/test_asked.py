@@ -6,6 +6,7 @@ import json
 import pytest
 
 from advisor.__main__ import main
+from advisor.basis.units import COVERAGE
 from advisor.check.advise import advise
 from advisor.record.asked import carried_for, known_bath, of_bath, with_the_record
 from advisor.record.logbook import Logbook
@@ -131,6 +132,24 @@ def test_what_was_taken_out_after_the_level_was_said_is_not_dosed_for(file, run,
     asked = of_bath(BATH)
     assert asked is not None
     assert asked.sheet.bath.volume.value == pytest.approx(litres)
+
+
+@pytest.mark.parametrize(
+    ("said", "later", "kept"),
+    [
+        ("5.5 L", ["take-out", "1 L"], None),
+        ("5.5 ± 0.3 L", ["take-out", "1 L"], 0.3),
+        ("5.5 ± 0.3 L", ["water", "1 L"], 0.3),
+    ],
+)
+def test_the_next_check_begins_with_the_doubt_of_the_level_said_last(file, run, said, later, kept):
+    run("record", file(sheet_of(20)))
+    for hour, words in enumerate([["level", said], later]):
+        run("log", BATH, *words, "--when", f"{TODAY - datetime.timedelta(days=1)} {8 + hour:02d}:00")
+    asked = of_bath(BATH)
+    assert asked is not None
+    spread = asked.sheet.bath.volume.standard_uncertainty
+    assert (spread and COVERAGE * spread) == (kept and pytest.approx(kept))
 
 
 def test_a_shopping_list_counts_on_what_the_bath_lost(file, run):

@@ -129,6 +129,24 @@ def test_foreign_salts_move_it_as_in_phreeqc(more):
         assert ours == pytest.approx(theirs, abs=0.007 if "iron_three" in more else 0.002), times
 
 
+def test_nickel_moves_it_as_so_many_ions_of_zinc():
+    """phreeqc.dat has no nickel; its ion conducts as zinc's does within 7 % (printed limits: 49.6 to 52.8 S cm²/mol)."""
+    plain = thinned(200.0, 60.0, 500)
+    nickel, zinc = (
+        thinned(200.0, 60.0, 500, nickel=58.693 / 30) - plain,
+        thinned(200.0, 60.0, 500, zinc=65.38 / 30) - plain,
+    )
+    assert nickel == pytest.approx(zinc, rel=0.07)
+
+
+def test_iron_three_sets_a_share_of_acid_free_as_in_phreeqc():
+    """Without any, 1 g/L would move the pH by 0.002 the other way."""
+    more = {"iron": 1.0, "iron_three": 1.0}
+    found = thin(Undiluted(200.0, 60.0, **more), 500).pH - thin(Undiluted(200.0, 60.0), 500).pH
+    theirs = by_phreeqc(200.0, 60.0, 500, **more)[1] - by_phreeqc(200.0, 60.0, 500)[1]
+    assert float(found) == pytest.approx(theirs, abs=0.0005)
+
+
 def test_bicarbonate_of_the_water_eats_acid_as_in_phreeqc():
     for bicarbonate in (5e-5, 2e-4):
         for times in (100, 500, 2000):
@@ -158,6 +176,7 @@ def test_a_compensated_pen_in_the_cold_reads_high():
     cold, warm = (shown_by_pen(thinned(200.0, 60.0, 500, t), t, "linear") for t in (18.0, 25.0))
     assert 0.04 < cold / warm - 1 < 0.065
     assert shown_by_pen(1000.0, 18.0, "none") == 1000.0
+    assert shown_by_pen(860.0, 18.0, "linear") == pytest.approx(1000.0)  # seven degrees at 2 %
 
 
 def test_natural_water_as_in_the_standard_table():

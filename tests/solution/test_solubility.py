@@ -52,10 +52,10 @@ def test_stated_uncertainty_in_degrees():
     assert 0.10 / np.sqrt(3) < RELATIVE_UNCERTAINTY < 0.15 / np.sqrt(3)
 
 
-def test_above_a_hundred_grams_of_acid_solubility_is_known_half_as_well():
-    acid = np.array([0.0, 60.0, 100.0, 100.1, 220.0])
-    assert list(solubility.relative_uncertainty(acid)) == [0.07, 0.07, 0.07, 0.15, 0.15]
-    assert list(solubility.ceiling_fraction(acid)) == [0.90, 0.90, 0.90, 0.82, 0.82]
+def test_in_strong_acid_solubility_is_known_half_as_well_with_no_step_between():
+    acid = np.array([0.0, 60.0, 80.0, 100.0, 120.0, 220.0])
+    assert solubility.relative_uncertainty(acid) == pytest.approx([0.07, 0.07, 0.07, 0.11, 0.15, 0.15])
+    assert solubility.ceiling_fraction(acid) == pytest.approx([0.90, 0.90, 0.90, 0.86, 0.82, 0.82])
     assert solubility.ceiling_at(12.0)(60.0) == pytest.approx(0.9 * saturation(12.0, 60.0))
     assert solubility.ceiling_at(12.0)(190.0) == pytest.approx(0.82 * saturation(12.0, 190.0))
     assert CEILING_FRACTION == 0.9
@@ -76,3 +76,16 @@ def test_a_bath_kept_as_warm_as_is_said_is_no_fuller_than_a_correction_may_make_
     warm = solubility.to_keep_above(copper, acid)
     assert copper <= solubility.ceiling_at(warm)(acid)
     assert copper > solubility.ceiling_at(warm - 1)(acid)
+
+
+def test_how_warm_to_keep_it_moves_by_no_more_than_a_degree_for_a_gram_of_acid():
+    warm = np.array([solubility.to_keep_above(200.0, acid) for acid in np.arange(60.0, 161.0)])
+    assert set(np.diff(warm)) <= {0, 1}
+
+
+def test_no_warmth_is_named_where_none_suffices():
+    assert solubility.to_keep_above(400.0, 250.0) is None
+    for acid in (0.0, 100.0, 250.0):
+        most = float(solubility.ceiling_at(60.0)(acid))
+        assert solubility.to_keep_above(0.9999 * most, acid) == 60
+        assert solubility.to_keep_above(1.0001 * most, acid) is None

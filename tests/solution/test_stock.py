@@ -2,6 +2,7 @@
 
 import pytest
 
+from advisor.basis import tables
 from advisor.solution import stock
 from advisor.solution.ranges import OutOfRange
 from advisor.solution.stock import AcidStock, AcidTooStrongToGrade, UnknownForm
@@ -17,6 +18,33 @@ def test_density_at_another_temperature_is_brought_to_20_degC(temperature):
     # Battery acid loses about 0.0007 g/mL a degC.
     measured = float(stock.acid_density(0.373)) - 0.0007 * (temperature - 20)
     assert stock.acid_strength(measured, temperature) == pytest.approx(0.373, abs=0.002)
+
+
+def test_strong_acid_that_is_warm_or_cool_is_graded_by_printed_densities():
+    # 90 % sulfuric acid weighs 1.8198 g/mL at 15 °C and 1.8038 at 30 °C (Perry's handbook, from memory).
+    for temperature, density in ((15.0, 1.8198), (30.0, 1.8038)):
+        assert stock.acid_strength(density, temperature) == pytest.approx(0.90, abs=0.004)
+
+
+def test_a_last_figure_more_or_less_is_no_other_acid():
+    """What is printed to three decimals may be half of the last one beyond the heaviest row, or the last gradable."""
+    assert stock.acid_strength(1.8284) == pytest.approx(0.93)
+    heaviest = max(tables.column("acid_strength", "density_g_mL"))
+    with pytest.raises(AcidTooStrongToGrade):
+        stock.acid_strength(heaviest + 0.0004)
+
+
+def test_edges_of_what_is_sold():
+    assert stock.pentahydrate_mass_fraction(0.5) == 0.5
+    assert stock.hydrochloric_acid_density(0.40) == pytest.approx(1.198, abs=0.002)  # CRC, 40 %, from memory
+    for refused in (
+        lambda: stock.pentahydrate_mass_fraction(0.49),
+        lambda: stock.hydrochloric_acid_density(0.41),
+        lambda: stock.acid_density(1.01),
+        lambda: stock.acid_strength(1.2, 61.0),
+    ):
+        with pytest.raises(OutOfRange):
+            refused()
 
 
 def test_density_from_the_label():

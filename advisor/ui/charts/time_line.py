@@ -11,8 +11,8 @@ from collections.abc import Mapping, Sequence
 from typing import NamedTuple, TypedDict
 
 from advisor.basis.units import COVERAGE, Measured
-from advisor.readings.tools import LEVEL_READING
 from advisor.record.entries import AdditiveRule, Check, Done, Entry, LevelMark, Reminder, RunDone
+from advisor.record.level import level_said
 from advisor.ui.look.colours import CHART, NO_GAP, style
 
 ROWS = 2  # of flags with words (judgement)
@@ -53,10 +53,9 @@ def points(course: str, entries: Sequence[Entry]) -> list[Point]:
     rows: list[Point] = []
     for entry in entries:
         content = entry.content
-        if course == "level" and isinstance(content, Check | LevelMark):
-            volume = content.volume_L if isinstance(content, Check) else content.volume.value
-            rows.append(_row(entry, volume, LEVEL_READING * volume))
-        elif course != "level" and isinstance(content, Check) and (found := content.value(course)):
+        if not isinstance(content, Check | LevelMark):
+            continue
+        if found := level_said(entry) if course == "level" else isinstance(content, Check) and content.value(course):
             rows.append(_row(entry, found.value, found.standard_uncertainty))
     return rows
 

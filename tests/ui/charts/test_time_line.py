@@ -5,7 +5,9 @@ import itertools
 
 import pytest
 
-from advisor.ui.charts.time_line import ROWS, WORDS_TAKE, done, flags
+from advisor.record.entries import Check, Entry
+from advisor.record.level import level_of
+from advisor.ui.charts.time_line import ROWS, WORDS_TAKE, done, flags, points
 from tests.record.some_days import moment, on
 
 
@@ -49,6 +51,21 @@ def test_the_words_of_flags_lie_on_no_other():
         ends = sorted((day(flag), flag.to_the_right) for flag in found if flag.row == row)
         spans = [(at, at + WORDS_TAKE) if right else (at - WORDS_TAKE, at) for at, right in ends]
         assert all(first[1] <= second[0] for first, second in itertools.pairwise(spans))
+
+
+def test_a_level_is_shown_as_surely_as_it_was_read():
+    """With the ± that was typed, for the mark and for the check alike; else half a percent, doubled to hold 95 %."""
+    marks = [on(day, "level", volume=volume) for day, volume in enumerate(("5.6 L", "5.6 ± 0.3 L"))]
+    advice = {"estimate": {"volume_L": 5.6}}
+    checks = [
+        Entry(9, "Shed tank", moment(9), moment(9), "test", None, Check(f'[bath]\nvolume = "{volume}"', advice))
+        for volume in ("5.6 L", "5.6 ± 0.3 L")
+    ]
+    for usual, rough in (marks, checks):
+        (first, second) = points("level", [usual, rough])
+        assert (first["low"], first["high"]) == pytest.approx((5.545, 5.655), abs=0.001)
+        assert (second["low"], second["high"]) == pytest.approx((5.3, 5.9))
+    assert [level_of([check]).standard_uncertainty for check in checks] == pytest.approx([0.028, 0.153], abs=0.001)
 
 
 def day(flag) -> float:
