@@ -252,13 +252,10 @@ class Bath(TableBase):
             raise InputError(
                 f"{place}: touched", show(list(self.touched)), 'give "nothing" alone, or leave it out of the list'
             )
-        if self.max_volume and not self.min_volume and self.least_L > self.most_L:
-            raise InputError(
-                f"{place}: max_volume",
-                show(self.max_volume.text),
-                f"it must not be less than {format_quantity(self.least_L, 'volume')}, nine tenths of what is in it now",
-                Fault.CONFLICT,
-            )
+        if self.max_volume and self.most_L < 0.9 * self.volume.value:
+            least, now = (format_quantity(share * self.volume.value, "volume") for share in (0.9, 1.0))
+            accepted = f"it must not be less than {least}, nine tenths of the {now} in it now"
+            raise InputError(f"{place}: max_volume", show(self.max_volume.text), accepted, Fault.CONFLICT)
         if self.min_volume and self.least_L > self.most_L:
             raise InputError(
                 f"{place}: min_volume",

@@ -42,4 +42,7 @@ ANSWERS = {
     "little known of both": checked("50 ± 40", "8 ± 8"),
     "short of crystals": checked("120 ± 5", "52 ± 3") | {"stock": {"crystals": {"on_hand": "20 g"}}},
     "no sound sample": checked("221 ± 6", "52 ± 4", condition=["crystals"]),
+    "no sound sample, for two reasons": checked(
+        "221 ± 6", "52 ± 4", name="Leafcast, big tank", condition=["crystals", "cloudy"]
+    ),
 }

@@ -171,7 +171,7 @@ def test_the_condition_of_the_bath_holds_the_advice_back(check):
     unfold(check, "at_once_0")
     sheet_field(check.button_group, "sheet_bath_condition").select("sludge").run()
     assert "Take a sound sample first" in said(check)
-    assert "Add no crystals and no acid yet." in said(check)
+    assert "Add nothing yet." in said(check)
     assert 'class="holds"' not in said(check)  # of false readings
     assert "Add 256 g" not in said(check)
 

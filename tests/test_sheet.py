@@ -183,6 +183,7 @@ def test_refusals_name_place_given_and_accepted(key: str, value: object, accepte
         ({"bath": {"volume": "0 L"}}, "bath: volume"),
         ({"bath": {"volume": "5 L", "temperature": "90 degC"}}, "bath: temperature"),
         ({"bath": {"volume": "5 L", "min_volume": "6 L", "max_volume": "5.5 L"}}, "bath: min_volume"),
+        ({"bath": {"volume": "9 L", "min_volume": "5 L", "max_volume": "8 L"}}, "bath: max_volume"),
         ({"bath": {"volume": "5 L"}, "bat": {}}, "bat"),
         ({"bath": {"volume": "5 L"}, "window": {"name": "standart"}}, "window: name"),
         ({"bath": {"volume": "5 L"}, "window": {"copper_sulfate": ["248 g/L", "195 g/L"]}}, "window: copper_sulfate"),

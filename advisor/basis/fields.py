@@ -24,7 +24,7 @@ from advisor.basis.units import UNITS, Measured, UnitError, convert, parse, pars
 # Of the unit used inside: less than a millionth of a litre is a slip, and divides to infinity (judgement).
 LEAST_ABOVE_ZERO = 1e-6
 KEPT = 4096  # texts of quantities that stay at hand: in thousands of entries most are the same (judgement)
-_parsed = lru_cache(maxsize=KEPT)(parse)  # never a field's default, which `was_given` tells from what was typed
+parsed_once = lru_cache(maxsize=KEPT)(parse)  # never a field's default, which `was_given` tells from what was typed
 
 
 class Fault(StrEnum):
@@ -112,7 +112,7 @@ class QuantityField(Field):
         if not isinstance(raw, str):
             raise InputError(place, show(raw), f"write it as text with its unit, {self._example()}", Fault.NOT_READABLE)
         try:
-            return _parsed(raw, self.quantity)
+            return parsed_once(raw, self.quantity)
         except UnitError as error:
             raise InputError(place, show(raw), f"it {error}", Fault.NOT_READABLE) from error
 

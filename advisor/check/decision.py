@@ -53,8 +53,10 @@ class Case:
 
     @property
     def takes_much_out(self) -> bool:
-        """Tell whether more than a tenth of the bath would go."""
-        return self.considered.amounts.take_out > SMALL_SHARE * self.task.volume * (1 + 1e-9)
+        """Tell whether more than a tenth of the bath would go on the word of the readings, not of the brim."""
+        task = self.task
+        over_the_brim = max(task.volume - task.most_volume, 0.0)
+        return self.considered.amounts.take_out - over_the_brim > SMALL_SHARE * task.volume * (1 + 1e-9)
 
     @property
     def contradicts_itself(self) -> bool:

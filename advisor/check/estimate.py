@@ -98,7 +98,7 @@ class _Problem:
 
     @cached_property
     def whiten(self) -> FloatArray:
-        """What makes the errors of the values independent and of one size, (m, m)."""
+        """What makes the errors of the values independent and of one size, (m, m) [one over their units]."""
         return np.asarray(np.linalg.inv(np.linalg.cholesky(self.covariance)))
 
     def predict(self, parameters: FloatArray) -> FloatArray:

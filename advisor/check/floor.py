@@ -27,8 +27,7 @@ def sound_sample(bath: Bath) -> str:
     return line(
         "Take a sound sample first. Water is missing: make the level up with {litres:.2f L} of distilled water, or "
         "crystals may never dissolve. Then warm the bath to about {40 °C}, stir until nothing more dissolves, let it "
-        "settle half an hour, and draw from mid-depth through a filter. Until then every reading is false: add no "
-        "crystals and no acid.",
+        "settle half an hour, and draw from mid-depth through a filter.",
         litres=missing,
     )
 

@@ -151,6 +151,8 @@ def _matter(advice: Advice) -> str:
 
     No state but that in which nothing is needed says that all is inside.
     """
+    if advice.sample:
+        return "No sound sample yet"
     counting = dict(advice.verdict)
     if counting["chloride"].state == "not measured" and not advice.known.chloride_counts:
         del counting["chloride"]
@@ -214,7 +216,7 @@ def _not_possible(plan: Plan) -> Line:
 
 def _measure(advice: Advice) -> str:
     if advice.sample:
-        return "Add no crystals and no acid yet."
+        return "Add nothing yet."
     if advice.state is PlanState.REPEAT_FIRST:
         return "Take nothing out, add nothing: repeat the reading first."
     if advice.plan.asks:

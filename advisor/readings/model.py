@@ -67,7 +67,7 @@ class Model:
 
     @cached_property
     def effects(self) -> tuple[tuple[str, list[float]], ...]:
-        """The systematic effects as lists, which are put beside those of other readings faster than arrays."""
+        """The systematic effects as lists [units of `observed`]: faster than arrays to put beside those of others."""
         return tuple((source, effect.tolist()) for source, effect in self.systematic.items())
 
     @property

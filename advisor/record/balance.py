@@ -101,14 +101,14 @@ def contents(copper_sulfate: Number, sulfuric_acid: Number, chloride: Number, vo
 
 
 def stacked(of: Contents, axis: int = 0) -> FloatArray:
-    """Return contents (of shape s) as one array (5, *s): grams as `Masses` has them, and milligrams of chloride."""
+    """Return contents (of shape s) as one array (5, *s) [g, as `Masses` has them, and mg of chloride]."""
     held = of.masses
     parts = (held.copper_sulfate, held.sulfuric_acid, held.foreign_solids, held.water, of.chloride)
     return np.stack(np.broadcast_arrays(*parts), axis)
 
 
 def unstacked(held: FloatArray) -> Contents:
-    """Return the contents in such an array."""
+    """Return the contents (of shape s) in an array as of `stacked` (5, *s) [g, and mg of chloride]."""
     return Contents(Masses(*held[:4]), held[4])
 
 
@@ -151,7 +151,7 @@ def after(of: Contents, what: Check | Content, times: Number = 1.0) -> Contents:
 
 
 def addition_of(what: Check | Content) -> FloatArray | None:
-    """Return what an addition brings, as `stacked` (5,); None for what moves the bath in another way."""
+    """Return what an addition brings, as `stacked` (5,) [g, mg]; None for what moves the bath in another way."""
     return stacked(_added(what)) if isinstance(what, ADDITIONS) else None
 
 

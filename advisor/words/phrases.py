@@ -27,8 +27,8 @@ EFFECTS = {
 }
 
 SOUND_SAMPLE = (
-    "Take a sound sample first. Warm the bath until no crystal is left, stir ten minutes, let it settle half an "
-    "hour, and draw from mid-depth through a filter. Until then every reading is false: add nothing."
+    "Take a sound sample first: warm until no crystal is left, stir ten minutes, let it settle half an hour, draw "
+    "from mid-depth through a filter."
 )
 CONDITION_MEANS = {
     "crystals": "Crystals on the floor hold copper that your readings do not see.",

@@ -4,12 +4,14 @@ What the bath should be told is worked out by hand beside the tool's answer. A b
 earlier check with its ±; its owner has answered what got into it, unless the case is about that.
 """
 
+import tomllib
 from typing import Any
 
 import pytest
 
 from advisor import advise, read_sheet
 from advisor.check.advice import Advice
+from advisor.examples import example_text
 from advisor.solution.solubility import saturation
 
 NOTHING_GOT_IN = {"soda_added": "0 g", "touched": ["nothing"], "topped_up_with": "distilled water", "anodes": "copper"}
@@ -158,6 +160,17 @@ def test_no_bath_is_thrown_out_on_the_word_of_one_reading() -> None:
 
 
 # --- 6: all that is measured is inside ------------------------------------------------------------
+
+
+def test_what_the_tank_cannot_hold_goes_whatever_the_readings_say() -> None:
+    """Of 7 L in a tank of 6.5 L half a litre goes; that a little more makes room for acid makes no reading a slip."""
+    raw = tomllib.loads(example_text("dull"))
+    raw["bath"]["volume"] = "7 L"
+    too_full = advise(read_sheet(raw))
+    assert too_full.state == "possible"
+    assert 0.70 < too_full.plan.amounts.take_out < 0.5 + 0.70
+    assert too_full.plan.after.volume == pytest.approx(6.5, abs=0.01)
+    assert too_full.slips == ()
 
 
 def test_inside_but_too_strong_for_the_cold() -> None:

@@ -24,7 +24,7 @@ def page(*parts, **more):
 def test_on_paper_no_number_parts_from_its_unit_and_what_follows_a_colon_is_no_dose():
     step = Section("Do", (line("Add {280 g} to {2 L}: it warms by {4 °C}."),), numbered=True, key=Block.STEPS)
     printed = report.page("T", (step,))
-    assert "Add 280\u00a0g to 2\u00a0L:</b> it warms by 4\u00a0°C." in printed
+    assert "Add 280\u00a0g to\u00a02\u00a0L:</b> it warms by 4\u00a0°C." in printed
 
 
 def tree(text):
