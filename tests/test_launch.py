@@ -5,7 +5,7 @@ import re
 import tomllib
 
 import pytest
-from streamlit import net_util
+from streamlit import config, net_util
 from streamlit.web import cli
 from streamlit.web.server.server_util import is_url_from_allowed_origins
 
@@ -49,6 +49,14 @@ def test_nothing_is_asked_of_the_internet_before_a_foreign_page_is_refused(start
     launch.main([])
     assert not is_url_from_allowed_origins("http://elsewhere.example")
     assert asked == []
+
+
+def test_tunnel_firewall_and_web_server_name_the_port_that_the_app_has_unless_told_otherwise():
+    told = (launch.APP.parent / "words" / "on_a_network.md").read_text("utf-8")
+    port = config.get_option("server.port")
+    assert told.count(f"localhost:{port}") == told.count("localhost:") == 4
+    assert f"ssh -L {port}:localhost:{port} you@" in told
+    assert f"to any port {port} proto tcp" in told
 
 
 def test_a_web_server_in_front_passes_on_the_largest_file_that_any_page_takes():

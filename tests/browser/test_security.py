@@ -1,5 +1,6 @@
 """Nobody else gets in, and nothing that a person typed is taken for anything but text, on any page or on paper."""
 
+import http.client
 import json
 import socket
 import tomllib
@@ -148,6 +149,21 @@ def test_the_server_listens_on_this_computer_only(server):
     with pytest.raises(ConnectionRefusedError), socket.create_connection(("127.0.0.2", server.port), timeout=5):
         pass  # what listens on all addresses answers here too
     socket.create_connection(("127.0.0.1", server.port), timeout=5).close()
+
+
+def test_a_site_whose_name_leads_here_gets_neither_the_page_nor_its_connection(server):
+    # Its page and the app are one site then, to the browser and to Streamlit. A tunnel may begin at another port.
+    shake_hands = {"Connection": "Upgrade", "Upgrade": "websocket", "Sec-WebSocket-Version": "13"}
+    shake_hands |= {"Sec-WebSocket-Key": "x3JJHMbDL1EzLkh9GBhXDw=="}
+    for host, page, connection in (("elsewhere.example:8501", 421, 403), ("localhost:9000", 200, 101)):
+        for path, headers, status in (("/", {}, page), ("/_stcore/stream", shake_hands, connection)):
+            asked = http.client.HTTPConnection("127.0.0.1", server.port, timeout=10)
+            asked.request("GET", path, headers=headers | {"Host": host, "Origin": f"http://{host}"})
+            answer = asked.getresponse()
+            assert answer.status == status
+            if status == 421:
+                assert "its address in numbers" in answer.read().decode()
+            asked.close()
 
 
 def test_a_page_brings_its_script_and_is_not_kept_for_another_version(server):

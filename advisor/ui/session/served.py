@@ -1,18 +1,26 @@
 """What this app serves besides Streamlit's own: headers, and scripts that stand in the page before any field does.
 
 The headers keep other sites from showing the app in a frame: a page that shows the app inside itself could have a
-person tap on buttons that they do not see. What the scripts are for, they say.
+person tap on buttons that they do not see. What the scripts are for, they say. And it answers by its own names only:
+a site that a person visits can have its name lead to this computer a moment later, and to the browser, as to Streamlit,
+the app is then a page of that site, which may read and write all of it.
 """
 
 from __future__ import annotations
 
+from http import HTTPStatus
 from importlib.resources import files
+from ipaddress import ip_address
+from urllib.parse import urlsplit
 
+import streamlit as st
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.middleware import Middleware
+from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from streamlit.web.server.starlette import starlette_app
 
+from advisor.ui.session.device import ONLY_HERE
 from advisor.ui.session.state import DOUBLE_CLICK
 
 HEADERS = {
@@ -27,6 +35,35 @@ SCRIPTS = _WRITTEN.replace("DOUBLE_CLICK_MS", f"{1000 * DOUBLE_CLICK:.0f}").enco
 # By these a browser would keep the page of another version of this app, whose script may be another.
 OF_WHAT_IS_KEPT = ("etag", "last-modified")
 ASKED_FOR_WHAT_IS_KEPT = (b"if-none-match", b"if-modified-since")
+BY_ANOTHER_NAME = (
+    "This app does not know the name by which you opened it.\n"
+    "Open it by its address in numbers, or start it with --browser.serverAddress= and that name.\n"
+)
+
+
+class ByItsOwnNames:
+    """Lets through to an ASGI app what asks for a name that no other site can have; the rest is told how to ask."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["type"] == "lifespan" or is_our_own(Headers(scope=scope).get("host", "")):
+            await self.app(scope, receive, send)
+        elif scope["type"] == "websocket":
+            await send({"type": "websocket.close"})  # before it is accepted: the browser gets a refusal
+        else:
+            await PlainTextResponse(BY_ANOTHER_NAME, HTTPStatus.MISDIRECTED_REQUEST)(scope, receive, send)
+
+
+def is_our_own(host: str) -> bool:
+    """Tell whether a host is an address in numbers, or a name that the app was started with."""
+    started_with = (st.get_option("server.address"), st.get_option("browser.serverAddress"))
+    try:
+        name = urlsplit(f"//{host}").hostname or ""
+        return name in (*ONLY_HERE, *(str(own).lower() for own in started_with if own)) or bool(ip_address(name))
+    except ValueError:  # it is no address
+        return False
 
 
 class WithHeaders:
@@ -105,6 +142,7 @@ def add_our_own() -> None:
     """
     starlette_app.create_streamlit_middleware = lambda: [
         Middleware(WithHeaders),
+        Middleware(ByItsOwnNames),
         *_streamlits_own(),
         Middleware(WithScript),  # after what packs the answers
     ]
