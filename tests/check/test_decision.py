@@ -11,8 +11,8 @@ import pytest
 
 from advisor import advise, read_sheet
 from advisor.check.advice import Advice
-from advisor.examples import example_text
 from advisor.check.headline import headline
+from advisor.examples import example_text
 from advisor.solution.solubility import saturation
 
 NOTHING_GOT_IN = {"soda_added": "0 g", "touched": ["nothing"], "topped_up_with": "distilled water", "anodes": "copper"}
