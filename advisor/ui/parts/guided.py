@@ -56,7 +56,7 @@ def wanted() -> bool:
         return False
     sheet, guided = st.session_state.get(_BEGAN, (None, True))
     if sheet is not state.raw():
-        guided = not state.raw().get("reading")
+        guided = not state.raw().get("reading") or _ADDRESS in st.query_params  # where the page was loaded anew
         _begin_at(0, guided)
     chosen = st.session_state.get(_WAY)
     return bool(chosen == STEPS if chosen else guided)
@@ -169,6 +169,9 @@ def choose(way: str) -> None:
     """Show all at once or one question after the other."""
     st.session_state[_WAY] = way
     st.query_params.pop("way", None)
+    if way == ALL:  # which shows no single question
+        st.query_params.pop(_ADDRESS, None)
+        st.session_state.pop(_SEEN, None)
 
 
 def begin() -> None:
