@@ -117,7 +117,7 @@ def test_a_bath_that_was_topped_up_is_poured_as_it_stands(two):
     for day in (7, 14, 21, 28, 35, 42):
         two.record("Tall", WaterAdded(volume=litres("0.333 L")), moment(day))
     (tall,) = compare({"Tall": two.entries("Tall")}, moment(49))
-    assert tall.level.value == pytest.approx(6.0)
+    assert tall.to_dict()["level_L"] == {"value": pytest.approx(6.0), "standard_uncertainty": pytest.approx(0.03)}
     assert tall.held["copper_sulfate"].value == pytest.approx(215.0, abs=1.0)
     assert tall.held["sulfuric_acid"].value == pytest.approx(60.0, abs=0.5)
     pouring = split("Tall", two.entries("Tall"), "Jar", litres("2 L"), moment(49))
@@ -158,6 +158,8 @@ def test_what_is_poured_is_named_with_its_grams_and_their_doubt(two):
         np.hypot(np.hypot(8.0, 8.4), 4.2), rel=0.02
     )
     assert told["chloride"]["value"] == pytest.approx(0.12, abs=0.001)
+    assert "come to 540 ± " in pouring.sections()[0].lines[1]
+    assert "; together 970 ± " in pouring.sections()[0].lines[1]
     back = merge("Flat", two.entries("Flat"), "Tall", two.entries("Tall"), litres("1 L"), moment(0.01))
     assert set(back.to_dict()["moved_g"]) == {"copper_sulfate", "sulfuric_acid"}  # nobody measured its chloride
     (content,) = [content for _, content in pouring.parts if isinstance(content, PouredIn)]
