@@ -302,14 +302,12 @@ def _too_cold(case: Case) -> Plan | None:
     warm = to_keep_above(copper, acid)
     cold = {"saturated": Amount(float(crystallises_below(copper, acid)), "°C"), "cold": Amount(task.coldest, "°C")}
     saturated = line("It is saturated at about {saturated}, and it may stand at {cold}.", **cold)
-    above = Amount(warm, "°C") if warm else None
-    keep = line("Keep it above about {warm}.", warm=above) if above else NO_WARMTH
+    keep, or_keep, thin_it = _warmth(warm)
     why = line("{saturated} {keep}", saturated=saturated, keep=keep)
     water = water_alone(task)
     if water:
-        briefly = (saturated, line("Or keep it above {warm}.", warm=above) if above else NO_WARMTH)
-        thin_it = "Or thin it, as the steps say." if above else "Thin it, as the steps say."
-        return replace(plan_of(task, PlanState.TOO_COLD, water), why=(why, thin_it), briefly=briefly, keep_above=warm)
+        plan = plan_of(task, PlanState.TOO_COLD, water)
+        return replace(plan, why=(why, thin_it), briefly=(saturated, or_keep), keep_above=warm)
     thin = thinned_for_the_cold(task)
     or_thin = line(
         "Thinned until it stays clear there it would come to {copper} of copper sulfate and {acid} of acid, which "
@@ -319,6 +317,15 @@ def _too_cold(case: Case) -> Plan | None:
     )
     leaves = (saturated, "Thinned until it stays clear there, it leaves the window.")
     return replace(case.held(PlanState.TOO_COLD, why, or_thin), briefly=leaves, keep_above=warm)
+
+
+def _warmth(warm: int | None) -> tuple[str, str, str]:
+    """Return how warm [degC] to keep a bath, the same beside steps that thin it, and what is said of these."""
+    if warm is None:
+        return NO_WARMTH, NO_WARMTH, "Thin it, as the steps say."
+    above = Amount(warm, "°C")
+    keep, or_keep = line("Keep it above about {warm}.", warm=above), line("Or keep it above {warm}.", warm=above)
+    return keep, or_keep, "Or thin it, as the steps say."
 
 
 def _half_measured(case: Case) -> Plan | None:

@@ -72,7 +72,7 @@ TOP_UP_PER_MONTH = {
     "tap water": Prior(0.06, 0.04),
     None: Prior(0.02, 0.04),
 }
-ANODE_IMPURITY = 0.001  # g of other metals a gram of copper anode (judgement; refined copper is purer)
+ANODE_IMPURITY = 0.001  # g of other metals a gram of copper that an anode gives (judgement; refined copper is purer)
 SULFATE_PER_METAL = 2.7  # g of sulfate a gram of iron or of a like metal (computed)
 GOOD_PURITY, WORST_SHARE = 0.99, 100.0  # g/L of salts a unit of purity that is lacking: half of it water (judgement)
 
@@ -134,7 +134,7 @@ def _others(sheet: Sheet, touched: Prior | None) -> Prior:
         Prior(water.mean * months, water.standard_uncertainty * months),
         touched or Prior(0.0, 0.0),
     ]
-    if bath.throughput:
+    if bath.throughput and bath.anodes != "inert":
         anodes = bath.throughput.value * COPPER_PER_AMPERE_HOUR * ANODE_IMPURITY * SULFATE_PER_METAL / bath.usual_L
         parts.append(Prior(anodes, anodes))
     crystals = sheet.stock.crystals

@@ -25,7 +25,7 @@ from advisor.record.doses import RECENT
 from advisor.record.drift import Explanation
 from advisor.record.entries import AdditiveRule, Check, Entry, LevelMark, Moved, raw_toml, written
 from advisor.record.entry_text import bath_name
-from advisor.record.level import level_now, level_of
+from advisor.record.level import NOTHING_DRIES, level_now, level_of
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.overview import corrected_on
 from advisor.record.upkeep import dosed_by_charge
@@ -40,8 +40,6 @@ CORRECTED = (
 )
 OTHERWISE = "Taken as one more reading; --alone leaves the logbook out."
 LEVEL = "The level is taken as {level}: what was said last, less what was taken out and with what came in since."
-# An open tank loses some millimetres of water a day at most: less than a correction brings in (judgement).
-NOTHING_DRIES = 2.0  # days after a check
 BETWEEN_CHECKS = "as between its last two checks"
 OF_LATE = f"by the runs of the last {RECENT:.0f} days"
 A_MOMENT = datetime.timedelta(microseconds=1)  # a logbook's times are no finer (exact)
@@ -140,7 +138,7 @@ def next_sheet(carried: Carried, known: BathAtHand) -> Sheet | None:
         return None
     begun = carried.add_to(replace(sheet, bath=replace(sheet.bath, date=datetime.date.today()), readings=()))
     later = [entry for entry in known.entries if entry.when > carried.check.when]
-    level = _level_to_begin_with(carried, later)
+    level = level_to_begin_with(carried, later)
     if level is None or not later or level.value == check.volume_L:
         return begun
     return replace(begun, bath=replace(begun.bath, volume=level))
@@ -161,8 +159,8 @@ def _last_sheet(carried: Carried) -> Sheet | None:
         return None
 
 
-def _level_to_begin_with(carried: Carried, later: Sequence[Entry]) -> Measured | None:
-    """Return the level that the next check begins with, after what was logged later than the last one.
+def level_to_begin_with(carried: Carried, later: Sequence[Entry]) -> Measured | None:
+    """Return the level that a bath is taken to have, after what was logged later than its last check.
 
     What went in by a correction still stands in the tank soon after it: taken for dried away, it would have the bath
     thinned that was just put right.

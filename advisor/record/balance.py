@@ -169,6 +169,11 @@ def _with_water_to(of: Contents, volume: Number) -> Contents:
     return Contents(masses(*solutes, volume), of.chloride)
 
 
+def dried_to(of: Contents, volume: float) -> Contents:
+    """Return the bath with water dried away until it is `volume` [L at 20 degC]; as it is where it is no more."""
+    return _with_water_to(of, volume) if composition(of.masses).volume > volume > 0 else of
+
+
 @lru_cache(maxsize=1024)  # judgement: what is carried and its account move the same entries several times
 def _added(what: Content) -> Contents:
     """Return what an addition brings; chloride solutions and additives count as water of their volume."""

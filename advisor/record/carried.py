@@ -33,6 +33,7 @@ from advisor.record.balance import (
     after,
     chloride_doubt,
     contents,
+    dried_to,
     poured_in,
     share_left,
     typed_amount,
@@ -53,6 +54,7 @@ from advisor.record.entries import (
     standing,
     up_to,
 )
+from advisor.record.level import NOTHING_DRIES, level_now
 from advisor.record.runs import Feed
 from advisor.record.weighed_anodes import RATE_DAYS, Told, feeds_of_copper_anodes, parted
 from advisor.sheet import Sheet
@@ -114,6 +116,16 @@ class Carried:
         """Correlation of copper sulfate and acid; 0 where not both are known."""
         both = ("copper_sulfate", "sulfuric_acid")
         return self.known.correlation(*both) if set(both) <= self.known.measured else 0.0
+
+    def standing_at(self, level: float) -> Carried:
+        """Return it thickened by the water that dried away down to a level [L]."""
+        thicker, known = self.known.volume_L / level, self.known
+        return replace(
+            self,
+            known=replace(known, mean=thicker * known.mean, covariance=thicker**2 * known.covariance, volume_L=level),
+            sources={name: thicker * effect for name, effect in self.sources.items()},
+            leans={name: lean._replace(slopes=thicker * lean.slopes) for name, lean in self.leans.items()},
+        )
 
     def reading(self) -> PreviousCheck:
         """Return it as a reading for the next sheet; a level that was read as usual stands there without its ±."""
@@ -191,10 +203,11 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     assert isinstance(check, Check)
     then = check.known
     before, bath = _start(then)
-    through = _through(bath, since)
+    stood = _stood(entry, since)
+    through = _through(bath, since, stood)
     if through is None:
         return None
-    doubts = _moving_doubts(bath, since)  # (k, 3)
+    doubts = _moving_doubts(bath, since, stood)  # (k, 3)
     bath, kept = through
     *held, volume = (float(part) for part in bath.concentrations())
     share = kept * then.volume_L / volume
@@ -240,10 +253,31 @@ def _last_check(counting: Sequence[Entry]) -> int | None:
     return last
 
 
-def _through(bath: Contents, since: Sequence[Entry]) -> tuple[Contents, float] | None:
+def _stood(check: Entry, since: Sequence[Entry]) -> dict[int, float]:
+    """Return how much stood in the tank [L] when bath was taken out of it, by the number of that entry.
+
+    By the level said last: water that went in for what had dried away does not stand there any more, so that the same
+    litre is a greater share of the bath.
+    """
+    found = {}
+    for place, later in enumerate(since):
+        if isinstance(later.content, TakenOut) and later.when - check.when >= datetime.timedelta(days=NOTHING_DRIES):
+            level = level_now([check, *since[:place]])
+            assert level is not None  # the check tells it
+            found[later.id] = level.value
+    return found
+
+
+def _dried(bath: Contents, before: Entry, stood: Mapping[int, float]) -> Contents:
+    """Return the bath as it stood before an entry, by what `_stood` tells."""
+    return dried_to(bath, stood[before.id]) if before.id in stood else bath
+
+
+def _through(bath: Contents, since: Sequence[Entry], stood: Mapping[int, float]) -> tuple[Contents, float] | None:
     """Return the bath after what was logged, and the share of what was in it that is left; None where hardly any is."""
     kept = 1.0
     for later in since:
+        bath = _dried(bath, later, stood)
         kept *= float(share_left(bath, later.content))
         if kept < LEAST_LEFT:
             return None
@@ -251,7 +285,7 @@ def _through(bath: Contents, since: Sequence[Entry]) -> tuple[Contents, float] |
     return bath, kept
 
 
-def _moving_doubts(bath: Contents, since: Sequence[Entry]) -> FloatArray:
+def _moving_doubts(bath: Contents, since: Sequence[Entry], stood: Mapping[int, float]) -> FloatArray:
     """Return by how much one standard deviation of each doubt about how much moved changes what is held (k, 3).
 
     In the volume that is left, since the level that is read next sets the water anew: bath that left unseen would pass
@@ -272,7 +306,7 @@ def _moving_doubts(bath: Contents, since: Sequence[Entry]) -> FloatArray:
     for times in ({}, *doubts.values()):
         end = bath
         for later in since:
-            end = after(end, later.content, times.get(later.id, 1.0))
+            end = after(_dried(end, later, stood), later.content, times.get(later.id, 1.0))
         ends.append(end)
     held = np.array([(end.masses.copper_sulfate, end.masses.sulfuric_acid, end.chloride) for end in ends], dtype=float)
     return np.asarray((held[1:] - held[0]) / ends[0].concentrations()[3])

@@ -22,6 +22,9 @@ from advisor.record.entries import (
     WaterAdded,
 )
 
+# An open tank loses some millimetres of water a day at most: less than a correction brings in (judgement).
+NOTHING_DRIES = 2.0  # days after a check
+
 
 def level_of(entries: Sequence[Entry], at_start: datetime.datetime | None = None) -> Value | None:
     """Return how much was in the tank last [L]; at_start: the first level from then on, else the last before it."""

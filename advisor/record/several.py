@@ -20,6 +20,7 @@ from advisor.basis.fields import Fault, InputError
 from advisor.basis.units import Measured
 from advisor.check.advise import advise
 from advisor.check.known import Known, Value
+from advisor.record.asked import level_to_begin_with
 from advisor.record.carried import Carried, carry_forward
 from advisor.record.entries import (
     ANOTHER_BATH,
@@ -32,6 +33,7 @@ from advisor.record.entries import (
     TakenOut,
     charge_of,
     standing,
+    up_to,
 )
 from advisor.record.entry_text import write_json
 from advisor.record.level import is_emptied, level_now, most_of
@@ -108,7 +110,7 @@ def compare(records: Mapping[str, Sequence[Entry]], now: datetime.datetime) -> t
 def _standing(bath: str, entries: Sequence[Entry], now: datetime.datetime) -> Standing:
     counting = [entry for entry in standing(entries) if entry.when <= now]
     mixed = [number for number, entry in enumerate(counting) if isinstance(entry.content, Remake)]
-    carried = carry_forward(counting, now)
+    carried = _as_it_stands(counting, now)
     tanks = [entry.content.tank for entry in counting if isinstance(entry.content, Moved)]
     held = carried.values if carried else dict.fromkeys(COMPONENTS)
     charge = charge_of(counting[mixed[-1] :] if mixed else counting)
@@ -120,6 +122,16 @@ def _standing(bath: str, entries: Sequence[Entry], now: datetime.datetime) -> St
     )
     found = overview(bath, counting, now)
     return Standing(found, None if emptied else level, held, charge, tanks[-1] if tanks else "", emptied)
+
+
+def _as_it_stands(entries: Sequence[Entry], now: datetime.datetime) -> Carried | None:
+    """Return what is carried forward, in the volume that stands in the tank: the water is gone that had dried away."""
+    carried = carry_forward(entries, now)
+    if carried is None:
+        return None
+    since = [entry for entry in up_to(standing(entries), now) if entry.when > carried.check.when]
+    level = level_to_begin_with(carried, since)
+    return carried.standing_at(level.value) if level and 0 < level.value < carried.known.volume_L else carried
 
 
 # --- From one tank into another -------------------------------------------------------------------
@@ -248,7 +260,7 @@ def merge(
     _, known = _source(source, entries, now)
     poured = litres or Measured.of(known.volume_L, "L", "volume", digits=4)
     _least_left(poured, known, whole_may_go=True)
-    there = carry_forward(others, now)
+    there = _as_it_stands(others, now)
     room = _has_room(target, standing(entry for entry in others if entry.when <= now), there, poured)
     held = known.of
     chloride = _typed(held("chloride"), "mg/L", "content") if "chloride" in known.measured else None
@@ -264,7 +276,7 @@ def merge(
         later = now + datetime.timedelta(microseconds=1)
         number = max(entry.id for entry in others) + 1
         coming = Entry(number, target, later, later, "", None, content)
-        mixed = carry_forward([*others, coming], later)
+        mixed = _as_it_stands([*others, coming], later)
         after = mixed.known if mixed else None
     parts: tuple[Part, ...] = ((source, _taken(poured, target)), (target, content))
     return Poured(parts, source, target, poured.value, (known, there.known if there else None), after, room)
@@ -272,7 +284,7 @@ def merge(
 
 def _source(source: str, entries: Sequence[Entry], now: datetime.datetime) -> tuple[Carried, Known]:
     """Return what is known of the bath that is poured from; raises InputError where copper or acid is not."""
-    carried = carry_forward(entries, now)
+    carried = _as_it_stands(entries, now)
     if carried is None or not {"copper_sulfate", "sulfuric_acid"} <= carried.known.measured:
         accepted = "check it first: what is poured must be known by its copper sulfate and its acid"
         raise InputError("from", f"the record does not tell what {source} holds", accepted)

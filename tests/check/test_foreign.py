@@ -40,6 +40,16 @@ def test_twenty_grams_of_soda_in_five_litres(soda: str, sodium_sulfate: float, a
     assert made.bath.surroundings().acid_used_by_soda[0] == pytest.approx(0.85 * acid, abs=0.05)
 
 
+@pytest.mark.parametrize(("anodes", "salts"), [("copper", 0.64), ("inert", 0.0)])
+def test_what_copper_anodes_bring_comes_with_what_was_plated(anodes: str, salts: float) -> None:
+    """1000 A·h dissolve 1185 g of copper; 1.19 g of other metals are 3.2 g of their sulfates, 0.64 g/L of 5 L."""
+    plated, new = (
+        expected(sheet(anodes=anodes, age="1 months", **more))["foreign_solids"]
+        for more in ({"throughput": "1000 A*h"}, {})
+    )
+    assert plated.mean - new.mean == pytest.approx(salts, abs=0.001)
+
+
 def test_soda_corrects_the_acid_of_a_make_up_record_only() -> None:
     record = {
         "kind": "make-up",

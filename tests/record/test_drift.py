@@ -490,6 +490,14 @@ def test_a_level_without_plus_minus_is_read_to_half_a_percent():
     assert (lost["low"], lost["value"], lost["high"]) == pytest.approx((1 - 0.071, 1.0, 1 + 0.071), abs=0.002)
 
 
+def test_a_change_over_months_begins_at_the_last_check_that_is_old_enough():
+    """At 90 days before the last of 200, that of day 100; further back than the record goes, the first of all."""
+    days = (0, 100, 150, 200)
+    entries = [entry(day, exact_check(215.0, 60.0, "5.6 L", 1.0), number) for number, day in enumerate(days, 1)]
+    begins = [last_change(entries, over).then.when for over in (3.0, 90.0, 250.0)]
+    assert begins == [START + datetime.timedelta(days=day) for day in (150, 100, 0)]
+
+
 @pytest.mark.parametrize(("water", "spread"), [("4 L", 0.118), ("4 ± 0.3 L", 0.322)])
 def test_water_that_was_logged_is_known_to_one_and_a_half_percent(water, spread):
     """5.6 L with 4 L of water logged stand at 7.6 L and hold 99 % of what they held: 1 % was lost, 0.08 L.

@@ -27,6 +27,7 @@ from advisor.record.exchange import export
 from advisor.record.logbook import (
     MIGRATIONS,
     Logbook,
+    LogbookBusy,
     LogbookDamaged,
     LogbookFull,
     LogbookNotWritable,
@@ -34,7 +35,7 @@ from advisor.record.logbook import (
     NoSuchEntry,
 )
 from advisor.sheet import parse_sheet
-from tests.record.some_entries import NOON, filled, level, one_of_each
+from tests.record.some_entries import NOON, WATER, filled, level, one_of_each
 
 ROOT = Path(__file__).resolve().parents[2]
 WRITER = Path(__file__).with_name("logbook_writer.py")
@@ -52,6 +53,41 @@ HOSTILE_NAMES = (
 
 
 # --- Writing and reading --------------------------------------------------------------------------
+
+
+def test_the_check_that_was_written_last(logbook, checked):
+    assert logbook.last_check() is None
+    logbook.record("Shed tank", level())
+    assert logbook.last_check() is None
+    assert logbook.record_check(*checked).content == logbook.last_check()
+
+
+def test_steps_are_written_with_their_check_or_after_it(logbook, checked):
+    sheet, advice = checked
+    written = [*logbook.record_correction(sheet, advice, [WATER]), *logbook.record_correction(sheet, None, [WATER])]
+    assert [entry.kind for entry in written] == ["check", "water", "water"]
+    assert len({entry.bath for entry in written}) == 1
+
+
+def test_what_another_import_wrote_meanwhile_is_not_written_again(logbook, tmp_path):
+    other = Logbook(tmp_path / "other.sqlite3")
+    for day in range(2):
+        other.record("Shed tank", level(), NOON + datetime.timedelta(days=day))
+    other.correct(1, level("5.5 L"))
+    written = [logbook.append_all(["Shed tank"], other.entries(), {}) for _ in range(2)]
+    assert written == [3, 0]
+    assert [entry.corrects for entry in logbook.entries()] == [entry.corrects for entry in other.entries()]
+
+
+def test_a_logbook_that_another_program_holds_is_busy_and_loses_nothing(logbook, monkeypatch):
+    monkeypatch.setattr(module, "WAIT", 0.05)
+    logbook.record("Shed tank", level())
+    with closing(sqlite3.connect(logbook.path, isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        with pytest.raises(LogbookBusy, match="Close it and try again"):
+            logbook.record("Shed tank", level())
+        other.execute("ROLLBACK")
+    assert len(logbook.entries()) == 1
 
 
 def test_without_a_file_there_is_nothing_and_looking_makes_none(logbook):

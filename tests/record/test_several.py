@@ -15,7 +15,7 @@ from advisor.check.assessment import assess
 from advisor.record.account import where_it_went
 from advisor.record.carried import carry_forward
 from advisor.record.due import due
-from advisor.record.entries import Check, PouredIn, TakenOut, Withdrawn, standing
+from advisor.record.entries import Check, PouredIn, TakenOut, WaterAdded, Withdrawn, standing
 from advisor.record.logbook import Logbook
 from advisor.record.several import compare, merge, split
 from advisor.record.withdrawal import other_half, withdraw
@@ -107,6 +107,71 @@ def test_what_is_poured_together_is_the_mixture_by_volume(two):
     assert pouring.after.value("copper_sulfate") == pytest.approx(mixed.value("copper_sulfate"), rel=1e-4)
     assert "Flat then holds 5.00 L with 194" in " ".join(pouring.sections()[0].lines)
     json.dumps(pouring.to_dict(), allow_nan=False)
+
+
+def test_a_bath_that_was_topped_up_is_poured_as_it_stands(two):
+    """A litre dries away in three weeks and is made up, twice: there are still 6 L of 215 g/L, and not 8 L of 161.
+
+    Two of them leave two thirds of the grams there, whatever was topped up before.
+    """
+    for day in (7, 14, 21, 28, 35, 42):
+        two.record("Tall", WaterAdded(volume=litres("0.333 L")), moment(day))
+    (tall,) = compare({"Tall": two.entries("Tall")}, moment(49))
+    assert tall.to_dict()["level_L"] == {"value": pytest.approx(6.0), "standard_uncertainty": pytest.approx(0.03)}
+    assert tall.held["copper_sulfate"].value == pytest.approx(215.0, abs=1.0)
+    assert tall.held["sulfuric_acid"].value == pytest.approx(60.0, abs=0.5)
+    pouring = split("Tall", two.entries("Tall"), "Jar", litres("2 L"), moment(49))
+    two.record_together(pouring.parts, moment(49))
+    assert known(two, "Jar", 49.01).value("copper_sulfate") == pytest.approx(215.0, abs=1.0)
+    (left,) = compare({"Tall": two.entries("Tall")}, moment(49.01))
+    assert left.level.value == pytest.approx(4.0)
+    assert left.held["copper_sulfate"].value == pytest.approx(215.0, abs=1.5)
+
+
+def test_water_that_dried_away_takes_no_room(two):
+    """3 L in a tank of 5 L, topped up with 2.4 L in eight weeks: 2 L go in, and not one drop more than 5 L holds."""
+    sheet = parse_sheet(checked("Flat", 3.0, 180.0, 45.0).replace("date", 'max_volume = "5 L"\ndate').encode())
+    two.record_check(sheet, advise(sheet), moment(0.2))
+    for day in (14, 28, 42, 56):
+        two.record("Flat", WaterAdded(volume=litres("0.6 L")), moment(day))
+    pouring = merge("Tall", two.entries("Tall"), "Flat", two.entries("Flat"), litres("2 L"), moment(60))
+    assert pouring.after.volume_L == pytest.approx(5.0, abs=0.01)
+    assert pouring.after.value("copper_sulfate") == pytest.approx((2 * 215 + 3 * 180) / 5, abs=1.5)
+    with pytest.raises(InputError, match="takes 2 L more"):
+        merge("Tall", two.entries("Tall"), "Flat", two.entries("Flat"), litres("2.1 L"), moment(60))
+
+
+def test_a_tank_above_its_brim_takes_nothing(two):
+    sheet = parse_sheet(checked("Flat", 3.0, 180.0, 45.0).replace("date", 'max_volume = "3.2 L"\ndate').encode())
+    two.record_check(sheet, advise(sheet), moment(0.2))
+    over = [*two.entries("Flat"), on(0.5, "level", volume="3.3 L")]
+    with pytest.raises(InputError, match="takes 0 L more"):
+        merge("Tall", two.entries("Tall"), "Flat", over, litres("0.2 L"), moment(1))
+
+
+def test_what_is_poured_is_named_with_its_grams_and_their_doubt(two):
+    """2 L of 215 ± 4 g/L are 430 ± 12 g: 8 g by the check, 8.4 since the same gear may err again, 4.2 by the level."""
+    pouring = merge("Tall", two.entries("Tall"), "Flat", two.entries("Flat"), litres("2 L"), moment(0.01))
+    told = pouring.to_dict()["moved_g"]
+    assert told["copper_sulfate"]["value"] == pytest.approx(430.0, abs=0.5)
+    assert SURE * told["copper_sulfate"]["standard_uncertainty"] == pytest.approx(
+        np.hypot(np.hypot(8.0, 8.4), 4.2), rel=0.02
+    )
+    assert told["chloride"]["value"] == pytest.approx(0.12, abs=0.001)
+    assert "come to 540 ± " in pouring.sections()[0].lines[1]
+    assert "; together 970 ± " in pouring.sections()[0].lines[1]
+    back = merge("Flat", two.entries("Flat"), "Tall", two.entries("Tall"), litres("1 L"), moment(0.01))
+    assert set(back.to_dict()["moved_g"]) == {"copper_sulfate", "sulfuric_acid"}  # nobody measured its chloride
+    (content,) = [content for _, content in pouring.parts if isinstance(content, PouredIn)]
+    assert content.source == "Tall"
+    assert content.chloride.value == pytest.approx(60.0, abs=0.1)
+
+
+def test_what_was_plated_counts_from_when_the_bath_was_mixed_anew():
+    log = [on(0, "run", charge="50 A*h"), on(1, "remake"), on(2, "run", charge="7 A*h"), on(3, "run", charge="5 A*h")]
+    (found,) = compare({"Tall": log}, moment(4))
+    assert found.charge.value == pytest.approx(12.0)
+    assert found.to_dict()["level_L"] is None
 
 
 def test_chloride_that_nobody_knows_comes_with_a_wide_range(two):

@@ -42,6 +42,7 @@ def test_crystals_cool_by_hand():
 def test_anhydrous_warms_by_hand():
     """What makes 200 g/L of pentahydrate, 0.80103 mol, gives off 52.95 kJ: 13.04 K of a litre of 4060 J/K."""
     assert warming_by_anhydrous(200, 1.0) == pytest.approx(13.04, abs=0.01)
+    assert warming_by_anhydrous(200, 2.0) == pytest.approx(6.52, abs=0.01)
 
 
 def test_nothing_warms_nothing():

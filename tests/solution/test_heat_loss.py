@@ -15,6 +15,20 @@ def test_a_square_tank_by_hand():
     assert (cube.surface, cube.height, cube.walls) == pytest.approx((0.04, 0.2, 0.18))
 
 
+def test_a_warm_bath_in_a_cool_room_by_hand():
+    """45 °C in a room of 20 °C and half the moisture that it holds.
+
+    9591 Pa over water, 9111 over the bath and 1167 in the room are 61.5 and 7.2 g of water a kilogram of air: 54.2 g
+    more, which make it light as 0.61 · 0.0542 · 293 = 9.7 degrees would, beside the 25. Over the surface
+    1.52 · 34.7^(1/3) = 4.958 W/(m² K), hence 4.958 / (1007 · 0.87^(2/3)) · 0.0542 · 0.04 = 11.71 mg/s, 28.6 W.
+    Radiation 154.1 W/m²; the surface (4.958 · 25 + 154.1) · 0.04 = 11.1 W. Along the walls 1.42 · (25 / 0.14)^(1/4) = 5.19,
+    so that they give (5.19 · 25 + 154.1) · 0.132 = 37.5 W.
+    """
+    found = heat_loss(TANK, 45.0, 20.0)
+    assert (found.evaporation, found.surface, found.walls) == pytest.approx((28.58, 11.12, 37.47), rel=0.002)
+    assert found.water == pytest.approx(0.04217, rel=0.002)
+
+
 def test_nothing_is_given_off_where_nothing_differs():
     found = heat_loss(TANK, 20.0, 20.0, humidity=0.95)
     assert found.total == pytest.approx(0.0, abs=0.01)
