@@ -231,7 +231,8 @@ class FlagField(Field):
 
 _PER_CHARGE = re.compile(
     r"(?P<dose>.+?)\s*(?:/|per|for(?: each)?)\s*(?P<count>[0-9.,]*)\s*"
-    r"(?P<unit>m?A[ .·*-]*h(?:rs?|ours?)?|(?:milli)?amp(?:ere)?s?[ ·*-]*h(?:rs?|ours?)?)\.?",
+    r"(?P<unit>[mk]?A[ .·*-]*h(?:rs?|ours?)?|(?:milli|kilo)?amp(?:ere)?s?[ ·*-]*h(?:rs?|ours?)?)\.?"
+    r"(?P<rough>\s+or so)?",
     re.IGNORECASE,
 )
 
@@ -244,7 +245,7 @@ class PerChargeField(QuantityField):
         said = _PER_CHARGE.fullmatch(raw.strip()) if isinstance(raw, str) else None
         if said is None:
             return super().read(raw, place)
-        dose = super().read_as_typed(said["dose"], place)
+        dose = super().read_as_typed(said["dose"] + (said["rough"] or ""), place)
         charge = QuantityField(quantity="charge", label=self.label, above=True).read(
             f"{said['count'] or 1} {said['unit']}", place
         )

@@ -11,6 +11,7 @@ import re
 import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cache
 
 # For each kind of quantity, its units and what pint calls them. The first unit is the one used inside.
@@ -46,7 +47,7 @@ UNITS: dict[str, dict[str, str]] = {
         "year": "year",
     },
     "current": {"A": "ampere", "mA": "milliampere"},
-    "charge": {"A*h": "ampere*hour", "mA*h": "milliampere*hour"},
+    "charge": {"A*h": "ampere*hour", "mA*h": "milliampere*hour", "kA*h": "kiloampere*hour"},
     "current density": {"A/dm²": "", "A/ft²": "", "mA/cm²": ""},
     "length": {
         "mm": "millimeter",
@@ -125,6 +126,7 @@ SPELLINGS: dict[str, dict[str, str]] = {
     "charge": {
         "A*h": "amphr amphour amperehr amperehour",
         "mA*h": "milliamphr milliamphour milliamperehour",
+        "kA*h": "kahr kiloamphr kiloamphour kiloamperehour",
     },
     "current density": {"A/ft²": "asf", "A/dm²": "asd"},
     "length": {
@@ -216,7 +218,8 @@ _QUANTITY = re.compile(
 _GRAVITY_FIRST = re.compile(r"\s*(?:sg|s\.\s?g\.|sp\.? ?gr\.?|specific gravity)\s*[:=]?\s*(?=[0-9])", re.IGNORECASE)
 # How people say that a number is no exact one: it then has a ± of ROUGHLY, unless one is typed.
 _ROUGH = re.compile(
-    r"^\s*(?:[~≈]|(?:about|around|roughly|approximately|approx\.?|circa|ca\.?)(?![a-z]))\s*|(?<=[0-9])\s*-?ish\b",
+    r"^\s*(?:[~≈]|(?:about|around|roughly|approximately|approx\.?|circa|ca\.?|almost|nearly|maybe|perhaps)(?![a-z]))\s*"
+    r"|(?<=[0-9])\s*(?:-?ish|or so)\b|\s+(?:or so|or thereabouts|more or less|approximately|approx\.?)\s*$",
     re.IGNORECASE,
 )
 ROUGHLY = 0.1  # of the number: what "about 5" leaves open, 95 times in 100 (judgement)
@@ -224,6 +227,16 @@ ROUGHLY = 0.1  # of the number: what "about 5" leaves open, 95 times in 100 (jud
 _SAID = (
     (re.compile(r"^\s*(?:a\s+)?half\s+(?:of\s+)?(?:an?\s+)?(?=[a-z])", re.I), "1/2 "),
     (re.compile(r"^\s*(?:an?|one)\s+(?=[a-z])", re.I), "1 "),
+)
+# From one number to another, the unit behind both or behind each. A number begun with 0 is of a date, and one with a
+# sign or a power of ten stands in no range: so no minus is taken for its dash.
+_END = r"(?:(?:0|[1-9][0-9]{0,6})(?:[.,][0-9]{1,6})?|[.,][0-9]{1,6}|[1-9][0-9]{0,2}/[1-9][0-9]{0,2})"
+_RANGE = re.compile(
+    rf"(?<![\w.,/+\-−±])(?:(?P<between>between\s+)|from\s+)?(?P<low>{_END})"
+    r"(?:\s*(?P<unit>[A-Za-z%°µμΩ][A-Za-z%°µμΩ/²³·]*?))??"
+    r"(?(between)\s+and\s+|(?:[-‐‑–—−]|\s+(?:[-‐‑–—−]|to|or)\s+))"
+    rf"(?P<high>{_END})(?![0-9.,/]|\s*[-‐‑–—−])(?(unit)(?=\s*(?P=unit)(?![\w/])))",
+    re.IGNORECASE,
 )
 # "1,234": a decimal comma, or a thousands mark? Guessing wrong is an error of a factor of 1000.
 _AMBIGUOUS = re.compile(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}")
@@ -286,10 +299,24 @@ class Measured:
 
 def in_figures(text: str) -> str:
     """Return a text whose amount is said in words with it in figures: "about 5" is "5", "half a litre" "1/2 litre"."""
-    text = _ROUGH.sub("", text)
+    text = of_ranges(_ROUGH.sub("", text))
     for words, figures in _SAID:
         text = words.sub(figures, text)
     return text.strip()
+
+
+def of_ranges(text: str) -> str:
+    """Return a text with a range in it as its middle and what is left open: "20-30 mL" is "25 ± 5 mL"."""
+    return _RANGE.sub(_middle, text)
+
+
+def _middle(found: re.Match[str]) -> str:
+    """Return a range as number ± number; what is none, since it falls or is no number for sure, as it stands."""
+    ends = found["low"], found["high"]
+    if len({"/" in end for end in ends}) > 1 or any(map(_AMBIGUOUS.fullmatch, ends)):
+        return found[0]
+    low, high = (Fraction(end.replace(",", ".")) for end in ends)
+    return f"{float(low + high) / 2:.10g} ± {float(high - low) / 2:.6g}" if low < high else found[0]
 
 
 def parse_number(text: str) -> float:
@@ -309,7 +336,8 @@ def parse_number(text: str) -> float:
 def parse(text: str, quantity: str) -> Measured:
     """Read `text` as a quantity of the named kind (a key of UNITS or OF_SEVERAL_KINDS); its ± is a 95 % half-width.
 
-    What is said to be rough ("about 5 L") gets a ± of `ROUGHLY`, which the text of what is returned names.
+    What is said to be rough ("about 5 L") gets a ± of `ROUGHLY`, and a range half its width; the text of what is
+    returned names it.
 
     Raises UnitError where the number, the unit or the kind of unit is not accepted.
     """

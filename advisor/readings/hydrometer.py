@@ -14,7 +14,7 @@ import numpy as np
 
 from advisor.basis.arrays import linearised
 from advisor.basis.fields import Field, InputError, choice, define, note, quantity, show
-from advisor.basis.units import COVERAGE, Measured, UnitError, parse_number
+from advisor.basis.units import COVERAGE, Measured, UnitError, of_ranges, parse_number
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import thermometer_error
 from advisor.solution.density import density, model_uncertainty, water_density
@@ -50,14 +50,16 @@ class ScaleValue(Field):
         if not isinstance(raw, str):
             raise InputError(place, show(raw), 'write it as text without unit, such as "1.172"')
         # No scale reaches a thousand, so that a comma is a decimal one even in "1,160".
-        parts = raw.replace("+/-", "±").replace(",", ".").split("±")
+        typed = raw.replace("+/-", "±").replace(",", ".")
+        parts = of_ranges(typed).split("±")
         try:
             numbers = [parse_number(part) for part in parts]
         except UnitError as error:
             raise InputError(place, show(raw), f"it {error}") from error
         if len(numbers) > 2 or (len(numbers) == 2 and not 0 < numbers[1] <= WIDEST):
             raise InputError(place, show(raw), 'write one number, or one with its uncertainty, such as "1.172 ± 0.001"')
-        return Measured(numbers[0], numbers[1] / COVERAGE if len(numbers) == 2 else None, "", raw.strip())
+        text = raw.strip() if of_ranges(typed) == typed else of_ranges(typed).strip()
+        return Measured(numbers[0], numbers[1] / COVERAGE if len(numbers) == 2 else None, "", text)
 
     def write(self, value: Measured) -> object:
         return value.text

@@ -124,10 +124,90 @@ def test_refused_with_the_reason(text: str, said: str) -> None:
         ("5ish L", "5 L ± 0.5"),
         ("about 5 ± 0.2 L", "5 ± 0.2 L"),
         ("about half a cup", "1/2 cup ± 0.05"),
+        ("5 L or so", "5 L ± 0.5"),
+        ("5 or so L", "5 L ± 0.5"),
+        ("5 L more or less", "5 L ± 0.5"),
+        ("nearly 5 L", "5 L ± 0.5"),
     ],
 )
 def test_an_amount_that_is_said_in_words_is_that_of_its_figures(said: str, meant: str) -> None:
     assert parse(said, "volume") == parse(meant, "volume")
+
+
+@pytest.mark.parametrize(
+    ("said", "quantity", "meant"),
+    [
+        ("5-6 g", "mass", "5.5 ± 0.5 g"),
+        ("5 – 6 g", "mass", "5.5 ± 0.5 g"),
+        ("5 g to 6 g", "mass", "5.5 ± 0.5 g"),
+        ("5 g-6 g", "mass", "5.5 ± 0.5 g"),
+        ("5 or 6 g", "mass", "5.5 ± 0.5 g"),
+        ("between 4,5 and 6 g", "mass", "5.25 ± 0.75 g"),
+        ("from 0 to 6 g", "mass", "3 ± 3 g"),
+        ("about 5-6 g or so", "mass", "5.5 ± 0.5 g"),
+        ("1/2-3/4 cup", "volume", "0.625 ± 0.125 cup"),
+        ("18-22 °C", "temperature", "20 ± 2 °C"),
+        ("SG 1.26-1.28", "density", "SG 1.27 ± 0.01"),
+        ("2-3 A/dm²", "current density", "2.5 ± 0.5 A/dm²"),
+        ("37-38 %", "fraction", "37.5 ± 0.5 %"),
+    ],
+)
+def test_a_range_is_its_middle_with_half_of_it_each_way(said: str, quantity: str, meant: str) -> None:
+    found = parse(said, quantity)
+    assert found == parse(meant, quantity)
+    assert found.text == meant
+
+
+@pytest.mark.parametrize(
+    ("text", "quantity", "inside"),
+    [
+        ("1e-3 g", "mass", 1e-3),
+        ("-5 °C", "temperature", -5.0),
+        ("1-1/2 L", "volume", 1.5),
+        ("10 - 3/4 L", "volume", 10.75),
+    ],
+)
+def test_a_hyphen_that_is_no_range(text: str, quantity: str, inside: float) -> None:
+    assert parse(text, quantity).value == pytest.approx(inside, rel=1e-9)
+    assert parse(text, quantity).standard_uncertainty is None
+    assert parse(text, quantity).text == text
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "6-5 L",
+        "5-5 L",
+        "5 -6 L",
+        "5--6 L",
+        "5-6-7 L",
+        "-5-6 L",
+        "1e-3-4 L",
+        "1e3-4 L",
+        "2026-03-14 L",
+        "03-14 L",
+        "1,000-2,000 L",
+        "5-6 ± 1 L",
+        "5 ± 1-2 L",
+        "5 mL to 6 L",
+        "5 L - 6 Lo",
+        "5 and 6 L",
+        "1/0-2/0 L",
+        "5-1/2-6 L",
+    ],
+)
+def test_what_is_no_range_for_sure_is_refused(said: str) -> None:
+    with pytest.raises(UnitError):
+        parse(said, "volume")
+
+
+@settings(deadline=None)  # a machine that is busy elsewhere
+@given(st.integers(0, 10**6), st.integers(1, 10**6), st.integers(0, 3), st.sampled_from(["-", " – ", " to "]))
+def test_the_ends_of_a_range_are_those_that_were_typed(low: int, wide: int, places: int, dash: str) -> None:
+    ends = [end / 10**places for end in (low, low + wide)]
+    found = parse(f"{dash.join(f'{end:.{places}f}' for end in ends)} g", "mass")
+    half = 1.96 * (found.standard_uncertainty or 0.0)
+    assert [found.value - half, found.value + half] == pytest.approx(ends, rel=1e-5, abs=1e-5 * ends[1])
 
 
 @pytest.mark.parametrize("said", ["a lot", "about", "half", "camel 5 L", "5 L ish", "a"])
@@ -242,6 +322,7 @@ SPELLED = {
     "charge": {
         1.0: ["A*h", "A·h", "Ah", "A h", "A-h", "amp hours", "amp-hours", "amp hour", "ampere hours", "amp hr"],
         0.001: ["mAh", "mA*h", "mA·h", "milliamp hours"],
+        1000.0: ["kAh", "kA*h", "kA·h", "kiloamp hours"],
     },
     "current density": {
         1.0: ["A/dm²", "A/dm2", "A/dm^2", "asd", "A per sq dm", "amps/dm2"],

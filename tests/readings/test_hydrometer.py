@@ -148,5 +148,11 @@ def test_a_comma_is_a_decimal_comma_here():
     assert typed("1,160 +/- 0,001").standard_uncertainty == 0.001 / 1.96
 
 
+def test_a_range_of_a_scale_is_its_middle():
+    assert typed("1,160-1,164") == typed("1.162 ± 0.002")
+    with pytest.raises(InputError):
+        typed("1.160-1,150")
+
+
 def test_scale_value_is_written_as_it_was_typed():
     assert ScaleValue(label="Reading").write(typed("1,160 ± 0.001")) == "1,160 ± 0.001"

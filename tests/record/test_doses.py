@@ -35,6 +35,11 @@ def at(day: float, content, number: int = 0, corrects: int | None = None) -> Ent
         ("20 ± 5 mL/100Ah", "0.2 ± 0.05 mL"),
         ("200 mL per 1000 amp hours", "0.2 mL"),
         ("0.2 mL/Ah", "0.2 mL"),
+        ("20-30 mL per 100 Ah", "0.25 ± 0.05 mL"),
+        ("20 mL to 30 mL per 100 amp hours", "0.25 ± 0.05 mL"),
+        ("20 mL per 100 Ah or so", "0.2 ± 0.02 mL"),
+        ("200 mL per kA·h", "0.2 mL"),
+        ("200 - 300 mL / 1 kAh", "0.25 ± 0.05 mL"),
         ("1/2 mL", "0.5 mL"),
     ],
 )

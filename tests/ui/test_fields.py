@@ -25,6 +25,7 @@ def quantity(kind, unit=None):
         ("5.6", quantity("volume"), "5.6 L"),
         (" 12,3 ± 0.1 ", quantity("volume", "mL"), "12,3 ± 0.1 mL"),
         ("21", quantity("temperature"), "21 °C"),
+        ("18-22", quantity("temperature"), "20 ± 2 °C"),
         ("99", quantity("fraction"), "99 %"),
         ("85", quantity("area", "cm^2"), "85 cm²"),
         ("150", quantity("length", "um"), "150 µm"),

@@ -27,6 +27,7 @@ def test_every_unit_of_a_menu_is_accepted_by_its_fields(quantity):
         ("12.3 mL ± 2 %", "fl oz", "12.3 fl oz ± 2 %"),
         ("1 1/2 gal", "L", "1 1/2 L"),
         ("about 5", "gal", "5 gal"),
+        ("5-6 L", "gal", "5.5 ± 0.5 gal"),
         ("", "gal", None),
         ("much", "gal", None),
         ("5.6 L", "kg", None),  # not of its menu
@@ -42,7 +43,9 @@ def test_a_choice_changes_the_unit_and_not_the_number(monkeypatch, typed, unit, 
     assert unit_menus.chosen("bath", "volume") == (None if unit == "kg" else unit)
 
 
-@pytest.mark.parametrize("typed", ["½ gal", "a gal", "about 5 gal", "5 gal +/- 0.2", "5 ± 0.2 gal", "5 gal ± 1 L"])
+@pytest.mark.parametrize(
+    "typed", ["½ gal", "a gal", "about 5 gal", "5 gal +/- 0.2", "5 ± 0.2 gal", "5-6 gal", "5 gal ± 1 L"]
+)
 def test_the_menu_shows_the_unit_that_was_typed(monkeypatch, typed):
     monkeypatch.setattr(st, "session_state", {"sheet": {}})
     unit_menus.begin()
