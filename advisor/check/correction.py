@@ -505,10 +505,11 @@ def _part_dose(task: Task) -> Amounts:
 def _within_tank(task: Task, amounts: Amounts) -> Amounts:
     """Scale a first dose down until the tank holds it and the crystals stay dissolved in the cold.
 
-    Where they would not, the acid that makes up for the water may wait as long as the acid surely stays inside.
+    Where they would not, the acid that makes up for the water may wait as long as the acid surely stays inside; of the
+    water, too, less than half is not worth pouring then.
     """
     least = task.limits("sulfuric_acid")[0] + SURE_REACH * sqrt(task.covariance[2])
-    for acid, share in itertools.product((amounts.acid, 0.0), (1.0, 0.5, 0.25)):
+    for acid, share in ((amounts.acid, 1.0), (amounts.acid, 0.5), (amounts.acid, 0.25), (0.0, 1.0), (0.0, 0.5)):
         smaller = Amounts(0.0, *(share * value for value in (amounts.water, amounts.crystals, acid)))
         after = forward(task, smaller)
         ceiling = float(ceiling_at(task.coldest)(task.acid_in_the_cold(after.sulfuric_acid)))

@@ -153,20 +153,21 @@ def _matter(advice: Advice) -> str:
     """
     if advice.sample:
         return "No sound sample yet"
-    counting = dict(advice.verdict)
-    if counting["chloride"].state == "not measured" and not advice.known.chloride_counts:
-        del counting["chloride"]
-    by_contents = matters(counting)
-    all_inside = by_contents == ALL_INSIDE
     contradict = advice.estimate is not None and advice.estimate.agreement.contradicts
     if contradict and not advice.steps and advice.state in _WAIT_FOR_READINGS:
         return "Your readings contradict each other"
-    said = (
-        _MATTERS.get(advice.state)
-        or _too_cold(advice)
-        or (_ALTHOUGH_INSIDE[advice.state] if all_inside else by_contents)
-    )
+    said = _MATTERS.get(advice.state) or _too_cold(advice) or _by_contents(advice)
+    if said == ALL_INSIDE:
+        said = _ALTHOUGH_INSIDE.get(advice.state, said)
     return TOO_FULL if said == LEVEL_IS_LOW and advice.plan.amounts.take_out > 0 else said
+
+
+def _by_contents(advice: Advice) -> str:
+    """Say where the components stand that count."""
+    counting = dict(advice.verdict)
+    if counting["chloride"].state == "not measured" and not advice.known.chloride_counts:
+        del counting["chloride"]
+    return matters(counting)
 
 
 def _too_cold(advice: Advice) -> str:

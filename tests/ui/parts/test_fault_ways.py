@@ -128,7 +128,7 @@ def test_the_check_of_another_bath_begins_at_its_first_question(app_test):
 
 
 def test_the_tools_of_the_last_check_are_remembered_on_the_way_to_the_next(app_test):
-    sheet = parse_sheet(example_text("dull").encode())
+    sheet = parse_sheet(example_text("dull").replace(" (example)", "").encode())
     Logbook().record_check(sheet, advise(sheet))
     app = app_test("deposit_faults.py")
     app.session_state["sheet"] = {"deposit": {"looks": ["pits"]}}
