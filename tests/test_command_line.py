@@ -221,7 +221,9 @@ def test_check_imports_neither_streamlit_nor_pandas(dull: Path) -> None:
 
 
 # What a reader in US units is told first; metric stands behind it in brackets.
-METRIC_ONLY = re.compile(r"(?<![\w.,(-])(?<!, )\d+(?:\.\d+)? (kg|g/L|g|L|A/dm²|cm²|dm²|µm|°C)(?![\w/·*²)])")
+METRIC_ONLY = re.compile(
+    r"(?<![\w.,(-])(?<!, )(?<!\d to )(?:\d+ to )?\d+(?:\.\d+)? (kg|g/L|g|L|A/dm²|cm²|dm²|µm|°C)(?![\w/·*²)])"
+)
 US_ASKED = """
 [plate]
 area = "85 cm2"
