@@ -59,7 +59,11 @@ def test_the_check_that_was_written_last(logbook, checked):
     assert logbook.last_check() is None
     logbook.record("Shed tank", level())
     assert logbook.last_check() is None
-    assert logbook.record_check(*checked).content == logbook.last_check()
+    example, advice = checked
+    logbook.record_check(example, advice)
+    assert logbook.last_check() is None  # an example's tools are not the person's
+    own = replace(example, bath=replace(example.bath, name="Shed tank"))
+    assert logbook.record_check(own, advice).content == logbook.last_check()
 
 
 def test_steps_are_written_with_their_check_or_after_it(logbook, checked):
