@@ -52,10 +52,14 @@ def answer() -> None:
     """Draw the answer, or what it waits for."""
     with right, st.container(key="answer"):
         st.html('<h2 id="answer" class="unseen">The answer</h2>')
-        waits = level_dropped.came_for_it() and entry.answer is None  # its own fields ask for all that is missing
-        if waits:
-            cards.say_from("What to add stands here once the four fields are filled in.")
-        advice = None if waits else cards.answer_of(entry)
+        waits = ""  # where the fields beside it ask for all that is missing
+        if level_dropped.came_for_it():
+            waits = "What to add stands here once the four fields are filled in."
+        elif one_by_one and guided.at_its_beginning(entry):
+            waits = "What your bath needs stands here as you go on."
+        if waits and entry.answer is None:
+            cards.say_from(waits)
+        advice = None if waits and entry.answer is None else cards.answer_of(entry)
         if advice is not None:
             say(advice)
 
@@ -64,7 +68,7 @@ def lead_on(advice: Advice) -> None:
     """Draw the one filled button: what is to be done now."""
     if since and since.all_of_it:
         carried_out.measure_again(entry.answered, since.of)
-    elif one_by_one and guide.waits_for_a_test(advice):
+    elif one_by_one and guided.at() == guided.ANSWER and guide.waits_for_a_test(advice):
         guided.offer_another(entry, "primary")
     else:
         glance.work_from_it(advice, begun=bool(since), current=entry.current)

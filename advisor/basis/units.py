@@ -518,7 +518,7 @@ def _wrong_unit(unit: str, quantity: str) -> str:
     for other in UNITS:
         if other != quantity and _key(unit) in _spelled(other):
             return f"is a {other}, and a {quantity} belongs here: {_names(quantity)}, {_examples(quantity)}"
-    return f"has the unit {unit!r}, which is not accepted here: {_names(quantity)}"
+    return f"has the unit {unit!r}, which is not accepted here; use {_names(quantity)}"
 
 
 def _names(quantity: str) -> str:

@@ -15,7 +15,7 @@ from typing import Literal
 
 import streamlit as st
 
-from advisor.basis.fields import InputError, QuantityField, asked_fields, fields_of
+from advisor.basis.fields import Fault, InputError, QuantityField, asked_fields, fields_of
 from advisor.basis.places import PAGES
 from advisor.bench.cards import READ, BenchCard
 from advisor.bench.waits import waits
@@ -37,6 +37,7 @@ ANSWER = len(TITLES)
 GOT_IN = TITLES.index("What got into the bath?")
 # Kinds of reading whose answer does not hang on that: a dose of acid moves by 1 mL of 92 (computed, tests/ui/parts).
 UNMOVED = frozenset({"acid titration"})
+_VOLUME = "bath: volume"
 _WAY, _AT = "check_way", "check_at"  # session: ALL or STEPS where a person chose; the question that is shown
 ALL, STEPS = "all", "steps"
 _ADDRESS = (
@@ -72,6 +73,12 @@ def _begin_at(question: int, guided: bool = True) -> None:
 def at() -> int:
     """Return which question is shown, counted from 0; ANSWER is the answer."""
     return int(st.session_state.get(_AT, 0))
+
+
+def at_its_beginning(entry: state.Typed[Advice]) -> bool:
+    """Tell whether the first question is shown, and waits for its own field alone."""
+    missing = [place for place, error in entry.errors.items() if error.fault is Fault.MISSING]
+    return at() == 0 and missing == list(entry.errors) == [_VOLUME]
 
 
 def title() -> str:
@@ -282,8 +289,9 @@ def _ways(entry: state.Typed[Advice], here: int) -> None:
         read = entry.answered is not None and entry.answered.readings and entry.current
         begun = not last or (state.raw().get("reading") and not _wants_another())  # what was typed is never skipped
         words = "See the answer" if last and read else "Next" if begun else "Skip"
-        # One filled button a page: the last question has that of the test to start, or of the answer beside it.
-        kind: Literal["primary", "secondary"] = "secondary" if last else "primary"
+        # One filled button a page: the last question has that of the test to start, or of the steps beside it.
+        has_steps = read and entry.answer is not None and bool(entry.answer.steps)
+        kind: Literal["primary", "secondary"] = "secondary" if last and (not begun or has_steps) else "primary"
         key = "guided_skip" if words == "Skip" else "guided_next"
         st.button(words, key=key, type=kind, on_click=_go_on, args=(here,), width="stretch")
 
@@ -322,7 +330,6 @@ def _plainly(value: object) -> str:
 
 
 TO_THE_FIELD = "To what you read ↓"
-_VOLUME = "bath: volume"
 _PASS_OVER = "needed: no dose can be told without it. To go on all the same, tap Next again."
 
 

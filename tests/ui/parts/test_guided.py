@@ -154,6 +154,19 @@ def test_where_only_a_test_would_settle_it_the_test_is_the_filled_button_below_t
     assert keys.index("guided_again") < keys.index("saving_check")
 
 
+def filled(app):
+    return [button.key for button in app.button if button.proto.type == "primary"]
+
+
+def test_each_question_has_one_filled_button_and_nothing_is_missed_before_it_is_asked(check):
+    assert "One thing is missing" not in said(check)
+    assert filled(check) == ["guided_next"]
+    at_the_test(check)
+    assert filled(check) == ["guided_next"]  # no other test is pressed upon who is at this one
+    sheet_field(check.text_input, "sheet_reading_1_used").input("4.3").run()
+    assert filled(check) == ["glance_correct"]
+
+
 def test_what_is_said_under_a_field_gives_one_example_and_that_in_its_unit(check):
     sheet_field(check.text_input, "sheet_bath_volume").input("ten").run()
     assert (
