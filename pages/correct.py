@@ -16,7 +16,10 @@ entry = state.enter("check", advise)
 left, right = st.columns([1, 1], gap="large")
 
 with left, st.container(key="answer_steps"):
-    advice = cards.answer_of(entry)
+    is_empty = entry.answer is None and not state.raw().get("reading")
+    if is_empty:
+        st.write("Nothing is measured yet. Check your bath first: then what to add stands here, step by step.")
+    advice = None if is_empty else cards.answer_of(entry)
     done, corrected = 0, None
     if advice is None:
         st.page_link(PAGES / "check.py", label="← Type in your readings first")

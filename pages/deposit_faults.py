@@ -40,7 +40,7 @@ def ask() -> None:
 def answer() -> None:
     """Draw the causes, and what tells them apart."""
     st.html('<h2 id="answer" class="unseen">The answer</h2>')
-    found = cards.answer_of(entry)
+    found = cards.answer_of(entry, beside=True)
     if found is not None and entry.answered is not None:
         glance.say(diagnosis_headline(found, fault_ways.checks_first(found, entry.answered)), "↓")
         fault_ways.show(found, entry.answered)

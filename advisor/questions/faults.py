@@ -211,7 +211,7 @@ class Diagnosis:
 def diagnose(sheet: Sheet) -> Diagnosis:
     """Weigh the causes of what the sheet's table `[deposit]` shows. Raises InputError where nothing was ticked."""
     if sheet.deposit is None or not sheet.deposit.looks:
-        raise InputError.missing("deposit: looks", 'tick at least one thing, such as "dull"')
+        raise InputError.missing("deposit: looks", "choose at least one thing that you see, such as dull")
     looks = tuple(dict.fromkeys(sheet.deposit.looks))
     advice = assess(sheet)
     known = facts(sheet, advice)

@@ -39,10 +39,13 @@ from advisor.words.sections import Block, Section, percent
 from advisor.words.states import PlanState
 
 
-def answer_of(entry: Typed[Result]) -> Result | None:
-    """Return the answer (or None, and say what it waits for); an earlier one is marked and greyed."""
+def answer_of(entry: Typed[Result], beside: bool = False) -> Result | None:
+    """Return the answer (or None, and say what it waits for); an earlier one is marked and greyed.
+
+    beside: the page shows the field of what is missing next to it.
+    """
     if entry.answer is None or entry.answered is None:
-        ask_for_what_is_missing(entry)
+        ask_for_what_is_missing(entry, beside)
         return None
     if not entry.current:
         outdated(entry)

@@ -5,7 +5,7 @@ import pytest
 from advisor.basis import tables
 from advisor.basis.places import PAGES
 from advisor.check.advise import advise
-from advisor.examples import example_text
+from advisor.examples import MARK, example_text
 from advisor.questions import faults
 from advisor.record.logbook import Logbook
 from advisor.sheet import TREATMENTS, parse_sheet, parse_toml, read_sheet
@@ -128,7 +128,7 @@ def test_the_check_of_another_bath_begins_at_its_first_question(app_test):
 
 
 def test_the_tools_of_the_last_check_are_remembered_on_the_way_to_the_next(app_test):
-    sheet = parse_sheet(example_text("dull").replace(" (example)", "").encode())
+    sheet = parse_sheet(example_text("dull").replace(MARK, "").encode())
     Logbook().record_check(sheet, advise(sheet))
     app = app_test("deposit_faults.py")
     app.session_state["sheet"] = {"deposit": {"looks": ["pits"]}}
