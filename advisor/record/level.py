@@ -24,6 +24,7 @@ from advisor.record.entries import (
 
 # An open tank loses some millimetres of water a day at most: less than a correction brings in (judgement).
 NOTHING_DRIES = 2.0  # days after a check
+AT_ONCE = datetime.timedelta(hours=12)  # of a level said: what goes in raises it, as by a correction (judgement)
 
 
 def level_of(entries: Sequence[Entry], at_start: datetime.datetime | None = None) -> Value | None:
@@ -72,8 +73,8 @@ def is_emptied(entries: Sequence[Entry]) -> bool:
 def level_now(entries: Sequence[Entry]) -> Value | None:
     """Return the level said last [L] with what was taken out and what other bath came in after that.
 
-    Water and acid that went in only make up for what was taken out before: beyond that, for what dried away. Of a tank
-    that was emptied, what came into it since.
+    Water and acid that went in at once raised it; later they only make up for what was taken out before, and beyond
+    that for what dried away. Of a tank that was emptied, what came into it since.
     """
     since = 0
     for number, entry in reversed(list(enumerate(entries))):
@@ -85,9 +86,10 @@ def level_now(entries: Sequence[Entry]) -> Value | None:
     level, later = level_of(entries), entries[since:]
     if level is None:
         return None
-    moved = 0.0
+    moved, last = 0.0, entries[since - 1]
+    stands_until = last.when + (datetime.timedelta(0) if isinstance(last.content, Remake) else AT_ONCE)
     for entry in later:
-        if isinstance(entry.content, TakenOut | PouredIn):
+        if isinstance(entry.content, TakenOut | PouredIn) or entry.when < stands_until:
             moved += raised_by(entry)
         elif isinstance(entry.content, WaterAdded | AcidAdded):
             moved += min(raised_by(entry), max(-moved, 0.0))
