@@ -36,11 +36,12 @@ class DidNotStart(Exception):
 
 @dataclass(frozen=True)
 class RunningApp:
-    """Where the app answers, how long it took to come up [s], and its process."""
+    """Where the app answers, how long it took to come up [s], its process, and its logbook."""
 
     port: int
     start_seconds: float
     process: int
+    logbook: Path
 
     @property
     def url(self) -> str:
@@ -87,6 +88,6 @@ def running_app(home: Path, port: int | None = None) -> Iterator[RunningApp]:
     with subprocess.Popen(command, env=environment, stdout=subprocess.DEVNULL) as server:
         try:
             wait_until_it_runs(f"http://localhost:{port}", server)
-            yield RunningApp(port, time.monotonic() - begun, server.pid)
+            yield RunningApp(port, time.monotonic() - begun, server.pid, home / "data" / "logbook.sqlite3")
         finally:
             server.terminate()

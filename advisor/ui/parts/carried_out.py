@@ -55,9 +55,13 @@ def of(sheet: Sheet, advice: Advice) -> CarriedOut | None:
 
 
 def of_this_check() -> CarriedOut | None:
-    """Return what has been done of the steps of this sheet's check, for a page that asks something else."""
-    if ticks.ticked() is None and not str(state.part("bath").get("name", "")).strip():
-        return None  # most changes of a page: nothing is looked up
+    """Return what has been done of the steps of this sheet's check, for a page that asks something else.
+
+    A whole check is worked out only where something of it was ticked, or stands in the record: not at most changes.
+    """
+    checked = state.enter("sheet of the check", lambda sheet: sheet).sheet
+    if checked is None or (ticks.ticked() is None and saving.corrected_since_saved(checked) is None):
+        return None
     check = state.enter("check", advise)
     return of(check.answered, check.answer) if check.current and check.answered and check.answer else None
 
