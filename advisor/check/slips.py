@@ -29,7 +29,6 @@ from advisor.readings.hydrometer import Hydrometer
 from advisor.readings.model import Model, State, Surroundings, as_rows
 from advisor.readings.previous_check import MakeUp
 from advisor.readings.thinned_conductivity import ThinnedConductivity
-from advisor.sheet import Sheet
 from advisor.solution.conductivity import REFERENCE_TEMPERATURE
 from advisor.solution.equilibrium import equivalence_volume
 from advisor.solution.hydrometer import SCALES, density_from_reading
@@ -64,6 +63,7 @@ OFTEN: Mapping[SlipName, float] = {
 # p-value by lines, below which the readings themselves bring no agreement, where some bend and where none does
 # (computed: tried out, the least that agreed had 0.017 and 0.04).
 HOPELESS, HOPELESS_IF_STRAIGHT = 1e-3, 0.02
+FIRM = 10.0  # standard uncertainties that nothing moves the others by and agrees: chi-squared would be 100 (computed)
 MOST_SUSPECTS = 12  # looked at whole: what each kind of slip makes likeliest comes before its second size (judgement)
 FACTORS = ("0.5", "0.64", "0.7")  # of the pens that show ppm (common practice, no source)
 FROM_25 = 3.0  # degC: nearer, a compensation moves less than the pen is off (judgement)
@@ -88,16 +88,15 @@ def is_far(contents: Known | None, limits: Mapping[str, Limits | None]) -> bool:
     return contents is not None and _beyond(contents, limits, 0.0) > FAR
 
 
-def slips_of(sheet: Sheet, known: Estimate, limits: Mapping[str, Limits | None]) -> tuple[Slip, ...]:
+def slips_of(trials: Trials, limits: Mapping[str, Limits | None]) -> tuple[Slip, ...]:
     """Return the slips after whose correction all readings agree on a bath in or near a window, likeliest first.
 
-    known: the estimate from the readings as they stand.
+    trials: about the estimate from the readings as they stand.
     """
-    trials = Trials(sheet, known)
-    suspects = sorted(_suspects(trials), key=lambda suspect: _misfit(suspect.name, suspect.roughly, limits))
+    suspects = sorted(_suspects(trials, limits), key=lambda suspect: _misfit(suspect.name, suspect.roughly, limits))
     slips = []
     for position, name, readings, roughly in _each_in_turn(suspects)[:MOST_SUSPECTS]:
-        trial = estimate_from(sheet, readings, roughly)
+        trial = estimate_from(trials.sheet, readings, roughly)
         if _agrees(trial) and _beyond(trial, limits, 1.0) <= NEAR:
             slips.append(Slip(position, name, trial, _misfit(name, trial, limits)))
     likeliest: dict[tuple[int, SlipName], Slip] = {}
@@ -125,15 +124,19 @@ def _each_in_turn(suspects: Sequence[_Suspect]) -> list[_Suspect]:
     return [suspect for _, suspect in sorted(ranked, key=lambda pair: pair[0])]
 
 
-def _suspects(trials: Trials) -> Iterator[_Suspect]:
+def _suspects(trials: Trials, limits: Mapping[str, Limits | None]) -> Iterator[_Suspect]:
     """Return the slips after whose correction all readings may agree."""
     sheet = trials.sheet
     for position, reading in enumerate(sheet.readings):
+        if not any(isinstance(reading, kind) for kind, _ in _TRANSFORMS):
+            continue
         before, after = sheet.readings[:position], sheet.readings[position + 1 :]
         # No reading fits the rest better than one that is not there, which leaves one degree of freedom a value.
         values = len(reading.model(sheet.bath.surroundings(), trials.here).observed)
-        if (before or after) and not _may_agree(trials, (*before, *after), values):
-            continue
+        if before or after:
+            others = _may_agree(trials, (*before, *after), values)
+            if others is None or _beyond(others, limits, FIRM) > NEAR:
+                continue
         for name, meant in _transformed(reading, sheet.bath.surroundings()):
             readings = (*before, meant, *after)
             roughly = _may_agree(trials, readings)
