@@ -63,7 +63,6 @@ OFTEN: Mapping[SlipName, float] = {
 # p-value by lines, below which the readings themselves bring no agreement, where some bend and where none does
 # (computed: tried out, the least that agreed had 0.017 and 0.04).
 HOPELESS, HOPELESS_IF_STRAIGHT = 1e-3, 0.02
-FIRM = 10.0  # standard uncertainties that nothing moves the others by and agrees: chi-squared would be 100 (computed)
 MOST_SUSPECTS = 12  # looked at whole: what each kind of slip makes likeliest comes before its second size (judgement)
 FACTORS = ("0.5", "0.64", "0.7")  # of the pens that show ppm (common practice, no source)
 FROM_25 = 3.0  # degC: nearer, a compensation moves less than the pen is off (judgement)
@@ -93,7 +92,7 @@ def slips_of(trials: Trials, limits: Mapping[str, Limits | None]) -> tuple[Slip,
 
     trials: about the estimate from the readings as they stand.
     """
-    suspects = sorted(_suspects(trials, limits), key=lambda suspect: _misfit(suspect.name, suspect.roughly, limits))
+    suspects = sorted(_suspects(trials), key=lambda suspect: _misfit(suspect.name, suspect.roughly, limits))
     slips = []
     for position, name, readings, roughly in _each_in_turn(suspects)[:MOST_SUSPECTS]:
         trial = estimate_from(trials.sheet, readings, roughly)
@@ -124,7 +123,7 @@ def _each_in_turn(suspects: Sequence[_Suspect]) -> list[_Suspect]:
     return [suspect for _, suspect in sorted(ranked, key=lambda pair: pair[0])]
 
 
-def _suspects(trials: Trials, limits: Mapping[str, Limits | None]) -> Iterator[_Suspect]:
+def _suspects(trials: Trials) -> Iterator[_Suspect]:
     """Return the slips after whose correction all readings may agree."""
     sheet = trials.sheet
     for position, reading in enumerate(sheet.readings):
@@ -133,10 +132,8 @@ def _suspects(trials: Trials, limits: Mapping[str, Limits | None]) -> Iterator[_
         before, after = sheet.readings[:position], sheet.readings[position + 1 :]
         # No reading fits the rest better than one that is not there, which leaves one degree of freedom a value.
         values = len(reading.model(sheet.bath.surroundings(), trials.here).observed)
-        if before or after:
-            others = _may_agree(trials, (*before, *after), values)
-            if others is None or _beyond(others, limits, FIRM) > NEAR:
-                continue
+        if (before or after) and not _may_agree(trials, (*before, *after), values):
+            continue
         for name, meant in _transformed(reading, sheet.bath.surroundings()):
             readings = (*before, meant, *after)
             roughly = _may_agree(trials, readings)
