@@ -72,10 +72,15 @@ class Case:
         Odd: it contradicts itself, lies far from every window, or would be thrown out in part. Acid poured in on a
         false reading costs the bath as surely as bath poured out on one.
         """
-        if self.known.estimate is None:
+        if self.trials is None:
             return ()
         odd = self.contradicts_itself or is_far(self.known.estimate, self.known.limits) or self.takes_much_out
-        return slips_of(self.sheet, self.known.estimate, self.known.limits) if odd else ()
+        return slips_of(self.trials, self.known.limits) if odd else ()
+
+    @cached_property
+    def trials(self) -> Trials | None:
+        """Quick estimates from other readings than these; None where nothing was read."""
+        return Trials(self.sheet, self.known.estimate) if self.known.estimate else None
 
     def held(self, state: PlanState, *why: str) -> Plan:
         """Return the plan that does nothing yet, and what would be done otherwise."""
@@ -201,8 +206,7 @@ def _may_be_slips(case: Case) -> list[Line]:
 def _rests_on_one(case: Case) -> tuple[int, str] | None:
     """Return a reading, and what is high, without which that would not be determined; None where there is none."""
     high = [name for name, verdict in case.task.verdicts.items() if (verdict.probability_high or 0.0) > 0.5]
-    readings, found = case.sheet.readings, case.known.estimate
-    trials = Trials(case.sheet, found) if found else None
+    readings, trials = case.sheet.readings, case.trials
     for at in range(len(readings)):
         rest = (*readings[:at], *readings[at + 1 :])
         without: Known | None = trials.far(rest, least=0.0) if trials and rest else None

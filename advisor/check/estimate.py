@@ -10,8 +10,8 @@ its steps. It knows no working window.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Hashable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Hashable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 from itertools import accumulate
 from typing import NamedTuple
@@ -79,8 +79,10 @@ class Estimate(Known):
 
     agreement: Agreement
     widened_by: float  # factor on every standard uncertainty, above 1 where the readings contradict each other
-    sources: Mapping[str, FloatArray]  # what one standard deviation of a source of the readings does to the mean (n,)
-    leans: Mapping[str, Lean]  # on what was believed of the foreign salts, by component
+    # What one standard deviation of a source of the readings does to the mean (n,); none is told of a trial.
+    sources: Mapping[str, FloatArray] = field(default_factory=dict)
+    # On what was believed of the foreign salts, by component; none of a trial.
+    leans: Mapping[str, Lean] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -98,8 +100,13 @@ class _Problem:
 
     @cached_property
     def whiten(self) -> FloatArray:
-        """What makes the errors of the values independent and of one size, (m, m) [one over their units]."""
+        """What makes the errors of the values independent and of one size, (m, m) [per unit of each reading]."""
         return np.asarray(np.linalg.inv(np.linalg.cholesky(self.covariance)))
+
+    @property
+    def believed(self) -> Believed:
+        """What was believed before any reading."""
+        return self.names, self.prior_mean, self.prior_sd
 
     def predict(self, parameters: FloatArray) -> FloatArray:
         """Predict all values (m, *s), each in its reading's unit, for parameters (n, *s) [g/L; chloride mg/L]."""
@@ -111,6 +118,52 @@ class _Problem:
     def linearised(self, at: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Return what is predicted at a point (n,) [g/L; chloride mg/L], (m,), and its slopes by it, (m, n)."""
         return linearised(self.predict, at, 1e-3 * np.maximum(self.prior_sd, 1.0))
+
+
+class _Sums(NamedTuple):
+    """What so many values tell in sum: all that an estimate by lines asks of them, however many they are.
+
+    products: of what they are off at a point (n,) and of their slopes, (1 + n, 1 + n), in units of their uncertainties.
+    """
+
+    at: FloatArray
+    products: FloatArray
+    values: int
+
+
+class _Beside:
+    """Readings side by side as lines near a point, weighed together once: some others are then quickly reckoned."""
+
+    def __init__(self, problem: _Problem, at: FloatArray, near: Near) -> None:
+        """Weigh what is off at a point (n,), and the slopes there, by the covariance of all readings."""
+        self.problem = problem
+        self.lines = np.column_stack([problem.observed - near[0], near[1]])  # (m, 1 + n)
+        self.weights = problem.whiten.T @ problem.whiten  # (m, m)
+        self.weighed = self.weights @ self.lines
+        self.sums = _Sums(at, self.lines.T @ self.weighed, len(self.lines))
+
+    def without(self, out: list[int]) -> _Sums:
+        """Return what the other values tell: what these add to what those lead to expect of them is taken off."""
+        added = self.weighed[out]
+        taken = added.T @ np.linalg.solve(self.weights[np.ix_(out, out)], added)
+        return _Sums(self.sums.at, self.sums.products - taken, self.sums.values - len(out))
+
+    def instead(self, out: list[int], new: _Beside) -> _Sums:
+        """Return what the values tell with new ones instead of these: what those add to what the others lead to expect.
+
+        The others lead to expect something of them as far as they share sources of error.
+        """
+        others = self.without(out)
+        here, there = self.problem.effects, new.problem.effects
+        shared = np.zeros((len(new.lines), len(self.lines)))  # covariance of the new values with those that are here
+        for source in here.keys() & there.keys():
+            shared += np.outer(there[source], here[source])
+        shared[:, out] = 0.0
+        gain = shared @ self.weights
+        gain -= gain[:, out] @ np.linalg.solve(self.weights[np.ix_(out, out)], self.weights[out])
+        added = new.lines - gain @ self.lines
+        more = added.T @ np.linalg.solve(new.problem.covariance - gain @ shared.T, added)
+        return _Sums(others.at, others.products + more, others.values + len(added))
 
 
 def _state(names: Sequence[str], parameters: FloatArray) -> State:
@@ -159,7 +212,8 @@ def _round_of_lines(sheet: Sheet, readings: Sequence[Reading], prior: Believed, 
     """Solve with each reading as a straight line at a point (n,)."""
     problem = _problem_about(sheet, readings, prior, at)
     shown, slopes = linearised(problem.predict, at, np.ones(len(at)))
-    return _solved_straight(problem, shown - slopes @ at, slopes)
+    solved = _best(prior, _Beside(problem, at, (shown, slopes)).sums)
+    return _Solved(problem, solved, (shown + slopes @ (solved - at), slopes))
 
 
 def are_hopeless(sheet: Sheet, about: Known, least: float) -> bool:
@@ -172,7 +226,8 @@ def are_hopeless(sheet: Sheet, about: Known, least: float) -> bool:
     for _ in range(ROUNDS_OF_LINES):
         solved = _round_of_lines(sheet, sheet.readings, prior, at)
         at = solved.at
-    return _cannot_reach(least, solved, len(solved.problem.observed))
+    sums = _Beside(*solved).sums
+    return _cannot_reach(least, prior, sums, sums.values)
 
 
 def _by_steps(sheet: Sheet, readings: Sequence[Reading], prior: Believed, start: FloatArray) -> _Solved:
@@ -206,15 +261,21 @@ class _Line(NamedTuple):
 
 
 class Trials:
-    """Quick estimates, had some readings been others, to see what is worth more: what is a line is taken as one."""
+    """Quick estimates, had some readings been others, to see what is worth more: what is a line is taken as one.
+
+    The sheet's own readings are weighed together once; one that is left out or another only changes what they tell in
+    sum. A reading that stands there twice, as the same object, is its own once.
+    """
 
     def __init__(self, sheet: Sheet, about: Estimate) -> None:
         """Lay straight lines about the estimate of a sheet."""
         self.sheet, self.about, self.here = sheet, about, _state(about.names, about.mean)
+        self._readings = {id(reading): reading for reading in sheet.readings}
         self._numbers: dict[Reading, int] = {}
-        self._own_numbers = {id(reading): self._number(reading) for reading in sheet.readings}
+        self._own_numbers = {key: self._number(reading) for key, reading in self._readings.items()}
         self._lines: dict[tuple[int, tuple[str, ...], bytes], _Line] = {}
         self._shapes: dict[tuple[Hashable, tuple[str, ...], bytes], Near] = {}
+        self._together: dict[tuple[tuple[str, ...], bytes], _Beside] = {}
         self._tried: dict[tuple[frozenset[tuple[int, int]], float, int], Estimate | None] = {}
 
     def _number(self, reading: Reading) -> int:
@@ -225,14 +286,18 @@ class Trials:
     def _own(self) -> dict[int, _Line]:
         """The sheet's own readings by identity, as lines about the estimate."""
         names, mean = self.about.names, self.about.mean
-        return {id(reading): self._line(reading, names, mean) for reading in self.sheet.readings}
+        return {key: self._line(reading, names, mean) for key, reading in self._readings.items()}
+
+    @cached_property
+    def _owners(self) -> list[int]:
+        """Which own reading, by identity, each of the values side by side belongs to."""
+        return [key for key, line in self._own.items() for _ in line.at_zero]
 
     @cached_property
     def _bent(self) -> frozenset[int]:
         """Those of the sheet's own readings, by identity, that are no lines far from the estimate."""
-        return frozenset(
-            id(reading) for reading in self.sheet.readings if not self._is_straight(reading, self._own[id(reading)])
-        )
+        own = self._readings.items()
+        return frozenset(key for key, reading in own if not self._is_straight(reading, self._own[key]))
 
     @property
     def bend(self) -> bool:
@@ -265,7 +330,7 @@ class Trials:
     def near(self, readings: Sequence[Reading]) -> Estimate:
         """Estimate the bath from other readings that would tell much the same."""
         prior = _prior(self.sheet, readings)
-        return self._finished(_through(prior, self._laid(readings, prior)))
+        return self._known(prior, self._sums(prior, *self._change(readings)))
 
     def far(self, readings: Sequence[Reading], least: float, more: int = 0) -> Estimate | None:
         """Estimate the bath [g/L] from other readings: without the sheet's own that bend, then with lines laid there.
@@ -282,33 +347,56 @@ class Trials:
 
     def _tried_far(self, readings: Sequence[Reading], least: float, more: int) -> Estimate | None:
         prior = _prior(self.sheet, readings)
-        laid = self._laid(readings, prior)
-        firm = [line for reading, line in zip(readings, laid, strict=True) if id(reading) not in self._bent]
-        solved = _through(prior, firm) if firm else None
-        if solved and _cannot_reach(least, solved, sum(len(line.model.observed) for line in laid) + more):
+        out, new = self._change(readings)
+        sums = self._sums(prior, out | self._bent, new)
+        values = sums.values + sum(owner in self._bent - out for owner in self._owners)
+        if sums.values and _cannot_reach(least, prior, sums, values + more):
             return None
-        at, before = (solved.at, firm) if solved else (_start(prior[0], prior[1], self.about), [])
-        for _ in range(ROUNDS_OF_LINES):
-            lines = self._laid(readings, prior, CELL * np.round(at / CELL))
-            if [*map(id, lines)] != [*map(id, before)]:  # else it would be solved again
-                solved = _through(prior, lines)
-            assert solved
-            at, before = solved.at, lines
-        return self._finished(solved) if solved else None
+        at, before = sums.at, None
+        for _ in range(ROUNDS_OF_LINES if new or self._bent else 0):
+            at = _best(prior, sums) if sums.values else at
+            cell = CELL * np.round(at / CELL)
+            if before is not None and np.array_equal(cell, before):
+                break
+            sums, before = self._sums(prior, out, new, cell), cell
+        return self._known(prior, sums)
 
-    def _laid(self, readings: Sequence[Reading], prior: Believed, at: FloatArray | None = None) -> list[_Line]:
-        """Return readings as lines about the estimate, or about a point (n,) if they are not straight."""
-        names, means, _ = prior
-        lines = []
+    def _change(self, readings: Sequence[Reading]) -> tuple[set[int], list[Reading]]:
+        """Return which of the sheet's own readings, by identity, are not among these, and which are not its own."""
+        out, new = set(self._readings), []
         for reading in readings:
-            line = self._own.get(id(reading))
-            if line is None or (at is not None and id(reading) in self._bent):
-                line = self._line(reading, names, _start(names, means, self.about) if at is None else at)
-            lines.append(line)
-        return lines
+            if id(reading) in out:
+                out.remove(id(reading))
+            else:
+                new.append(reading)
+        return out, new
 
-    def _finished(self, solved: _Solved) -> Estimate:
-        return _finish(solved.problem, solved.at, solved.near, self.sheet.bath)
+    def _sums(
+        self, prior: Believed, out: Collection[int], new: Sequence[Reading], at: FloatArray | None = None
+    ) -> _Sums:
+        """Return what the own readings without some, and with new ones, tell in sum by lines about the estimate.
+
+        at: the point (n,) about which the new ones, and own ones that are not straight, are laid instead.
+        """
+        own = self._beside(prior, at if self._bent else None)
+        rows = [row for row, owner in enumerate(self._owners) if owner in out]
+        if not new:
+            return own.without(rows)
+        lines = [self._line(reading, prior[0], own.sums.at if at is None else at) for reading in new]
+        return own.instead(rows, _beside(prior, lines, own.sums.at))
+
+    def _beside(self, prior: Believed, at: FloatArray | None) -> _Beside:
+        """Return the own readings side by side, as lines about the estimate or, those that bend, about a point (n,)."""
+        names, means, _ = prior
+        about = _start(names, means, self.about) if at is None else at
+        key = names, about.tobytes()
+        if key not in self._together:
+            bent = {} if at is None else {which: self._line(self._readings[which], names, at) for which in self._bent}
+            self._together[key] = _beside(prior, (self._own | bent).values(), about)
+        return self._together[key]
+
+    def _known(self, prior: Believed, sums: _Sums) -> Estimate:
+        return _known(prior, _best(prior, sums), sums, self.sheet.bath)
 
 
 class _Solved(NamedTuple):
@@ -319,32 +407,26 @@ class _Solved(NamedTuple):
     near: Near
 
 
-def _through(prior: Believed, lines: Sequence[_Line]) -> _Solved:
-    """Solve the problem that readings make where all are lines."""
+def _beside(prior: Believed, lines: Collection[_Line], at: FloatArray) -> _Beside:
+    """Put readings that are lines side by side near a point (n,)."""
     problem = _problem(*prior, [line.model for line in lines])
-    at_zero, slopes = ([x.at_zero for x in lines], [x.by(problem.names) for x in lines])
-    return _solved_straight(problem, np.concatenate(at_zero), np.concatenate(slopes))
+    slopes = np.concatenate([line.by(problem.names) for line in lines])
+    return _Beside(problem, at, (np.concatenate([line.at_zero for line in lines]) + slopes @ at, slopes))
 
 
-def _solved_straight(problem: _Problem, at_zero: FloatArray, slopes: FloatArray) -> _Solved:
-    """Solve a problem of straight lines: what is shown (m,) where nothing is in the bath, and its slopes (m, n)."""
-    mean, sd = problem.prior_mean, problem.prior_sd
-    whiten = problem.whiten
-    matrix = np.concatenate([whiten @ slopes, np.diag(1 / sd)]) * sd
-    wanted = np.concatenate([whiten @ (problem.observed - at_zero), mean / sd])
-    least, most = _bounds(problem.names)
-    solved = _least_squares(matrix, wanted, (least / sd, most / sd)) * sd
-    return _Solved(problem, solved, (at_zero + slopes @ solved, slopes))
+def _best(prior: Believed, sums: _Sums) -> FloatArray:
+    """Return the point (n,) within bounds that what was believed and the readings, as lines, fit best."""
+    names, mean, sd = prior
+    information = sums.products[1:, 1:] * np.outer(sd, sd) + np.eye(len(sd))  # in units of what was believed uncertain
+    pull = sums.products[1:, 0] * sd + (mean - sums.at) / sd
+    step = np.linalg.solve(information, pull)
+    least, most = ((bound - sums.at) / sd for bound in _bounds(names))
+    if np.any((step < least) | (step > most)):
+        from scipy.optimize import lsq_linear  # few readings lead so far
 
-
-def _least_squares(matrix: FloatArray, wanted: FloatArray, bounds: tuple[FloatArray, FloatArray]) -> FloatArray:
-    """Return what solves a linear problem (m, n) best within bounds, without waiting for a search where none binds."""
-    free = np.linalg.lstsq(matrix, wanted, rcond=-1)[0]
-    if np.all((free >= bounds[0]) & (free <= bounds[1])):
-        return np.asarray(free)
-    from scipy.optimize import lsq_linear
-
-    return np.asarray(lsq_linear(matrix, wanted, bounds).x)
+        root = np.linalg.cholesky(information)
+        step = lsq_linear(root.T, np.linalg.solve(root, pull), (least, most)).x
+    return np.asarray(sums.at + step * sd)
 
 
 def _laid(model: Model, names: tuple[str, ...], at: FloatArray) -> Near:
@@ -355,12 +437,12 @@ def _laid(model: Model, names: tuple[str, ...], at: FloatArray) -> Near:
     return shown - slopes @ at, slopes
 
 
-def _cannot_reach(least: float, solved: _Solved, values: int) -> bool:
+def _cannot_reach(least: float, prior: Believed, sums: _Sums, values: int) -> bool:
     """Tell whether no readings besides could bring the p-value of so many values in all up to `least`.
 
     More readings never make chi-squared smaller, and have at most one degree of freedom a value.
     """
-    return chi_squared_above(values, _chi_squared(*solved)[0]) < least
+    return chi_squared_above(values, _chi_squared(prior, sums)[0]) < least
 
 
 def _start(names: tuple[str, ...], believed: FloatArray, about: Known | None) -> FloatArray:
@@ -450,29 +532,34 @@ def _bounds(names: tuple[str, ...]) -> tuple[FloatArray, FloatArray]:
 
 
 def _finish(problem: _Problem, parameters: FloatArray, near: Near, bath: Bath) -> Estimate:
-    jacobian = near[1]
-    weighted = problem.whiten.T @ (problem.whiten @ jacobian)
-    information = jacobian.T @ weighted + np.diag(problem.prior_sd**-2.0)
-    agreement = _agreement(problem, parameters, near)
+    beside = _Beside(problem, parameters, near)
+    found = _known(problem.believed, parameters, beside.sums, bath)
+    sources, leans = _named(problem, found.covariance / found.widened_by**2, beside.weighed[:, 1:], found.widened_by)
+    return replace(found, sources=sources, leans=leans)
+
+
+def _known(prior: Believed, parameters: FloatArray, sums: _Sums, bath: Bath) -> Estimate:
+    """Return an estimate without its sources and leans."""
+    names, _, sd = prior
+    agreement = _agreement(prior, sums)
     widened = 1.0
     if agreement.contradicts:
         # Readings that contradict each other are not averaged in silence: the result is known as badly as they
         # disagree.
         widened = float(np.sqrt(agreement.chi_squared / agreement.degrees_of_freedom))
-    covariance = np.asarray(np.linalg.inv(information)) * widened**2
+    covariance = np.asarray(np.linalg.inv(sums.products[1:, 1:] + np.diag(sd**-2.0))) * widened**2
     # A component was measured if it is known better than before all readings.
-    learnt = np.sqrt(np.diag(covariance)) < 0.95 * problem.prior_sd * widened
+    learnt = np.sqrt(np.diag(covariance)) < 0.95 * sd * widened
     volume_reading = bath.surroundings().volume_standard_uncertainty / bath.volume.value
     return Estimate(
-        problem.names,
+        names,
         parameters,
         covariance,
-        frozenset(name for name, better in zip(problem.names, learnt, strict=True) if better),
-        bath.volume.value * to_20_degC(bath, problem.names, parameters),
+        frozenset(name for name, better in zip(names, learnt, strict=True) if better),
+        bath.volume.value * to_20_degC(bath, names, parameters),
         float(np.hypot(volume_reading, TANK_SCALE)),
         agreement,
         widened,
-        *_named(problem, covariance / widened**2, weighted, widened),
     )
 
 
@@ -500,51 +587,41 @@ def to_20_degC(bath: Bath, names: tuple[str, ...], parameters: FloatArray) -> fl
     return float(density(*composition, bath.temperature.value) / density(*composition, 20.0))
 
 
-def _agreement(problem: _Problem, parameters: FloatArray, near: Near) -> Agreement:
+def _agreement(prior: Believed, sums: _Sums) -> Agreement:
     """Chi-squared of the readings; the odd one among them is not looked for."""
-    chi_squared, degrees = _chi_squared(problem, parameters, near)
+    chi_squared, degrees = _chi_squared(prior, sums)
     p_value = chi_squared_above(degrees, chi_squared) if degrees >= 1 else None
     return Agreement(chi_squared, max(degrees, 0), p_value, None)
 
 
-def _chi_squared(
-    problem: _Problem, parameters: FloatArray, near: Near, left_out: int | None = None
-) -> tuple[float, int]:
-    """Return chi-squared and degrees of freedom, without one reading if one is left out, linearised about `parameters`.
+def _chi_squared(prior: Believed, sums: _Sums) -> tuple[float, int]:
+    """Return chi-squared and degrees of freedom of what readings tell as lines.
 
     The wide priors of copper sulfate, acid and chloride say nothing and cost nothing; those of foreign solids and
     contaminants count like readings.
     """
-    whitened = problem.whiten @ np.column_stack([problem.observed - near[0], near[1]])
-    products = whitened.T @ whitened  # of misfits and slopes: of no size of its own any more, however many values
-    kept = len(whitened)
-    if left_out is not None:  # what these values add to what the others lead to expect of them, taken off again
-        out = problem.whiten[:, problem.owner == left_out]
-        added = out.T @ whitened
-        products = products - added.T @ np.linalg.solve(out.T @ out, added)
-        kept -= len(added)
-    squared, pulls, slopes = products[0, 0], products[1:, 0], products[1:, 1:]
-    information = slopes + np.diag(problem.prior_sd**-2.0)
-    step = np.linalg.solve(information, pulls + (problem.prior_mean - parameters) / problem.prior_sd**2)
+    names, mean, sd = prior
+    squared, pulls, slopes = sums.products[0, 0], sums.products[1:, 0], sums.products[1:, 1:]
+    step = np.linalg.solve(slopes + np.diag(sd**-2.0), pulls + (mean - sums.at) / sd**2)
     left = squared - 2 * step @ pulls + step @ slopes @ step
     # Nor does that of a salt which a reading measures as such.
-    wide = np.array([name in PRIOR for name in problem.names]) | (problem.prior_sd >= MEASURED_OPEN)
-    prior_pull = ((problem.prior_mean - parameters - step) / problem.prior_sd)[~wide]
-    learnt = slopes[np.ix_(wide, wide)] * np.outer(problem.prior_sd[wide], problem.prior_sd[wide])
+    wide = np.array([name in PRIOR for name in names]) | (sd >= MEASURED_OPEN)
+    prior_pull = ((mean - sums.at - step) / sd)[~wide]
+    learnt = slopes[np.ix_(wide, wide)] * np.outer(sd[wide], sd[wide])
     settled = int(np.sum(np.linalg.eigvalsh(learnt) > 1.0))
-    return float(max(left, 0.0) + prior_pull @ prior_pull), kept - settled
+    return float(max(left, 0.0) + prior_pull @ prior_pull), sums.values - settled
 
 
 def _with_the_odd_one(agreement: Agreement, problem: _Problem, parameters: FloatArray, near: Near) -> Agreement:
     """Name the reading whose removal, and only whose removal, resolves a disagreement."""
     if not agreement.contradicts:
         return agreement
-    without = []
+    beside, without = _Beside(problem, parameters, near), []
     for position in range(len(problem.models)):
-        if (problem.owner != position).any():
-            chi_squared, degrees = _chi_squared(problem, parameters, near, position)
-            if degrees >= 1:
-                without.append((chi_squared, chi_squared_above(degrees, chi_squared), position))
+        rows = np.flatnonzero(problem.owner == position).tolist()
+        chi_squared, degrees = _chi_squared(problem.believed, beside.without(rows))
+        if degrees >= 1:
+            without.append((chi_squared, chi_squared_above(degrees, chi_squared), position))
     without.sort()
     if not without or without[0][1] < DISAGREEMENT:
         return agreement

@@ -29,7 +29,6 @@ from advisor.readings.hydrometer import Hydrometer
 from advisor.readings.model import Model, State, Surroundings, as_rows
 from advisor.readings.previous_check import MakeUp
 from advisor.readings.thinned_conductivity import ThinnedConductivity
-from advisor.sheet import Sheet
 from advisor.solution.conductivity import REFERENCE_TEMPERATURE
 from advisor.solution.equilibrium import equivalence_volume
 from advisor.solution.hydrometer import SCALES, density_from_reading
@@ -88,16 +87,15 @@ def is_far(contents: Known | None, limits: Mapping[str, Limits | None]) -> bool:
     return contents is not None and _beyond(contents, limits, 0.0) > FAR
 
 
-def slips_of(sheet: Sheet, known: Estimate, limits: Mapping[str, Limits | None]) -> tuple[Slip, ...]:
+def slips_of(trials: Trials, limits: Mapping[str, Limits | None]) -> tuple[Slip, ...]:
     """Return the slips after whose correction all readings agree on a bath in or near a window, likeliest first.
 
-    known: the estimate from the readings as they stand.
+    trials: about the estimate from the readings as they stand.
     """
-    trials = Trials(sheet, known)
     suspects = sorted(_suspects(trials), key=lambda suspect: _misfit(suspect.name, suspect.roughly, limits))
     slips = []
     for position, name, readings, roughly in _each_in_turn(suspects)[:MOST_SUSPECTS]:
-        trial = estimate_from(sheet, readings, roughly)
+        trial = estimate_from(trials.sheet, readings, roughly)
         if _agrees(trial) and _beyond(trial, limits, 1.0) <= NEAR:
             slips.append(Slip(position, name, trial, _misfit(name, trial, limits)))
     likeliest: dict[tuple[int, SlipName], Slip] = {}
@@ -129,6 +127,8 @@ def _suspects(trials: Trials) -> Iterator[_Suspect]:
     """Return the slips after whose correction all readings may agree."""
     sheet = trials.sheet
     for position, reading in enumerate(sheet.readings):
+        if not any(isinstance(reading, kind) for kind, _ in _TRANSFORMS):
+            continue
         before, after = sheet.readings[:position], sheet.readings[position + 1 :]
         # No reading fits the rest better than one that is not there, which leaves one degree of freedom a value.
         values = len(reading.model(sheet.bath.surroundings(), trials.here).observed)
