@@ -286,14 +286,21 @@ def _ways(entry: state.Typed[Advice], here: int) -> None:
         if here:
             st.button("Back", key="guided_back", on_click=_go_back, args=(here - 1,), width="stretch")
         last = here == ANSWER - 1
-        read = entry.answered is not None and entry.answered.readings and entry.current
         begun = not last or (state.raw().get("reading") and not _wants_another())  # what was typed is never skipped
-        words = "See the answer" if last and read else "Next" if begun else "Skip"
-        # One filled button a page: the last question has that of the test to start, or of the steps beside it.
-        has_steps = read and entry.answer is not None and bool(entry.answer.steps)
-        kind: Literal["primary", "secondary"] = "secondary" if last and (not begun or has_steps) else "primary"
+        words = "See the answer" if last and _is_read(entry) else "Next" if begun else "Skip"
+        kind: Literal["primary", "secondary"] = "primary" if begun and not (last and _has_steps(entry)) else "secondary"
         key = "guided_skip" if words == "Skip" else "guided_next"
         st.button(words, key=key, type=kind, on_click=_go_on, args=(here,), width="stretch")
+
+
+def _is_read(entry: state.Typed[Advice]) -> bool:
+    """Tell whether the answer rests on all the readings that stand in the sheet."""
+    return entry.current and entry.answered is not None and bool(entry.answered.readings)
+
+
+def _has_steps(entry: state.Typed[Advice]) -> bool:
+    """Tell whether the filled button of the page is that of the steps, beside the last question."""
+    return entry.current and entry.answer is not None and bool(entry.answer.steps)
 
 
 def _told(number: int) -> None:
