@@ -361,7 +361,7 @@ def test_a_page_that_comes_back_to_a_new_visit_goes_on_by_its_mark():
         assert not back.exception
         bath = back.session_state[state._SHEET].get("bath", {})
         assert bath.get("volume") == ("5.1 L" if held == mark else None)
-        assert [toast.value for toast in back.toast] == ([unfinished.AWAY] if held == mark else [])
+        assert [toast.value for toast in back.toast] == ([unfinished.BACK] if held == mark else [])
 
 
 def test_a_visit_that_asks_for_an_example_gets_it_and_is_offered_the_draft_until_it_leaves_the_page(monkeypatch):

@@ -57,7 +57,7 @@ def wanted() -> bool:
         return False
     sheet, guided = st.session_state.get(_BEGAN, (None, True))
     if sheet is not state.raw():
-        guided = not state.raw().get("reading") or _ADDRESS in st.query_params  # where the page was loaded anew
+        guided = not state.raw().get("reading")
         _begin_at(0, guided)
     chosen = st.session_state.get(_WAY)
     return bool(chosen == STEPS if chosen else guided)
@@ -176,9 +176,6 @@ def choose(way: str) -> None:
     """Show all at once or one question after the other."""
     st.session_state[_WAY] = way
     st.query_params.pop("way", None)
-    if way == ALL:  # which shows no single question
-        st.query_params.pop(_ADDRESS, None)
-        st.session_state.pop(_SEEN, None)
 
 
 def begin() -> None:

@@ -8,7 +8,6 @@ the app is then a page of that site, which may read and write all of it.
 
 from __future__ import annotations
 
-from functools import reduce
 from http import HTTPStatus
 from importlib.resources import files
 from ipaddress import ip_address
@@ -23,7 +22,6 @@ from streamlit.web.server.starlette import starlette_app
 
 from advisor.ui.session.device import ONLY_HERE
 from advisor.ui.session.state import DOUBLE_CLICK
-from advisor.ui.session.unfinished import RELOADED
 
 HEADERS = {
     "Content-Security-Policy": "frame-ancestors 'self'",
@@ -31,10 +29,9 @@ HEADERS = {
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "same-origin",
 }
-_FILES = [files(__package__).joinpath(name) for name in ("links.js", "one_tap.js", "reload.js")]
+_FILES = [files(__package__).joinpath(name) for name in ("links.js", "one_tap.js")]
 _WRITTEN = "".join(f"<script>{file.read_text('utf-8')}</script>" for file in _FILES)
-_FILLED_IN = {"DOUBLE_CLICK_MS": f"{1000 * DOUBLE_CLICK:.0f}", "COOKIE_OF_A_RELOAD": RELOADED}
-SCRIPTS = reduce(lambda text, name: text.replace(name, _FILLED_IN[name]), _FILLED_IN, _WRITTEN).encode()
+SCRIPTS = _WRITTEN.replace("DOUBLE_CLICK_MS", f"{1000 * DOUBLE_CLICK:.0f}").encode()
 # By these a browser would keep the page of another version of this app, whose script may be another.
 OF_WHAT_IS_KEPT = ("etag", "last-modified")
 ASKED_FOR_WHAT_IS_KEPT = (b"if-none-match", b"if-modified-since")

@@ -1,9 +1,8 @@
 """A sheet that was typed and not saved: kept after every change, and offered where nothing has been typed yet.
 
 To the server a page that is loaded anew is a new visit, and so is one that comes back after the computer or the phone
-slept for minutes. Both go on by themselves: the second still holds the mark of its draft, the first had a script keep
-it (`reload.js`). Another tab is offered what this device left. Whose draft it is, the address and the browser tell;
-behind a proxy they do not, and there nothing is kept.
+slept for minutes. The first is offered what this device left; the second still holds the mark of its draft, and goes on
+by itself. Whose draft it is, the address and the browser tell; behind a proxy they do not, and there nothing is kept.
 """
 
 from __future__ import annotations
@@ -29,9 +28,7 @@ CORRECT = "Correct"  # title of the page
 ONE_TAP = {"deposit", "gear"}  # tables of a sheet that are filled by taps alone
 UNDER_WAY = datetime.timedelta(hours=12)  # within which a correction is still the one that is under way (judgement)
 SHOWN_OF_NAME = 60  # characters (judgement)
-BACK = "What you had typed is back: check the field that you changed last."
-AWAY = f"This page was away for a while. {BACK}"
-RELOADED = "draft_of_this_tab"  # cookie: the mark of the draft of a tab that is loaded anew
+BACK = "This page was away for a while. What you had typed is back: check the field that you changed last."
 TWICE = (
     "This sheet is open in another tab too, and was changed there. What you type here is kept as a draft of its own."
 )
@@ -45,24 +42,17 @@ def follow() -> None:
     device = here()
     if device is None:
         return
-    _resume(device, st.context.cookies.get(RELOADED, ""), BACK)
     store()
     path = _path()
     if path is not None and st.session_state.get(_MARK) != path.stem:
         st.session_state[_MARK] = path.stem
     mark = st.text_input("Mark of this page's draft", path.stem if path else "", key=_MARK)  # the style sheet hides it
-    _resume(device, mark, AWAY)
+    if state.is_new() and mark:
+        left = next((kept for kept in drafts.recent(device) if kept.path.stem == mark), None)
+        if left is not None:
+            _go_on(left.path)
+            st.toast(BACK, duration="long")  # it floats: the page may be scrolled far down
     _go_on_correcting(device)
-
-
-def _resume(device: str, mark: str, said: str) -> None:
-    """Go on with the draft of a mark, where this visit has no sheet yet, and say so."""
-    if not mark or not state.is_new():
-        return
-    left = next((kept for kept in drafts.recent(device) if kept.path.stem == mark), None)
-    if left is not None:
-        _go_on(left.path)
-        st.toast(said, duration="long")  # it floats: the page may be scrolled far down
 
 
 def _go_on_correcting(device: str) -> None:
