@@ -56,6 +56,7 @@ LARGEST_FILE = 1_000_000  # bytes: a bench sheet is a page or two of text (judge
 # Above the level of now that a tank is taken to hold, and above the usual one that a plan may end: parts displace bath
 # (judgement).
 USUAL_ROOM, ROOM = 0.1, 0.03
+ROUNDED = 1e-5  # by how much a number in a message may be off (computed: it has six figures)
 LABELS_APART = 0.02  # mass fraction by which two labels of one acid may differ (judgement: what rounding leaves)
 
 STAND_IN = "10 L"  # the volume with which a question that needs none is answered; nothing of it is shown
@@ -252,7 +253,7 @@ class Bath(TableBase):
             raise InputError(
                 f"{place}: touched", show(list(self.touched)), 'give "nothing" alone, or leave it out of the list'
             )
-        if self.max_volume and self.most_L < 0.9 * self.volume.value:
+        if self.max_volume and self.most_L < 0.9 * (1 - ROUNDED) * self.volume.value:
             least, now = (format_quantity(share * self.volume.value, "volume") for share in (0.9, 1.0))
             accepted = f"it must not be less than {least}, nine tenths of the {now} in it now"
             raise InputError(f"{place}: max_volume", show(self.max_volume.text), accepted, Fault.CONFLICT)
@@ -271,9 +272,9 @@ class Bath(TableBase):
 
     @property
     def most_L(self) -> float:
-        """The most that the tank may hold after a correction [L]."""
+        """The most that the tank may hold after a correction [L]: of a range that was told, the end that is safe."""
         if self.max_volume:
-            return self.max_volume.value
+            return self.max_volume.least
         return max((1 + USUAL_ROOM) * self.volume.value, (1 + ROOM) * self.usual_L)
 
     @property
@@ -284,14 +285,15 @@ class Bath(TableBase):
     @property
     def least_L(self) -> float:
         """The least that must be in the tank after a correction [L]."""
-        return self.min_volume.value if self.min_volume else 0.9 * self.volume.value
+        return self.min_volume.most if self.min_volume else 0.9 * self.volume.value
 
     @property
     def coldest_degC(self) -> float:
         """The coldest that the bath will stand [degC], as told or usual; what it was measured at, if that is colder."""
+        coldest = max(self.coldest.least, 0.0)
         if self.was_given("coldest") and not self.was_given("temperature"):
-            return self.coldest.value
-        return min(self.coldest.value, self.temperature.value)
+            return coldest
+        return min(coldest, self.temperature.value)
 
     @property
     def months(self) -> float:

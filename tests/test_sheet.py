@@ -1,5 +1,6 @@
 """The bench sheet: read, checked and written back; every refusal names the place, what was given and what is accepted."""
 
+import re
 import string
 
 import pytest
@@ -173,6 +174,20 @@ def test_refusals_name_place_given_and_accepted(key: str, value: object, accepte
     assert accepted in str(error)
 
 
+def test_of_a_range_that_is_a_limit_the_safe_end_counts() -> None:
+    said = {"volume": "6 L", "min_volume": "4-5 L", "max_volume": "6-8 L", "coldest": "2-20 degC"}
+    bath = read_sheet({"bath": said}).bath
+    assert (bath.least_L, bath.most_L, bath.coldest_degC) == pytest.approx((5.0, 6.0, 2.0))
+    assert read_sheet({"bath": {"volume": "6 L", "coldest": "5 ± 10 degC"}}).bath.coldest_degC == 0.0  # above freezing
+
+
+@pytest.mark.parametrize("volume", [1.1, 2.3, 5.7, 6.6, 11.2])
+def test_the_least_that_a_message_names_is_taken(volume: float) -> None:
+    bath = {"volume": f"{volume} L", "max_volume": f"{0.5 * volume:g} L"}
+    least = re.search(r"less than ([0-9.]+ L)", refused({"bath": bath}).accepted)
+    assert read_sheet({"bath": bath | {"max_volume": least[1]}}).bath.most_L < volume
+
+
 @pytest.mark.parametrize(
     ("raw", "place"),
     [
@@ -184,6 +199,7 @@ def test_refusals_name_place_given_and_accepted(key: str, value: object, accepte
         ({"bath": {"volume": "5 L", "temperature": "90 degC"}}, "bath: temperature"),
         ({"bath": {"volume": "5 L", "min_volume": "6 L", "max_volume": "5.5 L"}}, "bath: min_volume"),
         ({"bath": {"volume": "9 L", "min_volume": "5 L", "max_volume": "8 L"}}, "bath: max_volume"),
+        ({"bath": {"volume": "9 L", "max_volume": "8-12 L"}}, "bath: max_volume"),  # it may hold no more than 8
         ({"bath": {"volume": "5 L"}, "bat": {}}, "bat"),
         ({"bath": {"volume": "5 L"}, "window": {"name": "standart"}}, "window: name"),
         ({"bath": {"volume": "5 L"}, "window": {"copper_sulfate": ["248 g/L", "195 g/L"]}}, "window: copper_sulfate"),

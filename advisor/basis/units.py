@@ -227,6 +227,7 @@ ROUGHLY = 0.1  # of the number: what "about 5" leaves open, 95 times in 100 (jud
 _SAID = (
     (re.compile(r"^\s*(?:a\s+)?half\s+(?:of\s+)?(?:an?\s+)?(?=[a-z])", re.I), "1/2 "),
     (re.compile(r"^\s*(?:an?|one)\s+(?=[a-z])", re.I), "1 "),
+    (re.compile(r"^\s*\N{MINUS SIGN}\s*(?=[0-9.,])"), "-"),  # as a screen shows it
 )
 # From one number to another, the unit behind both or behind each. A number begun with 0 is of a date, and one with a
 # sign or a power of ten stands in no range: so no minus is taken for its dash.
@@ -235,7 +236,7 @@ _RANGE = re.compile(
     rf"(?<![\w.,/+\-−±])(?:(?P<between>between\s+)|from\s+)?(?P<low>{_END})"
     r"(?:\s*(?P<unit>[A-Za-z%°µμΩ][A-Za-z%°µμΩ/²³·]*?))??"
     r"(?(between)\s+and\s+|(?:[-‐‑–—−]|\s+(?:[-‐‑–—−]|to|or)\s+))"
-    rf"(?P<high>{_END})(?![0-9.,/]|\s*[-‐‑–—−])(?(unit)(?=\s*(?P=unit)(?![\w/])))",
+    rf"(?P<high>{_END})(?![0-9.,/]|e[+-]?[0-9]|\s*[-‐‑–—−])(?(unit)(?=\s*(?P=unit)(?![\w/])))",
     re.IGNORECASE,
 )
 # "1,234": a decimal comma, or a thousands mark? Guessing wrong is an error of a factor of 1000.
@@ -291,6 +292,16 @@ class Measured:
 
     def __float__(self) -> float:
         return self.value
+
+    @property
+    def least(self) -> float:
+        """The lower end of its ± [unit]; the value itself where none was typed."""
+        return self.value - COVERAGE * self.uncertainty_or(0.0)
+
+    @property
+    def most(self) -> float:
+        """The upper end of its ± [unit]; the value itself where none was typed."""
+        return self.value + COVERAGE * self.uncertainty_or(0.0)
 
     def uncertainty_or(self, otherwise: float) -> float:
         """Return the standard uncertainty that was typed, or `otherwise` where none was [unit]."""

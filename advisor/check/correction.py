@@ -34,6 +34,7 @@ PARTS = (1.0, 0.75, 0.5, 0.25)  # of that margin, tried one after the other (jud
 SMALL_SHARE, LARGEST_SHARE = 0.1, 0.95  # of the bath, to be taken out (judgement)
 FIRM_SHARE = 0.05  # of the bath, to be taken out beyond need (judgement)
 THE_COLD = "the cold"  # among the limits that may stand in the way
+AT_ANY_WARMTH = "what stays dissolved"  # its place where no warmth helps
 
 
 @dataclass(frozen=True)
@@ -403,7 +404,7 @@ def _cold(task: Task, after: After) -> Bind:
         low, high = (low, middle) if _best(replace(task, coldest=float(middle))) else (middle, high)
     found = _best(replace(task, coldest=float(high)))
     if found is None and warm is None:
-        return Bind(THE_COLD, _kept_above(task, None), after.probability_in)
+        return Bind(AT_ANY_WARMTH, _kept_above(task, None), after.probability_in)
     lands = forward(task, found).probability_in if found else after.probability_in
     instead = line("at {warm} instead of {cold}", warm=Amount(high, "°C"), cold=Amount(task.coldest, "°C"))
     return Bind(THE_COLD, _kept_above(task, high), lands, instead, keep_above=high)
@@ -509,7 +510,9 @@ def _within_tank(task: Task, amounts: Amounts) -> Amounts:
     water, too, less than half is not worth pouring then.
     """
     least = task.limits("sulfuric_acid")[0] + SURE_REACH * sqrt(task.covariance[2])
-    for acid, share in ((amounts.acid, 1.0), (amounts.acid, 0.5), (amounts.acid, 0.25), (0.0, 1.0), (0.0, 0.5)):
+    smaller_together = [(amounts.acid, share) for share in (1.0, 0.5, 0.25)]
+    without_acid = [(0.0, share) for share in (1.0, 0.5)] if amounts.acid else []
+    for acid, share in (*smaller_together, *without_acid):
         smaller = Amounts(0.0, *(share * value for value in (amounts.water, amounts.crystals, acid)))
         after = forward(task, smaller)
         ceiling = float(ceiling_at(task.coldest)(task.acid_in_the_cold(after.sulfuric_acid)))

@@ -305,7 +305,8 @@ def _too_cold(case: Case) -> Plan | None:
     copper, acid = task.copper_sulfate, task.sulfuric_acid
     warm = to_keep_above(copper, acid)
     cold = {"saturated": Amount(float(crystallises_below(copper, acid)), "°C"), "cold": Amount(task.coldest, "°C")}
-    saturated = line("It is saturated at about {saturated}, and it may stand at {cold}.", **cold)
+    more = "more than about" if warm is None else "about"  # beyond the temperatures in print
+    saturated = line(f"It is saturated at {more} {{saturated}}, and it may stand at {{cold}}.", **cold)
     keep, or_keep, thin_it = _warmth(warm)
     why = line("{saturated} {keep}", saturated=saturated, keep=keep)
     water = water_alone(task)

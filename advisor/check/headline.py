@@ -207,11 +207,11 @@ def _act(advice: Advice) -> Line:
         return line("Nothing to add. The bath is in condition.")
     if advice.state is PlanState.TOO_COLD:
         if plan.keep_above is None:
-            return line("No warmth will do: choose a window with less copper sulfate or acid.")
+            return line("No warmth will do: thin it, and choose a window with less copper sulfate or acid.")
         return line("Keep it above {warm}.", warm=Amount(plan.keep_above, "°C"))
     if advice.state is PlanState.WRONG_WINDOW:
-        others = " or ".join(advice.known.sits_in)
-        return line("Take nothing out: if that is the bath you keep, choose the window {others}.", others=others)
+        others = "” or “".join(advice.known.sits_in)
+        return line("Take nothing out: if that is the bath you keep, choose the window “{others}”.", others=others)
     if plan.blocked_by and not advice.sample:
         return _not_possible(plan)
     return line("{said}", said=_measure(advice))

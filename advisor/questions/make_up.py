@@ -288,7 +288,7 @@ def mix(sheet: Sheet) -> Mixture:
         {name: _states(made, name) for name in WINDOW_NAMES},
         float(crystallises_below(made.copper_sulfate, made.sulfuric_acid)),
         made.copper_sulfate <= ceiling,
-        made.volume <= most_volume.value if most_volume else None,
+        made.volume <= most_volume.least if most_volume else None,
         wanted.suppressor.value / made.volume if wanted.suppressor else None,
         task.stock.cost(amounts.crystals, amounts.acid),
         _steps(sheet, task, amounts, made),

@@ -226,7 +226,7 @@ def redissolving(sheet: Sheet, wanted: Treat) -> Treatment:
     """Return the water that brings crystals on the floor back, so that they do not come again in the cold."""
     bath, floor = sheet.bath, wanted.on_floor.value if wanted.on_floor else None
     # A bath that is colder now than it is said to stand is going to be kept warmer.
-    cold = bath.coldest.value if bath.was_given("coldest") else bath.coldest_degC
+    cold = max(bath.coldest.least, 0.0) if bath.was_given("coldest") else bath.coldest_degC
     acid, settled = _acid(sheet)
     now, most = sheet.bath.temperature.value, sheet.bath.most_L
     back, one_more = (

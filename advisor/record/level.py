@@ -24,7 +24,7 @@ from advisor.record.entries import (
 
 # An open tank loses some millimetres of water a day at most: less than a correction brings in (judgement).
 NOTHING_DRIES = 2.0  # days after a check
-AT_ONCE = datetime.timedelta(hours=12)  # of a level said: what goes in raises it, as by a correction (judgement)
+AT_ONCE = datetime.timedelta(days=1)  # of a level said: what goes in raises it, as by a correction (judgement)
 
 
 def level_of(entries: Sequence[Entry], at_start: datetime.datetime | None = None) -> Value | None:

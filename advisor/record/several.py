@@ -304,7 +304,7 @@ def _has_room(target: str, others: Sequence[Entry], there: Carried | None, poure
     level = level_now(others) if there is None else Value(there.known.volume_L, 0.0)
     if most is None or level is None:
         return False
-    left = max(most.value - level.value, 0.0)
+    left = max(most.least - level.value, 0.0)
     if poured.value > left:
         given = f"{poured.text} would go in"
         room = np.floor(100 * left) / 100

@@ -173,6 +173,10 @@ def test_a_hyphen_that_is_no_range(text: str, quantity: str, inside: float) -> N
     assert parse(text, quantity).text == text
 
 
+def test_a_minus_as_a_screen_shows_it_is_one() -> None:
+    assert parse("\N{MINUS SIGN}5 degC", "temperature") == parse("-5 degC", "temperature")
+
+
 @pytest.mark.parametrize(
     "said",
     [
@@ -184,6 +188,8 @@ def test_a_hyphen_that_is_no_range(text: str, quantity: str, inside: float) -> N
         "-5-6 L",
         "1e-3-4 L",
         "1e3-4 L",
+        "3-4e3 L",
+        "5-6e-3 L",
         "2026-03-14 L",
         "03-14 L",
         "1,000-2,000 L",

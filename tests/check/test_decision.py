@@ -201,7 +201,7 @@ def test_where_no_warmth_suffices_none_is_named() -> None:
     found = advise(read_sheet({"bath": bath, "window": own, "reading": [checked(400, 250)]}))
     assert (found.state, found.plan.keep_above) == ("too cold", None)
     assert "No warmth surely keeps it clear of crystals." in told(found)
-    assert headline(found).act == "No warmth will do: choose a window with less copper sulfate or acid."
+    assert headline(found).act == "No warmth will do: thin it, and choose a window with less copper sulfate or acid."
 
 
 def test_water_alone_may_end_the_cold() -> None:

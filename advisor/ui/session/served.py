@@ -37,7 +37,7 @@ OF_WHAT_IS_KEPT = ("etag", "last-modified")
 ASKED_FOR_WHAT_IS_KEPT = (b"if-none-match", b"if-modified-since")
 BY_ANOTHER_NAME = (
     "This app does not know the name by which you opened it.\n"
-    "Open it by its address in numbers, or start it with --browser.serverAddress= and that name.\n"
+    "Open it by its address in numbers, such as http://192.168.1.20:8501.\n"
 )
 
 
