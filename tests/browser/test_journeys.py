@@ -100,12 +100,22 @@ def test_from_dull_to_a_dose(page, visitor, request, size):
     assert hand.typed <= MOST_TYPED
 
 
+# The menus of units that do not lie in the frame of their field, by name.
+OUTSIDE_THEIR_FIELDS = """[...document.querySelectorAll("select.unit-menu")].filter(menu => {
+  const field = menu.parentElement.querySelector('[data-testid="stTextInputRootElement"]').getBoundingClientRect()
+  const { top, bottom, right } = menu.getBoundingClientRect()
+  return field.height && (top < field.top - 1 || bottom > field.bottom + 1 || right > field.right + 1)
+}).map(menu => menu.ariaLabel)"""
+
+
 @PHONE_AND_DESK
 def test_the_level_has_dropped(page, visitor, size):
     hand = Hand.at_the_first_page(page, size)
     hand.follow(LEVEL)
     wait_for_heading(page, "check")
     way = page.locator("details", has=page.get_by_text("The level has dropped")).first
+    way.locator("select").nth(len(LEVELS) - 1).wait_for()
+    assert page.evaluate(OUTSIDE_THEIR_FIELDS) == []
     for label, typed in LEVELS.items():
         hand.type(label, typed, way)
     hand.tap("Use this")

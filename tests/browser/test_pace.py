@@ -74,7 +74,8 @@ def unfold_the_tank(page):
 
 
 PAGES = {
-    "Check": ("check", None, typed("Titrant used (mL)", 8.0, 0.1), ".st-key-answer"),
+    # Of Check what the bath holds, behind which come what else to measure and other ways.
+    "Check": ("check", None, typed("Titrant used (mL)", 8.0, 0.1), ".st-key-answer .holds"),
     "Correct": ("correct", unfold_the_tank, typed(VOLUME, 5.0, 0.05), ".st-key-answer_steps"),
     "Plating run": ("plating-run", say_the_run, typed(AREA, 90, 5), ".st-key-answer"),
     "Deposit faults": ("deposit-faults", tap_dull, tapped, ".st-key-answer"),

@@ -165,11 +165,20 @@ def show(entry: state.Typed[Advice]) -> None:
 
 
 def offer_another(entry: state.Typed[Advice], kind: Literal["primary", "secondary"] = "secondary") -> None:
-    """Offer to do another test; where one waits for its numbers, that comes first."""
+    """Offer to do another test, or to answer what the answer waits for: no test settles that."""
+    if _asks(entry):
+        words = "Say what may have got in"
+        st.button(words, key="guided_questions", type=kind, on_click=_go_back, args=(GOT_IN,), width="stretch")
+        return
     readings = state.raw().get("reading", [])
     words = "Do another test" if readings else "Do a test"
     done = len(readings) if entry.current else 0
     st.button(words, key="guided_again", type=kind, on_click=_do_another, args=(done,), width="stretch")
+
+
+def _asks(entry: state.Typed[Advice]) -> tuple[str, ...]:
+    """Return the fields of the bath that an answer waits for before anything is dosed."""
+    return entry.answer.plan.asks if entry.current and entry.answer else ()
 
 
 def choose(way: str) -> None:
@@ -356,7 +365,9 @@ def _tools(entry: state.Typed[Advice]) -> None:
 
 def _got_in(entry: state.Typed[Advice]) -> None:
     st.session_state[_PASSED] = False
-    st.write("Salts and metals read as copper. What you know makes the answer surer; you may skip this.")
+    asked = ", ".join(fields.called(f"bath: {name}").lower() for name in _asks(entry))
+    waits = f"Your answer waits for: {asked}. Write 0 g of soda where none ever went in." if asked else ""
+    st.write(waits or "Salts and metals read as copper. What you know makes the answer surer; you may skip this.")
     fields.show("bath", entry, main=("touched", "topped_up_with", "soda_added", "soda", "anodes"), more=None)
     guide.from_the_record(entry)
 

@@ -241,6 +241,23 @@ def test_a_test_that_began_by_itself_is_taken_out_and_does_not_come_back(check):
     assert check.button(key="guided_start_acid titration")
 
 
+def test_where_the_answer_waits_for_what_got_in_its_filled_button_leads_there(check):
+    """SG 1.160 and 52 g/L of acid: inside if nothing got in, and no test that is owned parts salts from copper."""
+    at_the_test(check)
+    sheet_field(check.text_input, "sheet_reading_1_used").input("10.8").run()
+    check.session_state["sheet"]["reading"].append({"kind": "hydrometer", "value": "1.160", "scale": "SG 20/20"})
+    go_on(check)
+    assert filled(check) == ["guided_questions"]
+    check.button(key="guided_questions").click().run()
+    assert check.title[0].value == "What got into the bath?"
+    assert "Your answer waits for: soda ever added" in text_of(check)
+    nothing = {"soda_added": "0 g", "touched": ["nothing"], "topped_up_with": "distilled water", "anodes": "copper"}
+    check.session_state["sheet"]["bath"] |= nothing
+    go_on(check)
+    go_on(check)
+    assert "guided_questions" not in [button.key for button in check.button]
+
+
 def test_a_test_that_lacks_a_tool_does_not_begin_by_itself(check):
     tell_tools(check, "10 mL syringe")
     assert check.title[0].value == "Do this test"
