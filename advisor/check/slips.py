@@ -63,6 +63,9 @@ OFTEN: Mapping[SlipName, float] = {
 # p-value by lines, below which the readings themselves bring no agreement, where some bend and where none does
 # (computed: tried out, the least that agreed had 0.017 and 0.04).
 HOPELESS, HOPELESS_IF_STRAIGHT = 1e-3, 0.02
+# Beside so many readings one cannot bring the bath near a window that lies so many standard uncertainties outside of it
+# by the others (judgement).
+MANY, FIRMLY = 12, 6.0
 MOST_SUSPECTS = 12  # looked at whole: what each kind of slip makes likeliest comes before its second size (judgement)
 FACTORS = ("0.5", "0.64", "0.7")  # of the pens that show ppm (common practice, no source)
 FROM_25 = 3.0  # degC: nearer, a compensation moves less than the pen is off (judgement)
@@ -92,7 +95,7 @@ def slips_of(trials: Trials, limits: Mapping[str, Limits | None]) -> tuple[Slip,
 
     trials: about the estimate from the readings as they stand.
     """
-    suspects = sorted(_suspects(trials), key=lambda suspect: _misfit(suspect.name, suspect.roughly, limits))
+    suspects = sorted(_suspects(trials, limits), key=lambda suspect: _misfit(suspect.name, suspect.roughly, limits))
     slips = []
     for position, name, readings, roughly in _each_in_turn(suspects)[:MOST_SUSPECTS]:
         trial = estimate_from(trials.sheet, readings, roughly)
@@ -123,8 +126,8 @@ def _each_in_turn(suspects: Sequence[_Suspect]) -> list[_Suspect]:
     return [suspect for _, suspect in sorted(ranked, key=lambda pair: pair[0])]
 
 
-def _suspects(trials: Trials) -> Iterator[_Suspect]:
-    """Return the slips after whose correction all readings may agree."""
+def _suspects(trials: Trials, limits: Mapping[str, Limits | None]) -> Iterator[_Suspect]:
+    """Return the slips after whose correction all readings may agree, on a bath that may be near a window."""
     sheet = trials.sheet
     for position, reading in enumerate(sheet.readings):
         if not any(isinstance(reading, kind) for kind, _ in _TRANSFORMS):
@@ -132,13 +135,19 @@ def _suspects(trials: Trials) -> Iterator[_Suspect]:
         before, after = sheet.readings[:position], sheet.readings[position + 1 :]
         # No reading fits the rest better than one that is not there, which leaves one degree of freedom a value.
         values = len(reading.model(sheet.bath.surroundings(), trials.here).observed)
-        if (before or after) and not _may_agree(trials, (*before, *after), values):
+        if (before or after) and not _leave_room(trials, (*before, *after), values, limits):
             continue
         for name, meant in _transformed(reading, sheet.bath.surroundings()):
             readings = (*before, meant, *after)
             roughly = _may_agree(trials, readings)
             if roughly:
                 yield _Suspect(position, name, readings, roughly)
+
+
+def _leave_room(trials: Trials, others: Sequence[Reading], values: int, limits: Mapping[str, Limits | None]) -> bool:
+    """Tell whether so many values beside the other readings could make all agree on a bath near a window."""
+    told = _may_agree(trials, others, values)
+    return told is not None and (len(others) < MANY or _beyond(told, limits, FIRMLY) <= NEAR)
 
 
 def _misfit(name: SlipName, trial: Estimate, limits: Mapping[str, Limits | None]) -> float:

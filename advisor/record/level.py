@@ -83,17 +83,22 @@ def level_now(entries: Sequence[Entry]) -> Value | None:
             break
         if _is_pour(entry) and _empties(entry, entries[:number]):
             return Value(max(sum(raised_by(later) for later in entries[number + 1 :]), 0.0), 0.0)
-    level, later = level_of(entries), entries[since:]
+    level = level_of(entries)
     if level is None:
         return None
-    moved, last = 0.0, entries[since - 1]
+    return level._replace(value=max(level.value + _moved(entries[since - 1], entries[since:]), 0.0))
+
+
+def _moved(last: Entry, later: Sequence[Entry]) -> float:
+    """Return by how much the level was moved [L] by what came after the entry that it goes back to."""
+    moved = 0.0
     stands_until = last.when + (datetime.timedelta(0) if isinstance(last.content, Remake) else AT_ONCE)
     for entry in later:
         if isinstance(entry.content, TakenOut | PouredIn) or entry.when < stands_until:
             moved += raised_by(entry)
         elif isinstance(entry.content, WaterAdded | AcidAdded):
             moved += min(raised_by(entry), max(-moved, 0.0))
-    return level._replace(value=max(level.value + moved, 0.0))
+    return moved
 
 
 def _is_pour(entry: Entry) -> bool:
