@@ -448,6 +448,8 @@ def _store(field: Field, place: str, name: str, key: str, widget_round: int, uni
     if isinstance(field, ChoiceField) and value == field.default:
         value = None
     state.put(place, name, value)
+    if isinstance(field, QuantityField):
+        unit_menus.notice(place, name, field.quantity, st.session_state[key] or "", unit)
 
 
 def _store_together(

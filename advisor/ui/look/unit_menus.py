@@ -61,15 +61,30 @@ def offer(key: str, place: str, name: str, label: str, quantity: str, typed: str
     units = UNITS.get(quantity, ())
     if usual and usual not in units:
         units = ()
-    before, _, after = _about_its_spread(in_figures(typed))
-    has_number = any(map(str.isnumeric, before))  # else no unit
-    written = (_NUMBER.sub("", before, count=1).strip() or after.strip()) if has_number else ""
+    written = _written(typed)
     if written and not is_unit(written, quantity):  # what is wrong is said at the field, and is none of the menu's
         written, usual = "", None
     own = [written] if written and written not in units else []
     if units:
         menu = {"label": label, "units": [*units, *own], "unit": written or usual or ""}
         st.session_state.setdefault(_NOW, {})[key] = (place, name, menu)
+
+
+def notice(place: str, name: str, quantity: str, typed: str, unit: str | None) -> None:
+    """Take a unit of the menu that was typed with a number as chosen there: the menu shows it; unit: the one till now."""
+    if (written := _written(typed)) in UNITS.get(quantity, ()) and written != unit:
+        _choose(place, name, written)
+
+
+def _written(typed: str) -> str:
+    """Return what stands behind the number of a text, or behind its ±; nothing where there is no number."""
+    before, _, after = _about_its_spread(in_figures(typed))
+    has_number = any(map(str.isnumeric, before))
+    return (_NUMBER.sub("", before, count=1).strip() or after.strip()) if has_number else ""
+
+
+def _choose(place: str, name: str, unit: str) -> None:
+    st.session_state[_CHOSEN] = state.raw(), {**_choices(), (_table(place), name): unit}
 
 
 def _about_its_spread(text: str) -> tuple[str, re.Match[str] | None, str]:
@@ -118,7 +133,7 @@ def choose(key: str, unit: str, text: str) -> None:
     place, name, menu = st.session_state.get(_OFFERED, {}).get(key, ("", "", {"units": ()}))
     if unit not in menu["units"]:  # from a page that was drawn before
         return
-    st.session_state[_CHOSEN] = state.raw(), {**_choices(), (_table(place), name): unit}
+    _choose(place, name, unit)
     text = in_figures(text)
     before, spread, _ = _about_its_spread(text)
     number = _NUMBER.match(before)

@@ -77,6 +77,18 @@ def test_a_field_takes_bare_numbers_in_the_unit_chosen(app_test):
     assert not app.exception
 
 
+def test_a_unit_that_was_typed_is_that_of_the_next_number_too(app_test):
+    app = app_test("check.py")
+    volume = sheet_field(app.text_input, "sheet_bath_volume")
+    volume.input("0.75 gal").run()
+    volume = sheet_field(app.text_input, "sheet_bath_volume")
+    assert volume.label.endswith("(gal)")
+    volume.input("1").run()
+    assert app.session_state["sheet"]["bath"]["volume"] == "1 gal"
+    sheet_field(app.text_input, "sheet_bath_volume").input("3 buckets").run()
+    assert sheet_field(app.text_input, "sheet_bath_volume").label.endswith("(gal)")
+
+
 @pytest.mark.parametrize(
     ("name", "kept"), [("predilution_part_0", ["10 fl oz", "100 mL"]), ("predilution_part_1", ["10 mL", "10 fl oz"])]
 )
