@@ -24,7 +24,7 @@ from advisor.record.entries import (
 
 # An open tank loses some millimetres of water a day at most: less than a correction brings in (judgement).
 NOTHING_DRIES = 2.0  # days after a check
-AT_ONCE = datetime.timedelta(days=1)  # of a level said: what goes in raises it, as by a correction (judgement)
+AT_ONCE = datetime.timedelta(days=1)  # of a check: what goes in is its correction and raises the level (judgement)
 
 
 def level_of(entries: Sequence[Entry], at_start: datetime.datetime | None = None) -> Value | None:
@@ -73,8 +73,8 @@ def is_emptied(entries: Sequence[Entry]) -> bool:
 def level_now(entries: Sequence[Entry]) -> Value | None:
     """Return the level said last [L] with what was taken out and what other bath came in after that.
 
-    Water and acid that went in at once raised it; later they only make up for what was taken out before, and beyond
-    that for what dried away. Of a tank that was emptied, what came into it since.
+    Water and acid that went in by the correction of a check raised it; else they only make up for what was taken out
+    before, and beyond that for what dried away. Of a tank that was emptied, what came into it since.
     """
     since = 0
     for number, entry in reversed(list(enumerate(entries))):
@@ -92,7 +92,7 @@ def level_now(entries: Sequence[Entry]) -> Value | None:
 def _moved(last: Entry, later: Sequence[Entry]) -> float:
     """Return by how much the level was moved [L] by what came after the entry that it goes back to."""
     moved = 0.0
-    stands_until = last.when + (datetime.timedelta(0) if isinstance(last.content, Remake) else AT_ONCE)
+    stands_until = last.when + (AT_ONCE if isinstance(last.content, Check) else datetime.timedelta(0))
     for entry in later:
         if isinstance(entry.content, TakenOut | PouredIn) or entry.when < stands_until:
             moved += raised_by(entry)

@@ -1,7 +1,6 @@
 """How much is in the tank by the log: what was said last, and a tank that was poured into another one."""
 
 import datetime
-from dataclasses import replace
 
 import pytest
 
@@ -97,14 +96,6 @@ def test_a_tank_is_empty_once_all_of_it_was_poured_into_another(contents, emptie
 )
 def test_what_is_in_the_tank_now(contents, now):
     assert level_now(log(*contents)).value == pytest.approx(now)
-
-
-@pytest.mark.parametrize(("hours", "now"), [(23, 6.6), (25, 5.6)])
-def test_water_of_a_correction_still_stands_weeks_later(hours, now):
-    """A litre that goes in within a day of the check made up the level; one that goes in later, what dried away."""
-    first, second = log(mark(), water("1 L"))
-    soon = replace(second, when=first.when + datetime.timedelta(hours=hours))
-    assert level_now([first, soon]).value == pytest.approx(now)
 
 
 def test_the_most_it_holds_is_that_of_the_tank_it_was_moved_to():

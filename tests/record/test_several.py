@@ -128,6 +128,14 @@ def test_a_bath_that_was_topped_up_is_poured_as_it_stands(two):
     assert left.held["copper_sulfate"].value == pytest.approx(215.0, abs=1.5)
 
 
+@pytest.mark.parametrize(("day", "litres_then"), [(0.9, 7.0), (1.1, 6.0)])
+def test_water_of_a_correction_still_stands_weeks_later(two, day, litres_then):
+    """A litre that goes in within a day of the check is its correction; one that goes in later made up what had dried."""
+    two.record("Tall", WaterAdded(volume=litres("1 L")), moment(day))
+    (tall,) = compare({"Tall": two.entries("Tall")}, moment(20))
+    assert tall.level.value == pytest.approx(litres_then, abs=0.02)
+
+
 def test_water_that_dried_away_takes_no_room(two):
     """3 L in a tank of 5 L, topped up with 2.4 L in eight weeks: 2 L go in, and not one drop more than 5 L holds."""
     sheet = parse_sheet(checked("Flat", 3.0, 180.0, 45.0).replace("date", 'max_volume = "5 L"\ndate').encode())
