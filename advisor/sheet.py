@@ -771,6 +771,25 @@ class Sheet:
         "part": Part,
         "buy": Buy,
     }
+    # Tables that ask something beside the bath: nothing of what it holds, and of what it needs, rests on them.
+    QUESTIONS: ClassVar[tuple[str, ...]] = (
+        "mix",
+        "plate",
+        "deposit",
+        "hull_cell",
+        "keep",
+        "dispose",
+        "anodes",
+        "treat",
+        "part",
+        "buy",
+        "shelf",
+    )
+
+    @property
+    def of_the_bath(self) -> Sheet:
+        """The sheet without what asks something beside the bath."""
+        return Sheet(self.bath, self.window, self.stock, self.correction, self.gear, readings=self.readings)
 
     @property
     def chloride_counts(self) -> bool:

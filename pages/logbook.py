@@ -7,7 +7,7 @@ from advisor.basis.places import PAGES
 from advisor.record.at_hand import at_hand
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.ui.fields import plain
-from advisor.ui.parts import record_parts
+from advisor.ui.parts import answers, record_parts
 from advisor.words.names import shown_name, warned_of
 
 st.title("Logbook", anchor=False)
@@ -21,8 +21,10 @@ try:
         known = at_hand(logbook, bath)
         record_parts.cannot_be_read(logbook, known.left_out)
         if known.entries:
-            record_parts.trend_of(known)
-            record_parts.last_advice(known)
+            with st.container(key="logbook_answer"):
+                record_parts.trend_of(known)
+                record_parts.last_advice(known)
+            answers.let_through()
             record_parts.charts(known, logbook)
             record_parts.where_the_losses_go(known)
         record_parts.add_entry(logbook, bath)

@@ -7,7 +7,7 @@ file, keeps no record and shows nothing; the app, the command line and the print
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import partial
+from functools import lru_cache, partial
 
 from advisor.check.advice import Advice
 from advisor.check.assessment import assess
@@ -25,6 +25,8 @@ from advisor.check.task import make_task
 from advisor.check.ways import ways
 from advisor.sheet import Sheet
 
+KEPT = 8  # bench sheets whose advice is at hand: a few visitors, each with one or two (judgement)
+
 
 def advise(sheet: Sheet) -> Advice:
     """Return the advice on a bench sheet. Raises nothing: a sheet is validated when it is read."""
@@ -34,6 +36,19 @@ def advise(sheet: Sheet) -> Advice:
         return advice
     others = replace(sheet, readings=tuple(reading for at, reading in enumerate(sheet.readings) if at != odd))
     return replace(advice, without_odd=_on(others, advice.estimate))
+
+
+def advise_beside(sheet: Sheet) -> Advice:
+    """Return the advice on the bath of a sheet for another question, such as what to buy.
+
+    It is kept at hand: what is typed for that question changes nothing of it.
+    """
+    return _at_hand(sheet.of_the_bath)
+
+
+@lru_cache(maxsize=KEPT)
+def _at_hand(sheet: Sheet) -> Advice:
+    return advise(sheet)
 
 
 def _on(sheet: Sheet, about: Known | None = None) -> Advice:

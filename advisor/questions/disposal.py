@@ -21,7 +21,7 @@ from typing import ClassVar
 from advisor.basis import tables
 from advisor.basis.fields import InputError, show
 from advisor.check.advice import Advice
-from advisor.check.advise import advise
+from advisor.check.advise import advise_beside
 from advisor.check.window import SURE_REACH
 from advisor.sheet import Dispose, Sheet
 from advisor.solution.molar_masses import (
@@ -241,7 +241,7 @@ def dispose(sheet: Sheet) -> Disposal:
         raise InputError(
             "dispose: volume", show(wanted.volume.text), f"at most what the bath holds, {sheet.bath.volume.value:g} L"
         )
-    advice = advise(sheet)
+    advice = advise_beside(sheet)
     known = {"copper_sulfate", "sulfuric_acid"} <= set(advice.determined)
     copper_sulfate, sulfuric_acid = (_content(advice, name, known) for name in ("copper_sulfate", "sulfuric_acid"))
     base = BASES[wanted.base]

@@ -20,7 +20,7 @@ from scipy.optimize import brentq
 
 from advisor.basis.components import COMPONENTS, NAMES
 from advisor.check.advice import Advice
-from advisor.check.advise import advise
+from advisor.check.advise import advise_beside
 from advisor.check.correction import SMALL_SHARE, Plan, correct
 from advisor.check.floor import sound_sample
 from advisor.check.mass_balance import Amounts, Task, forward
@@ -278,7 +278,7 @@ def keep(sheet: Sheet) -> Decision:
 
 
 def _case(sheet: Sheet) -> _Case:
-    advice = advise(sheet)
+    advice = advise_beside(sheet)
     return _Case(sheet, sheet.keep or Keep(), advice, make_task(sheet, advice.estimate, advice.verdict))
 
 

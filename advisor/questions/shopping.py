@@ -22,7 +22,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 
 from advisor.basis.units import HOURS_PER_MONTH
 from advisor.check.advice import Advice
-from advisor.check.advise import advise
+from advisor.check.advise import advise_beside
 from advisor.check.next_reading import Suggestion, ways_to_take
 from advisor.check.steps import step_dose
 from advisor.check.tool_prices import USUAL_PRICE
@@ -196,8 +196,8 @@ def shop(sheet: Sheet, corrected: datetime.date | None = None) -> ShoppingList:
     corrected: the day on which what its check says to add was added already, which is then not bought again.
     """
     wanted = sheet.buy or Buy()
-    tooled = advise(replace(sheet, gear=Gear(tuple(GEAR))))
-    advice = advise(sheet)
+    tooled = advise_beside(replace(sheet, gear=Gear(tuple(GEAR))))
+    advice = advise_beside(sheet)
     if corrected is not None:
         advice = replace(advice, steps=())
     needs = needs_of(sheet, wanted, advice)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from advisor.basis.components import SALT_AND_ACID
 from advisor.check.advice import Advice
-from advisor.check.advise import advise
+from advisor.check.advise import advise_beside
 from advisor.check.correction import Plan
 from advisor.check.headline import Headline, Tone
 from advisor.check.mass_balance import Amounts, Task, forward
@@ -31,7 +31,7 @@ LARGE = 0.5  # share above which a new bath is the better bargain (judgement)
 
 def less_chloride(sheet: Sheet) -> Treatment:
     """Return what it takes to thin the chloride of a sheet's bath into its window."""
-    advice = advise(sheet)
+    advice = advise_beside(sheet)
     task = make_task(sheet, advice.estimate, advice.verdict)
     judged = advice.verdict["chloride"]
     if sheet.bath.condition:

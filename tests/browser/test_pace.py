@@ -83,7 +83,8 @@ PAGES = {
     "Mix": ("mix", None, typed("Bath wanted (L)", 6, 0.5), ".st-key-answer"),
     "Anodes and care": ("treatments?view=anodes&", say_the_run, typed(AREA, 90, 5), ".st-key-answer"),
     "Parts": ("parts?view=shop&", None, typed("Water that evaporates in a week (L)", 1, 0.1), ".st-key-answer"),
-    "Logbook": ("logbook", None, other_bath, "[data-testid=stMain]"),
+    # Of the Logbook what changes most and what the last check found: the curves below, each drawn anew, take as long again.
+    "Logbook": ("logbook", None, other_bath, ".st-key-logbook_answer"),
 }
 
 

@@ -1,15 +1,16 @@
 """The whole way: what a person is told, from readings to cautions, in the cases that matter most."""
 
 import json
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import pytest
 
 from advisor import advise
+from advisor.check.advise import advise_beside
 from advisor.check.assessment import assess
 from advisor.check.steps import step_amount
-from advisor.examples import example_text
-from advisor.sheet import parse_sheet
+from advisor.examples import EXAMPLES, example_text
+from advisor.sheet import Sheet, parse_sheet, parse_toml, read_sheet
 from advisor.words.phrases import SOUND_SAMPLE
 from advisor.words.sections import Block
 
@@ -36,6 +37,13 @@ scale = "SG 20/20"
 """
 
 
+BESIDE = {
+    "buy": {"months": 2},
+    "plate": {"area": "1 dm2"},
+    "treat": {"what": "carbon"},
+    "part": {"made_of": ["eggshell"]},
+    "shelf": [{"what": "distilled water", "volume": "5 L", "price": 3}],
+}
 # The owner of this bath says that nothing got into it.
 CLEAN = 'soda_added = "0 g"\ntouched = ["nothing"]\ntopped_up_with = "distilled water"\n'
 
@@ -308,3 +316,12 @@ def test_acid_is_measured_in_millilitres_and_battery_acid_needs_no_stops(acid_no
     (step,) = advice('usual_volume = "5.8 L"\nmax_volume = "7 L"', sheet).steps
     assert step.numbers["volume_mL"] == pytest.approx(millilitres, rel=0.03)
     assert "portions" not in step.how
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_what_is_asked_beside_the_bath_changes_nothing_of_its_advice(name):
+    asked = read_sheet({**parse_toml(example_text(name).encode()), **BESIDE})
+    of_the_bath = {field.name for field in fields(Sheet)}.difference(Sheet.QUESTIONS)
+    assert all(getattr(asked, question) for question in BESIDE)
+    assert {name for name in of_the_bath if getattr(asked.of_the_bath, name) != getattr(asked, name)} == set()
+    assert advise_beside(asked).to_dict() == advise(asked).to_dict()

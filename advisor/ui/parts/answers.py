@@ -17,6 +17,7 @@ from advisor.words.sections import Answer
 Found = TypeVar("Found", bound=Answer)
 
 UNTIL_SENT = 0.02  # s; Streamlit sends what is drawn each hundredth of a second (its source), and takes half of that
+SHORTER = 5  # parts that an answer has at most fewer than the one before: two sections and a button (judgement)
 
 
 def let_through() -> None:
@@ -58,6 +59,8 @@ def side_by_side(entry: Typed[object], ask: Callable[[], None], answer: Callable
     def on_the_right() -> None:
         with right, st.container(key="answer"):
             answer()
+            if entry.current:
+                nothing_of_before()
 
     if not entry.current:
         on_the_left()
@@ -66,6 +69,12 @@ def side_by_side(entry: Typed[object], ask: Callable[[], None], answer: Callable
     on_the_right()
     let_through()
     on_the_left()
+
+
+def nothing_of_before() -> None:
+    """Take away what a longer answer of before left below: it would stand until the whole page is drawn."""
+    for _ in range(SHORTER):
+        st.empty()
 
 
 def show(entry: Typed[Found], ask: Callable[[], None], headline_of: Callable[[Found], Headline], name: str) -> None:

@@ -55,8 +55,9 @@ def treatments(found: Diagnosis) -> None:
     for cause in found.causes:
         if cause.name in TREATED:
             called_for.setdefault(TREATED[cause.name], cause)
-    for what, cause in list(called_for.items())[:MOST]:
-        if st.button(f"If {small(cause.in_short)}: {CALLED[what]} →", type="tertiary", key=f"faults_treat_{what}"):
+    for place, (what, cause) in enumerate(list(called_for.items())[:MOST]):
+        # A key of its place: under one of its treatment, one of before stands beside it until the whole page is drawn.
+        if st.button(f"If {small(cause.in_short)}: {CALLED[what]} →", type="tertiary", key=f"faults_treat_{place}"):
             state.put("treat", "what", what)
             st.switch_page(PAGES / "treatments.py")
 

@@ -70,4 +70,4 @@ def sound_sheet() -> Sheet:
 
 def _typed() -> dict[str, object]:
     """Return what is typed of the bath, without the tables of the other questions."""
-    return {name: part for name, part in state.raw().items() if name not in state.QUESTIONS}
+    return {name: part for name, part in state.raw().items() if name not in Sheet.QUESTIONS}

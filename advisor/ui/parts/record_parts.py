@@ -38,7 +38,7 @@ from advisor.ui import fields
 from advisor.ui.charts import time_line
 from advisor.ui.fields import plain
 from advisor.ui.look.own_units import shown, unparted
-from advisor.ui.parts import cards, entry_form, guided
+from advisor.ui.parts import answers, cards, entry_form, guided
 from advisor.ui.session import state
 from advisor.ui.session.device import ONLY_HERE
 from advisor.words.dates import said as day_said
@@ -86,6 +86,7 @@ def last_advice(known: BathAtHand) -> None:
     st.write(f"**Last check, {day_said(entry.when.astimezone())}.** {plain(found)}.")
     with st.expander("What it advised then"):
         cards.sections(advice_then(check))
+        answers.nothing_of_before()
     carried = known.carried(datetime.datetime.now(datetime.UTC))
     if carried:
         st.write(plain(shown(carried.summary())))

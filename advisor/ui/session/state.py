@@ -32,7 +32,6 @@ Raw = dict[str, Any]
 Result = TypeVar("Result")
 Found = TypeVar("Found", covariant=True)
 # Tables that only their own page needs to be right.
-QUESTIONS = ("mix", "plate", "deposit", "hull_cell", "keep", "dispose", "anodes", "treat", "part", "buy", "shelf")
 _SHEET, _WIDGETS, _ANSWERS, _EXAMPLE, _PAGE = "sheet", "sheet_", "answers", "example", "page"
 _TURNED = "turned"
 _ROUND, _REMOVED, _TAPPED, _SAFE = "round", "removed", "tapped", "safe"
@@ -63,11 +62,12 @@ def enter(
 ) -> Typed[Result]:
     """Read what was typed and answer it with `function`, whose result is kept under `name`.
 
-    tables: those of QUESTIONS that the function uses; what is wrong in the others does not stand in its way.
+    tables: those of Sheet.QUESTIONS that the function uses; what is wrong in the others does not stand in its way.
     needs_volume: False where it is answered without one too.
     unused: fields of those tables, such as "keep: disposal_price", that the function does not use.
     """
-    used = {key: _without(part, key, unused) for key, part in raw().items() if key not in QUESTIONS or key in tables}
+    left_out = set(Sheet.QUESTIONS).difference(tables)
+    used = {key: _without(part, key, unused) for key, part in raw().items() if key not in left_out}
     bath = used.get("bath", {})  # always there, so that what it needs is said at its fields
     used["bath"] = bath
     answers = st.session_state.setdefault(_ANSWERS, {})
