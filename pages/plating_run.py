@@ -35,9 +35,8 @@ def answer() -> None:
     if run is not None and entry.answered is not None:
         first, care, *others = cards.care_beneath(run.sections())
         cards.sections([first, care])
-        st.altair_chart(
-            run_parts.growth_chart(run), width="stretch", alt=run_parts.growth_words(run), key="plating_growth"
-        )
+        chart, words = run_parts.growth_chart(run), run_parts.growth_words(run)
+        st.vega_lite_chart(spec=chart, width="stretch", alt=words, key="plating_growth")
         st.caption("The line is the average thickness; edges lie in the band, at two to three times as much.")
         cards.sections(others)
         cards.say_from(cards.computed_from(entry.answered))

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-import altair as alt
 import streamlit as st
 
 from advisor.basis.fields import InputError, NumberField
@@ -123,18 +122,23 @@ def _number(name: str, label: str, empty: float | None) -> float | None:
     return value
 
 
-def growth_chart(run: PlatingRun) -> alt.LayerChart:
-    """Return the average thickness over time, and the band in which edges lie."""
+def growth_chart(run: PlatingRun) -> dict[str, object]:
+    """Return the average thickness over time, and the band in which edges lie, as a Vega-Lite specification."""
     rows = [
         {"hours": hours, "average": grown, "low": EDGES[0] * grown, "high": EDGES[1] * grown}
         for hours, grown in run.thickness_over_time()
     ]
-    base = alt.Chart(alt.Data(values=rows)).encode(  # type: ignore[no-untyped-call]
-        x=alt.X("hours:Q", title="hours since immersing", scale=alt.Scale(nice=False))
-    )
-    edges = base.mark_area(color=COPPER, opacity=0.25).encode(y=alt.Y("low:Q", title="copper, µm"), y2="high:Q")
-    average = base.mark_line(color=COPPER, strokeWidth=3).encode(y="average:Q")
-    return alt.LayerChart(layer=[edges, average], height=240, padding=NO_GAP, config=style())
+    across = {"field": "hours", "type": "quantitative", "title": "hours since immersing", "scale": {"nice": False}}
+    up = {"type": "quantitative", "title": "copper, µm"}
+    edges = {"x": across, "y": {**up, "field": "low"}, "y2": {"field": "high"}}
+    layers = [
+        {"mark": {"type": "area", "color": COPPER, "opacity": 0.25}, "encoding": edges},
+        {
+            "mark": {"type": "line", "color": COPPER, "strokeWidth": 3},
+            "encoding": {"x": across, "y": {**up, "field": "average"}},
+        },
+    ]
+    return {"height": 240, "padding": NO_GAP, "data": {"values": rows}, "layer": layers, "config": style()}
 
 
 def growth_words(run: PlatingRun) -> str:
