@@ -53,14 +53,13 @@ def answer() -> None:
     with right, st.container(key="answer"):
         st.html('<h2 id="answer" class="unseen">The answer</h2>')
         waits = ""  # where the fields beside it ask for all that is missing
-        if level_dropped.came_for_it():
+        if level_dropped.is_asked_first():
             waits = "What to add stands here once the four fields are filled in."
-        elif one_by_one and guided.at_its_beginning(entry):
+        elif one_by_one and entry.answer is None and guided.at_its_beginning(entry):
             waits = "What your bath needs stands here as you go on."
-        if waits and entry.answer is None:
+        if waits:
             cards.say_from(waits)
-        advice = None if waits and entry.answer is None else cards.answer_of(entry)
-        if advice is not None:
+        elif (advice := cards.answer_of(entry)) is not None:
             say(advice)
 
 
