@@ -32,7 +32,7 @@ on_map = ""
 if entry.answered and entry.answer:
     since = carried_out.of(entry.answered, entry.answer)
     tried = None if since else trial.tried(entry.answered, entry.answer)
-    of, done = (since.of, since.done) if since else (entry.answer, 0)
+    of, done = (carried_out.as_done(entry.answered, since.of), since.done) if since else (entry.answer, 0)
     if not since or done:  # else no reading knows what it holds now
         on_map = cards.map_of(entry.answered, of, done, tried)
 st.title(guided.title() if one_by_one else "Check your bath", anchor=False)
