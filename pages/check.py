@@ -32,7 +32,7 @@ on_map = ""
 if entry.answered and entry.answer:
     since = carried_out.of(entry.answered, entry.answer)
     tried = None if since else trial.tried(entry.answered, entry.answer)
-    of, done = (since.of, since.done) if since else (entry.answer, 0)
+    of, done = (carried_out.as_done(entry.answered, since.of), since.done) if since else (entry.answer, 0)
     if not since or done:  # else no reading knows what it holds now
         on_map = cards.map_of(entry.answered, of, done, tried)
 st.title(guided.title() if one_by_one else "Check your bath", anchor=False)
@@ -53,14 +53,13 @@ def answer() -> None:
     with right, st.container(key="answer"):
         st.html('<h2 id="answer" class="unseen">The answer</h2>')
         waits = ""  # where the fields beside it ask for all that is missing
-        if level_dropped.came_for_it():
+        if level_dropped.is_asked_first():
             waits = "What to add stands here once the four fields are filled in."
-        elif one_by_one and guided.at_its_beginning(entry):
+        elif one_by_one and entry.answer is None and guided.at_its_beginning(entry):
             waits = "What your bath needs stands here as you go on."
-        if waits and entry.answer is None:
+        if waits:
             cards.say_from(waits)
-        advice = None if waits and entry.answer is None else cards.answer_of(entry)
-        if advice is not None:
+        elif (advice := cards.answer_of(entry)) is not None:
             say(advice)
 
 

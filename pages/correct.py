@@ -6,7 +6,7 @@ from advisor.basis.places import PAGES
 from advisor.check.advise import advise
 from advisor.ui import fields
 from advisor.ui.look import printing
-from advisor.ui.parts import cards, correction, plan_chips, trial
+from advisor.ui.parts import cards, carried_out, correction, plan_chips, trial
 from advisor.ui.session import saving, state
 
 TANK = ("volume", "usual_volume", "max_volume", "min_volume", "coldest")
@@ -33,7 +33,7 @@ with left, st.container(key="answer_steps"):
         else:
             plan_chips.room(entry, advice, "steps")
             advice = plan_chips.water_or_more(entry.answered, advice)
-            done = correction.show(entry.answered, entry, advice)
+            done = correction.show(entry.answered, entry, carried_out.as_done(entry.answered, advice))
         if entry.current and corrected is None:
             saving.offer_to_record(entry.answered, advice, done)
 
@@ -41,7 +41,7 @@ with right, st.container(key="answer"):
     if advice is not None:
         if corrected is None:  # else neither the bath now nor a way from it is what the readings say
             tried = trial.tried(entry.answered, advice)
-            if on_map := cards.map_of(entry.answered, advice, done, tried):
+            if on_map := cards.map_of(entry.answered, carried_out.as_done(entry.answered, advice), done, tried):
                 st.html(on_map)
             trial.show(advice, tried)
         cards.ways(advice)

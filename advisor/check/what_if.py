@@ -49,6 +49,14 @@ def after_steps(sheet: Sheet, advice: Advice, used: Sequence[float]) -> After:
     return forward(task, Amounts(**moved))
 
 
+def as_used(sheet: Sheet, advice: Advice, used: Sequence[float]) -> Advice:
+    """Return the advice whose steps lead to the bath that what is used in each of them makes [g, or L of liquids]."""
+    steps = (
+        replace(step, after=after_steps(sheet, advice, used[:number])) for number, step in enumerate(advice.steps, 1)
+    )
+    return replace(advice, steps=tuple(steps))
+
+
 def only_water_instead(sheet: Sheet, advice: Advice) -> Advice | None:
     """Return the advice with nothing but water in its plan, at most up to the usual level.
 

@@ -3,7 +3,7 @@
 import pytest
 
 from advisor.check.advise import advise
-from advisor.check.what_if import if_added, only_water_instead
+from advisor.check.what_if import as_used, if_added, only_water_instead
 from advisor.examples import example_text
 from advisor.sheet import parse_toml, read_sheet
 from tests.some_sheets import FALLEN
@@ -36,6 +36,18 @@ def test_grams_add_up():
     after = if_added(sheet, advice, 100.0, 0.0, 0.5)
     before = advice.estimate.value("copper_sulfate") * advice.volume_L
     assert after.copper_sulfate * after.volume == pytest.approx(before + 99.0, rel=1e-4)  # crystals of 99 %
+
+
+def test_the_way_of_a_plan_leads_where_its_amounts_lead_and_another_where_they_do():
+    sheet, advice = dull()
+    crystals, acid = advice.plan.amounts.crystals, advice.steps[1].numbers["volume_mL"] / 1000
+    as_planned = as_used(sheet, advice, [crystals, acid])
+    for step, planned in zip(as_planned.steps, advice.steps, strict=True):
+        assert step.after.copper_sulfate == pytest.approx(planned.after.copper_sulfate, rel=1e-4)
+        assert step.after.sulfuric_acid == pytest.approx(planned.after.sulfuric_acid, rel=1e-4)
+    first, last = (step.after for step in as_used(sheet, advice, [crystals + 100, acid]).steps)
+    assert first.copper_sulfate > advice.steps[0].after.copper_sulfate + 10
+    assert last.copper_sulfate > advice.steps[1].after.copper_sulfate + 10
 
 
 def test_water_alone_is_offered_beside_more_with_how_sure_it_is():

@@ -16,9 +16,8 @@ from advisor.basis.fields import InputError
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
 from advisor.check.headline import Headline, corrected_since, under_way
-from advisor.check.what_if import after_steps
+from advisor.check.what_if import as_used
 from advisor.record.at_hand import at_hand
-from advisor.record.done_steps import used_amount
 from advisor.record.logbook import Logbook
 from advisor.sheet import Sheet
 from advisor.ui.parts import cards, guided, plan_chips, record_parts
@@ -64,6 +63,15 @@ def of_this_check() -> CarriedOut | None:
         return None
     check = state.enter("check", advise)
     return of(check.answered, check.answer) if check.current and check.answered and check.answer else None
+
+
+def as_done(sheet: Sheet, advice: Advice) -> Advice:
+    """Return an answer whose steps lead to where the amounts lead that were really used in those that are ticked."""
+    if not ticks.ticked() or not ticks.are_of(advice.steps):
+        return advice
+    with suppress(InputError):  # an amount that cannot be read is said at its field, on the page Correct
+        return as_used(sheet, advice, ticks.amounts(advice.steps))
+    return advice
 
 
 def in_a_row(done: Sequence[int]) -> int:
@@ -132,11 +140,8 @@ def _load_from_record(sheet: Sheet) -> bool:
 
 def _load_without_record(sheet: Sheet, advice: Advice) -> None:
     """Put the same tank in the fields, at the level that the steps led to, without any reading."""
-    steps = plan_chips.water_or_more(sheet, advice).steps
-    level = sheet.bath.volume.text
-    with suppress(InputError):  # an amount that cannot be read is said at its field, on the page Correct
-        used = [used_amount(step.what, ticks.used(number, step)) for number, step in enumerate(steps, 1)]
-        level = f"{after_steps(sheet, advice, used).volume:.2f} L"
+    steps = as_done(sheet, plan_chips.water_or_more(sheet, advice)).steps
+    level = f"{steps[-1].after.volume:.2f} L" if steps else sheet.bath.volume.text
     kept = {} if state.is_example() else {key: part for key, part in state.raw().items() if key != "reading"}
     bath = {name: value for name, value in kept.get("bath", {}).items() if name not in OF_A_CHECK}
     state.load({**kept, "bath": {**bath, "volume": level}})

@@ -12,7 +12,6 @@ import streamlit as st
 from advisor.basis.fields import InputError
 from advisor.check.advice import Advice
 from advisor.check.steps import SAID_BY_THE_STEP, STEP_ACTS, Step, step_dose
-from advisor.check.what_if import after_steps
 from advisor.record.done_steps import amount_field, planned_amount, used_amount
 from advisor.sheet import Sheet
 from advisor.ui import fields
@@ -86,11 +85,11 @@ def _really_used(number: int, step: Step) -> None:
 def _the_bath_now(sheet: Sheet, advice: Advice, done: int) -> None:
     """Say what the bath holds by what was really used so far, and at the end what comes next."""
     try:
-        used = [used_amount(step.what, ticks.used(number, step)) for number, step in enumerate(advice.steps[:done], 1)]
+        ticks.amounts(advice.steps[:done])
     except InputError:  # said at its field
         return
     is_all = done == len(advice.steps)
-    after = after_steps(sheet, advice, used)
+    after = advice.steps[done - 1].after
     with st.container(key="bath_now"):
         st.html(f'<p role="status"><b>The bath now:</b> {unparted(shown(cards.bath_after(after, advice, is_all)))}</p>')
         if is_all:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import datetime
 from contextlib import suppress
+from typing import Literal
 
 import streamlit as st
 
@@ -34,6 +35,7 @@ _ERRORS, _BATH = "level_errors", "level_bath"
 _NAMED = "level_named"  # session: the name on the sheet, and whether a check of its own began, when a bath was chosen
 _FILLED = "level_filled"  # session: what stands in the fields by the logbook, and of which bath and check
 _THEN, _NOW = "level_then", "level_now"
+_USED = "level_used"  # session: whether the person used it since they came for it
 FOLD = "level_fold"
 _HELD = {f"level_{name}": name for name in SALT_AND_ACID}
 TASK_OF_ITS_OWN = ("date", "condition")  # of the bath, which a new check does not take over
@@ -42,6 +44,13 @@ TASK_OF_ITS_OWN = ("date", "condition")  # of the bath, which a new check does n
 def came_for_it() -> bool:
     """Tell whether the person came for this short way alone, by the first page."""
     return st.query_params.get("way") == "level"
+
+
+def is_asked_first() -> bool:
+    """Tell whether the person came for it and has not used it yet: until then any answer is that of another task."""
+    if state.has_turned():
+        st.session_state.pop(_USED, None)
+    return came_for_it() and _USED not in st.session_state
 
 
 def show() -> None:
@@ -72,10 +81,10 @@ def _ask() -> None:
             )
             if error := st.session_state.get(_ERRORS, {}).get(key):
                 fields.complain(error)
-    if came_for_it() and state.raw().get("reading"):
+    if is_asked_first() and state.raw().get("reading"):
         st.caption("This begins a check of its own: the readings below are not counted with it.")
-    first = came_for_it() and not state.raw().get("reading")
-    st.button("Use this", key="level_use", type="primary" if first else "secondary", on_click=_use)
+    filled: Literal["primary", "secondary"] = "primary" if is_asked_first() else "secondary"
+    st.button("Use this", key="level_use", type=filled, on_click=_use)
 
 
 def _choose_bath() -> Carried | None:
@@ -163,6 +172,7 @@ def _use() -> None:
     typed = _typed()
     if st.session_state[_ERRORS] or not state.first_tap("use level"):
         return
+    st.session_state[_USED] = True
     carried = _carried()
     if came_for_it():
         _begin_anew(carried)

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 import streamlit as st
 
 from advisor.check.steps import Step
-from advisor.record.done_steps import amount_field, planned_amount
+from advisor.record.done_steps import amount_field, planned_amount, used_amount
 from advisor.record.drafts import Ticks
 from advisor.ui.fields import with_unit
 
@@ -38,6 +38,20 @@ def used(number: int, step: Step) -> str:
     field = amount_field(step.what)
     typed = str(st.session_state.get(used_key(number)) or planned_amount(step.what, step.numbers))
     return with_unit(typed, field, field.unit)
+
+
+def amounts(steps: Sequence[Step]) -> list[float]:
+    """Return what was really used in each step that is done, and what is planned in the others [g, or L of liquids].
+
+    Raises InputError for an amount that cannot be read.
+    """
+    each = enumerate(steps, 1)
+    taken = [(step, used(n, step) if _is_done(n) else planned_amount(step.what, step.numbers)) for n, step in each]
+    return [used_amount(step.what, amount) for step, amount in taken]
+
+
+def _is_done(number: int) -> bool:
+    return bool(st.session_state.get(key_of(number)))
 
 
 def follow(steps: Sequence[Step]) -> None:

@@ -1,6 +1,7 @@
 """The card to correct a bath by: what was really used, the bath then, and that nothing is added twice."""
 
 import datetime
+import re
 
 import pytest
 
@@ -54,6 +55,19 @@ def test_a_step_that_is_done_asks_what_was_really_used_and_says_the_bath_now(cor
     field.input("300").run()
     assert "The bath now:" in planned
     assert said(correct) != planned
+
+
+def test_the_map_and_the_next_step_follow_what_was_really_used(correct):
+    correct.checkbox(key="correct_done_1").check().run()
+    planned = said(correct)
+    on_map = re.compile("After crystals \\(done\\): [^.]+")
+    then = re.compile("Then: [^<]+")
+    correct.text_input(key="correct_used_1").input("400").run()
+    used = said(correct)
+    assert on_map.search(used).group() != on_map.search(planned).group()
+    assert then.search(used).group() != then.search(planned).group()
+    on_check = said(correct.switch_page(str(PAGES / "check.py")).run())
+    assert on_map.search(on_check).group() == on_map.search(used).group()
 
 
 def test_what_a_step_says_itself_is_folded_and_every_caution_is_there(correct):

@@ -187,6 +187,17 @@ def test_nothing_is_asked_twice_where_the_four_fields_ask_for_it(came):
     assert app.button(key="level_use").proto.type == "primary"
 
 
+def test_the_fields_stand_alone_until_they_are_used_though_a_check_is_open(came):
+    """On a phone an answer stands above the fields: that of the check before would be in the way of the level."""
+    record("Shed")
+    app = came({"bath": {"volume": "5.6 L"}, "reading": [ACID, HYDROMETER]})
+    assert 'class="glance' not in said(app)
+    assert app.button(key="level_use").proto.type == "primary"
+    use(app, "5.0")
+    assert 'class="glance' in said(app)
+    assert app.button(key="level_use").proto.type == "secondary"
+
+
 def test_each_field_has_a_menu_of_units_and_what_is_chosen_holds(came):
     app = came({})
     offered = {name: menu for place, name, menu in app.session_state["unit_menus"].values() if place == ""}
