@@ -83,10 +83,20 @@ def test_each_question_left_open_leaves_no_less_known(question: str) -> None:
 def test_a_declared_metal_is_not_counted_twice() -> None:
     declared = expected(sheet(touched=["steel"], iron="5 ± 0.98 g/L", anodes="copper"))
     assert declared["iron"] == (5.0, pytest.approx(0.5))
-    assert declared["iron_three"].mean == pytest.approx(0.5)
+    assert declared["iron_three"] == pytest.approx((0.5, 0.3536), abs=1e-4)  # √((0.10 · 0.5)² + (0.07 · 5)²)
     assert declared["foreign_solids"] == expected(sheet(touched=["nothing"]))["foreign_solids"]
     assert "zinc" not in declared
     assert expected(sheet(touched=["nothing"], iron="0 g/L")).keys() == {"foreign_solids", "sodium_sulfate"}
+
+
+def test_what_several_things_bring_adds_up_and_its_doubt_in_quadrature() -> None:
+    """A month of age brings 0.15 ± 0.10 g/L, one of tap water 0.06 ± 0.04, and crystals of 95 % 0.04 · 100 = 4 ± 4."""
+    assert expected(sheet(touched=["steel", "galvanised steel"]))["iron"] == pytest.approx((3.0, 1.972), abs=1e-3)
+    old = expected(sheet(age="10 months", topped_up_with="tap water"))["foreign_solids"]
+    assert old == pytest.approx((2.1, 1.077), abs=1e-3)
+    raw = {"bath": {"volume": "5 L", "age": "1 months", "topped_up_with": "distilled water"}}
+    poor = expected(read_sheet(raw | {"stock": {"crystals": {"purity": "95 %"}}}))["foreign_solids"]
+    assert poor == pytest.approx((4.15, 4.001), abs=1e-3)
 
 
 def test_density_less_plated_out_copper_is_foreign_salts() -> None:

@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 
 from advisor import advise, read_sheet
+from advisor.check.leaning import density_alone_after_soda
 
 ACID = {
     "kind": "acid titration",
@@ -26,6 +27,15 @@ EDTA = {
     "indicator": "PAN",
 }
 PLATED = {"kind": "plated-out copper", "sample": "50 mL", "before": "20.00 g", "after": "22.66 g"}
+IODIDE = {
+    "kind": "copper titration",
+    "method": "iodometric",
+    "sample": "1 mL",
+    "strength": "0.05 mol/L",
+    "used": "16 mL",
+}
+REPORT = {"kind": "laboratory report"}
+BEFORE = {"kind": "previous check", "since": "evaporation only", "sulfuric_acid": "60 g/L"}
 ANSWERED = {"soda_added": "0 g", "touched": ["nothing"], "topped_up_with": "distilled water", "anodes": "copper"}
 
 
@@ -59,9 +69,40 @@ def test_a_clean_answer_or_copper_alone_leaves_nothing_to_say():
     assert not said([ACID, HYDROMETER], **ANSWERED)
     assert not said([ACID, HYDROMETER, PLATED])
     assert not said([ACID, PLATED])
+    assert not said([ACID, HYDROMETER, IODIDE])
+    (text,) = said([ACID, HYDROMETER], **ANSWERED | {"touched": []})  # one question left open
+    assert "Answer what may have got into the bath first" in text
 
 
 def test_after_soda_went_in_a_density_alone_is_never_left_without_a_word():
     (text,) = said([ACID, HYDROMETER], **ANSWERED | {"soda_added": "20 g"})
     assert "After soda went in, do not trust a density alone" in text
     assert not said([ACID, HYDROMETER, PLATED], **ANSWERED | {"soda_added": "20 g"})
+
+
+@pytest.mark.parametrize(
+    ("readings", "soda", "alone"),
+    [
+        ([ACID, HYDROMETER], "20 g", True),
+        ([ACID, HYDROMETER], "0 g", False),
+        ([ACID, HYDROMETER], None, False),
+        ([ACID], "20 g", False),  # no density, so that no salt passes for copper
+        ([ACID, HYDROMETER, PLATED], "20 g", False),
+        ([HYDROMETER, EDTA], "20 g", False),  # EDTA binds no sodium
+        ([HYDROMETER, REPORT | {"copper": "50 g/L"}], "20 g", False),
+        ([HYDROMETER, REPORT | {"sulfuric_acid": "60 g/L"}], "20 g", True),
+        ([HYDROMETER, BEFORE | {"copper_sulfate": "200 g/L"}], "20 g", False),
+        ([HYDROMETER, BEFORE], "20 g", True),
+        (
+            [
+                HYDROMETER,
+                BEFORE | {"copper_sulfate": "200 g/L", "leans_on": [["sodium_sulfate", 4.0, 4.0, 1.4, 0.0, 0.0]]},
+            ],
+            "20 g",
+            True,
+        ),
+    ],
+)
+def test_after_soda_copper_is_told_apart_only_by_what_takes_no_sodium_for_it(readings, soda, alone):
+    bath = {"volume": "5.6 L"} | ({"soda_added": soda} if soda else {})
+    assert density_alone_after_soda(read_sheet({"bath": bath, "reading": readings})) is alone

@@ -6,9 +6,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from advisor.record.ahead import losses_ahead
+from advisor.basis.units import COVERAGE
+from advisor.record.ahead import losses_ahead, plated_ahead
 from advisor.record.drift import BathState, Interval, explain
 from advisor.sheet import read_sheet
+from tests.record.some_days import moment, on
 
 
 def as_typed(losses):
@@ -44,6 +46,15 @@ def test_ampere_hours_are_scaled_to_a_month_and_nothing_is_below_zero():
     buy = as_typed(losses_ahead(change))
     assert buy.plated.value == pytest.approx(121.75, rel=0.02)
     assert buy.water.value == 0.0
+
+
+def test_where_no_two_checks_tell_the_runs_of_the_last_30_days_do():
+    """200 of 30 days are 203 A·h in a month of 30.44 days; habits change by a third, and so does that."""
+    runs = [on(day, "run", charge=charge) for day, charge in ((0, "50 A*h"), (10, "150 A*h"), (35, "50 A*h"))]
+    plated = plated_ahead([*runs, on(45, "run", charge="900 A*h")], moment(36))["plated"]
+    assert plated.value == pytest.approx(203, abs=0.2)
+    assert COVERAGE * plated.standard_uncertainty == pytest.approx(2 * 0.3 * 203, rel=0.05)
+    assert plated_ahead(runs, moment(80)) == {}
 
 
 @pytest.mark.parametrize("lost", [0.00001, 0.3, 12.0, 1000.0])

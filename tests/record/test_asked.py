@@ -2,13 +2,14 @@
 
 import datetime
 import json
+from dataclasses import replace
 
 import pytest
 
 from advisor.__main__ import main
 from advisor.basis.units import COVERAGE
 from advisor.check.advise import advise
-from advisor.record.asked import carried_for, known_bath, of_bath, with_the_record
+from advisor.record.asked import carried_for, kinds_read, known_bath, of_bath, with_the_record
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
 from tests.record.test_several import checked
@@ -109,6 +110,7 @@ def test_a_bath_is_asked_of_by_its_name_with_the_level_said_last(file, run):
     assert asked is not None
     assert asked.sheet.bath.volume.value == pytest.approx(5.5)
     assert asked.sheet.bath.date == TODAY
+    assert kinds_read(asked.carried) == ("laboratory report",)
     told = json.loads(run("check", BATH, "--json"))
     assert not any("only water has left" in said for said in told["warnings"])  # what may have dripped is in the ±
     # The salt that was in 6 L is in 5.5 L; the carried values lean on what is usually lost.
@@ -175,6 +177,8 @@ def test_a_shopping_list_counts_the_runs_of_late_and_the_dose_of_the_bottle(file
     assert "Counted on, by the runs of the last 30 days: 30 ± 18 A·h plated in a month." in said
     assert "Counted on, by its label: 0.2 mL of Blue for each ampere-hour." in said
     assert "Additive: 18 mL for plating, by the label's dose" in said
+    typed = file(sheet_of(0) + '[buy]\nadditive = "0.5 mL"\n')
+    assert "label: " not in run("shop", typed)  # what the sheet says stands
     run("log", BATH, "additive", "Red", "--per-ampere-hour", "0.1 mL")
     assert "label: " not in run("shop", BATH)  # two bottles are not one
 
@@ -203,6 +207,15 @@ def test_without_the_logbook_the_name_of_a_bath_is_told_to_need_it(file, run, ca
 
 def test_a_bath_that_nobody_checked_asks_for_a_sheet(run, capsys):
     run("log", BATH, "level", "5 L")
+    assert main(["check", BATH]) == 2
+    assert "no check of it tells what it holds" in capsys.readouterr().err
+
+
+def test_a_bath_whose_last_sheet_cannot_be_read_any_more_asks_for_one(file, run, capsys):
+    """A kind of reading that a later version knows."""
+    run("record", file(sheet_of(20)))
+    (check,) = Logbook().entries(BATH)
+    Logbook().correct(1, replace(check.content, sheet=check.content.sheet.replace("laboratory report", "palm reading")))
     assert main(["check", BATH]) == 2
     assert "no check of it tells what it holds" in capsys.readouterr().err
 

@@ -10,7 +10,7 @@ from advisor.check.advise import advise
 from advisor.examples import example_text
 from advisor.record.entries import CrystalsAdded, Remake, RunDone, TakenOut, WaterAdded, Withdrawn
 from advisor.record.logbook import Logbook
-from advisor.record.overview import USUAL_DAYS, overview
+from advisor.record.overview import USUAL_DAYS, overview, trail
 from advisor.sheet import parse_sheet
 from advisor.words.states import BRIEF, PlanState
 
@@ -69,14 +69,15 @@ def crystals():
 
 def test_a_bath_that_was_corrected_is_to_be_measured_and_not_corrected_again(logbook):
     assert overview(BATH, logbook.entries(BATH), NOW).is_out()
-    added = logbook.record(BATH, crystals(), datetime.datetime(2026, 3, 20, 12))
+    added = [logbook.record(BATH, crystals(), datetime.datetime(2026, 3, day, 12)) for day in (16, 20)]
     found = overview(BATH, logbook.entries(BATH), NOW)
     assert found.state() == "Corrected on 20 March 2026, after its last check: measure it again."
     assert not found.is_out()
     assert not found.is_in()
     assert found.is_due(NOW.date())
     assert "new check" in found.next_check(NOW.date())
-    logbook.correct(added.id, Withdrawn())
+    for entry in added:
+        logbook.correct(entry.id, Withdrawn())
     assert overview(BATH, logbook.entries(BATH), NOW).is_out()
 
 
@@ -105,6 +106,7 @@ def test_a_bath_mixed_anew_has_not_been_checked(logbook):
     logbook.record(BATH, Remake(), datetime.datetime(2026, 3, 20))
     found = overview(BATH, logbook.entries(BATH), NOW)
     assert found.check is None
+    assert (found.asked(), found.is_in(), found.is_out()) == ("", False, False)
     assert found.is_due(NOW.date())
     assert found.next_check(NOW.date()) == "Check it now."
 
@@ -125,6 +127,8 @@ def test_only_where_nothing_was_needed_a_month_of_rest_follows(logbook, state):
         assert said.startswith("Check again on 13 April 2026")
     else:
         assert said == f"Finish the last check first; it says: {BRIEF[state]}."
+    on_the_day = overview(BATH, entries, NOW).next_check(datetime.date(2026, 4, 13))
+    assert on_the_day.startswith("Check it today")
 
 
 def test_all_measured_inside_is_not_all_well(logbook):
@@ -138,3 +142,17 @@ def test_all_measured_inside_is_not_all_well(logbook):
     assert overview(BATH, [fine], NOW).is_in()
     assert not overview(BATH, [cold], NOW).is_in()
     assert not overview(BATH, [cold], NOW).is_out()
+
+
+def test_the_trail_is_of_checks_that_tell_both_since_the_bath_was_mixed(logbook):
+    (entry,) = logbook.entries(BATH)
+
+    def found(number, **grams):
+        told = {f"{name}_g_L": {"value": value, "standard_uncertainty": 1.0} for name, value in grams.items()}
+        return replace(entry, id=number, content=replace(entry.content, advice={"estimate": told}))
+
+    whole, thinned = ({"copper_sulfate": salt, "sulfuric_acid": acid} for salt, acid in ((250.0, 70.0), (200.0, 56.0)))
+    checks = [found(2, **whole), found(3, copper_sulfate=210.0), found(4, **thinned)]
+    assert trail(checks) == ((250.0, 70.0), (200.0, 56.0))
+    mixed = replace(entry, id=3, content=Remake())
+    assert trail([checks[0], mixed, checks[2]]) == ((200.0, 56.0),)

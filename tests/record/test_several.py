@@ -15,7 +15,7 @@ from advisor.check.assessment import assess
 from advisor.record.account import where_it_went
 from advisor.record.carried import carry_forward
 from advisor.record.due import due
-from advisor.record.entries import Check, PouredIn, TakenOut, WaterAdded, Withdrawn, standing
+from advisor.record.entries import ANOTHER_BATH, Check, PouredIn, TakenOut, WaterAdded, Withdrawn, standing
 from advisor.record.logbook import Logbook
 from advisor.record.several import compare, merge, split
 from advisor.record.withdrawal import other_half, withdraw
@@ -306,6 +306,18 @@ def test_what_was_taken_out_at_that_moment_for_another_reason_stays(two):
     spilt = two.record("Flat", TakenOut(volume=litres("1 L"), why="spilt"), moment(1))
     assert withdraw(two, spilt.id) == (spilt,)
     assert len(withdraw(two, taken.id)) == 2
+
+
+def test_a_check_at_that_moment_is_the_other_half_only_where_it_was_written_right_after_bath_left_for_it(two):
+    flat, tall = (two.entries(name)[0].content for name in ("Flat", "Tall"))
+    spilt = two.record("Tall", TakenOut(volume=litres("1 L"), why="sampled"), moment(1))
+    check = two.record("Flat", flat, moment(1))
+    moved = two.record("Tall", TakenOut(volume=litres("1 L"), why=ANOTHER_BATH), moment(1))
+    own = two.record("Tall", tall, moment(1))
+    two.record("Flat", flat, moment(1))
+    last = two.record("Tall", moved.content, moment(1))
+    two.record("Flat", WaterAdded(volume=litres("1 L")), moment(1))
+    assert [other_half(two, entry) for entry in (spilt, check, moved, own, last)] == [None] * 5
 
 
 def test_the_command_says_that_both_halves_count_no_more(two, capsys):

@@ -1,6 +1,8 @@
 """The upkeep of a bath of many years: its rules and reminders hold, however old, and nothing else of then is read."""
 
 import datetime
+import shutil
+from pathlib import Path
 
 import pytest
 
@@ -10,6 +12,7 @@ from advisor.record.entries import CONTENTS
 from advisor.record.logbook import Logbook
 from advisor.record.upkeep import upkeep_of
 from advisor.sheet import parse_sheet
+from advisor.words.cautions import Act
 from tests.record.test_several import checked
 
 BATH = "Tall"
@@ -23,10 +26,10 @@ def write(logbook: Logbook, ago: float, word: str, **fields: str) -> None:
     logbook.record(BATH, content, NOW - datetime.timedelta(days=ago))
 
 
-@pytest.fixture
-def old() -> Logbook:
+@pytest.fixture(scope="module")
+def written(tmp_path_factory) -> Path:
     """Checked every two months for four years; the rule of its additive and a reminder are from the beginning."""
-    logbook = Logbook()
+    logbook = Logbook(tmp_path_factory.mktemp("old") / "logbook.sqlite3")
     write(logbook, 1500, "additive", additive="B", per_ampere_hour="0.25 mL")
     write(logbook, 1500, "remind", what="filter", every="3 week")
     sheet = parse_sheet(checked(BATH, 6.0, 215.0, 60.0).encode())
@@ -34,7 +37,12 @@ def old() -> Logbook:
     for ago in range(1440, 0, -60):
         logbook.record_check(sheet, advice, NOW - datetime.timedelta(days=ago))
         write(logbook, ago - 1, "run", charge="10 A*h")
-    return logbook
+    return logbook.path
+
+
+@pytest.fixture
+def old(written, tmp_path) -> Logbook:
+    return Logbook(shutil.copy(written, tmp_path / "logbook.sqlite3"))
 
 
 def test_old_rules_and_reminders_hold_and_doses_count_from_the_last(old):
@@ -54,8 +62,10 @@ def test_where_no_dose_was_given_for_years_all_runs_count(old):
     assert dose.used.charge.value == pytest.approx(24 * 10.0)
 
 
-def test_a_dose_from_before_what_is_read_makes_no_later_one_too_much(old):
-    write(old, 1000, "dose", additive="B", volume="15 mL")
+@pytest.mark.parametrize("before", [("dose", {"additive": "B", "volume": "15 mL"}), ("carbon", {"carbon": "15 g"})])
+def test_what_settled_the_additive_before_what_is_read_makes_no_later_dose_too_much(old, before):
+    word, fields = before
+    write(old, 1000, word, **fields)
     write(old, 40, "dose", additive="B", volume="45 mL")  # after 16 runs of 10 A*h, of which 9 are read: 40 mL
     (dose,) = upkeep_of(old, BATH, NOW).doses
     assert not any(given.is_too_much() for given in dose.doses)
@@ -70,6 +80,7 @@ def test_each_additive_that_was_not_given_of_late_has_all_read(old):
 
 def test_anodes_weighed_before_what_is_read_are_held_against_all_runs_since(old):
     """23 runs of 10 A*h since: 272.7 g by Faraday's law; the anodes gave 250 g."""
+    write(old, 1430, "anode-mass", mass="5010 g")  # what was fed up to the next weighing is long past
     write(old, 1400, "anode-mass", mass="5000 g")
     write(old, 90, "dose", additive="B", volume="3 mL")
     assert upkeep_of(old, BATH, NOW).feeds == ()
@@ -79,6 +90,14 @@ def test_anodes_weighed_before_what_is_read_are_held_against_all_runs_since(old)
     assert first.dissolved.value == pytest.approx(250.0)
     assert first.deposited.value == pytest.approx(23 * 10 * 3600 * 63.546 / (2 * 96485.33), rel=1e-4)
     assert second.dissolved.value == 0.0
+
+
+def test_hands_do_what_the_last_feed_says_and_not_what_an_earlier_one_said(old):
+    """First 500 g too much, then what the one run of 10 A*h deposited, 11.9 g: it balances, and nothing is to be done."""
+    for ago, mass in ((80, "5000 g"), (61, "4500 g"), (5, "4488 g")):
+        write(old, ago, "anode-mass", mass=mass)
+        acts = upkeep_of(old, BATH, NOW).acts
+        assert (Act.REACHING_IN in acts) == (ago == 61)
 
 
 def test_anodes_that_were_changed_before_what_is_read_are_held_against_nothing(old):
