@@ -216,14 +216,15 @@ _QUANTITY = re.compile(
     rf"(?:(?:±|\+/-|\+-)\s*(?P<spread>{_NUMBER})\s*(?P<outer>{_UNIT})?)?\s*"
 )
 _GRAVITY_FIRST = re.compile(r"\s*(?:sg|s\.\s?g\.|sp\.? ?gr\.?|specific gravity)\s*[:=]?\s*(?=[0-9])", re.IGNORECASE)
-# How people say that a number is no exact one: it then has a ± of ROUGHLY, unless one is typed.
+# How people say that a number is no exact one: it then has a ± (`_roughly`), unless one is typed.
 _ROUGH = re.compile(
     r"^\s*(?:[~≈]|(?:about|around|roughly|approximately|approx\.?|circa|ca\.?|almost|nearly|maybe|perhaps)(?![a-z]))\s*"
     r"|(?<=[0-9])\s*(?:-?ish|or so)\b|\s+(?:or so|or thereabouts|more or less|approximately|approx\.?)\s*$",
     re.IGNORECASE,
 )
 ROUGHLY = 0.1  # of the number: what "about 5" leaves open, 95 times in 100 (judgement)
-# An amount without a number, with what is read in its place.
+ROUGHLY_WARM = 2.0  # degC: the same of "about 20 °C" (judgement)
+# What is read in place of an amount without a number, and of signs.
 _SAID = (
     (re.compile(r"^\s*(?:a\s+)?half\s+(?:of\s+)?(?:an?\s+)?(?=[a-z])", re.I), "1/2 "),
     (re.compile(r"^\s*(?:an?|one)\s+(?=[a-z])", re.I), "1 "),
@@ -235,12 +236,15 @@ _END = r"(?:(?:0|[1-9][0-9]{0,6})(?:[.,][0-9]{1,6})?|[.,][0-9]{1,6}|[1-9][0-9]{0
 _RANGE = re.compile(
     rf"(?<![\w.,/+\-−±])(?:(?P<between>between\s+)|from\s+)?(?P<low>{_END})"
     r"(?:\s*(?P<unit>[A-Za-z%°µμΩ][A-Za-z%°µμΩ/²³·]*?))??"
-    r"(?(between)\s+and\s+|(?:[-‐‑–—−]|\s+(?:[-‐‑–—−]|to|or)\s+))"
+    r"(?(between)\s+and\s+|(?:[-‐‑–—−]\s*|\s+(?:[-‐‑–—−]|to|or)\s+))"
     rf"(?P<high>{_END})(?![0-9.,/]|e[+-]?[0-9]|\s*[-‐‑–—−])(?(unit)(?=\s*(?P=unit)(?![\w/])))",
     re.IGNORECASE,
 )
 # "1,234": a decimal comma, or a thousands mark? Guessing wrong is an error of a factor of 1000.
 _AMBIGUOUS = re.compile(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}")
+_DEGREES_OF_BOTH = re.compile(r"(?<=[0-9])\s*°(?=\s*(?:[-‐‑–—−]|to\b|or\b|and\b)\s*[0-9])")  # "68°-72 °F"
+# What _RANGE does not take though it may be one, such as "500 mL to 1 L".
+_MAYBE_A_RANGE = re.compile(r"[0-9]\s*[^\W\d]*\s*(?:[-‐‑–—−]|\b(?:to|or|and)\b)\s*[0-9]", re.IGNORECASE)
 
 
 class UnitError(ValueError):
@@ -310,7 +314,7 @@ class Measured:
 
 def in_figures(text: str) -> str:
     """Return a text whose amount is said in words with it in figures: "about 5" is "5", "half a litre" "1/2 litre"."""
-    text = of_ranges(_ROUGH.sub("", text))
+    text = of_ranges(_with_plain_fractions(_ROUGH.sub("", text)))
     for words, figures in _SAID:
         text = words.sub(figures, text)
     return text.strip()
@@ -318,13 +322,13 @@ def in_figures(text: str) -> str:
 
 def of_ranges(text: str) -> str:
     """Return a text with a range in it as its middle and what is left open: "20-30 mL" is "25 ± 5 mL"."""
-    return _RANGE.sub(_middle, text)
+    return _RANGE.sub(_middle, _DEGREES_OF_BOTH.sub("", text))
 
 
 def _middle(found: re.Match[str]) -> str:
     """Return a range as number ± number; what is none, since it falls or is no number for sure, as it stands."""
     ends = found["low"], found["high"]
-    if len({"/" in end for end in ends}) > 1 or any(map(_AMBIGUOUS.fullmatch, ends)):
+    if ("/" in ends[1] and "/" not in ends[0]) or any(map(_AMBIGUOUS.fullmatch, ends)):  # "5-1/2" is five and a half
         return found[0]
     low, high = (Fraction(end.replace(",", ".")) for end in ends)
     return f"{float(low + high) / 2:.10g} ± {float(high - low) / 2:.6g}" if low < high else found[0]
@@ -347,24 +351,26 @@ def parse_number(text: str) -> float:
 def parse(text: str, quantity: str) -> Measured:
     """Read `text` as a quantity of the named kind (a key of UNITS or OF_SEVERAL_KINDS); its ± is a 95 % half-width.
 
-    What is said to be rough ("about 5 L") gets a ± of `ROUGHLY`, and a range half its width; the text of what is
+    What is said to be rough ("about 5 L") gets the ± of `_roughly`, and a range half its width; the text of what is
     returned names it.
 
     Raises UnitError where the number, the unit or the kind of unit is not accepted.
     """
-    rough, text = bool(_ROUGH.search(text)), in_figures(text)
-    written = _without_signs(text, quantity)
+    rough, text = is_rough(text), in_figures(text)
+    written = _unit_behind(text, quantity)
     match = _QUANTITY.fullmatch(written)
+    if not match and _MAYBE_A_RANGE.search(written):
+        raise UnitError("may be a range: write its middle and half of it each way in one unit, such as 750 ± 250 mL")
     if not match:
         raise UnitError(f"is not a {quantity}: write a number and a unit, {_examples(quantity)}")
     value, step = _value_and_step(match)
-    spread = _spread_of(match, value if rough else 0.0)
-    if match["spread"] is None and spread is not None:
-        text += f" ± {spread:.2g}"
     unit = match["inner"] or match["outer"]
     if unit is None:
         raise UnitError(f"has no unit: write one of {_names(quantity)}, {_examples(quantity)}")
     base, factor, offset = _conversion(unit, quantity)
+    spread = _spread_of(match)
+    if spread is None and rough and (spread := _roughly(value, step, factor, quantity)):
+        text += f" ± {spread:.2g}"
     inside = value * factor + offset
     if not math.isfinite(inside):
         raise UnitError("is too large a number")
@@ -376,14 +382,30 @@ def parse(text: str, quantity: str) -> Measured:
     return Measured(inside, spread, base, text, step * factor)
 
 
-def _spread_of(match: re.Match[str], rough: float) -> float | None:
-    """Return the number after a ±, or that of a number said to be rough (0 for another); None where there is none."""
+def _spread_of(match: re.Match[str]) -> float | None:
+    """Return the number after a ±; None where there is none."""
     if match["spread"] is None:
-        return ROUGHLY * abs(rough) or None
+        return None
     spread = parse_number(match["spread"])
     if spread <= 0:
         raise UnitError("has an uncertainty that is not above zero: leave it out where you do not know it")
     return spread
+
+
+def _roughly(value: float, step: float, factor: float, quantity: str) -> float | None:
+    """Return what is left open of a number that is said to be rough, in its own unit; None of nothing.
+
+    step: one more in its last digit, which is what "about 1.15" leaves open of a density: a tenth of it would be all
+    that a bath can hold. factor: how much of the inside unit its unit is.
+    """
+    if quantity == "temperature":
+        return ROUGHLY_WARM / factor
+    return step if quantity == "density" else ROUGHLY * abs(value) or None
+
+
+def is_rough(text: str) -> bool:
+    """Tell whether a text says of its number that it is no exact one: "about 1.15"."""
+    return bool(_ROUGH.search(text))
 
 
 def is_unit(text: str, quantity: str) -> bool:
@@ -395,10 +417,15 @@ def is_unit(text: str, quantity: str) -> bool:
     return True
 
 
-def _without_signs(text: str, quantity: str) -> str:
-    """Return a text with its ½ as 1/2, and a specific gravity as number and unit ("SG 1.265" is "1.265 SG")."""
+def _with_plain_fractions(text: str) -> str:
+    """Return a text with its ½ as 1/2."""
     for sign in () if text.isascii() else set(text) & set("½⅓⅔¼¾⅛⅜⅝⅞"):
-        text = text.replace(sign, " " + unicodedata.normalize("NFKC", sign))
+        text = text.replace(sign, " " + unicodedata.normalize("NFKC", sign).replace("⁄", "/"))
+    return text
+
+
+def _unit_behind(text: str, quantity: str) -> str:
+    """Return a specific gravity as number and unit ("SG 1.265" is "1.265 SG"); any other text as it is."""
     if quantity == "density" and (first := _GRAVITY_FIRST.match(text)):
         return f"{text[first.end() :].rstrip()} SG"
     return text
@@ -407,7 +434,7 @@ def _without_signs(text: str, quantity: str) -> str:
 def _value_and_step(match: re.Match[str]) -> tuple[float, float]:
     """Return the number of a quantity, and what one more in its last digit, or in its fraction, would make."""
     if match["of"] is None:
-        return parse_number(match["value"]), _last_digit(match["value"])
+        return parse_number(match["value"]), last_digit(match["value"])
     whole, part, of = (int(match[name] or 0) for name in ("whole", "part", "of"))
     if of == 0 or (match["whole"] and part >= of):
         raise UnitError(f"has {part}/{of}, which is no fraction: write it as a decimal number")
@@ -419,7 +446,7 @@ def _refuse_knowing_nothing(spread: float, value: float) -> None:
         raise UnitError("has an uncertainty above a hundred times its value: leave it out where you know that little")
 
 
-def _last_digit(number: str) -> float:
+def last_digit(number: str) -> float:
     """Return what one more in the last digit of a number makes: 0.01 for "84.30", 10 for "1.2e2"."""
     digits, _, power = number.lower().replace(",", ".").partition("e")
     return float(10.0 ** (int(power or 0) - len(digits.partition(".")[2])))

@@ -14,7 +14,7 @@ import numpy as np
 
 from advisor.basis.arrays import linearised
 from advisor.basis.fields import Field, InputError, choice, define, note, quantity, show
-from advisor.basis.units import COVERAGE, Measured, UnitError, of_ranges, parse_number
+from advisor.basis.units import COVERAGE, Measured, UnitError, in_figures, is_rough, last_digit, of_ranges, parse_number
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import thermometer_error
 from advisor.solution.density import density, model_uncertainty, water_density
@@ -59,6 +59,9 @@ class ScaleValue(Field):
         if len(numbers) > 2 or (len(numbers) == 2 and not 0 < numbers[1] <= WIDEST):
             raise InputError(place, show(raw), 'write one number, or one with its uncertainty, such as "1.172 ± 0.001"')
         text = raw.strip() if of_ranges(typed) == typed else of_ranges(typed).strip()
+        if len(numbers) == 1 and is_rough(typed):  # "about 1.17" leaves its last figure open
+            numbers.append(last_digit(in_figures(typed)))
+            text = f"{in_figures(typed)} ± {numbers[1]:g}"
         return Measured(numbers[0], numbers[1] / COVERAGE if len(numbers) == 2 else None, "", text)
 
     def write(self, value: Measured) -> object:

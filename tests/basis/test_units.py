@@ -128,10 +128,27 @@ def test_refused_with_the_reason(text: str, said: str) -> None:
         ("5 or so L", "5 L ± 0.5"),
         ("5 L more or less", "5 L ± 0.5"),
         ("nearly 5 L", "5 L ± 0.5"),
+        ("about ½ cup", "1/2 cup ± 0.05"),
     ],
 )
 def test_an_amount_that_is_said_in_words_is_that_of_its_figures(said: str, meant: str) -> None:
     assert parse(said, "volume") == parse(meant, "volume")
+
+
+@pytest.mark.parametrize(
+    ("said", "quantity", "meant"),
+    [
+        ("about 20 °C", "temperature", "20 °C ± 2"),
+        ("68 °F or so", "temperature", "68 °F ± 3.6"),
+        ("about 0 °C", "temperature", "0 °C ± 2"),
+        ("about 1.15 g/mL", "density", "1.15 g/mL ± 0.01"),
+        ("about 1.150 SG", "density", "1.150 SG ± 0.001"),
+    ],
+)
+def test_a_tenth_of_its_number_is_not_what_a_rough_warmth_or_density_leaves_open(said, quantity, meant) -> None:
+    rough, exact = parse(said, quantity), parse(meant, quantity)
+    assert (rough.value, rough.text) == (exact.value, exact.text)
+    assert rough.standard_uncertainty == pytest.approx(exact.standard_uncertainty, rel=1e-9)
 
 
 @pytest.mark.parametrize(
@@ -146,6 +163,9 @@ def test_an_amount_that_is_said_in_words_is_that_of_its_figures(said: str, meant
         ("from 0 to 6 g", "mass", "3 ± 3 g"),
         ("about 5-6 g or so", "mass", "5.5 ± 0.5 g"),
         ("1/2-3/4 cup", "volume", "0.625 ± 0.125 cup"),
+        ("½-1 L", "volume", "0.75 ± 0.25 L"),
+        ("5- 6 L", "volume", "5.5 ± 0.5 L"),
+        ("68°-72°F", "temperature", "70 ± 2°F"),
         ("18-22 °C", "temperature", "20 ± 2 °C"),
         ("SG 1.26-1.28", "density", "SG 1.27 ± 0.01"),
         ("2-3 A/dm²", "current density", "2.5 ± 0.5 A/dm²"),
@@ -204,6 +224,12 @@ def test_a_minus_as_a_screen_shows_it_is_one() -> None:
 )
 def test_what_is_no_range_for_sure_is_refused(said: str) -> None:
     with pytest.raises(UnitError):
+        parse(said, "volume")
+
+
+@pytest.mark.parametrize("said", ["500 mL to 1 L", "5 mL-6 L", "5 and 6 L", "6 -5 L"])
+def test_what_may_be_a_range_is_told_how_to_be_written(said: str) -> None:
+    with pytest.raises(UnitError, match="may be a range: write its middle and half of it each way in one unit"):
         parse(said, "volume")
 
 

@@ -156,3 +156,9 @@ def test_a_range_of_a_scale_is_its_middle():
 
 def test_scale_value_is_written_as_it_was_typed():
     assert ScaleValue(label="Reading").write(typed("1,160 ± 0.001")) == "1,160 ± 0.001"
+
+
+@pytest.mark.parametrize(("said", "meant"), [("about 1.17", "1.17 ± 0.01"), ("17 or so", "17 ± 1")])
+def test_a_rough_reading_leaves_its_last_figure_open(said, meant):
+    assert typed(said) == typed(meant)
+    assert typed(typed(said).text) == typed(meant)
