@@ -117,12 +117,25 @@ class Carried:
         both = ("copper_sulfate", "sulfuric_acid")
         return self.known.correlation(*both) if set(both) <= self.known.measured else 0.0
 
-    def standing_at(self, level: float) -> Carried:
-        """Return it thickened by the water that dried away down to a level [L]."""
-        thicker, known = self.known.volume_L / level, self.known
+    def standing_at(self, level: Value, is_read_anew: bool) -> Carried:
+        """Return it thickened by the water that dried away down to a level [L].
+
+        is_read_anew: since the check, so that how much dried away is as uncertain as the two levels are; else the one
+        that the check told stands on both sides, and cancels.
+        """
+        thicker, known = self.known.volume_L / level.value, self.known
+        covariance, doubt = known.covariance, known.volume_relative_uncertainty
+        if is_read_anew:
+            read = level.standard_uncertainty / level.value
+            covariance = covariance + (doubt**2 + read**2) * np.outer(known.mean, known.mean)
+            doubt = read
+        mean, covariance = thicker * known.mean, thicker**2 * covariance
+        thickened = replace(
+            known, mean=mean, covariance=covariance, volume_L=level.value, volume_relative_uncertainty=doubt
+        )
         return replace(
             self,
-            known=replace(known, mean=thicker * known.mean, covariance=thicker**2 * known.covariance, volume_L=level),
+            known=thickened,
             sources={name: thicker * effect for name, effect in self.sources.items()},
             leans={name: lean._replace(slopes=thicker * lean.slopes) for name, lean in self.leans.items()},
         )

@@ -20,6 +20,7 @@ from advisor.basis.fields import Fault, InputError
 from advisor.basis.units import Measured
 from advisor.check.advise import advise
 from advisor.check.known import Known, Value
+from advisor.readings.tools import LEVEL_READING
 from advisor.record.asked import level_to_begin_with
 from advisor.record.carried import Carried, carry_forward
 from advisor.record.entries import (
@@ -36,7 +37,7 @@ from advisor.record.entries import (
     up_to,
 )
 from advisor.record.entry_text import write_json
-from advisor.record.level import is_emptied, level_now, most_of
+from advisor.record.level import is_emptied, level_now, level_said, most_of
 from advisor.record.overview import Overview, overview
 from advisor.sheet import parse_sheet, write_sheet
 from advisor.words.cautions import Act, cautions
@@ -131,7 +132,11 @@ def _as_it_stands(entries: Sequence[Entry], now: datetime.datetime) -> Carried |
         return None
     since = [entry for entry in up_to(standing(entries), now) if entry.when > carried.check.when]
     level = level_to_begin_with(carried, since)
-    return carried.standing_at(level.value) if level and 0 < level.value < carried.known.volume_L else carried
+    if level is None or level.value <= 0:
+        return carried
+    stands = min(level.value, carried.known.volume_L)
+    read = Value(stands, level.uncertainty_or(LEVEL_READING * level.value))
+    return carried.standing_at(read, is_read_anew=any(level_said(entry) is not None for entry in since))
 
 
 # --- From one tank into another -------------------------------------------------------------------

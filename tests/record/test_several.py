@@ -128,6 +128,19 @@ def test_a_bath_that_was_topped_up_is_poured_as_it_stands(two):
     assert left.held["copper_sulfate"].value == pytest.approx(215.0, abs=1.5)
 
 
+@pytest.mark.parametrize(("mark", "read"), [("5 ± 0.5 L", 0.5 / SURE / 5.0), ("5 L", 0.005)])
+def test_how_much_dried_away_is_as_uncertain_as_both_levels(two, mark, read):
+    """6 L that were read to 0.5 % stand at 5 L: six fifths of what was held, by that level and the one of now."""
+    entries = [*two.entries("Tall"), on(21, "level", volume=mark)]
+    by_the_mark = carry_forward(entries, moment(21.01)).known
+    (tall,) = compare({"Tall": entries}, moment(21.01))
+    for name, held in (("copper_sulfate", 215.0), ("sulfuric_acid", 60.0)):
+        assert tall.held[name].value == pytest.approx(1.2 * held, rel=2e-3)
+        expected = np.hypot(by_the_mark.standard_uncertainty(name), tall.held[name].value * np.hypot(0.005, read))
+        assert tall.held[name].standard_uncertainty == pytest.approx(expected, rel=1e-3)
+    assert tall.level.standard_uncertainty == pytest.approx(5.0 * read)
+
+
 @pytest.mark.parametrize(("day", "litres_then"), [(0.9, 7.0), (1.1, 6.0)])
 def test_water_of_a_correction_still_stands_weeks_later(two, day, litres_then):
     """A litre that goes in within a day of the check is its correction; one that goes in later made up what had dried."""
