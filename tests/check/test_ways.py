@@ -178,10 +178,17 @@ def test_evaporation_stops_where_crystals_would_form():
 
 
 def test_evaporation_stops_where_chloride_would_be_too_much():
-    """To 120 less 1.645 · 5 · 6.2/5.6 = 111 mg/L: 90 rise to 100 and may, 118 stand above that already."""
+    """To 120 less 1.645 · 5 · 6.2/5.6 = 111 mg/L: 90 rise to 100 and may, 118 stand above that already.
+
+    105 reach it in 6.2 · (105 + 1.645 · 5)/120 = 5.85 L: 0.35 L less, with 95 % inside.
+    """
     chloride = {"additives": True, "max_volume": "6.3 L"}
     task, plan = bath(200, 40, volume="6.2 L", chloride="90 ± 10 mg/L", **chloride)
     assert evaporate(task, plan).after.chloride == pytest.approx(90 * task.volume / task.usual_volume, rel=0.01)
+    task, plan = bath(200, 40, volume="6.2 L", chloride="105 ± 10 mg/L", **chloride)
+    way = evaporate(task, plan)
+    assert way.amounts["water_L"] == pytest.approx(0.35, abs=0.005)
+    assert way.after.probability_in == pytest.approx(0.95, abs=0.002)
     task, plan = bath(200, 40, volume="6.2 L", chloride="118 ± 10 mg/L", **chloride)
     assert evaporate(task, plan) is None
     indifferent = bath(200, 40, volume="6.2 L", chloride="118 ± 10 mg/L", max_volume="6.3 L")
@@ -210,6 +217,13 @@ def test_what_is_taken_out_is_told_as_stock():
     assert way.amounts["copper_sulfate_g"] == pytest.approx(0.8 * task.copper_sulfate)
     assert way.amounts["sulfuric_acid_g"] == pytest.approx(0.8 * task.sulfuric_acid)
     assert "first rinse" in way.text
+
+
+def test_no_more_evaporates_in_place_of_bath_than_the_tank_needs():
+    task, plan = bath(200, 40, min_volume="5 L")
+    way = evaporate(task, replace(plan, amounts=Amounts(take_out=0.8)))
+    assert way.after.volume == pytest.approx(5.0, abs=1e-3)
+    assert "instead of taking bath out" in way.text
 
 
 def test_nothing_is_offered_to_a_sound_bath():
