@@ -156,14 +156,22 @@ def _fits(task: Task, after: After) -> bool:
 
 def _best(task: Task) -> Amounts | None:
     """Return the best whole amounts, or None where nothing puts the bath inside."""
+    return _best_of(task, in_slivers=False) or _best_of(task, in_slivers=True)
+
+
+def _best_of(task: Task, in_slivers: bool) -> Amounts | None:
     everything = frozenset(name for name in SALT_AND_ACID if task.measured(name))
     for number, scope in enumerate(_scopes(task, everything)):
-        if number == 1 and not Search(_widest(task, everything)).possible():  # most need no more than the first
+        # Most need no more than the first scope, and hardly any a search in slivers.
+        if (
+            number == (0 if in_slivers else 1)
+            and not Search(_widest(task, everything), in_slivers=in_slivers).possible()
+        ):
             return None
-        if not Search(scope).possible():
+        if not Search(scope, in_slivers=in_slivers).possible():
             continue
         for added in _additions(task):
-            found = Search(replace(scope, added=added)).run()
+            found = Search(replace(scope, added=added), in_slivers=in_slivers).run()
             if found:
                 marked, amounts = _to_the_mark(task, replace(scope, added=added), found)
                 return _with_chloride(task, _firmly(marked, everything, amounts))

@@ -21,6 +21,7 @@ from math import ceil, floor, log10
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.optimize import minimize
 from scipy.special import log_ndtr
 
 from advisor.basis.components import SALT_AND_ACID
@@ -34,6 +35,8 @@ LEVEL_TOLERANCE = 0.005  # a plan that adds water ends so near the usual level w
 HAIR = 2e-4  # of probability: whether the grid's best point counts as possible before it is rounded (judgement)
 FAR_OUTSIDE = 0.05  # probability below which each limit alone leads the way (judgement)
 ROUNDS, SHRINK = 10, 0.5  # of narrowing the grid (judgement)
+A_SLIVER = 0.005  # margin that a grid misses at most where a way between two limits is narrow (judgement)
+A_STEP = 1e-6  # of the box, for slopes of the margins (judgement)
 STILL = 0.02  # part by which a round must better the best margin, or two such rounds end the search (judgement)
 STRIDES = ((16, 1), (4, 1), (1, 1), (1, 2))  # of whole amounts: steps at once, and how many to either side (judgement)
 MOST_WALKS = 40  # moves of the whole amounts, each to the best of their neighbours (judgement)
@@ -67,10 +70,11 @@ class Search:
     """One search within a scope. All arrays are rows of candidates, n of them.
 
     jug: litres that are taken out in wholes of it, and without regret; None: as little as will do.
+    in_slivers: whether it also looks where two limits leave so little between them that a grid passes it by.
     """
 
-    def __init__(self, scope: Scope, jug: float | None = None) -> None:
-        self.scope, self.task, self.jug = scope, scope.task, jug
+    def __init__(self, scope: Scope, jug: float | None = None, in_slivers: bool = False) -> None:
+        self.scope, self.task, self.jug, self.in_slivers = scope, scope.task, jug, in_slivers
         self.most = scope.most
         self.ceiling = ceiling_at(self.task.coldest)
         self.moved = to_be_moved(self.task) | scope.added
@@ -114,6 +118,11 @@ class Search:
 
     def judged(self, amounts: FloatArray) -> tuple[Outcome, FloatArray]:
         """Return the bath after amounts (4, n) [L, g, g, g] and its least margin (n,), below 0 if a limit is missed."""
+        after, margins = self._margins(amounts)
+        return after, reduce(np.minimum, margins) + 1e-9
+
+    def _margins(self, amounts: FloatArray) -> tuple[Outcome, list[FloatArray]]:
+        """Return the bath after amounts (4, n) [L, g, g, g] and the margin of each limit (n,), below 0 if missed."""
         task, scope = self.task, self.scope
         after = outcome(task, [*amounts, 0.0], None, True)
         unit = task.volume * np.array([[1.0], [1000.0], [100.0], [100.0]])
@@ -127,7 +136,7 @@ class Search:
         if task.solubility_counts and task.measured("copper_sulfate"):
             acid = after.sulfuric_acid if task.measured("sulfuric_acid") else task.aim_sulfuric_acid
             margins.append((self.ceiling(acid) - after.copper_sulfate) / 100)
-        return after, reduce(np.minimum, margins) + 1e-9
+        return after, margins
 
     def _log_margin(self, after: Outcome) -> FloatArray:
         """Return a tenth of the log-probability of being inside less that of being sure; far outside, a stand-in."""
@@ -197,7 +206,46 @@ class Search:
             if wish == "margin" and (best[2] >= 0 or still > 1):
                 break
             width, sizes = width * SHRINK, np.minimum(sizes, 5)
+        if self.in_slivers and -A_SLIVER < best[2] < 0:
+            return self._drawn_along(center, free) or best
         return best
+
+    def _drawn_along(self, start: FloatArray, free: FloatArray) -> tuple[FloatArray, float, float] | None:
+        """Return amounts (4,) that keep every limit, with score and margin as `_narrow`, sought from a point (4,).
+
+        A grid passes by what two limits leave between them where that lies askew to its axes; from nearby, the
+        margins lead there by their slopes.
+        """
+
+        axes = np.flatnonzero(free)
+
+        def margins(moved: FloatArray) -> FloatArray:
+            """Return how far each limit (k) is kept beyond the last number, at points (free + 1, n)."""
+            points = np.repeat(start[:, None], moved.shape[1], axis=1)
+            points[axes] = moved[:-1]
+            kept: FloatArray = np.array(self._margins(self.amounts(points))[1]) - moved[-1]
+            return kept
+
+        def slopes(moved: FloatArray) -> FloatArray:
+            around = np.hstack([moved[:, None], moved[:, None] + A_STEP * np.eye(len(moved))])
+            found = margins(around)
+            return np.asarray((found[:, 1:] - found[:, :1]) / A_STEP)
+
+        least = np.append(np.zeros(len(axes)), 1.0)
+        found = minimize(
+            lambda moved: -moved[-1],
+            np.append(start[axes], -A_SLIVER),
+            jac=lambda _: -least,
+            bounds=[*([(0.0, 1.0)] * len(axes)), (-1.0, 1.0)],
+            constraints={"type": "ineq", "fun": lambda moved: margins(moved[:, None])[:, 0], "jac": slopes},
+            method="SLSQP",
+            options={"maxiter": 30},
+        )
+        point = start.copy()
+        point[axes] = found.x[:-1]
+        amounts = self.amounts(point[:, None])
+        margin = float(self.judged(amounts)[1][0])
+        return (amounts[:, 0], 0.0, margin) if margin > -0.1 * HAIR else None
 
     def _score(self, wish: str, amounts: FloatArray, after: Outcome) -> FloatArray:
         if wish == "merit":

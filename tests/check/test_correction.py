@@ -13,7 +13,7 @@ from advisor.check.mass_balance import Amounts, Stock, Task, forward
 from advisor.check.search import Scope, Search, steps_of, to_be_moved
 from advisor.check.window import judge, not_measured
 from advisor.solution.composition import Masses, composition, masses
-from advisor.solution.solubility import saturation
+from advisor.solution.solubility import ceiling_at, saturation
 from tests.benchmarks.search import measure
 from tests.how_many import cases
 from tests.random_tasks import LIMITS, balance, changed, probability_of_both, probability_of_box, random_task, task_of
@@ -325,6 +325,43 @@ def test_no_feasible_task_is_refused_and_none_is_served_far_from_its_best() -> N
     assert found["refused"] == 0
     assert found["dearer by more than 1 %"] == 0
     assert found["same state at 1 and 100 L"] == 1.0
+
+
+def test_a_way_between_two_limits_is_found_where_it_is_narrow() -> None:
+    """At 0 °C hardly 0.6 g/L lie between the least copper sulfate of the window and what stays dissolved.
+
+    14 g of crystals, 47.4 mL of 37 % acid and 204 mL of water end there, 95 % sure, in what the tank holds.
+    """
+    limits = {"copper_sulfate": (164.117, 171.973), "sulfuric_acid": (80.638, 115.888)}
+    bath, spread = {"copper_sulfate": 174.372, "sulfuric_acid": 80.3246}, np.sqrt([0.086334, 0.01832])
+    verdicts = {name: judge(bath[name], spread[at], limits[name]) for at, name in enumerate(limits)}
+    narrow = task_of(
+        **bath,
+        foreign_solids=0.0,
+        chloride=None,
+        covariance=(0.086334, -0.015383, 0.01832),
+        chloride_standard_uncertainty=0.0,
+        volume=2.91076,
+        volume_relative_uncertainty=0.005,
+        verdicts={**verdicts, "chloride": not_measured((50.0, 120.0))},
+        usual_volume=3.14362,
+        least_volume=2.61968,
+        most_volume=3.20183,
+        coldest=0.0,
+        aim="middle",
+        aim_copper_sulfate=168.045,
+        aim_sulfuric_acid=98.263,
+        stock=Stock(acid_strength=0.37, acid_density=1.277),
+        weighed_to=1.0,
+    )
+    by_hand = forward(narrow, Amounts(water=203.6, crystals=14.0, acid=60.53))
+    plan = correct(narrow)
+    for after in (by_hand, plan.after):
+        assert after.probability_in > 0.95
+        assert after.copper_sulfate < ceiling_at(0.0)(after.sulfuric_acid)
+        assert after.volume <= 3.20183
+    assert plan.state == "possible"
+    assert plan.amounts.take_out == 0.0
 
 
 @pytest.mark.parametrize("litres", [3, 4, 5, 6])
