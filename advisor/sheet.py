@@ -22,6 +22,7 @@ from advisor.basis.fields import (
     InputError,
     NumberField,
     PairField,
+    PriceField,
     QuantityField,
     SheetError,
     TableBase,
@@ -369,7 +370,7 @@ class CrystalStock(TableBase):
         high=COPPER_CONTENTS[1],
     )
     on_hand: Measured | None = quantity("mass", "On hand", "How much you have; empty: enough.", unit="g")
-    price: float | None = define(NumberField(label="Price per kilogram", high=HIGHEST_PRICE, help="In any currency."))
+    price: float | None = define(PriceField(label="Price per kilogram", high=HIGHEST_PRICE))
 
 
 @dataclass(frozen=True)
@@ -383,7 +384,7 @@ class Acid(TableBase):
         "density", "Density", "Of the acid, if the label gives that and no strength.", low=1.0, high=1.85
     )
     on_hand: Measured | None = quantity("volume", "On hand", "How much you have; empty: enough.", unit="mL")
-    price: float | None = define(NumberField(label="Price per litre", high=HIGHEST_PRICE, help="In any currency."))
+    price: float | None = define(PriceField(label="Price per litre", high=HIGHEST_PRICE))
 
     def check(self, place: str) -> None:
         """Refuse a density that does not tell the strength, and one that tells another strength than the label."""
@@ -556,9 +557,7 @@ class Deposit(TableBase):
 class Keep(TableBase):
     """What bears on keeping or remaking the bath."""
 
-    disposal_price: float | None = define(
-        NumberField(label="Price of disposal, for each litre", high=HIGHEST_PRICE, help="In any currency.")
-    )
+    disposal_price: float | None = define(PriceField(label="Price of disposal, for each litre", high=HIGHEST_PRICE))
     carbon_treated: float = define(NumberField(label="Carbon treatments so far", default=0.0, high=100.0))
     fresh_jar: str = choice(
         "Jar test, all fresh",
@@ -697,9 +696,7 @@ class Pack(TableBase):
     what: str = choice("What", tuple(dict.fromkeys((*SUPPLIES, *GEAR))), required=True)
     mass: Measured | None = quantity("mass", "Pack holds, by mass", "", above=True, high=1e6, unit="g")
     volume: Measured | None = quantity("volume", "Pack holds, by volume", "", above=True, high=1e4)
-    price: float = define(
-        NumberField(label="Price of the pack", required=True, high=HIGHEST_PRICE, help="In any currency.")
-    )
+    price: float = define(PriceField(label="Price of the pack", required=True, high=HIGHEST_PRICE))
     name: str = text("Name or shop", "", default="", longest=LONGEST_NAME)
     here: float = define(NumberField(label="Packs at hand", default=0.0, high=1e4))
 

@@ -6,7 +6,7 @@ from advisor.questions.faults import cause_line, diagnose
 from advisor.questions.headlines import diagnosis_headline
 from advisor.ui import drawings, fields
 from advisor.ui.look import printing
-from advisor.ui.parts import answers, cards, fault_ways, glance, look_picker
+from advisor.ui.parts import answers, cards, fault_ways, focus, glance, look_picker
 from advisor.ui.session import state
 
 st.title("What do you see?", anchor=False)
@@ -23,7 +23,7 @@ def ask() -> None:
     """Draw what is asked of the deposit and how it was plated."""
     look_picker.show(entry)
     fields.show("deposit", entry, main=("where", "since"), more=None)
-    with st.expander("The bath"):
+    with st.expander("The bath", key=fault_ways.BATH_FOLD, on_change="rerun"):
         fields.show("bath", entry, main=("volume", "temperature", "additives", "age", "throughput"), more=None)
         fields.one("bath", entry, "condition")
         st.caption(fields.UNITS_NOTE)
@@ -51,3 +51,4 @@ def answer() -> None:
 
 
 answers.side_by_side(entry, ask, answer)
+focus.go()

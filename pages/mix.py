@@ -6,6 +6,7 @@ from advisor.basis.places import PAGES
 from advisor.questions.headlines import mixture_headline
 from advisor.questions.make_up import mix
 from advisor.ui import fields
+from advisor.ui.fields import plain
 from advisor.ui.look import printing
 from advisor.ui.parts import answers, cards, glance, plan_chips
 from advisor.ui.session import state
@@ -19,7 +20,7 @@ entry = state.enter("mix", mix, tables=("mix",))
 
 def ask() -> None:
     """Draw the wish, or the recipe."""
-    st.write("Say how much bath you want. Or give a recipe, and see what it really makes.")
+    st.write(_wish())
     fields.show("mix", entry, main=WANTED, more=None)
     st.caption(fields.UNITS_NOTE)
     with st.expander("I have a recipe: what does it make?", expanded=any(name in state.part("mix") for name in RECIPE)):
@@ -28,6 +29,16 @@ def ask() -> None:
     fields.fold_stock(entry, "What you have: crystals, acid, water")
     with st.expander("The tank, and how cold it gets"):
         fields.show("bath", entry, main=("max_volume", "temperature", "coldest", "additives"), more=None)
+
+
+def _wish() -> str:
+    """Say what to type; where no litres were typed, whose are mixed, in about as many words, so that no field moves."""
+    bath = state.part("bath")
+    litres = bath.get("usual_volume") or bath.get("volume")
+    if not litres or any(name in state.part("mix") for name in ("volume", *RECIPE)):
+        return "Say how much bath you want. Or give a recipe, and see what it really makes."
+    whose = plain(str(bath.get("name", "")).strip()) or "the bath of your check"
+    return f"For {plain(fields.as_written(str(litres)))}, as in {whose}. Say how much you want, or give a recipe."
 
 
 def answer() -> None:

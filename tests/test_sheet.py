@@ -287,3 +287,13 @@ def test_anything_is_read_or_refused_by_name(raw: object) -> None:
 def test_any_bytes_are_read_or_refused(content: bytes) -> None:
     with pytest.raises(InputError):
         parse_sheet(content)  # no volume of a bath in two hundred random bytes
+
+
+@pytest.mark.parametrize("typed", ["€12.50", "12,50 €", "$12.5", "12.50"])
+def test_a_price_may_have_the_sign_of_its_currency(typed):
+    assert read_sheet({"stock": {"acid": {"price": typed}}}, needs_volume=False).stock.acid.price == 12.5
+
+
+def test_a_price_that_is_none_is_refused_as_it_was_typed():
+    with pytest.raises(InputError, match=r'you gave "twelve €"'):
+        read_sheet({"stock": {"acid": {"price": "twelve €"}}}, needs_volume=False)

@@ -12,6 +12,7 @@ import datetime
 import difflib
 import json
 import re
+import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -276,6 +277,21 @@ class NumberField(Field):
 
     def write(self, value: float) -> object:
         return value
+
+
+@dataclass(frozen=True, kw_only=True)
+class PriceField(NumberField):
+    """A price in any one currency, whose sign may stand at it."""
+
+    help: str = "In any currency."
+
+    def read(self, raw: object, place: str) -> float:
+        if not isinstance(raw, str):
+            return super().read(raw, place)
+        try:
+            return super().read("".join(sign for sign in raw if unicodedata.category(sign) != "Sc"), place)
+        except InputError as error:
+            raise InputError(place, show(raw), error.accepted, error.fault) from error
 
 
 @dataclass(frozen=True, kw_only=True)

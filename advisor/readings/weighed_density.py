@@ -42,7 +42,7 @@ class WeighedDensity(Reading):
     empty: Measured = quantity(
         "mass",
         "Bottle empty",
-        "Dry. Write the decimals of the scale too: 85.0 g.",
+        "Dry. As the scale shows it: 85 g where it shows whole grams, 85.0 g where it shows tenths.",
         required=True,
         above=True,
         high=20_000.0,

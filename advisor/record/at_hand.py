@@ -11,7 +11,7 @@ import datetime
 from collections import OrderedDict
 from collections.abc import Callable, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -20,10 +20,12 @@ from advisor.record.account import where_it_went
 from advisor.record.balance import said_before
 from advisor.record.carried import Carried, carry_forward
 from advisor.record.drift import Explanation, NotEnoughKnown, last_change
-from advisor.record.entries import Check, Entry, Remake, Unreadable, standing
-from advisor.record.logbook import LONG_AGO, Logbook
+from advisor.record.entries import Check, Content, Entry, Remake, Unreadable, standing
+from advisor.record.logbook import LONG_AGO, Logbook, entries_of_correction
 from advisor.record.overview import Overview, overview
 from advisor.record.weighed_anodes import RATE_DAYS
+from advisor.sheet import Sheet
+from advisor.words.sections import Answer
 
 CHECKS, DAYS = 8, 365.0  # what is read goes back at least so far (judgement: losses are told over at most 90 days)
 BATHS = 64  # kept at hand (judgement)
@@ -117,6 +119,15 @@ def at_hand(logbook: Logbook, bath: str) -> BathAtHand:
     while len(_KEPT) > BATHS:
         _KEPT.popitem(last=False)
     return kept
+
+
+def of_correction(sheet: Sheet, advice: Answer, steps: Sequence[Content]) -> BathAtHand:
+    """Return what a record of this check alone and the steps done since would say, where none holds them.
+
+    Raises InputError where the sheet names no bath.
+    """
+    entries = enumerate(entries_of_correction(sheet, advice, steps), 1)
+    return BathAtHand(sheet.bath.name, tuple(replace(entry, id=number) for number, entry in entries), (), (), None)
 
 
 def _read(logbook: Logbook, bath: str) -> BathAtHand:

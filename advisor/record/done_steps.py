@@ -37,7 +37,8 @@ def used_amount(what: str, amount: str) -> float:
 def amount_field(what: str) -> QuantityField:
     """Return the field of what was really used in a step."""
     _, kind, unit = STEP_AMOUNTS[what]
-    return QuantityField(label="Really used", quantity=kind, unit=unit, above=True)
+    label = "Really taken out" if what == "bath" else "Really used"
+    return QuantityField(label=label, quantity=kind, unit=unit, above=True)
 
 
 def content_of_step(what: str, numbers: Mapping[str, float], amount: str, note: str = "") -> Content:

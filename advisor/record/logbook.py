@@ -296,9 +296,7 @@ class Logbook:
 
         Raises InputError where the sheet names no bath.
         """
-        checked = [] if advice is None else [_check_entry(sheet, advice, None)]
-        name = bath_name(sheet.bath.name)
-        return self._append([*checked, *(_new_entry(name, step, None, None) for step in steps)])
+        return self._append(entries_of_correction(sheet, advice, steps))
 
     def correct(self, entry_id: int, content: Check | Content, when: datetime.datetime | None = None) -> Entry:
         """Append a correction of an entry, at that entry's time unless `when` says otherwise.
@@ -517,6 +515,16 @@ def _moment(date: datetime.date | None) -> datetime.datetime | None:
     if date is None or date == datetime.date.today():
         return None
     return datetime.datetime.combine(date, datetime.time(12))
+
+
+def entries_of_correction(sheet: Sheet, advice: Answer | None, steps: Iterable[Content]) -> list[Entry]:
+    """Return a check at its sheet's date (none without advice) and the steps done just now, as they would be entered.
+
+    Raises InputError where the sheet names no bath.
+    """
+    checked = [] if advice is None else [_check_entry(sheet, advice, None)]
+    name = bath_name(sheet.bath.name)
+    return [*checked, *(_new_entry(name, step, None, None) for step in steps)]
 
 
 def _check_entry(sheet: Sheet, advice: Answer, when: datetime.datetime | None) -> Entry:

@@ -1,5 +1,7 @@
 """From an empty start to a dose, by touch on a phone and by keyboard at a desk, counting taps and typed fields."""
 
+import re
+
 import pytest
 
 from tests.browser.steps import PHONE, PHONE_AND_DESK, PHONE_ONLY, Hand, fits, settle, wait_for_value, wait_in_sight
@@ -66,6 +68,7 @@ def test_a_phone_that_is_turned_on_its_side_keeps_all_and_the_way_on_in_reach(pa
     page.set_viewport_size({"width": PHONE[1], "height": PHONE[0]})
     hand.tap("baking soda")
     wait_in_sight(page.get_by_role("button", name="Next", exact=True))
+    wait_in_sight(page.get_by_role("navigation", name="Pages").get_by_role("link", name="Logbook"))
     assert fits(page)
     hand.tap("Next")
     page.get_by_role("heading", level=1, name="Acid titration").wait_for()
@@ -78,6 +81,7 @@ def test_a_phone_that_is_turned_on_its_side_keeps_all_and_the_way_on_in_reach(pa
 def test_a_correction_is_ticked_and_comes_back_after_a_reload(page):
     page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
     page.goto("/correct?example=dull")
+    page.get_by_role("checkbox", name=re.compile(r"^1\. Add 256")).wait_for(state="attached")  # no mark of Markdown
     page.locator("[class*=st-key-correct_done_1] label").click()
     used = page.get_by_role("textbox", name="Really used").first
     used.fill("250")

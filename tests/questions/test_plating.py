@@ -39,6 +39,12 @@ since = "evaporation only"
 UNKNOWN = '[bath]\nvolume = "5 L"\ntemperature = "25 degC"\n'
 
 
+def said(found):
+    return " ".join(str(text) for section in found.sections() for text in section.lines).replace(
+        "\N{NO-BREAK SPACE}", " "
+    )
+
+
 def run(table: str, bath: str = KNOWN) -> PlatingRun:
     return plate(parse_sheet(f"{bath}\n[plate]\n{table}".encode()))
 
@@ -131,6 +137,13 @@ def test_copper_that_was_not_measured_gives_no_limit_and_a_cautious_current():
     assert result["bath_after"]["anodes_do_not"]["copper_sulfate_g_L"] is None
     assert found.current < run('area = "1 dm^2"\nthickness = "100 um"').current
     assert any("not settled" in text for text in found.warnings)
+    assert "a lean bath, since that is not known" in said(found)
+
+
+def test_copper_that_is_known_is_said_to_be_that_of_the_readings_which_may_be_a_recipe():
+    told = said(run('area = "1 dm^2"\nthickness = "100 um"'))
+    assert "for 200 g/L copper sulfate, as your readings say" in told
+    assert "measured" not in told
 
 
 def test_copper_known_as_well_as_the_model_is_used_though_not_determined():

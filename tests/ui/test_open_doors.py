@@ -5,6 +5,8 @@ import pytest
 from advisor.basis.fields import fields_of
 from advisor.basis.places import PAGES
 from advisor.sheet import Keep
+from advisor.words.lines import Units
+from tests.check.test_granted import ACID, HYDROMETER
 from tests.widgets import has_sheet_field, said, sheet_field, text_of, type_in
 
 
@@ -62,3 +64,26 @@ def test_what_is_to_be_fixed_on_another_page_has_its_way_there(app_test):
     app.switch_page(str(PAGES / "treatments.py")).run()
     assert f"Fix first: {fields_of(Keep)['disposal_price'].label}" in text_of(app)
     assert "Fix it on the page Keep or remake →" in [link.proto.label for link in app.get("page_link")]
+
+
+def test_an_answer_of_before_is_shown_grey_beneath_the_word_that_it_is(app_test):
+    app = type_in(app_test("mix.py"), "sheet_mix_volume", "5")
+    assert 'class="old' not in said(app)
+    told = said(type_in(app, "sheet_mix_copper_sulfate", "plenty"))
+    assert "This is the answer from before your last change." in told
+    assert told.index('class="old') < told.index("Makes 5.00 L")
+
+
+def test_litres_to_mix_that_nobody_typed_are_said_to_be_those_of_the_bath(app_test):
+    app = app_test("mix.py")
+    app.session_state["sheet"] = {"bath": {"name": "Shed", "volume": "4 L"}}
+    assert "For 4 L, as in Shed." in text_of(app.run())
+    assert "as in Shed" not in text_of(type_in(app, "sheet_mix_volume", "6"))
+
+
+def test_a_temperature_that_nobody_typed_is_said_in_the_units_chosen(app_test):
+    app = app_test("correct.py")
+    app.session_state["sheet"] = {"bath": {"volume": "5 L"}, "reading": [ACID, HYDROMETER]}
+    assert "at 20 °C, judged" in said(app.run())
+    app.session_state["units"] = Units.US_FIRST
+    assert "at 68 °F (20 °C), judged" in said(app.run())

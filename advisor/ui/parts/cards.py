@@ -34,7 +34,7 @@ from advisor.ui.session import state
 from advisor.ui.session.state import Result, Typed
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
-from advisor.words.lines import Line, joined, line
+from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import Block, Section, percent
 from advisor.words.states import PlanState
 
@@ -140,7 +140,9 @@ def computed_from(sheet: Sheet) -> str:
     name = f"{bath.name}: " if bath.name else "" if bath.volume_known else "Bath "
     told = f"From {'; '.join(readings)}" if readings else "No reading yet"
     how_much = f"{bath.volume.text} " if bath.volume_known else ""
-    said = f"{name}{how_much}at {bath.temperature.text}, judged by the window “{sheet.window.name}”. {told}."
+    warmth = line("{warmth}", warmth=Amount(bath.temperature.value, "°C", digits=3))  # where nobody typed one
+    temperature = bath.temperature.text if bath.was_given("temperature") else shown(warmth)
+    said = f"{name}{how_much}at {temperature}, judged by the window “{sheet.window.name}”. {told}."
     return fields.as_written(said)
 
 

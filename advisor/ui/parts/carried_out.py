@@ -17,9 +17,10 @@ from advisor.check.advice import Advice
 from advisor.check.advise import advise
 from advisor.check.headline import Headline, corrected_since, under_way
 from advisor.check.what_if import as_used
-from advisor.record.at_hand import at_hand
+from advisor.record.at_hand import BathAtHand, at_hand
 from advisor.record.logbook import Logbook
 from advisor.sheet import Sheet
+from advisor.ui import fields
 from advisor.ui.parts import cards, guided, plan_chips, record_parts
 from advisor.ui.session import saving, state, ticks
 from advisor.words.lines import joined, line
@@ -101,41 +102,58 @@ def say_that_it_changed(went_in: Sequence[tuple[str, str]]) -> None:
 
 
 def measure_again(sheet: Sheet, advice: Advice) -> None:
-    """Offer to begin the next check: from the record, where the bath has a name, else of the tank as it is now.
+    """Offer to begin the next check: from the record, or this check and its steps, or else of the tank as it is now.
 
-    Steps that are not in the record yet go there first, or the next check would begin without them; those of an example
-    do not.
+    Steps that are not in the record yet go there first, where the bath has a name, or the next check would begin
+    without them; those of an example do not.
     """
+    is_named = bool(sheet.bath.name.strip())
     done = _not_saved(sheet)
-    words = "Save and measure again" if done else "Measure again"
+    words = "Save and measure again" if done and is_named else "Measure again"
     if st.button(words, type="primary", key="measure_again", width="stretch"):
-        if done and not saving.save_now(sheet, advice, done):
+        if done and is_named and not saving.save_now(sheet, advice, done):
             return
-        if not _load_from_record(sheet):
-            _load_without_record(sheet, advice)
+        try:
+            _load_what_is_known(sheet, advice, 0 if is_named else done)
+        except InputError as error:
+            fields.complain(error)
+            return
         ticks.forget()
         guided.begin_again([reading.kind for reading in sheet.readings])
 
 
+def _load_what_is_known(sheet: Sheet, advice: Advice, done: int) -> None:
+    """Put what is known of the bath in the fields; done: how many steps no record will hold, of a bath without a name.
+
+    Raises InputError where an amount of these cannot be read.
+    """
+    known = saving.not_recorded(sheet, advice, done) if done else _in_the_record(sheet)
+    if known is None or not _load(known):
+        _load_without_record(sheet, advice)
+    elif done:
+        state.put("bath", "name", None)
+
+
 def _not_saved(sheet: Sheet) -> int:
-    """Return how many steps are done where some of them still have to go into the record; 0 where none has to."""
+    """Return how many steps are done where some of them still have to go into a record; 0 where none has to."""
     ticked = ticks.ticked()
-    is_own = bool(sheet.bath.name.strip()) and not state.is_example()
     elsewhere = saving.corrected_since(sheet)  # saved in another tab, or written down: nothing is to count twice
-    if not ticked or not is_own or elsewhere or len(ticked.done) <= saving.steps_saved(sheet):
+    if not ticked or state.is_example() or elsewhere or len(ticked.done) <= saving.steps_saved(sheet):
         return 0
     return len(ticked.done)
 
 
-def _load_from_record(sheet: Sheet) -> bool:
-    """Put what the record carries forward in the fields; tell whether a correction stands there to carry."""
-    day = saving.corrected_since(sheet, with_own=True)
-    known = at_hand(Logbook(), sheet.bath.name) if day else None
-    carried = known.carried(datetime.datetime.now(datetime.UTC)) if known else None
-    if not known or not carried:
-        return False
-    record_parts.load_next(carried, known)
-    return True
+def _in_the_record(sheet: Sheet) -> BathAtHand | None:
+    """Return the record of the bath; None where no correction of this check stands there to carry."""
+    return at_hand(Logbook(), sheet.bath.name) if saving.corrected_since(sheet, with_own=True) else None
+
+
+def _load(known: BathAtHand) -> bool:
+    """Put what is carried forward in the fields; tell whether there was any."""
+    carried = known.carried(datetime.datetime.now(datetime.UTC))
+    if carried:
+        record_parts.load_next(carried, known)
+    return carried is not None
 
 
 def _load_without_record(sheet: Sheet, advice: Advice) -> None:

@@ -14,7 +14,7 @@ from advisor.check.advice import Advice
 from advisor.check.steps import SAID_BY_THE_STEP, STEP_ACTS, Step, step_dose
 from advisor.record.done_steps import amount_field, planned_amount, used_amount
 from advisor.sheet import Sheet
-from advisor.ui import fields
+from advisor.ui import fields, hints
 from advisor.ui.look.own_units import shown, unparted
 from advisor.ui.parts import cards, carried_out, glance, plan_chips
 from advisor.ui.session import state, ticks
@@ -79,7 +79,7 @@ def _really_used(number: int, step: Step) -> None:
     try:
         used_amount(step.what, ticks.used(number, step))
     except InputError as error:
-        fields.complain(error)
+        fields.complain(error, hints.what_to_write(field, st.session_state.get(ticks.used_key(number)), field.unit))
 
 
 def _the_bath_now(sheet: Sheet, advice: Advice, done: int) -> None:

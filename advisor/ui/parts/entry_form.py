@@ -17,7 +17,8 @@ from advisor.basis.units import Measured
 from advisor.record import withdrawal
 from advisor.record.entries import CONTENTS, YET_TO_COME, Content, Entry, Withdrawn, is_yet_to_come
 from advisor.record.logbook import Logbook
-from advisor.ui.fields import complain, label_of, plain, with_unit
+from advisor.ui import hints
+from advisor.ui.fields import complain, label_of, plain, usual_unit, with_unit
 from advisor.ui.look.own_units import shown
 from advisor.ui.session import state
 
@@ -104,7 +105,10 @@ def show(table: type[Content], key: str, button: str, filled: Filled = EMPTY) ->
     errors: list[InputError] = []
     content = read_table(table, raw, table.label, errors)
     for error in errors:
-        complain(error, form=table)
+        name = error.place.partition(": ")[2]
+        field = known.get(name)
+        unit = usual_unit(field) if isinstance(field, QuantityField) else None
+        complain(error, hints.what_to_write(field, typed.get(name), unit) if field else "", form=table)
     return content
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 
 import streamlit as st
 
@@ -11,7 +11,7 @@ from advisor.check.next_reading import can_be_taken
 from advisor.questions.faults import JAR_TEST, Cause, Diagnosis
 from advisor.readings import KINDS
 from advisor.sheet import Sheet
-from advisor.ui.parts import guided
+from advisor.ui.parts import focus, guided
 from advisor.ui.session import state
 from advisor.words.lines import small
 
@@ -39,6 +39,10 @@ CALLED = {
     "warming": "warm the bath",
     "less chloride": "lower the chloride",
 }
+# The test is a look into the tank, and what it shows has a field beside the answer.
+SEEN_IN_THE_TANK = ("particles", "never filtered")
+OF_THE_ANODES = ("unsuitable anode", "passive anode", "anodes too small", "torn anode bag", "clogged anode bag")
+BATH_FOLD = "faults_bath"  # of the page, where that field stands
 MOST = 2  # treatments offered (judgement)
 _CHECK = "Check the bath"
 # Where a cause is looked into that no reading tells of; any other is looked for at the tank, as the answer says.
@@ -83,8 +87,29 @@ def show(found: Diagnosis, sheet: Sheet | None) -> None:
             guided.begin_test(kind)
         return
     known = _known_first(found)
+    if not known and _looks(found.tested):
+        return
     place = _place_of(known.name) if known else PLACES.get(found.tested)
     _measure_or_go(place, settled=known is not None or bool(sheet and sheet.readings))
+
+
+def _looks(tested: str) -> bool:
+    """Show the button of a test that is a look at tank or anodes, the check beside it; tell whether it is one."""
+    if tested in SEEN_IN_THE_TANK:
+        _filled("Look for sludge: what do you see?", "faults_look", _to_what_is_seen)
+    elif tested in OF_THE_ANODES:
+        if _filled("Look at the anodes", "faults_anodes"):
+            st.switch_page(PAGES / "treatments.py", query_params={"view": "anodes"})
+    else:
+        return False
+    if st.button(_CHECK, key="faults_check"):
+        guided.begin()
+    return True
+
+
+def _to_what_is_seen() -> None:
+    st.session_state[BATH_FOLD] = True
+    focus.want(state.key_of("bath", "condition"))
 
 
 def _measure_or_go(place: tuple[str, str] | None, settled: bool) -> None:
@@ -95,10 +120,10 @@ def _measure_or_go(place: tuple[str, str] | None, settled: bool) -> None:
         st.switch_page(PAGES / place[1])
 
 
-def _filled(words: str, key: str) -> bool:
+def _filled(words: str, key: str, then: Callable[[], None] | None = None) -> bool:
     """Draw the filled button, which a phone keeps in reach of the thumb: the answer lies far below the pictures."""
     with st.container(key="thumb"):
-        return bool(st.button(words, type="primary", key=key))
+        return bool(st.button(words, type="primary", key=key, on_click=then))
 
 
 def _place_of(cause: str) -> tuple[str, str] | None:

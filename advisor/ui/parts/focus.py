@@ -1,4 +1,4 @@
-"""Brings what comes next under the hand: the field where a test is begun, the top where a question or answer is new."""
+"""Brings what comes next under the hand: the field where a test begins or its finding goes, the top of what is new."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ TOP = ""  # in place of a key: the top of the page, where another question or th
 _JS = """export default ({ data }) => {
   const done = document.documentElement.dataset
   const look = left => {
-    const field = data.key && document.querySelector(`.st-key-${CSS.escape(data.key)} :is(input, textarea)`)
+    const field = data.key && document.querySelector(`.st-key-${CSS.escape(data.key)} :is(input, textarea, button)`)
     if (!data.key) document.querySelector('[data-testid="stMain"]').scrollTo(0, 0)
     else if (field) { field.focus({ preventScroll: true }); field.scrollIntoView({ block: "center" }) }
     else if (left) setTimeout(look, 100, left - 1)

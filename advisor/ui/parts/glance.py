@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import html
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Literal
 
 import streamlit as st
@@ -64,6 +65,8 @@ def answer(
             say(headline_of(entry.answer))
         else:
             cards.outdated(entry)
+            said = headline_of(entry.answer)
+            _show(replace(said, beside=()), SHAPES[said.tone])
     return entry.answer
 
 

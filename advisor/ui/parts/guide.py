@@ -180,8 +180,9 @@ def _known(sheet: Sheet) -> Carried | None:
 
 def _say_what_it_adds(number: int, entry: state.Typed[object]) -> None:
     lines = what_the_record_adds(entry.sheet) if entry.sheet else ()
+    whence = "this bath's logbook" if state.part("bath").get("name") else "your last check and what you did since"
     with st.container(border=True, key="carried"):
-        st.write(f"**Reading {number} comes from this bath's logbook.** {plain(shown(joined(' ', lines)))}")
+        st.write(f"**Reading {number} comes from {whence}.** {plain(shown(joined(' ', lines)))}")
         # It stands where "Use it" stood: the second tap of a double click on that is not meant for this.
         if st.button("Leave it out", key="carried_leave") and state.first_tap("use record"):
             reading_list.remove(number, state.widget_round())

@@ -293,10 +293,16 @@ def _ways(entry: state.Typed[Advice], here: int) -> None:
             st.button("Back", key="guided_back", on_click=_go_back, args=(here - 1,), width="stretch")
         last = here == ANSWER - 1
         begun = not last or (state.raw().get("reading") and not _wants_another())  # what was typed is never skipped
-        words = "See the answer" if last and _is_read(entry) else "Next" if begun else "Skip"
+        words = _to_the_answer(entry) if last and _is_read(entry) else "Next" if begun else "Skip"
         kind: Literal["primary", "secondary"] = "primary" if begun and not (last and _has_steps(entry)) else "secondary"
         key = "guided_skip" if words == "Skip" else "guided_next"
         st.button(words, key=key, type=kind, on_click=_go_on, args=(here,), width="stretch")
+
+
+def _to_the_answer(entry: state.Typed[Advice]) -> str:
+    """Say what the way on leads to: an answer, or the word that more is to be measured before there is one."""
+    waits = entry.answer is not None and guide.waits_for_a_test(entry.answer)
+    return "See what to measure next" if waits else "See the answer"
 
 
 def _is_read(entry: state.Typed[Advice]) -> bool:
@@ -423,6 +429,7 @@ def _under_way(number: int, kind: str, entry: state.Typed[Advice]) -> None:
     with st.container(key="read_now"):
         reading_list.show_fields(number, kind, entry, list(main), more="What the plan filled in")
     with st.container(horizontal=True):
+        reading_list.offer_once_more(number, kind)
         st.button(
             "Take this test out",
             key=f"guided_remove_{number}",

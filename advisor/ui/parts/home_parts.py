@@ -25,7 +25,7 @@ from advisor.ui.fields import plain
 from advisor.ui.look.own_units import unparted
 from advisor.ui.parts import record_parts
 from advisor.ui.parts.due import in_short as due_in_short
-from advisor.ui.session import saving, state
+from advisor.ui.session import saving, state, unfinished
 from advisor.ui.session.sheet_box import EXAMPLE_LABELS
 from advisor.words.names import warned_of
 
@@ -147,7 +147,7 @@ def how_to_begin(first_visit: bool) -> None:
             "Say how much is in the tank. You are told which test is worth doing with what you have in the house, and "
             "what to add."
         )
-    begun = bool(state.raw()) and not state.is_example()
+    begun = bool(state.raw()) and not state.is_example() and unfinished.is_open()
     with st.container(horizontal=True, vertical_alignment="center"):
         if begun:
             go_on: Filled = "primary" if first_visit else "secondary"

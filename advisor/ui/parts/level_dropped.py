@@ -23,7 +23,7 @@ from advisor.record.at_hand import at_hand
 from advisor.record.carried import Carried
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.sheet import Bath
-from advisor.ui import fields
+from advisor.ui import fields, hints
 from advisor.ui.fields import plain
 from advisor.ui.look import unit_menus
 from advisor.ui.look.own_units import chosen, shown
@@ -80,7 +80,7 @@ def _ask() -> None:
                 args=(key, field, unit),
             )
             if error := st.session_state.get(_ERRORS, {}).get(key):
-                fields.complain(error)
+                fields.complain(error, hints.what_to_write(field, st.session_state.get(key), unit))
     if is_asked_first() and state.raw().get("reading"):
         st.caption("This begins a check of its own: the readings below are not counted with it.")
     filled: Literal["primary", "secondary"] = "primary" if is_asked_first() else "secondary"

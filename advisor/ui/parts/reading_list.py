@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import streamlit as st
 
 from advisor.basis.fields import InputError, asked_fields
+from advisor.bench.cards import READ
 from advisor.check.advice import Advice
 from advisor.readings import KINDS
 from advisor.readings.curve_fit import CurveError, CurveFit
@@ -14,10 +15,11 @@ from advisor.readings.ph_curve import COPPER_STEP, LARGEST_TEXT, PHCurve, read_p
 from advisor.ui import fields
 from advisor.ui.charts import curve_chart
 from advisor.ui.look import unit_menus
-from advisor.ui.parts import how_to, photo_parts
+from advisor.ui.parts import focus, how_to, photo_parts
 from advisor.ui.session import state
 
 _KIND = "reading_kind"
+REPEATED = frozenset({"acid titration", "copper titration", "thinned conductivity", "thinned pH"})  # as their cards ask
 
 
 def show(entry: state.Typed[Advice]) -> None:
@@ -52,6 +54,7 @@ def _reading(number: int, kind: str, entry: state.Typed[Advice]) -> None:
             )
         main += [name for name in _ASKED_TOO if name in known and name not in main]
         show_fields(number, kind, entry, main or [name for name in known if name not in _FOLDED])
+        offer_once_more(number, kind)
         how_to.show(kind, entry, "How to do it", f"how_to_{number}_{kind}")
 
 
@@ -71,6 +74,21 @@ def _add() -> None:
     """Add a reading of the kind that is chosen now, which may be a later one than the button was drawn with."""
     if state.first_tap("add reading"):
         state.add_reading(st.session_state[_KIND])
+
+
+def offer_once_more(number: int, kind: str) -> None:
+    """Offer the same test once more, as a reading of its own, once the first is read: two tell how far they differ."""
+    if kind in REPEATED and READ[kind][0] in state.part(f"reading {number}"):
+        st.button("Type in the second one", key=f"reading_once_more_{number}", on_click=_once_more, args=(number,))
+
+
+def _once_more(number: int) -> None:
+    """Add a reading with all of this one but what is read at the bench, and go to that."""
+    if state.first_tap("once more"):
+        reading = state.raw()["reading"][number - 1]
+        read = READ[reading["kind"]]
+        state.raw()["reading"].append({name: value for name, value in reading.items() if name not in read})
+        focus.want(state.key_of(f"reading {len(state.raw()['reading'])}", read[0]))
 
 
 def remove(number: int, widget_round: int) -> None:

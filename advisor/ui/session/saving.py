@@ -14,7 +14,7 @@ import streamlit as st
 
 from advisor.basis.fields import InputError, fields_of
 from advisor.check.advice import Advice
-from advisor.record.at_hand import at_hand
+from advisor.record.at_hand import BathAtHand, at_hand, of_correction
 from advisor.record.done_steps import amount_field, content_of_step
 from advisor.record.entries import Check, Content, Entry
 from advisor.record.logbook import Logbook, LogbookError
@@ -171,6 +171,15 @@ def save_now(sheet: Sheet, advice: Advice, done: int) -> bool:
     """Save a check and its first `done` steps, unless they are, and tell whether they stand in the record now."""
     st.session_state.setdefault(_SAVED, {})
     return _is_saved_now(sheet, advice, write_sheet(sheet), done)
+
+
+def not_recorded(sheet: Sheet, advice: Advice, done: int) -> BathAtHand:
+    """Return what a record of a bath without a name would say of a check and its first steps.
+
+    Raises InputError for an amount that cannot be read.
+    """
+    named = replace(sheet, bath=replace(sheet.bath, name=unfinished.NAMELESS))
+    return of_correction(named, advice, [_content(number, advice) for number in range(1, done + 1)])
 
 
 def is_saved(sheet: Sheet, entry: int) -> None:

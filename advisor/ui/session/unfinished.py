@@ -24,6 +24,7 @@ from advisor.ui.session.device import device as here
 from advisor.words.dates import said as day_said
 
 OFFERED = 3  # drafts (judgement)
+NAMELESS = "a bath without a name"
 CORRECT = "Correct"  # title of the page
 ONE_TAP = {"deposit", "gear"}  # tables of a sheet that are filled by taps alone
 UNDER_WAY = datetime.timedelta(hours=12)  # within which a correction is still the one that is under way (judgement)
@@ -145,7 +146,7 @@ def _name(draft: Draft) -> str:
 
 
 def _name_of(draft: Draft) -> str:
-    return plain(_name(draft)[:SHOWN_OF_NAME]) or "a bath without a name"
+    return plain(_name(draft)[:SHOWN_OF_NAME]) or NAMELESS
 
 
 def _go_on(path: Path) -> None:
@@ -169,6 +170,11 @@ def _is_left(draft: Draft) -> bool:
     """Tell whether something would be lost: a sheet that stands nowhere else, or steps ticked that are not saved."""
     of_check = 1  # the first of what is saved is the check itself
     return not draft.safe or (draft.ticks is not None and len(draft.ticks.saved) - of_check < len(draft.ticks.done))
+
+
+def is_open() -> bool:
+    """Tell whether something of this visit's sheet, or of its steps, stands nowhere else yet."""
+    return _is_left(Draft(state.to_toml(), ticks.ticked(), safe=state.is_safe()))
 
 
 def _holds_something(draft: Draft) -> bool:

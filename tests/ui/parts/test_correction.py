@@ -209,14 +209,18 @@ def test_measuring_again_begins_the_test_to_do_again_and_no_dose(correct, check)
     assert "Stir ten minutes, then measure again." in glance(check())
     assert not [button for button in correct.button if button.key == "glance_correct"]
     correct.session_state["example"] = False
-    correct.session_state["sheet"]["bath"]["name"] = ""
+    correct.session_state["sheet"]["bath"] |= {"name": "", "date": datetime.date.today()}
+    correct.run()
     correct.button(key="measure_again").click().run()
     assert not correct.exception
     sheet = correct.session_state["sheet"]
-    (begun,) = sheet["reading"]
+    carried, begun = sheet["reading"]  # steps that no record holds go along too
+    assert float(carried["sulfuric_acid"].split()[0]) > 40  # 21 g/L before the acid went in
     assert begun["kind"] == "acid titration"
     assert "used" not in begun
     assert sheet["bath"]["volume"] == "6.11 L"
+    assert "name" not in sheet["bath"]
+    assert not Logbook().entries()
     assert "correct_done_1" not in correct.session_state
 
 

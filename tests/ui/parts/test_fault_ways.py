@@ -20,7 +20,7 @@ def tapped(monkeypatch):
     def of(sheet):
         led = []
         monkeypatch.setattr(fault_ways.st, "button", lambda words, **more: led.append(words) or True)
-        monkeypatch.setattr(fault_ways.st, "switch_page", lambda page: led.append(page.name))
+        monkeypatch.setattr(fault_ways.st, "switch_page", lambda page, **more: led.append(page.name))
         monkeypatch.setattr(fault_ways.guided, "begin_test", led.append)
         monkeypatch.setattr(fault_ways.guided, "begin", lambda: led.append("guided check"))
         fault_ways.show(faults.diagnose(sheet), sheet)
@@ -38,6 +38,7 @@ def tapped(monkeypatch):
             ["Check the bath", "guided check", "Fill in what the jar test shows", "keep_or_remake.py"],
         ),
         (["pits"], {}, ["Check the bath", "guided check"]),
+        (["rough"], {}, ["Look for sludge: what do you see?", "Check the bath", "guided check"]),
     ],
 )
 def test_a_test_leads_to_where_it_is_filled_in(tapped, looks, bath, led):
@@ -113,6 +114,16 @@ def test_once_the_bath_is_measured_the_jar_test_is_the_one_way(app_test):
     app.run()
     filled = [button.label for button in app.button if button.proto.type == "primary"]
     assert filled == ["Fill in what the jar test shows"]
+
+
+def test_what_a_look_into_the_tank_shows_has_its_field_opened(app_test):
+    app = app_test("deposit_faults.py")
+    app.session_state["sheet"] = {"deposit": {"looks": ["rough"]}}
+    app.run()
+    assert [button.key for button in app.button if button.proto.type == "primary"] == ["faults_look"]
+    app.button(key="faults_look").click().run()
+    assert app.session_state[fault_ways.BATH_FOLD]
+    assert sheet_field(app.button_group, "sheet_bath_condition")
 
 
 def test_the_check_of_another_bath_begins_at_its_first_question(app_test):

@@ -56,6 +56,7 @@ def test_from_an_empty_sheet_to_a_dose(check):
     assert any(f"{sample} of bath" in box.label.replace("\N{NO-BREAK SPACE}", " ") for box in check.checkbox)
     advice = advise(sheet)
     assert advice.steps
+    assert check.button(key="guided_next").label == "See the answer"
     go_on(check)
     assert any(button.key == "glance_correct" for button in check.button)
 
@@ -148,6 +149,7 @@ def said_under_fields(app):
 def test_where_only_a_test_would_settle_it_the_test_is_the_filled_button_below_that(check):
     at_the_test(check)
     sheet_field(check.text_input, "sheet_reading_1_used").input("10.8").run()
+    assert check.button(key="guided_next").label == "See what to measure next"
     go_on(check)
     keys = [button.key for button in check.button]
     assert check.button(key="guided_again").proto.type == "primary"

@@ -17,6 +17,7 @@ from advisor.sheet import parse_sheet
 from advisor.ui.session import state
 from advisor.words.dates import said as day_said
 from advisor.words.glossary import GROUPS
+from tests.check.test_granted import ACID, HYDROMETER
 from tests.widgets import said, sheet_field, unfold
 
 BATH = "Leafcast, big tank"
@@ -97,6 +98,16 @@ def test_a_check_that_was_begun_is_not_lost_unasked():
     assert app.button(key="home_own").label == "Check another bath"
     app.button(key="home_go_on").click().run()
     assert app.session_state[state._SHEET] == {"bath": {"volume": "5 L"}}
+
+
+def test_a_check_that_stands_in_the_logbook_is_not_gone_on_with(app_test):
+    app = app_test("check.py")
+    app.session_state["sheet"] = {"bath": {"name": "Shed", "volume": "5 L"}, "reading": [ACID, HYDROMETER]}
+    app.run().switch_page(str(PAGES / "home.py")).run()
+    assert app.button(key="home_go_on")
+    app.switch_page(str(PAGES / "check.py")).run().button(key="saving_check").click().run()
+    app.switch_page(str(PAGES / "home.py")).run()
+    assert not [button for button in app.button if button.key == "home_go_on"]
 
 
 def test_a_recorded_bath_stands_with_state_and_due(recorded):

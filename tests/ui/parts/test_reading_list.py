@@ -33,6 +33,26 @@ def test_a_file_that_is_no_curve_changes_nothing_and_says_why(visit):
     assert "write a row for each point" in str(visit[f"{KEY}_refused"])
 
 
+def test_the_second_of_a_test_that_is_done_twice_has_all_but_what_is_read(visit):
+    state.add_reading("acid titration", sample="10 mL", strength="42 g/L", used="4.3 mL", fizzing=False)
+    visit["tapped"] = {}
+    reading_list._once_more(2)
+    assert state.raw()["reading"][2] == {"kind": "acid titration", "sample": "10 mL", "strength": "42 g/L"}
+    reading_list._once_more(2)  # of a double click
+    assert len(state.raw()["reading"]) == 3
+
+
+def test_the_second_is_offered_once_the_first_is_read(monkeypatch):
+    offered = []
+    monkeypatch.setattr(st, "button", lambda words, **more: offered.append(words))
+    state.add_reading("acid titration", sample="10 mL")
+    reading_list.offer_once_more(2, "acid titration")
+    assert offered == []
+    state.put("reading 2", "used", "4.3 mL")
+    reading_list.offer_once_more(2, "acid titration")
+    assert offered == ["Type in the second one"]
+
+
 def test_a_removed_reading_takes_its_file_along(visit):
     visit[KEY] = None
     reading_list.remove(1, 0)
