@@ -101,6 +101,13 @@ def test_hidden_crystals_are_reckoned() -> None:
     assert grams == pytest.approx(5.6 * (300 - 230), rel=0.08)
 
 
+def test_without_a_record_the_most_that_the_window_has_may_have_gone_in() -> None:
+    """248 g/L in 5.6 L are 1389 g; at 5 °C, with the window's middle of acid, some 215 g/L stay dissolved (computed)."""
+    said = advice('condition = ["crystals"]\ncoldest = "5 degC"').warnings[2]
+    assert "If 1390 g went in" in said
+    assert float(said.split("up to about ")[1].split(" g of")[0]) == pytest.approx(1389 - 5.6 * 215, abs=40)
+
+
 def test_where_all_stays_dissolved_no_crystals_are_reckoned() -> None:
     record = '[[reading]]\nkind = "previous check"\ncopper_sulfate = "180 g/L"\nsulfuric_acid = "60 g/L"\n'
     found = advice('condition = ["crystals"]\ncoldest = "15 degC"', record)
