@@ -82,6 +82,7 @@ def test_an_unsound_sample_comes_first_and_no_chemical_is_advised(condition: str
     found = advice(f'condition = ["{condition}"]', ACID.format(used=5))
     assert found.steps == ()
     assert found.warnings[0] == SOUND_SAMPLE
+    assert any("stays dissolved" in text for text in found.warnings) == (condition == "crystals")
     assert SOUND_SAMPLE in found.cautions
     assert found.sections()[0].lines == (SOUND_SAMPLE,)
     reworded = replace(found, warnings=("In other words.", *found.warnings[1:]), cautions=found.cautions[1:])
