@@ -199,6 +199,11 @@ def test_an_end_near_the_edge_says_what_the_middle_would_take():
     crystals, acid = (float(number) for number in re.search(r"about (\d+) g of crystals and (\d+) mL", said).groups())
     assert crystals == pytest.approx((221.5 - after.copper_sulfate) * after.volume / 0.99, rel=0.06)
     assert acid == pytest.approx((52.5 - after.sulfuric_acid) * after.volume / 0.96 / 1.8355, rel=0.06)
+    strong = advised(
+        "180 ± 4", "68 ± 2", warm
+    )  # 52.5/66.7 of the bath stays: 1.1 of 5.1 L go, with a fifth of the salt
+    (said,) = [text for block in strong.sections() for text in block.lines if "near the edge" in text]
+    assert "another 1.1 L of bath out and fresh in its place and 240 g of crystals more" in said
     middle = advised("190 ± 4", "27 ± 2")  # as much as that the level leaves room for
     assert not any("near the edge" in text for block in middle.sections() for text in block.lines)
     least = advised("151 ± 4", "20 ± 2", warm, correction={"aim": "least"})
