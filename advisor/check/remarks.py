@@ -28,7 +28,7 @@ from advisor.sheet import Sheet
 from advisor.solution.solubility import saturation
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions
-from advisor.words.lines import Amount, Line, line
+from advisor.words.lines import Amount, Line, line, range_of
 
 MOST_ZINC = 20.0  # g/L: more would show as crystals, not as a reading that is a little off (judgement)
 WARMING = (Act.HEATER_IN_ACID, Act.WARM_BATH)
@@ -124,8 +124,7 @@ def _about_component(name: str, judged: Verdict, value: Value | None, estimate: 
             )
         said.append(text)
     if leaning != "not measured" and value is None:
-        middle, reach = estimate.value(name), 2 * estimate.standard_uncertainty(name)
-        could_be = Amount(max(middle - reach, 0.0), UNITS[name], upper=middle + reach)
+        could_be = range_of(*estimate.of(name), UNITS[name])
         said.append(
             line("The readings do not settle the {name}: it could be {range}.", name=NAMES[name], range=could_be)
         )

@@ -90,6 +90,7 @@ def test_an_unsound_sample_comes_first_and_no_chemical_is_advised(condition: str
     found = advice(f'condition = ["{condition}"]', ACID.format(used=5))
     assert found.steps == ()
     assert found.warnings[0] == SOUND_SAMPLE
+    assert any("stays dissolved" in text for text in found.warnings) == (condition == "crystals")
     assert SOUND_SAMPLE in found.cautions
     assert found.sections()[0].lines == (SOUND_SAMPLE,)
     reworded = replace(found, warnings=("In other words.", *found.warnings[1:]), cautions=found.cautions[1:])
@@ -107,6 +108,13 @@ def test_hidden_crystals_are_reckoned() -> None:
     said = next(text for text in found.warnings if "may lie on the floor" in text)
     grams = float(said.split("about ")[2].split(" g of")[0])
     assert grams == pytest.approx(5.6 * (300 - 230), rel=0.08)
+
+
+def test_without_a_record_the_most_that_the_window_has_may_have_gone_in() -> None:
+    """248 g/L in 5.6 L are 1389 g; at 5 °C, with the window's middle of acid, some 215 g/L stay dissolved (computed)."""
+    said = advice('condition = ["crystals"]\ncoldest = "5 degC"').warnings[2]
+    assert "If 1390 g went in" in said
+    assert float(said.split("up to about ")[1].split(" g of")[0]) == pytest.approx(1389 - 5.6 * 215, abs=40)
 
 
 def test_where_all_stays_dissolved_no_crystals_are_reckoned() -> None:

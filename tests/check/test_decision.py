@@ -11,6 +11,8 @@ import pytest
 
 from advisor import advise, read_sheet
 from advisor.check.advice import Advice
+from advisor.check.estimate import estimate
+from advisor.check.floor import on_the_floor
 from advisor.check.headline import headline
 from advisor.examples import example_text
 from advisor.solution.solubility import saturation
@@ -96,11 +98,20 @@ def test_no_answer_beside_it_sells_salts_to_a_tank_that_may_hold_some_undissolve
 
 
 def test_how_much_lies_on_the_floor_is_told_by_the_record() -> None:
-    """1.3 kg of 99 % went in, 1287 g; 1.5 L hold at most 273 g/L, 410 g: up to some 880 g lie there."""
+    """1.3 kg of 99 % went in, 1287 g; 1.5 L hold at most 273 g/L, 410 g: up to some 880 g lie there.
+
+    A check of 180 g/L in 6 L, 1080 g, tells of less. Where 5 % of what was told is missing, nothing need lie there.
+    """
     made = {"kind": "make-up", "crystals": "1.3 kg", "acid": "200 mL", "final_volume": "6 L"}
+    later = {"kind": "previous check", "copper_sulfate": "180 ± 60 g/L"}
     found = answer(ACID, hydrometer("1.28"), made, volume="1.5 L", usual_volume="6 L")
     assert moved(found) == ["water"]
-    assert "up to about 880 g may lie on the floor" in told(found)
+    assert "the liquid holds about 410 g: up to about 880 g may lie on the floor" in told(found)
+    both = read_sheet({"bath": {"volume": "1.5 L", "usual_volume": "6 L"}, "reading": [made, later]})
+    assert "about 880 g may lie" in str(on_the_floor(both, found.estimate))
+    report = {"kind": "laboratory report", "copper_sulfate": "171 ± 2 g/L", "sulfuric_acid": "60 ± 2 g/L"}
+    nearly_all = read_sheet({"bath": {"volume": "5.6 L"}, "reading": [later, report]})
+    assert on_the_floor(nearly_all, estimate(nearly_all)) is None
 
 
 def test_at_the_edge_of_low_and_saturated() -> None:

@@ -95,6 +95,7 @@ def test_metals_are_spoken_of_before_crystals_are_sold() -> None:
     found = answer(checked(170, 52), iron="5 ± 0.5 g/L")
     assert "replacing 63 % of the bath would" in told(found)
     assert part_fraction(5 + 1.645 * 0.25, 2.0, 0.0) == pytest.approx(0.63, abs=0.005)
+    assert [part_fraction(3.0, 1.0, 3.0), part_fraction(5.0, 1.0, 2.0)] == [0.0, 1.0]  # no use; never below 2
     (first, *_) = found.sections()
     assert first.key == "first of all"
     assert "Ask Keep or remake before you buy crystals" in first.lines[0]
@@ -117,6 +118,7 @@ def test_additives_follow_what_is_taken_out_or_thinned() -> None:
     thinned = answer(checked(270, 50), checked(270, 50), additives=True)
     fresh = thinned.plan.after.volume - (5.6 - thinned.plan.amounts.take_out)
     percent = 100 * fresh / thinned.plan.after.volume
+    assert [step.what for step in thinned.steps] == ["bath", "water"]
     assert f"Brightener and other additives are {percent:.0f} % thinner then" in thinned.steps[-1].how
     assert "additives" not in answer(checked(270, 50), checked(270, 50), additives=False).steps[-1].how
 

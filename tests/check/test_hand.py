@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from advisor.check.advise import advise
 from advisor.check.dissolving import BRISKLY, WARMED_TO, dissolving, liquid_for
 from advisor.check.headline import headline
+from advisor.check.pouring import LEAST_WATER
 from advisor.sheet import read_sheet
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.solubility import saturation
@@ -52,6 +53,30 @@ def test_the_plans_own_water_comes_first():
     assert kept >= liquid_for(step.numbers["mass_g"] * 0.99, 0.0, 0.0) - 0.005 or "bath drawn" in step.how
 
 
+def test_water_is_shared_between_crystals_and_acid_and_the_warming_is_of_all_of_the_bath():
+    """276 g of 96 % acid are 2.7 mol, which give off some 66 kJ each in so much water: 178 kJ.
+
+    5 L of bath and 0.73 L of water take 3.45 J/(g K) · 6.6 kg = 23 kJ for a degree: 8 °C.
+    """
+    advice = advised("190 ± 6", "10 ± 3", {"usual_volume": "6 L"})
+    water, _, acid = advice.steps
+    kept = [float(litres) for litres in re.findall(r"([\d.]+) L (?:to dissolve|for the acid)", water.how)]
+    assert len(kept) == 2
+    assert max(kept) <= water.numbers["volume_L"] / 2
+    assert acid.numbers["mass_g"] == pytest.approx(276, abs=5)
+    assert float(re.search(r"whole bath warms by about (\d+) °C", acid.how)[1]) == pytest.approx(8, abs=1)
+    assert how(advised("262 ± 6", "62 ± 3", {"usual_volume": "6 L"}), "water").endswith("deionised water.")
+
+
+def test_anhydrous_crystals_want_the_liquid_of_the_pentahydrate_that_they_become():
+    """245 g of 99 % become 379 g: in 1 L and their own 0.15 L that is 330 g/L, and at 35 °C 350 g/L are all that stay."""
+    stock = {"crystals": {"form": "anhydrous"}}
+    advice = advised("190 ± 6", "55 ± 3", {"usual_volume": "6 L"}, stock=stock)
+    assert advice.steps[1].numbers["mass_g"] == pytest.approx(245, abs=3)
+    assert "of water kept back for them and " in advice.steps[1].how
+    assert "of bath drawn from the tank" in advice.steps[1].how
+
+
 @pytest.mark.parametrize(("copper", "acid", "rest"), [("150", "20", False), ("218", "45", True)])
 def test_water_that_all_goes_in_with_what_follows_is_not_called_kept_back(copper, acid, rest):
     said = how(advised(f"{copper} ± 6", f"{acid} ± 3", {"usual_volume": "5.8 L"}), "water")
@@ -89,6 +114,7 @@ def test_the_liquid_holds_what_is_dissolved_in_it(salt, water, bath, copper, aci
     assert found.bath <= 0.5 * bath + 1e-9
     there = masses(copper, acid, 0.0, found.bath * found.lots)
     whole = composition(there + Masses(salt, 0.0, 0.0, 998.2 * found.water))
+    assert found.water == 0 or found.water >= LEAST_WATER or found.bath == 0  # no splash beside bath from the tank
     ceiling = BRISKLY * saturation(WARMED_TO, whole.sulfuric_acid)
     assert whole.copper_sulfate <= 1.03 * ceiling  # the acid in the water and the bath's own volume are taken roughly
 
@@ -173,6 +199,11 @@ def test_an_end_near_the_edge_says_what_the_middle_would_take():
     crystals, acid = (float(number) for number in re.search(r"about (\d+) g of crystals and (\d+) mL", said).groups())
     assert crystals == pytest.approx((221.5 - after.copper_sulfate) * after.volume / 0.99, rel=0.06)
     assert acid == pytest.approx((52.5 - after.sulfuric_acid) * after.volume / 0.96 / 1.8355, rel=0.06)
+    strong = advised(
+        "180 ± 4", "68 ± 2", warm
+    )  # 52.5/66.7 of the bath stays: 1.1 of 5.1 L go, with a fifth of the salt
+    (said,) = [text for block in strong.sections() for text in block.lines if "near the edge" in text]
+    assert "another 1.1 L of bath out and fresh in its place and 240 g of crystals more" in said
     middle = advised("190 ± 4", "27 ± 2")  # as much as that the level leaves room for
     assert not any("near the edge" in text for block in middle.sections() for text in block.lines)
     least = advised("151 ± 4", "20 ± 2", warm, correction={"aim": "least"})

@@ -1,8 +1,21 @@
 """What is said beside the amounts: when a warning comes, and when it does not."""
 
+import re
 from typing import Any
 
+import pytest
+
 from advisor import advise, read_sheet
+
+CLEAN = {"soda_added": "0 g", "touched": ["nothing"], "topped_up_with": "distilled water", "anodes": "copper"}
+BEFORE = {"kind": "previous check", "since": "evaporation only"}
+GLASS = {"sample_with": "1 mL class A pipette", "used_with": "25 mL class A burette"}
+TITRATED = {"kind": "copper titration", "sample": "1 mL", **GLASS}
+
+
+def warnings(*readings: dict[str, Any], stock: dict[str, Any] | None = None, **bath: Any) -> list[str]:
+    raw = {"bath": {"volume": "5 L", **CLEAN, **bath}, "reading": list(readings), "stock": stock or {}}
+    return list(advise(read_sheet(raw)).warnings)
 
 
 def answer(coldest: float) -> dict[str, Any]:
@@ -21,3 +34,37 @@ def test_crystals_are_warned_of_within_the_margin_that_solubility_is_known_to() 
     near, far = (answer(forms_below + above)["warnings"] for above in (5, 9))
     assert any("Crystals form below" in text for text in near)
     assert not any("Crystals form below" in text for text in far)
+
+
+def test_zinc_that_nobody_declared_is_named_where_it_explains_why_two_titrations_differ() -> None:
+    """200 g/L and 4 g/L of zinc: 0.801 and 0.061 mol/L. EDTA of 0.05 mol/L takes both, 17.24 mL, thiosulfate copper alone.
+
+    So it does not where nickel is declared already, nor where EDTA is by far too low: there is no metal less than none.
+    """
+    edta = TITRATED | {"method": "EDTA", "strength": "0.05 ± 0.0004 mol/L", "indicator": "PAN", "used": "17.24 mL"}
+    iodide = TITRATED | {"method": "iodometric", "strength": "0.1 ± 0.0008 mol/L", "thiocyanate": True}
+    iodide |= {"blank": "0 mL", "used": "8.01 mL"}
+    acid = BEFORE | {"sulfuric_acid": "60 ± 1 g/L"}
+    (said,) = (text for text in warnings(edta, iodide, acid) if "contradict" in text)
+    zinc, copper = re.search(r"it: ([\d.]+) ± .* of zinc or nickel.* would then be (\d+) ±", said).groups()
+    assert float(zinc) == pytest.approx(4.0, abs=0.3)
+    assert float(copper) == pytest.approx(200, abs=2)
+    for others, bath in (((edta, iodide, acid), {"nickel": "0.1 g/L"}), ((edta | {"used": "14 mL"}, iodide, acid), {})):
+        (said,) = (text for text in warnings(*others, **bath) if "contradict" in text)
+        assert "of zinc or nickel" not in said
+
+
+def test_what_readings_leave_open_is_named_as_the_range_that_the_row_of_it_shows() -> None:
+    """120 ± 50 g/L are 70 to 170; 20 ± 30 g/L end at none."""
+    said = " ".join(warnings(BEFORE | {"copper_sulfate": "120 ± 50 g/L", "sulfuric_acid": "20 ± 30 g/L"}))
+    assert "do not settle the copper sulfate: it could be 70 to 170 g/L" in said
+    assert "do not settle the sulfuric acid: it could be 0 to 50 g/L" in said
+    assert "do not settle" not in " ".join(warnings(BEFORE | {"copper_sulfate": "221 ± 6 g/L"}))
+
+
+def test_stock_that_nobody_named_is_warned_of_where_it_goes_in() -> None:
+    low = BEFORE | {"copper_sulfate": "170 ± 6 g/L", "sulfuric_acid": "20 ± 3 g/L"}
+    fine = BEFORE | {"copper_sulfate": "221 ± 6 g/L", "sulfuric_acid": "52 ± 3 g/L"}
+    named = {"crystals": {"purity": "98 %"}, "acid": {"density": "1.28 g/mL"}}
+    for reading, stock, assumed in ((low, None, 2), (low, named, 0), (fine, None, 0)):
+        assert sum("is assumed" in text for text in warnings(reading, stock=stock)) == assumed
