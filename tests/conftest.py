@@ -18,6 +18,7 @@ from streamlit.testing.v1 import app_test as visits
 from advisor.basis.places import PAGES
 from advisor.examples import EXAMPLE_VARIABLE
 from advisor.launch import APP
+from advisor.ui.parts import answers
 from advisor.ui.session import state
 
 NUMBERS = count()
@@ -108,8 +109,12 @@ def as_the_server_does() -> Iterator[None]:
 
 @pytest.fixture
 def app_test(monkeypatch: pytest.MonkeyPatch) -> Callable[[str], AppTest]:
-    """Opens a page by its file name, the way a person reaches it: through app.py. Taps here are never double clicks."""
+    """Opens a page by its file name, the way a person reaches it: through app.py.
+
+    Taps here are never double clicks, and no thread sends what is drawn, which a page would wait for.
+    """
     monkeypatch.setattr(state, "DOUBLE_CLICK", 0.0)
+    monkeypatch.setattr(answers, "UNTIL_SENT", 0.0)
 
     def open_page(file: str) -> AppTest:
         app = AppTest.from_file(str(APP), default_timeout=30)

@@ -1,4 +1,4 @@
-"""The three things that people come for, from the first page to the card that is printed, on a desk and on a phone."""
+"""The three things that people come for, from the first page to the card that is printed."""
 
 import re
 
@@ -9,6 +9,7 @@ from tests.browser.running import WIDTHS
 from tests.browser.steps import (
     PHONE,
     PHONE_AND_DESK,
+    PHONE_ONLY,
     PRINT,
     Hand,
     download,
@@ -62,8 +63,8 @@ def assert_screen_says(page, lines):
     assert [line for line in lines if line not in said] == []
 
 
-def test_each_journey_is_driven_in_both_themes():
-    for journey in (test_from_dull_to_a_dose, test_the_level_has_dropped, test_top_up_or_remake):
+def test_journeys_are_driven_in_both_themes():
+    for journey in (test_from_dull_to_a_dose, test_the_level_has_dropped):
         assert {theme_of(journey.__name__, width) for width in WIDTHS} == {*THEMES}
 
 
@@ -137,6 +138,7 @@ def test_the_level_has_dropped(page, visitor, size):
     assert any(water.group() in line for line in lines), lines
 
 
+@PHONE_ONLY
 def test_top_up_or_remake(page, visitor):
     go_from_first_page(page, KEEP)
     wait_for_heading(page, "remake")

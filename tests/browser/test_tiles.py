@@ -6,7 +6,7 @@ from urllib.parse import quote
 import pytest
 
 from advisor.ui.parts.gear_tiles import SHAPES, _svg
-from tests.browser.steps import PHONE_AND_DESK, open_page, settle, stand_still
+from tests.browser.steps import DESK_ONLY, open_page, settle, stand_still
 
 pytestmark = pytest.mark.browser
 
@@ -43,9 +43,8 @@ def test_no_two_tools_look_alike(browser, theme):
     assert alike[closest] > DIFFER, (closest, alike[closest])
 
 
-@PHONE_AND_DESK
-def test_a_double_tap_on_a_tile_chooses_it(page, size):
-    page.set_viewport_size({"width": size[0], "height": size[1]})
+@DESK_ONLY
+def test_a_double_tap_on_a_tile_chooses_it(page):
     open_page(page, "Deposit faults")
     tile = page.get_by_role("button", name="dull", exact=True)
     tile.scroll_into_view_if_needed()

@@ -13,6 +13,7 @@ pytestmark = pytest.mark.browser
 VOLUME = "Bath in the tank now (L)"
 
 
+@PHONE_ONLY
 def test_a_tap_on_a_link_keeps_what_stands_in_the_field(page):
     open_page(page, "Check")
     settle(page)
@@ -39,6 +40,7 @@ def test_a_link_does_not_wait_for_a_field_that_was_read_before(page):
     assert page.url.endswith("/logbook")  # a link that waits turns the page seconds later
 
 
+@DESK_ONLY
 def test_a_link_to_a_page_is_no_new_visit_and_leads_back(page):
     open_page(page, "Check", "dull")
     page.evaluate("document.documentElement.dataset.visit = 'the first'")

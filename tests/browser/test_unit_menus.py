@@ -2,11 +2,12 @@
 
 import pytest
 
-from tests.browser.steps import open_page, settle, stand_still
+from tests.browser.steps import PHONE_ONLY, open_page, settle, stand_still
 
 pytestmark = pytest.mark.browser
 
 
+@PHONE_ONLY
 def test_a_unit_is_chosen_beside_the_number_and_letters_can_still_be_typed(page):
     from playwright.sync_api import expect  # here: without Playwright these tests are skipped
 

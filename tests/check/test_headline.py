@@ -1,5 +1,6 @@
 """The answer in one glance says what the whole answer says, in a few words."""
 
+import functools
 from dataclasses import replace
 
 import pytest
@@ -12,6 +13,12 @@ from advisor.sheet import parse_sheet, read_sheet
 from advisor.words.lines import Units, in_units
 from advisor.words.states import PlanState
 from tests.some_sheets import ANSWERED, ANSWERS, checked
+
+
+@functools.cache
+def answer_to(name):
+    """Return the advice on a sheet of `ANSWERS`; several tests read the same one."""
+    return advise(read_sheet(ANSWERS[name]))
 
 
 def verdict(state, low=0.0, inside=0.0, high=0.0):
@@ -31,18 +38,18 @@ def test_each_step_stands_in_the_sentence_and_acid_never_without_its_caution(nam
 @pytest.mark.parametrize("name", ANSWERS)
 @pytest.mark.parametrize("units", Units)
 def test_a_glance_has_sixty_words_at_most_with_its_mark(name, units):
-    said = headline(advise(read_sheet(ANSWERS[name])))
+    said = headline(answer_to(name))
     words = " ".join(in_units(text, units) for text in (said.matter, said.act, *said.beside)).split()
     assert len(words) + 1 <= 60
 
 
 def test_the_answers_that_are_counted_are_of_every_kind():
-    assert {advise(read_sheet(raw)).state for raw in ANSWERS.values()} == {*PlanState}
+    assert {answer_to(name).state for name in ANSWERS} == {*PlanState}
 
 
 @pytest.mark.parametrize("name", ANSWERS)
 def test_what_a_glance_shortens_or_leaves_out_is_said_in_full(name):
-    advice = advise(read_sheet(ANSWERS[name]))
+    advice = answer_to(name)
     said = headline(advice).beside
     assert {*advice.plan.why} <= {*said, *in_full(advice)}
     assert not {*said} & {*in_full(advice)}
@@ -51,7 +58,7 @@ def test_what_a_glance_shortens_or_leaves_out_is_said_in_full(name):
 
 
 def test_crystals_on_the_floor_are_warned_of_in_the_glance_itself():
-    said = headline(advise(read_sheet(ANSWERS["crystals on the floor"])))
+    said = headline(answer_to("crystals on the floor"))
     assert "Only then add salts or acid." in said.beside[0]
 
 
