@@ -87,7 +87,7 @@ def correct(task: Task) -> Plan:
     within_tank = task.least_volume <= task.volume <= task.most_volume
     if not any(task.needs(component) for component in task.verdicts) and not task.level_is_low and within_tank:
         return plan_of(task, PlanState.NONE_NEEDED, Amounts())
-    found = _best(task)
+    found = _best(task) or _best(task, in_slivers=True)
     if found:
         return plan_of(task, PlanState.POSSIBLE, found)
     exact = _known_exactly(task)
@@ -154,12 +154,8 @@ def _fits(task: Task, after: After) -> bool:
     return after.probability_in >= SURE and dissolved and in_tank
 
 
-def _best(task: Task) -> Amounts | None:
-    """Return the best whole amounts, or None where nothing puts the bath inside."""
-    return _best_of(task, in_slivers=False) or _best_of(task, in_slivers=True)
-
-
-def _best_of(task: Task, in_slivers: bool) -> Amounts | None:
+def _best(task: Task, in_slivers: bool = False) -> Amounts | None:
+    """Return the best whole amounts, or None where nothing puts the bath inside; in_slivers: as of `Search`."""
     everything = frozenset(name for name in SALT_AND_ACID if task.measured(name))
     for number, scope in enumerate(_scopes(task, everything)):
         # Most need no more than the first scope, and hardly any a search in slivers.
