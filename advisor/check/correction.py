@@ -170,8 +170,21 @@ def _best(task: Task, in_slivers: bool = False) -> Amounts | None:
             found = Search(replace(scope, added=added), in_slivers=in_slivers).run()
             if found:
                 marked, amounts = _to_the_mark(task, replace(scope, added=added), found)
-                return _with_chloride(task, _firmly(marked, everything, amounts))
+                return _with_chloride(task, _kept_in(marked, _firmly(marked, everything, amounts)))
     return None
+
+
+def _kept_in(scope: Scope, found: Amounts) -> Amounts:
+    """Return amounts that take nothing out, where so little would come out that its level would not show it.
+
+    The roof that it was to stay below is then passed by as little; not where the person named the room of the tank.
+    """
+    task = scope.task
+    if task.has_room or not 0 < found.take_out <= task.unread_litres:
+        return found
+    fuller = replace(scope, most_out=0.0, most_volume=min(scope.most_volume + task.unread_litres, task.most_volume))
+    search = Search(fuller)
+    return (search.run() if search.possible() else None) or found
 
 
 def _scopes(task: Task, everything: frozenset[str]) -> Iterator[Scope]:

@@ -15,6 +15,7 @@ from typing import NamedTuple
 import numpy as np
 from scipy.special import ndtr
 
+from advisor.basis.units import COVERAGE
 from advisor.check.foreign import SULFATE
 from advisor.check.known import Known
 from advisor.check.window import Limits, Verdict, is_determined, probability_inside
@@ -160,6 +161,11 @@ class Task:
     def level_is_low(self) -> bool:
         """Tell whether the level is so far below the usual one that it should be made up."""
         return self.volume < min(self.usual_volume, self.most_volume) * (1 - ROOM)
+
+    @property
+    def unread_litres(self) -> float:
+        """What more or less in the tank its level does not show; at most as much as a level may stray."""
+        return self.volume * min(COVERAGE * self.known.volume_relative_uncertainty, ROOM)
 
     @property
     def may_thin(self) -> bool:

@@ -18,7 +18,8 @@ ROOMY = 1.5  # times the usual level: hardly a tank holds more (judgement)
 
 def ends_above(task: Task, plan: Plan) -> bool:
     """Tell whether a plan ends above the usual level by more than a plan may without asking."""
-    return plan.amounts != Amounts() and plan.after.volume > max(task.usual_volume * (1 + ROOM), task.volume)
+    roof = max(task.usual_volume * (1 + ROOM), task.volume) + task.unread_litres
+    return plan.amounts != Amounts() and plan.after.volume > roof
 
 
 def room_asked(sheet: Sheet, task: Task, plan: Plan) -> Line | None:

@@ -93,7 +93,7 @@ class AcidTitration(Reading):
     diluted_to: Measured = volume(
         "Diluted to", "With distilled water, before you start: the more, the paler the flask.", required=True
     )
-    titrant: str = choice("Titrant", tuple(TITRANTS), "What you run in.", required=True)
+    titrant: str = choice("Titrant", tuple(TITRANTS), "The solution of known strength that you run in.", required=True)
     strength: Measured = quantity(
         "strength",
         "Strength of the titrant",
@@ -109,7 +109,9 @@ class AcidTitration(Reading):
         above=False,
     )
     blank: Measured | None = volume("Blank", "What plain water takes to the same end point.", above=False, high=0.1)
-    end_point: str = choice("End point", END_POINTS, "How you saw that it was done.", required=True)
+    end_point: str = choice(
+        "End point", END_POINTS, "The moment at which all is used up and you stop: how you saw it.", required=True
+    )
     end_point_pH: float | None = define(
         NumberField(
             label="pH at the end point",

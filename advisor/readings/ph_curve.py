@@ -54,7 +54,12 @@ class PHCurve(Reading):
     diluted_to: Measured = volume(
         "Diluted to", "With distilled water, before you start; ten times the sample or more.", required=True
     )
-    titrant: str = choice("Titrant", tuple(TITRANTS), "What you run in. Lye gives the surest curve.", required=True)
+    titrant: str = choice(
+        "Titrant",
+        tuple(TITRANTS),
+        "The solution of known strength that you run in. Lye gives the surest curve.",
+        required=True,
+    )
     strength: Measured = quantity(
         "strength", "Strength of the titrant", "From what you weighed in.", required=True, high=20.0
     )

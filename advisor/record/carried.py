@@ -46,6 +46,7 @@ from advisor.record.entries import (
     CHARGE,
     Check,
     Entry,
+    LevelMark,
     Moved,
     PouredIn,
     Remake,
@@ -105,6 +106,7 @@ class Carried:
     sources: Mapping[str, FloatArray] = field(default_factory=dict)  # by name, as `PreviousCheck.shared`
     leans: Mapping[str, Lean] = field(default_factory=dict)  # by foreign salt, as `PreviousCheck.leans_on`
     moved: Moved | None = None  # to another tank since the check
+    has_level: bool = False  # whether a level written down since the check tells what had dried away by then
 
     @property
     def values(self) -> dict[str, Value | None]:
@@ -177,10 +179,12 @@ class Carried:
         days, plated = round(self.days), f"{self.ampere_hours:.0f} A·h"
         spent = [counted(days, "day")] if days else []
         spent += [plated] if self.ampere_hours else []
+        dried = "has evaporated since the level that you wrote down" if self.has_level else "had evaporated"
         return line(
-            "From your check {spent} and what you logged since: {held}, if no water had evaporated.",
+            "From your check {spent} and what you logged since: {held}, if no water {dried}.",
             spent=f"{' and '.join(spent)} ago" if spent else "of today",
             held=joined(", ", held),
+            dried=dried,
         )
 
 
@@ -250,7 +254,8 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     covariance = _positive(covariance + moved @ rates.covariance @ moved.T)
     result = replace(then, mean=known, covariance=covariance, volume_L=volume)
     tanks = [later.content for later in since if isinstance(later.content, Moved)]
-    return Carried(entry, result, spent.days, ampere_hours(since), sources, leans, tanks[-1] if tanks else None)
+    tank, has_level = tanks[-1] if tanks else None, any(isinstance(later.content, LevelMark) for later in since)
+    return Carried(entry, result, spent.days, ampere_hours(since), sources, leans, tank, has_level)
 
 
 def _last_check(counting: Sequence[Entry]) -> int | None:

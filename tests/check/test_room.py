@@ -33,6 +33,15 @@ def test_what_was_told_is_not_asked_again_and_decides_the_plan() -> None:
     assert "the most the tank holds" not in granted(full)
 
 
+def test_so_little_that_no_level_shows_it_stays_in_unless_the_tank_is_known_to_be_full() -> None:
+    acid = {"stock": {"acid": {"strength": "37 %"}}}
+    kept = answer(180, 26, acid, volume="3.5 L").plan
+    assert kept.state == "possible"
+    assert kept.amounts.take_out == 0
+    assert 1.03 * 3.5 < kept.after.volume < 1.055 * 3.5  # 60 mL would have come out to stay below 3.605 L
+    assert answer(180, 26, acid, volume="3.5 L", max_volume="3.6 L").plan.amounts.take_out > 0
+
+
 def test_a_plan_that_ends_above_the_usual_level_asks() -> None:
     asked = answer(260, 70, WEAK)  # both are too high: water, beyond what is taken out
     assert asked.plan.after.volume > 1.03 * 5.6

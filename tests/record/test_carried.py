@@ -18,6 +18,7 @@ from advisor.record.entries import (
     CrystalsAdded,
     Entry,
     Filtered,
+    LevelMark,
     PouredIn,
     Remake,
     RunDone,
@@ -170,6 +171,13 @@ def test_how_much_a_month_leaves_open():
     assert spreads == pytest.approx([4.58, 1.434, 7.34], rel=2e-3)
     assert carried.correlation == pytest.approx(-1.02 / 4.58 / 1.434, rel=0.02)
     assert [carried.values[name].value for name in ("copper_sulfate", "sulfuric_acid")] == pytest.approx([212, 54])
+
+
+def test_a_level_written_down_tells_what_had_dried_away_by_then():
+    thick = carry_forward(log(LevelMark(volume=parse("4.7 L", "volume"))), days_on(9))
+    assert thick.known.volume_L == pytest.approx(4.7, rel=1e-9)
+    assert str(thick.summary()).endswith(", if no water has evaporated since the level that you wrote down.")
+    assert str(carry_forward(log(), days_on(9)).summary()).endswith(", if no water had evaporated.")
 
 
 @pytest.mark.parametrize(

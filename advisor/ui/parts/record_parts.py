@@ -196,18 +196,9 @@ def table(logbook: Logbook, bath: str) -> None:
         pages = max(-(-count // SHOWN), 1)
         page = min(int(st.session_state.get(_PAGE.format(bath), 0)), pages - 1)
         written = now.newest(bath, SHOWN, page * SHOWN)
-    rows = [
-        {
-            "number": entry.id,
-            "when": f"{day_said(entry.when.astimezone())}, {entry.when.astimezone():%H:%M}",
-            "what": shown(entry.content.summary()),
-            "counts": _counts(entry, out),
-            "in place of": "" if entry.corrects is None else str(entry.corrects),
-        }
-        for entry in written
-    ]
+    rows = "".join(_row(entry, out) for entry in written)
     with st.expander(f"All entries ({count})", key="all_entries"):
-        st.dataframe(rows, hide_index=True, key="logbook_table")
+        st.html(f'<table class="entries">{rows}</table>')
         for number, before in clock_ran_back(written).items():
             st.caption(
                 f"Entry {number} was written by an earlier clock than entry {before.id}: the clock was set back, or it "
@@ -222,10 +213,17 @@ def table(logbook: Logbook, bath: str) -> None:
             _correct(logbook, counting)
 
 
-def _counts(entry: Entry, out: frozenset[int]) -> str:
+def _row(entry: Entry, out: frozenset[int]) -> str:
+    """Return an entry as a row in which all words wrap: a phone has no room for columns beside them."""
+    when = entry.when.astimezone()
+    beside = [f"{day_said(when)}, {when:%H:%M}"]
+    beside += [f"in place of {entry.corrects}"] if entry.corrects is not None else []
     if entry.id in out:
-        return "no, corrected or withdrawn"
-    return "no, it is damaged" if isinstance(entry.content, Unreadable) else "yes"
+        beside.append("does not count: corrected or withdrawn")
+    elif isinstance(entry.content, Unreadable):
+        beside.append("does not count: it is damaged")
+    what = f"{unparted(shown(entry.content.summary()))}<br><small>{unparted('; '.join(beside))}</small>"
+    return f"<tr><th scope=row>{entry.id}</th><td>{what}</td></tr>"
 
 
 def _turn_pages(bath: str, page: int, pages: int) -> None:

@@ -29,7 +29,7 @@ HEADERS = {
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "same-origin",
 }
-_FILES = [files(__package__).joinpath(name) for name in ("links.js", "one_tap.js")]
+_FILES = [files(__package__).joinpath(name) for name in ("links.js", "one_tap.js", "names.js")]
 _WRITTEN = "".join(f"<script>{file.read_text('utf-8')}</script>" for file in _FILES)
 SCRIPTS = _WRITTEN.replace("DOUBLE_CLICK_MS", f"{1000 * DOUBLE_CLICK:.0f}").encode()
 # By these a browser would keep the page of another version of this app, whose script may be another.
