@@ -20,7 +20,9 @@ from PIL import Image
 from advisor.basis.fields import InputError, read_table
 from advisor.basis.srgb import from_linear, to_linear
 from advisor.basis.tables import column
+from advisor.basis.units import COVERAGE
 from advisor.measure import photograph
+from advisor.measure.light import light_at
 from advisor.measure.photograph import Box, decode, read_jars
 from advisor.readings import KINDS
 from advisor.readings.model import State, Surroundings
@@ -169,7 +171,12 @@ def test_whatever_is_in_a_file_it_is_read_or_refused(start, changes):
 
 
 def test_a_box_cuts_the_pixels_inside():
-    assert Box(0.1, 0.25, 0.2, 0.75).cut(drawn(GREY_JARS), "x").shape == (200, 80, 3)
+    box = Box(0.1, 0.25, 0.2, 0.75)
+    assert box.cut(drawn(GREY_JARS), "x").shape == (200, 80, 3)
+    assert box.middle() == pytest.approx((0.15, 0.5))
+    assert box.holds(*box.middle())
+    beside = [(0.05, 0.5), (0.25, 0.5), (0.15, 0.2), (0.15, 0.8)]
+    assert not any(box.holds(x, y) for x, y in beside)
 
 
 @pytest.mark.parametrize(
@@ -201,6 +208,44 @@ def test_light_is_averaged_and_not_its_code():
     assert found.cut_off == 1.0
 
 
+def white_rows(fall):
+    """Places of white above and below the middle, and their light: red falls by e to `fall` over the width, blue not."""
+    x = np.tile(np.linspace(-1, 1, 9), 2)
+    places = np.column_stack([x, np.repeat([-0.4, 0.4], 9)])
+    return places, 0.8 * np.exp(fall * np.outer(x / 2, [1.0, 0.5, 0.0]))
+
+
+JARS = np.array([[-0.5, 0.0], [0.5, 0.0]])
+
+
+def test_light_at_the_jars_follows_the_white_places_each_colour_by_itself():
+    """Half a width apart, so that half of the fall lies between them; the light counts beside their mean alone.
+
+    A camera's curve may be off by 15 % of the 0.05 that either differs from the mean: 0.0075.
+    """
+    found = light_at(JARS, *white_rows(-0.2))
+    assert np.log(found.at_jars) == pytest.approx(np.array([[0.05, 0.025, 0.0], [-0.05, -0.025, 0.0]]), abs=0.003)
+    assert 0.0075 < found.standard_uncertainty < 0.012
+    assert found.off < 0.005
+
+
+def test_a_white_place_in_a_shadow_is_told_and_hardly_followed():
+    places, shown = white_rows(-0.2)
+    shaded = shown.copy()
+    shaded[12] *= 0.85  # the place below the left jar
+    found = light_at(JARS, places, shaded)
+    assert np.log(found.at_jars[:, 0]) == pytest.approx([0.05, -0.05], abs=0.025)
+    assert found.off == pytest.approx(0.15, abs=0.04)
+    assert found.standard_uncertainty > light_at(JARS, places, shown).standard_uncertainty
+
+
+def test_without_white_places_light_is_as_uneven_as_light_usually_is():
+    """Jars at ± 0.5 half widths differ by the slope, 2 · 0.15² · 0.25, and the bend, 0.4² (1 - exp(-1/4.5)): ± √0.0431/√2."""
+    found = light_at(JARS, np.empty((0, 2)), np.empty((0, 3)))
+    assert found.at_jars == pytest.approx(np.ones((2, 3)))
+    assert found.standard_uncertainty == pytest.approx(0.147, abs=0.001)
+
+
 def read(jars, whites=WHITES, **more):
     picture = drawn(jars, **more)
     boxes = [jar_box(number, len(jars)) for number in range(len(jars))]
@@ -219,6 +264,7 @@ def test_white_places_even_out_the_light():
     assert abs(beside_the_sample(not_evened) - truth).max() > 0.1
     assert "evened out" in " ".join(fallen.warnings)
     assert even.warnings == ()
+    assert even.light_even_to.value == pytest.approx(COVERAGE * even.light.standard_uncertainty, rel=0.05)
 
 
 @pytest.mark.parametrize(

@@ -69,7 +69,7 @@ def test_what_is_refused_is_named(read, changed, place):
 @pytest.mark.parametrize(
     ("fields", "words"),
     [
-        ({"position": 1.0}, "may lie beyond it"),
+        ({"position": 1.0}, "220 g/L, and may lie beyond it"),
         ({"position": 0.0}, "180 g/L, and may lie beyond"),
         ({"lower": "190 g/L"}, "Look down through at least 5 cm"),
         ({"lower": "60 g/L"}, "make one in between"),
@@ -80,9 +80,18 @@ def test_warnings(read, warnings_of, fields, words):
     assert warnings_of(read(KIND, **MATCH)) == ""
 
 
-def test_standards_hold_what_they_stand_for():
-    made = standards_for(160.0, 240.0, 5, 100.0, 2.0, pentahydrate_mass_fraction=0.98)
+@pytest.mark.parametrize(
+    ("seen_by", "path_cm", "dilution"),
+    [
+        ("eye", 2.0, 1.0),
+        ("camera", 2.0, 5.0),  # 240 g/L are 0.961 mol/L, 1.92 mol cm/L through 2 cm: 4.8 times what a camera takes
+        ("camera", 50.0, 100.0),  # nothing is diluted more than that
+    ],
+)
+def test_standards_hold_what_they_stand_for(seen_by, path_cm, dilution):
+    made = standards_for(160.0, 240.0, 5, 100.0, path_cm, pentahydrate_mass_fraction=0.98, seen_by=seen_by)
     assert [standard.copper_sulfate for standard in made] == [160.0, 180.0, 200.0, 220.0, 240.0]
+    assert {standard.dilution for standard in made} == {dilution}
     for standard in made:
         grams_per_litre = standard.crystals_g * 0.98 / (standard.volume_mL / 1000) * standard.dilution
         assert grams_per_litre == pytest.approx(standard.copper_sulfate)
@@ -101,10 +110,18 @@ def test_standards_are_diluted_just_enough(seen_by, path_cm):
 def test_anhydrous_crystals_take_less():
     blue, white = (standards_for(100.0, 200.0, 2, 100.0, 5.0, share)[0].crystals_g for share in (1.0, 1.564))
     assert white == pytest.approx(blue / 1.564)
+    assert standards_for(100.0, 200.0, 2, 100.0, 2.0)[0].crystals_g == pytest.approx(10.1, abs=0.01)  # of 99 %
 
 
 @pytest.mark.parametrize(
-    "wrong", [(0.0, 200.0, 4, 100.0, 5.0), (200.0, 100.0, 4, 100.0, 5.0), (100.0, 200.0, 1, 100.0, 5.0)]
+    "wrong",
+    [
+        (0.0, 200.0, 4, 100.0, 5.0),
+        (200.0, 100.0, 4, 100.0, 5.0),
+        (100.0, 200.0, 1, 100.0, 5.0),
+        (100.0, 200.0, 4, 0.0, 5.0),
+        (100.0, 200.0, 4, 100.0, -5.0),
+    ],
 )
 def test_standards_that_cannot_be_made(wrong):
     with pytest.raises(StandardsError, match="cannot be made"):

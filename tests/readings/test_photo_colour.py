@@ -10,7 +10,7 @@ import pytest
 
 from advisor.basis.fields import InputError
 from advisor.basis.tables import column
-from advisor.readings.photo_colour import absorbance, calibrate
+from advisor.readings.photo_colour import DILUTION_SPREAD, absorbance, calibrate
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE
 
 pytestmark = pytest.mark.slow
@@ -133,7 +133,8 @@ def test_replicates_and_dilution_count(read, model):
     undiluted = model(read(KIND, standards=standards, samples=[[150, 0, 0]]))
     assert four.random[0] < one.random[0] < apart.random[0]
     assert undiluted.observed[0] == pytest.approx(one.observed[0] / 10)
-    assert undiluted.random[0] < one.random[0] / 10
+    diluting = DILUTION_SPREAD * one.observed[0]
+    assert one.random[0] == pytest.approx(np.hypot(10 * undiluted.random[0], diluting))
 
 
 def test_only_copper_counts(photo, model, slopes):

@@ -62,16 +62,25 @@ def test_decimals_tell_the_scale(read, model, with_bath, step):
     assert found == pytest.approx(np.hypot(rest, weighing), rel=1e-6)
 
 
+def test_a_wide_neck_costs_a_large_bottle_as_much_of_its_content_as_a_drop_costs_a_small_one(read, model):
+    """0.4 mm of a neck of 22 mm are 0.15 mL of 500: at both fillings, the bath's 1.163 times as heavy, 0.25 g."""
+    masses = {"empty": "300.0000 g", "with_water": "798.5000 g", "with_bath": "880.0000 g"}
+    assert model(read("weighed density", **masses)).random[0] == pytest.approx(0.25, abs=0.02)
+
+
 def test_typed_uncertainty_wins(read, model):
     exact = {key: f"{value.split()[0]} ± 0.002 g" for key, value in BOTTLE.items()}
     assert model(read("weighed density", **exact)).random[0] < 0.6 * model(read("weighed density", **BOTTLE)).random[0]
 
 
 def test_density_model_is_shared_with_the_hydrometer(read, model):
-    weighed = model(read("weighed density", **BOTTLE)).systematic
-    floated = model(read("hydrometer", value="1.160", scale="g/mL")).systematic
+    salty = State(200.0, 60.0, 10.0)
+    weighed = model(read("weighed density", **BOTTLE), salty).systematic
+    floated = model(read("hydrometer", value="1.160", scale="g/mL"), salty).systematic
     assert set(weighed) == {"density model", "density of foreign salts"}
-    assert weighed["density model"][0] / 100 == pytest.approx(floated["density model"][0], rel=2e-3)
+    for source, effect in weighed.items():
+        assert effect[0] / 100 == pytest.approx(floated[source][0], rel=2e-3)
+    weighed = model(read("weighed density", **BOTTLE)).systematic
     assert weighed["density model"][0] / 100 == pytest.approx(np.hypot(0.001, 0.0003), rel=1e-2)
 
 
