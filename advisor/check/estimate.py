@@ -10,9 +10,9 @@ its steps. It knows no working window.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Collection, Hashable, Mapping, Sequence
+from collections.abc import Collection, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cached_property, lru_cache
+from functools import cached_property, lru_cache, partial
 from itertools import accumulate
 from typing import NamedTuple
 
@@ -27,6 +27,7 @@ from advisor.readings.model import FloatArray, Model, Reading, State
 from advisor.readings.tools import TANK_SCALE
 from advisor.sheet import Bath, Sheet
 from advisor.solution.density import density
+from advisor.solution.equilibrium import side_by_side
 
 PRIOR = {"copper_sulfate": (150.0, 150.0), "sulfuric_acid": (80.0, 80.0), "chloride": (60.0, 120.0)}  # judgement
 # g/L of copper sulfate and acid, far beyond any bath: no sound readings come near, but readings that contradict each
@@ -112,7 +113,8 @@ class _Problem:
         """Predict all values (m, *s), each in its reading's unit, for parameters (n, *s) [g/L; chloride mg/L]."""
         state, shape = _state(self.names, parameters), parameters.shape[1:]
         each = {model.shows: model for model in self.models}
-        shown = {key: _match(model.predict(state), shape) for key, model in each.items()}
+        predicted = side_by_side(partial(model.predict, state) for model in each.values())
+        shown = {key: _match(values, shape) for key, values in zip(each, predicted, strict=True)}
         return np.concatenate([shown[model.shows] for model in self.models])
 
     def linearised(self, at: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -285,8 +287,8 @@ class Trials:
     @cached_property
     def _own(self) -> dict[int, _Line]:
         """The sheet's own readings by identity, as lines about the estimate."""
-        names, mean = self.about.names, self.about.mean
-        return {key: self._line(reading, names, mean) for key, reading in self._readings.items()}
+        lines = self._lines_of(self._readings.values(), self.about.names, self.about.mean)
+        return dict(zip(self._readings, lines, strict=True))
 
     @cached_property
     def _owners(self) -> list[int]:
@@ -296,24 +298,29 @@ class Trials:
     @cached_property
     def _bent(self) -> frozenset[int]:
         """Those of the sheet's own readings, by identity, that are no lines far from the estimate."""
-        own = self._readings.items()
-        return frozenset(key for key, reading in own if not self._is_straight(reading, self._own[key]))
+        straight = set(self._own)
+        for copper_sulfate, sulfuric_acid in FAR_BATHS:
+            far = replace(self.here, copper_sulfate=copper_sulfate, sulfuric_acid=sulfuric_acid)
+            tried = list(straight)
+            works = (partial(self._is_straight, self._readings[key], self._own[key], far) for key in tried)
+            straight = {key for key, is_so in zip(tried, side_by_side(works), strict=True) if is_so}
+        return frozenset(self._own.keys() - straight)
 
     @property
     def bend(self) -> bool:
         """Tell whether any of the sheet's own readings is no line far from the estimate."""
         return bool(self._bent)
 
-    def _is_straight(self, reading: Reading, line: _Line) -> bool:
-        spread = _spread(line.model)
-        for copper_sulfate, sulfuric_acid in FAR_BATHS:
-            far = replace(self.here, copper_sulfate=copper_sulfate, sulfuric_acid=sulfuric_acid)
-            there = reading.model(self.sheet.bath.surroundings(), far)
-            by_line = line.at_zero + line.slopes @ np.array([getattr(far, name) for name in line.names])
-            off = np.abs(by_line - there.predict(far))
-            if np.any(off > spread) or np.any(np.abs(np.log(_spread(there) / spread)) > np.log(UNLIKE)):
-                return False
-        return True
+    def _is_straight(self, reading: Reading, line: _Line, far: State) -> bool:
+        """Tell whether a line still tells in a bath far from the estimate what a reading would show, and how surely."""
+        spread, there = _spread(line.model), reading.model(self.sheet.bath.surroundings(), far)
+        by_line = line.at_zero + line.slopes @ np.array([getattr(far, name) for name in line.names])
+        unlike = np.abs(np.log(_spread(there) / spread)) > np.log(UNLIKE)
+        return not np.any(unlike | (np.abs(by_line - there.predict(far)) > spread))
+
+    def _lines_of(self, readings: Iterable[Reading], names: tuple[str, ...], at: FloatArray) -> list[_Line]:
+        """Return readings as straight lines about a point (n,)."""
+        return side_by_side(partial(self._line, reading, names, at) for reading in readings)
 
     def _line(self, reading: Reading, names: tuple[str, ...], at: FloatArray) -> _Line:
         """Return a reading as a straight line about a point (n,)."""
@@ -382,7 +389,7 @@ class Trials:
         rows = [row for row, owner in enumerate(self._owners) if owner in out]
         if not new:
             return own.without(rows)
-        lines = [self._line(reading, prior[0], own.sums.at if at is None else at) for reading in new]
+        lines = self._lines_of(new, prior[0], own.sums.at if at is None else at)
         return own.instead(rows, _beside(prior, lines, own.sums.at))
 
     def _beside(self, prior: Believed, at: FloatArray | None) -> _Beside:
@@ -391,8 +398,9 @@ class Trials:
         about = _start(names, means, self.about) if at is None else at
         key = names, about.tobytes()
         if key not in self._together:
-            bent = {} if at is None else {which: self._line(self._readings[which], names, at) for which in self._bent}
-            self._together[key] = _beside(prior, (self._own | bent).values(), about)
+            bent = () if at is None else self._bent
+            lines = self._lines_of((self._readings[which] for which in bent), names, about)
+            self._together[key] = _beside(prior, (self._own | dict(zip(bent, lines, strict=True))).values(), about)
         return self._together[key]
 
     def _known(self, prior: Believed, sums: _Sums) -> Estimate:
@@ -473,8 +481,10 @@ def _prior(sheet: Sheet, readings: Sequence[Reading]) -> Believed:
 def _problem_about(sheet: Sheet, readings: Sequence[Reading], prior: Believed, at: FloatArray) -> _Problem:
     """Return the problem that readings make, with their uncertainties about a point (n,); those alike share a model."""
     surroundings, here = sheet.bath.surroundings(), _state(prior[0], at)
-    models = {reading: reading.model(surroundings, here) for reading in set(readings)}
-    return _problem(*prior, [models[reading] for reading in readings])
+    unlike = list(set(readings))
+    models = side_by_side(partial(reading.model, surroundings, here) for reading in unlike)
+    model_of = dict(zip(unlike, models, strict=True))
+    return _problem(*prior, [model_of[reading] for reading in readings])
 
 
 def _problem(

@@ -230,6 +230,8 @@ def _vessel(millilitres: float) -> str:
     return f"{size} mL graduated cylinder" if size else "kitchen jug"
 
 
-def moved(state: State, by: Mapping[str, float]) -> State:
-    """Return a bath with some of its components moved [g/L]."""
-    return replace(state, **{name: np.asarray(getattr(state, name)) + change for name, change in by.items()})
+def moved(state: State, by: Mapping[str, ArrayLike]) -> State:
+    """Return a bath with some of its components moved [g/L], each by a number or an array of any one shape."""
+    return replace(
+        state, **{name: np.asarray(getattr(state, name)) + np.asarray(change) for name, change in by.items()}
+    )

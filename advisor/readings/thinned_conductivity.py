@@ -47,8 +47,11 @@ READ = 0.01  # each reading by itself
 NO_TEMPERATURE = 0.03  # of what a pen shows where nobody took the temperature
 MOST_OFF = 0.3  # a pen that is further from its standard is broken, or the standard is another one
 HIGHEST = 20_000.0  # uS/cm: what the widest of these pens show (common practice, no source)
-KEPT = 64  # answers at hand: pens that read one flask alike ask for the same (judgement)
+KEPT = 1024  # answers at hand: pens that read one flask alike ask for the same (judgement)
 BEST_RANGE = (300.0, 2000.0)  # uS/cm: above, ions are less well known, and some pens end; below, the water counts
+
+
+_CONTENTS = tuple(each.name for each in fields(Undiluted))
 
 
 class _Pen(NamedTuple):
@@ -177,7 +180,7 @@ class ThinnedConductivity(ThinnedReading):
         self, state: State, warmer: ArrayLike = 0.0, more_water: ArrayLike = 0.0, thinner: float = 1.0
     ) -> FloatArray:
         """Return what a sound pen shows, in its unit; warmer [degC] and more_water [uS/cm] broadcast with the state."""
-        parts = (*(getattr(state, each.name) for each in fields(Undiluted)), warmer, more_water)
+        parts = (*(getattr(state, name) for name in _CONTENTS), warmer, more_water)
         asked = (np.asarray(part, dtype=float) for part in parts)
         return _read_by(self._sound_pen, thinner, *((part.shape, part.tobytes()) for part in asked))
 
@@ -196,26 +199,26 @@ class ThinnedConductivity(ThinnedReading):
     def model(self, surroundings: Surroundings, about: State) -> Model:
         """Return the model: what the pen shows."""
         reference = Reference(*self.reference) if self.reference else None
-        correction = self._correction(reference)
+        # As it is, with more in the water, and half a degree warmer and colder.
+        warmer, more_water = np.array([0.0, 0.0, 0.5, -0.5]), np.array([0.0, self.water_spread, 0.0, 0.0])
+        corrections = np.broadcast_to(self._correction(reference, warmer, more_water), warmer.shape)
+        here, wetter, warm, cold = (corrections * self._physics(about, warmer, more_water)).tolist()
+        correction = float(corrections[0])
+        per_thinning = (correction * float(self._physics(about, thinner=1 / 1.01)) - here) / 0.01
 
         def predict(state: State) -> FloatArray:
             return as_rows(correction * self._physics(state))
 
-        # As it is, with more in the water, and half a degree warmer and colder.
-        changes = np.array([0.0, 0.0, 0.5, -0.5]), np.array([0.0, self.water_spread, 0.0, 0.0])
-        changed = self._correction(reference, *changes) * self._physics(about, *changes)
-        here, wetter, warmer, colder = (float(shown) for shown in changed)
-        per_thinning = (float(correction * self._physics(about, thinner=1 / 1.01)) - here) / 0.01
         random, systematic = self.thinning_errors(per_thinning, alike=reference is not None)
         systematic["thinning water"] = wetter - here
         systematic |= self._of_reference(reference, about, here) if reference else self._of_pen_and_model(here)
-        parts = (random, self.value.uncertainty_or(READ * here), self._thermometer(warmer - colder, here, reference))
+        parts = (random, self.value.uncertainty_or(READ * here), self._thermometer(warm - cold, here, reference))
         return Model(
             predict,
             np.array([self.value.value]),
             np.array([np.hypot.reduce(parts)]),
             {source: np.array([effect]) for source, effect in systematic.items()},
-            alike=(self.kind, self._sound_pen, float(correction)),
+            alike=(self.kind, self._sound_pen, correction),
         )
 
     def _of_pen_and_model(self, here: float) -> dict[str, float]:
@@ -229,20 +232,22 @@ class ThinnedConductivity(ThinnedReading):
 
     def _share_of_copper_sulfate(self, state: State) -> float:
         """Return the share of the conductivity that would go with the copper sulfate."""
-        without = self._physics(replace(state, copper_sulfate=np.asarray(0.0)))
-        return float(1 - without / self._physics(state))
+        there, without = self._physics(replace(state, copper_sulfate=np.array([1.0, 0.0]) * state.copper_sulfate))
+        return float(1 - without / there)
 
     def _of_reference(self, reference: Reference, about: State, here: float) -> dict[str, float]:
         """Return what the reference's own errors do to the reading; readings with the same reference share them."""
-        read, base = reference.read, float(self._physics(reference.state))
+        read, spreads = reference.read, reference.spreads()
+        one_by_one = np.eye(len(spreads), len(spreads) + 1, 1)  # none of them moved, then each alone
+        changes = {name: spread * row for (name, spread), row in zip(spreads.items(), one_by_one, strict=True)}
+        base, *more = self._physics(moved(reference.state, changes)).tolist()
         apart = self._share_of_copper_sulfate(about) - self._share_of_copper_sulfate(reference.state)
         relative = {
             "conductivity model, beside a reference": float(np.hypot(MODEL_BESIDE_REFERENCE, MODEL_OF_SHARES * apart)),
             f"reading of the reference, {read.text}": read.uncertainty_or(READ * read.value) / read.value,
         }
-        for name, spread in reference.spreads().items():
-            more = float(self._physics(moved(reference.state, {name: spread})))
-            relative[f"{name} of the reference, {read.text}"] = 1 - more / base
+        for name, with_more in zip(spreads, more, strict=True):
+            relative[f"{name} of the reference, {read.text}"] = 1 - with_more / base
         return {source: share * here for source, share in relative.items()}
 
     def _thermometer(self, warmth: float, here: float, reference: Reference | None) -> float:

@@ -23,9 +23,11 @@ within 0.3 %; of the hydroxide within 1.4 % of sit.dat, whose hydrolysis constan
 g/L acid 12 %) before minteq.v4.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from contextvars import ContextVar
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple, TypeVar
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -92,10 +94,12 @@ _SUMS = np.vstack([_FOUR_SUMS, np.maximum(_TABLE[:, 2], 0.0), np.maximum(-_TABLE
 # Derivatives of the first four sums by the four unknowns: linear in the molalities, so one matrix product.
 _SLOPES = (_FOUR_SUMS[:, None, :] * _EXPONENTS.T).reshape(16, -1)  # exact: from the species
 # Newton's steps at most: 6 reach 1e-9 mL in any sample diluted tenfold.
-KEPT = 256  # answers at hand: readings of one flask, such as replicates, ask for the same (judgement)
-_AT_25 = np.asarray(25.0)  # degC, of the constants (exact)
+KEPT = 1024  # answers at hand: readings of one flask, such as replicates, ask for the same (judgement)
 _ITERATIONS = 7  # computed: tried out
 _SOLVED = 1e-6  # a step in a logarithm after which the next would be its square and move nothing (judgement)
+
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -177,19 +181,89 @@ def _volume(
     values: FloatArray,
 ) -> FloatArray:
     """Return the volume [mL] for a condition of `_solve`, rows (4, n) or (4, 1) and n values; shape as of copper."""
-    gas = None if carbon_dioxide is None else np.asarray(carbon_dioxide, dtype=float).tobytes()
-    asked = np.stack([copper.ravel(), acid.ravel(), values.ravel()]).tobytes()
-    return _volumes(flask, gas, rows.tobytes(), asked).reshape(copper.shape)
+    points = np.stack([copper.ravel(), acid.ravel(), values.ravel(), np.full(copper.size, 25.0)])
+    asked = _Asked(flask, _gas(flask, carbon_dioxide).tobytes(), rows.tobytes(), points.tobytes())
+    return _solved(asked)[0].reshape(copper.shape)
+
+
+class _Asked(NamedTuple):
+    """What n points of a flask are asked for, so that it can be looked up: arrays as their bytes."""
+
+    flask: Flask
+    carbon_dioxide: bytes  # partial pressure [atm], one or n
+    rows: bytes | None  # of the condition, (4, 1) or (4, n); None where the volume is given
+    points: bytes  # (4, n): copper sulfate and acid [g/L], value of the condition or volume [mL], temperature [degC]
+
+
+class _Unsolved(Exception):
+    """Work stops here until what it asks for has been solved beside what other work asks for."""
+
+    def __init__(self, asked: _Asked) -> None:
+        super().__init__()
+        self.asked = asked
+
+
+_Answer = tuple[FloatArray, FloatArray]  # volumes [mL] (n,) and unknowns (4, n)
+_side_by_side: ContextVar[dict[_Asked, _Answer] | None] = ContextVar("side by side", default=None)
+
+
+def side_by_side(works: Iterable[Callable[[], T]]) -> list[T]:
+    """Do each work and return what it returns; the flasks that they ask for are solved together, which takes far less.
+
+    A work that asks for what is not solved yet stops there, and begins anew once that is solved with what the others
+    ask for: it must do nothing but return something.
+    """
+    if _side_by_side.get() is not None:  # within another such work
+        return [work() for work in works]
+    waiting, done, solved = dict(enumerate(works)), dict[int, T](), dict[_Asked, _Answer]()
+    token = _side_by_side.set(solved)
+    try:
+        while waiting:
+            asked = set[_Asked]()
+            for number, work in list(waiting.items()):
+                try:
+                    done[number] = work()
+                    del waiting[number]
+                except _Unsolved as stopped:
+                    asked.add(stopped.asked)
+            for by_volume in (True, False):
+                alike = [each for each in asked if (each.rows is None) == by_volume]
+                solved.update(zip(alike, _solve_all(alike), strict=True) if alike else ())
+    finally:
+        _side_by_side.reset(token)
+    return [done[number] for number in sorted(done)]
 
 
 @lru_cache(maxsize=KEPT)
-def _volumes(flask: Flask, gas: bytes | None, rows: bytes, asked: bytes) -> FloatArray:
-    """Return the same (n,), by what was asked for as bytes: pressures, rows, and as one array (3, n) the rest."""
-    copper, acid, values = np.frombuffer(asked).reshape(3, -1)
-    condition = np.frombuffer(rows).reshape(4, -1), values
-    found = _solve(copper, acid, flask, None if gas is None else np.frombuffer(gas), condition)[0]
+def _solved(asked: _Asked) -> _Answer:
+    """Return what is asked for; raises _Unsolved where that is to be solved beside other such."""
+    solved = _side_by_side.get()
+    if solved is None:
+        return _solve_all([asked])[0]
+    if asked not in solved:
+        raise _Unsolved(asked)
+    return solved[asked]
+
+
+def _solve_all(asked: Sequence[_Asked]) -> list[_Answer]:
+    """Solve what is asked for at once: all by a condition, or all by the volume."""
+    points = [np.frombuffer(each.points).reshape(4, -1) for each in asked]
+    counts = [part.shape[1] for part in points]
+
+    def beside(kept: Iterable[bytes], height: int) -> FloatArray:
+        parts = zip((np.frombuffer(part).reshape(height, -1) for part in kept), counts, strict=True)
+        return np.concatenate([np.broadcast_to(part, (height, count)) for part, count in parts], axis=1)
+
+    flasks = np.array([(each.flask.sample_mL, each.flask.diluted_to_mL, each.flask.base) for each in asked])
+    gas = beside((each.carbon_dioxide for each in asked), 1)[0]
+    copper, acid, value, temperature = np.concatenate(points, axis=1)
+    rows = [each.rows for each in asked if each.rows is not None]
+    condition = (beside(rows, 4), value) if rows else None
+    found, unknowns = _solve(copper, acid, flasks.T.repeat(counts, axis=1), gas, condition, value, temperature)
     found.setflags(write=False)
-    return found
+    unknowns.setflags(write=False)
+    ends = np.cumsum(counts)[:-1]
+    return list(zip(np.split(found, ends), np.split(unknowns, ends, axis=1), strict=True))
 
 
 def pH_at_titrant_volume(
@@ -204,7 +278,9 @@ def pH_at_titrant_volume(
     The inverse of `titrant_volume_at_pH`.
     """
     copper, acid, given = _broadcast(copper_sulfate, sulfuric_acid, volume)
-    unknowns = _solve(copper, acid, flask, carbon_dioxide, volume=given.ravel())[1]
+    flasks = np.array([[flask.sample_mL], [flask.diluted_to_mL], [flask.base]])
+    gas = _gas(flask, carbon_dioxide)
+    unknowns = _solve(copper.ravel(), acid.ravel(), flasks, gas, None, given.ravel(), np.array(25.0))[1]
     return np.asarray((unknowns[2] / -_LN10).reshape(copper.shape))
 
 
@@ -227,28 +303,13 @@ def dissolved_at_titrant_volume(
 ) -> Dissolved:
     """Return what is dissolved after `volume` [mL], while nothing falls out; any shape, also of temperature [degC]."""
     copper, acid, given, warmth = _broadcast(copper_sulfate, sulfuric_acid, volume, temperature)
-    one_degree = None if np.ndim(temperature) else float(warmth.flat[0])
-    return _dissolved(
-        flask, carbon_dioxide, one_degree, copper.shape, np.stack([copper, acid, given, warmth]).tobytes()
-    )
-
-
-@lru_cache(maxsize=KEPT)
-def _dissolved(
-    flask: Flask, carbon_dioxide: float | None, one_degree: float | None, shape: tuple[int, ...], asked: bytes
-) -> Dissolved:
-    """Return what is dissolved, by what was asked for as one array (4, *shape): copper, acid, mL and degC."""
-    copper, acid, given, warmth = np.frombuffer(asked).reshape(4, -1)
-    degrees = warmth if one_degree is None else np.asarray(one_degree)
-    unknowns = _solve(copper, acid, flask, carbon_dioxide, volume=given, temperature=degrees)[1]
-    molality = np.exp(_log_constants(flask, carbon_dioxide, degrees) + _EXPONENTS @ unknowns)
+    gas, points = _gas(flask, carbon_dioxide), np.stack([part.ravel() for part in (copper, acid, given, warmth)])
+    unknowns = _solved(_Asked(flask, gas.tobytes(), None, points.tobytes()))[1]
+    molality = np.exp(_log_constants(gas, points[3]) + _EXPONENTS @ unknowns)
     # As in `_FOUR_SUMS`: the base's own ions are in it by the charge balance.
-    ionic_strength = (_FOUR_SUMS[3] @ molality).reshape(shape)
-    pH = (unknowns[2] / -_LN10).reshape(shape)
-    for shared in (molality, ionic_strength, pH):
-        shared.setflags(write=False)
-    by_name = {name: row.reshape(shape) for name, row in zip(NAMES, molality, strict=True)}
-    return Dissolved(by_name, ionic_strength, pH)
+    ionic_strength = (_FOUR_SUMS[3] @ molality).reshape(copper.shape)
+    by_name = {name: row.reshape(copper.shape) for name, row in zip(NAMES, molality, strict=True)}
+    return Dissolved(by_name, ionic_strength, (unknowns[2] / -_LN10).reshape(copper.shape))
 
 
 def _broadcast(*values: ArrayLike) -> tuple[FloatArray, ...]:
@@ -274,11 +335,16 @@ def _davies(ionic_strength: FloatArray, temperature: FloatArray) -> tuple[FloatA
     return limit * (root / (1.0 + root) - 0.3 * ionic_strength), limit * slope
 
 
-def _log_constants(flask: Flask, carbon_dioxide: ArrayLike | None, temperature: FloatArray) -> FloatArray:
-    """ln K of every species as a column, those with carbon dioxide at its partial pressure [atm], or one a pressure."""
+def _gas(flask: Flask, carbon_dioxide: ArrayLike | None) -> FloatArray:
+    """Partial pressures [atm] as a row, where none is told that of a flask in open air."""
     if carbon_dioxide is None:
         carbon_dioxide = 0.0 if flask.titrant == "sodium hydroxide" else AIR_CARBON_DIOXIDE
-    at_25 = _LN10 * _TABLE[:, 5:] + _TABLE[:, 3:4] * np.log(np.maximum(np.ravel(carbon_dioxide), 1e-30))
+    return np.ravel(np.asarray(carbon_dioxide, dtype=float))
+
+
+def _log_constants(carbon_dioxide: FloatArray, temperature: FloatArray) -> FloatArray:
+    """ln K of every species as a column, those with carbon dioxide at its partial pressure [atm], or one a pressure."""
+    at_25 = _LN10 * _TABLE[:, 5:] + _TABLE[:, 3:4] * np.log(np.maximum(carbon_dioxide, 1e-30))
     warmer = (1.0 / 298.15 - 1.0 / (temperature + 273.15)) / 8.314e-3  # mol/kJ, after van 't Hoff
     return np.asarray(at_25 + _ENTHALPY[:, None] * warmer)
 
@@ -300,26 +366,27 @@ def _start(
 def _solve(
     copper_sulfate: FloatArray,
     sulfuric_acid: FloatArray,
-    flask: Flask,
-    carbon_dioxide: ArrayLike | None,
-    condition: tuple[FloatArray, FloatArray] | None = None,
-    volume: FloatArray | None = None,
-    temperature: FloatArray = _AT_25,
-) -> tuple[FloatArray, FloatArray]:
-    """Volume [mL] and the four unknowns (4, n) for a given volume, or a condition: sum(rows * unknowns) = value.
+    flasks: FloatArray,
+    carbon_dioxide: FloatArray,
+    condition: tuple[FloatArray, FloatArray] | None,
+    volume: FloatArray,
+    temperature: FloatArray,
+) -> _Answer:
+    """Volume [mL] and the four unknowns (4, n) for a condition, sum(rows * unknowns) = value, or else for a volume.
 
+    flasks: sample and dilution [mL] and base [mmol/mL], (3, n) or (3, 1).
     Newton's method on the logarithms of the sums: these are nearly linear in the unknowns, so that it
     converges from far off. Amounts are mmol and water is in g, so that molalities come out in mol/kg.
     """
-    copper = copper_sulfate.ravel() / COPPER_SULFATE_PENTAHYDRATE
-    acid = sulfuric_acid.ravel() / SULFURIC_ACID
-    protons = 2.0 * flask.sample_mL * acid  # linear, whatever the sign: this is the titration proper
+    sample, diluted_to, base = flasks
+    copper, acid = copper_sulfate / COPPER_SULFATE_PENTAHYDRATE, sulfuric_acid / SULFURIC_ACID
+    protons = 2.0 * sample * acid  # linear, whatever the sign: this is the titration proper
     # Bent at 0.5 g/L crystals and 0.001 mol/L sulfate: only the speciation sees it, and there it is nothing.
-    amounts = flask.sample_mL * np.stack([_positive(copper, 2e-3), _positive(copper + acid, 1e-3)])
-    log_constants = _log_constants(flask, carbon_dioxide, temperature)
-    added = protons / flask.base if volume is None else volume
-    full = water = WATER_PER_LITRE * flask.diluted_to_mL * _above_quarter(1.0 + added / flask.diluted_to_mL)
-    left = (protons - flask.base * added) / water
+    amounts = sample * np.stack([_positive(copper, 2e-3), _positive(copper + acid, 1e-3)])
+    log_constants = _log_constants(carbon_dioxide, temperature)
+    added = volume if condition is None else protons / base
+    full = water = WATER_PER_LITRE * diluted_to * _above_quarter(1.0 + added / diluted_to)
+    left = (protons - base * added) / water
     unknowns = _start(amounts / water, log_constants, condition, left)
     residual = np.empty_like(unknowns)
 
@@ -336,9 +403,9 @@ def _solve(
         else:
             # The charge balance solved for the water: what is not yet neutralised has not yet diluted the
             # flask.
-            thinning = _above_quarter(1.0 + WATER_PER_LITRE / flask.base * excess)
+            thinning = _above_quarter(1.0 + WATER_PER_LITRE / base * excess)
             water = full / thinning
-            slopes[:2] -= slopes[2] * (WATER_PER_LITRE / flask.base / thinning)
+            slopes[:2] -= slopes[2] * (WATER_PER_LITRE / base / thinning)
             residual[2] = np.sum(condition[0] * unknowns, axis=0) - condition[1]
             slopes[2] = condition[0]
         residual[:2] = np.log(sums[:2] * water / amounts)
@@ -355,6 +422,5 @@ def _solve(
             break
     excess = _FOUR_SUMS[2] @ np.exp(log_constants + _EXPONENTS @ unknowns)
     if condition is not None:
-        water = full / _above_quarter(1.0 + WATER_PER_LITRE / flask.base * excess)
-    found = (protons - excess * water) / flask.base
-    return found.reshape(copper_sulfate.shape), unknowns
+        water = full / _above_quarter(1.0 + WATER_PER_LITRE / base * excess)
+    return (protons - excess * water) / base, unknowns

@@ -33,7 +33,7 @@ from advisor.readings.thinned_conductivity import _read_by
 from advisor.record.logbook import Logbook
 from advisor.sheet import Sheet, parse_sheet, read_sheet
 from advisor.solution.density import density, density_from_mass_fractions
-from advisor.solution.equilibrium import Flask, _dissolved, _volumes, pH_at_titrant_volume
+from advisor.solution.equilibrium import Flask, _solved, pH_at_titrant_volume
 
 pytestmark = pytest.mark.benchmark(timer=time.process_time)
 WALL_CLOCK = pytest.mark.benchmark(timer=time.perf_counter)  # for what runs in another process
@@ -179,7 +179,7 @@ def test_density_on_arrays_against_scalar_calls_and_bare_arithmetic(benchmark: B
 
 def advise_afresh(sheet: Sheet) -> Advice:
     """Advise without what an earlier round left solved."""
-    for kept in (_dissolved, _volumes, _clean_density, _read_by):
+    for kept in (_solved, _clean_density, _read_by):
         kept.cache_clear()
     return advise(sheet)
 

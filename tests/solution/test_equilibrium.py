@@ -1,6 +1,9 @@
 """The titration model: round trips, hand calculations, edges; PHREEQC itself is met in tests/published."""
 
 import re
+from collections import Counter
+from collections.abc import Callable
+from functools import partial
 
 import numpy as np
 import pytest
@@ -15,9 +18,11 @@ from advisor.solution.equilibrium import (
     SPECIES,
     TITRANTS,
     Flask,
+    _solved,
     dissolved_at_titrant_volume,
     equivalence_volume,
     pH_at_titrant_volume,
+    side_by_side,
     titrant_volume_at_pH,
     titrant_volume_at_precipitation,
 )
@@ -219,3 +224,47 @@ def test_iteration_has_converged(monkeypatch: pytest.MonkeyPatch) -> None:
     usual = results()
     monkeypatch.setattr(equilibrium, "_ITERATIONS", 30)
     np.testing.assert_allclose(usual, results(), rtol=0.0, atol=1e-9)
+
+
+def _asks_of_unlike_flasks(begun: list[int]) -> list[Callable[[], float]]:
+    """Return works that each ask twice: for a volume, and then for the pH there."""
+
+    def work(number: int) -> float:
+        begun.append(number)
+        flask = Flask(9.0 + 0.1 * number, 100.0, "sodium carbonate" if number % 2 else "sodium hydroxide", 0.25)
+        volume = titrant_volume_at_pH(200.0, 40.0 + number, 3.9, flask)
+        held = dissolved_at_titrant_volume(200.0, 40.0 + number, 0.9 * volume, flask, temperature=20.0 + number)
+        return float(volume + held.pH)
+
+    return [partial(work, number) for number in range(8)]
+
+
+def test_flasks_solved_side_by_side_come_out_as_alone() -> None:
+    _solved.cache_clear()
+    together = side_by_side(_asks_of_unlike_flasks([]))
+    _solved.cache_clear()
+    alone = [work() for work in _asks_of_unlike_flasks([])]
+    assert together == pytest.approx(alone, rel=1e-9)
+
+
+def test_a_work_begins_anew_only_for_what_was_not_solved() -> None:
+    _solved.cache_clear()
+    begun: list[int] = []
+    side_by_side(_asks_of_unlike_flasks(begun))
+    assert Counter(begun) == dict.fromkeys(range(8), 3)  # for its volume, for its pH, and to its end
+    begun.clear()
+    side_by_side(_asks_of_unlike_flasks(begun))
+    assert begun == list(range(8))
+
+
+def test_works_within_a_work_and_after_one_that_fails_are_done() -> None:
+    def inner() -> float:
+        return sum(side_by_side(_asks_of_unlike_flasks([])))
+
+    def fails() -> float:
+        raise ZeroDivisionError
+
+    _solved.cache_clear()
+    with pytest.raises(ZeroDivisionError):
+        side_by_side([inner, fails])
+    assert side_by_side([inner]) == [pytest.approx(sum(work() for work in _asks_of_unlike_flasks([])))]
