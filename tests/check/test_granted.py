@@ -120,7 +120,9 @@ def test_additives_follow_what_is_taken_out_or_thinned() -> None:
     percent = 100 * fresh / thinned.plan.after.volume
     assert [step.what for step in thinned.steps] == ["bath", "water"]
     assert f"Brightener and other additives are {percent:.0f} % thinner then" in thinned.steps[-1].how
-    assert "additives" not in answer(checked(270, 50), checked(270, 50), additives=False).steps[-1].how
+    assert "thinner" not in answer(checked(270, 50), checked(270, 50), additives=False).steps[-1].how
+    asked = answer(checked(270, 50), checked(270, 50)).steps[-1].how
+    assert f"Additives, if there are any, are {percent:.0f} % thinner then" in asked
 
 
 def test_water_that_evaporated_left_its_additives_behind() -> None:

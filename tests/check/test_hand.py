@@ -205,6 +205,9 @@ def test_an_end_near_the_edge_says_what_the_middle_would_take():
     (said,) = [text for block in strong.sections() for text in block.lines if "near the edge" in text]
     assert "another 1.1 L of bath out and fresh in its place and 240 g of crystals more" in said
     middle = advised("190 ± 4", "27 ± 2")  # as much as that the level leaves room for
-    assert not any("near the edge" in text for block in middle.sections() for text in block.lines)
+    cold = advised("185 ± 4", "52 ± 3", {"coldest": "8 degC"})  # 203 g/L, nine tenths of the 226 that stand at 8 °C
+    assert not any(
+        "near the edge" in text for end in (middle, cold) for block in end.sections() for text in block.lines
+    )
     least = advised("151 ± 4", "20 ± 2", warm, correction={"aim": "least"})
     assert not any("near the edge" in text for block in least.sections() for text in block.lines)

@@ -70,6 +70,7 @@ def test_what_was_really_used_of_each_step_is_what_the_bath_holds_then():
     assert after.copper_sulfate * after.volume == pytest.approx(190 * 5 + 99, rel=1e-3)
     assert after.sulfuric_acid * after.volume == pytest.approx(22 * 5 + 17.6, rel=1e-3)
     chloride = 1000 * salt.numbers["mass_g"] * 35.45 / 58.44  # mg
+    assert chloride == pytest.approx(10 * salt.numbers["volume_mL"], rel=0.01)  # a millilitre holds 10 mg
     assert after.chloride * after.volume == pytest.approx(30 * 5 + chloride / 2, rel=1e-3)
 
 

@@ -1,10 +1,12 @@
 """The Hull cell's scale against the published one and against handbook rulers, and what a panel says."""
 
+import math
+
 import numpy as np
 import pytest
 
 from advisor.basis.fields import Fault, InputError
-from advisor.measure.hull_cell import CELLS, OffThePanel, current_density, read_panel
+from advisor.measure.hull_cell import CELLS, SIDES_CM, OffThePanel, current_density, read_panel
 from advisor.questions.faults import diagnose
 from advisor.questions.plating import plate
 from advisor.sheet import parse_sheet, read_sheet
@@ -51,6 +53,14 @@ def test_off_the_panel_is_refused(distance):
 def test_less_depth_is_more_current_on_less_panel():
     assert current_density(2.0, 1.0, "250 mL") / current_density(2.0, 1.0) == pytest.approx(267 / 250)
     assert set(CELLS) == {"267 mL", "250 mL"}
+
+
+def test_the_sides_that_a_card_names_make_a_cell_of_its_volume():
+    """A trough with a slanted side: what lies between its parallel sides holds 267 mL, within what rounding moves."""
+    side = SIDES_CM
+    assert math.hypot(side["anode"], side["long side"] - side["short side"]) == pytest.approx(side["panel"], abs=0.05)
+    ground = side["anode"] * (side["short side"] + side["long side"]) / 2
+    assert ground * side["depth"] == pytest.approx(267, rel=0.03)
 
 
 def test_what_was_not_seen_ends_at_the_panel_s_ends():
