@@ -164,7 +164,7 @@ class Task:
 
     @property
     def unread_litres(self) -> float:
-        """What more or less in the tank its level does not show; at most as much as a level may stray."""
+        """How much more or less in the tank its level does not show [L]; at most as much as a level may stray."""
         return self.volume * min(COVERAGE * self.known.volume_relative_uncertainty, ROOM)
 
     @property
