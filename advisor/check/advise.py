@@ -67,7 +67,7 @@ def _on(sheet: Sheet, about: Known | None = None) -> Advice:
         plan,
         steps,
         beside,
-        (lambda: ()) if sheet.bath.condition else partial(rank, sheet, known, task, plan),
+        (lambda: ()) if sheet.bath.condition else partial(rank, sheet, known, task, plan, case.trials),
         case.slips,
         taken_for_granted(sheet, task, plan, room is not None) if known.estimate else (),
         warnings_of(sheet, known, task, plan),

@@ -258,7 +258,7 @@ def _as_owned(candidate: _Candidate, have: set[str]) -> _Candidate:
     return poorer if poorer and not _is_within(candidate, have) and _is_within(poorer, have) else candidate
 
 
-def rank(sheet: Sheet, known: Assessment, task: Task, plan: Plan) -> tuple[Suggestion, ...]:
+def rank(sheet: Sheet, known: Assessment, task: Task, plan: Plan, trials: Trials | None) -> tuple[Suggestion, ...]:
     """Return what is worth doing next: what the plan waits for, questions to answer, then readings by their gain.
 
     All readings that the gear allows where the sheet names no gear. Where the gear allows none, the one that needs
@@ -274,8 +274,7 @@ def rank(sheet: Sheet, known: Assessment, task: Task, plan: Plan) -> tuple[Sugge
     have = set(sheet.gear.have)
     readings = _within_reach(others, have)
     asked, repeated = list[Suggestion](), list[Suggestion]()
-    if estimate:
-        trials = Trials(sheet, estimate)
+    if estimate and trials:
         readings += _better(trials, plan, gain_of)
         asked = _questions(sheet, present, gain_of, plan.asks)
         repeated = [_suggested(trials, again, gain_of) for again in to_repeat(sheet, estimate, plan)]
