@@ -8,7 +8,7 @@ import pytest
 from advisor.basis.fields import InputError
 from advisor.measure.jars import Jar as Found
 from advisor.measure.jars import find_jars, jar_at, moved, white_places
-from advisor.measure.photograph import decode, read_jars
+from advisor.measure.photograph import Box, decode, read_jars
 from advisor.readings.photo_colour import PhotoColour
 from tests.how_many import cases
 from tests.measure.darkroom import Jar, Scene, camera, photograph, render
@@ -105,6 +105,15 @@ def test_a_picture_of_anything_gives_boxes_on_it(shape, shown):
     boxes = [jar.box for jar in (*found, *tapped, *(moved(picture, jar, 0.5, -0.5) for jar in tapped))]
     for box in (*boxes, *white_places(picture, tapped)):
         assert box.cut(picture, "x").size
+
+
+def test_white_paper_nearest_to_the_jars_comes_first():
+    paper = np.full((300, 600, 3), 230, dtype=np.uint8)
+    jars = [Found(Box(x - 0.05, 0.4, x + 0.05, 0.6)) for x in (0.15, 0.9)]
+    middles = np.array([box.middle() for box in white_places(paper, jars)]) * [600, 300]
+    far = np.min([np.hypot(*(middles - jar.box.middle() * np.array([600, 300])).T) for jar in jars], axis=0)
+    assert np.all(np.diff(far) > -1e-9)
+    assert far[-1] < 50  # forty places of 15 by 15 pixels, twenty about each jar, fill circles of 38 pixels
 
 
 def test_a_picture_too_small_to_find_jars_in_is_refused():
