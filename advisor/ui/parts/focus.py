@@ -9,7 +9,8 @@ TOP = ""  # in place of a key: the top of the page, where another question or th
 _JS = """export default ({ data }) => {
   const done = document.documentElement.dataset
   const look = left => {
-    const field = data.key && document.querySelector(`.st-key-${CSS.escape(data.key)} :is(input, textarea, button)`)
+    const find = part => document.querySelector(`.st-key-${CSS.escape(data.key)} ${part}`)
+    const field = data.key && (find(":is(input, textarea)") ?? find("[data-rac][role] button")) // chips, no help mark
     if (!data.key) document.querySelector('[data-testid="stMain"]').scrollTo(0, 0)
     else if (field) { field.focus({ preventScroll: true }); field.scrollIntoView({ block: "center" }) }
     else if (left) setTimeout(look, 100, left - 1)
