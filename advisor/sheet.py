@@ -28,6 +28,7 @@ from advisor.basis.fields import (
     TableBase,
     choice,
     define,
+    fields_of,
     nearest,
     quantity,
     read_table,
@@ -786,7 +787,13 @@ class Sheet:
     @property
     def of_the_bath(self) -> Sheet:
         """The sheet without what asks something beside the bath."""
-        return Sheet(self.bath, self.window, self.stock, self.correction, self.gear, readings=self.readings)
+        nothing: dict[str, Any] = {name: () if name == "shelf" else None for name in self.QUESTIONS}
+        return replace(self, **nothing)
+
+    @property
+    def given(self) -> tuple[str, ...]:
+        """The fields of the bath that were given: in these, sheets that are equal may differ."""
+        return tuple(name for name in fields_of(Bath) if self.bath.was_given(name))
 
     @property
     def chloride_counts(self) -> bool:

@@ -26,6 +26,7 @@ if one_by_one:
     if guided.passes_over(entry):
         entry = state.enter("check", advise)
     guided.follow_the_address()
+level_is_first = level_dropped.is_asked_first(entry)
 # The map takes longest to draw: it is made before all else, so that a browser gets the answer in one piece.
 since = tried = None
 on_map = ""
@@ -53,7 +54,7 @@ def answer() -> None:
     with right, st.container(key="answer"):
         st.html('<h2 id="answer" class="unseen">The answer</h2>')
         waits = ""  # where the fields beside it ask for all that is missing
-        if level_dropped.is_asked_first():
+        if level_is_first:
             waits = "What to add stands here once the four fields are filled in."
         elif one_by_one and entry.answer is None and guided.at_its_beginning(entry):
             waits = "What your bath needs stands here as you go on."

@@ -289,11 +289,12 @@ def test_any_bytes_are_read_or_refused(content: bytes) -> None:
         parse_sheet(content)  # no volume of a bath in two hundred random bytes
 
 
-@pytest.mark.parametrize("typed", ["€12.50", "12,50 €", "$12.5", "12.50"])
+@pytest.mark.parametrize("typed", ["€12.50", "12,50 €", "$12.5", "12.50", "EUR 12.50", "12.50 EUR"])
 def test_a_price_may_have_the_sign_of_its_currency(typed):
     assert read_sheet({"stock": {"acid": {"price": typed}}}, needs_volume=False).stock.acid.price == 12.5
 
 
-def test_a_price_that_is_none_is_refused_as_it_was_typed():
-    with pytest.raises(InputError, match=r'you gave "twelve €"'):
-        read_sheet({"stock": {"acid": {"price": "twelve €"}}}, needs_volume=False)
+@pytest.mark.parametrize("typed", ["twelve €", "12€50", "5$00", "50¢", "$$5 $"])
+def test_a_price_that_is_none_is_refused_as_it_was_typed(typed):
+    with pytest.raises(InputError, match=re.escape(f'you gave "{typed}"')):
+        read_sheet({"stock": {"acid": {"price": typed}}}, needs_volume=False)

@@ -12,7 +12,6 @@ import datetime
 import difflib
 import json
 import re
-import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -279,6 +278,11 @@ class NumberField(Field):
         return value
 
 
+# The sign or the code of a currency before or behind its number; within it ("12€50") it would be the point.
+_CURRENCY = r"(?:[$£¥€₩₹₽₺₴₱₫₪]|[A-Z]{3}\b)"
+_AT_A_PRICE = re.compile(rf"^\s*{_CURRENCY}\s*|\s*{_CURRENCY}\s*$")
+
+
 @dataclass(frozen=True, kw_only=True)
 class PriceField(NumberField):
     """A price in any one currency, whose sign may stand at it."""
@@ -289,7 +293,7 @@ class PriceField(NumberField):
         if not isinstance(raw, str):
             return super().read(raw, place)
         try:
-            return super().read("".join(sign for sign in raw if unicodedata.category(sign) != "Sc"), place)
+            return super().read(_AT_A_PRICE.sub("", raw), place)
         except InputError as error:
             raise InputError(place, show(raw), error.accepted, error.fault) from error
 

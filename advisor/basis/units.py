@@ -223,7 +223,7 @@ _ROUGH = re.compile(
     re.IGNORECASE,
 )
 ROUGHLY = 0.1  # of the number: what "about 5" leaves open, 95 times in 100 (judgement)
-ROUGHLY_WARM = 2.0  # degC: the same of "about 20 °C" (judgement)
+ROUGHLY_ALWAYS = {"temperature": 2.0, "density": 0.01}  # degC, g/mL: the same, whatever the number (judgement)
 # What is read in place of an amount without a number, and of signs.
 _SAID = (
     (re.compile(r"^\s*(?:a\s+)?half\s+(?:of\s+)?(?:an?\s+)?(?=[a-z])", re.I), "1/2 "),
@@ -242,9 +242,12 @@ _RANGE = re.compile(
 )
 # "1,234": a decimal comma, or a thousands mark? Guessing wrong is an error of a factor of 1000.
 _AMBIGUOUS = re.compile(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}")
-_DEGREES_OF_BOTH = re.compile(r"(?<=[0-9])\s*°(?=\s*(?:[-‐‑–—−]|to\b|or\b|and\b)\s*[0-9])")  # "68°-72 °F"
+# Of "68°-72 °F" the sign that stands with the other one's unit.
+_DEGREES_OF_BOTH = re.compile(r"(?<=[0-9])\s*°(?=\s*(?:[-‐‑–—−]|to\b|or\b|and\b)\s*[0-9.,]+\s*°?\s*[CF]\b)", re.I)
 # What _RANGE does not take though it may be one, such as "500 mL to 1 L".
-_MAYBE_A_RANGE = re.compile(r"[0-9]\s*[^\W\d]*\s*(?:[-‐‑–—−]|\b(?:to|or|and)\b)\s*[0-9]", re.IGNORECASE)
+_MAYBE_A_RANGE = re.compile(
+    r"^[^-0-9]*[0-9][0-9.,/ ]*[^\d±-]{0,20}?(?:[-‐‑–—−]|\b(?:to|or)\b)\s*[0-9][^-]*$", re.IGNORECASE
+)
 
 
 class UnitError(ValueError):
@@ -356,11 +359,11 @@ def parse(text: str, quantity: str) -> Measured:
 
     Raises UnitError where the number, the unit or the kind of unit is not accepted.
     """
-    rough, text = is_rough(text), in_figures(text)
+    said, rough, text = _with_plain_fractions(text), is_rough(text), in_figures(text)
     written = _unit_behind(text, quantity)
     match = _QUANTITY.fullmatch(written)
-    if not match and _MAYBE_A_RANGE.search(written):
-        raise UnitError("may be a range: write its middle and half of it each way in one unit, such as 750 ± 250 mL")
+    if not match and _MAYBE_A_RANGE.search(said):
+        raise UnitError("may be a range: write its middle and how far it goes each way, in one unit, such as 5.5 ± 0.5")
     if not match:
         raise UnitError(f"is not a {quantity}: write a number and a unit, {_examples(quantity)}")
     value, step = _value_and_step(match)
@@ -369,7 +372,7 @@ def parse(text: str, quantity: str) -> Measured:
         raise UnitError(f"has no unit: write one of {_names(quantity)}, {_examples(quantity)}")
     base, factor, offset = _conversion(unit, quantity)
     spread = _spread_of(match)
-    if spread is None and rough and (spread := _roughly(value, step, factor, quantity)):
+    if spread is None and rough and (spread := _roughly(value, factor, quantity)):
         text += f" ± {spread:.2g}"
     inside = value * factor + offset
     if not math.isfinite(inside):
@@ -392,15 +395,14 @@ def _spread_of(match: re.Match[str]) -> float | None:
     return spread
 
 
-def _roughly(value: float, step: float, factor: float, quantity: str) -> float | None:
+def _roughly(value: float, factor: float, quantity: str) -> float | None:
     """Return what is left open of a number that is said to be rough, in its own unit; None of nothing.
 
-    step: one more in its last digit, which is what "about 1.15" leaves open of a density: a tenth of it would be all
-    that a bath can hold. factor: how much of the inside unit its unit is.
+    A tenth of 68 °F would be seven degrees, and a tenth of a density all that a bath can hold. factor: how much of the
+    inside unit its unit is.
     """
-    if quantity == "temperature":
-        return ROUGHLY_WARM / factor
-    return step if quantity == "density" else ROUGHLY * abs(value) or None
+    always = ROUGHLY_ALWAYS.get(quantity)
+    return always / factor if always else ROUGHLY * abs(value) or None
 
 
 def is_rough(text: str) -> bool:
@@ -421,7 +423,7 @@ def _with_plain_fractions(text: str) -> str:
     """Return a text with its ½ as 1/2."""
     for sign in () if text.isascii() else set(text) & set("½⅓⅔¼¾⅛⅜⅝⅞"):
         text = text.replace(sign, " " + unicodedata.normalize("NFKC", sign).replace("⁄", "/"))
-    return text
+    return re.sub(r"\s+", " ", text)
 
 
 def _unit_behind(text: str, quantity: str) -> str:
@@ -434,7 +436,7 @@ def _unit_behind(text: str, quantity: str) -> str:
 def _value_and_step(match: re.Match[str]) -> tuple[float, float]:
     """Return the number of a quantity, and what one more in its last digit, or in its fraction, would make."""
     if match["of"] is None:
-        return parse_number(match["value"]), last_digit(match["value"])
+        return parse_number(match["value"]), _last_digit(match["value"])
     whole, part, of = (int(match[name] or 0) for name in ("whole", "part", "of"))
     if of == 0 or (match["whole"] and part >= of):
         raise UnitError(f"has {part}/{of}, which is no fraction: write it as a decimal number")
@@ -446,7 +448,7 @@ def _refuse_knowing_nothing(spread: float, value: float) -> None:
         raise UnitError("has an uncertainty above a hundred times its value: leave it out where you know that little")
 
 
-def last_digit(number: str) -> float:
+def _last_digit(number: str) -> float:
     """Return what one more in the last digit of a number makes: 0.01 for "84.30", 10 for "1.2e2"."""
     digits, _, power = number.lower().replace(",", ".").partition("e")
     return float(10.0 ** (int(power or 0) - len(digits.partition(".")[2])))

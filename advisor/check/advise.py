@@ -43,11 +43,12 @@ def advise_beside(sheet: Sheet) -> Advice:
 
     It is kept at hand: what is typed for that question changes nothing of it.
     """
-    return _at_hand(sheet.of_the_bath)
+    return _at_hand(sheet.of_the_bath, sheet.given)
 
 
 @lru_cache(maxsize=KEPT)
-def _at_hand(sheet: Sheet) -> Advice:
+def _at_hand(sheet: Sheet, given: tuple[str, ...]) -> Advice:
+    """Return the advice on a sheet; given: as of the sheet, which its equality leaves out."""
     return advise(sheet)
 
 

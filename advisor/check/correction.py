@@ -87,7 +87,7 @@ def correct(task: Task) -> Plan:
     within_tank = task.least_volume <= task.volume <= task.most_volume
     if not any(task.needs(component) for component in task.verdicts) and not task.level_is_low and within_tank:
         return plan_of(task, PlanState.NONE_NEEDED, Amounts())
-    found = _best(task) or _best(task, in_slivers=True)
+    found = _best(task) or _in_a_sliver(task)
     if found:
         return plan_of(task, PlanState.POSSIBLE, found)
     exact = _known_exactly(task)
@@ -154,23 +154,35 @@ def _fits(task: Task, after: After) -> bool:
     return after.probability_in >= SURE and dissolved and in_tank
 
 
-def _best(task: Task, in_slivers: bool = False) -> Amounts | None:
-    """Return the best whole amounts, or None where nothing puts the bath inside; in_slivers: as of `Search`."""
+def _best(task: Task) -> Amounts | None:
+    """Return the best whole amounts, or None where nothing puts the bath inside."""
     everything = frozenset(name for name in SALT_AND_ACID if task.measured(name))
     for number, scope in enumerate(_scopes(task, everything)):
-        # Most need no more than the first scope, and hardly any a search in slivers.
-        if (
-            number == (0 if in_slivers else 1)
-            and not Search(_widest(task, everything), in_slivers=in_slivers).possible()
-        ):
+        if number == 1 and not Search(_widest(task, everything)).possible():  # most need no more than the first
             return None
-        if not Search(scope, in_slivers=in_slivers).possible():
+        if not Search(scope).possible():
             continue
         for added in _additions(task):
-            found = Search(replace(scope, added=added), in_slivers=in_slivers).run()
+            found = Search(replace(scope, added=added)).run()
             if found:
                 marked, amounts = _to_the_mark(task, replace(scope, added=added), found)
                 return _with_chloride(task, _kept_in(marked, _firmly(marked, everything, amounts)))
+    return None
+
+
+def _in_a_sliver(task: Task) -> Amounts | None:
+    """Return whole amounts that put the bath where two limits leave so little between them that a grid passes it by.
+
+    No bath is taken out to end in so narrow a place.
+    """
+    everything = frozenset(name for name in SALT_AND_ACID if task.measured(name))
+    for scope in _scopes(task, everything):
+        if scope.most_out > 0 or not Search(scope, in_slivers=True).possible():
+            continue
+        for added in _additions(task):
+            found = Search(replace(scope, added=added), in_slivers=True).run()
+            if found:
+                return _with_chloride(task, found)
     return None
 
 

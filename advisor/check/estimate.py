@@ -385,7 +385,7 @@ class Trials:
 
         at: the point (n,) about which the new ones, and own ones that are not straight, are laid instead.
         """
-        own = self._beside(prior, None if at is None or not self._bent else at)
+        own = self._beside(prior, at if self._bent else None)
         rows = [row for row, owner in enumerate(self._owners) if owner in out]
         if not new:
             return own.without(rows)

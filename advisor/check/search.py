@@ -8,8 +8,10 @@ a bath known to 0.005 % and for one known to 20 %, and a grid in it is narrowed 
 
 It has nothing to start from, and nothing to get stuck in: every limit is a quasi-concave function of the four numbers
 (linear ones, the ceiling of solubility, and a log-concave probability), so is the least of their margins, and such a
-function has one summit. Tolerance: the last grid is about a thousandth of the box wide, and what is left out of a plan
-by less than `HAIR` of probability is decided by the whole amounts, which are tried on the exact mass balance.
+function has one summit. Only where two limits leave a sliver between them, askew to the grid, does the grid end beside
+it; from there the slopes of the margins lead in, where that is asked for. Tolerance: the last grid is about a
+thousandth of the box wide, and what is left out of a plan by less than `HAIR` of probability is decided by the whole
+amounts, which are tried on the exact mass balance.
 """
 
 from __future__ import annotations

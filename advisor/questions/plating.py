@@ -229,10 +229,10 @@ class PlatingRun:
                 currents=amperes(low * self.area, high * self.area),
             ),
             line(
-                "Limiting current density: {limit}, for {copper} copper sulfate{whose}{high}",
+                "Limiting current density: {limit}, for {copper} copper sulfate, {whose}{high}",
                 limit=Amount(self.limit.value, "A/dm²", standard_uncertainty=self.limit.standard_uncertainty),
                 high=_high(self.limit.height),
-                whose=", as your readings say" if self.limit.measured else ", a lean bath, since that is not known",
+                whose="as your readings say" if self.limit.measured else "a lean bath, since yours is not known",
                 copper=Amount(self.limit.copper_sulfate, "g/L"),
             ),
             line(

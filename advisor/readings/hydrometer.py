@@ -14,7 +14,7 @@ import numpy as np
 
 from advisor.basis.arrays import linearised
 from advisor.basis.fields import Field, InputError, choice, define, note, quantity, show
-from advisor.basis.units import COVERAGE, Measured, UnitError, in_figures, is_rough, last_digit, of_ranges, parse_number
+from advisor.basis.units import COVERAGE, Measured, UnitError, in_figures, is_rough, of_ranges, parse_number
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import thermometer_error
 from advisor.solution.density import density, model_uncertainty, water_density
@@ -31,6 +31,7 @@ READING = 0.0005  # g/mL; reading the meniscus to half a division (judgement)
 FLOATS_HIGH = {True: (0.0020, 0.0015), None: (0.0, 0.0012), False: (0.0, 0.0003)}
 SURFACE_TENSION = "surface tension"  # the source of its error; of the bath, so that it is much the same in each check
 DENSITY_MODEL = "density model"  # that of the model
+ROUGHLY = 0.01  # of the number on a scale that "about" stands before (judgement)
 WIDEST = 50.0  # on any scale; a wider ± says nothing (judgement)
 # Judgement.
 LOWEST, HIGHEST = 0.95, 1.5  # g/mL: from warm water to more than a bath of 450 and 400 g/L could hold in solution
@@ -59,9 +60,9 @@ class ScaleValue(Field):
         if len(numbers) > 2 or (len(numbers) == 2 and not 0 < numbers[1] <= WIDEST):
             raise InputError(place, show(raw), 'write one number, or one with its uncertainty, such as "1.172 ± 0.001"')
         text = raw.strip() if of_ranges(typed) == typed else of_ranges(typed).strip()
-        if len(numbers) == 1 and is_rough(typed):  # "about 1.17" leaves its last figure open
-            numbers.append(last_digit(in_figures(typed)))
-            text = f"{in_figures(typed)} ± {numbers[1]:g}"
+        if len(numbers) == 1 and is_rough(typed):  # "about 1.17" leaves a hundredth of it open, however finely written
+            numbers.append(ROUGHLY * abs(numbers[0]))
+            text = f"{in_figures(typed)} ± {numbers[1]:.2g}"
         return Measured(numbers[0], numbers[1] / COVERAGE if len(numbers) == 2 else None, "", text)
 
     def write(self, value: Measured) -> object:

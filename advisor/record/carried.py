@@ -107,11 +107,17 @@ class Carried:
     leans: Mapping[str, Lean] = field(default_factory=dict)  # by foreign salt, as `PreviousCheck.leans_on`
     moved: Moved | None = None  # to another tank since the check
     has_level: bool = False  # whether a level written down since the check tells what had dried away by then
+    is_read_anew: bool = False  # whether that level, and its doubt, is in what is known
 
     @property
     def values(self) -> dict[str, Value | None]:
         """Each component; None where the last check did not determine it."""
         return shown_of(self.known, self.known.measured)
+
+    @property
+    def is_filed(self) -> bool:
+        """Tell whether a logbook holds it: no bath without a name is in one."""
+        return bool(self.check.bath)
 
     @property
     def correlation(self) -> float:
@@ -138,6 +144,7 @@ class Carried:
         return replace(
             self,
             known=thickened,
+            is_read_anew=is_read_anew,
             sources={name: thicker * effect for name, effect in self.sources.items()},
             leans={name: lean._replace(slopes=thicker * lean.slopes) for name, lean in self.leans.items()},
         )
@@ -158,7 +165,8 @@ class Carried:
                 (name, _written([lean.mean, lean.standard_uncertainty, *lean.slopes]))
                 for name, lean in self.leans.items()
             ),
-            note=f"from the logbook: check of {self.check.when.astimezone():%Y-%m-%d} and what was logged since",
+            note=f"{'from the logbook' if self.is_filed else 'without a logbook'}: check of "
+            f"{self.check.when.astimezone():%Y-%m-%d} and what was {'logged' if self.is_filed else 'done'} since",
             origin=Origin.LOGBOOK,
         )
 
@@ -181,7 +189,8 @@ class Carried:
         spent += [plated] if self.ampere_hours else []
         dried = "has evaporated since the level that you wrote down" if self.has_level else "had evaporated"
         return line(
-            "From your check {spent} and what you logged since: {held}, if no water {dried}.",
+            "From your check {spent} and what you {did} since: {held}, if no water {dried}.",
+            did="logged" if self.is_filed else "did",
             spent=f"{' and '.join(spent)} ago" if spent else "of today",
             held=joined(", ", held),
             dried=dried,

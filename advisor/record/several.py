@@ -147,6 +147,7 @@ class Poured:
     """What is poured from one bath into another: the entries that say so, and what is in both before and after.
 
     litres: what moves [L]; before, after: what is in source and target, in this order; None where nothing is known.
+    read_anew: of both, whether the level was read since the check, as of `Carried`.
     room: whether the record tells that the target's tank takes it.
     """
 
@@ -156,6 +157,7 @@ class Poured:
     litres: float
     before: tuple[Known, Known | None]
     after: Known | None
+    read_anew: tuple[bool, bool]
     room: bool = False
 
     TITLE: ClassVar[str] = "What goes where"
@@ -174,7 +176,7 @@ class Poured:
 
     def _row(self, name: str) -> Line:
         """Return the balance of one component: what moves, with what is there, makes what is in the target."""
-        comes = _in_grams(self.before[0], name, self.litres)
+        comes = self._comes(name)
         there = self.before[1]
         if there is None or self.after is None or name not in there.measured or name not in self.after.measured:
             return line("{name}: {comes} move.", name=NAMES[name].capitalize(), comes=_grams(comes))
@@ -182,9 +184,12 @@ class Poured:
             "{name}: {comes} come to {there}; together {sum}.",
             name=NAMES[name].capitalize(),
             comes=_grams(comes),
-            there=_grams(_in_grams(there, name, there.volume_L)),
-            sum=_grams(_in_grams(self.after, name, self.after.volume_L)),
+            there=_grams(_in_grams(there, name, there.volume_L, self.read_anew[1])),
+            sum=_grams(_in_grams(self.after, name, self.after.volume_L, self.read_anew[1])),
         )
+
+    def _comes(self, name: str) -> Value:
+        return _in_grams(self.before[0], name, self.litres, self.read_anew[0])
 
     def _ends(self) -> Line:
         assert self.after is not None
@@ -207,11 +212,7 @@ class Poured:
             "from": self.source,
             "into": self.target,
             "volume_L": self.litres,
-            "moved_g": {
-                name: _in_grams(self.before[0], name, self.litres)._asdict()
-                for name in COMPONENTS
-                if name in self.before[0].measured
-            },
+            "moved_g": {name: self._comes(name)._asdict() for name in COMPONENTS if name in self.before[0].measured},
             "after": after
             and {
                 "volume_L": after.volume_L,
@@ -236,7 +237,8 @@ def split(source: str, entries: Sequence[Entry], target: str, litres: Measured, 
     begun = replace(sheet, bath=bath, readings=(reading,))
     content = Check(write_sheet(begun), json.loads(write_json(advise(begun).to_dict())))
     parts: tuple[Part, ...] = ((source, _taken(litres, target)), (target, content))
-    return Poured(parts, source, target, litres.value, (known, None), replace(known, volume_L=litres.value))
+    made = replace(known, volume_L=litres.value)
+    return Poured(parts, source, target, litres.value, (known, None), made, (carried.is_read_anew, False))
 
 
 def new_bath(name: str, known: Sequence[str]) -> str:
@@ -262,7 +264,7 @@ def merge(
     """
     if source == target:
         raise InputError("into", f"you gave {target} twice", "name two baths", Fault.CONFLICT)
-    _, known = _source(source, entries, now)
+    carried, known = _source(source, entries, now)
     poured = litres or Measured.of(known.volume_L, "L", "volume", digits=4)
     _least_left(poured, known, whole_may_go=True)
     there = _as_it_stands(others, now)
@@ -284,7 +286,11 @@ def merge(
         mixed = _as_it_stands([*others, coming], later)
         after = mixed.known if mixed else None
     parts: tuple[Part, ...] = ((source, _taken(poured, target)), (target, content))
-    return Poured(parts, source, target, poured.value, (known, there.known if there else None), after, room)
+    before, read_anew = (
+        (known, there.known if there else None),
+        (carried.is_read_anew, bool(there and there.is_read_anew)),
+    )
+    return Poured(parts, source, target, poured.value, before, after, read_anew, room)
 
 
 def _source(source: str, entries: Sequence[Entry], now: datetime.datetime) -> tuple[Carried, Known]:
@@ -330,11 +336,15 @@ def _unknown(target: str) -> Line:
     return line("What {target} held is not known, so neither is the mixture: check it.", target=target)
 
 
-def _in_grams(known: Known, name: str, litres: float) -> Value:
-    """Return how much of a component is in so many litres [g], with the doubt of both."""
+def _in_grams(known: Known, name: str, litres: float, read_anew: bool) -> Value:
+    """Return how much of a component is in so many litres of a bath [g], with the doubt of both.
+
+    read_anew: what is known has the doubt in it of the level by which all the grams were divided; these have not.
+    """
     value, spread = known.of(name)
     level = known.volume_relative_uncertainty * value
-    return Value(*(GRAMS[name] * litres * part for part in (value, float(np.hypot(spread, level)))))
+    doubt = np.sqrt(max(spread**2 - level**2, 0.0)) if read_anew else np.hypot(spread, level)
+    return Value(*(GRAMS[name] * litres * part for part in (value, float(doubt))))
 
 
 def _grams(value: Value) -> Amount:

@@ -42,6 +42,12 @@ BESIDE = {
     "plate": {"area": "1 dm2"},
     "treat": {"what": "carbon"},
     "part": {"made_of": ["eggshell"]},
+    "mix": {"volume": "4 L"},
+    "deposit": {"looks": ["rough"]},
+    "hull_cell": {"current": "2 A"},
+    "keep": {"disposal_price": 3},
+    "dispose": {"base": "sodium carbonate"},
+    "anodes": {"bagged": True},
     "shelf": [{"what": "distilled water", "volume": "5 L", "price": 3}],
 }
 # The owner of this bath says that nothing got into it.
@@ -330,6 +336,18 @@ def test_acid_is_measured_in_millilitres_and_battery_acid_needs_no_stops(acid_no
 def test_what_is_asked_beside_the_bath_changes_nothing_of_its_advice(name):
     asked = read_sheet({**parse_toml(example_text(name).encode()), **BESIDE})
     of_the_bath = {field.name for field in fields(Sheet)}.difference(Sheet.QUESTIONS)
+    assert set(BESIDE) == set(Sheet.QUESTIONS)
     assert all(getattr(asked, question) for question in BESIDE)
     assert {name for name in of_the_bath if getattr(asked.of_the_bath, name) != getattr(asked, name)} == set()
     assert advise_beside(asked).to_dict() == advise(asked).to_dict()
+
+
+def test_what_was_typed_as_it_would_be_assumed_is_another_sheet():
+    """15 °C is assumed where nobody says how cold the bath gets: that is then taken for granted, and said to be."""
+    raw = parse_toml(example_text("dull").encode())
+    bath = {name: value for name, value in raw["bath"].items() if name != "coldest"}
+    untold, told = (read_sheet({**raw, "bath": {**bath, **more}}) for more in ({}, {"coldest": "15 degC"}))
+    assert untold == told
+    assert advise(untold).taken_for_granted != advise(told).taken_for_granted
+    for sheet in (untold, told, untold):
+        assert advise_beside(sheet).taken_for_granted == advise(sheet).taken_for_granted

@@ -137,7 +137,7 @@ def test_copper_that_was_not_measured_gives_no_limit_and_a_cautious_current():
     assert result["bath_after"]["anodes_do_not"]["copper_sulfate_g_L"] is None
     assert found.current < run('area = "1 dm^2"\nthickness = "100 um"').current
     assert any("not settled" in text for text in found.warnings)
-    assert "a lean bath, since that is not known" in said(found)
+    assert "a lean bath, since yours is not known" in said(found)
 
 
 def test_copper_that_is_known_is_said_to_be_that_of_the_readings_which_may_be_a_recipe():

@@ -141,6 +141,17 @@ def test_how_much_dried_away_is_as_uncertain_as_both_levels(two, mark, read):
     assert tall.level.standard_uncertainty == pytest.approx(5.0 * read)
 
 
+def test_all_the_grams_that_are_poured_do_not_hang_on_the_level_that_was_read(two):
+    doubts = []
+    for mark in ("5 ± 0.05 L", "5 ± 1 L"):
+        entries = [*two.entries("Tall"), on(21, "level", volume=mark)]
+        pouring = merge("Tall", entries, "Flat", two.entries("Flat"), None, moment(21.01))
+        moved = pouring.to_dict()["moved_g"]["copper_sulfate"]
+        assert moved["value"] == pytest.approx(6 * 215, rel=2e-3)
+        doubts.append(moved["standard_uncertainty"])
+    assert doubts[0] == pytest.approx(doubts[1], rel=1e-6)
+
+
 @pytest.mark.parametrize(("day", "litres_then"), [(0.9, 7.0), (1.1, 6.0)])
 def test_water_of_a_correction_still_stands_weeks_later(two, day, litres_then):
     """A litre that goes in within a day of the check is its correction; one that goes in later made up what had dried."""

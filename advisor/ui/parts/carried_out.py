@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Sequence
-from contextlib import suppress
 from dataclasses import dataclass
 
 import streamlit as st
@@ -70,9 +69,7 @@ def as_done(sheet: Sheet, advice: Advice) -> Advice:
     """Return an answer whose steps lead to where the amounts lead that were really used in those that are ticked."""
     if not ticks.ticked() or not ticks.are_of(advice.steps):
         return advice
-    with suppress(InputError):  # an amount that cannot be read is said at its field, on the page Correct
-        return as_used(sheet, advice, ticks.amounts(advice.steps))
-    return advice
+    return as_used(sheet, advice, ticks.amounts(advice.steps))
 
 
 def in_a_row(done: Sequence[int]) -> int:

@@ -85,7 +85,8 @@ def _really_used(number: int, step: Step) -> None:
 def _the_bath_now(sheet: Sheet, advice: Advice, done: int) -> None:
     """Say what the bath holds by what was really used so far, and at the end what comes next."""
     try:
-        ticks.amounts(advice.steps[:done])
+        for number, step in enumerate(advice.steps[:done], 1):
+            used_amount(step.what, ticks.used(number, step))
     except InputError:  # said at its field
         return
     is_all = done == len(advice.steps)

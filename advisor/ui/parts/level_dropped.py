@@ -16,6 +16,7 @@ import streamlit as st
 from advisor.basis.components import SALT_AND_ACID, UNITS
 from advisor.basis.fields import Fault, InputError, QuantityField, fields_of, write_table
 from advisor.basis.fields import show as quoted
+from advisor.check.advice import Advice
 from advisor.readings import KINDS
 from advisor.readings.origin import Origin
 from advisor.readings.previous_check import PreviousCheck
@@ -35,7 +36,8 @@ _ERRORS, _BATH = "level_errors", "level_bath"
 _NAMED = "level_named"  # session: the name on the sheet, and whether a check of its own began, when a bath was chosen
 _FILLED = "level_filled"  # session: what stands in the fields by the logbook, and of which bath and check
 _THEN, _NOW = "level_then", "level_now"
-_USED = "level_used"  # session: whether the person used it since they came for it
+_CAME_WITH = "level_came_with"  # session: the readings of the sheet with which the person came for it
+_FIRST = "level_first"  # session: whether it is asked before all else, as the page found
 FOLD = "level_fold"
 _HELD = {f"level_{name}": name for name in SALT_AND_ACID}
 TASK_OF_ITS_OWN = ("date", "condition")  # of the bath, which a new check does not take over
@@ -46,11 +48,17 @@ def came_for_it() -> bool:
     return st.query_params.get("way") == "level"
 
 
-def is_asked_first() -> bool:
-    """Tell whether the person came for it and has not used it yet: until then any answer is that of another task."""
-    if state.has_turned():
-        st.session_state.pop(_USED, None)
-    return came_for_it() and _USED not in st.session_state
+def is_asked_first(entry: state.Typed[Advice]) -> bool:
+    """Tell whether the person came for it and has not used it yet: until then any answer is that of another task.
+
+    Who changes or opens readings meanwhile has another task, or this one answered already, as after a reload.
+    """
+    if state.has_turned() or not came_for_it():
+        st.session_state.pop(_CAME_WITH, None)
+    readings = entry.answered.readings if entry.answered else ()
+    is_first = came_for_it() and st.session_state.setdefault(_CAME_WITH, readings) == readings
+    st.session_state[_FIRST] = is_first
+    return is_first
 
 
 def show() -> None:
@@ -81,9 +89,10 @@ def _ask() -> None:
             )
             if error := st.session_state.get(_ERRORS, {}).get(key):
                 fields.complain(error, hints.what_to_write(field, st.session_state.get(key), unit))
-    if is_asked_first() and state.raw().get("reading"):
+    is_first = bool(st.session_state.get(_FIRST))
+    if is_first and state.raw().get("reading"):
         st.caption("This begins a check of its own: the readings below are not counted with it.")
-    filled: Literal["primary", "secondary"] = "primary" if is_asked_first() else "secondary"
+    filled: Literal["primary", "secondary"] = "primary" if is_first else "secondary"
     st.button("Use this", key="level_use", type=filled, on_click=_use)
 
 
@@ -172,7 +181,7 @@ def _use() -> None:
     typed = _typed()
     if st.session_state[_ERRORS] or not state.first_tap("use level"):
         return
-    st.session_state[_USED] = True
+    st.session_state[_CAME_WITH] = None
     carried = _carried()
     if came_for_it():
         _begin_anew(carried)

@@ -20,6 +20,7 @@ from advisor.ui.session import state
 
 _KIND = "reading_kind"
 REPEATED = frozenset({"acid titration", "copper titration", "thinned conductivity", "thinned pH"})  # as their cards ask
+THE_SAME = ("water", "buffer")  # read once for all samples of a check
 
 
 def show(entry: state.Typed[Advice]) -> None:
@@ -78,7 +79,8 @@ def _add() -> None:
 
 def offer_once_more(number: int, kind: str) -> None:
     """Offer the same test once more, as a reading of its own, once the first is read: two tell how far they differ."""
-    if kind in REPEATED and READ[kind][0] in state.part(f"reading {number}"):
+    alike = [reading for reading in state.raw()["reading"] if reading.get("kind") == kind]
+    if kind in REPEATED and len(alike) == 1 and READ[kind][0] in alike[0]:
         st.button("Type in the second one", key=f"reading_once_more_{number}", on_click=_once_more, args=(number,))
 
 
@@ -86,7 +88,7 @@ def _once_more(number: int) -> None:
     """Add a reading with all of this one but what is read at the bench, and go to that."""
     if state.first_tap("once more"):
         reading = state.raw()["reading"][number - 1]
-        read = READ[reading["kind"]]
+        read = [name for name in READ[reading["kind"]] if name not in THE_SAME]
         state.raw()["reading"].append({name: value for name, value in reading.items() if name not in read})
         focus.want(state.key_of(f"reading {len(state.raw()['reading'])}", read[0]))
 

@@ -75,7 +75,8 @@ def enter(
     sheet = None
     try:
         sheet = read_sheet(used, needs_volume)
-        if name not in answers or answers[name][0] != sheet:
+        before = answers.get(name, (None, None))[0]
+        if before != sheet or before.given != sheet.given:
             answers[name] = (sheet, function(sheet))
     except SheetError as error:
         errors = _by_place(error, of_a_mix="mix" in tables and "volume" not in bath)

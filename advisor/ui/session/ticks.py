@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Sequence
+from contextlib import suppress
 
 import streamlit as st
 
+from advisor.basis.fields import InputError
 from advisor.check.steps import Step
 from advisor.record.done_steps import amount_field, planned_amount, used_amount
 from advisor.record.drafts import Ticks
@@ -43,11 +45,16 @@ def used(number: int, step: Step) -> str:
 def amounts(steps: Sequence[Step]) -> list[float]:
     """Return what was really used in each step that is done, and what is planned in the others [g, or L of liquids].
 
-    Raises InputError for an amount that cannot be read.
+    Of an amount that cannot be read, which is said at its field, what is planned.
     """
-    each = enumerate(steps, 1)
-    taken = [(step, used(n, step) if _is_done(n) else planned_amount(step.what, step.numbers)) for n, step in each]
-    return [used_amount(step.what, amount) for step, amount in taken]
+    return [_amount(number, step) for number, step in enumerate(steps, 1)]
+
+
+def _amount(number: int, step: Step) -> float:
+    with suppress(InputError):
+        if _is_done(number):
+            return used_amount(step.what, used(number, step))
+    return used_amount(step.what, planned_amount(step.what, step.numbers))
 
 
 def _is_done(number: int) -> bool:

@@ -70,6 +70,21 @@ def test_the_map_and_the_next_step_follow_what_was_really_used(correct):
     assert on_map.search(on_check).group() == on_map.search(used).group()
 
 
+def test_an_amount_that_cannot_be_read_changes_nothing_of_the_others(correct):
+    correct.checkbox(key="correct_done_1").check().run()
+    correct.text_input(key="correct_used_1").input("400").run()
+    now = re.compile("The bath now:[^<]*<[^<]*")
+    used = now.search(said(correct)).group()
+    correct.checkbox(key="correct_done_2").check().run()
+    correct.text_input(key="correct_used_2").input("abc").run()
+    assert "The bath now" not in said(correct)  # of both it cannot be told
+    correct.checkbox(key="correct_done_1").uncheck().run()
+    correct.text_input(key="correct_used_2").input("abc").run()
+    correct.checkbox(key="correct_done_1").check().run()
+    correct.checkbox(key="correct_done_2").uncheck().run()
+    assert now.search(said(correct)).group() == used
+
+
 def test_what_a_step_says_itself_is_folded_and_every_caution_is_there(correct):
     first = "\n".join(block.proto.body for block in correct.get("html")).replace("\N{NO-BREAK SPACE}", " ")
     for act in STEP_ACTS["copper sulfate crystals"]:

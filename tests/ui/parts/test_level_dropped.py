@@ -198,6 +198,16 @@ def test_the_fields_stand_alone_until_they_are_used_though_a_check_is_open(came)
     assert app.button(key="level_use").proto.type == "secondary"
 
 
+def test_who_changes_a_reading_at_that_address_sees_its_answer(came):
+    """So does who opens a draft there after a reload: what is asked first was answered before, or is not wanted."""
+    record("Shed")
+    app = came({"bath": {"volume": "5.6 L"}, "reading": [ACID, HYDROMETER]})
+    assert 'class="glance' not in said(app)
+    app.session_state["sheet"]["reading"][1]["value"] = "1.170"
+    app.run()
+    assert 'class="glance' in said(app)
+
+
 def test_each_field_has_a_menu_of_units_and_what_is_chosen_holds(came):
     app = came({})
     offered = {name: menu for place, name, menu in app.session_state["unit_menus"].values() if place == ""}

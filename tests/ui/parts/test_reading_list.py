@@ -51,6 +51,10 @@ def test_the_second_is_offered_once_the_first_is_read(monkeypatch):
     state.put("reading 2", "used", "4.3 mL")
     reading_list.offer_once_more(2, "acid titration")
     assert offered == ["Type in the second one"]
+    state.add_reading("acid titration", sample="10 mL", used="4.4 mL")
+    reading_list.offer_once_more(2, "acid titration")
+    reading_list.offer_once_more(3, "acid titration")
+    assert offered == ["Type in the second one"]  # the second stands there
 
 
 def test_a_removed_reading_takes_its_file_along(visit):
