@@ -52,6 +52,22 @@ def test_age_and_cold_that_nobody_told_are_listed_with_what_they_move() -> None:
     assert "age of the bath" not in granted(answer(ACID))  # no density, so it moves nothing
 
 
+def test_what_a_float_leaves_open_is_listed_with_what_it_moves() -> None:
+    """A g/L of copper sulfate is 0.00059 g/mL. Five degrees are 0.0020 g/mL, 3.4 g/L.
+
+    With additives a float reads 0.0020 ± 0.0030 g/mL (95 %) too high: 3.4 g/L, by up to 5 either way.
+    """
+    silent, told = (
+        granted(answer(ACID, HYDROMETER)),
+        granted(answer(ACID, HYDROMETER, additives=True, temperature="20 degC")),
+    )
+    assert "by about 3 g/L, if it was 5 °C off" in silent["temperature of the bath"]["moves"]
+    assert "reads 3 g/L too high" in silent["brightener and other additives"]["moves"]
+    (floats,) = (said for what, said in told.items() if "floats" in what)
+    assert "up to 5 g/L either way" in floats["moves"]
+    assert not {"temperature of the bath", "brightener and other additives", "the most the tank holds"} & set(told)
+
+
 def test_stock_that_nobody_named_is_listed_where_it_is_used() -> None:
     """96 % acid holds 0.96 · 1.8355 = 1.762 g/mL, battery acid 0.37 · 1.277 = 0.472: 3.7 times as much of it."""
     low = granted(answer(checked(170, 20)))
