@@ -218,6 +218,8 @@ def log_entry(words: Sequence[str]) -> str:
     logbook = Logbook()
     known = logbook.baths()
     if typed.replaces is None:
+        if bath in known:
+            _no_slip(logbook, bath, typed)
         entry = logbook.record(bath, typed.content, typed.when)
     else:
         name = known_bath(logbook, bath, "log")
@@ -233,6 +235,15 @@ def log_entry(words: Sequence[str]) -> str:
     new = "" if entry.bath in known else f"It is the first entry of a new bath{alike}.{undo}\n"
     ahead = f"{YET_TO_COME}\n" if is_yet_to_come(entry) else ""
     return f"{done} as entry {entry.id} of {entry.bath} in {logbook.path}\n{shown}\n{ahead}{new}"
+
+
+def _no_slip(logbook: Logbook, bath: str, typed: LogWords) -> None:
+    """Raise InputError for what cannot be by what the record holds before it."""
+    from advisor.record.at_hand import at_hand
+    from advisor.record.level import refuse_a_slip
+
+    until = typed.when.astimezone() if typed.when else datetime.datetime.now().astimezone()
+    refuse_a_slip(typed.content, [entry for entry in at_hand(logbook, bath).entries if entry.when <= until])
 
 
 def _about_dose(logbook: Logbook, entry: Entry, units: Units) -> list[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Sequence
 
+from advisor.basis.fields import Fault, InputError
 from advisor.basis.units import Measured, UnitError, parse
 from advisor.check.known import Value
 from advisor.readings.tools import LEVEL_READING
@@ -13,6 +14,7 @@ from advisor.record.entries import (
     ANOTHER_BATH,
     AcidAdded,
     Check,
+    Content,
     Entry,
     LevelMark,
     Moved,
@@ -23,6 +25,7 @@ from advisor.record.entries import (
 )
 
 # An open tank loses some millimetres of water a day at most: less than a correction brings in (judgement).
+HIGHEST_RISE = 1.25  # times all that the record tells of, above which a level is a slip (judgement)
 NOTHING_DRIES = 2.0  # days after a check
 AT_ONCE = datetime.timedelta(days=1)  # of a check: what goes in is its correction and raises the level (judgement)
 
@@ -49,15 +52,41 @@ def level_said(entry: Entry) -> Value | None:
 
 def most_of(entries: Sequence[Entry]) -> Measured | None:
     """Return the most that the tank holds [L] by the last sheet or move that tells; None where none does."""
+    return _of_tank(entries, "max_volume")
+
+
+def _of_tank(entries: Sequence[Entry], name: str) -> Measured | None:
     for entry in reversed(entries):
         if isinstance(entry.content, Moved):
-            return entry.content.max_volume
-        if isinstance(entry.content, Check) and (said := entry.content.bath().get("max_volume")):
+            found: Measured | None = getattr(entry.content, name)
+            return found
+        if isinstance(entry.content, Check) and (said := entry.content.bath().get(name)):
             try:
                 return parse(str(said), "volume")
             except UnitError:  # written under other rules
                 return None
     return None
+
+
+def refuse_a_slip(content: Content, before: Sequence[Entry]) -> None:
+    """Raise InputError for a level far above all that could be in the tank by the entries before it.
+
+    A slipped comma, 42 L in a tank of 4.2, would have the next check find a tenth of the salts, and dose the rest.
+    """
+    level = level_of(before)
+    if not isinstance(content, LevelMark) or level is None or any(isinstance(e.content, Remake) for e in before):
+        return
+    last = max(number for number, entry in enumerate(before) if level_said(entry) is not None)
+    could_be = [level.value + sum(max(raised_by(entry), 0.0) for entry in before[last + 1 :])]
+    could_be += [tank.most for name in ("usual_volume", "max_volume") if (tank := _of_tank(before, name))]
+    if content.volume.least > HIGHEST_RISE * max(could_be):
+        raise InputError(
+            f"{content.label}: volume",
+            f"you gave {content.volume.text}",
+            f"by the record at most {max(could_be):.3g} L are in that tank. If it holds more, write down first what "
+            "went in, or the tank that you moved it to",
+            Fault.OUT_OF_LIMITS,
+        )
 
 
 def is_emptied(entries: Sequence[Entry]) -> bool:

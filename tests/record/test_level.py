@@ -4,9 +4,10 @@ import datetime
 
 import pytest
 
+from advisor.basis.fields import InputError
 from advisor.basis.units import COVERAGE, parse
 from advisor.record.entries import ANOTHER_BATH, Entry, LevelMark, Moved, PouredIn, Remake, TakenOut, WaterAdded
-from advisor.record.level import is_emptied, level_now, level_of, most_of
+from advisor.record.level import is_emptied, level_now, level_of, most_of, refuse_a_slip
 
 START = datetime.datetime(2026, 3, 1, tzinfo=datetime.UTC)
 
@@ -103,3 +104,23 @@ def test_the_most_it_holds_is_that_of_the_tank_it_was_moved_to():
     assert most_of(log(tall, mark())).value == 9.0
     assert level_of(log(mark(), tall)).value == 8.0
     assert most_of(log(mark())) is None
+
+
+def test_a_slipped_comma_is_no_level():
+    """42 L written down for 4.2 L would have the next check find a tenth of the salts, and dose kilograms."""
+    with pytest.raises(InputError, match=r"you gave 42 L; by the record at most 4\.4 L are in that tank"):
+        refuse_a_slip(mark("42 L"), log(mark("4.2 L"), water("0.2 L"), SAMPLE))
+
+
+@pytest.mark.parametrize(
+    "before",
+    [
+        [],
+        [mark("4.2 L"), water("0.3 L"), FROM_A_JAR],  # 6.5 L and a quarter of it
+        [mark("4.2 L"), Moved(tank="vat", usual_volume=litres("8 L"))],
+        [mark("4.2 L"), Remake()],
+    ],
+)
+def test_a_level_that_may_be_so_is_written_down(before):
+    refuse_a_slip(mark("8 L"), log(*before))
+    refuse_a_slip(water("40 L"), log(*before))

@@ -15,7 +15,9 @@ import streamlit as st
 from advisor.basis.fields import ChoiceField, Field, InputError, QuantityField, fields_of, read_table
 from advisor.basis.units import Measured
 from advisor.record import withdrawal
+from advisor.record.at_hand import at_hand
 from advisor.record.entries import CONTENTS, YET_TO_COME, Content, Entry, Withdrawn, is_yet_to_come
+from advisor.record.level import refuse_a_slip
 from advisor.record.logbook import Logbook
 from advisor.ui import hints
 from advisor.ui.fields import complain, label_of, plain, usual_unit, with_unit
@@ -49,7 +51,7 @@ def write(logbook: Logbook, bath: str, place: str, filled: Mapping[str, Filled] 
     key = "_".join([place, *stands.values(), *([str(written)] if written else [])])
     content = show(CONTENTS[kind], key, "Write it down", stands)
     said(place)
-    if content is None or not state.first_tap("record entry"):
+    if content is None or _is_a_slip(content, logbook, bath, moment) or not state.first_tap("record entry"):
         return None
     entry = logbook.record(bath, content, moment)
     ahead = f" {YET_TO_COME}" if is_yet_to_come(entry) else ""
@@ -58,10 +60,26 @@ def write(logbook: Logbook, bath: str, place: str, filled: Mapping[str, Filled] 
     return entry
 
 
+def _is_a_slip(
+    content: Content, logbook: Logbook, bath: str, moment: datetime.datetime | None, instead_of: int = 0
+) -> bool:
+    """Tell whether an entry cannot be so by what the record holds before it, and say so; instead_of: another's number."""
+    until = moment.astimezone() if moment else datetime.datetime.now().astimezone()
+    entries = at_hand(logbook, bath).entries
+    try:
+        refuse_a_slip(content, [entry for entry in entries if entry.when <= until and entry.id != instead_of])
+    except InputError as error:
+        complain(error, form=type(content))
+        return True
+    return False
+
+
 def change(logbook: Logbook, entry: Entry, content: Content, place: str) -> None:
     """Draw an entry's form with what stands in it; once it is sent off, the new entry replaces the old one."""
     changed = show(type(content), f"{place}_{entry.id}", "Save the change", vars(content))
-    if changed is not None and state.first_tap("correct entry"):
+    if changed is None or _is_a_slip(changed, logbook, entry.bath, entry.when, entry.id):
+        return
+    if state.first_tap("correct entry"):
         new = logbook.correct(entry.id, changed)
         say(f"Entry {entry.id} is changed; it counts as entry {new.id} now: {shown(changed.summary())}.")
         st.rerun()
