@@ -14,10 +14,17 @@ from advisor.check.pouring import FIRST_WORDS, Pouring, pouring
 from advisor.check.search import LEVEL_TOLERANCE
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import warming_by_acid
-from advisor.solution.stock import SALT_SOLUTION
+from advisor.solution.stock import (
+    BATTERY_ACID,
+    CONCENTRATED_ACID,
+    SALT_SOLUTION,
+    acid_density,
+    pentahydrate_mass_fraction,
+)
 from advisor.words import phrases
 from advisor.words.cautions import Act
 from advisor.words.lines import Amount, Line, joined, line, measured_out, range_of, weighed
+from advisor.words.sections import percent
 
 SALT_SOLUTION_RECIPE = line(phrases.SALT_SOLUTION, grams=SALT_SOLUTION)
 
@@ -25,6 +32,7 @@ SALT_SOLUTION_RECIPE = line(phrases.SALT_SOLUTION, grams=SALT_SOLUTION)
 READ_OFF = 0.02  # L: less is not told apart in a jug (judgement)
 ADDITIVES_COUNT = 0.03  # of the bath: a smaller loss of additives is within what a strip tells (judgement)
 FELT = 0.5  # °C: less is said as 0, and nobody need know it (judgement)
+ACIDS_PART = 0.6  # g/g: acid for batteries is below, concentrated acid above (judgement)
 ACIDS = ("sulfuric acid", "hydrochloric acid")
 # What each kind of step is for the hands, by what is moved.
 STEP_ACTS: dict[str, tuple[Act, ...]] = {
@@ -127,6 +135,24 @@ def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
         numbers, how = chloride_dose(stock, amounts.chloride)
         add("chloride", "add", stock.chloride_kind, numbers, "The additives need chloride.", how)
     return tuple(steps)
+
+
+def of_other_stock(step: Step) -> Line | None:
+    """Say how much of the other common acid or crystals a step comes to; None of a step that adds neither."""
+    if step.what == "sulfuric acid":
+        strength = step.numbers["strength_mass_fraction"]
+        other = BATTERY_ACID if strength > ACIDS_PART else CONCENTRATED_ACID
+        millilitres = step.numbers["mass_g"] * strength / other / float(acid_density(other))
+        return line(
+            "This is of acid of {strength}. If yours has {other}, it takes {millilitres}.",
+            strength=percent(strength),
+            other=percent(other),
+            millilitres=Amount(millilitres, "mL", digits=3),
+        )
+    if step.what == "copper sulfate crystals":
+        powder = step.numbers["mass_g"] / pentahydrate_mass_fraction(1.0, "anhydrous")
+        return line("This is of blue crystals. Of a pale powder it takes {grams}.", grams=Amount(powder, "g", digits=3))
+    return None
 
 
 def _rests_on(task: Task, name: str) -> Line:

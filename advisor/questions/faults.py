@@ -364,18 +364,22 @@ def _measured(assessment: Assessment) -> dict[str, Fact]:
 
 
 def _about_bath(sheet: Sheet, assessment: Assessment) -> dict[str, Fact]:
-    bath, warmth = sheet.bath, sheet.bath.temperature.value
-    at = line("The bath is at {warmth}", warmth=Amount(warmth, "°C"))
-    known = {
-        "cold": Fact(float(ndtr((17.0 - warmth) / 2.0)), at),
-        "warm": Fact(float(ndtr((warmth - 31.0) / 2.0)), at),
-        **{seen: Fact(1.0, f"You see in the tank: {seen}") for seen in bath.condition},
-    }
+    bath = sheet.bath
+    known = {seen: Fact(1.0, f"You see in the tank: {seen}") for seen in bath.condition} | _about_warmth(bath)
     if bath.additives is not None:
         known["additives"] = Fact(float(bath.additives), f"The bath has {'' if bath.additives else 'no '}additives")
     return (
         known | _about_age(bath) | _about_level(bath) | _about_other_salts(sheet) | _about_saturation(bath, assessment)
     )
+
+
+def _about_warmth(bath: Bath) -> dict[str, Fact]:
+    """Whether it is cold or warm; nothing where nobody held a thermometer in."""
+    if not bath.was_given("temperature"):
+        return {}
+    warmth = bath.temperature.value
+    at = line("The bath is at {warmth}", warmth=Amount(warmth, "°C"))
+    return {"cold": Fact(float(ndtr((17.0 - warmth) / 2.0)), at), "warm": Fact(float(ndtr((warmth - 31.0) / 2.0)), at)}
 
 
 def _about_age(bath: Bath) -> dict[str, Fact]:
@@ -550,7 +554,7 @@ def _remedy_line(cause: Cause) -> Line:
 def _first_checks(sheet: Sheet, known: dict[str, Fact]) -> tuple[str, ...]:
     """Return what to look at before anything is bought or added, with what is known of it."""
     current = known.get("current high")
-    warmth = sheet.bath.temperature.value
+    warmth = line("{now} now", now=Amount(sheet.bath.temperature.value, "°C"))
     stirring = f" Now: {sheet.plate.stirring}." if sheet.plate else ""
     return (
         "Contacts: with the current on, feel and move every clip and wire with dry hands, clear of the liquid; a "
@@ -558,7 +562,10 @@ def _first_checks(sheet: Sheet, known: dict[str, Fact]) -> tuple[str, ...]:
         line("Current: {now}; 0.3 to 0.5 plates smoothly.", now=small(current.text))
         if current
         else "Current: work out the current density (Plating run); halve it for one strip and compare.",
-        line("Temperature: {warmth} now; {21 to 32 °C} plates best (from memory).", warmth=Amount(warmth, "°C")),
+        line(
+            "Temperature: {warmth}; {21 to 32 °C} plates best (from memory).",
+            warmth=warmth if sheet.bath.was_given("temperature") else "hold a thermometer in",
+        ),
         f"Stirring: move the part or the bath gently for one strip and compare.{stirring}",
         "Filter: let a jar of bath settle overnight and hold it against a lamp; filter if anything floats or settles.",
     )

@@ -20,6 +20,7 @@ FULL = """
 volume = "5 L"
 usual_volume = "5.5 L"
 additives = true
+temperature = "19 degC"
 age = "3 years"
 throughput = "300 A*h"
 iron = "2 g/L"

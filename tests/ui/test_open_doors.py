@@ -87,3 +87,15 @@ def test_a_temperature_that_nobody_typed_is_said_in_the_units_chosen(app_test):
     assert "at 20 °C, judged" in said(app.run())
     app.session_state["units"] = Units.US_FIRST
     assert "at 68 °F (20 °C), judged" in said(app.run())
+
+
+@pytest.mark.parametrize("page", ["plating_run.py", "parts.py", "deposit_faults.py"])
+def test_a_test_that_was_begun_closes_no_other_page(app_test, page):
+    app = app_test(page)
+    begun = {"kind": "acid titration", "sample": "10 mL", "titrant": "sodium bicarbonate", "strength": "0.5 mol/L"}
+    asked = {"plate": {"area": "85 cm2", "thickness": "100 um"}, "deposit": {"looks": ["dull"]}, "part": {}}
+    app.session_state["sheet"] = {"bath": {"volume": "5.6 L"}, "reading": [begun], **asked}
+    app.run()
+    assert not app.exception
+    assert "Titrant used" not in said(app)
+    assert "A test that you began is not finished, so it is not counted here." in said(app)

@@ -21,7 +21,14 @@ from advisor.ui.session import state, ticks
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
 from advisor.words.dates import said as day_said
+from advisor.words.lines import line
 from advisor.words.sections import Section
+
+FAR_OFF = 0.25  # of the planned amount, beyond which the plan is left (judgement)
+OTHERWISE = (
+    "That is not the {planned} of the plan, and what comes next was worked out for that. Add nothing more: stir ten "
+    "minutes, and measure again."
+)
 
 
 def show(sheet: Sheet, entry: state.Typed[Advice], advice: Advice) -> int:
@@ -77,9 +84,12 @@ def _really_used(number: int, step: Step) -> None:
     planned, field = planned_amount(step.what, step.numbers), amount_field(step.what)
     st.text_input(f"{field.label} ({field.unit})", planned, key=ticks.used_key(number), persist_state="session")
     try:
-        used_amount(step.what, ticks.used(number, step))
+        used = used_amount(step.what, ticks.used(number, step))
     except InputError as error:
         fields.complain(error, hints.what_to_write(field, st.session_state.get(ticks.used_key(number)), field.unit))
+        return
+    if abs(used - (wanted := used_amount(step.what, planned))) > FAR_OFF * wanted:
+        st.html(f'<p class="field-wrong" role="status">{unparted(shown(line(OTHERWISE, planned=planned)))}</p>')
 
 
 def _the_bath_now(sheet: Sheet, advice: Advice, done: int) -> None:

@@ -63,7 +63,10 @@ def write(logbook: Logbook, bath: str, place: str, filled: Mapping[str, Filled] 
 def _is_a_slip(
     content: Content, logbook: Logbook, bath: str, moment: datetime.datetime | None, instead_of: int = 0
 ) -> bool:
-    """Tell whether an entry cannot be so by what the record holds before it, and say so; instead_of: another's number."""
+    """Tell whether an entry cannot be so by what the record holds before it, and say so.
+
+    instead_of: the number of the entry that it replaces.
+    """
     until = moment.astimezone() if moment else datetime.datetime.now().astimezone()
     entries = at_hand(logbook, bath).entries
     try:

@@ -12,12 +12,12 @@ import streamlit as st
 
 from advisor.check.advice import Advice
 from advisor.check.headline import short_dose
-from advisor.check.steps import ACIDS, Step
+from advisor.check.steps import ACIDS, Step, of_other_stock
 from advisor.check.what_if import only_water_instead
 from advisor.sheet import Sheet
 from advisor.solution.stock import BATTERY_ACID, CONCENTRATED_ACID
 from advisor.ui import fields
-from advisor.ui.look.own_units import shown
+from advisor.ui.look.own_units import shown, unparted
 from advisor.ui.session import heard, state, ticks
 from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import percent
@@ -128,8 +128,14 @@ def _short(step: Step) -> Line:
 
 
 def in_step(sheet: Sheet, entry: state.Typed[object], step: Step) -> None:
-    """Ask in a step what its amount hangs on; not once a step is done, which belongs to the plan as it was then."""
+    """Ask in a step what its amount hangs on; once a step is done, say only how much of the other stock it takes.
+
+    What is done belongs to the plan as it was then.
+    """
     if ticks.ticked():
+        told = {"sulfuric acid": sheet.stock.acid, "copper sulfate crystals": sheet.stock.crystals}
+        if told.get(step.what) is None and (other := of_other_stock(step)):
+            st.html(f'<p class="how">{unparted(shown(other))}</p>')
         return
     if step.what == "sulfuric acid":
         acid(sheet, entry, "step")

@@ -46,6 +46,7 @@ class Typed(Generic[Found]):
     errors: Mapping[str, InputError]
     answer: Found | None
     answered: Sheet | None
+    is_without_a_reading: bool = False  # of another question than the check: one that is not finished is not counted
 
     @property
     def current(self) -> bool:
@@ -63,18 +64,19 @@ def enter(
     """Read what was typed and answer it with `function`, whose result is kept under `name`.
 
     tables: those of Sheet.QUESTIONS that the function uses; what is wrong in the others does not stand in its way.
+        Where it has any, a reading that is not finished does not either: its fields stand on the page of the check.
     needs_volume: False where it is answered without one too.
     unused: fields of those tables, such as "keep: disposal_price", that the function does not use.
     """
-    left_out = set(Sheet.QUESTIONS).difference(tables)
-    used = {key: _without(part, key, unused) for key, part in raw().items() if key not in left_out}
+    of_others = set(Sheet.QUESTIONS).difference(tables)
+    used = {key: _without(part, key, unused) for key, part in raw().items() if key not in of_others}
     bath = used.get("bath", {})  # always there, so that what it needs is said at its fields
     used["bath"] = bath
     answers = st.session_state.setdefault(_ANSWERS, {})
     errors: dict[str, InputError] = {}
-    sheet = None
+    sheet, left_out = None, False
     try:
-        sheet = read_sheet(used, needs_volume)
+        sheet, left_out = _read(used, needs_volume, of_another_question=bool(tables))
         before = answers.get(name, (None, None))[0]
         if before != sheet or before.given != sheet.given:
             answers[name] = (sheet, function(sheet))
@@ -83,7 +85,19 @@ def enter(
     except InputError as error:  # what only the question itself sees
         errors, sheet = {error.place: error}, None
     answered, answer = answers.get(name, (None, None))
-    return Typed(sheet, errors, answer, answered)
+    return Typed(sheet, errors, answer, answered, left_out)
+
+
+def _read(used: Raw, needs_volume: bool, of_another_question: bool) -> tuple[Sheet, bool]:
+    """Return the sheet, and whether it is one without readings that are not finished, as another question takes it."""
+    try:
+        return read_sheet(used, needs_volume), False
+    except SheetError as error:
+        wrong = {single.place.partition(":")[0] for single in error.errors}
+        if not of_another_question or not any(place.startswith("reading ") for place in wrong):
+            raise
+    finished = [reading for at, reading in enumerate(used["reading"], 1) if f"reading {at}" not in wrong]
+    return read_sheet({**used, "reading": finished}, needs_volume), True
 
 
 def _without(part: Any, place: str, unused: Collection[str]) -> Any:

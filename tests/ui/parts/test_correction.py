@@ -70,6 +70,25 @@ def test_the_map_and_the_next_step_follow_what_was_really_used(correct):
     assert on_map.search(on_check).group() == on_map.search(used).group()
 
 
+def test_far_more_than_planned_ends_the_plan(correct):
+    correct.checkbox(key="correct_done_1").check().run()
+    correct.text_input(key="correct_used_1").input("300").run()
+    assert "Add nothing more" not in said(correct)
+    correct.text_input(key="correct_used_1").input("2560").run()
+    assert "That is not the 256 g of the plan" in said(correct)
+    assert "Add nothing more: stir ten minutes, and measure again." in said(correct)
+
+
+def test_what_nobody_asked_before_the_first_tick_is_told_at_its_step(correct):
+    """1 mL of 96 % acid is 1.835 · 0.96 / (0.37 · 1.276) mL of 37 % acid (densities from memory, CRC Handbook)."""
+    correct.session_state["sheet"]["stock"] = {}
+    assert "This is of acid of" not in said(correct.run())
+    correct.checkbox(key="correct_done_1").check().run()
+    found = re.search(r"This is of acid of 96\s%\. If yours has 37\s%, it takes (\d+)\smL\.", said(correct))
+    planned = re.search(r"(\d+)\smL", correct.checkbox(key="correct_done_2").label)
+    assert int(found[1]) == pytest.approx(int(planned[1]) * 1.835 * 0.96 / (0.37 * 1.276), rel=0.01)
+
+
 def test_an_amount_that_cannot_be_read_changes_nothing_of_the_others(correct):
     correct.checkbox(key="correct_done_1").check().run()
     correct.text_input(key="correct_used_1").input("400").run()
