@@ -362,10 +362,8 @@ def parse(text: str, quantity: str) -> Measured:
     said, rough, text = _with_plain_fractions(text), is_rough(text), in_figures(text)
     written = _unit_behind(text, quantity)
     match = _QUANTITY.fullmatch(written)
-    if not match and _MAYBE_A_RANGE.search(said):
-        raise UnitError("may be a range: write its middle and how far it goes each way, in one unit, such as 5.5 ± 0.5")
     if not match:
-        raise UnitError(f"is not a {quantity}: write a number and a unit, {_examples(quantity)}")
+        raise UnitError(_no_quantity(said, quantity))
     value, step = _value_and_step(match)
     unit = match["inner"] or match["outer"]
     if unit is None:
@@ -383,6 +381,13 @@ def parse(text: str, quantity: str) -> Measured:
         _refuse_knowing_nothing(spread, inside - offset)
         spread /= COVERAGE
     return Measured(inside, spread, base, text, step * factor)
+
+
+def _no_quantity(said: str, quantity: str) -> str:
+    """Return why a text is no quantity of a kind, and what to write instead."""
+    if _MAYBE_A_RANGE.search(said):
+        return "may be a range: write its middle and how far it goes each way, in one unit, such as 5.5 ± 0.5"
+    return f"is not a {quantity}: write a number and a unit, {_examples(quantity)}"
 
 
 def _spread_of(match: re.Match[str]) -> float | None:

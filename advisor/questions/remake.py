@@ -76,6 +76,8 @@ _DOES_NOT = {
     "remake": ("contacts, current, anodes and the part itself", "a source of dirt that is still there"),
 }
 
+UNMEASURED = "so that what you keep can be corrected"
+UNMEASURED_WASTE = "it may yet change this answer, and tells how much soda the waste takes"
 
 StepWithActs = tuple[str, tuple[Act, ...]]  # what to do, and what that is for the hands
 
@@ -546,7 +548,8 @@ def _to_find_out(case: _Case, choice: str) -> list[tuple[str, str]]:
         steps.append((sound_sample(case.sheet.bath), "Take a sound sample"))
     elif not {"copper_sulfate", "sulfuric_acid"} <= set(case.advice.determined):
         measure = "Measure copper sulfate and acid"
-        steps.append((f"{measure}, so that what you keep can be corrected.", measure))
+        why = f": {UNMEASURED_WASTE}" if choice == "remake" else f", {UNMEASURED}"
+        steps.append((f"{measure}{why}.", measure))
     return steps
 
 

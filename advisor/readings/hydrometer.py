@@ -32,6 +32,7 @@ FLOATS_HIGH = {True: (0.0020, 0.0015), None: (0.0, 0.0012), False: (0.0, 0.0003)
 SURFACE_TENSION = "surface tension"  # the source of its error; of the bath, so that it is much the same in each check
 DENSITY_MODEL = "density model"  # that of the model
 ROUGHLY = 0.01  # of the number on a scale that "about" stands before (judgement)
+POINT_LEFT_OUT = (10.0, 100.0, 1000.0)  # "1165" for a specific gravity of 1.165 (exact)
 WIDEST = 50.0  # on any scale; a wider ± says nothing (judgement)
 # Judgement.
 LOWEST, HIGHEST = 0.95, 1.5  # g/mL: from warm water to more than a bath of 450 and 400 g/L could hold in solution
@@ -104,10 +105,12 @@ class Hydrometer(Reading):
         shown = float(density_from_reading(self.value.value, self.scale, temperature))
         if not LOWEST <= shown <= HIGHEST:
             low, high = (reading_from_density(limit, self.scale, temperature) for limit in (LOWEST, HIGHEST))
+            slips = (self.value.value / shift for shift in POINT_LEFT_OUT)
+            meant = next((f" (did you mean {slip:.4g}?)" for slip in slips if 1.0 < slip < high < 2.0), "")
             raise InputError(
                 f"{place}: value",
                 show(self.value.text),
-                f"on the scale {self.scale} it must be {low:.4g} to {high:.4g}",
+                f"on the scale {self.scale} it must be {low:.4g} to {high:.4g}{meant}",
             )
         if self.calibration:
             in_water = density_from_reading(self.calibration.value, self.scale, temperature)

@@ -147,6 +147,17 @@ def test_half_and_half_dull_after_carbon_failed_twice_is_remade():
     assert once.sure < decision.sure
 
 
+def test_what_is_measured_before_a_bath_goes_is_not_for_correcting_it():
+    table = {"mixed_jar": "dull", "carbon_treated": 2}
+    raw = {"bath": {"volume": "4.2 L", "age": "5 years"}, "keep": table, "deposit": {"looks": ["dull"]}}
+    remade = keep(read_sheet(raw))
+    assert remade.choice == "remake"
+    assert "tells how much soda the waste takes." in " ".join(remade.what_to_do)
+    kept = keep(read_sheet({"bath": raw["bath"]}))
+    assert kept.choice == "correct"
+    assert "so that what you keep can be corrected." in " ".join(kept.what_to_do)
+
+
 def test_old_example_is_remade():
     decision = keep(parse_sheet(example_text("old").encode()))
     assert decision.choice == "remake"

@@ -142,6 +142,14 @@ def test_message_tells_what_the_scale_accepts(read):
         read("hydrometer", value="70", scale="Baume")
 
 
+@pytest.mark.parametrize(("typed", "meant"), [("1165", "1.165"), ("11,65", "1.165"), ("116.5", "1.165")])
+def test_a_point_that_was_left_out_is_asked_back(read, typed, meant):
+    with pytest.raises(InputError, match=rf"\(did you mean {meant}\?\)"):
+        read("hydrometer", value=typed, scale="SG 20/20")
+    with pytest.raises(InputError, match=r"to \d\.\d+$"):
+        read("hydrometer", value="0.5", scale="SG 20/20")
+
+
 def test_a_comma_is_a_decimal_comma_here():
     # "1,160" may elsewhere be a thousand and more; no hydrometer scale goes there.
     assert typed("1,160").value == 1.16
