@@ -84,9 +84,9 @@ def test_litres_to_mix_that_nobody_typed_are_said_to_be_those_of_the_bath(app_te
 def test_a_temperature_that_nobody_typed_is_said_in_the_units_chosen(app_test):
     app = app_test("correct.py")
     app.session_state["sheet"] = {"bath": {"volume": "5 L"}, "reading": [ACID, HYDROMETER]}
-    assert "at 20 °C, judged" in said(app.run())
+    assert "at an assumed 20 °C, judged" in said(app.run())
     app.session_state["units"] = Units.US_FIRST
-    assert "at 68 °F (20 °C), judged" in said(app.run())
+    assert "at an assumed 68 °F (20 °C), judged" in said(app.run())
 
 
 @pytest.mark.parametrize("page", ["plating_run.py", "parts.py", "deposit_faults.py"])

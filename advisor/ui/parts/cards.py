@@ -141,7 +141,7 @@ def computed_from(sheet: Sheet) -> str:
     told = f"From {'; '.join(readings)}" if readings else "No reading yet"
     how_much = f"{bath.volume.text} " if bath.volume_known else ""
     warmth = line("{warmth}", warmth=Amount(bath.temperature.value, "°C", digits=3))  # where nobody typed one
-    temperature = f"at {bath.temperature.text}" if bath.was_given("temperature") else f"at {shown(warmth)} (assumed)"
+    temperature = f"at {bath.temperature.text}" if bath.was_given("temperature") else f"at an assumed {shown(warmth)}"
     said = f"{name}{how_much}{temperature}, judged by the window “{sheet.window.name}”. {told}."
     return fields.as_written(said)
 
