@@ -223,6 +223,7 @@ def log_entry(words: Sequence[str]) -> str:
         entry = logbook.record(bath, typed.content, typed.when)
     else:
         name = known_bath(logbook, bath, "log")
+        _no_slip(logbook, name, typed)
         with logbook.at_one_time(write=True) as book:
             entry = _replacing(book, name, typed)
     if "json" in typed.options:
@@ -238,12 +239,16 @@ def log_entry(words: Sequence[str]) -> str:
 
 
 def _no_slip(logbook: Logbook, bath: str, typed: LogWords) -> None:
-    """Raise InputError for what cannot be by what the record holds before it."""
+    """Raise InputError for a level that cannot be by what the record holds before it."""
     from advisor.record.at_hand import at_hand
+    from advisor.record.entries import LevelMark
     from advisor.record.level import refuse_a_slip
 
+    if not isinstance(typed.content, LevelMark):  # of most entries nothing has to be read
+        return
     until = typed.when.astimezone() if typed.when else datetime.datetime.now().astimezone()
-    refuse_a_slip(typed.content, [entry for entry in at_hand(logbook, bath).entries if entry.when <= until])
+    entries = at_hand(logbook, bath).entries
+    refuse_a_slip(typed.content, [entry for entry in entries if entry.when <= until and entry.id != typed.replaces])
 
 
 def _about_dose(logbook: Logbook, entry: Entry, units: Units) -> list[str]:

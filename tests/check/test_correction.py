@@ -335,12 +335,10 @@ def test_a_way_between_two_limits_is_found_where_it_is_narrow() -> None:
     limits = {"copper_sulfate": (164.117, 171.973), "sulfuric_acid": (80.638, 115.888)}
     bath, spread = {"copper_sulfate": 174.372, "sulfuric_acid": 80.3246}, np.sqrt([0.086334, 0.01832])
     verdicts = {name: judge(bath[name], spread[at], limits[name]) for at, name in enumerate(limits)}
-    narrow = task_of(
+    narrow = task(
         **bath,
         foreign_solids=0.0,
-        chloride=None,
         covariance=(0.086334, -0.015383, 0.01832),
-        chloride_standard_uncertainty=0.0,
         volume=2.91076,
         volume_relative_uncertainty=0.005,
         verdicts={**verdicts, "chloride": not_measured((50.0, 120.0))},
@@ -348,7 +346,6 @@ def test_a_way_between_two_limits_is_found_where_it_is_narrow() -> None:
         least_volume=2.61968,
         most_volume=3.20183,
         coldest=0.0,
-        aim="middle",
         aim_copper_sulfate=168.045,
         aim_sulfuric_acid=98.263,
         stock=Stock(acid_strength=0.37, acid_density=1.277),
