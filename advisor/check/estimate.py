@@ -40,6 +40,7 @@ PASSES = 3  # uncertainties that depend on the bath are evaluated again at the l
 # Where a line is tried out [g/L], and the ratio of uncertainties there that is no longer alike (judgement).
 FAR_BATHS, UNLIKE = ((100.0, 10.0), (250.0, 10.0), (100.0, 150.0)), 1.5
 CELL = 2.0  # g/L: lines are laid at whole multiples of it, so that trials share them (judgement)
+MANY = 12  # other readings that one more reading does not lead far from where they lead (judgement)
 ROUNDS_OF_LINES = 2  # in which readings that bend follow the estimate (computed: tried out)
 ROUGHLY, CLOSELY = 1e-3, 1e-6  # relative steps at which the first and the later passes stop (judgement)
 
@@ -197,17 +198,28 @@ def estimate_from(sheet: Sheet, readings: Sequence[Reading], about: Known | None
 def _by_lines(sheet: Sheet, readings: Sequence[Reading], prior: Believed, start: FloatArray) -> _Solved | None:
     """Solve with each reading as a straight line at the solution before (Gauss-Newton); None where that does not end.
 
-    It ends where the next move would be too small to matter, if moves go on shrinking as the last one did.
+    It ends where the next move would be too small to matter, if moves go on shrinking as the last one did. From the
+    third on they follow the secant through the last two (Anderson 1965, depth 1): uncertainties that hang on the bath
+    make plain moves swing about the solution where readings contradict each other.
     """
-    at, before = start, np.inf
-    for _ in range(ROUNDS_AT_MOST):
+    at, before = start, None
+    for turn in range(ROUNDS_AT_MOST):
         solved = _round_of_lines(sheet, readings, prior, at)
-        moved = float(np.max(np.abs(solved.at - at) / prior[2]))
-        at = solved.at
-        if moved < STAYS or (moved < before < np.inf and moved**2 / before < STAYS):
+        move = (solved.at - at) / prior[2]
+        moved, last = float(np.max(np.abs(move))), np.inf if before is None else float(np.max(np.abs(before.move)))
+        if moved < STAYS or (moved < last < np.inf and moved**2 / last < STAYS):
             return solved
-        before = moved
+        turned = move - before.move if before else move
+        secant = (solved.at - before.to) * float(move @ turned) / float(turned @ turned) if turn > 1 and before else 0.0
+        at, before = solved.at - secant, _Move(solved.at, move)
     return None
+
+
+class _Move(NamedTuple):
+    """Where a round of lines led (n,), and how far from where it began (n,) [in what was believed uncertain]."""
+
+    to: FloatArray
+    move: FloatArray
 
 
 def _round_of_lines(sheet: Sheet, readings: Sequence[Reading], prior: Believed, at: FloatArray) -> _Solved:
@@ -352,6 +364,19 @@ class Trials:
             self._tried[asked] = self._tried_far(readings, least, more)
         return self._tried[asked]
 
+    def held(self, readings: Sequence[Reading]) -> Estimate | None:
+        """Estimate the bath [g/L] from readings of which many are the sheet's own and hold it where it seems to be.
+
+        None where others are too few for that, or lead elsewhere. Lines about the estimate need not be laid anew then.
+        """
+        prior = _prior(self.sheet, readings)
+        out, new = self._change(readings)
+        if len(self._readings) - len(out) < MANY:
+            return None
+        sums = self._sums(prior, out, new)
+        at = _best(prior, sums)
+        return self._known(prior, sums) if np.max(np.abs(at - sums.at)) <= CELL else None
+
     def _tried_far(self, readings: Sequence[Reading], least: float, more: int) -> Estimate | None:
         prior = _prior(self.sheet, readings)
         out, new = self._change(readings)
@@ -385,7 +410,7 @@ class Trials:
 
         at: the point (n,) about which the new ones, and own ones that are not straight, are laid instead.
         """
-        own = self._beside(prior, at if self._bent else None)
+        own = self._beside(prior, None if at is None or not self._bent else at)
         rows = [row for row, owner in enumerate(self._owners) if owner in out]
         if not new:
             return own.without(rows)

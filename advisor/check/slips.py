@@ -19,7 +19,7 @@ from advisor.basis.chances import chi_squared_above
 from advisor.basis.components import SALT_AND_ACID
 from advisor.basis.fields import InputError
 from advisor.basis.units import Measured
-from advisor.check.estimate import Estimate, Trials, estimate_from
+from advisor.check.estimate import MANY, Estimate, Trials, estimate_from
 from advisor.check.known import Known, Value
 from advisor.check.window import Limits, named_windows
 from advisor.readings import Reading
@@ -63,9 +63,9 @@ OFTEN: Mapping[SlipName, float] = {
 # p-value by lines, below which the readings themselves bring no agreement, where some bend and where none does
 # (computed: tried out, the least that agreed had 0.017 and 0.04).
 HOPELESS, HOPELESS_IF_STRAIGHT = 1e-3, 0.02
-# Beside so many readings one cannot bring the bath near a window that lies so many standard uncertainties outside of it
-# by the others (judgement).
-MANY, FIRMLY = 12, 6.0
+# Beside many readings one cannot bring the bath near a window that lies so many standard uncertainties outside of it by
+# the others (judgement).
+FIRMLY = 6.0
 MOST_SUSPECTS = 12  # looked at whole: what each kind of slip makes likeliest comes before its second size (judgement)
 FACTORS = ("0.5", "0.64", "0.7")  # of the pens that show ppm (common practice, no source)
 FROM_25 = 3.0  # degC: nearer, a compensation moves less than the pen is off (judgement)
@@ -159,8 +159,10 @@ def _may_agree(trials: Trials, readings: Sequence[Reading], values: int = 0) -> 
 
     values: how many more may be read that fit these as well as can be.
     """
-    least = HOPELESS if trials.bend else HOPELESS_IF_STRAIGHT
-    roughly = trials.far(readings, least, values)
+    roughly, least = trials.held(readings), HOPELESS_IF_STRAIGHT
+    if roughly is None:
+        least = HOPELESS if trials.bend else HOPELESS_IF_STRAIGHT
+        roughly = trials.far(readings, least, values)
     if roughly is None:
         return None
     agreement = roughly.agreement
