@@ -41,6 +41,7 @@ PASSES = 3  # uncertainties that depend on the bath are evaluated again at the l
 FAR_BATHS, UNLIKE = ((100.0, 10.0), (250.0, 10.0), (100.0, 150.0)), 1.5
 CELL = 2.0  # g/L: lines are laid at whole multiples of it, so that trials share them (judgement)
 MANY = 12  # other readings that one more reading does not lead far from where they lead (judgement)
+NEARBY, BEND_TAKES_OFF = 10.0, 10.0  # g/L within which a bend makes chi-squared no more times less (judgement)
 ROUNDS_OF_LINES = 2  # in which readings that bend follow the estimate (computed: tried out)
 ROUGHLY, CLOSELY = 1e-3, 1e-6  # relative steps at which the first and the later passes stop (judgement)
 
@@ -364,18 +365,20 @@ class Trials:
             self._tried[asked] = self._tried_far(readings, least, more)
         return self._tried[asked]
 
-    def held(self, readings: Sequence[Reading]) -> Estimate | None:
+    def held(self, readings: Sequence[Reading], least: float) -> Estimate | None:
         """Estimate the bath [g/L] from readings of which many are the sheet's own and hold it where it seems to be.
 
-        None where others are too few for that, or lead elsewhere. Lines about the estimate need not be laid anew then.
+        None where others are too few for that, or lead elsewhere, unless they contradict each other so much that no
+        bend of theirs brings their p-value up to `least`. Lines about the estimate need not be laid anew then.
         """
         prior = _prior(self.sheet, readings)
         out, new = self._change(readings)
         if len(self._readings) - len(out) < MANY:
             return None
         sums = self._sums(prior, out, new)
-        at = _best(prior, sums)
-        return self._known(prior, sums) if np.max(np.abs(at - sums.at)) <= CELL else None
+        found = self._known(prior, sums)
+        hopeless = chi_squared_above(sums.values, found.agreement.chi_squared / BEND_TAKES_OFF) < least
+        return found if np.max(np.abs(found.mean - sums.at)) <= (NEARBY if hopeless else CELL) else None
 
     def _tried_far(self, readings: Sequence[Reading], least: float, more: int) -> Estimate | None:
         prior = _prior(self.sheet, readings)

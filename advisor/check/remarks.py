@@ -32,6 +32,7 @@ from advisor.words.lines import Amount, Line, line, range_of
 
 MOST_ZINC = 20.0  # g/L: more would show as crystals, not as a reading that is a little off (judgement)
 WARMING = (Act.HEATER_IN_ACID, Act.WARM_BATH)
+FEW, LEAST_CHANCE = 4, 1e-3  # readings named one by one; a chance that nobody would bet on (judgement)
 FAR_BELOW = 0.6  # of the lower limit (judgement)
 
 
@@ -78,9 +79,18 @@ def _disagreement(sheet: Sheet, estimate: Estimate) -> list[str]:
         odd = sheet.readings[agreement.odd_one_out]
         who = f"reading {agreement.odd_one_out + 1} ({odd.label.lower()}) fits none of the others: repeat it"
     else:
-        numbers = " and ".join(str(number) for number in range(1, len(sheet.readings) + 1))
+        count = len(sheet.readings)
+        numbers = f"1 to {count}" if count > FEW else " and ".join(str(number) for number in range(1, count + 1))
         who = f"which of readings {numbers} is wrong cannot be told: repeat them, or add one of another kind"
-    return [f"Your readings contradict each other (probability by chance: {agreement.p_value:.1g}); {who}. {wide}"]
+    chance = _once_in(agreement.p_value or 0.0)
+    return [f"Your readings contradict each other (chance alone would do that {chance} times); {who}. {wide}"]
+
+
+def _once_in(probability: float) -> str:
+    """Return a probability [1] in words, to one figure; one so small that nobody would bet on it, as that."""
+    if probability < LEAST_CHANCE:
+        return f"less than once in {1 / LEAST_CHANCE:.0f}"
+    return f"once in {float(f'{1 / probability:.1g}'):.0f}"
 
 
 def _foreign_metal(sheet: Sheet, estimate: Estimate) -> Line | None:

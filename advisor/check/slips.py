@@ -159,7 +159,8 @@ def _may_agree(trials: Trials, readings: Sequence[Reading], values: int = 0) -> 
 
     values: how many more may be read that fit these as well as can be.
     """
-    roughly, least = trials.held(readings), HOPELESS_IF_STRAIGHT
+    least = HOPELESS_IF_STRAIGHT
+    roughly = trials.held(readings, HOPELESS)
     if roughly is None:
         least = HOPELESS if trials.bend else HOPELESS_IF_STRAIGHT
         roughly = trials.far(readings, least, values)

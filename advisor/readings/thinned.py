@@ -229,7 +229,7 @@ def _vessel(millilitres: float) -> str:
 
 
 def with_more_bath(state: State, share: ArrayLike) -> State:
-    """Return what would read as if so much more of a bath had been thinned (relative, of any shape): all of it stronger."""
+    """Return a bath that reads as if a share more of this one had been thinned, of any shape: all is more by it."""
     more = {each.name: getattr(state, each.name) * (1 + np.asarray(share)) for each in fields(Undiluted)}
     return replace(state, **more)
 

@@ -68,3 +68,14 @@ def test_stock_that_nobody_named_is_warned_of_where_it_goes_in() -> None:
     named = {"crystals": {"purity": "98 %"}, "acid": {"density": "1.28 g/mL"}}
     for reading, stock, assumed in ((low, None, 2), (low, named, 0), (fine, None, 0)):
         assert sum("is assumed" in text for text in warnings(reading, stock=stock)) == assumed
+
+
+def test_how_seldom_chance_makes_readings_so_unlike_is_told_in_words() -> None:
+    """Two, each ± 5 g/L in 95 of 100: 10 apart are 2.77 standard uncertainties, p 0.0056; 30 apart 1e-16, not printed."""
+    for apart, said in ((10, "once in 200 times"), (30, "less than once in 1000 times")):
+        read = [BEFORE | {"copper_sulfate": f"{200 + off} ± 5 g/L"} for off in (0, apart)]
+        (contradict,) = (text for text in warnings(*read) if "contradict each other" in text)
+        assert said in contradict
+        assert "readings 1 and 2 is wrong" in contradict
+    many = [BEFORE | {"copper_sulfate": f"{200 + off} ± 5 g/L"} for off in (0, 40, 80, 120, 160)]
+    assert any("which of readings 1 to 5 is wrong" in text for text in warnings(*many))
