@@ -41,7 +41,7 @@ PASSES = 3  # uncertainties that depend on the bath are evaluated again at the l
 FAR_BATHS, UNLIKE = ((100.0, 10.0), (250.0, 10.0), (100.0, 150.0)), 1.5
 CELL = 2.0  # g/L: lines are laid at whole multiples of it, so that trials share them (judgement)
 MANY = 12  # other readings that one more reading does not lead far from where they lead (judgement)
-NEARBY, BEND_TAKES_OFF = 10.0, 10.0  # g/L within which a bend makes chi-squared no more times less (judgement)
+NEARBY, BEND_TAKES_OFF = 25.0, 2.0  # g/L within which a bend makes chi-squared no more times less (judgement)
 ROUNDS_OF_LINES = 2  # in which readings that bend follow the estimate (computed: tried out)
 ROUGHLY, CLOSELY = 1e-3, 1e-6  # relative steps at which the first and the later passes stop (judgement)
 

@@ -6,6 +6,7 @@ Each function looks at one matter and returns sentences. The fixed sentences are
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
 from advisor.basis.components import NAMES, UNITS
 from advisor.basis.units import parse
@@ -25,6 +26,7 @@ from advisor.check.ways import Way, acts_of
 from advisor.check.window import Verdict
 from advisor.readings.origin import Origin
 from advisor.sheet import Sheet
+from advisor.solution.equilibrium import side_by_side
 from advisor.solution.solubility import saturation
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions
@@ -58,11 +60,10 @@ def warnings_of(sheet: Sheet, known: Assessment, task: Task, plan: Plan) -> tupl
     said += _about_level(task, plan)
     said += _about_stock(sheet, plan)
     surroundings, state = sheet.bath.surroundings(), estimate.state()
-    for number, reading in enumerate(sheet.readings, 1):
-        said += [
-            line("Reading {number} ({label}): {text}", number=number, label=reading.label.lower(), text=text)
-            for text in reading.warnings(surroundings, state)
-        ]
+    of_each = side_by_side(partial(reading.warnings, surroundings, state) for reading in sheet.readings)
+    for number, (reading, texts) in enumerate(zip(sheet.readings, of_each, strict=True), 1):
+        label = reading.label.lower()
+        said += [line("Reading {number} ({label}): {text}", number=number, label=label, text=text) for text in texts]
     said += _about_evaporation(sheet)
     return tuple(dict.fromkeys(said))
 
