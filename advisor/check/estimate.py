@@ -52,12 +52,16 @@ Near = tuple[FloatArray, FloatArray]  # what is predicted at a point (m,), and i
 
 @dataclass(frozen=True)
 class Agreement:
-    """How well the readings fit together; odd_one_out is the position of a reading, from 0."""
+    """How well the readings fit together. Readings by their positions, from 0.
+
+    worst: of readings that contradict each other those without which the others agree better, the best first.
+    """
 
     chi_squared: float
     degrees_of_freedom: int
     p_value: float | None
     odd_one_out: int | None
+    worst: tuple[int, ...] = ()
 
     @property
     def contradicts(self) -> bool:
@@ -651,7 +655,7 @@ def _chi_squared(prior: Believed, sums: _Sums) -> tuple[float, int]:
 
 
 def _with_the_odd_one(agreement: Agreement, problem: _Problem, parameters: FloatArray, near: Near) -> Agreement:
-    """Name the reading whose removal, and only whose removal, resolves a disagreement."""
+    """Name the readings whose removal eases a disagreement, and the one whose removal, and only whose, resolves it."""
     if not agreement.contradicts:
         return agreement
     beside, without = _Beside(problem, parameters, near), []
@@ -661,6 +665,7 @@ def _with_the_odd_one(agreement: Agreement, problem: _Problem, parameters: Float
         if degrees >= 1:
             without.append((chi_squared, chi_squared_above(degrees, chi_squared), position))
     without.sort()
+    agreement = replace(agreement, worst=tuple(position for _, _, position in without))
     if not without or without[0][1] < DISAGREEMENT:
         return agreement
     if len(without) > 1 and without[1][1] >= DISAGREEMENT and without[1][0] - without[0][0] < CLEARLY_ODD:

@@ -11,6 +11,7 @@ from functools import partial
 from advisor.basis.components import NAMES, UNITS
 from advisor.basis.units import parse
 from advisor.check.advice import COLD_MARGIN, MARGIN
+from advisor.check.again import fit_worst
 from advisor.check.assessment import Assessment
 from advisor.check.correction import Plan
 from advisor.check.estimate import Estimate, are_hopeless, estimate_from
@@ -31,10 +32,11 @@ from advisor.solution.solubility import saturation
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions
 from advisor.words.lines import Amount, Line, line, range_of
+from advisor.words.names import listed
 
 MOST_ZINC = 20.0  # g/L: more would show as crystals, not as a reading that is a little off (judgement)
 WARMING = (Act.HEATER_IN_ACID, Act.WARM_BATH)
-FEW, LEAST_CHANCE = 4, 1e-3  # readings named one by one; a chance that nobody would bet on (judgement)
+FEW, LEAST_CHANCE = 4, 1e-3  # readings named one by one, and a chance that nobody would bet on (judgement)
 FAR_BELOW = 0.6  # of the lower limit (judgement)
 
 
@@ -80,9 +82,11 @@ def _disagreement(sheet: Sheet, estimate: Estimate) -> list[str]:
         odd = sheet.readings[agreement.odd_one_out]
         who = f"reading {agreement.odd_one_out + 1} ({odd.label.lower()}) fits none of the others: repeat it"
     else:
-        count = len(sheet.readings)
-        numbers = f"1 to {count}" if count > FEW else " and ".join(str(number) for number in range(1, count + 1))
-        who = f"which of readings {numbers} is wrong cannot be told: repeat them, or add one of another kind"
+        count, worst = len(sheet.readings), fit_worst(sheet.readings, agreement)
+        numbers, begin = " and ".join(str(number) for number in range(1, count + 1)), "repeat them"
+        if count > FEW:
+            numbers, begin = f"1 to {count}", f"repeat {listed(str(at + 1) for at in worst)} first" if worst else begin
+        who = f"which of readings {numbers} is wrong cannot be told: {begin}, or add one of another kind"
     chance = _once_in(agreement.p_value or 0.0)
     return [f"Your readings contradict each other (chance alone would do that {chance} times); {who}. {wide}"]
 
