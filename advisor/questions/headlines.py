@@ -15,7 +15,7 @@ from advisor.questions.faults import Diagnosis
 from advisor.questions.make_up import MIXED_TO, Mixture
 from advisor.questions.objects import MAY, Preparation
 from advisor.questions.plating import TREES, PlatingRun
-from advisor.questions.remake import CLOSE, Decision
+from advisor.questions.remake import CLOSE, NO_REASON, Decision
 from advisor.questions.shopping import ShoppingList, amount_of
 from advisor.solution.density import WATER_DENSITY
 from advisor.words import phrases
@@ -111,10 +111,13 @@ def run_headline(run: PlatingRun) -> Headline:
 def decision_headline(decision: Decision) -> Headline:
     """Say what to do with the bath, how surely that is right, and what to do first."""
     first = (line("Step 1: {first}.", first=small(decision.first_in_short)),) if decision.what_to_do else ()
+    act = line("{said}.", said=decision.said.capitalize())
+    if decision.is_open:
+        return Headline(Tone.NOT_SETTLED, capital(decision.unknown), act, (*first, f"{capital(NO_REASON)}."))
     close = CLOSE if decision.is_close else ""
     matter = f"The right choice with {percent(decision.sure)} probability{close}"
     tone = Tone.NOT_SETTLED if decision.is_close else Tone.TO_DO
-    return Headline(tone, matter, line("{said}.", said=decision.said.capitalize()), first)
+    return Headline(tone, matter, act, first)
 
 
 def disposal_headline(disposal: Disposal) -> Headline:
