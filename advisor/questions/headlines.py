@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from advisor.check.headline import Headline, Tone, doses, matters
 from advisor.check.pouring import FIRST_WORDS
+from advisor.check.steps import graded
 from advisor.questions.anodes import LIKELY as LIKELY_PASSIVE
 from advisor.questions.anodes import SAFE as SAFE_PASSIVE
 from advisor.questions.anodes import AnodeAdvice
@@ -56,16 +57,16 @@ def _mixed(made: Mixture, name: str) -> Amount:
 
 
 def _amounts(made: Mixture) -> Line:
-    return _take("Take", made.crystals, made.acid_mL, made.acid_strength, made.water)
+    return _take(made, "Take", made.crystals, made.acid_mL, made.water)
 
 
-def _take(verb: str, crystals: float, acid_mL: float, strength: float, water: float) -> Line:
+def _take(made: Mixture, verb: str, crystals: float, acid_mL: float, water: float) -> Line:
     return line(
-        "{verb} {crystals} crystals, {acid_mL} acid ({percent:.0f} %) and {water} water.",
+        "{verb} {crystals} crystals, {acid_mL} acid ({strength}) and {water} water.",
         verb=verb,
         crystals=weighed(crystals),
         acid_mL=measured_out(acid_mL),
-        percent=100 * strength,
+        strength=graded(made.acid_strength, made.acid_is_told, of=""),
         water=Amount(water, "L", 2),
     )
 
@@ -77,13 +78,8 @@ def _put_right(made: Mixture) -> Line:
         return _amounts(made)
     if mending.instead is not None:
         instead = mending.instead
-        return _take(
-            "Take instead",
-            instead.crystals,
-            instead.acid / made.acid_density,
-            made.acid_strength,
-            instead.water / WATER_DENSITY / 1000,
-        )
+        acid_mL, water = instead.acid / made.acid_density, instead.water / WATER_DENSITY / 1000
+        return _take(made, "Take instead", instead.crystals, acid_mL, water)
     return doses(mending.steps) if mending.steps else line("It cannot be put right with what you have.")
 
 
