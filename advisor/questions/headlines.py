@@ -94,11 +94,12 @@ def run_headline(run: PlatingRun) -> Headline:
     )
     smooth = amperes(*(density * run.area for density in run.recommended))
     to_know = (phrases.TO_KNOW,) if run.warnings else ()
+    watched = (f"Stay beside it: plate in {run.stages} stages.",) if run.stages > 1 else ()
     trees = run.limit.probability_above(TREES, run.current_density)
     if trees > LIKELY_TREES:
         matter = f"Too much current: trees and powder, {percent(trees)} sure"
         return Headline(Tone.IN_THE_WAY, matter, line("Use {smooth} instead.", smooth=smooth), to_know)
-    beside = (f"Smooth copper on this part: {smooth}. Hold the current, not the voltage.", *to_know)
+    beside = (f"Smooth copper on this part: {smooth}. Hold the current, not the voltage.", *watched, *to_know)
     if run.current_density > run.recommended[1]:
         return Headline(Tone.NOT_SETTLED, "More current than makes smooth copper", act, beside)
     return Headline(Tone.TO_DO, makes, act, beside)
