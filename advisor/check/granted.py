@@ -14,7 +14,7 @@ from advisor.check.correction import Plan
 from advisor.check.foreign import PER_MONTH, PER_MONTH_SPREAD, READS_AS_COPPER_SULFATE
 from advisor.check.mass_balance import Task
 from advisor.check.open_questions import unanswered
-from advisor.check.task import acid_of
+from advisor.check.task import acid_is_told, acid_of
 from advisor.readings.hydrometer import FLOATS_HIGH, Hydrometer
 from advisor.readings.weighed_density import WeighedDensity
 from advisor.sheet import Sheet
@@ -127,8 +127,7 @@ def _of_the_stock(sheet: Sheet, plan: Plan) -> list[Granted]:
     would, said = plan.held_back or plan, []
     if would.amounts.crystals > 0 and sheet.stock.crystals is None:
         said.append(Granted("the crystals on hand", "99 % pentahydrate", "their dose: anhydrous takes a third less"))
-    acid = sheet.stock.acid
-    if would.amounts.acid > 0 and (acid is None or (acid.strength is None and acid.density is None)):
+    if would.amounts.acid > 0 and not acid_is_told(sheet):
         weaker = acid_of(sheet).strength * acid_of(sheet).density / (BATTERY_ACID * float(acid_density(BATTERY_ACID)))
         moves = f"its dose: battery acid of {100 * BATTERY_ACID:.0f} % takes {weaker:.1f} times as much"
         said.append(Granted("the acid on hand", "96 %", moves))

@@ -14,7 +14,7 @@ from advisor.basis.components import SALT_AND_ACID
 from advisor.check.advice import Advice
 from advisor.check.correction import Plan
 from advisor.check.pouring import FIRST_WORDS
-from advisor.check.steps import ACIDS, Step
+from advisor.check.steps import ACIDS, Step, graded
 from advisor.check.window import Verdict
 from advisor.words.dates import said as day_said
 from advisor.words.lines import Amount, Line, Units, in_units, joined, line, measured_out, weighed
@@ -285,10 +285,10 @@ def short_dose(step: Step) -> Line:
         return line("{volume_L:.2f L} water", **numbers)
     if step.what in ACIDS:
         return line(
-            "{volume} {name} ({percent:.0f} %)",
+            "{volume} {name} ({strength})",
             volume=measured_out(numbers["volume_mL"]),
             name="acid" if step.what == "sulfuric acid" else step.what,
-            percent=100 * numbers["strength_mass_fraction"],
+            strength=graded(numbers["strength_mass_fraction"], step.strength_is_told, of=""),
         )
     if "volume_mL" in numbers:
         return line("{volume} salt solution", volume=measured_out(numbers["volume_mL"]))

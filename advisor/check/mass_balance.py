@@ -45,6 +45,7 @@ class Stock:
     crystals_price: float | None = None
     acid_strength: float = 0.96  # mass fraction
     acid_density: float = 1.8355  # g/mL
+    acid_is_told: bool = True  # else its strength is taken for granted
     acid_on_hand: float = inf
     acid_price: float | None = None
     water_chloride: float = 0.0  # mg/L

@@ -23,6 +23,7 @@ from advisor.check.metals import metals_said
 from advisor.check.room import ends_above
 from advisor.check.slips import HOPELESS
 from advisor.check.steps import Step
+from advisor.check.task import acid_is_told
 from advisor.check.ways import Way, acts_of
 from advisor.check.window import Verdict
 from advisor.readings.origin import Origin
@@ -190,8 +191,7 @@ def _about_stock(sheet: Sheet, plan: Plan) -> list[str]:
     said = []
     if plan.amounts.crystals > 0 and sheet.stock.crystals is None:
         said.append(phrases.FOREIGN_STOCK.format(what="crystals", assumed="99 % pentahydrate"))
-    unnamed = sheet.stock.acid is None or (sheet.stock.acid.strength is None and sheet.stock.acid.density is None)
-    if plan.amounts.acid > 0 and unnamed:
+    if plan.amounts.acid > 0 and not acid_is_told(sheet):
         said.append(phrases.FOREIGN_STOCK.format(what="acid", assumed="96 % acid"))
     return said
 

@@ -61,6 +61,7 @@ class Step:
     numbers: dict[str, float]
     how: str
     after: After  # the bath once this step is done
+    strength_is_told: bool = True  # of its acid; else it is taken for granted
 
 
 def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
@@ -102,7 +103,8 @@ def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
         done[name] = getattr(amounts, name)
         after = forward(task, Amounts(**done))
         reason = line(why, copper=after.copper_sulfate, acid=after.sulfuric_acid, volume=after.volume)
-        steps.append(Step(do, what, numbers, line("{reason} {how}", reason=reason, how=how), after))
+        told = stock.acid_is_told or name != "acid"
+        steps.append(Step(do, what, numbers, line("{reason} {how}", reason=reason, how=how), after, told))
 
     if amounts.take_out > 0:
         how = "Draw it from mid-depth, not from the bottom."
@@ -242,6 +244,11 @@ def chloride_dose(stock: Stock, milligrams: float) -> tuple[dict[str, float], st
     return {"mass_g": grams, "volume_mL": grams / SALT_SOLUTION * 1000}, SALT_SOLUTION_RECIPE
 
 
+def graded(strength: float, is_told: bool, of: str = "of ") -> str:
+    """Say how strong an acid is, behind its name; what nobody told is said to be an "if". strength: mass fraction."""
+    return f"{of if is_told else 'if it is '}{100 * strength:.0f} %"
+
+
 def step_amount(step: Step) -> Line:
     """Say what a step moves, such as "Add 250 g copper sulfate crystals"."""
     numbers = step.numbers
@@ -249,7 +256,8 @@ def step_amount(step: Step) -> Line:
         return line("Take out {volume_L:.2f L} of bath", **numbers)
     if step.what == "water":
         return line("Add {volume_L:.2f L} of water ({mass_g:.0f g})", **numbers)
-    strength = f" of {100 * numbers['strength_mass_fraction']:.0f} %" if "strength_mass_fraction" in numbers else ""
+    fraction = numbers.get("strength_mass_fraction")
+    strength = "" if fraction is None else f" {graded(fraction, step.strength_is_told)}"
     grams = weighed(numbers["mass_g"])
     if step.what == "sodium chloride":
         return line(

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from advisor.check.headline import Headline, Tone, doses, matters
 from advisor.check.pouring import FIRST_WORDS
+from advisor.check.steps import graded
 from advisor.questions.anodes import LIKELY as LIKELY_PASSIVE
 from advisor.questions.anodes import SAFE as SAFE_PASSIVE
 from advisor.questions.anodes import AnodeAdvice
@@ -15,7 +16,7 @@ from advisor.questions.faults import Diagnosis
 from advisor.questions.make_up import MIXED_TO, Mixture
 from advisor.questions.objects import MAY, Preparation
 from advisor.questions.plating import TREES, PlatingRun
-from advisor.questions.remake import CLOSE, Decision
+from advisor.questions.remake import CLOSE, NO_REASON, Decision
 from advisor.questions.shopping import ShoppingList, amount_of
 from advisor.solution.density import WATER_DENSITY
 from advisor.words import phrases
@@ -56,16 +57,16 @@ def _mixed(made: Mixture, name: str) -> Amount:
 
 
 def _amounts(made: Mixture) -> Line:
-    return _take("Take", made.crystals, made.acid_mL, made.acid_strength, made.water)
+    return _take(made, "Take", made.crystals, made.acid_mL, made.water)
 
 
-def _take(verb: str, crystals: float, acid_mL: float, strength: float, water: float) -> Line:
+def _take(made: Mixture, verb: str, crystals: float, acid_mL: float, water: float) -> Line:
     return line(
-        "{verb} {crystals} crystals, {acid_mL} acid ({percent:.0f} %) and {water} water.",
+        "{verb} {crystals} crystals, {acid_mL} acid ({strength}) and {water} water.",
         verb=verb,
         crystals=weighed(crystals),
         acid_mL=measured_out(acid_mL),
-        percent=100 * strength,
+        strength=graded(made.acid_strength, made.acid_is_told, of=""),
         water=Amount(water, "L", 2),
     )
 
@@ -77,13 +78,8 @@ def _put_right(made: Mixture) -> Line:
         return _amounts(made)
     if mending.instead is not None:
         instead = mending.instead
-        return _take(
-            "Take instead",
-            instead.crystals,
-            instead.acid / made.acid_density,
-            made.acid_strength,
-            instead.water / WATER_DENSITY / 1000,
-        )
+        acid_mL, water = instead.acid / made.acid_density, instead.water / WATER_DENSITY / 1000
+        return _take(made, "Take instead", instead.crystals, acid_mL, water)
     return doses(mending.steps) if mending.steps else line("It cannot be put right with what you have.")
 
 
@@ -98,11 +94,12 @@ def run_headline(run: PlatingRun) -> Headline:
     )
     smooth = amperes(*(density * run.area for density in run.recommended))
     to_know = (phrases.TO_KNOW,) if run.warnings else ()
+    watched = (f"Stay beside it: plate in {run.stages} stages.",) if run.stages > 1 else ()
     trees = run.limit.probability_above(TREES, run.current_density)
     if trees > LIKELY_TREES:
         matter = f"Too much current: trees and powder, {percent(trees)} sure"
         return Headline(Tone.IN_THE_WAY, matter, line("Use {smooth} instead.", smooth=smooth), to_know)
-    beside = (f"Smooth copper on this part: {smooth}. Hold the current, not the voltage.", *to_know)
+    beside = (f"Smooth copper on this part: {smooth}. Hold the current, not the voltage.", *watched, *to_know)
     if run.current_density > run.recommended[1]:
         return Headline(Tone.NOT_SETTLED, "More current than makes smooth copper", act, beside)
     return Headline(Tone.TO_DO, makes, act, beside)
@@ -111,10 +108,13 @@ def run_headline(run: PlatingRun) -> Headline:
 def decision_headline(decision: Decision) -> Headline:
     """Say what to do with the bath, how surely that is right, and what to do first."""
     first = (line("Step 1: {first}.", first=small(decision.first_in_short)),) if decision.what_to_do else ()
+    act = line("{said}.", said=decision.said.capitalize())
+    if decision.is_open:
+        return Headline(Tone.NOT_SETTLED, capital(decision.unknown), act, (*first, f"{capital(NO_REASON)}."))
     close = CLOSE if decision.is_close else ""
     matter = f"The right choice with {percent(decision.sure)} probability{close}"
     tone = Tone.NOT_SETTLED if decision.is_close else Tone.TO_DO
-    return Headline(tone, matter, line("{said}.", said=decision.said.capitalize()), first)
+    return Headline(tone, matter, act, first)
 
 
 def disposal_headline(disposal: Disposal) -> Headline:

@@ -22,7 +22,7 @@ from advisor.record.entries import Check
 from advisor.solution.molar_masses import ACID_PER_COPPER, PENTAHYDRATE_PER_COPPER
 from advisor.words.lines import Amount, Line, counted, line
 from advisor.words.sections import Section
-from advisor.words.states import PlanState
+from advisor.words.states import PlanState, as_said
 
 LONGEST = 730  # days of forecast (judgement)
 CHECK_WHEN = 0.8  # probability of being inside below which to look again (judgement)
@@ -113,9 +113,10 @@ class Forecast:
 
 
 def asks_for(check: Check) -> str:
-    """Return the state of an answer that asked for something; empty where nothing was needed, or no answer was kept."""
-    state = str(check.advice.get("correction", {}).get("state", ""))
-    return "" if state == PlanState.NONE_NEEDED else state
+    """Return what an answer that asked for something said it was; empty where nothing was needed, or none was kept."""
+    correction = check.advice.get("correction", {})
+    state = str(correction.get("state", ""))
+    return "" if state == PlanState.NONE_NEEDED else as_said(state, bool(correction.get("steps")))
 
 
 def forecast(explanation: Explanation, limits: dict[str, Limits | None], settled: bool = True) -> Forecast:

@@ -114,7 +114,7 @@ class Amount:
         if self.standard_uncertainty is None and numbers[0].value >= least:
             large = Amount(self.value / 1000, larger, digits=FIGURES_OF_LARGE, upper=self.upper and self.upper / 1000)
             return str(replace(large, link=self.link))
-        return f"{self._link().join(map(str, numbers))} {self.unit}"
+        return f"{self._joined(numbers)} {self.unit}"
 
     def text(self, units: Units, inside: bool = False) -> str:
         """Return the amount in these units; inside: it stands within brackets, so that it takes none of its own."""
@@ -123,8 +123,11 @@ class Amount:
             return metric
         return f"{customary}, {metric}" if inside else f"{customary} ({metric})"
 
-    def _link(self) -> str:
-        return " ± " if self.standard_uncertainty is not None else self.link
+    def _joined(self, numbers: Iterable[_Shown]) -> str:
+        """Write a value with its half-width, or both ends of a range; a range of nothing is one value."""
+        if self.standard_uncertainty is not None:
+            return " ± ".join(map(str, numbers))
+        return self.link.join(dict.fromkeys(map(str, numbers)))
 
     def _numbers(self) -> tuple[_Shown, ...]:
         """Return the value as it is shown, then the half-width or the upper end where there is one."""
@@ -155,7 +158,7 @@ class Amount:
             for place, number in enumerate(shown)
         ]
         places = decimals(there[1]) if spread else self._places(shown, max(map(abs, there)), unit)
-        return f"{self._link().join(str(_rounded(value, places)) for value in there)} {unit.replace('_', ' ')}"
+        return f"{self._joined(_rounded(value, places) for value in there)} {unit.replace('_', ' ')}"
 
     def _places(self, shown: Sequence[_Shown], most: float, unit: str) -> int:
         """Return the decimals of a US number that is `most` in its unit: as fine as the metric one, and no finer."""

@@ -52,6 +52,11 @@ SENTENCES = {
 }
 
 
+def as_said(state: str, has_steps: bool) -> str:
+    """Return the state that an answer is said to have: a first part of which nothing can be done yet is none."""
+    return PlanState.MEASURE_FIRST if state == PlanState.FIRST_PART and not has_steps else state
+
+
 def sentence(state: PlanState, has_steps: bool) -> str:
-    """Say what kind of answer it is; a first part of which nothing can be done yet is none."""
-    return SENTENCES[PlanState.MEASURE_FIRST if state is PlanState.FIRST_PART and not has_steps else state]
+    """Say what kind of answer it is."""
+    return SENTENCES[PlanState(as_said(state, has_steps))]

@@ -13,7 +13,7 @@ def amperes(current: float, upper: float | None = None) -> str:
     else:
         places = 2 if most < 10 else 1
         numbers, unit = [f"{each:.{places}f}" for each in (current, upper) if each is not None], "A"
-    return f"{' to '.join(numbers)} {unit}"
+    return f"{' to '.join(dict.fromkeys(numbers))} {unit}"
 
 
 def hours(time: float) -> str:

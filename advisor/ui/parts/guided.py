@@ -17,7 +17,7 @@ import streamlit as st
 
 from advisor.basis.fields import Fault, InputError, QuantityField, asked_fields, fields_of
 from advisor.basis.places import PAGES
-from advisor.bench.cards import READ, BenchCard
+from advisor.bench.cards import READ, SAMPLING, BenchCard
 from advisor.bench.waits import waits
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
@@ -28,6 +28,7 @@ from advisor.ui import fields
 from advisor.ui.look.own_units import shown, unparted
 from advisor.ui.parts import cards, focus, gear_tiles, guide, how_to, reading_list, terms, timer
 from advisor.ui.session import saving, state
+from advisor.words import phrases
 from advisor.words.cautions import Act
 from advisor.words.cautions import cautions as cautions_of
 
@@ -85,6 +86,8 @@ def title() -> str:
     """Return the question that is shown."""
     if at() == ANSWER:
         return "Your bath"
+    if at() == ANSWER - 1 and _is_unsound():
+        return "First a sound sample"
     readings = state.raw().get("reading", [])
     shows_one = at() == ANSWER - 1 and readings and not _wants_another()
     return KINDS[readings[-1]["kind"]].label if shows_one else TITLES[at()]
@@ -142,7 +145,7 @@ def _got_in_tells_nothing(suggested: Sequence[str]) -> bool:
 
 def _is_to_start() -> bool:
     """Tell whether a first test is to be started; another one is looked at before it stands in the sheet."""
-    return not state.part("bath").get("condition") and not state.raw().get("reading")
+    return not _is_unsound() and not state.raw().get("reading")
 
 
 def show(entry: state.Typed[Advice]) -> None:
@@ -277,7 +280,7 @@ def _to_be_sound(here: int) -> tuple[str, Sequence[str]]:
     readings = state.raw().get("reading", [])
     if here == 0:
         return "bath", ("volume", "temperature")
-    if here == ANSWER - 1 and readings and not state.part("bath").get("condition"):  # else its fields are not drawn
+    if here == ANSWER - 1 and readings and not _is_unsound():  # else its fields are not drawn
         return f"reading {len(readings)}", READ.get(readings[-1]["kind"], ())
     return "bath", ()
 
@@ -294,7 +297,8 @@ def _ways(entry: state.Typed[Advice], here: int) -> None:
         last = here == ANSWER - 1
         begun = not last or (state.raw().get("reading") and not _wants_another())  # what was typed is never skipped
         words = _to_the_answer(entry) if last and _is_read(entry) else "Next" if begun else "Skip"
-        kind: Literal["primary", "secondary"] = "primary" if begun and not (last and _has_steps(entry)) else "secondary"
+        elsewhere = last and _leads_elsewhere(entry)
+        kind: Literal["primary", "secondary"] = "primary" if begun and not elsewhere else "secondary"
         key = "guided_skip" if words == "Skip" else "guided_next"
         st.button(words, key=key, type=kind, on_click=_go_on, args=(here,), width="stretch")
 
@@ -310,9 +314,9 @@ def _is_read(entry: state.Typed[Advice]) -> bool:
     return entry.current and entry.answered is not None and bool(entry.answered.readings)
 
 
-def _has_steps(entry: state.Typed[Advice]) -> bool:
-    """Tell whether the filled button of the page is that of the steps, beside the last question."""
-    return entry.current and entry.answer is not None and bool(entry.answer.steps)
+def _leads_elsewhere(entry: state.Typed[Advice]) -> bool:
+    """Tell whether the filled button of the page is that of the steps beside the last question, or of the sample."""
+    return _is_unsound() or (entry.current and entry.answer is not None and bool(entry.answer.steps))
 
 
 def _told(number: int) -> None:
@@ -380,8 +384,8 @@ def _got_in(entry: state.Typed[Advice]) -> None:
 
 def _test(entry: state.Typed[Advice]) -> None:
     """Draw the test that is under way, or the one to start."""
-    if state.part("bath").get("condition"):
-        st.write("First a sound sample, as the answer says: a test of this one would be false.")
+    if _is_unsound():
+        _sound_sample(entry)
         return
     readings = state.raw().get("reading", [])
     if not readings:
@@ -397,6 +401,27 @@ def _test(entry: state.Typed[Advice]) -> None:
     with st.expander("Another test", key=f"guided_other_{len(readings)}", on_change="rerun") as other:
         if other.open:
             _to_start(entry, primary=False)
+
+
+def _is_unsound() -> bool:
+    """Tell whether what is seen in the tank makes every test false."""
+    return bool(state.part("bath").get("condition"))
+
+
+def _sound_sample(entry: state.Typed[Advice]) -> None:
+    """Say why no test is begun yet, how to take a sound sample, and how to go on with it."""
+    seen = [phrases.CONDITION_MEANS.get(name, "") for name in state.part("bath")["condition"]]
+    how = (entry.answer and entry.answer.sample) or phrases.SOUND_SAMPLE
+    st.html("".join(f"<p>{unparted(shown(text))}</p>" for text in (*filter(None, seen), how)))
+    cards.show_drawings(SAMPLING)
+    st.button("I have a sound sample now", key="guided_sound", type="primary", on_click=_take_for_sound)
+
+
+def _take_for_sound() -> None:
+    """Begin the test, now that a sample of the bath tells the truth."""
+    state.put("bath", "condition", None)
+    state.forget_widgets()
+    focus.want(focus.TOP)
 
 
 def _to_start(entry: state.Typed[Advice], primary: bool = True) -> None:

@@ -70,6 +70,8 @@ def runs_and_anodes(found: BathUpkeep) -> None:
 
 def newest(logbook: Logbook, entries: Sequence[Entry]) -> None:
     """Show the newest entries as sentences, each with its edit and its withdrawal."""
+    place = "upkeep_edit"
+    entry_form.said(place)
     for entry in reversed(entries[-NEWEST:]):
         row = st.container(key=f"row_entry_{entry.id}", horizontal=True, vertical_alignment="center")
         with row:
@@ -80,8 +82,8 @@ def newest(logbook: Logbook, entries: Sequence[Entry]) -> None:
             with st.popover("Change", key=f"upkeep_change_{entry.id}"):
                 st.caption("What stood here stays in the record, marked as replaced.")
                 if not isinstance(entry.content, Check):
-                    entry_form.change(logbook, entry, entry.content, "upkeep_edit")
-                entry_form.withdraw(logbook, entry, "Withdraw it", f"upkeep_withdraw_{entry.id}")
+                    entry_form.change(logbook, entry, entry.content, place)
+                entry_form.withdraw(logbook, entry, "Withdraw it", f"upkeep_withdraw_{entry.id}", place)
 
 
 def run_of_plan(run: PlatingRun, bath: str) -> None:

@@ -222,6 +222,20 @@ def test_a_wrong_number_does_not_hold_up_who_needs_another_sample(check):
     assert check.title[0].value == "Your bath"
 
 
+def test_an_unsound_bath_is_told_how_to_take_a_sample_and_goes_on_from_there(check):
+    at_the_test(check)
+    check.button(key="told_change_0").click().run()
+    sheet_field(check.button_group, "sheet_bath_condition").select("cloudy").run()
+    for _ in range(3):
+        go_on(check)
+    assert check.title[0].value == "First a sound sample"
+    assert "may be short of acid" in said(check)
+    assert "let it settle half an hour" in said(check)
+    check.button(key="guided_sound").click().run()
+    assert check.title[0].value == "Acid titration"
+    assert "condition" not in check.session_state["sheet"]["bath"]
+
+
 def test_a_look_at_the_next_test_changes_no_sheet_and_back_keeps_what_was_asked_for(check):
     tell_tools(check, *GEAR, "0.1 g scale")
     go_on(check)
