@@ -48,6 +48,7 @@ from advisor.solution.stock import (
     COPPER_CONTENTS,
     CRYSTAL_FORMS,
     STRONGEST_GRADED_ACID,
+    STRONGEST_HYDROCHLORIC_ACID,
     AcidStock,
     AcidTooStrongToGrade,
 )
@@ -422,7 +423,12 @@ class ChlorideSource(TableBase):
 
     kind: str = choice("Chloride from", ("hydrochloric acid", "sodium chloride"), default="sodium chloride")
     strength: Measured = quantity(
-        "fraction", "Strength", "Of hydrochloric acid, by mass.", default="31 %", above=True, high=0.38
+        "fraction",
+        "Strength",
+        "Of hydrochloric acid, by mass.",
+        default="31 %",
+        above=True,
+        high=STRONGEST_HYDROCHLORIC_ACID,
     )
 
 

@@ -230,7 +230,7 @@ class MakeUp(Reading):
     form: str = choice("Form", CRYSTAL_FORMS, default="pentahydrate")
     acid: Measured = quantity("volume", "Acid that went in", "0 mL if none.", required=True, high=10_000.0, unit="mL")
     acid_strength: Measured = quantity(
-        "fraction", "Strength of that acid", "Battery acid is about 37 %.", default="96 %", above=True, high=1.0
+        "fraction", "Strength of that acid", "Battery acid is about 37 %.", default="96 %", low=0.01, high=1.0
     )
     water: Measured | None = quantity(
         "volume", "Water that went in", "This or the final volume.", above=True, high=10_000.0

@@ -28,7 +28,7 @@ from advisor.check.known import Known, Value
 from advisor.readings.tools import LEVEL_READING
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
-from advisor.solution.stock import CRYSTAL_FORMS, SALT_SOLUTION
+from advisor.solution.stock import CRYSTAL_FORMS, SALT_SOLUTION, STRONGEST_HYDROCHLORIC_ACID
 from advisor.words.lines import Amount, capital, joined, line
 
 MOST_CORRELATED = 0.9999  # of two components (judgement)
@@ -154,7 +154,12 @@ class ChlorideAdded(Content):
     source: str = choice("Chloride from", (SALT_SOURCE, "hydrochloric acid"), default=SALT_SOURCE)
     volume: Measured = quantity("volume", "How much", "As measured.", required=True, above=True, high=100.0, unit="mL")
     strength: Measured = quantity(
-        "fraction", "Strength", "Of hydrochloric acid, by mass.", default="31 %", above=True, high=0.4
+        "fraction",
+        "Strength",
+        "Of hydrochloric acid, by mass.",
+        default="31 %",
+        above=True,
+        high=STRONGEST_HYDROCHLORIC_ACID,
     )
     note: str = note()
 
@@ -349,7 +354,7 @@ class LevelMark(Content):
     word: ClassVar[str] = "level"
     first: ClassVar[tuple[str, ...]] = ("volume",)
     volume: Measured = quantity(
-        "volume", "Bath in the tank", "Read off the level mark.", required=True, above=True, high=10_000.0
+        "volume", "Bath in the tank", "Read off the level mark.", required=True, low=0.01, high=10_000.0
     )
     note: str = note()
 
@@ -536,7 +541,7 @@ class Moved(Content):
     usual_volume: Measured = quantity(
         "volume", "Usual level there", "To which you keep it filled.", required=True, above=True, high=10_000.0
     )
-    max_volume: Measured | None = quantity("volume", "Holds at most", "Up to the brim.", above=True, high=10_000.0)
+    max_volume: Measured | None = quantity("volume", "Holds at most", "Up to the brim.", above=True, high=20_000.0)
     note: str = note()
 
     def check(self, place: str) -> None:

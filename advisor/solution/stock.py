@@ -37,6 +37,7 @@ _ROUNDING = 5e-4  # [g/mL], half the last figure of a density given to three dec
 # Read, Laliberté 2009.
 _STRONGEST_FITTED_ACID = 0.78  # mass fraction to which the mixing rule gives the change with temperature
 COPPER_CONTENTS = (0.12, 0.399)  # [g/g]: less is no copper sulfate, more is another compound (judgement)
+STRONGEST_HYDROCHLORIC_ACID = 0.40  # [g/g], where its table ends; what is sold as fuming is 38 % (from memory)
 CRYSTAL_FORMS = ("pentahydrate", "anhydrous")
 
 
@@ -146,9 +147,9 @@ def pentahydrate_mass_fraction_from_copper_content(copper_content: float) -> flo
 def hydrochloric_acid_density(strength: Number) -> Number:
     """Density [g/mL] of hydrochloric acid at 20 degC from its strength [g HCl per g].
 
-    Straight between rows recalled from memory; accuracy 0.002 g/mL. Raises `OutOfRange` outside 0-0.40.
+    Straight between rows recalled from memory; accuracy 0.002 g/mL. Raises `OutOfRange` beyond them.
     """
-    check_range("strength of the hydrochloric acid", strength, "g/g", 0.0, 0.40)
+    check_range("strength of the hydrochloric acid", strength, "g/g", 0.0, STRONGEST_HYDROCHLORIC_ACID)
     percent = tables.column("hydrochloric_acid", "mass_percent")
     return np.interp(strength, percent / 100.0, tables.column("hydrochloric_acid", "density_g_mL"))
 

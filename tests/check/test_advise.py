@@ -8,11 +8,12 @@ import pytest
 from advisor import advise
 from advisor.check.advise import advise_beside
 from advisor.check.assessment import assess
-from advisor.check.steps import step_amount
+from advisor.check.steps import step_amount, step_dose
 from advisor.examples import EXAMPLES, example_text
 from advisor.sheet import Sheet, parse_sheet, parse_toml, read_sheet
 from advisor.words.phrases import SOUND_SAMPLE
 from advisor.words.sections import Block
+from tests.some_sheets import ANSWERS
 
 
 def parse_example(name: str):
@@ -75,6 +76,41 @@ def test_evaporation_is_made_up_with_water_and_what_that_leaves_out_is_said() ->
     said = next(text for text in found.warnings if "only water has left" in text)
     assert "0.1 L" in said
     assert "1.8 %" in said  # so 0.2 L leave it 3.6 % low
+
+
+def read(found, *keys: Block) -> list[list[str]]:
+    """The lines of the sections of these keys."""
+    lines = {section.key: list(section.lines) for section in found.sections()}
+    return [lines.get(key, []) for key in keys]
+
+
+def test_what_is_read_of_an_answer_are_its_numbers() -> None:
+    """120 ± 6 and 10 ± 2 g/L were typed; the standard window is 195 to 248, 30 to 75 g/L and 50 to 120 mg/L."""
+    found = advise(read_sheet(ANSWERS["four doses"]))
+    holds, steps, ends = read(found, Block.RESULT, Block.STEPS, Block.AFTERWARDS)
+    assert holds[:3] == [
+        "Copper sulfate: 120 ± 6 g/L – below the window (over 99 %) (window 195 to 248 g/L)",
+        "Sulfuric acid: 10.0 ± 2.0 g/L – below the window (over 99 %) (window 30 to 75 g/L)",
+        "Chloride: not measured (window 50 to 120 mg/L)",
+    ]
+    assert [text.split(". ")[0] for text in steps] == [step_dose(step) for step in found.steps]
+    assert ends[0].startswith("5.60 L with ")  # the most that this tank holds
+    assert "known of" not in ends[0]
+    assert found.state_line not in ends
+    assert [found.to_dict()["verdict"][name]["limits"] for name in ("copper_sulfate", "sulfuric_acid")] == [
+        [195, 248],
+        [30, 75],
+    ]
+
+
+def test_what_is_not_measured_is_said_beside_what_is() -> None:
+    found = advice("", ACID.format(used=8))
+    holds, ends = read(found, Block.RESULT, Block.AFTERWARDS)
+    assert holds[0] == "Copper sulfate: not measured (window 195 to 248 g/L)"
+    assert not any("together" in text for text in holds)  # no density was read
+    assert "g/L copper sulfate" not in ends[0]
+    assert ends[0].endswith("; nothing is known of the copper sulfate.")
+    assert found.state_line in ends
 
 
 def test_nothing_to_do_says_so() -> None:
@@ -177,6 +213,11 @@ def test_only_acid_measured_leaves_copper_alone() -> None:
 def test_a_hydrometer_alone_settles_nothing_and_says_what_would() -> None:
     found = advice("", HYDROMETER.format(value="1.165"))
     assert found.determined == ()
+    holds, steps, ends = read(found, Block.RESULT, Block.STEPS, Block.AFTERWARDS)
+    assert [" – not settled, most likely " in text for text in holds[:2]] == [True, True]
+    assert sum("together" in text for text in holds) == 1
+    assert steps[0] == found.state_line
+    assert not ends
     assert found.plan.state == "first part"
     assert found.steps == ()
     assert found.next_reading[0].kind in ("acid titration", "pH curve", "copper titration")

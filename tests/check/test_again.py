@@ -1,11 +1,13 @@
 """What comes next where a plan does not land: a reading again, a better tool that is owned, a question, a warmer place."""
 
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
 
 from advisor import advise, read_sheet
 from advisor.check.advice import Advice
+from advisor.check.again import to_repeat, with_a_better_tool
 
 NOTHING_GOT_IN = {"soda_added": "0 g", "touched": ["nothing"], "topped_up_with": "distilled water", "anodes": "copper"}
 ACID = {
@@ -156,3 +158,58 @@ def test_before_much_bath_goes_the_reading_is_named() -> None:
     dry = answer(ACID, HYDROMETER | {"value": "1.28"}, bath={"volume": "1.5 L", "usual_volume": "6 L"})
     repeated = [said["kind"] for said in next_of(dry) if said["repeat"]]
     assert repeated == ["acid titration", "hydrometer"]
+
+
+# --- Which readings, and with what -----------------------------------------------------------------
+
+PEN = {"kind": "thinned pH", "value": "2.70", "sample": "1 mL", "thinned_to": "500 mL"}
+CHECKED = {"kind": "previous check", "copper_sulfate": "200 ± 8 g/L"}
+
+
+def repeated(odd: int | None = None, contradicts: bool = False, waited: tuple[int, ...] = ()) -> list[tuple]:
+    """Which readings of a titration, an earlier check and a pen are to be taken again, and which are there then."""
+    asked = read_sheet({"bath": {"volume": "5.6 L"}, "reading": [ACID, CHECKED, PEN]})
+    estimate: Any = SimpleNamespace(agreement=SimpleNamespace(odd_one_out=odd, contradicts=contradicts))
+    plan: Any = SimpleNamespace(repeat=waited)
+    return [
+        (said.position, said.why.split(",")[0], [reading.kind for reading in said.readings])
+        for said in to_repeat(asked, estimate, plan)
+    ]
+
+
+def test_what_is_taken_again_is_the_odd_one_or_what_is_waited_for_or_all_that_contradicts() -> None:
+    three = ["acid titration", "previous check", "thinned pH"]
+    first = (0, "repeat reading 1", [*three, "acid titration"])
+    third = (2, "repeat reading 3", [*three, "thinned pH"])
+    assert repeated() == []
+    assert repeated(odd=2, contradicts=True, waited=(0,)) == [(2, "repeat reading 3", three[:2])]
+    assert repeated(odd=0) == [(0, "repeat reading 1", three[1:])]
+    assert repeated(waited=(2,)) == [third]
+    assert repeated(waited=(1,)) == []  # nobody takes an earlier check again
+    assert repeated(contradicts=True) == [first, third]
+    assert repeated(contradicts=True, waited=(2,)) == [third, first]
+    nothing_known: Any = SimpleNamespace(repeat=(0,))
+    assert to_repeat(read_sheet({"bath": {"volume": "5.6 L"}, "reading": [ACID]}), None, nothing_known) == ()
+
+
+@pytest.mark.parametrize(
+    ("owned", "reading", "offered"),
+    [
+        # 10 mL: a teaspoon ± 1.5 mL, syringes ± 0.4, a class B burette ± 0.1; 18 mL, as from a 20 mL syringe, ± 0.7.
+        (["teaspoon", "10 mL syringe", "50 mL class B burette"], {"sample_with": "teaspoon"},
+         ["the sample with your 50 mL class B burette instead of the teaspoon", "the titrant with your 50 mL class B burette"]),
+        (["10 mL graduated cylinder"], {"sample_with": "10 mL syringe", "used_with": "50 mL class B burette"},
+         ["the sample with your 10 mL graduated cylinder instead of the 10 mL syringe"]),
+        (["20 mL syringe", "kitchen jug", "grandmother's cup"], {"sample_with": "10 mL syringe"}, []),
+        (["50 mL class B burette"], {"sample": "10 ± 1 mL", "used": "18 ± 1 mL"}, []),  # that is how well they are known
+        ([], {"sample_with": "teaspoon"}, []),
+    ],
+)  # fmt: skip
+def test_the_best_tool_that_is_owned_is_offered_for_each_volume_that_it_measures_better(
+    owned, reading, offered
+) -> None:
+    asked = read_sheet({"bath": {"volume": "5.6 L"}, "gear": {"have": owned}, "reading": [CHECKED, ACID | reading]})
+    found = list(with_a_better_tool(asked))
+    assert [said.why for said in found] == [f"take reading 2 again, {what}" for what in offered]
+    assert all((said.position, said.readings[0]) == (1, asked.readings[0]) for said in found)
+    assert [len(said.readings) for said in found] == [2] * len(found)  # instead of what it was, not beside it

@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from advisor.check.advise import advise
-from advisor.check.headline import Tone, doses, headline, in_full, matters, short_dose, standing
+from advisor.check.headline import Tone, doses, headline, in_full, matters, short_dose, standing, under_way
 from advisor.check.steps import step_amount
 from advisor.check.window import Verdict
 from advisor.examples import EXAMPLES, example_text
@@ -90,6 +90,20 @@ def test_the_verb_is_said_once_and_again_where_it_changes():
     assert doses(steps) == "Add 256 g crystals, then 410 mL acid (37 %)."
     out = replace(steps[0], do="take out", what="bath", numbers={"volume_L": 0.5})
     assert doses((out, *steps)) == "Take out 0.50 L bath, then add 256 g crystals, then 410 mL acid (37 %)."
+    strong = replace(steps[1], numbers={"volume_mL": 82.0, "strength_mass_fraction": 0.96})
+    assert doses((strong,)) == "Add 82 mL acid (96 %)."
+    three = (out, *steps)
+    under = [under_way(three, done) for done in ((), {1}, {1, 3}, {1, 2, 3})]
+    assert [said.matter for said in under] == [
+        "0 of 3 steps are done", "1 of 3 steps is done", "2 of 3 steps are done", "The correction is done",
+    ]  # fmt: skip
+    assert [said.act for said in under[1:3]] == ["Add 256 g crystals, then 410 mL acid (37 %).", "Add 256 g crystals."]
+    assert [any("never liquid into acid" in text for text in said.beside) for said in under] == [
+        True,
+        True,
+        False,
+        False,
+    ]
 
 
 @pytest.mark.parametrize(

@@ -1,14 +1,19 @@
 """What another reading would settle."""
 
+from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import pytest
 from scipy.special import ndtr
 
 from advisor import advise, read_sheet
-from advisor.check import next_reading
+from advisor.basis.components import COMPONENTS
+from advisor.check import foreign, next_reading
 from advisor.check.next_reading import Suggestion
+from advisor.check.open_questions import QUESTIONS
 from advisor.check.tool_prices import USUAL_PRICE
+from advisor.readings.model import State
 from tests.check.test_granted import ACID as SODA
 from tests.check.test_granted import NOTHING_GOT_IN
 
@@ -110,3 +115,46 @@ def test_every_tool_that_may_be_named_has_a_price():
     for candidate in next_reading._CANDIDATES.values():
         if candidate.needs != next_reading.SENT_AWAY:
             assert {tool for gear in candidate.needs for tool in gear} <= set(USUAL_PRICE)
+
+
+# --- How it is reckoned -----------------------------------------------------------------------------
+
+
+def test_a_reading_tells_as_much_as_its_own_and_its_shared_errors_leave():
+    """The other way round: P - P H'(H P H' + R)^-1 H P, with slopes H from the reading's own predictions."""
+    sheet = read_sheet({"bath": {"volume": "5.6 L"}, "reading": [SODA]})
+    present, (reading,) = next_reading._present(sheet, None), sheet.readings
+    here = dict(
+        zip(present.names, np.maximum(present.mean, [name in COMPONENTS for name in present.names]), strict=True)
+    )
+    model = reading.model(sheet.bath.surroundings(), State(**here))
+    up, down = (
+        [model.predict(State(**here | {name: here[name] + step})) for name in present.names] for step in (0.01, -0.01)
+    )
+    slopes = (np.array(up) - np.array(down)).T / 0.02
+    noise = np.diag(model.random**2) + sum(np.outer(effect, effect) for effect in model.systematic.values())
+    gain = present.covariance @ slopes.T @ np.linalg.inv(slopes @ present.covariance @ slopes.T + noise)
+    expected = present.covariance - gain @ slopes @ present.covariance
+    assert next_reading._after(reading, sheet, present) == pytest.approx(expected, rel=1e-3, abs=1e-3)
+
+
+def test_an_answer_leaves_of_each_salt_what_it_lets_expect():
+    sheet = read_sheet({"bath": {"volume": "5.6 L", "age": "5 years"}})
+    present, then = next_reading._present(sheet, None), []
+
+    def gain_of(covariance):
+        then.append(np.sqrt(np.diag(covariance)))
+        return 0.5
+
+    asked = next_reading._questions(sheet, present, gain_of, ())
+    assert {said.question for said in asked} == {f"bath.{question}" for question in QUESTIONS}
+    for (question, (answer, _)), spreads in zip(QUESTIONS.items(), then, strict=True):
+        left = foreign.expected(replace(sheet, bath=replace(sheet.bath, **{question: answer})))
+        for name, before, spread in zip(present.names, np.sqrt(np.diag(present.covariance)), spreads, strict=True):
+            may_be = (
+                left[name].standard_uncertainty if name in left else before if name in COMPONENTS else next_reading.GONE
+            )
+            assert spread == pytest.approx(min(may_be, before))
+    assert not next_reading._questions(sheet, present, lambda _: 0.0, ())
+    (waited,) = next_reading._questions(sheet, present, lambda _: -0.1, ("touched",))
+    assert (waited.question, waited.gain) == ("bath.touched", 0.0)

@@ -8,6 +8,7 @@ import pytest
 
 from advisor import advise, read_sheet
 from advisor.basis.fields import InputError
+from advisor.basis.units import Measured
 from advisor.check import slips
 from advisor.check.advice import Advice
 from advisor.readings.model import State
@@ -281,6 +282,70 @@ def test_what_nothing_tells_of_is_left_open() -> None:
     twice = LYE | {"used": shown(LYE | {"sample": "20 mL"})}
     found = named(answer(sound_titration(), sound_titration(), twice))
     assert found["reading 3", "other syringe"]["copper_sulfate_g_L"] is None
+
+
+# --- What each slip makes of a reading --------------------------------------------------------------
+
+MADE = {"kind": "make-up", "crystals": "1 kg", "acid": "200 mL", "final_volume": "6 L"}
+COLD_PEN = pen(temperature="12 degC")
+# Thinned 5, 10 or 20 times; drawn with half or double the syringe; 10 g of bath of 1.17 g/mL.
+OF_10_mL = {
+    ("predilution forgotten", 2), ("predilution forgotten", 1), ("predilution forgotten", 0.5),
+    ("other syringe", 5), ("other syringe", 20), ("millilitres as grams", 8.547),
+}  # fmt: skip
+PINK = ("phenolphthalein end point", None)
+WARM = {("hydrometer warm", 30), ("hydrometer warm", 40)}
+IN_PPM = {("ppm as µS", "0.5"), ("ppm as µS", "0.64"), ("ppm as µS", "0.7")}
+
+
+@pytest.mark.parametrize(
+    ("reading", "meant"),
+    [
+        (LYE | {"used": "3 mL"}, {*OF_10_mL, PINK}),
+        # 59 g/L: thinned ten times it would have been more than any bath holds.
+        (LYE | {"used": "12 mL"}, {*OF_10_mL, PINK} - {("predilution forgotten", 1), ("predilution forgotten", 0.5)}),
+        (LYE | {"used": "0 mL"}, OF_10_mL),
+        (LYE | {"used": "3 mL", "end_point": "pH meter", "end_point_pH": 3.9}, OF_10_mL),
+        (LYE | {"used": "3 mL", "titrant": "sodium bicarbonate"}, OF_10_mL),  # never turns pink
+        # Weighed in as Na2CO3, 105.99 g/mol, and really its monohydrate of 124.00 or its decahydrate of 286.14.
+        (SODA | {"used": "6 mL"}, {*OF_10_mL, PINK, ("soda hydrate", 0.2137), ("soda hydrate", 0.0926)}),
+        (
+            SODA | {"used": "6 mL", "strength": "26.5 g/L"},
+            {*OF_10_mL, PINK, *(("soda hydrate", f"sodium carbonate {kind}hydrate") for kind in ("mono", "deca"))},
+        ),
+        # Acid of 96 % weighs 1.8355, of 60 % 1.4983 and of 37 % 1.2770 g/mL (CRC).
+        (MADE, {("battery acid as concentrated", 0.37), ("millilitres as grams", 200 / 1.8355)}),
+        (MADE | {"acid_strength": "60 %"}, {("millilitres as grams", 200 / 1.4983)}),
+        (MADE | {"acid_strength": "37 %"}, {("concentrated as battery acid", 0.96), ("millilitres as grams", 200 / 1.2770)}),
+        (hydrometer(), {*WARM, ("hydrometer scale", "Baume"), ("hydrometer scale", "Twaddell")}),
+        (hydrometer(scale="Baume", temperature="20 degC"), {*WARM, ("hydrometer scale", "Twaddell")}),
+        (EDTA | {"used": "16 mL"},
+         {("predilution forgotten", None), ("other syringe", 1), ("other syringe", 5), ("millilitres as grams", 2 / 1.17)}),
+        (pen(temperature="24 degC"), IN_PPM),
+        (COLD_PEN, {*IN_PPM, ("compensation off", "none")}),
+        (COLD_PEN | {"value": "1.0 mS/cm", "compensation": "none"}, {("compensation off", "linear")}),
+    ],
+)  # fmt: skip
+def test_what_a_reading_would_be_without_each_slip(reading: dict[str, Any], meant: set[tuple[str, object]]) -> None:
+    """What is changed last is compared, volumes in mL."""
+    sheet = read_sheet({"bath": {"volume": "5.6 L"}, "reading": [reading]})
+    (old,) = sheet.readings
+
+    def changed(new: Any) -> object:
+        values = [
+            getattr(new, field.name) for field in fields(old) if getattr(new, field.name) != getattr(old, field.name)
+        ]
+        last = values[-1] if values else None
+        return last.value * (1000 if last.unit == "L" else 1) if isinstance(last, Measured) else last
+
+    def in_order(found: Any) -> list[tuple[str, object]]:
+        rounded = ((str(name), round(it, 4) if isinstance(it, float) else it) for name, it in found)
+        return sorted(rounded, key=str)
+
+    found = [(name, changed(new)) for name, new in slips._transformed(old, sheet.bath.surroundings())]
+    assert [name for name, _ in in_order(found)] == [name for name, _ in in_order(meant)]
+    for (_, one), (_, other) in zip(in_order(found), in_order(meant), strict=True):
+        assert one == (pytest.approx(other, rel=1e-3) if isinstance(other, float) else other)
 
 
 # --- One reading is odd ----------------------------------------------------------------------------
