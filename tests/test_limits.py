@@ -83,7 +83,7 @@ window, correction, mix, log poured in, previous check | copper_sulfate | 0 g/L;
 window, correction, mix, log poured in, previous check | sulfuric_acid | 0 g/L; 54 g/L | 540 g/L
 window, log poured in, previous check | chloride | 0 mg/L; 70 mg/L | 70 g/L
 stock.crystals, log crystals, make-up | purity | 99 %; 100 % | 0.99 %; 101 %
-stock.crystals | copper_content | 25 %; 39.8 % | 2.5 %; 0.25 %; 99 %
+stock.crystals | copper_content | 12.8 %; 25 %; 39.8 % | 12.5 %; 2.5 %; 0.25 %; 99 %
 stock.acid, log acid | strength | 37 %; 96 % | 0.37 %; 101 %
 make-up | acid_strength | 37 %; 96 % | 0.37 %; 101 %
 stock.acid | density | 1.84 g/mL | 0.84 g/mL; 1.96 g/mL
