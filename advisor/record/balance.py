@@ -45,6 +45,7 @@ from advisor.solution.stock import (
     acid_density,
     chloride_mass_fraction,
     hydrochloric_acid_density,
+    inert_mass_fraction,
     pentahydrate_mass_fraction,
 )
 
@@ -181,8 +182,9 @@ def _added(what: Content) -> Contents:
         return _water(what.volume.value, what.chloride.value * what.volume.value)
     if isinstance(what, CrystalsAdded):
         grams, purity = what.mass.value, what.purity.value
-        salt, inert = grams * pentahydrate_mass_fraction(purity, what.form), grams * (1 - purity)
-        return Contents(Masses(salt, 0.0, inert, grams - salt - inert), 0.0)
+        salt = pentahydrate_mass_fraction(purity, what.form)
+        inert = inert_mass_fraction(salt)
+        return Contents(Masses(grams * salt, 0.0, grams * inert, grams * (1 - salt - inert)), 0.0)
     if isinstance(what, AcidAdded):
         strength = what.strength.value
         grams = what.volume.value * 1000 * float(acid_density(strength))
