@@ -98,6 +98,37 @@ def test_a_bath_mixed_anew_is_read_from_then_on(logbook, checked):
     assert [entry.kind for entry in at_hand(logbook, name).entries] == ["remake", "plating run"]
 
 
+def turns(*days_and_kinds):
+    return tuple((NOW - datetime.timedelta(days=day), kind) for day, kind in days_and_kinds)
+
+
+def checks(*days):
+    return turns(*((day, "check") for day in days))
+
+
+@pytest.mark.parametrize(
+    ("marked", "since"),
+    [
+        ((), None),
+        (checks(3000), None),
+        (checks(*range(800, 0, -100)), None),  # eight of them are all looked at
+        (checks(*range(900, 0, -100)), 900),  # of nine the first is the one before, and more than a year
+        (checks(*range(1200, 0, -100)), 900),
+        (checks(*range(100, 0, -10)), None),  # all of one season
+        (checks(410, 380, 374, 370, *range(80, 0, -10)), 380),  # a year before the last, of ten days ago
+        (checks(410, 375, 374, *range(80, 0, -10)), 375),  # a year to the day
+        (turns((500, "remake")), 500),
+        (turns((500, "remake"), (100, "check")), 500),
+        (turns((900, "remake"), (500, "remake"), (400, "check")), 500),
+        ((*checks(*range(1200, 500, -100)), *turns((450, "remake")), *checks(*range(400, 0, -50))), 450),
+        ((*turns((2000, "remake")), *checks(*range(900, 0, -100))), 900),
+        ((*turns((2000, "level")), *checks(900)), None),
+    ],
+)
+def test_what_is_read_goes_back_a_year_and_eight_checks_or_to_the_last_mixing(marked, since):
+    assert module._since(marked) == (None if since is None else NOW - datetime.timedelta(days=since))
+
+
 def test_pages_of_a_bath_hold_each_entry_once(logbook):
     numbers = [logbook.record("a", level(), NOW - datetime.timedelta(days=day % 7)).id for day in range(25)]
     logbook.record("b", level())
