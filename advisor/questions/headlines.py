@@ -28,6 +28,11 @@ NAMED = 3  # supplies to buy that are named in a glance (judgement)
 LIKELY_TREES = 0.5  # probability from which a current is called too much (judgement)
 
 
+def in_one_line(title: str, said: Headline) -> str:
+    """Say a headline in one line of a record, such as "Keep or remake: Remake it. The right choice with ..."."""
+    return f"{title}: {said.act} {said.matter}."
+
+
 def mixture_headline(made: Mixture) -> Headline:
     """Say what to weigh and measure; of a recipe that is not inside, what to take instead or how to put it right."""
     judged = {name: made.verdict[name] for name in MIXED_TO}

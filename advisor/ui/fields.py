@@ -40,7 +40,7 @@ from advisor.sheet import Sheet
 from advisor.ui import hints
 from advisor.ui.look import own_units, unit_menus
 from advisor.ui.session import heard, state
-from advisor.words.lines import whole
+from advisor.words.lines import Units, whole
 from advisor.words.names import shown_name
 
 FLAGS = {"yes": True, "no": False, "do not know": None}
@@ -62,10 +62,15 @@ _AS_WRITTEN |= {"in^2": "in²"}
 _UNIT_OF_A_SHEET = re.compile(rf"(?<=\d )(?:{'|'.join(map(re.escape, _AS_WRITTEN))})(?!\w)|deg[CF]")
 _CALLED = {"1 g scale": "1 g kitchen scale", "Baume": "Baumé"}  # choices that people know by another name
 _TABLES = {"mix": "the recipe", "plate": "the run", "keep": "the jar test", "window": "the working window"}
-UNITS_NOTE = whole(
-    "A number alone is taken in the unit named at its field. Write another unit after it if yours differs, and ± if "
-    "you know it: 12.3 ± 0.1 mL says that the true value is within 0.1 of it, nineteen times in twenty."
-)
+
+
+def units_note() -> str:
+    """Say how a number is written, with an example in the units chosen."""
+    example = "5.6 ± 0.1 L" if own_units.chosen() is Units.METRIC else "1.5 ± 0.1 gal"
+    return whole(
+        "A number alone is taken in the unit named at its field. Write another unit after it if yours differs, and ± "
+        f"if you know it: {example} says that the true value is within 0.1 of it, nineteen times in twenty."
+    )
 
 
 def show(

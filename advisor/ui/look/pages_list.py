@@ -36,3 +36,4 @@ PAGES_IN_ORDER = (
     Page("logbook.py", "Logbook", "history", "logbook", tab="Logbook"),
     Page("glossary.py", "Words", "translate", "words"),
 )
+OF_NO_SHEET = frozenset(("Baths", "Upkeep", "Logbook", "Words"))  # titles: these show the record, or no bath

@@ -22,7 +22,7 @@ def standardising() -> None:
     labels = {way.label: key for key, way in STANDARDISATIONS.items()}
     key = labels[st.selectbox("How", list(labels), key="titrant_way", persist_state="session")]
     way = STANDARDISATIONS[key]
-    st.caption(fields.UNITS_NOTE)
+    st.caption(fields.units_note())
     known, given = fields_of(way.table), {}
     columns: list[Any] = []
     errors: list[InputError] = []

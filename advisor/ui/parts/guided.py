@@ -39,7 +39,7 @@ GOT_IN = TITLES.index("What got into the bath?")
 # Kinds of reading whose answer does not hang on that: a dose of acid moves by 1 mL of 92 (computed, tests/ui/parts).
 UNMOVED = frozenset({"acid titration"})
 _VOLUME = "bath: volume"
-_WAY, _AT = "check_way", "check_at"  # session: ALL or STEPS where a person chose; the question that is shown
+_WAY = "check_way"  # session: ALL or STEPS where a person chose
 ALL, STEPS = "all", "steps"
 _ADDRESS = (
     "question"  # of the page's address: the question that is shown, from 1, so that the browser's back leads back
@@ -49,14 +49,18 @@ _ANOTHER = "check_another"  # session: how many tests had been done when another
 _UNANSWERED = "check_unanswered"  # session: whether Next was tapped without the volume; a second tap passes it over
 _WENT_ON = "check_went_on"  # session: whether what comes next was asked for by this tap
 _PASSED = "check_passed_over"  # session: whether the question of what got in was passed over, and not shown since
-_BEGAN = "check_began"  # session: the sheet as it was when the page first showed it, and whether it was guided then
 
 
 def wanted() -> bool:
     """Tell whether to ask one question after the other: what was chosen; else where no reading stood at first."""
+    st.session_state[state.GUIDED] = guided = _is_wanted()
+    return guided
+
+
+def _is_wanted() -> bool:
     if st.query_params.get("way"):
         return False
-    sheet, guided = st.session_state.get(_BEGAN, (None, True))
+    sheet, guided = st.session_state.get(state.BEGAN, (None, True))
     if sheet is not state.raw():
         guided = not state.raw().get("reading")
         _begin_at(0, guided)
@@ -66,14 +70,14 @@ def wanted() -> bool:
 
 def _begin_at(question: int, guided: bool = True) -> None:
     """Note that this sheet is checked from a question on; guided: whether no reading stood in it then."""
-    st.session_state[_BEGAN] = (state.raw(), guided)
-    st.session_state[_AT] = question
+    st.session_state[state.BEGAN] = (state.raw(), guided)
+    st.session_state[state.QUESTION] = question
     st.session_state[_PASSED] = False
 
 
 def at() -> int:
     """Return which question is shown, counted from 0; ANSWER is the answer."""
-    return int(st.session_state.get(_AT, 0))
+    return min(int(st.session_state.get(state.QUESTION, 0)), ANSWER)
 
 
 def at_its_beginning(entry: state.Typed[Advice]) -> bool:
@@ -101,7 +105,7 @@ def follow_the_address() -> None:
     named = st.query_params.get(_ADDRESS, "1")
     has_moved = named != st.session_state.get(_SEEN, "1") and not state.has_turned()
     if has_moved and named in map(str, range(1, ANSWER + 2)):
-        st.session_state[_AT] = int(named) - 1
+        st.session_state[state.QUESTION] = int(named) - 1
     here = str(at() + 1)
     if here == "1":
         st.query_params.pop(_ADDRESS, None)
@@ -119,7 +123,7 @@ def passes_over(entry: state.Typed[Advice]) -> bool:
         return False
     suggested = [found.kind or "" for found in guide.suggestions(entry)]
     if at() == GOT_IN and _got_in_tells_nothing(suggested) and not guide.knows(entry):
-        st.session_state[_AT], st.session_state[_PASSED] = ANSWER - 1, True
+        st.session_state[state.QUESTION], st.session_state[_PASSED] = ANSWER - 1, True
     begins = at() == ANSWER - 1 and _is_to_start() and _can_be_done_alone(suggested)
     if begins:
         _start(suggested[0])
@@ -228,7 +232,7 @@ def begin_again(before: Sequence[str]) -> None:
 def _go(to: int, tests_done: int = 0, onward: bool = False) -> None:
     """Go to a question; tests_done: how many there are, where another is asked for; onward: to whatever comes next."""
     if state.first_tap("guided"):
-        st.session_state[_AT] = to
+        st.session_state[state.QUESTION] = to
         st.session_state[_ANOTHER] = tests_done
         st.session_state[_WENT_ON] = onward
         st.session_state[_UNANSWERED] = False
@@ -365,7 +369,7 @@ def _tank(entry: state.Typed[Advice]) -> None:
     with st.expander("Its name, the coldest night and more", on_change="rerun", key="guided_more") as more:
         if more.open:
             fields.show("bath", entry, main=rest, more=None)
-            st.caption(fields.UNITS_NOTE)
+            st.caption(fields.units_note())
 
 
 def _tools(entry: state.Typed[Advice]) -> None:
