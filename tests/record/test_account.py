@@ -113,6 +113,7 @@ def test_causes_say_that_they_need_a_complete_log():
         (210 - 110, 60 - 32, {"days": 90.0}, True),
         (105, 30, {"carried_litres": 4.0}, False),  # the same grams in twice the litres
         (210, 60, {"carried_litres": 4.0}, True),
+        (105 - 11.5, 30, {"carried_litres": 4.0}, True),  # carried to half of 4 g/L then: √(9 + 4) = 3.6
     ],
 )  # fmt: skip
 def test_a_check_is_unlike_the_record_from_three_standard_uncertainties_on(monkeypatch, copper, acid, more, far):
@@ -122,6 +123,27 @@ def test_a_check_is_unlike_the_record_from_three_standard_uncertainties_on(monke
     monkeypatch.setattr(account, "carry_forward", lambda *_: SimpleNamespace(known=known, days=given["days"]))
     now = BathState(START, np.array([copper, acid, 8.0]), np.diag([3.0, 1.0, given["level"]]) ** 2)
     assert account._is_unlike(now, []) == far
+
+
+@pytest.mark.parametrize(
+    ("came", "went", "ampere_hours", "inert", "too_much"),
+    [
+        # Idle anodes give 0.09 g/L a day: in 21 days in 8 L 15.12 g. Inert ones give none.
+        (15.0, -40.0, 0.0, False, False),
+        (15.2, -40.0, 0.0, False, True),
+        (0.1, -40.0, 0.0, True, True),
+        (-1.0, -40.0, 0.0, True, False),
+        # 10 A·h take 11.855 g, of which 5 g were plated at inert anodes and are accounted for.
+        (-40.0, -6.8, 10.0, False, False),
+        (-40.0, -6.9, 10.0, False, True),
+        (-40.0, -6.9, 0.0, False, False),  # who logs no run may have plated anything
+    ],
+)
+def test_more_copper_came_or_went_than_can_be(came, went, ampere_hours, inert, too_much):
+    then, now = (SimpleNamespace(known=[200.0, 60.0, litres]) for litres in (8.0, 7.0))
+    change = SimpleNamespace(then=then, now=now, days=21.0, ampere_hours=ampere_hours, plated=5.0)
+    change.causes = {"copper": SimpleNamespace(low=came, high=went)}
+    assert account._is_too_much_copper(change, inert) == too_much
 
 
 # --- Long gaps ------------------------------------------------------------------------------------

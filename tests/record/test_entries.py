@@ -7,7 +7,7 @@ import pytest
 from advisor.basis.fields import InputError
 from advisor.basis.units import parse
 from advisor.record.entries import RunDone, ampere_hours, written
-from advisor.record.entry_text import _toml, bath_name, plain_values, read_content
+from advisor.record.entry_text import _toml, bath_name, plain_values, read_content, write_json
 from tests.record.some_days import on
 from tests.record.some_entries import level
 
@@ -122,17 +122,32 @@ def test_a_name_has_eighty_printable_letters_at_most():
             bath_name(name)
 
 
+LEAST_ADVICE = {"estimate": {"volume_L": 5.0}}
+
+
+def test_a_check_of_old_counts_whose_bath_can_no_longer_be_read():
+    assert read_content("check", '[bath]\nvolume = "five"', LEAST_ADVICE, "line 3").kind == "check"
+
+
+def test_json_is_short_as_typed_and_finite():
+    assert write_json({"a": ["µ", 1.5]}) == '{"a":["µ",1.5]}'
+    with pytest.raises(ValueError, match="not JSON compliant"):
+        write_json(float("nan"))
+
+
 @pytest.mark.parametrize(
     ("kind", "toml", "said"),
     [
         ("tea", "", "it must be one of: check, level, water"),
         ("level", "", "needed: Bath in the tank"),
         ("level", 'volume = "5 g"', "volume"),
+        ("check", '[plate]\narea = "1 dm^2"', "the sheet names no bath"),
+        ("check", "bath = 5", "the sheet names no bath"),
     ],
 )
 def test_what_is_no_entry_of_its_kind_is_refused(kind, toml, said):
     with pytest.raises(InputError, match=said):
-        read_content(kind, toml, {}, "line 3")
+        read_content(kind, toml, LEAST_ADVICE, "line 3")
 
 
 def test_another_program_reads_numbers_with_their_unit_and_words_as_they_are():

@@ -64,6 +64,17 @@ def test_the_next_check_is_due_when_one_in_five_is_outside(with_now: float) -> N
     assert coming.courses["sulfuric_acid"].leaves_in_days is None  # without limits
 
 
+def test_a_lower_limit_is_met_as_an_upper_one_is() -> None:
+    """55 ± 1 g/L of acid fall by 0.85 ± 0.3 a day towards 30."""
+    coming = forecast(account(), {"sulfuric_acid": WINDOW["sulfuric_acid"]})
+    rate, spread = coming.courses["sulfuric_acid"].per_day
+    left_in = [inside(55 + rate * day, sqrt(1 + (day * spread) ** 2), *WINDOW["sulfuric_acid"]) for day in range(90)]
+    assert coming.check_in_days == next(day for day, share in enumerate(left_in) if share < 0.8)
+    assert coming.courses["sulfuric_acid"].leaves_in_days == next(
+        day for day, share in enumerate(left_in) if share < 0.5
+    )
+
+
 @pytest.mark.parametrize(
     ("held", "limits", "check_in", "leaves"),
     [
@@ -83,9 +94,12 @@ def test_a_check_comes_in_a_week_at_least_and_three_months_at_most(held, limits,
 
 
 def test_without_runs_nothing_goes_by_the_ampere_hour() -> None:
-    course = forecast(account(ampere_hours=0.0), WINDOW).courses["copper_sulfate"]
+    without, with_runs = (forecast(account(ampere_hours=charge), WINDOW) for charge in (0.0, 20.0))
+    course = without.courses["copper_sulfate"]
     assert (course.per_ampere_hour, course.leaves_in_ampere_hours) == (None, None)
     assert course.leaves_in_days
+    said: list[Any] = [coming.to_dict()["courses"] for coming in (without, with_runs)]
+    assert [courses["copper_sulfate"]["per_ampere_hour"] is None for courses in said] == [True, False]
 
 
 def test_what_is_doubted_is_not_carried_on() -> None:
