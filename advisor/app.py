@@ -17,7 +17,7 @@ import streamlit as st
 
 from advisor.basis.places import PAGES
 from advisor.ui.look import style, unit_menus
-from advisor.ui.look.pages_list import OF_NO_SHEET, PAGES_IN_ORDER
+from advisor.ui.look.pages_list import PAGES_IN_ORDER, UNMARKED
 from advisor.ui.parts import terms
 from advisor.ui.session import heard, sheet_box, state, unfinished
 
@@ -36,7 +36,7 @@ if is_first_view:  # else the page would move aside for it
 state.turn_to(here.title)
 unfinished.follow()
 unfinished.offer(then=PAGES / "check.py" if here.title == PAGES_IN_ORDER[0].title else None)
-if here.title not in OF_NO_SHEET:
+if here.title not in UNMARKED:
     sheet_box.mark_example()
 unit_menus.begin()
 terms.begin()

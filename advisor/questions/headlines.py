@@ -71,7 +71,7 @@ def _take(made: Mixture, verb: str, crystals: float, acid_mL: float, water: floa
         verb=verb,
         crystals=weighed(crystals),
         acid_mL=measured_out(acid_mL),
-        strength=graded(made.acid_strength, made.acid_is_told, of=""),
+        strength=graded(made.acid_strength, made.acid_is_told, in_brackets=True),
         water=Amount(water, "L", 2),
     )
 
@@ -93,18 +93,18 @@ def run_headline(run: PlatingRun) -> Headline:
     first, later = f"{amperes(run.start[0])} for {hours(run.start[1])}", amperes(run.current)
     act = line("Start at {first}, then {later} for {rest}.", first=first, later=later, rest=hours(run.main_time))
     makes = line(
-        "Makes {thickness} on average, {copper} of copper",
+        "Makes {thickness} on average, {copper} of copper{stages}",
         thickness=Amount(1000 * run.thickness, "µm"),
         copper=Amount(run.copper, "g", digits=3),
+        stages=f", in {run.stages} stages" if run.stages > 1 else "",
     )
     smooth = amperes(*(density * run.area for density in run.recommended))
     to_know = (phrases.TO_KNOW,) if run.warnings else ()
-    watched = (f"Stay beside it: plate in {run.stages} stages.",) if run.stages > 1 else ()
     trees = run.limit.probability_above(TREES, run.current_density)
     if trees > LIKELY_TREES:
         matter = f"Too much current: trees and powder, {percent(trees)} sure"
         return Headline(Tone.IN_THE_WAY, matter, line("Use {smooth} instead.", smooth=smooth), to_know)
-    beside = (f"Smooth copper on this part: {smooth}. Hold the current, not the voltage.", *watched, *to_know)
+    beside = (f"Smooth copper on this part: {smooth}. Hold the current, not the voltage.", *to_know)
     if run.current_density > run.recommended[1]:
         return Headline(Tone.NOT_SETTLED, "More current than makes smooth copper", act, beside)
     return Headline(Tone.TO_DO, makes, act, beside)

@@ -36,4 +36,6 @@ PAGES_IN_ORDER = (
     Page("logbook.py", "Logbook", "history", "logbook", tab="Logbook"),
     Page("glossary.py", "Words", "translate", "words"),
 )
-OF_NO_SHEET = frozenset(("Baths", "Upkeep", "Logbook", "Words"))  # titles: these show the record, or no bath
+# Titles of those on which no example is marked: they show the record, no bath, or steps whose first dose stands high up
+# and whose answer is marked.
+UNMARKED = frozenset(("Baths", "Upkeep", "Logbook", "Words", "Correct"))

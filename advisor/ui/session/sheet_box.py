@@ -16,12 +16,12 @@ _UPLOAD, _REFUSED = "bench_upload", "bench_upload_refused"
 
 
 def mark_example() -> None:
-    """Say at the top of a page that its bath is invented, with the way to one's own."""
+    """Say at the top of a page that its bath is invented, with the way to one's own, in as few words as will do."""
     if not state.is_example():
         return
     with st.container(key="example", horizontal=True, vertical_alignment="center"):
-        st.html('<p class="example"><b>Example</b>, not your bath</p>', width="content")
-        if st.button("Check my own", key="example_own", type="tertiary"):
+        st.html('<p class="example"><b>Example</b></p>', width="content")
+        if st.button("Check mine", key="example_own", type="tertiary"):
             state.clear()
             st.switch_page(PAGES / "check.py")
 
