@@ -193,13 +193,8 @@ class CopperTitration(Reading):
             per_iron = COPPER_SULFATE_PENTAHYDRATE / metals["iron"] * slope
             iron = max(float(about.iron), 0.0)  # type: ignore[arg-type]
             systematic["iron in ammonia"] = IRON_SEEN_SPREAD * iron * per_iron
-        return Model(
-            predict,
-            np.array([used]),
-            np.array([np.hypot(random, drops(self.blank))]),
-            {source: np.array([effect]) for source, effect in systematic.items()},
-            alike=(self.kind, slope, blank, *false_copper.items()),
-        )
+        alike = (self.kind, slope, blank, *false_copper.items())
+        return Model.of_one(predict, used, np.hypot(random, drops(self.blank)), systematic, alike)
 
     @property
     def _in_ammonia(self) -> bool:
