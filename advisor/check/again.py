@@ -77,11 +77,5 @@ def _better_tool(reading: Reading, name: str, now: str | None, owned: list[str])
     volume: Measured | None = getattr(reading, name, None)
     if not (owned and hasattr(reading, f"{name}_with") and volume) or volume.standard_uncertainty is not None:
         return None
-    best = min(owned, key=lambda tool: _spread(volume, tool))
-    return best if _spread(volume, best) <= BETTER * _spread(volume, now) else None
-
-
-def _spread(volume: Measured, tool: str | None) -> float:
-    """Return the standard uncertainty of a volume measured with a tool [mL]."""
-    error = volume_error(volume, tool)
-    return float((error.shared**2 + error.alone**2) ** 0.5)
+    best = min(owned, key=lambda tool: volume_error(volume, tool).total)
+    return best if volume_error(volume, best).total <= BETTER * volume_error(volume, now).total else None

@@ -28,7 +28,7 @@ from advisor.readings.copper_titration import CopperTitration
 from advisor.readings.hydrometer import Hydrometer
 from advisor.readings.model import Model, State, Surroundings, as_rows
 from advisor.readings.previous_check import MakeUp
-from advisor.readings.thinned_conductivity import ThinnedConductivity
+from advisor.readings.thinned_conductivity import FACTORS, ThinnedConductivity
 from advisor.solution.conductivity import REFERENCE_TEMPERATURE
 from advisor.solution.equilibrium import equivalence_volume
 from advisor.solution.hydrometer import SCALES, density_from_reading
@@ -67,7 +67,6 @@ HOPELESS, HOPELESS_IF_STRAIGHT = 1e-3, 0.02
 # the others (judgement).
 FIRMLY = 6.0
 MOST_SUSPECTS = 12  # looked at whole: what each kind of slip makes likeliest comes before its second size (judgement)
-FACTORS = ("0.5", "0.64", "0.7")  # of the pens that show ppm (common practice, no source)
 FROM_25 = 3.0  # degC: nearer, a compensation moves less than the pen is off (judgement)
 
 

@@ -47,6 +47,7 @@ READ = 0.01  # each reading by itself
 NO_TEMPERATURE = 0.03  # of what a pen shows where nobody took the temperature
 MOST_OFF = 0.3  # a pen that is further from its standard is broken, or the standard is another one
 HIGHEST = 20_000.0  # uS/cm: what the widest of these pens show (common practice, no source)
+FACTORS = ("0.5", "0.64", "0.7")  # of the pens that show ppm (common practice, no source)
 KEPT = 1024  # answers at hand: pens that read one flask alike ask for the same (judgement)
 BEST_RANGE = (300.0, 2000.0)  # uS/cm: above, ions are less well known, and some pens end; below, the water counts
 
@@ -110,7 +111,7 @@ class ThinnedConductivity(ThinnedReading):
     factor: str | None = define(
         FactorField(
             label="Factor of a ppm pen",
-            choices=("0.5", "0.64", "0.7"),
+            choices=FACTORS,
             help="Only for ppm: it stands in the pen's papers, often as 0.5 (NaCl) or 0.7 (442).",
         )
     )
@@ -211,13 +212,8 @@ class ThinnedConductivity(ThinnedReading):
         systematic["thinning water"] = wetter - here
         systematic |= self._of_reference(reference, about, here) if reference else self._of_pen_and_model(here)
         parts = (random, self.value.uncertainty_or(READ * here), self._thermometer(warm - cold, here, reference))
-        return Model(
-            predict,
-            np.array([self.value.value]),
-            np.array([np.hypot.reduce(parts)]),
-            {source: np.array([effect]) for source, effect in systematic.items()},
-            alike=(self.kind, self._sound_pen, correction),
-        )
+        alike = (self.kind, self._sound_pen, correction)
+        return Model.of_one(predict, self.value.value, np.hypot.reduce(parts), systematic, alike)
 
     def _of_pen_and_model(self, here: float) -> dict[str, float]:
         """Return what pen and model do to the reading, by source."""

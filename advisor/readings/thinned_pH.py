@@ -151,12 +151,7 @@ class ThinnedPH(ThinnedReading):
         systematic |= self._of_reference() if self.reference else self._of_pen()
         by_warmth = NO_TEMPERATURE if self.temperature is None else warmer - base
         read = self.value.uncertainty_or(max(READ, self.value.step / 2))
-        return Model(
-            predict,
-            np.array([self.value.value]),
-            np.array([np.hypot.reduce((random, read, by_warmth))]),
-            {source: np.array([effect]) for source, effect in systematic.items()},
-        )
+        return Model.of_one(predict, self.value.value, np.hypot.reduce((random, read, by_warmth)), systematic)
 
     def _of_pen(self) -> dict[str, float]:
         """Return what pen and model do to the reading [pH], by source."""

@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import KW_ONLY, dataclass, replace
 from enum import Enum, auto
 from functools import cache
@@ -29,11 +29,7 @@ OUNCES_UP_TO = 900.0  # g, about two pounds (judgement)
 QUARTS_UP_TO = 3.75  # L: a gallon (3.785 L) is a gallon, not four quarts (judgement)
 # Syringes, pipettes and burettes are marked in mL, and fine scales show grams (judgement).
 METRIC_BELOW = {"mL": 100.0, "g": 5.0}
-MARKS = {
-    "oz": 2,
-    "lb": 2,
-    "fl_oz": 2,
-}  # decimals at most: a kitchen's tools have no finer marks (judgement)
+MARKS = {"oz": 2, "lb": 2, "fl_oz": 2}  # decimals at most: a kitchen's tools have no finer marks (judgement)
 LARGE = {"g": ("kg", 10_000.0), "mL": ("L", 10_000.0)}  # from here on people say the larger unit (judgement)
 FIGURES_OF_LARGE = 4  # so that 12.34 kg keeps its 10 g (judgement)
 FIGURES = 3  # of a US number at least: a last nought of the metric one may or may not count (judgement)
@@ -279,14 +275,17 @@ def in_units(text: str, units: Units) -> str:
 
 def capital(text: str) -> Line:
     """Return a line with a capital letter first."""
-    first, *rest = Line.of([text]).parts
-    return Line.of([first[:1].upper() + first[1:] if isinstance(first, str) else first, *rest])
+    return _with_first_letter(text, str.upper)
 
 
 def small(text: str) -> Line:
     """Return a line with a small letter first."""
+    return _with_first_letter(text, str.lower)
+
+
+def _with_first_letter(text: str, change: Callable[[str], str]) -> Line:
     first, *rest = Line.of([text]).parts
-    return Line.of([first[:1].lower() + first[1:] if isinstance(first, str) else first, *rest])
+    return Line.of([change(first[:1]) + first[1:] if isinstance(first, str) else first, *rest])
 
 
 @cache

@@ -27,7 +27,7 @@ def _is_picture(letter: str) -> bool:
 
 
 def _looks(name: str) -> str:
-    """Return what is left of a name for the eye: one for all names that look alike."""
+    """Return a name as the eye sees it: the same for all names that look alike."""
     folded = unicodedata.normalize("NFKC", name).casefold().translate(_LOOKS_LIKE)
     return "".join(letter for letter in folded if unicodedata.category(letter) not in ("Cf", "Mn", "Zs"))
 
