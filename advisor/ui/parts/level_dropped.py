@@ -163,9 +163,7 @@ def _fill(carried: Carried | None) -> None:
 
 def _texts(carried: Carried) -> dict[str, str]:
     held = {
-        key: Amount(value.value, UNITS[name], standard_uncertainty=value.standard_uncertainty)
-        for key, name in _HELD.items()
-        if (value := carried.values[name]) is not None
+        key: value.amount(UNITS[name]) for key, name in _HELD.items() if (value := carried.values[name]) is not None
     }
     amounts = {_THEN: Amount(carried.known.volume_L, "L", 2), **held}
     return {key: typed_as(amount) for key, amount in amounts.items()}
