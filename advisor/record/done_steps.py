@@ -57,7 +57,7 @@ def content_of_step(what: str, numbers: Mapping[str, float], amount: str, note: 
         table = AcidAdded
     elif what == "hydrochloric acid":
         raw["source"] = what
-    if "strength_mass_fraction" in numbers and table is not WaterAdded:
+    if "strength_mass_fraction" in numbers:
         raw["strength"] = f"{100 * numbers['strength_mass_fraction']:.6g} %"
     errors: list[InputError] = []
     content = read_table(table, raw, what, errors)

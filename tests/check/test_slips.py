@@ -357,7 +357,11 @@ def test_copper_takes_lye_too_until_phenolphthalein_turns() -> None:
     surroundings = sheet.bath.surroundings()
     pink = next(new for name, new in slips._transformed(sheet.readings[0], surroundings) if name == PINK[0])
     both = 10 * (2 * 60 / 98.07 + 1.75 * 200 / 249.68)
-    assert pink.model(surroundings, BATH).predict(BATH) == pytest.approx([both], rel=1e-3)
+    model = pink.model(surroundings, BATH)
+    assert model.predict(BATH) == pytest.approx([both], rel=1e-3)
+    # By 0.15 more or less; of less than no copper none.
+    assert model.systematic["base that copper takes"] == pytest.approx([10 * 0.15 * 200 / 249.68], rel=1e-3)
+    assert pink.model(surroundings, State(-5.0, 60.0)).systematic["base that copper takes"] == [0.0]
 
 
 def test_of_slips_that_explain_alike_the_commoner_comes_first_and_the_bath_nearer_to_a_window() -> None:
