@@ -50,7 +50,7 @@ def acid_of_dose(entry: state.Typed[object], advice: Advice, where: str) -> None
     """
     doses = [step for step in advice.steps if step.what == "sulfuric acid"]
     asked = state.key_of("stock.acid", f"strength_chip_{where}") in st.session_state
-    is_open = any(asked or not step.strength_is_told for step in doses) and not advice.room
+    is_open = any(asked or not (step.strength_is_told or advice.room) for step in doses)
     if entry.answered and is_open and not ticks.ticked():
         acid(entry.answered, entry, where)
 
