@@ -110,27 +110,25 @@ def _foreign_metal(sheet: Sheet, estimate: Estimate) -> Line | None:
     if are_hopeless(open_to_zinc, estimate, HOPELESS):
         return None
     trial = estimate_from(open_to_zinc, sheet.readings, estimate)
-    zinc, spread = trial.value("zinc"), trial.standard_uncertainty("zinc")
-    mended = not trial.agreement.contradicts
-    if not mended or not 2 * spread < zinc < MOST_ZINC:
+    zinc, spread = trial.of("zinc")
+    if trial.agreement.contradicts or not 2 * spread < zinc < MOST_ZINC:
         return None
-    copper = trial.value("copper_sulfate"), trial.standard_uncertainty("copper_sulfate")
+    copper = trial.of("copper_sulfate")
     return line(
         "Your readings contradict each other, and foreign metal would explain it: {zinc} of zinc or nickel, which EDTA "
         "and density count as copper and iodide and plated-out copper do not. The copper sulfate would then be "
         "{copper}. If brass, galvanised wire or a clip got in, enter zinc for the bath and check again; otherwise one "
         "reading is wrong: repeat both.",
         zinc=Amount(zinc, "g/L", standard_uncertainty=spread),
-        copper=Amount(copper[0], "g/L", standard_uncertainty=copper[1]),
+        copper=Amount(copper.value, "g/L", standard_uncertainty=copper.standard_uncertainty),
     )
 
 
 def _about_component(name: str, judged: Verdict, value: Value | None, estimate: Estimate) -> list[str]:
     said = []
-    leaning = judged.state
-    if leaning in ("low", "high"):
-        text = phrases.EFFECTS[name, leaning]
-        if leaning == "low" and value and judged.limits and value.value < FAR_BELOW * judged.limits[0]:
+    if judged.state in ("low", "high"):
+        text = phrases.EFFECTS[name, judged.state]
+        if judged.state == "low" and value and judged.limits and value.value < FAR_BELOW * judged.limits[0]:
             text = line(
                 "Your {name} is far below the window ({value} against {limit}). {text}",
                 name=NAMES[name],
@@ -139,7 +137,7 @@ def _about_component(name: str, judged: Verdict, value: Value | None, estimate: 
                 text=text,
             )
         said.append(text)
-    if leaning != "not measured" and value is None:
+    if judged.state != "not measured" and value is None:
         could_be = range_of(*estimate.of(name), UNITS[name])
         said.append(
             line("The readings do not settle the {name}: it could be {range}.", name=NAMES[name], range=could_be)

@@ -98,7 +98,7 @@ def slips_of(trials: Trials, limits: Mapping[str, Limits | None]) -> tuple[Slip,
     slips = []
     for position, name, readings, roughly in _each_in_turn(suspects)[:MOST_SUSPECTS]:
         trial = estimate_from(trials.sheet, readings, roughly)
-        if _agrees(trial) and _beyond(trial, limits, 1.0) <= NEAR:
+        if not trial.agreement.contradicts and _beyond(trial, limits, 1.0) <= NEAR:
             slips.append(Slip(position, name, trial, _misfit(name, trial, limits)))
     likeliest: dict[tuple[int, SlipName], Slip] = {}
     for slip in sorted(slips, key=lambda slip: slip.misfit):
@@ -116,7 +116,7 @@ class _Suspect(NamedTuple):
 
 
 def _each_in_turn(suspects: Sequence[_Suspect]) -> list[_Suspect]:
-    """Return the first of every slip of a reading, then the second of each: no slip's many sizes crowd out another."""
+    """Return the first size of every slip, then the second of each, so that no slip's many sizes crowd out another."""
     turns = Counter[tuple[int, SlipName]]()
     ranked = []
     for suspect in suspects:
@@ -132,7 +132,7 @@ def _suspects(trials: Trials, limits: Mapping[str, Limits | None]) -> Iterator[_
         if not any(isinstance(reading, kind) for kind, _ in _TRANSFORMS):
             continue
         before, after = sheet.readings[:position], sheet.readings[position + 1 :]
-        # No reading fits the rest better than one that is not there, which leaves one degree of freedom a value.
+        # At best a corrected reading adds nothing to chi-squared, and one degree of freedom for each of its values.
         values = len(reading.model(sheet.bath.surroundings(), trials.here).observed)
         if (before or after) and not _leave_room(trials, (*before, *after), values, limits):
             continue
@@ -154,9 +154,9 @@ def _misfit(name: SlipName, trial: Estimate, limits: Mapping[str, Limits | None]
 
 
 def _may_agree(trials: Trials, readings: Sequence[Reading], values: int = 0) -> Estimate | None:
-    """Return what readings tell by straight lines; None where they are in hopeless contradiction.
+    """Return what readings tell by straight lines; None where they contradict each other hopelessly.
 
-    values: how many more may be read that fit these as well as can be.
+    values: how many further values are assumed, which fit perfectly.
     """
     least = HOPELESS_IF_STRAIGHT
     roughly = trials.held(readings, HOPELESS)
@@ -170,17 +170,13 @@ def _may_agree(trials: Trials, readings: Sequence[Reading], values: int = 0) -> 
     return roughly if degrees < 1 or chi_squared_above(degrees, agreement.chi_squared) >= least else None
 
 
-def _agrees(trial: Estimate) -> bool:
-    return not trial.agreement.contradicts
-
-
 def _beyond(contents: Known, limits: Mapping[str, Limits | None], spreads: float) -> float:
     """Return how far a bath lies outside of the nearest window, in widths of it; 0 within one.
 
     spreads: so many standard uncertainties are taken off, in its favour.
     """
     measured = [name for name in SALT_AND_ACID if name in contents.measured]
-    windows = [limits, *named_windows(None).values()]
+    windows = [limits, *named_windows().values()]
     return min(
         max((_outside(contents.of(name), window[name], spreads) for name in measured), default=0.0)
         for window in windows
@@ -322,10 +318,8 @@ def _weighed_acid(reading: MakeUp, _: Surroundings) -> Meant:
 def _in_ppm(reading: ThinnedConductivity, _: Surroundings) -> Meant:
     if reading.value.unit == "uS/cm" and "mS" not in reading.value.text:
         for factor in FACTORS:
-            yield (
-                SlipName.PPM_AS_MICROSIEMENS,
-                replace(reading, value=replace(reading.value, unit="ppm"), factor=factor),
-            )
+            in_ppm = replace(reading.value, unit="ppm")
+            yield SlipName.PPM_AS_MICROSIEMENS, replace(reading, value=in_ppm, factor=factor)
 
 
 def _other_compensation(reading: ThinnedConductivity, _: Surroundings) -> Meant:

@@ -6,7 +6,7 @@ Nothing is said here that the answer does not say at length in its `sections`.
 from __future__ import annotations
 
 from advisor.check.headline import Headline, Tone, doses, matters
-from advisor.check.pouring import FIRST_WORDS
+from advisor.check.pouring import FIRST_SENTENCE
 from advisor.check.steps import graded
 from advisor.questions.anodes import LIKELY as LIKELY_PASSIVE
 from advisor.questions.anodes import SAFE as SAFE_PASSIVE
@@ -42,7 +42,7 @@ def mixture_headline(made: Mixture) -> Headline:
         copper=_mixed(made, "copper_sulfate"),
         acid=_mixed(made, "sulfuric_acid"),
     )
-    caution = (f"{FIRST_WORDS[:1].upper()}{FIRST_WORDS[1:]}.",) if made.acid > 0 else ()
+    caution = (FIRST_SENTENCE,) if made.acid > 0 else ()
     if any(verdict.state in ("low", "high") for verdict in judged.values()):
         return Headline(Tone.TO_DO, matters(judged), _put_right(made), (*caution, holds))
     volume = Amount(made.volume, "L", 2)

@@ -319,7 +319,7 @@ def _case(sheet: Sheet) -> _Case:
 
 def _throws_away(case: _Case, decision: Decision) -> bool:
     """Tell whether a decision takes out more of the bath than a correction may take on the side."""
-    would = case.advice.plan.held_back or case.advice.plan
+    would = case.advice.plan.intended
     return decision.choice != "correct" or would.amounts.take_out > SMALL_SHARE * case.task.volume
 
 
@@ -380,7 +380,7 @@ def _in_place(case: _Case, cures: float) -> Option:
 
 def _not_held_up(case: _Case) -> Plan:
     """Return the plan without what would hold up a fresh bath as well: too little stock, or a place too cold."""
-    plan = case.advice.plan.held_back or case.advice.plan
+    plan = case.advice.plan.intended
     if plan.state is not PlanState.NOT_POSSIBLE or case.advice.estimate is None:
         return plan
     unlimited = replace(case.task.stock, crystals_on_hand=inf, acid_on_hand=inf)

@@ -319,7 +319,7 @@ def test_lines_come_to_what_a_search_by_steps_finds(name):
     sheet = parse_sheet(example_text(name).encode())
     prior = estimating._prior(sheet, sheet.readings)
     solved = (way(sheet, sheet.readings, prior, prior[1]) for way in (estimating._by_lines, estimating._by_steps))
-    lines, steps = (estimating._finish(*found, sheet.bath) for found in solved)
+    lines, steps = (estimating._finish(found, sheet.bath) for found in solved)
     assert lines.mean == pytest.approx(steps.mean, abs=0.02 * np.sqrt(np.min(np.diag(steps.covariance))))
     assert lines.covariance == pytest.approx(steps.covariance, rel=0.01, abs=1e-3)
 
