@@ -164,7 +164,9 @@ def preparation_headline(found: Preparation) -> Headline:
     stopped = [material for material in found.materials if found.stopped_by(material)]
     worst = min(stopped, key=lambda material: material.may != "never", default=None)
     if worst is not None:
-        act = "Do not hang it in." if found.never else _MAKE_READY[worst.may == "sealed"]
+        sealing = worst.may == "sealed"
+        ready = "Seal it in every pore first." if sealing else "Give it a tight barrier first, as said below."
+        act = "Do not hang it in." if found.never else ready
         return Headline(Tone.IN_THE_WAY, capital(f"{worst.name} {MAY[worst.may]}"), line(act), to_know)
     if not found.materials:
         what = "What is it made of, glue and wire too?"
@@ -177,9 +179,6 @@ def preparation_headline(found: Preparation) -> Headline:
         if begun.at_once:
             act = line("Begin at {density}: all of it starts at once.", density=density)
     return Headline(Tone.TO_DO, "It may go in", act, to_know)
-
-
-_MAKE_READY = {True: "Seal it in every pore first.", False: "Give it a tight barrier first, as said below."}
 
 
 def shopping_headline(found: ShoppingList) -> Headline:

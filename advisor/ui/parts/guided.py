@@ -10,7 +10,6 @@ from __future__ import annotations
 import html
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from itertools import count
 from typing import Literal
 
 import streamlit as st
@@ -41,9 +40,7 @@ UNMOVED = frozenset({"acid titration"})
 _VOLUME = "bath: volume"
 _WAY = "check_way"  # session: ALL or STEPS where a person chose
 ALL, STEPS = "all", "steps"
-_ADDRESS = (
-    "question"  # of the page's address: the question that is shown, from 1, so that the browser's back leads back
-)
+_ADDRESS = "question"  # in the page's address: the one that is shown, from 1, so that the browser's back leads back
 _SEEN = "check_address"  # session: the question that the address named when the page was drawn last
 _ANOTHER = "check_another"  # session: how many tests had been done when another one was asked for
 _UNANSWERED = "check_unanswered"  # session: whether Next was tapped without the volume; a second tap passes it over
@@ -115,7 +112,7 @@ def follow_the_address() -> None:
 
 
 def passes_over(entry: state.Typed[Advice]) -> bool:
-    """Pass over what tells nothing where the person went on; tell whether the sheet has changed by that.
+    """Pass over a question that tells nothing once Next is tapped; tell whether the sheet has changed by that.
 
     What got in is asked only before a test that depends on it. The test to choose is begun where only one can be done.
     """
@@ -229,7 +226,7 @@ def begin_again(before: Sequence[str]) -> None:
     st.switch_page(PAGES / "check.py")
 
 
-def _go(to: int, tests_done: int = 0, onward: bool = False) -> None:
+def _go(to: int, tests_done: int, onward: bool = False) -> None:
     """Go to a question; tests_done: how many there are, where another is asked for; onward: to whatever comes next."""
     if state.first_tap("guided"):
         st.session_state[state.QUESTION] = to
@@ -399,9 +396,9 @@ def _test(entry: state.Typed[Advice]) -> None:
         _to_start(entry)
         with st.expander("The test before", key=f"guided_before_{len(readings)}", on_change="rerun") as before:
             if before.open:
-                _under_way(len(readings), readings[-1]["kind"], entry)
+                _under_way(entry)
         return
-    _under_way(len(readings), readings[-1]["kind"], entry)
+    _under_way(entry)
     with st.expander("Another test", key=f"guided_other_{len(readings)}", on_change="rerun") as other:
         if other.open:
             _to_start(entry, primary=False)
@@ -445,8 +442,10 @@ def _to_start(entry: state.Typed[Advice], primary: bool = True) -> None:
             guide.start_button(kind, "guided_any", _start)
 
 
-def _under_way(number: int, kind: str, entry: state.Typed[Advice]) -> None:
-    """Draw the card's steps to tick, then the field of what is read; the rest of the reading is folded."""
+def _under_way(entry: state.Typed[Advice]) -> None:
+    """Draw the steps of the last test's card to tick, then the field of what is read; the rest is folded."""
+    readings = state.raw()["reading"]
+    number, kind = len(readings), readings[-1]["kind"]
     card = guide.card_begun(kind, entry)
     if at_hand := as_taken(kind, state.part("gear").get("have", ())):  # it may have begun at once
         st.caption(shown(f"About {at_hand[1]:.0f} minutes. {at_hand[0][:1].upper()}{at_hand[0][1:]}."))
@@ -475,11 +474,9 @@ def _steps(card: BenchCard, number: int) -> None:
     how_to.show_picture(card)
     for text in card.look_for:
         st.html(f"<p>{terms.linked(unparted(shown(text)))}</p>")
-    boxes = count(1)
-    for text in card.steps:
+    for place, text in enumerate(card.steps, 1):
         terms.note(text)
-        words = fields.plain(shown(text))
-        st.checkbox(words, key=f"guided_step_{number}_{next(boxes)}", persist_state="session")
+        st.checkbox(fields.plain(shown(text)), key=f"guided_step_{number}_{place}", persist_state="session")
     timer.show(waits(card), f"guided_{number}")
     with st.expander("What you need, usual mistakes, waste, all cautions"):
         cards.sections([block for block in card.sections() if block.title not in ("Steps", "What to look for")])

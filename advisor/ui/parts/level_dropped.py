@@ -41,7 +41,6 @@ _ALL = "level_all"  # session: whether the other questions were asked for beside
 _FIRST = "level_first"  # session: whether it is asked before all else, as the page found
 FOLD = "level_fold"
 _HELD = {f"level_{name}": name for name in SALT_AND_ACID}
-TASK_OF_ITS_OWN = ("date", "condition")  # of the bath, which a new check does not take over
 
 
 def came_for_it() -> bool:
@@ -233,10 +232,8 @@ def _begin_anew(carried: Carried | None) -> None:
     """Begin a check without the readings that stand in the sheet: by the record's last check, else of the same tank."""
     if carried:
         record_parts.load_next(carried, at_hand(Logbook(), carried.check.bath), with_reading=False)
-        return
-    kept = {} if state.is_example() else {key: part for key, part in state.raw().items() if key != "reading"}
-    kept["bath"] = {name: value for name, value in kept.get("bath", {}).items() if name not in TASK_OF_ITS_OWN}
-    state.load(kept)
+    else:
+        record_parts.load_the_tank()
 
 
 def _forget_what_was_held() -> None:

@@ -71,8 +71,7 @@ def newest(logbook: Logbook, entries: Sequence[Entry]) -> None:
     place = "upkeep_edit"
     entry_form.said(place)
     for entry in reversed(entries[-NEWEST:]):
-        row = st.container(key=f"row_entry_{entry.id}", horizontal=True, vertical_alignment="center")
-        with row:
+        with st.container(key=f"row_entry_{entry.id}", horizontal=True, vertical_alignment="center"):
             when = entry.when.astimezone()
             day = f"{day_said(when)}, {when:%H:%M}"
             words = f'<p class="from">{day}</p><p>{unparted(shown(entry.content.summary()))}</p>'

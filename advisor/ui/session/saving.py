@@ -58,7 +58,7 @@ def offer_to_record(sheet: Sheet, advice: Advice, done: int = 0) -> None:
             words = "Save what you did"
         else:
             return
-        if st.button(words, key="saving_check", width="stretch") and _is_saved_now(sheet, advice, text, done):
+        if st.button(words, key="saving_check", width="stretch") and save_now(sheet, advice, done):
             _begin_anew()
 
 
@@ -72,7 +72,7 @@ def _save_under_a_name(sheet: Sheet, advice: Advice, done: int) -> None:
     if name is None:
         return
     named = replace(sheet, bath=replace(sheet.bath, name=name))
-    if _is_saved_now(named, advice, write_sheet(named), done):
+    if save_now(named, advice, done):
         state.put("bath", "name", named.bath.name)
         _begin_anew()
 
@@ -204,12 +204,6 @@ def steps_saved(sheet: Sheet) -> int:
     return len(ticks.saved(st.session_state.get(_SAVED, {}).get(write_sheet(sheet))))
 
 
-def save_now(sheet: Sheet, advice: Advice, done: int) -> bool:
-    """Save a check and its first `done` steps, unless they are, and tell whether they stand in the record now."""
-    st.session_state.setdefault(_SAVED, {})
-    return _is_saved_now(sheet, advice, write_sheet(sheet), done)
-
-
 def not_recorded(sheet: Sheet, advice: Advice, done: int) -> BathAtHand:
     """Return what a record of a bath without a name would say of a check and its first steps.
 
@@ -224,9 +218,12 @@ def is_saved(sheet: Sheet, entry: int) -> None:
     st.session_state.setdefault(_SAVED, {})[write_sheet(sheet)] = entry
 
 
-def _is_saved_now(sheet: Sheet, advice: Advice, text: str, done: int) -> bool:
-    """Save the check, unless it is, and the first `done` steps that are not yet: all or nothing; or say why not."""
-    saved = st.session_state[_SAVED]
+def save_now(sheet: Sheet, advice: Advice, done: int) -> bool:
+    """Save the check, unless it is, and the first `done` steps that are not yet: all or nothing; or say why not.
+
+    Tells whether they stand in the record now.
+    """
+    saved, text = st.session_state.setdefault(_SAVED, {}), write_sheet(sheet)
     before = ticks.saved(saved.get(text))
     try:
         steps = [_content(number, advice) for number in range(len(before) + 1, done + 1)]

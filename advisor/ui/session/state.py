@@ -31,7 +31,6 @@ from advisor.ui.session import heard
 Raw = dict[str, Any]
 Result = TypeVar("Result")
 Found = TypeVar("Found", covariant=True)
-# Tables that only their own page needs to be right.
 _SHEET, _WIDGETS, _ANSWERS, _EXAMPLE, _PAGE = "sheet", "sheet_", "answers", "example", "page"
 _TURNED = "turned"
 # Of the guided check, which a draft keeps: the question that is shown; whether one is; the sheet as it was when the

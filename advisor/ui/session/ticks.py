@@ -56,13 +56,9 @@ def amounts(steps: Sequence[Step]) -> list[float]:
 
 def _amount(number: int, step: Step) -> float:
     with suppress(InputError):
-        if _is_done(number):
+        if st.session_state.get(key_of(number)):
             return used_amount(step.what, used(number, step))
     return used_amount(step.what, _planned(step))
-
-
-def _is_done(number: int) -> bool:
-    return bool(st.session_state.get(key_of(number)))
 
 
 def follow(steps: Sequence[Step]) -> None:

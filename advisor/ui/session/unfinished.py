@@ -22,6 +22,7 @@ from advisor.ui.fields import plain
 from advisor.ui.session import state, ticks
 from advisor.ui.session.device import device as here
 from advisor.words.dates import said as day_said
+from advisor.words.lines import counted
 
 OFFERED = 3  # drafts (judgement)
 NAMELESS = "a bath without a name"
@@ -79,7 +80,7 @@ def store() -> None:
 
 
 def _own(path: Path | None) -> Path | None:
-    """Return the file of this sheet unless another tab has changed it since: it keeps its own, and this one is told."""
+    """Return the file of this sheet; None where another tab has changed it since, which keeps it and is told of."""
     there = drafts.read(path) if path else None
     if there is None or there.draft == st.session_state[_DRAFT][2]:
         return path
@@ -102,10 +103,10 @@ def _path() -> Path | None:
 
 
 def offer(then: Path | None) -> None:
-    """Offer the sheets that were left unsaved, where this is none's; `then`: the page to go on with, if not this.
+    """Offer the sheets that were left unsaved, where nothing was typed yet; `then`: the page to go on with, if another.
 
-    The last one is one tap away, earlier ones are folded. It stays on the page where somebody begins to type, which
-    would move else.
+    The last one is one tap away, earlier ones are folded. It stays on the page when somebody begins to type, or the page
+    would move.
     """
     left = _left() if _is_time_to_offer() else []
     if not left:
@@ -198,7 +199,7 @@ def _describe(kept: KeptDraft) -> str:
     sheet = parse_toml(kept.draft.sheet.encode("utf-8"))
     name = _name_of(kept.draft)
     count = len(sheet.get("reading", []))
-    readings = "no reading yet" if not count else "1 reading" if count == 1 else f"{count} readings"
+    readings = counted(count, "reading") if count else "no reading yet"
     done = len(kept.draft.ticks.done) if kept.draft.ticks else 0
-    steps = "" if not done else ", 1 step done" if done == 1 else f", {done} steps done"
+    steps = f", {counted(done, 'step')} done" if done else ""
     return f"{name}, {readings}{steps}, {day_said(kept.when)}, {kept.when:%H:%M}"
