@@ -87,6 +87,7 @@ def say(advice: Advice) -> None:
         glance.show(advice, since and since.said)
         carried_out.warn_of_another_plan(entry.answered, advice)
         plan_chips.room(entry, advice, "answer")
+        plan_chips.acid_of_dose(entry, advice, "answer")
         with st.container(horizontal=True, key="acts"):
             lead_on(advice)
             if not advice.room:

@@ -18,7 +18,7 @@ def ask() -> None:
     """Draw what is asked of the part and the bath."""
     st.write("Say how large the part is, and how thick the copper should be or how long you have.")
     fields.show("plate", entry, main=("area", "thickness", "time", "current", "stirring", "height", "anode_area"))
-    st.caption(fields.UNITS_NOTE)
+    st.caption(fields.units_note())
     with st.expander("Work out the area"):
         run_parts.area_helper()
     with st.expander("If you plated a Hull cell panel"):

@@ -9,7 +9,7 @@ from advisor.basis.places import PAGES
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.upkeep import upkeep_of
 from advisor.ui.fields import plain
-from advisor.ui.parts import due, entry_form, focus, several_parts, upkeep_parts
+from advisor.ui.parts import due, focus, several_parts, upkeep_parts
 
 st.title("Upkeep", anchor=False)
 logbook = Logbook()
@@ -19,7 +19,6 @@ try:
         bath = st.selectbox("Bath", baths, key=due.BATH)
         now = datetime.datetime.now(datetime.UTC)
         upkeep = upkeep_of(logbook, bath, now)
-        entry_form.said()
         st.header("What is due", anchor=False)
         due.listed(logbook, bath, upkeep, now)
         due.calendar(bath, upkeep.tasks, now)

@@ -8,6 +8,7 @@ up from 0 (`--seed`), so that a run can be repeated. A reader that hangs or brin
 from __future__ import annotations
 
 import argparse
+import datetime
 import faulthandler
 import io
 import json
@@ -114,7 +115,7 @@ def say_all(bath: str, logbook: Logbook) -> None:
     for entry in entries:
         entry.content.summary()
         overview(bath, entries, entry.when)
-    carried = carry_forward(entries)
+    carried = carry_forward(entries, datetime.datetime.now(datetime.UTC))
     if carried is not None:
         carried.summary()
     try:
@@ -143,7 +144,7 @@ def read_solid(content: bytes) -> None:
         warnings.simplefilter("ignore", RuntimeWarning)  # of numbers that are then refused
         found = read_stl(content, list(UNITS)[len(content) % len(UNITS)])
     require(math.isfinite(found.area) and found.area >= 0 and 0 <= found.hidden_area < math.inf, found)
-    require(all(0 <= side < math.inf for side in found.size) and found.facets > 0 and found.bodies > 0, found)
+    require(all(0 <= side < math.inf for side in found.size) and found.bodies > 0, found)
 
 
 # --- Whole files to begin with --------------------------------------------------------------------

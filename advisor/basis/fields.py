@@ -17,14 +17,15 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
 from types import MappingProxyType
-from typing import Any, ClassVar, TypeVar
+from typing import Any, TypeVar
 
-from advisor.basis.units import UNITS, Measured, UnitError, convert, parse, parse_number
+from advisor.basis.units import Measured, UnitError, example_of, format_quantity, parse, parse_number
 
-# Of the unit used inside: less than a millionth of a litre is a slip, and divides to infinity (judgement).
+# In the unit used inside: less than a millionth of a litre is a slip, and dividing by it gives infinity (judgement).
 LEAST_ABOVE_ZERO = 1e-6
 KEPT = 4096  # texts of quantities that stay at hand: in thousands of entries most are the same (judgement)
-parsed_once = lru_cache(maxsize=KEPT)(parse)  # never a field's default, which `was_given` tells from what was typed
+# Not for a field's default: `was_given` knows a default by its identity.
+parsed_once = lru_cache(maxsize=KEPT)(parse)
 
 
 class Fault(StrEnum):
@@ -87,7 +88,7 @@ class Field:
         raise NotImplementedError
 
     def write(self, value: Any) -> object:
-        return str(value)
+        return value
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -110,7 +111,8 @@ class QuantityField(Field):
     def read_as_typed(self, raw: object, place: str) -> Measured:
         """Return what a text says, within the limits or not."""
         if not isinstance(raw, str):
-            raise InputError(place, show(raw), f"write it as text with its unit, {self._example()}", Fault.NOT_READABLE)
+            accepted = f"write it as text with its unit, {example_of(self.quantity)}"
+            raise InputError(place, show(raw), accepted, Fault.NOT_READABLE)
         try:
             return parsed_once(raw, self.quantity)
         except UnitError as error:
@@ -140,8 +142,7 @@ class QuantityField(Field):
         return value.text
 
     def _shown(self, limit: float) -> str:
-        unit = self.unit or ("%" if self.quantity == "fraction" else next(iter(UNITS[self.quantity])))
-        return f"{convert(limit, self.quantity, unit):.6g} {unit}"
+        return format_quantity(limit, self.quantity, self.unit)
 
     def _limits(self) -> str:
         low = "" if self.low is None else self._shown(self.low)
@@ -149,13 +150,6 @@ class QuantityField(Field):
         if low and high:
             return f"more than {low.split()[0]} and at most {high}" if self.above else f"from {low} to {high}"
         return f"{'more than' if self.above else 'from'} {low}" if low else f"at most {high}"
-
-    def _example(self) -> str:
-        try:
-            parse("", self.quantity)
-        except UnitError as error:
-            return str(error).rsplit(", ", 1)[-1]
-        return ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -225,9 +219,6 @@ class FlagField(Field):
             raise InputError(place, show(raw), "it must be true or false, without quotes", Fault.NOT_READABLE)
         return raw
 
-    def write(self, value: bool) -> object:
-        return value
-
 
 _PER_CHARGE = re.compile(
     r"(?P<dose>.+?)\s*(?:/|per|for(?: each)?)\s*(?P<count>[0-9.,]*)\s*"
@@ -274,9 +265,6 @@ class NumberField(Field):
             raise InputError(place, show(raw), f"it must be a number {low}{high}".rstrip(), Fault.OUT_OF_LIMITS)
         return number
 
-    def write(self, value: float) -> object:
-        return value
-
 
 # The sign or the code of a currency before or behind its number; within it ("12€50") it would be the point.
 _CURRENCY = r"(?:[$£¥€₩₹₽₺₴₱₫₪]|[A-Z]{3}\b)"
@@ -313,9 +301,6 @@ class DateField(Field):
             raise InputError(
                 place, show(raw), "write a date as year-month-day, such as 2026-03-14", Fault.NOT_READABLE
             ) from error
-
-    def write(self, value: datetime.date) -> object:
-        return value
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -466,15 +451,13 @@ Table = TypeVar("Table")
 
 
 class TableBase:
-    """Base of the tables: `check(place)` raises InputError for what only shows when fields are seen together."""
-
-    table_name: ClassVar[str] = ""
+    """Base of the tables of a sheet."""
 
     def check(self, place: str) -> None:
         """Raise InputError where two fields do not fit together."""
 
     def was_given(self, name: str) -> bool:
-        """Tell whether a quantity was given, be it what it would be taken for anyway."""
+        """Tell whether a quantity was given, even if it equals the default."""
         defaults = {item.name: item.default for item in dataclasses.fields(self)}  # type: ignore[arg-type]
         return getattr(self, name) is not defaults[name]
 
@@ -483,7 +466,7 @@ def read_table(table: type[Table], raw: object, place: str, errors: list[InputEr
     """Read a mapping into `table`; what is wrong is added to `errors`, and then None is returned."""
     known = fields_of(table)
     before = len(errors)
-    if not isinstance(raw, (dict, Mapping)):  # the first is told much faster, of thousands of entries
+    if not isinstance(raw, (dict, Mapping)):  # dict is the faster test, and entries come by the thousand
         errors.append(InputError(place, show(raw), f"write a table with: {', '.join(known)}", Fault.NOT_READABLE))
         return None
     values: dict[str, Any] = {}

@@ -1,6 +1,6 @@
-"""Files of the person's: read without hanging, written so that a crash leaves the old file or the new one, never half.
+"""Reading and writing the user's files: no read hangs, and a crash leaves the old file or the new one, never half.
 
-It knows no form of content; who reads or writes says what is in the file.
+It knows nothing of what is in a file; that is the caller's business.
 """
 
 from __future__ import annotations
@@ -37,8 +37,8 @@ def read_bytes(name: str | Path, most: int) -> bytes:
 def write_whole(path: Path, text: str, newline: str | None = None, private: bool = False) -> None:
     """Write a text file beside its place and move it there, so that nobody ever sees half of it; raises OSError.
 
-    What is no ordinary file, such as /dev/stdout, is written as it stands. newline: as of `open`. private: only the
-    user of this computer may read it.
+    Anything that is not an ordinary file, such as /dev/stdout, is written directly. newline: as for `open`. private:
+    only its owner may read the file.
     """
     if path.exists() and not path.is_file():
         path.write_text(text, encoding="utf-8", newline=newline)

@@ -1,7 +1,5 @@
-"""Where things lie: pages and reference tables beside the package in a checkout or inside it in a wheel, and what a
-person keeps in a folder of its own.
-
-Only finds the places; reading what is in them is the work of `tables`, of the record and of the app.
+"""Where things lie: pages and reference tables (beside the package in a checkout, inside it in a wheel), and the folder
+of the user's own data.
 """
 
 import os
@@ -23,14 +21,14 @@ REFERENCE_TABLES = _folder("reference_tables")
 
 
 def logbook_file() -> Path:
-    """Return where the logbook of this person is, or would be."""
+    """Return where the user's logbook is, or would be."""
     return data_folder() / "logbook.sqlite3"
 
 
 def data_folder() -> Path:
-    """Return the folder of the person's own data; the environment variable ADVISOR_DATA_FOLDER moves it.
+    """Return the folder of the user's own data; the environment variable ADVISOR_DATA_FOLDER moves it.
 
-    For a user without a home, such as a service's, it lies in the folder that the program was started in.
+    For a user without a home folder, such as a service, it is the folder in which the program was started.
     """
     moved = os.environ.get(FOLDER_VARIABLE)
     if moved:

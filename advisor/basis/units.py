@@ -216,7 +216,7 @@ _QUANTITY = re.compile(
     rf"(?:(?:±|\+/-|\+-)\s*(?P<spread>{_NUMBER})\s*(?P<outer>{_UNIT})?)?\s*"
 )
 _GRAVITY_FIRST = re.compile(r"\s*(?:sg|s\.\s?g\.|sp\.? ?gr\.?|specific gravity)\s*[:=]?\s*(?=[0-9])", re.IGNORECASE)
-# How people say that a number is no exact one: it then has a ± (`_roughly`), unless one is typed.
+# How people say that a number is not exact: it then gets a ± (`_roughly`), unless one is typed.
 _ROUGH = re.compile(
     r"^\s*(?:[~≈]|(?:about|around|roughly|approximately|approx\.?|circa|ca\.?|almost|nearly|maybe|perhaps)(?![a-z]))\s*"
     r"|(?<=[0-9])\s*(?:-?ish|or so)\b|\s+(?:or so|or thereabouts|more or less|approximately|approx\.?)\s*$",
@@ -241,7 +241,7 @@ _RANGE = re.compile(
     re.IGNORECASE,
 )
 # "1,234": a decimal comma, or a thousands mark? Guessing wrong is an error of a factor of 1000.
-_AMBIGUOUS = re.compile(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}")
+_TWO_MEANINGS = re.compile(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}")
 # Of "68°-72 °F" the sign that stands with the other one's unit.
 _DEGREES_OF_BOTH = re.compile(r"(?<=[0-9])\s*°(?=\s*(?:[-‐‑–—−]|to\b|or\b|and\b)\s*[0-9.,]+\s*°?\s*[CF]\b)", re.I)
 # What _RANGE does not take though it may be one, such as "500 mL to 1 L".
@@ -329,9 +329,9 @@ def of_ranges(text: str) -> str:
 
 
 def _middle(found: re.Match[str]) -> str:
-    """Return a range as number ± number; what is none, since it falls or is no number for sure, as it stands."""
+    """Return a range as number ± number; text that is no range (it falls, or an end is ambiguous) as it stands."""
     ends = found["low"], found["high"]
-    if ("/" in ends[1] and "/" not in ends[0]) or any(map(_AMBIGUOUS.fullmatch, ends)):  # "5-1/2" is five and a half
+    if ("/" in ends[1] and "/" not in ends[0]) or any(map(_TWO_MEANINGS.fullmatch, ends)):  # "5-1/2" is five and a half
         return found[0]
     low, high = (Fraction(end.replace(",", ".")) for end in ends)
     return f"{float(low + high) / 2:.10g} ± {float(high - low) / 2:.6g}" if low < high else found[0]
@@ -340,7 +340,7 @@ def _middle(found: re.Match[str]) -> str:
 def parse_number(text: str) -> float:
     """Return the finite number in `text`; point or comma decimal; thousands marks, NaN and infinity are refused."""
     text = in_figures(text)
-    if _AMBIGUOUS.fullmatch(text):
+    if _TWO_MEANINGS.fullmatch(text):
         whole, part = text.split(",")
         raise UnitError(f"could be {whole}.{part} or {whole}{part}: write {whole}.{part} or {whole}{part}")
     if not re.fullmatch(_NUMBER, text):
@@ -367,7 +367,7 @@ def parse(text: str, quantity: str) -> Measured:
     value, step = _value_and_step(match)
     unit = match["inner"] or match["outer"]
     if unit is None:
-        raise UnitError(f"has no unit: write one of {_names(quantity)}, {_examples(quantity)}")
+        raise UnitError(f"has no unit: write one of {_names(quantity)}, {example_of(quantity)}")
     base, factor, offset = _conversion(unit, quantity)
     spread = _spread_of(match)
     if spread is None and rough and (spread := _roughly(value, factor, quantity)):
@@ -387,7 +387,7 @@ def _no_quantity(said: str, quantity: str) -> str:
     """Return why a text is no quantity of a kind, and what to write instead."""
     if _MAYBE_A_RANGE.search(said):
         return "may be a range: write its middle and how far it goes each way, in one unit, such as 5.5 ± 0.5"
-    return f"is not a {quantity}: write a number and a unit, {_examples(quantity)}"
+    return f"is not a {quantity}: write a number and a unit, {example_of(quantity)}"
 
 
 def _spread_of(match: re.Match[str]) -> float | None:
@@ -401,7 +401,7 @@ def _spread_of(match: re.Match[str]) -> float | None:
 
 
 def _roughly(value: float, factor: float, quantity: str) -> float | None:
-    """Return what is left open of a number that is said to be rough, in its own unit; None of nothing.
+    """Return the half-width of a number that is said to be rough, in its own unit; None for zero.
 
     A tenth of 68 °F would be seven degrees, and a tenth of a density all that a bath can hold. factor: how much of the
     inside unit its unit is.
@@ -411,7 +411,7 @@ def _roughly(value: float, factor: float, quantity: str) -> float | None:
 
 
 def is_rough(text: str) -> bool:
-    """Tell whether a text says of its number that it is no exact one: "about 1.15"."""
+    """Tell whether a text says that its number is not exact: "about 1.15"."""
     return bool(_ROUGH.search(text))
 
 
@@ -479,8 +479,8 @@ def convert(value: float, quantity: str, unit: str) -> float:
 
 
 def format_quantity(value: float, quantity: str, unit: str | None = None, digits: int = 6) -> str:
-    """Write a value as a sheet text, such as "5.6 L"; `unit` defaults to the inside unit."""
-    unit = unit or ("%" if quantity == "fraction" else next(iter(UNITS[quantity])))
+    """Write a value as a sheet text, such as "5.6 L"; `unit` defaults to the inside unit, for a fraction to %."""
+    unit = unit or ("%" if quantity == "fraction" else _inside(quantity))
     return f"{convert(value, quantity, unit):.{digits}g} {unit}"
 
 
@@ -509,7 +509,7 @@ def _conversion(unit: str, quantity: str) -> tuple[str, float, float]:
 
 
 def _quotient(unit: str, quantity: str, key: str) -> tuple[str, float, float]:
-    """Return the same for a unit such as oz/gal, from the two that it is made of."""
+    """Return what `_conversion` does for a unit such as oz/gal, from the two units that it is made of."""
     above, below, factor = QUOTIENTS[quantity]
     numerator, _, denominator = key.partition("/")
     base = "g/L" if quantity in OF_SEVERAL_KINDS else _inside(quantity)
@@ -562,7 +562,7 @@ def _pint_value(value: float, unit: str, base: str) -> float:
 def _wrong_unit(unit: str, quantity: str) -> str:
     for other in UNITS:
         if other != quantity and _key(unit) in _spelled(other):
-            return f"is a {other}, and a {quantity} belongs here: {_names(quantity)}, {_examples(quantity)}"
+            return f"is a {other}, and a {quantity} belongs here: {_names(quantity)}, {example_of(quantity)}"
     return f"has the unit {unit!r}, which is not accepted here; use {_names(quantity)}"
 
 
@@ -599,5 +599,6 @@ _EXAMPLES = {
 }
 
 
-def _examples(quantity: str) -> str:
+def example_of(quantity: str) -> str:
+    """Return how a quantity of a kind is written, for a message: such as "12.3 mL"."""
     return f'such as "{_EXAMPLES[quantity]}"'

@@ -36,6 +36,7 @@ from advisor.solution.molar_masses import (
     COPPER_PER_PENTAHYDRATE,
     COPPER_SULFATE_PENTAHYDRATE,
     SULFURIC_ACID,
+    ZINC,
 )
 from advisor.solution.transport import DIFFUSION_LAYER, diffusion_coefficient
 from advisor.words.lines import line
@@ -54,7 +55,7 @@ LIGHT_EVEN_TO = Measured.of(1.0, "%", "fraction")  # with white near each jar (j
 RED_ABSORBED = 0.6  # absorbance of a camera's red for 1 mol cm/L of copper: 1 % of red is then 3 to 4 g/L (computed)
 FINE_SCALE = 0.01  # g, its step, for half a gram of copper (judgement)
 CEMENTED_IN_mL, DISH_g = 250.0, 12.0  # judgement; the dish cancels
-ZINC_PER_COPPER, ZINC_PER_ACID = 65.38 / COPPER, 65.38 / SULFURIC_ACID  # g/g, stoichiometry
+ZINC_PER_COPPER, ZINC_PER_ACID = ZINC / COPPER, ZINC / SULFURIC_ACID  # g/g, stoichiometry
 GAS_L_PER_MOL = 24.0  # at 20 degC (from memory)
 BOTTLES_mL = (50.0, 100.0, 250.0, 500.0, 1000.0)  # for weighing the density (judgement)
 

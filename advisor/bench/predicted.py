@@ -12,7 +12,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from advisor.basis.arrays import FloatArray, linearised
+from advisor.basis.components import SALT_AND_ACID
 from advisor.check.assessment import assess, limits_of
+from advisor.check.estimate import PRIOR
 from advisor.check.known import Known, Value, independent
 from advisor.readings import KINDS, Reading
 from advisor.readings.hydrometer import bath_density
@@ -75,23 +77,43 @@ class Expected:
 
 def expected_bath(sheet: Sheet) -> Expected:
     """Return what the readings of a sheet tell, and for what they do not tell the middle of its window."""
-    told, limits = assess(sheet).values, limits_of(sheet)
+    found, limits = assess(sheet), limits_of(sheet)
+    told = found.values
     likely: dict[str, Value] = {}
-    for name, (otherwise, least) in USUAL.items():
-        value, limit = told[name], limits[name]
-        if value is not None:
-            content = max(value.value, least)
-            likely[name] = Value(content, min(value.standard_uncertainty, content / 2))
-        else:
-            content = sum(limit) / 2 if limit else otherwise
-            likely[name] = Value(content, content / 4)  # twice that reaches half as much again (judgement)
+    for name, (otherwise, _) in USUAL.items():
+        limit = limits[name]
+        content = sum(limit) / 2 if limit else otherwise
+        likely[name] = Value(content, content / 4)  # twice that reaches half as much again (judgement)
+    if found.estimate:
+        likely |= _moved_by_readings(found.estimate, likely)
+    likely |= {name: value for name, value in told.items() if value is not None}
+    for name, (content, spread) in likely.items():
+        content = max(content, USUAL[name][1])
+        likely[name] = Value(content, min(spread, content / 2))
     measured = [name for name, value in told.items() if value is not None]
-    source = "your readings" if measured else "the middle of your window"
-    if measured and len(measured) < len(told):
+    source = "your readings" if found.estimate else "the middle of your window"
+    if found.estimate and len(measured) < len(told):
         source += ", and the middle of your window for what they do not tell"
     here = sheet.bath.surroundings()
     known = independent(likely, measured, here.volume_L, here.volume_standard_uncertainty / here.volume_L)
     return Expected(known, source, here)
+
+
+def _moved_by_readings(known: Known, middle: Mapping[str, Value]) -> dict[str, Value]:
+    """Return copper sulfate and acid about the window's middle as far as readings move them that settle neither.
+
+    A density tells both together: the wide priors of the estimate make way for the window. Where that is far from what
+    was read, it is believed the less, as where readings contradict each other.
+    """
+    believed, wide = np.array([PRIOR[name] for name in SALT_AND_ACID]).T
+    content, spread = np.array([middle[name] for name in SALT_AND_ACID]).T
+    mean = np.array([known.mean[known.names.index(name)] for name in SALT_AND_ACID])
+    weight = np.linalg.inv(known.block(SALT_AND_ACID))
+    covariance = np.linalg.inv(weight - np.diag(wide**-2) + np.diag(spread**-2))
+    moved = covariance @ (weight @ mean - believed / wide**2 + content / spread**2)
+    surprise = max(float(np.linalg.norm((moved - content) / spread)), 1.0)
+    spreads = surprise * np.sqrt(np.diag(covariance))
+    return {name: Value(*pair) for name, *pair in zip(SALT_AND_ACID, moved.tolist(), spreads.tolist(), strict=True)}
 
 
 def reading_of(kind: str, fields: Mapping[str, object]) -> Reading:

@@ -172,8 +172,7 @@ def scale_error(mass: Measured) -> float:
 
 def _volume_share(amount: Measured, with_what: str | None, role: str) -> float:
     """Return the relative standard uncertainty of a volume."""
-    error = volume_error(amount, with_what, role)
-    return float(np.hypot(error.shared, error.alone)) / (amount.value * 1000)
+    return volume_error(amount, with_what, role).total / (amount.value * 1000)
 
 
 def _purity_share(purity: Measured) -> float:

@@ -53,10 +53,10 @@ class Advice:
     taken_for_granted: tuple[Granted, ...]  # because the sheet does not say it
     warnings: tuple[str, ...]
     cautions: tuple[str, ...]
-    sample: str | None  # how to take a sound sample: what is seen in the tank makes every reading false until then
+    sample: str | None  # how to take a sound sample, where what is seen in the tank makes every reading false
     to_the_middle: str | None = None  # what the middle would take, where the steps end near an edge
     before_buying: tuple[str, ...] = ()  # what to know before anything is bought for the steps
-    room: Line | None = None  # why the most that the tank holds is to be told before any step
+    room: Line | None = None  # why the person should say what the tank holds at most before any step
     without_odd: Advice | None = None  # the advice without the reading that fits none of the others
 
     TITLE: ClassVar[str] = "Bath check"
@@ -149,11 +149,11 @@ class Advice:
     def _result_lines(self) -> tuple[str, ...]:
         lines: list[str] = []
         for name, verdict in self.verdict.items():
-            value, judged = self.known.shown(name), self.verdict[name]
+            value = self.known.shown(name)
             shown = value or "not measured"
             window: str = "no limits in this window"
-            if judged.limits:
-                low, high = judged.limits
+            if verdict.limits:
+                low, high = verdict.limits
                 window = line("window {limits}", limits=Amount(low, UNITS[name], digits=6, upper=high))
             sure = "" if value is None or verdict.probability_in is None else f" – {_say(verdict)}"
             component = NAMES[name].capitalize()
@@ -172,7 +172,7 @@ class Advice:
                     reads=Amount(reads, "g/L"),
                 )
             )
-        if self.known.sum is not None and not {*SALT_AND_ACID} <= set(self.determined):
+        if self.known.sum is not None and not set(SALT_AND_ACID) <= set(self.determined):
             both = Amount(self.known.sum.value, "g/L", standard_uncertainty=self.known.sum.standard_uncertainty)
             lines.append(line("Copper sulfate and acid together: {both}, by the density", both=both))
         if self.crystallises_below is not None:
@@ -290,13 +290,13 @@ class Advice:
 
     def _estimate_dict(self) -> dict[str, object]:
         estimate = self.estimate
-        both = estimate is not None and {"copper_sulfate", "sulfuric_acid"} <= set(self.determined)
+        both = estimate if set(SALT_AND_ACID) <= set(self.determined) else None
         agreement = estimate.agreement if estimate else None
         odd = agreement.odd_one_out if agreement else None
         return {
             **{KEYS[name]: None if value is None else value._asdict() for name, value in self.values.items()},
             "volume_L": self.volume_L,
-            "correlation": estimate.correlation("copper_sulfate", "sulfuric_acid") if estimate and both else None,
+            "correlation": both.correlation(*SALT_AND_ACID) if both else None,
             "determined": list(self.determined),
             "agreement": {
                 "chi_squared": agreement.chi_squared if agreement else None,
@@ -311,9 +311,7 @@ class Advice:
         if after is None:
             return None
         values = {
-            f"{name}_{UNITS[name].replace('/', '_')}": None
-            if self.verdict[name].state == "not measured"
-            else getattr(after, name)
+            KEYS[name]: None if self.verdict[name].state == "not measured" else getattr(after, name)
             for name in COMPONENTS
         }
         return {"volume_L": after.volume, **values}

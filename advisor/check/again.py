@@ -6,18 +6,19 @@ tools with the first. It ranks nothing.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 from advisor.basis.units import Measured
 from advisor.check.correction import Plan
-from advisor.check.estimate import Estimate
+from advisor.check.estimate import Agreement, Estimate
 from advisor.readings import Reading
 from advisor.readings.tools import find_tool, volume_error
 from advisor.sheet import Sheet
 
 OF_BEFORE = frozenset({"previous check", "make-up", "laboratory report"})  # what nobody takes again at the bench
+MOST_REPEATED = 4  # readings that are asked for again at once (judgement)
 BETTER = 0.7  # of a volume's uncertainty: a tool that leaves more is no better tool (judgement)
 MEASURED_VOLUMES = ("sample", "used")
 
@@ -41,12 +42,18 @@ def to_repeat(sheet: Sheet, estimate: Estimate | None, plan: Plan) -> tuple[Agai
     if odd is not None:
         without = tuple(reading for at, reading in enumerate(readings) if at != odd)
         return (Again(odd, None, f"repeat reading {odd + 1}, which fits none of the others", without),)
-    positions = dict.fromkeys((*plan.repeat, *(range(len(readings)) if agreement.contradicts else ())))
+    positions = dict.fromkeys((*plan.repeat, *(fit_worst(readings, agreement) if agreement.contradicts else ())))
     return tuple(
         Again(at, None, f"repeat reading {at + 1}, before anything rests on it", (*readings, readings[at]))
         for at in positions
         if readings[at].kind not in OF_BEFORE
     )
+
+
+def fit_worst(readings: Sequence[Reading], agreement: Agreement) -> list[int]:
+    """Return the positions, from 0, of the few readings that fit the others worst and can be taken again at all."""
+    repeatable = [at for at in agreement.worst or range(len(readings)) if readings[at].kind not in OF_BEFORE]
+    return sorted(repeatable[:MOST_REPEATED])
 
 
 def with_a_better_tool(sheet: Sheet) -> Iterator[Again]:
@@ -70,11 +77,5 @@ def _better_tool(reading: Reading, name: str, now: str | None, owned: list[str])
     volume: Measured | None = getattr(reading, name, None)
     if not (owned and hasattr(reading, f"{name}_with") and volume) or volume.standard_uncertainty is not None:
         return None
-    best = min(owned, key=lambda tool: _spread(volume, tool))
-    return best if _spread(volume, best) <= BETTER * _spread(volume, now) else None
-
-
-def _spread(volume: Measured, tool: str | None) -> float:
-    """Return the standard uncertainty of a volume measured with a tool [mL]."""
-    error = volume_error(volume, tool)
-    return float((error.shared**2 + error.alone**2) ** 0.5)
+    best = min(owned, key=lambda tool: volume_error(volume, tool).total)
+    return best if volume_error(volume, best).total <= BETTER * volume_error(volume, now).total else None

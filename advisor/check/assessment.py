@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from advisor.basis.components import COMPONENTS, UNITS
+from advisor.basis.components import COMPONENTS, SALT_AND_ACID, UNITS
 from advisor.check.estimate import Estimate, estimate
 from advisor.check.known import Known, Value
 from advisor.check.window import Limits, Verdict, is_determined, judge, not_measured, sits_in, window_limits
@@ -19,7 +19,7 @@ from advisor.words.lines import Amount, range_of
 
 @dataclass(frozen=True)
 class Assessment:
-    """What the bath holds and where that stands: all that comes before the question of what to do."""
+    """The answer of `assess`."""
 
     estimate: Estimate | None
     limits: dict[str, Limits | None]
@@ -56,7 +56,7 @@ def assess(sheet: Sheet, about: Known | None = None) -> Assessment:
 
     about: a bath not far from it, where one is known, to start the estimate from.
     """
-    limits = limits_of(sheet)
+    limits, counts = limits_of(sheet), sheet.chloride_counts
     contents = None if sheet.bath.condition else estimate(sheet, about)
     determined = tuple(name for name in COMPONENTS if contents and _is_shown(contents, name, limits[name]))
     verdict = {name: _judge(contents, name, limits[name]) for name in COMPONENTS}
@@ -64,7 +64,6 @@ def assess(sheet: Sheet, about: Known | None = None) -> Assessment:
     values = shown_of(contents, determined)
     copper, acid = values["copper_sulfate"], values["sulfuric_acid"]
     if not (copper and acid):
-        counts = sheet.chloride_counts
         return Assessment(contents, limits, determined, verdict, volume, sum=_sum(contents), chloride_counts=counts)
     here = copper.value, acid.value
     return Assessment(
@@ -78,16 +77,16 @@ def assess(sheet: Sheet, about: Known | None = None) -> Assessment:
         crystals(*here, sheet.bath.coldest_degC),
         _sum(contents),
         sits_in(*here, limits),
-        sheet.chloride_counts,
+        counts,
     )
 
 
 def _sum(contents: Known | None) -> Value | None:
     """Return copper sulfate and acid together [g/L], where a density tells that better than either."""
-    if contents is None or not contents.measured.intersection(("copper_sulfate", "sulfuric_acid")):
+    if contents is None or not contents.measured.intersection(SALT_AND_ACID):
         return None
-    total = contents.sum_of({"copper_sulfate": 1.0, "sulfuric_acid": 1.0})
-    either = min(contents.standard_uncertainty(name) for name in ("copper_sulfate", "sulfuric_acid"))
+    total = contents.sum_of(dict.fromkeys(SALT_AND_ACID, 1.0))
+    either = min(contents.standard_uncertainty(name) for name in SALT_AND_ACID)
     return total if total.standard_uncertainty < either else None
 
 

@@ -22,7 +22,7 @@ from advisor.check.search import LEVEL_TOLERANCE, Scope, Search, steps_of, to_be
 from advisor.check.window import SURE, SURE_REACH, Limits, judge
 from advisor.sheet import ROOM
 from advisor.solution.density import WATER_DENSITY
-from advisor.solution.solubility import HIGHEST_TEMPERATURE, ceiling_at, to_keep_above
+from advisor.solution.solubility import HIGHEST_TEMPERATURE, to_keep_above
 from advisor.words.lines import Amount, Line, half_width, joined, line
 from advisor.words.sections import percent
 from advisor.words.states import PlanState
@@ -77,6 +77,11 @@ class Plan:
     settled_by: tuple[str, ...] = ()
 
     @property
+    def intended(self) -> Plan:
+        """The correction that the readings call for, whether or not it may be done yet."""
+        return self.held_back or self
+
+    @property
     def may_lie_on_the_floor(self) -> bool:
         """Tell whether crystals may lie there, so that all is measured again before any salt goes in."""
         return self.state is PlanState.FIRST_PART and bool(self.repeat)
@@ -99,9 +104,9 @@ def correct(task: Task) -> Plan:
 
 
 def _blocked(task: Task, exact: Task) -> Plan | None:
-    """Return the plan of a bath that could not be corrected if it were known exactly; None where one may not yet tell.
+    """Return the plan of a bath that could not be corrected even if it were known exactly; None where that is open.
 
-    That is where water would do, but for copper sulfate or acid that no reading speaks of.
+    It is open where water would do, if it did not also thin copper sulfate or acid that nobody has measured.
     """
     binds = _binds(exact)
     if not binds and not task.may_thin and _best(replace(exact, thins_unknown=True)) is not None:
@@ -131,9 +136,8 @@ def _with_chloride(task: Task, amounts: Amounts) -> Amounts:
     if after.chloride is None or low <= 0 or (not task.needs("chloride") and _fits(task, after)):
         return amounts
     goals = np.linspace(low, (low + high) / 2, 20 if task.aim == "least" else 2)[1:]
-    for goal, whole in itertools.product(
-        goals, (floor, ceil)
-    ):  # a milligram may decide, where the rest is at its limit
+    # A milligram may decide, where the rest is at its limit.
+    for goal, whole in itertools.product(goals, (floor, ceil)):
         more = replace(amounts, chloride=whole(float(chloride_for(task, goal, after.chloride, after.volume))))
         if _fits(task, forward(task, more)):
             return more
@@ -148,15 +152,15 @@ def _fits(task: Task, after: After) -> bool:
 
     The search counted the water that chloride comes with for the middle of its limits; with less, copper is higher.
     """
-    ceiling = float(ceiling_at(task.coldest)(task.acid_in_the_cold(after.sulfuric_acid)))
-    dissolved = after.copper_sulfate <= ceiling or not (task.solubility_counts and task.measured("copper_sulfate"))
+    counts = task.solubility_counts and task.measured("copper_sulfate")
+    dissolved = not counts or after.copper_sulfate <= task.stays_dissolved(after.sulfuric_acid)
     in_tank = task.least_volume <= after.volume <= task.most_volume
     return after.probability_in >= SURE and dissolved and in_tank
 
 
 def _best(task: Task) -> Amounts | None:
     """Return the best whole amounts, or None where nothing puts the bath inside."""
-    everything = frozenset(name for name in SALT_AND_ACID if task.measured(name))
+    everything = _movable(task)
     for number, scope in enumerate(_scopes(task, everything)):
         if number == 1 and not Search(_widest(task, everything)).possible():  # most need no more than the first
             return None
@@ -175,8 +179,7 @@ def _in_a_sliver(task: Task) -> Amounts | None:
 
     No bath is taken out to end in so narrow a place.
     """
-    everything = frozenset(name for name in SALT_AND_ACID if task.measured(name))
-    for scope in _scopes(task, everything):
+    for scope in _scopes(task, _movable(task)):
         if scope.most_out > 0 or not Search(scope, in_slivers=True).possible():
             continue
         for added in _additions(task):
@@ -187,9 +190,9 @@ def _in_a_sliver(task: Task) -> Amounts | None:
 
 
 def _kept_in(scope: Scope, found: Amounts) -> Amounts:
-    """Return amounts that take nothing out, where so little would come out that its level would not show it.
+    """Return amounts that take nothing out, where so little would come out that the level would not show it.
 
-    The roof that it was to stay below is then passed by as little; not where the person named the room of the tank.
+    The bath may then end higher by as little; not where the person said how much the tank holds.
     """
     task = scope.task
     if task.has_room or not 0 < found.take_out <= task.unread_litres:
@@ -209,7 +212,7 @@ def _scopes(task: Task, everything: frozenset[str]) -> Iterator[Scope]:
 
 
 def _widest(task: Task, everything: frozenset[str]) -> Scope:
-    """Return a scope that holds all of them, and no more: where it reaches nothing, none does."""
+    """Return the union of all scopes: where it reaches nothing, none of them does."""
     share = LARGEST_SHARE if _may_be_replaced(task, everything) else SMALL_SHARE
     return Scope(task, everything, task.least_volume, task.most_volume, share * task.volume)
 
@@ -217,9 +220,9 @@ def _widest(task: Task, everything: frozenset[str]) -> Scope:
 def _firmly(scope: Scope, everything: frozenset[str], found: Amounts) -> Amounts:
     """Return amounts that take a little more out, so that a bath measured again is found inside.
 
-    As little bath as will do ends at the very edge, where every second bath would be called out again, and the whole
-    work be done twice. Only where bath has to go anyway, at most a twentieth more, and never past the tenth that a
-    correction may take out on the side; as much of the margin as that leaves.
+    Taking out as little as will do ends at the very edge, where every second bath would be found outside again and all
+    the work be done twice. So, only where bath has to go anyway, at most a twentieth more is taken out, without passing
+    the tenth that a correction may take out without asking; the margin is as much as that allows.
     """
     task, out = scope.task, found.take_out
     if out == 0 or task.aim == "least":
@@ -227,7 +230,8 @@ def _firmly(scope: Scope, everything: frozenset[str], found: Amounts) -> Amounts
     small = SMALL_SHARE * task.volume
     most = min(out + FIRM_SHARE * task.volume, small if out <= small else LARGEST_SHARE * task.volume)
     margin = AGAIN if out <= small else AGAIN_ONCE
-    if _fits(inside := _drawn_in(task, margin), forward(inside, found)):
+    inside = _drawn_in(task, margin)
+    if _fits(inside, forward(inside, found)):
         return found
     for part, added in itertools.product(PARTS, dict.fromkeys((scope.added, everything))):
         search = Search(replace(scope, task=_drawn_in(task, part * margin), most_out=most, added=added))
@@ -295,12 +299,16 @@ def _additions(task: Task) -> list[frozenset[str]]:
 
     Where cost alone decides, everything.
     """
-    movable = frozenset(name for name in SALT_AND_ACID if task.measured(name))
-    needed = to_be_moved(task)
+    movable, needed = _movable(task), to_be_moved(task)
     if task.aim == "least" or needed == movable:
         return [movable]
     one_more = [needed | {name} for name in SALT_AND_ACID if name in movable - needed]
     return list(dict.fromkeys([needed, *one_more, movable]))
+
+
+def _movable(task: Task) -> frozenset[str]:
+    """Return what may be added at all: what is not measured is not moved."""
+    return frozenset(name for name in SALT_AND_ACID if task.measured(name))
 
 
 def _may_be_replaced(task: Task, everything: frozenset[str]) -> bool:
@@ -341,11 +349,10 @@ def water_alone(task: Task) -> Amounts | None:
 
 def thinned_for_the_cold(task: Task) -> After:
     """Return the bath thinned until it stays dissolved at the coldest it will stand, whatever the tank holds."""
-    ceiling = ceiling_at(task.coldest)
 
     def short(water: float) -> float:
         after = forward(task, Amounts(water=water))
-        return float(ceiling(task.acid_in_the_cold(after.sulfuric_acid))) - after.copper_sulfate
+        return task.stays_dissolved(after.sulfuric_acid) - after.copper_sulfate
 
     most = 20_000 * task.volume
     return forward(task, Amounts(water=brentq(short, 0.0, most) if short(0.0) < 0 < short(most) else 0.0))
@@ -404,7 +411,7 @@ def _short_of(have: Amount, need: Amount) -> str:
 def _binds(task: Task, but: str = "") -> tuple[Bind, ...]:
     """Return the limit that alone stands in the way, or the two that do together; none where lifting two is not enough.
 
-    Each is lifted and the plan sought again, but for one that is not to be thought of.
+    Each is lifted and a plan sought again. but: a limit that is not lifted.
     """
     lifted = {name: lift for name, lift in _lifted(task).items() if name != but}
     for size in (1, 2):
@@ -441,7 +448,7 @@ def _cold(task: Task, after: After) -> Bind:
 
 def _warm_enough(task: Task, after: After) -> int | None:
     """Return the whole degrees [degC] above which what a plan leads to stays dissolved, unknowns counted, if any."""
-    return to_keep_above(after.copper_sulfate, task.acid_in_the_cold(after.sulfuric_acid))
+    return to_keep_above(after.copper_sulfate, float(task.acid_in_the_cold(after.sulfuric_acid)))
 
 
 def _kept_above(task: Task, warm: int | None) -> Line:
@@ -458,7 +465,7 @@ def _kept_above(task: Task, warm: int | None) -> Line:
 
 
 def _what_is_known(task: Task) -> tuple[Bind, ...]:
-    """Return as what stands in the way how little is known of that component which is known worst."""
+    """Return the uncertainty of the component that is known worst, as what stands in the way."""
     exact = _known_exactly(task)
     found = _best(exact)
     widths = {
@@ -485,9 +492,9 @@ def _merged(changes: list[dict[str, object]]) -> dict[str, object]:
 
 
 def _wanted_for_now(task: Task) -> dict[str, float]:
-    """Return how far copper sulfate and acid [g/L] may be moved: with 95 % probability short of the far limit.
+    """Return what copper sulfate and acid [g/L] may be moved to: with 95 % probability short of the far limit.
 
-    One that was not measured is not among them: nobody knows how much of it there is to make up for.
+    What was not measured is not among them: nobody knows how much of it is missing.
     """
     wanted = {}
     for component, here, goal, variance in (
@@ -535,8 +542,8 @@ def _part_dose(task: Task) -> Amounts:
 def _within_tank(task: Task, amounts: Amounts) -> Amounts:
     """Scale a first dose down until the tank holds it and the crystals stay dissolved in the cold.
 
-    Where they would not, the acid that makes up for the water may wait as long as the acid surely stays inside; of the
-    water, too, less than half is not worth pouring then.
+    Where they would not, the acid that makes up for the water may wait, as long as the acid surely stays inside; less
+    than half of the water is then not worth pouring either.
     """
     least = task.limits("sulfuric_acid")[0] + SURE_REACH * sqrt(task.covariance[2])
     smaller_together = [(amounts.acid, share) for share in (1.0, 0.5, 0.25)]
@@ -544,8 +551,8 @@ def _within_tank(task: Task, amounts: Amounts) -> Amounts:
     for acid, share in (*smaller_together, *without_acid):
         smaller = Amounts(0.0, *(share * value for value in (amounts.water, amounts.crystals, acid)))
         after = forward(task, smaller)
-        ceiling = float(ceiling_at(task.coldest)(task.acid_in_the_cold(after.sulfuric_acid)))
-        stays_dissolved = after.copper_sulfate <= ceiling or (smaller.crystals == smaller.acid == 0)
+        only_water = smaller.crystals == smaller.acid == 0
+        stays_dissolved = only_water or after.copper_sulfate <= task.stays_dissolved(after.sulfuric_acid)
         has_its_acid = acid == amounts.acid or after.sulfuric_acid >= least
         if after.volume <= task.most_volume and stays_dissolved and has_its_acid:
             return smaller

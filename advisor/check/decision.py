@@ -15,7 +15,6 @@ from advisor.basis.components import NAMES, SALT_AND_ACID, UNITS
 from advisor.check.assessment import Assessment
 from advisor.check.correction import (
     SMALL_SHARE,
-    Bind,
     Plan,
     correct,
     plan_of,
@@ -69,8 +68,7 @@ class Case:
     def slips(self) -> tuple[Slip, ...]:
         """The slips that would explain the readings; none are looked for where nothing is odd about the bath.
 
-        Odd: it contradicts itself, lies far from every window, or would be thrown out in part. Acid poured in on a
-        false reading costs the bath as surely as bath poured out on one.
+        Odd: the readings contradict each other, the bath lies far from every window, or part of it would be thrown out.
         """
         if self.trials is None:
             return ()
@@ -114,9 +112,8 @@ def _low_and_saturated(case: Case) -> Plan | None:
     task, now = case.task, case.sheet.bath.temperature.value
     acid = task.acid_in_the_cold(task.sulfuric_acid)
     dissolves = float(saturation(now, acid))
-    if not (task.level_is_low and task.measured("copper_sulfate")):
-        return None
-    if task.copper_sulfate <= float(safe_up_to(acid)) * dissolves:
+    is_full = task.copper_sulfate > float(safe_up_to(acid)) * dissolves
+    if not (task.level_is_low and task.measured("copper_sulfate") and is_full):
         return None
     plan = plan_of(task, PlanState.FIRST_PART, to_the_usual_level(task))
     why = line(
@@ -171,12 +168,12 @@ def _instead(case: Case) -> Line:
 def _repeat_first(case: Case) -> Plan | None:
     """Ask for a reading again that may be a slip, and before much bath is thrown out on the word of one."""
     if case.slips:
-        slips = [*_may_be_slips(case), *([_instead(case)] if case.takes_much_out else [])]
         doubted = tuple(dict.fromkeys(slip.reading for slip in case.slips))
-        numbers = [str(number + 1) for number in doubted]
-        more = f"Readings {joined(' and ', numbers)} may be slips of the hand."
-        briefly = (more, *slips[len(doubted) :]) if len(doubted) > 1 else ()
-        return replace(case.held(PlanState.REPEAT_FIRST, *slips), briefly=briefly, repeat=doubted)
+        instead = [_instead(case)] if case.takes_much_out else []
+        numbers = joined(" and ", [str(number + 1) for number in doubted])
+        briefly = (f"Readings {numbers} may be slips of the hand.", *instead) if len(doubted) > 1 else ()
+        plan = case.held(PlanState.REPEAT_FIRST, *_may_be_slips(case, doubted), *instead)
+        return replace(plan, briefly=briefly, repeat=doubted)
     alone = _rests_on_one(case) if case.takes_much_out else None
     if alone is None:
         return None
@@ -190,21 +187,20 @@ def _repeat_first(case: Case) -> Plan | None:
     return replace(case.held(PlanState.REPEAT_FIRST, why, _instead(case)), repeat=(number,))
 
 
-def _may_be_slips(case: Case) -> list[Line]:
-    """Say which readings may be a slip; which one, and what the bath would then hold, stands with the slips."""
-    numbers = dict.fromkeys(slip.reading for slip in case.slips)
+def _may_be_slips(case: Case, doubted: tuple[int, ...]) -> list[Line]:
+    """Say which readings may be a slip; which slip, and what the bath would then hold, is said with the slips."""
     return [
         line(
             "Reading {number} ({label}) may be a slip of the hand.",
             number=number + 1,
             label=case.sheet.readings[number].label.lower(),
         )
-        for number in numbers
+        for number in doubted
     ]
 
 
 def _rests_on_one(case: Case) -> tuple[int, str] | None:
-    """Return a reading, and what is high, without which that would not be determined; None where there is none."""
+    """Return a reading without which something that is high would not be determined, and what; None if none."""
     high = [name for name, verdict in case.task.verdicts.items() if (verdict.probability_high or 0.0) > 0.5]
     readings, trials = case.sheet.readings, case.trials
     for at in range(len(readings)):
@@ -262,7 +258,7 @@ def _not_measured(case: Case) -> dict[str, Line]:
 
 
 def _inside_if_nothing_got_in(case: Case, doubtful: tuple[str, ...]) -> bool:
-    """Tell whether what is in doubt is inside once the open questions are answered with nothing."""
+    """Tell whether what is in doubt is inside if the open questions are answered with "nothing"."""
     found, verdicts = case.known.estimate, case.known.verdict
     if found is None or not unanswered(case.sheet) or any(verdicts[name].state != "unsure" for name in doubtful):
         return False
@@ -271,10 +267,10 @@ def _inside_if_nothing_got_in(case: Case, doubtful: tuple[str, ...]) -> bool:
 
 
 def _unanswered(doubtful: tuple[str, ...]) -> list[str]:
+    if not doubtful:
+        return []
     names = " and ".join(NAMES[name] for name in doubtful)
-    return (
-        [f"Whether {names} is inside hangs on what got into the bath: answer the open questions."] if doubtful else []
-    )
+    return [f"Whether {names} is inside hangs on what got into the bath: answer the open questions."]
 
 
 def _passes_for_copper(case: Case) -> list[Line]:
@@ -366,16 +362,16 @@ def _in_the_way(plan: Plan) -> tuple[Line, ...]:
 
 
 def _binding(plan: Plan) -> tuple[Line, ...]:
-    return tuple(_bind_line(bind) for bind in plan.binds)
-
-
-def _bind_line(bind: Bind) -> Line:
-    return line(
-        "{limit} stands in the way of a whole correction: {lifting}. {instead} it would land inside, {sure} sure.",
-        limit=capital(bind.limit),
-        lifting=bind.lifting,
-        instead=capital(bind.instead),
-        sure=percent(bind.probability_in),
+    """Say at length what stands in the way of a whole correction, and what lifting it would lead to."""
+    return tuple(
+        line(
+            "{limit} stands in the way of a whole correction: {lifting}. {instead} it would land inside, {sure} sure.",
+            limit=capital(bind.limit),
+            lifting=bind.lifting,
+            instead=capital(bind.instead),
+            sure=percent(bind.probability_in),
+        )
+        for bind in plan.binds
     )
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from advisor.check.pouring import LEAST_WATER, MOST_OF_BATH, round_up
+from advisor.check.pouring import MOST_OF_BATH, round_up, worth_keeping_back
 from advisor.solution.solubility import saturation
 from advisor.words.lines import Amount, Line, joined, line
 
@@ -54,7 +54,7 @@ def dissolving(salt: float, water: float, bath: float, copper_sulfate: float, su
     in_water = liquid_for(salt, 0.0, 0.0)
     if water >= in_water:
         return Dissolving(min(round_up(in_water), water), 0.0)
-    water = math.floor(100 * water) / 100 if water >= LEAST_WATER else 0.0
+    water = worth_keeping_back(water)
     wanted = liquid_for(salt * (1 - water / in_water), copper_sulfate, sulfuric_acid)
     most = max(MOST_OF_BATH * bath, 0.01)
     if not math.isfinite(wanted):  # the bath is full of salt: no lot of it would take more

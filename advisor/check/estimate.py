@@ -21,6 +21,7 @@ from numpy.typing import NDArray
 
 from advisor.basis.arrays import linearised
 from advisor.basis.chances import chi_squared_above
+from advisor.basis.components import SALT_AND_ACID
 from advisor.check.foreign import MEASURED_OPEN, SULFATE, expected
 from advisor.check.known import Known
 from advisor.readings.model import FloatArray, Model, Reading, State
@@ -40,6 +41,8 @@ PASSES = 3  # uncertainties that depend on the bath are evaluated again at the l
 # Where a line is tried out [g/L], and the ratio of uncertainties there that is no longer alike (judgement).
 FAR_BATHS, UNLIKE = ((100.0, 10.0), (250.0, 10.0), (100.0, 150.0)), 1.5
 CELL = 2.0  # g/L: lines are laid at whole multiples of it, so that trials share them (judgement)
+MANY = 12  # other readings that one more reading does not lead far from where they lead (judgement)
+NEARBY, BEND_TAKES_OFF = 25.0, 2.0  # g/L within which a bend makes chi-squared no more times less (judgement)
 ROUNDS_OF_LINES = 2  # in which readings that bend follow the estimate (computed: tried out)
 ROUGHLY, CLOSELY = 1e-3, 1e-6  # relative steps at which the first and the later passes stop (judgement)
 
@@ -50,12 +53,16 @@ Near = tuple[FloatArray, FloatArray]  # what is predicted at a point (m,), and i
 
 @dataclass(frozen=True)
 class Agreement:
-    """How well the readings fit together; odd_one_out is the position of a reading, from 0."""
+    """How well the readings fit together. Readings by their positions, from 0.
+
+    worst: of readings that contradict each other those without which the others agree better, the best first.
+    """
 
     chi_squared: float
     degrees_of_freedom: int
     p_value: float | None
-    odd_one_out: int | None
+    odd_one_out: int | None = None
+    worst: tuple[int, ...] = ()
 
     @property
     def contradicts(self) -> bool:
@@ -134,7 +141,7 @@ class _Sums(NamedTuple):
 
 
 class _Beside:
-    """Readings side by side as lines near a point, weighed together once: some others are then quickly reckoned."""
+    """Readings side by side as lines near a point, weighed together once: small changes are then quick to work out."""
 
     def __init__(self, problem: _Problem, at: FloatArray, near: Near) -> None:
         """Weigh what is off at a point (n,), and the slopes there, by the covariance of all readings."""
@@ -145,15 +152,15 @@ class _Beside:
         self.sums = _Sums(at, self.lines.T @ self.weighed, len(self.lines))
 
     def without(self, out: list[int]) -> _Sums:
-        """Return what the other values tell: what these add to what those lead to expect of them is taken off."""
+        """Return what the other values tell: what these tell beyond them is taken off."""
         added = self.weighed[out]
         taken = added.T @ np.linalg.solve(self.weights[np.ix_(out, out)], added)
         return _Sums(self.sums.at, self.sums.products - taken, self.sums.values - len(out))
 
     def instead(self, out: list[int], new: _Beside) -> _Sums:
-        """Return what the values tell with new ones instead of these: what those add to what the others lead to expect.
+        """Return what the values tell with new ones instead of these.
 
-        The others lead to expect something of them as far as they share sources of error.
+        Of the new ones that counts which the others do not already lead one to expect, through errors that they share.
         """
         others = self.without(out)
         here, there = self.problem.effects, new.problem.effects
@@ -190,24 +197,44 @@ def estimate_from(sheet: Sheet, readings: Sequence[Reading], about: Known | None
     prior = _prior(sheet, readings)
     start = _start(prior[0], prior[1], about)
     solved = _by_lines(sheet, readings, prior, start) or _by_steps(sheet, readings, prior, start)
-    finished = _finish(*solved, sheet.bath)
-    return replace(finished, agreement=_with_the_odd_one(finished.agreement, *solved))
+    return _finish(solved, sheet.bath)
 
 
 def _by_lines(sheet: Sheet, readings: Sequence[Reading], prior: Believed, start: FloatArray) -> _Solved | None:
     """Solve with each reading as a straight line at the solution before (Gauss-Newton); None where that does not end.
 
-    It ends where the next move would be too small to matter, if moves go on shrinking as the last one did.
+    It ends where the next move would be too small to matter, if moves go on shrinking as the last one did. From the
+    third round on they follow the secant: uncertainties that hang on the bath make plain moves swing about the solution
+    where readings contradict each other.
     """
-    at, before = start, np.inf
-    for _ in range(ROUNDS_AT_MOST):
+    at, last = start, None
+    for turn in range(ROUNDS_AT_MOST):
         solved = _round_of_lines(sheet, readings, prior, at)
-        moved = float(np.max(np.abs(solved.at - at) / prior[2]))
-        at = solved.at
-        if moved < STAYS or (moved < before < np.inf and moved**2 / before < STAYS):
+        move = _Move(solved.at, (solved.at - at) / prior[2])
+        if move.size < STAYS or (last and move.size < last.size and move.size**2 / last.size < STAYS):
             return solved
-        before = moved
+        at = _by_secant(last, move) if last and turn > 1 else solved.at
+        at, last = np.clip(at, *_bounds(prior[0])), move
     return None
+
+
+class _Move(NamedTuple):
+    """Where a round of lines led (n,), and how far from where it began (n,) [in what was believed uncertain]."""
+
+    to: FloatArray
+    by: FloatArray
+
+    @property
+    def size(self) -> float:
+        """The largest part of the move [in what was believed uncertain]."""
+        return float(np.max(np.abs(self.by)))
+
+
+def _by_secant(last: _Move, move: _Move) -> FloatArray:
+    """Return the point (n,) where moves end if they go on as the last two did (Anderson, J. ACM 12 (1965), depth 1)."""
+    turned = move.by - last.by
+    weight = float(turned @ turned)
+    return move.to - (move.to - last.to) * float(move.by @ turned) / weight if weight else move.to
 
 
 def _round_of_lines(sheet: Sheet, readings: Sequence[Reading], prior: Believed, at: FloatArray) -> _Solved:
@@ -263,10 +290,10 @@ class _Line(NamedTuple):
 
 
 class Trials:
-    """Quick estimates, had some readings been others, to see what is worth more: what is a line is taken as one.
+    """Quick estimates of what other readings would have told: readings are taken as straight lines where they are.
 
-    The sheet's own readings are weighed together once; one that is left out or another only changes what they tell in
-    sum. A reading that stands there twice, as the same object, is its own once.
+    The sheet's own readings are weighed together once; leaving one out or replacing it only changes their sums. A
+    reading that occurs twice as the same object counts as the sheet's own only once.
     """
 
     def __init__(self, sheet: Sheet, about: Estimate) -> None:
@@ -352,6 +379,21 @@ class Trials:
             self._tried[asked] = self._tried_far(readings, least, more)
         return self._tried[asked]
 
+    def held(self, readings: Sequence[Reading], least: float) -> Estimate | None:
+        """Estimate the bath [g/L] from readings of which many are the sheet's own and hold it where it seems to be.
+
+        None where others are too few for that, or lead elsewhere, unless they contradict each other so much that no
+        bend of theirs brings their p-value up to `least`. Lines about the estimate need not be laid anew then.
+        """
+        prior = _prior(self.sheet, readings)
+        out, new = self._change(readings)
+        if len(self._readings) - len(out) < MANY:
+            return None
+        sums = self._sums(prior, out, new)
+        found = self._known(prior, sums)
+        hopeless = chi_squared_above(sums.values, found.agreement.chi_squared / BEND_TAKES_OFF) < least
+        return found if np.max(np.abs(found.mean - sums.at)) <= (NEARBY if hopeless else CELL) else None
+
     def _tried_far(self, readings: Sequence[Reading], least: float, more: int) -> Estimate | None:
         prior = _prior(self.sheet, readings)
         out, new = self._change(readings)
@@ -385,7 +427,7 @@ class Trials:
 
         at: the point (n,) about which the new ones, and own ones that are not straight, are laid instead.
         """
-        own = self._beside(prior, at if self._bent else None)
+        own = self._beside(prior, None if at is None or not self._bent else at)
         rows = [row for row, owner in enumerate(self._owners) if owner in out]
         if not new:
             return own.without(rows)
@@ -417,7 +459,7 @@ class _Solved(NamedTuple):
 
 def _beside(prior: Believed, lines: Collection[_Line], at: FloatArray) -> _Beside:
     """Put readings that are lines side by side near a point (n,)."""
-    problem = _problem(*prior, [line.model for line in lines])
+    problem = _problem(prior, [line.model for line in lines])
     slopes = np.concatenate([line.by(problem.names) for line in lines])
     return _Beside(problem, at, (np.concatenate([line.at_zero for line in lines]) + slopes @ at, slopes))
 
@@ -470,7 +512,7 @@ def _spread(model: Model) -> FloatArray:
 
 def _prior(sheet: Sheet, readings: Sequence[Reading]) -> Believed:
     """Return what is believed before any reading: names, means and standard uncertainties."""
-    believed = {name: PRIOR[name] for name in ("copper_sulfate", "sulfuric_acid")}
+    believed = {name: PRIOR[name] for name in SALT_AND_ACID}
     believed |= expected(sheet, readings)
     if any(reading.tells_chloride() for reading in readings):
         believed["chloride"] = PRIOR["chloride"]
@@ -484,15 +526,10 @@ def _problem_about(sheet: Sheet, readings: Sequence[Reading], prior: Believed, a
     unlike = list(set(readings))
     models = side_by_side(partial(reading.model, surroundings, here) for reading in unlike)
     model_of = dict(zip(unlike, models, strict=True))
-    return _problem(*prior, [model_of[reading] for reading in readings])
+    return _problem(prior, [model_of[reading] for reading in readings])
 
 
-def _problem(
-    names: tuple[str, ...],
-    prior_mean: FloatArray,
-    prior_sd: FloatArray,
-    models: Sequence[Model],
-) -> _Problem:
+def _problem(prior: Believed, models: Sequence[Model]) -> _Problem:
     counts = [len(model.observed) for model in models]
     owner = np.repeat(np.arange(len(models)), counts)
     effects: dict[str, list[float]] = defaultdict(lambda: [0.0] * len(owner))  # lists are filled faster than arrays
@@ -502,9 +539,7 @@ def _problem(
     by_source = np.array(list(effects.values())).reshape(-1, len(owner))
     covariance = np.diag(np.concatenate([model.random for model in models]) ** 2) + by_source.T @ by_source
     return _Problem(
-        names,
-        prior_mean,
-        prior_sd,
+        *prior,
         tuple(models),
         np.concatenate([model.observed for model in models]),
         covariance,
@@ -537,15 +572,15 @@ def _solve(problem: _Problem, start: FloatArray, until: float) -> tuple[FloatArr
 
 def _bounds(names: tuple[str, ...]) -> tuple[FloatArray, FloatArray]:
     """Return the least and the most (n,) of each component that an estimate may come to."""
-    bounded = np.array([name in ("copper_sulfate", "sulfuric_acid") for name in names])
+    bounded = np.array([name in SALT_AND_ACID for name in names])
     return np.where(bounded, LEAST, -np.inf), np.where(bounded, MOST, np.inf)
 
 
-def _finish(problem: _Problem, parameters: FloatArray, near: Near, bath: Bath) -> Estimate:
-    beside = _Beside(problem, parameters, near)
-    found = _known(problem.believed, parameters, beside.sums, bath)
-    sources, leans = _named(problem, found.covariance / found.widened_by**2, beside.weighed[:, 1:], found.widened_by)
-    return replace(found, sources=sources, leans=leans)
+def _finish(solved: _Solved, bath: Bath) -> Estimate:
+    beside = _Beside(*solved)
+    found = _known(solved.problem.believed, solved.at, beside.sums, bath)
+    sources, leans = _named(beside, found)
+    return replace(found, agreement=_with_the_odd_one(found.agreement, beside), sources=sources, leans=leans)
 
 
 def _known(prior: Believed, parameters: FloatArray, sums: _Sums, bath: Bath) -> Estimate:
@@ -554,8 +589,7 @@ def _known(prior: Believed, parameters: FloatArray, sums: _Sums, bath: Bath) -> 
     agreement = _agreement(prior, sums)
     widened = 1.0
     if agreement.contradicts:
-        # Readings that contradict each other are not averaged in silence: the result is known as badly as they
-        # disagree.
+        # Readings that contradict each other are not simply averaged: the result is as uncertain as they disagree.
         widened = float(np.sqrt(agreement.chi_squared / agreement.degrees_of_freedom))
     covariance = np.asarray(np.linalg.inv(sums.products[1:, 1:] + np.diag(sd**-2.0))) * widened**2
     # A component was measured if it is known better than before all readings.
@@ -573,15 +607,11 @@ def _known(prior: Believed, parameters: FloatArray, sums: _Sums, bath: Bath) -> 
     )
 
 
-def _named(
-    problem: _Problem, covariance: FloatArray, weighted: FloatArray, widened: float
-) -> tuple[dict[str, FloatArray], dict[str, Lean]]:
-    """Return what each source of the readings does to the estimate, and how it leans on the foreign salts believed.
-
-    covariance: (n, n), not widened; weighted: the slopes by the covariance of the readings, (m, n).
-    """
-    gain = covariance @ weighted.T
-    sources = {source: widened * (gain @ effect) for source, effect in problem.effects.items()}
+def _named(beside: _Beside, found: Estimate) -> tuple[dict[str, FloatArray], dict[str, Lean]]:
+    """Return what each source of the readings does to the estimate, and how it leans on the foreign salts believed."""
+    problem, covariance = beside.problem, found.covariance / found.widened_by**2
+    gain = covariance @ beside.weighed[:, 1:].T
+    sources = {source: found.widened_by * (gain @ effect) for source, effect in problem.effects.items()}
     believed = zip(problem.names, problem.prior_mean, problem.prior_sd, covariance.T, strict=True)
     leans = {
         name: Lean(float(mean), float(sd), -column / sd**2) for name, mean, sd, column in believed if name not in PRIOR
@@ -598,10 +628,10 @@ def to_20_degC(bath: Bath, names: tuple[str, ...], parameters: FloatArray) -> fl
 
 
 def _agreement(prior: Believed, sums: _Sums) -> Agreement:
-    """Chi-squared of the readings; the odd one among them is not looked for."""
+    """Return how well the readings fit together; the odd one among them is not looked for."""
     chi_squared, degrees = _chi_squared(prior, sums)
     p_value = chi_squared_above(degrees, chi_squared) if degrees >= 1 else None
-    return Agreement(chi_squared, max(degrees, 0), p_value, None)
+    return Agreement(chi_squared, max(degrees, 0), p_value)
 
 
 def _chi_squared(prior: Believed, sums: _Sums) -> tuple[float, int]:
@@ -622,17 +652,18 @@ def _chi_squared(prior: Believed, sums: _Sums) -> tuple[float, int]:
     return float(max(left, 0.0) + prior_pull @ prior_pull), sums.values - settled
 
 
-def _with_the_odd_one(agreement: Agreement, problem: _Problem, parameters: FloatArray, near: Near) -> Agreement:
-    """Name the reading whose removal, and only whose removal, resolves a disagreement."""
+def _with_the_odd_one(agreement: Agreement, beside: _Beside) -> Agreement:
+    """Name the readings whose removal eases a disagreement, and the one whose removal, and only whose, resolves it."""
     if not agreement.contradicts:
         return agreement
-    beside, without = _Beside(problem, parameters, near), []
+    problem, without = beside.problem, []
     for position in range(len(problem.models)):
         rows = np.flatnonzero(problem.owner == position).tolist()
         chi_squared, degrees = _chi_squared(problem.believed, beside.without(rows))
         if degrees >= 1:
             without.append((chi_squared, chi_squared_above(degrees, chi_squared), position))
     without.sort()
+    agreement = replace(agreement, worst=tuple(position for _, _, position in without))
     if not without or without[0][1] < DISAGREEMENT:
         return agreement
     if len(without) > 1 and without[1][1] >= DISAGREEMENT and without[1][0] - without[0][0] < CLEARLY_ODD:

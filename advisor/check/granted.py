@@ -14,11 +14,10 @@ from advisor.check.correction import Plan
 from advisor.check.foreign import PER_MONTH, PER_MONTH_SPREAD, READS_AS_COPPER_SULFATE
 from advisor.check.mass_balance import Task
 from advisor.check.open_questions import unanswered
-from advisor.check.task import acid_of
+from advisor.check.task import acid_is_told, acid_of
 from advisor.readings.hydrometer import FLOATS_HIGH, Hydrometer
 from advisor.readings.weighed_density import WeighedDensity
 from advisor.sheet import Sheet
-from advisor.solution.solubility import ceiling_at
 from advisor.solution.stock import BATTERY_ACID, acid_density
 from advisor.words.lines import Amount, joined, line, range_of
 
@@ -61,7 +60,7 @@ def taken_for_granted(sheet: Sheet, task: Task, plan: Plan, room_counts: bool) -
 
 def _of_the_contents(task: Task, plan: Plan) -> list[Granted]:
     """Return what rough readings leave open and a dose takes to be in the middle."""
-    said, amounts = [], (plan.held_back or plan).amounts
+    said, amounts = [], plan.intended.amounts
     for name, dose in (("copper_sulfate", amounts.crystals), ("sulfuric_acid", amounts.acid)):
         if dose > 0 and task.measured(name) and not task.determined(name):
             value, spread = task.known.of(name)
@@ -102,8 +101,7 @@ def _of_the_density(sheet: Sheet, unmeasured: bool) -> list[Granted]:
 def _of_the_tank(sheet: Sheet, task: Task) -> list[Granted]:
     bath, said = sheet.bath, []
     if not bath.was_given("coldest"):
-        acid = task.acid_in_the_cold(task.sulfuric_acid)
-        most = float(ceiling_at(task.coldest)(acid))
+        most = task.stays_dissolved(task.sulfuric_acid)
         moves = line("how much copper sulfate may stand: up to {most}", most=Amount(most, "g/L"))
         said.append(Granted("the coldest it will stand", line("{cold}", cold=Amount(task.coldest, "°C")), moves))
     if bath.additives is None:
@@ -124,11 +122,10 @@ def _of_the_tank(sheet: Sheet, task: Task) -> list[Granted]:
 
 
 def _of_the_stock(sheet: Sheet, plan: Plan) -> list[Granted]:
-    would, said = plan.held_back or plan, []
-    if would.amounts.crystals > 0 and sheet.stock.crystals is None:
+    amounts, said = plan.intended.amounts, []
+    if amounts.crystals > 0 and sheet.stock.crystals is None:
         said.append(Granted("the crystals on hand", "99 % pentahydrate", "their dose: anhydrous takes a third less"))
-    acid = sheet.stock.acid
-    if would.amounts.acid > 0 and (acid is None or (acid.strength is None and acid.density is None)):
+    if amounts.acid > 0 and not acid_is_told(sheet):
         weaker = acid_of(sheet).strength * acid_of(sheet).density / (BATTERY_ACID * float(acid_density(BATTERY_ACID)))
         moves = f"its dose: battery acid of {100 * BATTERY_ACID:.0f} % takes {weaker:.1f} times as much"
         said.append(Granted("the acid on hand", "96 %", moves))

@@ -13,11 +13,11 @@ from enum import StrEnum
 from advisor.basis.components import SALT_AND_ACID
 from advisor.check.advice import Advice
 from advisor.check.correction import Plan
-from advisor.check.pouring import FIRST_WORDS
-from advisor.check.steps import ACIDS, Step
+from advisor.check.pouring import FIRST_SENTENCE
+from advisor.check.steps import ACIDS, Step, graded
 from advisor.check.window import Verdict
 from advisor.words.dates import said as day_said
-from advisor.words.lines import Amount, Line, Units, in_units, joined, line, measured_out, weighed
+from advisor.words.lines import Amount, Line, Units, capital, in_units, joined, line, measured_out, weighed
 from advisor.words.sections import percent
 from advisor.words.states import PlanState
 
@@ -73,7 +73,7 @@ def headline(advice: Advice) -> Headline:
 def in_full(advice: Advice) -> tuple[str, ...]:
     """Return what a headline shortens or leaves out of what its answer rests on; nothing where it says all.
 
-    Where no sample is sound, there is no answer yet that rests on anything: only how to take one.
+    Where there is no sound sample yet, that is only how to take one.
     """
     said = headline(advice).beside
     if advice.sample:
@@ -83,7 +83,7 @@ def in_full(advice: Advice) -> tuple[str, ...]:
 
 
 def _as_fit(said: Sequence[str], more: Sequence[str]) -> tuple[str, ...]:
-    """Return of further sentences as many, from the first on, as a glance has room for beside what it says."""
+    """Return as many of the further sentences, from the first on, as a glance has room for."""
     words = [_words((*said, *more[: count + 1])) for count in range(len(more))]
     return tuple(more[: sum(count <= MOST_WORDS for count in words)])
 
@@ -111,7 +111,7 @@ def corrected_since(day: datetime.date) -> Headline:
 
 
 def _caution(steps: tuple[Step, ...]) -> tuple[str, ...]:
-    return (f"{FIRST_WORDS[:1].upper()}{FIRST_WORDS[1:]}.",) if _acid(steps) else ()
+    return (FIRST_SENTENCE,) if any(step.what in ACIDS for step in steps) else ()
 
 
 def _lands(advice: Advice, briefly: bool = False) -> tuple[str, ...]:
@@ -129,11 +129,14 @@ def _lands(advice: Advice, briefly: bool = False) -> tuple[str, ...]:
         return (f"A first part only: {sure} sure.",)
     if advice.state is PlanState.FIRST_PART:
         return (f"A first part only: after it {what} is inside the window with {sure} probability.",)
-    return (f"{what[:1].upper()}{what[1:]} lands inside{'' if briefly else ' the window'}, {sure} sure.",)
+    return (f"{capital(what)} lands inside{'' if briefly else ' the window'}, {sure} sure.",)
 
 
 def _rests_on(advice: Advice) -> list[Line]:
-    """Say of each dose whose component is known only as a range in which range it may lie; not of crystals lying."""
+    """Say of each dose whose component is known only roughly in which range that may lie.
+
+    Nothing where crystals may lie on the floor.
+    """
     if advice.plan.may_lie_on_the_floor:
         return []
     dosed = [DOSED[step.what] for step in advice.steps if step.what in DOSED]
@@ -145,11 +148,10 @@ def _rests_on(advice: Advice) -> list[Line]:
 
 
 def _matter(advice: Advice) -> str:
-    """Say what is the matter: by the state where that is the matter, else by what is not inside.
+    """Say what is the matter: by the state where that tells it, else by what is not inside.
 
-    Where readings contradict each other, so that nothing can be added, that is it: the rest is only as wide.
-
-    No state but that in which nothing is needed says that all is inside.
+    Where readings contradict each other, so that nothing can be added, that is the matter. Only the state in which
+    nothing is needed says that all is inside.
     """
     if advice.sample:
         return "No sound sample yet"
@@ -259,8 +261,7 @@ def matters(verdict: Mapping[str, Verdict]) -> str:
     if not said:
         open_ = [SHORT_NAMES[name] for name, judged in verdict.items() if judged.state in ("unsure", "not measured")]
         said = [f"{' and '.join(open_)} not settled"] if open_ else [ALL_INSIDE]
-    text = ", ".join(said)
-    return text[:1].upper() + text[1:]
+    return capital(", ".join(said))
 
 
 def _out(name: str, judged: Verdict) -> str:
@@ -285,18 +286,14 @@ def short_dose(step: Step) -> Line:
         return line("{volume_L:.2f L} water", **numbers)
     if step.what in ACIDS:
         return line(
-            "{volume} {name} ({percent:.0f} %)",
+            "{volume} {name} ({strength})",
             volume=measured_out(numbers["volume_mL"]),
             name="acid" if step.what == "sulfuric acid" else step.what,
-            percent=100 * numbers["strength_mass_fraction"],
+            strength=graded(numbers["strength_mass_fraction"], step.strength_is_told, in_brackets=True),
         )
     if "volume_mL" in numbers:
         return line("{volume} salt solution", volume=measured_out(numbers["volume_mL"]))
     return line("{grams} crystals", grams=weighed(numbers["mass_g"]))
-
-
-def _acid(steps: tuple[Step, ...]) -> bool:
-    return any(step.what in ACIDS for step in steps)
 
 
 def standing(judged: Verdict) -> tuple[str, str]:

@@ -24,6 +24,7 @@ from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.molar_masses import SULFURIC_ACID
 from advisor.solution.ranges import Number
+from advisor.solution.solubility import ceiling_at
 from advisor.solution.stock import SALT_SOLUTION_CHLORIDE
 
 CALCIUM_CARBONATE = 100.09  # g/mol, computed from the standard atomic weights (IUPAC 2021)
@@ -45,6 +46,7 @@ class Stock:
     crystals_price: float | None = None
     acid_strength: float = 0.96  # mass fraction
     acid_density: float = 1.8355  # g/mL
+    acid_is_told: bool = True  # else its strength is taken for granted
     acid_on_hand: float = inf
     acid_price: float | None = None
     water_chloride: float = 0.0  # mg/L
@@ -56,7 +58,7 @@ class Stock:
 
     @property
     def chloride_water(self) -> float:
-        """Return the water that comes with a gram of chloride [g]: the solution counts as water of its volume."""
+        """The water that comes with a gram of chloride [g]: its solution counts as so much water."""
         if self.chloride_density is None:
             return 1000 * WATER_DENSITY / SALT_SOLUTION_CHLORIDE
         return WATER_DENSITY / self.chloride_density / self.chloride_mass_fraction
@@ -165,7 +167,7 @@ class Task:
     @property
     def unread_litres(self) -> float:
         """How much more or less in the tank its level does not show [L]; at most as much as a level may stray."""
-        return self.volume * min(COVERAGE * self.known.volume_relative_uncertainty, ROOM)
+        return self.volume * min(COVERAGE * self.volume_relative_uncertainty, ROOM)
 
     @property
     def may_thin(self) -> bool:
@@ -174,12 +176,21 @@ class Task:
             self.measured(name) or not self.verdicts[name].limits for name in ("copper_sulfate", "sulfuric_acid")
         )
 
-    def acid_in_the_cold(self, sulfuric_acid: float) -> float:
+    def acid_in_the_cold(self, sulfuric_acid: Number) -> Number:
         """Return the acid [g/L] that solubility is worked out for: where none was measured, the one aimed at.
 
         Otherwise a bath would be thinned to be rid of acid that no reading speaks of.
         """
         return sulfuric_acid if self.measured("sulfuric_acid") else self.aim_sulfuric_acid
+
+    def stays_dissolved(self, sulfuric_acid: float) -> float:
+        """Return the most copper sulfate [g/L] that a plan may leave beside so much acid [g/L] in the coldest."""
+        return float(ceiling_at(self.coldest)(self.acid_in_the_cold(sulfuric_acid)))
+
+    @property
+    def limits_of_both(self) -> tuple[Limits, Limits]:
+        """The limits of copper sulfate and of acid [g/L]."""
+        return self.limits("copper_sulfate"), self.limits("sulfuric_acid")
 
     def limits(self, component: str) -> Limits:
         """Return the limits that bind a component; any value where it was not measured or the window names none."""
@@ -196,6 +207,11 @@ class Amounts:
     crystals: float = 0.0
     acid: float = 0.0
     chloride: float = 0.0
+
+    @property
+    def water_L(self) -> float:
+        """The water [L at 20 degC]."""
+        return self.water / WATER_DENSITY / 1000
 
 
 @dataclass(frozen=True)
@@ -227,7 +243,7 @@ def forward(task: Task, amounts: Amounts, chloride_made_up: bool = False) -> Aft
     chloride_made_up: count chloride as it will be once what it falls short has been added (the last step).
     """
     moved = (amounts.take_out, amounts.water, amounts.crystals, amounts.acid, amounts.chloride)
-    after = outcome(task, moved, None, chloride_made_up)
+    after = outcome(task, moved, chloride_made_up)
     return After(
         float(after.volume),
         float(after.copper_sulfate),
@@ -237,21 +253,17 @@ def forward(task: Task, amounts: Amounts, chloride_made_up: bool = False) -> Aft
     )
 
 
-def outcome(task: Task, moved: Sequence[Number], volume: Number | None, chloride_made_up: bool) -> Outcome:
-    """Return what `forward` returns, for one set of amounts or for arrays of them, in the order of `Amounts`.
-
-    volume [L]: compute as if the bath filled this; None: the volume that it does fill.
-    """
+def outcome(task: Task, moved: Sequence[Number], chloride_made_up: bool) -> Outcome:
+    """Return what `forward` returns [L, g/L], for amounts in the order of `Amounts`: one set of them, or arrays."""
     take_out, water, crystals, acid_solution, chloride_added = moved
     to_come = _chloride_to_come(task, moved) if chloride_made_up else 0.0
     total = masses_after(task, (*moved[:4], chloride_added + to_come))
-    filled = composition(total).volume if volume is None else volume
+    filled = composition(total).volume
     copper_sulfate, sulfuric_acid = total.copper_sulfate / filled, total.sulfuric_acid / filled
     salt, acid = crystals * task.stock.crystals_pentahydrate, acid_solution * task.stock.acid_strength
     kept = (task.volume - take_out) / filled
     covariance = covariance_after(task, kept, filled, copper_sulfate, sulfuric_acid, salt, acid)
-    limits = (task.limits("copper_sulfate"), task.limits("sulfuric_acid"))
-    probability = probability_inside((copper_sulfate, sulfuric_acid), covariance, limits)
+    probability = probability_inside((copper_sulfate, sulfuric_acid), covariance, task.limits_of_both)
     chloride: Number | None = None
     if task.chloride is not None:
         from_water = task.stock.water_chloride * water / WATER_DENSITY / 1000
@@ -286,11 +298,8 @@ def masses_after(task: Task, moved: Sequence[Number]) -> Masses:
     """Return the masses in the bath [g] after these amounts, in the order of `Amounts`."""
     take_out, water, crystals, acid_solution, chloride = moved
     stock = task.stock
-    salt, acid, inert = (
-        crystals * stock.crystals_pentahydrate,
-        acid_solution * stock.acid_strength,
-        crystals * stock.crystals_inert,
-    )
+    salt, inert = crystals * stock.crystals_pentahydrate, crystals * stock.crystals_inert
+    acid = acid_solution * stock.acid_strength
     neutralised = water / WATER_DENSITY / 1000 * stock.water_alkalinity / 1000 * ACID_PER_ALKALINITY
     rest = crystals - salt - inert + acid_solution - acid + water + chloride / 1000 * stock.chloride_water
     added = Masses(salt, acid - neutralised, inert, rest + neutralised)
@@ -307,8 +316,7 @@ def both_inside(task: Task, volume: float, copper_sulfate: float, sulfuric_acid:
     The bath then [L, g/L]; what came or left is taken as exact.
     """
     covariance = covariance_after(task, task.volume / volume, volume, copper_sulfate, sulfuric_acid, 0.0, 0.0)
-    limits = (task.limits("copper_sulfate"), task.limits("sulfuric_acid"))
-    return float(probability_inside((copper_sulfate, sulfuric_acid), covariance, limits))
+    return float(probability_inside((copper_sulfate, sulfuric_acid), covariance, task.limits_of_both))
 
 
 def covariance_after(
@@ -320,10 +328,8 @@ def covariance_after(
     known of the bath shrinks with the share kept; an error of the tank's volume and of the stock moves both.
     """
     moved = task.volume_relative_uncertainty * task.volume / volume
-    salt_volume, acid_volume = (
-        moved * (task.copper_sulfate - copper_sulfate),
-        moved * (task.sulfuric_acid - sulfuric_acid),
-    )
+    salt_volume = moved * (task.copper_sulfate - copper_sulfate)
+    acid_volume = moved * (task.sulfuric_acid - sulfuric_acid)
     variance_salt, shared, variance_acid = (kept**2 * value for value in task.covariance)
     return (
         variance_salt + salt_volume**2 + (STOCK_UNCERTAINTY["crystals"] * salt / volume) ** 2,

@@ -9,8 +9,8 @@ from __future__ import annotations
 from advisor.basis.components import NAMES, SALT_AND_ACID
 from advisor.check.correction import Plan
 from advisor.check.mass_balance import Task
-from advisor.solution.solubility import ceiling_at
 from advisor.words.lines import Amount, Line, joined, line
+from advisor.words.states import PlanState
 
 NEAR_THE_EDGE = 0.3  # of the window's width between the end of a plan and its aim (judgement: the outer fifths)
 HARDLY = 0.002  # of the bath's volume: less bath out than that is none (judgement)
@@ -18,7 +18,7 @@ HARDLY = 0.002  # of the bath's volume: less bath out than that is none (judgeme
 
 def to_the_middle(task: Task, plan: Plan) -> Line | None:
     """Say what the point aimed at would take beyond a plan; None where that ends near enough, or least was asked."""
-    if plan.state != "possible" or task.aim == "least":
+    if plan.state is not PlanState.POSSIBLE or task.aim == "least":
         return None
     aims, after = _aims(task), plan.after
     edges = [name for name in aims if abs(getattr(after, name) - aims[name]) > NEAR_THE_EDGE * _width(task, name)]
@@ -53,7 +53,7 @@ def _aims(task: Task) -> dict[str, float]:
     """Return the point aimed at [g/L] of what was measured; copper sulfate as far as it stays dissolved in the cold."""
     aims = {name: getattr(task, f"aim_{name}") for name in SALT_AND_ACID if task.measured(name) and _width(task, name)}
     if "copper_sulfate" in aims and task.solubility_counts:
-        ceiling = float(ceiling_at(task.coldest)(aims.get("sulfuric_acid", task.aim_sulfuric_acid)))
+        ceiling = task.stays_dissolved(aims.get("sulfuric_acid", task.aim_sulfuric_acid))
         aims["copper_sulfate"] = min(aims["copper_sulfate"], ceiling)
     return aims
 

@@ -325,12 +325,11 @@ def _gain(known: Assessment, task: Task, plan: Plan, present: Known) -> Callable
     share of decided verdicts rises: those on copper sulfate and acid, and that on chloride where it alone is open.
     """
     pair = [present.names.index(name) for name in SALT_AND_ACID]
-    limits = (task.limits("copper_sulfate"), task.limits("sulfuric_acid"))
 
     def lands(covariance: FloatArray) -> float:
         (salt, shared), (_, acid) = covariance[np.ix_(pair, pair)]
         aim = (task.aim_copper_sulfate, task.aim_sulfuric_acid)
-        return float(probability_inside(aim, (salt, shared, acid), limits))
+        return float(probability_inside(aim, (salt, shared, acid), task.limits_of_both))
 
     if plan.state is PlanState.FIRST_PART and all(task.measured(name) for name in SALT_AND_ACID):
         now = lands(present.covariance)
@@ -361,8 +360,7 @@ def _suggested(trials: Trials, again: Again, gain_of: Callable[[FloatArray], flo
     """Return a suggestion to take a reading again, with what that would settle."""
     sheet = trials.sheet
     kind = sheet.readings[again.position].kind
-    then = _present(sheet, trials.near(again.readings)) if again.readings else None
-    gain = gain_of(then.covariance) if then else 0.0
+    gain = gain_of(_present(sheet, trials.near(again.readings)).covariance)
     minutes = _CANDIDATES[kind].minutes if kind in _CANDIDATES else REPEATING
     return Suggestion(kind, again.why, gain, minutes, repeat=True, tool=again.tool)
 
@@ -377,7 +375,7 @@ def _better(trials: Trials, plan: Plan, gain_of: Callable[[FloatArray], float]) 
     would = replace(sheet, readings=again.readings)
     then = assess(would, trials.about)
     lands = correct(make_task(would, then.estimate, then.verdict)).after.probability_in
-    now = (plan.held_back or plan).after.probability_in
+    now = plan.intended.after.probability_in
     if lands - now <= LEAST_GAIN:
         return [best]
     return [replace(best, why=f"{best.why}: a plan then lands with {percent(lands)} instead of {percent(now)}")]

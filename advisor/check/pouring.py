@@ -19,6 +19,7 @@ LARGEST_LIQUID = 10.0  # L in one vessel: twice that is the largest tub that one
 MOST_OF_BATH = 0.5  # share of the tank's bath that is drawn for it (judgement)
 LEAST_WATER = 0.05  # L: less is not worth counting on (judgement)
 FIRST_WORDS = "goggles and gloves; acid into the liquid, never liquid into acid"
+FIRST_SENTENCE = f"{FIRST_WORDS.capitalize()}."
 VESSEL = "polyethylene or polypropylene"
 
 
@@ -72,8 +73,8 @@ class Pouring:
 def portions_into(acid: float, strength: float, liquid: float) -> int:
     """Return in how many equal portions acid solution [g] of a strength [g/g] goes into a liquid [L].
 
-    The first portion warms most, since the liquid then holds the most water for each gram of acid; so fewer portions
-    than all of it warms times what is planned never do.
+    The first portion warms most, since the liquid then holds the most water for each gram of acid. So the warming by
+    all of it, divided by what one portion may warm, is the least number of portions.
     """
     portions = max(math.ceil(warming_by_acid(acid, strength, liquid) / PLANNED_WARMING), 1)
     while warming_by_acid(acid / portions, strength, liquid) > PLANNED_WARMING:
@@ -105,7 +106,7 @@ def pouring(acid: float, strength: float, density: float, water: float, bath: fl
     # No portion overfills its vessel: there is at least as much liquid as acid comes into it.
     needed = max(liquid_for(acid, strength, FEW_PORTIONS), litres)
     at_once = max(liquid_for(acid, strength, 1), litres)
-    water = math.floor(100 * water) / 100 if water >= LEAST_WATER else 0.0
+    water = worth_keeping_back(water)
     if water >= min(needed, LARGEST_LIQUID):
         water, drawn = min(water, round_up(at_once), LARGEST_LIQUID), 0.0
     else:
@@ -130,6 +131,11 @@ def poured_into(acid: float, strength: float, density: float, liquid: float) -> 
     litres = acid / density / 1000
     warming = warming_by_acid(acid / portions, strength, liquid)
     return Pouring(liquid, 0.0, round_up(2 * (liquid + litres)), portions, 1000 * litres / portions, warming)
+
+
+def worth_keeping_back(water: float) -> float:
+    """Return the plan's own water [L] as it is kept back: in whole 10 mL, none where there is little."""
+    return math.floor(100 * water) / 100 if water >= LEAST_WATER else 0.0
 
 
 def round_up(litres: float) -> float:

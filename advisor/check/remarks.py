@@ -6,10 +6,12 @@ Each function looks at one matter and returns sentences. The fixed sentences are
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
 from advisor.basis.components import NAMES, UNITS
 from advisor.basis.units import parse
 from advisor.check.advice import COLD_MARGIN, MARGIN
+from advisor.check.again import fit_worst
 from advisor.check.assessment import Assessment
 from advisor.check.correction import Plan
 from advisor.check.estimate import Estimate, are_hopeless, estimate_from
@@ -21,17 +23,21 @@ from advisor.check.metals import metals_said
 from advisor.check.room import ends_above
 from advisor.check.slips import HOPELESS
 from advisor.check.steps import Step
+from advisor.check.task import acid_is_told
 from advisor.check.ways import Way, acts_of
 from advisor.check.window import Verdict
 from advisor.readings.origin import Origin
 from advisor.sheet import Sheet
+from advisor.solution.equilibrium import side_by_side
 from advisor.solution.solubility import saturation
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions
 from advisor.words.lines import Amount, Line, line, range_of
+from advisor.words.names import listed
 
 MOST_ZINC = 20.0  # g/L: more would show as crystals, not as a reading that is a little off (judgement)
 WARMING = (Act.HEATER_IN_ACID, Act.WARM_BATH)
+FEW, LEAST_CHANCE = 4, 1e-3  # readings named one by one, and a chance that nobody would bet on (judgement)
 FAR_BELOW = 0.6  # of the lower limit (judgement)
 
 
@@ -57,11 +63,10 @@ def warnings_of(sheet: Sheet, known: Assessment, task: Task, plan: Plan) -> tupl
     said += _about_level(task, plan)
     said += _about_stock(sheet, plan)
     surroundings, state = sheet.bath.surroundings(), estimate.state()
-    for number, reading in enumerate(sheet.readings, 1):
-        said += [
-            line("Reading {number} ({label}): {text}", number=number, label=reading.label.lower(), text=text)
-            for text in reading.warnings(surroundings, state)
-        ]
+    of_each = side_by_side(partial(reading.warnings, surroundings, state) for reading in sheet.readings)
+    for number, (reading, texts) in enumerate(zip(sheet.readings, of_each, strict=True), 1):
+        label = reading.label.lower()
+        said += [line("Reading {number} ({label}): {text}", number=number, label=label, text=text) for text in texts]
     said += _about_evaporation(sheet)
     return tuple(dict.fromkeys(said))
 
@@ -78,9 +83,20 @@ def _disagreement(sheet: Sheet, estimate: Estimate) -> list[str]:
         odd = sheet.readings[agreement.odd_one_out]
         who = f"reading {agreement.odd_one_out + 1} ({odd.label.lower()}) fits none of the others: repeat it"
     else:
-        numbers = " and ".join(str(number) for number in range(1, len(sheet.readings) + 1))
-        who = f"which of readings {numbers} is wrong cannot be told: repeat them, or add one of another kind"
-    return [f"Your readings contradict each other (probability by chance: {agreement.p_value:.1g}); {who}. {wide}"]
+        count, worst = len(sheet.readings), fit_worst(sheet.readings, agreement)
+        numbers, begin = " and ".join(str(number) for number in range(1, count + 1)), "repeat them"
+        if count > FEW:
+            numbers, begin = f"1 to {count}", f"repeat {listed(str(at + 1) for at in worst)} first" if worst else begin
+        who = f"which of readings {numbers} is wrong cannot be told: {begin}, or add one of another kind"
+    chance = _once_in(agreement.p_value or 0.0)
+    return [f"Your readings contradict each other (chance alone would do that {chance} times); {who}. {wide}"]
+
+
+def _once_in(probability: float) -> str:
+    """Return a probability [1] in words, to one figure; one so small that nobody would bet on it, as that."""
+    if probability < LEAST_CHANCE:
+        return f"less than once in {1 / LEAST_CHANCE:.0f}"
+    return f"once in {float(f'{1 / probability:.1g}'):.0f}"
 
 
 def _foreign_metal(sheet: Sheet, estimate: Estimate) -> Line | None:
@@ -94,27 +110,25 @@ def _foreign_metal(sheet: Sheet, estimate: Estimate) -> Line | None:
     if are_hopeless(open_to_zinc, estimate, HOPELESS):
         return None
     trial = estimate_from(open_to_zinc, sheet.readings, estimate)
-    zinc, spread = trial.value("zinc"), trial.standard_uncertainty("zinc")
-    mended = not trial.agreement.contradicts
-    if not mended or not 2 * spread < zinc < MOST_ZINC:
+    zinc, spread = trial.of("zinc")
+    if trial.agreement.contradicts or not 2 * spread < zinc < MOST_ZINC:
         return None
-    copper = trial.value("copper_sulfate"), trial.standard_uncertainty("copper_sulfate")
+    copper = trial.of("copper_sulfate")
     return line(
         "Your readings contradict each other, and foreign metal would explain it: {zinc} of zinc or nickel, which EDTA "
         "and density count as copper and iodide and plated-out copper do not. The copper sulfate would then be "
         "{copper}. If brass, galvanised wire or a clip got in, enter zinc for the bath and check again; otherwise one "
         "reading is wrong: repeat both.",
         zinc=Amount(zinc, "g/L", standard_uncertainty=spread),
-        copper=Amount(copper[0], "g/L", standard_uncertainty=copper[1]),
+        copper=Amount(copper.value, "g/L", standard_uncertainty=copper.standard_uncertainty),
     )
 
 
 def _about_component(name: str, judged: Verdict, value: Value | None, estimate: Estimate) -> list[str]:
     said = []
-    leaning = judged.state
-    if leaning in ("low", "high"):
-        text = phrases.EFFECTS[name, leaning]
-        if leaning == "low" and value and judged.limits and value.value < FAR_BELOW * judged.limits[0]:
+    if judged.state in ("low", "high"):
+        text = phrases.EFFECTS[name, judged.state]
+        if judged.state == "low" and value and judged.limits and value.value < FAR_BELOW * judged.limits[0]:
             text = line(
                 "Your {name} is far below the window ({value} against {limit}). {text}",
                 name=NAMES[name],
@@ -123,7 +137,7 @@ def _about_component(name: str, judged: Verdict, value: Value | None, estimate: 
                 text=text,
             )
         said.append(text)
-    if leaning != "not measured" and value is None:
+    if judged.state != "not measured" and value is None:
         could_be = range_of(*estimate.of(name), UNITS[name])
         said.append(
             line("The readings do not settle the {name}: it could be {range}.", name=NAMES[name], range=could_be)
@@ -175,8 +189,7 @@ def _about_stock(sheet: Sheet, plan: Plan) -> list[str]:
     said = []
     if plan.amounts.crystals > 0 and sheet.stock.crystals is None:
         said.append(phrases.FOREIGN_STOCK.format(what="crystals", assumed="99 % pentahydrate"))
-    unnamed = sheet.stock.acid is None or (sheet.stock.acid.strength is None and sheet.stock.acid.density is None)
-    if plan.amounts.acid > 0 and unnamed:
+    if plan.amounts.acid > 0 and not acid_is_told(sheet):
         said.append(phrases.FOREIGN_STOCK.format(what="acid", assumed="96 % acid"))
     return said
 

@@ -126,7 +126,7 @@ class Search:
     def _margins(self, amounts: FloatArray) -> tuple[Outcome, list[FloatArray]]:
         """Return the bath after amounts (4, n) [L, g, g, g] and the margin of each limit (n,), below 0 if missed."""
         task, scope = self.task, self.scope
-        after = outcome(task, [*amounts, 0.0], None, True)
+        after = outcome(task, [*amounts, 0.0], True)
         unit = task.volume * np.array([[1.0], [1000.0], [100.0], [100.0]])
         margins = [
             *(amounts / unit),
@@ -136,8 +136,8 @@ class Search:
             self._log_margin(after),
         ]
         if task.solubility_counts and task.measured("copper_sulfate"):
-            acid = after.sulfuric_acid if task.measured("sulfuric_acid") else task.aim_sulfuric_acid
-            margins.append((self.ceiling(acid) - after.copper_sulfate) / 100)
+            ceiling = self.ceiling(task.acid_in_the_cold(after.sulfuric_acid))
+            margins.append((ceiling - after.copper_sulfate) / 100)
         return after, margins
 
     def _log_margin(self, after: Outcome) -> FloatArray:
@@ -172,9 +172,8 @@ class Search:
         amounts: (4, n) [L, g, g, g]; after: the bath that each leads to.
         """
         task = self.task
-        cost = task.stock.usual_cost(amounts[2], amounts[3]) / task.stock.usual_cost(
-            100 * task.volume, 50 * task.volume
-        )
+        much = task.stock.usual_cost(100 * task.volume, 50 * task.volume)
+        cost = task.stock.usual_cost(amounts[2], amounts[3]) / much
         water = amounts[1] / (1000 * task.volume)
         if task.aim == "least":
             return np.asarray(cost + 1e-5 * water)
@@ -218,7 +217,6 @@ class Search:
         A grid passes by what two limits leave between them where that lies askew to its axes; from nearby, the
         margins lead there by their slopes.
         """
-
         axes = np.flatnonzero(free)
 
         def margins(moved: FloatArray) -> FloatArray:
@@ -340,7 +338,7 @@ def to_be_moved(task: Task) -> frozenset[str]:
     """
     missing = min(task.usual_volume, task.most_volume) - task.volume if task.level_is_low else 0.0
     water = max(missing, 0.0) * 1000 * WATER_DENSITY
-    after = outcome(task, [0.0, water, 0.0, 0.0, 0.0], None, True)
+    after = outcome(task, [0.0, water, 0.0, 0.0, 0.0], True)
     spreads = {name: float(after.covariance[2 * at]) ** 0.5 for at, name in enumerate(SALT_AND_ACID)}
     return frozenset(
         name

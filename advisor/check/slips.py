@@ -19,7 +19,7 @@ from advisor.basis.chances import chi_squared_above
 from advisor.basis.components import SALT_AND_ACID
 from advisor.basis.fields import InputError
 from advisor.basis.units import Measured
-from advisor.check.estimate import Estimate, Trials, estimate_from
+from advisor.check.estimate import MANY, Estimate, Trials, estimate_from
 from advisor.check.known import Known, Value
 from advisor.check.window import Limits, named_windows
 from advisor.readings import Reading
@@ -28,7 +28,7 @@ from advisor.readings.copper_titration import CopperTitration
 from advisor.readings.hydrometer import Hydrometer
 from advisor.readings.model import Model, State, Surroundings, as_rows
 from advisor.readings.previous_check import MakeUp
-from advisor.readings.thinned_conductivity import ThinnedConductivity
+from advisor.readings.thinned_conductivity import FACTORS, ThinnedConductivity
 from advisor.solution.conductivity import REFERENCE_TEMPERATURE
 from advisor.solution.equilibrium import equivalence_volume
 from advisor.solution.hydrometer import SCALES, density_from_reading
@@ -63,11 +63,10 @@ OFTEN: Mapping[SlipName, float] = {
 # p-value by lines, below which the readings themselves bring no agreement, where some bend and where none does
 # (computed: tried out, the least that agreed had 0.017 and 0.04).
 HOPELESS, HOPELESS_IF_STRAIGHT = 1e-3, 0.02
-# Beside so many readings one cannot bring the bath near a window that lies so many standard uncertainties outside of it
-# by the others (judgement).
-MANY, FIRMLY = 12, 6.0
+# Beside many readings one cannot bring the bath near a window that lies so many standard uncertainties outside of it by
+# the others (judgement).
+FIRMLY = 6.0
 MOST_SUSPECTS = 12  # looked at whole: what each kind of slip makes likeliest comes before its second size (judgement)
-FACTORS = ("0.5", "0.64", "0.7")  # of the pens that show ppm (common practice, no source)
 FROM_25 = 3.0  # degC: nearer, a compensation moves less than the pen is off (judgement)
 
 
@@ -99,7 +98,7 @@ def slips_of(trials: Trials, limits: Mapping[str, Limits | None]) -> tuple[Slip,
     slips = []
     for position, name, readings, roughly in _each_in_turn(suspects)[:MOST_SUSPECTS]:
         trial = estimate_from(trials.sheet, readings, roughly)
-        if _agrees(trial) and _beyond(trial, limits, 1.0) <= NEAR:
+        if not trial.agreement.contradicts and _beyond(trial, limits, 1.0) <= NEAR:
             slips.append(Slip(position, name, trial, _misfit(name, trial, limits)))
     likeliest: dict[tuple[int, SlipName], Slip] = {}
     for slip in sorted(slips, key=lambda slip: slip.misfit):
@@ -117,7 +116,7 @@ class _Suspect(NamedTuple):
 
 
 def _each_in_turn(suspects: Sequence[_Suspect]) -> list[_Suspect]:
-    """Return the first of every slip of a reading, then the second of each: no slip's many sizes crowd out another."""
+    """Return the first size of every slip, then the second of each, so that no slip's many sizes crowd out another."""
     turns = Counter[tuple[int, SlipName]]()
     ranked = []
     for suspect in suspects:
@@ -133,7 +132,7 @@ def _suspects(trials: Trials, limits: Mapping[str, Limits | None]) -> Iterator[_
         if not any(isinstance(reading, kind) for kind, _ in _TRANSFORMS):
             continue
         before, after = sheet.readings[:position], sheet.readings[position + 1 :]
-        # No reading fits the rest better than one that is not there, which leaves one degree of freedom a value.
+        # At best a corrected reading adds nothing to chi-squared, and one degree of freedom for each of its values.
         values = len(reading.model(sheet.bath.surroundings(), trials.here).observed)
         if (before or after) and not _leave_room(trials, (*before, *after), values, limits):
             continue
@@ -155,21 +154,20 @@ def _misfit(name: SlipName, trial: Estimate, limits: Mapping[str, Limits | None]
 
 
 def _may_agree(trials: Trials, readings: Sequence[Reading], values: int = 0) -> Estimate | None:
-    """Return what readings tell by straight lines; None where they are in hopeless contradiction.
+    """Return what readings tell by straight lines; None where they contradict each other hopelessly.
 
-    values: how many more may be read that fit these as well as can be.
+    values: how many further values are assumed, which fit perfectly.
     """
-    least = HOPELESS if trials.bend else HOPELESS_IF_STRAIGHT
-    roughly = trials.far(readings, least, values)
+    least = HOPELESS_IF_STRAIGHT
+    roughly = trials.held(readings, HOPELESS)
+    if roughly is None:
+        least = HOPELESS if trials.bend else HOPELESS_IF_STRAIGHT
+        roughly = trials.far(readings, least, values)
     if roughly is None:
         return None
     agreement = roughly.agreement
     degrees = agreement.degrees_of_freedom + values
     return roughly if degrees < 1 or chi_squared_above(degrees, agreement.chi_squared) >= least else None
-
-
-def _agrees(trial: Estimate) -> bool:
-    return not trial.agreement.contradicts
 
 
 def _beyond(contents: Known, limits: Mapping[str, Limits | None], spreads: float) -> float:
@@ -178,7 +176,7 @@ def _beyond(contents: Known, limits: Mapping[str, Limits | None], spreads: float
     spreads: so many standard uncertainties are taken off, in its favour.
     """
     measured = [name for name in SALT_AND_ACID if name in contents.measured]
-    windows = [limits, *named_windows(None).values()]
+    windows = [limits, *named_windows().values()]
     return min(
         max((_outside(contents.of(name), window[name], spreads) for name in measured), default=0.0)
         for window in windows
@@ -320,10 +318,8 @@ def _weighed_acid(reading: MakeUp, _: Surroundings) -> Meant:
 def _in_ppm(reading: ThinnedConductivity, _: Surroundings) -> Meant:
     if reading.value.unit == "uS/cm" and "mS" not in reading.value.text:
         for factor in FACTORS:
-            yield (
-                SlipName.PPM_AS_MICROSIEMENS,
-                replace(reading, value=replace(reading.value, unit="ppm"), factor=factor),
-            )
+            in_ppm = replace(reading.value, unit="ppm")
+            yield SlipName.PPM_AS_MICROSIEMENS, replace(reading, value=in_ppm, factor=factor)
 
 
 def _other_compensation(reading: ThinnedConductivity, _: Surroundings) -> Meant:

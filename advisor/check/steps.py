@@ -12,7 +12,6 @@ from advisor.check.dissolving import Dissolving, dissolving
 from advisor.check.mass_balance import After, Amounts, Stock, Task, forward
 from advisor.check.pouring import FIRST_WORDS, Pouring, pouring
 from advisor.check.search import LEVEL_TOLERANCE
-from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import warming_by_acid
 from advisor.solution.stock import (
     BATTERY_ACID,
@@ -61,6 +60,7 @@ class Step:
     numbers: dict[str, float]
     how: str
     after: After  # the bath once this step is done
+    strength_is_told: bool = True  # of its acid; else it is taken for granted
 
 
 def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
@@ -93,7 +93,7 @@ def additives_again(task: Task, plan: Plan) -> Line | None:
 
 
 def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
-    """Return the steps in the order in which to do them, each with the bath after it and why it is done."""
+    """Return the steps of `steps_of`, before anything is said of additives."""
     amounts, stock = plan.amounts, task.stock
     steps: list[Step] = []
     done: dict[str, float] = {}
@@ -102,13 +102,14 @@ def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
         done[name] = getattr(amounts, name)
         after = forward(task, Amounts(**done))
         reason = line(why, copper=after.copper_sulfate, acid=after.sulfuric_acid, volume=after.volume)
-        steps.append(Step(do, what, numbers, line("{reason} {how}", reason=reason, how=how), after))
+        told = stock.acid_is_told or name != "acid"
+        steps.append(Step(do, what, numbers, line("{reason} {how}", reason=reason, how=how), after, told))
 
     if amounts.take_out > 0:
         how = "Draw it from mid-depth, not from the bottom."
         add("take_out", "take out", "bath", {"volume_L": amounts.take_out}, "It makes room for what follows.", how)
     if amounts.water > 0:
-        numbers = {"volume_L": amounts.water / WATER_DENSITY / 1000, "mass_g": amounts.water}
+        numbers = {"volume_L": amounts.water_L, "mass_g": amounts.water}
         add("water", "add", "water", numbers, _why_water(task), _which_water(task, amounts))
     if amounts.crystals > 0:
         numbers = {"mass_g": amounts.crystals, "purity_mass_fraction": stock.crystals_pentahydrate}
@@ -117,14 +118,8 @@ def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
             rests=_rests_on(task, "copper_sulfate"),
             source=_dissolving(task, amounts).source,
         )
-        add(
-            "crystals",
-            "add",
-            "copper sulfate crystals",
-            numbers,
-            "This brings copper sulfate to {copper:.0f g/L}.",
-            how,
-        )
+        why = "This brings copper sulfate to {copper:.0f g/L}."
+        add("crystals", "add", "copper sulfate crystals", numbers, why, how)
     if amounts.acid > 0:
         millilitres = amounts.acid / stock.acid_density
         numbers = {"mass_g": amounts.acid, "volume_mL": millilitres, "strength_mass_fraction": stock.acid_strength}
@@ -171,10 +166,8 @@ def _why_water(task: Task) -> str:
     """Say what the water is for."""
     if task.volume < task.usual_volume * (1 - LEVEL_TOLERANCE):
         return "This brings the level to {volume:.2f L}."
-    if any(
-        verdict.state in ("high", "unsure") and (verdict.probability_high or 0) > 0.05
-        for verdict in task.verdicts.values()
-    ):
+    doubtful = (verdict for verdict in task.verdicts.values() if verdict.state in ("high", "unsure"))
+    if any((verdict.probability_high or 0) > 0.05 for verdict in doubtful):
         return "This thins what is too high."
     return "This keeps crystals from forming in the cold, or makes room in the window."
 
@@ -188,7 +181,7 @@ def _which_water(task: Task, amounts: Amounts) -> Line:
         for litres, use in ((for_crystals, "to dissolve the crystals in"), (for_acid, "for the acid"))
         if litres > 0
     ]
-    left = amounts.water / WATER_DENSITY / 1000 - for_crystals - for_acid
+    left = amounts.water_L - for_crystals - for_acid
     how = " Keep back {kept}, and pour in the rest." if left >= READ_OFF else " It goes in with what follows: {kept}."
     back = line(how, kept=joined(" and ", kept)) if kept else ""
     return line("Use {water}.{back}", water=counted_water(task.stock), back=back)
@@ -206,14 +199,14 @@ def counted_water(stock: Stock) -> str:
 
 def _dissolving(task: Task, amounts: Amounts) -> Dissolving:
     """Return in what the crystals of a plan are dissolved; half of the plan's water is left for acid, if any."""
-    water = amounts.water / WATER_DENSITY / 1000 * (0.5 if amounts.acid > 0 else 1.0)
+    water = amounts.water_L * (0.5 if amounts.acid > 0 else 1.0)
     salt = amounts.crystals * task.stock.crystals_pentahydrate
     return dissolving(salt, water, task.volume - amounts.take_out, task.copper_sulfate, task.sulfuric_acid)
 
 
 def _pouring(task: Task, amounts: Amounts) -> Pouring:
     """Return how the acid of a plan is poured; half of the plan's water is left for crystals, where there are any."""
-    water = amounts.water / WATER_DENSITY / 1000 * (0.5 if amounts.crystals > 0 else 1.0)
+    water = amounts.water_L * (0.5 if amounts.crystals > 0 else 1.0)
     bath = task.volume - amounts.take_out
     return pouring(amounts.acid, task.stock.acid_strength, task.stock.acid_density, water, bath)
 
@@ -242,6 +235,14 @@ def chloride_dose(stock: Stock, milligrams: float) -> tuple[dict[str, float], st
     return {"mass_g": grams, "volume_mL": grams / SALT_SOLUTION * 1000}, SALT_SOLUTION_RECIPE
 
 
+def graded(strength: float, is_told: bool, in_brackets: bool = False) -> str:
+    """Say how strong an acid is, behind its name; what nobody told is said to be an "if". strength: mass fraction."""
+    said = f"{100 * strength:.0f} %"
+    if in_brackets:
+        return said if is_told else f"if {said}"
+    return f"of {said}" if is_told else f"if it is {said}"
+
+
 def step_amount(step: Step) -> Line:
     """Say what a step moves, such as "Add 250 g copper sulfate crystals"."""
     numbers = step.numbers
@@ -249,7 +250,8 @@ def step_amount(step: Step) -> Line:
         return line("Take out {volume_L:.2f L} of bath", **numbers)
     if step.what == "water":
         return line("Add {volume_L:.2f L} of water ({mass_g:.0f g})", **numbers)
-    strength = f" of {100 * numbers['strength_mass_fraction']:.0f} %" if "strength_mass_fraction" in numbers else ""
+    fraction = numbers.get("strength_mass_fraction")
+    strength = "" if fraction is None else f" {graded(fraction, step.strength_is_told)}"
     grams = weighed(numbers["mass_g"])
     if step.what == "sodium chloride":
         return line(

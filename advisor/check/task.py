@@ -100,7 +100,7 @@ def make_stock(sheet: Sheet) -> Stock:
             "crystals_price": crystals.price,
         }
     graded = acid_of(sheet)
-    known |= {"acid_strength": graded.strength, "acid_density": graded.density}
+    known |= {"acid_strength": graded.strength, "acid_density": graded.density, "acid_is_told": acid_is_told(sheet)}
     if acid:
         known |= {"acid_on_hand": acid.on_hand.value * 1000 if acid.on_hand else math.inf, "acid_price": acid.price}
     if water:
@@ -114,6 +114,12 @@ def make_stock(sheet: Sheet) -> Stock:
             "chloride_density": float(hydrochloric_acid_density(strength)) if strength < 1 else None,
         }
     return Stock(**known)
+
+
+def acid_is_told(sheet: Sheet) -> bool:
+    """Tell whether the sheet says how strong the acid on hand is."""
+    acid = sheet.stock.acid
+    return acid is not None and bool(acid.strength or acid.density)
 
 
 def acid_of(sheet: Sheet) -> AcidStock:

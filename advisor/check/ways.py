@@ -29,7 +29,6 @@ from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR, MOL_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, MOLAR_VOLUME, SULFURIC_ACID, WATER
-from advisor.solution.solubility import ceiling_at
 from advisor.words.cautions import Act
 from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section
@@ -220,10 +219,7 @@ def keep_withdrawn(task: Task, plan: Plan) -> Way | None:
 
 def leaning(verdict: Verdict) -> str:
     """Return where a component most likely stands: "low", "in", "high", or "not measured"."""
-    if verdict.probability_in is None or verdict.probability_low is None or verdict.probability_high is None:
-        return "not measured"
-    chances = {"low": verdict.probability_low, "in": verdict.probability_in, "high": verdict.probability_high}
-    return max(chances, key=lambda state: chances[state])
+    return verdict.state if verdict.state == "not measured" else verdict.likeliest()[0]
 
 
 def _water_mends(task: Task, name: str) -> bool:
@@ -251,15 +247,14 @@ def _changed(task: Task, salt: float, acid: float, water: float) -> After:
 
 
 def _room(task: Task, after: After) -> float:
-    """Return how far a bath is from the nearest limit that the steps keep too, negative beyond it: of size one.
+    """Return the relative distance of a bath from the nearest limit that the steps keep too; negative beyond it.
 
-    Those limits: what stays dissolved in the cold, what the tank must hold, and the window's upper limits, but for what
-    stood higher before.
+    Those limits: what stays dissolved in the cold, the least that must be in the tank, and the window's upper limits,
+    except where the bath was beyond them before.
     """
-    ceiling = float(ceiling_at(task.coldest)(task.acid_in_the_cold(after.sulfuric_acid)))
     rooms = [after.volume / min(task.least_volume, task.usual_volume) - 1 + 1e-9]
     if task.measured("copper_sulfate"):
-        rooms.append(1 - after.copper_sulfate / ceiling)
+        rooms.append(1 - after.copper_sulfate / task.stays_dissolved(after.sulfuric_acid))
     for name in COMPONENTS:
         value, before = getattr(after, name), getattr(task, name)
         if task.measured(name) and value > before:
@@ -269,7 +264,7 @@ def _room(task: Task, after: After) -> float:
 
 
 def _as_far_as_it_may(task: Task, after_of: Callable[[float], After], wanted: float) -> float:
-    """Return how much of an amount keeps the limits: all of it, a part, or nothing."""
+    """Return how much of an amount may be used without breaking a limit: all of it, a part, or nothing."""
     if wanted <= 0 or _room(task, after_of(wanted)) >= 0:
         return max(wanted, 0.0)
     least = 1e-6 * wanted

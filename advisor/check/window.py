@@ -57,9 +57,9 @@ def window_limits(name: str, own: Mapping[str, Limits | None], additives: bool |
     return limits
 
 
-def named_windows(additives: bool | None) -> dict[str, dict[str, Limits | None]]:
+def named_windows() -> dict[str, dict[str, Limits | None]]:
     """Return the limits of every published window by its name."""
-    return {row["name"]: window_limits(row["name"], {}, additives) for row in tables.rows("windows")}
+    return {row["name"]: window_limits(row["name"], {}, None) for row in tables.rows("windows")}
 
 
 def sits_in(copper_sulfate: float, sulfuric_acid: float, limits: Mapping[str, Limits | None]) -> tuple[str, ...]:
@@ -69,7 +69,7 @@ def sits_in(copper_sulfate: float, sulfuric_acid: float, limits: Mapping[str, Li
     def holds(window: Mapping[str, Limits | None]) -> bool:
         return all((pair := window[name]) is None or pair[0] <= value <= pair[1] for name, value in values.items())
 
-    return () if holds(limits) else tuple(name for name, window in named_windows(None).items() if holds(window))
+    return () if holds(limits) else tuple(name for name, window in named_windows().items() if holds(window))
 
 
 def judge(mean: float, standard_uncertainty: float, limits: Limits | None) -> Verdict:
@@ -78,14 +78,13 @@ def judge(mean: float, standard_uncertainty: float, limits: Limits | None) -> Ve
         return Verdict("in", 0.0, 1.0, 0.0, None)
     low, high = (float(missed) for missed in _outside(mean, standard_uncertainty, limits))
     inside = max(1.0 - low - high, 0.0)
-    probabilities = {"low": low, "in": inside, "high": high}
-    likely = max(probabilities, key=lambda state: probabilities[state])
-    state = likely if probabilities[likely] >= SURE else "unsure"
+    chances = {"low": low, "in": inside, "high": high}
+    state = next((state for state, chance in chances.items() if chance >= SURE), "unsure")
     return Verdict(state, low, inside, high, limits)
 
 
 def are_decided(means: FloatArray, standard_uncertainty: float, limits: Limits | None) -> NDArray[np.bool_]:
-    """Tell of each mean (n,) whether `judge` is sure where it stands [units of the limits]."""
+    """Tell for each mean (n,) whether `judge` is sure of its verdict [units of the limits]."""
     if limits is None:
         return np.ones(len(means), dtype=bool)
     low, high = _outside(means, standard_uncertainty, limits)
@@ -94,7 +93,7 @@ def are_decided(means: FloatArray, standard_uncertainty: float, limits: Limits |
 
 def _outside(mean: Number, standard_uncertainty: float, limits: Limits) -> tuple[Number, Number]:
     """Return the probabilities of being below and above the limits, element by element."""
-    from scipy.special import ndtr  # here and below: who only reads a record need not wait for it
+    from scipy.special import ndtr  # loaded here and below, since reading a record alone does not need it
 
     spread = max(standard_uncertainty, 1e-9)
     # A lower limit of zero cannot be missed: concentrations are not negative.

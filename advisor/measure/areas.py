@@ -8,14 +8,14 @@ from __future__ import annotations
 import math
 
 
-def plate_area(length: float, width: float, thickness: float = 0.0) -> float:
+def plate_area(length: float, width: float, thickness: float) -> float:
     """Return the whole surface [dm2] of a flat piece or block, sides in mm: both faces and all edges."""
     return 2.0 * (length * width + length * thickness + width * thickness) / 1e4
 
 
-def cylinder_area(diameter: float, length: float, ends: bool = True) -> float:
-    """Return the surface [dm2] of a rod or wire, mm; with its two ends or without."""
-    return math.pi * diameter * (length + (diameter / 2.0 if ends else 0.0)) / 1e4
+def cylinder_area(diameter: float, length: float) -> float:
+    """Return the surface [dm2] of a rod or wire with its two ends, mm."""
+    return math.pi * diameter * (length + diameter / 2.0) / 1e4
 
 
 def sphere_area(diameter: float) -> float:
@@ -29,7 +29,7 @@ def cone_area(diameter: float, height: float) -> float:
     return math.pi * radius * (radius + math.hypot(radius, height)) / 1e4
 
 
-def traced_area(squares: float, square: float = 5.0, sides: int = 2, relief: float = 1.2) -> float:
+def traced_area(squares: float, square: float, sides: float, relief: float) -> float:
     """Return the surface [dm2] of a part traced on squared paper.
 
     squares: counted inside the outline, halves as halves; square: side of one [mm]; relief: how much larger the real
@@ -38,7 +38,7 @@ def traced_area(squares: float, square: float = 5.0, sides: int = 2, relief: flo
     return squares * square**2 * sides * relief / 1e4
 
 
-def foil_area(wrap: float, sample: float, sample_area: float = 1.0) -> float:
+def foil_area(wrap: float, sample: float, sample_area: float) -> float:
     """Return the surface [dm2] under a tight single wrap of foil, from weights.
 
     wrap: foil that just covered the part [g]; sample: a flat piece of the same foil [g] of known area [dm2].

@@ -1,9 +1,9 @@
 """Jars found in a photograph: copper's own colour before white paper, and the white places beside them.
 
-Copper takes red away and leaves green and blue, whatever the lamp and the camera's white balance, so that a jar is
-where both stand higher beside red than on the paper. In each patch of that colour the middle of the largest circle that
-fits is the jar; its box lies well inside, clear of glass and surface. Nothing is taken for sure that a look at the
-others does not bear out: a jar that is odd says why, and a person decides.
+Copper takes red away and leaves green and blue, whatever the lamp and the camera's white balance. So a jar is where
+green and blue are stronger, compared with red, than on the paper. The centre of the largest circle that fits into a
+patch of that colour is the jar's; its box lies well inside, clear of glass and surface. A jar that does not look like
+the others says why, and a person decides.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from advisor.basis.fields import InputError
 from advisor.basis.srgb import to_linear
 from advisor.measure.photograph import LEAST_SIDE, PATCHY, PLACE, Box, Picture, colour
 
-# Everything here that is not marked otherwise is judgement, tried on rendered photographs.
+# All tried on rendered photographs.
 SMALLEST_PICTURE = 100  # pixels of the shorter side (judgement)
 SEEN_AT = 450  # pixels of the longest side at which jars are looked for: finer shows glare and bubbles (judgement)
 PALEST = 0.06  # of the logarithm of green or blue beside red that tells a jar from paper: 6 % of the light (judgement)
@@ -132,7 +132,8 @@ def white_places(picture: Picture, jars: Sequence[Jar]) -> tuple[Box, ...]:
 
 def _small(picture: Picture) -> FloatArray:
     """Return linear light averaged over square blocks of some pixels, about SEEN_AT long."""
-    thinned = picture[:: (step := max(max(picture.shape[:2]) // (2 * SEEN_AT), 1)), ::step]
+    step = max(max(picture.shape[:2]) // (2 * SEEN_AT), 1)
+    thinned = picture[::step, ::step]
     side = max(-(-max(thinned.shape[:2]) // SEEN_AT), 1)
     high, wide = thinned.shape[0] // side, thinned.shape[1] // side
     light = to_linear(np.arange(256))[thinned[: high * side, : wide * side]]
@@ -188,7 +189,7 @@ def _patches(copper: FloatArray) -> list[_Patch]:
 
 
 def _patch(copper: FloatArray, inside: NDArray[np.bool_], where: tuple[slice, slice]) -> _Patch:
-    """Measure a patch by its core, which leaves out a shadow or reflection that hangs on it."""
+    """Measure a patch by its core, without a shadow or reflection that hangs on it."""
     part, colours = inside[where], copper[where]
     own = float(np.quantile(colours[part], 0.6))
     core = np.pad(ndimage.binary_fill_holes(part & (colours > CORE * own)), 1)

@@ -1,9 +1,9 @@
 """How light falls over a photograph, told by white places in it.
 
 Light over a picture is smooth: brighter at the window's side, darker towards the corners, which every lens makes. The
-logarithm of the light is therefore taken as a smooth random field (a Gaussian process): a slope, plus a bend without a
-shape of its own, plus what single white places are off. Near white places it is known, far from them it is guessed,
-and it says by how much. White in a row of jars thus evens out a lens that a plane could not follow.
+logarithm of the light is therefore taken as a smooth random field (a Gaussian process): a slope, plus a bend of any
+smooth shape, plus what single white places are off. Near white places it is known, far from them it is estimated, with
+an uncertainty. White paper in a row of jars thus corrects even a lens that a plane could not follow.
 """
 
 from __future__ import annotations
@@ -64,7 +64,7 @@ def _covariance(some: FloatArray, others: FloatArray) -> FloatArray:
 
 
 def _likeliest_off(smooth: FloatArray, told: FloatArray) -> float:
-    """Return that of OFF under which what the white places (n, 3) show is likeliest; smooth: their covariance."""
+    """Return the value of OFF that best explains what the white places (n, 3) show; smooth: their covariance."""
 
     def likelihood(off: float) -> float:
         whole = smooth + off**2 * np.eye(len(smooth))

@@ -23,6 +23,7 @@ from advisor.basis.srgb import from_linear, to_linear
 from advisor.basis.units import COVERAGE, Measured
 from advisor.measure.light import Light, light_at
 from advisor.readings.photo_colour import CLIPPED, DARK
+from advisor.words.names import listed
 
 Picture = NDArray[np.uint8]  # shape (height, width, 3), sRGB 0 to 255
 
@@ -217,13 +218,13 @@ def _warnings_of_jars(names: Sequence[str], jars: Sequence[Colour]) -> list[str]
     pairs = list(zip(names, jars, strict=True))
     if cut := [name for name, jar in pairs if jar.cut_off > MUCH_CUT_OFF]:
         said.append(
-            f"The camera cut off the red in {_listed(cut)}: take the photograph again with less light if it is very "
+            f"The camera cut off the red in {listed(cut)}: take the photograph again with less light if it is very "
             "bright, and dilute all jars more if it is very dark."
         )
     if patchy := [name for name, jar in pairs if jar.spread > PATCHY]:
-        said.append(f"The light is patchy in {_listed(patchy)}: glare or an edge lies in the box. Make it smaller.")
+        said.append(f"The light is patchy in {listed(patchy)}: glare or an edge lies in the box. Make it smaller.")
     if strong := [name for name, jar in pairs if jar.red < DARK]:
-        said.append(f"The colour is too strong in {_listed(strong)}: dilute all jars more, or use thinner ones.")
+        said.append(f"The colour is too strong in {listed(strong)}: dilute all jars more, or use thinner ones.")
     return said
 
 
@@ -266,7 +267,3 @@ def _warnings_of_tint(
                 "is then false. Trust a titration of copper instead."
             ]
     return []
-
-
-def _listed(names: Sequence[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

@@ -39,14 +39,12 @@ HIDDEN = 0.01  # share of the area worth a word (judgement)
 
 @dataclass(frozen=True)
 class Solid:
-    """What an STL file holds: area that the bath reaches and that it does not [dm2], size [mm], soundness."""
+    """What an STL file holds: area that the bath reaches and that it does not [dm2], size [mm], separate bodies."""
 
     area: float
     hidden_area: float
     size: tuple[float, float, float]
-    facets: int
     bodies: int
-    watertight: bool
     warnings: tuple[str, ...]
 
 
@@ -74,9 +72,7 @@ def read_stl(content: bytes, unit: str) -> Solid:
         area=float(mesh.area - hidden) / 1e4,
         hidden_area=float(hidden) / 1e4,
         size=(float(sides[0]), float(sides[1]), float(sides[2])),
-        facets=len(mesh.faces),
         bodies=bodies,
-        watertight=closed,
         warnings=warnings,
     )
 

@@ -6,7 +6,8 @@ Nothing is said here that the answer does not say at length in its `sections`.
 from __future__ import annotations
 
 from advisor.check.headline import Headline, Tone, doses, matters
-from advisor.check.pouring import FIRST_WORDS
+from advisor.check.pouring import FIRST_SENTENCE
+from advisor.check.steps import graded
 from advisor.questions.anodes import LIKELY as LIKELY_PASSIVE
 from advisor.questions.anodes import SAFE as SAFE_PASSIVE
 from advisor.questions.anodes import AnodeAdvice
@@ -15,7 +16,7 @@ from advisor.questions.faults import Diagnosis
 from advisor.questions.make_up import MIXED_TO, Mixture
 from advisor.questions.objects import MAY, Preparation
 from advisor.questions.plating import TREES, PlatingRun
-from advisor.questions.remake import CLOSE, Decision
+from advisor.questions.remake import CLOSE, NO_REASON, Decision
 from advisor.questions.shopping import ShoppingList, amount_of
 from advisor.solution.density import WATER_DENSITY
 from advisor.words import phrases
@@ -27,6 +28,11 @@ NAMED = 3  # supplies to buy that are named in a glance (judgement)
 LIKELY_TREES = 0.5  # probability from which a current is called too much (judgement)
 
 
+def in_one_line(title: str, said: Headline) -> str:
+    """Say a headline in one line of a record, such as "Keep or remake: Remake it. The right choice with ..."."""
+    return f"{title}: {said.act} {said.matter}."
+
+
 def mixture_headline(made: Mixture) -> Headline:
     """Say what to weigh and measure; of a recipe that is not inside, what to take instead or how to put it right."""
     judged = {name: made.verdict[name] for name in MIXED_TO}
@@ -36,7 +42,7 @@ def mixture_headline(made: Mixture) -> Headline:
         copper=_mixed(made, "copper_sulfate"),
         acid=_mixed(made, "sulfuric_acid"),
     )
-    caution = (f"{FIRST_WORDS[:1].upper()}{FIRST_WORDS[1:]}.",) if made.acid > 0 else ()
+    caution = (FIRST_SENTENCE,) if made.acid > 0 else ()
     if any(verdict.state in ("low", "high") for verdict in judged.values()):
         return Headline(Tone.TO_DO, matters(judged), _put_right(made), (*caution, holds))
     volume = Amount(made.volume, "L", 2)
@@ -56,16 +62,16 @@ def _mixed(made: Mixture, name: str) -> Amount:
 
 
 def _amounts(made: Mixture) -> Line:
-    return _take("Take", made.crystals, made.acid_mL, made.acid_strength, made.water)
+    return _take(made, "Take", made.crystals, made.acid_mL, made.water)
 
 
-def _take(verb: str, crystals: float, acid_mL: float, strength: float, water: float) -> Line:
+def _take(made: Mixture, verb: str, crystals: float, acid_mL: float, water: float) -> Line:
     return line(
-        "{verb} {crystals} crystals, {acid_mL} acid ({percent:.0f} %) and {water} water.",
+        "{verb} {crystals} crystals, {acid_mL} acid ({strength}) and {water} water.",
         verb=verb,
         crystals=weighed(crystals),
         acid_mL=measured_out(acid_mL),
-        percent=100 * strength,
+        strength=graded(made.acid_strength, made.acid_is_told, in_brackets=True),
         water=Amount(water, "L", 2),
     )
 
@@ -77,13 +83,8 @@ def _put_right(made: Mixture) -> Line:
         return _amounts(made)
     if mending.instead is not None:
         instead = mending.instead
-        return _take(
-            "Take instead",
-            instead.crystals,
-            instead.acid / made.acid_density,
-            made.acid_strength,
-            instead.water / WATER_DENSITY / 1000,
-        )
+        acid_mL, water = instead.acid / made.acid_density, instead.water / WATER_DENSITY / 1000
+        return _take(made, "Take instead", instead.crystals, acid_mL, water)
     return doses(mending.steps) if mending.steps else line("It cannot be put right with what you have.")
 
 
@@ -92,9 +93,10 @@ def run_headline(run: PlatingRun) -> Headline:
     first, later = f"{amperes(run.start[0])} for {hours(run.start[1])}", amperes(run.current)
     act = line("Start at {first}, then {later} for {rest}.", first=first, later=later, rest=hours(run.main_time))
     makes = line(
-        "Makes {thickness} on average, {copper} of copper",
+        "Makes {thickness} on average, {copper} of copper{stages}",
         thickness=Amount(1000 * run.thickness, "µm"),
         copper=Amount(run.copper, "g", digits=3),
+        stages=f", in {run.stages} stages" if run.stages > 1 else "",
     )
     smooth = amperes(*(density * run.area for density in run.recommended))
     to_know = (phrases.TO_KNOW,) if run.warnings else ()
@@ -111,10 +113,13 @@ def run_headline(run: PlatingRun) -> Headline:
 def decision_headline(decision: Decision) -> Headline:
     """Say what to do with the bath, how surely that is right, and what to do first."""
     first = (line("Step 1: {first}.", first=small(decision.first_in_short)),) if decision.what_to_do else ()
+    act = line("{said}.", said=decision.said.capitalize())
+    if decision.is_open:
+        return Headline(Tone.NOT_SETTLED, capital(decision.unknown), act, (*first, f"{capital(NO_REASON)}."))
     close = CLOSE if decision.is_close else ""
     matter = f"The right choice with {percent(decision.sure)} probability{close}"
     tone = Tone.NOT_SETTLED if decision.is_close else Tone.TO_DO
-    return Headline(tone, matter, line("{said}.", said=decision.said.capitalize()), first)
+    return Headline(tone, matter, act, first)
 
 
 def disposal_headline(disposal: Disposal) -> Headline:
@@ -159,7 +164,9 @@ def preparation_headline(found: Preparation) -> Headline:
     stopped = [material for material in found.materials if found.stopped_by(material)]
     worst = min(stopped, key=lambda material: material.may != "never", default=None)
     if worst is not None:
-        act = "Do not hang it in." if found.never else _MAKE_READY[worst.may == "sealed"]
+        sealing = worst.may == "sealed"
+        ready = "Seal it in every pore first." if sealing else "Give it a tight barrier first, as said below."
+        act = "Do not hang it in." if found.never else ready
         return Headline(Tone.IN_THE_WAY, capital(f"{worst.name} {MAY[worst.may]}"), line(act), to_know)
     if not found.materials:
         what = "What is it made of, glue and wire too?"
@@ -172,9 +179,6 @@ def preparation_headline(found: Preparation) -> Headline:
         if begun.at_once:
             act = line("Begin at {density}: all of it starts at once.", density=density)
     return Headline(Tone.TO_DO, "It may go in", act, to_know)
-
-
-_MAKE_READY = {True: "Seal it in every pore first.", False: "Give it a tight barrier first, as said below."}
 
 
 def shopping_headline(found: ShoppingList) -> Headline:

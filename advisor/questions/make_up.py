@@ -28,6 +28,7 @@ from advisor.check.steps import (
     Step,
     chloride_dose,
     counted_water,
+    graded,
     step_dose,
     steps_of,
 )
@@ -92,6 +93,7 @@ class Mixture:
     mending: Mending | None = None  # of a recipe that is not inside the window, or that the cold spoils
     acid_density: float = 1.0  # g/mL, of the acid at hand
     acid_strength: float = 1.0  # mass fraction of it
+    acid_is_told: bool = True  # else its strength is taken for granted
     chloride_source: str = "sodium chloride"
 
     TITLE: ClassVar[str] = "Mixing a bath"
@@ -194,11 +196,11 @@ class Mixture:
 
     def _result_lines(self) -> tuple[str, ...]:
         made = line(
-            "{crystals} of crystals, {acid_mL} of acid of {percent:.0f} % ({acid_g}) and {water} of water make "
+            "{crystals} of crystals, {acid_mL} of acid {strength} ({acid_g}) and {water} of water make "
             "{volume} of bath{mind}.",
             crystals=weighed(self.crystals),
             acid_mL=measured_out(self.acid_mL),
-            percent=100 * self.acid_strength,
+            strength=graded(self.acid_strength, self.acid_is_told),
             acid_g=weighed(self.acid),
             water=Amount(self.water, "L", 2),
             volume=Amount(self.volume, "L", 2),
@@ -295,6 +297,7 @@ def mix(sheet: Sheet) -> Mixture:
         (),
         acid_density=task.stock.acid_density,
         acid_strength=task.stock.acid_strength,
+        acid_is_told=task.stock.acid_is_told,
         chloride_source=task.stock.chloride_kind if _wants_chloride(sheet) else "sodium chloride",
     )
     return replace(
@@ -390,7 +393,7 @@ def _recipe(task: Task, wanted: Mix) -> Amounts:
 
 
 def _refuse_unclear(wanted: Mix) -> None:
-    """Refuse a recipe that lacks a part, that names an aim too, or that settles its volume not once."""
+    """Refuse a recipe that lacks a part, that names an aim too, or that gives its volume twice or not at all."""
     for name in ("crystals", "acid"):
         if getattr(wanted, name) is None:
             raise InputError.missing(f"mix: {name}", 'a recipe needs all of it, "0 g" or "0 mL" for none')
@@ -504,11 +507,11 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[tup
     if amounts.acid > 0:
         in_all = Amount(warmer, "°C", is_change=True)
         pour = line(
-            "Once it has cooled to room temperature, add {acid_mL} ({acid_g}) of acid of {percent:.0f} % – {words}. "
+            "Once it has cooled to room temperature, add {acid_mL} ({acid_g}) of acid {strength} – {words}. "
             "{portions}{pauses}",
             acid_mL=measured_out(millilitres),
             acid_g=weighed(amounts.acid),
-            percent=100 * stock.acid_strength,
+            strength=graded(stock.acid_strength, stock.acid_is_told),
             words=FIRST_WORDS,
             portions=poured.portions_text,
             pauses=line(" Poured without pauses, it would warm by {warmer} in all.", warmer=in_all)
@@ -553,7 +556,7 @@ def _chloride_step(sheet: Sheet, task: Task, litres: float, made: After) -> list
 
 
 def _warnings(sheet: Sheet, task: Task, mixture: Mixture, amounts: Amounts) -> tuple[str, ...]:
-    said = [*_about_window(mixture), *_about_acid(sheet, task, amounts)]
+    said = [*_about_window(mixture), *_about_acid(task, amounts)]
     if sheet.stock.crystals is None:
         said.append(phrases.FOREIGN_STOCK.format(what="crystals", assumed="99 % pentahydrate"))
     said += [*_about_cold(task, mixture), *_about_room_and_stock(task, mixture)]
@@ -633,10 +636,9 @@ def _about_window(mixture: Mixture) -> list[str]:
     return said
 
 
-def _about_acid(sheet: Sheet, task: Task, amounts: Amounts) -> list[str]:
+def _about_acid(task: Task, amounts: Amounts) -> list[str]:
     """Say what the mixture would hold if an acid of no stated strength was battery acid."""
-    acid = sheet.stock.acid
-    if amounts.acid == 0 or (acid and (acid.strength or acid.density)):
+    if amounts.acid == 0 or task.stock.acid_is_told:
         return []
     said = [phrases.FOREIGN_STOCK.format(what="acid", assumed="96 % acid")]
     density = float(acid_density(BATTERY_ACID))

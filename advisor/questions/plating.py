@@ -34,16 +34,18 @@ from advisor.solution.faraday import charge_for_mass, layer_mass, layer_thicknes
 from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, PENTAHYDRATE_PER_COPPER, WATER
 from advisor.solution.transport import DIFFUSION_LAYER, conductivity, limiting_current_density
 from advisor.words import phrases
-from advisor.words.cautions import Act, cautions, first_aid
+from advisor.words.cautions import Act, cautions, first_aid, in_order
 from advisor.words.lines import Amount, Line, joined, line
-from advisor.words.sections import Block, Section
+from advisor.words.sections import Section
 from advisor.words.time_and_current import amperes, hours
 
 SMOOTH = (0.3, 0.5)  # of the limiting current density (judgement from the abstracts named above)
 TREES = 0.7  # of the limiting current density (read in an abstract, see above)
 MOST_USUAL = 10.8  # A/dm2, 100 A/ft2 (read, see above)
+MANY = 1.5  # times the limiting current, from which no share of it is told any more (judgement)
 LEAST = 0.1  # of the limiting current density: less is of little use (judgement)
-LONG = 48.0  # h, a run that hardly anybody watches to its end (judgement)
+WATCHED = 8.0  # h that one stays beside a run (judgement)
+LONG = 48.0  # h, in which the bath itself changes (judgement)
 ANODE_RATIO = (1.0, 2.0)  # anode area to part area (from memory)
 ANODE_USUAL = 3.0  # A/dm2 on the anodes at most (from memory)
 ANODE_PASSIVE = 5.0  # A/dm2, above which anodes turn passive (from memory)
@@ -74,13 +76,16 @@ ACTS = (
     Act.HANDLING_BATH,
     Act.RINSING_A_PART,
 )
-# What each line of the plan is for the hands; of the anode's only where it may be inert.
-ACTS_OF_THE_PLAN = (
-    (),
-    (Act.CONNECTING_A_PART, Act.SHORT_CIRCUIT, Act.INERT_ANODE),
-    (Act.PLATING_CURRENT,),
-    (Act.GAS_AT_THE_ELECTRODES, Act.CHLORINE_AT_THE_ANODE),
-    (Act.REACHING_IN, Act.HANDLING_BATH, Act.RINSING_A_PART),
+
+
+_CLEANING = (
+    "Clean bare metal until water runs off as a closed film. A leaf or anything else under conductive paint must be "
+    "dry, sealed in every pore and free of dust: water pearls off such paint and tells nothing; touch it by its wire "
+    "only, and measure with a meter that it carries from end to end."
+)
+_LIFTING_OUT = (
+    "Lift it out by its dry wire with the current on, hands clear of the liquid. Then switch off, rinse, and put it "
+    "into baking-soda water."
 )
 
 
@@ -187,13 +192,7 @@ class PlatingRun:
         blocks = (
             Section("Your run", self._result_lines()),
             Section("What you should know", self.warnings),
-            Section(
-                "What to do, in this order",
-                self._plan_lines(),
-                numbered=True,
-                key=Block.STEPS,
-                beside=tuple(cautions(act for act in acts if act in self.acts) for acts in ACTS_OF_THE_PLAN),
-            ),
+            in_order("What to do, in this order", self._plan()),
             Section("If you turn it up later", self._turning_up_lines()),
             Section("The bath afterwards", self._after_lines()),
             Section("Take care", cautions(self.acts), caution=True),
@@ -236,9 +235,8 @@ class PlatingRun:
                 copper=Amount(self.limit.copper_sulfate, "g/L"),
             ),
             line(
-                "Anodes: {small} to {large} facing the part, {reason}",
-                small=_square_cm(small),
-                large=_square_cm(large),
+                "Anodes: {areas} facing the part, {reason}",
+                areas=_square_cm(small, large),
                 reason="one to two times its area"
                 if small <= ANODE_RATIO[0] * self.area
                 else line("so that they carry at most {most}", most=Amount(ANODE_USUAL, "A/dm²")),
@@ -265,20 +263,39 @@ class PlatingRun:
             )
         return tuple(lines)
 
-    def _plan_lines(self) -> tuple[str, ...]:
+    @property
+    def stages(self) -> int:
+        """Into how many parts to divide the run, so that one stays beside each."""
+        return math.ceil(self.time_in_all / WATCHED)
+
+    def _plan(self) -> tuple[tuple[str, tuple[Act, ...]], ...]:
+        """Return what to do, in this order, with what that is for the hands; of an anode only if it may be inert."""
         start_current, start_time = self.start
-        return (
-            "Clean bare metal until water runs off as a closed film. A leaf or anything else under conductive paint "
-            "must be dry, sealed in every pore and free of dust: water pearls off such paint and tells "
-            "nothing; touch it by its wire only, and measure with a meter that it carries from end to end.",
-            "Connect part and anodes, switch on, then immerse.",
-            f"Start at {amperes(start_current)} for {hours(start_time)}, until copper covers the paint everywhere.",
+        go_on = (
             f"Go on at {amperes(self.current)} for {hours(self.main_time)}, and hold that current. At a constant "
             "voltage it rises while the copper grows over the paint, so turn the voltage down as it does. Look now and "
-            "then: turn the part by its dry wire, and brush off nodules with the current off.",
-            "Lift it out by its dry wire with the current on, hands clear of the liquid. Then switch off, rinse, and "
-            "put it into baking-soda water.",
+            "then: turn the part by its dry wire, and brush off nodules with the current off."
         )
+        in_stages = (
+            f"Stay beside it: plate in {self.stages} stages of about {hours(self.time_in_all / self.stages)}. After "
+            "each take the part out as below, pull the plug and dry the part; clean it as in step 1 before the next. "
+            "Local rules come first."
+        )
+        steps: tuple[tuple[str, tuple[Act, ...]], ...] = (
+            (_CLEANING, ()),
+            (
+                "Connect part and anodes, switch on, then immerse.",
+                (Act.CONNECTING_A_PART, Act.SHORT_CIRCUIT, Act.INERT_ANODE),
+            ),
+            (
+                f"Start at {amperes(start_current)} for {hours(start_time)}, until copper covers the paint everywhere.",
+                (Act.PLATING_CURRENT,),
+            ),
+            (go_on, (Act.GAS_AT_THE_ELECTRODES, Act.CHLORINE_AT_THE_ANODE)),
+            *(((in_stages, ()),) if self.stages > 1 else ()),
+            (_LIFTING_OUT, (Act.REACHING_IN, Act.HANDLING_BATH, Act.RINSING_A_PART)),
+        )
+        return tuple((text, tuple(act for act in acts if act in self.acts)) for text, acts in steps)
 
     def _turning_up_lines(self) -> tuple[str, ...]:
         coarse, trees = (share * self.limit.value * self.area for share in (SMOOTH[1], TREES))
@@ -337,6 +354,7 @@ class PlatingRun:
                 {"do": "start", "current_A": self.start[0], "time_h": self.start[1]},
                 {"do": "go on", "current_A": self.current, "time_h": self.main_time},
             ],
+            "stages": self.stages,
             "bath_after": {"anodes_feed": self.fed.to_dict(), "anodes_do_not": self.unfed.to_dict()},
             "warnings": list(self.warnings),
             "cautions": list(cautions(self.acts)),
@@ -589,7 +607,8 @@ def _about_share(run: PlatingRun) -> list[str]:
     share = run.current_density / run.limit.value
     chance = 100 * run.limit.probability_above(TREES, run.current_density)
     limit = "the limiting current" if run.limit.measured else "the limiting current of a lean bath"
-    at = f"{amperes(run.current)} is {share:.2f} of {limit} (above {TREES:g}, where trees form: {chance:.0f} % likely)"
+    times = f"{share:.2f} of" if share < MANY else f"{float(f'{share:.2g}'):g} times"
+    at = f"{amperes(run.current)} is {times} {limit} (above {TREES:g}, where trees form: {chance:.0f} % likely)"
     if share > TREES:
         return [
             f"Too much current: {at}. Expect burnt edges, trees and powder: lower it, stir more, warm the bath, or "
@@ -629,8 +648,8 @@ def _about_little(run: PlatingRun) -> list[str]:
         )
     if run.time > LONG:
         said.append(
-            f"That is a run of {run.time / 24:.0f} days: water evaporates, additives wear out and no supply should run "
-            "unwatched that long. Plate in parts, with the part rinsed, dried and cleaned again in between."
+            f"That is a run of {run.time / 24:.0f} days: water evaporates and additives wear out meanwhile, so look at "
+            "the level and check the bath between the stages."
         )
     return said
 
@@ -734,8 +753,9 @@ def _high(height: float | None) -> Line:
     return line("") if height is None else line(", for a part {height} high", height=Amount(height, "cm", digits=3))
 
 
-def _square_cm(area: float) -> Amount:
-    return Amount(100 * area, "cm²") if area >= 0.1 else Amount(100 * area, "cm²", digits=2)
+def _square_cm(area: float, upper: float | None = None) -> Amount:
+    most = None if upper is None else 100 * upper
+    return Amount(100 * area, "cm²", digits=None if area >= 0.1 else 2, upper=most)
 
 
 def _bath(after: BathAfter) -> Line:

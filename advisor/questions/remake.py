@@ -6,6 +6,7 @@ cost: stock, disposal, work, and what a wrong choice costs. The cheapest in expe
 
 `sure` is the probability that the choice is right: that it cures and that no smaller one would have. The three
 probabilities add up to 1; they follow from the estimate (normal distributions) and from weights that are judgement.
+Of a bath whose copper sulfate or acid nobody measured they are weights alone: a reader is not told them as sureness.
 Replacing up to about half is cheaper than remaking; carbon treatment twice without cure means remaking: judgement.
 """
 
@@ -18,7 +19,7 @@ from typing import ClassVar
 
 from scipy.optimize import brentq
 
-from advisor.basis.components import COMPONENTS, NAMES
+from advisor.basis.components import COMPONENTS, NAMES, SALT_AND_ACID
 from advisor.check.advice import Advice
 from advisor.check.advise import advise_beside
 from advisor.check.correction import SMALL_SHARE, Plan, correct
@@ -26,6 +27,7 @@ from advisor.check.floor import sound_sample
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.metals import CONTAMINANT_LIMITS, contaminants_of
 from advisor.check.pouring import FIRST_WORDS
+from advisor.check.steps import graded
 from advisor.check.task import make_task
 from advisor.check.ways import Way, leaning, ways, ways_section
 from advisor.check.window import Verdict
@@ -76,6 +78,7 @@ _DOES_NOT = {
     "remake": ("contacts, current, anodes and the part itself", "a source of dirt that is still there"),
 }
 
+NO_REASON = "nothing known so far speaks for a remake"
 UNMEASURED = "so that what you keep can be corrected"
 UNMEASURED_WASTE = "it may yet change this answer, and tells how much soda the waste takes"
 
@@ -107,6 +110,12 @@ class Option:
         return _DOES_NOT[self.choice]
 
     @property
+    def sound(self) -> str:
+        """How surely the liquid is sound afterwards; of what nobody measured nothing is sure but that it goes."""
+        known = self.probability_in is not None
+        return percent(self.probability_cures) if known else "not known before it is measured"
+
+    @property
     def cost(self) -> float | None:
         """Stock and disposal together [the sheet's currency], None where a price is missing."""
         if self.material_cost is None or self.disposal_cost is None:
@@ -132,7 +141,10 @@ class Option:
 
 @dataclass(frozen=True)
 class Decision:
-    """What to do with the bath. turns_at: the fraction above which remaking costs less than replacing."""
+    """What to do with the bath. turns_at: the fraction above which remaking costs less than replacing.
+
+    not_measured: of copper sulfate and acid, by the name of the component.
+    """
 
     choice: str
     sure: float
@@ -144,6 +156,7 @@ class Decision:
     steps_with_acts: tuple[StepWithActs, ...]
     first_in_short: str  # of what there is to do
     would_change: tuple[str, ...]
+    not_measured: tuple[str, ...]
 
     TITLE: ClassVar[str] = "Keep or remake"
 
@@ -167,7 +180,19 @@ class Decision:
     @property
     def said(self) -> str:
         """The choice in words: where nothing goes into the tank, nothing is called corrected."""
+        if self.is_open:
+            return "keep it for now"
         return "keep it" if self.choice == "correct" and self.options[0].minutes == 0 else SAID[self.choice]
+
+    @property
+    def is_open(self) -> bool:
+        """Tell whether the bath is kept only since nothing that is known speaks against it."""
+        return self.choice == "correct" and bool(self.not_measured)
+
+    @property
+    def unknown(self) -> str:
+        """What is not known of the bath, in words."""
+        return f"not measured: {' and '.join(NAMES[name] for name in self.not_measured)}"
 
     @property
     def is_close(self) -> bool:
@@ -179,6 +204,7 @@ class Decision:
         return {
             "choice": self.choice,
             "sure": self.sure,
+            "not_measured": list(self.not_measured),
             "options": [option.to_dict() for option in self.options],
             "turns_at_fraction": self.turns_at,
             "ailments": dict(self.ailments),
@@ -192,7 +218,10 @@ class Decision:
     def sections(self) -> tuple[Section, ...]:
         """Return the decision for a reader: the choice, what to do, the choices side by side, then cautions."""
         close = CLOSE if self.is_close else ""
-        first = f"{self.said.capitalize()}: the right choice with {100 * self.sure:.0f} % probability{close}."
+        why = f"the right choice with {100 * self.sure:.0f} % probability{close}."
+        if self.is_open:
+            why = f"{NO_REASON}."
+        first = f"{self.said.capitalize()}: {why}"
         acts = self._acts()
         blocks = (
             Section("What to do with the bath", (first, *self.reasons)),
@@ -219,7 +248,7 @@ class Decision:
         if self.turns_at == 0:
             turns = "Replacing a part does not pay at any fraction: it is too likely not to cure."
         return (
-            f"{turns} The probabilities come from your readings and from weights that are judgement: no published "
+            f"{turns} The probabilities come from what you told and from weights that are judgement: no published "
             "figures for the life of a bath were found."
         )
 
@@ -248,6 +277,10 @@ class _Case:
     @property
     def complains(self) -> bool:
         return complains(self.sheet, self.wanted)
+
+    @property
+    def not_measured(self) -> tuple[str, ...]:
+        return tuple(name for name in SALT_AND_ACID if self.advice.verdict[name].state == "not measured")
 
 
 def keep(sheet: Sheet) -> Decision:
@@ -286,7 +319,7 @@ def _case(sheet: Sheet) -> _Case:
 
 def _throws_away(case: _Case, decision: Decision) -> bool:
     """Tell whether a decision takes out more of the bath than a correction may take on the side."""
-    would = case.advice.plan.held_back or case.advice.plan
+    would = case.advice.plan.intended
     return decision.choice != "correct" or would.amounts.take_out > SMALL_SHARE * case.task.volume
 
 
@@ -305,6 +338,7 @@ def _decide(case: _Case) -> Decision:
         _reasons(case, options[1].fraction),
         *_what_to_do(case, choice, options[1].fraction),
         _would_change(case, choice),
+        case.not_measured,
     )
 
 
@@ -326,7 +360,7 @@ def _options(case: _Case, ailments: Mapping[str, float]) -> tuple[Option, ...]:
 
 def _in_place(case: _Case, cures: float) -> Option:
     """Return correcting in place: the plan of the advice. cures: probability that it cures the rest."""
-    plan, known = _not_held_up(case), case.advice.estimate is not None
+    plan, known = _not_held_up(case), not case.not_measured
     inside = plan.after.probability_in if known and plan.state is not PlanState.FIRST_PART else MENDABLE
     minutes = 0.0
     if plan.state not in UNTOUCHED:
@@ -346,7 +380,7 @@ def _in_place(case: _Case, cures: float) -> Option:
 
 def _not_held_up(case: _Case) -> Plan:
     """Return the plan without what would hold up a fresh bath as well: too little stock, or a place too cold."""
-    plan = case.advice.plan.held_back or case.advice.plan
+    plan = case.advice.plan.intended
     if plan.state is not PlanState.NOT_POSSIBLE or case.advice.estimate is None:
         return plan
     unlimited = replace(case.task.stock, crystals_on_hand=inf, acid_on_hand=inf)
@@ -361,7 +395,7 @@ def _replacing(case: _Case, choice: str, fraction: float, cures: float) -> Optio
     waste, price = fraction * case.task.volume, case.wanted.disposal_price
     amounts, inside = _replaced(case, fraction)
     usual = USUAL_DISPOSAL_PRICE if price is None else price
-    known = case.advice.estimate is not None or choice == "remake"
+    known = not case.not_measured or choice == "remake"
     return Option(
         choice,
         fraction,
@@ -472,8 +506,8 @@ def _reasons(case: _Case, fraction: float) -> tuple[str, ...]:
 
 
 def _about_concentrations(case: _Case) -> str:
-    judged = {name: case.advice.verdict[name] for name in ("copper_sulfate", "sulfuric_acid")}
-    if any(verdict.state == "not measured" for verdict in judged.values()):
+    judged = {name: case.advice.verdict[name] for name in SALT_AND_ACID}
+    if case.not_measured:
         return "Copper sulfate and acid have not both been measured, so this decision is half blind."
     off = [NAMES[name] for name, verdict in judged.items() if leaning(verdict) in ("low", "high")]
     if off:
@@ -546,7 +580,7 @@ def _to_find_out(case: _Case, choice: str) -> list[tuple[str, str]]:
         steps.append((line("{test} {leads}", test=phrases.JAR_TEST, leads=" ".join(leads)), phrases.JAR_TEST_IN_SHORT))
     if case.sheet.bath.condition:
         steps.append((sound_sample(case.sheet.bath), "Take a sound sample"))
-    elif not {"copper_sulfate", "sulfuric_acid"} <= set(case.advice.determined):
+    elif not set(SALT_AND_ACID) <= set(case.advice.determined):
         measure = "Measure copper sulfate and acid"
         why = f": {UNMEASURED_WASTE}" if choice == "remake" else f", {UNMEASURED}"
         steps.append((f"{measure}{why}.", measure))
@@ -600,12 +634,12 @@ def _replacing_steps(case: _Case, fraction: float) -> tuple[str, tuple[StepWithA
     volume = Amount(litres, "L", 2)
     take_out = line("Take out {volume}, {percent:.0f} % of the bath", volume=volume, percent=100 * fraction)
     mix = line(
-        "Mix {volume} of fresh bath ({crystals} of crystals, {acid} of acid of {percent:.0f} %, {water} of water) "
+        "Mix {volume} of fresh bath ({crystals} of crystals, {acid} of acid {strength}, {water} of water) "
         "– {words}, in the portions that Mix names – let it cool, and stir it in.",
         volume=volume,
         crystals=Amount(amounts.crystals, "g"),
         acid=Amount(amounts.acid / stock.acid_density, "mL"),
-        percent=100 * stock.acid_strength,
+        strength=graded(stock.acid_strength, stock.acid_is_told),
         water=Amount(amounts.water / WATER_DENSITY / 1000, "L", 2),
         words=FIRST_WORDS,
     )
@@ -641,6 +675,6 @@ def _option_line(option: Option) -> Line:
         waste=Amount(option.waste, "L", 1),
         minutes=option.minutes,
         inside=inside,
-        sound=percent(option.probability_cures),
+        sound=option.sound,
         rest="; ".join(option.does_not_cure),
     )

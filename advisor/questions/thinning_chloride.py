@@ -13,7 +13,7 @@ from advisor.check.advise import advise_beside
 from advisor.check.correction import Plan
 from advisor.check.headline import Headline, Tone
 from advisor.check.mass_balance import Amounts, Task, forward
-from advisor.check.pouring import FIRST_WORDS
+from advisor.check.pouring import FIRST_SENTENCE
 from advisor.check.steps import STEP_ACTS, step_dose, steps_of
 from advisor.check.task import make_task
 from advisor.check.ways import acts_of
@@ -138,7 +138,7 @@ def _replacing(sheet: Sheet, task: Task, share: float, to_middle: float | None) 
                 out=Amount(amounts.take_out, "L", 2),
                 percent=100 * share,
             ),
-            (f"{FIRST_WORDS[:1].upper()}{FIRST_WORDS[1:]}.",) if amounts.acid > 0 else (),
+            (FIRST_SENTENCE,) if amounts.acid > 0 else (),
         ),
         numbers,
         tuple(_result(task, numbers, share, to_middle)),

@@ -183,7 +183,7 @@ class AcidTitration(Reading):
         return lambda copper, acid: titrant_volume_at_pH(copper, acid, pH, flask)
 
     def model(self, surroundings: Surroundings, about: State) -> Model:
-        """Return the model: millilitres of titrant used, the blank included."""
+        """Return the model: millilitres of titrant used, including the blank."""
         if self.used.value == 0:
             return self._turned_before_the_first_drop(about)
         flask = self._flask()
@@ -207,32 +207,28 @@ class AcidTitration(Reading):
         systematic[self._bottle()] = self._worth().relative_uncertainty * net
         systematic |= judged
         systematic["iron(III) takes base"] = iron_three_effect(about) * float(equivalence_volume(1.0, flask))
-        return Model(
-            predict,
-            np.array([used]),
-            np.array([random]),
-            {k: np.array([v]) for k, v in systematic.items()},
-            alike=(self.kind, flask, self.end_point, self.end_point_pH, beside),
+        return Model.of_one(
+            predict, used, random, systematic, alike=(self.kind, flask, self.end_point, self.end_point_pH, beside)
         )
 
     def _most_acid_unseen(self, copper: float) -> float:
-        """Return the acid [g/L] that two drops still bring to the end point; an acid-free sample stands past it."""
+        """Return the acid [g/L] that two drops neutralise; a sample without any is already past the end point."""
         flask = self._flask()
         none, some = self._volume_at_end_point(flask)(copper, np.array([0.0, 1.0]))
         return float(max(2 * DROP_mL - none, 2 * DROP_mL) / (some - none))
 
     def _turned_before_the_first_drop(self, about: State) -> Model:
-        """Return a model that says how much acid there can be at most [g/L]: between nothing and what goes unseen."""
+        """Return a model of the acid [g/L] that goes unseen: anything from none to the most."""
         most = self._most_acid_unseen(max(float(about.copper_sulfate), 0.0))  # type: ignore[arg-type]
-        return Model(
+        return Model.of_one(
             lambda state: as_rows(np.asarray(state.sulfuric_acid) + ACID_PER_IRON_THREE * np.asarray(state.iron_three)),
-            np.array([most / 2]),
-            np.array([most / 2]),
-            {"iron(III) takes base": np.array([iron_three_effect(about)])},
+            most / 2,
+            most / 2,
+            {"iron(III) takes base": iron_three_effect(about)},
         )
 
     def _end_point_effect(self, flask: Flask, about: State) -> tuple[float, dict[str, float]]:
-        """Return how much later than predicted the end point is judged on average [mL], and its spread by source."""
+        """Return by how much the end point is judged too late on average [mL], and the spread of that by source."""
         copper, acid = max(float(about.copper_sulfate), 0.0), max(self._implied_acid(), 0.0)  # type: ignore[arg-type]
         if self.end_point == "first lasting cloud":
             return self._cloud_effect(flask, copper, acid)
@@ -245,7 +241,7 @@ class AcidTitration(Reading):
         return 0.0, {"pH meter": float(later - here)}
 
     def _cloud_effect(self, flask: Flask, copper: float, acid: float) -> tuple[float, dict[str, float]]:
-        """The same for the cloud: where the eye sees it, and the carbon dioxide that delays it there."""
+        """Return the same for the cloud: where the eye sees it, and by how much carbon dioxide delays it."""
         gas = {0.0: 1.0} if flask.titrant == LYE else GAS[self.fizzing]
         pressures = np.repeat(list(gas), len(CLOUDS))
         found = titrant_volumes_at_precipitation(copper, acid, list(CLOUDS) * len(gas), flask, pressures)
@@ -253,7 +249,7 @@ class AcidTitration(Reading):
         of_gas, of_eye = np.array(list(gas.values())), np.array(list(CLOUDS.values()))
         in_air = onset[0]
         predicted = in_air[list(CLOUDS).index(CLOUD)]
-        # Nobody is taken to have left it fizzing who does not say so: that only widens.
+        # Where nobody says that it was left fizzing, that is not assumed: the doubt only widens the spread.
         delay = float((of_gas @ onset - in_air) @ of_eye) if self.fizzing else 0.0
         eye = float(np.sqrt(of_eye @ (in_air - predicted) ** 2))
         spread = float(np.sqrt(of_gas @ (onset - predicted - delay) ** 2 @ of_eye))

@@ -1,8 +1,8 @@
 """Copper thrown down by zinc from a little thinned bath, washed, dried and weighed: for those without an inert anode.
 
-Zinc dissolves and copper falls out as a red sponge, gram for gram known: 63.546 of copper for 65.38 of zinc. The sponge
-takes on oxide while it dries and keeps some zinc, so that it weighs 1 to 4 % too much. It is the rougher cousin of
-plated-out copper. Iron stays in the liquid; of nickel some may come along.
+Zinc dissolves and copper falls out as a red sponge, atom for atom. The sponge takes on oxide while it dries and keeps
+some zinc, so that it weighs 1 to 4 % too much. It is the rougher cousin of plated-out copper. Iron stays in the liquid;
+some nickel may fall out too.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from typing import ClassVar
 
 import numpy as np
 
-from advisor.basis.fields import InputError, note, quantity, show, text, tool, volume
+from advisor.basis.fields import InputError, drawn_sample, note, quantity, show, tool, volume
 from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import check_tool, titration_errors, volume_error, weighing_error
@@ -54,7 +54,7 @@ class CementedCopper(Reading):
         "mass", "With the copper", "Washed and dry.", required=True, above=True, high=20_000.0, unit="g"
     )
     sample_with: str | None = tool("Sample")
-    sample_label: str | None = text("Sample drawn", "Readings on the same drawn sample share its error.")
+    sample_label: str | None = drawn_sample()
     note: str = note()
 
     def check(self, place: str) -> None:
@@ -87,12 +87,7 @@ class CementedCopper(Reading):
         random, systematic = titration_errors((sample, per_mL, self.sample_label))
         systematic["oxide and zinc in the copper"] = TOO_HEAVY_SPREAD * self._gain
         parts = (random, weighing_error(self.before), weighing_error(self.after), LOST * self._gain)
-        return Model(
-            predict,
-            np.array([self._gain]),
-            np.array([np.hypot.reduce(parts)]),
-            {source: np.array([effect]) for source, effect in systematic.items()},
-        )
+        return Model.of_one(predict, self._gain, np.hypot.reduce(parts), systematic)
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Say how it compares, and what spoils it."""

@@ -47,8 +47,15 @@ SILVER_WASTE = (
 )
 
 
+class _OfChloride(Reading):
+    """Base of the readings that measure chloride and nothing else."""
+
+    def tells_chloride(self) -> bool:
+        return True
+
+
 @dataclass(frozen=True)
-class ChlorideTitration(Reading):
+class ChlorideTitration(_OfChloride):
     """A titration of the bath's chloride with silver nitrate."""
 
     kind: ClassVar[str] = "chloride titration"
@@ -71,10 +78,6 @@ class ChlorideTitration(Reading):
     titrant_label: str | None = bottle()
     sample_label: str | None = drawn_sample()
     note: str = note()
-
-    def tells_chloride(self) -> bool:
-        """Return True: it measures nothing else."""
-        return True
 
     def check(self, place: str) -> None:
         """Refuse a blank above the reading, an unknown tool, and chloride that no bath holds."""
@@ -110,11 +113,11 @@ class ChlorideTitration(Reading):
         strength = SILVER_NITRATE.relative_uncertainty(self.strength)
         systematic[f"titrant {self.titrant_label or f'silver nitrate {self.strength.text}'}"] = strength * net
         systematic[f"end point {self.end_point}"] = END_POINT[self.end_point] * net
-        return Model(
+        return Model.of_one(
             lambda state: as_rows(slope * np.asarray(state.chloride) + blank),
-            np.array([used]),
-            np.array([np.hypot(random, drops(self.blank))]),
-            {source: np.array([effect]) for source, effect in systematic.items()},
+            used,
+            np.hypot(random, drops(self.blank)),
+            systematic,
         )
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
@@ -128,7 +131,7 @@ class ChlorideTitration(Reading):
 
 
 @dataclass(frozen=True)
-class ChlorideStrip(Reading):
+class ChlorideStrip(_OfChloride):
     """A test strip for chloride."""
 
     kind: ClassVar[str] = "chloride strip"
@@ -163,10 +166,6 @@ class ChlorideStrip(Reading):
         )
     )
     note: str = note()
-
-    def tells_chloride(self) -> bool:
-        """Return True: it measures nothing else."""
-        return True
 
     def check(self, place: str) -> None:
         """Refuse chloride that no bath holds, and pads that do not stand on both sides of what was read."""
@@ -217,7 +216,7 @@ class ChlorideStrip(Reading):
 
 
 @dataclass(frozen=True)
-class ChlorideLadder(Reading):
+class ChlorideLadder(_OfChloride):
     """The bath's cloud with silver nitrate, between those of two standards made in chloride-free bath."""
 
     kind: ClassVar[str] = "chloride ladder"
@@ -238,10 +237,6 @@ class ChlorideLadder(Reading):
         high=1000.0,
     )
     note: str = note()
-
-    def tells_chloride(self) -> bool:
-        """Return True: it measures nothing else."""
-        return True
 
     def check(self, place: str) -> None:
         """Refuse standards in the wrong order."""
@@ -266,4 +261,4 @@ def _seen(
     """Return the model of a comparison by eye [mg/L]; half its variance is the pack's or ladder's own (judgement)."""
     by_eye = max(BY_EYE * value, LEAST_SEEN) if typed is None else max(typed, SMALLEST)
     alone, shared = by_eye * np.sqrt(1 - CALIBRATION_SHARE), by_eye * np.sqrt(CALIBRATION_SHARE)
-    return Model(predict, np.array([value]), np.array([np.hypot(alone, between)]), {source: np.array([shared])})
+    return Model.of_one(predict, value, np.hypot(alone, between), {source: shared})

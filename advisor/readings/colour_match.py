@@ -86,12 +86,7 @@ class ColourMatch(Reading):
             return as_rows((np.asarray(state.copper_sulfate) - self.lower.value) / self._interval)
 
         shared = STANDARDS_SPREAD * matched / self._interval
-        return Model(
-            predict,
-            np.array([self.position]),
-            np.array([seen / self._interval]),
-            {OWN_STANDARDS: np.array([shared])},
-        )
+        return Model.of_one(predict, self.position, seen / self._interval, {OWN_STANDARDS: shared})
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Say when the standards do not bracket the bath, or are too close or too far apart."""

@@ -30,7 +30,7 @@ from advisor.basis.fields import (
 from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import Titrant, VolumeError, check_tool, drops, titration_errors, volume_error
-from advisor.solution.molar_masses import COPPER, COPPER_SULFATE_PENTAHYDRATE, IRON
+from advisor.solution.molar_masses import COPPER, COPPER_SULFATE_PENTAHYDRATE, IRON, NICKEL, ZINC
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
 from advisor.words.lines import line
 
@@ -42,10 +42,10 @@ TITRANTS = {
 }
 AMMONIA = Titrant("ammonia", 17.031, -0.0042, 0.05)  # density coefficient from memory
 
-# Metals that are taken for copper, one to one, and their standard atomic weights [g/mol]: 1 g/L zinc reads as 3.8 g/L
-# copper sulfate, nickel as 4.3, iron as 4.5. Weights: IUPAC 2021, from memory.
+# Metals that are taken for copper, one to one, and their atomic weights [g/mol] (computed): 1 g/L zinc reads as 3.8 g/L
+# copper sulfate, nickel as 4.3, iron as 4.5.
 METALS = {
-    "EDTA": {"iron": IRON, "zinc": 65.38, "nickel": 58.693},
+    "EDTA": {"iron": IRON, "zinc": ZINC, "nickel": NICKEL},
     "iodometric": {"iron_three": IRON},
 }
 # Murexide turns in ammonia, where iron falls out as hydroxide and is titrated in part only: this share of it
@@ -193,13 +193,8 @@ class CopperTitration(Reading):
             per_iron = COPPER_SULFATE_PENTAHYDRATE / metals["iron"] * slope
             iron = max(float(about.iron), 0.0)  # type: ignore[arg-type]
             systematic["iron in ammonia"] = IRON_SEEN_SPREAD * iron * per_iron
-        return Model(
-            predict,
-            np.array([used]),
-            np.array([np.hypot(random, drops(self.blank))]),
-            {source: np.array([effect]) for source, effect in systematic.items()},
-            alike=(self.kind, slope, blank, *false_copper.items()),
-        )
+        alike = (self.kind, slope, blank, *false_copper.items())
+        return Model.of_one(predict, used, np.hypot(random, drops(self.blank)), systematic, alike)
 
     @property
     def _in_ammonia(self) -> bool:

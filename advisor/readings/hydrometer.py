@@ -29,8 +29,8 @@ READING = 0.0005  # g/mL; reading the meniscus to half a division (judgement)
 # 0.0010, and wetting agents proper are at the upper end, so 0.002 ± 0.0015 (judgement). Who does not know mixed the
 # bath without any, three times in four: 0.0005 ± 0.0012, of which the mean is next to nothing (judgement).
 FLOATS_HIGH = {True: (0.0020, 0.0015), None: (0.0, 0.0012), False: (0.0, 0.0003)}
-SURFACE_TENSION = "surface tension"  # the source of its error; of the bath, so that it is much the same in each check
-DENSITY_MODEL = "density model"  # that of the model
+SURFACE_TENSION = "surface tension"  # a source of error that belongs to the bath: much the same in each check
+DENSITY_MODEL = "density model"  # the source of the model's own error
 ROUGHLY = 0.01  # of the number on a scale that "about" stands before (judgement)
 POINT_LEFT_OUT = (10.0, 100.0, 1000.0)  # "1165" for a specific gravity of 1.165 (exact)
 WIDEST = 50.0  # on any scale; a wider ± says nothing (judgement)
@@ -53,14 +53,14 @@ class ScaleValue(Field):
             raise InputError(place, show(raw), 'write it as text without unit, such as "1.172"')
         # No scale reaches a thousand, so that a comma is a decimal one even in "1,160".
         typed = raw.replace("+/-", "±").replace(",", ".")
-        parts = of_ranges(typed).split("±")
+        without_range = of_ranges(typed)
         try:
-            numbers = [parse_number(part) for part in parts]
+            numbers = [parse_number(part) for part in without_range.split("±")]
         except UnitError as error:
             raise InputError(place, show(raw), f"it {error}") from error
         if len(numbers) > 2 or (len(numbers) == 2 and not 0 < numbers[1] <= WIDEST):
             raise InputError(place, show(raw), 'write one number, or one with its uncertainty, such as "1.172 ± 0.001"')
-        text = raw.strip() if of_ranges(typed) == typed else of_ranges(typed).strip()
+        text = (raw if without_range == typed else without_range).strip()
         if len(numbers) == 1 and is_rough(typed):  # "about 1.17" leaves a hundredth of it open, however finely written
             numbers.append(ROUGHLY * abs(numbers[0]))
             text = f"{in_figures(typed)} ± {numbers[1]:.2g}"
@@ -147,13 +147,9 @@ class Hydrometer(Reading):
             "density of foreign salts": SALT_DENSITY_SPREAD * float(density_of_salts(about)),
         }
         random = np.hypot(random, thermometer_error(self.temperature) * warming * per_density)
-        return Model(
-            predict,
-            np.array([self.value.value]),
-            np.array([random]),
-            {source: np.array([effect * per_density]) for source, effect in effects.items()},
-            alike=(self.kind, temperature, floats_high, self.scale, offset),
-        )
+        systematic = {source: effect * per_density for source, effect in effects.items()}
+        alike = (self.kind, temperature, floats_high, self.scale, offset)
+        return Model.of_one(predict, self.value.value, random, systematic, alike)
 
     def _slope(self, temperature: float) -> float:
         """How far the number on the stem moves for 1 g/mL."""

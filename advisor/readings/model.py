@@ -56,7 +56,7 @@ class Model:
     observed: shape (m,).  random: standard uncertainty of each value alone, shape (m,).
     systematic: effect of one standard deviation of a named source on each value, shape (m,); readings that name the
     same source share its error.
-    alike: what `predict` depends on; models that have the same predict the same. None where that is not told.
+    alike: what `predict` depends on: models with an equal `alike` predict the same. None where that is not told.
     """
 
     predict: Callable[[State], FloatArray]
@@ -65,6 +65,19 @@ class Model:
     systematic: Mapping[str, FloatArray] = field(default_factory=dict)
     alike: Hashable = None
 
+    @classmethod
+    def of_one(
+        cls,
+        predict: Callable[[State], FloatArray],
+        observed: float,
+        random: float,
+        systematic: Mapping[str, float],
+        alike: Hashable = None,
+    ) -> Model:
+        """Return the model of a reading that shows one value [the reading's own unit]."""
+        effects = {source: np.array([effect]) for source, effect in systematic.items()}
+        return cls(predict, np.array([observed]), np.array([random]), effects, alike)
+
     @cached_property
     def effects(self) -> tuple[tuple[str, list[float]], ...]:
         """The systematic effects as lists [units of `observed`]: faster than arrays to put beside those of others."""
@@ -72,7 +85,7 @@ class Model:
 
     @property
     def shows(self) -> Hashable:
-        """What tells models apart that may predict otherwise."""
+        """A key that is equal for models that surely predict the same."""
         return id(self) if self.alike is None else self.alike
 
 
@@ -96,7 +109,7 @@ class Reading(TableBase):
         raise NotImplementedError
 
     def tells_chloride(self) -> bool:
-        """Tell whether it says anything of the chloride."""
+        """Tell whether it says anything about the chloride."""
         return False
 
     def salts_found(self) -> Mapping[str, tuple[float, float]]:

@@ -138,8 +138,8 @@ class PHCurve(Reading):
     def model(self, surroundings: Surroundings, about: State) -> Model:
         """Return the model: millilitres of titrant that neutralise the free acid, as the fit finds them.
 
-        The fit holds copper at one value and says how it leans on it: a bath with other copper would have led the same
-        fit to another volume, and the prediction carries that. The curve itself says nothing of copper.
+        The fit is made at one copper content and says how its result depends on that, so the prediction shifts with
+        the bath's copper. The curve itself says nothing about copper.
         """
         flask, fit = self._flask(), self._fit_about(about)
         per_acid = float(equivalence_volume(1.0, flask))
@@ -158,12 +158,7 @@ class PHCurve(Reading):
         )
         systematic[self._bottle()] = self._worth().relative_uncertainty * end_point
         systematic["iron(III) takes base"] = iron_three_effect(about) * per_acid
-        return Model(
-            predict,
-            np.array([end_point]),
-            np.array([np.hypot(random, fit.standard_uncertainty * per_acid)]),
-            {source: np.array([effect]) for source, effect in systematic.items()},
-        )
+        return Model.of_one(predict, end_point, np.hypot(random, fit.standard_uncertainty * per_acid), systematic)
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Say what weakens this curve."""

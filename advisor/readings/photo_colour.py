@@ -187,7 +187,7 @@ class PhotoColour(Reading):
         """
         calibration = calibrate(*self._sound_standards(), self._light())
         shown, spread = absorbance([row[0] for row in self.samples], self._light())
-        grams, by_calibration, per_absorbance = calibration.concentration(float(np.mean(shown)))
+        grams, _, per_absorbance = calibration.concentration(float(np.mean(shown)))
         spread = np.hypot(spread, GLASS_SPREAD * max(grams, 0.0) / per_absorbance)
         weights = spread**-2.0
         mean = float(np.average(shown, weights=weights))
@@ -202,11 +202,8 @@ class PhotoColour(Reading):
         found, spread = self.found()
         if self._clipped():
             spread = SAYS_NOTHING
-        return Model(
-            lambda state: as_rows(state.copper_sulfate),
-            np.array([found]),
-            np.array([spread]),
-            {OWN_STANDARDS: np.array([STANDARDS_SPREAD * found])},
+        return Model.of_one(
+            lambda state: as_rows(state.copper_sulfate), found, spread, {OWN_STANDARDS: STANDARDS_SPREAD * found}
         )
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:

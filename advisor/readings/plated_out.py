@@ -76,13 +76,7 @@ class PlatedOutCopper(Reading):
         random, systematic = titration_errors((sample, gain / sample_mL, self.sample_label))
         systematic["copper left behind"] = LEFT_BEHIND_SPREAD * gain
         parts = (random, weighing_error(self.before), weighing_error(self.after))
-        return Model(
-            predict,
-            np.array([gain]),
-            np.array([np.hypot.reduce(parts)]),
-            {source: np.array([effect]) for source, effect in systematic.items()},
-            alike=(self.kind, self.sample.value),
-        )
+        return Model.of_one(predict, gain, np.hypot.reduce(parts), systematic, alike=(self.kind, self.sample.value))
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Say what makes it low, and how to do it safely."""

@@ -12,6 +12,7 @@ from typing import Any, ClassVar
 
 import numpy as np
 
+from advisor.basis.components import SALT_AND_ACID
 from advisor.basis.fields import Fault, Field, InputError, NumberField, choice, define, note, quantity, show
 from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
@@ -142,13 +143,13 @@ class PreviousCheck(Reading):
             widening = np.array([UNKNOWN_HISTORY[name] for name in self._names]) * values
             random = np.hypot(random, widening)
         if self.volume:
-            random, systematic = _add_levels(random, systematic, values, surroundings, self.volume)
+            systematic |= _level_errors(values, surroundings, self.volume)
         systematic |= {source: effect for source, effect in named.items() if source not in SALTS}
         return Model(self._leaning(ratio), values, random, systematic)
 
     def _stated_covariance(self, stated: FloatArray) -> FloatArray:
         covariance = np.diag(stated**2)
-        if self._names[:2] == ("copper_sulfate", "sulfuric_acid"):
+        if self._names[:2] == SALT_AND_ACID:
             covariance[0, 1] = covariance[1, 0] = self.correlation * stated[0] * stated[1]
         return covariance
 
@@ -168,7 +169,7 @@ class PreviousCheck(Reading):
         return {source: fit * effect for source, effect in effects.items()}
 
     def _leaning(self, ratio: float) -> Callable[[State], FloatArray]:
-        """Return what would have been found then of a bath of now: too much where it holds more salts than believed."""
+        """Return what the check would have found then: too much where the bath holds more salts than were expected."""
         plain = _then(self._names, ratio)
         at = [list(NOTED).index(name) for name in self._names]
 
@@ -183,7 +184,7 @@ class PreviousCheck(Reading):
 
     def _split(self, stated: FloatArray, correlation: float) -> tuple[FloatArray, dict[str, FloatArray]]:
         """Write a correlation as a random part and a part that both values share."""
-        if not correlation or self._names[:2] != ("copper_sulfate", "sulfuric_acid"):
+        if not correlation or self._names[:2] != SALT_AND_ACID:
             return stated, {}
         share = abs(correlation)
         signs = np.zeros(len(stated))
@@ -203,17 +204,11 @@ def _without(covariance: FloatArray, named: Mapping[str, FloatArray]) -> tuple[F
     return spreads, float(np.clip(correlation, -0.999, 0.999))
 
 
-def _add_levels(
-    random: FloatArray,
-    systematic: dict[str, FloatArray],
-    values: FloatArray,
-    surroundings: Surroundings,
-    then: Measured,
-) -> tuple[FloatArray, dict[str, FloatArray]]:
-    """Add the errors of reading the level then and now; the tank's own scale is in both and drops out of the ratio."""
+def _level_errors(values: FloatArray, surroundings: Surroundings, then: Measured) -> dict[str, FloatArray]:
+    """Return the errors of reading the level then and now; the tank's own scale drops out of the ratio."""
     relative_then = then.uncertainty_or(LEVEL_READING * then.value) / then.value
     relative_now = surroundings.volume_standard_uncertainty / surroundings.volume_L
-    return random, {**systematic, f"level of {then.text}": relative_then * values, "level now": relative_now * values}
+    return {f"level of {then.text}": relative_then * values, "level now": relative_now * values}
 
 
 @dataclass(frozen=True)
@@ -275,7 +270,6 @@ class MakeUp(Reading):
     def model(self, surroundings: Surroundings, about: State) -> Model:
         """Return the model: copper sulfate and sulfuric acid as mixed."""
         copper_sulfate, sulfuric_acid, volume = self._made()
-        names = ("copper_sulfate", "sulfuric_acid")
         values = np.array([copper_sulfate, sulfuric_acid])
         # Weighing and the label's purity; measuring the acid with a jug and its label's strength (judgement).
         relative = np.array([0.01, 0.03])
@@ -292,7 +286,7 @@ class MakeUp(Reading):
             values = values - [0.0, soda]
             systematic["acid used by soda"] = np.array([0.0, soda_spread])
         if self.since == "unknown":
-            random = np.hypot(random, np.array([UNKNOWN_HISTORY[name] for name in names]) * values)
-            return Model(_then(names, 1.0), values, random, systematic)
-        random, systematic = _add_levels(random, systematic, values, surroundings, made)
-        return Model(_then(names, surroundings.volume_L / volume), values, random, systematic)
+            random = np.hypot(random, np.array([UNKNOWN_HISTORY[name] for name in SALT_AND_ACID]) * values)
+            return Model(_then(SALT_AND_ACID, 1.0), values, random, systematic)
+        systematic |= _level_errors(values, surroundings, made)
+        return Model(_then(SALT_AND_ACID, surroundings.volume_L / volume), values, random, systematic)

@@ -156,16 +156,14 @@ class ThinnedReading(Reading):
         """Temperature of the thinned liquid [degC]."""
         return self.temperature.value if self.temperature else AT_25
 
-    def thinned(
-        self, state: State, temperature: ArrayLike, more_water: ArrayLike = 0.0, thinner: float = 1.0
-    ) -> Thinned:
-        """Return what the thinned liquid holds at a temperature [degC]; all but `thinner` of any shape.
+    def thinned(self, state: State, temperature: ArrayLike, more_water: ArrayLike = 0.0) -> Thinned:
+        """Return what the thinned liquid holds at a temperature [degC], of any shape.
 
-        more_water: as if the water's own reading were higher [uS/cm]; thinner: as if it were thinned so much more.
+        more_water: as if the water's own reading were higher [uS/cm].
         """
         bath = Undiluted(*(getattr(state, each.name) for each in fields(Undiluted)))
         water = self.water_reads + np.asarray(more_water)
-        return thin(bath, self.times * thinner, bicarbonate_of_water(water), temperature)
+        return thin(bath, self.times, bicarbonate_of_water(water), temperature)
 
     @property
     def water_reads(self) -> float:
@@ -228,6 +226,12 @@ def _vessel(millilitres: float) -> str:
     """Name what a volume is taken to be made up in where the sheet does not say (judgement)."""
     size = next((size for size in CYLINDERS if size >= millilitres), None)
     return f"{size} mL graduated cylinder" if size else "kitchen jug"
+
+
+def with_more_bath(state: State, share: ArrayLike) -> State:
+    """Return a bath that reads as if a share more of this one had been thinned, of any shape: all is more by it."""
+    more = {each.name: getattr(state, each.name) * (1 + np.asarray(share)) for each in fields(Undiluted)}
+    return replace(state, **more)
 
 
 def moved(state: State, by: Mapping[str, ArrayLike]) -> State:

@@ -27,7 +27,7 @@ from advisor.basis.fields import (
 )
 from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, State, Surroundings, as_rows
-from advisor.readings.thinned import Reference, ThinnedReading, fresh_bath, moved
+from advisor.readings.thinned import Reference, ThinnedReading, fresh_bath, moved, with_more_bath
 from advisor.readings.tools import thermometer_error
 from advisor.solution.conductivity import COMPENSATIONS, bicarbonate_of_water, of_thinned, shown_by_pen
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
@@ -47,6 +47,7 @@ READ = 0.01  # each reading by itself
 NO_TEMPERATURE = 0.03  # of what a pen shows where nobody took the temperature
 MOST_OFF = 0.3  # a pen that is further from its standard is broken, or the standard is another one
 HIGHEST = 20_000.0  # uS/cm: what the widest of these pens show (common practice, no source)
+FACTORS = ("0.5", "0.64", "0.7")  # of the pens that show ppm (common practice, no source)
 KEPT = 1024  # answers at hand: pens that read one flask alike ask for the same (judgement)
 BEST_RANGE = (300.0, 2000.0)  # uS/cm: above, ions are less well known, and some pens end; below, the water counts
 
@@ -65,11 +66,11 @@ class _Pen(NamedTuple):
 
 
 @lru_cache(maxsize=KEPT)
-def _read_by(pen: _Pen, thinner: float, *asked: tuple[tuple[int, ...], bytes]) -> FloatArray:
+def _read_by(pen: _Pen, *asked: tuple[tuple[int, ...], bytes]) -> FloatArray:
     """Return what a pen shows, in its unit, by shape and bytes of what `Undiluted` holds, of warmth and of water."""
     *held, warmer, more_water = (np.frombuffer(kept).reshape(shape) for shape, kept in asked)
     temperature = pen.degrees + warmer
-    thinned = thin(Undiluted(*held), pen.times * thinner, bicarbonate_of_water(pen.water + more_water), temperature)
+    thinned = thin(Undiluted(*held), pen.times, bicarbonate_of_water(pen.water + more_water), temperature)
     found = shown_by_pen(of_thinned(thinned, temperature), temperature, pen.compensation) * pen.per_conductivity
     found = np.asarray(found)
     found.setflags(write=False)
@@ -110,7 +111,7 @@ class ThinnedConductivity(ThinnedReading):
     factor: str | None = define(
         FactorField(
             label="Factor of a ppm pen",
-            choices=("0.5", "0.64", "0.7"),
+            choices=FACTORS,
             help="Only for ppm: it stands in the pen's papers, often as 0.5 (NaCl) or 0.7 (442).",
         )
     )
@@ -176,13 +177,11 @@ class ThinnedConductivity(ThinnedReading):
         known, read = self.standard
         return float(read.value / (known.value * self._per_conductivity))
 
-    def _physics(
-        self, state: State, warmer: ArrayLike = 0.0, more_water: ArrayLike = 0.0, thinner: float = 1.0
-    ) -> FloatArray:
+    def _physics(self, state: State, warmer: ArrayLike = 0.0, more_water: ArrayLike = 0.0) -> FloatArray:
         """Return what a sound pen shows, in its unit; warmer [degC] and more_water [uS/cm] broadcast with the state."""
         parts = (*(getattr(state, name) for name in _CONTENTS), warmer, more_water)
         asked = (np.asarray(part, dtype=float) for part in parts)
-        return _read_by(self._sound_pen, thinner, *((part.shape, part.tobytes()) for part in asked))
+        return _read_by(self._sound_pen, *((part.shape, part.tobytes()) for part in asked))
 
     @property
     def _sound_pen(self) -> _Pen:
@@ -199,12 +198,12 @@ class ThinnedConductivity(ThinnedReading):
     def model(self, surroundings: Surroundings, about: State) -> Model:
         """Return the model: what the pen shows."""
         reference = Reference(*self.reference) if self.reference else None
-        # As it is, with more in the water, and half a degree warmer and colder.
-        warmer, more_water = np.array([0.0, 0.0, 0.5, -0.5]), np.array([0.0, self.water_spread, 0.0, 0.0])
+        # As it is, with more in the water, half a degree warmer and colder, and with a hundredth more of the bath.
+        warmer, more_water = np.array([0.0, 0.0, 0.5, -0.5, 0.0]), np.array([0.0, self.water_spread, 0.0, 0.0, 0.0])
         corrections = np.broadcast_to(self._correction(reference, warmer, more_water), warmer.shape)
-        here, wetter, warm, cold = (corrections * self._physics(about, warmer, more_water)).tolist()
-        correction = float(corrections[0])
-        per_thinning = (correction * float(self._physics(about, thinner=1 / 1.01)) - here) / 0.01
+        changed = with_more_bath(about, np.array([0.0, 0.0, 0.0, 0.0, 0.01]))
+        here, wetter, warm, cold, stronger = (corrections * self._physics(changed, warmer, more_water)).tolist()
+        correction, per_thinning = float(corrections[0]), (stronger - here) / 0.01
 
         def predict(state: State) -> FloatArray:
             return as_rows(correction * self._physics(state))
@@ -213,13 +212,8 @@ class ThinnedConductivity(ThinnedReading):
         systematic["thinning water"] = wetter - here
         systematic |= self._of_reference(reference, about, here) if reference else self._of_pen_and_model(here)
         parts = (random, self.value.uncertainty_or(READ * here), self._thermometer(warm - cold, here, reference))
-        return Model(
-            predict,
-            np.array([self.value.value]),
-            np.array([np.hypot.reduce(parts)]),
-            {source: np.array([effect]) for source, effect in systematic.items()},
-            alike=(self.kind, self._sound_pen, correction),
-        )
+        alike = (self.kind, self._sound_pen, correction)
+        return Model.of_one(predict, self.value.value, np.hypot.reduce(parts), systematic, alike)
 
     def _of_pen_and_model(self, here: float) -> dict[str, float]:
         """Return what pen and model do to the reading, by source."""

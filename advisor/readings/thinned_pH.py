@@ -17,7 +17,7 @@ from advisor.basis.fields import InputError, NumberField, TogetherField, define,
 from advisor.basis.units import Measured
 from advisor.readings.hydrometer import ScaleValue
 from advisor.readings.model import FloatArray, Model, State, Surroundings, as_rows
-from advisor.readings.thinned import Reference, ThinnedReading, fresh_bath, moved
+from advisor.readings.thinned import Reference, ThinnedReading, fresh_bath, moved, with_more_bath
 from advisor.readings.tools import thermometer_error
 from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
 from advisor.words.lines import line
@@ -118,11 +118,9 @@ class ThinnedPH(ThinnedReading):
         (known, read), (other, other_read) = self.buffer, self.second_buffer
         return (other_read - read) / (other - known), SLOPE_SPREAD_OF_TWO
 
-    def _pH(
-        self, state: State, warmer: ArrayLike = 0.0, more_water: ArrayLike = 0.0, thinner: float = 1.0
-    ) -> FloatArray:
+    def _pH(self, state: State, warmer: ArrayLike = 0.0, more_water: ArrayLike = 0.0) -> FloatArray:
         """Return the pH; warmer [degC] and more_water [uS/cm] broadcast with the state."""
-        return self.thinned(state, self.degrees + np.asarray(warmer), more_water, thinner).pH
+        return self.thinned(state, self.degrees + np.asarray(warmer), more_water).pH
 
     def _anchor(self, warmer: ArrayLike = 0.0, more_water: ArrayLike = 0.0) -> tuple[FloatArray, float]:
         """Return a pH that was known, and what the pen showed there: the reference, else the buffer."""
@@ -136,28 +134,24 @@ class ThinnedPH(ThinnedReading):
         """Return the model: the pH on the display."""
         slope, slope_spread = self._slope
         known, shown = self._anchor()
-        # As it is, with more in the water, and warmer by what a thermometer errs.
-        changes = np.array([0.0, 0.0, thermometer_error(self.temperature)]), np.array([0.0, self.water_spread, 0.0])
-        pH = self._pH(about, *changes)
+        # As it is, with more in the water, warmer by what a thermometer errs, and with a hundredth more of the bath.
+        warmth, water = np.array([0.0, 0.0, thermometer_error(self.temperature), 0.0]), np.zeros(4)
+        water[1] = self.water_spread
+        pH = self._pH(with_more_bath(about, np.array([0.0, 0.0, 0.0, 0.01])), warmth, water)
         here = float(pH[0])
 
         def predict(state: State) -> FloatArray:
             return as_rows(shown + slope * (self._pH(state) - known))
 
-        base, wetter, warmer = (float(read) for read in shown + slope * (pH - self._anchor(*changes)[0]))
-        per_thinning = slope * (float(self._pH(about, thinner=1 / 1.01)) - here) / 0.01
+        base, wetter, warmer, _ = (float(read) for read in shown + slope * (pH - self._anchor(warmth, water)[0]))
+        per_thinning = slope * (float(pH[3]) - here) / 0.01
         random, systematic = self.thinning_errors(per_thinning, alike=self.reference is not None)
         systematic["thinning water"] = wetter - base
         systematic["slope of the pH pen"] = slope_spread * (here - float(known))
         systematic |= self._of_reference() if self.reference else self._of_pen()
-        warmth = NO_TEMPERATURE if self.temperature is None else warmer - base
+        by_warmth = NO_TEMPERATURE if self.temperature is None else warmer - base
         read = self.value.uncertainty_or(max(READ, self.value.step / 2))
-        return Model(
-            predict,
-            np.array([self.value.value]),
-            np.array([np.hypot.reduce((random, read, warmth))]),
-            {source: np.array([effect]) for source, effect in systematic.items()},
-        )
+        return Model.of_one(predict, self.value.value, np.hypot.reduce((random, read, by_warmth)), systematic)
 
     def _of_pen(self) -> dict[str, float]:
         """Return what pen and model do to the reading [pH], by source."""

@@ -39,6 +39,11 @@ class VolumeError:
     alone: float
     source: str
 
+    @property
+    def total(self) -> float:
+        """Both parts together [mL]."""
+        return float(np.hypot(self.shared, self.alone))
+
 
 @dataclass(frozen=True)
 class Titrant:
@@ -130,7 +135,8 @@ def _tool_for(millilitres: float, tool: str | None) -> tuple[Mapping[str, str], 
     named = find_tool(tool) if tool else None
     if named is not None:
         return named, tool
-    assumed = _assumed(millilitres)
+    fitting = [size for size in ASSUMED_TOOLS if float(size.split()[0]) >= millilitres]
+    assumed = f"{fitting[0]} syringe" if fitting else "kitchen jug"
     found = find_tool(assumed)
     assert found is not None
     return found, assumed
@@ -163,9 +169,8 @@ def titration_errors(*parts: tuple[VolumeError, float, str | None]) -> tuple[flo
     """Return what the volumes of a titration do to the titrant used [mL]: the random part, and the shared by source.
 
     parts: the error of each volume, how far the titrant used moves for a millilitre of it, and the name of the drawn
-    sample where other readings were taken on the same one. One tool used for both sample and titrant cancels.
-    What a drawn sample shares errs the way its first volume moves the reading: more bath in a jug is more to a
-    conductivity and less to a pH.
+    sample where other readings were taken on the same one. One tool used for both sample and titrant cancels. The error
+    of a drawn sample has the sign of its first volume: more bath in a jug raises a conductivity and lowers a pH.
     """
     random, shared = 0.0, dict[str, float]()
     for error, slope, drawn in parts:
@@ -177,11 +182,6 @@ def titration_errors(*parts: tuple[VolumeError, float, str | None]) -> tuple[flo
         else:
             random = float(np.hypot(random, slope * error.alone))
     return random, shared
-
-
-def _assumed(millilitres: float) -> str:
-    fitting = [size for size in ASSUMED_TOOLS if float(size.split()[0]) >= millilitres]
-    return f"{fitting[0]} syringe" if fitting else "kitchen jug"
 
 
 def check_tool(tool: str | None, volume: Measured | None, place: str) -> None:

@@ -94,17 +94,12 @@ class WeighedDensity(Reading):
         def predict(state: State) -> FloatArray:
             return as_rows(self.empty.value + per_density * (bath_density(state, temperature) - AIR_DENSITY))
 
-        return Model(
-            predict,
-            np.array([self.with_bath.value]),
-            np.array([self._random(per_density, temperature, about)]),
-            {
-                DENSITY_MODEL: np.array([density_model_uncertainty(about, temperature) * per_density]),
-                "density of foreign salts": np.array(
-                    [SALT_DENSITY_SPREAD * float(density_of_salts(about)) * per_density]
-                ),
-            },
-        )
+        systematic = {
+            DENSITY_MODEL: density_model_uncertainty(about, temperature) * per_density,
+            "density of foreign salts": SALT_DENSITY_SPREAD * float(density_of_salts(about)) * per_density,
+        }
+        random = self._random(per_density, temperature, about)
+        return Model.of_one(predict, self.with_bath.value, random, systematic)
 
     def _random(self, bottle: float, temperature: float, about: State) -> float:
         """Standard uncertainty of the grams with bath against those expected [g]: weighings, mark and thermometer."""

@@ -157,7 +157,7 @@ def addition_of(what: Check | Content) -> FloatArray | None:
 
 
 def share_left(of: Contents, what: Check | Content, times: Number = 1.0) -> Number:
-    """Return the share of what is in the bath that something leaves there; times as of `after`."""
+    """Return the share of the bath's contents that is left after something that was logged; times: as of `after`."""
     if isinstance(what, TakenOut):
         return 1.0 - times * what.volume.value / composition(of.masses).volume
     return 1.0 - times * KEPT_BACK[what.kind].value if what.kind in KEPT_BACK else 1.0

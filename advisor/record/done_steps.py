@@ -20,13 +20,13 @@ STEP_AMOUNTS = {
 }
 
 
-def planned_amount(what: str, numbers: Mapping[str, float]) -> str:
+def planned_amount(what: str, numbers: Mapping[str, float]) -> Amount:
     """Return the amount of a correction's step as it is measured out, such as "250 g"; numbers: [unit in the name]."""
     key, _, unit = STEP_AMOUNTS[what]
     amount = numbers[key]
     if unit == "g":
-        return str(weighed(amount))
-    return str(measured_out(amount) if unit == "mL" else Amount(amount, unit, 2))
+        return weighed(amount)
+    return measured_out(amount) if unit == "mL" else Amount(amount, unit, 2)
 
 
 def used_amount(what: str, amount: str) -> float:

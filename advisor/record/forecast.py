@@ -11,18 +11,18 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import NDArray
 
+from advisor.basis.arrays import FloatArray
 from advisor.basis.chances import normal_below
 from advisor.basis.components import COMPONENTS, NAMES, UNITS
 from advisor.basis.units import COVERAGE
 from advisor.check.known import Value
 from advisor.check.window import Limits
-from advisor.readings.model import FloatArray
 from advisor.record.drift import CAUSES, HABITS_CHANGE, Explanation
 from advisor.record.entries import Check
 from advisor.solution.molar_masses import ACID_PER_COPPER, PENTAHYDRATE_PER_COPPER
 from advisor.words.lines import Amount, Line, counted, line
 from advisor.words.sections import Section
-from advisor.words.states import PlanState
+from advisor.words.states import PlanState, as_said
 
 LONGEST = 730  # days of forecast (judgement)
 CHECK_WHEN = 0.8  # probability of being inside below which to look again (judgement)
@@ -102,9 +102,7 @@ class Forecast:
             if self.settled
             else f"First do what your last check says; after that, check about every {self.check_in_days} days."
         ]
-        water = self.water_per_week
-        weekly = Amount(water.value, "L", standard_uncertainty=water.standard_uncertainty)
-        lines.append(line("Water to hold the level: {weekly} a week.", weekly=weekly))
+        lines.append(line("Water to hold the level: {weekly} a week.", weekly=self.water_per_week.amount("L")))
         lines += [
             line("{name} {course}.", name=NAMES[name].capitalize(), course=course.said(UNITS[name]))
             for name, course in self.courses.items()
@@ -113,9 +111,10 @@ class Forecast:
 
 
 def asks_for(check: Check) -> str:
-    """Return the state of an answer that asked for something; empty where nothing was needed, or no answer was kept."""
-    state = str(check.advice.get("correction", {}).get("state", ""))
-    return "" if state == PlanState.NONE_NEEDED else state
+    """Return what an answer that asked for something said it was; empty where nothing was needed, or none was kept."""
+    correction = check.advice.get("correction", {})
+    state = str(correction.get("state", ""))
+    return "" if state == PlanState.NONE_NEEDED else as_said(state, bool(correction.get("steps")))
 
 
 def forecast(explanation: Explanation, limits: dict[str, Limits | None], settled: bool = True) -> Forecast:
@@ -141,7 +140,8 @@ def forecast(explanation: Explanation, limits: dict[str, Limits | None], settled
         )
         inside = _inside(mean, np.sqrt(np.maximum(variance, 1e-12)), limits.get(name))
         left = _first(inside < 0.5)
-        looks.append(_first(inside < CHECK_WHEN) or 0 if (inside < CHECK_WHEN).any() else CHECK_DAYS[1])
+        look = _first(inside < CHECK_WHEN)
+        looks.append(CHECK_DAYS[1] if look is None else look)
         daily = Value(float(rate[i]), float(np.sqrt(spread[i, i])))
         charged = Value(daily.value / per_day, daily.standard_uncertainty / per_day) if per_day else None
         courses[name] = Course(daily, charged, left, left * per_day if left is not None and per_day else None)

@@ -15,13 +15,12 @@ from collections.abc import Mapping
 from functools import cache
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
 from advisor.basis import tables
+from advisor.basis.arrays import FloatArray
 from advisor.solution.equilibrium import WATER_PER_LITRE
 from advisor.solution.thinned import Thinned
-
-Array = NDArray[np.float64]
 
 COMPENSATIONS = ("linear", "natural water", "none")
 LINEAR = 0.02  # of the conductivity at 25 degC a degree: what most pens reckon with (common practice, no source)
@@ -43,7 +42,7 @@ def _ion(name: str) -> tuple[float, ...]:
     return tuple(float(tables.column("ionic_conductivities", key, ion=name)[0]) for key in keys)
 
 
-def _molal(coefficients: tuple[float, ...], temperature: Array, root: Array) -> Array:
+def _molal(coefficients: tuple[float, ...], temperature: FloatArray, root: FloatArray) -> FloatArray:
     """Return a molal conductivity [mS kg/(cm mol)] at a temperature [degC]; root: of the ionic strength [mol/kg]."""
     limit_2, limit_1, limit_0, slope_2, slope_1, slope_0, b = coefficients
     limit = (limit_2 * temperature + limit_1) * temperature + limit_0
@@ -51,24 +50,24 @@ def _molal(coefficients: tuple[float, ...], temperature: Array, root: Array) -> 
     return np.asarray(limit - slope * root / (1 + b * root))
 
 
-def of_ions(ions: Mapping[str, ArrayLike], ionic_strength: ArrayLike, temperature: ArrayLike) -> Array:
+def of_ions(ions: Mapping[str, ArrayLike], ionic_strength: ArrayLike, temperature: ArrayLike) -> FloatArray:
     """Return the conductivity [uS/cm] of ions [mol/kg water] at a temperature [degC], of one shape."""
     root, degrees = np.sqrt(np.asarray(ionic_strength, dtype=float)), np.asarray(temperature, dtype=float)
     return np.asarray(1000 * sum(np.asarray(held) * _molal(_ion(name), degrees, root) for name, held in ions.items()))
 
 
-def of_thinned(thinned: Thinned, temperature: ArrayLike) -> Array:
+def of_thinned(thinned: Thinned, temperature: ArrayLike) -> FloatArray:
     """Return the conductivity [uS/cm] of a thinned bath at a temperature [degC], of one shape."""
     return of_ions(thinned.ions, thinned.ionic_strength, temperature)
 
 
-def of_salt(salt: str, molarity: ArrayLike, temperature: float) -> Array:
+def of_salt(salt: str, molarity: ArrayLike, temperature: float) -> FloatArray:
     """Return the conductivity [uS/cm] of a salt of SALTS [mol/L, up to 0.1], any shape; 5 to 90 degC, good to 0.7 %."""
     held = np.asarray(molarity, dtype=float)
     return np.asarray(1000 * held * _molal(SALTS[salt], np.asarray(temperature), np.sqrt(held / WATER_PER_LITRE)))
 
 
-def shown_by_pen(conductivity: ArrayLike, temperature: ArrayLike, compensation: str) -> Array:
+def shown_by_pen(conductivity: ArrayLike, temperature: ArrayLike, compensation: str) -> FloatArray:
     """Return what a pen shows [uS/cm] in a liquid of a conductivity [uS/cm] and a temperature [degC], of one shape.
 
     compensation: "linear" takes off 2 % of the value at 25 degC a degree, "natural water" what thin calcium bicarbonate
@@ -77,8 +76,8 @@ def shown_by_pen(conductivity: ArrayLike, temperature: ArrayLike, compensation: 
     return np.asarray(conductivity, dtype=float) / warmer_than_25(temperature, compensation)
 
 
-def warmer_than_25(temperature: ArrayLike, compensation: str) -> Array:
-    """Return the conductivity at a temperature [degC], any shape, as a pen thinks of it, over that at 25 degC."""
+def warmer_than_25(temperature: ArrayLike, compensation: str) -> FloatArray:
+    """Return the factor by which a pen takes the conductivity at a temperature [degC] to exceed that at 25 degC."""
     if compensation == "none":
         return np.asarray(1.0)
     if compensation == "linear":
@@ -87,6 +86,6 @@ def warmer_than_25(temperature: ArrayLike, compensation: str) -> Array:
     return of_ions(natural, 0.003, temperature) / of_ions(natural, 0.003, REFERENCE_TEMPERATURE)
 
 
-def bicarbonate_of_water(conductivity: ArrayLike) -> Array:
+def bicarbonate_of_water(conductivity: ArrayLike) -> FloatArray:
     """Return the sodium bicarbonate [mol/L] that gives water its conductivity [uS/cm at 25 degC], any shape."""
     return np.asarray(conductivity, dtype=float) / (1000 * BICARBONATE)

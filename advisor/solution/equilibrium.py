@@ -93,9 +93,8 @@ _FOUR_SUMS = np.vstack([_TABLE[:, :3].T, (_CHARGE**2 - _CHARGE) / 2.0])  # exact
 _SUMS = np.vstack([_FOUR_SUMS, np.maximum(_TABLE[:, 2], 0.0), np.maximum(-_TABLE[:, 2], 0.0)])
 # Derivatives of the first four sums by the four unknowns: linear in the molalities, so one matrix product.
 _SLOPES = (_FOUR_SUMS[:, None, :] * _EXPONENTS.T).reshape(16, -1)  # exact: from the species
-# Newton's steps at most: 6 reach 1e-9 mL in any sample diluted tenfold.
 KEPT = 1024  # answers at hand: readings of one flask, such as replicates, ask for the same (judgement)
-_ITERATIONS = 7  # computed: tried out
+_ITERATIONS = 7  # Newton's steps at most; 6 reach 1e-9 mL in any sample diluted tenfold (computed: tried out)
 _SOLVED = 1e-6  # a step in a logarithm after which the next would be its square and move nothing (judgement)
 
 
@@ -298,12 +297,11 @@ def dissolved_at_titrant_volume(
     sulfuric_acid: ArrayLike,
     volume: ArrayLike,
     flask: Flask,
-    carbon_dioxide: float | None = None,
     temperature: ArrayLike = 25.0,
 ) -> Dissolved:
     """Return what is dissolved after `volume` [mL], while nothing falls out; any shape, also of temperature [degC]."""
     copper, acid, given, warmth = _broadcast(copper_sulfate, sulfuric_acid, volume, temperature)
-    gas, points = _gas(flask, carbon_dioxide), np.stack([part.ravel() for part in (copper, acid, given, warmth)])
+    gas, points = _gas(flask, None), np.stack([part.ravel() for part in (copper, acid, given, warmth)])
     unknowns = _solved(_Asked(flask, gas.tobytes(), None, points.tobytes()))[1]
     molality = np.exp(_log_constants(gas, points[3]) + _EXPONENTS @ unknowns)
     # As in `_FOUR_SUMS`: the base's own ions are in it by the charge balance.
@@ -401,8 +399,7 @@ def _solve(
             residual[2] = np.arcsinh(excess / scale) - np.arcsinh(left / scale)
             slopes[2] /= held + given_away
         else:
-            # The charge balance solved for the water: what is not yet neutralised has not yet diluted the
-            # flask.
+            # The charge balance solved for the water: what is not yet neutralised has not yet diluted the flask.
             thinning = _above_quarter(1.0 + WATER_PER_LITRE / base * excess)
             water = full / thinning
             slopes[:2] -= slopes[2] * (WATER_PER_LITRE / base / thinning)

@@ -29,6 +29,6 @@ def layer_mass(area: float, thickness: float, density: float = COPPER_DENSITY) -
     return 10.0 * area * thickness * density
 
 
-def layer_thickness(mass: float, area: float, density: float = COPPER_DENSITY) -> float:
-    """Return the average thickness [mm] of a layer, mass [g], area [dm2]; the inverse of `layer_mass`."""
-    return mass / (10.0 * area * density)
+def layer_thickness(mass: float, area: float) -> float:
+    """Return the average thickness [mm] of a layer of copper, mass [g], area [dm2]; the inverse of `layer_mass`."""
+    return mass / layer_mass(area, 1.0)

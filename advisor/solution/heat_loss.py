@@ -34,9 +34,9 @@ PRESSURE = 101_325.0  # [Pa] (standard atmosphere, exact)
 VAPOUR_PER_AIR = 0.622  # molar mass of water over that of dry air (computed)
 HEAT_OF_EVAPORATION = 2.44e6  # [J/kg] at 25 degC (from memory)
 WATER_IN_BATH = 0.95  # mole fraction of water (read, see above)
+# [W/m2/K]: the air of a room is never quite still. Judgement: what evaporates at 90 degF in the printed table takes
+# 3.9, the formula for still indoor pools of the ASHRAE handbook (from memory) 5.3.
 LEAST_OVER_A_SURFACE = 4.0
-"""[W/m2/K]: the air of a room is never quite still. Judgement: what evaporates at 90 degF in the printed table takes
-3.9, the formula for still indoor pools of the ASHRAE handbook (from memory) 5.3."""
 USUAL_HUMIDITY = 0.5  # of the room (judgement)
 RELATIVE_UNCERTAINTY = 0.3  # standard, of the heat that a tank gives off: draughts, humidity, shape (judgement)
 UNDER_A_LID = 0.1  # share of the evaporation left under a loose lid or floating balls (judgement)
@@ -106,9 +106,8 @@ def heat_loss(
     radiated = EMISSIVITY * STEFAN_BOLTZMANN * ((temperature + 273.15) ** 4 - (room + 273.15) ** 4)  # [W/m2]
     water *= UNDER_A_LID if covered else 1.0
     top = (over * (temperature - room) + radiated) * tank.surface * (CONVECTION_UNDER_A_LID if covered else 1.0)
-    return HeatLoss(
-        water * HEAT_OF_EVAPORATION, top, (along * (temperature - room) + radiated) * tank.walls, 3600.0 * water
-    )
+    sides = (along * (temperature - room) + radiated) * tank.walls
+    return HeatLoss(water * HEAT_OF_EVAPORATION, top, sides, 3600.0 * water)
 
 
 def hours_to_warm(

@@ -8,6 +8,8 @@ compares them.
 # Computed from the standard atomic weights (see above).
 COPPER = 63.546
 IRON = 55.845
+NICKEL = 58.693
+ZINC = 65.38
 CHLORINE = 35.45
 OXYGEN = 15.999
 COPPER_SULFATE = 159.60  # anhydrous, CuSO4

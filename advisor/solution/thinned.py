@@ -11,19 +11,20 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from advisor.basis.arrays import FloatArray
 from advisor.solution.equilibrium import WATER_PER_LITRE, Flask, dissolved_at_titrant_volume
 from advisor.solution.molar_masses import (
     COPPER_SULFATE_PENTAHYDRATE,
+    IRON,
     IRON_SULFATE,
+    NICKEL,
     SODIUM_SULFATE,
     SULFURIC_ACID,
+    ZINC,
 )
 
-Array = NDArray[np.float64]
-
-METALS = {"iron": 55.845, "zinc": 65.38, "nickel": 58.693}  # g/mol, IUPAC 2021, from memory
 # Iron(III) brings half a sulfate more than iron(II), and its third charge: this share of it is an H+ set free by water
 # that iron(III) binds, the rest stays on the iron. Computed with PHREEQC (phreeqc.dat) at 1 : 500; good to 0.7 % of the
 # conductivity for 1 g/L iron(III).
@@ -50,9 +51,9 @@ class Undiluted:
 class Thinned:
     """Ions of a thinned bath by name [mol/kg water], its ionic strength [mol/kg] and its pH, all of one shape."""
 
-    ions: Mapping[str, Array]
-    ionic_strength: Array
-    pH: Array
+    ions: Mapping[str, FloatArray]
+    ionic_strength: FloatArray
+    pH: FloatArray
 
 
 def thin(bath: Undiluted, times: float, bicarbonate: ArrayLike = 0.0, temperature: ArrayLike = 25.0) -> Thinned:
@@ -65,24 +66,23 @@ def thin(bath: Undiluted, times: float, bicarbonate: ArrayLike = 0.0, temperatur
     # mol in a litre of bath
     metals = {
         "Cu+2": copper,
-        "Fe+2": np.asarray(bath.foreign_solids) / IRON_SULFATE + np.asarray(bath.iron) / METALS["iron"],
-        "Zn+2": np.asarray(bath.zinc) / METALS["zinc"],
-        "Ni+2": np.asarray(bath.nickel) / METALS["nickel"],
+        "Fe+2": np.asarray(bath.foreign_solids) / IRON_SULFATE + np.asarray(bath.iron) / IRON,
+        "Zn+2": np.asarray(bath.zinc) / ZINC,
+        "Ni+2": np.asarray(bath.nickel) / NICKEL,
     }
     sodium = 2 * np.asarray(bath.sodium_sulfate) / SODIUM_SULFATE
-    iron_three = np.asarray(bath.iron_three) / METALS["iron"]
-    on_iron = (1 - IRON_THREE_SETS_FREE) * iron_three
+    iron_three = np.asarray(bath.iron_three) / IRON
     acid = np.asarray(bath.sulfuric_acid) / SULFURIC_ACID + sodium / 2 + iron_three / 2
     all_metals = np.asarray(sum(metals.values()))
     flask = Flask(1.0, times, "sodium hydroxide", _BASE_mol_L)  # mL, of which only the ratio counts
-    base_mL = (sodium + on_iron + np.asarray(bicarbonate) * times) / _BASE_mol_L
+    # The charge that stays on iron(III) counts as sodium: it moves about as slowly.
+    base = sodium + (1 - IRON_THREE_SETS_FREE) * iron_three + np.asarray(bicarbonate) * times
     held = dissolved_at_titrant_volume(
-        all_metals * COPPER_SULFATE_PENTAHYDRATE, acid * SULFURIC_ACID, base_mL, flask, temperature=temperature
+        all_metals * COPPER_SULFATE_PENTAHYDRATE, acid * SULFURIC_ACID, base / _BASE_mol_L, flask, temperature
     )
-    # Copper and copper-like in the flask follow the equilibrium; how much of each metal, its share of the bath's.
+    # All metals were taken through the equilibrium as copper; each has its share of what is free.
     free = held.molality["Cu+2"] / np.maximum(all_metals, 1e-4)
     kept = {name: held.molality[name] for name in ("H+", "OH-", "HSO4-", "SO4-2")}
     told_apart = {name: free * share for name, share in metals.items()}
-    # The charge that stays on iron(III) moves about as slowly as sodium.
-    slow = (sodium + on_iron + np.asarray(bicarbonate) * times) / (times * WATER_PER_LITRE)
+    slow = base / (times * WATER_PER_LITRE)
     return Thinned({**kept, **told_apart, "Na+": slow}, held.ionic_strength, held.pH)

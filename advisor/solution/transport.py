@@ -28,9 +28,8 @@ from advisor.solution.ranges import Number
 GAS_CONSTANT = 8.314463  # [J/mol/K] (CODATA 2018, from memory)
 DIFFUSION_ACTIVATION_ENERGY = 23000.0  # [J/mol], the middle of the two published; 3800 each way (computed)
 DIFFUSION_RELATIVE_UNCERTAINTY = 0.144  # standard: half-width 25 % over the square root of 3 (computed)
-LAYER_RELATIVE_UNCERTAINTY = (
-    0.3  # standard, judgement: theory gives half the thickness for a small part in still liquid
-)
+# Standard, judgement: theory gives half the thickness for a small part in still liquid.
+LAYER_RELATIVE_UNCERTAINTY = 0.3
 
 DIFFUSION_LAYER = {"still": 0.02, "moved": 0.01, "air": 0.005, "strong": 0.002}  # from memory
 """Thickness of the layer through which copper must diffuse [cm]; "strong" is a jet or a rotating part."""

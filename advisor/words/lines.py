@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import KW_ONLY, dataclass, replace
 from enum import Enum, auto
 from functools import cache
@@ -29,11 +29,7 @@ OUNCES_UP_TO = 900.0  # g, about two pounds (judgement)
 QUARTS_UP_TO = 3.75  # L: a gallon (3.785 L) is a gallon, not four quarts (judgement)
 # Syringes, pipettes and burettes are marked in mL, and fine scales show grams (judgement).
 METRIC_BELOW = {"mL": 100.0, "g": 5.0}
-MARKS = {
-    "oz": 2,
-    "lb": 2,
-    "fl_oz": 2,
-}  # decimals at most: a kitchen's tools have no finer marks (judgement)
+MARKS = {"oz": 2, "lb": 2, "fl_oz": 2}  # decimals at most: a kitchen's tools have no finer marks (judgement)
 LARGE = {"g": ("kg", 10_000.0), "mL": ("L", 10_000.0)}  # from here on people say the larger unit (judgement)
 FIGURES_OF_LARGE = 4  # so that 12.34 kg keeps its 10 g (judgement)
 FIGURES = 3  # of a US number at least: a last nought of the metric one may or may not count (judgement)
@@ -114,7 +110,7 @@ class Amount:
         if self.standard_uncertainty is None and numbers[0].value >= least:
             large = Amount(self.value / 1000, larger, digits=FIGURES_OF_LARGE, upper=self.upper and self.upper / 1000)
             return str(replace(large, link=self.link))
-        return f"{self._link().join(map(str, numbers))} {self.unit}"
+        return f"{self._joined(numbers)} {self.unit}"
 
     def text(self, units: Units, inside: bool = False) -> str:
         """Return the amount in these units; inside: it stands within brackets, so that it takes none of its own."""
@@ -123,8 +119,11 @@ class Amount:
             return metric
         return f"{customary}, {metric}" if inside else f"{customary} ({metric})"
 
-    def _link(self) -> str:
-        return " ± " if self.standard_uncertainty is not None else self.link
+    def _joined(self, numbers: Iterable[_Shown]) -> str:
+        """Write a value with its half-width, or both ends of a range; a range of nothing is one value."""
+        if self.standard_uncertainty is not None:
+            return " ± ".join(map(str, numbers))
+        return self.link.join(dict.fromkeys(map(str, numbers)))
 
     def _numbers(self) -> tuple[_Shown, ...]:
         """Return the value as it is shown, then the half-width or the upper end where there is one."""
@@ -155,7 +154,7 @@ class Amount:
             for place, number in enumerate(shown)
         ]
         places = decimals(there[1]) if spread else self._places(shown, max(map(abs, there)), unit)
-        return f"{self._link().join(str(_rounded(value, places)) for value in there)} {unit.replace('_', ' ')}"
+        return f"{self._joined(_rounded(value, places) for value in there)} {unit.replace('_', ' ')}"
 
     def _places(self, shown: Sequence[_Shown], most: float, unit: str) -> int:
         """Return the decimals of a US number that is `most` in its unit: as fine as the metric one, and no finer."""
@@ -276,14 +275,17 @@ def in_units(text: str, units: Units) -> str:
 
 def capital(text: str) -> Line:
     """Return a line with a capital letter first."""
-    first, *rest = Line.of([text]).parts
-    return Line.of([first[:1].upper() + first[1:] if isinstance(first, str) else first, *rest])
+    return _with_first_letter(text, str.upper)
 
 
 def small(text: str) -> Line:
     """Return a line with a small letter first."""
+    return _with_first_letter(text, str.lower)
+
+
+def _with_first_letter(text: str, change: Callable[[str], str]) -> Line:
     first, *rest = Line.of([text]).parts
-    return Line.of([first[:1].lower() + first[1:] if isinstance(first, str) else first, *rest])
+    return Line.of([change(first[:1]) + first[1:] if isinstance(first, str) else first, *rest])
 
 
 @cache

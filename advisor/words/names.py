@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 JOINER = "\N{ZERO WIDTH JOINER}"  # it makes one picture of several, and hides nothing there
 # Letters and digits that look like Latin ones in most typefaces (from memory; after casefold).
@@ -27,7 +27,7 @@ def _is_picture(letter: str) -> bool:
 
 
 def _looks(name: str) -> str:
-    """Return what is left of a name for the eye: one for all names that look alike."""
+    """Return a name as the eye sees it: the same for all names that look alike."""
     folded = unicodedata.normalize("NFKC", name).casefold().translate(_LOOKS_LIKE)
     return "".join(letter for letter in folded if unicodedata.category(letter) not in ("Cf", "Mn", "Zs"))
 
@@ -42,9 +42,16 @@ def alike(names: Iterable[str]) -> tuple[tuple[str, ...], ...]:
 
 def warned_of(names: Iterable[str]) -> tuple[str, ...]:
     """Say which names look alike and are not the same."""
-    return tuple(f"{_listed(group)} look alike and are {len(group)} different baths." for group in alike(names))
+    return tuple(
+        f"{listed(map(_quoted, group))} look alike and are {len(group)} different baths." for group in alike(names)
+    )
 
 
-def _listed(group: Sequence[str]) -> str:
-    quoted = [f"“{shown_name(name)}”" for name in group]
-    return f"{', '.join(quoted[:-1])} and {quoted[-1]}"
+def _quoted(name: str) -> str:
+    return f"“{shown_name(name)}”"
+
+
+def listed(words: Iterable[str]) -> str:
+    """Return one word, or several as a sentence lists them."""
+    *before, last = words
+    return f"{', '.join(before)} and {last}" if before else last

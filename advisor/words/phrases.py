@@ -15,14 +15,12 @@ EFFECTS = {
         "Too little acid: the bath conducts badly, recesses stay thin, the deposit turns rough or dull, and "
         "anodes stop feeding."
     ),
-    (
-        "sulfuric_acid",
-        "high",
-    ): "Too much acid: less copper stays dissolved, edges burn sooner, and idle anodes dissolve faster.",
-    (
-        "chloride",
-        "low",
-    ): "Too little chloride: brightener and suppressor hardly work; dull, rough or striped deposits follow.",
+    ("sulfuric_acid", "high"): (
+        "Too much acid: less copper stays dissolved, edges burn sooner, and idle anodes dissolve faster."
+    ),
+    ("chloride", "low"): (
+        "Too little chloride: brightener and suppressor hardly work; dull, rough or striped deposits follow."
+    ),
     ("chloride", "high"): "Too much chloride: a white crust grows on the anodes and the current falls.",
 }
 

@@ -14,9 +14,9 @@ REST_OF_THE_CAUTIONS = "! Read the other cautions on the page before you begin."
 
 
 def pocket(title: str, sections: Sequence[Section], units: Units = Units.METRIC) -> str | None:
-    """Return the steps and as many cautions as fit; None where there are no steps or they are too long.
+    """Return all steps and as many cautions as fit, saying so where cautions are left out.
 
-    Steps are there whole or not at all. That cautions were left out is said.
+    None where there are no steps, or where they do not all fit.
     """
     steps = [
         f"{number}. {in_units(text, units)}"

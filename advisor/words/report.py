@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from jinja2 import Template
 
 WIDTH = 80  # letters of a line in a terminal (common practice, no source)
-GENERATOR = '<meta name="generator" content="copper-bath-advisor">'  # by it a page of ours is known again
+GENERATOR = '<meta name="generator" content="copper-bath-advisor">'  # marks a page as made by this program
 
 
 def terminal(title: str, sections: Sequence[Section], units: Units = Units.METRIC) -> str:
@@ -79,7 +79,7 @@ def parted(text: str) -> tuple[Line, Line]:
 @cache
 def _template(name: str) -> Template:
     """Return a template of this package; it escapes what is put into it."""
-    from jinja2 import Environment, PackageLoader  # only who prints a page waits for it
+    from jinja2 import Environment, PackageLoader  # loaded only when a page is printed
 
     environment = Environment(
         loader=PackageLoader("advisor.words"), autoescape=True, trim_blocks=True, keep_trailing_newline=True

@@ -21,7 +21,7 @@ class Block(StrEnum):
     SIDE_BY_SIDE = "side by side"
     CHOICES = "choices"
     FIRST_AID = "first aid"
-    OTHER = "other"  # that nobody asks for by itself
+    OTHER = "other"  # never asked for by itself
 
 
 @dataclass(frozen=True)
@@ -29,7 +29,7 @@ class Section:
     """A titled block. numbered: the lines are steps to be done in order; caution: the block warns.
 
     lines: each a `lines.Line` where it says an amount, so that it can be shown in other units; else a plain text.
-    beside: of each line the cautions of its acts, for who shows them there; the block that warns has them too.
+    beside: for each line the cautions of its acts, to be shown next to it; the block that warns has them too.
     """
 
     title: str

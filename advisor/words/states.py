@@ -22,7 +22,7 @@ class PlanState(StrEnum):
 
 
 # In a word or two, for a badge or a heading.
-BRIEF = {
+BRIEF: dict[str, str] = {
     PlanState.NONE_NEEDED: "Nothing to do",
     PlanState.MEASURE_FIRST: "Measure first",
     PlanState.POSSIBLE: "Correct it",
@@ -35,12 +35,12 @@ BRIEF = {
 
 
 def brief(state: str) -> str:
-    """Say a state that a record keeps in a word or two."""
-    return {known.value: said for known, said in BRIEF.items()}.get(state, state)
+    """Say in a word or two a state as a record keeps it."""
+    return BRIEF.get(state, state)
 
 
 # In a sentence; what it rests on in this bath follows it.
-SENTENCES = {
+SENTENCES: dict[str, str] = {
     PlanState.NONE_NEEDED: "Nothing: the bath is inside the window and the level is right.",
     PlanState.MEASURE_FIRST: "Add nothing yet: what you have measured does not say enough.",
     PlanState.POSSIBLE: "These steps bring the bath inside the window.",
@@ -52,6 +52,11 @@ SENTENCES = {
 }
 
 
+def as_said(state: str, has_steps: bool) -> str:
+    """Return the state to be shown: a first part without steps, of which nothing can be done yet, means measuring."""
+    return PlanState.MEASURE_FIRST if state == PlanState.FIRST_PART and not has_steps else state
+
+
 def sentence(state: PlanState, has_steps: bool) -> str:
-    """Say what kind of answer it is; a first part of which nothing can be done yet is none."""
-    return SENTENCES[PlanState.MEASURE_FIRST if state is PlanState.FIRST_PART and not has_steps else state]
+    """Say what kind of answer it is."""
+    return SENTENCES[as_said(state, has_steps)]

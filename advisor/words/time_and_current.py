@@ -7,13 +7,13 @@ DAYS_FROM = 72.0  # h, from which people count in days (judgement)
 
 def amperes(current: float, upper: float | None = None) -> str:
     """Write a current [A], or a range from it to an upper one; small ones in milliamperes."""
-    most = current if upper is None else upper
-    if most < 0.1:
-        numbers, unit = [f"{1000 * each:.3g}" for each in (current, upper) if each is not None], "mA"
+    ends = [current] if upper is None else [current, upper]
+    if ends[-1] < 0.1:
+        numbers, unit = [f"{1000 * end:.3g}" for end in ends], "mA"
     else:
-        places = 2 if most < 10 else 1
-        numbers, unit = [f"{each:.{places}f}" for each in (current, upper) if each is not None], "A"
-    return f"{' to '.join(numbers)} {unit}"
+        places = 2 if ends[-1] < 10 else 1
+        numbers, unit = [f"{end:.{places}f}" for end in ends], "A"
+    return f"{' to '.join(dict.fromkeys(numbers))} {unit}"
 
 
 def hours(time: float) -> str:

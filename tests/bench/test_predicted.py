@@ -6,7 +6,7 @@ from advisor.basis.units import parse
 from advisor.bench.gear import kit_of
 from advisor.bench.predicted import expected_bath, reading_of
 from advisor.bench.titration_plans import plan_acid, plan_copper
-from advisor.sheet import Bath, Gear, Sheet, Window
+from advisor.sheet import Bath, Gear, Sheet, Window, read_sheet
 from tests.bench.some_baths import HERE, USUAL
 
 
@@ -35,8 +35,23 @@ def test_readings_are_believed():
     sheet = Sheet(Bath(volume=parse("5 L", "volume")), readings=(titration,))
     expected = expected_bath(sheet)
     assert expected.sulfuric_acid == pytest.approx(20.7, abs=1.0)
-    assert expected.copper_sulfate == pytest.approx((195 + 248) / 2)
+    assert expected.copper_sulfate == pytest.approx((195 + 248) / 2, abs=0.2)  # an end point hardly hangs on copper
     assert "your readings" in expected.source
+
+
+@pytest.mark.parametrize(
+    ("shown", "copper", "acid"),
+    [("1.30", (350, 450), (60, 70)), ("1.17", (195, 230), (50, 55)), ("1.06", (20, 80), (35, 48))],
+)
+def test_a_density_alone_moves_what_a_test_is_planned_for(shown, copper, acid):
+    """It tells both together: most of what the window lacks is copper sulfate, which is known worse (55 against 13 g/L)."""
+    hydrometer = {"kind": "hydrometer", "value": shown, "scale": "SG 20/20"}
+    expected = expected_bath(read_sheet({"bath": {"volume": "5 L"}, "reading": [hydrometer]}))
+    assert copper[0] < expected.copper_sulfate < copper[1]
+    assert acid[0] < expected.sulfuric_acid < acid[1]
+    assert expected.source.startswith("your readings, and the middle of your window")
+    if shown == "1.30":  # so far from the window, more acid is likely too than the window alone would have
+        assert expected.most("sulfuric_acid") > 120
 
 
 def test_a_bath_of_unsound_samples_is_still_planned_for():

@@ -113,7 +113,7 @@ def followed(rng: np.random.Generator) -> Ended | None:
     again = {**bath, "volume": f"{after.volume:.3f} L", "usual_volume": bath["volume"]}
     new = reading(rng, held, spreads)
     moved = [amounts.take_out, amounts.water, amounts.crystals, amounts.acid, amounts.chloride]
-    believed = outcome(task, moved, None, False)
+    believed = outcome(task, moved, False)
     carried = told(
         {"copper_sulfate": float(believed.copper_sulfate), "sulfuric_acid": float(believed.sulfuric_acid)},
         {"copper_sulfate": float(believed.covariance[0]) ** 0.5, "sulfuric_acid": float(believed.covariance[2]) ** 0.5},

@@ -97,7 +97,7 @@ def brute_force(asked: Task, rng: np.random.Generator, most_out: float, roof: fl
         cloud = center[:, None] + width[:, None] * rng.uniform(-0.5, 0.5, (4, DRAWS))
         cloud[:, ::7] = np.where(rng.random((4, cloud[:, ::7].shape[1])) < 0.5, 0.0, cloud[:, ::7])
         cloud = np.round(np.clip(cloud, 0, most[:, None]) / steps[:, None]) * steps[:, None]
-        after = outcome(asked, [*cloud, 0.0], None, True)
+        after = outcome(asked, [*cloud, 0.0], True)
         usual = min(asked.usual_volume, asked.most_volume)
         least = usual * 0.9995 if asked.volume < usual else asked.least_volume
         missed = (

@@ -11,7 +11,7 @@ from scipy.special import chdtrc
 
 from advisor.basis.fields import read_table
 from advisor.check import estimate as estimating
-from advisor.check.estimate import LEAST, MOST, estimate, estimate_from
+from advisor.check.estimate import LEAST, MOST, Trials, estimate, estimate_from
 from advisor.check.foreign import expected
 from advisor.check.window import is_determined
 from advisor.examples import EXAMPLES, example_text
@@ -319,9 +319,45 @@ def test_lines_come_to_what_a_search_by_steps_finds(name):
     sheet = parse_sheet(example_text(name).encode())
     prior = estimating._prior(sheet, sheet.readings)
     solved = (way(sheet, sheet.readings, prior, prior[1]) for way in (estimating._by_lines, estimating._by_steps))
-    lines, steps = (estimating._finish(*found, sheet.bath) for found in solved)
+    lines, steps = (estimating._finish(found, sheet.bath) for found in solved)
     assert lines.mean == pytest.approx(steps.mean, abs=0.02 * np.sqrt(np.min(np.diag(steps.covariance))))
     assert lines.covariance == pytest.approx(steps.covariance, rel=0.01, abs=1e-3)
+
+
+SODA = TITRATION | {"kind": "acid titration", "titrant": "sodium carbonate", "strength": "0.25 mol/L"}
+PEN = {"kind": "thinned conductivity", "sample": "1 mL", "thinned_to": "500 mL"}
+
+
+def titrated_read_and_floated(used: float, shown: float, floated: float) -> list[dict]:
+    return [
+        SODA | {"used": f"{used} mL", "end_point": "methyl orange"},
+        PEN | {"value": f"{shown} uS/cm"},
+        {"kind": "hydrometer", "value": f"{floated}", "scale": "SG 20/20"},
+    ]
+
+
+@pytest.mark.parametrize("read", [(12, 1800, 1.2), (24, 500, 1.16), (40, 600, 1.1)])
+def test_readings_that_contradict_each_other_end_where_another_round_leads_nowhere(read):
+    """What they are worth hangs on the bath, which swings about the solution by plain rounds: once 1 g/L was left."""
+    contradicting = read_sheet({"bath": {"volume": "5 L"}, "reading": titrated_read_and_floated(*read)})
+    found = estimate(contradicting)
+    assert found.agreement.contradicts
+    assert estimate(contradicting, found).mean == pytest.approx(found.mean, abs=0.1)
+
+
+def test_many_readings_hold_the_bath_where_all_of_them_have_it():
+    """Fifteen that agree, some of which bend: without any of them, lines about the estimate tell what the others do."""
+    read = [each for used in (24, 24.1, 24.2, 24.3, 24.4) for each in titrated_read_and_floated(used, 46 * used, 1.16)]
+    many = read_sheet({"bath": {"volume": "5 L"}, "reading": read})
+    trials = Trials(many, estimate(many))
+    for left_out in range(3):
+        others = (*many.readings[:left_out], *many.readings[left_out + 1 :])
+        whole = estimate_from(many, others)
+        held = trials.held(others, 1e-3)
+        assert held.mean == pytest.approx(whole.mean, abs=0.05)
+        assert held.agreement.chi_squared == pytest.approx(whole.agreement.chi_squared, rel=0.01)
+    few = replace(many, readings=many.readings[:12])
+    assert Trials(few, estimate(few)).held(few.readings[1:], 1e-3) is None
 
 
 def test_where_lines_do_not_end_steps_take_over(monkeypatch):

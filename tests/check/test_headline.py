@@ -6,7 +6,8 @@ from dataclasses import replace
 import pytest
 
 from advisor.check.advise import advise
-from advisor.check.headline import Tone, doses, headline, in_full, matters, standing, under_way
+from advisor.check.headline import Tone, doses, headline, in_full, matters, short_dose, standing, under_way
+from advisor.check.steps import step_amount
 from advisor.check.window import Verdict
 from advisor.examples import EXAMPLES, example_text
 from advisor.sheet import parse_sheet, read_sheet
@@ -72,6 +73,16 @@ def test_where_the_cold_stands_in_the_way_the_temperature_to_keep_is_what_to_do(
         == "First warm it above 11 °C and keep it there. Until then add nothing: the cold is in the way."
     )
     assert any("keep the bath above 11 °C, or choose a window with less copper" in text for text in in_full(advice))
+
+
+def test_a_dose_of_acid_whose_strength_nobody_told_says_that_it_is_an_if():
+    low = checked("221 ± 6", "20 ± 2")
+    untold = advise(read_sheet(low)).steps[-1]
+    assert short_dose(untold).endswith("mL acid (if 96 %)")
+    assert " mL of sulfuric acid if it is 96 % (" in step_amount(untold)
+    told = advise(read_sheet(low | {"stock": {"acid": {"strength": "96 %"}}})).steps[-1]
+    assert short_dose(told).endswith("mL acid (96 %)")
+    assert " mL of sulfuric acid of 96 % (" in step_amount(told)
 
 
 def test_the_verb_is_said_once_and_again_where_it_changes():

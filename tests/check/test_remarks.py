@@ -13,9 +13,13 @@ GLASS = {"sample_with": "1 mL class A pipette", "used_with": "25 mL class A bure
 TITRATED = {"kind": "copper titration", "sample": "1 mL", **GLASS}
 
 
-def warnings(*readings: dict[str, Any], stock: dict[str, Any] | None = None, **bath: Any) -> list[str]:
+def told(*readings: dict[str, Any], stock: dict[str, Any] | None = None, **bath: Any) -> dict[str, Any]:
     raw = {"bath": {"volume": "5 L", **CLEAN, **bath}, "reading": list(readings), "stock": stock or {}}
-    return list(advise(read_sheet(raw)).warnings)
+    return advise(read_sheet(raw)).to_dict()
+
+
+def warnings(*readings: dict[str, Any], **more: Any) -> list[str]:
+    return list(told(*readings, **more)["warnings"])
 
 
 def answer(coldest: float) -> dict[str, Any]:
@@ -68,3 +72,23 @@ def test_stock_that_nobody_named_is_warned_of_where_it_goes_in() -> None:
     named = {"crystals": {"purity": "98 %"}, "acid": {"density": "1.28 g/mL"}}
     for reading, stock, assumed in ((low, None, 2), (low, named, 0), (fine, None, 0)):
         assert sum("is assumed" in text for text in warnings(reading, stock=stock)) == assumed
+
+
+def test_how_seldom_chance_makes_readings_so_unlike_is_told_in_words() -> None:
+    """Two, each ± 5 g/L in 95 of 100: 10 apart are 2.77 standard uncertainties, p 0.0056; 30 apart 1e-16, not printed."""
+    for apart, said in ((10, "once in 200 times"), (30, "less than once in 1000 times")):
+        read = [BEFORE | {"copper_sulfate": f"{200 + off} ± 5 g/L"} for off in (0, apart)]
+        (contradict,) = (text for text in warnings(*read) if "contradict each other" in text)
+        assert said in contradict
+        assert "readings 1 and 2 is wrong" in contradict
+
+
+def test_of_many_readings_that_contradict_each_other_the_worst_are_to_be_repeated() -> None:
+    """Seven titrations, three of them far off: those, and of four that agree the one farthest from the mean, 24.9 mL."""
+    soda = {"kind": "acid titration", "titrant": "sodium carbonate", "sample": "10 mL", "diluted_to": "100 mL"}
+    soda |= {"strength": "0.25 mol/L", "end_point": "methyl orange"}
+    read = [soda | {"used": f"{used} mL"} for used in (24.0, 36.0, 24.1, 12.0, 24.2, 30.0, 24.1)]
+    (contradict,) = (text for text in warnings(*read) if "contradict each other" in text)
+    assert "which of readings 1 to 7 is wrong cannot be told: repeat 1, 2, 4 and 6 first," in contradict
+    again = [asked["why"] for asked in told(*read)["next_reading"] if asked["repeat"]]
+    assert [re.match(r"repeat reading (\d)", why)[1] for why in again] == ["1", "2", "4", "6"]

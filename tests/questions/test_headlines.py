@@ -51,7 +51,7 @@ def test_a_wish_inside_the_window_says_what_to_take_with_the_caution_of_the_acid
     said = mixed(volume="5 L")
     assert said.tone is Tone.INSIDE
     assert said.matter == "Makes 5.00 L inside the window"
-    assert said.act == "Take 1119 g crystals, 149 mL acid (96 %) and 4.46 L water."
+    assert said.act == "Take 1119 g crystals, 149 mL acid (if 96 %) and 4.46 L water."
     assert said.beside[0] == "Goggles and gloves; acid into the liquid, never liquid into acid."
 
 
@@ -94,15 +94,19 @@ def test_a_current_above_the_smooth_range_is_said_to_be():
     assert "then 1.20 A" in said.act
 
 
-@pytest.mark.parametrize(
-    ("told", "act"),
-    [({}, "Keep it."), ({"mixed_jar": "dull", "carbon_treated": "2"}, "Remake it.")],
-)
-def test_a_decision_says_what_to_do_and_begins_with_its_first_step(told, act):
-    said = kept(**told)
-    assert said.act == act
+def test_a_decision_says_what_to_do_and_begins_with_its_first_step():
+    said = kept(mixed_jar="dull", carbon_treated="2")
+    assert said.act == "Remake it."
     assert "probability" in said.matter
     assert said.beside[0].startswith("Step 1: ")
+
+
+def test_a_bath_that_nobody_measured_is_kept_for_now_and_measured_first():
+    said = kept()
+    assert (said.tone, said.act) == (Tone.NOT_SETTLED, "Keep it for now.")
+    assert said.matter == "Not measured: copper sulfate and sulfuric acid"
+    assert said.beside[0] == "Step 1: measure copper sulfate and acid."
+    assert "%" not in words(said)
 
 
 def test_disposal_asks_first():

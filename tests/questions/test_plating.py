@@ -391,6 +391,28 @@ def test_one_current_in_headline_steps_and_warnings_and_times_that_add_up():
     assert found.thickness_over_time()[-1][0] == found.time_in_all
 
 
+def test_a_run_longer_than_one_stays_beside_it_is_divided():
+    """20 h and the gentle start are 20.2 to 20.5 h: three stages of at most 8 h, of 6.8 h each."""
+    found = run('area = "85 cm^2"\ncurrent = "1 A"\ntime = "20 h"')
+    assert found.to_dict()["stages"] == 3
+    assert "plate in 3 stages of about 6.8 h" in said(found)
+    short = run('area = "85 cm^2"\ncurrent = "1 A"\ntime = "7 h"')
+    assert short.stages == 1
+    assert "stages" not in said(short)
+
+
+def test_current_far_beyond_the_limit_is_told_in_times_of_it():
+    limit = run('area = "1 dm^2"\nthickness = "100 um"').limit.value
+    found = run(f'area = "1 dm^2"\nthickness = "100 um"\ncurrent = "{19.55 * limit:.4f} A"')
+    assert "A is 20 times the limiting current (above 0.7" in " ".join(found.warnings)
+
+
+def test_an_area_of_anodes_that_the_current_alone_asks_for_is_one_value():
+    """30 A at 3 A/dm² on the anodes are 10 dm², more than twice the 1 dm² of the part."""
+    found = run('area = "1 dm^2"\nthickness = "100 um"\ncurrent = "30 A"')
+    assert "Anodes: 1000 cm² facing the part" in said(found)
+
+
 def test_hardly_any_current_for_weeks_is_named():
     """300 µm on 85 cm²: 0.03 · 85 · 8.96 = 22.8 g, 19.3 A·h; at 0.05 A/dm², 42.5 mA, that is 453 h or 19 days."""
     found = run('area = "85 cm2"\nthickness = "300 um"\ncurrent = "42.5 mA"')

@@ -294,8 +294,28 @@ def test_sure_keeps_its_word(asked):
 def test_no_reading_is_decided_half_blind():
     decision = keep(sheet(known=None))
     assert "half blind" in said(decision)
+    assert said(decision).startswith("Keep it for now: nothing known so far speaks for a remake.")
     assert option(decision, "correct").probability_in is None
     assert any("Measure copper sulfate and acid" in step for step in decision.what_to_do)
+
+
+@pytest.mark.parametrize(
+    ("known", "missing"),
+    [(None, ["copper_sulfate", "sulfuric_acid"]), ({"sulfuric_acid": "40 ± 3 g/L"}, ["copper_sulfate"])],
+)
+def test_what_nobody_measured_is_not_said_to_be_sure(known, missing):
+    """The probabilities of a bath of which a volume is known, or its acid alone, are weights and no more."""
+    decision = keep(sheet(known))
+    assert decision.to_dict()["not_measured"] == missing
+    assert "the right choice with" not in said(decision)
+    sound = [found.sound for found in decision.options]
+    assert sound == ["not known before it is measured", "not known before it is measured", "over 99 %"]
+    assert keep(sheet()).to_dict()["not_measured"] == []
+
+
+def test_a_jar_test_speaks_for_a_remake_without_any_reading():
+    decision = keep(sheet(None, {"mixed_jar": "dull", "carbon_treated": 2}))
+    assert said(decision).startswith("Remake it: the right choice with ")
 
 
 def test_prices_that_are_missing_leave_the_cost_open():

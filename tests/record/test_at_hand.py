@@ -4,13 +4,14 @@ import datetime
 
 import pytest
 
+from advisor.basis.fields import InputError
 from advisor.basis.units import parse
 from advisor.record import at_hand as module
 from advisor.record.account import where_it_went
-from advisor.record.at_hand import CHECKS, at_hand
+from advisor.record.at_hand import CHECKS, at_hand, refuse_what_cannot_be
 from advisor.record.balance import with_anodes
 from advisor.record.carried import carry_forward
-from advisor.record.entries import AnodeChange, Check, Remake, RunDone, Withdrawn, standing
+from advisor.record.entries import AnodeChange, Check, Remake, RunDone, WaterAdded, Withdrawn, standing
 from advisor.record.logbook import Logbook
 from advisor.record.overview import overview
 from tests.benchmarks.long_logbook import BATH, build
@@ -48,6 +49,16 @@ def test_the_sentence_on_top_rests_on_a_season(long_record):
     found = known.over_months()
     assert 90 <= found.days < 120
     assert found is known.over_months()
+
+
+def test_only_a_level_may_be_refused(tmp_path):
+    """Forty litres of water may go into a tank of four; forty litres cannot stand in it."""
+    logbook = Logbook(tmp_path / "logbook.sqlite3")
+    logbook.record("a", level("4.2 L"))
+    refuse_what_cannot_be(logbook, "a", WaterAdded(volume=parse("40 L", "volume")), None, None)
+    with pytest.raises(InputError, match="are in that tank"):
+        refuse_what_cannot_be(logbook, "a", level("42 L"), None, None)
+    refuse_what_cannot_be(logbook, "a", level("42 L"), None, logbook.entries("a")[0].id)
 
 
 def test_a_sheet_that_says_something_new_counts_above_an_older_entry(long_record):

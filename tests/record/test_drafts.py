@@ -201,6 +201,20 @@ def test_what_was_typed_is_offered_to_the_next_visit_and_goes_on_in_its_file():
     assert texts() == ['[bath]\nvolume = "much"\nname = "Fern *vat*"\n']
 
 
+def test_a_guided_check_goes_on_at_its_question_from_one_visible_button():
+    app = AppTest.from_file(str(APP), default_timeout=30).run()
+    app.switch_page(str(PAGES / "check.py")).run()
+    sheet_field(app.text_input, "sheet_bath_volume").input("5.6").run()
+    app.button(key="guided_next").click().run()
+    app.run()
+    assert [kept.draft.question for kept in drafts.recent("this_computer")] == [1]
+
+    again = AppTest.from_file(str(APP), default_timeout=30).run()
+    assert all(button.key != "unfinished_0" for fold in again.expander for button in fold.button)
+    again.button(key="unfinished_0").click().run()
+    assert again.title[0].value == "What do you have to hand?"
+
+
 def test_from_the_first_page_it_goes_on_where_a_bath_is_checked():
     sheet_field(visit().text_input, "sheet_bath_volume").input("5.6").run()
     app = visit("home.py")

@@ -118,8 +118,9 @@ def test_later_entries_do_not_count_yet(logbook):
 
 @pytest.mark.parametrize("state", PlanState)
 def test_only_where_nothing_was_needed_a_month_of_rest_follows(logbook, state):
+    given = {"correction": {"state": state, "steps": [{"do": "add", "what": "water", "volume_L": 0.3}]}}
     entries = [
-        replace(entry, content=replace(entry.content, advice={**entry.content.advice, "correction": {"state": state}}))
+        replace(entry, content=replace(entry.content, advice={**entry.content.advice, **given}))
         for entry in logbook.entries(BATH)
     ]
     said = overview(BATH, entries, NOW).next_check(NOW.date())
@@ -129,6 +130,13 @@ def test_only_where_nothing_was_needed_a_month_of_rest_follows(logbook, state):
         assert said == f"Finish the last check first; it says: {BRIEF[state]}."
     on_the_day = overview(BATH, entries, NOW).next_check(datetime.date(2026, 4, 13))
     assert on_the_day.startswith("Check it today")
+
+
+def test_a_first_part_of_which_nothing_can_be_done_is_called_what_the_check_called_it(logbook):
+    check = logbook.entries(BATH)[0]
+    held = {**check.content.advice, "correction": {"state": PlanState.FIRST_PART, "steps": []}}
+    found = overview(BATH, [replace(check, content=replace(check.content, advice=held))], NOW)
+    assert found.next_check(NOW.date()) == f"Finish the last check first; it says: {BRIEF[PlanState.MEASURE_FIRST]}."
 
 
 def test_all_measured_inside_is_not_all_well(logbook):

@@ -22,6 +22,7 @@ from advisor.check.mass_balance import After
 from advisor.check.steps import STEP_ACTS
 from advisor.check.ways import ways_section
 from advisor.readings import Reading
+from advisor.readings.origin import Origin
 from advisor.sheet import Sheet
 from advisor.ui import drawings, fields, hints
 from advisor.ui.charts.bath_map import BathMap, describe
@@ -147,12 +148,20 @@ def computed_from(sheet: Sheet) -> str:
 
 
 def _numbers(reading: Reading) -> str:
-    """Return what was typed into a reading's main fields."""
+    """Return what was typed into a reading's main fields; what was computed, as its ± allows."""
     known = asked_fields(type(reading))
     main = [name for name, field in known.items() if field.required] or [name for name in known if name != "note"]
     values = [getattr(reading, name) for name in main]
-    said = [value.text if isinstance(value, Measured) else value for value in values]
+    computed = reading.origin == Origin.LOGBOOK
+    said = [_typed(value, computed) if isinstance(value, Measured) else value for value in values]
     return ", ".join(fields.choice_called(item) for item in said if isinstance(item, str) and item)
+
+
+def _typed(value: Measured, computed: bool) -> str:
+    spread = value.standard_uncertainty
+    if not computed or spread is None:
+        return value.text
+    return shown(line("{value}", value=Amount(value.value, value.unit, standard_uncertainty=spread)))
 
 
 # --- The bath on its map --------------------------------------------------------------------------

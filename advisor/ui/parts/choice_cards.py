@@ -39,7 +39,7 @@ def _card(option: Option, advised: bool) -> str:
         shown(line("{waste:.1f L} of copper waste", waste=option.waste)) if option.waste else "no copper waste",
         f"about {option.minutes:.0f} minutes",
         *([] if option.probability_in is None else [f"inside the window: {percent(option.probability_in)}"]),
-        f"the liquid is sound afterwards: {percent(option.probability_cures)}",
+        f"the liquid is sound afterwards: {option.sound}",
     ]
     left = "; ".join(option.does_not_cure)
     lines = "".join(f"<p>{unparted(fact)}</p>" for fact in facts)

@@ -15,9 +15,8 @@ import streamlit as st
 from advisor.basis.fields import ChoiceField, Field, InputError, QuantityField, fields_of, read_table
 from advisor.basis.units import Measured
 from advisor.record import withdrawal
-from advisor.record.at_hand import at_hand
+from advisor.record.at_hand import refuse_what_cannot_be
 from advisor.record.entries import CONTENTS, YET_TO_COME, Content, Entry, Withdrawn, is_yet_to_come
-from advisor.record.level import refuse_a_slip
 from advisor.record.logbook import Logbook
 from advisor.ui import hints
 from advisor.ui.fields import complain, label_of, plain, usual_unit, with_unit
@@ -61,16 +60,14 @@ def write(logbook: Logbook, bath: str, place: str, filled: Mapping[str, Filled] 
 
 
 def _is_a_slip(
-    content: Content, logbook: Logbook, bath: str, moment: datetime.datetime | None, instead_of: int = 0
+    content: Content, logbook: Logbook, bath: str, moment: datetime.datetime | None, instead_of: int | None = None
 ) -> bool:
     """Tell whether an entry cannot be so by what the record holds before it, and say so.
 
     instead_of: the number of the entry that it replaces.
     """
-    until = moment.astimezone() if moment else datetime.datetime.now().astimezone()
-    entries = at_hand(logbook, bath).entries
     try:
-        refuse_a_slip(content, [entry for entry in entries if entry.when <= until and entry.id != instead_of])
+        refuse_what_cannot_be(logbook, bath, content, moment, instead_of)
     except InputError as error:
         complain(error, form=type(content))
         return True
@@ -78,31 +75,34 @@ def _is_a_slip(
 
 
 def change(logbook: Logbook, entry: Entry, content: Content, place: str) -> None:
-    """Draw an entry's form with what stands in it; once it is sent off, the new entry replaces the old one."""
+    """Draw an entry's form with what stands in it; once it is sent off, the new entry replaces the old one.
+
+    place: a name for where on the pages, whose `said` tells that it is done.
+    """
     changed = show(type(content), f"{place}_{entry.id}", "Save the change", vars(content))
     if changed is None or _is_a_slip(changed, logbook, entry.bath, entry.when, entry.id):
         return
     if state.first_tap("correct entry"):
         new = logbook.correct(entry.id, changed)
-        say(f"Entry {entry.id} is changed; it counts as entry {new.id} now: {shown(changed.summary())}.")
+        say(f"Entry {entry.id} is changed; it counts as entry {new.id} now: {shown(changed.summary())}.", place)
         st.rerun()
 
 
-def withdraw(logbook: Logbook, entry: Entry, label: str, key: str) -> None:
-    """Draw the button that takes an entry back, and say what goes with it."""
+def withdraw(logbook: Logbook, entry: Entry, label: str, key: str, place: str) -> None:
+    """Draw the button that takes an entry back, and say what goes with it; place: as that of `change`."""
     if other := withdrawal.other_half(logbook, entry):
         st.caption(plain(withdrawal.ONE_HALF.format(number=other.id, bath=other.bath)))
     if st.button(label, key=key) and state.first_tap("withdraw entry"):
-        say(withdrawal.said_of(withdrawal.withdraw(logbook, entry.id)))
+        say(withdrawal.said_of(withdrawal.withdraw(logbook, entry.id)), place)
         st.rerun()
 
 
-def say(text: str, place: str = "") -> None:
-    """Keep what was done, so that it is said after the page was drawn anew: at the form of a place, or above it."""
+def say(text: str, place: str) -> None:
+    """Keep what was done, so that it is said after the page was drawn anew, where it was done."""
     st.session_state[_SAID] = (place, text)
 
 
-def said(place: str = "") -> None:
+def said(place: str) -> None:
     """Say once what was done last, if this is where it is to be said."""
     at, text = st.session_state.get(_SAID, (None, ""))
     if at == place:

@@ -10,14 +10,13 @@ from __future__ import annotations
 import html
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from itertools import count
 from typing import Literal
 
 import streamlit as st
 
 from advisor.basis.fields import Fault, InputError, QuantityField, asked_fields, fields_of
 from advisor.basis.places import PAGES
-from advisor.bench.cards import READ, BenchCard
+from advisor.bench.cards import READ, SAMPLING, BenchCard
 from advisor.bench.waits import waits
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
@@ -28,6 +27,7 @@ from advisor.ui import fields
 from advisor.ui.look.own_units import shown, unparted
 from advisor.ui.parts import cards, focus, gear_tiles, guide, how_to, reading_list, terms, timer
 from advisor.ui.session import saving, state
+from advisor.words import phrases
 from advisor.words.cautions import Act
 from advisor.words.cautions import cautions as cautions_of
 
@@ -38,24 +38,26 @@ GOT_IN = TITLES.index("What got into the bath?")
 # Kinds of reading whose answer does not hang on that: a dose of acid moves by 1 mL of 92 (computed, tests/ui/parts).
 UNMOVED = frozenset({"acid titration"})
 _VOLUME = "bath: volume"
-_WAY, _AT = "check_way", "check_at"  # session: ALL or STEPS where a person chose; the question that is shown
+_WAY = "check_way"  # session: ALL or STEPS where a person chose
 ALL, STEPS = "all", "steps"
-_ADDRESS = (
-    "question"  # of the page's address: the question that is shown, from 1, so that the browser's back leads back
-)
+_ADDRESS = "question"  # in the page's address: the one that is shown, from 1, so that the browser's back leads back
 _SEEN = "check_address"  # session: the question that the address named when the page was drawn last
 _ANOTHER = "check_another"  # session: how many tests had been done when another one was asked for
 _UNANSWERED = "check_unanswered"  # session: whether Next was tapped without the volume; a second tap passes it over
 _WENT_ON = "check_went_on"  # session: whether what comes next was asked for by this tap
 _PASSED = "check_passed_over"  # session: whether the question of what got in was passed over, and not shown since
-_BEGAN = "check_began"  # session: the sheet as it was when the page first showed it, and whether it was guided then
 
 
 def wanted() -> bool:
     """Tell whether to ask one question after the other: what was chosen; else where no reading stood at first."""
+    st.session_state[state.GUIDED] = guided = _is_wanted()
+    return guided
+
+
+def _is_wanted() -> bool:
     if st.query_params.get("way"):
         return False
-    sheet, guided = st.session_state.get(_BEGAN, (None, True))
+    sheet, guided = st.session_state.get(state.BEGAN, (None, True))
     if sheet is not state.raw():
         guided = not state.raw().get("reading")
         _begin_at(0, guided)
@@ -65,14 +67,14 @@ def wanted() -> bool:
 
 def _begin_at(question: int, guided: bool = True) -> None:
     """Note that this sheet is checked from a question on; guided: whether no reading stood in it then."""
-    st.session_state[_BEGAN] = (state.raw(), guided)
-    st.session_state[_AT] = question
+    st.session_state[state.BEGAN] = (state.raw(), guided)
+    st.session_state[state.QUESTION] = question
     st.session_state[_PASSED] = False
 
 
 def at() -> int:
     """Return which question is shown, counted from 0; ANSWER is the answer."""
-    return int(st.session_state.get(_AT, 0))
+    return min(int(st.session_state.get(state.QUESTION, 0)), ANSWER)
 
 
 def at_its_beginning(entry: state.Typed[Advice]) -> bool:
@@ -85,6 +87,8 @@ def title() -> str:
     """Return the question that is shown."""
     if at() == ANSWER:
         return "Your bath"
+    if at() == ANSWER - 1 and _is_unsound():
+        return "First a sound sample"
     readings = state.raw().get("reading", [])
     shows_one = at() == ANSWER - 1 and readings and not _wants_another()
     return KINDS[readings[-1]["kind"]].label if shows_one else TITLES[at()]
@@ -98,7 +102,7 @@ def follow_the_address() -> None:
     named = st.query_params.get(_ADDRESS, "1")
     has_moved = named != st.session_state.get(_SEEN, "1") and not state.has_turned()
     if has_moved and named in map(str, range(1, ANSWER + 2)):
-        st.session_state[_AT] = int(named) - 1
+        st.session_state[state.QUESTION] = int(named) - 1
     here = str(at() + 1)
     if here == "1":
         st.query_params.pop(_ADDRESS, None)
@@ -108,7 +112,7 @@ def follow_the_address() -> None:
 
 
 def passes_over(entry: state.Typed[Advice]) -> bool:
-    """Pass over what tells nothing where the person went on; tell whether the sheet has changed by that.
+    """Pass over a question that tells nothing once Next is tapped; tell whether the sheet has changed by that.
 
     What got in is asked only before a test that depends on it. The test to choose is begun where only one can be done.
     """
@@ -116,7 +120,7 @@ def passes_over(entry: state.Typed[Advice]) -> bool:
         return False
     suggested = [found.kind or "" for found in guide.suggestions(entry)]
     if at() == GOT_IN and _got_in_tells_nothing(suggested) and not guide.knows(entry):
-        st.session_state[_AT], st.session_state[_PASSED] = ANSWER - 1, True
+        st.session_state[state.QUESTION], st.session_state[_PASSED] = ANSWER - 1, True
     begins = at() == ANSWER - 1 and _is_to_start() and _can_be_done_alone(suggested)
     if begins:
         _start(suggested[0])
@@ -142,7 +146,7 @@ def _got_in_tells_nothing(suggested: Sequence[str]) -> bool:
 
 def _is_to_start() -> bool:
     """Tell whether a first test is to be started; another one is looked at before it stands in the sheet."""
-    return not state.part("bath").get("condition") and not state.raw().get("reading")
+    return not _is_unsound() and not state.raw().get("reading")
 
 
 def show(entry: state.Typed[Advice]) -> None:
@@ -222,10 +226,10 @@ def begin_again(before: Sequence[str]) -> None:
     st.switch_page(PAGES / "check.py")
 
 
-def _go(to: int, tests_done: int = 0, onward: bool = False) -> None:
+def _go(to: int, tests_done: int, onward: bool = False) -> None:
     """Go to a question; tests_done: how many there are, where another is asked for; onward: to whatever comes next."""
     if state.first_tap("guided"):
-        st.session_state[_AT] = to
+        st.session_state[state.QUESTION] = to
         st.session_state[_ANOTHER] = tests_done
         st.session_state[_WENT_ON] = onward
         st.session_state[_UNANSWERED] = False
@@ -277,7 +281,7 @@ def _to_be_sound(here: int) -> tuple[str, Sequence[str]]:
     readings = state.raw().get("reading", [])
     if here == 0:
         return "bath", ("volume", "temperature")
-    if here == ANSWER - 1 and readings and not state.part("bath").get("condition"):  # else its fields are not drawn
+    if here == ANSWER - 1 and readings and not _is_unsound():  # else its fields are not drawn
         return f"reading {len(readings)}", READ.get(readings[-1]["kind"], ())
     return "bath", ()
 
@@ -294,7 +298,8 @@ def _ways(entry: state.Typed[Advice], here: int) -> None:
         last = here == ANSWER - 1
         begun = not last or (state.raw().get("reading") and not _wants_another())  # what was typed is never skipped
         words = _to_the_answer(entry) if last and _is_read(entry) else "Next" if begun else "Skip"
-        kind: Literal["primary", "secondary"] = "primary" if begun and not (last and _has_steps(entry)) else "secondary"
+        elsewhere = last and _leads_elsewhere(entry)
+        kind: Literal["primary", "secondary"] = "primary" if begun and not elsewhere else "secondary"
         key = "guided_skip" if words == "Skip" else "guided_next"
         st.button(words, key=key, type=kind, on_click=_go_on, args=(here,), width="stretch")
 
@@ -310,9 +315,9 @@ def _is_read(entry: state.Typed[Advice]) -> bool:
     return entry.current and entry.answered is not None and bool(entry.answered.readings)
 
 
-def _has_steps(entry: state.Typed[Advice]) -> bool:
-    """Tell whether the filled button of the page is that of the steps, beside the last question."""
-    return entry.current and entry.answer is not None and bool(entry.answer.steps)
+def _leads_elsewhere(entry: state.Typed[Advice]) -> bool:
+    """Tell whether the filled button of the page is that of the steps beside the last question, or of the sample."""
+    return _is_unsound() or (entry.current and entry.answer is not None and bool(entry.answer.steps))
 
 
 def _told(number: int) -> None:
@@ -361,7 +366,7 @@ def _tank(entry: state.Typed[Advice]) -> None:
     with st.expander("Its name, the coldest night and more", on_change="rerun", key="guided_more") as more:
         if more.open:
             fields.show("bath", entry, main=rest, more=None)
-            st.caption(fields.UNITS_NOTE)
+            st.caption(fields.units_note())
 
 
 def _tools(entry: state.Typed[Advice]) -> None:
@@ -380,8 +385,8 @@ def _got_in(entry: state.Typed[Advice]) -> None:
 
 def _test(entry: state.Typed[Advice]) -> None:
     """Draw the test that is under way, or the one to start."""
-    if state.part("bath").get("condition"):
-        st.write("First a sound sample, as the answer says: a test of this one would be false.")
+    if _is_unsound():
+        _sound_sample(entry)
         return
     readings = state.raw().get("reading", [])
     if not readings:
@@ -391,12 +396,33 @@ def _test(entry: state.Typed[Advice]) -> None:
         _to_start(entry)
         with st.expander("The test before", key=f"guided_before_{len(readings)}", on_change="rerun") as before:
             if before.open:
-                _under_way(len(readings), readings[-1]["kind"], entry)
+                _under_way(entry)
         return
-    _under_way(len(readings), readings[-1]["kind"], entry)
+    _under_way(entry)
     with st.expander("Another test", key=f"guided_other_{len(readings)}", on_change="rerun") as other:
         if other.open:
             _to_start(entry, primary=False)
+
+
+def _is_unsound() -> bool:
+    """Tell whether what is seen in the tank makes every test false."""
+    return bool(state.part("bath").get("condition"))
+
+
+def _sound_sample(entry: state.Typed[Advice]) -> None:
+    """Say why no test is begun yet, how to take a sound sample, and how to go on with it."""
+    seen = [phrases.CONDITION_MEANS.get(name, "") for name in state.part("bath")["condition"]]
+    how = (entry.answer and entry.answer.sample) or phrases.SOUND_SAMPLE
+    st.html("".join(f"<p>{unparted(shown(text))}</p>" for text in (*filter(None, seen), how)))
+    cards.show_drawings(SAMPLING)
+    st.button("I have a sound sample now", key="guided_sound", type="primary", on_click=_take_for_sound)
+
+
+def _take_for_sound() -> None:
+    """Begin the test, now that a sample of the bath tells the truth."""
+    state.put("bath", "condition", None)
+    state.forget_widgets()
+    focus.want(focus.TOP)
 
 
 def _to_start(entry: state.Typed[Advice], primary: bool = True) -> None:
@@ -416,8 +442,10 @@ def _to_start(entry: state.Typed[Advice], primary: bool = True) -> None:
             guide.start_button(kind, "guided_any", _start)
 
 
-def _under_way(number: int, kind: str, entry: state.Typed[Advice]) -> None:
-    """Draw the card's steps to tick, then the field of what is read; the rest of the reading is folded."""
+def _under_way(entry: state.Typed[Advice]) -> None:
+    """Draw the steps of the last test's card to tick, then the field of what is read; the rest is folded."""
+    readings = state.raw()["reading"]
+    number, kind = len(readings), readings[-1]["kind"]
     card = guide.card_begun(kind, entry)
     if at_hand := as_taken(kind, state.part("gear").get("have", ())):  # it may have begun at once
         st.caption(shown(f"About {at_hand[1]:.0f} minutes. {at_hand[0][:1].upper()}{at_hand[0][1:]}."))
@@ -446,11 +474,9 @@ def _steps(card: BenchCard, number: int) -> None:
     how_to.show_picture(card)
     for text in card.look_for:
         st.html(f"<p>{terms.linked(unparted(shown(text)))}</p>")
-    boxes = count(1)
-    for text in card.steps:
+    for place, text in enumerate(card.steps, 1):
         terms.note(text)
-        words = fields.plain(shown(text))
-        st.checkbox(words, key=f"guided_step_{number}_{next(boxes)}", persist_state="session")
+        st.checkbox(fields.plain(shown(text)), key=f"guided_step_{number}_{place}", persist_state="session")
     timer.show(waits(card), f"guided_{number}")
     with st.expander("What you need, usual mistakes, waste, all cautions"):
         cards.sections([block for block in card.sections() if block.title not in ("Steps", "What to look for")])

@@ -43,6 +43,18 @@ def acid(sheet: Sheet, entry: state.Typed[object], where: str) -> None:
         fields.one("stock.acid", entry, "strength", where=f"_{where}")
 
 
+def acid_of_dose(entry: state.Typed[object], advice: Advice, where: str) -> None:
+    """Ask for the acid beside doses of it whose strength nobody told; it stays once it is told, to be mended.
+
+    Where the most that the tank holds is asked there, that comes first: the plan hangs on it.
+    """
+    doses = [step for step in advice.steps if step.what == "sulfuric acid"]
+    asked = state.key_of("stock.acid", f"strength_chip_{where}") in st.session_state
+    is_open = any(asked or not (step.strength_is_told or advice.room) for step in doses)
+    if entry.answered and is_open and not ticks.ticked():
+        acid(entry.answered, entry, where)
+
+
 def _is(value: float, text: str) -> bool:
     return abs(value - float(text.split()[0]) / 100) < 1e-9
 

@@ -48,6 +48,7 @@ from advisor.words.states import brief
 _NOT_SHOWN = After(0.0, 0.0, 0.0, None, 0.0)  # read by nobody: the record keeps no bath after each step
 _PAGE = "logbook_page_of_{}"  # session: which page of the table of a bath is shown, from 0
 SHOWN = 100  # entries at a time (judgement)
+OF_A_CHECK = ("date", "condition")  # of the bath, which the next check does not take over
 COMING = "If all goes on as before"
 CORRECTED_ON = "You corrected the bath on"
 TOLD_BY_THE_NEXT = "what comes now is told by the next check."
@@ -132,6 +133,16 @@ def load_next(carried: Carried, known: BathAtHand, with_reading: bool = True) ->
         state.add_reading(PreviousCheck.kind, **write_table(carried.reading()))
 
 
+def load_the_tank(**changed: str) -> None:
+    """Put the tank of this sheet in the fields, without readings and what is of one check; of an example nothing.
+
+    changed: fields of the bath that are others now.
+    """
+    kept = {} if state.is_example() else {key: part for key, part in state.raw().items() if key != "reading"}
+    bath = {name: value for name, value in kept.get("bath", {}).items() if name not in OF_A_CHECK}
+    state.load({**kept, "bath": {**bath, **changed}})
+
+
 # --- Where it went --------------------------------------------------------------------------------
 
 
@@ -175,18 +186,18 @@ def where_the_losses_go(known: BathAtHand) -> None:
 def add_entry(logbook: Logbook, bath: str) -> None:
     """Draw the form for any entry but a check."""
     st.header("Add an entry", anchor=False)
-    entry_form.said()
     if entry_form.write(logbook, bath, "logbook"):
         st.rerun()
 
 
 def cannot_be_read(logbook: Logbook, left_out: Sequence[Entry]) -> None:
     """Name each entry that is damaged and therefore left out, and let it be withdrawn."""
+    entry_form.said("damaged")
     for entry in left_out:
         said = "" if entry.corrects is None else f" Entry {entry.corrects}, which it corrected, does not count either."
         with st.container(border=True, key=f"cannot_be_read_{entry.id}"):
             st.write(f"**Entry {entry.id} is left out: it is damaged.** {plain(entry.content.summary())}.{said}")
-            entry_form.withdraw(logbook, entry, f"Withdraw entry {entry.id}", f"logbook_withdraw_{entry.id}")
+            entry_form.withdraw(logbook, entry, f"Withdraw entry {entry.id}", f"logbook_withdraw_{entry.id}", "damaged")
 
 
 def table(logbook: Logbook, bath: str) -> None:
@@ -243,13 +254,22 @@ def _turn_pages(bath: str, page: int, pages: int) -> None:
 
 
 def _correct(logbook: Logbook, entries: Sequence[Entry]) -> None:
-    known = {entry.id: entry for entry in entries}
+    """Let an entry be chosen, corrected and withdrawn; what came in place of it stays chosen, and no other is."""
+    known, key = {entry.id: entry for entry in entries}, "logbook_fix"
+    before = st.session_state.get(key)
+    if before is not None and before not in known:
+        st.session_state[key] = next((entry.id for entry in entries if entry.corrects == before), None)
     number = st.selectbox(
         "Entry",
         list(known),
+        index=None,
+        placeholder="Choose one",
         format_func=lambda number: f"{number}: {shown(known[number].content.summary())}",
-        key="logbook_fix",
+        key=key,
     )
+    if number is None:
+        entry_form.said(key)
+        return
     chosen = known[number]
     st.caption("The old entry stays in the record, marked as corrected.")
     if isinstance(chosen.content, Unreadable):
@@ -257,8 +277,9 @@ def _correct(logbook: Logbook, entries: Sequence[Entry]) -> None:
     elif isinstance(chosen.content, Check):
         st.write("A check cannot be corrected here: record the corrected sheet as a new check and withdraw this one.")
     else:
-        entry_form.change(logbook, chosen, chosen.content, "logbook_fix")
-    entry_form.withdraw(logbook, chosen, "Withdraw this entry", "logbook_withdraw")
+        entry_form.change(logbook, chosen, chosen.content, key)
+    entry_form.said(key)
+    entry_form.withdraw(logbook, chosen, "Withdraw this entry", "logbook_withdraw", key)
 
 
 # --- In and out -----------------------------------------------------------------------------------

@@ -48,6 +48,7 @@ def side_by_side(logbook: Logbook, baths: Sequence[str], now: datetime.datetime)
 
 def pour(logbook: Logbook, bath: str, baths: Sequence[str], now: datetime.datetime) -> None:
     """Ask what is poured from a bath into which, say what goes where, and write it into both records with one tap."""
+    entry_form.said("pour")
     others = [NEW, *(name for name in baths if name != bath)]
     into = st.selectbox("Into", others, key="pour_into")
     name = st.text_input("Its name", key="pour_name", max_chars=80) if into == NEW else into
@@ -64,7 +65,7 @@ def pour(logbook: Logbook, bath: str, baths: Sequence[str], now: datetime.dateti
         with logbook.at_one_time(write=True) as book:  # by what both records hold where it is written
             pouring = _pouring(book, bath, book.baths(), into, name, typed, now)
             book.record_together(pouring.parts, now)
-        entry_form.say(f"Written down in the records of {pouring.source} and {pouring.target}.")
+        entry_form.say(f"Written down in the records of {pouring.source} and {pouring.target}.", "pour")
         st.rerun()
 
 

@@ -31,9 +31,11 @@ from advisor.ui.session import heard
 Raw = dict[str, Any]
 Result = TypeVar("Result")
 Found = TypeVar("Found", covariant=True)
-# Tables that only their own page needs to be right.
 _SHEET, _WIDGETS, _ANSWERS, _EXAMPLE, _PAGE = "sheet", "sheet_", "answers", "example", "page"
 _TURNED = "turned"
+# Of the guided check, which a draft keeps: the question that is shown; whether one is; the sheet as it was when the
+# page first showed it, and whether it was guided then.
+QUESTION, GUIDED, BEGAN = "check_at", "check_guided", "check_began"
 _ROUND, _REMOVED, _TAPPED, _SAFE = "round", "removed", "tapped", "safe"
 DOUBLE_CLICK = 0.6  # s within which a second tap is taken for the same one (desks are set to 0.5, from memory)
 
@@ -298,6 +300,18 @@ def has_turned() -> bool:
 def page() -> str:
     """Return the title of the page that is shown."""
     return str(st.session_state.get(_PAGE, ""))
+
+
+def question() -> int | None:
+    """Return the question of the guided check that is shown, from 0; None where all are asked at once."""
+    return int(st.session_state.get(QUESTION, 0)) if st.session_state.get(GUIDED) else None
+
+
+def go_on_at(question: int | None) -> None:
+    """Go on with this sheet at a question of the guided check; None: as a sheet that comes filled in."""
+    if question is not None:
+        st.session_state[BEGAN] = (raw(), True)
+        st.session_state[QUESTION] = question
 
 
 # --- Starting from something, and taking it along -------------------------------------------------

@@ -70,6 +70,13 @@ def test_the_map_shows_the_advice():
     assert numbers.coldest == 12.0
 
 
+@pytest.mark.parametrize(("origin", "said"), [("logbook", "233 ± 7 g/L"), ("typed", "233.18 ± 6.72 g/L")])
+def test_what_was_computed_is_said_as_its_spread_allows_and_what_was_typed_as_typed(origin, said):
+    carried = {"kind": "previous check", "copper_sulfate": "233.18 ± 6.72 g/L", "origin": origin}
+    told = cards.computed_from(read_sheet({"bath": {"volume": "5 L"}, "reading": [carried]}))
+    assert f"({said}" in told.replace("\N{NO-BREAK SPACE}", " ")
+
+
 def test_what_it_was_computed_from_names_each_reading():
     said = cards.computed_from(sheet_of("dull"))
     assert said.startswith("Leafcast, big tank (example): 5.6 L at 19 °C, judged by the window “standard”.")

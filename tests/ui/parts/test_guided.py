@@ -1,25 +1,20 @@
 """The guided check: a few taps and two typed numbers from an empty sheet to a verdict with a dose."""
 
 import pytest
-from streamlit.testing.v1 import AppTest
 
 from advisor.basis.places import PAGES
 from advisor.bench.cards import READ, begun
 from advisor.check.advise import advise
-from advisor.launch import APP
 from advisor.sheet import read_sheet
 from advisor.ui.parts import guided
-from advisor.ui.session import state
-from tests.widgets import has_sheet_field, said, sheet_field, text_of
+from tests.widgets import has_sheet_field, said, sheet_field, text_of, turn_to
 
 GEAR = ("10 mL syringe", "baking soda")
 
 
 @pytest.fixture
-def check(monkeypatch):
-    monkeypatch.setattr(state, "DOUBLE_CLICK", 0.0)
-    app = AppTest.from_file(str(APP), default_timeout=30).run()
-    return app.switch_page(str(PAGES / "check.py")).run()
+def check(new_visit):
+    return turn_to(new_visit(), "check.py")
 
 
 def go_on(app):
@@ -220,6 +215,20 @@ def test_a_wrong_number_does_not_hold_up_who_needs_another_sample(check):
     for _ in range(4):
         go_on(check)
     assert check.title[0].value == "Your bath"
+
+
+def test_an_unsound_bath_is_told_how_to_take_a_sample_and_goes_on_from_there(check):
+    at_the_test(check)
+    check.button(key="told_change_0").click().run()
+    sheet_field(check.button_group, "sheet_bath_condition").select("cloudy").run()
+    for _ in range(3):
+        go_on(check)
+    assert check.title[0].value == "First a sound sample"
+    assert "may be short of acid" in said(check)
+    assert "let it settle half an hour" in said(check)
+    check.button(key="guided_sound").click().run()
+    assert check.title[0].value == "Acid titration"
+    assert "condition" not in check.session_state["sheet"]["bath"]
 
 
 def test_a_look_at_the_next_test_changes_no_sheet_and_back_keeps_what_was_asked_for(check):

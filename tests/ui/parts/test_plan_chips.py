@@ -44,6 +44,18 @@ def test_another_acid_is_typed_where_it_is_asked(correct):
     assert any("of 50 %" in step for step in steps(correct))
 
 
+def test_an_acid_that_nobody_told_is_asked_beside_the_dose_on_check(app_test):
+    app = app_test("check.py")
+    app.session_state[state._SHEET] = {"bath": {"volume": "5.6 L", **NOTHING_GOT_IN}, "reading": [checked(221, 15)]}
+    app.session_state["check_way"] = "all"
+    app.run()
+    assert "(if 96 %)" in said(app)
+    beside = "sheet_stock_acid_strength_chip_answer"
+    sheet_field(app.button_group, beside).select("37 % battery").run()
+    assert "acid (37 %)" in said(app)
+    assert sheet_field(app.button_group, beside).value == "37 % battery"
+
+
 def test_a_pale_powder_weighs_less(correct):
     before = steps(correct)[0]
     sheet_field(correct.button_group, FORM).select("pale powder").run()

@@ -111,6 +111,22 @@ def test_an_entry_is_withdrawn(app_test, recorded):
     assert len(recorded.entries(BATH)) == 6
 
 
+def test_the_entry_that_came_in_place_of_a_changed_one_stays_chosen_and_the_message_stands_at_it(app_test, recorded):
+    recorded.record(BATH, LevelMark(volume=parse("5 L", "volume")))
+    app = app_test("logbook.py")
+    assert app.selectbox(key="logbook_fix").value is None
+    app.selectbox(key="logbook_fix").select(6).run()
+    app.text_input(key="logbook_fix_6_level_volume").input("5.1 L")
+    press(app, "Save the change")
+    assert app.selectbox(key="logbook_fix").value == 7
+    said = "Entry 6 is changed; it counts as entry 7 now"
+    fold = next(fold for fold in app.expander if fold.label == "Correct or withdraw an entry")
+    assert any(said in block.proto.body for block in fold.get("html"))
+    app.button(key="logbook_withdraw").click().run()
+    assert app.selectbox(key="logbook_fix").value is None
+    assert said not in text_of(app)
+
+
 def test_a_damaged_logbook_is_told_on_the_page(app_test):
     app = app_test("logbook.py")
     path = Logbook().path
