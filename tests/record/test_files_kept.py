@@ -36,8 +36,10 @@ def test_nothing_is_written_over_that_is_not_ours_or_given_up(tmp_path, name, th
     if there is not None:
         file.write_text(there, "utf-8")
     if refused:
-        with pytest.raises(InputError, match=refused):
+        with pytest.raises(InputError, match=refused) as caught:
             write_answer(str(file), "answer", overwrite, "--html", mark)
+        assert caught.value.given.startswith(f"{file} ")
+        assert ("cannot be written" in caught.value.given) == (not file.exists())
         assert (file.read_text("utf-8") if file.exists() else None) == there
     else:
         assert write_answer(str(file), "answer", overwrite, "--html", mark) == f"Written to {file}\n"
