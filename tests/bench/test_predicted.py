@@ -6,7 +6,7 @@ from advisor.basis.units import parse
 from advisor.bench.gear import kit_of
 from advisor.bench.predicted import expected_bath, reading_of
 from advisor.bench.titration_plans import plan_acid, plan_copper
-from advisor.sheet import Bath, Gear, Sheet, Window
+from advisor.sheet import Bath, Gear, Sheet, Window, read_sheet
 from tests.bench.some_baths import HERE, USUAL
 
 
@@ -45,8 +45,8 @@ def test_readings_are_believed():
 )
 def test_a_density_alone_moves_what_a_test_is_planned_for(shown, copper, acid):
     """It tells both together: most of what the window lacks is copper sulfate, which is known worse (55 against 13 g/L)."""
-    hydrometer = reading_of("hydrometer", {"value": shown, "scale": "SG 20/20"})
-    expected = expected_bath(Sheet(Bath(volume=parse("5 L", "volume")), readings=(hydrometer,)))
+    hydrometer = {"kind": "hydrometer", "value": shown, "scale": "SG 20/20"}
+    expected = expected_bath(read_sheet({"bath": {"volume": "5 L"}, "reading": [hydrometer]}))
     assert copper[0] < expected.copper_sulfate < copper[1]
     assert acid[0] < expected.sulfuric_acid < acid[1]
     assert expected.source.startswith("your readings, and the middle of your window")
