@@ -112,9 +112,8 @@ def offer(then: Path | None) -> None:
         return
     st.session_state[_OFFERED_ON] = state.page()
     with st.container(key="unfinished"):
-        with st.container(horizontal=True, vertical_alignment="center"):
-            _offer_one(0, left[0], then)
-            st.button("Not now", key="unfinished_not_now", type="tertiary", on_click=_not_now)
+        _offer_one(0, left[0], then)
+        st.button("Not now", key="unfinished_not_now", type="tertiary", on_click=_not_now)
         if len(left) > 1:
             with st.expander("Earlier ones"):
                 for number, kept in enumerate(left[1:OFFERED], 1):
