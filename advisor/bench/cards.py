@@ -139,9 +139,9 @@ class _Filling:
 
 
 def sound_part(raw: Mapping[str, Any], wrong_places: Iterable[str]) -> tuple[Sheet, bool]:
-    """Return a raw sheet without the tables and readings in which something is wrong, and whether its bath was sound.
+    """Return the sheet without the tables and readings in which something is wrong, and whether its bath was sound.
 
-    Where it was not, a usual bath stands in its place: a card is opened before the fields of its reading are filled.
+    Where it was not, a usual bath takes its place: a card may be opened before the fields of its reading are filled.
     """
     wrong = {place.partition(":")[0].partition(".")[0] for place in wrong_places}
     sound = {name: part for name, part in raw.items() if name not in wrong}
@@ -209,7 +209,7 @@ def _words_of_all(expected: Expected) -> dict[str, object]:
 
 
 def _planned(function: Callable[[Expected, Kit], Plan], setting: _Setting) -> tuple[Plan, tuple[str, ...]]:
-    """Return a plan; where the gear or the bath allows none, one for a 10 mL syringe or more acid, and say so."""
+    """Return a plan and a note: where the gear or the bath allows none, it is for a 10 mL syringe or more acid."""
     easier = setting.expected.holding(sulfuric_acid=Value(55.0, 10.0))
     tries = (
         (setting.expected, setting.kit, ""),

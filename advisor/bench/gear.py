@@ -115,7 +115,7 @@ def sample_measure(kit: Kit, size: float, density: float, density_spread: float 
 
 
 def titrant_measure(kit: Kit, used_mL: float, most_mL: float) -> Measure | None:
-    """Return how to measure titrant [mL] with what also holds the most that is likely; None if too little or much."""
+    """Return how to measure titrant [mL] so that the most that is likely fits too; None if it is too little or much."""
     dropping = replace(kit, tools=tuple(tool for tool in kit.tools if tool.endswith(DROP_BY_DROP)))
     way = measure(dropping, most_mL, 1.0, fills=FILLS) if used_mL >= LEAST_TITRANT_mL and most_mL <= MOST_mL else None
     if way is None or way.tool:

@@ -1,10 +1,10 @@
 """The plan of a test: what it holds, and which of those that the gear allows is the one to do.
 
-For each kind of reading a small grid of what the person's gear allows is gone through, and what tells the bath most
-surely is chosen; where two are nearly alike, the one that takes less bath. How surely is told by `predicted`, for the
-bath as it is expected. Limits hold for the strongest bath that is likely, not only for the expected one: the titrant
-does not run out, and murexide never meets more copper than it bears. The plans are made in `titration_plans` and
-`other_plans`; what the gear measures is told by `gear`; the steps are the business of `cards`.
+For each kind of reading a small grid of what the person's gear allows is tried, and the plan that tells the bath most
+surely is chosen; where two are nearly alike, the one that takes less bath. How surely, is worked out by `predicted` for
+the expected bath. Limits hold for the strongest bath that is likely, not only for the expected one: the titrant does
+not run out, and there is never more copper than murexide bears. The plans are made in `titration_plans` and
+`other_plans`; `gear` knows what the tools measure; the steps are the business of `cards`.
 """
 
 from __future__ import annotations

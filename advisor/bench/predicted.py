@@ -98,10 +98,10 @@ def expected_bath(sheet: Sheet) -> Expected:
 
 
 def _moved_by_readings(known: Known, middle: Mapping[str, Value]) -> dict[str, Value]:
-    """Return copper sulfate and acid about the window's middle as far as readings move them that settle neither.
+    """Return copper sulfate and acid near the window's middle, moved by readings that settle neither of them.
 
-    A density tells both together: the wide priors of the estimate make way for the window. Where that is far from what
-    was read, it is believed the less, as where readings contradict each other.
+    A density tells both together: here the window takes the place of the estimate's wide priors. The further it is
+    from what was read, the less it is believed, as with readings that contradict each other.
     """
     believed, wide = np.array([PRIOR[name] for name in SALT_AND_ACID]).T
     content, spread = np.array([middle[name] for name in SALT_AND_ACID]).T

@@ -88,7 +88,7 @@ def _plan(kind: str, expected: Expected, steps: Steps, more: Mapping[str, object
 def _easiest(
     expected: Expected, kit: Kit, shown: Callable[[Thinned], float], within: tuple[float, float], besides: float
 ) -> tuple[Steps, float]:
-    """Return, of the ways that are nearly as sure as the best, the one of fewest steps and least water, and its value.
+    """Return the way of fewest steps and least water, of those nearly as sure as the best, and what the pen will show.
 
     shown: what a pen shows in a thinned bath, which must be `within`. besides: relative standard uncertainty of the
     acid that does not come from the volumes.
@@ -106,7 +106,7 @@ def _easiest(
 
 
 def _uncertainty(steps: Steps, besides: float) -> float:
-    """Return about how surely a thinned bath tells the acid, relative: the volumes, and what pen and model add."""
+    """Return roughly the relative uncertainty of the acid by a thinned bath: by its volumes and what is besides."""
     volumes = [part.standard_uncertainty / part.millilitres for step in steps for part in step]
     return float(np.hypot.reduce([*volumes, besides]))
 

@@ -1,4 +1,4 @@
-"""Which of the readings to take again: one that is odd or that much rests on, or one with a better tool that is owned.
+"""Which readings to take again: an odd one, one on which much rests, or one for which a better tool is at hand.
 
 What taking it again would settle is told by the estimate itself, since a reading taken twice shares the errors of its
 tools with the first. It ranks nothing.
@@ -73,7 +73,7 @@ def with_a_better_tool(sheet: Sheet) -> Iterator[Again]:
 
 
 def _better_tool(reading: Reading, name: str, now: str | None, owned: list[str]) -> str | None:
-    """Return the tool that measures a volume of a reading best, None where none is clearly better or ± was typed."""
+    """Return the best tool for a volume of a reading; None where none is clearly better or a ± was typed."""
     volume: Measured | None = getattr(reading, name, None)
     if not (owned and hasattr(reading, f"{name}_with") and volume) or volume.standard_uncertainty is not None:
         return None

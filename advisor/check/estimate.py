@@ -130,9 +130,10 @@ class _Problem:
 
 
 class _Sums(NamedTuple):
-    """What so many values tell in sum: all that an estimate by lines asks of them, however many they are.
+    """All that an estimate by lines needs of the values, however many they are.
 
-    products: of what they are off at a point (n,) and of their slopes, (1 + n, 1 + n), in units of their uncertainties.
+    products: sums of products of their residuals at a point (n,) and their slopes, (1 + n, 1 + n), weighted by their
+    covariance.
     """
 
     at: FloatArray
@@ -248,7 +249,7 @@ def _round_of_lines(sheet: Sheet, readings: Sequence[Reading], prior: Believed, 
 def are_hopeless(sheet: Sheet, about: Known, least: float) -> bool:
     """Tell whether it seems that no bath brings the p-value of a sheet's readings up to `least`, a probability.
 
-    By lines that begin near one: quick, and good enough to leave out a search whose result would only be a hint.
+    Quick, by lines that begin at a bath nearby, and good enough to skip a search whose result would only be a hint.
     """
     prior = _prior(sheet, sheet.readings)
     at = _start(prior[0], prior[1], about)
@@ -324,7 +325,7 @@ class Trials:
 
     @cached_property
     def _bent(self) -> frozenset[int]:
-        """Those of the sheet's own readings, by identity, that are no lines far from the estimate."""
+        """Those of the sheet's own readings, by identity, that are not straight far from the estimate."""
         straight = set(self._own)
         for copper_sulfate, sulfuric_acid in FAR_BATHS:
             far = replace(self.here, copper_sulfate=copper_sulfate, sulfuric_acid=sulfuric_acid)
@@ -335,11 +336,11 @@ class Trials:
 
     @property
     def bend(self) -> bool:
-        """Tell whether any of the sheet's own readings is no line far from the estimate."""
+        """Tell whether any of the sheet's own readings is not straight far from the estimate."""
         return bool(self._bent)
 
     def _is_straight(self, reading: Reading, line: _Line, far: State) -> bool:
-        """Tell whether a line still tells in a bath far from the estimate what a reading would show, and how surely."""
+        """Tell whether a line still gives, far from the estimate, what a reading would show and its uncertainty."""
         spread, there = _spread(line.model), reading.model(self.sheet.bath.surroundings(), far)
         by_line = line.at_zero + line.slopes @ np.array([getattr(far, name) for name in line.names])
         unlike = np.abs(np.log(_spread(there) / spread)) > np.log(UNLIKE)
@@ -367,10 +368,10 @@ class Trials:
         return self._known(prior, self._sums(prior, *self._change(readings)))
 
     def far(self, readings: Sequence[Reading], least: float, more: int = 0) -> Estimate | None:
-        """Estimate the bath [g/L] from other readings: without the sheet's own that bend, then with lines laid there.
+        """Estimate the bath [g/L] from other readings: first without those that bend, then with lines laid there.
 
-        None where those that do not bend contradict each other already, so that the p-value of all of them, and of so
-        many more values, cannot reach `least`. It does not matter in which order the readings come.
+        None where those that do not bend contradict each other so much already that the p-value of all of them, and of
+        `more` further values, cannot reach `least`. The order of the readings does not matter.
         """
         own = self._own_numbers
         numbers = [own[id(reading)] if id(reading) in own else self._number(reading) for reading in readings]
@@ -380,10 +381,10 @@ class Trials:
         return self._tried[asked]
 
     def held(self, readings: Sequence[Reading], least: float) -> Estimate | None:
-        """Estimate the bath [g/L] from readings of which many are the sheet's own and hold it where it seems to be.
+        """Estimate the bath [g/L] by lines about the estimate, where many own readings hold it near there.
 
-        None where others are too few for that, or lead elsewhere, unless they contradict each other so much that no
-        bend of theirs brings their p-value up to `least`. Lines about the estimate need not be laid anew then.
+        None where too few of the sheet's own readings are among them, or where they lead elsewhere, unless they
+        contradict each other so much that no bend brings their p-value up to `least`.
         """
         prior = _prior(self.sheet, readings)
         out, new = self._change(readings)
@@ -423,9 +424,9 @@ class Trials:
     def _sums(
         self, prior: Believed, out: Collection[int], new: Sequence[Reading], at: FloatArray | None = None
     ) -> _Sums:
-        """Return what the own readings without some, and with new ones, tell in sum by lines about the estimate.
+        """Return the sums of the sheet's own readings, without some and with new ones, as lines about the estimate.
 
-        at: the point (n,) about which the new ones, and own ones that are not straight, are laid instead.
+        at: the point (n,) about which the new ones, and own ones that are not straight, are linearised instead.
         """
         own = self._beside(prior, None if at is None or not self._bent else at)
         rows = [row for row, owner in enumerate(self._owners) if owner in out]
@@ -435,7 +436,7 @@ class Trials:
         return own.instead(rows, _beside(prior, lines, own.sums.at))
 
     def _beside(self, prior: Believed, at: FloatArray | None) -> _Beside:
-        """Return the own readings side by side, as lines about the estimate or, those that bend, about a point (n,)."""
+        """Return the own readings side by side: lines about the estimate, or if they bend about a point (n,)."""
         names, means, _ = prior
         about = _start(names, means, self.about) if at is None else at
         key = names, about.tobytes()
@@ -637,14 +638,14 @@ def _agreement(prior: Believed, sums: _Sums) -> Agreement:
 def _chi_squared(prior: Believed, sums: _Sums) -> tuple[float, int]:
     """Return chi-squared and degrees of freedom of what readings tell as lines.
 
-    The wide priors of copper sulfate, acid and chloride say nothing and cost nothing; those of foreign solids and
-    contaminants count like readings.
+    The wide priors of copper sulfate, acid and chloride do not count; those of foreign solids and contaminants count
+    like readings.
     """
     names, mean, sd = prior
     squared, pulls, slopes = sums.products[0, 0], sums.products[1:, 0], sums.products[1:, 1:]
     step = np.linalg.solve(slopes + np.diag(sd**-2.0), pulls + (mean - sums.at) / sd**2)
     left = squared - 2 * step @ pulls + step @ slopes @ step
-    # Nor does that of a salt which a reading measures as such.
+    # Nor does the prior of a salt that a reading measures itself.
     wide = np.array([name in PRIOR for name in names]) | (sd >= MEASURED_OPEN)
     prior_pull = ((mean - sums.at - step) / sd)[~wide]
     learnt = slopes[np.ix_(wide, wide)] * np.outer(sd[wide], sd[wide])
@@ -653,7 +654,7 @@ def _chi_squared(prior: Believed, sums: _Sums) -> tuple[float, int]:
 
 
 def _with_the_odd_one(agreement: Agreement, beside: _Beside) -> Agreement:
-    """Name the readings whose removal eases a disagreement, and the one whose removal, and only whose, resolves it."""
+    """Name the readings whose removal eases a disagreement, and the only one, if any, whose removal resolves it."""
     if not agreement.contradicts:
         return agreement
     problem, without = beside.problem, []

@@ -33,7 +33,7 @@ def sound_sample(bath: Bath) -> str:
 
 
 def on_the_floor(sheet: Sheet, contents: Known | None) -> Line | None:
-    """Say how much may lie there of what the bath once held; None where no record tells, or nearly all is dissolved."""
+    """Say how much of what the bath once held may lie there; None where no record tells, or nearly all is dissolved."""
     held = max((grams for reading in sheet.readings if (grams := _went_in(sheet, reading))), default=0.0)
     if contents is None or held == 0:
         return None

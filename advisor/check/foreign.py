@@ -80,8 +80,8 @@ GOOD_PURITY, WORST_SHARE = 0.99, 100.0  # g/L of salts a unit of purity that is 
 def expected(sheet: Sheet, readings: Sequence[Reading] | None = None) -> dict[str, Prior]:
     """Return the priors [g/L] of sodium sulfate, iron, its iron(III), zinc, nickel and all other foreign salts.
 
-    Only what may be there is named; a metal that the sheet declares is never counted among the others too. What one of
-    the readings (by default the sheet's) measures as such is left to it, whatever anybody remembers.
+    Only what may be there is named; a metal that the sheet declares is not counted among the others as well. What a
+    reading (by default one of the sheet's) measures itself is left to that reading, whatever anybody remembers.
     """
     bath = sheet.bath
     measured: dict[str, tuple[float, float]] = {}

@@ -1,7 +1,7 @@
 """What an answer took for granted because the sheet does not say it, and what each of those moves.
 
-A default that nobody spoke of is no reading: the list names it, and what hangs on it is asked for. Nothing is estimated
-again; what a salt reads as is told by `foreign`.
+A default is not a reading: the list names it, and what depends on it. Nothing is estimated again; what a salt reads as
+is told by `foreign`.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ from advisor.words.lines import Amount, joined, line, range_of
 PER_G_ML = 1 / 0.00059  # g/L of copper sulfate that a g/mL more reads as (computed)
 PER_DEGREE = 0.0004 * PER_G_ML  # g/L of copper sulfate that a degree more reads as: the bath's expansion (computed)
 WRONG_BY = 5.0  # degC by which a temperature that nobody measured may be wrong (judgement)
-SODA_UNKNOWN = 7.0  # g/L of copper sulfate that soda of which nobody spoke reads as, about (computed from its prior)
+SODA_UNKNOWN = 7.0  # g/L of copper sulfate that soda reads as, about, if nobody mentions it (computed from its prior)
 IN_WORDS = {
     "soda_added": "soda that went in",
     "touched": "what metal touched the bath",
@@ -59,7 +59,7 @@ def taken_for_granted(sheet: Sheet, task: Task, plan: Plan, room_counts: bool) -
 
 
 def _of_the_contents(task: Task, plan: Plan) -> list[Granted]:
-    """Return what rough readings leave open and a dose takes to be in the middle."""
+    """Return the contents that rough readings leave open, where a dose is worked out for the middle."""
     said, amounts = [], plan.intended.amounts
     for name, dose in (("copper_sulfate", amounts.crystals), ("sulfuric_acid", amounts.acid)):
         if dose > 0 and task.measured(name) and not task.determined(name):

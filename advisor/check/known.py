@@ -1,6 +1,6 @@
-"""What is known of a bath: one shape for all that comes after the estimate, and for what the record carries forward.
+"""What is known of a bath: one form for all that comes after the estimate, and for what the record carries forward.
 
-It knows neither readings nor a working window: how it came about and where it should be is told elsewhere.
+It knows neither readings nor a working window.
 """
 
 from __future__ import annotations
@@ -30,8 +30,8 @@ class Value(NamedTuple):
 class Known:
     """The contents of a bath with their covariance, and its volume.
 
-    names: the components, in the order of mean (n,) and covariance (n, n) [g/L; chloride mg/L]. measured: those that
-    anything was measured of; the others stand at what was believed before, or at what stands in for them.
+    names: the components, in the order of mean (n,) and covariance (n, n) [g/L; chloride mg/L]. measured: those of
+    which anything was measured; the others are at what was believed before, or at a stand-in.
     """
 
     names: tuple[str, ...]
@@ -65,7 +65,7 @@ class Known:
         return np.asarray(self.covariance[np.ix_(at, at)])
 
     def sum_of(self, weights: Mapping[str, float]) -> Value:
-        """Return the weighted sum of components [g/L times weight], never below 0; one that is not known counts 0."""
+        """Return the weighted sum of components [g/L times weight], never below 0; unknown ones count as 0."""
         row = np.array([weights.get(name, 0.0) for name in self.names])
         return Value(max(float(row @ self.mean), 0.0), float(np.sqrt(row @ self.covariance @ row)))
 

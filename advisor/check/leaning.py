@@ -19,7 +19,7 @@ from advisor.words.lines import Amount, Line, half_width, line
 
 DENSITY = {"hydrometer", "weighed density"}
 COPPER_ALONE = {"plated-out copper", "cemented copper", "colour match", "photo colour"}  # kinds that see no other salt
-SETTLES_COPPER = ("plated-out copper", "copper titration", "cemented copper")  # kinds by which soda is no copper
+SETTLES_COPPER = ("plated-out copper", "copper titration", "cemented copper")  # kinds that do not take soda for copper
 # g/L of copper sulfate that 1 g/L reads as: of sodium sulfate in a density, of zinc with EDTA (computed).
 SODIUM_READS = READS_AS_COPPER_SULFATE["sodium_sulfate"]
 ZINC_READS = COPPER_SULFATE_PENTAHYDRATE / METALS["EDTA"]["zinc"]
@@ -75,7 +75,7 @@ def _reports_copper(reading: Reading) -> bool:
 
 
 def _counts_salts(readings: Sequence[Reading]) -> str | None:
-    """Return what the copper rests on that counts foreign salts too; None where a reading of copper alone stands by."""
+    """Return what the copper rests on that counts foreign salts too; None where there is a reading of copper alone."""
     methods = {getattr(reading, "method", None) for reading in readings}
     kinds = {reading.kind for reading in readings}
     if "iodometric" in methods or kinds & COPPER_ALONE or any(_reports_copper(reading) for reading in readings):

@@ -94,7 +94,7 @@ class Task:
     additives: bool | None = None  # whether it has any; None where nobody knows
     has_room: bool = False  # whether the person named the most that the tank holds
     solubility_counts: bool = True
-    thins_unknown: bool = False  # whether copper sulfate or acid may be thinned that no reading speaks of
+    thins_unknown: bool = False  # whether copper sulfate or acid that was not measured may be thinned
 
     @cached_property
     def copper_sulfate(self) -> float:
@@ -171,15 +171,15 @@ class Task:
 
     @property
     def may_thin(self) -> bool:
-        """Tell whether water may go in beyond the usual level: it thins what no reading speaks of as well."""
+        """Tell whether water may go in beyond the usual level, though it also thins what was not measured."""
         return self.thins_unknown or all(
             self.measured(name) or not self.verdicts[name].limits for name in ("copper_sulfate", "sulfuric_acid")
         )
 
     def acid_in_the_cold(self, sulfuric_acid: Number) -> Number:
-        """Return the acid [g/L] that solubility is worked out for: where none was measured, the one aimed at.
+        """Return the acid [g/L] for which solubility is worked out: where none was measured, the acid aimed at.
 
-        Otherwise a bath would be thinned to be rid of acid that no reading speaks of.
+        Otherwise a bath would be thinned because of acid that nobody has measured.
         """
         return sulfuric_acid if self.measured("sulfuric_acid") else self.aim_sulfuric_acid
 
@@ -273,7 +273,7 @@ def outcome(task: Task, moved: Sequence[Number], chloride_made_up: bool) -> Outc
 
 
 def _chloride_to_come(task: Task, moved: Sequence[Number]) -> Number:
-    """Return the chloride [mg] that the last step will have to bring, for the sake of the water that comes with it."""
+    """Return the chloride [mg] that the last step will have to bring, since water comes with it."""
     low, high = task.limits("chloride")
     if task.chloride is None or low <= 0:
         return 0.0
@@ -339,7 +339,7 @@ def covariance_after(
 
 
 def chloride_probability(task: Task, chloride: Number, kept: Number) -> Number:
-    """Return the probability that chloride [mg/L] is inside; kept: the part of the bath that is the one of before."""
+    """Return the probability that chloride [mg/L] is inside; kept: the part of the bath that was there before."""
     low, high = task.limits("chloride")
     spread = np.maximum(task.chloride_standard_uncertainty * kept, 1e-9)
     below = ndtr((low - chloride) / spread) if low > 0 else 0.0

@@ -1,4 +1,4 @@
-"""What the foreign metals mean that a sheet declares: how much is tolerated, and what part of the bath they cost.
+"""What the foreign metals that a sheet declares mean: how much is tolerated, and what part of the bath they cost.
 
 Correcting thins no metal: only what is replaced takes it along. The check says so before it sells anybody crystals, and
 keep or remake weighs it.
@@ -38,7 +38,7 @@ def contaminants_of(sheet: Sheet, contents: Known | None) -> dict[str, tuple[flo
 
 
 def metals_said(sheet: Sheet, contents: Known | None) -> list[Line]:
-    """Say of each declared metal that is probably above what is tolerated what that means for correcting the bath."""
+    """Say what each declared metal that is above what is tolerated means for correcting the bath."""
     return [
         line(
             "{name}: {now}, and about {limit} are tolerated (from memory). Nothing that you add takes it out; "

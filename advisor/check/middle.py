@@ -1,4 +1,4 @@
-"""What it would take to go on from where a plan ends to the point aimed at, said where it ends near an edge.
+"""What it would take to go on from a plan's end to the point aimed at; said where the plan ends near an edge.
 
 No bath is thrown away for the middle alone, so a plan may end just inside a limit, and the bath drifts out again soon.
 The person decides; this only works out what it would cost.
@@ -17,7 +17,7 @@ HARDLY = 0.002  # of the bath's volume: less bath out than that is none (judgeme
 
 
 def to_the_middle(task: Task, plan: Plan) -> Line | None:
-    """Say what the point aimed at would take beyond a plan; None where that ends near enough, or least was asked."""
+    """Say what the point aimed at would take beyond a plan; None where it ends near, or only the least is wanted."""
     if plan.state is not PlanState.POSSIBLE or task.aim == "least":
         return None
     aims, after = _aims(task), plan.after
@@ -40,7 +40,7 @@ def to_the_middle(task: Task, plan: Plan) -> Line | None:
 
 
 def _parts(out: float, crystals: float, millilitres: float, hardly: float) -> Line:
-    """Say litres out, grams of crystals and millilitres of acid, each where it is worth the name."""
+    """Say litres out, grams of crystals and millilitres of acid, each where it is worth naming."""
     parts = [
         (out > hardly, line("another {out} of bath out and fresh in its place", out=Amount(out, "L", digits=2))),
         (crystals >= 1, line("{crystals} of crystals", crystals=Amount(crystals, "g", digits=2))),

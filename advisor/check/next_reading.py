@@ -240,7 +240,7 @@ def as_taken(kind: str, have: Collection[str]) -> tuple[str, float] | None:
 def ways_to_take(kind: str | None) -> tuple[tuple[frozenset[str], ...], ...]:
     """Return the ways to take a kind of reading at home, the better first: for each, any of these sets of gear will do.
 
-    None of what is no reading, or of what is sent away.
+    Empty for what is not a reading, or is sent away.
     """
     candidate = _CANDIDATES.get(kind or "")
     if candidate is None or candidate.needs == SENT_AWAY:
@@ -261,8 +261,8 @@ def _as_owned(candidate: _Candidate, have: set[str]) -> _Candidate:
 def rank(sheet: Sheet, known: Assessment, task: Task, plan: Plan, trials: Trials | None) -> tuple[Suggestion, ...]:
     """Return what is worth doing next: what the plan waits for, questions to answer, then readings by their gain.
 
-    All readings that the gear allows where the sheet names no gear. Where the gear allows none, the one that needs
-    least besides is named, with what that is. Answering costs nothing, so that questions that help stand before tests.
+    Where the sheet names no gear, all readings count. Where the gear allows none, the one that needs the fewest other
+    things is named, with those. Answering costs nothing, so questions that help come before tests.
     """
     estimate = known.estimate
     told = _told(sheet, known)
@@ -289,7 +289,7 @@ Worth = list[tuple[_Candidate, Suggestion]]
 
 
 def _readings(sheet: Sheet, plan: Plan, present: Known, gain_of: Callable[[FloatArray], float]) -> tuple[Worth, Worth]:
-    """Return the readings that the plan waits for, however little they seem to gain, and the others worth taking."""
+    """Return the readings that the plan waits for, even if they seem to gain little, and the others worth taking."""
     waited, others = Worth(), Worth()
     for kind, candidate in _not_taken(sheet):
         gain = gain_of(_after(_imagine(candidate.imagined_as or kind, candidate), sheet, present))
@@ -319,10 +319,10 @@ def _told(sheet: Sheet, known: Assessment) -> tuple[Suggestion, ...]:
 
 
 def _gain(known: Assessment, task: Task, plan: Plan, present: Known) -> Callable[[FloatArray], float]:
-    """Return what tells the worth of knowing the bath to a covariance (n, n) [(g/L)^2], in the order of `present`.
+    """Return a function: the gain from knowing the bath to a covariance (n, n) [(g/L)^2], in the order of `present`.
 
-    Where a plan does not land: by how much more surely one would that ends at the aim. Else by how much the expected
-    share of decided verdicts rises: those on copper sulfate and acid, and that on chloride where it alone is open.
+    Where no plan lands, the gain is by how much more surely a plan that ends at the aim would. Else it is the rise in
+    the expected share of verdicts that are decided: on copper sulfate and acid, or on chloride where only that is open.
     """
     pair = [present.names.index(name) for name in SALT_AND_ACID]
 
@@ -416,12 +416,12 @@ def _with_least_besides(worth_taking: Worth, have: set[str]) -> list[Suggestion]
 
 
 def _costs(missing: list[str], said: Suggestion) -> float:
-    """Return what a reading costs of which gear is missing, with the work, in any currency."""
+    """Return what a reading costs, in any currency: the missing gear, and the work."""
     return _price(missing) + MINUTE * said.minutes
 
 
 def _missing(candidate: _Candidate, have: set[str]) -> frozenset[str]:
-    """Return the least that a reading needs besides what is owned; of as many things, the cheapest."""
+    """Return what a reading needs besides what is owned: the fewest things, of those the cheapest."""
     return min((gear - have for gear in candidate.needs), key=lambda gear: (len(gear), _price(gear)))
 
 
@@ -432,9 +432,9 @@ def _price(tools: Iterable[str]) -> float:
 def _questions(
     sheet: Sheet, present: Known, gain_of: Callable[[FloatArray], float], waited_for: tuple[str, ...]
 ) -> list[Suggestion]:
-    """Return the unanswered questions that would help, as if the likeliest answer were given: that nothing got in.
+    """Return the unanswered questions that would help if the likeliest answer were given: that nothing got in.
 
-    Those that the plan waits for stand there however little they help.
+    Those that the plan waits for are included even if they help little.
     """
     before = expected(sheet)
     helpful = []
@@ -458,7 +458,7 @@ def _imagine(kind: str, candidate: _Candidate) -> Reading:
 
 
 def _present(sheet: Sheet, estimate: Known | None) -> Known:
-    """Return what is known now; a component of which nothing is known stands at its prior, not tied to the others."""
+    """Return what is known now; a component of which nothing is known is at its prior, independent of the others."""
     believed = {name: Prior(*PRIOR[name]) for name in COMPONENTS} | expected(sheet)
     names = tuple(believed)
     means, spreads = np.array(list(believed.values())).T

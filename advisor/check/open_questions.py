@@ -8,7 +8,7 @@ from typing import Any
 from advisor.basis.units import Measured
 from advisor.sheet import Sheet
 
-# What an answer that nothing got in looks like, and why to give one.
+# The answer that nothing got in, and why to give one.
 # Judgement.
 QUESTIONS: dict[str, tuple[Any, str]] = {
     "soda_added": (

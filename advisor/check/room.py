@@ -1,6 +1,6 @@
-"""Whether a plan hangs on how much the tank holds, where nobody said that: then it is asked for first.
+"""Whether a plan depends on how much the tank holds, where nobody said that: then it is asked first.
 
-Unsaid, a tank is taken to hold little more than its usual level, and a plan rather takes bath out than overfills it.
+Otherwise a tank is taken to hold little more than its usual level, and a plan takes bath out rather than overfill it.
 """
 
 from __future__ import annotations
@@ -17,13 +17,13 @@ ROOMY = 1.5  # times the usual level: hardly a tank holds more (judgement)
 
 
 def ends_above(task: Task, plan: Plan) -> bool:
-    """Tell whether a plan ends above the usual level by more than a plan may without asking."""
+    """Tell whether a plan ends further above the usual level than a plan may without asking."""
     roof = max(task.usual_volume * (1 + ROOM), task.volume) + task.unread_litres
     return plan.amounts != Amounts() and plan.after.volume > roof
 
 
 def room_asked(sheet: Sheet, task: Task, plan: Plan) -> Line | None:
-    """Say why the most that the tank holds is to be told first; None where it was told, or would change nothing."""
+    """Say why the person should first say what the tank holds; None where they did, or it would change nothing."""
     if sheet.bath.max_volume is not None:
         return None
     if ends_above(task, plan):

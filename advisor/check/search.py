@@ -6,12 +6,12 @@ the tank bounds the litres, and copper sulfate and acid each have a range outsid
 its limits, or could not be reached by adding. The box is laid in units of these ranges, so that it is of one size for
 a bath known to 0.005 % and for one known to 20 %, and a grid in it is narrowed about its best point round by round.
 
-It has nothing to start from, and nothing to get stuck in: every limit is a quasi-concave function of the four numbers
-(linear ones, the ceiling of solubility, and a log-concave probability), so is the least of their margins, and such a
-function has one summit. Only where two limits leave a sliver between them, askew to the grid, does the grid end beside
-it; from there the slopes of the margins lead in, where that is asked for. Tolerance: the last grid is about a
-thousandth of the box wide, and what is left out of a plan by less than `HAIR` of probability is decided by the whole
-amounts, which are tried on the exact mass balance.
+It needs no starting point and cannot get stuck: every limit is a quasi-concave function of the four numbers (linear
+ones, the ceiling of solubility, and a log-concave probability), so the least of their margins is one too, and such a
+function has a single summit. Only where two limits leave a narrow sliver between them, askew to the grid, may the grid
+end beside it; from there the slopes of the margins lead in, where that is asked for. Tolerance: the last grid is about
+a thousandth of the box wide, and whatever misses by less than `HAIR` of probability is decided by the whole amounts,
+which are tried on the exact mass balance.
 """
 
 from __future__ import annotations
@@ -49,7 +49,7 @@ NEAR_ENOUGH = 0.005  # part of the merit by which amounts that are easier to mea
 
 @dataclass(frozen=True)
 class Scope:
-    """What a plan may use: what it adds, litres in the tank afterwards, litres taken out at most."""
+    """What a plan may use: what it may add, litres in the tank afterwards, litres taken out at most."""
 
     task: Task
     added: frozenset[str]
@@ -71,7 +71,7 @@ class Scope:
 class Search:
     """One search within a scope. All arrays are rows of candidates, n of them.
 
-    jug: litres that are taken out in wholes of it, and without regret; None: as little as will do.
+    jug: bath is taken out in whole multiples of it [L], at no cost to the merit; None: as little as will do.
     in_slivers: whether it also looks where two limits leave so little between them that a grid passes it by.
     """
 
@@ -334,7 +334,7 @@ def _about_zero(sizes: tuple[int, ...]) -> FloatArray:
 def to_be_moved(task: Task) -> frozenset[str]:
     """Return which of copper sulfate and acid are not inside once a low level has been made up with water.
 
-    What is inside then is not moved for the sake of the middle alone.
+    What is inside then is not moved just to reach the middle.
     """
     missing = min(task.usual_volume, task.most_volume) - task.volume if task.level_is_low else 0.0
     water = max(missing, 0.0) * 1000 * WATER_DENSITY

@@ -144,7 +144,7 @@ def _suspects(trials: Trials, limits: Mapping[str, Limits | None]) -> Iterator[_
 
 
 def _leave_room(trials: Trials, others: Sequence[Reading], values: int, limits: Mapping[str, Limits | None]) -> bool:
-    """Tell whether so many values beside the other readings could make all agree on a bath near a window."""
+    """Tell whether with so many further values the other readings could agree on a bath near a window."""
     told = _may_agree(trials, others, values)
     return told is not None and (len(others) < MANY or _beyond(told, limits, FIRMLY) <= NEAR)
 

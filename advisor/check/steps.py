@@ -48,7 +48,7 @@ STEP_ACTS: dict[str, tuple[Act, ...]] = {
     "hydrochloric acid": (Act.HYDROCHLORIC_ACID, Act.CHLORIDE_NEAR_BLEACH),
     "sodium chloride": (Act.CHLORIDE_NEAR_BLEACH,),
 }
-SAID_BY_THE_STEP = (Act.DISSOLVING_CRYSTALS, Act.POURING_ACID)  # of those: what its own words tell the hand to do
+SAID_BY_THE_STEP = (Act.DISSOLVING_CRYSTALS, Act.POURING_ACID)  # of those: the cautions that a step says itself
 
 
 @dataclass(frozen=True)
@@ -78,7 +78,7 @@ def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
 def additives_again(task: Task, plan: Plan) -> Line | None:
     """Say by how much to dose additives anew after a plan; None where that is little, or where there are none.
 
-    What evaporated left its additives behind: a low level holds those of the usual one.
+    Water that evaporates leaves the additives behind: a low level holds those of the usual one.
     """
     held = max(task.volume, task.usual_volume) if task.level_is_low else task.volume
     fresh = plan.after.volume - held * (1 - plan.amounts.take_out / task.volume)
@@ -236,7 +236,7 @@ def chloride_dose(stock: Stock, milligrams: float) -> tuple[dict[str, float], st
 
 
 def graded(strength: float, is_told: bool, in_brackets: bool = False) -> str:
-    """Say how strong an acid is, behind its name; what nobody told is said to be an "if". strength: mass fraction."""
+    """Say how strong an acid is, after its name; with an "if" where nobody said so. strength: mass fraction."""
     said = f"{100 * strength:.0f} %"
     if in_brackets:
         return said if is_told else f"if {said}"

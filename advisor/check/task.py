@@ -1,4 +1,4 @@
-"""Put a sheet and what is known of its bath together as the correction wants them: the bath, its limits, the stock.
+"""Put together what a correction needs, from a sheet and what is known of its bath: the bath, its limits, the stock.
 
 It only translates; what a bath becomes is told by `mass_balance`, what to do with it is decided in `correction`.
 """
@@ -25,7 +25,7 @@ from advisor.solution.stock import (
 
 
 def make_task(sheet: Sheet, contents: Known | None, verdict: dict[str, Verdict]) -> Task:
-    """Put sheet and estimate together as the correction wants them; the tank's litres become litres at 20 degC."""
+    """Put together what a correction needs; the tank's litres become litres at 20 degC."""
     bath = sheet.bath
     known = contents or _nothing_known(bath.volume.value)
     aim, aim_copper_sulfate, aim_sulfuric_acid = _goal(sheet.correction, verdict)

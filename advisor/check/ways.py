@@ -85,7 +85,7 @@ def acts_of(steps: Sequence[Step], beside: Sequence[Way]) -> tuple[Act, ...]:
 def ways(task: Task, plan: Plan) -> tuple[Way, ...]:
     """Return the ways that fit this bath, beside the plan of its correction.
 
-    Those that turn copper into acid or back need both to be known: their amounts follow from them.
+    Those that turn copper into acid or back need both to be known, since their amounts follow from both.
     """
     both_known = task.well_known and task.measured("copper_sulfate") and task.measured("sulfuric_acid")
     chemical = (inert_anode(task), copper_carbonate(task)) if both_known else ()

@@ -1,4 +1,4 @@
-"""What a bath becomes by what a person would rather do than the plan: the same mass balance."""
+"""What a bath becomes if a person does something else than the plan, by the same mass balance."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ def after_steps(sheet: Sheet, advice: Advice, used: Sequence[float]) -> After:
 
 
 def as_used(sheet: Sheet, advice: Advice, used: Sequence[float]) -> Advice:
-    """Return the advice whose steps lead to the bath that what is used in each of them makes [g, or L of liquids]."""
+    """Return the advice with each step's bath worked out from what is really used in the steps [g, or L of liquids]."""
     steps = (
         replace(step, after=after_steps(sheet, advice, used[:number])) for number, step in enumerate(advice.steps, 1)
     )
@@ -74,7 +74,7 @@ def only_water_instead(sheet: Sheet, advice: Advice) -> Advice | None:
 
 
 def _up_to_the_level(task: Task) -> Plan:
-    """Return the plan of the most water, at most up to the usual level, that is sure enough; else of the surest."""
+    """Return the plan of the most water, up to the usual level, that is sure enough; else of the surest amount."""
     room = task.usual_volume - task.volume
     tried = [float(f"{room * part / PARTS:.{FIGURES}g}") for part in range(1, PARTS + 1)]
     plans = [_of_water(task, litres) for litres in tried]

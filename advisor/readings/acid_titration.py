@@ -82,8 +82,35 @@ ANY_FLASK = {AIR: 1 / 3, SWIRLED_AT_MOST: 1 / 3 + 1 / 18, HALFWAY: 4 / 18, FIZZI
 GAS = {False: SWIRLED_FLASK, True: FIZZING_FLASK, None: ANY_FLASK}
 
 
+class AcidByBase(Reading):
+    """Base of the titrations of the free acid with a base; each kind defines these fields in its own words."""
+
+    sample: Measured
+    diluted_to: Measured
+    titrant: str
+    strength: Measured
+    strength_from: str | None
+    titrant_label: str | None
+
+    def check(self, place: str) -> None:
+        if self.diluted_to.value < self.sample.value:
+            accepted = f"it must not be less than the sample, {self.sample.text}"
+            raise InputError(f"{place}: diluted_to", show(self.diluted_to.text), accepted)
+
+    def _flask(self) -> Flask:
+        titrant = TITRANTS[self.titrant]
+        molarity = titrant.molarity(self.strength) * self._worth().factor
+        return Flask(self.sample.value * 1000, self.diluted_to.value * 1000, titrant.base, molarity)
+
+    def _worth(self) -> Worth:
+        return worth(self.titrant, TITRANTS[self.titrant], self.strength, self.strength_from)
+
+    def _bottle(self) -> str:
+        return source_of(self.titrant, self.strength, self.titrant_label)
+
+
 @dataclass(frozen=True)
-class AcidTitration(Reading):
+class AcidTitration(AcidByBase):
     """A titration of the bath's free sulfuric acid."""
 
     kind: ClassVar[str] = "acid titration"
@@ -136,12 +163,7 @@ class AcidTitration(Reading):
 
     def check(self, place: str) -> None:
         """Refuse fields that do not fit together, and an amount of acid that no bath holds."""
-        if self.diluted_to.value < self.sample.value:
-            raise InputError(
-                f"{place}: diluted_to",
-                show(self.diluted_to.text),
-                f"it must not be less than the sample, {self.sample.text}",
-            )
+        super().check(place)
         if self.end_point_pH is not None and self.end_point != "pH meter":
             raise InputError(
                 f"{place}: end_point_pH", show(self.end_point_pH), 'it goes only with end_point = "pH meter"'
@@ -158,17 +180,6 @@ class AcidTitration(Reading):
                 f"{show(self.used.text)}, which means {implied:.0f} g/L of acid",
                 f"it must come to at most {HIGHEST_SULFURIC_ACID:.0f} g/L: check sample, strength and used",
             )
-
-    def _flask(self) -> Flask:
-        titrant = TITRANTS[self.titrant]
-        molarity = titrant.molarity(self.strength) * self._worth().factor
-        return Flask(self.sample.value * 1000, self.diluted_to.value * 1000, titrant.base, molarity)
-
-    def _worth(self) -> Worth:
-        return worth(self.titrant, TITRANTS[self.titrant], self.strength, self.strength_from)
-
-    def _bottle(self) -> str:
-        return source_of(self.titrant, self.strength, self.titrant_label)
 
     def _implied_acid(self) -> float:
         """The acid by stoichiometry alone [g/L]."""

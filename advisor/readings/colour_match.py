@@ -116,10 +116,6 @@ class ColourMatch(Reading):
         return tuple(said)
 
 
-class StandardsError(ValueError):
-    """Standards that cannot be made."""
-
-
 @dataclass(frozen=True)
 class Standard:
     """A standard to make: the bath it stands for [g/L], crystals [g], made up to [mL], and how many times diluted.
@@ -146,12 +142,8 @@ def standards_for(
 
     lowest, highest: of the baths to bracket [g/L CuSO4.5H2O], 0 < lowest < highest. count: 2 or more. volume_mL: of
     each jar. path_cm: depth of liquid that is looked through. pentahydrate_mass_fraction: of the crystals (anhydrous:
-    above 1). seen_by: "eye" or "camera", which needs paler liquids. Raises StandardsError for what cannot be made.
+    above 1). seen_by: "eye" or "camera", which needs paler liquids.
     """
-    sizes = volume_mL, path_cm, pentahydrate_mass_fraction
-    if not (0 < lowest < highest and count >= 2 and min(sizes) > 0 and seen_by in STRONGEST):
-        given = f"{count} of {volume_mL:g} mL from {lowest:g} to {highest:g} g/L, {path_cm:g} cm, {seen_by}"
-        raise StandardsError(f"such standards cannot be made: {given}")
     strength = highest / COPPER_SULFATE_PENTAHYDRATE * path_cm / STRONGEST[seen_by]
     dilution = next((times for times in DILUTIONS if times >= strength), DILUTIONS[-1])
     grams = volume_mL / 1000 / pentahydrate_mass_fraction / dilution

@@ -41,7 +41,6 @@ MODEL_UNCERTAINTY = 0.0007  # relative; fits to curves made with PHREEQC come ou
 PASSES, STEPS = 4, 4  # computed: tried out
 SURELY = 1.0  # standard uncertainties of the acid by which a point must lie before the first solid (judgement)
 GRAN_RANGE = (0.80, 0.98)  # of the titration: earlier points still give off protons from HSO4- (computed)
-STEEPEST_BELOW_PH = 6.0  # a second jump follows the precipitation of copper (computed)
 COPPER_GUESS = 150.0  # g/L (judgement)
 
 
@@ -58,8 +57,7 @@ class CurveFit:
     1 for a perfect one. carbon_dioxide: partial pressure [atm], None with lye. end_point_mL: where the acid is just
     neutralised. used: which points were. residuals: measured less fitted volume [mL], NaN for the others. widened_by:
     how many times more than expected the points scatter, at least 1. gran_acid reads 0.5 % low at the median, within
-    2.5 % (simulated); steepest_slope_acid 0.1 to 0.4 % low at 20 g/L acid and more, and no better than half the
-    distance of two points; None where the points do not allow them.
+    2.5 % (simulated); None where the points do not allow it.
     """
 
     acid: float
@@ -75,7 +73,6 @@ class CurveFit:
     used: BoolArray = field(repr=False)
     widened_by: float
     gran_acid: float | None
-    steepest_slope_acid: float | None
 
 
 @dataclass(frozen=True)
@@ -104,7 +101,7 @@ class _Curve:
     def usable(self, parameters: FloatArray, spread: float) -> BoolArray:
         """Tell which points (m,) surely lie before the first solid, by volume and pH; spread: of the acid so far [g/L].
 
-        A point behind it that slipped in would bend the fit until it seemed to lie before.
+        A later point that slipped in would bend the fit until it seemed to lie before the first solid.
         """
         bath = self.copper_sulfate, parameters[0] - SURELY * spread
         fizz = self.carbon_dioxide(parameters)
@@ -246,7 +243,6 @@ def _result(curve: _Curve, parameters: FloatArray, used: BoolArray) -> CurveFit:
         used,
         float(widened),
         _gran(curve, end_point),
-        _steepest(curve),
     )
 
 
@@ -259,15 +255,3 @@ def _gran(curve: _Curve, end_point: float) -> float | None:
     left = (curve.flask.diluted_to_mL + curve.volumes[late]) * 10 ** -curve.pH[late]
     slope, constant = np.polyfit(curve.volumes[late], left, 1)
     return float(-constant / slope / equivalence_volume(1.0, curve.flask)) if slope < 0 else None
-
-
-def _steepest(curve: _Curve) -> float | None:
-    """Acid [g/L] at the steepest rise between two points below pH 6."""
-    below = curve.pH < STEEPEST_BELOW_PH
-    volumes, pH = curve.volumes[below], curve.pH[below]
-    apart = np.diff(volumes) > 0
-    if not apart.any() or len(pH) == len(curve.pH):  # no jump was seen if no point lies above it
-        return None
-    rise = np.where(apart, np.diff(pH) / np.where(apart, np.diff(volumes), 1.0), 0.0)
-    place = int(np.argmax(rise))
-    return float((volumes[place] + volumes[place + 1]) / 2 / equivalence_volume(1.0, curve.flask))

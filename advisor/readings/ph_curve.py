@@ -28,12 +28,12 @@ from advisor.basis.fields import (
     volume,
 )
 from advisor.basis.units import Measured, UnitError, parse_number
-from advisor.readings.acid_titration import ACID_PER_IRON_THREE, TITRANTS, iron_three_effect
+from advisor.readings.acid_titration import ACID_PER_IRON_THREE, TITRANTS, AcidByBase, iron_three_effect
 from advisor.readings.curve_fit import COPPER_GUESS, CurveError, CurveFit, Points, fit_curve
-from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
-from advisor.readings.strength import Worth, check_baked, source_of, strength_from, substance_limits, worth
+from advisor.readings.model import FloatArray, Model, State, Surroundings, as_rows
+from advisor.readings.strength import check_baked, strength_from, substance_limits
 from advisor.readings.tools import check_tool, titration_errors, volume_error
-from advisor.solution.equilibrium import Flask, equivalence_volume
+from advisor.solution.equilibrium import equivalence_volume
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 from advisor.words.lines import line
 
@@ -44,7 +44,7 @@ LARGEST_TEXT, MOST_POINTS = 1_000_000, 2000  # judgement
 
 
 @dataclass(frozen=True)
-class PHCurve(Reading):
+class PHCurve(AcidByBase):
     """A titration of the bath's free acid, followed with a pH meter."""
 
     kind: ClassVar[str] = "pH curve"
@@ -82,9 +82,7 @@ class PHCurve(Reading):
 
     def check(self, place: str) -> None:
         """Refuse fields that do not fit together, and a curve from which no acid can be read."""
-        if self.diluted_to.value < self.sample.value:
-            accepted = f"it must not be less than the sample, {self.sample.text}"
-            raise InputError(f"{place}: diluted_to", show(self.diluted_to.text), accepted)
+        super().check(place)
         check_baked(self.strength_from, self.titrant, place)
         for name in ("sample", "diluted_to"):
             check_tool(getattr(self, f"{name}_with"), getattr(self, name), f"{place}: {name}_with")
@@ -110,17 +108,6 @@ class PHCurve(Reading):
             if not (0 <= millilitres <= 5000 and -1 <= pH <= 14):
                 accepted = "it must be 0 to 5000 mL and pH -1 to 14, as [mL, pH]"
                 raise InputError(f"{place}: points row {row}", show([millilitres, pH]), accepted)
-
-    def _flask(self) -> Flask:
-        titrant = TITRANTS[self.titrant]
-        molarity = titrant.molarity(self.strength) * self._worth().factor
-        return Flask(self.sample.value * 1000, self.diluted_to.value * 1000, titrant.base, molarity)
-
-    def _worth(self) -> Worth:
-        return worth(self.titrant, TITRANTS[self.titrant], self.strength, self.strength_from)
-
-    def _bottle(self) -> str:
-        return source_of(self.titrant, self.strength, self.titrant_label)
 
     def fit(self, copper_sulfate: float = COPPER_GUESS) -> CurveFit:
         """Return what the curve tells if the bath holds about so much copper sulfate [g/L]; raises CurveError."""

@@ -1,8 +1,8 @@
 """What the stated strength of a titrant for acid is worth: the substance as it comes, baked, standardised or bought.
 
 A weighed strength says what went in, not how much base was in it: washing soda loses or holds water, lye takes up water
-and carbon dioxide, baking soda gets damp. So each substance has a mean and a spread against its formula. Someone who
-baked it, or measured the strength against something known, need not allow for that.
+and carbon dioxide, baking soda gets damp. So each substance has a mean and a spread relative to its formula, unless it
+was baked or its strength was measured against something known.
 """
 
 from __future__ import annotations
@@ -25,9 +25,9 @@ BAKED_SPREAD, STANDARDISED_SPREAD, BOUGHT_SPREAD = 0.004, 0.007, 0.005
 
 
 class AsItComes(NamedTuple):
-    """Base in a gram over that of the formula: mean and standard uncertainty, and what people usually allow for.
+    """Base in a gram relative to the formula: mean and standard uncertainty, and what people usually allow for.
 
-    weathers: whether it changes on the shelf by so much that nobody can have allowed for it.
+    weathers: whether it changes so much on the shelf that nobody can have allowed for it.
     """
 
     mean: float
@@ -92,7 +92,7 @@ def worth(name: str, titrant: Titrant, strength: Measured, said: str | None) -> 
     in_moles = strength.unit == "mol/L"
     factor, spread = comes.mean / (comes.usual if typed and not in_moles else 1.0), comes.spread / comes.mean
     if in_moles and not said and not comes.weathers:
-        # Someone who works in moles may have allowed for the purity: no skew, but all that it may come to.
+        # Someone who works in moles may have allowed for the purity: the mean stays, the spread holds both cases.
         factor, spread = 1.0, float(np.hypot(comes.spread, 1.0 - comes.mean))
     return Worth(factor, float(np.hypot(weighing, spread)), spread)
 

@@ -48,7 +48,7 @@ WEIGHED_CRYSTALS, WEIGHED_ACID = 0.007, 0.012
 
 
 def fresh_bath(shown: Field, what_for: str) -> Any:
-    """Declare the field of a freshly weighed bath thinned and read alike: its contents, and what the pen showed."""
+    """Define the field of a freshly weighed bath that was thinned and read alike: its contents, what the pen showed."""
     salt = QuantityField(quantity="concentration", label="Its copper sulfate", high=HIGHEST_COPPER_SULFATE, unit="g/L")
     acid = QuantityField(quantity="concentration", label="Its acid", above=True, high=HIGHEST_SULFURIC_ACID, unit="g/L")
     return define(
@@ -159,7 +159,7 @@ class ThinnedReading(Reading):
     def thinned(self, state: State, temperature: ArrayLike, more_water: ArrayLike = 0.0) -> Thinned:
         """Return what the thinned liquid holds at a temperature [degC], of any shape.
 
-        more_water: as if the water's own reading were higher [uS/cm].
+        more_water: by how much higher the water's own reading is taken [uS/cm].
         """
         bath = Undiluted(*(getattr(state, each.name) for each in fields(Undiluted)))
         water = self.water_reads + np.asarray(more_water)
@@ -178,7 +178,7 @@ class ThinnedReading(Reading):
         return max(WATER_SPREAD * self.water.value, self.water.uncertainty_or(0.0), 0.3)
 
     def thinning_errors(self, per_thinning: float, alike: bool) -> tuple[float, dict[str, float]]:
-        """Return what the volumes do to the reading: the random part, and the shared by source.
+        """Return what errors of the volumes do to the reading: the random part, and the shared parts by source.
 
         per_thinning: change of the reading for a relative change of the thinned bath. alike: a reference was thinned
         with the same tools, so that their calibration drops out and what is new each time counts twice.
@@ -229,7 +229,7 @@ def _vessel(millilitres: float) -> str:
 
 
 def with_more_bath(state: State, share: ArrayLike) -> State:
-    """Return a bath that reads as if a share more of this one had been thinned, of any shape: all is more by it."""
+    """Return a bath with a share more of everything, of any shape: it reads as if so much more had been thinned."""
     more = {each.name: getattr(state, each.name) * (1 + np.asarray(share)) for each in fields(Undiluted)}
     return replace(state, **more)
 

@@ -171,7 +171,7 @@ class ThinnedConductivity(ThinnedReading):
 
     @property
     def _pen(self) -> float:
-        """What the pen shows in a known solution over what it should show."""
+        """What the pen shows in a known solution, relative to what it should show."""
         if self.standard is None:
             return 1.0
         known, read = self.standard
@@ -190,7 +190,7 @@ class ThinnedConductivity(ThinnedReading):
     def _correction(
         self, reference: Reference | None, warmer: ArrayLike = 0.0, more_water: ArrayLike = 0.0
     ) -> FloatArray:
-        """What this pen shows over what a sound one would: by the reference, else by the known solution."""
+        """What this pen shows relative to a sound one: by the reference, else by the known solution."""
         if reference is None:
             return np.asarray(self._pen)
         return reference.read.value / self._physics(reference.state, warmer, more_water)
@@ -245,7 +245,7 @@ class ThinnedConductivity(ThinnedReading):
         return {source: share * here for source, share in relative.items()}
 
     def _thermometer(self, warmth: float, here: float, reference: Reference | None) -> float:
-        """Standard uncertainty for the temperature; warmth: what a degree changes, the reference read as warm."""
+        """Standard uncertainty from the temperature; warmth: what a degree changes, the reference being as warm."""
         if self.temperature is None and reference is None:
             return NO_TEMPERATURE * here
         return abs(warmth) * thermometer_error(self.temperature)

@@ -112,7 +112,7 @@ def volume_error(volume: Measured, tool: str | None, role: str = "") -> VolumeEr
 def ratio_error(volume: Measured, tool: str | None) -> VolumeError:
     """Return the error of a volume measured twice with one tool, in the ratio of the two: its calibration drops out.
 
-    Of a ± that was typed without a tool nobody can tell how much is calibration: half of the variance, as elsewhere.
+    Where a ± was typed without a tool, half of its variance is taken for calibration, as elsewhere.
     """
     millilitres = volume.value * 1000
     row, _ = _tool_for(millilitres, tool)
@@ -166,7 +166,7 @@ def drops(blank: Measured | None) -> float:
 
 
 def titration_errors(*parts: tuple[VolumeError, float, str | None]) -> tuple[float, dict[str, float]]:
-    """Return what the volumes of a titration do to the titrant used [mL]: the random part, and the shared by source.
+    """Return what errors of volumes do to the titrant used [mL]: the random part, and the shared parts by source.
 
     parts: the error of each volume, how far the titrant used moves for a millilitre of it, and the name of the drawn
     sample where other readings were taken on the same one. One tool used for both sample and titrant cancels. The error

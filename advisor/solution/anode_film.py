@@ -6,11 +6,11 @@ voltage rises and the current falls ("Passivation of Pure Copper", a review on t
 Electrochim. Acta 41 (1996) 2417, abstract). The limit is that of diffusion and free convection, as at the part
 (`transport`), between the bath's copper and what saturates the liquid at the anode, whose acid has been pushed away.
 
-How much the electric field helps the copper away is the least sure: not at all in a great excess of acid; in a bath it
-may be as much as ideal, stationary ions give, 1.4 to 2.3 times. The value stands between both (geometric mean), and its
-uncertainty spans them evenly. Solubility adds 7 to 15 %, of a difference that may be small. Two limits of the model:
-a thick sludge or a tight bag keeps the liquid from moving (less), and saturated liquid may hold more than it should for
-a while (more).
+Least sure is by how much the electric field helps to carry the copper away: not at all in a great excess of acid; in a
+bath perhaps as much as ideal, stationary ions give, 1.4 to 2.3 times. The value lies between both (geometric mean), and
+its uncertainty spans them evenly. Solubility adds 7 to 15 %, of a difference that may be small. The model does not know
+that a thick sludge or a tight bag keeps the liquid from moving (less current), nor that liquid may stay supersaturated
+for a while (more).
 """
 
 from __future__ import annotations

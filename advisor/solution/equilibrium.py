@@ -195,7 +195,7 @@ class _Asked(NamedTuple):
 
 
 class _Unsolved(Exception):
-    """Work stops here until what it asks for has been solved beside what other work asks for."""
+    """Raised to stop a function until the flask that it asks for has been solved together with those of others."""
 
     def __init__(self, asked: _Asked) -> None:
         super().__init__()
@@ -207,10 +207,10 @@ _side_by_side: ContextVar[dict[_Asked, _Answer] | None] = ContextVar("side by si
 
 
 def side_by_side(works: Iterable[Callable[[], T]]) -> list[T]:
-    """Do each work and return what it returns; the flasks that they ask for are solved together, which takes far less.
+    """Call each function and return the results; the flasks that they ask for are solved together, which is far faster.
 
-    A work that asks for what is not solved yet stops there, and begins anew once that is solved with what the others
-    ask for: it must do nothing but return something.
+    A function that asks for a flask not yet solved is stopped, and called again once all such flasks are solved: so it
+    must have no effect but its result.
     """
     if _side_by_side.get() is not None:  # within another such work
         return [work() for work in works]
@@ -235,7 +235,7 @@ def side_by_side(works: Iterable[Callable[[], T]]) -> list[T]:
 
 @lru_cache(maxsize=KEPT)
 def _solved(asked: _Asked) -> _Answer:
-    """Return what is asked for; raises _Unsolved where that is to be solved beside other such."""
+    """Return the answer; raises _Unsolved where it is to be solved together with others."""
     solved = _side_by_side.get()
     if solved is None:
         return _solve_all([asked])[0]

@@ -22,10 +22,6 @@ GLASS_EXPANSION = 25e-6  # of volume, a degC (ISO 1768:1975, read)
 _SIXTY_FAHRENHEIT = 15.56  # [degC] (exact)
 
 
-class UnknownScale(ValueError):
-    """No hydrometer scale has this name."""
-
-
 @dataclass(frozen=True)
 class Scale:
     """A scale: its reading is a function of density / `unit_density`, true at `temperature`."""
@@ -50,12 +46,6 @@ SCALES = {
 }
 
 
-def _scale(name: str) -> Scale:
-    if name not in SCALES:
-        raise UnknownScale(f"no hydrometer scale {name!r}; known: {', '.join(SCALES)}")
-    return SCALES[name]
-
-
 def reading_from_density(density: Number, scale: str, temperature: Number) -> Number:
     """What the glass shows, in the scale's own unit.
 
@@ -64,15 +54,15 @@ def reading_from_density(density: Number, scale: str, temperature: Number) -> Nu
     density
         Of the liquid at `temperature` [g/mL], any shape.
     scale
-        One of `SCALES`; another raises `UnknownScale`.
+        One of `SCALES`.
     temperature
         Of liquid and glass [degC].
     """
-    of = _scale(scale)
+    of = SCALES[scale]
     return of.from_ratio(density / of.unit_density / (1.0 - GLASS_EXPANSION * (temperature - of.temperature)))
 
 
 def density_from_reading(reading: Number, scale: str, temperature: Number) -> Number:
     """Density [g/mL] at `temperature` [degC] behind a reading; the exact inverse of `reading_from_density`."""
-    of = _scale(scale)
+    of = SCALES[scale]
     return of.to_ratio(reading) * of.unit_density * (1.0 - GLASS_EXPANSION * (temperature - of.temperature))

@@ -38,10 +38,6 @@ FREE_LAYER_RELATIVE_UNCERTAINTY = 0.15  # standard, judgement: scatter of the co
 GRAVITY = 9.80665  # [m/s2] (standard value, exact)
 
 
-class UnknownStirring(ValueError):
-    """No such way of stirring."""
-
-
 class Uncertain(NamedTuple):
     """A value and its standard uncertainty, in the same unit."""
 
@@ -125,11 +121,9 @@ def limiting_current_density(
     """The current density [A/dm2], averaged over the part, at which every copper ion that arrives is plated.
 
     i = 2 F D C / thickness of the diffusion layer. Bath in g/L, temperature in degC, stirring one of
-    `DIFFUSION_LAYER` (else `UnknownStirring`), height [cm] of the part, which counts in still liquid only; None: as for
+    `DIFFUSION_LAYER`, height [cm] of the part, which counts in still liquid only; None: as for
     a tall one. The standard uncertainty joins diffusion and layer: a third of the value, less with a height.
     """
-    if stirring not in DIFFUSION_LAYER:
-        raise UnknownStirring(f"no way of stirring {stirring!r}; known: {', '.join(DIFFUSION_LAYER)}")
     per_cm3 = copper_sulfate / COPPER_SULFATE_PENTAHYDRATE / 1000.0  # [mol/cm3]
     diffusion = diffusion_coefficient(copper_sulfate, sulfuric_acid, temperature)
     layer: Number = DIFFUSION_LAYER[stirring]

@@ -227,9 +227,6 @@ def test_cross_checks_have_their_stated_bias():
     fine = np.concatenate([np.linspace(0, 19, 20), np.arange(19.5, 26.0, 0.1), np.linspace(30, 60, 5)])
     fit = fit_curve(points_of(volumes=fine), FLASK, BATH[0])
     assert -0.5 < 100 * (fit.gran_acid / 60 - 1) < 0.0
-    assert -1.0 < 100 * (fit.steepest_slope_acid / 60 - 1) < 0.2
-    early = fit_curve(points_of(volumes=np.linspace(0, 23.5, 25)), FLASK, BATH[0])
-    assert early.steepest_slope_acid is None  # no jump was seen
 
 
 @pytest.mark.parametrize(

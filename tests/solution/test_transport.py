@@ -6,7 +6,6 @@ import pytest
 from advisor.solution.density import density
 from advisor.solution.transport import (
     DIFFUSION_LAYER,
-    UnknownStirring,
     conductivity,
     diffusion_coefficient,
     limiting_current_density,
@@ -90,11 +89,6 @@ def test_more_stirring_carries_more():
     limits = [limiting_current_density(200.0, 60.0, 25.0, way).value for way in DIFFUSION_LAYER]
     assert limits == sorted(limits)
     assert list(DIFFUSION_LAYER) == ["still", "moved", "air", "strong"]
-
-
-def test_unknown_stirring():
-    with pytest.raises(UnknownStirring, match=r"'shaken'.*still"):
-        limiting_current_density(200.0, 60.0, 25.0, "shaken")
 
 
 def test_conductivity_in_the_refining_range():
