@@ -1,4 +1,4 @@
-"""Whether to believe where it went: the last change of a bath, held against what the record had let expect.
+"""Whether to believe where it went: the last change of a bath, held against what the record had led to expect.
 
 One wrong reading, or one addition that was not written down, makes the same picture as a real loss. So a change that
 goes far beyond what was carried forward, or beyond what anodes can do, is no cause for advice but for a second check.
