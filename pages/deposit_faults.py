@@ -6,7 +6,7 @@ from advisor.questions.faults import cause_line, diagnose
 from advisor.questions.headlines import diagnosis_headline, in_one_line
 from advisor.ui import drawings, fields
 from advisor.ui.look import printing
-from advisor.ui.parts import answers, cards, fault_ways, focus, glance, look_picker
+from advisor.ui.parts import answers, cards, fault_ways, focus, glance, how_to, look_picker
 from advisor.ui.session import saving, state
 
 st.title("What do you see?", anchor=False)
@@ -29,9 +29,7 @@ def ask() -> None:
         st.caption(fields.units_note())
     with st.expander("How you plate"):
         fields.show("plate", entry)
-    with st.expander("If you plated a Hull cell panel"):
-        fields.show("hull_cell", entry)
-        st.html(drawings.large(drawings.drawing(drawings.HULL_CELL)))
+    how_to.ask_for_a_panel(entry)
     with st.expander("If you did the jar test"):
         fields.show("keep", entry, main=("fresh_jar", "mixed_jar", "carbon_treated"), more=None)
         st.html(drawings.large(drawings.drawing(drawings.BENT_STRIP)))

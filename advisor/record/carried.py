@@ -128,8 +128,8 @@ class Carried:
     def standing_at(self, level: Value, is_read_anew: bool) -> Carried:
         """Return it thickened by the water that dried away down to a level [L].
 
-        is_read_anew: since the check, so that how much dried away is as uncertain as the two levels are; else the one
-        that the check told stands on both sides, and cancels.
+        is_read_anew: the level was read since the check, so that what dried away is as uncertain as both levels; else
+        the level of the check stands on both sides, and cancels.
         """
         thicker, known = self.known.volume_L / level.value, self.known
         covariance, doubt = known.covariance, known.volume_relative_uncertainty

@@ -2,8 +2,8 @@
 
 One small JSON file a draft, in a folder for each device, beside the logbook. What stands in the sheets may be right or
 wrong; they are read by the same rules as any bench sheet. No draft outlives `DAYS`, and no device keeps more than
-`KEPT`. Versions before wrote a draft as TOML, with comments for what is not the sheet, and then
-as JSON without a form; both are still read, their ± in the meaning that it has now (see `before`).
+`KEPT`. Earlier versions wrote a draft as TOML, with comments for what is not the sheet, and then as JSON without a
+form; both are still read, their ± in the meaning that it has now (see `before`).
 """
 
 from __future__ import annotations

@@ -450,7 +450,7 @@ def explain(then: BathState, now: BathState, logged: Sequence[Entry]) -> Explana
 def _unlimited(model: _Model, then: BathState, now: BathState) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
     """Return the causes (3,) of least squares, the covariance (n, n) of the change, and the gain (3, n) from it.
 
-    Last comes the covariance (m, n) of the state now with the state that the earlier one lets expect. Both checks err
+    Last comes the covariance (m, n) of the state now with the state expected from the earlier one. Both checks err
     alike about the salts that had gathered by then, which are still in what is left of the bath, and about what the
     liquid itself does to a density and its reading.
     Linearised about its own solution until that stands still: more than the whole bath may have evaporated.
@@ -488,7 +488,7 @@ def _sizes(logged: Sequence[Entry]) -> FloatArray:
 
 
 def _tied_by_salts(then: BathState, now: BathState, slope_start: FloatArray) -> FloatArray:
-    """Return what the salts of age add to the covariance (m, n) of a state with what an earlier one lets expect.
+    """Return what the salts of age add to the covariance (m, n) of a state with the one expected from an earlier one.
 
     slope_start (n, n): how what is expected moves with the earlier state. Salts stay where copper sulfate does, so the
     same share of them is left. What has gathered since, and what only one of the checks was told, is not shared.

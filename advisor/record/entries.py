@@ -808,7 +808,7 @@ def ampere_hours(entries: Iterable[Entry]) -> float:
 
 
 def charge_of(entries: Iterable[Entry]) -> Value:
-    """Return the same with its standard uncertainty [A·h]: a display errs alike in all runs, what has a ± by itself."""
+    """Return the same with its standard uncertainty [A·h]: a display errs alike in all runs, a typed ± in its own."""
     runs = [entry.content for entry in entries if isinstance(entry.content, RunDone)]
     shared = sum(run.charged.standard_uncertainty for run in runs if not run.is_charge_typed())
     own = [run.charged.standard_uncertainty for run in runs if run.is_charge_typed()]

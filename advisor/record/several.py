@@ -127,7 +127,7 @@ def _standing(bath: str, entries: Sequence[Entry], now: datetime.datetime) -> St
 
 
 def _as_it_stands(entries: Sequence[Entry], now: datetime.datetime) -> Carried | None:
-    """Return what is carried forward, in the volume that stands in the tank: the water is gone that had dried away."""
+    """Return what is carried forward, in the volume that stands in the tank, without the water that dried away."""
     carried = carry_forward(entries, now)
     if carried is None:
         return None
@@ -332,7 +332,7 @@ def _typed(value: Value, unit: str, kind: str) -> Measured:
 def _in_grams(known: Known, name: str, litres: float, read_anew: bool) -> Value:
     """Return how much of a component is in so many litres of a bath [g], with the doubt of both.
 
-    read_anew: what is known has the doubt in it of the level by which all the grams were divided; these have not.
+    read_anew: the ± of what is known includes that of the level, which the grams do not have.
     """
     value, spread = known.of(name)
     level = known.volume_relative_uncertainty * value

@@ -223,11 +223,16 @@ def test_from_the_first_page_it_goes_on_where_a_bath_is_checked():
     assert sheet_field(app.text_input, "sheet_bath_volume").value == "5.6 L"
 
 
+def first_step_done() -> AppTest:
+    """Return a visit that has ticked the first step of an example's correction."""
+    begun = visit()
+    begun.button(key="bench_example_dull").click().run()
+    begun.switch_page(str(PAGES / "correct.py")).run()
+    return begun.checkbox(key="correct_done_1").check().run()
+
+
 def test_steps_that_are_done_stay_done():
-    app = visit()
-    app.button(key="bench_example_dull").click().run()
-    app.switch_page(str(PAGES / "correct.py")).run()
-    app.checkbox(key="correct_done_1").check().run()
+    first_step_done()
 
     again = visit("correct.py")
     again.button(key="unfinished_0").click().run()
@@ -239,10 +244,7 @@ def test_steps_that_are_done_stay_done():
 
 
 def test_a_correction_under_way_is_back_by_itself_where_its_page_is_loaded_anew():
-    app = visit()
-    app.button(key="bench_example_dull").click().run()
-    app.switch_page(str(PAGES / "correct.py")).run()
-    app.checkbox(key="correct_done_1").check().run()
+    app = first_step_done()
     app.text_input(key="correct_used_1").input("250").run()
     (kept,) = drafts.recent("this_computer")
     assert kept.draft.ticks.used == (("copper sulfate crystals", "250 g"),)  # in the unit of its field
@@ -254,10 +256,7 @@ def test_a_correction_under_way_is_back_by_itself_where_its_page_is_loaded_anew(
 
 
 def test_steps_that_were_saved_are_not_offered_again_where_the_page_is_loaded_anew():
-    app = visit()
-    app.button(key="bench_example_dull").click().run()
-    app.switch_page(str(PAGES / "correct.py")).run()
-    app.checkbox(key="correct_done_1").check().run()
+    app = first_step_done()
     app.button(key="saving_check").click().run()
 
     again = AppTest.from_file(str(APP), default_timeout=30).switch_page(str(PAGES / "correct.py")).run()
@@ -272,10 +271,7 @@ def test_steps_that_were_saved_are_not_offered_again_where_the_page_is_loaded_an
 
 
 def test_ticks_and_sheet_that_the_version_before_left_are_gone_on_with():
-    app = visit()
-    app.button(key="bench_example_dull").click().run()
-    app.switch_page(str(PAGES / "correct.py")).run()
-    app.checkbox(key="correct_done_1").check().run()
+    first_step_done()
     (kept,) = drafts.recent("this_computer")
     old = kept.path.with_suffix(".toml")
     old.write_text(f"# Steps done, of plan {kept.draft.ticks.plan}: 1\n{kept.draft.sheet}", "utf-8")

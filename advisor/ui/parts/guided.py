@@ -2,7 +2,7 @@
 
 Tank, tools, what got in, a test, and then the answer: a person may go back, skip, and see all at once at any time.
 What is told already folds to a line. A test that is begun has all from its plan but what is read at the bench. No
-tap is asked for that tells nothing: what got in waits for a test that reads it, the only test that can be done begins.
+tap is asked for that tells nothing: what got in waits for a test that reads it, and a test that is the only one begins.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ QUESTIONS = ("soda_added", "soda", "touched", "topped_up_with", "anodes")
 TITLES = ("How much bath is in the tank?", "What do you have to hand?", "What got into the bath?", "Do this test")
 ANSWER = len(TITLES)
 GOT_IN = TITLES.index("What got into the bath?")
-# Kinds of reading whose answer does not hang on that: a dose of acid moves by 1 mL of 92 (computed, tests/ui/parts).
+# Kinds of reading whose answer does not depend on it: a dose of acid moves by 1 mL of 92 (computed, tests/ui/parts).
 UNMOVED = frozenset({"acid titration"})
 _VOLUME = "bath: volume"
 _WAY = "check_way"  # session: ALL or STEPS where a person chose

@@ -1,4 +1,4 @@
-"""What a plan hangs on, asked where it is read: the acid, the crystals and the room at hand, and water alone.
+"""What a plan depends on, asked where it is read: the acid, the crystals and the room at hand, and water alone.
 
 A tap on a chip writes the sheet, so that all amounts are worked out anew before anything is poured.
 """
@@ -67,7 +67,7 @@ def _store_strength(key: str) -> None:
 
 
 def room(entry: state.Typed[object], advice: Advice, where: str) -> None:
-    """Ask for the most the tank holds, where the plan hangs on it; it stays once it is told, so that it can be mended.
+    """Ask for the most the tank holds, where the plan depends on it; it stays once told, so that it can be mended.
 
     Nothing is asked any more once a step is done.
     """
@@ -140,7 +140,7 @@ def _short(step: Step) -> Line:
 
 
 def in_step(sheet: Sheet, entry: state.Typed[object], step: Step) -> None:
-    """Ask in a step what its amount hangs on; once a step is done, say only how much of the other stock it takes.
+    """Ask in a step what its amount depends on; once a step is done, say only how much of the other stock it takes.
 
     What is done belongs to the plan as it was then.
     """

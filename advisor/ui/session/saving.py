@@ -158,9 +158,9 @@ def _stands_as(logbook: Logbook, name: str, text: str) -> int | None:
 
 
 def corrected_since(sheet: Sheet, with_own: bool = False) -> datetime.date | None:
-    """Return the day since which the record holds steps after this very check that this visit has not saved itself.
+    """Return the day of the last step that the record holds after this very check, and that this visit did not save.
 
-    with_own: those too that it has. None where it holds none, or cannot be read: that is told where something is saved.
+    with_own: or did. None where it holds none, or cannot be read: that is told where something is saved.
     """
     text = write_sheet(sheet)
     with suppress(LogbookError, InputError):

@@ -120,13 +120,18 @@ def _by_place(error: SheetError, of_a_mix: bool) -> dict[str, InputError]:
 def raw() -> Raw:
     """Return the sheet as typed; on the first visit the example that was asked for, else an empty one."""
     if _SHEET not in st.session_state:
-        wanted = st.query_params.get("example") or requested_example()
-        text = example_text(wanted) if wanted in EXAMPLES else ""
-        st.session_state[_SHEET] = parse_toml(text.encode("utf-8"))
-        st.session_state[_EXAMPLE] = bool(text)
+        wanted = example_asked_for()
+        st.session_state[_SHEET] = parse_toml(example_text(wanted).encode("utf-8")) if wanted else {}
+        st.session_state[_EXAMPLE] = wanted is not None
         note_safe()
     sheet: Raw = st.session_state[_SHEET]
     return sheet
+
+
+def example_asked_for() -> str | None:
+    """Return the example that this visit begins with, by its address or the command line; None for none."""
+    wanted = st.query_params.get("example") or requested_example()
+    return wanted if wanted in EXAMPLES else None
 
 
 def is_new() -> bool:

@@ -49,7 +49,7 @@ def _planned(step: Step) -> str:
 def amounts(steps: Sequence[Step]) -> list[float]:
     """Return what was really used in each step that is done, and what is planned in the others [g, or L of liquids].
 
-    Of an amount that cannot be read, which is said at its field, what is planned.
+    An amount that cannot be read, which is said at its field, counts as planned.
     """
     return [_amount(number, step) for number, step in enumerate(steps, 1)]
 
