@@ -45,6 +45,7 @@ from advisor.readings.tools import LEVEL_READING
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID, OutOfRange
 from advisor.solution.soda import SODAS, Left, left_by_soda
 from advisor.solution.stock import (
+    CHLORIDE_PER_GRAM,
     COPPER_CONTENTS,
     CRYSTAL_FORMS,
     STRONGEST_GRADED_ACID,
@@ -52,6 +53,7 @@ from advisor.solution.stock import (
     AcidStock,
     AcidTooStrongToGrade,
 )
+from advisor.solution.transport import DIFFUSION_LAYER
 
 LONGEST_NAME = 80  # characters of a bath's name (judgement)
 HIGHEST_PRICE = 1e6  # in any currency (judgement)
@@ -73,6 +75,7 @@ WINDOW_NAMES = ("standard", "electroforming", "high throw", "low acid")
 TOUCHED = ("steel", "galvanised steel", "zinc", "brass", "aluminium", "nickel", "lead", "solder", "nothing")
 WATERS = ("nothing", "distilled water", "tap water", "rain water")
 ANODES = ("copper", "phosphorised copper", "inert")
+STIRRING = tuple(DIFFUSION_LAYER)
 IRON_FORMS = ("iron(II)", "iron(III)")
 GEAR = (
     "1 g scale",
@@ -123,6 +126,7 @@ LOOKS = (
 PLACES = ("all over", "edges", "recesses", "upward faces", "one side")  # of a deposit
 SINCE = ("sudden", "gradual", "always")  # how a fault of a deposit came
 ANODE_LOOKS = ("thin dark film", "bare copper", "loose sludge", "white crust", "blue crystals")
+JAR_TESTS = ("good", "dull", "not done")
 TREATMENTS = ("carbon", "filtering", "dummying", "less chloride", "warming", "crystals")
 COATS = ("graphite", "nickel", "copper", "silver", "bare metal")  # what carries the first current
 MATERIALS = (
@@ -282,7 +286,7 @@ class Bath(TableBase):
 
     @property
     def volume_known(self) -> bool:
-        """Tell whether the volume was given, and does not only stand in for a question that needs none."""
+        """Tell whether the volume was given, or only stands in because the question needs none."""
         return bool(self.volume.text)
 
     @property
@@ -314,11 +318,10 @@ class Bath(TableBase):
     def surroundings(self) -> Surroundings:
         """Return what the readings need to know of the bath."""
         soda = self.left_by_soda()
-        reading_uncertainty = self.volume.uncertainty_or(LEVEL_READING * self.volume.value)
         return Surroundings(
             temperature=self.temperature.value,
             volume_L=self.volume.value,
-            volume_standard_uncertainty=reading_uncertainty,
+            volume_standard_uncertainty=self.volume.uncertainty_or(LEVEL_READING * self.volume.value),
             additives=self.additives,
             acid_used_by_soda=(soda.acid_used, soda.acid_used * soda.relative_uncertainty) if soda else (0.0, 0.0),
         )
@@ -421,7 +424,7 @@ class Water(TableBase):
 class ChlorideSource(TableBase):
     """What chloride is added with."""
 
-    kind: str = choice("Chloride from", ("hydrochloric acid", "sodium chloride"), default="sodium chloride")
+    kind: str = choice("Chloride from", tuple(CHLORIDE_PER_GRAM), default="sodium chloride")
     strength: Measured = quantity(
         "fraction",
         "Strength",
@@ -497,9 +500,7 @@ class Plate(TableBase):
     time: Measured | None = quantity(
         "time", "Time", "If you want to know what a time gives.", above=True, high=10_000.0
     )
-    stirring: str = choice(
-        "Stirring", ("still", "moved", "air", "strong"), "How the bath moves past the part.", default="still"
-    )
+    stirring: str = choice("Stirring", STIRRING, "How the bath moves past the part.", default="still")
     height: Measured | None = quantity(
         "length",
         "Height of the part in the bath",
@@ -533,7 +534,7 @@ class HullCell(TableBase):
     burnt_to: Measured | None = _distance("Burnt up to", "From the near end, beside the anode. Empty: nothing burnt.")
     bright_to: Measured | None = _distance("Bright up to", "Where it turns dull. Empty: nothing bright, or all.")
     bare_from: Measured | None = _distance("Bare from", "Where no copper grows any more. Empty: copper all along.")
-    stirring: str = choice("Stirring", ("still", "moved", "air", "strong"), "In the cell.", default="still")
+    stirring: str = choice("Stirring", STIRRING, "In the cell.", default="still")
 
     def check(self, place: str) -> None:
         """Refuse edges that stand in the wrong order."""
@@ -568,15 +569,12 @@ class Keep(TableBase):
     carbon_treated: float = define(NumberField(label="Carbon treatments so far", default=0.0, high=100.0))
     fresh_jar: str = choice(
         "Jar test, all fresh",
-        ("good", "dull", "not done"),
+        JAR_TESTS,
         "How a strip plated in freshly mixed bath, at the same current density.",
         default="not done",
     )
     mixed_jar: str = choice(
-        "Jar test, half old and half fresh",
-        ("good", "dull", "not done"),
-        "How a strip plated in it.",
-        default="not done",
+        "Jar test, half old and half fresh", JAR_TESTS, "How a strip plated in it.", default="not done"
     )
 
 
@@ -775,30 +773,21 @@ class Sheet:
         "part": Part,
         "buy": Buy,
     }
-    # Tables that ask something beside the bath: nothing of what it holds, and of what it needs, rests on them.
+    # Tables of other questions: what the bath holds and what it needs does not depend on them.
     QUESTIONS: ClassVar[tuple[str, ...]] = (
-        "mix",
-        "plate",
-        "deposit",
-        "hull_cell",
-        "keep",
-        "dispose",
-        "anodes",
-        "treat",
-        "part",
-        "buy",
+        *(name for name in TABLES if name not in ("bath", "window", "correction", "gear")),
         "shelf",
     )
 
     @property
     def of_the_bath(self) -> Sheet:
-        """The sheet without what asks something beside the bath."""
+        """The sheet without the tables of other questions."""
         nothing: dict[str, Any] = {name: () if name == "shelf" else None for name in self.QUESTIONS}
         return replace(self, **nothing)
 
     @property
     def given(self) -> tuple[str, ...]:
-        """The fields of the bath that were given: in these, sheets that are equal may differ."""
+        """The fields of the bath that were given; sheets that compare equal may differ in these."""
         return tuple(name for name in fields_of(Bath) if self.bath.was_given(name))
 
     @property
@@ -877,11 +866,8 @@ def _bath_to_be_mixed(raw: Mapping[str, Any]) -> dict[str, object]:
 
 def _read_stock(raw: object, errors: list[InputError]) -> StockTables:
     if not isinstance(raw, Mapping):
-        errors.append(
-            InputError(
-                "stock", show(raw), f"write tables such as [stock.{next(iter(Sheet.STOCK))}]", Fault.NOT_READABLE
-            )
-        )
+        accepted = "write tables such as [stock.crystals]"
+        errors.append(InputError("stock", show(raw), accepted, Fault.NOT_READABLE))
         return StockTables()
     for key in raw:
         if key not in Sheet.STOCK:
@@ -910,9 +896,8 @@ def _read_shelf(raw: object, errors: list[InputError]) -> tuple[Pack, ...]:
 
 def _read_readings(raw: object, errors: list[InputError]) -> tuple[Reading, ...]:
     if not isinstance(raw, list | tuple):
-        errors.append(
-            InputError("reading", show(raw), "write each reading under its own [[reading]]", Fault.NOT_READABLE)
-        )
+        accepted = "write each reading under its own [[reading]]"
+        errors.append(InputError("reading", show(raw), accepted, Fault.NOT_READABLE))
         return ()
     readings = []
     for number, item in enumerate(raw, 1):

@@ -30,7 +30,6 @@ from advisor.bench.other_plans import (
 from advisor.bench.plans import DensityPlan, NoPlan, TitrationPlan
 from advisor.bench.predicted import Expected, expected_bath
 from advisor.bench.thinning_plans import (
-    Step,
     ThinningPlan,
     plan_thinned_conductivity,
     plan_thinned_pH,
@@ -101,7 +100,7 @@ class BenchCard:
 
     def to_dict(self) -> dict[str, object]:
         """Return the card for another program."""
-        blocks = {name: list(part) for name in BLOCKS for part in (getattr(self, name),)}
+        blocks = {name: list(getattr(self, name)) for name in BLOCKS}
         return {"kind": self.kind, "label": self.label, **blocks, "holds": sorted(self.holds)}
 
     def sections(self) -> tuple[Section, ...]:
@@ -123,6 +122,10 @@ class _Setting:
     def sample(self, part: Measure) -> Line:
         """Say how to measure a volume of bath."""
         return _take(part, "bath", self.expected.density)
+
+
+def _setting(sheet: Sheet) -> _Setting:
+    return _Setting(sheet, expected_bath(sheet), kit_of(sheet.gear.have))
 
 
 @dataclass(frozen=True)
@@ -158,7 +161,7 @@ def bench_card(kind: str, sheet: Sheet, is_begun: bool = False) -> BenchCard:
     """
     if kind not in CARDS:
         raise InputError("kind", show(kind), f"it must be one of: {', '.join(CARDS)}{nearest(kind, CARDS)}")
-    setting = _Setting(sheet, expected_bath(sheet), kit_of(sheet.gear.have))
+    setting = _setting(sheet)
     filling = CARDS[kind](setting)
     words = {**_words_of_all(setting.expected), **filling.words}
     blocks: dict[str, list[str]] = {name: [] for name in BLOCKS}
@@ -365,7 +368,7 @@ def _copper(setting: _Setting) -> _Filling:
         holds.add("diluted")
         words["taken"] = setting.sample(taken)
         words["made_up_mL"] = made_up.millilitres
-        words["made_up_in"] = f"in the {made_up.tool}" if made_up.tool else "on the scale, a gram for a millilitre"
+        words["made_up_in"] = _made_up_in(made_up)
         words["sample"] = _take(plan.sample, "the diluted bath", 1.0)
     return _Filling(words, frozenset(holds), note)
 
@@ -436,19 +439,22 @@ def _thinning(setting: _Setting, plan: ThinningPlan) -> tuple[dict[str, object],
         "times": plan.times,
         "tools": f"To measure: {', '.join(sorted(tools))}.",
         "taken": setting.sample(first[0]),
-        "made_up": _made_up(first),
+        "made_up": _made_up(first[1]),
         "taken_again": _take(last[0], "this", 1.0),
-        "made_up_again": _made_up(last),
+        "made_up_again": _made_up(last[1]),
         "tells": _tells(plan.standard_uncertainty, "free acid"),
     }
     return words, {"one step" if len(plan.steps) == 1 else "two steps"}
 
 
-def _made_up(step: Step) -> Line:
+def _made_up(made_up: Measure) -> Line:
     """Say how a thinned liquid is made up."""
-    made_up = step[1]
-    where = f"in the {made_up.tool}" if made_up.tool else "on the scale, a gram for a millilitre"
-    return line("{volume:.0f mL} ({where})", volume=made_up.millilitres, where=where)
+    return line("{volume:.0f mL} ({where})", volume=made_up.millilitres, where=_made_up_in(made_up))
+
+
+def _made_up_in(made_up: Measure) -> str:
+    """Say in what a volume of water is measured."""
+    return f"in the {made_up.tool}" if made_up.tool else "on the scale, a gram for a millilitre"
 
 
 def _conductivity(setting: _Setting) -> _Filling:
@@ -532,20 +538,20 @@ READ: dict[str, tuple[str, ...]] = {
     "chloride titration": ("used",),
     "chloride strip": ("value",),
 }
-_PLANS: dict[str, Callable[[_Setting], Mapping[str, Any]]] = {
-    "acid titration": lambda setting: _planned(plan_acid, setting)[0].fields,
-    "copper titration": lambda setting: _planned(plan_copper, setting)[0].fields,
-    "hydrometer": lambda setting: plan_hydrometer(setting.expected).fields,
-    "weighed density": lambda setting: _planned(plan_weighed_density, setting)[0].fields,
-    "plated-out copper": lambda setting: _planned(plan_plating_out, setting)[0].fields,
-    "colour match": lambda setting: plan_standards(setting.expected).fields,
-    "photo colour": lambda setting: plan_standards(setting.expected, "camera").fields,
-    "pH curve": lambda setting: _planned(plan_curve, setting)[0].fields,
-    "thinned conductivity": lambda setting: _planned(plan_thinned_conductivity, setting)[0].fields,
-    "thinned pH": lambda setting: _planned(plan_thinned_pH, setting)[0].fields,
-    "cemented copper": lambda setting: _planned(plan_cementing, setting)[0].fields,
-    "chloride titration": lambda setting: _planned(plan_chloride, setting)[0].fields,
-    "chloride strip": lambda setting: plan_strip(setting.expected).fields,
+_PLANS: dict[str, Callable[[Expected, Kit], Any]] = {
+    "acid titration": plan_acid,
+    "copper titration": plan_copper,
+    "hydrometer": lambda expected, _: plan_hydrometer(expected),
+    "weighed density": plan_weighed_density,
+    "plated-out copper": plan_plating_out,
+    "colour match": lambda expected, _: plan_standards(expected),
+    "photo colour": lambda expected, _: plan_standards(expected, "camera"),
+    "pH curve": plan_curve,
+    "thinned conductivity": plan_thinned_conductivity,
+    "thinned pH": plan_thinned_pH,
+    "cemented copper": plan_cementing,
+    "chloride titration": plan_chloride,
+    "chloride strip": lambda expected, _: plan_strip(expected),
 }
 
 
@@ -556,6 +562,6 @@ def begun(kind: str, sheet: Sheet) -> dict[str, object]:
     """
     if kind not in _PLANS:
         return {}
-    fields: dict[str, Any] = dict(_PLANS[kind](_Setting(sheet, expected_bath(sheet), kit_of(sheet.gear.have))))
-    written = write_table(KINDS[kind](**fields))
+    plan, _ = _planned(_PLANS[kind], _setting(sheet))
+    written = write_table(KINDS[kind](**plan.fields))
     return {name: value for name, value in written.items() if name not in READ[kind]}

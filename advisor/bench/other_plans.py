@@ -147,18 +147,16 @@ def plating_out_hours(expected: Expected, sample_mL: float, current: float, cath
     return pale, (seconds + sample_mL / carried * float(np.log(faint / last))) / 3600
 
 
-def plan_standards(
-    expected: Expected, seen_by: str = "eye", purity: float = 0.99, volume_mL: float = JAR_mL, path_cm: float = PATH_CM
-) -> StandardsPlan:
+def plan_standards(expected: Expected, seen_by: str = "eye", purity: float = 0.99) -> StandardsPlan:
     """Return the colour standards to make about the expected bath, for the eye or a camera.
 
-    purity: pentahydrate mass fraction of the crystals. volume_mL: of each jar [mL]. path_cm: depth looked through [cm].
+    purity: pentahydrate mass fraction of the crystals.
     """
     spread = expected.known.standard_uncertainty("copper_sulfate")
     half = min(max(HALF_RANGE, LIKELY * spread), 0.75 * expected.copper_sulfate)
     lowest, highest = expected.copper_sulfate - half, expected.copper_sulfate + half
     count = COLOUR_STANDARDS[seen_by]
-    standards = standards_for(round(lowest), round(highest), count, volume_mL, path_cm, purity, seen_by)
+    standards = standards_for(round(lowest), round(highest), count, JAR_mL, PATH_CM, purity, seen_by)
     strengths = [standard.copper_sulfate for standard in standards]
     above = next(number for number, value in enumerate(strengths) if value > expected.copper_sulfate)
     lower, upper = strengths[above - 1], strengths[above]
@@ -172,18 +170,22 @@ def plan_standards(
         }
     else:
         diluted = [value / standards[0].dilution for value in (*strengths, expected.copper_sulfate)]
-        *rows, sample = ((held, _red(held, path_cm), 150.0, 200.0) for held in diluted)
+        *rows, sample = ((held, _red(held), 150.0, 200.0) for held in diluted)
         samples = (sample[1:],) * JARS_OF_BATH[seen_by]
-        fields = {"standards": tuple(rows), "samples": samples, "dilution": standards[0].dilution}
-        fields["light_even_to"] = LIGHT_EVEN_TO
+        fields = {
+            "standards": tuple(rows),
+            "samples": samples,
+            "dilution": standards[0].dilution,
+            "light_even_to": LIGHT_EVEN_TO,
+        }
     kind = "colour match" if seen_by == "eye" else "photo colour"
     spread = uncertainty_of(kind, fields, expected)
-    return StandardsPlan(fields, standards, (lower, upper), path_cm, spread, JARS_OF_BATH[seen_by])
+    return StandardsPlan(fields, standards, (lower, upper), PATH_CM, spread, JARS_OF_BATH[seen_by])
 
 
-def _red(copper_sulfate: float, path_cm: float) -> float:
+def _red(copper_sulfate: float) -> float:
     """Return the red, 0 to 255, of a jar of so many g/L as an ordinary camera shows it (sRGB)."""
-    light = 0.8 * 10 ** (-RED_ABSORBED * copper_sulfate / COPPER_SULFATE_PENTAHYDRATE * path_cm)
+    light = 0.8 * 10 ** (-RED_ABSORBED * copper_sulfate / COPPER_SULFATE_PENTAHYDRATE * PATH_CM)
     return float(round(float(from_linear(light))))
 
 
@@ -201,9 +203,9 @@ def plan_weighed_density(expected: Expected, kit: Kit) -> DensityPlan:
     return first_of_the_best(possible, ALIKE)
 
 
-def plan_hydrometer(expected: Expected, scale: str = "SG 20/20") -> DensityPlan:
+def plan_hydrometer(expected: Expected) -> DensityPlan:
     """Return what a hydrometer is expected to show in the bath."""
-    floats_high = FLOATS_HIGH[expected.surroundings.additives][0]
+    scale, floats_high = "SG 20/20", FLOATS_HIGH[expected.surroundings.additives][0]
     shown = float(reading_from_density(expected.density + floats_high, scale, expected.surroundings.temperature))
     fields = {"value": Measured(round(shown, 3), None, "", f"{shown:.3f}"), "scale": scale}
     spread = uncertainty_of("hydrometer", fields, expected)

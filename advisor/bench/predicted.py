@@ -54,10 +54,8 @@ class Expected:
         """Return the same with other contents of these components [g/L; chloride mg/L]."""
         known = self.known
         contents = {name: known.of(name) for name in known.names} | values
-        return replace(
-            self,
-            known=independent(contents, known.measured, known.volume_L, known.volume_relative_uncertainty),
-        )
+        holding = independent(contents, known.measured, known.volume_L, known.volume_relative_uncertainty)
+        return replace(self, known=holding)
 
     @property
     def state(self) -> State:

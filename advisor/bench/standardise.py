@@ -198,7 +198,7 @@ def _titrated_shares(used: Measured, used_with: str | None, blank: Measured | No
     }
 
 
-def _mass(label: str, help: str = "") -> Any:
+def _mass(label: str, help: str) -> Any:
     return quantity("mass", label, help, required=True, above=True, high=20_000.0, unit="g")
 
 
@@ -395,7 +395,7 @@ def against_solid(given: AgainstSolid) -> Strength:
     }
     strength = molarity(given.mass.value * given.purity.value, solid.grams_per_mole, net)
     blank = () if given.blank else ("Titrate the water and indicator alone too: what they take counts as lye.",)
-    notes = (*blank, *_NOTES.get(solid.titrant, ())) if solid.titrant == "sodium hydroxide" else ()
+    notes = (*blank, *_NOTES[solid.titrant]) if solid.titrant == "sodium hydroxide" else ()
     known_from = _acid_strength_from(solid.titrant, known.STANDARDISED)
     return Strength(solid.titrant, strength, shares, notes, _acts(solid.titrant), known_from)
 

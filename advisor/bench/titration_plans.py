@@ -54,24 +54,12 @@ def _titrants(
 
 # --- Free acid ------------------------------------------------------------------------------------
 
-ACID_STRENGTHS = (
-    0.02,
-    0.05,
-    0.1,
-    0.2,
-    0.25,
-    0.5,
-)  # mol/L; 0.5 of baking soda still dissolves in a cold room (judgement)
+ACID_STRENGTHS = (0.02, 0.05, 0.1, 0.2, 0.25, 0.5)  # mol/L; 0.5 of baking soda dissolves even when cold (judgement)
 FLASKS_mL = (100.0, 250.0)  # judgement
 LARGEST_FLASK_mL = 400.0  # the flask with all titrant in it (judgement)
 LEAST_DILUTION = 5.0  # times; the equilibrium model and the eye want a pale flask (judgement)
-LATE = (
-    1.03  # how late an end point may come, in times of the acid: the first lasting cloud over baking soda (judgement)
-)
-CURVE_DILUTION, CURVE_END_PH = (
-    10.0,
-    4.4,
-)  # times diluted, and where a pH curve ends: before copper precipitates (judgement)
+LATE = 1.03  # times the acid, at which the latest end point comes: the cloud over baking soda (judgement)
+CURVE_DILUTION, CURVE_END_PH = 10.0, 4.4  # times diluted; where a pH curve ends, before copper precipitates (judgement)
 CURVE_POINTS = (12, 18)  # even steps up to nine tenths of the acid, then small ones to the end (judgement)
 SODAS = {"baking soda": "sodium bicarbonate", "washing soda": "sodium carbonate", "lye": "sodium hydroxide"}
 
@@ -98,9 +86,13 @@ def _acid_plans(expected: Expected, kit: Kit, base: str, size: float, ends: Iter
         for flask_mL, end in product(FLASKS_mL, ends):
             if sample is None or flask_mL < LEAST_DILUTION * size or flask_mL + most / strength > LARGEST_FLASK_mL:
                 continue
-            fields: dict[str, object] = {"titrant": base, "strength": titrant.molarity, "end_point": end}
-            fields["strength_from"] = WEIGHED
-            fields["diluted_to"] = Measured.of(flask_mL, "mL", "volume")
+            fields: dict[str, object] = {
+                "titrant": base,
+                "strength": titrant.molarity,
+                "strength_from": WEIGHED,
+                "diluted_to": Measured.of(flask_mL, "mL", "volume"),
+                "end_point": end,
+            }
             if end == "pH meter":
                 fields["end_point_pH"] = METHYL_ORANGE_PH
             plan = _unseen("acid titration", "sulfuric_acid", fields, sample, titrant, used, flask_mL, most / strength)
@@ -108,9 +100,8 @@ def _acid_plans(expected: Expected, kit: Kit, base: str, size: float, ends: Iter
                 yield seen
 
 
-_unseen = partial(
-    TitrationPlan, bias=0.0, standard_uncertainty=0.0
-)  # a plan before it is asked what it will show (exact: none yet)
+# A plan before it is asked what it will show (exact: none yet).
+_unseen = partial(TitrationPlan, bias=0.0, standard_uncertainty=0.0)
 
 
 def _shown_by(plan: TitrationPlan, expected: Expected) -> TitrationPlan | None:
@@ -240,10 +231,10 @@ def _chloride_plans(expected: Expected, kit: Kit, size: float) -> Iterator[Titra
     for strength, used in _titrants(kit, SILVER_STRENGTHS, per_chloride * expected.chloride, most):
         if sample is None:
             return
-        grams = strength * SILVER_NITRATE.molar_mass * SILVER_mL / 1000
-        titrant = TitrantRecipe(
-            "silver nitrate", grams, WATER_DENSITY * SILVER_mL, SILVER_mL, strength, SILVER_NITRATE.weighing * strength
-        )  # dear, and bought ready made
+        # Dear, and bought ready made.
+        grams, water = strength * SILVER_NITRATE.molar_mass * SILVER_mL / 1000, WATER_DENSITY * SILVER_mL
+        spread = SILVER_NITRATE.weighing * strength
+        titrant = TitrantRecipe("silver nitrate", grams, water, SILVER_mL, strength, spread)
         fields: dict[str, object] = {"strength": titrant.molarity, "end_point": "turbidity"}
         plan = _unseen("chloride titration", "chloride", fields, sample, titrant, used, size, most / strength)
         if (seen := _shown_by(plan, expected)) is not None:

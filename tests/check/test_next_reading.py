@@ -165,9 +165,9 @@ def test_an_answer_leaves_of_each_salt_what_it_lets_expect():
 
 def test_of_a_first_part_a_reading_is_worth_by_how_much_more_surely_it_would_land():
     """Aimed at the middles, 26.5 and 22.5 g/L from the limits: inside with the product of both probabilities."""
-    limits = {"copper_sulfate": (195.0, 248.0), "sulfuric_acid": (30.0, 75.0)}
+    limits = ((195.0, 248.0), (30.0, 75.0))
     task: Any = SimpleNamespace(
-        limits=limits.get, measured=lambda _: True, aim_copper_sulfate=221.5, aim_sulfuric_acid=52.5
+        limits_of_both=limits, measured=lambda _: True, aim_copper_sulfate=221.5, aim_sulfuric_acid=52.5
     )
     plan: Any = SimpleNamespace(state=PlanState.FIRST_PART)
 

@@ -311,7 +311,7 @@ def go_on_at(question: int | None) -> None:
     """Go on with this sheet at a question of the guided check; None: as a sheet that comes filled in."""
     if question is not None:
         st.session_state[BEGAN] = (raw(), True)
-        st.session_state[QUESTION] = question
+        st.session_state[QUESTION], st.session_state[GUIDED] = question, True
 
 
 # --- Starting from something, and taking it along -------------------------------------------------

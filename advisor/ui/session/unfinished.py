@@ -105,8 +105,7 @@ def _path() -> Path | None:
 def offer(then: Path | None) -> None:
     """Offer the sheets that were left unsaved, where nothing was typed yet; `then`: the page to go on with, if another.
 
-    The last one is one tap away, earlier ones are folded. It stays on the page when somebody begins to type, or the page
-    would move.
+    The last one is one tap away, earlier ones are folded. It stays when somebody begins to type, so that nothing moves.
     """
     left = _left() if _is_time_to_offer() else []
     if not left:
