@@ -20,7 +20,12 @@ CONSTANTS = {
     "NaCl": molar_masses.SODIUM_CHLORIDE,
     "HCl": molar_masses.HYDROGEN_CHLORIDE,
 }
-NOT_IN_THE_TABLE = {"Fe": molar_masses.IRON, "Na2SO4": molar_masses.SODIUM_SULFATE}
+NOT_IN_THE_TABLE = {
+    "Fe": molar_masses.IRON,
+    "Ni": molar_masses.NICKEL,
+    "Zn": molar_masses.ZINC,
+    "Na2SO4": molar_masses.SODIUM_SULFATE,
+}
 
 
 def test_table_and_constants_are_the_same():
