@@ -374,16 +374,26 @@ def test_a_page_that_comes_back_to_a_new_visit_goes_on_by_its_mark():
         assert [toast.value for toast in back.toast] == ([unfinished.BACK] if held == mark else [])
 
 
-def test_a_visit_that_asks_for_an_example_gets_it_and_is_offered_the_draft_until_it_leaves_the_page(monkeypatch):
+def test_a_visit_that_asks_for_an_example_gets_it_and_is_offered_the_draft_on_the_first_page(monkeypatch):
     sheet_field(visit().text_input, "sheet_bath_volume").input("5.6").run()
     monkeypatch.setenv("ADVISOR_EXAMPLE", "dull")  # as the README starts the app
     app = visit()
     unfold(app, "at_once_0")
     assert sheet_field(app.text_input, "sheet_bath_name").value == "Leafcast, big tank (example)"
-    assert offers(app)[0].startswith("Go on: a bath without a name, no reading yet, ")
+    assert offers(app) == []  # the example's answer would sink
+    first_page = app.switch_page(str(PAGES / "home.py")).run()
+    assert offers(first_page)[0].startswith("Go on: a bath without a name, no reading yet, ")
+
+
+def test_what_is_offered_stays_while_somebody_begins_to_type_and_goes_with_the_page():
+    for volume in ("5.6", "4.2"):
+        sheet_field(visit().text_input, "sheet_bath_volume").input(volume).run()
+    app = visit()
+    unfold(app, "at_once_0")
+    offered = offers(app)
+    assert len(offered) == 2  # the last of those without a name, and not now
     sheet_field(app.text_input, "sheet_bath_volume").input("5.1").run()
-    assert offers(app)[0].startswith("Go on: a bath without a name, ")  # what goes would move the field under the hand
-    assert len(offers(app)) == 2  # that, and not now: its own sheet is no draft of another
+    assert offers(app) == offered  # what goes would move the field under the hand
     assert offers(app.switch_page(str(PAGES / "mix.py")).run()) == []
 
 

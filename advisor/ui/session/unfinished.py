@@ -36,7 +36,7 @@ TWICE = (
 )
 _DRAFT, _NOT_NOW = "draft", "draft_not_now"  # the first: a sheet, the file that it is kept in, and the draft there
 _MARK = "draft_mark"
-_OFFERED_ON = "draft_offered_on"  # the page that offers what was left
+_OFFERED = "draft_offered_on"  # the page that offers what was left
 
 
 def follow() -> None:
@@ -107,10 +107,9 @@ def offer(then: Path | None) -> None:
 
     The last one is one tap away, earlier ones are folded. It stays when somebody begins to type, so that nothing moves.
     """
-    left = _left() if _is_time_to_offer() else []
+    left = _left_here(then)
     if not left:
         return
-    st.session_state[_OFFERED_ON] = state.page()
     with st.container(key="unfinished"):
         _offer_one(0, left[0], then)
         st.button("Not now", key="unfinished_not_now", type="tertiary", on_click=_not_now)
@@ -128,10 +127,18 @@ def _offer_one(number: int, kept: KeptDraft, then: Path | None) -> None:
         st.rerun()
 
 
-def _is_time_to_offer() -> bool:
-    return _NOT_NOW not in st.session_state and (
-        state.is_untouched() or st.session_state.get(_OFFERED_ON) == state.page()
-    )
+def _left_here(then: Path | None) -> list[KeptDraft]:
+    """Return what is offered on this page: nothing above an example that was asked for, whose answer would sink."""
+    if _NOT_NOW in st.session_state:
+        return []
+    page, offered = st.session_state.get(_OFFERED, (None, []))
+    if page == state.page():
+        return list(offered)
+    is_time = state.is_untouched() and (then is not None or not state.is_example())
+    left = _left() if is_time else []
+    if left:
+        st.session_state[_OFFERED] = state.page(), left
+    return left
 
 
 def _left() -> list[KeptDraft]:
@@ -156,7 +163,7 @@ def _name_of(draft: Draft) -> str:
 
 
 def _go_on(path: Path) -> None:
-    st.session_state.pop(_OFFERED_ON, None)
+    st.session_state.pop(_OFFERED, None)
     kept = drafts.read(path)  # anew: it may have been changed in another window
     if kept is None:
         return
