@@ -230,9 +230,8 @@ def _not_possible(plan: Plan) -> Line:
     if alone is not None:
         first = "First warm it above {warm} and keep it there. Until then add nothing: the cold is in the way."
         return line(first, warm=Amount(alone, "°C"))
-    warm = next((Amount(bind.keep_above, "°C") for bind in plan.binds if bind.keep_above is not None), None)
     limits = joined(" and ", (bind.limit for bind in plan.binds)) or "more than two limits at once"
-    keep = line(" Keep it above {warm}.", warm=warm) if warm else ""
+    keep = line(" Keep it above {warm}.", warm=plan.warm_enough) if plan.warm_enough else ""
     return line("Add nothing. What stands in the way: {limits}.{keep}", limits=limits, keep=keep)
 
 
