@@ -208,7 +208,7 @@ def _answer(options: argparse.Namespace) -> str:
     from advisor.words.report import GENERATOR, heading, terminal
 
     title, before = heading(answer, sheet.bath.name), asked.sections() if asked else ()
-    units = units_of(options)
+    units = units_of(options.units)
     if not options.html:
         return terminal(title, (*before, *answer.sections()), units)
     from advisor.ui.look.paper import printed  # only who prints a page waits for it

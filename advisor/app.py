@@ -17,9 +17,9 @@ import streamlit as st
 
 from advisor.basis.places import PAGES
 from advisor.ui.look import style, unit_menus
-from advisor.ui.look.pages_list import PAGES_IN_ORDER
+from advisor.ui.look.pages_list import PAGES_IN_ORDER, UNMARKED
 from advisor.ui.parts import terms
-from advisor.ui.session import heard, state, unfinished
+from advisor.ui.session import heard, sheet_box, state, unfinished
 
 st.set_page_config(page_title="Copper bath advisor", page_icon=style.MARK)
 shown = [
@@ -36,6 +36,8 @@ if is_first_view:  # else the page would move aside for it
 state.turn_to(here.title)
 unfinished.follow()
 unfinished.offer(then=PAGES / "check.py" if here.title == PAGES_IN_ORDER[0].title else None)
+if here.title not in UNMARKED:
+    sheet_box.mark_example()
 unit_menus.begin()
 terms.begin()
 here.run()

@@ -54,7 +54,7 @@ with right, st.container(key="answer"):
 
 with st.container(key="change_plan"):
     st.header("Change the plan", anchor=False)
-    st.caption(fields.UNITS_NOTE)
+    st.caption(fields.units_note())
     with st.expander("Where in the window it should end"):
         fields.show("correction", entry)
     with st.expander("What the tank takes"):

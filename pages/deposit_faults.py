@@ -3,11 +3,11 @@
 import streamlit as st
 
 from advisor.questions.faults import cause_line, diagnose
-from advisor.questions.headlines import diagnosis_headline
+from advisor.questions.headlines import diagnosis_headline, in_one_line
 from advisor.ui import drawings, fields
 from advisor.ui.look import printing
-from advisor.ui.parts import answers, cards, fault_ways, focus, glance, look_picker
-from advisor.ui.session import state
+from advisor.ui.parts import answers, cards, fault_ways, focus, glance, how_to, look_picker
+from advisor.ui.session import saving, state
 
 st.title("What do you see?", anchor=False)
 entry = state.enter(
@@ -26,12 +26,10 @@ def ask() -> None:
     with st.expander("The bath", key=fault_ways.BATH_FOLD, on_change="rerun"):
         fields.show("bath", entry, main=("volume", "temperature", "additives", "age", "throughput"), more=None)
         fields.one("bath", entry, "condition")
-        st.caption(fields.UNITS_NOTE)
+        st.caption(fields.units_note())
     with st.expander("How you plate"):
         fields.show("plate", entry)
-    with st.expander("If you plated a Hull cell panel"):
-        fields.show("hull_cell", entry)
-        st.html(drawings.large(drawings.drawing(drawings.HULL_CELL)))
+    how_to.ask_for_a_panel(entry)
     with st.expander("If you did the jar test"):
         fields.show("keep", entry, main=("fresh_jar", "mixed_jar", "carbon_treated"), more=None)
         st.html(drawings.large(drawings.drawing(drawings.BENT_STRIP)))
@@ -47,6 +45,8 @@ def answer() -> None:
         cards.sections(found.sections(), shares={cause_line(cause): cause.probability for cause in found.causes})
         fault_ways.treatments(found)
         cards.say_from(cards.computed_from(entry.answered))
+        seen = f"{found.TITLE} ({', '.join(found.looks)})"
+        saving.offer_to_note(entry, in_one_line(seen, diagnosis_headline(found)), "seen")
         printing.offer(entry.answered, found, "diagnosis")
 
 

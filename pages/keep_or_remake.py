@@ -6,12 +6,12 @@ import streamlit as st
 
 from advisor.basis.places import PAGES
 from advisor.questions.disposal import dispose
-from advisor.questions.headlines import decision_headline, disposal_headline
+from advisor.questions.headlines import decision_headline, disposal_headline, in_one_line
 from advisor.questions.remake import keep
 from advisor.ui import fields
 from advisor.ui.look import printing
 from advisor.ui.parts import answers, cards, carried_out, choice_cards, glance
-from advisor.ui.session import state
+from advisor.ui.session import saving, state
 
 st.title("Keep or remake?", anchor=False)
 entry = state.enter("keep", keep, tables=("keep", "deposit"))
@@ -24,7 +24,7 @@ def ask() -> None:
     )
     fields.one("bath", entry, "volume")
     fields.show("keep", entry)
-    st.caption(fields.UNITS_NOTE)
+    st.caption(fields.units_note())
     with st.expander("What the deposit looks like"):
         fields.show("deposit", entry)
     with st.expander("The bath"):
@@ -41,6 +41,7 @@ def answer() -> None:
     if decision is not None and entry.answered is not None:
         choice_cards.show(decision)
         cards.say_from(cards.computed_from(entry.answered))
+        saving.offer_to_note(entry, in_one_line(decision.TITLE, decision_headline(decision)), "keep")
         printing.offer(entry.answered, decision, "decision")
 
 

@@ -22,7 +22,7 @@ def ask() -> None:
     """Draw the wish, or the recipe."""
     st.write(_wish())
     fields.show("mix", entry, main=WANTED, more=None)
-    st.caption(fields.UNITS_NOTE)
+    st.caption(fields.units_note())
     with st.expander("I have a recipe: what does it make?", expanded=any(name in state.part("mix") for name in RECIPE)):
         fields.show("mix", entry, main=RECIPE, more=None)
     fields.fold_window(entry)

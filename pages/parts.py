@@ -21,7 +21,7 @@ def ask_what_to_buy(entry: state.Typed[object]) -> None:
     fields.show("buy", entry, main=("months", "water", "bath", "plated", "additive", "carbon", "checks", "parts"))
     shelf_parts.from_the_logbook()
     fields.one("bath", entry, "volume")
-    st.caption(fields.UNITS_NOTE)
+    st.caption(fields.units_note())
     fields.fold_stock(entry, "What you have of crystals and acid")
     with st.expander("What you have to hand for tests"):
         fields.show("gear", entry)
@@ -34,7 +34,7 @@ def ask_of_a_part(entry: state.Typed[object]) -> None:
     fields.show("part", entry)
     st.subheader("The run", anchor=False)
     fields.show("plate", entry, main=("area", "thickness", "stirring", "height"))
-    st.caption(fields.UNITS_NOTE)
+    st.caption(fields.units_note())
     st.page_link(PAGES / "plating_run.py", label="Work out its area →")
 
 

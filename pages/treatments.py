@@ -21,7 +21,7 @@ def ask_of_the_anodes(entry: state.Typed[object]) -> None:
     fields.one("bath", entry, "anodes")
     st.subheader("The run that they feed", anchor=False)
     fields.show("plate", entry, main=("area", "anode_area", "current", "thickness", "stirring"))
-    st.caption(fields.UNITS_NOTE)
+    st.caption(fields.units_note())
     with st.expander("The bath"):
         fields.show("bath", entry, main=("temperature", "volume"), more=None)
         st.page_link(PAGES / "check.py", label="Type in what the bath holds →")
@@ -33,7 +33,7 @@ def ask_of_a_treatment(entry: state.Typed[object]) -> None:
     asked, of_the_bath = ASKED.get(what, ((), ("volume",)))
     fields.show("treat", entry, main=("what", *asked), more=None)
     fields.show("bath", entry, main=of_the_bath, more=None)
-    st.caption(fields.UNITS_NOTE)
+    st.caption(fields.units_note())
     if what == "less chloride":
         fields.fold_stock(entry, "What you add")
         st.page_link(PAGES / "check.py", label="Type in what the bath holds →")

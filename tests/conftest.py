@@ -15,13 +15,14 @@ from streamlit.runtime.scriptrunner.script_cache import ScriptCache
 from streamlit.testing.v1 import AppTest, local_script_runner
 from streamlit.testing.v1 import app_test as visits
 
-from advisor.basis.places import PAGES
 from advisor.examples import EXAMPLE_VARIABLE
 from advisor.launch import APP
 from advisor.ui.parts import answers
 from advisor.ui.session import state
+from tests.widgets import turn_to
 
 NUMBERS = count()
+LONGEST_RUN = 120  # seconds that a page may take where other work holds the machine up
 
 
 def skipped_but_forbidden(config: pytest.Config) -> int:
@@ -45,7 +46,7 @@ MEASURED_SLOW = frozenset((Path(__file__).parent / "slow_functions.txt").read_te
 @pytest.hookimpl(tryfirst=True)  # before `-m` chooses
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
-        draws_a_page = "app_test" in getattr(item, "fixturenames", ())
+        draws_a_page = "new_visit" in getattr(item, "fixturenames", ())
         is_slow = draws_a_page or item.nodeid.partition("[")[0] in MEASURED_SLOW
         if not is_slow and not any(item.get_closest_marker(name) for name in ("browser", "slow", "benchmark")):
             item.add_marker(pytest.mark.fast)
@@ -61,9 +62,10 @@ def stretch(items: list[pytest.Item], number: int, count: int) -> list[pytest.It
 
 
 def pytest_collection_finish() -> None:
-    """What was imported and collected stays to the end: from here on the collector of garbage passes it by."""
+    """What was imported and collected stays to the end: from here on the collector of garbage passes it by, and comes seldom."""
     gc.collect()
     gc.freeze()
+    gc.set_threshold(20_000, 20, 20)
 
 
 def pytest_sessionfinish(session: pytest.Session) -> None:
@@ -93,7 +95,8 @@ def own_surroundings(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.T
 def as_the_server_does() -> Iterator[None]:
     """AppTest reads none of the app's settings, so that it would count what is used, and look for garbage after each run.
 
-    And what a server does once, it does anew for each visit or run: look for components in all packages, and compile.
+    And what a server does once, it does anew for each visit or run: look for components in all packages, compile, and
+    make a stand-in for the server, whose parts are then made as they are asked for.
     """
     settings = tomllib.loads((APP.parent / ".streamlit" / "config.toml").read_text("utf-8"))
     for section in ("browser", "global", "runner"):
@@ -104,22 +107,25 @@ def as_the_server_does() -> Iterator[None]:
         patch.setattr(manifest_scanner, "scan_component_manifests", found)
         for module in (visits, local_script_runner):
             patch.setattr(module, "ScriptCache", lambda: compiled)
+        patch.setattr(visits, "MagicMock", functools.cache(visits.MagicMock))
         yield
 
 
 @pytest.fixture
-def app_test(monkeypatch: pytest.MonkeyPatch) -> Callable[[str], AppTest]:
-    """Opens a page by its file name, the way a person reaches it: through app.py.
-
-    Taps here are never double clicks, and no thread sends what is drawn, which a page would wait for.
-    """
+def new_visit(monkeypatch: pytest.MonkeyPatch) -> Callable[[], AppTest]:
+    """Comes to the app; taps are never double clicks here, and no thread sends what is drawn, which a page would wait for."""
     monkeypatch.setattr(state, "DOUBLE_CLICK", 0.0)
     monkeypatch.setattr(answers, "UNTIL_SENT", 0.0)
+    return lambda: AppTest.from_file(str(APP), default_timeout=LONGEST_RUN)
+
+
+@pytest.fixture
+def app_test(new_visit: Callable[[], AppTest]) -> Callable[[str], AppTest]:
+    """Opens a page by its file name, as a person does who has its address: through app.py, and with no page before it."""
 
     def open_page(file: str) -> AppTest:
-        app = AppTest.from_file(str(APP), default_timeout=30)
+        app = new_visit()
         app.session_state["check_way"] = "all"  # the page Check asks all at once; `test_guided` has it ask one by one
-        app.run()
-        return app.switch_page(str(PAGES / file)).run()
+        return turn_to(app, file)
 
     return open_page

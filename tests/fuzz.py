@@ -8,6 +8,7 @@ up from 0 (`--seed`), so that a run can be repeated. A reader that hangs or brin
 from __future__ import annotations
 
 import argparse
+import datetime
 import faulthandler
 import io
 import json
@@ -114,7 +115,7 @@ def say_all(bath: str, logbook: Logbook) -> None:
     for entry in entries:
         entry.content.summary()
         overview(bath, entries, entry.when)
-    carried = carry_forward(entries)
+    carried = carry_forward(entries, datetime.datetime.now(datetime.UTC))
     if carried is not None:
         carried.summary()
     try:

@@ -83,7 +83,7 @@ window, correction, mix, log poured in, previous check | copper_sulfate | 0 g/L;
 window, correction, mix, log poured in, previous check | sulfuric_acid | 0 g/L; 54 g/L | 540 g/L
 window, log poured in, previous check | chloride | 0 mg/L; 70 mg/L | 70 g/L
 stock.crystals, log crystals, make-up | purity | 99 %; 100 % | 0.99 %; 101 %
-stock.crystals | copper_content | 25 %; 39.8 % | 2.5 %; 0.25 %; 99 %
+stock.crystals | copper_content | 12.8 %; 25 %; 39.8 % | 12.5 %; 2.5 %; 0.25 %; 99 %
 stock.acid, log acid | strength | 37 %; 96 % | 0.37 %; 101 %
 make-up | acid_strength | 37 %; 96 % | 0.37 %; 101 %
 stock.acid | density | 1.84 g/mL | 0.84 g/mL; 1.96 g/mL
@@ -100,12 +100,12 @@ mix | suppressor | 0 g; 1 g | 200 kg
 make-up | crystals | 1 kg | 0 g; 2000 kg
 make-up | acid | 0 mL; 170 mL | 17000 L
 make-up | water, final_volume | 4.5 L | 0 L; 45000 L
-plate, log plating run | area | 85 cm^2 | 0 cm^2
+plate, log plating run | area | 85 cm^2 | 0 cm^2; 8500 m^2
 plate, log plating run | time | 8 h | 0 h; 8 year
-plate, log plating run | current | 1.5 A | 0 A
+plate, log plating run | current | 1.5 A | 0 A; 15000 A
 plate | thickness | 150 um | 0 um; 150 mm
 plate | height | 6 cm | 0 cm; 6 m
-plate | anode_area | 200 cm^2 | 0 cm^2
+plate | anode_area | 200 cm^2 | 0 cm^2; 20000 m^2
 anodes | height | 6 cm | 0 cm; 6 m
 anodes | mass | 1240 g | 0 g; 1240 kg
 hull_cell | current | 1 A; 5 A | 0 A; 1000 A
@@ -114,25 +114,25 @@ keep | disposal_price | 0; 2.5 | -1; 25000000
 stock.crystals, stock.acid, shelf | price | 0; 9 | -1; 25000000
 keep | carbon_treated | 0; 2 | -1; 2019
 treat | carbon | 3 g/L | 3 mg/L; 0 g/L; 300 g/L
-treat | pump | 300 L | 0 L
-treat | scrap, surface | 500 cm^2 | 0 cm^2
+treat | pump | 300 L | 0 L; 300000 L
+treat | scrap, surface | 500 cm^2 | 0 cm^2; 50000 m^2
 treat | room | -5 degC; 18 degC | 64 degC; -20 degC
 treat | wanted | 25 degC | 77 degC; 0 degC
 treat | heater | 300 W | 0 W; 300 kW
 treat | on_floor | 0 g; 50 g | 5000 kg
-part | resistance | 0 ohm; 5 kohm | -1 ohm
+part | resistance | 0 ohm; 5 kohm | -1 ohm; 50000 kohm
 part | apart, width | 5 cm | 0 cm; 5 m
 part | reach | 30 cm | 0 cm; 30 m
-part | wires | 1; 3 | 0
+part | wires | 1; 3 | 0; 300
 buy | months | 0.5; 3 | 0; 2027
 buy | water | 0 L; 2 L | 20000 L
 buy | bath | 0 mL; 200 mL | 20000 L
-buy | plated | 0 A*h; 40 A*h | -1 A*h
+buy | plated | 0 A*h; 40 A*h | -1 A*h; 4000 kA*h
 buy | additive | 0 mL; 0.2 mL | 2 L
 buy | carbon | 0; 1 | -1; 2027
-buy | checks, parts | 0; 3 | -1
+buy | checks, parts | 0; 3 | -1; 30000
 shelf | mass | 1 kg | 0 g; 5000 kg
-shelf | here | 0; 2 | -1
+shelf | here | 0; 2 | -1; 20000
 acid titration, copper titration, pH curve, thinned pH, thinned conductivity | sample | 5 mL | 0 mL; 5 L
 chloride titration, plated-out copper, AgainstCrystals | sample | 50 mL | 0 mL; 50 L
 acid titration, pH curve | diluted_to | 100 mL | 0 mL; 100 L
@@ -150,6 +150,7 @@ acid titration | end_point_pH | 3.9 | 9.3; 39; 2
 cemented copper | sample | 10 mL | 0 mL; 100 mL
 cemented copper | diluted_to | 250 mL | 100 mL; 250 L
 cemented copper, plated-out copper, Baked | before | 12.00 g | 0 g
+Baked | before | 12.00 g | 120 kg
 cemented copper, plated-out copper, Baked | after | 13.01 g | 0 g; 130 kg
 weighed density | empty, with_water, with_bath | 0.2 kg | 0 g; 200 kg
 weighed density, hydrometer | temperature | 0 degC; 17 degC | 63 degC; -1 degC
@@ -158,11 +159,11 @@ thinned pH, thinned conductivity | thinned_to | 500 mL | 0 mL; 500 L
 thinned pH, thinned conductivity | water | 0 uS/cm; 4 uS/cm | 4 mS/cm
 laboratory report | copper, copper_sulfate, sulfuric_acid | 0 g/L; 54 g/L | -1 g/L
 laboratory report | chloride, iron, zinc, nickel, sodium | 0 mg/L; 70 mg/L | -1 mg/L
-thinned pH | buffer, second_buffer | 4.01, 4.05 | 401, 405; 4.01, -1
-thinned pH | reference | 215 g/L, 55 g/L, 2.74 | 215 g/L, 55 g/L, 274; 215 g/L, 0 g/L, 2.74; 2150 g/L, 55 g/L, 2.74
+thinned pH | buffer, second_buffer | 4.01, 4.05 | 401, 4.05; 4.01, 405; -1, 4.05; 4.01, -1
+thinned pH | reference | 215 g/L, 55 g/L, 2.74; 0 g/L, 55 g/L, 2.74 | 215 g/L, 550 g/L, 2.74; 215 g/L, 55 g/L, 274; 215 g/L, 0 g/L, 2.74; 2150 g/L, 55 g/L, 2.74
 thinned conductivity | value | 560 uS/cm | 0 uS/cm; 560 mS/cm
-thinned conductivity | standard | 1413 uS/cm, 1400 uS/cm | 1413 mS/cm, 1400 uS/cm; 1413 uS/cm, 0 uS/cm
-thinned conductivity | reference | 215 g/L, 55 g/L, 530 uS/cm | 215 g/L, 550 g/L, 530 uS/cm; 215 g/L, 55 g/L, 0 uS/cm
+thinned conductivity | standard | 1413 uS/cm, 1400 uS/cm | 1413 mS/cm, 1400 uS/cm; 0 uS/cm, 1400 uS/cm; 1413 uS/cm, 1400 mS/cm; 1413 uS/cm, 0 uS/cm
+thinned conductivity | reference | 0 g/L, 55 g/L, 530 uS/cm | 2150 g/L, 55 g/L, 530 uS/cm; 215 g/L, 550 g/L, 530 uS/cm; 215 g/L, 0 g/L, 530 uS/cm; 215 g/L, 55 g/L, 0 uS/cm; 215 g/L, 55 g/L, 530 mS/cm
 colour match | lower, upper | 0 g/L; 212 g/L | 2120 g/L
 colour match | position | 0; 0.5; 1 | 50; -1
 photo colour | light_even_to | 0 %; 10 % | 110 %
@@ -175,9 +176,9 @@ log acid | volume | 120 mL | 0 mL; 12000 L
 log chloride, log additive dose | volume | 12 mL | 0 mL; 120 L
 log additive dose | chloride | 0 mg/L; 5 g/L | 500 g/L
 log carbon treatment | carbon | 15 g | 0 g; 150 kg
-log anode change | area | 2 dm^2 | 0 dm^2
+log anode change | area | 2 dm^2 | 0 dm^2; 20000 m^2
 log anode change, log anodes weighed | mass | 1240 g | 0 g; 1240 kg
-log plating run | charge | 40 A*h | 0 A*h
+log plating run | charge | 40 A*h | 0 A*h; 40000 kA*h
 log plating run | part_before, part_after | 12.5 g | 0 g; 1250 kg
 log filter | time | 2 h | 0 h; 2 year
 log additive rule | per_ampere_hour | 20 mL per 100 A*h; 0.2 mL | 0 mL; 2 L

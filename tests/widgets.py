@@ -2,6 +2,22 @@
 
 import re
 
+import pytest
+from streamlit.navigation.page import Page
+
+from advisor.basis.places import PAGES
+
+
+def turn_to(app, file):
+    """Turn a new visit to a page by its file name.
+
+    AppTest learns in a first run which pages there are; none of them is drawn for that.
+    """
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Page, "run", lambda first: None)
+        app.run()
+    return app.switch_page(str(PAGES / file)).run()
+
 
 def has_sheet_field(widgets, name):
     return any(re.fullmatch(rf"{name}(_\d+)?", widget.key or "") for widget in widgets)

@@ -200,19 +200,17 @@ def _by_lines(sheet: Sheet, readings: Sequence[Reading], prior: Believed, start:
     """Solve with each reading as a straight line at the solution before (Gauss-Newton); None where that does not end.
 
     It ends where the next move would be too small to matter, if moves go on shrinking as the last one did. From the
-    third on, moves follow the secant through the last two (Anderson 1965, depth 1): where readings contradict each
-    other, uncertainties that depend on the bath would make plain moves swing about the solution.
+    third round on they follow the secant: uncertainties that hang on the bath make plain moves swing about the solution
+    where readings contradict each other.
     """
-    at, before = start, None
+    at, last = start, None
     for turn in range(ROUNDS_AT_MOST):
         solved = _round_of_lines(sheet, readings, prior, at)
-        move = (solved.at - at) / prior[2]
-        moved, last = float(np.max(np.abs(move))), np.inf if before is None else float(np.max(np.abs(before.move)))
-        if moved < STAYS or (moved < last < np.inf and moved**2 / last < STAYS):
+        move = _Move(solved.at, (solved.at - at) / prior[2])
+        if move.size < STAYS or (last and move.size < last.size and move.size**2 / last.size < STAYS):
             return solved
-        turned = move - before.move if before else move
-        secant = (solved.at - before.to) * float(move @ turned) / float(turned @ turned) if turn > 1 and before else 0.0
-        at, before = solved.at - secant, _Move(solved.at, move)
+        at = _by_secant(last, move) if last and turn > 1 else solved.at
+        at, last = np.clip(at, *_bounds(prior[0])), move
     return None
 
 
@@ -220,7 +218,19 @@ class _Move(NamedTuple):
     """Where a round of lines led (n,), and how far from where it began (n,) [in what was believed uncertain]."""
 
     to: FloatArray
-    move: FloatArray
+    by: FloatArray
+
+    @property
+    def size(self) -> float:
+        """The largest part of the move [in what was believed uncertain]."""
+        return float(np.max(np.abs(self.by)))
+
+
+def _by_secant(last: _Move, move: _Move) -> FloatArray:
+    """Return the point (n,) where moves end if they go on as the last two did (Anderson, J. ACM 12 (1965), depth 1)."""
+    turned = move.by - last.by
+    weight = float(turned @ turned)
+    return move.to - (move.to - last.to) * float(move.by @ turned) / weight if weight else move.to
 
 
 def _round_of_lines(sheet: Sheet, readings: Sequence[Reading], prior: Believed, at: FloatArray) -> _Solved:

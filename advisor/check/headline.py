@@ -288,7 +288,7 @@ def short_dose(step: Step) -> Line:
             "{volume} {name} ({strength})",
             volume=measured_out(numbers["volume_mL"]),
             name="acid" if step.what == "sulfuric acid" else step.what,
-            strength=graded(numbers["strength_mass_fraction"], step.strength_is_told, of=""),
+            strength=graded(numbers["strength_mass_fraction"], step.strength_is_told, in_brackets=True),
         )
     if "volume_mL" in numbers:
         return line("{volume} salt solution", volume=measured_out(numbers["volume_mL"]))

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from advisor.readings.model import FloatArray, State
+from advisor.words.lines import Amount
 
 
 class Value(NamedTuple):
@@ -20,6 +21,10 @@ class Value(NamedTuple):
 
     value: float
     standard_uncertainty: float
+
+    def amount(self, unit: str) -> Amount:
+        """Return it as it is shown in its unit, with its ±."""
+        return Amount(self.value, unit, standard_uncertainty=self.standard_uncertainty)
 
 
 @dataclass(frozen=True)

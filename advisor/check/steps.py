@@ -235,9 +235,12 @@ def chloride_dose(stock: Stock, milligrams: float) -> tuple[dict[str, float], st
     return {"mass_g": grams, "volume_mL": grams / SALT_SOLUTION * 1000}, SALT_SOLUTION_RECIPE
 
 
-def graded(strength: float, is_told: bool, of: str = "of ") -> str:
-    """Say how strong an acid is, after its name; with "if it is" where nobody said so. strength: mass fraction."""
-    return f"{of if is_told else 'if it is '}{100 * strength:.0f} %"
+def graded(strength: float, is_told: bool, in_brackets: bool = False) -> str:
+    """Say how strong an acid is, after its name; with an "if" where nobody said so. strength: mass fraction."""
+    said = f"{100 * strength:.0f} %"
+    if in_brackets:
+        return said if is_told else f"if {said}"
+    return f"of {said}" if is_told else f"if it is {said}"
 
 
 def step_amount(step: Step) -> Line:

@@ -18,6 +18,7 @@ from advisor.solution.stock import (
     AcidStock,
     chloride_mass_fraction,
     hydrochloric_acid_density,
+    inert_mass_fraction,
     pentahydrate_mass_fraction,
     pentahydrate_mass_fraction_from_copper_content,
 )
@@ -87,15 +88,14 @@ def make_stock(sheet: Sheet) -> Stock:
     crystals, acid, water, chloride = sheet.stock.crystals, sheet.stock.acid, sheet.stock.water, sheet.stock.chloride
     known: dict[str, Any] = {}
     if crystals:
-        if crystals.copper_content:  # more than the pentahydrate has: then water is missing, and nothing else is in it
-            salt = pentahydrate_mass_fraction_from_copper_content(crystals.copper_content.value)
-            inert = max(1 - salt, 0.0)
-        else:
-            salt = pentahydrate_mass_fraction(crystals.purity.value, crystals.form)
-            inert = 1 - crystals.purity.value
+        salt = (
+            pentahydrate_mass_fraction_from_copper_content(crystals.copper_content.value)
+            if crystals.copper_content
+            else pentahydrate_mass_fraction(crystals.purity.value, crystals.form)
+        )
         known |= {
             "crystals_pentahydrate": salt,
-            "crystals_inert": inert,
+            "crystals_inert": inert_mass_fraction(salt),
             "crystals_on_hand": crystals.on_hand.value if crystals.on_hand else math.inf,
             "crystals_price": crystals.price,
         }

@@ -2,7 +2,7 @@
 
 A strip of coat that is fed at one end and plates evenly carries at each place the current of all that lies beyond. Over
 a length L the potential falls by j R L^2 / 2, where j is the current density and R the sheet resistance (Ohm's law
-integrated; `potential_drop`). What lies farther off than that leaves a few tenths of a volt stays bare at first; copper
+integrated). What lies farther off than that leaves a few tenths of a volt stays bare at first; copper
 closes near the wire, then carries the current on, and the front moves.
 
 Sources
@@ -38,19 +38,14 @@ def sheet_resistance(shown: float, apart: float, width: float) -> float:
     return shown * width / apart
 
 
-def potential_drop(density: float, sheet: float, length: float) -> float:
-    """Return the fall of potential [V] over a strip of coat [cm] of a sheet resistance [ohm] that plates at [A/dm2]."""
-    return density / 100.0 * sheet * length**2 / 2.0
-
-
-def density_at_start(sheet: float, length: float, drop: float = MIDDLE) -> float:
+def density_at_start(sheet: float, length: float) -> float:
     """Return the current density [A/dm2] at which all of a strip [cm] of a sheet resistance [ohm] plates at once."""
-    return 200.0 * drop / (sheet * length**2)
+    return 200.0 * MIDDLE / (sheet * length**2)
 
 
-def reach(density: float, sheet: float, drop: float = MIDDLE) -> float:
+def reach(density: float, sheet: float) -> float:
     """Return how far from a wire [cm] a coat of a sheet resistance [ohm] plates at a current density [A/dm2]."""
-    return math.sqrt(200.0 * drop / (density * sheet))
+    return math.sqrt(200.0 * MIDDLE / (density * sheet))
 
 
 def hours_to_close(density: float) -> float:

@@ -32,14 +32,11 @@ from advisor.solution.molar_masses import (
     SULFURIC_ACID,
 )
 from advisor.words.cautions import Act, cautions, first_aid, in_order
-from advisor.words.lines import Amount, line
+from advisor.words.lines import Amount, counted, line
 from advisor.words.sections import Section
 
-# Computed by the solubility fit; read.
-UPPER_BOUND = {
-    "copper_sulfate": 312.0,
-    "sulfuric_acid": 225.0,
-}  # g/L: saturated at 20 degC; strongest window's top
+# g/L: saturated at 20 degC (computed by the solubility fit); the strongest window's top (read).
+UPPER_BOUND = {"copper_sulfate": 312.0, "sulfuric_acid": 225.0}
 DILUTION = 3  # the bath is thinned to three times its volume (judgement)
 TUB = 20.0  # L (judgement: the largest that one person still moves)
 FILL = 0.25  # of the tub, for the foam (judgement)
@@ -189,7 +186,7 @@ class Disposal:
             line(
                 "Work in {portions} of {portion}. That is for a tub of {tub}; a tub of another size takes a twelfth of "
                 "its litres at a time.",
-                portions=f"{self.portions} portion{'s' if self.portions > 1 else ''}",
+                portions=counted(self.portions, "portion"),
                 portion=Amount(self.portion, "L", 2),
                 tub=Amount(TUB, "L"),
             ),

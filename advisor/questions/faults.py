@@ -315,15 +315,10 @@ def next_test(causes: tuple[Cause, ...], looks: tuple[str, ...], known: dict[str
 
 
 def _jar_pays(causes: tuple[Cause, ...]) -> bool:
-    """Tell whether additives or dirt, which a jar of half old, half fresh bath tells, are likely enough."""
-    return sum(cause.probability for cause in causes if cause.name in _told_by_the_jar()) >= JAR_TELLS
-
-
-def _told_by_the_jar() -> frozenset[str]:
-    """Return the causes that a jar test of half old, half fresh bath speaks for or against."""
-    return frozenset(
-        row["cause"] for row in tables.rows("fault_causes") if "half-and-half jar good" in evidence(row["evidence"])
-    )
+    """Tell whether the causes that a jar of half old, half fresh bath speaks for or against are likely enough."""
+    rows = tables.rows("fault_causes")
+    told = {row["cause"] for row in rows if "half-and-half jar good" in evidence(row["evidence"])}
+    return sum(cause.probability for cause in causes if cause.name in told) >= JAR_TELLS
 
 
 # --- What is known --------------------------------------------------------------------------------
@@ -348,7 +343,7 @@ def _measured(assessment: Assessment) -> dict[str, Fact]:
         verdict = assessment.verdict[component]
         if verdict.probability_low is None or verdict.probability_high is None or verdict.limits is None:
             continue
-        value, word = assessment.values[component], component.split("_")[0].replace("sulfuric", "acid")
+        value = assessment.values[component]
         shown = line(" ({value})", value=Amount(value.value, UNITS[component])) if value else ""
         for side, probability in (("low", verdict.probability_low), ("high", verdict.probability_high)):
             where = "below" if side == "low" else "above"
@@ -359,7 +354,7 @@ def _measured(assessment: Assessment) -> dict[str, Fact]:
                 where=where,
                 percent=percent(probability),
             )
-            known[f"{word} {side}"] = Fact(probability, text)
+            known[f"{_WORD[component]} {side}"] = Fact(probability, text)
     return known
 
 

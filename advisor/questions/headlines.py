@@ -28,6 +28,11 @@ NAMED = 3  # supplies to buy that are named in a glance (judgement)
 LIKELY_TREES = 0.5  # probability from which a current is called too much (judgement)
 
 
+def in_one_line(title: str, said: Headline) -> str:
+    """Say a headline in one line of a record, such as "Keep or remake: Remake it. The right choice with ..."."""
+    return f"{title}: {said.act} {said.matter}."
+
+
 def mixture_headline(made: Mixture) -> Headline:
     """Say what to weigh and measure; of a recipe that is not inside, what to take instead or how to put it right."""
     judged = {name: made.verdict[name] for name in MIXED_TO}
@@ -66,7 +71,7 @@ def _take(made: Mixture, verb: str, crystals: float, acid_mL: float, water: floa
         verb=verb,
         crystals=weighed(crystals),
         acid_mL=measured_out(acid_mL),
-        strength=graded(made.acid_strength, made.acid_is_told, of=""),
+        strength=graded(made.acid_strength, made.acid_is_told, in_brackets=True),
         water=Amount(water, "L", 2),
     )
 
@@ -88,18 +93,18 @@ def run_headline(run: PlatingRun) -> Headline:
     first, later = f"{amperes(run.start[0])} for {hours(run.start[1])}", amperes(run.current)
     act = line("Start at {first}, then {later} for {rest}.", first=first, later=later, rest=hours(run.main_time))
     makes = line(
-        "Makes {thickness} on average, {copper} of copper",
+        "Makes {thickness} on average, {copper} of copper{stages}",
         thickness=Amount(1000 * run.thickness, "µm"),
         copper=Amount(run.copper, "g", digits=3),
+        stages=f", in {run.stages} stages" if run.stages > 1 else "",
     )
     smooth = amperes(*(density * run.area for density in run.recommended))
     to_know = (phrases.TO_KNOW,) if run.warnings else ()
-    watched = (f"Stay beside it: plate in {run.stages} stages.",) if run.stages > 1 else ()
     trees = run.limit.probability_above(TREES, run.current_density)
     if trees > LIKELY_TREES:
         matter = f"Too much current: trees and powder, {percent(trees)} sure"
         return Headline(Tone.IN_THE_WAY, matter, line("Use {smooth} instead.", smooth=smooth), to_know)
-    beside = (f"Smooth copper on this part: {smooth}. Hold the current, not the voltage.", *watched, *to_know)
+    beside = (f"Smooth copper on this part: {smooth}. Hold the current, not the voltage.", *to_know)
     if run.current_density > run.recommended[1]:
         return Headline(Tone.NOT_SETTLED, "More current than makes smooth copper", act, beside)
     return Headline(Tone.TO_DO, makes, act, beside)
@@ -159,7 +164,9 @@ def preparation_headline(found: Preparation) -> Headline:
     stopped = [material for material in found.materials if found.stopped_by(material)]
     worst = min(stopped, key=lambda material: material.may != "never", default=None)
     if worst is not None:
-        act = "Do not hang it in." if found.never else _MAKE_READY[worst.may == "sealed"]
+        sealing = worst.may == "sealed"
+        ready = "Seal it in every pore first." if sealing else "Give it a tight barrier first, as said below."
+        act = "Do not hang it in." if found.never else ready
         return Headline(Tone.IN_THE_WAY, capital(f"{worst.name} {MAY[worst.may]}"), line(act), to_know)
     if not found.materials:
         what = "What is it made of, glue and wire too?"
@@ -172,9 +179,6 @@ def preparation_headline(found: Preparation) -> Headline:
         if begun.at_once:
             act = line("Begin at {density}: all of it starts at once.", density=density)
     return Headline(Tone.TO_DO, "It may go in", act, to_know)
-
-
-_MAKE_READY = {True: "Seal it in every pore first.", False: "Give it a tight barrier first, as said below."}
 
 
 def shopping_headline(found: ShoppingList) -> Headline:

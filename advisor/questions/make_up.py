@@ -393,7 +393,7 @@ def _recipe(task: Task, wanted: Mix) -> Amounts:
 
 
 def _refuse_unclear(wanted: Mix) -> None:
-    """Refuse a recipe that lacks a part, that names an aim too, or that settles its volume not once."""
+    """Refuse a recipe that lacks a part, that names an aim too, or that gives its volume twice or not at all."""
     for name in ("crystals", "acid"):
         if getattr(wanted, name) is None:
             raise InputError.missing(f"mix: {name}", 'a recipe needs all of it, "0 g" or "0 mL" for none')

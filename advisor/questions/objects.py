@@ -7,7 +7,7 @@ thickness are those of the plating run.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from advisor.basis import tables
@@ -288,7 +288,7 @@ def prepare(sheet: Sheet) -> Preparation:
     run = _run(sheet)
     begun = _start(part, run)
     found = Preparation(part, materials, begun, part.resistance is not None, run, ())
-    return Preparation(part, materials, begun, found.measured, run, tuple(_warnings(sheet, found)))
+    return replace(found, warnings=tuple(_warnings(sheet, found)))
 
 
 def never_in(part: Part) -> tuple[str, ...]:

@@ -374,7 +374,7 @@ def tools_for(sheet: Sheet, tooled: Advice) -> tuple[tuple[Tool, ...], Tool | No
 
 
 def _tool(sheet: Sheet, kind: str, needs: Sequence[frozenset[str]], way: Suggestion) -> Tool:
-    """Return what is lacking for a way to take a reading, of sets of gear that will do for it the cheapest."""
+    """Return what is lacking to take a reading in a way: of the sets of gear that will do, the cheapest to complete."""
     listed = {pack.what: pack.price for pack in sheet.shelf if pack.what in GEAR}
     prices = USUAL_PRICE | listed
     ways = [tuple(sorted(gear.difference(sheet.gear.have))) for gear in needs]
@@ -497,7 +497,7 @@ def _warnings(sheet: Sheet, wanted: Buy, advice: Advice, baskets: Sequence[Baske
 
 
 def _not_told(sheet: Sheet, wanted: Buy) -> list[str]:
-    """What the list would need to be told to be whole."""
+    """Say what else the list needs to be told to be complete."""
     said: list[str] = []
     if not (wanted.water or wanted.bath or wanted.plated):
         said.append(

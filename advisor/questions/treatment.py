@@ -1,7 +1,5 @@
 """What every treatment of a bath is answered by: a card with the amounts for this bath, time, waste and cautions.
 
-`ASKED` says what each asks for.
-
 The sentences stand in the table `treatments`, each with its source; their gaps are filled with the numbers of the bath.
 """
 
@@ -44,7 +42,6 @@ class Treatment:
     """A treatment. numbers: by name with the unit in it, as in the JSON result; words: what fills the table's gaps.
 
     glance: the answer in one glance, without what there is to know besides.
-
     steps: those worked out for this bath, after those of the table, each with its acts.
     """
 

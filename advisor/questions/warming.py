@@ -30,8 +30,8 @@ from advisor.words.cautions import Act
 from advisor.words.lines import Amount, Line, capital, joined, line
 
 IN_GOOD_TIME = 4.0  # h, in which a heater should warm the bath (judgement)
+# W, sizes that heaters are sold in (from memory).
 STEPS_OF_HEATERS = (25.0, 50.0, 75.0, 100.0, 150.0, 200.0, 300.0, 500.0, 750.0, 1000.0, 1500.0, 2000.0, 3000.0)
-"""W, sizes that heaters are sold in (from memory)."""
 DULLS_ABOVE = 30.0  # degC for brighteners (from memory)
 MIST_ABOVE = 40.0  # degC (judgement)
 LEAN = 50.0  # g/L, which stays dissolved anywhere: the end of a search (judgement)
@@ -59,10 +59,11 @@ def warming(sheet: Sheet, wanted: Treat) -> Treatment:
     """Return the watts that hold a bath at a temperature, and the hours that a heater takes to get there."""
     tank = tank_of(sheet, wanted)
     now, goal, room = sheet.bath.temperature.value, wanted.wanted.value, wanted.room.value
-    loss = heat_loss(tank, goal, room, bool(wanted.covered))
+    covered = bool(wanted.covered)
+    loss = heat_loss(tank, goal, room, covered)
     hold = max(loss.total, 0.0)
-    heater = wanted.heater.value if wanted.heater else heater_for(tank, now, goal, room, bool(wanted.covered))
-    hours = hours_to_warm(tank, now, goal, room, heater, bool(wanted.covered))
+    heater = wanted.heater.value if wanted.heater else heater_for(tank, now, goal, room, covered)
+    hours = hours_to_warm(tank, now, goal, room, heater, covered)
     litres = max(24 * loss.water, 0.0)
     lid = heat_loss(tank, goal, room, covered=True)
     numbers = {
@@ -80,7 +81,22 @@ def warming(sheet: Sheet, wanted: Treat) -> Treatment:
         "warming",
         _warming_glance(now, goal, heater, wanted.heater is not None, hours, hold),
         numbers,
-        tuple(_warming_lines(tank, now, goal, room, heater, hours, hold, litres, bool(wanted.covered))),
+        (
+            line(
+                "To hold {goal} in a room of {room}: {hold}{lid}",
+                goal=Amount(goal, "°C"),
+                room=Amount(room, "°C"),
+                hold=_watts(hold),
+                lid=", covered" if covered else ", open",
+            ),
+            _how_long(heater, hours, now, goal),
+            line(
+                "Counted for {volume} under an open surface of {surface}, still air at half humidity; a draught or air "
+                "in the bath doubles it",
+                volume=Amount(tank.volume, "L", 2),
+                surface=Amount(1e4 * tank.surface, "cm²", digits=2),
+            ),
+        ),
         {
             "heater": _heater_line(heater, wanted.heater is not None, hours),
             "how_long": line("{said}.", said=_how_long(heater, hours, now, goal)),
@@ -88,7 +104,7 @@ def warming(sheet: Sheet, wanted: Treat) -> Treatment:
                 "To hold it takes {hold} all the time, {daily:.1f} kWh a day{lid}.",
                 hold=_watts(hold),
                 daily=24 * hold / 1000,
-                lid="" if wanted.covered else line(", under a lid {covered}", covered=_watts(max(lid.total, 0.0))),
+                lid="" if covered else line(", under a lid {covered}", covered=_watts(max(lid.total, 0.0))),
             ),
             "evaporates": line(
                 "about {litres} a day evaporates: make it up with distilled water. Published figures differ threefold.",
@@ -113,35 +129,6 @@ def heater_for(tank: Tank, now: float, goal: float, room: float, covered: bool) 
         if watts >= hold and hours is not None and hours <= IN_GOOD_TIME:
             return watts
     return STEPS_OF_HEATERS[-1]
-
-
-def _warming_lines(
-    tank: Tank,
-    now: float,
-    goal: float,
-    room: float,
-    heater: float,
-    hours: float | None,
-    hold: float,
-    litres: float,
-    covered: bool,
-) -> list[Line]:
-    return [
-        line(
-            "To hold {goal} in a room of {room}: {hold}{lid}",
-            goal=Amount(goal, "°C"),
-            room=Amount(room, "°C"),
-            hold=_watts(hold),
-            lid=", covered" if covered else ", open",
-        ),
-        _how_long(heater, hours, now, goal),
-        line(
-            "Counted for {volume} under an open surface of {surface}, still air at half humidity; a draught or air in "
-            "the bath doubles it",
-            volume=Amount(tank.volume, "L", 2),
-            surface=Amount(1e4 * tank.surface, "cm²", digits=2),
-        ),
-    ]
 
 
 def _warming_glance(now: float, goal: float, heater: float, given: bool, hours: float | None, hold: float) -> Headline:

@@ -1,4 +1,4 @@
-"""Whether to believe where it went: the last change of a bath, held against what the record had let expect.
+"""Whether to believe where it went: the last change of a bath, held against what the record had led to expect.
 
 One wrong reading, or one addition that was not written down, makes the same picture as a real loss. So a change that
 goes far beyond what was carried forward, or beyond what anodes can do, is no cause for advice but for a second check.
@@ -41,9 +41,13 @@ def where_it_went(entries: Sequence[Entry]) -> Explanation:
     doubts = [
         *([Doubt.UNLIKE] if _is_unlike(change.now, counting) else []),
         *([Doubt.TOO_MUCH_COPPER] if _is_too_much_copper(change, _are_inert(change, counting)) else []),
-        *([Doubt.NOT_CLOSED] if change.unlogged or (change.p_value or 1.0) < NO_FIT else []),
+        *([Doubt.NOT_CLOSED] if change.unlogged or _does_not_fit(change) else []),
     ]
     return replace(change, doubts=tuple(doubts))
+
+
+def _does_not_fit(change: Explanation) -> bool:
+    return change.p_value is not None and change.p_value < NO_FIT
 
 
 def _is_unlike(now: BathState, entries: Sequence[Entry]) -> bool:

@@ -202,7 +202,7 @@ def carried_for(known: BathAtHand, sheet: Sheet) -> Carried | None:
 
 
 def filed_as(known: BathAtHand, sheet: Sheet) -> Entry | None:
-    """Return the first check of the record with the same readings and the same date, or none: it is this one."""
+    """Return the check of the record that is this sheet: the first with its readings and date; None where none is."""
     own = _own_readings(raw_toml(write_sheet(sheet)))
     for entry in known.entries if own else ():
         if not isinstance(entry.content, Check) or entry.content.bath().get("date") != sheet.bath.date:

@@ -20,7 +20,8 @@ from advisor.record.account import where_it_went
 from advisor.record.balance import said_before
 from advisor.record.carried import Carried, carry_forward
 from advisor.record.drift import Explanation, NotEnoughKnown, last_change
-from advisor.record.entries import Check, Content, Entry, Remake, Unreadable, standing
+from advisor.record.entries import Check, Content, Entry, LevelMark, Remake, Unreadable, standing
+from advisor.record.level import refuse_a_slip
 from advisor.record.logbook import LONG_AGO, Logbook, entries_of_correction
 from advisor.record.overview import Overview, overview
 from advisor.record.weighed_anodes import RATE_DAYS
@@ -70,7 +71,7 @@ class BathAtHand:
 
     def where_it_went(self) -> Explanation | NotEnoughKnown:
         """Return the account of the losses between the last two checks, or what it lacks."""
-        return self._in_the_hour("account", LONG_AGO, self._account)
+        return self._in_the_hour("account", LONG_AGO, lambda: _or_what_lacks(where_it_went, self.all))
 
     def over_months(self) -> Explanation | NotEnoughKnown:
         """Return the change over the last 90 days of checks, which tells what goes on slowly, or what it lacks.
@@ -78,20 +79,9 @@ class BathAtHand:
         Where the account of the last two checks is doubted, that account: their doubt is the news.
         """
         found = self.where_it_went()
-        doubted = isinstance(found, NotEnoughKnown) or found.doubts
-        return found if doubted else self._in_the_hour("over months", LONG_AGO, self._over_months)
-
-    def _account(self) -> Explanation | NotEnoughKnown:
-        try:
-            return where_it_went(self.all)
-        except NotEnoughKnown as error:
-            return error
-
-    def _over_months(self) -> Explanation | NotEnoughKnown:
-        try:
-            return last_change(self.all, RATE_DAYS)
-        except NotEnoughKnown as error:
-            return error
+        if isinstance(found, NotEnoughKnown) or found.doubts:
+            return found
+        return self._in_the_hour("over months", LONG_AGO, lambda: _or_what_lacks(last_change, self.all, RATE_DAYS))
 
     def _in_the_hour(self, what: str, when: datetime.datetime, find: Callable[[], Found]) -> Found:
         key = (what, when.astimezone(datetime.UTC).replace(minute=0, second=0, microsecond=0))
@@ -102,6 +92,13 @@ class BathAtHand:
             self._answers.clear()
         found = self._answers[key] = find()
         return found
+
+
+def _or_what_lacks(explain: Callable[..., Explanation], *given: object) -> Explanation | NotEnoughKnown:
+    try:
+        return explain(*given)
+    except NotEnoughKnown as error:
+        return error
 
 
 _KEPT: OrderedDict[tuple[Path, str], BathAtHand] = OrderedDict()
@@ -119,6 +116,19 @@ def at_hand(logbook: Logbook, bath: str) -> BathAtHand:
     while len(_KEPT) > BATHS:
         _KEPT.popitem(last=False)
     return kept
+
+
+def refuse_what_cannot_be(
+    logbook: Logbook, bath: str, content: Content, when: datetime.datetime | None, instead_of: int | None
+) -> None:
+    """Raise InputError for a level that cannot be by what the record of a bath holds before it.
+
+    when: its time (None: now); instead_of: the number of the entry that it replaces.
+    """
+    if isinstance(content, LevelMark):  # of most entries nothing has to be read
+        until = when.astimezone() if when else datetime.datetime.now().astimezone()
+        entries = at_hand(logbook, bath).entries
+        refuse_a_slip(content, [entry for entry in entries if entry.when <= until and entry.id != instead_of])
 
 
 def of_correction(sheet: Sheet, advice: Answer, steps: Sequence[Content]) -> BathAtHand:

@@ -45,6 +45,7 @@ from advisor.solution.stock import (
     acid_density,
     chloride_mass_fraction,
     hydrochloric_acid_density,
+    inert_mass_fraction,
     pentahydrate_mass_fraction,
 )
 
@@ -156,7 +157,7 @@ def addition_of(what: Check | Content) -> FloatArray | None:
 
 
 def share_left(of: Contents, what: Check | Content, times: Number = 1.0) -> Number:
-    """Return the share of what is in the bath that something leaves there; times as of `after`."""
+    """Return the share of the bath's contents that is left after something that was logged; times: as of `after`."""
     if isinstance(what, TakenOut):
         return 1.0 - times * what.volume.value / composition(of.masses).volume
     return 1.0 - times * KEPT_BACK[what.kind].value if what.kind in KEPT_BACK else 1.0
@@ -181,8 +182,9 @@ def _added(what: Content) -> Contents:
         return _water(what.volume.value, what.chloride.value * what.volume.value)
     if isinstance(what, CrystalsAdded):
         grams, purity = what.mass.value, what.purity.value
-        salt, inert = grams * pentahydrate_mass_fraction(purity, what.form), grams * (1 - purity)
-        return Contents(Masses(salt, 0.0, inert, grams - salt - inert), 0.0)
+        salt = pentahydrate_mass_fraction(purity, what.form)
+        inert = inert_mass_fraction(salt)
+        return Contents(Masses(grams * salt, 0.0, grams * inert, grams * (1 - salt - inert)), 0.0)
     if isinstance(what, AcidAdded):
         strength = what.strength.value
         grams = what.volume.value * 1000 * float(acid_density(strength))

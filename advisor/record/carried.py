@@ -16,10 +16,10 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from advisor.basis.arrays import FloatArray
-from advisor.basis.components import COMPONENTS, NAMES, UNITS
+from advisor.basis.components import COMPONENTS, NAMES, SALT_AND_ACID, UNITS
 from advisor.basis.units import HOURS_PER_MONTH, Measured
 from advisor.check.assessment import shown_of
-from advisor.check.estimate import Lean
+from advisor.check.estimate import Lean, estimate_from
 from advisor.check.known import Known, Value
 from advisor.readings.origin import Origin
 from advisor.readings.previous_check import ONE_MEASUREMENT, PreviousCheck
@@ -62,7 +62,7 @@ from advisor.sheet import Sheet
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import ACID_PER_COPPER, PENTAHYDRATE_PER_COPPER
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
-from advisor.words.lines import Amount, Line, counted, joined, line
+from advisor.words.lines import Line, counted, joined, line
 
 # What a previous check accepts.
 HIGHEST = {
@@ -128,8 +128,8 @@ class Carried:
     def standing_at(self, level: Value, is_read_anew: bool) -> Carried:
         """Return it thickened by the water that dried away down to a level [L].
 
-        is_read_anew: since the check, so that how much dried away is as uncertain as the two levels are; else the one
-        that the check told stands on both sides, and cancels.
+        is_read_anew: the level was read since the check, so that what dried away is as uncertain as both levels; else
+        the level of the check stands on both sides, and cancels.
         """
         thicker, known = self.known.volume_L / level.value, self.known
         covariance, doubt = known.covariance, known.volume_relative_uncertainty
@@ -180,7 +180,7 @@ class Carried:
     def summary(self) -> Line:
         """Say what is carried forward."""
         held = [
-            line("{name} {held}", name=NAMES[name], held=_amount(value, UNITS[name]))
+            line("{name} {held}", name=NAMES[name], held=value.amount(UNITS[name]))
             for name, value in self.values.items()
             if value is not None
         ]
@@ -209,17 +209,12 @@ def _measured(name: str, value: Value) -> Measured:
     return Measured.of(most, UNITS[name], kind, standard_uncertainty=spread, digits=5, spread_digits=3)
 
 
-def _amount(value: Value, unit: str) -> Amount:
-    return Amount(value.value, unit, standard_uncertainty=value.standard_uncertainty)
-
-
-def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None) -> Carried | None:
-    """Carry the last check of a bath forward to a time (default: now).
+def carry_forward(entries: Sequence[Entry], now: datetime.datetime) -> Carried | None:
+    """Carry the last check of a bath forward to a time (aware).
 
     None where there is no check, where the bath was mixed anew since, where (nearly) all was taken out, or where
     the check determined neither copper sulfate nor acid.
     """
-    now = (now or datetime.datetime.now(datetime.UTC)).astimezone(datetime.UTC)
     counting, hung = with_anodes(up_to(standing(entries), now))
     position = _last_check(counting)
     if position is None:
@@ -238,12 +233,13 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     *held, volume = (float(part) for part in bath.concentrations())
     share = kept * then.volume_L / volume
     plated = unfed_copper(since) / volume * COPPER_EFFECT  # g/L, lost by it
-    spread = _spread_of_feeding(hung[position:])
+    unfed = UNFED_UNKNOWN if None in hung[position:] else UNFED
     days = (now - entry.when).total_seconds() / 86400
+    fed = ampere_hours(since) - unfed_charge(since)
     weighings = feeds_of_copper_anodes(counting)
     since_check, earlier = parted(weighings, entry.when)
     told = Told.by(since_check)
-    spent = _Spent(days, days - told.days, _fed(since) - told.charge, spread)
+    spent = _Spent(days, days - told.days, fed - told.charge, unfed)
     rates = _with_weighings(_rates(counting[: position + 1], spent), earlier, spent, then.volume_L)
     known, moved = _moved(np.array(held), rates, spent, volume)
     known = np.maximum(known + told.net.value / volume * COPPER_EFFECT, 0.0)
@@ -255,7 +251,7 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime | None = None
     sources, leans = _named(check, share)
     if not sources:
         covariance = covariance + np.diag((np.array(list(SAME_GEAR.values())) * known) ** 2)
-    sources = _plus(sources, "tank scale", TANK_SCALE * added)
+    sources["tank scale"] = sources.get("tank scale", np.zeros(len(COMPONENTS))) + TANK_SCALE * added
     logged = np.diag((LOGGED_AMOUNTS * added) ** 2 + _brought(since, volume))
     logged += (told.net.standard_uncertainty / volume) ** 2 * np.outer(COPPER_EFFECT, COPPER_EFFECT)
     covariance = covariance + logged + np.outer(CHARGE * plated, CHARGE * plated)
@@ -313,10 +309,10 @@ def _through(bath: Contents, since: Sequence[Entry], stood: Mapping[int, float])
 
 
 def _moving_doubts(bath: Contents, since: Sequence[Entry], stood: Mapping[int, float]) -> FloatArray:
-    """Return by how much one standard deviation of each doubt about how much moved changes what is held (k, 3).
+    """Return how one standard deviation of each amount that moved changes the concentrations (k, 3).
 
     In the volume that is left, since the level that is read next sets the water anew: bath that left unseen would pass
-    for water. One filter, one bucket and one measure err alike each time; what a ± was typed with, also by itself.
+    for water. One filter, bucket or measure errs alike each time; an amount that was typed with a ± errs by itself too.
     """
     doubts: dict[str | int, dict[int, float]] = defaultdict(dict)
     for later in since:
@@ -371,11 +367,6 @@ def _named(check: Check, share: float) -> tuple[dict[str, FloatArray], dict[str,
     )
 
 
-def _plus(sources: Mapping[str, FloatArray], name: str, effect: FloatArray) -> dict[str, FloatArray]:
-    """Return sources of which one has grown."""
-    return {**sources, name: sources.get(name, np.zeros(len(COMPONENTS))) + effect}
-
-
 def _positive(covariance: FloatArray) -> FloatArray:
     """Return the nearest covariance that is one: terms that were found apart need not fit together exactly."""
     sizes, axes = np.linalg.eigh((covariance + covariance.T) / 2)
@@ -409,15 +400,6 @@ class _Rates:
     mean: FloatArray  # (3,)
     covariance: FloatArray  # (3, 3)
     with_now: FloatArray | None = None
-
-
-def _fed(entries: Sequence[Entry]) -> float:
-    return ampere_hours(entries) - unfed_charge(entries)
-
-
-def _spread_of_feeding(hung: Sequence[str | None]) -> float:
-    """Return the standard uncertainty of the share of the plated copper that anodes fail to give back."""
-    return UNFED_UNKNOWN if None in hung else UNFED
 
 
 def _rates(entries: Sequence[Entry], spent: _Spent) -> _Rates:
@@ -491,23 +473,13 @@ def _moved(held: FloatArray, rates: _Rates, spent: _Spent, volume: float) -> tup
 
 def what_the_record_adds(sheet: Sheet) -> tuple[str, ...]:
     """Say, for each component, how much what came from the logbook sharpens what the other readings say."""
-    from advisor.check.estimate import estimate_from
-
     others = tuple(reading for reading in sheet.readings if reading.origin != Origin.LOGBOOK)
     if not others or len(others) == len(sheet.readings):
         return ()
-    with_it, without = (estimate_from(sheet, readings) for readings in (sheet.readings, others))
+    both = [estimate_from(sheet, readings) for readings in (sheet.readings, others)]
     said = []
-    for name, words in {"copper_sulfate": "Copper sulfate", "sulfuric_acid": "Sulfuric acid"}.items():
-        values = [
-            _amount(each.of(name), "g/L") if name in each.measured else "not known" for each in (with_it, without)
-        ]
-        said.append(
-            line(
-                "{component}: {with_it} with the earlier check, {without} without it.",
-                component=words,
-                with_it=values[0],
-                without=values[1],
-            )
-        )
+    for name in SALT_AND_ACID:
+        with_it, without = (each.of(name).amount("g/L") if name in each.measured else "not known" for each in both)
+        words = "{component}: {with_it} with the earlier check, {without} without it."
+        said.append(line(words, component=NAMES[name].capitalize(), with_it=with_it, without=without))
     return tuple(said)

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from advisor.words.lines import Units
 
 Given = TypeVar("Given")
+UNITS = ("metric", "us")
 LAST = 200  # entries that `history` prints (judgement)
 CLOCK = "       written by an earlier clock than entry {}: the clock was set back, or it came from another logbook"
 LEFT_OUT = "Left out, with what they corrected, because they cannot be read:"
@@ -36,7 +37,7 @@ def add_commands(
     add_units(record)
     record.set_defaults(
         run=lambda options: _with_plain_errors(
-            lambda sheet: record_check(sheet, units_of(options), options.alone), read_sheet_file(options.sheet)
+            lambda sheet: record_check(sheet, units_of(options.units), options.alone), read_sheet_file(options.sheet)
         )
     )
     log = commands.add_parser("log", help="write any other entry: what you added, plated or did", add_help=False)
@@ -92,7 +93,7 @@ def show_baths(options: argparse.Namespace) -> str:
         return _json({"baths": [each.to_dict() for each in found]})
     if not found:
         return "Nothing is recorded yet.\n"
-    units = units_of(options)
+    units = units_of(options.units)
     blocks = []
     for each in found:
         (_, name), *cells = each.cells(units).items()
@@ -123,7 +124,7 @@ def pour(options: argparse.Namespace) -> str:
         written = book.record_together(poured.parts, now)
     if options.json:
         return _json({**poured.to_dict(), "entries": [{"bath": entry.bath, "id": entry.id} for entry in written]})
-    units = units_of(options)
+    units = units_of(options.units)
     lines = [f"Recorded as entry {entry.id} of {entry.bath}" for entry in written]
     return terminal(poured.TITLE, poured.sections(), units) + "\n" + "\n".join(lines) + "\n"
 
@@ -144,17 +145,17 @@ def add_units(command: argparse.ArgumentParser) -> None:
     """Add the choice of units to a command that shows numbers."""
     command.add_argument(
         "--units",
-        choices=("metric", "us"),
-        default="metric",
+        choices=UNITS,
+        default=UNITS[0],
         help="us: ounces, gallons and °F first, the metric amount beside (JSON stays metric, as its names say)",
     )
 
 
-def units_of(options: argparse.Namespace) -> Units:
-    """Return the units that were asked for."""
+def units_of(word: str) -> Units:
+    """Return the units that were asked for by their word, one of `UNITS`."""
     from advisor.words.lines import Units
 
-    return Units.US_FIRST if options.units == "us" else Units.METRIC
+    return Units.US_FIRST if word == "us" else Units.METRIC
 
 
 def _with_plain_errors(run: Callable[[Given], str], given: Given) -> str:
@@ -203,52 +204,39 @@ def import_export(file: str) -> str:
 def log_entry(words: Sequence[str]) -> str:
     """Write the entry that the words after `log` tell into the logbook, and say what was written."""
     from advisor.basis.fields import InputError, nearest, show
+    from advisor.record.at_hand import refuse_what_cannot_be
     from advisor.record.entries import YET_TO_COME, is_yet_to_come
     from advisor.record.log_words import log_help, read_log_words
     from advisor.record.logbook import Logbook
-    from advisor.words.lines import Units
 
     if not words or {"--help", "-h"} & {*words}:
         return log_help(words)
     bath, *rest = words
     typed = read_log_words(rest)
-    units = typed.options.get("units", "metric")
-    if units not in ("metric", "us"):
-        raise InputError("log: units", show(units), "it must be one of: metric, us")
+    units = typed.options.get("units", UNITS[0])
+    if units not in UNITS:
+        raise InputError("log: units", show(units), f"it must be one of: {', '.join(UNITS)}")
     logbook = Logbook()
     known = logbook.baths()
     if typed.replaces is None:
         if bath in known:
-            _no_slip(logbook, bath, typed)
+            refuse_what_cannot_be(logbook, bath, typed.content, typed.when, None)
         entry = logbook.record(bath, typed.content, typed.when)
     else:
         name = known_bath(logbook, bath, "log")
-        _no_slip(logbook, name, typed)
+        refuse_what_cannot_be(logbook, name, typed.content, typed.when, typed.replaces)
         with logbook.at_one_time(write=True) as book:
             entry = _replacing(book, name, typed)
     if "json" in typed.options:
         return _json({"bath": entry.bath, **_entry_dict(entry)})
     done = "Recorded" if entry.corrects is None else f"Entry {entry.corrects} is changed. It counts"
-    shown_in = Units.US_FIRST if units == "us" else Units.METRIC
+    shown_in = units_of(units)
     shown = "\n".join([_line(entry, shown_in), *_about_dose(logbook, entry, shown_in)])
     alike = nearest(entry.bath, known)
     undo = f" If that was a slip, `advisor withdraw {entry.id}` takes it back." if alike else ""
     new = "" if entry.bath in known else f"It is the first entry of a new bath{alike}.{undo}\n"
     ahead = f"{YET_TO_COME}\n" if is_yet_to_come(entry) else ""
     return f"{done} as entry {entry.id} of {entry.bath} in {logbook.path}\n{shown}\n{ahead}{new}"
-
-
-def _no_slip(logbook: Logbook, bath: str, typed: LogWords) -> None:
-    """Raise InputError for a level that cannot be by what the record holds before it."""
-    from advisor.record.at_hand import at_hand
-    from advisor.record.entries import LevelMark
-    from advisor.record.level import refuse_a_slip
-
-    if not isinstance(typed.content, LevelMark):  # of most entries nothing has to be read
-        return
-    until = typed.when.astimezone() if typed.when else datetime.datetime.now().astimezone()
-    entries = at_hand(logbook, bath).entries
-    refuse_a_slip(typed.content, [entry for entry in entries if entry.when <= until and entry.id != typed.replaces])
 
 
 def _about_dose(logbook: Logbook, entry: Entry, units: Units) -> list[str]:
@@ -360,7 +348,7 @@ def show_history(options: argparse.Namespace) -> str:
                 **_upkeep(logbook, name, now),
             }
         )
-    units, title = units_of(options), shown_name(name)
+    units, title = units_of(options.units), shown_name(name)
     before = [f"{counted(older, 'older entry', 'older entries')}: --all shows them too"] if older else []
     told = [*_told(entries, unreadable, clock_ran_back(written), units), *_afterwards(logbook, name, now, units)]
     return "\n".join([title, "=" * len(title), *before, *told]) + "\n"

@@ -20,13 +20,13 @@ STEP_AMOUNTS = {
 }
 
 
-def planned_amount(what: str, numbers: Mapping[str, float]) -> str:
+def planned_amount(what: str, numbers: Mapping[str, float]) -> Amount:
     """Return the amount of a correction's step as it is measured out, such as "250 g"; numbers: [unit in the name]."""
     key, _, unit = STEP_AMOUNTS[what]
     amount = numbers[key]
     if unit == "g":
-        return str(weighed(amount))
-    return str(measured_out(amount) if unit == "mL" else Amount(amount, unit, 2))
+        return weighed(amount)
+    return measured_out(amount) if unit == "mL" else Amount(amount, unit, 2)
 
 
 def used_amount(what: str, amount: str) -> float:
@@ -57,7 +57,7 @@ def content_of_step(what: str, numbers: Mapping[str, float], amount: str, note: 
         table = AcidAdded
     elif what == "hydrochloric acid":
         raw["source"] = what
-    if "strength_mass_fraction" in numbers and table is not WaterAdded:
+    if "strength_mass_fraction" in numbers:
         raw["strength"] = f"{100 * numbers['strength_mass_fraction']:.6g} %"
     errors: list[InputError] = []
     content = read_table(table, raw, what, errors)

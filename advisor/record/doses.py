@@ -131,9 +131,10 @@ class DoseDue:
 
     def why(self) -> Line:
         """Say what it is due for."""
-        charge = Amount(self.used.charge.value, "A·h", standard_uncertainty=self.used.charge.standard_uncertainty)
         parts = [
-            line("{charge}", charge=charge) if self.rule.per_ampere_hour and self.used.charge.value else "",
+            line("{charge}", charge=self.used.charge.amount("A·h"))
+            if self.rule.per_ampere_hour and self.used.charge.value
+            else "",
             counted(self.used.days, "day") if self.rule.per_week and self.used.days >= 1 else "",
             _litres_line(self.used.fresh) if self.rule.per_litre else "",
         ]
@@ -210,7 +211,7 @@ class DoseDue:
 
 
 def doses_due(entries: Sequence[Entry], now: datetime.datetime) -> tuple[DoseDue, ...]:
-    """Return what is due at a time (aware) of each additive that has a rule, the rule that was written first first."""
+    """Return what is due at a time (aware) of each additive that has a rule, in the order of their first rules."""
     counting = [entry for entry in standing(entries) if entry.when <= now]
     return tuple(_due(rule, since, counting, now) for rule, since in _rules(counting))
 
@@ -365,8 +366,7 @@ def _times(rule: Measured | None, amount: Value) -> Value:
 def _litres_line(fresh: Value | None) -> Line | str:
     if fresh is None or not fresh.value:
         return ""
-    amount = Amount(fresh.value, "L", standard_uncertainty=fresh.standard_uncertainty)
-    return line("{amount} of fresh bath", amount=amount)
+    return line("{amount} of fresh bath", amount=fresh.amount("L"))
 
 
 def millilitres(value: Value) -> Amount:

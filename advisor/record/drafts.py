@@ -2,8 +2,8 @@
 
 One small JSON file a draft, in a folder for each device, beside the logbook. What stands in the sheets may be right or
 wrong; they are read by the same rules as any bench sheet. No draft outlives `DAYS`, and no device keeps more than
-`KEPT`. Versions before wrote a draft as TOML, with comments for what is not the sheet, and then
-as JSON without a form; both are still read, their ± in the meaning that it has now (see `before`).
+`KEPT`. Earlier versions wrote a draft as TOML, with comments for what is not the sheet, and then as JSON without a
+form; both are still read, their ± in the meaning that it has now (see `before`).
 """
 
 from __future__ import annotations
@@ -52,11 +52,15 @@ class Ticks:
 
 @dataclass(frozen=True)
 class Draft:
-    """What is kept of a visit. sheet: TOML as typed, right or wrong; safe: it stands elsewhere too."""
+    """What is kept of a visit. sheet: TOML as typed, right or wrong; safe: it stands elsewhere too.
+
+    question: the one of the guided check that was shown, from 0; None where all were asked at once.
+    """
 
     sheet: str
     ticks: Ticks | None = None
     safe: bool = False
+    question: int | None = None
 
 
 @dataclass(frozen=True)
@@ -112,7 +116,9 @@ def _from_json(whole: object) -> Draft | None:
     if not isinstance(whole, dict) or not isinstance(whole.get("sheet"), str):
         return None
     sheet = whole["sheet"] if "form" in whole else at_95_percent(whole["sheet"])
-    return Draft(sheet, _ticks(whole.get("ticks")), whole.get("safe") is True)
+    question = whole.get("question")
+    asked = question if _are_numbers([question]) else None
+    return Draft(sheet, _ticks(whole.get("ticks")), whole.get("safe") is True, asked)
 
 
 def _ticks(raw: object) -> Ticks | None:

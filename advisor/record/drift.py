@@ -285,8 +285,7 @@ def last_change(entries: Sequence[Entry], over: float = SHORTEST) -> Explanation
 
     Raises NotEnoughKnown where there are no two such checks with copper sulfate and acid since the bath was mixed.
     """
-    counting = list(standing(entries))
-    counting = list(with_anodes(counting)[0])
+    counting, _ = with_anodes(standing(entries))
     remade = [position for position, entry in enumerate(counting) if isinstance(entry.content, Remake)]
     counting = counting[remade[-1] + 1 :] if remade else counting
     end, now = _last_state(counting)
@@ -451,9 +450,9 @@ def explain(then: BathState, now: BathState, logged: Sequence[Entry]) -> Explana
 def _unlimited(model: _Model, then: BathState, now: BathState) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
     """Return the causes (3,) of least squares, the covariance (n, n) of the change, and the gain (3, n) from it.
 
-    The last is the covariance (m, n) of the state now with what the state then lets expect: the salts that had
-    gathered by then are still in what is left of the bath, so that both checks are wrong about them alike, and so they
-    are about what the liquid itself does to a density and its reading.
+    Last comes the covariance (m, n) of the state now with the state expected from the earlier one. Both checks err
+    alike about the salts that had gathered by then, which are still in what is left of the bath, and about what the
+    liquid itself does to a density and its reading.
     Linearised about its own solution until that stands still: more than the whole bath may have evaporated.
     """
     count = model.count
@@ -489,10 +488,10 @@ def _sizes(logged: Sequence[Entry]) -> FloatArray:
 
 
 def _tied_by_salts(then: BathState, now: BathState, slope_start: FloatArray) -> FloatArray:
-    """Return the covariance (m, n) of a state (m) with what an earlier one lets expect (n), by slope_start (n, n).
+    """Return what the salts of age add to the covariance (m, n) of a state with the one expected from an earlier one.
 
-    Salts stay where copper sulfate does, so they are left in the share by which it moves. What has gathered since,
-    and what only one of the checks was told, is its own.
+    slope_start (n, n): how what is expected moves with the earlier state. Salts stay where copper sulfate does, so the
+    same share of them is left. What has gathered since, and what only one of the checks was told, is not shared.
     """
     count = len(slope_start)
     if then.salts is None or now.salts is None:
@@ -503,9 +502,10 @@ def _tied_by_salts(then: BathState, now: BathState, slope_start: FloatArray) -> 
 
 
 def _tied_by_the_liquid(then: BathState, now: BathState, slope_start: FloatArray, kinds: Collection[str]) -> FloatArray:
-    """Return the same (m, n) for the errors of the liquid; carbon takes the additives out that make it climb less.
+    """Return what the errors of the liquid add to the same covariance (m, n).
 
-    A tool may be another by the same name, so that what it errs by counts anew in each check.
+    Carbon takes out the additives that lower the surface tension, so that error is a new one afterwards. The errors of
+    tools are not shared: a tool may be another by the same name.
     """
     count = len(slope_start)
     new = {SURFACE_TENSION} if CarbonTreatment.kind in kinds else set()
@@ -652,7 +652,7 @@ class _Model:
     def near(self, start: FloatArray, causes: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
         """Return the prediction (n,), and d prediction / d start (n, n), / d causes (n, 3) and / d times (n, 10).
 
-        By the units [of `run`].
+        All in the units [of `run`].
         """
         point = np.concatenate([start, causes, np.ones(len(MOVED))])
         step = np.concatenate([[0.1, 0.1, 0.001, 0.1][: self.count], [0.001, 0.001, 0.01], np.full(len(MOVED), 0.01)])

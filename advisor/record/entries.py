@@ -21,7 +21,7 @@ from typing import Any, ClassVar
 
 import numpy as np
 
-from advisor.basis.components import COMPONENTS, KEYS
+from advisor.basis.components import COMPONENTS, KEYS, UNITS
 from advisor.basis.fields import Fault, InputError, TableBase, choice, dose_per_charge, note, quantity, show, text
 from advisor.basis.units import Measured, UnitError, parse
 from advisor.check.known import Known, Value
@@ -29,7 +29,7 @@ from advisor.readings.tools import LEVEL_READING
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 from advisor.solution.stock import CRYSTAL_FORMS, SALT_SOLUTION, STRONGEST_HYDROCHLORIC_ACID
-from advisor.words.lines import Amount, capital, joined, line
+from advisor.words.lines import capital, joined, line
 
 MOST_CORRELATED = 0.9999  # of two components (judgement)
 YET_TO_COME = "That day is yet to come: it counts from then on."
@@ -39,10 +39,8 @@ ANOTHER_BATH = "poured into another bath"
 NAME = 80  # characters of the name of a bottle, a part or a tank (judgement)
 CHARGE = 0.03  # relative; ampere-hours of a supply's display, or of a current that was read now and then (judgement)
 DOSE = 0.03  # relative; a dose from a syringe or a cap (judgement)
-PLAUSIBLE = (
-    0.85,
-    1.05,
-)  # of what the charge deposits: a part that gained less or more was not weighed right (judgement)
+# Of what the charge deposits: a part that gained less or more was not weighed right (judgement).
+PLAUSIBLE = (0.85, 1.05)
 
 
 # Units that are words, as they are typed for one or for several: "2 week", "1 gallons".
@@ -330,7 +328,7 @@ class RunDone(Content):
         return self.gained.value if self.gained and is_plausible(self.gained.value / by_charge) else by_charge
 
     def sentence(self) -> str:
-        charge = Amount(self.charged.value, "A·h", standard_uncertainty=self.charged.standard_uncertainty)
+        charge = self.charged.amount("A·h")
         how = f"{written(self.current, ' at ')}{written(self.time, ' for ')}{written(self.area, ' on ')}"
         return line("{part} plated{how}: {charge}", part=capital(self.part or "a part"), how=how, charge=charge)
 
@@ -697,13 +695,11 @@ class Check:
 
     def summary(self) -> str:
         """Say in a few words what was found."""
-        units = {"copper_sulfate": "g/L", "sulfuric_acid": "g/L", "chloride": "mg/L"}
-        names = {"copper_sulfate": "copper sulfate", "sulfuric_acid": "acid", "chloride": "chloride"}
+        short = {"copper_sulfate": "copper sulfate", "sulfuric_acid": "acid", "chloride": "chloride"}
         said: list[str] = []
-        for name, unit in units.items():
+        for name, words in short.items():
             if value := self.value(name):
-                held = Amount(value.value, unit, standard_uncertainty=value.standard_uncertainty)
-                said.append(line("{held} {name}", held=held, name=names[name]))
+                said.append(line("{held} {name}", held=value.amount(UNITS[name]), name=words))
         return line("Check: {said}", said=joined(", ", [*said, line("{volume:.2f L}", volume=self.volume_L)]))
 
 
@@ -739,7 +735,7 @@ COUNT_FOR_NOTHING = (Withdrawn, Unreadable)
 
 
 def up_to(entries: Sequence[Entry], when: datetime.datetime) -> Sequence[Entry]:
-    """Return those of entries in order of time that are of a time or of before it."""
+    """Return the entries, which are in order of time, up to and including a time."""
     return entries[: bisect_right(entries, when, key=attrgetter("when"))]
 
 
@@ -757,10 +753,10 @@ def left_out(entries: Iterable[Entry]) -> tuple[Entry, ...]:
 
 
 def _last_said(entries: Iterable[Entry]) -> list[Entry]:
-    """Return the last of each entry and its corrections, in order of time; it names the first as what it corrects."""
+    """Return the last version of each entry, in order of time; the first version is what it corrects."""
     by_number = {entry.id: entry for entry in entries}
     firsts = first_of(sorted((number, entry.corrects) for number, entry in by_number.items() if entry.corrects))
-    for number in _replaced(firsts):
+    for number in replaced(firsts):
         by_number.pop(number, None)
     for number in firsts.keys() & by_number.keys():
         by_number[number] = naming_the_first(by_number[number], firsts)
@@ -768,7 +764,7 @@ def _last_said(entries: Iterable[Entry]) -> list[Entry]:
 
 
 def first_of(corrections: Iterable[tuple[int, int | None]]) -> dict[int, int]:
-    """Return of each entry the first of those in whose place it stands: itself where it corrects none.
+    """Return for each entry the first version of it, by their numbers: the entry itself where it corrects none.
 
     corrections: number of an entry and of the one that it corrects, in order of number; entries that correct none may
     be missing.
@@ -780,17 +776,13 @@ def first_of(corrections: Iterable[tuple[int, int | None]]) -> dict[int, int]:
 
 
 def naming_the_first(entry: Entry, firsts: Mapping[int, int]) -> Entry:
-    """Return an entry that names as what it corrects the first of its kind, and not the one just before it."""
+    """Return an entry that says that it corrects the first version, and not the one just before it."""
     first = firsts.get(entry.id, entry.id)
     return entry if entry.corrects in (None, first) else replace(entry, corrects=first)
 
 
-def replaced_of(corrections: Iterable[tuple[int, int | None]]) -> frozenset[int]:
-    """Return the numbers of the entries in whose place another stands; corrections: as in `first_of`."""
-    return _replaced(first_of(corrections))
-
-
-def _replaced(firsts: Mapping[int, int]) -> frozenset[int]:
+def replaced(firsts: Mapping[int, int]) -> frozenset[int]:
+    """Return the numbers of the entries in whose place another stands; firsts: as `first_of` returns them."""
     last = {first: number for number, first in firsts.items()}  # in order of number: the last one stays
     return frozenset({*firsts, *last} - set(last.values()))
 
@@ -816,7 +808,7 @@ def ampere_hours(entries: Iterable[Entry]) -> float:
 
 
 def charge_of(entries: Iterable[Entry]) -> Value:
-    """Return the same with its standard uncertainty [A·h]: a display errs alike in all runs, what has a ± by itself."""
+    """Return the same with its standard uncertainty [A·h]: a display errs alike in all runs, a typed ± in its own."""
     runs = [entry.content for entry in entries if isinstance(entry.content, RunDone)]
     shared = sum(run.charged.standard_uncertainty for run in runs if not run.is_charge_typed())
     own = [run.charged.standard_uncertainty for run in runs if run.is_charge_typed()]

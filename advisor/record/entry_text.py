@@ -71,8 +71,9 @@ def read_content(kind: str, toml: str, advice: Any, place: str) -> Check | Conte
     """Read an entry back from its text; raises InputError for what is no entry of this kind."""
     if kind == Check.kind:
         check = Check(toml, sound_advice(advice, place))
-        if not check.bath():
-            _refuse_sheet(toml, place)
+        # Its fields are not judged: it may be old.
+        if not check.bath() and not isinstance(_toml(toml, place).get("bath"), Mapping):
+            raise InputError(place, "the sheet names no bath", "export the logbook again")
         return check
     if kind not in CONTENTS:
         known = (Check.kind, *CONTENTS)
@@ -92,12 +93,6 @@ def _toml(toml: str, place: str) -> dict[str, Any]:
         return tomllib.loads(toml)
     except (ValueError, RecursionError) as error:  # ValueError: also a number of thousands of digits
         raise InputError(place, f"it is not sound TOML ({error})", "export the logbook again") from error
-
-
-def _refuse_sheet(toml: str, place: str) -> None:
-    """Raise InputError unless a text is TOML with a bath in it; its fields are not judged, it may be old."""
-    if not isinstance(_toml(toml, place).get("bath"), Mapping):
-        raise InputError(place, "the sheet names no bath", "export the logbook again")
 
 
 def write_json(value: object) -> str:

@@ -67,17 +67,17 @@ def export(logbook: Logbook) -> str:
 
 
 def _sound_alone(entries: Iterable[Entry]) -> list[Entry]:
-    """Return the entries that can be read, by number; what corrected one that cannot corrects what that corrected."""
+    """Return the entries that can be read, by number; a correction of one that cannot corrects what that one did."""
     written: list[Entry] = []
     instead: dict[int | None, int | None] = {}
     for entry in sorted(entries, key=lambda entry: entry.id):
         corrects = instead.get(entry.corrects, entry.corrects)
         if isinstance(entry.content, Unreadable):
             instead[entry.id] = corrects
-        elif not (isinstance(entry.content, Withdrawn) and corrects is None):  # what it took back is not written
-            written.append(replace(entry, corrects=corrects))
-        else:
+        elif isinstance(entry.content, Withdrawn) and corrects is None:  # what it took back is not written
             instead[entry.id] = None
+        else:
+            written.append(replace(entry, corrects=corrects))
     return written
 
 
@@ -97,7 +97,7 @@ def plan_import(logbook: Logbook, text: str, most: int | None = LARGEST_IMPORT) 
 
 
 def carry_out(logbook: Logbook, plan: ImportPlan) -> int:
-    """Write what a plan says, but what another import has written since, and return how many entries that were."""
+    """Write what a plan says, except what another import has written since; return how many entries were written."""
     return logbook.append_all(plan.new_baths, plan.entries, plan.known_ids)
 
 
@@ -185,7 +185,7 @@ def _refuse_constant(constant: str) -> float:
 
 
 def _as_today(item: object, version: int) -> object:
-    """Return an entry of an export of a form with its ± as 95 % half-widths."""
+    """Return an entry of an export with its ± as 95 % half-widths; version: the form of the export."""
     if version > 1 or not isinstance(item, dict) or not isinstance(item.get("content"), str):
         return item
     return item | {"content": at_95_percent(item["content"])}

@@ -11,12 +11,12 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import NDArray
 
+from advisor.basis.arrays import FloatArray
 from advisor.basis.chances import normal_below
 from advisor.basis.components import COMPONENTS, NAMES, UNITS
 from advisor.basis.units import COVERAGE
 from advisor.check.known import Value
 from advisor.check.window import Limits
-from advisor.readings.model import FloatArray
 from advisor.record.drift import CAUSES, HABITS_CHANGE, Explanation
 from advisor.record.entries import Check
 from advisor.solution.molar_masses import ACID_PER_COPPER, PENTAHYDRATE_PER_COPPER
@@ -102,9 +102,7 @@ class Forecast:
             if self.settled
             else f"First do what your last check says; after that, check about every {self.check_in_days} days."
         ]
-        water = self.water_per_week
-        weekly = Amount(water.value, "L", standard_uncertainty=water.standard_uncertainty)
-        lines.append(line("Water to hold the level: {weekly} a week.", weekly=weekly))
+        lines.append(line("Water to hold the level: {weekly} a week.", weekly=self.water_per_week.amount("L")))
         lines += [
             line("{name} {course}.", name=NAMES[name].capitalize(), course=course.said(UNITS[name]))
             for name, course in self.courses.items()
@@ -142,7 +140,8 @@ def forecast(explanation: Explanation, limits: dict[str, Limits | None], settled
         )
         inside = _inside(mean, np.sqrt(np.maximum(variance, 1e-12)), limits.get(name))
         left = _first(inside < 0.5)
-        looks.append(_first(inside < CHECK_WHEN) or 0 if (inside < CHECK_WHEN).any() else CHECK_DAYS[1])
+        look = _first(inside < CHECK_WHEN)
+        looks.append(CHECK_DAYS[1] if look is None else look)
         daily = Value(float(rate[i]), float(np.sqrt(spread[i, i])))
         charged = Value(daily.value / per_day, daily.standard_uncertainty / per_day) if per_day else None
         courses[name] = Course(daily, charged, left, left * per_day if left is not None and per_day else None)

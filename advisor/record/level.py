@@ -14,7 +14,6 @@ from advisor.record.entries import (
     ANOTHER_BATH,
     AcidAdded,
     Check,
-    Content,
     Entry,
     LevelMark,
     Moved,
@@ -24,8 +23,8 @@ from advisor.record.entries import (
     WaterAdded,
 )
 
-# An open tank loses some millimetres of water a day at most: less than a correction brings in (judgement).
 HIGHEST_RISE = 1.25  # times all that the record tells of, above which a level is a slip (judgement)
+# An open tank loses some millimetres of water a day at most: less than a correction brings in (judgement).
 NOTHING_DRIES = 2.0  # days after a check
 AT_ONCE = datetime.timedelta(days=1)  # of a check: what goes in is its correction and raises the level (judgement)
 
@@ -68,13 +67,13 @@ def _of_tank(entries: Sequence[Entry], name: str) -> Measured | None:
     return None
 
 
-def refuse_a_slip(content: Content, before: Sequence[Entry]) -> None:
+def refuse_a_slip(content: LevelMark, before: Sequence[Entry]) -> None:
     """Raise InputError for a level far above all that could be in the tank by the entries before it.
 
     A slipped comma, 42 L in a tank of 4.2, would have the next check find a tenth of the salts, and dose the rest.
     """
     level = level_of(before)
-    if not isinstance(content, LevelMark) or level is None or any(isinstance(e.content, Remake) for e in before):
+    if level is None or any(isinstance(entry.content, Remake) for entry in before):
         return
     last = max(number for number, entry in enumerate(before) if level_said(entry) is not None)
     could_be = [level.value + sum(max(raised_by(entry), 0.0) for entry in before[last + 1 :])]

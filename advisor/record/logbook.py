@@ -34,7 +34,7 @@ from advisor.record.entries import (
     Withdrawn,
     first_of,
     naming_the_first,
-    replaced_of,
+    replaced,
 )
 from advisor.record.entry_text import bath_name, read_content, write_content, write_json
 from advisor.sheet import Sheet, write_sheet
@@ -218,11 +218,11 @@ class Logbook:
         return self._replaced(name) | {number for (number,) in taken_back}
 
     def with_first(self, entry: Entry) -> Entry:
-        """Return an entry that names as what it corrects the first of its kind, as those do that count."""
+        """Return an entry that says that it corrects the first version, as the entries that count do."""
         return naming_the_first(entry, first_of(self._corrections(entry.bath)))
 
     def _replaced(self, name: str) -> frozenset[int]:
-        return replaced_of(self._corrections(name))
+        return replaced(first_of(self._corrections(name)))
 
     def _corrections(self, name: str) -> Sequence[tuple[int, int | None]]:
         return self._rows(
@@ -234,25 +234,25 @@ class Logbook:
     def turns(self, bath: str) -> tuple[tuple[datetime.datetime, str], ...]:
         """Return time and kind of the checks of a bath that count and of when it was mixed anew, in order of time."""
         name = bath_name(bath)
-        replaced = self._replaced(name)
+        gone = self._replaced(name)
         rows = self._rows(
             "SELECT entry.id, happened, kind FROM entry JOIN bath ON bath.id = bath "
             f"WHERE name = ? AND kind IN (?, ?) {_OF_KINDS_IN_ORDER}",
             (name, Check.kind, Remake.kind),
         )
-        found = ((_time_or_none(happened), kind) for number, happened, kind in rows if number not in replaced)
+        found = ((_time_or_none(happened), kind) for number, happened, kind in rows if number not in gone)
         return tuple((when, kind) for when, kind in found if when is not None)
 
     def sheets_that_say(self, bath: str, word: str, before: datetime.datetime) -> tuple[tuple[str, str], ...]:
         """Return kind and text of the checks and other entries of a bath before a time that hold a word."""
         name = bath_name(bath)
-        replaced = self._replaced(name)
+        gone = self._replaced(name)
         rows = self._rows(
             "SELECT entry.id, kind, content FROM entry JOIN bath ON bath.id = bath "
             f"WHERE name = ? AND kind IN (?, ?) AND happened < ? AND content LIKE ? {_OF_KINDS_IN_ORDER}",
             (name, Check.kind, AnodeChange.kind, time_text(before), f"%{word}%"),
         )
-        return tuple((kind, content) for number, kind, content in rows if number not in replaced)
+        return tuple((kind, content) for number, kind, content in rows if number not in gone)
 
     def last_check(self) -> Check | None:
         """Return the check of any bath but an example that was written last; None where none can be read."""
@@ -268,7 +268,7 @@ class Logbook:
         return found[0]
 
     def of_the_moment(self, when: datetime.datetime) -> tuple[Entry, ...]:
-        """Return the entries of all baths of one time, those too that count no more."""
+        """Return the entries of all baths at one time, also those that no longer count."""
         return self._select("WHERE happened = ?", (time_text(when.astimezone(datetime.UTC)),))
 
     def record(self, bath: str, content: Check | Content, when: datetime.datetime | None = None) -> Entry:
@@ -334,7 +334,7 @@ class Logbook:
                 corrects = None if entry.corrects is None else ids[entry.corrects]
                 row = _row_of(connection, replace(entry, corrects=corrects))
                 there = connection.execute(f"{_SAME} AND id <= ?", (*row, newest)).fetchone()
-                ids[entry.id] = there[0] if there else _insert_row(connection, row)
+                ids[entry.id] = there[0] if there else _insert(connection, row)
                 written += not there
         return written
 
@@ -359,7 +359,8 @@ class Logbook:
 
     def _append(self, entries: Iterable[Entry]) -> tuple[Entry, ...]:
         with self._connection(write=True) as connection:
-            return tuple(replace(entry, id=_insert(connection, entry)) for entry in entries)
+            rows = ((entry, _row_of(connection, entry)) for entry in entries)
+            return tuple(replace(entry, id=_insert(connection, row)) for entry, row in rows)
 
     @contextmanager
     def _connection(self, write: bool = False) -> Iterator[sqlite3.Connection]:
@@ -399,9 +400,9 @@ def _opened(path: Path, write: bool) -> sqlite3.Connection:
 
 
 def _copy_in_memory(path: Path) -> sqlite3.Connection:
-    """Return a connection in a transaction on a copy of a file that cannot be written, nor what SQLite keeps beside it.
+    """Return a connection in a transaction on a copy of a file where neither it nor anything beside it can be written.
 
-    Without a log of another writer nothing beside the file is needed; else SQLite reads what stands there, or says so.
+    Without a log of another writer the file alone is enough; else SQLite reads the log too, or says that it cannot.
     """
     log = path.with_name(path.name + "-wal")
     alone = not log.exists() or log.stat().st_size == 0
@@ -419,7 +420,7 @@ def _copy_in_memory(path: Path) -> sqlite3.Connection:
 
 
 def _become_new(connection: sqlite3.Connection) -> None:
-    """Give a new file its kind of log, which stays with it; SQLite itself does not wait for who does it just now."""
+    """Switch a new file to write-ahead logging, which it keeps; SQLite does not wait here for another who does so."""
     until = time.monotonic() + WAIT
     while True:
         try:
@@ -573,10 +574,6 @@ def _time_or_none(text: str) -> datetime.datetime | None:
         return None
 
 
-def _insert(connection: sqlite3.Connection, entry: Entry) -> int:
-    return _insert_row(connection, _row_of(connection, entry))
-
-
 def _row_of(connection: sqlite3.Connection, entry: Entry) -> tuple[object, ...]:
     """Return an entry as it stands in `_WRITTEN`, without its number; makes its bath if it is new."""
     content, advice = write_content(entry.content)
@@ -592,7 +589,7 @@ def _row_of(connection: sqlite3.Connection, entry: Entry) -> tuple[object, ...]:
     )
 
 
-def _insert_row(connection: sqlite3.Connection, row: tuple[object, ...]) -> int:
+def _insert(connection: sqlite3.Connection, row: tuple[object, ...]) -> int:
     cursor = connection.execute(f"INSERT INTO entry ({', '.join(_WRITTEN)}) VALUES (?, ?, ?, ?, ?, ?, ?, ?)", row)
     assert cursor.lastrowid is not None
     return cursor.lastrowid

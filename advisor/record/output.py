@@ -12,9 +12,10 @@ from advisor.sheet import LARGEST_FILE, Sheet, parse_toml
 def write_answer(
     name: str, text: str, overwrite: bool, option: str, mark: str | None = None, newline: str | None = None
 ) -> str:
-    """Write a text to a file and say so; option: that named the file; mark: by which a file of ours is known.
+    """Write a text to a file and say so. Raises InputError.
 
-    A file that holds the mark is ours, and written over. newline: as of `open`. Raises InputError.
+    option: the one that named the file. mark: what a file of this program holds, which may be written over. newline: as
+    of `open`.
     """
     try:
         if matter := _kept_as_it_is(Path(name), overwrite, mark):

@@ -141,9 +141,9 @@ def trail(entries: Sequence[Entry]) -> tuple[tuple[float, float], ...]:
 
 
 def corrected_on(check: Check, later: Sequence[Entry]) -> datetime.date | None:
-    """Return the day on which something of a correction was done last after a check that asked for one; else None.
+    """Return the last day on which a part of a correction was done after a check that asked for one; else None.
 
-    Of water, that is so only where the check's steps have water: any bath is topped up.
+    Water counts only where the check's steps have water: any bath is topped up.
     """
     if not asks_for(check):
         return None

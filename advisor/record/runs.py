@@ -97,22 +97,21 @@ class RunDeposit:
 
     def lines(self) -> tuple[Line, ...]:
         """Say what was deposited, how thick that is, and what the scale says of it."""
-        said = [line("Copper by the charge: {copper}", copper=_grams(self.expected))]
+        said = [line("Copper by the charge: {copper}", copper=self.expected.amount("g"))]
         if self.thickness:
-            thick = Amount(self.thickness.value, "µm", standard_uncertainty=self.thickness.standard_uncertainty)
-            said.append(line("Average thickness: {thick}", thick=thick))
+            said.append(line("Average thickness: {thick}", thick=self.thickness.amount("µm")))
         if self.gained and self.efficiency:
             share = Amount(100 * self.efficiency.value, "%", standard_uncertainty=100 * self.efficiency[1])
             said.append(
                 line(
                     "Copper by the scale: {copper}, which is {share} of the charge. {meaning}",
-                    copper=_grams(self.gained),
+                    copper=self.gained.amount("g"),
                     share=share,
                     meaning=self.meaning(),
                 )
             )
             if not is_plausible(self.efficiency.value) and self.meaning() in (ABOVE, BELOW):
-                said.append(line("{said}", said=BY_THE_CHARGE))
+                said.append(Line(BY_THE_CHARGE))
         return tuple(said)
 
     def to_dict(self) -> dict[str, object]:
@@ -200,15 +199,15 @@ class Feed:
                 "From {start} to {end} the anodes gave {dissolved} of copper; by your runs {deposited} were deposited.",
                 start=day_said(self.start.astimezone()),
                 end=day_said(self.end.astimezone()),
-                dissolved=_grams(self.dissolved),
-                deposited=_grams(self.deposited),
+                dissolved=self.dissolved.amount("g"),
+                deposited=self.deposited.amount("g"),
             ),
             line(
                 "So the bath {first} {salt} of copper sulfate and {then} {acid} of acid. {way}",
                 first="gained" if net[0] > 0 else "lost",
                 then="lost" if net[0] > 0 else "gained",
-                salt=_grams(Value(PENTAHYDRATE_PER_COPPER * abs(net[0]), PENTAHYDRATE_PER_COPPER * net[1])),
-                acid=_grams(Value(ACID_PER_COPPER * abs(net[0]), ACID_PER_COPPER * net[1])),
+                salt=Value(PENTAHYDRATE_PER_COPPER * abs(net[0]), PENTAHYDRATE_PER_COPPER * net[1]).amount("g"),
+                acid=Value(ACID_PER_COPPER * abs(net[0]), ACID_PER_COPPER * net[1]).amount("g"),
                 way=self.way(),
             ),
         )
@@ -255,7 +254,3 @@ def _feed(first: Entry, last: Entry, between: Sequence[Entry]) -> Feed:
     relative = charge.standard_uncertainty / charge.value if charge.value else 0.0
     deposited = Value(copper, float(np.hypot(relative, UNWRITTEN)) * copper)
     return Feed(first.when, last.when, dissolved, deposited, charge)
-
-
-def _grams(value: Value) -> Amount:
-    return Amount(value.value, "g", standard_uncertainty=value.standard_uncertainty)

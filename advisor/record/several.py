@@ -42,13 +42,14 @@ from advisor.record.overview import Overview, overview
 from advisor.sheet import parse_sheet, write_sheet
 from advisor.words.cautions import Act, cautions
 from advisor.words.dates import said as day_said
-from advisor.words.lines import Amount, Line, Units, joined, line
+from advisor.words.lines import Line, Units, joined, line
 from advisor.words.sections import Section
 
 GRAMS = {"copper_sulfate": 1.0, "sulfuric_acid": 1.0, "chloride": 1e-3}  # g/L a unit of the component (exact)
 REST = 0.01  # of a bath that is left when all is poured: what wets the tank (judgement)
 NOTHING = "–"  # what a table shows where there is nothing to say
 ROOM = "The record does not tell how much the tank of {target} holds: see that it all fits before you pour."
+UNKNOWN = "What {target} held is not known, so neither is the mixture: check it."
 Part = tuple[str, Check | Content]  # a bath by name, and what is written in its record
 
 
@@ -75,7 +76,7 @@ class Standing:
         """Return what a table shows of it in these units, by the heads of its columns."""
 
         def said(value: Value | None, unit: str) -> str:
-            return "not known" if value is None else _amount(value, unit).text(units)
+            return "not known" if value is None else value.amount(unit).text(units)
 
         held = {NAMES[name].capitalize(): said(value, UNITS[name]) for name, value in self.held.items()}
         check = self.found.check
@@ -126,7 +127,7 @@ def _standing(bath: str, entries: Sequence[Entry], now: datetime.datetime) -> St
 
 
 def _as_it_stands(entries: Sequence[Entry], now: datetime.datetime) -> Carried | None:
-    """Return what is carried forward, in the volume that stands in the tank: the water is gone that had dried away."""
+    """Return what is carried forward, in the volume that stands in the tank, without the water that dried away."""
     carried = carry_forward(entries, now)
     if carried is None:
         return None
@@ -164,28 +165,26 @@ class Poured:
 
     def sections(self) -> tuple[Section, ...]:
         """Return what is poured and the balance of it for a reader."""
-        moved = line("{litres:.2f L} of {source} go into {target}.", **self._names())
+        words = "{litres:.2f L} of {source} go into {target}."
+        moved = line(words, litres=self.litres, source=self.source, target=self.target)
         rows = [self._row(name) for name in COMPONENTS if name in self.before[0].measured]
-        ends = [self._ends()] if self.after else [_unknown(self.target)]
+        ends = self._ends() if self.after else line(UNKNOWN, target=self.target)
         room = () if self.room else (line(ROOM, target=self.target),)
         care = Section("Take care", (*room, *cautions((Act.HANDLING_BATH,))), caution=True)
-        return (Section(self.TITLE, (moved, *rows, *ends)), care)
-
-    def _names(self) -> dict[str, object]:
-        return {"litres": self.litres, "source": self.source, "target": self.target}
+        return (Section(self.TITLE, (moved, *rows, ends)), care)
 
     def _row(self, name: str) -> Line:
         """Return the balance of one component: what moves, with what is there, makes what is in the target."""
         comes = self._comes(name)
         there = self.before[1]
         if there is None or self.after is None or name not in there.measured or name not in self.after.measured:
-            return line("{name}: {comes} move.", name=NAMES[name].capitalize(), comes=_grams(comes))
+            return line("{name}: {comes} move.", name=NAMES[name].capitalize(), comes=comes.amount("g"))
         return line(
             "{name}: {comes} come to {there}; together {sum}.",
             name=NAMES[name].capitalize(),
-            comes=_grams(comes),
-            there=_grams(_in_grams(there, name, there.volume_L, self.read_anew[1])),
-            sum=_grams(_in_grams(self.after, name, self.after.volume_L, self.read_anew[1])),
+            comes=comes.amount("g"),
+            there=_in_grams(there, name, there.volume_L, self.read_anew[1]).amount("g"),
+            sum=_in_grams(self.after, name, self.after.volume_L, self.read_anew[1]).amount("g"),
         )
 
     def _comes(self, name: str) -> Value:
@@ -194,7 +193,7 @@ class Poured:
     def _ends(self) -> Line:
         assert self.after is not None
         held = [
-            line("{held} {name}", held=_amount(self.after.of(name), UNITS[name]), name=NAMES[name])
+            line("{held} {name}", held=self.after.of(name).amount(UNITS[name]), name=NAMES[name])
             for name in self.after.names
             if name in self.after.measured
         ]
@@ -286,10 +285,8 @@ def merge(
         mixed = _as_it_stands([*others, coming], later)
         after = mixed.known if mixed else None
     parts: tuple[Part, ...] = ((source, _taken(poured, target)), (target, content))
-    before, read_anew = (
-        (known, there.known if there else None),
-        (carried.is_read_anew, bool(there and there.is_read_anew)),
-    )
+    before = (known, there.known if there else None)
+    read_anew = (carried.is_read_anew, bool(there and there.is_read_anew))
     return Poured(parts, source, target, poured.value, before, after, read_anew, room)
 
 
@@ -332,24 +329,12 @@ def _typed(value: Value, unit: str, kind: str) -> Measured:
     return Measured.of(value.value, unit, kind, standard_uncertainty=value.standard_uncertainty, digits=4)
 
 
-def _unknown(target: str) -> Line:
-    return line("What {target} held is not known, so neither is the mixture: check it.", target=target)
-
-
 def _in_grams(known: Known, name: str, litres: float, read_anew: bool) -> Value:
     """Return how much of a component is in so many litres of a bath [g], with the doubt of both.
 
-    read_anew: what is known has the doubt in it of the level by which all the grams were divided; these have not.
+    read_anew: the ± of what is known includes that of the level, which the grams do not have.
     """
     value, spread = known.of(name)
     level = known.volume_relative_uncertainty * value
     doubt = np.sqrt(max(spread**2 - level**2, 0.0)) if read_anew else np.hypot(spread, level)
     return Value(*(GRAMS[name] * litres * part for part in (value, float(doubt))))
-
-
-def _grams(value: Value) -> Amount:
-    return _amount(value, "g")
-
-
-def _amount(value: Value, unit: str) -> Amount:
-    return Amount(value.value, unit, standard_uncertainty=value.standard_uncertainty)

@@ -81,7 +81,7 @@ def upkeep_of(logbook: Logbook, bath: str, now: datetime.datetime) -> BathUpkeep
     before, read = _before(logbook, known), known.entries
     if known.since is not None and not _begin_at_hand(before, read):
         before, read = (), standing(logbook.entries(bath))
-    # A treatment from before what is read would have its runs counted from then on; they are not there.
+    # From a carbon treatment before what is read the runs would be counted that are not read.
     rules = [entry for entry in before if not isinstance(entry.content, CarbonTreatment)]
     doses = doses_due((*rules, *read), now)
     entries = (*before, *read)
@@ -127,7 +127,7 @@ def _before(logbook: Logbook, known: BathAtHand) -> tuple[Entry, ...]:
 
 
 def _begin_at_hand(before: Sequence[Entry], read: Sequence[Entry]) -> bool:
-    """Tell whether of each additive that has a rule a dose was read, or a time when all of it went."""
+    """Tell whether a dose of each additive that has a rule was read, or else a time when all additives went."""
     ruled = {called(rule.additive) for rule in _contents((*before, *read), AdditiveRule)}
     given = {called(dose.additive) for dose in _contents(read, AdditiveDose)}
     return ruled <= given or any(_contents(read, CarbonTreatment)) or any(_contents(read, Remake))

@@ -29,7 +29,7 @@ class Told:
         """Return what weighings tell, which follow one another.
 
         A mass that ends one and begins the next drops out of the sum; that it is counted in both is on the safe side.
-        The charge is known as badly in all of them.
+        The charge errs alike in all of them.
         """
         dissolved = float(np.linalg.norm([each.dissolved.standard_uncertainty for each in weighings]))
         deposited = sum(each.deposited.standard_uncertainty for each in weighings)

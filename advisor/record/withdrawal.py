@@ -1,4 +1,4 @@
-"""Taking an entry back: of bath that was poured into another, both halves, which stand in the records of two baths."""
+"""Taking an entry back; where bath was poured from one tank into another, both halves, in the records of both."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ def other_half(logbook: Logbook, entry: Entry) -> Entry | None:
 
 
 def _is_pair(left: Entry, came: Entry) -> bool:
-    """Tell whether one says what left a tank, and the other what came into another one by that.
+    """Tell whether one entry says that bath left a tank, and the other that it came into another.
 
     The check of a bath that was begun by it was written right after; corrections name the first entry.
     """

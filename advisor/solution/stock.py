@@ -36,7 +36,7 @@ STRONGEST_GRADED_ACID = 0.93  # mass fraction; beyond, the density hardly change
 _ROUNDING = 5e-4  # [g/mL], half the last figure of a density given to three decimals (exact)
 # Read, Laliberté 2009.
 _STRONGEST_FITTED_ACID = 0.78  # mass fraction to which the mixing rule gives the change with temperature
-COPPER_CONTENTS = (0.12, 0.399)  # [g/g]: less is no copper sulfate, more is another compound (judgement)
+COPPER_CONTENTS = (0.128, 0.399)  # [g/g]: half as much as the pentahydrate has; no copper sulfate has more (judgement)
 STRONGEST_HYDROCHLORIC_ACID = 0.40  # [g/g], where its table ends; what is sold as fuming is 38 % (from memory)
 CRYSTAL_FORMS = ("pentahydrate", "anhydrous")
 
@@ -137,11 +137,20 @@ def pentahydrate_mass_fraction(purity: float, form: str = "pentahydrate") -> flo
 def pentahydrate_mass_fraction_from_copper_content(copper_content: float) -> float:
     """The same from the copper content [g Cu per g]: 0.2545 is pure pentahydrate, 0.398 anhydrous.
 
-    Raises `OutOfRange` outside 0.12-0.399: less is no copper sulfate worth the name, more is another
+    Raises `OutOfRange` beyond `COPPER_CONTENTS`: less is no copper sulfate worth the name, more is another
     compound.
     """
     check_range("copper content of the crystals", copper_content, "g/g", *COPPER_CONTENTS)
     return copper_content * PENTAHYDRATE_PER_COPPER
+
+
+def inert_mass_fraction(pentahydrate: float) -> float:
+    """What is neither copper sulfate nor water in crystals [g per g] that stand for so much pentahydrate [g per g].
+
+    Those that stand for more than themselves have lost water, and what such a powder lacks of pure is taken for water
+    that it has drawn again (judgement).
+    """
+    return max(1 - pentahydrate, 0.0)
 
 
 def hydrochloric_acid_density(strength: Number) -> Number:

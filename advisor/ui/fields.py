@@ -40,7 +40,7 @@ from advisor.sheet import Sheet
 from advisor.ui import hints
 from advisor.ui.look import own_units, unit_menus
 from advisor.ui.session import heard, state
-from advisor.words.lines import whole
+from advisor.words.lines import Units, whole
 from advisor.words.names import shown_name
 
 FLAGS = {"yes": True, "no": False, "do not know": None}
@@ -56,16 +56,21 @@ _AS_WRITTEN = {
     "A*h": "A·h",
     "cm^2": "cm²",
     "dm^2": "dm²",
+    "in^2": "in²",
     "ohm": "Ω",
 }
-_AS_WRITTEN |= {"in^2": "in²"}
 _UNIT_OF_A_SHEET = re.compile(rf"(?<=\d )(?:{'|'.join(map(re.escape, _AS_WRITTEN))})(?!\w)|deg[CF]")
 _CALLED = {"1 g scale": "1 g kitchen scale", "Baume": "Baumé"}  # choices that people know by another name
 _TABLES = {"mix": "the recipe", "plate": "the run", "keep": "the jar test", "window": "the working window"}
-UNITS_NOTE = whole(
-    "A number alone is taken in the unit named at its field. Write another unit after it if yours differs, and ± if "
-    "you know it: 12.3 ± 0.1 mL says that the true value is within 0.1 of it, nineteen times in twenty."
-)
+
+
+def units_note() -> str:
+    """Say how a number is written, with an example in the units chosen."""
+    example = "5.6 ± 0.1 L" if own_units.chosen() is Units.METRIC else "1.5 ± 0.1 gal"
+    return whole(
+        "A number alone is taken in the unit named at its field. Write another unit after it if yours differs, and ± "
+        f"if you know it: {example} says that the true value is within 0.1 of it, nineteen times in twenty."
+    )
 
 
 def show(
@@ -232,7 +237,7 @@ def with_unit(text: str, field: QuantityField, unit: str | None = None) -> str:
 # --- One widget a kind of field -------------------------------------------------------------------
 
 
-def _draw(field: Field, place: str, name: str, raw: object, where: str = "") -> None:
+def _draw(field: Field, place: str, name: str, raw: object, where: str) -> None:
     """Draw the widget of a field at what stands in the sheet.
 
     It takes that as its first value too: one that the browser still loads when the page is drawn again would begin
@@ -260,7 +265,7 @@ def _draw(field: Field, place: str, name: str, raw: object, where: str = "") -> 
     elif isinstance(field, RowsField):
         st.text_area(placeholder=f"One row a line: {', '.join(field.columns)}", value=shown, **common)
     elif name.endswith("_with"):
-        _draw_select(_tools(shown), "not said", shown, common)
+        _draw_select(tools(shown), "not said", shown, common)
     else:
         if isinstance(field, QuantityField):
             unit = unit_at(field, place, name)
@@ -358,13 +363,13 @@ def _labels_of_part(field: PairField | TogetherField, number: int, unit: str | N
     return f"{label} ({unit or STRENGTH_UNITS})", label
 
 
-def _tools(present: str) -> list[str]:
+def tools(present: str = "") -> list[str]:
     """List the measuring tools of known tolerance, and the one that the sheet names."""
     known = [row["tool"] for row in tables.rows("tool_tolerances") if row["measures"] == "volume"]
     return known if present in known or not present else [*known, present]
 
 
-def _placeholder(field: Field, of_a_tool: bool = False) -> str:
+def _placeholder(field: Field, of_a_tool: bool) -> str:
     default = field.default
     if isinstance(field, QuantityField) and default:
         metric = _metric(field)
@@ -440,7 +445,7 @@ def _number(cell: str) -> float | str:
         return cell
 
 
-def _store(field: Field, place: str, name: str, key: str, widget_round: int, unit: str | None = None) -> None:
+def _store(field: Field, place: str, name: str, key: str, widget_round: int, unit: str | None) -> None:
     """Write a changed widget to the sheet."""
     if widget_round != state.widget_round() or not heard.is_typed(key):  # of before the fields started afresh, or late
         return

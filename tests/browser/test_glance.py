@@ -113,30 +113,32 @@ def test_an_answer_has_few_words_before_any_scrolling(page, name):
     assert len(seen) <= MOST_WORDS, seen
 
 
-@PHONE_ONLY
-@pytest.mark.parametrize(
-    ("name", "said", "at_length"),
-    [
-        ("crystals on the floor", "Only then add salts or acid.", "let it cool and settle"),
-        ("no sound sample, for two reasons", "Take a sound sample first", "Take a sound sample first"),
-        ("little known of both", "acid into the liquid", "A first part only: after it"),
-        ("asking for room", "acid into the liquid", "Room for 5.98 L? Then 0.13 L less comes out."),
-    ],
+# Each is put in after the one before it; no two neighbours say the same, which would pass for an answer to the next.
+LONGEST = (
+    ("crystals on the floor", "Only then add salts or acid.", "let it cool and settle"),
+    ("little known of both", "acid into the liquid", "A first part only: after it"),
+    ("no sound sample, for two reasons", "Take a sound sample first", "Take a sound sample first"),
+    ("asking for room", "acid into the liquid", "Room for 5.98 L? Then 0.13 L less comes out."),
 )
-def test_the_longest_answers_have_few_words_before_any_scrolling(page, name, said, at_length):
+
+
+@PHONE_ONLY
+def test_the_longest_answers_have_few_words_before_any_scrolling(page):
     """Where the floor may hold crystals, no sample is sound, or the most that the tank holds is asked."""
     page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
     open_page(page, "Check")
-    unfold(page, "Start from an example or a file")
-    upload(page, f"{name}.toml", tomli_w.dumps(ANSWERS[name]).encode())
-    glance = page.locator(".glance", has_text=said)
-    glance.wait_for()
-    settle(page)
-    page.evaluate("document.querySelector('[data-testid=stMain]').scrollTo(0, 0)")
-    wait_in_sight(glance)
-    seen = page.evaluate(SEEN_WORDS)
-    assert len(seen) <= MOST_WORDS, seen
-    assert page.get_by_text(at_length).count() == 1
+    for name, said, at_length in LONGEST:
+        unfold(page, "Start from an example or a file")
+        upload(page, f"{name}.toml", tomli_w.dumps(ANSWERS[name]).encode())
+        glance = page.locator(".glance", has_text=said)
+        glance.wait_for()
+        page.get_by_text(at_length).first.wait_for()
+        settle(page)
+        page.evaluate("document.querySelector('[data-testid=stMain]').scrollTo(0, 0)")
+        wait_in_sight(glance)
+        seen = page.evaluate(SEEN_WORDS)
+        assert len(seen) <= MOST_WORDS, (name, seen)
+        assert page.get_by_text(at_length).count() == 1
 
 
 @PHONE_ONLY

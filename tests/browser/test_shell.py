@@ -60,6 +60,11 @@ def test_the_menu_of_a_phone_closes_over_the_page_that_was_chosen_in_it(visitor)
     menu.wait_for(state="hidden")
     assert page.url.endswith("/upkeep")
     assert not menu.is_visible()
+    page.set_viewport_size({"width": 740, "height": 360})  # on its side, where tabs are of one line
+    more = page.get_by_role("button", name="More")
+    mark, word = (more.locator(part).first.bounding_box() for part in ('[data-testid="stIconMaterial"]', "p"))
+    assert mark["x"] < word["x"]
+    assert mark["y"] + mark["height"] / 2 == pytest.approx(word["y"] + word["height"] / 2, abs=3)
 
 
 def test_a_wish_of_the_first_page_is_tapped_on_its_drawing_too(visitor):

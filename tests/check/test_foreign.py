@@ -50,6 +50,13 @@ def test_what_copper_anodes_bring_comes_with_what_was_plated(anodes: str, salts:
     assert plated.mean - new.mean == pytest.approx(salts, abs=0.001)
 
 
+@pytest.mark.parametrize(("typed", "remembered"), [("20 g", 0.20), ("20 ± 3.92 g", 0.10), ("0 g", 0.20)])
+def test_what_soda_left_is_as_sure_as_its_memory_and_what_stayed_of_it(typed: str, remembered: float) -> None:
+    """0.85 ± 0.10 of it is in the tank still; ± 3.92 g are two g at 95 %."""
+    left = sheet(soda_added=typed).bath.left_by_soda()
+    assert left.relative_uncertainty == pytest.approx(((0.10 / 0.85) ** 2 + remembered**2) ** 0.5, rel=1e-3)
+
+
 def test_soda_corrects_the_acid_of_a_make_up_record_only() -> None:
     record = {
         "kind": "make-up",

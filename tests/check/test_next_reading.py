@@ -1,6 +1,7 @@
 """What another reading would settle."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
@@ -10,10 +11,12 @@ from scipy.special import ndtr
 from advisor import advise, read_sheet
 from advisor.basis.components import COMPONENTS
 from advisor.check import foreign, next_reading
+from advisor.check.known import Known, Value, independent
 from advisor.check.next_reading import Suggestion
 from advisor.check.open_questions import QUESTIONS
 from advisor.check.tool_prices import USUAL_PRICE
 from advisor.readings.model import State
+from advisor.words.states import PlanState
 from tests.check.test_granted import ACID as SODA
 from tests.check.test_granted import NOTHING_GOT_IN
 
@@ -158,3 +161,23 @@ def test_an_answer_leaves_of_each_salt_what_it_lets_expect():
     assert not next_reading._questions(sheet, present, lambda _: 0.0, ())
     (waited,) = next_reading._questions(sheet, present, lambda _: -0.1, ("touched",))
     assert (waited.question, waited.gain) == ("bath.touched", 0.0)
+
+
+def test_of_a_first_part_a_reading_is_worth_by_how_much_more_surely_it_would_land():
+    """Aimed at the middles, 26.5 and 22.5 g/L from the limits: inside with the product of both probabilities."""
+    limits = ((195.0, 248.0), (30.0, 75.0))
+    task: Any = SimpleNamespace(
+        limits_of_both=limits, measured=lambda _: True, aim_copper_sulfate=221.5, aim_sulfuric_acid=52.5
+    )
+    plan: Any = SimpleNamespace(state=PlanState.FIRST_PART)
+
+    def spread(salt: float, acid: float) -> Known:
+        return independent({"copper_sulfate": Value(120.0, salt), "sulfuric_acid": Value(52.0, acid)}, (), 5.6, 0.0)
+
+    def lands(salt: float, acid: float) -> float:
+        return (1 - 2 * ndtr(-26.5 / salt)) * (1 - 2 * ndtr(-22.5 / acid))
+
+    nothing: Any = None
+    gain_of = next_reading._gain(nothing, task, plan, spread(25.0, 12.0))
+    for after in ((25.0, 12.0), (10.0, 12.0), (25.0, 6.0), (40.0, 12.0)):
+        assert gain_of(spread(*after).covariance) == pytest.approx(lands(*after) - lands(25.0, 12.0), abs=1e-3)

@@ -2,8 +2,10 @@
 
 import re
 from dataclasses import fields
+from types import SimpleNamespace
 from typing import Any
 
+import numpy as np
 import pytest
 
 from advisor import advise, read_sheet
@@ -11,6 +13,7 @@ from advisor.basis.fields import InputError
 from advisor.basis.units import Measured
 from advisor.check import slips
 from advisor.check.advice import Advice
+from advisor.check.known import Value
 from advisor.readings.model import State
 from advisor.solution.density import density
 from advisor.solution.hydrometer import reading_from_density
@@ -293,7 +296,7 @@ OF_10_mL = {
     ("predilution forgotten", 2), ("predilution forgotten", 1), ("predilution forgotten", 0.5),
     ("other syringe", 5), ("other syringe", 20), ("millilitres as grams", 8.547),
 }  # fmt: skip
-PINK = ("phenolphthalein end point", None)
+PINK = ("phenolphthalein end point", "as it was")
 WARM = {("hydrometer warm", 30), ("hydrometer warm", 40)}
 IN_PPM = {("ppm as µS", "0.5"), ("ppm as µS", "0.64"), ("ppm as µS", "0.7")}
 
@@ -335,7 +338,7 @@ def test_what_a_reading_would_be_without_each_slip(reading: dict[str, Any], mean
         values = [
             getattr(new, field.name) for field in fields(old) if getattr(new, field.name) != getattr(old, field.name)
         ]
-        last = values[-1] if values else None
+        last = values[-1] if values else "as it was"
         return last.value * (1000 if last.unit == "L" else 1) if isinstance(last, Measured) else last
 
     def in_order(found: Any) -> list[tuple[str, object]]:
@@ -346,6 +349,33 @@ def test_what_a_reading_would_be_without_each_slip(reading: dict[str, Any], mean
     assert [name for name, _ in in_order(found)] == [name for name, _ in in_order(meant)]
     for (_, one), (_, other) in zip(in_order(found), in_order(meant), strict=True):
         assert one == (pytest.approx(other, rel=1e-3) if isinstance(other, float) else other)
+
+
+def test_copper_takes_lye_too_until_phenolphthalein_turns() -> None:
+    """10 mL with 60 g/L of acid take 12.2 mL of 1 mol/L lye, and 200 g/L of copper sulfate 1.75 mol a mole, 14.0 mL more."""
+    sheet = read_sheet({"bath": {"volume": "5.6 L"}, "reading": [LYE | {"used": "26 mL"}]})
+    surroundings = sheet.bath.surroundings()
+    pink = next(new for name, new in slips._transformed(sheet.readings[0], surroundings) if name == PINK[0])
+    both = 10 * (2 * 60 / 98.07 + 1.75 * 200 / 249.68)
+    model = pink.model(surroundings, BATH)
+    assert model.predict(BATH) == pytest.approx([both], rel=1e-3)
+    # By 0.15 more or less; of less than no copper none.
+    assert model.systematic["base that copper takes"] == pytest.approx([10 * 0.15 * 200 / 249.68], rel=1e-3)
+    assert pink.model(surroundings, State(-5.0, 60.0)).systematic["base that copper takes"] == [0.0]
+
+
+def test_of_slips_that_explain_alike_the_commoner_comes_first_and_the_bath_nearer_to_a_window() -> None:
+    """One bench in twenty takes pink for the end, one in fifty another syringe: 2 ln 2.5 apart. A quarter of a width is 1."""
+    limits = {"copper_sulfate": (195.0, 248.0), "sulfuric_acid": (30.0, 75.0)}
+
+    def misfit(name: SlipName, copper: float) -> float:
+        held = {"copper_sulfate": Value(copper, 0.0), "sulfuric_acid": Value(52.0, 0.0)}
+        trial: Any = SimpleNamespace(measured=held, of=held.get, agreement=SimpleNamespace(chi_squared=3.0))
+        return slips._misfit(name, trial, limits)
+
+    pink, syringe = (misfit(name, 220.0) for name in (SlipName.PHENOLPHTHALEIN, SlipName.OTHER_SYRINGE))
+    assert syringe - pink == pytest.approx(2 * np.log(2.5))
+    assert misfit(SlipName.PHENOLPHTHALEIN, 248.0 + 53.0 / 4) - pink == pytest.approx(1.0)
 
 
 # --- One reading is odd ----------------------------------------------------------------------------

@@ -76,7 +76,7 @@ def stock(**on_hand: dict[str, Any]):
     [
         ({}, 0.99, 0.01),
         ({"purity": "98 %"}, 0.98, 0.02),
-        ({"purity": "98 %", "form": "anhydrous"}, 0.98 * 1.5644, 0.02),
+        ({"purity": "98 %", "form": "anhydrous"}, 0.98 * 1.5644, 0.0),
         ({"copper_content": "25 %"}, 0.25 * 249.68 / 63.546, 1 - 0.25 * 249.68 / 63.546),
         # Rounded up, and half dried: what is not copper sulfate is missing water, and no dirt.
         ({"copper_content": "25.5 %"}, 0.255 * 249.68 / 63.546, 0.0),

@@ -19,6 +19,8 @@ from advisor.questions.remake import keep
 from advisor.sheet import Sheet, read_sheet
 from advisor.solution.solubility import ceiling_at
 
+pytestmark = pytest.mark.slow  # the first test of a sheet waits for the answer that all share
+
 SHEETS = 12
 SEED = 20
 UNTOUCHED = ("none needed", "measure first")

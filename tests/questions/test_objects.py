@@ -12,7 +12,6 @@ from advisor.questions.coat import (
     USUAL,
     density_at_start,
     hours_to_close,
-    potential_drop,
     reach,
     sheet_resistance,
     start,
@@ -34,11 +33,12 @@ def test_sheet_resistance_by_hand():
 
 def test_drop_along_a_strip_against_a_ladder_of_resistors():
     """1000 cells in a row, each with its share of the strip's resistance and of the current, summed up: Ohm's law."""
-    density, sheet, length, width, cells = 0.3, 45.0, 6.0, 2.0, 1000
+    sheet, length, width, cells = 45.0, 6.0, 2.0, 1000
+    density = density_at_start(sheet, length)
     each = density / 100 * width * length / cells  # A that a cell plates
     beyond = each * np.arange(cells, 0, -1)  # A through each cell's resistor, what lies beyond it
     dropped = float(np.sum(beyond) * sheet * (length / cells) / width)
-    assert potential_drop(density, sheet, length) == pytest.approx(dropped, rel=2e-3)
+    assert dropped == pytest.approx(0.15, rel=2e-3)
 
 
 def test_start_by_hand():
@@ -53,11 +53,9 @@ def test_start_by_hand():
     assert not begun.at_once
 
 
-def test_drop_reach_and_density_are_one_law():
+def test_reach_and_density_are_one_law():
     for sheet, length in ((0.05, 12.0), (5.0, 4.0), (500.0, 2.0)):
-        density = density_at_start(sheet, length)
-        assert potential_drop(density, sheet, length) == pytest.approx(0.15)
-        assert reach(density, sheet) == pytest.approx(length)
+        assert reach(density_at_start(sheet, length), sheet) == pytest.approx(length)
 
 
 def test_more_wires_and_better_coats_start_sooner():

@@ -9,7 +9,7 @@ import tomli_w
 
 from advisor.basis.fields import InputError, fields_of, write_table
 from advisor.readings import KINDS
-from advisor.readings.model import State
+from advisor.readings.model import Model, State
 
 TITRATION = {"sample": "10 mL", "sample_with": "10 mL syringe", "used_with": "25 mL class B burette", "note": "slow"}
 FIELDS = {
@@ -183,3 +183,16 @@ def test_readings_that_are_called_alike_predict_the_same(kind, read, model):
     assert None not in shown
     assert all(same == found[0] for found in shown.values() for same in found)
     assert 1 < len(shown) < len(models)
+
+
+def test_only_what_measured_chloride_tells_of_it(reading):
+    of_chloride = {"chloride titration", "chloride strip", "chloride ladder", "laboratory report"}
+    assert reading.tells_chloride() == (reading.kind in of_chloride)
+
+
+def test_models_are_told_apart_unless_they_are_said_to_predict_alike():
+    alike, unlike = (
+        [Model(np.asarray, np.ones(1), np.ones(1), alike=alike) for _ in range(2)] for alike in ("a", None)
+    )
+    assert alike[0].shows == alike[1].shows
+    assert unlike[0].shows != unlike[1].shows

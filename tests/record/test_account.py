@@ -2,11 +2,14 @@
 
 import datetime
 import json
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
 from advisor.basis.units import parse
+from advisor.check.known import Value, independent
+from advisor.record import account
 from advisor.record.account import where_it_went
 from advisor.record.drift import NOT_SURE, BathState, Doubt, explain
 from advisor.record.entries import AnodeChange, Check, Entry, RunDone, WaterAdded
@@ -88,6 +91,59 @@ def test_causes_say_that_they_need_a_complete_log():
     found = where_it_went(record((0, check(210.0, 60.0)), (21, check(209.0, 60.5))))
     assert found.doubts == ()
     assert "only if the log is complete" in said(found)
+
+
+@pytest.mark.parametrize(
+    ("copper", "acid", "more", "far"),
+    [
+        # Each is known to 3 and 1 g/L now and was carried to 4 and 2: √(9 + 16) = 5 and √5 = 2.24 g/L apart.
+        (210 + 14.9, 60, {}, False),
+        (210 - 15.1, 60, {}, True),
+        (210, 60 + 6.6, {}, False),
+        (210, 60 - 6.8, {}, True),
+        # Neither three of its own, but both: χ² = 2 · 2.4² = 11.5, 2 · 2.5² = 12.5; as rare as three of one is 11.8.
+        (210 + 12.0, 60 - 5.37, {}, False),
+        (210 + 12.5, 60 - 5.59, {}, True),
+        # A level known to 0.1 of 8 L, then and now: √2 · 210/80 = 3.71 g/L more, so √38.8 = 6.23, and thrice it is 18.7.
+        (210 + 18, 60, {"level": 0.1}, False),
+        (210 + 19.5, 60, {"level": 0.1}, True),
+        # Over 90 days a leak of a twentieth a month may go unseen, 0.148 of both: 31 and 9 g/L. Over 59 days it may not.
+        (210 - 62, 60 - 18, {"days": 90.0}, False),
+        (210 - 62, 60 - 18, {"days": 59.0}, True),
+        (210 - 110, 60 - 32, {"days": 90.0}, True),
+        (105, 30, {"carried_litres": 4.0}, False),  # the same grams in twice the litres
+        (210, 60, {"carried_litres": 4.0}, True),
+        (105 - 11.5, 30, {"carried_litres": 4.0}, True),  # carried to half of 4 g/L then: √(9 + 4) = 3.6
+    ],
+)  # fmt: skip
+def test_a_check_is_unlike_the_record_from_three_standard_uncertainties_on(monkeypatch, copper, acid, more, far):
+    given = {"level": 0.0, "days": 21.0, "carried_litres": 8.0} | more
+    both = {"copper_sulfate": Value(210.0, 4.0), "sulfuric_acid": Value(60.0, 2.0)}
+    known = independent(both, tuple(both), given["carried_litres"], 0.0)
+    monkeypatch.setattr(account, "carry_forward", lambda *_: SimpleNamespace(known=known, days=given["days"]))
+    now = BathState(START, np.array([copper, acid, 8.0]), np.diag([3.0, 1.0, given["level"]]) ** 2)
+    assert account._is_unlike(now, []) == far
+
+
+@pytest.mark.parametrize(
+    ("came", "went", "ampere_hours", "inert", "too_much"),
+    [
+        # Idle anodes give 0.09 g/L a day: in 21 days in 8 L 15.12 g. Inert ones give none.
+        (15.0, -40.0, 0.0, False, False),
+        (15.2, -40.0, 0.0, False, True),
+        (0.1, -40.0, 0.0, True, True),
+        (-1.0, -40.0, 0.0, True, False),
+        # 10 A·h take 11.855 g, of which 5 g were plated at inert anodes and are accounted for.
+        (-40.0, -6.8, 10.0, False, False),
+        (-40.0, -6.9, 10.0, False, True),
+        (-40.0, -6.9, 0.0, False, False),  # who logs no run may have plated anything
+    ],
+)
+def test_more_copper_came_or_went_than_can_be(came, went, ampere_hours, inert, too_much):
+    then, now = (SimpleNamespace(known=[200.0, 60.0, litres]) for litres in (8.0, 7.0))
+    change = SimpleNamespace(then=then, now=now, days=21.0, ampere_hours=ampere_hours, plated=5.0)
+    change.causes = {"copper": SimpleNamespace(low=came, high=went)}
+    assert account._is_too_much_copper(change, inert) == too_much
 
 
 # --- Long gaps ------------------------------------------------------------------------------------

@@ -4,13 +4,14 @@ import datetime
 
 import pytest
 
+from advisor.basis.fields import InputError
 from advisor.basis.units import parse
 from advisor.record import at_hand as module
 from advisor.record.account import where_it_went
-from advisor.record.at_hand import CHECKS, at_hand
+from advisor.record.at_hand import CHECKS, at_hand, refuse_what_cannot_be
 from advisor.record.balance import with_anodes
 from advisor.record.carried import carry_forward
-from advisor.record.entries import AnodeChange, Check, Remake, RunDone, Withdrawn, standing
+from advisor.record.entries import AnodeChange, Check, Remake, RunDone, WaterAdded, Withdrawn, standing
 from advisor.record.logbook import Logbook
 from advisor.record.overview import overview
 from tests.benchmarks.long_logbook import BATH, build
@@ -48,6 +49,16 @@ def test_the_sentence_on_top_rests_on_a_season(long_record):
     found = known.over_months()
     assert 90 <= found.days < 120
     assert found is known.over_months()
+
+
+def test_only_a_level_may_be_refused(tmp_path):
+    """Forty litres of water may go into a tank of four; forty litres cannot stand in it."""
+    logbook = Logbook(tmp_path / "logbook.sqlite3")
+    logbook.record("a", level("4.2 L"))
+    refuse_what_cannot_be(logbook, "a", WaterAdded(volume=parse("40 L", "volume")), None, None)
+    with pytest.raises(InputError, match="are in that tank"):
+        refuse_what_cannot_be(logbook, "a", level("42 L"), None, None)
+    refuse_what_cannot_be(logbook, "a", level("42 L"), None, logbook.entries("a")[0].id)
 
 
 def test_a_sheet_that_says_something_new_counts_above_an_older_entry(long_record):
@@ -96,6 +107,37 @@ def test_a_bath_mixed_anew_is_read_from_then_on(logbook, checked):
     logbook.record(name, Remake(), NOW - datetime.timedelta(days=1))
     logbook.record(name, RunDone(charge=parse("2 A*h", "charge")), NOW)
     assert [entry.kind for entry in at_hand(logbook, name).entries] == ["remake", "plating run"]
+
+
+def turns(*days_and_kinds):
+    return tuple((NOW - datetime.timedelta(days=day), kind) for day, kind in days_and_kinds)
+
+
+def checks(*days):
+    return turns(*((day, "check") for day in days))
+
+
+@pytest.mark.parametrize(
+    ("marked", "since"),
+    [
+        ((), None),
+        (checks(3000), None),
+        (checks(*range(800, 0, -100)), None),  # eight of them are all looked at
+        (checks(*range(900, 0, -100)), 900),  # of nine the first is the one before, and more than a year
+        (checks(*range(1200, 0, -100)), 900),
+        (checks(*range(100, 0, -10)), None),  # all of one season
+        (checks(410, 380, 374, 370, *range(80, 0, -10)), 380),  # a year before the last, of ten days ago
+        (checks(410, 375, 374, *range(80, 0, -10)), 375),  # a year to the day
+        (turns((500, "remake")), 500),
+        (turns((500, "remake"), (100, "check")), 500),
+        (turns((900, "remake"), (500, "remake"), (400, "check")), 500),
+        ((*checks(*range(1200, 500, -100)), *turns((450, "remake")), *checks(*range(400, 0, -50))), 450),
+        ((*turns((2000, "remake")), *checks(*range(900, 0, -100))), 900),
+        ((*turns((2000, "level")), *checks(900)), None),
+    ],
+)
+def test_what_is_read_goes_back_a_year_and_eight_checks_or_to_the_last_mixing(marked, since):
+    assert module._since(marked) == (None if since is None else NOW - datetime.timedelta(days=since))
 
 
 def test_pages_of_a_bath_hold_each_entry_once(logbook):

@@ -7,6 +7,7 @@ import pytest
 
 from advisor.basis.units import parse
 from advisor.check.known import Value
+from advisor.check.task import make_stock
 from advisor.record.balance import (
     HungBefore,
     UnfedRun,
@@ -18,6 +19,7 @@ from advisor.record.balance import (
     said_before,
     share_of,
 )
+from advisor.record.done_steps import content_of_step
 from advisor.record.entries import (
     AcidAdded,
     AdditiveDose,
@@ -31,6 +33,7 @@ from advisor.record.entries import (
     WaterAdded,
     Withdrawn,
 )
+from advisor.sheet import read_sheet
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
@@ -62,6 +65,18 @@ def test_an_addition_brings_its_grams(what, salt, acid, total):
     assert moved[0] == pytest.approx(salt, abs=1e-9)
     assert moved[1] == pytest.approx(acid, rel=5e-4, abs=1e-9)
     assert moved[:4].sum() == pytest.approx(total, rel=5e-4)
+
+
+@pytest.mark.parametrize("copper", [12.8, 25, 25.5, 35.8, 39.8])
+def test_crystals_by_their_copper_are_logged_as_what_their_step_reckoned_with(copper):
+    """249.68 g of pentahydrate hold 63.546 g of copper; what holds more has lost water, and nothing else is in it."""
+    raw = {"bath": {"volume": "5 L"}, "stock": {"crystals": {"copper_content": f"{copper} %"}}}
+    purity = make_stock(read_sheet(raw)).crystals_pentahydrate
+    logged = content_of_step("copper sulfate crystals", {"mass_g": 90.0, "purity_mass_fraction": purity}, "100 g")
+    salt = copper * COPPER_SULFATE_PENTAHYDRATE / COPPER
+    moved = grams(after(BATH, logged)) - grams(BATH)
+    assert moved[[0, 2]] == pytest.approx([salt, max(100 - salt, 0.0)], abs=1e-4)  # of six figures
+    assert moved.sum() == pytest.approx(100)
 
 
 def test_two_litres_of_tap_water_bring_the_chloride_of_two():

@@ -201,6 +201,20 @@ def test_what_was_typed_is_offered_to_the_next_visit_and_goes_on_in_its_file():
     assert texts() == ['[bath]\nvolume = "much"\nname = "Fern *vat*"\n']
 
 
+def test_a_guided_check_goes_on_at_its_question_from_one_visible_button():
+    app = AppTest.from_file(str(APP), default_timeout=30).run()
+    app.switch_page(str(PAGES / "check.py")).run()
+    sheet_field(app.text_input, "sheet_bath_volume").input("5.6").run()
+    app.button(key="guided_next").click().run()
+    app.run()
+    assert [kept.draft.question for kept in drafts.recent("this_computer")] == [1]
+
+    again = AppTest.from_file(str(APP), default_timeout=30).run()
+    assert all(button.key != "unfinished_0" for fold in again.expander for button in fold.button)
+    again.button(key="unfinished_0").click().run()
+    assert again.title[0].value == "What do you have to hand?"
+
+
 def test_from_the_first_page_it_goes_on_where_a_bath_is_checked():
     sheet_field(visit().text_input, "sheet_bath_volume").input("5.6").run()
     app = visit("home.py")
@@ -209,11 +223,16 @@ def test_from_the_first_page_it_goes_on_where_a_bath_is_checked():
     assert sheet_field(app.text_input, "sheet_bath_volume").value == "5.6 L"
 
 
+def first_step_done() -> AppTest:
+    """Return a visit that has ticked the first step of an example's correction."""
+    begun = visit()
+    begun.button(key="bench_example_dull").click().run()
+    begun.switch_page(str(PAGES / "correct.py")).run()
+    return begun.checkbox(key="correct_done_1").check().run()
+
+
 def test_steps_that_are_done_stay_done():
-    app = visit()
-    app.button(key="bench_example_dull").click().run()
-    app.switch_page(str(PAGES / "correct.py")).run()
-    app.checkbox(key="correct_done_1").check().run()
+    first_step_done()
 
     again = visit("correct.py")
     again.button(key="unfinished_0").click().run()
@@ -225,10 +244,7 @@ def test_steps_that_are_done_stay_done():
 
 
 def test_a_correction_under_way_is_back_by_itself_where_its_page_is_loaded_anew():
-    app = visit()
-    app.button(key="bench_example_dull").click().run()
-    app.switch_page(str(PAGES / "correct.py")).run()
-    app.checkbox(key="correct_done_1").check().run()
+    app = first_step_done()
     app.text_input(key="correct_used_1").input("250").run()
     (kept,) = drafts.recent("this_computer")
     assert kept.draft.ticks.used == (("copper sulfate crystals", "250 g"),)  # in the unit of its field
@@ -240,10 +256,7 @@ def test_a_correction_under_way_is_back_by_itself_where_its_page_is_loaded_anew(
 
 
 def test_steps_that_were_saved_are_not_offered_again_where_the_page_is_loaded_anew():
-    app = visit()
-    app.button(key="bench_example_dull").click().run()
-    app.switch_page(str(PAGES / "correct.py")).run()
-    app.checkbox(key="correct_done_1").check().run()
+    app = first_step_done()
     app.button(key="saving_check").click().run()
 
     again = AppTest.from_file(str(APP), default_timeout=30).switch_page(str(PAGES / "correct.py")).run()
@@ -258,10 +271,7 @@ def test_steps_that_were_saved_are_not_offered_again_where_the_page_is_loaded_an
 
 
 def test_ticks_and_sheet_that_the_version_before_left_are_gone_on_with():
-    app = visit()
-    app.button(key="bench_example_dull").click().run()
-    app.switch_page(str(PAGES / "correct.py")).run()
-    app.checkbox(key="correct_done_1").check().run()
+    first_step_done()
     (kept,) = drafts.recent("this_computer")
     old = kept.path.with_suffix(".toml")
     old.write_text(f"# Steps done, of plan {kept.draft.ticks.plan}: 1\n{kept.draft.sheet}", "utf-8")

@@ -189,6 +189,16 @@ def test_the_calendar_says_what_is_due_and_reads_back():
     assert weekly["DTSTART;VALUE=DATE"] == f"{moment(7).astimezone():%Y%m%d}"
     again = next(event for event in read if "Measure" in event["SUMMARY"])
     assert again["DTSTART"] == f"{now + datetime.timedelta(minutes=10):%Y%m%dT%H%M%SZ}"
+    alarms = [calendar_file(NASTY, [task], now).count("BEGIN:VALARM") for task in found]
+    assert alarms == [int(task.at_time) for task in found]  # what is due on a day rings nowhere
+
+
+def test_what_cannot_be_printed_is_left_out_of_the_calendar_and_its_lines_are_filled():
+    told = Due(Upkeep.CHECK, "check", "ring\x07 twice,\nthen wait\ud83d", moment(1), "y" * 300)
+    text = calendar_file("tank", [told], moment(0))
+    (event,) = events(text)
+    assert (event["SUMMARY"], event["DESCRIPTION"]) == ("tank: ring twice,\nthen wait", "y" * 300)
+    assert sorted(len(line) for line in text.split("\r\n") if line.count("y") > 50) == [75, 75, 75, 75]
 
 
 def test_what_is_overdue_stands_on_today_and_keeps_its_mark():

@@ -7,7 +7,7 @@ import pytest
 from advisor.basis.fields import InputError
 from advisor.basis.units import parse
 from advisor.record.entries import RunDone, ampere_hours, written
-from advisor.record.entry_text import _toml, bath_name
+from advisor.record.entry_text import _toml, bath_name, plain_values, read_content, write_json
 from tests.record.some_days import on
 from tests.record.some_entries import level
 
@@ -108,3 +108,50 @@ def test_an_entry_says_each_of_its_amounts_and_of_what(kind, fields, said):
 def test_a_part_that_was_weighed_once_tells_no_gain():
     for once in ("part_before", "part_after"):
         assert on(0, "run", charge="2 A*h", **{once: "50 g"}).content.gained is None
+
+
+def test_a_name_has_eighty_printable_letters_at_most():
+    assert bath_name("x" * 80) == "x" * 80
+    for name, said in (
+        ("x" * 81, "it has 81 characters"),
+        ("a\x07b", "can be printed"),
+        ("a\ud83d", "can be printed"),
+        (" ", "nothing was given"),
+    ):
+        with pytest.raises(InputError, match=said):
+            bath_name(name)
+
+
+LEAST_ADVICE = {"estimate": {"volume_L": 5.0}}
+
+
+def test_a_check_of_old_counts_whose_bath_can_no_longer_be_read():
+    assert read_content("check", '[bath]\nvolume = "five"', LEAST_ADVICE, "line 3").kind == "check"
+
+
+def test_json_is_short_as_typed_and_finite():
+    assert write_json({"a": ["µ", 1.5]}) == '{"a":["µ",1.5]}'
+    with pytest.raises(ValueError, match="not JSON compliant"):
+        write_json(float("nan"))
+
+
+@pytest.mark.parametrize(
+    ("kind", "toml", "said"),
+    [
+        ("tea", "", "it must be one of: check, level, water"),
+        ("level", "", "needed: Bath in the tank"),
+        ("level", 'volume = "5 g"', "volume"),
+        ("check", '[plate]\narea = "1 dm^2"', "the sheet names no bath"),
+        ("check", "bath = 5", "the sheet names no bath"),
+    ],
+)
+def test_what_is_no_entry_of_its_kind_is_refused(kind, toml, said):
+    with pytest.raises(InputError, match=said):
+        read_content(kind, toml, LEAST_ADVICE, "line 3")
+
+
+def test_another_program_reads_numbers_with_their_unit_and_words_as_they_are():
+    said = plain_values(on(0, "run", charge="2000 mA*h", area="85 ± 9.8 cm^2", part="leaf").content)
+    assert said["charge_A_h"] == {"value": 2.0, "standard_uncertainty": None}
+    assert said["area_dm2"] == pytest.approx({"value": 0.85, "standard_uncertainty": 0.05}, rel=1e-4)
+    assert {name: value for name, value in said.items() if not isinstance(value, dict)} == {"part": "leaf"}

@@ -123,7 +123,6 @@ def test_a_slipped_comma_is_no_level():
 )
 def test_a_level_that_may_be_so_is_written_down(before):
     assert not is_refused(mark("8 L"), before)
-    assert not is_refused(water("40 L"), before)
     assert is_refused(mark("80 L"), [mark("4.2 L"), water("0.3 L"), FROM_A_JAR])
 
 

@@ -141,6 +141,8 @@ def test_a_day_is_its_noon_and_a_time_is_local():
     noon, evening = Logbook().entries(BATH)
     assert noon.when.astimezone().isoformat().startswith("2026-03-14T12:00")
     assert evening.when.astimezone().isoformat().startswith("2026-03-14T18:30")
+    today = datetime.date.today().isoformat()
+    assert read_log_words(["level", "5 L", "--when", today]).when is None  # now, and not a noon that is yet to come
 
 
 def test_an_entry_is_replaced_and_withdrawn_and_stays_in_the_record(capsys):

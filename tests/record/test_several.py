@@ -3,6 +3,7 @@
 import datetime
 import json
 import random
+from functools import cache
 
 import numpy as np
 import pytest
@@ -10,6 +11,7 @@ import pytest
 from advisor.__main__ import main
 from advisor.basis.fields import InputError
 from advisor.basis.units import parse
+from advisor.check.advice import Advice
 from advisor.check.advise import advise
 from advisor.check.assessment import assess
 from advisor.record.account import where_it_went
@@ -19,7 +21,7 @@ from advisor.record.entries import ANOTHER_BATH, Check, PouredIn, TakenOut, Wate
 from advisor.record.logbook import Logbook
 from advisor.record.several import compare, merge, split
 from advisor.record.withdrawal import other_half, withdraw
-from advisor.sheet import parse_sheet, write_sheet
+from advisor.sheet import Sheet, parse_sheet, write_sheet
 from advisor.words.lines import Units
 from tests.record.some_days import moment, on
 
@@ -38,11 +40,16 @@ def checked(name: str, litres: float, salt: float, acid: float, chloride: float 
     )
 
 
+@cache
+def both_checks() -> tuple[tuple[Sheet, Advice], ...]:
+    texts = (checked("Tall", 6.0, 215.0, 60.0), checked("Flat", 3.0, 180.0, 45.0, None))
+    return tuple((sheet, advise(sheet)) for sheet in map(parse_sheet, map(str.encode, texts)))
+
+
 def record(when: datetime.datetime) -> Logbook:
     logbook = Logbook()
-    for text in (checked("Tall", 6.0, 215.0, 60.0), checked("Flat", 3.0, 180.0, 45.0, None)):
-        sheet = parse_sheet(text.encode())
-        logbook.record_check(sheet, advise(sheet), when)
+    for sheet, advice in both_checks():
+        logbook.record_check(sheet, advice, when)
     return logbook
 
 

@@ -19,6 +19,7 @@ from advisor.check.advise import advise
 from advisor.record import drafts
 from advisor.record.account import where_it_went
 from advisor.record.at_hand import at_hand
+from advisor.record.before import at_95_percent
 from advisor.record.drafts import Ticks
 from advisor.record.entries import left_out, standing
 from advisor.record.exchange import carry_out, plan_import
@@ -109,3 +110,21 @@ def test_an_export_of_a_later_version_is_refused_with_words():
     later = json.loads((BEFORE / "export.json").read_text("utf-8")) | {"version": 99}
     with pytest.raises(ValueError, match="update the program"):
         plan_import(Logbook(), json.dumps(later))
+
+
+@pytest.mark.parametrize(
+    ("of_before", "now"),
+    [
+        ('volume = "5.5 L ± 0.10 L"', 'volume = "5.5 L ± 0.20 L"'),  # 1.96 times as wide, to two figures
+        ('used = "12,3 ± 0,05 mL"', 'used = "12,3 ± 0,098 mL"'),
+        ('mass = "250 +/- 2 g"', 'mass = "250 +/- 3.9 g"'),
+        ("acid = '54 +- 1e1 g/L'", "acid = '54 +- 20 g/L'"),
+        ('copper = ["195 ± 2 g/L", "248 ± 3 g/L"]', 'copper = ["195 ± 3.9 g/L", "248 ± 5.9 g/L"]'),
+        ('volume = "5 L"\nnote = "5 ± 1 L of it"', 'volume = "5 L"\nnote = "5 ± 1 L of it"'),
+        ('note = "± 1"\nvolume = "5 ± 1 L"', 'note = "± 1"\nvolume = "5 ± 2.0 L"'),
+        ('# 5 ± 1 L\nlevel = 5', '# 5 ± 1 L\nlevel = 5'),
+        ('name = "9 ± 1" # tank', 'name = "9 ± 1" # tank'),
+    ],
+)  # fmt: skip
+def test_a_spread_of_before_was_one_standard_uncertainty(of_before: str, now: str) -> None:
+    assert at_95_percent(of_before) == now

@@ -1,11 +1,13 @@
 """Weighed anodes carried forward: a bath whose copper nobody measured, against a balance of the test's own."""
 
 import random
+from types import SimpleNamespace
 
 import pytest
 
 from advisor.record.carried import Carried, carry_forward
 from advisor.record.entries import Check, Entry
+from advisor.record.weighed_anodes import parted
 from tests.record.some_days import moment, on
 from tests.record.test_carried import found
 
@@ -100,3 +102,12 @@ def test_over_years_of_simulated_months_what_is_carried_holds_the_truth():
         narrower += spread < without
     assert 0.93 <= inside / total <= 1.0
     assert narrower > 0.95 * total
+
+
+def test_weighings_of_the_ninety_days_before_a_check_tell_how_fast_things_go():
+    told = [
+        SimpleNamespace(start=moment(start), end=moment(end))
+        for start, end in ((0, 9), (5, 11), (50, 60), (99, 120), (100, 130))
+    ]
+    since, earlier = parted(told, moment(100))
+    assert (since, earlier) == (told[4:], told[1:4])

@@ -48,6 +48,10 @@ def test_volume_grows_by_less_than_what_is_added(addition, millilitres):
     assert 1000 * (composition(bath + addition).volume - 1) == pytest.approx(millilitres, abs=0.005)
 
 
+def test_grams_add():
+    assert Masses(1.0, 2.0, 3.0, 4.0) + Masses(10.0, 20.0, 30.0, 40.0) == Masses(11.0, 22.0, 33.0, 44.0)
+
+
 def test_evaporation_raises_everything_in_proportion():
     bath = masses(200.0, 60.0, 2.0, 6.0)
     dry = composition(Masses(bath.copper_sulfate, bath.sulfuric_acid, bath.foreign_solids, bath.water - 500))

@@ -64,7 +64,7 @@ def test_a_bare_number_is_taken_in_every_quantity_field_but_a_strength(table):
 def test_no_label_spells_a_unit_for_a_machine(table):
     for field in fields_of(table).values():
         assert not re.search(r"\^|\*|degC|\bum\b", fields.label_of(field))
-        assert not re.search(r"\^|\*|degC|\bum\b", fields._placeholder(field))
+        assert not re.search(r"\^|\*|degC|\bum\b", fields._placeholder(field, False))
 
 
 @pytest.mark.parametrize(
@@ -118,8 +118,8 @@ def test_what_a_browser_still_sends_of_the_fields_before_does_not_reach_the_shee
     stale, volume = state.key_of("bath", "volume"), fields_of(Bath)["volume"]
     state.load({"bath": {"volume": "9 L"}})
     visit[stale] = "5 L"
-    fields._store(volume, "bath", "volume", stale, 0)
+    fields._store(volume, "bath", "volume", stale, 0, None)
     assert state.raw() == {"bath": {"volume": "9 L"}}
     visit[state.key_of("bath", "volume")] = "8"
-    fields._store(volume, "bath", "volume", state.key_of("bath", "volume"), 1)
+    fields._store(volume, "bath", "volume", state.key_of("bath", "volume"), 1, None)
     assert state.raw() == {"bath": {"volume": "8 L"}}

@@ -266,8 +266,8 @@ def test_large_amounts_are_said_as_people_say_them(amount, said):
 
 
 def test_a_planned_amount_of_a_step_reads_back():
-    assert planned_amount("copper sulfate crystals", {"mass_g": 1.119e6}) == "1119 kg"
-    assert parse(planned_amount("sulfuric acid", {"volume_mL": 12604.0}), "volume").value == pytest.approx(
+    assert str(planned_amount("copper sulfate crystals", {"mass_g": 1.119e6})) == "1119 kg"
+    assert parse(str(planned_amount("sulfuric acid", {"volume_mL": 12604.0})), "volume").value == pytest.approx(
         12.604,
         rel=5e-4,  # four figures
     )

@@ -30,7 +30,7 @@ _RINGS = (24.0, 36.0, 50.0, 66.0, 84.0, 104.0)  # px from a point, tried where b
 _DIRECTIONS = 12
 _ALONG = 28  # points at which a thin line is tried
 _DENSE = 4.0  # px between the points at which a line is tried
-HARD, SOFT = 1000.0, 30.0  # px further off that it is worth to lie on nothing; on no thin outline (judgement)
+HARD, SOFT = 1000.0, 30.0  # px that a name may stand further off to lie on nothing; on no thin outline (judgement)
 _HEIGHTS = (0.85, 0.7, 0.55, 0.4, 0.25)  # of a plot
 Range = tuple[float, float]
 Box = tuple[float, float, float, float]  # left, top, right, bottom [px]
@@ -75,7 +75,7 @@ class Side:
 
 
 Place = tuple[Range, Side]  # a point in the units of the axes, and where its name stands
-# The same distances again (judgement).
+# Places beside a point (judgement).
 SIDES = (
     Side("middle", "top", 0.0, GAP),
     Side("middle", "bottom", 0.0, -GAP),
@@ -122,15 +122,16 @@ class Room:
         return PLOT[0] * (point[0] - left) / (right - left), PLOT[1] * (top - point[1]) / (top - bottom)
 
     def place(self, point: Range, text: str) -> Side | None:
-        """Return where its name stands that disturbs least beside a point, or around it, and take it; None: nowhere."""
+        """Return where the name of a point disturbs least, beside it or further off, and take it; None: nowhere."""
         beside = self.choose([(point, side) for side in SIDES], text, most=SOFT)
         found = beside or self.choose([(point, side) for side in everywhere()], text)
         return found[1] if found else None
 
     def choose(self, places: Sequence[Place], text: str, most: float = HARD) -> Place | None:
-        """Return of some points with a side each the one whose name disturbs least, of equals the first, and take it.
+        """Return the place at which a name disturbs least, of equals the first, and take it.
 
-        None where there is none or each disturbs more: a mark, a way, another name or the frame, or an outline too.
+        None where there is none, or each disturbs as much as `most`: HARD is a mark, a way, another name or the frame,
+        SOFT is an outline.
         """
         if not places:
             return None

@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from typing import NamedTuple, TypedDict
 
 from advisor.basis.units import COVERAGE, Measured
+from advisor.check.known import Value
 from advisor.record.entries import AdditiveRule, Check, Done, Entry, LevelMark, Reminder, RunDone
 from advisor.record.level import level_said
 from advisor.ui.look.colours import CHART, NO_GAP, style
@@ -28,9 +29,8 @@ FLAGGED = {
 }
 SHORT = {"water": "water", "crystals": "crystals", "acid": "acid", "chloride": "chloride", "take out": "bath"}
 SHORT |= {"additive dose": "additive", "poured in": "bath", "remake": "mixed anew", "anode change": "anodes"}
-SIGNS = {"take out": "−"} | dict.fromkeys(
-    ("water", "crystals", "acid", "chloride", "additive dose", "poured in"), "+"
-)  # of what goes in or out; a mass of anodes is neither
+# Of what goes in or out; a mass of anodes is neither.
+SIGNS = dict.fromkeys(("water", "crystals", "acid", "chloride", "additive dose", "poured in"), "+") | {"take out": "−"}
 COURSES = {
     "copper_sulfate": "Copper sulfate, g/L",
     "sulfuric_acid": "Sulfuric acid, g/L",
@@ -52,17 +52,19 @@ def points(course: str, entries: Sequence[Entry]) -> list[Point]:
     """Return what was found of a course: time, value and its 95 % range, in the unit of COURSES."""
     rows: list[Point] = []
     for entry in entries:
-        content = entry.content
-        if not isinstance(content, Check | LevelMark):
-            continue
-        if found := level_said(entry) if course == "level" else isinstance(content, Check) and content.value(course):
-            rows.append(_row(entry, found.value, found.standard_uncertainty))
+        found = _found(course, entry)
+        if found is not None:
+            value, half = found.value, COVERAGE * found.standard_uncertainty
+            when, low, high = entry.when.isoformat(), max(value - half, 0.0), value + half
+            rows.append({"when": when, "value": value, "low": low, "high": high})
     return rows
 
 
-def _row(entry: Entry, value: float, spread: float) -> Point:
-    half = COVERAGE * spread
-    return {"when": entry.when.isoformat(), "value": value, "low": max(value - half, 0.0), "high": value + half}
+def _found(course: str, entry: Entry) -> Value | None:
+    content = entry.content
+    if course == "level":
+        return level_said(entry) if isinstance(content, Check | LevelMark) else None
+    return content.value(course) if isinstance(content, Check) else None
 
 
 def done(entries: Sequence[Entry]) -> list[dict[str, str]]:

@@ -15,7 +15,7 @@ from advisor.basis.units import Measured, convert
 from advisor.record import preferences
 from advisor.ui.session import heard
 from advisor.ui.session.device import device
-from advisor.words.lines import Units, in_units, whole
+from advisor.words.lines import Amount, Units, in_units, whole
 
 LABELS = {Units.METRIC: "g, L, °C", Units.US_FIRST: "oz, gal, °F"}
 # The US unit that a field takes in the place of its metric one. What is read off a bench tool stays metric: syringes,
@@ -64,6 +64,12 @@ def chosen() -> Units:
 def shown(text: str) -> str:
     """Return a line as it is to be shown, in the units chosen, with no number apart from its unit."""
     return whole(in_units(text, chosen()))
+
+
+def typed_as(amount: Amount) -> str:
+    """Return an amount in the units chosen alone, without the other ones in brackets, as it may be typed."""
+    customary = "" if chosen() is Units.METRIC else amount.customary()
+    return (customary or str(amount)).replace("\N{NO-BREAK SPACE}", " ")
 
 
 def unparted(text: str) -> str:

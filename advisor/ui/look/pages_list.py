@@ -36,3 +36,6 @@ PAGES_IN_ORDER = (
     Page("logbook.py", "Logbook", "history", "logbook", tab="Logbook"),
     Page("glossary.py", "Words", "translate", "words"),
 )
+# Titles of those on which no example is marked: they show the record, no bath, or steps whose first dose stands high up
+# and whose answer is marked.
+UNMARKED = frozenset(("Baths", "Upkeep", "Logbook", "Words", "Correct"))

@@ -28,7 +28,7 @@ def printed(sheet: Sheet, answer: Answer, title: str, units: Units, before: tupl
 
 
 def pictures(sheet: Sheet, answer: Answer, units: Units) -> tuple[str, ...]:
-    """Return the pictures of an answer as HTML, each with its words for who does not see it."""
+    """Return the pictures of an answer as HTML, each with its words for those who do not see it."""
     if isinstance(answer, Advice):
         numbers = map_numbers(sheet, answer, units)
         if numbers.stations():

@@ -9,13 +9,12 @@ export default function ({ data, setTriggerValue }) {
     const field = document.querySelector(`.st-key-${CSS.escape(key)}`)
     const root = field?.querySelector('[data-testid="stTextInputRootElement"]'), input = root?.querySelector("input")
     if (!input) return
-    const around = field // not in the field itself: going on to what is in it does not count as leaving it
-    let menu = around.querySelector("select.unit-menu")
+    let menu = field.querySelector("select.unit-menu")
     if (!menu) {
       menu = document.createElement("select")
       menu.className = "unit-menu"
-      around.append(menu)
-      around.classList.add("with-unit-menu")
+      field.append(menu) // beside what one types in: going on to a part of that does not count as leaving it
+      field.classList.add("with-unit-menu")
       input.inputMode = "decimal"
     }
     const told = JSON.stringify([label, units, unit])

@@ -71,7 +71,7 @@ def offer(key: str, place: str, name: str, label: str, quantity: str, typed: str
 
 
 def notice(place: str, name: str, quantity: str, typed: str, unit: str | None) -> None:
-    """Take a unit of the menu that was typed with a number as chosen, since the menu shows it; unit: that till now."""
+    """Take a unit of the menu that was typed with a number as chosen, since the menu shows it; unit: the one so far."""
     if (written := _written(typed)) in UNITS.get(quantity, ()) and written != unit:
         _choose(place, name, written)
 

@@ -19,6 +19,8 @@ def show(entry: state.Typed[Advice]) -> None:
     """Draw all fields of a check, from the tank to the readings."""
     if level_dropped.came_for_it():
         level_dropped.show()
+        if level_dropped.stands_alone():
+            return
     st.button("One question at a time", key="check_steps", on_click=guided.choose, args=(guided.STEPS,))
     sheet_box.show()
     if not level_dropped.came_for_it():
@@ -72,7 +74,7 @@ def _came_filled(entry: state.Typed[Advice]) -> bool:
 
 
 def _bath(entry: state.Typed[Advice]) -> None:
-    st.caption(fields.UNITS_NOTE)
+    st.caption(fields.units_note())
     main = ("name", "date", "volume", "usual_volume", "temperature", "coldest", "additives")
     fields.show("bath", entry, main=main, leave_out=("condition", *guided.QUESTIONS), more="More about the bath")
     fields.one("bath", entry, "condition")

@@ -10,7 +10,6 @@ from typing import Any
 
 import streamlit as st
 
-from advisor.basis import tables
 from advisor.basis.fields import ChoiceField, Field, FlagField, InputError, QuantityField, fields_of, read_table
 from advisor.bench.standardise import STANDARDISATIONS
 from advisor.ui import fields
@@ -22,7 +21,7 @@ def standardising() -> None:
     labels = {way.label: key for key, way in STANDARDISATIONS.items()}
     key = labels[st.selectbox("How", list(labels), key="titrant_way", persist_state="session")]
     way = STANDARDISATIONS[key]
-    st.caption(fields.UNITS_NOTE)
+    st.caption(fields.units_note())
     known, given = fields_of(way.table), {}
     columns: list[Any] = []
     errors: list[InputError] = []
@@ -54,7 +53,6 @@ def _draw(field: Field, name: str, key: str) -> Any:
     if isinstance(field, FlagField):
         return fields.FLAGS[st.pills(options=list(fields.FLAGS), default="do not know", required=True, **common)]
     if name.endswith("_with"):
-        tools = [row["tool"] for row in tables.rows("tool_tolerances") if row["measures"] == "volume"]
-        return st.selectbox(options=tools, index=None, placeholder="not said", **common)
+        return st.selectbox(options=fields.tools(), index=None, placeholder="not said", **common)
     text = st.text_input(placeholder=f"{field.default} if left empty" if field.default else "", **common)
     return fields.with_unit(text, field) or None if isinstance(field, QuantityField) else text or None

@@ -125,17 +125,17 @@ def ask_for_what_is_missing(entry: state.Typed[object], beside: bool = False) ->
 
 
 def say_from(text: str) -> None:
-    """Say from what an answer was computed."""
+    """Say what an answer was computed from."""
     st.html(said_from(text))
 
 
 def said_from(text: str) -> str:
-    """Return, as HTML, from what an answer was computed."""
+    """Return what an answer was computed from as HTML."""
     return f'<p class="from">{unparted(text)}</p>'
 
 
 def computed_from(sheet: Sheet) -> str:
-    """Say from what an answer was computed, with each reading's numbers."""
+    """Say what an answer was computed from, with each reading's numbers."""
     bath = sheet.bath
     readings = [f"{reading.label.lower()} ({_numbers(reading)})" for reading in sheet.readings]
     name = f"{bath.name}: " if bath.name else "" if bath.volume_known else "Bath "

@@ -24,8 +24,6 @@ from advisor.ui.parts import cards, guided, plan_chips, record_parts
 from advisor.ui.session import saving, state, ticks
 from advisor.words.lines import joined, line
 
-OF_A_CHECK = ("date", "condition")  # of the bath, which the next check does not take over
-
 
 @dataclass(frozen=True)
 class CarriedOut:
@@ -66,7 +64,7 @@ def of_this_check() -> CarriedOut | None:
 
 
 def as_done(sheet: Sheet, advice: Advice) -> Advice:
-    """Return an answer whose steps lead to where the amounts lead that were really used in those that are ticked."""
+    """Return an answer with the bath after each step as it is by the amounts really used in the steps ticked."""
     if not ticks.ticked() or not ticks.are_of(advice.steps):
         return advice
     return as_used(sheet, advice, ticks.amounts(advice.steps))
@@ -157,6 +155,4 @@ def _load_without_record(sheet: Sheet, advice: Advice) -> None:
     """Put the same tank in the fields, at the level that the steps led to, without any reading."""
     steps = as_done(sheet, plan_chips.water_or_more(sheet, advice)).steps
     level = f"{steps[-1].after.volume:.2f} L" if steps else sheet.bath.volume.text
-    kept = {} if state.is_example() else {key: part for key, part in state.raw().items() if key != "reading"}
-    bath = {name: value for name, value in kept.get("bath", {}).items() if name not in OF_A_CHECK}
-    state.load({**kept, "bath": {**bath, "volume": level}})
+    record_parts.load_the_tank(volume=level)

@@ -9,13 +9,13 @@ import datetime
 
 import streamlit as st
 
-from advisor.basis.fields import InputError
+from advisor.basis.fields import InputError, QuantityField
 from advisor.check.advice import Advice
 from advisor.check.steps import SAID_BY_THE_STEP, STEP_ACTS, Step, step_dose
 from advisor.record.done_steps import amount_field, planned_amount, used_amount
 from advisor.sheet import Sheet
 from advisor.ui import fields, hints
-from advisor.ui.look.own_units import shown, unparted
+from advisor.ui.look.own_units import shown, typed_as, unparted
 from advisor.ui.parts import cards, carried_out, glance, plan_chips
 from advisor.ui.session import state, ticks
 from advisor.words.cautions import Act, caution
@@ -80,16 +80,30 @@ def _step(number: int, step: Step, sheet: Sheet, entry: state.Typed[Advice], adv
 
 
 def _really_used(number: int, step: Step) -> None:
-    """Ask how much really went in or out; the planned amount stands there."""
-    planned, field = planned_amount(step.what, step.numbers), amount_field(step.what)
-    st.text_input(f"{field.label} ({field.unit})", planned, key=ticks.used_key(number), persist_state="session")
+    """Ask how much really went in or out; the planned amount stands there, in the unit in which the step names it."""
+    planned, field, key = planned_amount(step.what, step.numbers), amount_field(step.what), ticks.used_key(number)
+    stands = typed_as(planned)
+    unit = field.unit if stands == str(planned) else stands.partition(" ")[2]
+    st.text_input(
+        f"{field.label} ({unit})",
+        stands,
+        key=key,
+        persist_state="session",
+        on_change=_keep_unit,
+        args=(key, field, unit),
+    )
     try:
         used = used_amount(step.what, ticks.used(number, step))
     except InputError as error:
-        fields.complain(error, hints.what_to_write(field, st.session_state.get(ticks.used_key(number)), field.unit))
+        fields.complain(error, hints.what_to_write(field, st.session_state.get(key), unit))
         return
-    if abs(used - (wanted := used_amount(step.what, planned))) > FAR_OFF * wanted:
+    if abs(used - (wanted := used_amount(step.what, str(planned)))) > FAR_OFF * wanted:
         st.html(f'<p class="field-wrong" role="status">{unparted(shown(line(OTHERWISE, planned=planned)))}</p>')
+
+
+def _keep_unit(key: str, field: QuantityField, unit: str) -> None:
+    """Write the unit that stood at the field after a number alone: other units may be chosen before it is saved."""
+    st.session_state[key] = fields.with_unit(st.session_state[key] or "", field, unit)
 
 
 def _the_bath_now(sheet: Sheet, advice: Advice, done: int) -> None:

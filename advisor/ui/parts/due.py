@@ -45,8 +45,7 @@ def listed(logbook: Logbook, bath: str, found: BathUpkeep, now: datetime.datetim
         is_due = task.is_due(now)
         when = task.when.astimezone()
         day = "Now" if is_due else day_said(when) + (f", {when:%H:%M}" if task.at_time else "")
-        row = st.container(key=f"row_due_{number}", horizontal=True, vertical_alignment="center")
-        with row:
+        with st.container(key=f"row_due_{number}", horizontal=True, vertical_alignment="center"):
             mark = ' class="due"' if is_due else ""
             words = f"<p{mark}>{day}: {html.escape(shown(task.what))}</p>"
             st.html(f'{words}<p class="from">{html.escape(shown(task.rule))}</p>', width="stretch")

@@ -15,9 +15,8 @@ import streamlit as st
 from advisor.basis.fields import ChoiceField, Field, InputError, QuantityField, fields_of, read_table
 from advisor.basis.units import Measured
 from advisor.record import withdrawal
-from advisor.record.at_hand import at_hand
+from advisor.record.at_hand import refuse_what_cannot_be
 from advisor.record.entries import CONTENTS, YET_TO_COME, Content, Entry, Withdrawn, is_yet_to_come
-from advisor.record.level import refuse_a_slip
 from advisor.record.logbook import Logbook
 from advisor.ui import hints
 from advisor.ui.fields import complain, label_of, plain, usual_unit, with_unit
@@ -61,16 +60,14 @@ def write(logbook: Logbook, bath: str, place: str, filled: Mapping[str, Filled] 
 
 
 def _is_a_slip(
-    content: Content, logbook: Logbook, bath: str, moment: datetime.datetime | None, instead_of: int = 0
+    content: Content, logbook: Logbook, bath: str, moment: datetime.datetime | None, instead_of: int | None = None
 ) -> bool:
     """Tell whether an entry cannot be so by what the record holds before it, and say so.
 
     instead_of: the number of the entry that it replaces.
     """
-    until = moment.astimezone() if moment else datetime.datetime.now().astimezone()
-    entries = at_hand(logbook, bath).entries
     try:
-        refuse_a_slip(content, [entry for entry in entries if entry.when <= until and entry.id != instead_of])
+        refuse_what_cannot_be(logbook, bath, content, moment, instead_of)
     except InputError as error:
         complain(error, form=type(content))
         return True

@@ -9,11 +9,8 @@ from advisor.ui import fields
 from advisor.ui.parts import tiles
 from advisor.ui.session import state
 
-BLUE, COPPER, INK = (
-    "#5AA5D6",
-    "#CB7B48",
-    "#1D2A2F",
-)  # of the bath, of copper, of lines on a light ground, as in the other drawings
+# Of the bath, of copper, of lines on a light ground, as in the other drawings.
+BLUE, COPPER, INK = "#5AA5D6", "#CB7B48", "#1D2A2F"
 # What tells two alike from each other is drawn large: what a display shows, what a box or a bottle is for.
 _BODY = '<path d="M7 22h34v20H7z"/>'
 _PEN = '<path d="M15 4h18v25l-6 14h-6l-6-14z"/><path d="M15 20h18"/>'

@@ -18,7 +18,7 @@ from advisor.check.advice import Advice
 from advisor.check.headline import NAMES_OF_NUMBERS, Headline, Tone, headline, in_full, standing
 from advisor.check.window import Verdict
 from advisor.sheet import Sheet
-from advisor.ui.look.own_units import chosen, shown, unparted
+from advisor.ui.look.own_units import chosen, shown, typed_as, unparted
 from advisor.ui.parts import cards
 from advisor.ui.session.state import Result, Typed
 from advisor.words import phrases
@@ -104,10 +104,7 @@ def _bar(matter: str, below: str) -> None:
 
 
 def _short(amount: Amount | None) -> str:
-    if amount is None:
-        return "not measured"
-    said = "" if chosen() is Units.METRIC else amount.customary()
-    return said or str(amount)
+    return "not measured" if amount is None else typed_as(amount)
 
 
 def rests_on(advice: Advice) -> None:

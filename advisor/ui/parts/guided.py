@@ -2,7 +2,7 @@
 
 Tank, tools, what got in, a test, and then the answer: a person may go back, skip, and see all at once at any time.
 What is told already folds to a line. A test that is begun has all from its plan but what is read at the bench. No
-tap is asked for that tells nothing: what got in waits for a test that reads it, the only test that can be done begins.
+tap is asked for that tells nothing: what got in waits for a test that reads it, and a test that is the only one begins.
 """
 
 from __future__ import annotations
@@ -10,7 +10,6 @@ from __future__ import annotations
 import html
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from itertools import count
 from typing import Literal
 
 import streamlit as st
@@ -36,27 +35,29 @@ QUESTIONS = ("soda_added", "soda", "touched", "topped_up_with", "anodes")
 TITLES = ("How much bath is in the tank?", "What do you have to hand?", "What got into the bath?", "Do this test")
 ANSWER = len(TITLES)
 GOT_IN = TITLES.index("What got into the bath?")
-# Kinds of reading whose answer does not hang on that: a dose of acid moves by 1 mL of 92 (computed, tests/ui/parts).
+# Kinds of reading whose answer does not depend on it: a dose of acid moves by 1 mL of 92 (computed, tests/ui/parts).
 UNMOVED = frozenset({"acid titration"})
 _VOLUME = "bath: volume"
-_WAY, _AT = "check_way", "check_at"  # session: ALL or STEPS where a person chose; the question that is shown
+_WAY = "check_way"  # session: ALL or STEPS where a person chose
 ALL, STEPS = "all", "steps"
-_ADDRESS = (
-    "question"  # of the page's address: the question that is shown, from 1, so that the browser's back leads back
-)
+_ADDRESS = "question"  # in the page's address: the one that is shown, from 1, so that the browser's back leads back
 _SEEN = "check_address"  # session: the question that the address named when the page was drawn last
 _ANOTHER = "check_another"  # session: how many tests had been done when another one was asked for
 _UNANSWERED = "check_unanswered"  # session: whether Next was tapped without the volume; a second tap passes it over
 _WENT_ON = "check_went_on"  # session: whether what comes next was asked for by this tap
 _PASSED = "check_passed_over"  # session: whether the question of what got in was passed over, and not shown since
-_BEGAN = "check_began"  # session: the sheet as it was when the page first showed it, and whether it was guided then
 
 
 def wanted() -> bool:
     """Tell whether to ask one question after the other: what was chosen; else where no reading stood at first."""
+    st.session_state[state.GUIDED] = guided = _is_wanted()
+    return guided
+
+
+def _is_wanted() -> bool:
     if st.query_params.get("way"):
         return False
-    sheet, guided = st.session_state.get(_BEGAN, (None, True))
+    sheet, guided = st.session_state.get(state.BEGAN, (None, True))
     if sheet is not state.raw():
         guided = not state.raw().get("reading")
         _begin_at(0, guided)
@@ -66,14 +67,14 @@ def wanted() -> bool:
 
 def _begin_at(question: int, guided: bool = True) -> None:
     """Note that this sheet is checked from a question on; guided: whether no reading stood in it then."""
-    st.session_state[_BEGAN] = (state.raw(), guided)
-    st.session_state[_AT] = question
+    st.session_state[state.BEGAN] = (state.raw(), guided)
+    st.session_state[state.QUESTION] = question
     st.session_state[_PASSED] = False
 
 
 def at() -> int:
     """Return which question is shown, counted from 0; ANSWER is the answer."""
-    return int(st.session_state.get(_AT, 0))
+    return min(int(st.session_state.get(state.QUESTION, 0)), ANSWER)
 
 
 def at_its_beginning(entry: state.Typed[Advice]) -> bool:
@@ -101,7 +102,7 @@ def follow_the_address() -> None:
     named = st.query_params.get(_ADDRESS, "1")
     has_moved = named != st.session_state.get(_SEEN, "1") and not state.has_turned()
     if has_moved and named in map(str, range(1, ANSWER + 2)):
-        st.session_state[_AT] = int(named) - 1
+        st.session_state[state.QUESTION] = int(named) - 1
     here = str(at() + 1)
     if here == "1":
         st.query_params.pop(_ADDRESS, None)
@@ -111,7 +112,7 @@ def follow_the_address() -> None:
 
 
 def passes_over(entry: state.Typed[Advice]) -> bool:
-    """Pass over what tells nothing where the person went on; tell whether the sheet has changed by that.
+    """Pass over a question that tells nothing once Next is tapped; tell whether the sheet has changed by that.
 
     What got in is asked only before a test that depends on it. The test to choose is begun where only one can be done.
     """
@@ -119,7 +120,7 @@ def passes_over(entry: state.Typed[Advice]) -> bool:
         return False
     suggested = [found.kind or "" for found in guide.suggestions(entry)]
     if at() == GOT_IN and _got_in_tells_nothing(suggested) and not guide.knows(entry):
-        st.session_state[_AT], st.session_state[_PASSED] = ANSWER - 1, True
+        st.session_state[state.QUESTION], st.session_state[_PASSED] = ANSWER - 1, True
     begins = at() == ANSWER - 1 and _is_to_start() and _can_be_done_alone(suggested)
     if begins:
         _start(suggested[0])
@@ -225,10 +226,10 @@ def begin_again(before: Sequence[str]) -> None:
     st.switch_page(PAGES / "check.py")
 
 
-def _go(to: int, tests_done: int = 0, onward: bool = False) -> None:
+def _go(to: int, tests_done: int, onward: bool = False) -> None:
     """Go to a question; tests_done: how many there are, where another is asked for; onward: to whatever comes next."""
     if state.first_tap("guided"):
-        st.session_state[_AT] = to
+        st.session_state[state.QUESTION] = to
         st.session_state[_ANOTHER] = tests_done
         st.session_state[_WENT_ON] = onward
         st.session_state[_UNANSWERED] = False
@@ -365,7 +366,7 @@ def _tank(entry: state.Typed[Advice]) -> None:
     with st.expander("Its name, the coldest night and more", on_change="rerun", key="guided_more") as more:
         if more.open:
             fields.show("bath", entry, main=rest, more=None)
-            st.caption(fields.UNITS_NOTE)
+            st.caption(fields.units_note())
 
 
 def _tools(entry: state.Typed[Advice]) -> None:
@@ -395,9 +396,9 @@ def _test(entry: state.Typed[Advice]) -> None:
         _to_start(entry)
         with st.expander("The test before", key=f"guided_before_{len(readings)}", on_change="rerun") as before:
             if before.open:
-                _under_way(len(readings), readings[-1]["kind"], entry)
+                _under_way(entry)
         return
-    _under_way(len(readings), readings[-1]["kind"], entry)
+    _under_way(entry)
     with st.expander("Another test", key=f"guided_other_{len(readings)}", on_change="rerun") as other:
         if other.open:
             _to_start(entry, primary=False)
@@ -441,8 +442,10 @@ def _to_start(entry: state.Typed[Advice], primary: bool = True) -> None:
             guide.start_button(kind, "guided_any", _start)
 
 
-def _under_way(number: int, kind: str, entry: state.Typed[Advice]) -> None:
-    """Draw the card's steps to tick, then the field of what is read; the rest of the reading is folded."""
+def _under_way(entry: state.Typed[Advice]) -> None:
+    """Draw the steps of the last test's card to tick, then the field of what is read; the rest is folded."""
+    readings = state.raw()["reading"]
+    number, kind = len(readings), readings[-1]["kind"]
     card = guide.card_begun(kind, entry)
     if at_hand := as_taken(kind, state.part("gear").get("have", ())):  # it may have begun at once
         st.caption(shown(f"About {at_hand[1]:.0f} minutes. {at_hand[0][:1].upper()}{at_hand[0][1:]}."))
@@ -471,11 +474,9 @@ def _steps(card: BenchCard, number: int) -> None:
     how_to.show_picture(card)
     for text in card.look_for:
         st.html(f"<p>{terms.linked(unparted(shown(text)))}</p>")
-    boxes = count(1)
-    for text in card.steps:
+    for place, text in enumerate(card.steps, 1):
         terms.note(text)
-        words = fields.plain(shown(text))
-        st.checkbox(words, key=f"guided_step_{number}_{next(boxes)}", persist_state="session")
+        st.checkbox(fields.plain(shown(text)), key=f"guided_step_{number}_{place}", persist_state="session")
     timer.show(waits(card), f"guided_{number}")
     with st.expander("What you need, usual mistakes, waste, all cautions"):
         cards.sections([block for block in card.sections() if block.title not in ("Steps", "What to look for")])

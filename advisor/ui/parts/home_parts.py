@@ -13,7 +13,7 @@ import streamlit as st
 
 from advisor.basis.fields import InputError
 from advisor.basis.places import PAGES
-from advisor.examples import EXAMPLES, requested_example
+from advisor.examples import EXAMPLES
 from advisor.record.at_hand import at_hand
 from advisor.record.entries import Check
 from advisor.record.logbook import Logbook
@@ -40,8 +40,7 @@ WAYS_IN: tuple[tuple[str, str, str, dict[str, str]], ...] = (
 
 def go_on_to_an_example() -> None:
     """Open the page Check where the visit begins with an example, by the address or the command line."""
-    asked = st.query_params.get("example") or requested_example()
-    if asked in EXAMPLES and state.is_new():
+    if state.example_asked_for() and state.is_new():
         state.raw()
         st.switch_page(PAGES / "check.py")
 

@@ -14,6 +14,7 @@ from advisor.bench.cards import BenchCard, bench_card, sound_part
 from advisor.readings import KINDS
 from advisor.readings.acid_titration import METHYL_ORANGE, AcidTitration
 from advisor.sheet import Sheet, read_sheet
+from advisor.ui import drawings, fields
 from advisor.ui.parts import cards, end_point_chips
 from advisor.ui.session import state
 
@@ -49,6 +50,13 @@ def show_picture(card: BenchCard) -> None:
         st.subheader("The colours of the end point with methyl orange", anchor=False)
         st.html(end_point_chips.chips())
     cards.show_drawings(card.kind, card.holds)
+
+
+def ask_for_a_panel(entry: state.Typed[object]) -> None:
+    """Draw the fields of a Hull cell panel, folded, with what to look for on one."""
+    with st.expander("If you plated a Hull cell panel"):
+        fields.show("hull_cell", entry)
+        st.html(drawings.large(drawings.drawing(drawings.HULL_CELL)))
 
 
 def card_of(kind: str, entry: state.Typed[object]) -> tuple[BenchCard, Sheet, bool]:

@@ -46,7 +46,7 @@ def draw(
 ) -> None:
     """Draw the picture with its marks; on_act is called with what was done: kind, x, y, and dx, dy of a move.
 
-    words: what the picture shows, for who does not see it. jars: id, name, sure, words and the four sides of each.
+    words: what the picture shows, for those who do not see it. jars: id, name, sure, words and the four sides of each.
     Acts: "tap" (beside all marks), "drop" (on a mark), "move"; x and y in shares of width and height.
     """
 

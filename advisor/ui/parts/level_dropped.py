@@ -27,20 +27,20 @@ from advisor.sheet import Bath
 from advisor.ui import fields, hints
 from advisor.ui.fields import plain
 from advisor.ui.look import unit_menus
-from advisor.ui.look.own_units import chosen, shown
+from advisor.ui.look.own_units import shown, typed_as
 from advisor.ui.parts import focus, record_parts
 from advisor.ui.session import state
-from advisor.words.lines import Amount, Units
+from advisor.words.lines import Amount
 
 _ERRORS, _BATH = "level_errors", "level_bath"
 _NAMED = "level_named"  # session: the name on the sheet, and whether a check of its own began, when a bath was chosen
 _FILLED = "level_filled"  # session: what stands in the fields by the logbook, and of which bath and check
 _THEN, _NOW = "level_then", "level_now"
 _CAME_WITH = "level_came_with"  # session: the readings of the sheet with which the person came for it
+_ALL = "level_all"  # session: whether the other questions were asked for beside it
 _FIRST = "level_first"  # session: whether it is asked before all else, as the page found
 FOLD = "level_fold"
 _HELD = {f"level_{name}": name for name in SALT_AND_ACID}
-TASK_OF_ITS_OWN = ("date", "condition")  # of the bath, which a new check does not take over
 
 
 def came_for_it() -> bool:
@@ -55,10 +55,25 @@ def is_asked_first(entry: state.Typed[Advice]) -> bool:
     """
     if state.has_turned() or not came_for_it():
         st.session_state.pop(_CAME_WITH, None)
+        st.session_state.pop(_ALL, None)
     readings = entry.answered.readings if entry.answered else ()
     is_first = came_for_it() and st.session_state.setdefault(_CAME_WITH, readings) == readings
     st.session_state[_FIRST] = is_first
     return is_first
+
+
+def stands_alone() -> bool:
+    """Tell whether its four fields are all that is asked yet, and offer the other questions beneath them."""
+    alone = st.session_state.get(_FIRST) and not state.raw().get("reading") and not st.session_state.get(_ALL)
+    if alone:
+        st.button(
+            "Show all other questions",
+            key="level_show_all",
+            type="tertiary",
+            on_click=st.session_state.__setitem__,
+            args=(_ALL, True),
+        )
+    return bool(alone)
 
 
 def show() -> None:
@@ -147,17 +162,10 @@ def _fill(carried: Carried | None) -> None:
 
 def _texts(carried: Carried) -> dict[str, str]:
     held = {
-        key: Amount(value.value, UNITS[name], standard_uncertainty=value.standard_uncertainty)
-        for key, name in _HELD.items()
-        if (value := carried.values[name]) is not None
+        key: value.amount(UNITS[name]) for key, name in _HELD.items() if (value := carried.values[name]) is not None
     }
     amounts = {_THEN: Amount(carried.known.volume_L, "L", 2), **held}
-    in_us = chosen() is not Units.METRIC
-    return {key: _plainly((in_us and amount.customary()) or str(amount)) for key, amount in amounts.items()}
-
-
-def _plainly(text: str) -> str:
-    return text.replace("\N{NO-BREAK SPACE}", " ")
+    return {key: typed_as(amount) for key, amount in amounts.items()}
 
 
 def _unit_at(key: str, field: QuantityField) -> str | None:
@@ -224,10 +232,8 @@ def _begin_anew(carried: Carried | None) -> None:
     """Begin a check without the readings that stand in the sheet: by the record's last check, else of the same tank."""
     if carried:
         record_parts.load_next(carried, at_hand(Logbook(), carried.check.bath), with_reading=False)
-        return
-    kept = {} if state.is_example() else {key: part for key, part in state.raw().items() if key != "reading"}
-    kept["bath"] = {name: value for name, value in kept.get("bath", {}).items() if name not in TASK_OF_ITS_OWN}
-    state.load(kept)
+    else:
+        record_parts.load_the_tank()
 
 
 def _forget_what_was_held() -> None:

@@ -48,8 +48,7 @@ def _key(number: int) -> str:
 
 def _store(key: str) -> None:
     """Write what is chosen to the sheet, in the order in which a sheet lists it."""
-    if key in map(_key, range(len(GROUPS))) and heard.is_typed(
-        key
-    ):  # else of before the fields started afresh, or late
+    is_of_now = key in map(_key, range(len(GROUPS)))  # else of before the fields started afresh
+    if is_of_now and heard.is_typed(key):
         chosen = {look for number in range(len(GROUPS)) for look in st.session_state.get(_key(number)) or ()}
         state.put("deposit", "looks", [look for look in LOOKS if look in chosen])

@@ -100,7 +100,7 @@ def _opened(number: int, file: Any) -> _Photo:
 
 
 def _work(number: int, photo: _Photo) -> None:
-    """Draw the photograph and all that hangs on it."""
+    """Draw the photograph and all that depends on it."""
     row = photo.row()
     st.markdown(f"**{_said_of(row)}**")
     marks = [_mark(place, one, jar) for place, (one, jar) in enumerate(row, 1)]
@@ -128,7 +128,7 @@ def _said_of(row: list[tuple[int, Jar]]) -> str:
 
 
 def _mark(place: int, one: int, jar: Jar) -> dict[str, object]:
-    """Return a jar's mark for the picture: what it is called, where it lies, what it says to who does not see it."""
+    """Return a jar's mark for the picture: what it is called, where it lies, what it says to those who do not."""
     doubt = f", not sure: {jar.doubt}" if jar.doubt else ""
     words = f"Jar {place}{doubt}. Press to take the mark away; arrow keys move it."
     return {"id": one, "name": str(place), "sure": not jar.doubt, "words": words, **vars(jar.box)}

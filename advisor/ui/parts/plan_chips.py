@@ -1,4 +1,4 @@
-"""What a plan hangs on, asked where it is read: the acid, the crystals and the room at hand, and water alone.
+"""What a plan depends on, asked where it is read: the acid, the crystals and the room at hand, and water alone.
 
 A tap on a chip writes the sheet, so that all amounts are worked out anew before anything is poured.
 """
@@ -44,10 +44,14 @@ def acid(sheet: Sheet, entry: state.Typed[object], where: str) -> None:
 
 
 def acid_of_dose(entry: state.Typed[object], advice: Advice, where: str) -> None:
-    """Ask for the acid beside doses of it whose strength nobody told; it stays once it is told, to be mended."""
+    """Ask for the acid beside doses of it whose strength nobody told; it stays once it is told, to be mended.
+
+    Where the most that the tank holds is asked there, that comes first: the plan hangs on it.
+    """
     doses = [step for step in advice.steps if step.what == "sulfuric acid"]
     asked = state.key_of("stock.acid", f"strength_chip_{where}") in st.session_state
-    if entry.answered and not ticks.ticked() and any(asked or not step.strength_is_told for step in doses):
+    is_open = any(asked or not (step.strength_is_told or advice.room) for step in doses)
+    if entry.answered and is_open and not ticks.ticked():
         acid(entry.answered, entry, where)
 
 
@@ -63,7 +67,7 @@ def _store_strength(key: str) -> None:
 
 
 def room(entry: state.Typed[object], advice: Advice, where: str) -> None:
-    """Ask for the most the tank holds, where the plan hangs on it; it stays once it is told, so that it can be mended.
+    """Ask for the most the tank holds, where the plan depends on it; it stays once told, so that it can be mended.
 
     Nothing is asked any more once a step is done.
     """
@@ -136,7 +140,7 @@ def _short(step: Step) -> Line:
 
 
 def in_step(sheet: Sheet, entry: state.Typed[object], step: Step) -> None:
-    """Ask in a step what its amount hangs on; once a step is done, say only how much of the other stock it takes.
+    """Ask in a step what its amount depends on; once a step is done, say only how much of the other stock it takes.
 
     What is done belongs to the plan as it was then.
     """

@@ -36,7 +36,7 @@ def show(entry: state.Typed[Advice]) -> None:
             st.button(words, key="reading_put_back", on_click=_put_back)
 
 
-_ASKED_TOO = ("points", "lower", "upper")  # not required, yet most of what a reading tells hangs on them
+_ASKED_TOO = ("points", "lower", "upper")  # not required, yet most of what a reading tells depends on them
 _FOLDED = ("note", "correlation")  # what few people fill in, where a kind requires nothing
 
 
@@ -108,7 +108,7 @@ def _put_back() -> None:
 
 
 def _renumber() -> None:
-    """Forget what hangs on a reading's number beside its fields."""
+    """Forget what is kept by a reading's number, beside its fields."""
     for key in [key for key in st.session_state if str(key).startswith(("curve_file_", "photo_", "how_to_"))]:
         del st.session_state[key]
 

@@ -48,6 +48,7 @@ from advisor.words.states import brief
 _NOT_SHOWN = After(0.0, 0.0, 0.0, None, 0.0)  # read by nobody: the record keeps no bath after each step
 _PAGE = "logbook_page_of_{}"  # session: which page of the table of a bath is shown, from 0
 SHOWN = 100  # entries at a time (judgement)
+OF_A_CHECK = ("date", "condition")  # of the bath, which the next check does not take over
 COMING = "If all goes on as before"
 CORRECTED_ON = "You corrected the bath on"
 TOLD_BY_THE_NEXT = "what comes now is told by the next check."
@@ -130,6 +131,16 @@ def load_next(carried: Carried, known: BathAtHand, with_reading: bool = True) ->
     state.load({"bath": {"name": carried.check.bath}})
     if with_reading:
         state.add_reading(PreviousCheck.kind, **write_table(carried.reading()))
+
+
+def load_the_tank(**changed: str) -> None:
+    """Put the tank of this sheet in the fields, without readings and what is of one check; of an example nothing.
+
+    changed: fields of the bath that are others now.
+    """
+    kept = {} if state.is_example() else {key: part for key, part in state.raw().items() if key != "reading"}
+    bath = {name: value for name, value in kept.get("bath", {}).items() if name not in OF_A_CHECK}
+    state.load({**kept, "bath": {**bath, **changed}})
 
 
 # --- Where it went --------------------------------------------------------------------------------

@@ -15,25 +15,11 @@ from advisor.words.glossary import GROUPS, Word
 
 _SEEN = "terms_seen"  # session: the words that this run of a page has linked, in their order
 # Words of the list that sentences use in their everyday sense as well, or that every page has.
-EVERYDAY = {
-    "addition",
-    "blank",
-    "chloride",
-    "copper sulfate",
-    "cover",
-    "form",
-    "pH",
-    "shield",
-    "throw",
-    "±",
-    "additive",
-}
+EVERYDAY = frozenset(
+    ("addition", "additive", "blank", "chloride", "copper sulfate", "cover", "form", "pH", "shield", "throw", "±")
+)
 WORDS: dict[str, Word] = {
-    name.lower(): word
-    for words in GROUPS.values()
-    for word in words
-    for name in (word.word,)
-    if word.word not in EVERYDAY
+    word.word.lower(): word for words in GROUPS.values() for word in words if word.word not in EVERYDAY
 }
 _TERM = re.compile(rf"\b({'|'.join(map(re.escape, sorted(WORDS, key=len, reverse=True)))})(s?)\b", re.IGNORECASE)
 

@@ -28,17 +28,15 @@ def show(waits: Sequence[Wait], place: str) -> None:
 
 
 def _clock(wait: Wait, key: str) -> None:
-    started = st.session_state.setdefault(_STARTED, {})
+    started, words = st.session_state.setdefault(_STARTED, {}), f"{wait.what} {hours(wait.seconds / 3600)}"
     if key not in started:
-        words = f"{wait.what} {hours(wait.seconds / 3600)}"
         st.button(words, icon=":material/timer:", key=f"timer_start_{key}", on_click=_start, args=(key,))
         return
     gone = min(time.time() - started[key], wait.seconds)
     numbers = f"--for:{wait.seconds:.0f};animation-duration:{wait.seconds:.0f}s;animation-delay:-{gone:.0f}s"
     up = f"animation-delay:{wait.seconds - gone:.0f}s"
-    label = html.escape(f"{wait.what} {hours(wait.seconds / 3600)}", quote=True)
     st.html(
-        f'<p class="timer" role="timer" aria-label="{label}">'
+        f'<p class="timer" role="timer" aria-label="{html.escape(words, quote=True)}">'
         f'{html.escape(wait.what)} <b style="{numbers}"></b> <em style="{up}">Time is up.</em></p>'
     )
     st.button("Stop", key=f"timer_stop_{key}", type="tertiary", on_click=_stop, args=(key,))

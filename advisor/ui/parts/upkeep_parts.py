@@ -2,24 +2,22 @@
 
 from __future__ import annotations
 
-import html
 from collections.abc import Sequence
 
 import streamlit as st
 
-from advisor.basis.fields import InputError
 from advisor.basis.places import PAGES
 from advisor.basis.units import Measured
 from advisor.questions.plating import PlatingRun
 from advisor.record.doses import DoseDue
 from advisor.record.entries import AdditiveDose, Check, Entry
-from advisor.record.logbook import Logbook, LogbookError
+from advisor.record.logbook import Logbook
 from advisor.record.runs import deposit_of, run_as_planned
 from advisor.record.upkeep import BathUpkeep
 from advisor.ui.fields import plain
 from advisor.ui.look.own_units import shown, unparted
 from advisor.ui.parts import cards, due, entry_form
-from advisor.ui.session import state
+from advisor.ui.session import saving
 from advisor.words.cautions import cautions, first_aid
 from advisor.words.dates import said as day_said
 from advisor.words.sections import Section
@@ -73,8 +71,7 @@ def newest(logbook: Logbook, entries: Sequence[Entry]) -> None:
     place = "upkeep_edit"
     entry_form.said(place)
     for entry in reversed(entries[-NEWEST:]):
-        row = st.container(key=f"row_entry_{entry.id}", horizontal=True, vertical_alignment="center")
-        with row:
+        with st.container(key=f"row_entry_{entry.id}", horizontal=True, vertical_alignment="center"):
             when = entry.when.astimezone()
             day = f"{day_said(when)}, {when:%H:%M}"
             words = f'<p class="from">{day}</p><p>{unparted(shown(entry.content.summary()))}</p>'
@@ -88,17 +85,8 @@ def newest(logbook: Logbook, entries: Sequence[Entry]) -> None:
 
 def run_of_plan(run: PlatingRun, bath: str) -> None:
     """Offer to write a planned run into the record of its bath with one tap."""
-    if not bath.strip():
-        st.caption("With a name the bath gets a logbook, and this run can be written down in it.")
-        return
     part = st.text_input("Part", key="plating_part", placeholder="what you plate", max_chars=80)
-    if st.button("Write this run down", key="plating_write") and state.first_tap("write run"):
-        content = run_as_planned(run.current, run.time, run.area, part)
-        try:
-            entry = Logbook().record(bath, content)
-        except (LogbookError, InputError) as error:
-            st.error(plain(str(error)))
-            return
-        st.html(f'<p role="status">Written down as entry {entry.id}: {html.escape(shown(content.summary()))}.</p>')
+    content = run_as_planned(run.current, run.time, run.area, part)
+    if saving.offer_to_write(bath, content, "Write this run down", "plating"):
         anodes = {"view": "anodes"}
         st.page_link(PAGES / "treatments.py", label="Look after the anodes that feed it →", query_params=anodes)

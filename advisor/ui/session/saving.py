@@ -6,6 +6,7 @@ A page calls `offer_to_record` below its answer. What is written, and what can g
 from __future__ import annotations
 
 import datetime
+import html
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import replace
@@ -16,11 +17,12 @@ from advisor.basis.fields import InputError, fields_of
 from advisor.check.advice import Advice
 from advisor.record.at_hand import BathAtHand, at_hand, of_correction
 from advisor.record.done_steps import amount_field, content_of_step
-from advisor.record.entries import Check, Content, Entry
+from advisor.record.entries import Check, Content, Entry, Noted
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.overview import corrected_on
 from advisor.sheet import Bath, Sheet, parse_toml, write_sheet
 from advisor.ui.fields import complain, plain, with_unit
+from advisor.ui.look.own_units import shown
 from advisor.ui.session import state, ticks, unfinished
 
 _LOOKED_UP = "saved_looked_up"  # texts that were sought in the logbook
@@ -56,7 +58,7 @@ def offer_to_record(sheet: Sheet, advice: Advice, done: int = 0) -> None:
             words = "Save what you did"
         else:
             return
-        if st.button(words, key="saving_check", width="stretch") and _is_saved_now(sheet, advice, text, done):
+        if st.button(words, key="saving_check", width="stretch") and save_now(sheet, advice, done):
             _begin_anew()
 
 
@@ -65,30 +67,65 @@ def _words(done: int) -> str:
 
 
 def _save_under_a_name(sheet: Sheet, advice: Advice, done: int) -> None:
-    """Ask for the name and save with one tap; the name goes into the sheet once the logbook has it.
+    """Ask for the name and save with one tap; the name goes into the sheet once the logbook has it."""
+    name = _name_asked(_words(done), "saving")
+    if name is None:
+        return
+    named = replace(sheet, bath=replace(sheet.bath, name=name))
+    if save_now(named, advice, done):
+        state.put("bath", "name", named.bath.name)
+        _begin_anew()
+
+
+def _name_asked(words: str, place: str) -> str | None:
+    """Ask of which bath the record is to be; return its name in the run in which that was sent off, else None.
 
     A form, so that the field and the tap arrive together, and Enter in the field saves too.
     """
     key = state.key_of("bath", "name_asked")
-    with st.container(key="saving"):
-        with st.form("saving_name", border=False):
+    with st.container(key=place):
+        with st.form(f"{place}_name", border=False):
             name = st.text_input(NAME.label, key=key, placeholder="Such as: big tank")
-            tapped = st.form_submit_button(_words(done), key="saving_check", width="stretch")
+            tapped = st.form_submit_button(words, key=f"{place}_check", width="stretch")
         for number, known in enumerate(_known_baths()):
-            if st.button(f"Save to {plain(known)}", key=f"saving_to_{number}", type="tertiary", width="stretch"):
+            if st.button(f"Save to {plain(known)}", key=f"{place}_to_{number}", type="tertiary", width="stretch"):
                 name, tapped = known, True
     if not tapped:
-        return
+        return None
     try:
         if not name.strip():
             raise InputError.missing("bath: name", "needed: a name, so that the logbook finds this bath again.")
-        named = replace(sheet, bath=replace(sheet.bath, name=NAME.read(name.strip(), "bath: name")))
+        return str(NAME.read(name.strip(), "bath: name"))
     except InputError as error:
         complain(error)
-        return
-    if _is_saved_now(named, advice, write_sheet(named), done):
-        state.put("bath", "name", named.bath.name)
-        _begin_anew()
+        return None
+
+
+def offer_to_write(bath: str, content: Content, words: str, place: str) -> Entry | None:
+    """Offer to write an entry into the record of a bath, of which the name is asked where the sheet has none.
+
+    Returns the entry in the run in which it was written, else None. place: a name for where on the pages.
+    """
+    name: str | None = bath.strip()
+    if not name:
+        name = _name_asked(words, place)
+    elif not st.button(words, key=f"{place}_write"):
+        name = None
+    if name is None or not state.first_tap(f"write {place}"):
+        return None
+    try:
+        entry = Logbook().record(name, content)
+    except (LogbookError, InputError) as error:
+        st.error(plain(str(error)))
+        return None
+    st.html(f'<p role="status">Written down as entry {entry.id}: {html.escape(shown(content.summary()))}.</p>')
+    return entry
+
+
+def offer_to_note(entry: state.Typed[object], said: str, place: str) -> None:
+    """Offer to keep what an answer says, in short, as a note in the record of its bath."""
+    if entry.current and entry.answered is not None:
+        offer_to_write(entry.answered.bath.name, Noted(note=said), "Write this down", place)
 
 
 def _known_baths() -> tuple[str, ...]:
@@ -121,9 +158,9 @@ def _stands_as(logbook: Logbook, name: str, text: str) -> int | None:
 
 
 def corrected_since(sheet: Sheet, with_own: bool = False) -> datetime.date | None:
-    """Return the day since which the record holds steps after this very check that this visit has not saved itself.
+    """Return the day of the last step that the record holds after this very check, and that this visit did not save.
 
-    with_own: those too that it has. None where it holds none, or cannot be read: that is told where something is saved.
+    with_own: or did. None where it holds none, or cannot be read: that is told where something is saved.
     """
     text = write_sheet(sheet)
     with suppress(LogbookError, InputError):
@@ -167,12 +204,6 @@ def steps_saved(sheet: Sheet) -> int:
     return len(ticks.saved(st.session_state.get(_SAVED, {}).get(write_sheet(sheet))))
 
 
-def save_now(sheet: Sheet, advice: Advice, done: int) -> bool:
-    """Save a check and its first `done` steps, unless they are, and tell whether they stand in the record now."""
-    st.session_state.setdefault(_SAVED, {})
-    return _is_saved_now(sheet, advice, write_sheet(sheet), done)
-
-
 def not_recorded(sheet: Sheet, advice: Advice, done: int) -> BathAtHand:
     """Return what a record of a bath without a name would say of a check and its first steps.
 
@@ -187,9 +218,12 @@ def is_saved(sheet: Sheet, entry: int) -> None:
     st.session_state.setdefault(_SAVED, {})[write_sheet(sheet)] = entry
 
 
-def _is_saved_now(sheet: Sheet, advice: Advice, text: str, done: int) -> bool:
-    """Save the check, unless it is, and the first `done` steps that are not yet: all or nothing; or say why not."""
-    saved = st.session_state[_SAVED]
+def save_now(sheet: Sheet, advice: Advice, done: int) -> bool:
+    """Save the check, unless it is, and the first `done` steps that are not yet: all or nothing; or say why not.
+
+    Tells whether they stand in the record now.
+    """
+    saved, text = st.session_state.setdefault(_SAVED, {}), write_sheet(sheet)
     before = ticks.saved(saved.get(text))
     try:
         steps = [_content(number, advice) for number in range(len(before) + 1, done + 1)]

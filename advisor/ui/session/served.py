@@ -1,7 +1,7 @@
 """What this app serves besides Streamlit's own: headers, and scripts that stand in the page before any field does.
 
 The headers keep other sites from showing the app in a frame: a page that shows the app inside itself could have a
-person tap on buttons that they do not see. What the scripts are for, they say. And it answers by its own names only:
+person tap on buttons that they do not see. Each script says what it is for. And it answers by its own names only:
 a site that a person visits can have its name lead to this computer a moment later, and to the browser, as to Streamlit,
 the app is then a page of that site, which may read and write all of it.
 """

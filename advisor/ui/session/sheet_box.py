@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from advisor.basis.fields import InputError
+from advisor.basis.places import PAGES
 from advisor.examples import EXAMPLES
 from advisor.sheet import LARGEST_FILE
 from advisor.ui import fields
@@ -14,14 +15,20 @@ EXAMPLE_LABELS = {"dull": "A bath that plates dull", "evaporation": "The level h
 _UPLOAD, _REFUSED = "bench_upload", "bench_upload_refused"
 
 
+def mark_example() -> None:
+    """Say at the top of a page that its bath is invented, with the way to one's own, in as few words as will do."""
+    if not state.is_example():
+        return
+    with st.container(key="example", horizontal=True, vertical_alignment="center"):
+        st.html('<p class="example"><b>Example</b></p>', width="content")
+        if st.button("Check mine", key="example_own", type="tertiary"):
+            state.clear()
+            st.switch_page(PAGES / "check.py")
+
+
 def show() -> None:
     """Draw the ways to begin; open where the sheet is still empty."""
     empty = not state.raw()
-    if state.is_example():
-        st.html(
-            '<p class="example"><b>Example.</b> An invented bath to play with. For your own, open the box below and '
-            "tap Empty sheet.</p>"
-        )
     title = "Start from an example or a file, or save this sheet"
     part = st.expander(title, expanded=empty, key=f"begin_{empty}", on_change="rerun")
     if part.open:  # drawn only then, like all that is folded

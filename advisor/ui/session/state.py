@@ -31,9 +31,11 @@ from advisor.ui.session import heard
 Raw = dict[str, Any]
 Result = TypeVar("Result")
 Found = TypeVar("Found", covariant=True)
-# Tables that only their own page needs to be right.
 _SHEET, _WIDGETS, _ANSWERS, _EXAMPLE, _PAGE = "sheet", "sheet_", "answers", "example", "page"
 _TURNED = "turned"
+# Of the guided check, which a draft keeps: the question that is shown; whether one is; the sheet as it was when the
+# page first showed it, and whether it was guided then.
+QUESTION, GUIDED, BEGAN = "check_at", "check_guided", "check_began"
 _ROUND, _REMOVED, _TAPPED, _SAFE = "round", "removed", "tapped", "safe"
 DOUBLE_CLICK = 0.6  # s within which a second tap is taken for the same one (desks are set to 0.5, from memory)
 
@@ -118,13 +120,18 @@ def _by_place(error: SheetError, of_a_mix: bool) -> dict[str, InputError]:
 def raw() -> Raw:
     """Return the sheet as typed; on the first visit the example that was asked for, else an empty one."""
     if _SHEET not in st.session_state:
-        wanted = st.query_params.get("example") or requested_example()
-        text = example_text(wanted) if wanted in EXAMPLES else ""
-        st.session_state[_SHEET] = parse_toml(text.encode("utf-8"))
-        st.session_state[_EXAMPLE] = bool(text)
+        wanted = example_asked_for()
+        st.session_state[_SHEET] = parse_toml(example_text(wanted).encode("utf-8")) if wanted else {}
+        st.session_state[_EXAMPLE] = wanted is not None
         note_safe()
     sheet: Raw = st.session_state[_SHEET]
     return sheet
+
+
+def example_asked_for() -> str | None:
+    """Return the example that this visit begins with, by its address or the command line; None for none."""
+    wanted = st.query_params.get("example") or requested_example()
+    return wanted if wanted in EXAMPLES else None
 
 
 def is_new() -> bool:
@@ -298,6 +305,18 @@ def has_turned() -> bool:
 def page() -> str:
     """Return the title of the page that is shown."""
     return str(st.session_state.get(_PAGE, ""))
+
+
+def question() -> int | None:
+    """Return the question of the guided check that is shown, from 0; None where all are asked at once."""
+    return int(st.session_state.get(QUESTION, 0)) if st.session_state.get(GUIDED) else None
+
+
+def go_on_at(question: int | None) -> None:
+    """Go on with this sheet at a question of the guided check; None: as a sheet that comes filled in."""
+    if question is not None:
+        st.session_state[BEGAN] = (raw(), True)
+        st.session_state[QUESTION], st.session_state[GUIDED] = question, True
 
 
 # --- Starting from something, and taking it along -------------------------------------------------

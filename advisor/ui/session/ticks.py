@@ -35,30 +35,30 @@ def used_key(number: int) -> str:
 def used(number: int, step: Step) -> str:
     """Return what was really used in a step, as typed; the planned amount where nothing was.
 
-    A number alone is in the unit of the plan, beside which it is typed, whichever units the person chose.
+    A number alone, as drafts of before hold it, is in the unit of the plan: its field writes the unit behind it.
     """
     field = amount_field(step.what)
-    typed = str(st.session_state.get(used_key(number)) or planned_amount(step.what, step.numbers))
+    typed = str(st.session_state.get(used_key(number)) or _planned(step))
     return with_unit(typed, field, field.unit)
+
+
+def _planned(step: Step) -> str:
+    return str(planned_amount(step.what, step.numbers))
 
 
 def amounts(steps: Sequence[Step]) -> list[float]:
     """Return what was really used in each step that is done, and what is planned in the others [g, or L of liquids].
 
-    Of an amount that cannot be read, which is said at its field, what is planned.
+    An amount that cannot be read, which is said at its field, counts as planned.
     """
     return [_amount(number, step) for number, step in enumerate(steps, 1)]
 
 
 def _amount(number: int, step: Step) -> float:
     with suppress(InputError):
-        if _is_done(number):
+        if st.session_state.get(key_of(number)):
             return used_amount(step.what, used(number, step))
-    return used_amount(step.what, planned_amount(step.what, step.numbers))
-
-
-def _is_done(number: int) -> bool:
-    return bool(st.session_state.get(key_of(number)))
+    return used_amount(step.what, _planned(step))
 
 
 def follow(steps: Sequence[Step]) -> None:

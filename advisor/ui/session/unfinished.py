@@ -22,6 +22,7 @@ from advisor.ui.fields import plain
 from advisor.ui.session import state, ticks
 from advisor.ui.session.device import device as here
 from advisor.words.dates import said as day_said
+from advisor.words.lines import counted
 
 OFFERED = 3  # drafts (judgement)
 NAMELESS = "a bath without a name"
@@ -70,7 +71,7 @@ def store() -> None:
     device = here()
     if device is None or state.is_new() or not state.raw():
         return
-    draft = Draft(state.to_toml(), ticks.ticked(), safe=state.is_safe())
+    draft = Draft(state.to_toml(), ticks.ticked(), state.is_safe(), state.question())
     path = _path()
     if path is None or st.session_state[_DRAFT][2] != draft:
         with suppress(OSError):
@@ -79,7 +80,7 @@ def store() -> None:
 
 
 def _own(path: Path | None) -> Path | None:
-    """Return the file of this sheet unless another tab has changed it since: it keeps its own, and this one is told."""
+    """Return the file of this sheet; None where another tab has changed it since, which keeps it and is told of."""
     there = drafts.read(path) if path else None
     if there is None or there.draft == st.session_state[_DRAFT][2]:
         return path
@@ -102,24 +103,29 @@ def _path() -> Path | None:
 
 
 def offer(then: Path | None) -> None:
-    """Offer the sheets that were left unsaved, where this is none's; `then`: the page to go on with, if not this.
+    """Offer the sheets that were left unsaved, where nothing was typed yet; `then`: the page to go on with, if another.
 
-    It is one line until it is opened. It stays on the page where somebody begins to type, which would move else.
+    The last one is one tap away, earlier ones are folded. It stays when somebody begins to type, so that nothing moves.
     """
     left = _left() if _is_time_to_offer() else []
     if not left:
         return
     st.session_state[_OFFERED_ON] = state.page()
-    what = "Steps begun" if left[0].draft.safe else "Not saved yet"
-    title = f"{what}: {_name_of(left[0].draft)}"
-    with st.container(key="unfinished"), st.expander(title, expanded=then is not None):
-        for number, kept in enumerate(left[:OFFERED]):
-            if st.button(f"Go on: {_describe(kept)}", key=f"unfinished_{number}"):
-                _go_on(kept.path)
-                if then:
-                    st.switch_page(then)
-                st.rerun()
+    with st.container(key="unfinished"):
+        _offer_one(0, left[0], then)
         st.button("Not now", key="unfinished_not_now", type="tertiary", on_click=_not_now)
+        if len(left) > 1:
+            with st.expander("Earlier ones"):
+                for number, kept in enumerate(left[1:OFFERED], 1):
+                    _offer_one(number, kept, then)
+
+
+def _offer_one(number: int, kept: KeptDraft, then: Path | None) -> None:
+    if st.button(f"Go on: {_describe(kept)}", key=f"unfinished_{number}"):
+        _go_on(kept.path)
+        if then:
+            st.switch_page(then)
+        st.rerun()
 
 
 def _is_time_to_offer() -> bool:
@@ -159,6 +165,7 @@ def _go_on(path: Path) -> None:
         if not kept.draft.safe:
             state.note_unsafe()
         ticks.restore(kept.draft.ticks)
+        state.go_on_at(kept.draft.question)
         st.session_state[_DRAFT] = (state.raw(), path, kept.draft)
 
 
@@ -190,7 +197,7 @@ def _describe(kept: KeptDraft) -> str:
     sheet = parse_toml(kept.draft.sheet.encode("utf-8"))
     name = _name_of(kept.draft)
     count = len(sheet.get("reading", []))
-    readings = "no reading yet" if not count else "1 reading" if count == 1 else f"{count} readings"
+    readings = counted(count, "reading") if count else "no reading yet"
     done = len(kept.draft.ticks.done) if kept.draft.ticks else 0
-    steps = "" if not done else ", 1 step done" if done == 1 else f", {done} steps done"
+    steps = f", {counted(done, 'step')} done" if done else ""
     return f"{name}, {readings}{steps}, {day_said(kept.when)}, {kept.when:%H:%M}"

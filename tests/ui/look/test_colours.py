@@ -68,4 +68,5 @@ def test_charts_theme_and_sheet_have_the_same_colours(theme):
     assert drawn == {name: of[other] for name, other in properties.items()}
     told = THEME[theme]
     assert (told["backgroundColor"], told["secondaryBackgroundColor"]) == (of["paper"], of["card"])
+    assert told["borderColor"] == of["edge"]
     assert (told["primaryColor"], told["textColor"], told["linkColor"]) == (of["copper"], of["ink"], of["bath"])

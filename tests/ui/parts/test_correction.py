@@ -112,17 +112,20 @@ def test_what_a_step_says_itself_is_folded_and_every_caution_is_there(correct):
         assert bool(inside) == (act in SAID_BY_THE_STEP)
 
 
-def test_a_bare_number_is_in_the_unit_of_the_plan_beside_it(correct):
+def test_a_bare_number_is_in_the_unit_of_the_step_beside_it(correct):
+    """256 g are 9.03 oz of 28.3495 g (NIST SP 811). What was typed keeps its unit where others are chosen later."""
     correct.session_state["sheet"]["bath"]["name"] = "Shed tank"
     correct.session_state["units"] = Units.US_FIRST
     correct.run()
     correct.checkbox(key="correct_done_1").check().run()
     field = correct.text_input(key="correct_used_1")
-    assert field.label == "Really used (g)"
-    field.input("260").run()
+    assert (field.label, field.value) == ("Really used (oz)", "9.03 oz")
+    field.input("9.2").run()
+    correct.session_state["units"] = Units.METRIC
+    assert correct.run().text_input(key="correct_used_1").value == "9.2 oz"
     correct.button(key="saving_check").click().run()
     (added,) = [entry.content for entry in Logbook().entries("Shed tank") if isinstance(entry.content, CrystalsAdded)]
-    assert added.mass.text == "260 g"
+    assert added.mass.text == "9.2 oz"
 
 
 def test_steps_that_the_record_holds_are_not_offered_again(named, correct):

@@ -48,6 +48,9 @@ def test_from_volume_and_gear_to_the_first_test(app_test):
     sheet_field(app.text_input, "sheet_bath_volume").input("5").run()
     sheet_field(app.button_group, "sheet_gear_have").select("baking soda").run()
     assert "<b>1. Acid titration</b>, about 20 minutes." in said(app)
+    assert "What to measure next" not in said(app)  # before any reading the answer leaves the tests to their list
+    unfold(app, "guide_card_acid titration")
+    assert "What you need" in [block.value for block in app.subheader]
     app.button(key="guide_add_acid titration").click().run()
     assert not app.exception
     assert kinds(app) == ["acid titration"]
@@ -66,14 +69,6 @@ def test_once_readings_are_in_the_next_one_stands_in_the_answer_alone(check):
     assert kinds(check)[-1] == kind
     assert "Reading 3 waits for its numbers" in said(check)
     assert not any(button.key.startswith("answer_add_") for button in check.button)
-
-
-def test_before_any_reading_the_answer_leaves_the_tests_to_their_list(app_test):
-    app = app_test("check.py")
-    sheet_field(app.text_input, "sheet_bath_volume").input("5").run()
-    sheet_field(app.button_group, "sheet_gear_have").select("baking soda").run()
-    assert has(app, "guide_add_acid titration")
-    assert "What to measure next" not in said(app)
 
 
 def test_an_unsound_sample_comes_before_any_test(check):

@@ -1,25 +1,20 @@
 """The guided check: a few taps and two typed numbers from an empty sheet to a verdict with a dose."""
 
 import pytest
-from streamlit.testing.v1 import AppTest
 
 from advisor.basis.places import PAGES
 from advisor.bench.cards import READ, begun
 from advisor.check.advise import advise
-from advisor.launch import APP
 from advisor.sheet import read_sheet
 from advisor.ui.parts import guided
-from advisor.ui.session import state
-from tests.widgets import has_sheet_field, said, sheet_field, text_of
+from tests.widgets import has_sheet_field, said, sheet_field, text_of, turn_to
 
 GEAR = ("10 mL syringe", "baking soda")
 
 
 @pytest.fixture
-def check(monkeypatch):
-    monkeypatch.setattr(state, "DOUBLE_CLICK", 0.0)
-    app = AppTest.from_file(str(APP), default_timeout=30).run()
-    return app.switch_page(str(PAGES / "check.py")).run()
+def check(new_visit):
+    return turn_to(new_visit(), "check.py")
 
 
 def go_on(app):

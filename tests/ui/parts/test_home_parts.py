@@ -62,10 +62,10 @@ def test_a_first_visit_offers_a_marked_example():
     app.button(key="home_example_dull").click().run()
     assert not app.exception
     assert app.title[0].value == "Check your bath"
-    assert "<b>Example.</b>" in said(app)
+    assert "<b>Example</b>" in said(app)
     unfold(app, "begin_False")
     app.button(key="bench_clear").click().run()
-    assert "<b>Example.</b>" not in said(app)
+    assert "<b>Example</b>" not in said(app)
 
 
 def test_ones_own_bath_begins_with_an_empty_sheet():

@@ -71,14 +71,6 @@ def test_without_a_bath_the_gear_still_counts(app_test):
     assert "lye (sodium hydroxide)" in said(app)
 
 
-def test_a_planned_test_opens_its_card_too(app_test):
-    app = app_test("check.py")
-    sheet_field(app.text_input, "sheet_bath_volume").input("5").run()
-    sheet_field(app.button_group, "sheet_gear_have").select("baking soda").run()
-    unfold(app, "guide_card_acid titration")
-    assert "What you need" in [block.value for block in app.subheader]
-
-
 def test_from_a_card_to_the_same_card_on_methods(check):
     unfold(check, "how_to_2_hydrometer")
     check.button(key="how_to_2_hydrometer_page").click().run()

@@ -74,6 +74,15 @@ def test_the_only_bath_of_the_record_fills_the_fields_and_one_is_typed(came):
     assert len(typed(app)["reading"]) == 1
 
 
+def test_who_comes_for_it_is_asked_nothing_else_until_then(came):
+    app = came({})
+    asked = {field.key for field in app.text_input}
+    assert {f"level_{name}" for name in FIELDS} <= asked
+    assert not any(str(key).startswith("sheet_") for key in asked)
+    app.button(key="level_show_all").click().run()
+    assert any(str(field.key).startswith("sheet_bath_volume") for field in app.text_input)
+
+
 def test_what_is_typed_over_the_record_counts_as_typed(came):
     record("Shed")
     app = came({})
@@ -113,6 +122,7 @@ def test_readings_of_another_task_are_not_mixed_in(came):
 
 def test_nothing_of_an_example_stays(came):
     app = came({})
+    app.button(key="level_show_all").click().run()
     app.button(key="bench_example_dull").click().run()
     for name, text in {"then": "5.6", "copper_sulfate": "212", "sulfuric_acid": "54"}.items():
         app.text_input(key=f"level_{name}").input(text).run()

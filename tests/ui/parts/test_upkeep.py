@@ -8,7 +8,7 @@ import pytest
 from advisor.basis.places import PAGES
 from advisor.check.advise import advise
 from advisor.examples import example_text
-from advisor.record.entries import AdditiveDose, AnodesWiped, Done, Filtered, RunDone, standing
+from advisor.record.entries import AdditiveDose, AnodesWiped, Done, Filtered, Noted, RunDone, standing
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
 from advisor.words.lines import Units
@@ -121,7 +121,7 @@ def test_a_planned_run_is_written_down_with_one_tap(app_test):
     app = app_test("plating_run.py")
     sheet_field(app.text_input, "sheet_plate_area").input("85").run()
     sheet_field(app.text_input, "sheet_plate_time").input("6").run()
-    assert "With a name the bath gets a logbook" in text_of(app)
+    assert sheet_field(app.text_input, "sheet_bath_name_asked")  # without a name it is asked beside the tap
     app.session_state["sheet"]["bath"] = {"name": BATH}
     app.run()
     app.text_input(key="plating_part").input("shell").run()
@@ -137,6 +137,29 @@ def test_a_planned_run_is_written_down_with_one_tap(app_test):
     app.query_params["view"] = "anodes"
     app.switch_page(str(PAGES / "treatments.py")).run()
     assert app.segmented_control(key="treatments_view").value == "anodes"
+
+
+@pytest.mark.parametrize(
+    ("page", "sheet", "said"),
+    [
+        (
+            "keep_or_remake.py",
+            {"bath": {"volume": "5 L"}},
+            "Keep or remake: Keep it for now. Not measured: copper sulfate",
+        ),
+        ("deposit_faults.py", {"deposit": {"looks": ["dull"]}}, "Deposit faults (dull): "),
+    ],
+)
+def test_what_an_answer_says_is_noted_in_the_record_of_a_bath_that_is_named_there(app_test, page, sheet, said):
+    app = app_test(page)
+    app.session_state["sheet"] = sheet
+    app.run()
+    sheet_field(app.text_input, "sheet_bath_name_asked").input(BATH)
+    press(app, "Write this down")
+    assert not app.exception
+    (note,) = counting(Logbook(), Noted)
+    assert note.content.note.startswith(said)
+    assert f"Written down as entry {note.id}" in text_of(app)
 
 
 def test_home_says_what_is_due_and_leads_there(app_test, kept):

@@ -1,0 +1,44 @@
+"""A step that was done stands in the record with the amount really used, and what its label said."""
+
+from typing import Any
+
+import pytest
+
+from advisor.basis.fields import InputError
+from advisor.record.done_steps import amount_field, content_of_step, planned_amount, used_amount
+from advisor.record.entries import SALT_SOURCE, AcidAdded, ChlorideAdded, CrystalsAdded, TakenOut, WaterAdded
+
+# A gram of pure anhydrous copper sulfate stands for 249.68/159.60 = 1.5644 g of the pentahydrate.
+STEPS: list[tuple[str, dict[str, float], str, str, type, dict[str, Any]]] = [
+    ("bath", {"volume_L": 0.267}, "0.27 L", "250 mL", TakenOut, {"volume": 0.25}),
+    ("water", {"volume_L": 1.0, "mass_g": 998.2}, "1.00 L", "1.1 L", WaterAdded, {"volume": 1.1}),
+    ("copper sulfate crystals", {"mass_g": 529.2, "purity_mass_fraction": 0.99}, "529 g", "0.5 kg", CrystalsAdded,
+     {"mass": 500.0, "purity": 0.99, "form": "pentahydrate"}),
+    ("copper sulfate crystals", {"mass_g": 12.3, "purity_mass_fraction": 1.0}, "12.30 g", "12 g", CrystalsAdded,
+     {"mass": 12.0, "purity": 1.0, "form": "pentahydrate"}),
+    ("copper sulfate crystals", {"mass_g": 529.2, "purity_mass_fraction": 0.98 * 249.68 / 159.60}, "529 g", "520 g", CrystalsAdded,
+     {"mass": 520.0, "purity": 0.98, "form": "anhydrous"}),
+    ("sulfuric acid", {"volume_mL": 82.0, "strength_mass_fraction": 0.37}, "82 mL", "80 mL", AcidAdded,
+     {"volume": 0.08, "strength": 0.37}),
+    ("hydrochloric acid", {"volume_mL": 1.2, "mass_g": 1.4, "strength_mass_fraction": 0.25}, "1.2 mL", "1 mL", ChlorideAdded,
+     {"volume": 0.001, "strength": 0.25, "source": "hydrochloric acid"}),
+    ("sodium chloride", {"volume_mL": 30.0, "mass_g": 0.5}, "30 mL", "30 mL", ChlorideAdded,
+     {"volume": 0.03, "source": SALT_SOURCE}),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("what", "numbers", "planned", "used", "table", "holds"), STEPS)
+def test_a_step_is_logged_as_it_was_done(what, numbers, planned, used, table, holds) -> None:
+    entry = content_of_step(what, numbers, used, "in the shed")
+    found = {name: getattr(getattr(entry, name), "value", getattr(entry, name)) for name in holds}
+    assert (type(entry), entry.note) == (table, "in the shed")
+    assert found == pytest.approx(holds)
+    assert str(planned_amount(what, numbers)) == planned
+    assert used_amount(what, used) == pytest.approx(holds.get("mass", holds.get("volume")))
+    assert amount_field(what).label == ("Really taken out" if what == "bath" else "Really used")
+
+
+@pytest.mark.parametrize("amount", ["0 g", "5 mL", "much", "2000 kg"])
+def test_an_amount_that_cannot_be_is_refused(amount: str) -> None:
+    with pytest.raises(InputError, match="mass"):
+        content_of_step("copper sulfate crystals", {"mass_g": 529.2, "purity_mass_fraction": 0.99}, amount)
