@@ -250,7 +250,8 @@ def matters(verdict: Mapping[str, Verdict]) -> str:
     """Say where the components stand that are not inside, such as "Too little acid, copper likely too low"."""
     if all(judged.state == "not measured" for judged in verdict.values()):
         return "Nothing is measured yet"
-    out = [_out(name, judged) for name, judged in verdict.items() if judged.state in ("low", "high")]
+    much = {"low": "little", "high": "much"}
+    out = [f"too {much[judged.state]} {SHORT_NAMES[name]}" for name, judged in verdict.items() if judged.state in much]
     likely = [
         f"{SHORT_NAMES[name]} likely too {judged.likeliest()[0]}"
         for name, judged in verdict.items()
@@ -261,10 +262,6 @@ def matters(verdict: Mapping[str, Verdict]) -> str:
         open_ = [SHORT_NAMES[name] for name, judged in verdict.items() if judged.state in ("unsure", "not measured")]
         said = [f"{' and '.join(open_)} not settled"] if open_ else [ALL_INSIDE]
     return capital(", ".join(said))
-
-
-def _out(name: str, judged: Verdict) -> str:
-    return f"too {'little' if judged.state == 'low' else 'much'} {SHORT_NAMES[name]}"
 
 
 def doses(steps: Sequence[Step]) -> Line:
