@@ -536,9 +536,11 @@ class HullCell(TableBase):
     bare_from: Measured | None = _distance("Bare from", "Where no copper grows any more. Empty: copper all along.")
     stirring: str = choice("Stirring", STIRRING, "In the cell.", default="still")
 
+    EDGES: ClassVar[tuple[str, ...]] = ("burnt_to", "bright_to", "bare_from")  # from the near end on
+
     def check(self, place: str) -> None:
         """Refuse edges that stand in the wrong order."""
-        seen = [(name, edge) for name in ("burnt_to", "bright_to", "bare_from") if (edge := getattr(self, name))]
+        seen = [(name, edge) for name in self.EDGES if (edge := getattr(self, name))]
         for (before, first), (name, second) in pairwise(seen):
             if second.value <= first.value:
                 accepted = f"it must be farther than {before}, {first.text}"
@@ -546,7 +548,7 @@ class HullCell(TableBase):
 
     def panel(self) -> Panel:
         """Return what the panel shows, as current densities."""
-        edges = (getattr(self, name) for name in ("burnt_to", "bright_to", "bare_from"))
+        edges = (getattr(self, name) for name in self.EDGES)
         return read_panel(self.current.value, self.cell, *(edge.value / 10 if edge else None for edge in edges))
 
 

@@ -135,10 +135,7 @@ def uncertainty_of(
         return np.broadcast_to(predicted, (len(model.observed), values.shape[1]))
 
     slope = linearised(shown, [at], [step])[1][:, 0]
-    noise = np.diag(model.random**2)
-    for effect in model.systematic.values():
-        noise = noise + np.outer(effect, effect)
-    return float((slope @ np.linalg.solve(noise, slope)) ** -0.5)
+    return float((slope @ np.linalg.solve(model.covariance, slope)) ** -0.5)
 
 
 def expected_to_show(kind: str, fields: Mapping[str, object], expected: Expected) -> float:

@@ -320,17 +320,11 @@ class AgainstCrystals(TableBase):
 
 @dataclass(frozen=True)
 class Bake:
-    """How far a bake has come: the loss and the share of the soda turned to carbonate, with standard uncertainties."""
+    """Whether a bake is done and what to say of it; standard uncertainty of the loss that tells it."""
 
-    loss: float  # g/g
-    loss_uncertainty: float
+    loss_uncertainty: float  # g/g
     complete: bool
     said: str
-
-    @property
-    def share(self) -> float:
-        """The share of the baking soda that is carbonate, if nothing but its gas and water left."""
-        return self.loss / BAKED_LOSS
 
 
 def judge_bake(before: Measured, after: Measured) -> Bake:
@@ -344,11 +338,11 @@ def judge_bake(before: Measured, after: Measured) -> Bake:
     seen = f"that is a loss of {100 * loss:.1f} %, and {wanted}"
     if loss + 2 * spread < (1 - SHORT_OF_BAKED) * BAKED_LOSS:
         said = f"{seen}: bake it half an hour more at 200 °C, spread thin, and weigh again"
-        return Bake(loss, spread, False, said)
+        return Bake(spread, False, said)
     if loss - 2 * spread > (1 + SHORT_OF_BAKED) * BAKED_LOSS:
         said = f"{seen}: it was damp before, or some was spilled; what is left is sound"
-        return Bake(loss, spread, True, said)
-    return Bake(loss, spread, True, f"{seen}: it is done")
+        return Bake(spread, True, said)
+    return Bake(spread, True, f"{seen}: it is done")
 
 
 def weighed_in(given: WeighedIn) -> Strength:

@@ -82,6 +82,11 @@ class Plan:
         return self.held_back or self
 
     @property
+    def warm_enough(self) -> Amount | None:
+        """Above what the cold no longer stands in the way; None where it does not, or no warmth will do."""
+        return next((Amount(bind.keep_above, "°C") for bind in self.binds if bind.keep_above is not None), None)
+
+    @property
     def may_lie_on_the_floor(self) -> bool:
         """Tell whether crystals may lie there, so that all is measured again before any salt goes in."""
         return self.state is PlanState.FIRST_PART and bool(self.repeat)

@@ -350,7 +350,7 @@ def _as_considered(case: Case) -> Plan:
 
 def _in_the_way(plan: Plan) -> tuple[Line, ...]:
     """Say in short what stands in the way of a whole correction, and of the cold what to do about it."""
-    warm = next((Amount(bind.keep_above, "°C") for bind in plan.binds if bind.keep_above is not None), None)
+    warm = plan.warm_enough
     if warm and len(plan.binds) == 1:
         return (line("For a whole correction keep it above {warm}.", warm=warm),)
     if not plan.binds:

@@ -23,7 +23,7 @@ from advisor.basis.arrays import linearised
 from advisor.basis.chances import chi_squared_above
 from advisor.basis.components import SALT_AND_ACID
 from advisor.check.foreign import MEASURED_OPEN, SULFATE, expected
-from advisor.check.known import Known
+from advisor.check.known import Known, state_of
 from advisor.readings.model import FloatArray, Model, Reading, State
 from advisor.readings.tools import TANK_SCALE
 from advisor.sheet import Bath, Sheet
@@ -118,7 +118,7 @@ class _Problem:
 
     def predict(self, parameters: FloatArray) -> FloatArray:
         """Predict all values (m, *s), each in its reading's unit, for parameters (n, *s) [g/L; chloride mg/L]."""
-        state, shape = _state(self.names, parameters), parameters.shape[1:]
+        state, shape = state_of(self.names, parameters), parameters.shape[1:]
         each = {model.shows: model for model in self.models}
         predicted = side_by_side(partial(model.predict, state) for model in each.values())
         shown = {key: _match(values, shape) for key, values in zip(each, predicted, strict=True)}
@@ -174,11 +174,6 @@ class _Beside:
         added = new.lines - gain @ self.lines
         more = added.T @ np.linalg.solve(new.problem.covariance - gain @ shared.T, added)
         return _Sums(others.at, others.products + more, others.values + len(added))
-
-
-def _state(names: Sequence[str], parameters: FloatArray) -> State:
-    """Return the bath of these parameters (n, *s) by name [g/L; chloride mg/L]; what is not named is not in it."""
-    return State(**{"copper_sulfate": 0.0, "sulfuric_acid": 0.0} | dict(zip(names, parameters, strict=True)))
 
 
 def _match(values: FloatArray, shape: tuple[int, ...]) -> FloatArray:
@@ -299,7 +294,7 @@ class Trials:
 
     def __init__(self, sheet: Sheet, about: Estimate) -> None:
         """Lay straight lines about the estimate of a sheet."""
-        self.sheet, self.about, self.here = sheet, about, _state(about.names, about.mean)
+        self.sheet, self.about, self.here = sheet, about, state_of(about.names, about.mean)
         self._readings = {id(reading): reading for reading in sheet.readings}
         self._numbers: dict[Reading, int] = {}
         self._own_numbers = {key: self._number(reading) for key, reading in self._readings.items()}
@@ -355,7 +350,7 @@ class Trials:
         number = self._own_numbers.get(id(reading))
         key = self._number(reading) if number is None else number, names, at.tobytes()
         if key not in self._lines:
-            model = reading.model(self.sheet.bath.surroundings(), _state(names, at))
+            model = reading.model(self.sheet.bath.surroundings(), state_of(names, at))
             shape = model.shows, names, at.tobytes()
             if model.alike is None or shape not in self._shapes:
                 self._shapes[shape] = _laid(model, names, at)
@@ -483,7 +478,7 @@ def _best(prior: Believed, sums: _Sums) -> FloatArray:
 def _laid(model: Model, names: tuple[str, ...], at: FloatArray) -> Near:
     """Return a reading as a straight line about a point (n,): what it shows where all is 0 (m,), its slopes (m, n)."""
     shown, slopes = linearised(
-        lambda points: _match(model.predict(_state(names, points)), points.shape[1:]), at, np.ones(len(at))
+        lambda points: _match(model.predict(state_of(names, points)), points.shape[1:]), at, np.ones(len(at))
     )
     return shown - slopes @ at, slopes
 
@@ -523,7 +518,7 @@ def _prior(sheet: Sheet, readings: Sequence[Reading]) -> Believed:
 
 def _problem_about(sheet: Sheet, readings: Sequence[Reading], prior: Believed, at: FloatArray) -> _Problem:
     """Return the problem that readings make, with their uncertainties about a point (n,); those alike share a model."""
-    surroundings, here = sheet.bath.surroundings(), _state(prior[0], at)
+    surroundings, here = sheet.bath.surroundings(), state_of(prior[0], at)
     unlike = list(set(readings))
     models = side_by_side(partial(reading.model, surroundings, here) for reading in unlike)
     model_of = dict(zip(unlike, models, strict=True))

@@ -230,9 +230,8 @@ def _not_possible(plan: Plan) -> Line:
     if alone is not None:
         first = "First warm it above {warm} and keep it there. Until then add nothing: the cold is in the way."
         return line(first, warm=Amount(alone, "°C"))
-    warm = next((Amount(bind.keep_above, "°C") for bind in plan.binds if bind.keep_above is not None), None)
     limits = joined(" and ", (bind.limit for bind in plan.binds)) or "more than two limits at once"
-    keep = line(" Keep it above {warm}.", warm=warm) if warm else ""
+    keep = line(" Keep it above {warm}.", warm=plan.warm_enough) if plan.warm_enough else ""
     return line("Add nothing. What stands in the way: {limits}.{keep}", limits=limits, keep=keep)
 
 
@@ -251,7 +250,8 @@ def matters(verdict: Mapping[str, Verdict]) -> str:
     """Say where the components stand that are not inside, such as "Too little acid, copper likely too low"."""
     if all(judged.state == "not measured" for judged in verdict.values()):
         return "Nothing is measured yet"
-    out = [_out(name, judged) for name, judged in verdict.items() if judged.state in ("low", "high")]
+    much = {"low": "little", "high": "much"}
+    out = [f"too {much[judged.state]} {SHORT_NAMES[name]}" for name, judged in verdict.items() if judged.state in much]
     likely = [
         f"{SHORT_NAMES[name]} likely too {judged.likeliest()[0]}"
         for name, judged in verdict.items()
@@ -262,10 +262,6 @@ def matters(verdict: Mapping[str, Verdict]) -> str:
         open_ = [SHORT_NAMES[name] for name, judged in verdict.items() if judged.state in ("unsure", "not measured")]
         said = [f"{' and '.join(open_)} not settled"] if open_ else [ALL_INSIDE]
     return capital(", ".join(said))
-
-
-def _out(name: str, judged: Verdict) -> str:
-    return f"too {'little' if judged.state == 'low' else 'much'} {SHORT_NAMES[name]}"
 
 
 def doses(steps: Sequence[Step]) -> Line:

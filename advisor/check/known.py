@@ -5,11 +5,12 @@ It knows neither readings nor a working window.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from advisor.readings.model import FloatArray, State
 from advisor.words.lines import Amount
@@ -71,7 +72,13 @@ class Known:
 
     def state(self) -> State:
         """Return the bath as a state, never negative."""
-        return State(**{"copper_sulfate": 0.0, "sulfuric_acid": 0.0} | {name: self.value(name) for name in self.names})
+        return state_of(self.names, [self.value(name) for name in self.names])
+
+
+def state_of(names: Sequence[str], values: Iterable[ArrayLike]) -> State:
+    """Return the bath that holds these values (n, *s) by name [g/L; chloride mg/L]; what is not named is not in it."""
+    held: dict[str, ArrayLike] = {"copper_sulfate": 0.0, "sulfuric_acid": 0.0}
+    return State(**held | dict(zip(names, values, strict=True)))
 
 
 def independent(

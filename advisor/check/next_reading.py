@@ -21,7 +21,7 @@ from advisor.check.assessment import Assessment, assess
 from advisor.check.correction import Plan, correct
 from advisor.check.estimate import PRIOR, Trials
 from advisor.check.foreign import Prior, expected
-from advisor.check.known import Known
+from advisor.check.known import Known, state_of
 from advisor.check.mass_balance import Task
 from advisor.check.open_questions import QUESTIONS, unanswered
 from advisor.check.task import make_task
@@ -29,7 +29,6 @@ from advisor.check.tool_prices import USUAL_PRICE
 from advisor.check.window import Limits, are_decided, probability_inside
 from advisor.readings import KINDS, Reading
 from advisor.readings.hydrometer import Hydrometer
-from advisor.readings.model import State
 from advisor.readings.weighed_density import WeighedDensity
 from advisor.sheet import Sheet
 from advisor.solution.solubility import Crystals
@@ -480,19 +479,14 @@ def _after(reading: Reading, sheet: Sheet, present: Known) -> FloatArray:
     """Return the covariance (n, n) once a reading has been taken, linearised at the mean."""
     floor = np.array([1.0 if name in COMPONENTS else 0.0 for name in present.names])
     here, count = np.maximum(present.mean, floor), len(present.names)
-    model = reading.model(sheet.bath.surroundings(), _state(present.names, here))
+    model = reading.model(sheet.bath.surroundings(), state_of(present.names, here))
 
     def shown(points: FloatArray) -> FloatArray:
-        return np.broadcast_to(model.predict(_state(present.names, points)), (len(model.observed), points.shape[1]))
+        return np.broadcast_to(model.predict(state_of(present.names, points)), (len(model.observed), points.shape[1]))
 
     _, slope = linearised(shown, here, np.ones(count))
-    noise = np.diag(model.random**2) + sum(np.outer(effect, effect) for effect in model.systematic.values())
-    after: FloatArray = np.linalg.inv(np.linalg.inv(present.covariance) + slope.T @ np.linalg.solve(noise, slope))
-    return after
-
-
-def _state(names: tuple[str, ...], values: FloatArray) -> State:
-    return State(**dict(zip(names, values, strict=True)))
+    learnt = slope.T @ np.linalg.solve(model.covariance, slope)
+    return np.asarray(np.linalg.inv(np.linalg.inv(present.covariance) + learnt))
 
 
 def _expected_decided(

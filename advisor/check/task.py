@@ -76,11 +76,7 @@ def _middle(limits: Limits | None) -> float:
 def _finest_scale(gear: Iterable[str]) -> float:
     """Return what the finest scale at hand shows [g]; 1 g where none is named."""
     shown = [name.split()[0] for name in gear if name.endswith(" g scale")]
-    return min((float(step) for step in shown if _is_number(step)), default=1.0)
-
-
-def _is_number(text: str) -> bool:
-    return text.replace(".", "", 1).isdigit()
+    return min((float(step) for step in shown if step.replace(".", "", 1).isdigit()), default=1.0)
 
 
 def make_stock(sheet: Sheet) -> Stock:

@@ -154,7 +154,7 @@ def copper_carbonate(task: Task) -> Way | None:
         _reach(lambda x: after_carbonate(task, x).sulfuric_acid, task.aim_sulfuric_acid, 300 * task.volume),
         _reach(lambda x: after_carbonate(task, x).copper_sulfate, most_copper, 300 * task.volume),
     )
-    used = _as_far_as_it_may(task, lambda x: after_carbonate(task, x), used)
+    used = _as_far_as_it_may(task, after_carbonate, used)
     if used < 0.5 * task.volume:
         return None
     after = after_carbonate(task, used)
@@ -185,7 +185,7 @@ def evaporate(task: Task, plan: Plan) -> Way | None:
     surplus = task.volume - task.usual_volume
     if surplus <= ROOM * task.usual_volume:
         surplus = plan.amounts.take_out
-    surplus = _as_far_as_it_may(task, lambda litres: after_evaporation(task, litres), surplus)
+    surplus = _as_far_as_it_may(task, after_evaporation, surplus)
     if surplus < WORTH_THE_WORK * task.volume:
         return None
     after = after_evaporation(task, surplus)
@@ -263,14 +263,16 @@ def _room(task: Task, after: After) -> float:
     return min(rooms)
 
 
-def _as_far_as_it_may(task: Task, after_of: Callable[[float], After], wanted: float) -> float:
+def _as_far_as_it_may(task: Task, after_of: Callable[[Task, float], After], wanted: float) -> float:
     """Return how much of an amount may be used without breaking a limit: all of it, a part, or nothing."""
-    if wanted <= 0 or _room(task, after_of(wanted)) >= 0:
+
+    def room(amount: float) -> float:
+        return _room(task, after_of(task, amount))
+
+    if wanted <= 0 or room(wanted) >= 0:
         return max(wanted, 0.0)
     least = 1e-6 * wanted
-    if _room(task, after_of(least)) <= 0:
-        return 0.0
-    return float(brentq(lambda x: _room(task, after_of(x)), least, wanted))
+    return 0.0 if room(least) <= 0 else float(brentq(room, least, wanted))
 
 
 def _reach(value_after: Callable[[float], float], goal: float, most: float) -> float:

@@ -77,10 +77,6 @@ def _up_to_the_level(task: Task) -> Plan:
     """Return the plan of the most water, up to the usual level, that is sure enough; else of the surest amount."""
     room = task.usual_volume - task.volume
     tried = [float(f"{room * part / PARTS:.{FIGURES}g}") for part in range(1, PARTS + 1)]
-    plans = [_of_water(task, litres) for litres in tried]
+    plans = [plan_of(task, PlanState.POSSIBLE, Amounts(water=1000 * WATER_DENSITY * litres)) for litres in tried]
     enough = min(SURE_ENOUGH, max(plan.after.probability_in for plan in plans))
     return next(plan for plan in reversed(plans) if plan.after.probability_in >= enough)
-
-
-def _of_water(task: Task, litres: float) -> Plan:
-    return plan_of(task, PlanState.POSSIBLE, Amounts(water=1000 * WATER_DENSITY * litres))

@@ -84,6 +84,12 @@ class Model:
         return tuple((source, effect.tolist()) for source, effect in self.systematic.items())
 
     @property
+    def covariance(self) -> FloatArray:
+        """Covariance (m, m) of the values, from all sources of error [units of `observed`]."""
+        shared = sum(np.outer(effect, effect) for effect in self.systematic.values())
+        return np.asarray(np.diag(self.random**2) + shared)
+
+    @property
     def shows(self) -> Hashable:
         """A key that is equal for models that surely predict the same."""
         return id(self) if self.alike is None else self.alike
