@@ -29,7 +29,7 @@ from advisor.questions.plating import ANODE_RATIO, USUAL_THICKNESS, about_anode_
 from advisor.sheet import Anodes, Sheet
 from advisor.solution.anode_film import AnodicLimit, anodic_limit
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
-from advisor.words.cautions import Act, cautions, first_aid
+from advisor.words.cautions import Act, cautions, take_care
 from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section, percent
 from advisor.words.time_and_current import amperes
@@ -129,8 +129,7 @@ class AnodeAdvice:
             Section("What you should know", self.warnings),
             Section("What you see on them", tuple(seen)),
             Section("How to keep them", self._keeping_lines()),
-            Section("Take care", cautions(self.acts), caution=True),
-            *first_aid(self.acts),
+            *take_care(self.acts),
         )
         return tuple(block for block in blocks if block.lines)
 

@@ -31,7 +31,7 @@ from advisor.solution.molar_masses import (
     SODIUM_CARBONATE,
     SULFURIC_ACID,
 )
-from advisor.words.cautions import Act, cautions, first_aid, in_order
+from advisor.words.cautions import Act, cautions, in_order, take_care
 from advisor.words.lines import Amount, counted, line
 from advisor.words.sections import Section
 
@@ -156,8 +156,7 @@ class Disposal:
             Section("If you are allowed to make it safe yourself", self._amount_lines()),
             in_order("What to do, in this order", self._steps()),
             Section("What the rules say, as read", as_read),
-            Section("Take care", cautions(ACTS), caution=True),
-            *first_aid(ACTS),
+            *take_care(ACTS),
         )
 
     def _amount_lines(self) -> tuple[str, ...]:

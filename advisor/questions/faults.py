@@ -32,7 +32,7 @@ from advisor.check.assessment import Assessment, assess
 from advisor.questions.plating import ANODE_PASSIVE, LEAST, SMOOTH, about_anode_current, limit_of, out_of_window
 from advisor.sheet import PLACES, SINCE, Bath, Deposit, Sheet
 from advisor.words import phrases
-from advisor.words.cautions import Act, cautions, first_aid
+from advisor.words.cautions import Act, cautions, take_care
 from advisor.words.lines import Amount, Line, capital, joined, line, small
 from advisor.words.sections import Section, percent
 
@@ -183,8 +183,7 @@ class Diagnosis:
             Section("The test that decides", (self.next_test,) if self.next_test else ()),
             Section("What to do if that is the cause", tuple(map(_remedy_line, shown))),
             Section("What you should know", (*self.warnings, self._honesty())),
-            Section("Take care", cautions(self.acts), caution=True),
-            *first_aid(self.acts),
+            *take_care(self.acts),
         )
         return tuple(block for block in blocks if block.lines)
 

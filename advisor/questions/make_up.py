@@ -42,7 +42,7 @@ from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACI
 from advisor.solution.solubility import ceiling_at, crystallises_below, to_keep_above
 from advisor.solution.stock import BATTERY_ACID, acid_density
 from advisor.words import phrases
-from advisor.words.cautions import Act, cautions, first_aid, in_order
+from advisor.words.cautions import Act, cautions, in_order, take_care
 from advisor.words.lines import Amount, Line, line, measured_out, weighed
 from advisor.words.sections import Section
 from advisor.words.states import PlanState
@@ -189,8 +189,7 @@ class Mixture:
             in_order("How to mix it, in this order", self.steps_with_acts),
             Section("Against the published windows", self._window_lines()),
             Section("What you should know", self.warnings),
-            Section("Take care", cautions(self.acts), caution=True),
-            *first_aid(self.acts),
+            *take_care(self.acts),
         )
         return tuple(block for block in blocks if block.lines)
 

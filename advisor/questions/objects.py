@@ -15,7 +15,7 @@ from advisor.basis.fields import InputError
 from advisor.questions.coat import TOLERATED, USUAL, Start, sheet_resistance, start
 from advisor.questions.plating import PlatingRun, plate
 from advisor.sheet import Part, Sheet
-from advisor.words.cautions import Act, cautions, first_aid
+from advisor.words.cautions import Act, cautions, take_care
 from advisor.words.lines import Amount, Line, capital, line
 from advisor.words.sections import Section
 from advisor.words.time_and_current import amperes, hours
@@ -158,8 +158,7 @@ class Preparation:
                 beside=tuple(map(cautions, ACTS_AT_FIRST)),
             ),
             Section("Time plan", self._run_lines()),
-            Section("Take care", cautions(self.acts), caution=True),
-            *first_aid(self.acts),
+            *take_care(self.acts),
         )
         return tuple(block for block in blocks if block.lines)
 

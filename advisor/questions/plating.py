@@ -34,7 +34,7 @@ from advisor.solution.faraday import charge_for_mass, layer_mass, layer_thicknes
 from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, PENTAHYDRATE_PER_COPPER, WATER
 from advisor.solution.transport import DIFFUSION_LAYER, conductivity, limiting_current_density
 from advisor.words import phrases
-from advisor.words.cautions import Act, cautions, first_aid, in_order
+from advisor.words.cautions import Act, cautions, in_order, take_care
 from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import Section
 from advisor.words.time_and_current import amperes, hours
@@ -195,8 +195,7 @@ class PlatingRun:
             in_order("What to do, in this order", self._plan()),
             Section("If you turn it up later", self._turning_up_lines()),
             Section("The bath afterwards", self._after_lines()),
-            Section("Take care", cautions(self.acts), caution=True),
-            *first_aid(self.acts),
+            *take_care(self.acts),
         )
         return tuple(block for block in blocks if block.lines)
 

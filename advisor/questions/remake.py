@@ -44,7 +44,7 @@ from advisor.questions.make_up import fresh_part
 from advisor.sheet import Keep, Sheet, Window
 from advisor.solution.density import WATER_DENSITY
 from advisor.words import phrases
-from advisor.words.cautions import Act, cautions, first_aid, in_order
+from advisor.words.cautions import Act, cautions, in_order, take_care
 from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import Block, Section, percent
 from advisor.words.states import PlanState
@@ -233,8 +233,7 @@ class Decision:
             ),
             ways_section(self.ways),
             Section("What would change this", self.would_change),
-            Section("Take care", cautions(acts), caution=True),
-            *first_aid(acts),
+            *take_care(acts),
         )
         return tuple(block for block in blocks if block.lines)
 

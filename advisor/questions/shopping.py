@@ -33,7 +33,7 @@ from advisor.sheet import GEAR, SUPPLIES, Acid, Buy, CrystalStock, Gear, Pack, S
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import PENTAHYDRATE_PER_COPPER
-from advisor.words.cautions import Act, cautions, first_aid
+from advisor.words.cautions import Act, cautions, take_care
 from advisor.words.dates import said as day_said
 from advisor.words.lines import Amount, Line, capital, joined, line
 from advisor.words.sections import Section, percent
@@ -181,8 +181,7 @@ class ShoppingList:
             Section("What it is for", tuple(_why_line(basket.need) for basket in self.baskets)),
             Section("What would make the answers surer", self._tool_lines()),
             Section("What you should know", self.warnings),
-            Section("Take care", cautions(self.acts), caution=True),
-            *first_aid(self.acts),
+            *take_care(self.acts),
         )
         return tuple(block for block in blocks if block.lines)
 

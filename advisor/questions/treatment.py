@@ -12,7 +12,7 @@ from typing import ClassVar
 from advisor.basis import tables
 from advisor.check.headline import Headline
 from advisor.words import phrases
-from advisor.words.cautions import Act, cautions, first_aid
+from advisor.words.cautions import Act, cautions, take_care
 from advisor.words.lines import Line, filled
 from advisor.words.sections import Section
 
@@ -86,8 +86,7 @@ class Treatment:
                 beside=tuple(cautions(acts) for _, acts in steps),
             ),
             Section("What is left over", self.block("waste") if doing else ()),
-            Section("Take care", cautions(self.acts), caution=True),
-            *first_aid(self.acts),
+            *take_care(self.acts),
         )
         return tuple(block for block in blocks if block.lines)
 

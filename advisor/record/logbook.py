@@ -279,7 +279,7 @@ class Logbook:
         return self._append([_new_entry(bath_name(bath), content, when, None)])[0]
 
     def record_together(
-        self, parts: Iterable[tuple[str, Check | Content]], when: datetime.datetime | None = None
+        self, parts: Iterable[tuple[str, Check | Content]], when: datetime.datetime
     ) -> tuple[Entry, ...]:
         """Append entries of several baths of one time, all or none: what leaves one tank comes into another."""
         return self._append([_new_entry(bath_name(bath), content, when, None) for bath, content in parts])

@@ -11,7 +11,7 @@ from memory; 15 minutes of water are common practice. Both defer to the local em
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from enum import StrEnum
 from functools import cache
 
@@ -111,6 +111,11 @@ def in_order(title: str, steps: Iterable[tuple[str, Iterable[Act]]]) -> Section:
     told = [(text, cautions(acts)) for text, acts in steps]
     texts, beside = tuple(text for text, _ in told), tuple(care for _, care in told)
     return Section(title, texts, numbered=True, key=Block.STEPS, beside=beside)
+
+
+def take_care(acts: Sequence[Act]) -> tuple[Section, ...]:
+    """Return the section with the cautions of acts, and that on first aid where they call for it."""
+    return (Section("Take care", cautions(acts), caution=True), *first_aid(acts))
 
 
 def first_aid(acts: Iterable[Act]) -> tuple[Section, ...]:

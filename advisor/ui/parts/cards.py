@@ -97,7 +97,7 @@ _WANTED = {"bath: volume": "how much bath is there?", "plate: area": "how large 
 _ASKED_FOR = "<style>.stElementContainer:has(> .stHtml > .field-missing) { display: none }</style>"
 
 
-def ask_for_what_is_missing(entry: state.Typed[object], beside: bool = False) -> None:
+def ask_for_what_is_missing(entry: state.Typed[object], beside: bool) -> None:
     """Say in one sentence what an answer waits for, with the field where one is all that is missing.
 
     beside: the page shows that field next to it, where it is asked for no second time.
@@ -167,7 +167,7 @@ def _typed(value: Measured, computed: bool) -> str:
 # --- The bath on its map --------------------------------------------------------------------------
 
 
-def map_of(sheet: Sheet, advice: Advice, done: int = 0, tried: After | None = None) -> str:
+def map_of(sheet: Sheet, advice: Advice, done: int, tried: After | None) -> str:
     """Return the bath on its map as HTML, or a sentence while nothing is known; `done` steps have been taken.
 
     tried: the bath after what a person would rather add; its way is drawn in place of the correction's.

@@ -88,7 +88,7 @@ def work_from_it(advice: Advice, begun: bool, current: bool) -> None:
         st.switch_page(PAGES / "correct.py")
 
 
-def bar(advice: Advice, since: Headline | None = None) -> None:
+def bar(advice: Advice, since: Headline | None) -> None:
     """Show the answer's first line in a bar that a phone keeps in sight; a tap leads to the answer."""
     said = since or headline(advice)
     rows = [

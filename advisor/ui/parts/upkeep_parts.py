@@ -18,7 +18,7 @@ from advisor.ui.fields import plain
 from advisor.ui.look.own_units import shown, unparted
 from advisor.ui.parts import cards, due, entry_form
 from advisor.ui.session import saving
-from advisor.words.cautions import cautions, first_aid
+from advisor.words.cautions import take_care
 from advisor.words.dates import said as day_said
 from advisor.words.sections import Section
 
@@ -62,8 +62,7 @@ def runs_and_anodes(found: BathUpkeep) -> None:
     for feed in found.feeds[-1:]:
         cards.sections([Section("What the anodes fed", feed.lines())])
     if found.acts:
-        care = Section("Take care", cautions(found.acts), caution=True)
-        cards.sections([care, *first_aid(found.acts)], at_the_act=True)
+        cards.sections(take_care(found.acts), at_the_act=True)
 
 
 def newest(logbook: Logbook, entries: Sequence[Entry]) -> None:
