@@ -44,7 +44,7 @@ def test_only_too_little_has_the_mark_of_too_little():
 
 
 def test_the_bar_leads_to_the_answer(monkeypatch):
-    bar = drawn(monkeypatch, glance.bar, dull()).replace("\N{NO-BREAK SPACE}", " ")
+    bar = drawn(monkeypatch, glance.bar, dull(), None).replace("\N{NO-BREAK SPACE}", " ")
     assert 'href="#answer"' in bar
     assert "Acid ▼" in bar
     assert "mL" not in bar  # a dose without its caution has no place here
