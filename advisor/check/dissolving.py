@@ -26,12 +26,11 @@ class Dissolving:
     bath: float  # L, of each lot
     lots: int = 1
 
-    @property
-    def source(self) -> Line:
-        """Name the liquid."""
+    def source(self, them: str) -> Line:
+        """Name the liquid; them: the word for what is dissolved in it."""
         parts = []
         if self.water > 0:
-            parts.append(line("the {water} of water kept back for them", water=Amount(self.water, "L", 2)))
+            parts.append(line("the {water} of water kept back for {them}", water=Amount(self.water, "L", 2), them=them))
         if self.bath > 0:
             parts.append(line("{bath} of bath drawn from the tank", bath=Amount(self.bath, "L", 2)))
         lots = f"{self.lots} lots one after the other, each in " if self.lots > 1 else ""

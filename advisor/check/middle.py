@@ -9,6 +9,7 @@ from __future__ import annotations
 from advisor.basis.components import NAMES, SALT_AND_ACID
 from advisor.check.correction import Plan
 from advisor.check.mass_balance import Task
+from advisor.check.steps import salt_name
 from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.states import PlanState
 
@@ -30,20 +31,21 @@ def to_the_middle(task: Task, plan: Plan) -> Line | None:
     crystals = missing.get("copper_sulfate", 0.0) / task.stock.crystals_pentahydrate
     acid = missing.get("sulfuric_acid", 0.0) / task.stock.acid_strength
     cost = task.stock.cost(crystals, acid)
+    salt = salt_name(task.stock.crystals_pentahydrate, in_brief=True)
     return line(
         "That is near the edge for {names}, so the bath will soon drift out again. To end in the middle instead would "
         "take about {parts} more{cost}.",
         names=" and ".join(NAMES[name] for name in edges),
-        parts=_parts((1 - kept) * after.volume, crystals, acid / task.stock.acid_density, HARDLY * after.volume),
+        parts=_parts((1 - kept) * after.volume, crystals, acid / task.stock.acid_density, HARDLY * after.volume, salt),
         cost="" if cost is None else f", which costs {cost:.2f}",
     )
 
 
-def _parts(out: float, crystals: float, millilitres: float, hardly: float) -> Line:
-    """Say litres out, grams of crystals and millilitres of acid, each where it is worth naming."""
+def _parts(out: float, crystals: float, millilitres: float, hardly: float, salt: str) -> Line:
+    """Say litres out, grams of the salt and millilitres of acid, each where it is worth naming."""
     parts = [
         (out > hardly, line("another {out} of bath out and fresh in its place", out=Amount(out, "L", digits=2))),
-        (crystals >= 1, line("{crystals} of crystals", crystals=Amount(crystals, "g", digits=2))),
+        (crystals >= 1, line("{grams} of {salt}", grams=Amount(crystals, "g", digits=2), salt=salt)),
         (millilitres >= 1, line("{acid} of acid", acid=Amount(millilitres, "mL", digits=2))),
     ]
     return joined(" and ", [said for counts, said in parts if counts])

@@ -18,6 +18,7 @@ from advisor.solution.stock import (
     CONCENTRATED_ACID,
     SALT_SOLUTION,
     acid_density,
+    is_anhydrous,
     pentahydrate_mass_fraction,
 )
 from advisor.words import phrases
@@ -113,11 +114,8 @@ def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
         add("water", "add", "water", numbers, _why_water(task), _which_water(task, amounts))
     if amounts.crystals > 0:
         numbers = {"mass_g": amounts.crystals, "purity_mass_fraction": stock.crystals_pentahydrate}
-        how = line(
-            "{rests}Dissolve them separately, in {source} warmed to about {40 °C}, before any acid; then stir in.",
-            rests=_rests_on(task, "copper_sulfate"),
-            source=_dissolving(task, amounts).source,
-        )
+        rests = _rests_on(task, "copper_sulfate")
+        how = line("{rests}{dissolved}", rests=rests, dissolved=_dissolved(task, amounts))
         why = "This brings copper sulfate to {copper:.0f g/L}."
         add("crystals", "add", "copper sulfate crystals", numbers, why, how)
     if amounts.acid > 0:
@@ -176,9 +174,10 @@ def _which_water(task: Task, amounts: Amounts) -> Line:
     """Say which water to take, and how much of it to keep back for what follows."""
     for_crystals = _dissolving(task, amounts).water if amounts.crystals > 0 else 0.0
     for_acid = _pouring(task, amounts).water if amounts.acid > 0 else 0.0
+    salt = salt_name(task.stock.crystals_pentahydrate, in_brief=True)
     kept = [
         line("{litres} {use}", litres=Amount(litres, "L", 2), use=use)
-        for litres, use in ((for_crystals, "to dissolve the crystals in"), (for_acid, "for the acid"))
+        for litres, use in ((for_crystals, f"to dissolve the {salt} in"), (for_acid, "for the acid"))
         if litres > 0
     ]
     left = amounts.water_L - for_crystals - for_acid
@@ -202,6 +201,17 @@ def _dissolving(task: Task, amounts: Amounts) -> Dissolving:
     water = amounts.water_L * (0.5 if amounts.acid > 0 else 1.0)
     salt = amounts.crystals * task.stock.crystals_pentahydrate
     return dissolving(salt, water, task.volume - amounts.take_out, task.copper_sulfate, task.sulfuric_acid)
+
+
+def _dissolved(task: Task, amounts: Amounts) -> Line:
+    """Say in what the copper sulfate is dissolved: crystals in warm liquid, a powder that heats it in cold."""
+    if is_anhydrous(task.stock.crystals_pentahydrate):
+        how = (
+            "Dissolve it separately, cold and in spoonfuls as it gets hot, in {source}, before any acid; then stir in."
+        )
+        return line(how, source=_dissolving(task, amounts).source("it"))
+    how = "Dissolve them separately, in {source} warmed to about {40 °C}, before any acid; then stir in."
+    return line(how, source=_dissolving(task, amounts).source("them"))
 
 
 def _pouring(task: Task, amounts: Amounts) -> Pouring:
@@ -243,6 +253,16 @@ def graded(strength: float, is_told: bool, in_brackets: bool = False) -> str:
     return f"of {said}" if is_told else f"if it is {said}"
 
 
+def salt_name(pentahydrate: float, in_brief: bool = False) -> str:
+    """Name the copper sulfate that is weighed by what a gram of it stands for [g of pentahydrate].
+
+    Whoever weighs crystals by the grams of the powder is more than a third short.
+    """
+    if is_anhydrous(pentahydrate):
+        return "anhydrous powder" if in_brief else "anhydrous copper sulfate powder"
+    return "crystals" if in_brief else "copper sulfate crystals"
+
+
 def step_amount(step: Step) -> Line:
     """Say what a step moves, such as "Add 250 g copper sulfate crystals"."""
     numbers = step.numbers
@@ -268,7 +288,7 @@ def step_amount(step: Step) -> Line:
             strength=strength,
             grams=grams,
         )
-    return line("Add {grams} of {what}", grams=grams, what=step.what)
+    return line("Add {grams} of {what}", grams=grams, what=salt_name(numbers["purity_mass_fraction"]))
 
 
 def step_dose(step: Step) -> Line:

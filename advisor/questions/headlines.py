@@ -67,9 +67,10 @@ def _amounts(made: Mixture) -> Line:
 
 def _take(made: Mixture, verb: str, crystals: float, acid_mL: float, water: float) -> Line:
     return line(
-        "{verb} {crystals} crystals, {acid_mL} acid ({strength}) and {water} water.",
+        "{verb} {grams} {salt}, {acid_mL} acid ({strength}) and {water} water.",
         verb=verb,
-        crystals=weighed(crystals),
+        grams=weighed(crystals),
+        salt=made.salt,
         acid_mL=measured_out(acid_mL),
         strength=graded(made.acid_strength, made.acid_is_told, in_brackets=True),
         water=Amount(water, "L", 2),
@@ -188,7 +189,7 @@ def shopping_headline(found: ShoppingList) -> Headline:
         return Headline(Tone.NOT_SETTLED, "Nothing is asked of it yet", line("Say what the bath loses."), ())
     if not wanted:
         return Headline(Tone.INSIDE, "What you have lasts", line("Buy nothing."), ())
-    parts = [line("{amount} of {what}", amount=amount_of(need, need.short), what=need.what) for need in wanted[:NAMED]]
+    parts = [line("{amount} of {what}", amount=amount_of(need, need.short), what=need.named) for need in wanted[:NAMED]]
     parts += [line("{more} more", more=len(wanted) - NAMED)] if len(wanted) > NAMED else []
     cost = "" if found.cost is None else f", about {found.cost:.2f} together"
     months = f"For {found.months:g} month{'' if found.months == 1 else 's'}{cost}"

@@ -29,6 +29,7 @@ from advisor.check.steps import (
     chloride_dose,
     counted_water,
     graded,
+    salt_name,
     step_dose,
     steps_of,
 )
@@ -40,7 +41,7 @@ from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import cooling_by_crystals, warming_by_acid, warming_by_anhydrous
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 from advisor.solution.solubility import ceiling_at, crystallises_below, to_keep_above
-from advisor.solution.stock import BATTERY_ACID, acid_density
+from advisor.solution.stock import BATTERY_ACID, acid_density, is_anhydrous
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, in_order, take_care
 from advisor.words.lines import Amount, Line, line, measured_out, weighed
@@ -95,6 +96,7 @@ class Mixture:
     acid_strength: float = 1.0  # mass fraction of it
     acid_is_told: bool = True  # else its strength is taken for granted
     chloride_source: str = "sodium chloride"
+    salt: str = "crystals"  # what is weighed, in short
 
     TITLE: ClassVar[str] = "Mixing a bath"
 
@@ -156,9 +158,10 @@ class Mixture:
         instead = self.mending.instead
         return (
             line(
-                "{crystals} of crystals, {acid_mL} of this acid ({acid_g}) and {water} of water make {volume} inside "
+                "{grams} of {salt}, {acid_mL} of this acid ({acid_g}) and {water} of water make {volume} inside "
                 "the window – {words}.",
-                crystals=weighed(instead.crystals),
+                grams=weighed(instead.crystals),
+                salt=self.salt,
                 acid_mL=measured_out(instead.acid / self.acid_density),
                 acid_g=weighed(instead.acid),
                 water=Amount(instead.water / WATER_DENSITY / 1000, "L", 2),
@@ -195,9 +198,10 @@ class Mixture:
 
     def _result_lines(self) -> tuple[str, ...]:
         made = line(
-            "{crystals} of crystals, {acid_mL} of acid {strength} ({acid_g}) and {water} of water make "
+            "{grams} of {salt}, {acid_mL} of acid {strength} ({acid_g}) and {water} of water make "
             "{volume} of bath{mind}.",
-            crystals=weighed(self.crystals),
+            grams=weighed(self.crystals),
+            salt=self.salt,
             acid_mL=measured_out(self.acid_mL),
             strength=graded(self.acid_strength, self.acid_is_told),
             acid_g=weighed(self.acid),
@@ -297,6 +301,7 @@ def mix(sheet: Sheet) -> Mixture:
         acid_density=task.stock.acid_density,
         acid_strength=task.stock.acid_strength,
         acid_is_told=task.stock.acid_is_told,
+        salt=salt_name(task.stock.crystals_pentahydrate, in_brief=True),
         chloride_source=task.stock.chloride_kind if _wants_chloride(sheet) else "sodium chloride",
     )
     return replace(
@@ -477,18 +482,19 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[tup
     first = WATER_FIRST * litres
     salt = amounts.crystals * task.stock.crystals_pentahydrate
     cools = Amount(cooling_by_crystals(amounts.crystals, first), "°C", is_change=True)
-    turns = line("cools it by about {cools}", cools=cools)
-    if task.stock.crystals_pentahydrate > 1:  # anhydrous
+    turns, begin = line("cools it by about {cools}", cools=cools), "Warm {first} of water to about {40 °C}"
+    if is_anhydrous(task.stock.crystals_pentahydrate):
         warms = Amount(warming_by_anhydrous(salt, first), "°C", is_change=True)
         turns = line("warms it by about {warms}: in spoonfuls, and start with cold water", warms=warms)
+        begin = "Put {first} of cold water"
     stock, millilitres = task.stock, amounts.acid / task.stock.acid_density
     poured = poured_into(amounts.acid, stock.acid_strength, stock.acid_density, first)
     warmer = warming_by_acid(amounts.acid, stock.acid_strength, first)
     steps: list[tuple[str, tuple[Act, ...]]] = [
         (
             line(
-                "Warm {first} of water to about {40 °C} in a vessel of {of} that holds at least {holds}. Use {water}.",
-                first=Amount(first, "L", 2),
+                "{begin} in a vessel of {of} that holds at least {holds}. Use {water}.",
+                begin=line(begin, first=Amount(first, "L", 2)),
                 water=counted_water(task.stock),
                 of=VESSEL,
                 holds=Amount(poured.vessel, "L", digits=2),
@@ -498,8 +504,9 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[tup
     ]
     if amounts.crystals > 0:
         stir_in = line(
-            "Stir in {crystals} of crystals until all is dissolved; that {turns}.",
-            crystals=weighed(amounts.crystals),
+            "Stir in {grams} of {salt} until all is dissolved; that {turns}.",
+            grams=weighed(amounts.crystals),
+            salt=salt_name(task.stock.crystals_pentahydrate, in_brief=True),
             turns=turns,
         )
         steps.append((stir_in, CRYSTAL_ACTS))
@@ -596,7 +603,7 @@ def _about_room_and_stock(task: Task, mixture: Mixture) -> list[str]:
             )
         )
     for what, used, have, unit in (
-        ("crystals", mixture.crystals, task.stock.crystals_on_hand, "g"),
+        (mixture.salt, mixture.crystals, task.stock.crystals_on_hand, "g"),
         ("acid", mixture.acid_mL, task.stock.acid_on_hand, "mL"),
     ):
         if used > have:

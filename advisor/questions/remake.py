@@ -27,7 +27,7 @@ from advisor.check.floor import sound_sample
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.metals import CONTAMINANT_LIMITS, contaminants_of
 from advisor.check.pouring import FIRST_WORDS
-from advisor.check.steps import graded
+from advisor.check.steps import graded, salt_name
 from advisor.check.task import make_task
 from advisor.check.ways import Way, leaning, ways, ways_section
 from advisor.check.window import Verdict
@@ -633,10 +633,11 @@ def _replacing_steps(case: _Case, fraction: float) -> tuple[str, tuple[StepWithA
     volume = Amount(litres, "L", 2)
     take_out = line("Take out {volume}, {percent:.0f} % of the bath", volume=volume, percent=100 * fraction)
     mix = line(
-        "Mix {volume} of fresh bath ({crystals} of crystals, {acid} of acid {strength}, {water} of water) "
+        "Mix {volume} of fresh bath ({grams} of {salt}, {acid} of acid {strength}, {water} of water) "
         "– {words}, in the portions that Mix names – let it cool, and stir it in.",
         volume=volume,
-        crystals=Amount(amounts.crystals, "g"),
+        grams=Amount(amounts.crystals, "g"),
+        salt=salt_name(stock.crystals_pentahydrate, in_brief=True),
         acid=Amount(amounts.acid / stock.acid_density, "mL"),
         strength=graded(stock.acid_strength, stock.acid_is_told),
         water=Amount(amounts.water / WATER_DENSITY / 1000, "L", 2),

@@ -24,7 +24,7 @@ from advisor.basis.units import HOURS_PER_MONTH
 from advisor.check.advice import Advice
 from advisor.check.advise import advise_beside
 from advisor.check.next_reading import Suggestion, ways_to_take
-from advisor.check.steps import step_dose
+from advisor.check.steps import salt_name, step_dose
 from advisor.check.tool_prices import USUAL_PRICE
 from advisor.questions.make_up import empty_tank, fresh
 from advisor.questions.objects import MAY, coating, is_to_be_painted, never_in, sealed_for
@@ -62,9 +62,13 @@ ACTS = {
 
 @dataclass(frozen=True)
 class Need:
-    """What is needed of a supply [g or L], of which so much is at hand; why, in words."""
+    """What is needed of a supply [g or L], of which so much is at hand; why, in words.
+
+    named: as what the stock is, of which so much is counted.
+    """
 
     what: str
+    named: str
     amount: float
     at_hand: float
     why: tuple[str, ...]
@@ -223,8 +227,15 @@ def needs_of(sheet: Sheet, wanted: Buy, advice: Advice) -> tuple[Need, ...]:
     ):
         if amount > 0:
             reasons[what].append((amount, why))
+    named = {CRYSTALS: salt_name(empty_tank(sheet).stock.crystals_pentahydrate)}
     return tuple(
-        Need(what, sum(amount for amount, _ in told), _at_hand(sheet, what), tuple(why for _, why in told))
+        Need(
+            what,
+            named.get(what, what),
+            sum(amount for amount, _ in told),
+            _at_hand(sheet, what),
+            tuple(why for _, why in told),
+        )
         for what, told in reasons.items()
         if told
     )
@@ -421,7 +432,7 @@ def _basket_line(basket: Basket) -> Line:
     cost = "" if basket.cost is None else line(": about {cost:.2f}", cost=basket.cost)
     return line(
         "{what}: {short}{packs}{cost}",
-        what=need.what.capitalize(),
+        what=need.named.capitalize(),
         short=amount_of(need, need.short),
         packs=line(", as {packs}", packs=joined(" and ", packs)) if packs else "",
         cost=cost,
@@ -431,7 +442,7 @@ def _basket_line(basket: Basket) -> Line:
 def _why_line(need: Need) -> Line:
     return line(
         "{what}: {amount} for {why}; {at_hand}",
-        what=need.what.capitalize(),
+        what=need.named.capitalize(),
         amount=amount_of(need, need.amount),
         why=" and ".join(dict.fromkeys(need.why)),
         at_hand=line("{held} at hand", held=amount_of(need, need.at_hand)) if need.at_hand else "none at hand",

@@ -14,7 +14,7 @@ from advisor.check.correction import Plan
 from advisor.check.headline import Headline, Tone
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.pouring import FIRST_SENTENCE
-from advisor.check.steps import STEP_ACTS, step_dose, steps_of
+from advisor.check.steps import STEP_ACTS, salt_name, step_dose, steps_of
 from advisor.check.task import make_task
 from advisor.check.ways import acts_of
 from advisor.check.window import SURE_REACH
@@ -167,10 +167,11 @@ def _result(task: Task, numbers: dict[str, float | None], share: float, to_middl
             after=Amount(after, "mg/L"),
         ),
         line(
-            "Out: {out} of bath. In: {water} of water, {crystals} of crystals and {acid} of acid solution",
+            "Out: {out} of bath. In: {water} of water, {grams} of {salt} and {acid} of acid solution",
             out=Amount(numbers["take_out_L"] or 0.0, "L", 2),
             water=Amount((numbers["water_g"] or 0.0) / 1000, "L", 2),
-            crystals=Amount(numbers["crystals_g"] or 0.0, "g", digits=3),
+            grams=Amount(numbers["crystals_g"] or 0.0, "g", digits=3),
+            salt=salt_name(task.stock.crystals_pentahydrate, in_brief=True),
             acid=Amount(numbers["acid_g"] or 0.0, "g", digits=3),
         ),
     ]

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from advisor.basis.fields import InputError, QuantityField, read_table
 from advisor.record.entries import AcidAdded, ChlorideAdded, Content, CrystalsAdded, TakenOut, WaterAdded
-from advisor.solution.molar_masses import ANHYDROUS_PER_PENTAHYDRATE
+from advisor.solution.stock import is_anhydrous, pentahydrate_mass_fraction
 from advisor.words.lines import Amount, measured_out, weighed
 
 # What a step moves: the name of its amount in the advice, its kind of quantity and its unit.
@@ -51,8 +51,8 @@ def content_of_step(what: str, numbers: Mapping[str, float], amount: str, note: 
     table: type[Content] = {"bath": TakenOut, "water": WaterAdded}.get(what, ChlorideAdded)
     if what == "copper sulfate crystals":
         table, salt = CrystalsAdded, numbers["purity_mass_fraction"]
-        raw["form"] = "pentahydrate" if salt <= 1 else "anhydrous"
-        raw["purity"] = f"{100 * (salt if salt <= 1 else salt * ANHYDROUS_PER_PENTAHYDRATE):.6g} %"
+        raw["form"] = "anhydrous" if is_anhydrous(salt) else "pentahydrate"
+        raw["purity"] = f"{100 * salt / pentahydrate_mass_fraction(1.0, raw['form']):.6g} %"
     elif what == "sulfuric acid":
         table = AcidAdded
     elif what == "hydrochloric acid":

@@ -134,6 +134,11 @@ def pentahydrate_mass_fraction(purity: float, form: str = "pentahydrate") -> flo
     return purity if form == "pentahydrate" else purity / ANHYDROUS_PER_PENTAHYDRATE
 
 
+def is_anhydrous(pentahydrate: float) -> bool:
+    """Tell whether a salt has lost its water: a gram of it stands for more than a gram of pentahydrate [g per g]."""
+    return pentahydrate > 1
+
+
 def pentahydrate_mass_fraction_from_copper_content(copper_content: float) -> float:
     """The same from the copper content [g Cu per g]: 0.2545 is pure pentahydrate, 0.398 anhydrous.
 

@@ -73,7 +73,8 @@ def test_anhydrous_crystals_want_the_liquid_of_the_pentahydrate_that_they_become
     stock = {"crystals": {"form": "anhydrous"}}
     advice = advised("190 ± 6", "55 ± 3", {"usual_volume": "6 L"}, stock=stock)
     assert advice.steps[1].numbers["mass_g"] == pytest.approx(245, abs=3)
-    assert "of water kept back for them and " in advice.steps[1].how
+    assert "of water kept back for it and " in advice.steps[1].how
+    assert "warmed" not in advice.steps[1].how  # it heats the liquid by itself
     assert "of bath drawn from the tank" in advice.steps[1].how
 
 

@@ -31,7 +31,7 @@ NAMED = {
     r"mL of (sulfuric )?acid|Sulfuric acid of|Add acid": (Act.SULFURIC_ACID, Act.POURING_ACID),
     r"drops of acid|g/L acid in distilled": (Act.SULFURIC_ACID,),
     r"hydrochloric acid": (Act.HYDROCHLORIC_ACID, Act.CHLORIDE_NEAR_BLEACH),
-    r"Dissolve (?:(?!\. ).)*\bcrystals|\bg of crystals until|g of copper sulfate crystals": (
+    r"Dissolve (?:(?!\. ).)*\bcrystals|\bg of crystals until|g of (?:copper sulfate crystals|anhydrous)": (
         Act.COPPER_SULFATE,
         Act.HOT_CRYSTALS,
         Act.WEIGHING_POWDERS,
