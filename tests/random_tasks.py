@@ -102,9 +102,13 @@ def balance(task: Task, amounts: Amounts) -> tuple[float, float, float]:
     """Return volume [L], copper sulfate and acid [g/L] afterwards: grams added up, the volume found by bisection."""
     kept = task.volume - amounts.take_out
     start = 1000 * kept * float(density(task.copper_sulfate, task.sulfuric_acid, task.foreign_solids))
-    salt_solution = amounts.chloride / 1000 / (16.5 * 35.45 / 58.44) * 998.2041  # g; counts as water of its volume
-    total = start + amounts.water + amounts.crystals + amounts.acid + salt_solution
-    stock = task.stock
+    stock, chloride = task.stock, amounts.chloride / 1000
+    if stock.chloride_density is None:
+        millilitres = chloride / (16.5 * 35.45 / 58.44) * 1000  # of salt solution
+    else:
+        millilitres = chloride / stock.chloride_mass_fraction / stock.chloride_density  # of hydrochloric acid
+    brings = 0.9982041 * millilitres  # g: it counts as water of its volume
+    total = start + amounts.water + amounts.crystals + amounts.acid + brings
     copper = task.copper_sulfate * kept + amounts.crystals * stock.crystals_pentahydrate
     taken_by_water = stock.water_alkalinity / 1000 * amounts.water / 998.2041 * 98.07 / 100.09
     acid = task.sulfuric_acid * kept + amounts.acid * stock.acid_strength - taken_by_water

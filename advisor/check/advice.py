@@ -351,7 +351,7 @@ def _say(verdict: Verdict) -> str:
     """Say a verdict in words, with its probability."""
     side, probability = verdict.likeliest()
     if verdict.state == "unsure":
-        return f"not settled, most likely {phrases.SIDES[side]} ({percent(probability)})"
+        return f"not settled, {verdict.how_likely()} {phrases.SIDES[side]} ({percent(probability)})"
     return f"{phrases.SIDES[side]} ({percent(probability)})"
 
 

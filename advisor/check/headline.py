@@ -252,12 +252,12 @@ def matters(verdict: Mapping[str, Verdict]) -> str:
         return "Nothing is measured yet"
     much = {"low": "little", "high": "much"}
     out = [f"too {much[judged.state]} {SHORT_NAMES[name]}" for name, judged in verdict.items() if judged.state in much]
-    likely = [
-        f"{SHORT_NAMES[name]} likely too {judged.likeliest()[0]}"
+    leaning = [
+        f"{SHORT_NAMES[name]} {judged.how_likely()} too {judged.likeliest()[0]}"
         for name, judged in verdict.items()
         if judged.state == "unsure" and judged.likeliest()[0] != "in"
     ]
-    said = out + likely
+    said = out + leaning
     if not said:
         open_ = [SHORT_NAMES[name] for name, judged in verdict.items() if judged.state in ("unsure", "not measured")]
         said = [f"{' and '.join(open_)} not settled"] if open_ else [ALL_INSIDE]
@@ -298,5 +298,4 @@ def standing(judged: Verdict) -> tuple[str, str]:
     if judged.state != "unsure":
         return SHAPES[judged.state]
     side, probability = judged.likeliest()
-    how = "likely" if probability > 0.5 else "perhaps"
-    return "◐", f"{how} {SHAPES[side][1]}, {percent(probability)}"
+    return "◐", f"{judged.how_likely()} {SHAPES[side][1]}, {percent(probability)}"

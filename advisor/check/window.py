@@ -18,6 +18,7 @@ from advisor.basis.components import COMPONENTS
 from advisor.solution.ranges import Number
 
 SURE = 0.95  # JCGM 106:2012 leaves it open; judgement
+EVEN = 0.5  # probability up to which the likeliest is only "perhaps" so (judgement)
 SURE_REACH = 1.6448536269514722  # standard uncertainties that keep a value on its side of a limit (computed)
 FAR_OUT = 7.4  # standard uncertainties beyond which less than 1e-13 of a normal distribution lies (computed)
 Limits = tuple[float, float]
@@ -38,6 +39,10 @@ class Verdict:
         chances = {"low": self.probability_low, "in": self.probability_in, "high": self.probability_high}
         side = max(chances, key=lambda state: chances[state] or 0.0)
         return side, chances[side] or 0.0
+
+    def how_likely(self) -> str:
+        """Return the word for how surely it is the likeliest: the same in a headline and in the row below it."""
+        return "likely" if self.likeliest()[1] > EVEN else "perhaps"
 
 
 def window_limits(name: str, own: Mapping[str, Limits | None], additives: bool | None) -> dict[str, Limits | None]:

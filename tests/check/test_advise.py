@@ -214,7 +214,7 @@ def test_a_hydrometer_alone_settles_nothing_and_says_what_would() -> None:
     found = advice("", HYDROMETER.format(value="1.165"))
     assert found.determined == ()
     holds, steps, ends = read(found, Block.RESULT, Block.STEPS, Block.AFTERWARDS)
-    assert [" – not settled, most likely " in text for text in holds[:2]] == [True, True]
+    assert [" – not settled, likely " in text for text in holds[:2]] == [True, True]
     assert sum("together" in text for text in holds) == 1
     assert steps[0] == found.state_line
     assert not ends

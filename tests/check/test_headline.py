@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 
+from advisor.basis.components import SALT_AND_ACID
 from advisor.check.advise import advise
 from advisor.check.headline import Tone, doses, headline, in_full, matters, short_dose, standing, under_way
 from advisor.check.steps import step_amount
@@ -111,6 +112,11 @@ def test_the_verb_is_said_once_and_again_where_it_changes():
     [
         (verdict("in"), verdict("low"), "Too little acid"),
         (verdict("unsure", 0.8, 0.2), verdict("high"), "Too much acid, copper likely too low"),
+        (
+            verdict("unsure", 0.89, 0.09, 0.02),
+            verdict("unsure", 0.29, 0.25, 0.46),
+            "Copper likely too low, acid perhaps too high",
+        ),
         (verdict("in"), verdict("in"), "Inside the window"),
         (verdict("unsure", 0.2, 0.7, 0.1), verdict("in"), "Copper not settled"),
         (verdict("not measured"), verdict("in"), "Copper not settled"),
@@ -189,3 +195,14 @@ def test_readings_that_contradict_each_other_are_what_is_the_matter():
         == "Your readings contradict each other"
     )
     assert headline(advise(parse_sheet((bath + reading.format(221)).encode()))).matter == "Inside the window"
+
+
+@pytest.mark.parametrize("density", ["1.12", "1.19"])
+def test_a_headline_is_no_surer_than_the_rows_below_it(density):
+    reading = {"kind": "hydrometer", "value": density, "scale": "SG 20/20"}
+    advice = advise(read_sheet({"bath": {"volume": "5.6 L"}, "reading": [reading]}))
+    rows = [standing(advice.verdict[name])[1].split(",")[0] for name in SALT_AND_ACID]
+    assert sorted(row.split()[0] for row in rows) == ["likely", "perhaps"]
+    assert headline(advice).matter == f"Copper {rows[0]}, acid {rows[1]}"
+    result = advice.sections()[0].lines
+    assert [row.split()[0] in text for row, text in zip(rows, result, strict=False)] == [True, True]
