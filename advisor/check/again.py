@@ -52,8 +52,7 @@ def to_repeat(sheet: Sheet, estimate: Estimate | None, plan: Plan) -> tuple[Agai
 
 def fit_worst(readings: Sequence[Reading], agreement: Agreement) -> list[int]:
     """Return the positions, from 0, of the few readings that fit the others worst and can be taken again at all."""
-    repeatable = [at for at in agreement.worst or range(len(readings)) if readings[at].kind not in OF_BEFORE]
-    return sorted(repeatable[:MOST_REPEATED])
+    return sorted([at for at in agreement.worst if readings[at].kind not in OF_BEFORE][:MOST_REPEATED])
 
 
 def with_a_better_tool(sheet: Sheet) -> Iterator[Again]:

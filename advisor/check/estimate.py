@@ -55,7 +55,8 @@ Near = tuple[FloatArray, FloatArray]  # what is predicted at a point (m,), and i
 class Agreement:
     """How well the readings fit together. Readings by their positions, from 0.
 
-    worst: of readings that contradict each other those without which the others agree better, the best first.
+    worst: of readings that contradict each other those without which the others agree clearly better, the best first;
+    all of them where none is such.
     """
 
     chi_squared: float
@@ -652,14 +653,15 @@ def _with_the_odd_one(agreement: Agreement, beside: _Beside) -> Agreement:
     """Name the readings whose removal eases a disagreement, and the only one, if any, whose removal resolves it."""
     if not agreement.contradicts:
         return agreement
-    problem, without = beside.problem, []
+    problem, left = beside.problem, []
     for position in range(len(problem.models)):
         rows = np.flatnonzero(problem.owner == position).tolist()
-        chi_squared, degrees = _chi_squared(problem.believed, beside.without(rows))
-        if degrees >= 1:
-            without.append((chi_squared, chi_squared_above(degrees, chi_squared), position))
-    without.sort()
-    agreement = replace(agreement, worst=tuple(position for _, _, position in without))
+        left.append((*_chi_squared(problem.believed, beside.without(rows)), position))
+    left.sort()
+    eased = [position for chi_squared, _, position in left if agreement.chi_squared - chi_squared > CLEARLY_ODD]
+    agreement = replace(agreement, worst=tuple(eased or [position for *_, position in left]))
+    # Where nothing is left to compare, each of two is as odd as the other.
+    without = [(chi, chi_squared_above(degrees, chi), position) for chi, degrees, position in left if degrees >= 1]
     if not without or without[0][1] < DISAGREEMENT:
         return agreement
     if len(without) > 1 and without[1][1] >= DISAGREEMENT and without[1][0] - without[0][0] < CLEARLY_ODD:

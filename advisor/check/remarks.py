@@ -5,6 +5,7 @@ Each function looks at one matter and returns sentences. The fixed sentences are
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from functools import partial
 
@@ -14,7 +15,7 @@ from advisor.check.advice import COLD_MARGIN, MARGIN
 from advisor.check.again import fit_worst
 from advisor.check.assessment import Assessment
 from advisor.check.correction import Plan
-from advisor.check.estimate import Estimate, are_hopeless, estimate_from
+from advisor.check.estimate import Agreement, Estimate, are_hopeless, estimate_from
 from advisor.check.floor import hidden_crystals, sound_sample
 from advisor.check.known import Value
 from advisor.check.leaning import leaning
@@ -26,6 +27,7 @@ from advisor.check.steps import Step
 from advisor.check.task import acid_is_told
 from advisor.check.ways import Way, acts_of
 from advisor.check.window import Verdict
+from advisor.readings import Reading
 from advisor.readings.origin import Origin
 from advisor.sheet import Sheet
 from advisor.solution.equilibrium import side_by_side
@@ -79,17 +81,27 @@ def _disagreement(sheet: Sheet, estimate: Estimate) -> list[str]:
     foreign = _foreign_metal(sheet, estimate)
     if foreign:
         return [line("{foreign} {wide}", foreign=foreign, wide=wide)]
-    if agreement.odd_one_out is not None:
-        odd = sheet.readings[agreement.odd_one_out]
-        who = f"reading {agreement.odd_one_out + 1} ({odd.label.lower()}) fits none of the others: repeat it"
-    else:
-        count, worst = len(sheet.readings), fit_worst(sheet.readings, agreement)
-        numbers, begin = " and ".join(str(number) for number in range(1, count + 1)), "repeat them"
-        if count > FEW:
-            numbers, begin = f"1 to {count}", f"repeat {listed(str(at + 1) for at in worst)} first" if worst else begin
-        who = f"which of readings {numbers} is wrong cannot be told: {begin}, or add one of another kind"
+    who = _to_repeat(sheet.readings, agreement)
     chance = _once_in(agreement.p_value or 0.0)
     return [f"Your readings contradict each other (chance alone would do that {chance} times); {who}. {wide}"]
+
+
+def _to_repeat(readings: Sequence[Reading], agreement: Agreement) -> str:
+    """Say which readings to take again where they contradict each other."""
+    odd = agreement.odd_one_out
+    if odd is not None:
+        return f"reading {odd + 1} ({readings[odd].label.lower()}) fits none of the others: repeat it"
+    doubted = sorted(agreement.worst)
+    which, again = f"readings {_numbers(doubted)}", "repeat them"
+    if len(doubted) == 1:
+        return f"reading {doubted[0] + 1} fits the others worst: repeat it, or add one of another kind"
+    if len(doubted) > FEW:
+        which, again = f"your {len(readings)} readings", f"repeat {_numbers(fit_worst(readings, agreement))} first"
+    return f"which of {which} is wrong cannot be told: {again}, or add one of another kind"
+
+
+def _numbers(positions: Iterable[int]) -> str:
+    return listed(str(at + 1) for at in positions)
 
 
 def _once_in(probability: float) -> str:

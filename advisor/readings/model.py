@@ -74,7 +74,7 @@ class Model:
         systematic: Mapping[str, float],
         alike: Hashable = None,
     ) -> Model:
-        """Return the model of a reading that shows one value [the reading's own unit]."""
+        """Return the model of a reading that shows one value [the reading's own unit], in arrays of shape (1,)."""
         effects = {source: np.array([effect]) for source, effect in systematic.items()}
         return cls(predict, np.array([observed]), np.array([random]), effects, alike)
 

@@ -77,7 +77,9 @@ def shown_by_pen(conductivity: ArrayLike, temperature: ArrayLike, compensation: 
 
 
 def warmer_than_25(temperature: ArrayLike, compensation: str) -> FloatArray:
-    """Return the factor by which a pen takes the conductivity at a temperature [degC] to exceed that at 25 degC."""
+    """Return the factor by which a pen takes the conductivity at temperatures [degC] of any shape
+    to exceed that at 25 degC.
+    """
     if compensation == "none":
         return np.asarray(1.0)
     if compensation == "linear":

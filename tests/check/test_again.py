@@ -169,7 +169,9 @@ CHECKED = {"kind": "previous check", "copper_sulfate": "200 ± 8 g/L"}
 def repeated(odd: int | None = None, contradicts: bool = False, waited: tuple[int, ...] = ()) -> list[tuple]:
     """Which readings of a titration, an earlier check and a pen are to be taken again, and which are there then."""
     asked = read_sheet({"bath": {"volume": "5.6 L"}, "reading": [ACID, CHECKED, PEN]})
-    estimate: Any = SimpleNamespace(agreement=SimpleNamespace(odd_one_out=odd, contradicts=contradicts, worst=()))
+    estimate: Any = SimpleNamespace(
+        agreement=SimpleNamespace(odd_one_out=odd, contradicts=contradicts, worst=(0, 1, 2))
+    )
     plan: Any = SimpleNamespace(repeat=waited)
     return [
         (said.position, said.why.split(",")[0], [reading.kind for reading in said.readings])

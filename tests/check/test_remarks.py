@@ -12,6 +12,9 @@ BEFORE = {"kind": "previous check", "since": "evaporation only"}
 GLASS = {"sample_with": "1 mL class A pipette", "used_with": "25 mL class A burette"}
 TITRATED = {"kind": "copper titration", "sample": "1 mL", **GLASS}
 
+SODA = {"kind": "acid titration", "titrant": "sodium carbonate", "sample": "10 mL", "diluted_to": "100 mL"}
+SODA |= {"strength": "0.25 mol/L", "end_point": "methyl orange"}
+
 
 def told(*readings: dict[str, Any], stock: dict[str, Any] | None = None, **bath: Any) -> dict[str, Any]:
     raw = {"bath": {"volume": "5 L", **CLEAN, **bath}, "reading": list(readings), "stock": stock or {}}
@@ -83,12 +86,24 @@ def test_how_seldom_chance_makes_readings_so_unlike_is_told_in_words() -> None:
         assert "readings 1 and 2 is wrong" in contradict
 
 
+def again(*readings: dict[str, Any]) -> list[int]:
+    """Return the numbers of the readings that are asked for again."""
+    whys = (asked["why"] for asked in told(*readings)["next_reading"] if asked["repeat"])
+    return [int(re.match(r"repeat reading (\d+)", why)[1]) for why in whys]
+
+
+def test_the_readings_that_contradict_each_other_are_asked_for_again_and_no_others() -> None:
+    """Two hydrometers 0.07 apart, beside a titration of the acid that either allows."""
+    floated = [{"kind": "hydrometer", "value": value, "scale": "SG 20/20"} for value in ("1.12", "1.19")]
+    (contradict,) = (text for text in warnings(*floated, SODA | {"used": "24 mL"}) if "contradict each other" in text)
+    assert "which of readings 1 and 2 is wrong cannot be told: repeat them" in contradict
+    assert again(*floated, SODA | {"used": "24 mL"}) == [1, 2]
+    assert again(SODA | {"used": "22 mL"}, SODA | {"used": "28 mL"}, floated[0]) == [1, 2]
+
+
 def test_of_many_readings_that_contradict_each_other_the_worst_are_to_be_repeated() -> None:
-    """Seven titrations, three of them far off: those, and of four that agree the one farthest from the mean, 24.9 mL."""
-    soda = {"kind": "acid titration", "titrant": "sodium carbonate", "sample": "10 mL", "diluted_to": "100 mL"}
-    soda |= {"strength": "0.25 mol/L", "end_point": "methyl orange"}
-    read = [soda | {"used": f"{used} mL"} for used in (24.0, 36.0, 24.1, 12.0, 24.2, 30.0, 24.1)]
+    """Nine titrations, five of them far off, of which 31 mL is the nearest: the other four, and none that agree."""
+    read = [SODA | {"used": f"{used} mL"} for used in (24.0, 36.0, 24.1, 12.0, 24.2, 31.0, 24.1, 17.0, 33.0)]
     (contradict,) = (text for text in warnings(*read) if "contradict each other" in text)
-    assert "which of readings 1 to 7 is wrong cannot be told: repeat 1, 2, 4 and 6 first," in contradict
-    again = [asked["why"] for asked in told(*read)["next_reading"] if asked["repeat"]]
-    assert [re.match(r"repeat reading (\d)", why)[1] for why in again] == ["1", "2", "4", "6"]
+    assert "which of your 9 readings is wrong cannot be told: repeat 2, 4, 8 and 9 first" in contradict
+    assert again(*read) == [2, 4, 8, 9]
