@@ -20,7 +20,17 @@ from advisor.record.account import where_it_went
 from advisor.record.balance import said_before
 from advisor.record.carried import Carried, carry_forward
 from advisor.record.drift import Explanation, NotEnoughKnown, last_change
-from advisor.record.entries import Check, Content, Entry, LevelMark, Remake, Unreadable, standing
+from advisor.record.entries import (
+    Check,
+    Content,
+    Entry,
+    LevelMark,
+    Remake,
+    TakenOut,
+    Unreadable,
+    WaterAdded,
+    standing,
+)
 from advisor.record.level import refuse_a_slip
 from advisor.record.logbook import LONG_AGO, Logbook, entries_of_correction
 from advisor.record.overview import Overview, overview
@@ -121,11 +131,11 @@ def at_hand(logbook: Logbook, bath: str) -> BathAtHand:
 def refuse_what_cannot_be(
     logbook: Logbook, bath: str, content: Content, when: datetime.datetime | None, instead_of: int | None
 ) -> None:
-    """Raise InputError for a level that cannot be by what the record of a bath holds before it.
+    """Raise InputError for a level or an amount that cannot be by what the record of a bath holds before it.
 
     when: its time (None: now); instead_of: the number of the entry that it replaces.
     """
-    if isinstance(content, LevelMark):  # of most entries nothing has to be read
+    if isinstance(content, LevelMark | WaterAdded | TakenOut):  # of most entries nothing has to be read
         until = when.astimezone() if when else datetime.datetime.now().astimezone()
         entries = at_hand(logbook, bath).entries
         refuse_a_slip(content, [entry for entry in entries if entry.when <= until and entry.id != instead_of])

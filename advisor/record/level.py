@@ -67,25 +67,39 @@ def _of_tank(entries: Sequence[Entry], name: str) -> Measured | None:
     return None
 
 
-def refuse_a_slip(content: LevelMark, before: Sequence[Entry]) -> None:
-    """Raise InputError for a level far above all that could be in the tank by the entries before it.
+def refuse_a_slip(content: LevelMark | WaterAdded | TakenOut, before: Sequence[Entry]) -> None:
+    """Raise InputError for a level, or an amount in or out, far above all that could be in the tank by the record.
 
-    A slipped comma, 42 L in a tank of 4.2, would have the next check find a tenth of the salts, and dose the rest.
+    A slipped comma, 42 L in a tank of 4.2, would have the next check find a tenth of the salts, and dose the rest. Who
+    types 300 for water means millilitres. before: the entries before it.
     """
-    level = level_of(before)
-    if level is None or any(isinstance(entry.content, Remake) for entry in before):
+    most = _could_be(before)
+    if most is None or content.volume.least <= HIGHEST_RISE * most:
         return
-    last = max(number for number, entry in enumerate(before) if level_said(entry) is not None)
-    could_be = [level.value + sum(max(raised_by(entry), 0.0) for entry in before[last + 1 :])]
-    could_be += [tank.most for name in ("usual_volume", "max_volume") if (tank := _of_tank(before, name))]
-    if content.volume.least > HIGHEST_RISE * max(could_be):
-        raise InputError(
-            f"{content.label}: volume",
-            f"you gave {content.volume.text}",
-            f"by the record at most {max(could_be):.3g} L are in that tank. If it holds more, write down first what "
-            "went in, or the tank that you moved it to",
-            Fault.OUT_OF_LIMITS,
-        )
+    text = content.volume.text
+    number = text.removesuffix(" L")
+    if isinstance(content, LevelMark):
+        instead = "If it holds more, write down first what went in, or the tank that you moved it to"
+    else:
+        meant = "" if number == text else f"Did you mean {number} mL? "
+        instead = f"{meant}If it was little by little, write down each of them; if the tank is larger, first its level"
+    raise InputError(
+        f"{content.label}: volume",
+        f"you gave {text}",
+        f"by the record at most {most:.3g} L are in that tank. {instead}",
+        Fault.OUT_OF_LIMITS,
+    )
+
+
+def _could_be(entries: Sequence[Entry]) -> float | None:
+    """Return the most that could be in the tank [L] since the bath was mixed anew; None where nothing tells."""
+    mixed = max((number for number, entry in enumerate(entries) if isinstance(entry.content, Remake)), default=-1)
+    since = entries[mixed + 1 :]
+    told = [tank.most for name in ("usual_volume", "max_volume") if (tank := _of_tank(since, name))]
+    if (level := level_of(since)) is not None:
+        last = max(number for number, entry in enumerate(since) if level_said(entry) is not None)
+        told.append(level.value + sum(max(raised_by(entry), 0.0) for entry in since[last + 1 :]))
+    return max(told, default=None)
 
 
 def is_emptied(entries: Sequence[Entry]) -> bool:

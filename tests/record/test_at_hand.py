@@ -11,7 +11,7 @@ from advisor.record.account import where_it_went
 from advisor.record.at_hand import CHECKS, at_hand, refuse_what_cannot_be
 from advisor.record.balance import with_anodes
 from advisor.record.carried import carry_forward
-from advisor.record.entries import AnodeChange, Check, Remake, RunDone, WaterAdded, Withdrawn, standing
+from advisor.record.entries import AnodeChange, Check, Remake, RunDone, TakenOut, WaterAdded, Withdrawn, standing
 from advisor.record.logbook import Logbook
 from advisor.record.overview import overview
 from tests.benchmarks.long_logbook import BATH, build
@@ -51,11 +51,14 @@ def test_the_sentence_on_top_rests_on_a_season(long_record):
     assert found is known.over_months()
 
 
-def test_only_a_level_may_be_refused(tmp_path):
-    """Forty litres of water may go into a tank of four; forty litres cannot stand in it."""
+def test_a_level_and_an_amount_beyond_the_tank_are_refused(tmp_path):
+    """Four litres of water may go into a tank of four that dried out; forty cannot, nor can they stand in it."""
     logbook = Logbook(tmp_path / "logbook.sqlite3")
     logbook.record("a", level("4.2 L"))
-    refuse_what_cannot_be(logbook, "a", WaterAdded(volume=parse("40 L", "volume")), None, None)
+    refuse_what_cannot_be(logbook, "a", WaterAdded(volume=parse("4 L", "volume")), None, None)
+    for content in (WaterAdded(volume=parse("40 L", "volume")), TakenOut(volume=parse("40 L", "volume"))):
+        with pytest.raises(InputError, match="Did you mean 40 mL"):
+            refuse_what_cannot_be(logbook, "a", content, None, None)
     with pytest.raises(InputError, match="are in that tank"):
         refuse_what_cannot_be(logbook, "a", level("42 L"), None, None)
     refuse_what_cannot_be(logbook, "a", level("42 L"), None, logbook.entries("a")[0].id)

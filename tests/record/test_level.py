@@ -112,6 +112,26 @@ def test_a_slipped_comma_is_no_level():
         refuse_a_slip(mark("42 L"), log(mark("4.2 L"), water("0.2 L"), SAMPLE))
 
 
+@pytest.mark.parametrize("content", [water("300 L"), TakenOut(volume=litres("300 L"))])
+def test_millilitres_typed_as_litres_are_asked_back(content):
+    """300 typed for water is 300 L where the field stands at litres: in a tank of 5.2 it was 300 mL."""
+    with pytest.raises(InputError, match=r"you gave 300 L; by the record at most 5\.2 L .* Did you mean 300 mL\? "):
+        refuse_a_slip(content, log(mark("5.2 L")))
+    assert is_refused(content, [Remake(), mark("5.2 L")])  # what was said before that is of another bath
+    assert not is_refused(content, [mark("5.2 L"), Remake()])
+
+
+def test_an_amount_that_may_be_so_is_written_down():
+    """A quarter more than the tank holds: 6.5 of 5.2 L; in another unit nobody is asked for millilitres."""
+    assert not is_refused(water("6.5 L"), [mark("5.2 L")])
+    assert is_refused(water("6.6 L"), [mark("5.2 L")])
+    assert not is_refused(water("300 mL"), [mark("5.2 L")])
+    assert not is_refused(water("9 L"), [mark("5.2 L"), Moved(tank="vat", usual_volume=litres("8 L"))])
+    with pytest.raises(InputError) as refused:
+        refuse_a_slip(water("79 gal"), log(mark("5.2 L")))
+    assert "Did you mean" not in str(refused.value)
+
+
 @pytest.mark.parametrize(
     "before",
     [

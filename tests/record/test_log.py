@@ -201,6 +201,15 @@ def test_a_dose_that_is_too_much_or_counts_for_no_rule_is_told_at_once(capsys):
     assert "If it was Brightener, change the name in that entry." in capsys.readouterr().out
 
 
+def test_more_water_than_the_tank_holds_is_asked_back(capsys):
+    log("level", "5.2 L")
+    log("water", "0.3 L")
+    for words in (["water", "300 L"], ["take-out", "300 L"], ["water", "300 L", "--replace", "2"]):
+        assert log(*words) == 2
+        assert "Did you mean 300 mL?" in capsys.readouterr().err
+    assert len(Logbook().entries(BATH)) == 2
+
+
 def test_reading_words_needs_no_logbook():
     with pytest.raises(InputError):
         read_log_words([])

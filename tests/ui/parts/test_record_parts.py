@@ -87,6 +87,21 @@ def test_an_entry_is_recorded_from_its_form(app_test, recorded):
     assert len(recorded.entries(BATH)) == 6
 
 
+def test_millilitres_typed_as_litres_are_asked_back_by_both_forms(app_test, recorded):
+    recorded.record(BATH, WaterAdded(volume=parse("300 mL", "volume")))
+    app = app_test("logbook.py")
+    app.selectbox(key="logbook_kind").select("water").run()
+    app.text_input(key="logbook_water_volume").input("300")
+    press(app, "Write it down")
+    assert "Did you mean 300 mL?" in text_of(app).replace("\N{NO-BREAK SPACE}", " ")
+    app.text_input(key="logbook_water_volume").input("")
+    app.selectbox(key="logbook_fix").select(6).run()
+    app.text_input(key="logbook_fix_6_water_volume").input("300")
+    press(app, "Save the change")
+    assert "Did you mean 300 mL?" in text_of(app).replace("\N{NO-BREAK SPACE}", " ")
+    assert len(recorded.entries(BATH)) == 6
+
+
 def test_enter_in_a_field_does_not_write_a_half_filled_form(app_test, recorded):
     forms = app_test("logbook.py").get("form")
     assert forms
