@@ -499,16 +499,17 @@ def _merged(changes: list[dict[str, object]]) -> dict[str, object]:
 def _wanted_for_now(task: Task) -> dict[str, float]:
     """Return what copper sulfate and acid [g/L] may be moved to: with 95 % probability short of the far limit.
 
-    What was not measured is not among them: nobody knows how much of it is missing.
+    What was not measured is not among them, nor what the readings leave open: nobody knows how much of it is missing,
+    if any, and a reading settles that sooner than a dose.
     """
     wanted = {}
     for component, here, goal, variance in (
         ("copper_sulfate", task.copper_sulfate, task.aim_copper_sulfate, task.covariance[0]),
         ("sulfuric_acid", task.sulfuric_acid, task.aim_sulfuric_acid, task.covariance[2]),
     ):
-        if not task.measured(component):
-            continue
         verdict, (low, high) = task.verdicts[component], task.limits(component)
+        if verdict.state == "not measured" or (verdict.state == "unsure" and not task.determined(component)):
+            continue
         reach = SURE_REACH * sqrt(variance)
         wanted[component] = here
         if task.needs(component) and (verdict.probability_low or 0.0) > 0.5:

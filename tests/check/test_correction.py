@@ -218,6 +218,9 @@ def test_first_part_never_overshoots() -> None:
     assert plan.amounts.acid == 0
 
 
+HIGH = {"copper": 320.0, "copper_u": 40.0, "most_volume": 7.0}
+
+
 @pytest.mark.parametrize(
     ("changes", "water", "crystals", "acid"),
     [
@@ -225,15 +228,20 @@ def test_first_part_never_overshoots() -> None:
         ({"copper": 120.0, "copper_u": 25.0}, 0.0, 491.0, 0.0),
         # 0.3 L first, in steps of 10 mL: (206.9 - 120 · 5.3/5.6) · 5.6/0.99 = 527.8 g; acid stays 45 g/L: 45 · 0.3/0.96.
         ({"copper": 120.0, "copper_u": 25.0, "volume": 5.3}, 299.5, 527.0, 14.06),
-        # To 195 + 1.645 · 40 = 260.8 g/L: 5.6 · 300/260.8 = 6.44 L, 0.84 L of water, and 45 · 0.842/0.96 = 39.5 g of acid.
-        ({"copper": 300.0, "copper_u": 40.0, "coldest": 30.0}, 838.5, 0.0, 39.5),
+        # To 195 + 1.645 · 40 = 260.8 g/L: 5.6 · 320/260.8 = 6.87 L, 1.27 L of water, and 45 · 1.271/0.96 = 59.6 g of acid.
+        (HIGH | {"coldest": 30.0}, 1267.7, 0.0, 59.5),
         # With 6.0 L in the tank 0.4 L and 18.75 g, which would overfill it by the acid's own volume: half of both.
-        ({"copper": 300.0, "copper_u": 40.0, "coldest": 30.0, "most_volume": 6.0}, 199.6, 0.0, 9.375),
+        (HIGH | {"coldest": 40.0, "most_volume": 6.0}, 199.6, 0.0, 9.375),
         # At 15 °C 260.8 g/L are more than may stand (0.9 · 255), and acid would make it worse: the water alone. The acid
-        # falls to 45 · 5.6/6.44 = 39 g/L, and surely stays above 30.
-        ({"copper": 300.0, "copper_u": 40.0}, 838.5, 0.0, 0.0),
-        # From 36 g/L it would fall to 31.3, which is less than 30 + 1.645 · 1.5; with half of the water to 33.5.
-        ({"copper": 300.0, "copper_u": 40.0, "acid": 36.0}, 419.2, 0.0, 0.0),
+        # falls to 45 · 5.6/6.87 = 37 g/L, and surely stays above 30.
+        (HIGH, 1267.7, 0.0, 0.0),
+        # From 38 g/L it would fall to 31.0, which is less than 30 + 1.645 · 1.5; with half of the water to 34.2.
+        (HIGH | {"acid": 38.0}, 633.9, 0.0, 0.0),
+        # Over the limit with 90 or under it with 89 % probability: the readings leave that open, and nothing is poured.
+        (HIGH | {"copper": 300.0}, 0.0, 0.0, 0.0),
+        ({"copper": 110.0, "copper_u": 70.0}, 0.0, 0.0, 0.0),
+        # Acid that is surely short is dosed beside it, to the aim: 42.5 · 5.6/0.96 = 248 g.
+        ({"copper": 110.0, "copper_u": 70.0, "acid": 10.0}, 0.0, 0.0, 247.9),
     ],
 )
 def test_a_first_part_goes_as_far_as_surely_does_no_harm(

@@ -206,3 +206,12 @@ def test_a_headline_is_no_surer_than_the_rows_below_it(density):
     assert headline(advice).matter == f"Copper {rows[0]}, acid {rows[1]}"
     result = advice.sections()[0].lines
     assert [row.split()[0] in text for row, text in zip(rows, result, strict=False)] == [True, True]
+
+
+def test_nothing_is_dosed_on_what_the_readings_leave_open():
+    """Twice the same density: copper 0 to 250 g/L, whichever the acid is. A first part of crystals lands nowhere."""
+    reading = {"kind": "hydrometer", "value": "1.12", "scale": "SG 20/20"}
+    advice = advise(read_sheet({"bath": {"volume": "5.6 L"}, "reading": [reading, reading]}))
+    said = headline(advice)
+    assert (advice.steps, said.tone) == ((), Tone.NOT_SETTLED)
+    assert said.act == "Add nothing yet: measure first, best by acid titration."
