@@ -115,8 +115,9 @@ def decision_headline(decision: Decision) -> Headline:
     """Say what to do with the bath, how surely that is right, and what to do first."""
     first = (line("Step 1: {first}.", first=small(decision.first_in_short)),) if decision.what_to_do else ()
     act = line("{said}.", said=decision.said.capitalize())
-    if decision.is_open:
-        return Headline(Tone.NOT_SETTLED, capital(decision.unknown), act, (*first, f"{capital(NO_REASON)}."))
+    if decision.not_measured:
+        reason = (f"{capital(NO_REASON)}.",) if decision.is_open else ()
+        return Headline(Tone.NOT_SETTLED, capital(decision.unknown), act, (*first, *reason))
     close = CLOSE if decision.is_close else ""
     matter = f"The right choice with {percent(decision.sure)} probability{close}"
     tone = Tone.NOT_SETTLED if decision.is_close else Tone.TO_DO

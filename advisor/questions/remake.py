@@ -111,9 +111,9 @@ class Option:
 
     @property
     def sound(self) -> str:
-        """How surely the liquid is sound afterwards; of what nobody measured nothing is sure but that it goes."""
+        """How surely the liquid is sound afterwards; what nobody measured stays open unless all of it goes."""
         known = self.probability_in is not None
-        return percent(self.probability_cures) if known else "not known before it is measured"
+        return percent(self.probability_cures) if known else "not told: copper sulfate and acid are not both measured"
 
     @property
     def cost(self) -> float | None:
@@ -219,8 +219,8 @@ class Decision:
         """Return the decision for a reader: the choice, what to do, the choices side by side, then cautions."""
         close = CLOSE if self.is_close else ""
         why = f"the right choice with {100 * self.sure:.0f} % probability{close}."
-        if self.is_open:
-            why = f"{NO_REASON}."
+        if self.not_measured:
+            why = f"{NO_REASON}." if self.is_open else f"{self.unknown}, so that nobody can say how surely."
         first = f"{self.said.capitalize()}: {why}"
         acts = self._acts()
         blocks = (
@@ -359,8 +359,8 @@ def _options(case: _Case, ailments: Mapping[str, float]) -> tuple[Option, ...]:
 
 def _in_place(case: _Case, cures: float) -> Option:
     """Return correcting in place: the plan of the advice. cures: probability that it cures the rest."""
-    plan, known = _not_held_up(case), not case.not_measured
-    inside = plan.after.probability_in if known and plan.state is not PlanState.FIRST_PART else MENDABLE
+    plan, told = _not_held_up(case), case.advice.estimate is not None
+    inside = plan.after.probability_in if told and plan.state is not PlanState.FIRST_PART else MENDABLE
     minutes = 0.0
     if plan.state not in UNTOUCHED:
         minutes = MINUTES["correct"] + MINUTES["step"] * sum(amount > 0 for amount in vars(plan.amounts).values())
@@ -371,7 +371,7 @@ def _in_place(case: _Case, cures: float) -> Option:
         0.0,
         0.0,
         minutes,
-        inside if known else None,
+        None if case.not_measured else inside,
         cures * inside,
         case.task.stock.usual_cost(plan.amounts.crystals, plan.amounts.acid) + MINUTE_WORTH * minutes,
     )
@@ -394,7 +394,7 @@ def _replacing(case: _Case, choice: str, fraction: float, cures: float) -> Optio
     waste, price = fraction * case.task.volume, case.wanted.disposal_price
     amounts, inside = _replaced(case, fraction)
     usual = USUAL_DISPOSAL_PRICE if price is None else price
-    known = not case.not_measured or choice == "remake"
+    told, all_goes = case.advice.estimate is not None, choice == "remake"
     return Option(
         choice,
         fraction,
@@ -402,8 +402,8 @@ def _replacing(case: _Case, choice: str, fraction: float, cures: float) -> Optio
         None if price is None else waste * price,
         waste,
         MINUTES[choice],
-        inside if known else None,
-        cures * (inside if known else MENDABLE),
+        inside if all_goes or not case.not_measured else None,
+        cures * (inside if told or all_goes else MENDABLE),
         case.task.stock.usual_cost(amounts.crystals, amounts.acid)
         + waste * (usual + WASTE_COUNTS)
         + MINUTE_WORTH * MINUTES[choice],

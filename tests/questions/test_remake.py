@@ -10,6 +10,7 @@ from advisor.check.advise import advise
 from advisor.check.metals import part_fraction
 from advisor.examples import example_text
 from advisor.questions.ailments import weigh, worth_keeping
+from advisor.questions.headlines import decision_headline
 from advisor.questions.remake import SAID, keep
 from advisor.sheet import parse_sheet, read_sheet
 from advisor.words import phrases
@@ -309,13 +310,25 @@ def test_what_nobody_measured_is_not_said_to_be_sure(known, missing):
     assert decision.to_dict()["not_measured"] == missing
     assert "the right choice with" not in said(decision)
     sound = [found.sound for found in decision.options]
-    assert sound == ["not known before it is measured", "not known before it is measured", "over 99 %"]
+    open_still = "not told: copper sulfate and acid are not both measured"
+    assert sound == [open_still, open_still, "over 99 %"]
     assert keep(sheet()).to_dict()["not_measured"] == []
 
 
 def test_a_jar_test_speaks_for_a_remake_without_any_reading():
     decision = keep(sheet(None, {"mixed_jar": "dull", "carbon_treated": 2}))
-    assert said(decision).startswith("Remake it: the right choice with ")
+    assert said(decision).startswith(
+        "Remake it: not measured: copper sulfate and sulfuric acid, so that nobody can say"
+    )
+    assert "%" not in decision_headline(decision).matter
+
+
+def test_what_was_measured_of_one_component_speaks_for_the_bath():
+    """Copper 210 ± 4 g/L is inside: an old bath that is dull by itself is kept until the acid is measured too."""
+    one = {"copper_sulfate": "210 ± 4 g/L"}
+    assert keep(sheet(one, {"mixed_jar": "good"})).choice == "correct"
+    cures = option(keep(sheet(one)), "part-replace").probability_cures
+    assert cures < option(keep(sheet(None)), "part-replace").probability_cures
 
 
 def test_prices_that_are_missing_leave_the_cost_open():
