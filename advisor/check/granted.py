@@ -18,6 +18,7 @@ from advisor.check.task import acid_is_told, acid_of
 from advisor.readings.hydrometer import FLOATS_HIGH, Hydrometer
 from advisor.readings.weighed_density import WeighedDensity
 from advisor.sheet import Sheet
+from advisor.solution.molar_masses import ANHYDROUS_PER_PENTAHYDRATE
 from advisor.solution.stock import BATTERY_ACID, acid_density
 from advisor.words.lines import Amount, joined, line, range_of
 
@@ -124,7 +125,8 @@ def _of_the_tank(sheet: Sheet, task: Task) -> list[Granted]:
 def _of_the_stock(sheet: Sheet, plan: Plan) -> list[Granted]:
     amounts, said = plan.intended.amounts, []
     if amounts.crystals > 0 and sheet.stock.crystals is None:
-        said.append(Granted("the crystals on hand", "99 % pentahydrate", "their dose: anhydrous takes a third less"))
+        moves = f"their dose: anhydrous takes at least {100 * (1 - ANHYDROUS_PER_PENTAHYDRATE):.0f} % less"
+        said.append(Granted("the crystals on hand", "99 % pentahydrate", f"{moves}, as it brings no water along"))
     if amounts.acid > 0 and not acid_is_told(sheet):
         weaker = acid_of(sheet).strength * acid_of(sheet).density / (BATTERY_ACID * float(acid_density(BATTERY_ACID)))
         moves = f"its dose: battery acid of {100 * BATTERY_ACID:.0f} % takes {weaker:.1f} times as much"

@@ -52,6 +52,19 @@ def test_age_and_cold_that_nobody_told_are_listed_with_what_they_move() -> None:
     assert "age of the bath" not in granted(answer(ACID))  # no density, so it moves nothing
 
 
+def test_a_powder_takes_as_much_less_as_is_said() -> None:
+    """159.60/249.68 is 0.639: 36 % less, and less again, since the water in crystals makes more bath to fill."""
+    blue = answer(checked(150, 50), usual_volume="5.6 L", max_volume="6 L")
+    raw = {"bath": {"volume": "5.6 L", **NOTHING_GOT_IN, "usual_volume": "5.6 L", "max_volume": "6 L"}}
+    powder = advise(read_sheet({**raw, "reading": [checked(150, 50)], "stock": {"crystals": {"form": "anhydrous"}}}))
+    assert "at least 36 % less" in granted(blue)["the crystals on hand"]["moves"]
+    assert "the crystals on hand" not in granted(powder)
+    grams = [
+        next(step.numbers["mass_g"] for step in found.steps if "crystals" in step.what) for found in (blue, powder)
+    ]
+    assert 0.5 < grams[1] / grams[0] <= 159.60 / 249.68
+
+
 def test_what_a_float_leaves_open_is_listed_with_what_it_moves() -> None:
     """A g/L of copper sulfate is 0.00059 g/mL. Five degrees are 0.0020 g/mL, 3.4 g/L.
 
