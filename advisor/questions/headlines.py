@@ -97,7 +97,7 @@ def run_headline(run: PlatingRun) -> Headline:
         "Makes {thickness} on average, {copper} of copper{stages}",
         thickness=Amount(1000 * run.thickness, "µm"),
         copper=Amount(run.copper, "g", digits=3),
-        stages=f", in {run.stages} stages" if run.stages > 1 else "",
+        stages=f", in {run.stages_said}" if run.stages > 1 else "",
     )
     smooth = amperes(*(density * run.area for density in run.recommended))
     to_know = (phrases.TO_KNOW,) if run.warnings else ()

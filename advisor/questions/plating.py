@@ -45,6 +45,7 @@ MOST_USUAL = 10.8  # A/dm2, 100 A/ft2 (read, see above)
 MANY = 1.5  # times the limiting current, from which no share of it is told any more (judgement)
 LEAST = 0.1  # of the limiting current density: less is of little use (judgement)
 WATCHED = 8.0  # h that one stays beside a run (judgement)
+MOST_STAGES = 10  # that are counted for a reader (judgement)
 LONG = 48.0  # h, in which the bath itself changes (judgement)
 ANODE_RATIO = (1.0, 2.0)  # anode area to part area (from memory)
 ANODE_USUAL = 3.0  # A/dm2 on the anodes at most (from memory)
@@ -264,22 +265,38 @@ class PlatingRun:
 
     @property
     def stages(self) -> int:
-        """Into how many parts to divide the run, so that one stays beside each."""
-        return math.ceil(self.time_in_all / WATCHED)
+        """Into how many parts to divide the run after its start, so that one stays beside each."""
+        return max(math.ceil(self.main_time / WATCHED), 1)
+
+    @property
+    def stages_said(self) -> str:
+        """The stages in words; of very many, how long one is at most says enough."""
+        each = f"about {hours(self.main_time / self.stages)}"
+        return f"{self.stages} stages of {each}" if self.stages <= MOST_STAGES else f"stages of {each}"
+
+    def _going_on(self) -> str:
+        """Say how to go on once copper covers the part, in stages where it takes long."""
+        after = ""
+        how_long = hours(self.main_time)
+        if self.stages > 1:
+            how_long = f"{how_long} in all, in {self.stages_said} that you stay beside. Local rules come first"
+            after = (
+                " After each stage take the part out as below, pull the plug and dry the part; before the next clean "
+                "it as in step 1 and connect it again. The gentle start is done once."
+            )
+        hold = (
+            "At a constant voltage it rises while the copper grows over the paint, so turn the voltage down as it does."
+        )
+        return (
+            f"Go on at {amperes(self.current)} for {how_long}. Hold that current. {hold} Look now and then: turn the "
+            f"part by its dry wire, and brush off nodules with the current off.{after}"
+        )
 
     def _plan(self) -> tuple[tuple[str, tuple[Act, ...]], ...]:
         """Return what to do, in this order, with what that is for the hands; of an anode only if it may be inert."""
         start_current, start_time = self.start
-        go_on = (
-            f"Go on at {amperes(self.current)} for {hours(self.main_time)}, and hold that current. At a constant "
-            "voltage it rises while the copper grows over the paint, so turn the voltage down as it does. Look now and "
-            "then: turn the part by its dry wire, and brush off nodules with the current off."
-        )
-        in_stages = (
-            f"Stay beside it: plate in {self.stages} stages of about {hours(self.time_in_all / self.stages)}. After "
-            "each take the part out as below, pull the plug and dry the part; clean it as in step 1 before the next. "
-            "Local rules come first."
-        )
+        lifting_out = (Act.REACHING_IN, Act.HANDLING_BATH, Act.RINSING_A_PART)
+        going_on = (Act.GAS_AT_THE_ELECTRODES, Act.CHLORINE_AT_THE_ANODE)
         steps: tuple[tuple[str, tuple[Act, ...]], ...] = (
             (_CLEANING, ()),
             (
@@ -290,9 +307,8 @@ class PlatingRun:
                 f"Start at {amperes(start_current)} for {hours(start_time)}, until copper covers the paint everywhere.",
                 (Act.PLATING_CURRENT,),
             ),
-            (go_on, (Act.GAS_AT_THE_ELECTRODES, Act.CHLORINE_AT_THE_ANODE)),
-            *(((in_stages, ()),) if self.stages > 1 else ()),
-            (_LIFTING_OUT, (Act.REACHING_IN, Act.HANDLING_BATH, Act.RINSING_A_PART)),
+            (self._going_on(), (*going_on, *lifting_out) if self.stages > 1 else going_on),
+            (_LIFTING_OUT, lifting_out),
         )
         return tuple((text, tuple(act for act in acts if act in self.acts)) for text, acts in steps)
 

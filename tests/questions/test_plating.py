@@ -2,6 +2,7 @@
 
 import json
 import math
+import re
 
 import numpy as np
 import pytest
@@ -392,13 +393,17 @@ def test_one_current_in_headline_steps_and_warnings_and_times_that_add_up():
 
 
 def test_a_run_longer_than_one_stays_beside_it_is_divided():
-    """20 h and the gentle start are 20.2 to 20.5 h: three stages of at most 8 h, of 6.8 h each."""
+    """20 h are three stages of at most 8 h, told where they are plated; of very many the count says nothing."""
     found = run('area = "85 cm^2"\ncurrent = "1 A"\ntime = "20 h"')
     assert found.to_dict()["stages"] == 3
-    assert "plate in 3 stages of about 6.8 h" in said(found)
-    short = run('area = "85 cm^2"\ncurrent = "1 A"\ntime = "7 h"')
-    assert short.stages == 1
-    assert "stages" not in said(short)
+    assert re.search(r"Go on at .* h in all, in 3 stages of about 6\.\d h that you stay beside", said(found))
+    day = run('area = "85 cm^2"\ncurrent = "1 A"\ntime = "8 h"')
+    assert day.stages == 1
+    assert "stages" not in said(day)
+    months = run('area = "100 cm^2"\ncurrent = "50 mA"\nthickness = "2 mm"')
+    assert months.stages > 100
+    assert f"{months.stages} stages" not in said(months)
+    assert "in stages of about 8.0 h" in said(months)
 
 
 def test_current_far_beyond_the_limit_is_told_in_times_of_it():
