@@ -130,6 +130,7 @@ def test_ticks_that_are_none_leave_the_sheet_alone(ticks):
 
 
 SHEET = '[bath]\nvolume = "5.6 L"\n'
+READ = SHEET + '[[reading]]\nkind = "hydrometer"\nvalue = "1.160"\n'
 SAFE_BEFORE = "# This sheet stands elsewhere too: it is not offered.\n"
 TICKS_BEFORE = "# Steps done, of plan 0123456789abcdef: 1 3\n"
 
@@ -199,6 +200,21 @@ def test_what_was_typed_is_offered_to_the_next_visit_and_goes_on_in_its_file():
     assert offers(again) == []
     sheet_field(again.text_input, "sheet_bath_volume").input("much").run()
     assert texts() == ['[bath]\nvolume = "much"\nname = "Fern *vat*"\n']
+
+
+@pytest.mark.parametrize("read", [True, False])
+def test_of_several_without_a_name_the_last_with_readings_is_offered(read):
+    """The one begun after it, of a level alone, took a moment to type; the readings took an evening."""
+    for days, text in enumerate([SHEET, "[bath]\nvolume = '4 L'\n", READ if read else SHEET, "[bath]\nname = 'Vat'\n"]):
+        path = drafts.new_path("this_computer")
+        drafts.save(path, Draft(text))
+        aged(path, days / 10)
+    offered = [label for label in offers(visit()) if label.startswith("Go on")]
+    said = "1 reading" if read else "no reading yet"
+    assert [label.split(", ")[:2] for label in offered] == [
+        ["Go on: a bath without a name", said],
+        ["Go on: Vat", "no reading yet"],
+    ]
 
 
 def test_a_guided_check_goes_on_at_its_question_from_one_visible_button():

@@ -11,6 +11,7 @@ import datetime
 from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
+from typing import Any
 
 import streamlit as st
 
@@ -149,13 +150,26 @@ def _left() -> list[KeptDraft]:
 
 
 def _one_without_name(found: Sequence[KeptDraft]) -> list[KeptDraft]:
-    """Return drafts, newest first, with only the last of those whose bath has no name: nobody could tell them apart."""
+    """Return drafts, newest first, with only one of those whose bath has no name: nobody could tell them apart.
+
+    That is the last with readings, since those took the work; where none has any, the last.
+    """
     nameless = [kept for kept in found if not _name(kept.draft)]
-    return [kept for kept in found if _name(kept.draft) or kept is nameless[0]]
+    one = next((kept for kept in nameless if _readings(kept.draft)), next(iter(nameless), None))
+    return [kept for kept in found if _name(kept.draft) or kept is one]
 
 
 def _name(draft: Draft) -> str:
-    return str(parse_toml(draft.sheet.encode("utf-8")).get("bath", {}).get("name", "")).strip()
+    return str(_parsed(draft).get("bath", {}).get("name", "")).strip()
+
+
+def _readings(draft: Draft) -> int:
+    """Return how many readings a draft holds."""
+    return len(_parsed(draft).get("reading", []))
+
+
+def _parsed(draft: Draft) -> dict[str, Any]:
+    return parse_toml(draft.sheet.encode("utf-8"))
 
 
 def _name_of(draft: Draft) -> str:
@@ -201,9 +215,8 @@ def _holds_something(draft: Draft) -> bool:
 
 def _describe(kept: KeptDraft) -> str:
     """Say of which bath a draft is, how far it got, and when it was last changed."""
-    sheet = parse_toml(kept.draft.sheet.encode("utf-8"))
     name = _name_of(kept.draft)
-    count = len(sheet.get("reading", []))
+    count = _readings(kept.draft)
     readings = counted(count, "reading") if count else "no reading yet"
     done = len(kept.draft.ticks.done) if kept.draft.ticks else 0
     steps = f", {counted(done, 'step')} done" if done else ""
