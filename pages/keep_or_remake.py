@@ -27,8 +27,10 @@ def ask() -> None:
     st.caption(fields.units_note())
     with st.expander("What the deposit looks like"):
         fields.show("deposit", entry)
+    with st.expander("What got into the bath"):
+        fields.show("bath", entry, main=("touched", "iron", "zinc", "nickel"), more=None)
     with st.expander("The bath"):
-        fields.show("bath", entry, main=("additives", "age", "iron", "zinc", "nickel"), more=None)
+        fields.show("bath", entry, main=("additives", "age"), more=None)
         st.page_link(PAGES / "check.py", label="Type in what the bath holds →")
     fields.fold_stock(entry, "What crystals and acid cost you")
 

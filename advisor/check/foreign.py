@@ -22,6 +22,9 @@ from advisor.sheet import Bath, Sheet
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import IRON, IRON_SULFATE
 
+DECLARABLE = ("iron", "zinc", "nickel")  # fields of a bath
+OTHERS = "foreign_solids"  # the component of all salts that have none of their own
+
 
 class Prior(NamedTuple):
     """A component before any reading [g/L]."""
@@ -47,6 +50,13 @@ TOUCHED: dict[str, dict[str, Prior]] = {
     "lead": {},
     "solder": {"foreign_solids": Prior(0.1, 0.1)},
     "nothing": {},
+}
+# May come besides, which no reading takes for copper (from memory; brass that is turned holds up to 3 % of lead).
+BRINGS_BESIDES: dict[str, tuple[str, ...]] = {
+    "brass": ("lead",),
+    "aluminium": ("aluminium",),
+    "lead": ("lead",),
+    "solder": ("tin", "lead"),
 }
 # g/L (judgement): what steel leaves in every other bath, and zinc in one of three.
 METALS_UNANSWERED = {"iron": Prior(1.0, 1.8), "zinc": Prior(0.4, 0.9)}
@@ -116,13 +126,23 @@ def _metals(bath: Bath) -> dict[str, Prior]:
         for name, more in TOUCHED[thing].items():
             here = metals.get(name, Prior(0.0, 0.0))
             metals[name] = Prior(here.mean + more.mean, hypot(here.standard_uncertainty, more.standard_uncertainty))
-    for name in ("iron", "zinc", "nickel"):
+    for name in DECLARABLE:
         declared = getattr(bath, name)
         if declared is not None:
             metals.pop(name, None)
             if declared.value > 0:
                 metals[name] = Prior(declared.value, max(declared.uncertainty_or(DECLARED * declared.value), 1e-3))
     return metals
+
+
+def brought_in(sheet: Sheet) -> dict[str, tuple[str, ...]]:
+    """Return the metals that nobody measured or declared, by what touched the bath and may have brought them."""
+    bath = sheet.bath
+    told = {name for reading in sheet.readings for name in reading.salts_found()}
+    told |= {name for name in DECLARABLE if getattr(bath, name) is not None}
+    brought = {thing: (*TOUCHED[thing], *BRINGS_BESIDES.get(thing, ())) for thing in bath.touched}
+    left = {thing: tuple(name for name in names if name not in told | {OTHERS}) for thing, names in brought.items()}
+    return {thing: names for thing, names in left.items() if names}
 
 
 def _others(sheet: Sheet, touched: Prior | None) -> Prior:

@@ -6,12 +6,23 @@ keep or remake weighs it.
 
 from __future__ import annotations
 
+from advisor.check.foreign import brought_in
 from advisor.check.known import Known
 from advisor.check.window import SURE_REACH
 from advisor.sheet import Sheet
-from advisor.words.lines import Amount, Line, line
+from advisor.words.lines import Amount, Line, capital, joined, line
 
 CONTAMINANT_LIMITS = {"iron": 2.0, "nickel": 1.0, "zinc": 1.0}  # g/L, from memory
+# How a metal shows in a bath (from memory).
+_SHOWS = {
+    "iron": "iron tints the liquid green",
+    "nickel": "nickel tints the liquid green",
+    "zinc": "zinc is not seen, a laboratory tells",
+    "aluminium": "aluminium is not seen, a laboratory tells",
+    "lead": "lead falls as a white sludge and makes the copper rough",
+    "tin": "tin makes the liquid milky",
+}
+NOT_COUNTED = line("How sure this answer is does not count that, until it was measured or looked at.")
 
 
 def part_fraction(now: float, target: float, new: float) -> float:
@@ -51,3 +62,17 @@ def metals_said(sheet: Sheet, contents: Known | None) -> list[Line]:
         for name, (value, spread) in contaminants_of(sheet, contents).items()
         if value > CONTAMINANT_LIMITS[name]
     ]
+
+
+def brought_in_said(sheet: Sheet) -> list[Line]:
+    """Say what each thing that touched the bath may have brought, which nobody measured, and what to look for."""
+    said = [
+        line(
+            "{thing} touched the bath and may have brought {metals}: {shows}.",
+            thing=capital(thing),
+            metals=" and ".join(names),
+            shows=joined("; ", (_SHOWS[name] for name in names)),
+        )
+        for thing, names in brought_in(sheet).items()
+    ]
+    return [*said, NOT_COUNTED] if said else []

@@ -114,6 +114,8 @@ def run_headline(run: PlatingRun) -> Headline:
 def decision_headline(decision: Decision) -> Headline:
     """Say what to do with the bath, how surely that is right, and what to do first."""
     first = (line("Step 1: {first}.", first=small(decision.first_in_short)),) if decision.what_to_do else ()
+    if decision.not_counted:
+        first = (*first, f"Not counted: what {' and '.join(decision.not_counted)} may have left in it.")
     act = line("{said}.", said=decision.said.capitalize())
     if decision.not_measured:
         reason = (f"{capital(NO_REASON)}.",) if decision.is_open else ()

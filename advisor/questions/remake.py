@@ -24,8 +24,9 @@ from advisor.check.advice import Advice
 from advisor.check.advise import advise_beside
 from advisor.check.correction import SMALL_SHARE, Plan, correct
 from advisor.check.floor import sound_sample
+from advisor.check.foreign import brought_in
 from advisor.check.mass_balance import Amounts, Task, forward
-from advisor.check.metals import CONTAMINANT_LIMITS, contaminants_of
+from advisor.check.metals import CONTAMINANT_LIMITS, brought_in_said, contaminants_of
 from advisor.check.pouring import FIRST_WORDS
 from advisor.check.steps import graded, salt_name
 from advisor.check.task import make_task
@@ -143,7 +144,8 @@ class Option:
 class Decision:
     """What to do with the bath. turns_at: the fraction above which remaking costs less than replacing.
 
-    not_measured: of copper sulfate and acid, by the name of the component.
+    not_measured: of copper sulfate and acid, by the name of the component. not_counted: what touched the bath and may
+    have left a metal in it that nobody measured.
     """
 
     choice: str
@@ -157,6 +159,7 @@ class Decision:
     first_in_short: str  # of what there is to do
     would_change: tuple[str, ...]
     not_measured: tuple[str, ...]
+    not_counted: tuple[str, ...]
 
     TITLE: ClassVar[str] = "Keep or remake"
 
@@ -338,6 +341,7 @@ def _decide(case: _Case) -> Decision:
         *_what_to_do(case, choice, options[1].fraction),
         _would_change(case, choice),
         case.not_measured,
+        tuple(brought_in(case.sheet)),
     )
 
 
@@ -486,7 +490,7 @@ def _turning_fraction(options: tuple[Option, ...], called_for: float) -> float:
 
 
 def _reasons(case: _Case, fraction: float) -> tuple[str, ...]:
-    said = [_about_concentrations(case), *_about_looks(case), *_about_jars(case)]
+    said = [_about_concentrations(case), *_about_looks(case), *_about_jars(case), *brought_in_said(case.sheet)]
     for name, (value, _) in contaminants_of(case.sheet, case.advice.estimate).items():
         said.append(
             line(

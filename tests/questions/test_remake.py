@@ -404,3 +404,33 @@ def test_waste_counts_beside_its_price():
     assert option(decision, "correct").probability_cures == pytest.approx(0.22, abs=0.01)
     assert option(decision, "remake").cost == pytest.approx(61.5, rel=0.01)
     assert decision.choice == "correct"
+
+
+@pytest.mark.parametrize(
+    ("touched", "told", "shows", "headed"),
+    [
+        (["brass"], {}, ["brought zinc and lead", "zinc is not seen", "white sludge"], "what brass may have left"),
+        (["brass"], {"zinc": "0.3 g/L"}, ["brought lead", "white sludge"], "what brass may have left"),
+        (
+            ["zinc", "solder"],
+            {},
+            ["brought zinc:", "brought tin and lead", "milky"],
+            "what zinc and solder may have left",
+        ),
+    ],
+)
+def test_what_touched_the_bath_is_named_and_that_the_answer_does_not_count_it(touched, told, shows, headed):
+    decision = keep(sheet(touched=touched, **told))
+    reasons = " ".join(decision.reasons)
+    assert [text for text in shows if text not in reasons] == []
+    assert reasons.count("does not count that, until it was measured or looked at") == 1
+    assert ("zinc is not seen" in reasons) == ("zinc" not in told)
+    assert any(headed in text for text in decision_headline(decision).beside)
+
+
+@pytest.mark.parametrize("bath", [{}, {"touched": ["nothing"]}, {"touched": ["zinc"], "zinc": "0 g/L"}])
+def test_where_nothing_got_in_or_it_was_measured_nothing_is_left_uncounted(bath):
+    decision = keep(sheet(**bath))
+    assert decision.not_counted == ()
+    assert not any("touched the bath" in text for text in decision.reasons)
+    assert not any("Not counted" in text for text in decision_headline(decision).beside)

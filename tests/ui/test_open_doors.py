@@ -99,3 +99,10 @@ def test_a_test_that_was_begun_closes_no_other_page(app_test, page):
     assert not app.exception
     assert "Titrant used" not in said(app)
     assert "A test that you began is not finished, so it is not counted here." in said(app)
+
+
+def test_what_got_into_the_bath_is_asked_where_it_is_kept_or_remade(app_test):
+    app = type_in(app_test("keep_or_remake.py"), "sheet_bath_volume", "5.6")
+    assert "Brass touched the bath" not in said(app)
+    sheet_field(app.button_group, "sheet_bath_touched").select("brass").run()
+    assert "Brass touched the bath and may have brought zinc and lead" in said(app)
