@@ -246,11 +246,11 @@ def chloride_dose(stock: Stock, milligrams: float) -> tuple[dict[str, float], st
 
 
 def graded(strength: float, is_told: bool, in_brackets: bool = False) -> str:
-    """Say how strong an acid is, after its name; with an "if" where nobody said so. strength: mass fraction."""
+    """Say how strong an acid is, after its name; what nobody said is told to be taken so. strength: mass fraction."""
     said = f"{100 * strength:.0f} %"
     if in_brackets:
-        return said if is_told else f"if {said}"
-    return f"of {said}" if is_told else f"if it is {said}"
+        return said if is_told else f"{said}?"
+    return f"of {said}" if is_told else f"taken to be {said}"
 
 
 def salt_name(pentahydrate: float, in_brief: bool = False) -> str:

@@ -79,8 +79,8 @@ def test_where_the_cold_stands_in_the_way_the_temperature_to_keep_is_what_to_do(
 def test_a_dose_of_acid_whose_strength_nobody_told_says_that_it_is_an_if():
     low = checked("221 ± 6", "20 ± 2")
     untold = advise(read_sheet(low)).steps[-1]
-    assert short_dose(untold).endswith("mL acid (if 96 %)")
-    assert " mL of sulfuric acid if it is 96 % (" in step_amount(untold)
+    assert short_dose(untold).endswith("mL acid (96 %?)")
+    assert " mL of sulfuric acid taken to be 96 % (" in step_amount(untold)
     told = advise(read_sheet(low | {"stock": {"acid": {"strength": "96 %"}}})).steps[-1]
     assert short_dose(told).endswith("mL acid (96 %)")
     assert " mL of sulfuric acid of 96 % (" in step_amount(told)

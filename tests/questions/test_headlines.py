@@ -51,7 +51,7 @@ def test_a_wish_inside_the_window_says_what_to_take_with_the_caution_of_the_acid
     said = mixed(volume="5 L")
     assert said.tone is Tone.INSIDE
     assert said.matter == "Makes 5.00 L inside the window"
-    assert said.act == "Take 1119 g crystals, 149 mL acid (if 96 %) and 4.46 L water."
+    assert said.act == "Take 1119 g crystals, 149 mL acid (96 %?) and 4.46 L water."
     assert said.beside[0] == "Goggles and gloves; acid into the liquid, never liquid into acid."
 
 

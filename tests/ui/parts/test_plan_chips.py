@@ -49,7 +49,7 @@ def test_an_acid_that_nobody_told_is_asked_beside_the_dose_on_check(app_test):
     app.session_state[state._SHEET] = {"bath": {"volume": "5.6 L", **NOTHING_GOT_IN}, "reading": [checked(221, 15)]}
     app.session_state["check_way"] = "all"
     app.run()
-    assert "(if 96 %)" in said(app)
+    assert "(96 %?)" in said(app)
     beside = "sheet_stock_acid_strength_chip_answer"
     sheet_field(app.button_group, beside).select("37 % battery").run()
     assert "acid (37 %)" in said(app)
