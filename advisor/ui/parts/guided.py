@@ -74,7 +74,7 @@ def _begin_at(question: int, guided: bool = True) -> None:
 
 def at() -> int:
     """Return which question is shown, counted from 0; ANSWER is the answer."""
-    return min(int(st.session_state.get(state.QUESTION, 0)), ANSWER)
+    return min(max(int(st.session_state.get(state.QUESTION, 0)), 0), ANSWER)
 
 
 def at_its_beginning(entry: state.Typed[Advice]) -> bool:

@@ -309,7 +309,9 @@ def page() -> str:
 
 def question() -> int | None:
     """Return the question of the guided check that is shown, from 0; None where all are asked at once."""
-    return int(st.session_state.get(QUESTION, 0)) if st.session_state.get(GUIDED) else None
+    began, _ = st.session_state.get(BEGAN, (None, False))
+    is_guided = st.session_state.get(GUIDED) and began is raw()  # another sheet may have been put in its place
+    return int(st.session_state.get(QUESTION, 0)) if is_guided else None
 
 
 def go_on_at(question: int | None) -> None:
