@@ -1,7 +1,8 @@
 """The short way for a bath whose level has dropped: it has only stood, so water left, copper sulfate and acid stayed.
 
 What it held before, the level then and the level now become a previous check from which only water has left. What the
-logbook knows of that stands in the fields already. Who comes for this from the first page begins a check of its own: no
+logbook knows of that stands in the fields already; who does not know it is told what water alone brings back, and
+begins a check from the two levels. Who comes for this from the first page begins a check of its own: no
 reading of an earlier task is counted with it.
 """
 
@@ -16,7 +17,9 @@ import streamlit as st
 from advisor.basis.components import SALT_AND_ACID, UNITS
 from advisor.basis.fields import Fault, InputError, QuantityField, fields_of, write_table
 from advisor.basis.fields import show as quoted
+from advisor.basis.units import Measured
 from advisor.check.advice import Advice
+from advisor.check.evaporated import water_back
 from advisor.readings import KINDS
 from advisor.readings.origin import Origin
 from advisor.readings.previous_check import PreviousCheck
@@ -27,8 +30,8 @@ from advisor.sheet import Bath
 from advisor.ui import fields, hints
 from advisor.ui.fields import plain
 from advisor.ui.look import unit_menus
-from advisor.ui.look.own_units import shown, typed_as
-from advisor.ui.parts import focus, record_parts
+from advisor.ui.look.own_units import shown, typed_as, unparted
+from advisor.ui.parts import focus, guided, record_parts
 from advisor.ui.session import state
 from advisor.words.lines import Amount
 
@@ -40,6 +43,7 @@ _CAME_WITH = "level_came_with"  # session: the readings of the sheet with which 
 _ALL = "level_all"  # session: whether the other questions were asked for beside it
 _FIRST = "level_first"  # session: whether it is asked before all else, as the page found
 FOLD = "level_fold"
+_UNKNOWN = "level_unknown"  # session: whether the person does not know what the bath held
 _HELD = {f"level_{name}": name for name in SALT_AND_ACID}
 
 
@@ -78,7 +82,7 @@ def stands_alone() -> bool:
 
 def show() -> None:
     """Draw the short way, filled from the logbook where that knows the bath; open where a person came for it."""
-    title = "The level has dropped, and you know what the bath held before"
+    title = "The level has dropped, and only water has left"
     key = f"{FOLD}_{came_for_it()}"  # who comes for it finds it open, even if they folded it before
     part = st.expander(title, expanded=came_for_it(), key=key, on_change="rerun")
     if part.open:  # drawn only then, like all that is folded
@@ -104,11 +108,18 @@ def _ask() -> None:
             )
             if error := st.session_state.get(_ERRORS, {}).get(key):
                 fields.complain(error, hints.what_to_write(field, st.session_state.get(key), unit))
+    unknown = st.checkbox("I do not know what it held", key=_UNKNOWN, persist_state="session")
     is_first = bool(st.session_state.get(_FIRST))
     if is_first and state.raw().get("reading"):
         st.caption("This begins a check of its own: the readings below are not counted with it.")
     filled: Literal["primary", "secondary"] = "primary" if is_first else "secondary"
-    st.button("Use this", key="level_use", type=filled, on_click=_use)
+    if unknown:
+        _, read, errors = _read()
+        then, now = (None if errors else read.get(key) for key in (_THEN, _NOW))
+        st.html(f'<p role="status">{unparted(shown(water_back(then, now)))}</p>')
+        st.button("Check what it holds", key="level_check", type=filled, on_click=_check_it)
+    else:
+        st.button("Use this", key="level_use", type=filled, on_click=_use)
 
 
 def _choose_bath() -> Carried | None:
@@ -178,9 +189,10 @@ def _keep_unit(key: str, field: QuantityField, unit: str | None) -> None:
 
 
 def _drafts() -> dict[str, QuantityField]:
-    """Return the fields of the short way, as the sheet's tables describe them."""
+    """Return the fields of the short way as the sheet describes them; without what it held if nobody knows."""
     bath, before = fields_of(Bath), fields_of(KINDS["previous check"])
-    wanted = {_THEN: before["volume"], _NOW: bath["volume"], **{key: before[name] for key, name in _HELD.items()}}
+    held = {} if st.session_state.get(_UNKNOWN) else {key: before[name] for key, name in _HELD.items()}
+    wanted = {_THEN: before["volume"], _NOW: bath["volume"], **held}
     return {key: field for key, field in wanted.items() if isinstance(field, QuantityField)}
 
 
@@ -191,11 +203,7 @@ def _use() -> None:
         return
     st.session_state[_CAME_WITH] = None
     carried = _carried()
-    if came_for_it():
-        _begin_anew(carried)
-    state.put("bath", "volume", typed[_NOW])
-    if "usual_volume" not in state.part("bath"):
-        state.put("bath", "usual_volume", typed[_THEN])
+    _put_the_levels(typed, carried)
     _, texts = st.session_state.get(_FILLED, (None, {}))
     as_filled = {key: typed[key] for key in (_THEN, *_HELD)} == texts
     _forget_what_was_held()
@@ -207,8 +215,34 @@ def _use() -> None:
     focus.want(focus.TOP)  # the answer stands above on a phone, and a browser keeps the place where it was
 
 
+def _check_it() -> None:
+    """Go on with a check that has the two levels, or keep what is wrong with them to be said at their fields."""
+    typed = _typed()
+    if st.session_state[_ERRORS] or not state.first_tap("check level"):
+        return
+    _put_the_levels(typed, _carried())
+    if came_for_it():
+        guided.choose(guided.STEPS)
+    focus.want(focus.TOP)
+
+
+def _put_the_levels(typed: dict[str, str], carried: Carried | None) -> None:
+    """Write the levels into the sheet; who came for this begins a check of its own by that."""
+    if came_for_it():
+        _begin_anew(carried)
+    state.put("bath", "volume", typed[_NOW])
+    if "usual_volume" not in state.part("bath"):
+        state.put("bath", "usual_volume", typed[_THEN])
+
+
 def _typed() -> dict[str, str]:
     """Return what stands in the fields, with its units, and keep what is wrong with it."""
+    typed, _, st.session_state[_ERRORS] = _read()
+    return typed
+
+
+def _read() -> tuple[dict[str, str], dict[str, Measured], dict[str, InputError]]:
+    """Return what stands in the fields with its units, what of it can be read, and what is wrong with the rest."""
     typed, read, errors = {}, {}, {}
     for key, field in _drafts().items():
         typed[key] = fields.with_unit(st.session_state[key] or "", field, _unit_at(key, field))
@@ -224,8 +258,7 @@ def _typed() -> dict[str, str]:
             f"it must not be more than the level then, {typed[_THEN]}. If anything was poured in since, measure again",
             Fault.CONFLICT,
         )
-    st.session_state[_ERRORS] = errors
-    return typed
+    return typed, read, errors
 
 
 def _begin_anew(carried: Carried | None) -> None:

@@ -14,7 +14,7 @@ from advisor.sheet import read_sheet
 from advisor.ui.session import state
 from advisor.words.lines import Units
 from tests.check.test_granted import ACID, HYDROMETER
-from tests.widgets import said, unfold
+from tests.widgets import said, sheet_field, unfold
 
 FIELDS = ("then", "now", "copper_sulfate", "sulfuric_acid")
 
@@ -216,6 +216,35 @@ def test_who_changes_a_reading_at_that_address_sees_its_answer(came):
     app.session_state["sheet"]["reading"][1]["value"] = "1.170"
     app.run()
     assert 'class="glance' in said(app)
+
+
+def test_who_does_not_know_what_it_held_is_told_what_water_does_and_checks_from_the_levels(came):
+    """5.6 and 5.0 L are each read to 0.5 %: 0.6 L, give or take 1.96 times 0.0375 L. No field is typed again."""
+    app = came({"reading": [ACID]})
+    app.checkbox(key="level_unknown").check().run()
+    assert not any("copper_sulfate" in str(field.key) for field in app.text_input)
+    assert "If only water has left, distilled water up to the old level brings back" in said(app)
+    app.button(key="level_check").click().run()
+    assert "reading" in typed(app)  # both levels are wanted first
+    for name, text in {"then": "5.6", "now": "5.0"}.items():
+        app.text_input(key=f"level_{name}").input(text).run()
+    assert "0.60 ± 0.07 L of distilled water up to the old level" in said(app)
+    app.button(key="level_check").click().run()
+    assert not app.exception
+    assert typed(app) == {"bath": {"volume": "5.0 L", "usual_volume": "5.6 L"}}
+    assert sheet_field(app.text_input, "sheet_bath_volume").value == "5.0 L"
+    assert "way" not in app.query_params
+
+
+def test_within_a_check_the_levels_join_it_where_nobody_knows_what_it_held(app_test):
+    app = app_test("check.py")
+    app.session_state["sheet"] = {"reading": [ACID]}
+    unfold(app, "level_fold_False")
+    app.checkbox(key="level_unknown").check().run()
+    for name, text in {"then": "5.6 ± 0.1", "now": "5.0"}.items():
+        app.text_input(key=f"level_{name}").input(text).run()
+    app.button(key="level_check").click().run()
+    assert typed(app) == {"reading": [ACID], "bath": {"volume": "5.0 L", "usual_volume": "5.6 ± 0.1 L"}}
 
 
 def test_each_field_has_a_menu_of_units_and_what_is_chosen_holds(came):
