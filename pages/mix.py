@@ -11,7 +11,7 @@ from advisor.ui.look import printing
 from advisor.ui.parts import answers, cards, glance, plan_chips
 from advisor.ui.session import state
 
-WANTED = ("volume", "copper_sulfate", "sulfuric_acid")
+WANTED = ("copper_sulfate", "sulfuric_acid")
 RECIPE = ("crystals", "acid", "water", "suppressor")
 
 st.title("Mix a bath", anchor=False)
@@ -21,6 +21,9 @@ entry = state.enter("mix", mix, tables=("mix",))
 def ask() -> None:
     """Draw the wish, or the recipe."""
     st.write(_wish())
+    fields.one("mix", entry, "volume")
+    plan_chips.acid(entry, "mix")
+    plan_chips.crystals("mix")
     fields.show("mix", entry, main=WANTED, more=None)
     st.caption(fields.units_note())
     with st.expander("I have a recipe: what does it make?", expanded=any(name in state.part("mix") for name in RECIPE)):
@@ -45,8 +48,6 @@ def answer() -> None:
     """Draw what to mix, or what it waits for."""
     mixture = glance.answer(entry, mixture_headline)
     if mixture is not None and entry.answered is not None:
-        plan_chips.acid(entry.answered, entry, "mix")
-        plan_chips.crystals(entry.answered, "mix")
         cards.sections(mixture.sections())
         cards.say_from(f"For the working window “{entry.answered.window.name}”.")
         printing.offer(entry.answered, mixture, "mixture")

@@ -10,6 +10,7 @@ from collections.abc import Callable
 
 import streamlit as st
 
+from advisor.basis.units import UnitError, parse
 from advisor.check.advice import Advice
 from advisor.check.headline import short_dose
 from advisor.check.steps import ACIDS, Step, of_other_stock
@@ -26,17 +27,17 @@ from advisor.words.sections import percent
 _WEAK, _STRONG = (f"{100 * strength:.0f} %" for strength in (BATTERY_ACID, CONCENTRATED_ACID))
 STRENGTHS = {f"{_WEAK} battery": _WEAK, _STRONG: _STRONG}
 OTHER = "other"
+SAME_STRENGTH = 1e-9  # between two that are written differently (computed)
 FORMS = {"blue crystals": "pentahydrate", "pale powder": "anhydrous"}
 _WATER = "correct_water"
 
 
-def acid(sheet: Sheet, entry: state.Typed[object], where: str) -> None:
-    """Ask how strong the acid at hand is; `where` names the place on the page."""
-    acid_at_hand = sheet.stock.acid
-    strength = acid_at_hand.strength if acid_at_hand else None
-    held = next((chip for chip, text in STRENGTHS.items() if strength and _is(strength.value, text)), None)
+def acid(entry: state.Typed[object], where: str) -> None:
+    """Ask how strong the acid at hand is, answered or not yet; `where` names the place on the page."""
+    told = state.part("stock.acid")
+    held = next((chip for chip, text in STRENGTHS.items() if _is(told.get("strength"), text)), None)
     key = state.key_of("stock.acid", f"strength_chip_{where}")
-    said = acid_at_hand is not None and (strength or acid_at_hand.density)
+    said = bool({"strength", "density"}.intersection(told))
     chosen = OTHER if st.session_state.get(key) == OTHER or (said and not held) else held
     _chips("How strong is your acid?", (*STRENGTHS, OTHER), chosen, key, _store_strength)
     if chosen == OTHER:
@@ -52,11 +53,15 @@ def acid_of_dose(entry: state.Typed[object], advice: Advice, where: str) -> None
     asked = state.key_of("stock.acid", f"strength_chip_{where}") in st.session_state
     is_open = any(asked or not (step.strength_is_told or advice.room) for step in doses)
     if entry.answered and is_open and not ticks.ticked():
-        acid(entry.answered, entry, where)
+        acid(entry, where)
 
 
-def _is(value: float, text: str) -> bool:
-    return abs(value - float(text.split()[0]) / 100) < 1e-9
+def _is(typed: object, text: str) -> bool:
+    """Tell whether a strength as it was typed is that of a chip."""
+    try:
+        return abs(parse(str(typed), "fraction").value - parse(text, "fraction").value) < SAME_STRENGTH
+    except UnitError:
+        return False
 
 
 def _store_strength(key: str) -> None:
@@ -81,9 +86,9 @@ def room(entry: state.Typed[object], advice: Advice, where: str) -> None:
         fields.one("bath", entry, "max_volume", where=f"_room_{where}")
 
 
-def crystals(sheet: Sheet, where: str) -> None:
+def crystals(where: str) -> None:
     """Ask in which form the copper sulfate at hand is."""
-    form = sheet.stock.crystals.form if sheet.stock.crystals else None
+    form = state.part("stock.crystals").get("form")
     key = state.key_of("stock.crystals", f"form_chip_{where}")
     held = next((chip for chip, name in FORMS.items() if name == form), None)
     _chips("What does your copper sulfate look like?", tuple(FORMS), held, key, _store_form)
@@ -150,6 +155,6 @@ def in_step(sheet: Sheet, entry: state.Typed[object], step: Step) -> None:
             st.html(f'<p class="how">{unparted(shown(other))}</p>')
         return
     if step.what == "sulfuric acid":
-        acid(sheet, entry, "step")
+        acid(entry, "step")
     elif step.what == "copper sulfate crystals":
-        crystals(sheet, "step")
+        crystals("step")

@@ -8,7 +8,7 @@ from advisor.basis.places import PAGES
 from advisor.ui.session import state
 from tests.check.test_granted import NOTHING_GOT_IN, checked
 from tests.some_sheets import FALLEN
-from tests.widgets import has_sheet_field, said, sheet_field
+from tests.widgets import has_sheet_field, said, sheet_field, type_in
 
 ACID, FORM = "sheet_stock_acid_strength_chip_step", "sheet_stock_crystals_form_chip_step"
 
@@ -113,3 +113,22 @@ def test_the_room_of_the_tank_is_asked_beside_the_answer(app_test):
     sheet_field(app.text_input, f"{ROOM}_answer").input("5.7").run()
     assert "less comes out" not in said(app)
     assert app.session_state[state._SHEET]["bath"]["max_volume"] == "5.7 L"
+
+
+def test_a_bath_to_mix_asks_for_acid_and_crystals_under_its_volume(app_test):
+    """Before there is an answer too, and what is told there is not asked again by an “if”."""
+    app = app_test("mix.py")
+    acid_chip, form_chip = (chip.replace("_step", "_mix") for chip in (ACID, FORM))
+    sheet_field(app.button_group, acid_chip).select("37 % battery").run()
+    assert sheet_field(app.button_group, acid_chip).value == "37 % battery"
+    type_in(app, "sheet_mix_volume", "4")
+    assert "acid (37 %)" in said(app)
+    assert sheet_field(app.button_group, acid_chip).value == "37 % battery"
+    before = said(app)
+    sheet_field(app.button_group, form_chip).select("pale powder").run()
+    assert said(app) != before
+    drawn = [element.key or "" for element in app.main if element.type in ("text_input", "button_group")]
+    places = [
+        next(at for at, key in enumerate(drawn) if name in key) for name in ("mix_volume", "chip_mix", "form_chip")
+    ]
+    assert places == [places[0], places[0] + 1, places[0] + 2]
