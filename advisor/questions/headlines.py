@@ -15,7 +15,7 @@ from advisor.questions.disposal import Disposal
 from advisor.questions.faults import Diagnosis
 from advisor.questions.make_up import MIXED_TO, Mixture
 from advisor.questions.objects import MAY, Preparation
-from advisor.questions.plating import TREES, PlatingRun
+from advisor.questions.plating import SLOW, TREES, PlatingRun
 from advisor.questions.remake import CLOSE, NO_REASON, Decision
 from advisor.questions.shopping import ShoppingList, amount_of
 from advisor.solution.density import WATER_DENSITY
@@ -91,7 +91,7 @@ def _put_right(made: Mixture) -> Line:
 
 def run_headline(run: PlatingRun) -> Headline:
     """Say at which current to start, at which to go on and for how long, and what that makes."""
-    first, later = f"{amperes(run.start[0])} for {hours(run.start[1])}", amperes(run.current)
+    first, later = f"{run.amperes(run.start[0])} for {hours(run.start[1])}", run.amperes(run.current)
     act = line("Start at {first}, then {later} for {rest}.", first=first, later=later, rest=hours(run.main_time))
     makes = line(
         "Makes {thickness} on average, {copper} of copper{stages}",
@@ -99,13 +99,16 @@ def run_headline(run: PlatingRun) -> Headline:
         copper=Amount(run.copper, "g", digits=3),
         stages=f", in {run.stages_said}" if run.stages > 1 else "",
     )
-    smooth = amperes(*(density * run.area for density in run.recommended))
+    smooth = run.amperes(*(density * run.area for density in run.recommended))
     to_know = (phrases.TO_KNOW,) if run.warnings else ()
     trees = run.limit.probability_above(TREES, run.current_density)
     if trees > LIKELY_TREES:
         matter = f"Too much current: trees and powder, {percent(trees)} sure"
         return Headline(Tone.IN_THE_WAY, matter, line("Use {smooth} instead.", smooth=smooth), to_know)
-    beside = (f"Smooth copper on this part: {smooth}. Hold the current, not the voltage.", *to_know)
+    slow = f" {SLOW}." if run.is_slow else ""
+    beside = (f"Smooth copper on this part: {smooth}.{slow} Hold the current, not the voltage.", *to_know)
+    if run.is_very_little:
+        return Headline(Tone.NOT_SETTLED, "So little current makes coarse, dull copper", act, beside)
     if run.current_density > run.recommended[1]:
         return Headline(Tone.NOT_SETTLED, "More current than makes smooth copper", act, beside)
     return Headline(Tone.TO_DO, makes, act, beside)

@@ -67,6 +67,7 @@ ELECTRODE_VOLTAGE = 0.2  # V, what part and anode take besides the liquid (judge
 WHERE = {"low": "below", "high": "above"}  # the window, by the verdict's word
 # Computed.
 WATER_PER_COPPER = 4 * WATER / COPPER  # g water left in the bath by a gram of copper: five of the crystal less one
+SLOW = "Yours is less: harmless, only slower"
 
 ACTS = (
     Act.SHORT_CIRCUIT,
@@ -173,6 +174,20 @@ class PlatingRun:
         return self.current / self.area
 
     @property
+    def is_very_little(self) -> bool:
+        """Tell whether the current is so far below what is recommended that the copper suffers."""
+        return self.current_density < LEAST * self.limit.value
+
+    @property
+    def is_slow(self) -> bool:
+        """Tell whether the current is below what is recommended, by more than is lost in rounding, and does no harm."""
+        return not self.is_very_little and self.current_density < (1 - AGREE) * self.recommended[0]
+
+    def amperes(self, current: float, upper: float | None = None) -> str:
+        """Write a current [A], or a range from it, in the unit of the run's own."""
+        return amperes(current, upper, beside=self.current)
+
+    @property
     def time_in_all(self) -> float:
         """From switching on to the end, the gentle start included [h]."""
         return self.start[1] + self.main_time
@@ -206,7 +221,7 @@ class PlatingRun:
         lines = [
             line(
                 "Current: {current} on {area}, which is {density}",
-                current=amperes(self.current),
+                current=self.amperes(self.current),
                 area=_square_cm(self.area),
                 density=Amount(self.current_density, "A/dm²", 2),
             ),
@@ -223,9 +238,10 @@ class PlatingRun:
                 thickness=Amount(1000 * self.thickness, "µm"),
             ),
             line(
-                "Recommended: {densities}, {currents} on this part",
+                "Recommended: {densities}, {currents} on this part{slow}",
                 densities=Amount(low, "A/dm²", 2, upper=high),
-                currents=amperes(low * self.area, high * self.area),
+                currents=self.amperes(low * self.area, high * self.area),
+                slow=f". {SLOW}" if self.is_slow else "",
             ),
             line(
                 "Limiting current density: {limit}, for {copper} copper sulfate, {whose}{high}",
@@ -288,13 +304,13 @@ class PlatingRun:
             "At a constant voltage it rises while the copper grows over the paint, so turn the voltage down as it does."
         )
         return (
-            f"Go on at {amperes(self.current)} for {how_long}. Hold that current. {hold} Look now and then: turn the "
+            f"Go on at {self.amperes(self.current)} for {how_long}. Hold that current. {hold} Look now and then: turn the "
             f"part by its dry wire, and brush off nodules with the current off.{after}"
         )
 
     def _plan(self) -> tuple[tuple[str, tuple[Act, ...]], ...]:
         """Return what to do, in this order, with what that is for the hands; of an anode only if it may be inert."""
-        start_current, start_time = self.start
+        gentle, start_time = self.amperes(self.start[0]), self.start[1]
         lifting_out = (Act.REACHING_IN, Act.HANDLING_BATH, Act.RINSING_A_PART)
         going_on = (Act.GAS_AT_THE_ELECTRODES, Act.CHLORINE_AT_THE_ANODE)
         steps: tuple[tuple[str, tuple[Act, ...]], ...] = (
@@ -304,7 +320,7 @@ class PlatingRun:
                 (Act.CONNECTING_A_PART, Act.SHORT_CIRCUIT, Act.INERT_ANODE),
             ),
             (
-                f"Start at {amperes(start_current)} for {hours(start_time)}, until copper covers the paint everywhere.",
+                f"Start at {gentle} for {hours(start_time)}, until copper covers the paint everywhere.",
                 (Act.PLATING_CURRENT,),
             ),
             (self._going_on(), (*going_on, *lifting_out) if self.stages > 1 else going_on),
@@ -315,8 +331,8 @@ class PlatingRun:
     def _turning_up_lines(self) -> tuple[str, ...]:
         coarse, trees = (share * self.limit.value * self.area for share in (SMOOTH[1], TREES))
         return (
-            f"Above about {amperes(coarse)} the copper grows coarser and edges grow nodules; above about "
-            f"{amperes(trees)} trees and dark powder. Both are known only to about a factor of two.",
+            f"Above about {self.amperes(coarse)} the copper grows coarser and edges grow nodules; above about "
+            f"{self.amperes(trees)} trees and dark powder. Both are known only to about a factor of two.",
             "It is your choice: nodules can be wanted on a sculpture, but they catch and scratch on what is worn.",
             "Lower voltage for longer gives the cleaner deposit: 0.5 to 0.6 V is smoother than 1 to 1.2 V (common "
             "practice, no source).",
@@ -623,7 +639,7 @@ def _about_share(run: PlatingRun) -> list[str]:
     chance = 100 * run.limit.probability_above(TREES, run.current_density)
     limit = "the limiting current" if run.limit.measured else "the limiting current of a lean bath"
     times = f"{share:.2f} of" if share < MANY else f"{float(f'{share:.2g}'):g} times"
-    at = f"{amperes(run.current)} is {times} {limit} (above {TREES:g}, where trees form: {chance:.0f} % likely)"
+    at = f"{run.amperes(run.current)} is {times} {limit} (above {TREES:g}, where trees form: {chance:.0f} % likely)"
     if share > TREES:
         return [
             f"Too much current: {at}. Expect burnt edges, trees and powder: lower it, stir more, warm the bath, or "
@@ -646,7 +662,7 @@ def _about_little(run: PlatingRun) -> list[str]:
     """Say what a current far below the recommended does, and what a run of days asks for."""
     said: list[str] = []
     low, high = (share * run.area for share in run.recommended)
-    if run.current_density < LEAST * run.limit.value:
+    if run.is_very_little:
         charge = run.ampere_hours
         said.append(
             line(
@@ -655,8 +671,8 @@ def _about_little(run: PlatingRun) -> list[str]:
                 "{less}.",
                 density=Amount(run.current_density, "A/dm²", digits=2),
                 share=run.current_density / run.limit.value,
-                low=amperes(low),
-                high=amperes(high),
+                low=run.amperes(low),
+                high=run.amperes(high),
                 less=hours(charge / high),
                 more=hours(charge / low),
             )

@@ -123,6 +123,20 @@ class Option:
             return None
         return self.material_cost + self.disposal_cost
 
+    @property
+    def cost_said(self) -> str:
+        """What it costs, in words: no amount where no price is known, or nobody knows yet what it would take."""
+        if self.probability_in is None and self.choice == "correct":
+            return "cost not known before it is measured"
+        if self.cost is None:
+            return "cost not known, prices are missing"
+        return f"cost {self.cost:.2f}" if self.cost > 0 else "nothing to buy"
+
+    @property
+    def work_said(self) -> str:
+        """How long it takes, in words."""
+        return f"about {self.minutes:.0f} minutes" if self.minutes > 0 else "no work"
+
     def to_dict(self) -> dict[str, object]:
         """Return the option as in the JSON result."""
         return {
@@ -247,6 +261,8 @@ class Decision:
     def _turning_line(self) -> str:
         gone = f"{100 * self.turns_at:.0f} %"
         turns = f"If more than about {gone} of the bath had to go, remaking would pay better."
+        if self.options[-1].cost is None:
+            turns = "Above which part remaking would pay better is not said, since prices are missing."
         if self.turns_at == 0:
             turns = "Replacing a part does not pay at any fraction: it is too likely not to cure."
         return (
@@ -669,15 +685,14 @@ def _would_change(case: _Case, choice: str) -> tuple[str, ...]:
 
 
 def _option_line(option: Option) -> Line:
-    cost = "cost not known, prices are missing" if option.cost is None else f"cost {option.cost:.2f}"
     inside = "" if option.probability_in is None else f", inside the window: {percent(option.probability_in)}"
     return line(
-        "{name}: {cost}, {waste} of copper waste, about {minutes:.0f} min{inside}, the liquid is sound afterwards: "
+        "{name}: {cost}, {waste} of copper waste, {work}{inside}, the liquid is sound afterwards: "
         "{sound}. Does not cure: {rest}.",
         name=option.name,
-        cost=cost,
+        cost=option.cost_said,
         waste=Amount(option.waste, "L", 1),
-        minutes=option.minutes,
+        work=option.work_said,
         inside=inside,
         sound=option.sound,
         rest="; ".join(option.does_not_cure),

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 DAYS_FROM = 72.0  # h, from which people count in days (judgement)
+MILLIAMPERES_BELOW = 0.1  # A (judgement)
 
 
-def amperes(current: float, upper: float | None = None) -> str:
-    """Write a current [A], or a range from it to an upper one; small ones in milliamperes."""
+def amperes(current: float, upper: float | None = None, beside: float | None = None) -> str:
+    """Write a current [A], or a range from it to an upper one; small ones in milliamperes.
+
+    beside: the current [A] that an answer is about, whose unit all others of it take.
+    """
     ends = [current] if upper is None else [current, upper]
-    if ends[-1] < 0.1:
-        numbers, unit = [f"{1000 * end:.3g}" for end in ends], "mA"
+    if (ends[-1] if beside is None else beside) < MILLIAMPERES_BELOW:
+        numbers, unit = [f"{float(f'{1000 * end:.3g}'):g}" for end in ends], "mA"
     else:
         places = 2 if ends[-1] < 10 else 1
         numbers, unit = [f"{end:.{places}f}" for end in ends], "A"

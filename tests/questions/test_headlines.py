@@ -21,7 +21,7 @@ from advisor.questions.headlines import (
 )
 from advisor.questions.make_up import mix
 from advisor.questions.objects import prepare
-from advisor.questions.plating import plate
+from advisor.questions.plating import SLOW, plate
 from advisor.questions.remake import keep
 from advisor.questions.shopping import shop
 from advisor.questions.treatments import treat
@@ -45,6 +45,25 @@ def kept(**told):
 
 def words(said):
     return " ".join((said.matter, said.act, *said.beside))
+
+
+@pytest.mark.parametrize(
+    ("current", "unit", "slow", "matter"),
+    [
+        ("42.5 mA", "mA", False, "So little current makes coarse, dull copper"),
+        ("0.25 A", "A", True, "Makes"),
+        ("0.6 A", "A", False, "Makes"),
+    ],
+)
+def test_a_run_is_said_in_one_unit_and_a_current_below_the_smooth_ones_is_remarked(current, unit, slow, matter):
+    """On 85 cm² of a lean bath at rest: smooth from about 0.3 of the limit."""
+    found = plate(
+        read_sheet({"plate": {"area": "85 cm2", "thickness": "100 um", "current": current}}, needs_volume=False)
+    )
+    said, result = run_headline(found), " ".join(found.sections()[0].lines)
+    assert {*re.findall(r"\d (m?A)\b(?!/)", words(said))} == {unit}
+    assert (SLOW in words(said), SLOW in result) == (slow, slow)
+    assert said.matter.startswith(matter)
 
 
 def test_a_wish_inside_the_window_says_what_to_take_with_the_caution_of_the_acid():

@@ -1,6 +1,7 @@
 """Keep or remake: the fraction that thins an excess, what the jar test decides, and that `sure` keeps its word."""
 
 import json
+import re
 
 import numpy as np
 import pytest
@@ -434,3 +435,19 @@ def test_where_nothing_got_in_or_it_was_measured_nothing_is_left_uncounted(bath)
     assert decision.not_counted == ()
     assert not any("touched the bath" in text for text in decision.reasons)
     assert not any("Not counted" in text for text in decision_headline(decision).beside)
+
+
+def test_without_a_price_no_cost_and_no_turning_point_is_told():
+    told = {"bath": {"volume": "5.6 L", "additives": False}, "keep": {}}
+    measured = {"kind": "previous check", "since": "evaporation only", **INSIDE}
+    unpriced, unmeasured = keep(read_sheet(told | {"reading": [measured]})), keep(read_sheet(told))
+    assert [option.cost_said for option in unpriced.options] == [
+        "nothing to buy", "cost not known, prices are missing", "cost not known, prices are missing",
+    ]  # fmt: skip
+    assert "Correct in place: nothing to buy, 0.0 L of copper waste, no work" in said(unpriced)
+    assert unmeasured.options[0].cost_said == "cost not known before it is measured"
+    for decision in (unpriced, unmeasured):
+        assert decision.turns_at > 0
+        assert "remaking would pay better is not said, since prices are missing" in said(decision)
+        assert not re.search(r"cost 0\.00|about 0 min|had to go, remaking", said(decision))
+    assert "of the bath had to go, remaking would pay better" in said(keep(sheet()))

@@ -26,6 +26,9 @@ def test_a_time_of_which_the_order_is_known_is_said_in_whole_numbers(time, said)
         ((0.02, 0.05), "20 to 50 mA"),
         ((0.05, 0.125), "0.05 to 0.12 A"),
         ((1.0, 1.001), "1.00 A"),
+        ((0.9, 1.5, 0.0425), "900 to 1500 mA"),
+        ((0.042, None, 0.4), "0.04 A"),
+        ((0.042, None, 0.1), "0.04 A"),
     ],
 )
 def test_a_current_and_a_range_share_one_unit(ends, said):

@@ -33,11 +33,10 @@ def _choices(decision: Decision) -> None:
 
 
 def _card(option: Option, advised: bool) -> str:
-    cost = "cost not known: a price is missing" if option.cost is None else f"cost {option.cost:.2f}"
     facts = [
-        cost,
+        option.cost_said,
         shown(line("{waste:.1f L} of copper waste", waste=option.waste)) if option.waste else "no copper waste",
-        f"about {option.minutes:.0f} minutes",
+        option.work_said,
         *([] if option.probability_in is None else [f"inside the window: {percent(option.probability_in)}"]),
         f"the liquid is sound afterwards: {option.sound}",
     ]
