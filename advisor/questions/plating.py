@@ -304,8 +304,8 @@ class PlatingRun:
             "At a constant voltage it rises while the copper grows over the paint, so turn the voltage down as it does."
         )
         return (
-            f"Go on at {self.amperes(self.current)} for {how_long}. Hold that current. {hold} Look now and then: turn the "
-            f"part by its dry wire, and brush off nodules with the current off.{after}"
+            f"Go on at {self.amperes(self.current)} for {how_long}. Hold that current. {hold} Look now and then: turn "
+            f"the part by its dry wire, and brush off nodules with the current off.{after}"
         )
 
     def _plan(self) -> tuple[tuple[str, tuple[Act, ...]], ...]:
