@@ -10,7 +10,7 @@ its steps. It knows no working window.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Collection, Hashable, Iterable, Mapping, Sequence
+from collections.abc import Collection, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache, partial
 from itertools import accumulate
@@ -653,17 +653,26 @@ def _with_the_odd_one(agreement: Agreement, beside: _Beside) -> Agreement:
     """Name the readings whose removal eases a disagreement, and the only one, if any, whose removal resolves it."""
     if not agreement.contradicts:
         return agreement
-    problem, left = beside.problem, []
-    for position in range(len(problem.models)):
-        rows = np.flatnonzero(problem.owner == position).tolist()
-        left.append((*_chi_squared(problem.believed, beside.without(rows)), position))
-    left.sort()
+    left = sorted(_without_each(beside))
     eased = [position for chi_squared, _, position in left if agreement.chi_squared - chi_squared > CLEARLY_ODD]
-    agreement = replace(agreement, worst=tuple(eased or [position for *_, position in left]))
+    worst = tuple(eased or [position for *_, position in left])
+    return replace(agreement, worst=worst, odd_one_out=_the_odd_one(left))
+
+
+def _the_odd_one(left: Sequence[tuple[float, int, int]]) -> int | None:
+    """Return the position of the only reading without which the others agree, from what is left without each."""
     # Where nothing is left to compare, each of two is as odd as the other.
     without = [(chi, chi_squared_above(degrees, chi), position) for chi, degrees, position in left if degrees >= 1]
     if not without or without[0][1] < DISAGREEMENT:
-        return agreement
+        return None
     if len(without) > 1 and without[1][1] >= DISAGREEMENT and without[1][0] - without[0][0] < CLEARLY_ODD:
-        return agreement
-    return replace(agreement, odd_one_out=without[0][2])
+        return None
+    return without[0][2]
+
+
+def _without_each(beside: _Beside) -> Iterator[tuple[float, int, int]]:
+    """Return chi-squared and degrees of freedom of what is left without each reading, with its position from 0."""
+    problem = beside.problem
+    for position in range(len(problem.models)):
+        rows = np.flatnonzero(problem.owner == position).tolist()
+        yield (*_chi_squared(problem.believed, beside.without(rows)), position)

@@ -72,7 +72,7 @@ def test_a_wish_of_the_first_page_is_tapped_on_its_drawing_too(visitor):
     page.goto("/")
     settle(page)
     picture = page.locator(".st-key-wish_0 img")
-    picture.scroll_into_view_if_needed()  # baths and drafts of other tests may stand above it
+    picture.evaluate("part => part.scrollIntoView({ block: 'center' })")  # what other tests left may stand above it
     stand_still(picture)
     drawing = picture.bounding_box()
     page.mouse.click(drawing["x"] + drawing["width"] / 2, drawing["y"] + drawing["height"] / 2)
