@@ -43,6 +43,7 @@ FAR_BATHS, UNLIKE = ((100.0, 10.0), (250.0, 10.0), (100.0, 150.0)), 1.5
 CELL = 2.0  # g/L: lines are laid at whole multiples of it, so that trials share them (judgement)
 MANY = 12  # other readings that one more reading does not lead far from where they lead (judgement)
 NEARBY, BEND_TAKES_OFF = 25.0, 2.0  # g/L within which a bend makes chi-squared no more times less (judgement)
+ROUND_TAKES_OFF = 10.0  # a round of lines makes chi-squared no more times less (judgement)
 ROUNDS_OF_LINES = 2  # in which readings that bend follow the estimate (computed: tried out)
 ROUGHLY, CLOSELY = 1e-3, 1e-6  # relative steps at which the first and the later passes stop (judgement)
 
@@ -251,8 +252,9 @@ def are_hopeless(sheet: Sheet, about: Known, least: float) -> bool:
     at = _start(prior[0], prior[1], about)
     for _ in range(ROUNDS_OF_LINES):
         solved = _round_of_lines(sheet, sheet.readings, prior, at)
-        at = solved.at
-    sums = _Beside(*solved).sums
+        at, sums = solved.at, _Beside(*solved).sums
+        if chi_squared_above(sums.values, _chi_squared(prior, sums)[0] / ROUND_TAKES_OFF) < least:
+            return True
     return _cannot_reach(least, prior, sums, sums.values)
 
 
