@@ -420,12 +420,9 @@ class Water(TableBase):
     )
 
 
-@dataclass(frozen=True)
-class ChlorideSource(TableBase):
-    """What chloride is added with."""
-
-    kind: str = choice("Chloride from", tuple(CHLORIDE_PER_GRAM), default="sodium chloride")
-    strength: Measured = quantity(
+def strength_of_hydrochloric_acid() -> Any:
+    """Define the field of how strong a hydrochloric acid is; the logbook has it too."""
+    return quantity(
         "fraction",
         "Strength",
         "Of hydrochloric acid, by mass.",
@@ -433,6 +430,14 @@ class ChlorideSource(TableBase):
         above=True,
         high=STRONGEST_HYDROCHLORIC_ACID,
     )
+
+
+@dataclass(frozen=True)
+class ChlorideSource(TableBase):
+    """What chloride is added with."""
+
+    kind: str = choice("Chloride from", tuple(CHLORIDE_PER_GRAM), default="sodium chloride")
+    strength: Measured = strength_of_hydrochloric_acid()
 
 
 @dataclass(frozen=True)

@@ -26,9 +26,10 @@ from advisor.basis.fields import Fault, InputError, TableBase, choice, dose_per_
 from advisor.basis.units import Measured, UnitError, parse
 from advisor.check.known import Known, Value
 from advisor.readings.tools import LEVEL_READING
+from advisor.sheet import strength_of_hydrochloric_acid
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
-from advisor.solution.stock import CRYSTAL_FORMS, SALT_SOLUTION, STRONGEST_HYDROCHLORIC_ACID
+from advisor.solution.stock import CRYSTAL_FORMS, SALT_SOLUTION
 from advisor.words.lines import capital, joined, line
 
 MOST_CORRELATED = 0.9999  # of two components (judgement)
@@ -151,14 +152,7 @@ class ChlorideAdded(Content):
     first: ClassVar[tuple[str, ...]] = ("volume",)
     source: str = choice("Chloride from", (SALT_SOURCE, "hydrochloric acid"), default=SALT_SOURCE)
     volume: Measured = quantity("volume", "How much", "As measured.", required=True, above=True, high=100.0, unit="mL")
-    strength: Measured = quantity(
-        "fraction",
-        "Strength",
-        "Of hydrochloric acid, by mass.",
-        default="31 %",
-        above=True,
-        high=STRONGEST_HYDROCHLORIC_ACID,
-    )
+    strength: Measured = strength_of_hydrochloric_acid()
     note: str = note()
 
     def sentence(self) -> str:
