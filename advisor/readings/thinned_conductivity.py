@@ -213,7 +213,7 @@ class ThinnedConductivity(ThinnedReading):
         systematic |= self._of_reference(reference, about, here) if reference else self._of_pen_and_model(here)
         parts = (random, self.value.uncertainty_or(READ * here), self._thermometer(warm - cold, here, reference))
         alike = (self.kind, self._sound_pen, correction)
-        return Model.of_one(predict, self.value.value, np.hypot.reduce(parts), systematic, alike)
+        return Model.of_one(predict, self.value.value, np.hypot.reduce(parts), systematic, alike=alike)
 
     def _of_pen_and_model(self, here: float) -> dict[str, float]:
         """Return what pen and model do to the reading, by source."""
