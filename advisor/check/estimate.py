@@ -1,11 +1,11 @@
 """What the bath holds, from all readings at once.
 
 Weighted non-linear least squares with Gaussian priors and no active bounds. The joint covariance of the readings is
-diag(random²) + Σ s·sᵀ over the sources that they share, which is the same as marginalising one nuisance a source: three
-replicates from one bottle do not pretend to beat the bottle. Relative errors are shares of what the bath would show, not
-of what each reading shows, which would pull readings that contradict each other below all of them. It is solved with every reading as a straight line at the
-solution before, round by round, which takes two or three; where readings bend too much for that, by a search that tries
-its steps. It knows no working window.
+diag(random²) + Σ s·sᵀ over the sources that they share, which is the same as marginalising one nuisance a source:
+three replicates from one bottle do not pretend to beat the bottle. Relative errors are shares of what the bath would
+show, not of what each reading shows, which would pull readings that contradict each other below all of them. It is
+solved with every reading as a straight line at the solution before, round by round, which takes two or three; where
+readings bend too much for that, by a search that tries its steps. It knows no working window.
 """
 
 from __future__ import annotations
