@@ -11,7 +11,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from math import ceil, floor, inf, sqrt
+from math import ceil, floor, inf, isclose, sqrt
 
 import numpy as np
 from scipy.optimize import brentq
@@ -101,10 +101,13 @@ def correct(task: Task) -> Plan:
     if found:
         return plan_of(task, PlanState.POSSIBLE, found)
     exact = _known_exactly(task)
-    blocked = _blocked(task, exact) if _best(exact) is None else None
+    if_known = _best(exact)
+    blocked = _blocked(task, exact) if if_known is None else None
     if blocked:
         return blocked
-    binds = _binds(task, but="the tank") or _what_is_known(task)  # a bigger bath is no cure for not knowing
+    binds = _binds(task, but="the tank")  # a bigger bath is no cure for not knowing
+    if not binds and if_known:
+        binds = _what_is_known(task, forward(exact, if_known))
     return replace(plan_of(task, PlanState.FIRST_PART, _part_dose(task)), binds=binds)
 
 
@@ -288,7 +291,7 @@ def _outs(task: Task) -> list[tuple[float, float]]:
 def _roofs(task: Task) -> list[float]:
     """Return the litres that a bath may reach: some above the usual level, and all that the tank holds."""
     roof = max(min(task.usual_volume * (1 + ROOM), task.most_volume), task.least_volume)
-    return [roof] if roof >= task.most_volume else [roof, task.most_volume]
+    return [roof] if isclose(roof, task.most_volume) else [roof, task.most_volume]
 
 
 def _levels(task: Task) -> list[float]:
@@ -383,10 +386,14 @@ def _several(task: Task) -> str:
 
 
 def _lifted(task: Task) -> dict[str, tuple[dict[str, object], Callable[[Amounts, After], str]]]:
-    """Return each limit with what lifts it, and how far a plan without it goes."""
+    """Return each limit that there is with what lifts it, and how far a plan without it goes."""
     stock = task.stock
-
-    return {
+    there = {
+        "the crystals on hand": stock.crystals_on_hand < inf,
+        "the acid on hand": stock.acid_on_hand < inf,
+        THE_COLD: task.solubility_counts and task.measured("copper_sulfate"),
+    }
+    lifted = {
         "the crystals on hand": (
             {"stock": replace(stock, crystals_on_hand=inf)},
             lambda amounts, _: _short_of(Amount(stock.crystals_on_hand, "g"), Amount(amounts.crystals, "g")),
@@ -407,6 +414,7 @@ def _lifted(task: Task) -> dict[str, tuple[dict[str, object], Callable[[Amounts,
             ),
         ),
     }
+    return {name: lift for name, lift in lifted.items() if there.get(name, True)}
 
 
 def _short_of(have: Amount, need: Amount) -> str:
@@ -469,22 +477,23 @@ def _kept_above(task: Task, warm: int | None) -> Line:
     )
 
 
-def _what_is_known(task: Task) -> tuple[Bind, ...]:
-    """Return the uncertainty of the component that is known worst, as what stands in the way."""
-    exact = _known_exactly(task)
-    found = _best(exact)
+def _what_is_known(task: Task, if_known: After) -> tuple[Bind, ...]:
+    """Return the uncertainty of the component that is known worst, as what stands in the way.
+
+    if_known: where a plan would lead if the bath were known exactly.
+    """
     widths = {
         name: task.known.standard_uncertainty(name) / (high - low)
         for name in SALT_AND_ACID
         for low, high in (task.limits(name),)
         if task.measured(name)
     }
-    if found is None or not widths:
+    if not widths:
         return ()
     worst = max(widths, key=lambda name: widths[name])
     spread = half_width(task.known.standard_uncertainty(worst), UNITS[worst])
     lifting = line("known to ± {spread} only", spread=spread)
-    return (Bind(f"the uncertainty of the {NAMES[worst]}", lifting, forward(exact, found).probability_in),)
+    return (Bind(f"the uncertainty of the {NAMES[worst]}", lifting, if_known.probability_in),)
 
 
 def _merged(changes: list[dict[str, object]]) -> dict[str, object]:
