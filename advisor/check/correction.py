@@ -393,7 +393,7 @@ def _lifted(task: Task) -> dict[str, tuple[dict[str, object], Callable[[Amounts,
         "the acid on hand": stock.acid_on_hand < inf,
         THE_COLD: task.solubility_counts and task.measured("copper_sulfate"),
     }
-    lifted = {
+    lifted: dict[str, tuple[dict[str, object], Callable[[Amounts, After], str]]] = {
         "the crystals on hand": (
             {"stock": replace(stock, crystals_on_hand=inf)},
             lambda amounts, _: _short_of(Amount(stock.crystals_on_hand, "g"), Amount(amounts.crystals, "g")),
