@@ -117,7 +117,7 @@ def _blocked(task: Task, exact: Task) -> Plan | None:
     It is open where water would do, if it did not also thin copper sulfate or acid that nobody has measured.
     """
     binds = _binds(exact)
-    if not binds and not task.may_thin and _best(replace(exact, thins_unknown=True)) is not None:
+    if not binds and not task.may_thin and _reached(replace(exact, thins_unknown=True)):
         return None
     as_known = _binds(task) if binds else ()
     if [bind.limit for bind in as_known] == [bind.limit for bind in binds]:
@@ -168,6 +168,15 @@ def _fits(task: Task, after: After) -> bool:
 
 def _best(task: Task) -> Amounts | None:
     """Return the best whole amounts, or None where nothing puts the bath inside."""
+    reached = _reached(task)
+    if reached is None:
+        return None
+    marked, amounts = _to_the_mark(task, *reached)
+    return _with_chloride(task, _kept_in(marked, _firmly(marked, _movable(task), amounts)))
+
+
+def _reached(task: Task) -> tuple[Scope, Amounts] | None:
+    """Return the first scope in which whole amounts put the bath inside, and those; None where there is none."""
     everything = _movable(task)
     for number, scope in enumerate(_scopes(task, everything)):
         if number == 1 and not Search(_widest(task, everything)).possible():  # most need no more than the first
@@ -175,10 +184,10 @@ def _best(task: Task) -> Amounts | None:
         if not Search(scope).possible():
             continue
         for added in _additions(task):
-            found = Search(replace(scope, added=added)).run()
+            within = replace(scope, added=added)
+            found = Search(within).run()
             if found:
-                marked, amounts = _to_the_mark(task, replace(scope, added=added), found)
-                return _with_chloride(task, _kept_in(marked, _firmly(marked, everything, amounts)))
+                return within, found
     return None
 
 
@@ -450,7 +459,7 @@ def _cold(task: Task, after: After) -> Bind:
     low, high = floor(task.coldest), max(floor(HIGHEST_TEMPERATURE) if warm is None else warm, floor(task.coldest) + 1)
     while high - low > 1:
         middle = (low + high) // 2
-        low, high = (low, middle) if _best(replace(task, coldest=float(middle))) else (middle, high)
+        low, high = (low, middle) if _reached(replace(task, coldest=float(middle))) else (middle, high)
     found = _best(replace(task, coldest=float(high)))
     if found is None and warm is None:
         return Bind(AT_ANY_WARMTH, _kept_above(task, None), after.probability_in)

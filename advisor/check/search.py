@@ -39,6 +39,7 @@ FAR_OUTSIDE = 0.05  # probability below which each limit alone leads the way (ju
 ROUNDS, SHRINK = 10, 0.5  # of narrowing the grid (judgement)
 A_SLIVER = 0.005  # margin that a grid misses at most where a way between two limits is narrow (judgement)
 A_STEP = 1e-6  # of the box, for slopes of the margins (judgement)
+MISSED = 1e3  # by which amounts that miss a limit score less than any that keep all of them (judgement)
 STILL = 0.02  # part by which a round must better the best margin, or two such rounds end the search (judgement)
 STRIDES = ((16, 1), (4, 1), (1, 1), (1, 2))  # of whole amounts: steps at once, and how many to either side (judgement)
 MOST_WALKS = 40  # moves of the whole amounts, each to the best of their neighbours (judgement)
@@ -198,7 +199,7 @@ class Search:
             points = _grid(center, width, sizes)
             amounts = self.amounts(points)
             after, margin = self.judged(amounts)
-            score = np.where(margin >= 0, self._score(wish, amounts, after), -1e3 + margin)
+            score = np.where(margin >= 0, self._score(wish, amounts, after), margin - MISSED)
             at = int(np.argmax(score))
             gained = score[at] - best[1]
             if gained > 0:
@@ -250,7 +251,7 @@ class Search:
     def _score(self, wish: str, amounts: FloatArray, after: Outcome) -> FloatArray:
         if wish == "merit":
             return -self.merit(amounts, after)
-        return -amounts[0] if wish == "out" else np.zeros(amounts.shape[1])
+        return -amounts[0] / self.task.volume if wish == "out" else np.zeros(amounts.shape[1])
 
     def _free(self) -> FloatArray:
         """Tell which of the four numbers may vary, (4,) of bool."""

@@ -519,3 +519,11 @@ def test_nothing_is_sought_twice_for_a_bath_that_is_known_badly(copper, acid, us
     assert correct(unsure).state == "first part"
     assert len(sought) == len(set(sought)) >= 2
     assert all(found == unlike for found, unlike in scopes)
+
+
+def test_a_thousand_times_the_bath_takes_a_thousand_times_the_plan() -> None:
+    """310 g/L of copper sulfate and 100 of acid, too much of both for a tank with little room."""
+    small = task(310.0, 100.0, most_volume=5.8)
+    litres = {name: 1000 * getattr(small, name) for name in ("usual_volume", "least_volume", "most_volume")}
+    large = correct(changed(small, volume=1000 * small.volume, **litres))
+    assert large.amounts.take_out == pytest.approx(1000 * correct(small).amounts.take_out, rel=0.01)
