@@ -90,8 +90,12 @@ def show(found: Diagnosis, sheet: Sheet | None) -> None:
     if not known and _looks(found.tested):
         return
     place = _place_of(known.name) if known else PLACES.get(found.tested)
-    to_check = known is None and not (sheet and sheet.readings)
-    if place is None or (to_check and found.tested == JAR_TEST):
+    _check_or_go(place, known is None and not (sheet and sheet.readings), checks_first(found, sheet))
+
+
+def _check_or_go(place: tuple[str, str] | None, to_check: bool, check_first: bool) -> None:
+    """Lead to the place that the answer names, and beside it to the check, unless that has the filled button."""
+    if place is None or check_first:
         if _filled(_CHECK, "faults_check"):
             guided.begin()
         _go(place, st.button)
