@@ -63,6 +63,12 @@ class Step:
             return salt_acts(self.numbers["purity_mass_fraction"])
         return STEP_ACTS[self.what]
 
+    @property
+    def salt(self) -> str | None:
+        """What is weighed of copper sulfate, in short; None where something else is moved."""
+        fraction = self.numbers.get("purity_mass_fraction")
+        return None if fraction is None else salt_name(fraction, in_brief=True)
+
 
 def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
     """Return the steps in the order in which to do them, each with the bath after it and why it is done.
