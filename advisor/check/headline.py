@@ -14,7 +14,7 @@ from advisor.basis.components import SALT_AND_ACID
 from advisor.check.advice import Advice
 from advisor.check.correction import Plan
 from advisor.check.pouring import FIRST_SENTENCE
-from advisor.check.steps import ACIDS, Step, graded, salt_name
+from advisor.check.steps import ACIDS, Step, graded
 from advisor.check.window import Verdict
 from advisor.words.dates import said as day_said
 from advisor.words.lines import Amount, Line, Units, capital, in_units, joined, line, measured_out, weighed
@@ -289,8 +289,7 @@ def short_dose(step: Step) -> Line:
         )
     if "volume_mL" in numbers:
         return line("{volume} salt solution", volume=measured_out(numbers["volume_mL"]))
-    salt = salt_name(numbers["purity_mass_fraction"], in_brief=True)
-    return line("{grams} {salt}", grams=weighed(numbers["mass_g"]), salt=salt)
+    return line("{grams} {salt}", grams=weighed(numbers["mass_g"]), salt=step.salt)
 
 
 def standing(judged: Verdict) -> tuple[str, str]:

@@ -34,17 +34,10 @@ ADDITIVES_COUNT = 0.03  # of the bath: a smaller loss of additives is within wha
 FELT = 0.5  # °C: less is said as 0, and nobody need know it (judgement)
 ACIDS_PART = 0.6  # g/g: acid for batteries is below, concentrated acid above (judgement)
 ACIDS = ("sulfuric acid", "hydrochloric acid")
-# What each kind of step is for the hands, by what is moved.
+# What each kind of step is for the hands, by what is moved; of copper sulfate, `salt_acts` tells.
 STEP_ACTS: dict[str, tuple[Act, ...]] = {
     "bath": (Act.WITHDRAWN_BATH, Act.HANDLING_BATH),
     "water": (),
-    "copper sulfate crystals": (
-        Act.COPPER_SULFATE,
-        Act.DISSOLVING_CRYSTALS,
-        Act.HOT_CRYSTALS,
-        Act.WEIGHING_POWDERS,
-        Act.CHOOSING_CRYSTALS,
-    ),
     "sulfuric acid": (Act.SULFURIC_ACID, Act.POURING_ACID, Act.CHOOSING_ACID),
     "hydrochloric acid": (Act.HYDROCHLORIC_ACID, Act.CHLORIDE_NEAR_BLEACH),
     "sodium chloride": (Act.CHLORIDE_NEAR_BLEACH,),
@@ -62,6 +55,19 @@ class Step:
     how: str
     after: After  # the bath once this step is done
     strength_is_told: bool = True  # of its acid; else it is taken for granted
+
+    @property
+    def acts(self) -> tuple[Act, ...]:
+        """What the step is for the hands."""
+        if self.what == "copper sulfate crystals":
+            return salt_acts(self.numbers["purity_mass_fraction"])
+        return STEP_ACTS[self.what]
+
+    @property
+    def salt(self) -> str | None:
+        """What is weighed of copper sulfate, in short; None where something else is moved."""
+        fraction = self.numbers.get("purity_mass_fraction")
+        return None if fraction is None else salt_name(fraction, in_brief=True)
 
 
 def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
@@ -261,6 +267,15 @@ def salt_name(pentahydrate: float, in_brief: bool = False) -> str:
     if is_anhydrous(pentahydrate):
         return "anhydrous powder" if in_brief else "anhydrous copper sulfate powder"
     return "crystals" if in_brief else "copper sulfate crystals"
+
+
+def salt_acts(pentahydrate: float) -> tuple[Act, ...]:
+    """Return what dissolving copper sulfate is for the hands, by what a gram of it stands for [g of pentahydrate].
+
+    Nothing is warmed for the powder, which heats its liquid; crystals may turn out to be one, so that is said of both.
+    """
+    warmed = () if is_anhydrous(pentahydrate) else (Act.DISSOLVING_CRYSTALS, Act.HOT_CRYSTALS)
+    return (Act.COPPER_SULFATE, *warmed, Act.ANHYDROUS_POWDER, Act.WEIGHING_POWDERS, Act.CHOOSING_CRYSTALS)
 
 
 def step_amount(step: Step) -> Line:

@@ -14,7 +14,7 @@ from advisor.check.correction import Plan
 from advisor.check.headline import Headline, Tone
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.pouring import FIRST_SENTENCE
-from advisor.check.steps import STEP_ACTS, salt_name, step_dose, steps_of
+from advisor.check.steps import Step, salt_name, step_dose, steps_of
 from advisor.check.task import make_task
 from advisor.check.ways import acts_of
 from advisor.check.window import SURE_REACH
@@ -144,16 +144,14 @@ def _replacing(sheet: Sheet, task: Task, share: float, to_middle: float | None) 
         tuple(_result(task, numbers, share, to_middle)),
         {},
         tuple(dict.fromkeys((*acts_of(steps, ()), *ACTS))),
-        steps=tuple(
-            (line("{dose}. {how}", dose=step_dose(step), how=step.how), _acts_of_step(step.what)) for step in steps
-        ),
+        steps=tuple((line("{dose}. {how}", dose=step_dose(step), how=step.how), _acts_of_step(step)) for step in steps),
         warnings=tuple(_warnings(sheet, task, share)),
     )
 
 
-def _acts_of_step(what: str) -> tuple[Act, ...]:
+def _acts_of_step(step: Step) -> tuple[Act, ...]:
     """Return what a step is for the hands: bath that is replaced is waste, where a correction's would be stock."""
-    return (Act.REPLACED_BATH, Act.HANDLING_BATH) if what == "bath" else STEP_ACTS[what]
+    return (Act.REPLACED_BATH, Act.HANDLING_BATH) if step.what == "bath" else step.acts
 
 
 def _result(task: Task, numbers: dict[str, float | None], share: float, to_middle: float | None) -> list[Line]:

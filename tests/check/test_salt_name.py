@@ -12,6 +12,7 @@ from advisor.questions.remake import keep
 from advisor.questions.shopping import shop
 from advisor.questions.treatments import treat
 from advisor.sheet import read_sheet
+from advisor.words.cautions import Act, caution
 
 # What stands in grams, or is listed with them in what to buy.
 WEIGHED = r"\d g (?:of )?((?:copper sulfate )?crystals|anhydrous (?:copper sulfate )?powder)"
@@ -71,6 +72,15 @@ def test_every_dose_names_what_is_weighed(answered, stock, is_powder):
 def test_what_replaces_a_part_of_the_bath_names_it_too(answered):
     assert are_powder(said(answered(sheet_of({"form": "anhydrous"}, "200 ± 5 mg/L")))) == {True}
     assert are_powder(said(answered(sheet_of({}, "200 ± 5 mg/L")))) == {False}
+
+
+@pytest.mark.parametrize("answered", [advise, mix])
+@pytest.mark.parametrize(("stock", "is_warmed"), [({}, True), ({"form": "anhydrous"}, False)])
+def test_nothing_warms_what_the_powder_goes_into_and_no_caution_says_so(answered, stock, is_warmed):
+    found = answered(sheet_of(stock))
+    text = said(found)
+    assert (caution(Act.HOT_CRYSTALS) in text) == ("warmed to about" in text or "Warm " in text) == is_warmed
+    assert caution(Act.ANHYDROUS_POWDER) in text
 
 
 def test_the_json_keeps_its_key_and_tells_the_salt_by_what_a_gram_stands_for():

@@ -19,7 +19,6 @@ from advisor.basis.places import PAGES
 from advisor.basis.units import Measured
 from advisor.check.advice import Advice, held
 from advisor.check.mass_balance import After
-from advisor.check.steps import STEP_ACTS
 from advisor.check.ways import ways_section
 from advisor.readings import Reading
 from advisor.readings.origin import Origin
@@ -217,9 +216,7 @@ def bath_after(after: After, advice: Advice, last: bool = False) -> Line:
 
 def other_cautions(advice: Advice) -> tuple[str, ...]:
     """Return the cautions that stand at no step."""
-    placed = {text for step in advice.steps for text in cautions_of(STEP_ACTS[step.what])} | {
-        caution(Act.PARTS_AND_ANODES_OUT)
-    }
+    placed = {text for step in advice.steps for text in cautions_of(step.acts)} | {caution(Act.PARTS_AND_ANODES_OUT)}
     return tuple(text for text in advice.cautions if not advice.steps or text not in placed)
 
 

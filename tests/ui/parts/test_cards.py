@@ -6,7 +6,6 @@ import pytest
 
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
-from advisor.check.steps import STEP_ACTS
 from advisor.examples import EXAMPLES, example_text
 from advisor.questions.disposal import dispose
 from advisor.questions.make_up import mix
@@ -28,7 +27,7 @@ def sheet_of(name):
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_every_caution_is_shown_once(name):
     advice = advise(sheet_of(name))
-    at_steps = [text for step in advice.steps for text in cards.cautions_of(STEP_ACTS[step.what])]
+    at_steps = [text for step in advice.steps for text in cards.cautions_of(step.acts)]
     shown = [*at_steps, caution(Act.PARTS_AND_ANODES_OUT), *cards.other_cautions(advice)]
     assert sorted(shown) == sorted(advice.cautions)
 

@@ -7,7 +7,7 @@ import pytest
 
 from advisor.basis.places import PAGES
 from advisor.basis.units import parse
-from advisor.check.steps import SAID_BY_THE_STEP, STEP_ACTS
+from advisor.check.steps import SAID_BY_THE_STEP, salt_acts
 from advisor.record.entries import AcidAdded, Check, CrystalsAdded
 from advisor.record.logbook import Logbook
 from advisor.words.cautions import caution
@@ -106,7 +106,7 @@ def test_an_amount_that_cannot_be_read_changes_nothing_of_the_others(correct):
 
 def test_what_a_step_says_itself_is_folded_and_every_caution_is_there(correct):
     first = "\n".join(block.proto.body for block in correct.get("html")).replace("\N{NO-BREAK SPACE}", " ")
-    for act in STEP_ACTS["copper sulfate crystals"]:
+    for act in salt_acts(1.0):
         inside = [part for part in first.split("<details")[1:] if caution(act) in part.partition("</details>")[0]]
         assert caution(act) in first
         assert bool(inside) == (act in SAID_BY_THE_STEP)

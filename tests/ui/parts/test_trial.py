@@ -4,7 +4,8 @@ import pytest
 
 from advisor.check.advise import advise
 from advisor.examples import example_text
-from advisor.sheet import parse_sheet
+from advisor.sheet import parse_sheet, parse_toml, read_sheet
+from advisor.ui.charts.map_of_check import map_numbers
 from advisor.ui.parts import trial
 
 
@@ -29,6 +30,14 @@ def test_what_is_added_is_found_on_the_map(dull):
     after = trial.tried(*dull)
     assert after.copper_sulfate > dull[1].estimate.value("copper_sulfate") + 10
     assert after.sulfuric_acid < dull[1].estimate.value("sulfuric_acid")
+
+
+@pytest.mark.parametrize(("form", "name"), [("pentahydrate", "crystals"), ("anhydrous", "anhydrous powder")])
+def test_the_salt_is_called_what_stands_on_the_shelf(form, name):
+    raw = parse_toml(example_text("dull").encode())
+    sheet = read_sheet(raw | {"stock": raw.get("stock", {}) | {"crystals": {"form": form}}})
+    assert trial.labels(sheet)["crystals"].lower() == f"{name}, g"
+    assert map_numbers(sheet, advise(sheet)).added[0] == name
 
 
 def test_an_end_is_as_far_as_a_window_is_wide(dull):
