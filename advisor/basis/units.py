@@ -11,7 +11,6 @@ import re
 import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
-from fractions import Fraction
 from functools import cache
 
 # For each kind of quantity, its units and what pint calls them. The first unit is the one used inside.
@@ -333,13 +332,18 @@ def _middle(found: re.Match[str]) -> str:
     ends = found["low"], found["high"]
     if ("/" in ends[1] and "/" not in ends[0]) or any(map(_TWO_MEANINGS.fullmatch, ends)):  # "5-1/2" is five and a half
         return found[0]
-    low, high = (Fraction(end.replace(",", ".")) for end in ends)
-    return f"{float(low + high) / 2:.10g} ± {float(high - low) / 2:.6g}" if low < high else found[0]
+    parts = (end.replace(",", ".").partition("/") for end in ends)
+    low, high = (float(above) / float(below or 1) for above, _, below in parts)
+    return f"{(low + high) / 2:.10g} ± {(high - low) / 2:.6g}" if low < high else found[0]
 
 
 def parse_number(text: str) -> float:
     """Return the finite number in `text`; point or comma decimal; thousands marks, NaN and infinity are refused."""
-    text = in_figures(text)
+    return _number(in_figures(text))
+
+
+def _number(text: str) -> float:
+    """Return the same of a text that is in figures."""
     if _TWO_MEANINGS.fullmatch(text):
         whole, part = text.split(",")
         raise UnitError(f"could be {whole}.{part} or {whole}{part}: write {whole}.{part} or {whole}{part}")
@@ -394,7 +398,7 @@ def _spread_of(match: re.Match[str]) -> float | None:
     """Return the number after a ±; None where there is none."""
     if match["spread"] is None:
         return None
-    spread = parse_number(match["spread"])
+    spread = _number(match["spread"])
     if spread <= 0:
         raise UnitError("has an uncertainty that is not above zero: leave it out where you do not know it")
     return spread
@@ -441,7 +445,7 @@ def _unit_behind(text: str, quantity: str) -> str:
 def _value_and_step(match: re.Match[str]) -> tuple[float, float]:
     """Return the number of a quantity, and what one more in its last digit, or in its fraction, would make."""
     if match["of"] is None:
-        return parse_number(match["value"]), _last_digit(match["value"])
+        return _number(match["value"]), _last_digit(match["value"])
     whole, part, of = (int(match[name] or 0) for name in ("whole", "part", "of"))
     if of == 0 or (match["whole"] and part >= of):
         raise UnitError(f"has {part}/{of}, which is no fraction: write it as a decimal number")

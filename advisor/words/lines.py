@@ -227,6 +227,8 @@ class Line(str):
 
     def text(self, units: Units) -> str:
         """Return the sentence in these units."""
+        if units is Units.METRIC:
+            return str(self)
         said = ""
         for part in self.parts:
             inside = said.count("(") > said.count(")")
