@@ -12,6 +12,7 @@ import itertools
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from math import ceil, floor, inf, isclose, sqrt
+from typing import NamedTuple
 
 import numpy as np
 from scipy.optimize import brentq
@@ -105,10 +106,11 @@ def correct(task: Task) -> Plan:
     blocked = _blocked(task, exact) if if_known is None else None
     if blocked:
         return blocked
-    binds = _binds(task, but="the tank")  # a bigger bath is no cure for not knowing
-    if not binds and if_known:
-        binds = _what_is_known(task, forward(exact, if_known))
-    return replace(plan_of(task, PlanState.FIRST_PART, _part_dose(task)), binds=binds)
+    plan = plan_of(task, PlanState.FIRST_PART, _part_dose(task))
+    freed = _in_the_way(task, but="the tank")  # a bigger bath is no cure for not knowing
+    if freed:
+        return replace(plan, binds=_told(task, freed))
+    return replace(plan, binds=_what_is_known(task, forward(exact, if_known))) if if_known else plan
 
 
 def _blocked(task: Task, exact: Task) -> Plan | None:
@@ -116,12 +118,16 @@ def _blocked(task: Task, exact: Task) -> Plan | None:
 
     It is open where water would do, if it did not also thin copper sulfate or acid that nobody has measured.
     """
-    binds = _binds(exact)
-    if not binds and not task.may_thin and _reached(replace(exact, thins_unknown=True)):
+    of_exact = _in_the_way(exact)
+    if not of_exact and not task.may_thin and _reached(replace(exact, thins_unknown=True)):
         return None
-    as_known = _binds(task) if binds else ()
-    if [bind.limit for bind in as_known] == [bind.limit for bind in binds]:
-        binds = as_known  # how far to lift it follows from what is known, not from what a bath known exactly would take
+    binds: tuple[Bind, ...] = ()
+    if of_exact:
+        # How far to lift a limit follows from what is known, not from a bath known exactly, where both stop at it.
+        of_known = _in_the_way(task)
+        binds = _told(task, of_known) if of_known and of_known.names == of_exact.names else ()
+        if tuple(bind.limit for bind in binds) != of_exact.names:
+            binds = _told(exact, of_exact)
     said = [line("{limit}: {lifting}", limit=bind.limit, lifting=bind.lifting) for bind in binds]
     if len(binds) == 1:
         instead, sure = binds[0].instead, percent(binds[0].probability_in)
@@ -430,27 +436,38 @@ def _short_of(have: Amount, need: Amount) -> str:
     return line("{have}, and {need} is needed", have=have, need=need)
 
 
-def _binds(task: Task, but: str = "") -> tuple[Bind, ...]:
-    """Return the limit that alone stands in the way, or the two that do together; none where lifting two is not enough.
+class _Freed(NamedTuple):
+    """Limits by name, and what a plan moves, and leads to, once they are lifted."""
+
+    names: tuple[str, ...]
+    amounts: Amounts
+    after: After
+
+
+def _in_the_way(task: Task, but: str = "") -> _Freed | None:
+    """Return the limit that alone stands in the way, or the two that do together; None where two are not enough.
 
     Each is lifted and a plan sought again. but: a limit that is not lifted.
     """
-    lifted = {name: lift for name, lift in _lifted(task).items() if name != but}
+    lifted = {name: lift for name, (lift, _) in _lifted(task).items() if name != but}
     for size in (1, 2):
         for names in itertools.combinations(lifted, size):
-            changes = [lifted[name][0] for name in names]
-            free = replace(task, **_merged(changes))  # type: ignore[arg-type]
+            free = replace(task, **_merged([lifted[name] for name in names]))  # type: ignore[arg-type]
             found = _best(free)
-            if found and names == (THE_COLD,):
-                return (_cold(task, forward(free, found)),)
             if found:
-                after = forward(free, found)
-                warm = {THE_COLD: _warm_enough(task, after)}
-                return tuple(
-                    Bind(name, lifted[name][1](found, after), after.probability_in, keep_above=warm.get(name))
-                    for name in names
-                )
-    return ()
+                return _Freed(names, found, forward(free, found))
+    return None
+
+
+def _told(task: Task, freed: _Freed) -> tuple[Bind, ...]:
+    """Return the limits that stand in the way with how far they must be lifted."""
+    names, amounts, after = freed
+    if names == (THE_COLD,):
+        return (_cold(task, after),)
+    warm, lifted = {THE_COLD: _warm_enough(task, after)}, _lifted(task)
+    return tuple(
+        Bind(name, lifted[name][1](amounts, after), after.probability_in, keep_above=warm.get(name)) for name in names
+    )
 
 
 def _cold(task: Task, after: After) -> Bind:

@@ -303,9 +303,12 @@ class Search:
             for _ in range(MOST_WALKS):
                 wholes = np.clip(here[:, None] + moves, 0.0, most[:, None])
                 amounts = wholes * steps[:, None]
+                out = np.round(amounts[0] * (self.jug is None), 9)
+                if best[0] == 0:  # once no limit is missed, taking more out is never better
+                    no_more = out <= best[1]
+                    wholes, amounts, out = wholes[:, no_more], amounts[:, no_more], out[no_more]
                 after, margin = self.judged(amounts)
-                missed = np.where(margin >= 0, 0.0, -margin)
-                out, merit = np.round(amounts[0] * (self.jug is None), 9), self.merit(amounts, after)
+                missed, merit = np.where(margin >= 0, 0.0, -margin), self.merit(amounts, after)
                 at = int(np.lexsort((merit, out, missed))[0])
                 rank = (float(missed[at]), float(out[at]), float(merit[at]))
                 if rank >= best:
