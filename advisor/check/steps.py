@@ -23,7 +23,7 @@ from advisor.solution.stock import (
 )
 from advisor.words import phrases
 from advisor.words.cautions import Act
-from advisor.words.lines import Amount, Line, joined, line, measured_out, range_of, weighed
+from advisor.words.lines import Amount, Line, in_a_jug, joined, line, measured_out, range_of, weighed
 from advisor.words.sections import percent
 
 SALT_SOLUTION_RECIPE = line(phrases.SALT_SOLUTION, grams=SALT_SOLUTION)
@@ -95,7 +95,7 @@ def additives_again(task: Task, plan: Plan) -> Line | None:
         "{whose} {percent:.0f} % thinner then: dose them as for {fresh} of fresh bath, and try a strip before a piece.",
         whose="Brightener and other additives are" if task.additives else "Additives, if there are any, are",
         percent=100 * fresh / plan.after.volume,
-        fresh=Amount(fresh, "L", 2),
+        fresh=in_a_jug(fresh),
     )
 
 
@@ -182,7 +182,7 @@ def _which_water(task: Task, amounts: Amounts) -> Line:
     for_acid = _pouring(task, amounts).water if amounts.acid > 0 else 0.0
     salt = salt_name(task.stock.crystals_pentahydrate, in_brief=True)
     kept = [
-        line("{litres} {use}", litres=Amount(litres, "L", 2), use=use)
+        line("{litres} {use}", litres=in_a_jug(litres), use=use)
         for litres, use in ((for_crystals, f"to dissolve the {salt} in"), (for_acid, "for the acid"))
         if litres > 0
     ]
@@ -282,9 +282,11 @@ def step_amount(step: Step) -> Line:
     """Say what a step moves, such as "Add 250 g copper sulfate crystals"."""
     numbers = step.numbers
     if step.do == "take out":
-        return line("Take out {volume_L:.2f L} of bath", **numbers)
+        return line("Take out {volume} of bath", volume=in_a_jug(numbers["volume_L"]))
     if step.what == "water":
-        return line("Add {volume_L:.2f L} of water ({mass_g:.0f g})", **numbers)
+        return line(
+            "Add {volume} of water ({mass})", volume=in_a_jug(numbers["volume_L"]), mass=weighed(numbers["mass_g"])
+        )
     fraction = numbers.get("strength_mass_fraction")
     strength = "" if fraction is None else f" {graded(fraction, step.strength_is_told)}"
     grams = weighed(numbers["mass_g"])
