@@ -122,6 +122,8 @@ def _lands(advice: Advice, briefly: bool = False) -> tuple[str, ...]:
     """
     if not advice.steps or advice.plan.may_lie_on_the_floor:
         return ()
+    if not advice.tells_how_surely:
+        return (line("A first part only. {why} Then measure again.", why=advice.steps[0].why),)
     measured = [SHORT_NAMES[name] for name in SALT_AND_ACID if advice.verdict[name].state != "not measured"]
     what = "the bath" if len(measured) == len(SALT_AND_ACID) else " and ".join(measured)
     sure = percent(advice.plan.after.probability_in)

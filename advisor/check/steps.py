@@ -55,6 +55,7 @@ class Step:
     how: str
     after: After  # the bath once this step is done
     strength_is_told: bool = True  # of its acid; else it is taken for granted
+    why: str = ""  # what it is for, which `how` says first
 
     @property
     def acts(self) -> tuple[Act, ...]:
@@ -110,7 +111,7 @@ def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
         after = forward(task, Amounts(**done))
         reason = line(why, copper=after.copper_sulfate, acid=after.sulfuric_acid, volume=after.volume)
         told = stock.acid_is_told or name != "acid"
-        steps.append(Step(do, what, numbers, line("{reason} {how}", reason=reason, how=how), after, told))
+        steps.append(Step(do, what, numbers, line("{reason} {how}", reason=reason, how=how), after, told, reason))
 
     if amounts.take_out > 0:
         how = "Draw it from mid-depth, not from the bottom."
