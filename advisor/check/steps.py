@@ -12,6 +12,7 @@ from advisor.check.dissolving import Dissolving, dissolving
 from advisor.check.mass_balance import After, Amounts, Stock, Task, forward
 from advisor.check.pouring import FIRST_WORDS, Pouring, pouring
 from advisor.check.search import LEVEL_TOLERANCE
+from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import warming_by_acid
 from advisor.solution.stock import (
     BATTERY_ACID,
@@ -150,9 +151,21 @@ def of_other_stock(step: Step) -> Line | None:
             millilitres=Amount(millilitres, "mL", digits=3),
         )
     if step.what == "copper sulfate crystals":
-        powder = step.numbers["mass_g"] / pentahydrate_mass_fraction(1.0, "anhydrous")
-        return line("This is of blue crystals. Of a pale powder it takes {grams}.", grams=Amount(powder, "g", digits=3))
+        powder, water = _as_powder(step.numbers["mass_g"], step.numbers["purity_mass_fraction"])
+        return line(
+            "This is of blue crystals. Of a pale powder it takes {grams}, and {water} more water, which crystals bring "
+            "along.",
+            grams=Amount(powder, "g", digits=3),
+            water=in_a_jug(water),
+        )
     return None
+
+
+def _as_powder(crystals: float, purity: float) -> tuple[float, float]:
+    """Return the anhydrous powder [g] and the water [L] that make the same bath as crystals [g], both of one purity."""
+    fraction = pentahydrate_mass_fraction(purity, "anhydrous")
+    powder = crystals * purity / fraction
+    return powder, powder * (fraction - 1) / 1000 / WATER_DENSITY
 
 
 def _rests_on(task: Task, name: str) -> Line:
