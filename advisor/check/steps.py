@@ -12,6 +12,7 @@ from advisor.check.dissolving import Dissolving, dissolving
 from advisor.check.mass_balance import After, Amounts, Stock, Task, forward
 from advisor.check.pouring import FIRST_WORDS, Pouring, pouring
 from advisor.check.search import LEVEL_TOLERANCE
+from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import warming_by_acid
 from advisor.solution.stock import (
     BATTERY_ACID,
@@ -23,7 +24,7 @@ from advisor.solution.stock import (
 )
 from advisor.words import phrases
 from advisor.words.cautions import Act
-from advisor.words.lines import Amount, Line, joined, line, measured_out, range_of, weighed
+from advisor.words.lines import Amount, Line, in_a_jug, joined, line, measured_out, range_of, weighed
 from advisor.words.sections import percent
 
 SALT_SOLUTION_RECIPE = line(phrases.SALT_SOLUTION, grams=SALT_SOLUTION)
@@ -55,6 +56,7 @@ class Step:
     how: str
     after: After  # the bath once this step is done
     strength_is_told: bool = True  # of its acid; else it is taken for granted
+    why: str = ""  # what it is for, which `how` says first
 
     @property
     def acts(self) -> tuple[Act, ...]:
@@ -95,7 +97,7 @@ def additives_again(task: Task, plan: Plan) -> Line | None:
         "{whose} {percent:.0f} % thinner then: dose them as for {fresh} of fresh bath, and try a strip before a piece.",
         whose="Brightener and other additives are" if task.additives else "Additives, if there are any, are",
         percent=100 * fresh / plan.after.volume,
-        fresh=Amount(fresh, "L", 2),
+        fresh=in_a_jug(fresh),
     )
 
 
@@ -110,7 +112,7 @@ def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
         after = forward(task, Amounts(**done))
         reason = line(why, copper=after.copper_sulfate, acid=after.sulfuric_acid, volume=after.volume)
         told = stock.acid_is_told or name != "acid"
-        steps.append(Step(do, what, numbers, line("{reason} {how}", reason=reason, how=how), after, told))
+        steps.append(Step(do, what, numbers, line("{reason} {how}", reason=reason, how=how), after, told, reason))
 
     if amounts.take_out > 0:
         how = "Draw it from mid-depth, not from the bottom."
@@ -149,9 +151,21 @@ def of_other_stock(step: Step) -> Line | None:
             millilitres=Amount(millilitres, "mL", digits=3),
         )
     if step.what == "copper sulfate crystals":
-        powder = step.numbers["mass_g"] / pentahydrate_mass_fraction(1.0, "anhydrous")
-        return line("This is of blue crystals. Of a pale powder it takes {grams}.", grams=Amount(powder, "g", digits=3))
+        powder, water = _as_powder(step.numbers["mass_g"], step.numbers["purity_mass_fraction"])
+        return line(
+            "This is of blue crystals. Of a pale powder it takes {grams}, and {water} more water, which crystals bring "
+            "along.",
+            grams=Amount(powder, "g", digits=3),
+            water=in_a_jug(water),
+        )
     return None
+
+
+def _as_powder(crystals: float, purity: float) -> tuple[float, float]:
+    """Return the anhydrous powder [g] and the water [L] that make the same bath as crystals [g], both of one purity."""
+    fraction = pentahydrate_mass_fraction(purity, "anhydrous")
+    powder = crystals * purity / fraction
+    return powder, powder * (fraction - 1) / 1000 / WATER_DENSITY
 
 
 def _rests_on(task: Task, name: str) -> Line:
@@ -182,7 +196,7 @@ def _which_water(task: Task, amounts: Amounts) -> Line:
     for_acid = _pouring(task, amounts).water if amounts.acid > 0 else 0.0
     salt = salt_name(task.stock.crystals_pentahydrate, in_brief=True)
     kept = [
-        line("{litres} {use}", litres=Amount(litres, "L", 2), use=use)
+        line("{litres} {use}", litres=in_a_jug(litres), use=use)
         for litres, use in ((for_crystals, f"to dissolve the {salt} in"), (for_acid, "for the acid"))
         if litres > 0
     ]
@@ -282,9 +296,11 @@ def step_amount(step: Step) -> Line:
     """Say what a step moves, such as "Add 250 g copper sulfate crystals"."""
     numbers = step.numbers
     if step.do == "take out":
-        return line("Take out {volume_L:.2f L} of bath", **numbers)
+        return line("Take out {volume} of bath", volume=in_a_jug(numbers["volume_L"]))
     if step.what == "water":
-        return line("Add {volume_L:.2f L} of water ({mass_g:.0f g})", **numbers)
+        return line(
+            "Add {volume} of water ({mass})", volume=in_a_jug(numbers["volume_L"]), mass=weighed(numbers["mass_g"])
+        )
     fraction = numbers.get("strength_mass_fraction")
     strength = "" if fraction is None else f" {graded(fraction, step.strength_is_told)}"
     grams = weighed(numbers["mass_g"])

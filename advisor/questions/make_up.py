@@ -45,7 +45,7 @@ from advisor.solution.solubility import ceiling_at, crystallises_below, to_keep_
 from advisor.solution.stock import BATTERY_ACID, acid_density, is_anhydrous
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, in_order, take_care
-from advisor.words.lines import Amount, Line, line, measured_out, weighed
+from advisor.words.lines import Amount, Line, in_a_jug, line, measured_out, weighed
 from advisor.words.sections import Section
 from advisor.words.states import PlanState
 
@@ -170,8 +170,8 @@ class Mixture:
                 salt=self.salt,
                 acid_mL=measured_out(instead.acid / self.acid_density),
                 acid_g=weighed(instead.acid),
-                water=Amount(instead.water / WATER_DENSITY / 1000, "L", 2),
-                volume=Amount(self.mending.volume, "L", 2),
+                water=in_a_jug(instead.water / WATER_DENSITY / 1000),
+                volume=in_a_jug(self.mending.volume),
                 words=FIRST_WORDS,
             ),
         )
@@ -211,8 +211,8 @@ class Mixture:
             acid_mL=measured_out(self.acid_mL),
             strength=graded(self.acid_strength, self.acid_is_told),
             acid_g=weighed(self.acid),
-            water=Amount(self.water, "L", 2),
-            volume=Amount(self.volume, "L", 2),
+            water=in_a_jug(self.water),
+            volume=in_a_jug(self.volume),
             mind=f" – {FIRST_WORDS}" if self.acid > 0 else "",
         )
         lines = [made]
@@ -486,7 +486,7 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[tup
         (
             line(
                 "{begin} in a vessel of {of} that holds at least {holds}. Use {water}.",
-                begin=line(begin, first=Amount(first, "L", 2)),
+                begin=line(begin, first=in_a_jug(first)),
                 water=counted_water(task.stock),
                 of=VESSEL,
                 holds=Amount(poured.vessel, "L", digits=2),
@@ -519,8 +519,8 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[tup
         steps.append((pour, ACID_ACTS))
     fill_up = line(
         "Add the rest of the water, {rest}, to reach {volume}, and stir ten minutes.",
-        rest=Amount(litres - first, "L", 2),
-        volume=Amount(made.volume, "L", 2),
+        rest=in_a_jug(litres - first),
+        volume=in_a_jug(made.volume),
     )
     steps.append((fill_up, ()))
     if _wants_chloride(sheet):

@@ -46,7 +46,7 @@ from advisor.sheet import Keep, Sheet, Window
 from advisor.solution.density import WATER_DENSITY
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, in_order, take_care
-from advisor.words.lines import Amount, Line, joined, line
+from advisor.words.lines import Amount, Line, in_a_jug, joined, line
 from advisor.words.sections import Block, Section, percent
 from advisor.words.states import PlanState
 
@@ -655,7 +655,7 @@ _CARBON: StepWithActs = (
 def _replacing_steps(case: _Case, fraction: float) -> tuple[str, tuple[StepWithActs, ...]]:
     litres, stock = fraction * case.advice.volume_L, case.task.stock
     amounts, _ = _replaced(case, fraction)
-    volume = Amount(litres, "L", 2)
+    volume = in_a_jug(litres)
     take_out = line("Take out {volume}, {percent:.0f} % of the bath", volume=volume, percent=100 * fraction)
     mix = line(
         "Mix {volume} of fresh bath ({grams} of {salt}, {acid} of acid {strength}, {water} of water) "
@@ -665,7 +665,7 @@ def _replacing_steps(case: _Case, fraction: float) -> tuple[str, tuple[StepWithA
         salt=salt_name(stock.crystals_pentahydrate, in_brief=True),
         acid=Amount(amounts.acid / stock.acid_density, "mL"),
         strength=graded(stock.acid_strength, stock.acid_is_told),
-        water=Amount(amounts.water / WATER_DENSITY / 1000, "L", 2),
+        water=in_a_jug(amounts.water / WATER_DENSITY / 1000),
         words=FIRST_WORDS,
     )
     return take_out, (

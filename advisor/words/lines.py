@@ -206,6 +206,11 @@ def measured_out(millilitres: float, standard_uncertainty: float = 0.0) -> Amoun
     return Amount(millilitres, "mL", min(places, decimals(half)), standard_uncertainty=standard_uncertainty)
 
 
+def in_a_jug(litres: float) -> Amount:
+    """Return a volume [L] as a jug shows it, or a small one as a measuring cylinder or a syringe does."""
+    return Amount(litres, "L", 2) if 1000 * litres >= METRIC_BELOW["mL"] else measured_out(1000 * litres)
+
+
 class Line(str):
     """A sentence in metric units that still knows the amounts in it."""
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 DAYS_FROM = 72.0  # h, from which people count in days (judgement)
 MILLIAMPERES_BELOW = 0.1  # A (judgement)
 
@@ -16,8 +18,13 @@ def amperes(current: float, upper: float | None = None, beside: float | None = N
         numbers, unit = [f"{float(f'{1000 * end:.3g}'):g}" for end in ends], "mA"
     else:
         places = 2 if ends[-1] < 10 else 1
-        numbers, unit = [f"{end:.{places}f}" for end in ends], "A"
+        numbers, unit = [f"{end:.{max(places, _for_two_digits(end))}f}" for end in ends], "A"
     return f"{' to '.join(dict.fromkeys(numbers))} {unit}"
+
+
+def _for_two_digits(current: float) -> int:
+    """Return the decimals that show two digits of a small current [A]: a tiny part's start is never 0.00 A."""
+    return 1 - math.floor(math.log10(current)) if 0 < current < MILLIAMPERES_BELOW else 0
 
 
 def hours(time: float) -> str:

@@ -17,7 +17,7 @@ import streamlit as st
 from advisor.basis.fields import Fault, QuantityField, asked_fields, fields_of
 from advisor.basis.places import PAGES
 from advisor.basis.units import Measured
-from advisor.check.advice import Advice, held
+from advisor.check.advice import Advice, held, inside
 from advisor.check.mass_balance import After
 from advisor.check.ways import ways_section
 from advisor.readings import Reading
@@ -35,7 +35,7 @@ from advisor.ui.session.state import Result, Typed
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
 from advisor.words.lines import Amount, Line, joined, line
-from advisor.words.sections import Block, Section, percent
+from advisor.words.sections import Block, Section
 from advisor.words.states import PlanState
 
 
@@ -202,7 +202,8 @@ def _picture(numbers: BathMap) -> str:
 def bath_after(after: After, advice: Advice, last: bool = False) -> Line:
     """Say what the bath will be after a step; after the last one also how surely it is inside the window."""
     known = [name for name, judged in advice.verdict.items() if judged.state != "not measured"]
-    sure = f"; inside the window with {percent(after.probability_in)} probability" if last else ""
+    tells = advice.tells_how_surely or not any(after is step.after for step in advice.steps)  # what is tried is no step
+    sure = f"; {inside(after)}" if last and tells else ""
     kind = () if advice.state is PlanState.POSSIBLE else (advice.state_line,)
     again = joined("", (line(" {said}", said=said) for said in (*kind, *advice.plan.why)))
     return line(

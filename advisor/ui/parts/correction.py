@@ -83,7 +83,7 @@ def _really_used(number: int, step: Step) -> None:
     """Ask how much really went in or out; the planned amount stands there, in the unit in which the step names it."""
     planned, field, key = planned_amount(step.what, step.numbers), amount_field(step.what), ticks.used_key(number)
     stands = typed_as(planned)
-    unit = field.unit if stands == str(planned) else stands.partition(" ")[2]
+    unit = stands.partition(" ")[2]
     st.text_input(
         f"{field.label} ({unit})",
         stands,

@@ -7,6 +7,7 @@ from advisor.examples import example_text
 from advisor.sheet import parse_sheet, parse_toml, read_sheet
 from advisor.ui.charts.map_of_check import map_numbers
 from advisor.ui.parts import trial
+from tests.widgets import unfold
 
 
 @pytest.fixture
@@ -43,3 +44,14 @@ def test_the_salt_is_called_what_stands_on_the_shelf(form, name):
 def test_an_end_is_as_far_as_a_window_is_wide(dull):
     ends = {name: slider.end for name, slider in trial._sliders(dull[1]).items()}
     assert ends["crystals"] >= trial.MOST["crystals"] * dull[1].volume_L
+
+
+@pytest.mark.parametrize("page", ["check.py", "correct.py"])
+def test_both_pages_have_the_sliders_of_the_salt_at_hand(app_test, page):
+    app = app_test(page)
+    app.session_state["sheet"] = parse_toml(example_text("dull").encode()) | {
+        "stock": {"crystals": {"form": "anhydrous"}}
+    }
+    app.run()
+    unfold(app, "trial")
+    assert "Anhydrous powder, g" in [slider.label for slider in app.slider]
