@@ -7,12 +7,13 @@ make a titrant. What to titrate with that is the business of `titration_plans`.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from advisor.basis import tables
 from advisor.basis.units import Measured
+from advisor.basis.values import dataclass
 from advisor.bench.standardise import strength_of
 from advisor.readings.copper_titration import CYLINDERS
 from advisor.readings.tools import STEPS_OF_A_SCALE, Titrant, find_tool, tolerance_mL
