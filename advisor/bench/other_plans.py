@@ -35,6 +35,7 @@ from advisor.solution.molar_masses import (
     COPPER,
     COPPER_PER_PENTAHYDRATE,
     COPPER_SULFATE_PENTAHYDRATE,
+    MOLAR_VOLUME,
     SULFURIC_ACID,
     ZINC,
 )
@@ -56,7 +57,6 @@ RED_ABSORBED = 0.6  # absorbance of a camera's red for 1 mol cm/L of copper: 1 %
 FINE_SCALE = 0.01  # g, its step, for half a gram of copper (judgement)
 CEMENTED_IN_mL, DISH_g = 250.0, 12.0  # judgement; the dish cancels
 ZINC_PER_COPPER, ZINC_PER_ACID = ZINC / COPPER, ZINC / SULFURIC_ACID  # g/g, stoichiometry
-GAS_L_PER_MOL = 24.0  # at 20 degC (from memory)
 BOTTLES_mL = (50.0, 100.0, 250.0, 500.0, 1000.0)  # for weighing the density (judgement)
 
 
@@ -124,7 +124,7 @@ def plan_cementing(expected: Expected, kit: Kit) -> CementingPlan:
         sample=sample,
     )
     zinc = copper * ZINC_PER_COPPER + acid * ZINC_PER_ACID
-    hydrogen = acid / SULFURIC_ACID * GAS_L_PER_MOL
+    hydrogen = acid / SULFURIC_ACID * MOLAR_VOLUME
     spread = uncertainty_of("cemented copper", fields, expected)
     return CementingPlan(fields, sample, copper * (1 + TOO_HEAVY), zinc, hydrogen, spread)
 
