@@ -29,7 +29,7 @@ from advisor.basis.fields import (
 from advisor.basis.units import Measured
 from advisor.basis.values import dataclass
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
-from advisor.readings.tools import Titrant, VolumeError, check_tool, drops, titration_errors, volume_error
+from advisor.readings.tools import Titrant, VolumeError, check_thinned, drops, titration_errors, volume_error
 from advisor.solution.molar_masses import COPPER, COPPER_SULFATE_PENTAHYDRATE, IRON, NICKEL, ZINC
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
 from advisor.words.lines import line
@@ -136,7 +136,7 @@ class CopperTitration(Reading):
                 show(self.ammonia.text),
                 "from 1 mol/L there is no usable end point: titrate again with just enough ammonia to redissolve",
             )
-        self._check_tools(place)
+        check_thinned(self, self.predilution, place, sample=self.sample, used=self.used)
         implied = self._implied_copper_sulfate()
         if implied > HIGHEST_COPPER_SULFATE:
             raise InputError(
@@ -145,15 +145,6 @@ class CopperTitration(Reading):
                 f"it must come to at most {HIGHEST_COPPER_SULFATE:.0f} g/L: check sample, predilution, "
                 "strength and used",
             )
-
-    def _check_tools(self, place: str) -> None:
-        taken, made_up = self.predilution or (None, None)
-        measured = {"sample": self.sample, "used": self.used, "predilution": taken, "made_up": made_up}
-        for name, amount in measured.items():
-            with_what = getattr(self, f"{name}_with")
-            if with_what and amount is None:
-                raise InputError(f"{place}: {name}_with", show(with_what), "it goes only with predilution")
-            check_tool(with_what, amount, f"{place}: {name}_with")
 
     def _bath_mL(self) -> float:
         """Undiluted bath in the flask [mL]."""

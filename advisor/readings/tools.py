@@ -201,3 +201,18 @@ def check_tool(tool: str | None, volume: Measured | None, place: str) -> None:
         show(tool),
         f"it must be one of: {', '.join(known)}{nearest(tool, known)}; or give the volume with its ±",
     )
+
+
+def check_thinned(
+    reading: object, predilution: tuple[Measured, Measured] | None, place: str, **volumes: Measured | None
+) -> None:
+    """Refuse such a tool for a volume of a reading, each named in its field "<volume>_with", as `check_tool` does.
+
+    predilution: a volume made up to another; where there is none, no tool of it may be named.
+    """
+    taken, made_up = predilution or (None, None)
+    for name, volume in {**volumes, "predilution": taken, "made_up": made_up}.items():
+        tool = getattr(reading, f"{name}_with")
+        if tool and volume is None:
+            raise InputError(f"{place}: {name}_with", show(tool), "it goes only with predilution")
+        check_tool(tool, volume, f"{place}: {name}_with")
