@@ -22,12 +22,11 @@ from advisor.check.window import Limits, Verdict, is_determined, probability_ins
 from advisor.sheet import ROOM
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.density import WATER_DENSITY
-from advisor.solution.molar_masses import SULFURIC_ACID
+from advisor.solution.molar_masses import CALCIUM_CARBONATE, SULFURIC_ACID
 from advisor.solution.ranges import Number
 from advisor.solution.solubility import ceiling_at
 from advisor.solution.stock import SALT_SOLUTION_CHLORIDE
 
-CALCIUM_CARBONATE = 100.09  # g/mol, computed from the standard atomic weights (IUPAC 2021)
 ACID_PER_ALKALINITY = SULFURIC_ACID / CALCIUM_CARBONATE  # g H2SO4 per g alkalinity as CaCO3
 STOCK_UNCERTAINTY = {"crystals": 0.006, "acid": 0.010}  # relative, of purity and strength as labelled (judgement)
 # Cost of what has no price, so that a plan still prefers less (a kilogram, a litre; judgement).

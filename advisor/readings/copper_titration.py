@@ -30,6 +30,7 @@ from advisor.basis.units import Measured
 from advisor.basis.values import dataclass
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import Titrant, VolumeError, check_thinned, drops, titration_errors, volume_error
+from advisor.solution import molar_masses
 from advisor.solution.molar_masses import COPPER, COPPER_SULFATE_PENTAHYDRATE, IRON, NICKEL, ZINC
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
 from advisor.words.lines import line
@@ -37,10 +38,10 @@ from advisor.words.lines import line
 # Sold as disodium EDTA dihydrate and sodium thiosulfate pentahydrate. Weighed EDTA is true to about 1 % (moisture),
 # thiosulfate that was not standardised to 2 % (judgement).
 TITRANTS = {
-    "EDTA": Titrant("EDTA", 372.24, 0.0053, 0.01),
-    "iodometric": Titrant("thiosulfate", 248.18, 0.0052, 0.02),
+    "EDTA": Titrant("EDTA", molar_masses.DISODIUM_EDTA, 0.0053, 0.01),
+    "iodometric": Titrant("thiosulfate", molar_masses.SODIUM_THIOSULFATE, 0.0052, 0.02),
 }
-AMMONIA = Titrant("ammonia", 17.031, -0.0042, 0.05)  # density coefficient from memory
+AMMONIA = Titrant("ammonia", molar_masses.AMMONIA, -0.0042, 0.05)  # density coefficient from memory
 
 # Metals that are taken for copper, one to one, and their atomic weights [g/mol] (computed): 1 g/L zinc reads as 3.8 g/L
 # copper sulfate, nickel as 4.3, iron as 4.5.
