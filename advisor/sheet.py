@@ -924,9 +924,9 @@ def _read_readings(raw: object, errors: list[InputError]) -> tuple[Reading, ...]
     return tuple(readings)
 
 
-def parse_sheet(content: bytes, place: str = "the sheet") -> Sheet:
+def parse_sheet(content: bytes) -> Sheet:
     """Read the bytes of a TOML file. Raises InputError (SheetError where the TOML is sound but its content is not)."""
-    return read_sheet(parse_toml(content, place))
+    return read_sheet(parse_toml(content))
 
 
 def parse_toml(content: bytes, place: str = "the sheet") -> dict[str, Any]:

@@ -69,26 +69,21 @@ def plan_strip(expected: Expected) -> StripPlan:
     return StripPlan(fields, dilution, shown, spread)
 
 
-def plan_plating_out(expected: Expected, kit: Kit, cathode_cm2: float = CATHODE_CM2) -> PlatingOutPlan:
-    """Return how long and at what current to plate all copper out of a sample onto a cathode [cm2, both sides]."""
-    possible = []
-    for size in SAMPLES_mL[3:]:
-        sample = sample_measure(kit, size, expected.density)
-        if sample and (plan := _plating_out(expected, kit, cathode_cm2, sample)).hours <= LONGEST_HOURS:
-            possible.append(plan)
-    if not possible:
-        too_small = "A cathode of {area:g cm²} is too small to plate the copper out within a day: use more."
-        raise NoPlan(line(too_small, area=cathode_cm2))
+def plan_plating_out(expected: Expected, kit: Kit) -> PlatingOutPlan:
+    """Return how long and at what current to plate all copper out of a sample onto a cathode."""
+    samples = (sample_measure(kit, size, expected.density) for size in SAMPLES_mL[3:])
+    plans = [_plating_out(expected, kit, sample) for sample in samples if sample]
+    possible = [plan for plan in plans if plan.hours <= LONGEST_HOURS]  # 25 mL of the richest bath take half of it
     return first_of_the_best(possible, 1.5)  # time counts too (judgement)
 
 
-def _plating_out(expected: Expected, kit: Kit, cathode_cm2: float, sample: Measure) -> PlatingOutPlan:
+def _plating_out(expected: Expected, kit: Kit, sample: Measure) -> PlatingOutPlan:
     litres = sample.millilitres / 1000
     copper = expected.copper_sulfate * litres * COPPER_PER_PENTAHYDRATE
-    current = PLATING_OUT * cathode_cm2 / 100
+    current = PLATING_OUT * CATHODE_CM2 / 100
     after = CATHODE_g + copper * (1 - LEFT_BEHIND)
     fields = with_measures({"before": kit.grams(CATHODE_g), "after": kit.grams(after)}, sample=sample)
-    pale, hours = plating_out_hours(expected, sample.millilitres, current, cathode_cm2)
+    pale, hours = plating_out_hours(expected, sample.millilitres, current, CATHODE_CM2)
     return PlatingOutPlan(
         fields,
         sample,
@@ -97,7 +92,7 @@ def _plating_out(expected: Expected, kit: Kit, cathode_cm2: float, sample: Measu
         current * LAST_CURRENT,
         pale,
         hours,
-        cathode_cm2,
+        CATHODE_CM2,
         copper * ACID_PER_COPPER,
         uncertainty_of("plated-out copper", fields, expected),
     )

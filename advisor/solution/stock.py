@@ -118,9 +118,9 @@ class AcidStock:
         return cls(strength, float(acid_density(strength)))
 
     @classmethod
-    def from_density(cls, density: float, temperature: float = 20.0) -> "AcidStock":
-        """From a hydrometer [g/mL at `temperature` degC]; raises as `acid_strength` does."""
-        return cls.from_strength(acid_strength(density, temperature))
+    def from_density(cls, density: float) -> "AcidStock":
+        """From a hydrometer [g/mL at 20 degC]; raises as `acid_strength` does."""
+        return cls.from_strength(acid_strength(density))
 
 
 def pentahydrate_mass_fraction(purity: float, form: str = "pentahydrate") -> float:
