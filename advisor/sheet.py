@@ -10,7 +10,7 @@ from __future__ import annotations
 import datetime
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from itertools import pairwise
 from typing import Any, ClassVar
 
@@ -37,6 +37,7 @@ from advisor.basis.fields import (
     write_table,
 )
 from advisor.basis.units import HOURS_PER_MONTH, Measured, format_quantity
+from advisor.basis.values import dataclass
 from advisor.measure.hull_cell import CELLS, FARTHEST_CM, NEAREST_CM, Panel, read_panel
 from advisor.readings import KINDS, Reading
 from advisor.readings.model import Surroundings
@@ -923,9 +924,9 @@ def _read_readings(raw: object, errors: list[InputError]) -> tuple[Reading, ...]
     return tuple(readings)
 
 
-def parse_sheet(content: bytes, place: str = "the sheet") -> Sheet:
+def parse_sheet(content: bytes) -> Sheet:
     """Read the bytes of a TOML file. Raises InputError (SheetError where the TOML is sound but its content is not)."""
-    return read_sheet(parse_toml(content, place))
+    return read_sheet(parse_toml(content))
 
 
 def parse_toml(content: bytes, place: str = "the sheet") -> dict[str, Any]:

@@ -10,8 +10,9 @@ import math
 import re
 import unicodedata
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import cache
+
+from advisor.basis.values import dataclass
 
 # For each kind of quantity, its units and what pint calls them. The first unit is the one used inside.
 UNITS: dict[str, dict[str, str]] = {
@@ -482,10 +483,10 @@ def convert(value: float, quantity: str, unit: str) -> float:
     return (value - offset) / factor
 
 
-def format_quantity(value: float, quantity: str, unit: str | None = None, digits: int = 6) -> str:
+def format_quantity(value: float, quantity: str, unit: str | None = None) -> str:
     """Write a value as a sheet text, such as "5.6 L"; `unit` defaults to the inside unit, for a fraction to %."""
     unit = unit or ("%" if quantity == "fraction" else _inside(quantity))
-    return f"{convert(value, quantity, unit):.{digits}g} {unit}"
+    return f"{convert(value, quantity, unit):.6g} {unit}"
 
 
 @cache

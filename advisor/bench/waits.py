@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from advisor.basis.values import dataclass
 from advisor.bench.cards import BenchCard
 
 

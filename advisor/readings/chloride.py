@@ -7,7 +7,6 @@ ladder use silver nitrate, and say what to do with its waste. Mercury and cyanid
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
@@ -26,12 +25,13 @@ from advisor.basis.fields import (
     volume,
 )
 from advisor.basis.units import COVERAGE, Measured
+from advisor.basis.values import dataclass
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import CALIBRATION_SHARE, Titrant, check_tool, drops, titration_errors, volume_error
-from advisor.solution.molar_masses import CHLORINE
+from advisor.solution import molar_masses
 from advisor.solution.ranges import HIGHEST_CHLORIDE
 
-SILVER_NITRATE = Titrant("silver nitrate", 169.87, 0.0087, 0.01)  # weighed to 1 % (judgement)
+SILVER_NITRATE = Titrant("silver nitrate", molar_masses.SILVER_NITRATE, 0.0087, 0.01)  # weighed to 1 % (judgement)
 # Standard uncertainty of the end point, relative (judgement); by turbidity: no more cloud from a further drop.
 END_POINT = {"silver wire": 0.02, "turbidity": 0.05}
 # A pad is read where the strip is nearer to it than to its neighbours, as far as an eye finds half-way (judgement).
@@ -99,7 +99,7 @@ class ChlorideTitration(_OfChloride):
 
     def _titrant_per_chloride(self) -> float:
         """Titrant [mL] that 1 mg/L of chloride takes."""
-        return self.sample.value / CHLORINE / SILVER_NITRATE.molarity(self.strength)
+        return self.sample.value / molar_masses.CHLORINE / SILVER_NITRATE.molarity(self.strength)
 
     def model(self, surroundings: Surroundings, about: State) -> Model:
         """Return the model: millilitres of silver nitrate used, the blank included."""

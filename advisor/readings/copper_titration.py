@@ -7,7 +7,6 @@ both reactions go one to one.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
@@ -28,8 +27,10 @@ from advisor.basis.fields import (
     volume,
 )
 from advisor.basis.units import Measured
+from advisor.basis.values import dataclass
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
-from advisor.readings.tools import Titrant, VolumeError, check_tool, drops, titration_errors, volume_error
+from advisor.readings.tools import Titrant, VolumeError, check_thinned, drops, titration_errors, volume_error
+from advisor.solution import molar_masses
 from advisor.solution.molar_masses import COPPER, COPPER_SULFATE_PENTAHYDRATE, IRON, NICKEL, ZINC
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
 from advisor.words.lines import line
@@ -37,10 +38,10 @@ from advisor.words.lines import line
 # Sold as disodium EDTA dihydrate and sodium thiosulfate pentahydrate. Weighed EDTA is true to about 1 % (moisture),
 # thiosulfate that was not standardised to 2 % (judgement).
 TITRANTS = {
-    "EDTA": Titrant("EDTA", 372.24, 0.0053, 0.01),
-    "iodometric": Titrant("thiosulfate", 248.18, 0.0052, 0.02),
+    "EDTA": Titrant("EDTA", molar_masses.DISODIUM_EDTA, 0.0053, 0.01),
+    "iodometric": Titrant("thiosulfate", molar_masses.SODIUM_THIOSULFATE, 0.0052, 0.02),
 }
-AMMONIA = Titrant("ammonia", 17.031, -0.0042, 0.05)  # density coefficient from memory
+AMMONIA = Titrant("ammonia", molar_masses.AMMONIA, -0.0042, 0.05)  # density coefficient from memory
 
 # Metals that are taken for copper, one to one, and their atomic weights [g/mol] (computed): 1 g/L zinc reads as 3.8 g/L
 # copper sulfate, nickel as 4.3, iron as 4.5.
@@ -136,7 +137,7 @@ class CopperTitration(Reading):
                 show(self.ammonia.text),
                 "from 1 mol/L there is no usable end point: titrate again with just enough ammonia to redissolve",
             )
-        self._check_tools(place)
+        check_thinned(self, self.predilution, place, sample=self.sample, used=self.used)
         implied = self._implied_copper_sulfate()
         if implied > HIGHEST_COPPER_SULFATE:
             raise InputError(
@@ -145,15 +146,6 @@ class CopperTitration(Reading):
                 f"it must come to at most {HIGHEST_COPPER_SULFATE:.0f} g/L: check sample, predilution, "
                 "strength and used",
             )
-
-    def _check_tools(self, place: str) -> None:
-        taken, made_up = self.predilution or (None, None)
-        measured = {"sample": self.sample, "used": self.used, "predilution": taken, "made_up": made_up}
-        for name, amount in measured.items():
-            with_what = getattr(self, f"{name}_with")
-            if with_what and amount is None:
-                raise InputError(f"{place}: {name}_with", show(with_what), "it goes only with predilution")
-            check_tool(with_what, amount, f"{place}: {name}_with")
 
     def _bath_mL(self) -> float:
         """Undiluted bath in the flask [mL]."""

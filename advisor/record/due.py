@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from enum import StrEnum
 
+from advisor.basis.values import dataclass
 from advisor.record.balance import INERT, with_anodes
 from advisor.record.doses import RECENT, DoseDue, called, doses_due, millilitres
 from advisor.record.entries import (
@@ -32,7 +32,7 @@ from advisor.record.entries import (
 from advisor.record.level import is_emptied
 from advisor.record.overview import Overview, overview
 from advisor.words.dates import said as day_said
-from advisor.words.lines import Amount, line
+from advisor.words.lines import Amount, capital, line
 
 # Until the owner sets a reminder of that name (judgement).
 FILTER_DAYS = 30.0  # of a bath that is plated in
@@ -208,7 +208,7 @@ def _reminders(entries: Sequence[Entry]) -> Iterator[Due]:
         name = called(asked.what)
         task = NAMES.get(name, Upkeep.OTHER)
         done = _done(entries, asked.what, task)
-        what = asked.what[:1].upper() + asked.what[1:]
+        what = capital(asked.what)
         if asked.after is not None and not (done and done.when > entry.when):
             after = datetime.timedelta(hours=asked.after.value)
             asked_at = entry.when.astimezone()

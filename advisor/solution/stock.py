@@ -11,13 +11,13 @@ at 20 degC from memory (`reference_tables/hydrochloric_acid.csv`). Change of aci
 Laliberté 2009 (see `density`).
 """
 
-from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from advisor.basis import tables
+from advisor.basis.values import dataclass
 from advisor.solution.density import acid_density_as_published, water_density
 from advisor.solution.molar_masses import (
     ANHYDROUS_PER_PENTAHYDRATE,
@@ -118,9 +118,9 @@ class AcidStock:
         return cls(strength, float(acid_density(strength)))
 
     @classmethod
-    def from_density(cls, density: float, temperature: float = 20.0) -> "AcidStock":
-        """From a hydrometer [g/mL at `temperature` degC]; raises as `acid_strength` does."""
-        return cls.from_strength(acid_strength(density, temperature))
+    def from_density(cls, density: float) -> "AcidStock":
+        """From a hydrometer [g/mL at 20 degC]; raises as `acid_strength` does."""
+        return cls.from_strength(acid_strength(density))
 
 
 def pentahydrate_mass_fraction(purity: float, form: str = "pentahydrate") -> float:

@@ -280,9 +280,7 @@ def test_every_unit_goes_in_and_out(quantity: str) -> None:
             continue
         inside = parse(f"3.7 {unit}", quantity).value
         assert convert(inside, quantity, unit) == pytest.approx(3.7, rel=1e-9)
-        assert parse(format_quantity(inside, quantity, unit, digits=12), quantity).value == pytest.approx(
-            inside, rel=1e-9
-        )
+        assert format_quantity(inside, quantity, unit) == f"3.7 {unit}"
 
 
 def test_plural_times() -> None:
