@@ -10,7 +10,7 @@ from __future__ import annotations
 import datetime
 import tomllib
 from collections.abc import Mapping
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import Any, ClassVar
 
@@ -37,7 +37,6 @@ from advisor.basis.fields import (
     write_table,
 )
 from advisor.basis.units import HOURS_PER_MONTH, Measured, format_quantity
-from advisor.basis.values import dataclass
 from advisor.measure.hull_cell import CELLS, FARTHEST_CM, NEAREST_CM, Panel, read_panel
 from advisor.readings import KINDS, Reading
 from advisor.readings.model import Surroundings

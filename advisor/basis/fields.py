@@ -13,13 +13,13 @@ import difflib
 import json
 import re
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
 from types import MappingProxyType
 from typing import Any, TypeVar
 
 from advisor.basis.units import Measured, UnitError, example_of, format_quantity, parse, parse_number
-from advisor.basis.values import dataclass
 
 # In the unit used inside: less than a millionth of a litre is a slip, and dividing by it gives infinity (judgement).
 LEAST_ABOVE_ZERO = 1e-6

@@ -10,9 +10,8 @@ import math
 import re
 import unicodedata
 from collections.abc import Iterable
+from dataclasses import dataclass
 from functools import cache
-
-from advisor.basis.values import dataclass
 
 # For each kind of quantity, its units and what pint calls them. The first unit is the one used inside.
 UNITS: dict[str, dict[str, str]] = {

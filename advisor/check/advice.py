@@ -6,12 +6,11 @@ It arranges what was computed; nothing is computed here.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import ClassVar
 
 from advisor.basis.components import COMPONENTS, KEYS, NAMES, SALT_AND_ACID, UNITS
-from advisor.basis.values import dataclass
 from advisor.check.assessment import Assessment
 from advisor.check.correction import Plan
 from advisor.check.estimate import Estimate

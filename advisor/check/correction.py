@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import ceil, floor, inf, isclose, sqrt
 from typing import NamedTuple
 
@@ -18,7 +18,6 @@ import numpy as np
 from scipy.optimize import brentq
 
 from advisor.basis.components import NAMES, SALT_AND_ACID, UNITS
-from advisor.basis.values import dataclass
 from advisor.check.mass_balance import After, Amounts, Task, chloride_for, forward
 from advisor.check.search import LEVEL_TOLERANCE, Scope, Search, steps_of, to_be_moved
 from advisor.check.window import SURE, SURE_REACH, Limits, judge

@@ -7,8 +7,8 @@ little follows from what stays dissolved at the temperature to which the liquid 
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
-from advisor.basis.values import dataclass
 from advisor.check.pouring import MOST_OF_BATH, round_up, worth_keeping_back
 from advisor.solution.solubility import saturation
 from advisor.words.lines import Line, in_a_jug, joined, line

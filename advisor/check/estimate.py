@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Collection, Hashable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache, partial
 from itertools import accumulate
 from typing import NamedTuple
@@ -23,7 +23,6 @@ from numpy.typing import NDArray
 from advisor.basis.arrays import linearised
 from advisor.basis.chances import chi_squared_above
 from advisor.basis.components import SALT_AND_ACID
-from advisor.basis.values import dataclass
 from advisor.check.foreign import MEASURED_OPEN, SULFATE, expected
 from advisor.check.known import Known, state_of
 from advisor.readings.model import FloatArray, Model, Reading, State

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
 from enum import StrEnum
 
 from advisor.basis.components import SALT_AND_ACID
-from advisor.basis.values import dataclass
 from advisor.check.advice import Advice
 from advisor.check.correction import Plan
 from advisor.check.pouring import FIRST_SENTENCE

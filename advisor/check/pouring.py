@@ -7,8 +7,8 @@ of this strength gives off into the liquid of that vessel (`solution.heat`), not
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
-from advisor.basis.values import dataclass
 from advisor.solution.heat import warming_by_acid
 from advisor.words.lines import Amount, Line, in_a_jug, joined, line
 

@@ -17,7 +17,7 @@ which are tried on the exact mass balance.
 from __future__ import annotations
 
 import itertools
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache, reduce
 from math import ceil, floor, log10
 
@@ -27,7 +27,6 @@ from scipy.optimize import minimize
 from scipy.special import log_ndtr
 
 from advisor.basis.components import SALT_AND_ACID
-from advisor.basis.values import dataclass
 from advisor.check.mass_balance import ANY, Amounts, Outcome, Task, outcome
 from advisor.check.window import SURE, SURE_REACH, judge
 from advisor.readings.model import FloatArray

@@ -5,9 +5,8 @@ The amounts are the plan's; what a bath is after a step is told by `mass_balance
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from advisor.basis.values import dataclass
 from advisor.check.correction import Plan
 from advisor.check.dissolving import Dissolving, dissolving
 from advisor.check.mass_balance import After, Amounts, Stock, Task, forward

@@ -14,12 +14,12 @@ source.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from math import sqrt
 
 from scipy.optimize import brentq
 
 from advisor.basis.components import COMPONENTS
-from advisor.basis.values import dataclass
 from advisor.check.correction import Plan
 from advisor.check.mass_balance import After, Task, both_inside, chloride_probability
 from advisor.check.steps import Step

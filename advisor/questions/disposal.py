@@ -15,12 +15,11 @@ Tub, filling, threefold thinning: judgement.
 from __future__ import annotations
 
 import math
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from typing import ClassVar
 
 from advisor.basis import tables
 from advisor.basis.fields import InputError, show
-from advisor.basis.values import dataclass
 from advisor.check.advice import Advice
 from advisor.check.advise import advise_beside
 from advisor.check.window import SURE_REACH

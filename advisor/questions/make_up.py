@@ -7,7 +7,7 @@ that is in use.
 
 from __future__ import annotations
 
-from dataclasses import asdict, replace
+from dataclasses import asdict, dataclass, replace
 from typing import ClassVar
 
 from scipy.optimize import brentq
@@ -16,7 +16,6 @@ from advisor.basis.components import COMPONENTS, NAMES, UNITS
 from advisor.basis.fields import Fault, InputError
 from advisor.basis.tables import rows
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.check.advice import crystals_form
 from advisor.check.assessment import limits_of
 from advisor.check.correction import Plan, correct

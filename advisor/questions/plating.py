@@ -17,14 +17,13 @@ than 1-1.2 V, and lower voltage for longer the cleaner deposit: common practice,
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from scipy.special import ndtr
 
 from advisor.basis.components import NAMES
 from advisor.basis.fields import Fault, InputError, show
-from advisor.basis.values import dataclass
 from advisor.check.assessment import Assessment, assess, limits_of
 from advisor.check.foreign import SULFATE
 from advisor.check.known import Value

@@ -13,14 +13,13 @@ Replacing up to about half is cheaper than remaking; carbon treatment twice with
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import inf
 from typing import ClassVar
 
 from scipy.optimize import brentq
 
 from advisor.basis.components import COMPONENTS, NAMES, SALT_AND_ACID
-from advisor.basis.values import dataclass
 from advisor.check.advice import Advice
 from advisor.check.advise import advise_beside
 from advisor.check.correction import SMALL_SHARE, Plan, correct

@@ -8,6 +8,7 @@ point at zero millilitres is an answer too: the acid is below about half a gram 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
@@ -28,7 +29,6 @@ from advisor.basis.fields import (
     volume,
 )
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.strength import Worth, check_baked, source_of, strength_from, substance_limits, worth
 from advisor.readings.tools import DROP_mL, Titrant, check_tool, drops, titration_errors, volume_error

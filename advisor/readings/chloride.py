@@ -7,6 +7,7 @@ ladder use silver nitrate, and say what to do with its waste. Mercury and cyanid
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
@@ -25,7 +26,6 @@ from advisor.basis.fields import (
     volume,
 )
 from advisor.basis.units import COVERAGE, Measured
-from advisor.basis.values import dataclass
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import CALIBRATION_SHARE, Titrant, check_tool, drops, titration_errors, volume_error
 from advisor.solution import molar_masses

@@ -6,13 +6,13 @@ mislead it. `standards_for` says how to make the standards; it also serves the p
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
 
 from advisor.basis.fields import InputError, NumberField, define, note, quantity, show
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE

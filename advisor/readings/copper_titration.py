@@ -7,6 +7,7 @@ both reactions go one to one.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
@@ -27,7 +28,6 @@ from advisor.basis.fields import (
     volume,
 )
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import Titrant, VolumeError, check_thinned, drops, titration_errors, volume_error
 from advisor.solution import molar_masses

@@ -7,7 +7,7 @@ reading's model predicts in the reading's own unit and is smooth: it extrapolate
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import ClassVar
 
@@ -16,7 +16,6 @@ from numpy.typing import ArrayLike
 
 from advisor.basis.arrays import FloatArray as FloatArray
 from advisor.basis.fields import TableBase, choice
-from advisor.basis.values import dataclass
 from advisor.readings.origin import Origin
 
 

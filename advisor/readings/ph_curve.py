@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
@@ -27,7 +28,6 @@ from advisor.basis.fields import (
     volume,
 )
 from advisor.basis.units import Measured, UnitError, parse_number
-from advisor.basis.values import dataclass
 from advisor.readings.acid_titration import ACID_PER_IRON_THREE, TITRANTS, AcidByBase, iron_three_effect
 from advisor.readings.curve_fit import COPPER_GUESS, CurveError, CurveFit, Points, fit_curve
 from advisor.readings.model import FloatArray, Model, State, Surroundings, as_rows

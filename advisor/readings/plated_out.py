@@ -7,13 +7,13 @@ the reading low, never high.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
 
 from advisor.basis.fields import InputError, drawn_sample, note, quantity, show, tool, volume
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import check_tool, titration_errors, volume_error, weighing_error
 from advisor.solution.molar_masses import COPPER_PER_PENTAHYDRATE

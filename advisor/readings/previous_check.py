@@ -7,7 +7,7 @@ now follow from the level then and now; where nobody knows what happened, they a
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import fields
+from dataclasses import dataclass, fields
 from typing import Any, ClassVar
 
 import numpy as np
@@ -15,7 +15,6 @@ import numpy as np
 from advisor.basis.components import SALT_AND_ACID
 from advisor.basis.fields import Fault, Field, InputError, NumberField, choice, define, note, quantity, show
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import LEVEL_READING, TANK_SCALE
 from advisor.solution.composition import Masses, composition

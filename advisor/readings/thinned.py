@@ -8,7 +8,7 @@ modelled as thin sodium bicarbonate, which eats a little of the acid: subtractin
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import fields, replace
+from dataclasses import dataclass, fields, replace
 from typing import Any
 
 import numpy as np
@@ -29,7 +29,6 @@ from advisor.basis.fields import (
     volume,
 )
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.readings.copper_titration import CYLINDERS
 from advisor.readings.model import Reading, State
 from advisor.readings.tools import check_thinned, ratio_error, titration_errors, volume_error

@@ -9,13 +9,12 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import isclose
 from typing import Any
 
 from advisor.basis.fields import InputError, show
 from advisor.basis.units import Measured, parse
-from advisor.basis.values import dataclass
 from advisor.readings.origin import Origin
 from advisor.readings.previous_check import PreviousCheck
 from advisor.readings.tools import LEVEL_READING

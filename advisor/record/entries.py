@@ -13,7 +13,7 @@ import re
 import tomllib
 from bisect import bisect_right
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
 from operator import attrgetter
@@ -24,7 +24,6 @@ import numpy as np
 from advisor.basis.components import COMPONENTS, KEYS, UNITS
 from advisor.basis.fields import Fault, InputError, TableBase, choice, dose_per_charge, note, quantity, show, text
 from advisor.basis.units import Measured, UnitError, parse
-from advisor.basis.values import dataclass
 from advisor.check.known import Known, Value
 from advisor.readings.tools import LEVEL_READING
 from advisor.sheet import strength_of_hydrochloric_acid

@@ -9,12 +9,11 @@ import csv
 import io
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from advisor.basis import __version__
 from advisor.basis.components import COMPONENTS, KEYS
 from advisor.basis.fields import InputError, QuantityField, fields_of, show
-from advisor.basis.values import dataclass
 from advisor.record.before import at_95_percent
 from advisor.record.entries import CONTENTS, Check, Content, Entry, RunDone, Unreadable, Withdrawn
 from advisor.record.entry_text import (

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from advisor.basis.fields import ChoiceField, Fault, Field, InputError, fields_of, nearest, read_table, show
-from advisor.basis.values import dataclass
 from advisor.record.entries import CONTENTS, Content, Withdrawn
 
 WORDS: dict[str, type[Content]] = {table.word: table for table in CONTENTS.values() if table is not Withdrawn}

@@ -10,7 +10,7 @@ from __future__ import annotations
 import datetime
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 import numpy as np
@@ -18,7 +18,6 @@ import numpy as np
 from advisor.basis.components import COMPONENTS, KEYS, NAMES, UNITS
 from advisor.basis.fields import Fault, InputError
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.check.advise import advise
 from advisor.check.known import Known, Value
 from advisor.readings.tools import LEVEL_READING

@@ -15,7 +15,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import KW_ONLY, replace
+from dataclasses import KW_ONLY, dataclass, replace
 from enum import Enum, auto
 from functools import cache
 from itertools import pairwise
@@ -24,7 +24,6 @@ from typing import NamedTuple
 
 from advisor.basis import tables
 from advisor.basis.units import COVERAGE, convert
-from advisor.basis.values import dataclass
 
 OUNCES_UP_TO = 900.0  # g, about two pounds (judgement)
 QUARTS_UP_TO = 3.75  # L: a gallon (3.785 L) is a gallon, not four quarts (judgement)

@@ -16,12 +16,11 @@ import multiprocessing
 import sys
 import time
 from collections import defaultdict
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
 
-from advisor.basis.values import dataclass
 from advisor.check.assessment import Assessment, assess
 from advisor.check.correction import Plan, correct
 from advisor.check.foreign import SULFATE, expected

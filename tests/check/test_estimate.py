@@ -2,7 +2,7 @@
 
 import tomllib
 from collections import defaultdict
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pytest
@@ -10,7 +10,6 @@ from scipy.optimize import least_squares
 from scipy.special import chdtrc
 
 from advisor.basis.fields import read_table
-from advisor.basis.values import dataclass
 from advisor.check import estimate as estimating
 from advisor.check.estimate import LEAST, MOST, Trials, estimate, estimate_from
 from advisor.check.foreign import expected

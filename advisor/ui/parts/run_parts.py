@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import streamlit as st
 
 from advisor.basis.fields import InputError, NumberField
 from advisor.basis.units import format_quantity
-from advisor.basis.values import dataclass
 from advisor.measure.areas import cone_area, cylinder_area, foil_area, plate_area, sphere_area, traced_area
 from advisor.measure.solid import LARGEST_FILE, UNITS, Solid, read_stl
 from advisor.questions.plating import PlatingRun

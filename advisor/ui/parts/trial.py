@@ -6,10 +6,10 @@ What the bath becomes is told by `check.what_if`; here is only asked and shown.
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 import streamlit as st
 
-from advisor.basis.values import dataclass
 from advisor.check.advice import Advice
 from advisor.check.mass_balance import After
 from advisor.check.steps import salt_name
