@@ -19,7 +19,7 @@ from functools import lru_cache
 from types import MappingProxyType
 from typing import Any, TypeVar
 
-from advisor.basis.units import Measured, UnitError, example_of, format_quantity, parse, parse_number
+from advisor.basis.units import Measured, UnitError, example_of, format_quantity, in_digits, parse, parse_number
 
 # In the unit used inside: less than a millionth of a litre is a slip, and dividing by it gives infinity (judgement).
 LEAST_ABOVE_ZERO = 1e-6
@@ -260,8 +260,8 @@ class NumberField(Field):
         except UnitError as error:
             raise InputError(place, show(raw), f"it {error}", Fault.NOT_READABLE) from error
         if (self.low is not None and number < self.low) or (self.high is not None and number > self.high):
-            low = "" if self.low is None else f"from {self.low:g} "
-            high = "" if self.high is None else f"to {self.high:g}"
+            low = "" if self.low is None else f"from {in_digits(self.low, 6)} "
+            high = "" if self.high is None else f"to {in_digits(self.high, 6)}"
             raise InputError(place, show(raw), f"it must be a number {low}{high}".rstrip(), Fault.OUT_OF_LIMITS)
         return number
 

@@ -11,6 +11,7 @@ import re
 import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 from functools import cache
 
@@ -288,12 +289,12 @@ class Measured:
         base, factor, offset = _conversion(unit, quantity)
         places = _places(value, digits) if decimals is None else decimals
         value = round(value, places)
-        text = f"{value:.{digits}g}" if decimals is None else f"{value:.{max(places, 0)}f}"
+        text = in_digits(value, digits) if decimals is None else f"{value:.{max(places, 0)}f}"
         spread = None
         if standard_uncertainty is not None:
             half = COVERAGE * standard_uncertainty
             half = round(half, _places(half, spread_digits) if decimals is None else decimals)
-            text += f" ± {half:.{spread_digits}g}" if decimals is None else f" ± {half:.{max(places, 0)}f}"
+            text += f" ± {in_digits(half, spread_digits) if decimals is None else f'{half:.{max(places, 0)}f}'}"
             spread = half * factor / COVERAGE
         return cls(value * factor + offset, spread, base, f"{text} {unit}", 10.0**-places * factor)
 
@@ -334,7 +335,8 @@ def _middle(found: re.Match[str]) -> str:
     if ("/" in ends[1] and "/" not in ends[0]) or any(map(_TWO_MEANINGS.fullmatch, ends)):  # "5-1/2" is five and a half
         return found[0]
     low, high = (Fraction(end.replace(",", ".")) for end in ends)
-    return f"{float(low + high) / 2:.10g} ± {float(high - low) / 2:.6g}" if low < high else found[0]
+    middle, half = in_digits(float(low + high) / 2, 10), in_digits(float(high - low) / 2, 6)
+    return f"{middle} ± {half}" if low < high else found[0]
 
 
 def parse_number(text: str) -> float:
@@ -371,7 +373,7 @@ def parse(text: str, quantity: str) -> Measured:
     base, factor, offset = _conversion(unit, quantity)
     spread = _spread_of(match)
     if spread is None and rough and (spread := _roughly(value, factor, quantity)):
-        text += f" ± {spread:.2g}"
+        text += f" ± {in_digits(spread, 2)}"
     inside = value * factor + offset
     if not math.isfinite(inside):
         raise UnitError("is too large a number")
@@ -481,7 +483,12 @@ def convert(value: float, quantity: str, unit: str) -> float:
 def format_quantity(value: float, quantity: str, unit: str | None = None, digits: int = 6) -> str:
     """Write a value as a sheet text, such as "5.6 L"; `unit` defaults to the inside unit, for a fraction to %."""
     unit = unit or ("%" if quantity == "fraction" else _inside(quantity))
-    return f"{convert(value, quantity, unit):.{digits}g} {unit}"
+    return f"{in_digits(convert(value, quantity, unit), digits)} {unit}"
+
+
+def in_digits(value: float, digits: int) -> str:
+    """Write a number with so many significant digits, as people do: without an exponent, however large or small."""
+    return f"{Decimal(f'{value:.{digits}g}'):f}"
 
 
 @cache

@@ -11,7 +11,7 @@ from contextlib import suppress
 
 import streamlit as st
 
-from advisor.basis.units import Measured, convert
+from advisor.basis.units import Measured, format_quantity
 from advisor.record import preferences
 from advisor.ui.session import heard
 from advisor.ui.session.device import device
@@ -88,4 +88,4 @@ def own_text(typed: Measured, quantity: str, metric: str, unit: str) -> str:
     """Return a default as a field names it: as it is written, or first in the unit of the person."""
     if unit == metric:
         return typed.text
-    return f"{convert(typed.value, quantity, unit):.3g} {unit} ({typed.text})"
+    return f"{format_quantity(typed.value, quantity, unit, 3)} ({typed.text})"
