@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import datetime
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import Any, ClassVar
@@ -170,6 +170,7 @@ SUPPLIES = (
     "conductive paint",
 )
 LONGEST_SHELF = 200  # packs of a price list (judgement)
+MOST_READINGS = 60  # of a check: with more of them it would take too long (judgement)
 
 
 @dataclass(frozen=True)
@@ -888,26 +889,31 @@ def _read_stock(raw: object, errors: list[InputError]) -> StockTables:
     return StockTables(**parts)
 
 
+def _listed(raw: object, table: str, one: str, most: int, errors: list[InputError]) -> Sequence[object]:
+    """Return the items of a list of tables, as they were given; none where it is no list, or too long a one."""
+    if not isinstance(raw, list | tuple):
+        accepted = f"write each {one} under its own [[{table}]]"
+        errors.append(InputError(table, show(raw), accepted, Fault.NOT_READABLE))
+        return ()
+    if len(raw) > most:
+        given, accepted = f"you gave {len(raw)} {one}s", f"at most {most} are accepted"
+        errors.append(InputError(table, given, accepted, Fault.OUT_OF_LIMITS))
+        return ()
+    return raw
+
+
 def _read_shelf(raw: object, errors: list[InputError]) -> tuple[Pack, ...]:
     """Read the price list: each pack under its own [[shelf]]."""
-    if not isinstance(raw, list | tuple):
-        errors.append(InputError("shelf", show(raw), "write each pack under its own [[shelf]]", Fault.NOT_READABLE))
-        return ()
-    if len(raw) > LONGEST_SHELF:
-        accepted = f"at most {LONGEST_SHELF} are accepted"
-        errors.append(InputError("shelf", f"you gave {len(raw)} packs", accepted, Fault.OUT_OF_LIMITS))
-        return ()
-    packs = (read_table(Pack, item, f"shelf {number}", errors) for number, item in enumerate(raw, 1))
+    items = _listed(raw, "shelf", "pack", LONGEST_SHELF, errors)
+    packs = (read_table(Pack, item, f"shelf {number}", errors) for number, item in enumerate(items, 1))
     return tuple(pack for pack in packs if pack is not None)
 
 
 def _read_readings(raw: object, errors: list[InputError]) -> tuple[Reading, ...]:
-    if not isinstance(raw, list | tuple):
-        accepted = "write each reading under its own [[reading]]"
-        errors.append(InputError("reading", show(raw), accepted, Fault.NOT_READABLE))
-        return ()
+    kinds = [item.get("kind") for item in raw if isinstance(item, Mapping)] if isinstance(raw, list | tuple) else []
+    most = MOST_READINGS + ("previous check" in kinds)  # what the record carries may come to all that were typed
     readings = []
-    for number, item in enumerate(raw, 1):
+    for number, item in enumerate(_listed(raw, "reading", "reading", most, errors), 1):
         place = f"reading {number}"
         kind = item.get("kind") if isinstance(item, Mapping) else None
         if not isinstance(kind, str) or kind not in KINDS:
