@@ -826,7 +826,7 @@ def read_sheet(raw: Mapping[str, Any], needs_volume: bool = True) -> Sheet:
     if errors:
         # A volume to be mixed that stands for the bath's is named where it was typed.
         typed = [error for error in errors if error.place != "bath: volume" or whole.get("bath") == raw.get("bath")]
-        raise SheetError(typed)
+        raise SheetError(typed or errors)
     if stands_in:
         tables["bath"] = replace(tables["bath"], volume=replace(tables["bath"].volume, text=""))
     return Sheet(**tables)

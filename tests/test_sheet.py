@@ -307,3 +307,8 @@ def test_a_sheet_has_sixty_readings_at_most_besides_what_the_record_carries() ->
     for readings in ([weighed] * 61, [weighed] * 60 + [before] * 2):
         with pytest.raises(InputError, match=f"you gave {len(readings)} readings; at most"):
             read_sheet({"bath": bath, "reading": readings})
+
+
+def test_a_volume_that_may_be_mixed_and_is_no_bath_is_refused_where_it_stands_for_the_bath() -> None:
+    with pytest.raises(InputError, match="from 0.01 L"):
+        read_sheet({"mix": {"volume": "0.00001 L"}})
