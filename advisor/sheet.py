@@ -889,7 +889,7 @@ def _read_stock(raw: object, errors: list[InputError]) -> StockTables:
     return StockTables(**parts)
 
 
-def _listed(raw: object, table: str, one: str, most: int, errors: list[InputError]) -> Sequence[object]:
+def _listed(raw: object, table: str, one: str, most: int, errors: list[InputError]) -> Sequence[Any]:
     """Return the items of a list of tables, as they were given; none where it is no list, or too long a one."""
     if not isinstance(raw, list | tuple):
         accepted = f"write each {one} under its own [[{table}]]"

@@ -310,5 +310,11 @@ def test_a_sheet_has_sixty_readings_at_most_besides_what_the_record_carries() ->
 
 
 def test_a_volume_that_may_be_mixed_and_is_no_bath_is_refused_where_it_stands_for_the_bath() -> None:
-    with pytest.raises(InputError, match="from 0.01 L"):
+    with pytest.raises(InputError, match="it must be from"):
         read_sheet({"mix": {"volume": "0.00001 L"}})
+
+
+def test_a_date_from_which_no_zone_can_be_reckoned_is_refused() -> None:
+    for day in ("0001-01-01", "9999-12-31"):
+        with pytest.raises(InputError, match="the year must be 1900 to 8999"):
+            read_sheet({"bath": {"volume": "5 L", "date": day}})

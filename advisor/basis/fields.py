@@ -23,6 +23,7 @@ from advisor.basis.units import Measured, UnitError, example_of, format_quantity
 
 # In the unit used inside: less than a millionth of a litre is a slip, and dividing by it gives infinity (judgement).
 LEAST_ABOVE_ZERO = 1e-6
+YEARS = range(1900, 9000)  # of a date: so that no zone leads beyond a calendar (judgement)
 KEPT = 4096  # texts of quantities that stay at hand: in thousands of entries most are the same (judgement)
 # Not for a field's default: `was_given` knows a default by its identity.
 parsed_once = lru_cache(maxsize=KEPT)(parse)
@@ -291,16 +292,21 @@ class DateField(Field):
     """A calendar date."""
 
     def read(self, raw: object, place: str) -> datetime.date:
-        if isinstance(raw, datetime.datetime):
-            return raw.date()
-        if isinstance(raw, datetime.date):
-            return raw
         try:
-            return datetime.date.fromisoformat(str(raw).strip())
+            if not isinstance(raw, datetime.date):
+                raw = datetime.date.fromisoformat(str(raw).strip())
         except ValueError as error:  # fromisoformat raises nothing narrower
             raise InputError(
                 place, show(raw), "write a date as year-month-day, such as 2026-03-14", Fault.NOT_READABLE
             ) from error
+        refuse_year(raw, place)
+        return raw.date() if isinstance(raw, datetime.datetime) else raw
+
+
+def refuse_year(day: datetime.date, place: str) -> None:
+    """Raise InputError for a day near the ends of the calendar, from where no zone's time can be reckoned."""
+    if day.year not in YEARS:
+        raise InputError(place, show(str(day)[:10]), f"the year must be {YEARS.start} to {YEARS[-1]}")
 
 
 @dataclass(frozen=True, kw_only=True)

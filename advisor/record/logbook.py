@@ -20,7 +20,7 @@ from pathlib import Path
 from typing import Any
 
 from advisor.basis import __version__
-from advisor.basis.fields import InputError, show
+from advisor.basis.fields import YEARS, InputError, refuse_year, show
 from advisor.basis.places import FOLDER_VARIABLE, logbook_file
 from advisor.examples import MARK
 from advisor.record.before import at_95_percent
@@ -42,7 +42,6 @@ from advisor.words.sections import Answer
 
 WAIT = 10.0  # s for another writer to finish (judgement)
 AT_HAND = 4096  # entries of which what was read stays at hand: rows never change
-YEARS = range(1900, 9000)  # of an entry: so that no zone leads beyond a calendar (judgement)
 LONG_AGO = datetime.datetime(YEARS.start, 1, 1, tzinfo=datetime.UTC)  # of an entry whose own times cannot be read
 
 # Statements that lead from each schema version to the next. Never change a step that was once delivered: append one.
@@ -535,8 +534,8 @@ def _check_entry(sheet: Sheet, advice: Answer, when: datetime.datetime | None) -
 
 def _new_entry(bath: str, content: Check | Content, when: datetime.datetime | None, corrects: int | None) -> Entry:
     now = datetime.datetime.now(datetime.UTC)
-    if when is not None and when.year not in YEARS:
-        raise InputError("bath: date", show(when.date().isoformat()), f"the year must be {YEARS.start} to {YEARS[-1]}")
+    if when is not None:
+        refuse_year(when, "bath: date")
     happened = (when or now).astimezone(datetime.UTC)
     return Entry(0, bath, happened, now, __version__, corrects, content)
 
