@@ -174,12 +174,12 @@ def record_check(sheet: Sheet, units: Units, alone: bool) -> str:
     from advisor.record.asked import Asked, with_the_record
     from advisor.record.logbook import Logbook
     from advisor.words.lines import in_units
-    from advisor.words.names import shown_name, warned_of
+    from advisor.words.names import warned_of
 
     logbook = Logbook()
     asked = Asked(sheet) if alone else with_the_record(sheet)
     entry = logbook.record_check(asked.sheet, advise(asked.sheet))
-    done = f"Recorded as entry {entry.id} of {shown_name(entry.bath)} in {logbook.path}"
+    done = f"Recorded as entry {entry.id} of {entry.bath} in {logbook.path}"
     alike = warned_of(logbook.baths())
     told = [in_units(said, units) for said in asked.said]
     return "\n".join([done, _line(entry, units), *told, *alike]) + "\n"
@@ -321,7 +321,6 @@ def show_history(options: argparse.Namespace) -> str:
     from advisor.record.entries import clock_ran_back, left_out, standing
     from advisor.record.logbook import Logbook
     from advisor.words.lines import counted
-    from advisor.words.names import shown_name
 
     logbook, now = Logbook(), datetime.datetime.now(datetime.UTC)
     name = known_bath(logbook, options.bath, "history")
@@ -348,10 +347,10 @@ def show_history(options: argparse.Namespace) -> str:
                 **_upkeep(logbook, name, now),
             }
         )
-    units, title = units_of(options.units), shown_name(name)
+    units = units_of(options.units)
     before = [f"{counted(older, 'older entry', 'older entries')}: --all shows them too"] if older else []
     told = [*_told(entries, unreadable, clock_ran_back(written), units), *_afterwards(logbook, name, now, units)]
-    return "\n".join([title, "=" * len(title), *before, *told]) + "\n"
+    return "\n".join([name, "=" * len(name), *before, *told]) + "\n"
 
 
 def _write(options: argparse.Namespace, option: str, text: str) -> str:

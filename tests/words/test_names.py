@@ -16,6 +16,7 @@ from advisor.words.names import alike, shown_name, warned_of
         ("a\u200db", "a\\u200db"),
         ("a\x07b", "a\\u0007b"),
         ("مغسلة", "مغسلة"),
+        ("a\U000e0041", "a\\udb40\\udc41"),
     ],
 )
 def test_what_hides_is_shown_by_its_number(name, shown):
