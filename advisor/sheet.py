@@ -8,7 +8,6 @@ description. A sheet is validated once, here; all that comes after works with pl
 from __future__ import annotations
 
 import datetime
-import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
@@ -36,6 +35,7 @@ from advisor.basis.fields import (
     text,
     write_table,
 )
+from advisor.basis.toml import read_toml
 from advisor.basis.units import HOURS_PER_MONTH, Measured, format_quantity
 from advisor.measure.hull_cell import CELLS, FARTHEST_CM, NEAREST_CM, Panel, read_panel
 from advisor.readings import KINDS, Reading
@@ -941,10 +941,10 @@ def parse_toml(content: bytes, place: str = "the sheet") -> dict[str, Any]:
             place, f"it has {len(content) / 1e6:.1f} MB", "a bench sheet has at most 1 MB", Fault.OUT_OF_LIMITS
         )
     try:
-        return tomllib.loads(content.decode("utf-8-sig"))
+        return read_toml(content.decode("utf-8-sig"))
     except UnicodeDecodeError as error:
         raise InputError(place, "it is not text in UTF-8", "give a bench sheet in TOML", Fault.NOT_READABLE) from error
-    except (ValueError, RecursionError) as error:  # ValueError: also a number of thousands of digits
+    except ValueError as error:
         raise InputError(
             place,
             f"it is not sound TOML ({error})",
